@@ -1,0 +1,110 @@
+"""The one value that a domain hands to the compiler."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any, Generic, TypeVar
+
+from compiler.collection import Collection
+from compiler.diagnostics import Diagnostic, Rule
+from compiler.pages import Asset, Link, Page
+from compiler.schema import Habits, Kind
+from compiler.source import Source
+
+S = TypeVar("S")  # settings
+L = TypeVar("L")  # linked notes
+F = TypeVar("F")  # facts
+
+Told = tuple[Diagnostic, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """The day (or the moment) that the book speaks of; `timed` when a time of day was asked for. Always naive local time.
+
+    `clock` is the day on which the program runs: a note dated after both is from the future. The command line reads it.
+    """
+
+    at: datetime
+    timed: bool = False
+    clock: date | None = None
+
+    @property
+    def day(self) -> date:
+        """The day asked about."""
+        return self.at.date()
+
+
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """What the build stamp says: read = placed + holes + others, and the problems by grade."""
+
+    on: Moment
+    made: str
+    read: int
+    placed: int
+    listed: int
+    newest: str
+    errors: int
+    asks: int
+    warnings: int
+    gaps: int
+
+
+@dataclass(frozen=True, slots=True)
+class Findings(Generic[S, L, F]):
+    """Everything known before pages are made: what checks and pages see."""
+
+    settings: S
+    collection: Collection
+    linked: L
+    facts: F
+    today: Moment
+    diagnostics: Told = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Check(Generic[S, L, F]):
+    """One rule of the book's own, by name; a crash in it is reported and the rest goes on."""
+
+    name: str
+    run: Callable[[Findings[S, L, F]], Iterable[Diagnostic]]
+
+
+@dataclass(frozen=True, slots=True)
+class PageMaker(Generic[S, L, F]):
+    """One group of pages, by name; a crash in it is reported and the other groups are made. Gives pages and assets."""
+
+    name: str
+    make: Callable[[Findings[S, L, F], Stamp], Iterable[Page | Asset]]
+
+
+@dataclass(frozen=True, slots=True)
+class Book(Generic[S, L, F]):
+    """A domain, whole.
+
+    * `settings_file` is the one file that is not a note; `read_settings(source or None)` gives the settings (defaults for
+      what is missing or wrong) and its messages; `habits(settings)` is how this writer writes values.
+    * `skip(settings)` names folders and files (globs) that are not read.
+    * `link(collection, settings)` finds out which things the notes speak of.
+    * `derive(linked, settings, today)` works everything out.
+    * `holes_matter` is said in the "meanwhile" of a note that could not be read.
+    """
+
+    name: str
+    kinds: tuple[Kind[Any], ...]
+    settings_file: str
+    read_settings: Callable[[Source | None], tuple[S, Told]]
+    habits: Callable[[S], Habits]
+    skip: Callable[[S], tuple[str, ...]]
+    title: Callable[[S], str]
+    link: Callable[[Collection, S], tuple[L, Told]]
+    derive: Callable[[L, S, Moment], tuple[F, Told]]
+    checks: tuple[Check[S, L, F], ...]
+    pages: tuple[PageMaker[S, L, F], ...]
+    navigation: tuple[Link, ...]
+    rules: tuple[Rule, ...]
+    theme: str
+    meanwhile: Callable[[str], str]

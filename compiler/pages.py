@@ -1,0 +1,60 @@
+"""Pages as values: what to render, where to, and how pages find each other."""
+
+from __future__ import annotations
+
+import posixpath
+import re
+import unicodedata
+from dataclasses import dataclass
+from typing import Any
+
+# Names that some systems reserve for devices, whatever the ending (Microsoft, "Naming Files, Paths, and Namespaces").
+RESERVED = frozenset(
+    {"con", "prn", "aux", "nul", *(f"com{n}" for n in range(10)), *(f"lpt{n}" for n in range(10))}
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page of the book: `path` below the book's folder, the template that draws it, and the typed view it sees."""
+
+    path: str
+    template: str
+    title: str
+    view: Any
+    section: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Asset:
+    """A file of the book that is not drawn by a template."""
+
+    path: str
+    data: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """One entry of the book's navigation; `group` gathers entries under a heading."""
+
+    label: str
+    path: str
+    section: str
+    group: str = ""
+
+
+def slug(text: str) -> str:
+    """A lower-case ASCII file name part that no system reserves; never empty, never with a slash or a dot."""
+    plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower()
+    name = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:80] or "x"
+    return f"{name}-" if name in RESERVED else name
+
+
+def relative(from_path: str, to_path: str) -> str:
+    """The link from one page to another, naming the file."""
+    return posixpath.relpath(to_path, posixpath.dirname(from_path) or ".")
+
+
+def root_of(path: str) -> str:
+    """The prefix that leads from a page back to the book's folder: "" or "../" as often as needed."""
+    return "../" * path.count("/")

@@ -1,0 +1,209 @@
+"""What a kind of note may hold, declared once: decoding, the field reference, the blank note and JSON Schema follow from it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import MISSING, dataclass, field, fields
+from datetime import date
+from typing import Any, Generic, Protocol, TypeVar
+
+from compiler.diagnostics import Grade
+from compiler.source import Span
+
+T_co = TypeVar("T_co", covariant=True)
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """Why a piece of text could not be read: `start` and `length` mark the offending part of the text."""
+
+    message: str
+    help: str = ""
+    start: int = 0
+    length: int | None = None
+    grade: Grade = Grade.ERROR
+
+
+@dataclass(frozen=True, slots=True)
+class Habits:
+    """How this writer writes values: from the settings file. `units` is "metric" or "us"; `dates` is "", "day-month" or "month-day"."""
+
+    units: str = "metric"
+    dates: str = ""
+    decimal_comma: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Context:
+    """What a reader may lean on: the writer's habits and the note's own date (for dates typed without a year)."""
+
+    habits: Habits = Habits()
+    date: date | None = None
+
+
+class Reader(Protocol[T_co]):
+    """Reads one kind of value from text. `name` and `example` go into the field reference, `schema` into JSON Schema."""
+
+    name: str
+    example: str
+
+    def read(self, text: str, context: Context) -> T_co | Fault:
+        """The value, or the fault that says what is wrong and what to type."""
+        ...
+
+    def schema(self) -> dict[str, Any]:
+        """The JSON Schema of the text that this reader takes."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """The plausible range of a value, in base units; outside it the compiler asks. `source` says where it comes from."""
+
+    low: float
+    high: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One field of a kind of note, as declared with `key`."""
+
+    help: str
+    reader: Reader[Any]
+    required: bool = False
+    name: str = ""
+    band: Band | None = None
+    aliases: tuple[str, ...] = ()
+    many: bool = False
+
+
+def key(
+    help: str,
+    reader: Reader[Any],
+    *,
+    required: bool = False,
+    name: str = "",
+    band: Band | None = None,
+    aliases: tuple[str, ...] = (),
+    many: bool = False,
+) -> Any:
+    """Declare a field of a record class.
+
+    `name` is what is typed in the note where it differs from the attribute (underscores read as spaces by default).
+    `many` takes a comma list or a YAML sequence and gives a tuple. An absent field is None (a `many` field: an empty tuple).
+    """
+    declared = Key(help, reader, required, name, band, aliases, many)
+    return field(default=() if many else None, metadata={"key": declared})
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """Where a record came from. `spans` has a place for every field that was typed or taken from the file name.
+
+    `broken` names the fields whose text could not be read (their value is then absent, not wrong), `asked` those outside
+    their plausible band, `unread` the keys that the kind does not know, with their text. `written` is the remark as Markdown.
+    """
+
+    path: str
+    kind: str
+    spans: Mapping[str, Span]
+    broken: frozenset[str] = frozenset()
+    asked: frozenset[str] = frozenset()
+    unread: Mapping[str, str] = field(default_factory=dict)
+    written: str = ""
+    html: str = ""
+
+    def span(self, name: str = "") -> Span:
+        """The place of a field, or of the note itself."""
+        return self.spans.get(name, Span(self.path))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Record:
+    """One decoded note. Subclasses add fields with `key` (and `lines` where the kind has data lines)."""
+
+    origin: Origin
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A piece of text in a note and where it stands."""
+
+    text: str
+    line: int
+    column: int
+
+
+@dataclass(frozen=True, slots=True)
+class LineReading:
+    """What a data line gave: its value (or None when it could not be used), its faults, or that it is only a remark."""
+
+    value: Any = None
+    faults: tuple[Fault, ...] = ()
+    remark: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class LineSyntax:
+    """How a kind reads its data lines.
+
+    `read(text, context)` reads the text after the dash. `read_row(cells, context)` reads one row of a table or CSV, given
+    as column name (lower case) → text; faults of a row name no offset. `bare` lets the dash be left out. `columns` are the
+    table's headings. A value read must have a `span` field: the decoder calls `dataclasses.replace(value, span=...)`.
+    """
+
+    read: Callable[[str, Context], LineReading]
+    help: str
+    examples: tuple[str, ...]
+    read_row: Callable[[Mapping[str, str], Context], LineReading] | None = None
+    columns: tuple[str, ...] = ()
+    bare: bool = False
+
+
+R_co = TypeVar("R_co", bound=Record, covariant=True)
+
+
+@dataclass(frozen=True, slots=True)
+class Kind(Generic[R_co]):
+    """A kind of note.
+
+    `dated` kinds are events: `DATE [TIME] KIND [SUBJECT]` names them; others are named after `named` (("tag", "name"): the
+    first word of the file name is the tag, the rest the name; ("name",): all of it). `subject` is the field that the name's
+    subject fills when it was not typed. `guarded` kinds are those whose damage must never be taken lightly: words lost
+    after ` #` are errors there, and an empty note is a hole. `aliases` are other words for the kind.
+    """
+
+    name: str
+    record: type[R_co]
+    help: str
+    dated: bool = True
+    named: tuple[str, ...] = ()
+    subject: str = ""
+    lines: LineSyntax | None = None
+    guarded: bool = False
+    aliases: tuple[str, ...] = ()
+
+    def keys(self) -> dict[str, tuple[str, Key]]:
+        """Typed name (lower case) → (attribute, key), aliases included, in order of declaration."""
+        return declared_keys(self.record)
+
+
+def declared_keys(record: type[Record]) -> dict[str, tuple[str, Key]]:
+    """Typed name (lower case) → (attribute, key) of a record class, aliases included."""
+    found: dict[str, tuple[str, Key]] = {}
+    for item in fields(record):
+        declared = item.metadata.get("key")
+        if isinstance(declared, Key):
+            for name in (declared.name or item.name.rstrip("_").replace("_", " "), *declared.aliases):
+                found[name] = (item.name, declared)
+    return found
+
+
+def unkeyed(record: type[Record]) -> Iterable[str]:
+    """Names of a record's fields that no `key` declares and that have no default: only `origin` may be among them."""
+    return [
+        item.name
+        for item in fields(record)
+        if "key" not in item.metadata and item.default is MISSING and item.default_factory is MISSING
+    ]
