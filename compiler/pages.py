@@ -12,6 +12,9 @@ from typing import Any
 RESERVED = frozenset(
     {"con", "prn", "aux", "nul", *(f"com{n}" for n in range(10)), *(f"lpt{n}" for n in range(10))}
 )
+PORTABLE = re.compile(r"[A-Za-z0-9._-]+")  # POSIX.1-2017, 3.282 Portable Filename Character Set
+LONGEST_PART = 120  # bytes of one name; file systems take 255, and copies and archives add to it
+LONGEST_PATH = 180  # bytes below the book's folder; some systems take 260 in all
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,3 +61,15 @@ def relative(from_path: str, to_path: str) -> str:
 def root_of(path: str) -> str:
     """The prefix that leads from a page back to the book's folder: "" or "../" as often as needed."""
     return "../" * path.count("/")
+
+
+def path_fault(path: str) -> str:
+    """Why a file of the book may not have this path, or "": it must stay in the book's folder, on any system."""
+    parts = path.split("/")
+    if any(not part or part.startswith(".") for part in parts):
+        return "it leaves the book's folder or is hidden"
+    if not all(PORTABLE.fullmatch(part) for part in parts):
+        return "only letters a-z, figures, `-`, `_` and `.` name a file everywhere"
+    if any(part.lower().split(".")[0] in RESERVED or part.endswith(".") for part in parts):
+        return "some systems keep this name for themselves"
+    return "it is too long" if len(path) > LONGEST_PATH or any(len(part) > LONGEST_PART for part in parts) else ""

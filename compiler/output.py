@@ -1,0 +1,286 @@
+"""The book's folder on disk: writes only what differs, deletes only what this program wrote, is whole at any moment.
+
+A list of the files made (`.book-files`, in the format of `sha256sum`) stands in the folder. Before the first change the
+list names everything that is about to be written, so that even a killed run leaves nothing that a later cannot tidy.
+"""
+
+from __future__ import annotations
+
+import errno
+import hashlib
+import os
+import re
+import stat
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from compiler.lock import Busy, locked
+from compiler.pages import path_fault
+
+MANIFEST = ".book-files"
+LOCK = ".book-lock"
+PART = ".book-part"  # the one file that is half-written at any moment; it takes its page's place when it is whole
+HEADING = (
+    "# Files that a compile made in this folder; everything else here is left alone. Check: sha256sum -c .book-files\n"
+)
+PENDING = "0" * 64  # digest of a file that was about to be written
+PATIENCE = 10.0  # seconds to wait for another compile of the same book
+LITTER = frozenset({".DS_Store", "Thumbs.db", "desktop.ini", LOCK, PART})  # what file browsers leave in empty folders
+
+_ENTRY = re.compile(r"([0-9a-f]{64})  (\S+)")
+_HELP = {
+    errno.ENOSPC: ("the disk is full", "make room and compile again; the pages on disk are whole"),
+    errno.EDQUOT: ("the disk is full for this user", "make room and compile again; the pages on disk are whole"),
+    errno.EROFS: ("the disk can only be read", "name another folder for the book with --to"),
+    errno.EACCES: (
+        "this user may not write there",
+        "name another folder with --to, or close the page where it is open",
+    ),
+    errno.EPERM: ("this user may not write there", "name another folder with --to, or close the page where it is open"),
+}
+
+Draw = Callable[[Sequence[str]], Iterable[bytes]]
+
+
+class OutputRefused(Exception):
+    """The book cannot be written there: why, and what to do."""
+
+    def __init__(self, message: str, help: str) -> None:
+        super().__init__(message)
+        self.message = message
+        self.help = help
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """What a compile did on disk, as paths below the book's folder.
+
+    `left` are files that are no longer made but that somebody has changed since: they stay.
+    """
+
+    made: tuple[str, ...] = ()
+    changed: tuple[str, ...] = ()
+    kept: tuple[str, ...] = ()
+    removed: tuple[str, ...] = ()
+    left: tuple[str, ...] = ()
+
+
+@contextmanager
+def opened(to: Path, notes: Path, patience: float = PATIENCE) -> Iterator[Output]:
+    """The book's folder, ready to be written and closed to other compiles until the end of the block.
+
+    Raises OutputRefused when the folder holds anything but a book, or cannot be written.
+    """
+    folder = _admitted(to, notes)
+    with _explained(folder), locked(folder / LOCK, patience):
+        (folder / PART).unlink(missing_ok=True)
+        yield Output(folder, _read_manifest(folder))
+
+
+@dataclass(slots=True)
+class Output:
+    """An open book folder and the files in it that this program wrote: path → SHA-256 in hexadecimal."""
+
+    folder: Path
+    files: dict[str, str] = field(default_factory=dict)
+
+    def write(self, paths: Iterable[str], draw: Draw) -> Written:
+        """Make the book hold exactly `paths`; `draw` gives their bytes in the order that it is handed.
+
+        Raises OutputRefused before anything is changed if a path is not a safe one or is taken by somebody else's file.
+        """
+        order = sorted(set(paths), key=lambda path: (path == "index.html", path))
+        with _explained(self.folder):
+            self._refuse(order)
+            run = _Run(self, order)
+            written = run.whole(draw)
+        self.files = run.after
+        return written
+
+    def _refuse(self, order: Sequence[str]) -> None:
+        for path in order:
+            if reason := path_fault(path):
+                raise OutputRefused(f"`{path}` cannot be a file of the book", reason)
+        _refuse_collisions(order)
+        _refuse_symlinks(self.folder, order)
+        foreign = [path for path in order if path not in self.files and os.path.lexists(self.folder / path)]
+        if foreign:
+            raise OutputRefused(
+                f"{self.folder / foreign[0]} is not a file that a compile made, and the book needs its name"
+                + (f" ({len(foreign)} such files)" if len(foreign) > 1 else ""),
+                "move it away, or name another folder for the book with --to",
+            )
+
+
+class _Run:
+    """One writing of the book."""
+
+    def __init__(self, output: Output, order: Sequence[str]) -> None:
+        self.folder, self.before, self.order = output.folder, output.files, order
+        self.after: dict[str, str] = {}
+        self.announced = False
+        self.made: list[str] = []
+        self.changed: list[str] = []
+        self.kept: list[str] = []
+
+    def whole(self, draw: Draw) -> Written:
+        for path, data in zip(self.order, draw(self.order), strict=True):
+            self._one(path, data)
+        removed, left = self._tidy()
+        if self.announced or self.after != self.before:
+            _replace(self.folder, MANIFEST, _manifest(self.after))
+        return Written(tuple(self.made), tuple(self.changed), tuple(self.kept), removed, left)
+
+    def _one(self, path: str, data: bytes) -> None:
+        there = _bytes(self.folder / path)
+        if there == data:
+            known = self.before.get(path, PENDING)
+            self.after[path] = _digest(data) if known == PENDING else known
+            self.kept.append(path)
+            return
+        self._announce()
+        _replace(self.folder, path, data)
+        self.after[path] = _digest(data)
+        (self.made if there is None else self.changed).append(path)
+
+    def _announce(self) -> None:
+        """Before the first change: list everything that is about to be written beside what was there."""
+        if not self.announced:
+            pending = dict.fromkeys(self.order, PENDING)
+            _replace(self.folder, MANIFEST, _manifest({**self.before, **pending}))
+            self.announced = True
+
+    def _tidy(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """Remove what earlier runs made and this one did not; gives the paths removed and those left alone."""
+        wanted = {path.casefold() for path in self.order}
+        gone = [path for path in sorted(self.before) if path.casefold() not in wanted]
+        removed, left = [], []
+        for path in gone:
+            if _is_ours(self.folder, path, self.before[path]):
+                self._announce()
+                (self.folder / path).unlink()
+                removed.append(path)
+            elif os.path.lexists(self.folder / path):
+                left.append(path)
+        _remove_empty_folders(self.folder, removed)
+        return tuple(removed), tuple(left)
+
+
+def _admitted(to: Path, notes: Path) -> Path:
+    """The folder to write to, made if need be. Raises OutputRefused if it is no place for a book."""
+    with _explained(to):
+        folder, source = to.resolve(), notes.resolve()
+        if folder == source or folder in source.parents:
+            raise OutputRefused(f"{to} holds the notes themselves", "name another folder for the book with --to")
+        if folder.exists() and not folder.is_dir():
+            raise OutputRefused(f"{to} is a file, not a folder", "name another folder for the book with --to")
+        folder.mkdir(parents=True, exist_ok=True)
+        strangers = sorted({entry.name for entry in os.scandir(folder)} - LITTER)
+    if strangers and MANIFEST not in strangers:
+        raise OutputRefused(
+            f"{to} holds files that no compile made (`{strangers[0]}`{' and others' if len(strangers) > 1 else ''})",
+            "name an empty or a new folder for the book with --to",
+        )
+    return folder
+
+
+def _read_manifest(folder: Path) -> dict[str, str]:
+    data = _bytes(folder / MANIFEST)
+    lines = [] if data is None else data.decode("utf-8", "replace").splitlines()
+    entries = [_ENTRY.fullmatch(line) for line in lines if not line.startswith("#")]
+    if any(entry is None or path_fault(entry[2]) for entry in entries):
+        raise OutputRefused(
+            f"{folder / MANIFEST}, the list of the book's own files, is damaged",
+            "move the folder away, or name another one with --to; the book is then made anew",
+        )
+    return {entry[2]: entry[1] for entry in entries if entry}
+
+
+def _manifest(files: dict[str, str]) -> bytes:
+    return (HEADING + "".join(f"{files[path]}  {path}\n" for path in sorted(files))).encode()
+
+
+def _replace(folder: Path, path: str, data: bytes) -> None:
+    """Put a whole file in place at one stroke."""
+    target, part = folder / path, folder / PART
+    try:
+        part.write_bytes(data)
+        target.parent.mkdir(parents=True, exist_ok=True)
+        os.replace(part, target)
+    except OSError:
+        with suppress(OSError):
+            part.unlink(missing_ok=True)
+        raise
+
+
+def _bytes(path: Path) -> bytes | None:
+    """What a file holds, or None if there is none."""
+    try:
+        return path.read_bytes()
+    except FileNotFoundError:
+        return None
+
+
+def _digest(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()
+
+
+def _is_ours(folder: Path, path: str, digest: str) -> bool:
+    """Whether a file is still what this program wrote: plain, reached through plain folders, with the same bytes."""
+    if any((folder / part).is_symlink() for part in _steps(path)) or not (folder / path).is_file():
+        return False
+    return digest == PENDING or digest == _digest((folder / path).read_bytes())
+
+
+def _steps(path: str) -> list[str]:
+    """`a/b/c` → `a`, `a/b`, `a/b/c`."""
+    parts = path.split("/")
+    return ["/".join(parts[: count + 1]) for count in range(len(parts))]
+
+
+def _remove_empty_folders(folder: Path, removed: Iterable[str]) -> None:
+    inner = {step for path in removed for step in _steps(path)[:-1]}
+    for step in sorted(inner, key=len, reverse=True):
+        with suppress(OSError):
+            (folder / step).rmdir()
+
+
+def _refuse_collisions(order: Sequence[str]) -> None:
+    """Two paths that are one file where letters have no case, or a path that is another's folder."""
+    seen: dict[str, str] = {}
+    for path in order:
+        if (other := seen.setdefault(path.casefold(), path)) != path:
+            raise OutputRefused(f"`{path}` and `{other}` are one file on many systems", "rename one of the two")
+    for step in {step for path in order for step in _steps(path)[:-1]}:
+        if step.casefold() in seen:
+            raise OutputRefused(f"`{step}` cannot be both a page and a folder", "rename one of the two")
+
+
+def _refuse_symlinks(folder: Path, order: Sequence[str]) -> None:
+    """Nothing is written through a link, nor over a thing that is no plain file."""
+    steps = {step for path in order for step in _steps(path)}
+    pages = set(order)
+    for step in sorted(steps):
+        with suppress(FileNotFoundError, NotADirectoryError):
+            mode = os.lstat(folder / step).st_mode
+            if stat.S_ISLNK(mode) or not (stat.S_ISREG(mode) if step in pages else stat.S_ISDIR(mode)):
+                raise OutputRefused(
+                    f"{folder / step} is not a plain {'file' if step in pages else 'folder'}",
+                    "move it away, or name another folder for the book with --to",
+                )
+
+
+@contextmanager
+def _explained(place: Path) -> Iterator[None]:
+    """Errors of the file system in words that say what to do."""
+    try:
+        yield
+    except Busy as busy:
+        raise OutputRefused(f"another compile is writing {place}", "wait until it is done and try again") from busy
+    except OSError as error:
+        why, help = _HELP.get(
+            error.errno or 0, (error.strerror or str(error), "name another folder for the book with --to")
+        )
+        raise OutputRefused(f"cannot write {error.filename or place}: {why}", help) from error
