@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
@@ -58,3 +59,8 @@ class Rule:
     ) -> Diagnostic:
         """This rule broken at one place."""
         return Diagnostic(self.code, self.name, self.grade, message, span, help, meanwhile, also)
+
+
+def settled(told: Iterable[Diagnostic]) -> tuple[Diagnostic, ...]:
+    """Messages in their stable order, each said once."""
+    return tuple(sorted(dict.fromkeys(told), key=lambda message: message.order))
