@@ -83,12 +83,10 @@ def test_github_annotations() -> None:
 def test_no_text_steers_the_terminal(message: str, line: str, column: int, length: int) -> None:
     """Whatever a note holds, no control character of its reaches the terminal, and a message stays one message."""
     told = Diagnostic("A1", "a", Grade.ERROR, message, Span("p\x1b[2J.md", 1, column, length), help=message)
-    text = report.full([told], lambda span: line, False)
+    text = report.full([told], lambda _: line, False)
     assert all(character >= " " or character == "\n" for character in text)
     assert "\u202e" not in text
-    assert (
-        text.count("\n") == 2 + bool(message) - 1 + 2 * (text.count(" | ") > 0 and "^" in text) or text.count("\n") <= 4
-    )
+    assert text.count("\n") <= 4
     assert report.short([told]).count("\n") == 1
     assert report.github([told]).count("\n") == 1
 
@@ -109,7 +107,7 @@ def test_no_text_steers_the_terminal(message: str, line: str, column: int, lengt
 def test_caret_stands_under_the_place(line: str, column: int, length: int, shown: list[str]) -> None:
     """Wide characters, combining marks, tabs and very long lines do not move the caret."""
     told = RULE.at(Span("a.md", 1, column, length), "m")
-    assert report.full([told], lambda span: line, False).splitlines()[1:] == shown
+    assert report.full([told], lambda _: line, False).splitlines()[1:] == shown
 
 
 def test_summary() -> None:
