@@ -1,8 +1,8 @@
 """What reading a note gave, remembered between runs: note's digest → plain tree. Disposable, and never wrong.
 
 One SQLite file in the user's cache folder for each notes folder and each state of the reading code. Whatever goes wrong
-with it (damaged, locked, read-only, another version's), it is as if it were empty: nobody is told, and the notes are read
-anew. Every entry carries a seal, so that a damaged byte in the file can never change what a note says.
+with it (damaged, locked, read-only, another version's), it is as if it were empty: the notes are read anew and nobody is
+told. Every entry carries a seal, so that a damaged byte in the file can never change what a note says.
 """
 
 from __future__ import annotations
