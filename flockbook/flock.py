@@ -1,0 +1,204 @@
+"""The linked flock: which animals there are, and which of them every note speaks of."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from functools import cached_property
+
+from compiler.book import Moment
+from compiler.collection import Collection
+from compiler.dates import PartialDate
+from compiler.schema import Record
+from flockbook.records.breeding import Lambing
+from flockbook.records.event import Event, Mention
+from flockbook.records.lamb_line import LambLine
+from flockbook.records.sheep import Medicine, Sheep
+
+
+@dataclass(frozen=True, slots=True)
+class Birth:
+    """The lambing note and the line in it by which a lamb came into the book."""
+
+    note: Lambing
+    line: LambLine
+    place: int
+
+
+@dataclass(frozen=True, slots=True)
+class Departure:
+    """How and when an animal left: `how` is died, sold or born dead. `note` is the note that says so."""
+
+    how: str
+    date: date
+    note: Record
+
+    @property
+    def dead(self) -> bool:
+        """Whether it left by dying."""
+        return self.how != "sold"
+
+
+@dataclass(frozen=True, slots=True)
+class Membership:
+    """The mob an animal belonged to from a day on (None: from the start)."""
+
+    mob: str
+    since: date | None
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Animal:
+    """One sheep, whatever notes it appears in. Parents are ids of animals, or None; `dam_name` and `sire_names` are as typed."""
+
+    id: str
+    tag: str | None
+    name: str | None
+    sex: str | None
+    born: PartialDate | None
+    dam: str | None = None
+    reared_by: str | None = None
+    declared_sires: tuple[str, ...] = ()
+    dam_name: str | None = None
+    sire_names: tuple[str, ...] = ()
+    note: Sheep | None = None
+    birth: Birth | None = None
+    tags: tuple[str, ...] = ()
+    number: str | None = None
+    arrived: date | None = None
+    left: Departure | None = None
+    mobs: tuple[Membership, ...] = ()
+
+    @property
+    def called(self) -> str:
+        """Its name, else its tag, else what it is until it is tagged."""
+        return self.name or self.tag or self.id
+
+    @property
+    def birthday(self) -> date | None:
+        """The day of birth, when it is known exactly."""
+        return self.born.exact if self.born else None
+
+    def present(self, day: date) -> bool:
+        """Whether it was born (or bought) by that day and had not left before it."""
+        if self.born and self.born.earliest > day:
+            return False
+        if self.arrived and self.arrived > day:
+            return False
+        return self.left is None or self.left.date >= day
+
+    def mob_on(self, day: date) -> str | None:
+        """Its mob on a day."""
+        held = [item.mob for item in self.mobs if item.since is None or item.since <= day]
+        return held[-1] if held else None
+
+
+@dataclass(frozen=True, slots=True)
+class Subjects:
+    """The animals that one note speaks of. `doubtful` are those it could also mean because something in it was not found:
+    None stands for the whole flock."""
+
+    ids: tuple[str, ...] = ()
+    unresolved: tuple[Mention, ...] = ()
+    doubtful: frozenset[str] | None = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Concern:
+    """A guarded note that could not be read whole: `ids` are the animals it could concern, None the whole flock."""
+
+    path: str
+    line: int
+    ids: frozenset[str] | None
+    reason: str
+    date: date | None = None
+
+
+@dataclass(frozen=True)
+class Flock:
+    """All animals by id and all notes in order of time. Corrected (struck) notes are in `struck`, not in `events`."""
+
+    collection: Collection
+    animals: Mapping[str, Animal] = field(default_factory=dict)
+    events: tuple[Event, ...] = ()
+    struck: Mapping[str, str] = field(default_factory=dict)
+    subjects: Mapping[str, Subjects] = field(default_factory=dict)
+    names: Mapping[tuple[str, str], str] = field(default_factory=dict)
+    medicines: Mapping[str, tuple[Medicine, ...]] = field(default_factory=dict)
+    concerns: tuple[Concern, ...] = ()
+
+    def who(self, event: Event) -> tuple[str, ...]:
+        """The ids of the animals that a note is about."""
+        found = self.subjects.get(event.origin.path)
+        return found.ids if found else ()
+
+    def named(self, event: Event, text: str) -> str | None:
+        """The id of an animal as it is named in a note."""
+        return self.names.get((event.origin.path, text))
+
+    @cached_property
+    def by_animal(self) -> Mapping[str, tuple[Event, ...]]:
+        """The notes on each animal, in order of time."""
+        found: dict[str, list[Event]] = {}
+        for event in self.events:
+            for animal in self.who(event):
+                found.setdefault(animal, []).append(event)
+        return {animal: tuple(events) for animal, events in found.items()}
+
+    @cached_property
+    def lambs_of(self) -> Mapping[str, tuple[Animal, ...]]:
+        """The lambs that each ewe bore, in order of birth."""
+        found: dict[str, list[Animal]] = {}
+        for animal in self.animals.values():
+            if animal.dam:
+                found.setdefault(animal.dam, []).append(animal)
+        return {dam: tuple(sorted(lambs, key=birth_order)) for dam, lambs in found.items()}
+
+    @cached_property
+    def litters(self) -> Mapping[str, tuple[Animal, ...]]:
+        """The lambs of each lambing note, by path."""
+        found: dict[str, list[Animal]] = {}
+        for animal in self.animals.values():
+            if animal.birth:
+                found.setdefault(animal.birth.note.origin.path, []).append(animal)
+        return {path: tuple(sorted(lambs, key=birth_order)) for path, lambs in found.items()}
+
+
+def birth_order(animal: Animal) -> tuple[date, int, str]:
+    """Sort key of lambs: by birth, then by their place in the lambing note."""
+    day = animal.born.earliest if animal.born else date.min
+    return (day, animal.birth.place if animal.birth else 0, animal.id)
+
+
+def happened(event: Event, today: Moment) -> bool:
+    """Whether an event lies before the moment asked about: that day's own events count only when a time of day was asked for."""
+    if event.date is None or event.date > today.day:
+        return False
+    if event.date < today.day:
+        return True
+    return today.timed and (event.time is None or datetime.combine(event.date, event.time) <= today.at)
+
+
+def gone(animal: Animal, today: Moment) -> Departure | None:
+    """How an animal had left by the moment asked about, if it had."""
+    left = animal.left
+    if left is None or left.date > today.day:
+        return None
+    if left.date < today.day:
+        return left
+    if isinstance(left.note, Event):
+        return left if happened(left.note, today) else None
+    return left
+
+
+def there(animal: Animal, today: Moment) -> bool:
+    """Whether an animal was alive and in the flock at the moment asked about."""
+    if animal.born and animal.born.earliest > today.day:
+        return False
+    if animal.arrived and animal.arrived > today.day:
+        return False
+    if animal.birth and not happened(animal.birth.note, today):
+        return False
+    return gone(animal, today) is None

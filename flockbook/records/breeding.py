@@ -1,0 +1,92 @@
+"""Notes on joining and lambing, and the grammar of their data lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, time
+from typing import Any
+
+from compiler.schema import Band, Kind, LineSyntax, key
+from compiler.source import Span
+from compiler.values import CHOICE, DATE, SCORE, TEXT, TIME
+from flockbook.records import lamb_line, mark_line
+from flockbook.records.event import Event, Mention, listed, single
+from flockbook.records.lamb_line import LambLine
+from flockbook.records.mark_line import MarkLine
+
+HELP = ("none", "slight", "hard", "vet", "caesarean")
+MILK = ("plenty", "enough", "short", "none", "one side")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Joining(Event):
+    """Rams put to ewes. The note's date is the day the ram went in."""
+
+    rams: tuple[str, ...] = key("the rams", TEXT, required=True, many=True, aliases=("ram",))
+    ewes: tuple[str, ...] = key("the ewes (or `mob`)", TEXT, many=True)
+    out: date | None = key("the day the ram came out", DATE)
+    paddock: str | None = key("where they ran", TEXT)
+    method: str | None = key("paddock, hand (service seen) or AI; paddock if left out", CHOICE("paddock", "hand", "AI"))
+    lines: tuple[MarkLine, ...] = ()
+
+    def mentions(self) -> Iterator[Mention]:
+        """The ewes and the rams."""
+        yield from listed(self, "rams")
+        yield from listed(self, "ewes")
+        yield from listed(self, "sheep")
+
+    def all_mentions(self) -> Iterator[Mention]:
+        """The ewes, the rams, and every ewe in the marks."""
+        yield from self.mentions()
+        yield from listed(self, "except_")
+        for line in self.lines:
+            for name in line.ewes:
+                yield Mention(name.text, name.span(line.span), "lines")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lambing(Event):
+    """One birth: a ewe and her litter, a dash line for each lamb."""
+
+    ewe: str | None = key("the ewe that lambed", TEXT, required=True)
+    waters: time | None = key("when the water bag was seen", TIME)
+    helped: time | None = key("when hands went in", TIME)
+    born: time | None = key("when the first lamb was born", TIME)
+    help: str | None = key("none, slight, hard, vet or caesarean", CHOICE(*HELP))
+    milk: str | None = key("her milk: plenty, enough, short, none or one side", CHOICE(*MILK))
+    mothering: float | None = key("mothering, 1 (walks away) to 5 (will not leave them)", SCORE(1, 5, 1))
+    sire: str | None = key("the ram, when he is known for certain", TEXT)
+    afterbirth: time | None = key("when the afterbirth was seen", TIME)
+    lines: tuple[LambLine, ...] = ()
+
+    def mentions(self) -> Iterator[Mention]:
+        """The ewe."""
+        yield from single(self, "ewe")
+
+    def all_mentions(self) -> Iterator[Mention]:
+        """The ewe, the ram if named, and foster mothers."""
+        yield from self.mentions()
+        yield from single(self, "sire")
+        for line in self.lines:
+            if line.fostered_to:
+                yield Mention(line.fostered_to, line.span, "lines")
+
+
+BIRTH_WEIGHT = Band(1.5, 8.0, "our own lines for asking; published flags are 3.5 and 5.5 kg (Making More From Sheep, tool 10.9)")
+LAMBS = LineSyntax(
+    read=lamb_line.read,
+    help="one lamb a line: sex, weight, `tag 731` or `no 7`, dead, stillborn, weak, assisted, how it lay, `tubed 150 ml`, "
+    "`fostered to Teasel`; words in any order",
+    examples=("ewe 4.1 kg, tag 731", "ram 4.6 kg, tag 732, assisted, one leg back", "ewe stillborn"),
+)
+MARKS = LineSyntax(
+    read=mark_line.read,
+    help="marks seen on a day, or a new crayon colour: `- 21 Nov Bramble, C230`, `- 5 Dec blue`, `- 9 Dec C255 again`",
+    examples=("21 Nov Bramble, C230", "5 Dec blue", "9 Dec C255 again"),
+)
+KINDS: tuple[Kind[Any], ...] = (
+    Kind("joining", Joining, "a ram put to ewes", subject="rams", lines=MARKS, aliases=("joined", "tupping")),
+    Kind("lambing", Lambing, "a birth", subject="ewe", lines=LAMBS, aliases=("lambed",)),
+)
+__all__ = ["HELP", "KINDS", "Joining", "LambLine", "Lambing", "MarkLine", "Span"]

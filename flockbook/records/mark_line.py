@@ -1,0 +1,72 @@
+"""One line of marks in a joining note: who was marked on a day, or a new crayon colour."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from datetime import date
+
+from compiler.schema import Context, Fault, LineReading
+from compiler.source import Span
+from compiler.values import DATE
+
+COLOURS = frozenset("yellow orange red green blue purple violet black brown pink white grey gray silver turquoise".split())
+DATED = re.compile(
+    r"(?P<date>\d{4}-\d{1,2}-\d{1,2}|\d{1,2}(?:st|nd|rd|th)?\s+[a-z]{3,9}\.?(?:\s+\d{4})?|\d{1,2}/\d{1,2}(?:/\d{4})?)[\s,:]+(?P<rest>.+)",
+    re.I,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """A ewe named in a line and where in the line she stands."""
+
+    text: str
+    start: int
+
+    def span(self, line: Span) -> Span:
+        """Her place, from the line's own place."""
+        return line.shifted(self.start, len(self.text))
+
+
+@dataclass(frozen=True, slots=True)
+class MarkLine:
+    """Marks seen on one day: the ewes, or the `colour` that the crayon was changed to. `again`: they had been marked before."""
+
+    date: date
+    ewes: tuple[Named, ...] = ()
+    colour: str | None = None
+    again: bool = False
+    span: Span = field(default_factory=lambda: Span(""))
+
+
+def read(text: str, context: Context) -> LineReading:
+    """Read one dash line of a joining note. A line that begins with no date is a remark."""
+    match = DATED.match(text)
+    if match is None:
+        return LineReading(remark=True)
+    day = DATE.read(match["date"], context)
+    if isinstance(day, Fault):
+        return LineReading(faults=(day,))
+    rest, start = match["rest"], match.start("rest")
+    colour = colour_of(rest)
+    if colour:
+        return LineReading(value=MarkLine(day, colour=colour))
+    again = re.search(r"\bagain\b", rest, re.I)
+    return LineReading(value=MarkLine(day, tuple(names(rest, start)), again=again is not None))
+
+
+def colour_of(rest: str) -> str | None:
+    """The colour, when the line says nothing but a colour."""
+    bare = re.sub(r"\b(?:crayon|raddle|colour|changed|change|now|to|on)\b", " ", rest.lower()).split()
+    return bare[0].strip(".,") if len(bare) == 1 and bare[0].strip(".,") in COLOURS else None
+
+
+def names(rest: str, start: int) -> list[Named]:
+    """The ewes named, commas or `and` between; the word `again` is not part of a name."""
+    found = []
+    for match in re.finditer(r"[^,;]+?(?=\s+and\s|\s*[,;]|$)", rest):
+        typed = re.sub(r"^\s*(?:and\s+)?|\s*\bagain\b\s*|[\s.]+$", lambda m: " " * len(m[0]), match[0], flags=re.I)
+        if typed.strip():
+            found.append(Named(typed.strip(), start + match.start() + len(typed) - len(typed.lstrip())))
+    return found

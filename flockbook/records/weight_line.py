@@ -1,0 +1,65 @@
+"""One weight: a sheep, what it weighed, and any remark."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from compiler.diagnostics import Grade
+from compiler.schema import Context, Fault, LineReading
+from compiler.source import Span
+from compiler.values import WEIGHT, Weight
+
+WEIGHED = re.compile(
+    r"(?P<sheep>(?:no\.?\s*\d\S*|\S.*?))[\s,:]+"
+    r"(?P<weight>(?:\d|[.,]\d)[\d.,]*\s*(?:kgs?|lbs?|pounds?)?(?:\s*\d+\s*oz)?)(?=\s|,|$)(?P<rest>.*)",
+    re.I,
+)
+PLAUSIBLE = (1.0, 180.0)  # kg; from a small newborn to a large ram, common practice
+
+
+@dataclass(frozen=True, slots=True)
+class WeightLine:
+    """A sheep as named, its weight, and the rest of the line. `unlikely` weights are asked about and left out of averages."""
+
+    sheep: str
+    weight: Weight
+    remark: str = ""
+    unlikely: bool = False
+    span: Span = field(default_factory=lambda: Span(""))
+
+
+def read(text: str, context: Context) -> LineReading:
+    """Read `731 27.5 dirty behind`; a line without a weight is a remark."""
+    match = WEIGHED.match(text)
+    if match is None:
+        return LineReading(remark=True)
+    value = WEIGHT.read(match["weight"].strip(" ,"), context)
+    if isinstance(value, Fault):
+        return LineReading(faults=(replace(value, start=match.start("weight") + value.start),))
+    return asked(weighed(match["sheep"].strip(), value, match["rest"].strip(" ,")))
+
+
+def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
+    """Read a table row: `sheep` (or `tag`), `kg`, `lb` or `weight`, and `note`; an empty weight is a sheep not weighed."""
+    sheep = cells.get("sheep") or cells.get("tag") or ""
+    unit = next((name for name in ("kg", "lb", "weight") if cells.get(name, "").strip()), None)
+    if not sheep.strip() or unit is None:
+        return LineReading(remark=True)
+    typed = cells[unit].strip()
+    value = WEIGHT.read(f"{typed} {unit}" if unit != "weight" and typed[-1:].isdigit() else typed, context)
+    if isinstance(value, Fault):
+        return LineReading(faults=(value,))
+    return asked(weighed(sheep.strip(), value, cells.get("note", cells.get("remark", "")).strip()))
+
+
+def asked(line: WeightLine) -> LineReading:
+    """A weight line with the question, when its weight is unusual."""
+    doubt = Fault(f"{line.weight.text.strip()} would be unusual for a sheep", "correct it, or add `sure: yes` to the note", grade=Grade.ASK)
+    return LineReading(value=line, faults=(doubt,) if line.unlikely else ())
+
+
+def weighed(sheep: str, weight: Weight, remark: str) -> WeightLine:
+    """A weight line, with the question of whether its weight is likely."""
+    return WeightLine(sheep, weight, remark, unlikely=not PLAUSIBLE[0] <= weight.kg <= PLAUSIBLE[1])

@@ -1,0 +1,187 @@
+"""The flock's settings: `flock.yaml`, with a default and its source for everything that is left out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any
+
+from compiler.amounts import Duration
+from compiler.decode import decode_fields
+from compiler.diagnostics import Diagnostic, Grade, Rule
+from compiler.frontmatter import Entry, Mapping, Scalar, read_yaml
+from compiler.names import plain
+from compiler.schema import Habits, Key, Record, key
+from compiler.source import Source, Span
+from compiler.values import CHOICE, COUNT, FLAG, NUMBER, SPAN_OF_TIME, TEXT
+
+NO_SETTINGS = Rule(
+    "S101", "no-settings", Grade.GAP,
+    "A notes folder has a file `flock.yaml` with the flock's name, its units and the vet's telephone number. Without it the defaults are used.",
+    "",
+)  # fmt: skip
+SETTINGS_DAMAGED = Rule(
+    "S102", "settings-damaged", Grade.ERROR, "The settings could not be read, so every figure in the book rests on the defaults.", "units: [metric\n"
+)  # fmt: skip
+RULES = (NO_SETTINGS, SETTINGS_DAMAGED)
+
+
+@dataclass(frozen=True, slots=True)
+class Default:
+    """A figure used where the settings give none, and where it comes from."""
+
+    value: float
+    unit: str
+    source: str
+
+
+# Every default stands here once, with its source; the book prints them beside the figures they produced.
+DEFAULTS: dict[str, Default] = {
+    "gestation": Default(147, "days", "New Mexico State University, Normal Breeding Habits of Sheep (mean 147 d)"),
+    "gestation_spread": Default(2.3, "days", "worked out from Metodiev 2019 (2.0 d) and the Arcott flocks' 2 % (2.9 d); no printed value found"),
+    "shortest_gestation": Default(142, "days", "general extension texts: 142-152 d"),
+    "longest_gestation": Default(152, "days", "general extension texts: 142-152 d"),
+    "cycle": Default(17, "days", "New Mexico State University: 17 d (14-19)"),
+    "records_kept": Default(5, "years", "Reg. (EU) 2019/6 Art. 108(5); five years in Great Britain too; your own authority decides"),
+    "no_cycle": Default(0.04, "share of ewes", "from memory"),
+    "conceive": Default(0.75, "chance at each heat", "a model: 0.70-0.85 are used; none is a published distribution"),
+    "mark_seen": Default(0.9, "chance", "J. Morgan, Sheep Canada 2011: marks identify the fertile mating about 90 % of the time"),
+    "look_again": Default(0.5, "hours", "published: 30-60 min after the water bag (Utah State University AH/Sheep/12)"),
+    "step_in": Default(1.0, "hours", "published: 30-60 min without progress (Utah State University AH/Sheep/12)"),
+    "call_vet": Default(0.5, "hours", "unattributed university guide: 30 min of skilled effort without progress"),
+    "inbreeding_limit": Default(0.0625, "inbreeding of the lamb", "common practice"),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SettingsFile(Record):
+    """What may stand in `flock.yaml`."""
+
+    flock: str | None = key("the flock's name", TEXT)
+    units: str | None = key("metric or us: the unit of weights typed without one", CHOICE("metric", "us"))
+    currency: str | None = key("for example GBP", TEXT)
+    dates: str | None = key("how `19/4` is meant", CHOICE("day-month", "month-day"))
+    decimal_comma: bool | None = key("`yes` when weights are typed as 4,1", FLAG)
+    timezone: str | None = key("for example Europe/London", TEXT)
+    gestation: Duration | None = key("mean length of pregnancy", SPAN_OF_TIME)
+    gestation_spread: Duration | None = key("its standard deviation", SPAN_OF_TIME)
+    shortest_gestation: Duration | None = key("shortest pregnancy to expect", SPAN_OF_TIME)
+    longest_gestation: Duration | None = key("longest pregnancy to expect", SPAN_OF_TIME)
+    cycle: Duration | None = key("days between heats", SPAN_OF_TIME)
+    look_again: Duration | None = key("after the water bag: look again", SPAN_OF_TIME)
+    step_in: Duration | None = key("after the water bag: step in", SPAN_OF_TIME)
+    call_vet: Duration | None = key("after hands went in: call the vet", SPAN_OF_TIME)
+    vet: str | None = key("the vet's name", TEXT)
+    vet_phone: str | None = key("the vet's telephone number", TEXT)
+    keeper: str | None = key("who keeps the flock", TEXT)
+    holding: str | None = key("holding number", TEXT)
+    records_kept: float | None = key("years that records must be kept", NUMBER)
+    country: str | None = key("whose record rules apply", TEXT)
+    conceive: float | None = key("chance to conceive at a heat", NUMBER)
+    no_cycle: float | None = key("share of ewes that do not cycle", NUMBER)
+    mark_seen: float | None = key("chance that a mating leaves a mark that is seen", NUMBER)
+    inbreeding_limit: float | None = key("the most inbreeding wanted in a lamb, as a share", NUMBER)
+    own_hours: float | None = key("own hours of work a year", NUMBER)
+    hour_worth: float | None = key("what an own hour is worth", NUMBER)
+    private: tuple[str, ...] = key("what a shared edition leaves out", TEXT, many=True)
+    skip: tuple[str, ...] = key("folders and files that are not notes", TEXT, many=True)
+    output: str | None = key("where the book is written", TEXT)
+    targets: tuple[str, ...] = key("targets, such as `lambs weaned 1.5`", TEXT, many=True)
+    adjustment_factors: str | None = key("a file with adjustment factors", TEXT)
+    heritabilities: tuple[str, ...] = key("such as `birth weight 0.18`", TEXT, many=True)
+    breed_gestation: tuple[str, ...] = key("length by breed, such as `Merino 150`", TEXT, many=True)
+    years: int | None = key("how many seasons to compare", COUNT)
+
+
+@dataclass(frozen=True)
+class Settings:
+    """The settings in force. `file` is what was typed."""
+
+    file: SettingsFile
+    typed: frozenset[str] = field(default_factory=frozenset)
+
+    @property
+    def flock(self) -> str:
+        """The flock's name."""
+        return self.file.flock or "The flock"
+
+    @property
+    def units(self) -> str:
+        """metric or us."""
+        return self.file.units or "metric"
+
+    @property
+    def currency(self) -> str:
+        """The currency's code, or ""."""
+        return self.file.currency or ""
+
+    @cached_property
+    def habits(self) -> Habits:
+        """How values are typed in this flock."""
+        return Habits(self.units, self.file.dates or "", bool(self.file.decimal_comma))
+
+    def figure(self, name: str) -> float:
+        """A figure in the unit of its default: the shepherd's own, else the default."""
+        typed = getattr(self.file, name)
+        if typed is None:
+            return DEFAULTS[name].value
+        if isinstance(typed, Duration):
+            return typed.hours / 24 if DEFAULTS[name].unit == "days" else typed.hours
+        return float(typed)
+
+    def source(self, name: str) -> str:
+        """Where that figure comes from."""
+        return "your own setting (flock.yaml)" if getattr(self.file, name) is not None else DEFAULTS[name].source
+
+
+def default_settings() -> Settings:
+    """Settings of a folder that has no `flock.yaml`."""
+    from compiler.schema import Origin
+
+    return Settings(SettingsFile(origin=Origin("flock.yaml", "settings", {})))
+
+
+def read_settings(source: Source | None) -> tuple[Settings, tuple[Diagnostic, ...]]:
+    """Settings from `flock.yaml`. A damaged file gives the defaults and an error; a wrong value only its own default."""
+    if source is None:
+        return default_settings(), (NO_SETTINGS.at(Span("flock.yaml"), "there is no `flock.yaml` here", "run `flockbook begin` in an empty folder to see one"),)
+    fields, told = read_yaml(source.path, source.text.split("\n"), 1)
+    if fields is None:
+        damaged = [SETTINGS_DAMAGED.at(item.span, item.message, item.help, "the defaults are used") for item in told]
+        return default_settings(), tuple(damaged)
+    values, origin, more = decode_fields(source.path, flattened(fields), SettingsFile, Habits())
+    return Settings(SettingsFile(origin=origin, **values), frozenset(values)), (*told, *more)
+
+
+def flattened(fields: Mapping) -> Mapping:
+    """Fields with groups opened: `vet: {name: …, phone: …}` reads as `vet` and `vet phone`; `breed gestation: {Merino: 150}` as a list."""
+    from compiler.frontmatter import Sequence
+
+    entries: list[Entry] = []
+    for entry in fields.entries:
+        if not isinstance(entry.value, Mapping):
+            entries.append(entry)
+            continue
+        name = plain(entry.key.text)
+        if name == "vet":
+            for part in entry.value.entries:
+                word = plain(part.key.text)
+                entries.append(Entry(Scalar("vet" if word == "name" else f"vet {word}", part.key.line, part.key.column), part.value))
+            continue
+        items = tuple(
+            Scalar(f"{part.key.text} {part.value.text}", part.key.line, part.key.column)
+            for part in entry.value.entries
+            if isinstance(part.value, Scalar)
+        )
+        entries.append(Entry(entry.key, Sequence(items, entry.value.line, entry.value.column)))
+    return Mapping(tuple(entries), fields.line, fields.column)
+
+
+def settings_keys() -> dict[str, tuple[str, Key]]:
+    """Every setting by its typed name, for the reference page."""
+    from compiler.schema import declared_keys
+
+    return declared_keys(SettingsFile)
+
+
+__all__ = ["DEFAULTS", "RULES", "Any", "Default", "Settings", "default_settings", "read_settings", "settings_keys"]
