@@ -1,0 +1,1 @@
+"""What follows from the notes: pure functions, one family of facts a file."""
