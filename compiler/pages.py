@@ -17,15 +17,35 @@ LONGEST_PART = 120  # bytes of one name; file systems take 255, and copies and a
 LONGEST_PATH = 180  # bytes below the book's folder; some systems take 260 in all
 
 
+class Html(str):
+    """Markup that this program made (a remark read by `compiler.prose`, a drawing): templates show it as it is.
+
+    Anything joined to it by hand is plain text again, and will be escaped.
+    """
+
+    __slots__ = ()
+
+    def __html__(self) -> str:
+        """Itself: the sign by which templates know markup."""
+        return str(self)
+
+
 @dataclass(frozen=True, slots=True)
 class Page:
-    """One page of the book: `path` below the book's folder, the template that draws it, and the typed view it sees."""
+    """One page of the book: `path` below the book's folder, the template that draws it, and the typed view it sees.
+
+    `notes` are the paths of the notes told on this page: a link in a remark to one of them leads here. `look` is a word
+    for the theme (a night copy). A page `alone` is a single file: its style stands inside, it needs no other file.
+    """
 
     path: str
     template: str
     title: str
     view: Any
     section: str = ""
+    notes: tuple[str, ...] = ()
+    look: str = ""
+    alone: bool = False
 
 
 @dataclass(frozen=True, slots=True)
