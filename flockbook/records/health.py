@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, time
 from typing import Any
 
 from compiler.schema import Kind, LineSyntax, key
 from compiler.values import CHOICE, COUNT, DATE, DATES, DOSE, DOSE_RATE, FLAG, TEXT, TIME, WITHDRAWAL, DoseRate, Volume, When, Withdrawal
-from flockbook.records import weight_line
-from flockbook.records.event import Event
-from flockbook.records.weight_line import WeightLine
+from flockbook.records import dose_line
+from flockbook.records.dose_line import DoseLine
+from flockbook.records.event import Event, Mention, listed
 
 CAUSES = (
     "abortion", "stillbirth", "hard birth", "birth injury", "starved", "exposure", "infection", "predator", "accident",
@@ -36,7 +37,13 @@ class Treatment(Event):
     meat_withdrawal: Withdrawal | None = key("the vet's written meat period, in place of the label's", WITHDRAWAL)
     milk_withdrawal: Withdrawal | None = key("the vet's written milk period, in place of the label's", WITHDRAWAL)
     finished: When | None = key("the day of the last dose of a course", DATES)
-    lines: tuple[WeightLine, ...] = ()
+    lines: tuple[DoseLine, ...] = ()
+
+    def mentions(self) -> Iterator[Mention]:
+        """The sheep listed, and those that have a line of their own."""
+        yield from listed(self, "sheep")
+        for line in self.lines:
+            yield Mention(line.sheep, line.span, "lines")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,15 +56,15 @@ class Death(Event):
     post_mortem: str | None = key("what was found inside", TEXT, name="post-mortem", aliases=("post mortem",))
 
 
-WEIGHTS = LineSyntax(
-    read=weight_line.read,
-    read_row=weight_line.read_row,
-    columns=("sheep", "kg", "note"),
-    help="a weight for each sheep, where the dose goes by weight: `- C230 62`",
-    examples=("C230 62 kg",),
+DOSES = LineSyntax(
+    read=dose_line.read,
+    read_row=dose_line.read_row,
+    columns=("sheep", "kg", "dose"),
+    help="a line for each sheep that has a weight or a dose of its own: `- C230 62 kg`, `- C231 55 kg 2.5 ml`",
+    examples=("C230 62 kg", "C231 55 kg 2.5 ml"),
 )
 KINDS: tuple[Kind[Any], ...] = (
-    Kind("treatment", Treatment, "a medicine given", lines=WEIGHTS, guarded=True, aliases=("treated", "dosed", "injected")),
+    Kind("treatment", Treatment, "a medicine given", lines=DOSES, guarded=True, aliases=("treated", "dosed", "injected")),
     Kind("death", Death, "a sheep that died", subject="sheep", aliases=("died",)),
 )
 __all__ = ["CAUSES", "CHOICE", "DATE", "KINDS", "Death", "Treatment", "date"]

@@ -1,0 +1,51 @@
+"""Everything that is worked out, family by family."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from compiler.book import Moment
+from compiler.diagnostics import Diagnostic
+from flockbook.derive.doses import DoseFact, dose_facts
+from flockbook.derive.due import DueList, due_list
+from flockbook.derive.gains import Growth, growth
+from flockbook.derive.lambings import LambingFact, lambing_facts
+from flockbook.derive.mating import Matings, matings
+from flockbook.derive.medicine_register import Entry, medicine_register
+from flockbook.derive.seasons import Season, seasons
+from flockbook.derive.withdrawal import Guard, guard
+from flockbook.flock import Flock
+from flockbook.settings import Settings
+
+
+@dataclass(frozen=True)
+class Facts:
+    """All facts on one day. Each family is described in its own file."""
+
+    matings: Matings = field(default_factory=Matings)
+    due: DueList = field(default_factory=DueList)
+    lambings: tuple[LambingFact, ...] = ()
+    doses: Mapping[tuple[str, str], DoseFact] = field(default_factory=dict)
+    guard: Guard = field(default_factory=Guard)
+    medicines: tuple[Entry, ...] = ()
+    growth: Mapping[str, Growth] = field(default_factory=dict)
+    seasons: tuple[Season, ...] = ()
+
+
+def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tuple[Diagnostic, ...]]:
+    """All facts of a flock at a moment."""
+    found = matings(flock, settings, today)
+    births = lambing_facts(flock, found, today)
+    doses = dose_facts(flock)
+    held = guard(flock, doses, today)
+    return Facts(
+        matings=found,
+        due=due_list(flock, found, today),
+        lambings=births,
+        doses=doses,
+        guard=held,
+        medicines=medicine_register(flock, held, settings),
+        growth=growth(flock, today),
+        seasons=seasons(flock, found, births, today),
+    ), ()

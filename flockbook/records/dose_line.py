@@ -1,0 +1,63 @@
+"""One sheep in a treatment note: its weight, or its own dose, where they differ."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from compiler.schema import Context, Fault, LineReading
+from compiler.source import Span
+from compiler.values import DOSE, WEIGHT, Volume, Weight
+
+SHEEP = re.compile(r"(?P<sheep>no\.? ?\d+(?:/\d{4})?|[^\s,:]+['’]s (?:\w+ )?lamb(?: \d{4})?(?: \d)?|[^\s,:]+)", re.I)
+AMOUNT = re.compile(r"[\s,:]*(?P<figure>[\d.,]*\d)\s*(?P<unit>kgs?|lbs?|ml|cc)?(?=[\s,]|$)", re.I)
+
+
+@dataclass(frozen=True, slots=True)
+class DoseLine:
+    """A sheep as named, with the weight it was dosed by and the dose it got, as far as written."""
+
+    sheep: str
+    weight: Weight | None = None
+    dose: Volume | None = None
+    remark: str = ""
+    span: Span = field(default_factory=lambda: Span(""))
+
+
+def read(text: str, context: Context) -> LineReading:
+    """Read `C230 62 kg`, `C230 62 kg 2.5 ml` or `C230`; the first word always names a sheep."""
+    match = SHEEP.match(text)
+    if match is None:
+        return LineReading(faults=(Fault("this line names no sheep", "begin the line with its tag or name, or leave out the dash"),))
+    line, place, faults = DoseLine(match["sheep"]), match.end(), []
+    while amount := AMOUNT.match(text, place):
+        outcome = taken(line, amount, context)
+        if isinstance(outcome, Fault):
+            faults.append(replace(outcome, start=amount.start("figure"), length=len(amount[0].strip(" ,:"))))
+        else:
+            line = outcome
+        place = amount.end()
+    return LineReading(value=replace(line, remark=text[place:].strip(" ,")), faults=tuple(faults))
+
+
+def taken(line: DoseLine, amount: re.Match[str], context: Context) -> DoseLine | Fault:
+    """A weight or a dose, told apart by the unit; a bare figure is a weight."""
+    typed = f"{amount['figure']} {amount['unit'] or ''}".strip()
+    if (amount["unit"] or "").lower() in ("ml", "cc"):
+        volume = DOSE.read(typed, context)
+        return volume if isinstance(volume, Fault) else replace(line, dose=volume)
+    weight = WEIGHT.read(typed, context)
+    return weight if isinstance(weight, Fault) else replace(line, weight=weight)
+
+
+def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
+    """Read a table row: `sheep`, and `kg`, `lb` or `dose` where they were written."""
+    sheep = (cells.get("sheep") or cells.get("tag") or "").strip()
+    if not sheep:
+        return LineReading(faults=(Fault("this row names no sheep", "fill in the first column, or take the row out"),))
+    amounts = [f"{cells[unit].strip()} {unit}" for unit in ("kg", "lb") if cells.get(unit, "").strip()]
+    if cells.get("dose", "").strip():
+        amounts.append(cells["dose"].strip())
+    reading = read(" ".join([sheep, *amounts]), context)
+    return reading if reading.value is None else replace(reading, value=replace(reading.value, sheep=sheep))
