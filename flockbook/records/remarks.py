@@ -16,4 +16,4 @@ class Remark(Event):
     of_the_living: ClassVar[bool] = False
 
 
-KINDS: tuple[Kind[Any], ...] = (Kind("remark", Remark, "anything worth keeping", subject="sheep"),)
+KINDS: tuple[Kind[Any], ...] = (Kind("remark", Remark, "anything worth keeping"),)
