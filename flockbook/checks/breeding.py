@@ -1,0 +1,98 @@
+"""Joinings and lambings that cannot be right."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from compiler.book import Check
+from compiler.diagnostics import Diagnostic, Grade, Rule
+from flockbook.checks.seen import Seen, called
+from flockbook.flock import happened
+from flockbook.records.breeding import Joining, Lambing
+from flockbook.records.sheep import EWE, RAM
+
+NOT_A_EWE = Rule("B101", "lambing-by-no-ewe", Grade.ERROR, "Only ewes lamb; the tag is probably that of another sheep.", "2026-04-19 lambing Sexton.md")
+TOO_YOUNG = Rule(
+    "B102", "lambing-too-young", Grade.ERROR,
+    "Ewe lambs come into heat at five months at the earliest (New Mexico State University), and pregnancy takes 142 days at the shortest, so no ewe "
+    "can lamb younger than about 292 days.", "a lambing by a ewe born five months before",
+)  # fmt: skip
+TOO_SOON = Rule(
+    "B103", "lambing-too-soon", Grade.ERROR,
+    "Two births by one ewe lie at least a whole pregnancy apart (142 days). Two notes within a few days are mostly one birth written twice.",
+    "two lambing notes of one ewe in one week",
+)  # fmt: skip
+SOON = Rule(
+    "B104", "lambing-soon", Grade.ASK, "A ewe that lambs again within 190 days conceived almost at once, which is rare.", "lambings on 1 Apr and 20 Sep"
+)  # fmt: skip
+NOT_EXPLAINED = Rule(
+    "B105", "sire-not-explained", Grade.WARNING,
+    "No joining puts a ram with this ewe between 142 and 152 days (or your own limits) before the birth, so the lambs have no known sire.",
+    "a lambing without a joining note",
+)  # fmt: skip
+OUT_BEFORE_IN = Rule("B106", "ram-out-before-in", Grade.ERROR, "A ram cannot come out before he went in.", "2026-11-18 joining Sexton.md with `out: 2026-11-01`")
+NO_RAM = Rule("B107", "joining-by-no-ram", Grade.ERROR, "The sheep named as ram is not one.", "rams: Bramble")
+RULES = (NOT_A_EWE, TOO_YOUNG, TOO_SOON, SOON, NOT_EXPLAINED, OUT_BEFORE_IN, NO_RAM)
+
+PUBERTY_DAYS = 150  # five months, the earliest (New Mexico State University, Normal Breeding Habits of Sheep)
+RARE_DAYS = 190  # our own line: reproduction texts give no published least interval
+
+
+def mothers(seen: Seen) -> Iterator[Diagnostic]:
+    """Lambings by a ram, by a ewe too young, or too soon after the last."""
+    last: dict[str, Lambing] = {}
+    shortest = seen.facts.matings.gestation.shortest
+    for event in seen.linked.events:
+        if not isinstance(event, Lambing) or event.date is None:
+            continue
+        for ewe in seen.linked.who(event):
+            animal = seen.linked.animals[ewe]
+            here = event.origin.span("ewe")
+            if animal.sex not in (EWE, None):
+                yield NOT_A_EWE.at(here, f"{called(animal)} is a {animal.sex}", "correct the ewe")
+            if animal.born and event.date < animal.born.earliest + timedelta(days=PUBERTY_DAYS + shortest):
+                age = (event.date - animal.born.earliest).days
+                yield TOO_YOUNG.at(here, f"{called(animal)} was at most {age} days old", "correct the ewe, the date, or when she was born")
+            if ewe in last:
+                yield from interval(last[ewe], event, shortest)
+            last[ewe] = event
+
+
+def interval(before: Lambing, event: Lambing, shortest: int) -> Iterator[Diagnostic]:
+    """Two births by one ewe, held against the shortest pregnancy."""
+    assert before.date is not None
+    assert event.date is not None
+    days = (event.date - before.date).days
+    also = (before.origin.span(),)
+    if days < shortest:
+        cure = "put all lambs of one birth into one note" if days <= 10 else "correct the ewe or the date"
+        yield TOO_SOON.at(event.origin.span("ewe"), f"she lambed {days} days before ({before.origin.path})", cure, "both notes are shown and counted", also)
+    elif days < RARE_DAYS and not event.sure:
+        yield SOON.at(event.origin.span("ewe"), f"she lambed {days} days before", "correct it, or add `sure: yes`", also=also)
+
+
+def unexplained(seen: Seen) -> Iterator[Diagnostic]:
+    """Litters without any possible sire, as long as the book knows joinings at all."""
+    if not seen.facts.matings.by_ewe:
+        return
+    first = min(mating.first_in for mating in seen.facts.matings.by_ewe.values())
+    for birth in seen.facts.lambings:
+        if birth.note in seen.facts.matings.unexplained and birth.event.date and birth.event.date > first:
+            yield NOT_EXPLAINED.at(birth.event.origin.span("ewe"), "no joining explains this birth", "write the joining, or `sire: …` here if he is known")
+
+
+def joinings(seen: Seen) -> Iterator[Diagnostic]:
+    """Rams that are none, and rams out before they were in."""
+    for event in seen.linked.events:
+        if not isinstance(event, Joining) or event.date is None:
+            continue
+        if event.out and event.out < event.date:
+            yield OUT_BEFORE_IN.at(event.origin.span("out"), f"ram out {event.out.isoformat()}, ram in {event.date.isoformat()}", "correct one of the two")
+        for place, text in enumerate(event.rams):
+            ram = seen.linked.named(event, text)
+            if ram and seen.linked.animals[ram].sex not in (RAM, None) and happened(event, seen.today):
+                yield NO_RAM.at(event.origin.span(f"rams[{place}]"), f"{called(seen.linked.animals[ram])} is no ram", "correct the ram")
+
+
+CHECKS = (Check("mothers", mothers), Check("sires not explained", unexplained), Check("joinings", joinings))

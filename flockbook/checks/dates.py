@@ -1,0 +1,50 @@
+"""Dates that cannot be."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from compiler.book import Check
+from compiler.diagnostics import Diagnostic, Grade, Rule
+from flockbook.checks.seen import Seen
+from flockbook.records.health import Treatment
+from flockbook.derive.withdrawal import all_doses
+
+FUTURE = Rule(
+    "D101", "date-in-future", Grade.ERROR, "A note tells what has happened; a date still to come is a slip of the pen, mostly in the year.",
+    "---\nnote: death\nsheep: 744\ndate: 2062-05-03\n---\n",
+)  # fmt: skip
+DOSE_BEFORE_NOTE = Rule(
+    "D102", "dose-before-note", Grade.ASK,
+    "A dose dated well before its own note may have the wrong year, and an older dose makes a waiting period look shorter.",
+    "2026-06-02 treatment foot.md with `given: 2 Jun 2025`",
+)  # fmt: skip
+RULES = (FUTURE, DOSE_BEFORE_NOTE)
+LATE_DAYS = 60  # a treatment written down later than this is asked about (our own choice)
+
+
+def future(seen: Seen) -> Iterator[Diagnostic]:
+    """Notes and doses dated after both the day asked about and the day on which the program runs."""
+    last = max(seen.today.day, seen.today.clock or seen.today.day)
+    for event in seen.linked.events:
+        days = [event.date] if event.date else []
+        if isinstance(event, Treatment):
+            days += [when.date for when in all_doses(event)]
+        late = [day for day in days if day > last]
+        if late:
+            where = event.origin.span("date" if event.date and event.date > last else "given")
+            meanwhile = "nobody in this note is shown as clear to sell" if isinstance(event, Treatment) else "the note counts for nothing until that day"
+            yield FUTURE.at(where, f"{max(late).isoformat()} is still to come", "correct the date", meanwhile)
+
+
+def early_doses(seen: Seen) -> Iterator[Diagnostic]:
+    """Doses long before the note that tells of them."""
+    for event in seen.linked.events:
+        if isinstance(event, Treatment) and event.date and not event.sure:
+            for place, when in enumerate(event.given):
+                if (event.date - when.date).days > LATE_DAYS:
+                    text = f"this dose lies {(event.date - when.date).days} days before the note"
+                    yield DOSE_BEFORE_NOTE.at(event.origin.span(f"given[{place}]"), text, "correct the year, or add `sure: yes`")
+
+
+CHECKS = (Check("dates in the future", future), Check("doses before their note", early_doses))

@@ -1,0 +1,78 @@
+"""Doses that do not fit the label as it was typed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from compiler.book import Check
+from compiler.diagnostics import Diagnostic, Grade, Rule
+from flockbook.checks.seen import Seen, called
+from flockbook.derive.dose_arithmetic import Concern
+from flockbook.derive.doses import DoseFact, words
+from flockbook.flock import Animal
+from flockbook.records.health import Treatment
+
+OFF_RATE = Rule(
+    "M201", "dose-off-rate", Grade.WARNING, "The dose recorded is more than a tenth off what the typed rate gives for the weight.", "dose: 0.25 ml at 50 kg and 1 ml per 20 kg"
+)  # fmt: skip
+UNDER_MINIMUM = Rule("M202", "dose-under-minimum", Grade.WARNING, "The label as typed names a least dose.", "label minimum: 1 ml, dose: 0.25 ml")
+UNDER_AGE = Rule("M203", "too-young-for-label", Grade.WARNING, "The label as typed names a least age.", "minimum age: 14 days, a lamb one day old")
+ODD_DOSE = Rule(
+    "M204", "dose-odd-for-size", Grade.ASK, "At the typed rate this dose would fit an animal of impossible size: often a decimal point has slipped.", "dose: 0.25 ml where 2.5 was meant"
+)  # fmt: skip
+RULES = (OFF_RATE, UNDER_MINIMUM, UNDER_AGE, ODD_DOSE)
+BY_KIND = {"off rate": OFF_RATE, "under minimum": UNDER_MINIMUM, "under age": UNDER_AGE}
+GROWN_DAYS = 365
+GROWN_KG = (20.0, 180.0)  # a grown sheep weighs between these (common practice, with room)
+YOUNG_KG = (1.0, 90.0)  # a lamb under a year
+GROUP = 3  # animals named one by one in a message; more are counted
+
+
+def doses(seen: Seen) -> Iterator[Diagnostic]:
+    """Each treatment once for each kind of concern, naming its animals."""
+    facts: dict[str, list[DoseFact]] = {}
+    for (path, _), fact in seen.facts.doses.items():
+        facts.setdefault(path, []).append(fact)
+    for event in seen.linked.events:
+        if isinstance(event, Treatment) and not event.sure:
+            yield from concerns(seen, event, facts.get(event.origin.path, []))
+            yield from odd(seen, event, facts.get(event.origin.path, []))
+
+
+def concerns(seen: Seen, event: Treatment, facts: list[DoseFact]) -> Iterator[Diagnostic]:
+    """What the dose arithmetic found. A group is dosed to its heaviest, so only a dose off for all of it counts."""
+    found: dict[str, list[tuple[DoseFact, Concern]]] = {}
+    for fact in facts:
+        for concern in fact.concerns:
+            found.setdefault(concern.kind, []).append((fact, concern))
+    for kind, hits in found.items():
+        if kind == "off rate" and len(hits) < len([fact for fact in facts if fact.weight_kg]):
+            continue
+        names = named([seen.linked.animals[fact.sheep] for fact, _ in hits])
+        yield BY_KIND[kind].at(event.origin.span("dose"), f"{names}: {words(hits[0][1])}", "check the dose against the label; ask your vet, or add `sure: yes`")
+
+
+def odd(seen: Seen, event: Treatment, facts: list[DoseFact]) -> Iterator[Diagnostic]:
+    """A dose that only an impossible weight explains, where no weight is known."""
+    medicines = seen.linked.medicines.get(" ".join((event.medicine or "").casefold().split()), ())
+    rate = event.rate or (medicines[0].label_rate if len(medicines) == 1 else None)
+    if rate is None or event.dose is None or event.date is None:
+        return
+    implied = event.dose.ml / rate.amount
+    for fact in facts:
+        born = seen.linked.animals[fact.sheep].born
+        low, high = YOUNG_KG if born and (event.date - born.earliest).days < GROWN_DAYS else GROWN_KG
+        if fact.weight_kg is None and not low <= implied <= high:
+            text = f"{event.dose.text} at {rate.text} would fit a sheep of {implied:.1f} kg"
+            yield ODD_DOSE.at(event.origin.span("dose"), f"{text} ({called(seen.linked.animals[fact.sheep])})", "correct the dose, or add `sure: yes`")
+            return
+
+
+def named(animals: list[Animal]) -> str:
+    """Animals in a message."""
+    if len(animals) > GROUP:
+        return f"{len(animals)} sheep"
+    return ", ".join(called(animal) for animal in animals)
+
+
+CHECKS = (Check("doses", doses),)

@@ -1,0 +1,59 @@
+"""The gate: whether an animal may leave on the day it left."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, time
+
+from compiler.book import Check
+from compiler.diagnostics import Diagnostic, Grade, Rule
+from flockbook.checks.seen import Seen, called
+from flockbook.derive.withdrawal import CLEAR, HELD, Clearance
+from flockbook.records.trade import Sale
+
+SOLD_HELD = Rule(
+    "W101", "sold-while-held", Grade.ERROR,
+    "An animal that goes for meat, or to a buyer who may eat it, must be past the waiting period of every medicine it had. If the period on the label or in "
+    "the vet's letter is another, the label and the vet are right and the note must be corrected.",
+    "2026-06-10 sale of a ewe treated on 2 June with 28 days to wait",
+)  # fmt: skip
+SOLD_UNKNOWN = Rule(
+    "W102", "sold-while-unknown", Grade.ERROR, "Nobody can say that this animal was clear: a period, a date, a course or a note is missing.", "a sale with a course still open"
+)  # fmt: skip
+BUYER_TOLD = Rule(
+    "W103", "buyer-must-know", Grade.WARNING, "An animal sold to live on takes its waiting period with it; the buyer must have it in writing.", "use: breeding"
+)  # fmt: skip
+RULES = (SOLD_HELD, SOLD_UNKNOWN, BUYER_TOLD)
+LIVING_ON = ("breeding", "store")
+
+
+def gate(seen: Seen) -> Iterator[Diagnostic]:
+    """Every sale, animal by animal, at its own moment (the start of the day when no time is written)."""
+    for event in seen.linked.events:
+        if not isinstance(event, Sale) or event.date is None:
+            continue
+        at = datetime.combine(event.date, event.time or time.min)
+        for sheep in seen.linked.who(event):
+            row = seen.facts.guard.on(sheep, at)
+            if row.meat.state != CLEAR:
+                yield refused(seen, event, sheep, row)
+
+
+def refused(seen: Seen, event: Sale, sheep: str, row: Clearance) -> Diagnostic:
+    """One animal that was not clear when it left: which medicine, until when, by which note."""
+    hold = next(hold for hold in row.holds if hold.product == "meat" and hold.until == row.meat.until)
+    where = next((event.origin.span(f"sheep[{place}]") for place, text in enumerate(event.sheep) if seen.linked.named(event, text) == sheep), event.origin.span("mob" if event.mob else "sheep"))
+    name, medicine = called(seen.linked.animals[sheep]), hold.medicine or "a note that cannot be read"
+    if row.meat.state == HELD:
+        until = row.meat.shown or ""
+        day = "first clear on" if row.meat.by_day else "held until"
+        text = f"{name} was not clear on {event.date}: {medicine}, {day} {until.replace('T', ' ')} ({hold.because.note})"
+    else:
+        text = f"{name} is not known to have been clear on {event.date}: {medicine}: {hold.because.text} ({hold.because.note})"
+    if event.use in LIVING_ON:
+        return BUYER_TOLD.at(where, text, "give the buyer the medicine, the last dose and the clear date in writing")
+    rule = SOLD_HELD if row.meat.state == HELD else SOLD_UNKNOWN
+    return rule.at(where, text, "do not send it; if it has gone, tell the buyer and your vet at once", "it stands on the refused list")
+
+
+CHECKS = (Check("the gate", gate),)

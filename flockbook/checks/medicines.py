@@ -1,0 +1,72 @@
+"""Medicines and courses that are not written down whole."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from difflib import get_close_matches
+
+from compiler.book import Check
+from compiler.diagnostics import Diagnostic, Grade, Rule
+from flockbook.checks.seen import Seen
+from flockbook.derive.withdrawal import MEAT, open_course, own_period
+from flockbook.flock import happened
+from flockbook.records.health import Treatment
+from flockbook.records.sheep import Medicine
+
+UNKNOWN_MEDICINE = Rule(
+    "M101", "unknown-medicine", Grade.ERROR, "Every product has a note with its label, so that its waiting period is known. Without it nobody treated is clear.",
+    "---\nnote: treatment\nsheep: Bramble\nmedicine: moxydectin\n---\n",
+)  # fmt: skip
+MEDICINE_TWICE = Rule("M102", "medicine-twice", Grade.ERROR, "Two notes on one product may give two waiting periods.", "two medicine notes called `levamisole oral`")
+NO_PERIOD = Rule(
+    "M103", "no-waiting-period", Grade.GAP, "The label's waiting period is not typed. A blank is not nought: whoever gets the product stays unknown.",
+    "---\nnote: medicine\nname: levamisole oral\n---\n",
+)  # fmt: skip
+COURSE_OPEN = Rule(
+    "M104", "course-open", Grade.GAP, "A planned course stays open, and its sheep unknown, until `given` lists all its days or `finished` names the last.", "days: 3\n"
+)  # fmt: skip
+OFF_LABEL = Rule(
+    "M105", "off-label-unsigned", Grade.ERROR,
+    "Off-label use needs a vet's order and a waiting period in writing (21 CFR 530.20; Reg. (EU) 2019/6 Art. 115). The label's own period does not count.",
+    "off label: yes\n",
+)  # fmt: skip
+RULES = (UNKNOWN_MEDICINE, MEDICINE_TWICE, NO_PERIOD, COURSE_OPEN, OFF_LABEL)
+NOBODY = "nobody in this note is shown as clear to sell"
+
+
+def treatments(seen: Seen) -> Iterator[Diagnostic]:
+    """Unknown products, unsigned off-label use, open courses."""
+    for event in seen.linked.events:
+        if not isinstance(event, Treatment):
+            continue
+        if event.medicine and not seen.linked.medicines.get(" ".join(event.medicine.casefold().split())):
+            known = sorted(item.name for item in seen.collection.of(Medicine) if item.name)
+            near = get_close_matches(event.medicine, known, n=2)
+            cure = f"did you mean `{'` or `'.join(near)}`?" if near else "write a medicine note with what its label says"
+            yield UNKNOWN_MEDICINE.at(event.origin.span("medicine"), f"there is no medicine called `{event.medicine[:60]}`", cure, NOBODY)
+        if event.off_label and not (event.vet and own_period(event, MEAT)):
+            missing = " and ".join([word for word, there in (("`vet`", event.vet), ("`meat withdrawal`", own_period(event, MEAT))) if not there])
+            yield OFF_LABEL.at(event.origin.span("off_label"), f"off-label use without {missing}", "add who ordered it and the period in writing", NOBODY)
+        if open_course(event) and happened(event, seen.today):
+            given = len({when.date for when in event.given})
+            text = f"a course of {event.days} days is open: {given} written as given"
+            yield COURSE_OPEN.at(event.origin.span("days"), text, "add `given: …` with every dose, or `finished: …`", NOBODY)
+
+
+def products(seen: Seen) -> Iterator[Diagnostic]:
+    """Products written twice, or without their period."""
+    for notes in seen.linked.medicines.values():
+        for other in notes[1:]:
+            yield MEDICINE_TWICE.at(
+                other.origin.span("name"), f"`{other.name}` has a note already ({notes[0].origin.path})", "keep one of the two",
+                "nobody who got it is shown as clear to sell", (notes[0].origin.span("name"),),
+            )  # fmt: skip
+        for medicine in notes:
+            if medicine.meat_withdrawal is None and "meat_withdrawal" not in medicine.origin.broken:
+                yield NO_PERIOD.at(
+                    medicine.origin.span("name"), f"no meat withdrawal is typed for `{medicine.name}`",
+                    "read the label and add `meat withdrawal: …` (`none` where it says so)", "whoever gets it is shown as unknown",
+                )  # fmt: skip
+
+
+CHECKS = (Check("treatments", treatments), Check("medicines", products))

@@ -1,0 +1,15 @@
+"""What every check is given, by name."""
+
+from __future__ import annotations
+
+from compiler.book import Findings
+from flockbook.derive.facts import Facts
+from flockbook.flock import Animal, Flock
+from flockbook.settings import Settings
+
+Seen = Findings[Settings, Flock, Facts]
+
+
+def called(animal: Animal) -> str:
+    """An animal as it is called in a message."""
+    return f"{animal.name} ({animal.tag})" if animal.name and animal.tag else animal.called

@@ -1,0 +1,1 @@
+"""The flock's facts in forms that other programs read."""

@@ -1,0 +1,193 @@
+"""One JSON object with all facts, for checks and for other programs: format `flockbook-facts`, version 1.
+
+Weights in kg, dates ISO, moments `YYYY-MM-DDTHH:MM`, shares 0-1; what is not known is null. Keys may be added, never changed.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Sequence
+from datetime import date
+from typing import Any
+
+from compiler.book import Findings, Moment
+from compiler.diagnostics import Diagnostic
+from flockbook.derive.because import Because
+from flockbook.derive.due import DueRow
+from flockbook.derive.facts import Facts
+from flockbook.derive.gains import Growth
+from flockbook.derive.lambings import LambingFact
+from flockbook.derive.mating import sires
+from flockbook.derive.seasons import Season
+from flockbook.derive.withdrawal import Clearance, State
+from flockbook.flock import Animal, Flock, gone
+from flockbook.settings import Settings
+
+Seen = Findings[Settings, Flock, Facts]
+ROUND = 9  # decimal places of figures that were worked out
+
+
+def facts_json(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> str:
+    """The facts as JSON text, keys in a fixed order."""
+    return json.dumps(facts_object(seen, pairs), ensure_ascii=False, indent=1) + "\n"
+
+
+def facts_object(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> dict[str, Any]:
+    """The facts as plain values."""
+    del pairs
+    facts = seen.facts
+    return {
+        "format": "flockbook-facts",
+        "version": 1,
+        "on": on(seen.today),
+        "flock": seen.settings.flock,
+        "sheep": [sheep(seen, animal) for animal in seen.linked.animals.values()],
+        "due": [due(row) for row in facts.due.rows],
+        "forecast": [],
+        "labours": [],
+        "lambings": [lambing(fact) for fact in facts.lambings],
+        "colostrum": [],
+        "clearance": [clearance(row) for _, row in sorted(facts.guard.standing.items())],
+        "doses": [
+            {"note": fact.note, "sheep": fact.sheep, "expected_ml": figure(fact.expected_ml), "recorded_ml": figure(fact.recorded_ml), "sites": fact.sites}
+            for fact in facts.doses.values()
+        ],
+        "illness": [],
+        "egg_counts": [],
+        "growth": [growth(item) for _, item in sorted(facts.growth.items())],
+        "kinship": [],
+        "pairing": [],
+        "merit": [],
+        "seasons": [season(item) for item in facts.seasons],
+        "compare": [],
+        "paddocks": [],
+        "money": [],
+        "supplies": [],
+        "reminders": [],
+        "register": [],
+        "counts": [],
+        "reasons": [],
+        "diagnostics": [diagnostic(item) for item in seen.diagnostics],
+    }
+
+
+def on(today: Moment) -> str:
+    """The day or moment asked about."""
+    return today.at.strftime("%Y-%m-%dT%H:%M") if today.timed else today.day.isoformat()
+
+
+def sheep(seen: Seen, animal: Animal) -> dict[str, Any]:
+    """One animal."""
+    possible = sires(seen.linked, seen.facts.matings, animal)
+    left = gone(animal, seen.today)
+    return {
+        "id": animal.id, "tag": animal.tag, "name": animal.name, "sex": animal.sex,
+        "born": animal.born.shown.removeprefix("about ") if animal.born else None,
+        "dam": animal.dam, "sire": possible[0] if len(possible) == 1 else None, "sires_possible": list(possible),
+        "status": status(animal, seen.today), "left": left.date.isoformat() if left else None, "mob": animal.mob_on(seen.today.day),
+        "paddock": None, "inbreeding": None, "generations_known": None,
+        "parity": sum(fact.ewe == animal.id for fact in seen.facts.lambings) if animal.sex == "ewe" else None,
+    }  # fmt: skip
+
+
+def status(animal: Animal, today: Moment) -> str:
+    """alive, dead, sold, or not yet born (for an animal bought later: not yet here)."""
+    left = gone(animal, today)
+    if left is not None:
+        return "dead" if left.dead else "sold"
+    born = animal.birthday or (animal.born.earliest if animal.born else None)
+    if born and (born > today.day or (born == today.day and not today.timed and animal.birth is not None)):
+        return "not yet born"
+    return "not yet here" if animal.arrived and animal.arrived > today.day else "alive"
+
+
+def due(row: DueRow) -> dict[str, Any]:
+    """One row of the due list."""
+    item = row.due
+    return {
+        "ewe": row.ewe, "season": row.season, "basis": item.basis.value, "earliest": iso(item.earliest), "p10": iso(item.p10),
+        "likely": iso(item.likely), "p90": iso(item.p90), "latest": iso(item.latest), "barren_chance": figure(item.barren_chance),
+        "lambs_scanned": row.lambs_scanned, "rams": list(row.rams),
+    }  # fmt: skip
+
+
+def lambing(fact: LambingFact) -> dict[str, Any]:
+    """One birth."""
+    event = fact.event
+    return {
+        "ewe": fact.ewe, "date": iso(event.date), "time": event.time.strftime("%H:%M") if event.time else None, "season": fact.season,
+        "help": fact.help, "born": fact.born, "alive": fact.alive, "lambs": [lamb.id for lamb in fact.lambs],
+        "gestation_days": fact.gestation_days, "sires_possible": list(fact.sires), "note": fact.note,
+    }  # fmt: skip
+
+
+def clearance(row: Clearance) -> dict[str, Any]:
+    """Where one living animal stands."""
+    return {
+        "sheep": row.sheep, "meat": state(row.meat), "milk": state(row.milk),
+        "because": [because(item) for item in row.because], "sucking": row.sucking,
+    }  # fmt: skip
+
+
+def state(item: State) -> dict[str, Any]:
+    """A state with its release."""
+    return {"state": item.state, "until": item.shown}
+
+
+def because(item: Because) -> dict[str, Any]:
+    """One step of a working."""
+    return {"note": item.note, "line": item.line, "rule": item.rule, "text": item.text}
+
+
+def growth(item: Growth) -> dict[str, Any]:
+    """One animal's weights and gain."""
+    return {
+        "lamb": item.sheep, "birth_kg": figure(item.birth_kg),
+        "weights": [{"date": weight.date.isoformat(), "kg": figure(weight.kg)} for weight in item.weights], "adg_kg": figure(item.adg),
+        "target_age": None, "weight_at_target_kg": None, "factors": None, "adjusted_kg": None, "ratio": None, "in_window": None,
+    }  # fmt: skip
+
+
+def season(item: Season) -> dict[str, Any]:
+    """One season's counts and indices."""
+    counts = item.counts
+    return {
+        "season": item.season,
+        "counts": {
+            "exposed": counts.exposed, "lambed": counts.lambed, "born": counts.born, "alive": counts.alive, "scanned": None,
+            "weaned": counts.weaned, "helped": counts.helped, "malpresented": counts.malpresented, "dead_by_stage": dict(counts.dead_by_stage),
+        },
+        "indices": {
+            index.name: {
+                "count": index.share.count, "of": index.share.of, "value": figure(index.share.value), "low": figure(index.share.low),
+                "high": figure(index.share.high), "few": index.share.few,
+            }
+            for index in item.indices
+        },
+        "survival": [],
+    }  # fmt: skip
+
+
+def diagnostic(item: Diagnostic) -> dict[str, Any]:
+    """One message."""
+    return {
+        "code": item.code, "name": item.name, "grade": item.grade.value, "message": item.message, "help": item.help,
+        "meanwhile": item.meanwhile, "path": item.span.path, "line": item.span.line, "column": item.span.column,
+    }  # fmt: skip
+
+
+def iso(value: date | None) -> str | None:
+    """A date as text."""
+    return value.isoformat() if value else None
+
+
+def figure(value: float | None) -> float | None:
+    """A figure without the last noise of floating point."""
+    return None if value is None else round(value, ROUND)
+
+
+def names(pairs: str) -> Iterator[tuple[str, str]]:
+    """`A,B C,D` as pairs."""
+    for pair in pairs.split():
+        one, _, other = pair.partition(",")
+        yield one, other

@@ -1,0 +1,1 @@
+"""What the book shows: typed views of facts, in the shepherd's words. `PAGES` and `NAVIGATION` are in `contents.py`."""

@@ -1,0 +1,312 @@
+"""The small views that pages are made of: what a template may see, settled to the last word."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date, datetime
+
+from compiler.book import Moment
+from compiler.diagnostics import Diagnostic
+from compiler.pages import slug
+from flockbook.derive.because import Because
+from flockbook.derive.intervals import Share
+from flockbook.derive.withdrawal import HELD, UNKNOWN, State
+from flockbook.flock import Animal, Flock, there
+from flockbook.pages.wording import day_words, hundred_words, long_day_words, per_head_words, share_words
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """A day (or a moment) as printed; `iso` is for machines."""
+
+    iso: str
+    text: str
+    kind: str = "day"
+
+
+@dataclass(frozen=True, slots=True)
+class Tag:
+    """A sheep as its ear tag. `href` "" means it has no page; `status` is here, gone or untagged."""
+
+    tag: str
+    name: str
+    href: str
+    status: str
+    kind: str = "sheep"
+
+
+@dataclass(frozen=True, slots=True)
+class TagList:
+    """Several sheep in one cell."""
+
+    sheep: tuple[Tag, ...]
+    kind: str = "sheep list"
+
+
+@dataclass(frozen=True, slots=True)
+class StateView:
+    """Clear, held or unknown; `until` is set only where a date can be named, `href` leads to what has to be mended."""
+
+    state: str
+    until: Day | None
+    href: str
+    kind: str = "state"
+
+
+@dataclass(frozen=True, slots=True)
+class ShareView:
+    """Counts first ("9 of 10"), then the rate, then its range; `few` is a warning in words or ""."""
+
+    part: str
+    rate: str
+    span: str
+    few: str
+    kind: str = "share"
+
+
+@dataclass(frozen=True, slots=True)
+class LinkView:
+    """A link in a cell."""
+
+    text: str
+    href: str
+    kind: str = "link"
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """A longer text in a cell."""
+
+    text: str
+    kind: str = "words"
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """One step of a working."""
+
+    text: str
+    path: str
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column of a table."""
+
+    label: str
+    align: str = "text"
+    wide: bool = False
+    sort: bool = False
+
+
+Cell = str | int | Day | Tag | TagList | StateView | ShareView | LinkView | Words
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row; the first cell heads it. `looks` "struck" for corrected notes."""
+
+    cells: tuple[Cell, ...]
+    looks: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table, or the words that stand in its place when it is empty."""
+
+    columns: tuple[Column, ...]
+    rows: tuple[Row, ...]
+    empty: str
+    id: str = ""
+    caption: str = ""
+    foot: tuple[Cell, ...] = ()
+    filter: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RowView:
+    """One line of a list that is tapped as a whole."""
+
+    sheep: Tag | None
+    href: str
+    title: str
+    when: Day | None
+    more: str
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """A label and its value, for one-look blocks."""
+
+    label: str
+    value: Cell
+    wide: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Count:
+    """A figure and what it counts."""
+
+    figure: str
+    label: str
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A caution in the book's own words, with its source."""
+
+    head: str
+    lines: tuple[str, ...]
+    source: str = ""
+    grave: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """A drawn chart and the table of its figures."""
+
+    id: str
+    title: str
+    note: str
+    svg: str
+    table: Table | None
+    wide: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class NoteEntry:
+    """One note in a timeline; `remark` is safe HTML in the shepherd's own words."""
+
+    day: Day
+    clock: str
+    kind: str
+    href: str
+    facts: tuple[str, ...]
+    remark: str
+    path: str
+    line: int
+    corrected: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Excerpt:
+    """A line of a note with the marked part."""
+
+    before: str
+    marked: str
+    after: str
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One message on the problems page."""
+
+    grade: str
+    code: str
+    message: str
+    help: str
+    meanwhile: str
+    place: str
+    excerpt: Excerpt | None
+
+
+@dataclass(frozen=True, slots=True)
+class PageLink:
+    """A link to a page; `current` when it is this one."""
+
+    label: str
+    href: str
+    current: bool = False
+
+
+@dataclass(frozen=True)
+class Directory:
+    """Where each animal's page is, settled once for the whole book so that links never differ."""
+
+    flock: Flock
+    today: Moment
+    paths: dict[str, str] = field(default_factory=dict)
+
+    def tag(self, sheep: str) -> Tag:
+        """A sheep's ear tag, by id; an id that is no animal is shown as words without a link."""
+        animal = self.flock.animals.get(sheep)
+        if animal is None:
+            return Tag("", sheep, "", "untagged")
+        status = "untagged" if not animal.tag else "here" if there(animal, self.today) else "gone"
+        return Tag(animal.tag or "", animal.name or ("" if animal.tag else animal.id), self.paths.get(sheep, ""), status)
+
+    def tags(self, sheep: Iterable[str]) -> TagList:
+        """Several ear tags."""
+        return TagList(tuple(self.tag(item) for item in sheep))
+
+
+def directory(flock: Flock, today: Moment) -> Directory:
+    """Page paths for all animals: `sheep/c214.html`, made different where two would be the same."""
+    taken: dict[str, str] = {}
+    paths: dict[str, str] = {}
+    for sheep in sorted(flock.animals):
+        base, number = slug(sheep), 1
+        name = base
+        while name in taken:
+            number += 1
+            name = f"{base}-{number}"
+        taken[name] = sheep
+        paths[sheep] = f"sheep/{name}.html"
+    return Directory(flock, today, paths)
+
+
+def day(value: date | None) -> Day | None:
+    """A day as printed, or None."""
+    return Day(value.isoformat(), day_words(value)) if value else None
+
+
+def long_day(value: date) -> Day:
+    """A day with its weekday."""
+    return Day(value.isoformat(), long_day_words(value))
+
+
+def moment(value: datetime) -> Day:
+    """A day and a time."""
+    return Day(value.strftime("%Y-%m-%dT%H:%M"), f"{day_words(value.date())} {value:%H:%M}")
+
+
+def state_view(state: State, href: str) -> StateView:
+    """A clearance state; a first clear date is shown as a date, an exact release as date and time."""
+    if state.state == HELD and state.until is not None:
+        shown = day(state.until.date()) if state.by_day else moment(state.until)
+        return StateView(HELD, shown, href)
+    return StateView(UNKNOWN if state.state == UNKNOWN else state.state, None, href)
+
+
+def share_view(share: Share) -> ShareView:
+    """A share in counts, then per cent, then its range."""
+    if share.value is None:
+        return ShareView("no data", "", "", "")
+    if share.low is None or share.high is None:
+        return ShareView(f"{share.count} for {share.of}", per_head_words(share.value), "", "")
+    few = "too few for a rate" if share.few else ""
+    return ShareView(f"{share.count} of {share.of}", "" if share.of < 10 else share_words(share.value), hundred_words(share.low, share.high), few)
+
+
+def reasons(because: Iterable[Because]) -> tuple[Reason, ...]:
+    """The steps of a working."""
+    return tuple(Reason(f"{item.rule}: {item.text}" if item.rule[:1] == "W" else item.text, item.note, item.line or 0) for item in because)
+
+
+def problem(told: Diagnostic, lines: dict[str, list[str]]) -> Problem:
+    """A message with the line it speaks of."""
+    span = told.span
+    text = lines.get(span.path, [])
+    excerpt = None
+    if 0 < span.line <= len(text) and span.length:
+        line, start = text[span.line - 1], span.column - 1
+        excerpt = Excerpt(line[:start], line[start : start + span.length], line[start + span.length :])
+    place = f"{span.path}:{span.line}:{span.column}"
+    return Problem(told.grade.value, told.code, told.message, told.help, told.meanwhile, place, excerpt)
+
+
+def named(animal: Animal) -> str:
+    """An animal in running text."""
+    return f"{animal.name} ({animal.tag})" if animal.name and animal.tag else animal.called

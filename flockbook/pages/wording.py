@@ -1,0 +1,59 @@
+"""Words and figures as the book prints them: plain, short, counts before shares."""
+
+from __future__ import annotations
+
+from datetime import date
+
+KG_PER_LB = 0.45359237  # exact (NIST Special Publication 811)
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+LONG_MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December")
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+
+
+def day_words(value: date) -> str:
+    """25 Jun 2026; the same in every locale."""
+    return f"{value.day} {MONTHS[value.month - 1]} {value.year}"
+
+
+def long_day_words(value: date) -> str:
+    """Sunday 1 March 2026."""
+    return f"{WEEKDAYS[value.weekday()]} {value.day} {LONG_MONTHS[value.month - 1]} {value.year}"
+
+
+def share_words(value: float) -> str:
+    """90 %."""
+    return f"{value * 100:.0f} %"
+
+
+def per_head_words(value: float) -> str:
+    """1.71 each."""
+    return f"{value:.2f} each"
+
+
+def hundred_words(low: float, high: float) -> str:
+    """60 to 98 in a hundred."""
+    return f"{low * 100:.0f} to {high * 100:.0f} in a hundred"
+
+
+def weight_words(kg: float | None, units: str) -> str:
+    """A weight in the flock's unit: 27.5 kg or 60.6 lb."""
+    if kg is None:
+        return ""
+    return f"{kg:.1f} kg" if units == "metric" else f"{kg / KG_PER_LB:.1f} lb"
+
+
+def gain_words(kg_a_day: float | None, units: str) -> str:
+    """A gain in the flock's unit: 285 g a day or 0.63 lb a day."""
+    if kg_a_day is None:
+        return ""
+    return f"{kg_a_day * 1000:.0f} g a day" if units == "metric" else f"{kg_a_day / KG_PER_LB:.2f} lb a day"
+
+
+def plural(count: int, one: str, many: str = "") -> str:
+    """1 lamb, 2 lambs."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def listed(words: list[str]) -> str:
+    """a, b and c."""
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
