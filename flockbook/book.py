@@ -1,0 +1,48 @@
+"""The flock book as one value: what the compiler needs to know of sheep. Read this file and `compiler/build.py` first."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from compiler import collection, decode, faults, folder, frontmatter, notes
+from compiler.book import Book
+from compiler.diagnostics import Rule
+from flockbook import checks, linking, settings
+from flockbook.checks import CHECKS
+from flockbook.derive.facts import Facts, derive
+from flockbook.flock import Flock
+from flockbook.linking import link
+from flockbook.pages.contents import NAVIGATION, PAGES, frame
+from flockbook.records import KINDS
+from flockbook.settings import Settings, read_settings
+
+RULES: tuple[Rule, ...] = (*frontmatter.RULES, *notes.RULES, *folder.RULES, *collection.RULES, *decode.RULES, *settings.RULES, *linking.RULES, *checks.RULES, *faults.RULES)
+
+
+
+def theme_folder() -> Path:
+    """The theme beside the package when installed, else the one of the checkout."""
+    inside = Path(__file__).parent / "themes" / "ledger"
+    return inside if inside.is_dir() else Path(__file__).parent.parent / "themes" / "ledger"
+
+
+BOOK: Book[Settings, Flock, Facts] = Book(
+    name="flockbook",
+    kinds=KINDS,
+    settings_file="flock.yaml",
+    read_settings=read_settings,
+    habits=lambda found: found.habits,
+    skip=lambda found: found.file.skip,
+    title=lambda found: found.flock,
+    link=link,
+    derive=derive,
+    checks=CHECKS,
+    pages=PAGES,
+    navigation=NAVIGATION,
+    frame=frame,
+    rules=RULES,
+    theme=str(theme_folder()),
+    meanwhile=lambda kind: "nobody in this note is shown as clear to sell" if kind == "treatment"
+    else "nobody who got this product is shown as clear to sell" if kind == "medicine"
+    else "it may be a treatment: no sheep that it could concern is shown as clear to sell",
+)

@@ -1,0 +1,33 @@
+"""`flockbook kinds`: what may be written."""
+
+from __future__ import annotations
+
+import json
+
+import click
+
+from flockbook.cli.options import FAILED
+
+
+@click.command(name="kinds", help="List the kinds of note, or show the fields of KIND, a blank note, or its JSON Schema.")
+@click.argument("kind", required=False)
+@click.option("--blank", "form", flag_value="blank", help="Print a blank note to fill in.")
+@click.option("--schema", "form", flag_value="schema", help="Print the JSON Schema of its head.")
+def command(kind: str | None, form: str | None) -> None:
+    """Print what the declarations say."""
+    from compiler.describe import as_text, blank, json_schema, reference
+    from compiler.names import KindWords
+    from flockbook.records import KINDS
+
+    if kind is None:
+        for item in KINDS:
+            click.echo(f"{item.name:<12} {item.help}")
+        return
+    found = KindWords(KINDS).find(kind)
+    if found is None:
+        click.echo(f"flockbook: there is no kind of note called {kind!r}; `flockbook kinds` lists them all", err=True)
+        raise SystemExit(FAILED)
+    if form == "schema":
+        click.echo(json.dumps(json_schema(found), indent=2, ensure_ascii=False))
+    else:
+        click.echo(blank(found) if form == "blank" else as_text(reference(found)), nl=False)

@@ -1,0 +1,52 @@
+"""The command `flockbook`: finds the command asked for and loads only that."""
+
+from __future__ import annotations
+
+import importlib
+from typing import Any
+
+import click
+
+from compiler import __doc__ as compiler_words
+
+# Command → its help line, so that `--help` loads no command.
+COMMANDS = {
+    "begin": "Lay out a new notes folder.",
+    "compile": "Read the notes, work everything out, and write the book.",
+    "proof": "Read and check the notes; write nothing.",
+    "due": "Show which ewes are due, and when.",
+    "clear": "Show which sheep may be sold; status 1 if any may not.",
+    "why": "Explain a message by its code.",
+    "kinds": "Show the kinds of note and their fields.",
+    "handover": "Give the facts to other programs.",
+}
+
+
+class Commands(click.Group):
+    """A group that knows its commands by name and loads each when it is called."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Names in the order of a day's work."""
+        del ctx
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command, loaded."""
+        del ctx
+        if cmd_name not in COMMANDS:
+            return None
+        module: Any = importlib.import_module(f"flockbook.cli.{cmd_name}")
+        command: click.Command = module.command
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """The list of commands, without loading them."""
+        del ctx
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+
+@click.group(cls=Commands, help="Compiles a shepherd's folder of notes into an offline flock book.", epilog=compiler_words)
+@click.version_option(package_name="flockbook", prog_name="flockbook")
+def main() -> None:
+    """The group itself does nothing."""

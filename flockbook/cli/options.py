@@ -1,0 +1,69 @@
+"""What several commands share: the folder, the day asked about, colour, and how messages are shown."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable
+from datetime import date, datetime, time
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from compiler.book import Moment
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+CLEAN, ERRORS, FAILED = 0, 1, 2  # exit status: nothing wrong, errors in notes, could not do its work
+
+
+class MomentType(click.ParamType):
+    """`2026-03-01` or `2026-03-01T14:00`."""
+
+    name = "date"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Moment:
+        """The moment; a date alone means the start of that day."""
+        if isinstance(value, Moment):
+            return value
+        try:
+            if len(value) == 10:
+                return Moment(datetime.combine(date.fromisoformat(value), time.min), timed=False, clock=clock().date())
+            return Moment(datetime.fromisoformat(value).replace(tzinfo=None), timed=True, clock=clock().date())
+        except ValueError:
+            self.fail(f"{value!r} is not a date such as 2026-03-01 or 2026-03-01T14:00", param, ctx)
+
+
+def clock() -> datetime:
+    """The local time now, to the minute: the only place where the clock is read."""
+    return datetime.now().replace(second=0, microsecond=0)
+
+
+def asked(on: Moment | None) -> Moment:
+    """The moment asked about: now, unless `--on` says otherwise."""
+    now = clock()
+    return on or Moment(now, timed=True, clock=now.date())
+
+
+def folder_argument(command: F) -> F:
+    """The notes folder; the current one if left out."""
+    kind = click.Path(exists=True, file_okay=False, path_type=Path)
+    return click.argument("folder", type=kind, default=Path())(command)
+
+
+def on_option(command: F) -> F:
+    """`--on DATE`."""
+    return click.option("--on", type=MomentType(), metavar="DATE", help="The day (2026-03-01) or moment (2026-03-01T14:00) to speak of; now if left out.")(command)
+
+
+def colour_option(command: F) -> F:
+    """`--color` and `NO_COLOR`."""
+    return click.option("--color/--no-color", "colour", default=None, help="Colour the messages (default: when shown on a screen).")(command)
+
+
+def coloured(colour: bool | None) -> bool:
+    """Whether to use colour: what was asked, else on a screen unless NO_COLOR is set (no-color.org)."""
+    if colour is not None:
+        return colour
+    return sys.stderr.isatty() and not os.environ.get("NO_COLOR")

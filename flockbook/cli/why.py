@@ -1,0 +1,29 @@
+"""`flockbook why`: what a message means."""
+
+from __future__ import annotations
+
+import textwrap
+
+import click
+
+from flockbook.cli.options import FAILED
+
+
+@click.command(name="why", help="Explain the message with CODE (such as L201), or list all codes.")
+@click.argument("code", required=False)
+def command(code: str | None) -> None:
+    """Print one rule, or all of them in a line each."""
+    from flockbook.book import RULES
+
+    if code is None:
+        for rule in sorted(RULES, key=lambda item: item.code):
+            click.echo(f"{rule.code}  {rule.grade.value:<8} {rule.name}")
+        return
+    found = next((rule for rule in RULES if code.lower() in (rule.code.lower(), rule.name)), None)
+    if found is None:
+        click.echo(f"flockbook: there is no message with the code {code!r}; `flockbook why` lists them all", err=True)
+        raise SystemExit(FAILED)
+    click.echo(f"{found.code} {found.name} ({found.grade.value})\n")
+    click.echo(textwrap.fill(found.why, 96))
+    if found.example.strip():
+        click.echo("\nFor example:\n" + textwrap.indent(found.example.rstrip("\n"), "    "))
