@@ -7,23 +7,40 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
+from typing import Any, Generic, TypeVar
 
+from compiler.nearness import clipped
 from compiler.schema import Context, Fault
+from compiler.written import Written, moved
+
+T = TypeVar("T")
 
 KG_PER_LB = 0.45359237
 OZ_PER_LB = 16
 HA_PER_ACRE = 0.40468564224  # international acre (NIST SP 811)
 CM_PER_INCH = 2.54  # exact (NIST SP 811)
-MOST = 1e9  # no amount in a note reaches this (our own limit)
 FIGURE = r"[\d.,]+"
-MINUTES = {"min": 1, "mins": 1, "minute": 1, "minutes": 1}
-HOURS = {"h": 1, "hr": 1, "hrs": 1, "hour": 1, "hours": 1}
-DAYS = {"d": 1, "day": 1, "days": 1, "week": 7, "weeks": 7, "wk": 7, "wks": 7}
-MONTH_DAYS = 31  # a month counted as the longest month, so that a period is never short
+PLAIN = re.compile(r"\d{1,9}(?:\.\d{1,9})?", re.A)  # no amount in a note needs more figures (our own limit)
+UNITED = re.compile(rf"({FIGURE}) ?([a-zµμ°%]*)\.?", re.I)
+POUNDS_OUNCES = re.compile(rf"({FIGURE}) ?(?:lbs?|pounds?)\.? ?({FIGURE}) ?(?:oz|ounces?)\.?", re.I)
+FOR_EVERY = r"(?:per|/|for each|for every|every)"
+RATE = re.compile(rf"(?P<volume>{FIGURE} ?[a-z]*) ?{FOR_EVERY} ?(?P<weight>(?:{FIGURE} ?)?[a-z]+)", re.I)
+EACH = re.compile(r"(.+?) ?(?:each|(?:per|a|/) ?(?:head|animal))", re.I)
+DEGREES = re.compile(rf"({FIGURE}) ?(?:[°º]|deg(?:rees)?)? ?(c|f|celsius|fahrenheit)?\.?", re.I)
+PRICED = re.compile(rf"[£$€]? ?({FIGURE}) ?(each|a head|per head|total|in all|altogether)?", re.I)
+FORBIDDEN = re.compile(
+    r"(?:not|never) (?:for|to be used for|permitted for) (?:use in )?(?:milk|meat|slaughter)[a-z ,]*"
+)
+NOTHING = ("none", "nil", "zero")
+HOURS_IN = {"min": 1 / 60, "mins": 1 / 60, "minute": 1 / 60, "minutes": 1 / 60} | dict.fromkeys(
+    ("h", "hr", "hrs", "hour", "hours"), 1.0
+)
+MONTH = 31  # days: a month counted as the longest month, so that a period is never short
+DAYS_IN = {"d": 1, "day": 1, "days": 1, "week": 7, "weeks": 7, "wk": 7, "wks": 7, "month": MONTH, "months": MONTH}
+HOW_LONG = "write it as `28 days`, `72 h` or `45 min`"
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,16 +79,16 @@ class Volume:
 
 @dataclass(frozen=True, slots=True)
 class DoseRate:
-    """`ml` for every `per_kg` kilograms of animal."""
+    """`ml` for every `per_kg` kilograms of animal; `per_kg` is None when it is for each animal, whatever it weighs."""
 
     ml: float
-    per_kg: float
+    per_kg: float | None
     text: str = ""
 
     @property
     def amount(self) -> float:
-        """Millilitres a kilogram."""
-        return self.ml / self.per_kg
+        """Millilitres a kilogram, or an animal."""
+        return self.ml if self.per_kg is None else self.ml / self.per_kg
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +106,7 @@ class Temperature:
 
 @dataclass(frozen=True, slots=True)
 class Duration:
-    """A length of time in hours; `days` when it was typed in whole days or weeks."""
+    """A length of time in hours; `days` when it was typed in whole days, weeks or months."""
 
     hours: float
     days: int | None = None
@@ -126,226 +143,168 @@ class Money:
 
 
 def number(text: str, context: Context) -> float | Fault:
-    """A plain positive number: figures, at most one decimal point (or comma, where that is the habit)."""
+    """A plain number, not negative: figures, at most one decimal point (or comma, where that is the habit)."""
     typed = text.strip()
     if re.fullmatch(r"[.,]\d+", typed, re.A):
         return Fault(f"`{typed}` is easily misread", f"write 0{typed.replace(',', '.')}", 0, len(text))
     if "," in typed:
         if not context.habits.decimal_comma:
             hint = f"write {typed.replace(',', '.')}" if typed.count(",") == 1 else "write the number without commas"
-            return Fault(f"`{typed[:40]}` has a comma", f"{hint}, or say `decimal comma: yes` in the settings", 0, len(text))
+            cure = f"{hint}, or say `decimal comma: yes` in the settings"
+            return Fault(f"`{clipped(typed)}` has a comma", cure, 0, len(text))
         typed = typed.replace(",", ".")
-    if not re.fullmatch(r"\d{1,12}(?:\.\d{1,9})?", typed, re.A):
-        return Fault(f"`{typed[:40]}` is not a number", "write figures only, such as 4.1", 0, len(text))
-    value = float(typed)
-    return value if value < MOST else Fault(f"`{typed[:40]}` cannot be meant", "look at the figures again", 0, len(text))
+    if not PLAIN.fullmatch(typed):
+        return Fault(f"`{clipped(typed)}` is not a number", "write figures only, such as 4.1", 0, len(text))
+    return float(typed)
 
 
 @dataclass(frozen=True, slots=True)
-class UnitReader:
-    """A number followed by a unit. `units` maps a unit to the factor that makes the base unit; `bare` names the unit of a number alone."""
+class Unit(Generic[T]):
+    """How an amount is written: `factors` lead from each unit to the base; `bare` names the unit of a number alone."""
 
-    name: str
+    what: str
     example: str
-    units: dict[str, float]
-    build: Callable[[float, str], Any]
-    bare: dict[str, str]
+    factors: Mapping[str, float]
+    build: Callable[[float, str], T]
+    bare: Mapping[str, str]
 
-    def read(self, text: str, context: Context) -> Any:
-        """The amount in base units."""
-        plain = " ".join(text.split())
-        match = re.fullmatch(rf"({FIGURE})\s*([a-zµ°%]*)\.?", plain, re.I)
+    def __call__(self, text: str, context: Context) -> T | Fault:
+        """A number followed by a unit."""
+        match = UNITED.fullmatch(text)
         if match is None:
-            return Fault(f"`{plain[:40]}` is not {self.name}", f"write it as `{self.example}`")
+            return Fault(f"`{clipped(text)}` is not {self.what}", f"write it as `{self.example}`")
         value = number(match[1], context)
         if isinstance(value, Fault):
             return value
         unit = match[2].lower() or self.bare.get(context.habits.units, "")
         if not unit:
-            return Fault(f"`{plain[:40]}` has no unit", f"write it as `{match[1]} {next(iter(self.units))}`")
-        if unit not in self.units:
-            return Fault(f"`{match[2]}` is not a unit of {self.name}", f"use {', '.join(self.units)}", match.start(2), len(match[2]))
-        return self.build(value * self.units[unit], text.strip())
-
-    def schema(self) -> dict[str, Any]:
-        """A string such as the example."""
-        return {"type": "string", "examples": [self.example]}
+            return Fault(f"`{clipped(text)}` has no unit", f"write it as `{match[1]} {next(iter(self.factors))}`")
+        if unit not in self.factors:
+            cure = f"use {', '.join(self.factors)}"
+            return Fault(f"`{match[2]}` is not a unit of {self.what}", cure, match.start(2), len(match[2]))
+        return self.build(value * self.factors[unit], text)
 
 
-@dataclass(frozen=True, slots=True)
-class WeightReader:
-    """A weight; a bare number is in the flock's own unit."""
-
-    name: str = "a weight"
-    example: str = "4.1 kg"
-
-    def read(self, text: str, context: Context) -> Weight | Fault:
-        """Kilograms or pounds, or pounds and ounces."""
-        plain = " ".join(text.split())
-        both = re.fullmatch(rf"({FIGURE}) ?(?:lbs?|pounds?) ?({FIGURE}) ?(?:oz|ounces?)", plain, re.I)
-        if both is None:
-            simple: Weight | Fault = SIMPLE_WEIGHT.read(text, context)
-            return simple
-        pounds, ounces = number(both[1], context), number(both[2], context)
-        if isinstance(pounds, Fault):
-            return pounds
-        if isinstance(ounces, Fault):
-            return ounces
-        if ounces >= OZ_PER_LB:
-            return Fault(f"{both[2]} ounces are more than a pound", "write pounds and fewer than 16 ounces")
-        return Weight((pounds + ounces / OZ_PER_LB) * KG_PER_LB, text.strip())
-
-    def schema(self) -> dict[str, Any]:
-        """A string."""
-        return {"type": "string", "examples": ["4.1 kg", "9.5 lb", "9 lb 8 oz", "4.1"]}
+def read_weight(text: str, context: Context) -> Weight | Fault:
+    """Kilograms or pounds, or pounds and ounces; a bare number is in the flock's own unit."""
+    both = POUNDS_OUNCES.fullmatch(text)
+    if both is None:
+        return SIMPLE_WEIGHT(text, context)
+    pounds, ounces = number(both[1], context), number(both[2], context)
+    if isinstance(pounds, Fault):
+        return pounds
+    if isinstance(ounces, Fault):
+        return moved(ounces, both.start(2))
+    if ounces >= OZ_PER_LB:
+        cure = "write pounds and fewer than 16 ounces"
+        return Fault(f"{both[2]} ounces are a pound or more", cure, both.start(2), len(both[2]))
+    return Weight((pounds + ounces / OZ_PER_LB) * KG_PER_LB, text)
 
 
-@dataclass(frozen=True, slots=True)
-class DoseRateReader:
-    """A dose for a weight."""
-
-    name: str = "a dose rate"
-    example: str = "1 ml per 20 kg"
-
-    def read(self, text: str, context: Context) -> DoseRate | Fault:
-        """Millilitres for kilograms or pounds."""
-        plain = " ".join(text.split())
-        match = re.fullmatch(rf"({FIGURE} ?[a-z]*) ?(?:per|/|for each|every|to) ?(?:({FIGURE}) ?)?([a-z]+)", plain, re.I)
-        if match is None:
-            return Fault(f"`{plain[:40]}` is not a dose rate", "write it as `1 ml per 20 kg`")
+def read_dose_rate(text: str, context: Context) -> DoseRate | Fault:
+    """Millilitres for kilograms or pounds of animal, or for each animal."""
+    if match := EACH.fullmatch(text):
         volume = VOLUME.read(match[1], context)
-        weight = WEIGHT.read(f"{match[2] or 1} {match[3]}", context)
-        if isinstance(volume, Fault):
-            return volume
-        if isinstance(weight, Fault):
-            return weight
-        if weight.kg <= 0 or volume.ml <= 0:
-            return Fault(f"`{plain[:40]}` has a nought in it", "write it as `1 ml per 20 kg`")
-        return DoseRate(volume.ml, weight.kg, text.strip())
-
-    def schema(self) -> dict[str, Any]:
-        """A string."""
-        return {"type": "string", "examples": ["1 ml per 20 kg", "1 mL per 40 lb"]}
-
-
-@dataclass(frozen=True, slots=True)
-class DurationReader:
-    """A length of time."""
-
-    name: str = "a length of time"
-    example: str = "28 days"
-
-    def read(self, text: str, context: Context) -> Duration | Fault:
-        """Minutes, hours, days, weeks or months."""
-        plain = " ".join(text.split())
-        match = re.fullmatch(rf"({FIGURE}) ?([a-z]*)\.?", plain, re.I)
-        if match is None:
-            return Fault(f"`{plain[:40]}` is not a length of time", "write it as `28 days`, `72 h` or `45 min`")
-        value = number(match[1], context)
-        if isinstance(value, Fault):
-            return value
-        unit = match[2].lower()
-        if value == 0:
-            return Duration(0, 0, text.strip())
-        hours = hours_of(value, unit)
-        if hours is None:
-            what = f"`{match[2]}` is not a unit of time" if unit else f"`{plain[:40]}` has no unit"
-            return Fault(what, f"write `{match[1]} days` or `{match[1]} h`", match.start(2) if unit else 0, len(match[2]) or len(plain))
-        whole = hours / 24
-        days = int(whole) if unit not in HOURS and unit not in MINUTES and whole == int(whole) else None
-        return Duration(hours, days, text.strip())
-
-    def schema(self) -> dict[str, Any]:
-        """A string."""
-        return {"type": "string", "examples": ["28 days", "72 h", "6 weeks", "45 min"]}
+        return volume if isinstance(volume, Fault) else DoseRate(volume.ml, None, text)
+    match = RATE.fullmatch(text)
+    if match is None:
+        return Fault(f"`{clipped(text)}` is not a dose rate", "write it as `1 ml per 20 kg` or `2 ml each`")
+    volume = VOLUME.read(match["volume"].rstrip(), context)
+    typed = match["weight"]
+    weight = read_weight(typed if typed[0].isdigit() or typed[0] in ".," else f"1 {typed}", context)
+    if isinstance(volume, Fault):
+        return volume
+    if isinstance(weight, Fault):
+        return Fault(weight.message, weight.help, match.start("weight"), len(typed))
+    if weight.kg <= 0 or volume.ml <= 0:
+        return Fault(f"`{clipped(text)}` has a nought in it", "write it as `1 ml per 20 kg`")
+    return DoseRate(volume.ml, weight.kg, text)
 
 
-@dataclass(frozen=True, slots=True)
-class WithdrawalReader:
-    """A waiting period."""
-
-    name: str = "a waiting period"
-    example: str = "28 days"
-
-    def read(self, text: str, context: Context) -> Withdrawal | Fault:
-        """A length of time, `none`, `0`, or `not for milk`. Part days are rounded up; hours stay hours."""
-        plain = " ".join(text.lower().split())
-        if plain in ("none", "nil", "zero"):
-            return Withdrawal(days=0, text=text.strip())
-        if re.fullmatch(r"(?:not|never) (?:for|to be used for|permitted for) (?:use in )?(?:milk|meat|slaughter)[a-z ,]*", plain):
-            return Withdrawal(never=True, text=text.strip())
-        span = SPAN_OF_TIME.read(text, context)
-        if isinstance(span, Fault):
-            return Fault(span.message, "write `28 days`, `72 h`, `none` or `not for milk`", span.start, span.length)
-        if span.days is None and not re.search(r"h|min", plain):
-            return Withdrawal(days=math.ceil(span.hours / 24), text=text.strip())
-        if span.days is None:
-            return Withdrawal(hours=span.hours, text=text.strip())
-        return Withdrawal(days=span.days, text=text.strip())
-
-    def schema(self) -> dict[str, Any]:
-        """A string."""
-        return {"type": "string", "examples": ["28 days", "72 h", "none", "not for milk"]}
+def read_temperature(text: str, context: Context) -> Temperature | Fault:
+    """Degrees Celsius or Fahrenheit; the unit must be there."""
+    match = DEGREES.fullmatch(text)
+    if match is None:
+        return Fault(f"`{clipped(text)}` is not a temperature", "write it as `39.2 C` or `102.5 F`")
+    value = number(match[1], context)
+    if isinstance(value, Fault):
+        return value
+    if match[2] is None:
+        return Fault(f"`{clipped(text)}` has no unit", f"write it as `{match[1]} C` or `{match[1]} F`")
+    return Temperature(value if match[2][0] in "cC" else (value - 32) / 1.8, text)
 
 
-@dataclass(frozen=True, slots=True)
-class MoneyReader:
-    """A sum of money in the settings' currency."""
-
-    name: str = "a sum of money"
-    example: str = "92 each"
-
-    def read(self, text: str, context: Context) -> Money | Fault:
-        """`92`, `92.50 each`, `640 total`; a currency sign in front is allowed."""
-        plain = " ".join(text.split())
-        match = re.fullmatch(rf"[£$€]? ?({FIGURE}) ?(each|a head|total|in all|altogether)?", plain, re.I)
-        if match is None:
-            return Fault(f"`{plain[:40]}` is not a sum of money", "write it as `92`, `92.50 each` or `640 total`")
-        value = number(match[1], context)
-        if isinstance(value, Fault):
-            return value
-        basis = {"": "", "each": "each", "a head": "each"}.get((match[2] or "").lower(), "total")
-        return Money(Decimal(match[1].replace(",", ".")), basis, text.strip())
-
-    def schema(self) -> dict[str, Any]:
-        """A string."""
-        return {"type": "string", "examples": ["92", "92.50 each", "640 total"]}
+def read_duration(text: str, context: Context) -> Duration | Fault:
+    """Minutes, hours, days, weeks or months; `none` and `0` are no time at all."""
+    if text.lower() in NOTHING:
+        return Duration(0, 0, text)
+    match = UNITED.fullmatch(text)
+    if match is None:
+        return Fault(f"`{clipped(text)}` is not a length of time", HOW_LONG)
+    value, unit = number(match[1], context), match[2].lower()
+    if isinstance(value, Fault):
+        return value
+    if unit in HOURS_IN:
+        return Duration(value * HOURS_IN[unit], 0 if value == 0 else None, text)
+    if unit in DAYS_IN:
+        days = value * DAYS_IN[unit]
+        return Duration(days * 24, int(days) if days == int(days) else None, text)
+    if unit:
+        return Fault(f"`{match[2]}` is not a unit of time", HOW_LONG, match.start(2), len(match[2]))
+    if value == 0:
+        return Duration(0, 0, text)
+    return Fault(f"`{clipped(text)}` has no unit", f"write `{match[1]} days` or `{match[1]} h`")
 
 
-@dataclass(frozen=True, slots=True)
-class CountReader:
-    """A whole number."""
-
-    name: str = "a whole number"
-    example: str = "7"
-
-    def read(self, text: str, context: Context) -> int | Fault:
-        """0, 1, 2 …"""
-        del context
-        plain = text.strip()
-        if not re.fullmatch(r"\d{1,9}", plain, re.A):
-            return Fault(f"`{plain[:40]}` is not a whole number", "write figures only, such as 7")
-        return int(plain)
-
-    def schema(self) -> dict[str, Any]:
-        """A string of figures."""
-        return {"type": "string", "pattern": "^[0-9]+$"}
+def read_withdrawal(text: str, context: Context) -> Withdrawal | Fault:
+    """A length of time, `none`, `0`, or `not for milk`. Parts of days are rounded up to days; hours stay hours."""
+    if FORBIDDEN.fullmatch(text.lower()):
+        return Withdrawal(never=True, text=text)
+    span = read_duration(text, context)
+    if isinstance(span, Fault):
+        return Fault(span.message, "write `28 days`, `72 h`, `none` or `not for milk`", span.start, span.length)
+    if span.days is not None:
+        return Withdrawal(days=span.days, text=text)
+    typed = UNITED.fullmatch(text)
+    if typed and typed[2].lower() in DAYS_IN:
+        return Withdrawal(days=math.ceil(span.hours / 24), text=text)
+    return Withdrawal(hours=span.hours, text=text)
 
 
-@dataclass(frozen=True, slots=True)
-class NumberReader:
-    """A plain number."""
+def read_days(text: str, context: Context) -> int | Fault:
+    """A length in whole days: `147 days`, `21 weeks`, or the bare number."""
+    span = read_duration(f"{text} days" if text.isdigit() else text, context)
+    if isinstance(span, Fault):
+        return span
+    if span.days is None:
+        return Fault(f"`{clipped(text)}` is not a whole number of days", "write it as `147 days`")
+    return span.days
 
-    name: str = "a number"
-    example: str = "4.5"
 
-    def read(self, text: str, context: Context) -> float | Fault:
-        """The number."""
-        return number(text.removesuffix("%"), context)
+def read_money(text: str, context: Context) -> Money | Fault:
+    """`92`, `92.50 each`, `640 total`; a currency sign in front is allowed."""
+    match = PRICED.fullmatch(text)
+    if match is None:
+        return Fault(f"`{clipped(text)}` is not a sum of money", "write it as `92`, `92.50 each` or `640 total`")
+    value = number(match[1], context)
+    if isinstance(value, Fault):
+        return moved(value, match.start(1))
+    word = (match[2] or "").lower()
+    basis = "each" if word in ("each", "a head", "per head") else "total" if word else ""
+    return Money(Decimal(match[1].replace(",", ".")), basis, text)
 
-    def schema(self) -> dict[str, Any]:
-        """A string of figures."""
-        return {"type": "string"}
+
+def read_count(text: str, context: Context) -> int | Fault:
+    """0, 1, 2 …"""
+    del context
+    if not re.fullmatch(r"\d{1,9}", text, re.A):
+        return Fault(f"`{clipped(text)}` is not a whole number", "write figures only, such as 7")
+    return int(text)
+
+
+def read_number(text: str, context: Context) -> float | Fault:
+    """A plain number; a percent sign behind it is allowed."""
+    return number(text.removesuffix("%"), context)
 
 
 @dataclass(frozen=True, slots=True)
@@ -359,8 +318,8 @@ class Score:
 
     @property
     def example(self) -> str:
-        """The middle of the scale."""
-        return f"{(self.low + self.high) / 2:g}"
+        """The step nearest to the middle of the scale."""
+        return f"{self.low + round((self.high - self.low) / 2 / self.step) * self.step:g}"
 
     def read(self, text: str, context: Context) -> float | Fault:
         """The score; outside the scale or between its steps is an error."""
@@ -369,69 +328,40 @@ class Score:
             return value
         if not self.low <= value <= self.high:
             return Fault(f"`{text.strip()}` is off the scale", f"the scale runs from {self.low:g} to {self.high:g}")
-        if ((value - self.low) / self.step) % 1:
-            return Fault(f"`{text.strip()}` lies between two steps of the scale", f"the scale goes in steps of {self.step:g}")
+        steps = (value - self.low) / self.step
+        if abs(steps - round(steps)) > 1e-6:
+            cure = f"the scale goes in steps of {self.step:g}"
+            return Fault(f"`{text.strip()}` lies between two steps of the scale", cure)
         return value
 
     def schema(self) -> dict[str, Any]:
-        """A string of figures."""
-        return {"type": "string", "description": f"{self.low:g} to {self.high:g} in steps of {self.step:g}"}
+        """Text: a number of the scale."""
+        scale = f"{self.low:g} to {self.high:g} in steps of {self.step:g}"
+        return {"type": "string", "description": scale, "examples": [self.example]}
 
 
-def hours_of(value: float, unit: str) -> float | None:
-    """Hours in `value` of a unit, or None for an unknown unit."""
-    if unit in MINUTES:
-        return value / 60
-    if unit in HOURS:
-        return value
-    if unit in DAYS:
-        return value * DAYS[unit] * 24
-    return value * MONTH_DAYS * 24 if unit in ("month", "months") else None
-
-
-def celsius(value: float, text: str) -> Temperature:
-    """A temperature typed in Celsius."""
-    return Temperature(value, text)
-
-
-@dataclass(frozen=True, slots=True)
-class TemperatureReader:
-    """A temperature; the unit may be left out where only one can be meant."""
-
-    name: str = "a temperature"
-    example: str = "39.2 C"
-
-    def read(self, text: str, context: Context) -> Temperature | Fault:
-        """Degrees Celsius or Fahrenheit."""
-        plain = " ".join(text.split())
-        match = re.fullmatch(rf"({FIGURE}) ?°? ?([cf])?", plain, re.I)
-        if match is None:
-            return Fault(f"`{plain[:40]}` is not a temperature", "write it as `39.2 C` or `102.5 F`")
-        value = number(match[1], context)
-        if isinstance(value, Fault):
-            return value
-        if match[2] is None:
-            return Fault(f"`{plain[:40]}` has no unit", f"write it as `{match[1]} C` or `{match[1]} F`")
-        return Temperature(value if match[2].lower() == "c" else (value - 32) / 1.8, text.strip())
-
-    def schema(self) -> dict[str, Any]:
-        """A string."""
-        return {"type": "string", "examples": ["39.2 C", "102.5 F"]}
-
-
-POUND = {"lb": KG_PER_LB, "lbs": KG_PER_LB, "pound": KG_PER_LB, "pounds": KG_PER_LB}
+POUND = dict.fromkeys(("lb", "lbs", "pound", "pounds"), KG_PER_LB)
 KILOGRAM = {"kg": 1.0, "kgs": 1.0, "kilo": 1.0, "kilos": 1.0, "g": 0.001}
-SIMPLE_WEIGHT = UnitReader("a weight", "4.1 kg", KILOGRAM | POUND, Weight, {"metric": "kg", "us": "lb"})
-WEIGHT = WeightReader()
-VOLUME = UnitReader("a volume", "2.5 ml", {"ml": 1.0, "l": 1000.0, "litre": 1000.0, "litres": 1000.0, "cc": 1.0}, Volume, {})
-DOSE = UnitReader("a dose", "2.5 ml", {"ml": 1.0, "cc": 1.0}, Volume, {})
-AREA = UnitReader("an area", "1.2 ha", {"ha": 1.0, "acre": HA_PER_ACRE, "acres": HA_PER_ACRE, "ac": HA_PER_ACRE}, Amount, {"metric": "ha", "us": "ac"})
-LENGTH = UnitReader("a height", "8 cm", {"cm": 1.0, "in": CM_PER_INCH, "inches": CM_PER_INCH, "mm": 0.1}, Amount, {"metric": "cm", "us": "in"})
-PERCENT = UnitReader("a percentage", "25 %", {"%": 1.0, "percent": 1.0}, Amount, {"metric": "%", "us": "%"})
-DOSE_RATE = DoseRateReader()
-TEMPERATURE = TemperatureReader()
-SPAN_OF_TIME = DurationReader()
-WITHDRAWAL = WithdrawalReader()
-MONEY = MoneyReader()
-COUNT = CountReader()
-NUMBER = NumberReader()
+LITRE = {"ml": 1.0, "cc": 1.0, "cl": 10.0, "l": 1000.0, "litre": 1000.0, "litres": 1000.0}
+HECTARE = {"ha": 1.0, "acre": HA_PER_ACRE, "acres": HA_PER_ACRE, "ac": HA_PER_ACRE}
+CENTIMETRE = {"cm": 1.0, "in": CM_PER_INCH, "inches": CM_PER_INCH, "mm": 0.1}
+SIMPLE_WEIGHT = Unit("a weight", "4.1 kg", KILOGRAM | POUND, Weight, {"metric": "kg", "us": "lb"})
+SOME_VOLUME = Unit("a volume", "2.5 ml", LITRE, Volume, {})
+SOME_DOSE = Unit("a dose", "2.5 ml", {"ml": 1.0, "cc": 1.0}, Volume, {})
+SOME_AREA = Unit("an area", "1.2 ha", HECTARE, Amount, {"metric": "ha", "us": "ac"})
+SOME_HEIGHT = Unit("a height", "8 cm", CENTIMETRE, Amount, {"metric": "cm", "us": "in"})
+SOME_SHARE = Unit("a percentage", "25 %", {"%": 1.0, "percent": 1.0}, Amount, {"metric": "%", "us": "%"})
+WEIGHT = Written("a weight", ("4.1 kg", "9.5 lb", "9 lb 8 oz", "4.1"), read_weight)
+VOLUME = Written("a volume", ("2.5 ml",), SOME_VOLUME)
+DOSE = Written("a dose", ("2.5 ml",), SOME_DOSE)
+AREA = Written("an area", ("1.2 ha", "3 acres"), SOME_AREA)
+LENGTH = Written("a height", ("8 cm",), SOME_HEIGHT)
+PERCENT = Written("a percentage", ("25 %",), SOME_SHARE)
+DOSE_RATE = Written("a dose rate", ("1 ml per 20 kg", "1 mL per 40 lb", "2 ml each"), read_dose_rate)
+TEMPERATURE = Written("a temperature", ("39.2 C", "102.5 F"), read_temperature)
+SPAN_OF_TIME = Written("a length of time", ("28 days", "72 h", "6 weeks", "45 min"), read_duration)
+LENGTH_IN_DAYS = Written("a length in days", ("147 days",), read_days)
+WITHDRAWAL = Written("a waiting period", ("28 days", "72 h", "none", "not for milk"), read_withdrawal)
+MONEY = Written("a sum of money", ("92 each", "92.50", "640 total"), read_money)
+COUNT = Written("a whole number", ("7",), read_count, "^ *[0-9]+ *$")
+NUMBER = Written("a number", ("4.5",), read_number)

@@ -6,17 +6,33 @@ import re
 from calendar import monthrange
 from dataclasses import dataclass
 from datetime import date, datetime, time
-from typing import Any
 
+from compiler.nearness import clipped
 from compiler.schema import Context, Fault
+from compiler.written import Written, moved
 
-MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+MONTHS = (
+    "january", "february", "march", "april", "may", "june",
+    "july", "august", "september", "october", "november", "december",
+)  # fmt: skip
+MONTH_OF = {name[:3]: place for place, name in enumerate(MONTHS, 1)} | {"sept": 9}
+MONTH_OF |= {name: place for place, name in enumerate(MONTHS, 1)}
 ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})", re.A)
-WORDED = re.compile(r"(\d{1,2})(?:st|nd|rd|th)?\.?\s+([a-z]{3,9})\.?,?(?:\s+(\d{2,4}))?", re.I | re.A)
-SLASHED = re.compile(r"(\d{1,2})[/.](\d{1,2})(?:[/.](\d{2,4}))?", re.A)
-CLOCK = re.compile(r"(\d{1,2})(?:[:.h](\d{2}))?(?::\d{2})?\s*(am|pm)?|(\d{2})(\d{2})", re.I | re.A)
+DAY_FIRST = re.compile(r"(\d{1,2})(?:st|nd|rd|th)?\.?[ -]?([a-z]{3,9})\.?,?(?:[ -](\d{2,4}))?", re.I | re.A)
+MONTH_FIRST = re.compile(r"([a-z]{3,9})\.? (\d{1,2})(?:st|nd|rd|th)?,?(?: (\d{4}))?", re.I | re.A)
+SLASHED = re.compile(r"(\d{1,2})[/.](\d{1,2})\.?(?:[/.]?(\d{2,4}))?", re.A)
+YEAR_MONTH = re.compile(r"(about |c\.? ?|circa )?(\d{4})(?:-(\d{1,2}))?", re.I | re.A)
+MONTH_YEAR = re.compile(r"(about |c\.? ?|circa )?([a-z]{3,9})\.? (\d{4})", re.I | re.A)
+CLOCK = re.compile(r"(?:(\d{1,2})[:.h](\d{2})(?::(\d{2}))?|(\d{2})(\d{2})) ?([ap]m)?|(\d{1,2}) ?([ap]m)", re.I | re.A)
+DAY_AND_CLOCK = re.compile(
+    r"(?P<day>.+?)(?:T|,? at |,? )(?P<clock>\d{1,2}[:.h]\d{2}(?::\d{2})?(?: ?[ap]m)?|\d{1,2} ?[ap]m|\d{4})", re.I | re.A
+)
 FIRST_YEAR, LAST_YEAR = 1900, 2200  # a year outside is a slip (our own limit)
+NEAR = 183  # days: a date without a year that lies within half a year of the note, in the note's own year, is that one
+SEASON = 92  # days: one that lies so near in the year before or after is that one; anything else needs its year
 HOW = "write it as `2026-04-19` or `19 Apr`"
+HOW_PART = "write `2023-04-19`, `2023-04`, `2023` or `about 2021`"
+HOW_CLOCK = "write it as `03:40`, `0340` or `5.40 am`"
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,13 +48,15 @@ class PartialDate:
     @property
     def earliest(self) -> date:
         """The first day it can mean; a guessed year reaches one year back."""
-        return date(self.year - self.about, self.month or 1, self.day or 1)
+        year, month = self.year - self.about, self.month or 1
+        return date(year, month, min(self.day or 1, monthrange(year, month)[1]))
 
     @property
     def latest(self) -> date:
         """The last day it can mean; a guessed year reaches one year on."""
         year, month = self.year + self.about, self.month or 12
-        return date(year, month, self.day or monthrange(year, month)[1])
+        last = monthrange(year, month)[1]
+        return date(year, month, min(self.day or last, last))
 
     @property
     def exact(self) -> date | None:
@@ -66,126 +84,120 @@ class When:
         return datetime.combine(self.date, self.time or time.max)
 
 
-@dataclass(frozen=True, slots=True)
-class DateReader:
-    """A whole date; a year left out is the year that brings it nearest to the note's own date."""
+def read_date(text: str, context: Context) -> date | Fault:
+    """`2026-04-19`, `19 Apr`, `Apr 19`, `19 April 2026`; `19/4` where the settings tell its order.
 
-    name: str = "a date"
-    example: str = "2026-04-19"
-
-    def read(self, text: str, context: Context) -> date | Fault:
-        """The date."""
-        plain = squeezed(text)
-        if match := ISO.fullmatch(plain):
-            return dated(int(match[1]), int(match[2]), int(match[3]), text)
-        if match := WORDED.fullmatch(plain):
-            month = month_of(match[2])
-            if month is None:
-                return Fault(f"`{match[2]}` is not a month", HOW)
-            return completed(int(match[1]), month, match[3], context, text)
-        if match := SLASHED.fullmatch(plain):
-            return slashed(match, context, text)
-        return Fault(f"`{plain[:40]}` is not a date", HOW)
-
-    def schema(self) -> dict[str, Any]:
-        """A string."""
-        return {"type": "string", "examples": ["2026-04-19", "19 Apr", "19 April 2026"]}
+    A date without a year is completed from the note's own date: see `completed`.
+    """
+    if match := ISO.fullmatch(text):
+        return dated(int(match[1]), int(match[2]), int(match[3]), text)
+    if match := DAY_FIRST.fullmatch(text):
+        return worded(match[1], match[2], match[3], (text, match.start(2)), context)
+    if match := MONTH_FIRST.fullmatch(text):
+        return worded(match[2], match[1], match[3], (text, 0), context)
+    if match := SLASHED.fullmatch(text):
+        return slashed(match, context)
+    return Fault(f"`{clipped(text)}` is not a date", HOW)
 
 
-@dataclass(frozen=True, slots=True)
-class PartialDateReader:
-    """A date that may lack day or month, or be a guess."""
-
-    name: str = "a date, or part of one"
-    example: str = "2023-04"
-
-    def read(self, text: str, context: Context) -> PartialDate | Fault:
-        """`2023-04-19`, `2023-04`, `2023`, `April 2023` or `about 2021`."""
-        plain = squeezed(text)
-        match = re.fullmatch(r"(about |c\.? ?|circa )?(\d{4})(?:-(\d{1,2}))?", plain, re.I | re.A)
-        if match:
-            return partial(int(match[2]), int(match[3]) if match[3] else None, bool(match[1]), text)
-        worded = re.fullmatch(r"([a-z]{3,9}) (\d{4})", plain, re.I | re.A)
-        if worded and month_of(worded[1]):
-            return partial(int(worded[2]), month_of(worded[1]), False, text)
-        whole = DATE.read(text, context)
-        if isinstance(whole, Fault):
-            return Fault(whole.message, "write `2023-04-19`, `2023-04`, `2023` or `about 2021`")
-        return PartialDate(whole.year, whole.month, whole.day, text=text)
-
-    def schema(self) -> dict[str, Any]:
-        """A string."""
-        return {"type": "string", "examples": ["2023-04-19", "2023-04", "about 2021"]}
+def read_partial_date(text: str, context: Context) -> PartialDate | Fault:
+    """`2023-04-19`, `2023-04`, `2023`, `April 2023`, `about 2021`."""
+    if match := YEAR_MONTH.fullmatch(text):
+        return partial(int(match[2]), int(match[3]) if match[3] else None, bool(match[1]), text)
+    if (match := MONTH_YEAR.fullmatch(text)) and (month := MONTH_OF.get(match[2].lower())):
+        return partial(int(match[3]), month, bool(match[1]), text)
+    whole = read_date(text, context)
+    if isinstance(whole, Fault):
+        return Fault(whole.message, HOW_PART, whole.start, whole.length)
+    return PartialDate(whole.year, whole.month, whole.day, text=text)
 
 
-@dataclass(frozen=True, slots=True)
-class TimeReader:
-    """A local time of day."""
-
-    name: str = "a time of day"
-    example: str = "03:40"
-
-    def read(self, text: str, context: Context) -> time | Fault:
-        """`03:40`, `3:40`, `0340`, `5.40 am`."""
-        del context
-        plain = squeezed(text)
-        match = CLOCK.fullmatch(plain)
-        how = "write it as `03:40`, `0340` or `5.40 am`"
-        if match is None or (match[1] and not match[2] and not match[3]):
-            return Fault(f"`{plain[:40]}` is not a time of day", how)
-        hour, minute = (int(match[4]), int(match[5])) if match[4] else (int(match[1]), int(match[2] or 0))
-        half = (match[3] or "").lower()
-        if half and not 1 <= hour <= 12:
-            return Fault(f"`{plain[:40]}` is not a time of day", how)
-        hour = hour % 12 + (12 if half == "pm" else 0) if half else hour
-        if hour > 23 or minute > 59:
-            return Fault(f"`{plain[:40]}` is not a time of day: the day ends at 23:59", how)
-        return time(hour, minute)
-
-    def schema(self) -> dict[str, Any]:
-        """A string."""
-        return {"type": "string", "examples": ["03:40", "0340", "5.40 am"]}
+def read_time(text: str, context: Context) -> time | Fault:
+    """`03:40`, `3:40`, `0340`, `5.40 am`, `5 am`."""
+    del context
+    match = CLOCK.fullmatch(text)
+    if match is None:
+        return Fault(f"`{clipped(text)}` is not a time of day", HOW_CLOCK)
+    hour = int(match[1] or match[4] or match[7])
+    minute, second = int(match[2] or match[5] or 0), int(match[3] or 0)
+    half = (match[6] or match[8] or "").lower()
+    if half and not 1 <= hour <= 12:
+        return Fault(f"`{clipped(text)}` has an hour that no clock shows with `{half}`", HOW_CLOCK)
+    hour = hour % 12 + (12 if half == "pm" else 0) if half else hour
+    if hour > 23 or minute > 59 or second > 59:
+        return Fault(f"`{clipped(text)}` is not a time of day: the day ends at 23:59", HOW_CLOCK)
+    return time(hour, minute, second)
 
 
-@dataclass(frozen=True, slots=True)
-class WhenReader:
-    """A date, with the time of day if it is known."""
-
-    name: str = "a date, with or without a time"
-    example: str = "2026-06-02 18:00"
-
-    def read(self, text: str, context: Context) -> When | Fault:
-        """`2 Jun`, `2026-06-02 18:00`, `2 Jun 18:00`."""
-        plain = squeezed(text)
-        whole = DATE.read(plain, context)
-        if not isinstance(whole, Fault):
-            return When(whole, None, text)
-        match = re.fullmatch(r"(.+?)(?:[T ]|,? at )(\d{1,2}[:.h]\d{2}(?::\d{2})?(?: ?[ap]m)?|\d{1,2} ?[ap]m|\d{4})", plain, re.I | re.A)
-        if match is None:
-            return whole
-        day, clock = DATE.read(match[1], context), TIME.read(match[2], context)
-        if isinstance(day, Fault):
-            return day
-        return clock if isinstance(clock, Fault) else When(day, clock, text)
-
-    def schema(self) -> dict[str, Any]:
-        """A string."""
-        return {"type": "string", "examples": ["2 Jun", "2026-06-02 18:00"]}
+def read_when(text: str, context: Context) -> When | Fault:
+    """`2 Jun`, `2026-06-02 18:00`, `2 Jun 18:00`."""
+    whole = read_date(text, context)
+    match = DAY_AND_CLOCK.fullmatch(text)
+    if not isinstance(whole, Fault):
+        return unclear_year(whole, match, context) or When(whole, None, text)
+    if match is None:
+        return whole
+    day, clock = read_date(match["day"], context), read_time(match["clock"], context)
+    if isinstance(day, Fault):
+        return day
+    return moved(clock, match.start("clock")) if isinstance(clock, Fault) else When(day, clock, text)
 
 
-def squeezed(text: str) -> str:
-    """Text with its blanks, non-breaking ones too, made single."""
-    return " ".join(text.split())
+def unclear_year(day: date, match: re.Match[str] | None, context: Context) -> Fault | None:
+    """`2 Jun 2015` may be a year or a quarter past eight: a year far from the note's own is not guessed at."""
+    if match is None or not re.fullmatch(r"\d{4}", match["clock"], re.A) or context.date is None:
+        return None
+    if abs(day.year - context.date.year) <= 1 or isinstance(read_time(match["clock"], context), Fault):
+        return None
+    clock = f"{match['clock'][:2]}:{match['clock'][2:]}"
+    cure = f"write `{match['day']} {clock}` or `{day.isoformat()}`"
+    return Fault(f"`{match['clock']}` can be a year or a time of day", cure, match.start("clock"), 4)
 
 
-def month_of(word: str) -> int | None:
-    """1 to 12 for a month's name or its first three letters."""
-    full = ("january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november", "december")
-    lower = word.lower()
-    for place, name in enumerate(full, 1):
-        if lower in (name, MONTHS[place - 1]) or (lower == "sept" and place == 9):
-            return place
-    return None
+def worded(day: str, month: str, year: str | None, where: tuple[str, int], context: Context) -> date | Fault:
+    """A day whose month is a word; `where` is the whole text and the place of that word."""
+    text, start = where
+    number = MONTH_OF.get(month.lower())
+    if number is None:
+        return Fault(f"`{month}` is not a month", HOW, start, len(month))
+    return completed((int(day), number, year), text, context)
+
+
+def slashed(match: re.Match[str], context: Context) -> date | Fault:
+    """`19/4`, whose order only the settings can tell."""
+    order = context.habits.dates
+    if not order:
+        cure = "write `19 Apr`, or say `dates: day-month` or `dates: month-day` in the settings"
+        return Fault(f"`{match[0]}` can be read two ways", cure)
+    first, second = int(match[1]), int(match[2])
+    day, month = (first, second) if order == "day-month" else (second, first)
+    if not 1 <= month <= 12:
+        return Fault(f"`{match[0]}` has no such month (the settings say {order})", HOW)
+    return completed((day, month, match[3]), match[0], context)
+
+
+def completed(parts: tuple[int, int, str | None], text: str, context: Context) -> date | Fault:
+    """A day (day, month, year) whose year may have been left out.
+
+    Then it is the note's own year, when that brings it within half a year of the note. `2 Jan` in a note of 30 December
+    is the next year's: the nearest one counts when it is less than a season away. Whatever is further off needs its
+    year, because nothing must ever come out a year too old.
+    """
+    day, month, year = parts
+    if year is not None:
+        if len(year) != 4:
+            return Fault(f"`{year}` is not a whole year", "write all four figures, as in `19 April 2026`")
+        return dated(int(year), month, day, text)
+    if context.date is None:
+        return Fault(f"`{clipped(text)}` lacks a year", "add the year, as in `19 April 2026`")
+    found = [dated(context.date.year + step, month, day, text) for step in (0, 1, -1)]
+    for item, limit in zip(found, (NEAR, SEASON, SEASON), strict=True):
+        if isinstance(item, date) and abs((item - context.date).days) <= limit:
+            return item
+    known = [item for item in found if isinstance(item, date)]
+    if not known:
+        return found[0]
+    return Fault(f"`{clipped(text)}` could be in two years", f"add the year, as in `{known[0].isoformat()}`")
 
 
 def dated(year: int, month: int, day: int, text: str) -> date | Fault:
@@ -195,41 +207,7 @@ def dated(year: int, month: int, day: int, text: str) -> date | Fault:
     try:
         return date(year, month, day)
     except ValueError:
-        return Fault(f"there is no such day as `{squeezed(text)[:40]}`", "look at the day and the month again")
-
-
-def completed(day: int, month: int, year: str | None, context: Context, text: str) -> date | Fault:
-    """A day whose year may have been left out: then the year that brings it nearest to the note's date, the later at a tie.
-
-    Nearest, and never simply the note's year: `2 Jan` in a note of 30 December must not become a dose eleven months old.
-    """
-    if year is not None:
-        if len(year) != 4:
-            return Fault(f"`{year}` is not a whole year", "write all four figures, as in `19 April 2026`")
-        return dated(int(year), month, day, text)
-    if context.date is None:
-        return Fault(f"`{squeezed(text)[:40]}` lacks a year", "add the year, as in `19 April 2026`")
-    middle = context.date
-    tries = [dated(middle.year + step, month, day, text) for step in (-1, 0, 1)]
-    known = [item for item in tries if isinstance(item, date)]
-    if not known:
-        return tries[1]
-    return min(known, key=lambda item: (abs((item - middle).days), -item.toordinal()))
-
-
-def slashed(match: re.Match[str], context: Context, text: str) -> date | Fault:
-    """`19/4`, whose order only the settings can tell."""
-    order = context.habits.dates
-    if not order:
-        return Fault(
-            f"`{squeezed(text)[:40]}` can be read two ways",
-            "write `19 Apr`, or say `dates: day-month` or `dates: month-day` in the settings",
-        )
-    first, second = int(match[1]), int(match[2])
-    day, month = (first, second) if order == "day-month" else (second, first)
-    if not 1 <= month <= 12:
-        return Fault(f"`{squeezed(text)[:40]}` has no such month (the settings say {order})", HOW)
-    return completed(day, month, match[3], context, text)
+        return Fault(f"there is no such day as `{clipped(text)}`", "look at the day and the month again")
 
 
 def partial(year: int, month: int | None, about: bool, text: str) -> PartialDate | Fault:
@@ -241,7 +219,8 @@ def partial(year: int, month: int | None, about: bool, text: str) -> PartialDate
     return PartialDate(year, month, None, about, text)
 
 
-DATE = DateReader()
-PARTIAL_DATE = PartialDateReader()
-TIME = TimeReader()
-DATES = WhenReader()
+DATE = Written("a date", ("2026-04-19", "19 Apr", "19 April 2026"), read_date)
+PARTIAL_DATE = Written("a date, or part of one", ("2023-04", "2023-04-19", "2023", "about 2021"), read_partial_date)
+TIME = Written("a time of day", ("03:40", "0340", "5.40 am"), read_time)
+WHEN = Written("a date, with or without a time", ("2026-06-02 18:00", "2 Jun", "2 Jun 18:00"), read_when)
+DATES = WHEN  # the name for a field that takes several

@@ -44,8 +44,15 @@ class Context:
 class Reader(Protocol[T_co]):
     """Reads one kind of value from text. `name` and `example` go into the field reference, `schema` into JSON Schema."""
 
-    name: str
-    example: str
+    @property
+    def name(self) -> str:
+        """What the value is called."""
+        ...
+
+    @property
+    def example(self) -> str:
+        """One value as it is typed."""
+        ...
 
     def read(self, text: str, context: Context) -> T_co | Fault:
         """The value, or the fault that says what is wrong and what to type."""

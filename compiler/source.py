@@ -34,7 +34,7 @@ class Damage:
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """The text of one file: `path` is relative to the notes folder with forward slashes, lines end in a bare newline."""
+    """The text of one file: `path` is relative to the notes folder, with `/`; lines end in a bare newline."""
 
     path: str
     text: str
@@ -42,31 +42,46 @@ class Source:
     damage: tuple[Damage, ...] = ()
 
 
-NOT_TEXT = re.compile("[\0-\x08\x0b\x0c\x0e-\x1f\x7f\ufffe\uffff]")
-MOST_PLACES = 5  # damaged places listed for one file
+# Control characters (ISO/IEC 6429, C0 and C1, but for tab and line ends), noncharacters, and the sign that programs put
+# in place of a letter they could not read.
+NOT_TEXT = re.compile("[\0-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufffd-\uffff]")
+MOST_PLACES = 5  # damaged places listed for one file (our own limit)
 LINE_ENDS = re.compile("\r\n?|\x85|\u2028|\u2029")
+LOST = "\ufffd"
+UTF_16 = "text in UTF-16, not UTF-8"
 
 
 def read_source(path: str, data: bytes) -> Source:
-    """The text in a file's bytes: UTF-8, with or without a byte-order mark, any line ends. Never raises; damage is listed."""
+    """The text in a file's bytes: UTF-8, with or without a mark, any line ends. Never raises; damage is listed."""
     digest = hashlib.blake2b(data, digest_size=16).hexdigest()
+    coding = utf_16(data)
+    if coding:
+        return Source(path, one_line_end(data.decode(coding, "replace")), digest, (Damage(UTF_16, 1, 1),))
+    text = one_line_end(data.decode("utf-8", "replace"))
+    return Source(path, text, digest, tuple(found_damage(text)))
+
+
+def one_line_end(text: str) -> str:
+    """Text without a byte-order mark, whose lines end in a bare newline."""
+    return LINE_ENDS.sub("\n", text.removeprefix("\ufeff"))
+
+
+def utf_16(data: bytes) -> str:
+    """The name of the UTF-16 coding that bytes are in, or "": by their mark, or by a NUL in every second place."""
     if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
-        text = data.decode("utf-16", "replace").removeprefix("\ufeff")
-        return Source(path, LINE_ENDS.sub("\n", text), digest, (Damage("text in UTF-16, not UTF-8", 1, 1),))
-    try:
-        text, bad = data.decode("utf-8").removeprefix("\ufeff"), False
-    except UnicodeDecodeError:
-        text, bad = data.decode("utf-8", "replace").removeprefix("\ufeff"), True
-    text = LINE_ENDS.sub("\n", text)
-    damage = [*found_damage(text, re.compile("\ufffd"), "a byte that is no UTF-8 text")] if bad else []
-    damage += found_damage(text, NOT_TEXT, "a control character")
-    return Source(path, text, digest, tuple(damage[:MOST_PLACES]))
+        return "utf-16"
+    start = data[:400]
+    first, second = start[::2].count(0), start[1::2].count(0)
+    if min(first, second) > 0 or max(first, second) < max(4, len(start) // 3):
+        return ""
+    return "utf-16-le" if second else "utf-16-be"
 
 
-def found_damage(text: str, pattern: re.Pattern[str], what: str) -> list[Damage]:
-    """The first places where a pattern stands."""
+def found_damage(text: str) -> list[Damage]:
+    """The first places where something stands that is no text."""
     places = []
-    for match in islice(pattern.finditer(text), MOST_PLACES):
+    for match in islice(NOT_TEXT.finditer(text), MOST_PLACES):
         start = text.rfind("\n", 0, match.start()) + 1
+        what = "a letter that is lost: its bytes are no UTF-8 text" if match[0] == LOST else "a control character"
         places.append(Damage(what, text.count("\n", 0, match.start()) + 1, match.start() - start + 1))
     return places

@@ -8,6 +8,7 @@ from compiler.amounts import (
     DOSE,
     DOSE_RATE,
     LENGTH,
+    LENGTH_IN_DAYS,
     MONEY,
     NUMBER,
     PERCENT,
@@ -26,8 +27,8 @@ from compiler.amounts import (
     Weight,
     Withdrawal,
 )
-from compiler.dates import DATE, DATES, PARTIAL_DATE, TIME, PartialDate, When
-from compiler.words import CHOICE, FLAG, SCORE, TEXT, Choice
+from compiler.dates import DATE, DATES, PARTIAL_DATE, TIME, WHEN, PartialDate, When
+from compiler.words import CHOICE, DATE_OR_SPAN, FLAG, SCORE, TEXT, Choice
 
 __all__ = [
     "AREA",
@@ -35,10 +36,12 @@ __all__ = [
     "COUNT",
     "DATE",
     "DATES",
+    "DATE_OR_SPAN",
     "DOSE",
     "DOSE_RATE",
     "FLAG",
     "LENGTH",
+    "LENGTH_IN_DAYS",
     "MONEY",
     "NUMBER",
     "PARTIAL_DATE",
@@ -50,6 +53,7 @@ __all__ = [
     "TIME",
     "VOLUME",
     "WEIGHT",
+    "WHEN",
     "WITHDRAWAL",
     "Amount",
     "Choice",

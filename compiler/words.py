@@ -1,13 +1,16 @@
-"""Readers of words: free text, one word of a set, yes or no."""
+"""Readers of words: free text, one word of a set, yes or no, and a date or a length of time."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from difflib import get_close_matches
+from datetime import date
 from typing import Any
 
-from compiler.amounts import Score
+from compiler.amounts import SPAN_OF_TIME, Duration, Score
+from compiler.dates import DATE
+from compiler.nearness import clipped, did_you_mean
 from compiler.schema import Context, Fault
+from compiler.written import Written
 
 MOST_TEXT = 2_000  # characters in one field; longer writing belongs in the body (our own limit)
 
@@ -17,7 +20,7 @@ class Text:
     """Any words, as typed."""
 
     name: str = "words"
-    example: str = "Bramble"
+    example: str = ""
 
     def read(self, text: str, context: Context) -> str | Fault:
         """The words without outer blanks."""
@@ -53,9 +56,9 @@ class Choice:
         for word in self.words:
             if plain == word.lower():
                 return word
-        near = get_close_matches(plain[:40], [word.lower() for word in self.words], n=1)
-        hint = f"did you mean `{near[0]}`? " if near else ""
-        return Fault(f"`{short(text)}` is not one of the words for this field", f"{hint}write one of: {', '.join(self.words)}")
+        hint = did_you_mean(plain, self.words, slips=2 if len(plain) > 4 else 1)
+        cure = f"{hint}write one of: {', '.join(self.words)}"
+        return Fault(f"`{clipped(text)}` is not one of the words for this field", cure)
 
     def schema(self) -> dict[str, Any]:
         """An enumeration."""
@@ -77,28 +80,34 @@ class Flag:
             return True
         if plain in ("no", "n", "false"):
             return False
-        return Fault(f"`{short(text)}` is neither yes nor no", "write `yes` or `no`")
+        return Fault(f"`{clipped(text)}` is neither yes nor no", "write `yes` or `no`")
 
     def schema(self) -> dict[str, Any]:
         """Yes or no."""
         return {"type": "string", "enum": ["yes", "no"]}
 
 
-def short(text: str) -> str:
-    """Text as it can be shown in a message: one line, at most forty characters."""
-    plain = " ".join(text.split())
-    return plain if len(plain) <= 40 else plain[:39] + "…"
+def read_date_or_span(text: str, context: Context) -> date | Duration | Fault:
+    """`2026-04-19`, or `6 weeks`."""
+    span = SPAN_OF_TIME.read(text, context)
+    if not isinstance(span, Fault):
+        return span
+    day = DATE.read(text, context)
+    if not isinstance(day, Fault):
+        return day
+    return Fault(f"`{clipped(text)}` is neither a date nor a length of time", "write it as `19 Apr 2026` or `6 weeks`")
 
 
 TEXT = Text()
 FLAG = Flag()
+DATE_OR_SPAN = Written("a date or a length of time", ("2026-04-19", "6 weeks"), read_date_or_span)
 
 
-def CHOICE(*words: str) -> Choice:  # noqa: N802 - reads like the other constants where fields are declared
-    """A reader of one of these words."""
+def CHOICE(*words: str) -> Choice:
+    """A reader of one of these words (in capitals like the constants beside which it is used)."""
     return Choice(words)
 
 
-def SCORE(low: float, high: float, step: float) -> Score:  # noqa: N802 - as above
+def SCORE(low: float, high: float, step: float) -> Score:
     """A reader of a score on a scale."""
     return Score(low, high, step)

@@ -60,7 +60,7 @@ def one_dose(flock: Flock, event: Treatment, sheep: str, weights: Mapping[str, l
 def label_of(medicine: Medicine | None, rate: DoseRate | None) -> Label:
     """The label as typed, for the dose arithmetic."""
     return Label(
-        Rate(rate.ml, rate.per_kg) if rate else None,
+        Rate(rate.ml, rate.per_kg) if rate and rate.per_kg else None,
         medicine.label_minimum.ml if medicine and medicine.label_minimum and medicine.label_minimum.ml > 0 else None,
         int(medicine.minimum_age.hours // 24) if medicine and medicine.minimum_age else None,
         medicine.max_per_site.ml if medicine and medicine.max_per_site and medicine.max_per_site.ml > 0 else None,
