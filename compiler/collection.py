@@ -12,7 +12,7 @@ from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.frontmatter import Scalar, Sequence
 from compiler.names import KindWords, Name, plain, read_name
 from compiler.nearness import near
-from compiler.notes import CONFLICT, Note, Table
+from compiler.notes import CONFLICT, DAMAGED, Note, Table
 from compiler.schema import Habits, Kind, Record
 from compiler.source import Span
 
@@ -211,7 +211,10 @@ def undated(note: Note, name: Name, how: Sorting) -> tuple[Placed, list[Diagnost
 
 
 def traced(note: Note, how: Sorting) -> Span | None:
-    """Where a headless file looks like a damaged note: a fence-like line, a `note:` line, or two lines with known fields."""
+    """Where a headless file looks like a damaged note: no words, bytes that are no text, a fence-like line, a `note:` line, or two
+    lines with known fields."""
+    if not re.search(r"\w", note.text) or any(item.code == DAMAGED.code for item in note.told):
+        return Span(note.path)
     known = {word for kind in how.kinds for word in kind.keys()}
     hits = []
     for number, line in enumerate(note.text.split("\n")[:40], 1):

@@ -1,0 +1,66 @@
+"""Small flocks typed as text, read through the real stages."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date, datetime
+
+from compiler.book import Findings, Moment
+from compiler.collection import Given, collect, sorting
+from compiler.notes import read_csv, read_note
+from compiler.prose import render
+from compiler.source import read_source
+from flockbook.checks import CHECKS
+from flockbook.derive.facts import Facts, derive
+from flockbook.flock import Flock
+from flockbook.linking import link
+from flockbook.records import KINDS
+from flockbook.settings import Settings, read_settings
+
+Notes = Mapping[str, str | bytes]
+Seen = Findings[Settings, Flock, Facts]
+
+
+def moment(text: str, clock: date | None = None) -> Moment:
+    """`2026-06-10` (the start of that day) or `2026-06-10T14:00`."""
+    timed = "T" in text
+    at = datetime.fromisoformat(text)
+    return Moment(at, timed, clock or at.date())
+
+
+def read(notes: Notes, on: str = "2026-06-10", clock: date | None = None) -> Seen:
+    """Everything found in a folder of notes given as path → text; `flock.yaml` holds the settings."""
+    data = {path: text.encode() if isinstance(text, str) else text for path, text in notes.items()}
+    settings_data = data.pop("flock.yaml", b"flock: Small\n")
+    settings, told = read_settings(read_source("flock.yaml", settings_data))
+    tables = {path: read_csv(read_source(path, text)) for path, text in data.items() if path.endswith(".csv")}
+    given = [
+        Given(read_note(read_source(path, text)), tables.get(path.rsplit(".", 1)[0] + ".csv"))
+        for path, text in data.items()
+        if not path.endswith(".csv")
+    ]
+    how = sorting(KINDS, settings.habits, lambda text, _: render(text), lambda _: "nobody is shown as clear")
+    collection, decoded = collect(given, how)
+    flock, linked = link(collection, settings)
+    today = moment(on, clock)
+    facts, derived = derive(flock, settings, today)
+    seen: Seen = Findings(settings, collection, flock, facts, today)
+    checked = [message for check in CHECKS for message in check.run(seen)]
+    return Findings(settings, collection, flock, facts, today, (*told, *decoded, *linked, *derived, *checked))
+
+
+def meat(seen: Seen, sheep: str) -> str:
+    """The state of an animal's meat, with its release: `clear`, `held 2026-06-30`, `unknown`."""
+    state = seen.facts.guard.standing[sheep].meat
+    return f"{state.state} {state.shown}" if state.shown else state.state
+
+
+def milk(seen: Seen, sheep: str) -> str:
+    """The same of its milk."""
+    state = seen.facts.guard.standing[sheep].milk
+    return f"{state.state} {state.shown}" if state.shown else state.state
+
+
+def codes(seen: Seen) -> list[str]:
+    """The codes of all messages, in order of place."""
+    return [message.code for message in sorted(seen.diagnostics, key=lambda message: message.order)]
