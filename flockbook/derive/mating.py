@@ -18,6 +18,8 @@ from flockbook.settings import Settings
 # A lambing belongs to a joining's season when it falls between these days after ram in and ram out: individual extremes of
 # pregnancy (138-159 d, Montana Farm Flock Sheep Production Handbook, second hand), with room for an unrecorded straggler.
 EARLY, LATE = 138, 170
+# A joining whose end is not written is taken to last five weeks, or until today (Zoetis Australia, Length of joining).
+JOIN_DAYS = 35
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,11 +118,11 @@ def one_mating(flock: Flock, key: tuple[str, int], events: list[Joining], today:
         by_hand = event.method in ("hand", "AI")
         if by_hand:
             served += list(marks) or [event.date] if event.date else []
-        out = event.out if event.out and event.out <= today.day else None
         assert event.date is not None
-        exposures.append(Exposure(event.date, out, marks, any(line.ewes for line in event.lines)))
+        out = event.out or max(today.day, event.date + timedelta(days=JOIN_DAYS))
+        exposures.append(Exposure(event.date, max(out, event.date), marks, any(line.ewes for line in event.lines)))
         seen = f"; marks seen {', '.join(day.isoformat() for day in marks)}" if marks else "; no mark seen"
-        text = f"with {', '.join(event.rams)} from {event.date.isoformat()}" + (f" to {event.out.isoformat()}" if event.out else ", ram out not written")
+        text = f"with {', '.join(event.rams)} from {event.date.isoformat()}" + (f" to {event.out.isoformat()}" if event.out else f", ram out not written ({JOIN_DAYS} days assumed)")
         reasons.append(Because(event.origin.path, event.origin.span("rams").line, "joining", text + ("" if by_hand else seen)))
     rams = tuple(dict.fromkeys(ram for event in events for ram in rams_of(flock, event)))
     return Mating(ewe, season, tuple(events), tuple(exposures), rams, tuple(served), tuple(reasons))
