@@ -22,7 +22,7 @@ Told = tuple[Diagnostic, ...]
 
 @dataclass(frozen=True, slots=True)
 class Moment:
-    """The day (or the moment) that the book speaks of; `timed` when a time of day was asked for. Always naive local time.
+    """The day (or moment) that the book speaks of; `timed` when a time of day was asked for. Always naive local time.
 
     `clock` is the day on which the program runs: a note dated after both is from the future. The command line reads it.
     """
@@ -55,7 +55,10 @@ class Stamp:
 
 @dataclass(frozen=True, slots=True)
 class Findings(Generic[S, L, F]):
-    """Everything known before pages are made: what checks and pages see."""
+    """Everything known before pages are made: what checks and pages see.
+
+    When linking or deriving `failed` (a fault in the program), `linked` and `facts` may be None, and no page is made.
+    """
 
     settings: S
     collection: Collection
@@ -63,6 +66,15 @@ class Findings(Generic[S, L, F]):
     facts: F
     today: Moment
     diagnostics: Told = ()
+    failed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """What every page shows alike, where a book has no frame of its own."""
+
+    title: str
+    stamp: Stamp
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,12 +97,14 @@ class PageMaker(Generic[S, L, F]):
 class Book(Generic[S, L, F]):
     """A domain, whole.
 
-    * `settings_file` is the one file that is not a note; `read_settings(source or None)` gives the settings (defaults for
-      what is missing or wrong) and its messages; `habits(settings)` is how this writer writes values.
+    * `settings_file` is the one file that is not a note; `read_settings(source or None)` gives the settings (defaults
+      for what is missing or wrong) and its messages; `habits(settings)` is how this writer writes values.
     * `skip(settings)` names folders and files (globs) that are not read.
     * `link(collection, settings)` finds out which things the notes speak of.
     * `derive(linked, settings, today)` works everything out.
-    * `holes_matter` is said in the "meanwhile" of a note that could not be read.
+    * `meanwhile(kind)` is what the book does about a note of that kind that could not be read.
+    * `theme` is the path of the book's own theme folder.
+    * `frame(findings, stamp)` is what templates see as `book` on every page (by default a `Frame`).
     """
 
     name: str
@@ -108,3 +122,4 @@ class Book(Generic[S, L, F]):
     rules: tuple[Rule, ...]
     theme: str
     meanwhile: Callable[[str], str]
+    frame: Callable[[Findings[S, L, F], Stamp], Any] | None = None

@@ -17,7 +17,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from compiler.lock import Busy, locked
-from compiler.pages import path_fault
+from compiler.pages import folders_of, path_fault, unfit_paths
 
 MANIFEST = ".book-files"
 LOCK = ".book-lock"
@@ -100,10 +100,8 @@ class Output:
         return written
 
     def _refuse(self, order: Sequence[str]) -> None:
-        for path in order:
-            if reason := path_fault(path):
-                raise OutputRefused(f"`{path}` cannot be a file of the book", reason)
-        _refuse_collisions(order)
+        for path, reason in unfit_paths(order).items():
+            raise OutputRefused(f"`{path}` cannot be a file of the book", reason)
         _refuse_symlinks(self.folder, order)
         foreign = [path for path in order if path not in self.files and os.path.lexists(self.folder / path)]
         if foreign:
@@ -229,38 +227,21 @@ def _digest(data: bytes) -> str:
 
 def _is_ours(folder: Path, path: str, digest: str) -> bool:
     """Whether a file is still what this program wrote: plain, reached through plain folders, with the same bytes."""
-    if any((folder / part).is_symlink() for part in _steps(path)) or not (folder / path).is_file():
+    if any((folder / part).is_symlink() for part in (*folders_of(path), path)) or not (folder / path).is_file():
         return False
     return digest == PENDING or digest == _digest((folder / path).read_bytes())
 
 
-def _steps(path: str) -> list[str]:
-    """`a/b/c` → `a`, `a/b`, `a/b/c`."""
-    parts = path.split("/")
-    return ["/".join(parts[: count + 1]) for count in range(len(parts))]
-
-
 def _remove_empty_folders(folder: Path, removed: Iterable[str]) -> None:
-    inner = {step for path in removed for step in _steps(path)[:-1]}
+    inner = {step for path in removed for step in folders_of(path)}
     for step in sorted(inner, key=len, reverse=True):
         with suppress(OSError):
             (folder / step).rmdir()
 
 
-def _refuse_collisions(order: Sequence[str]) -> None:
-    """Two paths that are one file where letters have no case, or a path that is another's folder."""
-    seen: dict[str, str] = {}
-    for path in order:
-        if (other := seen.setdefault(path.casefold(), path)) != path:
-            raise OutputRefused(f"`{path}` and `{other}` are one file on many systems", "rename one of the two")
-    for step in {step for path in order for step in _steps(path)[:-1]}:
-        if step.casefold() in seen:
-            raise OutputRefused(f"`{step}` cannot be both a page and a folder", "rename one of the two")
-
-
 def _refuse_symlinks(folder: Path, order: Sequence[str]) -> None:
     """Nothing is written through a link, nor over a thing that is no plain file."""
-    steps = {step for path in order for step in _steps(path)}
+    steps = {step for path in order for step in (*folders_of(path), path)}
     pages = set(order)
     for step in sorted(steps):
         with suppress(FileNotFoundError, NotADirectoryError):

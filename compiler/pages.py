@@ -5,13 +5,12 @@ from __future__ import annotations
 import posixpath
 import re
 import unicodedata
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
 # Names that some systems reserve for devices, whatever the ending (Microsoft, "Naming Files, Paths, and Namespaces").
-RESERVED = frozenset(
-    {"con", "prn", "aux", "nul", *(f"com{n}" for n in range(10)), *(f"lpt{n}" for n in range(10))}
-)
+RESERVED = frozenset({"con", "prn", "aux", "nul", *(f"com{n}" for n in range(10)), *(f"lpt{n}" for n in range(10))})
 PORTABLE = re.compile(r"[A-Za-z0-9._-]+")  # POSIX.1-2017, 3.282 Portable Filename Character Set
 LONGEST_PART = 120  # bytes of one name; file systems take 255, and copies and archives add to it
 LONGEST_PATH = 180  # bytes below the book's folder; some systems take 260 in all
@@ -93,3 +92,26 @@ def path_fault(path: str) -> str:
     if any(part.lower().split(".")[0] in RESERVED or part.endswith(".") for part in parts):
         return "some systems keep this name for themselves"
     return "it is too long" if len(path) > LONGEST_PATH or any(len(part) > LONGEST_PART for part in parts) else ""
+
+
+def unfit_paths(paths: Iterable[str]) -> dict[str, str]:
+    """Which of the book's paths cannot stand, and why: unsafe ones, and those that another already takes.
+
+    Two paths are one file where letters have no case; a path cannot be a page and a folder.
+    """
+    unfit: dict[str, str] = {}
+    seen: dict[str, str] = {}
+    for path in paths:
+        if reason := path_fault(path):
+            unfit[path] = reason
+        elif (other := seen.setdefault(path.casefold(), path)) != path:
+            unfit[path] = f"`{other}` is the same file on many systems"
+    folders = {step.casefold() for path in seen.values() for step in folders_of(path)}
+    unfit.update((path, "other pages stand in a folder of that name") for name, path in seen.items() if name in folders)
+    return unfit
+
+
+def folders_of(path: str) -> list[str]:
+    """`a/b/c.html` → `a`, `a/b`."""
+    parts = path.split("/")
+    return ["/".join(parts[:count]) for count in range(1, len(parts))]

@@ -45,7 +45,12 @@ def render(text: str) -> str:
     trimmed = text.strip("\n")
     if not trimmed.strip():
         return ""
-    return _short_way(trimmed) if len(trimmed) < LONGEST and _PLAIN.match(trimmed) else _long_way(trimmed)
+    return _short_way(trimmed) if is_plain(trimmed) else _long_way(trimmed)
+
+
+def is_plain(text: str) -> bool:
+    """Whether a remark has no markup, so that reading it costs next to nothing."""
+    return len(text) < LONGEST and _PLAIN.match(text.strip("\n")) is not None
 
 
 def rooted(html: str, note: str) -> str:

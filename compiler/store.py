@@ -1,32 +1,31 @@
-"""What reading a note gave, remembered between runs: note's digest → plain tree. Disposable, and never wrong.
+"""What a slow stage gave, remembered between runs: digest of what went in → text that came out. Never wrong.
 
-One SQLite file in the user's cache folder for each notes folder and each state of the reading code. Whatever goes wrong
-with it (damaged, locked, read-only, another version's), it is as if it were empty: the notes are read anew and nobody is
-told. Every entry carries a seal, so that a damaged byte in the file can never change what a note says.
+One SQLite file in the user's cache folder for each notes folder and each state of the code. It is disposable: whatever
+goes wrong with it (damaged, locked, read-only, another version's), it is as if it were empty; the work is done anew and
+nobody is told. Every entry carries a seal, so that a damaged byte in the file can never change what a note says.
 """
 
 from __future__ import annotations
 
 import hashlib
-import json
 import os
 import sqlite3
 import sys
 from collections.abc import Iterable
 from contextlib import suppress
+from functools import cached_property
 from pathlib import Path
-from typing import Any
 
 WAIT = 1.0  # seconds to wait for another process that is writing
 SLACK = 1000  # entries of notes no longer there that are kept, beside as many as there are notes
 # A damaged file makes the library raise all of these (its own message may be no text); a full memory is the same to us.
 _TROUBLE = (sqlite3.Error, OSError, ValueError, TypeError, AttributeError, RecursionError, MemoryError, SystemError)
 _PASSING = ("SQLITE_BUSY", "SQLITE_LOCKED", "SQLITE_READONLY", "SQLITE_CANTOPEN", "SQLITE_FULL", "SQLITE_IOERR")
-_TABLE = "CREATE TABLE IF NOT EXISTS note (digest TEXT PRIMARY KEY, tree TEXT NOT NULL, seal BLOB NOT NULL)"
+_TABLE = "CREATE TABLE IF NOT EXISTS note (digest TEXT PRIMARY KEY, text TEXT NOT NULL, seal BLOB NOT NULL)"
 
 
 class Store:
-    """Trees by digest. `get`, `put`, and `save` at the end; none of them ever raises."""
+    """Texts by digest. `get`, `put`, and `save` at the end; none of them ever raises."""
 
     def __init__(self, path: Path | None) -> None:
         """A store in the file at `path`, or one that remembers nothing."""
@@ -35,27 +34,19 @@ class Store:
         self._path = path
         self._base = _connected(path) if path else None
 
-    def get(self, digest: str) -> Any | None:
-        """The tree put under this digest, or None."""
-        if self._base is None:
-            return None
-        try:
-            row = self._base.execute("SELECT tree, seal FROM note WHERE digest = ?", (digest,)).fetchone()
-            if row is None or row[1] != _seal(digest, row[0]):
-                return None
-            tree = json.loads(row[0])
-        except _TROUBLE as error:
-            self._give_up(error)
+    def get(self, digest: str) -> str | None:
+        """The text put under this digest, or None."""
+        text, seal = self._held.get(digest, ("", b""))
+        if seal != _seal(digest, text):
             return None
         self._used.add(digest)
-        return tree
+        return text
 
-    def put(self, digest: str, tree: Any) -> None:
-        """Remember a tree of dicts with text keys, lists, text, numbers, booleans and None."""
+    def put(self, digest: str, text: str) -> None:
+        """Remember a text."""
         if self._base is not None:
-            with suppress(ValueError, TypeError, RecursionError):
-                self._fresh[digest] = json.dumps(tree, ensure_ascii=True, separators=(",", ":"))
-                self._used.add(digest)
+            self._fresh[digest] = text
+            self._used.add(digest)
 
     def save(self) -> None:
         """Write what is new, at one stroke, and close the file."""
@@ -64,21 +55,32 @@ class Store:
         try:
             if self._fresh:
                 self._write(self._base)
+            self._base.close()
         except _TROUBLE as error:
             self._give_up(error)
-        else:
-            self._base.close()
-            self._base = None
+        self._base = None
+
+    @cached_property
+    def _held(self) -> dict[str, tuple[str, bytes]]:
+        """All entries; reading them at once takes a tenth of the time of asking for each."""
+        if self._base is None:
+            return {}
+        try:
+            rows = self._base.execute("SELECT digest, text, seal FROM note").fetchall()
+            return {str(digest): (str(text), bytes(seal)) for digest, text, seal in rows}
+        except _TROUBLE as error:
+            self._give_up(error)
+            return {}
 
     def _write(self, base: sqlite3.Connection) -> None:
-        rows = [(digest, tree, _seal(digest, tree)) for digest, tree in self._fresh.items()]
+        rows = [(digest, text, _seal(digest, text)) for digest, text in self._fresh.items()]
         with base:
             base.execute("BEGIN IMMEDIATE")
             base.executemany("INSERT OR REPLACE INTO note VALUES (?, ?, ?)", rows)
-            (held,) = base.execute("SELECT count(*) FROM note").fetchone()
-            if held > 2 * len(self._used) + SLACK:
-                used = json.dumps(sorted(self._used))
-                base.execute("DELETE FROM note WHERE digest NOT IN (SELECT value FROM json_each(?))", (used,))
+            (count,) = base.execute("SELECT count(*) FROM note").fetchone()
+            if count > 2 * len(self._used) + SLACK:
+                old = [(digest,) for digest in self._held.keys() - self._used]
+                base.executemany("DELETE FROM note WHERE digest = ?", old)
 
     def _give_up(self, error: Exception) -> None:
         """Go on without the file; a damaged one is removed so that the next run starts afresh."""
@@ -93,7 +95,7 @@ class Store:
 def for_folder(notes: Path, program: str, code: str, place: Path | None = None) -> Store:
     """The store of a notes folder, in `place` or the user's cache folder: never inside the notes.
 
-    `code` is the digest of everything but the note that decides what reading it gives: see `code_digest`.
+    `code` is the digest of everything but the input that decides what the stage gives: see `code_digest`.
     """
     home = place or cache_folder(program)
     source = notes.resolve()
@@ -150,13 +152,13 @@ def _readable(path: Path) -> sqlite3.Connection | None:
     """A file that cannot be written may still be read."""
     with suppress(*_TROUBLE):
         base = sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True, timeout=WAIT, isolation_level=None)
-        base.execute("SELECT digest, tree, seal FROM note LIMIT 1")
+        base.execute("SELECT digest, text, seal FROM note LIMIT 1")
         return base
     return None
 
 
-def _seal(digest: str, tree: str) -> bytes:
-    return hashlib.blake2b(f"{digest}\0{tree}".encode("utf-8", "surrogatepass"), digest_size=12).digest()
+def _seal(digest: str, text: str) -> bytes:
+    return hashlib.blake2b(f"{digest}\0{text}".encode("utf-8", "surrogatepass"), digest_size=12).digest()
 
 
 def _discard(path: Path) -> None:
@@ -166,7 +168,7 @@ def _discard(path: Path) -> None:
 
 
 def _discard_older(home: Path, key: str, code: str) -> None:
-    """Remove what other states of the reading code remembered of the same folder."""
+    """Remove what other states of the code remembered of the same folder."""
     with suppress(OSError):
         for path in home.glob(f"{key}-*.sqlite"):
             if path.name != f"{key}-{code}.sqlite":
