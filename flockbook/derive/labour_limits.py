@@ -1,0 +1,209 @@
+"""How long a labour may run before someone looks again, steps in, or rings the vet.
+
+Every time here is real time that passes, so a labour on the night the clocks change is not an hour out. Wall-clock
+times come in and go out as plain local datetimes; give the flock's time zone and the change is allowed for.
+The flock's own limits, agreed with its vet, always replace these; the limits are a reminder, never a reason to wait.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime, time, timedelta, tzinfo
+from enum import StrEnum
+
+MINUTE = timedelta(minutes=1)
+HOUR = timedelta(hours=1)
+DAY = timedelta(days=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """The limits in force; each counts from what its row in `PUBLISHED` says. Times that pass, not wall-clock times."""
+
+    look_again: timedelta = 30 * MINUTE
+    step_in: timedelta = 60 * MINUTE  # 45 where the shepherd prefers: common practice
+    call_vet: timedelta = 30 * MINUTE
+    between_lambs: timedelta = 30 * MINUTE
+    afterbirth_amber: timedelta = 12 * HOUR
+    afterbirth_red: timedelta = 24 * HOUR
+
+
+@dataclass(frozen=True, slots=True)
+class PublishedLimit:
+    """One limit as published: the field of `Limits`, what it counts from, its band and who says so."""
+
+    field: str
+    counts_from: str
+    low: timedelta
+    high: timedelta
+    source: str
+
+
+DEFAULT = Limits()
+_UTAH = "Utah State University Extension AH/Sheep/12 (Bagley 1997)"
+_ANEXA = "Anexa Vets NZ, stages of calving and lambing"
+_GASCOIGNE = "E. Gascoigne in Farmers Weekly (UK)"
+PUBLISHED = (
+    PublishedLimit(
+        "look_again",
+        "water bag, else first straining, with no progress",
+        30 * MINUTE,
+        60 * MINUTE,
+        f"{_UTAH}: half an hour to an hour",
+    ),
+    PublishedLimit(
+        "step_in",
+        "water bag, else first straining, with no progress",
+        30 * MINUTE,
+        60 * MINUTE,
+        f"{_UTAH}: half an hour to an hour; {_ANEXA} and CHB Vets NZ (2015): in an hour; 45–60 min: common practice",
+    ),
+    PublishedLimit(
+        "call_vet",
+        "start of helping, with no progress",
+        10 * MINUTE,
+        30 * MINUTE,
+        f"{_GASCOIGNE}: progress within 10 min; university guide, publisher not seen: 30 min of skilled effort",
+    ),
+    PublishedLimit(
+        "between_lambs",
+        "birth of the last lamb, with another expected",
+        30 * MINUTE,
+        60 * MINUTE,
+        f"{_GASCOIGNE}: 30 min; {_ANEXA}: an hour at most",
+    ),
+    PublishedLimit(
+        "afterbirth_amber",
+        "birth of the last lamb",
+        12 * HOUR,
+        24 * HOUR,
+        f"{_ANEXA}: 12–24 h",
+    ),
+    PublishedLimit(
+        "afterbirth_red",
+        "birth of the last lamb",
+        12 * HOUR,
+        24 * HOUR,
+        f"{_ANEXA}: 12–24 h",
+    ),
+)
+
+
+class Basis(StrEnum):
+    """What a labour is counted from."""
+
+    WATER_BAG = "water bag"
+    STRAINING = "first straining"
+
+
+class Standing(StrEnum):
+    """What an open labour asks for now."""
+
+    WAIT = "wait"
+    LOOK_AGAIN = "look again"
+    STEP_IN = "step in"
+
+
+@dataclass(frozen=True, slots=True)
+class LabourClock:
+    """Local times of an open labour; `clocks_change` when the hands will not show the time that really passes."""
+
+    since: datetime
+    look_again: datetime
+    step_in: datetime
+    clocks_change: bool
+
+
+@dataclass(frozen=True, slots=True)
+class AfterbirthClock:
+    """Local times after which an afterbirth not yet seen is amber (watch, ask) and red (ring the vet)."""
+
+    amber: datetime
+    red: datetime
+
+
+def start_of_labour(waters: datetime | None, straining: datetime | None) -> tuple[datetime, Basis] | None:
+    """What the labour counts from: the water bag where it was seen, else the first straining, else None."""
+    if waters is not None:
+        return waters, Basis.WATER_BAG
+    return (straining, Basis.STRAINING) if straining is not None else None
+
+
+def labour_clock(start: datetime, limits: Limits = DEFAULT, zone: tzinfo | None = None) -> LabourClock:
+    """When to look again and when to step in, for a labour counted from `start` (local time, without a zone).
+
+    Looking again never comes after stepping in, whatever the limits say. Raises ValueError if `start` has a zone.
+    """
+    step_in = later(start, limits.step_in, zone)
+    look_again = later(start, min(limits.look_again, limits.step_in), zone)
+    return LabourClock(start, look_again, step_in, step_in - start != limits.step_in)
+
+
+def standing(start: datetime, now: datetime, limits: Limits = DEFAULT, zone: tzinfo | None = None) -> Standing:
+    """What a labour counted from `start` asks for at `now`; a limit is reached at its very minute."""
+    gone = elapsed(start, now, zone)
+    if gone >= limits.step_in:
+        return Standing.STEP_IN
+    return Standing.LOOK_AGAIN if gone >= limits.look_again else Standing.WAIT
+
+
+def vet_by(helping_since: datetime, limits: Limits = DEFAULT, zone: tzinfo | None = None) -> datetime:
+    """When to ring the vet if helping since then has brought no progress. Ring sooner whenever in doubt."""
+    return later(helping_since, limits.call_vet, zone)
+
+
+def next_lamb_by(last_born: datetime, limits: Limits = DEFAULT, zone: tzinfo | None = None) -> datetime:
+    """When to check the ewe if another lamb is expected after the one born at `last_born`."""
+    return later(last_born, limits.between_lambs, zone)
+
+
+def afterbirth_clock(last_born: datetime, limits: Limits = DEFAULT, zone: tzinfo | None = None) -> AfterbirthClock:
+    """When an afterbirth not yet seen turns amber, then red, counted from the last lamb."""
+    amber = min(limits.afterbirth_amber, limits.afterbirth_red)
+    return AfterbirthClock(later(last_born, amber, zone), later(last_born, limits.afterbirth_red, zone))
+
+
+def longer_than_published(limits: Limits) -> tuple[PublishedLimit, ...]:
+    """The published rows that these limits run past: a flock may do so on its vet's word, and the book says it does."""
+    return tuple(row for row in PUBLISHED if getattr(limits, row.field) > row.high)
+
+
+def last_at(clock: time, by: datetime) -> datetime:
+    """The last moment at or before `by` when the hands stood at `clock`: waters at 23:50 for a lamb born at 00:40."""
+    at = datetime.combine(by.date(), clock)
+    return at if at <= by else at - DAY
+
+
+def later(start: datetime, delay: timedelta, zone: tzinfo | None = None) -> datetime:
+    """The local time when `delay` has really passed since `start`, across a change of clocks if `zone` has one.
+
+    An hour that comes twice is read as its first pass, which makes every limit fall sooner, unless `start.fold` is 1.
+    A time that the change leaves out is read as by a watch not yet put forward. Times at the very ends of the calendar
+    are added as they stand. Raises ValueError if `start` has a zone, OverflowError past the year 9999.
+    """
+    _require_local(start)
+    if zone is None:
+        return start + delay
+    try:
+        passed = start.replace(tzinfo=zone).astimezone(UTC) + delay
+        return passed.astimezone(zone).replace(tzinfo=None)
+    except OverflowError:
+        return start + delay
+
+
+def elapsed(start: datetime, now: datetime, zone: tzinfo | None = None) -> timedelta:
+    """How much time has really passed from `start` to `now`; the longest reading where a local time comes twice.
+
+    Raises ValueError if either has a zone.
+    """
+    _require_local(start)
+    _require_local(now)
+    if zone is None:
+        return now - start
+    began = start.replace(tzinfo=zone).astimezone(UTC)
+    return max(now.replace(tzinfo=zone, fold=fold).astimezone(UTC) for fold in (0, 1)) - began
+
+
+def _require_local(moment: datetime) -> None:
+    if moment.tzinfo is not None:
+        raise ValueError(f"{moment} has a time zone; a local time without one is wanted")
