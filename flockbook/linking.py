@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 from datetime import date
 
 from compiler.collection import Collection, Hole
@@ -14,11 +13,16 @@ from compiler.nearness import near
 from compiler.schema import Context, Fault, Record
 from compiler.source import Span
 from flockbook.flock import Animal, Birth, Concern, Departure, Flock, Membership, Subjects
-from flockbook.records.breeding import Lambing
+from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.event import Event, Mention
+from flockbook.records.handling import Tagging
 from flockbook.records.health import Death, Treatment
-from flockbook.records.sheep import EWE, RAM, WETHER, Medicine, Sheep, sex_of
-from flockbook.records.trade import Sale
+from flockbook.records.places import Draft as Sorting
+from flockbook.records.places import HeadCount
+from flockbook.records.rearing import Foster
+from flockbook.records.sheep import EWE, RAM, Medicine, Sheep, sex_of
+from flockbook.records.trade import Purchase, Sale
+from flockbook.roll import CLASS_WORDS, LAMB_WORDS, Draft, Roll, key_of
 from flockbook.settings import Settings
 
 UNKNOWN_SHEEP = Rule(
@@ -53,67 +57,8 @@ NOBODY = Rule("L210", "nobody-named", Grade.ERROR, "This kind of note is about s
 RULES = (UNKNOWN_SHEEP, TWO_SHEEP, COUNT_DIFFERS, RANGE_UNCOUNTED, UNKNOWN_MOB, PARENT_MISSPELT, TAG_TWICE, CORRECTS_NOTHING, NOT_THERE, NOBODY)
 
 RANGE = re.compile(r"(\D*?)(\d+)\s*[-–]\s*\1?(\d+)", re.A)
-LAMB_OF = re.compile(r"(?P<dam>.+?)['’]s (?:(?P<sex>ewe|gimmer|ram|tup|wether) )?lamb(?: (?P<year>\d{4}))?(?: (?P<place>\d))?", re.I)
-PAINTED = re.compile(r"no\.? ?(?P<number>\d+)(?:/(?P<year>\d{4}))?", re.I)
-WITH_YEAR = re.compile(r"(?P<tag>.+)/(?P<year>\d{4})")
 LONGEST_RANGE = 500  # tags in one range (our own limit)
-CLASS_WORDS = {
-    "all": (EWE, RAM, WETHER, None), "whole flock": (EWE, RAM, WETHER, None), "flock": (EWE, RAM, WETHER, None),
-    "ewes": (EWE,), "rams": (RAM,), "tups": (RAM,), "wethers": (WETHER,),
-}  # fmt: skip
-LAMB_WORDS = {"lambs": (EWE, RAM, WETHER, None), "ewe lambs": (EWE,), "ram lambs": (RAM,), "wether lambs": (WETHER,)}
-ONE_YEAR = 365  # days; "lambs" as a mob are sheep younger than this that are not named as a mob (common practice)
-CONFUSABLE = 2  # slips within which an unreadable name could mean a sheep; beyond, it could mean any
 NOBODY_CLEAR = "nobody in this note is shown as clear to sell"
-
-
-@dataclass(eq=False, slots=True)
-class Draft:
-    """An animal while the notes are still being read."""
-
-    sex: str | None
-    born: PartialDate | None
-    tag: str | None = None
-    name: str | None = None
-    note: Sheep | None = None
-    birth: Birth | None = None
-    dam: Draft | None = None
-    reared_by: Draft | None = None
-    number: str | None = None
-    arrived: date | None = None
-    left: Departure | None = None
-    tags: list[str] = field(default_factory=list)
-    mobs: list[Membership] = field(default_factory=list)
-    sires: list[Draft] = field(default_factory=list)
-    dam_name: str | None = None
-    sire_names: tuple[str, ...] = ()
-    id: str = ""
-
-    @property
-    def words(self) -> list[str]:
-        """All that it can be called by."""
-        official = [self.note.official, self.note.eid] if self.note else []
-        return [word for word in (*self.tags, self.name, *official) if word]
-
-    def present(self, day: date | None) -> bool:
-        """Whether it had come and had not left before that day."""
-        if day is None:
-            return True
-        come = (self.born is None or self.born.earliest <= day) and (self.arrived is None or self.arrived <= day)
-        return come and (self.left is None or self.left.date >= day)
-
-    def mob_on(self, day: date | None) -> str | None:
-        """Its mob on a day."""
-        held = [item.mob for item in self.mobs if item.since is None or day is None or item.since <= day]
-        return held[-1] if held else None
-
-
-@dataclass(slots=True)
-class Found:
-    """What a name led to: one animal, or the several that fit, or none."""
-
-    one: Draft | None = None
-    several: tuple[Draft, ...] = ()
 
 
 def link(collection: Collection, settings: Settings) -> tuple[Flock, tuple[Diagnostic, ...]]:
@@ -128,11 +73,12 @@ class Linker:
     def __init__(self, collection: Collection) -> None:
         """Nothing is linked yet."""
         self.collection = collection
-        self.drafts: list[Draft] = []
-        self.index: dict[str, list[Draft]] = {}
+        self.roll = Roll()
         self.told: list[Diagnostic] = []
         self.who: dict[str, tuple[list[Draft], tuple[Mention, ...], frozenset[int] | None]] = {}
         self.names: dict[tuple[str, str], Draft] = {}
+        self.merged: dict[int, Draft] = {}
+        self.absorbed: list[Draft] = []
 
     def link(self) -> tuple[Flock, tuple[Diagnostic, ...]]:
         """Sheep notes first, then every event in order of time, then parents and ids."""
@@ -155,15 +101,8 @@ class Linker:
         draft.sire_names = (sheep.sire,) if sheep.sire else sheep.sires
         if sheep.mob:
             draft.mobs.append(Membership(sheep.mob, None, sheep.origin.path))
-        self.drafts.append(draft)
-        self.enter(draft)
-
-    def enter(self, draft: Draft) -> None:
-        """Make an animal findable by all its words."""
-        for word in draft.words:
-            known = self.index.setdefault(key_of(word), [])
-            if draft not in known:
-                known.append(draft)
+        self.roll.drafts.append(draft)
+        self.roll.enter(draft)
 
     def add_litter(self, event: Lambing, dam: Draft | None) -> None:
         """The lambs of a lambing note, each merged with its own note where it has one."""
@@ -174,7 +113,7 @@ class Linker:
             draft = self.kept_lamb(line.tag, event.date) if line.tag else None
             if draft is None:
                 draft = Draft(line.sex, born, line.tag)
-                self.drafts.append(draft)
+                self.roll.drafts.append(draft)
             draft.birth, draft.dam, draft.number = Birth(event, line, place), dam, line.number
             draft.sex, draft.born = draft.sex or line.sex, born
             if line.tag and line.tag not in draft.tags:
@@ -183,56 +122,61 @@ class Linker:
                 draft.mobs.append(Membership(mob, event.date, event.origin.path))
             if not line.alive:
                 draft.left = Departure("born dead", event.date, event)
-            self.enter(draft)
+            self.roll.enter(draft)
 
     def kept_lamb(self, tag: str, born: date) -> Draft | None:
         """The sheep note of a lamb born on that day, if it has one."""
-        for draft in self.index.get(key_of(tag), []):
+        for draft in self.roll.index.get(key_of(tag), []):
             fits = draft.born is None or draft.born.earliest <= born <= draft.born.latest
             if draft.note is not None and draft.birth is None and draft.tag == tag and fits and draft.arrived is None:
                 return draft
         return None
 
+    def add_bought(self, event: Purchase) -> None:
+        """The sheep that came with a purchase, each merged with its own note where it has one."""
+        for line in event.lines:
+            own = [draft for draft in self.roll.index.get(key_of(line.sheep), []) if draft.note and draft.birth is None and draft.tag == line.sheep]
+            fresh = next((draft for draft in own if draft.arrived in (None, event.date)), None)
+            if fresh is None:
+                fresh = Draft(line.sex, line.born, line.sheep, line.name)
+                fresh.tags = [line.sheep]
+                self.roll.drafts.append(fresh)
+            fresh.arrived = event.date or fresh.arrived
+            fresh.sex, fresh.born, fresh.name = fresh.sex or line.sex, fresh.born or line.born, fresh.name or line.name
+            if event.into and event.date:
+                fresh.mobs.append(Membership(event.into, event.date, event.origin.path))
+            self.roll.enter(fresh)
+
+    def retag(self, event: Tagging) -> None:
+        """New tags: the old one still names the sheep, the new one is what it is called."""
+        for line in event.lines:
+            draft = self.names.get((event.origin.path, line.sheep))
+            if draft is None or not line.tag:
+                continue
+            own = self.kept_lamb(line.tag, draft.born.exact) if draft.note is None and draft.born and draft.born.exact else None
+            if own is not None and own is not draft:
+                self.absorb(draft, own)
+            draft.tag = line.tag
+            if line.tag not in draft.tags:
+                draft.tags.append(line.tag)
+            self.roll.enter(draft)
+
+    def absorb(self, lamb: Draft, own: Draft) -> None:
+        """A lamb and the sheep note it later got are one animal."""
+        lamb.note, lamb.name, lamb.sex = own.note, lamb.name or own.name, lamb.sex or own.sex
+        lamb.dam_name, lamb.sire_names, lamb.mobs = own.dam_name, own.sire_names, [*lamb.mobs, *own.mobs]
+        self.merged[id(own)] = lamb
+        self.absorbed.append(own)
+        self.roll.drafts.remove(own)
+        for known in self.roll.index.values():
+            if own in known:
+                known[known.index(own)] = lamb
+
     # Names
-
-    def find(self, text: str, day: date | None) -> Found:
-        """What a tag, a name or a number means on a day: living animals first."""
-        fits = [draft for draft in self.candidates(text, day) if day is None or draft.born is None or draft.born.earliest <= day]
-        living = [draft for draft in fits if draft.present(day)]
-        if len(living) == 1:
-            return Found(living[0])
-        if living:
-            return Found(several=tuple(living))
-        return Found(fits[0]) if len(fits) == 1 else Found(several=tuple(fits))
-
-    def candidates(self, text: str, day: date | None) -> list[Draft]:
-        """All animals that a text could name, on whatever day."""
-        plain = " ".join(text.split())
-        exact = [draft for draft in self.index.get(key_of(plain), []) if fits_word(draft, plain)]
-        if exact:
-            return exact
-        if match := PAINTED.fullmatch(plain):
-            year = int(match["year"]) if match["year"] else (day.year if day else None)
-            return [draft for draft in self.drafts if draft.number == match["number"] and born_in(draft, year)]
-        if match := LAMB_OF.fullmatch(plain):
-            return self.lambs_called(match, day)
-        if match := WITH_YEAR.fullmatch(plain):
-            return [draft for draft in self.index.get(key_of(match["tag"]), []) if match["tag"] in draft.tags and born_in(draft, int(match["year"]))]
-        return []
-
-    def lambs_called(self, match: re.Match[str], day: date | None) -> list[Draft]:
-        """`Bramble's ewe lamb 2026`, with a number where there are several."""
-        year = int(match["year"]) if match["year"] else (day.year if day else None)
-        dams = [draft for draft in self.index.get(key_of(match["dam"]), []) if fits_word(draft, match["dam"])]
-        sex = {"gimmer": EWE, "tup": RAM}.get((match["sex"] or "").lower(), (match["sex"] or "").lower())
-        lambs = [draft for draft in self.drafts if draft.dam in dams and born_in(draft, year) and (not sex or draft.sex == sex)]
-        if match["place"]:
-            return lambs[int(match["place"]) - 1 : int(match["place"])]
-        return lambs
 
     def resolve(self, mention: Mention, event: Event) -> Draft | None:
         """The animal a mention means; otherwise an error is told."""
-        found = self.find(mention.text, event.date)
+        found = self.roll.find(mention.text, event.date)
         if found.one is not None:
             self.names[(event.origin.path, mention.text)] = found.one
             if event.of_the_living and not found.one.present(event.date):
@@ -241,8 +185,8 @@ class Linker:
             return found.one
         if found.several:
             listed = " or ".join(sorted(described(draft) for draft in found.several)[:4])
-            help = "write tag and birth year, as in `731/2026`"
-            self.tell(TWO_SHEEP.at(mention.span, f"`{mention.text}` fits {len(found.several)} sheep: {listed}", help), event)
+            cure = "write tag and birth year, as in `731/2026`"
+            self.tell(TWO_SHEEP.at(mention.span, f"`{mention.text}` fits {len(found.several)} sheep: {listed}", cure), event)
         else:
             self.unknown(mention, event)
         return None
@@ -250,19 +194,20 @@ class Linker:
     def unknown(self, mention: Mention, event: Event) -> None:
         """A name that nobody has."""
         day = f" on {shown(event.date)}" if event.date else ""
-        words = {word: draft for draft in self.drafts for word in draft.words if draft.present(event.date)}
+        words = {word: draft for draft in self.roll.drafts for word in draft.words if draft.present(event.date)}
         guesses = [f"`{word}` ({words[word].tag})" if words[word].name == word and words[word].tag else f"`{word}`" for word in near(mention.text, words)]
-        help = f"did you mean {' or '.join(guesses)}?" if guesses else "write its tag, name or official number as in its own note"
-        self.tell(UNKNOWN_SHEEP.at(mention.span, f"no living sheep called `{mention.text[:40]}`{day}", help), event)
+        cure = f"did you mean {' or '.join(guesses)}?" if guesses else "write its tag, name or official number as in its own note"
+        self.tell(UNKNOWN_SHEEP.at(mention.span, f"no living sheep called `{mention.text[:40]}`{day}", cure), event)
 
     def not_there(self, mention: Mention, event: Event, draft: Draft) -> None:
         """An animal that was not yet there, or no more."""
+        where: tuple[Span, ...] = ()
         if draft.left is not None and event.date and draft.left.date < event.date:
             gone = f"{described(draft)} {draft.left.how} on {shown(draft.left.date)}"
             where = (draft.left.note.origin.span(),)
         else:
             come = draft.arrived or (draft.born.earliest if draft.born else None)
-            gone, where = f"{described(draft)} was not there before {shown(come)}", ()
+            gone = f"{described(draft)} was not there before {shown(come)}"
         self.tell(NOT_THERE.at(mention.span, f"{gone}; this note is of {shown(event.date)}", "correct the date or the sheep", also=where), event)
 
     def tell(self, message: Diagnostic, event: Event) -> None:
@@ -274,6 +219,8 @@ class Linker:
 
     def take(self, event: Event) -> None:
         """One event: whom it is about, and what it changes."""
+        if isinstance(event, Purchase):
+            self.add_bought(event)
         drafts, unresolved, doubt = self.subjects(event)
         self.who[event.origin.path] = (drafts, tuple(unresolved), doubt)
         about = {mention.text for mention in event.mentions()}
@@ -283,6 +230,13 @@ class Linker:
         if isinstance(event, Lambing):
             self.add_litter(event, drafts[0] if drafts else None)
             self.fosters(event)
+        elif isinstance(event, Foster) and drafts and event.onto:
+            drafts[0].reared_by = self.names.get((event.origin.path, event.onto), drafts[0].reared_by)
+        elif isinstance(event, Sorting) and event.into and event.date:
+            for draft in drafts:
+                draft.mobs.append(Membership(event.into, event.date, event.origin.path))
+        elif isinstance(event, Tagging):
+            self.retag(event)
         elif isinstance(event, Death | Sale) and event.date:
             how = "died" if isinstance(event, Death) else "sold"
             for draft in drafts:
@@ -293,7 +247,7 @@ class Linker:
         for mention in event.all_mentions():
             if mention.field != "ewe":
                 self.resolve(mention, event)
-        for draft in self.drafts:
+        for draft in self.roll.drafts:
             if draft.birth and draft.birth.note is event and draft.birth.line.fostered_to:
                 draft.reared_by = self.names.get((event.origin.path, draft.birth.line.fostered_to))
 
@@ -303,19 +257,20 @@ class Linker:
         unresolved: list[Mention] = []
         doubt: set[int] | None = set()
         mentions = list(event.mentions())
-        if not mentions and not event.mob and event.subject and self.find(event.subject, event.date).one and event.whom == "sheep":
+        if not mentions and not event.mob and event.subject and self.roll.find(event.subject, event.date).one and event.whom == "sheep":
             mentions = [Mention(event.subject, event.origin.span("subject"), "sheep")]
         for mention in mentions:
             drafts = self.expanded(mention, event)
             if drafts is None:
                 unresolved.append(mention)
-                doubt = widened(doubt, self.confusable(mention.text))
+                doubt = widened(doubt, self.roll.confusable(mention.text))
             found += drafts or []
         if event.mob:
             found = self.with_mob(event, found)
             doubt = doubt if found else None
-        if event.count is not None and not unresolved and len(unique(found)) != event.count:
-            message = f"the note says {event.count} sheep; those named come to {len(unique(found))}"
+        named = len(unique(found)) - (len(event.rams) if isinstance(event, Joining) else 0)
+        if event.count is not None and not unresolved and named != event.count and not isinstance(event, HeadCount):
+            message = f"the note says {event.count} sheep; those named come to {named}"
             self.tell(COUNT_DIFFERS.at(event.origin.span("count"), message, "correct the count or the names"), event)
             doubt = None
         if isinstance(event, Treatment | Death | Sale) and not mentions and not event.mob:
@@ -326,7 +281,7 @@ class Linker:
     def expanded(self, mention: Mention, event: Event) -> list[Draft] | None:
         """The animals of one mention, a range opened; None when it could not be resolved whole."""
         match = RANGE.fullmatch(mention.text)
-        if match is None or self.candidates(mention.text, event.date):
+        if match is None or self.roll.candidates(mention.text, event.date):
             one = self.resolve(mention, event)
             return None if one is None else [one]
         first, last = int(match[2]), int(match[3])
@@ -337,7 +292,7 @@ class Linker:
             self.tell(UNKNOWN_SHEEP.at(mention.span, f"`{mention.text}` is no range of tags", "write the lower tag first"), event)
             return None
         tags = [f"{match[1]}{number:0{len(match[2])}}" for number in range(first, last + 1)]
-        drafts = [found.one for tag in tags if (found := self.find(tag, event.date)).one is not None and found.one.present(event.date)]
+        drafts = [found.one for tag in tags if (found := self.roll.find(tag, event.date)).one is not None and found.one.present(event.date)]
         for draft in drafts:
             if draft is not None and draft.tag:
                 self.names[(event.origin.path, draft.tag)] = draft
@@ -346,35 +301,14 @@ class Linker:
     def with_mob(self, event: Event, found: list[Draft]) -> list[Draft]:
         """A mob as it stood that day, less those excepted."""
         assert event.mob is not None
-        members = self.mob_members(event.mob, event.date)
+        members = self.roll.mob_members(event.mob, event.date)
         if not members:
-            mobs = {item.mob for draft in self.drafts for item in draft.mobs} | set(CLASS_WORDS) | set(LAMB_WORDS)
+            mobs = {item.mob for draft in self.roll.drafts for item in draft.mobs} | set(CLASS_WORDS) | set(LAMB_WORDS)
             guesses = near(event.mob, mobs, slips=2)
-            help = f"did you mean `{guesses[0]}`?" if guesses else f"the mobs are {', '.join(sorted(mobs))}"
-            self.tell(UNKNOWN_MOB.at(event.origin.span("mob"), f"no sheep were in a mob called `{event.mob[:40]}` that day", help), event)
-        spared = [self.find(text, event.date).one for text in event.except_]
+            cure = f"did you mean `{guesses[0]}`?" if guesses else f"the mobs are {', '.join(sorted(mobs))}"
+            self.tell(UNKNOWN_MOB.at(event.origin.span("mob"), f"no sheep were in a mob called `{event.mob[:40]}` that day", cure), event)
+        spared = [self.roll.find(text, event.date).one for text in event.except_]
         return [*found, *(draft for draft in members if draft not in spared)]
-
-    def mob_members(self, mob: str, day: date | None) -> list[Draft]:
-        """The living members of a mob on a day; words like `ewes` or `lambs` when no mob is called so."""
-        word = " ".join(mob.lower().split())
-        living = [draft for draft in self.drafts if draft.present(day)]
-        members = [draft for draft in living if (draft.mob_on(day) or "").lower() == word]
-        if members:
-            return members
-        if word in CLASS_WORDS:
-            young = set() if word in ("all", "whole flock", "flock") else {id(draft) for draft in living if is_lamb(draft, day)}
-            return [draft for draft in living if draft.sex in CLASS_WORDS[word] and id(draft) not in young]
-        return [draft for draft in living if word in LAMB_WORDS and draft.sex in LAMB_WORDS[word] and is_lamb(draft, day)]
-
-    def confusable(self, text: str) -> set[int] | None:
-        """Animals whose name or tag is within two slips of a text that was not found; None (anybody) when there are none."""
-        words = [word for draft in self.drafts for word in draft.words]
-        close = {key_of(word) for word in near(text, words, most=len(words), slips=CONFUSABLE)}
-        close.add(key_of(text))
-        found = {id(draft) for draft in self.drafts if any(key_of(word) in close for word in draft.words)}
-        alive = {id(draft) for draft in self.drafts if draft.left is None}
-        return found if found & alive else None
 
     def corrections(self) -> dict[str, str]:
         """Corrected note → the note that replaces it. Only a sound note of the same kind strikes out another."""
@@ -397,7 +331,7 @@ class Linker:
 
     def parents(self) -> None:
         """Dams and sires as typed in sheep notes and lambing notes."""
-        for draft in self.drafts:
+        for draft in self.roll.drafts:
             day = draft.born.latest if draft.born else None
             if draft.dam is None and draft.dam_name:
                 draft.dam = self.parent(draft, draft.dam_name, "dam", day)
@@ -411,12 +345,12 @@ class Linker:
 
     def parent(self, draft: Draft, name: str, role: str, day: date | None) -> Draft | None:
         """A parent named in a sheep note: in the book, or from outside (kept as a name)."""
-        fits = [item for item in self.candidates(name, day) if item is not draft and item.sex in (None, EWE if role == "dam" else RAM)]
+        fits = [item for item in self.roll.candidates(name, day) if item is not draft and item.sex in (None, EWE if role == "dam" else RAM)]
         alive = [item for item in fits if day is None or item.born is None or item.born.earliest <= day]
         if len(alive) == 1:
             return alive[0]
         if not fits and draft.note is not None:
-            words = [word for item in self.drafts for word in item.words if item is not draft]
+            words = [word for item in self.roll.drafts for word in item.words if item is not draft]
             guesses = near(name, words)
             if guesses:
                 message = f"no sheep in the book is called `{name[:40]}`"
@@ -429,8 +363,10 @@ class Linker:
         """Ids given, everything frozen."""
         self.give_ids()
         self.tags_worn_twice()
-        animals = {draft.id: frozen(draft) for draft in sorted(self.drafts, key=lambda item: item.id)}
-        place = {id(draft): draft.id for draft in self.drafts}
+        for own in self.absorbed:
+            own.id = self.merged[id(own)].id
+        animals = {draft.id: frozen(draft) for draft in sorted(self.roll.drafts, key=lambda item: item.id)}
+        place = {id(draft): draft.id for draft in (*self.roll.drafts, *self.absorbed)}
         subjects = {
             path: Subjects(tuple(draft.id for draft in drafts), unresolved, None if doubt is None else frozenset(place[item] for item in doubt))
             for path, (drafts, unresolved, doubt) in self.who.items()
@@ -448,12 +384,12 @@ class Linker:
     def give_ids(self) -> None:
         """Tag; tag and birth year where a tag was used twice; otherwise what it is called until it is tagged."""
         worn: dict[str, int] = {}
-        for draft in self.drafts:
+        for draft in self.roll.drafts:
             if draft.tag:
                 worn[draft.tag] = worn.get(draft.tag, 0) + 1
         taken: set[str] = set()
-        for draft in (*(item for item in self.drafts if item.tag), *(item for item in self.drafts if not item.tag)):
-            wanted = draft.tag if draft.tag and worn[draft.tag] == 1 else f"{draft.tag}/{draft.born.year if draft.born else 'x'}" if draft.tag else untagged(draft, self.drafts)
+        for draft in (*(item for item in self.roll.drafts if item.tag), *(item for item in self.roll.drafts if not item.tag)):
+            wanted = draft.tag if draft.tag and worn[draft.tag] == 1 else f"{draft.tag}/{draft.born.year if draft.born else 'x'}" if draft.tag else untagged(draft, self.roll.drafts)
             number = 1
             while (draft.id or wanted) in taken or not draft.id:
                 draft.id = wanted if number == 1 else f"{wanted} {number}"
@@ -465,7 +401,7 @@ class Linker:
     def tags_worn_twice(self) -> None:
         """Two living animals with one tag."""
         by_tag: dict[str, list[Draft]] = {}
-        for draft in self.drafts:
+        for draft in self.roll.drafts:
             if draft.tag:
                 by_tag.setdefault(draft.tag, []).append(draft)
         for tag, drafts in sorted(by_tag.items()):
@@ -485,13 +421,13 @@ class Linker:
         for name in ("sheep", "ewe", "lamb", "lambs"):
             for text in re.split(r"[,;]", hole.typed.get(name, "")):
                 if text.strip():
-                    found = self.find(text.strip(), day).one
+                    found = self.roll.find(text.strip(), day).one
                     whole = whole and found is not None
                     drafts += [found] if found else []
         if "mob" in hole.typed:
-            members = self.mob_members(hole.typed["mob"], day)
+            members = self.roll.mob_members(hole.typed["mob"], day)
             whole, drafts = whole and bool(members), drafts + members
-        if not drafts and "subject" in hole.typed and (one := self.find(hole.typed["subject"], day).one):
+        if not drafts and "subject" in hole.typed and (one := self.roll.find(hole.typed["subject"], day).one):
             drafts = [one]
         ids = frozenset(draft.id for draft in drafts) if whole and drafts else None
         return Concern(hole.path, hole.reason.span.line, ids, hole.reason.message, day)
@@ -501,29 +437,6 @@ def event_order(event: Event) -> tuple[bool, date, bool, str, str]:
     """Sort key of events: by day, lambings first within it, then time, then path; undated ones last."""
     clock = event.time.isoformat() if event.time else "99"
     return (event.date is None, event.date or date.max, not isinstance(event, Lambing), clock, event.origin.path)
-
-
-def key_of(word: str) -> str:
-    """How a word is looked up: without case, blanks single."""
-    return " ".join(word.casefold().split())
-
-
-def fits_word(draft: Draft, text: str) -> bool:
-    """Tags and numbers match exactly, names without case."""
-    if text in draft.tags or (draft.name and key_of(draft.name) == key_of(text)):
-        return True
-    bare = re.sub(r"\W", "", text)
-    return draft.note is not None and any(bare == re.sub(r"\W", "", item) for item in (draft.note.official, draft.note.eid) if item)
-
-
-def born_in(draft: Draft, year: int | None) -> bool:
-    """Whether an animal was born in a year (None: any)."""
-    return year is None or (draft.born is not None and draft.born.year == year)
-
-
-def is_lamb(draft: Draft, day: date | None) -> bool:
-    """Whether an animal was younger than a year."""
-    return day is not None and draft.born is not None and (day - draft.born.earliest).days < ONE_YEAR
 
 
 def untagged(draft: Draft, drafts: Iterable[Draft]) -> str:

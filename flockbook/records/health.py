@@ -1,4 +1,4 @@
-"""Notes on treatments and deaths."""
+"""Notes on illness, treatments, egg counts and deaths."""
 
 from __future__ import annotations
 
@@ -7,16 +7,35 @@ from dataclasses import dataclass
 from datetime import date, time
 from typing import Any
 
-from compiler.schema import Kind, LineSyntax, key
-from compiler.values import CHOICE, COUNT, DATE, DATES, DOSE, DOSE_RATE, FLAG, TEXT, TIME, WITHDRAWAL, DoseRate, Volume, When, Withdrawal
-from flockbook.records import dose_line
+from compiler.schema import Band, Kind, LineSyntax, key
+from compiler.values import (
+    COUNT,
+    DATE,
+    DATES,
+    DOSE,
+    DOSE_RATE,
+    FLAG,
+    NUMBER,
+    TEMPERATURE,
+    TEXT,
+    TIME,
+    WITHDRAWAL,
+    DoseRate,
+    Temperature,
+    Volume,
+    When,
+    Withdrawal,
+)
+from flockbook.records import dose_line, egg_line
 from flockbook.records.dose_line import DoseLine
+from flockbook.records.egg_line import EggLine
 from flockbook.records.event import Event, Mention, listed
 
 CAUSES = (
     "abortion", "stillbirth", "hard birth", "birth injury", "starved", "exposure", "infection", "predator", "accident",
     "malformed", "worms", "old age", "put down", "unknown",
 )  # fmt: skip
+TEMPERATURE_BAND = Band(30, 43.5, "our own line for asking; published 38.6-40.0 C for a grown sheep (New Bolton Center)")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,6 +66,38 @@ class Treatment(Event):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Illness(Event):
+    """Something wrong with a sheep; the case is open until `recovered`, a sale or a death."""
+
+    problem: str | None = key("mastitis, lameness, prolapse, twin-lamb disease, scour, pneumonia, orf, flystrike, bloat …", TEXT, required=True)
+    side: str | None = key("left, right or both", TEXT)
+    signs: str | None = key("what was seen", TEXT)
+    temp: Temperature | None = key("temperature", TEMPERATURE, band=TEMPERATURE_BAND)
+    ketones: float | None = key("ketones in the blood, mmol/L", NUMBER)
+    severity: str | None = key("slight, middling or bad", TEXT)
+    recovered: date | None = key("the day it was well again", DATE)
+    outcome: str | None = key("how it ended", TEXT)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EggCount(Event):
+    """A worm egg count; `test` joins the counts before and after a drench."""
+
+    factor: float | None = key("eggs per gram for each egg counted (McMaster factor)", NUMBER)
+    test: str | None = key("a name that joins before and after notes", TEXT)
+    medicine: str | None = key("the drench tested", TEXT)
+    pooled: bool | None = key("`yes` when the sample was mixed from several sheep", FLAG)
+    lines: tuple[EggLine, ...] = ()
+
+    def mentions(self) -> Iterator[Mention]:
+        """The sheep sampled; a pooled sample names nobody."""
+        yield from listed(self, "sheep")
+        for line in self.lines:
+            if not line.sheep.lower().startswith("pool"):
+                yield Mention(line.sheep, line.span, "lines")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Death(Event):
     """A sheep found dead, put down, or lost."""
 
@@ -63,8 +114,16 @@ DOSES = LineSyntax(
     help="a line for each sheep that has a weight or a dose of its own: `- C230 62 kg`, `- C231 55 kg 2.5 ml`",
     examples=("C230 62 kg", "C231 55 kg 2.5 ml"),
 )
+EGGS = LineSyntax(
+    read=egg_line.read,
+    read_row=egg_line.read_row,
+    columns=("sheep", "eggs", "before", "after"),
+    help="one sample a line: `731 12 eggs` (with `factor`), or `731 before 3500 after 200` in eggs per gram",
+    examples=("731 12 eggs", "731 before 3500 after 200"),
+)
 KINDS: tuple[Kind[Any], ...] = (
+    Kind("illness", Illness, "something wrong with a sheep", aliases=("ill", "sick")),
+    Kind("egg count", EggCount, "a worm egg count", lines=EGGS),
     Kind("treatment", Treatment, "a medicine given", lines=DOSES, guarded=True, aliases=("treated", "dosed", "injected")),
     Kind("death", Death, "a sheep that died", subject="sheep", aliases=("died",)),
 )
-__all__ = ["CAUSES", "CHOICE", "DATE", "KINDS", "Death", "Treatment", "date"]

@@ -1,13 +1,17 @@
-"""Notes on sheep that leave alive."""
+"""Notes on sheep sold, bought, and marked to go."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
-from compiler.schema import Kind, key
-from compiler.values import CHOICE, MONEY, TEXT, WEIGHT, Money, Weight
-from flockbook.records.event import Event
+from compiler.schema import Kind, LineSyntax, key
+from compiler.values import CHOICE, DATE, MONEY, TEXT, WEIGHT, Money, Weight
+from flockbook.records import new_sheep_line
+from flockbook.records.event import Event, Mention
+from flockbook.records.new_sheep_line import NewSheepLine
 
 USES = ("slaughter", "breeding", "store", "private")
 
@@ -23,4 +27,36 @@ class Sale(Event):
     document: str | None = key("movement document or licence number", TEXT)
 
 
-KINDS: tuple[Kind[Any], ...] = (Kind("sale", Sale, "sheep sold", aliases=("sold",)),)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Purchase(Event):
+    """Sheep bought: a line for each."""
+
+    from_: str | None = key("whom from", TEXT)
+    price: Money | None = key("`92 each` or `640 total`", MONEY)
+    apart_until: date | None = key("kept apart until (quarantine)", DATE)
+    into: str | None = key("the mob they join", TEXT)
+    lines: tuple[NewSheepLine, ...] = ()
+
+    def mentions(self) -> Iterator[Mention]:
+        """The sheep that came."""
+        for line in self.lines:
+            yield Mention(line.sheep, line.span, "lines")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cull(Event):
+    """A decision that a sheep goes; the leaving itself is a sale or a death."""
+
+    why: str | None = key("why", TEXT)
+
+
+NEW_SHEEP = LineSyntax(
+    read=new_sheep_line.read,
+    help="a bought sheep a line: `ram tag P233 Pike, born 2024-04`",
+    examples=("ram tag P233 Pike, born 2024-04", "ewe tag C901, born 2023"),
+)
+KINDS: tuple[Kind[Any], ...] = (
+    Kind("sale", Sale, "sheep sold", aliases=("sold",)),
+    Kind("purchase", Purchase, "sheep bought", lines=NEW_SHEEP, aliases=("bought",)),
+    Kind("cull", Cull, "a decision that a sheep goes", subject="sheep"),
+)

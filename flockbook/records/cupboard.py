@@ -1,0 +1,59 @@
+"""Supplies, stock and money."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from compiler.dates import PARTIAL_DATE, PartialDate
+from compiler.schema import Kind, Record, key
+from compiler.values import FLAG, MONEY, TEXT, Money
+from flockbook.records.event import Event
+
+MONEY_KINDS = ("feed", "vet", "medicine", "ram", "fencing", "haulage", "shearing", "wool", "subsidy")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Supply(Record):
+    """Something for the shed that must be there when it is needed."""
+
+    name: str | None = key("what it is", TEXT, required=True)
+    need: str | None = key("how many: `2 per ewe` or a number", TEXT)
+    have: str | None = key("how many there are", TEXT)
+    expires: PartialDate | None = key("expiry date", PARTIAL_DATE)
+    where: str | None = key("where it is kept", TEXT)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stock(Event):
+    """Something bought, used, binned or counted, of a supply or a medicine; amounts with or without a unit."""
+
+    of_the_living: ClassVar[bool] = False
+    supply: str | None = key("the supply", TEXT)
+    medicine: str | None = key("or the medicine", TEXT)
+    bought: str | None = key("how much was bought", TEXT)
+    used: str | None = key("how much was used", TEXT)
+    binned: str | None = key("how much was thrown away, and how", TEXT)
+    counted: str | None = key("how much there is", TEXT)
+    batch: str | None = key("batch number", TEXT)
+    expires: PartialDate | None = key("expiry date of this batch", PARTIAL_DATE)
+    from_: str | None = key("supplier", TEXT)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MoneyNote(Event):
+    """Money spent, or taken in with `in: yes`."""
+
+    of_the_living: ClassVar[bool] = False
+    amount: Money | None = key("how much", MONEY, required=True)
+    for_: str | None = key("what for: " + ", ".join(MONEY_KINDS), TEXT)
+    in_: bool | None = key("`yes` for income", FLAG)
+    to: str | None = key("to or from whom", TEXT)
+    season: str | None = key("the lambing year it belongs to, where that is not plain", TEXT)
+
+
+KINDS: tuple[Kind[Any], ...] = (
+    Kind("supply", Supply, "something the shed must hold", dated=False, named=("name",)),
+    Kind("stock", Stock, "stock bought, used, binned or counted", aliases=("stocktake",)),
+    Kind("money", MoneyNote, "money spent or taken in", subject="for_"),
+)

@@ -1,0 +1,54 @@
+"""One sample of a worm egg count."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from compiler.schema import Context, Fault, LineReading
+from compiler.source import Span
+from flockbook.records.sheep_line import opening
+
+EGGS = re.compile(r"(\d+) ?eggs?\b", re.I)
+BEFORE = re.compile(r"\bbefore\s+([\d,]+)", re.I)
+AFTER = re.compile(r"\bafter\s+([\d,]+)", re.I)
+EPG = re.compile(r"([\d,]+) ?epg\b", re.I)
+
+
+@dataclass(frozen=True, slots=True)
+class EggLine:
+    """A sheep (or `pooled`), eggs counted under the microscope, or eggs per gram; before and after for a test."""
+
+    sheep: str
+    eggs: int | None = None
+    epg: float | None = None
+    before: float | None = None
+    after: float | None = None
+    span: Span = field(default_factory=lambda: Span(""))
+
+
+def read(text: str, context: Context) -> LineReading:
+    """Read `731 12 eggs`, `731 before 3500 after 200` (eggs per gram) or `731 600 epg`."""
+    del context
+    start = opening(text)
+    if start is None:
+        return LineReading(remark=True)
+    before, after = figure(BEFORE, start.rest), figure(AFTER, start.rest)
+    eggs, epg = figure(EGGS, start.rest), figure(EPG, start.rest)
+    if before is None and after is None and eggs is None and epg is None:
+        return LineReading(faults=(Fault("this line has no count", "write `731 12 eggs` or `731 before 3500 after 200`", start.start),))
+    return LineReading(value=EggLine(start.sheep, None if eggs is None else int(eggs), epg, before, after))
+
+
+def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
+    """Read a table row: `sheep` and `eggs`, `epg`, or `before` and `after`."""
+    parts = [f"{name} {cells[name].strip()}" for name in ("before", "after") if cells.get(name, "").strip()]
+    parts += [f"{cells[name].strip()} {name}" for name in ("eggs", "epg") if cells.get(name, "").strip()]
+    return read(f"{cells.get('sheep', '').strip()} {' '.join(parts)}", context)
+
+
+def figure(pattern: re.Pattern[str], text: str) -> float | None:
+    """A count found in a line."""
+    match = pattern.search(text)
+    return float(match[1].replace(",", "")) if match else None

@@ -1,0 +1,68 @@
+"""Notes on handling sheep: checks, jobs, tagging."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from compiler.schema import Kind, LineSyntax, key
+from compiler.values import TEXT
+from flockbook.records import check_line, tag_line
+from flockbook.records.check_line import CheckLine
+from flockbook.records.event import Event, Mention, listed
+from flockbook.records.tag_line import TagLine
+
+JOBS = ("tails", "rings", "shearing", "feet", "navel dip", "horns", "tags")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Check(Event):
+    """A handling: what was found on each sheep."""
+
+    for_: str | None = key("pre-joining, pre-lambing, worms, post-weaning …", TEXT)
+    lines: tuple[CheckLine, ...] = ()
+
+    def mentions(self) -> Iterator[Mention]:
+        """The sheep listed and those with a line of their own."""
+        yield from listed(self, "sheep")
+        for line in self.lines:
+            yield Mention(line.sheep, line.span, "lines")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job(Event):
+    """Work done on sheep."""
+
+    did: str | None = key("tails, rings, shearing, feet, navel dip, horns, tags", TEXT, required=True)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tagging(Event):
+    """Tags put in, replaced, or read."""
+
+    lines: tuple[TagLine, ...] = ()
+
+    def mentions(self) -> Iterator[Mention]:
+        """The sheep tagged."""
+        for line in self.lines:
+            yield Mention(line.sheep, line.span, "lines")
+
+
+CHECKED = LineSyntax(
+    read=check_line.read,
+    read_row=check_line.read_row,
+    columns=("sheep", "bcs", "eyelid", "udder", "feet", "mouth", "dag", "kg", "note"),
+    help="one sheep a line, commas between: `C230 bcs 2.5, eyelid 3, udder lump left, feet ok, mouth broken, dag 2, 39.2 C`",
+    examples=("C230 bcs 2.5, eyelid 3", "C231 udder lump left, feet ok"),
+)
+TAGS = LineSyntax(
+    read=tag_line.read,
+    help="who got which tag: `Bramble's ewe lamb = 731`, `0412 now 0977` (a lost tag), `731 eid 826 …`",
+    examples=("Bramble's ewe lamb = 731", "0412 now 0977"),
+)
+KINDS: tuple[Kind[Any], ...] = (
+    Kind("check", Check, "a handling: scores and findings", subject="for_", lines=CHECKED, aliases=("checked", "handling")),
+    Kind("job", Job, "work done on sheep", subject="did"),
+    Kind("tagging", Tagging, "tags put in, replaced or read", lines=TAGS, aliases=("tagged",)),
+)

@@ -1,0 +1,73 @@
+"""Paddocks and mobs, and the notes that say who is where and how many."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from compiler.schema import Band, Kind, Record, key
+from compiler.values import AREA, COUNT, SPAN_OF_TIME, TEXT, Amount, Duration
+from flockbook.records.event import Event, Mention, listed
+
+AREA_BAND = Band(0.001, 2000, "our own line for asking")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Paddock(Record):
+    """A paddock or a hill."""
+
+    name: str | None = key("what move notes call it", TEXT, required=True)
+    area: Amount | None = key("its size", AREA, band=AREA_BAND)
+    rest: Duration | None = key("how long it should rest after grazing", SPAN_OF_TIME)
+    limit: Duration | None = key("the longest that it should be grazed at a time", SPAN_OF_TIME)
+    water: str | None = key("where the water is", TEXT)
+    cover: str | None = key("shelter, fences, what grows", TEXT)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mob(Record):
+    """A mob of sheep that go together."""
+
+    name: str | None = key("what other notes call it", TEXT, required=True)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Move(Event):
+    """Sheep moved to a paddock or a pen."""
+
+    to: str | None = key("where to", TEXT, required=True)
+    sward: str | None = key("cover or height, in and out", TEXT)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draft(Event):
+    """Sheep sorted into another mob."""
+
+    into: str | None = key("the mob they belong to from now on", TEXT, required=True)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeadCount(Event):
+    """Sheep counted. The count is held against the notes, and may well differ from them."""
+
+    of_the_living: ClassVar[bool] = False
+    seen: tuple[str, ...] = key("the tags that were seen, if they were read", TEXT, many=True)
+
+    def mentions(self) -> Iterator[Mention]:
+        """Nobody: whom the mob should hold is worked out, and `count` is not checked as in other notes."""
+        yield from ()
+
+    def all_mentions(self) -> Iterator[Mention]:
+        """The tags seen."""
+        yield from listed(self, "seen")
+
+
+KINDS: tuple[Kind[Any], ...] = (
+    Kind("paddock", Paddock, "a paddock or a hill", dated=False, named=("name",)),
+    Kind("mob", Mob, "a mob of sheep that go together", dated=False, named=("name",)),
+    Kind("move", Move, "sheep moved to a paddock or pen", subject="to", aliases=("moved",)),
+    Kind("draft", Draft, "sheep sorted into another mob", subject="into", aliases=("drafted",)),
+    Kind("count", HeadCount, "sheep counted", subject="mob", aliases=("counted",)),
+)
+__all__ = ["COUNT", "KINDS", "Draft", "HeadCount", "Mob", "Move", "Paddock"]

@@ -1,0 +1,70 @@
+"""Notes between joining and lambing: scanning, labours under way, abortions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, time
+from typing import Any
+
+from compiler.schema import Kind, LineSyntax, key
+from compiler.values import COUNT, DATE, TEXT, TIME
+from flockbook.records import scan_line
+from flockbook.records.event import Event, Mention, single
+from flockbook.records.scan_line import ScanLine
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scan(Event):
+    """A scanning day: a line for each ewe."""
+
+    method: str | None = key("how they were scanned", TEXT)
+    lines: tuple[ScanLine, ...] = ()
+
+    def mentions(self) -> Iterator[Mention]:
+        """Every ewe scanned."""
+        for line in self.lines:
+            yield Mention(line.sheep, line.span, "lines")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Labour(Event):
+    """A ewe in labour. It stays open until a lambing note closes it."""
+
+    ewe: str | None = key("the ewe in labour", TEXT, required=True)
+    seen: time | None = key("when the first signs were seen", TIME)
+    waters: time | None = key("when the water bag was seen", TIME)
+    shows: str | None = key("what shows: bag, one foot, nose …", TEXT)
+
+    def mentions(self) -> Iterator[Mention]:
+        """The ewe."""
+        yield from single(self, "ewe")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Abortion(Event):
+    """Lambs lost before their time. Anyone who is or may be pregnant keeps away; gloves, isolate, ring the vet."""
+
+    ewe: str | None = key("the ewe", TEXT, required=True)
+    days: int | None = key("days before she was due, where the joining does not tell", COUNT)
+    lambs: int | None = key("how many lambs were lost, if seen", COUNT)
+    sample: str | None = key("what was sent to the laboratory", TEXT)
+    isolated_until: date | None = key("kept apart until", DATE)
+
+    def mentions(self) -> Iterator[Mention]:
+        """The ewe."""
+        yield from single(self, "ewe")
+
+
+SCANS = LineSyntax(
+    read=scan_line.read,
+    read_row=scan_line.read_row,
+    columns=("sheep", "lambs", "days"),
+    help="one ewe a line: `C230 twins`, `C231 empty`, `C214 single, 80 days`",
+    examples=("C230 twins", "C231 empty", "C214 single, 80 days"),
+)
+KINDS: tuple[Kind[Any], ...] = (
+    Kind("scan", Scan, "a scanning day", lines=SCANS, aliases=("scanning", "scanned")),
+    Kind("labour", Labour, "a ewe in labour", subject="ewe"),
+    Kind("abortion", Abortion, "lambs lost before their time", subject="ewe", aliases=("aborted",)),
+)

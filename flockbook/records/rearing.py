@@ -1,0 +1,80 @@
+"""Notes on rearing: foster mothers, feeds, weaning."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from compiler.schema import Band, Kind, LineSyntax, key
+from compiler.values import CHOICE, FLAG, TEMPERATURE, TEXT, VOLUME, Temperature, Volume
+from flockbook.records import weight_line
+from flockbook.records.event import Event, Mention, listed, single
+from flockbook.records.weight_line import WeightLine
+
+FEEDS = ("ewe colostrum", "frozen", "replacer", "milk replacer")
+FEED_ML = Band(10, 1000, "our own line for asking; published feeds are 125-275 mL (50 mL a kg)")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Foster(Event):
+    """A lamb given to another ewe, or to the bottle. Its birth dam stays its dam."""
+
+    lamb: str | None = key("the lamb", TEXT, required=True)
+    onto: str | None = key("the ewe that takes it", TEXT)
+    pet: bool | None = key("`yes` when it is reared on the bottle", FLAG)
+
+    def mentions(self) -> Iterator[Mention]:
+        """The lamb."""
+        yield from single(self, "lamb")
+
+    def all_mentions(self) -> Iterator[Mention]:
+        """The lamb and the ewe that takes it."""
+        yield from self.mentions()
+        yield from single(self, "onto")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Feeding(Event):
+    """Colostrum or milk given by hand; `amount` is for each lamb."""
+
+    lambs: tuple[str, ...] = key("the lambs", TEXT, many=True, aliases=("lamb",))
+    amount: Volume | None = key("how much each got", VOLUME, band=FEED_ML)
+    what: str | None = key("ewe colostrum, frozen, replacer or milk replacer", CHOICE(*FEEDS))
+    how: str | None = key("tube, bottle or teat", CHOICE("tube", "bottle", "teat"))
+    temp: Temperature | None = key("the lamb's temperature", TEMPERATURE)
+
+    def mentions(self) -> Iterator[Mention]:
+        """The lambs."""
+        yield from listed(self, "lambs")
+        yield from listed(self, "sheep")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weaning(Event):
+    """Lambs taken from their mothers, weighed or not."""
+
+    lambs: tuple[str, ...] = key("the lambs (or `mob`)", TEXT, many=True)
+    lines: tuple[WeightLine, ...] = ()
+
+    def mentions(self) -> Iterator[Mention]:
+        """The lambs listed and the lambs weighed."""
+        yield from listed(self, "lambs")
+        yield from listed(self, "sheep")
+        for line in self.lines:
+            yield Mention(line.sheep, line.span, "lines")
+
+
+WEIGHTS = LineSyntax(
+    read=weight_line.read,
+    read_row=weight_line.read_row,
+    columns=("sheep", "kg", "note"),
+    help="a weaned lamb a line, with its weight: `731 27.5 dirty behind`",
+    examples=("731 27.5", "732 29.0 lame off fore"),
+    bare=True,
+)
+KINDS: tuple[Kind[Any], ...] = (
+    Kind("foster", Foster, "a lamb given to another ewe", subject="lamb", aliases=("fostered",)),
+    Kind("feeding", Feeding, "colostrum or milk given by hand", subject="lambs", aliases=("fed", "tubed")),
+    Kind("weaning", Weaning, "lambs taken from their mothers", lines=WEIGHTS, aliases=("weaned",)),
+)

@@ -1,0 +1,60 @@
+"""One ewe at scanning: how many lambs, and how far on."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from compiler.schema import Context, Fault, LineReading
+from compiler.source import Span
+from flockbook.records.sheep_line import opening
+
+LITTERS = {
+    "empty": 0, "barren": 0, "dry": 0, "single": 1, "singles": 1, "one": 1, "twin": 2, "twins": 2, "two": 2,
+    "triplet": 3, "triplets": 3, "three": 3, "quad": 4, "quads": 4, "quadruplets": 4, "four": 4,
+}  # fmt: skip
+DAYS = re.compile(r"(?<!\d)(\d{1,3})\s*(?:days?|d)\b", re.I)
+LIKELY_DAYS = (20, 150)  # days in lamb that a scan can show
+
+
+@dataclass(frozen=True, slots=True)
+class ScanLine:
+    """A ewe as named, lambs seen (0 empty, None in lamb but not counted), days in lamb if the scanner said."""
+
+    sheep: str
+    lambs: int | None
+    days: int | None = None
+    remark: str = ""
+    span: Span = field(default_factory=lambda: Span(""))
+
+
+def read(text: str, context: Context) -> LineReading:
+    """Read `C230 twins`, `C231 empty`, `C214 single, 80 days`."""
+    del context
+    start = opening(text)
+    if start is None:
+        return LineReading(remark=True)
+    words = re.findall(r"[a-z]+|\d+", start.rest.lower())
+    litters = [LITTERS[word] for word in words if word in LITTERS]
+    in_lamb = "lamb" in words or "pregnant" in words
+    bare = re.match(r"([0-4])(?!\d)(?!\s*d)", start.rest)
+    if bare and not litters:
+        litters = [int(bare[1])]
+    if len(set(litters)) != 1 and not in_lamb:
+        what = "this line does not say what was seen" if not litters else "this line says two things"
+        return LineReading(faults=(Fault(what, "write `C230 twins`, `C231 empty` or `C214 single, 80 days`", start.start),))
+    age = DAYS.search(start.rest)
+    days = int(age[1]) if age else None
+    if days is not None and not LIKELY_DAYS[0] <= days <= LIKELY_DAYS[1]:
+        return LineReading(faults=(Fault(f"{days} days in lamb cannot be", "write the days since she was served"),))
+    rest = DAYS.sub("", start.rest)
+    remark = " ".join(word for word in re.split(r"[\s,]+", rest) if word.lower() not in LITTERS and not word.isdigit())
+    return LineReading(value=ScanLine(start.sheep, litters[0] if litters else None, days, remark))
+
+
+def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
+    """Read a table row: `sheep`, `lambs` (a word or a figure), `days`."""
+    days = cells.get("days", "").strip()
+    text = f"{cells.get('sheep', '').strip()} {cells.get('lambs', '').strip()} {days + ' days' if days else ''}"
+    return read(text.strip(), context)

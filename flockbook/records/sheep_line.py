@@ -1,0 +1,27 @@
+"""Dash lines that begin with a sheep: how the sheep is told from what is said of it."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+# A sheep at the start of a line: a paint number, a dam's lamb, or one word (tag or name).
+SHEEP = re.compile(
+    r"(?P<sheep>no\.? ?\d+(?:/\d{4})?|[^\s,:=]+(?: [^\s,:=]+)?['’]s (?:\w+ )?lamb(?: \d{4})?(?: \d)?(?= *[=,:]|\s|$)|[^\s,:=]+)[\s,:]*(?P<rest>.*)",
+    re.I | re.S,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """The sheep named at the start of a line, the rest of the line, and where the rest begins."""
+
+    sheep: str
+    rest: str
+    start: int
+
+
+def opening(text: str) -> Opening | None:
+    """The sheep a line begins with, or None for an empty line."""
+    match = SHEEP.match(text)
+    return Opening(match["sheep"], match["rest"].strip(), match.start("rest")) if match else None

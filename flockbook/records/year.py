@@ -1,0 +1,50 @@
+"""Plans that come round every year, tasks, and free pages of the book."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, ClassVar
+
+from compiler.schema import Kind, Record, key
+from compiler.values import DATE, SPAN_OF_TIME, TEXT, Duration
+from flockbook.records.event import Event
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan(Record):
+    """Something to be done at a set distance from a day that comes round."""
+
+    what: str | None = key("what is to be done", TEXT, required=True)
+    before_first_due: Duration | None = key("so long before the first ewe is due", SPAN_OF_TIME)
+    after_ram_in: Duration | None = key("so long after ram in", SPAN_OF_TIME)
+    after_ram_out: Duration | None = key("so long after ram out", SPAN_OF_TIME)
+    after_lambing: Duration | None = key("so long after each ewe's lambing", SPAN_OF_TIME)
+    after_birth: Duration | None = key("so long after each lamb's birth", SPAN_OF_TIME)
+    every_year: str | None = key("the day of the year, such as `1 Oct`", TEXT)
+    for_: str | None = key("ewes, lambs, rams, or a mob", TEXT)
+    done_by: str | None = key("the kind of note, or of medicine, that ticks it off", TEXT)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Task(Event):
+    """One thing to do; `done` ticks it off."""
+
+    of_the_living: ClassVar[bool] = False
+    what: str | None = key("what is to be done", TEXT, required=True)
+    due: date | None = key("by when", DATE)
+    done: date | None = key("the day it was done", DATE)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FreePage(Record):
+    """A page of the book in the shepherd's own words."""
+
+    title: str | None = key("the page's heading", TEXT, required=True)
+
+
+KINDS: tuple[Kind[Any], ...] = (
+    Kind("plan", Plan, "something to be done every year", dated=False, named=("what",)),
+    Kind("task", Task, "one thing to do", subject="what"),
+    Kind("page", FreePage, "a free page in the book", dated=False, named=("title",)),
+)

@@ -1,0 +1,167 @@
+"""The roll while the notes are being read: every animal found so far, and how it is found by a name on a day."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from datetime import date
+
+from compiler.dates import PartialDate
+from compiler.nearness import near
+from flockbook.flock import Birth, Departure, Membership
+from flockbook.records.sheep import EWE, RAM, WETHER, Sheep
+
+LAMB_OF = re.compile(r"(?P<dam>.+?)['’]s (?:(?P<sex>ewe|gimmer|ram|tup|wether) )?lamb(?: (?P<year>\d{4}))?(?: (?P<place>\d))?", re.I)
+PAINTED = re.compile(r"no\.? ?(?P<number>\d+)(?:/(?P<year>\d{4}))?", re.I)
+WITH_YEAR = re.compile(r"(?P<tag>.+)/(?P<year>\d{4})")
+CLASS_WORDS = {
+    "all": (EWE, RAM, WETHER, None), "whole flock": (EWE, RAM, WETHER, None), "flock": (EWE, RAM, WETHER, None),
+    "ewes": (EWE,), "rams": (RAM,), "tups": (RAM,), "wethers": (WETHER,),
+}  # fmt: skip
+LAMB_WORDS = {"lambs": (EWE, RAM, WETHER, None), "ewe lambs": (EWE,), "ram lambs": (RAM,), "wether lambs": (WETHER,)}
+ONE_YEAR = 365  # days; "lambs" as a mob are sheep younger than this that are not named as a mob (common practice)
+CONFUSABLE = 2  # slips within which an unreadable name could mean a sheep; beyond, it could mean any
+
+
+@dataclass(eq=False, slots=True)
+class Draft:
+    """An animal while the notes are still being read."""
+
+    sex: str | None
+    born: PartialDate | None
+    tag: str | None = None
+    name: str | None = None
+    note: Sheep | None = None
+    birth: Birth | None = None
+    dam: Draft | None = None
+    reared_by: Draft | None = None
+    number: str | None = None
+    arrived: date | None = None
+    left: Departure | None = None
+    tags: list[str] = field(default_factory=list)
+    mobs: list[Membership] = field(default_factory=list)
+    sires: list[Draft] = field(default_factory=list)
+    dam_name: str | None = None
+    sire_names: tuple[str, ...] = ()
+    id: str = ""
+
+    @property
+    def words(self) -> list[str]:
+        """All that it can be called by."""
+        official = [self.note.official, self.note.eid] if self.note else []
+        return [word for word in (*self.tags, self.name, *official) if word]
+
+    def present(self, day: date | None) -> bool:
+        """Whether it had come and had not left before that day."""
+        if day is None:
+            return True
+        come = (self.born is None or self.born.earliest <= day) and (self.arrived is None or self.arrived <= day)
+        return come and (self.left is None or self.left.date >= day)
+
+    def mob_on(self, day: date | None) -> str | None:
+        """Its mob on a day."""
+        held = [item.mob for item in self.mobs if item.since is None or day is None or item.since <= day]
+        return held[-1] if held else None
+
+
+@dataclass(slots=True)
+class Found:
+    """What a name led to: one animal, or the several that fit, or none."""
+
+    one: Draft | None = None
+    several: tuple[Draft, ...] = ()
+
+
+class Roll:
+    """All animals found so far, findable by every word that they go by."""
+
+    def __init__(self) -> None:
+        """Nobody yet."""
+        self.drafts: list[Draft] = []
+        self.index: dict[str, list[Draft]] = {}
+
+    def enter(self, draft: Draft) -> None:
+        """Make an animal findable by all its words."""
+        for word in draft.words:
+            known = self.index.setdefault(key_of(word), [])
+            if draft not in known:
+                known.append(draft)
+
+    def find(self, text: str, day: date | None) -> Found:
+        """What a tag, a name or a number means on a day: living animals first."""
+        fits = [draft for draft in self.candidates(text, day) if day is None or draft.born is None or draft.born.earliest <= day]
+        living = [draft for draft in fits if draft.present(day)]
+        if len(living) == 1:
+            return Found(living[0])
+        if living:
+            return Found(several=tuple(living))
+        return Found(fits[0]) if len(fits) == 1 else Found(several=tuple(fits))
+
+    def candidates(self, text: str, day: date | None) -> list[Draft]:
+        """All animals that a text could name, on whatever day."""
+        plain = " ".join(text.split())
+        exact = [draft for draft in self.index.get(key_of(plain), []) if fits_word(draft, plain)]
+        if exact:
+            return exact
+        if match := PAINTED.fullmatch(plain):
+            year = int(match["year"]) if match["year"] else (day.year if day else None)
+            return [draft for draft in self.drafts if draft.number == match["number"] and born_in(draft, year)]
+        if match := LAMB_OF.fullmatch(plain):
+            return self.lambs_called(match, day)
+        if match := WITH_YEAR.fullmatch(plain):
+            return [draft for draft in self.index.get(key_of(match["tag"]), []) if match["tag"] in draft.tags and born_in(draft, int(match["year"]))]
+        return []
+
+    def lambs_called(self, match: re.Match[str], day: date | None) -> list[Draft]:
+        """`Bramble's ewe lamb 2026`, with a number where there are several."""
+        year = int(match["year"]) if match["year"] else (day.year if day else None)
+        dams = [draft for draft in self.index.get(key_of(match["dam"]), []) if fits_word(draft, match["dam"])]
+        sex = {"gimmer": EWE, "tup": RAM}.get((match["sex"] or "").lower(), (match["sex"] or "").lower())
+        lambs = [draft for draft in self.drafts if draft.dam in dams and born_in(draft, year) and (not sex or draft.sex == sex)]
+        if match["place"]:
+            return lambs[int(match["place"]) - 1 : int(match["place"])]
+        return lambs
+
+    def mob_members(self, mob: str, day: date | None) -> list[Draft]:
+        """The living members of a mob on a day; words like `ewes` or `lambs` when no mob is called so."""
+        word = " ".join(mob.lower().split())
+        living = [draft for draft in self.drafts if draft.present(day)]
+        members = [draft for draft in living if (draft.mob_on(day) or "").lower() == word]
+        if members:
+            return members
+        if word in CLASS_WORDS:
+            young = set() if word in ("all", "whole flock", "flock") else {id(draft) for draft in living if is_lamb(draft, day)}
+            return [draft for draft in living if draft.sex in CLASS_WORDS[word] and id(draft) not in young]
+        return [draft for draft in living if word in LAMB_WORDS and draft.sex in LAMB_WORDS[word] and is_lamb(draft, day)]
+
+    def confusable(self, text: str) -> set[int] | None:
+        """Animals whose name or tag is within two slips of a text that was not found; None (anybody) when there are none."""
+        words = [word for draft in self.drafts for word in draft.words]
+        close = {key_of(word) for word in near(text, words, most=len(words), slips=CONFUSABLE)}
+        close.add(key_of(text))
+        found = {id(draft) for draft in self.drafts if any(key_of(word) in close for word in draft.words)}
+        alive = {id(draft) for draft in self.drafts if draft.left is None}
+        return found if found & alive else None
+
+
+def key_of(word: str) -> str:
+    """How a word is looked up: without case, blanks single."""
+    return " ".join(word.casefold().split())
+
+
+def fits_word(draft: Draft, text: str) -> bool:
+    """Tags and numbers match exactly, names without case."""
+    if text in draft.tags or (draft.name and key_of(draft.name) == key_of(text)):
+        return True
+    bare = re.sub(r"\W", "", text)
+    return draft.note is not None and any(bare == re.sub(r"\W", "", item) for item in (draft.note.official, draft.note.eid) if item)
+
+
+def born_in(draft: Draft, year: int | None) -> bool:
+    """Whether an animal was born in a year (None: any)."""
+    return year is None or (draft.born is not None and draft.born.year == year)
+
+
+def is_lamb(draft: Draft, day: date | None) -> bool:
+    """Whether an animal was younger than a year."""
+    return day is not None and draft.born is not None and (day - draft.born.earliest).days < ONE_YEAR
