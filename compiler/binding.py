@@ -1,0 +1,170 @@
+"""From findings to the files of the book: pages as values, the theme's own files, and each page drawn in its turn."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import partial
+from html import escape
+from typing import Any, TypeVar
+
+from compiler import faults, prose
+from compiler.book import Book, Findings, Frame, Moment, PageMaker, Stamp, Told
+from compiler.diagnostics import Diagnostic, Grade, settled
+from compiler.faults import attempt
+from compiler.pages import Asset, Link, Page, relative, unfit_paths
+from compiler.source import Span
+from compiler.templates import Theme
+
+S = TypeVar("S")
+L = TypeVar("L")
+F = TypeVar("F")
+
+NOT_THERE = "the rest of the book is made; these pages are not in it"
+NO_FRAME = "pages that show anything of the frame cannot be drawn"
+STANDS_IN = "the page says that it could not be made; the rest of the book is made"
+STAND_IN = """<!DOCTYPE html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>{title}</title>
+</head>
+<body>
+<h1>{title}</h1>
+<p>This page could not be made, because of a fault in the program. The notes themselves are safe.
+Do not rely on an older copy of this page.</p>
+<pre>{message}</pre>
+<p><a href="{home}">Front page</a></p>
+</body>
+</html>
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """Everything that is to be written, by path, and what drawing a page needs. `shown`: note → page that tells it."""
+
+    files: Mapping[str, Page | Asset]
+    theme: Theme
+    frame: Any
+    navigation: tuple[Link, ...]
+    shown: Mapping[str, str]
+    told: Told
+
+
+def bind(findings: Findings[S, L, F], book: Book[S, L, F], theme: Theme) -> Bound:
+    """All pages and files of the book, not drawn yet. A group of pages that fails is told, and the others are made."""
+    leaves, told = _leaves(findings, book)
+    if told:  # once more, so that the pages that list what is wrong list this too
+        findings = replace(findings, diagnostics=settled((*findings.diagnostics, *told)))
+        leaves, _ = _leaves(findings, book)
+    leaves += theme.assets()
+    stamp = stamp_of(findings)
+    frame = attempt(partial(book.frame or _plain_frame(book), findings, stamp), faults.IN_PAGES, "the frame", NO_FRAME)
+    if isinstance(frame, Diagnostic):
+        told, frame = [*told, frame], Frame(book.name, stamp)
+    files, misplaced = _by_path(leaves)
+    shown: dict[str, str] = {}
+    for leaf in files.values():
+        for note in leaf.notes if isinstance(leaf, Page) else ():
+            shown.setdefault(note, leaf.path)
+    return Bound(files, theme, frame, book.navigation, shown, (*told, *misplaced))
+
+
+def draw(order: Sequence[str], bound: Bound, told: list[Diagnostic]) -> Iterator[bytes]:
+    """The bytes of each file in turn. A page that fails says so in its place, and in `told`."""
+    for path in order:
+        leaf = bound.files[path]
+        if isinstance(leaf, Asset):
+            yield leaf.data
+            continue
+        outcome = attempt(partial(_drawn, leaf, bound), faults.IN_DRAWING, leaf.path, STANDS_IN)
+        if isinstance(outcome, Diagnostic):
+            told.append(outcome)
+            outcome = stand_in(leaf, outcome)
+        yield outcome
+
+
+def stamp_of(findings: Findings[Any, Any, Any]) -> Stamp:
+    """The build stamp. It follows from the notes and the moment asked about, never from the clock."""
+    collection, moment = findings.collection, findings.today
+    grades = [message.grade for message in findings.diagnostics]
+    listed = len(collection.holes) + len(collection.others)
+    return Stamp(
+        on=moment,
+        made=moment.at.strftime("%Y-%m-%d %H:%M" if moment.timed else "%Y-%m-%d"),
+        read=collection.read,
+        placed=collection.read - listed,
+        listed=listed,
+        newest=_newest(findings, moment),
+        errors=grades.count(Grade.ERROR),
+        asks=grades.count(Grade.ASK),
+        warnings=grades.count(Grade.WARNING),
+        gaps=grades.count(Grade.GAP),
+    )
+
+
+def stand_in(page: Page, message: Diagnostic) -> bytes:
+    """What stands in the place of a page that could not be drawn."""
+    home = relative(page.path, "index.html")
+    return STAND_IN.format(title=escape(page.title), message=escape(message.message), home=home).encode(
+        "utf-8", "replace"
+    )
+
+
+def _plain_frame(book: Book[S, L, F]) -> Callable[[Findings[S, L, F], Stamp], Frame]:
+    return lambda findings, stamp: Frame(book.title(findings.settings), stamp)
+
+
+def _newest(findings: Findings[Any, Any, Any], moment: Moment) -> str:
+    """The day of the newest note that is not from the future, or ""."""
+    days = (getattr(record, "date", None) for record in findings.collection.records)
+    return max((day.isoformat() for day in days if isinstance(day, date) and day <= moment.day), default="")
+
+
+def _leaves(findings: Findings[S, L, F], book: Book[S, L, F]) -> tuple[list[Page | Asset], list[Diagnostic]]:
+    stamp = stamp_of(findings)
+    leaves: list[Page | Asset] = []
+    told: list[Diagnostic] = []
+    for maker in book.pages:
+        make = partial(_made, maker, findings, stamp)
+        outcome = attempt(make, faults.IN_PAGES, f"the pages {maker.name}", NOT_THERE)
+        if isinstance(outcome, Diagnostic):
+            told.append(outcome)
+        else:
+            leaves += outcome
+    return leaves, told
+
+
+def _made(maker: PageMaker[S, L, F], findings: Findings[S, L, F], stamp: Stamp) -> list[Page | Asset]:
+    return list(maker.make(findings, stamp))
+
+
+def _by_path(leaves: Sequence[Page | Asset]) -> tuple[dict[str, Page | Asset], list[Diagnostic]]:
+    """Each file by its path; of two that want one path the first stays."""
+    files: dict[str, Page | Asset] = {}
+    told: list[Diagnostic] = []
+    unfit = unfit_paths(leaf.path for leaf in leaves)
+    for leaf in leaves:
+        why = unfit.get(leaf.path) or ("another page is there already" if leaf.path in files else "")
+        if why:
+            told.append(
+                faults.IN_PATHS.at(Span(leaf.path), f"no place for `{leaf.path}`: {why}", faults.HELP, NOT_THERE)
+            )
+        else:
+            files[leaf.path] = leaf
+    return files, told
+
+
+def _drawn(page: Page, bound: Bound) -> bytes:
+    """A page with the links of its remarks resolved."""
+    data = bound.theme.draw(page, bound.frame, bound.navigation)
+    if b'"note:' not in data:
+        return data
+
+    def where(note: str) -> str | None:
+        return relative(page.path, bound.shown[note]) if note in bound.shown else None
+
+    return prose.placed(data.decode(), where).encode()

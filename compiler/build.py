@@ -1,0 +1,188 @@
+"""From a folder of notes to a folder of pages: the stages, one a line."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
+from functools import partial
+from pathlib import Path
+from typing import Any, Generic, TypeVar, cast
+
+from compiler import faults, folder, output, remarks
+from compiler.binding import Bound, bind, draw
+from compiler.book import Book, Check, Findings, Moment, Told
+from compiler.collection import Collection, Given, Sorting, collect, sorting
+from compiler.diagnostics import Diagnostic, Rule, settled
+from compiler.faults import attempt
+from compiler.pages import Page
+from compiler.source import Span
+from compiler.templates import Theme
+
+S = TypeVar("S")
+L = TypeVar("L")
+F = TypeVar("F")
+
+OLD_BOOK = "the book on disk is left as it was and may be wrong by now; do not rely on it"
+WITHOUT_CHECK = "the rest of the book is made"
+
+
+@dataclass(frozen=True, slots=True)
+class Built(Generic[S, L, F]):
+    """A compile: what was found, what was written, everything to be told, and seconds by stage in order."""
+
+    findings: Findings[S, L, F]
+    written: output.Written
+    told: Told
+    seconds: Mapping[str, float]
+
+    @property
+    def status(self) -> int:
+        """0 for no errors, 1 for errors in notes, 2 when a part of the program failed."""
+        return faults.status(self.told)
+
+
+def build(
+    notes: Path, book: Book[S, L, F], moment: Moment, to: Path, theme: Path | None = None, cache: Path | None = None
+) -> Built[S, L, F]:
+    """Read, check, work out and write the whole book into the folder `to`.
+
+    `theme` is somebody else's theme folder; it is proved before it is used. `cache` is where to remember things between
+    runs (by default the user's cache folder). Raises OSError if the notes cannot be listed, `OutputRefused` if the book
+    cannot be written there. A fault in one part of the program is told, and the rest of the book is made.
+    """
+    clock = Clock()
+    folder.require(notes)
+    with output.opened(to, notes) as place:
+        findings = _found(_Job(notes, book, moment, to, cache), clock)
+        if findings.failed:
+            return Built(findings, output.Written(), findings.diagnostics, clock.seconds)
+        with clock.stage("make pages"):
+            bound = bind(findings, book, Theme(theme or Path(book.theme)))
+        told = [*bound.told, *(_proved(bound, clock) if theme else ())]
+        with clock.stage("draw and write"):
+            written = place.write(bound.files, lambda order: draw(order, bound, told))
+    return Built(findings, written, settled((*findings.diagnostics, *told)), clock.seconds)
+
+
+def proof(
+    notes: Path, book: Book[S, L, F], moment: Moment, to: Path | None = None, cache: Path | None = None
+) -> Findings[S, L, F]:
+    """Read, work out and check only. `to` is the book's folder, which is not read. Raises OSError as `build` does."""
+    folder.require(notes)
+    return _found(_Job(notes, book, moment, to, cache), Clock())
+
+
+@dataclass(slots=True)
+class Clock:
+    """Seconds by stage, in the order of the stages."""
+
+    seconds: dict[str, float] = field(default_factory=dict)
+
+    @contextmanager
+    def stage(self, name: str) -> Iterator[None]:
+        """Time one stage."""
+        begun = time.perf_counter()
+        yield
+        self.seconds[name] = time.perf_counter() - begun
+
+
+@dataclass(frozen=True, slots=True)
+class _Job(Generic[S, L, F]):
+    """What is asked for."""
+
+    notes: Path
+    book: Book[S, L, F]
+    moment: Moment
+    to: Path | None
+    cache: Path | None
+
+
+def _found(job: _Job[S, L, F], clock: Clock) -> Findings[S, L, F]:
+    book = job.book
+    with clock.stage("read settings"):
+        source, unread = folder.read_settings_file(job.notes, book.settings_file)
+        settings, told = book.read_settings(source)
+    with clock.stage("read notes"):
+        contents = folder.read_folder(job.notes, book.skip(settings), job.to)
+    with clock.stage("decode"):
+        collection, decoded = _collected(contents, job, settings)
+        collection = replace(collection, settings=Span(book.settings_file) if source else None)
+    with clock.stage("link"):
+        linked = _part(lambda: book.link(collection, settings), faults.IN_LINKS, "linking the notes")
+    with clock.stage("derive"):
+        facts = _after(linked, lambda known: book.derive(known, settings, job.moment))
+    so_far = settled((*unread, *told, *contents.told, *decoded, *linked.told, *facts.told))
+    findings = Findings(
+        settings,
+        collection,
+        cast(L, linked.value),
+        cast(F, facts.value),
+        job.moment,
+        so_far,
+        linked.failed or facts.failed,
+    )
+    with clock.stage("check"):
+        return findings if findings.failed else _checked(findings, book)
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """What one stage of the book's own gave."""
+
+    value: Any
+    told: Told
+    failed: bool = False
+
+
+def _part(call: Callable[[], tuple[Any, Told]], rule: Rule, name: str) -> _Part:
+    outcome = attempt(call, rule, name, OLD_BOOK)
+    return _Part(None, (outcome,), True) if isinstance(outcome, Diagnostic) else _Part(*outcome)
+
+
+def _after(linked: _Part, derive: Callable[[Any], tuple[Any, Told]]) -> _Part:
+    if linked.failed:
+        return _Part(None, (), True)
+    return _part(lambda: derive(linked.value), faults.IN_FACTS, "working out the facts")
+
+
+def _collected(contents: folder.Contents, job: _Job[S, L, F], settings: S) -> tuple[Collection, Told]:
+    """The notes decoded; one on which the program itself fails is a hole."""
+    book = job.book
+    with remarks.rendering(job.notes, book.name, job.cache) as render:
+        how = sorting(book.kinds, book.habits(settings), render, book.meanwhile)
+        outcome = attempt(lambda: collect(contents.given, how), faults.IN_READING, "reading the notes", "")
+        if isinstance(outcome, Diagnostic):
+            outcome = collect([_safely(given, how) for given in contents.given], how)
+    collection, told = outcome
+    others = sorted((*collection.others, *contents.others), key=lambda other: other.path)
+    return replace(collection, others=tuple(others)), told
+
+
+def _safely(given: Given, how: Sorting) -> Given:
+    path = given.note.path
+    outcome = attempt(lambda: collect([given], how), faults.IN_READING, path, how.meanwhile(""))
+    return Given(folder.hole(path, outcome)) if isinstance(outcome, Diagnostic) else given
+
+
+def _checked(findings: Findings[S, L, F], book: Book[S, L, F]) -> Findings[S, L, F]:
+    told: list[Diagnostic] = []
+    for check in book.checks:
+        run = partial(_run, check, findings)
+        outcome = attempt(run, faults.IN_CHECK, f"the check {check.name}", WITHOUT_CHECK)
+        told += [outcome] if isinstance(outcome, Diagnostic) else outcome
+    return replace(findings, diagnostics=settled((*findings.diagnostics, *told)))
+
+
+def _run(check: Check[S, L, F], findings: Findings[S, L, F]) -> list[Diagnostic]:
+    return list(check.run(findings))
+
+
+def _proved(bound: Bound, clock: Clock) -> Told:
+    """Everything wrong with somebody else's theme."""
+    from compiler.templatecheck import check
+
+    views = {leaf.template: type(leaf.view) for leaf in bound.files.values() if isinstance(leaf, Page)}
+    with clock.stage("prove theme"):
+        return check(bound.theme, views, type(bound.frame))

@@ -1,0 +1,291 @@
+"""The notes folder: which files are read, and what becomes of those that cannot be."""
+
+from __future__ import annotations
+
+import os
+import stat
+import unicodedata
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from fnmatch import fnmatchcase
+from pathlib import Path
+
+from compiler.collection import Given, Other
+from compiler.diagnostics import Diagnostic, Grade, Rule
+from compiler.notes import Note, Table, damages, read_csv, read_note
+from compiler.output import MANIFEST
+from compiler.source import Source, Span, read_source
+
+UNREADABLE = Rule(
+    "N130",
+    "file-unreadable",
+    Grade.ERROR,
+    "The file is there but could not be read, so nobody knows what it says.",
+    "a note that this user may not open",
+)
+TOO_BIG = Rule(
+    "N131",
+    "file-too-big",
+    Grade.ERROR,
+    "No note is this long. The file is probably something else with the ending of a note.",
+    "a recording of 20 MB called `2026-04-19.txt`",
+)
+LINKED = Rule(
+    "N132",
+    "link-not-followed",
+    Grade.ERROR,
+    "A link to another place is not followed: what stands there could be read twice, be lost on another machine, or be "
+    "something that nobody meant to put into the book.",
+    "events/2025, a link to /mnt/old/2025",
+)
+FOLDER_NAME = Rule(
+    "N133",
+    "folder-named-like-note",
+    Grade.WARNING,
+    "A folder has the ending of a note. The notes in it are read, but the folder itself is none.",
+    "2026-04-19 remark.md (a folder)",
+)
+CHANGING = Rule(
+    "N134",
+    "notes-changing",
+    Grade.ERROR,
+    "The notes were being changed all the while that they were read, so the book may hold some of them from before and "
+    "some from after the change.",
+    "a folder that is being synchronised",
+)
+LONELY = Rule(
+    "N135",
+    "table-without-note",
+    Grade.WARNING,
+    "A table belongs to the note that has its name; without the note nobody knows what its figures are.",
+    "2026-08-14 weighing.csv with no `2026-08-14 weighing.md` beside it",
+)
+RULES = (UNREADABLE, TOO_BIG, LINKED, FOLDER_NAME, CHANGING, LONELY)
+
+NOTE_ENDINGS = (".md", ".markdown", ".txt")
+TABLE_ENDING = ".csv"
+LARGEST = 10_000_000  # bytes of one file (our own limit)
+TRIES = 3  # times that a folder which changes during the reading is read
+_BESIDE = "write a note with the same name, ending in `.md`, that says what it is"
+_NOT_FOLLOWED = "put the files themselves here, or list the link under `skip` in the settings"
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A file to be read: its path in the notes (`/`, composed characters), its place on disk, last change and size."""
+
+    path: str
+    place: str
+    stamp: tuple[int, int]
+
+
+@dataclass(slots=True)
+class Listing:
+    """What stands in a notes folder: notes, tables, other files worth a word, and what is wrong."""
+
+    notes: list[Found] = field(default_factory=list)
+    tables: list[Found] = field(default_factory=list)
+    others: list[Other] = field(default_factory=list)
+    holes: list[Diagnostic] = field(default_factory=list)
+    told: list[Diagnostic] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class Contents:
+    """Everything read from a notes folder."""
+
+    given: tuple[Given, ...]
+    others: tuple[Other, ...]
+    told: tuple[Diagnostic, ...]
+
+
+def require(folder: Path) -> None:
+    """Raise OSError, in words, if this is no folder."""
+    if not folder.is_dir():
+        raise NotADirectoryError(f"{folder} is not a folder" if folder.exists() else f"there is no folder {folder}")
+
+
+def read_settings_file(folder: Path, name: str) -> tuple[Source | None, tuple[Diagnostic, ...]]:
+    """The settings file, or None if there is none or it cannot be read (then a message says so)."""
+    place = folder / name
+    if not os.path.lexists(place):
+        return None, ()
+    data = _read(Found(name, str(place), (0, 0)))
+    return (read_source(name, data), ()) if isinstance(data, bytes) else (None, (data,))
+
+
+def read_folder(folder: Path, skip: Sequence[str], leave_out: Path | None = None) -> Contents:
+    """Every note below a folder. A folder that changes meanwhile is read again. Never raises for a single file.
+
+    `skip` are globs of paths or names; `leave_out` is the book's own folder. Raises OSError if that cannot be listed.
+    """
+    for _ in range(TRIES):
+        listing = list_folder(folder, skip, leave_out)
+        contents = _contents(listing)
+        if list_folder(folder, skip, leave_out) == listing:
+            return contents
+    told = CHANGING.at(
+        Span("."), "the notes changed while they were read", "wait until nothing changes and compile again"
+    )
+    return replace(contents, told=(*contents.told, told))
+
+
+def list_folder(folder: Path, skip: Sequence[str] = (), leave_out: Path | None = None) -> Listing:
+    """What stands in a notes folder, in the order of file names. Raises OSError if it cannot be listed."""
+    walk = _Walk(folder.resolve(), tuple(skip), leave_out.resolve() if leave_out else None)
+    walk.go(os.fspath(folder), "")
+    return walk.found
+
+
+class _Walk:
+    """A walk through the notes folder."""
+
+    def __init__(self, root: Path, skip: tuple[str, ...], leave_out: Path | None) -> None:
+        self.root, self.skip, self.leave_out = root, skip, leave_out
+        self.found = Listing()
+
+    def go(self, place: str, path: str) -> None:
+        for entry in sorted(os.scandir(place), key=lambda item: item.name):
+            if not is_passing(entry.name):
+                self.entry(entry, f"{path}{shown(entry.name)}")
+
+    def entry(self, entry: os.DirEntry[str], path: str) -> None:
+        if is_skipped(path, self.skip):
+            if os.path.isdir(entry.path) or is_note(entry.name):
+                self.found.others.append(Other(path, "the settings say to skip it"))
+        elif entry.is_symlink():
+            self.link(entry, path)
+        elif entry.is_dir(follow_symlinks=False):
+            self.folder(entry, path)
+        elif is_note(entry.name) or entry.name.lower().endswith(TABLE_ENDING):
+            self.file(entry, path)
+
+    def link(self, entry: os.DirEntry[str], path: str) -> None:
+        """A link is not followed; one that could hold notes is a hole, unless they are read in their own place."""
+        target = Path(os.path.realpath(entry.path))
+        if not (is_note(entry.name) or entry.name.lower().endswith(TABLE_ENDING) or os.path.isdir(target)):
+            return
+        inside = target.is_relative_to(self.root) and target.exists()
+        message = LINKED.at(Span(path), f"this is a link to {shown(os.fspath(target))}", _NOT_FOLLOWED)
+        if inside:
+            self.found.told.append(message.graded(Grade.WARNING))
+            self.found.others.append(Other(path, "it is a link to notes that are read in their own place"))
+        else:
+            self.found.holes.append(message)
+
+    def folder(self, entry: os.DirEntry[str], path: str) -> None:
+        if self.leave_out and Path(os.path.realpath(entry.path)) == self.leave_out:
+            return
+        if os.path.isfile(os.path.join(entry.path, MANIFEST)):
+            self.found.others.append(Other(path, "it is a book that a compile made"))
+            return
+        if is_note(entry.name):
+            self.found.told.append(
+                FOLDER_NAME.at(Span(path), "this is a folder, not a note", "give the folder another name")
+            )
+        try:
+            self.go(entry.path, f"{path}/")
+        except OSError as error:
+            self.found.holes.append(_unreadable(path, error))
+
+    def file(self, entry: os.DirEntry[str], path: str) -> None:
+        try:
+            status = entry.stat(follow_symlinks=False)
+        except OSError:
+            status = None
+        found = Found(path, entry.path, (status.st_mtime_ns, status.st_size) if status else (0, 0))
+        (self.found.notes if is_note(entry.name) else self.found.tables).append(found)
+
+
+def is_note(name: str) -> bool:
+    """Whether a file's name has the ending of a note."""
+    return name.lower().endswith(NOTE_ENDINGS)
+
+
+def is_passing(name: str) -> bool:
+    """Whether a name is hidden or an editor's temporary one."""
+    return name.startswith((".", "~", "#")) or name.endswith(("~", "#"))
+
+
+def is_skipped(path: str, skip: Sequence[str]) -> bool:
+    """Whether a glob names the path (if it has a slash) or the last part of it."""
+    name = path.rpartition("/")[2]
+    return any(
+        fnmatchcase(path if "/" in glob.strip("/") else name, glob.strip("/")) for glob in skip if glob.strip("/")
+    )
+
+
+def shown(name: str) -> str:
+    """A file's name as text: composed characters, and a sign for bytes that are no text."""
+    return unicodedata.normalize("NFC", os.fsencode(name).decode("utf-8", "replace"))
+
+
+def hole(path: str, message: Diagnostic) -> Note:
+    """A note of which nothing is known but its name, and why."""
+    return replace(read_note(Source(path, "", "")), fenced=True, told=(message,))
+
+
+def lines_of(folder: Path) -> Callable[[Span], str]:
+    """A function that gives the line of a note at a place, for quoting it in a message; "" where it cannot be read."""
+    read: dict[str, list[str]] = {}
+
+    def line_of(span: Span) -> str:
+        if span.path not in read:
+            data = _read(Found(span.path, os.path.join(folder, span.path), (0, 0))) if span.path else b""
+            read[span.path] = read_source(span.path, data).text.split("\n") if isinstance(data, bytes) else []
+        lines = read[span.path]
+        return lines[span.line - 1] if 0 < span.line <= len(lines) else ""
+
+    return line_of
+
+
+def _contents(listing: Listing) -> Contents:
+    tables = {_stem(found.path): found for found in listing.tables}
+    given = [_given(found, tables.pop(_stem(found.path), None)) for found in listing.notes]
+    given += [Given(hole(message.span.path, message)) for message in listing.holes]
+    lonely = [
+        LONELY.at(Span(found.path), "this table has no note of the same name beside it", _BESIDE)
+        for found in tables.values()
+    ]
+    others = [Other(message.span.path, message.message) for message in lonely]
+    return Contents(tuple(given), (*listing.others, *others), (*listing.told, *lonely))
+
+
+def _stem(path: str) -> str:
+    return path.rpartition(".")[0]
+
+
+def _given(found: Found, table: Found | None) -> Given:
+    data = _read(found)
+    note = read_note(read_source(found.path, data)) if isinstance(data, bytes) else hole(found.path, data)
+    if table is None:
+        return Given(note)
+    rows = _read(table)
+    if not isinstance(rows, bytes):
+        return Given(replace(note, told=(*note.told, rows)), Table((), (), path=table.path))
+    source = read_source(table.path, rows)
+    return Given(replace(note, told=(*note.told, *damages(source))), read_csv(source))
+
+
+def _read(found: Found) -> bytes | Diagnostic:
+    """The bytes of a plain file of bearable size, or what is wrong with it."""
+    try:
+        handle = os.open(found.place, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0))
+        with os.fdopen(handle, "rb") as file:
+            if not stat.S_ISREG(os.fstat(handle).st_mode):
+                return UNREADABLE.at(Span(found.path), "this is not a plain file", "move it out of the notes folder")
+            data = file.read(LARGEST + 1)
+    except OSError as error:
+        return _unreadable(found.path, error)
+    if len(data) > LARGEST:
+        return TOO_BIG.at(Span(found.path), f"this file is larger than {LARGEST // 1_000_000} MB", _cut(found.path))
+    return data
+
+
+def _cut(path: str) -> str:
+    return f"cut it into shorter notes, or list `{path}` under `skip` in the settings if it is none"
+
+
+def _unreadable(path: str, error: OSError) -> Diagnostic:
+    why = error.strerror or "it cannot be opened"
+    return UNREADABLE.at(Span(path), f"this cannot be read: {why.lower()}", "mend it, then compile again")
