@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Mapping
 from datetime import date
 
 from compiler.collection import Collection, Hole
@@ -104,10 +104,11 @@ class Linker:
         self.roll.drafts.append(draft)
         self.roll.enter(draft)
 
-    def add_litter(self, event: Lambing, dam: Draft | None) -> None:
+    def add_litter(self, event: Lambing, dam: Draft | None) -> list[Draft]:
         """The lambs of a lambing note, each merged with its own note where it has one."""
+        litter: list[Draft] = []
         if event.date is None:
-            return
+            return litter
         born = PartialDate(event.date.year, event.date.month, event.date.day)
         for place, line in enumerate(event.lines):
             draft = self.kept_lamb(line.tag, event.date) if line.tag else None
@@ -123,6 +124,8 @@ class Linker:
             if not line.alive:
                 draft.left = Departure("born dead", event.date, event)
             self.roll.enter(draft)
+            litter.append(draft)
+        return litter
 
     def kept_lamb(self, tag: str, born: date) -> Draft | None:
         """The sheep note of a lamb born on that day, if it has one."""
@@ -228,8 +231,7 @@ class Linker:
             if mention.text not in about and not isinstance(event, Lambing):
                 self.resolve(mention, event)
         if isinstance(event, Lambing):
-            self.add_litter(event, drafts[0] if drafts else None)
-            self.fosters(event)
+            self.fosters(event, self.add_litter(event, drafts[0] if drafts else None))
         elif isinstance(event, Foster) and drafts and event.onto:
             drafts[0].reared_by = self.names.get((event.origin.path, event.onto), drafts[0].reared_by)
         elif isinstance(event, Sorting) and event.into and event.date:
@@ -242,13 +244,13 @@ class Linker:
             for draft in drafts:
                 draft.left = draft.left or Departure(how, event.date, event)
 
-    def fosters(self, event: Lambing) -> None:
+    def fosters(self, event: Lambing, litter: list[Draft]) -> None:
         """Foster mothers and a named ram in a lambing note."""
         for mention in event.all_mentions():
             if mention.field != "ewe":
                 self.resolve(mention, event)
-        for draft in self.roll.drafts:
-            if draft.birth and draft.birth.note is event and draft.birth.line.fostered_to:
+        for draft in litter:
+            if draft.birth and draft.birth.line.fostered_to:
                 draft.reared_by = self.names.get((event.origin.path, draft.birth.line.fostered_to))
 
     def subjects(self, event: Event) -> tuple[list[Draft], list[Mention], frozenset[int] | None]:
@@ -388,8 +390,12 @@ class Linker:
             if draft.tag:
                 worn[draft.tag] = worn.get(draft.tag, 0) + 1
         taken: set[str] = set()
+        litters: dict[int, list[Draft]] = {}
+        for draft in self.roll.drafts:
+            if draft.birth:
+                litters.setdefault(id(draft.birth.note), []).append(draft)
         for draft in (*(item for item in self.roll.drafts if item.tag), *(item for item in self.roll.drafts if not item.tag)):
-            wanted = draft.tag if draft.tag and worn[draft.tag] == 1 else f"{draft.tag}/{draft.born.year if draft.born else 'x'}" if draft.tag else untagged(draft, self.roll.drafts)
+            wanted = draft.tag if draft.tag and worn[draft.tag] == 1 else f"{draft.tag}/{draft.born.year if draft.born else 'x'}" if draft.tag else untagged(draft, litters)
             number = 1
             while (draft.id or wanted) in taken or not draft.id:
                 draft.id = wanted if number == 1 else f"{wanted} {number}"
@@ -439,11 +445,11 @@ def event_order(event: Event) -> tuple[bool, date, bool, str, str]:
     return (event.date is None, event.date or date.max, not isinstance(event, Lambing), clock, event.origin.path)
 
 
-def untagged(draft: Draft, drafts: Iterable[Draft]) -> str:
+def untagged(draft: Draft, litters: Mapping[int, list[Draft]]) -> str:
     """`<dam id> <ewe|ram> lamb <year> [n]`, as long as a lamb wears no tag."""
     if draft.note is not None and draft.name:
         return draft.name
-    litter = [item for item in drafts if item.birth and draft.birth and item.birth.note is draft.birth.note and item.sex == draft.sex and not item.tag]
+    litter = [item for item in litters.get(id(draft.birth.note), []) if item.sex == draft.sex and not item.tag] if draft.birth else []
     dam = draft.dam.id if draft.dam else (draft.birth.note.ewe if draft.birth and draft.birth.note.ewe else "unknown ewe")
     words = [dam, *([draft.sex] if draft.sex else []), "lamb", str(draft.born.year if draft.born else "")]
     return " ".join([*words, str(litter.index(draft) + 1)] if len(litter) > 1 else words).strip()

@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from compiler.book import Moment
-from flockbook.derive.mating import Mating, Matings, marks_of
+from flockbook.derive.mating import Mating, Matings
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.breeding import HELP, Lambing
 
 # Order of the five classes: ICAR Animal Data Exchange, icarReproCalvingEaseType (commit b788ef5, June 2023).
 HELP_CODES = {word: place for place, word in enumerate(HELP, 1)}
+# Individual extremes of pregnancy: 138-159 days (Montana Farm Flock Sheep Production Handbook, second hand).
+FIRST_DAY, LAST_DAY = 138, 159
 SLIGHT = HELP_CODES["slight"]
 
 
@@ -58,7 +60,7 @@ def one_birth(flock: Flock, found: Matings, event: Lambing, ewe: str | None, par
     return LambingFact(
         path, ewe, event, season, help_code(event), len(event.lines), sum(line.alive for line in event.lines),
         sum(line.presentation != "normal" for line in event.lines), flock.litters.get(path, ()),
-        pregnancy(flock, mating, event), found.sires_of.get(path, ()), parity, bool(event.lines),
+        pregnancy(mating, event), found.sires_of.get(path, ()), parity, bool(event.lines),
     )  # fmt: skip
 
 
@@ -69,15 +71,10 @@ def help_code(event: Lambing) -> int:
     return SLIGHT if event.helped or any(line.assisted for line in event.lines) else 1
 
 
-def pregnancy(flock: Flock, mating: Mating | None, event: Lambing) -> int | None:
+def pregnancy(mating: Mating | None, event: Lambing) -> int | None:
     """Days from the last service or mark that can explain the birth, or None without one."""
     if mating is None or event.date is None:
         return None
-    from compiler.book import Moment as Day
-    from datetime import datetime, time
-
-    born = Day(datetime.combine(event.date, time.min))
-    days = [*mating.served, *(mark for joining in mating.joinings for mark in marks_of(flock, joining, mating.ewe, born))]
-    lengths = [(event.date - day).days for day in days]
-    fitting = [length for length in lengths if 138 <= length <= 159]  # individual extremes; see mating.EARLY
+    days = [*mating.served, *(mark for exposure in mating.exposures for mark in exposure.marks)]
+    fitting = [length for day in days if FIRST_DAY <= (length := (event.date - day).days) <= LAST_DAY]
     return min(fitting) if fitting else None

@@ -45,6 +45,15 @@ class Mating:
         return self.first_in + timedelta(days=EARLY) <= lambing <= last + timedelta(days=LATE)
 
 
+@dataclass(frozen=True, slots=True)
+class Group:
+    """One joining with its rams and every ewe's marks."""
+
+    event: Joining
+    rams: tuple[str, ...]
+    marks: Mapping[str, tuple[date, ...]]
+
+
 @dataclass(frozen=True)
 class Matings:
     """Every mating by (ewe, season), and every litter's possible sires by path of the lambing note."""
@@ -78,13 +87,14 @@ def model_of(settings: Settings) -> JoiningModel:
 def matings(flock: Flock, settings: Settings, today: Moment) -> Matings:
     """All matings that had begun by the moment asked about, and the sires of all litters."""
     gestation, model = gestation_of(settings), model_of(settings)
-    joined: dict[tuple[str, int], list[Joining]] = {}
+    joined: dict[tuple[str, int], list[Group]] = {}
     for event in flock.events:
         if isinstance(event, Joining) and happened(event, today) and event.date and rams_of(flock, event):
             season = season_for(event, gestation)
+            group = Group(event, rams_of(flock, event), marks_by_ewe(flock, event, today))
             for ewe in ewes_of(flock, event):
-                joined.setdefault((ewe, season), []).append(event)
-    by_ewe = {key: one_mating(flock, key, events, today) for key, events in joined.items()}
+                joined.setdefault((ewe, season), []).append(group)
+    by_ewe = {key: one_mating(key, groups, today) for key, groups in joined.items()}
     seasons, sires, unexplained = sired(flock, by_ewe, gestation, today)
     return Matings(by_ewe, seasons, sires, frozenset(unexplained), gestation, model)
 
@@ -109,29 +119,40 @@ def ewes_of(flock: Flock, event: Joining) -> tuple[str, ...]:
     return tuple(dict.fromkeys(ewe for ewe in named if ewe not in rams and flock.animals[ewe].sex != RAM))
 
 
-def one_mating(flock: Flock, key: tuple[str, int], events: list[Joining], today: Moment) -> Mating:
+def one_mating(key: tuple[str, int], groups: list[Group], today: Moment) -> Mating:
     """One ewe in one season."""
     ewe, season = key
     exposures, served, reasons = [], [], []
-    for event in events:
-        marks = marks_of(flock, event, ewe, today)
+    for group in groups:
+        event, marks = group.event, group.marks.get(ewe, ())
         by_hand = event.method in ("hand", "AI")
-        if by_hand:
-            served += list(marks) or [event.date] if event.date else []
         assert event.date is not None
+        if by_hand:
+            served += list(marks) or [event.date]
         out = event.out or max(today.day, event.date + timedelta(days=JOIN_DAYS))
-        exposures.append(Exposure(event.date, max(out, event.date), marks, any(line.ewes for line in event.lines)))
-        seen = f"; marks seen {', '.join(day.isoformat() for day in marks)}" if marks else "; no mark seen"
-        text = f"with {', '.join(event.rams)} from {event.date.isoformat()}" + (f" to {event.out.isoformat()}" if event.out else f", ram out not written ({JOIN_DAYS} days assumed)")
-        reasons.append(Because(event.origin.path, event.origin.span("rams").line, "joining", text + ("" if by_hand else seen)))
-    rams = tuple(dict.fromkeys(ram for event in events for ram in rams_of(flock, event)))
-    return Mating(ewe, season, tuple(events), tuple(exposures), rams, tuple(served), tuple(reasons))
+        exposures.append(Exposure(event.date, max(out, event.date), marks, bool(group.marks)))
+        reasons.append(Because(event.origin.path, event.origin.span("rams").line, "joining", worked(event, marks, by_hand)))
+    rams = tuple(dict.fromkeys(ram for group in groups for ram in group.rams))
+    return Mating(ewe, season, tuple(group.event for group in groups), tuple(exposures), rams, tuple(served), tuple(reasons))
 
 
-def marks_of(flock: Flock, event: Joining, ewe: str, today: Moment) -> tuple[date, ...]:
-    """The days on which a ewe was seen marked, up to the day asked about."""
-    days = {line.date for line in event.lines if line.date <= today.day and any(flock.named(event, name.text) == ewe for name in line.ewes)}
-    return tuple(sorted(days))
+def worked(event: Joining, marks: tuple[date, ...], by_hand: bool) -> str:
+    """One joining in words: rams, days, and the marks seen."""
+    assert event.date is not None
+    end = f" to {event.out.isoformat()}" if event.out else f", ram out not written ({JOIN_DAYS} days assumed)"
+    seen = f"; marks seen {', '.join(day.isoformat() for day in marks)}" if marks else "; no mark seen"
+    return f"with {', '.join(event.rams)} from {event.date.isoformat()}{end}" + ("" if by_hand else seen)
+
+
+def marks_by_ewe(flock: Flock, event: Joining, today: Moment) -> dict[str, tuple[date, ...]]:
+    """The days on which each ewe was seen marked, up to the day asked about."""
+    found: dict[str, set[date]] = {}
+    for line in event.lines:
+        for name in line.ewes if line.date <= today.day else ():
+            ewe = flock.named(event, name.text)
+            if ewe:
+                found.setdefault(ewe, set()).add(line.date)
+    return {ewe: tuple(sorted(days)) for ewe, days in found.items()}
 
 
 Sired = tuple[dict[str, int], dict[str, tuple[str, ...]], set[str]]
