@@ -439,10 +439,11 @@ class Linker:
         return Concern(hole.path, hole.reason.span.line, ids, hole.reason.message, day)
 
 
-def event_order(event: Event) -> tuple[bool, date, bool, str, str]:
-    """Sort key of events: by day, lambings first within it, then time, then path; undated ones last."""
+def event_order(event: Event) -> tuple[bool, date, int, str, str]:
+    """Sort key of events: by day; within it what makes animals first, then what names and sorts them, then the rest by time; undated last."""
     clock = event.time.isoformat() if event.time else "99"
-    return (event.date is None, event.date or date.max, not isinstance(event, Lambing), clock, event.origin.path)
+    rank = 0 if isinstance(event, Lambing | Purchase) else 1 if isinstance(event, Tagging | Sorting) else 2
+    return (event.date is None, event.date or date.max, rank, clock, event.origin.path)
 
 
 def untagged(draft: Draft, litters: Mapping[int, list[Draft]]) -> str:

@@ -139,10 +139,10 @@ def treatment_holds(
             found += [(sheep, hold) for hold in trouble_or_release(flock, event, product, trouble)]
     if subjects.doubtful is None or names_lost(event):
         reason = because(event, "W11", "it cannot be told which sheep this treatment was given to")
-        return found, [Hold(product, None, False, None, reason, event.medicine or "", gap=True) for product in (MEAT, MILK)]
+        return found, [Hold(product, None, False, event.date, reason, event.medicine or "", gap=True) for product in (MEAT, MILK)]
     for sheep in subjects.doubtful:
         reason = because(event, "W11", "a name in this treatment is not found and could mean this sheep")
-        found += [(sheep, Hold(product, None, False, None, reason, event.medicine or "", gap=True)) for product in (MEAT, MILK)]
+        found += [(sheep, Hold(product, None, False, event.date, reason, event.medicine or "", gap=True)) for product in (MEAT, MILK)]
     return found, []
 
 
@@ -150,8 +150,7 @@ def trouble_or_release(flock: Flock, event: Treatment, product: str, trouble: Be
     """A hold without end where something is wrong, else the hold that the period makes; none for a period of nought."""
     name = event.medicine or ""
     if trouble is not None:
-        begins = None if trouble.rule == "W11" else event.date
-        yield Hold(product, None, False, begins, trouble, name, gap=trouble.rule == "W11")
+        yield Hold(product, None, False, event.date, trouble, name, gap=trouble.rule == "W11")
         return
     period = period_of(flock, event, product)
     last = last_dose(event)
