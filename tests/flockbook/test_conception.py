@@ -289,6 +289,12 @@ def test_no_day_with_the_ram(exposure: Exposure) -> None:
     assert Doubt.NO_STAY in posterior.doubts
 
 
+def test_joinings_without_days_start_with_the_first() -> None:
+    """Where no joining of the season holds a day the answer starts with the first ram in."""
+    empty = Exposure(day(90), day(80)), Exposure(day(50), day(40))
+    assert season_posterior(empty, DEFAULT_MODEL, SPRING).start == day(50)
+
+
 def test_no_exposure_at_all() -> None:
     """A ewe that met no ram is barren."""
     posterior = season_posterior((), DEFAULT_MODEL, SPRING)
@@ -354,6 +360,23 @@ def test_marks_of_any_strength_are_read() -> None:
     assert posterior.chance_on(weekly[-1]) == max(posterior.chances)
 
 
+def test_a_mark_no_history_can_reach() -> None:
+    """A mark so late that the chance of all the heats before it underflows is taken as it stands."""
+    certain = JoiningModel(no_cycle=0.5, conceive=1 - 1e-9, mark_seen=1 - 1e-9)
+    posterior = conception_posterior(Exposure(IN, day(364), (day(360),)), certain, day(364))
+    assert posterior.days == {day(360): pytest.approx(1)}
+    assert posterior.barren == pytest.approx(1e-9)
+    assert posterior.doubts == (Doubt.MARKS_UNLIKE,)
+
+
+def test_chance_of_days_outside() -> None:
+    """Days before the ram went in and after he left have no chance."""
+    posterior = ask(Exposure(IN, OUT))
+    assert (posterior.chance_on(day(-1)), posterior.chance_on(day(36))) == (0, 0)
+    assert posterior.chance_on(IN) == pytest.approx(0.96 / 17 * 0.75)
+    assert posterior.chance_on(OUT) == posterior.chances[-1] > 0
+
+
 def test_very_long_joinings_are_cut() -> None:
     """A joining written with a wrong year is looked at a year either side of the day asked about, and says so."""
     past = ask(Exposure(date(1925, 10, 15), OUT))
@@ -375,6 +398,13 @@ def test_two_joinings_in_a_season() -> None:
     first, second = Exposure(IN, day(16), (day(3),)), Exposure(day(17), OUT, (day(20),))
     both = season_posterior((first, second), DEFAULT_MODEL, SPRING)
     assert both == ask(marked(3, 20))
+
+
+def test_a_mark_belongs_to_the_nearest_joining() -> None:
+    """A mark near one joining of the season counts, however far it is from another."""
+    apart = Exposure(IN, day(9)), Exposure(day(60), day(80), (day(85),))
+    posterior = season_posterior(apart, DEFAULT_MODEL, SPRING)
+    assert (posterior.served, posterior.doubts) == (day(85), (Doubt.MARK_OUTSIDE,))
 
 
 def test_a_ram_without_a_crayon_hides_heats() -> None:

@@ -137,6 +137,13 @@ def test_waiting_loses_the_days_gone_by() -> None:
     assert after.chance_on(day(150)) == pytest.approx(before.chance_on(day(150)) / (0.25 + left))
 
 
+def test_chance_of_days_outside() -> None:
+    """Days before the first and after the last possible lambing have no chance."""
+    ewe = lambing_distribution(known_service(IN), FLOCK)
+    assert [ewe.chance_on(day(place)) for place in (137, 160)] == [0, 0]
+    assert [ewe.chance_on(day(place)) for place in (138, 159)] == [ewe.chances[0], ewe.chances[-1]]
+
+
 def test_waiting_before_the_first_day_changes_nothing() -> None:
     """Before any lambing is possible the odds stay as they are."""
     early = given_not_lambed(odds(), day(100))
@@ -163,11 +170,11 @@ def test_waiting_in_steps_is_waiting_once() -> None:
 def test_likely_day_moves_on_once_it_is_past() -> None:
     """The day after the likely day she is most likely today; her window stays and then counts her as overdue."""
     ewe = lambing_distribution(known_service(IN), FLOCK)
-    on_day, late, overdue = (given_not_lambed(ewe, day(place)) for place in (147, 150, 154))
+    on_day, late, last, overdue = (given_not_lambed(ewe, day(place)) for place in (147, 150, 152, 154))
     assert due_summary(on_day).likely == day(147)
     assert due_summary(late).likely == day(150)
     assert due_summary(late).latest == day(152)
-    assert [on_day.overdue, late.overdue, overdue.overdue] == [False, False, True]
+    assert [each.overdue for each in (ewe, on_day, late, last, overdue)] == [False, False, False, False, True]
     assert (due_summary(overdue).p10, due_summary(overdue).latest) == (day(154), due_summary(overdue).p90)
 
 
@@ -294,6 +301,8 @@ def test_span_of_a_forecast() -> None:
     """The days to forecast run from the earliest window to the latest, without ewes that can no longer lamb."""
     past = given_not_lambed(lambing_distribution(known_service(day(-100)), FLOCK), day(100))
     assert forecast_span([odds(5), odds(), past]) == Span(day(142), OUT + timedelta(days=152))
+    served = [lambing_distribution(known_service(day(place)), FLOCK) for place in (9, 4, 20)]
+    assert forecast_span(served) == Span(day(4 + 142), day(20 + 152))
 
 
 # Anything ----------------------------------------------------------------------------------------------------------

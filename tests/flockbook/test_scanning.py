@@ -113,6 +113,15 @@ def test_age_chooses_between_two_close_marks() -> None:
     assert earlier.chance_on(day(2)) > 0.99
 
 
+@pytest.mark.parametrize(("age", "served"), [(87, day(5)), (88, None)])
+def test_a_mark_the_scan_makes_less_than_half_as_likely_is_let_go(age: int, served: date | None) -> None:
+    """The due date hangs on the last mark until another day is more than twice as likely.
+
+    Marks 88 and 85 days before the scan: an age of 87 leaves the later 0.74 times as likely, one of 88 only 0.43 times.
+    """
+    assert narrow_by_scan(joined(2, 5), Scan(SCANNED, 1, age)).served == served
+
+
 def test_lambs_too_young_to_see() -> None:
     """Lambs seen on a scan are at least 18 days old: later services did not make them (Theriogenology)."""
     seen = narrow_by_scan(joined(), Scan(day(35), 1))
@@ -152,6 +161,8 @@ def test_scan_alone() -> None:
     assert max(aged.days, key=aged.chance_on) == SCANNED - timedelta(days=80)
     assert aged.start == SCANNED - timedelta(days=88)
     assert (min(ageless.days), max(ageless.days)) == (SCANNED - timedelta(days=142), SCANNED - timedelta(days=18))
+    assert max(aged.days) == SCANNED - timedelta(days=72)
+    assert (len(aged.days), len(ageless.days)) == (17, 125)
     assert [total(aged), total(ageless)] == pytest.approx([1, 1])
 
 
