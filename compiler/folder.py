@@ -66,6 +66,9 @@ NOTE_ENDINGS = (".md", ".markdown", ".txt")
 TABLE_ENDING = ".csv"
 LARGEST = 10_000_000  # bytes of one file (our own limit)
 TRIES = 3  # times that a folder which changes during the reading is read
+CHUNK = 1_000_000  # bytes read at a time beyond the size that a file says it has
+# A link is not followed at the last moment either, and a pipe does not make the program wait.
+_OPENING = os.O_RDONLY | sum(getattr(os, name, 0) for name in ("O_NONBLOCK", "O_NOFOLLOW", "O_CLOEXEC", "O_BINARY"))
 _BESIDE = "write a note with the same name, ending in `.md`, that says what it is"
 _NOT_FOLLOWED = "put the files themselves here, or list the link under `skip` in the settings"
 
@@ -270,15 +273,26 @@ def _given(found: Found, table: Found | None) -> Given:
 def _read(found: Found) -> bytes | Diagnostic:
     """The bytes of a plain file of bearable size, or what is wrong with it."""
     try:
-        handle = os.open(found.place, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0))
-        with os.fdopen(handle, "rb") as file:
-            if not stat.S_ISREG(os.fstat(handle).st_mode):
+        handle = os.open(found.place, _OPENING)
+        try:
+            status = os.fstat(handle)
+            if not stat.S_ISREG(status.st_mode):
                 return UNREADABLE.at(Span(found.path), "this is not a plain file", "move it out of the notes folder")
-            data = file.read(LARGEST + 1)
+            data = _whole(handle, min(status.st_size, LARGEST))
+        finally:
+            os.close(handle)
     except OSError as error:
         return _unreadable(found.path, error)
     if len(data) > LARGEST:
         return TOO_BIG.at(Span(found.path), f"this file is larger than {LARGEST // 1_000_000} MB", _cut(found.path))
+    return data
+
+
+def _whole(handle: int, size: int) -> bytes:
+    """All bytes of an open file that should hold `size`, or a little more than the limit of them."""
+    data = os.read(handle, size + 1)
+    while len(data) <= LARGEST and (more := os.read(handle, CHUNK)):
+        data += more
     return data
 
 

@@ -205,8 +205,11 @@ def _replace(folder: Path, path: str, data: bytes) -> None:
     target, part = folder / path, folder / PART
     try:
         part.write_bytes(data)
-        target.parent.mkdir(parents=True, exist_ok=True)
-        os.replace(part, target)
+        try:
+            os.replace(part, target)
+        except FileNotFoundError:
+            target.parent.mkdir(parents=True, exist_ok=True)
+            os.replace(part, target)
     except OSError:
         with suppress(OSError):
             part.unlink(missing_ok=True)

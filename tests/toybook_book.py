@@ -104,9 +104,12 @@ def link(collection: Collection, settings: Log) -> tuple[Fleet, Told]:
     del settings
     boats = collection.of(Boat)
     known = {word for boat in boats for word in (boat.number, boat.name) if word}
+    about: dict[str, list[Voyage | Repair]] = {}
     notes: tuple[Voyage | Repair, ...] = (*collection.of(Voyage), *collection.of(Repair))
-    events = sorted(notes, key=lambda note: note.origin.path)
-    fleet = tuple((boat, tuple(note for note in events if {boat.number, boat.name} & named(note))) for boat in boats)
+    for note in sorted(notes, key=lambda note: note.origin.path):
+        for word in named(note):
+            about.setdefault(str(word), []).append(note)
+    fleet = tuple((boat, (*about.get(str(boat.number), ()), *about.get(str(boat.name), ()))) for boat in boats)
     strays = tuple(voyage for voyage in collection.of(Voyage) if voyage.boat and voyage.boat not in known)
     return Fleet(fleet, strays), ()
 
