@@ -5,79 +5,139 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import fields, replace
-from datetime import date
-from typing import Any
+from datetime import date, time
+from decimal import Decimal
+from functools import cache
+from typing import Any, cast
 
+from compiler import datalines
+from compiler.datalines import Data, read_data
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from compiler.frontmatter import WORDS_LOST, Mapping, Node, Scalar, Sequence
-from compiler.names import Name, plain
-from compiler.nearness import near
-from compiler.notes import Item, Note, Table
-from compiler.schema import Context, Fault, Habits, Key, Kind, LineReading, LineSyntax, Origin, Record
+from compiler.frontmatter import WORDS_LOST, Entry, Mapping, Node, Scalar, Sequence, as_text
+from compiler.names import Name
+from compiler.nearness import clipped, did_you_mean, plain
+from compiler.notes import Note, Table
+from compiler.schema import Context, Fault, Habits, Key, Kind, Origin, Record, declared_keys
 from compiler.source import Span
 from compiler.values import DATE
 
 UNKNOWN_FIELD = Rule(
-    "F101", "unknown-field", Grade.ERROR,
-    "Each kind of note has its own fields, so that a slip in a field's name is found and not quietly passed over. Words that fit "
-    "no field belong in the body.", "---\nnote: lambing\newe: Bramble\nwheight: 4.1 kg\n---\n",
-)  # fmt: skip
+    "F101",
+    "unknown-field",
+    Grade.ERROR,
+    "Each kind of note has its own fields, so that a slip in a field's name is found and not quietly passed over. "
+    "Words that fit no field belong in the body.",
+    "---\nnote: remark\nwheather: cold\n---\n",
+)
 MISSING = Rule(
-    "F102", "field-missing", Grade.ERROR, "This kind of note cannot be understood without the field.", "---\nnote: treatment\ndose: 2 ml\n---\n"
-)  # fmt: skip
+    "F102",
+    "field-missing",
+    Grade.ERROR,
+    "This kind of note cannot be understood without the field.",
+    "---\nnote: treatment\ndose: 2 ml\n---\n",
+)
 UNREADABLE = Rule(
-    "F103", "value-unreadable", Grade.ERROR,
+    "F103",
+    "value-unreadable",
+    Grade.ERROR,
     "The words in this field are not a value of the kind it takes. The field is left empty; nothing is guessed.",
-    "---\nnote: lambing\ndate: 2026-02-30\n---\n",
-)  # fmt: skip
+    "---\nnote: remark\ndate: 2026-02-30\n---\n",
+)
 UNLIKELY = Rule(
-    "F104", "value-unlikely", Grade.ASK,
-    "The value can be read but lies outside what is usual. It is shown as typed and left out of averages until `sure: yes` confirms it.",
-    "- ewe 41 kg\n",
-)  # fmt: skip
+    "F104",
+    "value-unlikely",
+    Grade.ASK,
+    "The value can be read but lies outside what is usual. It is shown as typed and left out of averages until "
+    "`sure: yes` confirms it.",
+    "---\nmature weight: 700 kg\n---\n",
+)
 DIFFERS = Rule(
-    "F105", "name-and-head-differ", Grade.ERROR,
+    "F105",
+    "name-and-head-differ",
+    Grade.ERROR,
     "The file's name and the head of the note say different things, and nobody but the writer knows which is right.",
-    "2026-04-19 lambing Bramble.md with `date: 2026-04-20`",
-)  # fmt: skip
-LINE_UNREADABLE = Rule(
-    "F106", "line-unreadable", Grade.ERROR, "A data line of this note could not be read, so it is not counted.", "- 731 .25\n"
-)  # fmt: skip
-LINE_IS_REMARK = Rule(
-    "F107", "line-is-remark", Grade.WARNING,
-    "A dash line that does not look like data for this kind of note is kept as a remark and shown as written.", "- cold night\n",
-)  # fmt: skip
-DATA_TWICE = Rule(
-    "F108", "data-twice", Grade.ERROR,
-    "Dash lines, a table, and a CSV file are three ways to write the same thing; a note has one of them.", "- 731 27.5\n\n| sheep | kg |\n",
-)  # fmt: skip
+    "2026-04-19 remark.md with `date: 2026-04-20`",
+)
+BLANK_FIELD = Rule(
+    "F111",
+    "field-left-blank",
+    Grade.GAP,
+    "A field was begun and nothing is written in it. It counts as left out until something is. Where much hangs on "
+    "the note this is an error.",
+    "---\nnote: remark\nplace:\n---\n",
+)
 EMPTY = Rule(
-    "G101", "details-to-follow", Grade.GAP, "The note is empty but its name says what happened. It stands until the details are written.", ""
-)  # fmt: skip
-LINE_ASKED = Rule(
-    "F109", "line-doubtful", Grade.ASK, "A line could be read in more than one way, or its figure is unusual.", "- ewe was quiet all day\n"
-)  # fmt: skip
-RULES = (UNKNOWN_FIELD, MISSING, UNREADABLE, UNLIKELY, DIFFERS, LINE_UNREADABLE, LINE_IS_REMARK, DATA_TWICE, EMPTY, LINE_ASKED)
-SKIPPED_KEYS = ("note",)
+    "G101",
+    "details-to-follow",
+    Grade.GAP,
+    "The note is empty but its name says what happened. It stands until the details are written.",
+    "2026-04-19 0340 remark.md, an empty file",
+)
+RULES = (UNKNOWN_FIELD, MISSING, UNREADABLE, UNLIKELY, DIFFERS, BLANK_FIELD, EMPTY, *datalines.RULES)
+KIND_KEY = "note"  # the key that says the kind
+TWICE = "keep the right one"
+ONE_VALUE = "put quotes around the value, or move the words to the body"
+LOST_PIECE = "write what was meant, or take a comma out"
+PIECE = re.compile(r"[^,;]*")
 
 Render = Callable[[str, str], str]  # (remark, path of the note) → HTML
 
 
-def decode(note: Note, name: Name, kind: Kind[Any], habits: Habits, render: Render) -> tuple[Record, tuple[Diagnostic, ...]]:
-    """The record of a note whose kind is known, and everything that is to be said about it."""
+def decode(
+    note: Note, name: Name, kind: Kind[Any], habits: Habits, render: Render, companion: Table | None = None
+) -> tuple[Record, tuple[Diagnostic, ...]]:
+    """The record of a note whose kind is known, and everything that is to be said about it.
+
+    `companion` is the CSV file beside it. A field that could not be read is absent and named in the origin as broken.
+    """
     reading = Reading(note, name, kind, habits)
-    reading.read_fields()
-    reading.read_lines()
-    reading.check_required()
-    return reading.record(render), tuple(reading.told)
+    reading.read_head()
+    reading.add_from_name()
+    reading.check_required(to_follow=note.empty and companion is None)
+    data = read_data(note, kind.lines, companion, reading.context)
+    if kind.lines is not None:
+        reading.values["lines"] = data.values
+        reading.broken |= {"lines"} if data.broken else set()
+    remark = written(note, data)
+    html = render(remark, note.path) if remark else ""
+    record: Record = kind.record(origin=reading.origin(remark, html), **reading.values)
+    return record, reading.settled(data)
 
 
-def decode_fields(path: str, typed: Mapping, record: type[Any], habits: Habits) -> tuple[dict[str, Any], Origin, tuple[Diagnostic, ...]]:
-    """The values of a bare list of fields (a settings file): attribute → value for what was typed and could be read."""
-    note = Note(path, "", typed, True, (), 1, (), None)
+def decode_fields(
+    path: str, typed: Mapping, record: type[Any], habits: Habits
+) -> tuple[dict[str, Any], Origin, tuple[Diagnostic, ...]]:
+    """The values of a bare list of fields (a settings file): attribute → value of what was typed and could be read."""
+    note = Note(path, "", typed, True, (), 1, (), ())
     reading = Reading(note, Name(), Kind("settings", record, "", dated=False), habits)
-    reading.read_fields()
-    return reading.values, reading.origin(""), tuple(reading.told)
+    reading.read_head()
+    return reading.values, reading.origin("", ""), reading.settled(Data())
+
+
+def written(note: Note, data: Data) -> str:
+    """The body without the lines that became data."""
+    return "\n".join(line for place, line in enumerate(note.body) if place not in data.used).strip()
+
+
+@cache
+def typed_keys(record: type[Record]) -> dict[str, tuple[str, Key]]:
+    """Name as it is looked up → (attribute, key), aliases included."""
+    return {plain(name): found for name, found in declared_keys(record).items()}
+
+
+@cache
+def attributes(record: type[Record]) -> dict[str, tuple[str, Key]]:
+    """Attribute → (name as typed, key)."""
+    found: dict[str, tuple[str, Key]] = {}
+    for name, (attribute, declared) in declared_keys(record).items():
+        found.setdefault(attribute, (name, declared))
+    return found
+
+
+@cache
+def has_subject(record: type[Record]) -> bool:
+    """Whether a record keeps the subject of its file name as such."""
+    return any(item.name == "subject" for item in fields(record))
 
 
 class Reading:
@@ -86,248 +146,256 @@ class Reading:
     def __init__(self, note: Note, name: Name, kind: Kind[Any], habits: Habits) -> None:
         """Nothing is read yet."""
         self.note, self.name, self.kind, self.habits = note, name, kind, habits
-        self.keys = kind.keys()
+        self.record = cast(Any, kind.record)
+        self.keys = typed_keys(self.record)
+        self.here = Span(note.path)
+        self.context = Context(habits)
         self.values: dict[str, Any] = {}
         self.spans: dict[str, Span] = {}
         self.broken: set[str] = set()
         self.asked: set[str] = set()
         self.unread: dict[str, str] = {}
         self.told: list[Diagnostic] = []
-        self.consumed: set[int] = set()
-        self.context = Context(habits)
 
-    def read_fields(self) -> None:
-        """Head first, then what the file name adds."""
-        entries = self.note.fields.entries if self.note.fields else ()
-        known = [(plain(entry.key.text), entry) for entry in entries]
-        if self.kind.dated:
-            self.read_date(dict(known).get("date"))
-        for name, entry in known:
+    def read_head(self) -> None:
+        """Every field that was typed, the date first, because other dates are completed by it."""
+        entries = {plain(entry.key.text): entry for entry in (self.note.fields.entries if self.note.fields else ())}
+        if self.kind.dated and "date" in self.keys:
+            self.read_date(entries.pop("date", None))
+        for name, entry in entries.items():
             if name in self.keys:
-                attribute, declared = self.keys[name]
-                if attribute != "date" or not self.kind.dated:
-                    self.field(attribute, declared, entry.value, entry.key)
-            elif name not in SKIPPED_KEYS:
-                self.unknown(entry.key, entry.value)
-        self.raise_lost_words()
-        self.add_from_name()
+                self.read_field(*self.keys[name], entry)
+            elif name != KIND_KEY:
+                self.unknown(entry)
+        self.raise_lost_words(entries)
 
-    def read_date(self, entry: Any) -> None:
-        """The note's own date, by which the other dates are completed."""
+    def read_date(self, entry: Entry | None) -> None:
+        """The note's own date, from the head and from the file name."""
         named = DATE.read(self.name.date, self.context) if self.name.date else None
         if isinstance(named, date):
-            self.context = Context(self.habits, named)
-            self.values["date"] = named
-            self.spans["date"] = Span(self.note.path)
-        elif isinstance(named, Fault):
-            self.fault("date", Span(self.note.path), named)
-        if entry is None or "date" not in self.keys:
-            return
-        self.field("date", self.keys["date"][1], entry.value, entry.key)
+            self.context = replace(self.context, date=named)
+        if entry is not None:
+            self.read_field("date", self.keys["date"][1], entry)
         typed = self.values.get("date")
-        if isinstance(named, date) and isinstance(typed, date) and typed != named:
-            self.differs("date", self.name.date, typed.isoformat())
-        if isinstance(typed, date) and "date" not in self.broken:
-            self.context = Context(self.habits, typed)
+        if isinstance(named, Fault):
+            self.fault("date", self.here, named)
+        elif isinstance(named, date) and isinstance(typed, date) and typed != named:
+            self.differs("date", named.isoformat(), typed.isoformat())
+        elif isinstance(named, date) and "date" not in self.broken:
+            self.values["date"] = named
+            self.spans.setdefault("date", self.here)
+        elif isinstance(typed, date):
+            self.context = replace(self.context, date=typed)
 
-    def field(self, attribute: str, declared: Key, value: Node, key: Scalar) -> None:
-        """One typed field."""
-        self.spans[attribute] = Span(self.note.path, value.line, value.column, len(value.text) if isinstance(value, Scalar) else 1)
-        parts = list(self.pieces(value, declared))
-        if not parts and isinstance(value, Scalar):
-            self.fault(attribute, Span(self.note.path, key.line, key.column, len(key.text)), Fault("nothing is written after the colon", "write the value, or leave the line out"))
-            return
-        read: list[Any] = []
-        for text, place in parts:
-            outcome = declared.reader.read(text, self.context) if text is not None else Fault("a group of fields cannot stand here", "write one value")
-            if isinstance(outcome, Fault):
-                self.fault(attribute, place, outcome)
-                continue
-            self.spans[f"{attribute}[{len(read)}]"] = place
-            read.append(outcome)
-            self.weigh_up(attribute, declared, outcome, place)
-        if attribute in self.broken and not declared.many:
+    def read_field(self, attribute: str, declared: Key, entry: Entry) -> None:
+        """One typed field. A second name of a field that was read already is an error."""
+        value = entry.value
+        if attribute in self.spans:
             self.values.pop(attribute, None)
-        else:
-            self.values[attribute] = tuple(read) if declared.many else read[0]
+            self.fault(
+                attribute, self.key_span(entry), Fault(f"`{entry.key.text}` says again what stands above", TWICE)
+            )
+            return
+        self.spans[attribute] = self.value_span(value)
+        pieces = list(self.pieces(value, declared.many))
+        if not pieces:
+            self.blank(attribute, entry)
+            return
+        read = [self.read_piece(attribute, declared, text, place) for text, place in pieces]
+        known = [(value, place) for (_, place), value in zip(pieces, read, strict=True) if not isinstance(value, Fault)]
+        for number, (_, place) in enumerate(known):
+            self.spans[f"{attribute}[{number}]"] = place
+        if declared.many:
+            self.values[attribute] = tuple(value for value, _ in known)
+        elif attribute not in self.broken:
+            self.values[attribute] = known[0][0]
 
-    def pieces(self, value: Node, declared: Key) -> Iterator[tuple[str | None, Span]]:
-        """The texts of a field, each with its place."""
-        if isinstance(value, Sequence):
-            if not declared.many:
-                yield None, Span(self.note.path, value.line, value.column, 1)
-                return
+    def pieces(self, value: Node, many: bool) -> Iterator[tuple[str | Fault, Span]]:
+        """The texts of a field, each with its place: one, or those between the commas or in the list."""
+        if isinstance(value, Sequence) and many:
             for item in value.items:
-                yield from self.pieces(item, declared)
-        elif isinstance(value, Scalar):
-            for match in re.finditer(r"[^,;]+" if declared.many else r"(?s).+", value.text):
-                if match[0].strip():
-                    shift = match.start() + len(match[0]) - len(match[0].lstrip())
-                    yield match[0].strip(), Span(self.note.path, value.line, value.column + shift, len(match[0].strip()))
+                yield from self.pieces(item, many)
+        elif not isinstance(value, Scalar):
+            message = (
+                "a list cannot stand here" if isinstance(value, Sequence) else "a colon made this a group of fields"
+            )
+            yield Fault(message, ONE_VALUE), self.value_span(value)
+        elif not many:
+            if value.text.strip():
+                yield self.cut(value, 0, len(value.text))
         else:
-            yield None, Span(self.note.path, value.line, value.column, 1)
+            yield from self.listed(value)
+
+    def listed(self, value: Scalar) -> Iterator[tuple[str | Fault, Span]]:
+        """The pieces between commas. Nothing between two of them may be a name that was lost."""
+        found = [match.span() for match in PIECE.finditer(value.text)]
+        found = [span for place, span in enumerate(found) if place == 0 or span[0] != found[place - 1][1]]
+        if len(found) > 1 and not self.kind.guarded and not value.text[slice(*found[-1])].strip():
+            found.pop()
+        for start, end in found if value.text.strip() else ():
+            yield self.cut(value, start, end)
+
+    def cut(self, value: Scalar, start: int, end: int) -> tuple[str | Fault, Span]:
+        """A stretch of a text without outer blanks, and its place; a fault when nothing is left."""
+        text = value.text[start:end]
+        stripped = text.strip()
+        start += len(text) - len(text.lstrip())
+        place = self.value_span(value)
+        place = place.shifted(start, len(stripped)) if value.literal else place
+        return stripped or Fault("nothing stands here between the commas", LOST_PIECE, 0, 1), place
+
+    def read_piece(self, attribute: str, declared: Key, text: str | Fault, place: Span) -> Any:
+        """One value, or the fault, which is told."""
+        outcome = text if isinstance(text, Fault) else declared.reader.read(text, self.context)
+        if isinstance(outcome, Fault):
+            literal = place.length == (len(text) if isinstance(text, str) else place.length)
+            self.fault(attribute, place, outcome if literal else replace(outcome, start=0, length=None))
+        elif declared.band is not None:
+            self.weigh_up(attribute, declared, outcome, place)
+        return outcome
 
     def weigh_up(self, attribute: str, declared: Key, value: Any, place: Span) -> None:
         """Ask about a value outside its plausible band."""
         amount = getattr(value, "amount", value)
-        if declared.band and isinstance(amount, int | float) and not declared.band.low <= amount <= declared.band.high:
+        band = declared.band
+        if band and isinstance(amount, int | float | Decimal) and not band.low <= amount <= band.high:
+            shown = clipped(str(getattr(value, "text", value)))
             self.asked.add(attribute)
-            self.told.append(UNLIKELY.at(place, f"{getattr(value, 'text', value)} is unusual here", "correct it, or add `sure: yes`"))
+            self.told.append(UNLIKELY.at(place, f"`{shown}` is unusual here", "correct it, or add `sure: yes`"))
+
+    def blank(self, attribute: str, entry: Entry) -> None:
+        """A field with nothing in it."""
+        cure = "write the value, or take the line out"
+        message = BLANK_FIELD.at(self.key_span(entry), "nothing is written after the colon", cure)
+        if self.kind.guarded:
+            self.broken.add(attribute)
+            message = message.graded(Grade.ERROR)
+        del self.spans[attribute]
+        self.told.append(message)
 
     def fault(self, attribute: str, place: Span, fault: Fault) -> None:
         """A value that could not be read."""
         self.broken.add(attribute)
-        length = place.length if fault.length is None else fault.length
+        length = max(place.length - fault.start, 0) if fault.length is None else fault.length
         self.told.append(UNREADABLE.at(place.shifted(fault.start, length), fault.message, fault.help))
 
     def differs(self, attribute: str, named: str, typed: str) -> None:
         """The file name against the head."""
         self.broken.add(attribute)
         self.values.pop(attribute, None)
-        self.told.append(
-            DIFFERS.at(self.spans[attribute], f"the file name says {attribute} {named}, the note says {typed}", "make them the same")
-        )
+        label = attributes(self.record)[attribute][0]
+        message = f"the file name says {label} {named}, the note says {typed}"
+        self.told.append(DIFFERS.at(self.spans[attribute], message, "make them the same", also=(self.here,)))
 
-    def unknown(self, key: Scalar, value: Node) -> None:
+    def unknown(self, entry: Entry) -> None:
         """A field that this kind does not have."""
-        self.unread[plain(key.text)] = value.text if isinstance(value, Scalar) else "…"
-        guesses = near(plain(key.text), self.keys)
-        hint = f"did you mean `{guesses[0]}`? " if guesses else ""
-        own = ", ".join(name for name in self.keys if name not in ("sure", "corrects"))
-        self.told.append(
-            UNKNOWN_FIELD.at(
-                Span(self.note.path, key.line, key.column, len(key.text)),
-                f"a {self.kind.name} note has no field `{key.text.strip()[:40]}`",
-                f"{hint}its fields are {own}; anything else goes into the body",
-            )
-        )
+        name = plain(entry.key.text)
+        self.unread[name] = as_text(entry.value)
+        own = ", ".join(label for label, _ in attributes(self.record).values())
+        cure = f"{did_you_mean(name, self.keys)}its fields are {own}; anything else goes into the body"
+        message = f"a {self.kind.name} note has no field `{clipped(entry.key.text)}`"
+        self.told.append(UNKNOWN_FIELD.at(self.key_span(entry), message, cure))
 
-    def raise_lost_words(self) -> None:
-        """In a guarded note words lost after ` #` may be a sheep or a dose: the field is not trusted."""
+    def raise_lost_words(self, entries: dict[str, Entry]) -> None:
+        """In a guarded note words lost after ` #` may be a name or an amount: their field is not trusted."""
         if not self.kind.guarded:
             return
         for message in self.note.told:
             if message.code == WORDS_LOST.code:
-                self.told.append(replace(message.graded(Grade.ERROR), meanwhile=""))
-                hit = [name for name, span in self.spans.items() if span.line == message.span.line and "[" not in name]
-                self.broken.update(hit or ("sheep",))
+                above = [name for name, entry in entries.items() if entry.key.line <= message.span.line]
+                name = max(above, key=lambda name: entries[name].key.line, default="date")
+                self.broken.add(self.keys[name][0] if name in self.keys else name)
+                self.told.append(message.graded(Grade.ERROR))
 
     def add_from_name(self) -> None:
-        """Time, subject and the name of an undated thing, where the head leaves them out."""
-        here = Span(self.note.path)
-        if self.kind.dated:
-            self.add_time(here)
-            if self.name.subject and any(item.name == "subject" for item in fields(self.kind.record)):
-                self.values["subject"], self.spans["subject"] = self.name.subject, here
-            if self.name.subject and self.kind.subject:
-                self.add(self.kind.subject, self.name.subject, here)
+        """Time, subject, or the name of an undated thing, where the head leaves them out."""
+        if not self.kind.dated:
+            self.add_own_name(self.name.subject)
             return
-        words = self.name.subject.split(None, 1) if len(self.kind.named) > 1 else [self.name.subject]
-        first = self.values.get(self.kind.named[0]) if self.kind.named else None
-        if first is not None and len(words) > 1 and plain(str(first)) != plain(words[0]):
-            if "name" not in self.values:
-                self.differs(self.kind.named[0], words[0], str(first))
-            return
-        for attribute, text in zip(self.kind.named, words, strict=False):
-            if text:
-                self.add(attribute, text, here)
+        self.add_time()
+        if self.name.subject and has_subject(self.record):
+            self.values["subject"], self.spans["subject"] = self.name.subject, self.here
+        if self.name.subject and self.kind.subject:
+            self.add(self.kind.subject, self.name.subject)
 
-    def add_time(self, here: Span) -> None:
+    def add_time(self) -> None:
         """The time in the file name."""
         typed = self.values.get("time")
         if not self.name.time or "time" not in self.keys:
             return
-        if typed is not None and typed.strftime("%H:%M") != self.name.time:
+        if isinstance(typed, time) and typed.strftime("%H:%M") != self.name.time:
             self.differs("time", self.name.time, typed.strftime("%H:%M"))
-        elif typed is None and "time" not in self.broken:
-            self.add("time", self.name.time, here)
+        elif typed is None:
+            self.add("time", self.name.time)
 
-    def add(self, attribute: str, text: str, here: Span) -> None:
-        """One value from the file name, unless the head gave it or tried to."""
-        if attribute in self.values or attribute in self.broken:
+    def add_own_name(self, words: str) -> None:
+        """What an undated thing is called, from its file: for two fields, the first word and the rest.
+
+        `C214 Teal.md` with another number in its head is an error; a file that is named after the second field alone
+        is not.
+        """
+        if len(self.kind.named) < 2:
+            for attribute in self.kind.named:
+                self.add(attribute, words)
             return
-        declared = next(declared for name, declared in self.keys.values() if name == attribute)
-        outcome = declared.reader.read(text, self.context)
-        if isinstance(outcome, Fault):
-            self.fault(attribute, here, outcome)
+        first, second = self.kind.named[:2]
+        word, _, rest = words.partition(" ")
+        typed = self.values.get(first)
+        if typed is None and plain(words) != plain(str(self.values.get(second))):
+            self.add(first, word)
+            self.add(second, rest)
+        elif typed is not None and plain(str(typed)) == plain(word):
+            self.add(second, rest)
+        elif typed is not None and rest and re.search(r"\d", word):
+            self.differs(first, word, str(typed))
+        elif typed is not None:
+            self.add(second, words)
+
+    def add(self, attribute: str, text: str) -> None:
+        """A value from the file name, unless the head gave it or tried to."""
+        if not text or attribute in self.values or attribute in self.broken:
             return
-        self.values[attribute] = (outcome,) if declared.many else outcome
-        self.spans[attribute] = self.spans[f"{attribute}[0]"] = here
-
-    def check_required(self) -> None:
-        """Fields that may not be missing; an empty note with a good name only leaves a gap."""
-        if self.note.empty and self.kind.dated and not self.kind.guarded:
-            self.told.append(EMPTY.at(Span(self.note.path), f"{self.kind.name}: details to follow", "write the details into the note when you can"))
-        for name, (attribute, declared) in self.keys.items():
-            if declared.required and name not in declared.aliases and attribute not in self.values and attribute not in self.broken:
-                self.broken.add(attribute)
-                if not (self.note.empty and self.kind.dated and not self.kind.guarded):
-                    self.told.append(
-                        MISSING.at(Span(self.note.path), f"this {self.kind.name} note does not say: {name}", f"add `{name}: {declared.reader.example}` ({declared.help})")
-                    )
-
-    def read_lines(self) -> None:
-        """Dash lines, a table or a CSV file, as the kind reads them."""
-        syntax = self.kind.lines
-        if syntax is None:
+        _, declared = attributes(self.record)[attribute]
+        parts = [part.strip() for part in text.split(",")] if declared.many else [text]
+        read = [self.read_piece(attribute, declared, part, self.here) for part in parts if part]
+        if attribute in self.broken:
             return
-        found: list[Any] = []
-        table = self.note.table
-        if table is not None and syntax.read_row and table.header and table.header[0] in ("sheep", "tag", syntax.columns[0]):
-            found += self.rows(table, syntax)
-        by_line = [value for item in self.note.items if item.dash or syntax.bare for value in self.line(item, syntax)]
-        if found and by_line:
-            self.told.append(DATA_TWICE.at(Span(self.note.path, self.note.body_line), "this note has its data twice, in lines and in a table", "keep one of them"))
-            self.broken.add("lines")
-        self.values["lines"] = (*found, *by_line)
+        self.values[attribute] = tuple(read) if declared.many else read[0]
+        self.spans[attribute] = self.here
+        self.spans.update({f"{attribute}[{number}]": self.here for number in range(len(read) if declared.many else 1)})
 
-    def rows(self, table: Table, syntax: LineSyntax) -> list[Any]:
-        """The rows of a table."""
-        assert syntax.read_row is not None
-        found = []
-        for row in table.rows:
-            cells = dict(zip(table.header, (cell.text for cell in row), strict=False))
-            place = Span(table.path or self.note.path, row[0].line, row[0].column, len(row[0].text)) if row else Span(self.note.path)
-            found += self.taken(syntax.read_row(cells, self.context), place, by_hand=False)
-        self.consumed.update(range(table.first, table.last + 1))
-        return found
-
-    def line(self, item: Item, syntax: LineSyntax) -> list[Any]:
-        """One dash line (or a bare line, where the kind allows it)."""
-        place = Span(self.note.path, item.cell.line, item.cell.column, len(item.cell.text))
-        reading = syntax.read(item.cell.text, self.context)
-        found = self.taken(reading, place, by_hand=item.dash)
-        if found or (reading.faults and not reading.remark):
-            self.consumed.update(range(item.first, item.last + 1))
-        return found
-
-    def taken(self, reading: LineReading, place: Span, by_hand: bool) -> list[Any]:
-        """The value of a line with its place, and its faults told."""
-        for fault in reading.faults:
-            asked = fault.grade is Grade.ASK
-            if asked and self.values.get("sure"):
+    def check_required(self, to_follow: bool) -> None:
+        """Fields that may not be missing; a note that is empty on purpose only leaves a gap."""
+        gap = to_follow and self.kind.dated and not self.kind.guarded
+        if gap:
+            cure = "write the details into the note when you can"
+            self.told.append(EMPTY.at(self.here, f"{self.kind.name}: details to follow", cure))
+        for attribute, (name, declared) in attributes(self.record).items():
+            if not declared.required or attribute in self.values or attribute in self.broken:
                 continue
-            rule = LINE_ASKED if asked else LINE_UNREADABLE
-            self.told.append(rule.at(place.shifted(fault.start, place.length if fault.length is None else fault.length), fault.message, fault.help))
-            if not asked:
-                self.broken.add("lines")
-        if reading.remark and by_hand and not reading.faults:
-            self.told.append(LINE_IS_REMARK.at(place, "this line is kept as a remark", "leave out the dash, or write it as this kind's lines are written"))
-        return [replace(reading.value, span=place)] if reading.value is not None else []
+            self.broken.add(attribute)
+            if not gap:
+                example = f"`{name}: {declared.reader.example or '…'}`"
+                message = f"this {self.kind.name} note does not say: {name}"
+                self.told.append(MISSING.at(self.here, message, f"add {example} ({declared.help})"))
 
-    def origin(self, html: str) -> Origin:
+    def settled(self, data: Data) -> tuple[Diagnostic, ...]:
+        """Everything to be said; questions are answered when the note says `sure: yes`."""
+        told = (*self.told, *data.told)
+        sure = self.values.get("sure") is True
+        return tuple(message for message in told if not sure or message.grade is not Grade.ASK)
+
+    def origin(self, remark: str, html: str) -> Origin:
         """Where the record came from."""
-        return Origin(
-            self.note.path, self.kind.name, self.spans, frozenset(self.broken), frozenset(self.asked), self.unread, self.written(), html
-        )
+        asked = frozenset(() if self.values.get("sure") is True else self.asked)
+        broken = frozenset(self.broken)
+        return Origin(self.note.path, self.kind.name, self.spans, broken, asked, self.unread, remark, html)
 
-    def written(self) -> str:
-        """The body without its data lines."""
-        kept = [line for place, line in enumerate(self.note.body) if place not in self.consumed]
-        return "\n".join(kept).strip()
+    def value_span(self, value: Node) -> Span:
+        """The place of a value."""
+        length = len(value.text) if isinstance(value, Scalar) and value.literal else 1
+        return Span(self.note.path, value.line, value.column, length)
 
-    def record(self, render: Render) -> Record:
-        """The record itself."""
-        remark = self.written()
-        made: Record = self.kind.record(origin=self.origin(render(remark, self.note.path) if remark else ""), **self.values)
-        return made
+    def key_span(self, entry: Entry) -> Span:
+        """The place of a field's name."""
+        return Span(self.note.path, entry.key.line, entry.key.column, len(entry.key.text))

@@ -111,6 +111,15 @@ class Mapping:
 Node = Scalar | Sequence | Mapping
 
 
+def as_text(node: Node) -> str:
+    """A value as text, whatever its shape."""
+    if isinstance(node, Scalar):
+        return node.text
+    if isinstance(node, Sequence):
+        return ", ".join(as_text(item) for item in node.items)
+    return ", ".join(f"{entry.key.text}: {as_text(entry.value)}" for entry in node.entries)
+
+
 @dataclass(frozen=True, slots=True)
 class Front:
     """The head of a note: its fields (None when it has none or is damaged), and the line on which the body begins."""

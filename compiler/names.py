@@ -8,16 +8,26 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
+from compiler.nearness import plain as plain
 from compiler.schema import Kind
 
-DATED = re.compile(r"(\d{4})[-_ ](\d{1,2})[-_ ](\d{1,2})(?=[-_ ]|$)", re.A)
-TIMED = re.compile(r"(\d{2})[:h.]?(\d{2})(?=[-_ ]|$)", re.A)
-COPY = re.compile(r"\s*\((\d+)\)$|[ _-]+(?:copy|conflicted copy.*)(?: ?\d+)?$|\s*\(.*conflicted copy.*\)$|\.sync-conflict-.*$", re.I)
+GAP = r"[-_\s]"
+DATED = re.compile(rf"(\d{{4}}){GAP}(\d{{1,2}}){GAP}(\d{{1,2}})(?={GAP}|$)", re.A)
+DATE_LIKE = re.compile(r"\d{1,4}[-_ ./]\d{1,2}[-_ ./]\d{1,4}|\d{8}(?!\d)", re.A)
+TIMED = re.compile(rf"(?:(\d{{1,2}})[:h.](\d{{2}})|(\d{{2}})(\d{{2}}))(?={GAP}|$)", re.A)
+# What telephones, shared folders and desktops put behind the name of a file that they copy.
+COPY = re.compile(
+    r"\s*\(\d+\)$|[ _-]+(?:copy|conflicted copy.*?)(?: ?\d+)?$|\s*\([^()]*conflicted copy[^()]*\)$|\.sync-conflict-.*$",
+    re.I,
+)
 
 
 @dataclass(frozen=True, slots=True)
 class Name:
-    """The parts of a file name, as text; "" where there is none. `words` is the whole name without its ending."""
+    """The parts of a file name, as text; "" where there is none. `words` is the whole name without its ending.
+
+    `date` is in ISO form, `time` as `03:40`. `copy_of` is the path without what a copier put behind the name, or "".
+    """
 
     date: str = ""
     time: str = ""
@@ -33,15 +43,17 @@ class Name:
 
 
 class KindWords:
-    """The words by which kinds are known, longest first."""
+    """The words by which kinds are known; where two begin alike the longer one counts."""
 
     def __init__(self, kinds: Iterable[Kind[Any]]) -> None:
         """Names and aliases of all kinds."""
         self.by_word: dict[str, Kind[Any]] = {}
         for kind in kinds:
             for word in (kind.name, *kind.aliases):
-                self.by_word[word] = kind
-        self.ordered = sorted(self.by_word, key=lambda word: (-len(word.split()), -len(word)))
+                self.by_word[plain(word)] = kind
+        longest_first = sorted(self.by_word, key=len, reverse=True)
+        words = "|".join(rf"{GAP}+".join(map(re.escape, word.split())) for word in longest_first)
+        self.pattern = re.compile(rf"({words or '(?!)'})(?:{GAP}+|$)", re.I)
 
     def find(self, typed: str) -> Kind[Any] | None:
         """The kind typed, without regard to case and blanks."""
@@ -49,34 +61,48 @@ class KindWords:
 
     def leading(self, words: str) -> tuple[Kind[Any], str] | None:
         """The kind whose word begins a text, and the rest of the text."""
-        lower = plain(words)
-        for word in self.ordered:
-            if lower == word or lower.startswith(word + " "):
-                return self.by_word[word], " ".join(re.split(r"[\s_-]+", words.strip(" _-"))[len(word.split()) :])
-        return None
+        match = self.pattern.match(words)
+        return (self.by_word[plain(match[1])], words[match.end() :]) if match else None
 
 
 def read_name(path: str, kinds: KindWords) -> Name:
     """The parts of a note's file name."""
-    stem = posixpath.splitext(posixpath.basename(path))[0]
-    copied = COPY.search(stem)
-    bare = stem[: copied.start()] if copied else stem
-    copy_of = path.replace(stem, bare) if copied else ""
+    folder, file = posixpath.split(path)
+    stem, ending = posixpath.splitext(file)
+    bare = uncopied(stem)
+    copy_of = posixpath.join(folder, bare + ending) if bare != stem else ""
     match = DATED.match(bare)
     if match is None:
         led = kinds.leading(bare)
         kind, rest = (led[0].name, led[1]) if led and not led[0].dated else ("", bare)
-        return Name(kind=kind, subject=rest.strip(), words=bare, copy_of=copy_of)
-    date = f"{match[1]}-{int(match[2]):02}-{int(match[3]):02}"
-    rest = bare[match.end() :].strip(" _-")
+        return Name(kind=kind, subject=spaced(rest, bare), words=bare, copy_of=copy_of)
+    rest = bare[match.end() :].lstrip(" _-")
     clock = TIMED.match(rest)
-    time = f"{clock[1]}:{clock[2]}" if clock else ""
-    rest = rest[clock.end() :].strip(" _-") if clock else rest
+    rest = rest[clock.end() :].lstrip(" _-") if clock else rest
     led = kinds.leading(rest)
-    kind, subject = (led[0].name, led[1]) if led else ("", rest)
-    return Name(date, time, kind, subject, bare, copy_of)
+    return Name(
+        f"{match[1]}-{int(match[2]):02}-{int(match[3]):02}",
+        f"{int(clock[1] or clock[3]):02}:{clock[2] or clock[4]}" if clock else "",
+        led[0].name if led else "",
+        spaced(led[1] if led else rest, bare),
+        bare,
+        copy_of,
+    )
 
 
-def plain(text: str) -> str:
-    """Lower case, with any run of blanks, hyphens and underscores as one blank."""
-    return " ".join(re.split(r"[\s_-]+", text.lower().strip(" _-\t\n")))
+def uncopied(stem: str) -> str:
+    """A file name's stem without the signs of having been copied, of which there may be several."""
+    bare = COPY.sub("", stem)
+    while bare != stem:
+        stem, bare = bare, COPY.sub("", bare)
+    return bare
+
+
+def spaced(subject: str, whole: str) -> str:
+    """A subject with blanks between its words, whichever sign the name as a whole separates its words with.
+
+    A hyphen in a name that has blanks (or underscores) stays, because it belongs to a tag or a range.
+    """
+    if " " not in whole:
+        subject = subject.replace("_", " ") if "_" in whole else subject.replace("-", " ")
+    return " ".join(subject.split()).strip(" _-")

@@ -1,0 +1,172 @@
+"""The data lines of a note: dash lines, a table, or a CSV file beside it, as the note's kind reads them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+
+from compiler.diagnostics import Diagnostic, Grade, Rule
+from compiler.nearness import clipped
+from compiler.notes import Item, Note, Table
+from compiler.schema import Cell, Context, Fault, LineReading, LineSyntax
+from compiler.source import Span
+
+LINE_UNREADABLE = Rule(
+    "F106",
+    "line-unreadable",
+    Grade.ERROR,
+    "A data line of this note could not be read, so it is not counted.",
+    "- 731 .25\n",
+)
+LINE_IS_REMARK = Rule(
+    "F107",
+    "line-is-remark",
+    Grade.WARNING,
+    "A dash line, or a row of a table, that does not look like data for this kind of note is kept as a remark and "
+    "shown as written.",
+    "- cold night\n",
+)
+DATA_TWICE = Rule(
+    "F108",
+    "data-twice",
+    Grade.ERROR,
+    "Dash lines, a table, and a CSV file are three ways to write the same thing; a note has one of them.",
+    "- 731 27.5\n\n| tag | kg |\n|---|---|\n| 731 | 27.5 |\n",
+)
+LINE_ASKED = Rule(
+    "F109",
+    "line-doubtful",
+    Grade.ASK,
+    "A line could be read in more than one way, or its figure is unusual.",
+    "- 731 2750\n",
+)
+NO_LINES = Rule(
+    "F110",
+    "table-without-use",
+    Grade.WARNING,
+    "This kind of note takes no table, or none with these headings, so its rows count for nothing.",
+    "| when | what |\n|---|---|\n",
+)
+RULES = (LINE_UNREADABLE, LINE_IS_REMARK, DATA_TWICE, LINE_ASKED, NO_LINES)
+
+
+@dataclass(frozen=True, slots=True)
+class Data:
+    """What the data lines of a note gave. `used` are the body lines (from 0) that are no part of the remark."""
+
+    values: tuple[Any, ...] = ()
+    told: tuple[Diagnostic, ...] = ()
+    used: frozenset[int] = frozenset()
+
+    @property
+    def broken(self) -> bool:
+        """Whether some line could not be read."""
+        return any(item.grade is Grade.ERROR for item in self.told)
+
+
+def read_data(note: Note, syntax: LineSyntax | None, companion: Table | None, context: Context) -> Data:
+    """All data of a note, each value with its place; every line that gives none is told of."""
+    if syntax is None:
+        return Data((), tuple(unused(companion)) if companion else ())
+    parts = [*(read_line(note, item, syntax, context) for item in note.items if item.dash or syntax.bare)]
+    tables = [table for table in (*note.tables, companion) if table]
+    lines = joined(parts)
+    ways = [lines, *(read_table(note.path, table, syntax, context) for table in tables)]
+    if sum(bool(way.values) for way in ways) > 1 and not all_in_body(ways, lines, companion):
+        ways.append(Data((), (twice(note, companion),)))
+    return joined(ways)
+
+
+def all_in_body(ways: list[Data], lines: Data, companion: Table | None) -> bool:
+    """Whether all data stand in tables of the body: there may be several, one after the other."""
+    return not lines.values and (companion is None or not ways[-1].values)
+
+
+def joined(parts: list[Data]) -> Data:
+    """Several pieces of data as one."""
+    return Data(
+        tuple(value for part in parts for value in part.values),
+        tuple(message for part in parts for message in part.told),
+        frozenset().union(*(part.used for part in parts)),
+    )
+
+
+def twice(note: Note, companion: Table | None) -> Diagnostic:
+    """Data written in two ways."""
+    also = (Span(companion.path),) if companion else ()
+    where = "in a CSV file beside it" if companion else "in lines and in a table"
+    message = f"this note has its data more than once, {'also ' if companion else ''}{where}"
+    return DATA_TWICE.at(Span(note.path, note.body_line), message, "keep one of them", also=also)
+
+
+def read_line(note: Note, item: Item, syntax: LineSyntax, context: Context) -> Data:
+    """One dash line, or a bare one where the kind allows it."""
+    reading = syntax.read(item.cell.text, context)
+    first_line = len(note.body[item.first]) - item.cell.column + 1
+    place = Span(note.path, item.cell.line, item.cell.column, min(len(item.cell.text), first_line))
+    told = [fault_told(fault, place) for fault in reading.faults]
+    if reading.remark or (reading.value is None and not reading.faults):
+        if item.dash and not told:
+            cure = "leave out the dash, or write it as this kind's lines are written: " + syntax.help
+            told.append(LINE_IS_REMARK.at(place, "this line is kept as a remark", cure))
+        return Data((), tuple(told))
+    used = frozenset(range(item.first, item.last + 1)) if reading.value is not None else frozenset()
+    return Data(placed(reading, place), tuple(told), used)
+
+
+def placed(reading: LineReading, place: Span) -> tuple[Any, ...]:
+    """The value of a line with its place, if there is one."""
+    return () if reading.value is None else (replace(reading.value, span=place),)
+
+
+def fault_told(fault: Fault, place: Span) -> Diagnostic:
+    """A fault in a line, at its place."""
+    rule = LINE_ASKED if fault.grade is Grade.ASK else LINE_UNREADABLE
+    start = min(fault.start, place.length)
+    length = place.length - start if fault.length is None else min(fault.length, place.length - start)
+    return rule.at(place.shifted(start, length), fault.message, fault.help).graded(fault.grade)
+
+
+def read_table(path: str, table: Table, syntax: LineSyntax, context: Context) -> Data:
+    """The rows of a table. It stays part of the remark unless every cell of it was used."""
+    if syntax.read_row is None or not table.header or table.header[0] not in syntax.columns:
+        return Data((), (*table.told, *unused(table, path, syntax)))
+    parts = [read_row(path, table, row, syntax, context) for row in table.rows]
+    whole = joined(parts)
+    used = len(whole.values) == len(table.rows) and set(table.header) <= set(syntax.columns)
+    lines = range(table.first, table.last + 1) if used else ()
+    return Data(whole.values, (*table.told, *whole.told), frozenset(lines))
+
+
+def read_row(path: str, table: Table, row: tuple[Cell, ...], syntax: LineSyntax, context: Context) -> Data:
+    """One row of a table."""
+    assert syntax.read_row is not None
+    place = row_place(table.path or path, row)
+    if len(row) > len(table.header) and any(cell.text for cell in row[len(table.header) :]):
+        cure = "put cells that hold a separator in quotes, or add a heading"
+        return Data((), (LINE_UNREADABLE.at(place, "this row has more cells than there are headings", cure),))
+    cells = dict.fromkeys(table.header, "") | {name: cell.text for name, cell in zip(table.header, row, strict=False)}
+    reading = syntax.read_row(cells, context)
+    told = [fault_told(replace(fault, start=0, length=None), place) for fault in reading.faults]
+    if reading.value is None and not told:
+        shown = clipped(" | ".join(cell.text for cell in row))
+        cure = f"the headings are {', '.join(syntax.columns)}"
+        told = [LINE_IS_REMARK.at(place, f"nothing could be taken from the row `{shown}`", cure)]
+    return Data(placed(reading, place), tuple(told))
+
+
+def row_place(path: str, row: tuple[Cell, ...]) -> Span:
+    """The place of a row: from its first to its last cell."""
+    first, last = row[0], row[-1]
+    return Span(path, first.line, first.column, max(last.column + len(last.text) - first.column, 0))
+
+
+def unused(table: Table, path: str = "", syntax: LineSyntax | None = None) -> Iterator[Diagnostic]:
+    """A warning that a table counts for nothing, where it looks as if it were meant to count."""
+    if not table.path and (syntax is None or syntax.read_row is None):
+        return  # a table in a remark
+    place = Span(table.path or path, table.line)
+    columns = syntax.columns if syntax and syntax.read_row else ()
+    cure = f"its first heading must be one of: {', '.join(columns)}" if columns else "put what it says into the note"
+    yield NO_LINES.at(place, "this table counts for nothing in this kind of note", cure)
