@@ -10,6 +10,7 @@ from compiler.diagnostics import Diagnostic
 from flockbook.derive.doses import DoseFact, dose_facts
 from flockbook.derive.due import DueList, due_list
 from flockbook.derive.gains import Growth, growth
+from flockbook.derive.grazing import Grazing, grazing
 from flockbook.derive.lambings import LambingFact, lambing_facts
 from flockbook.derive.mating import Matings, matings
 from flockbook.derive.medicine_register import Entry, medicine_register
@@ -31,6 +32,7 @@ class Facts:
     medicines: tuple[Entry, ...] = ()
     growth: Mapping[str, Growth] = field(default_factory=dict)
     seasons: tuple[Season, ...] = ()
+    grazing: Grazing = field(default_factory=Grazing)
 
 
 def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tuple[Diagnostic, ...]]:
@@ -48,4 +50,5 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
         medicines=medicine_register(flock, held, settings),
         growth=growth(flock, today),
         seasons=seasons(flock, found, births, today),
+        grazing=grazing(flock, today),
     ), ()

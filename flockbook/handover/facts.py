@@ -21,6 +21,7 @@ from flockbook.derive.mating import sires
 from flockbook.derive.seasons import Season
 from flockbook.derive.withdrawal import Clearance, State
 from flockbook.flock import Animal, Flock, gone
+from flockbook.handover import land
 from flockbook.settings import Settings
 
 Seen = Findings[Settings, Flock, Facts]
@@ -49,7 +50,13 @@ def facts_object(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> dict[str,
         "colostrum": [],
         "clearance": [clearance(row) for _, row in sorted(facts.guard.standing.items())],
         "doses": [
-            {"note": fact.note, "sheep": fact.sheep, "expected_ml": figure(fact.expected_ml), "recorded_ml": figure(fact.recorded_ml), "sites": fact.sites}
+            {
+                "note": fact.note,
+                "sheep": fact.sheep,
+                "expected_ml": figure(fact.expected_ml),
+                "recorded_ml": figure(fact.recorded_ml),
+                "sites": fact.sites,
+            }
             for fact in facts.doses.values()
         ],
         "illness": [],
@@ -60,7 +67,7 @@ def facts_object(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> dict[str,
         "merit": [],
         "seasons": [season(item) for item in facts.seasons],
         "compare": [],
-        "paddocks": [],
+        "paddocks": land.paddocks(facts.grazing),
         "money": [],
         "supplies": [],
         "reminders": [],
@@ -85,7 +92,7 @@ def sheep(seen: Seen, animal: Animal) -> dict[str, Any]:
         "born": animal.born.shown.removeprefix("about ") if animal.born else None,
         "dam": animal.dam, "sire": possible[0] if len(possible) == 1 else None, "sires_possible": list(possible),
         "status": status(animal, seen.today), "left": left.date.isoformat() if left else None, "mob": animal.mob_on(seen.today.day),
-        "paddock": None, "inbreeding": None, "generations_known": None,
+        "paddock": seen.facts.grazing.place_of(animal.id), "inbreeding": None, "generations_known": None,
         "parity": sum(fact.ewe == animal.id for fact in seen.facts.lambings) if animal.sex == "ewe" else None,
     }  # fmt: skip
 
