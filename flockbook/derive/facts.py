@@ -7,13 +7,19 @@ from dataclasses import dataclass, field
 
 from compiler.book import Moment
 from compiler.diagnostics import Diagnostic
+from flockbook.derive.compare import Comparisons, comparisons
 from flockbook.derive.doses import DoseFact, dose_facts
 from flockbook.derive.due import DueList, due_list
 from flockbook.derive.gains import Growth, growth
 from flockbook.derive.grazing import Grazing, grazing
+from flockbook.derive.head_counts import CountFact, head_counts
+from flockbook.derive.kit import Kit, kit
 from flockbook.derive.lambings import LambingFact, lambing_facts
 from flockbook.derive.mating import Matings, matings
 from flockbook.derive.medicine_register import Entry, medicine_register
+from flockbook.derive.money import MoneyBook, money
+from flockbook.derive.reminder import Known, Reminder
+from flockbook.derive.reminders import reminders
 from flockbook.derive.seasons import Season, seasons
 from flockbook.derive.withdrawal import Guard, guard
 from flockbook.flock import Flock
@@ -32,7 +38,12 @@ class Facts:
     medicines: tuple[Entry, ...] = ()
     growth: Mapping[str, Growth] = field(default_factory=dict)
     seasons: tuple[Season, ...] = ()
+    compare: Comparisons = field(default_factory=Comparisons)
+    head_counts: tuple[CountFact, ...] = ()
+    reminders: tuple[Reminder, ...] = ()
     grazing: Grazing = field(default_factory=Grazing)
+    money: MoneyBook = field(default_factory=MoneyBook)
+    kit: Kit = field(default_factory=Kit)
 
 
 def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tuple[Diagnostic, ...]]:
@@ -41,14 +52,18 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
     births = lambing_facts(flock, found, today)
     doses = dose_facts(flock)
     held = guard(flock, doses, today)
+    lambed = seasons(flock, found, births, today)
+    awaited = due_list(flock, found, today)
     return Facts(
         matings=found,
-        due=due_list(flock, found, today),
+        due=awaited,
         lambings=births,
         doses=doses,
         guard=held,
         medicines=medicine_register(flock, held, settings),
         growth=growth(flock, today),
-        seasons=seasons(flock, found, births, today),
+        seasons=lambed,
         grazing=grazing(flock, today),
+        money=money(flock, settings, (found, births, lambed), today),
+        kit=kit(flock, awaited, lambed, today),
     ), ()

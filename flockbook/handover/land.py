@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
+from flockbook.derive.budget import Line, cents
 from flockbook.derive.grazing import Grazing, Ground
+from flockbook.derive.kit import Kit
+from flockbook.derive.money import MoneyBook, MoneySeason
 
 ROUND = 9  # decimal places of figures that were worked out
 
@@ -35,6 +39,64 @@ def paddock(ground: Ground) -> dict[str, Any]:
             {"note": item.note, "line": item.line, "rule": item.rule, "text": item.text} for item in ground.because
         ],
     }
+
+
+def money(found: MoneyBook) -> list[dict[str, Any]]:
+    """One row for each season with any money; costs and margin leave own labour out, `by_kind` holds the costs."""
+    return [money_season(season) for season in found.seasons]
+
+
+def money_season(season: MoneySeason) -> dict[str, Any]:
+    """One season's sums, each rounded once to the cent."""
+    made = season.budget
+    return {
+        "season": season.season,
+        "income": cent(made.income),
+        "costs": cent(made.costs),
+        "margin": cent(made.margin),
+        "per_ewe_exposed": cent(made.margin_per_ewe),
+        "break_even_per_lamb": cent(made.break_even),
+        "by_kind": kinds(made.costs_by_kind),
+        "income_by_kind": kinds(made.income_by_kind),
+        "ewes_exposed": season.exposed,
+        "lambs_sold": season.lambs_sold,
+        "own_labour": cent(made.own_labour),
+        "margin_after_labour": cent(made.margin_after_labour),
+        "break_even_after_labour": cent(made.break_even_after_labour),
+        "notes": sorted({one.note.origin.path for one in season.payments}),
+    }
+
+
+def kinds(lines: tuple[Line, ...]) -> dict[str, float | None]:
+    """Sums by kind, the largest first."""
+    return {line.kind: cent(line.amount) for line in lines}
+
+
+def supplies(found: Kit) -> list[dict[str, Any]]:
+    """One row for each supply, amounts in its own `unit`; `expires` is the last day it is good."""
+    return [
+        {
+            "supply": item.name,
+            "have": number(item.have),
+            "need": number(item.need),
+            "short": number(item.short),
+            "expires": iso(item.expires.latest) if item.expires else None,
+            "unit": item.unit,
+            "expires_before_last_due": item.too_soon,
+            "doubts": list(item.doubts),
+        }
+        for item in found.supplies
+    ]
+
+
+def number(amount: Decimal | None) -> float | None:
+    """An amount as a plain number."""
+    return None if amount is None else float(amount)
+
+
+def cent(amount: Decimal | None) -> float | None:
+    """An amount to the cent."""
+    return None if amount is None else float(cents(amount))
 
 
 def iso(day: date | None) -> str | None:

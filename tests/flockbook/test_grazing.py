@@ -47,7 +47,7 @@ def test_rest_and_earliest_return() -> None:
 
 
 def test_eight_paddocks_three_days_rest_three_weeks() -> None:
-    """Farm Advisory Service Scotland, Rotational grazing, New Entrants (2019): 8 paddocks × 3 days = 21 days of rest."""
+    """Farm Advisory Service Scotland, New Entrants: Rotational grazing (2019): 8 paddocks × 3 days rest 21."""
     ground = {f"paddocks/P{n}.md": "---\nnote: paddock\nrest: 21 days\n---\n" for n in range(8)}
     start = date(2026, 4, 1)
     round_ = [move((start + timedelta(3 * n)).isoformat(), f"P{n % 8}") for n in range(9)]
@@ -58,7 +58,7 @@ def test_eight_paddocks_three_days_rest_three_weeks() -> None:
 
 
 def test_stock_days_of_a_herd_that_changes() -> None:
-    """Head × days, summed as in the handbook's average herd (references E8: 450 × 60 + 300 × 45 + …), here 4×3 + 3×2."""
+    """Head × days are summed, as in the grazing-planning handbook (app. 2.C: 450 × 60 + 300 × 45 + 375 × 95)."""
     haugh = found(
         move("2026-05-01", "Haugh"), move("2026-05-04", "Rigg", "sheep: E1"), move("2026-05-06", "Rigg")
     ).ground["haugh"]
@@ -141,7 +141,7 @@ def test_facts_file_holds_the_ground() -> None:
 
 @given(st.lists(st.tuples(st.integers(0, 60), st.sampled_from(["Haugh", "Rigg", "Pen"])), min_size=1, max_size=8))
 def test_every_night_is_somewhere(moves: list[tuple[int, str]]) -> None:
-    """Whatever the moves, four ewes spend four sheep-nights a night from the first move on, and the grid holds them all."""
+    """Whatever the moves, four ewes spend four sheep-nights a night from the first move on, in the grid too."""
     start = date(2026, 4, 1)
     days = dict(moves)
     notes = [move((start + timedelta(day)).isoformat(), place) for day, place in days.items()]
