@@ -6,7 +6,7 @@ from typing import Any
 
 from compiler.book import Check
 from compiler.diagnostics import Rule
-from flockbook.checks import breeding, dates, doses, leaving, medicines
+from flockbook.checks import breeding, dates, doses, leaving, medicines, season
 
 CHECKS: tuple[Check[Any, Any, Any], ...] = (
     *dates.CHECKS,
@@ -14,5 +14,6 @@ CHECKS: tuple[Check[Any, Any, Any], ...] = (
     *medicines.CHECKS,
     *doses.CHECKS,
     *leaving.CHECKS,
+    *season.CHECKS,
 )
-RULES: tuple[Rule, ...] = (*dates.RULES, *breeding.RULES, *medicines.RULES, *doses.RULES, *leaving.RULES)
+RULES: tuple[Rule, ...] = (*dates.RULES, *breeding.RULES, *medicines.RULES, *doses.RULES, *leaving.RULES, *season.RULES)

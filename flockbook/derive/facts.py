@@ -53,7 +53,7 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
     doses = dose_facts(flock)
     held = guard(flock, doses, today)
     lambed = seasons(flock, found, births, today)
-    awaited = due_list(flock, found, today)
+    awaited, grazed = due_list(flock, found, today), grazing(flock, today)
     return Facts(
         matings=found,
         due=awaited,
@@ -63,7 +63,10 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
         medicines=medicine_register(flock, held, settings),
         growth=growth(flock, today),
         seasons=lambed,
-        grazing=grazing(flock, today),
+        compare=comparisons(lambed),
+        head_counts=head_counts(flock, today),
+        reminders=reminders(flock, Known(settings, found, awaited, births, held, grazed), today),
+        grazing=grazed,
         money=money(flock, settings, (found, births, lambed), today),
         kit=kit(flock, awaited, lambed, today),
     ), ()

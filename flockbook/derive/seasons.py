@@ -1,91 +1,165 @@
 """The season, honestly: counts first, shares with their intervals, and what every share is a share of.
 
-A season is named by its lambing year. Exposed are the ewes put to a ram for it, less those sold before its first lambing, plus
-ewes that lambed although no joining is written for them (bought in lamb). Ewes that died stay in.
+A season is named by its lambing year. Exposed are the ewes put to a ram for it, less those sold before its first
+lambing, plus ewes that lambed although no joining is written for them (bought in lamb). Ewes that died stay in.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from compiler.book import Moment
-from flockbook.derive.intervals import Share, per_head, wilson
+from flockbook.derive.intervals import Share
+from flockbook.derive.lamb_survival import Watched, watch
 from flockbook.derive.lambings import LambingFact
+from flockbook.derive.losses import Breakdown, Lost, Standout, breakdowns, dead_by_stage, lost_lambs, standouts
 from flockbook.derive.mating import Matings
+from flockbook.derive.season_indices import FIRST_CYCLE_DAYS, Counts, Index, Spread, indices, spread
+from flockbook.derive.survival import Step
+from flockbook.derive.weaning import Cohort, Weanings, settled, weaned, weaned_on, weanings
 from flockbook.flock import Animal, Flock, gone, happened
-from flockbook.records.growth import Weighing
+from flockbook.records.health import Illness
+from flockbook.records.pregnancy import Abortion, Scan
 
-# A lamb alive at this age counts as weaned where no weaning was written in its season (common practice: about 14 weeks).
-WEANED_DAYS = 100
-# A lamb sold younger than this was not reared here; older, it was (our own choice).
-REARED_DAYS = 60
+__all__ = ["Counts", "Index", "Season", "exposed_ewes", "indices", "seasons", "weaned", "weaned_on"]
 
-
-@dataclass(frozen=True, slots=True)
-class Counts:
-    """Head counts of one season."""
-
-    exposed: int
-    lambed: int
-    detailed: int
-    born: int
-    alive: int
-    weaned: int
-    fate_known: int
-    helped: int
-    malpresented: int
-    dead_by_stage: Mapping[str, int]
-
-
-@dataclass(frozen=True, slots=True)
-class Index:
-    """One index: its share, and in words what was counted of what."""
-
-    name: str
-    share: Share
-    counted: str
-    of: str
+MASTITIS = "mastitis"
+# Mastitis counts for a season from this long before its first birth until the next joining (our own choice).
+UDDER_DAYS = 14
+YEAR_DAYS = 365
+# A scan of a ewe with no joining written belongs to the lambing that many days on (about half a pregnancy).
+SCAN_TO_LAMBING = 75
+LONGEST_SCAN = 180  # days from ram in within which a scan belongs to that joining (our own choice)
 
 
 @dataclass(frozen=True, slots=True)
 class Season:
-    """One season's counts and indices, its births, and the ewes behind them."""
+    """One season's counts and indices, its births, and the ewes behind them.
+
+    `running` says that ewes may still lamb, so that shares of the ewes exposed are only "so far". `standouts` are
+    groups that differ from the rest by more than chance.
+    """
 
     season: int
     counts: Counts
     indices: tuple[Index, ...]
     births: tuple[LambingFact, ...] = ()
     exposed: frozenset[str] = field(default_factory=frozenset)
+    running: bool = False
+    spread: Spread | None = None
+    lost: tuple[Lost, ...] = ()
+    breakdowns: tuple[Breakdown, ...] = ()
+    standouts: tuple[Standout, ...] = ()
+    watched: Watched = field(default_factory=Watched)
+    weaned_on: date | None = None
 
     def index(self, name: str) -> Share:
         """The share of one index."""
         return next(item.share for item in self.indices if item.name == name)
 
+    @property
+    def survival(self) -> tuple[Step, ...]:
+        """Lambs born alive that still lived on each day (Kaplan-Meier)."""
+        return self.watched.steps
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """What every season is worked out from."""
+
+    flock: Flock
+    found: Matings
+    weanings: Weanings
+    scans: Mapping[int, Mapping[str, int | None]]
+    today: Moment
+
 
 def seasons(flock: Flock, found: Matings, births: tuple[LambingFact, ...], today: Moment) -> tuple[Season, ...]:
-    """Every season that has begun to lamb, in order."""
-    years = sorted({birth.season for birth in births})
-    weanings = weaned_on(flock, today)
-    return tuple(one_season(flock, found, [birth for birth in births if birth.season == year], year, (weanings, today)) for year in years)
+    """Every season that was scanned, has begun to lamb or is over, in order."""
+    ground = Ground(flock, found, weanings(flock, today), scans_by_season(flock, found, today), today)
+    years = {birth.season for birth in births} | set(ground.scans)
+    years |= {year for year in joined_years(found) if today.day > lambing_ends(found, year)}
+    known: set[str] = set()
+    made = []
+    for year in sorted(years):
+        season = one_season(ground, tuple(birth for birth in births if birth.season == year), year, known)
+        known |= season.exposed
+        made.append(season)
+    return tuple(made)
 
 
-def one_season(
-    flock: Flock, found: Matings, births: list[LambingFact], year: int, then: tuple[Mapping[str, date], Moment]
-) -> Season:
-    """One season."""
-    exposed = exposed_ewes(flock, found, births, year)
-    lambs = [lamb for birth in births for lamb in birth.lambs if lamb.birth and lamb.birth.line.alive]
-    any_weaning = any(lamb.id in then[0] for lamb in lambs)
-    fates = [weaned(lamb, then[0], any_weaning, then[1]) for lamb in lambs]
-    counts = Counts(
-        len(exposed), len({birth.ewe for birth in births}), len({birth.ewe for birth in births if birth.detailed}),
-        sum(birth.born for birth in births), sum(birth.alive for birth in births),
-        sum(fate is True for fate in fates), sum(fate is not None for fate in fates),
-        sum(birth.helped for birth in births), sum(birth.malpresented for birth in births), dead_by_stage(lambs, births, then[1]),
+def joined_years(found: Matings) -> set[int]:
+    """The seasons for which any ewe was put to a ram."""
+    return {year for _, year in found.by_ewe}
+
+
+def lambing_ends(found: Matings, year: int) -> date:
+    """The last day on which a joined ewe of a season can still lamb; the first of days where none was joined."""
+    outs = [exposure.ram_out or exposure.ram_in for mating in found.of_season(year) for exposure in mating.exposures]
+    return max(outs) + timedelta(days=found.gestation.longest) if outs else date.min
+
+
+def one_season(ground: Ground, births: tuple[LambingFact, ...], year: int, known: set[str]) -> Season:
+    """One season; `known` are the ewes put to a ram in earlier ones."""
+    exposed = exposed_ewes(ground.flock, ground.found, list(births), year)
+    lambs = [lamb for birth in births for lamb in birth.lambs]
+    cohort = Cohort(ground.flock, ground.weanings, ground.weanings.last(lambs), ground.today)
+    lost = lost_lambs(births, cohort)
+    counts = count(ground, Part(year, births, exposed, cohort, lost, known))
+    views = breakdowns(ground.flock, births, lost)
+    return Season(
+        year, counts, indices(counts), births, frozenset(exposed), ground.today.day <= lambing_ends(ground.found, year),
+        spread(first_births(births)), lost, views, standouts(views), watch(lambs, cohort), cohort.last,
     )  # fmt: skip
-    return Season(year, counts, indices(counts), tuple(births), frozenset(exposed))
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One season's share of the ground."""
+
+    year: int
+    births: tuple[LambingFact, ...]
+    exposed: set[str]
+    cohort: Cohort
+    lost: tuple[Lost, ...]
+    known: set[str]
+
+
+def count(ground: Ground, part: Part) -> Counts:
+    """The head counts of one season."""
+    births, scans = part.births, ground.scans.get(part.year)
+    alive = [lamb for birth in births for lamb in birth.lambs if lamb.birth and lamb.birth.line.alive]
+    fates = {lamb.id: weaned(lamb, part.cohort) for lamb in alive}
+    reached = [lamb for lamb, fate in fates.items() if fate]
+    weights = [ground.weanings.weights[lamb] for lamb in reached if lamb in ground.weanings.weights]
+    settled_births = [birth for birth in births if birth.event.date and settled(birth.event.date, part.cohort)]
+    days = first_births(births)
+    return Counts(
+        exposed=len(part.exposed),
+        lambed=len({birth.ewe for birth in births}),
+        detailed=len({birth.ewe for birth in births if birth.detailed}),
+        born=sum(birth.born for birth in births),
+        alive=sum(birth.alive for birth in births),
+        weaned=len(reached),
+        fate_known=sum(fate is not None for fate in fates.values()),
+        helped=sum(birth.helped for birth in births),
+        malpresented=sum(birth.malpresented for birth in births),
+        dead_by_stage=dead_by_stage(part.lost, unborn(ground, part)),
+        scanned=None if scans is None else sum(litter or 0 for litter in scans.values()),
+        ewes_scanned=len(scans or ()),
+        ewes_empty=sum(litter == 0 for litter in (scans or {}).values()),
+        ewes_in_lamb=sum(bool(litter) for litter in (scans or {}).values()),
+        settled_dead=sum(birth.born - birth.alive for birth in settled_births),
+        mastitis=len(with_mastitis(ground, part)),
+        ewe_deaths=len(dead_ewes(ground, part)),
+        newcomers=len(part.exposed - part.known) if part.known else 0,
+        comparable=len(part.exposed) if part.known else 0,
+        weaned_kg=sum(weights),
+        weighed=len(weights),
+        first_cycle=sum((day - min(days)).days < FIRST_CYCLE_DAYS for day in days) if days else 0,
+    )
 
 
 def exposed_ewes(flock: Flock, found: Matings, births: list[LambingFact], year: int) -> set[str]:
@@ -100,61 +174,112 @@ def sold_before(animal: Animal, first: date | None) -> bool:
     return animal.left is not None and not animal.left.dead and first is not None and animal.left.date < first
 
 
-def weaned_on(flock: Flock, today: Moment) -> dict[str, date]:
-    """The first weaning session of each lamb: a weighing whose stage says so."""
-    found: dict[str, date] = {}
+def first_births(births: tuple[LambingFact, ...]) -> list[date]:
+    """The day on which each ewe lambed, the first of a season where she has two notes."""
+    days: dict[str, date] = {}
+    for birth in births:
+        if birth.event.date:
+            key = birth.ewe or birth.note
+            days[key] = min(days.get(key, birth.event.date), birth.event.date)
+    return list(days.values())
+
+
+# What was seen at scanning
+
+
+def scans_by_season(flock: Flock, found: Matings, today: Moment) -> dict[int, dict[str, int | None]]:
+    """Season → ewe → lambs at her last scan (0 empty, None in lamb but not counted)."""
+    seen: dict[int, dict[str, int | None]] = {}
     for event in flock.events:
-        if isinstance(event, Weighing) and event.date and "wean" in (event.stage or "").lower() and happened(event, today):
-            for sheep in flock.who(event):
-                found.setdefault(sheep, event.date)
+        if isinstance(event, Scan) and event.date and happened(event, today):
+            for line in event.lines:
+                ewe = flock.named(event, line.sheep)
+                if ewe:
+                    seen.setdefault(season_of_scan(found, ewe, event.date), {})[ewe] = line.lambs
+    return seen
+
+
+def season_of_scan(found: Matings, ewe: str, day: date) -> int:
+    """The season a scan belongs to: that of the last joining before it."""
+    fitting = [
+        mating
+        for year in (day.year, day.year + 1)
+        if (mating := found.by_ewe.get((ewe, year))) and 0 <= (day - mating.first_in).days <= LONGEST_SCAN
+    ]
+    return fitting[-1].season if fitting else (day + timedelta(days=SCAN_TO_LAMBING)).year
+
+
+def unborn(ground: Ground, part: Part) -> int:
+    """Lambs seen at scanning and never born, of ewes that have lambed, aborted or died, or whose time is over.
+
+    An abortion of a ewe not scanned counts the lambs it names, or one. Ewes sold in lamb are left out, and so are ewes
+    whose lambs are still to be written.
+    """
+    born: dict[str, int] = {}
+    for birth in part.births:
+        born[birth.ewe or ""] = born.get(birth.ewe or "", 0) + birth.born
+    unwritten = {birth.ewe for birth in part.births if not birth.detailed}
+    aborted = abortions(ground, part.year)
+    scans = ground.scans.get(part.year, {})
+    over = ground.today.day > lambing_ends(ground.found, part.year)
+    lost = 0
+    for ewe in {*scans, *aborted} - unwritten:
+        left = gone(ground.flock.animals[ewe], ground.today)
+        if ewe not in born and ewe not in aborted and not (over if left is None else left.dead):
+            continue
+        lost += max(0, (scans.get(ewe) or 0) - born.get(ewe, 0), aborted.get(ewe, 0))
+    return lost
+
+
+def abortions(ground: Ground, year: int) -> dict[str, int]:
+    """Ewe → lambs lost by abortion in a season, 1 where the note does not say how many."""
+    found: dict[str, int] = {}
+    for event in ground.flock.events:
+        if isinstance(event, Abortion) and event.date and happened(event, ground.today):
+            for ewe in ground.flock.who(event):
+                if season_of_scan(ground.found, ewe, event.date) == year:
+                    found[ewe] = event.lambs or 1
     return found
 
 
-def weaned(lamb: Animal, sessions: Mapping[str, date], any_weaning: bool, today: Moment) -> bool | None:
-    """Whether a live-born lamb reached weaning; None while nobody can know."""
-    if lamb.id in sessions:
-        return True
-    born, left = lamb.birthday, gone(lamb, today)
-    if left is not None and born is not None:
-        age = (left.date - born).days
-        if left.dead:
-            return age >= WEANED_DAYS
-        return True if age >= REARED_DAYS else None
-    if born is None or (today.day - born).days < WEANED_DAYS:
-        return None
-    seen_later = lamb.note is not None
-    return True if not any_weaning or seen_later else None
+# The ewes of a season
 
 
-STAGES = (("birth to 48 h", 2), ("48 h to 14 d", 14), ("14 d to weaning", WEANED_DAYS))
+def with_mastitis(ground: Ground, part: Part) -> set[str]:
+    """Ewes that lambed and had mastitis between just before the first birth and the next joining."""
+    days = first_births(part.births)
+    if not days:
+        return set()
+    start, end = min(days) - timedelta(days=UDDER_DAYS), season_end(ground, part.year, min(days))
+    ewes = {birth.ewe for birth in part.births if birth.ewe}
+    ill = [event for event in illnesses(ground) if event.date and start <= event.date < end]
+    return {ewe for event in ill for ewe in ground.flock.who(event)} & ewes
 
 
-def dead_by_stage(lambs: list[Animal], births: list[LambingFact], today: Moment) -> dict[str, int]:
-    """Lambs lost: born dead, then by age at death up to weaning."""
-    stages = {"born dead": sum(birth.born - birth.alive for birth in births), **dict.fromkeys((name for name, _ in STAGES), 0)}
-    for lamb in lambs:
-        left = gone(lamb, today)
-        if left is not None and left.dead and lamb.birthday:
-            stage = next((name for name, limit in STAGES if left.date < lamb.birthday + timedelta(days=limit)), None)
-            if stage:
-                stages[stage] += 1
-    return stages
+def illnesses(ground: Ground) -> Iterator[Illness]:
+    """The notes of mastitis so far."""
+    for event in ground.flock.events:
+        if isinstance(event, Illness) and MASTITIS in (event.problem or "").lower() and happened(event, ground.today):
+            yield event
 
 
-def indices(counts: Counts) -> tuple[Index, ...]:
-    """The indices of a season, each with its denominator in words (definitions: Merck Veterinary Manual, Measuring Reproductive
-    Performance of Sheep; Oregon State University Extension, Evaluation of Flock Production)."""
-    exposed, lambed, born, alive = counts.exposed, counts.lambed, counts.born, counts.alive
-    lost = counts.fate_known - counts.weaned
-    return (
-        Index("fertility", wilson(lambed, exposed), "ewes that lambed", "ewes exposed"),
-        Index("barren", wilson(exposed - lambed, exposed), "ewes that did not lamb", "ewes exposed"),
-        Index("prolificacy", per_head(born, counts.detailed), "lambs born, dead ones too", "ewes that lambed"),
-        Index("born_per_exposed", per_head(born, exposed), "lambs born, dead ones too", "ewes exposed"),
-        Index("alive_per_exposed", per_head(alive, exposed), "lambs born alive", "ewes exposed"),
-        Index("stillbirth", wilson(born - alive, born), "lambs born dead", "lambs born"),
-        Index("preweaning_loss", wilson(lost, counts.fate_known), "lambs lost before weaning", "lambs born alive whose fate is known"),
-        Index("weaned_per_exposed", per_head(counts.weaned, exposed), "lambs weaned", "ewes exposed"),
-        Index("assisted", wilson(min(counts.helped, lambed), lambed), "births helped", "ewes that lambed"),
-        Index("malpresentation", wilson(counts.malpresented, born), "lambs that lay wrong", "lambs born"),
-    )
+def season_end(ground: Ground, year: int, first: date) -> date:
+    """The day of the next joining, else a year after the day given."""
+    joined = [mating.first_in for mating in ground.found.of_season(year + 1)]
+    return min(joined, default=first + timedelta(days=YEAR_DAYS))
+
+
+def dead_ewes(ground: Ground, part: Part) -> set[str]:
+    """Exposed ewes that died between this joining and the next (AHDB: deaths between two tuppings)."""
+    joined = [mating.first_in for mating in ground.found.of_season(part.year)]
+    days = joined or first_births(part.births)
+    if not days:
+        return set()
+    begins = min(days)
+    ends = season_end(ground, part.year, begins)
+    found = set()
+    for ewe in part.exposed:
+        left = gone(ground.flock.animals[ewe], ground.today)
+        if left is not None and left.dead and begins <= left.date < ends:
+            found.add(ewe)
+    return found

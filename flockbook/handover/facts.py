@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Sequence
-from datetime import date
 from typing import Any
 
 from compiler.book import Findings, Moment
@@ -18,14 +17,14 @@ from flockbook.derive.facts import Facts
 from flockbook.derive.gains import Growth
 from flockbook.derive.lambings import LambingFact
 from flockbook.derive.mating import sires
-from flockbook.derive.seasons import Season
 from flockbook.derive.withdrawal import Clearance, State
 from flockbook.flock import Animal, Flock, gone
 from flockbook.handover import land
+from flockbook.handover import season as year
+from flockbook.handover.values import figure, iso
 from flockbook.settings import Settings
 
 Seen = Findings[Settings, Flock, Facts]
-ROUND = 9  # decimal places of figures that were worked out
 
 
 def facts_json(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> str:
@@ -65,14 +64,14 @@ def facts_object(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> dict[str,
         "kinship": [],
         "pairing": [],
         "merit": [],
-        "seasons": [season(item) for item in facts.seasons],
-        "compare": [],
+        "seasons": [year.season(item) for item in facts.seasons],
+        "compare": year.compare(facts.compare),
         "paddocks": land.paddocks(facts.grazing),
         "money": land.money(facts.money),
         "supplies": land.supplies(facts.kit),
-        "reminders": [],
+        "reminders": [year.reminder(item) for item in facts.reminders if not item.done],
         "register": [],
-        "counts": [],
+        "counts": [year.head_count(item) for item in facts.head_counts],
         "reasons": [],
         "diagnostics": [diagnostic(item) for item in seen.diagnostics],
     }
@@ -155,42 +154,12 @@ def growth(item: Growth) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def season(item: Season) -> dict[str, Any]:
-    """One season's counts and indices."""
-    counts = item.counts
-    return {
-        "season": item.season,
-        "counts": {
-            "exposed": counts.exposed, "lambed": counts.lambed, "born": counts.born, "alive": counts.alive, "scanned": None,
-            "weaned": counts.weaned, "helped": counts.helped, "malpresented": counts.malpresented, "dead_by_stage": dict(counts.dead_by_stage),
-        },
-        "indices": {
-            index.name: {
-                "count": index.share.count, "of": index.share.of, "value": figure(index.share.value), "low": figure(index.share.low),
-                "high": figure(index.share.high), "few": index.share.few,
-            }
-            for index in item.indices
-        },
-        "survival": [],
-    }  # fmt: skip
-
-
 def diagnostic(item: Diagnostic) -> dict[str, Any]:
     """One message."""
     return {
         "code": item.code, "name": item.name, "grade": item.grade.value, "message": item.message, "help": item.help,
         "meanwhile": item.meanwhile, "path": item.span.path, "line": item.span.line, "column": item.span.column,
     }  # fmt: skip
-
-
-def iso(value: date | None) -> str | None:
-    """A date as text."""
-    return value.isoformat() if value else None
-
-
-def figure(value: float | None) -> float | None:
-    """A figure without the last noise of floating point."""
-    return None if value is None else round(value, ROUND)
 
 
 def names(pairs: str) -> Iterator[tuple[str, str]]:

@@ -1,0 +1,120 @@
+"""Counts and weanings that do not agree with the notes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, datetime, time
+
+from compiler.book import Check, Moment
+from compiler.diagnostics import Diagnostic, Grade, Rule
+from flockbook.checks.seen import Seen, called
+from flockbook.derive.head_counts import CountFact, LastSeen
+from flockbook.derive.weaning import is_lamb, sessions
+from flockbook.flock import there
+
+SHORT = Rule(
+    "H101",
+    "count-short",
+    Grade.WARNING,
+    "Fewer sheep were counted than the notes say the mob holds: somebody is missing, or a death, a sale or a draft is "
+    "not written down yet.",
+    "---\nnote: count\nmob: hill\ncount: 33\n---\n",
+)
+OVER = Rule(
+    "H102",
+    "count-over",
+    Grade.WARNING,
+    "More sheep were counted than the notes say the mob holds: a stranger is among them, or a draft, a purchase or a "
+    "lambing is not written down yet.",
+    "---\nnote: count\nmob: hill\ncount: 36\n---\n",
+)
+SWAPPED = Rule(
+    "H103",
+    "count-strangers",
+    Grade.WARNING,
+    "The heads come to the right number, and yet a tag was seen that belongs elsewhere or one that belongs here was "
+    "not seen.",
+    "mob: hill\nseen: C214, C999\n",
+)
+TOO_MANY_WEANED = Rule(
+    "H104",
+    "weaned-more-than-live",
+    Grade.WARNING,
+    "A weaning cannot take in more lambs than are alive on that day: a lambing may not be written down, or the number "
+    "is a slip.",
+    "---\nnote: weaning\nmob: lambs\ncount: 48\n---\n",
+)
+OLD_AT_WEANING = Rule(
+    "H105",
+    "weaned-no-lamb",
+    Grade.WARNING,
+    "A sheep older than a year stands among the weaned lambs; the tag is probably that of another.",
+    "- C214 31.5\n",
+)
+RULES = (SHORT, OVER, SWAPPED, TOO_MANY_WEANED, OLD_AT_WEANING)
+NAMED = 5  # sheep named in one message
+
+
+def counts(seen: Seen) -> Iterator[Diagnostic]:
+    """Each count that differs from the roll. One that a later count of the same mob put right says nothing any more."""
+    facts = seen.facts.head_counts
+    for place, fact in enumerate(facts):
+        if not fact.agrees and not any(later.agrees and later.mob == fact.mob for later in facts[place + 1 :]):
+            yield disagreement(seen, fact)
+
+
+def disagreement(seen: Seen, fact: CountFact) -> Diagnostic:
+    """One count in words, naming who is missing or where to begin looking."""
+    event = next(event for event in seen.linked.events if event.origin.path == fact.note)
+    where = event.origin.span("count" if event.count is not None else "seen")
+    heads = f"{fact.counted} counted in {fact.mob or 'the mob'}, {len(fact.expected)} by the notes"
+    strangers = ", ".join(called(seen.linked.animals[sheep]) for sheep in fact.strangers[:NAMED])
+    extra = f"; seen but of another mob: {strangers}" if strangers else ""
+    cure = "look for them; then write the death, sale, move or draft that explains it, or count again"
+    if fact.missing:
+        rule = SHORT if fact.short > 0 else SWAPPED
+        return rule.at(where, f"{heads}: missing {sightings(seen, fact.missing)}{extra}", cure)
+    if fact.short > 0:
+        begin = sightings(seen, fact.begin_with)
+        return SHORT.at(where, f"{heads}: {fact.short} short. No tags were read; longest without a note: {begin}", cure)
+    if fact.short < 0:
+        cure = "read their tags; write the draft or purchase that brought them"
+        return OVER.at(where, f"{heads}: {-fact.short} more{extra}", cure)
+    return SWAPPED.at(where, f"{heads}{extra}", "write the draft that moved them")
+
+
+def sightings(seen: Seen, missing: tuple[LastSeen, ...]) -> str:
+    """Sheep and when each was last seen."""
+    words = [
+        f"{called(seen.linked.animals[item.sheep])} ({'last seen ' + item.date.isoformat() if item.date else 'never seen'})"
+        for item in missing[:NAMED]
+    ]
+    more = len(missing) - len(words)
+    return ", ".join(words) + (f" and {more} more" if more > 0 else "")
+
+
+def weanings(seen: Seen) -> Iterator[Diagnostic]:
+    """Weanings of more lambs than live, or of a grown sheep."""
+    for event in sessions(seen.linked, seen.today):
+        assert event.date is not None
+        living, told = lambs_on(seen, event.date), max(event.count or 0, len(event.lines))
+        if told > living and not event.sure:
+            text = f"{told} weaned, but {living} lambs are alive by the notes"
+            cure = "correct the number, or write the lambings that are missing"
+            yield TOO_MANY_WEANED.at(event.origin.span("count"), text, cure)
+        for sheep in seen.linked.who(event):
+            animal = seen.linked.animals[sheep]
+            if not is_lamb(animal, event.date) and not event.mob:
+                text = f"{called(animal)} is more than a year old"
+                yield OLD_AT_WEANING.at(event.origin.span("lines"), text, "correct the tag")
+
+
+def lambs_on(seen: Seen, day: date) -> int:
+    """Sheep under a year old that were alive on a day."""
+    at = Moment(datetime.combine(day, time.min))
+    return sum(
+        bool(animal.born) and is_lamb(animal, day) and there(animal, at) for animal in seen.linked.animals.values()
+    )
+
+
+CHECKS = (Check("head counts", counts), Check("weanings", weanings))

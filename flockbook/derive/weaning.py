@@ -1,0 +1,115 @@
+"""Which lambs reached weaning, and what they weighed there.
+
+A lamb is weaned on the first weaning note, or weighing whose stage says weaning, that names it. Where a season has
+none, a lamb alive at 100 days counts as weaned. A lamb's fate stays open until its season was weaned or it is that
+old, so that a death in May does not read as "one of one lost" while all the others are still sucking.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+
+from compiler.book import Moment
+from flockbook.flock import Animal, Flock, gone, happened
+from flockbook.records.growth import Weighing
+from flockbook.records.rearing import Weaning
+
+# A lamb alive at this age counts as weaned where no weaning was written in its season (Irish practice, 14 weeks).
+WEANED_DAYS = 100
+# A lamb sold younger than this was not reared here; older, it was (our own choice).
+REARED_DAYS = 60
+# A sheep in a weaning note that is older than this is no lamb of the season (our own choice).
+LAMB_DAYS = 365
+
+
+@dataclass(frozen=True)
+class Weanings:
+    """The day each lamb was weaned, and its weight in kg where it was weighed then."""
+
+    days: Mapping[str, date] = field(default_factory=dict)
+    weights: Mapping[str, float] = field(default_factory=dict)
+
+    def last(self, lambs: list[Animal]) -> date | None:
+        """The last weaning day of a season's lambs, or None where none was weaned by a note."""
+        return max((self.days[lamb.id] for lamb in lambs if lamb.id in self.days), default=None)
+
+
+def weanings(flock: Flock, today: Moment) -> Weanings:
+    """Every weaning up to the moment asked about; weights that were asked about are left out."""
+    days: dict[str, date] = {}
+    weights: dict[str, float] = {}
+    for event in sessions(flock, today):
+        assert event.date is not None
+        for sheep in flock.who(event):
+            if is_lamb(flock.animals[sheep], event.date):
+                days.setdefault(sheep, event.date)
+        for line in event.lines:
+            lamb = flock.named(event, line.sheep)
+            if lamb in days and (event.sure or not line.unlikely):
+                weights.setdefault(lamb, line.weight.kg)
+    return Weanings(days, weights)
+
+
+def sessions(flock: Flock, today: Moment) -> Iterator[Weaning | Weighing]:
+    """The notes that tell of weaning, in order of time."""
+    for event in flock.events:
+        if (isinstance(event, Weaning) and happened(event, today)) or (
+            isinstance(event, Weighing) and at_weaning(event) and happened(event, today)
+        ):
+            yield event
+
+
+def at_weaning(event: Weighing) -> bool:
+    """Whether a weighing's stage says weaning, and not some time after it."""
+    stage = (event.stage or "").lower()
+    return "wean" in stage and not any(word in stage for word in ("post", "after", "pre", "before"))
+
+
+def is_lamb(animal: Animal, day: date) -> bool:
+    """Whether an animal is under a year old on a day; one of unknown age is taken for a lamb."""
+    return animal.born is None or (day - animal.born.latest).days <= LAMB_DAYS
+
+
+def weaned_on(flock: Flock, today: Moment) -> dict[str, date]:
+    """The day on which each lamb was weaned, by id."""
+    return dict(weanings(flock, today).days)
+
+
+@dataclass(frozen=True, slots=True)
+class Cohort:
+    """What has to be known of a season to settle its lambs' fates: its weanings, and the last of them."""
+
+    flock: Flock
+    weanings: Weanings
+    last: date | None
+    today: Moment
+
+
+def weaned(lamb: Animal, cohort: Cohort) -> bool | None:
+    """Whether a live-born lamb reached weaning; None while nobody can know."""
+    born, left = lamb.birthday, gone(lamb, cohort.today)
+    if lamb.id in cohort.weanings.days:
+        return True
+    if born is None or not settled(born, cohort):
+        return None
+    end = cohort.last or born + timedelta(days=WEANED_DAYS)
+    if left is not None and left.dead:
+        return left.date >= end
+    if left is not None:
+        return True if left.date >= end or (left.date - born).days >= REARED_DAYS else None
+    return True if cohort.last is None or noted_after(lamb, end, cohort) else None
+
+
+def settled(born: date, cohort: Cohort) -> bool:
+    """Whether the fate of lambs born on a day can be told by now: their season was weaned, or they are old enough."""
+    if cohort.last is not None and born < cohort.last:
+        return True
+    return (cohort.today.day - born).days >= WEANED_DAYS
+
+
+def noted_after(lamb: Animal, day: date, cohort: Cohort) -> bool:
+    """Whether any note speaks of a lamb on or after a day: it was there at weaning though no list names it."""
+    notes = cohort.flock.by_animal.get(lamb.id, ())
+    return any(event.date is not None and event.date >= day and happened(event, cohort.today) for event in notes)
