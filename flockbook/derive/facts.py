@@ -10,6 +10,7 @@ from compiler.diagnostics import Diagnostic
 from flockbook.derive.compare import Comparisons, comparisons
 from flockbook.derive.doses import DoseFact, dose_facts
 from flockbook.derive.due import DueList, due_list
+from flockbook.derive.flock_register import FlockRegister, flock_register
 from flockbook.derive.gains import Growth, growth
 from flockbook.derive.grazing import Grazing, grazing
 from flockbook.derive.head_counts import CountFact, head_counts
@@ -44,6 +45,7 @@ class Facts:
     grazing: Grazing = field(default_factory=Grazing)
     money: MoneyBook = field(default_factory=MoneyBook)
     kit: Kit = field(default_factory=Kit)
+    register: FlockRegister = field(default_factory=FlockRegister)
 
 
 def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tuple[Diagnostic, ...]]:
@@ -69,4 +71,5 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
         grazing=grazed,
         money=money(flock, settings, (found, births, lambed), today),
         kit=kit(flock, awaited, lambed, today),
+        register=flock_register(flock, settings, today),
     ), ()

@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from flockbook.derive.budget import Line, cents
+from flockbook.derive.flock_register import FlockRegister
 from flockbook.derive.grazing import Grazing, Ground
 from flockbook.derive.kit import Kit
 from flockbook.derive.money import MoneyBook, MoneySeason
@@ -86,6 +87,25 @@ def supplies(found: Kit) -> list[dict[str, Any]]:
             "doubts": list(item.doubts),
         }
         for item in found.supplies
+    ]
+
+
+def register(found: FlockRegister) -> list[dict[str, Any]]:
+    """One row for each calendar year, both days included; lambs born dead stand outside the sums."""
+    return [
+        {
+            "from": iso(item.first),
+            "to": iso(item.last),
+            "opening": item.opening,
+            "born": item.born,
+            "bought": item.bought,
+            "sold": item.sold,
+            "dead": item.dead,
+            "closing": item.closing,
+            "balances": item.balances,
+            "born_dead": item.born_dead,
+        }
+        for item in found.years
     ]
 
 
