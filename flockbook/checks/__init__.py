@@ -1,4 +1,4 @@
-"""Checks of what the notes say together, one family a file. `CHECKS` is the list; a crash in one leaves the others standing."""
+"""Checks of what the notes say together, one family a file; a crash in one of `CHECKS` leaves the others standing."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from typing import Any
 
 from compiler.book import Check
 from compiler.diagnostics import Rule
-from flockbook.checks import breeding, dates, doses, leaving, medicines, season
+from flockbook.checks import accounts, breeding, dates, doses, identity, land, leaving, medicines, season
 
 CHECKS: tuple[Check[Any, Any, Any], ...] = (
     *dates.CHECKS,
@@ -15,5 +15,18 @@ CHECKS: tuple[Check[Any, Any, Any], ...] = (
     *doses.CHECKS,
     *leaving.CHECKS,
     *season.CHECKS,
+    *land.CHECKS,
+    *accounts.CHECKS,
+    *identity.CHECKS,
 )
-RULES: tuple[Rule, ...] = (*dates.RULES, *breeding.RULES, *medicines.RULES, *doses.RULES, *leaving.RULES, *season.RULES)
+RULES: tuple[Rule, ...] = (
+    *dates.RULES,
+    *breeding.RULES,
+    *medicines.RULES,
+    *doses.RULES,
+    *leaving.RULES,
+    *season.RULES,
+    *land.RULES,
+    *accounts.RULES,
+    *identity.RULES,
+)

@@ -21,6 +21,7 @@ from flockbook.derive.medicine_register import kept_until
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.event import Event
 from flockbook.records.health import Death
+from flockbook.records.sheep import Sheep
 from flockbook.records.trade import Purchase, Sale
 from flockbook.settings import Settings
 
@@ -194,9 +195,9 @@ def movements(flock: Flock, standings: tuple[Standing, ...], years: float, today
             found.append(of_event(event, flock, by_sheep, years))
     bought = {sheep for one in found if one.onto for sheep in one.sheep}
     found += [
-        of_note(flock.animals[item.sheep], item, years)
+        of_note(note, item, years)
         for item in standings
-        if item.how_in == BOUGHT and item.sheep not in bought
+        if item.how_in == BOUGHT and item.sheep not in bought and (note := flock.animals[item.sheep].note)
     ]
     return tuple(sorted(found, key=lambda one: (one.day, not one.onto, one.note.origin.path)))
 
@@ -214,20 +215,11 @@ def of_event(event: Sale | Purchase, flock: Flock, by_sheep: Mapping[str, Standi
     return Movement(event.date, True, sheep, head, event.from_ or "", "", event, keep_all(sheep, by_sheep, years))
 
 
-def of_note(animal: Animal, item: Standing, years: float) -> Movement:
+def of_note(note: Sheep, item: Standing, years: float) -> Movement:
     """The movement of a sheep whose own note says when it was bought."""
-    assert animal.note is not None
     assert item.entered is not None
-    return Movement(
-        item.entered,
-        True,
-        (animal.id,),
-        1,
-        animal.note.from_ or "",
-        "",
-        animal.note,
-        keep_all((animal.id,), {animal.id: item}, years),
-    )
+    keep = keep_all((item.sheep,), {item.sheep: item}, years)
+    return Movement(item.entered, True, (item.sheep,), 1, note.from_ or "", "", note, keep)
 
 
 def keep_all(sheep: Iterable[str], by_sheep: Mapping[str, Standing], years: float) -> date | None:

@@ -113,6 +113,7 @@ class Grazing:
     ground: Mapping[str, Ground] = field(default_factory=dict)
     places: Mapping[str, Whereabouts] = field(default_factory=dict)
     nowhere: tuple[str, ...] = ()
+    stints: tuple[Stint, ...] = ()
     weeks: tuple[date, ...] = ()
     grid: Mapping[tuple[str, date], float] = field(default_factory=dict)
 
@@ -139,7 +140,7 @@ def grazing(flock: Flock, today: Moment) -> Grazing:
     }
     nowhere = tuple(sorted(item.id for item in flock.animals.values() if there(item, today) and item.id not in places))
     weeks, grid = week_grid(by_place, today.day)
-    return Grazing(ground, places, nowhere, weeks, grid)
+    return Grazing(ground, places, nowhere, tuple(stints), weeks, grid)
 
 
 def paddock_notes(flock: Flock) -> dict[str, Paddock]:

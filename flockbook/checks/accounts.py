@@ -1,0 +1,113 @@
+"""Money and stock that cannot be told: which way it went, whether a price is for each, one payment written twice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from compiler.book import Check
+from compiler.diagnostics import Diagnostic, Grade, Rule
+from compiler.nearness import listing, near, plain
+from flockbook.checks.seen import Seen
+from flockbook.derive.payments import heads, sign_unclear, typed_season
+from flockbook.flock import Flock
+from flockbook.records.cupboard import MoneyNote, Stock, Supply
+from flockbook.records.trade import Purchase, Sale
+
+SIGN_UNCLEAR = Rule(
+    "C101", "money-in-or-out", Grade.ASK,
+    "Wool, subsidies and sheep sold are mostly money taken in, and a money note without `in: yes` is money spent.",
+    "amount: 31.20\nfor: wool\n",
+)  # fmt: skip
+PAID_TWICE = Rule(
+    "C102", "payment-written-twice", Grade.ASK,
+    "A sale or a purchase with its price is in the sums already; a money note of the same sum a few days apart is most "
+    "likely the same money.", "a purchase note of 720 for a ram, and a money note of 720 `for: ram`",
+)  # fmt: skip
+PRICE_UNCLEAR = Rule(
+    "C103", "price-each-or-total", Grade.ASK, "A price for several sheep may be for each of them or for all together.",
+    "sheep: 601, 602\nprice: 92\n"
+)  # fmt: skip
+SEASON_UNREAD = Rule(
+    "C104", "money-season-unread", Grade.WARNING, "`season` names a lambing year in four figures.", "season: spring"
+)
+STOCK_OF_NOTHING = Rule(
+    "C105", "stock-perhaps-misspelt", Grade.WARNING,
+    "Stock is counted supply by supply; a name a slip away from another makes two of one.", "supply: naval iodine",
+)  # fmt: skip
+AMOUNT_UNREAD = Rule(
+    "C106", "supply-amount-unread", Grade.WARNING,
+    "What is short can only be worked out from figures in units that can be compared.", "counted: a few",
+)  # fmt: skip
+OVERDRAWN = Rule(
+    "C107", "more-used-than-there-was", Grade.ASK, "More was used or binned than the notes say there was.",
+    "have: 2 and used: 5"
+)  # fmt: skip
+RULES = (SIGN_UNCLEAR, PAID_TWICE, PRICE_UNCLEAR, SEASON_UNREAD, STOCK_OF_NOTHING, AMOUNT_UNREAD, OVERDRAWN)
+LEFT_OUT = "it is left out of the sums"
+
+
+def money(seen: Seen) -> Iterator[Diagnostic]:
+    """Money notes whose direction or season cannot be told, and those that tell of one payment again."""
+    for event in seen.linked.events:
+        if not isinstance(event, MoneyNote):
+            continue
+        if event.amount and sign_unclear(event):
+            what = f"was this {event.for_} money spent or taken in?"
+            yield SIGN_UNCLEAR.at(
+                event.origin.span("amount"), what, "add `in: yes`, or `in: no` if it was paid", LEFT_OUT
+            )
+        if event.season and typed_season(event) is None:
+            yield SEASON_UNREAD.at(
+                event.origin.span("season"), f"`{event.season[:40]}` is no year",
+                "write the lambing year, as in `2026`",
+                "the date decides",
+            )  # fmt: skip
+    for payment in seen.facts.money.left_out:
+        if payment.left_out.startswith("the same payment"):
+            yield PAID_TWICE.at(
+                payment.note.origin.span("amount"), f"this looks like {payment.left_out}",
+                "take one of the two prices out, or add `sure: yes` here if both were paid", LEFT_OUT,
+            )  # fmt: skip
+
+
+def prices(seen: Seen) -> Iterator[Diagnostic]:
+    """Prices of several sheep that do not say `each` or `total`."""
+    for event in seen.linked.events:
+        if isinstance(event, Sale | Purchase) and event.price and not event.price.basis and not event.sure:
+            head = head_of(seen.linked, event)
+            if head > 1:
+                amount = event.price.text.strip()
+                yield PRICE_UNCLEAR.at(
+                    event.origin.span("price"), f"is {amount} for each of {head} sheep, or for all of them?",
+                    f"write `{amount} each` or `{amount} total`", "it is counted as the price of all of them",
+                )  # fmt: skip
+
+
+def head_of(flock: Flock, event: Sale | Purchase) -> int:
+    """How many sheep a price is for."""
+    return heads(flock, event) if isinstance(event, Sale) else len(event.lines)
+
+
+def stock(seen: Seen) -> Iterator[Diagnostic]:
+    """Stock of supplies that are nearly the name of another, amounts that cannot be read, and shelves below nought."""
+    known = [note.name or "" for note in seen.linked.collection.of(Supply)]
+    keys = {plain(name) for name in known}
+    for event in seen.linked.events:
+        if not isinstance(event, Stock) or not event.supply or plain(event.supply) in keys:
+            continue
+        if guesses := near(event.supply, known, slips=2):
+            what = f"no supply is called `{event.supply[:40]}`"
+            yield STOCK_OF_NOTHING.at(event.origin.span("supply"), what, f"did you mean {listing(guesses)}?")
+    for item in seen.facts.kit.supplies:
+        here = (item.note or item.stock[-1]).origin.span("need" if item.note and item.note.need else "have")
+        for doubt in item.doubts:
+            yield AMOUNT_UNREAD.at(
+                here, f"{item.name}: {doubt}", "correct the amount", "what is short is not worked out"
+            )
+        if item.have is not None and item.have < 0:
+            last = item.stock[-1].origin.span("used") if item.stock else here
+            text = f"{item.name}: {-item.have:f} {item.unit}".rstrip() + " more were used than there were"
+            yield OVERDRAWN.at(last, text, "write what was bought, or a `counted` note", "it counts as none left")
+
+
+CHECKS = (Check("money", money), Check("prices", prices), Check("stock", stock))
