@@ -1,0 +1,311 @@
+"""The house rules of the code, held by a machine: who may import whom, sizes, types, and what a start may cost."""
+
+from __future__ import annotations
+
+import ast
+import re
+import statistics
+import subprocess
+import sys
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+FILES = sorted(path for package in ("compiler", "flockbook") for path in (ROOT / package).rglob("*.py"))
+MODULES = {path: ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__") for path in FILES}
+TESTS = sorted((ROOT / "tests").rglob("test_*.py"))
+
+# Which parts of the house may not know which others; a part is the first word after `flockbook.`.
+MAY_NOT_KNOW = {
+    "records": {"flock", "linking", "derive", "checks", "pages", "handover", "gather", "book", "cli"},
+    "flock": {"derive", "checks", "pages", "handover", "gather", "book", "cli"},
+    "linking": {"derive", "checks", "pages", "handover", "gather", "book", "cli"},
+    "settings": {"flock", "linking", "derive", "checks", "pages", "handover", "gather", "book", "cli"},
+    "derive": {"checks", "pages", "handover", "gather", "book", "cli"},
+    "checks": {"pages", "handover", "gather", "book", "cli"},
+    "pages": {"checks", "gather", "book", "cli"},
+    "handover": {"checks", "gather", "book", "cli"},
+    "gather": {"checks", "pages", "book", "cli"},
+    "book": {"cli"},
+}
+PURE = ("records", "flock", "linking", "derive", "checks")  # what they give follows from what they are given
+OUTSIDE = {
+    "os",
+    "io",
+    "pathlib",
+    "shutil",
+    "tempfile",
+    "time",
+    "random",
+    "socket",
+    "subprocess",
+    "sqlite3",
+    "urllib.request",
+}
+LAZY = {"jinja2", "markdown_it", "numpy", "scipy", "plotly", "watchdog", "icalendar", "segno", "PIL", "yaml"}
+ONLY_IN_TESTS = {"statsmodels", "lifelines", "networkx", "pandas", "hypothesis", "pytest", "tests"}
+CLOCK = {("datetime", "now"), ("datetime", "today"), ("datetime", "utcnow"), ("date", "today"), ("time", "time")}
+NOT_NOUNS = re.compile(r"(^|_)(utils?|helpers?|managers?|misc|common|stuff|tools?)(_|$)")
+OF_THE_TRADE = re.compile(
+    r"\b(ewes?|rams?|lambs?|lambing|sheep|flock|shepherds?|wethers?|gimmers?|mobs?|joining|tup)\b", re.I
+)
+BLOCKS = (ast.If, ast.For, ast.While, ast.With, ast.Try, ast.Match)
+Function = ast.FunctionDef | ast.AsyncFunctionDef
+
+
+@cache
+def tree(path: Path) -> ast.Module:
+    return ast.parse(path.read_text("utf-8"), str(path))
+
+
+@cache
+def functions() -> tuple[tuple[str, Function], ...]:
+    """Every function with its place."""
+    found = []
+    for path in FILES:
+        for node in ast.walk(tree(path)):
+            if isinstance(node, Function):
+                found.append((f"{path.relative_to(ROOT)}:{node.lineno} {node.name}", node))
+    return tuple(found)
+
+
+def imports(path: Path) -> Iterator[tuple[str, ast.stmt]]:
+    """Every module that a file names in an import, wherever it stands; `from a import b` names `a` and `a.b`."""
+    for node in ast.walk(tree(path)):
+        if isinstance(node, ast.Import):
+            yield from ((alias.name, node) for alias in node.names)
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            yield node.module, node
+            yield from ((f"{node.module}.{alias.name}", node) for alias in node.names)
+
+
+def part_of(module: str) -> str:
+    """The part of the house: `flockbook.pages.cards` → `pages`; "" outside."""
+    words = module.split(".")
+    return words[1] if words[0] == "flockbook" and len(words) > 1 else ""
+
+
+def on_load(path: Path) -> set[str]:
+    """The top-level packages that loading a file alone imports: not inside functions, nor for type checkers only."""
+    inside: set[ast.AST] = set()
+    for node in ast.walk(tree(path)):
+        if isinstance(node, Function) or (isinstance(node, ast.If) and "TYPE_CHECKING" in ast.dump(node.test)):
+            inside.update(ast.walk(node))
+    return {name.split(".")[0] for name, node in imports(path) if node not in inside}
+
+
+def test_the_engine_knows_no_domain() -> None:
+    """`compiler` imports nothing of `flockbook`."""
+    assert [str(path) for path in FILES for name, _ in imports(path)
+            if path.is_relative_to(ROOT / "compiler") and name.split(".")[0] == "flockbook"] == []  # fmt: skip
+
+
+def test_the_engine_says_no_word_of_the_trade() -> None:
+    """No name, text or docstring of `compiler` speaks of sheep; examples in the rules of messages may."""
+    found = []
+    for path in FILES:
+        if path.is_relative_to(ROOT / "compiler"):
+            examples = {part for node in ast.walk(tree(path)) if is_rule(node) for part in ast.walk(node)}
+            for node in ast.walk(tree(path)):
+                if node not in examples and (word := OF_THE_TRADE.search(words_of(node))):
+                    found.append(f"{path.name}:{getattr(node, 'lineno', 0)} {word[0]}")
+    assert found == []
+
+
+def is_rule(node: ast.AST) -> bool:
+    return isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "Rule"
+
+
+def words_of(node: ast.AST) -> str:
+    """The words of a node: a name with its parts apart, or a text. `fcntl.flock` is a name of the system's."""
+    if isinstance(node, ast.Constant) and isinstance(node.value, str):
+        return node.value
+    name = getattr(node, "name", None) or getattr(node, "id", None) or getattr(node, "arg", None) or ""
+    return name.replace("_", " ") if isinstance(name, str) else ""
+
+
+def test_layers_of_the_domain() -> None:
+    """cli → book → pages → derive → flock → records, checks → derive; pages and checks never know each other."""
+    broken = [
+        f"{MODULES[path]} imports {name}"
+        for path in FILES
+        for name, _ in imports(path)
+        if part_of(name) in MAY_NOT_KNOW.get(part_of(MODULES[path]), set())
+    ]
+    assert broken == []
+
+
+def test_no_circles() -> None:
+    """No module imports, directly or by way of others, a module that imports it."""
+    known = set(MODULES.values())
+    asks = {MODULES[path]: set(asked_for(path, known)) for path in FILES}
+    done: set[str] = set()
+    for start in sorted(asks):
+        walk(start, asks, (), done)
+
+
+def asked_for(path: Path, known: set[str]) -> Iterator[str]:
+    """The modules of ours that a file needs; `from package import module` needs the module, not the package."""
+    for name, node in imports(path):
+        names = [f"{name}.{alias.name}" for alias in node.names] if isinstance(node, ast.ImportFrom) else []
+        if name in known and not any(inner in known for inner in names):
+            yield name
+
+
+def walk(module: str, asks: dict[str, set[str]], way: tuple[str, ...], done: set[str]) -> None:
+    assert module not in way, f"a circle: {' → '.join((*way, module))}"
+    if module not in done:
+        for other in sorted(asks[module] - {module}):
+            walk(other, asks, (*way, module), done)
+        done.add(module)
+
+
+def test_what_works_things_out_touches_nothing_outside() -> None:
+    """Records, links, facts and checks touch no file, no clock, no chance, no template."""
+    found = []
+    for path in FILES:
+        if part_of(MODULES[path]) in PURE:
+            found += [
+                f"{MODULES[path]} imports {name}" for name, _ in imports(path) if name in OUTSIDE | {"jinja2", "plotly"}
+            ]
+            found += [f"{MODULES[path]} opens a file" for node in ast.walk(tree(path)) if called(node) == "open"]
+    assert found == []
+
+
+def called(node: ast.AST) -> str:
+    """The plain name that a node calls, or ""."""
+    return node.func.id if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) else ""
+
+
+def test_only_the_command_line_reads_the_clock() -> None:
+    """Today comes in as a parameter everywhere but in `flockbook.cli`."""
+    found = []
+    for path in FILES:
+        if part_of(MODULES[path]) != "cli":
+            for node in ast.walk(tree(path)):
+                if isinstance(node, ast.Attribute) and (ast.unparse(node.value).split(".")[-1], node.attr) in CLOCK:
+                    found.append(f"{MODULES[path]}:{node.lineno}")
+    assert found == []
+
+
+def test_only_the_command_line_prints() -> None:
+    """Nothing but `flockbook.cli` writes to the terminal."""
+    found = []
+    for path in FILES:
+        if part_of(MODULES[path]) != "cli":
+            found += [f"{MODULES[path]}:{node.lineno}" for node in ast.walk(tree(path)) if is_printing(node)]
+            found += [f"{MODULES[path]} imports {name}" for name, _ in imports(path) if name.split(".")[0] == "click"]
+    assert found == []
+
+
+def is_printing(node: ast.AST) -> bool:
+    return called(node) in ("print", "input") or (isinstance(node, ast.Attribute) and node.attr in ("stdout", "stderr"))
+
+
+def test_slow_libraries_are_loaded_when_needed() -> None:
+    """Libraries that only one stage needs are imported inside the function that needs them; some only in tests."""
+    found = [f"{MODULES[path]}: {name}" for path in FILES for name in sorted(on_load(path) & LAZY)]
+    found += [
+        f"{MODULES[path]}: {name}" for path in FILES for name, _ in imports(path) if name.split(".")[0] in ONLY_IN_TESTS
+    ]
+    assert found == []
+
+
+def test_names_of_modules() -> None:
+    """Modules are nouns that say what they hold."""
+    assert [module for module in MODULES.values() if any(NOT_NOUNS.search(word) for word in module.split("."))] == []
+
+
+def body_lines(node: Function) -> int:
+    """Lines of a function's body without its docstring."""
+    body = node.body[1:] if ast.get_docstring(node) is not None else node.body
+    return (node.end_lineno or 0) - body[0].lineno + 1 if body else 0
+
+
+def depth(node: ast.AST, level: int = 0) -> int:
+    """How deep blocks stand inside one another; `elif` is no deeper than its `if`."""
+    deepest = level
+    for name, value in ast.iter_fields(node):
+        for child in value if isinstance(value, list) else [value]:
+            if isinstance(child, ast.AST) and not isinstance(child, Function | ast.ClassDef | ast.Lambda):
+                chained = name == "orelse" and isinstance(node, ast.If) and isinstance(child, ast.If)
+                deepest = max(deepest, depth(child, level + (isinstance(child, BLOCKS) and not chained)))
+    return deepest
+
+
+def share(values: list[int], tenths: int) -> float:
+    """The value below which so many tenths of the values lie."""
+    return statistics.quantiles(values, n=10, method="inclusive")[tenths - 1]
+
+
+def test_functions_are_short() -> None:
+    """Bodies: median at most 8 lines, nine in ten at most 22, none above 60."""
+    sizes = {place: body_lines(node) for place, node in functions()}
+    assert {place: size for place, size in sizes.items() if size > 60} == {}
+    assert share(list(sizes.values()), 5) <= 8
+    assert share(list(sizes.values()), 9) <= 22
+
+
+def test_functions_take_little_and_nest_little() -> None:
+    """Nine in ten take at most 4 parameters and hold blocks at most 2 deep."""
+    taken = [len([*node.args.posonlyargs, *node.args.args, *node.args.kwonlyargs]) for _, node in functions()]
+    assert share(taken, 9) <= 5  # `self` counts here, but not for a reader
+    assert share([depth(node) for _, node in functions()], 9) <= 2
+
+
+def test_files_are_short() -> None:
+    """Files: median at most 200 lines, none above 500."""
+    sizes = {str(path.relative_to(ROOT)): len(path.read_text("utf-8").splitlines()) for path in FILES}
+    assert {path: size for path, size in sizes.items() if size > 500} == {}
+    assert share(list(sizes.values()), 5) <= 200
+
+
+def test_everything_is_annotated() -> None:
+    """Every parameter and every result has a type."""
+    bare = []
+    for place, node in functions():
+        given = [*node.args.posonlyargs, *node.args.args, *node.args.kwonlyargs, node.args.vararg, node.args.kwarg]
+        names = [word.arg for word in given if word and word.annotation is None and word.arg not in ("self", "cls")]
+        if names or node.returns is None:
+            bare.append(f"{place}: {', '.join(names) or 'result'}")
+    assert bare == []
+
+
+def test_every_test_says_what_it_holds() -> None:
+    """Each test has a docstring that is a sentence."""
+    silent = []
+    for path in TESTS:
+        for node in ast.walk(tree(path)):
+            said = (ast.get_docstring(node) or "").rstrip() if isinstance(node, Function) else "."
+            if isinstance(node, Function) and node.name.startswith("test_") and not said.endswith((".", "?", ")")):
+                silent.append(f"{path.relative_to(ROOT)}:{node.lineno} {node.name}")
+    assert silent == []
+
+
+START = """
+import sys
+before = set(sys.modules)
+import flockbook.cli.main
+print(*sorted({name.split(".")[0] for name in set(sys.modules) - before}))
+"""
+
+
+def test_the_start_is_cheap() -> None:
+    """Starting the program imports click, nothing else from outside the standard library, no slow part of that."""
+    done = subprocess.run([sys.executable, "-c", START], cwd=ROOT, capture_output=True, text=True, check=True)
+    loaded = set(done.stdout.split())
+    assert loaded - set(sys.stdlib_module_names) <= {"click", "compiler", "flockbook"}
+    assert loaded & {"sqlite3", "asyncio", "http", "socket", "ssl", "unittest", "multiprocessing"} == set()
+
+
+@pytest.mark.parametrize("command", [["ruff", "check"], ["mypy"]], ids=["style", "types"])
+def test_style_and_types(command: list[str]) -> None:
+    """ruff and mypy (independent readers of the code) find nothing, by the rules of pyproject.toml."""
+    where = ["."] if command[0] == "ruff" else []
+    done = subprocess.run(
+        [sys.executable, "-m", *command, *where], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
