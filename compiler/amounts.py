@@ -186,7 +186,7 @@ class Unit(Generic[T]):
 
 
 def read_weight(text: str, context: Context) -> Weight | Fault:
-    """Kilograms or pounds, or pounds and ounces; a bare number is in the flock's own unit."""
+    """Kilograms or pounds, or pounds and ounces; a bare number is in the writer's own unit."""
     both = POUNDS_OUNCES.fullmatch(text)
     if both is None:
         return SIMPLE_WEIGHT(text, context)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
@@ -49,6 +50,12 @@ NO_LINES = Rule(
     "| when | what |\n|---|---|\n",
 )
 RULES = (LINE_UNREADABLE, LINE_IS_REMARK, DATA_TWICE, LINE_ASKED, NO_LINES)
+
+LONGEST_LINE = 1_000  # characters of a data line (our own limit)
+LONG_WORD = re.compile(r"\S{101}")  # no word of a data line has more than 100 characters (our own limit)
+TOO_LONG = "write it on several lines; if it is a remark, leave out the dash"
+UNFIT = LineReading(faults=(Fault("this line, or a word in it, is longer than any data line", TOO_LONG),))
+PROSE = LineReading(remark=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +109,7 @@ def twice(note: Note, companion: Table | None) -> Diagnostic:
 
 def read_line(note: Note, item: Item, syntax: LineSyntax, context: Context) -> Data:
     """One dash line, or a bare one where the kind allows it."""
-    reading = syntax.read(item.cell.text, context)
+    reading = syntax.read(item.cell.text, context) if is_fit(item.cell.text) else UNFIT if item.dash else PROSE
     first_line = len(note.body[item.first]) - item.cell.column + 1
     place = Span(note.path, item.cell.line, item.cell.column, min(len(item.cell.text), first_line))
     told = [fault_told(fault, place) for fault in reading.faults]
@@ -113,6 +120,11 @@ def read_line(note: Note, item: Item, syntax: LineSyntax, context: Context) -> D
         return Data((), tuple(told))
     used = frozenset(range(item.first, item.last + 1)) if reading.value is not None else frozenset()
     return Data(placed(reading, place), tuple(told), used)
+
+
+def is_fit(text: str) -> bool:
+    """Whether a line, and each word of it, is short enough to be data: no grammar is let loose on anything longer."""
+    return len(text) <= LONGEST_LINE and not LONG_WORD.search(text)
 
 
 def placed(reading: LineReading, place: Span) -> tuple[Any, ...]:
@@ -147,7 +159,7 @@ def read_row(path: str, table: Table, row: tuple[Cell, ...], syntax: LineSyntax,
         cure = "put cells that hold a separator in quotes, or add a heading"
         return Data((), (LINE_UNREADABLE.at(place, "this row has more cells than there are headings", cure),))
     cells = dict.fromkeys(table.header, "") | {name: cell.text for name, cell in zip(table.header, row, strict=False)}
-    reading = syntax.read_row(cells, context)
+    reading = syntax.read_row(cells, context) if all(map(is_fit, cells.values())) else UNFIT
     told = [fault_told(replace(fault, start=0, length=None), place) for fault in reading.faults]
     if reading.value is None and not told:
         shown = clipped(" | ".join(cell.text for cell in row))

@@ -333,6 +333,13 @@ def test_line_faults_beyond_the_first_line() -> None:
     assert places(told) == [("line-unreadable", 1, 6, 0)]
 
 
+@pytest.mark.parametrize("line", ["cod " + "9" * 101, "cod 4 " + "thin " * 300])
+def test_lines_too_long_for_data(line: str) -> None:
+    """No grammar is let loose on a line that no person wrote as data; a long line without a dash is prose."""
+    assert codes(voyage(f"- {line}\n")[1]) == ["line-unreadable"]
+    assert read("2026-04-19 sounding bay.md", f"{line}\n")[1] == ()
+
+
 TABLE = "| Buoy | kg | note |\n|---|---|---|\n| b1 | 12.5 | mud |\n| b2 | 13 | |\n"
 
 
