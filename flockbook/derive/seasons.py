@@ -1,7 +1,8 @@
 """The season, honestly: counts first, shares with their intervals, and what every share is a share of.
 
 A season is named by its lambing year. Exposed are the ewes put to a ram for it, less those sold before its first
-lambing, plus ewes that lambed although no joining is written for them (bought in lamb). Ewes that died stay in.
+lambing, plus ewes that lambed although no joining is written for them (bought in lamb). Ewes that died stay in. A birth whose ewe
+cannot be found in the book counts as a ewe of its own until the note is mended.
 """
 
 from __future__ import annotations
@@ -137,9 +138,9 @@ def count(ground: Ground, part: Part) -> Counts:
     settled_births = [birth for birth in births if birth.event.date and settled(birth.event.date, part.cohort)]
     days = first_births(births)
     return Counts(
-        exposed=len(part.exposed),
-        lambed=len({birth.ewe for birth in births}),
-        detailed=len({birth.ewe for birth in births if birth.detailed}),
+        exposed=len(part.exposed) + sum(birth.ewe is None for birth in births),
+        lambed=len({birth.ewe or birth.note for birth in births}),
+        detailed=len({birth.ewe or birth.note for birth in births if birth.detailed}),
         born=sum(birth.born for birth in births),
         alive=sum(birth.alive for birth in births),
         weaned=len(reached),
