@@ -89,6 +89,7 @@ class Repair(Record):
     ashore: Withdrawal | None = key("how long she stays ashore", WITHDRAWAL)
     for_: str | None = key("what for", TEXT)
     off_plan: bool | None = key("`yes` when it was not planned", FLAG)
+    subject: str | None = None
 
 
 def read_catch(text: str, context: Context) -> LineReading:
@@ -103,7 +104,9 @@ def read_catch(text: str, context: Context) -> LineReading:
 
 
 def read_catch_row(cells: Mapping[str, str], context: Context) -> LineReading:
-    """A row with the columns buoy, kg and note."""
+    """A row with the columns buoy, kg and note; a row without a weight says nothing."""
+    if not cells.get("kg"):
+        return LineReading(remark=True)
     weight = WEIGHT.read(cells.get("kg", ""), context)
     if isinstance(weight, Fault):
         return LineReading(faults=(weight,))

@@ -2,17 +2,32 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date, datetime, time
 
 import pytest
 
+from compiler.collection import Given, collect, sorting
 from compiler.decode import decode_fields
 from compiler.diagnostics import Diagnostic, Grade
 from compiler.frontmatter import read_yaml
-from compiler.schema import Habits, Record
-from compiler.source import Span
-from compiler.values import Weight, When
-from tests.toybook import HABITS, MEANWHILE, Boat, Catch, Repair, Sounding, Voyage, codes, gather
+from compiler.notes import read_note
+from compiler.schema import Habits, Kind, Record, key
+from compiler.source import Span, read_source
+from compiler.values import DATE, TEXT, Weight, When
+from tests.toybook import (
+    HABITS,
+    MEANWHILE,
+    Boat,
+    Catch,
+    Repair,
+    Sounding,
+    Voyage,
+    codes,
+    gather,
+    meanwhile,
+    rendered,
+)
 
 VOYAGE = "2026-04-19 0340 voyage Teal.md"
 
@@ -268,6 +283,48 @@ def test_own_names(path: str, fields: str, number: str, name: str | None) -> Non
     assert (record.number, record.name, told) == (number, name, ())
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Harbour(Record):
+    """A kind with one name, and one that keeps a list of subjects."""
+
+    name: str | None = key("its name", TEXT, required=True)
+    boats: tuple[str, ...] = key("the boats in it", TEXT, many=True)
+    date: date | None = key("a day", DATE)
+
+
+def harbour(kind: Kind[Harbour], path: str, text: str) -> tuple[Harbour, tuple[Diagnostic, ...]]:
+    """A harbour and what is said of it."""
+    how = sorting((kind,), HABITS, rendered, meanwhile)
+    found, told = collect([Given(read_note(read_source(path, text.encode())))], how)
+    assert isinstance(found.records[0], Harbour)
+    return found.records[0], told
+
+
+def test_own_name_of_one_field() -> None:
+    """A thing with a name and no number is called after the whole of its file name."""
+    kind = Kind("harbour", Harbour, "a harbour", dated=False, named=("name",))
+    assert harbour(kind, "North Bay.md", "---\nnote: harbour\n---\n")[0].name == "North Bay"
+    assert harbour(kind, "North Bay.md", "---\nnote: harbour\nname: South Bay\n---\n")[0].name == "South Bay"
+
+
+def test_subjects_of_a_list() -> None:
+    """A subject may be several things with commas between; a record that keeps its subject as such has it as typed."""
+    kind = Kind("harbour", Harbour, "a harbour", subject="boats")
+    found, told = harbour(kind, "2026-04-19 harbour Teal, Eel.md", "---\nname: x\n---\n")
+    assert (found.boats, told) == (("Teal", "Eel"), ())
+    record, _ = read("2026-06-02 repair old mast.md", "---\npart: mast\n---\n")
+    assert isinstance(record, Repair)
+    assert (record.subject, record.boats) == ("old mast", ())
+
+
+def test_subject_that_cannot_be_read() -> None:
+    """A subject that is no value of its field is an error at the name."""
+    kind = Kind("harbour", Harbour, "a harbour", dated=False, named=("date",))
+    found, told = harbour(kind, "soon.md", "---\nnote: harbour\nname: x\n---\n")
+    assert [(item.name, item.span) for item in told] == [("value-unreadable", Span("soon.md"))]
+    assert found.origin.broken == {"date"}
+
+
 def test_own_names_that_differ() -> None:
     """Another number in the head is an error; a file called by the name alone does not give a number."""
     record, told = boat("boats/B12 Teal.md", "number: B13")
@@ -357,6 +414,15 @@ def test_table() -> None:
     assert record.lines[0].span == Span("2026-04-19 sounding bay.md", 5, 3, 15)
     assert record.origin.written == "words\n\n\nmore"
     assert told == ()
+
+
+def test_rows_that_say_nothing() -> None:
+    """A row from which nothing could be taken is told of, in the note and in a CSV file."""
+    record, told = sounding("| buoy | kg |\n|---|---|\n| b1 | |\n| b2 | 13 |\n")
+    assert [(item.name, item.span.line) for item in told] == [("line-is-remark", 3)]
+    assert "| b1 | |" in record.origin.written
+    _, told = sounding("", csv="buoy,kg\nb1,\n")
+    assert "`b1 |`" in told[0].message
 
 
 def test_two_tables() -> None:
