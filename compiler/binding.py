@@ -14,6 +14,7 @@ from compiler.book import Book, Findings, Frame, Moment, PageMaker, Stamp, Told
 from compiler.diagnostics import Diagnostic, Grade, settled
 from compiler.faults import attempt
 from compiler.pages import Asset, Link, Page, relative, unfit_paths
+from compiler.pictures import Picture, copied
 from compiler.source import Span
 from compiler.templates import Theme
 
@@ -42,11 +43,17 @@ Do not rely on an older copy of this page.</p>
 """
 
 
+Leaf = Page | Asset | Picture
+
+
 @dataclass(frozen=True, slots=True)
 class Bound:
-    """Everything that is to be written, by path, and what drawing a page needs. `shown`: note → page that tells it."""
+    """Everything that is to be written, by path, and what drawing a page needs.
 
-    files: Mapping[str, Page | Asset]
+    `shown` is where a file of the notes folder stands in the book: the page that tells a note, the copy of a picture.
+    """
+
+    files: Mapping[str, Leaf]
     theme: Theme
     frame: Any
     navigation: tuple[Link, ...]
@@ -65,11 +72,11 @@ def bind(findings: Findings[S, L, F], book: Book[S, L, F], theme: Theme) -> Boun
     frame = attempt(partial(book.frame or _plain_frame(book), findings, stamp), faults.IN_PAGES, "the frame", NO_FRAME)
     if isinstance(frame, Diagnostic):
         told, frame = [*told, frame], Frame(book.name, stamp)
-    files, misplaced = _by_path(leaves)
-    shown: dict[str, str] = {}
-    for leaf in files.values():
-        for note in leaf.notes if isinstance(leaf, Page) else ():
-            shown.setdefault(note, leaf.path)
+    pictures = _shown_pictures(findings, leaves)
+    files, misplaced = _by_path([*leaves, *pictures])
+    pages = [leaf for leaf in files.values() if isinstance(leaf, Page) and not leaf.alone]
+    shown = {note: page.path for page in reversed(pages) for note in page.notes}
+    shown.update((picture.path, picture.place) for picture in pictures)
     return Bound(files, theme, frame, book.navigation, shown, (*told, *misplaced))
 
 
@@ -77,14 +84,7 @@ def draw(order: Sequence[str], bound: Bound, told: list[Diagnostic]) -> Iterator
     """The bytes of each file in turn. A page that fails says so in its place, and in `told`."""
     for path in order:
         leaf = bound.files[path]
-        if isinstance(leaf, Asset):
-            yield leaf.data
-            continue
-        outcome = attempt(partial(_drawn, leaf, bound), faults.IN_DRAWING, leaf.path, STANDS_IN)
-        if isinstance(outcome, Diagnostic):
-            told.append(outcome)
-            outcome = stand_in(leaf, outcome)
-        yield outcome
+        yield leaf.data if isinstance(leaf, Asset) else _made_in_turn(leaf, bound, told)
 
 
 def stamp_of(findings: Findings[Any, Any, Any]) -> Stamp:
@@ -142,29 +142,53 @@ def _made(maker: PageMaker[S, L, F], findings: Findings[S, L, F], stamp: Stamp) 
     return list(maker.make(findings, stamp))
 
 
-def _by_path(leaves: Sequence[Page | Asset]) -> tuple[dict[str, Page | Asset], list[Diagnostic]]:
+def _shown_pictures(findings: Findings[S, L, F], leaves: Sequence[Page | Asset]) -> list[Picture]:
+    """The pictures that remarks or pages show: only these go into the book."""
+    remarks = (record.origin.html for record in findings.collection.records if '"note:' in record.origin.html)
+    wanted = {path for html in remarks for path in prose.targets(html)}
+    wanted.update(path for leaf in leaves if isinstance(leaf, Page) for path in leaf.pictures)
+    return [picture for picture in findings.pictures if picture.path in wanted]
+
+
+def _by_path(leaves: Sequence[Leaf]) -> tuple[dict[str, Leaf], list[Diagnostic]]:
     """Each file by its path; of two that want one path the first stays."""
-    files: dict[str, Page | Asset] = {}
+    files: dict[str, Leaf] = {}
     told: list[Diagnostic] = []
-    unfit = unfit_paths(leaf.path for leaf in leaves)
+    unfit = unfit_paths(_place(leaf) for leaf in leaves)
     for leaf in leaves:
-        why = unfit.get(leaf.path) or ("another page is there already" if leaf.path in files else "")
+        path = _place(leaf)
+        why = unfit.get(path) or ("another page is there already" if path in files else "")
         if why:
-            told.append(
-                faults.IN_PATHS.at(Span(leaf.path), f"no place for `{leaf.path}`: {why}", faults.HELP, NOT_THERE)
-            )
+            told.append(faults.IN_PATHS.at(Span(path), f"no place for `{path}`: {why}", faults.HELP, NOT_THERE))
         else:
-            files[leaf.path] = leaf
+            files[path] = leaf
     return files, told
 
 
+def _place(leaf: Leaf) -> str:
+    return leaf.place if isinstance(leaf, Picture) else leaf.path
+
+
+def _made_in_turn(leaf: Page | Picture, bound: Bound, told: list[Diagnostic]) -> bytes:
+    if isinstance(leaf, Picture):
+        outcome = copied(leaf)
+        instead = b""  # a reader then shows the picture's words
+    else:
+        outcome = attempt(partial(_drawn, leaf, bound), faults.IN_DRAWING, leaf.path, STANDS_IN)
+        instead = stand_in(leaf, outcome) if isinstance(outcome, Diagnostic) else b""
+    if isinstance(outcome, Diagnostic):
+        told.append(outcome)
+        return instead
+    return outcome
+
+
 def _drawn(page: Page, bound: Bound) -> bytes:
-    """A page with the links of its remarks resolved."""
+    """A page with the links of its remarks resolved; a page alone has nothing to link to."""
     data = bound.theme.draw(page, bound.frame, bound.navigation)
     if b'"note:' not in data:
         return data
 
-    def where(note: str) -> str | None:
-        return relative(page.path, bound.shown[note]) if note in bound.shown else None
+    def where(path: str) -> str | None:
+        return relative(page.path, bound.shown[path]) if path in bound.shown and not page.alone else None
 
     return prose.placed(data.decode(), where).encode()

@@ -10,6 +10,7 @@ from typing import Any, Generic, TypeVar
 from compiler.collection import Collection
 from compiler.diagnostics import Diagnostic, Rule
 from compiler.pages import Asset, Link, Page
+from compiler.pictures import Picture
 from compiler.schema import Habits, Kind
 from compiler.source import Source
 
@@ -58,6 +59,7 @@ class Findings(Generic[S, L, F]):
     """Everything known before pages are made: what checks and pages see.
 
     When linking or deriving `failed` (a fault in the program), `linked` and `facts` may be None, and no page is made.
+    `pictures` are all that stand in the notes folder; a page shows one by naming its path in `Page.pictures`.
     """
 
     settings: S
@@ -67,6 +69,7 @@ class Findings(Generic[S, L, F]):
     today: Moment
     diagnostics: Told = ()
     failed: bool = False
+    pictures: tuple[Picture, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,7 @@ from compiler.collection import Collection, Given, Sorting, collect, sorting
 from compiler.diagnostics import Diagnostic, Rule, settled
 from compiler.faults import attempt
 from compiler.pages import Page
+from compiler.pictures import find as find_pictures
 from compiler.source import Span
 from compiler.templates import Theme
 
@@ -59,6 +60,8 @@ def build(
         findings = _found(_Job(notes, book, moment, to, cache), clock)
         if findings.failed:
             return Built(findings, output.Written(), findings.diagnostics, clock.seconds)
+        with clock.stage("find pictures"):
+            findings = replace(findings, pictures=find_pictures(notes, to))
         with clock.stage("make pages"):
             bound = bind(findings, book, Theme(theme or Path(book.theme)))
         told = [*bound.told, *(_proved(bound, clock) if theme else ())]

@@ -35,6 +35,7 @@ class Page:
 
     `notes` are the paths of the notes told on this page: a link in a remark to one of them leads here. `look` is a word
     for the theme (a night copy). A page `alone` is a single file: its style stands inside, it needs no other file.
+    `pictures` are the paths, in the notes folder, of pictures it shows beside those in remarks; they are copied for it.
     """
 
     path: str
@@ -45,6 +46,7 @@ class Page:
     notes: tuple[str, ...] = ()
     look: str = ""
     alone: bool = False
+    pictures: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

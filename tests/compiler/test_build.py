@@ -28,6 +28,7 @@ from compiler.build import Built, build, proof
 from compiler.pages import Asset, Page
 from compiler.schema import Kind, LineReading, LineSyntax
 from tests import toybook, toybook_book
+from tests.compiler import test_pictures as pictures_tests
 from tests.toybook_book import BOOK, ON, with_check, with_pages
 
 ROOT = Path(__file__).parents[2]
@@ -94,7 +95,8 @@ def test_from_notes_to_book(log: Path) -> None:
     assert "cod 4.1 kg, ling 3.0 kg" in grebe
     assert "Cold &lt;b&gt;day&lt;/b&gt;." in grebe
     assert list(built.seconds) == [
-        "read settings", "read notes", "decode", "link", "derive", "check", "make pages", "draw and write",
+        "read settings", "read notes", "decode", "link", "derive", "check",
+        "find pictures", "make pages", "draw and write",
     ]  # fmt: skip
 
 
@@ -115,6 +117,37 @@ def test_a_hole_withholds(log: Path) -> None:
     lay(log / "notes", {"repairs/2026-04-24 repair.md": "---\nboats: Teal\npart: mast\n---\n"})
     made(log)
     assert "fit for sea" in text_of(log, "index.html")
+
+
+def test_pictures(log: Path) -> None:
+    """Pictures that a remark or a page shows are copied, cleaned; others stay out; a lost one is told."""
+    for name in ("photos/at sea.jpg", "photos/bow.jpg", "photos/not used.jpg", "photos/cut off.jpg"):
+        data = pictures_tests.JPEGS["plain turned 6"]
+        lay(log / "notes", {name: data[:900] if "cut" in name else data})
+    words = "![at sea](<../photos/at sea.jpg>) ![cut off](<../photos/cut off.jpg>) ![gone](../gone.jpg)\n"
+    lay(log / "notes", {"boats/7 Teal.md": f"---\nnote: boat\n---\n{words}"})
+
+    def bow(found: Findings[Any, Any, Any], stamp: Stamp) -> Iterator[Page]:
+        del stamp
+        (picture,) = (picture for picture in found.pictures if picture.path == "photos/bow.jpg")
+        view = toybook_book.ProblemsView((f"{picture.place} {picture.width} {picture.height}",))
+        yield Page("bow.html", "problems.html", "Bow", view, pictures=(picture.path,))
+
+    built = made(log, with_pages(PageMaker("bow", bow)))
+    copies = {path: data for path, data in on_disk(log / "book").items() if path.startswith("pictures/")}
+    assert {path: len(data) > 0 for path, data in copies.items()} == {
+        "pictures/photos-at-sea.jpg": True,
+        "pictures/photos-bow.jpg": True,
+        "pictures/photos-cut-off.jpg": False,
+    }
+    assert pictures_tests.SECRET not in b"".join(copies.values())
+    assert '<img src="../pictures/photos-at-sea.jpg" alt="at sea" loading="lazy">' in text_of(log, "boats/7-teal.html")
+    assert '<span class="no-picture">gone (gone.jpg)</span>' in text_of(log, "boats/7-teal.html")
+    assert "pictures/photos-bow.jpg 40 60" in text_of(log, "bow.html")
+    assert [(message.code, message.span.path) for message in built.told if message.code == "N140"] == [
+        ("N140", "photos/cut off.jpg")
+    ]
+    assert not made(log, with_pages(PageMaker("bow", bow))).written.changed
 
 
 def test_second_compile_writes_nothing(log: Path) -> None:
