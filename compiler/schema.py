@@ -196,15 +196,20 @@ class Kind(Generic[R_co]):
         return declared_keys(self.record)
 
 
+_declared: dict[type[Record], dict[str, tuple[str, Key]]] = {}  # worked out once for each class
+
+
 def declared_keys(record: type[Record]) -> dict[str, tuple[str, Key]]:
-    """Typed name (lower case) → (attribute, key) of a record class, aliases included."""
-    found: dict[str, tuple[str, Key]] = {}
-    for item in fields(record):
-        declared = item.metadata.get("key")
-        if isinstance(declared, Key):
-            for name in (declared.name or item.name.rstrip("_").replace("_", " "), *declared.aliases):
-                found[name] = (item.name, declared)
-    return found
+    """Typed name (lower case) → (attribute, key) of a record class, aliases included. The same dict each time: do not change it."""
+    if record not in _declared:
+        found: dict[str, tuple[str, Key]] = {}
+        for item in fields(record):
+            declared = item.metadata.get("key")
+            if isinstance(declared, Key):
+                for name in (declared.name or item.name.rstrip("_").replace("_", " "), *declared.aliases):
+                    found[name] = (item.name, declared)
+        _declared[record] = found
+    return _declared[record]
 
 
 def unkeyed(record: type[Record]) -> Iterable[str]:

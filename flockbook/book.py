@@ -16,8 +16,17 @@ from flockbook.pages.contents import NAVIGATION, PAGES, frame
 from flockbook.records import KINDS
 from flockbook.settings import Settings, read_settings
 
-RULES: tuple[Rule, ...] = (*frontmatter.RULES, *notes.RULES, *folder.RULES, *collection.RULES, *decode.RULES, *settings.RULES, *linking.RULES, *checks.RULES, *faults.RULES)
-
+RULES: tuple[Rule, ...] = (
+    *frontmatter.RULES,
+    *notes.RULES,
+    *folder.RULES,
+    *collection.RULES,
+    *decode.RULES,
+    *settings.RULES,
+    *linking.RULES,
+    *checks.RULES,
+    *faults.RULES,
+)
 
 
 def theme_folder() -> Path:
@@ -42,7 +51,11 @@ BOOK: Book[Settings, Flock, Facts] = Book(
     frame=frame,
     rules=RULES,
     theme=str(theme_folder()),
-    meanwhile=lambda kind: "nobody in this note is shown as clear to sell" if kind == "treatment"
-    else "nobody who got this product is shown as clear to sell" if kind == "medicine"
-    else "it may be a treatment: no sheep that it could concern is shown as clear to sell",
+    meanwhile=lambda kind: (
+        "nobody in this note is shown as clear to sell"
+        if kind == "treatment"
+        else "nobody who got this product is shown as clear to sell"
+        if kind == "medicine"
+        else "it may be a treatment: no sheep that it could concern is shown as clear to sell"
+    ),
 )

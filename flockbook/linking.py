@@ -40,7 +40,9 @@ COUNT_DIFFERS = Rule(
 RANGE_UNCOUNTED = Rule(
     "L204", "range-without-count", Grade.ERROR, "A range of tags can hide a tag that is missing or strange, so it needs `count` beside it.", "sheep: 738-742\n"
 )  # fmt: skip
-UNKNOWN_MOB = Rule("L205", "unknown-mob", Grade.ERROR, "No sheep belonged to a mob of that name on that day.", "mob: hil\n")
+UNKNOWN_MOB = Rule(
+    "L205", "unknown-mob", Grade.ERROR, "No sheep belonged to a mob of that name on that day.", "mob: hil\n"
+)
 PARENT_MISSPELT = Rule(
     "L206", "parent-perhaps-misspelt", Grade.WARNING, "A parent that is not in the book is kept as a name; this one is nearly the name of one that is.", "dam: Sorel\n"
 )  # fmt: skip
@@ -53,8 +55,25 @@ CORRECTS_NOTHING = Rule(
 NOT_THERE = Rule(
     "L209", "sheep-not-there", Grade.ERROR, "Nothing can happen to a sheep before it is born or after it has died or been sold.", "2026-08-01 treatment of a ewe that died in May"
 )  # fmt: skip
-NOBODY = Rule("L210", "nobody-named", Grade.ERROR, "This kind of note is about sheep and names none.", "2026-06-02 treatment foot abscess.md without `sheep`")
-RULES = (UNKNOWN_SHEEP, TWO_SHEEP, COUNT_DIFFERS, RANGE_UNCOUNTED, UNKNOWN_MOB, PARENT_MISSPELT, TAG_TWICE, CORRECTS_NOTHING, NOT_THERE, NOBODY)
+NOBODY = Rule(
+    "L210",
+    "nobody-named",
+    Grade.ERROR,
+    "This kind of note is about sheep and names none.",
+    "2026-06-02 treatment foot abscess.md without `sheep`",
+)
+RULES = (
+    UNKNOWN_SHEEP,
+    TWO_SHEEP,
+    COUNT_DIFFERS,
+    RANGE_UNCOUNTED,
+    UNKNOWN_MOB,
+    PARENT_MISSPELT,
+    TAG_TWICE,
+    CORRECTS_NOTHING,
+    NOT_THERE,
+    NOBODY,
+)
 
 RANGE = re.compile(r"(\D*?)(\d+)\s*[-–]\s*\1?(\d+)", re.A)
 LONGEST_RANGE = 500  # tags in one range (our own limit)
@@ -138,7 +157,11 @@ class Linker:
     def add_bought(self, event: Purchase) -> None:
         """The sheep that came with a purchase, each merged with its own note where it has one."""
         for line in event.lines:
-            own = [draft for draft in self.roll.index.get(key_of(line.sheep), []) if draft.note and draft.birth is None and draft.tag == line.sheep]
+            own = [
+                draft
+                for draft in self.roll.index.get(key_of(line.sheep), [])
+                if draft.note and draft.birth is None and draft.tag == line.sheep
+            ]
             fresh = next((draft for draft in own if draft.arrived in (None, event.date)), None)
             if fresh is None:
                 fresh = Draft(line.sex, line.born, line.sheep, line.name)
@@ -156,7 +179,11 @@ class Linker:
             draft = self.names.get((event.origin.path, line.sheep))
             if draft is None or not line.tag:
                 continue
-            own = self.kept_lamb(line.tag, draft.born.exact) if draft.note is None and draft.born and draft.born.exact else None
+            own = (
+                self.kept_lamb(line.tag, draft.born.exact)
+                if draft.note is None and draft.born and draft.born.exact
+                else None
+            )
             if own is not None and own is not draft:
                 self.absorb(draft, own)
             draft.tag = line.tag
@@ -189,7 +216,9 @@ class Linker:
         if found.several:
             listed = " or ".join(sorted(described(draft) for draft in found.several)[:4])
             cure = "write tag and birth year, as in `731/2026`"
-            self.tell(TWO_SHEEP.at(mention.span, f"`{mention.text}` fits {len(found.several)} sheep: {listed}", cure), event)
+            self.tell(
+                TWO_SHEEP.at(mention.span, f"`{mention.text}` fits {len(found.several)} sheep: {listed}", cure), event
+            )
         else:
             self.unknown(mention, event)
         return None
@@ -198,8 +227,15 @@ class Linker:
         """A name that nobody has."""
         day = f" on {shown(event.date)}" if event.date else ""
         words = {word: draft for draft in self.roll.drafts for word in draft.words if draft.present(event.date)}
-        guesses = [f"`{word}` ({words[word].tag})" if words[word].name == word and words[word].tag else f"`{word}`" for word in near(mention.text, words)]
-        cure = f"did you mean {' or '.join(guesses)}?" if guesses else "write its tag, name or official number as in its own note"
+        guesses = [
+            f"`{word}` ({words[word].tag})" if words[word].name == word and words[word].tag else f"`{word}`"
+            for word in near(mention.text, words)
+        ]
+        cure = (
+            f"did you mean {' or '.join(guesses)}?"
+            if guesses
+            else "write its tag, name or official number as in its own note"
+        )
         self.tell(UNKNOWN_SHEEP.at(mention.span, f"no living sheep called `{mention.text[:40]}`{day}", cure), event)
 
     def not_there(self, mention: Mention, event: Event, draft: Draft) -> None:
@@ -211,12 +247,31 @@ class Linker:
         else:
             come = draft.arrived or (draft.born.earliest if draft.born else None)
             gone = f"{described(draft)} was not there before {shown(come)}"
-        self.tell(NOT_THERE.at(mention.span, f"{gone}; this note is of {shown(event.date)}", "correct the date or the sheep", also=where), event)
+        self.tell(
+            NOT_THERE.at(
+                mention.span,
+                f"{gone}; this note is of {shown(event.date)}",
+                "correct the date or the sheep",
+                also=where,
+            ),
+            event,
+        )
 
     def tell(self, message: Diagnostic, event: Event) -> None:
         """Say something of a note; in a treatment, what that means for selling."""
         meanwhile = NOBODY_CLEAR if isinstance(event, Treatment) and message.grade is Grade.ERROR else ""
-        self.told.append(Diagnostic(message.code, message.name, message.grade, message.message, message.span, message.help, meanwhile, message.also))
+        self.told.append(
+            Diagnostic(
+                message.code,
+                message.name,
+                message.grade,
+                message.message,
+                message.span,
+                message.help,
+                meanwhile,
+                message.also,
+            )
+        )
 
     # Events
 
@@ -259,7 +314,13 @@ class Linker:
         unresolved: list[Mention] = []
         doubt: set[int] | None = set()
         mentions = list(event.mentions())
-        if not mentions and not event.mob and event.subject and self.roll.find(event.subject, event.date).one and event.whom == "sheep":
+        if (
+            not mentions
+            and not event.mob
+            and event.subject
+            and self.roll.find(event.subject, event.date).one
+            and event.whom == "sheep"
+        ):
             mentions = [Mention(event.subject, event.origin.span("subject"), "sheep")]
         for mention in mentions:
             drafts = self.expanded(mention, event)
@@ -276,7 +337,12 @@ class Linker:
             self.tell(COUNT_DIFFERS.at(event.origin.span("count"), message, "correct the count or the names"), event)
             doubt = None
         if isinstance(event, Treatment | Death | Sale) and not mentions and not event.mob:
-            self.tell(NOBODY.at(event.origin.span(), f"this {event.origin.kind} note names no sheep", "add `sheep: …` or `mob: …`"), event)
+            self.tell(
+                NOBODY.at(
+                    event.origin.span(), f"this {event.origin.kind} note names no sheep", "add `sheep: …` or `mob: …`"
+                ),
+                event,
+            )
             doubt = None
         return unique(found), unresolved, None if doubt is None else frozenset(doubt)
 
@@ -288,13 +354,25 @@ class Linker:
             return None if one is None else [one]
         first, last = int(match[2]), int(match[3])
         if event.count is None:
-            self.tell(RANGE_UNCOUNTED.at(mention.span, f"`{mention.text}` is a range", "add `count: …` with the number of sheep meant"), event)
+            self.tell(
+                RANGE_UNCOUNTED.at(
+                    mention.span, f"`{mention.text}` is a range", "add `count: …` with the number of sheep meant"
+                ),
+                event,
+            )
             return None
         if not first <= last <= first + LONGEST_RANGE:
-            self.tell(UNKNOWN_SHEEP.at(mention.span, f"`{mention.text}` is no range of tags", "write the lower tag first"), event)
+            self.tell(
+                UNKNOWN_SHEEP.at(mention.span, f"`{mention.text}` is no range of tags", "write the lower tag first"),
+                event,
+            )
             return None
         tags = [f"{match[1]}{number:0{len(match[2])}}" for number in range(first, last + 1)]
-        drafts = [found.one for tag in tags if (found := self.roll.find(tag, event.date)).one is not None and found.one.present(event.date)]
+        drafts = [
+            found.one
+            for tag in tags
+            if (found := self.roll.find(tag, event.date)).one is not None and found.one.present(event.date)
+        ]
         for draft in drafts:
             if draft is not None and draft.tag:
                 self.names[(event.origin.path, draft.tag)] = draft
@@ -308,7 +386,12 @@ class Linker:
             mobs = {item.mob for draft in self.roll.drafts for item in draft.mobs} | set(CLASS_WORDS) | set(LAMB_WORDS)
             guesses = near(event.mob, mobs, slips=2)
             cure = f"did you mean `{guesses[0]}`?" if guesses else f"the mobs are {', '.join(sorted(mobs))}"
-            self.tell(UNKNOWN_MOB.at(event.origin.span("mob"), f"no sheep were in a mob called `{event.mob[:40]}` that day", cure), event)
+            self.tell(
+                UNKNOWN_MOB.at(
+                    event.origin.span("mob"), f"no sheep were in a mob called `{event.mob[:40]}` that day", cure
+                ),
+                event,
+            )
         spared = [self.roll.find(text, event.date).one for text in event.except_]
         return [*found, *(draft for draft in members if draft not in spared)]
 
@@ -321,11 +404,27 @@ class Linker:
             if not event.corrects:
                 continue
             old = by_name.get(stem_of(event.corrects))
-            if old is None or type(old) is not type(event) or old is event or event.origin.broken or event.origin.unread:
+            if (
+                old is None
+                or type(old) is not type(event)
+                or old is event
+                or event.origin.broken
+                or event.origin.unread
+            ):
                 what = f"there is no earlier {event.origin.kind} note called `{event.corrects[:60]}`"
-                self.tell(CORRECTS_NOTHING.at(event.origin.span("corrects"), what, "write the file name of the note that this one replaces"), event)
+                self.tell(
+                    CORRECTS_NOTHING.at(
+                        event.origin.span("corrects"), what, "write the file name of the note that this one replaces"
+                    ),
+                    event,
+                )
             elif struck.get(event.origin.path) == old.origin.path:
-                self.tell(CORRECTS_NOTHING.at(event.origin.span("corrects"), "two notes correct each other", "take one `corrects` out"), event)
+                self.tell(
+                    CORRECTS_NOTHING.at(
+                        event.origin.span("corrects"), "two notes correct each other", "take one `corrects` out"
+                    ),
+                    event,
+                )
                 del struck[event.origin.path]
             else:
                 struck[old.origin.path] = event.origin.path
@@ -342,12 +441,21 @@ class Linker:
                 if sire is not None:
                     draft.sires.append(sire)
             typed = draft.birth.note.sire if draft.birth else None
-            if typed and not draft.sires and draft.birth and (sire := self.names.get((draft.birth.note.origin.path, typed))):
+            if (
+                typed
+                and not draft.sires
+                and draft.birth
+                and (sire := self.names.get((draft.birth.note.origin.path, typed)))
+            ):
                 draft.sires, draft.sire_names = [sire], (typed,)
 
     def parent(self, draft: Draft, name: str, role: str, day: date | None) -> Draft | None:
         """A parent named in a sheep note: in the book, or from outside (kept as a name)."""
-        fits = [item for item in self.roll.candidates(name, day) if item is not draft and item.sex in (None, EWE if role == "dam" else RAM)]
+        fits = [
+            item
+            for item in self.roll.candidates(name, day)
+            if item is not draft and item.sex in (None, EWE if role == "dam" else RAM)
+        ]
         alive = [item for item in fits if day is None or item.born is None or item.born.earliest <= day]
         if len(alive) == 1:
             return alive[0]
@@ -356,7 +464,14 @@ class Linker:
             guesses = near(name, words)
             if guesses:
                 message = f"no sheep in the book is called `{name[:40]}`"
-                self.told.append(PARENT_MISSPELT.at(draft.note.origin.span(role), message, f"did you mean `{guesses[0]}`?", "it is kept as a name only"))
+                self.told.append(
+                    PARENT_MISSPELT.at(
+                        draft.note.origin.span(role),
+                        message,
+                        f"did you mean `{guesses[0]}`?",
+                        "it is kept as a name only",
+                    )
+                )
         return None
 
     # The result
@@ -370,7 +485,11 @@ class Linker:
         animals = {draft.id: frozen(draft) for draft in sorted(self.roll.drafts, key=lambda item: item.id)}
         place = {id(draft): draft.id for draft in (*self.roll.drafts, *self.absorbed)}
         subjects = {
-            path: Subjects(tuple(draft.id for draft in drafts), unresolved, None if doubt is None else frozenset(place[item] for item in doubt))
+            path: Subjects(
+                tuple(draft.id for draft in drafts),
+                unresolved,
+                None if doubt is None else frozenset(place[item] for item in doubt),
+            )
             for path, (drafts, unresolved, doubt) in self.who.items()
         }
         medicines: dict[str, list[Medicine]] = {}
@@ -394,8 +513,17 @@ class Linker:
         for draft in self.roll.drafts:
             if draft.birth:
                 litters.setdefault(id(draft.birth.note), []).append(draft)
-        for draft in (*(item for item in self.roll.drafts if item.tag), *(item for item in self.roll.drafts if not item.tag)):
-            wanted = draft.tag if draft.tag and worn[draft.tag] == 1 else f"{draft.tag}/{draft.born.year if draft.born else 'x'}" if draft.tag else untagged(draft, litters)
+        for draft in (
+            *(item for item in self.roll.drafts if item.tag),
+            *(item for item in self.roll.drafts if not item.tag),
+        ):
+            wanted = (
+                draft.tag
+                if draft.tag and worn[draft.tag] == 1
+                else f"{draft.tag}/{draft.born.year if draft.born else 'x'}"
+                if draft.tag
+                else untagged(draft, litters)
+            )
             number = 1
             while (draft.id or wanted) in taken or not draft.id:
                 draft.id = wanted if number == 1 else f"{wanted} {number}"
@@ -411,12 +539,23 @@ class Linker:
             if draft.tag:
                 by_tag.setdefault(draft.tag, []).append(draft)
         for tag, drafts in sorted(by_tag.items()):
-            later = sorted((item for item in drafts if item.note or item.birth), key=lambda item: item.born.earliest if item.born else date.min)
+            later = sorted(
+                (item for item in drafts if item.note or item.birth),
+                key=lambda item: item.born.earliest if item.born else date.min,
+            )
             for one, other in zip(later, later[1:], strict=False):
                 start = other.arrived or (other.born.latest if other.born else None)
                 if start is None or one.present(start):
                     here, there = (origin_of(other), origin_of(one))
-                    self.told.append(TAG_TWICE.at(here, f"tag `{tag}` is already worn by {described(one)}", "correct one of the tags", "notes that name this tag are not used", (there,)))
+                    self.told.append(
+                        TAG_TWICE.at(
+                            here,
+                            f"tag `{tag}` is already worn by {described(one)}",
+                            "correct one of the tags",
+                            "notes that name this tag are not used",
+                            (there,),
+                        )
+                    )
 
     def concern(self, hole: Hole) -> Concern:
         """Whom a note could concern that cannot be read."""
@@ -450,8 +589,14 @@ def untagged(draft: Draft, litters: Mapping[int, list[Draft]]) -> str:
     """`<dam id> <ewe|ram> lamb <year> [n]`, as long as a lamb wears no tag."""
     if draft.note is not None and draft.name:
         return draft.name
-    litter = [item for item in litters.get(id(draft.birth.note), []) if item.sex == draft.sex and not item.tag] if draft.birth else []
-    dam = draft.dam.id if draft.dam else (draft.birth.note.ewe if draft.birth and draft.birth.note.ewe else "unknown ewe")
+    litter = (
+        [item for item in litters.get(id(draft.birth.note), []) if item.sex == draft.sex and not item.tag]
+        if draft.birth
+        else []
+    )
+    dam = (
+        draft.dam.id if draft.dam else (draft.birth.note.ewe if draft.birth and draft.birth.note.ewe else "unknown ewe")
+    )
     words = [dam, *([draft.sex] if draft.sex else []), "lamb", str(draft.born.year if draft.born else "")]
     return " ".join([*words, str(litter.index(draft) + 1)] if len(litter) > 1 else words).strip()
 
@@ -470,7 +615,9 @@ def described(draft: Draft) -> str:
     """How an animal is called in a message."""
     parts = [part for part in (draft.name, draft.tag) if part]
     year = f" born {draft.born.year}" if draft.born else ""
-    return (f"{parts[0]} ({parts[1]})" if len(parts) == 2 else parts[0] if parts else draft.id or "an untagged lamb") + year
+    return (
+        f"{parts[0]} ({parts[1]})" if len(parts) == 2 else parts[0] if parts else draft.id or "an untagged lamb"
+    ) + year
 
 
 def origin_of(draft: Draft) -> Span:

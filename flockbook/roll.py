@@ -11,7 +11,9 @@ from compiler.nearness import near
 from flockbook.flock import Birth, Departure, Membership
 from flockbook.records.sheep import EWE, RAM, WETHER, Sheep
 
-LAMB_OF = re.compile(r"(?P<dam>.+?)['’]s (?:(?P<sex>ewe|gimmer|ram|tup|wether) )?lamb(?: (?P<year>\d{4}))?(?: (?P<place>\d))?", re.I)
+LAMB_OF = re.compile(
+    r"(?P<dam>.+?)['’]s (?:(?P<sex>ewe|gimmer|ram|tup|wether) )?lamb(?: (?P<year>\d{4}))?(?: (?P<place>\d))?", re.I
+)
 PAINTED = re.compile(r"no\.? ?(?P<number>\d+)(?:/(?P<year>\d{4}))?", re.I)
 WITH_YEAR = re.compile(r"(?P<tag>.+)/(?P<year>\d{4})")
 CLASS_WORDS = {
@@ -89,7 +91,11 @@ class Roll:
 
     def find(self, text: str, day: date | None) -> Found:
         """What a tag, a name or a number means on a day: living animals first."""
-        fits = [draft for draft in self.candidates(text, day) if day is None or draft.born is None or draft.born.earliest <= day]
+        fits = [
+            draft
+            for draft in self.candidates(text, day)
+            if day is None or draft.born is None or draft.born.earliest <= day
+        ]
         living = [draft for draft in fits if draft.present(day)]
         if len(living) == 1:
             return Found(living[0])
@@ -109,7 +115,11 @@ class Roll:
         if match := LAMB_OF.fullmatch(plain):
             return self.lambs_called(match, day)
         if match := WITH_YEAR.fullmatch(plain):
-            return [draft for draft in self.index.get(key_of(match["tag"]), []) if match["tag"] in draft.tags and born_in(draft, int(match["year"]))]
+            return [
+                draft
+                for draft in self.index.get(key_of(match["tag"]), [])
+                if match["tag"] in draft.tags and born_in(draft, int(match["year"]))
+            ]
         return []
 
     def lambs_called(self, match: re.Match[str], day: date | None) -> list[Draft]:
@@ -117,7 +127,11 @@ class Roll:
         year = int(match["year"]) if match["year"] else (day.year if day else None)
         dams = [draft for draft in self.index.get(key_of(match["dam"]), []) if fits_word(draft, match["dam"])]
         sex = {"gimmer": EWE, "tup": RAM}.get((match["sex"] or "").lower(), (match["sex"] or "").lower())
-        lambs = [draft for draft in self.drafts if draft.dam in dams and born_in(draft, year) and (not sex or draft.sex == sex)]
+        lambs = [
+            draft
+            for draft in self.drafts
+            if draft.dam in dams and born_in(draft, year) and (not sex or draft.sex == sex)
+        ]
         if match["place"]:
             return lambs[int(match["place"]) - 1 : int(match["place"])]
         return lambs
@@ -130,9 +144,15 @@ class Roll:
         if members:
             return members
         if word in CLASS_WORDS:
-            young = set() if word in ("all", "whole flock", "flock") else {id(draft) for draft in living if is_lamb(draft, day)}
+            young = (
+                set()
+                if word in ("all", "whole flock", "flock")
+                else {id(draft) for draft in living if is_lamb(draft, day)}
+            )
             return [draft for draft in living if draft.sex in CLASS_WORDS[word] and id(draft) not in young]
-        return [draft for draft in living if word in LAMB_WORDS and draft.sex in LAMB_WORDS[word] and is_lamb(draft, day)]
+        return [
+            draft for draft in living if word in LAMB_WORDS and draft.sex in LAMB_WORDS[word] and is_lamb(draft, day)
+        ]
 
     def confusable(self, text: str) -> set[int] | None:
         """Animals whose name or tag is within two slips of a text that was not found; None (anybody) when there are none."""
@@ -154,7 +174,9 @@ def fits_word(draft: Draft, text: str) -> bool:
     if text in draft.tags or (draft.name and key_of(draft.name) == key_of(text)):
         return True
     bare = re.sub(r"\W", "", text)
-    return draft.note is not None and any(bare == re.sub(r"\W", "", item) for item in (draft.note.official, draft.note.eid) if item)
+    return draft.note is not None and any(
+        bare == re.sub(r"\W", "", item) for item in (draft.note.official, draft.note.eid) if item
+    )
 
 
 def born_in(draft: Draft, year: int | None) -> bool:

@@ -38,14 +38,20 @@ class Default:
 # Every default stands here once, with its source; the book prints them beside the figures they produced.
 DEFAULTS: dict[str, Default] = {
     "gestation": Default(147, "days", "New Mexico State University, Normal Breeding Habits of Sheep (mean 147 d)"),
-    "gestation_spread": Default(2.3, "days", "worked out from Metodiev 2019 (2.0 d) and the Arcott flocks' 2 % (2.9 d); no printed value found"),
+    "gestation_spread": Default(
+        2.3, "days", "worked out from Metodiev 2019 (2.0 d) and the Arcott flocks' 2 % (2.9 d); no printed value found"
+    ),
     "shortest_gestation": Default(142, "days", "general extension texts: 142-152 d"),
     "longest_gestation": Default(152, "days", "general extension texts: 142-152 d"),
     "cycle": Default(17, "days", "New Mexico State University: 17 d (14-19)"),
-    "records_kept": Default(5, "years", "Reg. (EU) 2019/6 Art. 108(5); five years in Great Britain too; your own authority decides"),
+    "records_kept": Default(
+        5, "years", "Reg. (EU) 2019/6 Art. 108(5); five years in Great Britain too; your own authority decides"
+    ),
     "no_cycle": Default(0.04, "share of ewes", "from memory"),
     "conceive": Default(0.75, "chance at each heat", "a model: 0.70-0.85 are used; none is a published distribution"),
-    "mark_seen": Default(0.9, "chance", "J. Morgan, Sheep Canada 2011: marks identify the fertile mating about 90 % of the time"),
+    "mark_seen": Default(
+        0.9, "chance", "J. Morgan, Sheep Canada 2011: marks identify the fertile mating about 90 % of the time"
+    ),
     "look_again": Default(0.5, "hours", "published: 30-60 min after the water bag (Utah State University AH/Sheep/12)"),
     "step_in": Default(1.0, "hours", "published: 30-60 min without progress (Utah State University AH/Sheep/12)"),
     "call_vet": Default(0.5, "hours", "unattributed university guide: 30 min of skilled effort without progress"),
@@ -144,7 +150,13 @@ def default_settings() -> Settings:
 def read_settings(source: Source | None) -> tuple[Settings, tuple[Diagnostic, ...]]:
     """Settings from `flock.yaml`. A damaged file gives the defaults and an error; a wrong value only its own default."""
     if source is None:
-        return default_settings(), (NO_SETTINGS.at(Span("flock.yaml"), "there is no `flock.yaml` here", "run `flockbook begin` in an empty folder to see one"),)
+        return default_settings(), (
+            NO_SETTINGS.at(
+                Span("flock.yaml"),
+                "there is no `flock.yaml` here",
+                "run `flockbook begin` in an empty folder to see one",
+            ),
+        )
     fields, told = read_yaml(source.path, source.text.split("\n"), 1)
     if fields is None:
         damaged = [SETTINGS_DAMAGED.at(item.span, item.message, item.help, "the defaults are used") for item in told]
@@ -166,7 +178,11 @@ def flattened(fields: Mapping) -> Mapping:
         if name == "vet":
             for part in entry.value.entries:
                 word = plain(part.key.text)
-                entries.append(Entry(Scalar("vet" if word == "name" else f"vet {word}", part.key.line, part.key.column), part.value))
+                entries.append(
+                    Entry(
+                        Scalar("vet" if word == "name" else f"vet {word}", part.key.line, part.key.column), part.value
+                    )
+                )
             continue
         items = tuple(
             Scalar(f"{part.key.text} {part.value.text}", part.key.line, part.key.column)

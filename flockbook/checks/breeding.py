@@ -12,7 +12,13 @@ from flockbook.flock import happened
 from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.sheep import EWE, RAM
 
-NOT_A_EWE = Rule("B101", "lambing-by-no-ewe", Grade.ERROR, "Only ewes lamb; the tag is probably that of another sheep.", "2026-04-19 lambing Sexton.md")
+NOT_A_EWE = Rule(
+    "B101",
+    "lambing-by-no-ewe",
+    Grade.ERROR,
+    "Only ewes lamb; the tag is probably that of another sheep.",
+    "2026-04-19 lambing Sexton.md",
+)
 TOO_YOUNG = Rule(
     "B102", "lambing-too-young", Grade.ERROR,
     "Ewe lambs come into heat at five months at the earliest (New Mexico State University), and pregnancy takes 142 days at the shortest, so no ewe "
@@ -31,7 +37,13 @@ NOT_EXPLAINED = Rule(
     "No joining puts a ram with this ewe between 142 and 152 days (or your own limits) before the birth, so the lambs have no known sire.",
     "a lambing without a joining note",
 )  # fmt: skip
-OUT_BEFORE_IN = Rule("B106", "ram-out-before-in", Grade.ERROR, "A ram cannot come out before he went in.", "2026-11-18 joining Sexton.md with `out: 2026-11-01`")
+OUT_BEFORE_IN = Rule(
+    "B106",
+    "ram-out-before-in",
+    Grade.ERROR,
+    "A ram cannot come out before he went in.",
+    "2026-11-18 joining Sexton.md with `out: 2026-11-01`",
+)
 NO_RAM = Rule("B107", "joining-by-no-ram", Grade.ERROR, "The sheep named as ram is not one.", "rams: Bramble")
 RULES = (NOT_A_EWE, TOO_YOUNG, TOO_SOON, SOON, NOT_EXPLAINED, OUT_BEFORE_IN, NO_RAM)
 
@@ -53,7 +65,11 @@ def mothers(seen: Seen) -> Iterator[Diagnostic]:
                 yield NOT_A_EWE.at(here, f"{called(animal)} is a {animal.sex}", "correct the ewe")
             if animal.born and event.date < animal.born.earliest + timedelta(days=PUBERTY_DAYS + shortest):
                 age = (event.date - animal.born.earliest).days
-                yield TOO_YOUNG.at(here, f"{called(animal)} was at most {age} days old", "correct the ewe, the date, or when she was born")
+                yield TOO_YOUNG.at(
+                    here,
+                    f"{called(animal)} was at most {age} days old",
+                    "correct the ewe, the date, or when she was born",
+                )
             if ewe in last:
                 yield from interval(last[ewe], event, shortest)
             last[ewe] = event
@@ -67,9 +83,17 @@ def interval(before: Lambing, event: Lambing, shortest: int) -> Iterator[Diagnos
     also = (before.origin.span(),)
     if days < shortest:
         cure = "put all lambs of one birth into one note" if days <= 10 else "correct the ewe or the date"
-        yield TOO_SOON.at(event.origin.span("ewe"), f"she lambed {days} days before ({before.origin.path})", cure, "both notes are shown and counted", also)
+        yield TOO_SOON.at(
+            event.origin.span("ewe"),
+            f"she lambed {days} days before ({before.origin.path})",
+            cure,
+            "both notes are shown and counted",
+            also,
+        )
     elif days < RARE_DAYS and not event.sure:
-        yield SOON.at(event.origin.span("ewe"), f"she lambed {days} days before", "correct it, or add `sure: yes`", also=also)
+        yield SOON.at(
+            event.origin.span("ewe"), f"she lambed {days} days before", "correct it, or add `sure: yes`", also=also
+        )
 
 
 def unexplained(seen: Seen) -> Iterator[Diagnostic]:
@@ -79,7 +103,11 @@ def unexplained(seen: Seen) -> Iterator[Diagnostic]:
     first = min(mating.first_in for mating in seen.facts.matings.by_ewe.values())
     for birth in seen.facts.lambings:
         if birth.note in seen.facts.matings.unexplained and birth.event.date and birth.event.date > first:
-            yield NOT_EXPLAINED.at(birth.event.origin.span("ewe"), "no joining explains this birth", "write the joining, or `sire: …` here if he is known")
+            yield NOT_EXPLAINED.at(
+                birth.event.origin.span("ewe"),
+                "no joining explains this birth",
+                "write the joining, or `sire: …` here if he is known",
+            )
 
 
 def joinings(seen: Seen) -> Iterator[Diagnostic]:
@@ -88,11 +116,19 @@ def joinings(seen: Seen) -> Iterator[Diagnostic]:
         if not isinstance(event, Joining) or event.date is None:
             continue
         if event.out and event.out < event.date:
-            yield OUT_BEFORE_IN.at(event.origin.span("out"), f"ram out {event.out.isoformat()}, ram in {event.date.isoformat()}", "correct one of the two")
+            yield OUT_BEFORE_IN.at(
+                event.origin.span("out"),
+                f"ram out {event.out.isoformat()}, ram in {event.date.isoformat()}",
+                "correct one of the two",
+            )
         for place, text in enumerate(event.rams):
             ram = seen.linked.named(event, text)
             if ram and seen.linked.animals[ram].sex not in (RAM, None) and happened(event, seen.today):
-                yield NO_RAM.at(event.origin.span(f"rams[{place}]"), f"{called(seen.linked.animals[ram])} is no ram", "correct the ram")
+                yield NO_RAM.at(
+                    event.origin.span(f"rams[{place}]"),
+                    f"{called(seen.linked.animals[ram])} is no ram",
+                    "correct the ram",
+                )
 
 
 CHECKS = (Check("mothers", mothers), Check("sires not explained", unexplained), Check("joinings", joinings))

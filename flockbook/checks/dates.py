@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.checks.seen import Seen
-from flockbook.records.health import Treatment
 from flockbook.derive.withdrawal import all_doses
+from flockbook.records.health import Treatment
 
 FUTURE = Rule(
     "D101", "date-in-future", Grade.ERROR, "A note tells what has happened; a date still to come is a slip of the pen, mostly in the year.",
@@ -33,7 +33,11 @@ def future(seen: Seen) -> Iterator[Diagnostic]:
         late = [day for day in days if day > last]
         if late:
             where = event.origin.span("date" if event.date and event.date > last else "given")
-            meanwhile = "nobody in this note is shown as clear to sell" if isinstance(event, Treatment) else "the note counts for nothing until that day"
+            meanwhile = (
+                "nobody in this note is shown as clear to sell"
+                if isinstance(event, Treatment)
+                else "the note counts for nothing until that day"
+            )
             yield FUTURE.at(where, f"{max(late).isoformat()} is still to come", "correct the date", meanwhile)
 
 
@@ -44,7 +48,9 @@ def early_doses(seen: Seen) -> Iterator[Diagnostic]:
             for place, when in enumerate(event.given):
                 if (event.date - when.date).days > LATE_DAYS:
                     text = f"this dose lies {(event.date - when.date).days} days before the note"
-                    yield DOSE_BEFORE_NOTE.at(event.origin.span(f"given[{place}]"), text, "correct the year, or add `sure: yes`")
+                    yield DOSE_BEFORE_NOTE.at(
+                        event.origin.span(f"given[{place}]"), text, "correct the year, or add `sure: yes`"
+                    )
 
 
 CHECKS = (Check("dates in the future", future), Check("doses before their note", early_doses))

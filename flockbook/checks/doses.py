@@ -15,8 +15,20 @@ from flockbook.records.health import Treatment
 OFF_RATE = Rule(
     "M201", "dose-off-rate", Grade.WARNING, "The dose recorded is more than a tenth off what the typed rate gives for the weight.", "dose: 0.25 ml at 50 kg and 1 ml per 20 kg"
 )  # fmt: skip
-UNDER_MINIMUM = Rule("M202", "dose-under-minimum", Grade.WARNING, "The label as typed names a least dose.", "label minimum: 1 ml, dose: 0.25 ml")
-UNDER_AGE = Rule("M203", "too-young-for-label", Grade.WARNING, "The label as typed names a least age.", "minimum age: 14 days, a lamb one day old")
+UNDER_MINIMUM = Rule(
+    "M202",
+    "dose-under-minimum",
+    Grade.WARNING,
+    "The label as typed names a least dose.",
+    "label minimum: 1 ml, dose: 0.25 ml",
+)
+UNDER_AGE = Rule(
+    "M203",
+    "too-young-for-label",
+    Grade.WARNING,
+    "The label as typed names a least age.",
+    "minimum age: 14 days, a lamb one day old",
+)
 ODD_DOSE = Rule(
     "M204", "dose-odd-for-size", Grade.ASK, "At the typed rate this dose would fit an animal of impossible size: often a decimal point has slipped.", "dose: 0.25 ml where 2.5 was meant"
 )  # fmt: skip
@@ -49,7 +61,11 @@ def concerns(seen: Seen, event: Treatment, facts: list[DoseFact]) -> Iterator[Di
         if kind == "off rate" and len(hits) < len([fact for fact in facts if fact.weight_kg]):
             continue
         names = named([seen.linked.animals[fact.sheep] for fact, _ in hits])
-        yield BY_KIND[kind].at(event.origin.span("dose"), f"{names}: {words(hits[0][1])}", "check the dose against the label; ask your vet, or add `sure: yes`")
+        yield BY_KIND[kind].at(
+            event.origin.span("dose"),
+            f"{names}: {words(hits[0][1])}",
+            "check the dose against the label; ask your vet, or add `sure: yes`",
+        )
 
 
 def odd(seen: Seen, event: Treatment, facts: list[DoseFact]) -> Iterator[Diagnostic]:
@@ -64,7 +80,11 @@ def odd(seen: Seen, event: Treatment, facts: list[DoseFact]) -> Iterator[Diagnos
         low, high = YOUNG_KG if born and (event.date - born.earliest).days < GROWN_DAYS else GROWN_KG
         if fact.weight_kg is None and not low <= implied <= high:
             text = f"{event.dose.text} at {rate.text} would fit a sheep of {implied:.1f} kg"
-            yield ODD_DOSE.at(event.origin.span("dose"), f"{text} ({called(seen.linked.animals[fact.sheep])})", "correct the dose, or add `sure: yes`")
+            yield ODD_DOSE.at(
+                event.origin.span("dose"),
+                f"{text} ({called(seen.linked.animals[fact.sheep])})",
+                "correct the dose, or add `sure: yes`",
+            )
             return
 
 

@@ -42,18 +42,32 @@ def gate(seen: Seen) -> Iterator[Diagnostic]:
 def refused(seen: Seen, event: Sale, sheep: str, row: Clearance) -> Diagnostic:
     """One animal that was not clear when it left: which medicine, until when, by which note."""
     hold = next(hold for hold in row.holds if hold.product == "meat" and hold.until == row.meat.until)
-    where = next((event.origin.span(f"sheep[{place}]") for place, text in enumerate(event.sheep) if seen.linked.named(event, text) == sheep), event.origin.span("mob" if event.mob else "sheep"))
+    where = next(
+        (
+            event.origin.span(f"sheep[{place}]")
+            for place, text in enumerate(event.sheep)
+            if seen.linked.named(event, text) == sheep
+        ),
+        event.origin.span("mob" if event.mob else "sheep"),
+    )
     name, medicine = called(seen.linked.animals[sheep]), hold.medicine or "a note that cannot be read"
     if row.meat.state == HELD:
         until = row.meat.shown or ""
         day = "first clear on" if row.meat.by_day else "held until"
-        text = f"{name} was not clear on {event.date}: {medicine}, {day} {until.replace('T', ' ')} ({hold.because.note})"
+        text = (
+            f"{name} was not clear on {event.date}: {medicine}, {day} {until.replace('T', ' ')} ({hold.because.note})"
+        )
     else:
         text = f"{name} is not known to have been clear on {event.date}: {medicine}: {hold.because.text} ({hold.because.note})"
     if event.use in LIVING_ON:
         return BUYER_TOLD.at(where, text, "give the buyer the medicine, the last dose and the clear date in writing")
     rule = SOLD_HELD if row.meat.state == HELD else SOLD_UNKNOWN
-    return rule.at(where, text, "do not send it; if it has gone, tell the buyer and your vet at once", "it stands on the refused list")
+    return rule.at(
+        where,
+        text,
+        "do not send it; if it has gone, tell the buyer and your vet at once",
+        "it stands on the refused list",
+    )
 
 
 CHECKS = (Check("the gate", gate),)

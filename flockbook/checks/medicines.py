@@ -17,7 +17,13 @@ UNKNOWN_MEDICINE = Rule(
     "M101", "unknown-medicine", Grade.ERROR, "Every product has a note with its label, so that its waiting period is known. Without it nobody treated is clear.",
     "---\nnote: treatment\nsheep: Bramble\nmedicine: moxydectin\n---\n",
 )  # fmt: skip
-MEDICINE_TWICE = Rule("M102", "medicine-twice", Grade.ERROR, "Two notes on one product may give two waiting periods.", "two medicine notes called `levamisole oral`")
+MEDICINE_TWICE = Rule(
+    "M102",
+    "medicine-twice",
+    Grade.ERROR,
+    "Two notes on one product may give two waiting periods.",
+    "two medicine notes called `levamisole oral`",
+)
 NO_PERIOD = Rule(
     "M103", "no-waiting-period", Grade.GAP, "The label's waiting period is not typed. A blank is not nought: whoever gets the product stays unknown.",
     "---\nnote: medicine\nname: levamisole oral\n---\n",
@@ -42,15 +48,32 @@ def treatments(seen: Seen) -> Iterator[Diagnostic]:
         if event.medicine and not seen.linked.medicines.get(" ".join(event.medicine.casefold().split())):
             known = sorted(item.name for item in seen.collection.of(Medicine) if item.name)
             near = get_close_matches(event.medicine, known, n=2)
-            cure = f"did you mean `{'` or `'.join(near)}`?" if near else "write a medicine note with what its label says"
-            yield UNKNOWN_MEDICINE.at(event.origin.span("medicine"), f"there is no medicine called `{event.medicine[:60]}`", cure, NOBODY)
+            cure = (
+                f"did you mean `{'` or `'.join(near)}`?" if near else "write a medicine note with what its label says"
+            )
+            yield UNKNOWN_MEDICINE.at(
+                event.origin.span("medicine"), f"there is no medicine called `{event.medicine[:60]}`", cure, NOBODY
+            )
         if event.off_label and not (event.vet and own_period(event, MEAT)):
-            missing = " and ".join([word for word, there in (("`vet`", event.vet), ("`meat withdrawal`", own_period(event, MEAT))) if not there])
-            yield OFF_LABEL.at(event.origin.span("off_label"), f"off-label use without {missing}", "add who ordered it and the period in writing", NOBODY)
+            missing = " and ".join(
+                [
+                    word
+                    for word, there in (("`vet`", event.vet), ("`meat withdrawal`", own_period(event, MEAT)))
+                    if not there
+                ]
+            )
+            yield OFF_LABEL.at(
+                event.origin.span("off_label"),
+                f"off-label use without {missing}",
+                "add who ordered it and the period in writing",
+                NOBODY,
+            )
         if open_course(event) and happened(event, seen.today):
             given = len({when.date for when in event.given})
             text = f"a course of {event.days} days is open: {given} written as given"
-            yield COURSE_OPEN.at(event.origin.span("days"), text, "add `given: …` with every dose, or `finished: …`", NOBODY)
+            yield COURSE_OPEN.at(
+                event.origin.span("days"), text, "add `given: …` with every dose, or `finished: …`", NOBODY
+            )
 
 
 def products(seen: Seen) -> Iterator[Diagnostic]:

@@ -34,7 +34,10 @@ ATTRIBUTES = "*.md text eol=lf\n*.txt text eol=lf\n*.csv text eol=lf\n"
 HOOK = "# Proof the notes before each commit: https://pre-commit.com\nrepos:\n  - repo: local\n    hooks:\n      - id: flockbook-proof\n        name: flockbook proof\n        entry: flockbook proof --staged\n        language: system\n        pass_filenames: false\n"
 
 
-@click.command(name="begin", help="Lay out a notes folder that proofs clean: settings, three example notes, and what git and editors want.")
+@click.command(
+    name="begin",
+    help="Lay out a notes folder that proofs clean: settings, three example notes, and what git and editors want.",
+)
 @click.argument("folder", type=click.Path(path_type=Path))
 def command(folder: Path) -> None:
     """Write the files; nothing that exists is touched."""

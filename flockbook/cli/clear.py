@@ -10,9 +10,17 @@ from compiler.book import Moment
 from flockbook.cli.options import CLEAN, ERRORS, FAILED, asked, on_option
 
 
-@click.command(name="clear", help="Show whether SHEEP (all living ones if none is named) may go for meat. Status 1 if any is held or unknown.")
+@click.command(
+    name="clear",
+    help="Show whether SHEEP (all living ones if none is named) may go for meat. Status 1 if any is held or unknown.",
+)
 @click.argument("sheep", nargs=-1)
-@click.option("--folder", type=click.Path(exists=True, file_okay=False, path_type=Path), default=Path(), help="The notes folder (default: this one).")
+@click.option(
+    "--folder",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    default=Path(),
+    help="The notes folder (default: this one).",
+)
 @on_option
 def command(sheep: tuple[str, ...], folder: Path, on: Moment | None) -> None:
     """Print each animal's state and why."""
@@ -41,7 +49,9 @@ def command(sheep: tuple[str, ...], folder: Path, on: Moment | None) -> None:
         animal = flock.animals[item]
         refused = refused or not row.clear
         until = f" until {row.meat.shown.replace('T', ' ')}" if row.meat.shown else ""
-        click.echo(visible(f"{animal.tag or animal.id} {animal.name or ''}".strip()) + f": {words(row.meat.state)}{until}")
+        click.echo(
+            visible(f"{animal.tag or animal.id} {animal.name or ''}".strip()) + f": {words(row.meat.state)}{until}"
+        )
         for reason in row.because:
             click.echo(f"    {reason.rule}: {visible(reason.text)} ({visible(reason.note)})")
         if row.sucking:

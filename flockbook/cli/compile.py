@@ -14,12 +14,24 @@ DEFAULT_OUTPUT = "book"  # below the notes folder, unless the settings say other
 
 @click.command(name="compile", help="Read the notes in FOLDER, work everything out, and write the book.")
 @folder_argument
-@click.option("--to", type=click.Path(file_okay=False, path_type=Path), metavar="BOOK", help="Where the book is written (default: FOLDER/book, or `output` in the settings).")
+@click.option(
+    "--to",
+    type=click.Path(file_okay=False, path_type=Path),
+    metavar="BOOK",
+    help="Where the book is written (default: FOLDER/book, or `output` in the settings).",
+)
 @on_option
-@click.option("--theme", type=click.Path(exists=True, file_okay=False, path_type=Path), metavar="FOLDER", help="Another theme; it is proved before it is used.")
+@click.option(
+    "--theme",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    metavar="FOLDER",
+    help="Another theme; it is proved before it is used.",
+)
 @click.option("--open", "show", is_flag=True, help="Open the book when it is made.")
 @colour_option
-def command(folder: Path, to: Path | None, on: Moment | None, theme: Path | None, show: bool, colour: bool | None) -> None:
+def command(
+    folder: Path, to: Path | None, on: Moment | None, theme: Path | None, show: bool, colour: bool | None
+) -> None:
     """Compile, report, and end with the status."""
     from compiler.build import build
     from compiler.folder import lines_of
@@ -39,7 +51,10 @@ def command(folder: Path, to: Path | None, on: Moment | None, theme: Path | None
     written = built.written
     click.echo(summary(built.told, built.findings.collection.read))
     wrote = len(written.made) + len(written.changed)
-    click.echo(f"wrote {wrote} of {wrote + len(written.kept)} files" + (f", removed {len(written.removed)}" if written.removed else ""))
+    click.echo(
+        f"wrote {wrote} of {wrote + len(written.kept)} files"
+        + (f", removed {len(written.removed)}" if written.removed else "")
+    )
     click.echo(f"the book: {place / 'index.html'}")
     if show and not built.findings.failed:
         click.launch(str(place / "index.html"))

@@ -33,8 +33,12 @@ def command(folder: Path, on: Moment | None) -> None:
     for row in rows:
         animal, item = findings.linked.animals[row.ewe], row.due
         name = visible(f"{animal.tag or ''} {animal.name or ''}".strip() or animal.id)
-        middle, whole = (f"{shown(first)} … {shown(last)}" for first, last in ((item.p10, item.p90), (item.earliest, item.latest)))
-        click.echo(f"{name:<24} {shown(item.likely):<12} {middle:<24} {whole:<24} {item.barren_chance:>5.0%}  {item.basis.value}")
+        middle, whole = (
+            f"{shown(first)} … {shown(last)}" for first, last in ((item.p10, item.p90), (item.earliest, item.latest))
+        )
+        click.echo(
+            f"{name:<24} {shown(item.likely):<12} {middle:<24} {whole:<24} {item.barren_chance:>5.0%}  {item.basis.value}"
+        )
     raise SystemExit(faults.status(findings.diagnostics))
 
 

@@ -18,7 +18,12 @@ def command() -> None:
 @command.command(name="facts", help="Print all facts of FOLDER as one JSON object.")
 @folder_argument
 @on_option
-@click.option("--to", type=click.Path(dir_okay=False, path_type=Path), metavar="FILE", help="Write to a file in place of the terminal.")
+@click.option(
+    "--to",
+    type=click.Path(dir_okay=False, path_type=Path),
+    metavar="FILE",
+    help="Write to a file in place of the terminal.",
+)
 @click.option("--pairs", default="", metavar="A,B …", help="Pairs of sheep whose relationship is wanted.")
 def facts(folder: Path, on: Moment | None, to: Path | None, pairs: str) -> None:
     """Print or write the facts."""

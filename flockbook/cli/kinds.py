@@ -9,7 +9,9 @@ import click
 from flockbook.cli.options import FAILED
 
 
-@click.command(name="kinds", help="List the kinds of note, or show the fields of KIND, a blank note, or its JSON Schema.")
+@click.command(
+    name="kinds", help="List the kinds of note, or show the fields of KIND, a blank note, or its JSON Schema."
+)
 @click.argument("kind", required=False)
 @click.option("--blank", "form", flag_value="blank", help="Print a blank note to fill in.")
 @click.option("--schema", "form", flag_value="schema", help="Print the JSON Schema of its head.")

@@ -46,7 +46,9 @@ class Commands(click.Group):
             formatter.write_dl(list(COMMANDS.items()))
 
 
-@click.group(cls=Commands, help="Compiles a shepherd's folder of notes into an offline flock book.", epilog=compiler_words)
+@click.group(
+    cls=Commands, help="Compiles a shepherd's folder of notes into an offline flock book.", epilog=compiler_words
+)
 @click.version_option(package_name="flockbook", prog_name="flockbook")
 def main() -> None:
     """The group itself does nothing."""

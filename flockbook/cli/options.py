@@ -18,21 +18,18 @@ F = TypeVar("F", bound=Callable[..., Any])
 CLEAN, ERRORS, FAILED = 0, 1, 2  # exit status: nothing wrong, errors in notes, could not do its work
 
 
-class MomentType(click.ParamType):
-    """`2026-03-01` or `2026-03-01T14:00`."""
-
-    name = "date"
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Moment:
-        """The moment; a date alone means the start of that day."""
-        if isinstance(value, Moment):
-            return value
-        try:
-            if len(value) == 10:
-                return Moment(datetime.combine(date.fromisoformat(value), time.min), timed=False, clock=clock().date())
-            return Moment(datetime.fromisoformat(value).replace(tzinfo=None), timed=True, clock=clock().date())
-        except ValueError:
-            self.fail(f"{value!r} is not a date such as 2026-03-01 or 2026-03-01T14:00", param, ctx)
+def moment(ctx: click.Context, param: click.Parameter, value: str | None) -> Moment | None:
+    """`2026-03-01` (the start of that day) or `2026-03-01T14:00`."""
+    if value is None:
+        return None
+    try:
+        if len(value) == 10:
+            return Moment(datetime.combine(date.fromisoformat(value), time.min), timed=False, clock=clock().date())
+        return Moment(datetime.fromisoformat(value).replace(tzinfo=None), timed=True, clock=clock().date())
+    except ValueError:
+        raise click.BadParameter(
+            f"{value!r} is not a date such as 2026-03-01 or 2026-03-01T14:00", ctx, param
+        ) from None
 
 
 def clock() -> datetime:
@@ -54,12 +51,19 @@ def folder_argument(command: F) -> F:
 
 def on_option(command: F) -> F:
     """`--on DATE`."""
-    return click.option("--on", type=MomentType(), metavar="DATE", help="The day (2026-03-01) or moment (2026-03-01T14:00) to speak of; now if left out.")(command)
+    return click.option(
+        "--on",
+        callback=moment,
+        metavar="DATE",
+        help="The day (2026-03-01) or moment (2026-03-01T14:00) to speak of; now if left out.",
+    )(command)
 
 
 def colour_option(command: F) -> F:
     """`--color` and `NO_COLOR`."""
-    return click.option("--color/--no-color", "colour", default=None, help="Colour the messages (default: when shown on a screen).")(command)
+    return click.option(
+        "--color/--no-color", "colour", default=None, help="Colour the messages (default: when shown on a screen)."
+    )(command)
 
 
 def coloured(colour: bool | None) -> bool:

@@ -13,7 +13,13 @@ from flockbook.cli.options import FAILED, asked, colour_option, coloured, folder
 
 @click.command(name="proof", help="Read and check the notes in FOLDER; write nothing. Status 1 if there are errors.")
 @folder_argument
-@click.option("--format", "form", type=click.Choice(["full", "short", "json", "github"]), default="full", help="How messages are shown.")
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["full", "short", "json", "github"]),
+    default="full",
+    help="How messages are shown.",
+)
 @click.option("--staged", is_flag=True, help="Show only messages on files that git is about to commit.")
 @on_option
 @colour_option

@@ -13,7 +13,9 @@ from flockbook.records.growth import Weighing
 from flockbook.records.health import Treatment
 from flockbook.records.sheep import Medicine
 
-FRESH_DAYS = 30  # a weighing older than this does not tell what an animal weighs (our own limit; lambs gain 0.3 kg a day)
+FRESH_DAYS = (
+    30  # a weighing older than this does not tell what an animal weighs (our own limit; lambs gain 0.3 kg a day)
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +56,9 @@ def one_dose(flock: Flock, event: Treatment, sheep: str, weights: Mapping[str, l
     dose = check_dose(label_of(medicine, rate), known_weight, given, age_on(flock.animals[sheep], event.date))
     dosed_alone = exact or len(flock.who(event)) == 1
     against = "; ".join(words(concern) for concern in dose.concerns if concern.kind != "off rate" or dosed_alone)
-    return DoseFact(event.origin.path, sheep, known_weight, dose.expected_ml, recorded, dose.sites, dose.concerns, against)
+    return DoseFact(
+        event.origin.path, sheep, known_weight, dose.expected_ml, recorded, dose.sites, dose.concerns, against
+    )
 
 
 def label_of(medicine: Medicine | None, rate: DoseRate | None) -> Label:

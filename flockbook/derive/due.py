@@ -53,7 +53,9 @@ def due_list(flock: Flock, found: Matings, today: Moment) -> DueList:
         if today.day > last + timedelta(days=KEPT_DAYS):
             continue
         left = given_not_lambed(odds, today.day)
-        rows.append(DueRow(ewe, season, due_summary(left), left, mating.rams, because=(*mating.because, constants(found))))
+        rows.append(
+            DueRow(ewe, season, due_summary(left), left, mating.rams, because=(*mating.because, constants(found)))
+        )
     rows.sort(key=lambda row: (row.due.likely is None, row.due.likely or mating_day(row, found), row.ewe))
     running = max((row.season for row in rows), default=None)
     return DueList(tuple(rows), running, {ewe: path for (ewe, year), path in lambed.items() if year == running})

@@ -48,7 +48,9 @@ def growth(flock: Flock, today: Moment) -> dict[str, Growth]:
                 sheep = flock.named(event, line.sheep)
                 if sheep:
                     sure = not line.unlikely or bool(event.sure)
-                    sessions.setdefault(sheep, []).append(Weighed(event.date, line.weight.kg, event.origin.path, line.span.line, line.remark, sure=sure))
+                    sessions.setdefault(sheep, []).append(
+                        Weighed(event.date, line.weight.kg, event.origin.path, line.span.line, line.remark, sure=sure)
+                    )
     return {sheep: one_growth(flock.animals[sheep], weights) for sheep, weights in sessions.items()}
 
 

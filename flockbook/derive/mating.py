@@ -131,9 +131,13 @@ def one_mating(key: tuple[str, int], groups: list[Group], today: Moment) -> Mati
             served += list(marks) or [event.date]
         out = event.out or max(today.day, event.date + timedelta(days=JOIN_DAYS))
         exposures.append(Exposure(event.date, max(out, event.date), marks, bool(group.marks)))
-        reasons.append(Because(event.origin.path, event.origin.span("rams").line, "joining", worked(event, marks, by_hand)))
+        reasons.append(
+            Because(event.origin.path, event.origin.span("rams").line, "joining", worked(event, marks, by_hand))
+        )
     rams = tuple(dict.fromkeys(ram for group in groups for ram in group.rams))
-    return Mating(ewe, season, tuple(group.event for group in groups), tuple(exposures), rams, tuple(served), tuple(reasons))
+    return Mating(
+        ewe, season, tuple(group.event for group in groups), tuple(exposures), rams, tuple(served), tuple(reasons)
+    )
 
 
 def worked(event: Joining, marks: tuple[date, ...], by_hand: bool) -> str:

@@ -66,12 +66,21 @@ def period_text(event: Treatment, medicine: Medicine | None, product: str) -> st
     label = (medicine.meat_withdrawal if product == MEAT else medicine.milk_withdrawal) if medicine else None
     if own:
         return f"{own.text} ({event.vet or 'this note'})"
-    return f"{label.text} ({medicine.source if medicine and medicine.source else 'medicine note'})" if label else "not written"
+    return (
+        f"{label.text} ({medicine.source if medicine and medicine.source else 'medicine note'})"
+        if label
+        else "not written"
+    )
 
 
 def latest(guard: Guard, path: str, sheep: tuple[str, ...], product: str) -> str | None:
     """The last release among the animals of one note: "" when nothing is held, None when it cannot be known."""
-    holds = [hold for animal in sheep for hold in guard.holds.get(animal, ()) if hold.because.note == path and hold.product == product]
+    holds = [
+        hold
+        for animal in sheep
+        for hold in guard.holds.get(animal, ())
+        if hold.because.note == path and hold.product == product
+    ]
     if any(hold.until is None for hold in holds):
         return None
     until = max((hold for hold in holds), key=lambda hold: str(hold.until), default=None)

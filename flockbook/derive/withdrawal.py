@@ -88,7 +88,9 @@ class Guard:
 
     def on(self, sheep: str, at: datetime) -> Clearance:
         """Where an animal stood at an earlier moment, by the notes of that day."""
-        holds = [hold for hold in (*self.holds.get(sheep, ()), *self.gaps) if hold.begins is None or hold.begins <= at.date()]
+        holds = [
+            hold for hold in (*self.holds.get(sheep, ()), *self.gaps) if hold.begins is None or hold.begins <= at.date()
+        ]
         return judged(sheep, holds, at)
 
 
@@ -110,7 +112,9 @@ def guard(flock: Flock, doses: Mapping[tuple[str, str], DoseFact], today: Moment
             holds.setdefault(sheep, []).extend(both)
     fixed = {sheep: tuple(items) for sheep, items in holds.items()}
     standing = {
-        animal.id: judged(animal.id, [hold for hold in (*fixed.get(animal.id, ()), *gaps) if counts(hold, today)], today.at)
+        animal.id: judged(
+            animal.id, [hold for hold in (*fixed.get(animal.id, ()), *gaps) if counts(hold, today)], today.at
+        )
         for animal in flock.animals.values()
         if there(animal, today)
     }
@@ -139,10 +143,15 @@ def treatment_holds(
             found += [(sheep, hold) for hold in trouble_or_release(flock, event, product, trouble)]
     if subjects.doubtful is None or names_lost(event):
         reason = because(event, "W11", "it cannot be told which sheep this treatment was given to")
-        return found, [Hold(product, None, False, event.date, reason, event.medicine or "", gap=True) for product in (MEAT, MILK)]
+        return found, [
+            Hold(product, None, False, event.date, reason, event.medicine or "", gap=True) for product in (MEAT, MILK)
+        ]
     for sheep in subjects.doubtful:
         reason = because(event, "W11", "a name in this treatment is not found and could mean this sheep")
-        found += [(sheep, Hold(product, None, False, event.date, reason, event.medicine or "", gap=True)) for product in (MEAT, MILK)]
+        found += [
+            (sheep, Hold(product, None, False, event.date, reason, event.medicine or "", gap=True))
+            for product in (MEAT, MILK)
+        ]
     return found, []
 
 
@@ -169,7 +178,9 @@ def names_lost(event: Treatment) -> bool:
 def damaged(event: Treatment, today: Moment) -> Because | None:
     """W11: something in the note could not be read. A date that lies in the future cannot be right either."""
     if event.origin.broken or event.origin.unread:
-        names = ", ".join(sorted(name.rstrip("_").replace("_", " ") for name in (*event.origin.broken, *event.origin.unread)))
+        names = ", ".join(
+            sorted(name.rstrip("_").replace("_", " ") for name in (*event.origin.broken, *event.origin.unread))
+        )
         return because(event, "W11", f"part of this note could not be read ({names})")
     latest = max((when.date for when in all_doses(event)), default=event.date)
     clock = max(today.day, today.clock or today.day)
@@ -188,11 +199,17 @@ def period_trouble(flock: Flock, event: Treatment, product: str) -> Because | No
     if medicines[0].origin.broken or medicines[0].origin.unread:
         return because(event, "W11", f"the note on {event.medicine} could not be read whole")
     if open_course(event):
-        return because(event, "W5", "the course is still open: neither `given` for all its days nor `finished` is written")
+        return because(
+            event, "W5", "the course is still open: neither `given` for all its days nor `finished` is written"
+        )
     if event.off_label and not (event.vet and own_period(event, product)):
         return because(event, "W9", f"used off the label: a vet's name and a written {product} period are needed")
     if against_route(event, medicines[0]) and not (event.vet and own_period(event, product)):
-        return because(event, "W9", f"given {event.route}, the label says {medicines[0].route}: a vet's name and a written {product} period are needed")
+        return because(
+            event,
+            "W9",
+            f"given {event.route}, the label says {medicines[0].route}: a vet's name and a written {product} period are needed",
+        )
     period = period_of(flock, event, product)
     if period is None:
         return because(event, "W6", f"no {product} period is typed for {event.medicine}")
@@ -210,7 +227,11 @@ def against_label(event: Treatment, product: str, dose: DoseFact | None) -> Beca
 
 def open_course(event: Treatment) -> bool:
     """W5: a course planned for some days, of which fewer are written as given and none as the last."""
-    return event.days is not None and event.finished is None and len({when.date for when in event.given}) < max(event.days, 1)
+    return (
+        event.days is not None
+        and event.finished is None
+        and len({when.date for when in event.given}) < max(event.days, 1)
+    )
 
 
 def against_route(event: Treatment, medicine: Medicine) -> bool:
@@ -282,7 +303,11 @@ def release(last: When, period: Withdrawal) -> tuple[datetime, bool]:
     span = timedelta(hours=period.hours) if period.hours is not None else timedelta(days=period.days or 0)
     if last.time is not None:
         exact = datetime.combine(last.date, last.time) + span
-        return (exact if not exact.second and not exact.microsecond else exact.replace(second=0, microsecond=0) + timedelta(minutes=1)), False
+        return (
+            exact
+            if not exact.second and not exact.microsecond
+            else exact.replace(second=0, microsecond=0) + timedelta(minutes=1)
+        ), False
     end = datetime.combine(last.date, time.min) + timedelta(days=1) + span
     whole = datetime.combine(end.date(), time.min)
     return (whole if whole == end else whole + timedelta(days=1)), True
@@ -312,8 +337,19 @@ def because(event: Treatment, rule: str, text: str) -> Because:
 
 def hole_hold(concern: Concern, product: str) -> Hold:
     """W11: a note that cannot be read."""
-    who = "this note cannot be read" if concern.ids else "a note that may be a treatment cannot be read, nor for which sheep it was"
-    return Hold(product, None, False, concern.date, Because(concern.path, concern.line, "W11", f"{who}: {concern.reason}"), gap=True)
+    who = (
+        "this note cannot be read"
+        if concern.ids
+        else "a note that may be a treatment cannot be read, nor for which sheep it was"
+    )
+    return Hold(
+        product,
+        None,
+        False,
+        concern.date,
+        Because(concern.path, concern.line, "W11", f"{who}: {concern.reason}"),
+        gap=True,
+    )
 
 
 # One animal
@@ -321,7 +357,9 @@ def hole_hold(concern: Concern, product: str) -> Hold:
 
 def judged(sheep: str, holds: Iterable[Hold], at: datetime) -> Clearance:
     """W4: the latest of all holds, meat and milk apart; unknown outweighs any date."""
-    live = [hold for hold in holds if hold.until is None or at < hold.until or (hold.product == MILK and at == hold.until)]
+    live = [
+        hold for hold in holds if hold.until is None or at < hold.until or (hold.product == MILK and at == hold.until)
+    ]
     meat, milk = (state([hold for hold in live if hold.product == product]) for product in (MEAT, MILK))
     reasons = tuple(dict.fromkeys(hold.because for hold in live))
     return Clearance(sheep, meat, milk, reasons, tuple(live))
@@ -358,4 +396,6 @@ def nurse(animal: Animal, today: Moment) -> str | None:
 
 def treatments_of(flock: Flock, sheep: str, today: Moment) -> tuple[Treatment, ...]:
     """The treatments of one animal up to the moment asked about."""
-    return tuple(event for event in flock.by_animal.get(sheep, ()) if isinstance(event, Treatment) and happened(event, today))
+    return tuple(
+        event for event in flock.by_animal.get(sheep, ()) if isinstance(event, Treatment) and happened(event, today)
+    )

@@ -5,7 +5,20 @@ from __future__ import annotations
 from typing import Any
 
 from compiler.schema import Kind
-from flockbook.records import breeding, cupboard, growth, handling, health, places, pregnancy, rearing, remarks, sheep, trade, year
+from flockbook.records import (
+    breeding,
+    cupboard,
+    growth,
+    handling,
+    health,
+    places,
+    pregnancy,
+    rearing,
+    remarks,
+    sheep,
+    trade,
+    year,
+)
 
 KINDS: tuple[Kind[Any], ...] = (
     *sheep.KINDS,

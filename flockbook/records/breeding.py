@@ -73,7 +73,9 @@ class Lambing(Event):
                 yield Mention(line.fostered_to, line.span, "lines")
 
 
-BIRTH_WEIGHT = Band(1.5, 8.0, "our own lines for asking; published flags are 3.5 and 5.5 kg (Making More From Sheep, tool 10.9)")
+BIRTH_WEIGHT = Band(
+    1.5, 8.0, "our own lines for asking; published flags are 3.5 and 5.5 kg (Making More From Sheep, tool 10.9)"
+)
 LAMBS = LineSyntax(
     read=lamb_line.read,
     help="one lamb a line: sex, weight, `tag 731` or `no 7`, dead, stillborn, weak, assisted, how it lay, `tubed 150 ml`, "

@@ -57,7 +57,9 @@ def read(text: str, context: Context) -> LineReading:
 
 def taken(line: CheckLine, part: str, context: Context) -> CheckLine | Fault:
     """One part of a line."""
-    match = re.fullmatch(r"(?P<word>bcs|condition|eyelid|eye|dag|dags|udder|feet|foot|mouth|teeth)\s+(?P<value>.+)", part, re.I)
+    match = re.fullmatch(
+        r"(?P<word>bcs|condition|eyelid|eye|dag|dags|udder|feet|foot|mouth|teeth)\s+(?P<value>.+)", part, re.I
+    )
     if match:
         return worded(line, match["word"].lower(), match["value"], context)
     if re.fullmatch(r"[\d.,]+ ?° ?[cf]?|[\d.,]+ ?[cf]", part, re.I):
@@ -97,7 +99,11 @@ def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
     sheep = cells.get("sheep", "").strip()
     if not sheep:
         return LineReading(remark=True)
-    parts = [f"{name} {cells[name].strip()}" for name in ("bcs", "condition", "eyelid", "udder", "feet", "mouth", "dag") if cells.get(name, "").strip()]
+    parts = [
+        f"{name} {cells[name].strip()}"
+        for name in ("bcs", "condition", "eyelid", "udder", "feet", "mouth", "dag")
+        if cells.get(name, "").strip()
+    ]
     parts += [f"{cells[unit].strip()} {unit}" for unit in ("kg", "lb") if cells.get(unit, "").strip()]
     parts += [cells["note"].strip()] if cells.get("note", "").strip() else []
     reading = read(f"{sheep}, {', '.join(parts)}", context)

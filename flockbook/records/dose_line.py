@@ -29,7 +29,9 @@ def read(text: str, context: Context) -> LineReading:
     """Read `C230 62 kg`, `C230 62 kg 2.5 ml` or `C230`; the first word always names a sheep."""
     match = SHEEP.match(text)
     if match is None:
-        return LineReading(faults=(Fault("this line names no sheep", "begin the line with its tag or name, or leave out the dash"),))
+        return LineReading(
+            faults=(Fault("this line names no sheep", "begin the line with its tag or name, or leave out the dash"),)
+        )
     line, place, faults = DoseLine(match["sheep"]), match.end(), []
     while amount := AMOUNT.match(text, place):
         outcome = taken(line, amount, context)

@@ -37,7 +37,9 @@ def read(text: str, context: Context) -> LineReading:
     before, after = figure(BEFORE, start.rest), figure(AFTER, start.rest)
     eggs, epg = figure(EGGS, start.rest), figure(EPG, start.rest)
     if before is None and after is None and eggs is None and epg is None:
-        return LineReading(faults=(Fault("this line has no count", "write `731 12 eggs` or `731 before 3500 after 200`", start.start),))
+        return LineReading(
+            faults=(Fault("this line has no count", "write `731 12 eggs` or `731 before 3500 after 200`", start.start),)
+        )
     return LineReading(value=EggLine(start.sheep, None if eggs is None else int(eggs), epg, before, after))
 
 

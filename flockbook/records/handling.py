@@ -62,7 +62,14 @@ TAGS = LineSyntax(
     examples=("Bramble's ewe lamb = 731", "0412 now 0977"),
 )
 KINDS: tuple[Kind[Any], ...] = (
-    Kind("check", Check, "a handling: scores and findings", subject="for_", lines=CHECKED, aliases=("checked", "handling")),
+    Kind(
+        "check",
+        Check,
+        "a handling: scores and findings",
+        subject="for_",
+        lines=CHECKED,
+        aliases=("checked", "handling"),
+    ),
     Kind("job", Job, "work done on sheep", subject="did"),
     Kind("tagging", Tagging, "tags put in, replaced or read", lines=TAGS, aliases=("tagged",)),
 )

@@ -35,7 +35,9 @@ CAUSES = (
     "abortion", "stillbirth", "hard birth", "birth injury", "starved", "exposure", "infection", "predator", "accident",
     "malformed", "worms", "old age", "put down", "unknown",
 )  # fmt: skip
-TEMPERATURE_BAND = Band(30, 43.5, "our own line for asking; published 38.6-40.0 C for a grown sheep (New Bolton Center)")
+TEMPERATURE_BAND = Band(
+    30, 43.5, "our own line for asking; published 38.6-40.0 C for a grown sheep (New Bolton Center)"
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,12 +48,16 @@ class Treatment(Event):
     dose: Volume | None = key("dose for each animal, e.g. `2.5 ml`", DOSE)
     rate: DoseRate | None = key("dose for the weight, e.g. `1 ml per 20 kg` (needs weights)", DOSE_RATE)
     given: tuple[When, ...] = key("the dates, or dates and times, on which it was really given", DATES, many=True)
-    days: int | None = key("how many days the course is meant to last; nobody is clear until `given` or `finished`", COUNT)
+    days: int | None = key(
+        "how many days the course is meant to last; nobody is clear until `given` or `finished`", COUNT
+    )
     route: str | None = key("by mouth, under the skin, into muscle …", TEXT)
     site: str | None = key("where on the animal", TEXT)
     for_: str | None = key("what for", TEXT)
     batch: str | None = key("batch number", TEXT)
-    off_label: bool | None = key("`yes` when dose, route, animal or use is not on the label: needs `vet` and written periods", FLAG)
+    off_label: bool | None = key(
+        "`yes` when dose, route, animal or use is not on the label: needs `vet` and written periods", FLAG
+    )
     vet: str | None = key("the vet who ordered it, and how", TEXT)
     meat_withdrawal: Withdrawal | None = key("the vet's written meat period, in place of the label's", WITHDRAWAL)
     milk_withdrawal: Withdrawal | None = key("the vet's written milk period, in place of the label's", WITHDRAWAL)
@@ -69,7 +75,11 @@ class Treatment(Event):
 class Illness(Event):
     """Something wrong with a sheep; the case is open until `recovered`, a sale or a death."""
 
-    problem: str | None = key("mastitis, lameness, prolapse, twin-lamb disease, scour, pneumonia, orf, flystrike, bloat …", TEXT, required=True)
+    problem: str | None = key(
+        "mastitis, lameness, prolapse, twin-lamb disease, scour, pneumonia, orf, flystrike, bloat …",
+        TEXT,
+        required=True,
+    )
     side: str | None = key("left, right or both", TEXT)
     signs: str | None = key("what was seen", TEXT)
     temp: Temperature | None = key("temperature", TEMPERATURE, band=TEMPERATURE_BAND)
@@ -124,6 +134,8 @@ EGGS = LineSyntax(
 KINDS: tuple[Kind[Any], ...] = (
     Kind("illness", Illness, "something wrong with a sheep", aliases=("ill", "sick")),
     Kind("egg count", EggCount, "a worm egg count", lines=EGGS),
-    Kind("treatment", Treatment, "a medicine given", lines=DOSES, guarded=True, aliases=("treated", "dosed", "injected")),
+    Kind(
+        "treatment", Treatment, "a medicine given", lines=DOSES, guarded=True, aliases=("treated", "dosed", "injected")
+    ),
     Kind("death", Death, "a sheep that died", subject="sheep", aliases=("died",)),
 )

@@ -28,7 +28,10 @@ PRESENTATIONS: tuple[tuple[str, str], ...] = (
 )
 SEXES = {"ewe": "ewe", "gimmer": "ewe", "ram": "ram", "tup": "ram", "wether": "wether", "wedder": "wether"}
 BORN_DEAD = ("stillborn", "mummified", "dead")
-PLAUSIBLE = (1.5, 8.0)  # kg; our own lines for asking, published flags being 3.5 and 5.5 (Making More From Sheep, tool 10.9)
+PLAUSIBLE = (
+    1.5,
+    8.0,
+)  # kg; our own lines for asking, published flags being 3.5 and 5.5 (Making More From Sheep, tool 10.9)
 NUMBER = r"\d*[.,]?\d+"
 WEIGHED = rf"(?P<weight>{NUMBER}\s*(?:kgs?|lbs?|pounds?)\b(?:\s*\d+\s*oz\b)?|(?<![\w/.]){NUMBER}(?![\w/]|\s*ml))"
 
@@ -94,7 +97,9 @@ def verdict(lamb: LambLine, rest: str, taken: int, faults: list[Fault]) -> LineR
     return LineReading(value=lamb, faults=tuple(faults))
 
 
-DOUBT_HELP = "if it is a lamb, put a comma after the sex (`ewe, small`) or give a weight; if it is a remark, leave out the dash"
+DOUBT_HELP = (
+    "if it is a lamb, put a comma after the sex (`ewe, small`) or give a weight; if it is a remark, leave out the dash"
+)
 
 
 def second_weight(rest: str, lamb: LambLine) -> list[Fault]:
@@ -102,7 +107,14 @@ def second_weight(rest: str, lamb: LambLine) -> list[Fault]:
     match = re.search(WEIGHED, rest, re.I)
     if match is None or lamb.weight is None:
         return []
-    return [Fault(f"two numbers: `{match[0].strip()}` could be a tag or a weight", f"write `tag {match[0].strip()}`", match.start(), len(match[0]))]
+    return [
+        Fault(
+            f"two numbers: `{match[0].strip()}` could be a tag or a weight",
+            f"write `tag {match[0].strip()}`",
+            match.start(),
+            len(match[0]),
+        )
+    ]
 
 
 def strange_sex(text: str, lamb: LambLine) -> list[Fault]:
@@ -145,14 +157,22 @@ def take_weight(lamb: LambLine, match: re.Match[str], context: Context) -> LambL
 def take_tubed(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine | Fault:
     """`tubed 150 ml`."""
     value = VOLUME.read(match["tubed"].strip(), context)
-    return replace(value, start=match.start("tubed") - match.start()) if isinstance(value, Fault) else replace(lamb, tubed_ml=value.ml)
+    return (
+        replace(value, start=match.start("tubed") - match.start())
+        if isinstance(value, Fault)
+        else replace(lamb, tubed_ml=value.ml)
+    )
 
 
 def take_vigour(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine | Fault:
     """`vigour 4`, on the published five-point scale."""
     del context
     value = int(match["vigour"])
-    return replace(lamb, vigour=value) if 1 <= value <= 5 else Fault(f"vigour {value} is off the scale", "1 (weak) to 5 (up at once)")
+    return (
+        replace(lamb, vigour=value)
+        if 1 <= value <= 5
+        else Fault(f"vigour {value} is off the scale", "1 (weak) to 5 (up at once)")
+    )
 
 
 def text_piece(name: str) -> Take:
@@ -188,7 +208,10 @@ PIECES: tuple[tuple[re.Pattern[str], Take], ...] = (
     piece(r"(?:no\.?|number|paint) ?(?P<number>\d+)", text_piece("number")),
     piece(rf"tubed (?P<tubed>{NUMBER} ?\w*)", take_tubed),
     piece(r"vigour (?P<vigour>\d+)", take_vigour),
-    *(piece(rf"\(?(?:{pattern})\)?", fixed_piece(presentation=name, presented=True)) for name, pattern in PRESENTATIONS),
+    *(
+        piece(rf"\(?(?:{pattern})\)?", fixed_piece(presentation=name, presented=True))
+        for name, pattern in PRESENTATIONS
+    ),
     *(piece(word, fixed_piece(state=word)) for word in BORN_DEAD),
     piece("still born|born dead", fixed_piece(state="stillborn")),
     piece("weak", fixed_piece(weak=True)),

@@ -10,7 +10,9 @@ from compiler.schema import Context, Fault, LineReading
 from compiler.source import Span
 from compiler.values import DATE
 
-COLOURS = frozenset("yellow orange red green blue purple violet black brown pink white grey gray silver turquoise".split())
+COLOURS = frozenset(
+    ["yellow", "orange", "red", "green", "blue", "purple", "violet", "black", "brown", "pink", "white", "grey", "gray", "silver", "turquoise"]
+)
 DATED = re.compile(
     r"(?P<date>\d{4}-\d{1,2}-\d{1,2}|\d{1,2}(?:st|nd|rd|th)?\s+[a-z]{3,9}\.?(?:\s+\d{4})?|\d{1,2}/\d{1,2}(?:/\d{4})?)[\s,:]+(?P<rest>.+)",
     re.I,

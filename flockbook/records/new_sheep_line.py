@@ -38,8 +38,17 @@ def read(text: str, context: Context) -> LineReading:
     name_words = words if tag else words[1:]
     if tag is None and not words:
         return LineReading(faults=(Fault("this line names no tag", "write `ewe tag C901, born 2023`"),))
-    line = NewSheepLine(tag[1] if tag else words[0], " ".join(name_words) or None, SEX_WORDS[sex[1].lower()] if sex else None, eid=eid[1].strip() if eid else None)
+    line = NewSheepLine(
+        tag[1] if tag else words[0],
+        " ".join(name_words) or None,
+        SEX_WORDS[sex[1].lower()] if sex else None,
+        eid=eid[1].strip() if eid else None,
+    )
     if born is None:
         return LineReading(value=line)
     day = PARTIAL_DATE.read(born[1], context)
-    return LineReading(faults=(replace(day, start=born.start(1)),)) if isinstance(day, Fault) else LineReading(value=replace(line, born=day))
+    return (
+        LineReading(faults=(replace(day, start=born.start(1)),))
+        if isinstance(day, Fault)
+        else LineReading(value=replace(line, born=day))
+    )

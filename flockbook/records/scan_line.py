@@ -43,7 +43,9 @@ def read(text: str, context: Context) -> LineReading:
         litters = [int(bare[1])]
     if len(set(litters)) != 1 and not in_lamb:
         what = "this line does not say what was seen" if not litters else "this line says two things"
-        return LineReading(faults=(Fault(what, "write `C230 twins`, `C231 empty` or `C214 single, 80 days`", start.start),))
+        return LineReading(
+            faults=(Fault(what, "write `C230 twins`, `C231 empty` or `C214 single, 80 days`", start.start),)
+        )
     age = DAYS.search(start.rest)
     days = int(age[1]) if age else None
     if days is not None and not LIKELY_DAYS[0] <= days <= LIKELY_DAYS[1]:

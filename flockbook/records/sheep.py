@@ -50,7 +50,9 @@ class Sheep(Record):
     sire: str | None = key("its father, when he is sure", TEXT)
     sires: tuple[str, ...] = key("the rams that may be its father", TEXT, many=True)
     born_as: str | None = key("litter it was born in", CHOICE(*BORN_AS))
-    reared_as: str | None = key("how it was reared: single, twin, triplet or pet", CHOICE("single", "twin", "triplet", "pet"))
+    reared_as: str | None = key(
+        "how it was reared: single, twin, triplet or pet", CHOICE("single", "twin", "triplet", "pet")
+    )
     official: str | None = key("official number", TEXT)
     eid: str | None = key("electronic number, 15 digits", TEXT)
     mob: str | None = key("the mob it belongs to until a `draft` note says otherwise", TEXT)
@@ -74,7 +76,9 @@ class Medicine(Record):
     minimum_age: Duration | None = key("youngest age on the label", SPAN_OF_TIME)
     route: str | None = key("by mouth, under the skin, into muscle …", TEXT)
     max_per_site: Volume | None = key("most to inject in one place", VOLUME)
-    meat_withdrawal: Withdrawal | None = key("from the label or the vet's letter: `28 days`, `72 h`, `none`", WITHDRAWAL)
+    meat_withdrawal: Withdrawal | None = key(
+        "from the label or the vet's letter: `28 days`, `72 h`, `none`", WITHDRAWAL
+    )
     milk_withdrawal: Withdrawal | None = key("`7 days`, `72 h`, `none` or `not for milk`", WITHDRAWAL)
     source: str | None = key("where the periods were read: label or vet's letter", TEXT)
     checked: date | None = key("the day the label was last read", DATE)
@@ -95,7 +99,14 @@ KINDS: tuple[Kind[Any], ...] = (
     Kind("ram", Sheep, "a ram", dated=False, named=("tag", "name"), aliases=("tup",)),
     Kind("wether", Sheep, "a wether", dated=False, named=("tag", "name"), aliases=("wedder",)),
     Kind("lamb", Sheep, "a kept lamb", dated=False, named=("tag", "name")),
-    Kind("medicine", Medicine, "a product in the cupboard, as its label reads", dated=False, named=("name",), guarded=True),
+    Kind(
+        "medicine",
+        Medicine,
+        "a product in the cupboard, as its label reads",
+        dated=False,
+        named=("name",),
+        guarded=True,
+    ),
 )
 
 

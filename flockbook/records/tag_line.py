@@ -8,7 +8,10 @@ from dataclasses import dataclass, field
 from compiler.schema import Context, Fault, LineReading
 from compiler.source import Span
 
-GIVEN = re.compile(r"(?P<sheep>.+?)\s*(?:=|→|\bnow\b|\bis now\b|\bgot tag\b)\s*(?P<tag>[\w/-]+)(?:\s*,?\s*eid\s+(?P<eid>[\d ]{5,}))?\s*(?P<rest>.*)", re.I)
+GIVEN = re.compile(
+    r"(?P<sheep>.+?)\s*(?:=|→|\bnow\b|\bis now\b|\bgot tag\b)\s*(?P<tag>[\w/-]+)(?:\s*,?\s*eid\s+(?P<eid>[\d ]{5,}))?\s*(?P<rest>.*)",
+    re.I,
+)
 NUMBERED = re.compile(r"(?P<sheep>.+?)\s+eid\s+(?P<eid>.+)", re.I)
 
 
@@ -27,7 +30,11 @@ def read(text: str, context: Context) -> LineReading:
     """Read `Bramble's ewe lamb = 731`, `0412 now 0977` or `731 eid 826 …`."""
     del context
     if match := GIVEN.fullmatch(text.strip()):
-        return LineReading(value=TagLine(match["sheep"].strip(), match["tag"], (match["eid"] or "").strip() or None, match["rest"].strip()))
+        return LineReading(
+            value=TagLine(
+                match["sheep"].strip(), match["tag"], (match["eid"] or "").strip() or None, match["rest"].strip()
+            )
+        )
     if match := NUMBERED.fullmatch(text.strip()):
         return LineReading(value=TagLine(match["sheep"].strip(), None, match["eid"].strip()))
     cure = "write `Bramble's ewe lamb = 731`, `0412 now 0977` or `731 eid 826 …`"

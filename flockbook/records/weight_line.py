@@ -56,7 +56,11 @@ def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
 
 def asked(line: WeightLine) -> LineReading:
     """A weight line with the question, when its weight is unusual."""
-    doubt = Fault(f"{line.weight.text.strip()} would be unusual for a sheep", "correct it, or add `sure: yes` to the note", grade=Grade.ASK)
+    doubt = Fault(
+        f"{line.weight.text.strip()} would be unusual for a sheep",
+        "correct it, or add `sure: yes` to the note",
+        grade=Grade.ASK,
+    )
     return LineReading(value=line, faults=(doubt,) if line.unlikely else ())
 
 

@@ -57,7 +57,11 @@ def main(sizes: tuple[int, ...]) -> None:
             changed = apart(folder, cache)
         print(f"\n{size} notes{'':<14} {'cold':>9} {'warm':>9} {'1 changed':>9}  growth")
         for name, value in cold.items():
-            growth = f"n^{math.log(value / before[name]) / math.log(size / before_size):.2f}" if before.get(name, 0) > 0.005 and value > 0 else ""
+            growth = (
+                f"n^{math.log(value / before[name]) / math.log(size / before_size):.2f}"
+                if before.get(name, 0) > 0.005 and value > 0
+                else ""
+            )
             print(f"  {name:<20} {value:9.2f} {warm.get(name, 0):9.2f} {changed.get(name, 0):9.2f}  {growth}")
         before, before_size = cold, size
 

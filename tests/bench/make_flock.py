@@ -18,7 +18,12 @@ WORDS = (
     "up by herself", "slow to rise", "sucking within the hour", "wind in the east", "bag tight on one side", "moved to the dry pen", "nothing amiss",
     "limped a little at the gate", "both full by morning", "the burn was over the track", "frost on the trough", "quiet night", "fed at the wall", "looked twice",
 )  # fmt: skip
-MEDICINES = {"moxidectin oral": ("14 days", "not for milk"), "penicillin": ("9 days", "4 days"), "levamisole oral": ("72 h", "3 days"), "vaccine": ("none", "none")}
+MEDICINES = {
+    "moxidectin oral": ("14 days", "not for milk"),
+    "penicillin": ("9 days", "4 days"),
+    "levamisole oral": ("72 h", "3 days"),
+    "vaccine": ("none", "none"),
+}
 
 
 class Maker:
@@ -44,11 +49,17 @@ class Maker:
     def told(self) -> Iterator[tuple[str, str]]:
         """The notes proper, never more than wanted."""
         for name, (meat, milk) in MEDICINES.items():
-            yield f"medicines/{name}.md", f"---\nnote: medicine\nname: {name}\nlabel rate: 1 ml per 10 kg\nmeat withdrawal: {meat}\nmilk withdrawal: {milk}\nsource: label\n---\n"
+            yield (
+                f"medicines/{name}.md",
+                f"---\nnote: medicine\nname: {name}\nlabel rate: 1 ml per 10 kg\nmeat withdrawal: {meat}\nmilk withdrawal: {milk}\nsource: label\n---\n",
+            )
         for ram in ("R1 Rowan", "R2 Alder"):
             yield f"sheep/{ram}.md", "---\nnote: ram\nborn: 2014\n---\n"
         for ewe in self.ewes:
-            yield f"sheep/{ewe}.md", f"---\nnote: ewe\nborn: {LAST_YEAR - self.years - self.dice.randint(2, 5)}\nmob: {self.dice.choice(('hill', 'low'))}\n---\n"
+            yield (
+                f"sheep/{ewe}.md",
+                f"---\nnote: ewe\nborn: {LAST_YEAR - self.years - self.dice.randint(2, 5)}\nmob: {self.dice.choice(('hill', 'low'))}\n---\n",
+            )
         for year in range(LAST_YEAR - self.years + 1, LAST_YEAR + 1):
             for path, text in self.year(year):
                 if self.notes >= self.wanted:
@@ -65,9 +76,15 @@ class Maker:
                 yield self.treatment(ewe, date(year, 6, 1) + timedelta(days=self.dice.randint(0, 60)))
             if self.dice.random() < 0.55:
                 day = date(year, 5, 1) + timedelta(days=self.dice.randint(0, 150))
-                yield f"events/{year}/{day} remark {ewe} {self.dice.randint(0, 9999):04}.md", f"---\nsheep: {ewe}\n---\n{self.prose()}\n"
+                yield (
+                    f"events/{year}/{day} remark {ewe} {self.dice.randint(0, 9999):04}.md",
+                    f"---\nsheep: {ewe}\n---\n{self.prose()}\n",
+                )
         for month in (6, 8, 9):
-            rows = "\n".join(f"{tag} {4 + (date(year, month, 14) - born).days * self.dice.gauss(0.25, 0.03):.1f}" for tag, born, _ in lambs)
+            rows = "\n".join(
+                f"{tag} {4 + (date(year, month, 14) - born).days * self.dice.gauss(0.25, 0.03):.1f}"
+                for tag, born, _ in lambs
+            )
             if rows:
                 yield f"events/{year}/{year}-{month:02}-14 weighing lambs.md", rows + "\n"
         kept = [tag for tag, _, sex in lambs if sex == "ewe"][: self.size // 6]
@@ -77,8 +94,15 @@ class Maker:
         """Two rams, half the ewes each, with marks."""
         for number, ram in enumerate(("R1", "R2")):
             ewes = self.ewes[number::2]
-            marks = "\n".join(f"- {date(year - 1, 11, 10) + timedelta(days=step)} {', '.join(ewes[step::17])}" for step in range(17) if ewes[step::17])
-            yield f"events/{year - 1}/{year - 1}-11-08 joining {ram}.md", f"---\newes: {', '.join(ewes)}\nout: {year - 1}-12-20\n---\n{marks}\n"
+            marks = "\n".join(
+                f"- {date(year - 1, 11, 10) + timedelta(days=step)} {', '.join(ewes[step::17])}"
+                for step in range(17)
+                if ewes[step::17]
+            )
+            yield (
+                f"events/{year - 1}/{year - 1}-11-08 joining {ram}.md",
+                f"---\newes: {', '.join(ewes)}\nout: {year - 1}-12-20\n---\n{marks}\n",
+            )
 
     def lambing(self, ewe: str, year: int, lambs: list[tuple[str, date, str]]) -> tuple[str, str]:
         """One to three lambs."""
@@ -106,12 +130,18 @@ class Maker:
         """Most lambs sold in October; some ewes die or go, ewe lambs take their place."""
         for number in range(0, len(sold), 40):
             part = sold[number : number + 40]
-            yield f"events/{year}/{year}-10-20 sale lambs {number:05}.md", f"---\nsheep: {', '.join(part)}\ncount: {len(part)}\nuse: slaughter\nprice: 92 each\n---\n"
+            yield (
+                f"events/{year}/{year}-10-20 sale lambs {number:05}.md",
+                f"---\nsheep: {', '.join(part)}\ncount: {len(part)}\nuse: slaughter\nprice: 92 each\n---\n",
+            )
         for place, ewe in enumerate(self.ewes[: len(kept)]):
             if place % 3 == 0:
                 yield f"events/{year}/{year}-10-01 death {ewe}.md", f"---\ncause: old age\n---\n{self.prose()}\n"
             else:
-                yield f"events/{year}/{year}-10-21 sale {ewe}.md", f"---\nsheep: {ewe}\nuse: store\nprice: 60 each\n---\n"
+                yield (
+                    f"events/{year}/{year}-10-21 sale {ewe}.md",
+                    f"---\nsheep: {ewe}\nuse: store\nprice: 60 each\n---\n",
+                )
         self.ewes = self.ewes[len(kept) :] + kept
 
     def prose(self) -> str:
