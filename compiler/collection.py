@@ -7,10 +7,10 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
-from compiler.decode import DIFFERS, KIND_KEY, Render, decode
+from compiler.decode import DIFFERS, Render, decode
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.frontmatter import WORDS_LOST, as_text
-from compiler.names import KindWords, Name, read_name
+from compiler.names import KIND_KEY, KindWords, Name, read_name
 from compiler.nearness import clipped, did_you_mean, plain
 from compiler.notes import CONFLICT, Note, Table
 from compiler.schema import Habits, Kind, Record

@@ -14,7 +14,7 @@ from compiler import datalines
 from compiler.datalines import Data, read_data
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.frontmatter import WORDS_LOST, Entry, Mapping, Node, Scalar, Sequence, as_text
-from compiler.names import Name
+from compiler.names import KIND_KEY, Name
 from compiler.nearness import clipped, did_you_mean, plain
 from compiler.notes import Note, Table
 from compiler.schema import Context, Fault, Habits, Key, Kind, Origin, Record, declared_keys
@@ -74,7 +74,6 @@ EMPTY = Rule(
     "2026-04-19 0340 remark.md, an empty file",
 )
 RULES = (UNKNOWN_FIELD, MISSING, UNREADABLE, UNLIKELY, DIFFERS, BLANK_FIELD, EMPTY, *datalines.RULES)
-KIND_KEY = "note"  # the key that says the kind
 TWICE = "keep the right one"
 ONE_VALUE = "put quotes around the value, or move the words to the body"
 LOST_PIECE = "write what was meant, or take a comma out"

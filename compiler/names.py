@@ -11,6 +11,7 @@ from typing import Any
 from compiler.nearness import plain as plain
 from compiler.schema import Kind
 
+KIND_KEY = "note"  # the field that says the kind, where the file name does not
 GAP = r"[-_\s]"
 DATED = re.compile(rf"(\d{{4}}){GAP}(\d{{1,2}}){GAP}(\d{{1,2}})(?={GAP}|$)", re.A)
 DATE_LIKE = re.compile(r"\d{1,4}[-_ ./]\d{1,2}[-_ ./]\d{1,4}|\d{8}(?!\d)", re.A)

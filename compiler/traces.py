@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
-from functools import cache
 from typing import Any
 
 from compiler.frontmatter import DASHES, as_text
-from compiler.names import DATE_LIKE, KindWords, Name
+from compiler.names import DATE_LIKE, KIND_KEY, KindWords, Name
 from compiler.nearness import near, plain
-from compiler.notes import DAMAGED, Note
+from compiler.notes import CODE_FENCE, DAMAGED, Note, end_of_code
 from compiler.schema import Kind
 from compiler.source import Span
 
@@ -43,35 +42,52 @@ def traced(note: Note, name: Name, words: KindWords) -> Trace | None:
     if not name.dated and DATE_LIKE.match(name.words):
         cure = "begin the name with a date such as `2026-04-19`, or list the file under `skip` in the settings"
         return Trace(here, "the name begins with something like a date", cure)
-    line = line_of_lost_head(note.text.split("\n")[:LOOKED_AT], known_fields(words))
+    line = line_of_lost_head(shown_lines(note), name, words)
     if line is None:
         return None
     return Trace(Span(note.path, line), "this file looks like a note whose head is damaged", FENCES)
 
 
-def line_of_lost_head(lines: list[str], known: Collection[str]) -> int | None:
+def shown_lines(note: Note) -> list[str]:
+    """The first lines of a file, without what stands in code: there an example may be shown."""
+    lines = note.text.split("\n")[:LOOKED_AT]
+    place = 0
+    while place < len(lines):
+        fence = CODE_FENCE.match(lines[place])
+        end = end_of_code(lines, place, fence[1]) if fence else place + 1
+        if fence:
+            lines[place:end] = [""] * (end - place)
+        place = end
+    return lines
+
+
+def line_of_lost_head(lines: list[str], name: Name, words: KindWords) -> int | None:
     """The line (from 1) that looks as if it belonged to a head."""
     first = next((number for number, line in enumerate(lines, 1) if line.strip()), 0)
     if first and is_like_a_fence(lines[first - 1].strip()):
         return first
+    named = words.find(name.kind) if name.kind else None
+    known = {field for kind in ([named] if named else words.by_word.values()) for field in field_names(kind)}
     hits = []
     for number, line in enumerate(lines, 1):
         match = FIELD.match(line)
-        if match and near(plain(match[1]), ("note",)):
+        if match and says_kind(match, words):
             return number
         if match and is_known(plain(match[1]), known):
             hits.append(number)
     return hits[0] if len(hits) > 1 else None
 
 
+def says_kind(field: re.Match[str], words: KindWords) -> bool:
+    """Whether a field says the kind of a note, but for a slip in either word."""
+    typed = plain(field[2] or "")
+    return bool(near(plain(field[1]), (KIND_KEY,))) and bool(near(typed, words.by_word))
+
+
 def is_like_a_fence(line: str) -> bool:
-    """Whether a line is all dashes and little else."""
-    return (
-        bool(line)
-        and len(line) <= 5
-        and not set(line) & set("#>|`*_")
-        and len(line) - dashes(line) <= 1 <= dashes(line)
-    )
+    """Whether a line is all dashes, but perhaps for one sign."""
+    others = len(line) - dashes(line)
+    return 0 < len(line) <= 5 and (others == 0 or (others == 1 and len(line) > 2))
 
 
 def dashes(line: str) -> int:
@@ -84,15 +100,9 @@ def is_known(word: str, known: Collection[str]) -> bool:
     return word in known or (len(word) > 3 and bool(near(word, known)))
 
 
-@cache
-def known_fields(words: KindWords) -> set[str]:
-    """The names of all fields of all kinds, as they are looked up."""
-    return {name for kind in words.by_word.values() for name in field_names(kind)}
-
-
-def field_names(kind: Kind[Any]) -> Iterator[str]:
+def field_names(kind: Kind[Any]) -> Iterable[str]:
     """The names of a kind's fields, as they are looked up."""
-    yield from map(plain, kind.keys())
+    return map(plain, kind.keys())
 
 
 def legible(note: Note) -> dict[str, str]:
@@ -107,11 +117,19 @@ def legible(note: Note) -> dict[str, str]:
 
 
 def kind_in_doubt(note: Note, name: Name, words: KindWords) -> Kind[Any] | None:
-    """The kind of a damaged note: a guarded one if its name or any line says so, None if that is not known."""
-    typed = [match[2] or "" for match in FIELD.finditer(note.text) if near(plain(match[1]), ("note",))]
-    found = [words.find(text) for text in (*typed, *([name.kind] if name.kind else []))]
+    """The kind of a damaged note: a guarded one if its name or its head says so, None if that is not known."""
+    head = "\n".join(note.text.split("\n")[: note.body_line if note.fenced else LOOKED_AT])
+    said = [match for match in FIELD.finditer(head) if plain(match[1]) == KIND_KEY or says_kind(match, words)]
+    found = [nearest_kind(match[2] or "", words) for match in said]
+    found += [words.find(name.kind)] if name.kind else []
     guarded = next((kind for kind in found if kind and kind.guarded), None)
     return guarded or (found[0] if found and all(found) else None)
+
+
+def nearest_kind(typed: str, words: KindWords) -> Kind[Any] | None:
+    """The kind typed, but for a slip."""
+    guesses = near(plain(typed), words.by_word)
+    return words.by_word[guesses[0]] if guesses else None
 
 
 def plainly_other(typed: Iterable[str], kinds: Iterable[Kind[Any]]) -> bool:

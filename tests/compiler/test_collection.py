@@ -64,6 +64,8 @@ def test_a_folder() -> None:
         ("README.md", "# Log\n\nHow we keep it.\n"),
         ("LICENSE.txt", "Permission is hereby granted: free of charge, to any person.\n"),
         ("ideas.md", "- new mast\n- tar\n\nAsk: Fergus\n"),
+        ("how.md", "# Notes\n\nNote: write clearly.\n\n```\n---\nnote: repair\nboats: Teal\npart: mast\n---\n```\n"),
+        ("letter.txt", "To: the yard\nNotes: none\nNose: cold\nMasts: two\n"),
         ("prices 2026.md", "| what | price |\n|---|---|\n| tar | 12 |\n"),
     ],
 )
@@ -83,6 +85,9 @@ def test_other_files(path: str, text: str) -> None:
         "—-x\nwords\n",
         "note: repair\nboats: Teal\n",
         "nots: repair\nwords\n",
+        "note: repiar\nwords\n",
+        "-m-\nwords\n",
+        "#--\nwords\n",
         "words\nboats: Teal\npart: mast\n",
         "bots: Teal\nprat: mast\nparts: mast\n",
         "---Jnote: repair\nwords\n",
@@ -123,6 +128,22 @@ def test_lost_head_in_a_dated_file() -> None:
     assert (found.kind, found.guarded) == ("repair", True)
     assert found.typed["boats"] == "Teal, Eel"
     assert not hole("2026-04-19 voyage.md", "boat: Teal\ncrew: Una\n").guarded
+
+
+@pytest.mark.parametrize(
+    "text", ["Notes: calm.\nNose: cold.\n", "Part: of the way.\nBoats: many.\n", "- cod 4\n\nBoat: dry.\n"]
+)
+def test_prose_with_colons(text: str) -> None:
+    """Words with a colon behind them are no lost head, unless they say the kind or are two of its own fields."""
+    found, told = one("2026-04-19 voyage Teal.md", text)
+    assert isinstance(found, Voyage)
+    assert told == ()
+
+
+def test_prose_with_colons_in_a_damaged_note() -> None:
+    """Nor do they make a damaged harmless note one of much weight."""
+    assert not hole("2026-04-19 voyage Teal.md", b"---\ncrew: Una\n---\nNotes: f\xe4r\nNote: x\n").guarded
+    assert not hole("2026-04-19 voyage Teal.md", b"Notes: f\xe4r\n").guarded
 
 
 @pytest.mark.parametrize(
