@@ -249,6 +249,6 @@ def hole(
             typed.setdefault(part, text)
     guarded = kind.guarded if kind else reason.code != COPY.code and not plainly_other(typed, how.kinds)
     reason = said(reason, kind, how) if guarded else reason
-    others = [message for message in note.told if message is not reason and message.span != reason.span]
+    others = [message for message in note.told if (message.code, message.span) != (reason.code, reason.span)]
     found = Hole(note.path, kind.name if kind else "", guarded, typed, note.sound, reason, note.text)
     return found, [reason, *others]

@@ -169,6 +169,12 @@ def test_holes(text: str | bytes, rule: str) -> None:
     assert (found.reason.name, found.guarded, found.reason.meanwhile) == (rule, True, MEANWHILE)
 
 
+def test_everything_wrong_with_a_hole() -> None:
+    """All that is wrong with a damaged note is told, also where two things are wrong at one place."""
+    _, told = one("x.md", "---\nnote: repair\nboats: @Teal".encode("utf-16"))
+    assert codes(told) == ["bytes-unreadable", "fence-left-open", "head-unreadable"]
+
+
 def test_what_is_typed_in_a_hole() -> None:
     """Whatever can still be read of a damaged note is there, with the parts of its name where the head is silent."""
     found = hole("2026-06-02 0730 repair mast.md", "---\nboats: Teal, Eel\npart: @mast\nTIME: 8:00\n---\nwords\n")
