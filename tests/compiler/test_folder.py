@@ -6,6 +6,7 @@ import os
 import sys
 import unicodedata
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import pytest
@@ -122,23 +123,22 @@ def test_a_file_too_big_is_a_hole(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="POSIX files and permissions")
-def test_what_cannot_be_opened_is_a_hole(tmp_path: Path) -> None:
+def test_what_cannot_be_opened_is_a_hole() -> None:
     """A pipe, a file and a folder without permission: each is named, and nothing waits for ever."""
-    os.mkfifo(tmp_path / "pipe.md")
-    write(tmp_path, "shut.md").chmod(0)
-    write(tmp_path, "closed/a.md")
-    (tmp_path / "closed").chmod(0)
-    for outer in (tmp_path, tmp_path.parent, tmp_path.parent.parent):
-        outer.chmod(0o755)
-    me = os.geteuid()
-    try:
-        os.seteuid(me or 65534)
-        contents = read_folder(tmp_path, ())
-    finally:
-        os.seteuid(me)
-        (tmp_path / "closed").chmod(0o700)
-        for outer in (tmp_path, tmp_path.parent, tmp_path.parent.parent):
-            outer.chmod(0o700)
+    with TemporaryDirectory() as name:
+        root = Path(name)
+        root.chmod(0o755)
+        os.mkfifo(root / "pipe.md")
+        write(root, "shut.md").chmod(0)
+        write(root, "closed/a.md")
+        (root / "closed").chmod(0)
+        me = os.geteuid()
+        try:
+            os.seteuid(me or 65534)  # the superuser may read anything
+            contents = read_folder(root, ())
+        finally:
+            os.seteuid(me)
+            (root / "closed").chmod(0o700)
     assert sorted(holes(contents)) == ["closed", "pipe.md", "shut.md"]
     assert all(message.code == "N130" for message in holes(contents).values())
 

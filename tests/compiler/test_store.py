@@ -132,26 +132,24 @@ def test_folder_that_cannot_be_made(tmp_path: Path) -> None:
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="POSIX permissions")
-def test_read_only_is_still_read(tmp_path: Path) -> None:
+def test_read_only_is_still_read() -> None:
     """A store that cannot be written is read, and stays as it was."""
-    path = filled(tmp_path / "s.sqlite")
-    before = path.read_bytes()
-    path.chmod(0o444)
-    tmp_path.chmod(0o555)
-    for folder in (tmp_path, tmp_path.parent, tmp_path.parent.parent):
-        folder.chmod(0o555)
-    me = os.geteuid()
-    try:
-        os.seteuid(me or 65534)
-        remembered = Store(path)
-        assert remembered.get("d0") == HTML
-        remembered.put("d1", HTML)
-        remembered.save()
-    finally:
-        os.seteuid(me)
-        for folder in (tmp_path, tmp_path.parent, tmp_path.parent.parent):
-            folder.chmod(0o700)
-    assert path.read_bytes() == before
+    with TemporaryDirectory() as name:
+        path = filled(Path(name, "s.sqlite"))
+        before = path.read_bytes()
+        path.chmod(0o444)
+        Path(name).chmod(0o555)
+        me = os.geteuid()
+        try:
+            os.seteuid(me or 65534)  # the superuser may write anywhere
+            remembered = Store(path)
+            assert remembered.get("d0") == HTML
+            remembered.put("d1", HTML)
+            remembered.save()
+        finally:
+            os.seteuid(me)
+        assert path.read_bytes() == before
+        Path(name).chmod(0o700)
 
 
 def test_two_processes(tmp_path: Path) -> None:
