@@ -8,7 +8,7 @@ from datetime import date, datetime
 
 from compiler.book import Moment
 from compiler.diagnostics import Diagnostic
-from compiler.pages import slug
+from compiler.pages import Html, slug
 from flockbook.derive.because import Because
 from flockbook.derive.intervals import Share
 from flockbook.derive.withdrawal import HELD, UNKNOWN, State
@@ -132,7 +132,7 @@ class RowView:
     sheep: Tag | None
     href: str
     title: str
-    when: Day | None
+    when: Cell | None
     more: str
 
 
@@ -170,7 +170,7 @@ class Chart:
     id: str
     title: str
     note: str
-    svg: str
+    svg: Html
     table: Table | None
     wide: bool = False
 
@@ -183,8 +183,8 @@ class NoteEntry:
     clock: str
     kind: str
     href: str
-    facts: tuple[str, ...]
-    remark: str
+    facts: tuple[Cell, ...]
+    remark: Html
     path: str
     line: int
     corrected: bool

@@ -22,7 +22,7 @@ def long_day_words(value: date) -> str:
 
 def share_words(value: float) -> str:
     """90 %."""
-    return f"{value * 100:.0f} %"
+    return f"{value * 100:.0f}\u00a0%"
 
 
 def per_head_words(value: float) -> str:
@@ -57,3 +57,25 @@ def plural(count: int, one: str, many: str = "") -> str:
 def listed(words: list[str]) -> str:
     """a, b and c."""
     return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def days_words(first: date, last: date) -> str:
+    """9 to 24 Apr 2027; 28 Mar to 2 Apr 2027; 28 Dec 2026 to 3 Jan 2027."""
+    if first == last:
+        return day_words(first)
+    if first.year != last.year:
+        return f"{day_words(first)} to {day_words(last)}"
+    head = str(first.day) if first.month == last.month else f"{first.day} {MONTHS[first.month - 1]}"
+    return f"{head} to {day_words(last)}"
+
+
+def chance_words(chance: float) -> str:
+    """about 4 in 100; none below one in two hundred, certain above the last."""
+    if chance < 0.005:
+        return "under 1 in 100"
+    return "certain" if chance > 0.995 else f"about {chance * 100:.0f} in 100"
+
+
+def sentence(text: str) -> str:
+    """A text with a capital in front and a stop behind."""
+    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?', ':')) else '.'}" if text else ""

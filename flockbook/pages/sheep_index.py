@@ -1,0 +1,92 @@
+"""Every sheep: those that are here, those that are gone, and every tag ever used."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from compiler.book import PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.flock import Animal, gone, there
+from flockbook.pages.seen import Seen
+from flockbook.pages.views import Cell, Column, Directory, PageLink, Row, Table, day, directory, state_view
+from flockbook.pages.wording import plural
+
+PATH, GONE = "sheep.html", "gone.html"
+ROWS = 120  # rows on one page; a longer list goes on to the next page
+YOUNG_DAYS, SHEARLING_DAYS = 365, 730
+
+
+@dataclass(frozen=True, slots=True)
+class IndexView:
+    """A list of sheep, and the pages it is spread over."""
+
+    lead: str
+    table: Table
+    pager: tuple[PageLink, ...]
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """Both lists."""
+    del stamp
+    tags = directory(seen.linked, seen.today)
+    here = [animal for animal in seen.linked.animals.values() if there(animal, seen.today)]
+    left = [animal for animal in seen.linked.animals.values() if gone(animal, seen.today)]
+    left.sort(key=lambda animal: (-(animal.left.date if animal.left else date.min).toordinal(), animal.id))
+    yield from paged(PATH, "Sheep", f"{plural(len(here), 'sheep', 'sheep')} here on this day.", here_table(seen, here, tags))
+    yield from paged(GONE, "Gone", f"{plural(len(left), 'sheep', 'sheep')} sold or dead, the latest first.", gone_table(left, tags))
+
+
+def paged(path: str, title: str, lead: str, table: Table) -> Iterator[Page]:
+    """A long table over several pages."""
+    count = max(1, -(-len(table.rows) // ROWS))
+    names = [path if number == 0 else path.replace(".html", f"-{number + 1}.html") for number in range(count)]
+    for number, name in enumerate(names):
+        part = table.rows[number * ROWS : (number + 1) * ROWS]
+        links = tuple(PageLink(str(place + 1), other, place == number) for place, other in enumerate(names)) if count > 1 else ()
+        shown = Table(table.columns, part, table.empty, table.id, filter=table.filter)
+        yield Page(name, "index-list.html", title, IndexView(lead, shown, links))
+
+
+def here_table(seen: Seen, animals: list[Animal], tags: Directory) -> Table:
+    """Who is here: class, mob, due, clear."""
+    due = {row.ewe: row.due for row in seen.facts.due.rows}
+    columns = (Column("Sheep", sort=True), Column("Class", sort=True), Column("Mob", sort=True), Column("Born"), Column("Due", sort=True), Column("Meat"))
+    rows = []
+    for animal in animals:
+        item = due.get(animal.id)
+        likely: Cell = (day(item.likely) if item else None) or ""
+        row = seen.facts.guard.standing.get(animal.id)
+        state: Cell = state_view(row.meat, "clear-to-sell.html") if row else ""
+        cells = (tags.tag(animal.id), age_class(animal, seen.today.day), animal.mob_on(seen.today.day) or "", animal.born.shown if animal.born else "", likely, state)
+        rows.append(Row(cells))
+    return Table(columns, tuple(rows), "No sheep are in the book yet.", "sheep", filter="Narrow the list")
+
+
+def gone_table(animals: list[Animal], tags: Directory) -> Table:
+    """Who has left, how and when."""
+    columns = (Column("Sheep", sort=True), Column("Left"), Column("How"), Column("Born"), Column("Tags ever worn"))
+    rows = [
+        Row((tags.tag(animal.id), day(animal.left.date) or "", animal.left.how, animal.born.shown if animal.born else "", ", ".join(animal.tags)))
+        for animal in animals
+        if animal.left
+    ]
+    return Table(columns, tuple(rows), "Nobody has left.", "gone", filter="Narrow the list")
+
+
+def age_class(animal: Animal, on: date) -> str:
+    """lamb, hogget, shearling or grown, with the sex in the trade's words (common practice)."""
+    sex = animal.sex or "sheep"
+    if animal.born is None:
+        return sex
+    age = (on - animal.born.latest).days
+    if age < YOUNG_DAYS:
+        return f"{sex} lamb" if sex != "sheep" else "lamb"
+    if age < SHEARLING_DAYS:
+        return {"ewe": "gimmer", "ram": "shearling ram"}.get(sex, f"shearling {sex}")
+    return sex
+
+
+PAGES = (PageMaker("sheep index", make),)
+NAVIGATION = (Link("Sheep", PATH, "sheep"), Link("Gone", GONE, "gone", "The flock"))
