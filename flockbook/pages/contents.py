@@ -1,0 +1,58 @@
+"""The table of contents: which modules make the book's pages, in the order of its navigation."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from types import ModuleType
+from typing import Any
+
+from compiler.book import PageMaker, Stamp
+from compiler.pages import Asset, Link
+from flockbook.pages import (
+    clear_page,
+    due_page,
+    find,
+    front,
+    grass,
+    kit,
+    medicine_pages,
+    money,
+    notes_page,
+    problems_page,
+    register,
+    season_page,
+    sheep_index,
+    sheep_page,
+    workings,
+)
+from flockbook.pages.seen import Seen
+from flockbook.pages.stamp import StampSheet, stamp_sheet
+
+LOUD_HOURS = 24  # after so many hours the reader's clock makes the stamp loud
+MODULES: tuple[ModuleType, ...] = (
+    front, due_page, sheep_index, clear_page, sheep_page, season_page,
+    medicine_pages, grass, kit, money, register, notes_page, problems_page, workings, find,
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """What every page shows alike."""
+
+    flock: str
+    stamp: StampSheet
+
+
+def frame(findings: Seen, stamp: Stamp) -> Frame:
+    """The frame of all pages."""
+    return Frame(findings.settings.flock, stamp_sheet(findings.settings.flock, stamp, LOUD_HOURS))
+
+
+def stamped(findings: Seen, stamp: Stamp) -> Iterable[Asset]:
+    """The stamp's own style sheet."""
+    yield frame(findings, stamp).stamp.asset
+
+
+PAGES: tuple[PageMaker[Any, Any, Any], ...] = (PageMaker("stamp", stamped), *(maker for module in MODULES for maker in module.PAGES))
+NAVIGATION: tuple[Link, ...] = tuple(link for module in MODULES for link in module.NAVIGATION)

@@ -1,0 +1,84 @@
+"""Problems and gaps: everything the compiler has to say, and every file that is no note."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from compiler.book import PageMaker, Stamp
+from compiler.diagnostics import Grade
+from compiler.pages import Link, Page
+from flockbook.pages.seen import Seen
+from flockbook.pages.views import Column, PageLink, Problem, Row, Table, problem
+from flockbook.pages.wording import plural
+
+PATH = "problems.html"
+PER_PAGE = 80  # messages on one page
+HEADINGS = {
+    Grade.ERROR: "Errors: not used until mended",
+    Grade.ASK: "To confirm: shown, left out of averages",
+    Grade.WARNING: "Warnings: used, probably wrong",
+    Grade.GAP: "Still to write",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Messages of one grade."""
+
+    heading: str
+    count: str
+    problems: tuple[Problem, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ProblemsView:
+    """Messages by grade, and the count that proves that no file was lost."""
+
+    lead: str
+    groups: tuple[Group, ...]
+    unread: Table
+    others: Table
+    pager: tuple[PageLink, ...]
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The page, or several when there is much to say."""
+    order = list(Grade)
+    told = sorted(seen.diagnostics, key=lambda item: (order.index(item.grade), item.order))
+    parts = [told[start : start + PER_PAGE] for start in range(0, len(told), PER_PAGE)] or [[]]
+    names = [PATH if number == 0 else f"problems-{number + 1}.html" for number in range(len(parts))]
+    lines = {hole.path: hole.text.split("\n") for hole in seen.collection.holes}
+    for number, part in enumerate(parts):
+        groups = tuple(
+            Group(HEADINGS[grade], str(len([item for item in told if item.grade is grade])), found)
+            for grade in Grade
+            if (found := tuple(problem(item, lines) for item in part if item.grade is grade))
+        )
+        links = tuple(PageLink(str(place + 1), name, place == number) for place, name in enumerate(names)) if len(parts) > 1 else ()
+        view = ProblemsView(lead(seen, stamp), groups, unread_table(seen), others_table(seen), links)
+        yield Page(names[number], "problems.html", "Problems and gaps", view, "problems")
+
+
+def lead(seen: Seen, stamp: Stamp) -> str:
+    """Read = in the book + listed here."""
+    found = seen.collection
+    words = f"{plural(stamp.read, 'file')} read: {len(found.records)} in the book, {plural(len(found.holes), 'note')} that cannot be used, {plural(len(found.others), 'other file')}"
+    return words + (f", {plural(len(found.companions), 'table')} beside a note." if found.companions else ".")
+
+
+def unread_table(seen: Seen) -> Table:
+    """Notes that could not be used; what they say is kept and shown."""
+    columns = (Column("Note", wide=True), Column("Why", wide=True), Column("Begins"))
+    rows = [Row((hole.path, hole.reason.message, " ".join(hole.text.split())[:80])) for hole in seen.collection.holes]
+    return Table(columns, tuple(rows), "Every note could be read.")
+
+
+def others_table(seen: Seen) -> Table:
+    """Files that are no notes."""
+    rows = [Row((item.path, item.why)) for item in seen.collection.others]
+    return Table((Column("File", wide=True), Column("Why it is no note", wide=True)), tuple(rows), "There are no other files.")
+
+
+PAGES = (PageMaker("problems", make),)
+NAVIGATION = (Link("Problems and gaps", PATH, "problems", "The book"),)

@@ -1,0 +1,92 @@
+"""One season: counts first, then every share with its range and what it is a share of, losses, and the births."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from compiler.book import PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.seasons import Season
+from flockbook.pages.seen import Seen
+from flockbook.pages.timeline import lamb
+from flockbook.pages.views import Column, Count, Directory, Row, Table, Words, day, directory, share_view
+
+NAMES = {
+    "fertility": "Lambed", "barren": "Barren", "prolificacy": "Lambs born for each ewe that lambed", "born_per_exposed": "Lambs born for each ewe exposed",
+    "alive_per_exposed": "Lambs born alive for each ewe exposed", "stillbirth": "Born dead", "preweaning_loss": "Lost before weaning",
+    "weaned_per_exposed": "Lambs weaned for each ewe exposed", "assisted": "Births helped", "malpresentation": "Lay wrong", "scanning": "Lambs scanned for each ewe exposed",
+    "birth_to_weaning_loss": "Lost from birth to weaning", "mastitis": "Ewes with mastitis", "ewe_deaths": "Ewes that died", "replacement": "Ewes new to the flock",
+    "weight_weaned_per_exposed": "Weight weaned for each ewe exposed", "first_cycle": "Lambed within 20 days of the first",
+}  # fmt: skip
+EXPOSED_RULE = (
+    "Exposed are the ewes put to a ram for this season, less those sold before its first lambing, plus ewes that lambed without a joining "
+    "in the notes (bought in lamb). Ewes that died stay in. A range says where the true share may lie if these ewes stand for "
+    "many; lambs of one litter or one mob are not independent, so the truth may lie wider still."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonView:
+    """One season's page."""
+
+    lead: str
+    counts: tuple[Count, ...]
+    shares: Table
+    rule: str
+    losses: Table
+    births: Table
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """A page for every season."""
+    del stamp
+    tags = directory(seen.linked, seen.today)
+    for season in seen.facts.seasons:
+        yield Page(path_of(season.season), "season.html", f"Lambing {season.season}", season_view(season, tags), "Season")
+
+
+def path_of(year: int) -> str:
+    """Where a season's page is."""
+    return f"season-{year}.html"
+
+
+def season_view(season: Season, tags: Directory) -> SeasonView:
+    """One season's view."""
+    counts = season.counts
+    lead = f"{counts.exposed} ewes exposed, {counts.lambed} lambed, {counts.born} lambs born, {counts.alive} of them alive, {counts.weaned} weaned so far."
+    tally = (
+        Count(str(counts.exposed), "ewes exposed"), Count(str(counts.lambed), "lambed"), Count(str(counts.born), "lambs born"),
+        Count(str(counts.alive), "born alive"), Count(str(counts.weaned), "weaned"), Count(str(counts.helped), "births helped"),
+    )  # fmt: skip
+    return SeasonView(lead, tally, shares_table(season), EXPOSED_RULE, losses_table(season), births_table(season, tags))
+
+
+def shares_table(season: Season) -> Table:
+    """Every index: counts first, then the rate and its range, and what was counted of what."""
+    columns = (Column("What"), Column("Count, share, range", wide=True), Column("Counted of", wide=True))
+    rows = [Row((NAMES.get(item.name, item.name.replace("_", " ")), share_view(item.share), Words(f"{item.counted}, of {item.of}"))) for item in season.indices]
+    return Table(columns, tuple(rows), "Nothing to count yet.")
+
+
+def losses_table(season: Season) -> Table:
+    """Lambs lost by stage."""
+    rows = [Row((stage, number)) for stage, number in season.counts.dead_by_stage.items()]
+    return Table((Column("When"), Column("Lambs lost", "number")), tuple(rows), "No lamb was lost.")
+
+
+def births_table(season: Season, tags: Directory) -> Table:
+    """Every birth."""
+    columns = (Column("Ewe", sort=True), Column("Day", sort=True), Column("Lambs", wide=True), Column("Help"), Column("Sire"))
+    rows = [
+        Row((
+            tags.tag(birth.ewe or ""), day(birth.event.date) or "", Words("; ".join(lamb(line) for line in birth.event.lines) or "details to follow"),
+            birth.event.help or ("helped" if birth.helped else "none"), tags.tags(birth.sires),
+        ))
+        for birth in season.births
+    ]  # fmt: skip
+    return Table(columns, tuple(rows), "No birth is written.", "births")
+
+
+PAGES = (PageMaker("season pages", make),)
+NAVIGATION: tuple[Link, ...] = ()
