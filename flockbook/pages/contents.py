@@ -11,6 +11,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Asset, Link
 from flockbook.pages import (
     clear_page,
+    crop,
     due_page,
     find,
     front,
@@ -20,10 +21,13 @@ from flockbook.pages import (
     money,
     notes_page,
     problems_page,
+    race,
     register,
     season_page,
+    seasons,
     sheep_index,
     sheep_page,
+    to_do,
     workings,
 )
 from flockbook.pages.seen import Seen
@@ -31,7 +35,7 @@ from flockbook.pages.stamp import StampSheet, stamp_sheet
 
 LOUD_HOURS = 24  # after so many hours the reader's clock makes the stamp loud
 MODULES: tuple[ModuleType, ...] = (
-    front, due_page, sheep_index, clear_page, sheep_page, season_page,
+    front, due_page, to_do, sheep_index, clear_page, sheep_page, seasons, season_page, crop, race,
     medicine_pages, grass, kit, money, register, notes_page, problems_page, workings, find,
 )  # fmt: skip
 

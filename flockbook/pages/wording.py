@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
+from compiler.dates import PartialDate
+
 KG_PER_LB = 0.45359237  # exact (NIST Special Publication 811)
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 LONG_MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December")
@@ -79,3 +81,11 @@ def chance_words(chance: float) -> str:
 def sentence(text: str) -> str:
     """A text with a capital in front and a stop behind."""
     return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?', ':')) else '.'}" if text else ""
+
+
+def partial_words(value: PartialDate) -> str:
+    """As much of a date as is known: 19 Apr 2026; Apr 2023; 2023; about 2021."""
+    if value.exact:
+        return day_words(value.exact)
+    month = f"{MONTHS[value.month - 1]} " if value.month else ""
+    return f"{'about ' if value.about else ''}{month}{value.year}"

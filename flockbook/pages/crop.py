@@ -1,0 +1,201 @@
+"""The lamb crop of a season: every lamb with its dam, sire, weights, gain and fate, and the births by one thing and another."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from compiler.book import Findings, PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.facts import Facts
+from flockbook.derive.gains import Growth
+from flockbook.derive.lambings import LambingFact
+from flockbook.derive.losses import Breakdown, litter_label
+from flockbook.derive.seasons import Season
+from flockbook.flock import Animal, Flock, gone
+from flockbook.pages.sentences import stands_out
+from flockbook.pages.views import (
+    Caution,
+    Cell,
+    Column,
+    Count,
+    Directory,
+    PageLink,
+    Row,
+    Table,
+    day,
+    directory,
+    share_view,
+)
+from flockbook.pages.wording import day_words, gain_words, plural, weight_words
+from flockbook.records.health import Death
+from flockbook.records.trade import Sale
+from flockbook.settings import Settings
+
+Seen = Findings[Settings, Flock, Facts]
+ALL_SEASONS = "seasons.html"
+NEW_LAMBING = Caution(
+    "Mind yourself at lambing",
+    (
+        "Anyone who is or may be pregnant keeps away from lambing ewes, newborn lambs and afterbirth, and from clothes "
+        "worn among them. Gloves for every ewe that slips her lambs, and ring your vet.",
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Grouped:
+    """The births by one thing."""
+
+    head: str
+    table: Table
+
+
+@dataclass(frozen=True, slots=True)
+class CropView:
+    """What the page of one crop shows."""
+
+    lead: str
+    tally: tuple[Count, ...]
+    lambs: Table
+    standouts: tuple[str, ...]
+    groups: tuple[Grouped, ...]
+    caution: Caution
+    others: tuple[PageLink, ...]
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """One page for each season that has lambed."""
+    del stamp
+    where = directory(seen.linked, seen.today)
+    for season in seen.facts.seasons:
+        if season.births:
+            title = f"Lamb crop of {season.season}"
+            yield Page(path_of(season.season), "crop.html", title, view_of(seen, season, where), "Seasons side by side")
+
+
+def path_of(season: int) -> str:
+    """Where a crop's page stands."""
+    return f"crop-{season}.html"
+
+
+def view_of(seen: Seen, season: Season, where: Directory) -> CropView:
+    """The view of one crop."""
+    others = [
+        PageLink(str(item.season), path_of(item.season), item is season) for item in seen.facts.seasons if item.births
+    ]
+    return CropView(
+        lead(season),
+        tally(season),
+        lamb_table(seen, season, where),
+        tuple(stands_out(item) for item in season.standouts),
+        tuple(grouped(item) for item in season.breakdowns),
+        NEW_LAMBING,
+        (*others, PageLink("Seasons side by side", ALL_SEASONS)),
+    )
+
+
+def lead(season: Season) -> str:
+    """From when to when, and whether it is over."""
+    if season.spread is None:
+        return ""
+    ewes = f"{season.counts.lambed} of {plural(season.counts.exposed, 'ewe')} exposed have lambed"
+    days = f"from {day_words(season.spread.first)} to {day_words(season.spread.last)}"
+    return f"{ewes}, {days}." + (" More may still lamb." if season.running else "")
+
+
+def tally(season: Season) -> tuple[Count, ...]:
+    """The counts that are read first."""
+    counts = season.counts
+    lost = sum(count for stage, count in counts.dead_by_stage.items() if stage not in ("scan to birth", "born dead"))
+    return (
+        Count(str(counts.born), "lambs born"),
+        Count(str(counts.alive), "born alive"),
+        Count(str(lost), "lost before weaning"),
+        Count(str(counts.weaned) if counts.fate_known else "–", "weaned"),
+        Count(str(counts.helped), "births helped"),
+    )
+
+
+def lamb_table(seen: Seen, season: Season, where: Directory) -> Table:
+    """Every lamb, in order of birth."""
+    columns = (
+        Column("Lamb", sort=True),
+        Column("Dam", sort=True),
+        Column("Sire", sort=True),
+        Column("Born", sort=True),
+        Column("As"),
+        Column("Birth", "number", sort=True),
+        Column("Last weight", "number", sort=True),
+        Column("A day", "number", sort=True),
+        Column("Fate", wide=True),
+    )
+    rows = [Row(lamb_cells(seen, lamb, birth, where)) for birth in season.births for lamb in birth.lambs]
+    return Table(columns, tuple(rows), "The lambs are still to be written.", "lambs", filter="Lamb, dam or ram")
+
+
+def lamb_cells(seen: Seen, lamb: Animal, birth: LambingFact, where: Directory) -> tuple[Cell, ...]:
+    """One lamb's row."""
+    units, grown = seen.settings.units, seen.facts.growth.get(lamb.id)
+    line = lamb.birth.line if lamb.birth else None
+    weight = line.weight.kg if line and line.weight and not line.unlikely else None
+    return (
+        where.tag(lamb.id),
+        where.tag(birth.ewe) if birth.ewe else "not found",
+        sires(seen, birth),
+        day(birth.event.date) or "",
+        f"{litter_label(birth).removesuffix('s')}{', ' + lamb.sex if lamb.sex else ''}",
+        weight_words(weight, units),
+        last_weight(grown, units),
+        gain_words(grown.adg if grown else None, units),
+        fate(seen, lamb, where),
+    )
+
+
+def sires(seen: Seen, birth: LambingFact) -> str:
+    """The ram, or the rams it could be."""
+    return " or ".join(seen.linked.animals[ram].called for ram in birth.sires) or "not known"
+
+
+def last_weight(grown: Growth | None, units: str) -> str:
+    """The last weight that was not asked about."""
+    sure = [weight for weight in grown.weights if weight.sure] if grown else []
+    return weight_words(sure[-1].kg, units) if sure else ""
+
+
+def fate(seen: Seen, lamb: Animal, where: Directory) -> str:
+    """What became of a lamb."""
+    left = gone(lamb, seen.today)
+    reared = (
+        f", reared by {seen.linked.animals[lamb.reared_by].called}" if lamb.reared_by in seen.linked.animals else ""
+    )
+    if left is None:
+        mob = lamb.mob_on(where.today.day)
+        return f"here{', ' + mob if mob else ''}{reared}"
+    if left.how == "born dead":
+        return "born dead"
+    note = left.note
+    if isinstance(note, Death):
+        return f"died {day_words(left.date)}, {(note.cause or 'cause not written').lower()}{reared}"
+    use = f", {note.use}" if isinstance(note, Sale) and note.use else ""
+    return f"sold {day_words(left.date)}{use}{reared}"
+
+
+def grouped(item: Breakdown) -> Grouped:
+    """The births by one thing: counts always, a share only where there are enough."""
+    columns = (
+        Column(item.by.capitalize()),
+        Column("Births", "number"),
+        Column("Helped"),
+        Column("Lambs lost so far"),
+        Column("Lay wrong"),
+    )
+    rows = [
+        Row((part.label, part.births, share_view(part.helped), share_view(part.lost), share_view(part.malpresented)))
+        for part in item.parts
+    ]
+    return Grouped(f"By {item.by}", Table(columns, tuple(rows), ""))
+
+
+PAGES = (PageMaker("lamb crops", make),)
+NAVIGATION: tuple[Link, ...] = ()

@@ -1,0 +1,177 @@
+"""What is to be done: late, today, this week, later; and the counts of heads held against the roll."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import timedelta
+
+from compiler.book import Findings, PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.facts import Facts
+from flockbook.derive.head_counts import CountFact, LastSeen
+from flockbook.derive.reminder import Reminder
+from flockbook.flock import Flock
+from flockbook.pages.views import Column, Directory, Row, Table, TagList, Words, day, directory
+from flockbook.pages.wording import plural
+from flockbook.settings import Settings
+
+Seen = Findings[Settings, Flock, Facts]
+TO_DO, COUNTS = "to-do.html", "counts.html"
+WEEK, SEASON = timedelta(7), timedelta(92)
+KINDS = {
+    "due": "due",
+    "watch": "lambing",
+    "recheck": "lambing",
+    "course": "medicine",
+    "clear": "medicine",
+    "booster": "medicine",
+    "tags": "tags",
+    "task": "task",
+    "quarantine": "quarantine",
+    "expiry": "cupboard",
+    "paddock": "grass",
+    "plan": "plan",
+    "ram out": "joining",
+    "crayon": "joining",
+}
+MEDICINES_FIRST = "For every medicine the label and your vet come before this list."
+
+
+@dataclass(frozen=True, slots=True)
+class Bundle:
+    """The reminders of one stretch of time."""
+
+    head: str
+    id: str
+    table: Table
+
+
+@dataclass(frozen=True, slots=True)
+class ToDoView:
+    """What the list shows."""
+
+    lead: str
+    bundles: tuple[Bundle, ...]
+    done: Bundle | None
+
+
+@dataclass(frozen=True, slots=True)
+class CountsView:
+    """What the page of counts shows."""
+
+    lead: str
+    table: Table
+    open: tuple[Bundle, ...]
+
+
+def make_list(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The list of what is to be done."""
+    del stamp
+    where, today = directory(seen.linked, seen.today), seen.today.day
+    open_ = [item for item in seen.facts.reminders if not item.done]
+    limits = (
+        ("Late", None, today),
+        ("Today", today, today + timedelta(1)),
+        ("In the next seven days", today + timedelta(1), today + WEEK + timedelta(1)),
+        ("In the next three months", today + WEEK + timedelta(1), today + SEASON),
+        ("Later", today + SEASON, None),
+    )
+    bundles = [
+        bundle(
+            head,
+            [item for item in open_ if (start is None or item.date >= start) and (end is None or item.date < end)],
+            where,
+        )
+        for head, start, end in limits
+    ]
+    ticked = [item for item in seen.facts.reminders if item.done and item.date <= today]
+    done = bundle("Done in the last month", ticked, where) if ticked else None
+    view = ToDoView(
+        f"{plural(len(open_), 'thing')} to do. {MEDICINES_FIRST}",
+        tuple(item for item in bundles if item.table.rows),
+        done,
+    )
+    yield Page(TO_DO, "to-do.html", "To do", view)
+
+
+def bundle(head: str, items: list[Reminder], where: Directory) -> Bundle:
+    """One stretch of time as a table."""
+    columns = (Column("What"), Column("When"), Column("About"), Column("Sheep", wide=True), Column("Ticked off by"))
+    rows = [
+        Row((item.what, day(item.date) or "", KINDS.get(item.kind, item.kind), animals(item, where), item.ticked_by))
+        for item in gathered(items)
+    ]
+    return Bundle(head, head.lower().replace(" ", "-"), Table(columns, tuple(rows), "Nothing."))
+
+
+def gathered(items: list[Reminder]) -> list[Reminder]:
+    """Ewes due on one day as one line."""
+    found: dict[tuple[str, ...], Reminder] = {}
+    for item in items:
+        key = (item.date.isoformat(), item.kind, item.what) if item.kind == "due" else (item.id,)
+        old = found.get(key)
+        sheep = (*old.sheep, *item.sheep) if old else item.sheep
+        found[key] = Reminder(item.id, item.kind, item.date, item.what, sheep, item.because, item.done, item.ticked_by)
+    return list(found.values())
+
+
+def animals(item: Reminder, where: Directory) -> TagList | str:
+    """The sheep of a reminder."""
+    return where.tags(item.sheep) if item.sheep else ""
+
+
+def make_counts(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The page of counts; none before the first."""
+    del stamp
+    facts = tuple(reversed(seen.facts.head_counts))
+    if not facts:
+        return
+    where = directory(seen.linked, seen.today)
+    short = [fact for fact in facts if not fact.agrees]
+    lead = f"{plural(len(facts), 'count')}; {len(facts) - len(short)} agree with the notes."
+    view = CountsView(
+        lead, count_table(facts), tuple(who(fact, where) for fact in short if fact.missing or fact.begin_with)
+    )
+    yield Page(COUNTS, "counts.html", "Counts", view)
+
+
+def count_table(facts: tuple[CountFact, ...]) -> Table:
+    """Every count, the latest first."""
+    columns = (
+        Column("Mob", sort=True),
+        Column("Day", sort=True),
+        Column("Counted", "number"),
+        Column("By the notes", "number"),
+        Column("So", wide=True),
+    )
+    rows = [
+        Row((fact.mob or "all", day(fact.date) or "", fact.counted, len(fact.expected), verdict(fact)))
+        for fact in facts
+    ]
+    return Table(columns, tuple(rows), "No count is written.", "counts")
+
+
+def verdict(fact: CountFact) -> Words | str:
+    """What a count says."""
+    if fact.agrees:
+        return "all there"
+    if fact.short > 0:
+        return Words(f"{fact.short} short")
+    return Words(
+        f"{-fact.short} more than the notes say" if fact.short < 0 else "the right number, but not the right sheep"
+    )
+
+
+def who(fact: CountFact, where: Directory) -> Bundle:
+    """Who is missing, or where to begin looking, with when each was last seen."""
+    columns = (Column("Sheep"), Column("Last seen"), Column("In the note", wide=True))
+    seen: tuple[LastSeen, ...] = fact.missing or fact.begin_with
+    rows = [Row((where.tag(item.sheep), day(item.date) or "never", item.note)) for item in seen]
+    what = "not seen" if fact.missing else "no tags were read; these have gone longest without a note"
+    head = f"{fact.mob}, {fact.date.isoformat()}: {what}"
+    return Bundle(head, f"count-{fact.date.isoformat()}-{len(fact.expected)}", Table(columns, tuple(rows), ""))
+
+
+PAGES = (PageMaker("to do", make_list), PageMaker("counts", make_counts))
+NAVIGATION = (Link("To do", TO_DO, ""), Link("Counts", COUNTS, "", "The season"))
