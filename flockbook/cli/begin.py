@@ -13,20 +13,24 @@ from flockbook.cli.options import FAILED, clock
 SETTINGS = """\
 # The flock's settings. A line without `#` in front is in force; everything left out has a default that the book names.
 flock: My flock
-units: metric            # or us: the unit of a weight that is typed without one
-# dates: day-month       # how 19/4 is meant; without this line write 19 Apr
+# metric or us: the unit of a weight that is typed without one
+units: metric
+# how 19/4 is meant; without this line write 19 Apr
+# dates: day-month
 # timezone: Europe/London
-# vet: {name: , phone: }  # printed on every card that says "ask your vet"
+# printed on every card that says "ask your vet"
+# vet: {name: , phone: }
 # gestation: 147 days
 # records kept: 5
-# skip: photos, drafts   # folders and files that are not notes
+# folders and files that are not notes
+# skip: photos, drafts
 """
 NOTES = {
     "sheep/0101 Bluebell.md": "---\nnote: ewe\nborn: {year}-04\n---\nThe first ewe in the book: write over her with one of your own.\n",
     "events/{this}/{today} remark first note.md": "The book begins today. A note with a date in its name needs no head.\n",
     "medicines/example drench.md": (
-        "---\nnote: medicine\nname: example drench\nmeat withdrawal: 28 days   # type what YOUR label says\nmilk withdrawal: not for milk\nsource: label\n"
-        "checked: {today}\n---\nAn invented product. Write one note for each bottle in the cupboard, from its own label.\n"
+        "---\nnote: medicine\nname: example drench\nmeat withdrawal: 28 days\nmilk withdrawal: not for milk\nsource: label\n"
+        "checked: {today}\n---\nAn invented product with an invented period: type what YOUR label says. Write one note for each bottle in the cupboard, from its own label.\n"
     ),
 }
 IGNORED = "book/\n.DS_Store\nThumbs.db\n*~\n"
