@@ -7,6 +7,7 @@ import re
 import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 # Names that some systems reserve for devices, whatever the ending (Microsoft, "Naming Files, Paths, and Namespaces").
@@ -76,7 +77,12 @@ def slug(text: str) -> str:
 
 def relative(from_path: str, to_path: str) -> str:
     """The link from one page to another, naming the file."""
-    return posixpath.relpath(to_path, posixpath.dirname(from_path) or ".")
+    return _from_folder(posixpath.dirname(from_path), to_path)
+
+
+@lru_cache(maxsize=65536)
+def _from_folder(folder: str, to_path: str) -> str:
+    return posixpath.relpath(to_path, folder or ".")
 
 
 def root_of(path: str) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from functools import cached_property
+from typing import Any
 
 from compiler.book import Moment
 from compiler.collection import Collection
@@ -146,6 +147,17 @@ class Flock:
             for animal in self.who(event):
                 found.setdefault(animal, []).append(event)
         return {animal: tuple(events) for animal, events in found.items()}
+
+    @cached_property
+    def own_lines(self) -> Mapping[tuple[str, str], tuple[Any, ...]]:
+        """The data lines on each animal in each note, by (path of the note, id)."""
+        found: dict[tuple[str, str], list[Any]] = {}
+        for event in self.collection.of(Event):
+            for line in getattr(event, "lines", ()):
+                sheep = self.named(event, line.sheep) if hasattr(line, "sheep") else None
+                if sheep:
+                    found.setdefault((event.origin.path, sheep), []).append(line)
+        return {key: tuple(lines) for key, lines in found.items()}
 
     @cached_property
     def lambs_of(self) -> Mapping[str, tuple[Animal, ...]]:

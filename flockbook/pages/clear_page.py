@@ -68,7 +68,9 @@ def lead(by_state: dict[str, list[Clearance]]) -> str:
 def reasons_table(rows: list[Clearance], tags: Directory, empty: str) -> Table:
     """Who, what of meat and milk, and why."""
     columns = (Column("Sheep", sort=True), Column("Meat"), Column("Milk"), Column("Why", wide=True))
-    return Table(columns, tuple(Row((tags.tag(row.sheep), meat(row), milk(row), Words(why(row)))) for row in rows), empty)
+    return Table(
+        columns, tuple(Row((tags.tag(row.sheep), meat(row), milk(row), Words(why(row)))) for row in rows), empty
+    )
 
 
 def meat(row: Clearance) -> StateView:
@@ -90,7 +92,11 @@ def why(row: Clearance) -> str:
 def sucking_table(rows: list[Clearance], tags: Directory) -> Table:
     """Lambs that may be drinking a treated ewe's milk."""
     columns = (Column("Lamb"), Column("Sucking"))
-    return Table(columns, tuple(Row((tags.tag(row.sheep), tags.tag(row.sucking or ""))) for row in rows), "No lamb is sucking a treated ewe.")
+    return Table(
+        columns,
+        tuple(Row((tags.tag(row.sheep), tags.tag(row.sucking or ""))) for row in rows),
+        "No lamb is sucking a treated ewe.",
+    )
 
 
 PAGES = (PageMaker("clear to sell", make),)

@@ -33,7 +33,12 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     rows = seen.facts.due.rows
     late = [row for row in rows if row.odds.overdue]
     ahead = [row for row in rows if not row.odds.overdue]
-    view = DueView(lead(seen), due_table(ahead, tags, "Nobody is due."), due_table(late, tags, "Nobody is past her last day."), working(rows))
+    view = DueView(
+        lead(seen),
+        due_table(ahead, tags, "Nobody is due."),
+        due_table(late, tags, "Nobody is past her last day."),
+        working(rows),
+    )
     yield Page(PATH, "due.html", "Who is due", view)
 
 
@@ -45,7 +50,9 @@ def lead(seen: Seen) -> str:
     expected = sum(1 - row.due.barren_chance for row in rows)
     first, last = rows[0].due.likely, rows[-1].due.likely
     days = f" Most likely days from {day_words(first)} to {day_words(last)}." if first and last else ""
-    return f"{plural(len(rows), 'ewe')} put to the ram and not yet lambed; about {expected:.0f} of them will lamb.{days}"
+    return (
+        f"{plural(len(rows), 'ewe')} put to the ram and not yet lambed; about {expected:.0f} of them will lamb.{days}"
+    )
 
 
 def due_table(rows: Iterable[DueRow], tags: Directory, empty: str) -> Table:
@@ -63,7 +70,17 @@ def due_row(row: DueRow, tags: Directory) -> Row:
     middle = f"{day_words(item.p10)} and {day_words(item.p90)}" if item.p10 and item.p90 else "–"
     window = f"{day_words(item.earliest)} to {day_words(item.latest)}" if item.earliest and item.latest else "–"
     barren = f"{item.barren_chance * 100:.0f} in 100"
-    return Row((tags.tag(row.ewe), day(item.likely) or "–", Words(middle), Words(window), barren, BASIS.get(item.basis.value, item.basis.value), tags.tags(row.rams)))
+    return Row(
+        (
+            tags.tag(row.ewe),
+            day(item.likely) or "–",
+            Words(middle),
+            Words(window),
+            barren,
+            BASIS.get(item.basis.value, item.basis.value),
+            tags.tags(row.rams),
+        )
+    )
 
 
 def working(rows: tuple[DueRow, ...]) -> tuple[Reason, ...]:

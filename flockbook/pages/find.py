@@ -43,10 +43,21 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page | Asset]:
     animals = list(seen.linked.animals.values())
     named = [(animal.name[0].upper(), animal.name, tags.tag(animal.id)) for animal in animals if animal.name]
     tagged = [(animal.tag[0].upper(), animal.tag, tags.tag(animal.id)) for animal in animals if animal.tag]
-    ends = [(match[0], match[0], tags.tag(animal.id)) for animal in animals if animal.tag and (match := re.search(r"\d{1,3}$", animal.tag))]
-    yield Page(PATH, "find.html", "Find", FindView(shelves(named), shelves(tagged), shelves([(end[-1], end, tag) for end, _, tag in ends])))
+    ends = [
+        (match[0], match[0], tags.tag(animal.id))
+        for animal in animals
+        if animal.tag and (match := re.search(r"\d{1,3}$", animal.tag))
+    ]
+    yield Page(
+        PATH,
+        "find.html",
+        "Find",
+        FindView(shelves(named), shelves(tagged), shelves([(end[-1], end, tag) for end, _, tag in ends])),
+    )
     rows = [*sheep_rows(seen, tags), *note_rows(seen)]
-    yield Asset(DATA, ("window.FLOCKBOOK_FIND=" + json.dumps(rows, ensure_ascii=False, separators=(",", ":")) + ";\n").encode())
+    yield Asset(
+        DATA, ("window.FLOCKBOOK_FIND=" + json.dumps(rows, ensure_ascii=False, separators=(",", ":")) + ";\n").encode()
+    )
 
 
 def shelves(found: list[tuple[str, str, Tag]]) -> tuple[Shelf, ...]:
@@ -61,13 +72,27 @@ def sheep_rows(seen: Seen, tags: Directory) -> Iterator[list[str]]:
     """Title, link and words of every sheep."""
     for animal in seen.linked.animals.values():
         note = animal.note
-        words = [*animal.tags, animal.sex or "", note.official or "" if note else "", note.eid or "" if note else "", note.marks or "" if note else ""]
-        yield [f"{animal.tag or ''} {animal.name or ''}".strip() or animal.id, tags.paths[animal.id], " ".join(word for word in words if word)]
+        words = [
+            *animal.tags,
+            animal.sex or "",
+            note.official or "" if note else "",
+            note.eid or "" if note else "",
+            note.marks or "" if note else "",
+        ]
+        yield [
+            f"{animal.tag or ''} {animal.name or ''}".strip() or animal.id,
+            tags.paths[animal.id],
+            " ".join(word for word in words if word),
+        ]
 
 
 def note_rows(seen: Seen) -> Iterator[list[str]]:
     """Title, link and first words of every dated note."""
-    ordered = sorted(seen.collection.of(Event), key=lambda item: (str(item.date or ""), str(item.time or ""), item.origin.path), reverse=True)
+    ordered = sorted(
+        seen.collection.of(Event),
+        key=lambda item: (str(item.date or ""), str(item.time or ""), item.origin.path),
+        reverse=True,
+    )
     for place, event in enumerate(ordered):
         page = "notes.html" if place < PER_PAGE else f"notes-{place // PER_PAGE + 1}.html"
         title = f"{day_words(event.date) if event.date else ''} {event.origin.kind} {event.subject or ''}".strip()

@@ -70,7 +70,9 @@ def problem_rows(seen: Seen, stamp: Stamp) -> tuple[RowView, ...]:
     if not stamp.errors and not stamp.asks:
         return ()
     worst = [item for item in seen.diagnostics if item.grade in (Grade.ERROR, Grade.ASK)][:LAST_NOTES]
-    return tuple(RowView(None, "problems.html", item.message, None, f"{item.span.path}:{item.span.line}") for item in worst)
+    return tuple(
+        RowView(None, "problems.html", item.message, None, f"{item.span.path}:{item.span.line}") for item in worst
+    )
 
 
 def due_rows(seen: Seen, tags: Directory) -> list[RowView]:
@@ -78,7 +80,15 @@ def due_rows(seen: Seen, tags: Directory) -> list[RowView]:
     last = seen.today.day + timedelta(days=SOON_DAYS)
     rows = [row for row in seen.facts.due.rows if row.due.likely and row.due.likely <= last]
     return [
-        RowView(tags.tag(row.ewe), tags.paths.get(row.ewe, "due.html"), "", day(row.due.likely), f"window {day_words(row.due.earliest)} to {day_words(row.due.latest)}" if row.due.earliest and row.due.latest else "")
+        RowView(
+            tags.tag(row.ewe),
+            tags.paths.get(row.ewe, "due.html"),
+            "",
+            day(row.due.likely),
+            f"window {day_words(row.due.earliest)} to {day_words(row.due.latest)}"
+            if row.due.earliest and row.due.latest
+            else "",
+        )
         for row in rows
     ]
 

@@ -59,16 +59,30 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The cupboard and the register."""
     del stamp
     medicines = seen.collection.of(Medicine)
-    view = CupboardView(f"{plural(len(medicines), 'product')}, each as its label reads.", CAUTION, tuple(product(item) for item in medicines))
+    view = CupboardView(
+        f"{plural(len(medicines), 'product')}, each as its label reads.",
+        CAUTION,
+        tuple(product(item) for item in medicines),
+    )
     yield Page(CUPBOARD, "medicines.html", "Medicines", view, "", tuple(item.origin.path for item in medicines))
     tags = directory(seen.linked, seen.today)
     entries = tuple(reversed(seen.facts.medicines))
     parts = [entries[start : start + PER_PAGE] for start in range(0, len(entries), PER_PAGE)] or [()]
     names = [REGISTER if number == 0 else f"medicine-register-{number + 1}.html" for number in range(len(parts))]
     for number, part in enumerate(parts):
-        links = tuple(PageLink(str(place + 1), name, place == number) for place, name in enumerate(names)) if len(parts) > 1 else ()
+        links = (
+            tuple(PageLink(str(place + 1), name, place == number) for place, name in enumerate(names))
+            if len(parts) > 1
+            else ()
+        )
         lead = f"{plural(len(entries), 'treatment')}, the latest first. None is ever taken out: a corrected one stands struck through."
-        yield Page(names[number], "index-list.html", "Medicine register", RegisterView(lead, register_table(part, tags), links), "medicine register")
+        yield Page(
+            names[number],
+            "index-list.html",
+            "Medicine register",
+            RegisterView(lead, register_table(part, tags), links),
+            "medicine register",
+        )
 
 
 def product(medicine: Medicine) -> Product:
@@ -83,7 +97,12 @@ def product(medicine: Medicine) -> Product:
         ("Expires", medicine.expires.shown if medicine.expires else None), ("Opened", day(medicine.opened)),
         ("Use within", medicine.use_within.text if medicine.use_within else None), ("Prescription", medicine.prescription), ("Drench family", medicine.group),
     ]  # fmt: skip
-    return Product(medicine.name or medicine.origin.path, tuple(Pair(label, value) for label, value in pairs if value), Html(medicine.origin.html), medicine.origin.path)
+    return Product(
+        medicine.name or medicine.origin.path,
+        tuple(Pair(label, value) for label, value in pairs if value),
+        Html(medicine.origin.html),
+        medicine.origin.path,
+    )
 
 
 def register_table(entries: Iterable[Entry], tags: Directory) -> Table:
@@ -92,14 +111,26 @@ def register_table(entries: Iterable[Entry], tags: Directory) -> Table:
         Column("Given", wide=True), Column("Sheep", wide=True), Column("Medicine"), Column("Each"), Column("In all"), Column("Batch"), Column("For"), Column("Route"),
         Column("By, vet", wide=True), Column("Meat period", wide=True), Column("Clear from"), Column("Keep until"), Column("Note", wide=True),
     )  # fmt: skip
-    return Table(columns, tuple(register_row(entry, tags) for entry in entries), "No treatment is written.", "register", filter="Narrow the register")
+    return Table(
+        columns,
+        tuple(register_row(entry, tags) for entry in entries),
+        "No treatment is written.",
+        "register",
+        filter="Narrow the register",
+    )
 
 
 def register_row(entry: Entry, tags: Directory) -> Row:
     """One treatment."""
     event = entry.event
-    given = ", ".join(when.text or day_words(when.date) for when in entry.doses) + (f" (course of {event.days} days open)" if entry.open else "")
-    people = ", ".join(word for word in (event.by, f"vet: {event.vet}" if event.vet else "", "off label" if event.off_label else "") if word)
+    given = ", ".join(when.text or day_words(when.date) for when in entry.doses) + (
+        f" (course of {event.days} days open)" if entry.open else ""
+    )
+    people = ", ".join(
+        word
+        for word in (event.by, f"vet: {event.vet}" if event.vet else "", "off label" if event.off_label else "")
+        if word
+    )
     clear = "unknown" if entry.meat_until is None else entry.meat_until.replace("T", " ") or "at once"
     total = f"{entry.total_ml:.1f} mL" if entry.total_ml else ""
     cells: tuple[Cell, ...] = (
@@ -110,4 +141,7 @@ def register_row(entry: Entry, tags: Directory) -> Row:
 
 
 PAGES = (PageMaker("medicines", make),)
-NAVIGATION = (Link("Medicines", CUPBOARD, "", "Health"), Link("Medicine register", REGISTER, "medicine register", "Health"))
+NAVIGATION = (
+    Link("Medicines", CUPBOARD, "", "Health"),
+    Link("Medicine register", REGISTER, "medicine register", "Health"),
+)

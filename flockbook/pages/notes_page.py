@@ -53,7 +53,14 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     yield undated(seen)
     for item in seen.collection.of(FreePage):
         view = SayingsView("", (Saying("", Html(item.origin.html), item.origin.path),))
-        yield Page(f"page-{slug(item.title or item.origin.path)}.html", "sayings.html", item.title or "A page", view, "", (item.origin.path,))
+        yield Page(
+            f"page-{slug(item.title or item.origin.path)}.html",
+            "sayings.html",
+            item.title or "A page",
+            view,
+            "",
+            (item.origin.path,),
+        )
 
 
 def dated(seen: Seen) -> Iterator[Page]:
@@ -63,9 +70,20 @@ def dated(seen: Seen) -> Iterator[Page]:
     parts = [notes[start : start + PER_PAGE] for start in range(0, len(notes), PER_PAGE)] or [()]
     names = [PATH if number == 0 else f"notes-{number + 1}.html" for number in range(len(parts))]
     for number, part in enumerate(parts):
-        links = tuple(PageLink(str(place + 1), name, place == number) for place, name in enumerate(names)) if len(parts) > 1 else ()
+        links = (
+            tuple(PageLink(str(place + 1), name, place == number) for place, name in enumerate(names))
+            if len(parts) > 1
+            else ()
+        )
         lead = f"{plural(len(notes), 'dated note')}, the newest first."
-        yield Page(names[number], "notes.html", "All notes", NotesView(lead, part, links), "notes", tuple(item.path for item in part))
+        yield Page(
+            names[number],
+            "notes.html",
+            "All notes",
+            NotesView(lead, part, links),
+            "notes",
+            tuple(item.path for item in part),
+        )
 
 
 def undated(seen: Seen) -> Page:
@@ -73,11 +91,25 @@ def undated(seen: Seen) -> Page:
     kinds = (Paddock, Mob, Supply, Plan)
     found = [item for item in seen.collection.records if isinstance(item, kinds)]
     sayings = tuple(
-        Saying(f"{item.origin.kind}: {getattr(item, 'name', None) or getattr(item, 'what', None) or ''}", Html(item.origin.html), item.origin.path)
+        Saying(
+            f"{item.origin.kind}: {getattr(item, 'name', None) or getattr(item, 'what', None) or ''}",
+            Html(item.origin.html),
+            item.origin.path,
+        )
         for item in found
     )
-    return Page("things.html", "sayings.html", "Places, plans and supplies", SayingsView("Notes that have no date, in her own words.", sayings), "", tuple(item.origin.path for item in found))
+    return Page(
+        "things.html",
+        "sayings.html",
+        "Places, plans and supplies",
+        SayingsView("Notes that have no date, in her own words.", sayings),
+        "",
+        tuple(item.origin.path for item in found),
+    )
 
 
 PAGES = (PageMaker("notes", make),)
-NAVIGATION = (Link("All notes", PATH, "notes", "The book"), Link("Places, plans and supplies", "things.html", "", "The book"))
+NAVIGATION = (
+    Link("All notes", PATH, "notes", "The book"),
+    Link("Places, plans and supplies", "things.html", "", "The book"),
+)

@@ -55,7 +55,11 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
             for grade in Grade
             if (found := tuple(problem(item, lines) for item in part if item.grade is grade))
         )
-        links = tuple(PageLink(str(place + 1), name, place == number) for place, name in enumerate(names)) if len(parts) > 1 else ()
+        links = (
+            tuple(PageLink(str(place + 1), name, place == number) for place, name in enumerate(names))
+            if len(parts) > 1
+            else ()
+        )
         view = ProblemsView(lead(seen, stamp), groups, unread_table(seen), others_table(seen), links)
         yield Page(names[number], "problems.html", "Problems and gaps", view, "problems")
 
@@ -77,7 +81,9 @@ def unread_table(seen: Seen) -> Table:
 def others_table(seen: Seen) -> Table:
     """Files that are no notes."""
     rows = [Row((item.path, item.why)) for item in seen.collection.others]
-    return Table((Column("File", wide=True), Column("Why it is no note", wide=True)), tuple(rows), "There are no other files.")
+    return Table(
+        (Column("File", wide=True), Column("Why it is no note", wide=True)), tuple(rows), "There are no other files."
+    )
 
 
 PAGES = (PageMaker("problems", make),)

@@ -43,7 +43,9 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     tags = directory(seen.linked, seen.today)
     for season in seen.facts.seasons:
-        yield Page(path_of(season.season), "season.html", f"Lambing {season.season}", season_view(season, tags), "Season")
+        yield Page(
+            path_of(season.season), "season.html", f"Lambing {season.season}", season_view(season, tags), "Season"
+        )
 
 
 def path_of(year: int) -> str:
@@ -65,7 +67,16 @@ def season_view(season: Season, tags: Directory) -> SeasonView:
 def shares_table(season: Season) -> Table:
     """Every index: counts first, then the rate and its range, and what was counted of what."""
     columns = (Column("What"), Column("Count, share, range", wide=True), Column("Counted of", wide=True))
-    rows = [Row((NAMES.get(item.name, item.name.replace("_", " ")), share_view(item.share), Words(f"{item.counted}, of {item.of}"))) for item in season.indices]
+    rows = [
+        Row(
+            (
+                NAMES.get(item.name, item.name.replace("_", " ")),
+                share_view(item.share),
+                Words(f"{item.counted}, of {item.of}"),
+            )
+        )
+        for item in season.indices
+    ]
     return Table(columns, tuple(rows), "Nothing to count yet.")
 
 
@@ -77,7 +88,13 @@ def losses_table(season: Season) -> Table:
 
 def births_table(season: Season, tags: Directory) -> Table:
     """Every birth."""
-    columns = (Column("Ewe", sort=True), Column("Day", sort=True), Column("Lambs", wide=True), Column("Help"), Column("Sire"))
+    columns = (
+        Column("Ewe", sort=True),
+        Column("Day", sort=True),
+        Column("Lambs", wide=True),
+        Column("Help"),
+        Column("Sire"),
+    )
     rows = [
         Row((
             tags.tag(birth.ewe or ""), day(birth.event.date) or "", Words("; ".join(lamb(line) for line in birth.event.lines) or "details to follow"),

@@ -34,8 +34,12 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     here = [animal for animal in seen.linked.animals.values() if there(animal, seen.today)]
     left = [animal for animal in seen.linked.animals.values() if gone(animal, seen.today)]
     left.sort(key=lambda animal: (-(animal.left.date if animal.left else date.min).toordinal(), animal.id))
-    yield from paged(PATH, "Sheep", f"{plural(len(here), 'sheep', 'sheep')} here on this day.", here_table(seen, here, tags))
-    yield from paged(GONE, "Gone", f"{plural(len(left), 'sheep', 'sheep')} sold or dead, the latest first.", gone_table(left, tags))
+    yield from paged(
+        PATH, "Sheep", f"{plural(len(here), 'sheep', 'sheep')} here on this day.", here_table(seen, here, tags)
+    )
+    yield from paged(
+        GONE, "Gone", f"{plural(len(left), 'sheep', 'sheep')} sold or dead, the latest first.", gone_table(left, tags)
+    )
 
 
 def paged(path: str, title: str, lead: str, table: Table) -> Iterator[Page]:
@@ -44,7 +48,11 @@ def paged(path: str, title: str, lead: str, table: Table) -> Iterator[Page]:
     names = [path if number == 0 else path.replace(".html", f"-{number + 1}.html") for number in range(count)]
     for number, name in enumerate(names):
         part = table.rows[number * ROWS : (number + 1) * ROWS]
-        links = tuple(PageLink(str(place + 1), other, place == number) for place, other in enumerate(names)) if count > 1 else ()
+        links = (
+            tuple(PageLink(str(place + 1), other, place == number) for place, other in enumerate(names))
+            if count > 1
+            else ()
+        )
         shown = Table(table.columns, part, table.empty, table.id, filter=table.filter)
         yield Page(name, "index-list.html", title, IndexView(lead, shown, links))
 
@@ -52,14 +60,28 @@ def paged(path: str, title: str, lead: str, table: Table) -> Iterator[Page]:
 def here_table(seen: Seen, animals: list[Animal], tags: Directory) -> Table:
     """Who is here: class, mob, due, clear."""
     due = {row.ewe: row.due for row in seen.facts.due.rows}
-    columns = (Column("Sheep", sort=True), Column("Class", sort=True), Column("Mob", sort=True), Column("Born"), Column("Due", sort=True), Column("Meat"))
+    columns = (
+        Column("Sheep", sort=True),
+        Column("Class", sort=True),
+        Column("Mob", sort=True),
+        Column("Born"),
+        Column("Due", sort=True),
+        Column("Meat"),
+    )
     rows = []
     for animal in animals:
         item = due.get(animal.id)
         likely: Cell = (day(item.likely) if item else None) or ""
         row = seen.facts.guard.standing.get(animal.id)
         state: Cell = state_view(row.meat, "clear-to-sell.html") if row else ""
-        cells = (tags.tag(animal.id), age_class(animal, seen.today.day), animal.mob_on(seen.today.day) or "", animal.born.shown if animal.born else "", likely, state)
+        cells = (
+            tags.tag(animal.id),
+            age_class(animal, seen.today.day),
+            animal.mob_on(seen.today.day) or "",
+            animal.born.shown if animal.born else "",
+            likely,
+            state,
+        )
         rows.append(Row(cells))
     return Table(columns, tuple(rows), "No sheep are in the book yet.", "sheep", filter="Narrow the list")
 
@@ -68,7 +90,15 @@ def gone_table(animals: list[Animal], tags: Directory) -> Table:
     """Who has left, how and when."""
     columns = (Column("Sheep", sort=True), Column("Left"), Column("How"), Column("Born"), Column("Tags ever worn"))
     rows = [
-        Row((tags.tag(animal.id), day(animal.left.date) or "", animal.left.how, animal.born.shown if animal.born else "", ", ".join(animal.tags)))
+        Row(
+            (
+                tags.tag(animal.id),
+                day(animal.left.date) or "",
+                animal.left.how,
+                animal.born.shown if animal.born else "",
+                ", ".join(animal.tags),
+            )
+        )
         for animal in animals
         if animal.left
     ]

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
+from flockbook.derive.due import DueRow
+from flockbook.derive.lambings import LambingFact
 from flockbook.derive.mating import sires
+from flockbook.derive.medicine_register import Entry
 from flockbook.flock import Animal, gone, there
 from flockbook.pages.seen import Seen
 from flockbook.pages.sheep_index import age_class
@@ -64,35 +67,78 @@ class SheepView:
     own_path: str
 
 
+@dataclass(frozen=True, slots=True)
+class Shelves:
+    """Facts laid out by sheep once, so that no page has to look through those of all the others."""
+
+    due: Mapping[str, DueRow]
+    births: Mapping[str, list[LambingFact]]
+    sired: Mapping[str, list[Animal]]
+    treated: Mapping[str, list[Entry]]
+    struck: Mapping[str, list[Event]]
+
+
+def shelved(seen: Seen) -> Shelves:
+    """Due rows, births by ewe and by certain sire, treatments, and corrected notes by the words they used."""
+    births: dict[str, list[LambingFact]] = {}
+    sired: dict[str, list[Animal]] = {}
+    treated: dict[str, list[Entry]] = {}
+    old: dict[str, list[Event]] = {}
+    for fact in seen.facts.lambings:
+        births.setdefault(fact.ewe or "", []).append(fact)
+        if len(fact.sires) == 1:
+            sired.setdefault(fact.sires[0], []).extend(fact.lambs)
+    for entry in seen.facts.medicines:
+        for sheep in entry.sheep:
+            treated.setdefault(sheep, []).append(entry)
+    for event in seen.collection.of(Event) if seen.linked.struck else ():
+        if event.origin.path in seen.linked.struck:
+            for word in dict.fromkeys(text.casefold() for text in (*event.sheep, event.subject or "")):
+                old.setdefault(word, []).append(event)
+    return Shelves({row.ewe: row for row in seen.facts.due.rows}, births, sired, treated, old)
+
+
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """A page for every animal that there ever was."""
     del stamp
-    tags = directory(seen.linked, seen.today)
+    tags, shelves = directory(seen.linked, seen.today), shelved(seen)
     for animal in seen.linked.animals.values():
-        view = sheep_view(seen, animal, tags)
+        view = sheep_view(seen, animal, tags, shelves)
         notes = (animal.note.origin.path,) if animal.note else ()
-        yield Page(tags.paths[animal.id], "sheep.html", f"{animal.tag or ''} {animal.name or ''}".strip() or animal.id, view, "Sheep", notes)
+        yield Page(
+            tags.paths[animal.id],
+            "sheep.html",
+            f"{animal.tag or ''} {animal.name or ''}".strip() or animal.id,
+            view,
+            "Sheep",
+            notes,
+        )
 
 
-def sheep_view(seen: Seen, animal: Animal, tags: Directory) -> SheepView:
+def sheep_view(seen: Seen, animal: Animal, tags: Directory, shelves: Shelves) -> SheepView:
     """One sheep's view."""
     row = seen.facts.guard.standing.get(animal.id)
     own = tags.tag(animal.id)
-    due = next((item for item in seen.facts.due.rows if item.ewe == animal.id), None)
+    due = shelves.due.get(animal.id)
     return SheepView(
         Tag(own.tag, own.name, "", own.status),
         lead(seen, animal),
         state_view(row.meat, "problems.html") if row else None,
         state_view(row.milk, "problems.html") if row else None,
-        look(seen, animal, tags),
+        look(seen, animal, tags, shelves),
         reasons(row.because) if row else (),
         reasons(due.because) if due else (),
         family(seen, animal, tags, 2),
-        lambings_table(seen, animal, tags),
-        lambs_table(seen, animal, tags),
+        lambings_table(animal, tags, shelves),
+        lambs_table(seen, animal, tags, shelves),
         weights_table(seen, animal),
-        treatments_table(seen, animal),
-        entries(seen.linked, (*seen.linked.by_animal.get(animal.id, ()), *birth_note(animal), *struck(seen, animal)), tags, animal.id),
+        treatments_table(animal, shelves),
+        entries(
+            seen.linked,
+            (*seen.linked.by_animal.get(animal.id, ()), *birth_note(animal), *struck(animal, shelves)),
+            tags,
+            animal.id,
+        ),
         Html(animal.note.origin.html) if animal.note else Html(""),
         animal.note.origin.path if animal.note else "",
     )
@@ -103,12 +149,10 @@ def birth_note(animal: Animal) -> tuple[Event, ...]:
     return (animal.birth.note,) if animal.birth else ()
 
 
-def struck(seen: Seen, animal: Animal) -> tuple[Event, ...]:
+def struck(animal: Animal, shelves: Shelves) -> tuple[Event, ...]:
     """Corrected notes that named this animal by tag or name."""
     words = {word.casefold() for word in (*animal.tags, animal.name or "") if word}
-
-    old = [item for item in seen.collection.of(Event) if item.origin.path in seen.linked.struck]
-    return tuple(item for item in old if words & {text.casefold() for text in (*item.sheep, item.subject or "")})
+    return tuple(event for word in sorted(words) for event in shelves.struck.get(word, ()))
 
 
 def lead(seen: Seen, animal: Animal) -> str:
@@ -122,18 +166,18 @@ def lead(seen: Seen, animal: Animal) -> str:
     return f"{age_class(animal, seen.today.day).capitalize()}{f', {mob} mob' if mob else ''}."
 
 
-def look(seen: Seen, animal: Animal, tags: Directory) -> tuple[Pair, ...]:
+def look(seen: Seen, animal: Animal, tags: Directory, shelves: Shelves) -> tuple[Pair, ...]:
     """What she is at a look."""
     note = animal.note
     pairs: list[tuple[str, Cell | None]] = [
         ("Born", animal.born.shown if animal.born else None),
         ("Came", day(animal.arrived)),
-        ("Due", due_words(seen, animal)),
+        ("Due", due_words(animal, shelves)),
         ("Dam", tags.tag(animal.dam) if animal.dam else animal.dam_name),
         ("Sire", sire_cell(seen, animal, tags)),
         ("Reared by", tags.tag(animal.reared_by) if animal.reared_by else None),
-        ("Lambed", plural(len([fact for fact in seen.facts.lambings if fact.ewe == animal.id]), "time") if animal.sex == EWE else None),
-        ("Helped before", helped_words(seen, animal)),
+        ("Lambed", plural(len(shelves.births.get(animal.id, ())), "time") if animal.sex == EWE else None),
+        ("Helped before", helped_words(animal, shelves)),
         ("Sucking", sucking(seen, animal, tags)),
         ("Tags", ", ".join(animal.tags) if len(animal.tags) > 1 else None),
         ("Official", note.official if note else None),
@@ -144,9 +188,9 @@ def look(seen: Seen, animal: Animal, tags: Directory) -> tuple[Pair, ...]:
     return tuple(Pair(label, value) for label, value in pairs if value is not None and value != "")
 
 
-def due_words(seen: Seen, animal: Animal) -> Cell | None:
+def due_words(animal: Animal, shelves: Shelves) -> Cell | None:
     """Her most likely day."""
-    row = next((item for item in seen.facts.due.rows if item.ewe == animal.id), None)
+    row = shelves.due.get(animal.id)
     return day(row.due.likely) if row else None
 
 
@@ -160,9 +204,9 @@ def sire_cell(seen: Seen, animal: Animal, tags: Directory) -> Cell | None:
     return "not explained by any joining" if animal.birth else None
 
 
-def helped_words(seen: Seen, animal: Animal) -> str | None:
+def helped_words(animal: Animal, shelves: Shelves) -> str | None:
     """How often she had to be helped."""
-    births = [fact for fact in seen.facts.lambings if fact.ewe == animal.id]
+    births = shelves.births.get(animal.id, [])
     helped = [fact for fact in births if fact.helped]
     return f"{len(helped)} of {plural(len(births), 'lambing')}" if helped else None
 
@@ -179,7 +223,10 @@ def family(seen: Seen, animal: Animal, tags: Directory, steps: int) -> tuple[Rel
         return ()
     found = []
     fathers = sires(seen.linked, seen.facts.matings, animal)
-    for role, parent, name in (("dam", animal.dam, animal.dam_name), ("sire", fathers[0] if len(fathers) == 1 else None, " or ".join(animal.sire_names))):
+    for role, parent, name in (
+        ("dam", animal.dam, animal.dam_name),
+        ("sire", fathers[0] if len(fathers) == 1 else None, " or ".join(animal.sire_names)),
+    ):
         if parent:
             found.append(Relative(role, tags.tag(parent), family(seen, seen.linked.animals[parent], tags, steps - 1)))
         elif name:
@@ -187,11 +234,11 @@ def family(seen: Seen, animal: Animal, tags: Directory, steps: int) -> tuple[Rel
     return tuple(found)
 
 
-def lambings_table(seen: Seen, animal: Animal, tags: Directory) -> Table:
+def lambings_table(animal: Animal, tags: Directory, shelves: Shelves) -> Table:
     """Her lambings."""
     columns = (Column("Day"), Column("Lambs", wide=True), Column("Help"), Column("Sire"), Column("Pregnant"))
     rows = []
-    for fact in reversed([item for item in seen.facts.lambings if item.ewe == animal.id]):
+    for fact in reversed(shelves.births.get(animal.id, [])):
         words = "; ".join(lamb(line) for line in fact.event.lines) or "details to follow"
         help_word = fact.event.help or ("helped" if fact.helped else "none")
         length = plural(fact.gestation_days, "day") if fact.gestation_days else ""
@@ -199,18 +246,25 @@ def lambings_table(seen: Seen, animal: Animal, tags: Directory) -> Table:
     return Table(columns, tuple(rows), "No lambing is written.")
 
 
-def lambs_table(seen: Seen, animal: Animal, tags: Directory) -> Table:
+def lambs_table(seen: Seen, animal: Animal, tags: Directory, shelves: Shelves) -> Table:
     """All lambs she bore (or, for a ram, all that are surely his), with what became of them."""
-    columns = (Column("Lamb"), Column("Born"), Column("Birth weight", "number"), Column("Last weight", "number"), Column("Gain from birth", "number"), Column("Now"))
-    lambs = offspring(seen, animal)
+    columns = (
+        Column("Lamb"),
+        Column("Born"),
+        Column("Birth weight", "number"),
+        Column("Last weight", "number"),
+        Column("Gain from birth", "number"),
+        Column("Now"),
+    )
+    lambs = offspring(seen, animal, shelves)
     return Table(columns, tuple(lamb_row(seen, item, tags) for item in reversed(lambs)), "No lamb is written.")
 
 
-def offspring(seen: Seen, animal: Animal) -> list[Animal]:
+def offspring(seen: Seen, animal: Animal, shelves: Shelves) -> list[Animal]:
     """The lambs of a ewe, or those of which a ram is surely the sire."""
     if animal.sex == EWE:
         return list(seen.linked.lambs_of.get(animal.id, ()))
-    return [lamb for fact in seen.facts.lambings if fact.sires == (animal.id,) for lamb in fact.lambs]
+    return shelves.sired.get(animal.id, [])
 
 
 def lamb_row(seen: Seen, item: Animal, tags: Directory) -> Row:
@@ -221,31 +275,71 @@ def lamb_row(seen: Seen, item: Animal, tags: Directory) -> Row:
     left = gone(item, seen.today)
     now = f"{left.how} {day_words(left.date)}" if left else "here"
     last = weight_words(grown.weights[-1].kg, units) if grown and grown.weights else ""
-    return Row((tags.tag(item.id), day(item.birthday) or "", weight_words(weight, units), last, gain_words(grown.adg if grown else None, units), now))
+    return Row(
+        (
+            tags.tag(item.id),
+            day(item.birthday) or "",
+            weight_words(weight, units),
+            last,
+            gain_words(grown.adg if grown else None, units),
+            now,
+        )
+    )
 
 
 def weights_table(seen: Seen, animal: Animal) -> Table:
     """Its weights and gains."""
     grown, units = seen.facts.growth.get(animal.id), seen.settings.units
-    columns = (Column("Day"), Column("Weight", "number"), Column("Gain since the one before", "number"), Column("Remark", wide=True))
+    columns = (
+        Column("Day"),
+        Column("Weight", "number"),
+        Column("Gain since the one before", "number"),
+        Column("Remark", wide=True),
+    )
     rows = [
-        Row((day(item.date) or "", weight_words(item.kg, units) + ("" if item.sure else " (to confirm)"), gain_words(item.gain, units), item.remark))
+        Row(
+            (
+                day(item.date) or "",
+                weight_words(item.kg, units) + ("" if item.sure else " (to confirm)"),
+                gain_words(item.gain, units),
+                item.remark,
+            )
+        )
         for item in reversed(grown.weights if grown else ())
     ]
     return Table(columns, tuple(rows), "Never weighed.")
 
 
-def treatments_table(seen: Seen, animal: Animal) -> Table:
+def treatments_table(animal: Animal, shelves: Shelves) -> Table:
     """Every treatment, with the periods as typed."""
-    columns = (Column("Given", wide=True), Column("Medicine"), Column("Dose"), Column("For"), Column("Meat period", wide=True), Column("Note", wide=True))
+    columns = (
+        Column("Given", wide=True),
+        Column("Medicine"),
+        Column("Dose"),
+        Column("For"),
+        Column("Meat period", wide=True),
+        Column("Note", wide=True),
+    )
     rows = []
-    for entry in reversed(seen.facts.medicines):
-        if animal.id in entry.sheep:
+    for entry in reversed(shelves.treated.get(animal.id, [])):
+        if entry.sheep:
             event = entry.event
             given = ", ".join(when.text or day_words(when.date) for when in entry.doses) or "not written"
             words = given + (" (course open)" if entry.open else "")
             dose = event.dose.text if event.dose else event.rate.text if event.rate else ""
-            rows.append(Row((Words(words), event.medicine or "", dose, event.for_ or event.subject or "", Words(entry.meat_period), Words(entry.note)), "struck" if entry.struck_by else ""))
+            rows.append(
+                Row(
+                    (
+                        Words(words),
+                        event.medicine or "",
+                        dose,
+                        event.for_ or event.subject or "",
+                        Words(entry.meat_period),
+                        Words(entry.note),
+                    ),
+                    "struck" if entry.struck_by else "",
+                )
+            )
     return Table(columns, tuple(rows), "Never treated.")
 
 

@@ -17,7 +17,9 @@ from flockbook.records.event import Event
 from flockbook.records.lamb_line import LambLine
 
 # Fields that an entry shows elsewhere, or that only serve the reading of the note.
-PLACED = frozenset({"date", "time", "sheep", "mob", "except_", "count", "corrects", "sure", "ewe", "lamb", "lambs", "ewes"})
+PLACED = frozenset(
+    {"date", "time", "sheep", "mob", "except_", "count", "corrects", "sure", "ewe", "lamb", "lambs", "ewes"}
+)
 FEW = 8  # sheep named one by one in an entry; more are counted
 
 
@@ -30,7 +32,12 @@ def entries(flock: Flock, events: Iterable[Event], tags: Directory, subject: str
 def entry(flock: Flock, event: Event, tags: Directory, subject: str = "") -> NoteEntry:
     """One note."""
     path = event.origin.path
-    told: tuple[Cell, ...] = (*told_of(flock, event, tags, subject), *typed(event), *lamb_words(event), *line_words(flock, event, subject))
+    told: tuple[Cell, ...] = (
+        *told_of(flock, event, tags, subject),
+        *typed(event),
+        *lamb_words(event),
+        *line_words(flock, event, subject),
+    )
     shown = day(event.date) or Day("", "no date")
     clock = event.time.strftime("%H:%M") if event.time else ""
     title = event.origin.kind
@@ -43,7 +50,9 @@ def told_of(flock: Flock, event: Event, tags: Directory, subject: str) -> tuple[
     if not others:
         return ()
     if len(others) > FEW:
-        return (f"{plural(len(others), 'sheep', 'sheep')}{' besides' if subject else ''}{f', mob {event.mob}' if event.mob else ''}",)
+        return (
+            f"{plural(len(others), 'sheep', 'sheep')}{' besides' if subject else ''}{f', mob {event.mob}' if event.mob else ''}",
+        )
     return (TagList(tuple(tags.tag(sheep) for sheep in others)),)
 
 
@@ -85,8 +94,15 @@ def lamb(line: LambLine) -> str:
     """One lamb in words."""
     parts = [line.sex or "lamb", line.weight.text if line.weight else "", f"tag {line.tag}" if line.tag else ""]
     parts += [f"no {line.number}" if line.number else "", "" if line.alive else line.state, "weak" if line.weak else ""]
-    parts += ["hung" if line.hung else "", "helped" if line.assisted else "", line.presentation if line.presented else ""]
-    parts += [f"tubed {line.tubed_ml:g} ml" if line.tubed_ml else "", f"fostered to {line.fostered_to}" if line.fostered_to else ""]
+    parts += [
+        "hung" if line.hung else "",
+        "helped" if line.assisted else "",
+        line.presentation if line.presented else "",
+    ]
+    parts += [
+        f"tubed {line.tubed_ml:g} ml" if line.tubed_ml else "",
+        f"fostered to {line.fostered_to}" if line.fostered_to else "",
+    ]
     return ", ".join(part for part in (*parts, line.remark) if part)
 
 
@@ -97,8 +113,7 @@ def line_words(flock: Flock, event: Event, subject: str) -> tuple[str, ...]:
         return ()
     if not subject:
         return (plural(len(lines), "line"),)
-    own = [line for line in lines if hasattr(line, "sheep") and flock.named(event, line.sheep) == subject]
-    return tuple(line_text(line) for line in own)
+    return tuple(line_text(line) for line in flock.own_lines.get((event.origin.path, subject), ()))
 
 
 def line_text(line: Any) -> str:

@@ -15,16 +15,28 @@ from flockbook.settings import DEFAULTS
 PATH = "workings.html"
 GUARD = (
     ("W1", "The time of the last dose is known: clear from that moment plus the period, a day being a full 24 hours."),
-    ("W2", "Only the day is known: the dose counts as given at the end of that day, so one day is added and a first clear date is named."),
+    (
+        "W2",
+        "Only the day is known: the dose counts as given at the end of that day, so one day is added and a first clear date is named.",
+    ),
     ("W3", "A period typed as 0 or `none` holds nobody."),
     ("W4", "After several medicines the latest release counts, meat and milk apart."),
-    ("W5", "The clock starts at the last dose really given. A planned course that is not written as finished names no date: unknown."),
+    (
+        "W5",
+        "The clock starts at the last dose really given. A planned course that is not written as finished names no date: unknown.",
+    ),
     ("W6", "No period typed, a product without a note, a date that cannot be read: unknown, never clear."),
     ("W7", "A product that is not for milk: milk unknown until the vet says otherwise."),
     ("W8", "Milk: every milking after the dose and up to the limit is thrown away, the one at exactly the limit too."),
-    ("W9", "Off the label, or given another way, in another dose or to a younger animal than the label says: a vet's name and a written period are needed, else unknown."),
+    (
+        "W9",
+        "Off the label, or given another way, in another dose or to a younger animal than the label says: a vet's name and a written period are needed, else unknown.",
+    ),
     ("W10", "Hours stay hours. Times are local time by the clock. Whatever has to be rounded is rounded up."),
-    ("W11", "A treatment or a medicine note that cannot be read whole: every sheep that it could concern is unknown until it is mended; where it cannot be told whom it concerns, that is the whole flock."),
+    (
+        "W11",
+        "A treatment or a medicine note that cannot be read whole: every sheep that it could concern is unknown until it is mended; where it cannot be told whom it concerns, that is the whole flock.",
+    ),
     ("W12", "A lamb that may be sucking a held ewe is shown with the question. It is not held by it."),
 )
 OTHER = (
@@ -51,7 +63,13 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     rules = (Column("Rule"), Column("What it says", wide=True))
     figures = [
-        Row((name.replace("_", " "), f"{seen.settings.figure(name):g} {default.unit}", Words(seen.settings.source(name))))
+        Row(
+            (
+                name.replace("_", " "),
+                f"{seen.settings.figure(name):g} {default.unit}",
+                Words(seen.settings.source(name)),
+            )
+        )
         for name, default in DEFAULTS.items()
     ]
     view = WorkingsView(
