@@ -1,4 +1,6 @@
-"""What a kind of note may hold, declared once: decoding, the field reference, the blank note and JSON Schema follow from it."""
+"""What a kind of note may hold, declared once: decoding, the field reference, the blank note and JSON Schema follow
+from it.
+"""
 
 from __future__ import annotations
 
@@ -26,7 +28,9 @@ class Fault:
 
 @dataclass(frozen=True, slots=True)
 class Habits:
-    """How this writer writes values: from the settings file. `units` is "metric" or "us"; `dates` is "", "day-month" or "month-day"."""
+    """How this writer writes values: from the settings file. `units` is "metric" or "us"; `dates` is "", "day-month" or
+    "month-day".
+    """
 
     units: str = "metric"
     dates: str = ""
@@ -98,7 +102,8 @@ def key(
     """Declare a field of a record class.
 
     `name` is what is typed in the note where it differs from the attribute (underscores read as spaces by default).
-    `many` takes a comma list or a YAML sequence and gives a tuple. An absent field is None (a `many` field: an empty tuple).
+    `many` takes a comma list or a YAML sequence and gives a tuple. An absent field is None (a `many` field: an empty
+    tuple).
     """
     declared = Key(help, reader, required, name, band, aliases, many)
     return field(default=() if many else None, metadata={"key": declared})
@@ -108,8 +113,10 @@ def key(
 class Origin:
     """Where a record came from. `spans` has a place for every field that was typed or taken from the file name.
 
-    `broken` names the fields whose text could not be read (their value is then absent, not wrong), `asked` those outside
-    their plausible band, `unread` the keys that the kind does not know, with their text. `written` is the remark as Markdown.
+    `broken` names the fields whose text could not be read (their value is then absent, not wrong), `asked` those
+    outside
+    their plausible band, `unread` the keys that the kind does not know, with their text. `written` is the remark as
+    Markdown.
     """
 
     path: str
@@ -155,8 +162,10 @@ class LineReading:
 class LineSyntax:
     """How a kind reads its data lines.
 
-    `read(text, context)` reads the text after the dash. `read_row(cells, context)` reads one row of a table or CSV, given
-    as column name (lower case) → text; faults of a row name no offset. `bare` lets the dash be left out. `columns` are the
+    `read(text, context)` reads the text after the dash. `read_row(cells, context)` reads one row of a table or CSV,
+    given
+    as column name (lower case) → text; faults of a row name no offset. `bare` lets the dash be left out. `columns`
+    are the
     table's headings. A value read must have a `span` field: the decoder calls `dataclasses.replace(value, span=...)`.
     """
 
@@ -175,8 +184,10 @@ R_co = TypeVar("R_co", bound=Record, covariant=True)
 class Kind(Generic[R_co]):
     """A kind of note.
 
-    `dated` kinds are events: `DATE [TIME] KIND [SUBJECT]` names them; others are named after `named` (("tag", "name"): the
-    first word of the file name is the tag, the rest the name; ("name",): all of it). `subject` is the field that the name's
+    `dated` kinds are events: `DATE [TIME] KIND [SUBJECT]` names them; others are named after `named` (("tag",
+    "name"): the
+    first word of the file name is the tag, the rest the name; ("name",): all of it). `subject` is the field that the
+    name's
     subject fills when it was not typed. `guarded` kinds are those whose damage must never be taken lightly: words lost
     after ` #` are errors there, and an empty note is a hole. `aliases` are other words for the kind.
     """
@@ -200,7 +211,9 @@ _declared: dict[type[Record], dict[str, tuple[str, Key]]] = {}  # worked out onc
 
 
 def declared_keys(record: type[Record]) -> dict[str, tuple[str, Key]]:
-    """Typed name (lower case) → (attribute, key) of a record class, aliases included. The same dict each time: do not change it."""
+    """Typed name (lower case) → (attribute, key) of a record class, aliases included. The same dict each time: do not
+    change it.
+    """
     if record not in _declared:
         found: dict[str, tuple[str, Key]] = {}
         for item in fields(record):

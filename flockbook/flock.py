@@ -52,7 +52,9 @@ class Membership:
 
 @dataclass(frozen=True, slots=True)
 class Animal:
-    """One sheep, whatever notes it appears in. Parents are ids of animals, or None; `dam_name` and `sire_names` are as typed."""
+    """One sheep, whatever notes it appears in. Parents are ids of animals, or None; `dam_name` and `sire_names` are as
+    typed.
+    """
 
     id: str
     tag: str | None
@@ -98,7 +100,8 @@ class Animal:
 
 @dataclass(frozen=True, slots=True)
 class Subjects:
-    """The animals that one note speaks of. `doubtful` are those it could also mean because something in it was not found:
+    """The animals that one note speaks of. `doubtful` are those it could also mean because something in it was not
+    found:
     None stands for the whole flock."""
 
     ids: tuple[str, ...] = ()
@@ -185,7 +188,9 @@ def birth_order(animal: Animal) -> tuple[date, int, str]:
 
 
 def happened(event: Event, today: Moment) -> bool:
-    """Whether an event lies before the moment asked about: that day's own events count only when a time of day was asked for."""
+    """Whether an event lies before the moment asked about: that day's own events count only when a time of day was
+    asked for.
+    """
     if event.date is None or event.date > today.day:
         return False
     if event.date < today.day:

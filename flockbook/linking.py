@@ -3,16 +3,29 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from datetime import date
+from itertools import pairwise
 
 from compiler.collection import Collection, Hole
 from compiler.dates import DATE, PartialDate
-from compiler.diagnostics import Diagnostic, Grade, Rule
+from compiler.diagnostics import Diagnostic, Grade
 from compiler.nearness import near
 from compiler.schema import Context, Fault, Record
 from compiler.source import Span
-from flockbook.flock import Animal, Birth, Concern, Departure, Flock, Membership, Subjects
+from flockbook.corrections import corrections
+from flockbook.flock import Birth, Concern, Departure, Flock, Membership, Subjects
+from flockbook.naming import (
+    COUNT_DIFFERS,
+    NOBODY,
+    NOT_THERE,
+    PARENT_MISSPELT,
+    RANGE_UNCOUNTED,
+    RULES,
+    TAG_TWICE,
+    TWO_SHEEP,
+    UNKNOWN_MOB,
+    UNKNOWN_SHEEP,
+)
 from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.event import Event, Mention
 from flockbook.records.handling import Tagging
@@ -22,58 +35,8 @@ from flockbook.records.places import HeadCount
 from flockbook.records.rearing import Foster
 from flockbook.records.sheep import EWE, RAM, Medicine, Sheep, sex_of
 from flockbook.records.trade import Purchase, Sale
-from flockbook.roll import CLASS_WORDS, LAMB_WORDS, Draft, Roll, key_of
+from flockbook.roll import CLASS_WORDS, LAMB_WORDS, Draft, Roll, described, frozen, give_ids, key_of, origin_of, shown
 from flockbook.settings import Settings
-
-UNKNOWN_SHEEP = Rule(
-    "L201", "unknown-sheep", Grade.ERROR, "A note may only speak of sheep that are in the book on that day, by tag, name or official number.",
-    "---\nnote: treatment\nsheep: Brambel\n---\n",
-)  # fmt: skip
-TWO_SHEEP = Rule(
-    "L202", "two-sheep-fit", Grade.ERROR, "The tag or name fits more than one sheep on that day. `731/2026` (tag and birth year) tells them apart.",
-    "---\nnote: remark\nsheep: 731\n---\n",
-)  # fmt: skip
-COUNT_DIFFERS = Rule(
-    "L203", "count-differs", Grade.ERROR, "`count` says how many sheep are meant; when the names come to another number, one of the two is wrong.",
-    "sheep: 738-742\ncount: 7\n",
-)  # fmt: skip
-RANGE_UNCOUNTED = Rule(
-    "L204", "range-without-count", Grade.ERROR, "A range of tags can hide a tag that is missing or strange, so it needs `count` beside it.", "sheep: 738-742\n"
-)  # fmt: skip
-UNKNOWN_MOB = Rule(
-    "L205", "unknown-mob", Grade.ERROR, "No sheep belonged to a mob of that name on that day.", "mob: hil\n"
-)
-PARENT_MISSPELT = Rule(
-    "L206", "parent-perhaps-misspelt", Grade.WARNING, "A parent that is not in the book is kept as a name; this one is nearly the name of one that is.", "dam: Sorel\n"
-)  # fmt: skip
-TAG_TWICE = Rule(
-    "L207", "tag-on-two", Grade.ERROR, "Two living sheep cannot wear the same tag: notes on either could mean the other.", "sheep/C214 Bramble.md and sheep/C214 Fern.md"
-)  # fmt: skip
-CORRECTS_NOTHING = Rule(
-    "L208", "corrects-nothing", Grade.ERROR, "`corrects` names the file of an earlier note of the same kind; nothing is struck out until it does.", "corrects: 2026-06-02 tretment foot\n"
-)  # fmt: skip
-NOT_THERE = Rule(
-    "L209", "sheep-not-there", Grade.ERROR, "Nothing can happen to a sheep before it is born or after it has died or been sold.", "2026-08-01 treatment of a ewe that died in May"
-)  # fmt: skip
-NOBODY = Rule(
-    "L210",
-    "nobody-named",
-    Grade.ERROR,
-    "This kind of note is about sheep and names none.",
-    "2026-06-02 treatment foot abscess.md without `sheep`",
-)
-RULES = (
-    UNKNOWN_SHEEP,
-    TWO_SHEEP,
-    COUNT_DIFFERS,
-    RANGE_UNCOUNTED,
-    UNKNOWN_MOB,
-    PARENT_MISSPELT,
-    TAG_TWICE,
-    CORRECTS_NOTHING,
-    NOT_THERE,
-    NOBODY,
-)
 
 RANGE = re.compile(r"(\D*?)(\d+)\s*[-–]\s*\1?(\d+)", re.A)
 LONGEST_RANGE = 500  # tags in one range (our own limit)
@@ -103,7 +66,9 @@ class Linker:
         """Sheep notes first, then every event in order of time, then parents and ids."""
         for sheep in self.collection.of(Sheep):
             self.add_sheep(sheep)
-        struck = self.corrections()
+        struck, told = corrections(self.collection)
+        for message, event in told:
+            self.tell(message, event)
         events = sorted((item for item in self.collection.of(Event) if item.origin.path not in struck), key=event_order)
         for event in events:
             self.take(event)
@@ -395,41 +360,6 @@ class Linker:
         spared = [self.roll.find(text, event.date).one for text in event.except_]
         return [*found, *(draft for draft in members if draft not in spared)]
 
-    def corrections(self) -> dict[str, str]:
-        """Corrected note → the note that replaces it. Only a sound note of the same kind strikes out another."""
-        events = self.collection.of(Event)
-        by_name = {stem_of(item.origin.path): item for item in events}
-        struck: dict[str, str] = {}
-        for event in events:
-            if not event.corrects:
-                continue
-            old = by_name.get(stem_of(event.corrects))
-            if (
-                old is None
-                or type(old) is not type(event)
-                or old is event
-                or event.origin.broken
-                or event.origin.unread
-            ):
-                what = f"there is no earlier {event.origin.kind} note called `{event.corrects[:60]}`"
-                self.tell(
-                    CORRECTS_NOTHING.at(
-                        event.origin.span("corrects"), what, "write the file name of the note that this one replaces"
-                    ),
-                    event,
-                )
-            elif struck.get(event.origin.path) == old.origin.path:
-                self.tell(
-                    CORRECTS_NOTHING.at(
-                        event.origin.span("corrects"), "two notes correct each other", "take one `corrects` out"
-                    ),
-                    event,
-                )
-                del struck[event.origin.path]
-            else:
-                struck[old.origin.path] = event.origin.path
-        return struck
-
     def parents(self) -> None:
         """Dams and sires as typed in sheep notes and lambing notes."""
         for draft in self.roll.drafts:
@@ -478,7 +408,7 @@ class Linker:
 
     def flock(self, events: tuple[Event, ...], struck: dict[str, str]) -> Flock:
         """Ids given, everything frozen."""
-        self.give_ids()
+        give_ids(self.roll.drafts)
         self.tags_worn_twice()
         for own in self.absorbed:
             own.id = self.merged[id(own)].id
@@ -502,36 +432,6 @@ class Linker:
             tuple(self.concern(hole) for hole in self.collection.holes if hole.guarded and hole.kind != "medicine"),
         )  # fmt: skip
 
-    def give_ids(self) -> None:
-        """Tag; tag and birth year where a tag was used twice; otherwise what it is called until it is tagged."""
-        worn: dict[str, int] = {}
-        for draft in self.roll.drafts:
-            if draft.tag:
-                worn[draft.tag] = worn.get(draft.tag, 0) + 1
-        taken: set[str] = set()
-        litters: dict[int, list[Draft]] = {}
-        for draft in self.roll.drafts:
-            if draft.birth:
-                litters.setdefault(id(draft.birth.note), []).append(draft)
-        for draft in (
-            *(item for item in self.roll.drafts if item.tag),
-            *(item for item in self.roll.drafts if not item.tag),
-        ):
-            wanted = (
-                draft.tag
-                if draft.tag and worn[draft.tag] == 1
-                else f"{draft.tag}/{draft.born.year if draft.born else 'x'}"
-                if draft.tag
-                else untagged(draft, litters)
-            )
-            number = 1
-            while (draft.id or wanted) in taken or not draft.id:
-                draft.id = wanted if number == 1 else f"{wanted} {number}"
-                number += 1
-                if draft.id not in taken:
-                    break
-            taken.add(draft.id)
-
     def tags_worn_twice(self) -> None:
         """Two living animals with one tag."""
         by_tag: dict[str, list[Draft]] = {}
@@ -543,7 +443,7 @@ class Linker:
                 (item for item in drafts if item.note or item.birth),
                 key=lambda item: item.born.earliest if item.born else date.min,
             )
-            for one, other in zip(later, later[1:], strict=False):
+            for one, other in pairwise(later):
                 start = other.arrived or (other.born.latest if other.born else None)
                 if start is None or one.present(start):
                     here, there = (origin_of(other), origin_of(one))
@@ -579,62 +479,12 @@ class Linker:
 
 
 def event_order(event: Event) -> tuple[bool, date, int, str, str]:
-    """Sort key of events: by day; within it what makes animals first, then what names and sorts them, then the rest by time; undated last."""
+    """Sort key of events: by day; within it what makes animals first, then what names and sorts them, then the rest by
+    time; undated last.
+    """
     clock = event.time.isoformat() if event.time else "99"
     rank = 0 if isinstance(event, Lambing | Purchase) else 1 if isinstance(event, Tagging | Sorting) else 2
     return (event.date is None, event.date or date.max, rank, clock, event.origin.path)
-
-
-def untagged(draft: Draft, litters: Mapping[int, list[Draft]]) -> str:
-    """`<dam id> <ewe|ram> lamb <year> [n]`, as long as a lamb wears no tag."""
-    if draft.note is not None and draft.name:
-        return draft.name
-    litter = (
-        [item for item in litters.get(id(draft.birth.note), []) if item.sex == draft.sex and not item.tag]
-        if draft.birth
-        else []
-    )
-    dam = (
-        draft.dam.id if draft.dam else (draft.birth.note.ewe if draft.birth and draft.birth.note.ewe else "unknown ewe")
-    )
-    words = [dam, *([draft.sex] if draft.sex else []), "lamb", str(draft.born.year if draft.born else "")]
-    return " ".join([*words, str(litter.index(draft) + 1)] if len(litter) > 1 else words).strip()
-
-
-def frozen(draft: Draft) -> Animal:
-    """The animal a draft has become."""
-    return Animal(
-        draft.id, draft.tag, draft.name, draft.sex, draft.born,
-        draft.dam.id if draft.dam else None, draft.reared_by.id if draft.reared_by else None,
-        tuple(sire.id for sire in draft.sires), draft.dam_name, draft.sire_names, draft.note, draft.birth,
-        tuple(draft.tags), draft.number, draft.arrived, draft.left, tuple(draft.mobs),
-    )  # fmt: skip
-
-
-def described(draft: Draft) -> str:
-    """How an animal is called in a message."""
-    parts = [part for part in (draft.name, draft.tag) if part]
-    year = f" born {draft.born.year}" if draft.born else ""
-    return (
-        f"{parts[0]} ({parts[1]})" if len(parts) == 2 else parts[0] if parts else draft.id or "an untagged lamb"
-    ) + year
-
-
-def origin_of(draft: Draft) -> Span:
-    """Where an animal is written down."""
-    if draft.note is not None:
-        return draft.note.origin.span("tag")
-    return draft.birth.line.span if draft.birth else Span("")
-
-
-def shown(day: date | None) -> str:
-    """A day as it stands in messages: 2 Jun 2026."""
-    return f"{day.day} {day:%b} {day.year}" if day else "an unknown day"
-
-
-def stem_of(path: str) -> str:
-    """A note's name without folders and ending."""
-    return re.sub(r"\.(md|markdown|txt)$", "", path.replace("\\", "/").rsplit("/", 1)[-1].strip(), flags=re.I).lower()
 
 
 def unique(drafts: list[Draft]) -> list[Draft]:

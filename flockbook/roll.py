@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
 from compiler.dates import PartialDate
 from compiler.nearness import near
-from flockbook.flock import Birth, Departure, Membership
+from compiler.source import Span
+from flockbook.flock import Animal, Birth, Departure, Membership
 from flockbook.records.sheep import EWE, RAM, WETHER, Sheep
 
 LAMB_OF = re.compile(
@@ -155,7 +157,9 @@ class Roll:
         ]
 
     def confusable(self, text: str) -> set[int] | None:
-        """Animals whose name or tag is within two slips of a text that was not found; None (anybody) when there are none."""
+        """Animals whose name or tag is within two slips of a text that was not found; None (anybody) when there are
+        none.
+        """
         words = [word for draft in self.drafts for word in draft.words]
         close = {key_of(word) for word in near(text, words, most=len(words), slips=CONFUSABLE)}
         close.add(key_of(text))
@@ -187,3 +191,81 @@ def born_in(draft: Draft, year: int | None) -> bool:
 def is_lamb(draft: Draft, day: date | None) -> bool:
     """Whether an animal was younger than a year."""
     return day is not None and draft.born is not None and (day - draft.born.earliest).days < ONE_YEAR
+
+
+def give_ids(drafts: list[Draft]) -> None:
+    """Tag; tag and birth year where a tag was used twice; otherwise what it is called until it is tagged."""
+    worn: dict[str, int] = {}
+    for draft in drafts:
+        if draft.tag:
+            worn[draft.tag] = worn.get(draft.tag, 0) + 1
+    taken: set[str] = set()
+    litters: dict[int, list[Draft]] = {}
+    for draft in drafts:
+        if draft.birth:
+            litters.setdefault(id(draft.birth.note), []).append(draft)
+    for draft in (
+        *(item for item in drafts if item.tag),
+        *(item for item in drafts if not item.tag),
+    ):
+        wanted = (
+            draft.tag
+            if draft.tag and worn[draft.tag] == 1
+            else f"{draft.tag}/{draft.born.year if draft.born else 'x'}"
+            if draft.tag
+            else untagged(draft, litters)
+        )
+        number = 1
+        while (draft.id or wanted) in taken or not draft.id:
+            draft.id = wanted if number == 1 else f"{wanted} {number}"
+            number += 1
+            if draft.id not in taken:
+                break
+        taken.add(draft.id)
+
+
+def untagged(draft: Draft, litters: Mapping[int, list[Draft]]) -> str:
+    """`<dam id> <ewe|ram> lamb <year> [n]`, as long as a lamb wears no tag."""
+    if draft.note is not None and draft.name:
+        return draft.name
+    litter = (
+        [item for item in litters.get(id(draft.birth.note), []) if item.sex == draft.sex and not item.tag]
+        if draft.birth
+        else []
+    )
+    dam = (
+        draft.dam.id if draft.dam else (draft.birth.note.ewe if draft.birth and draft.birth.note.ewe else "unknown ewe")
+    )
+    words = [dam, *([draft.sex] if draft.sex else []), "lamb", str(draft.born.year if draft.born else "")]
+    return " ".join([*words, str(litter.index(draft) + 1)] if len(litter) > 1 else words).strip()
+
+
+def frozen(draft: Draft) -> Animal:
+    """The animal a draft has become."""
+    return Animal(
+        draft.id, draft.tag, draft.name, draft.sex, draft.born,
+        draft.dam.id if draft.dam else None, draft.reared_by.id if draft.reared_by else None,
+        tuple(sire.id for sire in draft.sires), draft.dam_name, draft.sire_names, draft.note, draft.birth,
+        tuple(draft.tags), draft.number, draft.arrived, draft.left, tuple(draft.mobs),
+    )  # fmt: skip
+
+
+def described(draft: Draft) -> str:
+    """How an animal is called in a message."""
+    parts = [part for part in (draft.name, draft.tag) if part]
+    year = f" born {draft.born.year}" if draft.born else ""
+    return (
+        f"{parts[0]} ({parts[1]})" if len(parts) == 2 else parts[0] if parts else draft.id or "an untagged lamb"
+    ) + year
+
+
+def origin_of(draft: Draft) -> Span:
+    """Where an animal is written down."""
+    if draft.note is not None:
+        return draft.note.origin.span("tag")
+    return draft.birth.line.span if draft.birth else Span("")
+
+
+def shown(day: date | None) -> str:
+    """A day as it stands in messages: 2 Jun 2026."""
+    return f"{day.day} {day:%b} {day.year}" if day else "an unknown day"

@@ -17,11 +17,13 @@ from compiler.values import CHOICE, COUNT, FLAG, NUMBER, SPAN_OF_TIME, TEXT
 
 NO_SETTINGS = Rule(
     "S101", "no-settings", Grade.GAP,
-    "A notes folder has a file `flock.yaml` with the flock's name, its units and the vet's telephone number. Without it the defaults are used.",
+    "A notes folder has a file `flock.yaml` with the flock's name, its units and the vet's telephone number. Without "
+    "it the defaults are used.",
     "",
 )  # fmt: skip
 SETTINGS_DAMAGED = Rule(
-    "S102", "settings-damaged", Grade.ERROR, "The settings could not be read, so every figure in the book rests on the defaults.", "units: [metric\n"
+    "S102", "settings-damaged", Grade.ERROR, "The settings could not be read, so every figure in the book rests on "
+        "the defaults.", "units: [metric\n"
 )  # fmt: skip
 RULES = (NO_SETTINGS, SETTINGS_DAMAGED)
 
@@ -148,7 +150,8 @@ def default_settings() -> Settings:
 
 
 def read_settings(source: Source | None) -> tuple[Settings, tuple[Diagnostic, ...]]:
-    """Settings from `flock.yaml`. A damaged file gives the defaults and an error; a wrong value only its own default."""
+    """Settings from `flock.yaml`. A damaged file gives the defaults and an error; a wrong value only its own default.
+    """
     if source is None:
         return default_settings(), (
             NO_SETTINGS.at(
@@ -166,7 +169,9 @@ def read_settings(source: Source | None) -> tuple[Settings, tuple[Diagnostic, ..
 
 
 def flattened(fields: Mapping) -> Mapping:
-    """Fields with groups opened: `vet: {name: …, phone: …}` reads as `vet` and `vet phone`; `breed gestation: {Merino: 150}` as a list."""
+    """Fields with groups opened: `vet: {name: …, phone: …}` reads as `vet` and `vet phone`; `breed gestation: {Merino:
+    150}` as a list.
+    """
     from compiler.frontmatter import Sequence
 
     entries: list[Entry] = []

@@ -21,20 +21,24 @@ NOT_A_EWE = Rule(
 )
 TOO_YOUNG = Rule(
     "B102", "lambing-too-young", Grade.ERROR,
-    "Ewe lambs come into heat at five months at the earliest (New Mexico State University), and pregnancy takes 142 days at the shortest, so no ewe "
+    "Ewe lambs come into heat at five months at the earliest (New Mexico State University), and pregnancy takes 142 "
+    "days at the shortest, so no ewe "
     "can lamb younger than about 292 days.", "a lambing by a ewe born five months before",
 )  # fmt: skip
 TOO_SOON = Rule(
     "B103", "lambing-too-soon", Grade.ERROR,
-    "Two births by one ewe lie at least a whole pregnancy apart (142 days). Two notes within a few days are mostly one birth written twice.",
+    "Two births by one ewe lie at least a whole pregnancy apart (142 days). Two notes within a few days are mostly "
+    "one birth written twice.",
     "two lambing notes of one ewe in one week",
 )  # fmt: skip
 SOON = Rule(
-    "B104", "lambing-soon", Grade.ASK, "A ewe that lambs again within 190 days conceived almost at once, which is rare.", "lambings on 1 Apr and 20 Sep"
+    "B104", "lambing-soon", Grade.ASK, "A ewe that lambs again within 190 days conceived almost at once, which "
+        "is rare.", "lambings on 1 Apr and 20 Sep"
 )  # fmt: skip
 NOT_EXPLAINED = Rule(
     "B105", "sire-not-explained", Grade.WARNING,
-    "No joining puts a ram with this ewe between 142 and 152 days (or your own limits) before the birth, so the lambs have no known sire.",
+    "No joining puts a ram with this ewe between 142 and 152 days (or your own limits) before the birth, so the lambs "
+    "have no known sire.",
     "a lambing without a joining note",
 )  # fmt: skip
 OUT_BEFORE_IN = Rule(

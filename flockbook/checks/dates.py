@@ -11,12 +11,14 @@ from flockbook.derive.withdrawal import all_doses
 from flockbook.records.health import Treatment
 
 FUTURE = Rule(
-    "D101", "date-in-future", Grade.ERROR, "A note tells what has happened; a date still to come is a slip of the pen, mostly in the year.",
+    "D101", "date-in-future", Grade.ERROR, "A note tells what has happened; a date still to come is a slip of the "
+        "pen, mostly in the year.",
     "---\nnote: death\nsheep: 744\ndate: 2062-05-03\n---\n",
 )  # fmt: skip
 DOSE_BEFORE_NOTE = Rule(
     "D102", "dose-before-note", Grade.ASK,
-    "A dose dated well before its own note may have the wrong year, and an older dose makes a waiting period look shorter.",
+    "A dose dated well before its own note may have the wrong year, and an older dose makes a waiting period look "
+    "shorter.",
     "2026-06-02 treatment foot.md with `given: 2 Jun 2025`",
 )  # fmt: skip
 RULES = (FUTURE, DOSE_BEFORE_NOTE)

@@ -13,7 +13,8 @@ from flockbook.flock import Animal
 from flockbook.records.health import Treatment
 
 OFF_RATE = Rule(
-    "M201", "dose-off-rate", Grade.WARNING, "The dose recorded is more than a tenth off what the typed rate gives for the weight.", "dose: 0.25 ml at 50 kg and 1 ml per 20 kg"
+    "M201", "dose-off-rate", Grade.WARNING, "The dose recorded is more than a tenth off what the typed rate gives for "
+        "the weight.", "dose: 0.25 ml at 50 kg and 1 ml per 20 kg"
 )  # fmt: skip
 UNDER_MINIMUM = Rule(
     "M202",
@@ -30,7 +31,8 @@ UNDER_AGE = Rule(
     "minimum age: 14 days, a lamb one day old",
 )
 ODD_DOSE = Rule(
-    "M204", "dose-odd-for-size", Grade.ASK, "At the typed rate this dose would fit an animal of impossible size: often a decimal point has slipped.", "dose: 0.25 ml where 2.5 was meant"
+    "M204", "dose-odd-for-size", Grade.ASK, "At the typed rate this dose would fit an animal of impossible size: "
+        "often a decimal point has slipped.", "dose: 0.25 ml where 2.5 was meant"
 )  # fmt: skip
 RULES = (OFF_RATE, UNDER_MINIMUM, UNDER_AGE, ODD_DOSE)
 BY_KIND = {"off rate": OFF_RATE, "under minimum": UNDER_MINIMUM, "under age": UNDER_AGE}

@@ -13,15 +13,18 @@ from flockbook.records.trade import Sale
 
 SOLD_HELD = Rule(
     "W101", "sold-while-held", Grade.ERROR,
-    "An animal that goes for meat, or to a buyer who may eat it, must be past the waiting period of every medicine it had. If the period on the label or in "
+    "An animal that goes for meat, or to a buyer who may eat it, must be past the waiting period of every medicine it "
+    "had. If the period on the label or in "
     "the vet's letter is another, the label and the vet are right and the note must be corrected.",
     "2026-06-10 sale of a ewe treated on 2 June with 28 days to wait",
 )  # fmt: skip
 SOLD_UNKNOWN = Rule(
-    "W102", "sold-while-unknown", Grade.ERROR, "Nobody can say that this animal was clear: a period, a date, a course or a note is missing.", "a sale with a course still open"
+    "W102", "sold-while-unknown", Grade.ERROR, "Nobody can say that this animal was clear: a period, a date, a course "
+        "or a note is missing.", "a sale with a course still open"
 )  # fmt: skip
 BUYER_TOLD = Rule(
-    "W103", "buyer-must-know", Grade.WARNING, "An animal sold to live on takes its waiting period with it; the buyer must have it in writing.", "use: breeding"
+    "W103", "buyer-must-know", Grade.WARNING, "An animal sold to live on takes its waiting period with it; the buyer "
+        "must have it in writing.", "use: breeding"
 )  # fmt: skip
 RULES = (SOLD_HELD, SOLD_UNKNOWN, BUYER_TOLD)
 LIVING_ON = ("breeding", "store")
@@ -58,7 +61,10 @@ def refused(seen: Seen, event: Sale, sheep: str, row: Clearance) -> Diagnostic:
             f"{name} was not clear on {event.date}: {medicine}, {day} {until.replace('T', ' ')} ({hold.because.note})"
         )
     else:
-        text = f"{name} is not known to have been clear on {event.date}: {medicine}: {hold.because.text} ({hold.because.note})"
+        text = (
+            f"{name} is not known to have been clear on {event.date}: {medicine}: {hold.because.text} "
+            f"({hold.because.note})"
+        )
     if event.use in LIVING_ON:
         return BUYER_TOLD.at(where, text, "give the buyer the medicine, the last dose and the clear date in writing")
     rule = SOLD_HELD if row.meat.state == HELD else SOLD_UNKNOWN

@@ -14,7 +14,8 @@ from flockbook.records.health import Treatment
 from flockbook.records.sheep import Medicine
 
 UNKNOWN_MEDICINE = Rule(
-    "M101", "unknown-medicine", Grade.ERROR, "Every product has a note with its label, so that its waiting period is known. Without it nobody treated is clear.",
+    "M101", "unknown-medicine", Grade.ERROR, "Every product has a note with its label, so that its waiting period is "
+        "known. Without it nobody treated is clear.",
     "---\nnote: treatment\nsheep: Bramble\nmedicine: moxydectin\n---\n",
 )  # fmt: skip
 MEDICINE_TWICE = Rule(
@@ -25,15 +26,18 @@ MEDICINE_TWICE = Rule(
     "two medicine notes called `levamisole oral`",
 )
 NO_PERIOD = Rule(
-    "M103", "no-waiting-period", Grade.GAP, "The label's waiting period is not typed. A blank is not nought: whoever gets the product stays unknown.",
+    "M103", "no-waiting-period", Grade.GAP, "The label's waiting period is not typed. A blank is not nought: whoever "
+        "gets the product stays unknown.",
     "---\nnote: medicine\nname: levamisole oral\n---\n",
 )  # fmt: skip
 COURSE_OPEN = Rule(
-    "M104", "course-open", Grade.GAP, "A planned course stays open, and its sheep unknown, until `given` lists all its days or `finished` names the last.", "days: 3\n"
+    "M104", "course-open", Grade.GAP, "A planned course stays open, and its sheep unknown, until `given` lists all "
+        "its days or `finished` names the last.", "days: 3\n"
 )  # fmt: skip
 OFF_LABEL = Rule(
     "M105", "off-label-unsigned", Grade.ERROR,
-    "Off-label use needs a vet's order and a waiting period in writing (21 CFR 530.20; Reg. (EU) 2019/6 Art. 115). The label's own period does not count.",
+    "Off-label use needs a vet's order and a waiting period in writing (21 CFR 530.20; Reg. (EU) 2019/6 Art. 115). "
+    "The label's own period does not count.",
     "off label: yes\n",
 )  # fmt: skip
 RULES = (UNKNOWN_MEDICINE, MEDICINE_TWICE, NO_PERIOD, COURSE_OPEN, OFF_LABEL)
@@ -81,14 +85,16 @@ def products(seen: Seen) -> Iterator[Diagnostic]:
     for notes in seen.linked.medicines.values():
         for other in notes[1:]:
             yield MEDICINE_TWICE.at(
-                other.origin.span("name"), f"`{other.name}` has a note already ({notes[0].origin.path})", "keep one of the two",
+                other.origin.span("name"), f"`{other.name}` has a note already "
+                    f"({notes[0].origin.path})", "keep one of the two",
                 "nobody who got it is shown as clear to sell", (notes[0].origin.span("name"),),
             )  # fmt: skip
         for medicine in notes:
             if medicine.meat_withdrawal is None and "meat_withdrawal" not in medicine.origin.broken:
                 yield NO_PERIOD.at(
                     medicine.origin.span("name"), f"no meat withdrawal is typed for `{medicine.name}`",
-                    "read the label and add `meat withdrawal: …` (`none` where it says so)", "whoever gets it is shown as unknown",
+                    "read the label and add `meat withdrawal: …` (`none` where it says so)", "whoever gets it is "
+                        "shown as unknown",
                 )  # fmt: skip
 
 

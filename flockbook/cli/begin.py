@@ -26,16 +26,24 @@ units: metric
 # skip: photos, drafts
 """
 NOTES = {
-    "sheep/0101 Bluebell.md": "---\nnote: ewe\nborn: {year}-04\n---\nThe first ewe in the book: write over her with one of your own.\n",
-    "events/{this}/{today} remark first note.md": "The book begins today. A note with a date in its name needs no head.\n",
+    "sheep/0101 Bluebell.md": "---\nnote: ewe\nborn: {year}-04\n---\nThe first ewe in the book: write over her with "
+    "one of your own.\n",
+    "events/{this}/{today} remark first note.md": "The book begins today. A note with a date in its name needs "
+    "no head.\n",
     "medicines/example drench.md": (
-        "---\nnote: medicine\nname: example drench\nmeat withdrawal: 28 days\nmilk withdrawal: not for milk\nsource: label\n"
-        "checked: {today}\n---\nAn invented product with an invented period: type what YOUR label says. Write one note for each bottle in the cupboard, from its own label.\n"
+        "---\nnote: medicine\nname: example drench\nmeat withdrawal: 28 days\nmilk withdrawal: not for "
+        "milk\nsource: label\n"
+        "checked: {today}\n---\nAn invented product with an invented period: type what YOUR label says. Write one "
+        "note for each bottle in the cupboard, from its own label.\n"
     ),
 }
 IGNORED = "book/\n.DS_Store\nThumbs.db\n*~\n"
 ATTRIBUTES = "*.md text eol=lf\n*.txt text eol=lf\n*.csv text eol=lf\n"
-HOOK = "# Proof the notes before each commit: https://pre-commit.com\nrepos:\n  - repo: local\n    hooks:\n      - id: flockbook-proof\n        name: flockbook proof\n        entry: flockbook proof --staged\n        language: system\n        pass_filenames: false\n"
+HOOK = (
+    "# Proof the notes before each commit: https://pre-commit.com\nrepos:\n  - repo: local\n    hooks:\n      - "
+    "id: flockbook-proof\n        name: flockbook proof\n        entry: flockbook proof --staged\n        language: "
+    "system\n        pass_filenames: false\n"
+)
 
 
 @click.command(

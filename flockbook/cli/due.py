@@ -37,7 +37,8 @@ def command(folder: Path, on: Moment | None) -> None:
             f"{shown(first)} … {shown(last)}" for first, last in ((item.p10, item.p90), (item.earliest, item.latest))
         )
         click.echo(
-            f"{name:<24} {shown(item.likely):<12} {middle:<24} {whole:<24} {item.barren_chance:>5.0%}  {item.basis.value}"
+            f"{name:<24} {shown(item.likely):<12} {middle:<24} {whole:<24} {item.barren_chance:>5.0%}  "
+            f"{item.basis.value}"
         )
     raise SystemExit(faults.status(findings.diagnostics))
 

@@ -7,7 +7,9 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Because:
-    """One step of the working: `note` is a path ("" when no single note is meant), `line` 1 or more, `rule` a name such as W2."""
+    """One step of the working: `note` is a path ("" when no single note is meant), `line` 1 or more, `rule` a name such
+    as W2.
+    """
 
     note: str
     line: int | None

@@ -20,7 +20,9 @@ FRESH_DAYS = (
 
 @dataclass(frozen=True, slots=True)
 class DoseFact:
-    """What one animal should have got by the typed rate and what it got, in mL; `against` says how it breaks the label, or ""."""
+    """What one animal should have got by the typed rate and what it got, in mL; `against` says how it breaks the label,
+    or "".
+    """
 
     note: str
     sheep: str
@@ -74,7 +76,9 @@ def label_of(medicine: Medicine | None, rate: DoseRate | None) -> Label:
 def weight_for(
     flock: Flock, event: Treatment, sheep: str, weights: Mapping[str, list[tuple[date, float]]]
 ) -> tuple[float | None, bool]:
-    """The weight to dose by, and whether it was written in this very note; else a fresh weighing (or the birth weight on that day)."""
+    """The weight to dose by, and whether it was written in this very note; else a fresh weighing (or the birth weight
+    on that day).
+    """
     for line in event.lines:
         if line.weight and flock.named(event, line.sheep) == sheep:
             return line.weight.kg, True

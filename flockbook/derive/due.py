@@ -87,7 +87,9 @@ def constants(found: Matings) -> Because:
     """The figures the model used."""
     gestation, model = found.gestation, found.model
     text = (
-        f"pregnancy {gestation.mean:g} days (window {gestation.shortest}-{gestation.longest}, spread {gestation.sd:g}); heat every "
-        f"{model.cycle.mean} days; {model.no_cycle:.0%} do not cycle; {model.conceive:.0%} hold at a heat; {model.mark_seen:.0%} of matings leave a mark"
+        f"pregnancy {gestation.mean:g} days (window {gestation.shortest}-{gestation.longest}, spread "
+        f"{gestation.sd:g}); heat every "
+        f"{model.cycle.mean} days; {model.no_cycle:.0%} do not cycle; {model.conceive:.0%} hold at a heat; "
+        f"{model.mark_seen:.0%} of matings leave a mark"
     )
     return Because("", None, "model", text)

@@ -27,7 +27,8 @@ class Weighed:
 
 @dataclass(frozen=True, slots=True)
 class Growth:
-    """One animal's weights in order of time. `adg` is (last - birth) / age, or between first and last where the birth weight is missing.
+    """One animal's weights in order of time. `adg` is (last - birth) / age, or between first and last where the
+    birth weight is missing.
 
     Source of the formula: Penn State Extension, Ram selection principles ((W - B) / age).
     """

@@ -15,8 +15,10 @@ from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.sheep import RAM
 from flockbook.settings import Settings
 
-# A lambing belongs to a joining's season when it falls between these days after ram in and ram out: individual extremes of
-# pregnancy (138-159 d, Montana Farm Flock Sheep Production Handbook, second hand), with room for an unrecorded straggler.
+# A lambing belongs to a joining's season when it falls between these days after ram in and ram out: individual extremes
+# of
+# pregnancy (138-159 d, Montana Farm Flock Sheep Production Handbook, second hand), with room for an unrecorded
+# straggler.
 EARLY, LATE = 138, 170
 # A joining whose end is not written is taken to last five weeks, or until today (Zoetis Australia, Length of joining).
 JOIN_DAYS = 35
@@ -184,7 +186,9 @@ def sired(flock: Flock, by_ewe: Mapping[tuple[str, int], Mating], gestation: Ges
 
 
 def possible_sires(flock: Flock, event: Lambing, fitting: Iterable[Mating], gestation: Gestation) -> tuple[str, ...]:
-    """The ram that the note names, else every ram that was with the ewe between longest and shortest pregnancy before the birth."""
+    """The ram that the note names, else every ram that was with the ewe between longest and shortest pregnancy before
+    the birth.
+    """
     assert event.date is not None
     named = flock.named(event, event.sire) if event.sire else None
     if named:
@@ -199,7 +203,7 @@ def possible_sires(flock: Flock, event: Lambing, fitting: Iterable[Mating], gest
     return tuple(dict.fromkeys(found))
 
 
-def sires(flock: Flock, found: Matings, animal: Animal) -> tuple[str, ...]:
+def sires(found: Matings, animal: Animal) -> tuple[str, ...]:
     """The rams that can be an animal's sire: its own note first, else its litter's."""
     if animal.declared_sires:
         return animal.declared_sires

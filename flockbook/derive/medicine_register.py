@@ -1,6 +1,8 @@
-"""The medicine register: every treatment with all that a keeper, a vet or an inspector asks for. Nothing is ever dropped from it.
+"""The medicine register: every treatment with all that a keeper, a vet or an inspector asks for. Nothing is ever
+dropped from it.
 
-Fields: the union of Reg. (EU) 2019/6 Art. 108(2), the Veterinary Medicines Regulations 2013 as AHDB lists them, and 21 CFR 530.5.
+Fields: the union of Reg. (EU) 2019/6 Art. 108(2), the Veterinary Medicines Regulations 2013 as AHDB lists them, and
+21 CFR 530.5.
 """
 
 from __future__ import annotations
@@ -18,7 +20,8 @@ from flockbook.settings import Settings
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One treatment. `clear` is the day from which the last of its animals was clear of it ("" none, None not known)."""
+    """One treatment. `clear` is the day from which the last of its animals was clear of it ("" none, None not known).
+    """
 
     note: str
     event: Treatment

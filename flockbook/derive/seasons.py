@@ -1,7 +1,8 @@
 """The season, honestly: counts first, shares with their intervals, and what every share is a share of.
 
 A season is named by its lambing year. Exposed are the ewes put to a ram for it, less those sold before its first
-lambing, plus ewes that lambed although no joining is written for them (bought in lamb). Ewes that died stay in. A birth whose ewe
+lambing, plus ewes that lambed although no joining is written for them (bought in lamb). Ewes that died stay in. A
+birth whose ewe
 cannot be found in the book counts as a ewe of its own until the note is mended.
 """
 

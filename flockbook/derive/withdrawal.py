@@ -1,7 +1,8 @@
 """The clear-to-sell guard: until when each animal's meat and milk are held, from what was typed and nothing else.
 
 The rules W1 to W12 are those of the book's own page "how it is worked out". Whatever is not known holds without an end.
-Sources: Reg. (EU) 2019/6 Art. 4 (the period runs from the last dose); 21 CFR 530.20 and Reg. (EU) 2019/6 Art. 115 (off-label
+Sources: Reg. (EU) 2019/6 Art. 4 (the period runs from the last dose); 21 CFR 530.20 and Reg. (EU) 2019/6 Art. 115
+(off-label
 use needs a vet's own period). No period and no dose is built in.
 """
 
@@ -24,7 +25,8 @@ from flockbook.records.sheep import Medicine
 CLEAR, HELD, UNKNOWN = "clear", "held", "unknown"
 MEAT, MILK = "meat", "milk"
 NAMING = ("sheep", "mob", "count", "lines", "ewe")  # fields by whose loss a sheep could be missed
-# A lamb is taken to suck until this age unless a weaning note says otherwise (common practice: weaning at about 100 days).
+# A lamb is taken to suck until this age unless a weaning note says otherwise (common practice: weaning at about 100
+# days).
 SUCKING_DAYS = 120
 
 
@@ -32,7 +34,8 @@ SUCKING_DAYS = 120
 class Hold:
     """One reason why one product of one animal may not be sold. `until` None: no date can be named.
 
-    `by_day` says that only the day of the dose was known, so that `until` is the start of the first clear date. `begins` is
+    `by_day` says that only the day of the dose was known, so that `until` is the start of the first clear date.
+    `begins` is
     the day it began (None: unknown). `gap` marks holds that come from a note that cannot be read.
     """
 
@@ -122,7 +125,9 @@ def guard(flock: Flock, doses: Mapping[tuple[str, str], DoseFact], today: Moment
 
 
 def counts(hold: Hold, today: Moment) -> bool:
-    """Whether a hold bears on the moment asked about: a dose of that very day does, a later one does not, a damaged note always does."""
+    """Whether a hold bears on the moment asked about: a dose of that very day does, a later one does not, a damaged
+    note always does.
+    """
     return hold.gap or hold.begins is None or hold.begins <= today.day
 
 
@@ -163,7 +168,8 @@ def trouble_or_release(flock: Flock, event: Treatment, product: str, trouble: Be
         return
     period = period_of(flock, event, product)
     last = last_dose(event)
-    assert period is not None and last is not None
+    assert period is not None
+    assert last is not None
     if not period.zero:
         until, by_day = release(last, period)
         yield Hold(product, until, by_day, first_day(event), worked(event, product, last, period, until, by_day), name)
@@ -208,7 +214,8 @@ def period_trouble(flock: Flock, event: Treatment, product: str) -> Because | No
         return because(
             event,
             "W9",
-            f"given {event.route}, the label says {medicines[0].route}: a vet's name and a written {product} period are needed",
+            f"given {event.route}, the label says {medicines[0].route}: a vet's name and a written {product} period "
+            "are needed",
         )
     period = period_of(flock, event, product)
     if period is None:
@@ -264,7 +271,9 @@ def own_period(event: Treatment, product: str) -> Withdrawal | None:
 
 
 def period_of(flock: Flock, event: Treatment, product: str) -> Withdrawal | None:
-    """The period in force: a named vet's own, else the longer of the note's and the label's. Never a shorter one unsigned."""
+    """The period in force: a named vet's own, else the longer of the note's and the label's. Never a shorter one
+    unsigned.
+    """
     own = own_period(event, product)
     medicine = flock.medicines[" ".join((event.medicine or "").casefold().split())][0]
     label = medicine.meat_withdrawal if product == MEAT else medicine.milk_withdrawal
@@ -325,7 +334,10 @@ def worked(event: Treatment, product: str, last: When, period: Withdrawal, until
     """How a release was reached, in words."""
     given = f"{last.date.isoformat()} {last.time:%H:%M}" if last.time else last.date.isoformat()
     if by_day:
-        text = f"last dose {given}, no time written, so one day is added; {product} {period.text}: first clear date {until:%Y-%m-%d}"
+        text = (
+            f"last dose {given}, no time written, so one day is added; {product} {period.text}: first clear date "
+            f"{until:%Y-%m-%d}"
+        )
         return because(event, "W2", text)
     return because(event, "W1", f"last dose {given}; {product} {period.text}: clear from {until:%Y-%m-%d %H:%M}")
 

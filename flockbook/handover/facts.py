@@ -1,6 +1,7 @@
 """One JSON object with all facts, for checks and for other programs: format `flockbook-facts`, version 1.
 
-Weights in kg, dates ISO, moments `YYYY-MM-DDTHH:MM`, shares 0-1; what is not known is null. Keys may be added, never changed.
+Weights in kg, dates ISO, moments `YYYY-MM-DDTHH:MM`, shares 0-1; what is not known is null. Keys may be added, never
+changed.
 """
 
 from __future__ import annotations
@@ -84,13 +85,14 @@ def on(today: Moment) -> str:
 
 def sheep(seen: Seen, animal: Animal) -> dict[str, Any]:
     """One animal."""
-    possible = sires(seen.linked, seen.facts.matings, animal)
+    possible = sires(seen.facts.matings, animal)
     left = gone(animal, seen.today)
     return {
         "id": animal.id, "tag": animal.tag, "name": animal.name, "sex": animal.sex,
         "born": animal.born.shown.removeprefix("about ") if animal.born else None,
         "dam": animal.dam, "sire": possible[0] if len(possible) == 1 else None, "sires_possible": list(possible),
-        "status": status(animal, seen.today), "left": left.date.isoformat() if left else None, "mob": animal.mob_on(seen.today.day),
+        "status": status(animal, seen.today), "left": left.date.isoformat() if left else None,
+        "mob": animal.mob_on(seen.today.day),
         "paddock": seen.facts.grazing.place_of(animal.id), "inbreeding": None, "generations_known": None,
         "parity": sum(fact.ewe == animal.id for fact in seen.facts.lambings) if animal.sex == "ewe" else None,
     }  # fmt: skip
@@ -111,8 +113,10 @@ def due(row: DueRow) -> dict[str, Any]:
     """One row of the due list."""
     item = row.due
     return {
-        "ewe": row.ewe, "season": row.season, "basis": item.basis.value, "earliest": iso(item.earliest), "p10": iso(item.p10),
-        "likely": iso(item.likely), "p90": iso(item.p90), "latest": iso(item.latest), "barren_chance": figure(item.barren_chance),
+        "ewe": row.ewe, "season": row.season, "basis": item.basis.value, "earliest": iso(item.earliest),
+        "p10": iso(item.p10),
+        "likely": iso(item.likely), "p90": iso(item.p90), "latest": iso(item.latest),
+        "barren_chance": figure(item.barren_chance),
         "lambs_scanned": row.lambs_scanned, "rams": list(row.rams),
     }  # fmt: skip
 
@@ -121,7 +125,8 @@ def lambing(fact: LambingFact) -> dict[str, Any]:
     """One birth."""
     event = fact.event
     return {
-        "ewe": fact.ewe, "date": iso(event.date), "time": event.time.strftime("%H:%M") if event.time else None, "season": fact.season,
+        "ewe": fact.ewe, "date": iso(event.date), "time": event.time.strftime("%H:%M") if event.time else None,
+        "season": fact.season,
         "help": fact.help, "born": fact.born, "alive": fact.alive, "lambs": [lamb.id for lamb in fact.lambs],
         "gestation_days": fact.gestation_days, "sires_possible": list(fact.sires), "note": fact.note,
     }  # fmt: skip
@@ -149,8 +154,10 @@ def growth(item: Growth) -> dict[str, Any]:
     """One animal's weights and gain."""
     return {
         "lamb": item.sheep, "birth_kg": figure(item.birth_kg),
-        "weights": [{"date": weight.date.isoformat(), "kg": figure(weight.kg)} for weight in item.weights], "adg_kg": figure(item.adg),
-        "target_age": None, "weight_at_target_kg": None, "factors": None, "adjusted_kg": None, "ratio": None, "in_window": None,
+        "weights": [{"date": weight.date.isoformat(), "kg": figure(weight.kg)} for weight in item.weights],
+        "adg_kg": figure(item.adg),
+        "target_age": None, "weight_at_target_kg": None, "factors": None, "adjusted_kg": None, "ratio": None,
+        "in_window": None,
     }  # fmt: skip
 
 

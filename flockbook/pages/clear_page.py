@@ -17,8 +17,10 @@ PATH = "clear-to-sell.html"
 CAUTION = Caution(
     "Before anything is sold or killed",
     (
-        "This list counts from what you typed. Where it differs from the label or from your vet's written instruction, they are right and the list is not.",
-        "Unknown means not clear: a period, a date, a dose or a note is missing. Put that right, or ask your vet, and sell nothing on a guess.",
+        "This list counts from what you typed. Where it differs from the label or from your vet's written "
+        "instruction, they are right and the list is not.",
+        "Unknown means not clear: a period, a date, a dose or a note is missing. Put that right, or ask your vet, and "
+        "sell nothing on a guess.",
         "A lamb sucking a treated ewe is shown with the question; only your vet can answer it.",
     ),
     grave=True,
@@ -62,7 +64,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def lead(by_state: dict[str, list[Clearance]]) -> str:
     """The three counts in a sentence."""
-    return f"{len(by_state[CLEAR])} clear, {len(by_state[HELD])} held until a date, {len(by_state[UNKNOWN])} unknown. Unknown is not clear."
+    return (
+        f"{len(by_state[CLEAR])} clear, {len(by_state[HELD])} held until a date, {len(by_state[UNKNOWN])} unknown. "
+        "Unknown is not clear."
+    )
 
 
 def reasons_table(rows: list[Clearance], tags: Directory, empty: str) -> Table:

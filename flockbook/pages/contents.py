@@ -58,5 +58,8 @@ def stamped(findings: Seen, stamp: Stamp) -> Iterable[Asset]:
     yield frame(findings, stamp).stamp.asset
 
 
-PAGES: tuple[PageMaker[Any, Any, Any], ...] = (PageMaker("stamp", stamped), *(maker for module in MODULES for maker in module.PAGES))
+PAGES: tuple[PageMaker[Any, Any, Any], ...] = (
+    PageMaker("stamp", stamped),
+    *(maker for module in MODULES for maker in module.PAGES),
+)
 NAVIGATION: tuple[Link, ...] = tuple(link for module in MODULES for link in module.NAVIGATION)

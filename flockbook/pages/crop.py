@@ -1,4 +1,6 @@
-"""The lamb crop of a season: every lamb with its dam, sire, weights, gain and fate, and the births by one thing and another."""
+"""The lamb crop of a season: every lamb with its dam, sire, weights, gain and fate, and the births by one thing and
+another.
+"""
 
 from __future__ import annotations
 
@@ -167,7 +169,9 @@ def fate(seen: Seen, lamb: Animal, where: Directory) -> str:
     """What became of a lamb."""
     left = gone(lamb, seen.today)
     reared = (
-        f", reared by {seen.linked.animals[lamb.reared_by].called}" if lamb.reared_by in seen.linked.animals else ""
+        f", reared by {seen.linked.animals[lamb.reared_by].called}"
+        if lamb.reared_by and lamb.reared_by in seen.linked.animals
+        else ""
     )
     if left is None:
         mob = lamb.mob_on(where.today.day)

@@ -58,7 +58,8 @@ def lead(seen: Seen) -> str:
 def due_table(rows: Iterable[DueRow], tags: Directory, empty: str) -> Table:
     """One row for each ewe."""
     columns = (
-        Column("Ewe", sort=True), Column("Most likely", sort=True), Column("8 times in 10 between", wide=True), Column("Window", wide=True),
+        Column("Ewe", sort=True), Column("Most likely", sort=True), Column("8 times in 10 between", wide=True),
+        Column("Window", wide=True),
         Column("Barren", "number"), Column("Rests on"), Column("Rams", wide=True),
     )  # fmt: skip
     return Table(columns, tuple(due_row(row, tags) for row in rows), empty, "due")

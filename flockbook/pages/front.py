@@ -48,8 +48,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     held.sort(key=lambda row: (row.meat.state == HELD, str(row.meat.until), row.sheep))
     due, owed = due_rows(seen, tags), owed_rows(seen)
     view = FrontView(
-        long_day_words(seen.today.day), lead(seen), problem_rows(seen, stamp), tuple(due[:MOST]), plural(len(due), "ewe"),
-        tuple(owed[:MOST]), str(len(owed)), tuple(RowView(tags.tag(row.sheep), tags.paths.get(row.sheep, ""), "", state_view(row.meat, ""), row.because[0].text if row.because else "") for row in held[:MOST]),
+        long_day_words(seen.today.day), lead(seen), problem_rows(seen, stamp), tuple(due[:MOST]), plural(len(due),
+        "ewe"),
+        tuple(owed[:MOST]), str(len(owed)), tuple(RowView(tags.tag(row.sheep), tags.paths.get(row.sheep, ""), "",
+        state_view(row.meat, ""), row.because[0].text if row.because else "") for row in held[:MOST]),
         plural(len(held), "sheep", "sheep"), mobs(seen), classes(seen), last_notes(seen, tags),
     )  # fmt: skip
     yield Page(PATH, "front.html", seen.settings.flock, view)

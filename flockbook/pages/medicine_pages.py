@@ -20,7 +20,8 @@ MISSING = "NOT WRITTEN – whoever gets it is unknown"
 CAUTION = Caution(
     "Medicines",
     (
-        "Every figure here was typed by you. The label, and your vet's written instruction, come before it. This program knows no dose and no period of its own.",
+        "Every figure here was typed by you. The label, and your vet's written instruction, come before it. This "
+        "program knows no dose and no period of its own.",
         "Off the label, and prescription medicines, only on your vet's order; keep the order with the record.",
         "A loaded syringe is dangerous. After a stick see a doctor at once and take the box along.",
     ),
@@ -75,7 +76,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
             if len(parts) > 1
             else ()
         )
-        lead = f"{plural(len(entries), 'treatment')}, the latest first. None is ever taken out: a corrected one stands struck through."
+        lead = (
+            f"{plural(len(entries), 'treatment')}, the latest first. None is ever taken out: a corrected one "
+            "stands struck through."
+        )
         yield Page(
             names[number],
             "index-list.html",
@@ -90,12 +94,16 @@ def product(medicine: Medicine) -> Product:
     pairs: list[tuple[str, Cell | None]] = [
         ("Meat", Words(medicine.meat_withdrawal.text if medicine.meat_withdrawal else MISSING)),
         ("Milk", Words(medicine.milk_withdrawal.text if medicine.milk_withdrawal else MISSING)),
-        ("Read from", medicine.source), ("Last read", day(medicine.checked)), ("Active", medicine.active), ("Strength", medicine.strength),
-        ("Rate", medicine.label_rate.text if medicine.label_rate else None), ("Least dose", medicine.label_minimum.text if medicine.label_minimum else None),
+        ("Read from", medicine.source), ("Last read", day(medicine.checked)), ("Active", medicine.active), ("Strength",
+        medicine.strength),
+        ("Rate", medicine.label_rate.text if medicine.label_rate else None), ("Least dose",
+        medicine.label_minimum.text if medicine.label_minimum else None),
         ("Youngest", medicine.minimum_age.text if medicine.minimum_age else None), ("Route", medicine.route),
-        ("Most in one place", medicine.max_per_site.text if medicine.max_per_site else None), ("Batch", ", ".join(medicine.batch) or None),
+        ("Most in one place", medicine.max_per_site.text if medicine.max_per_site else None), ("Batch",
+        ", ".join(medicine.batch) or None),
         ("Expires", medicine.expires.shown if medicine.expires else None), ("Opened", day(medicine.opened)),
-        ("Use within", medicine.use_within.text if medicine.use_within else None), ("Prescription", medicine.prescription), ("Drench family", medicine.group),
+        ("Use within", medicine.use_within.text if medicine.use_within else None), ("Prescription",
+        medicine.prescription), ("Drench family", medicine.group),
     ]  # fmt: skip
     return Product(
         medicine.name or medicine.origin.path,
@@ -108,8 +116,10 @@ def product(medicine: Medicine) -> Product:
 def register_table(entries: Iterable[Entry], tags: Directory) -> Table:
     """All that a keeper, a vet or an inspector asks for."""
     columns = (
-        Column("Given", wide=True), Column("Sheep", wide=True), Column("Medicine"), Column("Each"), Column("In all"), Column("Batch"), Column("For"), Column("Route"),
-        Column("By, vet", wide=True), Column("Meat period", wide=True), Column("Clear from"), Column("Keep until"), Column("Note", wide=True),
+        Column("Given", wide=True), Column("Sheep", wide=True), Column("Medicine"), Column("Each"), Column("In all"),
+        Column("Batch"), Column("For"), Column("Route"),
+        Column("By, vet", wide=True), Column("Meat period", wide=True), Column("Clear from"), Column("Keep until"),
+        Column("Note", wide=True),
     )  # fmt: skip
     return Table(
         columns,
@@ -134,8 +144,10 @@ def register_row(entry: Entry, tags: Directory) -> Row:
     clear = "unknown" if entry.meat_until is None else entry.meat_until.replace("T", " ") or "at once"
     total = f"{entry.total_ml:.1f} mL" if entry.total_ml else ""
     cells: tuple[Cell, ...] = (
-        Words(given), tags.tags(entry.sheep), event.medicine or "", event.dose.text if event.dose else event.rate.text if event.rate else "", total,
-        event.batch or "", event.for_ or event.subject or "", event.route or "", Words(people), Words(entry.meat_period), clear, day(entry.keep_until) or "", Words(entry.note),
+        Words(given), tags.tags(entry.sheep), event.medicine or "",
+        event.dose.text if event.dose else event.rate.text if event.rate else "", total,
+        event.batch or "", event.for_ or event.subject or "", event.route or "", Words(people),
+        Words(entry.meat_period), clear, day(entry.keep_until) or "", Words(entry.note),
     )  # fmt: skip
     return Row(cells, "struck" if entry.struck_by else "")
 

@@ -67,7 +67,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 def lead(seen: Seen, stamp: Stamp) -> str:
     """Read = in the book + listed here."""
     found = seen.collection
-    words = f"{plural(stamp.read, 'file')} read: {len(found.records)} in the book, {plural(len(found.holes), 'note')} that cannot be used, {plural(len(found.others), 'other file')}"
+    words = (
+        f"{plural(stamp.read, 'file')} read: {len(found.records)} in the book, {plural(len(found.holes), 'note')} "
+        f"that cannot be used, {plural(len(found.others), 'other file')}"
+    )
     return words + (f", {plural(len(found.companions), 'table')} beside a note." if found.companions else ".")
 
 

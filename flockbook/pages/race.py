@@ -29,7 +29,8 @@ LABEL_FIRST = Caution(
 SCORES = Caution(
     "Scores",
     (
-        "Condition 1 to 5 in quarters, by hand over the loin. Eyelid 1 (red) to 5 (white). The line at which you act is yours and your vet's.",
+        "Condition 1 to 5 in quarters, by hand over the loin. Eyelid 1 (red) to 5 (white). The line at which you act "
+        "is yours and your vet's.",
     ),
 )
 

@@ -13,15 +13,22 @@ from flockbook.pages.timeline import lamb
 from flockbook.pages.views import Column, Count, Directory, Row, Table, Words, day, directory, share_view
 
 NAMES = {
-    "fertility": "Lambed", "barren": "Barren", "prolificacy": "Lambs born for each ewe that lambed", "born_per_exposed": "Lambs born for each ewe exposed",
-    "alive_per_exposed": "Lambs born alive for each ewe exposed", "stillbirth": "Born dead", "preweaning_loss": "Lost before weaning",
-    "weaned_per_exposed": "Lambs weaned for each ewe exposed", "assisted": "Births helped", "malpresentation": "Lay wrong", "scanning": "Lambs scanned for each ewe exposed",
-    "birth_to_weaning_loss": "Lost from birth to weaning", "mastitis": "Ewes with mastitis", "ewe_deaths": "Ewes that died", "replacement": "Ewes new to the flock",
-    "weight_weaned_per_exposed": "Weight weaned for each ewe exposed", "first_cycle": "Lambed within 20 days of the first",
+    "fertility": "Lambed", "barren": "Barren", "prolificacy": "Lambs born for each ewe that lambed",
+    "born_per_exposed": "Lambs born for each ewe exposed",
+    "alive_per_exposed": "Lambs born alive for each ewe exposed", "stillbirth": "Born dead",
+    "preweaning_loss": "Lost before weaning",
+    "weaned_per_exposed": "Lambs weaned for each ewe exposed", "assisted": "Births helped",
+    "malpresentation": "Lay wrong", "scanning": "Lambs scanned for each ewe exposed",
+    "birth_to_weaning_loss": "Lost from birth to weaning", "mastitis": "Ewes with mastitis",
+    "ewe_deaths": "Ewes that died", "replacement": "Ewes new to the flock",
+    "weight_weaned_per_exposed": "Weight weaned for each ewe exposed", "first_cycle": "Lambed within 20 days of "
+        "the first",
 }  # fmt: skip
 EXPOSED_RULE = (
-    "Exposed are the ewes put to a ram for this season, less those sold before its first lambing, plus ewes that lambed without a joining "
-    "in the notes (bought in lamb). Ewes that died stay in. A range says where the true share may lie if these ewes stand for "
+    "Exposed are the ewes put to a ram for this season, less those sold before its first lambing, plus ewes that "
+    "lambed without a joining "
+    "in the notes (bought in lamb). Ewes that died stay in. A range says where the true share may lie if these ewes "
+    "stand for "
     "many; lambs of one litter or one mob are not independent, so the truth may lie wider still."
 )
 
@@ -56,10 +63,15 @@ def path_of(year: int) -> str:
 def season_view(season: Season, tags: Directory) -> SeasonView:
     """One season's view."""
     counts = season.counts
-    lead = f"{counts.exposed} ewes exposed, {counts.lambed} lambed, {counts.born} lambs born, {counts.alive} of them alive, {counts.weaned} weaned so far."
+    lead = (
+        f"{counts.exposed} ewes exposed, {counts.lambed} lambed, {counts.born} lambs born, {counts.alive} of them "
+        f"alive, {counts.weaned} weaned so far."
+    )
     tally = (
-        Count(str(counts.exposed), "ewes exposed"), Count(str(counts.lambed), "lambed"), Count(str(counts.born), "lambs born"),
-        Count(str(counts.alive), "born alive"), Count(str(counts.weaned), "weaned"), Count(str(counts.helped), "births helped"),
+        Count(str(counts.exposed), "ewes exposed"), Count(str(counts.lambed), "lambed"), Count(str(counts.born),
+        "lambs born"),
+        Count(str(counts.alive), "born alive"), Count(str(counts.weaned), "weaned"), Count(str(counts.helped),
+        "births helped"),
     )  # fmt: skip
     return SeasonView(lead, tally, shares_table(season), EXPOSED_RULE, losses_table(season), births_table(season, tags))
 
@@ -97,7 +109,8 @@ def births_table(season: Season, tags: Directory) -> Table:
     )
     rows = [
         Row((
-            tags.tag(birth.ewe or ""), day(birth.event.date) or "", Words("; ".join(lamb(line) for line in birth.event.lines) or "details to follow"),
+            tags.tag(birth.ewe or ""), day(birth.event.date) or "",
+            Words("; ".join(lamb(line) for line in birth.event.lines) or "details to follow"),
             birth.event.help or ("helped" if birth.helped else "none"), tags.tags(birth.sires),
         ))
         for birth in season.births

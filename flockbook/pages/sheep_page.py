@@ -1,4 +1,6 @@
-"""One sheep: where it stands at a look, its family, its lambs, weights and treatments, and every note in the shepherd's words."""
+"""One sheep: where it stands at a look, its family, its lambs, weights and treatments, and every note in the shepherd's
+words.
+"""
 
 from __future__ import annotations
 
@@ -196,7 +198,7 @@ def due_words(animal: Animal, shelves: Shelves) -> Cell | None:
 
 def sire_cell(seen: Seen, animal: Animal, tags: Directory) -> Cell | None:
     """The sire: one ram, several that can be, a name from outside, or not explained."""
-    found = sires(seen.linked, seen.facts.matings, animal)
+    found = sires(seen.facts.matings, animal)
     if found:
         return tags.tag(found[0]) if len(found) == 1 else tags.tags(found)
     if animal.sire_names:
@@ -222,7 +224,7 @@ def family(seen: Seen, animal: Animal, tags: Directory, steps: int) -> tuple[Rel
     if steps == 0:
         return ()
     found = []
-    fathers = sires(seen.linked, seen.facts.matings, animal)
+    fathers = sires(seen.facts.matings, animal)
     for role, parent, name in (
         ("dam", animal.dam, animal.dam_name),
         ("sire", fathers[0] if len(fathers) == 1 else None, " or ".join(animal.sire_names)),

@@ -50,8 +50,9 @@ def told_of(flock: Flock, event: Event, tags: Directory, subject: str) -> tuple[
     if not others:
         return ()
     if len(others) > FEW:
+        besides, mob = " besides" if subject else "", f", mob {event.mob}" if event.mob else ""
         return (
-            f"{plural(len(others), 'sheep', 'sheep')}{' besides' if subject else ''}{f', mob {event.mob}' if event.mob else ''}",
+            f"{plural(len(others), 'sheep', 'sheep')}{besides}{mob}",
         )
     return (TagList(tuple(tags.tag(sheep) for sheep in others)),)
 

@@ -235,7 +235,9 @@ class Directory:
         if animal is None:
             return Tag("", sheep, "", "untagged")
         status = "untagged" if not animal.tag else "here" if there(animal, self.today) else "gone"
-        return Tag(animal.tag or "", animal.name or ("" if animal.tag else animal.id), self.paths.get(sheep, ""), status)
+        return Tag(
+            animal.tag or "", animal.name or ("" if animal.tag else animal.id), self.paths.get(sheep, ""), status
+        )
 
     def tags(self, sheep: Iterable[str]) -> TagList:
         """Several ear tags."""
@@ -287,12 +289,20 @@ def share_view(share: Share) -> ShareView:
     if share.low is None or share.high is None:
         return ShareView(f"{share.count} for {share.of}", per_head_words(share.value), "", "")
     few = "too few for a rate" if share.few else ""
-    return ShareView(f"{share.count} of {share.of}", "" if share.of < 10 else share_words(share.value), hundred_words(share.low, share.high), few)
+    return ShareView(
+        f"{share.count} of {share.of}",
+        "" if share.of < 10 else share_words(share.value),
+        hundred_words(share.low, share.high),
+        few,
+    )
 
 
 def reasons(because: Iterable[Because]) -> tuple[Reason, ...]:
     """The steps of a working."""
-    return tuple(Reason(f"{item.rule}: {item.text}" if item.rule[:1] == "W" else item.text, item.note, item.line or 0) for item in because)
+    return tuple(
+        Reason(f"{item.rule}: {item.text}" if item.rule[:1] == "W" else item.text, item.note, item.line or 0)
+        for item in because
+    )
 
 
 def problem(told: Diagnostic, lines: dict[str, list[str]]) -> Problem:

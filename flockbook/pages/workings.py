@@ -17,34 +17,44 @@ GUARD = (
     ("W1", "The time of the last dose is known: clear from that moment plus the period, a day being a full 24 hours."),
     (
         "W2",
-        "Only the day is known: the dose counts as given at the end of that day, so one day is added and a first clear date is named.",
+        "Only the day is known: the dose counts as given at the end of that day, so one day is added and a first "
+        "clear date is named.",
     ),
     ("W3", "A period typed as 0 or `none` holds nobody."),
     ("W4", "After several medicines the latest release counts, meat and milk apart."),
     (
         "W5",
-        "The clock starts at the last dose really given. A planned course that is not written as finished names no date: unknown.",
+        "The clock starts at the last dose really given. A planned course that is not written as finished names no "
+        "date: unknown.",
     ),
     ("W6", "No period typed, a product without a note, a date that cannot be read: unknown, never clear."),
     ("W7", "A product that is not for milk: milk unknown until the vet says otherwise."),
     ("W8", "Milk: every milking after the dose and up to the limit is thrown away, the one at exactly the limit too."),
     (
         "W9",
-        "Off the label, or given another way, in another dose or to a younger animal than the label says: a vet's name and a written period are needed, else unknown.",
+        "Off the label, or given another way, in another dose or to a younger animal than the label says: a vet's "
+        "name and a written period are needed, else unknown.",
     ),
     ("W10", "Hours stay hours. Times are local time by the clock. Whatever has to be rounded is rounded up."),
     (
         "W11",
-        "A treatment or a medicine note that cannot be read whole: every sheep that it could concern is unknown until it is mended; where it cannot be told whom it concerns, that is the whole flock.",
+        "A treatment or a medicine note that cannot be read whole: every sheep that it could concern is unknown until "
+        "it is mended; where it cannot be told whom it concerns, that is the whole flock.",
     ),
     ("W12", "A lamb that may be sucking a held ewe is shown with the question. It is not held by it."),
 )
 OTHER = (
-    ("Due days", "Service day is day 0. Without a service seen, each ewe's chance of having conceived on each day follows from the joining: first heats spread over one cycle after the ram came, returns a cycle later, a chance to hold and a chance to leave a mark at each heat; marks seen and not seen are evidence. Ewes that have not lambed by the day of the book lose the days gone by."),
-    ("Sires", "A litter's possible sires are the rams that were with the ewe between the longest and the shortest pregnancy before the birth. One is certain, several are all named, none is said to be unexplained."),
+    ("Due days", "Service day is day 0. Without a service seen, each ewe's chance of having conceived on each day "
+        "follows from the joining: first heats spread over one cycle after the ram came, returns a cycle later, a "
+        "chance to hold and a chance to leave a mark at each heat; marks seen and not seen are evidence. Ewes that "
+        "have not lambed by the day of the book lose the days gone by."),
+    ("Sires", "A litter's possible sires are the rams that were with the ewe between the longest and the shortest "
+        "pregnancy before the birth. One is certain, several are all named, none is said to be unexplained."),
     ("Seasons", EXPOSED_RULE),
-    ("Shares", "Ranges of shares are Wilson's 95 % limits (Newcombe 1998). Fewer than 30 are too few for a rate; of fewer than 10 no percentage is printed."),
-    ("Gains", "A gain is the difference of two weights over the days between them; from birth it is (weight - birth weight) / age in days (Penn State Extension). Weights still to confirm take no part."),
+    ("Shares", "Ranges of shares are Wilson's 95 % limits (Newcombe 1998). Fewer than 30 are too few for a rate; of "
+        "fewer than 10 no percentage is printed."),
+    ("Gains", "A gain is the difference of two weights over the days between them; from birth it is (weight - birth "
+        "weight) / age in days (Penn State Extension). Weights still to confirm take no part."),
 )  # fmt: skip
 
 
@@ -73,7 +83,8 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         for name, default in DEFAULTS.items()
     ]
     view = WorkingsView(
-        "Every figure in this book follows from your notes by these rules. A figure of your own in flock.yaml goes before the default.",
+        "Every figure in this book follows from your notes by these rules. A figure of your own in flock.yaml goes "
+        "before the default.",
         Table(rules, tuple(Row((name, Words(text))) for name, text in GUARD), ""),
         Table(rules, tuple(Row((name, Words(text))) for name, text in OTHER), ""),
         Table((Column("Figure"), Column("In use"), Column("Source", wide=True)), tuple(figures), ""),

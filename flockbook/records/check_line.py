@@ -21,7 +21,9 @@ SIGNS = ("jaw", "nose", "back", "tail")  # with the eyelid, the five points
 
 @dataclass(frozen=True, slots=True)
 class CheckLine:
-    """What was found on one sheep; None for what was not looked at. `signs` are the five-point signs found (jaw, nose, back, tail)."""
+    """What was found on one sheep; None for what was not looked at. `signs` are the five-point signs found (jaw, nose,
+    back, tail).
+    """
 
     sheep: str
     condition: float | None = None
@@ -39,7 +41,8 @@ class CheckLine:
 
 
 def read(text: str, context: Context) -> LineReading:
-    """Read `C230 bcs 2.5, eyelid 3, udder lump left, feet ok, mouth broken, dag 2, 39.2 C`; parts stand between commas."""
+    """Read `C230 bcs 2.5, eyelid 3, udder lump left, feet ok, mouth broken, dag 2, 39.2 C`; parts stand between commas.
+    """
     start = opening(text)
     if start is None:
         return LineReading(remark=True)
@@ -76,7 +79,8 @@ def taken(line: CheckLine, part: str, context: Context) -> CheckLine | Fault:
 def worded(line: CheckLine, word: str, typed: str, context: Context) -> CheckLine | Fault:
     """A part that begins with what was looked at."""
     scores: dict[str, tuple[str, Any]] = {
-        "bcs": ("condition", CONDITION), "condition": ("condition", CONDITION), "eyelid": ("eyelid", EYELID), "eye": ("eyelid", EYELID),
+        "bcs": ("condition", CONDITION), "condition": ("condition", CONDITION), "eyelid": ("eyelid", EYELID),
+        "eye": ("eyelid", EYELID),
         "dag": ("dag", DAG), "dags": ("dag", DAG),
     }  # fmt: skip
     if word in scores:
@@ -95,7 +99,8 @@ def worded(line: CheckLine, word: str, typed: str, context: Context) -> CheckLin
 
 
 def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
-    """Read a table row whose headings are the words of a line: sheep, bcs, eyelid, udder, feet, mouth, dag, kg, note."""
+    """Read a table row whose headings are the words of a line: sheep, bcs, eyelid, udder, feet, mouth, dag, kg, note.
+    """
     sheep = cells.get("sheep", "").strip()
     if not sheep:
         return LineReading(remark=True)

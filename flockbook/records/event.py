@@ -23,7 +23,8 @@ class Mention:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Event(Record):
-    """A dated note. `date` is None only when it could not be read; `subject` is what the file name says after the kind."""
+    """A dated note. `date` is None only when it could not be read; `subject` is what the file name says after the kind.
+    """
 
     date: date | None = key("the day it happened (from the file name if left out)", DATE, required=True)
     time: time | None = key("the time of day, local", TIME)

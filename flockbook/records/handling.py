@@ -53,7 +53,8 @@ CHECKED = LineSyntax(
     read=check_line.read,
     read_row=check_line.read_row,
     columns=("sheep", "bcs", "eyelid", "udder", "feet", "mouth", "dag", "kg", "note"),
-    help="one sheep a line, commas between: `C230 bcs 2.5, eyelid 3, udder lump left, feet ok, mouth broken, dag 2, 39.2 C`",
+    help="one sheep a line, commas between: `C230 bcs 2.5, eyelid 3, udder lump left, feet ok, mouth broken, dag "
+    "2, 39.2 C`",
     examples=("C230 bcs 2.5, eyelid 3", "C231 udder lump left, feet ok"),
 )
 TAGS = LineSyntax(

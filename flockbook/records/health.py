@@ -42,7 +42,9 @@ TEMPERATURE_BAND = Band(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Treatment(Event):
-    """A medicine given. `given` are the doses really given; `days` without them is a plan, and nobody is clear on a plan."""
+    """A medicine given. `given` are the doses really given; `days` without them is a plan, and nobody is clear on a
+    plan.
+    """
 
     medicine: str | None = key("the product, as a `medicine` note calls it", TEXT, required=True, aliases=("product",))
     dose: Volume | None = key("dose for each animal, e.g. `2.5 ml`", DOSE)

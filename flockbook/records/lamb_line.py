@@ -12,7 +12,8 @@ from compiler.schema import Context, Fault, LineReading
 from compiler.source import Span
 from compiler.values import VOLUME, WEIGHT, Weight
 
-# The trade's names for how a lamb lies (University of Florida, Visual Guide to Ovine Reproduction; Purdue sheep course).
+# The trade's names for how a lamb lies (University of Florida, Visual Guide to Ovine Reproduction; Purdue sheep
+# course).
 PRESENTATIONS: tuple[tuple[str, str], ...] = (
     ("both legs back", r"(?:both|two) (?:fore ?)?legs back"),
     ("one leg back", r"(?:one |a |near |off |left |right |fore)?(?: ?fore)? ?leg back"),
@@ -38,7 +39,8 @@ WEIGHED = rf"(?P<weight>{NUMBER}\s*(?:kgs?|lbs?|pounds?)\b(?:\s*\d+\s*oz\b)?|(?<
 
 @dataclass(frozen=True, slots=True)
 class LambLine:
-    """One lamb as written. `state` is alive, dead, stillborn or mummified; a lamb written `dead` counts as born dead."""
+    """One lamb as written. `state` is alive, dead, stillborn or mummified; a lamb written `dead` counts as born dead.
+    """
 
     sex: str | None = None
     weight: Weight | None = None

@@ -11,7 +11,23 @@ from compiler.source import Span
 from compiler.values import DATE
 
 COLOURS = frozenset(
-    ["yellow", "orange", "red", "green", "blue", "purple", "violet", "black", "brown", "pink", "white", "grey", "gray", "silver", "turquoise"]
+    [
+        "yellow",
+        "orange",
+        "red",
+        "green",
+        "blue",
+        "purple",
+        "violet",
+        "black",
+        "brown",
+        "pink",
+        "white",
+        "grey",
+        "gray",
+        "silver",
+        "turquoise",
+    ]
 )
 DATED = re.compile(
     r"(?P<date>\d{4}-\d{1,2}-\d{1,2}|\d{1,2}(?:st|nd|rd|th)?\s+[a-z]{3,9}\.?(?:\s+\d{4})?|\d{1,2}/\d{1,2}(?:/\d{4})?)[\s,:]+(?P<rest>.+)",
@@ -33,7 +49,9 @@ class Named:
 
 @dataclass(frozen=True, slots=True)
 class MarkLine:
-    """Marks seen on one day: the ewes, or the `colour` that the crayon was changed to. `again`: they had been marked before."""
+    """Marks seen on one day: the ewes, or the `colour` that the crayon was changed to. `again`: they had been marked
+    before.
+    """
 
     date: date
     ewes: tuple[Named, ...] = ()

@@ -65,7 +65,8 @@ class Sheep(Record):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Medicine(Record):
-    """A product in the cupboard, as its label reads. The program ships no dose and no withdrawal: both are typed here."""
+    """A product in the cupboard, as its label reads. The program ships no dose and no withdrawal: both are typed here.
+    """
 
     name: str | None = key("what treatment notes call it", TEXT, required=True)
     active: str | None = key("active ingredient", TEXT)

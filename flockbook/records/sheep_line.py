@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 # A sheep at the start of a line: a paint number, a dam's lamb, or one word (tag or name).
 SHEEP = re.compile(
-    r"(?P<sheep>no\.? ?\d+(?:/\d{4})?|[^\s,:=]+(?: [^\s,:=]+)?['’]s (?:\w+ )?lamb(?: \d{4})?(?: \d)?(?= *[=,:]|\s|$)|[^\s,:=]+)[\s,:]*(?P<rest>.*)",
+    r"(?P<sheep>no\.? ?\d+(?:/\d{4})?|[^\s,:=]+(?: [^\s,:=]+)?['’]s (?:\w+ )?lamb(?: \d{4})?(?: \d)?(?= *[=,:]|\s|$)"
+    r"|[^\s,:=]+)[\s,:]*(?P<rest>.*)",
     re.I | re.S,
 )
 

@@ -21,7 +21,9 @@ PLAUSIBLE = (1.0, 180.0)  # kg; from a small newborn to a large ram, common prac
 
 @dataclass(frozen=True, slots=True)
 class WeightLine:
-    """A sheep as named, its weight, and the rest of the line. `unlikely` weights are asked about and left out of averages."""
+    """A sheep as named, its weight, and the rest of the line. `unlikely` weights are asked about and left out of
+    averages.
+    """
 
     sheep: str
     weight: Weight
@@ -42,7 +44,8 @@ def read(text: str, context: Context) -> LineReading:
 
 
 def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
-    """Read a table row: `sheep` (or `tag`), `kg`, `lb` or `weight`, and `note`; an empty weight is a sheep not weighed."""
+    """Read a table row: `sheep` (or `tag`), `kg`, `lb` or `weight`, and `note`; an empty weight is a sheep not weighed.
+    """
     sheep = cells.get("sheep") or cells.get("tag") or ""
     unit = next((name for name in ("kg", "lb", "weight") if cells.get(name, "").strip()), None)
     if not sheep.strip() or unit is None:

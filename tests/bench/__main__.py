@@ -1,7 +1,9 @@
 """Seconds by stage and peak memory of compiles: `python -m tests.bench [SIZE …]`, by default 350 1000 10000.
 
-Each size is compiled cold (no memory, no book), warm (nothing changed) and with one note changed, in a process of its own, and the
-growth exponent of every stage between the sizes is printed, so that nothing quadratic hides. Report medians of several runs.
+Each size is compiled cold (no memory, no book), warm (nothing changed) and with one note changed, in a process of
+its own, and the
+growth exponent of every stage between the sizes is printed, so that nothing quadratic hides. Report medians of
+several runs.
 """
 
 from __future__ import annotations
@@ -37,7 +39,10 @@ def once(folder: Path, cache: Path) -> dict[str, float]:
 
 def apart(folder: Path, cache: Path) -> dict[str, float]:
     """The same in a process of its own."""
-    code = f"import json; from pathlib import Path; from tests.bench.__main__ import once; print(json.dumps(once(Path({str(folder)!r}), Path({str(cache)!r}))))"
+    code = (
+        "import json; from pathlib import Path; from tests.bench.__main__ import once; "
+        f"print(json.dumps(once(Path({str(folder)!r}), Path({str(cache)!r}))))"
+    )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     figures: dict[str, float] = json.loads(done.stdout)
     return figures

@@ -1,6 +1,7 @@
 """Writes a seeded, realistic flock of N notes: `python -m tests.bench.make_flock N OUT`.
 
-Sheep, joinings with marks, lambings, treatments, weighings, moves, deaths, sales and remarks over years. The same N gives the same
+Sheep, joinings with marks, lambings, treatments, weighings, moves, deaths, sales and remarks over years. The same N
+gives the same
 bytes on every machine. Everything in it is invented.
 """
 
@@ -15,8 +16,10 @@ from pathlib import Path
 LAST_YEAR = 2026
 NOTES_A_EWE = 2.55  # notes that one ewe brings in one year, all kinds together
 WORDS = (
-    "up by herself", "slow to rise", "sucking within the hour", "wind in the east", "bag tight on one side", "moved to the dry pen", "nothing amiss",
-    "limped a little at the gate", "both full by morning", "the burn was over the track", "frost on the trough", "quiet night", "fed at the wall", "looked twice",
+    "up by herself", "slow to rise", "sucking within the hour", "wind in the east", "bag tight on "
+        "one side", "moved to the dry pen", "nothing amiss",
+    "limped a little at the gate", "both full by morning", "the burn was over the track", "frost on the trough",
+    "quiet night", "fed at the wall", "looked twice",
 )  # fmt: skip
 MEDICINES = {
     "moxidectin oral": ("14 days", "not for milk"),
@@ -51,14 +54,16 @@ class Maker:
         for name, (meat, milk) in MEDICINES.items():
             yield (
                 f"medicines/{name}.md",
-                f"---\nnote: medicine\nname: {name}\nlabel rate: 1 ml per 10 kg\nmeat withdrawal: {meat}\nmilk withdrawal: {milk}\nsource: label\n---\n",
+                f"---\nnote: medicine\nname: {name}\nlabel rate: 1 ml per 10 kg\nmeat withdrawal: {meat}\nmilk "
+                f"withdrawal: {milk}\nsource: label\n---\n",
             )
         for ram in ("R1 Rowan", "R2 Alder"):
             yield f"sheep/{ram}.md", "---\nnote: ram\nborn: 2014\n---\n"
         for ewe in self.ewes:
             yield (
                 f"sheep/{ewe}.md",
-                f"---\nnote: ewe\nborn: {LAST_YEAR - self.years - self.dice.randint(2, 5)}\nmob: {self.dice.choice(('hill', 'low'))}\n---\n",
+                f"---\nnote: ewe\nborn: {LAST_YEAR - self.years - self.dice.randint(2, 5)}\nmob: "
+                f"{self.dice.choice(('hill', 'low'))}\n---\n",
             )
         for year in range(LAST_YEAR - self.years + 1, LAST_YEAR + 1):
             for path, text in self.year(year):
@@ -123,7 +128,10 @@ class Maker:
     def treatment(self, ewe: str, day: date) -> tuple[str, str]:
         """A course of one to three days."""
         doses = ", ".join(str(day + timedelta(days=step)) for step in range(self.dice.randint(1, 3)))
-        head = f"sheep: {ewe}\nmedicine: {self.dice.choice(list(MEDICINES))}\ndose: {self.dice.uniform(4, 7):.1f} ml\ngiven: {doses}\nbatch: K{self.dice.randint(100, 999)}"
+        head = (
+            f"sheep: {ewe}\nmedicine: {self.dice.choice(list(MEDICINES))}\ndose: {self.dice.uniform(4, 7):.1f} "
+            f"ml\ngiven: {doses}\nbatch: K{self.dice.randint(100, 999)}"
+        )
         return f"events/{day.year}/{day} treatment {ewe}.md", f"---\n{head}\n---\n{self.prose()}\n"
 
     def leavings(self, year: int, kept: list[str], sold: list[str]) -> Iterator[tuple[str, str]]:

@@ -20,33 +20,62 @@ FLOCK = {
     "sheep/C230 Teasel.md": "---\nnote: ewe\nborn: 2021\nmob: hill\n---\n",
     "sheep/C231 Sorrel.md": "---\nnote: ewe\nborn: 2022\nmob: low\n---\n",
     "sheep/S1 Sexton.md": "---\nnote: ram\nborn: 2020\nmob: tups\n---\n",
-    MEDICINE: "---\nnote: medicine\nname: penicillin\nlabel rate: 1 ml per 20 kg\nroute: muscle\nmeat withdrawal: 28 days\nmilk withdrawal: 4 days\nsource: label\n---\nFridge door.\n",
-    TREATMENT: "---\nsheep: Bramble, C230\nmedicine: penicillin\ndose: 3 ml\nroute: muscle\ngiven: 2 Jun 18:00, 3 Jun, 4 Jun 07:30\nbatch: K4471\nby: Una\n---\nC230 the worst. Dry pen overnight.\n",
+    MEDICINE: "---\nnote: medicine\nname: penicillin\nlabel rate: 1 ml per 20 kg\nroute: muscle\nmeat withdrawal: 28 "
+    "days\nmilk withdrawal: 4 days\nsource: label\n---\nFridge door.\n",
+    TREATMENT: "---\nsheep: Bramble, C230\nmedicine: penicillin\ndose: 3 ml\nroute: muscle\ngiven: 2 Jun 18:00, 3 "
+    "Jun, 4 Jun 07:30\nbatch: K4471\nby: Una\n---\nC230 the worst. Dry pen overnight.\n",
 }
-BY_MOB = "---\nnote: treatment\ndate: 2026-06-02\nmob: hill\nexcept: Teasel\ncount: 1\nmedicine: penicillin\ndays: 3\nfinished: 2026-06-04\n---\n- C214 62 kg\n"
+BY_MOB = (
+    "---\nnote: treatment\ndate: 2026-06-02\nmob: hill\nexcept: Teasel\ncount: 1\nmedicine: penicillin\ndays: "
+    "3\nfinished: 2026-06-04\n---\n- C214 62 kg\n"
+)
 TREATED = ("C214", "C230")
 
 
 def damaged(text: bytes) -> Iterator[bytes]:
-    """A note cut at every byte, with every bit turned, lines lost, doubled and swapped, in wrong encodings, and with a conflict in it."""
+    """A note cut at every byte, with every bit turned, lines lost, doubled and swapped, in wrong encodings, and with a
+    conflict in it.
+    """
     yield from (text[:end] for end in range(len(text)))
-    yield from (text[:place] + bytes([text[place] ^ (1 << bit)]) + text[place + 1 :] for place in range(len(text)) for bit in range(8))
+    yield from (
+        text[:place] + bytes([text[place] ^ (1 << bit)]) + text[place + 1 :]
+        for place in range(len(text))
+        for bit in range(8)
+    )
     yield from (text[:place] + text[place + 1 :] for place in range(len(text)))
     lines = text.split(b"\n")
     yield from (b"\n".join(lines[:place] + lines[place + 1 :]) for place in range(len(lines)))
     yield from (b"\n".join([*lines[:place], lines[place], *lines[place:]]) for place in range(len(lines)))
-    yield from (b"\n".join([*lines[:place], lines[place + 1], lines[place], *lines[place + 2 :]]) for place in range(len(lines) - 1))
+    yield from (
+        b"\n".join([*lines[:place], lines[place + 1], lines[place], *lines[place + 2 :]])
+        for place in range(len(lines) - 1)
+    )
     yield text.decode().encode("utf-16")
     yield text.decode().encode("utf-16-le")
     yield text.decode().encode("cp037")
     yield text.replace(b"a", b"\xe4")
-    yield from (b"\n".join([*lines[:place], b"<<<<<<< ours", lines[place], b"=======", b"sheep: C231", b">>>>>>> theirs", *lines[place + 1 :]]) for place in range(len(lines)))
+    yield from (
+        b"\n".join(
+            [
+                *lines[:place],
+                b"<<<<<<< ours",
+                lines[place],
+                b"=======",
+                b"sheep: C231",
+                b">>>>>>> theirs",
+                *lines[place + 1 :],
+            ]
+        )
+        for place in range(len(lines))
+    )
 
 
 def sound(seen: Seen, path: str) -> bool:
     """Whether a note was read without an error or an ask, so that the book says exactly what it says."""
     placed = any(record.origin.path == path for record in seen.collection.records)
-    return placed and not any(message.span.path == path and message.grade in (Grade.ERROR, Grade.ASK) for message in seen.diagnostics)
+    return placed and not any(
+        message.span.path == path and message.grade in (Grade.ERROR, Grade.ASK) for message in seen.diagnostics
+    )
 
 
 def wrongly_clear(notes: dict[str, str | bytes], path: str, treated: tuple[str, ...]) -> list[str]:
@@ -61,7 +90,11 @@ def wrongly_clear(notes: dict[str, str | bytes], path: str, treated: tuple[str, 
 def test_no_damage_to_treatment_or_medicine_makes_anybody_clear(path: str) -> None:
     """Every truncation, bit, byte, line and encoding of a treatment and of its medicine."""
     text = str(FLOCK[path]).encode()
-    found = [(variant, wrong) for variant in damaged(text) if (wrong := wrongly_clear({**FLOCK, path: variant}, path, TREATED))]
+    found = [
+        (variant, wrong)
+        for variant in damaged(text)
+        if (wrong := wrongly_clear({**FLOCK, path: variant}, path, TREATED))
+    ]
     assert found == []
 
 
@@ -70,7 +103,11 @@ def test_no_damage_to_a_mobs_treatment_makes_anybody_clear(path: str) -> None:
     """The same for a treatment of a mob, with a name that says much and one that says nothing."""
     notes: dict[str, str | bytes] = {other: text for other, text in FLOCK.items() if other != TREATMENT}
     assert not read({**notes, path: BY_MOB}).facts.guard.standing["C214"].clear
-    found = [(variant, wrong) for variant in damaged(BY_MOB.encode()) if (wrong := wrongly_clear({**notes, path: variant}, path, ("C214",)))]
+    found = [
+        (variant, wrong)
+        for variant in damaged(BY_MOB.encode())
+        if (wrong := wrongly_clear({**notes, path: variant}, path, ("C214",)))
+    ]
     assert found == []
 
 
@@ -85,9 +122,15 @@ def test_every_damaged_treatment_is_still_a_note_or_a_hole() -> None:
 @given(st.sampled_from(sorted(set(FLOCK) - {TREATMENT, MEDICINE})), st.binary(max_size=60))
 def test_breaking_or_adding_any_other_note_clears_nobody(path: str, rubbish: bytes) -> None:
     """Whatever becomes of other notes, a treated animal that is still in the book is not clear."""
-    for notes in ({**FLOCK, path: rubbish}, {**FLOCK, "events/other.md": rubbish}, {**FLOCK, "2026-06-05 remark.md": rubbish}):
+    for notes in (
+        {**FLOCK, path: rubbish},
+        {**FLOCK, "events/other.md": rubbish},
+        {**FLOCK, "2026-06-05 remark.md": rubbish},
+    ):
         seen = read(notes)
-        assert not [sheep for sheep in TREATED if sheep in seen.facts.guard.standing and seen.facts.guard.standing[sheep].clear]
+        assert not [
+            sheep for sheep in TREATED if sheep in seen.facts.guard.standing and seen.facts.guard.standing[sheep].clear
+        ]
 
 
 def test_what_the_property_means_by_a_hole() -> None:
