@@ -14,6 +14,7 @@ from flockbook.pages.wording import day_words, plural
 from flockbook.records.sheep import Medicine
 
 CUPBOARD, REGISTER = "medicines.html", "medicine-register.html"
+FEW = 6  # sheep of one treatment shown as ear tags; more are written out
 PER_PAGE = 60  # rows of the register on one page
 MISSING = "NOT WRITTEN – whoever gets it is unknown"
 # Our own words; a stick with some products can kill (21 CFR 522.2471(d)), off-label use: 21 CFR 530.20.
@@ -85,7 +86,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
             "index-list.html",
             "Medicine register",
             RegisterView(lead, register_table(part, tags), links),
-            "medicine register",
+            "",
         )
 
 
@@ -130,6 +131,14 @@ def register_table(entries: Iterable[Entry], tags: Directory) -> Table:
     )
 
 
+def sheep_cell(entry: Entry, tags: Directory) -> Cell:
+    """Who was treated: ear tags for a few, words for a mob."""
+    if len(entry.sheep) <= FEW:
+        return tags.tags(entry.sheep)
+    named = (tags.tag(sheep) for sheep in entry.sheep)
+    return Words(f"{len(entry.sheep)} sheep: " + ", ".join(item.tag or item.name for item in named))
+
+
 def register_row(entry: Entry, tags: Directory) -> Row:
     """One treatment."""
     event = entry.event
@@ -144,7 +153,7 @@ def register_row(entry: Entry, tags: Directory) -> Row:
     clear = "unknown" if entry.meat_until is None else entry.meat_until.replace("T", " ") or "at once"
     total = f"{entry.total_ml:.1f} mL" if entry.total_ml else ""
     cells: tuple[Cell, ...] = (
-        Words(given), tags.tags(entry.sheep), event.medicine or "",
+        Words(given), sheep_cell(entry, tags), event.medicine or "",
         event.dose.text if event.dose else event.rate.text if event.rate else "", total,
         event.batch or "", event.for_ or event.subject or "", event.route or "", Words(people),
         Words(entry.meat_period), clear, day(entry.keep_until) or "", Words(entry.note),
@@ -155,5 +164,5 @@ def register_row(entry: Entry, tags: Directory) -> Row:
 PAGES = (PageMaker("medicines", make),)
 NAVIGATION = (
     Link("Medicines", CUPBOARD, "", "Health"),
-    Link("Medicine register", REGISTER, "medicine register", "Health"),
+    Link("Medicine register", REGISTER, "", "Health"),
 )

@@ -81,7 +81,7 @@ def dated(seen: Seen) -> Iterator[Page]:
             "notes.html",
             "All notes",
             NotesView(lead, part, links),
-            "notes",
+            "",
             tuple(item.path for item in part),
         )
 
@@ -108,8 +108,8 @@ def undated(seen: Seen) -> Page:
     )
 
 
-PAGES = (PageMaker("notes", make),)
+PAGES = (PageMaker("", make),)
 NAVIGATION = (
-    Link("All notes", PATH, "notes", "The book"),
+    Link("All notes", PATH, "", "The book"),
     Link("Places, plans and supplies", "things.html", "", "The book"),
 )

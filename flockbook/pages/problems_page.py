@@ -61,7 +61,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
             else ()
         )
         view = ProblemsView(lead(seen, stamp), groups, unread_table(seen), others_table(seen), links)
-        yield Page(names[number], "problems.html", "Problems and gaps", view, "problems")
+        yield Page(names[number], "problems.html", "Problems and gaps", view, "")
 
 
 def lead(seen: Seen, stamp: Stamp) -> str:
@@ -89,5 +89,5 @@ def others_table(seen: Seen) -> Table:
     )
 
 
-PAGES = (PageMaker("problems", make),)
-NAVIGATION = (Link("Problems and gaps", PATH, "problems", "The book"),)
+PAGES = (PageMaker("", make),)
+NAVIGATION = (Link("Problems and gaps", PATH, "", "The book"),)

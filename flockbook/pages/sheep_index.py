@@ -11,7 +11,7 @@ from compiler.pages import Link, Page
 from flockbook.flock import Animal, gone, there
 from flockbook.pages.seen import Seen
 from flockbook.pages.views import Cell, Column, Directory, PageLink, Row, Table, day, directory, state_view
-from flockbook.pages.wording import plural
+from flockbook.pages.wording import partial_words, plural
 
 PATH, GONE = "sheep.html", "gone.html"
 ROWS = 120  # rows on one page; a longer list goes on to the next page
@@ -78,7 +78,7 @@ def here_table(seen: Seen, animals: list[Animal], tags: Directory) -> Table:
             tags.tag(animal.id),
             age_class(animal, seen.today.day),
             animal.mob_on(seen.today.day) or "",
-            animal.born.shown if animal.born else "",
+            partial_words(animal.born) if animal.born else "",
             likely,
             state,
         )
@@ -95,7 +95,7 @@ def gone_table(animals: list[Animal], tags: Directory) -> Table:
                 tags.tag(animal.id),
                 day(animal.left.date) or "",
                 animal.left.how,
-                animal.born.shown if animal.born else "",
+                partial_words(animal.born) if animal.born else "",
                 ", ".join(animal.tags),
             )
         )

@@ -34,7 +34,7 @@ from flockbook.pages.views import (
     reasons,
     state_view,
 )
-from flockbook.pages.wording import day_words, gain_words, plural, weight_words
+from flockbook.pages.wording import day_words, gain_words, partial_words, plural, weight_words
 from flockbook.records.event import Event
 from flockbook.records.sheep import EWE
 
@@ -172,7 +172,7 @@ def look(seen: Seen, animal: Animal, tags: Directory, shelves: Shelves) -> tuple
     """What she is at a look."""
     note = animal.note
     pairs: list[tuple[str, Cell | None]] = [
-        ("Born", animal.born.shown if animal.born else None),
+        ("Born", partial_words(animal.born) if animal.born else None),
         ("Came", day(animal.arrived)),
         ("Due", due_words(animal, shelves)),
         ("Dam", tags.tag(animal.dam) if animal.dam else animal.dam_name),
