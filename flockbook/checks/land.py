@@ -84,15 +84,15 @@ def repeats(seen: Seen) -> Iterator[Diagnostic]:
 
 def together(seen: Seen) -> Iterator[Diagnostic]:
     """Two mobs on one paddock for more than a night or two."""
-    stints = stints_by_place(seen)
+    stints = stints_by_month(seen)
     for event in seen.linked.events:
         if not isinstance(event, Move) or not event.mob or not event.to or event.date is None or event.sure:
             continue
         later = event.date + timedelta(TOGETHER_NIGHTS)
         if not happened(event, seen.today) or later > seen.today.day:
             continue
-        there = stints.get(plain(event.to), [])
-        both = grouped(seen, there, event.date) & grouped(seen, there, later)
+        place = plain(event.to)
+        both = grouped(seen, stints, (place, event.date)) & grouped(seen, stints, (place, later))
         others = sorted(both - {plain(event.mob)})
         if others and plain(event.mob) in both:
             yield TWO_MOBS.at(
@@ -102,18 +102,28 @@ def together(seen: Seen) -> Iterator[Diagnostic]:
             )
 
 
-def stints_by_place(seen: Seen) -> dict[str, list[Stint]]:
-    """Every stay, by the key of its place."""
-    found: dict[str, list[Stint]] = {}
+Stays = dict[tuple[str, int], list[Stint]]
+
+
+def stints_by_month(seen: Seen) -> Stays:
+    """Every stay by its place and each month that it touches, so that a day is looked up among few."""
+    found: Stays = {}
     for stint in seen.facts.grazing.stints:
-        found.setdefault(stint.place, []).append(stint)
+        for month in range(month_of(stint.entered), month_of(stint.left or seen.today.day) + 1):
+            found.setdefault((stint.place, month), []).append(stint)
     return found
 
 
-def grouped(seen: Seen, stints: list[Stint], day: date) -> set[str]:
+def month_of(day: date) -> int:
+    """Months since year 0."""
+    return day.year * 12 + day.month
+
+
+def grouped(seen: Seen, stints: Stays, at: tuple[str, date]) -> set[str]:
     """The mobs, rams apart, that spend the night after a day on one ground."""
     found: set[str] = set()
-    for stint in stints:
+    place, day = at
+    for stint in stints.get((place, month_of(day)), ()):
         if stint.entered <= day and (stint.left is None or stint.left > day):
             animal = seen.linked.animals[stint.sheep]
             mob = animal.mob_on(day)

@@ -90,8 +90,8 @@ def rules(year: Year) -> tuple[str, ...]:
         f"sold in; all else to the lambing year whose money year it falls in. A money year begins on 1 "
         f"{LONG_MONTHS[year.month - 1]}, half a year before lambing begins. “season: 2026” in a "
         "money note has the last word.",
-        "Margin is income less costs. Break-even is what each lamb sold had to fetch: costs less all other income, over "
-        "the lambs sold (form: Texas A&M AgriLife budgets, 2016). Below nought, the other income covered the costs alone.",
+        "Margin is income less costs. Break-even is what each lamb sold had to fetch: costs less all other "
+        "income, over the lambs sold (form: Texas A&M AgriLife budgets, 2016). Below nought, other income covered the costs.",
         "Sums are added up unrounded and rounded once, where they are shown. What no note tells of is not here.",
     )
 
