@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.schema import Fault
-from compiler.source import Span
 from flockbook.checks.seen import Seen, called
+from flockbook.derive.electronic_numbers import Typed, typed_numbers
 from flockbook.derive.official_identity import Eid, read_eid, shared_eids
 from flockbook.flock import Animal
-from flockbook.records.handling import Tagging
 from flockbook.records.new_sheep_line import NewSheepLine
 from flockbook.records.trade import Purchase
 
@@ -39,20 +37,11 @@ BOUGHT_TAG_WORN = Rule(
 RULES = (EID_WRONG, EID_ODD, EID_SHARED, BOUGHT_TAG_WORN)
 
 
-@dataclass(frozen=True, slots=True)
-class Written:
-    """An electronic number as it was typed, on which sheep, and where."""
-
-    text: str
-    sheep: str
-    span: Span
-
-
 def electronic(seen: Seen) -> Iterator[Diagnostic]:
     """Every electronic number, each by itself and all together."""
-    good: dict[str, Written] = {}
+    good: dict[str, Typed] = {}
     pairs: list[tuple[str, Eid]] = []
-    for item in written(seen):
+    for item in typed_numbers(seen.linked):
         eid = read_eid(item.text)
         if isinstance(eid, Fault):
             yield EID_WRONG.at(item.span, eid.message, eid.help, "the sheep is not found by this number")
@@ -65,18 +54,6 @@ def electronic(seen: Seen) -> Iterator[Diagnostic]:
         names = " and ".join(called(seen.linked.animals[one]) for one in sheep)
         also = tuple(good[one].span for one in sheep[:-1])
         yield EID_SHARED.at(good[sheep[-1]].span, f"{shared.digits} is on {names}", "read both tags again", also=also)
-
-
-def written(seen: Seen) -> Iterator[Written]:
-    """The numbers in sheep notes, tagging notes and purchases."""
-    for animal in seen.linked.animals.values():
-        if animal.note and animal.note.eid:
-            yield Written(animal.note.eid, animal.id, animal.note.origin.span("eid"))
-    for event in seen.linked.events:
-        for line in event.lines if isinstance(event, Tagging | Purchase) else ():
-            sheep = seen.linked.named(event, line.sheep)
-            if line.eid and sheep:
-                yield Written(line.eid, sheep, line.span)
 
 
 def bought(seen: Seen) -> Iterator[Diagnostic]:

@@ -91,7 +91,7 @@ def rules(year: Year) -> tuple[str, ...]:
         f"{LONG_MONTHS[year.month - 1]}, half a year before lambing begins. “season: 2026” in a "
         "money note has the last word.",
         "Margin is income less costs. Break-even is what each lamb sold had to fetch: costs less all other "
-        "income, over the lambs sold (form: Texas A&M AgriLife budgets, 2016). Below nought, other income covered the costs.",
+        "income, over the lambs sold (form: Texas A&M AgriLife budgets, 2016). Below nought, that alone covered them.",
         "Sums are added up unrounded and rounded once, where they are shown. What no note tells of is not here.",
     )
 

@@ -9,9 +9,10 @@ from datetime import timedelta
 
 from compiler.book import Findings, PageMaker, Stamp
 from compiler.pages import Link, Page
+from flockbook.derive.electronic_numbers import typed_numbers
 from flockbook.derive.facts import Facts
 from flockbook.derive.flock_register import Balance, DeathEntry, FlockRegister, Movement
-from flockbook.flock import Animal, Flock
+from flockbook.flock import Flock
 from flockbook.pages.grass import unbroken
 from flockbook.pages.views import Caution, Column, Count, Directory, Pair, Row, Table, Tag, Words, directory
 from flockbook.pages.wording import day_words, plural
@@ -225,20 +226,16 @@ def roll_table(flock: Flock, found: FlockRegister, here: Iterable[str], where: D
         Column("Electronic number"),
     )
     entered = {item.sheep: item for item in found.standings}
+    numbered = {item.sheep: item.text for item in typed_numbers(flock)}
     rows = []
     for sheep in sorted(here):
         animal, item = flock.animals[sheep], entered[sheep]
         came = f"bought {day_words(item.entered)}" if item.how_in == "bought" and item.entered else item.how_in
-        numbers = (animal.note.official if animal.note else "") or NONE, electronic(animal)
+        numbers = (animal.note.official if animal.note else "") or NONE, numbered.get(sheep, NONE)
         rows.append(
             Row((where.tag(sheep), animal.sex or NONE, animal.born.shown if animal.born else NONE, came, *numbers))
         )
     return Table(columns, tuple(rows), "Nobody is on the roll.", "roll", filter="Sift the roll")
-
-
-def electronic(animal: Animal) -> str:
-    """The electronic number as written in the sheep's own note."""
-    return (animal.note.eid if animal.note else "") or NONE
 
 
 PAGES = (PageMaker("register", make),)

@@ -196,3 +196,4 @@ def test_the_sheet_is_made_to_be_printed() -> None:
     html = drawn(page, demo())
     assert '<body class="landscape"' in html
     assert "UK 709999 00214" in html
+    assert "826070999900504" in html  # given by a tagging note
