@@ -11,7 +11,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Asset, Link, Page
 from flockbook.pages.notes_page import PER_PAGE
 from flockbook.pages.seen import Seen
-from flockbook.pages.views import Directory, Tag, directory
+from flockbook.pages.views import Directory, PageLink, Tag, directory
 from flockbook.pages.wording import day_words
 from flockbook.records.event import Event
 
@@ -29,11 +29,10 @@ class Shelf:
 
 @dataclass(frozen=True, slots=True)
 class FindView:
-    """The indexes by name, by tag, and by the last three figures of the tag."""
+    """One index, and links to the others."""
 
-    by_name: tuple[Shelf, ...]
-    by_tag: tuple[Shelf, ...]
-    by_end: tuple[Shelf, ...]
+    shelves: tuple[Shelf, ...]
+    pager: tuple[PageLink, ...]
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page | Asset]:
@@ -48,12 +47,14 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page | Asset]:
         for animal in animals
         if animal.tag and (match := re.search(r"\d{1,3}$", animal.tag))
     ]
-    yield Page(
-        PATH,
-        "find.html",
-        "Find",
-        FindView(shelves(named), shelves(tagged), shelves([(end[-1], end, tag) for end, _, tag in ends])),
+    indexes = (
+        (PATH, "By name", shelves(named)),
+        ("find-by-tag.html", "By tag", shelves(tagged)),
+        ("find-by-end.html", "By the last figure", shelves([(end[-1], end, tag) for end, _, tag in ends])),
     )
+    for path, title, found in indexes:
+        links = tuple(PageLink(label, other, other == path) for other, label, _ in indexes)
+        yield Page(path, "find.html", "Find" if path == PATH else f"Find: {title.lower()}", FindView(found, links))
     rows = [*sheep_rows(seen, tags), *note_rows(seen)]
     yield Asset(
         DATA, ("window.FLOCKBOOK_FIND=" + json.dumps(rows, ensure_ascii=False, separators=(",", ":")) + ";\n").encode()

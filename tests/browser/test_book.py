@@ -1,0 +1,114 @@
+"""The finished demo book in a real browser, from disk: phone and tablet, scripts on and off, night and paper."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+
+from compiler.book import Moment
+from compiler.build import build
+from flockbook.book import BOOK
+from tests.browser.chromium import Tab, browser
+
+DEMO = Path(__file__).parents[2] / "site_demo"
+PAGES = (
+    "index.html", "due.html", "to-do.html", "sheep.html", "gone.html", "sheep/c214.html", "clear-to-sell.html",
+    "seasons.html",
+    "season-2025.html", "medicines.html", "medicine-register.html", "grass.html", "kit.html", "money.html",
+    "register.html",
+    "notes.html", "problems.html", "workings.html", "find.html",
+)  # fmt: skip
+WIDE = {
+    "medicine-register.html",
+    "due.html",
+    "register.html",
+    "grass.html",
+}  # have a table that scrolls in its own frame
+
+
+@pytest.fixture(scope="module")
+def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo book on 25 November 2026."""
+    browser()
+    to = tmp_path_factory.mktemp("book")
+    built = build(DEMO, BOOK, Moment(datetime(2026, 11, 25)), to, cache=tmp_path_factory.mktemp("cache"))
+    assert built.status == 0
+    return to
+
+
+@pytest.fixture(scope="module", params=[360, 820], ids=["phone", "tablet"])
+def tab(request: pytest.FixtureRequest) -> Iterator[Tab]:
+    """A browser as wide as a phone, and one as wide as a tablet."""
+    made = Tab(request.param)
+    yield made
+    made.close()
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_pages_open_from_disk_without_errors_and_fit_the_glass(book: Path, tab: Tab, page: str) -> None:
+    """No console error, no sideways scroll of the page, a heading, and the stamp that says when the book was made."""
+    tab.open(book / page)
+    assert tab.errors() == []
+    assert tab.value("document.documentElement.scrollWidth - document.documentElement.clientWidth") <= 0
+    assert tab.value("document.querySelectorAll('h1').length") == 1
+    assert "25 Nov 2026" in tab.value("getComputedStyle(document.querySelector('.stamp .made'), '::before').content")
+
+
+def test_the_find_box_finds_a_ewe(book: Path, tab: Tab) -> None:
+    """Typing a name lists her with a link to her page."""
+    tab.open(book / "index.html")
+    tab.value("document.getElementById('find').focus()")
+    tab.call("Input.insertText", text="bramble")
+    for _ in range(100):
+        links = tab.value("[...document.querySelectorAll('.finder a')].map(link => link.getAttribute('href'))")
+        if links:
+            break
+    assert any("sheep/c214.html" in link for link in links)
+
+
+def test_everything_is_there_with_scripts_off(book: Path, tab: Tab) -> None:
+    """The clear list and the due list read the same without scripts."""
+    for page in ("clear-to-sell.html", "due.html", "sheep/c231.html"):
+        tab.call("Emulation.setScriptExecutionDisabled", value=False)
+        tab.open(book / page)
+        with_scripts = tab.value("document.getElementById('main').querySelectorAll('*').length")
+        tab.call("Emulation.setScriptExecutionDisabled", value=True)
+        tab.open(book / page)
+        words = tab.call("DOM.getDocument", depth=-1)
+        assert with_scripts > 20
+        assert "UNKNOWN" in str(words) or page == "due.html"
+    tab.call("Emulation.setScriptExecutionDisabled", value=False)
+
+
+def test_night_is_dark_and_amber(book: Path, tab: Tab) -> None:
+    """Where the tablet asks for dark, the ground is black and the words are amber."""
+    tab.call("Emulation.setEmulatedMedia", features=[{"name": "prefers-color-scheme", "value": "dark"}])
+    tab.open(book / "sheep/c214.html")
+    ground = tab.value(
+        "getComputedStyle(document.documentElement).backgroundColor + getComputedStyle(document.body).backgroundColor"
+    )
+    ink = tab.value("getComputedStyle(document.body).color")
+    tab.call("Emulation.setEmulatedMedia", features=[])
+    assert "rgb(0, 0, 0)" in ground
+    assert ink == "rgb(255, 176, 0)"
+
+
+def test_pages_print(book: Path, tab: Tab) -> None:
+    """The clear list and one ewe as paper: a PDF of a sensible size."""
+    for page in ("clear-to-sell.html", "sheep/c214.html", "register-sheet.html"):
+        tab.open(book / page)
+        paper = tab.pdf()
+        assert paper.startswith(b"%PDF")
+        assert 5_000 < len(paper) < 3_000_000
+
+
+def test_page_weights(book: Path) -> None:
+    """Sheep pages up to 60 kB, the front page up to 100 kB, no page of more than 1,400 elements (our own figures)."""
+    assert (book / "index.html").stat().st_size <= 100_000
+    heavy = {page.name: page.stat().st_size for page in (book / "sheep").glob("*.html") if page.stat().st_size > 60_000}
+    assert heavy == {}
+    large = {page.name: count for page in book.rglob("*.html") if (count := page.read_text().count("<") // 2) > 1_400}
+    assert large == {}
