@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from compiler.book import Moment
 from compiler.diagnostics import Diagnostic
@@ -39,13 +40,17 @@ class Facts:
     medicines: tuple[Entry, ...] = ()
     growth: Mapping[str, Growth] = field(default_factory=dict)
     seasons: tuple[Season, ...] = ()
-    compare: Comparisons = field(default_factory=Comparisons)
     head_counts: tuple[CountFact, ...] = ()
     reminders: tuple[Reminder, ...] = ()
     grazing: Grazing = field(default_factory=Grazing)
     money: MoneyBook = field(default_factory=MoneyBook)
     kit: Kit = field(default_factory=Kit)
     register: FlockRegister = field(default_factory=FlockRegister)
+
+    @cached_property
+    def compare(self) -> Comparisons:
+        """The seasons held against each other; worked out when first asked for, since its exact limits need scipy."""
+        return comparisons(self.seasons)
 
 
 def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tuple[Diagnostic, ...]]:
@@ -65,7 +70,6 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
         medicines=medicine_register(flock, held, settings),
         growth=growth(flock, today),
         seasons=lambed,
-        compare=comparisons(lambed),
         head_counts=head_counts(flock, today),
         reminders=reminders(flock, Known(settings, found, awaited, births, held, grazed), today),
         grazing=grazed,
