@@ -11,11 +11,16 @@ from flockbook.derive.because import Because
 from flockbook.derive.conception import Posterior, known_service, season_posterior
 from flockbook.derive.lambing_odds import Due, LambingOdds, due_summary, given_not_lambed, lambing_distribution
 from flockbook.derive.mating import Mating, Matings
+from flockbook.derive.scanning import Scan, narrow_by_scan
 from flockbook.flock import Flock, happened, there
 from flockbook.records.breeding import Lambing
+from flockbook.records.pregnancy import Abortion
+from flockbook.records.pregnancy import Scan as ScanNote
 
 # A ewe stays on the list this long after her last possible day, as overdue; then she counts as barren (our own choice).
 KEPT_DAYS = 21
+# A scan or an abortion this long after ram in still belongs to that joining: ten weeks in and the longest pregnancy.
+CARRIED_DAYS = 222
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,22 +48,68 @@ class DueList:
 def due_list(flock: Flock, found: Matings, today: Moment) -> DueList:
     """The due list of every season that is running on the day asked about."""
     lambed = lambed_in(flock, found, today)
+    scans, lost = scans_by_ewe(flock, today), aborted(flock, today)
     rows = []
     for (ewe, season), mating in sorted(found.by_ewe.items()):
         if (ewe, season) in lambed or not there(flock.animals[ewe], today):
             continue
+        if any(mating.first_in <= day <= mating.first_in + timedelta(days=CARRIED_DAYS) for day in lost.get(ewe, ())):
+            continue
+        scan = next((item for item in reversed(scans.get(ewe, [])) if carries(mating, item.scan.day)), None)
         posterior = conceived(mating, found, today)
+        if scan is not None:
+            posterior = narrow_by_scan(posterior, scan.scan)
+        if posterior.barren >= 1:
+            continue
         odds = lambing_distribution(posterior, found.gestation)
         last = odds.window.last if odds.window else mating.first_in
         if today.day > last + timedelta(days=KEPT_DAYS):
             continue
         left = given_not_lambed(odds, today.day)
-        rows.append(
-            DueRow(ewe, season, due_summary(left), left, mating.rams, because=(*mating.because, constants(found)))
-        )
+        why = (*mating.because, *((scan.because,) if scan else ()), constants(found))
+        rows.append(DueRow(ewe, season, due_summary(left), left, mating.rams, scan.scan.lambs if scan else None, why))
     rows.sort(key=lambda row: (row.due.likely is None, row.due.likely or mating_day(row, found), row.ewe))
     running = max((row.season for row in rows), default=None)
     return DueList(tuple(rows), running, {ewe: path for (ewe, year), path in lambed.items() if year == running})
+
+
+@dataclass(frozen=True, slots=True)
+class Scanned:
+    """One ewe's scan and where it is written."""
+
+    scan: Scan
+    because: Because
+
+
+def scans_by_ewe(flock: Flock, today: Moment) -> dict[str, list[Scanned]]:
+    """Every scan of every ewe, in order of time."""
+    found: dict[str, list[Scanned]] = {}
+    for event in flock.events:
+        if isinstance(event, ScanNote) and event.date and happened(event, today):
+            for line in event.lines:
+                ewe = flock.named(event, line.sheep)
+                if ewe:
+                    seen = "in lamb" if line.lambs is None else "empty" if not line.lambs else f"{line.lambs} lambs"
+                    age = f", {line.days} days on" if line.days else ""
+                    text = f"scanned {event.date.isoformat()}: {seen}{age}"
+                    because = Because(event.origin.path, line.span.line, "scan", text)
+                    found.setdefault(ewe, []).append(Scanned(Scan(event.date, line.lambs, line.days), because))
+    return found
+
+
+def aborted(flock: Flock, today: Moment) -> dict[str, list[date]]:
+    """The days on which ewes lost their lambs: they are not due any more."""
+    found: dict[str, list[date]] = {}
+    for event in flock.events:
+        if isinstance(event, Abortion) and event.date and happened(event, today):
+            for ewe in flock.who(event):
+                found.setdefault(ewe, []).append(event.date)
+    return found
+
+
+def carries(mating: Mating, day: date) -> bool:
+    """Whether a scan on that day can be of this season's pregnancy."""
+    return mating.first_in < day <= mating.first_in + timedelta(days=CARRIED_DAYS)
 
 
 def conceived(mating: Mating, found: Matings, today: Moment) -> Posterior:

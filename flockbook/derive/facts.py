@@ -12,14 +12,19 @@ from flockbook.derive.compare import Comparisons, comparisons
 from flockbook.derive.doses import DoseFact, dose_facts
 from flockbook.derive.due import DueList, due_list
 from flockbook.derive.flock_register import FlockRegister, flock_register
+from flockbook.derive.forecast import forecast
 from flockbook.derive.gains import Growth, growth
 from flockbook.derive.grazing import Grazing, grazing
 from flockbook.derive.head_counts import CountFact, head_counts
+from flockbook.derive.history import histories
 from flockbook.derive.kit import Kit, kit
+from flockbook.derive.labours import OpenLabour, open_labours
+from flockbook.derive.lambing_odds import Forecast
 from flockbook.derive.lambings import LambingFact, lambing_facts
 from flockbook.derive.mating import Matings, matings
 from flockbook.derive.medicine_register import Entry, medicine_register
 from flockbook.derive.money import MoneyBook, money
+from flockbook.derive.newborns import Newborn, newborns
 from flockbook.derive.reminder import Known, Reminder
 from flockbook.derive.reminders import reminders
 from flockbook.derive.seasons import Season, seasons
@@ -34,6 +39,10 @@ class Facts:
 
     matings: Matings = field(default_factory=Matings)
     due: DueList = field(default_factory=DueList)
+    forecast: Forecast = field(default_factory=lambda: Forecast((), (), 0.0))
+    labours: tuple[OpenLabour, ...] = ()
+    newborns: tuple[Newborn, ...] = ()
+    fears: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     lambings: tuple[LambingFact, ...] = ()
     doses: Mapping[tuple[str, str], DoseFact] = field(default_factory=dict)
     guard: Guard = field(default_factory=Guard)
@@ -64,6 +73,10 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
     return Facts(
         matings=found,
         due=awaited,
+        forecast=forecast(awaited),
+        labours=open_labours(flock, settings, today),
+        newborns=newborns(flock, births, today),
+        fears=histories(flock, births, awaited.rows, today),
         lambings=births,
         doses=doses,
         guard=held,

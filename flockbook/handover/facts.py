@@ -16,7 +16,9 @@ from flockbook.derive.because import Because
 from flockbook.derive.due import DueRow
 from flockbook.derive.facts import Facts
 from flockbook.derive.gains import Growth
+from flockbook.derive.labours import OpenLabour
 from flockbook.derive.lambings import LambingFact
+from flockbook.derive.newborns import Newborn
 from flockbook.derive.mating import sires
 from flockbook.derive.withdrawal import Clearance, State
 from flockbook.flock import Animal, Flock, gone
@@ -44,10 +46,13 @@ def facts_object(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> dict[str,
         "flock": seen.settings.flock,
         "sheep": [sheep(seen, animal) for animal in seen.linked.animals.values()],
         "due": [due(row) for row in facts.due.rows],
-        "forecast": [],
-        "labours": [],
+        "forecast": [
+            {"date": day.day.isoformat(), "expected_ewes": figure(day.expected), "low": day.low, "high": day.high}
+            for day in facts.forecast.days
+        ],
+        "labours": [labour(item) for item in facts.labours],
         "lambings": [lambing(fact) for fact in facts.lambings],
-        "colostrum": [],
+        "colostrum": [colostrum(item) for item in facts.newborns],
         "clearance": [clearance(row) for _, row in sorted(facts.guard.standing.items())],
         "doses": [
             {
@@ -119,6 +124,25 @@ def due(row: DueRow) -> dict[str, Any]:
         "barren_chance": figure(item.barren_chance),
         "lambs_scanned": row.lambs_scanned, "rams": list(row.rams),
     }  # fmt: skip
+
+
+def labour(item: OpenLabour) -> dict[str, Any]:
+    """One open labour."""
+    clock = item.clock
+    times = {"since": clock.since, "look_again": clock.look_again, "step_in": clock.step_in}
+    return {"ewe": item.ewe, **{name: at.strftime("%Y-%m-%dT%H:%M") for name, at in times.items()}, "open": True}
+
+
+def colostrum(item: Newborn) -> dict[str, Any]:
+    """One newborn's need, in mL."""
+    need, first = item.need, item.first
+    return {
+        "lamb": item.lamb.id,
+        "per_feed_ml": figure(need.feed_ml) if need else None,
+        "day_ml": figure(need.day_ml) if need else None,
+        "recorded_ml": figure(item.recorded_ml),
+        "first_by": first.by.strftime("%Y-%m-%dT%H:%M") if first else None,
+    }
 
 
 def lambing(fact: LambingFact) -> dict[str, Any]:
