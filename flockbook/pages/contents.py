@@ -28,6 +28,7 @@ from flockbook.pages import (
     sheep_index,
     sheep_page,
     to_do,
+    watch,
     workings,
 )
 from flockbook.pages.seen import Seen
@@ -35,7 +36,7 @@ from flockbook.pages.stamp import StampSheet, stamp_sheet
 
 LOUD_HOURS = 24  # after so many hours the reader's clock makes the stamp loud
 MODULES: tuple[ModuleType, ...] = (
-    front, due_page, to_do, sheep_index, clear_page, sheep_page, seasons, season_page, crop, race,
+    front, watch, due_page, to_do, sheep_index, clear_page, sheep_page, seasons, season_page, crop, race,
     medicine_pages, grass, kit, money, register, notes_page, problems_page, workings, find,
 )  # fmt: skip
 
@@ -62,4 +63,6 @@ PAGES: tuple[PageMaker[Any, Any, Any], ...] = (
     PageMaker("stamp", stamped),
     *(maker for module in MODULES for maker in module.PAGES),
 )
-NAVIGATION: tuple[Link, ...] = tuple(link for module in MODULES for link in module.NAVIGATION)
+LINKS: tuple[Link, ...] = tuple(link for module in MODULES for link in module.NAVIGATION)
+GROUPS = tuple(dict.fromkeys(["", *(link.group for link in LINKS)]))  # in the order in which they are first named
+NAVIGATION: tuple[Link, ...] = tuple(sorted(LINKS, key=lambda link: GROUPS.index(link.group)))
