@@ -10,6 +10,7 @@ from typing import Any
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Asset, Link
 from flockbook.pages import (
+    cards,
     clear_page,
     crop,
     due_page,
@@ -36,7 +37,7 @@ from flockbook.pages.stamp import StampSheet, stamp_sheet
 
 LOUD_HOURS = 24  # after so many hours the reader's clock makes the stamp loud
 MODULES: tuple[ModuleType, ...] = (
-    front, watch, due_page, to_do, sheep_index, clear_page, sheep_page, seasons, season_page, crop, race,
+    front, watch, due_page, to_do, sheep_index, clear_page, sheep_page, seasons, season_page, crop, race, cards,
     medicine_pages, grass, kit, money, register, notes_page, problems_page, workings, find,
 )  # fmt: skip
 
