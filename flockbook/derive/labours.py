@@ -10,6 +10,7 @@ from compiler.book import Moment
 from flockbook.derive.labour_limits import DEFAULT, Basis, LabourClock, Limits, labour_clock, last_at, start_of_labour
 from flockbook.flock import Flock, happened, there
 from flockbook.records.breeding import Lambing
+from flockbook.records.event import Event
 from flockbook.records.pregnancy import Labour
 from flockbook.settings import Settings
 
@@ -40,7 +41,7 @@ def open_labours(flock: Flock, settings: Settings, today: Moment) -> tuple[OpenL
     """The labours that no lambing has closed, the longest first. They count only where a time of day was asked for."""
     zone = zone_of(settings)
     found: dict[str, OpenLabour] = {}
-    for event in flock.events:
+    for event in sorted(flock.events, key=by_the_clock):
         if isinstance(event, Labour) and event.date and happened(event, today):
             for ewe in flock.who(event):
                 noted = datetime.combine(event.date, event.time or event.waters or event.seen or time.min)
@@ -58,6 +59,11 @@ def open_labours(flock: Flock, settings: Settings, today: Moment) -> tuple[OpenL
         if today.at - item.last_looked < FORGOTTEN and there(flock.animals[item.ewe], today)
     ]
     return tuple(sorted(still, key=lambda item: (item.clock.since, item.ewe)))
+
+
+def by_the_clock(event: Event) -> tuple[datetime, bool]:
+    """Sort key: by the clock, a birth after a labour of the same minute."""
+    return (event.moment or datetime.max, isinstance(event, Lambing))
 
 
 def begun(ewe: str, event: Labour, noted: datetime, by: tuple[Settings, ZoneInfo | None]) -> OpenLabour:

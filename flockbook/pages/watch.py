@@ -18,6 +18,7 @@ from flockbook.pages.views import Chart, Column, Directory, Row, Table, Tag, Wor
 from flockbook.pages.wording import MONTHS, day_words, plural
 
 PATH, SHEET, FORECAST = "watch.html", "shed-sheet.html", "forecast.html"
+SHEET_ROWS = 14  # rows of ten millimetres that one landscape sheet holds
 AHEAD_DAYS = 21  # ewes due later than this are not watched for yet (our own choice)
 
 
@@ -71,8 +72,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         newborns_table(seen.facts.newborns, tags),
     )  # fmt: skip
     yield Page(PATH, "watch.html", "Watch board", board)
-    caption = f"{seen.settings.flock}, {day_words(seen.today.day)}: rows in due order. Pencil now, notes later."
-    lines = tuple(sheet_line(seen, row, tags) for row in rows)
+    more = len(rows) - SHEET_ROWS
+    rest = f" {more} more stand on the watch board." if more > 0 else ""
+    caption = f"{seen.settings.flock}, {day_words(seen.today.day)}: rows in due order. Pencil now, notes later.{rest}"
+    lines = tuple(sheet_line(seen, row, tags) for row in rows[:SHEET_ROWS])
     yield Page(SHEET, "shed-sheet.html", "Shed sheet", SheetView(caption, lines, "Nobody is due within three weeks."))
     yield Page(FORECAST, "forecast.html", "Forecast", forecast_view(seen))
 
