@@ -6,7 +6,7 @@ from typing import Any
 
 from compiler.book import Check
 from compiler.diagnostics import Rule
-from flockbook.checks import accounts, breeding, dates, doses, identity, land, leaving, medicines, season
+from flockbook.checks import accounts, breeding, dates, doses, identity, joinings, land, leaving, medicines, season
 
 CHECKS: tuple[Check[Any, Any, Any], ...] = (
     *dates.CHECKS,
@@ -14,6 +14,7 @@ CHECKS: tuple[Check[Any, Any, Any], ...] = (
     *medicines.CHECKS,
     *doses.CHECKS,
     *leaving.CHECKS,
+    *joinings.CHECKS,
     *season.CHECKS,
     *land.CHECKS,
     *accounts.CHECKS,
@@ -25,6 +26,7 @@ RULES: tuple[Rule, ...] = (
     *medicines.RULES,
     *doses.RULES,
     *leaving.RULES,
+    *joinings.RULES,
     *season.RULES,
     *land.RULES,
     *accounts.RULES,

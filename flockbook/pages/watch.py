@@ -18,7 +18,7 @@ from flockbook.pages.views import Chart, Column, Directory, Row, Table, Tag, Wor
 from flockbook.pages.wording import MONTHS, day_words, plural
 
 PATH, SHEET, FORECAST = "watch.html", "shed-sheet.html", "forecast.html"
-SHEET_ROWS = 14  # rows of ten millimetres that one landscape sheet holds
+SHEET_ROWS = 12  # rows of ten millimetres or more that one landscape sheet holds
 AHEAD_DAYS = 21  # ewes due later than this are not watched for yet (our own choice)
 
 

@@ -1,0 +1,109 @@
+"""Marks and scans that do not fit the joining they belong to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from compiler.book import Check
+from compiler.diagnostics import Diagnostic, Grade, Rule
+from flockbook.checks.seen import Seen
+from flockbook.derive.conception import Exposure
+from flockbook.derive.gestation import scan_window
+from flockbook.derive.mating import Mating
+from flockbook.flock import happened
+from flockbook.records.breeding import Joining
+from flockbook.records.pregnancy import Scan
+
+MARK_OUTSIDE = Rule(
+    "B201",
+    "mark-outside-joining",
+    Grade.WARNING,
+    "A ram marks nobody before he is in or after he is out; the day of the mark or of the joining is wrong.",
+    "2025-11-14 joining Sexton.md with `- 10 Nov Bramble`",
+)
+SCAN_OUTSIDE = Rule(
+    "B202",
+    "scan-outside-window",
+    Grade.WARNING,
+    "Scanning tells most from 45 days after the rams left to 100 days after they came (Rural News NZ, advice of "
+    "Massey University and "
+    "Beef + Lamb New Zealand). Earlier it misses late ewes, later it miscounts.",
+    "a scan three weeks after ram out",
+)
+SCAN_UNJOINED = Rule(
+    "B203",
+    "scan-without-joining",
+    Grade.WARNING,
+    "A ewe was scanned that no joining of that season names, so her lambs have no known sire and no due day but "
+    "the scan's.",
+    "a scan line on a ewe that was in no joining",
+)
+RULES = (MARK_OUTSIDE, SCAN_OUTSIDE, SCAN_UNJOINED)
+CARRIED_DAYS = (
+    222  # a scan this long after ram in still belongs to that joining: ten weeks in and the longest pregnancy
+)
+
+
+def marks(seen: Seen) -> Iterator[Diagnostic]:
+    """Marks before ram in or after ram out."""
+    for event in seen.linked.events:
+        if not isinstance(event, Joining) or event.date is None:
+            continue
+        for line in event.lines:
+            if line.ewes and line.date < event.date:
+                text = f"marks on {line.date.isoformat()}, the ram went in on {event.date.isoformat()}"
+                yield MARK_OUTSIDE.at(line.span, text, "correct the day of the marks or of the joining")
+            elif line.ewes and event.out and line.date > event.out + timedelta(days=1):
+                text = f"marks on {line.date.isoformat()}, the ram came out on {event.out.isoformat()}"
+                yield MARK_OUTSIDE.at(line.span, text, "correct the day of the marks, or `out`")
+
+
+def scans(seen: Seen) -> Iterator[Diagnostic]:
+    """Scans outside the window of the joining they belong to; each note is told once."""
+    matings = seen.facts.matings.by_ewe.values()
+    for event in seen.linked.events:
+        if not isinstance(event, Scan) or event.date is None or not happened(event, seen.today):
+            continue
+        ewes = set(seen.linked.who(event))
+        day = event.date
+        fitting = [
+            item
+            for item in matings
+            if item.ewe in ewes and item.first_in < day <= item.first_in + timedelta(days=CARRIED_DAYS)
+        ]
+        yield from outside(event, [exposure for item in fitting for exposure in item.exposures])
+        for line in event.lines:
+            ewe = seen.linked.named(event, line.sheep)
+            if ewe and line.lambs != 0 and matings and ewe not in {item.ewe for item in fitting}:
+                yield SCAN_UNJOINED.at(
+                    line.span, f"{line.sheep} was in no joining of this season", "write the joining, or correct the ewe"
+                )
+
+
+def carries(mating: Mating, day: date) -> bool:
+    """Whether a scan on that day can be of this season's pregnancy."""
+    return mating.first_in < day <= mating.first_in + timedelta(days=CARRIED_DAYS)
+
+
+def outside(event: Scan, exposures: list[Exposure]) -> Iterator[Diagnostic]:
+    """One scanning day against the window of its joinings."""
+    if not exposures or event.date is None:
+        return
+    first, last = min(item.ram_in for item in exposures), max(item.ram_out or item.ram_in for item in exposures)
+    window = scan_window(first, last)
+    where = event.origin.span("date")
+    if window is None:
+        yield SCAN_OUTSIDE.at(
+            where,
+            f"rams in from {first} to {last}: so long a joining leaves no good day to scan",
+            "scan twice, or ask your scanner",
+        )
+    elif not window.first <= event.date <= window.last:
+        text = (
+            f"scanned on {event.date}; for rams in from {first} to {last} the window is {window.first} to {window.last}"
+        )
+        yield SCAN_OUTSIDE.at(where, text, "ask your scanner what the result is worth")
+
+
+CHECKS = (Check("marks outside the joining", marks), Check("scans outside their window", scans))
