@@ -1,10 +1,10 @@
-"""The flock book as one value: what the compiler needs to know of sheep. Read this file and `compiler/build.py` first."""
+"""The flock book as one value: what the compiler needs to know of sheep. Read this and `compiler/build.py` first."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
-from compiler import collection, decode, faults, folder, frontmatter, notes
+from compiler import collection, decode, faults, folder, frontmatter, notes, pictures, templatecheck
 from compiler.book import Book
 from compiler.diagnostics import Rule
 from flockbook import checks, linking, settings
@@ -26,6 +26,8 @@ RULES: tuple[Rule, ...] = (
     *linking.RULES,
     *checks.RULES,
     *faults.RULES,
+    *pictures.RULES,
+    *templatecheck.RULES,
 )
 
 
