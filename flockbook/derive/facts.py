@@ -8,7 +8,10 @@ from functools import cached_property
 
 from compiler.book import Moment
 from compiler.diagnostics import Diagnostic
+from flockbook.derive.cases import Cases, cases
+from flockbook.derive.after_birth import OpenItem, open_items
 from flockbook.derive.compare import Comparisons, comparisons
+from flockbook.derive.cupboard import Cupboard, cupboard
 from flockbook.derive.doses import DoseFact, dose_facts
 from flockbook.derive.due import DueList, due_list
 from flockbook.derive.flock_register import FlockRegister, flock_register
@@ -27,8 +30,10 @@ from flockbook.derive.money import MoneyBook, money
 from flockbook.derive.newborns import Newborn, newborns
 from flockbook.derive.reminder import Known, Reminder
 from flockbook.derive.reminders import reminders
+from flockbook.derive.season_days import season_days
 from flockbook.derive.seasons import Season, seasons
 from flockbook.derive.withdrawal import Guard, guard
+from flockbook.derive.worms import Worms, worms
 from flockbook.flock import Flock
 from flockbook.settings import Settings
 
@@ -42,6 +47,7 @@ class Facts:
     forecast: Forecast = field(default_factory=lambda: Forecast((), (), 0.0))
     labours: tuple[OpenLabour, ...] = ()
     newborns: tuple[Newborn, ...] = ()
+    open_items: tuple[OpenItem, ...] = ()
     fears: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     lambings: tuple[LambingFact, ...] = ()
     doses: Mapping[tuple[str, str], DoseFact] = field(default_factory=dict)
@@ -55,6 +61,9 @@ class Facts:
     money: MoneyBook = field(default_factory=MoneyBook)
     kit: Kit = field(default_factory=Kit)
     register: FlockRegister = field(default_factory=FlockRegister)
+    cases: Cases = field(default_factory=Cases)
+    worms: Worms = field(default_factory=Worms)
+    cupboard: Cupboard = field(default_factory=Cupboard)
 
     @cached_property
     def compare(self) -> Comparisons:
@@ -70,12 +79,14 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
     held = guard(flock, doses, today)
     lambed = seasons(flock, found, births, today)
     awaited, grazed = due_list(flock, found, today), grazing(flock, today)
+    young = newborns(flock, births, today)
     return Facts(
         matings=found,
         due=awaited,
         forecast=forecast(awaited),
         labours=open_labours(flock, settings, today),
-        newborns=newborns(flock, births, today),
+        newborns=young,
+        open_items=open_items(flock, births, young, today),
         fears=histories(flock, births, awaited.rows, today),
         lambings=births,
         doses=doses,
@@ -89,4 +100,7 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
         money=money(flock, settings, (found, births, lambed), today),
         kit=kit(flock, awaited, lambed, today),
         register=flock_register(flock, settings, today),
+        cases=cases(flock, lambed, season_days(lambed), today),
+        worms=worms(flock, season_days(lambed), today),
+        cupboard=cupboard(flock, doses, today),
     ), ()

@@ -20,7 +20,8 @@ from flockbook.settings import Settings
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One treatment. `clear` is the day from which the last of its animals was clear of it ("" none, None not known).
+    """One treatment. `meat_until` and `milk_until` say from when the last of its animals was clear of it: "" at once,
+    None where that cannot be known: one of its sheep was not found, or it is struck and says nothing.
     """
 
     note: str
@@ -55,12 +56,19 @@ def entry(flock: Flock, guard: Guard, event: Treatment, years: float) -> Entry:
     sheep = flock.who(event)
     doses = all_doses(event)
     total = event.dose.ml * len(sheep) * max(len(doses), 1) if event.dose and sheep else None
+    known = everybody_known(flock, path)
+    meat, milk = (latest(guard, path, sheep, product) if known else None for product in (MEAT, MILK))
     return Entry(
         path, event, medicine, sheep, doses, open_course(event), total,
-        period_text(event, medicine, MEAT), period_text(event, medicine, MILK),
-        latest(guard, path, sheep, MEAT), latest(guard, path, sheep, MILK),
+        period_text(event, medicine, MEAT), period_text(event, medicine, MILK), meat, milk,
         kept_until(max((when.date for when in doses), default=event.date), years), flock.struck.get(path, ""),
     )  # fmt: skip
+
+
+def everybody_known(flock: Flock, path: str) -> bool:
+    """Whether a treatment counts, names sheep, and each of them was found."""
+    found = flock.subjects.get(path)
+    return found is not None and bool(found.ids) and not found.unresolved and found.doubtful == frozenset()
 
 
 def period_text(event: Treatment, medicine: Medicine | None, product: str) -> str:

@@ -22,7 +22,7 @@ from flockbook.derive.newborns import Newborn
 from flockbook.derive.mating import sires
 from flockbook.derive.withdrawal import Clearance, State
 from flockbook.flock import Animal, Flock, gone
-from flockbook.handover import land
+from flockbook.handover import health, land
 from flockbook.handover import season as year
 from flockbook.handover.values import figure, iso
 from flockbook.settings import Settings
@@ -64,8 +64,8 @@ def facts_object(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> dict[str,
             }
             for fact in facts.doses.values()
         ],
-        "illness": [],
-        "egg_counts": [],
+        "illness": health.illness(facts.cases),
+        "egg_counts": health.egg_counts(facts.worms.eggs),
         "growth": [growth(item) for _, item in sorted(facts.growth.items())],
         "kinship": [],
         "pairing": [],

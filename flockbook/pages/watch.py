@@ -1,4 +1,4 @@
-"""The watch board: ewes in due order with what to fear, labours, newborn lambs; the sheet for the shed; the forecast."""
+"""The watch board: ewes in due order with what to fear, labours, newborns; the sheet for the shed; the forecast."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from flockbook.pages.views import Chart, Column, Directory, Row, Table, Tag, Wor
 from flockbook.pages.wording import MONTHS, day_words, plural
 
 PATH, SHEET, FORECAST = "watch.html", "shed-sheet.html", "forecast.html"
-SHEET_ROWS = 12  # rows of ten millimetres or more that one landscape sheet holds
+SHEET_ROWS = 11  # rows of ten millimetres or more that one landscape sheet holds
 AHEAD_DAYS = 21  # ewes due later than this are not watched for yet (our own choice)
 
 
@@ -31,6 +31,8 @@ class WatchView:
     limits: str
     board: Table
     newborns: Table
+    owed: Table
+    fosters: Table
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +71,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     rows = watched(seen)
     board = WatchView(
         lead(seen, rows), labours_table(seen.facts.labours, tags), limit_words(seen), board_table(seen, rows, tags),
-        newborns_table(seen.facts.newborns, tags),
+        newborns_table(seen.facts.newborns, tags), owed_table(seen, tags), fosters_table(seen, tags),
     )  # fmt: skip
     yield Page(PATH, "watch.html", "Watch board", board)
     more = len(rows) - SHEET_ROWS
@@ -181,6 +183,28 @@ def newborns_table(newborns: tuple[Newborn, ...], tags: Directory) -> Table:
         for item in newborns
     ]  # fmt: skip
     return Table(columns, tuple(rows), "No lamb was born in the last two days.")
+
+
+def owed_table(seen: Seen, tags: Directory) -> Table:
+    """What is still owed after the births of the last two days, as far as the notes tell."""
+    rows = [
+        Row((tags.tag(item.sheep), item.what, moment(item.by) if item.by else "")) for item in seen.facts.open_items
+    ]
+    return Table(
+        (Column("Sheep"), Column("What", wide=True), Column("By")),
+        tuple(rows),
+        "Nothing is owed to a newborn or its dam.",
+    )
+
+
+def fosters_table(seen: Seen, tags: Directory) -> Table:
+    """Lambs reared by another ewe this season; the dam that bore them stays their dam."""
+    season = max((birth.season for birth in seen.facts.lambings), default=0)
+    lambs = [lamb for birth in seen.facts.lambings if birth.season == season for lamb in birth.lambs if lamb.reared_by]
+    rows = [Row((tags.tag(lamb.id), tags.tag(lamb.dam or ""), tags.tag(lamb.reared_by or ""))) for lamb in lambs]
+    return Table(
+        (Column("Lamb"), Column("Born to"), Column("Reared by")), tuple(rows), "No lamb is fostered this season."
+    )
 
 
 def sheet_line(seen: Seen, row: DueRow, tags: Directory) -> SheetLine:

@@ -163,7 +163,9 @@ def test_marks_outside_the_joining_are_told(lines: str, code: str) -> None:
 
 
 def test_scans_outside_their_window_are_told() -> None:
-    """Ram in 15 Oct, out 19 Nov: the window is 3 to 23 January (Rural News NZ; reproduction row 6); a stranger is told too."""
+    """Ram in 15 Oct, out 19 Nov: the window is 3 to 23 January (Rural News NZ; reproduction row 6); a stranger is told
+    too.
+    """
     assert "B202" not in codes(read(scanned("- C214 twins\n"), "2026-02-01"))
     early = {**FLOCK, "2025-12-10 scan.md": "- C214 twins\n"}
     assert "B202" in codes(read(early, "2026-02-01"))
@@ -172,9 +174,35 @@ def test_scans_outside_their_window_are_told() -> None:
 
 
 def test_the_scanner_is_as_good_as_printed() -> None:
-    """593 found of 598 in lamb, 123 of 126 empty: 99.2, 97.6, 99.5 and 96.1 in a hundred (Vet. Quarterly 1985, printed)."""
+    """593 found of 598 in lamb, 123 of 126 empty: 99.2, 97.6, 99.5 and 96.1 in a hundred (Vet. Quarterly 1985,
+    printed).
+    """
     from flockbook.derive.intervals import wilson
 
     table = ((593, 598, 0.992), (123, 126, 0.976), (593, 596, 0.995), (123, 128, 0.961))
     for count, of, printed in table:
         assert wilson(count, of).value == pytest.approx(printed, abs=0.0006)
+
+
+def test_what_is_owed_after_a_birth() -> None:
+    """Navel at once and after six hours (Farm Advisory Service, Scotland, 2018), afterbirth, looks after help, tag and
+    weight.
+    """
+    notes = {**FLOCK, "2026-03-16 0340 lambing Bramble.md": "---\nhelp: slight\n---\n- ewe\n"}
+    items = {(item.what, item.by) for item in read(notes, "2026-03-16T04:00").facts.open_items}
+    words = {what for what, _ in items}
+    assert {"navel dip at once", "navel dip after 6 h", "neither tagged nor numbered", "not weighed"} <= words
+    assert ("look at her again, 24 h after help", datetime(2026, 3, 17, 3, 40)) in items
+    assert ("afterbirth not written as seen", datetime(2026, 3, 16, 15, 40)) in items
+
+
+def test_what_was_done_is_not_owed() -> None:
+    """A dipped navel, a seen afterbirth, a tag and a later look take their items off."""
+    notes = {
+        **FLOCK,
+        "2026-03-16 0340 lambing Bramble.md": "---\nhelp: slight\nafterbirth: 05:00\n---\n- ewe 4.0, tag "
+        "731\n\nNavels done.\n",
+        "2026-03-16 0500 remark Bramble.md": "---\nsheep: Bramble\n---\nUp and eating.\n",
+    }
+    words = [item.what for item in read(notes, "2026-03-16T06:00").facts.open_items]
+    assert words == ["navel dip after 6 h", "look at her again, 6 h after help", "look at her again, 24 h after help"]

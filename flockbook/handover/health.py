@@ -1,0 +1,60 @@
+"""Illness and egg counts for the facts file: dates ISO, reductions in per cent, what is not known is null."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flockbook.derive.cases import Cases
+from flockbook.derive.egg_counts import Limits
+from flockbook.derive.reduction_tests import EggCounts, ReductionTest
+
+ROUND = 9  # decimal places of figures that were worked out
+
+
+def illness(found: Cases) -> list[dict[str, Any]]:
+    """Every case, in order of time."""
+    return [
+        {
+            "sheep": case.sheep,
+            "problem": case.problem,
+            "since": case.since.isoformat(),
+            "recovered": case.recovered.isoformat() if case.recovered else None,
+            "open": case.open,
+        }
+        for case in found.all
+    ]
+
+
+def egg_counts(found: EggCounts) -> list[dict[str, Any]]:
+    """Every reduction test."""
+    return [one_test(item) for item in found.tests]
+
+
+def one_test(item: ReductionTest) -> dict[str, Any]:
+    """One test; all figures are null while the counts afterwards are still to be written."""
+    result = item.result
+    if result is None:
+        return {
+            "test": item.name,
+            "before_mean": None,
+            "after_mean": None,
+            "reduction": None,
+            "coles": None,
+            "delta": None,
+        }
+    coles, delta = result.coles, result.delta
+    return {
+        "test": item.name, "before_mean": figure(result.before_mean), "after_mean": figure(result.after_mean),
+        "reduction": figure(result.reduction), "coles": {**limits(coles.limits), "class": coles.grade},
+        "delta": {**limits(delta.limits), "class_clinical": delta.clinical, "class_research": delta.research},
+    }  # fmt: skip
+
+
+def limits(found: Limits) -> dict[str, float | None]:
+    """An interval in per cent."""
+    return {"low": figure(found.low), "high": figure(found.high)}
+
+
+def figure(value: float | None) -> float | None:
+    """A figure without the last noise of floating point."""
+    return None if value is None else round(value, ROUND)
