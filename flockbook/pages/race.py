@@ -72,13 +72,11 @@ class SheetPlan:
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
-    """Every sheet that lists anybody."""
+    """Every sheet; one that lists nobody says so, because every page's contents lead to it."""
     del stamp
     where = directory(seen.linked, seen.today)
     for plan in SHEETS:
-        view = sheet(seen, plan, where)
-        if view.lines:
-            yield Page(plan.path, "race.html", plan.title, view, "Race sheets")
+        yield Page(plan.path, "race.html", plan.title, sheet(seen, plan, where), "Race sheets")
 
 
 def sheet(seen: Seen, plan: SheetPlan, where: Directory) -> RaceView:

@@ -85,11 +85,9 @@ class SeasonsView:
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
-    """The page of all seasons; none before the first."""
+    """The page of all seasons; before the first it says that there is none: every page's contents lead here."""
     del stamp
-    shown = recent(seen)
-    if shown:
-        yield Page(PATH, "seasons.html", "Seasons side by side", view_of(seen, shown))
+    yield Page(PATH, "seasons.html", "Seasons side by side", view_of(seen, recent(seen)))
 
 
 def recent(seen: Seen) -> tuple[Season, ...]:
@@ -144,9 +142,9 @@ def changes(seen: Seen, shown: tuple[Season, ...]) -> tuple[Paragraph, ...]:
 def index_table(shown: tuple[Season, ...]) -> Table:
     """Every index of every season: counts, share, range."""
     columns = (Column("Counted"), *(Column(str(season.season)) for season in shown))
-    names = [index.name for index in shown[-1].indices]
+    names = [index.name for index in shown[-1].indices] if shown else []
     rows = [Row((LABELS.get(name, name), *(share_view(season.index(name)) for season in shown))) for name in names]
-    return Table(columns, tuple(rows), "", "indices")
+    return Table(columns, tuple(rows), "No season is written yet.", "indices")
 
 
 def spread_table(shown: tuple[Season, ...]) -> Table:

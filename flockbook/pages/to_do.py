@@ -122,11 +122,9 @@ def animals(item: Reminder, where: Directory) -> TagList | str:
 
 
 def make_counts(seen: Seen, stamp: Stamp) -> Iterable[Page]:
-    """The page of counts; none before the first."""
+    """The page of counts; before the first it says that there is none, because every page's contents lead to it."""
     del stamp
     facts = tuple(reversed(seen.facts.head_counts))
-    if not facts:
-        return
     where = directory(seen.linked, seen.today)
     short = [fact for fact in facts if not fact.agrees]
     lead = f"{plural(len(facts), 'count')}; {len(facts) - len(short)} agree with the notes."
