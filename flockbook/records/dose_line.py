@@ -10,8 +10,13 @@ from compiler.schema import Context, Fault, LineReading
 from compiler.source import Span
 from compiler.values import DOSE, WEIGHT, Volume, Weight
 
-SHEEP = re.compile(r"(?P<sheep>no\.? ?\d+(?:/\d{4})?|[^\s,:]+['’]s (?:\w+ )?lamb(?: \d{4})?(?: \d)?|[^\s,:]+)", re.I)
-AMOUNT = re.compile(r"[\s,:]*(?P<figure>[\d.,]*\d)\s*(?P<unit>kgs?|lbs?|ml|cc)?(?=[\s,]|$)", re.I)
+# The figure after a lamb says which of several; it is not one when a unit or more figures follow: that is a dose.
+SHEEP = re.compile(
+    r"(?P<sheep>no\.? ?\d+(?:/\d{4})?|[^\s,:]+['’]s (?:\w+ )?lamb(?: \d{4})?"
+    r"(?: \d(?![\d.,]*\d)(?!\s*(?:kgs?|lbs?|ml|cc)\b))?|[^\s,:]+)",
+    re.I,
+)
+AMOUNT = re.compile(r"[\s,:]*+(?P<figure>\.*+\d++(?:[.,]++\d++)*+)(?:\s*+(?P<unit>kgs?|lbs?|ml|cc))?(?=[\s,]|$)", re.I)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,10 +10,12 @@ from compiler.schema import Context, Fault, LineReading
 from compiler.source import Span
 from flockbook.records.sheep_line import opening
 
-EGGS = re.compile(r"(\d+) ?eggs?\b", re.I)
-BEFORE = re.compile(r"\bbefore\s+([\d,]+)", re.I)
-AFTER = re.compile(r"\bafter\s+([\d,]+)", re.I)
-EPG = re.compile(r"([\d,]+) ?epg\b", re.I)
+EGGS = re.compile(r"(?<!\d)(\d++) ?eggs?\b", re.I)
+BEFORE = re.compile(r"\bbefore\s+(\d[\d,]*)", re.I)
+AFTER = re.compile(r"\bafter\s+(\d[\d,]*)", re.I)
+EPG = re.compile(r"(?<![\d,])(\d[\d,]*+) ?epg\b", re.I)
+
+MOST = 1_000_000  # eggs, or eggs per gram; no worm burden comes near it (our own limit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +42,9 @@ def read(text: str, context: Context) -> LineReading:
         return LineReading(
             faults=(Fault("this line has no count", "write `731 12 eggs` or `731 before 3500 after 200`", start.start),)
         )
+    if any(count is not None and count > MOST for count in (before, after, eggs, epg)):
+        cure = "write the eggs counted, or the eggs per gram"
+        return LineReading(faults=(Fault("no count can be as high as that", cure, start.start),))
     return LineReading(value=EggLine(start.sheep, None if eggs is None else int(eggs), epg, before, after))
 
 

@@ -33,8 +33,9 @@ PLAUSIBLE = (
     1.5,
     8.0,
 )  # kg; our own lines for asking, published flags being 3.5 and 5.5 (Making More From Sheep, tool 10.9)
-NUMBER = r"\d*[.,]?\d+"
-WEIGHED = rf"(?P<weight>{NUMBER}\s*(?:kgs?|lbs?|pounds?)\b(?:\s*\d+\s*oz\b)?|(?<![\w/.]){NUMBER}(?![\w/]|\s*ml))"
+# Never begun inside another number, and given up whole, so that a long run of figures costs no time.
+NUMBER = r"(?<!\d)(?<!\d[.,])(?:\d++(?:[.,]\d++)?+|[.,]\d++(?![.,]\d))"
+WEIGHED = rf"(?P<weight>{NUMBER}\s*(?:kgs?|lbs?|pounds?)\b(?:\s*\d+\s*oz\b)?|(?<![\w/.]){NUMBER}(?![\w/]|\.\d|\s*ml))"
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +112,7 @@ def second_weight(rest: str, lamb: LambLine) -> list[Fault]:
         return []
     return [
         Fault(
-            f"two numbers: `{match[0].strip()}` could be a tag or a weight",
+            f"two numbers: `{lamb.weight.text.strip()}` and `{match[0].strip()}`; either could be a tag or a weight",
             f"write `tag {match[0].strip()}`",
             match.start(),
             len(match[0]),

@@ -84,9 +84,11 @@ def colour_of(rest: str) -> str | None:
 
 def names(rest: str, start: int) -> list[Named]:
     """The ewes named, commas or `and` between; the word `again` is not part of a name."""
-    found = []
-    for match in re.finditer(r"[^,;]+?(?=\s+and\s|\s*[,;]|$)", rest):
-        typed = re.sub(r"^\s*(?:and\s+)?|\s*\bagain\b\s*|[\s.]+$", lambda m: " " * len(m[0]), match[0], flags=re.I)
-        if typed.strip():
-            found.append(Named(typed.strip(), start + match.start() + len(typed) - len(typed.lstrip())))
+    bare = re.sub(r"\bagain\b", " " * len("again"), rest, flags=re.I)
+    found, place = [], 0
+    for joint in (*re.finditer(r"[,;]|(?<!\S)and(?!\S)", bare, re.I), None):
+        part = bare[place : joint.start() if joint else len(bare)].rstrip(" \t.")
+        if part.strip():
+            found.append(Named(part.strip(), start + place + len(part) - len(part.lstrip())))
+        place = joint.end() if joint else place
     return found

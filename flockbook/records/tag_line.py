@@ -9,11 +9,11 @@ from compiler.schema import Context, Fault, LineReading
 from compiler.source import Span
 
 GIVEN = re.compile(
-    r"(?P<sheep>.+?)\s*(?:=|→|\bnow\b|\bis now\b|\bgot tag\b)\s*(?P<tag>[\w/-]+)"
+    r"(?P<sheep>\S(?:.*?\S)??)\s*+(?:=|→|\bnow\b|\bis now\b|\bgot tag\b)\s*(?P<tag>[\w/-]+)"
     r"(?:\s*,?\s*eid\s+(?P<eid>[\d ]{5,}))?\s*(?P<rest>.*)",
     re.I,
 )
-NUMBERED = re.compile(r"(?P<sheep>.+?)\s+eid\s+(?P<eid>.+)", re.I)
+NUMBERED = re.compile(r"(?P<sheep>\S(?:.*?\S)??)\s++eid\s+(?P<eid>.+)", re.I)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,8 +12,8 @@ from compiler.source import Span
 from compiler.values import WEIGHT, Weight
 
 WEIGHED = re.compile(
-    r"(?P<sheep>(?:no\.?\s*\d\S*|\S.*?))[\s,:]+"
-    r"(?P<weight>(?:\d|[.,]\d)[\d.,]*\s*(?:kgs?|lbs?|pounds?)?(?:\s*\d+\s*oz)?)(?=\s|,|$)(?P<rest>.*)",
+    r"(?P<sheep>(?:no\.?\s*\d[^\s,:]*|\S(?:.*?[^\s,:])??))[\s,:]++"
+    r"(?P<weight>(?:\d|[.,]\d)[\d.,]*+(?:\s*+(?:kgs?|lbs?|pounds?))?(?:\s*+\d++\s*+oz)?)(?=\s|,|$|(?<=,))(?P<rest>.*)",
     re.I,
 )
 PLAUSIBLE = (1.0, 180.0)  # kg; from a small newborn to a large ram, common practice
