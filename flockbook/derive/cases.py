@@ -43,6 +43,7 @@ ALSO = {
 # 1999-2001); ketones above 0.8 mmol/L were called raised in a study of 136 ewes (zenodo 1217859).
 TEMPERATURES = (38.6, 40.0)
 KETONES = 0.8
+NO_DIAGNOSIS = "this is a note, not a diagnosis"
 DIGITS = 9  # 104.0 F is 40.0 C, not 40.000000000000001
 
 
@@ -288,11 +289,11 @@ def temperature_note(celsius: float | None) -> str:
         return ""
     side = "above" if celsius > TEMPERATURES[1] else "below"
     low, high = TEMPERATURES
-    return f"{celsius:.1f} C is {side} a published range for grown sheep ({low:.1f}-{high:.1f} C); this is a note, not a diagnosis"
+    return f"{celsius:.1f} C is {side} a published range for grown sheep ({low:.1f}-{high:.1f} C); {NO_DIAGNOSIS}"
 
 
 def ketone_note(ketones: float | None) -> str:
     """A sentence when ketones are above the published line; "" otherwise."""
     if ketones is None or ketones <= KETONES:
         return ""
-    return f"{ketones:g} mmol/L is above {KETONES:g}, called raised in a published study of ewes; this is a note, not a diagnosis"
+    return f"{ketones:g} mmol/L is above {KETONES:g}, called raised in a published study of ewes; {NO_DIAGNOSIS}"

@@ -8,8 +8,8 @@ from functools import cached_property
 
 from compiler.book import Moment
 from compiler.diagnostics import Diagnostic
-from flockbook.derive.cases import Cases, cases
 from flockbook.derive.after_birth import OpenItem, open_items
+from flockbook.derive.cases import Cases, cases
 from flockbook.derive.compare import Comparisons, comparisons
 from flockbook.derive.cupboard import Cupboard, cupboard
 from flockbook.derive.doses import DoseFact, dose_facts

@@ -46,10 +46,10 @@ class TreatLine:
 
 # Published, and a tenfold apart: shown beside the shepherd's own rule, never as an instruction.
 TREAT_LINES = (
-    TreatLine("barber's pole worm, sheep", 600, 1200, "WormBoss, tablelands and slopes, Australia (by condition of sheep and pasture)"),
+    TreatLine("barber's pole worm, sheep", 600, 1200, "WormBoss, Australian tablelands (by sheep and pasture)"),
     TreatLine("scour worms, sheep", 300, 700, "the same"),
     TreatLine("any, in summer", 100, 100, "South Australia 2012, ParaBoss (consider above)"),
-    TreatLine("barber's pole worm, goats", 2000, 2000, "University of Maryland goat test 2015 (usually of clinical significance)"),
+    TreatLine("barber's pole worm, goats", 2000, 2000, "University of Maryland 2015 (usually matters)"),
 )  # fmt: skip
 
 
