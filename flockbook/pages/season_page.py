@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from flockbook.derive.lambings import LambingFact
+from flockbook.derive.newborn import HEAVY_OVER_KG
 from flockbook.derive.seasons import Season
 from flockbook.pages.seen import Seen
 from flockbook.pages.timeline import lamb
-from flockbook.pages.views import Column, Count, Directory, Row, Table, Words, day, directory, share_view
+from flockbook.pages.views import Column, Count, Directory, Row, Table, Tag, Words, day, directory, share_view
+from flockbook.records.lamb_line import LambLine
 
 NAMES = {
     "fertility": "Lambed", "barren": "Barren", "prolificacy": "Lambs born for each ewe that lambed",
@@ -42,6 +46,7 @@ class SeasonView:
     shares: Table
     rule: str
     losses: Table
+    lay: Table
     births: Table
 
 
@@ -73,7 +78,15 @@ def season_view(season: Season, tags: Directory) -> SeasonView:
         Count(str(counts.alive), "born alive"), Count(str(counts.weaned), "weaned"), Count(str(counts.helped),
         "births helped"),
     )  # fmt: skip
-    return SeasonView(lead, tally, shares_table(season), EXPOSED_RULE, losses_table(season), births_table(season, tags))
+    return SeasonView(
+        lead,
+        tally,
+        shares_table(season),
+        EXPOSED_RULE,
+        losses_table(season),
+        lay_table(season, tags),
+        births_table(season, tags),
+    )
 
 
 def shares_table(season: Season) -> Table:
@@ -96,6 +109,35 @@ def losses_table(season: Season) -> Table:
     """Lambs lost by stage."""
     rows = [Row((stage, number)) for stage, number in season.counts.dead_by_stage.items()]
     return Table((Column("When"), Column("Lambs lost", "number")), tuple(rows), "No lamb was lost.")
+
+
+def lay_table(season: Season, tags: Directory) -> Table:
+    """How lambs lay, by the ewe's lambing, litter, sire and birth weight: counts only, for a season has too few for shares."""
+    groups: dict[str, list[tuple[LambingFact, LambLine]]] = {}
+    for birth in season.births:
+        for line in birth.event.lines:
+            groups.setdefault(line.presentation, []).append((birth, line))
+    columns = (
+        Column("How it lay"), Column("Lambs", "number"), Column("Ewe's first lambing", "number"), Column("Singles, twins, more", wide=True),
+        Column("Sire", wide=True), Column("Over 5.5 kg", "number"),
+    )  # fmt: skip
+    ordered = sorted(groups.items(), key=lambda item: (item[0] == "normal", -len(item[1]), item[0]))
+    return Table(columns, tuple(lay_row(name, found, tags) for name, found in ordered), "No lamb is written.")
+
+
+def lay_row(name: str, found: list[tuple[LambingFact, LambLine]], tags: Directory) -> Row:
+    """One way of lying."""
+    litters = [sum(birth.born == size for birth, _ in found) for size in (1, 2)]
+    litter = f"{litters[0]}, {litters[1]}, {len(found) - sum(litters)}"
+    rams = Counter(" or ".join(words(tags.tag(sire)) for sire in birth.sires) or "unknown" for birth, _ in found)
+    sires = "; ".join(f"{ram} {number}" for ram, number in sorted(rams.items(), key=lambda item: (-item[1], item[0])))
+    heavy = sum(line.weight is not None and line.weight.kg > HEAVY_OVER_KG for _, line in found)
+    return Row((name, len(found), sum(birth.parity == 1 for birth, _ in found), Words(litter), Words(sires), heavy))
+
+
+def words(tag: Tag) -> str:
+    """A ram in running text."""
+    return tag.name or tag.tag
 
 
 def births_table(season: Season, tags: Directory) -> Table:
