@@ -6,7 +6,20 @@ from typing import Any
 
 from compiler.book import Check
 from compiler.diagnostics import Rule
-from flockbook.checks import accounts, breeding, dates, doses, identity, joinings, land, leaving, medicines, season
+from flockbook.checks import (
+    accounts,
+    breeding,
+    courses,
+    dates,
+    doses,
+    health,
+    identity,
+    joinings,
+    land,
+    leaving,
+    medicines,
+    season,
+)
 
 CHECKS: tuple[Check[Any, Any, Any], ...] = (
     *dates.CHECKS,
@@ -14,6 +27,8 @@ CHECKS: tuple[Check[Any, Any, Any], ...] = (
     *medicines.CHECKS,
     *doses.CHECKS,
     *leaving.CHECKS,
+    *courses.CHECKS,
+    *health.CHECKS,
     *joinings.CHECKS,
     *season.CHECKS,
     *land.CHECKS,
@@ -26,6 +41,8 @@ RULES: tuple[Rule, ...] = (
     *medicines.RULES,
     *doses.RULES,
     *leaving.RULES,
+    *courses.RULES,
+    *health.RULES,
     *joinings.RULES,
     *season.RULES,
     *land.RULES,

@@ -1,0 +1,167 @@
+"""Gentle notes on sick and wormy sheep: what is still to be written, and figures outside a published range. No
+diagnosis.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from compiler.book import Check
+from compiler.diagnostics import Diagnostic, Grade, Rule
+from flockbook.checks.seen import Seen, called
+from flockbook.derive.cases import ketone_note, temperature_note
+from flockbook.derive.worms import PALE, is_drench
+from flockbook.flock import happened
+from flockbook.records.event import Event
+from flockbook.records.handling import Check as Handling
+from flockbook.records.health import EggCount, Illness, Treatment
+
+CASE_FORGOTTEN = Rule(
+    "U101", "case-left-open", Grade.GAP, "A case stays open until `recovered` is written, or the sheep is sold or "
+        "dies.", "an illness note a month old without `recovered`"
+)  # fmt: skip
+PALE_EYELID = Rule(
+    "U102", "pale-eyelid", Grade.GAP,
+    "Eyelid 4 and 5 are the scores at which published guides treat (against blood-feeding worms only). Whether you do "
+        "is for you and your vet; "
+    "the book only asks that what was decided is written.",
+    "- C230 eyelid 4",
+)  # fmt: skip
+TEMPERATURE = Rule(
+    "U103", "temperature-outside-range", Grade.GAP,
+    "Published for grown sheep: 38.6 to 40.0 C (University of Pennsylvania, New Bolton Center); it rises with heat, "
+        "fleece, fear and a journey. "
+    "Nothing is written of what was done.",
+    "- C230 41.2 C",
+)  # fmt: skip
+KETONES = Rule(
+    "U104", "ketones-raised", Grade.GAP,
+    "More than 0.8 mmol/L was called raised in a published study of ewes (zenodo 1217859). A ewe near lambing that "
+        "does not eat needs the vet. "
+    "Nothing is written of what was done.",
+    "ketones: 1.9",
+)  # fmt: skip
+NO_FACTOR = Rule(
+    "U105", "eggs-without-factor", Grade.GAP, "Eggs seen become eggs per gram only by the factor of the chamber and "
+        "the mixture.", "- 731 12 eggs without `factor: 50`"
+)  # fmt: skip
+ODD_COUNT = Rule(
+    "U106", "count-does-not-fit", Grade.ASK, "A single count is a whole number of eggs times the "
+        "factor.", "- 731 230 epg with `factor: 50`"
+)  # fmt: skip
+BADLY_TIMED = Rule(
+    "U107", "second-sample-badly-timed", Grade.WARNING,
+    "Sampled too soon, eggs may only be held back; too late, new worms are laying. Published times run from 7 to 17 "
+        "days, by the drench used.",
+    "a second sample five days after the drench",
+)  # fmt: skip
+RULES = (CASE_FORGOTTEN, PALE_EYELID, TEMPERATURE, KETONES, NO_FACTOR, ODD_COUNT, BADLY_TIMED)
+FORGOTTEN_DAYS = 30  # a case without a word for so long is asked about (our own choice)
+RECENT_DAYS = 60  # scores and figures older than this are history, no longer a question (our own choice)
+ANSWER_DAYS = 7  # within which a treatment or an illness note answers them (our own choice)
+
+
+def open_cases(seen: Seen) -> Iterator[Diagnostic]:
+    """Cases without a word for a month."""
+    for case in seen.facts.cases.open:
+        if (seen.today.day - case.last).days > FORGOTTEN_DAYS:
+            yield CASE_FORGOTTEN.at(
+                case.notes[-1].origin.span("problem"), f"{called(seen.linked.animals[case.sheep])}: {case.problem}, "
+                    f"open for {case.days} days",
+                "add `recovered: …` with the day she was well, or write how she is",
+            )  # fmt: skip
+
+
+def findings(seen: Seen) -> Iterator[Diagnostic]:
+    """Pale eyelids and temperatures at recent checks that nothing was written after."""
+    for session in seen.facts.worms.sessions:
+        if (seen.today.day - session.date).days > RECENT_DAYS:
+            continue
+        for score in session.scores:
+            name = called(seen.linked.animals[score.sheep])
+            eyelid, heat = score.line.eyelid, score.line.temperature
+            if eyelid is not None and eyelid >= PALE and not drenched(seen, score.sheep, session.date):
+                yield PALE_EYELID.at(
+                    score.line.span, f"{name}: eyelid {eyelid}, and no drench is "
+                        f"written", "decide with your vet; write the treatment or a remark"
+                )  # fmt: skip
+            note = temperature_note(heat.celsius if heat else None)
+            if note and not answered(seen, score.sheep, session.date):
+                yield TEMPERATURE.at(
+                    score.line.span,
+                    f"{name}: {note}",
+                    "call your vet if she is ill; write an `illness` note or a remark",
+                )
+
+
+def illnesses(seen: Seen) -> Iterator[Diagnostic]:
+    """Figures outside the published range in open cases without any treatment."""
+    for case in seen.facts.cases.open:
+        for note in case.notes if not case.treatments else ():
+            name = called(seen.linked.animals[case.sheep])
+            if words := temperature_note(note.temp.celsius if note.temp else None):
+                yield TEMPERATURE.at(note.origin.span("temp"), f"{name}: {words}", "call your vet; write what is done")
+            if words := ketone_note(note.ketones):
+                yield KETONES.at(note.origin.span("ketones"), f"{name}: {words}", "call your vet; write what is done")
+
+
+def drenched(seen: Seen, sheep: str, day: date) -> bool:
+    """Whether a drench or a remark on that sheep was written within the week."""
+    return any(
+        not isinstance(event, Treatment) or is_drench(seen.linked, event)
+        for event in after(seen, sheep, day)
+        if isinstance(event, Treatment) or event.origin.kind == "remark"
+    )
+
+
+def answered(seen: Seen, sheep: str, day: date) -> bool:
+    """Whether an illness, a treatment or a remark was written within the week."""
+    return any(
+        isinstance(event, Treatment | Illness) or event.origin.kind == "remark" for event in after(seen, sheep, day)
+    )
+
+
+def after(seen: Seen, sheep: str, day: date) -> Iterator[Event]:
+    """The notes on a sheep from a day on, for a week."""
+    last = day + timedelta(days=ANSWER_DAYS)
+    for event in seen.linked.by_animal.get(sheep, ()):
+        if event.date and day <= event.date <= last and happened(event, seen.today) and not isinstance(event, Handling):
+            yield event
+
+
+def egg_counts(seen: Seen) -> Iterator[Diagnostic]:
+    """Counts without a factor or that do not fit it, and tests sampled at the wrong time."""
+    notes = {event.origin.path: event for event in seen.linked.events if isinstance(event, EggCount)}
+    told: set[str] = set()
+    for sample in seen.facts.worms.eggs.samples:
+        note = notes[sample.note]
+        if sample.epg is None and sample.note not in told:
+            told.add(sample.note)
+            yield NO_FACTOR.at(
+                note.origin.span("sheep"),
+                "eggs are written and no factor",
+                "add `factor: …`",
+                "they are shown as eggs only",
+            )
+        if not sample.fits and not note.sure:
+            line = next(item.span for item in note.lines if item.span.line == sample.line)
+            yield ODD_COUNT.at(
+                line, f"{sample.epg:g} eggs per gram are no whole number of eggs at factor "
+                    f"{note.factor:g}", "correct it, or add `sure: yes`"
+            )  # fmt: skip
+    for test in seen.facts.worms.eggs.tests:
+        note = notes[test.because[-1].note]
+        for warning in test.warnings:
+            if warning.startswith("sampled again") and not note.sure:
+                yield BADLY_TIMED.at(
+                    note.origin.span("date"),
+                    f"{test.name}: {warning}",
+                    "read the result with your vet; `sure: yes` if so",
+                )
+
+
+CHECKS = (
+    Check("open cases", open_cases), Check("findings of checks", findings), Check("figures of illness", illnesses),
+    Check("egg counts", egg_counts),
+)  # fmt: skip
