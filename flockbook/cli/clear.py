@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from compiler.book import Moment
 from flockbook.cli.options import CLEAN, ERRORS, FAILED, asked, on_option
+
+if TYPE_CHECKING:
+    from flockbook.flock import Animal
 
 
 @click.command(
@@ -37,8 +42,9 @@ def command(sheep: tuple[str, ...], folder: Path, on: Moment | None) -> None:
         raise SystemExit(FAILED)
     flock: Flock = findings.linked
     standing = findings.facts.guard.standing
-    wanted = [item for name in sheep for item in matching(flock, name)] if sheep else sorted(standing)
-    missing = [name for name in sheep if not matching(flock, name)]
+    living = [flock.animals[item] for item in standing]
+    wanted = [item for name in sheep for item in matching(living, name)] if sheep else sorted(standing)
+    missing = [name for name in sheep if not matching(living, name)]
     for name in missing:
         click.echo(f"{visible(name)}: UNKNOWN - no living sheep of that tag or name")
     refused = bool(missing)
@@ -60,16 +66,11 @@ def command(sheep: tuple[str, ...], folder: Path, on: Moment | None) -> None:
     raise SystemExit(ERRORS if refused else CLEAN)
 
 
-def matching(flock: object, name: str) -> list[str]:
-    """Ids of the living animals of a tag, name or id."""
-    from flockbook.flock import Flock
-
-    assert isinstance(flock, Flock)
+def matching(living: Iterable[Animal], name: str) -> list[str]:
+    """Ids of the animals of a tag, name or id, among those that live on the day asked about."""
     wanted = " ".join(name.casefold().split())
     return [
-        animal.id
-        for animal in flock.animals.values()
-        if animal.left is None and (name in (animal.id, *animal.tags) or (animal.name or "").casefold() == wanted)
+        animal.id for animal in living if name in (animal.id, *animal.tags) or (animal.name or "").casefold() == wanted
     ]
 
 

@@ -165,8 +165,7 @@ def test_a_bought_sheep_comes_on_the_day() -> None:
     }
     assert asked("Pike", notes=bought) == ("P233",)
     assert asked("Sorrel", notes=bought) == ("C901",)
-    early = read({**EWES, **bought, "2026-04-01 remark.md": "---\nsheep: P233\n---\nx\n",
-    "2026-04-02 illness.md": "---\nsheep: P233\nproblem: scour\n---\n"})  # fmt: skip
+    early = read({**EWES, **bought, "2026-04-02 illness.md": "---\nsheep: P233\nproblem: scour\n---\n"})
     assert {"L209", "L201"} & set(codes(early))
 
 
@@ -215,8 +214,7 @@ def test_a_foster_mother_rears_and_the_dam_stays() -> None:
 )
 def test_nothing_happens_to_a_sheep_that_has_gone(leaving: str) -> None:
     """A weighing after a death or a sale is an error that says when it left."""
-    seen = read({**EWES, "2026-05-03 gone.md": leaving.replace("---\nnote", "---\ndate: 2026-05-03\nnote"),
-    "2026-06-01 weighing.md": "- C214 61 kg\n"})  # fmt: skip
+    seen = read({**EWES, "2026-05-03 gone.md": leaving, "2026-06-01 weighing.md": "- C214 61 kg\n"})
     assert "3 May 2026" in said(seen, "L209")
 
 
