@@ -57,9 +57,8 @@ NAMED = 5  # sheep named in one message
 
 def counts(seen: Seen) -> Iterator[Diagnostic]:
     """Each count that differs from the roll. One that a later count of the same mob put right says nothing any more."""
-    facts = seen.facts.head_counts
-    for place, fact in enumerate(facts):
-        if not fact.agrees and not any(later.agrees and later.mob == fact.mob for later in facts[place + 1 :]):
+    for fact in seen.facts.head_counts:
+        if not fact.agrees and fact.put_right is None:
             yield disagreement(seen, fact)
 
 
@@ -86,7 +85,8 @@ def disagreement(seen: Seen, fact: CountFact) -> Diagnostic:
 def sightings(seen: Seen, missing: tuple[LastSeen, ...]) -> str:
     """Sheep and when each was last seen."""
     words = [
-        f"{called(seen.linked.animals[item.sheep])} ({'last seen ' + item.date.isoformat() if item.date else 'never seen'})"
+        f"{called(seen.linked.animals[item.sheep])} "
+        f"({'last seen ' + item.date.isoformat() if item.date else 'never seen'})"
         for item in missing[:NAMED]
     ]
     more = len(missing) - len(words)

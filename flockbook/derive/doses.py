@@ -11,6 +11,7 @@ from flockbook.derive.dose_arithmetic import Concern, Label, Rate, check_dose
 from flockbook.flock import Animal, Flock
 from flockbook.records.growth import Weighing
 from flockbook.records.health import Treatment
+from flockbook.records.rearing import Weaning
 from flockbook.records.sheep import Medicine
 
 FRESH_DAYS = (
@@ -96,10 +97,10 @@ def weight_for(
 
 
 def weights_by_animal(flock: Flock) -> dict[str, list[tuple[date, float]]]:
-    """Every weight on a weighing note, in order of time."""
+    """Every weight on a weighing or weaning note, in order of time."""
     found: dict[str, list[tuple[date, float]]] = {}
     for event in flock.events:
-        if isinstance(event, Weighing) and event.date:
+        if isinstance(event, Weighing | Weaning) and event.date:
             for line in event.lines:
                 sheep = flock.named(event, line.sheep)
                 if sheep and not (line.unlikely and not event.sure):
@@ -108,7 +109,9 @@ def weights_by_animal(flock: Flock) -> dict[str, list[tuple[date, float]]]:
 
 
 def age_on(animal: Animal, day: date | None) -> int | None:
-    """The fewest days old that an animal can have been: the cautious reading of a birthday that is only partly known."""
+    """The fewest days old that an animal can have been: the cautious reading of a birthday that is only
+    partly known.
+    """
     if day is None or animal.born is None or animal.born.earliest > day:
         return None
     return max(0, (day - animal.born.latest).days)

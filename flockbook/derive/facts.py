@@ -14,6 +14,7 @@ from flockbook.derive.compare import Comparisons, comparisons
 from flockbook.derive.cupboard import Cupboard, cupboard
 from flockbook.derive.doses import DoseFact, dose_facts
 from flockbook.derive.due import DueList, due_list
+from flockbook.derive.family import Family, family
 from flockbook.derive.flock_register import FlockRegister, flock_register
 from flockbook.derive.forecast import forecast
 from flockbook.derive.gains import Growth, growth
@@ -65,6 +66,8 @@ class Facts:
     worms: Worms = field(default_factory=Worms)
     cupboard: Cupboard = field(default_factory=Cupboard)
 
+    family: Family = field(default_factory=Family)
+
     @cached_property
     def compare(self) -> Comparisons:
         """The seasons held against each other; worked out when first asked for, since its exact limits need scipy."""
@@ -81,6 +84,7 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
     awaited, grazed = due_list(flock, found, today), grazing(flock, today)
     young = newborns(flock, births, today)
     return Facts(
+        family=family(flock, found, today),
         matings=found,
         due=awaited,
         forecast=forecast(awaited),

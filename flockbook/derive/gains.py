@@ -10,6 +10,7 @@ from compiler.book import Moment
 from flockbook.derive.because import Because
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.growth import Weighing
+from flockbook.records.rearing import Weaning
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +45,7 @@ def growth(flock: Flock, today: Moment) -> dict[str, Growth]:
     """Growth of every animal that has been weighed."""
     sessions: dict[str, list[Weighed]] = {}
     for event in flock.events:
-        if isinstance(event, Weighing) and event.date and happened(event, today):
+        if isinstance(event, Weighing | Weaning) and event.date and happened(event, today):
             for line in event.lines:
                 sheep = flock.named(event, line.sheep)
                 if sheep:

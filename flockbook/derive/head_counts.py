@@ -6,7 +6,7 @@ counted nobody can say who is missing: then the sheep that have gone longest wit
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from compiler.book import Moment
@@ -15,6 +15,7 @@ from flockbook.flock import Animal, Flock, happened
 from flockbook.records.event import Event, Mention
 from flockbook.records.places import HeadCount
 
+Day = date  # for classes that have a field of that name
 BEGIN_WITH = 3  # sheep named as where to begin looking, beyond the number that is short (our own choice)
 
 
@@ -32,7 +33,8 @@ class CountFact:
     """One count held against the roll.
 
     `missing` were not seen though tags were read; `begin_with` are those longest without a note, where heads were short
-    and no tags were read; `strangers` were seen and belong elsewhere.
+    and no tags were read; `strangers` were seen and belong elsewhere. `put_right` is the day of a later count of the
+    same mob that agrees.
     """
 
     note: str
@@ -43,6 +45,7 @@ class CountFact:
     missing: tuple[LastSeen, ...] = ()
     begin_with: tuple[LastSeen, ...] = ()
     strangers: tuple[str, ...] = ()
+    put_right: Day | None = None
     because: tuple[Because, ...] = ()
 
     @property
@@ -59,7 +62,15 @@ class CountFact:
 def head_counts(flock: Flock, today: Moment) -> tuple[CountFact, ...]:
     """Every count up to the moment asked about that says how many, or which, in order of time."""
     events = [event for event in flock.events if isinstance(event, HeadCount) and happened(event, today)]
-    return tuple(one_count(flock, event) for event in events if event.count is not None or event.seen)
+    facts = [one_count(flock, event) for event in events if event.count is not None or event.seen]
+    return tuple(replace(fact, put_right=agreed_later(fact, facts[place + 1 :])) for place, fact in enumerate(facts))
+
+
+def agreed_later(fact: CountFact, later: list[CountFact]) -> date | None:
+    """The day on which a later count of the same mob agreed, for a count that did not."""
+    if fact.agrees:
+        return None
+    return next((item.date for item in later if item.agrees and item.mob == fact.mob), None)
 
 
 def one_count(flock: Flock, event: HeadCount) -> CountFact:
@@ -82,6 +93,7 @@ def one_count(flock: Flock, event: HeadCount) -> CountFact:
         sightings(flock, unseen, event) if event.seen and whole else (),
         sightings(flock, begin, event)[: short + BEGIN_WITH],
         tuple(sorted(seen - set(expected))) if event.mob else (),
+        None,
         (Because(event.origin.path, event.origin.span("count").line, "count", worked(counted, expected, event)),),
     )
 

@@ -18,8 +18,8 @@ from flockbook.derive.facts import Facts
 from flockbook.derive.gains import Growth
 from flockbook.derive.labours import OpenLabour
 from flockbook.derive.lambings import LambingFact
-from flockbook.derive.newborns import Newborn
 from flockbook.derive.mating import sires
+from flockbook.derive.newborns import Newborn
 from flockbook.derive.withdrawal import Clearance, State
 from flockbook.flock import Animal, Flock, gone
 from flockbook.handover import health, land
@@ -37,7 +37,6 @@ def facts_json(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> str:
 
 def facts_object(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> dict[str, Any]:
     """The facts as plain values."""
-    del pairs
     facts = seen.facts
     return {
         "format": "flockbook-facts",
@@ -67,8 +66,10 @@ def facts_object(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> dict[str,
         "illness": health.illness(facts.cases),
         "egg_counts": health.egg_counts(facts.worms.eggs),
         "growth": [growth(item) for _, item in sorted(facts.growth.items())],
-        "kinship": [],
-        "pairing": [],
+        "kinship": [{"a": a, "b": b, "relationship": figure(facts.family.relationship(a, b))} for a, b in pairs],
+        "pairing": [
+            {"ram": item.ram, "ewe": item.ewe, "inbreeding": figure(item.inbreeding)} for item in facts.family.pairings
+        ],
         "merit": [],
         "seasons": [year.season(item) for item in facts.seasons],
         "compare": year.compare(facts.compare),
@@ -98,7 +99,7 @@ def sheep(seen: Seen, animal: Animal) -> dict[str, Any]:
         "dam": animal.dam, "sire": possible[0] if len(possible) == 1 else None, "sires_possible": list(possible),
         "status": status(animal, seen.today), "left": left.date.isoformat() if left else None,
         "mob": animal.mob_on(seen.today.day),
-        "paddock": seen.facts.grazing.place_of(animal.id), "inbreeding": None, "generations_known": None,
+        "paddock": seen.facts.grazing.place_of(animal.id), "inbreeding": figure(seen.facts.family.inbreeding.get(animal.id)), "generations_known": figure(seen.facts.family.generations.get(animal.id)),
         "parity": sum(fact.ewe == animal.id for fact in seen.facts.lambings) if animal.sex == "ewe" else None,
     }  # fmt: skip
 

@@ -129,6 +129,7 @@ def head_count(item: CountFact) -> dict[str, Any]:
         "last_seen": [last_seen(one) for one in item.missing],
         "begin_with": [last_seen(one) for one in item.begin_with],
         "strangers": list(item.strangers),
+        "put_right": iso(item.put_right),
         "note": item.note,
     }
 

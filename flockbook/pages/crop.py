@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date
 
 from compiler.book import Findings, PageMaker, Stamp
 from compiler.pages import Link, Page
@@ -21,11 +22,11 @@ from flockbook.pages.views import (
     Cell,
     Column,
     Count,
+    Day,
     Directory,
     PageLink,
     Row,
     Table,
-    day,
     directory,
     share_view,
 )
@@ -91,7 +92,7 @@ def view_of(seen: Seen, season: Season, where: Directory) -> CropView:
         tally(season),
         lamb_table(seen, season, where),
         tuple(stands_out(item) for item in season.standouts),
-        tuple(grouped(item) for item in season.breakdowns),
+        tuple(grouped(item) for item in season.breakdowns if len(item.parts) > 1),
         NEW_LAMBING,
         (*others, PageLink("Seasons side by side", ALL_SEASONS)),
     )
@@ -120,7 +121,8 @@ def tally(season: Season) -> tuple[Count, ...]:
 
 
 def lamb_table(seen: Seen, season: Season, where: Directory) -> Table:
-    """Every lamb, in order of birth."""
+    """Every lamb, in order of birth; the year stands in the page's heading."""
+    unit, gain = ("kg", "g") if seen.settings.units == "metric" else ("lb", "lb")
     columns = (
         Column("Lamb", sort=True),
         Column("Dam", sort=True),
@@ -128,12 +130,15 @@ def lamb_table(seen: Seen, season: Season, where: Directory) -> Table:
         Column("Born", sort=True),
         Column("As"),
         Column("Birth", "number", sort=True),
-        Column("Last weight", "number", sort=True),
+        Column("Last", "number", sort=True),
         Column("A day", "number", sort=True),
         Column("Fate", wide=True),
     )
     rows = [Row(lamb_cells(seen, lamb, birth, where)) for birth in season.births for lamb in birth.lambs]
-    return Table(columns, tuple(rows), "The lambs are still to be written.", "lambs", filter="Lamb, dam or ram")
+    caption = f"Weights at birth and last in {unit}, gain in {gain} a day."
+    return Table(
+        columns, tuple(rows), "The lambs are still to be written.", "lambs", caption, filter="Lamb, dam or ram"
+    )
 
 
 def lamb_cells(seen: Seen, lamb: Animal, birth: LambingFact, where: Directory) -> tuple[Cell, ...]:
@@ -145,13 +150,23 @@ def lamb_cells(seen: Seen, lamb: Animal, birth: LambingFact, where: Directory) -
         where.tag(lamb.id),
         where.tag(birth.ewe) if birth.ewe else "not found",
         sires(seen, birth),
-        day(birth.event.date) or "",
+        short_day(birth.event.date) if birth.event.date else "",
         f"{litter_label(birth).removesuffix('s')}{', ' + lamb.sex if lamb.sex else ''}",
-        weight_words(weight, units),
-        last_weight(grown, units),
-        gain_words(grown.adg if grown else None, units),
+        figure(weight_words(weight, units)),
+        figure(last_weight(grown, units)),
+        figure(gain_words(grown.adg if grown else None, units)),
         fate(seen, lamb, where),
     )
+
+
+def figure(words: str) -> str:
+    """A figure whose unit stands at the head of its column."""
+    return words.split(" ")[0]
+
+
+def short_day(value: date) -> Day:
+    """A day without its year."""
+    return Day(value.isoformat(), day_words(value).rsplit(" ", 1)[0])
 
 
 def sires(seen: Seen, birth: LambingFact) -> str:
@@ -174,15 +189,20 @@ def fate(seen: Seen, lamb: Animal, where: Directory) -> str:
         else ""
     )
     if left is None:
-        mob = lamb.mob_on(where.today.day)
-        return f"here{', ' + mob if mob else ''}{reared}"
+        return f"{lamb.mob_on(where.today.day) or 'here'}{reared}"
     if left.how == "born dead":
         return "born dead"
     note = left.note
     if isinstance(note, Death):
-        return f"died {day_words(left.date)}, {(note.cause or 'cause not written').lower()}{reared}"
+        return f"died {spoken(left.date, lamb)}, {(note.cause or 'cause not written').lower()}{reared}"
     use = f", {note.use}" if isinstance(note, Sale) and note.use else ""
-    return f"sold {day_words(left.date)}{use}{reared}"
+    return f"sold {spoken(left.date, lamb)}{use}{reared}"
+
+
+def spoken(value: date, lamb: Animal) -> str:
+    """A day, with its year only where that is not the year of birth."""
+    same = lamb.birthday is not None and lamb.birthday.year == value.year
+    return short_day(value).text if same else day_words(value)
 
 
 def grouped(item: Breakdown) -> Grouped:

@@ -21,6 +21,7 @@ from flockbook.settings import Settings
 
 Seen = Findings[Settings, Flock, Facts]
 GROWN = timedelta(365)
+IN_ORDER = frozenset({"ok", "good", "fine", "normal", "full", "sound", "clean"})  # findings that need no word
 YEAR = timedelta(365)
 LABEL_FIRST = Caution(
     "Before the race",
@@ -181,7 +182,7 @@ def udder(seen: Seen, animal: Animal) -> list[str]:
     bad = [
         f"udder {line.udder}{' ' + line.udder_side if line.udder_side else ''}"
         for line in found[-1:]
-        if line.udder not in ("ok", "good", "fine")
+        if line.udder not in IN_ORDER
     ]
     return [*words, *bad]
 
@@ -202,7 +203,7 @@ def last_found(seen: Seen, animal: Animal, fields: tuple[str, ...]) -> list[str]
     found = []
     for name in fields:
         values = [value for line in checks(seen, animal) if (value := getattr(line, name)) is not None]
-        if values and values[-1] not in ("ok", "good", "full"):
+        if values and values[-1] not in IN_ORDER:
             found.append(
                 f"{words[name]} {values[-1]:g}"
                 if isinstance(values[-1], int | float)

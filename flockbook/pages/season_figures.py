@@ -1,4 +1,5 @@
-"""Charts of the seasons: how lambing was spread, where lambs were lost, how many lived. Each with its table beside it.
+"""Charts of the seasons: how lambing was spread, where lambs were lost, how many lived. Each with its table
+beside it.
 """
 
 from __future__ import annotations

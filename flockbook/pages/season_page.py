@@ -11,29 +11,32 @@ from compiler.pages import Link, Page
 from flockbook.derive.lambings import LambingFact
 from flockbook.derive.newborn import HEAVY_OVER_KG
 from flockbook.derive.seasons import Season
+from flockbook.pages.season_figures import cause_table, charts, stage_table
+from flockbook.pages.seasons import LABELS
 from flockbook.pages.seen import Seen
+from flockbook.pages.sentences import stands_out
 from flockbook.pages.timeline import lamb
-from flockbook.pages.views import Column, Count, Directory, Row, Table, Tag, Words, day, directory, share_view
+from flockbook.pages.views import (
+    Chart,
+    Column,
+    Count,
+    Directory,
+    PageLink,
+    Row,
+    Table,
+    Tag,
+    Words,
+    day,
+    directory,
+    share_view,
+)
 from flockbook.records.lamb_line import LambLine
 
-NAMES = {
-    "fertility": "Lambed", "barren": "Barren", "prolificacy": "Lambs born for each ewe that lambed",
-    "born_per_exposed": "Lambs born for each ewe exposed",
-    "alive_per_exposed": "Lambs born alive for each ewe exposed", "stillbirth": "Born dead",
-    "preweaning_loss": "Lost before weaning",
-    "weaned_per_exposed": "Lambs weaned for each ewe exposed", "assisted": "Births helped",
-    "malpresentation": "Lay wrong", "scanning": "Lambs scanned for each ewe exposed",
-    "birth_to_weaning_loss": "Lost from birth to weaning", "mastitis": "Ewes with mastitis",
-    "ewe_deaths": "Ewes that died", "replacement": "Ewes new to the flock",
-    "weight_weaned_per_exposed": "Weight weaned for each ewe exposed", "first_cycle": "Lambed within 20 days of "
-        "the first",
-}  # fmt: skip
 EXPOSED_RULE = (
     "Exposed are the ewes put to a ram for this season, less those sold before its first lambing, plus ewes that "
-    "lambed without a joining "
-    "in the notes (bought in lamb). Ewes that died stay in. A range says where the true share may lie if these ewes "
-    "stand for "
-    "many; lambs of one litter or one mob are not independent, so the truth may lie wider still."
+    "lambed without a joining in the notes (bought in lamb). Ewes that died stay in. A range says where the true share "
+    "may lie if these ewes stand for many; lambs of one litter or one mob are not independent, so the truth may lie "
+    "wider still."
 )
 
 
@@ -42,12 +45,16 @@ class SeasonView:
     """One season's page."""
 
     lead: str
+    standouts: tuple[str, ...]
     counts: tuple[Count, ...]
     shares: Table
     rule: str
     losses: Table
+    causes: Table
+    charts: tuple[Chart, ...]
     lay: Table
     births: Table
+    others: tuple[PageLink, ...]
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
@@ -80,13 +87,23 @@ def season_view(season: Season, tags: Directory) -> SeasonView:
     )  # fmt: skip
     return SeasonView(
         lead,
+        tuple(stands_out(item) for item in season.standouts),
         tally,
         shares_table(season),
         EXPOSED_RULE,
-        losses_table(season),
+        stage_table((season,)),
+        cause_table((season,)),
+        charts((season,)),
         lay_table(season, tags),
         births_table(season, tags),
+        others(season),
     )
+
+
+def others(season: Season) -> tuple[PageLink, ...]:
+    """The pages that tell more of a season."""
+    crop = [PageLink(f"Lamb crop of {season.season}", f"crop-{season.season}.html")] if season.births else []
+    return (*crop, PageLink("Seasons side by side", "seasons.html"))
 
 
 def shares_table(season: Season) -> Table:
@@ -95,7 +112,7 @@ def shares_table(season: Season) -> Table:
     rows = [
         Row(
             (
-                NAMES.get(item.name, item.name.replace("_", " ")),
+                LABELS.get(item.name, item.name.replace("_", " ")),
                 share_view(item.share),
                 Words(f"{item.counted}, of {item.of}"),
             )
@@ -103,12 +120,6 @@ def shares_table(season: Season) -> Table:
         for item in season.indices
     ]
     return Table(columns, tuple(rows), "Nothing to count yet.")
-
-
-def losses_table(season: Season) -> Table:
-    """Lambs lost by stage."""
-    rows = [Row((stage, number)) for stage, number in season.counts.dead_by_stage.items()]
-    return Table((Column("When"), Column("Lambs lost", "number")), tuple(rows), "No lamb was lost.")
 
 
 def lay_table(season: Season, tags: Directory) -> Table:

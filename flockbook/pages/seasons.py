@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 
 from compiler.book import Findings, PageMaker, Stamp
 from compiler.pages import Link, Page
@@ -49,6 +50,7 @@ RULES = (
     "time lived, log-minus-log for survival. Under 30 is too few for a rate; under 10 only the counts are shown.",
     "Lambed in the first 20 days, and in 17 and 34: the day of the first birth is day one.",
 )
+NO_CHANGE = "Nothing counted differs by more than chance alone would bring."
 STANDING_OUT = (
     "Groups of one season against all others of it: age, litter, ram, field, helper, and these together. Named only "
     "where chance would hardly do it, however many groups were looked at."
@@ -60,10 +62,11 @@ CLUSTERS = Caution(
 
 @dataclass(frozen=True, slots=True)
 class Paragraph:
-    """Sentences under a small heading."""
+    """Sentences under a small heading; `folded` are those that chance alone could explain."""
 
     head: str
     sentences: tuple[str, ...]
+    folded: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,14 +131,15 @@ def standing_out(shown: tuple[Season, ...]) -> tuple[Paragraph, ...]:
 
 
 def changes(seen: Seen, shown: tuple[Season, ...]) -> tuple[Paragraph, ...]:
-    """Each season against the one before, the latest first; what differs by more than chance comes first."""
+    """Each season against the one before, the latest first; what chance alone could do is folded."""
     found = []
-    for before, after in zip(shown, shown[1:], strict=False):
-        pairs = sorted(seen.facts.compare.between(before.season, after.season), key=lambda item: not item.apart)
+    for before, after in pairwise(shown):
+        pairs = seen.facts.compare.between(before.season, after.season)
         rates = [item for item in seen.facts.compare.rates if (item.from_, item.to) == (before.season, after.season)]
-        sentences = (*map(compared, pairs), *map(deaths_compared, rates))
-        if sentences:
-            found.append(Paragraph(f"{before.season} and {after.season}", sentences))
+        apart = tuple(compared(item) for item in pairs if item.apart) or (NO_CHANGE,)
+        rest = (*(compared(item) for item in pairs if not item.apart), *map(deaths_compared, rates))
+        if pairs:
+            found.append(Paragraph(f"{before.season} and {after.season}", apart, rest))
     return tuple(reversed(found))
 
 

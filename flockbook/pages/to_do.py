@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import timedelta
@@ -13,28 +14,12 @@ from flockbook.derive.head_counts import CountFact, LastSeen
 from flockbook.derive.reminder import Reminder
 from flockbook.flock import Flock
 from flockbook.pages.views import Column, Directory, Row, Table, TagList, Words, day, directory
-from flockbook.pages.wording import plural
+from flockbook.pages.wording import day_words, plural
 from flockbook.settings import Settings
 
 Seen = Findings[Settings, Flock, Facts]
 TO_DO, COUNTS = "to-do.html", "counts.html"
 WEEK, SEASON = timedelta(7), timedelta(92)
-KINDS = {
-    "due": "due",
-    "watch": "lambing",
-    "recheck": "lambing",
-    "course": "medicine",
-    "clear": "medicine",
-    "booster": "medicine",
-    "tags": "tags",
-    "task": "task",
-    "quarantine": "quarantine",
-    "expiry": "cupboard",
-    "paddock": "grass",
-    "plan": "plan",
-    "ram out": "joining",
-    "crayon": "joining",
-}
 MEDICINES_FIRST = "For every medicine the label and your vet come before this list."
 
 
@@ -88,20 +73,28 @@ def make_list(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     ticked = [item for item in seen.facts.reminders if item.done and item.date <= today]
     done = bundle("Done in the last month", ticked, where) if ticked else None
     view = ToDoView(
-        f"{plural(len(open_), 'thing')} to do. {MEDICINES_FIRST}",
+        f"{lead(bundles)} {MEDICINES_FIRST}",
         tuple(item for item in bundles if item.table.rows),
         done,
     )
     yield Page(TO_DO, "to-do.html", "To do", view)
 
 
+def lead(bundles: list[Bundle]) -> str:
+    """How much is late, for today, and for the week."""
+    late, today, week = (len(item.table.rows) for item in bundles[:3])
+    return f"{late} late, {today} for today, {week} in the next seven days."
+
+
 def bundle(head: str, items: list[Reminder], where: Directory) -> Bundle:
     """One stretch of time as a table."""
-    columns = (Column("What"), Column("When"), Column("About"), Column("Sheep", wide=True), Column("Ticked off by"))
-    rows = [
-        Row((item.what, day(item.date) or "", KINDS.get(item.kind, item.kind), animals(item, where), item.ticked_by))
-        for item in gathered(items)
-    ]
+    columns = (
+        Column("What"),
+        Column("When"),
+        Column("Sheep", wide=True),
+        Column("Why, and what ticks it off", wide=True),
+    )
+    rows = [Row((quoted(item.what), day(item.date) or "", animals(item, where), why(item))) for item in gathered(items)]
     return Bundle(head, head.lower().replace(" ", "-"), Table(columns, tuple(rows), "Nothing."))
 
 
@@ -116,6 +109,18 @@ def gathered(items: list[Reminder]) -> list[Reminder]:
     return list(found.values())
 
 
+def why(item: Reminder) -> str:
+    """What a reminder rests on, and what ticks it off."""
+    reason = item.because[0].text if item.because and item.kind not in ("due", "task") else ""
+    words = [quoted(reason), f"ticked off by {quoted(item.ticked_by)}" if item.ticked_by else ""]
+    return "; ".join(word for word in words if word)
+
+
+def quoted(text: str) -> str:
+    """Words to be typed, in the marks that print."""
+    return re.sub(r"`([^`]*)`", "\u2018\\1\u2019", text)
+
+
 def animals(item: Reminder, where: Directory) -> TagList | str:
     """The sheep of a reminder."""
     return where.tags(item.sheep) if item.sheep else ""
@@ -127,10 +132,9 @@ def make_counts(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     facts = tuple(reversed(seen.facts.head_counts))
     where = directory(seen.linked, seen.today)
     short = [fact for fact in facts if not fact.agrees]
-    lead = f"{plural(len(facts), 'count')}; {len(facts) - len(short)} agree with the notes."
-    view = CountsView(
-        lead, count_table(facts), tuple(who(fact, where) for fact in short if fact.missing or fact.begin_with)
-    )
+    words = f"{plural(len(facts), 'count')}; {len(facts) - len(short)} agree with the notes."
+    unsettled = [fact for fact in short if fact.put_right is None and (fact.missing or fact.begin_with)]
+    view = CountsView(words, count_table(facts), tuple(who(fact, where) for fact in unsettled))
     yield Page(COUNTS, "counts.html", "Counts", view)
 
 
@@ -154,11 +158,9 @@ def verdict(fact: CountFact) -> Words | str:
     """What a count says."""
     if fact.agrees:
         return "all there"
-    if fact.short > 0:
-        return Words(f"{fact.short} short")
-    return Words(
-        f"{-fact.short} more than the notes say" if fact.short < 0 else "the right number, but not the right sheep"
-    )
+    more = f"{-fact.short} more than the notes say" if fact.short < 0 else "the right number, but not the right sheep"
+    after = f"; a count of {day_words(fact.put_right)} agrees again" if fact.put_right else ""
+    return Words((f"{fact.short} short" if fact.short > 0 else more) + after)
 
 
 def who(fact: CountFact, where: Directory) -> Bundle:
@@ -167,7 +169,7 @@ def who(fact: CountFact, where: Directory) -> Bundle:
     seen: tuple[LastSeen, ...] = fact.missing or fact.begin_with
     rows = [Row((where.tag(item.sheep), day(item.date) or "never", item.note)) for item in seen]
     what = "not seen" if fact.missing else "no tags were read; these have gone longest without a note"
-    head = f"{fact.mob}, {fact.date.isoformat()}: {what}"
+    head = f"{fact.mob}, {day_words(fact.date)}: {what}"
     return Bundle(head, f"count-{fact.date.isoformat()}-{len(fact.expected)}", Table(columns, tuple(rows), ""))
 
 

@@ -390,3 +390,14 @@ def test_a_birth_whose_ewe_is_not_found_still_counts() -> None:
     counts = seen.facts.seasons[0].counts
     assert "L201" in [told.code for told in seen.diagnostics]
     assert (counts.exposed, counts.lambed, counts.detailed, counts.born) == (3, 3, 3, 4)
+
+
+def test_a_weight_at_weaning_is_a_weight_like_any_other() -> None:
+    """30 kg in a weaning note makes a gain, and tells what a dose two days later should be."""
+    notes, born = season([Ewe(("ewe 4.0 kg",))])
+    notes |= weaning([born[0][0]], date(2024, 7, 1), 30.0)
+    notes["medicines/drench.md"] = "---\nnote: medicine\nname: drench\nlabel rate: 1 ml per 5 kg\n---\n"
+    notes["events/2024-07-03 treatment.md"] = f"---\nsheep: {born[0][0]}\nmedicine: drench\ndose: 6 ml\n---\n"
+    facts = read(notes, "2024-12-20").facts
+    assert facts.growth[born[0][0]].adg == pytest.approx(26 / 108)
+    assert [dose.expected_ml for dose in facts.doses.values()] == [pytest.approx(6.0)]
