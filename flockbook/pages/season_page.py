@@ -123,14 +123,14 @@ def shares_table(season: Season) -> Table:
 
 
 def lay_table(season: Season, tags: Directory) -> Table:
-    """How lambs lay, by the ewe's lambing, litter, sire and birth weight: counts only, for a season has too few for shares."""
+    """How lambs lay, by the ewe's lambing, litter, sire and birth weight: counts, for one season is few for shares."""
     groups: dict[str, list[tuple[LambingFact, LambLine]]] = {}
     for birth in season.births:
         for line in birth.event.lines:
             groups.setdefault(line.presentation, []).append((birth, line))
     columns = (
-        Column("How it lay"), Column("Lambs", "number"), Column("Ewe's first lambing", "number"), Column("Singles, twins, more", wide=True),
-        Column("Sire", wide=True), Column("Over 5.5 kg", "number"),
+        Column("How it lay"), Column("Lambs", "number"), Column("Ewe's first lambing", "number"),
+        Column("Singles, twins, more", wide=True), Column("Sire", wide=True), Column("Over 5.5 kg", "number"),
     )  # fmt: skip
     ordered = sorted(groups.items(), key=lambda item: (item[0] == "normal", -len(item[1]), item[0]))
     return Table(columns, tuple(lay_row(name, found, tags) for name, found in ordered), "No lamb is written.")
