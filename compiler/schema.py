@@ -46,7 +46,9 @@ class Context:
 
 
 class Reader(Protocol[T_co]):
-    """Reads one kind of value from text. `name` and `example` go into the field reference, `schema` into JSON Schema."""
+    """Reads one kind of value from text. `name` and `example` go into the field reference, `schema` into
+    JSON Schema.
+    """
 
     @property
     def name(self) -> str:
@@ -69,7 +71,9 @@ class Reader(Protocol[T_co]):
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """The plausible range of a value, in base units; outside it the compiler asks. `source` says where it comes from."""
+    """The plausible range of a value, in base units; outside it the compiler asks. `source` says where it
+    comes from.
+    """
 
     low: float
     high: float

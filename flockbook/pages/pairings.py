@@ -9,10 +9,17 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.kinship import effective_size, inbreeding_rate
 from flockbook.pages.seen import Seen
-from flockbook.pages.views import Cell, Column, Directory, Row, Table, Words, directory
+from flockbook.pages.views import Cell, Column, Directory, PageLink, Row, Table, Words, directory
 from flockbook.pages.wording import plural
 
 PATH = "pairings.html"
+PER_PAGE = 60  # ewes on one page of the grid, and pairings over the limit
+
+
+CAUTION = (
+    "Inbreeding counts only what is written. An unknown parent reads as unrelated, so a low figure on few known "
+    "generations says little."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +32,7 @@ class PairingsView:
     grid: Table
     faults: Table
     caution: str
+    pager: tuple[PageLink, ...]
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
@@ -46,13 +54,22 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         Column("Inbreeding of the lamb", "number"),
         Column("Generations known, ewe and ram", "number"),
     )
-    view = PairingsView(
-        lead(seen), f"The limit in use is {percent(limit)} ({seen.settings.source('inbreeding_limit')}).",
-        Table(columns, avoid, "No pairing reaches the limit."), grid(seen, tags), faults(seen, tags),
-        "Inbreeding counts only what is written. An unknown parent reads as unrelated, so a low figure on few known "
-        "generations says little.",
-    )  # fmt: skip
-    yield Page(PATH, "pairings.html", "Pairings", view)
+    whole = grid(seen, tags)
+    count = max(1, -(-max(len(whole.rows), len(avoid)) // PER_PAGE))
+    names = [PATH if number == 0 else f"pairings-{number + 1}.html" for number in range(count)]
+    for number, name in enumerate(names):
+        part = slice(number * PER_PAGE, (number + 1) * PER_PAGE)
+        pager = tuple(PageLink(str(place + 1), other, other == name) for place, other in enumerate(names))
+        view = PairingsView(
+            lead(seen),
+            f"The limit in use is {percent(limit)} ({seen.settings.source('inbreeding_limit')}).",
+            Table(columns, avoid[part], "No pairing reaches the limit."),
+            Table(whole.columns, whole.rows[part], whole.empty, "grid"),
+            faults(seen, tags),
+            CAUTION,
+            pager if count > 1 else (),
+        )
+        yield Page(name, "pairings.html", "Pairings", view)
 
 
 def lead(seen: Seen) -> str:
