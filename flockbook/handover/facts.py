@@ -99,7 +99,9 @@ def sheep(seen: Seen, animal: Animal) -> dict[str, Any]:
         "dam": animal.dam, "sire": possible[0] if len(possible) == 1 else None, "sires_possible": list(possible),
         "status": status(animal, seen.today), "left": left.date.isoformat() if left else None,
         "mob": animal.mob_on(seen.today.day),
-        "paddock": seen.facts.grazing.place_of(animal.id), "inbreeding": figure(seen.facts.family.inbreeding.get(animal.id)), "generations_known": figure(seen.facts.family.generations.get(animal.id)),
+        "paddock": seen.facts.grazing.place_of(animal.id),
+        "inbreeding": figure(seen.facts.family.inbreeding.get(animal.id)),
+        "generations_known": figure(seen.facts.family.generations.get(animal.id)),
         "parity": sum(fact.ewe == animal.id for fact in seen.facts.lambings) if animal.sex == "ewe" else None,
     }  # fmt: skip
 
