@@ -17,6 +17,7 @@ from flockbook.pages import (
     find,
     front,
     grass,
+    illness,
     kit,
     medicine_pages,
     money,
@@ -39,7 +40,7 @@ from flockbook.pages.stamp import StampSheet, stamp_sheet
 LOUD_HOURS = 24  # after so many hours the reader's clock makes the stamp loud
 MODULES: tuple[ModuleType, ...] = (
     front, watch, due_page, to_do, sheep_index, clear_page, sheep_page, pairings, seasons, season_page, crop, race,
-    cards, medicine_pages, grass, kit, money, register, notes_page, problems_page, workings, find,
+    cards, illness, medicine_pages, grass, kit, money, register, notes_page, problems_page, workings, find,
 )  # fmt: skip
 
 
