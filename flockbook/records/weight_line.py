@@ -12,7 +12,8 @@ from compiler.source import Span
 from compiler.values import WEIGHT, Weight
 
 WEIGHED = re.compile(
-    r"(?P<sheep>(?:no\.?\s*\d[^\s,:]*|\S(?:.*?[^\s,:])??))[\s,:]++"
+    r"(?P<sheep>(?:\S[^,:=]{0,40}?['’]s (?:\w+ )?lamb(?: \d{4})?(?: \d(?![\d.,]*\d)(?=[\s,:]+\d))?"
+    r"|no\.?\s*\d[^\s,:]*|\S(?:.*?[^\s,:])??))[\s,:]++"
     r"(?P<weight>(?:\d|[.,]\d)[\d.,]*+(?:\s*+(?:kgs?|lbs?|pounds?))?(?:\s*+\d++\s*+oz)?)(?=\s|,|$|(?<=,))(?P<rest>.*)",
     re.I,
 )
