@@ -13,7 +13,7 @@ from flockbook.derive.withdrawal import CLEAR, HELD
 from flockbook.flock import happened, there
 from flockbook.pages.seen import Seen
 from flockbook.pages.sheep_index import age_class
-from flockbook.pages.timeline import entries
+from flockbook.pages.timeline import Told, entry_in_full
 from flockbook.pages.views import Count, Directory, NoteEntry, RowView, day, directory, state_view
 from flockbook.pages.wording import day_words, long_day_words, plural
 
@@ -124,7 +124,8 @@ def classes(seen: Seen) -> tuple[Count, ...]:
 def last_notes(seen: Seen, tags: Directory) -> tuple[NoteEntry, ...]:
     """The last notes written of days gone by."""
     events = [event for event in seen.linked.events if happened(event, seen.today)][-LAST_NOTES:]
-    return entries(seen.linked, events, tags)
+    told = Told(tags, seen.settings.units)
+    return tuple(entry_in_full(told, event) for event in reversed(events))
 
 
 PAGES = (PageMaker("front", make),)

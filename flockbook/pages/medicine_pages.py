@@ -4,18 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
 from flockbook.derive.medicine_register import Entry
 from flockbook.pages.seen import Seen
+from flockbook.pages.telling import joined, typed_fields, unread_words, value_words
+from flockbook.pages.timeline import names
 from flockbook.pages.views import Caution, Cell, Column, Directory, PageLink, Pair, Row, Table, Words, day, directory
 from flockbook.pages.wording import day_words, plural
 from flockbook.records.sheep import Medicine
 
 CUPBOARD, REGISTER = "medicines.html", "medicine-register.html"
-FEW = 6  # sheep of one treatment shown as ear tags; more are written out
-PER_PAGE = 60  # rows of the register on one page
+PER_PAGE = 35  # rows of the register on one page: up to forty elements each
+FEW = 3  # sheep shown with their tags in one row
+LONG = 40  # characters of a value that take the whole width
 MISSING = "NOT WRITTEN – whoever gets it is unknown"
 # Our own words; a stick with some products can kill (21 CFR 522.2471(d)), off-label use: 21 CFR 530.20.
 CAUTION = Caution(
@@ -64,7 +68,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     view = CupboardView(
         f"{plural(len(medicines), 'product')}, each as its label reads.",
         CAUTION,
-        tuple(product(item) for item in medicines),
+        tuple(product(item, seen.settings.units) for item in medicines),
     )
     yield Page(CUPBOARD, "medicines.html", "Medicines", view, "", tuple(item.origin.path for item in medicines))
     tags = directory(seen.linked, seen.today)
@@ -85,80 +89,101 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
             names[number],
             "index-list.html",
             "Medicine register",
-            RegisterView(lead, register_table(part, tags), links),
+            RegisterView(lead, register_table(part, tags, seen.settings.units), links),
             "",
         )
 
 
-def product(medicine: Medicine) -> Product:
-    """One product's label."""
-    pairs: list[tuple[str, Cell | None]] = [
-        ("Meat", Words(medicine.meat_withdrawal.text if medicine.meat_withdrawal else MISSING)),
-        ("Milk", Words(medicine.milk_withdrawal.text if medicine.milk_withdrawal else MISSING)),
-        ("Read from", medicine.source), ("Last read", day(medicine.checked)), ("Active", medicine.active), ("Strength",
-        medicine.strength),
-        ("Rate", medicine.label_rate.text if medicine.label_rate else None), ("Least dose",
-        medicine.label_minimum.text if medicine.label_minimum else None),
-        ("Youngest", medicine.minimum_age.text if medicine.minimum_age else None), ("Route", medicine.route),
-        ("Most in one place", medicine.max_per_site.text if medicine.max_per_site else None), ("Batch",
-        ", ".join(medicine.batch) or None),
-        ("Expires", medicine.expires.shown if medicine.expires else None), ("Opened", day(medicine.opened)),
-        ("Use within", medicine.use_within.text if medicine.use_within else None), ("Prescription",
-        medicine.prescription), ("Drench family", medicine.group),
-    ]  # fmt: skip
-    return Product(
-        medicine.name or medicine.origin.path,
-        tuple(Pair(label, value) for label, value in pairs if value),
-        Html(medicine.origin.html),
-        medicine.origin.path,
-    )
+def product(medicine: Medicine, units: str) -> Product:
+    """One product's label: the two periods first, loud where they are missing, then everything else that was typed."""
+    meat, milk = medicine.meat_withdrawal, medicine.milk_withdrawal
+    pairs = [Pair("Meat", Words(meat.text if meat else MISSING)), Pair("Milk", Words(milk.text if milk else MISSING))]
+    for name, value in typed_fields(medicine, units):
+        if name not in ("name", "meat withdrawal", "milk withdrawal"):
+            pairs.append(Pair(f"{name[:1].upper()}{name[1:]}", value, wide=len(value) > LONG))
+    if unread := unread_words(medicine):
+        pairs.append(Pair("To mend", unread, wide=True))
+    name = medicine.name or medicine.origin.path
+    return Product(name, tuple(pairs), Html(medicine.origin.html), medicine.origin.path)
 
 
-def register_table(entries: Iterable[Entry], tags: Directory) -> Table:
+def register_table(entries: Iterable[Entry], tags: Directory, units: str) -> Table:
     """All that a keeper, a vet or an inspector asks for."""
     columns = (
-        Column("Given", wide=True), Column("Sheep", wide=True), Column("Medicine"), Column("Each"), Column("In all"),
-        Column("Batch"), Column("For"), Column("Route"),
-        Column("By, vet", wide=True), Column("Meat period", wide=True), Column("Clear from"), Column("Keep until"),
+        Column("Given", wide=True),
+        Column("Sheep", wide=True),
+        Column("Medicine"),
+        Column("Each, in all"),
+        Column("Batch"),
+        Column("For"),
+        Column("How"),
+        Column("By, vet", wide=True),
+        Column("Periods as typed", wide=True),
+        Column("Clear from", wide=True),
+        Column("Keep until"),
         Column("Note", wide=True),
-    )  # fmt: skip
-    return Table(
-        columns,
-        tuple(register_row(entry, tags) for entry in entries),
-        "No treatment is written.",
-        "register",
-        filter="Narrow the register",
     )
+    rows = tuple(Row(register_cells(entry, tags, units), "struck" if entry.struck_by else "") for entry in entries)
+    return Table(columns, rows, "No treatment is written.", "register", filter="Narrow the register")
 
 
-def sheep_cell(entry: Entry, tags: Directory) -> Cell:
-    """Who was treated: ear tags for a few, words for a mob."""
-    if len(entry.sheep) <= FEW:
-        return tags.tags(entry.sheep)
-    named = (tags.tag(sheep) for sheep in entry.sheep)
-    return Words(f"{len(entry.sheep)} sheep: " + ", ".join(item.tag or item.name for item in named))
-
-
-def register_row(entry: Entry, tags: Directory) -> Row:
+def register_cells(entry: Entry, tags: Directory, units: str) -> tuple[Cell, ...]:
     """One treatment."""
     event = entry.event
-    given = ", ".join(when.text or day_words(when.date) for when in entry.doses) + (
-        f" (course of {event.days} days open)" if entry.open else ""
+    days = [value_words(when, units) for when in entry.doses]
+    course = f" (a course of {event.days} days, still open)" if entry.open else ""
+    people = joined(event.by or "", f"vet: {event.vet}" if event.vet else "", "off label" if event.off_label else "")
+    return (
+        (", ".join(days) or "day not readable") + course,
+        treated(entry, tags),
+        event.medicine or "not written",
+        joined(each(entry, units), total(entry)),
+        event.batch or "",
+        event.for_ or event.subject or "",
+        joined(event.route or "", event.site or ""),
+        people,
+        f"meat {entry.meat_period}; milk {entry.milk_period}",
+        clear_words(entry),
+        day(entry.keep_until) or "",
+        f"{entry.note}, corrected by {entry.struck_by}" if entry.struck_by else entry.note,
     )
-    people = ", ".join(
-        word
-        for word in (event.by, f"vet: {event.vet}" if event.vet else "", "off label" if event.off_label else "")
-        if word
-    )
-    clear = "unknown" if entry.meat_until is None else entry.meat_until.replace("T", " ") or "at once"
-    total = f"{entry.total_ml:.1f} mL" if entry.total_ml else ""
-    cells: tuple[Cell, ...] = (
-        Words(given), sheep_cell(entry, tags), event.medicine or "",
-        event.dose.text if event.dose else event.rate.text if event.rate else "", total,
-        event.batch or "", event.for_ or event.subject or "", event.route or "", Words(people),
-        Words(entry.meat_period), clear, day(entry.keep_until) or "", Words(entry.note),
-    )  # fmt: skip
-    return Row(cells, "struck" if entry.struck_by else "")
+
+
+def each(entry: Entry, units: str) -> str:
+    """The dose of one animal as typed, else the rate."""
+    event = entry.event
+    return value_words(event.dose, units) if event.dose else event.rate.text if event.rate else ""
+
+
+def total(entry: Entry) -> str:
+    """What was used in all, where that is more than one dose."""
+    many = len(entry.sheep) * len(entry.doses) > 1
+    return f"{entry.total_ml:.1f} mL in all" if entry.total_ml and many else ""
+
+
+def treated(entry: Entry, tags: Directory) -> Cell:
+    """Who got it: a few as tags, many in a line; of a note whose sheep are not known, the names as they were typed."""
+    if 0 < len(entry.sheep) <= FEW:
+        return tags.tags(entry.sheep)
+    if entry.sheep:
+        return f"{len(entry.sheep)} sheep: {names(tags.flock, entry.sheep)}"
+    typed = [mention.text for mention in entry.event.mentions()]
+    return f"as typed: {', '.join(typed)}" if typed else "nobody is named"
+
+
+def clear_words(entry: Entry) -> str:
+    """From when the last of them was clear of it; a struck treatment is no word on that at all."""
+    if entry.struck_by:
+        return "struck out"
+    return f"meat {release_words(entry.meat_until)}; milk {release_words(entry.milk_until)}"
+
+
+def release_words(until: str | None) -> str:
+    """A release in words: `unknown`, `no hold`, a day, or a day and a time."""
+    if not until:
+        return "unknown" if until is None else "no hold"
+    at = datetime.fromisoformat(until)
+    return f"{day_words(at.date())}{f' {at:%H:%M}' if 'T' in until else ''}"
 
 
 PAGES = (PageMaker("medicines", make),)

@@ -32,6 +32,14 @@ class Group:
 
 
 @dataclass(frozen=True, slots=True)
+class Kept:
+    """A note that cannot be used, word for word as it was typed."""
+
+    path: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class ProblemsView:
     """Messages by grade, and the count that proves that no file was lost."""
 
@@ -39,6 +47,7 @@ class ProblemsView:
     groups: tuple[Group, ...]
     unread: Table
     others: Table
+    kept: tuple[Kept, ...]
     pager: tuple[PageLink, ...]
 
 
@@ -49,6 +58,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     parts = [told[start : start + PER_PAGE] for start in range(0, len(told), PER_PAGE)] or [[]]
     names = [PATH if number == 0 else f"problems-{number + 1}.html" for number in range(len(parts))]
     lines = {hole.path: hole.text.split("\n") for hole in seen.collection.holes}
+    kept = tuple(Kept(hole.path, hole.text) for hole in seen.collection.holes if hole.text.strip())
     for number, part in enumerate(parts):
         groups = tuple(
             Group(HEADINGS[grade], str(len([item for item in told if item.grade is grade])), found)
@@ -60,7 +70,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
             if len(parts) > 1
             else ()
         )
-        view = ProblemsView(lead(seen, stamp), groups, unread_table(seen), others_table(seen), links)
+        view = ProblemsView(lead(seen, stamp), groups, unread_table(seen), others_table(seen), kept, links)
         yield Page(names[number], "problems.html", "Problems and gaps", view, "")
 
 

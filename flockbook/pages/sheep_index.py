@@ -14,7 +14,7 @@ from flockbook.pages.views import Cell, Column, Directory, PageLink, Row, Table,
 from flockbook.pages.wording import partial_words, plural
 
 PATH, GONE = "sheep.html", "gone.html"
-ROWS = 120  # rows on one page; a longer list goes on to the next page
+ROWS = 85  # rows on one page; a longer list goes on to the next page
 YOUNG_DAYS, SHEARLING_DAYS = 365, 730
 
 

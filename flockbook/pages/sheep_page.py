@@ -1,42 +1,49 @@
-"""One sheep: where it stands at a look, its family, its lambs, weights and treatments, and every note in the shepherd's
-words.
-"""
+"""One sheep: what is wanted at a look, then her lambings, lambs, weights, treatments, family, and every note on her."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
+from flockbook.derive.because import Because
 from flockbook.derive.due import DueRow
-from flockbook.derive.lambings import LambingFact
 from flockbook.derive.mating import sires
-from flockbook.derive.medicine_register import Entry
+from flockbook.derive.withdrawal import CLEAR, Clearance
 from flockbook.flock import Animal, gone, there
+from flockbook.pages.by_sheep import BySheep, Flag, by_sheep, flags
+from flockbook.pages.notes_page import note_places
 from flockbook.pages.seen import Seen
 from flockbook.pages.sheep_index import age_class
-from flockbook.pages.timeline import entries, lamb
+from flockbook.pages.sheep_tables import fate, lambings_table, lambs_table, sired_table, treatments_table, weights_table
+from flockbook.pages.telling import typed_fields, unread_words
+from flockbook.pages.timeline import Told, entry_for, notes_by_sheep, portions
 from flockbook.pages.views import (
     Cell,
-    Column,
-    Directory,
     NoteEntry,
+    PageLink,
     Pair,
     Reason,
-    Row,
     StateView,
     Table,
     Tag,
-    Words,
     day,
     directory,
+    named,
     reasons,
     state_view,
 )
-from flockbook.pages.wording import day_words, gain_words, partial_words, plural, weight_words
-from flockbook.records.event import Event
-from flockbook.records.sheep import EWE
+from flockbook.pages.wording import chance_words, day_words, days_words, partial_words, plural, sentence
+from flockbook.records.sheep import EWE, RAM
+
+SECTION = "Sheep"
+FIRST_FULL, FIRST_MOST = 20_000, 36  # bytes and number of notes on the sheep's own page
+NEXT_FULL, NEXT_MOST = 42_000, 80  # and on each page of older notes
+LONG = 40  # characters of a value that take the whole width
+# Fields of a sheep's own note that stand elsewhere on its page.
+ELSEWHERE = frozenset({"tag", "name", "sex", "born", "dam", "sire", "sires", "bought"})
+BASIS = {"service": "a service that was seen", "mark": "a mark", "joining": "the joining alone", "scan": "the scan"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,301 +56,273 @@ class Relative:
 
 
 @dataclass(frozen=True, slots=True)
-class SheepView:
-    """Everything on one sheep's page. `meat` and `milk` are None once it has left."""
+class StateBox:
+    """Whether one product may be sold."""
 
-    sheep: Tag
-    lead: str
-    meat: StateView | None
-    milk: StateView | None
-    look: tuple[Pair, ...]
-    why: tuple[Reason, ...]
-    due: tuple[Reason, ...]
-    parents: tuple[Relative, ...]
-    lambings: Table
-    lambs: Table
-    weights: Table
-    treatments: Table
-    notes: tuple[NoteEntry, ...]
-    own: Html
-    own_path: str
+    about: str
+    state: StateView
 
 
 @dataclass(frozen=True, slots=True)
-class Shelves:
-    """Facts laid out by sheep once, so that no page has to look through those of all the others."""
+class TablePart:
+    """A table under its heading."""
 
-    due: Mapping[str, DueRow]
-    births: Mapping[str, list[LambingFact]]
-    sired: Mapping[str, list[Animal]]
-    treated: Mapping[str, list[Entry]]
-    struck: Mapping[str, list[Event]]
+    id: str
+    head: str
+    table: Table
 
 
-def shelved(seen: Seen) -> Shelves:
-    """Due rows, births by ewe and by certain sire, treatments, and corrected notes by the words they used."""
-    births: dict[str, list[LambingFact]] = {}
-    sired: dict[str, list[Animal]] = {}
-    treated: dict[str, list[Entry]] = {}
-    old: dict[str, list[Event]] = {}
-    for fact in seen.facts.lambings:
-        births.setdefault(fact.ewe or "", []).append(fact)
-        if len(fact.sires) == 1:
-            sired.setdefault(fact.sires[0], []).extend(fact.lambs)
-    for entry in seen.facts.medicines:
-        for sheep in entry.sheep:
-            treated.setdefault(sheep, []).append(entry)
-    for event in seen.collection.of(Event) if seen.linked.struck else ():
-        if event.origin.path in seen.linked.struck:
-            for word in dict.fromkeys(text.casefold() for text in (*event.sheep, event.subject or "")):
-                old.setdefault(word, []).append(event)
-    return Shelves({row.ewe: row for row in seen.facts.due.rows}, births, sired, treated, old)
+@dataclass(frozen=True, slots=True)
+class SheepView:
+    """One sheep's page; a part that says nothing of her is empty. `left` says how she went, `question` is W12's."""
+
+    sheep: Tag
+    lead: str
+    left: str
+    states: tuple[StateBox, ...]
+    why: tuple[Reason, ...]
+    question: str
+    flags: tuple[Flag, ...]
+    look: tuple[Pair, ...]
+    due: tuple[Reason, ...]
+    own: Html
+    own_path: str
+    tables: tuple[TablePart, ...]
+    parents: tuple[Relative, ...]
+    notes: tuple[NoteEntry, ...]
+    notes_count: str
+    older: tuple[PageLink, ...]
+    jump: tuple[PageLink, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OlderView:
+    """Older notes on one sheep."""
+
+    sheep: Tag
+    notes: tuple[NoteEntry, ...]
+    pager: tuple[PageLink, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """The sheep whose page is made, and what is known."""
+
+    known: BySheep
+    told: Told
+    animal: Animal
+    path: str
+
+    @property
+    def seen(self) -> Seen:
+        """Everything found."""
+        return self.known.seen
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
-    """A page for every animal that there ever was."""
+    """A page for every animal that there ever was, and pages of its older notes where they do not fit."""
     del stamp
-    tags, shelves = directory(seen.linked, seen.today), shelved(seen)
-    for animal in seen.linked.animals.values():
-        view = sheep_view(seen, animal, tags, shelves)
-        notes = (animal.note.origin.path,) if animal.note else ()
-        yield Page(
-            tags.paths[animal.id],
-            "sheep.html",
-            f"{animal.tag or ''} {animal.name or ''}".strip() or animal.id,
-            view,
-            "Sheep",
-            notes,
-        )
+    told = Told(directory(seen.linked, seen.today), seen.settings.units, note_places(seen.linked))
+    known, notes = by_sheep(seen), notes_by_sheep(seen.linked)
+    for sheep, path in told.tags.paths.items():
+        entries = [entry_for(told, event, sheep) for event in reversed(notes[sheep])]
+        yield from pages_of(Subject(known, told, seen.linked.animals[sheep], path), entries)
 
 
-def sheep_view(seen: Seen, animal: Animal, tags: Directory, shelves: Shelves) -> SheepView:
-    """One sheep's view."""
-    row = seen.facts.guard.standing.get(animal.id)
-    own = tags.tag(animal.id)
-    due = shelves.due.get(animal.id)
+def pages_of(subject: Subject, entries: Sequence[NoteEntry]) -> Iterator[Page]:
+    """One sheep's page and those of its older notes."""
+    animal = subject.animal
+    first = portions(entries, FIRST_MOST, FIRST_FULL)[:1]
+    shown = first[0] if first else ()
+    rest = portions(entries[len(shown) :], NEXT_MOST, NEXT_FULL)
+    stem = subject.path.removesuffix(".html")
+    older = tuple(PageLink(dates_of(part), f"{stem}-notes-{place}.html") for place, part in enumerate(rest, 2))
+    own = (animal.note.origin.path,) if animal.note else ()
+    title = " ".join(word for word in (animal.tag, animal.name) if word) or animal.id
+    yield Page(subject.path, "sheep.html", title, view_of(subject, shown, len(entries), older), SECTION, own)
+    for link, part in zip(older, rest, strict=True):
+        links = (PageLink(title, subject.path), *(PageLink(other.label, other.href, other is link) for other in older))
+        view = OlderView(own_tag(subject), part, links)
+        yield Page(link.href, "sheep-notes.html", f"{title}: older notes", view, SECTION)
+
+
+def dates_of(part: Sequence[NoteEntry]) -> str:
+    """From when to when a portion of notes reaches."""
+    return f"{part[-1].day.text} to {part[0].day.text}"
+
+
+def own_tag(subject: Subject) -> Tag:
+    """The sheep's tag on its own page, where it leads nowhere."""
+    tag = subject.told.tags.tag(subject.animal.id)
+    return Tag(tag.tag, tag.name, "", tag.status)
+
+
+def view_of(subject: Subject, notes: tuple[NoteEntry, ...], count: int, older: tuple[PageLink, ...]) -> SheepView:
+    """The page's view."""
+    animal = subject.animal
+    standing = subject.seen.facts.guard.standing.get(animal.id)
+    due = subject.known.due.get(animal.id)
+    tables = tuple(part for part in tables_of(subject) if part.table.rows)
     return SheepView(
-        Tag(own.tag, own.name, "", own.status),
-        lead(seen, animal),
-        state_view(row.meat, "problems.html") if row else None,
-        state_view(row.milk, "problems.html") if row else None,
-        look(seen, animal, tags, shelves),
-        reasons(row.because) if row else (),
-        reasons(due.because) if due else (),
-        family(seen, animal, tags, 2),
-        lambings_table(animal, tags, shelves),
-        lambs_table(seen, animal, tags, shelves),
-        weights_table(seen, animal),
-        treatments_table(animal, shelves),
-        entries(
-            seen.linked,
-            (*seen.linked.by_animal.get(animal.id, ()), *birth_note(animal), *struck(animal, shelves)),
-            tags,
-            animal.id,
-        ),
-        Html(animal.note.origin.html) if animal.note else Html(""),
-        animal.note.origin.path if animal.note else "",
+        sheep=own_tag(subject),
+        lead=lead(subject),
+        left=sentence(fate(subject.known, subject.told, animal)) if gone(animal, subject.seen.today) else "",
+        states=tuple(states_of(subject, standing)) if standing else (),
+        why=reasons(standing.because) if standing else (),
+        question=question(subject, standing),
+        flags=flags(subject.known, animal),
+        look=tuple(look(subject, due)),
+        due=(*reasons(due.because), *(Reason(sentence(doubt.value), "", 0) for doubt in due.odds.doubts))
+        if due
+        else (),
+        own=Html(animal.note.origin.html if animal.note else ""),
+        own_path=animal.note.origin.path if animal.note else "",
+        tables=tables,
+        parents=family(subject, animal, 2),
+        notes=notes,
+        notes_count=plural(count, "note"),
+        older=older,
+        jump=(*(PageLink(part.head, f"#{part.id}") for part in tables), PageLink(f"Notes ({count})", "#notes")),
     )
 
 
-def birth_note(animal: Animal) -> tuple[Event, ...]:
-    """The note of its birth, which is about its dam."""
-    return (animal.birth.note,) if animal.birth else ()
+# At a look
 
 
-def struck(animal: Animal, shelves: Shelves) -> tuple[Event, ...]:
-    """Corrected notes that named this animal by tag or name."""
-    words = {word.casefold() for word in (*animal.tags, animal.name or "") if word}
-    return tuple(event for word in sorted(words) for event in shelves.struck.get(word, ()))
-
-
-def lead(seen: Seen, animal: Animal) -> str:
-    """Status in one sentence."""
-    left = gone(animal, seen.today)
-    if left is not None:
-        return f"{age_class(animal, left.date).capitalize()}; {left.how} on {day_words(left.date)}."
-    if not there(animal, seen.today):
+def lead(subject: Subject) -> str:
+    """What she is and where she belongs, in one sentence."""
+    animal, today = subject.animal, subject.seen.today
+    left = gone(animal, today)
+    if left is None and not there(animal, today):
         return "Not in the flock on this day."
-    mob = animal.mob_on(seen.today.day)
-    return f"{age_class(animal, seen.today.day).capitalize()}{f', {mob} mob' if mob else ''}."
+    mob = None if left else animal.mob_on(today.day)
+    return sentence(f"{age_class(animal, left.date if left else today.day)}{f', mob {mob}' if mob else ''}")
 
 
-def look(seen: Seen, animal: Animal, tags: Directory, shelves: Shelves) -> tuple[Pair, ...]:
-    """What she is at a look."""
-    note = animal.note
-    pairs: list[tuple[str, Cell | None]] = [
-        ("Born", partial_words(animal.born) if animal.born else None),
-        ("Came", day(animal.arrived)),
-        ("Due", due_words(animal, shelves)),
-        ("Dam", tags.tag(animal.dam) if animal.dam else animal.dam_name),
-        ("Sire", sire_cell(seen, animal, tags)),
-        ("Reared by", tags.tag(animal.reared_by) if animal.reared_by else None),
-        ("Lambed", plural(len(shelves.births.get(animal.id, ())), "time") if animal.sex == EWE else None),
-        ("Helped before", helped_words(animal, shelves)),
-        ("Sucking", sucking(seen, animal, tags)),
-        ("Tags", ", ".join(animal.tags) if len(animal.tags) > 1 else None),
-        ("Official", note.official if note else None),
-        ("Electronic", note.eid if note else None),
-        ("Known by", Words(note.marks) if note and note.marks else None),
-        ("Temper", note.temperament if note else None),
-    ]
-    return tuple(Pair(label, value) for label, value in pairs if value is not None and value != "")
+def states_of(subject: Subject, standing: Clearance) -> Iterator[StateBox]:
+    """Meat always; milk of ewes, and of any sheep whose milk is not clear."""
+    where = mend(subject, standing.because)
+    yield StateBox("Meat", state_view(standing.meat, where))
+    if subject.animal.sex == EWE or standing.milk.state != CLEAR:
+        yield StateBox("Milk", state_view(standing.milk, where))
 
 
-def due_words(animal: Animal, shelves: Shelves) -> Cell | None:
-    """Her most likely day."""
-    row = shelves.due.get(animal.id)
-    return day(row.due.likely) if row else None
+def mend(subject: Subject, because: Sequence[Because]) -> str:
+    """Where the first note stands that has to be put right."""
+    places = (subject.told.places.get(item.note, "") for item in because)
+    return next((place for place in places if place), "problems.html")
 
 
-def sire_cell(seen: Seen, animal: Animal, tags: Directory) -> Cell | None:
-    """The sire: one ram, several that can be, a name from outside, or not explained."""
-    found = sires(seen.facts.matings, animal)
-    if found:
-        return tags.tag(found[0]) if len(found) == 1 else tags.tags(found)
+def question(subject: Subject, standing: Clearance | None) -> str:
+    """The question that a lamb sucking a treated ewe carries (W12)."""
+    if standing is None or standing.sucking is None:
+        return ""
+    ewe = named(subject.told.flock.animals[standing.sucking])
+    return f"It may be sucking {ewe}, who is not clear. Ask your vet before it is sold or killed."
+
+
+def look(subject: Subject, due: DueRow | None) -> Iterator[Pair]:
+    """What is wanted at a look; every field of its own note that stands nowhere else on the page."""
+    animal = subject.animal
+    yield from due_pairs(due) if due else ()
+    if there(animal, subject.seen.today):
+        yield Pair("Where", where(subject))
+    if animal.born:
+        yield Pair("Born", partial_words(animal.born))
+    yield from family_pairs(subject)
+    if animal.arrived:
+        yield Pair("Bought", day(animal.arrived) or "")
+    if len(animal.tags) > 1:
+        yield Pair("Tags", ", ".join(animal.tags))
+    if animal.number:
+        yield Pair("Painted number", animal.number)
+    yield from note_pairs(subject)
+
+
+def note_pairs(subject: Subject) -> Iterator[Pair]:
+    """What its own note says besides."""
+    note = subject.animal.note
+    if note is None:
+        return
+    for name, value in typed_fields(note, subject.told.units):
+        if name not in ELSEWHERE:
+            yield Pair(f"{name[:1].upper()}{name[1:]}", value, wide=len(value) > LONG)
+    if unread := unread_words(note):
+        yield Pair("To mend", unread, wide=True)
+
+
+def due_pairs(due: DueRow) -> Iterator[Pair]:
+    """When she is due."""
+    item = due.due
+    yield Pair("Most likely to lamb", day(item.likely) or "no likely day left")
+    if item.p10 and item.p90:
+        yield Pair("8 times in 10", days_words(item.p10, item.p90))
+    if item.earliest and item.latest:
+        yield Pair("Possible", days_words(item.earliest, item.latest))
+    yield Pair("Chance barren", chance_words(item.barren_chance))
+    yield Pair("Rests on", BASIS.get(item.basis.value, item.basis.value))
+
+
+def where(subject: Subject) -> str:
+    """The paddock, and since when."""
+    grazing = subject.seen.facts.grazing
+    at = grazing.places.get(subject.animal.id)
+    if at is None:
+        return "no note says"
+    ground = grazing.ground.get(at.place)
+    return f"{ground.name if ground else at.place}, since {day_words(at.since)}"
+
+
+def family_pairs(subject: Subject) -> Iterator[Pair]:
+    """Dam, who reared it, and sire with what is sure about him."""
+    animal, tags = subject.animal, subject.told.tags
+    dam: Cell = tags.tag(animal.dam) if animal.dam else animal.dam_name or "not written"
+    yield Pair("Dam", dam)
+    if animal.reared_by and animal.reared_by != animal.dam:
+        yield Pair("Reared by", tags.tag(animal.reared_by))
+    rams = sires(subject.seen.facts.matings, animal)
+    if len(rams) > 1:
+        yield Pair("Sire, one of these", tags.tags(rams), wide=True)
+    else:
+        yield Pair("Sire", tags.tag(rams[0]) if rams else no_sire(subject))
+
+
+def no_sire(subject: Subject) -> str:
+    """What is said of a sire that is none of the flock's."""
+    animal = subject.animal
     if animal.sire_names:
         return " or ".join(animal.sire_names)
-    return "not explained by any joining" if animal.birth else None
+    return "not explained by any joining" if animal.birth else "not written"
 
 
-def helped_words(animal: Animal, shelves: Shelves) -> str | None:
-    """How often she had to be helped."""
-    births = shelves.births.get(animal.id, [])
-    helped = [fact for fact in births if fact.helped]
-    return f"{len(helped)} of {plural(len(births), 'lambing')}" if helped else None
-
-
-def sucking(seen: Seen, animal: Animal, tags: Directory) -> Cell | None:
-    """W12: the treated ewe whose milk it may be drinking."""
-    row = seen.facts.guard.standing.get(animal.id)
-    return tags.tag(row.sucking) if row and row.sucking else None
-
-
-def family(seen: Seen, animal: Animal, tags: Directory, steps: int) -> tuple[Relative, ...]:
+def family(subject: Subject, animal: Animal, steps: int) -> tuple[Relative, ...]:
     """Parents, and theirs, as far as `steps` go."""
     if steps == 0:
         return ()
+    flock, tags = subject.told.flock, subject.told.tags
+    fathers = sires(subject.seen.facts.matings, animal)
+    father = fathers[0] if len(fathers) == 1 else None
     found = []
-    fathers = sires(seen.facts.matings, animal)
-    for role, parent, name in (
-        ("dam", animal.dam, animal.dam_name),
-        ("sire", fathers[0] if len(fathers) == 1 else None, " or ".join(animal.sire_names)),
-    ):
+    for role, parent, name in (("dam", animal.dam, animal.dam_name), ("sire", father, " or ".join(animal.sire_names))):
         if parent:
-            found.append(Relative(role, tags.tag(parent), family(seen, seen.linked.animals[parent], tags, steps - 1)))
+            found.append(Relative(role, tags.tag(parent), family(subject, flock.animals[parent], steps - 1)))
         elif name:
             found.append(Relative(role, Tag("", name, "", "untagged")))
     return tuple(found)
 
 
-def lambings_table(animal: Animal, tags: Directory, shelves: Shelves) -> Table:
-    """Her lambings."""
-    columns = (Column("Day"), Column("Lambs", wide=True), Column("Help"), Column("Sire"), Column("Pregnant"))
-    rows = []
-    for fact in reversed(shelves.births.get(animal.id, [])):
-        words = "; ".join(lamb(line) for line in fact.event.lines) or "details to follow"
-        help_word = fact.event.help or ("helped" if fact.helped else "none")
-        length = plural(fact.gestation_days, "day") if fact.gestation_days else ""
-        rows.append(Row((day(fact.event.date) or "", Words(words), help_word, tags.tags(fact.sires), length)))
-    return Table(columns, tuple(rows), "No lambing is written.")
-
-
-def lambs_table(seen: Seen, animal: Animal, tags: Directory, shelves: Shelves) -> Table:
-    """All lambs she bore (or, for a ram, all that are surely his), with what became of them."""
-    columns = (
-        Column("Lamb"),
-        Column("Born"),
-        Column("Birth weight", "number"),
-        Column("Last weight", "number"),
-        Column("Gain from birth", "number"),
-        Column("Now"),
-    )
-    lambs = offspring(seen, animal, shelves)
-    return Table(columns, tuple(lamb_row(seen, item, tags) for item in reversed(lambs)), "No lamb is written.")
-
-
-def offspring(seen: Seen, animal: Animal, shelves: Shelves) -> list[Animal]:
-    """The lambs of a ewe, or those of which a ram is surely the sire."""
-    if animal.sex == EWE:
-        return list(seen.linked.lambs_of.get(animal.id, ()))
-    return shelves.sired.get(animal.id, [])
-
-
-def lamb_row(seen: Seen, item: Animal, tags: Directory) -> Row:
-    """One lamb."""
-    units = seen.settings.units
-    grown = seen.facts.growth.get(item.id)
-    weight = item.birth.line.weight.kg if item.birth and item.birth.line.weight else None
-    left = gone(item, seen.today)
-    now = f"{left.how} {day_words(left.date)}" if left else "here"
-    last = weight_words(grown.weights[-1].kg, units) if grown and grown.weights else ""
-    return Row(
-        (
-            tags.tag(item.id),
-            day(item.birthday) or "",
-            weight_words(weight, units),
-            last,
-            gain_words(grown.adg if grown else None, units),
-            now,
-        )
-    )
-
-
-def weights_table(seen: Seen, animal: Animal) -> Table:
-    """Its weights and gains."""
-    grown, units = seen.facts.growth.get(animal.id), seen.settings.units
-    columns = (
-        Column("Day"),
-        Column("Weight", "number"),
-        Column("Gain since the one before", "number"),
-        Column("Remark", wide=True),
-    )
-    rows = [
-        Row(
-            (
-                day(item.date) or "",
-                weight_words(item.kg, units) + ("" if item.sure else " (to confirm)"),
-                gain_words(item.gain, units),
-                item.remark,
-            )
-        )
-        for item in reversed(grown.weights if grown else ())
-    ]
-    return Table(columns, tuple(rows), "Never weighed.")
-
-
-def treatments_table(animal: Animal, shelves: Shelves) -> Table:
-    """Every treatment, with the periods as typed."""
-    columns = (
-        Column("Given", wide=True),
-        Column("Medicine"),
-        Column("Dose"),
-        Column("For"),
-        Column("Meat period", wide=True),
-        Column("Note", wide=True),
-    )
-    rows = []
-    for entry in reversed(shelves.treated.get(animal.id, [])):
-        if entry.sheep:
-            event = entry.event
-            given = ", ".join(when.text or day_words(when.date) for when in entry.doses) or "not written"
-            words = given + (" (course open)" if entry.open else "")
-            dose = event.dose.text if event.dose else event.rate.text if event.rate else ""
-            rows.append(
-                Row(
-                    (
-                        Words(words),
-                        event.medicine or "",
-                        dose,
-                        event.for_ or event.subject or "",
-                        Words(entry.meat_period),
-                        Words(entry.note),
-                    ),
-                    "struck" if entry.struck_by else "",
-                )
-            )
-    return Table(columns, tuple(rows), "Never treated.")
+def tables_of(subject: Subject) -> Iterator[TablePart]:
+    """Everything that can be said of her in rows."""
+    known, told, animal = subject.known, subject.told, subject.animal
+    if animal.sex != RAM:
+        yield TablePart("lambings", "Lambings", lambings_table(known, told, animal.id))
+        yield TablePart("lambs", "Lambs", lambs_table(known, told, animal.id))
+    if animal.sex != EWE:
+        yield TablePart("sired", "His lambs", sired_table(known, told, animal.id))
+    yield TablePart("weights", "Weights", weights_table(subject.seen.facts.growth.get(animal.id), told))
+    yield TablePart("treatments", "Treatments", treatments_table(known, told, animal.id))
 
 
 PAGES = (PageMaker("sheep", make),)
 NAVIGATION: tuple[Link, ...] = ()
+VIEWS = {"sheep.html": SheepView, "sheep-notes.html": OlderView}

@@ -2,131 +2,187 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import fields
-from datetime import date, datetime, time
-from typing import Any
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, time
 
 from compiler.pages import Html
-from compiler.schema import Key
+from compiler.schema import Record
 from flockbook.flock import Animal, Flock
-from flockbook.pages.views import Cell, Day, Directory, NoteEntry, TagList, day
-from flockbook.pages.wording import day_words, plural
+from flockbook.pages.telling import (
+    field_words,
+    heading,
+    lamb_words,
+    line_words,
+    named_line,
+    own_lines,
+    unread_words,
+)
+from flockbook.pages.views import Cell, Day, Directory, NoteEntry, day, named
+from flockbook.pages.wording import plural
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
 from flockbook.records.lamb_line import LambLine
 
-# Fields that an entry shows elsewhere, or that only serve the reading of the note.
-PLACED = frozenset(
-    {"date", "time", "sheep", "mob", "except_", "count", "corrects", "sure", "ewe", "lamb", "lambs", "ewes"}
-)
-FEW = 8  # sheep named one by one in an entry; more are counted
+FEW = 6  # sheep shown with their tags in one entry; more are named in a line
+LINES = 8  # data lines that stand one below the other; more are told in one paragraph
+NO_DAY = Day("", "day not readable")
+
+
+@dataclass(frozen=True)
+class Told:
+    """What entries are made from: the sheep's pages, the flock's unit, and where each note is told in full."""
+
+    tags: Directory
+    units: str
+    places: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def flock(self) -> Flock:
+        """The flock."""
+        return self.tags.flock
+
+
+def entry_for(told: Told, event: Event, sheep: str) -> NoteEntry:
+    """A note as it stands on the page of one of its sheep: what it says of her, and whom else it is about."""
+    others = [other for other in told.flock.who(event) if other != sheep]
+    lines = [line_words(line, told.units) for line in own_lines(told.flock, event, sheep)]
+    facts = (*company(told, event, others), *lines, field_words(event, told.units), unread_words(event))
+    whole = told.places.get(event.origin.path, "") if others or len(lines) < len(getattr(event, "lines", ())) else ""
+    return made(told, event, facts, whole)
+
+
+def entry_in_full(told: Told, record: Record) -> NoteEntry:
+    """A note with everything in it: every sheep, every line, every field."""
+    lines = tuple(named_line(line, told.units) for line in getattr(record, "lines", ()))
+    shown = lines if len(lines) <= LINES else ("; ".join(lines),)
+    facts = (*everybody(told, record), *shown, field_words(record, told.units), unread_words(record))
+    return made(told, record, facts, "")
 
 
 def entries(flock: Flock, events: Iterable[Event], tags: Directory, subject: str = "") -> tuple[NoteEntry, ...]:
-    """Notes, the newest first. `subject` is the sheep whose page they stand on: she is not named again."""
-    ordered = sorted(events, key=lambda event: (event.date or date.min, event.time or time.min, event.origin.path))
-    return tuple(entry(flock, event, tags, subject) for event in reversed(ordered))
-
-
-def entry(flock: Flock, event: Event, tags: Directory, subject: str = "") -> NoteEntry:
-    """One note."""
-    path = event.origin.path
-    told: tuple[Cell, ...] = (
-        *told_of(flock, event, tags, subject),
-        *typed(event),
-        *lamb_words(event),
-        *line_words(flock, event, subject),
-    )
-    shown = day(event.date) or Day("", "no date")
-    clock = event.time.strftime("%H:%M") if event.time else ""
-    title = event.origin.kind
-    return NoteEntry(shown, clock, title, "", told, Html(event.origin.html), path, 0, path in flock.struck)
-
-
-def told_of(flock: Flock, event: Event, tags: Directory, subject: str) -> tuple[Cell, ...]:
-    """The sheep that a note is about, when the page is not her own."""
-    others = [sheep for sheep in flock.who(event) if sheep != subject]
-    if not others:
-        return ()
-    if len(others) > FEW:
-        besides, mob = " besides" if subject else "", f", mob {event.mob}" if event.mob else ""
-        return (
-            f"{plural(len(others), 'sheep', 'sheep')}{besides}{mob}",
-        )
-    return (TagList(tuple(tags.tag(sheep) for sheep in others)),)
-
-
-def typed(event: Event) -> tuple[str, ...]:
-    """The fields of a note as they were typed, in one line."""
-    parts = []
-    for item in fields(event):
-        declared = item.metadata.get("key")
-        value = getattr(event, item.name)
-        if isinstance(declared, Key) and item.name not in PLACED and value not in (None, ()):
-            name = declared.name or item.name.rstrip("_").replace("_", " ")
-            parts.append(f"{name}: {value_words(value)}")
-    return ("; ".join(parts),) if parts else ()
-
-
-def value_words(value: Any) -> str:
-    """A value in words: as typed where that is known."""
-    if isinstance(value, tuple):
-        return ", ".join(value_words(item) for item in value)
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, datetime):
-        return f"{day_words(value.date())} {value:%H:%M}"
-    if isinstance(value, date):
-        return day_words(value)
-    if isinstance(value, time):
-        return value.strftime("%H:%M")
-    if isinstance(value, float):
-        return f"{value:g}"
-    return str(getattr(value, "text", "") or value)
-
-
-def lamb_words(event: Event) -> tuple[str, ...]:
-    """The lambs of a lambing note, one a line."""
-    return tuple(lamb(line) for line in event.lines) if isinstance(event, Lambing) else ()
+    """Notes, the newest first, their amounts as typed. `subject` is the sheep whose page they stand on, "" for none."""
+    told = Told(replace(tags, flock=flock), "")
+    ordered = sorted(events, key=in_time, reverse=True)
+    return tuple(entry_for(told, event, subject) if subject else entry_in_full(told, event) for event in ordered)
 
 
 def lamb(line: LambLine) -> str:
-    """One lamb in words."""
-    parts = [line.sex or "lamb", line.weight.text if line.weight else "", f"tag {line.tag}" if line.tag else ""]
-    parts += [f"no {line.number}" if line.number else "", "" if line.alive else line.state, "weak" if line.weak else ""]
-    parts += [
-        "hung" if line.hung else "",
-        "helped" if line.assisted else "",
-        line.presentation if line.presented else "",
-    ]
-    parts += [
-        f"tubed {line.tubed_ml:g} ml" if line.tubed_ml else "",
-        f"fostered to {line.fostered_to}" if line.fostered_to else "",
-    ]
-    return ", ".join(part for part in (*parts, line.remark) if part)
+    """One lamb in words, its weight as typed."""
+    return lamb_words(line, "")
 
 
-def line_words(flock: Flock, event: Event, subject: str) -> tuple[str, ...]:
-    """What the data lines of a note say of one sheep; on a page of all notes, how many lines there are."""
-    lines = getattr(event, "lines", ())
-    if isinstance(event, Lambing) or not lines:
-        return ()
-    if not subject:
-        return (plural(len(lines), "line"),)
-    return tuple(line_text(line) for line in flock.own_lines.get((event.origin.path, subject), ()))
+def made(told: Told, record: Record, facts: tuple[Cell, ...], href: str) -> NoteEntry:
+    """An entry with the facts that say something."""
+    path = record.origin.path
+    shown, clock = NO_DAY, ""
+    if isinstance(record, Event):
+        shown, clock = day(record.date) or NO_DAY, f"{record.time:%H:%M}" if record.time else ""
+    place = told.places.get(path, "").partition("#")[2] if not href else ""
+    said = tuple(fact for fact in facts if fact)
+    remark = Html(record.origin.html)
+    struck = told.flock.struck.get(path, "")
+    return NoteEntry(shown, clock, heading(record), href, said, remark, path, 0, bool(struck), place, struck)
 
 
-def line_text(line: Any) -> str:
-    """A data line in words, without the sheep's own name."""
-    parts = []
-    for item in fields(line):
-        value = getattr(line, item.name)
-        if item.name not in ("sheep", "span", "unlikely", "remark") and value not in (None, (), "", False):
-            parts.append(f"{item.name.replace('_', ' ')} {value_words(value)}")
-    return ", ".join([*parts, *([line.remark] if getattr(line, "remark", "") else [])])
+def company(told: Told, event: Event, others: Sequence[str]) -> Iterator[Cell]:
+    """Who else a note is about, or whose lambing a lamb was born in."""
+    if isinstance(event, Lambing):
+        yield from (f"born to {named(told.flock.animals[dam])}" for dam in others)
+    elif len(others) > FEW:
+        yield f"with {plural(len(others), 'other')}{f', mob {event.mob}' if event.mob else ''}"
+    elif others:
+        yield f"with {names(told.flock, others)}"
 
 
-def pages_of(animal: Animal, tags: Directory) -> str:
-    """Where an animal's page is."""
-    return tags.paths.get(animal.id, "")
+def everybody(told: Told, record: Record) -> Iterator[Cell]:
+    """The sheep that a note is about: a few as tags, many in a line, and names that no sheep has as they were typed."""
+    if not isinstance(record, Event):
+        return
+    known = told.flock.who(record)
+    if 0 < len(known) <= FEW:
+        yield told.tags.tags(known)
+    elif known:
+        yield f"{plural(len(known), 'sheep', 'sheep')}: {names(told.flock, known)}"
+    found = told.flock.subjects.get(record.origin.path)
+    lost = [mention.text for mention in (found.unresolved if found else record.mentions())]
+    if lost:
+        yield f"named in the note: {', '.join(dict.fromkeys(lost))}"
+
+
+def names(flock: Flock, sheep: Iterable[str]) -> str:
+    """Several sheep in running text."""
+    return ", ".join(named(flock.animals[item]) for item in sheep)
+
+
+# Which notes belong to whom
+
+
+def notes_by_sheep(flock: Flock) -> dict[str, tuple[Event, ...]]:
+    """Every note that speaks of each sheep, by time, struck ones too: as its subject, in a line, as its birth."""
+    found: dict[str, dict[str, Event]] = {sheep: {} for sheep in flock.animals}
+    by_path = {event.origin.path: event for event in flock.events}
+    for event in flock.events:
+        for sheep in flock.who(event):
+            found[sheep][event.origin.path] = event
+    for (path, _), sheep in flock.names.items():
+        if path in by_path and sheep in found:
+            found[sheep][path] = by_path[path]
+    for animal in flock.animals.values():
+        if animal.birth:
+            found[animal.id][animal.birth.note.origin.path] = animal.birth.note
+    for event, sheep in struck_notes(flock):
+        found[sheep][event.origin.path] = event
+    return {sheep: tuple(sorted(notes.values(), key=in_time)) for sheep, notes in found.items()}
+
+
+def struck_notes(flock: Flock) -> Iterator[tuple[Event, str]]:
+    """Corrected notes with their sheep: those of the note that corrected them, and those that they name themselves."""
+    if not flock.struck:
+        return
+    words = sheep_by_word(flock.animals.values())
+    subjects = {event.origin.path: flock.who(event) for event in flock.events}
+    for event in flock.collection.of(Event):
+        if event.origin.path in flock.struck:
+            typed = [mention.text for mention in event.mentions()] or [event.subject or ""]
+            own = [sheep for text in typed for sheep in words.get(text.casefold(), ())]
+            for sheep in dict.fromkeys((*subjects.get(final(flock, event), ()), *own)):
+                yield event, sheep
+
+
+def final(flock: Flock, event: Event) -> str:
+    """The path of the note that stands in place of a corrected one, however often it was corrected."""
+    path, steps = event.origin.path, 0
+    while path in flock.struck and steps < len(flock.struck):
+        path, steps = flock.struck[path], steps + 1
+    return path
+
+
+def sheep_by_word(animals: Iterable[Animal]) -> dict[str, tuple[str, ...]]:
+    """The sheep that every tag and name means."""
+    found: dict[str, list[str]] = {}
+    for animal in animals:
+        for word in {*animal.tags, animal.name or ""} - {""}:
+            found.setdefault(word.casefold(), []).append(animal.id)
+    return {word: tuple(sheep) for word, sheep in found.items()}
+
+
+def in_time(event: Event) -> tuple[date, time, str]:
+    """Sort key by time; notes without a readable day come first, so that they are met last behind the newest."""
+    return (event.date or date.min, event.time or time.min, event.origin.path)
+
+
+# How many fit on a page
+
+
+def portions(entries: Sequence[NoteEntry], most: int, full: int) -> list[tuple[NoteEntry, ...]]:
+    """Entries in portions of so many entries and bytes that a page can carry, each of at least one; none for none."""
+    found: list[list[NoteEntry]] = []
+    load = 0
+    for entry in entries:
+        if not found or len(found[-1]) >= most or load + entry.weight > full:
+            found.append([])
+            load = 0
+        found[-1].append(entry)
+        load += entry.weight
+    return [tuple(portion) for portion in found]

@@ -177,7 +177,10 @@ class Chart:
 
 @dataclass(frozen=True, slots=True)
 class NoteEntry:
-    """One note in a timeline; `remark` is safe HTML in the shepherd's own words."""
+    """One note in a timeline; `remark` is safe HTML in the shepherd's own words. `id` is its place on the page, or "".
+
+    `struck_by` is the path of the note that replaces a `corrected` one.
+    """
 
     day: Day
     clock: str
@@ -188,6 +191,15 @@ class NoteEntry:
     path: str
     line: int
     corrected: bool
+    id: str = ""
+    struck_by: str = ""
+
+    @property
+    def weight(self) -> int:
+        """About how many bytes it takes on a page."""
+        tags = sum(150 * len(fact.sheep) for fact in self.facts if isinstance(fact, TagList))
+        texts = sum(len(fact.encode()) + 30 for fact in self.facts if isinstance(fact, str))
+        return 450 + len(self.remark.encode()) + 2 * len(self.path.encode()) + tags + texts
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,6 +28,7 @@ from tests.flockbook.small import Notes, read
 
 ROOT = Path(__file__).parents[2]
 MOST_ELEMENTS = 1_400
+SHEEP_BYTES, FRONT_BYTES = 60_000, 100_000
 
 EWE = "---\nnote: ewe\nborn: 2021\n---\n"
 RAM = "---\nnote: ram\nborn: 2020\n---\n"
@@ -115,6 +116,14 @@ def test_strict_readers_accept_every_page(whole: Made) -> None:
         assert len(ids) == len(set(ids)), path
 
 
+def test_pages_fit(whole: Made) -> None:
+    """A sheep's page is at most 60 kB, the front page 100 kB, and no page holds more than 1,400 elements."""
+    for path, page in whole.pages.items():
+        limit = FRONT_BYTES if path == "index.html" else SHEEP_BYTES if path.startswith("sheep/") else 10**9
+        assert len(page.encode()) <= limit, path
+        assert sum(isinstance(node.tag, str) for node in tree(page).iter()) <= MOST_ELEMENTS, path
+
+
 def test_every_link_leads_somewhere(whole: Made) -> None:
     """Every link inside the book names a file of it, and a place on a page that is there."""
     for path, page in whole.pages.items():
@@ -162,6 +171,76 @@ def test_every_remark_can_be_read(whole: Made) -> None:
     for record in whole.built.findings.collection.records:
         said = " ".join(unescape(re.sub(r"<[^>]+>", " ", record.origin.html)).split())
         assert said in words, record.origin.path
+
+
+def test_a_line_on_a_sheep_that_nobody_knows_is_shown(tmp_path: Path) -> None:
+    """A weight of a tag that no sheep wears is in the book, with what was said of it."""
+    book = small(tmp_path, {"events/2026-05-01 weighing.md": "C999 61.5 strange ear\nC1 62.5 wobbly\n"})
+    assert "61.5" in book.all_words
+    assert "strange ear" in book.all_words
+    assert "wobbly" in book.words("sheep/c1.html")
+
+
+def test_marks_are_shown(tmp_path: Path) -> None:
+    """Who was marked on which day, and the new crayon, can be read; a ewe's own page has her mark."""
+    note = "---\newes: [C1, C2]\nout: 2025-12-10\n---\n- 12 Nov Bramble\n- 20 Nov blue\n"
+    book = small(tmp_path, {"events/2025-11-01 joining Duke.md": note})
+    assert "12 Nov 2025: Bramble" in book.words("sheep/c1.html")
+    assert "12 Nov 2025" not in book.words("sheep/c2.html").split("How the due day", 1)[0]
+    assert "blue" in book.all_words
+
+
+def test_a_field_that_no_note_has_is_shown(tmp_path: Path) -> None:
+    """Words in a field that the kind does not know are shown where the note is."""
+    book = small(tmp_path, {"events/2026-05-03 remark Fern.md": "---\nwheather: bitter cold\n---\nHail.\n"})
+    assert "bitter cold" in book.words("sheep/c2.html")
+
+
+@pytest.mark.parametrize(
+    ("path", "note", "word"),
+    [
+        ("sheep/C9 Heath.md", "---\nnote: ewe\nbreed: Blackface\nborn as: twin\n---\n", "Blackface"),
+        ("sheep/C9 Heath.md", "---\nnote: ewe\nfrom: the mart at Hask\n---\n", "the mart at Hask"),
+        ("paddocks/Knowe.md", "---\nnote: paddock\nwater: burn at the foot\n---\n", "burn at the foot"),
+        ("supplies/iodine.md", "---\nnote: supply\nwhere: top shelf\n---\n", "top shelf"),
+        ("medicines/tonic.md", "---\nnote: medicine\nmeat withdrawal: none\ntrace: cobalt\n---\n", "cobalt"),
+        ("plans/dip.md", "---\nnote: plan\nwhat: dip\nevery year: 1 Oct\n---\n", "1 Oct"),
+    ],
+)
+def test_every_field_of_an_undated_note_is_shown(tmp_path: Path, path: str, note: str, word: str) -> None:
+    """What was typed in the head of a note on a sheep or a thing can be read in the book."""
+    assert word in small(tmp_path, {path: note}).all_words
+
+
+def test_a_note_that_cannot_be_used_is_kept_word_for_word(tmp_path: Path) -> None:
+    """All that stands in a damaged note can be read on the page of problems."""
+    text = "---\nnote: treatment\nsheep: [C1\n---\n" + "A long tale. " * 20 + "The last word.\n"
+    book = small(tmp_path, {"events/2026-06-01 treatment C1.md": text})
+    assert "The last word." in book.words("problems.html")
+
+
+def test_a_corrected_note_stays_and_is_struck(tmp_path: Path) -> None:
+    """A corrected note stands, struck through, on the pages of the sheep it named and of those it should have named."""
+    notes: Notes = {
+        "events/2026-06-01 treatment foot.md": "---\nsheep: Fern\nmedicine: penicillin\n---\nWrong ewe.\n",
+        "events/2026-06-02 treatment right.md": "---\nsheep: Bramble\nmedicine: penicillin\n"
+        "corrects: 2026-06-01 treatment foot\n---\n",
+    }
+    book = small(tmp_path, notes)
+    for page in ("sheep/c1.html", "sheep/c2.html"):
+        struck = [node for node in tree(book.pages[page]).iter("li") if node.get("class") == "corrected"]
+        assert ["Wrong ewe." in "".join(node.itertext()) for node in struck] == [True], page
+
+
+def test_a_pet_lamb_is_found_on_both_pages(tmp_path: Path) -> None:
+    """A note that fosters a lamb stands on the lamb's page and on the page of the ewe that took it."""
+    notes: Notes = {
+        "events/2026-04-19 lambing Bramble.md": "- ewe 4.1 kg, tag 731\n- ram 4.4 kg, tag 732\n",
+        "events/2026-04-21 foster 731.md": "---\nonto: Fern\n---\nShe took her at once.\n",
+    }
+    book = small(tmp_path, notes)
+    assert "She took her at once." in book.words("sheep/731.html")
+    assert "She took her at once." in book.words("sheep/c2.html")
 
 
 # Nobody wrongly clear
@@ -215,14 +294,49 @@ def test_no_page_of_a_sheep_that_is_not_clear_says_so(whole: Made) -> None:
             assert shown.get("Milk", [row.milk.state]) == [row.milk.state], path
 
 
+def clear_part(book: Made) -> str:
+    """The words under the heading `Clear` of the clear list."""
+    parts = re.split(r"<h2>", book.pages["clear-to-sell.html"])
+    return "".join(part for part in parts if re.match(r"Clear\s*<", part))
+
+
+def test_the_clear_list_names_only_the_clear(whole: Made) -> None:
+    """Under `Clear` stands nobody whose meat or milk is held or unknown, and no lamb that sucks such a ewe."""
+    part = clear_part(whole)
+    for sheep, path in pages_of_sheep(whole).items():
+        row = whole.built.findings.facts.guard.standing.get(sheep)
+        wanted = row is not None and row.meat.state == "clear" == row.milk.state and row.sucking is None
+        assert (f'href="{path}"' in part) == wanted, path
+
+
+def test_milk_that_is_not_clear_keeps_a_ewe_off_the_clear_list(tmp_path: Path) -> None:
+    """A ewe whose meat is clear and whose milk is not stands under a heading that says so."""
+    note = "---\nsheep: Bramble\nmedicine: udder tube\ngiven: 2026-06-01\n---\n"
+    book = small(tmp_path, {"events/2026-06-01 treatment Bramble.md": note})
+    assert "Bramble" not in clear_part(book)
+    assert "Meat clear, milk not 1 sheep" in book.words("clear-to-sell.html")
+
+
 def test_a_treatment_of_nobody_known_is_never_clear_at_once(tmp_path: Path) -> None:
-    """In the register a treatment whose sheep was not found says `unknown`."""
+    """In the register a treatment whose sheep was not found says `unknown`, and names what was typed."""
     note = "---\nsheep: Brambel\nmedicine: penicillin\ngiven: 2026-06-01\n---\n"
     book = small(tmp_path, {"events/2026-06-01 treatment foot.md": note})
-    assert "unknown" in book.words("medicine-register.html")
-    assert "at once" not in book.words("medicine-register.html")
+    assert "Brambel" in book.words("medicine-register.html")
+    assert "meat unknown; milk unknown" in book.words("medicine-register.html")
     entry = book.built.findings.facts.medicines[0]
     assert (entry.meat_until, entry.milk_until) == (None, None)
+
+
+def test_a_sucking_lamb_carries_the_question(tmp_path: Path) -> None:
+    """W12: a lamb of a held ewe is not under `Clear`; its page and the list ask for the vet's word."""
+    notes: Notes = {
+        "events/2026-04-19 lambing Bramble.md": "- ewe 4.1 kg, tag 731\n",
+        "events/2026-06-08 treatment Bramble.md": "---\nmedicine: penicillin\nsheep: Bramble\n---\n",
+    }
+    book = small(tmp_path, notes)
+    assert "sheep/731.html" not in clear_part(book)
+    assert "may be sucking Bramble (C1)" in book.words("clear-to-sell.html")
+    assert "Ask your vet" in book.words("sheep/731.html")
 
 
 def test_a_missing_period_is_loud(tmp_path: Path) -> None:
@@ -242,19 +356,47 @@ def test_errors_stand_at_the_front(tmp_path: Path) -> None:
     assert front.index("Brambel") < front.index("Not clear to sell")
 
 
+def test_one_or_the_other_sire(tmp_path: Path) -> None:
+    """A lamb of a ewe that ran with two rams shows both, and claims neither."""
+    notes: Notes = {
+        "sheep/R2 Pike.md": RAM,
+        "events/2025-11-01 joining.md": "---\nrams: [Duke, Pike]\newes: Bramble\nout: 2025-12-01\n---\n",
+        "events/2026-04-10 lambing Bramble.md": "- ewe 4.1 kg, tag 731\n",
+    }
+    words = small(tmp_path, notes).words("sheep/731.html")
+    assert re.search(r"Sire, one of these R1 Duke R2 Pike", words)
+
+
 def test_an_unexplained_birth_says_so(tmp_path: Path) -> None:
     """A birth that no joining explains says so in place of the sire."""
     book = small(tmp_path, {"events/2026-04-10 lambing Bramble.md": "- ewe 4.1 kg, tag 731\n"})
     assert "Sire not explained by any joining" in book.words("sheep/731.html")
 
 
-def test_large_flocks_are_paged(tmp_path: Path) -> None:
-    """Four hundred sheep: no list has more elements than a page may hold, and each sheep is on the clear list.
+def test_help_is_remembered(tmp_path: Path) -> None:
+    """A ewe that was helped shows it at a look, with the year and how the lamb lay."""
+    note = "---\nhelp: hard\n---\n- ram 5.1 kg, one leg back\n"
+    book = small(tmp_path, {"events/2025-04-10 lambing Bramble.md": note})
+    assert "helped at 1 of 1 (2025: hard, one leg back)" in book.words("sheep/c1.html")
 
-    Sheets to print are one sheet each, however long.
-    """
+
+def test_long_lives_are_paged(tmp_path: Path) -> None:
+    """Two hundred notes on one ewe stay within the weight of a page, and each can be read."""
+    days = [f"2026-{month:02}-{day:02}" for month in range(1, 6) for day in range(1, 29)]
+    notes = {f"events/{day} remark Bramble.md": f"Seen on {day}, {'as well as ever ' * 20}.\n" for day in days}
+    book = small(tmp_path, notes)
+    of_her = {path: page for path, page in book.pages.items() if path.startswith("sheep/c1")}
+    assert len(of_her) > 1
+    assert max(len(page.encode()) for page in of_her.values()) <= SHEEP_BYTES
+    words = " ".join(book.words(path) for path in of_her)
+    assert [day for day in days if f"Seen on {day}" not in words] == []
+
+
+def test_large_flocks_are_paged(tmp_path: Path) -> None:
+    """Four hundred sheep: no index, note or clear list outgrows a page, and each sheep is on the clear list."""
     book = small(tmp_path, {f"sheep/E{place:03}.md": EWE for place in range(400)})
-    for path in (path for path in book.pages if "/" not in path and not re.match(r"race-|register", path)):
+    lists = r"(index|due|sheep|gone|clear-to-sell|find|notes|things|medicine|problems)\b"
+    for path in (path for path in book.pages if re.match(lists, path) and "/" not in path):
         assert sum(isinstance(node.tag, str) for node in tree(book.pages[path]).iter()) <= MOST_ELEMENTS, path
     listed = "".join(page for path, page in book.pages.items() if path.startswith("clear-to-sell"))
     assert all(f"sheep/e{place:03}.html" in listed for place in range(400))
@@ -266,6 +408,15 @@ def test_pounds_where_the_flock_weighs_in_pounds(tmp_path: Path) -> None:
     words = small(tmp_path, notes).words("sheep/c1.html")
     assert "132.0 lb" in words
     assert "59.9" not in words
+
+
+def test_a_folder_without_notes_makes_a_book(tmp_path: Path) -> None:
+    """Before the first note every page is there and says that nothing is written yet."""
+    (tmp_path / "notes").mkdir()
+    book = made(tmp_path / "notes", tmp_path, "2026-06-10")
+    assert book.built.status == 0
+    assert "Nobody is clear." in book.words("clear-to-sell.html")
+    assert {"index.html", "due.html", "sheep.html", "clear-to-sell.html", "notes.html", "find.html"} <= set(book.pages)
 
 
 def test_views_do_not_depend_on_the_order_of_notes() -> None:

@@ -1,0 +1,270 @@
+"""What a note says, in words: its heading, its fields as they were typed, its data lines. Nothing of it is left out."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import fields
+from datetime import date, time
+from typing import Any
+
+from compiler.amounts import Temperature, Volume, Weight
+from compiler.dates import When
+from compiler.schema import Key, Record
+from flockbook.flock import Flock
+from flockbook.pages.wording import day_words, listed, partial_words
+from flockbook.records.breeding import Joining, Lambing
+from flockbook.records.check_line import CheckLine
+from flockbook.records.dose_line import DoseLine
+from flockbook.records.egg_line import EggLine
+from flockbook.records.event import Event
+from flockbook.records.handling import Tagging
+from flockbook.records.lamb_line import LambLine
+from flockbook.records.mark_line import MarkLine
+from flockbook.records.new_sheep_line import NewSheepLine
+from flockbook.records.scan_line import ScanLine
+from flockbook.records.tag_line import TagLine
+from flockbook.records.weight_line import WeightLine
+
+# Fields that an entry shows in its place, or as the sheep it is about.
+PLACED = frozenset({"date", "time", "sheep", "ewe", "ewes", "lamb", "lambs", "sure", "lines"})
+# The field that goes into the heading of an entry, by kind of note.
+HEADED = {
+    "treatment": "medicine",
+    "illness": "problem",
+    "death": "cause",
+    "move": "to",
+    "draft": "into",
+    "job": "did",
+    "task": "what",
+    "check": "for_",
+    "weighing": "stage",
+    "count": "mob",
+    "cull": "why",
+    "money": "for_",
+    "plan": "what",
+    "page": "title",
+    "paddock": "name",
+    "mob": "name",
+    "supply": "name",
+}
+LITTERS = ("", "single", "twins", "triplets", "four lambs", "five lambs", "six lambs")
+SCANNED = ("empty", "single", "twins", "triplets", "four lambs")
+HAS_UNIT = re.compile(r"[a-z°%]", re.I)
+
+
+def heading(record: Record) -> str:
+    """What kind of note it is, and the one thing most wanted of it: `Treatment: penicillin`, `Lambing: twins`."""
+    kind = record.origin.kind
+    head = f"{kind[:1].upper()}{kind[1:]}"
+    if isinstance(record, Lambing):
+        return f"{head}: {litter(len(record.lines))}"
+    value = getattr(record, HEADED.get(kind, ""), None)
+    return f"{head}: {value}" if value else head
+
+
+def litter(count: int) -> str:
+    """single, twins, triplets; `lambs to be written` where no lamb is."""
+    return LITTERS[count] if 0 < count < len(LITTERS) else f"{count} lambs" if count else "lambs still to be written"
+
+
+def typed_fields(record: Record, units: str) -> Iterator[tuple[str, str]]:
+    """Every field that was typed and is shown neither in the heading nor as the sheep: its name, its value in words."""
+    headed = HEADED.get(record.origin.kind, "")
+    for item in fields(record):
+        declared = item.metadata.get("key")
+        value = getattr(record, item.name)
+        if not isinstance(declared, Key) or item.name in PLACED or item.name == headed or value in (None, ()):
+            continue
+        asked = " (to confirm)" if item.name in record.origin.asked else ""
+        yield declared.name or item.name.rstrip("_").replace("_", " "), value_words(value, units) + asked
+
+
+def field_words(record: Record, units: str) -> str:
+    """The fields of a note in one line: `dose 5 mL; for lameness; by Una`."""
+    return "; ".join(f"{name} {value}" for name, value in typed_fields(record, units))
+
+
+def unread_words(record: Record) -> str:
+    """What of a note could not be read or has no place in it, or ""."""
+    origin = record.origin
+    lost = sorted(name.rstrip("_").replace("_", " ") for name in origin.broken)
+    parts = [f"could not be read: {listed(lost)}"] if lost else []
+    parts += [f"not understood: {name} {text}".rstrip() for name, text in sorted(origin.unread.items())]
+    return "; ".join(parts)
+
+
+def value_words(value: Any, units: str) -> str:
+    """A value as it was typed, with the unit that it was read in."""
+    if isinstance(value, tuple):
+        return ", ".join(value_words(item, units) for item in value)
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, When):
+        return f"{day_words(value.date)}{f' {value.time:%H:%M}' if value.time else ''}"
+    if isinstance(value, date):
+        return day_words(value)
+    if isinstance(value, time):
+        return f"{value:%H:%M}"
+    if isinstance(value, Weight | Volume | Temperature):
+        return amount_words(value, units)
+    if isinstance(value, float):
+        return f"{value:g}"
+    return str(getattr(value, "text", "") or value)
+
+
+def amount_words(value: Weight | Volume | Temperature, units: str) -> str:
+    """An amount as typed; a bare figure gets the unit that the settings gave it, none where they are not known ("")."""
+    text = value.text.strip()
+    if text and (HAS_UNIT.search(text) or not units):
+        return text
+    if isinstance(value, Weight):
+        return f"{text or f'{value.kg:g}'} {'lb' if units == 'us' and text else 'kg'}"
+    if isinstance(value, Volume):
+        return f"{text or f'{value.ml:g}'} mL"
+    return f"{value.celsius:g} °C"
+
+
+# Data lines
+
+
+def line_words(line: Any, units: str) -> str:
+    """A data line in words, without the sheep that it begins with."""
+    return LINES[type(line)](line, units)
+
+
+def named_line(line: Any, units: str) -> str:
+    """A data line in words, with the sheep as it is named there."""
+    words = line_words(line, units)
+    sheep = getattr(line, "sheep", "")
+    return f"{sheep}: {words}" if sheep and words else sheep or words
+
+
+def own_lines(flock: Flock, event: Event, sheep: str) -> tuple[Any, ...]:
+    """The data lines of a note that speak of one sheep; all lambs of a ewe's own lambing, one lamb's own line."""
+    lines = getattr(event, "lines", ())
+    if isinstance(event, Lambing):
+        birth = flock.animals[sheep].birth
+        return (birth.line,) if birth and birth.note is event else lines
+    if isinstance(event, Joining):
+        return tuple(line for line in event.lines if any(flock.named(event, name.text) == sheep for name in line.ewes))
+    if isinstance(event, Tagging):
+        return tuple(line for line in event.lines if renames(flock, event, line, sheep))
+    return flock.own_lines.get((event.origin.path, sheep), ())
+
+
+def renames(flock: Flock, event: Tagging, line: TagLine, sheep: str) -> bool:
+    """Whether a line of a tagging note is about a sheep: by the name it bore, or by the tag it got."""
+    return flock.named(event, line.sheep) == sheep or line.tag in flock.animals[sheep].tags
+
+
+def joined(*parts: str) -> str:
+    """The parts that say something, commas between."""
+    return ", ".join(part for part in parts if part)
+
+
+def lamb_words(line: LambLine, units: str) -> str:
+    """`ewe lamb, 4.1 kg, tag 731, helped, one leg back`."""
+    asked = " (to confirm)" if line.unlikely else ""
+    return joined(
+        f"{line.sex} lamb" if line.sex else "lamb",
+        f"{amount_words(line.weight, units)}{asked}" if line.weight else "",
+        f"tag {line.tag}" if line.tag else "",
+        f"no {line.number}" if line.number else "",
+        "" if line.alive else "born dead" if line.state == "dead" else line.state,
+        "weak" if line.weak else "",
+        "hung" if line.hung else "",
+        "malformed" if line.malformed else "",
+        "helped" if line.assisted else "",
+        f"lay {line.presentation}" if line.presented else "",
+        f"vigour {line.vigour}" if line.vigour is not None else "",
+        f"tubed {line.tubed_ml:g} mL" if line.tubed_ml is not None else "",
+        f"fostered to {line.fostered_to}" if line.fostered_to else "",
+        line.remark,
+    )
+
+
+def mark_words(line: MarkLine, units: str) -> str:
+    """`21 Nov 2025: Bramble, C230`, or the new colour of the crayon."""
+    del units
+    told = f"crayon {line.colour}" if line.colour else joined(*(name.text for name in line.ewes))
+    return f"{day_words(line.date)}: {told}{' again' if line.again else ''}"
+
+
+def scan_words(line: ScanLine, units: str) -> str:
+    """`twins, 80 days`."""
+    del units
+    lambs = "in lamb, not counted" if line.lambs is None else SCANNED[line.lambs]
+    return joined(lambs, f"{line.days} days" if line.days is not None else "", line.remark)
+
+
+def weight_line_words(line: WeightLine, units: str) -> str:
+    """`27.5 kg, dirty behind`."""
+    return joined(
+        f"{amount_words(line.weight, units)}{' (unusual: to confirm)' if line.unlikely else ''}",
+        line.remark,
+    )
+
+
+def dose_words(line: DoseLine, units: str) -> str:
+    """`62 kg, 2.5 mL`."""
+    weight = amount_words(line.weight, units) if line.weight else ""
+    return joined(weight, amount_words(line.dose, units) if line.dose else "", line.remark)
+
+
+def check_words(line: CheckLine, units: str) -> str:
+    """`condition 2.5, eyelid 3, udder lump left`."""
+    return joined(
+        f"condition {line.condition:g}" if line.condition is not None else "",
+        f"eyelid {line.eyelid}" if line.eyelid is not None else "",
+        f"dag {line.dag}" if line.dag is not None else "",
+        f"udder {line.udder}{f' {line.udder_side}' if line.udder_side else ''}" if line.udder else "",
+        f"feet {line.feet}" if line.feet else "",
+        f"mouth {line.mouth}" if line.mouth else "",
+        amount_words(line.temperature, units) if line.temperature else "",
+        amount_words(line.weight, units) if line.weight else "",
+        line.remark,
+    )
+
+
+def egg_words(line: EggLine, units: str) -> str:
+    """`12 eggs counted`; `before 3500, after 200 eggs per gram`."""
+    del units
+    spans = [
+        f"{name} {value:g}" for name, value in (("before", line.before), ("after", line.after)) if value is not None
+    ]
+    return joined(
+        f"{line.eggs} eggs counted" if line.eggs is not None else "",
+        f"{line.epg:g} eggs per gram" if line.epg is not None else "",
+        f"{', '.join(spans)} eggs per gram" if spans else "",
+    )
+
+
+def tag_words(line: TagLine, units: str) -> str:
+    """`now 731`."""
+    del units
+    return joined(f"now {line.tag}" if line.tag else "", f"electronic {line.eid}" if line.eid else "", line.remark)
+
+
+def new_sheep_words(line: NewSheepLine, units: str) -> str:
+    """`ram, Pike, born 2024-04`."""
+    del units
+    return joined(
+        line.sex or "",
+        line.name or "",
+        f"born {partial_words(line.born)}" if line.born else "",
+        f"electronic {line.eid}" if line.eid else "",
+    )
+
+
+LINES: dict[type, Callable[[Any, str], str]] = {
+    LambLine: lamb_words,
+    MarkLine: mark_words,
+    ScanLine: scan_words,
+    WeightLine: weight_line_words,
+    DoseLine: dose_words,
+    CheckLine: check_words,
+    EggLine: egg_words,
+    TagLine: tag_words,
+    NewSheepLine: new_sheep_words,
+}
