@@ -57,6 +57,9 @@ DEFAULTS: dict[str, Default] = {
     "look_again": Default(0.5, "hours", "published: 30-60 min after the water bag (Utah State University AH/Sheep/12)"),
     "step_in": Default(1.0, "hours", "published: 30-60 min without progress (Utah State University AH/Sheep/12)"),
     "call_vet": Default(0.5, "hours", "unattributed university guide: 30 min of skilled effort without progress"),
+    "look_every": Default(
+        4.0, "hours", "checks each 4-6 h (Current Therapy in Large Animal Theriogenology); shepherds report 2-6 h"
+    ),
     "inbreeding_limit": Default(0.0625, "inbreeding of the lamb", "common practice"),
 }
 
@@ -79,6 +82,7 @@ class SettingsFile(Record):
     look_again: Duration | None = key("after the water bag: look again", SPAN_OF_TIME)
     step_in: Duration | None = key("after the water bag: step in", SPAN_OF_TIME)
     call_vet: Duration | None = key("after hands went in: call the vet", SPAN_OF_TIME)
+    look_every: Duration | None = key("through a lambing night: how long the ewes may go unseen", SPAN_OF_TIME)
     vet: str | None = key("the vet's name", TEXT)
     vet_phone: str | None = key("the vet's telephone number", TEXT)
     keeper: str | None = key("who keeps the flock", TEXT)

@@ -1,15 +1,20 @@
-"""What is still owed after each birth: navel, colostrum, tag, afterbirth, and another look after help."""
+"""What is still owed after each birth: another lamb that the scan saw, navel, colostrum, tag, afterbirth, and another
+look after help.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import datetime, time, timedelta
+from datetime import datetime, time, timedelta, tzinfo
 
 from compiler.book import Moment
-from flockbook.derive.labour_limits import afterbirth_clock
+from flockbook.derive.labour_limits import Limits, afterbirth_clock, later, next_lamb_by
 from flockbook.derive.lambings import LambingFact
-from flockbook.derive.newborns import Newborn
+from flockbook.derive.mating import Matings
+from flockbook.derive.newborn import LambState
+from flockbook.derive.newborns import Newborn, Warmth
+from flockbook.derive.pregnancies import Evidence, carried, evidence, read_together
 from flockbook.flock import Animal, Flock, gone, happened
 from flockbook.records.event import Event
 from flockbook.records.handling import Job
@@ -19,6 +24,18 @@ NAVEL_HOURS = (0, 6)
 # After help: look again after 1, 6 and 24 hours (common practice).
 RECHECK_HOURS = (1, 6, 24)
 FIRST_DAYS = timedelta(days=2)  # after that an open item is no longer about the birth
+# What colostrum is reckoned for; a navel has dried by then (common practice, no source).
+FIRST_DAY = timedelta(hours=24)
+# A chilled lamb is looked at again every two to four hours (common practice, no source).
+CHILLED_HOURS = 2
+WARMTH = {
+    LambState.SEVERE: "badly chilled when last measured, the card has the steps",
+    LambState.MILD: "chilled when last measured, the card has the steps",
+    LambState.FEVER: "feverish when last measured, ask your vet",
+}
+# First colostrum within two hours (Vet Times 2018); the last feed of the first day, six hours before its end (four
+# feeds: Drummonds Ireland).
+FIRST_FEED_HOURS, LAST_FEED_HOURS = 2, 18
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,20 +48,37 @@ class OpenItem:
     note: str
 
 
-def open_items(
-    flock: Flock, births: tuple[LambingFact, ...], young: tuple[Newborn, ...], today: Moment
-) -> tuple[OpenItem, ...]:
+@dataclass(frozen=True, slots=True)
+class Ward:
+    """What open items are worked out from: the limits in force and the flock's time zone among it."""
+
+    flock: Flock
+    found: Matings
+    seen: Evidence
+    limits: Limits
+    zone: tzinfo | None
+    today: Moment
+
+
+def ward(flock: Flock, found: Matings, clock: tuple[Limits, tzinfo | None], today: Moment) -> Ward:
+    """The ground for the open items of a moment."""
+    return Ward(flock, found, evidence(flock, today), *clock, today)
+
+
+def open_items(here: Ward, births: tuple[LambingFact, ...], young: tuple[Newborn, ...]) -> tuple[OpenItem, ...]:
     """Everything owed after the births of the last two days, the soonest first."""
     needs = {item.lamb.id: item for item in young}
     found: list[OpenItem] = []
     for birth in births:
         born = born_at(birth)
-        if today.at - (born or end_of_day(birth)) <= FIRST_DAYS:
-            later = looks_after(flock, birth, today)
-            found += ewe_items(birth, born, later)
+        if here.today.at - (born or end_of_day(birth)) <= FIRST_DAYS:
+            found += another_lamb(here, birth)
+            ewe = here.flock.animals.get(birth.ewe or "")
+            if ewe is None or gone(ewe, here.today) is None:
+                found += ewe_items(here, birth, looks_after(here.flock, birth, here.today))
             for lamb in birth.lambs:
-                if lamb.birth and lamb.birth.line.alive and gone(lamb, today) is None:
-                    found += lamb_items(birth, lamb, needs.get(lamb.id), dips(flock, birth, lamb, today))
+                if lamb.birth and lamb.birth.line.alive and gone(lamb, here.today) is None:
+                    found += lamb_items(here, birth, lamb, needs.get(lamb.id))
     return tuple(sorted(found, key=lambda item: (item.by or datetime.max, item.sheep, item.what)))
 
 
@@ -59,38 +93,80 @@ def end_of_day(birth: LambingFact) -> datetime:
     return datetime.combine(birth.event.date, time.max) if birth.event.date else datetime.min
 
 
-def ewe_items(birth: LambingFact, born: datetime | None, looked: int) -> Iterator[OpenItem]:
-    """Afterbirth not written as seen, and the looks owed after help."""
+def another_lamb(here: Ward, birth: LambingFact) -> Iterator[OpenItem]:
+    """A lamb that the scan saw and that is not yet written; by when to look for it."""
     ewe = birth.ewe or ""
-    if birth.event.afterbirth is None:
-        by = afterbirth_clock(born).amber if born else None
-        yield OpenItem(ewe, "afterbirth not written as seen", by, birth.note)
-    for hours in RECHECK_HOURS[looked:] if birth.helped else ():
-        by = born + timedelta(hours=hours) if born else None
-        yield OpenItem(ewe, f"look at her again, {hours} h after help", by, birth.note)
-
-
-def lamb_items(birth: LambingFact, lamb: Animal, need: Newborn | None, dipped: int) -> Iterator[OpenItem]:
-    """Navel, weight and tag of one lamb; colostrum where the ewe has no milk."""
-    born = born_at(birth)
-    for hours in NAVEL_HOURS[dipped:]:
+    mating = here.found.by_ewe.get((ewe, birth.season))
+    scans = here.seen.scans_of(ewe, mating.first_in) if mating else here.seen.scans.get(ewe, ())
+    day = birth.event.date
+    scan = read_together([item for item in scans if day and carried(item.scan.day, day)])
+    if scan and scan.lambs and scan.lambs > birth.born and not birth.event.sure:
+        born = born_at(birth)
+        by = next_lamb_by(born, here.limits, here.zone) if born else None
         yield OpenItem(
-            lamb.id, f"navel dip {'at once' if not hours else f'after {hours} h'}", after(born, hours), birth.note
-        )
+            ewe, f"the scan saw {scan.lambs} lambs, {birth.born} {is_or_are(birth.born)} written: look for another", by,
+            birth.note,
+        )  # fmt: skip
+
+
+def is_or_are(count: int) -> str:
+    """1 is, 2 are."""
+    return "is" if count == 1 else "are"
+
+
+def ewe_items(here: Ward, birth: LambingFact, looked: int) -> Iterator[OpenItem]:
+    """Afterbirth not written as seen, and the looks owed after help."""
+    ewe, born = birth.ewe or "", born_at(birth)
+    if birth.event.afterbirth is None:
+        clock = afterbirth_clock(born, here.limits, here.zone) if born else None
+        late = clock is not None and here.today.at >= clock.red
+        words = ", a whole day on: ring the vet" if late else ""
+        yield OpenItem(ewe, f"afterbirth not written as seen{words}", clock.amber if clock else None, birth.note)
+    for hours in RECHECK_HOURS[looked:] if birth.helped else ():
+        yield OpenItem(ewe, f"look at her again, {hours} h after help", after(here, birth, hours), birth.note)
+
+
+def lamb_items(here: Ward, birth: LambingFact, lamb: Animal, need: Newborn | None) -> Iterator[OpenItem]:
+    """Navel, weight and tag of one lamb; colostrum where it cannot be left to suck."""
+    wet = here.today.at - (born_at(birth) or end_of_day(birth)) <= FIRST_DAY
+    for hours in NAVEL_HOURS[dips(here.flock, birth, lamb, here.today) :] if wet else ():
+        words = f"navel dip {'at once' if not hours else f'after {hours} h'}"
+        yield OpenItem(lamb.id, words, after(here, birth, hours), birth.note)
     if not lamb.tag and not lamb.number:
         yield OpenItem(lamb.id, "neither tagged nor numbered", None, birth.note)
     if lamb.birth and lamb.birth.line.weight is None:
         yield OpenItem(lamb.id, "not weighed", None, birth.note)
-    if need and need.need and birth.event.milk in ("short", "none") and need.recorded_ml < need.need.feed_ml:
-        owed = need.need.feed_ml - need.recorded_ml
-        yield OpenItem(
-            lamb.id, f"{owed:.0f} mL of colostrum, the ewe's milk is {birth.event.milk}", after(born, 2), birth.note
-        )
+    if need and need.by_hand:
+        yield from colostrum_items(here, birth, need)
+    if need and need.warmth and need.warmth.advice and need.warmth.advice.state is not LambState.NORMAL:
+        yield chilled_item(here, need, need.warmth, birth.note)
 
 
-def after(born: datetime | None, hours: int) -> datetime | None:
-    """So many hours after birth."""
-    return born + timedelta(hours=hours) if born else None
+def chilled_item(here: Ward, need: Newborn, warm: Warmth, note: str) -> OpenItem:
+    """Another look at a lamb that was cold or feverish when its temperature was last written."""
+    by = later(warm.at, timedelta(hours=CHILLED_HOURS), here.zone) if warm.at else None
+    return OpenItem(need.lamb.id, f"{WARMTH[warm.advice.state]}: look again" if warm.advice else "", by, note)
+
+
+def colostrum_items(here: Ward, birth: LambingFact, need: Newborn) -> Iterator[OpenItem]:
+    """The first feed, then what is left of the first day's need, of a lamb that is fed by hand."""
+    if need.need is None:
+        return
+    first, owed = need.need.short_of_first_feed(need.recorded_ml), need.owed_ml or 0.0
+    day_over = need.born is not None and here.today.at - need.born > FIRST_DAY
+    if first:
+        missing = need.need.feed_ml - need.recorded_ml
+        words = f"{missing:.0f} mL of colostrum for its first feed: {need.by_hand}"
+        yield OpenItem(need.lamb.id, words, after(here, birth, FIRST_FEED_HOURS), birth.note)
+    elif owed and not day_over:
+        words = f"{owed:.0f} mL of colostrum left for its first day, {need.need.feed_ml:.0f} mL a feed: {need.by_hand}"
+        yield OpenItem(need.lamb.id, words, after(here, birth, LAST_FEED_HOURS), birth.note)
+
+
+def after(here: Ward, birth: LambingFact, hours: int) -> datetime | None:
+    """So many hours after birth, as time passes."""
+    born = born_at(birth)
+    return later(born, timedelta(hours=hours), here.zone) if born else None
 
 
 def since(flock: Flock, sheep: str, birth: LambingFact, today: Moment) -> list[Event]:

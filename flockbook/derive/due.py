@@ -1,8 +1,8 @@
-"""Who is due when: one row for each ewe that was put to the ram and has not lambed."""
+"""Who is due when: one row for each ewe that was put to the ram and has not lambed, and who is expected no longer."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
@@ -11,16 +11,16 @@ from flockbook.derive.because import Because
 from flockbook.derive.conception import Posterior, known_service, season_posterior
 from flockbook.derive.lambing_odds import Due, LambingOdds, due_summary, given_not_lambed, lambing_distribution
 from flockbook.derive.mating import Mating, Matings
-from flockbook.derive.scanning import Scan, narrow_by_scan
+from flockbook.derive.pregnancies import CARRIED_DAYS, Evidence, Scanned, after_loss, evidence, read_together
+from flockbook.derive.scanning import narrow_by_scan, scan_alone
 from flockbook.flock import Flock, happened, there
 from flockbook.records.breeding import Lambing
-from flockbook.records.pregnancy import Abortion
-from flockbook.records.pregnancy import Scan as ScanNote
 
 # A ewe stays on the list this long after her last possible day, as overdue; then she counts as barren (our own choice).
 KEPT_DAYS = 21
-# A scan or an abortion this long after ram in still belongs to that joining: ten weeks in and the longest pregnancy.
-CARRIED_DAYS = 222
+# So long after her last possible day she is still named among those no longer expected (our own choice).
+TOLD_DAYS = 60
+EMPTY, LOST, PAST = "scanned empty", "lost her lambs", "past her last possible day, no lambing written"
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,80 +36,137 @@ class DueRow:
     because: tuple[Because, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class NotExpected:
+    """A ewe put to the ram that will not lamb this season: why, and since which day."""
+
+    ewe: str
+    season: int
+    why: str
+    since: date
+    because: tuple[Because, ...] = ()
+
+
 @dataclass(frozen=True)
 class DueList:
-    """The rows in order of the most likely day, and the ewes of the running season that have lambed."""
+    """The rows in order of the most likely day, the ewes no longer expected, and those of the running season that have
+    lambed.
+    """
 
     rows: tuple[DueRow, ...] = ()
     season: int | None = None
     lambed: Mapping[str, str] = field(default_factory=dict)
+    not_expected: tuple[NotExpected, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """What every row is worked out from."""
+
+    flock: Flock
+    found: Matings
+    seen: Evidence
+    today: Moment
 
 
 def due_list(flock: Flock, found: Matings, today: Moment) -> DueList:
     """The due list of every season that is running on the day asked about."""
     lambed = lambed_in(flock, found, today)
-    scans, lost = scans_by_ewe(flock, today), aborted(flock, today)
-    rows = []
-    for (ewe, season), mating in sorted(found.by_ewe.items()):
-        if (ewe, season) in lambed or not there(flock.animals[ewe], today):
-            continue
-        if any(mating.first_in <= day <= mating.first_in + timedelta(days=CARRIED_DAYS) for day in lost.get(ewe, ())):
-            continue
-        scan = next((item for item in reversed(scans.get(ewe, [])) if carries(mating, item.scan.day)), None)
-        posterior = conceived(mating, found, today)
-        if scan is not None:
-            posterior = narrow_by_scan(posterior, scan.scan)
-        if posterior.barren >= 1:
-            continue
-        odds = lambing_distribution(posterior, found.gestation)
-        last = odds.window.last if odds.window else mating.first_in
-        if today.day > last + timedelta(days=KEPT_DAYS):
-            continue
-        left = given_not_lambed(odds, today.day)
-        why = (*mating.because, *((scan.because,) if scan else ()), constants(found))
-        rows.append(DueRow(ewe, season, due_summary(left), left, mating.rams, scan.scan.lambs if scan else None, why))
-    rows.sort(key=lambda row: (row.due.likely is None, row.due.likely or mating_day(row, found), row.ewe))
+    ground = Ground(flock, found, evidence(flock, today), today)
+    awaited = [
+        mating
+        for (ewe, season), mating in sorted(found.by_ewe.items())
+        if (ewe, season) not in lambed and there(flock.animals[ewe], today)
+    ]
+    told = [*(one_ewe(mating, ground) for mating in awaited), *strangers(ground)]
+    rows = sorted((item for item in told if isinstance(item, DueRow)), key=by_day)
+    out = sorted((item for item in told if isinstance(item, NotExpected)), key=lambda item: (item.since, item.ewe))
     running = max((row.season for row in rows), default=None)
-    return DueList(tuple(rows), running, {ewe: path for (ewe, year), path in lambed.items() if year == running})
+    return DueList(
+        tuple(rows), running, {ewe: path for (ewe, year), path in lambed.items() if year == running}, tuple(out)
+    )
 
 
-@dataclass(frozen=True, slots=True)
-class Scanned:
-    """One ewe's scan and where it is written."""
-
-    scan: Scan
-    because: Because
+def by_day(row: DueRow) -> tuple[bool, date, str]:
+    """Sort key: the most likely day, those without one (past their window) last."""
+    return (row.due.likely is None, row.due.likely or row.due.earliest or date.max, row.ewe)
 
 
-def scans_by_ewe(flock: Flock, today: Moment) -> dict[str, list[Scanned]]:
-    """Every scan of every ewe, in order of time."""
-    found: dict[str, list[Scanned]] = {}
-    for event in flock.events:
-        if isinstance(event, ScanNote) and event.date and happened(event, today):
-            for line in event.lines:
-                ewe = flock.named(event, line.sheep)
-                if ewe:
-                    seen = "in lamb" if line.lambs is None else "empty" if not line.lambs else f"{line.lambs} lambs"
-                    age = f", {line.days} days on" if line.days else ""
-                    text = f"scanned {event.date.isoformat()}: {seen}{age}"
-                    because = Because(event.origin.path, line.span.line, "scan", text)
-                    found.setdefault(ewe, []).append(Scanned(Scan(event.date, line.lambs, line.days), because))
-    return found
+def one_ewe(mating: Mating, ground: Ground) -> DueRow | NotExpected | None:
+    """One ewe of a joining: due, or no longer expected; None when her time is long over."""
+    found, today = ground.found, ground.today
+    joined = conceived(mating, found, today)
+    window = lambing_distribution(joined, found.gestation).window
+    last = window.last if window else mating.first_in
+    if today.day > last + timedelta(days=TOLD_DAYS):
+        return None
+    loss = ground.seen.loss_of(mating.ewe, mating.first_in)
+    scans = [
+        item for item in ground.seen.scans_of(mating.ewe, mating.first_in) if loss is None or item.scan.day > loss.day
+    ]
+    posterior = after_loss(joined, loss.day) if loss else joined
+    why = (*mating.because, *((loss.because,) if loss else ()), *(item.because for item in scans))
+    if posterior.barren >= 1 and loss and not scans:
+        return NotExpected(mating.ewe, mating.season, LOST, loss.day, why)
+    scan = read_together(scans)
+    posterior = narrow_by_scan(posterior, scan) if scan else posterior
+    if posterior.barren >= 1:
+        return NotExpected(mating.ewe, mating.season, EMPTY, scan.day, why) if scan else None
+    odds = lambing_distribution(posterior, found.gestation)
+    last = odds.window.last if odds.window else last
+    if today.day > last + timedelta(days=KEPT_DAYS):
+        return NotExpected(mating.ewe, mating.season, PAST, last, why)
+    return row_of(mating.ewe, mating.season, odds, ground, (mating.rams, scan.lambs if scan else None, why))
 
 
-def aborted(flock: Flock, today: Moment) -> dict[str, list[date]]:
-    """The days on which ewes lost their lambs: they are not due any more."""
-    found: dict[str, list[date]] = {}
-    for event in flock.events:
-        if isinstance(event, Abortion) and event.date and happened(event, today):
-            for ewe in flock.who(event):
-                found.setdefault(ewe, []).append(event.date)
-    return found
+Known = tuple[tuple[str, ...], int | None, tuple[Because, ...]]
 
 
-def carries(mating: Mating, day: date) -> bool:
-    """Whether a scan on that day can be of this season's pregnancy."""
-    return mating.first_in < day <= mating.first_in + timedelta(days=CARRIED_DAYS)
+def row_of(ewe: str, season: int, odds: LambingOdds, ground: Ground, known: Known) -> DueRow:
+    """The row of a ewe that has not lambed; `known` are her rams, the lambs scanned, and the notes behind it."""
+    rams, lambs, why = known
+    left = given_not_lambed(odds, ground.today.day)
+    called = ground.flock.animals[ewe].called
+    doubts = tuple(Because("", None, "doubt", f"{called}: {doubt.value}") for doubt in left.doubts)
+    return DueRow(ewe, season, due_summary(left), left, rams, lambs, (*why, *doubts, constants(ground.found)))
+
+
+def strangers(ground: Ground) -> Iterator[DueRow]:
+    """Ewes scanned in lamb that no joining names (bought in lamb, say): dated by the scan alone."""
+    flock, found, today = ground.flock, ground.found, ground.today
+    joined: dict[str, list[date]] = {}
+    for mating in found.by_ewe.values():
+        joined.setdefault(mating.ewe, []).append(mating.first_in)
+    for ewe, scans in sorted(ground.seen.scans.items()):
+        last = scans[-1].scan.day
+        near = [item for item in scans if (last - item.scan.day).days <= CARRIED_DAYS]
+        firsts = [first for first in joined.get(ewe, []) if first < last <= first + timedelta(days=CARRIED_DAYS)]
+        scan = read_together(near)
+        if firsts or scan is None or scan.lambs == 0 or not there(flock.animals[ewe], today):
+            continue
+        if not ended(ewe, last, ground):
+            yield from by_scan_alone(ewe, near, ground)
+
+
+def ended(ewe: str, scanned: date, ground: Ground) -> bool:
+    """Whether a pregnancy scanned on that day has ended: she has lambed or lost her lambs since."""
+    notes = ground.flock.by_animal.get(ewe, ())
+    births = [note.date for note in notes if isinstance(note, Lambing) and note.date and happened(note, ground.today)]
+    losses = [loss.day for loss in ground.seen.losses.get(ewe, ())]
+    return any(day >= scanned for day in (*births, *losses))
+
+
+def by_scan_alone(ewe: str, scans: list[Scanned], ground: Ground) -> Iterator[DueRow]:
+    """The row of a ewe of whose joining nothing is written; none once her time is over."""
+    scan = read_together(scans)
+    assert scan is not None
+    odds = lambing_distribution(scan_alone(scan), ground.found.gestation)
+    window = odds.window
+    if window is None or ground.today.day > window.last + timedelta(days=KEPT_DAYS):
+        return
+    middle = window.first + (window.last - window.first) / 2
+    why = tuple(item.because for item in scans)
+    yield row_of(ewe, middle.year, odds, ground, ((), scan.lambs, why))
 
 
 def conceived(mating: Mating, found: Matings, today: Moment) -> Posterior:
@@ -127,11 +184,6 @@ def lambed_in(flock: Flock, found: Matings, today: Moment) -> dict[tuple[str, in
             for ewe in flock.who(event):
                 done[(ewe, found.season_of.get(event.origin.path, 0))] = event.origin.path
     return done
-
-
-def mating_day(row: DueRow, found: Matings) -> date:
-    """A stand-in date for ewes that have no likely day left."""
-    return found.by_ewe[(row.ewe, row.season)].first_in
 
 
 def constants(found: Matings) -> Because:

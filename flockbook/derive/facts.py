@@ -8,7 +8,7 @@ from functools import cached_property
 
 from compiler.book import Moment
 from compiler.diagnostics import Diagnostic
-from flockbook.derive.after_birth import OpenItem, open_items
+from flockbook.derive.after_birth import OpenItem, open_items, ward
 from flockbook.derive.cases import Cases, cases
 from flockbook.derive.compare import Comparisons, comparisons
 from flockbook.derive.cupboard import Cupboard, cupboard
@@ -17,18 +17,22 @@ from flockbook.derive.due import DueList, due_list
 from flockbook.derive.family import Family, family
 from flockbook.derive.flock_register import FlockRegister, flock_register
 from flockbook.derive.forecast import forecast
+from flockbook.derive.fosters import Fostering, fosterings
 from flockbook.derive.gains import Growth, growth
 from flockbook.derive.grazing import Grazing, grazing
 from flockbook.derive.head_counts import CountFact, head_counts
 from flockbook.derive.history import histories
+from flockbook.derive.joining_dates import JoiningDates, joining_dates
 from flockbook.derive.kit import Kit, kit
-from flockbook.derive.labours import OpenLabour, open_labours
+from flockbook.derive.labours import OpenLabour, limits_of, open_labours, zone_of
 from flockbook.derive.lambing_odds import Forecast
 from flockbook.derive.lambings import LambingFact, lambing_facts
+from flockbook.derive.looks import Night, nights
 from flockbook.derive.mating import Matings, matings
 from flockbook.derive.medicine_register import Entry, medicine_register
 from flockbook.derive.money import MoneyBook, money
 from flockbook.derive.newborns import Newborn, newborns
+from flockbook.derive.patterns import Patterns, patterns
 from flockbook.derive.reminder import Known, Reminder
 from flockbook.derive.reminders import reminders
 from flockbook.derive.season_days import season_days
@@ -44,13 +48,17 @@ class Facts:
     """All facts on one day. Each family is described in its own file."""
 
     matings: Matings = field(default_factory=Matings)
+    joinings: tuple[JoiningDates, ...] = ()
     due: DueList = field(default_factory=DueList)
     forecast: Forecast = field(default_factory=lambda: Forecast((), (), 0.0))
     labours: tuple[OpenLabour, ...] = ()
+    nights: tuple[Night, ...] = ()
     newborns: tuple[Newborn, ...] = ()
     open_items: tuple[OpenItem, ...] = ()
+    fosters: tuple[Fostering, ...] = ()
     fears: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     lambings: tuple[LambingFact, ...] = ()
+    patterns: Patterns = field(default_factory=Patterns)
     doses: Mapping[tuple[str, str], DoseFact] = field(default_factory=dict)
     guard: Guard = field(default_factory=Guard)
     medicines: tuple[Entry, ...] = ()
@@ -82,17 +90,22 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
     held = guard(flock, doses, today)
     lambed = seasons(flock, found, births, today)
     awaited, grazed = due_list(flock, found, today), grazing(flock, today)
-    young = newborns(flock, births, today)
+    clock = (limits_of(settings), zone_of(settings))
+    young = newborns(flock, births, clock[1], today)
     return Facts(
         family=family(flock, found, today),
         matings=found,
+        joinings=joining_dates(flock, found, today),
         due=awaited,
         forecast=forecast(awaited),
         labours=open_labours(flock, settings, today),
+        nights=nights(flock, settings, (awaited, births), today),
         newborns=young,
-        open_items=open_items(flock, births, young, today),
+        open_items=open_items(ward(flock, found, clock, today), births, young),
+        fosters=fosterings(flock, births, today),
         fears=histories(flock, births, awaited.rows, today),
         lambings=births,
+        patterns=patterns(flock, births),
         doses=doses,
         guard=held,
         medicines=medicine_register(flock, held, settings),

@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from compiler.book import Moment
-from flockbook.derive.labour_limits import DEFAULT, Basis, LabourClock, Limits, labour_clock, last_at, start_of_labour
+from flockbook.derive.labour_limits import (
+    DEFAULT,
+    Basis,
+    LabourClock,
+    Limits,
+    Standing,
+    labour_clock,
+    last_at,
+    standing,
+    start_of_labour,
+)
 from flockbook.flock import Flock, happened, there
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
-from flockbook.records.pregnancy import Labour
+from flockbook.records.pregnancy import Abortion, Labour
 from flockbook.settings import Settings
 
 # A labour note that no lambing closes is taken to have ended after two days: it was a false start or was never written
@@ -21,7 +31,9 @@ FORGOTTEN = timedelta(days=2)
 
 @dataclass(frozen=True, slots=True)
 class OpenLabour:
-    """One ewe in labour at the moment asked about. `basis` None: only the note's own time is known."""
+    """One ewe in labour at the moment asked about. `basis` None: only the note's own time is known. `standing`: what
+    the clock asked for then, None where no time of day was asked about.
+    """
 
     ewe: str
     note: str
@@ -29,6 +41,7 @@ class OpenLabour:
     basis: Basis | None
     shows: str
     last_looked: datetime
+    standing: Standing | None = None
 
 
 def limits_of(settings: Settings) -> Limits:
@@ -38,7 +51,9 @@ def limits_of(settings: Settings) -> Limits:
 
 
 def open_labours(flock: Flock, settings: Settings, today: Moment) -> tuple[OpenLabour, ...]:
-    """The labours that no lambing has closed, the longest first. They count only where a time of day was asked for."""
+    """The labours that no lambing or loss has closed, the longest first. They count only where a time of day was asked
+    for.
+    """
     zone = zone_of(settings)
     found: dict[str, OpenLabour] = {}
     for event in sorted(flock.events, key=by_the_clock):
@@ -50,20 +65,28 @@ def open_labours(flock: Flock, settings: Settings, today: Moment) -> tuple[OpenL
                     found[ewe] = looked_again(earlier, event, noted)
                 else:
                     found[ewe] = begun(ewe, event, noted, (settings, zone))
-        elif isinstance(event, Lambing) and happened(event, today):
+        elif isinstance(event, Lambing | Abortion) and happened(event, today):
             for ewe in flock.who(event):
                 found.pop(ewe, None)
     still = [
-        item
+        asking(item, settings, today)
         for item in found.values()
         if today.at - item.last_looked < FORGOTTEN and there(flock.animals[item.ewe], today)
     ]
     return tuple(sorted(still, key=lambda item: (item.clock.since, item.ewe)))
 
 
+def asking(item: OpenLabour, settings: Settings, today: Moment) -> OpenLabour:
+    """A labour with what its clock asks for at the moment asked about."""
+    if not today.timed:
+        return item
+    now = standing(item.clock.since, today.at, limits_of(settings), zone_of(settings))
+    return replace(item, standing=now)
+
+
 def by_the_clock(event: Event) -> tuple[datetime, bool]:
     """Sort key: by the clock, a birth after a labour of the same minute."""
-    return (event.moment or datetime.max, isinstance(event, Lambing))
+    return (event.moment or datetime.max, isinstance(event, Lambing | Abortion))
 
 
 def begun(ewe: str, event: Labour, noted: datetime, by: tuple[Settings, ZoneInfo | None]) -> OpenLabour:

@@ -10,14 +10,16 @@ from compiler.amounts import Duration
 from compiler.book import Moment
 from compiler.dates import DAY_FIRST, MONTH_FIRST, MONTH_OF
 from flockbook.derive.because import Because
-from flockbook.derive.gestation import BOOSTER_DAYS, Span, crayon_changes
+from flockbook.derive.gestation import BOOSTER_DAYS, Span, crayon_changes, scan_window
 from flockbook.derive.mating import JOIN_DAYS, rams_of
+from flockbook.derive.pregnancies import carried
 from flockbook.derive.reminder import AHEAD_DAYS, LATE_DAYS, Known, Reminder, stable_id
 from flockbook.flock import Flock, happened, there
 from flockbook.records.breeding import Joining
 from flockbook.records.event import Event
 from flockbook.records.handling import Check, Job
 from flockbook.records.health import Treatment
+from flockbook.records.pregnancy import Scan
 from flockbook.records.sheep import Medicine
 from flockbook.records.year import Plan, Task
 
@@ -26,6 +28,7 @@ TICKS_BEFORE, TICKS_AFTER = 28, 60
 CRAYON_NEAR = 5  # a new colour written within so many days of its day ticks the change off (our own choice)
 CRAYON_WORDS = ("crayon", "raddle")
 VACCINE = "vaccin"
+SCAN = "scan"
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +53,7 @@ def planned(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
             yield ram_out(flock, event, today)
             yield from crayons(flock, event, plans)
     yield from boosters(flock, known, plans, today)
+    yield from scannings(flock, known, today)
 
 
 def plan_reminder(flock: Flock, plan: Plan, occasion: Occasion, today: Moment) -> Reminder:
@@ -241,3 +245,26 @@ def vaccinated(flock: Flock, days: Span, today: Moment) -> bool:
         and any(VACCINE in kind for kind in medicine_kinds(flock, event))
         for event in flock.events
     )
+
+
+def scannings(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+    """The last day that suits a scan of all ewes of a season whose rams are written out; a task or a plan of the
+    shepherd's own that speaks of scanning stands in its place.
+    """
+    plans, tasks = flock.collection.of(Plan), (event for event in flock.events if isinstance(event, Task))
+    if any(SCAN in plain(what) for what in (*(plan.what for plan in plans), *(task.what for task in tasks))):
+        return
+    seen = [event.date for event in flock.events if isinstance(event, Scan) and event.date and happened(event, today)]
+    for season in sorted({season for _, season in known.matings.by_ewe}):
+        joinings = [event for mating in known.matings.of_season(season) for event in mating.joinings]
+        ins, outs = [event.date for event in joinings if event.date], [event.out for event in joinings if event.out]
+        window = scan_window(min(ins), max(outs)) if ins and len(outs) == len(joinings) else None
+        if window:
+            text = (
+                f"from {window.first.isoformat()}, 45 days after the last ram out, to 100 days after the first in "
+                "(Rural News NZ)"
+            )
+            because = Because("", None, "scan", text)
+            done = any(carried(min(ins), day) for day in seen)
+            key, what = stable_id("scan", str(season)), "scan the ewes by this day; later it miscounts"
+            yield Reminder(key, "scan", window.last, what, (), (because,), done, "a scan note")

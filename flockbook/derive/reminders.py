@@ -80,6 +80,8 @@ def watching(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
     del flock, today
     for season in sorted({row.season for row in known.due.rows}):
         matings = known.matings.of_season(season)
+        if not matings:  # only ewes known from a scan
+            continue
         first = min(mating.served[0] if mating.served else mating.first_in for mating in matings)
         text = f"138 days after the first ram went in or the first service ({first.isoformat()})"
         yield Reminder(

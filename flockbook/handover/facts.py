@@ -22,7 +22,7 @@ from flockbook.derive.mating import sires
 from flockbook.derive.newborns import Newborn
 from flockbook.derive.withdrawal import Clearance, State
 from flockbook.flock import Animal, Flock, gone
-from flockbook.handover import health, land
+from flockbook.handover import health, land, watch
 from flockbook.handover import season as year
 from flockbook.handover.values import figure, iso
 from flockbook.settings import Settings
@@ -49,9 +49,15 @@ def facts_object(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> dict[str,
             {"date": day.day.isoformat(), "expected_ewes": figure(day.expected), "low": day.low, "high": day.high}
             for day in facts.forecast.days
         ],
+        "joinings": [watch.joining(item) for item in facts.joinings],
+        "not_expected": [watch.not_expected(item) for item in facts.due.not_expected],
         "labours": [labour(item) for item in facts.labours],
         "lambings": [lambing(fact) for fact in facts.lambings],
         "colostrum": [colostrum(item) for item in facts.newborns],
+        "owed": [watch.owed(item) for item in facts.open_items],
+        "fosters": [watch.foster(item) for item in facts.fosters],
+        "nights": [watch.night(item) for item in facts.nights],
+        "patterns": watch.patterns(facts.patterns),
         "clearance": [clearance(row) for _, row in sorted(facts.guard.standing.items())],
         "doses": [
             {
@@ -133,7 +139,11 @@ def labour(item: OpenLabour) -> dict[str, Any]:
     """One open labour."""
     clock = item.clock
     times = {"since": clock.since, "look_again": clock.look_again, "step_in": clock.step_in}
-    return {"ewe": item.ewe, **{name: at.strftime("%Y-%m-%dT%H:%M") for name, at in times.items()}, "open": True}
+    asks = item.standing.value if item.standing else None
+    return {
+        "ewe": item.ewe, **{name: at.strftime("%Y-%m-%dT%H:%M") for name, at in times.items()}, "open": True,
+        "asks": asks, "note": item.note,
+    }  # fmt: skip
 
 
 def colostrum(item: Newborn) -> dict[str, Any]:
@@ -144,6 +154,8 @@ def colostrum(item: Newborn) -> dict[str, Any]:
         "per_feed_ml": figure(need.feed_ml) if need else None,
         "day_ml": figure(need.day_ml) if need else None,
         "recorded_ml": figure(item.recorded_ml),
+        "owed_ml": figure(item.owed_ml),
+        "by_hand": item.by_hand or None,
         "first_by": first.by.strftime("%Y-%m-%dT%H:%M") if first else None,
     }
 

@@ -10,17 +10,24 @@ from datetime import timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.labour_limits import PUBLISHED, PublishedLimit
+from flockbook.derive.labour_limits import PUBLISHED, PublishedLimit, longer_than_published
 from flockbook.derive.labours import limits_of
-from flockbook.derive.newborn import CHILLED_LAMB_TABLE, Advice, Care, LambState, colostrum_need
+from flockbook.derive.newborn import (
+    CHILLED_LAMB_TABLE,
+    FEVER_ABOVE_C,
+    MILD_FROM_C,
+    NORMAL_FROM_C,
+    Advice,
+    Care,
+    LambState,
+    colostrum_need,
+)
 from flockbook.pages.seen import Seen
 from flockbook.pages.views import Caution, Column, Row, Table, Words
+from flockbook.pages.wording import listed, weight_words
 
 PATH = "cards.html"
-# How a lamb lies and what the trade's guides say of it, in our own words. Names: University of Florida, Visual Guide to
-# Ovine
-# Reproduction; Purdue University sheep course. About 95 in 100 come nose and two forefeet first (Backyard Sheep, low
-# trust).
+# How a lamb lies, in the trade's names, and common practice for each in our own words.
 LIES = (
     ("normal", "nose on two forefeet", "leave her to it while she gets on"),
     ("one leg back", "nose and one foot", "find the missing knee and bring the foot round, cupped in your hand, "
@@ -37,16 +44,17 @@ LIES = (
     ("tangled", "more than two legs", "follow each leg to its body before you pull anything"),
     ("tight", "all as it should be and too big", "plenty of lubricant, one leg at a time; no force: ring the vet"),
 )  # fmt: skip
+LIES_SOURCE = (
+    "Names: University of Florida, Visual Guide to Ovine Reproduction; Purdue University sheep course. What to do is "
+    "common practice and no lesson: have your vet show you. About 95 in 100 come nose and two forefeet first (Backyard "
+    "Sheep, a weak source)."
+)
 CARE = {
     Care.CALL_VET: "ring the vet", Care.DRY: "dry it", Care.GLUCOSE: "glucose 20 %, 10 mL a kg, into the belly: only "
         "if your vet has taught you",
     Care.WARM: "warm it", Care.SUCKLE: "see that it sucks", Care.TUBE_ONCE_SWALLOWING: "tube colostrum once it "
         "swallows", Care.NO_TUBE: "no tube",
     Care.SHELTER: "shelter", Care.BACK_TO_EWE: "back to the ewe", Care.RECHECK: "look again",
-}  # fmt: skip
-STATES = {
-    LambState.SEVERE: "under 37.0 °C", LambState.MILD: "37.0 to 38.9 °C", LambState.NORMAL: "39.0 to 40.0 °C",
-    LambState.FEVER: "over 40.0 °C"
 }  # fmt: skip
 LIMITS = {
     "look_again": "look again", "step_in": "step in", "call_vet": "ring the vet", "between_lambs": "next lamb",
@@ -75,6 +83,7 @@ class CardsView:
     lead: str
     lies: Table
     limits: Table
+    beyond: str
     colostrum: Table
     chilled: Table
     abortion: Caution
@@ -95,12 +104,13 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     view = CardsView(
         "To be read before lambing, and hung up in the shed.",
         Table(
-            (Column("How it lies"), Column("What you see or feel", wide=True), Column("What the guides say",
+            (Column("How it lies"), Column("What you see or feel", wide=True), Column("Common practice",
             wide=True)),
             tuple(Row((name, Words(shows), Words(words))) for name, shows, words in LIES),
-            "",
+            "", caption=LIES_SOURCE,
         ),
-        limits_table(seen), colostrum_table(), chilled_table(), ABORTION, ring,
+        limits_table(seen), beyond(seen), colostrum_table(seen.settings.units), chilled_table(seen.settings.units),
+        ABORTION, ring,
     )  # fmt: skip
     yield Page(PATH, "cards.html", "Cards", view)
 
@@ -130,6 +140,14 @@ def limits_table(seen: Seen) -> Table:
     return Table(columns, tuple(rows), "")
 
 
+def beyond(seen: Seen) -> str:
+    """What is said of limits of the flock's own that run past every published one."""
+    long = [LIMITS[row.field] for row in longer_than_published(limits_of(seen.settings))]
+    if not long:
+        return "None of your limits is longer than the published ones."
+    return f"Longer than any published limit: {listed(long)}. Keep to that only on your vet's word."
+
+
 def band(item: PublishedLimit) -> str:
     """A published band."""
     return span_words(item.low) if item.low == item.high else f"{span_words(item.low)} to {span_words(item.high)}"
@@ -141,7 +159,7 @@ def span_words(span: timedelta) -> str:
     return f"{minutes // 60} h" if minutes % 60 == 0 else f"{minutes} min"
 
 
-def colostrum_table() -> Table:
+def colostrum_table(units: str) -> Table:
     """Colostrum by weight: Mellor 1986 (180-210 mL a kg in 18 h), Vet Times 2018 (50 mL a kg a feed)."""
     columns = (
         Column("Lamb"),
@@ -153,7 +171,7 @@ def colostrum_table() -> Table:
     rows = [
         Row(
             (
-                f"{kg:.1f} kg",
+                weight_words(kg, units),
                 f"{need.feed_ml:.0f} mL",
                 f"{need.day_ml:.0f} mL",
                 f"{need.day_low_ml:.0f}–{need.day_high_ml:.0f} mL",
@@ -169,7 +187,7 @@ def colostrum_table() -> Table:
     )
 
 
-def chilled_table() -> Table:
+def chilled_table(units: str) -> Table:
     """The chilled lamb by temperature, age and whether it holds its head up."""
     columns = (
         Column("Temperature"),
@@ -177,15 +195,31 @@ def chilled_table() -> Table:
         Column("In this order", wide=True),
         Column("Who says so", wide=True),
     )
-    return Table(columns, tuple(advice_row(item) for item in CHILLED_LAMB_TABLE), "")
+    return Table(columns, tuple(advice_row(item, units) for item in CHILLED_LAMB_TABLE), "")
 
 
-def advice_row(item: Advice) -> Row:
+def advice_row(item: Advice, units: str) -> Row:
     """One row of published advice."""
     age = "5 hours old or more" if item.spent else "under 5 hours old" if item.state is LambState.SEVERE else "any age"
     head = "holds its head up" if item.head_up else "cannot hold its head up"
     steps = ", then ".join(CARE[step] for step in item.steps)
-    return Row((STATES[item.state], Words(f"{age}, {head}"), Words(steps), Words(item.source)))
+    return Row((state_words(item.state, units), Words(f"{age}, {head}"), Words(steps), Words(item.source)))
+
+
+def state_words(state: LambState, units: str) -> str:
+    """The band of a rectal temperature, in the flock's degrees."""
+    bands = {
+        LambState.SEVERE: f"under {degrees(MILD_FROM_C, units)}",
+        LambState.MILD: f"{degrees(MILD_FROM_C, units)} to under {degrees(NORMAL_FROM_C, units)}",
+        LambState.NORMAL: f"{degrees(NORMAL_FROM_C, units)} to {degrees(FEVER_ABOVE_C, units)}",
+        LambState.FEVER: f"over {degrees(FEVER_ABOVE_C, units)}",
+    }
+    return bands[state]
+
+
+def degrees(celsius: float, units: str) -> str:
+    """37.0 °C, or 98.6 °F."""
+    return f"{celsius:.1f} °C" if units == "metric" else f"{celsius * 1.8 + 32:.1f} °F"
 
 
 PAGES = (PageMaker("cards", make),)

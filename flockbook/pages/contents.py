@@ -15,6 +15,7 @@ from flockbook.pages import (
     crop,
     due_page,
     find,
+    forecast,
     front,
     grass,
     illness,
@@ -23,6 +24,7 @@ from flockbook.pages import (
     money,
     notes_page,
     pairings,
+    patterns,
     problems_page,
     race,
     register,
@@ -39,8 +41,9 @@ from flockbook.pages.stamp import StampSheet, stamp_sheet
 
 LOUD_HOURS = 24  # after so many hours the reader's clock makes the stamp loud
 MODULES: tuple[ModuleType, ...] = (
-    front, watch, due_page, to_do, sheep_index, clear_page, sheep_page, pairings, seasons, season_page, crop, race,
-    cards, illness, medicine_pages, grass, kit, money, register, notes_page, problems_page, workings, find,
+    front, watch, due_page, forecast, to_do, sheep_index, clear_page, sheep_page, pairings, seasons, season_page,
+    patterns, crop, race, cards, illness, medicine_pages, grass, kit, money, register, notes_page, problems_page,
+    workings, find,
 )  # fmt: skip
 
 

@@ -84,6 +84,20 @@ def days_words(first: date, last: date) -> str:
     return f"{head} to {day_words(last)}"
 
 
+def short_day_words(value: date) -> str:
+    """25 Jun: where the year stands beside it."""
+    return f"{value.day}\u00a0{MONTHS[value.month - 1]}"
+
+
+def short_days_words(first: date, last: date) -> str:
+    """18–22 Apr; 28 Apr – 3 May."""
+    if first == last:
+        return short_day_words(first)
+    if (first.year, first.month) == (last.year, last.month):
+        return f"{first.day}–\u2060{short_day_words(last)}"
+    return f"{short_day_words(first)} – {short_day_words(last)}"
+
+
 def chance_words(chance: float) -> str:
     """about 4 in 100; none below one in two hundred, certain above the last."""
     if chance < 0.005:

@@ -11,7 +11,7 @@ from tests.flockbook.small import codes, read
 FLOCK = {
     "sheep/C214 Bramble.md": "---\nnote: ewe\nborn: 2021\n---\n",
     "sheep/C230 Teasel.md": "---\nnote: ewe\nborn: 2021\n---\n",
-    "sheep/C231 Sorrel.md": "---\nnote: ewe\nborn: 2022\n---\n",
+    "sheep/C231 Sorrel.md": "---\nnote: ewe\nborn: 2024\n---\n",
     "sheep/S1 Sexton.md": "---\nnote: ram\nborn: 2020\n---\n",
     "2025-10-15 joining.md": "---\nrams: Sexton\newes: C214, C230, C231\nout: 2025-11-19\n---\n- 20 Oct Bramble\n- 25 "
     "Oct C230\n",
