@@ -63,13 +63,15 @@ class Bound:
 
 def bind(findings: Findings[S, L, F], book: Book[S, L, F], theme: Theme) -> Bound:
     """All pages and files of the book, not drawn yet. A group of pages that fails is told, and the others are made."""
-    leaves, told = _leaves(findings, book)
+    contents = book.contents()
+    leaves, told = _leaves(findings, contents.pages)
     if told:  # once more, so that the pages that list what is wrong list this too
         findings = replace(findings, diagnostics=settled((*findings.diagnostics, *told)))
-        leaves, _ = _leaves(findings, book)
+        leaves, _ = _leaves(findings, contents.pages)
     leaves += theme.assets()
     stamp = stamp_of(findings)
-    frame = attempt(partial(book.frame or _plain_frame(book), findings, stamp), faults.IN_PAGES, "the frame", NO_FRAME)
+    framed = partial(contents.frame or _plain_frame(book), findings, stamp)
+    frame = attempt(framed, faults.IN_PAGES, "the frame", NO_FRAME)
     if isinstance(frame, Diagnostic):
         told, frame = [*told, frame], Frame(book.name, stamp)
     pictures = _shown_pictures(findings, leaves)
@@ -77,7 +79,7 @@ def bind(findings: Findings[S, L, F], book: Book[S, L, F], theme: Theme) -> Boun
     pages = [leaf for leaf in files.values() if isinstance(leaf, Page) and not leaf.alone]
     shown = {note: page.path for page in reversed(pages) for note in page.notes}
     shown.update((picture.path, picture.place) for picture in pictures)
-    return Bound(files, theme, frame, book.navigation, shown, (*told, *misplaced))
+    return Bound(files, theme, frame, contents.navigation, shown, (*told, *misplaced))
 
 
 def draw(order: Sequence[str], bound: Bound, told: list[Diagnostic]) -> Iterator[bytes]:
@@ -124,11 +126,13 @@ def _newest(findings: Findings[Any, Any, Any], moment: Moment) -> str:
     return max((day.isoformat() for day in days if isinstance(day, date) and day <= moment.day), default="")
 
 
-def _leaves(findings: Findings[S, L, F], book: Book[S, L, F]) -> tuple[list[Page | Asset], list[Diagnostic]]:
+def _leaves(
+    findings: Findings[S, L, F], makers: Sequence[PageMaker[S, L, F]]
+) -> tuple[list[Page | Asset], list[Diagnostic]]:
     stamp = stamp_of(findings)
     leaves: list[Page | Asset] = []
     told: list[Diagnostic] = []
-    for maker in book.pages:
+    for maker in makers:
         make = partial(_made, maker, findings, stamp)
         outcome = attempt(make, faults.IN_PAGES, f"the pages {maker.name}", NOT_THERE)
         if isinstance(outcome, Diagnostic):

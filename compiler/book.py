@@ -97,6 +97,17 @@ class PageMaker(Generic[S, L, F]):
 
 
 @dataclass(frozen=True, slots=True)
+class Contents(Generic[S, L, F]):
+    """What makes the pages, and how they are found. `frame(findings, stamp)` is what templates see as `book` on every
+    page (by default a `Frame`).
+    """
+
+    pages: tuple[PageMaker[S, L, F], ...]
+    navigation: tuple[Link, ...]
+    frame: Callable[[Findings[S, L, F], Stamp], Any] | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Book(Generic[S, L, F]):
     """A domain, whole.
 
@@ -107,7 +118,7 @@ class Book(Generic[S, L, F]):
     * `derive(linked, settings, today)` works everything out.
     * `meanwhile(kind)` is what the book does about a note of that kind that could not be read.
     * `theme` is the path of the book's own theme folder.
-    * `frame(findings, stamp)` is what templates see as `book` on every page (by default a `Frame`).
+    * `contents()` loads what makes the pages; it is called only when pages are made, so that a proof loads none of it.
     """
 
     name: str
@@ -120,9 +131,7 @@ class Book(Generic[S, L, F]):
     link: Callable[[Collection, S], tuple[L, Told]]
     derive: Callable[[L, S, Moment], tuple[F, Told]]
     checks: tuple[Check[S, L, F], ...]
-    pages: tuple[PageMaker[S, L, F], ...]
-    navigation: tuple[Link, ...]
+    contents: Callable[[], Contents[S, L, F]]
     rules: tuple[Rule, ...]
     theme: str
     meanwhile: Callable[[str], str]
-    frame: Callable[[Findings[S, L, F], Stamp], Any] | None = None

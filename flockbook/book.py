@@ -5,14 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 from compiler import collection, decode, faults, folder, frontmatter, notes, pictures, templatecheck
-from compiler.book import Book
+from compiler.book import Book, Contents
 from compiler.diagnostics import Rule
 from flockbook import checks, linking, settings
 from flockbook.checks import CHECKS
 from flockbook.derive.facts import Facts, derive
 from flockbook.flock import Flock
 from flockbook.linking import link
-from flockbook.pages.contents import NAVIGATION, PAGES, frame
 from flockbook.records import KINDS
 from flockbook.settings import Settings, read_settings
 
@@ -37,6 +36,21 @@ def theme_folder() -> Path:
     return inside if inside.is_dir() else Path(__file__).parent.parent / "themes" / "ledger"
 
 
+# What the book does about a note that could not be read, by its kind.
+HELD = {
+    "treatment": "nobody in this note is shown as clear to sell",
+    "medicine": "nobody who got this product is shown as clear to sell",
+}
+HELD_BY_ANY = "it may be a treatment: no sheep that it could concern is shown as clear to sell"
+
+
+def contents() -> Contents[Settings, Flock, Facts]:
+    """The pages, loaded only when they are made."""
+    from flockbook.pages.contents import CONTENTS
+
+    return CONTENTS
+
+
 BOOK: Book[Settings, Flock, Facts] = Book(
     name="flockbook",
     kinds=KINDS,
@@ -48,16 +62,8 @@ BOOK: Book[Settings, Flock, Facts] = Book(
     link=link,
     derive=derive,
     checks=CHECKS,
-    pages=PAGES,
-    navigation=NAVIGATION,
-    frame=frame,
+    contents=contents,
     rules=RULES,
     theme=str(theme_folder()),
-    meanwhile=lambda kind: (
-        "nobody in this note is shown as clear to sell"
-        if kind == "treatment"
-        else "nobody who got this product is shown as clear to sell"
-        if kind == "medicine"
-        else "it may be a treatment: no sheep that it could concern is shown as clear to sell"
-    ),
+    meanwhile=lambda kind: HELD.get(kind, HELD_BY_ANY),
 )

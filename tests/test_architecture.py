@@ -301,6 +301,26 @@ def test_the_start_is_cheap() -> None:
     assert loaded & {"sqlite3", "asyncio", "http", "socket", "ssl", "unittest", "multiprocessing"} == set()
 
 
+PROOF = """
+import sys
+from datetime import datetime
+from pathlib import Path
+from compiler.book import Moment
+from compiler.build import proof
+from flockbook.book import BOOK
+proof(Path("site_demo"), BOOK, Moment(datetime(2026, 11, 25)))
+print(*sorted({name.split(".")[0] for name in sys.modules} | {name for name in sys.modules if "pages" in name}))
+"""
+
+
+def test_a_proof_loads_neither_pages_nor_templates_nor_scipy() -> None:
+    """What only the book needs is not waited for where notes are read and checked."""
+    done = subprocess.run([sys.executable, "-c", PROOF], cwd=ROOT, capture_output=True, text=True, check=True)
+    loaded = set(done.stdout.split())
+    assert {"flockbook", "compiler", "yaml"} <= loaded
+    assert loaded & {"jinja2", "scipy", "numpy", "flockbook.pages", "flockbook.pages.contents"} == set()
+
+
 @pytest.mark.parametrize("command", [["ruff", "check"], ["mypy"]], ids=["style", "types"])
 def test_style_and_types(command: list[str]) -> None:
     """ruff and mypy (independent readers of the code) find nothing, by the rules of pyproject.toml."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from compiler.book import Book, Check, Findings, Moment, PageMaker, Stamp, Told
+from compiler.book import Book, Check, Contents, Findings, Moment, PageMaker, Stamp, Told
 from compiler.collection import Collection
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.pages import Asset, Link, Page, slug
@@ -194,6 +194,10 @@ def what(note: Voyage | Repair) -> str:
     return ", ".join(f"{line.fish} {line.weight.kg:.1f} kg" for line in note.lines)
 
 
+CONTENTS: Contents[Log, Fleet, Facts] = Contents(
+    (PageMaker("harbour", harbour), PageMaker("boats", boats), PageMaker("problems", problems)),
+    (Link("Harbour", "index.html", "front"), Link("Problems", "problems.html", "problems")),
+)
 BOOK: Book[Log, Fleet, Facts] = Book(
     name="boat-log",
     kinds=KINDS,
@@ -205,8 +209,7 @@ BOOK: Book[Log, Fleet, Facts] = Book(
     link=link,
     derive=derive,
     checks=(Check("strays", strays),),
-    pages=(PageMaker("harbour", harbour), PageMaker("boats", boats), PageMaker("problems", problems)),
-    navigation=(Link("Harbour", "index.html", "front"), Link("Problems", "problems.html", "problems")),
+    contents=lambda: CONTENTS,
     rules=(NO_BOAT, NO_LOG),
     theme=str(THEME),
     meanwhile=meanwhile,
@@ -220,4 +223,4 @@ def with_check(run: Check[Log, Fleet, Facts]) -> Book[Log, Fleet, Facts]:
 
 def with_pages(*makers: PageMaker[Log, Fleet, Facts]) -> Book[Log, Fleet, Facts]:
     """The book with more pages."""
-    return replace(BOOK, pages=(*makers, *BOOK.pages))
+    return replace(BOOK, contents=lambda: replace(CONTENTS, pages=(*makers, *CONTENTS.pages)))

@@ -15,7 +15,7 @@ from flockbook.derive.gains import birth_weight
 from flockbook.derive.labours import FORGOTTEN
 from flockbook.derive.lambings import LambingFact
 from flockbook.derive.newborn import FEED_ML_PER_KG
-from flockbook.derive.pregnancies import Scanned, carried, evidence, read_together
+from flockbook.derive.pregnancies import Scanned, carried, read_together
 from flockbook.flock import Animal, happened
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
@@ -103,7 +103,7 @@ YOUNG_DAYS = 365  # an older sheep that wears a new ring is another matter
 
 def against_scan(seen: Seen) -> Iterator[Diagnostic]:
     """Births of ewes that were scanned empty or with more lambs."""
-    told = evidence(seen.linked, seen.today)
+    told = seen.facts.evidence
     for birth in seen.facts.lambings:
         if birth.event.date is None or birth.event.sure:
             continue

@@ -14,7 +14,7 @@ from flockbook.derive.lambings import LambingFact
 from flockbook.derive.mating import Matings
 from flockbook.derive.newborn import LambState
 from flockbook.derive.newborns import Newborn, Warmth
-from flockbook.derive.pregnancies import Evidence, carried, evidence, read_together
+from flockbook.derive.pregnancies import Evidence, carried, read_together
 from flockbook.flock import Animal, Flock, gone, happened
 from flockbook.records.event import Event
 from flockbook.records.handling import Job
@@ -58,11 +58,6 @@ class Ward:
     limits: Limits
     zone: tzinfo | None
     today: Moment
-
-
-def ward(flock: Flock, found: Matings, clock: tuple[Limits, tzinfo | None], today: Moment) -> Ward:
-    """The ground for the open items of a moment."""
-    return Ward(flock, found, evidence(flock, today), *clock, today)
 
 
 def open_items(here: Ward, births: tuple[LambingFact, ...], young: tuple[Newborn, ...]) -> tuple[OpenItem, ...]:

@@ -11,7 +11,7 @@ from flockbook.derive.because import Because
 from flockbook.derive.conception import Posterior, known_service, season_posterior
 from flockbook.derive.lambing_odds import Due, LambingOdds, due_summary, given_not_lambed, lambing_distribution
 from flockbook.derive.mating import Mating, Matings
-from flockbook.derive.pregnancies import CARRIED_DAYS, Evidence, Scanned, after_loss, evidence, read_together
+from flockbook.derive.pregnancies import CARRIED_DAYS, Evidence, Scanned, after_loss, read_together
 from flockbook.derive.scanning import narrow_by_scan, scan_alone
 from flockbook.flock import Flock, happened, there
 from flockbook.records.breeding import Lambing
@@ -69,10 +69,10 @@ class Ground:
     today: Moment
 
 
-def due_list(flock: Flock, found: Matings, today: Moment) -> DueList:
+def due_list(flock: Flock, found: Matings, seen: Evidence, today: Moment) -> DueList:
     """The due list of every season that is running on the day asked about."""
     lambed = lambed_in(flock, found, today)
-    ground = Ground(flock, found, evidence(flock, today), today)
+    ground = Ground(flock, found, seen, today)
     awaited = [
         mating
         for (ewe, season), mating in sorted(found.by_ewe.items())

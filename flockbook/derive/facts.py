@@ -8,7 +8,7 @@ from functools import cached_property
 
 from compiler.book import Moment
 from compiler.diagnostics import Diagnostic
-from flockbook.derive.after_birth import OpenItem, open_items, ward
+from flockbook.derive.after_birth import OpenItem, Ward, open_items
 from flockbook.derive.cases import Cases, cases
 from flockbook.derive.compare import Comparisons, comparisons
 from flockbook.derive.cupboard import Cupboard, cupboard
@@ -33,6 +33,7 @@ from flockbook.derive.medicine_register import Entry, medicine_register
 from flockbook.derive.money import MoneyBook, money
 from flockbook.derive.newborns import Newborn, newborns
 from flockbook.derive.patterns import Patterns, patterns
+from flockbook.derive.pregnancies import Evidence, evidence
 from flockbook.derive.reminder import Known, Reminder
 from flockbook.derive.reminders import reminders
 from flockbook.derive.season_days import season_days
@@ -49,6 +50,7 @@ class Facts:
 
     matings: Matings = field(default_factory=Matings)
     joinings: tuple[JoiningDates, ...] = ()
+    evidence: Evidence = field(default_factory=Evidence)
     due: DueList = field(default_factory=DueList)
     forecast: Forecast = field(default_factory=lambda: Forecast((), (), 0.0))
     labours: tuple[OpenLabour, ...] = ()
@@ -89,19 +91,22 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
     doses = dose_facts(flock)
     held = guard(flock, doses, today)
     lambed = seasons(flock, found, births, today)
-    awaited, grazed = due_list(flock, found, today), grazing(flock, today)
-    clock = (limits_of(settings), zone_of(settings))
-    young = newborns(flock, births, clock[1], today)
+    told = evidence(flock, today)
+    awaited, grazed = due_list(flock, found, told, today), grazing(flock, today)
+    zone = zone_of(settings)
+    young = newborns(flock, births, zone, today)
+    ward = Ward(flock, found, told, limits_of(settings), zone, today)
     return Facts(
         family=family(flock, found, today),
         matings=found,
         joinings=joining_dates(flock, found, today),
+        evidence=told,
         due=awaited,
         forecast=forecast(awaited),
         labours=open_labours(flock, settings, today),
         nights=nights(flock, settings, (awaited, births), today),
         newborns=young,
-        open_items=open_items(ward(flock, found, clock, today), births, young),
+        open_items=open_items(ward, births, young),
         fosters=fosterings(flock, births, today),
         fears=histories(flock, births, awaited.rows, today),
         lambings=births,

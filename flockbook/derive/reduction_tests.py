@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 
 from compiler.book import Moment
 from flockbook.derive.because import Because
@@ -47,13 +48,12 @@ class Sample:
     spread: tuple[Spread, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ReductionTest:
     """One test of a drench. `pairs` is how many sheep were sampled both times, 0 when the groups are compared as such.
 
     `days` runs from the drench (`drenched`, else the day of the first sample) to the second sample, None when the
-    second
-    sample's day is not written. `warnings` are about the test, `result` None as long as there are no counts afterwards.
+    second sample's day is not written. `warnings` are about the test.
     """
 
     name: str
@@ -61,11 +61,21 @@ class ReductionTest:
     before: tuple[float, ...]
     after: tuple[float, ...]
     pairs: int
-    result: Reduction | None
     drenched: date | None
     days: int | None
     warnings: tuple[str, ...]
     because: tuple[Because, ...]
+
+    @cached_property
+    def result(self) -> Reduction | None:
+        """The reduction, None while one of the two samples is still to be written; worked out when first asked for,
+        since its limits need scipy.
+        """
+        if not self.before or not self.after:
+            return None
+        if self.pairs:
+            return paired_reduction(list(zip(self.before, self.after, strict=True)))
+        return unpaired_reduction(self.before, self.after)
 
 
 @dataclass(frozen=True)
@@ -143,16 +153,9 @@ def reduction_test(flock: Flock, notes: Sequence[EggCount], today: Moment) -> Re
     factor = next((note.factor for note in notes if note.factor and note.factor > 0), None)
     warned = (*design_notes(before, factor), *found_wanting(columns, days, len(both) if paired else 0))
     return ReductionTest(
-        name_of(notes[0]), medicine or "", before, after, len(both) if paired else 0, result_of(before, after, paired),
-        drenched, days, warned, tuple(working(notes)),
+        name_of(notes[0]), medicine or "", before, after, len(both) if paired else 0, drenched,
+        days, warned, tuple(working(notes)),
     )  # fmt: skip
-
-
-def result_of(before: Sequence[float], after: Sequence[float], paired: bool) -> Reduction | None:
-    """The reduction; None while one of the two samples is still to be written."""
-    if not before or not after:
-        return None
-    return paired_reduction(list(zip(before, after, strict=True))) if paired else unpaired_reduction(before, after)
 
 
 def drench_day(flock: Flock, notes: Sequence[EggCount], medicine: str | None, today: Moment) -> date | None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from types import ModuleType
 from typing import Any
 
-from compiler.book import PageMaker, Stamp
+from compiler.book import Contents, PageMaker, Stamp
 from compiler.pages import Asset, Link
 from flockbook.pages import (
     cards,
@@ -72,3 +72,4 @@ PAGES: tuple[PageMaker[Any, Any, Any], ...] = (
 LINKS: tuple[Link, ...] = tuple(link for module in MODULES for link in module.NAVIGATION)
 GROUPS = tuple(dict.fromkeys(["", *(link.group for link in LINKS)]))  # in the order in which they are first named
 NAVIGATION: tuple[Link, ...] = tuple(sorted(LINKS, key=lambda link: GROUPS.index(link.group)))
+CONTENTS: Contents[Any, Any, Any] = Contents(PAGES, NAVIGATION, frame)

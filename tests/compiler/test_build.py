@@ -29,7 +29,7 @@ from compiler.pages import Asset, Page
 from compiler.schema import Kind, LineReading, LineSyntax
 from tests import toybook, toybook_book
 from tests.compiler import test_pictures as pictures_tests
-from tests.toybook_book import BOOK, ON, with_check, with_pages
+from tests.toybook_book import BOOK, CONTENTS, ON, with_check, with_pages
 
 ROOT = Path(__file__).parents[2]
 LOG: dict[str, str | bytes] = {
@@ -419,7 +419,8 @@ def test_pages_without_a_place(log: Path, path: str) -> None:
         del found, stamp
         yield Asset(path, b"odd")
 
-    built = made(log, replace(BOOK, pages=(*BOOK.pages, PageMaker("odd", odd))))
+    contents = replace(CONTENTS, pages=(*CONTENTS.pages, PageMaker("odd", odd)))
+    built = made(log, replace(BOOK, contents=lambda: contents))
     assert (codes(built), built.status) == (["B907"], 2)
     assert not (log / "escape.html").exists()
     assert b"odd" not in on_disk(log / "book").values()
