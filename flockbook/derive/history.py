@@ -9,7 +9,7 @@ from compiler.book import Moment
 from flockbook.derive.due import DueRow
 from flockbook.derive.gains import birth_weight
 from flockbook.derive.lambings import LambingFact
-from flockbook.derive.losses import MAIDEN_DAYS, middle
+from flockbook.derive.losses import maiden
 from flockbook.derive.newborn import HEAVY_OVER_KG
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.event import Event
@@ -20,7 +20,7 @@ from flockbook.records.pregnancy import Abortion
 POOR_MILK = ("short", "none", "one side")
 POOR_MOTHERING = 2  # of 5
 MAIDEN = "maiden"
-SOUND_UDDER = ("ok", "normal")
+SOUND = ("ok", "normal")
 # Condition of 5 wanted at lambing: 2.0 in hill ewes, more in others (Scotland's Farm Advisory Service, 9 Dec 2024).
 THIN = 2.0
 RECENT_DAYS = 120  # a condition score older than this says nothing of today's ewe (our own choice)
@@ -38,12 +38,12 @@ def histories(
         notes = [note for note in flock.by_animal.get(row.ewe, ()) if happened(note, today)]
         past = tuple(dict.fromkeys((*illnesses(notes), *losses(notes), *findings(flock, row.ewe, notes, today.day))))
         lambing = row.due.likely or today.day
-        maiden = first_lambing(flock.animals[row.ewe], lambing) if row.ewe not in by_ewe else ""
-        found[row.ewe] = fears(by_ewe.get(row.ewe, []), past, maiden, row.lambs_scanned)
+        first = first_lambing(flock.animals[row.ewe], lambing) if row.ewe not in by_ewe else ""
+        found[row.ewe] = fears(by_ewe.get(row.ewe, []), past, first, row.lambs_scanned)
     return found
 
 
-def fears(births: list[LambingFact], past: tuple[str, ...], maiden: str, scanned: int | None) -> tuple[str, ...]:
+def fears(births: list[LambingFact], past: tuple[str, ...], first: str, scanned: int | None) -> tuple[str, ...]:
     """One ewe's history."""
     found = []
     helped = [birth for birth in births if birth.helped]
@@ -58,8 +58,8 @@ def fears(births: list[LambingFact], past: tuple[str, ...], maiden: str, scanned
     ]
     found += past
     found += [f"big lamb {birth.season}" for birth in births if any(map(heavy, birth.lambs))]
-    if maiden:
-        found.append("maiden with a single: it may be big" if maiden == MAIDEN and scanned == 1 else maiden)
+    if first:
+        found.append("maiden with a single: it may be big" if first == MAIDEN and scanned == 1 else first)
     if scanned is not None and scanned > 2:
         found.append({3: "triplets"}.get(scanned, f"{scanned} lambs"))
     return tuple(found)
@@ -79,9 +79,7 @@ def how(birth: LambingFact) -> str:
 
 def first_lambing(ewe: Animal, day: date) -> str:
     """Words for a ewe of which no lambing is written: a maiden only where the book can know that she is one."""
-    if ewe.birth is not None or (ewe.born and (day - middle(ewe.born)).days < MAIDEN_DAYS):
-        return MAIDEN
-    return "no earlier lambing is written"
+    return MAIDEN if maiden(ewe, day) else "no earlier lambing is written"
 
 
 def illnesses(notes: list[Event]) -> Iterator[str]:
@@ -107,7 +105,7 @@ def findings(flock: Flock, ewe: str, notes: list[Event], today: date) -> Iterato
         for line in flock.own_lines.get((note.origin.path, ewe), ())
     ]
     udders = [(day, line) for day, line in seen if line.udder]
-    if udders and udders[-1][1].udder not in SOUND_UDDER:
+    if udders and udders[-1][1].udder not in SOUND:
         day, line = udders[-1]
         side = f" {line.udder_side}" if line.udder_side else ""
         yield f"udder {line.udder}{side} {day.year}"

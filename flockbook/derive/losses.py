@@ -163,10 +163,17 @@ def parity_label(flock: Flock, birth: LambingFact) -> str:
         return "ewe not known"
     if birth.parity > 1:
         return "later lambing"
-    born, day = ewe.born, birth.event.date
-    if ewe.birth is not None or (born and day and (day - middle(born)).days < MAIDEN_DAYS):
+    if maiden(ewe, birth.event.date):
         return "first lambing"
-    return "later lambing" if born else "age not known"
+    return "later lambing" if ewe.born else "age not known"
+
+
+def maiden(ewe: Animal, day: date | None) -> bool:
+    """Whether a ewe of whom no lambing is written has never lambed before that day, as far as the book can know: she
+    was born in it, or is too young.
+    """
+    young = ewe.born and day and (day - middle(ewe.born)).days < MAIDEN_DAYS
+    return ewe.birth is not None or bool(young)
 
 
 def middle(born: PartialDate) -> date:

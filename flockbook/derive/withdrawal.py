@@ -199,14 +199,14 @@ def period_trouble(flock: Flock, event: Treatment, product: str) -> Because | No
     """W5, W6, W7, W9: why no date can be named for anybody in this treatment."""
     medicines = flock.medicines.get(" ".join((event.medicine or "").casefold().split()), ())
     if not medicines:
-        return because(event, "W6", f"there is no medicine note called `{event.medicine}`")
+        return because(event, "W6", f"there is no medicine note called “{event.medicine}”")
     if len(medicines) > 1:
-        return because(event, "W6", f"{len(medicines)} medicine notes are called `{event.medicine}`")
+        return because(event, "W6", f"{len(medicines)} medicine notes are called “{event.medicine}”")
     if medicines[0].origin.broken or medicines[0].origin.unread:
         return because(event, "W11", f"the note on {event.medicine} could not be read whole")
     if open_course(event):
         return because(
-            event, "W5", "the course is still open: neither `given` for all its days nor `finished` is written"
+            event, "W5", "the course is still open: neither “given” for all its days nor “finished” is written"
         )
     if event.off_label and not (event.vet and own_period(event, product)):
         return because(event, "W9", f"used off the label: a vet's name and a written {product} period are needed")

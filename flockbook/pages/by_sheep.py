@@ -8,12 +8,12 @@ from datetime import date
 from typing import TypeVar
 
 from flockbook.derive.due import DueRow
+from flockbook.derive.history import MAIDEN, POOR_MILK, SOUND, first_lambing
 from flockbook.derive.lambings import LambingFact
 from flockbook.derive.mating import sires
 from flockbook.derive.medicine_register import Entry
 from flockbook.flock import Animal, gone, happened
 from flockbook.pages.seen import Seen
-from flockbook.pages.sheep_index import age_class
 from flockbook.pages.wording import MONTHS, listed, plural
 from flockbook.records.breeding import HELP
 from flockbook.records.check_line import CheckLine
@@ -24,8 +24,6 @@ from flockbook.records.sheep import EWE
 from flockbook.records.trade import Cull
 
 T = TypeVar("T")
-POOR_MILK = ("short", "none", "one side")
-SOUND = ("normal", "ok")
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,8 +80,9 @@ def birth_flags(known: BySheep, animal: Animal) -> list[Flag]:
     if animal.sex != EWE:
         return []
     if not births:
-        grown = age_class(animal, known.seen.today.day) == EWE
-        return [] if animal.id not in known.due else [Flag("no lambing written" if grown else "maiden", not grown)]
+        due = known.due.get(animal.id)
+        words = first_lambing(animal, due.due.likely or known.seen.today.day) if due else ""
+        return [Flag(words, watch=words == MAIDEN)] if words else []
     found = [Flag(plural(len(births), "lambing"))]
     helped = [birth for birth in births if birth.helped]
     if helped:

@@ -4,7 +4,7 @@ for the vet.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from compiler.book import PageMaker, Stamp
@@ -12,6 +12,7 @@ from compiler.pages import Link, Page, slug
 from flockbook.derive.cases import Case, Udder, ketone_note, temperature_note
 from flockbook.derive.withdrawal import all_doses
 from flockbook.flock import Animal, there
+from flockbook.pages.medicine_pages import clear_words
 from flockbook.pages.sections import MEDICINES, SICK, Section, SectionsView
 from flockbook.pages.seen import Seen
 from flockbook.pages.sheep_index import age_class
@@ -20,7 +21,6 @@ from flockbook.pages.views import (
     Caution,
     Cell,
     Column,
-    Day,
     Directory,
     LinkView,
     NoteEntry,
@@ -106,7 +106,7 @@ def case_paths(seen: Seen) -> dict[str, str]:
 # The list
 
 
-def illness_view(seen: Seen, tags: Directory, paths: dict[str, str]) -> SectionsView:
+def illness_view(seen: Seen, tags: Directory, paths: Mapping[str, str]) -> SectionsView:
     """Open cases first."""
     found = seen.facts.cases
     sections = (
@@ -115,12 +115,14 @@ def illness_view(seen: Seen, tags: Directory, paths: dict[str, str]) -> Sections
         Section("Udders to feel before joining", "udders", table=udder_table(found.udders, tags)),
         Section("Every case", "every-case", plural(len(found.all), "case"), table=cases_table(found.all, tags, paths)),
     )
-    lead = (f"{plural(len(found.open), 'case')} open, {len(found.all)} in all. A case ends when `recovered` is "
-        "written, or when she is sold or dies.")
-    return SectionsView(lead.replace("`", ""), (SICK, MEDICINES), sections)
+    lead = (
+        f"{plural(len(found.open), 'case')} open, {len(found.all)} in all. A case ends when “recovered” is written, or "
+        "when she is sold or dies."
+    )
+    return SectionsView(lead, (SICK, MEDICINES), sections)
 
 
-def open_table(cases: Iterable[Case], tags: Directory, paths: dict[str, str]) -> Table:
+def open_table(cases: Iterable[Case], tags: Directory, paths: Mapping[str, str]) -> Table:
     """Who is ill."""
     columns = (
         Column("Sheep"),
@@ -146,7 +148,7 @@ def open_table(cases: Iterable[Case], tags: Directory, paths: dict[str, str]) ->
     return Table(columns, tuple(rows), "Nobody is ill as far as the notes tell.", "open-cases")
 
 
-def problem_link(case: Case, paths: dict[str, str]) -> LinkView:
+def problem_link(case: Case, paths: Mapping[str, str]) -> LinkView:
     """The problem, leading to the story."""
     return LinkView(f"{case.problem}{', ' + case.side if case.side else ''}", paths[case.id])
 
@@ -178,7 +180,7 @@ def notices(case: Case) -> list[str]:
     return [text for text in (*found, *(ketone_note(note.ketones) for note in case.notes)) if text]
 
 
-def cases_table(cases: Iterable[Case], tags: Directory, paths: dict[str, str]) -> Table:
+def cases_table(cases: Iterable[Case], tags: Directory, paths: Mapping[str, str]) -> Table:
     """Every case, the latest first."""
     columns = (
         Column("Sheep", sort=True),
@@ -195,7 +197,7 @@ def cases_table(cases: Iterable[Case], tags: Directory, paths: dict[str, str]) -
                 tags.tag(case.sheep),
                 problem_link(case, paths),
                 day(case.since) or "",
-                end_words(case),
+                ENDS[case.ended] if case.ended else "open",
                 case.days,
                 Words(given_words(case)),
                 "; ".join(before_words(case)),
@@ -244,7 +246,7 @@ def udder_table(udders: Iterable[Udder], tags: Directory) -> Table:
 # One case
 
 
-def case_view(seen: Seen, case: Case, tags: Directory, paths: dict[str, str]) -> CaseView:
+def case_view(seen: Seen, case: Case, tags: Directory, paths: Mapping[str, str]) -> CaseView:
     """The story of one case."""
     animal = seen.linked.animals[case.sheep]
     row = seen.facts.guard.standing.get(case.sheep)
@@ -321,8 +323,7 @@ def treatments_table(seen: Seen, case: Case) -> Table:
         Column("Dose"),
         Column("Route"),
         Column("Batch"),
-        Column("Meat"),
-        Column("Milk"),
+        Column("Clear of it from", wide=True),
         Column("Vet"),
     )
     register = {entry.note: entry for entry in seen.facts.medicines}
@@ -332,24 +333,25 @@ def treatments_table(seen: Seen, case: Case) -> Table:
         days = ", ".join(
             f"{day_words(when.date)}{f' {when.time:%H:%M}' if when.time else ''}" for when in all_doses(event)
         )
-        until = [clear_words(text) for text in (entry.meat_until, entry.milk_until)]
         dose = event.dose.text if event.dose else event.rate.text if event.rate else ""
         rows.append(
             Row(
-                (Words(days), event.medicine or "", dose, event.route or "", event.batch or "", *until, event.vet or "")
+                (
+                    Words(days),
+                    event.medicine or "",
+                    dose,
+                    event.route or "",
+                    event.batch or "",
+                    Words(clear_words(entry)),
+                    event.vet or "",
+                ),
+                "struck" if entry.struck_by else "",
             )
         )
     return Table(columns, tuple(rows), "No treatment is written for it.", "given")
 
 
-def clear_words(until: str | None) -> Cell:
-    """From when clear of one treatment; its group's last animal decides."""
-    if until is None:
-        return "UNKNOWN"
-    return Day(until, f"from {until.replace('T', ' ')}") if until else "at once"
-
-
-def sheep_cases(seen: Seen, sheep: str, paths: dict[str, str]) -> Table:
+def sheep_cases(seen: Seen, sheep: str, paths: Mapping[str, str]) -> Table:
     """The cases of one sheep, for its own page."""
     columns = (Column("Problem"), Column("From"), Column("How it ended"), Column("Given", wide=True))
     rows = [

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from compiler.book import PageMaker, Stamp
@@ -13,6 +13,7 @@ from flockbook.derive.mating import sires
 from flockbook.derive.withdrawal import CLEAR, Clearance
 from flockbook.flock import Animal, gone, there
 from flockbook.pages.by_sheep import BySheep, Flag, by_sheep, flags
+from flockbook.pages.illness import case_paths, sheep_cases
 from flockbook.pages.notes_page import note_places
 from flockbook.pages.seen import Seen
 from flockbook.pages.sheep_index import age_class
@@ -106,12 +107,13 @@ class OlderView:
 
 @dataclass(frozen=True, slots=True)
 class Subject:
-    """The sheep whose page is made, and what is known."""
+    """The sheep whose page is made, and what is known; `cases` is where each case of illness has its page."""
 
     known: BySheep
     told: Told
     animal: Animal
     path: str
+    cases: Mapping[str, str]
 
     @property
     def seen(self) -> Seen:
@@ -123,10 +125,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """A page for every animal that there ever was, and pages of its older notes where they do not fit."""
     del stamp
     told = Told(directory(seen.linked, seen.today), seen.settings.units, note_places(seen.linked))
-    known, notes = by_sheep(seen), notes_by_sheep(seen.linked)
+    known, notes, cases = by_sheep(seen), notes_by_sheep(seen.linked), case_paths(seen)
     for sheep, path in told.tags.paths.items():
         entries = [entry_for(told, event, sheep) for event in reversed(notes[sheep])]
-        yield from pages_of(Subject(known, told, seen.linked.animals[sheep], path), entries)
+        yield from pages_of(Subject(known, told, seen.linked.animals[sheep], path, cases), entries)
 
 
 def pages_of(subject: Subject, entries: Sequence[NoteEntry]) -> Iterator[Page]:
@@ -319,6 +321,7 @@ def tables_of(subject: Subject) -> Iterator[TablePart]:
         yield TablePart("lambs", "Lambs", lambs_table(known, told, animal.id))
     if animal.sex != EWE:
         yield TablePart("sired", "His lambs", sired_table(known, told, animal.id))
+    yield TablePart("illness", "Illness", sheep_cases(subject.seen, animal.id, subject.cases))
     yield TablePart("weights", "Weights", weights_table(subject.seen.facts.growth.get(animal.id), told))
     yield TablePart("treatments", "Treatments", treatments_table(known, told, animal.id))
 

@@ -198,14 +198,13 @@ def lambs_words(row: DueRow) -> str:
 def newborns_table(seen: Seen, tags: Directory) -> Table:
     """Colostrum by weight, what is written as given by hand, and what to look at."""
     columns = (
-        Column("Lamb"), Column("Dam"), Column("Weight"), Column("A feed", "number"), Column("First day", "number"),
-        Column("By hand", "number"), Column("First by"), Column("Look at", wide=True),
+        Column("Lamb"), Column("Dam"), Column("Weight"), Column("Colostrum", wide=True), Column("First by"),
+        Column("Look at", wide=True),
     )  # fmt: skip
     rows = [
         Row((
             tags.tag(item.lamb.id), tags.tag(item.lamb.dam or ""), birth_words(item, seen.settings.units),
-            f"{item.need.feed_ml:.0f} mL" if item.need else "", f"{item.need.day_ml:.0f} mL" if item.need else "",
-            f"{item.recorded_ml:.0f} mL" if item.recorded_ml else "none",
+            Words(colostrum_words(item)),
             clock(item.first.by) if item.first else "", Words(look_at(item, seen.settings.units)),
         ))
         for item in seen.facts.newborns
@@ -217,6 +216,14 @@ def birth_words(item: Newborn, units: str) -> str:
     """A newborn's weight."""
     line = item.lamb.birth.line if item.lamb.birth else None
     return weight_words(line.weight.kg, units) if line and line.weight and item.need else "not weighed"
+
+
+def colostrum_words(item: Newborn) -> str:
+    """What a newborn needs, at one time and in all, and what is written as given by hand."""
+    given = f"{item.recorded_ml:.0f}\u00a0mL given by hand" if item.recorded_ml else "none given by hand"
+    if item.need is None:
+        return f"weigh it to know; {given}"
+    return f"{item.need.feed_ml:.0f}\u00a0mL a feed, {item.need.day_ml:.0f}\u00a0mL the first day; {given}"
 
 
 def look_at(item: Newborn, units: str) -> str:

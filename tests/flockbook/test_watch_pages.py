@@ -196,12 +196,12 @@ def test_newborns_with_what_they_need_and_what_is_owed() -> None:
     note = {"2026-03-16 0340 lambing E01.md": f"---\nmilk: none\n---\n{lambs}"}
     text = words(small(note, "2026-03-16T05:00"), watch, "watch.html").replace("\u00a0", " ")
     assert (
-        "731 E01 3.0 kg 150 mL 600 mL 100 mL 16 Mar, 05:40 feed by hand: the ewe's milk is none; light (under 3.5 kg)"
-        in text
+        "731 E01 3.0 kg 150 mL a feed, 600 mL the first day; 100 mL given by hand 16 Mar, 05:40 "
+        "feed by hand: the ewe's milk is none; light (under 3.5 kg)" in text
     )
     assert (
-        "732 E01 5.8 kg 290 mL 1160 mL none 16 Mar, 05:40 feed by hand: the ewe's milk is none; heavy (over 5.5 kg)"
-        in text
+        "732 E01 5.8 kg 290 mL a feed, 1160 mL the first day; none given by hand 16 Mar, 05:40 "
+        "feed by hand: the ewe's milk is none; heavy (over 5.5 kg)" in text
     )
     assert "E01 1.76 L" in text
     assert "50 mL of colostrum for its first feed: the ewe's milk is none 16 Mar, 05:40" in text
