@@ -9,7 +9,7 @@ use needs a vet's own period). No period and no dose is built in.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time, timedelta
 
 from compiler.amounts import Withdrawal
@@ -21,6 +21,7 @@ from flockbook.derive.doses import DoseFact
 from flockbook.flock import Animal, Concern, Flock, happened, there
 from flockbook.records.health import Treatment
 from flockbook.records.sheep import Medicine
+from flockbook.roll import key_of
 
 CLEAR, HELD, UNKNOWN = "clear", "held", "unknown"
 MEAT, MILK = "meat", "milk"
@@ -113,7 +114,7 @@ def guard(flock: Flock, doses: Mapping[tuple[str, str], DoseFact], today: Moment
             gaps += both
         for sheep in concern.ids or ():
             holds.setdefault(sheep, []).extend(both)
-    fixed = {sheep: tuple(items) for sheep, items in holds.items()}
+    fixed = shared(flock, {sheep: tuple(items) for sheep, items in holds.items()}, today)
     standing = {
         animal.id: judged(
             animal.id, [hold for hold in (*fixed.get(animal.id, ()), *gaps) if counts(hold, today)], today.at
@@ -122,6 +123,29 @@ def guard(flock: Flock, doses: Mapping[tuple[str, str], DoseFact], today: Moment
         if there(animal, today)
     }
     return Guard(fixed, tuple(gaps), with_sucklings(flock, standing, today))
+
+
+def shared(flock: Flock, holds: dict[str, tuple[Hold, ...]], today: Moment) -> dict[str, tuple[Hold, ...]]:
+    """Holds with those of sheep that the notes give the same tag: who looks for the tag cannot tell them apart, so what
+    holds one holds each.
+    """
+    wearers: dict[str, list[str]] = {}
+    for animal in flock.animals.values():
+        if there(animal, today):
+            for tag in dict.fromkeys(map(key_of, animal.tags)):
+                wearers.setdefault(tag, []).append(animal.id)
+    found = dict(holds)
+    for tag, several in wearers.items():
+        for sheep in several if len(several) > 1 else ():
+            others = (hold for other in several if other != sheep for hold in holds.get(other, ()))
+            found[sheep] = (*found.get(sheep, ()), *(of_the_other(hold, tag) for hold in others))
+    return found
+
+
+def of_the_other(hold: Hold, tag: str) -> Hold:
+    """A hold of one sheep as the hold of another with its tag."""
+    text = f"tag {tag.upper()} is written for two sheep, and of the other: {hold.because.text}"
+    return replace(hold, because=replace(hold.because, text=text))
 
 
 def counts(hold: Hold, today: Moment) -> bool:
@@ -389,8 +413,6 @@ def state(holds: Sequence[Hold]) -> State:
 
 def with_sucklings(flock: Flock, standing: dict[str, Clearance], today: Moment) -> dict[str, Clearance]:
     """W12: a lamb that may be sucking a held ewe carries the question; it is not held by it."""
-    from dataclasses import replace
-
     for sheep, row in list(standing.items()):
         ewe = nurse(flock.animals[sheep], today)
         if ewe in standing and standing[ewe].meat.state != CLEAR:

@@ -190,6 +190,24 @@ def test_a_shorter_period_without_a_vet_never_counts() -> None:
     assert meat(read({**notes, **signed}, "2025-05-04"), "C214") == "clear"
 
 
+def test_sheep_with_one_tag_hold_each_other() -> None:
+    """A tag typed for a second sheep by a slip: whoever looks for the tag must not find it clear while one is held."""
+    notes = {
+        **EWE,
+        **medicine("drench", "28 days"),
+        "sheep/731 Dewberry.md": "---\nnote: ewe\nborn: 2025\n---\n",
+        "events/2026-06-01 1000 treatment 731.md": "---\nmedicine: drench\n---\n",
+        "events/2026-06-05 lambing C214.md": "- ewe 4.1 kg, tag 731\n",
+    }
+    seen = read(notes, "2026-06-10")
+    wearers = [animal.id for animal in seen.linked.animals.values() if animal.tag == "731"]
+    assert len(wearers) == 2
+    assert [meat(seen, sheep) for sheep in wearers] == ["held 2026-06-29T10:00"] * 2
+    assert "L207" in {message.code for message in seen.diagnostics}
+    later = read(notes, "2026-06-30")
+    assert [meat(later, sheep) for sheep in wearers] == ["clear"] * 2
+
+
 def test_a_lamb_sucking_a_held_ewe_carries_the_question() -> None:
     """W12: shown, and not a hold."""
     notes = {
