@@ -39,7 +39,8 @@ GUARD = (
     (
         "W11",
         "A treatment or a medicine note that cannot be read whole: every sheep that it could concern is unknown until "
-        "it is mended; where it cannot be told whom it concerns, that is the whole flock.",
+        "it is mended; where it cannot be told whom it concerns, that is the whole flock. Two sheep for whom one tag "
+        "is written hold each other.",
     ),
     ("W12", "A lamb that may be sucking a held ewe is shown with the question. It is not held by it."),
 )
