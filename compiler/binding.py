@@ -9,7 +9,7 @@ from functools import partial
 from html import escape
 from typing import Any, TypeVar
 
-from compiler import faults, prose
+from compiler import crew, faults, prose
 from compiler.book import Book, Findings, Frame, Moment, PageMaker, Stamp, Told
 from compiler.diagnostics import Diagnostic, Grade, settled
 from compiler.faults import attempt
@@ -84,9 +84,16 @@ def bind(findings: Findings[S, L, F], book: Book[S, L, F], theme: Theme) -> Boun
 
 def draw(order: Sequence[str], bound: Bound, told: list[Diagnostic]) -> Iterator[bytes]:
     """The bytes of each file in turn. A page that fails says so in its place, and in `told`."""
-    for path in order:
-        leaf = bound.files[path]
-        yield leaf.data if isinstance(leaf, Asset) else _made_in_turn(leaf, bound, told)
+    for files, faulty in crew.portions(order, partial(_some, bound)):
+        told += faulty
+        yield from files
+
+
+def _some(bound: Bound, paths: Sequence[str]) -> tuple[list[bytes], list[Diagnostic]]:
+    """The bytes of some files, and what failed."""
+    told: list[Diagnostic] = []
+    leaves = [bound.files[path] for path in paths]
+    return [leaf.data if isinstance(leaf, Asset) else _made_in_turn(leaf, bound, told) for leaf in leaves], told
 
 
 def stamp_of(findings: Findings[Any, Any, Any]) -> Stamp:
