@@ -16,6 +16,7 @@ from flockbook.derive.lambings import LambingFact
 from flockbook.derive.losses import Breakdown, litter_label
 from flockbook.derive.seasons import Season
 from flockbook.flock import Animal, Flock, gone
+from flockbook.pages.long_tables import Seat, spread
 from flockbook.pages.sentences import stands_out
 from flockbook.pages.views import (
     Caution,
@@ -73,8 +74,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     where = directory(seen.linked, seen.today)
     for season in seen.facts.seasons:
         if season.births:
-            title = f"Lamb crop of {season.season}"
-            yield Page(path_of(season.season), "crop.html", title, view_of(seen, season, where), "Seasons side by side")
+            seat = Seat(path_of(season.season), f"Lamb crop of {season.season}", "Seasons side by side")
+            lambs, more = spread(lamb_table(seen, season, where), seat)
+            yield Page(seat.path, "crop.html", seat.title, view_of(seen, season, lambs), seat.section)
+            yield from more
 
 
 def path_of(season: int) -> str:
@@ -82,7 +85,7 @@ def path_of(season: int) -> str:
     return f"crop-{season}.html"
 
 
-def view_of(seen: Seen, season: Season, where: Directory) -> CropView:
+def view_of(seen: Seen, season: Season, lambs: Table) -> CropView:
     """The view of one crop."""
     others = [
         PageLink(str(item.season), path_of(item.season), item is season) for item in seen.facts.seasons if item.births
@@ -90,7 +93,7 @@ def view_of(seen: Seen, season: Season, where: Directory) -> CropView:
     return CropView(
         lead(season),
         tally(season),
-        lamb_table(seen, season, where),
+        lambs,
         tuple(stands_out(item) for item in season.standouts),
         tuple(grouped(item) for item in season.breakdowns if len(item.parts) > 1),
         NEW_LAMBING,

@@ -11,6 +11,7 @@ from flockbook.derive.gains import birth_weight
 from flockbook.derive.losses import ALARM, LEAST_GROUP
 from flockbook.derive.patterns import Against, Case, Group, Lie, Outcome, Patterns, View
 from flockbook.flock import gone
+from flockbook.pages.long_tables import Seat, spread
 from flockbook.pages.seen import Seen
 from flockbook.pages.sentences import part, sentence
 from flockbook.pages.views import Cell, Column, Directory, Row, Table, Words, day, directory, share_view
@@ -21,7 +22,6 @@ TOLD = {
     Outcome.LAY_WRONG: "lambs lay wrong", Outcome.HELPED: "births helped", Outcome.BORN_DEAD: "lambs born dead"
 }  # fmt: skip
 HEADS = {Outcome.LAY_WRONG: "Lay wrong", Outcome.HELPED: "Births helped", Outcome.BORN_DEAD: "Born dead"}
-MOST_ROWS = 200  # lambs that lay wrong are listed up to here, the latest first
 KIN = "Lambs of one litter share their fate, and so do the births of one ewe; the true ranges are wider than printed."
 
 
@@ -50,6 +50,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     del stamp
     told, tags = seen.facts.patterns, directory(seen.linked, seen.today)
+    wrong, more = spread(wrong_table(seen, told.wrong, tags), Seat(PATH, "How lambs lay"))
     view = PatternsView(
         lead(told),
         tuple(held(view, group, item) for view, group, item in told.found if item.stands_out) or nothing(told),
@@ -57,9 +58,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         caution(told),
         lies_table(told.lies),
         tuple(Section(f"By {view.by}", view_table(view)) for view in told.views if len(view.groups) > 1),
-        wrong_table(seen, told.wrong, tags),
+        wrong,
     )
     yield Page(PATH, "patterns.html", "How lambs lay", view)
+    yield from more
 
 
 def lead(told: Patterns) -> str:
@@ -150,9 +152,9 @@ def wrong_table(seen: Seen, cases: tuple[Case, ...], tags: Directory) -> Table:
             case.birth.event.help or ("helped" if case.birth.helped else "none"), fate(seen, case),
             Words(", ".join(case.groups[:3])),
         ))
-        for case in cases[:MOST_ROWS]
+        for case in cases
     ]  # fmt: skip
-    return Table(columns, tuple(rows), "Every lamb lay as it should.")
+    return Table(columns, tuple(rows), "Every lamb lay as it should.", "cases")
 
 
 def fate(seen: Seen, case: Case) -> str:

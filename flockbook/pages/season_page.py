@@ -11,6 +11,7 @@ from compiler.pages import Link, Page
 from flockbook.derive.lambings import LambingFact
 from flockbook.derive.newborn import HEAVY_OVER_KG
 from flockbook.derive.seasons import Season
+from flockbook.pages.long_tables import Seat, spread
 from flockbook.pages.season_figures import cause_table, charts, stage_table
 from flockbook.pages.seasons import LABELS
 from flockbook.pages.seen import Seen
@@ -62,9 +63,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     tags = directory(seen.linked, seen.today)
     for season in seen.facts.seasons:
-        yield Page(
-            path_of(season.season), "season.html", f"Lambing {season.season}", season_view(season, tags), "Season"
-        )
+        seat = Seat(path_of(season.season), f"Lambing {season.season}", "Season")
+        births, more = spread(births_table(season, tags), seat)
+        yield Page(seat.path, "season.html", seat.title, season_view(season, tags, births), seat.section)
+        yield from more
 
 
 def path_of(year: int) -> str:
@@ -72,7 +74,7 @@ def path_of(year: int) -> str:
     return f"season-{year}.html"
 
 
-def season_view(season: Season, tags: Directory) -> SeasonView:
+def season_view(season: Season, tags: Directory, births: Table) -> SeasonView:
     """One season's view."""
     counts = season.counts
     lead = (
@@ -95,7 +97,7 @@ def season_view(season: Season, tags: Directory) -> SeasonView:
         cause_table((season,)),
         charts((season,)),
         lay_table(season, tags),
-        births_table(season, tags),
+        births,
         others(season),
     )
 

@@ -2,29 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable
 from datetime import date
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.flock import Animal, gone, there
+from flockbook.pages.long_tables import paged
 from flockbook.pages.seen import Seen
-from flockbook.pages.views import Cell, Column, Directory, PageLink, Row, Table, day, directory, state_view
+from flockbook.pages.views import Cell, Column, Directory, Row, Table, day, directory, state_view
 from flockbook.pages.wording import partial_words, plural
 
 PATH, GONE = "sheep.html", "gone.html"
-ROWS = 85  # rows on one page; a longer list goes on to the next page
 YOUNG_DAYS, SHEARLING_DAYS = 365, 730
-
-
-@dataclass(frozen=True, slots=True)
-class IndexView:
-    """A list of sheep, and the pages it is spread over."""
-
-    lead: str
-    table: Table
-    pager: tuple[PageLink, ...]
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
@@ -40,21 +30,6 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     yield from paged(
         GONE, "Gone", f"{plural(len(left), 'sheep', 'sheep')} sold or dead, the latest first.", gone_table(left, tags)
     )
-
-
-def paged(path: str, title: str, lead: str, table: Table) -> Iterator[Page]:
-    """A long table over several pages."""
-    count = max(1, -(-len(table.rows) // ROWS))
-    names = [path if number == 0 else path.replace(".html", f"-{number + 1}.html") for number in range(count)]
-    for number, name in enumerate(names):
-        part = table.rows[number * ROWS : (number + 1) * ROWS]
-        links = (
-            tuple(PageLink(str(place + 1), other, place == number) for place, other in enumerate(names))
-            if count > 1
-            else ()
-        )
-        shown = Table(table.columns, part, table.empty, table.id, filter=table.filter)
-        yield Page(name, "index-list.html", title, IndexView(lead, shown, links))
 
 
 def here_table(seen: Seen, animals: list[Animal], tags: Directory) -> Table:

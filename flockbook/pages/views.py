@@ -114,7 +114,7 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table, or the words that stand in its place when it is empty."""
+    """A table, or the words that stand in its place when it is empty; `pager` leads to where a long one goes on."""
 
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
@@ -123,6 +123,7 @@ class Table:
     caption: str = ""
     foot: tuple[Cell, ...] = ()
     filter: str = ""
+    pager: tuple[PageLink, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -129,6 +129,7 @@ def view() -> SimpleNamespace:
         rows=[made(cells=row, looks="") for row in (*cells, *more)],
         foot=("all", "4.1"),
         filter="Show only",
+        pager=(made(label="2", href="t-2.html", current=False),),
         empty="",
     )
     problem = made(
