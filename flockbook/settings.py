@@ -14,6 +14,7 @@ from compiler.names import plain
 from compiler.schema import Habits, Key, Record, key
 from compiler.source import Source, Span
 from compiler.values import CHOICE, COUNT, FLAG, NUMBER, SPAN_OF_TIME, TEXT
+from flockbook.factors import Factors, generic_factors
 
 NO_SETTINGS = Rule(
     "S101", "no-settings", Grade.GAP,
@@ -131,6 +132,11 @@ class Settings:
     def habits(self) -> Habits:
         """How values are typed in this flock."""
         return Habits(self.units, self.file.dates or "", bool(self.file.decimal_comma))
+
+    @property
+    def factors(self) -> Factors:
+        """The factors that bring lambs' weights to one footing: the generic table."""
+        return generic_factors()
 
     def figure(self, name: str) -> float:
         """A figure in the unit of its default: the shepherd's own, else the default."""

@@ -8,6 +8,7 @@ from functools import cached_property
 
 from compiler.book import Moment
 from compiler.diagnostics import Diagnostic
+from flockbook.derive.adjusted_weights import Adjusted, adjusted_weights, grounds
 from flockbook.derive.after_birth import OpenItem, Ward, open_items
 from flockbook.derive.cases import Cases, cases
 from flockbook.derive.compare import Comparisons, comparisons
@@ -38,6 +39,7 @@ from flockbook.derive.reminder import Known, Reminder
 from flockbook.derive.reminders import reminders
 from flockbook.derive.season_days import season_days
 from flockbook.derive.seasons import Season, seasons
+from flockbook.derive.weaning import weanings
 from flockbook.derive.withdrawal import Guard, guard
 from flockbook.derive.worms import Worms, worms
 from flockbook.flock import Flock
@@ -65,6 +67,7 @@ class Facts:
     guard: Guard = field(default_factory=Guard)
     medicines: tuple[Entry, ...] = ()
     growth: Mapping[str, Growth] = field(default_factory=dict)
+    adjusted: Mapping[str, Adjusted] = field(default_factory=dict)
     seasons: tuple[Season, ...] = ()
     head_counts: tuple[CountFact, ...] = ()
     reminders: tuple[Reminder, ...] = ()
@@ -96,6 +99,8 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
     zone = zone_of(settings)
     young = newborns(flock, births, zone, today)
     ward = Ward(flock, found, told, limits_of(settings), zone, today)
+    grew, weaned, days = growth(flock, today), weanings(flock, today), season_days(lambed)
+    footing = grounds(flock, settings.factors, (grew, weaned, days), today)
     return Facts(
         family=family(flock, found, today),
         matings=found,
@@ -114,7 +119,8 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
         doses=doses,
         guard=held,
         medicines=medicine_register(flock, held, settings),
-        growth=growth(flock, today),
+        growth=grew,
+        adjusted=adjusted_weights(footing),
         seasons=lambed,
         head_counts=head_counts(flock, today),
         reminders=reminders(flock, Known(settings, found, awaited, births, held, grazed), today),
@@ -122,7 +128,7 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
         money=money(flock, settings, (found, births, lambed), today),
         kit=kit(flock, awaited, lambed, today),
         register=flock_register(flock, settings, today),
-        cases=cases(flock, lambed, season_days(lambed), today),
-        worms=worms(flock, season_days(lambed), today),
+        cases=cases(flock, lambed, days, today),
+        worms=worms(flock, days, today),
         cupboard=cupboard(flock, doses, today),
     ), ()

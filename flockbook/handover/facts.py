@@ -12,6 +12,7 @@ from typing import Any
 
 from compiler.book import Findings, Moment
 from compiler.diagnostics import Diagnostic
+from flockbook.derive.adjusted_weights import Adjusted
 from flockbook.derive.because import Because
 from flockbook.derive.due import DueRow
 from flockbook.derive.facts import Facts
@@ -71,7 +72,7 @@ def facts_object(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> dict[str,
         ],
         "illness": health.illness(facts.cases),
         "egg_counts": health.egg_counts(facts.worms.eggs),
-        "growth": [growth(item) for _, item in sorted(facts.growth.items())],
+        "growth": [growth(item, facts.adjusted.get(lamb)) for lamb, item in sorted(facts.growth.items())],
         "kinship": [{"a": a, "b": b, "relationship": figure(facts.family.relationship(a, b))} for a, b in pairs],
         "pairing": [
             {"ram": item.ram, "ewe": item.ewe, "inbreeding": figure(item.inbreeding)} for item in facts.family.pairings
@@ -189,14 +190,22 @@ def because(item: Because) -> dict[str, Any]:
     return {"note": item.note, "line": item.line, "rule": item.rule, "text": item.text}
 
 
-def growth(item: Growth) -> dict[str, Any]:
-    """One animal's weights and gain."""
+def growth(item: Growth, row: Adjusted | None) -> dict[str, Any]:
+    """One animal's weights and gain, and its weight on common footing."""
+    dam, sex, kind = row.factors if row else (None, None, None)
     return {
         "lamb": item.sheep, "birth_kg": figure(item.birth_kg),
         "weights": [{"date": weight.date.isoformat(), "kg": figure(weight.kg)} for weight in item.weights],
         "adg_kg": figure(item.adg),
-        "target_age": None, "weight_at_target_kg": None, "factors": None, "adjusted_kg": None, "ratio": None,
-        "in_window": None,
+        "target_age": row.target if row else None,
+        "weight_at_target_kg": figure(row.at_target) if row else None,
+        "factors": {"dam": dam, "sex": sex, "type": kind} if row else None,
+        "adjusted_kg": figure(row.adjusted) if row else None,
+        "ratio": figure(row.ratio) if row else None,
+        "in_window": row.in_window if row else None,
+        "birth_assumed_kg": figure(row.birth_assumed) if row else None,
+        "at_weaning": row.at_weaning if row else None,
+        "group_size": row.group_size if row else None,
     }  # fmt: skip
 
 
