@@ -39,6 +39,7 @@ from flockbook.derive.reminder import Known, Reminder
 from flockbook.derive.reminders import reminders
 from flockbook.derive.season_days import season_days
 from flockbook.derive.seasons import Season, seasons
+from flockbook.derive.sessions import Session, weigh_sessions
 from flockbook.derive.weaning import weanings
 from flockbook.derive.withdrawal import Guard, guard
 from flockbook.derive.worms import Worms, worms
@@ -68,6 +69,7 @@ class Facts:
     medicines: tuple[Entry, ...] = ()
     growth: Mapping[str, Growth] = field(default_factory=dict)
     adjusted: Mapping[str, Adjusted] = field(default_factory=dict)
+    sessions: tuple[Session, ...] = ()
     seasons: tuple[Season, ...] = ()
     head_counts: tuple[CountFact, ...] = ()
     reminders: tuple[Reminder, ...] = ()
@@ -121,6 +123,7 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
         medicines=medicine_register(flock, held, settings),
         growth=grew,
         adjusted=adjusted_weights(footing),
+        sessions=weigh_sessions(flock, grew, today),
         seasons=lambed,
         head_counts=head_counts(flock, today),
         reminders=reminders(flock, Known(settings, found, awaited, births, held, grazed), today),

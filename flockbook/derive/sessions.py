@@ -1,0 +1,157 @@
+"""Weigh sessions read back: how many, how heavy, who was not weighed, what was gained, and slips of the unit. In kg."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from statistics import fmean
+
+from compiler.book import Moment
+from flockbook.derive.gains import Growth, Weighed
+from flockbook.flock import Animal, Flock, happened
+from flockbook.records.growth import Weighing
+from flockbook.records.rearing import Weaning
+
+# A pound scale read as kilograms makes everything 2.2 times heavier (1 kg = 2.20462262 lb, NIST Special Publication
+# 811). Sheep may also have grown: between 1.8 and 2.7 times as heavy is asked about, and only within so many days (our
+# own choice).
+SLIP = (1.8, 2.7)
+SLIP_DAYS = 28
+SLIP_SHEEP = 3  # a slip of the unit shows in all; from so many sheep weighed in both sessions on it is asked about
+SESSION_DAYS = 7  # a session is missing those of its groups not weighed within so many days of it (our own choice)
+FEW_OF_GROUP = 0.5  # a group of which fewer were weighed than this was not meant to be weighed whole (our own choice)
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """One weight in a session, with the gain in kg a day since the weight before (or since birth)."""
+
+    sheep: str
+    weighed: Weighed
+
+
+@dataclass(frozen=True, slots=True)
+class Session:
+    """One weighing read back. Mean, lowest and highest are over the weights that are not in doubt.
+
+    `gain` is the mean gain in kg a day since the session before, of the `regained` sheep weighed in both. `slip` is how
+    many times heavier (or, under 1, lighter) the same sheep are than last time, where that looks like a slip of the
+    unit; None else. `missing` are sheep of the same crop and mob that were there and not weighed.
+    """
+
+    note: str
+    day: date
+    stage: str
+    weights: tuple[Placed, ...]
+    mean: float | None
+    lowest: float | None
+    highest: float | None
+    missing: tuple[str, ...] = ()
+    since: date | None = None
+    gain: float | None = None
+    regained: int = 0
+    slip: float | None = None
+
+    @property
+    def count(self) -> int:
+        """How many were weighed."""
+        return len(self.weights)
+
+
+def weigh_sessions(flock: Flock, grew: Mapping[str, Growth], today: Moment) -> tuple[Session, ...]:
+    """Every weighing and every weaning with weights, in order of time."""
+    by_note: dict[str, list[Placed]] = {}
+    for sheep, item in grew.items():
+        for weighed in item.weights:
+            by_note.setdefault(weighed.note, []).append(Placed(sheep, weighed))
+    events = [
+        event
+        for event in flock.events
+        if isinstance(event, Weighing | Weaning) and event.origin.path in by_note and happened(event, today)
+    ]
+    done: list[Session] = []
+    for event in events:
+        placed = sorted(by_note[event.origin.path], key=lambda item: item.weighed.line)
+        done.append(read_back(flock, grew, event, placed))
+    return tuple(done)
+
+
+def read_back(flock: Flock, grew: Mapping[str, Growth], event: Weighing | Weaning, placed: list[Placed]) -> Session:
+    """One session."""
+    assert event.date is not None
+    sure = [item.weighed.kg for item in placed if item.weighed.sure]
+    stage = event.stage if isinstance(event, Weighing) else "weaning"
+    first, gain, shared = since_last(grew, event.date, placed)
+    return Session(
+        event.origin.path, event.date, stage or "", tuple(placed),
+        fmean(sure) if sure else None, min(sure, default=None), max(sure, default=None),
+        tuple(missing(flock, grew, event.date, [item.sheep for item in placed])),
+        first, gain, shared, unit_slip(grew, event.date, placed),
+    )  # fmt: skip
+
+
+def before(grew: Mapping[str, Growth], day: date, sheep: str) -> Weighed | None:
+    """A sheep's last weight before a day that is not in doubt (its birth weight does not count)."""
+    return next((item for item in reversed(grew[sheep].weights) if item.sure and item.date < day), None)
+
+
+def since_last(
+    grew: Mapping[str, Growth], day: date, placed: Sequence[Placed]
+) -> tuple[date | None, float | None, int]:
+    """The day of the session before, and the mean gain since of the sheep weighed in both, with their number.
+
+    The session before is the latest day on which any of these sheep was weighed.
+    """
+    last = [(item.weighed, old) for item in placed if item.weighed.sure and (old := before(grew, day, item.sheep))]
+    first = max((old.date for _, old in last), default=None)
+    gains = [(now.kg - old.kg) / (day - old.date).days for now, old in last if old.date == first]
+    return first, fmean(gains) if gains else None, len(gains)
+
+
+def unit_slip(grew: Mapping[str, Growth], day: date, placed: Sequence[Placed]) -> float | None:
+    """How many times heavier the same sheep are than within the last four weeks, where that looks like pounds for
+    kilograms or the other way about; doubtful weights count here, since a slip makes them doubtful.
+    """
+    ratios = []
+    for item in placed:
+        old = before(grew, day, item.sheep)
+        if old and (day - old.date).days <= SLIP_DAYS:
+            ratios.append(item.weighed.kg / old.kg)
+    if len(ratios) < SLIP_SHEEP:
+        return None
+    middle = sorted(ratios)[len(ratios) // 2]
+    looks = SLIP[0] <= middle <= SLIP[1] or SLIP[0] <= 1 / middle <= SLIP[1]
+    return middle if looks else None
+
+
+def missing(flock: Flock, grew: Mapping[str, Growth], day: date, weighed: Iterable[str]) -> Iterator[str]:
+    """Sheep of the groups that were weighed (birth year and mob, at least half of them) that were there and not
+    weighed within a week.
+    """
+    done, groups = set(weighed), members(flock, day)
+    for group in {group_of(flock.animals[sheep], day) for sheep in done}:
+        whole = groups.get(group, [])
+        left = [sheep for sheep in whole if sheep not in done]
+        if group[0] is not None and len(whole) - len(left) >= FEW_OF_GROUP * len(whole):
+            yield from (sheep for sheep in left if not weighed_near(grew.get(sheep), day))
+
+
+def members(flock: Flock, day: date) -> dict[tuple[int | None, str | None], list[str]]:
+    """Who was there on a day, by birth year and mob."""
+    found: dict[tuple[int | None, str | None], list[str]] = {}
+    for animal in flock.animals.values():
+        if animal.present(day) and (animal.birth is None or animal.birth.line.alive):
+            found.setdefault(group_of(animal, day), []).append(animal.id)
+    return found
+
+
+def group_of(animal: Animal, day: date) -> tuple[int | None, str | None]:
+    """Birth year and mob."""
+    return (animal.born.earliest.year if animal.born else None, animal.mob_on(day))
+
+
+def weighed_near(item: Growth | None, day: date) -> bool:
+    """Whether a sheep was weighed within a week of a day."""
+    near = timedelta(days=SESSION_DAYS)
+    return item is not None and any(day - near <= weighed.date <= day + near for weighed in item.weights)
