@@ -6,7 +6,7 @@ factors: age of dam, sex, litter born and reared (Penn State Extension, Ram sele
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from statistics import fmean
@@ -36,25 +36,27 @@ LITTERS = {word: place for place, word in enumerate(BORN_AS, 1)}
 
 @dataclass(frozen=True, slots=True)
 class Class:
-    """What a lamb is compared with: its season, mob and sex, and the age its weight was brought to."""
+    """The contemporary group: lambs of one season and sex that ran in one mob when they were weighed."""
 
     season: int
     mob: str | None
     sex: str | None
-    target: int
 
 
 @dataclass(frozen=True, slots=True)
 class Adjusted:
     """One lamb's weight on common footing. `factors` are dam, sex and type, None where the class is not known.
 
-    `in_window` is None where no window is published; `ratio` is 100 for the mean of the group, None alone in it.
+    `birth` is the birth weight used, `birth_assumed` the same where it was not its own. `in_window` is None where no
+    window is published. `ratio` is 100 for the mean of the group, None alone in it: there every lamb stands with
+    `in_group`, its adjusted weight at one age for all, the target of the group's mean age (`group_target`).
     """
 
     lamb: str
     weighed: Weighed
     age: int
     target: int
+    birth: float | None
     at_target: float | None
     birth_assumed: float | None
     factors: tuple[float | None, ...]
@@ -65,6 +67,8 @@ class Adjusted:
     because: tuple[Because, ...] = ()
     ratio: float | None = None
     group_size: int = 1
+    group_target: int | None = None
+    in_group: float | None = None
 
 
 @dataclass(frozen=True)
@@ -84,11 +88,11 @@ class Ground:
 def adjusted_weights(ground: Ground) -> dict[str, Adjusted]:
     """Every lamb that was born on a known day and weighed when it could be; ratios within groups of two or more."""
     rows = [row for sheep in ground.growth if (row := adjust(ground, ground.flock.animals[sheep]))]
-    groups: dict[Class, list[float]] = {}
+    groups: dict[Class, list[Adjusted]] = {}
     for row in rows:
-        if row.adjusted is not None:
-            groups.setdefault(row.group, []).append(row.adjusted)
-    return {row.lamb: compared(row, groups) for row in rows}
+        groups.setdefault(row.group, []).append(row)
+    done = {row.lamb: row for group in groups.values() for row in compared(group)}
+    return {row.lamb: done[row.lamb] for row in rows}
 
 
 def grounds(
@@ -161,9 +165,9 @@ def adjust(ground: Ground, animal: Animal) -> Adjusted | None:
     at_target = None if birth is None else weight_at(birth, weighed.kg, age, target)
     names = classes(ground, animal, weighed.date)
     factors = tuple(ground.factors.of(part, name) if name else None for part, name in names)
-    group = Class(ground.seasons.of(born), animal.mob_on(weighed.date), animal.sex, target)
+    group = Class(ground.seasons.of(born), animal.mob_on(weighed.date), animal.sex)
     row = Adjusted(
-        animal.id, weighed, age, target, at_target, assumed, factors, product(at_target, factors), group,
+        animal.id, weighed, age, target, birth, at_target, assumed, factors, product(at_target, factors), group,
         in_window(age, target), at_weaning,
     )  # fmt: skip
     return replace(row, because=tuple(working(row, birth, names, ground.factors)))
@@ -239,15 +243,33 @@ def nursed(ground: Ground, animal: Animal, day: date) -> Iterator[Animal]:
             yield other
 
 
-def compared(row: Adjusted, groups: Mapping[Class, list[float]]) -> Adjusted:
-    """A row with its ratio to the mean of its group; a group of one has none."""
-    values = groups.get(row.group, [])
-    if row.adjusted is None or len(values) < 2:
-        return replace(row, group_size=len(values))
-    ratio = 100 * row.adjusted / fmean(values)
-    text = f"100 x {row.adjusted:.2f} kg / {fmean(values):.2f} kg, the mean of {len(values)} of its group = {ratio:.1f}"
-    because = (*row.because, Because(row.weighed.note, row.weighed.line, "ratio", text))
-    return replace(row, ratio=ratio, group_size=len(values), because=because)
+def compared(group: Sequence[Adjusted]) -> Iterator[Adjusted]:
+    """The rows of a group with their ratios to its mean, at one age for all; a group of one has none."""
+    known = [row for row in group if row.adjusted is not None and row.birth is not None]
+    target = target_age(round(fmean(row.age for row in known))) if known else None
+    weights = {row.lamb: on_footing(row, target or row.target) for row in known}
+    mean = fmean(weights.values()) if len(weights) > 1 else None
+    for row in group:
+        mine = weights.get(row.lamb)
+        placed = replace(row, group_size=len(weights), group_target=target, in_group=mine)
+        yield placed if mine is None or mean is None else against(placed, mine, mean)
+
+
+def on_footing(row: Adjusted, target: int) -> float:
+    """A row's weight at an age of choice, times its factors; for a row with a birth weight and all factors."""
+    assert row.birth is not None
+    weight = product(weight_at(row.birth, row.weighed.kg, row.age, target), row.factors)
+    assert weight is not None
+    return weight
+
+
+def against(row: Adjusted, mine: float, mean: float) -> Adjusted:
+    """A row with its ratio, and the step in words."""
+    age = "" if row.group_target == row.target else f" at {row.group_target} days like its group"
+    text = f"100 x {mine:.2f} kg{age} / {mean:.2f} kg, the mean of {row.group_size} of its group = "
+    ratio = 100 * mine / mean
+    step = Because(row.weighed.note, row.weighed.line, "ratio", f"{text}{ratio:.1f}")
+    return replace(row, ratio=ratio, because=(*row.because, step))
 
 
 def working(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from functools import cached_property
 
 from compiler.book import Moment
@@ -69,6 +70,7 @@ class Facts:
     medicines: tuple[Entry, ...] = ()
     growth: Mapping[str, Growth] = field(default_factory=dict)
     adjusted: Mapping[str, Adjusted] = field(default_factory=dict)
+    weaned_on: Mapping[str, date] = field(default_factory=dict)
     sessions: tuple[Session, ...] = ()
     seasons: tuple[Season, ...] = ()
     head_counts: tuple[CountFact, ...] = ()
@@ -123,6 +125,7 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
         medicines=medicine_register(flock, held, settings),
         growth=grew,
         adjusted=adjusted_weights(footing),
+        weaned_on=weaned.days,
         sessions=weigh_sessions(flock, grew, today),
         seasons=lambed,
         head_counts=head_counts(flock, today),

@@ -45,7 +45,8 @@ def project(
     """When a target weight in kg is reached, from the last weight and the last one at least 14 days before it.
 
     days = ceil((target - last) / gain); each end of the range takes both weighings off by `precision` kg, each its own
-    way, so the gain is off by root 2 x precision / days between (growth references 6). ValueError for a target or precision that is no weight.
+    way, so the gain is off by root 2 x precision / days between (growth references 6). ValueError for a target or
+    precision that is no weight.
     """
     if target <= 0 or precision < 0:
         raise ValueError("a target is above zero and a precision not below it")

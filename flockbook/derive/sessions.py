@@ -20,7 +20,9 @@ SLIP = (1.8, 2.7)
 SLIP_DAYS = 28
 SLIP_SHEEP = 3  # a slip of the unit shows in all; from so many sheep weighed in both sessions on it is asked about
 SESSION_DAYS = 7  # a session is missing those of its groups not weighed within so many days of it (our own choice)
-FEW_OF_GROUP = 0.5  # a group of which fewer were weighed than this was not meant to be weighed whole (our own choice)
+FEW_OF_GROUP = 0.5  # a group of which no more than this were weighed was not meant to be weighed whole (our own choice)
+
+Group = tuple[int | None, str | None]  # birth year and mob
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,27 +128,28 @@ def unit_slip(grew: Mapping[str, Growth], day: date, placed: Sequence[Placed]) -
 
 
 def missing(flock: Flock, grew: Mapping[str, Growth], day: date, weighed: Iterable[str]) -> Iterator[str]:
-    """Sheep of the groups that were weighed (birth year and mob, at least half of them) that were there and not
-    weighed within a week.
+    """Sheep of the groups that were weighed (birth year and mob, and of the sexes that were weighed, more than half)
+    that were there and not weighed within a week.
     """
     done, groups = set(weighed), members(flock, day)
     for group in {group_of(flock.animals[sheep], day) for sheep in done}:
-        whole = groups.get(group, [])
+        sexes = {flock.animals[sheep].sex for sheep in groups.get(group, ()) if sheep in done}
+        whole = [sheep for sheep in groups.get(group, ()) if flock.animals[sheep].sex in sexes]
         left = [sheep for sheep in whole if sheep not in done]
-        if group[0] is not None and len(whole) - len(left) >= FEW_OF_GROUP * len(whole):
+        if group[0] is not None and len(whole) - len(left) > FEW_OF_GROUP * len(whole):
             yield from (sheep for sheep in left if not weighed_near(grew.get(sheep), day))
 
 
-def members(flock: Flock, day: date) -> dict[tuple[int | None, str | None], list[str]]:
+def members(flock: Flock, day: date) -> dict[Group, list[str]]:
     """Who was there on a day, by birth year and mob."""
-    found: dict[tuple[int | None, str | None], list[str]] = {}
+    found: dict[Group, list[str]] = {}
     for animal in flock.animals.values():
         if animal.present(day) and (animal.birth is None or animal.birth.line.alive):
             found.setdefault(group_of(animal, day), []).append(animal.id)
     return found
 
 
-def group_of(animal: Animal, day: date) -> tuple[int | None, str | None]:
+def group_of(animal: Animal, day: date) -> Group:
     """Birth year and mob."""
     return (animal.born.earliest.year if animal.born else None, animal.mob_on(day))
 

@@ -206,6 +206,8 @@ def growth(item: Growth, row: Adjusted | None) -> dict[str, Any]:
         "birth_assumed_kg": figure(row.birth_assumed) if row else None,
         "at_weaning": row.at_weaning if row else None,
         "group_size": row.group_size if row else None,
+        "group_target_age": row.group_target if row else None,
+        "group_adjusted_kg": figure(row.in_group) if row else None,
     }  # fmt: skip
 
 

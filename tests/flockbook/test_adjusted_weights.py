@@ -144,6 +144,26 @@ def test_a_group_of_one_has_no_ratio() -> None:
     assert (found["ratio"], found["group_size"], found["factors"]["sex"]) == (None, 1, 0.91)
 
 
+def test_a_group_is_held_together_at_one_age() -> None:
+    """Two of one mob and sex, weaned at 74 and 76 days (brought to 60 and 90 days): their ratios stand at the age of
+    the group's mean (75 days: 90), and have the mean 100 (season x mob x sex, Sheep 201; the common age is our own).
+    """
+    notes = {
+        **POUNDS,
+        "sheep/C214.md": "---\nnote: ewe\nborn: 2020\n---\n",
+        "sheep/C215.md": "---\nnote: ewe\nborn: 2020\n---\n",
+        "events/2023-01-02 lambing C214.md": "- ewe 10 lb, tag 901\n",
+        "events/2023-01-04 lambing C215.md": "- ewe 10 lb, tag 902\n",
+        "events/2023-03-19 weaning.md": "901 62\n902 58\n",
+    }
+    one, other = row(notes, "901"), row(notes, "902")
+    assert (one["target_age"], other["target_age"]) == (90, 60)
+    at_90 = [weight_at(10, 62, 76, 90), weight_at(10, 58, 74, 90)]
+    assert [one["group_adjusted_kg"] / LB, other["group_adjusted_kg"] / LB] == pytest.approx(at_90)
+    assert one["ratio"] == pytest.approx(100 * at_90[0] / (sum(at_90) / 2))
+    assert (one["ratio"] + other["ratio"]) / 2 == pytest.approx(100)
+
+
 def test_mobs_are_groups_apart() -> None:
     """Lambs in different mobs when weighed were fed differently (Sheep 201), so they are not compared."""
     notes = {**twins(2023, "2021"), "events/2023-02-01 draft.md": "---\nsheep: 902\ninto: creep\n---\n"}

@@ -68,8 +68,14 @@ def test_weighed_in_the_same_week_is_not_missing() -> None:
     assert (first.missing, second.missing) == ((), ())
 
 
+def test_a_session_for_one_sex_does_not_miss_the_other() -> None:
+    """Both ewe lambs weighed to choose from: the ram lamb was not meant to be."""
+    (found,) = sessions({"events/2026-06-10 weighing.md": "901 24\n903 21\n"})
+    assert found.missing == ()
+
+
 def test_one_lamb_weighed_alone_does_not_miss_the_mob() -> None:
-    """Fewer than half of a group weighed: it was not meant to be weighed whole."""
+    """No more than half of a group weighed: it was not meant to be weighed whole."""
     (found,) = sessions({"events/2026-06-10 weighing.md": "901 24\n"})
     assert found.missing == ()
 

@@ -1,0 +1,321 @@
+"""How a crop grows: each weighing read back, every lamb's weight on one footing, who is behind, who is ready when."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from compiler.book import PageMaker, Stamp
+from compiler.pages import Html, Link, Page
+from flockbook.derive.adjusted_weights import Adjusted
+from flockbook.derive.projection import Projection, project
+from flockbook.derive.sessions import Session
+from flockbook.flock import there
+from flockbook.pages.drawing import Sheet, draw
+from flockbook.pages.seen import Seen
+from flockbook.pages.views import Chart, Column, Day, Directory, PageLink, Row, Table, Words, day, directory
+from flockbook.pages.wording import KG_PER_LB, day_words, days_words, gain_words, plural, weight_words
+from flockbook.settings import Settings
+
+PATH = "growth.html"
+# Under 200 g a day after eight weeks, for a lamb still sucking, is the published trigger to wean (EBLEX Sheep BRP
+# Manual 5, 2014).
+SLOW_KG, SLOW_FROM = 0.2, 56
+BEHIND = 90.0  # a ratio below this is named (our own choice)
+SHARE = 2 / 3  # and a gain below this share of its weighing's mean gain (our own choice)
+LINES = 4  # lambs drawn beside their group
+TARGET = re.compile(r"^(?:sale|weaning) weight:?\s+(\d+(?:[.,]\d+)?)\s*(kg|lb)?$", re.I)
+RULE = (
+    "Weights are brought to 60, 90 or 120 days by the age at weaning, then to that of a single ewe lamb of "
+    "a ewe of three to six years. The factors are generic ones: they differ from flock to flock and year to year, so "
+    "small differences say nothing. 100 is the mean of the lambs of the same season, mob and sex."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class GrowthView:
+    """One crop's weighings and lambs."""
+
+    lead: str
+    behind: Table
+    charts: tuple[Chart, ...]
+    sessions: Table
+    lambs: Table
+    rule: str
+    source: str
+    others: tuple[PageLink, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Crop:
+    """What a page is made from: a season, its weighed lambs, and their sessions in order of time."""
+
+    seen: Seen
+    tags: Directory
+    season: int
+    lambs: frozenset[str]
+    sessions: tuple[Session, ...]
+
+    @property
+    def units(self) -> str:
+        """The flock's unit of weight."""
+        return self.seen.settings.units
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """One page a crop that was weighed, the newest under the plain name; one page saying so where none was."""
+    del stamp
+    crops = weighed_crops(seen)
+    names = {season: PATH if place == 0 else f"growth-{season}.html" for place, season in enumerate(crops)}
+    if not crops:
+        yield Page(
+            PATH,
+            "growth.html",
+            "Growth",
+            view_of(Crop(seen, directory(seen.linked, seen.today), 0, frozenset(), ()), ()),
+        )
+    for season, lambs in crops.items():
+        others = tuple(PageLink(str(other), name, other == season) for other, name in names.items())
+        crop = Crop(seen, directory(seen.linked, seen.today), season, lambs, sessions_of(seen, lambs))
+        yield Page(names[season], "growth.html", f"Growth of the crop of {season}", view_of(crop, others), "Growth")
+
+
+def weighed_crops(seen: Seen) -> dict[int, frozenset[str]]:
+    """Weighed lambs by the season they were born in, newest season first."""
+    found: dict[int, set[str]] = {}
+    for season in seen.facts.seasons:
+        for birth in season.births:
+            for lamb in birth.lambs:
+                if lamb.id in seen.facts.growth:
+                    found.setdefault(season.season, set()).add(lamb.id)
+    return {season: frozenset(found[season]) for season in sorted(found, reverse=True)}
+
+
+def sessions_of(seen: Seen, lambs: frozenset[str]) -> tuple[Session, ...]:
+    """The sessions in which most sheep were of this crop."""
+    return tuple(
+        item for item in seen.facts.sessions if 2 * sum(one.sheep in lambs for one in item.weights) > item.count
+    )
+
+
+def view_of(crop: Crop, others: tuple[PageLink, ...]) -> GrowthView:
+    """The view of one crop."""
+    late = behind(crop)
+    charts = (group_chart(crop, tuple(late)),) if len(crop.sessions) > 1 else ()
+    return GrowthView(
+        lead(crop), behind_table(crop, late), charts, session_table(crop), lamb_table(crop), RULE,
+        f"Factors: {crop.seen.settings.factors.source}.", others if len(others) > 1 else (),
+    )  # fmt: skip
+
+
+def lead(crop: Crop) -> str:
+    """How many lambs, how many weighings, the last of them."""
+    if not crop.sessions:
+        return "" if crop.lambs else "No lamb has been weighed since its birth."
+    last = crop.sessions[-1]
+    return (
+        f"{plural(len(crop.lambs), 'lamb')} weighed in {plural(len(crop.sessions), 'weighing')}, last on "
+        f"{day_words(last.day)}: {last.count} of them, {weight_words(last.mean, crop.units)} on average."
+    )
+
+
+def behind(crop: Crop) -> dict[str, str]:
+    """Who is behind and why, among the lambs still here, the lightest for its group first."""
+    facts, found = crop.seen.facts, {}
+    here = [lamb for lamb in crop.lambs if there(crop.seen.linked.animals[lamb], crop.seen.today)]
+    for lamb in sorted(here, key=lambda one: (ratio_of(facts.adjusted.get(one)) or 100.0, one)):
+        if why := "; ".join(shortcomings(crop, lamb)):
+            found[lamb] = why
+    return found
+
+
+def shortcomings(crop: Crop, lamb: str) -> Iterator[str]:
+    """What a lamb falls short in."""
+    row, weights = crop.seen.facts.adjusted.get(lamb), crop.seen.facts.growth[lamb].weights
+    ratio, born = ratio_of(row), crop.seen.linked.animals[lamb].birthday
+    if row and ratio is not None and ratio < BEHIND:
+        yield f"{ratio:.0f} where its group of {row.group_size} is 100"
+    last = next((item for item in reversed(weights) if item.gain is not None), None)
+    if last is None or last.gain is None or born is None:
+        return
+    told = f"{gain_words(last.gain, crop.units)} up to {day_words(last.date)}"
+    mean = next((item.gain for item in crop.sessions if item.note == last.note), None)
+    if mean is not None and last.gain < SHARE * mean:
+        yield f"{told}, when the others gained {gain_words(mean, crop.units)} on average"
+    elif (last.date - born).days > SLOW_FROM and last.gain < SLOW_KG and sucking(crop, lamb, last.date):
+        yield f"{told}, still sucking"
+
+
+def sucking(crop: Crop, lamb: str, on: date) -> bool:
+    """Whether a lamb had not been weaned before a day."""
+    weaned = crop.seen.facts.weaned_on.get(lamb)
+    return weaned is None or weaned >= on
+
+
+def ratio_of(row: Adjusted | None) -> float | None:
+    """A row's ratio."""
+    return row.ratio if row else None
+
+
+def behind_table(crop: Crop, late: Mapping[str, str]) -> Table:
+    """Who is behind, with the last weight."""
+    rows = [
+        Row((crop.tags.tag(lamb), Words(why), weight_words(crop.seen.facts.growth[lamb].weights[-1].kg, crop.units)))
+        for lamb, why in late.items()
+    ]
+    columns = (Column("Lamb"), Column("Why it is named", wide=True), Column("Last weight", "number"))
+    return Table(columns, tuple(rows), "Of the lambs still here nobody is behind by these lines.", "behind")
+
+
+def session_table(crop: Crop) -> Table:
+    """The weighings, newest first."""
+    columns = (
+        Column("Day"), Column("What for"), Column("Weighed", "number"), Column("Mean", "number"),
+        Column("Lightest to heaviest", "number"), Column("Gain since the last", wide=True),
+        Column("There and not weighed", wide=True),
+    )  # fmt: skip
+    rows = [session_row(crop, item) for item in reversed(crop.sessions)]
+    return Table(columns, tuple(rows), "No weighing of this crop is written yet.", "weighings")
+
+
+def session_row(crop: Crop, item: Session) -> Row:
+    """One weighing."""
+    span = f"{weight_words(item.lowest, crop.units)} to {weight_words(item.highest, crop.units)}" if item.mean else ""
+    gain = f"{gain_words(item.gain, crop.units)} ({item.regained} in both)" if item.since else "the first"
+    if item.slip is not None:
+        gain = f"{item.slip:.1f} times last time's weight: pounds or kilograms?"
+    missing = crop.tags.tags(item.missing) if item.missing else "nobody"
+    cells = (
+        Day(item.day.isoformat(), day_words(item.day)),
+        item.stage,
+        item.count,
+        weight_words(item.mean, crop.units),
+    )
+    return Row((*cells, span, Words(gain), missing))
+
+
+def lamb_table(crop: Crop) -> Table:
+    """Every lamb's weight on common footing, heaviest for its group first."""
+    target = target_kg(crop.seen.settings)
+    ready = f"Reaches {weight_words(target, crop.units)}" if target else ""
+    columns = (
+        Column("Lamb", sort=True), Column("Weighed at", "number"), Column("Weight then", "number"),
+        Column("At the target age", "number"), Column("On common footing", "number", sort=True),
+        Column("Of its group", "number", sort=True), *((Column(ready, wide=True),) if ready else ()),
+        Column("Mind", wide=True),
+    )  # fmt: skip
+    order = sorted(crop.lambs & crop.seen.facts.adjusted.keys(), key=lambda one: place_of(crop, one))
+    rows = [lamb_row(crop, crop.seen.facts.adjusted[lamb], target) for lamb in order]
+    return Table(columns, tuple(rows), "No lamb has both a birthday and a weight at a fit age.", "footing")
+
+
+def place_of(crop: Crop, lamb: str) -> tuple[float, str]:
+    """Sort key: ratio downwards, those without last."""
+    ratio = ratio_of(crop.seen.facts.adjusted[lamb])
+    return (-ratio if ratio is not None else 0.0, lamb)
+
+
+def lamb_row(crop: Crop, row: Adjusted, target: float | None) -> Row:
+    """One lamb."""
+    at_age = f"{weight_words(row.at_target, crop.units)} at {row.target} d" if row.at_target is not None else ""
+    ratio = f"{row.ratio:.0f}" if row.ratio is not None else "alone" if row.adjusted is not None else ""
+    ready = (Words(readiness(crop, row.lamb, target)),) if target else ()
+    cells = (crop.tags.tag(row.lamb), f"{row.age} days", weight_words(row.weighed.kg, crop.units), at_age)
+    return Row((*cells, weight_words(row.adjusted, crop.units), ratio, *ready, Words("; ".join(doubts(row)))))
+
+
+def doubts(row: Adjusted) -> Iterator[str]:
+    """What makes a figure less sure, or why there is none."""
+    if row.birth_assumed is not None:
+        yield "birth weight assumed"
+    if row.in_window is False:
+        yield f"age far from {row.target} days"
+    if not row.at_weaning:
+        yield "not a weaning weight"
+    if row.at_target is None:
+        yield "no birth weight"
+    elif row.adjusted is None:
+        unknown = [
+            name for name, factor in zip(("dam's age", "sex", "rearing"), row.factors, strict=True) if not factor
+        ]
+        yield f"no factor for {', '.join(unknown)}"
+
+
+def target_kg(settings: Settings) -> float | None:
+    """The sale weight (or weaning weight) among the flock's targets, in kg."""
+    found = [match for text in settings.file.targets or () if (match := TARGET.match(text.strip()))]
+    if not found:
+        return None
+    match = min(found, key=lambda one: not one[0].lower().startswith("sale"))
+    unit = (match[2] or ("kg" if settings.units == "metric" else "lb")).lower()
+    return float(match[1].replace(",", ".")) * (KG_PER_LB if unit == "lb" else 1.0)
+
+
+def readiness(crop: Crop, lamb: str, target: float) -> str:
+    """When a lamb still here reaches the target, as a range; nothing for a day gone by."""
+    if not there(crop.seen.linked.animals[lamb], crop.seen.today):
+        return ""
+    weights = [(item.date, item.kg) for item in crop.seen.facts.growth[lamb].weights if item.sure]
+    if weights and max(weights)[1] >= target:
+        return "reached"
+    found = project(weights, target)
+    if not isinstance(found, Projection):
+        return found.reason
+    if found.day < crop.seen.today.day:
+        return "weigh again"
+    return days_words(found.earliest, found.latest) if found.latest else f"from {day_words(found.earliest)}"
+
+
+def group_figure(crop: Crop, late: tuple[str, ...]) -> dict[str, Any]:
+    """The crop's mean from weighing to weighing between its lightest and heaviest; a few of those behind as lines."""
+    scale = 1.0 if crop.units == "metric" else 1 / KG_PER_LB
+    shown = [item for item in crop.sessions if item.mean is not None]
+    days = [item.day.isoformat() for item in shown]
+    lines: list[dict[str, Any]] = [
+        {"type": "scatter", "mode": "lines", "name": "heaviest", "x": days,
+         "y": [round((item.highest or 0) * scale, 1) for item in shown], "line": {"dash": "dot"}},
+        {"type": "scatter", "mode": "lines+markers", "name": "mean", "x": days,
+         "y": [round((item.mean or 0) * scale, 1) for item in shown], "meta": {"ink": 1}},
+        {"type": "scatter", "mode": "lines", "name": "lightest", "x": days,
+         "y": [round((item.lowest or 0) * scale, 1) for item in shown], "line": {"dash": "dot"}},
+    ]  # fmt: skip
+    for lamb in late[:LINES]:
+        weights = [item for item in crop.seen.facts.growth[lamb].weights if item.sure]
+        lines.append(
+            {"type": "scatter", "mode": "lines+markers", "name": crop.seen.linked.animals[lamb].called,
+             "x": [item.date.isoformat() for item in weights], "y": [round(item.kg * scale, 1) for item in weights],
+             "line": {"dash": "dash"}, "meta": {"ink": 2}}
+        )  # fmt: skip
+    title = f"Weights of the crop of {crop.season}"
+    unit = "kg" if crop.units == "metric" else "lb"
+    return {"data": lines, "layout": {"title": title, "meta": {"says": lead(crop)}, "yaxis": {"title": unit}}}
+
+
+def group_chart(crop: Crop, late: tuple[str, ...]) -> Chart:
+    """The group and the lambs behind it, with their weights as a table."""
+    drawn = [item for item in crop.sessions if item.mean is not None]
+    lambs = late[:LINES]
+    called = [crop.seen.linked.animals[lamb].called for lamb in lambs]
+    columns = (Column("Day"), Column("Mean", "number"), *(Column(name, "number") for name in called))
+    rows = [
+        Row(
+            (day(item.day) or "", weight_words(item.mean, crop.units), *(weight_on(crop, lamb, item) for lamb in lambs))
+        )
+        for item in drawn
+    ]
+    note = "Mean, lightest and heaviest of each weighing" + ("; dashed: lambs that are behind." if lambs else ".")
+    svg = Html(draw(group_figure(crop, late), "weights", Sheet(360, 260)))
+    return Chart("weights-chart", "Lambs against their group", note, svg, Table(columns, tuple(rows), ""))
+
+
+def weight_on(crop: Crop, lamb: str, item: Session) -> str:
+    """A lamb's weight in a weighing."""
+    found = next((one.weighed.kg for one in item.weights if one.sheep == lamb), None)
+    return weight_words(found, crop.units)
+
+
+PAGES = (PageMaker("growth", make),)
+NAVIGATION = (Link("Growth", PATH, "", "The flock"),)
