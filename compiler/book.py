@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, Generic, TypeVar
@@ -113,6 +113,8 @@ class Book(Generic[S, L, F]):
 
     * `settings_file` is the one file that is not a note; `read_settings(source or None)` gives the settings (defaults
       for what is missing or wrong) and its messages; `habits(settings)` is how this writer writes values.
+    * `named(settings)` are the paths of other files that the settings name, no notes either; `take(settings, files)`
+      gives the settings with what was read of them (a file that is not there is missing from `files`).
     * `skip(settings)` names folders and files (globs) that are not read.
     * `link(collection, settings)` finds out which things the notes speak of.
     * `derive(linked, settings, today)` works everything out.
@@ -135,3 +137,5 @@ class Book(Generic[S, L, F]):
     rules: tuple[Rule, ...]
     theme: str
     meanwhile: Callable[[str], str]
+    named: Callable[[S], tuple[str, ...]] = lambda _: ()
+    take: Callable[[S, Mapping[str, Source]], tuple[S, Told]] = lambda settings, _: (settings, ())

@@ -124,8 +124,9 @@ def _found(job: _Job[S, L, F], clock: Clock) -> Findings[S, L, F]:
     with clock.stage("read settings"):
         source, unread = folder.read_settings_file(job.notes, book.settings_file)
         settings, told = book.read_settings(source)
+        settings, told = _with_named(job, settings, told)
     with clock.stage("read notes"):
-        contents = folder.read_folder(job.notes, book.skip(settings), job.to)
+        contents = folder.read_folder(job.notes, book.skip(settings), job.to, book.named(settings))
     with clock.stage("decode"):
         collection, decoded = _collected(contents, job, settings)
         collection = replace(collection, settings=Span(book.settings_file) if source else None)
@@ -145,6 +146,18 @@ def _found(job: _Job[S, L, F], clock: Clock) -> Findings[S, L, F]:
     )
     with clock.stage("check"):
         return findings if findings.failed else _checked(findings, book)
+
+
+def _with_named(job: _Job[S, L, F], settings: S, told: Told) -> tuple[S, Told]:
+    """The settings with the other files that they name."""
+    files = {}
+    for name in job.book.named(settings):
+        source, unread = folder.read_settings_file(job.notes, name)
+        if source:
+            files[name] = source
+        told = (*told, *unread)
+    settings, more = job.book.take(settings, files)
+    return settings, (*told, *more)
 
 
 @dataclass(frozen=True, slots=True)

@@ -117,14 +117,17 @@ def read_settings_file(folder: Path, name: str) -> tuple[Source | None, tuple[Di
     return (read_source(name, data), ()) if isinstance(data, bytes) else (None, (data,))
 
 
-def read_folder(folder: Path, skip: Sequence[str], leave_out: Path | None = None) -> Contents:
+def read_folder(
+    folder: Path, skip: Sequence[str], leave_out: Path | None = None, named: Sequence[str] = ()
+) -> Contents:
     """Every note below a folder. A folder that changes meanwhile is read again. Never raises for a single file.
 
-    `skip` are globs of paths or names; `leave_out` is the book's own folder. Raises OSError if that cannot be listed.
+    `skip` are globs of paths or names; `leave_out` is the book's own folder; `named` are files that the settings name,
+    no notes. Raises OSError if the folder cannot be listed.
     """
     for _ in range(TRIES):
         listing = list_folder(folder, skip, leave_out)
-        contents = _contents(listing)
+        contents = _contents(_without(listing, named))
         if list_folder(folder, skip, leave_out) == listing:
             return contents
     told = CHANGING.at(
@@ -240,6 +243,14 @@ def lines_of(folder: Path) -> Callable[[Span], str]:
         return lines[span.line - 1] if 0 < span.line <= len(lines) else ""
 
     return line_of
+
+
+def _without(listing: Listing, named: Sequence[str]) -> Listing:
+    """A listing in which the files that the settings name are no notes and no tables."""
+    both = (listing.notes, listing.tables)
+    notes, tables = ([found for found in files if found.path not in named] for files in both)
+    aside = [Other(found.path, "the settings name it") for files in both for found in files if found.path in named]
+    return replace(listing, notes=notes, tables=tables, others=[*listing.others, *aside])
 
 
 def _contents(listing: Listing) -> Contents:

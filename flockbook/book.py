@@ -13,7 +13,7 @@ from flockbook.derive.facts import Facts, derive
 from flockbook.flock import Flock
 from flockbook.linking import link
 from flockbook.records import KINDS
-from flockbook.settings import Settings, read_settings
+from flockbook.settings import Settings, read_settings, with_factors
 
 RULES: tuple[Rule, ...] = (
     *frontmatter.RULES,
@@ -66,4 +66,6 @@ BOOK: Book[Settings, Flock, Facts] = Book(
     rules=RULES,
     theme=str(theme_folder()),
     meanwhile=lambda kind: HELD.get(kind, HELD_BY_ANY),
+    named=lambda found: (found.factors_file,) if found.factors_file else (),
+    take=with_factors,
 )

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Mapping as Files
+from dataclasses import dataclass, field, replace
 from functools import cached_property
+from posixpath import normpath
 from typing import Any
+from unicodedata import normalize
 
 from compiler.amounts import Duration
 from compiler.decode import decode_fields
@@ -14,7 +17,7 @@ from compiler.names import plain
 from compiler.schema import Habits, Key, Record, key
 from compiler.source import Source, Span
 from compiler.values import CHOICE, COUNT, FLAG, NUMBER, SPAN_OF_TIME, TEXT
-from flockbook.factors import Factors, generic_factors
+from flockbook.factors import Factors, Unfit, generic_factors, parse_factors
 
 NO_SETTINGS = Rule(
     "S101", "no-settings", Grade.GAP,
@@ -26,7 +29,14 @@ SETTINGS_DAMAGED = Rule(
     "S102", "settings-damaged", Grade.ERROR, "The settings could not be read, so every figure in the book rests on "
         "the defaults.", "units: [metric\n"
 )  # fmt: skip
-RULES = (NO_SETTINGS, SETTINGS_DAMAGED)
+FACTORS_FILE = Rule(
+    "S103", "factors-file", Grade.ERROR,
+    "The settings name a file with adjustment factors of your own, but it is not there or not such a table, so lambs' "
+    "weights are compared by the generic factors.",
+    "adjustment factors: my factors.csv",
+)  # fmt: skip
+RULES = (NO_SETTINGS, SETTINGS_DAMAGED, FACTORS_FILE)
+GENERIC_USED = "the generic factors are used"
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +110,7 @@ class SettingsFile(Record):
     skip: tuple[str, ...] = key("folders and files that are not notes", TEXT, many=True)
     output: str | None = key("where the book is written", TEXT)
     targets: tuple[str, ...] = key("targets, such as `lambs weaned 1.5`", TEXT, many=True)
-    adjustment_factors: str | None = key("a file with adjustment factors", TEXT)
+    adjustment_factors: str | None = key("a file in the notes folder with your own adjustment factors", TEXT)
     heritabilities: tuple[str, ...] = key("such as `birth weight 0.18`", TEXT, many=True)
     breed_gestation: tuple[str, ...] = key("length by breed, such as `Merino 150`", TEXT, many=True)
     years: int | None = key("how many seasons to compare", COUNT)
@@ -112,6 +122,7 @@ class Settings:
 
     file: SettingsFile
     typed: frozenset[str] = field(default_factory=frozenset)
+    own_factors: Factors | None = None
 
     @property
     def flock(self) -> str:
@@ -133,10 +144,18 @@ class Settings:
         """How values are typed in this flock."""
         return Habits(self.units, self.file.dates or "", bool(self.file.decimal_comma))
 
-    @property
+    @cached_property
     def factors(self) -> Factors:
-        """The factors that bring lambs' weights to one footing: the generic table."""
-        return generic_factors()
+        """The factors that bring lambs' weights to one footing: the flock's own, else the generic table."""
+        return self.own_factors or generic_factors()
+
+    @property
+    def factors_file(self) -> str:
+        """The path of the flock's own table in the notes folder, or "" where none is named or it lies outside."""
+        name = normalize("NFC", (self.file.adjustment_factors or "").strip().replace("\\", "/"))
+        path = normpath(name) if name else ""
+        outside = path.startswith(("/", "../")) or path in ("", ".", "..") or ":" in path
+        return "" if outside else path
 
     def figure(self, name: str) -> float:
         """A figure in the unit of its default: the shepherd's own, else the default."""
@@ -178,6 +197,24 @@ def read_settings(source: Source | None) -> tuple[Settings, tuple[Diagnostic, ..
     return Settings(SettingsFile(origin=origin, **values), frozenset(values)), (*told, *more)
 
 
+def with_factors(settings: Settings, files: Files[str, Source]) -> tuple[Settings, tuple[Diagnostic, ...]]:
+    """The settings with the flock's own adjustment factors. A file that is missing or no such table gives a message
+    and the generic factors.
+    """
+    name, path = settings.file.adjustment_factors, settings.factors_file
+    if not name:
+        return settings, ()
+    if path not in files:
+        where = settings.file.origin.span("adjustment_factors")
+        what = f"`{path}` is not there" if path else f"`{name.strip()}` is no file of the notes folder"
+        cure = "save the table in the notes folder, and write its path as seen from `flock.yaml`"
+        return settings, (FACTORS_FILE.at(where, what, cure, GENERIC_USED),)
+    try:
+        return replace(settings, own_factors=parse_factors(files[path].text)), ()
+    except Unfit as fault:
+        return settings, (FACTORS_FILE.at(Span(path, fault.line), str(fault), fault.cure, GENERIC_USED),)
+
+
 def flattened(fields: Mapping) -> Mapping:
     """Fields with groups opened: `vet: {name: …, phone: …}` reads as `vet` and `vet phone`; `breed gestation: {Merino:
     150}` as a list.
@@ -215,4 +252,7 @@ def settings_keys() -> dict[str, tuple[str, Key]]:
     return declared_keys(SettingsFile)
 
 
-__all__ = ["DEFAULTS", "RULES", "Any", "Default", "Settings", "default_settings", "read_settings", "settings_keys"]
+__all__ = [
+    "DEFAULTS", "RULES", "Any", "Default", "Settings", "default_settings", "read_settings", "settings_keys",
+    "with_factors",
+]  # fmt: skip

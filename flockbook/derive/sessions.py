@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from statistics import fmean
@@ -39,7 +39,7 @@ class Session:
 
     `gain` is the mean gain in kg a day since the session before, of the `regained` sheep weighed in both. `slip` is how
     many times heavier (or, under 1, lighter) the same sheep are than last time, where that looks like a slip of the
-    unit; None else. `missing` are sheep of the same crop and mob that were there and not weighed.
+    unit and was not confirmed; None else. `missing` are sheep of the same crop and mob that were there and not weighed.
     """
 
     note: str
@@ -58,7 +58,7 @@ class Session:
     @property
     def count(self) -> int:
         """How many were weighed."""
-        return len(self.weights)
+        return len({item.sheep for item in self.weights})
 
 
 def weigh_sessions(flock: Flock, grew: Mapping[str, Growth], today: Moment) -> tuple[Session, ...]:
@@ -89,7 +89,7 @@ def read_back(flock: Flock, grew: Mapping[str, Growth], event: Weighing | Weanin
         event.origin.path, event.date, stage or "", tuple(placed),
         fmean(sure) if sure else None, min(sure, default=None), max(sure, default=None),
         tuple(missing(flock, grew, event.date, [item.sheep for item in placed])),
-        first, gain, shared, unit_slip(grew, event.date, placed),
+        first, gain, shared, None if event.sure else unit_slip(grew, event.date, placed),
     )  # fmt: skip
 
 
@@ -127,12 +127,12 @@ def unit_slip(grew: Mapping[str, Growth], day: date, placed: Sequence[Placed]) -
     return middle if looks else None
 
 
-def missing(flock: Flock, grew: Mapping[str, Growth], day: date, weighed: Iterable[str]) -> Iterator[str]:
+def missing(flock: Flock, grew: Mapping[str, Growth], day: date, weighed: Sequence[str]) -> Iterator[str]:
     """Sheep of the groups that were weighed (birth year and mob, and of the sexes that were weighed, more than half)
     that were there and not weighed within a week.
     """
     done, groups = set(weighed), members(flock, day)
-    for group in {group_of(flock.animals[sheep], day) for sheep in done}:
+    for group in dict.fromkeys(group_of(flock.animals[sheep], day) for sheep in weighed):
         sexes = {flock.animals[sheep].sex for sheep in groups.get(group, ()) if sheep in done}
         whole = [sheep for sheep in groups.get(group, ()) if flock.animals[sheep].sex in sexes]
         left = [sheep for sheep in whole if sheep not in done]

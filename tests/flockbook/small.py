@@ -15,7 +15,7 @@ from flockbook.derive.facts import Facts, derive
 from flockbook.flock import Flock
 from flockbook.linking import link
 from flockbook.records import KINDS
-from flockbook.settings import Settings, read_settings
+from flockbook.settings import Settings, read_settings, with_factors
 
 Notes = Mapping[str, str | bytes]
 Seen = Findings[Settings, Flock, Facts]
@@ -33,6 +33,8 @@ def read(notes: Notes, on: str = "2026-06-10", clock: date | None = None) -> See
     data = {path: text.encode() if isinstance(text, str) else text for path, text in notes.items()}
     settings_data = data.pop("flock.yaml", b"flock: Small\n")
     settings, told = read_settings(read_source("flock.yaml", settings_data))
+    named = settings.factors_file
+    settings, more = with_factors(settings, {named: read_source(named, data.pop(named))} if named in data else {})
     tables = {path: read_csv(read_source(path, text)) for path, text in data.items() if path.endswith(".csv")}
     given = [
         Given(read_note(read_source(path, text)), tables.get(path.rsplit(".", 1)[0] + ".csv"))
@@ -46,7 +48,7 @@ def read(notes: Notes, on: str = "2026-06-10", clock: date | None = None) -> See
     facts, derived = derive(flock, settings, today)
     seen: Seen = Findings(settings, collection, flock, facts, today)
     checked = [message for check in CHECKS for message in check.run(seen)]
-    return Findings(settings, collection, flock, facts, today, (*told, *decoded, *linked, *derived, *checked))
+    return Findings(settings, collection, flock, facts, today, (*told, *more, *decoded, *linked, *derived, *checked))
 
 
 def meat(seen: Seen, sheep: str) -> str:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from compiler.build import proof
+from flockbook.book import BOOK
 from flockbook.derive.adjusted_weights import in_window, target_age, weight_at
-from flockbook.factors import generic_factors, parse_factors
+from flockbook.factors import Unfit, generic_factors, parse_factors
 from flockbook.handover.facts import facts_object
-from tests.flockbook.small import read
+from tests.flockbook.small import codes, moment, read
 
 LB = 0.45359237  # kg, exact (NIST Special Publication 811)
 POUNDS = {"flock.yaml": "flock: Corrie Hask\nunits: us\n"}
@@ -213,6 +216,59 @@ def test_the_table_carries_its_source() -> None:
     }  # fmt: skip
 
 
+OWN = "# source: Hask College trials, 2025\npart,class,factor,known\n" + "".join(
+    f"{cell},own\n" for cell in ("dam,1+,1.00", "sex,ewe,1.00", "sex,ram,0.90", "type,2/2,1.10", "type,1/1,1.00")
+)
+
+
+def with_table(text: str | None, name: str = "factors/ours.csv") -> dict[str, str]:
+    """The twins in a flock whose settings name a table of its own."""
+    settings = {"flock.yaml": f"flock: Corrie Hask\nunits: us\nadjustment factors: {name}\n"}
+    return {**twins(2023, "2021"), **settings, **({"factors/ours.csv": text} if text is not None else {})}
+
+
+def test_a_table_of_the_flocks_own() -> None:
+    """The table that the settings name is used, with its own source (62 lb as in row 1, times 1.10)."""
+    found = row(with_table(OWN))
+    assert found["factors"] == {"dam": 1.0, "sex": 1.0, "type": 1.1}
+    assert found["adjusted_kg"] / LB == pytest.approx(61.147541 * 1.1, abs=1e-5)
+    seen = read(with_table(OWN))
+    assert seen.settings.factors.source == "Hask College trials, 2025"
+    assert "S103" not in codes(seen)
+
+
+@pytest.mark.parametrize(
+    ("notes", "place"),
+    [
+        (with_table(None), ("flock.yaml", 3)),
+        (with_table(OWN, "../ours.csv"), ("flock.yaml", 3)),
+        (with_table(OWN, "/ours.csv"), ("flock.yaml", 3)),
+        (with_table(OWN.replace("0.90", "90")), ("factors/ours.csv", 5)),
+    ],
+    ids=["missing", "outside", "absolute", "damaged"],
+)
+def test_a_table_that_cannot_be_used_is_told_and_the_generic_one_stands_in(
+    notes: dict[str, str], place: tuple[str, int]
+) -> None:
+    """The message names the place, and the twins stand as in rows 1 and 2."""
+    seen = read(notes)
+    told = next(item for item in seen.diagnostics if item.code == "S103")
+    assert ((told.span.path, told.span.line), told.meanwhile) == (place, "the generic factors are used")
+    assert seen.settings.factors.generic
+    assert row(notes)["adjusted_kg"] / LB == pytest.approx(79.907607, abs=1e-6)
+
+
+def test_the_table_is_no_note_and_no_lonely_table(tmp_path: Path) -> None:
+    """Read from the disk it is used, listed among the other files, and nothing else is said of it."""
+    for path, text in with_table(OWN).items():
+        (tmp_path / path).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / path).write_text(text)
+    seen = proof(tmp_path, BOOK, moment("2023-06-10"))
+    assert [item.code for item in seen.diagnostics if item.span.path.startswith("factors")] == []
+    assert ("factors/ours.csv", "the settings name it") in [(item.path, item.why) for item in seen.collection.others]
+    assert not seen.settings.factors.generic
+
+
 HEAD = "# source: a test\npart,class,factor,known\n"
 
 
@@ -223,12 +279,18 @@ HEAD = "# source: a test\npart,class,factor,known\n"
         ("# source: a test\npart,class\n", "the columns"),
         (HEAD + "dam,2,1.08,printed\ndam,2,1.1,printed\n", "twice"),
         (HEAD + "breed,2,1.08,printed\n", "the part is"),
-        (HEAD + "dam,old,1.08,printed\n", "years are written"),
+        (HEAD + "dam,old,1.08,printed\n", "years, written"),
+        (HEAD + "dam,2-,1.08,printed\n", "years, written"),
+        (HEAD + "sex,gimmer,1.08,printed\n", "its classes are ewe"),
+        (HEAD + "type,4/2,1.08,printed\n", "born/reared"),
+        (HEAD + "dam,2,nan,printed\n", "no factor between"),
+        (HEAD + "dam,2,1,08,printed\n", "5 values where four belong"),
+        (HEAD + "dam,2,1.08,printed\n", "no line for sex"),
         (HEAD + "dam,2,108,printed\n", "no factor between"),
-        (HEAD + "dam,2\n", "no factor between"),
+        (HEAD + "dam,2\n", "2 values where four belong"),
     ],
 )
 def test_a_damaged_table_is_refused_by_name(text: str, told: str) -> None:
     """A table that cannot be right is refused with the row and the reason, never half read."""
-    with pytest.raises(ValueError, match=told):
+    with pytest.raises(Unfit, match=told):
         parse_factors(text)

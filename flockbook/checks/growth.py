@@ -1,0 +1,152 @@
+"""Weights that do not fit: fallen or risen too far, without a birthday, twice in one session, in another unit."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from itertools import pairwise
+
+from compiler.book import Check
+from compiler.diagnostics import Diagnostic, Grade, Rule
+from compiler.source import Span
+from flockbook.checks.seen import Seen, called
+from flockbook.derive.gains import Weighed
+from flockbook.derive.weaning import is_lamb, sessions
+from flockbook.flock import happened
+from flockbook.records.growth import Weighing
+from flockbook.records.rearing import Weaning
+
+FELL = Rule(
+    "K101", "weight-fell", Grade.ASK,
+    "A sheep weighs so much less than last time that an empty belly does not explain it: two tags were mixed up, a "
+    "figure is a slip, or she is ill.",
+    "741 16.5 in June, 741 11.5 in July",
+)  # fmt: skip
+LEAPT = Rule(
+    "K102", "weight-leapt", Grade.ASK,
+    "A sheep gained faster than sheep do: two tags were mixed up, or a figure or a day is a slip.",
+    "741 16.5 on 13 June, 741 36.5 on 27 June",
+)  # fmt: skip
+NO_BIRTHDAY = Rule(
+    "K103", "weaned-without-birthday", Grade.GAP,
+    "A weaning weight says little without the day of birth: a lamb three weeks younger is lighter. Lambs without it "
+    "take no part in the comparison within their group.",
+    "732 29.0 in a weaning, when no lambing and no `born` tells of 732",
+)  # fmt: skip
+TWICE = Rule(
+    "K104", "weighed-twice", Grade.WARNING,
+    "One sheep stands twice in a weighing: one of the two tags is probably another's, and that one is missing.",
+    "741 16.5\n741 18.0\n",
+)  # fmt: skip
+UNIT = Rule(
+    "K105", "unit-slip", Grade.ASK,
+    "All sheep of a weighing are about 2.2 times as heavy as they were, or as light: the scale stood on pounds and the "
+    "note on kilograms, or the other way about.",
+    "901 24 on 10 June, 901 56 on 24 June, and the others alike",
+)  # fmt: skip
+ONE_CLASS = Rule(
+    "K106", "all-of-one-sex", Grade.ASK,
+    "So many lambs are hardly ever all of one sex: the sex was probably not looked at, or only one of them was written "
+    "down. Ram lambs are heavier, so groups and comparisons would be wrong.",
+    "a crop of fourteen lambs, each written as `ewe`",
+)  # fmt: skip
+RULES = (FELL, LEAPT, NO_BIRTHDAY, TWICE, UNIT, ONE_CLASS)
+# Gut fill is 10-22 % of live weight (OMAFRA 19-009): a change of more than that is one of the sheep.
+GUT_FILL = 0.22
+FALL_DAYS = 90  # within so many days; over a winter ewes lose a good deal (our own choice)
+# Published mean 0.29 kg a day at 50-100 days (Ontario, Predicting lamb finishing dates); over three times that is asked
+# about (our own choice).
+FASTEST_KG = 0.9
+ONE_SEX_LAMBS = 10  # chance alone makes ten lambs of one sex once in 512 crops
+NAMED = 5  # sheep named in one message
+CURE = "correct it, or add `sure: yes` to the note"
+
+Session = Weighing | Weaning
+
+
+def weighings(seen: Seen) -> Iterator[Session]:
+    """Every note with weights up to the day asked about."""
+    for event in seen.linked.events:
+        if isinstance(event, Weighing | Weaning) and event.date and happened(event, seen.today):
+            yield event
+
+
+def changes(seen: Seen) -> Iterator[Diagnostic]:
+    """Weights that fell or rose too far since the one before; not where the whole session is asked about its unit."""
+    unsure = {event.origin.path: event for event in weighings(seen) if not event.sure}
+    slipped = {item.note for item in seen.facts.sessions if item.slip is not None}
+    for sheep, item in seen.facts.growth.items():
+        for old, new in pairwise(weight for weight in item.weights if weight.sure):
+            event = unsure.get(new.note)
+            if event and not slipped & {old.note, new.note} and (rule := change(old, new)):
+                name, days = called(seen.linked.animals[sheep]), (new.date - old.date).days
+                words = f"{name}: {new.kg:.1f} kg, {days} days after {old.kg:.1f} kg on {old.date}"
+                yield rule.at(place(event, new), words, CURE)
+
+
+def change(old: Weighed, new: Weighed) -> Rule | None:
+    """What is asked about one weight after another."""
+    days, gained = (new.date - old.date).days, new.kg - old.kg
+    if gained < -GUT_FILL * old.kg and days <= FALL_DAYS:
+        return FELL
+    return LEAPT if days and gained > GUT_FILL * old.kg and gained / days > FASTEST_KG else None
+
+
+def place(event: Session, weighed: Weighed) -> Span:
+    """The line of a weight."""
+    return next((line.span for line in event.lines if line.span.line == weighed.line), event.origin.span("lines"))
+
+
+def birthdays(seen: Seen) -> Iterator[Diagnostic]:
+    """Lambs with a weaning weight whose day of birth nobody knows, one message a note."""
+    for event in sessions(seen.linked, seen.today):
+        assert event.date is not None
+        weighed = [seen.linked.animals.get(seen.linked.named(event, line.sheep) or "") for line in event.lines]
+        lambs = [one for one in weighed if one and one.birthday is None and is_lamb(one, event.date)]
+        if lambs:
+            names = ", ".join(called(lamb) for lamb in lambs[:NAMED])
+            more = f" and {len(lambs) - NAMED} more" if len(lambs) > NAMED else ""
+            cure = "write the lambing, or `born:` with the day in the lamb's note"
+            yield NO_BIRTHDAY.at(event.origin.span("lines"), f"no day of birth is known of {names}{more}", cure)
+
+
+def twice(seen: Seen) -> Iterator[Diagnostic]:
+    """Sheep that stand twice in one session, at the second place."""
+    for event in weighings(seen):
+        first: dict[str, str] = {}
+        for line in event.lines:
+            sheep = seen.linked.named(event, line.sheep)
+            if sheep in first and not event.sure:
+                words = f"{called(seen.linked.animals[sheep])} stands here twice: {first[sheep]} and {line.weight.text}"
+                cure = "correct one of the tags, or take one line out"
+                yield TWICE.at(line.span, words, cure)
+            elif sheep:
+                first[sheep] = line.weight.text
+
+
+def units(seen: Seen) -> Iterator[Diagnostic]:
+    """Sessions in which everybody is 2.2 times as heavy as before, or as light."""
+    events = {event.origin.path: event for event in weighings(seen)}
+    for item in seen.facts.sessions:
+        if item.slip is not None:
+            words = f"the same sheep weigh {item.slip:.2f} times as much as last time; 1 kg is 2.2 lb"
+            cure = "write the unit beside the weights (`27.5 lb`), or add `sure: yes` to the note"
+            yield UNIT.at(events[item.note].origin.span("lines"), words, cure)
+
+
+def sexes(seen: Seen) -> Iterator[Diagnostic]:
+    """Crops of ten lambs or more that were weighed and are all of one sex; told at the last birth."""
+    for season in seen.facts.seasons:
+        lambs = [lamb for birth in season.births for lamb in birth.lambs]
+        tally = Counter("ram" if lamb.sex == "wether" else lamb.sex for lamb in lambs)
+        if len(tally) == 1 and len(lambs) >= ONE_SEX_LAMBS and any(lamb.id in seen.facts.growth for lamb in lambs):
+            last = season.births[-1].event
+            if not last.sure and lambs[0].sex:
+                words = f"all {len(lambs)} lambs of {season.season} are written as {lambs[0].sex}"
+                yield ONE_CLASS.at(last.origin.span("lines"), words, CURE)
+
+
+CHECKS = (
+    Check("weights that changed too far", changes), Check("weaned without a birthday", birthdays),
+    Check("weighed twice", twice), Check("units of a weighing", units), Check("lambs of one sex", sexes),
+)  # fmt: skip
