@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from collections.abc import Mapping as Files
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -18,6 +19,7 @@ from compiler.schema import Habits, Key, Record, key
 from compiler.source import Source, Span
 from compiler.values import CHOICE, COUNT, FLAG, NUMBER, SPAN_OF_TIME, TEXT
 from flockbook.factors import Factors, Unfit, generic_factors, parse_factors
+from flockbook.heritabilities import Heritabilities, merged
 
 NO_SETTINGS = Rule(
     "S101", "no-settings", Grade.GAP,
@@ -35,8 +37,12 @@ FACTORS_FILE = Rule(
     "weights are compared by the generic factors.",
     "adjustment factors: my factors.csv",
 )  # fmt: skip
-RULES = (NO_SETTINGS, SETTINGS_DAMAGED, FACTORS_FILE)
 GENERIC_USED = "the generic factors are used"
+HERITABILITY_UNUSABLE = Rule(
+    "S104", "heritability-unusable", Grade.ERROR, "Breeding values rest on how much of a trait is inherited; a figure "
+        "that cannot be leaves the published one in use.", "heritabilities: birth weight 18\n"
+)  # fmt: skip
+RULES = (NO_SETTINGS, SETTINGS_DAMAGED, FACTORS_FILE, HERITABILITY_UNUSABLE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,6 +163,11 @@ class Settings:
         outside = path.startswith(("/", "../")) or path in ("", ".", "..") or ":" in path
         return "" if outside else path
 
+    @cached_property
+    def heritabilities(self) -> Heritabilities:
+        """How much of each trait is inherited: the flock's own figures, else the published ones."""
+        return merged(self.file.heritabilities)[0]
+
     def figure(self, name: str) -> float:
         """A figure in the unit of its default: the shepherd's own, else the default."""
         typed = getattr(self.file, name)
@@ -194,7 +205,18 @@ def read_settings(source: Source | None) -> tuple[Settings, tuple[Diagnostic, ..
         damaged = [SETTINGS_DAMAGED.at(item.span, item.message, item.help, "the defaults are used") for item in told]
         return default_settings(), tuple(damaged)
     values, origin, more = decode_fields(source.path, flattened(fields), SettingsFile, Habits())
-    return Settings(SettingsFile(origin=origin, **values), frozenset(values)), (*told, *more)
+    settings = Settings(SettingsFile(origin=origin, **values), frozenset(values))
+    return settings, (*told, *more, *wrong_heritabilities(settings))
+
+
+def wrong_heritabilities(settings: Settings) -> Iterator[Diagnostic]:
+    """A message for every figure that cannot be used."""
+    for fault in merged(settings.file.heritabilities)[1]:
+        yield HERITABILITY_UNUSABLE.at(
+            settings.file.origin.span("heritabilities"), fault,
+            "write for example `birth weight 0.2`, or `lambs born 0.1 0.18` (the second: how far it repeats)",
+            "the published figure is used",
+        )  # fmt: skip
 
 
 def with_factors(settings: Settings, files: Files[str, Source]) -> tuple[Settings, tuple[Diagnostic, ...]]:

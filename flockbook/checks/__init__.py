@@ -20,6 +20,7 @@ from flockbook.checks import (
     land,
     leaving,
     medicines,
+    parents,
     season,
 )
 
@@ -38,6 +39,7 @@ CHECKS: tuple[Check[Any, Any, Any], ...] = (
     *land.CHECKS,
     *accounts.CHECKS,
     *identity.CHECKS,
+    *parents.CHECKS,
 )
 RULES: tuple[Rule, ...] = (
     *dates.RULES,
@@ -54,4 +56,5 @@ RULES: tuple[Rule, ...] = (
     *land.RULES,
     *accounts.RULES,
     *identity.RULES,
+    *parents.RULES,
 )

@@ -32,6 +32,8 @@ from flockbook.derive.lambings import LambingFact, lambing_facts
 from flockbook.derive.looks import Night, nights
 from flockbook.derive.mating import Matings, matings
 from flockbook.derive.medicine_register import Entry, medicine_register
+from flockbook.derive.merit_records import Known as Recorded
+from flockbook.derive.merits import Merits
 from flockbook.derive.money import MoneyBook, money
 from flockbook.derive.newborns import Newborn, newborns
 from flockbook.derive.patterns import Patterns, patterns
@@ -84,6 +86,7 @@ class Facts:
     cupboard: Cupboard = field(default_factory=Cupboard)
 
     family: Family = field(default_factory=Family)
+    merit: Merits = field(default_factory=Merits)
 
     @cached_property
     def compare(self) -> Comparisons:
@@ -105,8 +108,10 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
     ward = Ward(flock, found, told, limits_of(settings), zone, today)
     grew, weaned, days = growth(flock, today), weanings(flock, today), season_days(lambed)
     footing = grounds(flock, settings.factors, (grew, weaned, days), today)
+    adjusted, kin = adjusted_weights(footing), family(flock, found, today)
     return Facts(
-        family=family(flock, found, today),
+        family=kin,
+        merit=Merits(kin, settings.heritabilities, Recorded(footing, adjusted, lambed, today)),
         matings=found,
         joinings=joining_dates(flock, found, today),
         evidence=told,
@@ -124,7 +129,7 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
         guard=held,
         medicines=medicine_register(flock, held, settings),
         growth=grew,
-        adjusted=adjusted_weights(footing),
+        adjusted=adjusted,
         weaned_on=weaned.days,
         sessions=weigh_sessions(flock, grew, today),
         seasons=lambed,

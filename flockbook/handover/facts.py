@@ -20,6 +20,7 @@ from flockbook.derive.gains import Growth
 from flockbook.derive.labours import OpenLabour
 from flockbook.derive.lambings import LambingFact
 from flockbook.derive.mating import sires
+from flockbook.derive.merits import Told
 from flockbook.derive.newborns import Newborn
 from flockbook.derive.withdrawal import Clearance, State
 from flockbook.flock import Animal, Flock, gone
@@ -77,7 +78,7 @@ def facts_object(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> dict[str,
         "pairing": [
             {"ram": item.ram, "ewe": item.ewe, "inbreeding": figure(item.inbreeding)} for item in facts.family.pairings
         ],
-        "merit": [],
+        "merit": [merit(sheep, told) for sheep, values in sorted(facts.merit.by_sheep.items()) for told in values],
         "seasons": [year.season(item) for item in facts.seasons],
         "compare": year.compare(facts.compare),
         "paddocks": land.paddocks(facts.grazing),
@@ -208,6 +209,15 @@ def growth(item: Growth, row: Adjusted | None) -> dict[str, Any]:
         "group_size": row.group_size if row else None,
         "group_target_age": row.group_target if row else None,
         "group_adjusted_kg": figure(row.in_group) if row else None,
+    }  # fmt: skip
+
+
+def merit(sheep: str, told: Told) -> dict[str, Any]:
+    """One breeding value; `telling` is false where its reliability is too little to say anything."""
+    item = told.merit
+    return {
+        "sheep": sheep, "trait": told.trait, "value": figure(item.value), "reliability": figure(item.reliability),
+        "error": figure(item.error), "records": item.records, "telling": told.telling,
     }  # fmt: skip
 
 

@@ -22,6 +22,7 @@ from flockbook.pages import (
     illness,
     kit,
     medicine_pages,
+    merit,
     money,
     notes_page,
     pairings,
@@ -42,8 +43,8 @@ from flockbook.pages.stamp import StampSheet, stamp_sheet
 
 LOUD_HOURS = 24  # after so many hours the reader's clock makes the stamp loud
 MODULES: tuple[ModuleType, ...] = (
-    front, watch, due_page, forecast, to_do, sheep_index, clear_page, sheep_page, pairings, seasons, season_page,
-    patterns, crop, growth, race, cards, illness, medicine_pages, grass, kit, money, register, notes_page,
+    front, watch, due_page, forecast, to_do, sheep_index, clear_page, sheep_page, pairings, merit, seasons,
+    season_page, patterns, crop, growth, race, cards, illness, medicine_pages, grass, kit, money, register, notes_page,
     problems_page, workings, find,
 )  # fmt: skip
 

@@ -83,6 +83,15 @@ class Words:
 
 
 @dataclass(frozen=True, slots=True)
+class Bar:
+    """A figure with a bar of so many hundredths."""
+
+    hundredths: int
+    text: str
+    kind: str = "bar"
+
+
+@dataclass(frozen=True, slots=True)
 class Reason:
     """One step of a working."""
 
@@ -101,7 +110,7 @@ class Column:
     sort: bool = False
 
 
-Cell = str | int | Day | Tag | TagList | StateView | ShareView | LinkView | Words
+Cell = str | int | Day | Tag | TagList | StateView | ShareView | LinkView | Words | Bar
 
 
 @dataclass(frozen=True, slots=True)

@@ -54,6 +54,10 @@ OTHER = (
     ("Seasons", EXPOSED_RULE),
     ("Shares", "Ranges of shares are Wilson's 95 % limits (Newcombe 1998). Fewer than 30 are too few for a rate; of "
         "fewer than 10 no percentage is printed."),
+    ("Breeding values", "An animal model within the flock: record = season, sex, age of dam and litter + what the "
+        "sheep is worth as a parent + the rest (Henderson's equations with inbreeding; Mrode, Linear Models for the "
+        "Prediction of Animal Breeding Values). Reliability is 1 - PEV / ((1 + F) additive variance), worked out "
+        "exactly. The additive variance follows from the scatter of the records, the share inherited being given."),
     ("Gains", "A gain is the difference of two weights over the days between them; from birth it is (weight - birth "
         "weight) / age in days (Penn State Extension). Weights still to confirm take no part."),
 )  # fmt: skip

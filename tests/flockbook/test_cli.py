@@ -279,3 +279,16 @@ def test_handover_facts(tmp_path: Path) -> None:
 def test_a_word_that_is_no_command() -> None:
     """It is refused with status 2."""
     assert run("sell").exit_code == 2
+
+
+def test_handover_facts_tells_how_pairs_are_related() -> None:
+    """`--pairs A,B C,D`: a ewe and her daughter 0.5 (Wright), a sheep the book has never heard of null."""
+    result = run("handover", "facts", DEMO, *ON, "--pairs", "C214,C214 C214,NOBODY")
+    assert result.exit_code == 0
+    assert json.loads(result.output)["kinship"] == [
+        {"a": "C214", "b": "C214", "relationship": 1.0}, {"a": "C214", "b": "NOBODY", "relationship": None},
+    ]  # fmt: skip
+    sheep = json.loads(result.output)["sheep"]
+    one = next(item for item in sheep if item["dam"] and item["inbreeding"] == 0)
+    told = run("handover", "facts", DEMO, *ON, "--pairs", f"{one['id']},{one['dam']}")
+    assert json.loads(told.output)["kinship"][0]["relationship"] >= 0.5

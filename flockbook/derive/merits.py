@@ -1,0 +1,68 @@
+"""Breeding values of the whole flock, worked out when they are first asked for: they need scipy, and a while."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from flockbook.derive.family import Family
+from flockbook.derive.merit import Evaluation, Merit, Missing, Trial, evaluate, too_little
+from flockbook.derive.merit_records import Known, trials
+from flockbook.derive.pedigree import unknown_parents
+from flockbook.heritabilities import Heritability
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One breeding value as it may be shown: `telling` is False where its reliability is too little to say anything."""
+
+    trait: str
+    merit: Merit
+    telling: bool
+
+
+@dataclass(frozen=True)
+class Merits:
+    """All traits of all animals; nothing is worked out before it is asked for."""
+
+    family: Family = field(default_factory=Family)
+    heritabilities: Mapping[str, Heritability] = field(default_factory=dict)
+    known: Known | None = None
+
+    @cached_property
+    def trials(self) -> Mapping[str, Trial]:
+        """The records by trait."""
+        return trials(self.known) if self.known else {}
+
+    @cached_property
+    def evaluations(self) -> Mapping[str, Evaluation]:
+        """What was worked out, by trait; empty where the `merit` extra is not installed."""
+        pedigree, inbred = self.family.ordered[0], self.family.inbreeding
+        made = {
+            trait: evaluate(pedigree, inbred, trial, self.heritabilities[trait]) for trait, trial in self.trials.items()
+        }
+        return {trait: found for trait, found in made.items() if isinstance(found, Evaluation)}
+
+    @property
+    def missing(self) -> Missing | None:
+        """What has to be installed before anything can be worked out, or None."""
+        return Missing("merit extra") if self.trials and not self.evaluations else None
+
+    @cached_property
+    def by_sheep(self) -> Mapping[str, tuple[Told, ...]]:
+        """The values of every animal, by id."""
+        found: dict[str, list[Told]] = {}
+        for trait, evaluation in self.evaluations.items():
+            for merit in evaluation.merits if evaluation.records else ():
+                found.setdefault(merit.animal, []).append(Told(trait, merit, not too_little(merit.reliability)))
+        return {animal: tuple(told) for animal, told in found.items()}
+
+    @cached_property
+    def unknown_parents(self) -> Mapping[str, int]:
+        """How many of each animal's two parents are not known."""
+        return unknown_parents(self.family.ordered[0])
+
+    def of(self, sheep: str) -> tuple[Told, ...]:
+        """One animal's values, one for each trait that anything was recorded of."""
+        return self.by_sheep.get(sheep, ())
