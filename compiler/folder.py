@@ -246,11 +246,14 @@ def lines_of(folder: Path) -> Callable[[Span], str]:
 
 
 def _without(listing: Listing, named: Sequence[str]) -> Listing:
-    """A listing in which the files that the settings name are no notes and no tables."""
-    both = (listing.notes, listing.tables)
-    notes, tables = ([found for found in files if found.path not in named] for files in both)
-    aside = [Other(found.path, "the settings name it") for files in both for found in files if found.path in named]
-    return replace(listing, notes=notes, tables=tables, others=[*listing.others, *aside])
+    """A listing in which the tables that the settings name belong to no note. Notes, and tables beside a note of their
+    own name, are always read: naming one in the settings must not take it out of the book.
+    """
+    stems = {_stem(found.path) for found in listing.notes}
+    apart = [found for found in listing.tables if found.path in named and _stem(found.path) not in stems]
+    aside = [Other(found.path, "the settings name it") for found in apart]
+    tables = [found for found in listing.tables if found not in apart]
+    return replace(listing, tables=tables, others=[*listing.others, *aside])
 
 
 def _contents(listing: Listing) -> Contents:

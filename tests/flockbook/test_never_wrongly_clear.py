@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from compiler.build import proof
 from compiler.collection import Hole, Other
 from compiler.diagnostics import Grade
-from tests.flockbook.small import Seen, read
+from flockbook.book import BOOK
+from tests.flockbook.small import Seen, moment, read
 
 TREATMENT = "events/2026/2026-06-02 treatment foot abscess.md"
 UNDATED = "events/foot.md"
@@ -140,3 +143,24 @@ def test_what_the_property_means_by_a_hole() -> None:
     assert isinstance(seen.collection.holes[0], Hole)
     assert all(row.meat.state == "unknown" for row in seen.facts.guard.standing.values())
     assert not any(isinstance(item, Other) for item in seen.collection.holes)
+
+
+@pytest.mark.parametrize("named", [TREATMENT, "events/2026-06-03 treatment mob.csv"])
+def test_no_setting_takes_a_treatment_out_of_the_book(tmp_path: Path, named: str) -> None:
+    """`adjustment factors` may name any file: a note, or the table of one, is read all the same and holds its sheep."""
+    files: dict[str, str | bytes] = {
+        **FLOCK,
+        "events/2026-06-03 treatment mob.md": "---\nmedicine: penicillin\ndose: 3 ml\n---\n",
+        "events/2026-06-03 treatment mob.csv": "sheep,kg\nC231,60\n",
+        "flock.yaml": f"flock: Small\nadjustment factors: {named}\n",
+    }
+    for path, text in files.items():
+        (tmp_path / path).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / path).write_bytes(text if isinstance(text, bytes) else text.encode())
+    seen = proof(tmp_path, BOOK, moment("2026-06-10"))
+    plain = read({path: text for path, text in files.items() if path != "flock.yaml"})
+    assert "S103" in [message.code for message in seen.diagnostics]
+    assert {sheep: row.meat for sheep, row in seen.facts.guard.standing.items()} == {
+        sheep: row.meat for sheep, row in plain.facts.guard.standing.items()
+    }
+    assert not any(seen.facts.guard.standing[sheep].clear for sheep in (*TREATED, "C231"))
