@@ -51,7 +51,7 @@ class Trait:
     def words(self, value: float, units: str) -> str:
         """A difference in the flock's unit, with its sign."""
         shown = value / KG_PER_LB if self.unit == "kg" and units == "us" else value
-        text = f"{shown:+.2f}".replace("-", "−")
+        text = f"{shown:+.2f}".replace("-", "−") if abs(shown) >= 0.005 else "0.00"
         return f"{text} {self.shown_unit(units)}".strip()
 
     def shown_unit(self, units: str) -> str:
