@@ -260,7 +260,8 @@ class Reading:
         if band and isinstance(amount, int | float | Decimal) and not band.low <= amount <= band.high:
             shown = clipped(str(getattr(value, "text", value)))
             self.asked.add(attribute)
-            self.told.append(UNLIKELY.at(place, f"`{shown}` is unusual here", "correct it, or add `sure: yes`"))
+            confirm = "correct it, or add `sure: yes`" if "sure" in attributes(self.record) else "correct it"
+            self.told.append(UNLIKELY.at(place, f"`{shown}` is unusual here", confirm))
 
     def blank(self, attribute: str, entry: Entry) -> None:
         """A field with nothing in it."""

@@ -31,11 +31,11 @@ from flockbook.records.event import Event, Mention
 from flockbook.records.handling import Tagging
 from flockbook.records.health import Death, Treatment
 from flockbook.records.places import Draft as Sorting
-from flockbook.records.places import HeadCount
 from flockbook.records.rearing import Foster
 from flockbook.records.sheep import EWE, RAM, Medicine, Sheep, sex_of
 from flockbook.records.trade import Purchase, Sale
 from flockbook.roll import CLASS_WORDS, LAMB_WORDS, Draft, Roll, described, frozen, give_ids, key_of, origin_of, shown
+from flockbook.sequence import Coming, comings, event_order, mere_number
 from flockbook.settings import Settings
 
 RANGE = re.compile(r"(\D*?)(\d+)\s*[-–]\s*\1?(\d+)", re.A)
@@ -61,6 +61,7 @@ class Linker:
         self.names: dict[tuple[str, str], Draft] = {}
         self.merged: dict[int, Draft] = {}
         self.absorbed: list[Draft] = []
+        self.coming: dict[str, Coming] = {}
 
     def link(self) -> tuple[Flock, tuple[Diagnostic, ...]]:
         """Sheep notes first, then every event in order of time, then parents and ids."""
@@ -70,6 +71,7 @@ class Linker:
         for message, event in told:
             self.tell(message, event)
         events = sorted((item for item in self.collection.of(Event) if item.origin.path not in struck), key=event_order)
+        self.coming = comings(events)
         for event in events:
             self.take(event)
         self.parents()
@@ -201,6 +203,8 @@ class Linker:
             if guesses
             else "write its tag, name or official number as in its own note"
         )
+        if later := self.coming.get(key_of(mention.text)):
+            cure = f"it is in the book from {shown(later.day)} ({later.note}): correct the date or the sheep"
         self.tell(UNKNOWN_SHEEP.at(mention.span, f"no living sheep called `{mention.text[:40]}`{day}", cure), event)
 
     def not_there(self, mention: Mention, event: Event, draft: Draft) -> None:
@@ -297,7 +301,7 @@ class Linker:
             found = self.with_mob(event, found)
             doubt = doubt if found else None
         named = len(unique(found)) - (len(event.rams) if isinstance(event, Joining) else 0)
-        if event.count is not None and not unresolved and named != event.count and not isinstance(event, HeadCount):
+        if event.count not in (None, named) and not unresolved and not mere_number(event, named):
             message = f"the note says {event.count} sheep; those named come to {named}"
             self.tell(COUNT_DIFFERS.at(event.origin.span("count"), message, "correct the count or the names"), event)
             doubt = None
@@ -476,15 +480,6 @@ class Linker:
             drafts = [one]
         ids = frozenset(draft.id for draft in drafts) if whole and drafts else None
         return Concern(hole.path, hole.reason.span.line, ids, hole.reason.message, day)
-
-
-def event_order(event: Event) -> tuple[bool, date, int, str, str]:
-    """Sort key of events: by day; within it what makes animals first, then what names and sorts them, then the rest by
-    time; undated last.
-    """
-    clock = event.time.isoformat() if event.time else "99"
-    rank = 0 if isinstance(event, Lambing | Purchase) else 1 if isinstance(event, Tagging | Sorting) else 2
-    return (event.date is None, event.date or date.max, rank, clock, event.origin.path)
 
 
 def unique(drafts: list[Draft]) -> list[Draft]:

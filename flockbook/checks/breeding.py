@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import date, timedelta
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.checks.seen import Seen, called
-from flockbook.flock import happened
+from flockbook.derive.ages import days_old, days_words
+from flockbook.flock import Animal, happened
 from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.sheep import EWE, RAM
 
@@ -65,13 +66,13 @@ def mothers(seen: Seen) -> Iterator[Diagnostic]:
         for ewe in seen.linked.who(event):
             animal = seen.linked.animals[ewe]
             here = event.origin.span("ewe")
-            if animal.sex not in (EWE, None):
+            if not can_lamb(animal):
                 yield NOT_A_EWE.at(here, f"{called(animal)} is a {animal.sex}", "correct the ewe")
-            if animal.born and event.date < animal.born.earliest + timedelta(days=PUBERTY_DAYS + shortest):
+            if animal.born and too_young(animal, event.date, shortest):
                 age = (event.date - animal.born.earliest).days
                 yield TOO_YOUNG.at(
                     here,
-                    f"{called(animal)} was at most {age} days old",
+                    f"{called(animal)} was at most {days_old(age)}",
                     "correct the ewe, the date, or when she was born",
                 )
             if ewe in last:
@@ -89,7 +90,7 @@ def interval(before: Lambing, event: Lambing, shortest: int) -> Iterator[Diagnos
         cure = "put all lambs of one birth into one note" if days <= 10 else "correct the ewe or the date"
         yield TOO_SOON.at(
             event.origin.span("ewe"),
-            f"she lambed {days} days before ({before.origin.path})",
+            f"she lambed {days_words(days)} before ({before.origin.path})",
             cure,
             "both notes are shown and counted",
             also,
@@ -100,13 +101,29 @@ def interval(before: Lambing, event: Lambing, shortest: int) -> Iterator[Diagnos
         )
 
 
+def can_lamb(animal: Animal) -> bool:
+    """Whether an animal is a ewe, or its sex is not written."""
+    return animal.sex in (EWE, None)
+
+
+def too_young(animal: Animal, day: date, shortest: int) -> bool:
+    """Whether a ewe cannot have lambed by a day: born less than five months and a pregnancy before it."""
+    return animal.born is not None and day < animal.born.earliest + timedelta(days=PUBERTY_DAYS + shortest)
+
+
 def unexplained(seen: Seen) -> Iterator[Diagnostic]:
-    """Litters without any possible sire, as long as the book knows joinings at all."""
+    """Litters without any possible sire, as long as the book knows joinings at all. Where the dam herself cannot be
+    right, that alone is told.
+    """
     if not seen.facts.matings.by_ewe:
         return
     first = min(mating.first_in for mating in seen.facts.matings.by_ewe.values())
+    shortest = seen.facts.matings.gestation.shortest
     for birth in seen.facts.lambings:
-        if birth.note in seen.facts.matings.unexplained and birth.event.date and birth.event.date > first:
+        day, ewe = birth.event.date, seen.linked.animals.get(birth.ewe or "")
+        if day is None or day <= first or birth.note not in seen.facts.matings.unexplained:
+            continue
+        if ewe is None or (can_lamb(ewe) and not too_young(ewe, day, shortest)):
             yield NOT_EXPLAINED.at(
                 birth.event.origin.span("ewe"),
                 "no joining explains this birth",

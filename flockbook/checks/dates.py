@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.checks.seen import Seen
+from flockbook.derive.ages import days_words
 from flockbook.derive.withdrawal import all_doses
 from flockbook.records.health import Treatment
 
@@ -49,7 +50,7 @@ def early_doses(seen: Seen) -> Iterator[Diagnostic]:
         if isinstance(event, Treatment) and event.date and not event.sure:
             for place, when in enumerate(event.given):
                 if (event.date - when.date).days > LATE_DAYS:
-                    text = f"this dose lies {(event.date - when.date).days} days before the note"
+                    text = f"this dose lies {days_words((event.date - when.date).days)} before the note"
                     yield DOSE_BEFORE_NOTE.at(
                         event.origin.span(f"given[{place}]"), text, "correct the year, or add `sure: yes`"
                     )

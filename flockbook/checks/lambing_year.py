@@ -291,7 +291,8 @@ def rings(seen: Seen) -> Iterator[Diagnostic]:
             ]
             late = [age for age in ages if age >= RING_DAYS]
             if late:
-                words = f"{len(late)} of {len(ages)} lambs were {min(late)} days old or more"
+                were = "lamb was" if len(ages) == 1 else "lambs were"
+                words = f"{len(late)} of {len(ages)} {were} {min(late)} days old or more"
                 cure = "correct the day or the lambs, or write how it was done and add `sure: yes`"
                 yield RINGS_LATE.at(event.origin.span("did"), words, cure)
 

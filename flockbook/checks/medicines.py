@@ -8,6 +8,7 @@ from difflib import get_close_matches
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.checks.seen import Seen
+from flockbook.derive.ages import days_words
 from flockbook.derive.withdrawal import MEAT, open_course, own_period
 from flockbook.flock import happened
 from flockbook.records.health import Treatment
@@ -74,7 +75,7 @@ def treatments(seen: Seen) -> Iterator[Diagnostic]:
             )
         if open_course(event) and happened(event, seen.today):
             given = len({when.date for when in event.given})
-            text = f"a course of {event.days} days is open: {given} written as given"
+            text = f"a course of {days_words(event.days or 0)} is open: {given} written as given"
             yield COURSE_OPEN.at(
                 event.origin.span("days"), text, "add `given: …` with every dose, or `finished: …`", NOBODY
             )

@@ -99,7 +99,8 @@ def weanings(seen: Seen) -> Iterator[Diagnostic]:
         assert event.date is not None
         living, told = lambs_on(seen, event.date), max(event.count or 0, len(event.lines))
         if told > living and not event.sure:
-            text = f"{told} weaned, but {living} lambs are alive by the notes"
+            alive = "1 lamb is" if living == 1 else f"{living} lambs are"
+            text = f"{told} weaned, but {alive} alive by the notes"
             cure = "correct the number, or write the lambings that are missing"
             yield TOO_MANY_WEANED.at(event.origin.span("count"), text, cure)
         for sheep in seen.linked.who(event):

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from compiler.amounts import DoseRate
+from flockbook.derive.ages import days_old, days_words
 from flockbook.derive.dose_arithmetic import Concern, Label, Rate, check_dose
 from flockbook.flock import Animal, Flock
 from flockbook.records.growth import Weighing
@@ -122,5 +123,5 @@ def words(concern: Concern) -> str:
     if concern.kind == "under minimum":
         return f"{concern.found:.3g} mL is under the label's least dose of {concern.limit:.3g} mL"
     if concern.kind == "under age":
-        return f"{concern.found:.0f} days old, the label begins at {concern.limit:.0f} days"
+        return f"{days_old(round(concern.found))}, the label begins at {days_words(round(concern.limit))}"
     return f"{concern.found:.3g} mL was recorded where the rate gives {concern.limit:.3g} mL"

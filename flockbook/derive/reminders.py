@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from datetime import date, timedelta
 
 from compiler.book import Moment
+from flockbook.derive.ages import days_words
 from flockbook.derive.because import Because
 from flockbook.derive.gestation import watch_from
 from flockbook.derive.plans import planned
@@ -125,6 +126,7 @@ def courses(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
             continue
         given = {when.date for when in event.given}
         sheep = flock.who(event)
+        line, length = event.origin.span("days").line, f"a course of {days_words(event.days or 0)}"
         for dose in range(event.days or 0):
             day = start + timedelta(days=dose)
             what = f"{event.medicine or 'medicine'}: dose {dose + 1} of {event.days}, then write it as given"
@@ -134,11 +136,7 @@ def courses(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
                 day,
                 what,
                 sheep,
-                (
-                    Because(
-                        event.origin.path, event.origin.span("days").line, "course", f"a course of {event.days} days"
-                    ),
-                ),
+                (Because(event.origin.path, line, "course", length),),
                 day in given,
                 "`given` in the treatment note",
             )

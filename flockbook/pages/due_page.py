@@ -122,7 +122,7 @@ def stay_words(item: JoiningDates) -> str:
         return f"{day_words(item.ram_in)}, served by hand"
     if item.ram_out:
         return days_words(item.ram_in, item.ram_out)
-    still = f"still in for all the notes say, {item.still_in} days"
+    still = f"still in for all the notes say, {plural(item.still_in or 0, 'day')}"
     return f"{day_words(item.ram_in)}, {still}{': write the day out' if item.too_long_in else ''}"
 
 

@@ -131,7 +131,7 @@ def register_cells(entry: Entry, tags: Directory, units: str) -> tuple[Cell, ...
     """One treatment."""
     event = entry.event
     days = [value_words(when, units) for when in entry.doses]
-    course = f" (a course of {event.days} days, still open)" if entry.open else ""
+    course = f" (a course of {plural(event.days or 0, 'day')}, still open)" if entry.open else ""
     people = joined(event.by or "", f"vet: {event.vet}" if event.vet else "", "off label" if event.off_label else "")
     return (
         (", ".join(days) or "day not readable") + course,

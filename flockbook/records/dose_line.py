@@ -9,11 +9,12 @@ from dataclasses import dataclass, field, replace
 from compiler.schema import Context, Fault, LineReading
 from compiler.source import Span
 from compiler.values import DOSE, WEIGHT, Volume, Weight
+from flockbook.records.sheep_line import NAME
 
 # The figure after a lamb says which of several; it is not one when a unit or more figures follow: that is a dose.
 SHEEP = re.compile(
-    r"(?P<sheep>no\.? ?\d+(?:/\d{4})?|[^\s,:]+['’]s (?:\w+ )?lamb(?: \d{4})?"
-    r"(?: \d(?![\d.,]*\d)(?!\s*(?:kgs?|lbs?|ml|cc)\b))?|[^\s,:]+)",
+    r"(?P<sheep>no\.? ?\d+(?:/\d{4})?|[^\s,:]+(?: [^\s,:]+)?['’]s (?:\w+ )?lamb(?: \d{4})?"
+    rf"(?: \d(?![\d.,]*\d)(?!\s*(?:kgs?|lbs?|ml|cc)\b))?|{NAME}|[^\s,:]+)",
     re.I,
 )
 AMOUNT = re.compile(r"[\s,:]*+(?P<figure>\.*+\d++(?:[.,]++\d++)*+)(?:\s*+(?P<unit>kgs?|lbs?|ml|cc))?(?=[\s,]|$)", re.I)
@@ -31,7 +32,9 @@ class DoseLine:
 
 
 def read(text: str, context: Context) -> LineReading:
-    """Read `C230 62 kg`, `C230 62 kg 2.5 ml` or `C230`; the first word always names a sheep."""
+    """Read `C230 62 kg`, `C230 62 kg 2.5 ml` or `C230`; the first word, or a name of several words that
+    each have a capital, names a sheep.
+    """
     match = SHEEP.match(text)
     if match is None:
         return LineReading(

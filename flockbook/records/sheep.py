@@ -12,6 +12,7 @@ from compiler.values import (
     COUNT,
     DATE,
     DOSE_RATE,
+    FLAG,
     PARTIAL_DATE,
     SPAN_OF_TIME,
     TEXT,
@@ -61,6 +62,7 @@ class Sheep(Record):
     marks: str | None = key("what to know it by", TEXT)
     temperament: str | None = key("what it is like to handle", TEXT)
     mature_weight: Weight | None = key("weight when full grown", WEIGHT, band=MATURE_WEIGHT)
+    sure: bool | None = key("`yes` confirms an unusual value", FLAG)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

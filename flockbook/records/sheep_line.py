@@ -5,10 +5,16 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-# A sheep at the start of a line: a paint number, a dam's lamb, or one word (tag or name).
+# A name of several words, each with a capital (`Old Nan`); a word that tells what was found is no part of a name.
+FINDINGS = (
+    "empty|barren|dry|singles?|twins?|triplets?|quads?|in|bcs|condition|eyelid|eye|dags?|udder|feet|foot|mouth|teeth|"
+    "before|after|lame|left|right|weak|none"
+)
+NAME = rf"(?-i:[A-Z][a-z]++(?: (?!(?i:{FINDINGS})\b)[A-Z][a-z]++){{1,2}})(?![\w'’])"
+# A sheep at the start of a line: a paint number, a dam's lamb, a name of several words, or one word (tag or name).
 SHEEP = re.compile(
     r"(?P<sheep>no\.? ?\d+(?:/\d{4})?|[^\s,:=]+(?: [^\s,:=]+)?['’]s (?:\w+ )?lamb(?: \d{4})?(?: \d)?(?= *[=,:]|\s|$)"
-    r"|[^\s,:=]+)[\s,:]*(?P<rest>.*)",
+    rf"|{NAME}|[^\s,:=]+)[\s,:]*(?P<rest>.*)",
     re.I | re.S,
 )
 

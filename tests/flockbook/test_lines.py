@@ -162,10 +162,14 @@ def test_unreadable_weights_are_told() -> None:
         ("Bramble's ewe lamb 2 27 kg 2.5 ml", "Bramble's ewe lamb 2", 27, 2.5, ""),
         ("Bramble's ewe lamb 2026 27 kg", "Bramble's ewe lamb 2026", 27, None, ""),
         ("Bramble's ewe lamb 2.5 ml", "Bramble's ewe lamb", None, 2.5, ""),
+        ("Old Nan 62 kg 2.5 ml", "Old Nan", 62, 2.5, ""),
+        ("Old Nan's ewe lamb 27 kg", "Old Nan's ewe lamb", 27, None, ""),
+        ("Bramble lame", "Bramble", None, None, "lame"),
+        ("Bramble Lame", "Bramble", None, None, "Lame"),
     ],
 )
 def test_doses(text: str, sheep: str, kg: float | None, ml: float | None, remark: str) -> None:
-    """A dose line's first word names a sheep; the unit tells weight from dose."""
+    """A dose line's first word, or a name of several words, names a sheep; the unit tells weight from dose."""
     line = value(dose_line.read(text, CONTEXT))
     read = (line.weight.kg if line.weight else None, line.dose.ml if line.dose else None)
     assert (line.sheep, *read, line.remark) == (sheep, kg, ml, remark)
@@ -186,6 +190,13 @@ def test_scans(text: str, lambs: int, days: int | None) -> None:
     """What the scanner called out."""
     line = value(scan_line.read(text, CONTEXT))
     assert (line.lambs, line.days) == (lambs, days)
+
+
+@pytest.mark.parametrize("text", ["Old Nan twins", "Old Nan Twins", "Old Nan, 2"])
+def test_a_name_of_several_words_in_a_scan(text: str) -> None:
+    """A capital on each word makes it one name; a litter is never part of it."""
+    line = value(scan_line.read(text, CONTEXT))
+    assert (line.sheep, line.lambs) == ("Old Nan", 2)
 
 
 def test_scans_that_say_nothing_or_two_things() -> None:

@@ -1,0 +1,56 @@
+"""In which order the notes are read, and what is known of a sheep before the note that brings it is reached."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from flockbook.records.breeding import Lambing
+from flockbook.records.event import Event
+from flockbook.records.handling import Tagging
+from flockbook.records.places import Draft, HeadCount
+from flockbook.records.rearing import Weaning
+from flockbook.records.trade import Purchase
+from flockbook.roll import key_of
+
+
+@dataclass(frozen=True, slots=True)
+class Coming:
+    """From which day a tag or a name is in the book, and the note that brings it."""
+
+    day: date
+    note: str
+
+
+def event_order(event: Event) -> tuple[bool, date, int, str, str]:
+    """Sort key of events: by day; within it what makes animals first, then what names and sorts them, then the rest by
+    time; undated last.
+    """
+    clock = event.time.isoformat() if event.time else "99"
+    rank = 0 if isinstance(event, Lambing | Purchase) else 1 if isinstance(event, Tagging | Draft) else 2
+    return (event.date is None, event.date or date.max, rank, clock, event.origin.path)
+
+
+def comings(events: Iterable[Event]) -> dict[str, Coming]:
+    """Every tag and name that a lambing, a tagging or a purchase brings, by the key it is looked up with; the first
+    note counts.
+    """
+    found: dict[str, Coming] = {}
+    for event in events:
+        for word in brought(event) if event.date else ():
+            found.setdefault(key_of(word), Coming(event.date or date.max, event.origin.path))
+    return found
+
+
+def brought(event: Event) -> Iterator[str]:
+    """The words that a note makes known."""
+    if isinstance(event, Lambing | Tagging):
+        yield from (line.tag for line in event.lines if line.tag)
+    elif isinstance(event, Purchase):
+        yield from (word for line in event.lines for word in (line.sheep, line.name) if word)
+
+
+def mere_number(event: Event, named: int) -> bool:
+    """Whether `count` stands for sheep that the note need not name: a head count, or a weaning of a number of lambs."""
+    return isinstance(event, HeadCount) or (isinstance(event, Weaning) and not named)
