@@ -13,7 +13,9 @@ from flockbook.pages import (
     cards,
     clear_page,
     crop,
+    cupboard,
     due_page,
+    egg_counts,
     find,
     forecast,
     front,
@@ -37,15 +39,20 @@ from flockbook.pages import (
     to_do,
     watch,
     workings,
+    worms,
 )
 from flockbook.pages.seen import Seen
 from flockbook.pages.stamp import StampSheet, stamp_sheet
 
 LOUD_HOURS = 24  # after so many hours the reader's clock makes the stamp loud
 MODULES: tuple[ModuleType, ...] = (
-    front, watch, due_page, forecast, to_do, sheep_index, clear_page, sheep_page, pairings, merit, seasons,
-    season_page, patterns, crop, growth, race, cards, illness, medicine_pages, grass, kit, money, register, notes_page,
-    problems_page, workings, find,
+    front, watch, due_page, forecast, to_do, sheep_index, clear_page,
+    sheep_page, pairings, merit,
+    seasons, season_page, patterns, crop, growth,
+    race, cards,
+    illness, worms, egg_counts, medicine_pages, cupboard,
+    grass, kit, money, register,
+    notes_page, problems_page, workings, find,
 )  # fmt: skip
 
 

@@ -33,11 +33,12 @@ def paged(path: str, title: str, lead: str, table: Table) -> Iterator[Page]:
 
 @dataclass(frozen=True, slots=True)
 class Seat:
-    """The page on which a table stands beside other things."""
+    """The page on which a table stands beside other things, and how many elements it may take there."""
 
     path: str
     title: str
     section: str = ""
+    room: int = WHOLE
 
 
 def spread(table: Table, seat: Seat) -> tuple[Table, tuple[Page, ...]]:
@@ -46,7 +47,7 @@ def spread(table: Table, seat: Seat) -> tuple[Table, tuple[Page, ...]]:
     The table needs an `id`, after which those pages are named (`crop-2026-lambs-2.html`).
     """
     weight = len(table.columns) + AROUND
-    parts = cut(table.rows, WHOLE // weight, PART // weight)
+    parts = cut(table.rows, seat.room // weight, min(PART, seat.room) // weight)
     if len(parts) == 1:
         return table, ()
     stem = seat.path.removesuffix(".html")

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
+from compiler.pages import Html
+from flockbook.pages.drawing import Sheet, draw
 from flockbook.pages.views import Caution, Chart, Table, Tag
+
+SIZE = Sheet(520, 240)  # of a chart in a section
 
 # Cautions in our own words. Needles: Dalton and Orr (woolshed1); tilmicosin: 21 CFR 522.2471(d). Off-label: 21 CFR
 # 530.20.
@@ -71,3 +77,8 @@ class SectionsView:
     lead: str
     cautions: tuple[Caution, ...]
     sections: tuple[Section, ...]
+
+
+def chart(name: str, title: str, figure: Mapping[str, Any], table: Table) -> Chart:
+    """A chart of a section, with the table of its figures under it."""
+    return Chart(f"{name}-chart", title, "", Html(draw(figure, name, SIZE)), table)
