@@ -45,7 +45,8 @@ class Class:
 
 @dataclass(frozen=True, slots=True)
 class Adjusted:
-    """One lamb's weight on common footing. `factors` are dam, sex and type, None where the class is not known.
+    """One lamb's weight on common footing. `classes` and `factors` are of dam, sex and type, None where
+    not known.
 
     `birth` is the birth weight used, `birth_assumed` the same where it was not its own. `in_window` is None where no
     window is published. `ratio` is 100 for the mean of the group, None alone in it: there every lamb stands with
@@ -59,6 +60,7 @@ class Adjusted:
     birth: float | None
     at_target: float | None
     birth_assumed: float | None
+    classes: tuple[str | None, ...]
     factors: tuple[float | None, ...]
     adjusted: float | None
     group: Class
@@ -167,8 +169,8 @@ def adjust(ground: Ground, animal: Animal) -> Adjusted | None:
     factors = tuple(ground.factors.of(part, name) if name else None for part, name in names)
     group = Class(ground.seasons.of(born), animal.mob_on(weighed.date), animal.sex)
     row = Adjusted(
-        animal.id, weighed, age, target, birth, at_target, assumed, factors, product(at_target, factors), group,
-        in_window(age, target), at_weaning,
+        animal.id, weighed, age, target, birth, at_target, assumed, tuple(name for _, name in names), factors,
+        product(at_target, factors), group, in_window(age, target), at_weaning,
     )  # fmt: skip
     return replace(row, because=tuple(working(row, birth, names, ground.factors)))
 

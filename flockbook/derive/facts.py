@@ -16,6 +16,7 @@ from flockbook.derive.compare import Comparisons, comparisons
 from flockbook.derive.cupboard import Cupboard, cupboard
 from flockbook.derive.doses import DoseFact, dose_facts
 from flockbook.derive.due import DueList, due_list
+from flockbook.derive.ewe_efficiency import Reared, reared
 from flockbook.derive.family import Family, family
 from flockbook.derive.flock_register import FlockRegister, flock_register
 from flockbook.derive.forecast import forecast
@@ -36,10 +37,12 @@ from flockbook.derive.merit_records import Known as Recorded
 from flockbook.derive.merits import Merits
 from flockbook.derive.money import MoneyBook, money
 from flockbook.derive.newborns import Newborn, newborns
+from flockbook.derive.own_effects import OwnEffects, own_effects
 from flockbook.derive.patterns import Patterns, patterns
 from flockbook.derive.pregnancies import Evidence, evidence
 from flockbook.derive.reminder import Known, Reminder
 from flockbook.derive.reminders import reminders
+from flockbook.derive.sale_weights import SaleWeight, sale_weights
 from flockbook.derive.season_days import season_days
 from flockbook.derive.seasons import Season, seasons
 from flockbook.derive.sessions import Session, weigh_sessions
@@ -74,6 +77,8 @@ class Facts:
     adjusted: Mapping[str, Adjusted] = field(default_factory=dict)
     weaned_on: Mapping[str, date] = field(default_factory=dict)
     sessions: tuple[Session, ...] = ()
+    reared: tuple[Reared, ...] = ()
+    sale_weights: tuple[SaleWeight, ...] = ()
     seasons: tuple[Season, ...] = ()
     head_counts: tuple[CountFact, ...] = ()
     reminders: tuple[Reminder, ...] = ()
@@ -87,6 +92,11 @@ class Facts:
 
     family: Family = field(default_factory=Family)
     merit: Merits = field(default_factory=Merits)
+
+    @cached_property
+    def own_effects(self) -> OwnEffects:
+        """What dam's age, sex and rearing are worth here; worked out when first asked for, since it needs numpy."""
+        return own_effects(self.adjusted)
 
     @cached_property
     def compare(self) -> Comparisons:
@@ -132,6 +142,8 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
         adjusted=adjusted,
         weaned_on=weaned.days,
         sessions=weigh_sessions(flock, grew, today),
+        reared=reared(footing),
+        sale_weights=sale_weights(flock, grew, today),
         seasons=lambed,
         head_counts=head_counts(flock, today),
         reminders=reminders(flock, Known(settings, found, awaited, births, held, grazed), today),

@@ -12,11 +12,9 @@ from typing import Any
 
 from compiler.book import Findings, Moment
 from compiler.diagnostics import Diagnostic
-from flockbook.derive.adjusted_weights import Adjusted
 from flockbook.derive.because import Because
 from flockbook.derive.due import DueRow
 from flockbook.derive.facts import Facts
-from flockbook.derive.gains import Growth
 from flockbook.derive.labours import OpenLabour
 from flockbook.derive.lambings import LambingFact
 from flockbook.derive.mating import sires
@@ -73,7 +71,7 @@ def facts_object(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> dict[str,
         ],
         "illness": health.illness(facts.cases),
         "egg_counts": health.egg_counts(facts.worms.eggs),
-        "growth": [growth(item, facts.adjusted.get(lamb)) for lamb, item in sorted(facts.growth.items())],
+        "growth": [growth(facts, lamb) for lamb in sorted(facts.growth)],
         "kinship": [{"a": a, "b": b, "relationship": figure(facts.family.relationship(a, b))} for a, b in pairs],
         "pairing": [
             {"ram": item.ram, "ewe": item.ewe, "inbreeding": figure(item.inbreeding)} for item in facts.family.pairings
@@ -191,8 +189,9 @@ def because(item: Because) -> dict[str, Any]:
     return {"note": item.note, "line": item.line, "rule": item.rule, "text": item.text}
 
 
-def growth(item: Growth, row: Adjusted | None) -> dict[str, Any]:
+def growth(facts: Facts, lamb: str) -> dict[str, Any]:
     """One animal's weights and gain, and its weight on common footing."""
+    item, row = facts.growth[lamb], facts.adjusted.get(lamb)
     dam, sex, kind = row.factors if row else (None, None, None)
     return {
         "lamb": item.sheep, "birth_kg": figure(item.birth_kg),
@@ -209,6 +208,8 @@ def growth(item: Growth, row: Adjusted | None) -> dict[str, Any]:
         "group_size": row.group_size if row else None,
         "group_target_age": row.group_target if row else None,
         "group_adjusted_kg": figure(row.in_group) if row else None,
+        "own_adjusted_kg": figure(facts.own_effects.weights.get(lamb)),
+        "own_ratio": figure(facts.own_effects.ratios.get(lamb)),
     }  # fmt: skip
 
 

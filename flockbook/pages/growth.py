@@ -6,15 +6,17 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from statistics import fmean
 from typing import Any
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
-from flockbook.derive.adjusted_weights import Adjusted
+from flockbook.derive.adjusted_weights import Adjusted, Class
 from flockbook.derive.projection import Projection, project
 from flockbook.derive.sessions import Session
 from flockbook.flock import there
 from flockbook.pages.drawing import Sheet, draw
+from flockbook.pages.long_tables import Seat, spread
 from flockbook.pages.seen import Seen
 from flockbook.pages.views import Chart, Column, Day, Directory, PageLink, Row, Table, Words, day, directory
 from flockbook.pages.wording import KG_PER_LB, day_words, days_words, gain_words, plural, weight_words
@@ -28,21 +30,37 @@ BEHIND = 90.0  # a ratio below this is named (our own choice)
 SHARE = 2 / 3  # and a gain below this share of its weighing's mean gain (our own choice)
 LINES = 4  # lambs drawn beside their group
 TARGET = re.compile(r"^(?:sale|weaning) weight:?\s+(\d+(?:[.,]\d+)?)\s*(kg|lb)?$", re.I)
+FOOTING_PATH, EWES_PATH, SALES_PATH = "growth-footing.html", "growth-ewes.html", "growth-sales.html"
+MORE = (
+    PageLink("What dam, sex and litter are worth", FOOTING_PATH),
+    PageLink("Weaned for her weight", EWES_PATH),
+    PageLink("Weight and price", SALES_PATH),
+)
 RULE = (
-    "Weights are brought to 60, 90 or 120 days by the age at weaning, then to that of a single ewe lamb of "
-    "a ewe of three to six years. The factors are generic ones: they differ from flock to flock and year to year, so "
-    "small differences say nothing. 100 is the mean of the lambs of the same season, mob and sex."
+    "Weights are brought to 60, 90 or 120 days, by the mean age of the group at weaning, then to that of a single ewe "
+    "lamb of a ewe of three to six years. A group is the lambs of one season, mob and sex; its mean is 100. Small "
+    "differences say nothing: factors differ from flock to flock and year to year, so the ratio by the flock's own "
+    "differences stands beside it where enough lambs are written. The day on which a target is "
+    "reached goes on in a straight line from the last two weighings at least 14 days apart; its range is what ± 0.2 "
+    "kg of the scale leaves open at each of them, and knows nothing of grass, worms or weather."
+)
+BEHIND_RULE = (
+    "Named are lambs still here whose weight on one footing is under 90 where their group's mean is 100; whose last "
+    "gain was under two thirds of the mean of that weighing (both our own choice); or who gained under 200 g a day "
+    "after eight weeks while still sucking, the published line to wean at (EBLEX Sheep BRP Manual 5, 2014)."
 )
 
 
 @dataclass(frozen=True, slots=True)
 class GrowthView:
-    """One crop's weighings and lambs."""
+    """One crop's weighings, groups and lambs."""
 
     lead: str
     behind: Table
+    behind_rule: str
     charts: tuple[Chart, ...]
     sessions: Table
+    groups: Table
     lambs: Table
     rule: str
     source: str
@@ -70,17 +88,12 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     crops = weighed_crops(seen)
     names = {season: PATH if place == 0 else f"growth-{season}.html" for place, season in enumerate(crops)}
+    tags = directory(seen.linked, seen.today)
     if not crops:
-        yield Page(
-            PATH,
-            "growth.html",
-            "Growth",
-            view_of(Crop(seen, directory(seen.linked, seen.today), 0, frozenset(), ()), ()),
-        )
+        yield from crop_pages(Crop(seen, tags, seen.today.day.year, frozenset(), ()), PATH, ())
     for season, lambs in crops.items():
         others = tuple(PageLink(str(other), name, other == season) for other, name in names.items())
-        crop = Crop(seen, directory(seen.linked, seen.today), season, lambs, sessions_of(seen, lambs))
-        yield Page(names[season], "growth.html", f"Growth of the crop of {season}", view_of(crop, others), "Growth")
+        yield from crop_pages(Crop(seen, tags, season, lambs, sessions_of(seen, lambs)), names[season], others)
 
 
 def weighed_crops(seen: Seen) -> dict[int, frozenset[str]]:
@@ -101,14 +114,28 @@ def sessions_of(seen: Seen, lambs: frozenset[str]) -> tuple[Session, ...]:
     )
 
 
-def view_of(crop: Crop, others: tuple[PageLink, ...]) -> GrowthView:
-    """The view of one crop."""
+def crop_pages(crop: Crop, path: str, others: tuple[PageLink, ...]) -> Iterator[Page]:
+    """The page of one crop, and those where its long tables go on."""
+    seat = Seat(path, f"Growth of the crop of {crop.season}", "Growth")
     late = behind(crop)
+    laggards, more = spread(behind_table(crop, late), seat)
+    lambs, rest = spread(lamb_table(crop), seat)
     charts = (group_chart(crop, tuple(late)),) if len(crop.sessions) > 1 else ()
-    return GrowthView(
-        lead(crop), behind_table(crop, late), charts, session_table(crop), lamb_table(crop), RULE,
-        f"Factors: {crop.seen.settings.factors.source}.", others if len(others) > 1 else (),
+    view = GrowthView(
+        lead(crop), laggards, BEHIND_RULE, charts, session_table(crop), group_table(crop), lambs, RULE,
+        source_words(crop.seen.settings), (*(others if len(others) > 1 else ()), *MORE),
     )  # fmt: skip
+    yield Page(path, "growth.html", seat.title, view, seat.section)
+    yield from (*more, *rest)
+
+
+def source_words(settings: Settings) -> str:
+    """Whose factors they are; that a table of the flock's own could not be used."""
+    table, typed = settings.factors, settings.file.adjustment_factors
+    own = "your own" if not table.generic else "generic"
+    lost = f" Your own table `{typed}` could not be used; see the problems." if typed and table.generic else ""
+    cells = f" {plural(len(table.unsure), 'factor')} of {len(table.values)} are from memory." if table.unsure else ""
+    return f"Factors ({own}): {table.source}.{cells}{lost}"
 
 
 def lead(crop: Crop) -> str:
@@ -173,9 +200,8 @@ def behind_table(crop: Crop, late: Mapping[str, str]) -> Table:
 def session_table(crop: Crop) -> Table:
     """The weighings, newest first."""
     columns = (
-        Column("Day"), Column("What for"), Column("Weighed", "number"), Column("Mean", "number"),
-        Column("Lightest to heaviest", "number"), Column("Gain since the last", wide=True),
-        Column("There and not weighed", wide=True),
+        Column("Day"), Column("Weighed"), Column("Mean, lightest to heaviest", wide=True),
+        Column("Gain since the last, and who was missed", wide=True),
     )  # fmt: skip
     rows = [session_row(crop, item) for item in reversed(crop.sessions)]
     return Table(columns, tuple(rows), "No weighing of this crop is written yet.", "weighings")
@@ -183,33 +209,61 @@ def session_table(crop: Crop) -> Table:
 
 def session_row(crop: Crop, item: Session) -> Row:
     """One weighing."""
-    span = f"{weight_words(item.lowest, crop.units)} to {weight_words(item.highest, crop.units)}" if item.mean else ""
+    low, high = weight_words(item.lowest, crop.units), weight_words(item.highest, crop.units)
+    span = f"{weight_words(item.mean, crop.units)} ({low} to {high})" if item.mean is not None else ""
     gain = f"{gain_words(item.gain, crop.units)} ({item.regained} in both)" if item.since else "the first"
     if item.slip is not None:
-        gain = f"{item.slip:.1f} times last time's weight: pounds or kilograms?"
-    missing = crop.tags.tags(item.missing) if item.missing else "nobody"
-    cells = (
-        Day(item.day.isoformat(), day_words(item.day)),
-        item.stage,
-        item.count,
-        weight_words(item.mean, crop.units),
-    )
-    return Row((*cells, span, Words(gain), missing))
+        gain = f"{item.slip:.1f} times last time's weight: pounds or kilograms"
+    missed = f"; there and not weighed: {', '.join(called(crop, item.missing))}" if item.missing else "; nobody missed"
+    day = Day(item.day.isoformat(), day_words(item.day))
+    weighed = f"{item.count}, {item.stage}" if item.stage else str(item.count)
+    return Row((day, weighed, Words(span), Words(f"{gain}{missed}")))
+
+
+def called(crop: Crop, sheep: Iterable[str]) -> list[str]:
+    """Sheep as they are called, in order of tags."""
+    animals = crop.seen.linked.animals
+    return sorted((animals[one].called for one in sheep), key=lambda name: (len(name), name))
+
+
+def group_table(crop: Crop) -> Table:
+    """The groups within which lambs are compared, with their number and mean."""
+    groups: dict[Class, list[Adjusted]] = {}
+    for lamb in sorted(crop.lambs & crop.seen.facts.adjusted.keys()):
+        row = crop.seen.facts.adjusted[lamb]
+        groups.setdefault(row.group, []).append(row)
+    columns = (
+        Column("Group"), Column("Compared", "number"), Column("Mean on one footing", "number"),
+        Column("Ratios", wide=True),
+    )  # fmt: skip
+    order = sorted(groups, key=lambda group: (group.mob or "", group.sex or ""))
+    rows = [group_row(crop, group, groups[group]) for group in order]
+    return Table(columns, tuple(rows), "No lamb can be compared yet.", "groups")
+
+
+def group_row(crop: Crop, group: Class, rows: list[Adjusted]) -> Row:
+    """One group."""
+    weights = [row.in_group for row in rows if row.in_group is not None]
+    ratios = [row.ratio for row in rows if row.ratio is not None]
+    told = f"{min(ratios):.0f} to {max(ratios):.0f}" if ratios else "none: a group of one has nobody to stand beside"
+    if not weights:
+        told = "none: a class or a birth weight is not known"
+    mean = f"{weight_words(fmean(weights), crop.units)} at {rows[0].group_target} days" if weights else ""
+    compared = f"{len(weights)} of {len(rows)}"
+    name = f"{group.sex or 'sex not known'}, {group.mob or 'no mob'}"
+    return Row((name, compared, mean, Words(told)))
 
 
 def lamb_table(crop: Crop) -> Table:
-    """Every lamb's weight on common footing, heaviest for its group first."""
+    """Every lamb's weight on one footing, heaviest for its group first, and when it reaches the target."""
     target = target_kg(crop.seen.settings)
-    ready = f"Reaches {weight_words(target, crop.units)}" if target else ""
     columns = (
-        Column("Lamb", sort=True), Column("Weighed at", "number"), Column("Weight then", "number"),
-        Column("At the target age", "number"), Column("On common footing", "number", sort=True),
-        Column("Of its group", "number", sort=True), *((Column(ready, wide=True),) if ready else ()),
-        Column("Mind", wide=True),
+        Column("Lamb", sort=True), Column("Weighed"), Column("Footing", "number", sort=True),
+        Column("Ratio", "number", sort=True), Column("To know", wide=True),
     )  # fmt: skip
     order = sorted(crop.lambs & crop.seen.facts.adjusted.keys(), key=lambda one: place_of(crop, one))
     rows = [lamb_row(crop, crop.seen.facts.adjusted[lamb], target) for lamb in order]
-    return Table(columns, tuple(rows), "No lamb has both a birthday and a weight at a fit age.", "footing")
+    return Table(columns, tuple(rows), "No lamb has both a birthday and a weight at a fit age.", "lambs")
 
 
 def place_of(crop: Crop, lamb: str) -> tuple[float, str]:
@@ -220,11 +274,30 @@ def place_of(crop: Crop, lamb: str) -> tuple[float, str]:
 
 def lamb_row(crop: Crop, row: Adjusted, target: float | None) -> Row:
     """One lamb."""
-    at_age = f"{weight_words(row.at_target, crop.units)} at {row.target} d" if row.at_target is not None else ""
-    ratio = f"{row.ratio:.0f}" if row.ratio is not None else "alone" if row.adjusted is not None else ""
-    ready = (Words(readiness(crop, row.lamb, target)),) if target else ()
-    cells = (crop.tags.tag(row.lamb), f"{row.age} days", weight_words(row.weighed.kg, crop.units), at_age)
-    return Row((*cells, weight_words(row.adjusted, crop.units), ratio, *ready, Words("; ".join(doubts(row)))))
+    weighed = f"{weight_words(row.weighed.kg, crop.units)}, {row.age} d"
+    footing = weight_words(row.in_group, crop.units)
+    ratio = f"{row.ratio:.0f} (of {row.group_size})" if row.ratio is not None else "alone" if footing else ""
+    ready = [readiness(crop, row.lamb, target)] if target else []
+    beside = (own_ratio(crop, row.lamb), against_mean(crop, row.lamb))
+    mind = "; ".join(word for word in (*beside, *ready, *doubts(row)) if word)
+    return Row((crop.tags.tag(row.lamb), weighed, footing, ratio, Words(mind)))
+
+
+def own_ratio(crop: Crop, lamb: str) -> str:
+    """Its ratio by the flock's own differences, beside that by the factors."""
+    ratio = crop.seen.facts.own_effects.ratios.get(lamb)
+    return f"{ratio:.0f} by own differences" if ratio is not None else ""
+
+
+def against_mean(crop: Crop, lamb: str) -> str:
+    """How far a lamb's last weight lies from the mean of its weighing, with the number weighed."""
+    last = next((item for item in reversed(crop.seen.facts.growth[lamb].weights) if item.sure), None)
+    session = next((item for item in crop.sessions if last and item.note == last.note), None)
+    if last is None or session is None or session.mean is None or session.count < 2:
+        return ""
+    apart = last.kg - session.mean
+    side = "over" if apart >= 0 else "under"
+    return f"last {weight_words(abs(apart), crop.units)} {side} the mean of {session.count}"
 
 
 def doubts(row: Adjusted) -> Iterator[str]:
@@ -260,13 +333,14 @@ def readiness(crop: Crop, lamb: str, target: float) -> str:
         return ""
     weights = [(item.date, item.kg) for item in crop.seen.facts.growth[lamb].weights if item.sure]
     if weights and max(weights)[1] >= target:
-        return "reached"
+        return f"has reached {weight_words(target, crop.units)}"
     found = project(weights, target)
     if not isinstance(found, Projection):
         return found.reason
     if found.day < crop.seen.today.day:
-        return "weigh again"
-    return days_words(found.earliest, found.latest) if found.latest else f"from {day_words(found.earliest)}"
+        return f"should have reached {weight_words(target, crop.units)}: weigh again"
+    days = days_words(found.earliest, found.latest) if found.latest else f"from {day_words(found.earliest)}"
+    return f"{weight_words(target, crop.units)} {days}"
 
 
 def group_figure(crop: Crop, late: tuple[str, ...]) -> dict[str, Any]:

@@ -58,6 +58,20 @@ OTHER = (
         "sheep is worth as a parent + the rest (Henderson's equations with inbreeding; Mrode, Linear Models for the "
         "Prediction of Animal Breeding Values). Reliability is 1 - PEV / ((1 + F) additive variance), worked out "
         "exactly. The additive variance follows from the scatter of the records, the share inherited being given."),
+    ("One footing", "A lamb's weight at 60, 90 or 120 days (weaned before 75 days, to 100, later: Sheep 201) lies on "
+        "the straight line from birth; it is multiplied by factors for its dam's age, its sex, and the litter born and "
+        "reared (Penn State Extension). The straight line serves within 7 days of 60 and 28 of 90 (Boggess et al. "
+        "1991); for 120 no window is published. A missing birth weight is the flock's mean for sex and litter size. "
+        "Without a weaning weight the last one taken between 30 and 180 days stands in, and is said to (our own "
+        "choice)."),
+    ("Ratios", "Compared are lambs of one season, mob and sex, at one age for all, the one that belongs to their mean "
+        "age; 100 is their mean. A group of one has no ratio."),
+    ("Target weights", "Reached after (target - last weight) / gain days, rounded up; the gain is that of the last two "
+        "weighings at least 14 days apart. The range is what 0.2 kg of the scale at each weighing leaves open (from "
+        "memory)."),
+    ("Weighings asked about", "Everybody 1.8 to 2.7 times as heavy, or as light, as within the last four weeks: pounds "
+        "or kilograms. One sheep more than 22 % lighter within 90 days, or heavier and by more than 0.9 kg a day (gut "
+        "fill is 10 to 22 % of live weight, OMAFRA 19-009; the rest our own choice)."),
     ("Gains", "A gain is the difference of two weights over the days between them; from birth it is (weight - birth "
         "weight) / age in days (Penn State Extension). Weights still to confirm take no part."),
 )  # fmt: skip
