@@ -115,14 +115,22 @@ def guard(flock: Flock, doses: Mapping[tuple[str, str], DoseFact], today: Moment
         for sheep in concern.ids or ():
             holds.setdefault(sheep, []).extend(both)
     fixed = shared(flock, {sheep: tuple(items) for sheep, items in holds.items()}, today)
+    whole = Guard(fixed, tuple(gaps))
+    return replace(whole, standing=standing_at(flock, whole, today))
+
+
+def standing_at(flock: Flock, found: Guard, today: Moment) -> dict[str, Clearance]:
+    """Where every animal that is here at a moment stands, by all that is written so far; the moment may be to come."""
     standing = {
         animal.id: judged(
-            animal.id, [hold for hold in (*fixed.get(animal.id, ()), *gaps) if counts(hold, today)], today.at
+            animal.id,
+            [hold for hold in (*found.holds.get(animal.id, ()), *found.gaps) if counts(hold, today)],
+            today.at,
         )
         for animal in flock.animals.values()
         if there(animal, today)
     }
-    return Guard(fixed, tuple(gaps), with_sucklings(flock, standing, today))
+    return with_sucklings(flock, standing, today)
 
 
 def shared(flock: Flock, holds: dict[str, tuple[Hold, ...]], today: Moment) -> dict[str, tuple[Hold, ...]]:

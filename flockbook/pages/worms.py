@@ -28,9 +28,9 @@ from flockbook.pages.wording import day_words, plural
 PATH = "worms.html"
 SCORES = (1, 2, 3, 4, 5)
 FEW = 12  # sheep of one drench shown as ear tags; more are counted
-NAMED = 60  # sheep never drenched that are shown as ear tags; the rest stand in a line of words
-CHARTED = 12  # the latest checks are drawn; the table holds them all
-ROOM = 450  # elements of one long table on this page, which has several
+NAMED = 40  # sheep never drenched that are shown as ear tags; the rest stand in a line of words
+CHARTED = 8  # the latest checks are drawn; the table holds them all
+ROOM = 300  # elements of one long table on this page, which has several
 EYELID_WORDS = (
     "Eyelid 1 is red, 5 white. It tells of blood-feeding worms only. Published guides treat at 4 and 5, mostly leave "
     "1 and 2, and let "

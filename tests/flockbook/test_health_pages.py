@@ -1,0 +1,270 @@
+"""The pages on worms, medicines and the gate: who may go, who may not, until when, and that every page fits."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from functools import cache
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+from xml.etree.ElementTree import Element
+
+import html5lib
+import pytest
+
+from compiler.book import Stamp
+from compiler.pages import Asset, Link, Page
+from compiler.templatecheck import check
+from compiler.templates import Theme
+from flockbook.derive.leaving import gate
+from flockbook.pages import cupboard, egg_counts, loading, worms
+from flockbook.pages.stamp import StampSheet, stamp_sheet
+from flockbook.pages.views import Table
+from tests.flockbook.small import Notes, Seen, meat, read
+
+ROOT = Path(__file__).parents[2]
+LEDGER, DEMO = ROOT / "themes" / "ledger", ROOT / "site_demo"
+FAMILIES = (worms, egg_counts, cupboard, loading)
+STAMPED = ("2026-11-25", 503)
+MOST_ELEMENTS = 1_400  # our own figure, for an old tablet
+EWE, RAM = "---\nnote: ewe\nborn: 2021\n---\n", "---\nnote: ram\nborn: 2020\n---\n"
+FARM: Notes = {
+    "sheep/C214 Bramble.md": EWE,
+    "sheep/C215 Fern.md": EWE,
+    "medicines/levamisole oral.md": "---\nnote: medicine\nname: levamisole oral\nmeat withdrawal: 28 days\n"
+    "milk withdrawal: none\n---\n",
+    "events/2026-06-02 treatment.md": "---\nsheep: Bramble\nmedicine: levamisole oral\ndose: 8 ml\n---\n",
+}
+SALE = "---\nsheep: [Bramble, Fern]\nuse: slaughter\nto: Hask Mart\n---\n"
+
+
+@dataclass(frozen=True)
+class Frame:
+    """What every page shows alike."""
+
+    flock: str
+    stamp: StampSheet
+
+
+@cache
+def demo() -> Seen:
+    """The demo flock, read once."""
+    kept = (".md", ".yaml", ".csv")
+    found = {path.relative_to(DEMO).as_posix(): path.read_bytes() for path in DEMO.rglob("*") if path.suffix in kept}
+    del found["README.md"]
+    return read(found, STAMPED[0])
+
+
+@cache
+def large() -> Seen:
+    """Four hundred ewes, all drenched but a few, checked, sampled, most of them held or unknown, a sale to come."""
+    tags = [f"E{number:03}" for number in range(400)]
+    notes: dict[str, str | bytes] = {f"sheep/{tag}.md": EWE for tag in tags}
+    for name, period in (("one", "meat withdrawal: 60 days\nmilk withdrawal: 60 days"), ("two", "kind: wormer")):
+        notes[f"medicines/{name}.md"] = f"---\nnote: medicine\nname: {name}\n{period}\nbatch: B{name}\n---\n"
+    day = date(2026, 5, 1)
+    for place in range(30):
+        shown = day + timedelta(days=place)
+        some = ", ".join(tags[place * 10 : place * 10 + 10])
+        notes[f"events/{shown} treatment {place}.md"] = (
+            f"---\nsheep: [{some}]\nmedicine: {('one', 'two')[place % 2]}\nfor: worms\ndose: 5 ml\n---\n"
+        )
+        notes[f"events/{shown - timedelta(days=200)} check {place}.md"] = "".join(
+            f"- {tag} condition 2.5, eyelid {1 + place % 5}\n" for tag in tags[:20]
+        )
+    notes["events/2026-06-01 check.md"] = "".join(f"- {tag} eyelid 3, dag 1, condition 3\n" for tag in tags)
+    notes["events/2026-06-02 egg count.md"] = "---\nfactor: 50\n---\n" + "".join(f"- {tag} 12 eggs\n" for tag in tags)
+    notes["events/2026-07-01 sale.md"] = f"---\nsheep: [{', '.join(tags)}]\nuse: slaughter\n---\n"
+    return read(notes, "2026-06-10")
+
+
+def stamp(seen: Seen) -> Stamp:
+    """The stamp of a book made on that day."""
+    return Stamp(seen.today, "now", STAMPED[1], STAMPED[1], 0, "2026-11-24", 0, 0, 0, 0)
+
+
+def made(seen: Seen, family: ModuleType) -> Iterator[Page]:
+    """The pages of one family."""
+    for maker in family.PAGES:
+        for page in maker.make(seen, stamp(seen)):
+            assert not isinstance(page, Asset)
+            yield page
+
+
+def drawn(page: Page, seen: Seen) -> str:
+    """A page as HTML."""
+    frame = Frame(seen.settings.flock, stamp_sheet(seen.settings.flock, stamp(seen), 24))
+    navigation: tuple[Link, ...] = tuple(link for family in FAMILIES for link in family.NAVIGATION)
+    return Theme(LEDGER).draw(page, frame, navigation).decode()
+
+
+def view(seen: Seen, family: ModuleType, path: str = "") -> Any:
+    """The view of a family's first page, or of the one at a path."""
+    return next(page.view for page in made(seen, family) if page.path == path or not path)
+
+
+def table(shown: Any, ident: str) -> Table:
+    """One of a loading page's tables."""
+    return next(part.table for part in shown.parts if part.id == ident)
+
+
+def names(found: Table) -> list[str]:
+    """The tags that head a table's rows, or the words."""
+    return [row.cells[0] if isinstance(row.cells[0], str) else row.cells[0].tag for row in found.rows]
+
+
+def may(shown: Any) -> list[str]:
+    """Those on a loading list."""
+    return [sheep for pen in shown.may for sheep in pen.sheep]
+
+
+@pytest.mark.parametrize("family", FAMILIES)
+@pytest.mark.parametrize("flock", ["demo", "large", "empty"])
+def test_pages_are_well_formed_and_fit(family: ModuleType, flock: str) -> None:
+    """A strict reader finds nothing wrong and at most 1,400 elements, with four hundred sheep and with none at all."""
+    seen = {"demo": demo, "large": large, "empty": lambda: read({}, "2026-06-10")}[flock]()
+    for page in made(seen, family):
+        found: Element = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(drawn(page, seen))
+        assert sum(1 for _ in found.iter()) <= MOST_ELEMENTS, page.path
+
+
+@pytest.mark.parametrize("family", [family for family in FAMILIES if hasattr(family, "VIEWS")])
+def test_templates_name_only_what_their_views_hold(family: ModuleType) -> None:
+    """The theme's own check follows every field into the typed views."""
+    views = {name: kind for each in FAMILIES for name, kind in getattr(each, "VIEWS", {}).items()}
+    told = [item for item in check(Theme(LEDGER), views, Frame) if item.code != "T108"]
+    assert not [item.message for item in told if item.span.path.rsplit("/", 1)[-1] in family.VIEWS]
+
+
+def test_nobody_is_lost_between_the_pages_of_a_large_flock() -> None:
+    """Each of four hundred ewes stands on the lists of the flock and of the sale: refused, or among those who go."""
+    seen = large()
+    for start in ("loading", "loading-2026-07-01"):
+        pages = [page for page in made(seen, loading) if page.path in (f"{start}.html",) or f"{start}-" in page.path]
+        pages = [page for page in pages if start != "loading" or "2026" not in page.path]
+        first = pages[0].view
+        refused = names(table(first, "refused"))
+        refused += [row.cells[0].tag for page in pages[1:] for row in page.view.table.rows if "refused" in page.path]
+        marked = names(table(first, "not-milk")) if any(part.id == "not-milk" for part in first.parts) else []
+        marked += [row.cells[0].tag for page in pages[1:] for row in page.view.table.rows if "not-milk" in page.path]
+        assert sorted([*refused, *marked, *may(first)]) == sorted(f"E{number:03}" for number in range(400))
+
+
+# The gate
+
+
+def test_a_sale_with_one_held_ewe() -> None:
+    """The error names her, the medicine, the release and the note; the loading list leaves her out, the refused list
+    shows her (28 days from 2 June without a time: first clear date 1 July by W2; the rule is our own).
+    """
+    seen = read({**FARM, "events/2026-06-12 sale.md": SALE}, "2026-06-10")
+    told = next(item for item in seen.diagnostics if item.code == "W101")
+    for word in ("Bramble (C214)", "levamisole oral", "2026-07-01", "events/2026-06-02 treatment.md"):
+        assert word in told.message
+    for path in ("loading.html", "loading-2026-06-12.html"):
+        shown = view(seen, loading, path)
+        assert may(shown) == ["C215 Fern"]
+        row = table(shown, "refused").rows[0]
+        assert (row.cells[0].tag, row.cells[2]) == ("C214", "levamisole oral")
+        assert (getattr(row.cells[1], "until", None) or row.cells[1]).text.removeprefix("not before ") == "1 Jul 2026"
+        assert "events/2026-06-02 treatment.md" in row.cells[3].text
+
+
+def test_after_the_sale_she_stands_among_those_who_went() -> None:
+    """A held ewe that was sold is to be told of: where she went, the release, the note and what to do."""
+    shown = view(read({**FARM, "events/2026-06-12 sale.md": SALE}, "2026-06-20"), loading)
+    row = table(shown, "went").rows[0]
+    assert (row.cells[0].tag, row.cells[1], row.cells[2].text) == (
+        "C214", "12 Jun 2026, Hask Mart", "not before 1 Jul 2026")  # fmt: skip
+    assert row.cells[5].text == "tell the buyer and your vet at once (events/2026-06-12 sale.md)"
+    assert len(table(shown, "went").rows) == 1
+
+
+def test_a_load_after_the_release_lets_her_go_unless_something_is_unknown() -> None:
+    """On the first clear date she may go by what is written; an open course has no date, so she may not on any day."""
+    late = {**FARM, "events/2026-07-01 sale.md": SALE}
+    assert may(view(read(late, "2026-06-10"), loading, "loading-2026-07-01.html")) == ["C214 Bramble", "C215 Fern"]
+    course = {"events/2026-06-02 treatment.md": "---\nsheep: Bramble\nmedicine: levamisole oral\ndays: 3\n---\n"}
+    shown = view(read({**late, **course}, "2026-06-10"), loading, "loading-2026-07-01.html")
+    assert (may(shown), names(table(shown, "refused"))) == (["C215 Fern"], ["C214"])
+
+
+def test_a_note_that_cannot_be_read_empties_every_load() -> None:
+    """A treatment whose sheep cannot be told holds everybody, now and at a sale to come (W11)."""
+    broken = {"events/2026-06-03 treatment.md": "---\nmedicine: levamisole oral\nshep: Fern\n---\n"}
+    seen = read({**FARM, **broken, "events/2026-09-01 sale.md": SALE}, "2026-06-10")
+    for path in ("loading.html", "loading-2026-09-01.html"):
+        assert may(view(seen, loading, path)) == []
+
+
+def test_two_with_one_tag_hold_each_other_at_the_gate() -> None:
+    """Whoever loads by the tag cannot tell them apart: both are refused, and the words say why."""
+    other = {"sheep/Bracken.md": "---\nnote: ewe\nborn: 2022\ntag: C214\n---\n"}
+    seen = read({**FARM, **other}, "2026-06-10")
+    assert meat(seen, next(sheep for sheep in seen.linked.animals if sheep != "C215" and sheep != "C214")) != "clear"
+    shown = view(seen, loading)
+    assert may(shown) == ["C215 Fern"]
+    assert any("tag C214 is written for two sheep" in row.cells[3].text for row in table(shown, "refused").rows)
+
+
+def test_a_lamb_that_sucks_a_held_ewe_is_a_question() -> None:
+    """Clear by its own notes, but its dam is held: not on the loading list, but to be asked about."""
+    born = {"events/2026-05-20 0500 lambing Bramble.md": "- ewe 4.5 kg, tag 700\n"}
+    shown = view(read({**FARM, **born}, "2026-06-10"), loading)
+    assert may(shown) == ["C215 Fern"]
+    row = table(shown, "ask").rows[0]
+    assert (row.cells[0].tag, row.cells[1].tag) == ("700", "C214")
+    weaned = view(read({**FARM, **born, "events/2026-07-01 sale.md": "---\nsheep: 700\n---\n"}, "2026-06-10"), loading,
+                  "loading-2026-07-01.html")  # fmt: skip
+    assert may(weaned) == ["700"]  # by then the ewe is clear, and so there is no question
+
+
+def test_whoever_is_not_here_is_left_out_with_the_reason() -> None:
+    """A dead ewe and a name that nobody bears stand on the sale's sheet, each with why."""
+    dead = {"events/2026-06-05 death Fern.md": "---\ncause: staggers\n---\n"}
+    sale = {"events/2026-07-12 sale.md": "---\nsheep: [Bramble, Fern, C999]\n---\n"}
+    shown = view(read({**FARM, **dead, **sale}, "2026-06-10"), loading, "loading-2026-07-12.html")
+    told = [(row.cells[1].text, row.cells[2].text) for row in table(shown, "absent").rows]
+    assert told == [
+        ("died on 2026-06-05", "events/2026-06-05 death Fern.md"),
+        ("it cannot be told which living sheep that is", "events/2026-07-12 sale.md"),
+    ]
+    assert may(shown) == ["C214 Bramble"]
+
+
+def test_one_that_died_this_morning_is_on_no_load_of_the_afternoon() -> None:
+    """Asked at ten, a ewe that died at eight is not loaded for the sale at four."""
+    notes = {
+        **FARM,
+        "events/2026-06-10 0800 death Fern.md": "---\ncause: staggers\n---\n",
+        "events/2026-06-10 1600 sale.md": SALE,
+    }
+    shown = view(read(notes, "2026-06-10T10:00"), loading, "loading-2026-06-10.html")
+    assert may(shown) == []
+    assert names(table(shown, "absent")) == ["C215"]
+
+
+def test_a_marked_ewe_carries_her_hold_to_the_gate() -> None:
+    """A decision that she goes changes nothing of when she may: both stand in her row, and she is refused."""
+    cull = {"events/2026-06-04 cull Bramble.md": "---\nwhy: broken mouth\n---\n"}
+    shown = view(read({**FARM, **cull}, "2026-06-10"), loading)
+    row = table(shown, "marked").rows[0]
+    assert (row.cells[0].tag, row.cells[1].until.text) == ("C214", "1 Jul 2026")
+    assert row.cells[2].text == "broken mouth, 4 Jun 2026"
+    assert names(table(shown, "refused")) == ["C214"]
+
+
+@pytest.mark.parametrize("day", ["2024-06-20", "2025-04-20", "2026-03-25", "2026-06-20", "2026-11-25"])
+def test_the_lists_are_the_guard_and_nothing_else(day: str) -> None:
+    """On days of the demo, those who may go are exactly those whom the guard calls clear, and each stands once."""
+    notes = {path.relative_to(DEMO).as_posix(): path.read_bytes() for path in DEMO.rglob("*.md")}
+    del notes["README.md"]
+    seen = read({**notes, "flock.yaml": (DEMO / "flock.yaml").read_bytes()}, day)
+    lists = gate(seen.linked, seen.facts.guard, seen.today).lists
+    standing = seen.facts.guard.standing
+    everybody = [row.sheep for row in (*lists.may, *lists.not_milk, *lists.ask, *lists.refused)]
+    assert sorted(everybody) == sorted(standing)
+    assert {row.sheep for row in lists.refused} == {sheep for sheep, row in standing.items() if not row.clear}
+    assert all(row.clear and not row.sucking for row in (*lists.may, *lists.not_milk))
