@@ -10,6 +10,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.cupboard import SecondDose, Shelf
 from flockbook.derive.minerals import Overlap
+from flockbook.pages.long_tables import WHOLE, Seat, spread
 from flockbook.pages.sections import MEDICINES, Section, SectionsView
 from flockbook.pages.seen import Seen
 from flockbook.pages.views import Cell, Column, Directory, LinkView, Row, Table, Words, day, directory
@@ -37,17 +38,21 @@ MINERAL_WORDS = (
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     del stamp
-    yield Page(PATH, "sections.html", "Cupboard", cupboard_view(seen), "Health")
+    seat = Seat(PATH, "Cupboard", "Health", WHOLE // 2)
+    batches, more = spread(batch_table(seen.facts.cupboard.shelves), seat)
+    gaps, rest = spread(gaps_table(seen.facts.cupboard.shelves), seat)
+    yield Page(PATH, "sections.html", seat.title, cupboard_view(seen, batches, gaps), seat.section)
+    yield from (*more, *rest)
 
 
-def cupboard_view(seen: Seen) -> SectionsView:
+def cupboard_view(seen: Seen, batches: Table, gaps: Table) -> SectionsView:
     """All shelves."""
     found, tags = seen.facts.cupboard, directory(seen.linked, seen.today)
     throw = [item for item in found.shelves if warnings(item, seen)]
     sections = [
         Section("To throw out or use up", "expiring", plural(len(throw), "product"), table=expiring_table(throw, seen)),
         Section("In the cupboard", "in-stock", words=(LEFT_WORDS,), table=stock_table(found.shelves)),
-        Section("Batches", "batches", table=batch_table(found.shelves)),
+        Section("Batches", "batches", table=batches),
         Section(
             "Second doses owed",
             "seconds",
@@ -57,7 +62,7 @@ def cupboard_view(seen: Seen) -> SectionsView:
             seconds_table(found.seconds, tags),
         ),
         Section("Trace minerals", "minerals", words=(MINERAL_WORDS,), table=mineral_table(found.overlaps, tags)),
-        Section("To put right in the notes", "to-put-right", table=gaps_table(found.shelves)),
+        Section("To put right in the notes", "to-put-right", table=gaps),
     ]
     known = sum(item.left_ml is not None for item in found.shelves)
     lead = (

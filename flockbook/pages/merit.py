@@ -10,7 +10,7 @@ from compiler.pages import Link, Page
 from flockbook.derive.merit import TOO_LITTLE, Dropped, Evaluation, Merit, chance_right
 from flockbook.flock import there
 from flockbook.heritabilities import Heritability
-from flockbook.pages.long_tables import Seat, spread
+from flockbook.pages.long_tables import WHOLE, Seat, spread
 from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.seen import Seen
 from flockbook.pages.views import Bar, Caution, Column, Directory, Row, Table, Words, directory
@@ -70,7 +70,7 @@ TRAITS = {
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page, and those on which its tables go on."""
     del stamp
-    tags, seat = directory(seen.linked, seen.today), Seat(PATH, TITLE, "The flock")
+    tags, seat = directory(seen.linked, seen.today), Seat(PATH, TITLE, "The flock", WHOLE // len(TRAITS))
     more: list[Page] = []
     sections: list[Section] = [Section("How to read this", "how", words=HOW)]
     for trait, found in seen.facts.merit.evaluations.items():
