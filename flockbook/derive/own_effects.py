@@ -130,14 +130,19 @@ def solve(
     except ImportError:
         return WITHOUT_NUMPY
     groups = list(dict.fromkeys(item.fellows for item in records))
-    design = np.array([row_of(item, groups, columns) for item in records], dtype=float)
-    if np.linalg.matrix_rank(design) < design.shape[1]:
+    places = {item: place for place, item in enumerate([*groups, *columns])}
+    design = np.zeros((len(records), len(places)))
+    for number, item in enumerate(records):
+        design[number, [places[one] for one in (item.fellows, *cells(item)) if one in places]] = 1.0
+    crossed = design.T @ design  # counts of lambs: whole numbers, so nothing is lost by the normal equations
+    if np.linalg.matrix_rank(crossed) < len(places):
         return ENTANGLED
     weights = np.array([item.kg for item in records])
-    found, *_ = np.linalg.lstsq(design, weights, rcond=None)
-    free = len(records) - design.shape[1]
+    inverse = np.linalg.inv(crossed)
+    found = inverse @ (design.T @ weights)
+    free = len(records) - len(places)
     spread = float(np.sqrt(((weights - design @ found) ** 2).sum() / free))
-    errors = spread * np.sqrt(np.diag(np.linalg.inv(design.T @ design)))
+    errors = spread * np.sqrt(np.diag(inverse))
     tally = Counter(cell for item in records for cell in cells(item))
     reach = student(free)
     rows = []
@@ -146,12 +151,6 @@ def solve(
         low, high = (None, None) if reach is None else (kg - reach * se, kg + reach * se)
         rows.append(OwnEffect(part, name, kg, se, low, high, tally[part, name]))
     return tuple(rows), spread
-
-
-def row_of(item: Record, groups: Sequence[tuple[Any, ...]], columns: Sequence[tuple[str, str]]) -> list[bool]:
-    """One row of the design: which group, and which classes beside the commonest."""
-    mine = set(cells(item))
-    return [*(group == item.fellows for group in groups), *(column in mine for column in columns)]
 
 
 def student(free: int) -> float | None:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from statistics import fmean
 
@@ -23,6 +24,7 @@ SESSION_DAYS = 7  # a session is missing those of its groups not weighed within 
 FEW_OF_GROUP = 0.5  # a group of which no more than this were weighed was not meant to be weighed whole (our own choice)
 
 Group = tuple[int | None, str | None]  # birth year and mob
+Years = Mapping[int, Sequence[Animal]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,23 +74,26 @@ def weigh_sessions(flock: Flock, grew: Mapping[str, Growth], today: Moment) -> t
         for event in flock.events
         if isinstance(event, Weighing | Weaning) and event.origin.path in by_note and happened(event, today)
     ]
+    years = birth_years(flock)
     done: list[Session] = []
     for event in events:
         placed = sorted(by_note[event.origin.path], key=lambda item: item.weighed.line)
-        done.append(read_back(flock, grew, event, placed))
+        there = [flock.animals[item.sheep] for item in placed]
+        assert event.date is not None
+        missed = tuple(missing(years, grew, event.date, there))
+        done.append(replace(read_back(grew, event, placed), missing=missed))
     return tuple(done)
 
 
-def read_back(flock: Flock, grew: Mapping[str, Growth], event: Weighing | Weaning, placed: list[Placed]) -> Session:
-    """One session."""
+def read_back(grew: Mapping[str, Growth], event: Weighing | Weaning, placed: list[Placed]) -> Session:
+    """One session, who is missing left open."""
     assert event.date is not None
     sure = [item.weighed.kg for item in placed if item.weighed.sure]
     stage = event.stage if isinstance(event, Weighing) else "weaning"
     first, gain, shared = since_last(grew, event.date, placed)
     return Session(
         event.origin.path, event.date, stage or "", tuple(placed),
-        fmean(sure) if sure else None, min(sure, default=None), max(sure, default=None),
-        tuple(missing(flock, grew, event.date, [item.sheep for item in placed])),
+        fmean(sure) if sure else None, min(sure, default=None), max(sure, default=None), (),
         first, gain, shared, None if event.sure else unit_slip(grew, event.date, placed),
     )  # fmt: skip
 
@@ -103,10 +108,11 @@ def since_last(
 ) -> tuple[date | None, float | None, int]:
     """The day of the session before, and the mean gain since of the sheep weighed in both, with their number.
 
-    The session before is the latest day on which any of these sheep was weighed.
+    The session before is the day on which most of these sheep were weighed last (of equals, the later).
     """
     last = [(item.weighed, old) for item in placed if item.weighed.sure and (old := before(grew, day, item.sheep))]
-    first = max((old.date for _, old in last), default=None)
+    days = Counter(old.date for _, old in last)
+    first = max(days, key=lambda one: (days[one], one), default=None)
     gains = [(now.kg - old.kg) / (day - old.date).days for now, old in last if old.date == first]
     return first, fmean(gains) if gains else None, len(gains)
 
@@ -127,26 +133,31 @@ def unit_slip(grew: Mapping[str, Growth], day: date, placed: Sequence[Placed]) -
     return middle if looks else None
 
 
-def missing(flock: Flock, grew: Mapping[str, Growth], day: date, weighed: Sequence[str]) -> Iterator[str]:
+def missing(years: Years, grew: Mapping[str, Growth], day: date, weighed: Sequence[Animal]) -> Iterator[str]:
     """Sheep of the groups that were weighed (birth year and mob, and of the sexes that were weighed, more than half)
     that were there and not weighed within a week.
     """
-    done, groups = set(weighed), members(flock, day)
-    for group in dict.fromkeys(group_of(flock.animals[sheep], day) for sheep in weighed):
-        sexes = {flock.animals[sheep].sex for sheep in groups.get(group, ()) if sheep in done}
-        whole = [sheep for sheep in groups.get(group, ()) if flock.animals[sheep].sex in sexes]
-        left = [sheep for sheep in whole if sheep not in done]
-        if group[0] is not None and len(whole) - len(left) > FEW_OF_GROUP * len(whole):
+    done = {animal.id for animal in weighed}
+    for group in dict.fromkeys(group_of(animal, day) for animal in weighed if animal.born):
+        sexes = {animal.sex for animal in weighed if group_of(animal, day) == group}
+        whole = [animal for animal in years.get(group[0] or 0, ()) if belongs(animal, group, day, sexes)]
+        left = [animal.id for animal in whole if animal.id not in done]
+        if len(whole) - len(left) > FEW_OF_GROUP * len(whole):
             yield from (sheep for sheep in left if not weighed_near(grew.get(sheep), day))
 
 
-def members(flock: Flock, day: date) -> dict[Group, list[str]]:
-    """Who was there on a day, by birth year and mob."""
-    found: dict[Group, list[str]] = {}
+def birth_years(flock: Flock) -> Years:
+    """The animals that were born alive, by the year of their birth."""
+    found: dict[int, list[Animal]] = {}
     for animal in flock.animals.values():
-        if animal.present(day) and (animal.birth is None or animal.birth.line.alive):
-            found.setdefault(group_of(animal, day), []).append(animal.id)
+        if animal.born and (animal.birth is None or animal.birth.line.alive):
+            found.setdefault(animal.born.earliest.year, []).append(animal)
     return found
+
+
+def belongs(animal: Animal, group: Group, day: date, sexes: set[str | None]) -> bool:
+    """Whether an animal was there on a day, in a group and of one of these sexes."""
+    return animal.sex in sexes and animal.present(day) and group_of(animal, day) == group
 
 
 def group_of(animal: Animal, day: date) -> Group:

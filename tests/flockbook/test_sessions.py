@@ -43,6 +43,19 @@ def test_gain_since_the_last_session() -> None:
     assert found.gain == pytest.approx(0.2)
 
 
+def test_one_lamb_weighed_in_between_is_no_session_before() -> None:
+    """Two of three were last weighed on 10 June, one alone on the 19th: the gain is since the 10th."""
+    found = sessions(
+        {
+            "events/2026-06-10 weighing.md": "901 24\n902 30\n903 20\n",
+            "events/2026-06-19 weighing.md": "903 23\n",
+            "events/2026-06-20 weighing.md": "901 27\n902 31\n903 25\n",
+        }
+    )[-1]
+    assert (str(found.since), found.regained) == ("2026-06-10", 2)
+    assert found.gain == pytest.approx(0.2)
+
+
 def test_who_is_missing() -> None:
     """A lamb of the same crop and mob that was there and not weighed is named; the ewes and the stillborn are not."""
     (found,) = sessions({"events/2026-06-10 weighing.md": "901 24\n902 30\n"})
