@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from collections.abc import Mapping as Files
 from dataclasses import dataclass, field, replace
@@ -78,7 +79,25 @@ DEFAULTS: dict[str, Default] = {
         4.0, "hours", "checks each 4-6 h (Current Therapy in Large Animal Theriogenology); shepherds report 2-6 h"
     ),
     "inbreeding_limit": Default(0.0625, "inbreeding of the lamb", "common practice"),
+    # Who stays and who goes: the group `choosing`. A count of 0 leaves a reason standing, but never as one to go.
+    "choosing_helped_births": Default(2, "births with help", "common practice"),
+    "choosing_mastitis": Default(1, "years with mastitis or a hard udder", "common practice"),
+    "choosing_udder_lumps": Default(
+        0, "handlings with a lump", "watch only; lambs of such ewes died at 4.9 times the odds (Griffiths et al. 2019)"
+    ),
+    "choosing_prolapse": Default(1, "cases", "common practice"),
+    "choosing_broken_mouth_below": Default(
+        2.5, "condition", "a hill ewe's condition at joining (Scotland's Farm Advisory Service, 9 Dec 2024); hill 2.5, "
+        "upland 3.0, lowland 3.5"
+    ),
+    "choosing_barren_years": Default(2, "years with no lamb", "common practice"),
+    "choosing_poor_mother": Default(1, "births with mothering 1 or 2 of 5", "common practice"),
+    "choosing_short_milk": Default(0, "births with little milk", "watch only; common practice"),
+    "choosing_lost_all": Default(2, "years that lost every lamb", "common practice"),
+    "choosing_lameness": Default(0, "cases of lameness", "watch only; common practice"),
+    "choosing_weaned_a_year": Default(1, "lambs weaned a year that speak for her", "common practice"),
 }
+CHOOSING = "choosing_"  # before the names of the rules by which ewes are kept or go
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,6 +139,7 @@ class SettingsFile(Record):
     heritabilities: tuple[str, ...] = key("such as `birth weight 0.18`", TEXT, many=True)
     breed_gestation: tuple[str, ...] = key("length by breed, such as `Merino 150`", TEXT, many=True)
     years: int | None = key("how many seasons to compare", COUNT)
+    choosing: tuple[str, ...] = key("who goes: a group such as `helped births: 2`; 0 only watches", TEXT, many=True)
 
 
 @dataclass(frozen=True)
@@ -168,9 +188,24 @@ class Settings:
         """How much of each trait is inherited: the flock's own figures, else the published ones."""
         return merged(self.file.heritabilities)[0]
 
+    @cached_property
+    def chosen(self) -> dict[str, float]:
+        """The rules of the group `choosing` that could be read, by the names of their defaults; the first one counts.
+        """
+        found: dict[str, float] = {}
+        for text in self.file.choosing:
+            rule = read_choice(text)
+            if rule is not None:
+                found.setdefault(*rule)
+        return found
+
+    def typed_figure(self, name: str) -> Duration | float | None:
+        """A figure as the shepherd set it, or None."""
+        return self.chosen.get(name) if name.startswith(CHOOSING) else getattr(self.file, name)
+
     def figure(self, name: str) -> float:
         """A figure in the unit of its default: the shepherd's own, else the default."""
-        typed = getattr(self.file, name)
+        typed = self.typed_figure(name)
         if typed is None:
             return DEFAULTS[name].value
         if isinstance(typed, Duration):
@@ -179,7 +214,14 @@ class Settings:
 
     def source(self, name: str) -> str:
         """Where that figure comes from."""
-        return "your own setting (flock.yaml)" if getattr(self.file, name) is not None else DEFAULTS[name].source
+        return "your own setting (flock.yaml)" if self.typed_figure(name) is not None else DEFAULTS[name].source
+
+
+def read_choice(text: str) -> tuple[str, float] | None:
+    """`helped births 2` as (`choosing_helped_births`, 2.0); None where it names no rule or no number."""
+    match = re.fullmatch(r"([a-z][a-z -]*?)[ :=]+(\d{1,3}(?:\.\d{1,2})?)", " ".join(text.lower().split()))
+    name = CHOOSING + re.sub(r"[ -]+", "_", match[1]) if match else ""
+    return (name, float(match[2])) if match and name in DEFAULTS else None
 
 
 def default_settings() -> Settings:

@@ -9,6 +9,7 @@ from compiler.diagnostics import Rule
 from flockbook.checks import (
     accounts,
     breeding,
+    choosing,
     courses,
     dates,
     doses,
@@ -39,6 +40,7 @@ CHECKS: tuple[Check[Any, Any, Any], ...] = (
     *land.CHECKS,
     *accounts.CHECKS,
     *identity.CHECKS,
+    *choosing.CHECKS,
     *parents.CHECKS,
 )
 RULES: tuple[Rule, ...] = (
@@ -56,5 +58,6 @@ RULES: tuple[Rule, ...] = (
     *land.RULES,
     *accounts.RULES,
     *identity.RULES,
+    *choosing.RULES,
     *parents.RULES,
 )

@@ -17,6 +17,8 @@ from flockbook.derive.cupboard import Cupboard, cupboard
 from flockbook.derive.doses import DoseFact, dose_facts
 from flockbook.derive.due import DueList, due_list
 from flockbook.derive.ewe_efficiency import Reared, reared
+from flockbook.derive.ewe_file import Testimony
+from flockbook.derive.ewe_years import EweYears, Grounds, ewe_years
 from flockbook.derive.family import Family, family
 from flockbook.derive.flock_register import FlockRegister, flock_register
 from flockbook.derive.forecast import forecast
@@ -40,6 +42,8 @@ from flockbook.derive.newborns import Newborn, newborns
 from flockbook.derive.own_effects import OwnEffects, own_effects
 from flockbook.derive.patterns import Patterns, patterns
 from flockbook.derive.pregnancies import Evidence, evidence
+from flockbook.derive.ram_record import RamBook, ram_book
+from flockbook.derive.reasons import Choice, choices
 from flockbook.derive.reminder import Known, Reminder
 from flockbook.derive.reminders import reminders
 from flockbook.derive.sale_weights import SaleWeight, sale_weights
@@ -90,6 +94,9 @@ class Facts:
     worms: Worms = field(default_factory=Worms)
     cupboard: Cupboard = field(default_factory=Cupboard)
 
+    years: EweYears = field(default_factory=EweYears)
+    choices: tuple[Choice, ...] = ()
+    rams: RamBook = field(default_factory=RamBook)
     family: Family = field(default_factory=Family)
     merit: Merits = field(default_factory=Merits)
 
@@ -117,6 +124,8 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
     young = newborns(flock, births, zone, today)
     ward = Ward(flock, found, told, limits_of(settings), zone, today)
     grew, weaned, days = growth(flock, today), weanings(flock, today), season_days(lambed)
+    ill, given = cases(flock, lambed, days, today), fosterings(flock, births, today)
+    years = ewe_years(Grounds(flock, found, lambed, told, given, weaned, today))
     footing = grounds(flock, settings.factors, (grew, weaned, days), today)
     adjusted, kin = adjusted_weights(footing), family(flock, found, today)
     return Facts(
@@ -131,7 +140,7 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
         nights=nights(flock, settings, (awaited, births), today),
         newborns=young,
         open_items=open_items(ward, births, young),
-        fosters=fosterings(flock, births, today),
+        fosters=given,
         fears=histories(flock, births, awaited.rows, today),
         lambings=births,
         patterns=patterns(flock, births),
@@ -151,7 +160,10 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
         money=money(flock, settings, (found, births, lambed), today),
         kit=kit(flock, awaited, lambed, today),
         register=flock_register(flock, settings, today),
-        cases=cases(flock, lambed, days, today),
+        cases=ill,
         worms=worms(flock, days, today),
         cupboard=cupboard(flock, doses, today),
+        years=years,
+        choices=choices(Testimony(flock, years, ill, weaned, grew, held, settings, today)),
+        rams=ram_book(flock, lambed, weaned, today),
     ), ()

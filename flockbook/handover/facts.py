@@ -22,7 +22,7 @@ from flockbook.derive.merits import Told
 from flockbook.derive.newborns import Newborn
 from flockbook.derive.withdrawal import Clearance, State
 from flockbook.flock import Animal, Flock, gone
-from flockbook.handover import health, land, watch
+from flockbook.handover import choosing, health, land, watch
 from flockbook.handover import season as year
 from flockbook.handover.values import figure, iso
 from flockbook.settings import Settings
@@ -85,7 +85,8 @@ def facts_object(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> dict[str,
         "reminders": [year.reminder(item) for item in facts.reminders if not item.done],
         "register": land.register(facts.register),
         "counts": [year.head_count(item) for item in facts.head_counts],
-        "reasons": [],
+        "reasons": [choosing.choice(item) for item in facts.choices],
+        "rams": choosing.rams(facts.rams),
         "diagnostics": [diagnostic(item) for item in seen.diagnostics],
     }
 

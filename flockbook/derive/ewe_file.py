@@ -1,0 +1,91 @@
+"""What is known of one grown ewe, laid together for the choice of who stays; a reason drawn from it names its notes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from statistics import median
+
+from compiler.book import Moment
+from flockbook.derive.because import Because
+from flockbook.derive.cases import Case, Cases
+from flockbook.derive.ewe_years import EweYear, EweYears
+from flockbook.derive.gains import Growth
+from flockbook.derive.weaning import Weanings
+from flockbook.derive.withdrawal import Guard
+from flockbook.flock import Animal, Flock
+from flockbook.records.check_line import CheckLine
+from flockbook.records.event import Event
+from flockbook.records.handling import Check
+from flockbook.settings import CHOOSING, Settings
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """One thing for or against a ewe: `count` of `of` (births, years, looks), in which seasons, and by which notes.
+
+    `full` says that it meets one of the flock's rules against her.
+    """
+
+    rule: str
+    text: str
+    count: int
+    of: int
+    seasons: tuple[int, ...]
+    because: tuple[Because, ...]
+    full: bool = False
+
+
+@dataclass(frozen=True)
+class Testimony:
+    """What all reasons are drawn from."""
+
+    flock: Flock
+    years: EweYears
+    cases: Cases
+    weanings: Weanings
+    growth: Mapping[str, Growth]
+    guard: Guard
+    settings: Settings
+    today: Moment
+
+    @cached_property
+    def middle_kg(self) -> Mapping[int, tuple[float, int]]:
+        """By season: the weight of lamb weaned by the middle ewe, and how many ewes had all theirs weighed."""
+        found: dict[int, list[float]] = {}
+        for years in self.years.by_ewe.values():
+            for year in years:
+                if year.weaned_kg is not None:
+                    found.setdefault(year.season, []).append(year.weaned_kg)
+        return {season: (median(weights), len(weights)) for season, weights in found.items()}
+
+    def limit(self, rule: str) -> float:
+        """The flock's own figure of a rule, else the default."""
+        return self.settings.figure(CHOOSING + rule)
+
+
+@dataclass(frozen=True)
+class EweFile:
+    """One ewe's part of the testimony, in order of time."""
+
+    all: Testimony
+    ewe: Animal
+    years: tuple[EweYear, ...]
+    notes: tuple[Event, ...]
+    cases: tuple[Case, ...] = ()
+
+    @cached_property
+    def looks(self) -> tuple[tuple[Check, CheckLine], ...]:
+        """What checks found on her."""
+        lines = self.all.flock.own_lines
+        return tuple(
+            (note, line)
+            for note in self.notes
+            if isinstance(note, Check)
+            for line in lines.get((note.origin.path, self.ewe.id), ())
+        )
+
+    def met(self, rule: str, count: int) -> bool:
+        """Whether a rule that counts is met in full; one set to 0 never is."""
+        return 0 < self.all.limit(rule) <= count

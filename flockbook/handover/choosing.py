@@ -1,0 +1,62 @@
+"""Who stays, and the rams' records, as plain values for the facts file."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flockbook.derive.ewe_file import Reason
+from flockbook.derive.ram_record import Mean, RamBook, RamRecord
+from flockbook.derive.reasons import Choice
+from flockbook.handover.season import share
+from flockbook.handover.values import figure
+
+
+def choice(item: Choice) -> dict[str, Any]:
+    """One ewe's reasons and what follows by the flock's rule; `meat` says whether she may be sold."""
+    meat = item.standing.meat if item.standing else None
+    return {
+        "ewe": item.ewe,
+        "for": [reason(one) for one in item.for_],
+        "against": [reason(one) for one in item.against],
+        "suggest": item.suggest,
+        "too_little": item.little or None,
+        "meat": {"state": meat.state, "until": meat.shown} if meat else None,
+    }
+
+
+def reason(item: Reason) -> dict[str, Any]:
+    """One reason with its notes; `to_go` says that it meets a rule of the flock in full."""
+    return {
+        "rule": item.rule,
+        "text": item.text,
+        "count": item.count,
+        "of": item.of,
+        "seasons": list(item.seasons),
+        "to_go": item.full,
+        "because": [{"note": one.note, "line": one.line, "text": one.text} for one in item.because],
+    }
+
+
+def rams(book: RamBook) -> dict[str, Any]:
+    """Every ram's record, and the births that stand with no ram alone."""
+    return {
+        "births": book.births,
+        "several_possible": book.shared,
+        "unexplained": book.unexplained,
+        "rams": [ram(item) for item in book.rams],
+    }
+
+
+def ram(item: RamRecord) -> dict[str, Any]:
+    """One ram."""
+    return {
+        "ram": item.ram, "here": item.here, "seasons": list(item.seasons), "ewes": item.ewes,
+        "helped": share(item.helped), "malpresented": share(item.malpresented), "alive": share(item.alive),
+        "weaned": share(item.weaned), "birth_kg": mean(item.birth_kg), "gain_kg": mean(item.gain_kg),
+        "lost": dict(item.lost), "births_perhaps_his": item.shared_births,
+    }  # fmt: skip
+
+
+def mean(item: Mean) -> dict[str, Any]:
+    """A mean with its number and range."""
+    return {"n": item.n, "mean": figure(item.mean), "low": figure(item.low), "high": figure(item.high)}
