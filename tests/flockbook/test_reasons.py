@@ -243,7 +243,7 @@ def test_lambs_count_for_the_ewe_that_reared_them() -> None:
 
 def test_weight_weaned_stands_beside_the_middle_ewe() -> None:
     """Six ewes' single lambs of 30 to 40 kg: the three heaviest are at or above the middle of 35 kg, worked by hand."""
-    notes: Notes = {}
+    notes: dict[str, str] = {}
     for place in range(6):
         notes[f"sheep/W{place}.md"] = "---\nnote: ewe\nborn: 2020\n---\n"
         notes[f"events/2026-04-01 lambing W{place}.md"] = f"---\newe: W{place}\n---\n- ewe 4 kg, tag L{place}\n"
