@@ -14,6 +14,7 @@ from flockbook.pages import (
     clear_page,
     crop,
     cupboard,
+    death_list,
     due_page,
     egg_counts,
     find,
@@ -28,6 +29,7 @@ from flockbook.pages import (
     illness,
     kit,
     loading,
+    medicine_book,
     medicine_pages,
     merit,
     money,
@@ -55,8 +57,8 @@ MODULES: tuple[ModuleType, ...] = (
     sheep_page, pairings, merit,
     seasons, season_page, patterns, crop, growth, growth_footing, growth_ewes, growth_sales,
     race, growth_sheet, cards,
-    illness, worms, egg_counts, medicine_pages, cupboard,
-    grass, kit, money, register,
+    illness, worms, egg_counts, medicine_pages, medicine_book, cupboard,
+    grass, kit, money, register, death_list,
     notes_page, problems_page, workings, find,
 )  # fmt: skip
 

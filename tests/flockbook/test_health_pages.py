@@ -19,14 +19,14 @@ from compiler.pages import Asset, Link, Page
 from compiler.templatecheck import check
 from compiler.templates import Theme
 from flockbook.derive.leaving import gate
-from flockbook.pages import cupboard, egg_counts, loading, worms
+from flockbook.pages import cupboard, death_list, egg_counts, loading, medicine_book, worms
 from flockbook.pages.stamp import StampSheet, stamp_sheet
 from flockbook.pages.views import Table
 from tests.flockbook.small import Notes, Seen, meat, read
 
 ROOT = Path(__file__).parents[2]
 LEDGER, DEMO = ROOT / "themes" / "ledger", ROOT / "site_demo"
-FAMILIES = (worms, egg_counts, cupboard, loading)
+FAMILIES = (worms, egg_counts, cupboard, loading, medicine_book, death_list)
 STAMPED = ("2026-11-25", 503)
 MOST_ELEMENTS = 1_400  # our own figure, for an old tablet
 EWE, RAM = "---\nnote: ewe\nborn: 2021\n---\n", "---\nnote: ram\nborn: 2020\n---\n"
@@ -268,3 +268,127 @@ def test_the_lists_are_the_guard_and_nothing_else(day: str) -> None:
     assert sorted(everybody) == sorted(standing)
     assert {row.sheep for row in lists.refused} == {sheep for sheep, row in standing.items() if not row.clear}
     assert all(row.clear and not row.sucking for row in (*lists.may, *lists.not_milk))
+
+
+# The sheets that are kept
+
+MEDICINE = (
+    "---\nnote: medicine\nname: penicillin\nactive: procaine benzylpenicillin\nmeat withdrawal: 10 days\n"
+    "milk withdrawal: none\nsource: label\nprescription: Marram Vets\nbatch: PP1\nexpires: 2027-05\n---\n"
+)
+TREATED = (
+    "---\nsheep: [Bramble, Fern]\nmedicine: penicillin\ndose: 2.5 ml\ngiven: [2025-05-01 08:00, 2025-05-02 08:00]\n"
+    "route: into muscle\nsite: neck\nfor: foot rot\nbatch: PP1\nby: Una\nvet: Mr Marram, letter 30 Apr\n"
+    "off label: yes\nmeat withdrawal: 30 days\nmilk withdrawal: 15 days\n---\n"
+)
+BOUGHT = "---\nmedicine: penicillin\nbought: 100 ml\nbatch: PP1\nexpires: 2027-05\nfrom: Marram Vets, Hask\n---\n"
+BINNED = "---\nmedicine: penicillin\nbinned: 20 ml, back to the vet\nbatch: PP1\n---\n"
+KEPT: Notes = {
+    "flock.yaml": "flock: Small\nkeeper: Una Rae\nholding: 70/999\nvet: {name: Marram Vets, phone: 01632 960457}\n",
+    "sheep/C214 Bramble.md": EWE,
+    "sheep/C215 Fern.md": EWE,
+    "medicines/penicillin.md": MEDICINE,
+    "events/2025-04-20 stock penicillin.md": BOUGHT,
+    "events/2025-05-01 treatment.md": TREATED,
+    "events/2025-05-09 stock penicillin.md": BINNED,
+}
+
+
+def book_words(seen: Seen) -> str:
+    """The words of the medicine book's first sheet."""
+    found = html5lib.parse(drawn(next(made(seen, medicine_book)), seen), namespaceHTMLElements=False)
+    return " ".join("".join(found.find(".//main").itertext()).split())
+
+
+@pytest.mark.parametrize(
+    "field",
+    [
+        "Una Rae", "70/999", "Marram Vets, 01632 960457",  # keeper, holding, prescriber's contact
+        "2: C214, C215",  # identity and number
+        "penicillin; procaine benzylpenicillin", "batch PP1; expires 31 May 2027",  # product, active, batch, expiry
+        "1 May 2025 08:00, 2 May 2025 08:00",  # first administration and duration
+        "2.5 ml; 10.0 mL in all", "into muscle; neck",  # quantity each and in all, route and site
+        "foot rot; given by Una; vet: Mr Marram, letter 30 Apr; prescription: Marram Vets; OFF THE LABEL",
+        "meat 30 days (Mr Marram, letter 30 Apr): clear from 1 Jun 2025 08:00",
+        "milk 15 days (Mr Marram, letter 30 Apr): clear from 17 May 2025 08:00",
+        "from Marram Vets, Hask", "came: 100 ml", "thrown away: 20 ml, back to the vet",  # whence, disposal
+        "keep until 2 May 2030", "20 Apr 2030", "9 May 2030",  # five years: Art. 108(5)
+    ],
+)  # fmt: skip
+def test_the_medicine_book_holds_every_field_asked_for(field: str) -> None:
+    """The union of Reg. (EU) 2019/6 Art. 108(2), the Veterinary Medicines Regulations 2013 (AHDB) and 21 CFR 530.5."""
+    assert field in book_words(read(KEPT, "2025-06-10"))
+
+
+def test_a_period_of_nought_is_written_and_unknown_is_loud() -> None:
+    """Art. 108(2)(h): the period stands there even if it is zero; what is not known is said in capitals."""
+    plain = TREATED.replace("off label: yes\nmeat withdrawal: 30 days\nmilk withdrawal: 15 days\n", "")
+    shown = book_words(read({**KEPT, "events/2025-05-01 treatment.md": plain}, "2025-06-10"))
+    assert "milk none (label): no hold" in shown
+    other = plain.replace("medicine: penicillin", "medicine: penicilin")
+    shown = book_words(read({**KEPT, "events/2025-05-01 treatment.md": other}, "2025-06-10"))
+    assert "meat not written: UNKNOWN; milk not written: UNKNOWN" in shown
+
+
+def test_the_entry_is_kept_five_years_and_stays_when_the_sheep_is_gone() -> None:
+    """2025-05-01 + 5 years = 2030-05-01 (references: retention); a treated ewe that died keeps her row."""
+    note = {"events/2025-05-01 treatment.md": "---\nsheep: Fern\nmedicine: penicillin\ndose: 2.5 ml\n---\n"}
+    dead = {"events/2025-05-03 death Fern.md": "---\ncause: unknown\n---\n"}
+    shown = book_words(read({**KEPT, **note, **dead}, "2025-06-10"))
+    assert "keep until 1 May 2030" in shown
+    assert "1: C215" in shown
+
+
+def test_no_treatment_is_missing_from_the_medicine_book() -> None:
+    """Every treatment of the demo, corrected ones too, has one row on one sheet of its year."""
+    seen = demo()
+    sheets = [page.view for page in made(seen, medicine_book)]
+    assert sum(len(sheet.treatments.rows) for sheet in sheets) == len(seen.facts.medicines)
+    struck = sum(row.looks == "struck" for sheet in sheets for row in sheet.treatments.rows)
+    assert struck == sum(bool(entry.struck_by) for entry in seen.facts.medicines) > 0
+
+
+def test_a_treatment_without_a_date_has_a_sheet_too() -> None:
+    """A day that the calendar does not have hides no treatment: it stands on the sheet without a year."""
+    seen = read({**KEPT, "events/2025-02-30 treatment Fern.md": "---\nmedicine: penicillin\ndose: 1 ml\n---\n"})
+    sheets = {page.path: page.view for page in made(seen, medicine_book)}
+    total = sum(len(sheet.treatments.rows) for sheet in sheets.values())
+    assert total == len(seen.facts.medicines)
+
+
+def test_a_supplier_is_that_of_the_batch_or_of_the_last_purchase() -> None:
+    """A treatment with a batch takes that batch's supplier; one without takes the last purchase before it, no later."""
+    second = {"events/2025-05-20 stock penicillin.md": BOUGHT.replace("PP1", "PP2").replace("Marram Vets, Hask", "Ley")}
+    early = {"events/2025-05-10 treatment Fern.md": "---\nmedicine: penicillin\ndose: 1 ml\n---\n"}
+    suppliers = medicine_book.Suppliers(read({**KEPT, **second, **early}, "2025-06-10").linked)
+    assert suppliers.of("penicillin", "PP1", date(2025, 6, 1)) == "Marram Vets, Hask"
+    assert suppliers.of("penicillin", "PP2", date(2025, 6, 1)) == "Ley"
+    assert suppliers.of("penicillin", None, date(2025, 5, 10)) == "Marram Vets, Hask"
+    assert suppliers.of("penicillin", "PP9", date(2025, 6, 1)) == "a supplier not written"
+
+
+def test_the_death_list_holds_every_death() -> None:
+    """Every death of the roll and every lamb born dead of the demo has its row, its years counted, its entry kept."""
+    seen = demo()
+    shown = view(seen, death_list)
+    register = seen.facts.register
+    assert len(shown.deaths.rows) == len(register.deaths) == sum(row.cells[1] for row in shown.years.rows)
+    assert len(shown.born_dead.rows) == len(register.born_dead) == sum(row.cells[3] for row in shown.years.rows)
+    assert all(row.cells[5] for row in shown.deaths.rows)
+
+
+def test_a_death_whose_sheep_is_not_found_stays_on_the_list() -> None:
+    """A death note with a wrong tag is a death all the same: its name stands as typed, with the note."""
+    notes = {**KEPT, "events/2025-06-01 death.md": "---\nsheep: C999\ncause: predator\ndisposal: collector\n---\n"}
+    row = view(read(notes, "2025-06-10"), death_list).unplaced.rows[0]
+    assert [getattr(cell, "text", cell) for cell in row.cells] == [
+        "1 Jun 2025", "C999", "predator", "events/2025-06-01 death.md",
+    ]  # fmt: skip
+
+
+def test_the_register_and_its_sheet_share_one_part() -> None:
+    """Sums, movements and deaths are printed by one part of the theme, so the two pages cannot come to differ."""
+    for name in ("register.html", "register-sheet.html"):
+        text = (LEDGER / "templates" / name).read_text("utf-8")
+        assert "sums_moves_deaths(view)" in text
+        assert "view.movements" not in text
