@@ -33,6 +33,7 @@ from flockbook.pages import (
     medicine_pages,
     merit,
     money,
+    neighbour,
     notes_page,
     pairings,
     patterns,
@@ -53,7 +54,7 @@ from flockbook.pages.stamp import StampSheet, stamp_sheet
 
 LOUD_HOURS = 24  # after so many hours the reader's clock makes the stamp loud
 MODULES: tuple[ModuleType, ...] = (
-    front, watch, due_page, forecast, to_do, sheep_index, clear_page, loading,
+    front, watch, due_page, forecast, to_do, sheep_index, clear_page, loading, neighbour,
     sheep_page, pairings, merit,
     seasons, season_page, patterns, crop, growth, growth_footing, growth_ewes, growth_sales,
     race, growth_sheet, cards,

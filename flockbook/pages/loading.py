@@ -200,7 +200,7 @@ def refused_cells(row: Clearance, told: Told, shown: Callable[[State, str], Cell
     return told.tags.tag(row.sheep), shown(row.meat, mend(row, told)), medicines, Words(why(told, row))
 
 
-def at_another_time(state: State, href: str) -> Cell:
+def at_another_time(state: State, href: str) -> Words:
     """A state that is not that of the book's own moment: in words, so that nobody takes it for the state today."""
     del href
     found = state_view(state, "")

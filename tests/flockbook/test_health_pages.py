@@ -19,14 +19,14 @@ from compiler.pages import Asset, Link, Page
 from compiler.templatecheck import check
 from compiler.templates import Theme
 from flockbook.derive.leaving import gate
-from flockbook.pages import cupboard, death_list, egg_counts, loading, medicine_book, worms
+from flockbook.pages import cupboard, death_list, egg_counts, loading, medicine_book, neighbour, worms
 from flockbook.pages.stamp import StampSheet, stamp_sheet
 from flockbook.pages.views import Table
 from tests.flockbook.small import Notes, Seen, meat, read
 
 ROOT = Path(__file__).parents[2]
 LEDGER, DEMO = ROOT / "themes" / "ledger", ROOT / "site_demo"
-FAMILIES = (worms, egg_counts, cupboard, loading, medicine_book, death_list)
+FAMILIES = (worms, egg_counts, cupboard, loading, medicine_book, death_list, neighbour)
 STAMPED = ("2026-11-25", 503)
 MOST_ELEMENTS = 1_400  # our own figure, for an old tablet
 EWE, RAM = "---\nnote: ewe\nborn: 2021\n---\n", "---\nnote: ram\nborn: 2020\n---\n"
@@ -392,3 +392,59 @@ def test_the_register_and_its_sheet_share_one_part() -> None:
         text = (LEDGER / "templates" / name).read_text("utf-8")
         assert "sums_moves_deaths(view)" in text
         assert "view.movements" not in text
+
+
+# The neighbour's sheet
+
+
+def sheet_words(seen: Seen, path: str) -> str:
+    """The words of a neighbour's sheet."""
+    page = next(page for page in made(seen, neighbour) if page.path == path)
+    found = html5lib.parse(drawn(page, seen), namespaceHTMLElements=False)
+    return " ".join("".join(found.find(".//main").itertext()).split())
+
+
+def test_the_neighbours_sheet_covers_its_days_and_no_more() -> None:
+    """What is due in four days stands on the sheets for seven and fourteen days, not on that for three; what is late on
+    all.
+    """
+    notes = {
+        **FARM,
+        "events/2026-06-02 task gate.md": "---\nwhat: mend the gate\ndue: 2026-06-14\n---\n",
+        "events/2026-06-01 task trough.md": "---\nwhat: scrub the trough\ndue: 2026-06-05\n---\n",
+    }
+    seen = read(notes, "2026-06-10", clock=date(2026, 6, 10))
+    for path, there in (("neighbour-3.html", False), ("neighbour.html", True), ("neighbour-14.html", True)):
+        words = sheet_words(seen, path)
+        assert ("mend the gate" in words) is there
+        assert "scrub the trough" in words
+    assert "10 Jun 2026 to 16 Jun 2026, both days included" in sheet_words(seen, "neighbour.html")
+
+
+def test_the_neighbours_sheet_says_who_may_not_be_sold() -> None:
+    """The held ewe with her release, the lamb that sucks her as a question, and that nobody else goes either."""
+    born = {"events/2026-05-20 0500 lambing Bramble.md": "- ewe 4.5 kg, tag 700\n"}
+    words = sheet_words(read({**FARM, **born}, "2026-06-10"), "neighbour.html")
+    held = words[words.index("Not to be sold") :]
+    assert held.index("not before 1 Jul 2026") < held.index("C214") < held.index("levamisole oral")
+    assert held.index("ask the vet") < held.index("700")
+    assert "whoever does not stand in it stays too" in held
+
+
+def test_the_neighbour_gives_only_what_is_written() -> None:
+    """An open course stands under what is owed, with the amount as typed; the vet's number stands at the head."""
+    course = "---\nsheep: Fern\nmedicine: levamisole oral\ndose: 8 ml\ndays: 3\n---\n"
+    notes = {**FARM, "flock.yaml": KEPT["flock.yaml"], "events/2026-06-09 treatment Fern.md": course}
+    words = sheet_words(read(notes, "2026-06-10"), "neighbour-3.html")
+    assert "levamisole oral: a course of 3 days, 1 dose written as given; 8 ml" in words
+    assert words.index("Marram Vets: 01632 960457") < words.index("The round")
+
+
+def test_nobody_falls_off_a_full_neighbours_sheet() -> None:
+    """Sixty ewes due in one week: those without a row of their own stand by tag and day in the line below."""
+    tags = [f"E{number:02}" for number in range(60)]
+    notes: dict[str, str | bytes] = {f"sheep/{tag}.md": EWE for tag in tags} | {"sheep/R1 Duke.md": RAM}
+    notes["events/2026-01-15 joining.md"] = f"---\nrams: Duke\newes: [{', '.join(tags)}]\nmethod: hand\n---\n"
+    words = sheet_words(read(notes, "2026-06-10"), "neighbour.html")
+    assert "60 entries" in words
+    assert all(tag in words for tag in tags)
