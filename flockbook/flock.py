@@ -51,6 +51,14 @@ class Membership:
 
 
 @dataclass(frozen=True, slots=True)
+class Nursing:
+    """Who was given a lamb to rear, by which note; `ewe` is None for the bottle."""
+
+    ewe: str | None
+    note: Event
+
+
+@dataclass(frozen=True, slots=True)
 class Animal:
     """One sheep, whatever notes it appears in. Parents are ids of animals, or None; `dam_name` and `sire_names` are as
     typed.
@@ -62,7 +70,7 @@ class Animal:
     sex: str | None
     born: PartialDate | None
     dam: str | None = None
-    reared_by: str | None = None
+    nursings: tuple[Nursing, ...] = ()
     declared_sires: tuple[str, ...] = ()
     dam_name: str | None = None
     sire_names: tuple[str, ...] = ()
@@ -78,6 +86,11 @@ class Animal:
     def called(self) -> str:
         """Its name, else its tag, else what it is until it is tagged."""
         return self.name or self.tag or self.id
+
+    @property
+    def reared_by(self) -> str | None:
+        """The last ewe that it was ever given to, however late; `nurse_of` tells of a day."""
+        return next((item.ewe for item in reversed(self.nursings) if item.ewe), None)
 
     @property
     def birthday(self) -> date | None:
@@ -208,6 +221,12 @@ def gone(animal: Animal, today: Moment) -> Departure | None:
     if isinstance(left.note, Event):
         return left if happened(left.note, today) else None
     return left
+
+
+def nurse_of(animal: Animal, today: Moment) -> str | None:
+    """The ewe that a lamb had been given to by the moment asked about; None with its own dam, or on the bottle."""
+    given = [item for item in animal.nursings if happened(item.note, today)]
+    return given[-1].ewe if given else None
 
 
 def there(animal: Animal, today: Moment) -> bool:

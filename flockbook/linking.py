@@ -198,11 +198,8 @@ class Linker:
             f"`{word}` ({words[word].tag})" if words[word].name == word and words[word].tag else f"`{word}`"
             for word in near(mention.text, words)
         ]
-        cure = (
-            f"did you mean {' or '.join(guesses)}?"
-            if guesses
-            else "write its tag, name or official number as in its own note"
-        )
+        bare = "write its tag, name or official number as in its own note"
+        cure = f"did you mean {' or '.join(guesses)}?" if guesses else bare
         if later := self.coming.get(key_of(mention.text)):
             cure = f"it is in the book from {shown(later.day)} ({later.note}): correct the date or the sheep"
         self.tell(UNKNOWN_SHEEP.at(mention.span, f"no living sheep called `{mention.text[:40]}`{day}", cure), event)
@@ -256,8 +253,8 @@ class Linker:
                 self.resolve(mention, event)
         if isinstance(event, Lambing):
             self.fosters(event, self.add_litter(event, drafts[0] if drafts else None))
-        elif isinstance(event, Foster) and drafts and event.onto:
-            drafts[0].reared_by = self.names.get((event.origin.path, event.onto), drafts[0].reared_by)
+        elif isinstance(event, Foster):
+            self.foster(event, drafts)
         elif isinstance(event, Sorting) and event.into and event.date:
             for draft in drafts:
                 draft.mobs.append(Membership(event.into, event.date, event.origin.path))
@@ -274,8 +271,15 @@ class Linker:
             if mention.field != "ewe":
                 self.resolve(mention, event)
         for draft in litter:
-            if draft.birth and draft.birth.line.fostered_to:
-                draft.reared_by = self.names.get((event.origin.path, draft.birth.line.fostered_to))
+            onto = draft.birth.line.fostered_to if draft.birth else None
+            if onto and (ewe := self.names.get((event.origin.path, onto))):
+                draft.nursings.append((ewe, event))
+
+    def foster(self, event: Foster, lambs: list[Draft]) -> None:
+        """A lamb given to another ewe, or to the bottle; one given to a ewe that was not found stays where it was."""
+        ewe = self.names.get((event.origin.path, event.onto)) if event.onto else None
+        for lamb in lambs if ewe or event.pet else ():
+            lamb.nursings.append((ewe, event))
 
     def subjects(self, event: Event) -> tuple[list[Draft], list[Mention], frozenset[int] | None]:
         """Whom a note is about, what in it was not found, and whom that could have meant (None: anybody)."""

@@ -10,7 +10,8 @@ from datetime import date
 from compiler.dates import PartialDate
 from compiler.nearness import near
 from compiler.source import Span
-from flockbook.flock import Animal, Birth, Departure, Membership
+from flockbook.flock import Animal, Birth, Departure, Membership, Nursing
+from flockbook.records.event import Event
 from flockbook.records.sheep import EWE, RAM, WETHER, Sheep
 
 LAMB_OF = re.compile(
@@ -38,12 +39,12 @@ class Draft:
     note: Sheep | None = None
     birth: Birth | None = None
     dam: Draft | None = None
-    reared_by: Draft | None = None
     number: str | None = None
     arrived: date | None = None
     left: Departure | None = None
     tags: list[str] = field(default_factory=list)
     mobs: list[Membership] = field(default_factory=list)
+    nursings: list[tuple[Draft | None, Event]] = field(default_factory=list)
     sires: list[Draft] = field(default_factory=list)
     dam_name: str | None = None
     sire_names: tuple[str, ...] = ()
@@ -244,7 +245,8 @@ def frozen(draft: Draft) -> Animal:
     """The animal a draft has become."""
     return Animal(
         draft.id, draft.tag, draft.name, draft.sex, draft.born,
-        draft.dam.id if draft.dam else None, draft.reared_by.id if draft.reared_by else None,
+        draft.dam.id if draft.dam else None,
+        tuple(Nursing(ewe.id if ewe else None, note) for ewe, note in draft.nursings),
         tuple(sire.id for sire in draft.sires), draft.dam_name, draft.sire_names, draft.note, draft.birth,
         tuple(draft.tags), draft.number, draft.arrived, draft.left, tuple(draft.mobs),
     )  # fmt: skip

@@ -1,9 +1,10 @@
-"""What is still owed after each birth: another lamb that the scan saw, navel, colostrum, tag, afterbirth, and another
-look after help.
+"""What is still owed after each birth: another lamb that the scan saw, the ewe up and minding them, navel, colostrum,
+tag, afterbirth, and another look after help.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta, tzinfo
@@ -16,6 +17,7 @@ from flockbook.derive.newborn import LambState
 from flockbook.derive.newborns import Newborn, Warmth
 from flockbook.derive.pregnancies import Evidence, carried, read_together
 from flockbook.flock import Animal, Flock, gone, happened
+from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
 from flockbook.records.handling import Job
 
@@ -23,6 +25,10 @@ from flockbook.records.handling import Job
 NAVEL_HOURS = (0, 6)
 # After help: look again after 1, 6 and 24 hours (common practice).
 RECHECK_HOURS = (1, 6, 24)
+# A ewe is up, licking and letting them suck within the hour (common practice, no source; ask your vet if she is not).
+UP_HOURS = 1
+UP = re.compile(r"\b(?:(?:is|was|got|ewe|both|all|straight|well) up|up (?:and|at once|in|by|within)|on her feet)\b")
+SUCKED = re.compile(r"\b(?:sucked|sucking|suckled|suckling)\b")
 FIRST_DAYS = timedelta(days=2)  # after that an open item is no longer about the birth
 # What colostrum is reckoned for; a navel has dried by then (common practice, no source).
 FIRST_DAY = timedelta(hours=24)
@@ -110,15 +116,24 @@ def is_or_are(count: int) -> str:
 
 
 def ewe_items(here: Ward, birth: LambingFact, looked: int) -> Iterator[OpenItem]:
-    """Afterbirth not written as seen, and the looks owed after help."""
+    """Afterbirth not written as seen, whether she is up, and the looks owed after help."""
     ewe, born = birth.ewe or "", born_at(birth)
     if birth.event.afterbirth is None:
         clock = afterbirth_clock(born, here.limits, here.zone) if born else None
         late = clock is not None and here.today.at >= clock.red
         words = ", a whole day on: ring the vet" if late else ""
         yield OpenItem(ewe, f"afterbirth not written as seen{words}", clock.amber if clock else None, birth.note)
+    if not (birth.helped or looked or minding(birth.event)):  # after help the looks below ask for it
+        yield OpenItem(ewe, "not written as up and minding them", after(here, birth, UP_HOURS), birth.note)
     for hours in RECHECK_HOURS[looked:] if birth.helped else ():
         yield OpenItem(ewe, f"look at her again, {hours} h after help", after(here, birth, hours), birth.note)
+
+
+def minding(birth: Lambing) -> bool:
+    """Whether the note of a birth says that the ewe was up: in words, by a score for mothering, or since they sucked.
+    """
+    words = birth.origin.written.lower()
+    return birth.mothering is not None or bool(UP.search(words) or SUCKED.search(words))
 
 
 def lamb_items(here: Ward, birth: LambingFact, lamb: Animal, need: Newborn | None) -> Iterator[OpenItem]:

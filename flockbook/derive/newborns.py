@@ -23,7 +23,7 @@ from flockbook.derive.newborn import (
     litter_litres,
 )
 from flockbook.derive.newborn import birth_weight as against_lines
-from flockbook.flock import Animal, Flock, gone, happened
+from flockbook.flock import Animal, Flock, gone, happened, nurse_of
 from flockbook.records.rearing import Feeding, Foster
 
 FIRST_DAYS = timedelta(days=2)  # a lamb older than this is past the time of colostrum (the gut closes from 36 h)
@@ -142,14 +142,14 @@ def one_lamb(flock: Flock, birth: LambingFact, lamb: Animal, around: Around, tod
 def hand_reason(flock: Flock, birth: LambingFact, lamb: Animal, pets: set[str], today: Moment) -> str:
     """Why a lamb cannot be left to suck, as far as the notes tell."""
     assert lamb.birth is not None
-    dam, line = flock.animals.get(lamb.reared_by or birth.ewe or ""), lamb.birth.line
+    dam, line = flock.animals.get(nurse_of(lamb, today) or birth.ewe or ""), lamb.birth.line
     if lamb.id in pets:
         return "on the bottle"
     if dam is not None and gone(dam, today):
         return "its dam is gone"
     if line.weak or line.hung or (line.vigour is not None and line.vigour <= WEAK_VIGOUR):
         return "weak" if not line.hung else "hung"
-    if birth.event.milk in POOR_MILK and not lamb.reared_by:
+    if birth.event.milk in POOR_MILK and not nurse_of(lamb, today):
         return f"the ewe's milk is {birth.event.milk}"
     return "tubed already" if line.tubed_ml else ""
 

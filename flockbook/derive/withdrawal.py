@@ -18,7 +18,7 @@ from compiler.dates import When
 from compiler.nearness import near
 from flockbook.derive.because import Because
 from flockbook.derive.doses import DoseFact
-from flockbook.flock import Animal, Concern, Flock, happened, there
+from flockbook.flock import Animal, Concern, Flock, happened, nurse_of, there
 from flockbook.records.health import Treatment
 from flockbook.records.sheep import Medicine
 from flockbook.roll import key_of
@@ -433,7 +433,7 @@ def nurse(animal: Animal, today: Moment) -> str | None:
     born = animal.birthday
     if born is None or (today.day - born).days > SUCKING_DAYS:
         return None
-    return animal.reared_by or animal.dam
+    return nurse_of(animal, today) or animal.dam
 
 
 def treatments_of(flock: Flock, sheep: str, today: Moment) -> tuple[Treatment, ...]:

@@ -15,7 +15,7 @@ from flockbook.derive.gains import Growth
 from flockbook.derive.lambings import LambingFact
 from flockbook.derive.losses import Breakdown, litter_label
 from flockbook.derive.seasons import Season
-from flockbook.flock import Animal, Flock, gone
+from flockbook.flock import Animal, Flock, gone, nurse_of
 from flockbook.pages.long_tables import Seat, spread
 from flockbook.pages.sentences import stands_out
 from flockbook.pages.views import (
@@ -186,11 +186,8 @@ def last_weight(grown: Growth | None, units: str) -> str:
 def fate(seen: Seen, lamb: Animal, where: Directory) -> str:
     """What became of a lamb."""
     left = gone(lamb, seen.today)
-    reared = (
-        f", reared by {seen.linked.animals[lamb.reared_by].called}"
-        if lamb.reared_by and lamb.reared_by in seen.linked.animals
-        else ""
-    )
+    nurse = seen.linked.animals.get(nurse_of(lamb, seen.today) or "")
+    reared = f", reared by {nurse.called}" if nurse else ""
     if left is None:
         return f"{lamb.mob_on(where.today.day) or 'here'}{reared}"
     if left.how == "born dead":

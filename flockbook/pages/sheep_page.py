@@ -11,7 +11,7 @@ from flockbook.derive.because import Because
 from flockbook.derive.due import DueRow
 from flockbook.derive.mating import sires
 from flockbook.derive.withdrawal import CLEAR, Clearance
-from flockbook.flock import Animal, gone, there
+from flockbook.flock import Animal, gone, nurse_of, there
 from flockbook.pages.by_sheep import BySheep, Flag, by_sheep, flags
 from flockbook.pages.illness import case_paths, sheep_cases
 from flockbook.pages.notes_page import note_places
@@ -280,8 +280,9 @@ def family_pairs(subject: Subject) -> Iterator[Pair]:
     animal, tags = subject.animal, subject.told.tags
     dam: Cell = tags.tag(animal.dam) if animal.dam else animal.dam_name or "not written"
     yield Pair("Dam", dam)
-    if animal.reared_by and animal.reared_by != animal.dam:
-        yield Pair("Reared by", tags.tag(animal.reared_by))
+    nurse = nurse_of(animal, subject.seen.today)
+    if nurse and nurse != animal.dam:
+        yield Pair("Reared by", tags.tag(nurse))
     rams = sires(subject.seen.facts.matings, animal)
     if len(rams) > 1:
         yield Pair("Sire, one of these", tags.tags(rams), wide=True)

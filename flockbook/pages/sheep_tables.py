@@ -8,7 +8,7 @@ from flockbook.derive.gains import Growth, Weighed
 from flockbook.derive.lambings import LambingFact
 from flockbook.derive.mating import sires
 from flockbook.derive.medicine_register import Entry
-from flockbook.flock import Animal, gone
+from flockbook.flock import Animal, gone, nurse_of
 from flockbook.pages.by_sheep import BySheep
 from flockbook.pages.timeline import Told
 from flockbook.pages.views import Cell, Column, Day, LinkView, Row, Table, Words, day
@@ -113,7 +113,7 @@ def fate(known: BySheep, told: Told, animal: Animal) -> str:
     """What became of a sheep: here, and with whom; or how and when it left."""
     today = known.seen.today
     left = gone(animal, today)
-    nurse = told.flock.animals.get(animal.reared_by or "")
+    nurse = told.flock.animals.get(nurse_of(animal, today) or "")
     reared = f"; reared by {nurse.called}" if nurse else ""
     if left is None:
         mob = animal.mob_on(today.day)

@@ -201,8 +201,8 @@ def test_a_foster_mother_rears_and_the_dam_stays() -> None:
         "2026-04-21 foster.md": "---\nlamb: 731\nonto: 012\n---\n",
     }
     animals = read({**EWES, **notes}).linked.animals
-    assert (animals["731"].dam, animals["731"].reared_by) == ("C214", "012")
-    assert (animals["732"].dam, animals["732"].reared_by) == ("C214", "C230")
+    assert (animals["731"].dam, animals["731"].nursings[-1].ewe) == ("C214", "012")
+    assert (animals["732"].dam, animals["732"].nursings[-1].ewe) == ("C214", "C230")
 
 
 @pytest.mark.parametrize(

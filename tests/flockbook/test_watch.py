@@ -6,6 +6,7 @@ from datetime import datetime
 
 import pytest
 
+from flockbook.flock import nurse_of
 from tests.flockbook.small import codes, read
 
 FLOCK = {
@@ -206,3 +207,37 @@ def test_what_was_done_is_not_owed() -> None:
     }
     words = [item.what for item in read(notes, "2026-03-16T06:00").facts.open_items]
     assert words == ["navel dip after 6 h", "look at her again, 6 h after help", "look at her again, 24 h after help"]
+
+
+@pytest.mark.parametrize(
+    ("head", "remark", "owed"),
+    [
+        ("", "", True),
+        ("", "Came easily.", True),
+        ("", "Ewe up at once.", False),
+        ("", "Both sucking by four.", False),
+        ("mothering: 4", "", False),
+    ],
+)
+def test_a_ewe_is_to_be_up_within_the_hour(head: str, remark: str, owed: bool) -> None:
+    """Up and minding them within an hour of an easy birth (common practice, no source), until any note tells of it."""
+    notes = {**FLOCK, "2026-03-16 0340 lambing Bramble.md": f"---\n{head}\n---\n- ewe 4.1, tag 731\n\n{remark}\n"}
+    items = {(item.what, item.by) for item in read(notes, "2026-03-16T04:00").facts.open_items}
+    assert (("not written as up and minding them", datetime(2026, 3, 16, 4, 40)) in items) is owed
+    notes["2026-03-16 0430 remark.md"] = "---\nsheep: Bramble\n---\nFine.\n"
+    later = read(notes, "2026-03-16T05:00").facts.open_items
+    assert not [item for item in later if "minding" in item.what]
+
+
+def test_a_lamb_fostered_later_is_still_with_its_dam() -> None:
+    """On the day before the foster note nobody else rears it; on the bottle nobody does any more."""
+    notes = {
+        **FLOCK,
+        "2026-03-16 0340 lambing Bramble.md": "- ewe 4.1, tag 731\n- ram 4.0, tag 732\n",
+        "2026-03-16 0900 lambing C230.md": "- ewe stillborn\n",
+        "2026-03-18 foster 732.md": "---\nonto: Teasel\n---\n",
+        "2026-03-25 foster 732.md": "---\npet: yes\n---\n",
+    }
+    for day, nurse in (("2026-03-17", None), ("2026-03-19", "C230"), ("2026-03-26", None)):
+        seen = read(notes, day)
+        assert nurse_of(seen.linked.animals["732"], seen.today) == nurse
