@@ -6,6 +6,7 @@ calendar that reads it again moves an entry and never doubles it. What has been 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from datetime import date, timedelta
 
@@ -17,10 +18,14 @@ from flockbook.derive.plans import planned
 from flockbook.derive.reminder import AHEAD_DAYS, LATE_DAYS, Known, Reminder, stable_id
 from flockbook.derive.withdrawal import HELD, first_day, open_course
 from flockbook.flock import Flock, happened, there
+from flockbook.records.check_line import CheckLine
 from flockbook.records.cupboard import Stock, Supply
+from flockbook.records.event import Event
+from flockbook.records.handling import Check, Tagging
 from flockbook.records.health import Treatment
 from flockbook.records.pregnancy import Abortion
 from flockbook.records.sheep import Medicine
+from flockbook.records.tag_line import TagLine
 from flockbook.records.trade import Purchase
 from flockbook.records.year import Task
 
@@ -31,6 +36,10 @@ RECHECK_DAYS = 2
 # gov.wales, cross-compliance SMR 8). Your own authority decides.
 TAG_DAYS = 273
 TAG_COUNTRIES = frozenset({"GB", "UK"})
+# A lost tag is replaced within 28 days of noticing (gov.uk; gov.wales). Your own authority decides.
+LOST_TAG_DAYS = 28
+LOST_TAG_WORDS = "put in a new tag for the lost one: within 28 days of noticing (gov.uk); your own authority decides"
+TAG_LOST = re.compile(r"\btag (?:is |was )?(?:lost|missing|torn out)\b|\b(?:lost|missing|no) (?:ear ?)?tag\b", re.I)
 OPEN_TOO_LONG = "has been open as long as its label allows"
 TAG_WORDS = "tag by nine months (six if housed at night), and before they leave the holding"
 
@@ -44,6 +53,7 @@ def reminders(flock: Flock, known: Known, today: Moment) -> tuple[Reminder, ...]
         courses,
         releases,
         tags,
+        lost_tags,
         tasks,
         apart,
         expiring,
@@ -179,6 +189,42 @@ def tags(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
             (Because("", None, "tags", text),),
             ticked_by="a tagging note",
         )
+
+
+def lost_tags(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+    """A new tag for each sheep that lost hers, told by a tagging line or at a check; any tag put in later ticks it off.
+    """
+    del known
+    for event in flock.events:
+        if event.date is None or not isinstance(event, Tagging | Check) or not happened(event, today):
+            continue
+        for line in event.lines:
+            sheep = flock.named(event, line.sheep)
+            if sheep is None or not tells_of_loss(line) or not there(flock.animals[sheep], today):
+                continue
+            yield Reminder(
+                stable_id("lost tag", event.origin.path, (sheep,)),
+                "tags",
+                event.date + timedelta(days=LOST_TAG_DAYS),
+                LOST_TAG_WORDS,
+                (sheep,),
+                (Because(event.origin.path, line.span.line, "lost tag", f"noticed on {event.date.isoformat()}"),),
+                any(tagged_since(flock, sheep, event, later) for later in flock.by_animal.get(sheep, ())
+                    if happened(later, today)),
+                "a tagging note with her new tag",
+            )  # fmt: skip
+
+
+def tells_of_loss(line: TagLine | CheckLine) -> bool:
+    """Whether a line says that a sheep goes without her tag."""
+    return line.lost if isinstance(line, TagLine) else bool(TAG_LOST.search(line.remark))
+
+
+def tagged_since(flock: Flock, sheep: str, loss: Event, later: Event) -> bool:
+    """Whether a note puts a tag into a sheep after it was found to be lost."""
+    if not isinstance(later, Tagging) or loss.moment is None or later.moment is None or later.moment < loss.moment:
+        return False
+    return any((line.tag or line.eid) and flock.named(later, line.sheep) == sheep for line in later.lines)
 
 
 def tasks(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:

@@ -13,7 +13,7 @@ from flockbook.pages.seen import Seen
 from flockbook.pages.telling import joined, typed_fields, unread_words, value_words
 from flockbook.pages.timeline import names
 from flockbook.pages.views import Caution, Cell, Column, Directory, PageLink, Pair, Row, Table, Words, day, directory
-from flockbook.pages.wording import day_words, plural
+from flockbook.pages.wording import day_words, later_words, plural
 from flockbook.records.sheep import Medicine
 
 CUPBOARD, REGISTER = "medicines.html", "medicine-register.html"
@@ -134,7 +134,7 @@ def register_cells(entry: Entry, tags: Directory, units: str) -> tuple[Cell, ...
     course = f" (a course of {plural(event.days or 0, 'day')}, still open)" if entry.open else ""
     people = joined(event.by or "", f"vet: {event.vet}" if event.vet else "", "off label" if event.off_label else "")
     return (
-        (", ".join(days) or "day not readable") + course,
+        joined((", ".join(days) or "day not readable") + course, later_words(event.date, tags.today.day)),
         treated(entry, tags),
         event.medicine or "not written",
         joined(each(entry, units), total(entry)),

@@ -12,7 +12,7 @@ from flockbook.flock import Animal, gone, nurse_of
 from flockbook.pages.by_sheep import BySheep
 from flockbook.pages.timeline import Told
 from flockbook.pages.views import Cell, Column, Day, LinkView, Row, Table, Words, day
-from flockbook.pages.wording import day_words, gain_words, listed, weight_words
+from flockbook.pages.wording import day_words, gain_words, later_words, listed, weight_words
 from flockbook.records.breeding import HELP
 from flockbook.records.health import Death
 from flockbook.records.trade import Sale
@@ -219,11 +219,12 @@ def releases(known: BySheep, sheep: str) -> Releases:
 def treatment_cells(entry: Entry, told: Told, until: Releases) -> tuple[Cell, ...]:
     """One treatment of one sheep. A struck one holds nothing; what is written here never says `clear`."""
     given = listed([day_words(when.date) for when in entry.doses]) if entry.doses else "day not readable"
+    later = later_words(entry.event.date, told.tags.today.day)
     place = told.places.get(entry.note, "")
     nothing = "struck out" if entry.struck_by else "no hold"
     return (
         LinkView(given, place) if place else given,
-        Words(what_words(entry)),
+        Words("; ".join(words for words in (what_words(entry), later) if words)),
         entry.meat_period,
         until.get((entry.note, "meat"), nothing),
         until.get((entry.note, "milk"), nothing),

@@ -241,9 +241,14 @@ def egg_words(line: EggLine, units: str) -> str:
 
 
 def tag_words(line: TagLine, units: str) -> str:
-    """`now 731`."""
+    """`now 731`; `tag lost`."""
     del units
-    return joined(f"now {line.tag}" if line.tag else "", f"electronic {line.eid}" if line.eid else "", line.remark)
+    return joined(
+        "tag lost" if line.lost else "",
+        f"now {line.tag}" if line.tag else "",
+        f"electronic {line.eid}" if line.eid else "",
+        line.remark,
+    )
 
 
 def new_sheep_words(line: NewSheepLine, units: str) -> str:

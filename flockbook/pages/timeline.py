@@ -19,7 +19,7 @@ from flockbook.pages.telling import (
     unread_words,
 )
 from flockbook.pages.views import Cell, Day, Directory, NoteEntry, day, named
-from flockbook.pages.wording import plural
+from flockbook.pages.wording import later_words, plural
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
 from flockbook.records.lamb_line import LambLine
@@ -79,7 +79,8 @@ def made(told: Told, record: Record, facts: tuple[Cell, ...], href: str) -> Note
     if isinstance(record, Event):
         shown, clock = day(record.date) or NO_DAY, f"{record.time:%H:%M}" if record.time else ""
     place = told.places.get(path, "").partition("#")[2] if not href else ""
-    said = tuple(fact for fact in facts if fact)
+    later = later_words(record.date, told.tags.today.day) if isinstance(record, Event) else ""
+    said = tuple(fact for fact in (later, *facts) if fact)
     remark = Html(record.origin.html)
     struck = told.flock.struck.get(path, "")
     return NoteEntry(shown, clock, heading(record), href, said, remark, path, 0, bool(struck), place, struck)

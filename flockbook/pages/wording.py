@@ -105,6 +105,11 @@ def chance_words(chance: float) -> str:
     return "certain" if chance > 0.995 else f"about {chance * 100:.0f} in 100"
 
 
+def later_words(written: date | None, asked: date) -> str:
+    """What is said of a note dated later than the day that the book was asked about; "" of any other."""
+    return "dated later than this book’s day" if written and written > asked else ""
+
+
 def sentence(text: str) -> str:
     """A text with a capital in front and a stop behind."""
     return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?', ':')) else '.'}" if text else ""

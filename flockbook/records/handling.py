@@ -59,8 +59,11 @@ CHECKED = LineSyntax(
 )
 TAGS = LineSyntax(
     read=tag_line.read,
-    help="who got which tag: `Bramble's ewe lamb = 731`, `0412 now 0977` (a lost tag), `731 eid 826 …`",
-    examples=("Bramble's ewe lamb = 731", "0412 now 0977"),
+    read_row=tag_line.read_row,
+    columns=("sheep", "tag", "eid", "note"),
+    help="who got which tag: `Bramble's ewe lamb = 731`, `0412 now 0977` (a new tag for a lost one), `0412 lost` (none "
+    "put in yet), `731 eid 826 …`",
+    examples=("Bramble's ewe lamb = 731", "0412 now 0977", "0413 lost"),
 )
 KINDS: tuple[Kind[Any], ...] = (
     Kind(

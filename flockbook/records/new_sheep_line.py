@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from compiler.dates import PARTIAL_DATE, PartialDate
@@ -52,3 +53,16 @@ def read(text: str, context: Context) -> LineReading:
         if isinstance(day, Fault)
         else LineReading(value=replace(line, born=day))
     )
+
+
+def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
+    """Read a table row: `sheep` (the tag), and `name`, `sex`, `born`, `eid` as far as they are known."""
+    tag, name, sex, born, eid = (cells.get(word, "").strip() for word in ("sheep", "name", "sex", "born", "eid"))
+    if not tag:
+        return LineReading(faults=(Fault("this row names no tag", "fill in the first column, or take the row out"),))
+    if sex and sex.lower() not in SEX_WORDS:
+        return LineReading(faults=(Fault(f"`{sex[:40]}` is no sex", "write ewe, ram or wether"),))
+    day = PARTIAL_DATE.read(born, context) if born else None
+    if isinstance(day, Fault):
+        return LineReading(faults=(day,))
+    return LineReading(value=NewSheepLine(tag, name or None, SEX_WORDS.get(sex.lower()), day, eid or None))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from compiler.schema import Context, Fault, LineReading
@@ -13,22 +14,28 @@ GIVEN = re.compile(
     r"(?:\s*,?\s*eid\s+(?P<eid>[\d ]{5,}))?\s*(?P<rest>.*)",
     re.I,
 )
+LOST = re.compile(r"(?P<sheep>\S(?:.*?[^\s,])??),?\s++(?:tag\s++)?lost(?:\s++tag)?\b(?P<rest>.*)", re.I)
+TAG = re.compile(r"[\w/-]+")
+CURE = "write `Bramble's ewe lamb = 731`, `0412 now 0977`, `0412 lost` or `731 eid 826 …`"
 NUMBERED = re.compile(r"(?P<sheep>\S(?:.*?\S)??)\s++eid\s+(?P<eid>.+)", re.I)
 
 
 @dataclass(frozen=True, slots=True)
 class TagLine:
-    """A sheep as named, the tag it wears from now on (None if it kept its own), its electronic number."""
+    """A sheep as named, the tag it wears from now on (None if it kept its own), its electronic number; `lost` when it
+    goes without a tag until one is put in.
+    """
 
     sheep: str
     tag: str | None = None
     eid: str | None = None
     remark: str = ""
+    lost: bool = False
     span: Span = field(default_factory=lambda: Span(""))
 
 
 def read(text: str, context: Context) -> LineReading:
-    """Read `Bramble's ewe lamb = 731`, `0412 now 0977` or `731 eid 826 …`."""
+    """Read `Bramble's ewe lamb = 731`, `0412 now 0977`, `0412 lost` or `731 eid 826 …`."""
     del context
     if match := GIVEN.fullmatch(text.strip()):
         return LineReading(
@@ -38,5 +45,21 @@ def read(text: str, context: Context) -> LineReading:
         )
     if match := NUMBERED.fullmatch(text.strip()):
         return LineReading(value=TagLine(match["sheep"].strip(), None, match["eid"].strip()))
-    cure = "write `Bramble's ewe lamb = 731`, `0412 now 0977` or `731 eid 826 …`"
-    return LineReading(faults=(Fault("this line does not say which tag", cure),))
+    if match := LOST.fullmatch(text.strip()):
+        return LineReading(value=TagLine(match["sheep"].strip(), remark=match["rest"].strip(" ,"), lost=True))
+    return LineReading(faults=(Fault("this line does not say which tag", CURE),))
+
+
+def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
+    """Read a table row: `sheep`, and `tag`, `eid` or both; anything under `note` is a remark."""
+    del context
+    sheep, tag, eid, note = (cells.get(name, "").strip() for name in ("sheep", "tag", "eid", "note"))
+    if not sheep:
+        return LineReading(faults=(Fault("this row names no sheep", "fill in the first column, or take the row out"),))
+    if note.lower() == "lost" and not (tag or eid):
+        return LineReading(value=TagLine(sheep, lost=True))
+    if not (tag or eid):
+        return LineReading(faults=(Fault("this row does not say which tag", "fill in `tag` or `eid`"),))
+    if tag and not TAG.fullmatch(tag):
+        return LineReading(faults=(Fault(f"`{tag[:40]}` is no tag", "write the tag as printed, without blanks"),))
+    return LineReading(value=TagLine(sheep, tag or None, eid or None, note))

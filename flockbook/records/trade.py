@@ -52,6 +52,8 @@ class Cull(Event):
 
 NEW_SHEEP = LineSyntax(
     read=new_sheep_line.read,
+    read_row=new_sheep_line.read_row,
+    columns=("sheep", "name", "sex", "born", "eid"),
     help="a bought sheep a line: `ram tag P233 Pike, born 2024-04`",
     examples=("ram tag P233 Pike, born 2024-04", "ewe tag C901, born 2023"),
 )

@@ -236,6 +236,25 @@ def test_tags(text: str, sheep: str, tag: str | None, eid: str | None) -> None:
     assert (line.sheep, line.tag, line.eid) == (sheep, tag, eid)
 
 
+@pytest.mark.parametrize("text", ["0412 lost", "0412 tag lost", "0412, lost tag"])
+def test_a_lost_tag_that_is_not_replaced_yet(text: str) -> None:
+    """It names the sheep by the tag it lost."""
+    line = value(tag_line.read(text, CONTEXT))
+    assert (line.sheep, line.lost, line.tag) == ("0412", True, None)
+
+
+def test_a_row_of_tags_and_a_row_of_bought_sheep() -> None:
+    """A table says what the lines say; what cannot be read is told and never dropped."""
+    row = tag_line.read_row({"sheep": "Bramble's ewe lamb", "tag": "0731", "eid": "826 001234567890"}, CONTEXT)
+    assert (row.value.sheep, row.value.tag, row.value.eid) == ("Bramble's ewe lamb", "0731", "826 001234567890")
+    refused(tag_line.read_row({"sheep": "0412", "tag": ""}, CONTEXT), "which tag")
+    refused(tag_line.read_row({"sheep": "", "tag": "0731"}, CONTEXT), "names no sheep")
+    bought = value(new_sheep_line.read_row({"sheep": "P233", "name": "Pike", "sex": "tup", "born": "2024-04"}, CONTEXT))
+    assert (bought.sheep, bought.name, bought.sex, bought.born.earliest) == ("P233", "Pike", "ram", date(2024, 4, 1))
+    refused(new_sheep_line.read_row({"sheep": "P234", "sex": "cow"}, CONTEXT), "no sex")
+    refused(new_sheep_line.read_row({"sheep": "P234", "born": "spring"}, CONTEXT), "")
+
+
 def test_a_tag_line_without_a_tag() -> None:
     """It is an error, not a remark: a tag may be lost."""
     refused(tag_line.read("put a tag in the small one", CONTEXT), "does not say which tag")

@@ -233,3 +233,24 @@ def test_parents_in_the_book_and_from_outside() -> None:
     assert (animal.dam, animal.declared_sires, animal.sire_names) == ("C214", (), ("Old Harry",))
     assert "L206" not in codes(seen)
     assert "`Sexton`" in said(read({**EWES, "sheep/731.md": lamb.format(dam="Bramble", sire="Sextn")}), "L206")
+
+
+@pytest.mark.parametrize("companion", [False, True])
+def test_tags_and_bought_sheep_in_a_table_or_a_csv_file(companion: bool) -> None:
+    """A table whose first column is `sheep`, in the note or in a file of the note's own name, stands for the lines."""
+    rows = {
+        "2026-01-10 purchase": ["sheep,name,sex,born", "P233,Pike,ram,2024-04", "C901,,ewe,2023"],
+        "2026-02-10 tagging": ["sheep,tag,eid", "P233,0977,", "C901,,826 001234567890"],
+    }
+    notes: dict[str, str] = {}
+    for name, lines in rows.items():
+        notes[f"{name}.md"] = ""
+        if companion:
+            notes[f"{name}.csv"] = "\n".join(lines) + "\n"
+        else:
+            table = [f"|{line.replace(',', '|')}|" for line in lines]
+            notes[f"{name}.md"] = "\n".join([table[0], "|" + "---|" * (lines[0].count(",") + 1), *table[1:]]) + "\n"
+    seen = read(notes, "2026-03-01")
+    assert {sheep: animal.name for sheep, animal in seen.linked.animals.items()} == {"0977": "Pike", "C901": None}
+    assert seen.linked.animals["0977"].sex == "ram"
+    assert not [message for message in seen.diagnostics if message.grade.value in ("error", "warning")]

@@ -430,3 +430,18 @@ def test_views_do_not_depend_on_the_order_of_notes() -> None:
     bound = [bind(seen, BOOK, Theme(Path(BOOK.theme))).files for seen in (one, other)]
     assert list(bound[0]) == list(bound[1])
     assert [repr(leaf) for leaf in bound[0].values()] == [repr(leaf) for leaf in bound[1].values()]
+
+
+def test_a_note_dated_later_than_the_day_asked_about_says_so(tmp_path: Path) -> None:
+    """On an earlier day a later treatment stays in the register, on the sheep's page and among the notes, and says that
+    it is later; one of before says nothing of the kind.
+    """
+    treated = "---\nsheep: C1\nmedicine: penicillin\ndose: 5 ml\n---\n"
+    notes = {"2026-03-01 treatment foot.md": treated, "2026-05-20 treatment foot.md": treated}
+    for day, told in (("2026-03-10", 1), ("2026-06-10", 0)):
+        book = small(tmp_path / day, notes, day)
+        for path in ("medicine-register.html", "sheep/c1.html"):
+            rows = [row for row in re.findall(r"<tr[^>]*>.*?</tr>", book.pages[path], re.S) if "penicillin" in row]
+            assert sum("dated later than this book" in row for row in rows) == told, (path, day)
+            assert len(rows) == 2
+        assert "2026-05-20 treatment foot.md" in book.pages["sheep/c1.html"]

@@ -154,6 +154,21 @@ def test_tasks_quarantine_expiry_and_tags() -> None:
     assert found({**notes, **done}, "2026-02-01", "task")[0].done
 
 
+@pytest.mark.parametrize(
+    "loss",
+    [
+        {"events/2026-01-05 tagging.md": "- Wren lost\n"},
+        {"events/2026-01-05 check.md": "- Wren bcs 3, tag lost\n"},
+    ],
+)
+def test_a_lost_tag_is_replaced_within_28_days(loss: dict[str, str]) -> None:
+    """28 days from noticing (gov.uk and gov.wales), until a tagging note gives her a new one."""
+    assert [(item.date, item.done) for item in found(loss, "2026-01-10", "tags")] == [(date(2026, 2, 2), False)]
+    assert found(loss, "2026-01-04", "tags") == []
+    mended = {**loss, "events/2026-01-09 tagging.md": "- Wren now 977\n"}
+    assert [item.done for item in found(mended, "2026-01-10", "tags")] == [True]
+
+
 def test_the_facts_file_lists_only_what_is_still_to_do() -> None:
     """Keys as the contract names them; what is done is left out."""
     done = {JOINING: JOINED[JOINING] + "- 1 Nov blue\n"}
