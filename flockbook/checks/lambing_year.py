@@ -6,13 +6,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.source import Span
 from flockbook.checks.seen import Seen, called
 from flockbook.derive.gains import birth_weight
-from flockbook.derive.labours import FORGOTTEN
+from flockbook.derive.labours import FORGOTTEN, as_it_passed, zone_of
 from flockbook.derive.lambings import LambingFact
 from flockbook.derive.newborn import FEED_ML_PER_KG
 from flockbook.derive.pregnancies import Scanned, carried, read_together
@@ -128,18 +129,17 @@ def one_birth(birth: LambingFact, scans: list[Scanned], today: date) -> Iterator
 
 def labours(seen: Seen) -> Iterator[Diagnostic]:
     """Labours that nothing closed, and those of ewes that have just lambed."""
-    shortest = timedelta(days=seen.facts.matings.gestation.shortest)
+    shortest, zone = timedelta(days=seen.facts.matings.gestation.shortest), zone_of(seen.settings)
     for event in seen.linked.events:
         if not isinstance(event, Labour) or not happened(event, seen.today):
             continue
         for ewe in seen.linked.who(event):
             notes = seen.linked.by_animal.get(ewe, ())
-            before = [
-                note for note in notes if isinstance(note, Lambing) and timedelta() < lapse(note, event) < shortest
-            ]
+            births = [note for note in notes if isinstance(note, Lambing)]
+            before = [note for note in births if timedelta() < lapse(note, event, zone) < shortest]
             if before:
                 yield after_lambing(seen, event, before[-1])
-            elif seen.today.at - noted(event) >= FORGOTTEN and not closed(notes, event) and not event.sure:
+            elif seen.today.at - noted(event) >= FORGOTTEN and not closed(notes, event, zone) and not event.sure:
                 words = f"{called(seen.linked.animals[ewe])}: nothing is written of how this labour ended"
                 cure = "write the lambing, or `sure: yes` here for a false start"
                 yield LABOUR_OPEN.at(event.origin.span("ewe"), words, cure)
@@ -159,20 +159,21 @@ def noted(event: Event) -> datetime:
     return datetime.combine(event.date, event.time or datetime.min.time())
 
 
-def lapse(note: Event, event: Event) -> timedelta:
+def lapse(note: Event, event: Event, zone: ZoneInfo | None = None) -> timedelta:
     """How much later an event is than a note; a note without a time on the same day counts as no earlier."""
     if note.date is None or event.date is None:
         return timedelta()
     if note.time is None or event.time is None:
         return event.date - note.date
-    return noted(event) - noted(note)
+    passed = [as_it_passed(noted(one), zone, not isinstance(one, Labour)) for one in (event, note)]
+    return passed[0] - passed[1]
 
 
-def closed(notes: tuple[Event, ...], event: Labour) -> bool:
+def closed(notes: tuple[Event, ...], event: Labour, zone: ZoneInfo | None) -> bool:
     """Whether a birth, a loss or her leaving came within two days of a labour."""
     ends = (Lambing, Abortion, Death, Sale)
-    later = [lapse(event, note) for note in notes if isinstance(note, ends) and note.date]
-    again = [lapse(event, note) for note in notes if isinstance(note, Labour) and note is not event]
+    later = [lapse(event, note, zone) for note in notes if isinstance(note, ends) and note.date]
+    again = [lapse(event, note, zone) for note in notes if isinstance(note, Labour) and note is not event]
     whole = timedelta(days=1)  # a note without a time is of any hour of its day
     return any(timedelta() <= span <= FORGOTTEN + whole for span in later) or any(
         timedelta() < span < FORGOTTEN for span in again

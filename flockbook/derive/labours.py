@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import datetime, time, timedelta
+from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from compiler.book import Moment
@@ -56,7 +56,7 @@ def open_labours(flock: Flock, settings: Settings, today: Moment) -> tuple[OpenL
     """
     zone = zone_of(settings)
     found: dict[str, OpenLabour] = {}
-    for event in sorted(flock.events, key=by_the_clock):
+    for event in sorted(flock.events, key=lambda event: by_the_clock(event, zone)):
         if isinstance(event, Labour) and event.date and happened(event, today):
             for ewe in flock.who(event):
                 noted = datetime.combine(event.date, event.time or event.waters or event.seen or time.min)
@@ -84,9 +84,20 @@ def asking(item: OpenLabour, settings: Settings, today: Moment) -> OpenLabour:
     return replace(item, standing=now)
 
 
-def by_the_clock(event: Event) -> tuple[datetime, bool]:
-    """Sort key: by the clock, a birth after a labour of the same minute."""
-    return (event.moment or datetime.max, isinstance(event, Lambing | Abortion))
+def by_the_clock(event: Event, zone: ZoneInfo | None) -> tuple[datetime, bool]:
+    """Sort key: as time passes, a birth after a labour of the same minute."""
+    ends = isinstance(event, Lambing | Abortion)
+    return (as_it_passed(event.moment, zone, ends) if event.moment else datetime.max, ends)
+
+
+def as_it_passed(at: datetime, zone: ZoneInfo | None, ends: bool) -> datetime:
+    """A local time in universal time, so that a night of changing clocks keeps its order; in an hour that comes twice
+    or is left out a labour is read as early as can be, and what `ends` one as late.
+    """
+    if zone is None or at.date() in (datetime.min.date(), datetime.max.date()):
+        return at
+    readings = [at.replace(tzinfo=zone, fold=fold).astimezone(UTC).replace(tzinfo=None) for fold in (0, 1)]
+    return max(readings) if ends else min(readings)
 
 
 def begun(ewe: str, event: Labour, noted: datetime, by: tuple[Settings, ZoneInfo | None]) -> OpenLabour:

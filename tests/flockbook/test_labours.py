@@ -161,3 +161,16 @@ def test_only_nights_of_the_watch_are_told() -> None:
     untimed = facts({"2026-03-15 lambing Teasel.md": "- ewe 4.0\n"}, "2026-03-17T12:00")
     assert [night.looks for night in untimed.nights if night.evening.day == 15] == [0]
     assert len(facts(NIGHT, "2026-04-10T12:00").nights) == 7
+
+
+def test_a_birth_in_the_hour_that_comes_twice_closes_the_labour_before_it() -> None:
+    """On 25 October 2026 London has 01:00 to 02:00 twice: labour at 01:50, lambs at 01:10, twenty minutes later."""
+    notes = {
+        **FLOCK,
+        "flock.yaml": "flock: x\ntimezone: Europe/London\n",
+        "2026-10-25 0150 labour Bramble.md": "",
+        "2026-10-25 0110 lambing Bramble.md": "- ewe 4.0\n",
+    }
+    assert read(notes, "2026-10-25T03:00").facts.labours == ()
+    without = {**notes, "flock.yaml": "flock: x\n"}
+    assert [item.ewe for item in read(without, "2026-10-25T03:00").facts.labours] == ["C214"]
