@@ -18,14 +18,14 @@ from compiler.book import Stamp
 from compiler.pages import Asset, Page
 from compiler.templatecheck import check
 from compiler.templates import Theme
-from flockbook.pages import cards, due_page, forecast, patterns, watch
+from flockbook.pages import cards, due_page, forecast, patterns, pocket, watch
 from flockbook.pages.contents import NAVIGATION
 from flockbook.pages.stamp import StampSheet, stamp_sheet
 from tests.flockbook.small import Notes, Seen, read
 
 ROOT = Path(__file__).parents[2]
 LEDGER, DEMO = ROOT / "themes" / "ledger", ROOT / "site_demo"
-FAMILIES = (watch, due_page, forecast, patterns, cards)
+FAMILIES = (watch, due_page, forecast, patterns, cards, pocket)
 DAYS = ("2026-04-17T00:20", "2026-04-22T23:55", "2025-11-25", "2026-08-01", "2023-09-01")
 
 EWE = "---\nnote: ewe\nborn: 2021\n---\n"
@@ -262,6 +262,19 @@ def test_cards_show_the_flocks_own_units() -> None:
     assert "under 98.6 °F" in text
     assert "8.8 lb 200 mL 800 mL" in text
     assert "°C" not in text
+
+
+def test_eight_pocket_cards_each_with_its_source_and_the_vet() -> None:
+    """Eight cards; on each who says so, the vet's number, and that it is no advice; every way of lying is on one."""
+    (page,) = made(small({}, "2026-03-10"), pocket)
+    assert len(page.view.cards) == 8
+    assert all(card.source for card in page.view.cards)
+    assert "Marram Vets: 01632 960457" in page.view.foot
+    assert "ask your vet" in page.view.foot
+    text = words(small({}, "2026-03-10"), pocket, "pocket-cards.html")
+    for part in (*(name for name, _, _ in cards.LIES), "pregnant", "4.0 kg 200 mL a feed", "Mellor", "Eales", "gov.uk"):
+        assert part in text, part
+    assert text.count("Marram Vets") == 8
 
 
 def test_the_board_and_the_sheet_warn_pregnant_people() -> None:
