@@ -22,6 +22,7 @@ from flockbook.pages.wording import day_words, plural, short_day_words, short_da
 
 PATH, SHEET = "watch.html", "shed-sheet.html"
 AHEAD_DAYS = 21  # ewes due later than this are not watched for yet (our own choice)
+ROOMY_LINES = 14  # rows that a landscape side holds with room for a thick pencil (tried out on A4 and Letter)
 ASKS = {Standing.WAIT: "wait", Standing.LOOK_AGAIN: "look again", Standing.STEP_IN: "step in"}
 LINES = {BirthWeight.LIGHT: "light (under 3.5 kg)", BirthWeight.HEAVY: "heavy (over 5.5 kg)", BirthWeight.USUAL: ""}
 NOBODY_PREGNANT = "Nobody who is or may be pregnant comes in here."
@@ -66,13 +67,14 @@ class SheetLine:
 
 @dataclass(frozen=True, slots=True)
 class SheetView:
-    """The printed sheet."""
+    """The printed sheet; `close` sets the rows nearer together, so that it stays one side of paper."""
 
     caption: str
     lines: tuple[SheetLine, ...]
     vet: str
     keep_away: str
     empty: str
+    close: bool
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
@@ -87,7 +89,8 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     yield Page(PATH, "watch.html", "Watch board", board)
     caption = f"{seen.settings.flock}, {day_words(seen.today.day)}: ewes in due order. Pencil now, notes later."
     lines = tuple(sheet_line(seen, row, tags) for row in rows)
-    sheet = SheetView(caption, lines, f"Vet: {vet_words(seen)}", NOBODY_PREGNANT, "Nobody is due within three weeks.")
+    vet, close = f"Vet: {vet_words(seen)}", len(lines) > ROOMY_LINES
+    sheet = SheetView(caption, lines, vet, NOBODY_PREGNANT, "Nobody is due within three weeks.", close)
     yield Page(SHEET, "shed-sheet.html", "Shed sheet", sheet)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
@@ -36,6 +37,15 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
     to = tmp_path_factory.mktemp("book")
     built = build(DEMO, BOOK, Moment(datetime(2026, 11, 25)), to, cache=tmp_path_factory.mktemp("cache"))
     assert built.status == 0
+    return to
+
+
+@pytest.fixture(scope="module")
+def lambing(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo book on a morning of the lambing."""
+    browser()
+    to = tmp_path_factory.mktemp("lambing")
+    build(DEMO, BOOK, Moment(datetime(2026, 4, 12, 6), timed=True), to, cache=tmp_path_factory.mktemp("lambing-cache"))
     return to
 
 
@@ -103,6 +113,16 @@ def test_pages_print(book: Path, tab: Tab) -> None:
         paper = tab.pdf()
         assert paper.startswith(b"%PDF")
         assert 5_000 < len(paper) < 3_000_000
+
+
+@pytest.mark.parametrize("page", ["shed-sheet.html", "pocket-cards.html"])
+def test_sheets_of_the_lambing_are_one_side_of_paper(lambing: Path, tab: Tab, page: str) -> None:
+    """In the thick of lambing the ewes of three weeks stand on one landscape side, and eight pocket cards on one sheet;
+    none of a card's words lies outside its rules.
+    """
+    tab.open(lambing / page)
+    assert len(re.findall(rb"/Type\s*/Page\b", tab.pdf())) == 1
+    assert tab.value("[...document.querySelectorAll('.card')].filter(c => c.scrollHeight > c.clientHeight).length") == 0
 
 
 def test_page_weights(book: Path) -> None:
