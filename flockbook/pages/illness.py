@@ -12,6 +12,7 @@ from compiler.pages import Link, Page, slug
 from flockbook.derive.cases import Case, Udder, ketone_note, temperature_note
 from flockbook.derive.withdrawal import all_doses
 from flockbook.flock import Animal, there
+from flockbook.pages.case_births import birth_words, births_of, lambs_table
 from flockbook.pages.medicine_pages import clear_words
 from flockbook.pages.sections import MEDICINES, SICK, Section, SectionsView
 from flockbook.pages.seen import Seen
@@ -68,6 +69,8 @@ class CaseView:
     milk: StateView | None
     notices: tuple[str, ...]
     treatments: Table
+    births: tuple[str, ...]
+    lambs: Table
     others: Table
     notes: tuple[NoteEntry, ...]
     why: tuple[Reason, ...]
@@ -256,6 +259,7 @@ def case_view(seen: Seen, case: Case, tags: Directory, paths: Mapping[str, str])
         f"{file.vet or 'Your vet'}: {file.vet_phone or 'write the number in flock.yaml'}",
         ("The vet's word goes before this sheet.",),
     )
+    births = births_of(seen, case)
     others = [other for other in seen.facts.cases.by_sheep.get(case.sheep, ()) if other is not case]
     return CaseView(
         own,
@@ -265,6 +269,8 @@ def case_view(seen: Seen, case: Case, tags: Directory, paths: Mapping[str, str])
         state_view(row.milk, "problems.html") if row else None,
         (*before_words(case), *notices(case)),
         treatments_table(seen, case),
+        tuple(birth_words(case, birth) for birth in births),
+        lambs_table(seen, births, tags),
         cases_table(others, tags, paths),
         entries(seen.linked, (*case.notes, *case.treatments), tags, case.sheep),
         reasons(case.because),

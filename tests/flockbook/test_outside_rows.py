@@ -121,3 +121,33 @@ def test_nothing_is_computed_from_nobody() -> None:
 
     assert wilson(0, 4).high == pytest.approx(0.489891, abs=1e-6)
     assert wilson(0, 0).value is None
+
+
+def test_values_are_what_was_typed_and_no_yaml_1_1() -> None:
+    """`tag: 012`, `12:30`, `05:40`, `no` and `4.50` stay what they are; PyYAML 6.0.4 makes of them 10, 750, 340, False
+    and 4.5 (YAML 1.1 resolution of ints, sexagesimals and booleans; references/grazing-money-identity.md §8 row 15).
+    """
+    import yaml
+
+    head = "tag: 012\ntime: 12:30\nother: no\nkg: 4.50\n"
+    assert yaml.safe_load(head) == {"tag": 10, "time": 750, "other": False, "kg": 4.5}
+    notes = {
+        "sheep/one.md": "---\nnote: ewe\ntag: 012\nname: no\nborn: 2021\n---\n",
+        "events/2026-04-01 check.md": "---\ntime: 12:30\nsheep: 012\n---\n",
+        "events/2026-04-02 weighing.md": "---\ntime: 05:40\n---\n012 4.50 kg\n",
+    }
+    seen = read(notes, "2026-06-01")
+    assert [(animal.tag, animal.name) for animal in seen.linked.animals.values()] == [("012", "no")]
+    assert [str(event.time) for event in seen.linked.events] == ["12:30:00", "05:40:00"]
+    (weight,) = seen.facts.growth["012"].weights
+    assert weight.kg == 4.5
+
+
+def test_a_record_is_kept_for_five_years() -> None:
+    """2025-05-01 and five years is 2030-05-01 (Reg. (EU) 2019/6 Art. 108(5)); 29 February runs to 1 March."""
+    from datetime import date
+
+    from flockbook.derive.medicine_register import kept_until
+
+    assert kept_until(date(2025, 5, 1), 5) == date(2030, 5, 1)
+    assert kept_until(date(2024, 2, 29), 5) == date(2029, 3, 1)
