@@ -37,10 +37,9 @@ def weight_weaned(file: EweFile) -> Reason | None:
     above = [year for year in told if (year.weaned_kg or 0.0) >= middle[year.season][0]]
     if not above or 2 * len(above) < len(told):
         return None
-    text = f"weight weaned at or above the middle ewe's in {len(above)} of {plural(len(told), 'year')} with all weighed"
-    parts = "; ".join(against_middle(file, year) for year in above)
+    text = f"weaned as much weight as the middle ewe, or more, in {len(above)} of {plural(len(told), 'year')} weighed"
     notes = tuple(note for year in above for note in weights(file, year))
-    return Reason("weight", f"{text} ({parts})", len(above), len(told), tuple(year.season for year in above), notes)
+    return Reason("weight", text, len(above), len(told), tuple(year.season for year in above), notes)
 
 
 def against_middle(file: EweFile, year: EweYear) -> str:
@@ -62,7 +61,7 @@ def weights(file: EweFile, year: EweYear) -> list[Because]:
         kg = file.all.weanings.weights.get(lamb)
         for item in file.all.growth[lamb].weights if kg is not None and lamb in file.all.growth else ():
             if item.date == file.all.weanings.days.get(lamb) and item.kg == kg:
-                text = f"{lamb}: {weight(item.kg, file.all.settings.units)}"
+                text = f"{against_middle(file, year)}; {lamb} {weight(item.kg, file.all.settings.units)}"
                 found.append(Because(item.note, item.line, "weaning", text))
                 break
     return found

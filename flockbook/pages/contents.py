@@ -11,6 +11,9 @@ from compiler.book import Contents, PageMaker, Stamp
 from compiler.pages import Asset, Link
 from flockbook.pages import (
     cards,
+    choose,
+    choose_lambs,
+    choose_rams,
     clear_page,
     crop,
     cupboard,
@@ -56,7 +59,7 @@ from flockbook.pages.stamp import StampSheet, stamp_sheet
 LOUD_HOURS = 24  # after so many hours the reader's clock makes the stamp loud
 MODULES: tuple[ModuleType, ...] = (
     front, watch, due_page, forecast, to_do, sheep_index, clear_page, loading, neighbour,
-    sheep_page, pairings, merit,
+    sheep_page, choose, choose_lambs, choose_rams, pairings, merit,
     seasons, season_page, patterns, crop, growth, growth_footing, growth_ewes, growth_sales,
     race, growth_sheet, cards, pocket,
     illness, worms, egg_counts, medicine_pages, medicine_book, cupboard,

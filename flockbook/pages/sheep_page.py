@@ -10,12 +10,15 @@ from compiler.pages import Html, Link, Page
 from flockbook.derive.because import Because
 from flockbook.derive.due import DueRow
 from flockbook.derive.mating import sires
+from flockbook.derive.reasons import Choice
 from flockbook.derive.withdrawal import CLEAR, Clearance
 from flockbook.flock import Animal, gone, nurse_of, there
 from flockbook.pages.by_sheep import BySheep, Flag, by_sheep, flags
+from flockbook.pages.choose import StayView, stay_view
 from flockbook.pages.illness import case_paths, sheep_cases
 from flockbook.pages.notes_page import note_places
 from flockbook.pages.seen import Seen
+from flockbook.pages.sheep_family import FamilyView, Offspring, family_view, offspring
 from flockbook.pages.sheep_index import age_class
 from flockbook.pages.sheep_tables import fate, lambings_table, lambs_table, sired_table, treatments_table, weights_table
 from flockbook.pages.telling import typed_fields, unread_words
@@ -45,15 +48,6 @@ LONG = 40  # characters of a value that take the whole width
 # Fields of a sheep's own note that stand elsewhere on its page.
 ELSEWHERE = frozenset({"tag", "name", "sex", "born", "dam", "sire", "sires", "bought"})
 BASIS = {"service": "a service that was seen", "mark": "a mark", "joining": "the joining alone", "scan": "the scan"}
-
-
-@dataclass(frozen=True, slots=True)
-class Relative:
-    """A parent and, one step further, its own."""
-
-    role: str
-    sheep: Tag
-    parents: tuple[Relative, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +83,8 @@ class SheepView:
     own: Html
     own_path: str
     tables: tuple[TablePart, ...]
-    parents: tuple[Relative, ...]
+    stay: StayView | None
+    family: FamilyView
     notes: tuple[NoteEntry, ...]
     notes_count: str
     older: tuple[PageLink, ...]
@@ -114,6 +109,8 @@ class Subject:
     animal: Animal
     path: str
     cases: Mapping[str, str]
+    offspring: Offspring
+    choices: Mapping[str, Choice]
 
     @property
     def seen(self) -> Seen:
@@ -126,9 +123,11 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     told = Told(directory(seen.linked, seen.today), seen.settings.units, note_places(seen.linked))
     known, notes, cases = by_sheep(seen), notes_by_sheep(seen.linked), case_paths(seen)
+    young, choices = offspring(seen), {choice.ewe: choice for choice in seen.facts.choices}
     for sheep, path in told.tags.paths.items():
         entries = [entry_for(told, event, sheep) for event in reversed(notes[sheep])]
-        yield from pages_of(Subject(known, told, seen.linked.animals[sheep], path, cases), entries)
+        subject = Subject(known, told, seen.linked.animals[sheep], path, cases, young, choices)
+        yield from pages_of(subject, entries)
 
 
 def pages_of(subject: Subject, entries: Sequence[NoteEntry]) -> Iterator[Page]:
@@ -180,11 +179,17 @@ def view_of(subject: Subject, notes: tuple[NoteEntry, ...], count: int, older: t
         own=Html(animal.note.origin.html if animal.note else ""),
         own_path=animal.note.origin.path if animal.note else "",
         tables=tables,
-        parents=family(subject, animal, 2),
+        stay=stay_view(subject.choices.get(animal.id)),
+        family=family_view(subject.seen, subject.told.tags, animal, subject.offspring),
         notes=notes,
         notes_count=plural(count, "note"),
         older=older,
-        jump=(*(PageLink(part.head, f"#{part.id}") for part in tables), PageLink(f"Notes ({count})", "#notes")),
+        jump=(
+            *(PageLink(part.head, f"#{part.id}") for part in tables),
+            *((PageLink("Stay or go", "#stay"),) if animal.id in subject.choices else ()),
+            PageLink("Family", "#family"),
+            PageLink(f"Notes ({count})", "#notes"),
+        ),
     )
 
 
@@ -296,22 +301,6 @@ def no_sire(subject: Subject) -> str:
     if animal.sire_names:
         return " or ".join(animal.sire_names)
     return "not explained by any joining" if animal.birth else "not written"
-
-
-def family(subject: Subject, animal: Animal, steps: int) -> tuple[Relative, ...]:
-    """Parents, and theirs, as far as `steps` go."""
-    if steps == 0:
-        return ()
-    flock, tags = subject.told.flock, subject.told.tags
-    fathers = sires(subject.seen.facts.matings, animal)
-    father = fathers[0] if len(fathers) == 1 else None
-    found = []
-    for role, parent, name in (("dam", animal.dam, animal.dam_name), ("sire", father, " or ".join(animal.sire_names))):
-        if parent:
-            found.append(Relative(role, tags.tag(parent), family(subject, flock.animals[parent], steps - 1)))
-        elif name:
-            found.append(Relative(role, Tag("", name, "", "untagged")))
-    return tuple(found)
 
 
 def tables_of(subject: Subject) -> Iterator[TablePart]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from flockbook.pages.choose import RULE as CHOOSING_RULE
 from flockbook.pages.season_page import EXPOSED_RULE
 from flockbook.pages.seen import Seen
 from flockbook.pages.views import Column, Row, Table, Words
@@ -52,6 +53,7 @@ OTHER = (
     ("Sires", "A litter's possible sires are the rams that were with the ewe between the longest and the shortest "
         "pregnancy before the birth. One is certain, several are all named, none is said to be unexplained."),
     ("Seasons", EXPOSED_RULE),
+    ("Who stays", " ".join(CHOOSING_RULE)),
     ("Shares", "Ranges of shares are Wilson's 95 % limits (Newcombe 1998). Fewer than 30 are too few for a rate; of "
         "fewer than 10 no percentage is printed."),
     ("Breeding values", "An animal model within the flock: record = season, sex, age of dam and litter + what the "

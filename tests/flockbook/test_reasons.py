@@ -250,10 +250,13 @@ def test_weight_weaned_stands_beside_the_middle_ewe() -> None:
     notes["events/2026-08-01 weaning.md"] = "".join(f"L{place} {30 + 2 * place}\n" for place in range(6))
     seen = flock(notes)
     above = {
-        choice.ewe: reason.text for choice in seen.facts.choices for reason in choice.for_ if reason.rule == "weight"
+        choice.ewe: reason.because[0].text
+        for choice in seen.facts.choices
+        for reason in choice.for_
+        if reason.rule == "weight"
     }
     assert sorted(above) == ["W3", "W4", "W5"]
-    assert "2026: 36.0 kg, middle of 6 ewes 35.0 kg" in above["W3"]
+    assert above["W3"] == "2026: 36.0 kg, middle of 6 ewes 35.0 kg; L3 36.0 kg"
 
 
 def test_a_ewe_to_go_shows_that_she_is_not_clear() -> None:
