@@ -5,6 +5,7 @@ A lamb counts for the ewe that reared it: a fostered lamb for its foster mother,
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -17,6 +18,9 @@ from flockbook.derive.pregnancies import Evidence, read_together
 from flockbook.derive.seasons import Season
 from flockbook.derive.weaning import Cohort, Weanings, weaned
 from flockbook.flock import Animal, Flock
+from flockbook.records.breeding import Lambing
+
+BIRTHS = ("lambing", "")  # kinds of unreadable notes that can tell of a birth; "" where even the kind is not known
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,13 +74,27 @@ class EweYears:
 def ewe_years(grounds: Grounds) -> EweYears:
     """The years of every ewe that was put to a ram or lambed, season by season."""
     rearer = rearers((birth for season in grounds.seasons for birth in season.births), grounds.fosters)
+    unread = unread_births(grounds.flock)
     found: dict[str, list[EweYear]] = {}
     for season in grounds.seasons:
         cohort = Cohort(grounds.flock, grounds.weanings, season.weaned_on, grounds.today)
-        nursery = Nursery(grounds, season, cohort, rearer, frozenset(item.lamb for item in season.lost))
+        whole = not {season.season, None} & unread and all(birth.ewe for birth in season.births)
+        lost = frozenset(item.lamb for item in season.lost)
+        nursery = Nursery(grounds, season, cohort, rearer, lost, whole, by_ewe(season))
         for ewe, lambs in nursed(season, rearer).items():
             found.setdefault(ewe, []).append(one_year(nursery, ewe, lambs))
     return EweYears({ewe: tuple(years) for ewe, years in sorted(found.items())}, rearer)
+
+
+def unread_births(flock: Flock) -> frozenset[int | None]:
+    """The years from which a birth may be missing, because a note that could tell of one cannot be read or has no day.
+
+    None among them stands for every year.
+    """
+    holes = [f"{hole.typed.get('date', '')} {hole.path}" for hole in flock.collection.holes if hole.kind in BIRTHS]
+    undated = [note.origin.path for note in flock.collection.of(Lambing) if note.date is None]
+    years = (re.search(r"(?<!\d)20\d\d(?!\d)", text) for text in (*holes, *undated))
+    return frozenset(int(year[0]) if year else None for year in years)
 
 
 def rearers(births: Iterable[LambingFact], fosters: Sequence[Fostering]) -> dict[str, str | None]:
@@ -98,20 +116,34 @@ def nursed(season: Season, rearer: Mapping[str, str | None]) -> dict[str, list[A
     return found
 
 
+def by_ewe(season: Season) -> dict[str, tuple[LambingFact, ...]]:
+    """A season's births by ewe, in order of time."""
+    found: dict[str, tuple[LambingFact, ...]] = {}
+    for birth in season.births:
+        if birth.ewe:
+            found[birth.ewe] = (*found.get(birth.ewe, ()), birth)
+    return found
+
+
 @dataclass(frozen=True, slots=True)
 class Nursery:
-    """One season, with what settles the fates of its lambs; `lost` are those that died before weaning."""
+    """One season, with what settles the fates of its lambs; `lost` are those that died before weaning.
+
+    `whole` says that every note that can tell of a birth was read, and its ewe found.
+    """
 
     grounds: Grounds
     season: Season
     cohort: Cohort
     rearer: Mapping[str, str | None]
     lost: frozenset[str]
+    whole: bool
+    births: Mapping[str, tuple[LambingFact, ...]]
 
 
 def one_year(nursery: Nursery, ewe: str, lambs: list[Animal]) -> EweYear:
     """One ewe's season."""
-    births = tuple(birth for birth in nursery.season.births if birth.ewe == ewe)
+    births = nursery.births.get(ewe, ())
     mating = nursery.grounds.found.by_ewe.get((ewe, nursery.season.season))
     loss = nursery.grounds.told.loss_of(ewe, mating.first_in) if mating and not births else None
     empty = False if births or loss else is_empty(nursery, ewe, mating)
@@ -129,11 +161,12 @@ def one_year(nursery: Nursery, ewe: str, lambs: list[Animal]) -> EweYear:
 def is_empty(nursery: Nursery, ewe: str, mating: Mating | None) -> bool | None:
     """Whether a ewe that has not lambed bore nothing: her time is over, or she was scanned empty; None otherwise.
 
-    A birth whose ewe could not be found may be hers: until its note is mended nobody of that season is called empty.
+    A birth that cannot be read, or whose ewe was not found, may be hers: until it is mended nobody of that season is
+    called empty but by a scan.
     """
     if mating is None:
         return False  # she only reared a lamb of another
-    if not nursery.season.running and all(birth.ewe for birth in nursery.season.births):
+    if not nursery.season.running and nursery.whole:
         return True
     seen = read_together(nursery.grounds.told.scans_of(ewe, mating.first_in))
     return True if seen is not None and seen.lambs == 0 else None

@@ -92,17 +92,17 @@ def candidates(nursery: Nursery) -> tuple[Candidate, ...]:
             birth = by_note.get(animal.birth.note.origin.path) if animal.birth else None
             cradles.append(Cradle(animal, birth, birth.season if birth else animal.born.year))
     last = max((cradle.season for cradle in cradles), default=0)
-    young = [cradle for cradle in cradles if cradle.season >= last - 1 and is_choice(nursery, cradle, last)]
+    joined = {ewe for ewe, _ in nursery.found.by_ewe}
+    young = [cradle for cradle in cradles if is_choice(nursery, cradle, last, joined)]
     made = [candidate(nursery, cradle) for cradle in young]
     return tuple(sorted(made, key=lambda item: (-item.season, item.lamb)))
 
 
-def is_choice(nursery: Nursery, cradle: Cradle, last: int) -> bool:
+def is_choice(nursery: Nursery, cradle: Cradle, last: int, joined: set[str]) -> bool:
     """Whether she is still to be chosen: of the last crop, or of the one before and not yet put to a ram."""
     if nursery.years.of(cradle.lamb.id):
         return False
-    joined = any(ewe == cradle.lamb.id for ewe, _ in nursery.found.by_ewe)
-    return cradle.season == last or not joined
+    return cradle.season == last or (cradle.season == last - 1 and cradle.lamb.id not in joined)
 
 
 def candidate(nursery: Nursery, cradle: Cradle) -> Candidate:

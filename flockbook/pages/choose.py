@@ -95,7 +95,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         Section("Ewes", "ewes-head", plural(len(seen.facts.choices), "ewe"), table=first),
         Section("The rule", "rule", words=RULE, table=rules_table(seen)),
     )
-    yield Page(PATH, "sections.html", SECTION, SectionsView(lead(seen), (CAUTION,), sections))
+    yield Page(PATH, "choose.html", SECTION, SectionsView(lead(seen), (CAUTION,), sections))
     yield from more
     yield from sheets(seen, tags)
 

@@ -50,7 +50,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
             Section("For and against", "reasons", table=replace(reasons_table(seen, part, tags), pager=pager)),
             Section("What is looked at", "rule", words=RULE),
         )
-        yield Page(name, "sections.html", TITLE, SectionsView(lead, (CAUTION,), sections))
+        yield Page(name, "choose.html", TITLE, SectionsView(lead, (CAUTION,), sections))
 
 
 def nursery_of(seen: Seen) -> Nursery:

@@ -40,7 +40,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
             Section("Lambs", "alive", table=lambs_table(part, tags)),
             Section("Weights and losses", "weighed", table=last),
         )
-        yield Page(name, "sections.html", TITLE, SectionsView(lead(book), (CAUTION,), sections))
+        yield Page(name, "choose.html", TITLE, SectionsView(lead(book), (CAUTION,), sections))
 
 
 def lead(book: RamBook) -> str:

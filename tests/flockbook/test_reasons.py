@@ -231,6 +231,19 @@ def test_a_birth_without_its_ewe_calls_nobody_barren() -> None:
     assert "barren" not in against(flock(year(2025), barren(2026), other))
 
 
+@pytest.mark.parametrize(
+    "note",
+    [b"---\newe: E1\n  - [\n---\n", b"---\newe: E1\ndate: the 40th of May\n---\n- ewe 4 kg\n", b"\xff\x00\x81"],
+    ids=["broken head", "no day", "no text"],
+)
+def test_a_birth_that_cannot_be_read_calls_nobody_barren(note: bytes) -> None:
+    """A damaged lambing note of that year may be hers; notes of another year change nothing."""
+    damaged: Notes = {"events/2026-04-02 lambing E1.md": note}
+    assert "barren" not in against(flock(year(2025), barren(2026), damaged))
+    elsewhere: Notes = {"events/2024-04-02 lambing E1.md": note}
+    assert "barren" in against(flock(year(2025), barren(2026), elsewhere))
+
+
 def test_lambs_count_for_the_ewe_that_reared_them() -> None:
     """A lamb fostered onto E2 and weaned speaks for E2; E1 who gave it away did not lose it."""
     foster: Notes = {"events/2026-04-02 foster 20261.md": "---\nlamb: 20261\nonto: E2\n---\n"}
