@@ -77,8 +77,13 @@ def alone(file: EweFile) -> Reason | None:
 
 
 def untreated(file: EweFile) -> Reason | None:
-    """No case of illness and no treatment of her own; what her whole mob was given does not count."""
+    """No case of illness and no treatment of her own; what her whole mob was given does not count.
+
+    Nothing is said while a note of a treatment or an illness cannot be read that could be hers.
+    """
     dated = [note for note in file.notes if note.date]
+    if any(ids is None or file.ewe.id in ids for ids in file.all.perhaps):
+        return None
     if file.cases or any(own_treatment(file, note) for note in dated) or not dated:
         return None
     first, last = dated[0], dated[-1]

@@ -244,6 +244,18 @@ def test_a_birth_that_cannot_be_read_calls_nobody_barren(note: bytes) -> None:
     assert "barren" in against(flock(year(2025), barren(2026), elsewhere))
 
 
+def test_a_treatment_that_cannot_be_read_may_be_hers() -> None:
+    """While any note of a treatment or an illness is damaged, nobody whom it could mean is called never treated."""
+    assert "untreated" in {reason.rule for reason in of(flock(*GOOD)).for_}
+    damaged: list[Notes] = [
+        {"events/2026-06-01 treatment.md": b"---\nsheep: [\n---\n"},
+        {"events/2026-06-01 treatment foot.md": "---\nsheep: E99\nmedicine: penicillin\ngiven: 2026-06-01\n---\n"},
+        {"events/2026-06-01 illness.md": b"---\nsheep: [\n---\n"},
+    ]
+    for notes in damaged:
+        assert "untreated" not in {reason.rule for reason in of(flock(*GOOD, notes)).for_}
+
+
 def test_lambs_count_for_the_ewe_that_reared_them() -> None:
     """A lamb fostered onto E2 and weaned speaks for E2; E1 who gave it away did not lose it."""
     foster: Notes = {"events/2026-04-02 foster 20261.md": "---\nlamb: 20261\nonto: E2\n---\n"}
