@@ -10,10 +10,13 @@ from datetime import date
 
 from compiler.book import Findings, PageMaker, Stamp
 from compiler.pages import Link, Page
+from flockbook.derive.birth_spread import birth_spread
 from flockbook.derive.facts import Facts
 from flockbook.derive.gains import Growth
 from flockbook.derive.lambings import LambingFact
 from flockbook.derive.losses import Breakdown, litter_label
+from flockbook.derive.newborn import HEAVY_OVER_KG, LIGHT_UNDER_KG, BirthWeight
+from flockbook.derive.newborn import birth_weight as against_lines
 from flockbook.derive.seasons import Season
 from flockbook.flock import Animal, Flock, gone, nurse_of
 from flockbook.pages.long_tables import Seat, spread
@@ -62,6 +65,7 @@ class CropView:
     lead: str
     tally: tuple[Count, ...]
     lambs: Table
+    weights: Table
     standouts: tuple[str, ...]
     groups: tuple[Grouped, ...]
     caution: Caution
@@ -94,6 +98,7 @@ def view_of(seen: Seen, season: Season, lambs: Table) -> CropView:
         lead(season),
         tally(season),
         lambs,
+        spread_table(season, seen.settings.units),
         tuple(stands_out(item) for item in season.standouts),
         tuple(grouped(item) for item in season.breakdowns if len(item.parts) > 1),
         NEW_LAMBING,
@@ -144,6 +149,31 @@ def lamb_table(seen: Seen, season: Season, where: Directory) -> Table:
     )
 
 
+def spread_table(season: Season, units: str) -> Table:
+    """How the birth weights lie, litter size by litter size, beside the published lines."""
+    columns = (
+        Column("Born in a litter of"), Column("Weighed", "number"), Column("Middle", "number"),
+        Column("8 in 10 from and to", "number"), Column("Light", "number"), Column("Heavy", "number"),
+    )  # fmt: skip
+    rows = [
+        Row((
+            str(item.size), item.weighed, weight_words(item.middle, units),
+            f"{weight_words(item.low, units)} to {weight_words(item.high, units)}{' (all)' if item.few else ''}",
+            item.light, item.heavy,
+        ))
+        for item in birth_spread(season.births)
+    ]  # fmt: skip
+    light, heavy = weight_words(LIGHT_UNDER_KG, units), weight_words(HEAVY_OVER_KG, units)
+    caption = f"Light is under {light}, heavy over {heavy} (Making More From Sheep, tool 10.9)."
+    return Table(columns, tuple(rows), "No birth weight is written.", "birth-weights", caption)
+
+
+def flag(kg: float | None) -> str:
+    """`, light` or `, heavy`, by the published lines."""
+    line = against_lines(kg) if kg else BirthWeight.USUAL
+    return "" if line is BirthWeight.USUAL else f", {line.value}"
+
+
 def lamb_cells(seen: Seen, lamb: Animal, birth: LambingFact, where: Directory) -> tuple[Cell, ...]:
     """One lamb's row."""
     units, grown = seen.settings.units, seen.facts.growth.get(lamb.id)
@@ -154,7 +184,7 @@ def lamb_cells(seen: Seen, lamb: Animal, birth: LambingFact, where: Directory) -
         where.tag(birth.ewe) if birth.ewe else "not found",
         sires(seen, birth),
         short_day(birth.event.date) if birth.event.date else "",
-        f"{litter_label(birth).removesuffix('s')}{', ' + lamb.sex if lamb.sex else ''}",
+        f"{litter_label(birth).removesuffix('s')}{', ' + lamb.sex if lamb.sex else ''}{flag(weight)}",
         figure(weight_words(weight, units)),
         figure(last_weight(grown, units)),
         figure(gain_words(grown.adg if grown else None, units)),

@@ -5,14 +5,16 @@ days that follow from each joining.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.due import DueRow, NotExpected
 from flockbook.derive.joining_dates import JoiningDates
+from flockbook.pages.forecast import PATH as FORECAST
+from flockbook.pages.forecast import chart, drawn_days
 from flockbook.pages.seen import Seen
-from flockbook.pages.views import Column, Directory, Reason, Row, Table, day, directory, reasons
+from flockbook.pages.views import Chart, Column, Directory, PageLink, Reason, Row, Table, day, directory, reasons
 from flockbook.pages.wording import day_words, days_words, listed, plural, short_day_words, short_days_words
 
 PATH = "due.html"
@@ -24,6 +26,8 @@ class DueView:
     """Rows in due order, the ewes past their window apart, those expected no longer, and the days of the joinings."""
 
     lead: str
+    chart: Chart | None
+    figures: PageLink
     table: Table
     overdue: Table
     gone: Table
@@ -42,6 +46,8 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     running = [item for item in seen.facts.joinings if item.lambs.last >= seen.today.day]
     view = DueView(
         lead(seen),
+        forecast_chart(seen),
+        PageLink("The figures, day by day and week by week", FORECAST),
         due_table(ahead, tags, "Nobody is due."),
         due_table(late, tags, "Nobody is past her last day."),
         gone_table(seen.facts.due.not_expected, tags),
@@ -63,6 +69,12 @@ def lead(seen: Seen) -> str:
     return (
         f"{plural(len(rows), 'ewe')} put to the ram and not yet lambed; about {expected:.0f} of them will lamb.{days}"
     )
+
+
+def forecast_chart(seen: Seen) -> Chart | None:
+    """The forecast's picture; its figures, and the weeks, stand on the page of the forecast."""
+    drawn = chart(seen, drawn_days(seen))
+    return replace(drawn, table=None) if drawn else None
 
 
 def due_table(rows: Iterable[DueRow], tags: Directory, empty: str) -> Table:

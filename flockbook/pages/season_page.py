@@ -77,9 +77,10 @@ def path_of(year: int) -> str:
 def season_view(season: Season, tags: Directory, births: Table) -> SeasonView:
     """One season's view."""
     counts = season.counts
+    so_far = "" if counts.fate_known == counts.alive and not season.running else " so far"
     lead = (
         f"{counts.exposed} ewes exposed, {counts.lambed} lambed, {counts.born} lambs born, {counts.alive} of them "
-        f"alive, {counts.weaned} weaned so far."
+        f"alive, {counts.weaned} weaned{so_far}."
     )
     tally = (
         Count(str(counts.exposed), "ewes exposed"), Count(str(counts.lambed), "lambed"), Count(str(counts.born),
