@@ -41,6 +41,7 @@ from flockbook.settings import Settings
 
 Seen = Findings[Settings, Flock, Facts]
 ALL_SEASONS = "seasons.html"
+LITTERS = {1: "singles", 2: "twins", 3: "triplets"}
 NEW_LAMBING = Caution(
     "Mind yourself at lambing",
     (
@@ -152,12 +153,12 @@ def lamb_table(seen: Seen, season: Season, where: Directory) -> Table:
 def spread_table(season: Season, units: str) -> Table:
     """How the birth weights lie, litter size by litter size, beside the published lines."""
     columns = (
-        Column("Born in a litter of"), Column("Weighed", "number"), Column("Middle", "number"),
+        Column("Born as"), Column("Weighed", "number"), Column("Middle", "number"),
         Column("8 in 10 from and to", "number"), Column("Light", "number"), Column("Heavy", "number"),
     )  # fmt: skip
     rows = [
         Row((
-            str(item.size), item.weighed, weight_words(item.middle, units),
+            LITTERS.get(item.size, f"litters of {item.size}"), item.weighed, weight_words(item.middle, units),
             f"{weight_words(item.low, units)} to {weight_words(item.high, units)}{' (all)' if item.few else ''}",
             item.light, item.heavy,
         ))

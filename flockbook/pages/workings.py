@@ -54,6 +54,12 @@ OTHER = (
         "pregnancy before the birth. One is certain, several are all named, none is said to be unexplained."),
     ("Seasons", EXPOSED_RULE),
     ("Who stays", " ".join(CHOOSING_RULE)),
+    ("After a birth", "Owed for two days, until a note tells of it: the ewe up within the hour and looked at 1, 6 and "
+        "24 hours after help (common practice), the navel dipped at once and after 6 hours (Farm Advisory Service, "
+        "Scotland, 2018), the afterbirth (Anexa Vets NZ: 12 to 24 hours), colostrum where a lamb is fed by hand."),
+    ("Weights at birth", "Light is under 3.5 kg and heavy over 5.5 kg (Making More From Sheep, tool 10.9); beside it "
+        "the flock's own lambs of that litter size: the middle one, and the middle eight in ten where there are ten."),
+    ("Lost tags", "A new tag within 28 days of noticing (gov.uk, gov.wales). Your own authority decides."),
     ("Shares", "Ranges of shares are Wilson's 95 % limits (Newcombe 1998). Fewer than 30 are too few for a rate; of "
         "fewer than 10 no percentage is printed."),
     ("Breeding values", "An animal model within the flock: record = season, sex, age of dam and litter + what the "
