@@ -123,10 +123,16 @@ def ewe_items(here: Ward, birth: LambingFact, looked: int) -> Iterator[OpenItem]
         late = clock is not None and here.today.at >= clock.red
         words = ", a whole day on: ring the vet" if late else ""
         yield OpenItem(ewe, f"afterbirth not written as seen{words}", clock.amber if clock else None, birth.note)
-    if not (birth.helped or looked or minding(birth.event)):  # after help the looks below ask for it
+    # After help the looks below ask for it.
+    if fresh(here, birth) and not (birth.helped or looked or minding(birth.event)):
         yield OpenItem(ewe, "not written as up and minding them", after(here, birth, UP_HOURS), birth.note)
     for hours in RECHECK_HOURS[looked:] if birth.helped else ():
         yield OpenItem(ewe, f"look at her again, {hours} h after help", after(here, birth, hours), birth.note)
+
+
+def fresh(here: Ward, birth: LambingFact) -> bool:
+    """Whether a birth is of the last day: later a navel has dried, and a ewe that is down is an illness."""
+    return here.today.at - (born_at(birth) or end_of_day(birth)) <= FIRST_DAY
 
 
 def minding(birth: Lambing) -> bool:
@@ -138,8 +144,7 @@ def minding(birth: Lambing) -> bool:
 
 def lamb_items(here: Ward, birth: LambingFact, lamb: Animal, need: Newborn | None) -> Iterator[OpenItem]:
     """Navel, weight and tag of one lamb; colostrum where it cannot be left to suck."""
-    wet = here.today.at - (born_at(birth) or end_of_day(birth)) <= FIRST_DAY
-    for hours in NAVEL_HOURS[dips(here.flock, birth, lamb, here.today) :] if wet else ():
+    for hours in NAVEL_HOURS[dips(here.flock, birth, lamb, here.today) :] if fresh(here, birth) else ():
         words = f"navel dip {'at once' if not hours else f'after {hours} h'}"
         yield OpenItem(lamb.id, words, after(here, birth, hours), birth.note)
     if not lamb.tag and not lamb.number:

@@ -87,8 +87,9 @@ def due(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
 
 
 def watching(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
-    """The day close watch begins for each season that is running."""
+    """The day close watch begins for each season that is running; its first birth ticks it off."""
     del flock, today
+    begun = {birth.season for birth in known.lambings}
     for season in sorted({row.season for row in known.due.rows}):
         matings = known.matings.of_season(season)
         if not matings:  # only ewes known from a scan
@@ -102,6 +103,8 @@ def watching(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
             "begin close watch: the first lambs can come",
             (),
             (Because("", None, "watch", text),),
+            season in begun,
+            "the first lambing note",
         )
 
 

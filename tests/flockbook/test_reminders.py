@@ -125,6 +125,13 @@ def test_the_end_of_a_withdrawal_is_the_first_clear_date() -> None:
     assert guard.until.date() == item.date
 
 
+def test_the_first_birth_ticks_off_the_beginning_of_the_watch() -> None:
+    """Watch from day 138; once lambs are there it is done."""
+    assert [item.done for item in found(JOINED, "2026-03-10", "watch")] == [False]
+    birth = {"events/2026-03-11 0400 lambing Wren.md": "- ewe 4.0\n"}
+    assert [item.done for item in found({**JOINED, **birth}, "2026-03-12", "watch")] == [True]
+
+
 def test_a_helped_ewe_is_looked_at_again() -> None:
     """Until a later note names her, or two days have gone."""
     birth = {"events/2026-03-11 0400 lambing Wren.md": "---\nhelp: hard\n---\n- ewe 4.0\n"}
