@@ -10,7 +10,7 @@ from datetime import date
 
 from compiler.book import Findings, PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.birth_spread import birth_spread
+from flockbook.derive.birth_spread import LitterWeights, birth_spread
 from flockbook.derive.facts import Facts
 from flockbook.derive.gains import Growth
 from flockbook.derive.lambings import LambingFact
@@ -41,7 +41,7 @@ from flockbook.settings import Settings
 
 Seen = Findings[Settings, Flock, Facts]
 ALL_SEASONS = "seasons.html"
-LITTERS = {1: "singles", 2: "twins", 3: "triplets"}
+LITTERS = {1: "Singles", 2: "Twins", 3: "Triplets"}
 NEW_LAMBING = Caution(
     "Mind yourself at lambing",
     (
@@ -66,7 +66,7 @@ class CropView:
     lead: str
     tally: tuple[Count, ...]
     lambs: Table
-    weights: Table
+    weights: str
     standouts: tuple[str, ...]
     groups: tuple[Grouped, ...]
     caution: Caution
@@ -99,7 +99,7 @@ def view_of(seen: Seen, season: Season, lambs: Table) -> CropView:
         lead(season),
         tally(season),
         lambs,
-        spread_table(season, seen.settings.units),
+        weights_told(season, seen.settings.units),
         tuple(stands_out(item) for item in season.standouts),
         tuple(grouped(item) for item in season.breakdowns if len(item.parts) > 1),
         NEW_LAMBING,
@@ -150,23 +150,21 @@ def lamb_table(seen: Seen, season: Season, where: Directory) -> Table:
     )
 
 
-def spread_table(season: Season, units: str) -> Table:
-    """How the birth weights lie, litter size by litter size, beside the published lines."""
-    columns = (
-        Column("Born as"), Column("Weighed", "number"), Column("Middle", "number"),
-        Column("8 in 10 from and to", "number"), Column("Light", "number"), Column("Heavy", "number"),
-    )  # fmt: skip
-    rows = [
-        Row((
-            LITTERS.get(item.size, f"litters of {item.size}"), item.weighed, weight_words(item.middle, units),
-            f"{weight_words(item.low, units)} to {weight_words(item.high, units)}{' (all)' if item.few else ''}",
-            item.light, item.heavy,
-        ))
-        for item in birth_spread(season.births)
-    ]  # fmt: skip
+def weights_told(season: Season, units: str) -> str:
+    """How the birth weights lie, a sentence for each litter size, and where the lines are from."""
+    told = [litter_words(item, units) for item in birth_spread(season.births)]
     light, heavy = weight_words(LIGHT_UNDER_KG, units), weight_words(HEAVY_OVER_KG, units)
-    caption = f"Light is under {light}, heavy over {heavy} (Making More From Sheep, tool 10.9)."
-    return Table(columns, tuple(rows), "No birth weight is written.", "birth-weights", caption)
+    lines = f"Light is under {light}, heavy over {heavy} (Making More From Sheep, tool 10.9)."
+    return " ".join(["At birth.", *told, lines]) if told else "No birth weight is written."
+
+
+def litter_words(item: LitterWeights, units: str) -> str:
+    """`Singles: 16 weighed, the middle one 5.2 kg, eight in ten from 4.6 kg to 6.0 kg; none light, 5 heavy.`"""
+    name = LITTERS.get(item.size, f"Litters of {item.size}")
+    span = f"from {weight_words(item.low, units)} to {weight_words(item.high, units)}"
+    most = f"all {span}" if item.few else f"eight in ten {span}"
+    flags = f"{item.light or 'none'} light, {item.heavy or 'none'} heavy"
+    return f"{name}: {item.weighed} weighed, the middle one {weight_words(item.middle, units)}, {most}; {flags}."
 
 
 def flag(kg: float | None) -> str:

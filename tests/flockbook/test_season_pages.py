@@ -138,6 +138,8 @@ def test_a_crop_tells_each_lamb_and_its_fate() -> None:
     fates = [item.cells[-1] for item in view.lambs.rows]
     assert fates == ["here, reared by E1", "died 16 Mar, exposure", "sold 6 Sep, slaughter", "born dead"]
     assert [item.cells[5] for item in view.lambs.rows] == ["4.0", "4.4", "3.9", "3.0"]
+    assert view.lambs.rows[3].cells[4] == "twin, ram, light"
+    assert "Twins: 4 weighed, the middle one 4.0 kg, all from 3.0 kg to 4.4 kg; 1 light, none heavy." in view.weights
     assert view.lambs.rows[0].cells[6:8] == ("30.0", f"{26000 / 108:.0f}")
     assert [(count.figure, count.label) for count in view.tally][:4] == [
         ("4", "lambs born"), ("3", "born alive"), ("1", "lost before weaning"), ("2", "weaned"),
