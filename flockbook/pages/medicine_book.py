@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -18,6 +18,7 @@ from flockbook.pages.telling import joined, value_words
 from flockbook.pages.views import Caution, Column, PageLink, Pair, Row, Table, Words
 from flockbook.pages.wording import day_words, plural
 from flockbook.records.cupboard import Stock
+from flockbook.records.health import Treatment
 
 PATH = "medicine-book.html"
 PER_PAGE = 45  # treatments on one sheet: up to twenty elements each
@@ -62,14 +63,14 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The sheets, the latest year first and under the fixed name."""
     del stamp
     found = sheets(seen)
-    suppliers = Suppliers(seen.linked)
+    known = known_of(seen)
     for sheet in found:
         links = tuple(PageLink(label(one), one.path, one is sheet) for one in found) if len(found) > 1 else ()
         stock = stock_rows(seen, sheet.year) if sheet.place == sheet.of else []
         view = MedicineBookView(
             lead(seen, sheet),
             head(seen),
-            Table(COLUMNS, tuple(row(seen, item, suppliers) for item in sheet.entries), "No treatment.", "book"),
+            Table(COLUMNS, tuple(row(known, item) for item in sheet.entries), "No treatment.", "book"),
             Table(STOCK, tuple(stock), "Nothing is written on this sheet.", "book-stock"),
             links,
             MEDICINES,
@@ -132,12 +133,34 @@ def head(seen: Seen) -> tuple[Pair, ...]:
 # One treatment
 
 
-def row(seen: Seen, entry: Entry, suppliers: Suppliers) -> Row:
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What a row is made from, gathered once: every purchase, and how many mL each treatment used by its note."""
+
+    seen: Seen
+    bought: tuple[Stock, ...]
+    used: Mapping[str, float]
+
+
+def known_of(seen: Seen) -> Known:
+    """Everything gathered."""
+    bought = tuple(event for event in stock_notes(seen.linked) if event.bought and event.from_)
+    used = {
+        move.note: move.quantity.amount
+        for shelf in seen.facts.cupboard.shelves
+        for move in shelf.movements
+        if move.how == "treated" and move.quantity and move.quantity.ml
+    }
+    return Known(seen, bought, used)
+
+
+def row(known: Known, entry: Entry) -> Row:
     """One treatment in five cells."""
+    seen = known.seen
     cells = (
         listing(given_words(seen, entry), keep_words(entry)),
         Words(sheep_words(seen.linked, entry)),
-        Words(listing(product_words(seen, entry, suppliers), amount_words(seen, entry))),
+        Words(listing(product_words(known, entry), amount_words(known, entry))),
         Words(people_words(entry)),
         Words(period_words(entry)),
     )
@@ -167,16 +190,16 @@ def sheep_words(flock: Flock, entry: Entry) -> str:
     return listing(told, f"as typed: {', '.join(lost)}" if lost else "") or "nobody is named"
 
 
-def product_words(seen: Seen, entry: Entry, suppliers: Suppliers) -> str:
+def product_words(known: Known, entry: Entry) -> str:
     """The product, its active ingredient, batch and expiry, and from whom it came."""
     event, medicine = entry.event, entry.medicine
-    expires = expiry_of(seen, entry)
+    expires = expiry_of(known.seen, entry)
     return listing(
         event.medicine or "not written",
         medicine.active or "" if medicine else "",
         f"batch {event.batch}" if event.batch else "batch not written",
         f"expires {day_words(expires)}" if expires else "expiry not written",
-        f"from {suppliers.of(event.medicine, event.batch, event.date)}",
+        f"from {supplier(known.bought, event)}",
     )
 
 
@@ -192,12 +215,12 @@ def expiry_of(seen: Seen, entry: Entry) -> date | None:
     return next((batch.expires for batch in batches if batch.name == entry.event.batch), None)
 
 
-def amount_words(seen: Seen, entry: Entry) -> str:
+def amount_words(known: Known, entry: Entry) -> str:
     """The dose of each as typed, by which weights, where and how it was given, and how much was used in all."""
-    event, units = entry.event, seen.settings.units
+    event, units = entry.event, known.seen.settings.units
     weighed = [value_words(line.weight, units) for line in event.lines if line.weight]
     weights = f"by {plural(len(weighed), 'weight')}: {', '.join(weighed[:3])}{' …' if len(weighed) > 3 else ''}"
-    total = used_ml(seen, entry)
+    total = known.used.get(entry.note, entry.total_ml)
     return listing(
         each(entry, units) or "dose not written",
         weights if weighed else "",
@@ -205,15 +228,6 @@ def amount_words(seen: Seen, entry: Entry) -> str:
         event.route or "",
         event.site or "",
     )
-
-
-def used_ml(seen: Seen, entry: Entry) -> float | None:
-    """What was used in all: each dose as written, else by weight; None where any is not known."""
-    shelf = seen.facts.cupboard.by_note.get(entry.medicine.origin.path) if entry.medicine else None
-    for move in shelf.movements if shelf else ():
-        if move.note == entry.note and move.quantity and move.quantity.ml:
-            return move.quantity.amount
-    return entry.total_ml
 
 
 def people_words(entry: Entry) -> str:
@@ -247,24 +261,14 @@ def clear_of(until: str | None) -> str:
 # What came and went
 
 
-@dataclass(frozen=True, slots=True)
-class Suppliers:
-    """From whom each product came, by the notes on stock bought."""
-
-    flock: Flock
-
-    def of(self, medicine: str | None, batch: str | None, day: date | None) -> str:
-        """The supplier of the batch; where no batch is written, of the last purchase until that day."""
-        bought = [
-            event
-            for event in stock_notes(self.flock)
-            if event.from_ and event.bought and word_of(event.medicine) == word_of(medicine)
-        ]
-        if batch:
-            bought = [event for event in bought if word_of(event.batch) == word_of(batch)]
-        else:
-            bought = [event for event in bought if event.date and day and event.date <= day]
-        return bought[-1].from_ or "" if bought else "a supplier not written"
+def supplier(bought: Iterable[Stock], event: Treatment) -> str:
+    """From whom the batch used came; where no batch is written, the last purchase until that day, and no later one."""
+    came = [item for item in bought if word_of(item.medicine) == word_of(event.medicine)]
+    if event.batch:
+        came = [item for item in came if word_of(item.batch) == word_of(event.batch)]
+    else:
+        came = [item for item in came if item.date and event.date and item.date <= event.date]
+    return came[-1].from_ or "" if came else "a supplier not written"
 
 
 def stock_notes(flock: Flock) -> Sequence[Stock]:

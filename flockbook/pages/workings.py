@@ -50,6 +50,12 @@ OTHER = (
         "follows from the joining: first heats spread over one cycle after the ram came, returns a cycle later, a "
         "chance to hold and a chance to leave a mark at each heat; marks seen and not seen are evidence. Ewes that "
         "have not lambed by the day of the book lose the days gone by."),
+    ("The gate", "The loading list holds those whose meat is clear by rules W1 to W12 and who suck no ewe that is not. "
+        "A sale to come is judged at its own time, or at the start of its day, by every note written so far: whoever "
+        "is unknown now is unknown then."),
+    ("A case's lambing", "To a ewe's illness belong the lambings from 120 days before it (as long as lambs are taken "
+        "to suck; common practice) to 159 days after its end (the longest pregnancy: Montana Farm Flock Sheep "
+        "Production Handbook, second hand)."),
     ("Sires", "A litter's possible sires are the rams that were with the ewe between the longest and the shortest "
         "pregnancy before the birth. One is certain, several are all named, none is said to be unexplained."),
     ("Seasons", EXPOSED_RULE),

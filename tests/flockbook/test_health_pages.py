@@ -270,6 +270,28 @@ def test_the_lists_are_the_guard_and_nothing_else(day: str) -> None:
     assert all(row.clear and not row.sucking for row in (*lists.may, *lists.not_milk))
 
 
+@pytest.mark.parametrize("ahead", [0, 1, 7, 30, 120])
+@pytest.mark.parametrize("day", [date(2025, 4, 20), date(2026, 6, 20), date(2026, 11, 25)])
+def test_nobody_unknown_or_held_longer_is_on_a_load_to_come(day: date, ahead: int) -> None:
+    """A sale of the whole demo flock, so many days ahead: whoever may go then is known now and released by then."""
+    sale = day + timedelta(days=ahead)
+    files = {path.relative_to(DEMO).as_posix(): path for path in DEMO.rglob("*.md") if path.name != "README.md"}
+    notes = {
+        name: path.read_bytes()
+        for name, path in files.items()
+        if not name.startswith("events/") or path.name[:10] < day.isoformat()
+    }
+    told = {"flock.yaml": (DEMO / "flock.yaml").read_bytes(), f"events/{sale} sale all.md": b"---\nmob: all\n---\n"}
+    seen = read({**notes, **told}, day.isoformat(), clock=day)
+    loads = gate(seen.linked, seen.facts.guard, seen.today).loads
+    load = next(item for item in loads if item.sale.origin.path.endswith("sale all.md"))
+    assert load.lists.may
+    for row in (*load.lists.may, *load.lists.not_milk, *load.lists.ask):
+        now = seen.facts.guard.standing.get(row.sheep)
+        assert now is None or now.meat.state != "unknown"
+        assert now is None or now.meat.until is None or now.meat.until <= load.at.at
+
+
 # The sheets that are kept
 
 MEDICINE = (
@@ -356,15 +378,19 @@ def test_a_treatment_without_a_date_has_a_sheet_too() -> None:
     assert total == len(seen.facts.medicines)
 
 
-def test_a_supplier_is_that_of_the_batch_or_of_the_last_purchase() -> None:
+@pytest.mark.parametrize(
+    ("batch", "words"),
+    [("PP1", "Marram Vets, Hask"), ("PP2", "Ley"), ("", "Marram Vets, Hask"), ("PP9", "a supplier not written")],
+)
+def test_a_supplier_is_that_of_the_batch_or_of_the_last_purchase(batch: str, words: str) -> None:
     """A treatment with a batch takes that batch's supplier; one without takes the last purchase before it, no later."""
     second = {"events/2025-05-20 stock penicillin.md": BOUGHT.replace("PP1", "PP2").replace("Marram Vets, Hask", "Ley")}
-    early = {"events/2025-05-10 treatment Fern.md": "---\nmedicine: penicillin\ndose: 1 ml\n---\n"}
-    suppliers = medicine_book.Suppliers(read({**KEPT, **second, **early}, "2025-06-10").linked)
-    assert suppliers.of("penicillin", "PP1", date(2025, 6, 1)) == "Marram Vets, Hask"
-    assert suppliers.of("penicillin", "PP2", date(2025, 6, 1)) == "Ley"
-    assert suppliers.of("penicillin", None, date(2025, 5, 10)) == "Marram Vets, Hask"
-    assert suppliers.of("penicillin", "PP9", date(2025, 6, 1)) == "a supplier not written"
+    line = f"batch: {batch}\n" if batch else ""
+    given = {"events/2025-05-10 treatment Fern.md": f"---\nmedicine: penicillin\ndose: 1 ml\n{line}---\n"}
+    seen = read({**KEPT, **second, **given}, "2025-06-10")
+    known = medicine_book.known_of(seen)
+    event = next(entry.event for entry in seen.facts.medicines if entry.note == "events/2025-05-10 treatment Fern.md")
+    assert medicine_book.supplier(known.bought, event) == words
 
 
 def test_the_death_list_holds_every_death() -> None:
