@@ -10,6 +10,7 @@ from flockbook.checks.seen import Seen
 from flockbook.derive.ages import days_words
 from flockbook.derive.withdrawal import all_doses
 from flockbook.records.health import Treatment
+from flockbook.records.trade import Sale
 
 FUTURE = Rule(
     "D101", "date-in-future", Grade.ERROR, "A note tells what has happened; a date still to come is a slip of the "
@@ -23,25 +24,29 @@ DOSE_BEFORE_NOTE = Rule(
     "2026-06-02 treatment foot.md with `given: 2 Jun 2025`",
 )  # fmt: skip
 RULES = (FUTURE, DOSE_BEFORE_NOTE)
+PLANNED = "correct the date; `sure: yes` if the sale is planned for that day"
 LATE_DAYS = 60  # a treatment written down later than this is asked about (our own choice)
 
 
 def future(seen: Seen) -> Iterator[Diagnostic]:
-    """Notes and doses dated after both the day asked about and the day on which the program runs."""
+    """Notes and doses dated after both the day asked about and the day on which the program runs; a sale may be
+    planned, if its note says so with `sure: yes`.
+    """
     last = max(seen.today.day, seen.today.clock or seen.today.day)
     for event in seen.linked.events:
         days = [event.date] if event.date else []
         if isinstance(event, Treatment):
             days += [when.date for when in all_doses(event)]
         late = [day for day in days if day > last]
-        if late:
+        if late and not (isinstance(event, Sale) and event.sure):
             where = event.origin.span("date" if event.date and event.date > last else "given")
             meanwhile = (
                 "nobody in this note is shown as clear to sell"
                 if isinstance(event, Treatment)
                 else "the note counts for nothing until that day"
             )
-            yield FUTURE.at(where, f"{max(late).isoformat()} is still to come", "correct the date", meanwhile)
+            cure = PLANNED if isinstance(event, Sale) else "correct the date"
+            yield FUTURE.at(where, f"{max(late).isoformat()} is still to come", cure, meanwhile)
 
 
 def early_doses(seen: Seen) -> Iterator[Diagnostic]:

@@ -23,6 +23,7 @@ from flockbook.records.trade import Cull
 PATH, SECTION = "loading.html", "Clear to sell"
 ROOM = 300  # elements of each table of a page that has several, and the list of those who may go
 BLANKS = ("Buyer or mart", "Haulier", "Document", "Heads counted on", "Signed")
+PLAN = "A sale that is planned gets a sheet of its own here: write its note with the day to come and “sure: yes”."
 NOWHERE = "No note says where they stand"
 # In our own words; facts: Reg. (EU) 2019/6 Art. 4 and 115, 21 CFR 530.20.
 CAUTION = Caution(
@@ -125,7 +126,7 @@ def flock_view(seen: Seen, found: Gate, told: Told, paths: Sequence[str]) -> Loa
         *filled(Part("Left before they were clear", "went", plural(len(found.went), "sheep", "sheep"), "",
                      went_table(found.went, told))),
     )  # fmt: skip
-    lead = f"The whole flock, for meat, as at {moment_words(seen.today)}."
+    lead = f"The whole flock, for meat, as at {moment_words(seen.today)}." + ("" if paths else f" {PLAN}")
     return view(seen, lead, found.lists, Teller(told, state_view), extra)
 
 

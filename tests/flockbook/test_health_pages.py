@@ -22,7 +22,7 @@ from flockbook.derive.leaving import gate
 from flockbook.pages import cupboard, death_list, egg_counts, loading, medicine_book, neighbour, worms
 from flockbook.pages.stamp import StampSheet, stamp_sheet
 from flockbook.pages.views import Table
-from tests.flockbook.small import Notes, Seen, meat, read
+from tests.flockbook.small import Notes, Seen, codes, meat, read
 
 ROOT = Path(__file__).parents[2]
 LEDGER, DEMO = ROOT / "themes" / "ledger", ROOT / "site_demo"
@@ -170,6 +170,17 @@ def test_a_sale_with_one_held_ewe() -> None:
         assert (row.cells[0].tag, row.cells[2]) == ("C214", "levamisole oral")
         assert (getattr(row.cells[1], "until", None) or row.cells[1]).text.removeprefix("not before ") == "1 Jul 2026"
         assert "events/2026-06-02 treatment.md" in row.cells[3].text
+
+
+def test_the_page_says_how_a_sale_is_planned() -> None:
+    """Without a sale to come it tells how to write one; with one it stands in the list and leads to its sheet."""
+    assert "sure: yes" in view(read(FARM, "2026-06-10"), loading).lead
+    planned = {"events/2026-06-12 sale.md": SALE.replace("use:", "sure: yes\nuse:")}
+    seen = read({**FARM, **planned}, "2026-06-10")
+    assert "D101" not in codes(seen)
+    assert "W101" in codes(seen)  # the held ewe is told before the day
+    row = table(view(seen, loading), "sales").rows[0]
+    assert (row.cells[0].href, *row.cells[3:]) == ("loading-2026-06-12.html", 1, 1, 0, 0)
 
 
 def test_after_the_sale_she_stands_among_those_who_went() -> None:

@@ -6,7 +6,7 @@ from functools import cache
 
 import html5lib
 
-from flockbook.pages import clear_page, illness, loading, sheep_page
+from flockbook.pages import choose, clear_page, illness, loading, sheep_page
 from tests.flockbook.small import Notes, Seen, codes, read
 from tests.flockbook.test_health_pages import drawn, made, may, names, table, view
 
@@ -99,8 +99,8 @@ def test_the_culled_ewe_carries_her_hold_to_the_gate() -> None:
     seen = told()
     assert "W101" in codes(seen)
     for family, path in (
-        (sheep_page, "sheep/c214.html"), (clear_page, "clear-to-sell.html"), (loading, "loading.html"),
-        (loading, "loading-2026-08-20.html"),
+        (sheep_page, "sheep/c214.html"), (choose, "choose.html"), (clear_page, "clear-to-sell.html"),
+        (loading, "loading.html"), (loading, "loading-2026-08-20.html"),
     ):  # fmt: skip
         assert "8 Sep 2026" in page_words(seen, family, path), path
     for path in ("loading.html", "loading-2026-08-20.html"):
