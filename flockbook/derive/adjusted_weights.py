@@ -246,8 +246,14 @@ def nursed(ground: Ground, animal: Animal, day: date) -> Iterator[Animal]:
 
 
 def compared(group: Sequence[Adjusted]) -> Iterator[Adjusted]:
-    """The rows of a group with their ratios to its mean, at one age for all; a group of one has none."""
-    known = [row for row in group if row.adjusted is not None and row.birth is not None]
+    """The rows of a group with their ratios to its mean, at one age for all; a group of one has none.
+
+    Once lambs of the group were weighed at weaning, only those are compared: weights from before or long after it were
+    gained on other feed.
+    """
+    weaned = any(row.at_weaning for row in group)
+    fit = [row for row in group if row.at_weaning or not weaned]
+    known = [row for row in fit if row.adjusted is not None and row.birth is not None]
     target = target_age(round(fmean(row.age for row in known))) if known else None
     weights = {row.lamb: on_footing(row, target or row.target) for row in known}
     mean = fmean(weights.values()) if len(weights) > 1 else None

@@ -108,8 +108,8 @@ def commonest(item: tuple[str, int]) -> tuple[int, str]:
 
 
 def record(row: Adjusted) -> Record | None:
-    """One lamb's record, None where a class or the birth weight is not known."""
-    if row.birth is None or row.group_target is None or row.adjusted is None:
+    """One lamb's record, None where it is not compared within its group."""
+    if row.birth is None or row.group_target is None or row.in_group is None:
         return None
     kg = weight_at(row.birth, row.weighed.kg, row.age, row.group_target)
     fellows = (row.group.season, row.group.mob, row.group_target)

@@ -211,6 +211,7 @@ def growth(facts: Facts, lamb: str) -> dict[str, Any]:
         "group_adjusted_kg": figure(row.in_group) if row else None,
         "own_adjusted_kg": figure(facts.own_effects.weights.get(lamb)),
         "own_ratio": figure(facts.own_effects.ratios.get(lamb)),
+        "because": [because(step) for step in (row.because if row else item.because)],
     }  # fmt: skip
 
 

@@ -275,8 +275,9 @@ def place_of(crop: Crop, lamb: str) -> tuple[float, str]:
 def lamb_row(crop: Crop, row: Adjusted, target: float | None) -> Row:
     """One lamb."""
     weighed = f"{weight_words(row.weighed.kg, crop.units)}, {row.age} d"
-    footing = weight_words(row.in_group, crop.units)
-    ratio = f"{row.ratio:.0f} (of {row.group_size})" if row.ratio is not None else "alone" if footing else ""
+    footing = weight_words(row.in_group or row.adjusted, crop.units)
+    lone = "alone" if row.in_group is not None else "not compared"
+    ratio = f"{row.ratio:.0f} (of {row.group_size})" if row.ratio is not None else lone
     ready = [readiness(crop, row.lamb, target)] if target else []
     beside = (own_ratio(crop, row.lamb), against_mean(crop, row.lamb))
     mind = "; ".join(word for word in (*beside, *ready, *doubts(row)) if word)

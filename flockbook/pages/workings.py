@@ -79,7 +79,8 @@ OTHER = (
         "Without a weaning weight the last one taken between 30 and 180 days stands in, and is said to (our own "
         "choice)."),
     ("Ratios", "Compared are lambs of one season, mob and sex, at one age for all, the one that belongs to their mean "
-        "age; 100 is their mean. A group of one has no ratio."),
+        "age; 100 is their mean. Once lambs of a group were weighed at weaning, only those are compared. A group of "
+        "one has no ratio."),
     ("Target weights", "Reached after (target - last weight) / gain days, rounded up; the gain is that of the last two "
         "weighings at least 14 days apart. The range is what 0.2 kg of the scale at each weighing leaves open (from "
         "memory)."),

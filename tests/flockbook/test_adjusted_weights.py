@@ -167,6 +167,29 @@ def test_a_group_is_held_together_at_one_age() -> None:
     assert (one["ratio"] + other["ratio"]) / 2 == pytest.approx(100)
 
 
+def test_a_weight_from_before_weaning_is_not_compared_with_weaning_weights() -> None:
+    """903 was weighed in February and not at weaning: it stands on one footing and has no ratio, and the mean of the
+    others is without it (same feeding and management: Sheep 201; the rule is our own).
+    """
+    notes = {
+        **twins(2023, "2021"),
+        "sheep/C215.md": "---\nnote: ewe\nborn: 2021\n---\n",
+        "events/2023-01-02 lambing C215.md": "- ewe 9 lb, tag 903\n",
+        "events/2023-02-20 weighing.md": "903 50\n",
+    }
+    found = row(notes, "903")
+    assert (found["ratio"], found["at_weaning"], found["adjusted_kg"] is None) == (None, False, False)
+    assert (row(notes, "901")["group_size"], row(notes, "901")["ratio"]) == (2, row(twins(2023, "2021"))["ratio"])
+
+
+def test_every_step_stands_in_the_facts() -> None:
+    """The line, the factors and the ratio are told in words, with the note and line of the weight."""
+    steps = row(twins(2023, "2021"))["because"]
+    assert {step["rule"] for step in steps} >= {"weight", "ratio"}
+    places = {(step["note"], step["line"]) for step in steps if step["rule"] in ("weight", "ratio")}
+    assert places == {("events/2023-03-04 weaning.md", 1)}
+
+
 def test_mobs_are_groups_apart() -> None:
     """Lambs in different mobs when weighed were fed differently (Sheep 201), so they are not compared."""
     notes = {**twins(2023, "2021"), "events/2023-02-01 draft.md": "---\nsheep: 902\ninto: creep\n---\n"}
