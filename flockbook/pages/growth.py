@@ -262,8 +262,20 @@ def lamb_table(crop: Crop) -> Table:
         Column("Ratio", "number", sort=True), Column("To know", wide=True),
     )  # fmt: skip
     order = sorted(crop.lambs & crop.seen.facts.adjusted.keys(), key=lambda one: place_of(crop, one))
-    rows = [lamb_row(crop, crop.seen.facts.adjusted[lamb], target) for lamb in order]
-    return Table(columns, tuple(rows), "No lamb has both a birthday and a weight at a fit age.", "lambs")
+    minds = {lamb: list(to_know(crop, lamb, target)) for lamb in order}
+    common = [word for word in minds[order[0]] if all(word in mind for mind in minds.values())] if order[1:] else []
+    rows = [
+        lamb_row(crop, lamb, "; ".join(word for word in mind if word not in common)) for lamb, mind in minds.items()
+    ]
+    caption = f"Of every lamb here: {'; '.join(common)}." if common else ""
+    return Table(columns, tuple(rows), "No lamb has both a birthday and a weight at a fit age.", "lambs", caption)
+
+
+def to_know(crop: Crop, lamb: str, target: float | None) -> Iterator[str]:
+    """What is to be known of a lamb beside its figures."""
+    ready = [readiness(crop, lamb, target)] if target else []
+    told = (own_ratio(crop, lamb), against_mean(crop, lamb), *ready, *doubts(crop.seen.facts.adjusted[lamb]))
+    yield from (word for word in told if word)
 
 
 def place_of(crop: Crop, lamb: str) -> tuple[float, str]:
@@ -272,16 +284,14 @@ def place_of(crop: Crop, lamb: str) -> tuple[float, str]:
     return (-ratio if ratio is not None else 0.0, lamb)
 
 
-def lamb_row(crop: Crop, row: Adjusted, target: float | None) -> Row:
+def lamb_row(crop: Crop, lamb: str, mind: str) -> Row:
     """One lamb."""
+    row = crop.seen.facts.adjusted[lamb]
     weighed = f"{weight_words(row.weighed.kg, crop.units)}, {row.age} d"
     footing = weight_words(row.in_group or row.adjusted, crop.units)
     lone = "alone" if row.in_group is not None else "not compared"
     ratio = f"{row.ratio:.0f} (of {row.group_size})" if row.ratio is not None else lone
-    ready = [readiness(crop, row.lamb, target)] if target else []
-    beside = (own_ratio(crop, row.lamb), against_mean(crop, row.lamb))
-    mind = "; ".join(word for word in (*beside, *ready, *doubts(row)) if word)
-    return Row((crop.tags.tag(row.lamb), weighed, footing, ratio, Words(mind)))
+    return Row((crop.tags.tag(lamb), weighed, footing, ratio, Words(mind)))
 
 
 def own_ratio(crop: Crop, lamb: str) -> str:

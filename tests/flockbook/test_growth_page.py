@@ -87,6 +87,15 @@ def test_lambs_on_one_footing_with_the_day_they_are_ready() -> None:
     assert words(found, 0, 4) == "last 2.0 kg over the mean of 4; 40.0 kg 14 to 17 Aug 2026"
 
 
+def test_what_holds_for_all_is_said_once() -> None:
+    """Before weaning no lamb has a weaning weight: said above the table, not in every row."""
+    text = notes()
+    del text["events/2026-07-01 weaning.md"]
+    found = view(text, "2026-06-02").lambs
+    assert "not a weaning weight" in found.caption
+    assert not any("weaning weight" in words(found, row, 4) for row in range(4))
+
+
 def test_a_flock_that_was_never_weighed() -> None:
     """The page is there and says so."""
     made = view({"sheep/C214.md": "---\nnote: ewe\nborn: 2021\n---\n"})
