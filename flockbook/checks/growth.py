@@ -40,8 +40,8 @@ TWICE = Rule(
 )  # fmt: skip
 UNIT = Rule(
     "K105", "unit-slip", Grade.ASK,
-    "All sheep of a weighing are about 2.2 times as heavy as they were, or as light: the scale stood on pounds and the "
-    "note on kilograms, or the other way about.",
+    "All sheep of a weighing are about 2.2 times as heavy as could be expected, or as light: the scale stood on pounds "
+    "and the note on kilograms, or the other way about.",
     "901 24 on 10 June, 901 56 on 24 June, and the others alike",
 )  # fmt: skip
 ONE_CLASS = Rule(
@@ -125,13 +125,14 @@ def twice(seen: Seen) -> Iterator[Diagnostic]:
 
 
 def units(seen: Seen) -> Iterator[Diagnostic]:
-    """Sessions in which everybody is 2.2 times as heavy as before, or as light."""
+    """Sessions in which everybody is 2.2 times as heavy as expected, or as light."""
     events = {event.origin.path: event for event in weighings(seen)}
     for item in seen.facts.sessions:
         if item.slip is not None:
-            words = f"the same sheep weigh {item.slip:.2f} times as much as last time; 1 kg is 2.2 lb"
+            words = f"these sheep weigh {item.slip:.2f} times what was to be expected; 1 kg is 2.2 lb"
             cure = "write the unit beside the weights (`27.5 lb`), or add `sure: yes` to the note"
-            yield UNIT.at(events[item.note].origin.span("lines"), words, cure)
+            kept = "these weights take no part in gains and comparisons"
+            yield UNIT.at(events[item.note].origin.span("lines"), words, cure, kept)
 
 
 def sexes(seen: Seen) -> Iterator[Diagnostic]:

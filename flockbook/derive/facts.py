@@ -23,7 +23,7 @@ from flockbook.derive.family import Family, family
 from flockbook.derive.flock_register import FlockRegister, flock_register
 from flockbook.derive.forecast import forecast
 from flockbook.derive.fosters import Fostering, fosterings
-from flockbook.derive.gains import Growth, growth
+from flockbook.derive.gains import Growth
 from flockbook.derive.grazing import Grazing, grazing
 from flockbook.derive.head_counts import CountFact, head_counts
 from flockbook.derive.history import histories
@@ -49,7 +49,7 @@ from flockbook.derive.reminders import reminders
 from flockbook.derive.sale_weights import SaleWeight, sale_weights
 from flockbook.derive.season_days import season_days
 from flockbook.derive.seasons import Season, seasons
-from flockbook.derive.sessions import Session, weigh_sessions
+from flockbook.derive.sessions import Session, growth_and_sessions
 from flockbook.derive.weaning import weanings
 from flockbook.derive.withdrawal import Guard, guard
 from flockbook.derive.worms import Worms, worms
@@ -123,7 +123,8 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
     zone = zone_of(settings)
     young = newborns(flock, births, zone, today)
     ward = Ward(flock, found, told, limits_of(settings), zone, today)
-    grew, weaned, days = growth(flock, today), weanings(flock, today), season_days(lambed)
+    grew, weighed = growth_and_sessions(flock, today)
+    weaned, days = weanings(flock, today), season_days(lambed)
     ill, given = cases(flock, lambed, days, today), fosterings(flock, births, today)
     years = ewe_years(Grounds(flock, found, lambed, told, given, weaned, today))
     footing = grounds(flock, settings.factors, (grew, weaned, days), today)
@@ -150,7 +151,7 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
         growth=grew,
         adjusted=adjusted,
         weaned_on=weaned.days,
-        sessions=weigh_sessions(flock, grew, today),
+        sessions=weighed,
         reared=reared(footing),
         sale_weights=sale_weights(flock, grew, today),
         seasons=lambed,

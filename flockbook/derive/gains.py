@@ -41,15 +41,15 @@ class Growth:
     because: tuple[Because, ...]
 
 
-def growth(flock: Flock, today: Moment) -> dict[str, Growth]:
-    """Growth of every animal that has been weighed."""
+def growth(flock: Flock, today: Moment, doubted: frozenset[str] = frozenset()) -> dict[str, Growth]:
+    """Growth of every animal that has been weighed; no weight of the notes `doubted` is sure."""
     sessions: dict[str, list[Weighed]] = {}
     for event in flock.events:
         if isinstance(event, Weighing | Weaning) and event.date and happened(event, today):
             for line in event.lines:
                 sheep = flock.named(event, line.sheep)
                 if sheep:
-                    sure = not line.unlikely or bool(event.sure)
+                    sure = (not line.unlikely or bool(event.sure)) and event.origin.path not in doubted
                     sessions.setdefault(sheep, []).append(
                         Weighed(event.date, line.weight.kg, event.origin.path, line.span.line, line.remark, sure=sure)
                     )

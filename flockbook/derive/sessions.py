@@ -9,16 +9,18 @@ from datetime import date, timedelta
 from statistics import fmean
 
 from compiler.book import Moment
-from flockbook.derive.gains import Growth, Weighed
+from flockbook.derive.gains import Growth, Weighed, growth
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.growth import Weighing
 from flockbook.records.rearing import Weaning
 
 # A pound scale read as kilograms makes everything 2.2 times heavier (1 kg = 2.20462262 lb, NIST Special Publication
-# 811). Sheep may also have grown: between 1.8 and 2.7 times as heavy is asked about, and only within so many days (our
-# own choice).
-SLIP = (1.8, 2.7)
-SLIP_DAYS = 28
+# 811). What is expected goes on from the last weight by 0.29 kg a day (Ontario, Predicting lamb finishing dates) for a
+# lamb of up to 150 days, and stays for an older sheep; how far from it is asked about is our own choice, so that
+# neither lambs that do well nor lambs that stand still are.
+SLIP_UP, SLIP_DOWN = (1.6, 3.2), (1.8, 3.2)
+LAMB_GAIN, LAMB_DAYS = 0.29, 150
+SLIP_DAYS = 63
 SLIP_SHEEP = 3  # a slip of the unit shows in all; from so many sheep weighed in both sessions on it is asked about
 SESSION_DAYS = 7  # a session is missing those of its groups not weighed within so many days of it (our own choice)
 FEW_OF_GROUP = 0.5  # a group of which no more than this were weighed was not meant to be weighed whole (our own choice)
@@ -63,6 +65,14 @@ class Session:
         return len({item.sheep for item in self.weights})
 
 
+def growth_and_sessions(flock: Flock, today: Moment) -> tuple[dict[str, Growth], tuple[Session, ...]]:
+    """What every sheep gained, and every session. A session whose unit is asked about takes no part in gains."""
+    grew = growth(flock, today)
+    found = weigh_sessions(flock, grew, today)
+    slipped = frozenset(item.note for item in found if item.slip is not None)
+    return (growth(flock, today, slipped) if slipped else grew), found
+
+
 def weigh_sessions(flock: Flock, grew: Mapping[str, Growth], today: Moment) -> tuple[Session, ...]:
     """Every weighing and every weaning with weights, in order of time."""
     by_note: dict[str, list[Placed]] = {}
@@ -81,12 +91,21 @@ def weigh_sessions(flock: Flock, grew: Mapping[str, Growth], today: Moment) -> t
         there = [flock.animals[item.sheep] for item in placed]
         assert event.date is not None
         missed = tuple(missing(years, grew, event.date, there))
-        done.append(replace(read_back(grew, event, placed), missing=missed))
+        slip = unit_slip(flock, grew, event, placed)
+        done.append(replace(read_back(grew, event, placed), missing=missed, slip=slip))
+        if slip is not None:
+            grew = {**grew, **{item.sheep: doubted(grew[item.sheep], event) for item in placed}}
     return tuple(done)
 
 
+def doubted(item: Growth, event: Weighing | Weaning) -> Growth:
+    """A sheep's growth in which the weights of one note are in doubt."""
+    weights = tuple(replace(one, sure=one.sure and one.note != event.origin.path) for one in item.weights)
+    return replace(item, weights=weights)
+
+
 def read_back(grew: Mapping[str, Growth], event: Weighing | Weaning, placed: list[Placed]) -> Session:
-    """One session, who is missing left open."""
+    """One session; who is missing and its unit are left open."""
     assert event.date is not None
     sure = [item.weighed.kg for item in placed if item.weighed.sure]
     stage = event.stage if isinstance(event, Weighing) else "weaning"
@@ -94,7 +113,7 @@ def read_back(grew: Mapping[str, Growth], event: Weighing | Weaning, placed: lis
     return Session(
         event.origin.path, event.date, stage or "", tuple(placed),
         fmean(sure) if sure else None, min(sure, default=None), max(sure, default=None), (),
-        first, gain, shared, None if event.sure else unit_slip(grew, event.date, placed),
+        first, gain, shared,
     )  # fmt: skip
 
 
@@ -117,20 +136,30 @@ def since_last(
     return first, fmean(gains) if gains else None, len(gains)
 
 
-def unit_slip(grew: Mapping[str, Growth], day: date, placed: Sequence[Placed]) -> float | None:
-    """How many times heavier the same sheep are than within the last four weeks, where that looks like pounds for
-    kilograms or the other way about; doubtful weights count here, since a slip makes them doubtful.
+def unit_slip(
+    flock: Flock, grew: Mapping[str, Growth], event: Weighing | Weaning, placed: Sequence[Placed]
+) -> float | None:
+    """How many times as heavy the sheep are as was to be expected, where that looks like pounds for kilograms or the
+    other way about; doubtful weights count here, since a slip makes them doubtful. None where the note confirms them.
     """
-    ratios = []
-    for item in placed:
-        old = before(grew, day, item.sheep)
-        if old and (day - old.date).days <= SLIP_DAYS:
-            ratios.append(item.weighed.kg / old.kg)
-    if len(ratios) < SLIP_SHEEP:
+    ratios = [
+        item.weighed.kg / kg for item in placed if (kg := expected(flock.animals[item.sheep], grew, item.weighed.date))
+    ]
+    if len(ratios) < SLIP_SHEEP or event.sure:
         return None
     middle = sorted(ratios)[len(ratios) // 2]
-    looks = SLIP[0] <= middle <= SLIP[1] or SLIP[0] <= 1 / middle <= SLIP[1]
+    looks = SLIP_UP[0] <= middle <= SLIP_UP[1] or SLIP_DOWN[0] <= 1 / middle <= SLIP_DOWN[1]
     return middle if looks else None
+
+
+def expected(animal: Animal, grew: Mapping[str, Growth], day: date) -> float | None:
+    """What a sheep was to be expected to weigh on a day by its weight (or birth) within nine weeks before."""
+    old, birth = before(grew, day, animal.id), grew[animal.id].birth_kg
+    last = (old.date, old.kg) if old else (animal.birthday, birth)
+    if last[0] is None or last[1] is None or not 0 < (days := (day - last[0]).days) <= SLIP_DAYS:
+        return None
+    young = animal.born is not None and (day - animal.born.earliest).days <= LAMB_DAYS
+    return last[1] + (LAMB_GAIN * days if young else 0.0)
 
 
 def missing(years: Years, grew: Mapping[str, Growth], day: date, weighed: Sequence[Animal]) -> Iterator[str]:

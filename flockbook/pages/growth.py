@@ -120,7 +120,7 @@ def crop_pages(crop: Crop, path: str, others: tuple[PageLink, ...]) -> Iterator[
     late = behind(crop)
     laggards, more = spread(behind_table(crop, late), seat)
     lambs, rest = spread(lamb_table(crop), seat)
-    charts = (group_chart(crop, tuple(late)),) if len(crop.sessions) > 1 else ()
+    charts = (group_chart(crop, tuple(late)),) if len(drawn(crop)) > 1 else ()
     view = GrowthView(
         lead(crop), laggards, BEHIND_RULE, charts, session_table(crop), group_table(crop), lambs, RULE,
         source_words(crop.seen.settings), (*(others if len(others) > 1 else ()), *MORE),
@@ -213,7 +213,7 @@ def session_row(crop: Crop, item: Session) -> Row:
     span = f"{weight_words(item.mean, crop.units)} ({low} to {high})" if item.mean is not None else ""
     gain = f"{gain_words(item.gain, crop.units)} ({item.regained} in both)" if item.since else "the first"
     if item.slip is not None:
-        gain = f"{item.slip:.1f} times last time's weight: pounds or kilograms"
+        gain = f"{item.slip:.1f} times what was to be expected: pounds or kilograms"
     missed = f"; there and not weighed: {', '.join(called(crop, item.missing))}" if item.missing else "; nobody missed"
     day = Day(item.day.isoformat(), day_words(item.day))
     weighed = f"{item.count}, {item.stage}" if item.stage else str(item.count)
@@ -354,10 +354,15 @@ def readiness(crop: Crop, lamb: str, target: float) -> str:
     return f"{weight_words(target, crop.units)} {days}"
 
 
+def drawn(crop: Crop) -> list[Session]:
+    """The weighings whose mean can stand in the chart: not those whose unit is asked about."""
+    return [item for item in crop.sessions if item.mean is not None and item.slip is None]
+
+
 def group_figure(crop: Crop, late: tuple[str, ...]) -> dict[str, Any]:
     """The crop's mean from weighing to weighing between its lightest and heaviest; a few of those behind as lines."""
     scale = 1.0 if crop.units == "metric" else 1 / KG_PER_LB
-    shown = [item for item in crop.sessions if item.mean is not None]
+    shown = drawn(crop)
     days = [item.day.isoformat() for item in shown]
     lines: list[dict[str, Any]] = [
         {"type": "scatter", "mode": "lines", "name": "heaviest", "x": days,
@@ -381,7 +386,7 @@ def group_figure(crop: Crop, late: tuple[str, ...]) -> dict[str, Any]:
 
 def group_chart(crop: Crop, late: tuple[str, ...]) -> Chart:
     """The group and the lambs behind it, with their weights as a table."""
-    drawn = [item for item in crop.sessions if item.mean is not None]
+    shown = drawn(crop)
     lambs = late[:LINES]
     called = [crop.seen.linked.animals[lamb].called for lamb in lambs]
     columns = (Column("Day"), Column("Mean", "number"), *(Column(name, "number") for name in called))
@@ -389,7 +394,7 @@ def group_chart(crop: Crop, late: tuple[str, ...]) -> Chart:
         Row(
             (day(item.day) or "", weight_words(item.mean, crop.units), *(weight_on(crop, lamb, item) for lamb in lambs))
         )
-        for item in drawn
+        for item in shown
     ]
     note = "Mean, lightest and heaviest of each weighing" + ("; dashed: lambs that are behind." if lambs else ".")
     svg = Html(draw(group_figure(crop, late), "weights", Sheet(360, 260)))

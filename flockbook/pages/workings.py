@@ -84,9 +84,11 @@ OTHER = (
     ("Target weights", "Reached after (target - last weight) / gain days, rounded up; the gain is that of the last two "
         "weighings at least 14 days apart. The range is what 0.2 kg of the scale at each weighing leaves open (from "
         "memory)."),
-    ("Weighings asked about", "Everybody 1.8 to 2.7 times as heavy, or as light, as within the last four weeks: pounds "
-        "or kilograms. One sheep more than 22 % lighter within 90 days, or heavier and by more than 0.9 kg a day (gut "
-        "fill is 10 to 22 % of live weight, OMAFRA 19-009; the rest our own choice)."),
+    ("Weighings asked about", "Everybody 1.6 to 3.2 times as heavy, or 1.8 to 3.2 times as light, as the weight of at "
+        "most nine weeks before leads to expect, with 0.29 kg a day for lambs up to 150 days (Ontario): pounds or "
+        "kilograms; they take no part in gains until confirmed. One sheep more than 22 % lighter within 90 days, or "
+        "heavier and by more than 0.9 kg a day (gut fill is 10 to 22 % of live weight, OMAFRA 19-009; the rest our own "
+        "choice)."),
     ("Gains", "A gain is the difference of two weights over the days between them; from birth it is (weight - birth "
         "weight) / age in days (Penn State Extension). Weights still to confirm take no part."),
 )  # fmt: skip

@@ -108,4 +108,4 @@ def test_a_slip_of_the_unit_is_asked_about() -> None:
     slip = {"2026-07-08 weighing": "901 62\n902 62\n903 62\n904 45\n"}
     newest = view(notes(**slip), "2026-07-10").sessions.rows[0].cells
     assert isinstance(newest[3], Words)
-    assert newest[3].text == "2.2 times last time's weight: pounds or kilograms; nobody missed"
+    assert newest[3].text == "2.1 times what was to be expected: pounds or kilograms; nobody missed"
