@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from datetime import date
 from itertools import pairwise
 
 from compiler.book import Check
@@ -12,7 +13,7 @@ from compiler.source import Span
 from flockbook.checks.seen import Seen, called
 from flockbook.derive.gains import Weighed
 from flockbook.derive.weaning import is_lamb, sessions
-from flockbook.flock import happened
+from flockbook.flock import Animal, happened
 from flockbook.records.growth import Weighing
 from flockbook.records.rearing import Weaning
 
@@ -102,12 +103,17 @@ def birthdays(seen: Seen) -> Iterator[Diagnostic]:
     for event in sessions(seen.linked, seen.today):
         assert event.date is not None
         weighed = [seen.linked.animals.get(seen.linked.named(event, line.sheep) or "") for line in event.lines]
-        lambs = [one for one in weighed if one and one.birthday is None and is_lamb(one, event.date)]
+        lambs = [one for one in weighed if one and one.birthday is None and may_be_lamb(seen, one, event.date)]
         if lambs:
             names = ", ".join(called(lamb) for lamb in lambs[:NAMED])
             more = f" and {len(lambs) - NAMED} more" if len(lambs) > NAMED else ""
             cure = "write the lambing, or `born:` with the day in the lamb's note"
             yield NO_BIRTHDAY.at(event.origin.span("lines"), f"no day of birth is known of {names}{more}", cure)
+
+
+def may_be_lamb(seen: Seen, animal: Animal, day: date) -> bool:
+    """Whether an animal can be one of the weaned; not a ewe that stands in the note beside her lambs."""
+    return is_lamb(animal, day) and animal.id not in seen.linked.lambs_of
 
 
 def twice(seen: Seen) -> Iterator[Diagnostic]:

@@ -347,7 +347,7 @@ def readiness(crop: Crop, lamb: str, target: float) -> str:
         return f"has reached {weight_words(target, crop.units)}"
     found = project(weights, target)
     if not isinstance(found, Projection):
-        return found.reason
+        return f"{weight_words(target, crop.units)}: {found.reason}"
     if found.day < crop.seen.today.day:
         return f"should have reached {weight_words(target, crop.units)}: weigh again"
     days = days_words(found.earliest, found.latest) if found.latest else f"from {day_words(found.earliest)}"
