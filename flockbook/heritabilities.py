@@ -91,6 +91,11 @@ def read(text: str) -> Heritability:
     if not 1 <= len(figures) <= most:
         raise ValueError("one figure is wanted" if most == 1 else "one figure is wanted, or two")
     h2, *more = (figure(word) for word in figures)
+    if not more and 0 < h2 < 1 and h2 > (published.repeatability or 1):
+        raise ValueError(
+            f"it is above the published repeatability ({published.repeatability:g}); write both figures, the share "
+            "inherited and how far it repeats"
+        )
     return replace(published, h2=h2, repeatability=more[0] if more else published.repeatability, source=OWN)
 
 

@@ -57,6 +57,29 @@ def typed_parents(seen: Seen) -> Iterator[Diagnostic]:
             yield from typed_parent(animal, known.get(sire.casefold(), ()), (RAM, role), PUBERTY_DAYS + pregnancy)
 
 
+def own_parents(seen: Seen) -> Iterator[Diagnostic]:
+    """Sheep whose own tag stands as one of their parents. A name alone may be that of another sheep, from outside."""
+    for animal in seen.linked.animals.values():
+        note = animal.note
+        tags = {word.casefold() for word in (animal.id, *animal.tags)}
+        typed = [("dam", note.dam), ("sire", note.sire), *enumerated(note.sires)] if note else []
+        for field, name in typed:
+            if note and name and name.casefold() in tags and not shared(seen, animal, name):
+                message, cure = f"{called(animal)} cannot be its own parent", "write the parent's tag or name here"
+                yield CONTRADICTION.at(note.origin.span(field), message, cure, LEFT_OUT)
+
+
+def enumerated(sires: tuple[str, ...]) -> list[tuple[str, str]]:
+    """Each of several possible sires, with the place where it is typed."""
+    return [(f"sires[{place}]", sire) for place, sire in enumerate(sires)]
+
+
+def shared(seen: Seen, animal: Animal, tag: str) -> bool:
+    """Whether another sheep wears, or once wore, this tag."""
+    others = (other for other in seen.linked.animals.values() if other is not animal)
+    return any(tag.casefold() in {word.casefold() for word in (other.id, *other.tags)} for other in others)
+
+
 def by_word(seen: Seen) -> Mapping[str, tuple[Animal, ...]]:
     """Everyone by tag and by name, as names are typed."""
     found: dict[str, dict[str, Animal]] = {}
@@ -123,4 +146,8 @@ def told(fault: PedigreeFault) -> str:
     return f"{fault.kind.value}: {', '.join(fault.animals)}"
 
 
-CHECKS = (Check("typed parents", typed_parents), Check("pedigree", contradictions))
+CHECKS = (
+    Check("typed parents", typed_parents),
+    Check("own parents", own_parents),
+    Check("pedigree", contradictions),
+)

@@ -34,6 +34,10 @@ class Family:
         """F of every animal, as a share."""
         return inbreeding(self.ordered[0])
 
+    def sure_inbreeding(self, animal: str) -> float | None:
+        """F of one animal; None where its pedigree contradicts itself, or it is not in the book."""
+        return None if animal in self.ordered[0].doubted else self.inbreeding.get(animal)
+
     @cached_property
     def generations(self) -> dict[str, float]:
         """Full generations of ancestors known, for every animal."""
@@ -45,9 +49,14 @@ class Family:
         return kinship_grid(self.ordered[0], self.rams, self.ewes)
 
     def relationship(self, one: str, other: str) -> float | None:
-        """How closely two animals are related, or None where one of them is not in the book."""
-        known = self.ordered[0].position
-        return relationship(self.ordered[0], one, other) if one in known and other in known else None
+        """How closely two animals are related; None where one is not in the book or contradicts itself."""
+        pedigree = self.ordered[0]
+        sure = all(animal in pedigree.position and animal not in pedigree.doubted for animal in (one, other))
+        return relationship(pedigree, one, other) if sure else None
+
+    def lambs_inbreeding(self, pair: Pairing) -> float | None:
+        """F of the lambs of a pairing; None where the pedigree of one of the two contradicts itself."""
+        return None if {pair.ram, pair.ewe} & self.ordered[0].doubted else pair.inbreeding
 
 
 def family(flock: Flock, found: Matings, today: Moment) -> Family:

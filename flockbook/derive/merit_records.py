@@ -85,6 +85,18 @@ def weaning_weights(known: Known) -> Iterator[Record]:
         yield Record(row.lamb, row.at_target, (group, sex(lamb), dam_age(known, lamb), litter))
 
 
+def without_age(known: Known) -> Iterator[tuple[str, float, str]]:
+    """Lambs weighed at weaning whose weight cannot be brought to an age: the lamb, its weight in kg, and why."""
+    for lamb, weight in known.ground.weanings.weights.items():
+        row = known.adjusted.get(lamb)
+        if row is not None and row.at_weaning and row.at_target is not None:
+            continue
+        if known.ground.flock.animals[lamb].birthday is None:
+            yield lamb, weight, "its day of birth is not known, so its weight cannot be brought to one age"
+        else:
+            yield lamb, weight, "no birth weight, its own or of its like, so its weight cannot be brought to one age"
+
+
 def lambs_born(known: Known) -> Iterator[Record]:
     """Every litter of a known ewe whose lambs are written, those born dead too."""
     for birth in litters(known):

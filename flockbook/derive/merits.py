@@ -8,7 +8,7 @@ from functools import cached_property
 
 from flockbook.derive.family import Family
 from flockbook.derive.merit import Evaluation, Merit, Missing, Trial, evaluate, too_little
-from flockbook.derive.merit_records import Known, trials
+from flockbook.derive.merit_records import Known, trials, without_age
 from flockbook.derive.pedigree import unknown_parents
 from flockbook.heritabilities import Heritability
 
@@ -51,12 +51,23 @@ class Merits:
 
     @cached_property
     def by_sheep(self) -> Mapping[str, tuple[Told, ...]]:
-        """The values of every animal, by id."""
+        """The values of every animal, by id; none of those whose pedigree contradicts itself."""
+        doubted = self.family.ordered[0].doubted
         found: dict[str, list[Told]] = {}
         for trait, evaluation in self.evaluations.items():
-            for merit in evaluation.merits if evaluation.records else ():
-                found.setdefault(merit.animal, []).append(Told(trait, merit, not too_little(merit.reliability)))
+            sure = (merit for merit in evaluation.merits if merit.animal not in doubted)
+            for merit in sure if evaluation.records else ():
+                found.setdefault(merit.animal, []).append(Told(trait, merit, self.telling(merit)))
         return {animal: tuple(told) for animal, told in found.items()}
+
+    def telling(self, merit: Merit) -> bool:
+        """Whether a value says enough to be shown; nothing is said of sheep whose pedigree contradicts itself."""
+        return not too_little(merit.reliability) and merit.animal not in self.family.ordered[0].doubted
+
+    @cached_property
+    def without_age(self) -> tuple[tuple[str, float, str], ...]:
+        """Weaning weights (lamb, kg, why) that are left out because they cannot be brought to one age."""
+        return tuple(without_age(self.known)) if self.known else ()
 
     @cached_property
     def unknown_parents(self) -> Mapping[str, int]:

@@ -47,12 +47,14 @@ class Solution:
 
     `additive` is the additive variance in the trait's unit squared: what the records themselves say of it, the ratio of
     the variances being given (residual sum of squares over degrees of freedom); None without a degree of freedom.
+    `freedom` is that number: records less fixed effects.
     """
 
     fixed: tuple[float, ...]
     values: tuple[float, ...]
     errors: tuple[float, ...]
     additive: float | None
+    freedom: int
 
 
 def installed() -> bool:
@@ -107,9 +109,18 @@ def solve(pedigree: Pedigree, inbred: Mapping[str, float], observed: Observation
     factor = splu((spread.T @ left @ spread).tocsc(), "MMD_AT_PLUS_A", diag_pivot_thresh=0.0)
     solved = spread @ factor.solve(spread.T @ right) + alone * right
     errors = (_quadratic(factor, spread) + alone)[fixed:] * variances.ratio
-    residual = _residual(total - float(right @ solved), len(observed.owners) - fixed)
+    freedom = len(observed.owners) - fixed
+    residual = _residual(total - float(right @ solved), freedom)
     additive = None if residual is None else residual / variances.ratio
-    return Solution(tuple(solved[:fixed].tolist()), tuple(solved[fixed:].tolist()), tuple(errors.tolist()), additive)
+    values = tuple(solved[fixed:].tolist())
+    return Solution(tuple(solved[:fixed].tolist()), values, tuple(errors.tolist()), additive, freedom)
+
+
+def quantile(freedom: int, share: float) -> float:
+    """The point of Student's t distribution below which a share lies. Needs scipy."""
+    from scipy.special import stdtrit
+
+    return float(stdtrit(freedom, share))
 
 
 def _residual(squares: float, freedom: int) -> float | None:

@@ -74,7 +74,8 @@ def facts_object(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> dict[str,
         "growth": [growth(facts, lamb) for lamb in sorted(facts.growth)],
         "kinship": [{"a": a, "b": b, "relationship": figure(facts.family.relationship(a, b))} for a, b in pairs],
         "pairing": [
-            {"ram": item.ram, "ewe": item.ewe, "inbreeding": figure(item.inbreeding)} for item in facts.family.pairings
+            {"ram": item.ram, "ewe": item.ewe, "inbreeding": figure(facts.family.lambs_inbreeding(item))}
+            for item in facts.family.pairings
         ],
         "merit": [merit(sheep, told) for sheep, values in sorted(facts.merit.by_sheep.items()) for told in values],
         "seasons": [year.season(item) for item in facts.seasons],
@@ -107,7 +108,7 @@ def sheep(seen: Seen, animal: Animal) -> dict[str, Any]:
         "status": status(animal, seen.today), "left": left.date.isoformat() if left else None,
         "mob": animal.mob_on(seen.today.day),
         "paddock": seen.facts.grazing.place_of(animal.id),
-        "inbreeding": figure(seen.facts.family.inbreeding.get(animal.id)),
+        "inbreeding": figure(seen.facts.family.sure_inbreeding(animal.id)),
         "generations_known": figure(seen.facts.family.generations.get(animal.id)),
         "parity": sum(fact.ewe == animal.id for fact in seen.facts.lambings) if animal.sex == "ewe" else None,
     }  # fmt: skip

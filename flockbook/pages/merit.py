@@ -14,11 +14,9 @@ from flockbook.pages.long_tables import WHOLE, Seat, spread
 from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.seen import Seen
 from flockbook.pages.views import Bar, Caution, Column, Directory, Row, Table, Words, directory
-from flockbook.pages.wording import KG_PER_LB, listed, plural
+from flockbook.pages.wording import KG_PER_LB, listed, plural, weight_words
 
 PATH, TITLE = "merit.html", "Breeding values"
-# Standard errors on each side of a value that hold it 80 times in a hundred (normal distribution).
-EIGHTY = 1.2815515655446004
 PARENTS = ("both known", "one not known", "neither known")
 NOT = Caution(
     "What these figures are not",
@@ -77,10 +75,14 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         table, pages = spread(merit_table(seen, trait, found, tags), seat)
         sections.append(trait_section(seen, trait, found, table))
         more += pages
-    sections += [
-        Section("What was allowed for", "allowed", table=allowed_table(seen)),
-        Section("Left out", "left-out", table=left_table(seen, tags)),
-    ]
+    behind = Seat(PATH, TITLE, "The flock", 2 * WHOLE // 3)
+    for head, anchor, whole in (
+        ("What was allowed for", "allowed", allowed_table(seen)),
+        ("Left out", "left-out", left_table(seen, tags)),
+    ):
+        table, pages = spread(whole, behind)
+        sections.append(Section(head, anchor, table=table))
+        more += pages
     yield Page(PATH, "sections.html", TITLE, SectionsView(lead(seen), (NOT,), tuple(sections)), "The flock")
     yield from more
 
@@ -104,8 +106,16 @@ def lead(seen: Seen) -> str:
     without = sum(found.unknown_parents[sheep] > 0 for sheep in known)
     return (
         f"From {listed(records)}. Of {plural(len(known), 'living sheep', 'living sheep')} {without} have a parent who "
-        "is not known, or who could be one of several."
+        f"is not known, or who could be one of several.{doubted(seen)}"
     )
+
+
+def doubted(seen: Seen) -> str:
+    """How many are left out because of their pedigree; nothing where there are none."""
+    count = len(seen.facts.family.ordered[0].doubted.intersection(living(seen)))
+    what = plural(count, "living sheep", "living sheep")
+    told = f" Of {what} nothing is told: what is written of their family contradicts itself (see the pairings)."
+    return told if count else ""
 
 
 def living(seen: Seen) -> list[str]:
@@ -119,7 +129,7 @@ def living(seen: Seen) -> list[str]:
 def trait_section(seen: Seen, trait: str, found: Evaluation, table: Table) -> Section:
     """One trait: what it rests on, and the values that say something."""
     how, here = TRAITS[trait], frozenset(living(seen))
-    telling = sum(item.animal in here and item.reliability >= TOO_LITTLE for item in found.merits)
+    telling = sum(item.animal in here and seen.facts.merit.telling(item) for item in found.merits)
     quiet = len(here) - telling
     words = [inherited(found.heritability), rests_on(how, found)]
     if found.records and quiet:
@@ -156,17 +166,23 @@ def merit_table(seen: Seen, trait: str, found: Evaluation, tags: Directory) -> T
         Column("Its parents"),
     )
     here = frozenset(living(seen))
-    told = [item for item in found.merits if item.animal in here and item.reliability >= TOO_LITTLE]
-    told.sort(key=lambda item: (-(item.value - EIGHTY * (item.error or 0.0)), item.animal))
+    told = [item for item in found.merits if item.animal in here and seen.facts.merit.telling(item)]
+    told.sort(key=lambda item: (-lower_end(found, item), item.animal))
     caption = "In the order of the lower end of the range, so that a doubtful value does not stand above a sure one."
-    rows = tuple(merit_row(seen, trait, item, tags) for item in told)
+    rows = tuple(merit_row(seen, found, item, tags) for item in told)
     return Table(columns, rows, "Of no living sheep can anything be told yet.", trait, caption if rows else "")
 
 
-def merit_row(seen: Seen, trait: str, item: Merit, tags: Directory) -> Row:
+def lower_end(found: Evaluation, item: Merit) -> float:
+    """Where the range of a value begins."""
+    return item.value - (found.reach or 0.0) * (item.error or 0.0)
+
+
+def merit_row(seen: Seen, found: Evaluation, item: Merit, tags: Directory) -> Row:
     """One sheep."""
-    how, units = TRAITS[trait], seen.settings.units
-    low, high = (item.value + side * EIGHTY * (item.error or 0.0) for side in (-1, 1))
+    how, units = TRAITS[found.heritability.trait], seen.settings.units
+    low = lower_end(found, item)
+    high = 2 * item.value - low
     return Row(
         (
             tags.tag(item.animal),
@@ -191,14 +207,17 @@ def allowed_table(seen: Seen) -> Table:
         for item in found.estimates:
             added = how.words(item.value, seen.settings.units) if item.value else "taken as 0"
             rows.append(Row((how.head, f"{item.level.effect}: {item.level.name}", added, item.records)))
-    return Table(columns, tuple(rows), "Nothing yet.")
+    return Table(columns, tuple(rows), "Nothing yet.", "allowed-for")
 
 
 def left_table(seen: Seen, tags: Directory) -> Table:
     """Records that were not used, and effects that could not be."""
     columns = (Column("Of"), Column("What"), Column("Why", wide=True))
     rows = [row for trait, found in seen.facts.merit.evaluations.items() for row in left_rows(trait, found, tags)]
-    return Table(columns, tuple(rows), "Every record was used, and everything could be allowed for.")
+    head, units = TRAITS["weaning_weight"].head, seen.settings.units
+    for lamb, weight, why in seen.facts.merit.without_age if seen.facts.merit.evaluations else ():
+        rows.append(Row((head, tags.tag(lamb), Words(f"{why} ({weight_words(weight, units)})"))))
+    return Table(columns, tuple(rows), "Every record was used, and everything could be allowed for.", "not-used")
 
 
 def left_rows(trait: str, found: Evaluation, tags: Directory) -> Iterator[Row]:

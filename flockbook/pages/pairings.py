@@ -98,7 +98,7 @@ def known(seen: Seen, *sheep: str) -> str:
 def grid(seen: Seen, tags: Directory) -> Table:
     """Ewes down, rams across."""
     family = seen.facts.family
-    by_pair = {(item.ram, item.ewe): item.inbreeding for item in family.pairings}
+    by_pair = {(item.ram, item.ewe): family.lambs_inbreeding(item) for item in family.pairings}
     names = [tags.tag(ram) for ram in family.rams]
     columns = (
         Column("Ewe", sort=True),
@@ -109,7 +109,7 @@ def grid(seen: Seen, tags: Directory) -> Table:
     for ewe in family.ewes:
         cells: tuple[Cell, ...] = (
             tags.tag(ewe),
-            *(percent(by_pair[(ram, ewe)]) for ram in family.rams),
+            *(percent(by_pair[(ram, ewe)]) or "not known" for ram in family.rams),
             known(seen, ewe),
         )
         rows.append(Row(cells))

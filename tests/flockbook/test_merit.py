@@ -143,7 +143,8 @@ def test_a_doubtful_value_does_not_stand_above_a_sure_one() -> None:
     """Rows stand in the order of the lower end of the range."""
     found = read({**two_crops(), "flock.yaml": EASY})
     made = found.facts.merit.evaluations["weaning_weight"]
-    low = {item.animal: item.value - page.EIGHTY * (item.error or 0) for item in made.merits}
+    assert made.reach
+    low = {item.animal: item.value - made.reach * (item.error or 0) for item in made.merits}
     table = next(part.table for part in view(found).sections if part.id == "of-weaning_weight")
     assert table
     order = [low[row.cells[0].tag] for row in table.rows if hasattr(row.cells[0], "tag")]
@@ -239,3 +240,60 @@ def test_a_proof_works_out_no_breeding_value() -> None:
     assert "evaluations" not in vars(found.facts.merit)
     assert found.facts.merit.of("S2")
     assert "evaluations" in vars(found.facts.merit)
+
+
+def test_a_weaning_weight_that_cannot_be_used_is_named() -> None:
+    """A weight without a birthday is left out, and the page says which and why."""
+    notes = {
+        "sheep/C1.md": "---\nnote: ewe\nborn: 2020\n---\n",
+        "sheep/X8.md": "---\nnote: ewe\nborn: 2024\ndam: C1\n---\n",
+        "events/2024-04-01 lambing C1.md": "- ewe 4 kg, tag 1\n",
+        "events/2024-07-10 weaning.md": "1 24\nX8 23\n",
+    }
+    found = read(notes)
+    assert list(records(found, "weaning_weight")) == ["1"]
+    table = next(part.table for part in view(found).sections if part.id == "left-out")
+    assert table
+    told = [row.cells[2] for row in table.rows if getattr(row.cells[1], "tag", "") == "X8"]
+    assert [getattr(cell, "text", "") for cell in told] == [
+        "its day of birth is not known, so its weight cannot be brought to one age (23.0 kg)"
+    ]
+
+
+def test_a_pedigree_that_contradicts_itself_gives_no_figure() -> None:
+    """Each the other's dam: neither inbreeding, relationship nor breeding value, of either or of what they bred."""
+    circle = {
+        **two_crops(),
+        "sheep/K1.md": "---\nnote: ewe\nborn: 2020\ndam: K2\n---\n",
+        "sheep/K2.md": "---\nnote: ewe\nborn: 2020\ndam: K1\n---\n",
+        "events/2024-04-05 lambing K1.md": "- ewe 4 kg, tag 901\n",
+    }
+    found = read({**circle, "flock.yaml": "heritabilities: birth weight 0.9\n"})
+    shown = {row["id"]: row["inbreeding"] for row in facts_object(found)["sheep"]}
+    assert [shown[name] for name in ("K1", "K2", "901", "S1")] == [None, None, None, 0.0]
+    made = found.facts.merit.evaluations["birth_weight"].merits
+    assert next(item.reliability for item in made if item.animal == "901") >= TOO_LITTLE
+    assert [found.facts.merit.of(name) for name in ("K1", "K2", "901")] == [(), (), ()]
+    table = next(part.table for part in view(found).sections if part.id == "of-birth_weight")
+    assert table
+    assert "901" not in {getattr(row.cells[0], "tag", "") for row in table.rows}
+    assert "Of 3 living sheep nothing is told" in view(found).lead
+    told = facts_object(found, [("K1", "901"), ("S1", "901"), ("S1", "S2")])
+    assert [row["relationship"] for row in told["kinship"]] == [None, None, 0.0]
+    pairs = {(row["ram"], row["ewe"]): row["inbreeding"] for row in told["pairing"]}
+    assert pairs["S1", "K1"] is None
+    assert any(share == 0.0 for share in pairs.values())
+
+
+def test_what_is_left_out_goes_on_over_pages() -> None:
+    """Many weights that cannot be used: each is named once, on the page or where its table goes on."""
+    names = [f"X{n}" for n in range(120)]
+    notes = {f"sheep/{name}.md": "---\nnote: ewe\nborn: 2024\n---\n" for name in names}
+    lines = "".join(f"{name} 23\n" for name in names)
+    found = read({**two_crops(), **notes, "events/2024-07-10 weaning.md": lines})
+    pages = [item for item in page.make(found, STAMP) if isinstance(item, Page)]
+    tables = [next(part.table for part in view(found).sections if part.id == "left-out")]
+    tables += [item.view.table for item in pages if item.path.startswith("merit-not-used")]
+    told = [getattr(row.cells[1], "tag", "") for table in tables if table for row in table.rows]
+    assert len(tables) > 1
+    assert sorted(name for name in told if name.startswith("X")) == sorted(names)

@@ -265,3 +265,18 @@ def test_impossible_shares_are_refused(h2: float, again: float | None) -> None:
     """A heritability lies between 0 and 1, a repeatability between it and 1."""
     with pytest.raises(ValueError, match="cannot be"):
         Heritability("trait", h2, again, "")
+
+
+@pytest.mark.parametrize("lambs", [2, 3, 5, 30])
+def test_the_range_holds_the_true_value_eighty_times_in_a_hundred(lambs: int) -> None:
+    """Simulated with numpy, few records or many: a range from the normal distribution would hold 58 of 100 with two."""
+    chance, h2 = np.random.default_rng(lambs), 0.45
+    family, held, told = pedigree([(f"l{n}", "", "") for n in range(lambs)]), 0, 0
+    for _ in range(400 if lambs < 10 else 60):
+        true = dict(zip(family.ids, chance.normal(0, sqrt(h2), lambs), strict=True))
+        records = tuple(Record(name, value + chance.normal(0, sqrt(1 - h2))) for name, value in true.items())
+        found = worked_out(family, Trial((), records), Heritability("trait", h2, None, "made"))
+        assert found.reach
+        held += sum(abs(item.value - true[item.animal]) < found.reach * (item.error or 0) for item in found.merits)
+        told += lambs
+    assert held / told == pytest.approx(0.8, abs=0.05)
