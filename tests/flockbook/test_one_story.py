@@ -82,6 +82,7 @@ def test_before_she_lambs_the_case_says_when_she_is_due() -> None:
     assert "Lambing and lambs" not in words
     assert "Meat and milk: wait until" in words
     assert "Marram Vets: 01632 960457" in words
+    assert words.index("Look again") < words.index("As it was written")  # the vet's lines stand on the first side
 
 
 def test_a_lambing_of_another_year_is_no_part_of_the_case() -> None:
