@@ -1,0 +1,92 @@
+"""The facts as a set of tables for a spreadsheet: one CSV file for each family (RFC 4180, UTF-8 with its mark).
+
+A list inside a row stands in a table of its own, whose first column says which row it belongs to. Text that a
+spreadsheet would take for a formula gets a `'` in front (OWASP, CSV Injection); figures stay figures.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import Any
+
+FORMULA = ("=", "+", "-", "@", "\t", "\r")  # OWASP, CSV Injection
+MARK = "\ufeff"  # tells spreadsheets that the file is UTF-8
+KEYS = (
+    "id",
+    "note",
+    "sheep",
+    "lamb",
+    "ewe",
+    "test",
+    "season",
+    "mob",
+    "date",
+)  # what names a row, the first that it has
+
+Cell = str | int | float
+Row = dict[str, Any]
+
+
+def tables(facts: Mapping[str, Any]) -> dict[str, bytes]:
+    """File name → bytes, for every family that has rows; `facts` is the object of `handover facts`."""
+    found: dict[str, list[Row]] = {}
+    for name, rows in facts.items():
+        if isinstance(rows, list):
+            for row in rows:
+                gather(name, row, found)
+    return {f"{name}.csv": written(rows) for name, rows in found.items()}
+
+
+def gather(name: str, row: Mapping[str, Any], found: dict[str, list[Row]]) -> None:
+    """One row into its table, lists of rows inside it into tables of their own."""
+    flat = dict(flattened(row))
+    owner = next((flat[key] for key in KEYS if key in flat), "")
+    for key, value in list(flat.items()):
+        if isinstance(value, list) and any(isinstance(item, dict) for item in value):
+            for item in flat.pop(key):
+                gather(f"{name}-{key.replace('_', '-')}", {"of": owner, **item}, found)
+    found.setdefault(name, []).append(flat)
+
+
+def flattened(row: Mapping[str, Any], head: str = "") -> Iterator[tuple[str, Any]]:
+    """`{"meat": {"state": "clear"}}` as `meat state`."""
+    for key, value in row.items():
+        if isinstance(value, dict):
+            yield from flattened(value, f"{head}{key} ")
+        else:
+            yield f"{head}{key}", value
+
+
+def written(rows: Sequence[Row]) -> bytes:
+    """One table; columns in the order in which they first appear. Text is quoted, figures are not."""
+    columns = list(dict.fromkeys(key for row in rows for key in row))
+    out = io.StringIO()
+    writer = csv.writer(out, quoting=csv.QUOTE_NONNUMERIC, lineterminator="\r\n")
+    writer.writerow(columns)
+    writer.writerows([cell(row.get(column)) for column in columns] for row in rows)
+    return (MARK + out.getvalue()).encode("utf-8", "replace")
+
+
+def cell(value: Any) -> Cell:
+    """A value as it stands in a cell."""
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, int | float):
+        return value
+    if isinstance(value, list):
+        return harmless("; ".join(texts(value)))
+    return harmless(str(value))
+
+
+def texts(values: Iterable[Any]) -> Iterator[str]:
+    """Members of a list as text."""
+    return (str(value) for value in values)
+
+
+def harmless(text: str) -> str:
+    """Text that no spreadsheet runs."""
+    return f"'{text}" if text.startswith(FORMULA) else text
