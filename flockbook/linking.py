@@ -359,6 +359,7 @@ class Linker:
             mobs = {item.mob for draft in self.roll.drafts for item in draft.mobs} | set(CLASS_WORDS) | set(LAMB_WORDS)
             guesses = near(event.mob, mobs, slips=2)
             cure = f"did you mean `{guesses[0]}`?" if guesses else f"the mobs are {', '.join(sorted(mobs))}"
+            cure = "it was empty on that day: correct the day or the mob" if event.mob in mobs else cure
             self.tell(
                 UNKNOWN_MOB.at(
                     event.origin.span("mob"), f"no sheep were in a mob called `{event.mob[:40]}` that day", cure

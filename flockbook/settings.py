@@ -14,7 +14,7 @@ from unicodedata import normalize
 from compiler.amounts import Duration
 from compiler.decode import decode_fields
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from compiler.frontmatter import Entry, Mapping, Scalar, read_yaml
+from compiler.frontmatter import Entry, Mapping, Node, Scalar, read_yaml
 from compiler.names import plain
 from compiler.schema import Habits, Key, Record, key
 from compiler.source import Source, Span
@@ -301,12 +301,18 @@ def flattened(fields: Mapping) -> Mapping:
                 )
             continue
         items = tuple(
-            Scalar(f"{part.key.text} {part.value.text}", part.key.line, part.key.column)
+            Scalar(f"{part.key.text} {text_of(part.value)}", part.key.line, part.key.column)
             for part in entry.value.entries
-            if isinstance(part.value, Scalar)
         )
         entries.append(Entry(entry.key, Sequence(items, entry.value.line, entry.value.column)))
     return Mapping(tuple(entries), fields.line, fields.column)
+
+
+def text_of(value: Node) -> str:
+    """What stands behind a name inside a group: a value as typed; more than one value, which has no place there, in
+    words that no setting takes, so that it is told and not lost.
+    """
+    return value.text if isinstance(value, Scalar) else "(several values)"
 
 
 def settings_keys() -> dict[str, tuple[str, Key]]:

@@ -35,7 +35,12 @@ CONTRADICTION = Rule(
     "values are worked out without the links that contradict each other.",
     "sheep C1 with `dam: C2` and sheep C2 with `dam: C1`",
 )  # fmt: skip
-RULES = (TOO_YOUNG, WRONG_SEX, TWO_DAMS, CONTRADICTION)
+SIRE_AND_SIRES = Rule(
+    "A105", "sire-and-sires", Grade.WARNING,
+    "`sire` is for a father who is sure, `sires` for several who may be. With both, `sire` is believed.",
+    "sire: Sexton\nsires: Sexton, Harrow",
+)  # fmt: skip
+RULES = (TOO_YOUNG, WRONG_SEX, TWO_DAMS, CONTRADICTION, SIRE_AND_SIRES)
 
 LEFT_OUT = "it is kept as a name only"
 CURE = "correct the name, or when one of the two was born"
@@ -55,6 +60,9 @@ def typed_parents(seen: Seen) -> Iterator[Diagnostic]:
         for place, sire in enumerate((note.sire,) if note.sire else note.sires):
             role = "sire" if note.sire else f"sires[{place}]"
             yield from typed_parent(animal, known.get(sire.casefold(), ()), (RAM, role), PUBERTY_DAYS + pregnancy)
+        if note.sire and note.sires:
+            cure = "take one of the two lines out"
+            yield SIRE_AND_SIRES.at(note.origin.span("sires"), "`sire` and `sires` both stand here", cure)
 
 
 def own_parents(seen: Seen) -> Iterator[Diagnostic]:

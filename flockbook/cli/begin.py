@@ -22,6 +22,8 @@ units: metric
 # vet: {name: , phone: }
 # gestation: 147 days
 # records kept: 5
+# who stays: how often a reason stands before a ewe is to go (0: only to watch)
+# choosing: {helped births: 2, mastitis: 1, barren years: 2}
 # folders and files that are not notes
 # skip: photos, drafts
 """

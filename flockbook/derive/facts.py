@@ -49,7 +49,7 @@ from flockbook.derive.reminders import reminders
 from flockbook.derive.sale_weights import SaleWeight, sale_weights
 from flockbook.derive.season_days import season_days
 from flockbook.derive.seasons import Season, seasons
-from flockbook.derive.sessions import Session, growth_and_sessions
+from flockbook.derive.sessions import Session, growth_and_sessions, slipped
 from flockbook.derive.weaning import weanings
 from flockbook.derive.withdrawal import Guard, guard
 from flockbook.derive.worms import Worms, worms
@@ -117,14 +117,15 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
     births = lambing_facts(flock, found, today)
     doses = dose_facts(flock)
     held = guard(flock, doses, today)
-    lambed = seasons(flock, found, births, today)
+    grew, weighed = growth_and_sessions(flock, today)
+    weaned = weanings(flock, today, slipped(weighed))
+    lambed = seasons(flock, found, births, weaned, today)
+    days = season_days(lambed)
     told = evidence(flock, today)
     awaited, grazed = due_list(flock, found, told, today), grazing(flock, today)
     zone = zone_of(settings)
     young = newborns(flock, births, zone, today)
     ward = Ward(flock, found, told, limits_of(settings), zone, today)
-    grew, weighed = growth_and_sessions(flock, today)
-    weaned, days = weanings(flock, today), season_days(lambed)
     ill, given = cases(flock, lambed, days, today), fosterings(flock, births, today)
     years = ewe_years(Grounds(flock, found, lambed, told, given, weaned, today))
     footing = grounds(flock, settings.factors, (grew, weaned, days), today)

@@ -20,7 +20,7 @@ from flockbook.derive.losses import Breakdown, Lost, Standout, breakdowns, dead_
 from flockbook.derive.mating import Matings
 from flockbook.derive.season_indices import FIRST_CYCLE_DAYS, Counts, Index, Spread, indices, spread
 from flockbook.derive.survival import Step
-from flockbook.derive.weaning import Cohort, Weanings, settled, weaned, weaned_on, weanings
+from flockbook.derive.weaning import Cohort, Weanings, settled, weaned, weaned_on
 from flockbook.flock import Animal, Flock, gone, happened
 from flockbook.records.health import Illness
 from flockbook.records.pregnancy import Abortion, Scan
@@ -78,9 +78,11 @@ class Ground:
     today: Moment
 
 
-def seasons(flock: Flock, found: Matings, births: tuple[LambingFact, ...], today: Moment) -> tuple[Season, ...]:
+def seasons(
+    flock: Flock, found: Matings, births: tuple[LambingFact, ...], weaned: Weanings, today: Moment
+) -> tuple[Season, ...]:
     """Every season that was scanned, has begun to lamb or is over, in order."""
-    ground = Ground(flock, found, weanings(flock, today), scans_by_season(flock, found, today), today)
+    ground = Ground(flock, found, weaned, scans_by_season(flock, found, today), today)
     years = {birth.season for birth in births} | set(ground.scans)
     years |= {year for year in joined_years(found) if today.day > lambing_ends(found, year)}
     known: set[str] = set()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from statistics import fmean
@@ -69,8 +69,13 @@ def growth_and_sessions(flock: Flock, today: Moment) -> tuple[dict[str, Growth],
     """What every sheep gained, and every session. A session whose unit is asked about takes no part in gains."""
     grew = growth(flock, today)
     found = weigh_sessions(flock, grew, today)
-    slipped = frozenset(item.note for item in found if item.slip is not None)
-    return (growth(flock, today, slipped) if slipped else grew), found
+    doubtful = slipped(found)
+    return (growth(flock, today, doubtful) if doubtful else grew), found
+
+
+def slipped(sessions: Iterable[Session]) -> frozenset[str]:
+    """The notes whose unit is asked about."""
+    return frozenset(item.note for item in sessions if item.slip is not None)
 
 
 def weigh_sessions(flock: Flock, grew: Mapping[str, Growth], today: Moment) -> tuple[Session, ...]:

@@ -36,8 +36,10 @@ class Weanings:
         return max((self.days[lamb.id] for lamb in lambs if lamb.id in self.days), default=None)
 
 
-def weanings(flock: Flock, today: Moment) -> Weanings:
-    """Every weaning up to the moment asked about; weights that were asked about are left out."""
+def weanings(flock: Flock, today: Moment, doubted: frozenset[str] = frozenset()) -> Weanings:
+    """Every weaning up to the moment asked about; weights that were asked about are left out, and those of the notes
+    `doubted` (a slip of the unit).
+    """
     days: dict[str, date] = {}
     weights: dict[str, float] = {}
     for event in sessions(flock, today):
@@ -47,7 +49,7 @@ def weanings(flock: Flock, today: Moment) -> Weanings:
                 days.setdefault(sheep, event.date)
         for line in event.lines:
             lamb = flock.named(event, line.sheep)
-            if lamb in days and (event.sure or not line.unlikely):
+            if lamb in days and (event.sure or not line.unlikely) and event.origin.path not in doubted:
                 weights.setdefault(lamb, line.weight.kg)
     return Weanings(days, weights)
 

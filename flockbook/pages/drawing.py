@@ -164,7 +164,7 @@ def measure(figure: Figure, sheet: Sheet) -> Inset:
     traces = tuple(figure.get("data") or ())
     y_axis = layout.get("yaxis") or {}
     trial = side_scale(figure, "y", (sheet.height, 0.0))
-    left = widest(text for _, text in ticks(y_axis, trial, y_room(sheet.height))) + 12
+    left = widest(text for _, text in ticks(y_axis, trial, y_room(sheet.height))) + 18
     top = 8 + LINE * (bool(title_of(y_axis)) + key_lines(traces, sheet)) + LINE * any_label(layout)
     right = widest(str(trace["name"]) for trace in labelled(traces)) + 12 if labelled(traces) else 20.0
     if any(trace.get("orientation") == "h" and trace.get("text") for trace in traces):

@@ -18,7 +18,7 @@ from flockbook.pages.sections import PREGNANT
 from flockbook.pages.seen import Seen
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, TagList, Words, directory
 from flockbook.pages.watch import lambs_words
-from flockbook.pages.wording import day_words, plural
+from flockbook.pages.wording import day_words, plural, short_day_words
 
 PATH = "neighbour.html"
 SPANS = {7: PATH, 3: "neighbour-3.html", 14: "neighbour-14.html"}  # days ahead that the sheets cover (our own choice)
@@ -197,8 +197,8 @@ def owed(seen: Seen, tags: Directory, last: date) -> Iterator[Line]:
     for when, what, sheep in (*courses(seen), *seconds(seen, last), *near(seen, last)):
         together.setdefault((when, what), []).extend(sheep)
     for (when, what), named in sorted(together.items(), key=lambda item: item[0]):
-        late = "late: " if when < seen.today.day else ""
-        yield Line(f"{what} ({names(tags, named)})", (late + day_words(when), Words(what), bare(tags, named), ""))
+        late = "late:\u00a0" if when < seen.today.day else ""
+        yield Line(f"{what} ({names(tags, named)})", (late + short_day_words(when), Words(what), bare(tags, named), ""))
 
 
 Owed = tuple[date, str, tuple[str, ...]]

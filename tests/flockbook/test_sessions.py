@@ -158,3 +158,18 @@ def test_a_weaning_with_weights_is_a_session() -> None:
     assert found.stage == "weaning"
     assert sessions({"events/2026-08-15 weaning.md": "---\nlambs: [901, 902]\n---\n"}) == ()
     assert sessions({"events/2026-08-15 weaning.md": "901 30\n"}, on="2026-08-15") == ()
+
+
+def test_a_weaning_in_another_unit_stays_out_of_the_season_and_of_breeding_values() -> None:
+    """Pounds taken for kilograms at weaning: until that is confirmed no season, ratio or breeding value rests on it."""
+    notes = {
+        "events/2026-06-10 weighing.md": "901 18\n902 22\n903 20\n",
+        "events/2026-07-10 weaning.md": "901 55\n902 62\n903 58\n",
+    }
+    confirmed = "---\nnote: weaning\nsure: yes\n---\n" + notes["events/2026-07-10 weaning.md"]
+    again = {**notes, "events/2026-07-10 weaning.md": confirmed}
+    doubted, sure = (read({**LAMBS, **typed}, "2026-11-01") for typed in (notes, again))
+    assert [item.slip is not None for item in doubted.facts.sessions] == [False, True]
+    assert [found.facts.seasons[-1].counts.weaned for found in (doubted, sure)] == [3, 3]
+    assert [found.facts.seasons[-1].counts.weighed for found in (doubted, sure)] == [0, 3]
+    assert [len(found.facts.merit.trials["weaning_weight"].records) for found in (doubted, sure)] == [0, 3]
