@@ -68,6 +68,7 @@ class Link:
     group: str = ""
 
 
+@lru_cache(maxsize=65536)
 def slug(text: str) -> str:
     """A lower-case ASCII file name part that no system reserves; never empty, never with a slash or a dot."""
     plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower()

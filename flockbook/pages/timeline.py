@@ -36,6 +36,14 @@ class Told:
     tags: Directory
     units: str
     places: Mapping[str, str] = field(default_factory=dict)
+    told: dict[str, tuple[str, str]] = field(default_factory=dict, repr=False, compare=False)
+
+    def words(self, record: Record) -> tuple[str, str]:
+        """The fields of a note in a line, and what of it could not be read: alike on the pages of all its sheep."""
+        path = record.origin.path
+        if path not in self.told:
+            self.told[path] = field_words(record, self.units), unread_words(record)
+        return self.told[path]
 
     @property
     def flock(self) -> Flock:
@@ -45,9 +53,9 @@ class Told:
 
 def entry_for(told: Told, event: Event, sheep: str) -> NoteEntry:
     """A note as it stands on the page of one of its sheep: what it says of her, and whom else it is about."""
-    others = [other for other in told.flock.who(event) if other != sheep]
+    others = company_of(told.flock.who(event), sheep)
     lines = [line_words(line, told.units) for line in own_lines(told.flock, event, sheep)]
-    facts = (*company(told, event, others), *lines, field_words(event, told.units), unread_words(event))
+    facts = (*company(told, event, others), *lines, *told.words(event))
     whole = told.places.get(event.origin.path, "") if others or len(lines) < len(getattr(event, "lines", ())) else ""
     return made(told, event, facts, whole)
 
@@ -56,7 +64,7 @@ def entry_in_full(told: Told, record: Record) -> NoteEntry:
     """A note with everything in it: every sheep, every line, every field."""
     lines = tuple(named_line(line, told.units) for line in getattr(record, "lines", ()))
     shown = lines if len(lines) <= LINES else ("; ".join(lines),)
-    facts = (*everybody(told, record), *shown, field_words(record, told.units), unread_words(record))
+    facts = (*everybody(told, record), *shown, *told.words(record))
     return made(told, record, facts, "")
 
 
@@ -84,6 +92,14 @@ def made(told: Told, record: Record, facts: tuple[Cell, ...], href: str) -> Note
     remark = Html(record.origin.html)
     struck = told.flock.struck.get(path, "")
     return NoteEntry(shown, clock, heading(record), href, said, remark, path, 0, bool(struck), place, struck)
+
+
+def company_of(sheep: tuple[str, ...], one: str) -> tuple[str, ...]:
+    """All but one of some sheep; of a whole mob this is asked for every member, so nothing is compared one by one."""
+    if one not in sheep:
+        return sheep
+    place = sheep.index(one)
+    return sheep[:place] + sheep[place + 1 :]
 
 
 def company(told: Told, event: Event, others: Sequence[str]) -> Iterator[Cell]:

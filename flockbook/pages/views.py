@@ -250,9 +250,15 @@ class Directory:
     flock: Flock
     today: Moment
     paths: dict[str, str] = field(default_factory=dict)
+    made: dict[str, Tag] = field(default_factory=dict, repr=False, compare=False)
 
     def tag(self, sheep: str) -> Tag:
         """A sheep's ear tag, by id; an id that is no animal is shown as words without a link."""
+        if sheep not in self.made:
+            self.made[sheep] = self._tag(sheep)
+        return self.made[sheep]
+
+    def _tag(self, sheep: str) -> Tag:
         animal = self.flock.animals.get(sheep)
         if animal is None:
             return Tag("", sheep, "", "untagged")
