@@ -400,7 +400,7 @@ class Linker:
             return alive[0]
         if not fits and draft.note is not None:
             words = [word for item in self.roll.drafts for word in item.words if item is not draft]
-            guesses = near(name, words)
+            guesses = near(name, [word for word in words if key_of(word) != key_of(name)])
             if guesses:
                 message = f"no sheep in the book is called `{name[:40]}`"
                 self.told.append(

@@ -86,11 +86,13 @@ def changes(seen: Seen) -> Iterator[Diagnostic]:
 
 
 def change(old: Weighed, new: Weighed) -> Rule | None:
-    """What is asked about one weight after another."""
+    """What is asked about one weight after another; two of one day are a sheep that stands twice."""
     days, gained = (new.date - old.date).days, new.kg - old.kg
+    if days == 0:
+        return None
     if gained < -GUT_FILL * old.kg and days <= FALL_DAYS:
         return FELL
-    return LEAPT if days and gained > GUT_FILL * old.kg and gained / days > FASTEST_KG else None
+    return LEAPT if gained > GUT_FILL * old.kg and gained / days > FASTEST_KG else None
 
 
 def place(event: Session, weighed: Weighed) -> Span:
