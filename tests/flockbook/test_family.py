@@ -5,11 +5,13 @@ from __future__ import annotations
 import csv
 from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 import networkx as nx
+import numpy as np
 import pytest
 
-from flockbook.derive.kinship import effective_size, inbreeding, relationship
+from flockbook.derive.kinship import effective_size, inbreeding, inbreeding_rate, inverse_relationship, relationship
 from flockbook.derive.pedigree import Parentage, Pedigree, order_pedigree
 from tests.flockbook.small import read
 
@@ -23,9 +25,12 @@ def pedigree(*entries: tuple[str, str, str]) -> Pedigree:
     return ordered
 
 
+MRODE = (("1", "", ""), ("2", "", ""), ("3", "1", "2"), ("4", "1", ""), ("5", "4", "3"), ("6", "5", "2"))
+
+
 def test_mrodes_first_pedigree() -> None:
     """F5 = F6 = 0.125 and the printed relationships (Mrode, Linear Models, 3rd ed. 2014, Table 2.1 and p. 32)."""
-    found = pedigree(("1", "", ""), ("2", "", ""), ("3", "1", "2"), ("4", "1", ""), ("5", "4", "3"), ("6", "5", "2"))
+    found = pedigree(*MRODE)
     assert inbreeding(found) == pytest.approx({"1": 0, "2": 0, "3": 0, "4": 0, "5": 0.125, "6": 0.125})
     printed = {("4", "5"): 0.625, ("1", "5"): 0.5, ("5", "5"): 1.125, ("5", "6"): 0.6875, ("3", "6"): 0.5625}
     for (one, other), value in printed.items():
@@ -38,13 +43,30 @@ def test_mrodes_first_pedigree() -> None:
     ("entries", "f"),
     [
         ((("d", "s", "x"), ("lamb", "s", "d")), 0.25),
+        ((("r", "x", "d"), ("lamb", "r", "d")), 0.25),
         ((("a", "s", "m"), ("b", "s", "m"), ("lamb", "a", "b")), 0.25),
         ((("a", "s", "m"), ("b", "s", "n"), ("lamb", "a", "b")), 0.125),
-        ((("a", "s", "m"), ("b", "s", "m"), ("c", "a", "x"), ("d", "b", "y"), ("lamb", "c", "d")), 0.0625),
+        ((("a", "s", "m"), ("b", "a", "n"), ("lamb", "s", "b")), 0.125),
         ((("a", "s", "m"), ("b", "s", "m"), ("c", "b", "y"), ("lamb", "a", "c")), 0.125),
+        (
+            (("a", "s", "m"), ("b", "s", "m"), ("p", "t", "n"), ("q", "t", "n"), ("c", "a", "p"), ("d", "b", "q"),
+             ("lamb", "c", "d")), 0.125,
+        ),
+        ((("m", "u", "v"), ("n", "u", "v"), ("a", "s", "m"), ("b", "s", "n"), ("lamb", "a", "b")), 0.1875),
+        ((("a", "s", "m"), ("b", "s", "m"), ("c", "a", "x"), ("d", "b", "y"), ("lamb", "c", "d")), 0.0625),
+        ((("a", "s", "m"), ("b", "s", "n"), ("c", "b", "y"), ("lamb", "a", "c")), 0.0625),
+        ((("a", "s", "m"), ("b", "s", "n"), ("c", "a", "x"), ("d", "b", "y"), ("lamb", "c", "d")), 0.03125),
+        (
+            (("a", "s", "m"), ("b", "s", "m"), ("c", "a", "x"), ("d", "b", "y"), ("e", "c", "w"), ("f", "d", "z"),
+             ("lamb", "e", "f")), 0.015625,
+        ),
     ],
-    ids=["sire and daughter", "full sibs", "half sibs", "first cousins", "uncle and niece"],
-)
+    ids=[
+        "sire and daughter", "dam and son", "full sibs", "half sibs", "grandparent and grandchild", "uncle and niece",
+        "double first cousins", "three-quarter sibs", "first cousins", "half-uncle and niece", "half first cousins",
+        "second cousins",
+    ],
+)  # fmt: skip
 def test_standard_matings(entries: tuple[tuple[str, str, str], ...], f: float) -> None:
     """F of the lamb of each textbook mating."""
     parents = {name for _, sire, dam in entries for name in (sire, dam)} - {animal for animal, _, _ in entries}
@@ -107,10 +129,55 @@ def test_the_seeded_flock_agrees_with_path_counting_and_the_frozen_figures() -> 
     assert sum(values.values()) / len(values) == pytest.approx(0.0912642045, abs=1e-9)
 
 
+def test_a_line_of_full_sibs() -> None:
+    """0, 0.25, 0.375, 0.5, 0.59375, 0.671875, 0.734375: brother to sister, generation after generation (printed as 25,
+    37.5 and 50 by a livestock probability page citing Boggess; references, growth §3.3).
+    """
+    entries = [("r0", "", ""), ("e0", "", "")]
+    for n in range(1, 8):
+        entries += [(f"r{n}", f"r{n - 1}", f"e{n - 1}"), (f"e{n}", f"r{n - 1}", f"e{n - 1}")]
+    values = inbreeding(pedigree(*entries))
+    assert [values[f"e{n}"] for n in range(1, 8)] == [0, 0.25, 0.375, 0.5, 0.59375, 0.671875, 0.734375]
+
+
+def test_the_inverse_of_mrodes_relationship_matrix() -> None:
+    """A inverse with inbreeding: (2,2) 2.033333, (5,5) 2.533333, (6,6) 2.133333, (5,6) -1.066667, and times A it is 1
+    (numpy; rules of Mrode p. 27; references, growth §3.2).
+    """
+    found = pedigree(*MRODE)
+    places = {name: place for place, name in enumerate(found.ids)}
+    inverse = np.zeros((6, 6))
+    for row, column, value in inverse_relationship(found, inbreeding(found)):
+        inverse[row, column] += value
+    printed = {("2", "2"): 2.033333, ("5", "5"): 2.533333, ("6", "6"): 2.133333, ("5", "6"): -1.066667}
+    for (one, other), value in printed.items():
+        assert inverse[places[one], places[other]] == pytest.approx(value, abs=1e-6)
+    assert inverse @ matrix(found) == pytest.approx(np.eye(6), abs=1e-12)
+
+
+def test_the_relationships_of_the_seeded_flock() -> None:
+    """All elements of A add up to 470.728515625 (sgkit, frozen; references, growth §3.4), and no direction of A is
+    negative (numpy).
+    """
+    with DATA.open(encoding="utf-8") as file:
+        found = pedigree(*((row["id"], row["sire"], row["dam"]) for row in csv.DictReader(file)))
+    whole = matrix(found)
+    assert whole.sum() == pytest.approx(470.728515625, abs=1e-9)
+    assert np.linalg.eigvalsh(whole).min() > 0
+
+
+def matrix(found: Pedigree) -> Any:
+    """A, animal by animal."""
+    return np.array([[relationship(found, one, other) for other in found.ids] for one in found.ids])
+
+
 def test_order_of_entry_changes_nothing() -> None:
-    """The same animals in reverse order give the same inbreeding."""
+    """The same animals in reverse order, or called by other names, have the same inbreeding."""
     entries = seeded()
-    assert inbreeding(pedigree(*reversed(entries))) == pytest.approx(inbreeding(pedigree(*entries)))
+    plain = inbreeding(pedigree(*entries))
+    assert inbreeding(pedigree(*reversed(entries))) == pytest.approx(plain)
+    renamed = pedigree(*((one[::-1], two[::-1], three[::-1]) for one, two, three in entries))
+    assert {name[::-1]: value for name, value in inbreeding(renamed).items()} == pytest.approx(plain)
 
 
 def test_a_circle_is_a_fault_and_never_a_figure() -> None:
@@ -124,6 +191,8 @@ def test_effective_size() -> None:
     """10 + 10 rams and ewes: 20; 1 + 10: 3.636364; 2 + 30: 7.5 (Christensen, KVL genetics notes 3.6)."""
     found = [effective_size(10, 10), effective_size(1, 10), effective_size(2, 30)]
     assert found == pytest.approx([20, 3.636364, 7.5], abs=1e-6)
+    rates = [inbreeding_rate(size) or 0 for size in found]
+    assert [rates[0], rates[2]] == pytest.approx([0.025, 0.06666667], abs=1e-7)
     assert all(one != other for one, other in pairwise(found))
 
 
