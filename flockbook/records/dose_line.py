@@ -17,7 +17,9 @@ SHEEP = re.compile(
     rf"(?: \d(?![\d.,]*\d)(?!\s*(?:kgs?|lbs?|ml|cc)\b))?|{NAME}|[^\s,:]+)",
     re.I,
 )
-AMOUNT = re.compile(r"[\s,:]*+(?P<figure>\.*+\d++(?:[.,]++\d++)*+)(?:\s*+(?P<unit>kgs?|lbs?|ml|cc))?(?=[\s,]|$)", re.I)
+AMOUNT = re.compile(
+    r"[\s,:]*+(?P<figure>\.*+\d++(?:[.,]++\d++)*(?![.,]*\d))(?:\s*+(?P<unit>kgs?|lbs?|ml|cc))?(?=[\s,]|$)", re.I
+)
 
 
 @dataclass(frozen=True, slots=True)

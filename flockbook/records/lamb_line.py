@@ -34,7 +34,7 @@ PLAUSIBLE = (
     8.0,
 )  # kg; our own lines for asking, published flags being 3.5 and 5.5 (Making More From Sheep, tool 10.9)
 # Never begun inside another number, and given up whole, so that a long run of figures costs no time.
-NUMBER = r"(?<!\d)(?<!\d[.,])(?:\d++(?:[.,]\d++)?+|[.,]\d++(?![.,]\d))"
+NUMBER = r"(?<!\d)(?<!\d[.,])(?:\d++(?:[.,]\d++|(?![.,]\d))|[.,]\d++(?![.,]\d))"
 WEIGHED = rf"(?P<weight>{NUMBER}\s*(?:kgs?|lbs?|pounds?)\b(?:\s*\d+\s*oz\b)?|(?<![\w/.]){NUMBER}(?![\w/]|\.\d|\s*ml))"
 
 
