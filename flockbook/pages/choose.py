@@ -114,8 +114,7 @@ def ewes_table(seen: Seen, tags: Directory) -> Table:
         Column("Ewe", sort=True),
         Column("Suggested", sort=True),
         Column("Meat"),
-        Column("Against her", wide=True),
-        Column("For her", wide=True),
+        Column("Against her, and for her", wide=True),
     )
     due = {row.ewe: row.due.likely for row in seen.facts.due.rows}
     rows = tuple(
@@ -124,8 +123,7 @@ def ewes_table(seen: Seen, tags: Directory) -> Table:
                 tags.tag(choice.ewe),
                 suggested(choice, due.get(choice.ewe)),
                 meat(choice) or "",
-                Words(told(choice.against) or "Nothing written."),
-                Words(told(choice.for_) or "Nothing written."),
+                Words(both_sides(choice)),
             )
         )
         for choice in in_order(seen)
@@ -143,6 +141,12 @@ def suggested(choice: Choice, due: date | None) -> str:
     """`watch: too little is known of her; may lamb about 24 Apr 2027`."""
     words = f"{choice.suggest}: {choice.little}" if choice.little and not choice.against else choice.suggest
     return f"{words}; may lamb about {day_words(due)}" if due else words
+
+
+def both_sides(choice: Choice) -> str:
+    """What speaks against a ewe, and what for her."""
+    against, good = (told(reasons) or "nothing written." for reasons in (choice.against, choice.for_))
+    return f"Against: {against} For: {good}"
 
 
 def told(reasons: Iterable[Reason]) -> str:

@@ -108,7 +108,7 @@ def test_a_held_ewe_to_go_is_never_shown_without_her_hold() -> None:
 def test_too_little_known_is_said() -> None:
     """A ewe of whom nothing is written is not kept by silence."""
     text = page_at(read(BASE, "2026-10-20"), choose, "choose.html")
-    assert "E2 watch: too little is known of her clear Nothing written. Nothing written." in text
+    assert "E2 watch: too little is known of her clear Against: nothing written. For: nothing written." in text
 
 
 def test_the_sheet_is_in_order_of_tags() -> None:
