@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cache
-from pathlib import Path
 from types import ModuleType
 from typing import Any
 from xml.etree.ElementTree import Element
@@ -14,20 +11,15 @@ from xml.etree.ElementTree import Element
 import html5lib
 import pytest
 
-from compiler.book import Stamp
-from compiler.pages import Asset, Link, Page
 from compiler.templatecheck import check
 from compiler.templates import Theme
 from flockbook.derive.leaving import gate
 from flockbook.pages import cupboard, death_list, egg_counts, loading, medicine_book, neighbour, worms
-from flockbook.pages.stamp import StampSheet, stamp_sheet
 from flockbook.pages.views import Table
+from tests.flockbook.families import DEMO, LEDGER, Frame, demo, drawn, made, view
 from tests.flockbook.small import Notes, Seen, codes, meat, read
 
-ROOT = Path(__file__).parents[2]
-LEDGER, DEMO = ROOT / "themes" / "ledger", ROOT / "site_demo"
 FAMILIES = (worms, egg_counts, cupboard, loading, medicine_book, death_list, neighbour)
-STAMPED = ("2026-11-25", 503)
 MOST_ELEMENTS = 1_400  # our own figure, for an old tablet
 EWE, RAM = "---\nnote: ewe\nborn: 2021\n---\n", "---\nnote: ram\nborn: 2020\n---\n"
 FARM: Notes = {
@@ -38,23 +30,6 @@ FARM: Notes = {
     "events/2026-06-02 treatment.md": "---\nsheep: Bramble\nmedicine: levamisole oral\ndose: 8 ml\n---\n",
 }
 SALE = "---\nsheep: [Bramble, Fern]\nuse: slaughter\nto: Hask Mart\n---\n"
-
-
-@dataclass(frozen=True)
-class Frame:
-    """What every page shows alike."""
-
-    flock: str
-    stamp: StampSheet
-
-
-@cache
-def demo() -> Seen:
-    """The demo flock, read once."""
-    kept = (".md", ".yaml", ".csv")
-    found = {path.relative_to(DEMO).as_posix(): path.read_bytes() for path in DEMO.rglob("*") if path.suffix in kept}
-    del found["README.md"]
-    return read(found, STAMPED[0])
 
 
 @cache
@@ -80,31 +55,6 @@ def large() -> Seen:
     return read(notes, "2026-06-10")
 
 
-def stamp(seen: Seen) -> Stamp:
-    """The stamp of a book made on that day."""
-    return Stamp(seen.today, "now", STAMPED[1], STAMPED[1], 0, "2026-11-24", 0, 0, 0, 0)
-
-
-def made(seen: Seen, family: ModuleType) -> Iterator[Page]:
-    """The pages of one family."""
-    for maker in family.PAGES:
-        for page in maker.make(seen, stamp(seen)):
-            assert not isinstance(page, Asset)
-            yield page
-
-
-def drawn(page: Page, seen: Seen) -> str:
-    """A page as HTML."""
-    frame = Frame(seen.settings.flock, stamp_sheet(seen.settings.flock, stamp(seen), 24))
-    navigation: tuple[Link, ...] = tuple(link for family in FAMILIES for link in family.NAVIGATION)
-    return Theme(LEDGER).draw(page, frame, navigation).decode()
-
-
-def view(seen: Seen, family: ModuleType, path: str = "") -> Any:
-    """The view of a family's first page, or of the one at a path."""
-    return next(page.view for page in made(seen, family) if page.path == path or not path)
-
-
 def table(shown: Any, ident: str) -> Table:
     """One of a loading page's tables."""
     return next(part.table for part in shown.parts if part.id == ident)
@@ -126,7 +76,9 @@ def test_pages_are_well_formed_and_fit(family: ModuleType, flock: str) -> None:
     """A strict reader finds nothing wrong and at most 1,400 elements, with four hundred sheep and with none at all."""
     seen = {"demo": demo, "large": large, "empty": lambda: read({}, "2026-06-10")}[flock]()
     for page in made(seen, family):
-        found: Element = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(drawn(page, seen))
+        found: Element = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(
+            drawn(page, seen, FAMILIES)
+        )
         assert sum(1 for _ in found.iter()) <= MOST_ELEMENTS, page.path
 
 
@@ -437,7 +389,7 @@ def test_the_register_and_its_sheet_share_one_part() -> None:
 def sheet_words(seen: Seen, path: str) -> str:
     """The words of a neighbour's sheet."""
     page = next(page for page in made(seen, neighbour) if page.path == path)
-    found = html5lib.parse(drawn(page, seen), namespaceHTMLElements=False)
+    found = html5lib.parse(drawn(page, seen, FAMILIES), namespaceHTMLElements=False)
     return " ".join("".join(found.find(".//main").itertext()).split())
 
 

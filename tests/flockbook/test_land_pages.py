@@ -2,72 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
-from functools import cache
-from pathlib import Path
 from types import ModuleType
-from typing import Any
 
 import html5lib
 import pytest
 
-from compiler.book import Stamp
-from compiler.pages import Asset, Link, Page
 from compiler.templatecheck import check
 from compiler.templates import Theme
 from flockbook.derive.flock_register import Balance
 from flockbook.pages import grass, kit, money, register
-from flockbook.pages.stamp import StampSheet, stamp_sheet
+from tests.flockbook.families import LEDGER, Frame, demo, drawn, made, view
 from tests.flockbook.small import Seen, read
 
-ROOT = Path(__file__).parents[2]
-LEDGER, DEMO = ROOT / "themes" / "ledger", ROOT / "site_demo"
 FAMILIES = (grass, kit, money, register)
-STAMPED = ("2026-11-25", 503)
-
-
-@dataclass(frozen=True)
-class Frame:
-    """What every page shows alike."""
-
-    flock: str
-    stamp: StampSheet
-
-
-@cache
-def demo() -> Seen:
-    """The demo flock, read once."""
-    kept = (".md", ".yaml", ".csv")
-    found = {path.relative_to(DEMO).as_posix(): path.read_bytes() for path in DEMO.rglob("*") if path.suffix in kept}
-    del found["README.md"]
-    return read(found, STAMPED[0])
-
-
-def stamp(seen: Seen) -> Stamp:
-    """The stamp of a book made on that day."""
-    return Stamp(seen.today, "now", STAMPED[1], STAMPED[1], 0, "2026-11-24", 0, 0, 0, 0)
-
-
-def made(seen: Seen, family: ModuleType) -> Iterator[Page]:
-    """The pages of one family."""
-    for maker in family.PAGES:
-        for page in maker.make(seen, stamp(seen)):
-            assert not isinstance(page, Asset)
-            yield page
-
-
-def drawn(page: Page, seen: Seen) -> str:
-    """A page as HTML."""
-    frame = Frame(seen.settings.flock, stamp_sheet(seen.settings.flock, stamp(seen), 24))
-    navigation: tuple[Link, ...] = tuple(link for family in FAMILIES for link in family.NAVIGATION)
-    return Theme(LEDGER).draw(page, frame, navigation).decode()
-
-
-def view(seen: Seen, family: ModuleType) -> Any:
-    """The view of a family's first page."""
-    return next(made(seen, family)).view
 
 
 @pytest.mark.parametrize("family", FAMILIES)
@@ -75,7 +23,7 @@ def view(seen: Seen, family: ModuleType) -> Any:
 def test_pages_are_well_formed(family: ModuleType, seen: Seen) -> None:
     """A strict reader finds nothing wrong, with a full flock and with none at all."""
     for page in made(seen, family):
-        html5lib.HTMLParser(strict=True).parse(drawn(page, seen))
+        html5lib.HTMLParser(strict=True).parse(drawn(page, seen, FAMILIES))
 
 
 @pytest.mark.parametrize("family", FAMILIES)
@@ -167,8 +115,8 @@ def test_a_shared_edition_can_leave_names_and_money_out() -> None:
     """`private: buyers` takes the one column of names out of both pages, `money` the whole page."""
     seen = demo()
     hidden = frozenset({"buyers"})
-    shared = [drawn(page, seen) for family in (money, register) for page in family.pages(seen, hidden)]
-    own = [drawn(page, seen) for family in (money, register) for page in made(seen, family)]
+    shared = [drawn(page, seen, FAMILIES) for family in (money, register) for page in family.pages(seen, hidden)]
+    own = [drawn(page, seen, FAMILIES) for family in (money, register) for page in made(seen, family)]
     assert any("Hask Mart" in html for html in own)
     assert not any("Hask Mart" in html or "Netherhope" in html for html in shared)
     assert not list(money.pages(seen, frozenset({"money"})))

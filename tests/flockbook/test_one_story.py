@@ -7,8 +7,9 @@ from functools import cache
 import html5lib
 
 from flockbook.pages import choose, clear_page, illness, loading, sheep_page
+from tests.flockbook.families import drawn, made, view
 from tests.flockbook.small import Notes, Seen, codes, read
-from tests.flockbook.test_health_pages import drawn, made, may, names, table, view
+from tests.flockbook.test_health_pages import may, names, table
 
 STORY: Notes = {
     "flock.yaml": "flock: Small\nvet: {name: Marram Vets, phone: 01632 960457}\n",

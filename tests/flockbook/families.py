@@ -1,0 +1,62 @@
+"""The pages of a few families of the book, drawn apart from the rest of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+from compiler.book import Stamp
+from compiler.pages import Asset, Link, Page
+from compiler.templates import Theme
+from flockbook.pages.stamp import StampSheet, stamp_sheet
+from tests.flockbook.small import Seen, read
+
+ROOT = Path(__file__).parents[2]
+LEDGER, DEMO = ROOT / "themes" / "ledger", ROOT / "site_demo"
+STAMPED = ("2026-11-25", 503)
+
+
+@dataclass(frozen=True)
+class Frame:
+    """What every page shows alike."""
+
+    flock: str
+    stamp: StampSheet
+
+
+@cache
+def demo() -> Seen:
+    """The demo flock, read once."""
+    kept = (".md", ".yaml", ".csv")
+    found = {path.relative_to(DEMO).as_posix(): path.read_bytes() for path in DEMO.rglob("*") if path.suffix in kept}
+    del found["README.md"]
+    return read(found, STAMPED[0])
+
+
+def stamp(seen: Seen) -> Stamp:
+    """The stamp of a book made on that day."""
+    return Stamp(seen.today, "now", STAMPED[1], STAMPED[1], 0, "2026-11-24", 0, 0, 0, 0)
+
+
+def made(seen: Seen, family: ModuleType) -> Iterator[Page]:
+    """The pages of one family."""
+    for maker in family.PAGES:
+        for page in maker.make(seen, stamp(seen)):
+            assert not isinstance(page, Asset)
+            yield page
+
+
+def drawn(page: Page, seen: Seen, families: Sequence[ModuleType] = ()) -> str:
+    """A page as HTML, with the navigation of these families."""
+    frame = Frame(seen.settings.flock, stamp_sheet(seen.settings.flock, stamp(seen), 24))
+    navigation: tuple[Link, ...] = tuple(link for family in families for link in family.NAVIGATION)
+    return Theme(LEDGER).draw(page, frame, navigation).decode()
+
+
+def view(seen: Seen, family: ModuleType, path: str = "") -> Any:
+    """The view of a family's first page, or of the one at a path."""
+    return next(page.view for page in made(seen, family) if page.path == path or not path)
