@@ -10,6 +10,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from decimal import Decimal
 
 # Two weighings nearer than this say more of gut fill than of growth (our own choice; gut fill is 10-22 % of live
 # weight, OMAFRA 19-009).
@@ -18,7 +19,7 @@ LEAST_DAYS = 14
 SCALE_KG = 0.2
 # Farther ahead than this a straight line is not drawn (our own choice).
 MOST_DAYS = 365
-LB_PER_KG = 2.2046226218487757  # exact reciprocal of 0.45359237 (NIST Special Publication 811)
+KG_PER_LB = Decimal("0.45359237")  # exact (NIST Special Publication 811)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,21 +88,21 @@ def dressing(live: float, carcass: float) -> float:
     return carcass / live
 
 
-def live_price(carcass_price: float, share: float) -> float:
+def live_price(carcass_price: Decimal, share: Decimal) -> Decimal:
     """What a weight unit of the live sheep fetches when the carcass fetches so much (price x dressing share)."""
     return carcass_price * share
 
 
-def carcass_price(live: float, share: float) -> float:
+def carcass_price(live: Decimal, share: Decimal) -> Decimal:
     """What a weight unit of carcass costs at a live price (price / dressing share). ValueError for a share of none."""
     if share <= 0:
         raise ValueError("no carcass, no price for it")
     return live / share
 
 
-def per_kg(per_lb: float) -> float:
+def per_kg(per_lb: Decimal) -> Decimal:
     """A price a pound as a price a kilogram."""
-    return per_lb * LB_PER_KG
+    return per_lb / KG_PER_LB
 
 
 def ewe_efficiency(lamb_kg: float, ewe_kg: float) -> float:

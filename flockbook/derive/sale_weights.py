@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 from math import log
 from statistics import fmean
 
@@ -28,15 +29,15 @@ class SaleWeight:
     note: str
     day: date
     count: int
-    price: float
+    price: Decimal
     live_kg: float
     weighed: int
     by_note: bool
 
     @property
-    def per_kg(self) -> float:
+    def per_kg(self) -> Decimal:
         """Price for a kilogram of live weight."""
-        return self.price / self.live_kg
+        return self.price / Decimal(repr(self.live_kg))
 
 
 def sale_weights(flock: Flock, grew: Mapping[str, Growth], today: Moment) -> tuple[SaleWeight, ...]:
@@ -50,7 +51,7 @@ def one_sale(flock: Flock, grew: Mapping[str, Growth], event: Sale) -> SaleWeigh
     count = heads(flock, event)
     if event.date is None or event.price is None or not event.price.basis or not count:
         return None
-    price = float(whole(event.price.amount, event.price.basis, count) / count)
+    price = whole(event.price.amount, event.price.basis, count) / count
     weights = list(last_weights(grew, flock.who(event), event.date))
     if event.weight:
         kg = for_each(event.weight.kg, count, fmean(weights) if weights else LIKELY_KG)

@@ -4,21 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from decimal import Decimal
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from flockbook.derive.projection import KG_PER_LB as POUND
 from flockbook.derive.projection import carcass_price, dressing, live_price
 from flockbook.derive.sale_weights import SaleWeight
 from flockbook.pages.growth import PATH, SALES_PATH
-from flockbook.pages.money import MONEY, SIGNS
+from flockbook.pages.money import MONEY, SIGNS, words
 from flockbook.pages.seen import Seen
 from flockbook.pages.views import Column, Day, PageLink, Row, Table, Words
 from flockbook.pages.wording import KG_PER_LB, day_words, share_words, weight_words
 
 # Dressing shares: 50 % is Cornell's average of market lambs; 44-56 % is what lambs are commonly said to range over (two
 # low-authority pages).
-SHARES = (0.44, 0.46, 0.48, 0.50, 0.52, 0.54, 0.56)
-USUAL = 0.50
+SHARES = tuple(map(Decimal, ("0.44", "0.46", "0.48", "0.50", "0.52", "0.54", "0.56")))
+USUAL = Decimal("0.50")
 LAMB = {"metric": (40.0, "40 kg"), "us": (90.0 * KG_PER_LB, "90 lb")}  # the lamb of the offered table (an example)
 RULES = (
     "Dressing share is hot carcass over live weight (Cornell: 80 lb live and 40 lb on the hook is 50 %). Lambs average "
@@ -61,7 +63,7 @@ def sale_table(seen: Seen, sales: tuple[SaleWeight, ...], unit: str) -> Table:
     """Every sale with price and weight, the latest first."""
     columns = (
         Column("Day"), Column("Sold", "number"), Column("Each", "number"), Column("Live weight", wide=True),
-        Column(f"A {unit} live", "number"), Column(f"Carcass at {share_words(USUAL)}", "number"),
+        Column(f"A {unit} live", "number"), Column(f"Carcass at {share_words(float(USUAL))}", "number"),
     )  # fmt: skip
     rows = [sale_row(seen, item, unit) for item in sales]
     return Table(columns, tuple(rows), "No sale with both price and weight is written yet.", "sales")
@@ -70,12 +72,12 @@ def sale_table(seen: Seen, sales: tuple[SaleWeight, ...], unit: str) -> Table:
 def sale_row(seen: Seen, item: SaleWeight, unit: str) -> Row:
     """One sale."""
     sign = SIGNS.get(seen.settings.currency.upper(), "")
-    live = item.per_kg * (KG_PER_LB if unit == "lb" else 1.0)
+    live = item.per_kg * (POUND if unit == "lb" else 1)
     kg = weight_words(item.live_kg, seen.settings.units)
     source = "by the sale note" if item.by_note else f"{item.weighed} of {item.count} weighed before it"
-    price = (f"{sign}{item.price:.2f}", Words(f"{kg}, {source}"), f"{sign}{live:.2f}")
+    price = (words(item.price, sign), Words(f"{kg}, {source}"), words(live, sign))
     day = Day(item.day.isoformat(), day_words(item.day))
-    return Row((day, item.count, *price, f"{sign}{carcass_price(live, USUAL):.2f}"))
+    return Row((day, item.count, *price, words(carcass_price(live, USUAL), sign)))
 
 
 def offered(seen: Seen) -> Table:
@@ -87,8 +89,8 @@ def offered(seen: Seen) -> Table:
     )  # fmt: skip
     rows = [
         Row((
-            share_words(dressing(kg, kg * share)), weight_words(kg * share, seen.settings.units),
-            f"{live_price(1.0, share):.2f}", f"{carcass_price(1.0, share):.2f}",
+            share_words(dressing(kg, kg * float(share))), weight_words(kg * float(share), seen.settings.units),
+            words(live_price(Decimal(1), share), ""), words(carcass_price(Decimal(1), share), ""),
         ))
         for share in SHARES
     ]  # fmt: skip

@@ -87,7 +87,7 @@ def test_a_sale_by_weight(weight: str, kg: float, by_note: bool) -> None:
     """£100 each; two sheep at 40 kg each, 80 kg weighed together, or their last weights (28 and 30 kg) before it."""
     sale = f"---\nsheep: 901, 903\nto: Hask Mart\nuse: slaughter\nprice: 100 each\n{weight}---\n"
     (item,) = read({**NOTES, "events/2026-07-10 sale.md": sale}, "2026-07-11").facts.sale_weights
-    assert (item.live_kg, item.by_note, item.per_kg) == (kg, by_note, pytest.approx(100 / kg))
+    assert (item.live_kg, item.by_note, float(item.per_kg)) == (kg, by_note, pytest.approx(100 / kg))
 
 
 def test_the_page_of_sales() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from decimal import Decimal
 
 import pytest
 
@@ -96,11 +97,12 @@ def test_dressing() -> None:
 
 def test_prices() -> None:
     """3.60 a pound of carcass at 50 % is 1.80 a pound live, 3.968321 a kilogram (growth references 6)."""
-    assert live_price(3.60, 0.5) == pytest.approx(1.80)
-    assert per_kg(1.80) == pytest.approx(3.968321, abs=1e-6)
-    assert carcass_price(1.80, 0.5) == pytest.approx(3.60)
+    half = Decimal("0.5")
+    assert live_price(Decimal("3.60"), half) == Decimal("1.80")
+    assert round(per_kg(Decimal("1.80")), 6) == Decimal("3.968321")
+    assert carcass_price(Decimal("1.80"), half) == Decimal("3.60")
     with pytest.raises(ValueError, match="no carcass"):
-        carcass_price(1.80, 0)
+        carcass_price(Decimal("1.80"), Decimal(0))
 
 
 def test_ewe_efficiency() -> None:
