@@ -88,6 +88,11 @@ class Animal:
         return self.name or self.tag or self.id
 
     @property
+    def called_in_full(self) -> str:
+        """Bramble (C214) where it has both, else what it is called."""
+        return f"{self.name} ({self.tag})" if self.name and self.tag else self.called
+
+    @property
     def reared_by(self) -> str | None:
         """The last ewe that it was ever given to, however late; `nurse_of` tells of a day."""
         return next((item.ewe for item in reversed(self.nursings) if item.ewe), None)
@@ -133,7 +138,7 @@ class Concern:
     date: date | None = None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Flock:
     """All animals by id and all notes in order of time. Corrected (struck) notes are in `struck`, not in `events`."""
 

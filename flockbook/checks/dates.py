@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.checks.seen import Seen
-from flockbook.derive.ages import days_words
+from flockbook.derive.numbers import days_words
 from flockbook.derive.withdrawal import all_doses
 from flockbook.records.health import Treatment
 from flockbook.records.trade import Sale

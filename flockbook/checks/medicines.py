@@ -8,7 +8,7 @@ from difflib import get_close_matches
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.checks.seen import Seen
-from flockbook.derive.ages import days_words
+from flockbook.derive.numbers import days_words
 from flockbook.derive.withdrawal import MEAT, open_course, own_period
 from flockbook.flock import happened
 from flockbook.records.health import Treatment

@@ -12,4 +12,4 @@ Seen = Findings[Settings, Flock, Facts]
 
 def called(animal: Animal) -> str:
     """An animal as it is called in a message."""
-    return f"{animal.name} ({animal.tag})" if animal.name and animal.tag else animal.called
+    return animal.called_in_full

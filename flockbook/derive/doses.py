@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from compiler.amounts import DoseRate
-from flockbook.derive.ages import days_old, days_words
 from flockbook.derive.dose_arithmetic import Concern, Label, Rate, check_dose
+from flockbook.derive.numbers import days_old, days_words
 from flockbook.flock import Animal, Flock
 from flockbook.records.growth import Weighing
 from flockbook.records.health import Treatment

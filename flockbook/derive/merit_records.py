@@ -13,6 +13,7 @@ from datetime import timedelta
 from compiler.book import Moment
 from flockbook.derive.adjusted_weights import (
     LITTER_DAYS,
+    YEAR,
     Adjusted,
     Ground,
     alive_by,
@@ -29,7 +30,6 @@ from flockbook.flock import Animal
 
 NOT_KNOWN = "not known"
 LITTERS = ("", "single", "twin", "triplet or more")
-YEAR_DAYS = 365.25
 # Classes of a ewe's age at lambing, in whole years: those of the factor tables (Sheep 201, adjusted weaning weights).
 AGES = ((1, "1 year"), (2, "2 years"), (6, "3 to 6 years"))
 OLD = "over 6 years"
@@ -132,7 +132,7 @@ def ewe_levels(known: Known, birth: LambingFact) -> tuple[str, str]:
     """The season, and the ewe's age."""
     ewe, day = known.ground.flock.animals[birth.ewe or ""], birth.event.date
     born = ewe.born.earliest if ewe.born else None
-    return str(birth.season), age_class(round((day - born).days / YEAR_DAYS) if day and born else None)
+    return str(birth.season), age_class(round((day - born).days / YEAR) if day and born else None)
 
 
 def age_class(years: int | None) -> str:

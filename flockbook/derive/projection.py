@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 
+from flockbook.derive.dose_arithmetic import KG_PER_LB
+
 # Two weighings nearer than this say more of gut fill than of growth (our own choice; gut fill is 10-22 % of live
 # weight, OMAFRA 19-009).
 LEAST_DAYS = 14
@@ -19,7 +21,7 @@ LEAST_DAYS = 14
 SCALE_KG = 0.2
 # Farther ahead than this a straight line is not drawn (our own choice).
 MOST_DAYS = 365
-KG_PER_LB = Decimal("0.45359237")  # exact (NIST Special Publication 811)
+POUND = Decimal(repr(KG_PER_LB))
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +104,7 @@ def carcass_price(live: Decimal, share: Decimal) -> Decimal:
 
 def per_kg(per_lb: Decimal) -> Decimal:
     """A price a pound as a price a kilogram."""
-    return per_lb / KG_PER_LB
+    return per_lb / POUND
 
 
 def ewe_efficiency(lamb_kg: float, ewe_kg: float) -> float:

@@ -11,6 +11,7 @@ from flockbook.derive.cases import Case
 from flockbook.derive.ewe_file import EweFile, Reason
 from flockbook.derive.history import POOR_MILK, POOR_MOTHERING
 from flockbook.derive.lambings import LambingFact
+from flockbook.derive.numbers import plural
 from flockbook.records.breeding import HELP
 from flockbook.records.check_line import CheckLine
 from flockbook.records.event import Event
@@ -242,11 +243,6 @@ def day_text(note: Event) -> str:
 def words(day: date) -> str:
     """2026-09-05: the same for every reader."""
     return day.isoformat()
-
-
-def plural(count: int, one: str) -> str:
-    """1 lambing, 2 lambings."""
-    return f"{count} {one}{'' if count == 1 else 's'}"
 
 
 def listed(parts: Iterable[str]) -> str:

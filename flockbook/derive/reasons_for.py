@@ -10,7 +10,8 @@ from flockbook.derive.because import Because
 from flockbook.derive.cases import routine
 from flockbook.derive.ewe_file import EweFile, Reason
 from flockbook.derive.ewe_years import EweYear
-from flockbook.derive.reasons_against import all_births, birth_note, plural, seasons
+from flockbook.derive.numbers import plural
+from flockbook.derive.reasons_against import all_births, birth_note, seasons
 from flockbook.records.event import Event
 from flockbook.records.health import Treatment
 

@@ -11,9 +11,9 @@ from collections.abc import Callable, Iterator
 from datetime import date, timedelta
 
 from compiler.book import Moment
-from flockbook.derive.ages import days_words
 from flockbook.derive.because import Because
 from flockbook.derive.gestation import watch_from
+from flockbook.derive.numbers import days_words
 from flockbook.derive.plans import planned
 from flockbook.derive.reminder import AHEAD_DAYS, LATE_DAYS, Known, Reminder, stable_id
 from flockbook.derive.withdrawal import HELD, first_day, open_course

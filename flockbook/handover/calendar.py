@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from compiler.book import Findings, Moment
 from flockbook.derive.facts import Facts
 from flockbook.derive.reminder import Reminder
-from flockbook.flock import Animal, Flock
+from flockbook.flock import Flock
 from flockbook.settings import Settings
 
 if TYPE_CHECKING:
@@ -69,13 +69,8 @@ def description(seen: Seen, item: Reminder) -> str:
     """Whom it concerns, what ticks it off, the notes behind it, and the caution."""
     lines = []
     if item.sheep:
-        lines.append(", ".join(called(seen.linked.animals[sheep]) for sheep in item.sheep))
+        lines.append(", ".join(seen.linked.animals[sheep].called_in_full for sheep in item.sheep))
     if item.ticked_by:
         lines.append(f"Done when written: {item.ticked_by}")
     lines += [reason.note for reason in item.because if reason.note]
     return "\n".join((*dict.fromkeys(lines), CAUTION))
-
-
-def called(animal: Animal) -> str:
-    """`Bramble (C214)`, or what else it goes by."""
-    return f"{animal.name} ({animal.tag})" if animal.name and animal.tag else animal.called

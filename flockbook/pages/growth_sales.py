@@ -8,8 +8,7 @@ from decimal import Decimal
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.projection import KG_PER_LB as POUND
-from flockbook.derive.projection import carcass_price, dressing, live_price
+from flockbook.derive.projection import POUND, carcass_price, dressing, live_price
 from flockbook.derive.sale_weights import SaleWeight
 from flockbook.pages.growth import PATH, SALES_PATH
 from flockbook.pages.money import MONEY, SIGNS, words

@@ -36,7 +36,7 @@ class Told:
     tags: Directory
     units: str
     places: Mapping[str, str] = field(default_factory=dict)
-    told: dict[str, tuple[str, str]] = field(default_factory=dict, repr=False, compare=False)
+    told: dict[str, tuple[str, str]] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def words(self, record: Record) -> tuple[str, str]:
         """The fields of a note in a line, and what of it could not be read: alike on the pages of all its sheep."""

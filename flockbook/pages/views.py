@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date, datetime
+from functools import lru_cache
 
 from compiler.book import Moment
 from compiler.diagnostics import Diagnostic
@@ -250,7 +251,7 @@ class Directory:
     flock: Flock
     today: Moment
     paths: dict[str, str] = field(default_factory=dict)
-    made: dict[str, Tag] = field(default_factory=dict, repr=False, compare=False)
+    made: dict[str, Tag] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def tag(self, sheep: str) -> Tag:
         """A sheep's ear tag, by id; an id that is no animal is shown as words without a link."""
@@ -272,6 +273,7 @@ class Directory:
         return TagList(tuple(self.tag(item) for item in sheep))
 
 
+@lru_cache(maxsize=1)
 def directory(flock: Flock, today: Moment) -> Directory:
     """Page paths for all animals: `sheep/c214.html`, made different where two would be the same."""
     taken: dict[str, str] = {}
@@ -347,4 +349,4 @@ def problem(told: Diagnostic, lines: dict[str, list[str]]) -> Problem:
 
 def named(animal: Animal) -> str:
     """An animal in running text."""
-    return f"{animal.name} ({animal.tag})" if animal.name and animal.tag else animal.called
+    return animal.called_in_full

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from compiler.dates import PartialDate
+from flockbook.derive.numbers import plural as plural
 
 KG_PER_LB = 0.45359237  # exact (NIST Special Publication 811)
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -62,11 +63,6 @@ def gain_words(kg_a_day: float | None, units: str) -> str:
     if kg_a_day is None:
         return ""
     return f"{kg_a_day * 1000:.0f} g a day" if units == "metric" else f"{kg_a_day / KG_PER_LB:.2f} lb a day"
-
-
-def plural(count: int, one: str, many: str = "") -> str:
-    """1 lamb, 2 lambs."""
-    return f"{count} {one if count == 1 else many or one + 's'}"
 
 
 def listed(words: list[str]) -> str:

@@ -3,70 +3,26 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass
-from functools import cache
 from html import unescape
-from pathlib import Path
 from types import ModuleType
 
 import html5lib
 import pytest
 
-from compiler.book import Stamp
-from compiler.pages import Asset, Page
-from compiler.templates import Theme
+from compiler.pages import Page
 from flockbook.pages import choose, choose_lambs, choose_rams, sheep_page
-from flockbook.pages.stamp import StampSheet, stamp_sheet
 from flockbook.settings import CHOOSING, DEFAULTS
+from tests.flockbook.families import demo, drawn, made
 from tests.flockbook.small import Notes, Seen, read
 from tests.flockbook.test_reasons import BASE, RULES, year
 
-ROOT = Path(__file__).parents[2]
-LEDGER, DEMO = ROOT / "themes" / "ledger", ROOT / "site_demo"
 FAMILIES = (choose, choose_lambs, choose_rams)
 MOST_ELEMENTS = 1_400
 
 
-@dataclass(frozen=True)
-class Frame:
-    """What every page shows alike."""
-
-    flock: str
-    stamp: StampSheet
-
-
-@cache
-def demo() -> Seen:
-    """The demo flock, read once."""
-    kept = (".md", ".yaml", ".csv")
-    found = {path.relative_to(DEMO).as_posix(): path.read_bytes() for path in DEMO.rglob("*") if path.suffix in kept}
-    del found["README.md"]
-    return read(found, "2026-11-25")
-
-
-def stamp(seen: Seen) -> Stamp:
-    """The stamp of a book made on that day."""
-    return Stamp(seen.today, "now", 1, 1, 0, "2026-11-24", 0, 0, 0, 0)
-
-
-def made(seen: Seen, family: ModuleType) -> Iterator[Page]:
-    """The pages of one family."""
-    for maker in family.PAGES:
-        for page in maker.make(seen, stamp(seen)):
-            assert not isinstance(page, Asset)
-            yield page
-
-
-def drawn(page: Page, seen: Seen) -> str:
-    """A page as HTML."""
-    frame = Frame(seen.settings.flock, stamp_sheet(seen.settings.flock, stamp(seen), 24))
-    return Theme(LEDGER).draw(page, frame, tuple(link for family in FAMILIES for link in family.NAVIGATION)).decode()
-
-
 def words(page: Page, seen: Seen) -> str:
     """The words of a page's main part."""
-    main = drawn(page, seen).split("<main", 1)[1].split("</main>", 1)[0]
+    main = drawn(page, seen, FAMILIES).split("<main", 1)[1].split("</main>", 1)[0]
     return " ".join(unescape(re.sub(r"<[^>]+>", " ", main)).split())
 
 
@@ -80,7 +36,7 @@ def page_at(seen: Seen, family: ModuleType, path: str) -> str:
 def test_pages_are_well_formed(family: ModuleType, seen: Seen) -> None:
     """A strict reader finds nothing wrong, with a full flock and with none at all."""
     for page in made(seen, family):
-        html5lib.HTMLParser(strict=True).parse(drawn(page, seen))
+        html5lib.HTMLParser(strict=True).parse(drawn(page, seen, FAMILIES))
 
 
 def test_the_rules_are_printed_with_their_sources() -> None:
@@ -155,7 +111,7 @@ def test_four_hundred_sheep_fit(family: ModuleType) -> None:
         line = f"- ewe 4 kg, tag L{place:03}"
         notes[f"events/2026-04-01 lambing E{place:03}.md"] = f"---\newe: E{place:03}\nhelp: slight\n---\n{line}\n"
     seen = read(notes, "2026-06-10")
-    pages = [drawn(page, seen) for page in made(seen, family)]
+    pages = [drawn(page, seen, FAMILIES) for page in made(seen, family)]
     for page in pages:
         parsed = html5lib.parse(page, namespaceHTMLElements=False)
         assert sum(isinstance(node.tag, str) for node in parsed.iter()) <= MOST_ELEMENTS

@@ -1,0 +1,18 @@
+"""Numbers with the word they count."""
+
+from __future__ import annotations
+
+
+def plural(count: int, one: str, many: str = "") -> str:
+    """1 lamb, 2 lambs."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def days_words(days: int) -> str:
+    """1 day, 12 days."""
+    return plural(days, "day")
+
+
+def days_old(days: int) -> str:
+    """1 day old, 12 days old."""
+    return f"{days_words(days)} old"
