@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
@@ -11,6 +10,7 @@ from flockbook.derive.ewe_efficiency import Reared, of_season
 from flockbook.derive.seasons import Season
 from flockbook.pages.growth import EWES_PATH, PATH
 from flockbook.pages.long_tables import Seat, spread
+from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.seen import Seen
 from flockbook.pages.views import Column, Directory, PageLink, Row, Table, Words, directory
 from flockbook.pages.wording import day_words, plural, share_words, weight_words
@@ -28,18 +28,6 @@ RULES = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class EwesView:
-    """Seasons and ewes."""
-
-    lead: str
-    seasons: Table
-    ewes: Table
-    head: str
-    rules: tuple[str, ...]
-    others: tuple[PageLink, ...]
-
-
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page of the newest season that was weaned; older seasons stand in one row each."""
     del stamp
@@ -48,8 +36,13 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     seat = Seat(EWES_PATH, "Weaned for her weight", "Growth")
     ewes, more = spread(ewe_table(seen, newest), seat)
     head = f"Ewe by ewe, {newest}" if newest else "Ewe by ewe"
-    view = EwesView(lead(seen, newest), season_table(seen), ewes, head, RULES, (PageLink("Growth", PATH),))
-    yield Page(seat.path, "growth-ewes.html", seat.title, view, seat.section)
+    sections = (
+        Section("Season by season", "by-season", table=season_table(seen)),
+        Section(head, "by-ewe", table=ewes),
+        Section("How to read them", "how", words=RULES),
+    )
+    view = SectionsView(lead(seen, newest), (), sections, (PageLink("Growth", PATH),))
+    yield Page(seat.path, "sections.html", seat.title, view, seat.section)
     yield from more
 
 

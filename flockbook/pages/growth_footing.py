@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.own_effects import OwnEffect
 from flockbook.pages.growth import FOOTING_PATH, PATH, source_words
+from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.seen import Seen
 from flockbook.pages.views import Column, PageLink, Row, Table, Words
 from flockbook.pages.wording import KG_PER_LB, plural, weight_words
@@ -28,26 +28,16 @@ RULES = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class FootingView:
-    """The factors and the flock's own differences."""
-
-    lead: str
-    factors: Table
-    own: Table
-    own_lead: str
-    rules: tuple[str, ...]
-    others: tuple[PageLink, ...]
-
-
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     del stamp
-    view = FootingView(
-        source_words(seen.settings), factor_table(seen), own_table(seen), own_lead(seen), RULES,
-        (PageLink("Growth", PATH),),
-    )  # fmt: skip
-    yield Page(FOOTING_PATH, "growth-footing.html", "What dam, sex and litter are worth", view, "Growth")
+    sections = (
+        Section("Factors in use", "in-use", table=factor_table(seen)),
+        Section("This flock's own differences", "of-its-own", words=(own_lead(seen),), table=own_table(seen)),
+        Section("How to read them", "how", words=RULES),
+    )
+    view = SectionsView(source_words(seen.settings), (), sections, (PageLink("Growth", PATH),))
+    yield Page(FOOTING_PATH, "sections.html", "What dam, sex and litter are worth", view, "Growth")
 
 
 def factor_table(seen: Seen) -> Table:

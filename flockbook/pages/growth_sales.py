@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from decimal import Decimal
 
 from compiler.book import PageMaker, Stamp
@@ -12,6 +11,7 @@ from flockbook.derive.projection import POUND, carcass_price, dressing, live_pri
 from flockbook.derive.sale_weights import SaleWeight
 from flockbook.pages.growth import PATH, SALES_PATH
 from flockbook.pages.money import MONEY, SIGNS, words
+from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.seen import Seen
 from flockbook.pages.views import Column, Day, PageLink, Row, Table, Words
 from flockbook.pages.wording import KG_PER_LB, day_words, share_words, weight_words
@@ -32,17 +32,6 @@ RULES = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class SalesView:
-    """Sales by weight and the offered table."""
-
-    lead: str
-    sales: Table
-    offered: Table
-    rules: tuple[str, ...]
-    others: tuple[PageLink, ...]
-
-
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page of the shepherd's own book."""
     del stamp
@@ -54,8 +43,13 @@ def pages(seen: Seen, hidden: frozenset[str]) -> Iterable[Page]:
     sales = () if MONEY in hidden else tuple(reversed(seen.facts.sale_weights))
     lead = "What a kilogram fetched, and what a carcass price comes to on the live sheep."
     unit = "kg" if seen.settings.units == "metric" else "lb"
-    view = SalesView(lead, sale_table(seen, sales, unit), offered(seen), RULES, (PageLink("Growth", PATH),))
-    yield Page(SALES_PATH, "growth-sales.html", "Weight and price", view, "Growth")
+    sections = (
+        Section("Sales by weight", "by-weight", table=sale_table(seen, sales, unit)),
+        Section("Live and on the hook", "on-the-hook", table=offered(seen)),
+        Section("How to read them", "how", words=RULES),
+    )
+    view = SectionsView(lead, (), sections, (PageLink("Growth", PATH),))
+    yield Page(SALES_PATH, "sections.html", "Weight and price", view, "Growth")
 
 
 def sale_table(seen: Seen, sales: tuple[SaleWeight, ...], unit: str) -> Table:

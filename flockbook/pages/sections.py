@@ -8,7 +8,7 @@ from typing import Any
 
 from compiler.pages import Html
 from flockbook.pages.drawing import Sheet, draw
-from flockbook.pages.views import Caution, Chart, Table, Tag
+from flockbook.pages.views import Caution, Chart, PageLink, Table, Tag
 
 SIZE = Sheet(520, 240)  # of a chart in a section
 
@@ -72,11 +72,12 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class SectionsView:
-    """A page of sections, with its cautions at the head."""
+    """A page of sections, with its cautions at the head and the pages beside it at the foot."""
 
     lead: str
     cautions: tuple[Caution, ...]
     sections: tuple[Section, ...]
+    others: tuple[PageLink, ...] = ()
 
 
 def chart(name: str, title: str, figure: Mapping[str, Any], table: Table) -> Chart:
