@@ -17,6 +17,8 @@ WEIGHED = re.compile(
     r"(?P<weight>(?:\d|[.,]\d)[\d.,]*+(?:\s*+(?:kgs?|lbs?|pounds?))?(?:\s*+\d++\s*+oz)?)(?=\s|,|$|(?<=,))(?P<rest>.*)",
     re.I,
 )
+# A whole line of a sheep and a figure in which a letter stands for 1 or 0.
+LETTERED = re.compile(r"\s*+[^\s,:]++[\s,:]++(?P<weight>(?=\S*\d)(?=\S*[lIoO])[\d.,lIoO]++)\s*(?:kgs?|lbs?)?", re.A)
 PLAUSIBLE = (1.0, 180.0)  # kg; from a small newborn to a large ram, common practice
 
 
@@ -37,11 +39,21 @@ def read(text: str, context: Context) -> LineReading:
     """Read `731 27.5 dirty behind`; a line without a weight is a remark."""
     match = WEIGHED.match(text)
     if match is None:
-        return LineReading(remark=True)
+        return lettered(text)
     value = WEIGHT.read(match["weight"].strip(" ,"), context)
     if isinstance(value, Fault):
         return LineReading(faults=(replace(value, start=match.start("weight") + value.start),))
     return asked(weighed(match["sheep"].strip(), value, match["rest"].strip(" ,")))
+
+
+def lettered(text: str) -> LineReading:
+    """A line without a weight: a remark, or a figure with a letter in it, which is told."""
+    match = LETTERED.fullmatch(text.rstrip())
+    if match is None:
+        return LineReading(remark=True)
+    typed, start = match["weight"], match.start("weight")
+    meant = typed.translate(str.maketrans("lIoO", "1100"))
+    return LineReading(faults=(Fault(f"`{typed}` has a letter in it", f"write {meant}", start, len(typed)),))
 
 
 def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
