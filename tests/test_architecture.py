@@ -31,6 +31,35 @@ MAY_NOT_KNOW = {
     "gather": {"checks", "pages", "book", "cli"},
     "book": {"cli"},
 }
+# The wings of `derive` and of `pages`, in one order: a wing imports only wings to its left. A page of one sheep
+# draws on most wings and so stands further right; `chart` and `telling` are what all pages are made of.
+WINGS = {
+    "derive": (
+        "plain", "breeding", "weights", "lambing", "season", "medicine", "health", "farm", "growth", "family",
+        "choosing", "land", "market", "year",
+    ),
+    "pages": (
+        "chart", "telling", "breeding", "lambing", "season", "medicine", "health", "farm", "growth", "choosing",
+        "sheep", "market", "today",
+    ),
+}  # fmt: skip
+# The storeys of `compiler`, from the ground up: a module imports only modules of lower storeys.
+STOREYS = (
+    ("source", "pages", "viewtypes", "nearness", "prose", "store", "crew", "lock"),
+    ("diagnostics", "cures", "remarks", "output", "templates"),
+    ("schema", "frontmatter", "faults", "report", "templatecheck"),
+    ("describe", "names", "notes", "written"),
+    ("datalines", "dates", "amounts", "traces"),
+    ("words",),
+    ("values",),
+    ("decode",),
+    ("collection",),
+    ("folder",),
+    ("pictures",),
+    ("book",),
+    ("binding",),
+    ("build",),
+)
 PURE = ("records", "flock", "linking", "derive", "checks")  # what they give follows from what they are given
 OUTSIDE = {
     "os",
@@ -83,7 +112,7 @@ def imports(path: Path) -> Iterator[tuple[str, ast.stmt]]:
 
 
 def part_of(module: str) -> str:
-    """The part of the house: `flockbook.pages.cards` → `pages`; "" outside."""
+    """The part of the house: `flockbook.pages.lambing.cards` → `pages`; "" outside."""
     words = module.split(".")
     return words[1] if words[0] == "flockbook" and len(words) > 1 else ""
 
@@ -134,6 +163,44 @@ def test_layers_of_the_domain() -> None:
         for path in FILES
         for name, _ in imports(path)
         if part_of(name) in MAY_NOT_KNOW.get(part_of(MODULES[path]), set())
+    ]
+    assert broken == []
+
+
+def test_every_wing_looks_left() -> None:
+    """A wing of facts or of pages imports only its own rooms and wings to its left; every room stands in a wing."""
+    broken = [
+        f"{MODULES[path]} imports {name}"
+        for path in FILES
+        for name, _ in imports(path)
+        if wing_of(name) is not None and (wing_of(name) or 0) > (wing_of(MODULES[path]) or 0)
+        if part_of(name) == part_of(MODULES[path]) and wing_of(MODULES[path]) is not None
+    ]
+    assert broken == []
+    found = {part: {path.name for path in (ROOT / "flockbook" / part).iterdir() if path.is_dir()} for part in WINGS}
+    assert {part: names - {"__pycache__"} for part, names in found.items()} == {
+        part: set(wings) for part, wings in WINGS.items()
+    }
+
+
+def wing_of(module: str) -> int | None:
+    """Where the wing of a module stands, from the left; None outside the wings."""
+    words = module.split(".")
+    wings = WINGS.get(part_of(module), ())
+    return wings.index(words[2]) if len(words) > 2 and words[2] in wings else None
+
+
+def test_every_storey_rests_on_lower_ones() -> None:
+    """A module of `compiler` imports only modules of lower storeys, and each stands in exactly one."""
+    level = {name: height for height, names in enumerate(STOREYS) for name in names}
+    inside = [path for path in FILES if path.is_relative_to(ROOT / "compiler") and path.stem != "__init__"]
+    assert sorted(level) == sorted(path.stem for path in inside)
+    assert sum(map(len, STOREYS)) == len(level)
+    broken = [
+        f"{MODULES[path]} imports {name}"
+        for path in inside
+        for name, _ in imports(path)
+        if name.startswith("compiler.") and level.get(name.split(".")[1], -1) >= level[path.stem]
     ]
     assert broken == []
 

@@ -8,7 +8,7 @@ from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.nearness import listing, near, plain
 from flockbook.checks.seen import Seen
-from flockbook.derive.payments import heads, sign_unclear, typed_season
+from flockbook.derive.farm.payments import heads, sign_unclear, typed_season
 from flockbook.flock import Flock
 from flockbook.records.cupboard import MoneyNote, Stock, Supply
 from flockbook.records.trade import Purchase, Sale

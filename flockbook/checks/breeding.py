@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.checks.seen import Seen, called
-from flockbook.derive.numbers import days_old, days_words
+from flockbook.derive.plain.numbers import days_old, days_words
 from flockbook.flock import Animal, happened
 from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.sheep import EWE, RAM

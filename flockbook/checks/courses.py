@@ -9,9 +9,9 @@ from itertools import pairwise
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.checks.seen import Seen, called
-from flockbook.derive.cupboard import Shelf, batch_expiries, word_of
-from flockbook.derive.minerals import Overlap
-from flockbook.derive.withdrawal import all_doses
+from flockbook.derive.medicine.cupboard import Shelf, batch_expiries, word_of
+from flockbook.derive.medicine.minerals import Overlap
+from flockbook.derive.medicine.withdrawal import all_doses
 from flockbook.flock import happened
 from flockbook.records.cupboard import Stock
 from flockbook.records.health import Treatment

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.checks.seen import Seen
-from flockbook.derive.numbers import days_words
-from flockbook.derive.withdrawal import all_doses
+from flockbook.derive.medicine.withdrawal import all_doses
+from flockbook.derive.plain.numbers import days_words
 from flockbook.records.health import Treatment
 from flockbook.records.trade import Sale
 

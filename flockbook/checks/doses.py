@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.checks.seen import Seen, called
-from flockbook.derive.dose_arithmetic import Concern
-from flockbook.derive.doses import DoseFact, words
+from flockbook.derive.medicine.dose_arithmetic import Concern
+from flockbook.derive.medicine.doses import DoseFact, words
 from flockbook.flock import Animal
 from flockbook.records.health import Treatment
 

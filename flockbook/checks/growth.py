@@ -11,8 +11,8 @@ from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.source import Span
 from flockbook.checks.seen import Seen, called
-from flockbook.derive.gains import Weighed
-from flockbook.derive.weaning import is_lamb, sessions
+from flockbook.derive.weights.gains import Weighed
+from flockbook.derive.weights.weaning import is_lamb, sessions
 from flockbook.flock import Animal, happened
 from flockbook.records.growth import Weighing
 from flockbook.records.rearing import Weaning

@@ -10,8 +10,8 @@ from datetime import date, timedelta
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.checks.seen import Seen, called
-from flockbook.derive.cases import ketone_note, temperature_note
-from flockbook.derive.worms import PALE, is_drench
+from flockbook.derive.health.cases import ketone_note, temperature_note
+from flockbook.derive.health.worms import PALE, is_drench
 from flockbook.flock import happened
 from flockbook.records.event import Event
 from flockbook.records.handling import Check as Handling

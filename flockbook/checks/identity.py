@@ -8,8 +8,8 @@ from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.schema import Fault
 from flockbook.checks.seen import Seen, called
-from flockbook.derive.electronic_numbers import Typed, typed_numbers
-from flockbook.derive.official_identity import Eid, read_eid, shared_eids
+from flockbook.derive.farm.electronic_numbers import Typed, typed_numbers
+from flockbook.derive.farm.official_identity import Eid, read_eid, shared_eids
 from flockbook.flock import Animal
 from flockbook.records.new_sheep_line import NewSheepLine
 from flockbook.records.trade import Purchase

@@ -12,11 +12,11 @@ from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.source import Span
 from flockbook.checks.seen import Seen, called
-from flockbook.derive.gains import birth_weight
-from flockbook.derive.labours import FORGOTTEN, as_it_passed, zone_of
-from flockbook.derive.lambings import LambingFact
-from flockbook.derive.newborn import FEED_ML_PER_KG
-from flockbook.derive.pregnancies import Scanned, carried, read_together
+from flockbook.derive.breeding.pregnancies import Scanned, carried, read_together
+from flockbook.derive.lambing.labours import FORGOTTEN, as_it_passed, zone_of
+from flockbook.derive.lambing.lambings import LambingFact
+from flockbook.derive.lambing.newborn import FEED_ML_PER_KG
+from flockbook.derive.weights.gains import birth_weight
 from flockbook.flock import Animal, happened
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event

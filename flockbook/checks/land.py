@@ -10,7 +10,7 @@ from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.nearness import listing, near, plain
 from flockbook.checks.seen import Seen
-from flockbook.derive.grazing import Stint, place_named
+from flockbook.derive.land.grazing import Stint, place_named
 from flockbook.flock import happened
 from flockbook.records.breeding import Joining
 from flockbook.records.places import Move, Paddock

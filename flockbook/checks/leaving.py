@@ -8,7 +8,7 @@ from datetime import datetime, time
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.checks.seen import Seen, called
-from flockbook.derive.withdrawal import CLEAR, HELD, Clearance
+from flockbook.derive.medicine.withdrawal import CLEAR, HELD, Clearance
 from flockbook.records.trade import Sale
 
 SOLD_HELD = Rule(

@@ -9,7 +9,7 @@ from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.checks.breeding import PUBERTY_DAYS
 from flockbook.checks.seen import Seen, called
-from flockbook.derive.pedigree import PedigreeFault
+from flockbook.derive.family.pedigree import PedigreeFault
 from flockbook.flock import Animal
 from flockbook.records.sheep import EWE, RAM
 

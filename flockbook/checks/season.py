@@ -8,8 +8,8 @@ from datetime import date, datetime, time
 from compiler.book import Check, Moment
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.checks.seen import Seen, called
-from flockbook.derive.head_counts import CountFact, LastSeen
-from flockbook.derive.weaning import is_lamb, sessions
+from flockbook.derive.farm.head_counts import CountFact, LastSeen
+from flockbook.derive.weights.weaning import is_lamb, sessions
 from flockbook.flock import there
 
 SHORT = Rule(

@@ -9,50 +9,50 @@ from functools import cached_property
 
 from compiler.book import Moment
 from compiler.diagnostics import Diagnostic
-from flockbook.derive.adjusted_weights import Adjusted, adjusted_weights, grounds
-from flockbook.derive.after_birth import OpenItem, Ward, open_items
-from flockbook.derive.cases import Cases, cases
-from flockbook.derive.compare import Comparisons, comparisons
-from flockbook.derive.cupboard import Cupboard, cupboard
-from flockbook.derive.doses import DoseFact, dose_facts
-from flockbook.derive.due import DueList, due_list
-from flockbook.derive.ewe_efficiency import Reared, reared
-from flockbook.derive.ewe_file import Testimony
-from flockbook.derive.ewe_years import EweYears, Grounds, ewe_years
-from flockbook.derive.family import Family, family
-from flockbook.derive.flock_register import FlockRegister, flock_register
-from flockbook.derive.forecast import forecast
-from flockbook.derive.fosters import Fostering, fosterings
-from flockbook.derive.gains import Growth
-from flockbook.derive.grazing import Grazing, grazing
-from flockbook.derive.head_counts import CountFact, head_counts
-from flockbook.derive.history import histories
-from flockbook.derive.joining_dates import JoiningDates, joining_dates
-from flockbook.derive.kit import Kit, kit
-from flockbook.derive.labours import OpenLabour, limits_of, open_labours, zone_of
-from flockbook.derive.lambing_odds import Forecast
-from flockbook.derive.lambings import LambingFact, lambing_facts
-from flockbook.derive.looks import Night, nights
-from flockbook.derive.mating import Matings, matings
-from flockbook.derive.medicine_register import Entry, medicine_register
-from flockbook.derive.merit_records import Known as Recorded
-from flockbook.derive.merits import Merits
-from flockbook.derive.money import MoneyBook, money
-from flockbook.derive.newborns import Newborn, newborns
-from flockbook.derive.own_effects import OwnEffects, own_effects
-from flockbook.derive.patterns import Patterns, patterns
-from flockbook.derive.pregnancies import Evidence, evidence
-from flockbook.derive.ram_record import RamBook, ram_book
-from flockbook.derive.reasons import Choice, choices
-from flockbook.derive.reminder import Known, Reminder
-from flockbook.derive.reminders import reminders
-from flockbook.derive.sale_weights import SaleWeight, sale_weights
-from flockbook.derive.season_days import season_days
-from flockbook.derive.seasons import Season, seasons
-from flockbook.derive.sessions import Session, growth_and_sessions, slipped
-from flockbook.derive.weaning import weanings
-from flockbook.derive.withdrawal import Guard, guard
-from flockbook.derive.worms import Worms, worms
+from flockbook.derive.breeding.due import DueList, due_list
+from flockbook.derive.breeding.forecast import forecast
+from flockbook.derive.breeding.joining_dates import JoiningDates, joining_dates
+from flockbook.derive.breeding.lambing_odds import Forecast
+from flockbook.derive.breeding.mating import Matings, matings
+from flockbook.derive.breeding.pregnancies import Evidence, evidence
+from flockbook.derive.choosing.ewe_file import Testimony
+from flockbook.derive.choosing.ewe_years import EweYears, Grounds, ewe_years
+from flockbook.derive.choosing.ram_record import RamBook, ram_book
+from flockbook.derive.choosing.reasons import Choice, choices
+from flockbook.derive.family.family import Family, family
+from flockbook.derive.family.merit_records import Known as Recorded
+from flockbook.derive.family.merits import Merits
+from flockbook.derive.farm.flock_register import FlockRegister, flock_register
+from flockbook.derive.farm.head_counts import CountFact, head_counts
+from flockbook.derive.farm.kit import Kit, kit
+from flockbook.derive.farm.money import MoneyBook, money
+from flockbook.derive.growth.adjusted_weights import Adjusted, adjusted_weights, grounds
+from flockbook.derive.growth.ewe_efficiency import Reared, reared
+from flockbook.derive.growth.own_effects import OwnEffects, own_effects
+from flockbook.derive.growth.sale_weights import SaleWeight, sale_weights
+from flockbook.derive.health.cases import Cases, cases
+from flockbook.derive.health.worms import Worms, worms
+from flockbook.derive.lambing.after_birth import OpenItem, Ward, open_items
+from flockbook.derive.lambing.fosters import Fostering, fosterings
+from flockbook.derive.lambing.history import histories
+from flockbook.derive.lambing.labours import OpenLabour, limits_of, open_labours, zone_of
+from flockbook.derive.lambing.lambings import LambingFact, lambing_facts
+from flockbook.derive.lambing.looks import Night, nights
+from flockbook.derive.lambing.newborns import Newborn, newborns
+from flockbook.derive.lambing.patterns import Patterns, patterns
+from flockbook.derive.land.grazing import Grazing, grazing
+from flockbook.derive.medicine.cupboard import Cupboard, cupboard
+from flockbook.derive.medicine.doses import DoseFact, dose_facts
+from flockbook.derive.medicine.medicine_register import Entry, medicine_register
+from flockbook.derive.medicine.withdrawal import Guard, guard
+from flockbook.derive.season.compare import Comparisons, comparisons
+from flockbook.derive.season.season_days import season_days
+from flockbook.derive.season.seasons import Season, seasons
+from flockbook.derive.weights.gains import Growth
+from flockbook.derive.weights.sessions import Session, growth_and_sessions, slipped
+from flockbook.derive.weights.weaning import weanings
+from flockbook.derive.year.reminder import Known, Reminder
+from flockbook.derive.year.reminders import reminders
 from flockbook.flock import Flock
 from flockbook.settings import Settings
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from compiler.book import Findings, Moment
 from flockbook.derive.facts import Facts
-from flockbook.derive.reminder import Reminder
+from flockbook.derive.year.reminder import Reminder
 from flockbook.flock import Flock
 from flockbook.settings import Settings
 

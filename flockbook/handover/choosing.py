@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from flockbook.derive.ewe_file import Reason
-from flockbook.derive.ram_record import Mean, RamBook, RamRecord
-from flockbook.derive.reasons import Choice
+from flockbook.derive.choosing.ewe_file import Reason
+from flockbook.derive.choosing.ram_record import Mean, RamBook, RamRecord
+from flockbook.derive.choosing.reasons import Choice
 from flockbook.handover.season import share
 from flockbook.handover.values import figure
 

@@ -12,15 +12,15 @@ from typing import Any
 
 from compiler.book import Findings, Moment
 from compiler.diagnostics import Diagnostic
-from flockbook.derive.because import Because
-from flockbook.derive.due import DueRow
+from flockbook.derive.breeding.due import DueRow
+from flockbook.derive.breeding.mating import sires
 from flockbook.derive.facts import Facts
-from flockbook.derive.labours import OpenLabour
-from flockbook.derive.lambings import LambingFact
-from flockbook.derive.mating import sires
-from flockbook.derive.merits import Told
-from flockbook.derive.newborns import Newborn
-from flockbook.derive.withdrawal import Clearance, State
+from flockbook.derive.family.merits import Told
+from flockbook.derive.lambing.labours import OpenLabour
+from flockbook.derive.lambing.lambings import LambingFact
+from flockbook.derive.lambing.newborns import Newborn
+from flockbook.derive.medicine.withdrawal import Clearance, State
+from flockbook.derive.plain.because import Because
 from flockbook.flock import Animal, Flock, gone
 from flockbook.handover import choosing, health, land, watch
 from flockbook.handover import season as year

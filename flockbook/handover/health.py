@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from flockbook.derive.cases import Cases
-from flockbook.derive.egg_counts import Limits
-from flockbook.derive.reduction_tests import EggCounts, ReductionTest
+from flockbook.derive.health.cases import Cases
+from flockbook.derive.health.egg_counts import Limits
+from flockbook.derive.health.reduction_tests import EggCounts, ReductionTest
 
 ROUND = 9  # decimal places of figures that were worked out
 

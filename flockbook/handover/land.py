@@ -6,11 +6,11 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from flockbook.derive.budget import Line, cents
-from flockbook.derive.flock_register import FlockRegister
-from flockbook.derive.grazing import Grazing, Ground
-from flockbook.derive.kit import Kit
-from flockbook.derive.money import MoneyBook, MoneySeason
+from flockbook.derive.farm.budget import Line, cents
+from flockbook.derive.farm.flock_register import FlockRegister
+from flockbook.derive.farm.kit import Kit
+from flockbook.derive.farm.money import MoneyBook, MoneySeason
+from flockbook.derive.land.grazing import Grazing, Ground
 
 ROUND = 9  # decimal places of figures that were worked out
 

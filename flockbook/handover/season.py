@@ -5,11 +5,11 @@ from __future__ import annotations
 from math import isfinite
 from typing import Any
 
-from flockbook.derive.compare import Comparison, Comparisons, RateComparison
-from flockbook.derive.head_counts import CountFact, LastSeen
-from flockbook.derive.intervals import Share
-from flockbook.derive.reminder import Reminder
-from flockbook.derive.seasons import Season
+from flockbook.derive.farm.head_counts import CountFact, LastSeen
+from flockbook.derive.plain.intervals import Share
+from flockbook.derive.season.compare import Comparison, Comparisons, RateComparison
+from flockbook.derive.season.seasons import Season
+from flockbook.derive.year.reminder import Reminder
 from flockbook.handover.values import figure, iso
 
 

@@ -7,13 +7,13 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
-from flockbook.derive.after_birth import OpenItem
-from flockbook.derive.due import NotExpected
-from flockbook.derive.fosters import Fostering
-from flockbook.derive.gestation import Span
-from flockbook.derive.joining_dates import JoiningDates
-from flockbook.derive.looks import Night
-from flockbook.derive.patterns import Against, Patterns
+from flockbook.derive.breeding.due import NotExpected
+from flockbook.derive.breeding.gestation import Span
+from flockbook.derive.breeding.joining_dates import JoiningDates
+from flockbook.derive.lambing.after_birth import OpenItem
+from flockbook.derive.lambing.fosters import Fostering
+from flockbook.derive.lambing.looks import Night
+from flockbook.derive.lambing.patterns import Against, Patterns
 from flockbook.handover.season import share
 from flockbook.handover.values import figure, iso
 

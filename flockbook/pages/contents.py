@@ -9,52 +9,20 @@ from typing import Any
 
 from compiler.book import Contents, PageMaker, Stamp
 from compiler.pages import Asset, Link
-from flockbook.pages import (
-    cards,
-    choose,
-    choose_lambs,
-    choose_rams,
-    clear_page,
-    crop,
-    cupboard,
-    death_list,
-    due_page,
-    egg_counts,
-    find,
-    forecast,
-    front,
-    grass,
-    growth,
-    growth_ewes,
-    growth_footing,
-    growth_sales,
-    growth_sheet,
-    illness,
-    kit,
-    loading,
-    medicine_book,
-    medicine_pages,
-    merit,
-    money,
-    neighbour,
-    notes_page,
-    pairings,
-    patterns,
-    pocket,
-    problems_page,
-    race,
-    register,
-    season_page,
-    seasons,
-    sheep_index,
-    sheep_page,
-    to_do,
-    watch,
-    workings,
-    worms,
-)
+from flockbook.pages.breeding import due_page, forecast, pairings
+from flockbook.pages.choosing import choose, choose_lambs, choose_rams, merit
+from flockbook.pages.farm import death_list, grass, kit, money, register
+from flockbook.pages.growth import growth, growth_ewes, growth_footing, growth_sales, growth_sheet, race
+from flockbook.pages.health import egg_counts, illness, worms
+from flockbook.pages.lambing import cards, crop, patterns, pocket, watch
+from flockbook.pages.market import loading
+from flockbook.pages.medicine import clear_page, cupboard, medicine_book, medicine_pages
+from flockbook.pages.season import season_page, seasons
 from flockbook.pages.seen import Seen
+from flockbook.pages.sheep import sheep_index, sheep_page
 from flockbook.pages.stamp import StampSheet, stamp_sheet
+from flockbook.pages.telling import find, notes_page, problems_page, workings
+from flockbook.pages.today import front, neighbour, to_do
 
 LOUD_HOURS = 24  # after so many hours the reader's clock makes the stamp loud
 MODULES: tuple[ModuleType, ...] = (

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from compiler.pages import Html
-from flockbook.pages.drawing import Sheet, draw
+from flockbook.pages.chart.drawing import Sheet, draw
 from flockbook.pages.views import Caution, Chart, PageLink, Table, Tag
 
 SIZE = Sheet(520, 240)  # of a chart in a section

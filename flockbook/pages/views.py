@@ -10,9 +10,9 @@ from functools import lru_cache
 from compiler.book import Moment
 from compiler.diagnostics import Diagnostic
 from compiler.pages import Html, slug
-from flockbook.derive.because import Because
-from flockbook.derive.intervals import Share
-from flockbook.derive.withdrawal import HELD, UNKNOWN, State
+from flockbook.derive.medicine.withdrawal import HELD, UNKNOWN, State
+from flockbook.derive.plain.because import Because
+from flockbook.derive.plain.intervals import Share
 from flockbook.flock import Animal, Flock, there
 from flockbook.pages.wording import day_words, hundred_words, long_day_words, per_head_words, share_words
 

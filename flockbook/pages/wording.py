@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import date
 
 from compiler.dates import PartialDate
-from flockbook.derive.numbers import plural as plural
+from flockbook.derive.plain.numbers import plural as plural
+from flockbook.flock import Animal
 
 KG_PER_LB = 0.45359237  # exact (NIST Special Publication 811)
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -23,6 +24,7 @@ LONG_MONTHS = (
     "November",
     "December",
 )
+YOUNG_DAYS, SHEARLING_DAYS = 365, 730  # a lamb until the first, a gimmer until the second (common practice)
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
 
@@ -117,3 +119,16 @@ def partial_words(value: PartialDate) -> str:
         return day_words(value.exact)
     month = f"{MONTHS[value.month - 1]} " if value.month else ""
     return f"{'about ' if value.about else ''}{month}{value.year}"
+
+
+def age_class(animal: Animal, on: date) -> str:
+    """lamb, hogget, shearling or grown, with the sex in the trade's words (common practice)."""
+    sex = animal.sex or "sheep"
+    if animal.born is None:
+        return sex
+    age = (on - animal.born.latest).days
+    if age < YOUNG_DAYS:
+        return f"{sex} lamb" if sex != "sheep" else "lamb"
+    if age < SHEARLING_DAYS:
+        return {"ewe": "gimmer", "ram": "shearling ram"}.get(sex, f"shearling {sex}")
+    return sex

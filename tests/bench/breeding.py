@@ -11,9 +11,9 @@ import statistics
 import sys
 import time
 
-from flockbook.derive.kinship import inbreeding
-from flockbook.derive.merit import Record, Trial, evaluate
-from flockbook.derive.pedigree import Parentage, Pedigree, order_pedigree
+from flockbook.derive.family.kinship import inbreeding
+from flockbook.derive.family.merit import Record, Trial, evaluate
+from flockbook.derive.family.pedigree import Parentage, Pedigree, order_pedigree
 from flockbook.heritabilities import HERITABILITIES
 
 CROPS, RUNS = 20, 5

@@ -14,7 +14,7 @@ from click.testing import CliRunner
 from icalendar import Calendar
 
 from flockbook.cli.main import main
-from flockbook.derive.reminder import Reminder
+from flockbook.derive.year.reminder import Reminder
 from flockbook.handover.calendar import calendar, event
 from flockbook.handover.facts import facts_object
 from flockbook.handover.tables import cell, tables, written

@@ -6,10 +6,14 @@ from functools import cache
 
 import html5lib
 
-from flockbook.pages import choose, clear_page, illness, loading, sheep_page
+from flockbook.pages.choosing import choose
+from flockbook.pages.health import illness
+from flockbook.pages.market import loading
+from flockbook.pages.medicine import clear_page
+from flockbook.pages.sheep import sheep_page
 from tests.flockbook.families import drawn, made, view
+from tests.flockbook.health.test_health_pages import may, names, table
 from tests.flockbook.small import Notes, Seen, codes, read
-from tests.flockbook.test_health_pages import may, names, table
 
 STORY: Notes = {
     "flock.yaml": "flock: Small\nvet: {name: Marram Vets, phone: 01632 960457}\n",

@@ -117,7 +117,7 @@ def test_a_gain_from_birth_and_between_weighings() -> None:
 
 def test_nothing_is_computed_from_nobody() -> None:
     """Row 24: nought of four is 0 to 0.4899, nought of nought is no figure (Newcombe 1998a)."""
-    from flockbook.derive.intervals import wilson
+    from flockbook.derive.plain.intervals import wilson
 
     assert wilson(0, 4).high == pytest.approx(0.489891, abs=1e-6)
     assert wilson(0, 0).value is None
@@ -147,7 +147,7 @@ def test_a_record_is_kept_for_five_years() -> None:
     """2025-05-01 and five years is 2030-05-01 (Reg. (EU) 2019/6 Art. 108(5)); 29 February runs to 1 March."""
     from datetime import date
 
-    from flockbook.derive.medicine_register import kept_until
+    from flockbook.derive.medicine.medicine_register import kept_until
 
     assert kept_until(date(2025, 5, 1), 5) == date(2030, 5, 1)
     assert kept_until(date(2024, 2, 29), 5) == date(2029, 3, 1)

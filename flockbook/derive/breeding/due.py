@@ -1,0 +1,198 @@
+"""Who is due when: one row for each ewe that was put to the ram and has not lambed, and who is expected no longer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+
+from compiler.book import Moment
+from flockbook.derive.breeding.conception import Posterior, known_service, season_posterior
+from flockbook.derive.breeding.lambing_odds import Due, LambingOdds, due_summary, given_not_lambed, lambing_distribution
+from flockbook.derive.breeding.mating import Mating, Matings
+from flockbook.derive.breeding.pregnancies import CARRIED_DAYS, Evidence, Scanned, after_loss, read_together
+from flockbook.derive.breeding.scanning import narrow_by_scan, scan_alone
+from flockbook.derive.plain.because import Because
+from flockbook.flock import Flock, happened, there
+from flockbook.records.breeding import Lambing
+
+# A ewe stays on the list this long after her last possible day, as overdue; then she counts as barren (our own choice).
+KEPT_DAYS = 21
+# So long after her last possible day she is still named among those no longer expected (our own choice).
+TOLD_DAYS = 60
+EMPTY, LOST, PAST = "scanned empty", "lost her lambs", "past her last possible day, no lambing written"
+
+
+@dataclass(frozen=True, slots=True)
+class DueRow:
+    """When one ewe is due; `odds` is the whole distribution behind `due`."""
+
+    ewe: str
+    season: int
+    due: Due
+    odds: LambingOdds
+    rams: tuple[str, ...]
+    lambs_scanned: int | None = None
+    because: tuple[Because, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class NotExpected:
+    """A ewe put to the ram that will not lamb this season: why, and since which day."""
+
+    ewe: str
+    season: int
+    why: str
+    since: date
+    because: tuple[Because, ...] = ()
+
+
+@dataclass(frozen=True)
+class DueList:
+    """The rows in order of the most likely day, the ewes no longer expected, and those of the running season that have
+    lambed.
+    """
+
+    rows: tuple[DueRow, ...] = ()
+    season: int | None = None
+    lambed: Mapping[str, str] = field(default_factory=dict)
+    not_expected: tuple[NotExpected, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """What every row is worked out from."""
+
+    flock: Flock
+    found: Matings
+    seen: Evidence
+    today: Moment
+
+
+def due_list(flock: Flock, found: Matings, seen: Evidence, today: Moment) -> DueList:
+    """The due list of every season that is running on the day asked about."""
+    lambed = lambed_in(flock, found, today)
+    ground = Ground(flock, found, seen, today)
+    awaited = [
+        mating
+        for (ewe, season), mating in sorted(found.by_ewe.items())
+        if (ewe, season) not in lambed and there(flock.animals[ewe], today)
+    ]
+    told = [*(one_ewe(mating, ground) for mating in awaited), *strangers(ground)]
+    rows = sorted((item for item in told if isinstance(item, DueRow)), key=by_day)
+    out = sorted((item for item in told if isinstance(item, NotExpected)), key=lambda item: (item.since, item.ewe))
+    running = max((row.season for row in rows), default=None)
+    return DueList(
+        tuple(rows), running, {ewe: path for (ewe, year), path in lambed.items() if year == running}, tuple(out)
+    )
+
+
+def by_day(row: DueRow) -> tuple[bool, date, str]:
+    """Sort key: the most likely day, those without one (past their window) last."""
+    return (row.due.likely is None, row.due.likely or row.due.earliest or date.max, row.ewe)
+
+
+def one_ewe(mating: Mating, ground: Ground) -> DueRow | NotExpected | None:
+    """One ewe of a joining: due, or no longer expected; None when her time is long over."""
+    found, today = ground.found, ground.today
+    joined = conceived(mating, found, today)
+    window = lambing_distribution(joined, found.gestation).window
+    last = window.last if window else mating.first_in
+    if today.day > last + timedelta(days=TOLD_DAYS):
+        return None
+    loss = ground.seen.loss_of(mating.ewe, mating.first_in)
+    scans = [
+        item for item in ground.seen.scans_of(mating.ewe, mating.first_in) if loss is None or item.scan.day > loss.day
+    ]
+    posterior = after_loss(joined, loss.day) if loss else joined
+    why = (*mating.because, *((loss.because,) if loss else ()), *(item.because for item in scans))
+    if posterior.barren >= 1 and loss and not scans:
+        return NotExpected(mating.ewe, mating.season, LOST, loss.day, why)
+    scan = read_together(scans)
+    posterior = narrow_by_scan(posterior, scan) if scan else posterior
+    if posterior.barren >= 1:
+        return NotExpected(mating.ewe, mating.season, EMPTY, scan.day, why) if scan else None
+    odds = lambing_distribution(posterior, found.gestation)
+    last = odds.window.last if odds.window else last
+    if today.day > last + timedelta(days=KEPT_DAYS):
+        return NotExpected(mating.ewe, mating.season, PAST, last, why)
+    return row_of(mating.ewe, mating.season, odds, ground, (mating.rams, scan.lambs if scan else None, why))
+
+
+Known = tuple[tuple[str, ...], int | None, tuple[Because, ...]]
+
+
+def row_of(ewe: str, season: int, odds: LambingOdds, ground: Ground, known: Known) -> DueRow:
+    """The row of a ewe that has not lambed; `known` are her rams, the lambs scanned, and the notes behind it."""
+    rams, lambs, why = known
+    left = given_not_lambed(odds, ground.today.day)
+    called = ground.flock.animals[ewe].called
+    doubts = tuple(Because("", None, "doubt", f"{called}: {doubt.value}") for doubt in left.doubts)
+    return DueRow(ewe, season, due_summary(left), left, rams, lambs, (*why, *doubts, constants(ground.found)))
+
+
+def strangers(ground: Ground) -> Iterator[DueRow]:
+    """Ewes scanned in lamb that no joining names (bought in lamb, say): dated by the scan alone."""
+    flock, found, today = ground.flock, ground.found, ground.today
+    joined: dict[str, list[date]] = {}
+    for mating in found.by_ewe.values():
+        joined.setdefault(mating.ewe, []).append(mating.first_in)
+    for ewe, scans in sorted(ground.seen.scans.items()):
+        last = scans[-1].scan.day
+        near = [item for item in scans if (last - item.scan.day).days <= CARRIED_DAYS]
+        firsts = [first for first in joined.get(ewe, []) if first < last <= first + timedelta(days=CARRIED_DAYS)]
+        scan = read_together(near)
+        if firsts or scan is None or scan.lambs == 0 or not there(flock.animals[ewe], today):
+            continue
+        if not ended(ewe, last, ground):
+            yield from by_scan_alone(ewe, near, ground)
+
+
+def ended(ewe: str, scanned: date, ground: Ground) -> bool:
+    """Whether a pregnancy scanned on that day has ended: she has lambed or lost her lambs since."""
+    notes = ground.flock.by_animal.get(ewe, ())
+    births = [note.date for note in notes if isinstance(note, Lambing) and note.date and happened(note, ground.today)]
+    losses = [loss.day for loss in ground.seen.losses.get(ewe, ())]
+    return any(day >= scanned for day in (*births, *losses))
+
+
+def by_scan_alone(ewe: str, scans: list[Scanned], ground: Ground) -> Iterator[DueRow]:
+    """The row of a ewe of whose joining nothing is written; none once her time is over."""
+    scan = read_together(scans)
+    assert scan is not None
+    odds = lambing_distribution(scan_alone(scan), ground.found.gestation)
+    window = odds.window
+    if window is None or ground.today.day > window.last + timedelta(days=KEPT_DAYS):
+        return
+    middle = window.first + (window.last - window.first) / 2
+    why = tuple(item.because for item in scans)
+    yield row_of(ewe, middle.year, odds, ground, ((), scan.lambs, why))
+
+
+def conceived(mating: Mating, found: Matings, today: Moment) -> Posterior:
+    """When a ewe can have conceived: a service that was seen, else the joining model."""
+    if mating.served and len(mating.served) == len(mating.joinings):
+        return known_service(mating.served[-1], found.model)
+    return season_posterior(mating.exposures, found.model, today.day)
+
+
+def lambed_in(flock: Flock, found: Matings, today: Moment) -> dict[tuple[str, int], str]:
+    """(Ewe, season) → path of the lambing note."""
+    done: dict[tuple[str, int], str] = {}
+    for event in flock.events:
+        if isinstance(event, Lambing) and happened(event, today):
+            for ewe in flock.who(event):
+                done[(ewe, found.season_of.get(event.origin.path, 0))] = event.origin.path
+    return done
+
+
+def constants(found: Matings) -> Because:
+    """The figures the model used."""
+    gestation, model = found.gestation, found.model
+    text = (
+        f"pregnancy {gestation.mean:g} days (window {gestation.shortest}-{gestation.longest}, spread "
+        f"{gestation.sd:g}); heat every "
+        f"{model.cycle.mean} days; {model.no_cycle:.0%} do not cycle; {model.conceive:.0%} hold at a heat; "
+        f"{model.mark_seen:.0%} of matings leave a mark"
+    )
+    return Because("", None, "model", text)

@@ -1,0 +1,112 @@
+"""The days that follow from a joining: crayon, ram out, scanning, when to begin watching, first and last lambs, and
+when each marked ewe would come round again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from compiler.book import Moment
+from flockbook.derive.breeding.gestation import Cycle, Span, crayon_changes, scan_window, watch_from
+from flockbook.derive.breeding.mating import JOIN_DAYS, Matings, ewes_of, marks_by_ewe, rams_of, season_for
+from flockbook.derive.plain.because import Because
+from flockbook.flock import Flock, happened
+from flockbook.records.breeding import Joining
+
+BY_HAND = ("hand", "AI")
+
+
+@dataclass(frozen=True, slots=True)
+class NextHeat:
+    """A ewe's last mark, and when she would be seen again if she did not hold."""
+
+    ewe: str
+    mark: date
+    day: date
+    band: Span
+
+
+@dataclass(frozen=True, slots=True)
+class JoiningDates:
+    """One joining. `still_in`: days since ram in where no ram out is written and the ram is in; `scan`: the days that
+    suit a scan of all its ewes, None where it was too long for that.
+    """
+
+    note: str
+    season: int
+    rams: tuple[str, ...]
+    ewes: tuple[str, ...]
+    ram_in: date
+    ram_out: date | None
+    by_hand: bool
+    still_in: int | None
+    crayons: tuple[date, ...]
+    scan: Span | None
+    watch_from: date
+    lambs: Span
+    next_heats: tuple[NextHeat, ...] = ()
+    because: tuple[Because, ...] = ()
+
+    @property
+    def too_long_in(self) -> bool:
+        """Whether the ram has been in for more than two heats and no day out is written."""
+        return self.still_in is not None and self.still_in > JOIN_DAYS
+
+
+def joining_dates(flock: Flock, found: Matings, today: Moment) -> tuple[JoiningDates, ...]:
+    """Every joining that has begun, in order of ram in."""
+    return tuple(
+        one_joining(flock, found, event, today)
+        for event in flock.events
+        if isinstance(event, Joining) and event.date and happened(event, today) and rams_of(flock, event)
+    )
+
+
+def one_joining(flock: Flock, found: Matings, event: Joining, today: Moment) -> JoiningDates:
+    """The days of one joining. Until ram out is written it is reckoned to last until today, and two heats at least."""
+    assert event.date is not None
+    by_hand = event.method in BY_HAND
+    first, last = stay(flock, event, today)
+    crayons = () if by_hand else crayon_changes(Span(first, last))
+    in_for = None if by_hand or event.out else (today.day - event.date).days
+    return JoiningDates(
+        event.origin.path, season_for(event, found.gestation), rams_of(flock, event), ewes_of(flock, event), event.date,
+        event.out, by_hand, in_for, crayons, scan_window(first, last), watch_from(first),
+        found.gestation.season(first, last), tuple(next_heats(flock, event, found.model.cycle, today)),
+        (reason(event, first, last),),
+    )  # fmt: skip
+
+
+def stay(flock: Flock, event: Joining, today: Moment) -> tuple[date, date]:
+    """The first and last day on which a ewe of this joining can have been served."""
+    assert event.date is not None
+    if event.method in BY_HAND:
+        days = [day for marks in marks_by_ewe(flock, event, today).values() for day in marks] or [event.date]
+        return min(days), max(days)
+    return event.date, max(event.out or max(today.day, event.date + timedelta(days=JOIN_DAYS)), event.date)
+
+
+def next_heats(flock: Flock, event: Joining, cycle: Cycle, today: Moment) -> Iterator[NextHeat]:
+    """The marked ewes that may yet come round while the ram is in, by the day on which they would."""
+    if event.method in BY_HAND:
+        return
+    found = []
+    for ewe, marks in marks_by_ewe(flock, event, today).items():
+        band = cycle.return_band(marks[-1])
+        if today.day <= band.last and (event.out is None or band.first <= event.out):
+            found.append(NextHeat(ewe, marks[-1], cycle.next_heat(marks[-1]), band))
+    yield from sorted(found, key=lambda item: (item.day, item.ewe))
+
+
+def reason(event: Joining, first: date, last: date) -> Because:
+    """What the days were counted from."""
+    how = "services" if event.method in BY_HAND else "rams in and out"
+    assumed = "" if event.out or event.method in BY_HAND else f" (out not written: {JOIN_DAYS} days, or until today)"
+    text = (
+        f"{how} {first.isoformat()} to {last.isoformat()}{assumed}; watch from day 138, lambs from the "
+        "first plus the shortest to the last plus the longest pregnancy; scan from 45 days after the last to 100 "
+        "after the first"
+    )
+    return Because(event.origin.path, event.origin.span("rams").line, "joining dates", text)

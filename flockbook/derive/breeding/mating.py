@@ -1,0 +1,212 @@
+"""Which ewes ran with which rams, season by season, and which ram a litter can be from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+
+from compiler.book import Moment
+from flockbook.derive.breeding.conception import Exposure, JoiningModel
+from flockbook.derive.breeding.gestation import Cycle, Gestation
+from flockbook.derive.plain.because import Because
+from flockbook.flock import Animal, Flock, happened
+from flockbook.records.breeding import Joining, Lambing
+from flockbook.records.sheep import RAM
+from flockbook.settings import Settings
+
+# A lambing belongs to a joining's season when it falls between these days after ram in and ram out: individual extremes
+# of
+# pregnancy (138-159 d, Montana Farm Flock Sheep Production Handbook, second hand), with room for an unrecorded
+# straggler.
+EARLY, LATE = 138, 170
+# A joining whose end is not written is taken to last five weeks, or until today (Zoetis Australia, Length of joining).
+JOIN_DAYS = 35
+
+
+@dataclass(frozen=True, slots=True)
+class Mating:
+    """One ewe's part in one season's joinings. `season` is the lambing year; `served` says that services were seen."""
+
+    ewe: str
+    season: int
+    joinings: tuple[Joining, ...]
+    exposures: tuple[Exposure, ...]
+    rams: tuple[str, ...]
+    served: tuple[date, ...] = ()
+    because: tuple[Because, ...] = ()
+
+    @property
+    def first_in(self) -> date:
+        """The day the first ram went in."""
+        return min(exposure.ram_in for exposure in self.exposures)
+
+    def explains(self, lambing: date) -> bool:
+        """Whether a lambing on that day can come from this season's joinings."""
+        last = max(exposure.ram_out or exposure.ram_in + timedelta(days=LATE) for exposure in self.exposures)
+        return self.first_in + timedelta(days=EARLY) <= lambing <= last + timedelta(days=LATE)
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """One joining with its rams and every ewe's marks."""
+
+    event: Joining
+    rams: tuple[str, ...]
+    marks: Mapping[str, tuple[date, ...]]
+
+
+@dataclass(frozen=True)
+class Matings:
+    """Every mating by (ewe, season), and every litter's possible sires by path of the lambing note."""
+
+    by_ewe: Mapping[tuple[str, int], Mating] = field(default_factory=dict)
+    season_of: Mapping[str, int] = field(default_factory=dict)
+    sires_of: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    unexplained: frozenset[str] = frozenset()
+    gestation: Gestation = field(default_factory=Gestation)
+    model: JoiningModel = field(default_factory=JoiningModel)
+
+    def of_season(self, season: int) -> tuple[Mating, ...]:
+        """The matings of one season, by ewe."""
+        return tuple(mating for (_, year), mating in sorted(self.by_ewe.items()) if year == season)
+
+
+def gestation_of(settings: Settings) -> Gestation:
+    """The flock's own length of pregnancy."""
+    shortest, longest = round(settings.figure("shortest_gestation")), round(settings.figure("longest_gestation"))
+    mean = min(max(settings.figure("gestation"), shortest), longest)
+    return Gestation(mean, settings.figure("gestation_spread"), shortest, longest)
+
+
+def model_of(settings: Settings) -> JoiningModel:
+    """The flock's own joining model."""
+    mean = round(settings.figure("cycle"))
+    cycle = Cycle() if mean == Cycle().mean else Cycle(mean, mean - 3, mean + 2)
+    return JoiningModel(settings.figure("no_cycle"), settings.figure("conceive"), settings.figure("mark_seen"), cycle)
+
+
+def matings(flock: Flock, settings: Settings, today: Moment) -> Matings:
+    """All matings that had begun by the moment asked about, and the sires of all litters."""
+    gestation, model = gestation_of(settings), model_of(settings)
+    joined: dict[tuple[str, int], list[Group]] = {}
+    for event in flock.events:
+        if isinstance(event, Joining) and happened(event, today) and event.date and rams_of(flock, event):
+            season = season_for(event, gestation)
+            group = Group(event, rams_of(flock, event), marks_by_ewe(flock, event, today))
+            for ewe in ewes_of(flock, event):
+                joined.setdefault((ewe, season), []).append(group)
+    by_ewe = {key: one_mating(key, groups, today) for key, groups in joined.items()}
+    seasons, sires, unexplained = sired(flock, by_ewe, gestation, today)
+    return Matings(by_ewe, seasons, sires, frozenset(unexplained), gestation, model)
+
+
+def season_for(event: Joining, gestation: Gestation) -> int:
+    """The lambing year of a joining: that of the birth half a cycle after ram in."""
+    assert event.date is not None
+    return (event.date + timedelta(days=gestation.mean + Cycle().mean / 2)).year
+
+
+def rams_of(flock: Flock, event: Joining) -> tuple[str, ...]:
+    """The rams of a joining."""
+    found = [flock.named(event, text) for text in event.rams]
+    return tuple(ram for ram in found if ram)
+
+
+def ewes_of(flock: Flock, event: Joining) -> tuple[str, ...]:
+    """The ewes of a joining; one that is only named in its marks was there too."""
+    rams = set(rams_of(flock, event))
+    marked = [flock.named(event, name.text) for line in event.lines for name in line.ewes]
+    named = [*flock.who(event), *(ewe for ewe in marked if ewe)]
+    return tuple(dict.fromkeys(ewe for ewe in named if ewe not in rams and flock.animals[ewe].sex != RAM))
+
+
+def one_mating(key: tuple[str, int], groups: list[Group], today: Moment) -> Mating:
+    """One ewe in one season."""
+    ewe, season = key
+    exposures, served, reasons = [], [], []
+    for group in groups:
+        event, marks = group.event, group.marks.get(ewe, ())
+        by_hand = event.method in ("hand", "AI")
+        assert event.date is not None
+        if by_hand:
+            served += list(marks) or [event.date]
+        out = event.out or max(today.day, event.date + timedelta(days=JOIN_DAYS))
+        exposures.append(Exposure(event.date, max(out, event.date), marks, bool(group.marks)))
+        reasons.append(
+            Because(event.origin.path, event.origin.span("rams").line, "joining", worked(event, marks, by_hand))
+        )
+    rams = tuple(dict.fromkeys(ram for group in groups for ram in group.rams))
+    return Mating(
+        ewe, season, tuple(group.event for group in groups), tuple(exposures), rams, tuple(served), tuple(reasons)
+    )
+
+
+def worked(event: Joining, marks: tuple[date, ...], by_hand: bool) -> str:
+    """One joining in words: rams, days, and the marks seen."""
+    assert event.date is not None
+    end = f" to {event.out.isoformat()}" if event.out else f", ram out not written ({JOIN_DAYS} days assumed)"
+    seen = f"; marks seen {', '.join(day.isoformat() for day in marks)}" if marks else "; no mark seen"
+    return f"with {', '.join(event.rams)} from {event.date.isoformat()}{end}" + ("" if by_hand else seen)
+
+
+def marks_by_ewe(flock: Flock, event: Joining, today: Moment) -> dict[str, tuple[date, ...]]:
+    """The days on which each ewe was seen marked, up to the day asked about."""
+    found: dict[str, set[date]] = {}
+    for line in event.lines:
+        for name in line.ewes if line.date <= today.day else ():
+            ewe = flock.named(event, name.text)
+            if ewe:
+                found.setdefault(ewe, set()).add(line.date)
+    return {ewe: tuple(sorted(days)) for ewe, days in found.items()}
+
+
+Sired = tuple[dict[str, int], dict[str, tuple[str, ...]], set[str]]
+
+
+def sired(flock: Flock, by_ewe: Mapping[tuple[str, int], Mating], gestation: Gestation, today: Moment) -> Sired:
+    """Season and possible sires of every litter, and the litters that no joining explains."""
+    seasons: dict[str, int] = {}
+    sires: dict[str, tuple[str, ...]] = {}
+    unexplained: set[str] = set()
+    of_ewe: dict[str, list[Mating]] = {}
+    for mating in by_ewe.values():
+        of_ewe.setdefault(mating.ewe, []).append(mating)
+    for event in flock.events:
+        if not isinstance(event, Lambing) or event.date is None or not happened(event, today):
+            continue
+        dam = next(iter(flock.who(event)), None)
+        fitting = [mating for mating in of_ewe.get(dam or "", []) if mating.explains(event.date)]
+        seasons[event.origin.path] = fitting[0].season if fitting else event.date.year
+        rams = possible_sires(flock, event, fitting, gestation)
+        sires[event.origin.path] = rams
+        if not rams:
+            unexplained.add(event.origin.path)
+    return seasons, sires, unexplained
+
+
+def possible_sires(flock: Flock, event: Lambing, fitting: Iterable[Mating], gestation: Gestation) -> tuple[str, ...]:
+    """The ram that the note names, else every ram that was with the ewe between longest and shortest pregnancy before
+    the birth.
+    """
+    assert event.date is not None
+    named = flock.named(event, event.sire) if event.sire else None
+    if named:
+        return (named,)
+    window = gestation.sire_window(event.date)
+    found: list[str] = []
+    for mating in fitting:
+        for joining in mating.joinings:
+            start = joining.date or event.date
+            if start <= window.last and (joining.out or event.date) >= window.first:
+                found += rams_of(flock, joining)
+    return tuple(dict.fromkeys(found))
+
+
+def sires(found: Matings, animal: Animal) -> tuple[str, ...]:
+    """The rams that can be an animal's sire: its own note first, else its litter's."""
+    if animal.declared_sires:
+        return animal.declared_sires
+    if animal.sire_names:
+        return ()
+    return found.sires_of.get(animal.birth.note.origin.path, ()) if animal.birth else ()

@@ -1,0 +1,119 @@
+"""What scans and losses say of each ewe's pregnancy, up to the moment asked about."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
+
+from compiler.book import Moment
+from flockbook.derive.breeding.conception import NEGLIGIBLE, Posterior
+from flockbook.derive.breeding.scanning import Scan
+from flockbook.derive.plain.because import Because
+from flockbook.flock import Flock, happened
+from flockbook.records.pregnancy import Abortion
+from flockbook.records.pregnancy import Scan as ScanNote
+from flockbook.records.scan_line import ScanLine
+
+# A scan or an abortion this long after ram in still belongs to that joining: ten weeks in and the longest pregnancy.
+CARRIED_DAYS = 222
+
+
+@dataclass(frozen=True, slots=True)
+class Scanned:
+    """One ewe's scan and where it is written."""
+
+    scan: Scan
+    because: Because
+
+
+@dataclass(frozen=True, slots=True)
+class Loss:
+    """A ewe lost her lambs on a day."""
+
+    day: date
+    because: Because
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """All scans and losses by ewe, each in order of time."""
+
+    scans: Mapping[str, tuple[Scanned, ...]] = field(default_factory=dict)
+    losses: Mapping[str, tuple[Loss, ...]] = field(default_factory=dict)
+
+    def scans_of(self, ewe: str, first_in: date) -> tuple[Scanned, ...]:
+        """The scans that can be of the pregnancy of a joining that began on `first_in`."""
+        return tuple(item for item in self.scans.get(ewe, ()) if carried(first_in, item.scan.day))
+
+    def loss_of(self, ewe: str, first_in: date) -> Loss | None:
+        """The last loss that can be of that pregnancy."""
+        fitting = [item for item in self.losses.get(ewe, ()) if carried(first_in, item.day)]
+        return fitting[-1] if fitting else None
+
+
+def evidence(flock: Flock, today: Moment) -> Evidence:
+    """Every scan and every loss that had happened."""
+    scans: dict[str, list[Scanned]] = {}
+    losses: dict[str, list[Loss]] = {}
+    for event in flock.events:
+        if event.date is None or not happened(event, today):
+            continue
+        if isinstance(event, ScanNote):
+            for line in event.lines:
+                if ewe := flock.named(event, line.sheep):
+                    scans.setdefault(ewe, []).append(scanned(event, event.date, line))
+        elif isinstance(event, Abortion):
+            why = Because(event.origin.path, event.origin.span("ewe").line, "abortion", lost_words(event.date))
+            for ewe in flock.who(event):
+                losses.setdefault(ewe, []).append(Loss(event.date, why))
+    return Evidence(
+        {ewe: tuple(items) for ewe, items in scans.items()}, {ewe: tuple(items) for ewe, items in losses.items()}
+    )
+
+
+def scanned(event: ScanNote, day: date, line: ScanLine) -> Scanned:
+    """One line of a scanning day."""
+    seen = "in lamb" if line.lambs is None else "empty" if not line.lambs else f"lambs: {line.lambs}"
+    age = f", {line.days} days on" if line.days else ""
+    text = f"scanned {day.isoformat()}: {seen}{age}"
+    return Scanned(Scan(day, line.lambs, line.days), Because(event.origin.path, line.span.line, "scan", text))
+
+
+def lost_words(day: date) -> str:
+    """A loss in words."""
+    return f"lost her lambs on {day.isoformat()}"
+
+
+def carried(first_in: date, day: date) -> bool:
+    """Whether a scan or a loss on that day can be of a joining that began on `first_in`."""
+    return first_in < day <= first_in + timedelta(days=CARRIED_DAYS)
+
+
+def read_together(scans: Sequence[Scanned]) -> Scan | None:
+    """Several scans of one pregnancy as one: the last word on empty or in lamb; the last count; the last age given.
+
+    What was seen before a scan that said empty no longer counts, nor does an empty scan that a later one overruled.
+    """
+    if not scans:
+        return None
+    last = scans[-1].scan
+    if last.lambs == 0:
+        return last
+    empties = [place for place, item in enumerate(scans) if item.scan.lambs == 0]
+    since = [item.scan for item in scans[empties[-1] + 1 if empties else 0 :]]
+    lambs = next((scan.lambs for scan in reversed(since) if scan.lambs is not None), None)
+    dated = next((scan for scan in reversed(since) if scan.age is not None), last)
+    return replace(dated, lambs=lambs)
+
+
+def after_loss(posterior: Posterior, day: date) -> Posterior:
+    """The chances that are left once she has lost her lambs: only a service after that day, or none at all."""
+    gone = day.toordinal() - posterior.start.toordinal()
+    kept = [chance if place > gone else 0.0 for place, chance in enumerate(posterior.chances)]
+    total = sum(kept) + posterior.barren
+    if sum(kept) <= NEGLIGIBLE:
+        return replace(posterior, chances=(), barren=1.0, served=None)
+    served = posterior.served if posterior.served and posterior.served > day else None
+    chances = tuple(chance / total for chance in kept)
+    return replace(posterior, chances=chances, barren=posterior.barren / total, served=served)

@@ -1,0 +1,1 @@
+"""Who stays: the years of each ewe, reasons both ways, rams, replacements."""

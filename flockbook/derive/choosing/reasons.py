@@ -1,0 +1,84 @@
+"""Who stays: for every grown ewe the reasons for and against her, each with its notes, by the flock's own rules.
+
+Nothing is added up and nothing is weighed. `cull` is suggested when one of the flock's rules against her is met in
+full, `watch` when anything else stands against her or too little is known, `keep` when nothing does and something
+speaks for her. The choice is the shepherd's.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from flockbook.derive.choosing.ewe_file import EweFile, Reason, Testimony
+from flockbook.derive.choosing.reasons_against import AGAINST
+from flockbook.derive.choosing.reasons_for import FOR
+from flockbook.derive.medicine.withdrawal import Clearance
+from flockbook.flock import Animal, happened, there
+from flockbook.records.sheep import EWE
+
+KEEP, WATCH, CULL = "keep", "watch", "cull"
+GROWN_DAYS = 365  # younger ewes that never lambed stand among the ewe lambs
+TOO_LITTLE = "too little is known of her"
+# What the book prints of the rule.
+RULE = (
+    "Cull is suggested when at least one rule below is met in full, or when you wrote a cull note yourself. Watch: "
+    "when anything else stands against her, or too little is known. Keep: when nothing stands against her, something "
+    "speaks for her, and it is known how at least one of her seasons ended.",
+    "Set your own figures in flock.yaml in a group “choosing”, for example “helped births: 3”. A rule set to 0 leaves "
+    "the reason standing and only asks to watch.",
+    "Lambs count for the ewe that reared them. “May lamb about” is the most likely day of a ewe put to the ram. The "
+    "notes behind each reason stand on the ewe's own page.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One ewe: what speaks for and against her, what follows by the rule, and whether she may be sold.
+
+    `little` says in words that too little is known; "" otherwise.
+    """
+
+    ewe: str
+    for_: tuple[Reason, ...]
+    against: tuple[Reason, ...]
+    suggest: str
+    little: str
+    standing: Clearance | None
+
+
+def choices(testimony: Testimony) -> tuple[Choice, ...]:
+    """Every grown ewe that is here, in order of her id."""
+    found = []
+    for animal in testimony.flock.animals.values():
+        if animal.sex == EWE and there(animal, testimony.today) and is_grown(testimony, animal):
+            found.append(one_choice(testimony, animal))
+    return tuple(sorted(found, key=lambda choice: choice.ewe))
+
+
+def is_grown(testimony: Testimony, animal: Animal) -> bool:
+    """Whether a ewe is a year old, or has been put to a ram or lambed already; one of unknown age is."""
+    if animal.born is None or testimony.years.of(animal.id):
+        return True
+    return (testimony.today.day - animal.born.latest).days >= GROWN_DAYS
+
+
+def one_choice(testimony: Testimony, animal: Animal) -> Choice:
+    """One ewe's reasons and what follows from them."""
+    notes = tuple(note for note in testimony.flock.by_animal.get(animal.id, ()) if happened(note, testimony.today))
+    file = EweFile(
+        testimony, animal, testimony.years.of(animal.id), notes, testimony.cases.by_sheep.get(animal.id, ())
+    )
+    good = tuple(reason for find in FOR if (reason := find(file)))
+    bad = tuple(reason for find in AGAINST if (reason := find(file)))
+    known = any(year.known for year in file.years)
+    return Choice(
+        animal.id, good, bad, suggestion(good, bad, known), "" if known else TOO_LITTLE,
+        testimony.guard.standing.get(animal.id),
+    )  # fmt: skip
+
+
+def suggestion(good: tuple[Reason, ...], bad: tuple[Reason, ...], known: bool) -> str:
+    """cull, watch or keep by the rule at the head of this file; with no season known it never says keep."""
+    if any(reason.full for reason in bad):
+        return CULL
+    return KEEP if good and known and not bad else WATCH

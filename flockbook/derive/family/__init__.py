@@ -1,0 +1,1 @@
+"""Pedigree, kinship and breeding values."""

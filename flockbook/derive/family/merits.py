@@ -1,0 +1,79 @@
+"""Breeding values of the whole flock, worked out when they are first asked for: they need scipy, and a while."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from flockbook.derive.family.family import Family
+from flockbook.derive.family.merit import Evaluation, Merit, Missing, Trial, evaluate, too_little
+from flockbook.derive.family.merit_records import Known, trials, without_age
+from flockbook.derive.family.pedigree import unknown_parents
+from flockbook.heritabilities import Heritability
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One breeding value as it may be shown: `telling` is False where its reliability is too little to say anything."""
+
+    trait: str
+    merit: Merit
+    telling: bool
+
+
+@dataclass(frozen=True)
+class Merits:
+    """All traits of all animals; nothing is worked out before it is asked for."""
+
+    family: Family = field(default_factory=Family)
+    heritabilities: Mapping[str, Heritability] = field(default_factory=dict)
+    known: Known | None = None
+
+    @cached_property
+    def trials(self) -> Mapping[str, Trial]:
+        """The records by trait."""
+        return trials(self.known) if self.known else {}
+
+    @cached_property
+    def evaluations(self) -> Mapping[str, Evaluation]:
+        """What was worked out, by trait; empty where the `merit` extra is not installed."""
+        pedigree, inbred = self.family.ordered[0], self.family.inbreeding
+        made = {
+            trait: evaluate(pedigree, inbred, trial, self.heritabilities[trait]) for trait, trial in self.trials.items()
+        }
+        return {trait: found for trait, found in made.items() if isinstance(found, Evaluation)}
+
+    @property
+    def missing(self) -> Missing | None:
+        """What has to be installed before anything can be worked out, or None."""
+        return Missing("merit extra") if self.trials and not self.evaluations else None
+
+    @cached_property
+    def by_sheep(self) -> Mapping[str, tuple[Told, ...]]:
+        """The values of every animal, by id; none of those whose pedigree contradicts itself."""
+        doubted = self.family.ordered[0].doubted
+        found: dict[str, list[Told]] = {}
+        for trait, evaluation in self.evaluations.items():
+            sure = (merit for merit in evaluation.merits if merit.animal not in doubted)
+            for merit in sure if evaluation.records else ():
+                found.setdefault(merit.animal, []).append(Told(trait, merit, self.telling(merit)))
+        return {animal: tuple(told) for animal, told in found.items()}
+
+    def telling(self, merit: Merit) -> bool:
+        """Whether a value says enough to be shown; nothing is said of sheep whose pedigree contradicts itself."""
+        return not too_little(merit.reliability) and merit.animal not in self.family.ordered[0].doubted
+
+    @cached_property
+    def without_age(self) -> tuple[tuple[str, float, str], ...]:
+        """Weaning weights (lamb, kg, why) that are left out because they cannot be brought to one age."""
+        return tuple(without_age(self.known)) if self.known else ()
+
+    @cached_property
+    def unknown_parents(self) -> Mapping[str, int]:
+        """How many of each animal's two parents are not known."""
+        return unknown_parents(self.family.ordered[0])
+
+    def of(self, sheep: str) -> tuple[Told, ...]:
+        """One animal's values, one for each trait that anything was recorded of."""
+        return self.by_sheep.get(sheep, ())

@@ -1,0 +1,1 @@
+"""Money, kit, the register of the flock, head counts and official numbers."""

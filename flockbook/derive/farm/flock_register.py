@@ -1,0 +1,245 @@
+"""The holding's register: how many sheep on any day, how they came and went, who died, and how long to keep the paper.
+
+The roll of a day is taken at its start: a sheep that came the day before is on it, one that left that day still is. A
+span of days balances when opening + born + bought − sold − dead = closing, each counted on its own.
+
+* Lambs born dead never stand on the roll: they are neither born nor dead here, and are counted apart.
+* A sheep with a note of its own, no lambing note and no day of purchase counts as born here on the first day that its
+  note allows; without any date of birth it was here before the book begins.
+* A sheep written as gone before it came is taken to have left on the day it came.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+
+from compiler.book import Moment
+from compiler.schema import Record
+from flockbook.derive.medicine.medicine_register import kept_until
+from flockbook.flock import Animal, Flock, happened
+from flockbook.records.event import Event
+from flockbook.records.health import Death
+from flockbook.records.sheep import Sheep
+from flockbook.records.trade import Purchase, Sale
+from flockbook.settings import Settings
+
+BORN, BOUGHT, BEFORE = "born", "bought", "here before"
+SOLD, DEAD = "sold", "dead"
+BORN_DEAD = "born dead"
+DAY = timedelta(1)
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A sheep's time on the roll: came on `entered` (None: before the book begins), left on `left` (None: is here)."""
+
+    sheep: str
+    entered: date | None
+    how_in: str
+    left: date | None = None
+    how_out: str = ""
+    left_by: Record | None = None
+
+    def on_roll(self, day: date) -> bool:
+        """Whether it was here at the start of a day."""
+        return (self.entered is None or self.entered < day) and (self.left is None or self.left >= day)
+
+
+@dataclass(frozen=True, slots=True)
+class Balance:
+    """The sums of a span of days, first and last day included. `born_dead` lambs stand outside the sums."""
+
+    first: date
+    last: date
+    opening: int
+    born: int
+    bought: int
+    sold: int
+    dead: int
+    closing: int
+    born_dead: int = 0
+
+    @property
+    def balances(self) -> bool:
+        """Whether the sums come out."""
+        return self.opening + self.born + self.bought - self.sold - self.dead == self.closing
+
+
+@dataclass(frozen=True, slots=True)
+class Movement:
+    """Sheep that came onto the holding or left it alive on one day, by one note.
+
+    `party` is kept apart so that a shared edition can leave it out; `keep_until` is None while any of them is here.
+    """
+
+    day: date
+    onto: bool
+    sheep: tuple[str, ...]
+    head: int
+    party: str
+    document: str
+    note: Record
+    keep_until: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class DeathEntry:
+    """One death as its note tells it; "" for what is not written."""
+
+    day: date
+    sheep: str
+    cause: str
+    found: str
+    disposal: str
+    post_mortem: str
+    note: Record
+    keep_until: date | None
+
+
+@dataclass(frozen=True)
+class FlockRegister:
+    """The whole register on the day asked about: `until` is the last day that it holds whole."""
+
+    standings: tuple[Standing, ...] = ()
+    born_dead: Mapping[str, date] = field(default_factory=dict)
+    until: date = date.min
+    years: tuple[Balance, ...] = ()
+    movements: tuple[Movement, ...] = ()
+    deaths: tuple[DeathEntry, ...] = ()
+    keep_years: float = 0
+
+    def roll(self, day: date) -> tuple[str, ...]:
+        """The sheep on the roll at the start of a day."""
+        return tuple(item.sheep for item in self.standings if item.on_roll(day))
+
+    def span(self, first: date, last: date) -> Balance:
+        """The balance of a span of days, both included."""
+        came = [item for item in self.standings if item.entered is not None and first <= item.entered <= last]
+        went = [item for item in self.standings if item.left is not None and first <= item.left <= last]
+        return Balance(
+            first, last, len(self.roll(first)),
+            sum(item.how_in == BORN for item in came), sum(item.how_in == BOUGHT for item in came),
+            sum(item.how_out == SOLD for item in went), sum(item.how_out == DEAD for item in went),
+            len(self.roll(last + DAY)), sum(first <= day <= last for day in self.born_dead.values()),
+        )  # fmt: skip
+
+
+def flock_register(flock: Flock, settings: Settings, today: Moment) -> FlockRegister:
+    """The register up to the moment asked about."""
+    years = settings.figure("records_kept")
+    standings = tuple(found for animal in flock.animals.values() if (found := standing(animal, today)))
+    dead_born = {
+        animal.id: animal.left.date
+        for animal in flock.animals.values()
+        if animal.left and animal.left.how == BORN_DEAD and passed(animal.left.note, animal.left.date, today)
+    }
+    until = today.day if today.timed else today.day - DAY
+    bare = FlockRegister(standings, dead_born, until)
+    return FlockRegister(
+        standings, dead_born, until, tuple(calendar_years(flock, bare)),
+        movements(flock, standings, years, today), deaths(standings, years), years,
+    )  # fmt: skip
+
+
+# On and off the roll
+
+
+def standing(animal: Animal, today: Moment) -> Standing | None:
+    """One sheep's time on the roll; None for a lamb born dead and for one that has not come yet."""
+    left = animal.left if animal.left and passed(animal.left.note, animal.left.date, today) else None
+    entered, how = entry(animal)
+    if animal.left and animal.left.how == BORN_DEAD:
+        return None
+    if entered is not None and not passed(animal.birth.note if animal.birth else None, entered, today):
+        return None
+    if left is None:
+        return Standing(animal.id, entered, how)
+    gone = left.date if entered is None else max(left.date, entered)
+    return Standing(animal.id, entered, how, gone, DEAD if left.dead else SOLD, left.note)
+
+
+def entry(animal: Animal) -> tuple[date | None, str]:
+    """The day a sheep came, and how."""
+    if animal.arrived:
+        return animal.arrived, BOUGHT
+    if animal.born:
+        return animal.born.earliest, BORN
+    return None, BEFORE
+
+
+def passed(note: Record | None, day: date, today: Moment) -> bool:
+    """Whether something dated lies before the moment asked about."""
+    if isinstance(note, Event) and note.date == day:
+        return happened(note, today)
+    return day < today.day or (today.timed and day == today.day)
+
+
+def calendar_years(flock: Flock, register: FlockRegister) -> Iterable[Balance]:
+    """One balance for each calendar year from the first dated note on; the last one ends with `until`."""
+    first = min((event.date for event in flock.events if event.date and event.date <= register.until), default=None)
+    for year in range(first.year, register.until.year + 1) if first else ():
+        yield register.span(date(year, 1, 1), min(date(year, 12, 31), register.until))
+
+
+# Movements and deaths
+
+
+def movements(flock: Flock, standings: tuple[Standing, ...], years: float, today: Moment) -> tuple[Movement, ...]:
+    """Every movement onto and off the holding, in order of time."""
+    by_sheep = {item.sheep: item for item in standings}
+    found: list[Movement] = []
+    for event in flock.events:
+        if isinstance(event, Sale | Purchase) and event.date and happened(event, today):
+            found.append(of_event(event, flock, by_sheep, years))
+    bought = {sheep for one in found if one.onto for sheep in one.sheep}
+    found += [
+        of_note(note, item, years)
+        for item in standings
+        if item.how_in == BOUGHT and item.sheep not in bought and (note := flock.animals[item.sheep].note)
+    ]
+    return tuple(sorted(found, key=lambda one: (one.day, not one.onto, one.note.origin.path)))
+
+
+def of_event(event: Sale | Purchase, flock: Flock, by_sheep: Mapping[str, Standing], years: float) -> Movement:
+    """The movement that a sale or a purchase note tells of; head that are not in the book are counted too."""
+    assert event.date is not None
+    sheep = flock.who(event)
+    subjects = flock.subjects.get(event.origin.path)
+    head = max(len(sheep) + (len(subjects.unresolved) if subjects else 0), event.count or 0)
+    if isinstance(event, Sale):
+        return Movement(
+            event.date, False, sheep, head, event.to or "", event.document or "", event, kept_until(event.date, years)
+        )
+    return Movement(event.date, True, sheep, head, event.from_ or "", "", event, keep_all(sheep, by_sheep, years))
+
+
+def of_note(note: Sheep, item: Standing, years: float) -> Movement:
+    """The movement of a sheep whose own note says when it was bought."""
+    assert item.entered is not None
+    keep = keep_all((item.sheep,), {item.sheep: item}, years)
+    return Movement(item.entered, True, (item.sheep,), 1, note.from_ or "", "", note, keep)
+
+
+def keep_all(sheep: Iterable[str], by_sheep: Mapping[str, Standing], years: float) -> date | None:
+    """Until when the paper of an arrival is kept: the years run from the day the last of them left."""
+    left = [by_sheep[one].left if one in by_sheep else None for one in sheep]
+    return kept_until(max(day for day in left if day), years) if left and all(left) else None
+
+
+def deaths(standings: tuple[Standing, ...], years: float) -> tuple[DeathEntry, ...]:
+    """Every death on the roll, in order of time."""
+    found = [death_entry(item, years) for item in standings if item.how_out == DEAD]
+    return tuple(sorted(found, key=lambda one: (one.day, one.sheep)))
+
+
+def death_entry(item: Standing, years: float) -> DeathEntry:
+    """One death."""
+    note = item.left_by
+    assert item.left is not None
+    assert isinstance(note, Death)
+    return DeathEntry(
+        item.left, item.sheep, note.cause or "", f"{note.found:%H:%M}" if note.found else "",
+        note.disposal or "", note.post_mortem or "", note, kept_until(item.left, years),
+    )  # fmt: skip

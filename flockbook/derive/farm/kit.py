@@ -1,0 +1,229 @@
+"""The shed's kit: what each supply's note says is needed, what there is, what is short, and what expires too soon.
+
+`need: 2 per ewe` counts the ewes still due to lamb (between seasons: those put to the ram for the last one), `per lamb`
+the lambs that they carry. What there is: `have` in the supply's own note, then every stock note in order of time:
+bought is added, used and binned are taken off, counted starts anew.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from decimal import ROUND_CEILING, Decimal
+
+from compiler.book import Moment
+from compiler.dates import PartialDate
+from compiler.nearness import plain
+from flockbook.derive.breeding.due import DueList
+from flockbook.derive.plain.because import Because
+from flockbook.derive.season.seasons import Season
+from flockbook.flock import Flock, happened
+from flockbook.records.cupboard import Stock, Supply
+
+FIGURE = r"(?P<figure>\d{1,9}(?:[.,]\d{1,6})?)"
+AMOUNT = re.compile(rf"\s*{FIGURE}\s*(?P<unit>[a-zµ]*)", re.I)
+RATE = re.compile(
+    rf"\s*{FIGURE}\s*(?P<unit>[a-zµ]*?)s?\s*(?:per|/|for each|for every|each)\s*(?P<per>ewe|lamb)s?\b", re.I
+)
+# Units in the smallest of their kind; exact (NIST SP 811 for pounds). Any other word is its own unit: bales, boxes.
+SCALE: Mapping[str, tuple[str, Decimal]] = {
+    "ml": ("ml", Decimal(1)), "cc": ("ml", Decimal(1)), "l": ("ml", Decimal(1000)), "litre": ("ml", Decimal(1000)),
+    "liter": ("ml", Decimal(1000)),
+    "g": ("g", Decimal(1)), "kg": ("g", Decimal(1000)), "t": ("g", Decimal(1_000_000)),
+    "tonne": ("g", Decimal(1_000_000)), "lb": ("g", Decimal("453.59237")),
+}  # fmt: skip
+LITTER = Decimal(2)  # lambs a ewe, where nothing was scanned and no season is in the book (the safe side)
+SOON_DAYS = 30  # an expiry this near is told whoever is due (our own choice)
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """An amount in its own unit ("" for pieces), as typed."""
+
+    amount: Decimal
+    unit: str
+
+    def within(self, unit: str) -> Decimal | None:
+        """The same in another unit; a missing unit is taken to be the other. None when the two cannot be compared."""
+        mine, theirs = SCALE.get(self.unit, (self.unit, Decimal(1))), SCALE.get(unit, (unit, Decimal(1)))
+        if self.unit in ("", unit) or not unit:
+            return self.amount
+        return self.amount * mine[1] / theirs[1] if mine[0] == theirs[0] else None
+
+
+@dataclass(frozen=True, slots=True)
+class Crowd:
+    """Whom the shed must hold for: ewes, lambs, the last day any is due, and in words who they are."""
+
+    ewes: int
+    lambs: int
+    last_due: date | None
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class SupplyFact:
+    """One supply. Amounts are in `unit`; None where no note tells. `doubts` say what could not be read or compared."""
+
+    name: str
+    note: Supply | None
+    unit: str
+    have: Decimal | None
+    need: Decimal | None
+    expires: PartialDate | None
+    too_soon: bool
+    expired: bool
+    stock: tuple[Stock, ...]
+    doubts: tuple[str, ...]
+    because: tuple[Because, ...]
+
+    @property
+    def short(self) -> Decimal | None:
+        """How much is missing; 0 when there is enough, None when that cannot be known."""
+        if self.need is None:
+            return None
+        return max(self.need - max(self.have or Decimal(0), Decimal(0)), Decimal(0))
+
+
+@dataclass(frozen=True)
+class Kit:
+    """All supplies, the short ones first, then those that expire too soon, then by name."""
+
+    supplies: tuple[SupplyFact, ...] = ()
+    crowd: Crowd = field(default_factory=lambda: Crowd(0, 0, None, "no ewe has been put to a ram"))
+
+
+def kit(flock: Flock, due: DueList, seasons: tuple[Season, ...], today: Moment) -> Kit:
+    """The kit on the day asked about."""
+    crowd = crowd_of(due, seasons)
+    notes: dict[str, Supply] = {}
+    for supply in flock.collection.of(Supply):
+        notes.setdefault(plain(supply.name or ""), supply)
+    stock: dict[str, list[Stock]] = {key: [] for key in notes}
+    for event in flock.events:
+        if isinstance(event, Stock) and event.supply and happened(event, today):
+            stock.setdefault(plain(event.supply), []).append(event)
+    found = [supply_fact(notes.get(key), tuple(items), crowd, today.day) for key, items in stock.items()]
+    return Kit(
+        tuple(sorted(found, key=lambda item: (not item.short, not (item.too_soon or item.expired), item.name))), crowd
+    )
+
+
+def crowd_of(due: DueList, seasons: tuple[Season, ...]) -> Crowd:
+    """The ewes still due, else those of the last season; lambs as scanned, else as last season's ewes bore."""
+    last = seasons[-1].counts if seasons else None
+    litter = Decimal(last.born) / last.detailed if last and last.detailed else LITTER
+    if due.rows:
+        lambs = sum(
+            (Decimal(row.lambs_scanned) if row.lambs_scanned is not None else litter for row in due.rows), Decimal(0)
+        )
+        days = [row.due.latest for row in due.rows if row.due.latest]
+        ewes, words = len(due.rows), f"{len(due.rows)} ewes still due"
+        return Crowd(ewes, up(lambs), max(days, default=None), words)
+    if last is None:
+        return Kit().crowd
+    words = f"the {last.exposed} ewes of {seasons[-1].season}, as none is due now"
+    return Crowd(last.exposed, up(litter * last.exposed), None, words)
+
+
+def up(number: Decimal) -> int:
+    """Whole lambs, rounded up."""
+    return int(number.to_integral_value(ROUND_CEILING))
+
+
+# One supply
+
+
+def supply_fact(note: Supply | None, stock: tuple[Stock, ...], crowd: Crowd, today: date) -> SupplyFact:
+    """One supply: what is needed held against what there is."""
+    doubts: list[str] = []
+    unit = unit_of(note, stock)
+    have = balance(note, stock, unit, doubts)
+    need, why = needed(note, crowd, unit, doubts)
+    expires = expiry(note, stock)
+    last = max(crowd.last_due or today, today + timedelta(SOON_DAYS))
+    because = [
+        *([Because(note.origin.path, note.origin.span("need").line or None, "kit", why)] if note and why else []),
+        *(Because(one.origin.path, one.origin.span("supply").line or None, "kit", told(one)) for one in stock),
+    ]
+    name = (note.name if note else stock[0].supply) or ""
+    return SupplyFact(
+        name, note, unit, have, need, expires, bool(expires and expires.latest < last),
+        bool(expires and expires.latest < today), stock, tuple(dict.fromkeys(doubts)), tuple(because),
+    )  # fmt: skip
+
+
+def unit_of(note: Supply | None, stock: tuple[Stock, ...]) -> str:
+    """The unit in which a supply is counted: the first that is written, in its own note before all others."""
+    typed = [
+        *((note.have, note.need) if note else ()),
+        *(text for one in stock for text in (one.counted, one.bought, one.used)),
+    ]
+    for text in typed:
+        read = RATE.match(text or "") or AMOUNT.match(text or "")
+        if read and unit_word(read["unit"]):
+            return unit_word(read["unit"])
+    return ""
+
+
+def unit_word(typed: str) -> str:
+    """A unit without case and without the s of several; a word that opens a remark is none."""
+    word = typed.lower()
+    return word if word in SCALE or len(word) <= 2 else word.removesuffix("s")
+
+
+def balance(note: Supply | None, stock: tuple[Stock, ...], unit: str, doubts: list[str]) -> Decimal | None:
+    """How much there is, or None when nothing was ever written."""
+    have = quantity(note.have, unit, doubts) if note and note.have else None
+    for one in stock:
+        if one.counted:
+            have = quantity(one.counted, unit, doubts) if one.counted else have
+        for text, sign in ((one.bought, 1), (one.used, -1), (one.binned, -1)):
+            amount = quantity(text, unit, doubts) if text else None
+            have = have if amount is None else (have or Decimal(0)) + sign * amount
+    return have
+
+
+def quantity(text: str, unit: str, doubts: list[str]) -> Decimal | None:
+    """An amount in the supply's unit; otherwise None and a doubt."""
+    found = AMOUNT.match(text)
+    if found is None:
+        doubts.append(f"`{text[:40]}` is not an amount: write the figure first, such as `12` or `500 ml`")
+        return None
+    amount = Quantity(Decimal(found["figure"].replace(",", ".")), unit_word(found["unit"]))
+    within = amount.within(unit)
+    if within is None:
+        doubts.append(f"`{text[:40]}` cannot be compared with {unit}")
+    return within
+
+
+def needed(note: Supply | None, crowd: Crowd, unit: str, doubts: list[str]) -> tuple[Decimal | None, str]:
+    """How much must be there, and how that was worked out."""
+    if note is None or not note.need:
+        return None, ""
+    rate = RATE.match(note.need)
+    if rate is None:
+        return quantity(note.need, unit, doubts), f"need: {note.need}"
+    each = quantity(f"{rate['figure']} {rate['unit']}", unit, doubts)
+    head = crowd.ewes if rate["per"].lower() == "ewe" else crowd.lambs
+    carried = "" if rate["per"].lower() == "ewe" else f", {crowd.lambs} lambs"
+    return (None if each is None else each * head), f"{note.need} × {head}: {crowd.words}{carried}"
+
+
+def expiry(note: Supply | None, stock: Iterable[Stock]) -> PartialDate | None:
+    """The earliest expiry date that is written; a count of nought starts anew."""
+    dates = [note.expires] if note and note.expires else []
+    for one in stock:
+        amount = AMOUNT.match(one.counted or "")
+        if amount and Decimal(amount["figure"].replace(",", ".")) == 0:
+            dates = []
+        dates += [one.expires] if one.expires else []
+    return min(dates, key=lambda day: day.latest, default=None)
+
+
+def told(one: Stock) -> str:
+    """A stock note in words."""
+    parts = [f"{word} {text}" for word in ("counted", "bought", "used", "binned") if (text := getattr(one, word))]
+    return f"{', '.join(parts) or 'no amount'} on {one.date}"

@@ -1,0 +1,99 @@
+"""Money season by season: what came in, what it cost, what is left for each ewe exposed, what a lamb must fetch.
+
+The sums themselves are those of `budget`; which note belongs to which season is said in `payments`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from compiler.book import Moment
+from flockbook.derive.breeding.mating import Matings
+from flockbook.derive.farm.budget import LAMBS, OWN_LABOUR, Budget, Crop, Line, WhatIf, budget, what_if_grid
+from flockbook.derive.farm.payments import Payment, Year, payments
+from flockbook.derive.lambing.lambings import LambingFact
+from flockbook.derive.season.seasons import Season
+from flockbook.flock import Flock
+from flockbook.settings import Settings
+
+# The what-if table: lambs sold and price each, a tenth and a fifth either way (our own choice).
+STEPS = (Decimal("0.8"), Decimal("0.9"), Decimal(1), Decimal("1.1"), Decimal("1.2"))
+ONE = Decimal(1)
+
+
+@dataclass(frozen=True, slots=True)
+class MoneySeason:
+    """One season's money. `price` is what a lamb fetched on average; `what_ifs`: a row for each number sold."""
+
+    season: int
+    budget: Budget
+    payments: tuple[Payment, ...]
+    price: Decimal | None
+    what_ifs: tuple[tuple[WhatIf, ...], ...] = ()
+
+    @property
+    def exposed(self) -> int:
+        """Ewes put to the ram."""
+        return self.budget.crop.ewes_exposed
+
+    @property
+    def lambs_sold(self) -> int:
+        """Lambs sold at a price that is written."""
+        return int(self.budget.crop.lambs_sold)
+
+
+@dataclass(frozen=True)
+class MoneyBook:
+    """All seasons with any money, oldest first; when money years begin; and the sums left out, with the reason."""
+
+    seasons: tuple[MoneySeason, ...] = ()
+    year: Year = field(default_factory=lambda: Year(10))
+    left_out: tuple[Payment, ...] = ()
+
+
+def money(
+    flock: Flock, settings: Settings, bred: tuple[Matings, tuple[LambingFact, ...], tuple[Season, ...]], today: Moment
+) -> MoneyBook:
+    """The money of all seasons. `bred` are the matings, the births and the seasons."""
+    found, births, lambed = bred
+    sums, year = payments(flock, found, births, today)
+    counted = [one for one in sums if not one.left_out]
+    exposed = {season.season: season.counts.exposed for season in lambed}
+    own = own_labour(settings)
+    seasons = tuple(
+        one_season(number, tuple(one for one in counted if one.season == number), ewes(found, exposed, number), own)
+        for number in sorted({one.season for one in counted})
+    )
+    return MoneyBook(seasons, year, tuple(one for one in sums if one.left_out))
+
+
+def one_season(number: int, sums: tuple[Payment, ...], exposed: int, own: Decimal) -> MoneySeason:
+    """One season's money."""
+    came = [Line(one.kind, one.amount) for one in sums if one.income]
+    spent = [Line(one.kind, one.amount) for one in sums if not one.income]
+    lambs = Decimal(sum(one.lambs for one in sums))
+    made = budget(came, [*spent, *([Line(OWN_LABOUR, own)] if own else [])], Crop(exposed, lambs))
+    fetched = sum((line.amount for line in came if line.kind == LAMBS), Decimal(0))
+    price = fetched / lambs if lambs else None
+    return MoneySeason(number, made, sums, price, grid(made, lambs, price))
+
+
+def grid(made: Budget, lambs: Decimal, price: Decimal | None) -> tuple[tuple[WhatIf, ...], ...]:
+    """What would be left had more or fewer lambs been sold, dearer or cheaper; whole lambs, each number once."""
+    if price is None:
+        return ()
+    numbers = sorted({(lambs * step).quantize(ONE) for step in STEPS})
+    return what_if_grid(made, numbers, [price * step for step in STEPS])
+
+
+def ewes(found: Matings, exposed: Mapping[int, int], season: int) -> int:
+    """Ewes put to the ram for a season; for one that has not begun to lamb, those with a ram so far."""
+    return exposed[season] if season in exposed else len(found.of_season(season))
+
+
+def own_labour(settings: Settings) -> Decimal:
+    """What the shepherd's own work of a year would cost, from the settings; nought when they do not say."""
+    hours, worth = settings.file.own_hours, settings.file.hour_worth
+    return Decimal(str(hours)) * Decimal(str(worth)) if hours and worth else Decimal(0)

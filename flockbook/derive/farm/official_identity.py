@@ -1,0 +1,266 @@
+"""Official numbers: the fifteen digits of an electronic tag (ISO 11784) and the tag forms that authorities prescribe.
+
+Every reader gives the value or a `Fault` that says what is wrong and what to type; no digit is ever guessed or mended.
+Numbers are text from the moment they are typed, so nothing is lost to a spreadsheet's or a float's rounding here.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from compiler.schema import Fault
+from flockbook.derive.farm.country_codes import LETTERS, NUMERIC
+
+# ISO 11784: 64 bits = animal flag, 14 reserved, data flag, 10 of country or maker, 38 of number (ICAR slides).
+NUMBER_BITS, CODE_BITS, ALL_BITS = 38, 10, 64
+LARGEST_NUMBER = (1 << NUMBER_BITS) - 1  # 274 877 906 943
+CODE_MASK = (1 << CODE_BITS) - 1
+ANIMAL_FLAG = 1 << (ALL_BITS - 1)
+# The first sixteen bits of an animal tag without and with a data block.
+ANIMAL_HEADS = (0x8000, 0x8001)
+FIRST_MAKER = 900  # 900 shared by small makers, 901–998 one maker each (ICAR)
+TEST_CODE = 999  # ICAR, misuse of codes
+# Nine noughts at the end are what "8.26012E+14" leaves behind when a spreadsheet opens it again.
+ROUNDED_TAIL = "0" * 9
+# UK: seven digits of flock mark (0 and six), five of the animal (Country Smallholding, May 2019).
+MARK_DIGITS, ANIMAL_DIGITS = 7, 5
+# Reg. (EC) 933/2008, annex A.2: country and at most twelve digits, filled with noughts in front.
+MOST_DIGITS = 12
+UNITED_STATES, UNITED_KINGDOM = 840, 826
+# Two-letter codes that open a US flock identification: states and territories, USPS Publication 28 (from memory).
+_STATES = (
+    "AL AK AZ AR CA CO CT DE DC FL GA HI ID IL IN IA KS KY LA ME MD MA MI MN MS MO MT NE NV NH NJ NM NY NC ND OH OK OR"
+    " PA RI SC SD TN TX UT VT VA WA WV WI WY AS GU MP PR VI"
+)
+STATES = frozenset(_STATES.split())
+
+_ROUNDED = re.compile(r"[0-9](?:[.,][0-9]*)?E\+?[0-9]{1,2}", re.ASCII)
+_DOTTED_HEX = re.compile(r"([0-9A-F]{3})\.([0-9A-F]{10})", re.ASCII)
+_WHOLE_FLOAT = re.compile(r"([0-9]{15})\.0+", re.ASCII)
+_READER_LINE = re.compile(r"A[0-9]{6}([0-9]{15})", re.ASCII)
+_HEX = re.compile(r"[0-9A-F]{16}", re.ASCII)
+_DIGITS = re.compile(r"[0-9]+", re.ASCII)
+_COUNTRY_TAG = re.compile(r"([A-Z]{2})([0-9]+)", re.ASCII)
+_FLOCK_TAG = re.compile(r"([A-Z]{2}[A-Z0-9]{1,6}[0-9])(?:[ -]+([A-Z0-9]{1,8}))?", re.ASCII)
+_NUMERIC_LOOK = re.compile(r"[0-9]+(?:[.,]?[0-9]*E\+?[0-9]+)?", re.ASCII)
+_HOLDING = re.compile(r"([0-9]{2})/?([0-9]{3})/?([0-9]{4})", re.ASCII)
+
+WRITE_FIFTEEN = "read the tag again and write all 15 digits, as in 826012345600001"
+ROUNDED_HELP = "a spreadsheet has rounded this; set the column to text and read the tag again"
+UK_LAYOUT = "write UK 0123456 00001: seven digits of flock mark, five of the animal"
+# Countries whose forms are all known here, with what to type.
+FORMS = {
+    "GB": UK_LAYOUT,
+    "UK": UK_LAYOUT,
+    "US": "write 15 digits that begin with 840, or the flock's number first, as in MEX1234 0056",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Eid:
+    """An electronic tag: `code` of country or maker (1–998), `number` 0–274 877 906 943. Equal means one tag."""
+
+    code: int
+    number: int
+
+    @property
+    def digits(self) -> str:
+        """The fifteen digits: the form to keep, always as text."""
+        return f"{self.code:03d}{self.number:012d}"
+
+    @property
+    def dotted_hex(self) -> str:
+        """Code and number in base 16, with a point between."""
+        return f"{self.code:03X}.{self.number:010X}"
+
+    @property
+    def hex(self) -> str:
+        """The 64 bits in base 16, animal flag first."""
+        return f"{self._bits:016X}"
+
+    @property
+    def reversed_hex(self) -> str:
+        """The 64 bits in the order they are sent, last bit first."""
+        return f"{_mirrored(self._bits):016X}"
+
+    @property
+    def country(self) -> str | None:
+        """The country's two letters; None for a maker's code or one that no country has."""
+        return LETTERS.get(self.code)
+
+    @property
+    def warnings(self) -> tuple[str, ...]:
+        """Sentences on what this tag may not promise."""
+        if self.code >= FIRST_MAKER:
+            return (f"{self.code} is a maker's code: the number is unique only with that maker",)
+        return () if self.country else (f"{self.code:03d} is no country's code in ISO 3166; is a digit wrong?",)
+
+    @property
+    def _bits(self) -> int:
+        return ANIMAL_FLAG | self.code << NUMBER_BITS | self.number
+
+
+@dataclass(frozen=True, slots=True)
+class OfficialTag:
+    """An official number as printed on a tag.
+
+    `form` is `eid` (15 digits; with 840 in front the US animal number), `country tag` (letters and 12 digits), `flock
+    mark` (UK slaughter tag), `flock tag` (US flock identification) or `as written` (a country whose forms are not known
+    here: nothing was checked). `flock` is the mark or flock identification, `animal` the part that tells one sheep from
+    another (None where there is none), `eid` the electronic number that belongs to the same tag.
+    """
+
+    form: str
+    text: str
+    flock: str | None
+    animal: str | None
+    eid: Eid | None
+
+
+def read_eid(text: str) -> Eid | Fault:
+    """An electronic number in any of its usual renderings, or why it cannot be one.
+
+    Takes fifteen digits (spaces, dots, hyphens, a leading apostrophe or 0 allowed), the line of a reader
+    (`A 00000 0 982 000017383201`), `3E7.1CBE991A14`, and the 64 bits in base 16 in either direction. Text
+    without a letter is always decimal: base 16 that happens to have none is refused, or taken as the digits it shows.
+    Sources: ISO 11784; renderings as in the R package ISO11784Tools; misuse of codes: ICAR.
+    """
+    shown = text.strip()
+    plain = re.sub(r"\s", "", shown).lstrip("'’").upper()
+    if _ROUNDED.fullmatch(plain):
+        return Fault(f"`{shown}` has lost its last digits", ROUNDED_HELP)
+    found = _dotted(plain) or _decimal(plain) or _hexadecimal(plain)
+    if found is None:
+        return Fault(f"`{shown}` is not an electronic number", _length_help(plain))
+    return _checked(shown, found)
+
+
+def read_official(text: str, country: str = "GB") -> OfficialTag | Fault:
+    """An official number as the flock's `country` (two letters) prints it, or why it cannot be one.
+
+    Sources: Reg. (EC) 933/2008 annex A.2; UK number of 7 + 5 digits; 9 CFR part 79 and the flock identification forms
+    of APHIS. Raises nothing.
+    """
+    shown = text.strip()
+    upper = shown.lstrip("'’").upper()
+    joined = re.sub(r"[\s.-]", "", upper)
+    at_home = country.upper()
+    flock = _FLOCK_TAG.fullmatch(upper) if at_home == "US" else None
+    if flock and upper[:2] in STATES:
+        return _flock_tag(flock[1], flock[2])
+    if (tag := _COUNTRY_TAG.fullmatch(joined)) and tag[1] in NUMERIC:
+        return _country_tag(shown, NUMERIC[tag[1]], tag[2])
+    if _NUMERIC_LOOK.fullmatch(joined):
+        return _electronic_tag(read_eid(shown))
+    if at_home in FORMS or not joined:
+        return Fault(f"`{shown}` is not an official number", FORMS.get(at_home, WRITE_FIFTEEN))
+    return OfficialTag("as written", shown, None, None, None)
+
+
+def read_holding(text: str) -> str | Fault:
+    """A British holding number as `11/222/3333`. Source: Devon & Somerset Trading Standards."""
+    found = _HOLDING.fullmatch(text.strip())
+    if found is None:
+        return Fault(f"`{text.strip()}` is not a holding number", "write nine digits as 11/222/3333")
+    return "/".join(found.groups())
+
+
+def shared_eids(tags: Iterable[tuple[str, Eid]]) -> dict[Eid, tuple[str, ...]]:
+    """Electronic numbers that more than one sheep carries, with those sheep in the order given."""
+    wearers: dict[Eid, tuple[str, ...]] = {}
+    for sheep, eid in tags:
+        wearers[eid] = tuple(dict.fromkeys((*wearers.get(eid, ()), sheep)))
+    return {eid: sheep for eid, sheep in wearers.items() if len(sheep) > 1}
+
+
+def _dotted(plain: str) -> Eid | None:
+    """Three and ten digits of base 16. Without a letter it could be a short decimal number, so it is not taken."""
+    found = _DOTTED_HEX.fullmatch(plain)
+    return Eid(int(found[1], 16), int(found[2], 16)) if found and _has_letter(plain) else None
+
+
+def _decimal(plain: str) -> Eid | None:
+    """Fifteen digits, or sixteen with a leading 0."""
+    line = _WHOLE_FLOAT.fullmatch(plain) or _READER_LINE.fullmatch(plain)
+    digits = line[1] if line else re.sub(r"[.-]", "", plain)
+    if len(digits) == 16 and digits.startswith("0"):
+        digits = digits[1:]
+    return Eid(int(digits[:3]), int(digits[3:])) if len(digits) == 15 and _DIGITS.fullmatch(digits) else None
+
+
+def _hexadecimal(plain: str) -> Eid | None:
+    """Sixteen digits of base 16, in whichever direction opens as an animal tag does; None when neither or both do.
+
+    Without a letter they could be a decimal number with a digit too many, so they are not taken.
+    """
+    if not _HEX.fullmatch(plain) or not _has_letter(plain):
+        return None
+    bits = int(plain, 16)
+    fitting = [way for way in (bits, _mirrored(bits)) if way >> (ALL_BITS - 16) in ANIMAL_HEADS]
+    if len(fitting) != 1:
+        return None
+    return Eid(fitting[0] >> NUMBER_BITS & CODE_MASK, fitting[0] & LARGEST_NUMBER)
+
+
+def _checked(shown: str, eid: Eid) -> Eid | Fault:
+    said = f"`{shown}`" if eid.digits in shown else f"`{shown}` ({eid.digits})"
+    if eid.number > LARGEST_NUMBER:
+        return Fault(f"{said} is too large: the last twelve digits go up to {LARGEST_NUMBER}", WRITE_FIFTEEN)
+    if eid.code > TEST_CODE:
+        return Fault(f"{said} opens with {eid.code}, which no country or maker has", WRITE_FIFTEEN)
+    if eid.code == TEST_CODE:
+        return Fault(f"{said}: {eid.code} is a test code, no sheep may wear it", "ask whoever supplied the tag")
+    if eid.code == 0:
+        return Fault(f"{said} has no country or maker in front", WRITE_FIFTEEN)
+    if eid.digits.endswith(ROUNDED_TAIL):
+        return Fault(f"{said} ends in {len(ROUNDED_TAIL)} noughts", ROUNDED_HELP)
+    return eid
+
+
+def _length_help(plain: str) -> str:
+    digits = re.sub(r"[.-]", "", plain)
+    if not _DIGITS.fullmatch(digits):
+        return WRITE_FIFTEEN
+    lost = "; a spreadsheet may have dropped a leading 0" if len(digits) in (13, 14) else ""
+    return f"it has {len(digits)} digits and a tag has 15{lost}; {WRITE_FIFTEEN}"
+
+
+def _country_tag(shown: str, code: int, digits: str) -> OfficialTag | Fault:
+    """Letters and at most twelve digits; the UK's are a flock mark alone, or mark and animal, and no other length."""
+    if code == UNITED_KINGDOM and len(digits) in (MARK_DIGITS - 1, MARK_DIGITS):
+        mark = digits.zfill(MARK_DIGITS)
+        return OfficialTag("flock mark", f"UK {mark}", mark, None, None)
+    fewest = MOST_DIGITS - 1 if code == UNITED_KINGDOM else 1
+    if not fewest <= len(digits) <= MOST_DIGITS:
+        layout = UK_LAYOUT if code == UNITED_KINGDOM else f"write at most {MOST_DIGITS} digits"
+        return Fault(f"`{shown}` has {len(digits)} digits after the country", layout)
+    return _electronic_tag(_checked(shown, Eid(code, int(digits))))
+
+
+def _electronic_tag(eid: Eid | Fault) -> OfficialTag | Fault:
+    """The official number that an electronic one stands for."""
+    if isinstance(eid, Fault):
+        return eid
+    number = eid.digits[3:]
+    if eid.code == UNITED_KINGDOM:
+        mark, animal = number[:MARK_DIGITS], number[MARK_DIGITS:]
+        return OfficialTag("country tag", f"UK {mark} {animal}", mark, animal, eid)
+    letters = eid.country
+    if letters is None or eid.code == UNITED_STATES:
+        return OfficialTag("eid", eid.digits, None, number, eid)
+    return OfficialTag("country tag", f"{letters} {number}", None, number, eid)
+
+
+def _flock_tag(flock: str, animal: str | None) -> OfficialTag:
+    return OfficialTag("flock tag", flock if animal is None else f"{flock} {animal}", flock, animal, None)
+
+
+def _has_letter(plain: str) -> bool:
+    return any("A" <= letter <= "F" for letter in plain)
+
+
+def _mirrored(bits: int) -> int:
+    """The same 64 bits, last one first."""
+    return int(f"{bits:064b}"[::-1], 2)

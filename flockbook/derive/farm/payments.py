@@ -1,0 +1,228 @@
+"""What the notes say was paid and taken in: sales, purchases, money notes as single sums, each with its lambing year.
+
+Which lambing year a sum belongs to (the rule is printed on the page):
+1. what the note says itself (`season: 2026`);
+2. lambs sold, sheep under a year old: the season they were born in;
+3. older sheep sold: the calendar year of the sale, the season whose lambs they reared last;
+4. everything else: the season whose money year it falls in. A money year begins half a year before the month in which
+   lambing usually begins, so that what is bought from autumn on belongs to the lambs of the coming spring.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from decimal import Decimal
+from statistics import median_low
+
+from compiler.book import Moment
+from compiler.nearness import plain
+from flockbook.derive.breeding.mating import Matings
+from flockbook.derive.farm.budget import LAMBS
+from flockbook.derive.lambing.lambings import LambingFact
+from flockbook.flock import Animal, Flock, happened
+from flockbook.records.cupboard import MoneyNote
+from flockbook.records.event import Event
+from flockbook.records.sheep import EWE, RAM, WETHER
+from flockbook.records.trade import Purchase, Sale
+
+LAMB_DAYS = 365  # a sheep younger than this when it is sold counts as a lamb (common practice)
+USUAL_LAMBING = 4  # April, for a flock that has not lambed yet (common practice in hill flocks)
+HALF_YEAR = 6  # months
+SAME_PAYMENT_DAYS = 7  # a sale or purchase and a money note of one sum this near are one payment (our own choice)
+# What is mostly taken in: a note `for: wool` without `in: yes` is asked about, and left out of the sums until it says.
+MOSTLY_IN = frozenset({"wool", "subsidy", "lambs", "lamb sales", "culls", "cull ewes", "skins", "fleeces", "grant"})
+SOLD_AS = {EWE: "ewes", RAM: "rams", WETHER: "wethers"}
+UNKNOWN_SHEEP = "sheep not in the book"
+OTHER = "other"
+
+
+@dataclass(frozen=True, slots=True)
+class Payment:
+    """One sum. `amount` is what came in or went out, 0 or more; `lambs` are the lambs that it was paid for.
+
+    `party` is the buyer or seller, kept apart so that a shared edition can leave it out. `left_out` says why a sum is
+    not counted ("" when it is), `rule` which of the four rules gave its season.
+    """
+
+    note: Event
+    season: int
+    kind: str
+    amount: Decimal
+    income: bool
+    head: int = 0
+    lambs: int = 0
+    party: str = ""
+    rule: str = ""
+    left_out: str = ""
+
+    @property
+    def day(self) -> date:
+        """The day of the note."""
+        assert self.note.date is not None
+        return self.note.date
+
+
+@dataclass(frozen=True, slots=True)
+class Year:
+    """When money years begin: on the first of this month; `ahead` is 1 when they begin in the calendar year before."""
+
+    month: int
+
+    def season(self, day: date) -> int:
+        """The lambing year whose money year holds a day."""
+        lambing = (self.month + HALF_YEAR - 1) % 12 + 1
+        start_is_year_before = lambing <= HALF_YEAR
+        begun = day.month >= self.month
+        return day.year + (1 if begun else 0) - (0 if start_is_year_before else 1)
+
+
+def money_year(births: Iterable[LambingFact]) -> Year:
+    """Half a year before the month in which the flock's lambings begin (the middle one of all seasons)."""
+    first: dict[int, date] = {}
+    for birth in births:
+        if birth.event.date:
+            first[birth.season] = min(birth.event.date, first.get(birth.season, birth.event.date))
+    usual = median_low([day.month for day in first.values()]) if first else USUAL_LAMBING
+    return Year((usual - HALF_YEAR - 1) % 12 + 1)
+
+
+def payments(
+    flock: Flock, found: Matings, births: Iterable[LambingFact], today: Moment
+) -> tuple[tuple[Payment, ...], Year]:
+    """Every sum up to the moment asked about in order of time, those left out too; and when money years begin."""
+    year = money_year(births)
+    sums: list[Payment] = []
+    for note in flock.events:
+        if note.date is not None and happened(note, today):
+            sums += paid(flock, found, note, year)
+    return tuple(without_doubles(sums)), year
+
+
+def paid(flock: Flock, found: Matings, note: Event, year: Year) -> list[Payment]:
+    """The sums of one note."""
+    if isinstance(note, Sale):
+        return sold(flock, found, note)
+    if isinstance(note, Purchase):
+        return bought(flock, note, year)
+    return money_note(flock, note, year) if isinstance(note, MoneyNote) else []
+
+
+# Sales and purchases
+
+
+def sold(flock: Flock, found: Matings, sale: Sale) -> list[Payment]:
+    """A sale, its money shared head by head over what was sold and the seasons that it belongs to."""
+    assert sale.date is not None
+    head = heads(flock, sale)
+    if sale.price is None or not head:
+        return []
+    groups = Counter(sold_as(flock.animals[sheep], sale.date, found) for sheep in flock.who(sale))
+    strangers = head - sum(groups.values())
+    if strangers > 0:
+        groups[(UNKNOWN_SHEEP, sale.date.year)] = strangers
+    total = whole(sale.price.amount, sale.price.basis, head)
+    return [
+        Payment(
+            sale, season, kind, total * count / head, True, count, count if kind == LAMBS else 0, sale.to or "",
+            "born that season" if kind == LAMBS else "sold in that year",
+        )
+        for (kind, season), count in sorted(groups.items())
+    ]  # fmt: skip
+
+
+def sold_as(animal: Animal, day: date, found: Matings) -> tuple[str, int]:
+    """What an animal was sold as, and the lambing year that its price belongs to."""
+    if animal.born and (day - animal.born.earliest).days < LAMB_DAYS:
+        path = animal.birth.note.origin.path if animal.birth else ""
+        return LAMBS, found.season_of.get(path, animal.born.year)
+    return SOLD_AS.get(animal.sex or "", "sheep"), day.year
+
+
+def bought(flock: Flock, note: Purchase, year: Year) -> list[Payment]:
+    """A purchase of sheep."""
+    assert note.date is not None
+    if note.price is None:
+        return []
+    head = max(len(note.lines), 1)
+    sexes = {flock.animals[sheep].sex for sheep in flock.who(note)}
+    kind = f"{SOLD_AS.get(sexes.pop() or '', 'sheep')} bought" if len(sexes) == 1 else "sheep bought"
+    amount = whole(note.price.amount, note.price.basis, head)
+    return [Payment(note, year.season(note.date), kind, amount, False, head, 0, note.from_ or "", "money year")]
+
+
+def heads(flock: Flock, sale: Sale) -> int:
+    """How many head were sold: those named, also those that are not in the book; else the count."""
+    found = flock.subjects.get(sale.origin.path)
+    named = len(found.ids) + len(found.unresolved) if found else 0
+    return max(named, sale.count or 0)
+
+
+def whole(amount: Decimal, basis: str, head: int) -> Decimal:
+    """A price in total. One that does not say `each` is the total (see the check that asks)."""
+    return amount * head if basis == "each" else amount
+
+
+# Money notes
+
+
+def money_note(flock: Flock, note: MoneyNote, year: Year) -> list[Payment]:
+    """A money note: a cost, unless it says `in: yes`."""
+    assert note.date is not None
+    if note.amount is None:
+        return []
+    head = note.count or len(flock.who(note))
+    kind = plain(note.for_ or "") or OTHER
+    season, rule = (
+        typed_season(note) or year.season(note.date),
+        "written in the note" if typed_season(note) else "money year",
+    )
+    amount = whole(note.amount.amount, note.amount.basis, max(head, 1))
+    reason = "it does not say whether this came in" if sign_unclear(note) else ""
+    return [Payment(note, season, kind, amount, bool(note.in_), head, 0, note.to or "", rule, reason)]
+
+
+def typed_season(note: MoneyNote) -> int | None:
+    """The lambing year that a money note names."""
+    match = re.search(r"\b(\d{4})\b", note.season or "", re.A)
+    return int(match[1]) if match else None
+
+
+def sign_unclear(note: MoneyNote) -> bool:
+    """Whether a note is for something that is mostly taken in, and does not say which way the money went."""
+    return note.in_ is None and not note.sure and plain(note.for_ or "") in MOSTLY_IN
+
+
+# One payment written twice
+
+
+def without_doubles(sums: list[Payment]) -> Iterator[Payment]:
+    """All sums; a money note that tells again of a sale or a purchase is kept and left out of the count."""
+    trades = trade_totals(sums)
+    for one in sums:
+        twin = twin_of(one, trades)
+        yield replace(one, left_out=f"the same payment as {twin.origin.path}") if twin else one
+
+
+def trade_totals(sums: Iterable[Payment]) -> Mapping[str, tuple[Event, bool, Decimal]]:
+    """Every sale and purchase with its whole price."""
+    totals: dict[str, tuple[Event, bool, Decimal]] = {}
+    for one in sums:
+        if not isinstance(one.note, MoneyNote):
+            before = totals.get(one.note.origin.path, (one.note, one.income, Decimal(0)))
+            totals[one.note.origin.path] = (one.note, one.income, before[2] + one.amount)
+    return totals
+
+
+def twin_of(one: Payment, trades: Mapping[str, tuple[Event, bool, Decimal]]) -> Event | None:
+    """The sale or purchase that a money note of the same sum, a few days apart, most likely tells of again."""
+    if not isinstance(one.note, MoneyNote) or one.note.sure:
+        return None
+    for note, income, amount in trades.values():
+        near = note.date is not None and abs((note.date - one.day).days) <= SAME_PAYMENT_DAYS
+        if near and income == one.income and abs(amount - one.amount) < Decimal("0.005"):
+            return note
+    return None

@@ -1,0 +1,1 @@
+"""Weights on one footing, projections, what ewes weaned, prices by weight."""

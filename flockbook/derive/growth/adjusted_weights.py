@@ -1,0 +1,313 @@
+"""Lambs' weights brought to one age and one footing, so that a twin of a young ewe can stand beside a single. In kg.
+
+The weight at the target age lies on the straight line from birth: gain x age + birth weight; it is multiplied by three
+factors: age of dam, sex, litter born and reared (Penn State Extension, Ram selection principles).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from statistics import fmean
+
+from compiler.book import Moment
+from flockbook.derive.plain.because import Because
+from flockbook.derive.season.season_days import SeasonDays
+from flockbook.derive.weights.gains import Growth, Weighed, birth_weight
+from flockbook.derive.weights.weaning import Weanings
+from flockbook.factors import Factors
+from flockbook.flock import Animal, Flock, happened
+from flockbook.records.rearing import Foster
+from flockbook.records.sheep import BORN_AS
+
+# Weaned before 75 days: weight at 60; to 100 days: at 90; later: at 120 (Sheep 201, adjusted weaning weights; that 100
+# itself still belongs to 90 is our reading).
+TARGETS = ((74, 60), (100, 90))
+LATE_TARGET = 120
+# Days around the target within which a straight line serves (Boggess et al. 1991, J. Anim. Sci. 69:3190); none for 120.
+WINDOWS = {60: 7, 90: 28}
+YEAR = 365.25
+# Without a weaning weight the last weight between these ages is used, and said to be none (our own choice).
+YOUNGEST, OLDEST = 30, 180
+LITTER_DAYS = 90  # lambs on one ewe born further apart than this are of different years (our own choice)
+LITTERS = {word: place for place, word in enumerate(BORN_AS, 1)}
+
+
+@dataclass(frozen=True, slots=True)
+class Class:
+    """The contemporary group: lambs of one season and sex that ran in one mob when they were weighed."""
+
+    season: int
+    mob: str | None
+    sex: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Adjusted:
+    """One lamb's weight on common footing. `classes` and `factors` are of dam, sex and type, None where
+    not known.
+
+    `birth` is the birth weight used, `birth_assumed` the same where it was not its own. `in_window` is None where no
+    window is published. `ratio` is 100 for the mean of the group, None alone in it: there every lamb stands with
+    `in_group`, its adjusted weight at one age for all, the target of the group's mean age (`group_target`).
+    """
+
+    lamb: str
+    weighed: Weighed
+    age: int
+    target: int
+    birth: float | None
+    at_target: float | None
+    birth_assumed: float | None
+    classes: tuple[str | None, ...]
+    factors: tuple[float | None, ...]
+    adjusted: float | None
+    group: Class
+    in_window: bool | None
+    at_weaning: bool
+    because: tuple[Because, ...] = ()
+    ratio: float | None = None
+    group_size: int = 1
+    group_target: int | None = None
+    in_group: float | None = None
+
+
+@dataclass(frozen=True)
+class Ground:
+    """What every lamb's adjustment rests on."""
+
+    flock: Flock
+    factors: Factors
+    growth: Mapping[str, Growth]
+    weanings: Weanings
+    seasons: SeasonDays
+    pets: frozenset[str]
+    births: Mapping[tuple[str | None, int], float]
+    nursed: Mapping[str, tuple[Animal, ...]]
+
+
+def adjusted_weights(ground: Ground) -> dict[str, Adjusted]:
+    """Every lamb that was born on a known day and weighed when it could be; ratios within groups of two or more."""
+    rows = [row for sheep in ground.growth if (row := adjust(ground, ground.flock.animals[sheep]))]
+    groups: dict[Class, list[Adjusted]] = {}
+    for row in rows:
+        groups.setdefault(row.group, []).append(row)
+    done = {row.lamb: row for group in groups.values() for row in compared(group)}
+    return {row.lamb: done[row.lamb] for row in rows}
+
+
+def grounds(
+    flock: Flock, factors: Factors, known: tuple[Mapping[str, Growth], Weanings, SeasonDays], today: Moment
+) -> Ground:
+    """The ground from what is known already: growth, weanings and seasons."""
+    pets = frozenset(
+        sheep
+        for event in flock.events
+        if isinstance(event, Foster) and event.pet and happened(event, today)
+        for sheep in flock.who(event)
+    )
+    kept = {animal.id for animal in flock.animals.values() if animal.note and animal.note.reared_as == "pet"}
+    return Ground(flock, factors, *known, pets | kept, mean_births(flock, today), nurslings(flock))
+
+
+def nurslings(flock: Flock) -> dict[str, tuple[Animal, ...]]:
+    """The lambs that each ewe bore and kept, or took."""
+    found: dict[str, list[Animal]] = {}
+    for animal in flock.animals.values():
+        if nurse := animal.reared_by or animal.dam:
+            found.setdefault(nurse, []).append(animal)
+    return {nurse: tuple(lambs) for nurse, lambs in found.items()}
+
+
+def target_age(days: int) -> int:
+    """The age to which the weight of a lamb weaned at so many days is brought: 60, 90 or 120 days."""
+    return next((target for last, target in TARGETS if days <= last), LATE_TARGET)
+
+
+def weight_at(birth: float, weight: float, age: int, target: int) -> float:
+    """The weight at a target age on the straight line from birth (any unit). ValueError for an age under a day."""
+    if age < 1:
+        raise ValueError("a weight on the day of birth says nothing of a later one")
+    return (weight - birth) / age * target + birth
+
+
+def in_window(age: int, target: int) -> bool | None:
+    """Whether a straight line serves between this age and the target; None where no window is published."""
+    window = WINDOWS.get(target)
+    return None if window is None else abs(age - target) <= window
+
+
+def mean_births(flock: Flock, today: Moment) -> dict[tuple[str | None, int], float]:
+    """Mean birth weight of live lambs by (sex, litter size), and by (None, litter size) of both."""
+    found: dict[tuple[str | None, int], list[float]] = {}
+    for animal in flock.animals.values():
+        weight, size = birth_weight(animal), litter_size(flock, animal)
+        if weight is not None and size and alive_by(animal, today):
+            for key in {(animal.sex, size), (None, size)}:
+                found.setdefault(key, []).append(weight)
+    return {key: fmean(weights) for key, weights in found.items()}
+
+
+def alive_by(animal: Animal, today: Moment) -> bool:
+    """Whether it was born alive, by a lambing note of before the moment asked about."""
+    return animal.birth is not None and animal.birth.line.alive and happened(animal.birth.note, today)
+
+
+def adjust(ground: Ground, animal: Animal) -> Adjusted | None:
+    """One lamb's row without its ratio, or None where it was not weighed at a fit age or its birthday is not known."""
+    born = animal.birthday
+    chosen = basis(ground, animal) if born else None
+    if born is None or chosen is None:
+        return None
+    weighed, at_weaning = chosen
+    age = (weighed.date - born).days
+    target = target_age(age)
+    birth, assumed = birth_of(ground, animal)
+    at_target = None if birth is None else weight_at(birth, weighed.kg, age, target)
+    names = classes(ground, animal, weighed.date)
+    factors = tuple(ground.factors.of(part, name) if name else None for part, name in names)
+    group = Class(ground.seasons.of(born), animal.mob_on(weighed.date), animal.sex)
+    row = Adjusted(
+        animal.id, weighed, age, target, birth, at_target, assumed, tuple(name for _, name in names), factors,
+        product(at_target, factors), group, in_window(age, target), at_weaning,
+    )  # fmt: skip
+    return replace(row, because=tuple(working(row, birth, names, ground.factors)))
+
+
+def product(weight: float | None, factors: Iterable[float | None]) -> float | None:
+    """A weight times its factors, or None where any of them is not known."""
+    for factor in factors:
+        weight = None if weight is None or factor is None else weight * factor
+    return weight
+
+
+def basis(ground: Ground, animal: Animal) -> tuple[Weighed, bool] | None:
+    """The weight to adjust, and whether it is the one at weaning; else the last that was taken at a fit age."""
+    weaned, born = ground.weanings.days.get(animal.id), animal.birthday
+    sure = [item for item in ground.growth[animal.id].weights if item.sure]
+    for item in sure:
+        if born and item.date == weaned and (item.date - born).days >= 1:
+            return item, True
+    fit = [item for item in sure if born and YOUNGEST <= (item.date - born).days <= OLDEST]
+    return (fit[-1], False) if fit else None
+
+
+def birth_of(ground: Ground, animal: Animal) -> tuple[float | None, float | None]:
+    """Its birth weight, and the figure assumed where none was written: the flock's mean for sex and litter size."""
+    own = ground.growth[animal.id].birth_kg
+    if own is not None:
+        return own, None
+    size = litter_size(ground.flock, animal)
+    assumed = ground.births.get((animal.sex, size or 0), ground.births.get((None, size or 0)))
+    return assumed, assumed
+
+
+def classes(ground: Ground, animal: Animal, day: date) -> tuple[tuple[str, str | None], ...]:
+    """The class of a lamb in each part of the table; None where it cannot be told."""
+    years = dam_years(ground.flock, animal)
+    dam = None if years is None else ground.factors.dam_class(max(1, years))
+    size, reared = litter_size(ground.flock, animal), reared_with(ground, animal, day)
+    return ("dam", dam), ("sex", animal.sex), ("type", f"{min(size, 3)}/{reared}" if size and reared else None)
+
+
+def dam_years(flock: Flock, animal: Animal) -> int | None:
+    """Age of the dam at the birth in whole years, nearest; by the years alone where her day of birth is not known."""
+    dam, born = flock.animals.get(animal.dam or ""), animal.birthday
+    if dam is None or dam.born is None or born is None:
+        return None
+    if dam.birthday is None:
+        return born.year - dam.born.earliest.year
+    return round((born - dam.birthday).days / YEAR)
+
+
+def litter_size(flock: Flock, animal: Animal) -> int | None:
+    """Lambs in its litter, those born dead too; from its own note where it has no lambing note."""
+    if animal.birth:
+        return len(flock.litters[animal.birth.note.origin.path])
+    return LITTERS.get(animal.note.born_as or "") if animal.note else None
+
+
+def reared_with(ground: Ground, animal: Animal, day: date) -> int | None:
+    """How many lambs its ewe (or foster mother) still reared on a day, itself counted; None for a bottle lamb."""
+    if animal.id in ground.pets:
+        return None
+    written = LITTERS.get(animal.note.reared_as or "") if animal.note else None
+    return written or len(list(nursed(ground, animal, day))) or None
+
+
+def nursed(ground: Ground, animal: Animal, day: date) -> Iterator[Animal]:
+    """The lambs that sucked the same ewe and were still there on a day."""
+    for other in ground.nursed.get(animal.reared_by or animal.dam or "", ()):
+        near = animal.birthday and other.birthday and abs((other.birthday - animal.birthday).days) <= LITTER_DAYS
+        alive = other.birth is None or other.birth.line.alive
+        if near and alive and other.present(day) and other.id not in ground.pets:
+            yield other
+
+
+def compared(group: Sequence[Adjusted]) -> Iterator[Adjusted]:
+    """The rows of a group with their ratios to its mean, at one age for all; a group of one has none.
+
+    Once lambs of the group were weighed at weaning, only those are compared: weights from before or long after it were
+    gained on other feed.
+    """
+    weaned = any(row.at_weaning for row in group)
+    fit = [row for row in group if row.at_weaning or not weaned]
+    known = [row for row in fit if row.adjusted is not None and row.birth is not None]
+    target = target_age(round(fmean(row.age for row in known))) if known else None
+    weights = {row.lamb: on_footing(row, target or row.target) for row in known}
+    mean = fmean(weights.values()) if len(weights) > 1 else None
+    for row in group:
+        mine = weights.get(row.lamb)
+        placed = replace(row, group_size=len(weights), group_target=target, in_group=mine)
+        yield placed if mine is None or mean is None else against(placed, mine, mean)
+
+
+def on_footing(row: Adjusted, target: int) -> float:
+    """A row's weight at an age of choice, times its factors; for a row with a birth weight and all factors."""
+    assert row.birth is not None
+    weight = product(weight_at(row.birth, row.weighed.kg, row.age, target), row.factors)
+    assert weight is not None
+    return weight
+
+
+def against(row: Adjusted, mine: float, mean: float) -> Adjusted:
+    """A row with its ratio, and the step in words."""
+    age = "" if row.group_target == row.target else f" at {row.group_target} days like its group"
+    text = f"100 x {mine:.2f} kg{age} / {mean:.2f} kg, the mean of {row.group_size} of its group = "
+    ratio = 100 * mine / mean
+    step = Because(row.weighed.note, row.weighed.line, "ratio", f"{text}{ratio:.1f}")
+    return replace(row, ratio=ratio, because=(*row.because, step))
+
+
+def working(
+    row: Adjusted, birth: float | None, names: Iterable[tuple[str, str | None]], table: Factors
+) -> Iterator[Because]:
+    """The steps in words."""
+    note, line = row.weighed.note, row.weighed.line
+    if birth is None or row.at_target is None:
+        yield Because(note, line, "weight", "no birth weight, and no lamb of its litter size to take a mean from")
+        return
+    if row.birth_assumed is not None:
+        text = f"birth weight not written; {birth:.2f} kg, the flock's mean for its sex and litter, stands in for it"
+        yield Because("", None, "birth weight", text)
+    text = f"({row.weighed.kg:.2f} kg - {birth:.2f} kg) / {row.age} d x {row.target} d + {birth:.2f} kg"
+    yield Because(note, line, "weight", f"{text} = {row.at_target:.2f} kg")
+    if not row.at_weaning:
+        yield Because(note, line, "weight", "no weaning weight yet: the last weight stands in for it")
+    if row.in_window is False:
+        text = f"weighed at {row.age} days, outside {row.target} ± {WINDOWS[row.target]} days: less sure"
+        yield Because(note, line, "window", text)
+    for (part, name), factor in zip(names, row.factors, strict=True):
+        yield Because("", None, "factor", factor_words(part, name, factor, table))
+    if row.adjusted is not None:
+        text = " x ".join([f"{row.at_target:.2f} kg", *(f"{factor:.2f}" for factor in row.factors if factor)])
+        yield Because("", None, "adjusted", f"{text} = {row.adjusted:.2f} kg ({table.source})")
+
+
+def factor_words(part: str, name: str | None, factor: float | None, table: Factors) -> str:
+    """One factor in words."""
+    label = {"dam": "dam's years", "sex": "sex", "type": "born/reared"}[part]
+    if factor is None:
+        return f"{label} {name or 'not known'}: no factor, so no adjusted weight"
+    return f"{label} {name}: x {factor:.2f}" + (" (from memory)" if (part, name or "") in table.unsure else "")

@@ -1,0 +1,1 @@
+"""Cases of illness, worms and egg counts."""

@@ -1,0 +1,1 @@
+"""Labours, births, newborns and what is owed after them; patterns and losses."""

@@ -1,0 +1,52 @@
+"""How birth weights lie in one season, litter size by litter size, and how many pass the published lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from statistics import median, quantiles
+
+from flockbook.derive.lambing.lambings import LambingFact
+from flockbook.derive.lambing.newborn import BirthWeight
+from flockbook.derive.lambing.newborn import birth_weight as against_lines
+from flockbook.derive.lambing.newborns import weights_by_litter
+
+ENOUGH = 10  # fewer weights than this are told as lowest and highest only (our own choice, as for bare shares)
+
+
+@dataclass(frozen=True, slots=True)
+class LitterWeights:
+    """The birth weights, in kg, of the lambs born in litters of one size, born dead or alive.
+
+    `low` and `high` hold the middle eight in ten, by straight lines between the weights; where there are fewer than ten
+    they are the lightest and the heaviest, and `few` says so. `light` and `heavy` count those past the published lines.
+    """
+
+    size: int
+    weighed: int
+    low: float
+    middle: float
+    high: float
+    light: int
+    heavy: int
+
+    @property
+    def few(self) -> bool:
+        """Whether there are too few for a range."""
+        return self.weighed < ENOUGH
+
+
+def birth_spread(births: Iterable[LambingFact]) -> tuple[LitterWeights, ...]:
+    """One row for each litter size that has a weight; weights that were asked about are left out."""
+    found = weights_by_litter(births)
+    return tuple(of_litter(size, found[size]) for size in sorted(found) if found[size])
+
+
+def of_litter(size: int, weights: list[float]) -> LitterWeights:
+    """The spread of some weights, lightest first."""
+    tenths = quantiles(weights, n=10, method="inclusive") if len(weights) >= ENOUGH else [weights[0], weights[-1]]
+    flags = [against_lines(kg) for kg in weights]
+    return LitterWeights(
+        size, len(weights), tenths[0], median(weights), tenths[-1],
+        flags.count(BirthWeight.LIGHT), flags.count(BirthWeight.HEAVY),
+    )  # fmt: skip

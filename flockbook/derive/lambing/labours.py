@@ -1,0 +1,124 @@
+"""Labours under way: since when, when to look again, when to step in, by the shepherd's own limits."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime, time, timedelta
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from compiler.book import Moment
+from flockbook.derive.lambing.labour_limits import (
+    DEFAULT,
+    Basis,
+    LabourClock,
+    Limits,
+    Standing,
+    labour_clock,
+    last_at,
+    standing,
+    start_of_labour,
+)
+from flockbook.flock import Flock, happened, there
+from flockbook.records.breeding import Lambing
+from flockbook.records.event import Event
+from flockbook.records.pregnancy import Abortion, Labour
+from flockbook.settings import Settings
+
+# A labour note that no lambing closes is taken to have ended after two days: it was a false start or was never written
+# up.
+FORGOTTEN = timedelta(days=2)
+
+
+@dataclass(frozen=True, slots=True)
+class OpenLabour:
+    """One ewe in labour at the moment asked about. `basis` None: only the note's own time is known. `standing`: what
+    the clock asked for then, None where no time of day was asked about.
+    """
+
+    ewe: str
+    note: str
+    clock: LabourClock
+    basis: Basis | None
+    shows: str
+    last_looked: datetime
+    standing: Standing | None = None
+
+
+def limits_of(settings: Settings) -> Limits:
+    """The shepherd's own limits where they are set, else the published ones."""
+    hours = {name: timedelta(hours=settings.figure(name)) for name in ("look_again", "step_in", "call_vet")}
+    return Limits(**{**{name: getattr(DEFAULT, name) for name in Limits.__dataclass_fields__}, **hours})
+
+
+def open_labours(flock: Flock, settings: Settings, today: Moment) -> tuple[OpenLabour, ...]:
+    """The labours that no lambing or loss has closed, the longest first. They count only where a time of day was asked
+    for.
+    """
+    zone = zone_of(settings)
+    found: dict[str, OpenLabour] = {}
+    for event in sorted(flock.events, key=lambda event: by_the_clock(event, zone)):
+        if isinstance(event, Labour) and event.date and happened(event, today):
+            for ewe in flock.who(event):
+                noted = datetime.combine(event.date, event.time or event.waters or event.seen or time.min)
+                earlier = found.get(ewe)
+                if earlier and noted - earlier.last_looked < FORGOTTEN:
+                    found[ewe] = looked_again(earlier, event, noted)
+                else:
+                    found[ewe] = begun(ewe, event, noted, (settings, zone))
+        elif isinstance(event, Lambing | Abortion) and happened(event, today):
+            for ewe in flock.who(event):
+                found.pop(ewe, None)
+    still = [
+        asking(item, settings, today)
+        for item in found.values()
+        if today.at - item.last_looked < FORGOTTEN and there(flock.animals[item.ewe], today)
+    ]
+    return tuple(sorted(still, key=lambda item: (item.clock.since, item.ewe)))
+
+
+def asking(item: OpenLabour, settings: Settings, today: Moment) -> OpenLabour:
+    """A labour with what its clock asks for at the moment asked about."""
+    if not today.timed:
+        return item
+    now = standing(item.clock.since, today.at, limits_of(settings), zone_of(settings))
+    return replace(item, standing=now)
+
+
+def by_the_clock(event: Event, zone: ZoneInfo | None) -> tuple[datetime, bool]:
+    """Sort key: as time passes, a birth after a labour of the same minute."""
+    ends = isinstance(event, Lambing | Abortion)
+    return (as_it_passed(event.moment, zone, ends) if event.moment else datetime.max, ends)
+
+
+def as_it_passed(at: datetime, zone: ZoneInfo | None, ends: bool) -> datetime:
+    """A local time in universal time, so that a night of changing clocks keeps its order; in an hour that comes twice
+    or is left out a labour is read as early as can be, and what `ends` one as late.
+    """
+    if zone is None or at.date() in (datetime.min.date(), datetime.max.date()):
+        return at
+    readings = [at.replace(tzinfo=zone, fold=fold).astimezone(UTC).replace(tzinfo=None) for fold in (0, 1)]
+    return max(readings) if ends else min(readings)
+
+
+def begun(ewe: str, event: Labour, noted: datetime, by: tuple[Settings, ZoneInfo | None]) -> OpenLabour:
+    """A labour counted from the water bag, else the first signs, else the note's own time; hours after midnight look
+    back.
+    """
+    waters = last_at(event.waters, noted) if event.waters else None
+    seen = last_at(event.seen, noted) if event.seen else None
+    start = start_of_labour(waters, seen)
+    clock = labour_clock(start[0] if start else noted, limits_of(by[0]), by[1])
+    return OpenLabour(ewe, event.origin.path, clock, start[1] if start else None, event.shows or "", noted)
+
+
+def looked_again(earlier: OpenLabour, event: Labour, noted: datetime) -> OpenLabour:
+    """A second note on the same labour: what shows now; the clock goes on from its first start."""
+    return OpenLabour(earlier.ewe, event.origin.path, earlier.clock, earlier.basis, event.shows or earlier.shows, noted)
+
+
+def zone_of(settings: Settings) -> ZoneInfo | None:
+    """The settings' time zone, or None where it is missing or unknown."""
+    try:
+        return ZoneInfo(settings.file.timezone) if settings.file.timezone else None
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        return None

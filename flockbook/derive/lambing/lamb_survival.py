@@ -1,0 +1,55 @@
+"""How long lambs lived: those born alive, followed until they died, left, were lost sight of or were a year old.
+
+Kaplan-Meier (see `survival`). A lamb that is alive and accounted for is followed to the day asked about; one that no
+weaning list names is followed to the last note that names it, since nobody knows what became of it after.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from flockbook.derive.plain.survival import Step, life_table
+from flockbook.derive.weights.weaning import Cohort, noted_after
+from flockbook.flock import Animal, gone, happened
+
+FOLLOWED_DAYS = 365  # after this a lamb is a hogget (common practice)
+
+
+@dataclass(frozen=True, slots=True)
+class Watched:
+    """The life table of a season's lambs, and the animal-time behind a death rate."""
+
+    lambs: int = 0
+    deaths: int = 0
+    lamb_days: int = 0
+    steps: tuple[Step, ...] = ()
+
+
+def watch(lambs: Iterable[Animal], cohort: Cohort) -> Watched:
+    """Follow the lambs born alive."""
+    ages = [age for lamb in lambs if (age := followed(lamb, cohort)) is not None]
+    times, died = [days for days, _ in ages], [dead for _, dead in ages]
+    return Watched(len(ages), sum(died), sum(times), life_table(times, died))
+
+
+def followed(lamb: Animal, cohort: Cohort) -> tuple[int, bool] | None:
+    """Days a lamb was followed and whether it then died; None for one born dead or of unknown birthday."""
+    born = lamb.birthday
+    if born is None or lamb.birth is None or not lamb.birth.line.alive:
+        return None
+    left = gone(lamb, cohort.today)
+    end = left.date if left else last_known(lamb, born, cohort)
+    days = max(0, (end - born).days)
+    if days > FOLLOWED_DAYS:
+        return FOLLOWED_DAYS, False
+    return days, left is not None and left.dead
+
+
+def last_known(lamb: Animal, born: date, cohort: Cohort) -> date:
+    """The last day on which a lamb that has not left is known to have lived."""
+    if cohort.last is None or lamb.id in cohort.weanings.days or noted_after(lamb, cohort.last, cohort):
+        return cohort.today.day
+    notes = cohort.flock.by_animal.get(lamb.id, ())
+    return max((event.date for event in notes if event.date and happened(event, cohort.today)), default=born)

@@ -1,0 +1,217 @@
+"""What each newborn lamb still needs: colostrum by its weight, what was written as given, and whether it is light or
+heavy, by the published lines and against the flock's own lambs.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta, tzinfo
+
+from compiler.book import Moment
+from flockbook.derive.lambing.lambings import LambingFact
+from flockbook.derive.lambing.newborn import (
+    Advice,
+    BirthWeight,
+    ColostrumNeed,
+    FirstFeed,
+    chilled_lamb,
+    colostrum_need,
+    first_feed,
+    litter_litres,
+)
+from flockbook.derive.lambing.newborn import birth_weight as against_lines
+from flockbook.derive.weights.gains import birth_weight
+from flockbook.flock import Animal, Flock, gone, happened, nurse_of
+from flockbook.records.rearing import Feeding, Foster
+
+FIRST_DAYS = timedelta(days=2)  # a lamb older than this is past the time of colostrum (the gut closes from 36 h)
+FIRST_DAY = timedelta(hours=24)  # the day that a lamb's need of colostrum is reckoned for
+MILK = "milk replacer"  # the one feed that is no colostrum
+WEAK_VIGOUR = 2  # of 5; a lamb scored so is taken for one that may not suck by itself (our own choice)
+POOR_MILK = ("short", "none")
+# A lamb is light or heavy among its own when at most a tenth of the flock's lambs of that litter size were as light (as
+# heavy), and there are enough of them to say so (our own choice).
+TENTH, ENOUGH = 0.1, 20
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """Where a birth weight lies among the flock's own lambs of that litter size, itself one of `of`: how many were
+    lighter.
+    """
+
+    lighter: int
+    of: int
+
+    @property
+    def light(self) -> bool:
+        """Among the lightest tenth."""
+        return self.of >= ENOUGH and self.lighter + 1 <= self.of * TENTH
+
+    @property
+    def heavy(self) -> bool:
+        """Among the heaviest tenth."""
+        return self.of >= ENOUGH and self.of - self.lighter <= self.of * TENTH
+
+
+@dataclass(frozen=True, slots=True)
+class Warmth:
+    """The last temperature written of a lamb, in °C, when, and the published advice for it (None: no living lamb's)."""
+
+    celsius: float
+    at: datetime | None
+    advice: Advice | None
+
+
+@dataclass(frozen=True, slots=True)
+class Newborn:
+    """One lamb of the last two days: what it needs by its weight, in mL, and what was written as given by hand.
+
+    `by_hand`: why it cannot be left to suck ("" where nothing says so). `line` and `spread` flag its weight; `warmth`
+    is None where no temperature is written.
+    """
+
+    lamb: Animal
+    born: datetime | None
+    need: ColostrumNeed | None
+    recorded_ml: float
+    first: FirstFeed | None
+    by_hand: str = ""
+    line: BirthWeight | None = None
+    spread: Spread | None = None
+    warmth: Warmth | None = None
+
+    @property
+    def owed_ml(self) -> float | None:
+        """What of the first day's need was not written as given, in mL; None for a lamb not weighed."""
+        return self.need.owed(self.recorded_ml) if self.need else None
+
+
+@dataclass(frozen=True, slots=True)
+class LitterNeed:
+    """Colostrum for the live lambs of one birth on their first day, in litres; `unweighed` lambs are not in it."""
+
+    note: str
+    dam: str
+    litres: float
+    unweighed: int
+
+
+def newborns(flock: Flock, births: tuple[LambingFact, ...], zone: tzinfo | None, today: Moment) -> tuple[Newborn, ...]:
+    """The lambs born alive in the two days before the moment asked about."""
+    pets, weights, found = bottle_fed(flock, today), weights_by_litter(births), []
+    for birth in births:
+        born, end = birth_times(birth)
+        if end is None or today.at - (born or end) > FIRST_DAYS:
+            continue
+        for lamb in birth.lambs:
+            if lamb.birth and lamb.birth.line.alive and gone(lamb, today) is None:
+                why = hand_reason(flock, birth, lamb, pets, today)
+                found.append(one_lamb(flock, birth, lamb, (why, zone, weights.get(birth.born, [])), today))
+    return tuple(found)
+
+
+def birth_times(birth: LambingFact) -> tuple[datetime | None, datetime | None]:
+    """When the first lamb was born, where a time is written, and the end of that day."""
+    day, clock = birth.event.date, birth.event.born or birth.event.time
+    if day is None:
+        return None, None
+    return (datetime.combine(day, clock) if clock else None), datetime.combine(day, datetime.max.time())
+
+
+Around = tuple[str, tzinfo | None, list[float]]
+
+
+def one_lamb(flock: Flock, birth: LambingFact, lamb: Animal, around: Around, today: Moment) -> Newborn:
+    """One lamb; `around` is why it is fed by hand, the flock's time zone, and the weights of its like."""
+    why, zone, like = around
+    born, end = birth_times(birth)
+    weight = birth_weight(lamb)
+    start = born or end or today.at
+    tubed = lamb.birth.line.tubed_ml if lamb.birth else None
+    given = (tubed or 0.0) + fed(flock, lamb, start, today)
+    return Newborn(
+        lamb, born, colostrum_need(weight) if weight else None, given, first_feed(born, zone) if born else None, why,
+        against_lines(weight) if weight else None, Spread(bisect_left(like, weight), len(like)) if weight else None,
+        warmth(flock, lamb, born, today),
+    )  # fmt: skip
+
+
+def hand_reason(flock: Flock, birth: LambingFact, lamb: Animal, pets: set[str], today: Moment) -> str:
+    """Why a lamb cannot be left to suck, as far as the notes tell."""
+    assert lamb.birth is not None
+    dam, line = flock.animals.get(nurse_of(lamb, today) or birth.ewe or ""), lamb.birth.line
+    if lamb.id in pets:
+        return "on the bottle"
+    if dam is not None and gone(dam, today):
+        return "its dam is gone"
+    if line.weak or line.hung or (line.vigour is not None and line.vigour <= WEAK_VIGOUR):
+        return "weak" if not line.hung else "hung"
+    if birth.event.milk in POOR_MILK and not nurse_of(lamb, today):
+        return f"the ewe's milk is {birth.event.milk}"
+    return "tubed already" if line.tubed_ml else ""
+
+
+def bottle_fed(flock: Flock, today: Moment) -> set[str]:
+    """The lambs that foster notes put on the bottle."""
+    return {
+        lamb
+        for event in flock.events
+        if isinstance(event, Foster) and event.pet and happened(event, today)
+        for lamb in flock.who(event)
+    }
+
+
+def fed(flock: Flock, lamb: Animal, start: datetime, today: Moment) -> float:
+    """Colostrum written in feeding notes of a lamb's first day, in mL; milk replacer does not count.
+
+    A feed without a time of day counts where it is of the day of birth or the next.
+    """
+    total = 0.0
+    for event in flock.by_animal.get(lamb.id, ()):
+        if not isinstance(event, Feeding) or not event.amount or event.what == MILK or not happened(event, today):
+            continue
+        at = datetime.combine(event.date, event.time) if event.date and event.time else None
+        if at is None or at - start <= FIRST_DAY:
+            total += event.amount.ml
+    return total
+
+
+def warmth(flock: Flock, lamb: Animal, born: datetime | None, today: Moment) -> Warmth | None:
+    """The last temperature in a lamb's feeding notes. Without its hour, or that of the birth, the lamb counts as the
+    older one; whether it holds its head up no note says, so the advice is for one that does, and the card has both.
+    """
+    notes = [
+        note
+        for note in flock.by_animal.get(lamb.id, ())
+        if isinstance(note, Feeding) and note.temp and happened(note, today)
+    ]
+    if not notes or notes[-1].temp is None:
+        return None
+    note = notes[-1]
+    at = datetime.combine(note.date, note.time) if note.date and note.time else None
+    celsius = notes[-1].temp.celsius
+    return Warmth(celsius, at, chilled_lamb(celsius, at - born if at and born else None))
+
+
+def weights_by_litter(births: Iterable[LambingFact]) -> Mapping[int, list[float]]:
+    """The flock's birth weights by litter size, lightest first; weights that were asked about are left out."""
+    found: dict[int, list[float]] = {}
+    for birth in births:
+        found.setdefault(birth.born, []).extend(kg for lamb in birth.lambs if (kg := birth_weight(lamb)))
+    return {size: sorted(weights) for size, weights in found.items()}
+
+
+def litters(young: Iterable[Newborn]) -> tuple[LitterNeed, ...]:
+    """The newborn lambs by birth, in the order in which they were born."""
+    groups: dict[str, list[Newborn]] = {}
+    for item in young:
+        if item.lamb.birth:
+            groups.setdefault(item.lamb.birth.note.origin.path, []).append(item)
+    found = []
+    for note, lambs in groups.items():
+        weights = [kg for item in lambs if (kg := birth_weight(item.lamb))]
+        found.append(LitterNeed(note, lambs[0].lamb.dam or "", litter_litres(weights), len(lambs) - len(weights)))
+    return tuple(found)

@@ -1,0 +1,247 @@
+"""How lambs lay, over all seasons: which way how often, and whether any group of births had it harder than the rest.
+
+Lambs that lay wrong and lambs born dead are counted of lambs, births helped of births. Every group is held against all
+the others with Newcombe's limits and Fisher's test. The more groups are looked at, the likelier one of them differs by
+chance alone; so a group stands out only if its p, times the number of comparisons (Bonferroni, common practice), is
+still below 0.05. What is below 0.05 by itself is a hint. Lambs of one litter are not independent, so limits are
+too narrow rather than too wide.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from flockbook.derive.lambing.lambings import LambingFact
+from flockbook.derive.lambing.losses import ALARM, LEAST_GROUP, litter_label, parity_label, sire_label
+from flockbook.derive.lambing.newborn import BirthWeight
+from flockbook.derive.lambing.newborn import birth_weight as against_lines
+from flockbook.derive.plain.intervals import Difference, Share, compare, wilson
+from flockbook.derive.weights.gains import birth_weight
+from flockbook.flock import Animal, Flock
+
+NORMAL = "normal"
+NOT_WEIGHED, NOT_WRITTEN = "not weighed", "not written"
+# Groups of what is not known are counted and never compared: a dead lamb, for one, is often not weighed.
+UNKNOWN = frozenset({NOT_WEIGHED, NOT_WRITTEN, "age not known", "ewe not known", "sire not known"})
+WEIGHT_WORDS = {
+    BirthWeight.LIGHT: "under 3.5 kg", BirthWeight.USUAL: "3.5 to 5.5 kg", BirthWeight.HEAVY: "over 5.5 kg"
+}  # fmt: skip
+
+
+class Outcome(StrEnum):
+    """What is counted of a group."""
+
+    LAY_WRONG = "lay wrong"
+    HELPED = "births helped"
+    BORN_DEAD = "born dead"
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One lamb as it was born, with the group it belongs to in each view."""
+
+    birth: LambingFact
+    lamb: Animal
+    lay: str
+    dead: bool
+    groups: tuple[str, ...]
+
+    @property
+    def wrong(self) -> bool:
+        """Whether it lay otherwise than it should."""
+        return self.lay != NORMAL
+
+
+@dataclass(frozen=True, slots=True)
+class Against:
+    """A group held against all others of its view; `p_all` is Fisher's p times the number of comparisons, at most 1."""
+
+    outcome: Outcome
+    difference: Difference
+    p_all: float
+
+    @property
+    def stands_out(self) -> bool:
+        """Whether it differs by more than chance would do, however many groups were looked at."""
+        return self.p_all < ALARM
+
+    @property
+    def hint(self) -> bool:
+        """Whether it would differ if it were the only one looked at."""
+        return (self.difference.fisher_p or 0.0) < ALARM and not self.stands_out
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """One group of lambs and births. `against` holds what could be compared: groups too small are only counted."""
+
+    label: str
+    shares: tuple[tuple[Outcome, Share], ...]
+    against: tuple[Against, ...] = ()
+
+    def share(self, outcome: Outcome) -> Share:
+        """The share of one outcome."""
+        return dict(self.shares)[outcome]
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """All lambs by one thing: the ewe's lambing, litter size, sire, birth weight, sex, season."""
+
+    by: str
+    groups: tuple[Group, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Lie:
+    """One way of lying: lambs, births helped because of it or not, lambs born dead; and by litter size."""
+
+    lay: str
+    lambs: int
+    helped: int
+    dead: int
+    first_lambings: int
+    heavy: int
+    litters: tuple[tuple[str, int], ...]
+    sires: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True)
+class Patterns:
+    """The whole picture. `comparisons` says how many groups were held against the rest."""
+
+    cases: tuple[Case, ...] = ()
+    births: int = 0
+    lies: tuple[Lie, ...] = ()
+    views: tuple[View, ...] = ()
+    comparisons: int = 0
+    unwritten: int = field(default=0)
+
+    @property
+    def found(self) -> tuple[tuple[View, Group, Against], ...]:
+        """The groups that stand out, and the hints after them, the surest first."""
+        every = [(view, group, item) for view in self.views for group in view.groups for item in group.against]
+        told = [entry for entry in every if entry[2].stands_out or entry[2].hint]
+        return tuple(sorted(told, key=lambda entry: (entry[2].p_all, entry[2].difference.fisher_p or 0.0)))
+
+    @property
+    def wrong(self) -> tuple[Case, ...]:
+        """The lambs that lay wrong, the latest first."""
+        return tuple(case for case in reversed(self.cases) if case.wrong)
+
+
+Label = Callable[[Flock, LambingFact, Animal], str]
+OF_THE_LAMB = frozenset({"birth weight", "sex of the lamb"})  # views in which a litter falls apart: no births counted
+VIEWS: tuple[tuple[str, Label], ...] = (
+    ("the ewe's lambing", lambda flock, birth, _: parity_label(flock, birth)),
+    ("litter size", lambda _, birth, __: litter_label(birth)),
+    ("sire", lambda flock, birth, _: sire_label(flock, birth)),
+    ("birth weight", lambda _, __, lamb: weight_label(lamb)),
+    ("sex of the lamb", lambda _, __, lamb: (lamb.birth.line.sex if lamb.birth else None) or NOT_WRITTEN),
+    ("season", lambda _, birth, __: str(birth.season)),
+)
+
+
+def weight_label(lamb: Animal) -> str:
+    """Where a birth weight lies against the published lines (Making More From Sheep, tool 10.9)."""
+    weight = birth_weight(lamb)
+    return WEIGHT_WORDS[against_lines(weight)] if weight else NOT_WEIGHED
+
+
+def patterns(flock: Flock, births: tuple[LambingFact, ...]) -> Patterns:
+    """All births whose lambs are written."""
+    told = [birth for birth in births if birth.detailed]
+    cases = tuple(one_case(flock, birth, lamb) for birth in told for lamb in birth.lambs if lamb.birth)
+    bare = [View(by, tuple(groups_of(cases, place, by))) for place, (by, _) in enumerate(VIEWS)]
+    asked = [(view, group, outcome) for view in bare for group in view.groups for outcome in comparable(view, group)]
+    count = len(asked)
+    views = tuple(View(view.by, tuple(with_others(view, group, count) for group in view.groups)) for view in bare)
+    return Patterns(cases, len(told), lies(cases), views, count, len(births) - len(told))
+
+
+def one_case(flock: Flock, birth: LambingFact, lamb: Animal) -> Case:
+    """One lamb."""
+    assert lamb.birth is not None
+    line = lamb.birth.line
+    return Case(birth, lamb, line.presentation, not line.alive, tuple(label(flock, birth, lamb) for _, label in VIEWS))
+
+
+def groups_of(cases: Iterable[Case], place: int, by: str) -> Iterable[Group]:
+    """The groups of one view, the largest first; never ordered by a share, since most are small."""
+    found: dict[str, list[Case]] = {}
+    for case in cases:
+        found.setdefault(case.groups[place], []).append(case)
+    for label in sorted(found, key=lambda label: (-len(found[label]), label)):
+        shares = counted(found[label])
+        yield Group(label, tuple(item for item in shares if item[0] is not Outcome.HELPED or by not in OF_THE_LAMB))
+
+
+def counted(cases: list[Case]) -> tuple[tuple[Outcome, Share], ...]:
+    """What is counted of one group."""
+    births = {case.birth.note: case.birth.helped for case in cases}
+    return (
+        (Outcome.LAY_WRONG, wilson(sum(case.wrong for case in cases), len(cases))),
+        (Outcome.HELPED, wilson(sum(births.values()), len(births))),
+        (Outcome.BORN_DEAD, wilson(sum(case.dead for case in cases), len(cases))),
+    )
+
+
+def rest_of(view: View, group: Group, outcome: Outcome) -> Share:
+    """All known groups of a view but one, taken together."""
+    shares = [item.share(outcome) for item in known(view) if item is not group]
+    return wilson(sum(share.count for share in shares), sum(share.of for share in shares))
+
+
+def known(view: View) -> tuple[Group, ...]:
+    """The groups that say something."""
+    return tuple(group for group in view.groups if group.label not in UNKNOWN)
+
+
+def comparable(view: View, group: Group) -> tuple[Outcome, ...]:
+    """What of a group can be held against the others: enough on both sides, and the group the smaller of the two, since
+    a large one that differs only says again that the rest do.
+    """
+    if group not in known(view):
+        return ()
+    pairs = [(outcome, mine.of, rest_of(view, group, outcome).of) for outcome, mine in group.shares]
+    return tuple(outcome for outcome, mine, rest in pairs if LEAST_GROUP <= mine <= rest)
+
+
+def with_others(view: View, group: Group, comparisons: int) -> Group:
+    """A group with what came of holding it against the others."""
+    held = []
+    for outcome in comparable(view, group):
+        difference = compare(group.share(outcome), rest_of(view, group, outcome))
+        held.append(Against(outcome, difference, min(1.0, (difference.fisher_p or 1.0) * comparisons)))
+    return Group(group.label, group.shares, tuple(held))
+
+
+def lies(cases: tuple[Case, ...]) -> tuple[Lie, ...]:
+    """Every way of lying, those that are not normal first, the commonest first."""
+    found: dict[str, list[Case]] = {}
+    for case in cases:
+        found.setdefault(case.lay, []).append(case)
+    order = sorted(found, key=lambda lay: (lay == NORMAL, -len(found[lay]), lay))
+    return tuple(one_lie(lay, found[lay]) for lay in order)
+
+
+def one_lie(lay: str, cases: list[Case]) -> Lie:
+    """One way of lying, counted."""
+    place = {by: index for index, (by, _) in enumerate(VIEWS)}
+    return Lie(
+        lay, len(cases), len({case.birth.note for case in cases if case.birth.helped}),
+        sum(case.dead for case in cases),
+        sum(case.groups[place["the ewe's lambing"]] == "first lambing" for case in cases),
+        sum(case.groups[place["birth weight"]] == WEIGHT_WORDS[BirthWeight.HEAVY] for case in cases),
+        tally(case.groups[place["litter size"]] for case in cases), tally(case.groups[place["sire"]] for case in cases),
+    )  # fmt: skip
+
+
+def tally(labels: Iterable[str]) -> tuple[tuple[str, int], ...]:
+    """Each label and how often it comes, the commonest first."""
+    found: dict[str, int] = {}
+    for label in labels:
+        found[label] = found.get(label, 0) + 1
+    return tuple(sorted(found.items(), key=lambda item: (-item[1], item[0])))

@@ -1,0 +1,1 @@
+"""Grass, rest and forage."""

@@ -1,0 +1,1 @@
+"""Who may leave, and what must be known first."""

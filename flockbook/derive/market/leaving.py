@@ -1,0 +1,181 @@
+"""The gate: who may go for meat and who may not, now and at every sale still to come; who went that was not clear."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, time
+
+from compiler.book import Moment
+from flockbook.derive.medicine.withdrawal import CLEAR, MEAT, Clearance, Guard, standing_at
+from flockbook.flock import Animal, Flock, gone, happened, there
+from flockbook.records.trade import Cull, Sale
+
+LIVING_ON = ("breeding", "store")  # uses after which a sheep is not eaten soon
+
+
+@dataclass(frozen=True)
+class Lists:
+    """Sheep sorted at the gate: `may` go for meat, `not_milk` may but their milk may not be used, `ask` are clear
+    lambs that may be sucking a ewe who is not, `refused` are held or unknown. Each sheep stands in exactly one.
+    """
+
+    may: tuple[Clearance, ...] = ()
+    not_milk: tuple[Clearance, ...] = ()
+    ask: tuple[Clearance, ...] = ()
+    refused: tuple[Clearance, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Absent:
+    """A name in a sale note whose sheep is not here: `sheep` "" where none was found; `note` is where `why` stands."""
+
+    sheep: str
+    text: str
+    why: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """A sale still to come: its sheep sorted as they will stand at `at`, by what is written so far."""
+
+    sale: Sale
+    at: Moment
+    lists: Lists
+    absent: tuple[Absent, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Gone:
+    """One sheep that left while it was not clear, or not known to be: to be told to the buyer and the vet."""
+
+    row: Clearance
+    sale: Sale
+    day: date
+
+    @property
+    def living_on(self) -> bool:
+        """Whether it was sold to live on."""
+        return self.sale.use in LIVING_ON
+
+
+@dataclass(frozen=True)
+class Gate:
+    """The whole flock sorted at the moment asked about, sales to come, those marked to go, those that went unclear."""
+
+    lists: Lists = Lists()
+    loads: tuple[Load, ...] = ()
+    marked: tuple[tuple[Cull, Clearance], ...] = ()
+    went: tuple[Gone, ...] = ()
+
+
+def gate(flock: Flock, guard: Guard, today: Moment) -> Gate:
+    """The gate at the moment asked about."""
+    return Gate(
+        sorted_out(row for _, row in sorted(guard.standing.items())),
+        tuple(load(flock, guard, sale, today) for sale in to_come(flock, today)),
+        tuple(marked(flock, guard, today)),
+        tuple(went(flock, guard, today)),
+    )
+
+
+def sorted_out(rows: Iterable[Clearance]) -> Lists:
+    """Rows by what may be done: whoever is not known to be clear is refused, whoever may suck a treated ewe asked."""
+    found: dict[str, list[Clearance]] = {"may": [], "not_milk": [], "ask": [], "refused": []}
+    for row in rows:
+        found[sort_of(row)].append(row)
+    return Lists(**{sort: tuple(items) for sort, items in found.items()})
+
+
+def sort_of(row: Clearance) -> str:
+    """The list that an animal stands in."""
+    if row.meat.state != CLEAR:
+        return "refused"
+    if row.sucking is not None:
+        return "ask"
+    return "may" if row.milk.state == CLEAR else "not_milk"
+
+
+def medicines_of(row: Clearance) -> tuple[str, ...]:
+    """The medicines that hold an animal's meat, those without a date first, then the latest release; "" is no name."""
+    holds = [hold for hold in row.holds if hold.product == MEAT]
+    holds.sort(key=lambda hold: (hold.until is None, hold.until or datetime.min), reverse=True)
+    return tuple(dict.fromkeys(hold.medicine for hold in holds if hold.medicine))
+
+
+# Sales to come
+
+
+def to_come(flock: Flock, today: Moment) -> Iterator[Sale]:
+    """Sale notes of this day or a later one that have not happened yet."""
+    for event in flock.events:
+        if isinstance(event, Sale) and event.date and event.date >= today.day and not happened(event, today):
+            yield event
+
+
+def load(flock: Flock, guard: Guard, sale: Sale, today: Moment) -> Load:
+    """One sale: its sheep as they will stand at its own time, or at the start of its day where none is written."""
+    assert sale.date is not None
+    at = Moment(max(datetime.combine(sale.date, sale.time or time.min), today.at), False, today.clock)
+    standing = {
+        sheep: row for sheep, row in standing_at(flock, guard, at).items() if gone(flock.animals[sheep], today) is None
+    }
+    lists = sorted_out(standing[sheep] for sheep in flock.who(sale) if sheep in standing)
+    return Load(sale, at, lists, tuple(absentees(flock, sale, standing)))
+
+
+def absentees(flock: Flock, sale: Sale, standing: Mapping[str, Clearance]) -> Iterator[Absent]:
+    """Those a sale names that are not here to be loaded."""
+    for sheep in flock.who(sale):
+        if sheep not in standing:
+            why, note = absence(flock.animals[sheep])
+            yield Absent(sheep, "", why, note)
+    found = flock.subjects.get(sale.origin.path)
+    for mention in found.unresolved if found else ():
+        once = [animal for animal in flock.animals.values() if mention.text.casefold() in words_of(animal)]
+        if len(once) == 1 and once[0].id not in standing:
+            yield Absent(once[0].id, mention.text, *absence(once[0]))
+        else:
+            yield Absent("", mention.text, "it cannot be told which living sheep that is", sale.origin.path)
+
+
+def words_of(animal: Animal) -> set[str]:
+    """The tags and the name that an animal was ever called by."""
+    return {word.casefold() for word in (animal.id, animal.name or "", *animal.tags)}
+
+
+def absence(animal: Animal) -> tuple[str, str]:
+    """Why an animal is not here, and the note that says so."""
+    if animal.left:
+        return f"{animal.left.how} on {animal.left.date.isoformat()}", animal.left.note.origin.path
+    came = max((day for day in (animal.arrived, animal.born.earliest if animal.born else None) if day), default=None)
+    source = animal.birth.note if animal.birth else animal.note
+    return f"not here before {came.isoformat() if came else 'a later day'}", source.origin.path if source else ""
+
+
+# Marked to go, and gone
+
+
+def marked(flock: Flock, guard: Guard, today: Moment) -> Iterator[tuple[Cull, Clearance]]:
+    """Sheep that a note says shall go, as long as they are here, each once with its latest decision."""
+    latest = {
+        sheep: event
+        for event in flock.events
+        if isinstance(event, Cull) and happened(event, today)
+        for sheep in flock.who(event)
+        if there(flock.animals[sheep], today)
+    }
+    for sheep, event in sorted(latest.items()):
+        yield event, guard.standing[sheep]
+
+
+def went(flock: Flock, guard: Guard, today: Moment) -> Iterator[Gone]:
+    """Sheep sold while they were not clear, by the notes of their day."""
+    for event in flock.events:
+        if not isinstance(event, Sale) or event.date is None or not happened(event, today):
+            continue
+        for sheep in flock.who(event):
+            row = guard.on(sheep, datetime.combine(event.date, event.time or time.min))
+            if row.meat.state != CLEAR:
+                yield Gone(row, event, event.date)

@@ -1,0 +1,1 @@
+"""Doses, withdrawals, the register, the cupboard."""

@@ -1,0 +1,127 @@
+"""Doses held against the label as typed: rate times weight, sites, minimum, age."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from compiler.amounts import DoseRate
+from flockbook.derive.medicine.dose_arithmetic import Concern, Label, Rate, check_dose
+from flockbook.derive.plain.numbers import days_old, days_words
+from flockbook.flock import Animal, Flock
+from flockbook.records.growth import Weighing
+from flockbook.records.health import Treatment
+from flockbook.records.rearing import Weaning
+from flockbook.records.sheep import Medicine
+
+FRESH_DAYS = (
+    30  # a weighing older than this does not tell what an animal weighs (our own limit; lambs gain 0.3 kg a day)
+)
+
+
+@dataclass(frozen=True, slots=True)
+class DoseFact:
+    """What one animal should have got by the typed rate and what it got, in mL; `against` says how it breaks the label,
+    or "".
+    """
+
+    note: str
+    sheep: str
+    weight_kg: float | None
+    expected_ml: float | None
+    recorded_ml: float | None
+    sites: int | None
+    concerns: tuple[Concern, ...]
+    against: str
+
+
+def dose_facts(flock: Flock) -> dict[tuple[str, str], DoseFact]:
+    """Every dose of every treatment, by (note, sheep)."""
+    weights = weights_by_animal(flock)
+    found: dict[tuple[str, str], DoseFact] = {}
+    for event in flock.events:
+        if isinstance(event, Treatment):
+            for sheep in flock.who(event):
+                found[(event.origin.path, sheep)] = one_dose(flock, event, sheep, weights)
+    return found
+
+
+def one_dose(flock: Flock, event: Treatment, sheep: str, weights: Mapping[str, list[tuple[date, float]]]) -> DoseFact:
+    """One animal in one treatment."""
+    medicines = flock.medicines.get(" ".join((event.medicine or "").casefold().split()), ())
+    medicine = medicines[0] if len(medicines) == 1 else None
+    weight, exact = weight_for(flock, event, sheep, weights)
+    line = next((item for item in event.lines if flock.named(event, item.sheep) == sheep), None)
+    recorded = line.dose.ml if line and line.dose else event.dose.ml if event.dose else None
+    rate = event.rate or (medicine.label_rate if medicine else None)
+    known_weight = weight if weight and weight > 0 else None
+    given = recorded if recorded else None
+    dose = check_dose(label_of(medicine, rate), known_weight, given, age_on(flock.animals[sheep], event.date))
+    dosed_alone = exact or len(flock.who(event)) == 1
+    against = "; ".join(words(concern) for concern in dose.concerns if concern.kind != "off rate" or dosed_alone)
+    return DoseFact(
+        event.origin.path, sheep, known_weight, dose.expected_ml, recorded, dose.sites, dose.concerns, against
+    )
+
+
+def label_of(medicine: Medicine | None, rate: DoseRate | None) -> Label:
+    """The label as typed, for the dose arithmetic."""
+    return Label(
+        Rate(rate.ml, rate.per_kg) if rate and rate.per_kg else None,
+        medicine.label_minimum.ml if medicine and medicine.label_minimum and medicine.label_minimum.ml > 0 else None,
+        int(medicine.minimum_age.hours // 24) if medicine and medicine.minimum_age else None,
+        medicine.max_per_site.ml if medicine and medicine.max_per_site and medicine.max_per_site.ml > 0 else None,
+    )
+
+
+def weight_for(
+    flock: Flock, event: Treatment, sheep: str, weights: Mapping[str, list[tuple[date, float]]]
+) -> tuple[float | None, bool]:
+    """The weight to dose by, and whether it was written in this very note; else a fresh weighing (or the birth weight
+    on that day).
+    """
+    for line in event.lines:
+        if line.weight and flock.named(event, line.sheep) == sheep:
+            return line.weight.kg, True
+    day = event.date
+    animal = flock.animals[sheep]
+    if day is None:
+        return None, False
+    fresh = [kg for weighed, kg in weights.get(sheep, []) if 0 <= (day - weighed).days <= FRESH_DAYS]
+    if fresh:
+        return fresh[-1], False
+    born = animal.birth
+    if born and born.line.weight and born.note.date and (day - born.note.date).days <= 1:
+        return born.line.weight.kg, False
+    return None, False
+
+
+def weights_by_animal(flock: Flock) -> dict[str, list[tuple[date, float]]]:
+    """Every weight on a weighing or weaning note, in order of time."""
+    found: dict[str, list[tuple[date, float]]] = {}
+    for event in flock.events:
+        if isinstance(event, Weighing | Weaning) and event.date:
+            for line in event.lines:
+                sheep = flock.named(event, line.sheep)
+                if sheep and not (line.unlikely and not event.sure):
+                    found.setdefault(sheep, []).append((event.date, line.weight.kg))
+    return found
+
+
+def age_on(animal: Animal, day: date | None) -> int | None:
+    """The fewest days old that an animal can have been: the cautious reading of a birthday that is only
+    partly known.
+    """
+    if day is None or animal.born is None or animal.born.earliest > day:
+        return None
+    return max(0, (day - animal.born.latest).days)
+
+
+def words(concern: Concern) -> str:
+    """A concern in plain words."""
+    if concern.kind == "under minimum":
+        return f"{concern.found:.3g} mL is under the label's least dose of {concern.limit:.3g} mL"
+    if concern.kind == "under age":
+        return f"{days_old(round(concern.found))}, the label begins at {days_words(round(concern.limit))}"
+    return f"{concern.found:.3g} mL was recorded where the rate gives {concern.limit:.3g} mL"

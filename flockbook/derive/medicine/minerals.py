@@ -1,0 +1,97 @@
+"""Trace minerals added up over every product that holds them: too much selenium kills, and it comes from several
+bottles.
+
+Strengths are those typed in `trace` (`selenium 0.5 mg/mL`, or `cobalt 500 mg each`); no dose and no limit is built in.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from compiler.book import Moment
+from flockbook.derive.medicine.doses import DoseFact
+from flockbook.derive.medicine.withdrawal import all_doses
+from flockbook.flock import Flock, happened
+from flockbook.records.health import Treatment
+
+WINDOW_DAYS = (
+    42  # doses of one mineral within six weeks are added up (our own choice; the vet decides what is too much)
+)
+TRACE = re.compile(
+    r"(?P<mineral>[a-z]+)[ :]+(?P<mg>\d+(?:\.\d+)?) ?mg(?: ?(?P<each>/ ?ml|per ml|each|per dose|a dose))?", re.I
+)
+
+
+@dataclass(frozen=True, slots=True)
+class MineralDose:
+    """One dose of one mineral; `mg` is None where the volume is not known."""
+
+    day: date
+    medicine: str
+    mg: float | None
+    note: str
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class Overlap:
+    """Two or more doses of one mineral to one sheep within six weeks; `mg` is their sum, None if any is not known."""
+
+    sheep: str
+    mineral: str
+    doses: tuple[MineralDose, ...]
+    mg: float | None
+
+
+def minerals(text: str) -> Iterator[tuple[str, float, bool]]:
+    """What a `trace` text holds: mineral, mg, and whether that is for each mL (else for each dose)."""
+    for match in TRACE.finditer(text):
+        yield match["mineral"].lower(), float(match["mg"]), "ml" in (match["each"] or "ml").lower()
+
+
+def overlaps(flock: Flock, doses: Mapping[tuple[str, str], DoseFact], today: Moment) -> tuple[Overlap, ...]:
+    """Every such run of doses; one that goes on is told whole, not pair by pair."""
+    found: dict[tuple[str, str], list[MineralDose]] = {}
+    for event in flock.events:
+        if isinstance(event, Treatment) and event.date and happened(event, today):
+            for sheep in flock.who(event):
+                for mineral, dose in given(flock, event, doses.get((event.origin.path, sheep))):
+                    found.setdefault((sheep, mineral), []).append(dose)
+    return tuple(
+        overlap(sheep, mineral, run)
+        for (sheep, mineral), items in found.items()
+        for run in runs(sorted(items, key=lambda item: item.day))
+        if len(run) > 1
+    )
+
+
+def given(flock: Flock, event: Treatment, fact: DoseFact | None) -> Iterator[tuple[str, MineralDose]]:
+    """The minerals of one treatment for one sheep, dose by dose."""
+    for medicine in flock.medicines.get(" ".join((event.medicine or "").casefold().split()), ())[:1]:
+        for mineral, strength, by_ml in minerals(medicine.trace or ""):
+            ml = (fact.recorded_ml if fact.recorded_ml is not None else fact.expected_ml) if fact else None
+            mg = (None if ml is None else ml * strength) if by_ml else strength
+            for when in all_doses(event):
+                line = event.origin.span("medicine").line
+                yield mineral, MineralDose(when.date, event.medicine or "", mg, event.origin.path, line)
+
+
+def runs(doses: list[MineralDose]) -> Iterator[list[MineralDose]]:
+    """Doses in order, parted where more than six weeks lie between one and the next."""
+    run: list[MineralDose] = []
+    for dose in doses:
+        if run and (dose.day - run[-1].day).days > WINDOW_DAYS:
+            yield run
+            run = []
+        run.append(dose)
+    if run:
+        yield run
+
+
+def overlap(sheep: str, mineral: str, run: list[MineralDose]) -> Overlap:
+    """One run added up."""
+    known = [dose.mg for dose in run if dose.mg is not None]
+    return Overlap(sheep, mineral, tuple(run), sum(known) if len(known) == len(run) else None)

@@ -1,0 +1,1 @@
+"""The seasons: counts, shares with their ranges, one held against another."""

@@ -1,0 +1,87 @@
+"""Two seasons side by side: the difference of each share with its interval, and death rates over the time lived.
+
+Only what can be compared is compared: shares of the ewes exposed wait until lambing is over in both seasons. Newcombe's
+interval and Fisher's p stand beside each other (see `intervals`); many pairs looked at make false alarms likelier.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+from flockbook.derive.plain.intervals import Difference, RateRatio, compare, compare_rates, rate
+from flockbook.derive.season.season_indices import Index
+from flockbook.derive.season.seasons import Season
+
+YEAR_DAYS = 365.25
+# Shares that mean something while ewes are still lambing: theirs are births, not ewes exposed.
+AT_ANY_TIME = frozenset({"assisted", "malpresentation", "stillbirth", "scanned_empty"})
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """One index in two seasons; `difference` is that of `to` less that of `from`."""
+
+    index: Index
+    from_: int
+    to: int
+    difference: Difference
+
+    @property
+    def apart(self) -> bool:
+        """Whether the interval leaves out no difference."""
+        low, high = self.difference.low, self.difference.high
+        return low is not None and high is not None and (low > 0 or high < 0)
+
+    @property
+    def two_minds(self) -> bool:
+        """Whether the interval leaves out no difference while Fisher's test (p above 0.05) does not."""
+        return self.apart and (self.difference.fisher_p or 0.0) > 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class RateComparison:
+    """A death rate in two seasons, deaths per lamb-year lived: that of `to` over that of `from`."""
+
+    name: str
+    from_: int
+    to: int
+    ratio: RateRatio
+
+
+@dataclass(frozen=True)
+class Comparisons:
+    """All pairs of consecutive seasons."""
+
+    shares: tuple[Comparison, ...] = ()
+    rates: tuple[RateComparison, ...] = ()
+
+    def between(self, first: int, second: int) -> tuple[Comparison, ...]:
+        """The shares of one pair of seasons."""
+        return tuple(item for item in self.shares if (item.from_, item.to) == (first, second))
+
+
+def comparisons(seasons: tuple[Season, ...]) -> Comparisons:
+    """Each season against the one before it."""
+    pairs = list(pairwise(seasons))
+    return Comparisons(
+        tuple(item for before, after in pairs for item in shares_between(before, after)),
+        tuple(deaths_between(before, after) for before, after in pairs if before.watched.lambs and after.watched.lambs),
+    )
+
+
+def shares_between(before: Season, after: Season) -> Iterator[Comparison]:
+    """Every share that both seasons have."""
+    for index in after.indices:
+        if not index.part or ((before.running or after.running) and index.name not in AT_ANY_TIME):
+            continue
+        old, new = before.index(index.name), index.share
+        if old.of and new.of:
+            yield Comparison(index, before.season, after.season, compare(new, old))
+
+
+def deaths_between(before: Season, after: Season) -> RateComparison:
+    """Lamb deaths for each lamb-year lived."""
+    old, new = (rate(item.watched.deaths, item.watched.lamb_days / YEAR_DAYS) for item in (before, after))
+    return RateComparison("lamb_deaths_per_lamb_year", before.season, after.season, compare_rates(new, old))

@@ -1,0 +1,159 @@
+"""The indices of a season: what is counted of what, with the interval that belongs to it.
+
+Definitions: Merck Veterinary Manual, Measuring Reproductive Performance of Sheep (fertility, prolificacy, stillbirth,
+weaning); Oregon State University Extension, Evaluation of Flock Production (first cycle, losses from birth to weaning);
+AHDB key performance indicators (ewe deaths, replacement); lifetimewool (scanning).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from flockbook.derive.plain.intervals import FEW, Share, per_head, wilson
+
+# "Lambed in the first 20 days", the first day of lambing being day 1 (Oregon State University Extension).
+FIRST_CYCLE_DAYS = 20
+# One and two heat cycles (New Mexico State University: 17 d).
+ONE_CYCLE, TWO_CYCLES = 17, 34
+
+
+@dataclass(frozen=True, slots=True)
+class Counts:
+    """Head counts of one season. Ewes unless the name says otherwise; weights in kg.
+
+    `detailed` lambed and have their lambs written; `scanned` are lambs seen at scanning (None: not scanned);
+    `settled_dead` are lambs born dead among births whose fates are settled; `newcomers` were put to a ram here for the
+    first time, of `comparable` (0 in the book's first season, where nobody can tell).
+    """
+
+    exposed: int
+    lambed: int
+    detailed: int
+    born: int
+    alive: int
+    weaned: int
+    fate_known: int
+    helped: int
+    malpresented: int
+    dead_by_stage: Mapping[str, int]
+    scanned: int | None = None
+    ewes_scanned: int = 0
+    ewes_empty: int = 0
+    ewes_in_lamb: int = 0
+    settled_dead: int = 0
+    mastitis: int = 0
+    ewe_deaths: int = 0
+    newcomers: int = 0
+    comparable: int = 0
+    weaned_kg: float = 0.0
+    weighed: int = 0
+    first_cycle: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Index:
+    """One index: its share, and in words what was counted of what. `part` says that each one counted is one of `of`."""
+
+    name: str
+    share: Share
+    counted: str
+    of: str
+    part: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """How a lambing was spread: days from the first to the last birth, ewes lambed in 17 and 34 days, and the running
+    count of ewes by days since the first birth."""
+
+    first: date
+    last: date
+    in_one_cycle: Share
+    in_two_cycles: Share
+    curve: tuple[tuple[int, int], ...]
+
+    @property
+    def days(self) -> int:
+        """Days from the first birth to the last."""
+        return (self.last - self.first).days
+
+
+def spread(days: list[date]) -> Spread | None:
+    """The spread of the ewes' lambing days; None before the first."""
+    if not days:
+        return None
+    first = min(days)
+    offsets = sorted((day - first).days for day in days)
+    curve = tuple((offset, sum(item <= offset for item in offsets)) for offset in sorted(set(offsets)))
+    one, two = (wilson(sum(item < limit for item in offsets), len(offsets)) for limit in (ONE_CYCLE, TWO_CYCLES))
+    return Spread(first, max(days), one, two, curve)
+
+
+ALIVE_FATES = "lambs born alive whose fate is known"
+EXPOSED, BORN, FATES = "ewes exposed", "lambs born, dead ones too", "lambs born whose fate is known"
+NOBODY = Share(0, 0, None, None, None, few=True)  # "no data"
+
+
+def indices(counts: Counts) -> tuple[Index, ...]:
+    """All indices in the order in which they are read; one that cannot be told yet has no data."""
+    return (*of_ewes(counts), *of_lambs(counts), *of_weaning(counts))
+
+
+def of_ewes(counts: Counts) -> tuple[Index, ...]:
+    """Indices whose count is ewes."""
+    exposed, lambed = counts.exposed, counts.lambed
+    scan = wilson(counts.ewes_empty, counts.ewes_scanned) if counts.scanned is not None else NOBODY
+    new = wilson(counts.newcomers, counts.comparable)
+    return (
+        Index("fertility", wilson(lambed, exposed), "ewes that lambed", EXPOSED),
+        Index("barren", wilson(exposed - lambed, exposed), "ewes that did not lamb", EXPOSED),
+        Index("scanned_empty", scan, "ewes scanned empty", "ewes scanned"),
+        Index("first_cycle", wilson(counts.first_cycle, exposed), "ewes that lambed in the first 20 days", EXPOSED),
+        Index("assisted", wilson(min(counts.helped, lambed), lambed), "births helped", "ewes that lambed"),
+        Index("mastitis", wilson(counts.mastitis, lambed), "ewes with mastitis", "ewes that lambed"),
+        Index("ewe_deaths", wilson(counts.ewe_deaths, exposed), "ewes that died before the next joining", EXPOSED),
+        Index("replacement", new, "ewes put to a ram here for the first time", EXPOSED),
+    )  # fmt: skip
+
+
+def of_lambs(counts: Counts) -> tuple[Index, ...]:
+    """Indices of lambs scanned and born."""
+    exposed, born, alive = counts.exposed, counts.born, counts.alive
+    seen = counts.scanned
+    scan = NOBODY if seen is None else per_head(seen, exposed)
+    each = NOBODY if seen is None else per_head(seen, counts.ewes_in_lamb)
+    return (
+        Index("scanning", scan, "lambs scanned", EXPOSED, part=False),
+        Index("scanned_per_in_lamb", each, "lambs scanned", "ewes scanned in lamb", part=False),
+        Index("prolificacy", per_head(born, counts.detailed), BORN, "ewes that lambed", part=False),
+        Index("born_per_exposed", per_head(born, exposed), BORN, EXPOSED, part=False),
+        Index("alive_per_exposed", per_head(alive, exposed), "lambs born alive", EXPOSED, part=False),
+        Index("stillbirth", wilson(born - alive, born), "lambs born dead", "lambs born"),
+        Index("malpresentation", wilson(counts.malpresented, born), "lambs that lay wrong", "lambs born"),
+    )  # fmt: skip
+
+
+def of_weaning(counts: Counts) -> tuple[Index, ...]:
+    """Indices that must wait for weaning; without any settled fate they have no data, unless nothing was born."""
+    lost = counts.fate_known - counts.weaned
+    waiting = counts.alive > 0 and counts.fate_known == 0
+    settled = counts.fate_known + counts.settled_dead
+    lost_all = wilson(lost + counts.settled_dead, settled)
+    each = NOBODY if waiting else per_head(counts.weaned, counts.exposed)
+    weighed = f"kg weaned ({counts.weighed} of {counts.weaned} lambs weighed)"
+    return (
+        Index("preweaning_loss", wilson(lost, counts.fate_known), "lambs lost before weaning", ALIVE_FATES),
+        Index("birth_to_weaning_loss", lost_all, "lambs born dead or lost before weaning", FATES),
+        Index("weaned_per_exposed", each, "lambs weaned", EXPOSED, part=False),
+        Index("weight_weaned_per_exposed", weight_per_ewe(counts), weighed, EXPOSED, part=False),
+    )  # fmt: skip
+
+
+def weight_per_ewe(counts: Counts) -> Share:
+    """Kilograms weaned for each ewe exposed; no data where no lamb was weighed at weaning."""
+    if not counts.weighed or not counts.exposed:
+        return NOBODY
+    value = counts.weaned_kg / counts.exposed
+    return Share(round(counts.weaned_kg), counts.exposed, value, None, None, counts.exposed < FEW)

@@ -1,0 +1,1 @@
+"""What the scales said: gains, sessions read back, weanings."""

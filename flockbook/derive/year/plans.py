@@ -1,0 +1,270 @@
+"""Reminders of joining time and of plans: ram out, crayon, boosters, and what the shepherd planned herself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from compiler.amounts import Duration
+from compiler.book import Moment
+from compiler.dates import DAY_FIRST, MONTH_FIRST, MONTH_OF
+from flockbook.derive.breeding.gestation import BOOSTER_DAYS, Span, crayon_changes, scan_window
+from flockbook.derive.breeding.mating import JOIN_DAYS, rams_of
+from flockbook.derive.breeding.pregnancies import carried
+from flockbook.derive.plain.because import Because
+from flockbook.derive.year.reminder import AHEAD_DAYS, LATE_DAYS, Known, Reminder, stable_id
+from flockbook.flock import Flock, happened, there
+from flockbook.records.breeding import Joining
+from flockbook.records.event import Event
+from flockbook.records.handling import Check, Job
+from flockbook.records.health import Treatment
+from flockbook.records.pregnancy import Scan
+from flockbook.records.sheep import Medicine
+from flockbook.records.year import Plan, Task
+
+# A note ticks a plan off when it lies within these days of its day (our own choice).
+TICKS_BEFORE, TICKS_AFTER = 28, 60
+CRAYON_NEAR = 5  # a new colour written within so many days of its day ticks the change off (our own choice)
+CRAYON_WORDS = ("crayon", "raddle")
+VACCINE = "vaccin"
+SCAN = "scan"
+
+
+@dataclass(frozen=True, slots=True)
+class Occasion:
+    """One coming round of a plan: its day, what makes it one (a season, a birth day), the sheep, and the working."""
+
+    day: date
+    rule: str
+    sheep: tuple[str, ...]
+    text: str
+
+
+def planned(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+    """Plans first, then what every joining brings."""
+    plans = flock.collection.of(Plan)
+    for plan in plans:
+        for occasion in occasions(flock, known, plan, today):
+            if -LATE_DAYS <= (occasion.day - today.day).days <= AHEAD_DAYS:
+                yield plan_reminder(flock, plan, occasion, today)
+    for event in flock.events:
+        if isinstance(event, Joining) and event.date and happened(event, today):
+            yield ram_out(flock, event, today)
+            yield from crayons(flock, event, plans)
+    yield from boosters(flock, known, plans, today)
+    yield from scannings(flock, known, today)
+
+
+def plan_reminder(flock: Flock, plan: Plan, occasion: Occasion, today: Moment) -> Reminder:
+    """One occasion of a plan, ticked off by the note it names, a task or a job of the same words."""
+    because = Because(plan.origin.path, plan.origin.span("what").line, "plan", occasion.text)
+    return Reminder(
+        stable_id("plan", f"{plan.origin.path} {occasion.rule}"),
+        "plan",
+        occasion.day,
+        plan.what or "planned work",
+        occasion.sheep,
+        (because,),
+        ticked(flock, plan, occasion.day, today),
+        f"a note of {plan.done_by}" if plan.done_by else "a task or job note of the same words",
+    )
+
+
+def occasions(flock: Flock, known: Known, plan: Plan, today: Moment) -> Iterator[Occasion]:
+    """The days on which a plan comes round."""
+    if plan.every_year:
+        for year in (today.day.year - 1, today.day.year, today.day.year + 1):
+            day = yearly(plan.every_year, year)
+            if day:
+                yield Occasion(day, str(year), (), f"every year on {plan.every_year}")
+    yield from by_season(known, plan)
+    if plan.after_lambing:
+        for birth in known.lambings:
+            if birth.event.date and birth.ewe and there(flock.animals[birth.ewe], today):
+                day = birth.event.date + span(plan.after_lambing)
+                yield Occasion(day, birth.note, (birth.ewe,), f"{plan.after_lambing.text} after she lambed")
+    if plan.after_birth:
+        yield from by_birthday(flock, known, plan.after_birth, today)
+
+
+def by_season(known: Known, plan: Plan) -> Iterator[Occasion]:
+    """Plans that hang on a joining: before the first ewe is due, after ram in, after ram out."""
+    for season in sorted({season for _, season in known.matings.by_ewe}):
+        matings = known.matings.of_season(season)
+        rams_in = min(mating.first_in for mating in matings)
+        if plan.before_first_due:
+            first = first_due(known, season)
+            text = f"{plan.before_first_due.text} before the first ewe is due ({first.isoformat()})"
+            yield Occasion(first - span(plan.before_first_due), f"due {season}", (), text)
+        if plan.after_ram_in:
+            text = f"{plan.after_ram_in.text} after ram in ({rams_in.isoformat()})"
+            yield Occasion(rams_in + span(plan.after_ram_in), f"in {season}", (), text)
+        outs = [event.out for mating in matings for event in mating.joinings if event.out]
+        if plan.after_ram_out and outs:
+            text = f"{plan.after_ram_out.text} after ram out ({max(outs).isoformat()})"
+            yield Occasion(max(outs) + span(plan.after_ram_out), f"out {season}", (), text)
+
+
+def by_birthday(flock: Flock, known: Known, after: Duration, today: Moment) -> Iterator[Occasion]:
+    """One occasion for all lambs born on one day."""
+    born: dict[date, list[str]] = {}
+    for birth in known.lambings:
+        alive = [lamb.id for lamb in birth.lambs if there(flock.animals[lamb.id], today)]
+        if birth.event.date and alive:
+            born.setdefault(birth.event.date, []).extend(alive)
+    for day, lambs in born.items():
+        yield Occasion(day + span(after), f"born {day.isoformat()}", tuple(sorted(lambs)), f"{after.text} after birth")
+
+
+def first_due(known: Known, season: int) -> date:
+    """The first day on which a ewe of a season is due: the first service, or ram in, and the flock's mean pregnancy."""
+    matings = known.matings.of_season(season)
+    first = min(min(mating.served) if mating.served else mating.first_in for mating in matings)
+    return known.matings.gestation.due(first)
+
+
+def span(length: Duration) -> timedelta:
+    """A length of time in whole days."""
+    return timedelta(days=round(length.hours / 24))
+
+
+def yearly(text: str, year: int) -> date | None:
+    """`1 Oct` or `October 1` in a year; None when it is no day of that year."""
+    plain = " ".join(text.split())
+    match = DAY_FIRST.fullmatch(plain)
+    day, month = (match[1], match[2]) if match else (None, None)
+    if match is None and (match := MONTH_FIRST.fullmatch(plain)):
+        day, month = match[2], match[1]
+    number = MONTH_OF.get((month or "").lower())
+    try:
+        return date(year, number, int(day)) if number and day else None
+    except ValueError:
+        return None
+
+
+def ticked(flock: Flock, plan: Plan, day: date, today: Moment) -> bool:
+    """Whether a note near the day did what the plan asks."""
+    for event in flock.events:
+        near = event.date and -TICKS_BEFORE <= (event.date - day).days <= TICKS_AFTER
+        if near and happened(event, today) and (same_words(event, plan.what) or answers(flock, event, plan.done_by)):
+            return True
+    return False
+
+
+def same_words(event: Event, what: str | None) -> bool:
+    """Whether a finished task or a job is called what the plan is called."""
+    said = event.what if isinstance(event, Task) and event.done else event.did if isinstance(event, Job) else None
+    return bool(said and what) and plain(said) == plain(what)
+
+
+def answers(flock: Flock, event: Event, done_by: str | None) -> bool:
+    """Whether a note is of the kind, or gives a medicine of the kind or name, that ticks a plan off."""
+    word = plain(done_by)
+    if not word:
+        return False
+    if event.origin.kind == word or (isinstance(event, Check) and plain(event.for_) == word):
+        return True
+    if isinstance(event, Job) and plain(event.did) == word:
+        return True
+    return isinstance(event, Treatment) and (plain(event.medicine) == word or word in medicine_kinds(flock, event))
+
+
+def medicine_kinds(flock: Flock, event: Treatment) -> set[str]:
+    """What kind of medicine a treatment gave."""
+    return {plain(item.kind) for item in flock.medicines.get(plain(event.medicine), ())}
+
+
+def plain(text: str | None) -> str:
+    """A text without case or spare blanks."""
+    return " ".join((text or "").casefold().split())
+
+
+# What every joining brings
+
+
+def ram_out(flock: Flock, event: Joining, today: Moment) -> Reminder:
+    """The day the ram comes out as planned; where none is written, two heats after he went in."""
+    assert event.date is not None
+    day = event.out or event.date + timedelta(days=JOIN_DAYS)
+    what = "ram out" if event.out else "ram out? two heats have passed; write the day as `out`"
+    line = event.origin.span("out" if event.out else "rams").line
+    because = Because(event.origin.path, line, "ram out", "the joining note")
+    key = stable_id("ram out", event.origin.path, rams_of(flock, event))
+    done = event.out is not None and event.out < today.day
+    return Reminder(key, "ram out", day, what, rams_of(flock, event), (because,), done, "`out` in the joining note")
+
+
+def crayons(flock: Flock, event: Joining, plans: tuple[Plan, ...]) -> Iterator[Reminder]:
+    """The days to change the crayon, for joinings that record marks; a plan for the same day stands in its place."""
+    if event.date is None or not event.lines:
+        return
+    own = [plan.after_ram_in for plan in plans if any(word in plain(plan.what) for word in CRAYON_WORDS)]
+    covered = {event.date + span(after) for after in own if after}
+    ram_end = event.out or event.date + timedelta(days=JOIN_DAYS)
+    colours = [line.date for line in event.lines if line.colour]
+    for day in crayon_changes(Span(event.date, max(ram_end, event.date))):
+        if day not in covered:
+            line = event.origin.span("rams").line
+            because = Because(event.origin.path, line, "crayon", "every 16 days from ram in, light to dark")
+            done = any(abs((colour - day).days) <= CRAYON_NEAR for colour in colours)
+            key = stable_id("crayon", f"{event.origin.path} {(day - event.date).days}", rams_of(flock, event))
+            what, ticks = "change the crayon, light to dark", "the new colour in the joining note"
+            yield Reminder(key, "crayon", day, what, rams_of(flock, event), (because,), done, ticks)
+
+
+def boosters(flock: Flock, known: Known, plans: tuple[Plan, ...], today: Moment) -> Iterator[Reminder]:
+    """The ewes' booster before lambing, where the cupboard holds a vaccine and no plan speaks of one."""
+    has = any(VACCINE in plain(item.kind) for item in flock.collection.of(Medicine))
+    own = [plan for plan in plans if plan.before_first_due]
+    if not has or any(VACCINE in f"{plain(plan.what)} {plain(plan.done_by)}" for plan in own):
+        return
+    for season in sorted({season for _, season in known.matings.by_ewe}):
+        first = first_due(known, season)
+        day = first - timedelta(days=BOOSTER_DAYS[0])
+        text = f"6 to 4 weeks before the first ewe is due ({first.isoformat()}); the label and your vet come first"
+        yield Reminder(
+            stable_id("booster", str(season)),
+            "booster",
+            day,
+            "ewes' booster, if your vet wants one",
+            (),
+            (Because("", None, "booster", text),),
+            vaccinated(flock, Span(day, first), today),
+            "a treatment with a vaccine",
+        )
+
+
+def vaccinated(flock: Flock, days: Span, today: Moment) -> bool:
+    """Whether any vaccine was given within some days."""
+    return any(
+        isinstance(event, Treatment)
+        and event.date
+        and event.date in days
+        and happened(event, today)
+        and any(VACCINE in kind for kind in medicine_kinds(flock, event))
+        for event in flock.events
+    )
+
+
+def scannings(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+    """The last day that suits a scan of all ewes of a season whose rams are written out; a task or a plan of the
+    shepherd's own that speaks of scanning stands in its place.
+    """
+    plans, tasks = flock.collection.of(Plan), (event for event in flock.events if isinstance(event, Task))
+    if any(SCAN in plain(what) for what in (*(plan.what for plan in plans), *(task.what for task in tasks))):
+        return
+    seen = [event.date for event in flock.events if isinstance(event, Scan) and event.date and happened(event, today)]
+    for season in sorted({season for _, season in known.matings.by_ewe}):
+        joinings = [event for mating in known.matings.of_season(season) for event in mating.joinings]
+        ins, outs = [event.date for event in joinings if event.date], [event.out for event in joinings if event.out]
+        window = scan_window(min(ins), max(outs)) if ins and len(outs) == len(joinings) else None
+        if window:
+            text = (
+                f"from {window.first.isoformat()}, 45 days after the last ram out, to 100 days after the first in "
+                "(Rural News NZ)"
+            )
+            because = Because("", None, "scan", text)
+            done = any(carried(min(ins), day) for day in seen)
+            key, what = stable_id("scan", str(season)), "scan the ewes by this day; later it miscounts"
+            yield Reminder(key, "scan", window.last, what, (), (because,), done, "a scan note")

@@ -1,0 +1,51 @@
+"""One reminder, what reminders are built from, and how an id is made that stays the same."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from flockbook.derive.breeding.due import DueList
+from flockbook.derive.breeding.mating import Matings
+from flockbook.derive.lambing.lambings import LambingFact
+from flockbook.derive.land.grazing import Grazing
+from flockbook.derive.medicine.withdrawal import Guard
+from flockbook.derive.plain.because import Because
+from flockbook.settings import Settings
+
+LATE_DAYS = 30  # an undone reminder stays this long after its day; a task stays until it is done (our own choice)
+AHEAD_DAYS = 370  # how far ahead the list reaches: one year round (our own choice)
+
+
+@dataclass(frozen=True, slots=True)
+class Reminder:
+    """One thing to do. `kind` groups it, `ticked_by` says what would tick it off ("" where only the day passes)."""
+
+    id: str
+    kind: str
+    date: date
+    what: str
+    sheep: tuple[str, ...] = ()
+    because: tuple[Because, ...] = ()
+    done: bool = False
+    ticked_by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """The families of facts that reminders are built from."""
+
+    settings: Settings
+    matings: Matings
+    due: DueList
+    lambings: tuple[LambingFact, ...]
+    guard: Guard
+    grazing: Grazing
+
+
+def stable_id(kind: str, rule: str, sheep: Iterable[str] = ()) -> str:
+    """Twelve hexadecimal digits from the kind, the rule and the animals in whatever order."""
+    text = "\x1f".join((kind, rule, *sorted(set(sheep))))
+    return hashlib.sha256(text.encode()).hexdigest()[:12]

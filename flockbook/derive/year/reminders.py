@@ -1,0 +1,294 @@
+"""What is to be done and when: one list for today's page and for the calendar.
+
+Each reminder has an id that stays the same however the notes are ordered and whenever the book is made, so that a
+calendar that reads it again moves an entry and never doubles it. What has been done is marked, not dropped.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from datetime import date, timedelta
+
+from compiler.book import Moment
+from flockbook.derive.breeding.gestation import watch_from
+from flockbook.derive.medicine.withdrawal import HELD, first_day, open_course
+from flockbook.derive.plain.because import Because
+from flockbook.derive.plain.numbers import days_words
+from flockbook.derive.year.plans import planned
+from flockbook.derive.year.reminder import AHEAD_DAYS, LATE_DAYS, Known, Reminder, stable_id
+from flockbook.flock import Flock, happened, there
+from flockbook.records.check_line import CheckLine
+from flockbook.records.cupboard import Stock, Supply
+from flockbook.records.event import Event
+from flockbook.records.handling import Check, Tagging
+from flockbook.records.health import Treatment
+from flockbook.records.pregnancy import Abortion
+from flockbook.records.sheep import Medicine
+from flockbook.records.tag_line import TagLine
+from flockbook.records.trade import Purchase
+from flockbook.records.year import Task
+
+# A ewe that was helped is looked at again (common practice; ask your vet).
+RECHECK_HOURS = (1, 6, 24)
+RECHECK_DAYS = 2
+# Lambs are tagged within nine months of birth, six where housed at night, and before they leave the holding (gov.uk and
+# gov.wales, cross-compliance SMR 8). Your own authority decides.
+TAG_DAYS = 273
+TAG_COUNTRIES = frozenset({"GB", "UK"})
+# A lost tag is replaced within 28 days of noticing (gov.uk; gov.wales). Your own authority decides.
+LOST_TAG_DAYS = 28
+LOST_TAG_WORDS = "put in a new tag for the lost one: within 28 days of noticing (gov.uk); your own authority decides"
+TAG_LOST = re.compile(r"\btag (?:is |was )?(?:lost|missing|torn out)\b|\b(?:lost|missing|no) (?:ear ?)?tag\b", re.I)
+OPEN_TOO_LONG = "has been open as long as its label allows"
+TAG_WORDS = "tag by nine months (six if housed at night), and before they leave the holding"
+
+
+def reminders(flock: Flock, known: Known, today: Moment) -> tuple[Reminder, ...]:
+    """All reminders from a month back to a year ahead, in order of date."""
+    families: tuple[Family, ...] = (
+        due,
+        watching,
+        rechecks,
+        courses,
+        releases,
+        tags,
+        lost_tags,
+        tasks,
+        apart,
+        expiring,
+        grass,
+        planned,
+    )
+    found = {item.id: item for family in families for item in family(flock, known, today)}
+    near = [item for item in found.values() if wanted(item, today)]
+    return tuple(sorted(near, key=lambda item: (item.date, item.kind, item.id)))
+
+
+Family = Callable[[Flock, Known, Moment], Iterator[Reminder]]
+
+
+def wanted(item: Reminder, today: Moment) -> bool:
+    """Whether a reminder's day is near enough; a task not done stays however old it is."""
+    if item.kind == "task" and not item.done:
+        return True
+    return -LATE_DAYS <= (item.date - today.day).days <= AHEAD_DAYS
+
+
+def due(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+    """Each ewe on her most likely day."""
+    del flock, today
+    for row in known.due.rows:
+        if row.due.likely:
+            key = stable_id("due", str(row.season), (row.ewe,))
+            yield Reminder(
+                key, "due", row.due.likely, "due to lamb", (row.ewe,), row.because, ticked_by="a lambing note"
+            )
+
+
+def watching(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+    """The day close watch begins for each season that is running; its first birth ticks it off."""
+    del flock, today
+    begun = {birth.season for birth in known.lambings}
+    for season in sorted({row.season for row in known.due.rows}):
+        matings = known.matings.of_season(season)
+        if not matings:  # only ewes known from a scan
+            continue
+        first = min(mating.served[0] if mating.served else mating.first_in for mating in matings)
+        text = f"138 days after the first ram went in or the first service ({first.isoformat()})"
+        yield Reminder(
+            stable_id("watch", str(season)),
+            "watch",
+            watch_from(first),
+            "begin close watch: the first lambs can come",
+            (),
+            (Because("", None, "watch", text),),
+            season in begun,
+            "the first lambing note",
+        )
+
+
+def rechecks(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+    """A second look at ewes that were helped; a later note on the ewe ticks it off."""
+    for birth in known.lambings:
+        day = birth.event.date
+        if not birth.helped or day is None or birth.ewe is None or not there(flock.animals[birth.ewe], today):
+            continue
+        notes = [note for note in flock.by_animal.get(birth.ewe, ()) if note.moment and birth.event.moment]
+        later = [note for note in notes if note.moment > birth.event.moment and happened(note, today)]  # type: ignore[operator]
+        done = bool(later) or (today.day - day).days > RECHECK_DAYS
+        hours = ", ".join(str(hour) for hour in RECHECK_HOURS[:-1])
+        yield Reminder(
+            stable_id("recheck", birth.note, (birth.ewe,)),
+            "recheck",
+            day,
+            f"look at her again after help: {hours} and {RECHECK_HOURS[-1]} hours on",
+            (birth.ewe,),
+            (Because(birth.note, birth.event.origin.span("help").line, "recheck", "she was helped"),),
+            done,
+            "any later note on her",
+        )
+
+
+def courses(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+    """The doses of a planned course that are not yet written as given."""
+    del known
+    for event in flock.events:
+        start = first_day(event) if isinstance(event, Treatment) else None
+        if not isinstance(event, Treatment) or not open_course(event) or start is None or not happened(event, today):
+            continue
+        given = {when.date for when in event.given}
+        sheep = flock.who(event)
+        line, length = event.origin.span("days").line, f"a course of {days_words(event.days or 0)}"
+        for dose in range(event.days or 0):
+            day = start + timedelta(days=dose)
+            what = f"{event.medicine or 'medicine'}: dose {dose + 1} of {event.days}, then write it as given"
+            yield Reminder(
+                stable_id("course", f"{event.origin.path} {dose}", sheep),
+                "course",
+                day,
+                what,
+                sheep,
+                (Because(event.origin.path, line, "course", length),),
+                day in given,
+                "`given` in the treatment note",
+            )
+
+
+def releases(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+    """The day each treated group's meat is clear; milk stands on the page of who is clear to sell."""
+    del flock, today
+    groups: dict[tuple[str, date, str], list[str]] = {}
+    reasons: dict[tuple[str, date, str], Because] = {}
+    for row in known.guard.standing.values():
+        if row.meat.state == HELD and row.meat.until:
+            hold = next(hold for hold in row.holds if hold.product == "meat" and hold.until == row.meat.until)
+            key = (hold.medicine, row.meat.until.date(), hold.because.note)
+            groups.setdefault(key, []).append(row.sheep)
+            reasons[key] = hold.because
+    for key, sheep in groups.items():
+        medicine, day, note = key
+        what = f"meat is clear again after {medicine}, unless another medicine is given before"
+        yield Reminder(stable_id("clear", note, sheep), "clear", day, what, tuple(sorted(sheep)), (reasons[key],))
+
+
+def tags(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+    """Lambs without a tag, where the settings name a country whose rule is known; one reminder a crop."""
+    if (known.settings.file.country or "").upper() not in TAG_COUNTRIES:
+        return
+    crops: dict[int, list[str]] = {}
+    for animal in flock.animals.values():
+        if animal.birth and animal.birthday and not animal.tag and there(animal, today):
+            crops.setdefault(animal.birthday.year, []).append(animal.id)
+    for year, sheep in sorted(crops.items()):
+        first = min(day for item in sheep if (day := flock.animals[item].birthday))
+        text = f"the oldest of them was born on {first.isoformat()}; gov.uk, SMR 8; your own authority decides"
+        yield Reminder(
+            stable_id("tags", str(year)),
+            "tags",
+            first + timedelta(days=TAG_DAYS),
+            TAG_WORDS,
+            tuple(sorted(sheep)),
+            (Because("", None, "tags", text),),
+            ticked_by="a tagging note",
+        )
+
+
+def lost_tags(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+    """A new tag for each sheep that lost hers, told by a tagging line or at a check; any tag put in later ticks it off.
+    """
+    del known
+    for event in flock.events:
+        if event.date is None or not isinstance(event, Tagging | Check) or not happened(event, today):
+            continue
+        for line in event.lines:
+            sheep = flock.named(event, line.sheep)
+            if sheep is None or not tells_of_loss(line) or not there(flock.animals[sheep], today):
+                continue
+            yield Reminder(
+                stable_id("lost tag", event.origin.path, (sheep,)),
+                "tags",
+                event.date + timedelta(days=LOST_TAG_DAYS),
+                LOST_TAG_WORDS,
+                (sheep,),
+                (Because(event.origin.path, line.span.line, "lost tag", f"noticed on {event.date.isoformat()}"),),
+                any(tagged_since(flock, sheep, event, later) for later in flock.by_animal.get(sheep, ())
+                    if happened(later, today)),
+                "a tagging note with her new tag",
+            )  # fmt: skip
+
+
+def tells_of_loss(line: TagLine | CheckLine) -> bool:
+    """Whether a line says that a sheep goes without her tag."""
+    return line.lost if isinstance(line, TagLine) else bool(TAG_LOST.search(line.remark))
+
+
+def tagged_since(flock: Flock, sheep: str, loss: Event, later: Event) -> bool:
+    """Whether a note puts a tag into a sheep after it was found to be lost."""
+    if not isinstance(later, Tagging) or loss.moment is None or later.moment is None or later.moment < loss.moment:
+        return False
+    return any((line.tag or line.eid) and flock.named(later, line.sheep) == sheep for line in later.lines)
+
+
+def tasks(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+    """What was written down to be done."""
+    del known
+    for event in flock.events:
+        if isinstance(event, Task) and event.date and event.date <= today.day and event.what:
+            yield Reminder(
+                stable_id("task", event.origin.path),
+                "task",
+                event.due or event.date,
+                event.what,
+                flock.who(event),
+                (Because(event.origin.path, event.origin.span("what").line, "task", "as written"),),
+                event.done is not None and event.done <= today.day,
+                "`done` in the task's own note",
+            )
+
+
+def apart(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+    """The end of a quarantine, after buying or after an abortion."""
+    del known
+    for event in flock.events:
+        field = {Purchase: "apart_until", Abortion: "isolated_until"}.get(type(event), "")
+        until: date | None = getattr(event, field) if field else None
+        if until and happened(event, today):
+            yield Reminder(
+                stable_id("quarantine", event.origin.path, flock.who(event)),
+                "quarantine",
+                until,
+                "kept apart until this day",
+                flock.who(event),
+                (Because(event.origin.path, event.origin.span(field).line, "quarantine", "as written"),),
+            )
+
+
+def expiring(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+    """Medicines and supplies that expire, and opened packs whose time is up."""
+    del known, today
+    items: list[Medicine | Supply | Stock] = [*flock.collection.of(Medicine), *flock.collection.of(Supply)]
+    for item in (*items, *flock.collection.of(Stock)):
+        if item.expires:
+            yield expiry(item, item.expires.latest, "expires")
+        if isinstance(item, Medicine) and item.opened and item.use_within:
+            yield expiry(item, item.opened + timedelta(days=item.use_within.hours // 24), OPEN_TOO_LONG)
+
+
+def expiry(item: Medicine | Supply | Stock, day: date, how: str) -> Reminder:
+    """One thing that is out of date on a day."""
+    name = (item.supply or item.medicine) if isinstance(item, Stock) else item.name
+    line = item.origin.span("opened" if how == OPEN_TOO_LONG else "expires").line
+    because = Because(item.origin.path, line, "expiry", "as written")
+    key = stable_id("expiry", f"{item.origin.path} {how}")
+    return Reminder(key, "expiry", day, f"{name or 'something'} {how}", (), (because,))
+
+
+def grass(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+    """The day from which a rested paddock may be grazed again, by its own `rest`."""
+    del flock
+    for ground in known.grazing.ground.values():
+        back = ground.return_from
+        if back and back > today.day:
+            key = stable_id("paddock", ground.name)
+            yield Reminder(key, "paddock", back, f"{ground.name} has had its rest", (), ground.because)

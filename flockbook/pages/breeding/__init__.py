@@ -1,0 +1,1 @@
+"""Pages on who is due and who may be put to whom."""

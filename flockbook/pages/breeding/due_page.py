@@ -1,0 +1,162 @@
+"""The due list: window, likely day, chance of being barren, and what it rests on; who is expected no longer; and the
+days that follow from each joining.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from compiler.book import PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.breeding.due import DueRow, NotExpected
+from flockbook.derive.breeding.joining_dates import JoiningDates
+from flockbook.pages.breeding.forecast import PATH as FORECAST
+from flockbook.pages.breeding.forecast import chart, drawn_days
+from flockbook.pages.seen import Seen
+from flockbook.pages.views import Chart, Column, Directory, PageLink, Reason, Row, Table, day, directory, reasons
+from flockbook.pages.wording import day_words, days_words, listed, plural, short_day_words, short_days_words
+
+PATH = "due.html"
+BASIS = {"service": "service seen", "mark": "mark", "joining": "joining only", "scan": "scan"}
+
+
+@dataclass(frozen=True, slots=True)
+class DueView:
+    """Rows in due order, the ewes past their window apart, those expected no longer, and the days of the joinings."""
+
+    lead: str
+    chart: Chart | None
+    figures: PageLink
+    table: Table
+    overdue: Table
+    gone: Table
+    joinings: Table
+    heats: Table | None
+    because: tuple[Reason, ...]
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The page."""
+    del stamp
+    tags = directory(seen.linked, seen.today)
+    rows = seen.facts.due.rows
+    late = [row for row in rows if row.odds.overdue]
+    ahead = [row for row in rows if not row.odds.overdue]
+    running = [item for item in seen.facts.joinings if item.lambs.last >= seen.today.day]
+    view = DueView(
+        lead(seen),
+        forecast_chart(seen),
+        PageLink("The figures, day by day and week by week", FORECAST),
+        due_table(ahead, tags, "Nobody is due."),
+        due_table(late, tags, "Nobody is past her last day."),
+        gone_table(seen.facts.due.not_expected, tags),
+        joinings_table(running, tags),
+        heats_table(running, tags),
+        working(rows, seen.facts.due.not_expected, running),
+    )
+    yield Page(PATH, "due.html", "Who is due", view)
+
+
+def lead(seen: Seen) -> str:
+    """How many, and from when to when."""
+    rows = [row for row in seen.facts.due.rows if row.due.likely]
+    if not rows:
+        return "No ewe is in lamb as far as the notes tell."
+    expected = sum(1 - row.due.barren_chance for row in rows)
+    first, last = rows[0].due.likely, rows[-1].due.likely
+    days = f" Most likely days from {day_words(first)} to {day_words(last)}." if first and last else ""
+    return (
+        f"{plural(len(rows), 'ewe')} put to the ram and not yet lambed; about {expected:.0f} of them will lamb.{days}"
+    )
+
+
+def forecast_chart(seen: Seen) -> Chart | None:
+    """The forecast's picture; its figures, and the weeks, stand on the page of the forecast."""
+    drawn = chart(seen, drawn_days(seen))
+    return replace(drawn, table=None) if drawn else None
+
+
+def due_table(rows: Iterable[DueRow], tags: Directory, empty: str) -> Table:
+    """One row for each ewe."""
+    columns = (
+        Column("Ewe", sort=True), Column("Most likely", sort=True), Column("8 times in 10"), Column("Window"),
+        Column("Barren", "number"), Column("Rests on"), Column("Rams"),
+    )  # fmt: skip
+    return Table(columns, tuple(due_row(row, tags) for row in rows), empty, "due")
+
+
+def due_row(row: DueRow, tags: Directory) -> Row:
+    """One ewe."""
+    item = row.due
+    middle = short_days_words(item.p10, item.p90) if item.p10 and item.p90 else "–"
+    window = short_days_words(item.earliest, item.latest) if item.earliest and item.latest else "–"
+    barren, rests = f"{item.barren_chance * 100:.0f} in 100", BASIS.get(item.basis.value, item.basis.value)
+    rams = ram_words(row.rams, tags)
+    return Row((tags.tag(row.ewe), day(item.likely) or "–", middle, window, barren, rests, rams))
+
+
+def ram_words(rams: tuple[str, ...], tags: Directory) -> str:
+    """Rams in running text."""
+    names = [tag.name or tag.tag for tag in map(tags.tag, rams)]
+    return listed(names) if names else "not known"
+
+
+def gone_table(items: Iterable[NotExpected], tags: Directory) -> Table:
+    """Ewes put to the ram that will not lamb, and why."""
+    rows = [Row((tags.tag(item.ewe), item.why, day(item.since) or "")) for item in items]
+    return Table(
+        (Column("Ewe"), Column("Why"), Column("Since")), tuple(rows), "No ewe has left the list but by lambing."
+    )
+
+
+def joinings_table(items: Iterable[JoiningDates], tags: Directory) -> Table:
+    """The days that follow from each joining that still runs."""
+    columns = (
+        Column("Rams"), Column("In and out"), Column("Ewes", "number"), Column("Crayon"), Column("Scan"),
+        Column("Watch from"), Column("Lambs"),
+    )  # fmt: skip
+    rows = [
+        Row((
+            ram_words(item.rams, tags), stay_words(item), len(item.ewes),
+            listed([short_day_words(one) for one in item.crayons]) or "–",
+            days_words(item.scan.first, item.scan.last) if item.scan else "too long a joining for one scan",
+            day(item.watch_from) or "", days_words(item.lambs.first, item.lambs.last),
+        ))
+        for item in items
+    ]  # fmt: skip
+    return Table(columns, tuple(rows), "No joining is running.")
+
+
+def stay_words(item: JoiningDates) -> str:
+    """When the rams went in and came out."""
+    if item.by_hand:
+        return f"{day_words(item.ram_in)}, served by hand"
+    if item.ram_out:
+        return days_words(item.ram_in, item.ram_out)
+    still = f"still in for all the notes say, {plural(item.still_in or 0, 'day')}"
+    return f"{day_words(item.ram_in)}, {still}{': write the day out' if item.too_long_in else ''}"
+
+
+def heats_table(items: Iterable[JoiningDates], tags: Directory) -> Table | None:
+    """Marked ewes that may yet come round; None when nobody can."""
+    rows = [
+        Row((tags.tag(heat.ewe), day(heat.mark) or "", day(heat.day) or "", short_days_words(heat.band.first,
+        heat.band.last)))
+        for item in items for heat in item.next_heats
+    ]  # fmt: skip
+    columns = (Column("Ewe"), Column("Last mark"), Column("Next heat, if she did not hold"), Column("Between"))
+    return Table(columns, tuple(rows), "") if rows else None
+
+
+def working(rows: tuple[DueRow, ...], gone: tuple[NotExpected, ...], running: list[JoiningDates]) -> tuple[Reason, ...]:
+    """The model's figures once, then what the notes say of each joining and each ewe."""
+    told = (*(row.because for row in rows), *(item.because for item in gone), *(item.because for item in running))
+    steps = [step for because in told for step in because]
+    model = dict.fromkeys(item for item in steps if item.rule == "model")
+    others = dict.fromkeys(item for item in steps if item.rule != "model")
+    return (*reasons(model), *reasons(others))
+
+
+PAGES = (PageMaker("due list", make),)
+NAVIGATION = (Link("Due", PATH, "due"),)

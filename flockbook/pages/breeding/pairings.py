@@ -1,0 +1,136 @@
+"""Which ram with which ewe: how inbred the lamb would be, and how much of the pedigree that rests on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from compiler.book import PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.family.kinship import effective_size, inbreeding_rate
+from flockbook.pages.seen import Seen
+from flockbook.pages.views import Cell, Column, Directory, PageLink, Row, Table, Words, directory
+from flockbook.pages.wording import plural
+
+PATH = "pairings.html"
+PER_PAGE = 60  # ewes on one page of the grid, and pairings over the limit
+
+
+CAUTION = (
+    "Inbreeding counts only what is written. An unknown parent reads as unrelated, so a low figure on few known "
+    "generations says little."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class PairingsView:
+    """Pairings over the limit first, then the whole grid."""
+
+    lead: str
+    limit: str
+    avoid: Table
+    grid: Table
+    faults: Table
+    caution: str
+    pager: tuple[PageLink, ...]
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The page."""
+    del stamp
+    tags = directory(seen.linked, seen.today)
+    family, limit = seen.facts.family, seen.settings.figure("inbreeding_limit")
+    over = sorted(
+        (item for item in family.pairings if item.inbreeding >= limit),
+        key=lambda item: (-item.inbreeding, item.ram, item.ewe),
+    )
+    avoid = tuple(
+        Row((tags.tag(item.ewe), tags.tag(item.ram), percent(item.inbreeding), known(seen, item.ewe, item.ram)))
+        for item in over
+    )
+    columns = (
+        Column("Ewe"),
+        Column("Ram"),
+        Column("Inbreeding of the lamb", "number"),
+        Column("Generations known, ewe and ram", "number"),
+    )
+    whole = grid(seen, tags)
+    count = max(1, -(-max(len(whole.rows), len(avoid)) // PER_PAGE))
+    names = [PATH if number == 0 else f"pairings-{number + 1}.html" for number in range(count)]
+    for number, name in enumerate(names):
+        part = slice(number * PER_PAGE, (number + 1) * PER_PAGE)
+        pager = tuple(PageLink(str(place + 1), other, other == name) for place, other in enumerate(names))
+        view = PairingsView(
+            lead(seen),
+            f"The limit in use is {percent(limit)} ({seen.settings.source('inbreeding_limit')}).",
+            Table(columns, avoid[part], "No pairing reaches the limit."),
+            Table(whole.columns, whole.rows[part], whole.empty, "grid"),
+            faults(seen, tags),
+            CAUTION,
+            pager if count > 1 else (),
+        )
+        yield Page(name, "pairings.html", "Pairings", view)
+
+
+def lead(seen: Seen) -> str:
+    """How many of each, and what that means for the flock."""
+    family = seen.facts.family
+    words = f"{plural(len(family.rams), 'ram')} and {plural(len(family.ewes), 'ewe')} old enough to be bred from."
+    if not family.rams or not family.ewes:
+        return words
+    size = effective_size(len(family.rams), len(family.ewes))
+    rate = inbreeding_rate(size)
+    return words + (
+        f" Their effective number is {size:.1f}, about {percent(rate)} more inbreeding a generation." if rate else ""
+    )
+
+
+def percent(share: float | None) -> str:
+    """6.25 %."""
+    return "" if share is None else f"{share * 100:.2f}\u00a0%"
+
+
+def known(seen: Seen, *sheep: str) -> str:
+    """Generations known of each."""
+    return ", ".join(f"{seen.facts.family.generations.get(item, 0.0):.1f}" for item in sheep)
+
+
+def grid(seen: Seen, tags: Directory) -> Table:
+    """Ewes down, rams across."""
+    family = seen.facts.family
+    by_pair = {(item.ram, item.ewe): family.lambs_inbreeding(item) for item in family.pairings}
+    names = [tags.tag(ram) for ram in family.rams]
+    columns = (
+        Column("Ewe", sort=True),
+        *(Column(f"{tag.name or tag.tag}", "number", sort=True) for tag in names),
+        Column("Generations known", "number"),
+    )
+    rows = []
+    for ewe in family.ewes:
+        cells: tuple[Cell, ...] = (
+            tags.tag(ewe),
+            *(percent(by_pair[(ram, ewe)]) or "not known" for ram in family.rams),
+            known(seen, ewe),
+        )
+        rows.append(Row(cells))
+    return Table(columns, tuple(rows), "There is no ram, or no ewe, to pair.", "grid")
+
+
+def faults(seen: Seen, tags: Directory) -> Table:
+    """Contradictions in the pedigree; the links named were left out."""
+    rows = [
+        Row(
+            (
+                tags.tags(item.animals),
+                item.kind.value,
+                Words("; ".join(f"{link.parent} as {link.role} of {link.animal}" for link in item.dropped)),
+            )
+        )
+        for item in seen.facts.family.ordered[1]
+    ]
+    columns = (Column("Sheep"), Column("What cannot be"), Column("Left out", wide=True))
+    return Table(columns, tuple(rows), "The pedigree holds together.")
+
+
+PAGES = (PageMaker("pairings", make),)
+NAVIGATION = (Link("Pairings", PATH, "", "The flock"),)

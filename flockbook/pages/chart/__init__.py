@@ -1,0 +1,1 @@
+"""One figure dict drawn as a static picture: scales, marks, drawing."""

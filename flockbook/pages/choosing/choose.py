@@ -1,0 +1,216 @@
+"""Who stays: every grown ewe with the reasons for and against her, the flock's rules, and the sorting sheet."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from compiler.book import PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.choosing.ewe_file import Reason
+from flockbook.derive.choosing.reasons import CULL, KEEP, RULE, WATCH, Choice
+from flockbook.derive.medicine.withdrawal import CLEAR
+from flockbook.pages.growth.race import by_tag
+from flockbook.pages.long_tables import ROWS, Seat, links, spread
+from flockbook.pages.sections import Section, SectionsView
+from flockbook.pages.seen import Seen
+from flockbook.pages.views import (
+    Caution,
+    Column,
+    Directory,
+    PageLink,
+    Row,
+    StateView,
+    Table,
+    Tag,
+    Words,
+    directory,
+    state_view,
+)
+from flockbook.pages.views import Reason as Because
+from flockbook.pages.wording import day_words, plural, sentence
+from flockbook.settings import CHOOSING, DEFAULTS
+
+PATH, SHEET, SECTION = "choose.html", "choose-sheet.html", "Who stays"
+ORDER = {CULL: 0, WATCH: 1, KEEP: 2}
+CAUTION = Caution(
+    "Reasons, and no verdict",
+    (
+        "A suggestion follows from the rules below and from nothing else: nothing is added up, nobody is ranked. What "
+        "is not written cannot speak. The choice is yours; ask your vet about udders, prolapse and lameness.",
+        "A ewe that is not clear may not be killed or sold for food until her day, whoever suggests that she goes. A "
+        "ewe near her time does not travel: your own rules say from when.",
+    ),
+)
+DAYS = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
+
+
+@dataclass(frozen=True, slots=True)
+class SheetRow:
+    """One ewe on the sorting sheet."""
+
+    sheep: Tag
+    suggest: str
+    why: str
+    meat: StateView | None
+
+
+@dataclass(frozen=True, slots=True)
+class SheetView:
+    """The sorting sheet: ewes in order of tags, what is suggested and why, and blanks for the pencil."""
+
+    lead: str
+    caution: Caution
+    lines: tuple[SheetRow, ...]
+    pager: tuple[PageLink, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StayView:
+    """What is suggested of one ewe, what speaks for and against her, and the notes it rests on."""
+
+    suggest: str
+    against: tuple[str, ...]
+    good: tuple[str, ...]
+    why: tuple[Because, ...]
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The worksheet, the pages where it goes on, and the sheet to print."""
+    del stamp
+    tags = directory(seen.linked, seen.today)
+    first, more = spread(ewes_table(seen, tags), Seat(PATH, SECTION))
+    sections = (
+        Section("Ewes", "ewes-head", plural(len(seen.facts.choices), "ewe"), table=first),
+        Section("The rule", "rule", words=RULE, table=rules_table(seen)),
+    )
+    yield Page(PATH, "choose.html", SECTION, SectionsView(lead(seen), (CAUTION,), sections))
+    yield from more
+    yield from sheets(seen, tags)
+
+
+def lead(seen: Seen) -> str:
+    """How many of each."""
+    said = [choice.suggest for choice in seen.facts.choices]
+    little = sum(bool(choice.little) for choice in seen.facts.choices)
+    words = f"Cull {said.count(CULL)}, watch {said.count(WATCH)}, keep {said.count(KEEP)}, by your rules."
+    return f"{words} Of {little} too little is known." if little else words
+
+
+def ewes_table(seen: Seen, tags: Directory) -> Table:
+    """Every ewe: those with a reason to go first, then those to watch, then the others, each in order of tags."""
+    columns = (
+        Column("Ewe", sort=True),
+        Column("Suggested", sort=True),
+        Column("Meat"),
+        Column("Against her, and for her", wide=True),
+    )
+    due = {row.ewe: row.due.likely for row in seen.facts.due.rows}
+    rows = tuple(
+        Row(
+            (
+                tags.tag(choice.ewe),
+                suggested(choice, due.get(choice.ewe)),
+                meat(choice) or "",
+                Words(both_sides(choice)),
+            )
+        )
+        for choice in in_order(seen)
+    )
+    return Table(columns, rows, "No grown ewe is in the book yet.", "ewes", filter="Narrow the list")
+
+
+def in_order(seen: Seen) -> list[Choice]:
+    """By suggestion, then by tag."""
+    animals = seen.linked.animals
+    return sorted(seen.facts.choices, key=lambda item: (ORDER[item.suggest], by_tag(animals[item.ewe])))
+
+
+def suggested(choice: Choice, due: date | None) -> str:
+    """`watch: too little is known of her; may lamb about 24 Apr 2027`."""
+    words = f"{choice.suggest}: {choice.little}" if choice.little and not choice.against else choice.suggest
+    return f"{words}; may lamb about {day_words(due)}" if due else words
+
+
+def both_sides(choice: Choice) -> str:
+    """What speaks against a ewe, and what for her."""
+    against, good = (told(reasons) or "nothing written." for reasons in (choice.against, choice.for_))
+    return f"Against: {against} For: {good}"
+
+
+def told(reasons: Iterable[Reason]) -> str:
+    """Reasons as sentences, those to go first and named so."""
+    ordered = sorted(reasons, key=lambda reason: not reason.full)
+    return " ".join(sentence(f"{'to go: ' if reason.full else ''}{dated(reason.text)}") for reason in ordered)
+
+
+def dated(text: str) -> str:
+    """A text with its days as the book prints them."""
+    return DAYS.sub(lambda match: day_words(date.fromisoformat(match[0])), text)
+
+
+def meat(choice: Choice) -> StateView | None:
+    """Whether she may be killed or sold for food."""
+    return state_view(choice.standing.meat, "clear-to-sell.html") if choice.standing else None
+
+
+def rules_table(seen: Seen) -> Table:
+    """The flock's rules as they are in force."""
+    columns = (Column("Rule"), Column("To go from"), Column("What is counted", wide=True), Column("Source", wide=True))
+    rows = [
+        Row((name.removeprefix(CHOOSING).replace("_", " "), from_words(seen, name), Words(default.unit),
+             Words(seen.settings.source(name))))
+        for name, default in DEFAULTS.items()
+        if name.startswith(CHOOSING)
+    ]  # fmt: skip
+    return Table(columns, tuple(rows), "")
+
+
+def from_words(seen: Seen, name: str) -> str:
+    """The figure of a rule in words."""
+    figure = seen.settings.figure(name)
+    if name.endswith("broken_mouth_below"):
+        return f"below {figure:g}" if figure else "watch only"
+    if name.endswith("weaned_a_year"):
+        return f"{figure:g} speaks for her"
+    return f"{figure:g} or more" if figure else "watch only"
+
+
+def stay_view(choice: Choice | None) -> StayView | None:
+    """One ewe's part on her own page."""
+    if choice is None:
+        return None
+    words = suggested(choice, None)
+    notes = [item for reason in (*choice.against, *choice.for_) for item in reason.because]
+    why = tuple(Because(dated(item.text), item.note, item.line or 0) for item in dict.fromkeys(notes))
+    against, good = ([told((reason,)) for reason in side] for side in (choice.against, choice.for_))
+    return StayView(words, tuple(against), tuple(good), why)
+
+
+# The sheet for the race
+
+
+def sheets(seen: Seen, tags: Directory) -> Iterator[Page]:
+    """The sorting sheet, over as many pages as it needs."""
+    choices = sorted(seen.facts.choices, key=lambda item: by_tag(seen.linked.animals[item.ewe]))
+    lines = [
+        SheetRow(tags.tag(choice.ewe), choice.suggest.upper() if choice.suggest == CULL else choice.suggest,
+                 told(choice.against) or (sentence(choice.little) if choice.little else ""), not_clear(choice))
+        for choice in choices
+    ]  # fmt: skip
+    parts = [tuple(lines[start : start + ROWS]) for start in range(0, len(lines), ROWS)] or [()]
+    names = [SHEET if number == 1 else f"choose-sheet-{number}.html" for number in range(1, len(parts) + 1)]
+    for name, part in zip(names, parts, strict=True):
+        view = SheetView(f"{plural(len(lines), 'ewe')}, in order of tags.", CAUTION, part, links(names, name))
+        yield Page(name, "choose-sheet.html", "Race sheet: sorting", view, "Race sheets")
+
+
+def not_clear(choice: Choice) -> StateView | None:
+    """Her meat's state where it is not clear."""
+    return meat(choice) if choice.standing and choice.standing.meat.state != CLEAR else None
+
+
+PAGES = (PageMaker("who stays", make),)
+NAVIGATION = (Link(SECTION, PATH, "", "The flock"), Link("Sorting", SHEET, "", "Sheets to print"))

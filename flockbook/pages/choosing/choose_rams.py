@@ -1,0 +1,138 @@
+"""The rams side by side: births with help, lambs alive and weaned, weights, gains, losses, all with their counts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from compiler.book import PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.choosing.ram_record import Mean, RamBook, RamRecord
+from flockbook.pages.long_tables import links
+from flockbook.pages.sections import Section, SectionsView
+from flockbook.pages.seen import Seen
+from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, Words, directory, share_view
+from flockbook.pages.wording import gain_words, plural, weight_words
+
+PATH, TITLE = "choose-rams.html", "Rams' lambs"
+PER_PAGE = 25  # rams on one page, each in three tables
+CAUTION = Caution(
+    "What a difference between rams can be",
+    (
+        "Each ram had his own ewes, fields and years, and lambs of one litter and one dam go the same way: the true "
+        "range is wider than the one printed (in a published field study of 75 herds about 1.4 times as wide). Means "
+        "are of the lambs as weighed, singles and twins together. Fewer than 30 births say little of a ram.",
+    ),
+    "Djallonké lambs in 75 herds (data set `dja` of the package aod): dispersion between herds 2.06, its root 1.44",
+)
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The page, and those where its lists go on."""
+    del stamp
+    tags, book = directory(seen.linked, seen.today), seen.facts.rams
+    parts = [book.rams[start : start + PER_PAGE] for start in range(0, len(book.rams), PER_PAGE)] or [()]
+    names = [PATH if number == 1 else f"choose-rams-{number}.html" for number in range(1, len(parts) + 1)]
+    for name, part in zip(names, parts, strict=True):
+        last = replace(weights_table(seen, part, tags), pager=links(names, name))
+        sections = (
+            Section("Births", "births", table=births_table(part, tags)),
+            Section("Lambs", "alive", table=lambs_table(part, tags)),
+            Section("Weights and losses", "weighed", table=last),
+        )
+        yield Page(name, "choose.html", TITLE, SectionsView(lead(book), (CAUTION,), sections))
+
+
+def lead(book: RamBook) -> str:
+    """How many births there are, and how many stand with no ram alone."""
+    words = f"{plural(book.births, 'birth')}; a ram answers only for those that no other can have sired."
+    if book.shared:
+        words += f" {plural(book.shared, 'birth')} may be of one of several rams: counted apart, as perhaps his."
+    if book.unexplained:
+        words += f" {plural(book.unexplained, 'birth')} no ram explains: counted for none."
+    return words
+
+
+def births_table(rams: Sequence[RamRecord], tags: Directory) -> Table:
+    """Births, help, and how lambs lay."""
+    columns = (
+        Column("Ram", sort=True),
+        Column("Seasons"),
+        Column("Ewes", "number"),
+        Column("Births helped", wide=True),
+        Column("Lambs that lay wrong", wide=True),
+        Column("Perhaps his", "number"),
+    )
+    rows = tuple(Row(birth_cells(item, tags)) for item in rams)
+    return Table(columns, rows, "No ram is in the book yet.")
+
+
+def birth_cells(item: RamRecord, tags: Directory) -> tuple[Cell, ...]:
+    """One ram's births."""
+    return (
+        tags.tag(item.ram),
+        ", ".join(map(str, item.seasons)) or "none yet",
+        item.ewes,
+        share_view(item.helped),
+        share_view(item.malpresented),
+        item.shared_births,
+    )
+
+
+def lambs_table(rams: Sequence[RamRecord], tags: Directory) -> Table:
+    """Lambs alive and weaned."""
+    columns = (
+        Column("Ram", sort=True),
+        Column("Alive, of all born", wide=True),
+        Column("Weaned, of those alive whose fate is known", wide=True),
+    )
+    rows = tuple(Row((tags.tag(item.ram), share_view(item.alive), share_view(item.weaned))) for item in rams)
+    return Table(columns, rows, "No ram is in the book yet.")
+
+
+def weights_table(seen: Seen, rams: Sequence[RamRecord], tags: Directory) -> Table:
+    """Mean weights and gains with their range, and the lambs lost at each stage."""
+    columns = (
+        Column("Ram", sort=True),
+        Column("Weight at birth", wide=True),
+        Column("Gain to weaning", wide=True),
+        Column("Lost, of all born", wide=True),
+    )
+    units = seen.settings.units
+    rows = tuple(
+        Row(
+            (
+                tags.tag(item.ram),
+                Words(mean_words(item.birth_kg, [weight_words(value, units) for value in figures(item.birth_kg)])),
+                Words(mean_words(item.gain_kg, [gain_words(value, units) for value in figures(item.gain_kg)])),
+                Words(lost_words(item)),
+            )
+        )
+        for item in rams
+    )
+    return Table(columns, rows, "No ram is in the book yet.")
+
+
+def lost_words(item: RamRecord) -> str:
+    """`7 of 68: 2 born dead, 5 birth to 48 h`."""
+    stages = [f"{count} {stage}" for stage, count in item.lost.items() if count]
+    total = sum(item.lost.values())
+    if not item.alive.of:
+        return "none born"
+    return f"{total} of {item.alive.of}" + (f": {', '.join(stages)}" if stages else "")
+
+
+def figures(item: Mean) -> list[float]:
+    """Mean, least, most; none of them where nothing was weighed."""
+    return [value for value in (item.mean, item.low, item.high) if value is not None]
+
+
+def mean_words(item: Mean, words: list[str]) -> str:
+    """`mean 4.2 kg of 72 lambs (2.4 kg to 5.1 kg)`."""
+    if not words:
+        return "none written"
+    return f"mean {words[0]} of {plural(item.n, 'lamb')} ({words[1]} to {words[2]})"
+
+
+PAGES = (PageMaker("rams' lambs", make),)
+NAVIGATION = (Link(TITLE, PATH, "", "The flock"),)

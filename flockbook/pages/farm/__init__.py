@@ -1,0 +1,1 @@
+"""Pages on money, kit, registers and grass."""

@@ -1,0 +1,303 @@
+"""The grass page: where everyone is, what rests and until when, a year of paddocks by weeks, and every stay."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from compiler.amounts import HA_PER_ACRE
+from compiler.book import Findings, PageMaker, Stamp
+from compiler.nearness import plain
+from compiler.pages import Html, Link, Page
+from flockbook.derive.facts import Facts
+from flockbook.derive.land.grazing import LOOSE, WEEK, YEAR, Grazing, Ground, Period, by_week
+from flockbook.flock import Flock
+from flockbook.pages.chart.drawing import Sheet, draw
+from flockbook.pages.views import Caution, Cell, Chart, Column, Reason, Row, Table, TagList, day, directory, reasons
+from flockbook.pages.wording import day_words, listed, plural
+from flockbook.settings import Settings
+
+Seen = Findings[Settings, Flock, Facts]
+PATH = "grass.html"
+WIDE = 760.0  # the chart's width in its own units: a letter fits into the cell of one week
+ROW = 26.0  # the height of one paddock in the chart
+NONE = "–"
+RULES = (
+    "A stay is counted in nights: the day in counts, the day out does not. No source says which of the two should.",
+    "A sheep stands where the last note put it: a move, a joining that names its paddock, a purchase, a draft into a "
+    "mob that stands somewhere; a lamb lies where its dam does. Every sheep is one head, sucking lambs too.",
+    f"Sheep-days are those of the last {YEAR} nights. The first day back is the day it was left and the rest that its "
+    "own note asks for.",
+)
+NEVER_CLEAN = Caution(
+    "Rested is not clean",
+    (
+        "Rest brings the grass back and lowers the number of worm larvae; they can outlive a winter. No paddock is "
+        "called clean here. Dung counts and your vet decide what is dosed and when.",
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Working:
+    """How one figure came about."""
+
+    words: str
+    steps: tuple[Reason, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class GrassView:
+    """What the grass page shows. `nowhere` are living sheep of which no note says where they are."""
+
+    standing: Table
+    nowhere: TagList | None
+    nowhere_words: str
+    ground: Table
+    chart: Chart | None
+    rules: tuple[str, ...]
+    caution: Caution
+    workings: tuple[Working, ...]
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The grass page."""
+    del stamp
+    found = seen.facts.grazing
+    missing = directory(seen.linked, seen.today).tags(found.nowhere) if found.nowhere and found.places else None
+    view = GrassView(
+        standing_table(seen),
+        missing,
+        f"No note says where {plural(len(found.nowhere), 'sheep', 'sheep')} stand.",
+        ground_table(found, seen.settings.units),
+        chart(seen),
+        RULES,
+        NEVER_CLEAN,
+        workings(found),
+    )
+    yield Page(PATH, "grass.html", "Grass", view, "The farm")
+
+
+# Where everyone is
+
+
+def standing_table(seen: Seen) -> Table:
+    """Every mob on every paddock where it stands."""
+    columns = (
+        Column("Mob", sort=True),
+        Column("Where", sort=True),
+        Column("Sheep", "number"),
+        Column("Since"),
+        Column("Nights", "number"),
+        Column("Move by"),
+    )
+    since = arrivals(seen)
+    rows = [
+        Row(
+            (
+                mob,
+                ground.name,
+                head,
+                day(since[(key, mob)]) or NONE,
+                (seen.today.day - since[(key, mob)]).days,
+                move_by(ground),
+            ),
+        )
+        for key, ground in seen.facts.grazing.ground.items()
+        for mob, head in ground.standing
+    ]
+    rows.sort(key=lambda row: (row.cells[0] == LOOSE, plain(str(row.cells[0]))))
+    return Table(columns, tuple(rows), "No move is written, so nobody knows where anybody stands.", "where")
+
+
+def arrivals(seen: Seen) -> dict[tuple[str, str], date]:
+    """Since when any sheep of a mob has stood on its paddock."""
+    found: dict[tuple[str, str], date] = {}
+    for sheep, at in seen.facts.grazing.places.items():
+        key = (at.place, seen.linked.animals[sheep].mob_on(seen.today.day) or LOOSE)
+        found[key] = min(at.since, found.get(key, at.since))
+    return found
+
+
+def move_by(ground: Ground) -> Cell:
+    """The last day by the paddock's own limit, and by how much it is past."""
+    if ground.leave_by is None:
+        return NONE
+    return (
+        f"{day_words(ground.leave_by)}: {plural(ground.over, 'day')} over"
+        if ground.over
+        else (day(ground.leave_by) or NONE)
+    )
+
+
+# The ground
+
+
+def ground_table(found: Grazing, units: str) -> Table:
+    """Every paddock and pen: what it carries, how long it rested, when it may be grazed again."""
+    area, per = ("ha", 1.0) if units == "metric" else ("ac", HA_PER_ACRE)
+    columns = (
+        Column("Paddock"),
+        Column("Now"),
+        Column("Last left"),
+        Column("Back from"),
+        Column(f"Sheep-days per {area}", "number"),
+    )
+    rows = tuple(Row(ground_cells(ground, area, per)) for ground in sorted(found.ground.values(), key=resting))
+    return Table(
+        columns, rows, "No paddock is written yet: a note in `paddocks/` gives its area, rest and limit.", "ground"
+    )
+
+
+def resting(ground: Ground) -> tuple[bool, int, str]:
+    """Order of the ground: the longest rested first, then what is being grazed."""
+    return (ground.rested is None, -(ground.rested or 0), plain(ground.name))
+
+
+def ground_cells(ground: Ground, area: str, per: float) -> tuple[Cell, ...]:
+    """One paddock's cells; `area` is the flock's unit of area, `per` the same in hectares."""
+    return (
+        f"{ground.name}, {ground.area / per:.1f}\u00a0{area}" if ground.area else ground.name,
+        now_words(ground),
+        unbroken(day_words(ground.last_left)) if ground.last_left else NONE,
+        back_from(ground),
+        f"{ground.per_hectare * per:,.0f}" if ground.per_hectare is not None else f"{ground.sheep_days:,.0f} in all",
+    )
+
+
+def unbroken(text: str) -> str:
+    """A short text that stays on one line in a narrow column."""
+    return text.replace(" ", "\u00a0")
+
+
+def now_words(ground: Ground) -> str:
+    """Whether it is grazed, for how long, and against which limit."""
+    if ground.now is None:
+        return (
+            f"rested {unbroken(plural(ground.rested, 'night'))}"
+            if ground.rested is not None
+            else "not grazed in these notes"
+        )
+    limit = f" of {ground.limit_days}" if ground.limit_days else ""
+    return f"grazed, {ground.now.nights}{limit} nights"
+
+
+def back_from(ground: Ground) -> Cell:
+    """The first day back."""
+    if ground.return_from is None:
+        return NONE if ground.now or not ground.periods else "no rest written"
+    return day(ground.return_from) or NONE
+
+
+def workings(found: Grazing) -> tuple[Working, ...]:
+    """The notes behind each paddock's last time of grazing."""
+    return tuple(
+        Working(f"{ground.name}: the notes of its last grazing", reasons(ground.because))
+        for ground in found.ground.values()
+        if ground.because
+    )
+
+
+# A year of weeks
+
+
+def chart(seen: Seen) -> Chart | None:
+    """Paddocks by weeks: the deeper the cell the more sheep-nights, with a letter for the mob that had most of them."""
+    found = seen.facts.grazing
+    keys = [key for key in found.ground if any((key, week) in found.grid for week in found.weeks)]
+    if not keys:
+        return None
+    keys.sort(key=lambda key: found.ground[key].name, reverse=True)
+    owners = main_mobs(seen)
+    letters = letters_of(mob for mob, _ in Counter(owners.values()).most_common())
+    figure = {
+        "data": [
+            {
+                "type": "heatmap",
+                "x": [week.isoformat() for week in found.weeks],
+                "y": [found.ground[key].name for key in keys],
+                "z": [[found.grid.get((key, week)) for week in found.weeks] for key in keys],
+                "text": [[letters.get(owners.get((key, week), ""), "") for week in found.weeks] for key in keys],
+                "zmin": 0,
+            }
+        ],
+        "layout": {
+            "title": {"text": "Paddocks by weeks"},
+            "meta": {"says": "Which paddock was grazed in which week; the table below has every stay."},
+            "xaxis": {"type": "date"},
+            "yaxis": {"type": "category"},
+        },
+    }
+    told = listed([f"{letter} {mob}" for mob, letter in letters.items()])
+    note = f"A cell is a week, deeper with more sheep-nights; its letter is the mob that had most of them: {told}."
+    svg = Html(draw(figure, "weeks", Sheet(WIDE, 50 + ROW * len(keys))))
+    return Chart("weeks", "Paddocks by weeks, the last year", note, svg, stays_table(found), True)
+
+
+def main_mobs(seen: Seen) -> dict[tuple[str, date], str]:
+    """The mob that had the most sheep-nights on each ground in each week."""
+    found = seen.facts.grazing
+    nights: dict[tuple[str, date], Counter[str]] = {}
+    for stint in found.stints:
+        animal = seen.linked.animals[stint.sheep]
+        for week, count in by_week(stint, found.weeks[0], seen.today.day):
+            mob = animal.mob_on(max(week, stint.entered)) or LOOSE
+            nights.setdefault((stint.place, week), Counter())[mob] += count
+    return {cell: min(mobs, key=lambda mob: (-mobs[mob], mob)) for cell, mobs in nights.items()}
+
+
+def letters_of(mobs: Iterable[str]) -> Mapping[str, str]:
+    """A letter for each mob, the ones most seen first: the first of its own that is still free, else a figure."""
+    found: dict[str, str] = {}
+    for place, mob in enumerate(mobs):
+        free = (letter.upper() for letter in mob if letter.isalpha() and letter.upper() not in found.values())
+        found[mob] = next(free, str(place % 10))
+    return found
+
+
+def stays_table(found: Grazing) -> Table:
+    """Every stay of the last year, the latest first."""
+    columns = (
+        Column("Paddock", sort=True),
+        Column("Mob"),
+        Column("In", sort=True),
+        Column("Out"),
+        Column("Nights", "number"),
+        Column("Most sheep", "number"),
+        Column("Sheep-days", "number"),
+        Column("Rest before", "number"),
+        Column("Sward"),
+    )
+    stays = [
+        (ground, one)
+        for ground in found.ground.values()
+        for one in ground.periods
+        if one.left is None or one.left > found.weeks[0] - timedelta(WEEK)
+    ]
+    stays.sort(key=lambda stay: (stay[1].entered, stay[0].name), reverse=True)
+    return Table(
+        columns, tuple(Row(stay_cells(*stay)) for stay in stays), "Nothing was grazed in the last year.", "stays"
+    )
+
+
+def stay_cells(ground: Ground, one: Period) -> tuple[Cell, ...]:
+    """One stay's cells; nights over the paddock's own limit are told beside the nights."""
+    over = one.nights - ground.limit_days if ground.limit_days is not None else 0
+    return (
+        ground.name,
+        listed(list(one.mobs)),
+        day_words(one.entered),
+        day_words(one.left) if one.left else "there now",
+        f"{one.nights} ({over} over)" if over > 0 else one.nights,
+        one.head,
+        f"{one.sheep_days:,.0f}",
+        one.rested if one.rested is not None else NONE,
+        "; ".join(one.swards) or NONE,
+    )
+
+
+PAGES = (PageMaker("grass", make),)
+NAVIGATION = (Link("Grass", PATH, "", "The farm"),)
+VIEWS = {"grass.html": GrassView}

@@ -1,0 +1,117 @@
+"""The kit page: what has to be bought, what expires too soon, and what is on every shelf."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import ROUND_CEILING, Decimal
+
+from compiler.book import Findings, PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.facts import Facts
+from flockbook.derive.farm.kit import SCALE, SupplyFact
+from flockbook.flock import Flock
+from flockbook.pages.farm.grass import Working
+from flockbook.pages.views import Cell, Column, Row, RowView, Table, day, reasons
+from flockbook.pages.wording import day_words
+from flockbook.settings import Settings
+
+Seen = Findings[Settings, Flock, Facts]
+PATH = "kit.html"
+NONE = "–"
+RULES = (
+    "“2 per ewe” counts the ewes still due to lamb; between seasons, those put to the ram for the last one. “per lamb” "
+    "counts the lambs they were scanned with, else as many as last season's ewes bore, else two each.",
+    "What there is: “have” in the supply's own note, then every stock note in order: bought is added, used and binned "
+    "are taken off, counted starts anew.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class KitView:
+    """What the kit page shows: the short list first."""
+
+    lead: str
+    short: tuple[RowView, ...]
+    soon: tuple[RowView, ...]
+    supplies: Table
+    rules: tuple[str, ...]
+    workings: tuple[Working, ...]
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The kit page."""
+    del stamp
+    found = seen.facts.kit
+    last = found.crowd.last_due
+    due = f", the last of them by {day_words(last)}" if last else ""
+    view = KitView(
+        f"Reckoned for {found.crowd.words}{due}.",
+        tuple(RowView(None, "", item.name, None, missing(item)) for item in found.supplies if item.short),
+        tuple(
+            RowView(
+                None,
+                "",
+                item.name,
+                day(item.expires.latest),
+                "past its date" if item.expired else "before all have lambed",
+            )
+            for item in found.supplies
+            if item.expires and (item.expired or item.too_soon)
+        ),
+        shelf_table(found.supplies),
+        RULES,
+        tuple(Working(item.name, reasons(item.because)) for item in found.supplies if item.because),
+    )
+    yield Page(PATH, "kit.html", "Kit", view, "The farm")
+
+
+def missing(item: SupplyFact) -> str:
+    """How much to buy, and where it is kept."""
+    place = f"; kept: {item.note.where}" if item.note and item.note.where else ""
+    there, needed = amount(item.have, item.unit), amount(item.need, item.unit)
+    return f"{to_buy(item.short, item.unit)} short: {there} there, {needed} needed{place}"
+
+
+def shelf_table(supplies: Iterable[SupplyFact]) -> Table:
+    """Every supply."""
+    columns = (
+        Column("Supply", sort=True),
+        Column("There is", "number"),
+        Column("Needed", "number"),
+        Column("Short", "number", sort=True),
+        Column("Expires"),
+        Column("Where"),
+    )
+    rows = tuple(Row(shelf_cells(item)) for item in supplies)
+    return Table(
+        columns, rows, "No supply is written yet: a note in `supplies/` says what the shed must hold.", "shelf"
+    )
+
+
+def shelf_cells(item: SupplyFact) -> tuple[Cell, ...]:
+    """One supply's cells; what could not be read is said in place of the figure."""
+    short: Cell = "cannot be told" if item.doubts else NONE
+    if item.short is not None:
+        short = to_buy(item.short, item.unit) if item.short else "enough"
+    expires: Cell = (day(item.expires.latest) or NONE) if item.expires else NONE
+    where = (item.note.where if item.note else "no note of its own") or NONE
+    return item.name, amount(item.have, item.unit), amount(item.need, item.unit), short, expires, where
+
+
+def amount(value: Decimal | None, unit: str) -> str:
+    """An amount with its unit."""
+    if value is None:
+        return NONE
+    return f"{f'{value:,.2f}'.rstrip('0').rstrip('.')} {unit}".strip()
+
+
+def to_buy(value: Decimal | None, unit: str) -> str:
+    """An amount that has to be bought; pieces in whole ones, rounded up."""
+    pieces = value is not None and unit not in SCALE
+    return amount(value.to_integral_value(ROUND_CEILING) if value is not None and pieces else value, unit)
+
+
+PAGES = (PageMaker("kit", make),)
+NAVIGATION = (Link("Kit", PATH, "", "The farm"),)
+VIEWS = {"kit.html": KitView}

@@ -1,0 +1,272 @@
+"""The money page: season by season what came in, what it cost, what is left for each ewe, what a lamb must fetch."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+
+from compiler.book import Findings, PageMaker, Stamp
+from compiler.pages import Html, Link, Page
+from flockbook.derive.facts import Facts
+from flockbook.derive.farm.budget import Budget, Line, cents
+from flockbook.derive.farm.money import MoneySeason
+from flockbook.derive.farm.payments import Payment, Year
+from flockbook.flock import Flock
+from flockbook.pages.chart.drawing import Sheet, draw
+from flockbook.pages.views import Cell, Chart, Column, Pair, Row, Table, day
+from flockbook.pages.wording import LONG_MONTHS, plural
+from flockbook.settings import Settings
+
+Seen = Findings[Settings, Flock, Facts]
+PATH = "money.html"
+NONE = "–"
+SIGNS = {"GBP": "£", "EUR": "€", "USD": "$", "AUD": "$", "NZD": "$", "CAD": "$"}
+MONEY, BUYERS = "money", "buyers"  # words of `private` in flock.yaml that leave the page, or the names, out
+BAR = 30.0  # the height of one kind of money in the chart
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonMoney:
+    """One season: its figures at a look, the tables behind them, and what-ifs."""
+
+    heading: str
+    look: tuple[Pair, ...]
+    kinds: Table
+    what_if: Table
+    sums: Table
+
+
+@dataclass(frozen=True, slots=True)
+class MoneyView:
+    """What the money page shows, the last season first."""
+
+    lead: str
+    seasons_table: Table
+    chart: Chart | None
+    seasons: tuple[SeasonMoney, ...]
+    left_out: Table
+    rules: tuple[str, ...]
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The money page of the shepherd's own book."""
+    del stamp
+    return pages(seen, frozenset())
+
+
+def pages(seen: Seen, hidden: frozenset[str]) -> Iterable[Page]:
+    """The money page; `hidden` holds what a shared edition leaves out (`money`: the page, `buyers`: their names)."""
+    if MONEY in hidden:
+        return
+    found, sign = seen.facts.money, SIGNS.get(seen.settings.currency.upper(), "")
+    latest = tuple(reversed(found.seasons))
+    view = MoneyView(
+        lead(seen.settings),
+        seasons_table(latest, sign),
+        chart(latest, sign),
+        tuple(season_money(season, sign, hidden) for season in latest),
+        left_out_table(found.left_out, sign, hidden),
+        rules(found.year),
+    )
+    yield Page(PATH, "money.html", "Money", view, "The farm")
+
+
+def lead(settings: Settings) -> str:
+    """The currency, and where own labour stands."""
+    currency = f"All sums in {settings.currency}. " if settings.currency else ""
+    own = settings.file.own_hours and settings.file.hour_worth
+    return currency + (
+        "Margins stand twice: unpaid, and after your own hours."
+        if own
+        else "Your own hours cost nothing here: write “own hours” and “hour worth” in flock.yaml to count them."
+    )
+
+
+def rules(year: Year) -> tuple[str, ...]:
+    """Which season a sum belongs to, and how break-even is reckoned."""
+    return (
+        "Lambs sold (sheep under a year old) belong to the season they were born in; older sheep to the year they are "
+        f"sold in; all else to the lambing year whose money year it falls in. A money year begins on 1 "
+        f"{LONG_MONTHS[year.month - 1]}, half a year before lambing begins. “season: 2026” in a "
+        "money note has the last word.",
+        "Margin is income less costs. Break-even is what each lamb sold had to fetch: costs less all other "
+        "income, over the lambs sold (form: Texas A&M AgriLife budgets, 2016). Below nought, that alone covered them.",
+        "Sums are added up unrounded and rounded once, where they are shown. What no note tells of is not here.",
+    )
+
+
+# The seasons
+
+
+def seasons_table(latest: tuple[MoneySeason, ...], sign: str) -> Table:
+    """One row for each season."""
+    columns = (
+        Column("Season"),
+        Column("Came in", "number"),
+        Column("Spent", "number"),
+        Column("Margin", "number"),
+        Column("Per ewe", "number"),
+        Column("Break-even", "number"),
+    )
+    rows = tuple(
+        Row(
+            (
+                str(season.season),
+                words(season.budget.income, sign),
+                words(season.budget.costs, sign),
+                words(season.budget.margin, sign),
+                words(season.budget.margin_per_ewe, sign),
+                words(season.budget.break_even, sign),
+            )
+        )
+        for season in latest
+    )
+    return Table(
+        columns,
+        rows,
+        "No money is written yet: a sale with its price opens the account.",
+        "by-season",
+    )
+
+
+def season_money(season: MoneySeason, sign: str, hidden: frozenset[str]) -> SeasonMoney:
+    """One season's section."""
+    made = season.budget
+    return SeasonMoney(
+        f"Season {season.season}",
+        look(season, sign),
+        kinds_table(made, sign),
+        what_if_table(season, sign),
+        sums_table(season.payments, sign, hidden),
+    )
+
+
+def look(season: MoneySeason, sign: str) -> tuple[Pair, ...]:
+    """The figures at a look; those after own labour only where it is counted."""
+    made = season.budget
+    pairs = [
+        Pair("Margin", words(made.margin, sign)),
+        Pair(f"For each of {plural(season.exposed, 'ewe')} put to the ram", words(made.margin_per_ewe, sign)),
+        Pair("A lamb had to fetch", words(made.break_even, sign)),
+        Pair(f"{plural(season.lambs_sold, 'lamb')} sold, fetched each", words(season.price, sign)),
+    ]
+    if made.own_labour:
+        pairs += [
+            Pair("Own labour", words(made.own_labour, sign)),
+            Pair("Margin after it", words(made.margin_after_labour, sign)),
+            Pair("For each ewe after it", words(made.margin_per_ewe_after_labour, sign)),
+            Pair("A lamb had to fetch with it", words(made.break_even_after_labour, sign)),
+        ]
+    return tuple(pairs)
+
+
+def kinds_table(made: Budget, sign: str) -> Table:
+    """Income and costs by kind, each kind's sum and what it is for each ewe put to the ram."""
+    columns = (Column("What"), Column("Came in", "number"), Column("Spent", "number"), Column("For each ewe", "number"))
+    rows = [Row((line.kind, words(line.amount, sign), "", each(line, made, sign))) for line in made.income_by_kind]
+    rows += [Row((line.kind, "", words(line.amount, sign), each(line, made, sign))) for line in made.costs_by_kind]
+    spent = made.costs + made.own_labour
+    foot: tuple[Cell, ...] = ("Together", words(made.income, sign), words(spent, sign), "")
+    return Table(columns, tuple(rows), "No sums.", foot=foot)
+
+
+def each(line: Line, made: Budget, sign: str) -> str:
+    """A sum for each ewe put to the ram."""
+    ewes = made.crop.ewes_exposed
+    return words(line.amount / ewes, sign) if ewes else NONE
+
+
+def what_if_table(season: MoneySeason, sign: str) -> Table:
+    """The margin for more or fewer lambs sold at better or worse prices; all else as it was."""
+    prices = season.what_ifs[0] if season.what_ifs else ()
+    columns = (Column("Lambs sold"), *(Column(f"at {words(cell.price, sign)}", "number") for cell in prices))
+    rows = tuple(Row((str(row[0].lambs_sold), *(words(cell.margin, sign) for cell in row))) for row in season.what_ifs)
+    return Table(columns, rows, "No lambs of this season are sold yet.")
+
+
+def sums_table(payments: Iterable[Payment], sign: str, hidden: frozenset[str]) -> Table:
+    """Every sum with its note; the names of buyers and sellers in a column of their own."""
+    told = BUYERS not in hidden
+    party = (Column("To or from"),) if told else ()
+    columns = (
+        Column("Day"),
+        Column("What"),
+        Column("Head", "number"),
+        Column("Came in", "number"),
+        Column("Spent", "number"),
+        *party,
+        Column("Why this season"),
+    )
+    rows = tuple(
+        Row(
+            (
+                day(one.day) or NONE,
+                one.kind,
+                one.head or "",
+                words(one.amount, sign) if one.income else "",
+                "" if one.income else words(one.amount, sign),
+                *((one.party or NONE,) if told else ()),
+                one.rule,
+            )
+        )
+        for one in payments
+    )
+    return Table(columns, rows, "No sums.")
+
+
+def left_out_table(payments: Iterable[Payment], sign: str, hidden: frozenset[str]) -> Table:
+    """Sums that are not counted, and why."""
+    columns = (Column("Day"), Column("What"), Column("Sum", "number"), Column("Why it is left out", wide=True))
+    del hidden
+    rows = tuple(Row((day(one.day) or NONE, one.kind, words(one.amount, sign), one.left_out)) for one in payments)
+    return Table(columns, rows, "Every sum is counted.")
+
+
+# The chart
+
+
+def chart(latest: tuple[MoneySeason, ...], sign: str) -> Chart | None:
+    """Money by kind in the last season that sold lambs, else in the last one."""
+    season = next((one for one in latest if one.lambs_sold), latest[0] if latest else None)
+    if season is None:
+        return None
+    came, spent = season.budget.income_by_kind, season.budget.costs_by_kind
+    kinds = [line.kind for line in (*came, *spent)]
+    names = list(dict.fromkeys(reversed(kinds)))
+    figure = {
+        "data": [bars(came, "came in", sign), bars(spent, "spent", sign)],
+        "layout": {
+            "title": {"text": f"Money by kind, season {season.season}"},
+            "meta": {"says": "Sums by kind; the table below has them to the penny."},
+            "barmode": "overlay" if len(names) == len(kinds) else "group",
+            "yaxis": {"type": "category", "categoryorder": "array", "categoryarray": names},
+        },
+    }
+    svg = Html(draw(figure, "kinds", Sheet(420.0, 70 + BAR * len(names))))
+    return Chart("kinds", f"Money by kind, season {season.season}", "", svg, kinds_table(season.budget, sign))
+
+
+def bars(lines: tuple[Line, ...], name: str, sign: str) -> dict[str, object]:
+    """One side of the account as flat bars with their sums written at the end."""
+    return {
+        "type": "bar",
+        "orientation": "h",
+        "name": name,
+        "y": [line.kind for line in lines],
+        "x": [float(cents(line.amount)) for line in lines],
+        "text": [f"{words(line.amount, sign)}\u00a0" for line in lines],  # room for a wide face
+    }
+
+
+def words(amount: Decimal | None, sign: str) -> str:
+    """A sum as printed: £1,234.50, below nought with a minus in front; a dash where there is none."""
+    if amount is None:
+        return NONE
+    rounded = cents(amount)
+    return f"{'−' if rounded < 0 else ''}{sign}{abs(rounded):,.2f}"
+
+
+PAGES = (PageMaker("money", make),)
+NAVIGATION = (Link("Money", PATH, "", "The farm"),)
+VIEWS = {"money.html": MoneyView}

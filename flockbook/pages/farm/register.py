@@ -1,0 +1,243 @@
+"""The holding register: the balance of every year, today's roll, movements on and off, deaths, how long to keep it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import timedelta
+
+from compiler.book import Findings, PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.facts import Facts
+from flockbook.derive.farm.electronic_numbers import typed_numbers
+from flockbook.derive.farm.flock_register import Balance, DeathEntry, FlockRegister, Movement
+from flockbook.flock import Flock
+from flockbook.pages.farm.grass import unbroken
+from flockbook.pages.views import Caution, Column, Count, Directory, Pair, Row, Table, Tag, Words, directory
+from flockbook.pages.wording import day_words, plural
+from flockbook.settings import Settings
+
+Seen = Findings[Settings, Flock, Facts]
+PATH, SHEET = "register.html", "register-sheet.html"
+NONE = "–"
+BUYERS = "buyers"  # the word of `private` in flock.yaml that leaves names of buyers and sellers out
+DAY = timedelta(1)
+LAW = Caution(
+    "Your own authority decides",
+    (
+        "What a holding register must hold, how soon a move is to be entered and reported, and how long papers are "
+        "kept differs from place to place. The years here are “records kept” in flock.yaml, counted from the day a "
+        "sheep died or left.",
+    ),
+    "For comparison: 36 hours to enter a move in England (SI 2009/3219, art. 21); three years after the last animal "
+    "has gone in Great Britain (gov.uk, How to keep a holding register); five years in Nebraska and Maine.",
+)
+RULES = (
+    "Opening + born + bought − sold − dead = closing, each counted on its own at the start of the day.",
+    "Lambs born dead are neither born nor dead in these sums: they never stood on the roll and have their own column.",
+    "A sheep with a note of its own, but no lambing note and no day of purchase, counts as born here on the first day "
+    "its note allows; without any date of birth it was here before the book begins.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class RegisterView:
+    """What the register shows, and the sheet made from it to be printed."""
+
+    lead: str
+    tally: tuple[Count, ...]
+    holding: tuple[Pair, ...]
+    verdict: str
+    balances: Table
+    movements: Table
+    deaths: Table
+    roll: Table
+    caution: Caution
+    rules: tuple[str, ...]
+    sheet: str
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The register of the shepherd's own book."""
+    del stamp
+    return pages(seen, frozenset())
+
+
+def pages(seen: Seen, hidden: frozenset[str]) -> Iterable[Page]:
+    """The register and its sheet; `hidden` holds what a shared edition leaves out (`buyers`: names and documents)."""
+    view = register_view(seen, hidden)
+    yield Page(PATH, "register.html", "Register", view, "The farm")
+    yield Page(SHEET, "register-sheet.html", "Holding register", view, "The farm")
+
+
+def register_view(seen: Seen, hidden: frozenset[str]) -> RegisterView:
+    """The register's tables, the latest entries first."""
+    found = seen.facts.register
+    where = directory(seen.linked, seen.today)
+    here = found.roll(found.until + DAY)
+    return RegisterView(
+        f"{plural(len(here), 'sheep', 'sheep')} on the roll at the end of {day_words(found.until)}.",
+        tally(seen.linked, here),
+        holding(seen.settings, found),
+        verdict(found.years),
+        balance_table(found.years),
+        movement_table(found.movements, where, hidden),
+        death_table(found.deaths, where),
+        roll_table(seen.linked, found, here, where),
+        LAW,
+        RULES,
+        SHEET,
+    )
+
+
+def tally(flock: Flock, here: Iterable[str]) -> tuple[Count, ...]:
+    """Who is on the roll, by sex."""
+    sexes = Counter(flock.animals[sheep].sex or "" for sheep in here)
+    named = {"ewe": "ewe", "ram": "ram", "wether": "wether", "": "of unwritten sex"}
+    return tuple(
+        Count(str(sexes[sex]), word if sexes[sex] == 1 or not sex else f"{word}s")
+        for sex, word in named.items()
+        if sexes[sex]
+    )
+
+
+def holding(settings: Settings, found: FlockRegister) -> tuple[Pair, ...]:
+    """The head of the register."""
+    file = settings.file
+    return (
+        Pair("Keeper", file.keeper or "not written in flock.yaml"),
+        Pair("Holding", file.holding or "not written in flock.yaml"),
+        Pair("Papers kept", f"{found.keep_years:g} years after they go"),
+    )
+
+
+def balance_table(years: Iterable[Balance]) -> Table:
+    """One row for each calendar year."""
+    columns = (
+        Column("Year"),
+        Column("Opening", "number"),
+        Column("Born", "number"),
+        Column("Bought", "number"),
+        Column("Sold", "number"),
+        Column("Dead", "number"),
+        Column("Closing", "number"),
+        Column("Born dead", "number"),
+    )
+    rows = tuple(
+        Row(
+            (
+                span_words(one),
+                one.opening,
+                one.born,
+                one.bought,
+                one.sold,
+                one.dead,
+                one.closing,
+                one.born_dead,
+            )
+        )
+        for one in reversed(tuple(years))
+    )
+    return Table(columns, rows, "No dated note yet.", "balance")
+
+
+def verdict(years: Iterable[Balance]) -> str:
+    """Whether the sums come out, year by year."""
+    wrong = [span_words(one) for one in years if not one.balances]
+    return f"THE SUMS DO NOT COME OUT: {', '.join(wrong)}." if wrong else "The sums of every year come out."
+
+
+def span_words(one: Balance) -> str:
+    """A whole year by its number; the one that is running ends with the day before the one asked about."""
+    whole = (one.last.month, one.last.day) == (12, 31)
+    return str(one.first.year) if whole else unbroken(f"{one.first.year} so far")
+
+
+def movement_table(movements: Iterable[Movement], where: Directory, hidden: frozenset[str]) -> Table:
+    """Every movement; the other party and the document in a column of their own."""
+    told = BUYERS not in hidden
+    party = (Column("From or to"),) if told else ()
+    columns = (Column("Day"), Column("Way"), Column("Sheep", wide=True), *party, Column("Keep until"))
+    rows = tuple(
+        Row(
+            (
+                unbroken(day_words(one.day)),
+                f"{one.head}\u00a0{'on' if one.onto else 'off'}",
+                Words(", ".join(short_name(where.tag(sheep)) for sheep in one.sheep) or NONE),
+                *((party_words(one),) if told else ()),
+                keep_words(one),
+            )
+        )
+        for one in reversed(tuple(movements))
+    )
+    return Table(columns, rows, "No sheep was bought or sold.", "movements")
+
+
+def party_words(one: Movement) -> str:
+    """Whom the sheep came from or went to, and the paper that went with them."""
+    return f"{one.party or 'not written'}{f', document {one.document}' if one.document else ''}"
+
+
+def short_name(sheep: Tag) -> str:
+    """A sheep in a long row of them: its tag and its name."""
+    return f"{sheep.tag} {sheep.name}".strip()
+
+
+def keep_words(one: Movement) -> str:
+    """Until when the paper is kept; as long as any of the sheep is here the years have not begun."""
+    return unbroken(day_words(one.keep_until)) if one.keep_until else "while here"
+
+
+def death_table(deaths: Iterable[DeathEntry], where: Directory) -> Table:
+    """Every death."""
+    columns = (
+        Column("Day"),
+        Column("Sheep"),
+        Column("Cause"),
+        Column("Body"),
+        Column("Found inside"),
+        Column("Keep until"),
+    )
+    rows = tuple(
+        Row(
+            (
+                unbroken(day_words(one.day)),
+                where.tag(one.sheep),
+                one.cause or "not written",
+                one.disposal or "not written",
+                Words(one.post_mortem or NONE),
+                unbroken(day_words(one.keep_until)) if one.keep_until else NONE,
+            )
+        )
+        for one in reversed(tuple(deaths))
+    )
+    return Table(columns, rows, "No death on the roll.", "deaths")
+
+
+def roll_table(flock: Flock, found: FlockRegister, here: Iterable[str], where: Directory) -> Table:
+    """Everyone on the roll, with the official and electronic numbers that are written."""
+    columns = (
+        Column("Sheep", sort=True),
+        Column("Sex"),
+        Column("Born"),
+        Column("Came"),
+        Column("Official number"),
+        Column("Electronic number"),
+    )
+    entered = {item.sheep: item for item in found.standings}
+    numbered = {item.sheep: item.text for item in typed_numbers(flock)}
+    rows = []
+    for sheep in sorted(here):
+        animal, item = flock.animals[sheep], entered[sheep]
+        came = f"bought {day_words(item.entered)}" if item.how_in == "bought" and item.entered else item.how_in
+        numbers = (animal.note.official if animal.note else "") or NONE, numbered.get(sheep, NONE)
+        rows.append(
+            Row((where.tag(sheep), animal.sex or NONE, animal.born.shown if animal.born else NONE, came, *numbers))
+        )
+    return Table(columns, tuple(rows), "Nobody is on the roll.", "roll", filter="Sift the roll")
+
+
+PAGES = (PageMaker("register", make),)
+NAVIGATION = (Link("Register", PATH, "", "The farm"),)
+VIEWS = {"register.html": RegisterView, "register-sheet.html": RegisterView}

@@ -1,0 +1,56 @@
+"""The weigh sheet to print: the young sheep by tag, each with its last weight and gain beside a blank."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from compiler.book import PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.growth.projection import Projection, project
+from flockbook.flock import Animal
+from flockbook.pages.growth.growth import target_kg
+from flockbook.pages.growth.race import SheetPlan, held, is_young, sheet
+from flockbook.pages.seen import Seen
+from flockbook.pages.views import Caution, directory
+from flockbook.pages.wording import days_words, gain_words, short_day_words, weight_words
+
+SCALE = Caution(
+    "Before the first sheep",
+    (
+        "Zero the scale, and see whether it stands on kilograms or pounds. Dry sheep, the same hour and hours off "
+        "grass as last time: gut fill alone is 10 to 22 % of the weight.",
+    ),
+)
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The sheet."""
+    del stamp
+    view = sheet(seen, PLAN, directory(seen.linked, seen.today))
+    yield Page(PLAN.path, "race.html", PLAN.title, view, "Race sheets")
+
+
+def last_weight(seen: Seen, animal: Animal) -> list[str]:
+    """Its last weight and day, the gain up to it, when it reaches the target; that its meat is not clear."""
+    grown, units = seen.facts.growth.get(animal.id), seen.settings.units
+    weights = [item for item in grown.weights if item.sure] if grown else []
+    if not weights:
+        return ["never weighed", *held(seen, animal)]
+    last = weights[-1]
+    words = [f"{weight_words(last.kg, units)}, {short_day_words(last.date)}"]
+    if last.gain is not None:
+        words.append(gain_words(last.gain, units))
+    target = target_kg(seen.settings)
+    found = project([(item.date, item.kg) for item in weights], target) if target and last.kg < target else None
+    if target and isinstance(found, Projection) and found.day >= seen.today.day:
+        end = days_words(found.earliest, found.latest) if found.latest else f"from {short_day_words(found.earliest)}"
+        words.append(f"{weight_words(target, units)} {end}")
+    return [*words, *held(seen, animal)]
+
+
+PLAN = SheetPlan(
+    "weigh-sheet.html", "Weigh sheet: lambs", is_young, "Last weight, gain up to it", last_weight,
+    ("Weight", "Remark"), SCALE,
+)  # fmt: skip
+PAGES = (PageMaker("weigh sheet", make),)
+NAVIGATION = (Link("Weigh sheet", PLAN.path, "", "Sheets to print"),)

@@ -1,0 +1,299 @@
+"""Race sheets to print: every sheep by tag, what to know of her, and blank columns for the pencil."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from datetime import timedelta
+
+from compiler.book import Findings, PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.facts import Facts
+from flockbook.derive.medicine.withdrawal import CLEAR
+from flockbook.flock import Animal, Flock, happened, there
+from flockbook.pages.views import Caution, Directory, Tag, directory
+from flockbook.pages.wording import day_words, plural
+from flockbook.records.check_line import CheckLine
+from flockbook.records.handling import Check
+from flockbook.records.health import Illness, Treatment
+from flockbook.settings import Settings
+
+Seen = Findings[Settings, Flock, Facts]
+GROWN = timedelta(365)
+IN_ORDER = frozenset({"ok", "good", "fine", "normal", "full", "sound", "clean"})  # findings that need no word
+YEAR = timedelta(365)
+LABEL_FIRST = Caution(
+    "Before the race",
+    ("The label and your vet say what is given, to whom and how much. Weigh, or dose to the heaviest of the group.",),
+)
+SCORES = Caution(
+    "Scores",
+    (
+        "Condition 1 to 5 in quarters, by hand over the loin. Eyelid 1 (red) to 5 (white). The line at which you act "
+        "is yours and your vet's.",
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class RaceRow:
+    """One sheep on a sheet; `history` is printed grey."""
+
+    sheep: Tag
+    mob: str
+    history: str
+
+
+@dataclass(frozen=True, slots=True)
+class RaceView:
+    """One sheet: what is known on the left, `blanks` to be written in."""
+
+    lead: str
+    known: str
+    blanks: tuple[str, ...]
+    lines: tuple[RaceRow, ...]
+    caution: Caution
+
+
+History = Callable[[Seen, Animal], list[str]]
+
+
+@dataclass(frozen=True, slots=True)
+class SheetPlan:
+    """How one sheet is made: whom it lists, what is printed of them, what is left blank."""
+
+    path: str
+    title: str
+    who: Callable[[Seen, Animal], bool]
+    known: str
+    history: History
+    blanks: tuple[str, ...]
+    caution: Caution
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """Every sheet; one that lists nobody says so, because every page's contents lead to it."""
+    del stamp
+    where = directory(seen.linked, seen.today)
+    for plan in SHEETS:
+        yield Page(plan.path, "race.html", plan.title, sheet(seen, plan, where), "Race sheets")
+
+
+def sheet(seen: Seen, plan: SheetPlan, where: Directory) -> RaceView:
+    """One sheet, in order of tags as they are read aloud."""
+    listed = [animal for animal in seen.linked.animals.values() if there(animal, seen.today) and plan.who(seen, animal)]
+    lines = [
+        RaceRow(where.tag(animal.id), animal.mob_on(seen.today.day) or "", "; ".join(plan.history(seen, animal)))
+        for animal in sorted(listed, key=by_tag)
+    ]
+    return RaceView(
+        f"{plural(len(lines), 'sheep', 'sheep')}, by tag.", plan.known, plan.blanks, tuple(lines), plan.caution
+    )
+
+
+def by_tag(animal: Animal) -> tuple[bool, tuple[tuple[int, str], ...], str]:
+    """Numbers inside a tag in order of size; the untagged last."""
+    parts = re.findall(r"\d+|\D+", animal.tag or "")
+    return (not animal.tag, tuple((int(part), "") if part.isdigit() else (0, part) for part in parts), animal.id)
+
+
+# Whom a sheet lists
+
+
+def breeding_ewe(seen: Seen, animal: Animal) -> bool:
+    """Ewes of a year and more."""
+    return animal.sex == "ewe" and not is_young(seen, animal)
+
+
+def on_due_list(seen: Seen, animal: Animal) -> bool:
+    """Ewes that are still to lamb."""
+    return any(row.ewe == animal.id for row in seen.facts.due.rows)
+
+
+def anybody(seen: Seen, animal: Animal) -> bool:
+    """Every living sheep."""
+    del seen, animal
+    return True
+
+
+def is_young(seen: Seen, animal: Animal) -> bool:
+    """Whether a sheep is under a year old."""
+    return animal.born is not None and seen.today.day - animal.born.latest < GROWN
+
+
+# What is printed of them
+
+
+def before_joining(seen: Seen, animal: Animal) -> list[str]:
+    """Her bag, her last lambing, her mouth, her condition, and whether she is clear to go."""
+    return [
+        *udder(seen, animal),
+        *last_birth(seen, animal),
+        *last_found(seen, animal, ("mouth", "condition")),
+        *held(seen, animal),
+    ]
+
+
+def before_lambing(seen: Seen, animal: Animal) -> list[str]:
+    """When she is due, what was scanned, her last lambing, her bag and her condition."""
+    rows = [row for row in seen.facts.due.rows if row.ewe == animal.id]
+    due = [f"due {day_words(row.due.likely)}" for row in rows if row.due.likely]
+    lambs = [plural(row.lambs_scanned, "lamb") + " scanned" for row in rows if row.lambs_scanned]
+    return [*due, *lambs, *last_birth(seen, animal), *udder(seen, animal), *last_found(seen, animal, ("condition",))]
+
+
+def vaccinated(seen: Seen, animal: Animal) -> list[str]:
+    """When and with what she was last vaccinated; whether something else is still in her."""
+    given = [event for event in treatments(seen, animal) if is_kind(seen, event, "vaccin")]
+    last = (
+        [f"last {given[-1].medicine}, {day_words(given[-1].date)}"]
+        if given and given[-1].date
+        else ["no vaccine written"]
+    )
+    return [*last, *held(seen, animal)]
+
+
+def wormed(seen: Seen, animal: Animal) -> list[str]:
+    """Her last scores, and how often she was dosed for worms within a year."""
+    since = seen.today.day - YEAR
+    given = [
+        event for event in treatments(seen, animal) if event.date and event.date >= since and is_worming(seen, event)
+    ]
+    times = (
+        f"dosed {plural(len(given), 'time')} in a year, last {day_words(given[-1].date)}"
+        if given and given[-1].date
+        else "not dosed in a year"
+    )
+    return [*last_found(seen, animal, ("eyelid", "condition", "dag")), times, *held(seen, animal)]
+
+
+def udder(seen: Seen, animal: Animal) -> list[str]:
+    """Mastitis ever, and the last finding on her bag that was not in order."""
+    ill = [
+        event
+        for event in notes_of(seen, animal)
+        if isinstance(event, Illness) and "mastitis" in (event.problem or "").lower()
+    ]
+    words = [
+        f"mastitis {day_words(event.date)}{' ' + event.side if event.side else ''}" for event in ill[-1:] if event.date
+    ]
+    found = [line for line in checks(seen, animal) if line.udder]
+    bad = [
+        f"udder {line.udder}{' ' + line.udder_side if line.udder_side else ''}"
+        for line in found[-1:]
+        if line.udder not in IN_ORDER
+    ]
+    return [*words, *bad]
+
+
+def last_birth(seen: Seen, animal: Animal) -> list[str]:
+    """Help and milk at her last lambing, where they were worth a word."""
+    births = [birth for birth in seen.facts.lambings if birth.ewe == animal.id]
+    if not births:
+        return ["maiden by the book"] if animal.birth else []
+    event, year = births[-1].event, births[-1].season
+    helped = [f"helped {year}"] if births[-1].helped else []
+    return [*helped, *([f"milk {event.milk} {year}"] if event.milk in ("short", "none", "one side") else [])]
+
+
+def last_found(seen: Seen, animal: Animal, fields: tuple[str, ...]) -> list[str]:
+    """The last of each finding that was written."""
+    words = {"condition": "bcs", "eyelid": "eyelid", "dag": "dag", "mouth": "mouth"}
+    found = []
+    for name in fields:
+        values = [value for line in checks(seen, animal) if (value := getattr(line, name)) is not None]
+        if values and values[-1] not in IN_ORDER:
+            found.append(
+                f"{words[name]} {values[-1]:g}"
+                if isinstance(values[-1], int | float)
+                else f"{words[name]} {values[-1]}"
+            )
+    return found
+
+
+def held(seen: Seen, animal: Animal) -> list[str]:
+    """That her meat is not clear, and until when."""
+    row = seen.facts.guard.standing.get(animal.id)
+    if row is None or row.meat.state == CLEAR:
+        return []
+    return [
+        f"NOT CLEAR until {day_words(row.meat.until.date())}" if row.meat.until else "NOT CLEAR, until nobody knows"
+    ]
+
+
+# Her notes
+
+
+def notes_of(seen: Seen, animal: Animal) -> list[object]:
+    """The notes on a sheep so far."""
+    return [event for event in seen.linked.by_animal.get(animal.id, ()) if happened(event, seen.today)]
+
+
+def treatments(seen: Seen, animal: Animal) -> list[Treatment]:
+    """The treatments of a sheep so far."""
+    return [event for event in notes_of(seen, animal) if isinstance(event, Treatment)]
+
+
+def checks(seen: Seen, animal: Animal) -> list[CheckLine]:
+    """What was found on a sheep at each handling so far."""
+    handled = [event for event in notes_of(seen, animal) if isinstance(event, Check)]
+    return [line for event in handled for line in event.lines if seen.linked.named(event, line.sheep) == animal.id]
+
+
+def is_kind(seen: Seen, event: Treatment, word: str) -> bool:
+    """Whether a treatment gave a medicine of a kind."""
+    products = seen.linked.medicines.get(" ".join((event.medicine or "").casefold().split()), ())
+    return any(word in (product.kind or "").lower() for product in products)
+
+
+def is_worming(seen: Seen, event: Treatment) -> bool:
+    """Whether a treatment was for worms."""
+    return is_kind(seen, event, "worm") or "worm" in (event.for_ or "").lower()
+
+
+SHEETS = (
+    SheetPlan(
+        "race-pre-joining.html",
+        "Race sheet: before joining",
+        breeding_ewe,
+        "To know",
+        before_joining,
+        ("BCS", "Bag", "Feet", "Mouth", "Ram"),
+        SCORES,
+    ),
+    SheetPlan(
+        "race-pre-lambing.html",
+        "Race sheet: before lambing",
+        on_due_list,
+        "To know",
+        before_lambing,
+        ("BCS", "Bag", "Given", "Pen or mob"),
+        LABEL_FIRST,
+    ),
+    SheetPlan(
+        "race-vaccination.html",
+        "Race sheet: vaccination",
+        anybody,
+        "Last time",
+        vaccinated,
+        ("Given", "Not given: why"),
+        LABEL_FIRST,
+    ),
+    SheetPlan(
+        "race-worms.html",
+        "Race sheet: worms",
+        anybody,
+        "Last time",
+        wormed,
+        ("Eyelid", "BCS", "Dag", "Weight", "Dosed", "Left"),
+        SCORES,
+    ),
+)
+PAGES = (PageMaker("race sheets", make),)
+NAVIGATION = (
+    Link("Before joining", "race-pre-joining.html", "", "Sheets to print"),
+    Link("Before lambing", "race-pre-lambing.html", "", "Sheets to print"),
+    Link("Vaccination", "race-vaccination.html", "", "Sheets to print"),
+    Link("Worms in the race", "race-worms.html", "", "Sheets to print"),
+)

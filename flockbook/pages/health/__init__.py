@@ -1,0 +1,1 @@
+"""Pages on illness, worms and egg counts."""

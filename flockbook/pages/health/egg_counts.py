@@ -1,0 +1,195 @@
+"""Egg counts: what each drench still does by two published readings, and every count with the range of its repeats."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from compiler.book import PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.health.egg_counts import CLINICAL, COLES_REDUCTION, RESEARCH, Limits
+from flockbook.derive.health.reduction_tests import ReductionTest, Sample
+from flockbook.pages.long_tables import Seat, spread
+from flockbook.pages.sections import MEDICINES, WORM_TESTS, Section, SectionsView, chart
+from flockbook.pages.seen import Seen
+from flockbook.pages.views import Chart, Column, Directory, Row, Table, Words, day, directory
+from flockbook.pages.wording import plural
+
+PATH = "egg-counts.html"
+ROOM = 600  # elements of the list of counts on a page with charts and tests
+GRADES = {
+    "resistant": "resistant: by this test the drench no longer does its work",
+    "low resistant": "low resistant: it works less well than it should",
+    "inconclusive": "inconclusive: the test cannot tell; ask your vet about a larger one",
+    "susceptible": "susceptible: by this test it still works",
+    "resistance": "resistance",
+    "suspected": "resistance suspected",
+}
+TEST_WORDS = (
+    "Two published readings stand side by side. Coles 1992: resistance when the fall is under 95 % and its lower "
+    "limit under 90 %. "
+    "W.A.A.V.P. 2023, in the same sheep: a 90 % range held against 99 % with 90 % (clinical) or 95 % (research)."
+)
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The page, and where a long list of counts goes on."""
+    del stamp
+    found, tags = seen.facts.worms.eggs, directory(seen.linked, seen.today)
+    counts, more = spread(samples_table(found.samples, tags), Seat(PATH, "Egg counts", "Health", ROOM))
+    sections = (
+        Section(
+            "What the drenches still do",
+            "tests",
+            charts=result_charts(found.tests),
+            table=results_table(found.tests),
+        ),
+        Section("How each test is read", "readings", words=(TEST_WORDS,), table=readings_table(found.tests)),
+        Section("Every count", "egg-counts", plural(len(found.samples), "count"), table=counts),
+    )
+    lead = (
+        f"{plural(len(found.tests), 'test')} of a drench, {plural(len(found.samples), 'count')}. A count is an "
+        "estimate: the same dung counted again gives another."
+    )
+    yield Page(PATH, "sections.html", "Egg counts", SectionsView(lead, (WORM_TESTS, MEDICINES), sections), "Health")
+    yield from more
+
+
+def results_table(tests: Sequence[ReductionTest]) -> Table:
+    """The counts and the fall of each reduction test, the latest first."""
+    columns = (
+        Column("Test"), Column("Drench"), Column("Sheep", "number"), Column("Before", "number"),
+        Column("After", "number"), Column("Fall", "number"),
+    )  # fmt: skip
+    rows = tuple(Row(result_cells(item)) for item in reversed(tests))
+    return Table(columns, rows, "No drench was tested.", "reduction-tests")
+
+
+def result_cells(item: ReductionTest) -> tuple[str | int, ...]:
+    """One test: who was sampled, the mean counts, the fall."""
+    result = item.result
+    fall = f"{result.reduction:.1f} %" if result and result.reduction is not None else "not known"
+    heads = item.pairs or f"{len(item.before)} and {len(item.after)}"
+    return (item.name, item.medicine, heads, mean_count(item.before), mean_count(item.after), fall)
+
+
+def readings_table(tests: Sequence[ReductionTest]) -> Table:
+    """Each reduction test by two published readings, and what weakens it."""
+    columns = (
+        Column("Test"), Column("Coles 1992", wide=True), Column("W.A.A.V.P. 2023", wide=True),
+        Column("To know", wide=True),
+    )  # fmt: skip
+    rows = tuple(Row((item.name, *reading_cells(item))) for item in reversed(tests))
+    return Table(columns, rows, "No drench was tested.", "test-readings")
+
+
+def reading_cells(item: ReductionTest) -> tuple[Words, ...]:
+    """One test's readings in words."""
+    notes, result = Words("; ".join(item.warnings) or "nothing"), item.result
+    if result is None:
+        return Words("no second sample yet"), Words("no second sample yet"), notes
+    coles = limit_words(result.coles.limits, (("", result.coles.grade),))
+    grades = (("clinical: ", result.delta.clinical), ("research: ", result.delta.research))
+    return Words(coles), Words(limit_words(result.delta.limits, grades)), notes
+
+
+def mean_count(counts: Sequence[float]) -> str:
+    """A mean count."""
+    return f"{sum(counts) / len(counts):.0f}" if counts else ""
+
+
+def limit_words(limits: Limits, grades: Sequence[tuple[str, str | None]]) -> str:
+    """A range and its class in words, or why there is none."""
+    if limits.low is None or limits.high is None:
+        return f"no range: {limits.missing}"
+    classes = "; ".join(f"{name}{GRADES.get(grade, grade)}" for name, grade in grades if grade)
+    return f"{limits.low:.1f} to {limits.high:.1f} %: {classes}"
+
+
+def result_charts(tests: Sequence[ReductionTest]) -> tuple[Chart, ...]:
+    """The fall of each test with its 90 % range, and the lines it is held against."""
+    ranged = [
+        (item, item.result)
+        for item in tests
+        if item.result and item.result.reduction is not None and item.result.delta.limits.low is not None
+    ]
+    if not ranged:
+        return ()
+    falls = [result.reduction or 0.0 for _, result in ranged]
+    limits = [result.delta.limits for _, result in ranged]
+    reach = {
+        "type": "data",
+        "symmetric": False,
+        "array": [(item.high or 0) - fall for item, fall in zip(limits, falls, strict=True)],
+        "arrayminus": [fall - (item.low or 0) for item, fall in zip(limits, falls, strict=True)],
+    }
+    names = [item.name for item, _ in ranged]
+    trace = {
+        "type": "scatter",
+        "mode": "markers",
+        "name": "fall",
+        "x": [round(fall, 1) for fall in falls],
+        "y": names,
+        "error_x": reach,
+    }
+    lines = [
+        {"type": "line", "x0": at, "x1": at, "y0": 0, "y1": 1, "yref": "paper", "label": {"text": f"{at:g}"}}
+        for at in sorted({CLINICAL.lower, CLINICAL.expected, RESEARCH.lower, COLES_REDUCTION})
+    ]
+    says = "; ".join(
+        f"{name}: fall {fall:.1f} %, {item.low:.1f} to {item.high:.1f}"
+        for name, fall, item in zip(names, falls, limits, strict=True)
+    )
+    least = min(80.0, min(item.low or 0.0 for item in limits) - 5)
+    layout = {
+        "title": "Fall in eggs after the drench",
+        "meta": {"says": says},
+        "shapes": lines,
+        "yaxis": {"type": "category"},
+        "xaxis": {"title": "per cent", "range": [max(0.0, least), 100]},
+    }
+    columns = (Column("Test"), Column("Low", "number"), Column("Fall", "number"), Column("High", "number"))
+    rows = tuple(
+        Row((name, f"{item.low:.1f}", f"{fall:.1f}", f"{item.high:.1f}"))
+        for name, fall, item in zip(names, falls, limits, strict=True)
+    )
+    figure = {"data": [trace], "layout": layout}
+    return (
+        chart(
+            "reduction", "Fall in eggs after the drench, per cent with its 90 % range", figure, Table(columns, rows, "")
+        ),
+    )
+
+
+def samples_table(samples: Sequence[Sample], tags: Directory) -> Table:
+    """Each count, with where repeats of it would lie."""
+    columns = (
+        Column("Day"),
+        Column("Sheep"),
+        Column("Eggs seen", "number"),
+        Column("Eggs per gram", "number"),
+        Column("Repeats would lie", wide=True),
+    )
+    rows = [
+        Row(
+            (
+                day(item.date) or "",
+                tags.tag(item.sheep) if item.sheep else "pooled",
+                "" if item.eggs is None else item.eggs,
+                "no factor" if item.epg is None else f"{item.epg:.0f}",
+                Words(spread_words(item)),
+            )
+        )
+        for item in reversed(samples)
+    ]
+    return Table(columns, tuple(rows), "No single count is written.", "counts")
+
+
+def spread_words(item: Sample) -> str:
+    """The published spread of repeat counts (Brambell 1963)."""
+    if not item.spread:
+        return "above the published table" if item.epg is not None else ""
+    return f"{item.spread[0].low} to {item.spread[-1].high}"
+
+
+PAGES = (PageMaker("egg counts", make),)
+NAVIGATION = (Link("Egg counts", PATH, "", "Health"),)

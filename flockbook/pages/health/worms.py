@@ -1,0 +1,323 @@
+"""Worms: scores over time, who needs a look, who is drenched again and again, who never was, and who was left."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from compiler.book import PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.health.worms import RULE_WORDS, TREAT_LINES, Drenched, GroupDrench, Score, Session
+from flockbook.pages.long_tables import Seat, spread
+from flockbook.pages.sections import MEDICINES, WORM_TESTS, Section, SectionsView, chart
+from flockbook.pages.seen import Seen
+from flockbook.pages.views import (
+    Cell,
+    Chart,
+    Column,
+    Directory,
+    Row,
+    Table,
+    Words,
+    day,
+    directory,
+    share_view,
+)
+from flockbook.pages.wording import day_words, plural
+
+PATH = "worms.html"
+SCORES = (1, 2, 3, 4, 5)
+FEW = 12  # sheep of one drench shown as ear tags; more are counted
+NAMED = 40  # sheep never drenched that are shown as ear tags; the rest stand in a line of words
+CHARTED = 8  # the latest checks are drawn; the table holds them all
+ROOM = 300  # elements of one long table on this page, which has several
+EYELID_WORDS = (
+    "Eyelid 1 is red, 5 white. It tells of blood-feeding worms only. Published guides treat at 4 and 5, mostly leave "
+    "1 and 2, and let "
+    "3 depend (sheep101.info; Cornell 2020). In one published flock that line alone brought the share treated from 45 "
+    "to 13 in a hundred. Eyelid and condition of a check are means of the sheep that have a score."
+)
+LEAVE_WORDS = (
+    "Published advice leaves 10 to 20 in a hundred of a mob undrenched, and marked, so that worms the drench can kill "
+    "remain (Vet Times, "
+    "13 Jan 2025). It also warns against drenching and moving to clean ground (SCOPS)."
+)
+POINT_WORDS = (
+    "Eye: eyelid 4 or 5. Jaw: swelling under it. Back: condition 2 or less. Tail: dags 3 or more. Nose: "
+    "discharge (Cornell 2020)."
+)
+LINE_WORDS = (
+    "These published lines differ tenfold between places and worms. None is an instruction; your own rule "
+    "and your vet go first."
+)
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The page, and where its long tables go on."""
+    del stamp
+    found, tags = seen.facts.worms, directory(seen.linked, seen.today)
+    seat = Seat(PATH, "Worms", "Health", ROOM)
+    checks, more_checks = spread(sessions_table(found.sessions), seat)
+    last = last_look(found.sessions)
+    points, more_points = spread(points_table(last, tags), seat)
+    drenches, more_drenches = spread(group_table(found.group_drenches, tags), seat)
+    sections = (
+        Section("Scores, check by check", "scores", "", (EYELID_WORDS,), score_charts(found.sessions), checks),
+        *([Section("The last look at five points", "last-look", day_words(last.date), (POINT_WORDS,), (), points)]
+          if last else []),
+        Section("Drenched again and again", "offenders", f"since the {found.season} season began",
+                table=offenders_table(found.offenders, tags)),
+        never_section([row.sheep for row in found.never], tags),
+        Section("Left undrenched", "left", "", (LEAVE_WORDS,), (), drenches),
+        Section("Published lines beside your rule", "lines", "", (LINE_WORDS, own_rule(seen)), (), lines_table()),
+    )  # fmt: skip
+    yield Page(PATH, "sections.html", "Worms", SectionsView(lead(seen), (WORM_TESTS, MEDICINES), sections), "Health")
+    yield from (*more_checks, *more_points, *more_drenches)
+
+
+def lead(seen: Seen) -> str:
+    """This season in a sentence."""
+    found = seen.facts.worms
+    done = sum(row.times > 0 for row in found.drenched)
+    often = plural(len(found.offenders), "sheep", "sheep")
+    return (
+        f"Since the {found.season} season began {done} of {len(found.drenched)} sheep were drenched; {often} "
+        f"twice or more and more often than the middle sheep of its kind."
+    )
+
+
+# Scores
+
+
+def score_charts(sessions: Sequence[Session]) -> tuple[Chart, ...]:
+    """Eyelids as counts of each score, condition as a mean, check by check."""
+    eyed = [item for item in sessions if item.eyelids][-CHARTED:]
+    fat = [item for item in sessions if item.conditions][-CHARTED:]
+    charts = []
+    if eyed:
+        charts.append(eyelid_chart(eyed))
+    if len(fat) > 1:
+        charts.append(condition_chart(fat))
+    return tuple(charts)
+
+
+def eyelid_chart(sessions: Sequence[Session]) -> Chart:
+    """Stacked counts of each eyelid score."""
+    days = [day_words(item.date) for item in sessions]
+    data: list[dict[str, Any]] = [
+        {"type": "bar", "name": f"eyelid {score}", "x": days, "y": [item.eyelids.get(score, 0) for item in sessions]}
+        for score in SCORES
+        if any(item.eyelids.get(score) for item in sessions)
+    ]
+    says = "; ".join(
+        f"{shown}: {', '.join(f'{count} of score {score}' for score, count in item.eyelids.items())}"
+        for shown, item in zip(days, sessions, strict=True)
+    )
+    layout = {
+        "title": "Eyelid scores",
+        "meta": {"says": says},
+        "barmode": "stack",
+        "yaxis": {"title": "sheep"},
+        "xaxis": {"type": "category"},
+    }
+    columns = (Column("Check"), *(Column(f"Score {score}", "number") for score in SCORES))
+    rows = tuple(
+        Row((shown, *(item.eyelids.get(score, 0) for score in SCORES)))
+        for shown, item in zip(days, sessions, strict=True)
+    )
+    return chart("eyelids", "Eyelid scores, sheep of each", {"data": data, "layout": layout}, Table(columns, rows, ""))
+
+
+def condition_chart(sessions: Sequence[Session]) -> Chart:
+    """Mean condition with the lowest and the highest."""
+    means = [round(item.mean_condition or 0, 2) for item in sessions]
+    spread = {
+        "type": "data",
+        "symmetric": False,
+        "array": [max(item.conditions) - mean for item, mean in zip(sessions, means, strict=True)],
+        "arrayminus": [mean - min(item.conditions) for item, mean in zip(sessions, means, strict=True)],
+    }
+    trace = {
+        "type": "scatter",
+        "mode": "lines+markers",
+        "name": "condition",
+        "x": [item.date.isoformat() for item in sessions],
+        "y": means,
+        "error_y": spread,
+    }
+    says = "; ".join(f"{day_words(item.date)}: mean {mean}" for item, mean in zip(sessions, means, strict=True))
+    layout = {
+        "title": "Condition",
+        "meta": {"says": says},
+        "yaxis": {"title": "score", "range": [1, 5]},
+        "xaxis": {"type": "date"},
+    }
+    columns = (
+        Column("Check"),
+        Column("Sheep", "number"),
+        Column("Lowest", "number"),
+        Column("Mean", "number"),
+        Column("Highest", "number"),
+    )
+    rows = tuple(
+        Row(
+            (
+                day_words(item.date),
+                sum(item.conditions.values()),
+                f"{min(item.conditions):g}",
+                f"{mean:.2f}",
+                f"{max(item.conditions):g}",
+            )
+        )
+        for item, mean in zip(sessions, means, strict=True)
+    )
+    return chart(
+        "condition",
+        "Condition, mean with lowest and highest",
+        {"data": [trace], "layout": layout},
+        Table(columns, rows, ""),
+    )
+
+
+def sessions_table(sessions: Sequence[Session]) -> Table:
+    """Each check read back."""
+    columns = (
+        Column("Check"),
+        Column("For"),
+        Column("Sheep", "number"),
+        Column("Eyelid", "number"),
+        Column("Condition", "number"),
+        Column("To look at again", wide=True),
+    )
+    rows = [
+        Row(
+            (
+                day(item.date) or "",
+                item.purpose,
+                len(item.scores),
+                mean_words(item.mean_eyelid),
+                mean_words(item.mean_condition),
+                share_view(item.attention) if item.attention.of else "eyelids and dags not looked at",
+            )
+        )
+        for item in reversed(sessions)
+    ]
+    return Table(columns, tuple(rows), "No check is written.", "checks")
+
+
+def mean_words(value: float | None) -> str:
+    """A mean score."""
+    return "" if value is None else f"{value:.2f}"
+
+
+def last_look(sessions: Sequence[Session]) -> Session | None:
+    """The last check that looked for the five points."""
+    return next((item for item in reversed(sessions) if item.attention.of), None)
+
+
+def points_table(last: Session | None, tags: Directory) -> Table:
+    """The five points of one check, those with most of them first."""
+    columns = (
+        Column("Sheep"), Column("Eyelid", "number"), Column("Change", "number"), Column("Condition", "number"),
+        Column("Change", "number"), Column("Dags", "number"), Column("Points", wide=True),
+    )  # fmt: skip
+    scores = sorted(last.scores, key=lambda item: (-len(item.points), item.sheep)) if last else ()
+    rows = tuple(Row((tags.tag(item.sheep), *score_cells(item))) for item in scores)
+    return Table(columns, rows, "", "five-points")
+
+
+def score_cells(item: Score) -> tuple[str | Words, ...]:
+    """One sheep's scores and their change."""
+    line = item.line
+    return (
+        str(line.eyelid or ""),
+        change(item.eyelid_change),
+        "" if line.condition is None else f"{line.condition:g}",
+        change(item.condition_change),
+        "" if line.dag is None else str(line.dag),
+        Words(", ".join(item.points) or "none"),
+    )
+
+
+def change(value: float | None) -> str:
+    """A change with its sign; a true minus, as printed."""
+    if value is None:
+        return ""
+    return f"{value:+g}".replace("-", "−") if value else "same"
+
+
+# Drenching
+
+
+def never_section(sheep: Sequence[str], tags: Directory) -> Section:
+    """Sheep that no note says were ever drenched: the first as ear tags, every other in a line of words."""
+    rest = ", ".join(written(tags, item) for item in sheep[NAMED:])
+    return Section(
+        "Never drenched in this book", "never", plural(len(sheep), "sheep", "sheep"),
+        (f"{len(sheep) - NAMED} beside the first {NAMED}: {rest}.",) if rest else (),
+        tags=tuple(tags.tag(item) for item in sheep[:NAMED]),
+    )  # fmt: skip
+
+
+def written(tags: Directory, sheep: str) -> str:
+    """A sheep in running text: its tag, else what it is called."""
+    found = tags.tag(sheep)
+    return found.tag or found.name
+
+
+def offenders_table(rows: Sequence[Drenched], tags: Directory) -> Table:
+    """Sheep that need it again and again: candidates to breed from last."""
+    columns = (
+        Column("Sheep"),
+        Column("Times", "number"),
+        Column("The middle sheep of its kind", "number"),
+        Column("Days", wide=True),
+    )
+    found = [
+        Row((tags.tag(row.sheep), row.times, row.usual, Words(", ".join(day_words(when) for when in row.days))))
+        for row in rows
+    ]
+    return Table(columns, tuple(found), "No sheep was drenched more often than its kind.", "repeat")
+
+
+def group_table(drenches: Sequence[GroupDrench], tags: Directory) -> Table:
+    """Each drench of a mob with who was left."""
+    columns = (
+        Column("Drench"), Column("Mob, medicine", wide=True), Column("Treated", "number"), Column("Left", wide=True),
+        Column("Who", wide=True),
+    )  # fmt: skip
+    rows = tuple(Row(group_cells(item, tags)) for item in reversed(drenches))
+    return Table(columns, rows, "No drench of a mob is written.", "group-drenches")
+
+
+def group_cells(item: GroupDrench, tags: Directory) -> tuple[Cell, ...]:
+    """One drench of a mob; the share left is a fact and no estimate, so it has no range."""
+    left = share_view(item.share_left)
+    share = f"{left.part}{', ' if left.rate else ''}{left.rate}; advised {item.advised[0]} to {item.advised[1]}"
+    who: Cell = tags.tags(item.left) if len(item.left) <= FEW else f"{len(item.left)} sheep"
+    mob = ", ".join(word for word in (item.mob or "several", item.medicine) if word)
+    return (day(item.date) or "", Words(mob), len(item.treated), Words(share), who)
+
+
+def own_rule(seen: Seen) -> str:
+    """The shepherd's own rule, where the targets name one."""
+    rules = [text for text in seen.settings.file.targets if any(word in text.casefold() for word in RULE_WORDS)]
+    return (
+        f"Your rule: {'; '.join(rules)}."
+        if rules
+        else "Your rule: none is written (under targets in flock.yaml, such as eyelid 4)."
+    )
+
+
+def lines_table() -> Table:
+    """Published treat lines as ranges."""
+    columns = (Column("Worm"), Column("Eggs per gram", "number"), Column("Who says so, and where", wide=True))
+    rows = tuple(
+        Row((item.worm, f"{item.low}" if item.low == item.high else f"{item.low} to {item.high}", Words(item.where)))
+        for item in TREAT_LINES
+    )
+    return Table(columns, rows, "", "treat-lines")
+
+
+PAGES = (PageMaker("worms", make),)
+NAVIGATION = (Link("Worms", PATH, "", "Health"),)

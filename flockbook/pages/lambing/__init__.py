@@ -1,0 +1,1 @@
+"""Pages of the lambing shed: the watch, cards, births, patterns."""

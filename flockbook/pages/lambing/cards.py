@@ -1,0 +1,226 @@
+"""Cards for the shed wall and the pocket: how a lamb lies, limits of a labour, colostrum, the chilled lamb, abortion.
+Ask your vet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import timedelta
+
+from compiler.book import PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.lambing.labour_limits import PUBLISHED, PublishedLimit, longer_than_published
+from flockbook.derive.lambing.labours import limits_of
+from flockbook.derive.lambing.newborn import (
+    CHILLED_LAMB_TABLE,
+    FEVER_ABOVE_C,
+    MILD_FROM_C,
+    NORMAL_FROM_C,
+    Advice,
+    Care,
+    LambState,
+    colostrum_need,
+)
+from flockbook.pages.seen import Seen
+from flockbook.pages.views import Caution, Column, Row, Table, Words
+from flockbook.pages.wording import listed, weight_words
+
+PATH = "cards.html"
+# How a lamb lies, in the trade's names, and common practice for each in our own words.
+LIES = (
+    ("normal", "nose on two forefeet", "leave her to it while she gets on"),
+    ("one leg back", "nose and one foot", "find the missing knee and bring the foot round, cupped in your hand, "
+        "between her pains"),
+    ("both legs back", "a head and no feet; it swells", "she cannot do it alone; the head may have to go back to find "
+        "the legs: ring the vet early"),
+    ("head only", "as both legs back", "keep the nose clear and moist, work gently, ring the vet early"),
+    ("head back", "two forefeet and no nose", "never pull on the feet alone: push back, find the jaw, turn the head"),
+    ("elbow lock", "nose level with the feet, and stuck", "straighten each leg in turn"),
+    ("backwards", "two hind feet, soles up", "once it is coming it must not wait: the cord is pinched"),
+    ("breech", "a tail, or nothing, and she gives up", "push forward, bring up each hind foot cupped: many "
+        "need the vet"),
+    ("crosswise", "a back or a side", "ring the vet"),
+    ("tangled", "more than two legs", "follow each leg to its body before you pull anything"),
+    ("tight", "all as it should be and too big", "plenty of lubricant, one leg at a time; no force: ring the vet"),
+)  # fmt: skip
+LIES_SOURCE = (
+    "Names: University of Florida, Visual Guide to Ovine Reproduction; Purdue University sheep course. What to do is "
+    "common practice and no lesson: have your vet show you. About 95 in 100 come nose and two forefeet first (Backyard "
+    "Sheep, a weak source)."
+)
+CARE = {
+    Care.CALL_VET: "ring the vet", Care.DRY: "dry it", Care.GLUCOSE: "glucose 20 %, 10 mL a kg, into the belly: only "
+        "if your vet has taught you",
+    Care.WARM: "warm it", Care.SUCKLE: "see that it sucks", Care.TUBE_ONCE_SWALLOWING: "tube colostrum once it "
+        "swallows", Care.NO_TUBE: "no tube",
+    Care.SHELTER: "shelter", Care.BACK_TO_EWE: "back to the ewe", Care.RECHECK: "look again",
+}  # fmt: skip
+LIMITS = {
+    "look_again": "look again", "step_in": "step in", "call_vet": "ring the vet", "between_lambs": "next lamb",
+    "afterbirth_amber": "afterbirth: ask", "afterbirth_red": "afterbirth: ring the vet",
+}  # fmt: skip
+WEIGHTS = (2.5, 3.0, 3.5, 4.0, 4.5, 5.0, 5.5)  # kg
+ABORTION = Caution(
+    "Lambs lost before their time, and people who are or may be pregnant",
+    (
+        "Anyone who is or may be pregnant keeps away from ewes at lambing, from newborn and lost lambs, afterbirth, "
+        "bedding, and from clothes and boots worn there. "
+        "See a doctor at once after contact, or with a fever.",
+        "Gloves for everybody. Keep the ewe apart, keep lamb and afterbirth for the vet, ring the vet, write it down. "
+        "More than two in a hundred is more than usual.",
+        "Wash, and neither eat nor drink in the pens.",
+    ),
+    "gov.uk and gov.scot, advice on animals that are giving birth; Severn Edge Vets (2 in 100, three weeks apart)",
+    grave=True,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class CardsView:
+    """All cards, and whom to ring."""
+
+    lead: str
+    lies: Table
+    limits: Table
+    beyond: str
+    colostrum: Table
+    chilled: Table
+    abortion: Caution
+    vet: Caution
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The page."""
+    del stamp
+    vet, phone = seen.settings.file.vet or "Your vet", seen.settings.file.vet_phone or "write the number here"
+    ring = Caution(
+        f"{vet}: {phone}",
+        (
+            "These cards show what is published, with who says so. They are no advice for the animal in front of you: "
+            "ask your vet, before the night you need it.",
+        ),
+    )
+    view = CardsView(
+        "To be read before lambing, and hung up in the shed.",
+        Table(
+            (Column("How it lies"), Column("What you see or feel", wide=True), Column("Common practice",
+            wide=True)),
+            tuple(Row((name, Words(shows), Words(words))) for name, shows, words in LIES),
+            "", caption=LIES_SOURCE,
+        ),
+        limits_table(seen), beyond(seen), colostrum_table(seen.settings.units), chilled_table(seen.settings.units),
+        ABORTION, ring,
+    )  # fmt: skip
+    yield Page(PATH, "cards.html", "Cards", view)
+
+
+def limits_table(seen: Seen) -> Table:
+    """Limits in force beside the published bands."""
+    columns = (
+        Column("What"),
+        Column("Yours", "number"),
+        Column("Published", "number"),
+        Column("Counted from", wide=True),
+        Column("Who says so", wide=True),
+    )
+    own = limits_of(seen.settings)
+    rows = [
+        Row(
+            (
+                LIMITS[item.field],
+                span_words(getattr(own, item.field)),
+                band(item),
+                Words(item.counts_from),
+                Words(item.source),
+            )
+        )
+        for item in PUBLISHED
+    ]
+    return Table(columns, tuple(rows), "")
+
+
+def beyond(seen: Seen) -> str:
+    """What is said of limits of the flock's own that run past every published one."""
+    long = [LIMITS[row.field] for row in longer_than_published(limits_of(seen.settings))]
+    if not long:
+        return "None of your limits is longer than the published ones."
+    return f"Longer than any published limit: {listed(long)}. Keep to that only on your vet's word."
+
+
+def band(item: PublishedLimit) -> str:
+    """A published band."""
+    return span_words(item.low) if item.low == item.high else f"{span_words(item.low)} to {span_words(item.high)}"
+
+
+def span_words(span: timedelta) -> str:
+    """45 min, 12 h."""
+    minutes = int(span.total_seconds() // 60)
+    return f"{minutes // 60} h" if minutes % 60 == 0 else f"{minutes} min"
+
+
+def colostrum_table(units: str) -> Table:
+    """Colostrum by weight: Mellor 1986 (180-210 mL a kg in 18 h), Vet Times 2018 (50 mL a kg a feed)."""
+    columns = (
+        Column("Lamb"),
+        Column("A feed, at most", "number"),
+        Column("In the first day", "number"),
+        Column("Published range", "number"),
+    )
+    needs = [(kg, colostrum_need(kg)) for kg in WEIGHTS]
+    rows = [
+        Row(
+            (
+                weight_words(kg, units),
+                f"{need.feed_ml:.0f} mL",
+                f"{need.day_ml:.0f} mL",
+                f"{need.day_low_ml:.0f}–{need.day_high_ml:.0f} mL",
+            )
+        )
+        for kg, need in needs
+    ]
+    return Table(
+        columns,
+        tuple(rows),
+        "",
+        caption="First feed within 2 hours, at the latest by 6 (Mellor, Vet. Rec. 1986; Vet Times, 2018).",
+    )
+
+
+def chilled_table(units: str) -> Table:
+    """The chilled lamb by temperature, age and whether it holds its head up."""
+    columns = (
+        Column("Temperature"),
+        Column("Which lamb", wide=True),
+        Column("In this order", wide=True),
+        Column("Who says so", wide=True),
+    )
+    return Table(columns, tuple(advice_row(item, units) for item in CHILLED_LAMB_TABLE), "")
+
+
+def advice_row(item: Advice, units: str) -> Row:
+    """One row of published advice."""
+    age = "5 hours old or more" if item.spent else "under 5 hours old" if item.state is LambState.SEVERE else "any age"
+    head = "holds its head up" if item.head_up else "cannot hold its head up"
+    steps = ", then ".join(CARE[step] for step in item.steps)
+    return Row((state_words(item.state, units), Words(f"{age}, {head}"), Words(steps), Words(item.source)))
+
+
+def state_words(state: LambState, units: str) -> str:
+    """The band of a rectal temperature, in the flock's degrees."""
+    bands = {
+        LambState.SEVERE: f"under {degrees(MILD_FROM_C, units)}",
+        LambState.MILD: f"{degrees(MILD_FROM_C, units)} to under {degrees(NORMAL_FROM_C, units)}",
+        LambState.NORMAL: f"{degrees(NORMAL_FROM_C, units)} to {degrees(FEVER_ABOVE_C, units)}",
+        LambState.FEVER: f"over {degrees(FEVER_ABOVE_C, units)}",
+    }
+    return bands[state]
+
+
+def degrees(celsius: float, units: str) -> str:
+    """37.0 °C, or 98.6 °F."""
+    return f"{celsius:.1f} °C" if units == "metric" else f"{celsius * 1.8 + 32:.1f} °F"
+
+
+PAGES = (PageMaker("cards", make),)
+NAVIGATION = (Link("Cards", PATH, "", "On paper"),)

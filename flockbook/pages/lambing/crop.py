@@ -1,0 +1,254 @@
+"""The lamb crop of a season: every lamb with its dam, sire, weights, gain and fate, and the births by one thing and
+another.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from compiler.book import Findings, PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.facts import Facts
+from flockbook.derive.lambing.birth_spread import LitterWeights, birth_spread
+from flockbook.derive.lambing.lambings import LambingFact
+from flockbook.derive.lambing.losses import Breakdown, litter_label
+from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, LIGHT_UNDER_KG, BirthWeight
+from flockbook.derive.lambing.newborn import birth_weight as against_lines
+from flockbook.derive.season.seasons import Season
+from flockbook.derive.weights.gains import Growth
+from flockbook.flock import Animal, Flock, gone, nurse_of
+from flockbook.pages.long_tables import Seat, spread
+from flockbook.pages.telling.sentences import stands_out
+from flockbook.pages.views import (
+    Caution,
+    Cell,
+    Column,
+    Count,
+    Day,
+    Directory,
+    PageLink,
+    Row,
+    Table,
+    directory,
+    share_view,
+)
+from flockbook.pages.wording import day_words, gain_words, plural, weight_words
+from flockbook.records.health import Death
+from flockbook.records.trade import Sale
+from flockbook.settings import Settings
+
+Seen = Findings[Settings, Flock, Facts]
+ALL_SEASONS = "seasons.html"
+LITTERS = {1: "Singles", 2: "Twins", 3: "Triplets"}
+NEW_LAMBING = Caution(
+    "Mind yourself at lambing",
+    (
+        "Anyone who is or may be pregnant keeps away from lambing ewes, newborn lambs and afterbirth, and from clothes "
+        "worn among them. Gloves for every ewe that slips her lambs, and ring your vet.",
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Grouped:
+    """The births by one thing."""
+
+    head: str
+    table: Table
+
+
+@dataclass(frozen=True, slots=True)
+class CropView:
+    """What the page of one crop shows."""
+
+    lead: str
+    tally: tuple[Count, ...]
+    lambs: Table
+    weights: str
+    standouts: tuple[str, ...]
+    groups: tuple[Grouped, ...]
+    caution: Caution
+    others: tuple[PageLink, ...]
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """One page for each season that has lambed."""
+    del stamp
+    where = directory(seen.linked, seen.today)
+    for season in seen.facts.seasons:
+        if season.births:
+            seat = Seat(path_of(season.season), f"Lamb crop of {season.season}", "Seasons side by side")
+            lambs, more = spread(lamb_table(seen, season, where), seat)
+            yield Page(seat.path, "crop.html", seat.title, view_of(seen, season, lambs), seat.section)
+            yield from more
+
+
+def path_of(season: int) -> str:
+    """Where a crop's page stands."""
+    return f"crop-{season}.html"
+
+
+def view_of(seen: Seen, season: Season, lambs: Table) -> CropView:
+    """The view of one crop."""
+    others = [
+        PageLink(str(item.season), path_of(item.season), item is season) for item in seen.facts.seasons if item.births
+    ]
+    return CropView(
+        lead(season),
+        tally(season),
+        lambs,
+        weights_told(season, seen.settings.units),
+        tuple(stands_out(item) for item in season.standouts),
+        tuple(grouped(item) for item in season.breakdowns if len(item.parts) > 1),
+        NEW_LAMBING,
+        (*others, PageLink("Seasons side by side", ALL_SEASONS)),
+    )
+
+
+def lead(season: Season) -> str:
+    """From when to when, and whether it is over."""
+    if season.spread is None:
+        return ""
+    ewes = f"{season.counts.lambed} of {plural(season.counts.exposed, 'ewe')} exposed have lambed"
+    days = f"from {day_words(season.spread.first)} to {day_words(season.spread.last)}"
+    return f"{ewes}, {days}." + (" More may still lamb." if season.running else "")
+
+
+def tally(season: Season) -> tuple[Count, ...]:
+    """The counts that are read first."""
+    counts = season.counts
+    lost = sum(count for stage, count in counts.dead_by_stage.items() if stage not in ("scan to birth", "born dead"))
+    return (
+        Count(str(counts.born), "lambs born"),
+        Count(str(counts.alive), "born alive"),
+        Count(str(lost), "lost before weaning"),
+        Count(str(counts.weaned) if counts.fate_known else "–", "weaned"),
+        Count(str(counts.helped), "births helped"),
+    )
+
+
+def lamb_table(seen: Seen, season: Season, where: Directory) -> Table:
+    """Every lamb, in order of birth; the year stands in the page's heading."""
+    unit, gain = ("kg", "g") if seen.settings.units == "metric" else ("lb", "lb")
+    columns = (
+        Column("Lamb", sort=True),
+        Column("Dam", sort=True),
+        Column("Sire", sort=True),
+        Column("Born", sort=True),
+        Column("As"),
+        Column("Birth", "number", sort=True),
+        Column("Last", "number", sort=True),
+        Column("A day", "number", sort=True),
+        Column("Fate", wide=True),
+    )
+    rows = [Row(lamb_cells(seen, lamb, birth, where)) for birth in season.births for lamb in birth.lambs]
+    caption = f"Weights at birth and last in {unit}, gain in {gain} a day."
+    return Table(
+        columns, tuple(rows), "The lambs are still to be written.", "lambs", caption, filter="Lamb, dam or ram"
+    )
+
+
+def weights_told(season: Season, units: str) -> str:
+    """How the birth weights lie, a sentence for each litter size, and where the lines are from."""
+    told = [litter_words(item, units) for item in birth_spread(season.births)]
+    light, heavy = weight_words(LIGHT_UNDER_KG, units), weight_words(HEAVY_OVER_KG, units)
+    lines = f"Light is under {light}, heavy over {heavy} (Making More From Sheep, tool 10.9)."
+    return " ".join(["At birth.", *told, lines]) if told else "No birth weight is written."
+
+
+def litter_words(item: LitterWeights, units: str) -> str:
+    """`Singles: 16 weighed, the middle one 5.2 kg, eight in ten from 4.6 kg to 6.0 kg; none light, 5 heavy.`"""
+    name = LITTERS.get(item.size, f"Litters of {item.size}")
+    span = f"from {weight_words(item.low, units)} to {weight_words(item.high, units)}"
+    most = f"all {span}" if item.few else f"eight in ten {span}"
+    flags = f"{item.light or 'none'} light, {item.heavy or 'none'} heavy"
+    return f"{name}: {item.weighed} weighed, the middle one {weight_words(item.middle, units)}, {most}; {flags}."
+
+
+def flag(kg: float | None) -> str:
+    """`, light` or `, heavy`, by the published lines."""
+    line = against_lines(kg) if kg else BirthWeight.USUAL
+    return "" if line is BirthWeight.USUAL else f", {line.value}"
+
+
+def lamb_cells(seen: Seen, lamb: Animal, birth: LambingFact, where: Directory) -> tuple[Cell, ...]:
+    """One lamb's row."""
+    units, grown = seen.settings.units, seen.facts.growth.get(lamb.id)
+    line = lamb.birth.line if lamb.birth else None
+    weight = line.weight.kg if line and line.weight and not line.unlikely else None
+    return (
+        where.tag(lamb.id),
+        where.tag(birth.ewe) if birth.ewe else "not found",
+        sires(seen, birth),
+        short_day(birth.event.date) if birth.event.date else "",
+        f"{litter_label(birth).removesuffix('s')}{', ' + lamb.sex if lamb.sex else ''}{flag(weight)}",
+        figure(weight_words(weight, units)),
+        figure(last_weight(grown, units)),
+        figure(gain_words(grown.adg if grown else None, units)),
+        fate(seen, lamb, where),
+    )
+
+
+def figure(words: str) -> str:
+    """A figure whose unit stands at the head of its column."""
+    return words.split(" ")[0]
+
+
+def short_day(value: date) -> Day:
+    """A day without its year."""
+    return Day(value.isoformat(), day_words(value).rsplit(" ", 1)[0])
+
+
+def sires(seen: Seen, birth: LambingFact) -> str:
+    """The ram, or the rams it could be."""
+    return " or ".join(seen.linked.animals[ram].called for ram in birth.sires) or "not known"
+
+
+def last_weight(grown: Growth | None, units: str) -> str:
+    """The last weight that was not asked about."""
+    sure = [weight for weight in grown.weights if weight.sure] if grown else []
+    return weight_words(sure[-1].kg, units) if sure else ""
+
+
+def fate(seen: Seen, lamb: Animal, where: Directory) -> str:
+    """What became of a lamb."""
+    left = gone(lamb, seen.today)
+    nurse = seen.linked.animals.get(nurse_of(lamb, seen.today) or "")
+    reared = f", reared by {nurse.called}" if nurse else ""
+    if left is None:
+        return f"{lamb.mob_on(where.today.day) or 'here'}{reared}"
+    if left.how == "born dead":
+        return "born dead"
+    note = left.note
+    if isinstance(note, Death):
+        return f"died {spoken(left.date, lamb)}, {(note.cause or 'cause not written').lower()}{reared}"
+    use = f", {note.use}" if isinstance(note, Sale) and note.use else ""
+    return f"sold {spoken(left.date, lamb)}{use}{reared}"
+
+
+def spoken(value: date, lamb: Animal) -> str:
+    """A day, with its year only where that is not the year of birth."""
+    same = lamb.birthday is not None and lamb.birthday.year == value.year
+    return short_day(value).text if same else day_words(value)
+
+
+def grouped(item: Breakdown) -> Grouped:
+    """The births by one thing: counts always, a share only where there are enough."""
+    columns = (
+        Column(item.by.capitalize()),
+        Column("Births", "number"),
+        Column("Helped"),
+        Column("Lambs lost so far"),
+        Column("Lay wrong"),
+    )
+    rows = [
+        Row((part.label, part.births, share_view(part.helped), share_view(part.lost), share_view(part.malpresented)))
+        for part in item.parts
+    ]
+    return Grouped(f"By {item.by}", Table(columns, tuple(rows), ""))
+
+
+PAGES = (PageMaker("lamb crops", make),)
+NAVIGATION: tuple[Link, ...] = ()

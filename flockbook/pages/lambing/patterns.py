@@ -1,0 +1,169 @@
+"""How lambs lay over all seasons: counts first, whether any group had it harder, and every lamb that lay wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from compiler.book import PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.lambing.losses import ALARM, LEAST_GROUP
+from flockbook.derive.lambing.patterns import Against, Case, Group, Lie, Outcome, Patterns, View
+from flockbook.derive.weights.gains import birth_weight
+from flockbook.flock import gone
+from flockbook.pages.long_tables import Seat, spread
+from flockbook.pages.seen import Seen
+from flockbook.pages.telling.sentences import part, sentence
+from flockbook.pages.views import Cell, Column, Directory, Row, Table, Words, day, directory, share_view
+from flockbook.pages.wording import plural, weight_words
+
+PATH = "patterns.html"
+TOLD = {
+    Outcome.LAY_WRONG: "lambs lay wrong", Outcome.HELPED: "births helped", Outcome.BORN_DEAD: "lambs born dead"
+}  # fmt: skip
+HEADS = {Outcome.LAY_WRONG: "Lay wrong", Outcome.HELPED: "Births helped", Outcome.BORN_DEAD: "Born dead"}
+KIN = "Lambs of one litter share their fate, and so do the births of one ewe; the true ranges are wider than printed."
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One way of sorting the births."""
+
+    head: str
+    table: Table
+
+
+@dataclass(frozen=True, slots=True)
+class PatternsView:
+    """The page."""
+
+    lead: str
+    found: tuple[str, ...]
+    hints: tuple[str, ...]
+    caution: str
+    lies: Table
+    sections: tuple[Section, ...]
+    wrong: Table
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The page."""
+    del stamp
+    told, tags = seen.facts.patterns, directory(seen.linked, seen.today)
+    wrong, more = spread(wrong_table(seen, told.wrong, tags), Seat(PATH, "How lambs lay"))
+    view = PatternsView(
+        lead(told),
+        tuple(held(view, group, item) for view, group, item in told.found if item.stands_out) or nothing(told),
+        tuple(held(view, group, item) for view, group, item in told.found if not item.stands_out),
+        caution(told),
+        lies_table(told.lies),
+        tuple(Section(f"By {view.by}", view_table(view)) for view in told.views if len(view.groups) > 1),
+        wrong,
+    )
+    yield Page(PATH, "patterns.html", "How lambs lay", view)
+    yield from more
+
+
+def lead(told: Patterns) -> str:
+    """How many births, lambs, and lambs that lay wrong."""
+    if not told.cases:
+        return "No lamb is written yet."
+    wrong, seasons = len(told.wrong), len({case.birth.season for case in told.cases})
+    more = f" Of {plural(told.unwritten, 'birth')} the lambs are still to write." if told.unwritten else ""
+    return (
+        f"{plural(len(told.cases), 'lamb')} in {plural(told.births, 'birth')} of {plural(seasons, 'season')}; {wrong} "
+        f"lay otherwise than nose and two forefeet first.{more}"
+    )
+
+
+def held(view: View, group: Group, item: Against) -> str:
+    """A group held against all others, in a sentence."""
+    mine, rest = item.difference.a, item.difference.b
+    head = f"{view.by.capitalize()}, {group.label}: {part(mine)} {TOLD[item.outcome]}"
+    return sentence(f"{head}, {part(rest)} of all others", item.difference, two_minds=False)
+
+
+def nothing(told: Patterns) -> tuple[str, ...]:
+    """What is said when no group stands out."""
+    if not told.comparisons:
+        words = f"Too few births to hold any group against the others: {LEAST_GROUP} on each side are wanted."
+        return (words,) if told.cases else ()
+    return (
+        f"Nothing stands out: of {plural(told.comparisons, 'comparison')} none shows more than chance alone would do.",
+    )
+
+
+def caution(told: Patterns) -> str:
+    """What looking at many groups does."""
+    if not told.comparisons:
+        return KIN
+    alarms = told.comparisons * ALARM
+    return (
+        f"{plural(told.comparisons, 'comparison')} were made. If nothing at all lay behind any of them, about "
+        f"{alarms:.0f} would still look like something by chance. So a group is said to stand out only if its p, times "
+        f"{told.comparisons}, is under {ALARM:g}; the rest are hints to watch, not findings. {KIN}"
+    )
+
+
+def lies_table(lies: tuple[Lie, ...]) -> Table:
+    """Every way of lying, counted."""
+    columns = (
+        Column("How it lay"), Column("Lambs", "number"), Column("Helped", "number"), Column("Born dead", "number"),
+        Column("First lambing", "number"), Column("Over 5.5 kg", "number"), Column("Litters, sires", wide=True),
+    )  # fmt: skip
+    rows = [
+        Row((
+            lie.lay, lie.lambs, lie.helped, lie.dead, lie.first_lambings, lie.heavy,
+            Words(f"{tally(lie.litters)}; {tally(lie.sires)}"),
+        ))
+        for lie in lies
+    ]  # fmt: skip
+    return Table(columns, tuple(rows), "No lamb is written yet.")
+
+
+def tally(counted: tuple[tuple[str, int], ...]) -> str:
+    """twins 3, single 2."""
+    return ", ".join(f"{label} {count}" for label, count in counted)
+
+
+def view_table(view: View) -> Table:
+    """One way of sorting: shares with their ranges, the largest group first."""
+    outcomes = [outcome for outcome, _ in view.groups[0].shares]
+    columns = (Column(view.by.capitalize()), *(Column(HEADS[outcome]) for outcome in outcomes))
+    rows = [Row((group.label, *shares(group, outcomes))) for group in view.groups]
+    return Table(columns, tuple(rows), "")
+
+
+def shares(group: Group, outcomes: list[Outcome]) -> list[Cell]:
+    """The shares of one group."""
+    return [share_view(group.share(outcome)) for outcome in outcomes]
+
+
+def wrong_table(seen: Seen, cases: tuple[Case, ...], tags: Directory) -> Table:
+    """Every lamb that lay wrong, the latest first."""
+    columns = (
+        Column("Ewe"), Column("Day"), Column("How it lay"), Column("Weight"), Column("Help"), Column("The lamb"),
+        Column("Her lambing, litter, sire", wide=True),
+    )  # fmt: skip
+    rows = [
+        Row((
+            tags.tag(case.birth.ewe or ""), day(case.birth.event.date) or "", case.lay,
+            weight_words(birth_weight(case.lamb), seen.settings.units) or "not weighed",
+            case.birth.event.help or ("helped" if case.birth.helped else "none"), fate(seen, case),
+            Words(", ".join(case.groups[:3])),
+        ))
+        for case in cases
+    ]  # fmt: skip
+    return Table(columns, tuple(rows), "Every lamb lay as it should.", "cases")
+
+
+def fate(seen: Seen, case: Case) -> str:
+    """What became of a lamb."""
+    if case.dead:
+        return "born dead"
+    left = gone(case.lamb, seen.today)
+    return left.how if left else "lives"
+
+
+PAGES = (PageMaker("how lambs lay", make),)
+NAVIGATION = (Link("How lambs lay", PATH, "", "The season"),)

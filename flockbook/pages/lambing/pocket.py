@@ -1,0 +1,150 @@
+"""Pocket cards, eight to a sheet of paper: what the shed wall's cards say, cut small, each with its source and the vet.
+
+Nothing here is worked out anew: limits, colostrum and the chilled lamb come from the same tables as the cards.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from compiler.book import PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.lambing.after_birth import LAST_FEED_HOURS, NAVEL_HOURS, RECHECK_HOURS, UP_HOURS
+from flockbook.derive.lambing.labour_limits import PUBLISHED, Limits
+from flockbook.derive.lambing.labours import limits_of
+from flockbook.derive.lambing.newborn import CHILLED_LAMB_TABLE, Advice, LambState, colostrum_need
+from flockbook.pages.lambing.cards import ABORTION, CARE, LIES, LIMITS, WEIGHTS, span_words, state_words
+from flockbook.pages.seen import Seen
+from flockbook.pages.wording import weight_words
+
+PATH = "pocket-cards.html"
+ASK = "No advice for the animal in front of you: ask your vet."
+FIRST_LIES = 5  # ways of lying on the first of the two cards
+# Short forms of the sources that stand in full on the page of cards.
+COMMON = "Common practice and no lesson: have your vet show you. Names: University of Florida; Purdue University."
+COUNTED = "Utah State University AH/Sheep/12; Anexa Vets NZ; E. Gascoigne. Counted from the water bag, else straining."
+BY_WEIGHT = "First feed within 2 h, at the latest by 6 h. Mellor 1986; Vet Times 2018."
+COLD = "Eales 1982 and 1984; NADIS 2006; D. Rackley. Never tube a lamb that cannot hold its head up."
+OWED = "Farm Advisory Service, Scotland, 2018 (navel); Vet Times 2018 (colostrum); the looks: common practice."
+WRITTEN = "One birth, one note; one lamb, one line. A note may be empty: its name says what and when."
+
+
+@dataclass(frozen=True, slots=True)
+class CardRow:
+    """One row: what, and what to do or to know."""
+
+    what: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class PocketCard:
+    """One card; `grave` stands in a heavy frame, `dense` is set small on paper, so that all of it fits."""
+
+    head: str
+    rows: tuple[CardRow, ...]
+    source: str
+    grave: bool = False
+    dense: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PocketView:
+    """The eight cards, and what stands at the foot of each."""
+
+    lead: str
+    cards: tuple[PocketCard, ...]
+    foot: str
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The sheet."""
+    del stamp
+    vet, phone = seen.settings.file.vet or "Your vet", seen.settings.file.vet_phone or "________________"
+    limits, units = limits_of(seen.settings), seen.settings.units
+    eight = (
+        waiting(limits), *lying(), colostrum(units), chilled(units), abortion(), after_birth(limits), writing(),
+    )  # fmt: skip
+    view = PocketView("Eight cards to a sheet: print, cut, keep them dry.", eight, f"{vet}: {phone}. {ASK}")
+    yield Page(PATH, "pocket-cards.html", "Pocket cards", view)
+
+
+def waiting(limits: Limits) -> PocketCard:
+    """The limits of a labour in force."""
+    rows = tuple(
+        CardRow(f"{LIMITS[item.field]}: {span_words(getattr(limits, item.field))}", f"after {item.counts_from}")
+        for item in PUBLISHED
+    )
+    return PocketCard("How long to wait", rows, COUNTED)
+
+
+def lying() -> tuple[PocketCard, PocketCard]:
+    """How a lamb lies, on two cards."""
+    rows = tuple(CardRow(name, f"{shows}. {words[:1].upper()}{words[1:]}.") for name, shows, words in LIES)
+    return (
+        PocketCard("How a lamb lies, 1", rows[:FIRST_LIES], COMMON),
+        PocketCard("How a lamb lies, 2", rows[FIRST_LIES:], COMMON),
+    )
+
+
+def colostrum(units: str) -> PocketCard:
+    """Colostrum by weight."""
+    needs = [(kg, colostrum_need(kg)) for kg in WEIGHTS]
+    rows = tuple(
+        CardRow(weight_words(kg, units), f"{need.feed_ml:.0f} mL a feed at most, {need.day_ml:.0f} mL in the first day")
+        for kg, need in needs
+    )
+    return PocketCard("Colostrum", rows, BY_WEIGHT)
+
+
+def chilled(units: str) -> PocketCard:
+    """The cold or feverish lamb; a normal one needs no card."""
+    rows = tuple(advised(item, units) for item in CHILLED_LAMB_TABLE if item.state is not LambState.NORMAL)
+    return PocketCard("The chilled lamb", rows, COLD, dense=True)
+
+
+def advised(item: Advice, units: str) -> CardRow:
+    """One row of the table of the chilled lamb."""
+    age = ", 5 h or older" if item.spent else ", under 5 h" if item.state is LambState.SEVERE else ""
+    head = "head up" if item.head_up else "head down"
+    return CardRow(f"{state_words(item.state, units)}{age}, {head}", ", ".join(CARE[step] for step in item.steps))
+
+
+def abortion() -> PocketCard:
+    """The warning, word for word."""
+    return PocketCard(ABORTION.head, tuple(CardRow("", line) for line in ABORTION.lines), ABORTION.source, grave=True)
+
+
+def after_birth(limits: Limits) -> PocketCard:
+    """What is owed after each birth, as the watch board asks for it."""
+    hours = ", ".join(str(item) for item in RECHECK_HOURS)
+    rows = (
+        CardRow("ewe", f"up and minding them within {UP_HOURS} h"),
+        CardRow("navel", f"dip it whole at once, and again after {NAVEL_HOURS[1]} h"),
+        CardRow("colostrum", f"first feed within 2 h; all of the first day’s by {LAST_FEED_HOURS} h where fed by hand"),
+        CardRow("another lamb", f"look within {span_words(limits.between_lambs)} if one more is expected"),
+        CardRow("afterbirth", f"ask at {span_words(limits.afterbirth_amber)}, ring the vet at "
+            f"{span_words(limits.afterbirth_red)}"),
+        CardRow("after help", f"look at her again after {hours} h"),
+        CardRow("lamb", "weigh it, tag or paint it, write it down"),
+    )  # fmt: skip
+    return PocketCard("Owed after each birth", rows, OWED)
+
+
+def writing() -> PocketCard:
+    """A note in twenty seconds."""
+    rows = (
+        CardRow("file name", "2026-04-19 0340 lambing Bramble"),
+        CardRow("a lamb", "- ewe 4.1 kg, tag 731"),
+        CardRow("helped", "- ram 4.6 kg, tag 732, assisted, one leg back"),
+        CardRow("dead", "- ewe stillborn"),
+        CardRow("tubed", "- ram 3.2 kg, no 7, weak, tubed 150 ml"),
+        CardRow("in labour", "2026-04-19 0300 labour Bramble, and in it waters: 02:45"),
+        CardRow("lost her lambs", "2026-03-02 abortion Bramble"),
+    )
+    return PocketCard("A note in twenty seconds", rows, WRITTEN)
+
+
+PAGES = (PageMaker("pocket cards", make),)
+NAVIGATION = (Link("Pocket cards", PATH, "", "On paper"),)

@@ -1,0 +1,325 @@
+"""The watch board: labours, ewes in due order with what to fear, newborns and what they are owed; the shed's sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from compiler.book import PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.breeding.due import DueRow
+from flockbook.derive.lambing.labour_limits import Standing, longer_than_published
+from flockbook.derive.lambing.labours import OpenLabour, limits_of
+from flockbook.derive.lambing.looks import Night
+from flockbook.derive.lambing.newborn import BirthWeight, LambState
+from flockbook.derive.lambing.newborns import LitterNeed, Newborn, litters
+from flockbook.flock import happened
+from flockbook.pages.lambing.cards import degrees
+from flockbook.pages.seen import Seen
+from flockbook.pages.views import Caution, Column, Day, Directory, Row, Table, Tag, Words, day, directory
+from flockbook.pages.wording import day_words, plural, short_day_words, short_days_words, weight_words
+
+PATH, SHEET = "watch.html", "shed-sheet.html"
+AHEAD_DAYS = 21  # ewes due later than this are not watched for yet (our own choice)
+ROOMY_LINES = 14  # rows that a landscape side holds with room for a thick pencil (tried out on A4 and Letter)
+ASKS = {Standing.WAIT: "wait", Standing.LOOK_AGAIN: "look again", Standing.STEP_IN: "step in"}
+LINES = {BirthWeight.LIGHT: "light (under 3.5 kg)", BirthWeight.HEAVY: "heavy (over 5.5 kg)", BirthWeight.USUAL: ""}
+NOBODY_PREGNANT = "Nobody who is or may be pregnant comes in here."
+KEEP_AWAY = Caution(
+    "People who are or may be pregnant",
+    (
+        "keep away from lambing ewes, newborn lambs, afterbirth and bedding, and from clothes worn there; a doctor at "
+        "once after contact or with a fever. More on the cards.",
+    ),
+    "gov.uk and gov.scot, advice on animals that are giving birth",
+    grave=True,
+)
+LITTERS = {None: "not scanned", 1: "single", 2: "twins", 3: "triplets"}
+
+
+@dataclass(frozen=True, slots=True)
+class WatchView:
+    """The board."""
+
+    lead: str
+    labours: Table
+    limits: str
+    board: Table
+    newborns: Table
+    litters: Table
+    owed: Table
+    fosters: Table
+    nights: Table
+    nights_note: str
+    caution: Caution
+
+
+@dataclass(frozen=True, slots=True)
+class SheetLine:
+    """One row of the printed sheet; the blank columns are the template's."""
+
+    sheep: Tag
+    due: str
+    lambs: str
+    fear: str
+
+
+@dataclass(frozen=True, slots=True)
+class SheetView:
+    """The printed sheet; `close` sets the rows nearer together, so that it stays one side of paper."""
+
+    caption: str
+    lines: tuple[SheetLine, ...]
+    vet: str
+    keep_away: str
+    empty: str
+    close: bool
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """Board and sheet."""
+    del stamp
+    tags, rows = directory(seen.linked, seen.today), watched(seen)
+    board = WatchView(
+        lead(seen, rows), labours_table(seen, tags), limit_words(seen), board_table(seen, rows, tags),
+        newborns_table(seen, tags), litters_table(litters(seen.facts.newborns), tags), owed_table(seen, tags),
+        fosters_table(seen, tags), nights_table(seen.facts.nights), nights_note(seen), KEEP_AWAY,
+    )  # fmt: skip
+    yield Page(PATH, "watch.html", "Watch board", board)
+    caption = f"{seen.settings.flock}, {day_words(seen.today.day)}: ewes in due order. Pencil now, notes later."
+    lines = tuple(sheet_line(seen, row, tags) for row in rows)
+    vet, close = f"Vet: {vet_words(seen)}", len(lines) > ROOMY_LINES
+    sheet = SheetView(caption, lines, vet, NOBODY_PREGNANT, "Nobody is due within three weeks.", close)
+    yield Page(SHEET, "shed-sheet.html", "Shed sheet", sheet)
+
+
+def watched(seen: Seen) -> list[DueRow]:
+    """The ewes past their window first of all, then those that may lamb within three weeks in due order."""
+    last = seen.today.day + timedelta(days=AHEAD_DAYS)
+    rows = seen.facts.due.rows
+    return [
+        *(row for row in rows if row.odds.overdue),
+        *(row for row in rows if not row.odds.overdue and row.due.p10 and row.due.p10 <= last),
+    ]
+
+
+def lead(seen: Seen, rows: list[DueRow]) -> str:
+    """Who is to be watched, and from when."""
+    if rows:
+        late = sum(row.odds.overdue for row in rows)
+        past = f" {plural(late, 'is', 'are')} past the last day and stand first." if late > 1 else ""
+        past = " One is past her last day and stands first." if late == 1 else past
+        return f"{plural(len(rows), 'ewe')} may lamb within three weeks, in due order; what to fear beside each.{past}"
+    joined = [item.watch_from for item in seen.facts.joinings if item.season == seen.facts.due.season]
+    if not joined:
+        return "No ewe is in lamb as far as the notes tell."
+    return f"Nobody is due within three weeks. Watch from {day_words(min(joined))}."
+
+
+def clock(value: datetime) -> Day:
+    """A time of day with its day, without the year."""
+    return Day(value.strftime("%Y-%m-%dT%H:%M"), f"{short_day_words(value.date())}, {value:%H:%M}")
+
+
+def labours_table(seen: Seen, tags: Directory) -> Table:
+    """Labours that no lambing note has closed; what the clock asked for is that of the moment the book was made."""
+    columns = (
+        Column("Ewe"), Column("When made"), Column("Since"), Column("Look again by"), Column("Step in by"),
+        Column("Last looked"),
+    )  # fmt: skip
+    rows = [
+        Row((
+            tags.tag(item.ewe), ASKS[item.standing] if item.standing else "–", clock(item.clock.since),
+            clock(item.clock.look_again), clock(item.clock.step_in), last_look(item),
+        ))
+        for item in seen.facts.labours
+    ]  # fmt: skip
+    return Table(columns, tuple(rows), "No ewe is in labour as far as the notes tell.")
+
+
+def last_look(item: OpenLabour) -> Words:
+    """When somebody last wrote of her, and what showed."""
+    at = f"{short_day_words(item.last_looked.date())}, {item.last_looked:%H:%M}"
+    return Words(f"{at}: {item.shows}" if item.shows else at)
+
+
+def vet_words(seen: Seen) -> str:
+    """The vet's name and number, as far as they are written in the settings."""
+    name, phone = seen.settings.file.vet or "your vet", seen.settings.file.vet_phone
+    return f"{name}, {phone}" if phone else f"{name} (write the number into flock.yaml)"
+
+
+def limit_words(seen: Seen) -> str:
+    """The limits in force, where they come from, and whose word wins."""
+    minutes = {name: seen.settings.figure(name) * 60 for name in ("look_again", "step_in", "call_vet")}
+    sources = dict.fromkeys(seen.settings.source(name) for name in minutes)
+    long = [row.field.replace("_", " ") for row in longer_than_published(limits_of(seen.settings))]
+    beyond = f" Longer than any published limit: {', '.join(long)}; ask your vet." if long else ""
+    return (
+        f"Look again {minutes['look_again']:.0f} minutes after the water bag; step in after {minutes['step_in']:.0f} "
+        f"without progress; ring {vet_words(seen)}, after {minutes['call_vet']:.0f} minutes of trying without "
+        f"progress. From: {'; '.join(sources)}.{beyond} When in doubt, ring sooner: your vet's word goes before these "
+        "limits."
+    )
+
+
+def board_table(seen: Seen, rows: list[DueRow], tags: Directory) -> Table:
+    """Ewes in due order."""
+    columns = (
+        Column("Ewe"), Column("Most likely"), Column("Lambs"), Column("8 times in 10"), Column("Last note"),
+        Column("What to fear", wide=True),
+    )  # fmt: skip
+    found = []
+    for row in rows:
+        item = row.due
+        between = short_days_words(item.p10, item.p90) if item.p10 and item.p90 else "–"
+        likely = overdue_words(row) if row.odds.overdue else day(item.likely) or "–"
+        told = "; ".join(seen.facts.fears.get(row.ewe, ()))
+        fear = Words(told) if told else ""
+        found.append(Row((tags.tag(row.ewe), likely, lambs_words(row), between, last_note(seen, row.ewe), fear)))
+    return Table(columns, tuple(found), "Nobody is due within three weeks.", "board")
+
+
+def overdue_words(row: DueRow) -> Words:
+    """Since when a ewe is past her window."""
+    window = row.odds.window
+    return Words(f"past her last day, {short_day_words(window.last)}" if window else "past her last day")
+
+
+def last_note(seen: Seen, sheep: str) -> str:
+    """The day of the last note that names her: the last time anybody wrote of her."""
+    days = [note.date for note in seen.linked.by_animal.get(sheep, ()) if note.date and happened(note, seen.today)]
+    return short_day_words(max(days)) if days else "none"
+
+
+def lambs_words(row: DueRow) -> str:
+    """What the scan saw."""
+    return LITTERS.get(row.lambs_scanned, f"{row.lambs_scanned} lambs")
+
+
+def newborns_table(seen: Seen, tags: Directory) -> Table:
+    """Colostrum by weight, what is written as given by hand, and what to look at."""
+    columns = (
+        Column("Lamb"), Column("Dam"), Column("Weight"), Column("Colostrum", wide=True), Column("First by"),
+        Column("Look at", wide=True),
+    )  # fmt: skip
+    rows = [
+        Row((
+            tags.tag(item.lamb.id), tags.tag(item.lamb.dam or ""), birth_words(item, seen.settings.units),
+            Words(colostrum_words(item)),
+            clock(item.first.by) if item.first else "", Words(look_at(item, seen.settings.units)),
+        ))
+        for item in seen.facts.newborns
+    ]  # fmt: skip
+    return Table(columns, tuple(rows), "No lamb was born in the last two days.")
+
+
+def birth_words(item: Newborn, units: str) -> str:
+    """A newborn's weight."""
+    line = item.lamb.birth.line if item.lamb.birth else None
+    return weight_words(line.weight.kg, units) if line and line.weight and item.need else "not weighed"
+
+
+def colostrum_words(item: Newborn) -> str:
+    """What a newborn needs, at one time and in all, and what is written as given by hand."""
+    given = f"{item.recorded_ml:.0f}\u00a0mL given by hand" if item.recorded_ml else "none given by hand"
+    if item.need is None:
+        return f"weigh it to know; {given}"
+    return f"{item.need.feed_ml:.0f}\u00a0mL a feed, {item.need.day_ml:.0f}\u00a0mL the first day; {given}"
+
+
+def look_at(item: Newborn, units: str) -> str:
+    """Why a newborn wants looking at: cold or feverish when last measured, fed by hand, light or heavy."""
+    words, warm = [], item.warmth
+    if warm and warm.advice and warm.advice.state is not LambState.NORMAL:
+        words.append(f"{degrees(warm.celsius, units)}{f' at {warm.at:%H:%M}' if warm.at else ''}: see the cards")
+    words += [f"feed by hand: {item.by_hand}"] if item.by_hand else []
+    words += [LINES[item.line]] if item.line and LINES[item.line] else []
+    spread = item.spread
+    if spread and (spread.light or spread.heavy):
+        side = "lightest" if spread.light else "heaviest"
+        words.append(f"among the {side} tenth of your own {spread.of} lambs of such litters")
+    return "; ".join(words) or "–"
+
+
+def litters_table(needs: tuple[LitterNeed, ...], tags: Directory) -> Table:
+    """Litres of colostrum for each litter's first day."""
+    columns = (Column("Dam"), Column("Litter's first day", "number"), Column("Not in it", wide=True))
+    rows = [
+        Row((
+            tags.tag(item.dam), f"{item.litres:.2f} L",
+            f"{plural(item.unweighed, 'lamb')} not weighed" if item.unweighed else "–",
+        ))
+        for item in needs
+    ]  # fmt: skip
+    return Table(columns, tuple(rows), "No litter of the last two days.")
+
+
+def owed_table(seen: Seen, tags: Directory) -> Table:
+    """What is still owed after the births of the last two days; what a litter is owed at one time is one row."""
+    together: dict[tuple[str, str, datetime | None], list[str]] = {}
+    for item in seen.facts.open_items:
+        together.setdefault((item.note, item.what, item.by), []).append(item.sheep)
+    rows = [
+        Row((tags.tags(sheep), Words(what), clock(by) if by else "when you can"))
+        for (_, what, by), sheep in together.items()
+    ]
+    columns = (Column("Sheep"), Column("What", wide=True), Column("By"))
+    return Table(columns, tuple(rows), "Nothing is owed to a newborn or its dam.")
+
+
+def fosters_table(seen: Seen, tags: Directory) -> Table:
+    """Lambs given away this season; the dam that bore them stays their dam."""
+    season = max((birth.season for birth in seen.facts.lambings), default=0)
+    columns = (Column("Lamb"), Column("Born to"), Column("Given to"), Column("Since"))
+    rows = [
+        Row((
+            tags.tag(item.lamb), tags.tag(item.dam or ""), tags.tag(item.onto) if item.onto else "the bottle",
+            day(item.date) or "",
+        ))
+        for item in seen.facts.fosters if item.season == season
+    ]  # fmt: skip
+    return Table(columns, tuple(rows), "No lamb is fostered this season.")
+
+
+def nights_table(found: tuple[Night, ...]) -> Table:
+    """How long the ewes went without a written look, night by night."""
+    columns = (Column("Night of"), Column("Looks written", "number"), Column("Longest without one"), Column("So"))
+    rows = [
+        Row((
+            day(item.evening) or "", item.looks,
+            f"{hours(item.longest.length)}, {item.longest.start:%H:%M} to {item.longest.end:%H:%M}",
+            "longer than your limit" if item.too_long else "within it",
+        ))
+        for item in found
+    ]  # fmt: skip
+    return Table(columns, tuple(rows), "No night of the watch lies behind.")
+
+
+def hours(length: timedelta) -> str:
+    """5 h 30."""
+    minutes = int(length.total_seconds() // 60)
+    return f"{minutes // 60} h {minutes % 60:02}"
+
+
+def nights_note(seen: Seen) -> str:
+    """What counts as a look, and the limit."""
+    limit = f"{seen.settings.figure('look_every'):g}"
+    return (
+        f"From 20:00 to 08:00. Only notes with a time of day count as a look; one that nobody wrote is not seen here. "
+        f"Your limit is {limit} hours ({seen.settings.source('look_every')})."
+    )
+
+
+def sheet_line(seen: Seen, row: DueRow, tags: Directory) -> SheetLine:
+    """One row of the printed sheet."""
+    shown = short_day_words(row.due.likely) if row.due.likely else "overdue"
+    return SheetLine(tags.tag(row.ewe), shown, lambs_words(row), "; ".join(seen.facts.fears.get(row.ewe, ())))
+
+
+PAGES = (PageMaker("watch board", make),)
+NAVIGATION = (
+    Link("Watch", PATH, ""),
+    Link("Shed sheet", SHEET, "", "On paper"),
+)

@@ -1,0 +1,1 @@
+"""The loading list."""

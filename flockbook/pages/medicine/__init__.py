@@ -1,0 +1,1 @@
+"""Pages on who is clear, the medicine book and the cupboard."""

@@ -1,0 +1,182 @@
+"""Clear to sell: who is unknown, who is held until when, who is clear, and where a question remains."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from compiler.book import PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.medicine.withdrawal import CLEAR, HELD, UNKNOWN, Clearance
+from flockbook.pages.seen import Seen
+from flockbook.pages.telling.notes_page import note_places
+from flockbook.pages.telling.timeline import Told
+from flockbook.pages.views import (
+    Caution,
+    Cell,
+    Column,
+    PageLink,
+    Row,
+    Table,
+    Tag,
+    Words,
+    directory,
+    named,
+    state_view,
+)
+from flockbook.pages.wording import plural
+
+PATH, SECTION = "clear-to-sell.html", "Clear to sell"
+ROOM = 1100  # elements of one page's lists; a longer list goes on to the next page
+ROW_TAKES, TAG_TAKES = 18, 5  # elements of one line that says why, and of one tag
+# Cautions in our own words; facts from 21 CFR 530.20, Reg. (EU) 2019/6 Art. 4 and 115.
+CAUTION = Caution(
+    "Before anything is sold or killed",
+    (
+        "This list counts from what you typed. Where it differs from the label or from your vet's written instruction, "
+        "they are right and the list is not.",
+        "Unknown means not clear: a period, a date, a dose or a note is missing. Put that right, or ask your vet, and "
+        "sell nothing on a guess.",
+        "What was given since this book was made is not in it.",
+    ),
+    grave=True,
+)
+COLUMNS = (Column("Sheep", sort=True), Column("Meat"), Column("Milk"), Column("Why", wide=True))
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """One list: its heading, how many stand in it on all pages together, and its part on this page."""
+
+    head: str
+    count: str
+    note: str
+    table: Table | None
+    tags: tuple[Tag, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ClearView:
+    """The lists, those that are not clear first."""
+
+    lead: str
+    caution: Caution
+    groups: tuple[Group, ...]
+    pager: tuple[PageLink, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Sort:
+    """One kind of standing: who belongs to it, and what is said where nobody does."""
+
+    head: str
+    holds: Callable[[Clearance], bool]
+    empty: str
+    note: str = ""
+    plain: bool = False
+
+
+SORTS = (
+    Sort("Unknown", lambda row: row.meat.state == UNKNOWN, "Nobody is unknown."),
+    Sort("Held", lambda row: row.meat.state == HELD, "Nobody is held."),
+    Sort(
+        "Meat clear, milk not",
+        lambda row: row.meat.state == CLEAR and row.milk.state != CLEAR,
+        "Nobody.",
+        "Their milk may not be used. A lamb that sucks such a ewe is a question for your vet.",
+    ),
+    Sort(
+        "Clear by its own notes, but sucking a treated ewe",
+        lambda row: row.meat.state == CLEAR == row.milk.state and row.sucking is not None,
+        "No lamb is sucking a treated ewe.",
+        "Whether the ewe's medicine holds the lamb too, only your vet can answer. Ask before it is sold or killed.",
+    ),
+    Sort(
+        "Clear",
+        lambda row: row.meat.state == CLEAR == row.milk.state and row.sucking is None,
+        "Nobody is clear.",
+        plain=True,
+    ),
+)
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The page, or several where the flock is large."""
+    del stamp
+    told = Told(directory(seen.linked, seen.today), seen.settings.units, note_places(seen.linked))
+    rows = sorted(seen.facts.guard.standing.values(), key=lambda row: (str(row.meat.until or ""), row.sheep))
+    sorted_rows = [(sort, [row for row in rows if sort.holds(row)]) for sort in SORTS]
+    parts = list(spread(sorted_rows))
+    names = [PATH if place == 0 else PATH.replace(".html", f"-{place + 1}.html") for place in range(len(parts))]
+    for place, part in enumerate(parts):
+        links = (
+            tuple(PageLink(str(at + 1), name, at == place) for at, name in enumerate(names)) if len(parts) > 1 else ()
+        )
+        groups = tuple(
+            group(told, sort, found, len(of_sort)) for (sort, of_sort), found in zip(sorted_rows, part, strict=True)
+        )
+        shown = (
+            groups
+            if len(parts) == 1
+            else tuple(item for item in groups if item.table is None or item.table.rows or item.tags)
+        )
+        yield Page(
+            names[place], "clear.html", SECTION, ClearView(lead(rows), CAUTION, shown, links), SECTION if place else ""
+        )
+
+
+def spread(sorted_rows: Sequence[tuple[Sort, list[Clearance]]]) -> Iterator[list[list[Clearance]]]:
+    """The rows of every sort, page by page."""
+    page: list[list[Clearance]] = [[] for _ in sorted_rows]
+    room = ROOM
+    for place, (sort, rows) in enumerate(sorted_rows):
+        for row in rows:
+            takes = TAG_TAKES if sort.plain else ROW_TAKES
+            if takes > room:
+                yield page
+                page, room = [[] for _ in sorted_rows], ROOM
+            page[place].append(row)
+            room -= takes
+    yield page
+
+
+def group(told: Told, sort: Sort, rows: list[Clearance], count: int) -> Group:
+    """One list's part of a page."""
+    shown = plural(count, "sheep", "sheep")
+    if sort.plain and rows:
+        return Group(sort.head, shown, sort.note, None, tuple(told.tags.tag(row.sheep) for row in rows))
+    table = Table(COLUMNS, tuple(Row(cells(told, row)) for row in rows), sort.empty)
+    return Group(sort.head, shown, sort.note if rows else "", table, ())
+
+
+def lead(rows: Sequence[Clearance]) -> str:
+    """The counts in a sentence; clear are only those whose meat and milk are clear and whose dam is."""
+    counts = [sum(sort.holds(row) for row in rows) for sort in SORTS]
+    unknown, held, milk, sucking, clear = counts
+    more = f", {milk} clear for meat but not for milk" if milk else ""
+    more += f", {sucking} to ask your vet about" if sucking else ""
+    return f"{unknown} unknown, {held} held until a date{more}, {clear} clear. Unknown is not clear."
+
+
+def cells(told: Told, row: Clearance) -> tuple[Cell, ...]:
+    """Who, what of meat and milk, and why."""
+    places = (told.places.get(item.note, "") for item in row.because)
+    mend = next((place for place in places if place), "problems.html")
+    return (told.tags.tag(row.sheep), state_view(row.meat, mend), state_view(row.milk, mend), Words(why(told, row)))
+
+
+def why(told: Told, row: Clearance) -> str:
+    """The reasons that decide, each with its note: the last release, or what is unknown; for a lamb also its ewe."""
+    states = {"meat": row.meat, "milk": row.milk}
+    deciding = [hold for hold in row.holds if hold.until == states[hold.product].until]
+    meat = [hold for hold in deciding if hold.product == "meat"]
+    reasons = dict.fromkeys(hold.because for hold in meat or deciding)
+    found = [f"{item.text} ({item.note})" if item.note else item.text for item in reasons]
+    if row.sucking:
+        found.append(f"may be sucking {named(told.flock.animals[row.sucking])}, who is not clear")
+    return "; ".join(found)
+
+
+PAGES = (PageMaker("clear to sell", make),)
+NAVIGATION = (Link("Clear to sell", PATH, SECTION),)
+VIEWS = {"clear.html": ClearView}

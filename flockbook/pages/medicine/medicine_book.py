@@ -1,0 +1,299 @@
+"""The medicine register on paper: a sheet for each year, every field that a keeper, a vet or an inspector asks for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from compiler.book import PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.medicine.cupboard import word_of
+from flockbook.derive.medicine.medicine_register import Entry, kept_until
+from flockbook.flock import Flock
+from flockbook.pages.medicine.medicine_pages import each, release_words
+from flockbook.pages.sections import MEDICINES
+from flockbook.pages.seen import Seen
+from flockbook.pages.telling.telling import joined, value_words
+from flockbook.pages.views import Caution, Column, PageLink, Pair, Row, Table, Words
+from flockbook.pages.wording import day_words, plural
+from flockbook.records.cupboard import Stock
+from flockbook.records.health import Treatment
+
+PATH = "medicine-book.html"
+PER_PAGE = 45  # treatments on one sheet: up to twenty elements each
+UNDATED = "no date"
+# The union of Reg. (EU) 2019/6 Art. 108(2), the Veterinary Medicines Regulations 2013 as AHDB lists them, and
+# 21 CFR 530.5.
+COLUMNS = (
+    Column("Given"), Column("Sheep", wide=True), Column("Medicine, dose", wide=True),
+    Column("For, by whom", wide=True), Column("Waiting periods", wide=True),
+)  # fmt: skip
+STOCK = (
+    Column("Day"), Column("Medicine", wide=True), Column("What"), Column("Batch, expiry"),
+    Column("Supplier", wide=True), Column("Keep until"),
+)  # fmt: skip
+STOCK_WORDS = {"bought": "came", "binned": "thrown away", "used": "used without a treatment note", "counted": "counted"}
+
+
+@dataclass(frozen=True, slots=True)
+class MedicineBookView:
+    """One sheet of one year: treatments, and what was bought and thrown away."""
+
+    lead: str
+    head: tuple[Pair, ...]
+    treatments: Table
+    stock: Table
+    pager: tuple[PageLink, ...]
+    caution: Caution
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One sheet: its year (or "no date"), its file, its entries, which of the year's sheets it is."""
+
+    year: str
+    path: str
+    entries: tuple[Entry, ...]
+    place: int
+    of: int
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The sheets, the latest year first and under the fixed name."""
+    del stamp
+    found = sheets(seen)
+    known = known_of(seen)
+    for sheet in found:
+        links = tuple(PageLink(label(one), one.path, one is sheet) for one in found) if len(found) > 1 else ()
+        stock = stock_rows(seen, sheet.year) if sheet.place == sheet.of else []
+        view = MedicineBookView(
+            lead(seen, sheet),
+            head(seen),
+            Table(COLUMNS, tuple(row(known, item) for item in sheet.entries), "No treatment.", "book"),
+            Table(STOCK, tuple(stock), "Nothing is written on this sheet.", "book-stock"),
+            links,
+            MEDICINES,
+        )
+        yield Page(sheet.path, "medicine-book.html", f"Medicine book, {label(sheet)}", view, "Medicine register")
+
+
+def sheets(seen: Seen) -> tuple[Sheet, ...]:
+    """All sheets: years the latest first, those whose date cannot be read last."""
+    by_year: dict[str, list[Entry]] = {}
+    for entry in seen.facts.medicines:
+        by_year.setdefault(year_of(entry.event.date), []).append(entry)
+    for event in stock_notes(seen.linked):
+        by_year.setdefault(year_of(event.date), [])
+    years = sorted((year for year in by_year if year != UNDATED), reverse=True)
+    years += [UNDATED] if UNDATED in by_year else []
+    found: list[Sheet] = []
+    for year in years or [str(seen.today.day.year)]:
+        entries = by_year.get(year, [])
+        parts = [entries[start : start + PER_PAGE] for start in range(0, len(entries), PER_PAGE)] or [[]]
+        for place, part in enumerate(parts, 1):
+            stem = "undated" if year == UNDATED else year
+            path = f"medicine-book-{stem}{f'-{place}' if place > 1 else ''}.html" if found else PATH
+            found.append(Sheet(year, path, tuple(part), place, len(parts)))
+    return tuple(found)
+
+
+def year_of(day: date | None) -> str:
+    """The year of a note, or that its date cannot be read."""
+    return str(day.year) if day else UNDATED
+
+
+def label(sheet: Sheet) -> str:
+    """What a sheet is called."""
+    return sheet.year if sheet.of == 1 else f"{sheet.year}, sheet {sheet.place} of {sheet.of}"
+
+
+def lead(seen: Seen, sheet: Sheet) -> str:
+    """How many treatments the year has, and how they stand."""
+    count = sum(year_of(entry.event.date) == sheet.year for entry in seen.facts.medicines)
+    return (
+        f"{label(sheet)}: {plural(count, 'treatment')} in all, in order of time. None is ever taken out; a "
+        "corrected one stands struck through."
+    )
+
+
+def head(seen: Seen) -> tuple[Pair, ...]:
+    """Whose book it is, and whose vet."""
+    file = seen.settings.file
+    years = f"{seen.settings.figure('records_kept'):g} years: {seen.settings.source('records_kept')}"
+    return (
+        Pair("Flock", seen.settings.flock),
+        Pair("Keeper", file.keeper or "not written in flock.yaml"),
+        Pair("Holding", file.holding or "not written in flock.yaml"),
+        Pair("Vet", joined(file.vet or "", file.vet_phone or "") or "not written in flock.yaml"),
+        Pair("Records kept", years, wide=True),
+    )
+
+
+# One treatment
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What a row is made from, gathered once: every purchase, and how many mL each treatment used by its note."""
+
+    seen: Seen
+    bought: tuple[Stock, ...]
+    used: Mapping[str, float]
+
+
+def known_of(seen: Seen) -> Known:
+    """Everything gathered."""
+    bought = tuple(event for event in stock_notes(seen.linked) if event.bought and event.from_)
+    used = {
+        move.note: move.quantity.amount
+        for shelf in seen.facts.cupboard.shelves
+        for move in shelf.movements
+        if move.how == "treated" and move.quantity and move.quantity.ml
+    }
+    return Known(seen, bought, used)
+
+
+def row(known: Known, entry: Entry) -> Row:
+    """One treatment in five cells."""
+    seen = known.seen
+    cells = (
+        listing(given_words(seen, entry), keep_words(entry)),
+        Words(sheep_words(seen.linked, entry)),
+        Words(listing(product_words(known, entry), amount_words(known, entry))),
+        Words(people_words(entry)),
+        Words(period_words(entry)),
+    )
+    return Row(cells, "struck" if entry.struck_by else "")
+
+
+def given_words(seen: Seen, entry: Entry) -> str:
+    """Every dose with its time: first and last of a long course; whether the course is still open."""
+    days = [value_words(when, seen.settings.units) for when in entry.doses]
+    shown = ", ".join(days) if len(days) < 3 else f"{days[0]} to {days[-1]}, {len(days)} doses"
+    planned = entry.event.days
+    course = f"; a course of {planned} days, STILL OPEN" if entry.open else ""
+    return (shown or "day not readable") + course
+
+
+def keep_words(entry: Entry) -> str:
+    """Until when the entry is to be kept, whether the sheep is alive or not."""
+    return f"keep until {day_words(entry.keep_until)}" if entry.keep_until else "keep: the date is to be mended"
+
+
+def sheep_words(flock: Flock, entry: Entry) -> str:
+    """Every sheep by its tag, and every name that was not found, as typed."""
+    tags = [flock.animals[sheep].tag or flock.animals[sheep].called for sheep in entry.sheep]
+    found = flock.subjects.get(entry.note)
+    lost = [mention.text for mention in (found.unresolved if found else entry.event.mentions())]
+    told = f"{len(tags)}: {', '.join(tags)}" if tags else ""
+    return listing(told, f"as typed: {', '.join(lost)}" if lost else "") or "nobody is named"
+
+
+def product_words(known: Known, entry: Entry) -> str:
+    """The product, its active ingredient, batch and expiry, and from whom it came."""
+    event, medicine = entry.event, entry.medicine
+    expires = expiry_of(known.seen, entry)
+    return listing(
+        event.medicine or "not written",
+        medicine.active or "" if medicine else "",
+        f"batch {event.batch}" if event.batch else "batch not written",
+        f"expires {day_words(expires)}" if expires else "expiry not written",
+        f"from {supplier(known.bought, event)}",
+    )
+
+
+def listing(*parts: str) -> str:
+    """The parts that say something, semicolons between, since some hold commas."""
+    return "; ".join(part for part in parts if part)
+
+
+def expiry_of(seen: Seen, entry: Entry) -> date | None:
+    """The expiry of the batch used; nothing is said of a batch that no note knows."""
+    shelf = seen.facts.cupboard.by_note.get(entry.medicine.origin.path) if entry.medicine else None
+    batches = shelf.batches if shelf else ()
+    return next((batch.expires for batch in batches if batch.name == entry.event.batch), None)
+
+
+def amount_words(known: Known, entry: Entry) -> str:
+    """The dose of each as typed, by which weights, where and how it was given, and how much was used in all."""
+    event, units = entry.event, known.seen.settings.units
+    weighed = [value_words(line.weight, units) for line in event.lines if line.weight]
+    weights = f"by {plural(len(weighed), 'weight')}: {', '.join(weighed[:3])}{' …' if len(weighed) > 3 else ''}"
+    total = known.used.get(entry.note, entry.total_ml)
+    return listing(
+        each(entry, units) or "dose not written",
+        weights if weighed else "",
+        f"{total:.1f} mL in all" if total else "",
+        event.route or "",
+        event.site or "",
+    )
+
+
+def people_words(entry: Entry) -> str:
+    """What for, who gave it, which vet ordered it, and whether it was off the label."""
+    event, medicine = entry.event, entry.medicine
+    order = medicine.prescription if medicine and medicine.prescription else ""
+    return listing(
+        event.for_ or event.subject or "reason not written",
+        f"given by {event.by}" if event.by else "",
+        f"vet: {event.vet}" if event.vet else "",
+        f"prescription: {order}" if order else "",
+        "OFF THE LABEL" if event.off_label else "",
+        f"corrected by {entry.struck_by}" if entry.struck_by else "",
+    )
+
+
+def period_words(entry: Entry) -> str:
+    """Both periods as typed, even of nought, and from when the last of its animals was clear of it."""
+    if entry.struck_by:
+        return f"meat {entry.meat_period}; milk {entry.milk_period}; struck out"
+    meat, milk = clear_of(entry.meat_until), clear_of(entry.milk_until)
+    return f"meat {entry.meat_period}: {meat}; milk {entry.milk_period}: {milk}"
+
+
+def clear_of(until: str | None) -> str:
+    """A release as the register says it: unknown is loud."""
+    words = release_words(until)
+    return words.upper() if until is None else f"clear from {words}" if until else words
+
+
+# What came and went
+
+
+def supplier(bought: Iterable[Stock], event: Treatment) -> str:
+    """From whom the batch used came; where no batch is written, the last purchase until that day, and no later one."""
+    came = [item for item in bought if word_of(item.medicine) == word_of(event.medicine)]
+    if event.batch:
+        came = [item for item in came if word_of(item.batch) == word_of(event.batch)]
+    else:
+        came = [item for item in came if item.date and event.date and item.date <= event.date]
+    return came[-1].from_ or "" if came else "a supplier not written"
+
+
+def stock_notes(flock: Flock) -> Sequence[Stock]:
+    """The notes on medicines bought, used, thrown away or counted, in order of time."""
+    return [event for event in flock.events if isinstance(event, Stock) and event.medicine]
+
+
+def stock_rows(seen: Seen, year: str) -> list[Row]:
+    """What came and what was thrown away in a year, as typed."""
+    years = seen.settings.figure("records_kept")
+    rows = []
+    for event in stock_notes(seen.linked):
+        if year_of(event.date) == year:
+            what = [f"{words}: {text}" for how, words in STOCK_WORDS.items() if (text := getattr(event, how))]
+            keep = kept_until(event.date, years)
+            rows.append(
+                Row((
+                    day_words(event.date) if event.date else UNDATED, Words(event.medicine or ""), "; ".join(what),
+                    joined(event.batch or "", event.expires.shown if event.expires else ""),
+                    Words(event.from_ or "not written" if event.bought else ""), day_words(keep) if keep else "",
+                ))
+            )  # fmt: skip
+    return rows
+
+
+PAGES = (PageMaker("medicine book", make),)
+NAVIGATION = (Link("Medicine book", PATH, "", "On paper"),)
+VIEWS = {"medicine-book.html": MedicineBookView}

@@ -1,0 +1,193 @@
+"""The cupboard with every label as typed, and the register of treatments."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+
+from compiler.book import PageMaker, Stamp
+from compiler.pages import Html, Link, Page
+from flockbook.derive.medicine.medicine_register import Entry
+from flockbook.pages.seen import Seen
+from flockbook.pages.telling.telling import joined, typed_fields, unread_words, value_words
+from flockbook.pages.telling.timeline import names
+from flockbook.pages.views import Caution, Cell, Column, Directory, PageLink, Pair, Row, Table, Words, day, directory
+from flockbook.pages.wording import day_words, later_words, plural
+from flockbook.records.sheep import Medicine
+
+CUPBOARD, REGISTER = "medicines.html", "medicine-register.html"
+PER_PAGE = 35  # rows of the register on one page: up to forty elements each
+FEW = 3  # sheep shown with their tags in one row
+LONG = 40  # characters of a value that take the whole width
+MISSING = "NOT WRITTEN – whoever gets it is unknown"
+# Our own words; a stick with some products can kill (21 CFR 522.2471(d)), off-label use: 21 CFR 530.20.
+CAUTION = Caution(
+    "Medicines",
+    (
+        "Every figure here was typed by you. The label, and your vet's written instruction, come before it. This "
+        "program knows no dose and no period of its own.",
+        "Off the label, and prescription medicines, only on your vet's order; keep the order with the record.",
+        "A loaded syringe is dangerous. After a stick see a doctor at once and take the box along.",
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Product:
+    """One product: its label as typed, and the shepherd's remark."""
+
+    name: str
+    label: tuple[Pair, ...]
+    remark: Html
+    path: str
+
+
+@dataclass(frozen=True, slots=True)
+class CupboardView:
+    """All products."""
+
+    lead: str
+    caution: Caution
+    products: tuple[Product, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RegisterView:
+    """Part of the register and the pages of the rest."""
+
+    lead: str
+    table: Table
+    pager: tuple[PageLink, ...]
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The cupboard and the register."""
+    del stamp
+    medicines = seen.collection.of(Medicine)
+    view = CupboardView(
+        f"{plural(len(medicines), 'product')}, each as its label reads.",
+        CAUTION,
+        tuple(product(item, seen.settings.units) for item in medicines),
+    )
+    yield Page(CUPBOARD, "medicines.html", "Medicines", view, "", tuple(item.origin.path for item in medicines))
+    tags = directory(seen.linked, seen.today)
+    entries = tuple(reversed(seen.facts.medicines))
+    parts = [entries[start : start + PER_PAGE] for start in range(0, len(entries), PER_PAGE)] or [()]
+    names = [REGISTER if number == 0 else f"medicine-register-{number + 1}.html" for number in range(len(parts))]
+    for number, part in enumerate(parts):
+        links = (
+            tuple(PageLink(str(place + 1), name, place == number) for place, name in enumerate(names))
+            if len(parts) > 1
+            else ()
+        )
+        lead = (
+            f"{plural(len(entries), 'treatment')}, the latest first. None is ever taken out: a corrected one "
+            "stands struck through."
+        )
+        yield Page(
+            names[number],
+            "index-list.html",
+            "Medicine register",
+            RegisterView(lead, register_table(part, tags, seen.settings.units), links),
+            "",
+        )
+
+
+def product(medicine: Medicine, units: str) -> Product:
+    """One product's label: the two periods first, loud where they are missing, then everything else that was typed."""
+    meat, milk = medicine.meat_withdrawal, medicine.milk_withdrawal
+    pairs = [Pair("Meat", Words(meat.text if meat else MISSING)), Pair("Milk", Words(milk.text if milk else MISSING))]
+    for name, value in typed_fields(medicine, units):
+        if name not in ("name", "meat withdrawal", "milk withdrawal"):
+            pairs.append(Pair(f"{name[:1].upper()}{name[1:]}", value, wide=len(value) > LONG))
+    if unread := unread_words(medicine):
+        pairs.append(Pair("To mend", unread, wide=True))
+    name = medicine.name or medicine.origin.path
+    return Product(name, tuple(pairs), Html(medicine.origin.html), medicine.origin.path)
+
+
+def register_table(entries: Iterable[Entry], tags: Directory, units: str) -> Table:
+    """All that a keeper, a vet or an inspector asks for."""
+    columns = (
+        Column("Given", wide=True),
+        Column("Sheep", wide=True),
+        Column("Medicine"),
+        Column("Each, in all"),
+        Column("Batch"),
+        Column("For"),
+        Column("How"),
+        Column("By, vet", wide=True),
+        Column("Periods as typed", wide=True),
+        Column("Clear from", wide=True),
+        Column("Keep until"),
+        Column("Note", wide=True),
+    )
+    rows = tuple(Row(register_cells(entry, tags, units), "struck" if entry.struck_by else "") for entry in entries)
+    return Table(columns, rows, "No treatment is written.", "register", filter="Narrow the register")
+
+
+def register_cells(entry: Entry, tags: Directory, units: str) -> tuple[Cell, ...]:
+    """One treatment."""
+    event = entry.event
+    days = [value_words(when, units) for when in entry.doses]
+    course = f" (a course of {plural(event.days or 0, 'day')}, still open)" if entry.open else ""
+    people = joined(event.by or "", f"vet: {event.vet}" if event.vet else "", "off label" if event.off_label else "")
+    return (
+        joined((", ".join(days) or "day not readable") + course, later_words(event.date, tags.today.day)),
+        treated(entry, tags),
+        event.medicine or "not written",
+        joined(each(entry, units), total(entry)),
+        event.batch or "",
+        event.for_ or event.subject or "",
+        joined(event.route or "", event.site or ""),
+        people,
+        f"meat {entry.meat_period}; milk {entry.milk_period}",
+        clear_words(entry),
+        day(entry.keep_until) or "",
+        f"{entry.note}, corrected by {entry.struck_by}" if entry.struck_by else entry.note,
+    )
+
+
+def each(entry: Entry, units: str) -> str:
+    """The dose of one animal as typed, else the rate."""
+    event = entry.event
+    return value_words(event.dose, units) if event.dose else event.rate.text if event.rate else ""
+
+
+def total(entry: Entry) -> str:
+    """What was used in all, where that is more than one dose."""
+    many = len(entry.sheep) * len(entry.doses) > 1
+    return f"{entry.total_ml:.1f} mL in all" if entry.total_ml and many else ""
+
+
+def treated(entry: Entry, tags: Directory) -> Cell:
+    """Who got it: a few as tags, many in a line; of a note whose sheep are not known, the names as they were typed."""
+    if 0 < len(entry.sheep) <= FEW:
+        return tags.tags(entry.sheep)
+    if entry.sheep:
+        return f"{len(entry.sheep)} sheep: {names(tags.flock, entry.sheep)}"
+    typed = [mention.text for mention in entry.event.mentions()]
+    return f"as typed: {', '.join(typed)}" if typed else "nobody is named"
+
+
+def clear_words(entry: Entry) -> str:
+    """From when the last of them was clear of it; a struck treatment is no word on that at all."""
+    if entry.struck_by:
+        return "struck out"
+    return f"meat {release_words(entry.meat_until)}; milk {release_words(entry.milk_until)}"
+
+
+def release_words(until: str | None) -> str:
+    """A release in words: `unknown`, `no hold`, a day, or a day and a time."""
+    if not until:
+        return "unknown" if until is None else "no hold"
+    at = datetime.fromisoformat(until)
+    return f"{day_words(at.date())}{f' {at:%H:%M}' if 'T' in until else ''}"
+
+
+PAGES = (PageMaker("medicines", make),)
+NAVIGATION = (
+    Link("Medicines", CUPBOARD, "", "Health"),
+    Link("Medicine register", REGISTER, "", "Health"),
+)

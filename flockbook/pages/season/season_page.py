@@ -1,0 +1,171 @@
+"""One season: counts first, then every share with its range and what it is a share of, losses, and the births."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from compiler.book import PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.lambing.lambings import LambingFact
+from flockbook.derive.lambing.newborn import HEAVY_OVER_KG
+from flockbook.derive.season.seasons import EXPOSED_RULE, Season
+from flockbook.pages.long_tables import Seat, spread
+from flockbook.pages.season.season_figures import cause_table, charts, stage_table
+from flockbook.pages.season.seasons import LABELS
+from flockbook.pages.seen import Seen
+from flockbook.pages.telling.sentences import stands_out
+from flockbook.pages.telling.timeline import lamb
+from flockbook.pages.views import (
+    Chart,
+    Column,
+    Count,
+    Directory,
+    PageLink,
+    Row,
+    Table,
+    Tag,
+    Words,
+    day,
+    directory,
+    share_view,
+)
+from flockbook.records.lamb_line import LambLine
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonView:
+    """One season's page."""
+
+    lead: str
+    standouts: tuple[str, ...]
+    counts: tuple[Count, ...]
+    shares: Table
+    rule: str
+    losses: Table
+    causes: Table
+    charts: tuple[Chart, ...]
+    lay: Table
+    births: Table
+    others: tuple[PageLink, ...]
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """A page for every season."""
+    del stamp
+    tags = directory(seen.linked, seen.today)
+    for season in seen.facts.seasons:
+        seat = Seat(path_of(season.season), f"Lambing {season.season}", "Season")
+        births, more = spread(births_table(season, tags), seat)
+        yield Page(seat.path, "season.html", seat.title, season_view(season, tags, births), seat.section)
+        yield from more
+
+
+def path_of(year: int) -> str:
+    """Where a season's page is."""
+    return f"season-{year}.html"
+
+
+def season_view(season: Season, tags: Directory, births: Table) -> SeasonView:
+    """One season's view."""
+    counts = season.counts
+    so_far = "" if counts.fate_known == counts.alive and not season.running else " so far"
+    lead = (
+        f"{counts.exposed} ewes exposed, {counts.lambed} lambed, {counts.born} lambs born, {counts.alive} of them "
+        f"alive, {counts.weaned} weaned{so_far}."
+    )
+    tally = (
+        Count(str(counts.exposed), "ewes exposed"), Count(str(counts.lambed), "lambed"), Count(str(counts.born),
+        "lambs born"),
+        Count(str(counts.alive), "born alive"), Count(str(counts.weaned), "weaned"), Count(str(counts.helped),
+        "births helped"),
+    )  # fmt: skip
+    return SeasonView(
+        lead,
+        tuple(stands_out(item) for item in season.standouts),
+        tally,
+        shares_table(season),
+        EXPOSED_RULE,
+        stage_table((season,)),
+        cause_table((season,)),
+        charts((season,)),
+        lay_table(season, tags),
+        births,
+        others(season),
+    )
+
+
+def others(season: Season) -> tuple[PageLink, ...]:
+    """The pages that tell more of a season."""
+    crop = [PageLink(f"Lamb crop of {season.season}", f"crop-{season.season}.html")] if season.births else []
+    return (*crop, PageLink("Seasons side by side", "seasons.html"))
+
+
+def shares_table(season: Season) -> Table:
+    """Every index: counts first, then the rate and its range, and what was counted of what."""
+    columns = (Column("What"), Column("Count, share, range", wide=True), Column("Counted of", wide=True))
+    rows = [
+        Row(
+            (
+                LABELS.get(item.name, item.name.replace("_", " ")),
+                share_view(item.share),
+                Words(f"{item.counted}, of {item.of}"),
+            )
+        )
+        for item in season.indices
+    ]
+    return Table(columns, tuple(rows), "Nothing to count yet.")
+
+
+def lay_table(season: Season, tags: Directory) -> Table:
+    """How lambs lay, by the ewe's lambing, litter, sire and birth weight: counts, for one season is few for shares."""
+    groups: dict[str, list[tuple[LambingFact, LambLine]]] = {}
+    for birth in season.births:
+        for line in birth.event.lines:
+            groups.setdefault(line.presentation, []).append((birth, line))
+    columns = (
+        Column("How it lay"), Column("Lambs", "number"), Column("Ewe's first lambing", "number"),
+        Column("Singles, twins, more", wide=True), Column("Sire", wide=True), Column("Over 5.5 kg", "number"),
+    )  # fmt: skip
+    ordered = sorted(groups.items(), key=lambda item: (item[0] == "normal", -len(item[1]), item[0]))
+    return Table(columns, tuple(lay_row(name, found, tags) for name, found in ordered), "No lamb is written.")
+
+
+def lay_row(name: str, found: list[tuple[LambingFact, LambLine]], tags: Directory) -> Row:
+    """One way of lying."""
+    litters = [sum(birth.born == size for birth, _ in found) for size in (1, 2)]
+    litter = f"{litters[0]}, {litters[1]}, {len(found) - sum(litters)}"
+    rams = Counter(" or ".join(words(tags.tag(sire)) for sire in birth.sires) or "unknown" for birth, _ in found)
+    sires = "; ".join(f"{ram} {number}" for ram, number in sorted(rams.items(), key=lambda item: (-item[1], item[0])))
+    heavy = sum(line.weight is not None and line.weight.kg > HEAVY_OVER_KG for _, line in found)
+    return Row((name, len(found), sum(birth.parity == 1 for birth, _ in found), Words(litter), Words(sires), heavy))
+
+
+def words(tag: Tag) -> str:
+    """A ram in running text."""
+    return tag.name or tag.tag
+
+
+def births_table(season: Season, tags: Directory) -> Table:
+    """Every birth."""
+    columns = (
+        Column("Ewe", sort=True),
+        Column("Day", sort=True),
+        Column("Lambs", wide=True),
+        Column("Help"),
+        Column("Sire"),
+    )
+    rows = [
+        Row((
+            tags.tag(birth.ewe or ""), day(birth.event.date) or "",
+            Words("; ".join(lamb(line) for line in birth.event.lines) or "details to follow"),
+            birth.event.help or ("helped" if birth.helped else "none"), tags.tags(birth.sires),
+        ))
+        for birth in season.births
+    ]  # fmt: skip
+    return Table(columns, tuple(rows), "No birth is written.", "births")
+
+
+PAGES = (PageMaker("season pages", make),)
+NAVIGATION: tuple[Link, ...] = ()

@@ -1,0 +1,178 @@
+"""Seasons side by side: every index with its counts, what changed in plain sentences, spread, losses and survival."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import pairwise
+
+from compiler.book import Findings, PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.facts import Facts
+from flockbook.derive.season.seasons import Season
+from flockbook.flock import Flock
+from flockbook.pages.season.season_figures import cause_table, charts, survival_table
+from flockbook.pages.telling.sentences import PAIRS, compared, deaths_compared, stands_out
+from flockbook.pages.views import Caution, Cell, Chart, Column, PageLink, Row, Table, day, share_view
+from flockbook.pages.wording import plural
+from flockbook.settings import Settings
+
+Seen = Findings[Settings, Flock, Facts]
+PATH = "seasons.html"
+SHOWN = 5  # seasons beside each other, unless flock.yaml says how many (`years`)
+LABELS = {
+    "fertility": "Lambed, of ewes exposed",
+    "barren": "Did not lamb, of ewes exposed",
+    "scanned_empty": "Empty, of ewes scanned",
+    "first_cycle": "Lambed in the first 20 days, of ewes exposed",
+    "assisted": "Births helped, of ewes that lambed",
+    "mastitis": "Had mastitis, of ewes that lambed",
+    "ewe_deaths": "Died before the next joining, of ewes exposed",
+    "replacement": "Put to the ram here for the first time, of ewes exposed",
+    "scanning": "Lambs scanned for each ewe exposed",
+    "scanned_per_in_lamb": "Lambs scanned for each ewe scanned in lamb",
+    "prolificacy": "Lambs born for each ewe that lambed",
+    "born_per_exposed": "Lambs born for each ewe exposed",
+    "alive_per_exposed": "Lambs born alive for each ewe exposed",
+    "stillbirth": "Born dead, of lambs born",
+    "malpresentation": "Lay wrong, of lambs born",
+    "preweaning_loss": "Lost before weaning, of lambs born alive",
+    "birth_to_weaning_loss": "Born dead or lost before weaning, of lambs born",
+    "weaned_per_exposed": "Lambs weaned for each ewe exposed",
+    "weight_weaned_per_exposed": "Kilograms weaned for each ewe exposed (lambs weighed at weaning)",
+}
+RULES = (
+    "A season is named by the year it lambs in. Exposed are the ewes put to a ram for it, less those sold before its "
+    "first lambing, and with those that lambed without a joining written (bought in lamb). Ewes that died stay in.",
+    "Born counts the dead. A lamb's fate is known once its season was weaned, or from 100 days where no weaning is "
+    "written; lambs that no list names and no later note mentions are left out.",
+    "Ranges are 95 in a hundred: Wilson's for a share, Newcombe's for a difference, exact Poisson for deaths over the "
+    "time lived, log-minus-log for survival. Under 30 is too few for a rate; under 10 only the counts are shown.",
+    "Lambed in the first 20 days, and in 17 and 34: the day of the first birth is day one.",
+)
+NO_CHANGE = "Nothing counted differs by more than chance alone would bring."
+STANDING_OUT = (
+    "Groups of one season against all others of it: age, litter, ram, field, helper, and these together. Named only "
+    "where chance would hardly do it, however many groups were looked at."
+)
+CLUSTERS = Caution(
+    "Read with care", (PAIRS, "Too few for a rate does not mean nothing happened: read the notes behind the counts.")
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Paragraph:
+    """Sentences under a small heading; `folded` are those that chance alone could explain."""
+
+    head: str
+    sentences: tuple[str, ...]
+    folded: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonsView:
+    """What the page of all seasons shows."""
+
+    lead: str
+    standouts: tuple[Paragraph, ...]
+    standing_out: str
+    changes: tuple[Paragraph, ...]
+    table: Table
+    spread: Table
+    charts: tuple[Chart, ...]
+    causes: Table
+    survival: Table
+    caution: Caution
+    rules: tuple[str, ...]
+    crops: tuple[PageLink, ...]
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The page of all seasons; before the first it says that there is none: every page's contents lead here."""
+    del stamp
+    yield Page(PATH, "seasons.html", "Seasons side by side", view_of(seen, recent(seen)))
+
+
+def recent(seen: Seen) -> tuple[Season, ...]:
+    """The latest seasons, as many as are set beside each other."""
+    return seen.facts.seasons[-max(1, seen.settings.file.years or SHOWN) :]
+
+
+def view_of(seen: Seen, shown: tuple[Season, ...]) -> SeasonsView:
+    """The page's view."""
+    running = [season for season in shown if season.running]
+    so_far = f" {running[-1].season} is not over: its figures are so far." if running else ""
+    return SeasonsView(
+        f"{plural(len(shown), 'season')}, counts first.{so_far}",
+        standing_out(shown),
+        STANDING_OUT,
+        changes(seen, shown),
+        index_table(shown),
+        spread_table(shown),
+        charts(shown),
+        cause_table(shown),
+        survival_table(shown),
+        CLUSTERS,
+        RULES,
+        tuple(PageLink(f"Lamb crop of {item.season}", f"crop-{item.season}.html") for item in shown if item.births),
+    )
+
+
+def standing_out(shown: tuple[Season, ...]) -> tuple[Paragraph, ...]:
+    """What stood out in each season, the latest first; a season without says so."""
+    return tuple(
+        Paragraph(
+            str(season.season),
+            tuple(stands_out(item) for item in season.standouts) or ("Nothing stood out from the rest.",),
+        )
+        for season in reversed(shown)
+        if season.births
+    )
+
+
+def changes(seen: Seen, shown: tuple[Season, ...]) -> tuple[Paragraph, ...]:
+    """Each season against the one before, the latest first; what chance alone could do is folded."""
+    found = []
+    for before, after in pairwise(shown):
+        pairs = seen.facts.compare.between(before.season, after.season)
+        rates = [item for item in seen.facts.compare.rates if (item.from_, item.to) == (before.season, after.season)]
+        apart = tuple(compared(item) for item in pairs if item.apart) or (NO_CHANGE,)
+        rest = (*(compared(item) for item in pairs if not item.apart), *map(deaths_compared, rates))
+        if pairs:
+            found.append(Paragraph(f"{before.season} and {after.season}", apart, rest))
+    return tuple(reversed(found))
+
+
+def index_table(shown: tuple[Season, ...]) -> Table:
+    """Every index of every season: counts, share, range."""
+    columns = (Column("Counted"), *(Column(str(season.season)) for season in shown))
+    names = [index.name for index in shown[-1].indices] if shown else []
+    rows = [Row((LABELS.get(name, name), *(share_view(season.index(name)) for season in shown))) for name in names]
+    return Table(columns, tuple(rows), "No season is written yet.", "indices")
+
+
+def spread_table(shown: tuple[Season, ...]) -> Table:
+    """From when to when each season lambed, and how many ewes in one and two heats."""
+    columns = (
+        Column("Season"),
+        Column("First"),
+        Column("Last"),
+        Column("Days", "number"),
+        Column("In 17 days"),
+        Column("In 34 days"),
+    )
+    return Table(
+        columns, tuple(spread_row(season) for season in shown if season.spread), "No ewe has lambed.", "spread"
+    )
+
+
+def spread_row(season: Season) -> Row:
+    """One season's spread."""
+    assert season.spread is not None
+    found = season.spread
+    ends: tuple[Cell, ...] = (day(found.first) or "", day(found.last) or "", found.days)
+    return Row((str(season.season), *ends, share_view(found.in_one_cycle), share_view(found.in_two_cycles)))
+
+
+PAGES = (PageMaker("seasons", make),)
+NAVIGATION = (Link("Seasons side by side", PATH, "", "The season"),)

@@ -1,0 +1,1 @@
+"""A page for each sheep, and the index of all."""

@@ -1,0 +1,110 @@
+"""A sheep's family on its page: three generations of ancestors, and everything that descends from it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from flockbook.derive.breeding.mating import sires
+from flockbook.flock import Animal, there
+from flockbook.pages.seen import Seen
+from flockbook.pages.views import Cell, Column, Directory, Row, Table, Tag
+
+GENERATIONS = 3
+MOST_TAGS = 40  # descendants of one generation that are shown by their tags; more are only counted
+NOT_KNOWN = "not known"
+ROLES = {1: "lambs", 2: "their lambs"}
+
+Offspring = Mapping[str, tuple[str, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Relative:
+    """A parent and its own parents; one that no note names is `not known` and has none."""
+
+    role: str
+    sheep: Tag
+    parents: tuple[Relative, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FamilyView:
+    """Ancestors, how inbred the sheep is as far as they are known, and its descendants by generation."""
+
+    parents: tuple[Relative, ...]
+    inbreeding: str
+    descendants: Table
+
+
+def family_view(seen: Seen, tags: Directory, animal: Animal, young: Offspring) -> FamilyView:
+    """One sheep's family."""
+    before, after = ancestors(seen, tags, animal, GENERATIONS), descendants(seen, tags, animal, young)
+    return FamilyView(before, inbreeding_words(seen, animal), after)
+
+
+def ancestors(seen: Seen, tags: Directory, animal: Animal, steps: int) -> tuple[Relative, ...]:
+    """Dam and sire, and theirs, as far as `steps` go."""
+    if steps == 0:
+        return ()
+    fathers = sires(seen.facts.matings, animal)
+    father = fathers[0] if len(fathers) == 1 else None
+    names = [seen.linked.animals[ram].called for ram in fathers] or list(animal.sire_names)
+    return (
+        relative(seen, tags, ("dam", animal.dam, animal.dam_name or ""), steps),
+        relative(seen, tags, ("sire", father, " or ".join(names)), steps),
+    )
+
+
+def relative(seen: Seen, tags: Directory, parent: tuple[str, str | None, str], steps: int) -> Relative:
+    """One parent: an animal of the book, else its name as written, else not known."""
+    role, sheep, name = parent
+    if sheep is None:
+        return Relative(role, Tag("", name or NOT_KNOWN, "", "untagged"))
+    return Relative(role, tags.tag(sheep), ancestors(seen, tags, seen.linked.animals[sheep], steps - 1))
+
+
+def inbreeding_words(seen: Seen, animal: Animal) -> str:
+    """How inbred the sheep is, and on how much of a pedigree that rests."""
+    family = seen.facts.family
+    share, known = family.inbreeding.get(animal.id), family.generations.get(animal.id, 0.0)
+    if share is None:
+        return ""
+    words = f"Inbreeding {share * 100:.1f}\u00a0%, on {known:.1f} generations known."
+    return f"{words} What is not known counts as unrelated."
+
+
+def offspring(seen: Seen) -> Offspring:
+    """The lambs of every sheep: those that a ewe bore, and those that can be no other ram's."""
+    found: dict[str, list[str]] = {}
+    for animal in seen.linked.animals.values():
+        if animal.born is None or animal.born.earliest <= seen.today.day:
+            rams = sires(seen.facts.matings, animal)
+            for parent in (animal.dam, rams[0] if len(rams) == 1 else None):
+                if parent:
+                    found.setdefault(parent, []).append(animal.id)
+    return {parent: tuple(sorted(lambs)) for parent, lambs in found.items()}
+
+
+def descendants(seen: Seen, tags: Directory, animal: Animal, young: Offspring) -> Table:
+    """Every generation that descends from a sheep: how many there were, and who is here."""
+    columns = (Column("Descendants"), Column("Born", "number"), Column("Here", "number"), Column("Who", wide=True))
+    rows = []
+    for place, level in enumerate(generations(animal.id, young), 1):
+        here = [lamb for lamb in level if there(seen.linked.animals[lamb], seen.today)]
+        who: Cell = tags.tags(here) if len(here) <= MOST_TAGS else "too many to name here"
+        role = ROLES.get(place, f"{place} generations on")
+        rows.append(Row((role, len(level), len(here), who if here else "nobody")))
+    return Table(columns, tuple(rows), "No descendant is written.")
+
+
+def generations(sheep: str, young: Offspring) -> Iterator[list[str]]:
+    """The lambs of a sheep, then theirs, and so on; whoever descends in two ways stands in the nearer generation."""
+    met, level = {sheep}, [sheep]
+    while level := [lamb for lamb in next_of(level, young) if lamb not in met]:
+        met.update(level)
+        yield level
+
+
+def next_of(level: Iterable[str], young: Offspring) -> Iterator[str]:
+    """The lambs of several sheep, each once."""
+    yield from dict.fromkeys(lamb for sheep in level for lamb in young.get(sheep, ()))

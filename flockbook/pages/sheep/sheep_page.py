@@ -1,0 +1,327 @@
+"""One sheep: what is wanted at a look, then her lambings, lambs, weights, treatments, family, and every note on her."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from compiler.book import PageMaker, Stamp
+from compiler.pages import Html, Link, Page
+from flockbook.derive.breeding.due import DueRow
+from flockbook.derive.breeding.mating import sires
+from flockbook.derive.choosing.reasons import Choice
+from flockbook.derive.medicine.withdrawal import CLEAR, Clearance
+from flockbook.derive.plain.because import Because
+from flockbook.flock import Animal, gone, nurse_of, there
+from flockbook.pages.choosing.choose import StayView, stay_view
+from flockbook.pages.health.illness import case_paths, sheep_cases
+from flockbook.pages.seen import Seen
+from flockbook.pages.sheep.sheep_family import FamilyView, Offspring, family_view, offspring
+from flockbook.pages.telling.by_sheep import BySheep, Flag, by_sheep, flags
+from flockbook.pages.telling.notes_page import note_places
+from flockbook.pages.telling.sheep_tables import (
+    fate,
+    lambings_table,
+    lambs_table,
+    sired_table,
+    treatments_table,
+    weights_table,
+)
+from flockbook.pages.telling.telling import typed_fields, unread_words
+from flockbook.pages.telling.timeline import Told, entry_for, notes_by_sheep, portions
+from flockbook.pages.views import (
+    Cell,
+    NoteEntry,
+    PageLink,
+    Pair,
+    Reason,
+    StateView,
+    Table,
+    Tag,
+    day,
+    directory,
+    named,
+    reasons,
+    state_view,
+)
+from flockbook.pages.wording import age_class, chance_words, day_words, days_words, partial_words, plural, sentence
+from flockbook.records.sheep import EWE, RAM
+
+SECTION = "Sheep"
+FIRST_FULL, FIRST_MOST = 20_000, 36  # bytes and number of notes on the sheep's own page
+NEXT_FULL, NEXT_MOST = 42_000, 80  # and on each page of older notes
+LONG = 40  # characters of a value that take the whole width
+# Fields of a sheep's own note that stand elsewhere on its page.
+ELSEWHERE = frozenset({"tag", "name", "sex", "born", "dam", "sire", "sires", "bought"})
+BASIS = {"service": "a service that was seen", "mark": "a mark", "joining": "the joining alone", "scan": "the scan"}
+
+
+@dataclass(frozen=True, slots=True)
+class StateBox:
+    """Whether one product may be sold."""
+
+    about: str
+    state: StateView
+
+
+@dataclass(frozen=True, slots=True)
+class TablePart:
+    """A table under its heading."""
+
+    id: str
+    head: str
+    table: Table
+
+
+@dataclass(frozen=True, slots=True)
+class SheepView:
+    """One sheep's page; a part that says nothing of her is empty. `left` says how she went, `question` is W12's."""
+
+    sheep: Tag
+    lead: str
+    left: str
+    states: tuple[StateBox, ...]
+    why: tuple[Reason, ...]
+    question: str
+    flags: tuple[Flag, ...]
+    look: tuple[Pair, ...]
+    due: tuple[Reason, ...]
+    own: Html
+    own_path: str
+    tables: tuple[TablePart, ...]
+    stay: StayView | None
+    family: FamilyView
+    notes: tuple[NoteEntry, ...]
+    notes_count: str
+    older: tuple[PageLink, ...]
+    jump: tuple[PageLink, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OlderView:
+    """Older notes on one sheep."""
+
+    sheep: Tag
+    notes: tuple[NoteEntry, ...]
+    pager: tuple[PageLink, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """The sheep whose page is made, and what is known; `cases` is where each case of illness has its page."""
+
+    known: BySheep
+    told: Told
+    animal: Animal
+    path: str
+    cases: Mapping[str, str]
+    offspring: Offspring
+    choices: Mapping[str, Choice]
+
+    @property
+    def seen(self) -> Seen:
+        """Everything found."""
+        return self.known.seen
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """A page for every animal that there ever was, and pages of its older notes where they do not fit."""
+    del stamp
+    told = Told(directory(seen.linked, seen.today), seen.settings.units, note_places(seen.linked))
+    known, notes, cases = by_sheep(seen), notes_by_sheep(seen.linked), case_paths(seen)
+    young, choices = offspring(seen), {choice.ewe: choice for choice in seen.facts.choices}
+    for sheep, path in told.tags.paths.items():
+        entries = [entry_for(told, event, sheep) for event in reversed(notes[sheep])]
+        subject = Subject(known, told, seen.linked.animals[sheep], path, cases, young, choices)
+        yield from pages_of(subject, entries)
+
+
+def pages_of(subject: Subject, entries: Sequence[NoteEntry]) -> Iterator[Page]:
+    """One sheep's page and those of its older notes."""
+    animal = subject.animal
+    first = portions(entries, FIRST_MOST, FIRST_FULL)[:1]
+    shown = first[0] if first else ()
+    rest = portions(entries[len(shown) :], NEXT_MOST, NEXT_FULL)
+    stem = subject.path.removesuffix(".html")
+    older = tuple(PageLink(dates_of(part), f"{stem}-notes-{place}.html") for place, part in enumerate(rest, 2))
+    own = (animal.note.origin.path,) if animal.note else ()
+    title = " ".join(word for word in (animal.tag, animal.name) if word) or animal.id
+    yield Page(subject.path, "sheep.html", title, view_of(subject, shown, len(entries), older), SECTION, own)
+    for link, part in zip(older, rest, strict=True):
+        links = (PageLink(title, subject.path), *(PageLink(other.label, other.href, other is link) for other in older))
+        view = OlderView(own_tag(subject), part, links)
+        yield Page(link.href, "sheep-notes.html", f"{title}: older notes", view, SECTION)
+
+
+def dates_of(part: Sequence[NoteEntry]) -> str:
+    """From when to when a portion of notes reaches."""
+    return f"{part[-1].day.text} to {part[0].day.text}"
+
+
+def own_tag(subject: Subject) -> Tag:
+    """The sheep's tag on its own page, where it leads nowhere."""
+    tag = subject.told.tags.tag(subject.animal.id)
+    return Tag(tag.tag, tag.name, "", tag.status)
+
+
+def view_of(subject: Subject, notes: tuple[NoteEntry, ...], count: int, older: tuple[PageLink, ...]) -> SheepView:
+    """The page's view."""
+    animal = subject.animal
+    standing = subject.seen.facts.guard.standing.get(animal.id)
+    due = subject.known.due.get(animal.id)
+    tables = tuple(part for part in tables_of(subject) if part.table.rows)
+    return SheepView(
+        sheep=own_tag(subject),
+        lead=lead(subject),
+        left=sentence(fate(subject.known, subject.told, animal)) if gone(animal, subject.seen.today) else "",
+        states=tuple(states_of(subject, standing)) if standing else (),
+        why=reasons(standing.because) if standing else (),
+        question=question(subject, standing),
+        flags=flags(subject.known, animal),
+        look=tuple(look(subject, due)),
+        due=(*reasons(due.because), *(Reason(sentence(doubt.value), "", 0) for doubt in due.odds.doubts))
+        if due
+        else (),
+        own=Html(animal.note.origin.html if animal.note else ""),
+        own_path=animal.note.origin.path if animal.note else "",
+        tables=tables,
+        stay=stay_view(subject.choices.get(animal.id)),
+        family=family_view(subject.seen, subject.told.tags, animal, subject.offspring),
+        notes=notes,
+        notes_count=plural(count, "note"),
+        older=older,
+        jump=(
+            *(PageLink(part.head, f"#{part.id}") for part in tables),
+            *((PageLink("Stay or go", "#stay"),) if animal.id in subject.choices else ()),
+            PageLink("Family", "#family"),
+            PageLink(f"Notes ({count})", "#notes"),
+        ),
+    )
+
+
+# At a look
+
+
+def lead(subject: Subject) -> str:
+    """What she is and where she belongs, in one sentence."""
+    animal, today = subject.animal, subject.seen.today
+    left = gone(animal, today)
+    if left is None and not there(animal, today):
+        return "Not in the flock on this day."
+    mob = None if left else animal.mob_on(today.day)
+    return sentence(f"{age_class(animal, left.date if left else today.day)}{f', mob {mob}' if mob else ''}")
+
+
+def states_of(subject: Subject, standing: Clearance) -> Iterator[StateBox]:
+    """Meat always; milk of ewes, and of any sheep whose milk is not clear."""
+    where = mend(subject, standing.because)
+    yield StateBox("Meat", state_view(standing.meat, where))
+    if subject.animal.sex == EWE or standing.milk.state != CLEAR:
+        yield StateBox("Milk", state_view(standing.milk, where))
+
+
+def mend(subject: Subject, because: Sequence[Because]) -> str:
+    """Where the first note stands that has to be put right."""
+    places = (subject.told.places.get(item.note, "") for item in because)
+    return next((place for place in places if place), "problems.html")
+
+
+def question(subject: Subject, standing: Clearance | None) -> str:
+    """The question that a lamb sucking a treated ewe carries (W12)."""
+    if standing is None or standing.sucking is None:
+        return ""
+    ewe = named(subject.told.flock.animals[standing.sucking])
+    return f"It may be sucking {ewe}, who is not clear. Ask your vet before it is sold or killed."
+
+
+def look(subject: Subject, due: DueRow | None) -> Iterator[Pair]:
+    """What is wanted at a look; every field of its own note that stands nowhere else on the page."""
+    animal = subject.animal
+    yield from due_pairs(due) if due else ()
+    if there(animal, subject.seen.today):
+        yield Pair("Where", where(subject))
+    if animal.born:
+        yield Pair("Born", partial_words(animal.born))
+    yield from family_pairs(subject)
+    if animal.arrived:
+        yield Pair("Bought", day(animal.arrived) or "")
+    if len(animal.tags) > 1:
+        yield Pair("Tags", ", ".join(animal.tags))
+    if animal.number:
+        yield Pair("Painted number", animal.number)
+    yield from note_pairs(subject)
+
+
+def note_pairs(subject: Subject) -> Iterator[Pair]:
+    """What its own note says besides."""
+    note = subject.animal.note
+    if note is None:
+        return
+    for name, value in typed_fields(note, subject.told.units):
+        if name not in ELSEWHERE:
+            yield Pair(f"{name[:1].upper()}{name[1:]}", value, wide=len(value) > LONG)
+    if unread := unread_words(note):
+        yield Pair("To mend", unread, wide=True)
+
+
+def due_pairs(due: DueRow) -> Iterator[Pair]:
+    """When she is due."""
+    item = due.due
+    yield Pair("Most likely to lamb", day(item.likely) or "no likely day left")
+    if item.p10 and item.p90:
+        yield Pair("8 times in 10", days_words(item.p10, item.p90))
+    if item.earliest and item.latest:
+        yield Pair("Possible", days_words(item.earliest, item.latest))
+    yield Pair("Chance barren", chance_words(item.barren_chance))
+    yield Pair("Rests on", BASIS.get(item.basis.value, item.basis.value))
+
+
+def where(subject: Subject) -> str:
+    """The paddock, and since when."""
+    grazing = subject.seen.facts.grazing
+    at = grazing.places.get(subject.animal.id)
+    if at is None:
+        return "no note says"
+    ground = grazing.ground.get(at.place)
+    return f"{ground.name if ground else at.place}, since {day_words(at.since)}"
+
+
+def family_pairs(subject: Subject) -> Iterator[Pair]:
+    """Dam, who reared it, and sire with what is sure about him."""
+    animal, tags = subject.animal, subject.told.tags
+    dam: Cell = tags.tag(animal.dam) if animal.dam else animal.dam_name or "not written"
+    yield Pair("Dam", dam)
+    nurse = nurse_of(animal, subject.seen.today)
+    if nurse and nurse != animal.dam:
+        yield Pair("Reared by", tags.tag(nurse))
+    rams = sires(subject.seen.facts.matings, animal)
+    if len(rams) > 1:
+        yield Pair("Sire, one of these", tags.tags(rams), wide=True)
+    else:
+        yield Pair("Sire", tags.tag(rams[0]) if rams else no_sire(subject))
+
+
+def no_sire(subject: Subject) -> str:
+    """What is said of a sire that is none of the flock's."""
+    animal = subject.animal
+    if animal.sire_names:
+        return " or ".join(animal.sire_names)
+    return "not explained by any joining" if animal.birth else "not written"
+
+
+def tables_of(subject: Subject) -> Iterator[TablePart]:
+    """Everything that can be said of her in rows."""
+    known, told, animal = subject.known, subject.told, subject.animal
+    if animal.sex != RAM:
+        yield TablePart("lambings", "Lambings", lambings_table(known, told, animal.id))
+        yield TablePart("lambs", "Lambs", lambs_table(known, told, animal.id))
+    if animal.sex != EWE:
+        yield TablePart("sired", "His lambs", sired_table(known, told, animal.id))
+    yield TablePart("illness", "Illness", sheep_cases(subject.seen, animal.id, subject.cases))
+    yield TablePart("weights", "Weights", weights_table(subject.seen.facts.growth.get(animal.id), told))
+    yield TablePart("treatments", "Treatments", treatments_table(known, told, animal.id))
+
+
+PAGES = (PageMaker("sheep", make),)
+NAVIGATION: tuple[Link, ...] = ()
+VIEWS = {"sheep.html": SheepView, "sheep-notes.html": OlderView}

@@ -1,0 +1,156 @@
+"""Finding: one script file of titles, links and words, and indexes that need no script."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from compiler.book import PageMaker, Stamp
+from compiler.pages import Asset, Link, Page
+from flockbook.flock import Animal
+from flockbook.pages.seen import Seen
+from flockbook.pages.telling.notes_page import note_places
+from flockbook.pages.telling.timeline import in_time
+from flockbook.pages.views import Directory, PageLink, directory
+from flockbook.pages.wording import day_words
+from flockbook.records.event import Event
+
+PATH, BY_NAME, BY_END, DATA = "find.html", "find-by-name.html", "find-by-end.html", "find-data.js"
+SECTION = "Find"
+LONGEST = 200  # characters of a note that can be searched
+MOST = 400  # lines of an index on one page: two elements each
+LAST = re.compile(r"\d{1,3}$")
+FIGURES = re.compile(r"(\d+)")
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """Sheep under one letter or figure."""
+
+    letter: str
+    sheep: tuple[PageLink, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FindView:
+    """One index, and the way to the others and to the rest of this one."""
+
+    lead: str
+    shelves: tuple[Shelf, ...]
+    pager: tuple[PageLink, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of an index: where it stands, what it is sorted by, what it says."""
+
+    letter: str
+    order: str
+    label: str
+    href: str
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page | Asset]:
+    """The index pages and the script's data."""
+    del stamp
+    tags = directory(seen.linked, seen.today)
+    indexes = (
+        (PATH, "Find by tag", "Type into the box above, or look below: every tag ever worn.", tag_lines(tags)),
+        (BY_NAME, "Find by name", "Every sheep that has a name.", name_lines(tags)),
+        (BY_END, "Find by the last figures", "When only the end of a tag can be read.", end_lines(tags)),
+    )
+    others = tuple(PageLink(title, path) for path, title, _, _ in indexes)
+    for path, title, lead, lines in indexes:
+        yield from index_pages((path, title, lead), sorted(lines, key=lambda line: natural(line.order)), others)
+    rows = [*sheep_rows(tags), *note_rows(seen)]
+    text = json.dumps(rows, ensure_ascii=False, separators=(",", ":"))
+    yield Asset(DATA, f"window.FLOCKBOOK_FIND={text};\n".encode("utf-8", "replace"))
+
+
+def index_pages(head: tuple[str, str, str], lines: list[Line], others: tuple[PageLink, ...]) -> Iterator[Page]:
+    """One index on as many pages as it needs."""
+    path, title, lead = head
+    parts = [lines[start : start + MOST] for start in range(0, len(lines), MOST)] or [[]]
+    names = [path if place == 0 else path.replace(".html", f"-{place + 1}.html") for place in range(len(parts))]
+    for place, part in enumerate(parts):
+        more = tuple(
+            PageLink(f"{lines[at * MOST].label} …", name, at == place) for at, name in enumerate(names) if lines
+        )
+        ways = (
+            *(PageLink(link.label, link.href, link.href == path) for link in others),
+            *(more if len(parts) > 1 else ()),
+        )
+        yield Page(names[place], "find.html", title, FindView(lead, shelves(part), ways), SECTION)
+
+
+def shelves(lines: Iterable[Line]) -> tuple[Shelf, ...]:
+    """Lines sorted onto shelves."""
+    groups: dict[str, list[PageLink]] = {}
+    for line in lines:
+        groups.setdefault(line.letter, []).append(PageLink(line.label, line.href))
+    return tuple(Shelf(letter, tuple(sheep)) for letter, sheep in groups.items())
+
+
+def natural(text: str) -> tuple[tuple[bool, int, str], ...]:
+    """Sort key in which figures count as numbers: C9 before C10."""
+    parts = FIGURES.split(text.casefold())
+    return tuple((part.isdigit(), int(part) if part.isdigit() else 0, part) for part in parts)
+
+
+def tag_lines(tags: Directory) -> Iterator[Line]:
+    """Every tag that was ever worn, and sheep that wear none yet."""
+    for animal in tags.flock.animals.values():
+        for tag in dict.fromkeys(animal.tags):
+            now = f", now {animal.tag}" if animal.tag and tag != animal.tag else ""
+            yield Line(tag[:1].upper(), tag, f"{tag} {animal.name or ''}".strip() + now, tags.paths[animal.id])
+        if not animal.tags:
+            yield Line("No tag", f"~{animal.id}", animal.name or animal.id, tags.paths[animal.id])
+
+
+def name_lines(tags: Directory) -> Iterator[Line]:
+    """Every name."""
+    for animal in tags.flock.animals.values():
+        if animal.name:
+            label = f"{animal.name} {animal.tag or ''}".strip()
+            yield Line(animal.name[:1].upper(), label, label, tags.paths[animal.id])
+
+
+def end_lines(tags: Directory) -> Iterator[Line]:
+    """The last three figures of every tag and official number, sorted by the very last."""
+    for animal in tags.flock.animals.values():
+        for number in dict.fromkeys(numbers(animal)):
+            if match := LAST.search(number):
+                end = match[0]
+                label = f"{end}: {animal.tag or number} {animal.name or ''}".strip()
+                yield Line(f"… {end[-1]}", f"{end[-1]} {end}", label, tags.paths[animal.id])
+
+
+def numbers(animal: Animal) -> Iterator[str]:
+    """Every number that a sheep goes by."""
+    yield from animal.tags
+    if animal.note:
+        yield from (word for word in (animal.note.official, animal.note.eid) if word)
+
+
+def sheep_rows(tags: Directory) -> Iterator[list[str]]:
+    """Title, link and words of every sheep."""
+    for animal in tags.flock.animals.values():
+        note = animal.note
+        words = [*numbers(animal), animal.sex or "", note.marks or "" if note else ""]
+        title = f"{animal.tag or ''} {animal.name or ''}".strip() or animal.id
+        yield [title, tags.paths[animal.id], " ".join(word for word in words if word)]
+
+
+def note_rows(seen: Seen) -> Iterator[list[str]]:
+    """Title, link and first words of every dated note, the newest first."""
+    places = note_places(seen.linked)
+    for event in sorted(seen.collection.of(Event), key=in_time, reverse=True):
+        title = f"{day_words(event.date) if event.date else ''} {event.origin.kind} {event.subject or ''}".strip()
+        yield [title, places[event.origin.path], " ".join(event.origin.written.split())[:LONGEST]]
+
+
+PAGES = (PageMaker("find", make),)
+NAVIGATION = (Link("Find", PATH, SECTION, "The book"),)
+VIEWS = {"find.html": FindView}

@@ -1,0 +1,99 @@
+"""Comparisons in plain sentences: counts first, then the difference as a range in a hundred, never a verdict alone."""
+
+from __future__ import annotations
+
+from flockbook.derive.lambing.losses import Standout
+from flockbook.derive.plain.intervals import Difference, RateRatio, Share
+from flockbook.derive.season.compare import Comparison, RateComparison
+
+# What those counted did, after "9 of 10".
+DID = {
+    "fertility": "lambed",
+    "barren": "did not lamb",
+    "scanned_empty": "were empty at scanning",
+    "first_cycle": "lambed in the first 20 days",
+    "assisted": "helped",
+    "mastitis": "had mastitis",
+    "ewe_deaths": "died",
+    "replacement": "were new",
+    "stillbirth": "born dead",
+    "malpresentation": "lay wrong",
+    "preweaning_loss": "lost before weaning",
+    "birth_to_weaning_loss": "born dead or lost before weaning",
+}
+TOO_FEW = "Too few for a rate."
+TWO_MINDS = (
+    "Two methods, two answers, and no contradiction: the range leaves out no difference at all, Fisher's test "
+    "(p = {p:.2f}) does not. Take it as a hint."
+)
+PAIRS = (
+    "The more pairs are looked at, the likelier one of them seems to differ by chance. Lambs of one litter, mob or "
+    "field share their luck, so the true range is wider than any printed here."
+)
+
+
+def compared(item: Comparison) -> str:
+    """`9 of 10 helped in 2024, 3 of 10 in 2025: fewer, by somewhere between 17 and 81 in a hundred.`"""
+    old, new = item.difference.b, item.difference.a
+    did = DID.get(item.index.name, item.index.counted)
+    head = f"{part(old)} {did} in {item.from_}, {part(new)} in {item.to}"
+    return sentence(head, item.difference, item.two_minds)
+
+
+def sentence(head: str, difference: Difference, two_minds: bool) -> str:
+    """A head, and what its two shares can say of each other."""
+    words = [f"{head}: {verdict(difference)}."]
+    words += [none_seen(share) for share in (difference.b, difference.a) if share.count == 0 and share.of]
+    if two_minds:
+        words.append(TWO_MINDS.format(p=difference.fisher_p or 0.0))
+    if difference.few:
+        words.append(TOO_FEW)
+    return " ".join(dict.fromkeys(words))
+
+
+def part(share: Share) -> str:
+    """`9 of 10`, or that there is no data."""
+    return f"{share.count} of {share.of}" if share.of else "no data"
+
+
+def verdict(difference: Difference) -> str:
+    """Fewer or more, by how much at least and at most; or that chance alone could do it."""
+    low, high = difference.low, difference.high
+    if low is None or high is None:
+        return "nothing to compare"
+    if low > 0 or high < 0:
+        word, near, far = ("more", low, high) if low > 0 else ("fewer", -high, -low)
+        return f"{word}, by somewhere between {near * 100:.0f} and {far * 100:.0f} in a hundred"
+    return (
+        f"chance alone could do that; anything from {-low * 100:.0f} fewer to {high * 100:.0f} more in a hundred fits"
+    )
+
+
+def none_seen(share: Share) -> str:
+    """0 of n is not never: its upper limit."""
+    return f"None of {share.of} is not never: up to {(share.high or 0.0) * 100:.0f} in a hundred fits."
+
+
+def stands_out(item: Standout) -> str:
+    """`Sike Field: 6 of 9 lambs lost, 4 of 38 of all others: more, by somewhere between 22 and 78 in a hundred.`"""
+    mine, rest = item.difference.a, item.difference.b
+    what = "births helped" if item.what == "helped" else "lambs lost"
+    return sentence(f"{item.label}: {part(mine)} {what}, {part(rest)} of all others", item.difference, two_minds=False)
+
+
+def deaths_compared(item: RateComparison) -> str:
+    """Lamb deaths in two seasons for the time the lambs lived, with exact Poisson limits."""
+    old, new = item.ratio.b, item.ratio.a
+    before = f"{old.events} lambs died in {old.time:.1f} lamb-years in {item.from_}"
+    head = f"{before}, {new.events} in {new.time:.1f} in {item.to}"
+    return f"{head}: {times(item.ratio)}." + (f" {TOO_FEW}" if item.ratio.few else "")
+
+
+def times(ratio: RateRatio) -> str:
+    """How many times as many, and what range fits."""
+    if ratio.value is None or ratio.low is None or ratio.high is None:
+        return "nothing to compare"
+    if ratio.high == float("inf"):
+        return f"at least {ratio.low:.2f} times as many for the time they lived"
+    range_ = f"anything from {ratio.low:.2f} to {ratio.high:.2f} times fits"
+    return f"{ratio.value:.2f} times as many for the time they lived; {range_}"

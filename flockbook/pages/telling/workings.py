@@ -1,0 +1,133 @@
+"""How it is worked out: every rule and every figure in use, with its source."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from compiler.book import PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.choosing.reasons import RULE as CHOOSING_RULE
+from flockbook.derive.season.seasons import EXPOSED_RULE
+from flockbook.pages.seen import Seen
+from flockbook.pages.views import Column, Row, Table, Words
+from flockbook.settings import DEFAULTS
+
+PATH = "workings.html"
+GUARD = (
+    ("W1", "The time of the last dose is known: clear from that moment plus the period, a day being a full 24 hours."),
+    (
+        "W2",
+        "Only the day is known: the dose counts as given at the end of that day, so one day is added and a first "
+        "clear date is named.",
+    ),
+    ("W3", "A period typed as 0 or `none` holds nobody."),
+    ("W4", "After several medicines the latest release counts, meat and milk apart."),
+    (
+        "W5",
+        "The clock starts at the last dose really given. A planned course that is not written as finished names no "
+        "date: unknown.",
+    ),
+    ("W6", "No period typed, a product without a note, a date that cannot be read: unknown, never clear."),
+    ("W7", "A product that is not for milk: milk unknown until the vet says otherwise."),
+    ("W8", "Milk: every milking after the dose and up to the limit is thrown away, the one at exactly the limit too."),
+    (
+        "W9",
+        "Off the label, or given another way, in another dose or to a younger animal than the label says: a vet's "
+        "name and a written period are needed, else unknown.",
+    ),
+    ("W10", "Hours stay hours. Times are local time by the clock. Whatever has to be rounded is rounded up."),
+    (
+        "W11",
+        "A treatment or a medicine note that cannot be read whole: every sheep that it could concern is unknown until "
+        "it is mended; where it cannot be told whom it concerns, that is the whole flock. Two sheep for whom one tag "
+        "is written hold each other.",
+    ),
+    ("W12", "A lamb that may be sucking a held ewe is shown with the question. It is not held by it."),
+)
+OTHER = (
+    ("Due days", "Service day is day 0. Without a service seen, each ewe's chance of having conceived on each day "
+        "follows from the joining: first heats spread over one cycle after the ram came, returns a cycle later, a "
+        "chance to hold and a chance to leave a mark at each heat; marks seen and not seen are evidence. Ewes that "
+        "have not lambed by the day of the book lose the days gone by."),
+    ("The gate", "The loading list holds those whose meat is clear by rules W1 to W12 and who suck no ewe that is not. "
+        "A sale to come is judged at its own time, or at the start of its day, by every note written so far: whoever "
+        "is unknown now is unknown then."),
+    ("A case's lambing", "To a ewe's illness belong the lambings from 120 days before it (as long as lambs are taken "
+        "to suck; common practice) to 159 days after its end (the longest pregnancy: Montana Farm Flock Sheep "
+        "Production Handbook, second hand)."),
+    ("Sires", "A litter's possible sires are the rams that were with the ewe between the longest and the shortest "
+        "pregnancy before the birth. One is certain, several are all named, none is said to be unexplained."),
+    ("Seasons", EXPOSED_RULE),
+    ("Who stays", " ".join(CHOOSING_RULE)),
+    ("After a birth", "Owed for two days, until a note tells of it: the ewe up within the hour and looked at 1, 6 and "
+        "24 hours after help (common practice), the navel dipped at once and after 6 hours (Farm Advisory Service, "
+        "Scotland, 2018), the afterbirth (Anexa Vets NZ: 12 to 24 hours), colostrum where a lamb is fed by hand."),
+    ("Weights at birth", "Light is under 3.5 kg and heavy over 5.5 kg (Making More From Sheep, tool 10.9); beside it "
+        "the flock's own lambs of that litter size: the middle one, and the middle eight in ten where there are ten."),
+    ("Lost tags", "A new tag within 28 days of noticing (gov.uk, gov.wales). Your own authority decides."),
+    ("Shares", "Ranges of shares are Wilson's 95 % limits (Newcombe 1998). Fewer than 30 are too few for a rate; of "
+        "fewer than 10 no percentage is printed."),
+    ("Breeding values", "An animal model within the flock: record = season, sex, age of dam and litter + what the "
+        "sheep is worth as a parent + the rest (Henderson's equations with inbreeding; Mrode, Linear Models for the "
+        "Prediction of Animal Breeding Values). Reliability is 1 - PEV / ((1 + F) additive variance), worked out "
+        "exactly. The additive variance follows from the scatter of the records, the share inherited being given; the "
+        "range holds the true value 80 times in a hundred, wider the fewer the records (Student's t)."),
+    ("One footing", "A lamb's weight at 60, 90 or 120 days (weaned before 75 days, to 100, later: Sheep 201) lies on "
+        "the straight line from birth; it is multiplied by factors for its dam's age, its sex, and the litter born and "
+        "reared (Penn State Extension). The straight line serves within 7 days of 60 and 28 of 90 (Boggess et al. "
+        "1991); for 120 no window is published. A missing birth weight is the flock's mean for sex and litter size. "
+        "Without a weaning weight the last one taken between 30 and 180 days stands in, and is said to (our own "
+        "choice)."),
+    ("Ratios", "Compared are lambs of one season, mob and sex, at one age for all, the one that belongs to their mean "
+        "age; 100 is their mean. Once lambs of a group were weighed at weaning, only those are compared. A group of "
+        "one has no ratio."),
+    ("Target weights", "Reached after (target - last weight) / gain days, rounded up; the gain is that of the last two "
+        "weighings at least 14 days apart. The range is what 0.2 kg of the scale at each weighing leaves open (from "
+        "memory)."),
+    ("Weighings asked about", "Everybody 1.6 to 3.2 times as heavy, or 1.8 to 3.2 times as light, as the weight of at "
+        "most nine weeks before leads to expect, with 0.29 kg a day for lambs up to 150 days (Ontario): pounds or "
+        "kilograms; they take no part in gains until confirmed. One sheep more than 22 % lighter within 90 days, or "
+        "heavier and by more than 0.9 kg a day (gut fill is 10 to 22 % of live weight, OMAFRA 19-009; the rest our own "
+        "choice)."),
+    ("Gains", "A gain is the difference of two weights over the days between them; from birth it is (weight - birth "
+        "weight) / age in days (Penn State Extension). Weights still to confirm take no part."),
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class WorkingsView:
+    """Rules and figures."""
+
+    lead: str
+    guard: Table
+    other: Table
+    figures: Table
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The page."""
+    del stamp
+    rules = (Column("Rule"), Column("What it says", wide=True))
+    figures = [
+        Row(
+            (
+                name.replace("_", " "),
+                f"{seen.settings.figure(name):g} {default.unit}",
+                Words(seen.settings.source(name)),
+            )
+        )
+        for name, default in DEFAULTS.items()
+    ]
+    view = WorkingsView(
+        "Every figure in this book follows from your notes by these rules. A figure of your own in flock.yaml goes "
+        "before the default.",
+        Table(rules, tuple(Row((name, Words(text))) for name, text in GUARD), ""),
+        Table(rules, tuple(Row((name, Words(text))) for name, text in OTHER), ""),
+        Table((Column("Figure"), Column("In use"), Column("Source", wide=True)), tuple(figures), ""),
+    )
+    yield Page(PATH, "workings.html", "How it is worked out", view)
+
+
+PAGES = (PageMaker("workings", make),)
+NAVIGATION = (Link("How it is worked out", PATH, "", "The book"),)

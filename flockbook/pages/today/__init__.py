@@ -1,0 +1,1 @@
+"""The front page, what is to be done, the neighbour's sheet."""

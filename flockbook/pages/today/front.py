@@ -1,0 +1,131 @@
+"""The front page: what is due, owed and open today, who is not clear, how many there are, and the last notes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import timedelta
+
+from compiler.book import PageMaker, Stamp
+from compiler.diagnostics import Grade
+from compiler.pages import Link, Page
+from flockbook.derive.medicine.withdrawal import CLEAR, HELD
+from flockbook.flock import happened, there
+from flockbook.pages.seen import Seen
+from flockbook.pages.telling.timeline import Told, entry_in_full
+from flockbook.pages.views import Count, Directory, NoteEntry, RowView, day, directory, state_view
+from flockbook.pages.wording import age_class, day_words, long_day_words, plural
+
+PATH = "index.html"
+SOON_DAYS = 7  # ewes due within a week stand on the front page
+MOST = 12  # rows of one list on the front page; the whole list has a page of its own
+LAST_NOTES = 5
+
+
+@dataclass(frozen=True, slots=True)
+class FrontView:
+    """The front page's lists, each with how many there are in all."""
+
+    heading: str
+    lead: str
+    problems: tuple[RowView, ...]
+    due: tuple[RowView, ...]
+    due_count: str
+    owed: tuple[RowView, ...]
+    owed_count: str
+    held: tuple[RowView, ...]
+    held_count: str
+    mobs: tuple[Count, ...]
+    classes: tuple[Count, ...]
+    notes: tuple[NoteEntry, ...]
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The page."""
+    tags = directory(seen.linked, seen.today)
+    held = [row for _, row in sorted(seen.facts.guard.standing.items()) if row.meat.state != CLEAR]
+    held.sort(key=lambda row: (row.meat.state == HELD, str(row.meat.until), row.sheep))
+    due, owed = due_rows(seen, tags), owed_rows(seen)
+    view = FrontView(
+        long_day_words(seen.today.day), lead(seen), problem_rows(seen, stamp), tuple(due[:MOST]), plural(len(due),
+        "ewe"),
+        tuple(owed[:MOST]), str(len(owed)), tuple(RowView(tags.tag(row.sheep), tags.paths.get(row.sheep, ""), "",
+        state_view(row.meat, ""), row.because[0].text if row.because else "") for row in held[:MOST]),
+        plural(len(held), "sheep", "sheep"), mobs(seen), classes(seen), last_notes(seen, tags),
+    )  # fmt: skip
+    yield Page(PATH, "front.html", seen.settings.flock, view)
+
+
+def lead(seen: Seen) -> str:
+    """How many are here, and what the season is doing."""
+    here = sum(there(animal, seen.today) for animal in seen.linked.animals.values())
+    words = f"{plural(here, 'sheep', 'sheep')} on the roll."
+    rows = [row for row in seen.facts.due.rows if row.due.likely]
+    if rows and rows[0].due.likely:
+        words += f" {plural(len(rows), 'ewe')} still to lamb, the first most likely on {day_words(rows[0].due.likely)}."
+    return words
+
+
+def problem_rows(seen: Seen, stamp: Stamp) -> tuple[RowView, ...]:
+    """Errors and questions stand at the front of the book until they are mended."""
+    if not stamp.errors and not stamp.asks:
+        return ()
+    worst = [item for item in seen.diagnostics if item.grade in (Grade.ERROR, Grade.ASK)][:LAST_NOTES]
+    return tuple(
+        RowView(None, "problems.html", item.message, None, f"{item.span.path}:{item.span.line}") for item in worst
+    )
+
+
+def due_rows(seen: Seen, tags: Directory) -> list[RowView]:
+    """The ewes due within days, and those past their likely day."""
+    last = seen.today.day + timedelta(days=SOON_DAYS)
+    rows = [row for row in seen.facts.due.rows if row.due.likely and row.due.likely <= last]
+    return [
+        RowView(
+            tags.tag(row.ewe),
+            tags.paths.get(row.ewe, "due.html"),
+            "",
+            day(row.due.likely),
+            f"window {day_words(row.due.earliest)} to {day_words(row.due.latest)}"
+            if row.due.earliest and row.due.latest
+            else "",
+        )
+        for row in rows
+    ]
+
+
+def owed_rows(seen: Seen) -> list[RowView]:
+    """What is to be done: the list of reminders up to today."""
+    rows = [item for item in seen.facts.reminders if not item.done and item.date <= seen.today.day]
+    return [RowView(None, "to-do.html", item.what, day(item.date), "") for item in rows]
+
+
+def mobs(seen: Seen) -> tuple[Count, ...]:
+    """Heads by mob."""
+    found: dict[str, int] = {}
+    for animal in seen.linked.animals.values():
+        if there(animal, seen.today):
+            mob = animal.mob_on(seen.today.day) or "in no mob"
+            found[mob] = found.get(mob, 0) + 1
+    return tuple(Count(str(number), mob) for mob, number in sorted(found.items()))
+
+
+def classes(seen: Seen) -> tuple[Count, ...]:
+    """Heads by class."""
+    found: dict[str, int] = {}
+    for animal in seen.linked.animals.values():
+        if there(animal, seen.today):
+            word = age_class(animal, seen.today.day)
+            found[word] = found.get(word, 0) + 1
+    return tuple(Count(str(number), word) for word, number in sorted(found.items()))
+
+
+def last_notes(seen: Seen, tags: Directory) -> tuple[NoteEntry, ...]:
+    """The last notes written of days gone by."""
+    events = [event for event in seen.linked.events if happened(event, seen.today)][-LAST_NOTES:]
+    told = Told(tags, seen.settings.units)
+    return tuple(entry_in_full(told, event) for event in reversed(events))
+
+
+PAGES = (PageMaker("front", make),)
+NAVIGATION = (Link("Today", PATH, "front"),)

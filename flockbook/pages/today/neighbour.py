@@ -1,0 +1,257 @@
+"""The neighbour's sheet for the next days, a file that stands alone: the round, whom to watch, who is ill, what is
+owed, and what must not be sold.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from compiler.book import PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.market.leaving import Lists, gate, medicines_of
+from flockbook.derive.medicine.medicine_register import Entry
+from flockbook.pages.lambing.watch import lambs_words
+from flockbook.pages.market.loading import at_another_time
+from flockbook.pages.medicine.medicine_pages import each
+from flockbook.pages.sections import PREGNANT
+from flockbook.pages.seen import Seen
+from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, TagList, Words, directory
+from flockbook.pages.wording import day_words, plural, short_day_words
+
+PATH = "neighbour.html"
+SPANS = {7: PATH, 3: "neighbour-3.html", 14: "neighbour-14.html"}  # days ahead that the sheets cover (our own choice)
+ELSEWHERE = ("clear", "course", "due", "watch", "expiry")  # reminders that stand elsewhere on the sheet, or can wait
+FEW = 10  # sheep shown as ear tags in one row; more are written out
+MOST_WATCHED, MOST_ILL, MOST_OWED = 45, 20, 35  # rows of their tables; whatever is beyond stands in a line below
+# What the notes do not hold and a neighbour asks first (common practice).
+BLANKS = (
+    "Back on, and where to be reached",
+    "Who decides when nobody can be reached, and up to what cost",
+    "Feed: what, how much, where it stands",
+    "Water: where it is turned off",
+    "Fence: the switch, the fuse, the tester",
+    "Dog, gates, the key",
+)
+RING = (
+    "A sheep down, not eating, straining for an hour without a lamb, blown up, or with its insides out: ring at once, "
+    "do not wait for us.",
+    "An animal that suffers and cannot get well is not to lie there: the vet may put it down.",
+)
+SELL_NOTHING = (
+    "Sell nothing, lend nothing and send nothing away. Whoever stands in this list may not be eaten yet; whoever does "
+    "not stand in it stays too.",
+    "Give no medicine but what is written under Owed, by the label or the vet's order, and write down what you gave: "
+    "tag, product, amount, time.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One part of the sheet; `more` names whoever found no room in its table."""
+
+    head: str
+    count: str
+    table: Table
+    more: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class NeighbourView:
+    """The whole sheet."""
+
+    lead: str
+    ring: Caution
+    parts: tuple[Part, ...]
+    held: Part
+    sell: Caution
+    blanks: tuple[str, ...]
+    pregnant: Caution
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """A sheet for each span of days."""
+    del stamp
+    lists = gate(seen.linked, seen.facts.guard, seen.today).lists
+    for days, path in SPANS.items():
+        title = f"For the neighbour, {days} days"
+        yield Page(path, "neighbour.html", title, neighbour_view(seen, lists, days), "", alone=True)
+
+
+def neighbour_view(seen: Seen, lists: Lists, days: int) -> NeighbourView:
+    """The next so many days, the first and the last included."""
+    file, tags = seen.settings.file, directory(seen.linked, seen.today)
+    last = seen.today.day + timedelta(days=days - 1)
+    vet = f"{file.vet or 'The vet'}: {file.vet_phone or '______________'}"
+    return NeighbourView(
+        f"{seen.settings.flock}, {day_words(seen.today.day)} to {day_words(last)}, both days included. Keeper: "
+        f"{file.keeper or '______________'}.",
+        Caution(vet, RING, grave=True),
+        (
+            Part("The round", "", round_table(seen, tags)),
+            part("To watch", WATCH, watched(seen, tags, last), MOST_WATCHED),
+            part("Ill", ILL, ill(seen, tags), MOST_ILL),
+            part("Owed in these days", OWED, owed(seen, tags, last), MOST_OWED),
+        ),
+        Part("Not to be sold", plural(len(lists.refused) + len(lists.ask), "sheep", "sheep"), held_table(lists, tags)),
+        Caution("Not to be sold, eaten or given away", SELL_NOTHING, grave=True),
+        BLANKS,
+        PREGNANT,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One row, and what of it is said when there is no room for a row."""
+
+    short: str
+    cells: tuple[Cell, ...]
+
+
+WATCH = Table(
+    (Column("Ewe"), Column("Due"), Column("Lambs"), Column("What to fear", wide=True), Column("Seen")),
+    (), "Nobody is due in these days.", "to-watch",
+)  # fmt: skip
+ILL = Table(
+    (Column("Sheep"), Column("Ill with"), Column("Since"), Column("Signs", wide=True), Column("Where")),
+    (), "Nobody is ill as far as the notes tell.", "ill",
+)  # fmt: skip
+OWED = Table(
+    (Column("By"), Column("What", wide=True), Column("Sheep", wide=True), Column("Done, when, by whom", wide=True)),
+    (), "Nothing is owed in these days.", "owed",
+)  # fmt: skip
+
+
+def part(head: str, table: Table, lines: Iterable[Line], most: int) -> Part:
+    """A part with as many rows as there is room for, and the rest in a line: nobody is left out."""
+    found = tuple(lines)
+    rest = "; ".join(line.short for line in found[most:])
+    count = plural(len(found), "entry", "entries") if found else ""
+    more = f"And {len(found) - most} more: {rest}." if rest else ""
+    return Part(head, count, replace(table, rows=tuple(Row(line.cells) for line in found[:most])), more)
+
+
+def bare(tags: Directory, sheep: Sequence[str]) -> Cell:
+    """Ear tags without links (the sheet is a file alone); a great many are written out."""
+    if len(sheep) <= FEW:
+        return TagList(tuple(replace(tags.tag(item), href="") for item in sheep))
+    return Words(f"{len(sheep)}: {names(tags, sheep)}")
+
+
+def names(tags: Directory, sheep: Iterable[str]) -> str:
+    """Sheep in running text."""
+    found = [tags.tag(item) for item in sheep]
+    return ", ".join(item.tag or item.name for item in found)
+
+
+# Rows
+
+
+def round_table(seen: Seen, tags: Directory) -> Table:
+    """Every ground with sheep on it: how many, water, shelter and fences."""
+    columns = (
+        Column("Where"), Column("Who", wide=True), Column("Heads", "number"), Column("Water", wide=True),
+        Column("Shelter, fences", wide=True),
+    )  # fmt: skip
+    rows: list[Row] = []
+    for ground in seen.facts.grazing.ground.values():
+        if ground.standing:
+            who = ", ".join(f"{mob} {head}" for mob, head in ground.standing)
+            water = ground.note.water if ground.note and ground.note.water else "not written"
+            cover = ground.note.cover if ground.note and ground.note.cover else "not written"
+            heads = sum(head for _, head in ground.standing)
+            rows.append(Row((ground.name, Words(who), heads, Words(water), Words(cover))))
+    nowhere = seen.facts.grazing.nowhere
+    if nowhere:
+        rows.append(Row(("not written", bare(tags, nowhere), len(nowhere), "", "")))
+    return Table(columns, tuple(rows), "No note says where anybody stands.", "round")
+
+
+def watched(seen: Seen, tags: Directory, last: date) -> Iterator[Line]:
+    """Ewes in labour, then those that may lamb in these days, by their earliest usual day."""
+    for item in seen.facts.labours:
+        words = Words(f"step in by {item.clock.step_in:%H:%M}; {item.shows}")
+        yield Line(f"{names(tags, [item.ewe])} in labour", (bare(tags, [item.ewe]), "IN LABOUR", "", words, ""))
+    for row in seen.facts.due.rows:
+        first = row.due.p10 or row.due.earliest
+        if first is None or first <= last:
+            due = day_words(row.due.likely) if row.due.likely else "not known"
+            fear = Words("; ".join(seen.facts.fears.get(row.ewe, ())) or "nothing is written")
+            yield Line(f"{names(tags, [row.ewe])} {due}", (bare(tags, [row.ewe]), due, lambs_words(row), fear, ""))
+
+
+def ill(seen: Seen, tags: Directory) -> Iterator[Line]:
+    """Open cases."""
+    for case in seen.facts.cases.open:
+        problem = f"{case.problem}{', ' + case.side if case.side else ''}"
+        signs = Words("; ".join(note.signs for note in case.notes if note.signs) or "not written")
+        where = seen.facts.grazing.place_of(case.sheep) or "not written"
+        cells = (bare(tags, [case.sheep]), problem, day_words(case.since), signs, where)
+        yield Line(f"{names(tags, [case.sheep])} {problem}", cells)
+
+
+def owed(seen: Seen, tags: Directory, last: date) -> Iterator[Line]:
+    """Open courses, second doses, and whatever else falls due in these days; one deed for several sheep is one row."""
+    together: dict[tuple[date, str], list[str]] = {}
+    for when, what, sheep in (*courses(seen), *seconds(seen, last), *near(seen, last)):
+        together.setdefault((when, what), []).extend(sheep)
+    for (when, what), named in sorted(together.items(), key=lambda item: item[0]):
+        late = "late:\u00a0" if when < seen.today.day else ""
+        yield Line(f"{what} ({names(tags, named)})", (late + short_day_words(when), Words(what), bare(tags, named), ""))
+
+
+Owed = tuple[date, str, tuple[str, ...]]
+
+
+def courses(seen: Seen) -> Iterator[Owed]:
+    """Courses begun and not written to their end."""
+    for entry in seen.facts.medicines:
+        begun = entry.event.date
+        if entry.open and not entry.struck_by and begun and begun <= seen.today.day:
+            yield begun, course_words(entry, seen.settings.units), entry.sheep
+
+
+def course_words(entry: Entry, units: str) -> str:
+    """An open course: how long, what is written as given, how much each time as typed."""
+    amount = each(entry, units) or "no amount written: ask us"
+    return (
+        f"{entry.event.medicine}: a course of {entry.event.days} days, {plural(len(entry.doses), 'dose')} written as "
+        f"given; {amount}"
+    )
+
+
+def seconds(seen: Seen, last: date) -> Iterator[Owed]:
+    """Second doses of a vaccine that fall due."""
+    for item in seen.facts.cupboard.seconds:
+        if item.due_from <= last:
+            yield item.due_by, f"second dose of {item.medicine}", (item.sheep,)
+
+
+def near(seen: Seen, last: date) -> Iterator[Owed]:
+    """What is to be done until the last day, and what is late."""
+    for item in seen.facts.reminders:
+        if not item.done and item.date <= last and item.kind not in ELSEWHERE:
+            yield item.date, item.what, item.sheep
+    for open_item in seen.facts.open_items:
+        by = open_item.by.date() if open_item.by else seen.today.day
+        yield by, f"{open_item.what}{f' by {open_item.by:%H:%M}' if open_item.by else ''}", (open_item.sheep,)
+
+
+def held_table(lists: Lists, tags: Directory) -> Table:
+    """Who may not be sold or eaten, those with one reason together, the unknown first; lambs to ask about last."""
+    columns = (Column("Meat"), Column("Sheep", wide=True), Column("Medicine"))
+    groups: dict[tuple[str, str], list[str]] = {}
+    for row in sorted(lists.refused, key=lambda row: (row.meat.until is not None, str(row.meat.until), row.sheep)):
+        medicines = ", ".join(medicines_of(row)) or "not known"
+        groups.setdefault((at_another_time(row.meat, "").text, medicines), []).append(row.sheep)
+    if lists.ask:
+        key = ("ask the vet", "may be sucking a ewe who is not clear")
+        groups[key] = [row.sheep for row in lists.ask]
+    rows = tuple(Row((until, bare(tags, sheep), medicine)) for (until, medicine), sheep in groups.items())
+    return Table(columns, rows, "Nobody is held as far as the notes tell. Sell nothing all the same.", "held")
+
+
+PAGES = (PageMaker("neighbour sheet", make),)
+NAVIGATION = tuple(Link(f"Neighbour, {days} days", SPANS[days], "", "On paper") for days in sorted(SPANS))
+VIEWS = {"neighbour.html": NeighbourView}

@@ -1,0 +1,177 @@
+"""What is to be done: late, today, this week, later; and the counts of heads held against the roll."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import timedelta
+
+from compiler.book import Findings, PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.facts import Facts
+from flockbook.derive.farm.head_counts import CountFact, LastSeen
+from flockbook.derive.year.reminder import Reminder
+from flockbook.flock import Flock
+from flockbook.pages.views import Column, Directory, Row, Table, TagList, Words, day, directory
+from flockbook.pages.wording import day_words, plural
+from flockbook.settings import Settings
+
+Seen = Findings[Settings, Flock, Facts]
+TO_DO, COUNTS = "to-do.html", "counts.html"
+WEEK, SEASON = timedelta(7), timedelta(92)
+MEDICINES_FIRST = "For every medicine the label and your vet come before this list."
+
+
+@dataclass(frozen=True, slots=True)
+class Bundle:
+    """The reminders of one stretch of time."""
+
+    head: str
+    id: str
+    table: Table
+
+
+@dataclass(frozen=True, slots=True)
+class ToDoView:
+    """What the list shows."""
+
+    lead: str
+    bundles: tuple[Bundle, ...]
+    done: Bundle | None
+
+
+@dataclass(frozen=True, slots=True)
+class CountsView:
+    """What the page of counts shows."""
+
+    lead: str
+    table: Table
+    open: tuple[Bundle, ...]
+
+
+def make_list(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The list of what is to be done."""
+    del stamp
+    where, today = directory(seen.linked, seen.today), seen.today.day
+    open_ = [item for item in seen.facts.reminders if not item.done]
+    limits = (
+        ("Late", None, today),
+        ("Today", today, today + timedelta(1)),
+        ("In the next seven days", today + timedelta(1), today + WEEK + timedelta(1)),
+        ("In the next three months", today + WEEK + timedelta(1), today + SEASON),
+        ("Later", today + SEASON, None),
+    )
+    bundles = [
+        bundle(
+            head,
+            [item for item in open_ if (start is None or item.date >= start) and (end is None or item.date < end)],
+            where,
+        )
+        for head, start, end in limits
+    ]
+    ticked = [item for item in seen.facts.reminders if item.done and item.date <= today]
+    done = bundle("Done in the last month", ticked, where) if ticked else None
+    view = ToDoView(
+        f"{lead(bundles)} {MEDICINES_FIRST}",
+        tuple(item for item in bundles if item.table.rows),
+        done,
+    )
+    yield Page(TO_DO, "to-do.html", "To do", view)
+
+
+def lead(bundles: list[Bundle]) -> str:
+    """How much is late, for today, and for the week."""
+    late, today, week = (len(item.table.rows) for item in bundles[:3])
+    return f"{late} late, {today} for today, {week} in the next seven days."
+
+
+def bundle(head: str, items: list[Reminder], where: Directory) -> Bundle:
+    """One stretch of time as a table."""
+    columns = (
+        Column("What"),
+        Column("When"),
+        Column("Sheep", wide=True),
+        Column("Why, and what ticks it off", wide=True),
+    )
+    rows = [Row((quoted(item.what), day(item.date) or "", animals(item, where), why(item))) for item in gathered(items)]
+    return Bundle(head, head.lower().replace(" ", "-"), Table(columns, tuple(rows), "Nothing."))
+
+
+def gathered(items: list[Reminder]) -> list[Reminder]:
+    """Ewes due on one day as one line."""
+    found: dict[tuple[str, ...], Reminder] = {}
+    for item in items:
+        key = (item.date.isoformat(), item.kind, item.what) if item.kind == "due" else (item.id,)
+        old = found.get(key)
+        sheep = (*old.sheep, *item.sheep) if old else item.sheep
+        found[key] = Reminder(item.id, item.kind, item.date, item.what, sheep, item.because, item.done, item.ticked_by)
+    return list(found.values())
+
+
+def why(item: Reminder) -> str:
+    """What a reminder rests on, and what ticks it off."""
+    reason = item.because[0].text if item.because and item.kind not in ("due", "task") else ""
+    words = [quoted(reason), f"ticked off by {quoted(item.ticked_by)}" if item.ticked_by else ""]
+    return "; ".join(word for word in words if word)
+
+
+def quoted(text: str) -> str:
+    """Words to be typed, in the marks that print."""
+    return re.sub(r"`([^`]*)`", "\u2018\\1\u2019", text)
+
+
+def animals(item: Reminder, where: Directory) -> TagList | str:
+    """The sheep of a reminder."""
+    return where.tags(item.sheep) if item.sheep else ""
+
+
+def make_counts(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The page of counts; before the first it says that there is none, because every page's contents lead to it."""
+    del stamp
+    facts = tuple(reversed(seen.facts.head_counts))
+    where = directory(seen.linked, seen.today)
+    short = [fact for fact in facts if not fact.agrees]
+    words = f"{plural(len(facts), 'count')}; {len(facts) - len(short)} agree with the notes."
+    unsettled = [fact for fact in short if fact.put_right is None and (fact.missing or fact.begin_with)]
+    view = CountsView(words, count_table(facts), tuple(who(fact, where) for fact in unsettled))
+    yield Page(COUNTS, "counts.html", "Counts", view)
+
+
+def count_table(facts: tuple[CountFact, ...]) -> Table:
+    """Every count, the latest first."""
+    columns = (
+        Column("Mob", sort=True),
+        Column("Day", sort=True),
+        Column("Counted", "number"),
+        Column("By the notes", "number"),
+        Column("So", wide=True),
+    )
+    rows = [
+        Row((fact.mob or "all", day(fact.date) or "", fact.counted, len(fact.expected), verdict(fact)))
+        for fact in facts
+    ]
+    return Table(columns, tuple(rows), "No count is written.", "counts")
+
+
+def verdict(fact: CountFact) -> Words | str:
+    """What a count says."""
+    if fact.agrees:
+        return "all there"
+    more = f"{-fact.short} more than the notes say" if fact.short < 0 else "the right number, but not the right sheep"
+    after = f"; a count of {day_words(fact.put_right)} agrees again" if fact.put_right else ""
+    return Words((f"{fact.short} short" if fact.short > 0 else more) + after)
+
+
+def who(fact: CountFact, where: Directory) -> Bundle:
+    """Who is missing, or where to begin looking, with when each was last seen."""
+    columns = (Column("Sheep"), Column("Last seen"), Column("In the note", wide=True))
+    seen: tuple[LastSeen, ...] = fact.missing or fact.begin_with
+    rows = [Row((where.tag(item.sheep), day(item.date) or "never", item.note)) for item in seen]
+    what = "not seen" if fact.missing else "no tags were read; these have gone longest without a note"
+    head = f"{fact.mob}, {day_words(fact.date)}: {what}"
+    return Bundle(head, f"count-{fact.date.isoformat()}-{len(fact.expected)}", Table(columns, tuple(rows), ""))
+
+
+PAGES = (PageMaker("to do", make_list), PageMaker("counts", make_counts))
+NAVIGATION = (Link("To do", TO_DO, ""), Link("Counts", COUNTS, "", "The season"))

@@ -1,0 +1,250 @@
+"""Electronic and official numbers against ISO 11784, ISO 3166 and published tag layouts."""
+
+from __future__ import annotations
+
+import random
+from importlib.resources import files
+
+import pycountry
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from compiler.schema import Fault
+from flockbook.derive.farm.country_codes import LETTERS, NUMERIC
+from flockbook.derive.farm.official_identity import (
+    LARGEST_NUMBER,
+    Eid,
+    OfficialTag,
+    read_eid,
+    read_holding,
+    read_official,
+    shared_eids,
+)
+
+# One tag in four renderings: README of the R package ISO11784Tools.
+RENDERINGS = ("999123456789012", "3E7.1CBE991A14", "8000F9DCBE991A14", "2858997D3B9F0001")
+UK = Eid(826, 12_345_600_001)
+
+eids = st.builds(Eid, st.integers(1, 998), st.integers(0, LARGEST_NUMBER).filter(lambda number: number % 1_000_000_000))
+
+
+def fault(found: object) -> Fault:
+    """The fault that a reader gave."""
+    assert isinstance(found, Fault)
+    return found
+
+
+def official(found: OfficialTag | Fault) -> OfficialTag:
+    """The official tag that a reader gave."""
+    assert isinstance(found, OfficialTag), found
+    return found
+
+
+def test_four_renderings_of_one_tag() -> None:
+    """The four printed renderings belong to one tag (ISO11784Tools)."""
+    tag = Eid(999, 123_456_789_012)
+    assert (tag.digits, tag.dotted_hex, tag.hex, tag.reversed_hex) == RENDERINGS
+
+
+@pytest.mark.parametrize("text", RENDERINGS)
+def test_test_code_is_refused_in_every_rendering(text: str) -> None:
+    """All four are read as one tag and refused, since 999 is for tests only (ICAR, misuse of codes)."""
+    found = fault(read_eid(text))
+    assert "999123456789012" in found.message
+    assert "999 is a test code" in found.message
+
+
+def test_largest_number() -> None:
+    """38 bits hold 274 877 906 943 and not one more (ICAR slide, ISO 11784)."""
+    assert read_eid("840274877906943") == Eid(840, LARGEST_NUMBER)
+    assert "too large" in fault(read_eid("840274877906944")).message
+    assert LARGEST_NUMBER == 2**38 - 1
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "826012345600001",
+        "0826012345600001",
+        "826 0123456 00001",
+        "'826012345600001",
+        "’826.0123456.00001",
+        "826-0123456-00001",
+        " 826\u00a0012345600001 ",
+        "826012345600001.0",
+        "A 00000 0 826 012345600001",
+    ],
+)
+def test_one_number_typed_many_ways(text: str) -> None:
+    """Spaces, points, a leading apostrophe or 0 and a reader's line change nothing (UK 7 + 5 digits; reader manual)."""
+    assert read_eid(text) == UK
+
+
+def test_line_of_a_reader() -> None:
+    """`A 00000 0 982 000017383201` is the sample of a weigh-indicator manual (p. 38); 982 is a maker's code."""
+    found = read_eid("A 00000 0 982 000017383201")
+    assert found == Eid(982, 17_383_201)
+    assert isinstance(found, Eid)
+    assert "982 is a maker's code" in found.warnings[0]
+
+
+@pytest.mark.parametrize(
+    "text", ["8.26012E+14", "8,26012E+14", "8.26012e14", "8E+14", "8.40003e+14", "826012000000000"]
+)
+def test_numbers_that_a_spreadsheet_rounded_are_refused(text: str) -> None:
+    """Digits lost to `E+14` are gone, also when the spreadsheet has opened its own rounding again."""
+    assert "spreadsheet has rounded" in fault(read_eid(text)).help
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("", "15 digits"),
+        ("82601234560000", "it has 14 digits"),
+        ("8260123456000012", "it has 16 digits"),
+        ("8260123456000001", "it has 16 digits"),  # would open as an animal tag if it were taken for base 16
+        ("276.0123456001", "it has 13 digits"),  # would be another tag if it were taken for base 16
+        ("UK 0123456 00001", "15 digits"),
+        ("٨٢٦٠١٢٣٤٥٦٠٠٠٠١", "15 digits"),
+        ("8000F9DCBE991A1G", "15 digits"),
+        ("C000F9DCBE991A14", "15 digits"),
+        ("FFF.1CBE991A14", "15 digits"),
+        ("800000000A000001", "15 digits"),  # opens as an animal tag from both ends
+    ],
+)
+def test_what_is_no_electronic_number_says_what_to_type(text: str, words: str) -> None:
+    """A slip is never mended into some other sheep's number."""
+    assert words in fault(read_eid(text)).help
+
+
+@pytest.mark.parametrize(
+    ("text", "words"), [("000012345600001", "no country or maker"), ("3E8.1CBE991A14", "no country")]
+)
+def test_codes_that_nobody_has(text: str, words: str) -> None:
+    """`000` is a listed misuse (ICAR); codes above 999 fit the ten bits but are not given out."""
+    assert words in fault(read_eid(text)).message
+
+
+def test_warnings_about_the_code() -> None:
+    """001–899 are countries of ISO 3166, 900–998 makers (animaldata.com; ICAR): others are pointed out, not refused."""
+    assert (UK.country, UK.warnings) == ("GB", ())
+    assert "no country's code" in Eid(827, 1).warnings[0]
+    assert "unique only with that maker" in Eid(900, 1).warnings[0]
+    assert (Eid(900, 1).country, Eid(36, 1).digits) == (None, "036000000000001")
+
+
+def test_country_codes_are_those_of_iso_3166() -> None:
+    """All letters and numbers agree with pycountry (Debian iso-codes) and the letters with the tz database."""
+    outside = {country.alpha_2: int(country.numeric) for country in pycountry.countries}
+    assert {letters: number for letters, number in NUMERIC.items() if letters not in ("UK", "EL")} == outside
+    assert {number: letters for letters, number in outside.items()} == LETTERS
+    table = files("tzdata").joinpath("zoneinfo", "iso3166.tab").read_text("utf-8")
+    assert {line.split("\t")[0] for line in table.splitlines() if line and line[0] != "#"} == set(outside)
+    assert (NUMERIC["UK"], NUMERIC["EL"]) == (outside["GB"], outside["GR"])
+
+
+@pytest.mark.parametrize(
+    "text", ["UK 0123456 00001", "uk012345600001", "UK 123456 00001", "GB-0123456-00001", UK.digits]
+)
+def test_uk_number(text: str) -> None:
+    """UK, seven digits of flock mark, five of the animal; the electronic form is 826 and those twelve.
+
+    Sources: Country Smallholding, May 2019; Devon & Somerset Trading Standards.
+    """
+    assert official(read_official(text)) == OfficialTag("country tag", "UK 0123456 00001", "0123456", "00001", UK)
+
+
+@pytest.mark.parametrize("text", ["UK 123456", "UK0123456"])
+def test_uk_slaughter_tag_carries_the_flock_mark_only(text: str) -> None:
+    """Lambs for slaughter under 12 months may carry just the flock mark (gov.wales, 2024)."""
+    assert official(read_official(text)) == OfficialTag("flock mark", "UK 0123456", "0123456", None, None)
+
+
+@pytest.mark.parametrize("text", ["UK 1234", "UK 0123456 0001 234", "UK 12345600", "Bramble", "", "C214"])
+def test_a_uk_number_of_another_length_is_refused(text: str) -> None:
+    """Anything but 6, 7, 11 or 12 digits is a slip: it is not filled up to some other sheep's number."""
+    fault(read_official(text))
+
+
+def test_other_countries_are_filled_with_noughts_in_front() -> None:
+    """At most twelve digits, shorter ones filled between country and number (Reg. (EC) 933/2008, annex A.2)."""
+    found = official(read_official("FR 123456", country="FR"))
+    assert (found.text, found.eid) == ("FR 000000123456", Eid(250, 123_456))
+    assert "13 digits" in fault(read_official("DE 1234567890123")).message
+    assert "too large" in fault(read_official("DE 999999999999")).message
+
+
+def test_us_forms() -> None:
+    """`MEX1234` is a flock identification (docslib 9432853); 840 and twelve digits an animal number (9 CFR 86)."""
+    assert official(read_official("MEX1234", "US")) == OfficialTag("flock tag", "MEX1234", "MEX1234", None, None)
+    assert official(read_official("mex1234-0056", "US")).animal == "0056"
+    number = official(read_official("840003123456789", "US"))
+    assert (number.form, number.text, number.eid) == ("eid", "840003123456789", Eid(840, 3_123_456_789))
+    assert "MEX1234" in fault(read_official("QQX1234 12", "US")).help
+    assert "spreadsheet" in fault(read_official("8.40003E+14", "US")).help
+    assert "too large" in fault(read_official("840274877906944", "US")).message
+
+
+def test_forms_of_an_unknown_country_are_kept_unchecked() -> None:
+    """Where the forms of a country are not known here the text stands as written, and says that nothing was checked."""
+    assert official(read_official("3ABCD123XYZ", "AU")) == OfficialTag("as written", "3ABCD123XYZ", None, None, None)
+    fault(read_official("  ", "AU"))
+
+
+def test_holding_number() -> None:
+    """Nine digits as 11/222/3333 (Devon & Somerset Trading Standards)."""
+    assert read_holding(" 11/222/3333 ") == "11/222/3333"
+    assert read_holding("112223333") == "11/222/3333"
+    assert "11/222/3333" in fault(read_holding("11/222/333")).help
+
+
+def test_one_number_on_two_sheep_is_found() -> None:
+    """Two sheep cannot wear one electronic number; one sheep named twice is no fault."""
+    other = Eid(826, 5)
+    found = shared_eids([("C214", UK), ("C230", other), ("731", UK), ("C230", other)])
+    assert found == {UK: ("C214", "731")}
+
+
+@given(eids)
+def test_every_rendering_reads_back_or_is_refused(eid: Eid) -> None:
+    """The digits always read back. Base 16 gives the same tag; without a letter or fitting both ways it is refused.
+
+    Sixteen digits of base 16 without a letter and with a 0 in front are also a decimal number, and are read as that.
+    """
+    assert read_eid(eid.digits) == eid
+    for text in (eid.dotted_hex, eid.hex, eid.reversed_hex):
+        found = read_eid(text)
+        if text.replace(".", "").isdigit():
+            assert isinstance(found, Fault) or found.digits == text[1:]
+        else:
+            assert found == eid or (isinstance(found, Fault) and opens_both_ways(text))
+
+
+def opens_both_ways(text: str) -> bool:
+    """Whether 64 bits open as an animal tag does from either end."""
+    bits = f"{int(text, 16):064b}"
+    return all(way.startswith("100000000000000") for way in (bits, bits[::-1]))
+
+
+@given(eids, st.integers(0, 14), st.integers(0, 9))
+def test_one_wrong_digit_never_passes_for_the_right_tag(eid: Eid, place: int, digit: int) -> None:
+    """A slip gives another number or a fault, and whatever is read has just the digits that were typed."""
+    text = eid.digits[:place] + str(digit) + eid.digits[place + 1 :]
+    found = read_eid(text)
+    assert isinstance(found, Fault) or found.digits == text
+
+
+@given(st.text(max_size=30))
+def test_any_text_gives_a_value_or_a_fault(text: str) -> None:
+    """No text makes a reader fall over, and every fault has words."""
+    for found in (read_eid(text), read_official(text), read_official(text, "US"), read_holding(text)):
+        assert not isinstance(found, Fault) or (found.message and found.help)
+
+
+def test_sixteen_signs_of_base_16_agree_with_arithmetic() -> None:
+    """Ten thousand seeded tags: (1 << 63) + (code << 38) + number, as ISO11784Tools states the 64 bits."""
+    dice = random.Random(11784)
+    for _ in range(10_000):
+        eid = Eid(dice.randint(1, 998), dice.randint(0, LARGEST_NUMBER))
+        assert int(eid.hex, 16) == (1 << 63) + (eid.code << 38) + eid.number

@@ -1,0 +1,147 @@
+"""The grass, kit, money and register pages: what they show, that strict readers accept them, what sharing hides."""
+
+from __future__ import annotations
+
+from datetime import date
+from types import ModuleType
+
+import html5lib
+import pytest
+
+from compiler.templatecheck import check
+from compiler.templates import Theme
+from flockbook.derive.farm.flock_register import Balance
+from flockbook.pages.farm import grass, kit, money, register
+from tests.flockbook.families import LEDGER, Frame, demo, drawn, made, view
+from tests.flockbook.small import Seen, read
+
+FAMILIES = (grass, kit, money, register)
+
+
+@pytest.mark.parametrize("family", FAMILIES)
+@pytest.mark.parametrize("seen", [demo(), read({}, "2026-06-10")], ids=["demo", "empty"])
+def test_pages_are_well_formed(family: ModuleType, seen: Seen) -> None:
+    """A strict reader finds nothing wrong, with a full flock and with none at all."""
+    for page in made(seen, family):
+        html5lib.HTMLParser(strict=True).parse(drawn(page, seen, FAMILIES))
+
+
+@pytest.mark.parametrize("family", FAMILIES)
+def test_templates_name_only_what_their_views_hold(family: ModuleType) -> None:
+    """The theme's own check follows every field into the typed views."""
+    views = {name: kind for each in FAMILIES for name, kind in each.VIEWS.items()}
+    told = [item for item in check(Theme(LEDGER), views, Frame) if item.code != "T108"]
+    assert not [item.message for item in told if item.span.path.rsplit("/", 1)[-1] in family.VIEWS]
+
+
+def test_grass_says_where_everyone_is() -> None:
+    """The demo's mobs stand where their last move put them; no page ever calls ground clean."""
+    shown = view(demo(), grass)
+    assert [(row.cells[0], row.cells[1], row.cells[2]) for row in shown.standing.rows] == [
+        ("Harrow's lot", "Rigg Park", 18),
+        ("hoggs", "Home Park", 9),
+        ("Pike's lot", "Long Intake", 18),
+        ("tups", "Long Intake", 1),
+        ("tups", "Rigg Park", 1),
+    ]
+    html = drawn(next(made(demo(), grass)), demo()).lower()
+    assert "is clean" not in html
+    assert "clean pasture" not in html
+    assert "the day in counts, the day out does not" in html
+
+
+def test_grass_chart_and_table_hold_the_same_stays() -> None:
+    """The chart's picture has a cell for every week with sheep-nights, and the table under it every stay."""
+    seen = demo()
+    chart = view(seen, grass).chart
+    assert chart.svg.count("c-cell") == len(seen.facts.grazing.grid)
+    stays = sum(
+        one.left is None or one.left > date(2025, 11, 17)
+        for item in seen.facts.grazing.ground.values()
+        for one in item.periods
+    )
+    assert len(chart.table.rows) == stays
+
+
+def test_grass_in_acres() -> None:
+    """In a flock that counts in acres, 2 ha are 4.9 ac (1 acre = 0.40468564224 ha, NIST SP 811)."""
+    notes = {
+        "flock.yaml": "units: us\n",
+        "sheep/E1.md": "---\nnote: ewe\nborn: 2021\n---\n",
+        "paddocks/Haugh.md": "---\nnote: paddock\narea: 2 ha\n---\n",
+        "events/2026-05-01 move.md": "---\nnote: move\nsheep: E1\nto: Haugh\n---\n",
+    }
+    row = view(read(notes, "2026-05-11"), grass).ground.rows[0]
+    assert row.cells[0] == "Haugh, 4.9\u00a0ac"
+    assert row.cells[-1] == "2"  # ten sheep-days on 4.94 acres
+
+
+def test_grass_names_those_that_are_nowhere() -> None:
+    """A living sheep of which no note says where it is stands on the page."""
+    notes = {
+        "sheep/E1.md": "---\nnote: ewe\nborn: 2021\n---\n",
+        "sheep/E2.md": "---\nnote: ewe\nborn: 2021\n---\n",
+        "events/2026-05-01 move.md": "---\nnote: move\nsheep: E1\nto: Haugh\n---\n",
+    }
+    assert [sheep.tag for sheep in view(read(notes), grass).nowhere.sheep] == ["E2"]
+
+
+def test_kit_opens_with_what_is_short() -> None:
+    """The demo's shed lacks four things; pieces to buy are whole ones."""
+    shown = view(demo(), kit)
+    assert [row.title for row in shown.short] == ["ewe cake", "lubricant", "navel iodine", "stomach tubes"]
+    assert shown.short[2].more == "400 ml short: 500 ml there, 900 ml needed; kept: shed shelf"
+    early = read({"supplies/hay.md": "---\nnote: supply\nneed: 11.5 bales\nhave: 0\n---\n"})
+    assert view(early, kit).short[0].more.startswith("12 bale short")
+
+
+def test_money_page_has_the_seasons_and_the_grid() -> None:
+    """Sums to the penny; the middle of the what-if grid is the season's own margin."""
+    shown = view(demo(), money)
+    season = next(item for item in shown.seasons if item.heading == "Season 2026")
+    assert season.look[0].value == "£4,530.60"
+    assert season.what_if.rows[2].cells[3] == "£4,530.60"
+    assert season.kinds.foot[1:3] == ("£5,090.10", "£559.50")
+    assert money.words(None, "£") == "–"
+
+
+def test_a_negative_break_even_prints() -> None:
+    """A break-even price below nought is an answer (Texas A&M AgriLife 2016 prints -113.41), not an error."""
+    shown = view(demo(), money)
+    assert any(str(row.cells[-1]).startswith("−£") for row in shown.seasons_table.rows)
+
+
+def test_a_shared_edition_can_leave_names_and_money_out() -> None:
+    """`private: buyers` takes the one column of names out of both pages, `money` the whole page."""
+    seen = demo()
+    hidden = frozenset({"buyers"})
+    shared = [drawn(page, seen, FAMILIES) for family in (money, register) for page in family.pages(seen, hidden)]
+    own = [drawn(page, seen, FAMILIES) for family in (money, register) for page in made(seen, family)]
+    assert any("Hask Mart" in html for html in own)
+    assert not any("Hask Mart" in html or "Netherhope" in html for html in shared)
+    assert not list(money.pages(seen, frozenset({"money"})))
+
+
+def test_register_shows_balance_movements_and_deaths() -> None:
+    """The demo's years come out; every sale, purchase and death of the roll has its row."""
+    seen = demo()
+    shown = view(seen, register)
+    assert shown.verdict == "The sums of every year come out."
+    assert len(shown.movements.rows) == len(seen.facts.register.movements)
+    assert len(shown.deaths.rows) == len(seen.facts.register.deaths)
+    assert len(shown.roll.rows) == 47
+
+
+def test_register_is_loud_when_sums_do_not_come_out() -> None:
+    """A year whose sums are wrong is named."""
+    wrong = Balance(date(2025, 1, 1), date(2025, 12, 31), 10, 1, 0, 0, 0, 12)
+    assert register.verdict([wrong]) == "THE SUMS DO NOT COME OUT: 2025."
+
+
+def test_the_sheet_is_made_to_be_printed() -> None:
+    """The register's second page lies across and holds the roll with official numbers."""
+    page = list(made(demo(), register))[1]
+    html = drawn(page, demo())
+    assert '<body class="landscape"' in html
+    assert "UK 709999 00214" in html
+    assert "826070999900504" in html  # given by a tagging note
