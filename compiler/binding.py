@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
@@ -22,7 +22,7 @@ S = TypeVar("S")
 L = TypeVar("L")
 F = TypeVar("F")
 
-NOT_THERE = "the rest of the book is made; these pages are not in it"
+NOT_THERE = "the rest of the book is made; these pages are not in it, or say that they could not be made"
 NO_FRAME = "pages that show anything of the frame cannot be drawn"
 STANDS_IN = "the page says that it could not be made; the rest of the book is made"
 STAND_IN = """<!DOCTYPE html>
@@ -76,6 +76,7 @@ def bind(findings: Findings[S, L, F], book: Book[S, L, F], theme: Theme) -> Boun
         told, frame = [*told, frame], Frame(book.name, stamp)
     pictures = _shown_pictures(findings, leaves)
     files, misplaced = _by_path([*leaves, *pictures])
+    files.update(_unmade(contents.navigation, files, told))
     pages = [leaf for leaf in files.values() if isinstance(leaf, Page) and not leaf.alone]
     shown = {note: page.path for page in reversed(pages) for note in page.notes}
     shown.update((picture.path, picture.place) for picture in pictures)
@@ -115,12 +116,22 @@ def stamp_of(findings: Findings[Any, Any, Any]) -> Stamp:
     )
 
 
-def stand_in(page: Page, message: Diagnostic) -> bytes:
-    """What stands in the place of a page that could not be drawn."""
-    home = relative(page.path, "index.html")
-    return STAND_IN.format(title=escape(page.title), message=escape(message.message), home=home).encode(
-        "utf-8", "replace"
-    )
+def stand_in(path: str, title: str, told: Iterable[Diagnostic]) -> bytes:
+    """What stands in the place of a page that could not be made or drawn."""
+    message = escape("\n".join(item.message for item in told))
+    home = relative(path, "index.html")
+    return STAND_IN.format(title=escape(title), message=message, home=home).encode("utf-8", "replace")
+
+
+def _unmade(navigation: Iterable[Link], files: Mapping[str, Leaf], told: Sequence[Diagnostic]) -> dict[str, Leaf]:
+    """Pages that say so where the navigation leads to pages whose group failed: the front page is always there."""
+    if not told:
+        return {}
+    return {
+        link.path: Asset(link.path, stand_in(link.path, link.label, told))
+        for link in navigation
+        if link.path not in files
+    }
 
 
 def _plain_frame(book: Book[S, L, F]) -> Callable[[Findings[S, L, F], Stamp], Frame]:
@@ -186,7 +197,7 @@ def _made_in_turn(leaf: Page | Picture, bound: Bound, told: list[Diagnostic]) ->
         instead = b""  # a reader then shows the picture's words
     else:
         outcome = attempt(partial(_drawn, leaf, bound), faults.IN_DRAWING, leaf.path, STANDS_IN)
-        instead = stand_in(leaf, outcome) if isinstance(outcome, Diagnostic) else b""
+        instead = stand_in(leaf.path, leaf.title, [outcome]) if isinstance(outcome, Diagnostic) else b""
     if isinstance(outcome, Diagnostic):
         told.append(outcome)
         return instead

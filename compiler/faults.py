@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from compiler.diagnostics import Diagnostic, Grade, Rule
+from compiler.families import Unmade
 from compiler.source import Span
 
 _WHY = "Something in the program itself went wrong. It is not the notes' fault; please report the message as it stands."
@@ -36,10 +37,14 @@ def attempt(call: Callable[[], T], rule: Rule, part: str, meanwhile: str) -> T |
 
 
 def fault(error: Exception, rule: Rule, part: str, meanwhile: str) -> Diagnostic:
-    """The message about an error in one part, at the line of our own code where it arose."""
-    said = " ".join(str(error).split())[:300]
-    message = f"{part}: {type(error).__name__}{f': {said}' if said else ''}"
-    return rule.at(_arose(error), message, HELP, meanwhile)
+    """The message about an error in one part, at the line of our own code where it arose; of a family of facts that
+    could not be made it says which.
+    """
+    root = error.__cause__ if isinstance(error, Unmade) and error.__cause__ else error
+    said = " ".join(str(root).split())[:300]
+    family = f"{error}: " if isinstance(error, Unmade) else ""
+    message = f"{part}: {family}{type(root).__name__}{f': {said}' if said else ''}"
+    return rule.at(_arose(root), message, HELP, meanwhile)
 
 
 def status(told: Iterable[Diagnostic]) -> int:
@@ -49,7 +54,7 @@ def status(told: Iterable[Diagnostic]) -> int:
     return max(graves, default=0)
 
 
-def _arose(error: Exception) -> Span:
+def _arose(error: BaseException) -> Span:
     places = [(Path(frame.filename), frame.lineno or 1) for frame in traceback.extract_tb(error.__traceback__)]
     ours = [(path, line) for path, line in places if path.is_relative_to(HOME) and "site-packages" not in path.parts]
     path, line = ours[-1] if ours else (HOME / ".", 1)

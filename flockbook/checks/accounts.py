@@ -62,7 +62,7 @@ def money(seen: Seen) -> Iterator[Diagnostic]:
                 "write the lambing year, as in `2026`",
                 "the date decides",
             )  # fmt: skip
-    for payment in seen.facts.money.left_out:
+    for payment in seen.facts.farm.money.left_out:
         if payment.left_out.startswith("the same payment"):
             yield PAID_TWICE.at(
                 payment.note.origin.span("amount"), f"this looks like {payment.left_out}",
@@ -98,7 +98,7 @@ def stock(seen: Seen) -> Iterator[Diagnostic]:
         if guesses := near(event.supply, known, slips=2):
             what = f"no supply is called `{event.supply[:40]}`"
             yield STOCK_OF_NOTHING.at(event.origin.span("supply"), what, f"did you mean {listing(guesses)}?")
-    for item in seen.facts.kit.supplies:
+    for item in seen.facts.farm.kit.supplies:
         here = (item.note or item.stock[-1]).origin.span("need" if item.note and item.note.need else "have")
         for doubt in item.doubts:
             yield AMOUNT_UNREAD.at(

@@ -59,7 +59,7 @@ RARE_DAYS = 190  # our own line: reproduction texts give no published least inte
 def mothers(seen: Seen) -> Iterator[Diagnostic]:
     """Lambings by a ram, by a ewe too young, or too soon after the last."""
     last: dict[str, Lambing] = {}
-    shortest = seen.facts.matings.gestation.shortest
+    shortest = seen.facts.breeding.matings.gestation.shortest
     for event in seen.linked.events:
         if not isinstance(event, Lambing) or event.date is None:
             continue
@@ -115,13 +115,13 @@ def unexplained(seen: Seen) -> Iterator[Diagnostic]:
     """Litters without any possible sire, as long as the book knows joinings at all. Where the dam herself cannot be
     right, that alone is told.
     """
-    if not seen.facts.matings.by_ewe:
+    if not seen.facts.breeding.matings.by_ewe:
         return
-    first = min(mating.first_in for mating in seen.facts.matings.by_ewe.values())
-    shortest = seen.facts.matings.gestation.shortest
-    for birth in seen.facts.lambings:
+    first = min(mating.first_in for mating in seen.facts.breeding.matings.by_ewe.values())
+    shortest = seen.facts.breeding.matings.gestation.shortest
+    for birth in seen.facts.lambing.births:
         day, ewe = birth.event.date, seen.linked.animals.get(birth.ewe or "")
-        if day is None or day <= first or birth.note not in seen.facts.matings.unexplained:
+        if day is None or day <= first or birth.note not in seen.facts.breeding.matings.unexplained:
             continue
         if ewe is None or (can_lamb(ewe) and not too_young(ewe, day, shortest)):
             yield NOT_EXPLAINED.at(

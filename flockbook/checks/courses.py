@@ -123,7 +123,7 @@ def order(event: Treatment) -> Iterator[Diagnostic]:
 
 def bottles(seen: Seen) -> Iterator[Diagnostic]:
     """What was given out of which bottle, product by product."""
-    shelves = {word_of(shelf.name): shelf for shelf in seen.facts.cupboard.shelves}
+    shelves = {word_of(shelf.name): shelf for shelf in seen.facts.medicine.cupboard.shelves}
     expiries = {name: batch_expiries(seen.linked, shelf.medicine) for name, shelf in shelves.items()}
     for event in seen.linked.events:
         name = word_of(event.medicine) if isinstance(event, Treatment) else ""
@@ -164,7 +164,7 @@ def expiry_of(event: Treatment, shelf: Shelf, expiries: dict[str, date]) -> date
 
 def stock(seen: Seen) -> Iterator[Diagnostic]:
     """Products of which more was used than came."""
-    for shelf in seen.facts.cupboard.shelves:
+    for shelf in seen.facts.medicine.cupboard.shelves:
         if shelf.left_ml is not None and shelf.left_ml < 0:
             text = f"{-shelf.left_ml:g} mL more of {shelf.name} was used than bought or counted"
             yield MORE_THAN_CAME.at(
@@ -174,7 +174,7 @@ def stock(seen: Seen) -> Iterator[Diagnostic]:
 
 def unread(seen: Seen) -> Iterator[Diagnostic]:
     """Amounts that cannot be read."""
-    wanted = {(item.note, item.how) for shelf in seen.facts.cupboard.shelves for item in shelf.unread}
+    wanted = {(item.note, item.how) for shelf in seen.facts.medicine.cupboard.shelves for item in shelf.unread}
     for event in seen.linked.events:
         for how in ("bought", "used", "binned", "counted"):
             if isinstance(event, Stock) and (event.origin.path, how) in wanted:
@@ -187,7 +187,7 @@ def unread(seen: Seen) -> Iterator[Diagnostic]:
 def minerals(seen: Seen) -> Iterator[Diagnostic]:
     """One message for each note that brought a mineral again within six weeks."""
     found: dict[tuple[str, str], list[Overlap]] = {}
-    for item in seen.facts.cupboard.overlaps:
+    for item in seen.facts.medicine.cupboard.overlaps:
         found.setdefault((item.doses[-1].note, item.mineral), []).append(item)
     events = {event.origin.path: event for event in seen.linked.events if isinstance(event, Treatment)}
     for (path, mineral), hits in found.items():

@@ -45,7 +45,7 @@ GROUP = 3  # animals named one by one in a message; more are counted
 def doses(seen: Seen) -> Iterator[Diagnostic]:
     """Each treatment once for each kind of concern, naming its animals."""
     facts: dict[str, list[DoseFact]] = {}
-    for (path, _), fact in seen.facts.doses.items():
+    for (path, _), fact in seen.facts.medicine.doses.items():
         facts.setdefault(path, []).append(fact)
     for event in seen.linked.events:
         if isinstance(event, Treatment) and not event.sure:

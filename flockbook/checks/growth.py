@@ -75,8 +75,8 @@ def weighings(seen: Seen) -> Iterator[Session]:
 def changes(seen: Seen) -> Iterator[Diagnostic]:
     """Weights that fell or rose too far since the one before; not where the whole session is asked about its unit."""
     unsure = {event.origin.path: event for event in weighings(seen) if not event.sure}
-    slipped = {item.note for item in seen.facts.sessions if item.slip is not None}
-    for sheep, item in seen.facts.growth.items():
+    slipped = {item.note for item in seen.facts.weights.sessions if item.slip is not None}
+    for sheep, item in seen.facts.weights.gains.items():
         for old, new in pairwise(weight for weight in item.weights if weight.sure):
             event = unsure.get(new.note)
             if event and not slipped & {old.note, new.note} and (rule := change(old, new)):
@@ -135,7 +135,7 @@ def twice(seen: Seen) -> Iterator[Diagnostic]:
 def units(seen: Seen) -> Iterator[Diagnostic]:
     """Sessions in which everybody is 2.2 times as heavy as expected, or as light."""
     events = {event.origin.path: event for event in weighings(seen)}
-    for item in seen.facts.sessions:
+    for item in seen.facts.weights.sessions:
         if item.slip is not None:
             words = f"these sheep weigh {item.slip:.2f} times what was to be expected; 1 kg is 2.2 lb"
             cure = "write the unit beside the weights (`27.5 lb`), or add `sure: yes` to the note"
@@ -145,10 +145,11 @@ def units(seen: Seen) -> Iterator[Diagnostic]:
 
 def sexes(seen: Seen) -> Iterator[Diagnostic]:
     """Crops of ten lambs or more that were weighed and are all of one sex; told at the last birth."""
-    for season in seen.facts.seasons:
+    for season in seen.facts.season.seasons:
         lambs = [lamb for birth in season.births for lamb in birth.lambs]
         tally = Counter("ram" if lamb.sex == "wether" else lamb.sex for lamb in lambs)
-        if len(tally) == 1 and len(lambs) >= ONE_SEX_LAMBS and any(lamb.id in seen.facts.growth for lamb in lambs):
+        weighed = any(lamb.id in seen.facts.weights.gains for lamb in lambs)
+        if len(tally) == 1 and len(lambs) >= ONE_SEX_LAMBS and weighed:
             last = season.births[-1].event
             if not last.sure and lambs[0].sex:
                 words = f"all {len(lambs)} lambs of {season.season} are written as {lambs[0].sex}"

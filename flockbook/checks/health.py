@@ -64,7 +64,7 @@ ANSWER_DAYS = 7  # within which a treatment or an illness note answers them (our
 
 def open_cases(seen: Seen) -> Iterator[Diagnostic]:
     """Cases without a word for a month."""
-    for case in seen.facts.cases.open:
+    for case in seen.facts.health.cases.open:
         if (seen.today.day - case.last).days > FORGOTTEN_DAYS:
             yield CASE_FORGOTTEN.at(
                 case.notes[-1].origin.span("problem"), f"{called(seen.linked.animals[case.sheep])}: {case.problem}, "
@@ -75,7 +75,7 @@ def open_cases(seen: Seen) -> Iterator[Diagnostic]:
 
 def findings(seen: Seen) -> Iterator[Diagnostic]:
     """Pale eyelids and temperatures at recent checks that nothing was written after."""
-    for session in seen.facts.worms.sessions:
+    for session in seen.facts.health.worms.sessions:
         if (seen.today.day - session.date).days > RECENT_DAYS:
             continue
         for score in session.scores:
@@ -97,7 +97,7 @@ def findings(seen: Seen) -> Iterator[Diagnostic]:
 
 def illnesses(seen: Seen) -> Iterator[Diagnostic]:
     """Figures outside the published range in open cases without any treatment."""
-    for case in seen.facts.cases.open:
+    for case in seen.facts.health.cases.open:
         for note in case.notes if not case.treatments else ():
             name = called(seen.linked.animals[case.sheep])
             if words := temperature_note(note.temp.celsius if note.temp else None):
@@ -134,7 +134,7 @@ def egg_counts(seen: Seen) -> Iterator[Diagnostic]:
     """Counts without a factor or that do not fit it, and tests sampled at the wrong time."""
     notes = {event.origin.path: event for event in seen.linked.events if isinstance(event, EggCount)}
     told: set[str] = set()
-    for sample in seen.facts.worms.eggs.samples:
+    for sample in seen.facts.health.worms.eggs.samples:
         note = notes[sample.note]
         if sample.epg is None and sample.note not in told:
             told.add(sample.note)
@@ -150,7 +150,7 @@ def egg_counts(seen: Seen) -> Iterator[Diagnostic]:
                 line, f"{sample.epg:g} eggs per gram are no whole number of eggs at factor "
                     f"{note.factor:g}", "correct it, or add `sure: yes`"
             )  # fmt: skip
-    for test in seen.facts.worms.eggs.tests:
+    for test in seen.facts.health.worms.eggs.tests:
         note = notes[test.because[-1].note]
         for warning in test.warnings:
             if warning.startswith("sampled again") and not note.sure:

@@ -61,7 +61,7 @@ def marks(seen: Seen) -> Iterator[Diagnostic]:
 
 def scans(seen: Seen) -> Iterator[Diagnostic]:
     """Scans outside the window of the joining they belong to; each note is told once."""
-    matings = seen.facts.matings.by_ewe.values()
+    matings = seen.facts.breeding.matings.by_ewe.values()
     for event in seen.linked.events:
         if not isinstance(event, Scan) or event.date is None or not happened(event, seen.today):
             continue

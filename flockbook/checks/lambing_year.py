@@ -104,8 +104,8 @@ YOUNG_DAYS = 365  # an older sheep that wears a new ring is another matter
 
 def against_scan(seen: Seen) -> Iterator[Diagnostic]:
     """Births of ewes that were scanned empty or with more lambs."""
-    told = seen.facts.evidence
-    for birth in seen.facts.lambings:
+    told = seen.facts.breeding.evidence
+    for birth in seen.facts.lambing.births:
         if birth.event.date is None or birth.event.sure:
             continue
         scans = [item for item in told.scans.get(birth.ewe or "", ()) if carried(item.scan.day, birth.event.date)]
@@ -129,7 +129,7 @@ def one_birth(birth: LambingFact, scans: list[Scanned], today: date) -> Iterator
 
 def labours(seen: Seen) -> Iterator[Diagnostic]:
     """Labours that nothing closed, and those of ewes that have just lambed."""
-    shortest, zone = timedelta(days=seen.facts.matings.gestation.shortest), zone_of(seen.settings)
+    shortest, zone = timedelta(days=seen.facts.breeding.matings.gestation.shortest), zone_of(seen.settings)
     for event in seen.linked.events:
         if not isinstance(event, Labour) or not happened(event, seen.today):
             continue
@@ -183,7 +183,7 @@ def closed(notes: tuple[Event, ...], event: Labour, zone: ZoneInfo | None) -> bo
 def rams_left_in(seen: Seen) -> Iterator[Diagnostic]:
     """Joinings whose end nobody has written."""
     events = {event.origin.path: event for event in seen.linked.events}
-    for item in seen.facts.joinings:
+    for item in seen.facts.breeding.joinings:
         if item.still_in is not None and item.still_in > RAM_DAYS:
             event = events[item.note]
             words = f"ram in {item.still_in} days ago, and no ram out is written"
@@ -248,7 +248,7 @@ def tags(seen: Seen) -> Iterator[Diagnostic]:
 
 def feeds(seen: Seen) -> Iterator[Diagnostic]:
     """Feeds by tube or bottle on the first day of life that are more than the lamb can hold."""
-    for birth in seen.facts.lambings:
+    for birth in seen.facts.lambing.births:
         for lamb in birth.lambs:
             weight = birth_weight(lamb)
             for ml, span in given(seen, birth, lamb) if weight else ():

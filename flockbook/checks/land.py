@@ -108,7 +108,7 @@ Stays = dict[tuple[str, int], list[Stint]]
 def stints_by_month(seen: Seen) -> Stays:
     """Every stay by its place and each month that it touches, so that a day is looked up among few."""
     found: Stays = {}
-    for stint in seen.facts.grazing.stints:
+    for stint in seen.facts.land.grazing.stints:
         for month in range(month_of(stint.entered), month_of(stint.left or seen.today.day) + 1):
             found.setdefault((stint.place, month), []).append(stint)
     return found

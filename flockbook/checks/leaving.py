@@ -37,7 +37,7 @@ def gate(seen: Seen) -> Iterator[Diagnostic]:
             continue
         at = datetime.combine(event.date, event.time or time.min)
         for sheep in seen.linked.who(event):
-            row = seen.facts.guard.on(sheep, at)
+            row = seen.facts.medicine.guard.on(sheep, at)
             if row.meat.state != CLEAR:
                 yield refused(seen, event, sheep, row)
 

@@ -49,7 +49,7 @@ CURE = "correct the name, or when one of the two was born"
 def typed_parents(seen: Seen) -> Iterator[Diagnostic]:
     """Parents named in sheep notes, held against everyone who goes by that name."""
     known = by_word(seen)
-    pregnancy = seen.facts.matings.gestation.shortest
+    pregnancy = seen.facts.breeding.matings.gestation.shortest
     for animal in seen.linked.animals.values():
         note = animal.note
         if note is None:
@@ -136,7 +136,7 @@ def other_dam(seen: Seen, animal: Animal, known: Mapping[str, tuple[Animal, ...]
 
 def contradictions(seen: Seen) -> Iterator[Diagnostic]:
     """What the pedigree says of itself that cannot be, told at the first note behind it."""
-    for fault in seen.facts.family.ordered[1]:
+    for fault in seen.facts.family.kin.ordered[1]:
         notes = [animal.note for name in fault.animals if (animal := seen.linked.animals.get(name)) and animal.note]
         if not notes:
             continue

@@ -57,7 +57,7 @@ NAMED = 5  # sheep named in one message
 
 def counts(seen: Seen) -> Iterator[Diagnostic]:
     """Each count that differs from the roll. One that a later count of the same mob put right says nothing any more."""
-    for fact in seen.facts.head_counts:
+    for fact in seen.facts.farm.head_counts:
         if not fact.agrees and fact.put_right is None:
             yield disagreement(seen, fact)
 

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from compiler.book import Moment
-from flockbook.cli.options import CLEAN, ERRORS, FAILED, asked, on_option
+from flockbook.cli.options import CLEAN, ERRORS, findings, on_option
 
 if TYPE_CHECKING:
+    from flockbook.checks.seen import Seen
     from flockbook.flock import Animal
 
 
@@ -29,41 +30,44 @@ if TYPE_CHECKING:
 @on_option
 def command(sheep: tuple[str, ...], folder: Path, on: Moment | None) -> None:
     """Print each animal's state and why."""
-    from compiler.build import proof
-    from compiler.report import visible
-    from flockbook.book import BOOK
-    from flockbook.flock import Flock
-
     if len(sheep) == 1 and folder == Path() and (Path(sheep[0]) / "flock.yaml").is_file():
         folder, sheep = Path(sheep[0]), ()
-    findings = proof(folder, BOOK, asked(on))
-    if findings.failed:
-        click.echo("flockbook: the facts could not be worked out, so nobody is clear; run `flockbook proof`", err=True)
-        raise SystemExit(FAILED)
-    flock: Flock = findings.linked
-    standing = findings.facts.guard.standing
-    living = [flock.animals[item] for item in standing]
-    wanted = [item for name in sheep for item in matching(living, name)] if sheep else sorted(standing)
-    missing = [name for name in sheep if not matching(living, name)]
-    for name in missing:
-        click.echo(f"{visible(name)}: UNKNOWN - no living sheep of that tag or name")
-    refused = bool(missing)
-    for item in wanted:
-        row = standing.get(item)
-        if row is None:
-            continue
-        animal = flock.animals[item]
-        refused = refused or not row.clear
-        until = f" until {row.meat.shown.replace('T', ' ')}" if row.meat.shown else ""
-        click.echo(
-            visible(f"{animal.tag or animal.id} {animal.name or ''}".strip()) + f": {words(row.meat.state)}{until}"
-        )
-        for reason in row.because:
-            click.echo(f"    {reason.rule}: {visible(reason.text)} ({visible(reason.note)})")
-        if row.sucking:
-            click.echo(f"    W12: sucking a treated ewe ({visible(row.sucking)})")
+    seen = findings(folder, on, ", so nobody is clear", checked=False)
+    wanted, missing = asked_about(seen, sheep)
+    for line in (*map(unknown, missing), *(line for item in wanted for line in told(seen, item))):
+        click.echo(line)
     click.echo("The label and your vet's written instruction win over this list.", err=True)
-    raise SystemExit(ERRORS if refused else CLEAN)
+    standing = seen.facts.medicine.guard.standing
+    raise SystemExit(CLEAN if not missing and all(standing[item].clear for item in wanted) else ERRORS)
+
+
+def asked_about(seen: Seen, names: tuple[str, ...]) -> tuple[list[str], list[str]]:
+    """The ids of the living animals asked about (all of them where none is named), and the names that are nobody's."""
+    standing = seen.facts.medicine.guard.standing
+    living = [seen.linked.animals[item] for item in standing]
+    found = {name: matching(living, name) for name in names}
+    wanted = [item for name in names for item in found[name]] if names else sorted(standing)
+    return wanted, [name for name in names if not found[name]]
+
+
+def told(seen: Seen, sheep: str) -> Iterator[str]:
+    """An animal's state and why, line by line."""
+    from compiler.report import visible
+
+    row, animal = seen.facts.medicine.guard.standing[sheep], seen.linked.animals[sheep]
+    until = f" until {row.meat.shown.replace('T', ' ')}" if row.meat.shown else ""
+    yield visible(f"{animal.tag or animal.id} {animal.name or ''}".strip()) + f": {words(row.meat.state)}{until}"
+    for reason in row.because:
+        yield f"    {reason.rule}: {visible(reason.text)} ({visible(reason.note)})"
+    if row.sucking:
+        yield f"    W12: sucking a treated ewe ({visible(row.sucking)})"
+
+
+def unknown(name: str) -> str:
+    """The line about a name that is nobody's."""
+    from compiler.report import visible
+
+    return f"{visible(name)}: UNKNOWN - no living sheep of that tag or name"
 
 
 def matching(living: Iterable[Animal], name: str) -> list[str]:

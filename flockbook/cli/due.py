@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from compiler.book import Moment
-from flockbook.cli.options import FAILED, asked, folder_argument, on_option
+from flockbook.cli.options import findings, folder_argument, on_option
 
 
 @click.command(name="due", help="Show the ewes of FOLDER that are due, the most likely day first.")
@@ -17,21 +17,16 @@ from flockbook.cli.options import FAILED, asked, folder_argument, on_option
 def command(folder: Path, on: Moment | None) -> None:
     """Print the due list."""
     from compiler import faults
-    from compiler.build import proof
     from compiler.report import visible
-    from flockbook.book import BOOK
 
-    findings = proof(folder, BOOK, asked(on))
-    if findings.failed:
-        click.echo("flockbook: the facts could not be worked out; run `flockbook proof`", err=True)
-        raise SystemExit(FAILED)
-    rows = findings.facts.due.rows
+    seen = findings(folder, on)
+    rows = seen.facts.breeding.due.rows
     if not rows:
         click.echo("no ewe is due")
     else:
         click.echo(f"{'ewe':<24} {'likely':<12} {'10-90 %':<24} {'window':<24} {'barren':>6}  basis")
     for row in rows:
-        animal, item = findings.linked.animals[row.ewe], row.due
+        animal, item = seen.linked.animals[row.ewe], row.due
         name = visible(f"{animal.tag or ''} {animal.name or ''}".strip() or animal.id)
         middle, whole = (
             f"{shown(first)} … {shown(last)}" for first, last in ((item.p10, item.p90), (item.earliest, item.latest))
@@ -40,7 +35,7 @@ def command(folder: Path, on: Moment | None) -> None:
             f"{name:<24} {shown(item.likely):<12} {middle:<24} {whole:<24} {item.barren_chance:>5.0%}  "
             f"{item.basis.value}"
         )
-    raise SystemExit(faults.status(findings.diagnostics))
+    raise SystemExit(faults.status(seen.diagnostics))
 
 
 def shown(day: date | None) -> str:

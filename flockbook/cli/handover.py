@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from compiler.book import Moment
-from flockbook.cli.options import FAILED, asked, folder_argument, on_option
+from flockbook.cli.options import FAILED, findings, folder_argument, on_option
 
 if TYPE_CHECKING:
     from flockbook.handover.facts import Seen
@@ -35,9 +35,9 @@ def facts(folder: Path, on: Moment | None, to: Path | None, pairs: str) -> None:
     """Print or write the facts."""
     from flockbook.handover.facts import facts_json, names
 
-    findings = found(folder, on)
-    give(facts_json(findings, tuple(names(pairs))).encode(), to)
-    leave(findings)
+    seen = findings(folder, on)
+    give(facts_json(seen, tuple(names(pairs))).encode(), to)
+    leave(seen)
 
 
 @command.command(name="calendar", help="Print what is to be done as a calendar file (iCalendar).")
@@ -48,9 +48,9 @@ def calendar(folder: Path, on: Moment | None, to: Path | None) -> None:
     """Print or write the calendar."""
     from flockbook.handover.calendar import calendar as made
 
-    findings = found(folder, on)
-    give(made(findings), to)
-    leave(findings)
+    seen = findings(folder, on)
+    give(made(seen), to)
+    leave(seen)
 
 
 @command.command(name="tables", help="Write the facts as tables for a spreadsheet (CSV) into a folder.")
@@ -69,8 +69,8 @@ def tables(folder: Path, on: Moment | None, to: Path) -> None:
     from flockbook.handover.facts import facts_object
     from flockbook.handover.tables import tables as made
 
-    findings = found(folder, on)
-    files = made(facts_object(findings))
+    seen = findings(folder, on)
+    files = made(facts_object(seen))
     try:
         if folder.resolve() in to.resolve().parents:
             raise OutputRefused(
@@ -82,19 +82,7 @@ def tables(folder: Path, on: Moment | None, to: Path) -> None:
         click.echo(f"flockbook: {refused.message}\n    help: {refused.help}", err=True)
         raise SystemExit(FAILED) from None
     click.echo(f"{len(files)} tables: {to}")
-    leave(findings)
-
-
-def found(folder: Path, on: Moment | None) -> Seen:
-    """Everything worked out; ends with status 2 where that failed."""
-    from compiler.build import proof
-    from flockbook.book import BOOK
-
-    findings = proof(folder, BOOK, asked(on))
-    if findings.failed:
-        click.echo("flockbook: the facts could not be worked out; run `flockbook proof`", err=True)
-        raise SystemExit(FAILED)
-    return findings
+    leave(seen)
 
 
 def give(data: bytes, to: Path | None) -> None:
@@ -105,8 +93,8 @@ def give(data: bytes, to: Path | None) -> None:
         to.write_bytes(data)
 
 
-def leave(findings: Seen) -> None:
+def leave(seen: Seen) -> None:
     """End with the status of the notes."""
     from compiler import faults
 
-    raise SystemExit(faults.status(findings.diagnostics))
+    raise SystemExit(faults.status(seen.diagnostics))

@@ -8,6 +8,7 @@ from typing import Any
 import click
 
 from compiler import __doc__ as compiler_words
+from compiler.families import Unmade
 
 # Command → its help line, so that `--help` loads no command.
 COMMANDS = {
@@ -38,6 +39,18 @@ class Commands(click.Group):
         module: Any = importlib.import_module(f"flockbook.cli.{cmd_name}")
         command: click.Command = module.command
         return command
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run the command; it ends with status 2 where facts that it asks for cannot be made."""
+        try:
+            return super().invoke(ctx)
+        except Unmade as failure:
+            from compiler.faults import IN_FACTS, fault
+            from flockbook.cli.options import FAILED
+
+            told = fault(failure, IN_FACTS, str(ctx.invoked_subcommand), "")
+            click.echo(f"flockbook: {told.message} ({told.span.path}:{told.span.line}); {told.help}", err=True)
+            raise SystemExit(FAILED) from None
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """The list of commands, without loading them."""

@@ -5,13 +5,17 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, datetime, time
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
 from compiler.book import Moment
+
+if TYPE_CHECKING:
+    from flockbook.checks.seen import Seen
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -41,6 +45,18 @@ def asked(on: Moment | None) -> Moment:
     """The moment asked about: now, unless `--on` says otherwise."""
     now = clock()
     return on or Moment(now, timed=True, clock=now.date())
+
+
+def findings(folder: Path, on: Moment | None, alas: str = "", checked: bool = True) -> Seen:
+    """What the notes say, its facts to be asked for; ends with status 2 where no book could be made."""
+    from compiler.build import proof
+    from flockbook.book import BOOK
+
+    found = proof(folder, BOOK if checked else replace(BOOK, checks=()), asked(on))
+    if found.failed:
+        click.echo(f"flockbook: the facts could not be worked out{alas}; run `flockbook proof`", err=True)
+        raise SystemExit(FAILED)
+    return found
 
 
 def folder_argument(command: F) -> F:

@@ -34,7 +34,7 @@ def calendar(seen: Seen) -> bytes:
     made.add("version", "2.0")
     made.add("calscale", "GREGORIAN")
     made.add("x-wr-calname", seen.settings.flock)
-    for item in seen.facts.reminders:
+    for item in seen.facts.year.reminders:
         if not item.done:
             made.add_component(event(seen, item))
     return bytes(made.to_ical())

@@ -13,12 +13,18 @@ from typing import Any
 from compiler.book import Findings, Moment
 from compiler.diagnostics import Diagnostic
 from flockbook.derive.breeding.due import DueRow
+from flockbook.derive.breeding.facts import BreedingFacts
 from flockbook.derive.breeding.mating import sires
 from flockbook.derive.facts import Facts
+from flockbook.derive.family.facts import FamilyFacts
 from flockbook.derive.family.merits import Told
+from flockbook.derive.growth.facts import GrowthFacts
+from flockbook.derive.lambing.facts import LambingFacts
 from flockbook.derive.lambing.labours import OpenLabour
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.newborns import Newborn
+from flockbook.derive.medicine.doses import DoseFact
+from flockbook.derive.medicine.facts import MedicineFacts
 from flockbook.derive.medicine.withdrawal import Clearance, State
 from flockbook.derive.plain.because import Because
 from flockbook.flock import Animal, Flock, gone
@@ -44,51 +50,71 @@ def facts_object(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> dict[str,
         "on": on(seen.today),
         "flock": seen.settings.flock,
         "sheep": [sheep(seen, animal) for animal in seen.linked.animals.values()],
-        "due": [due(row) for row in facts.due.rows],
+        **of_breeding(facts.breeding),
+        **of_lambing(facts.lambing),
+        **of_medicine(facts.medicine),
+        "illness": health.illness(facts.health.cases),
+        "egg_counts": health.egg_counts(facts.health.worms.eggs),
+        "growth": [growth(facts.growth, lamb) for lamb in sorted(facts.weights.gains)],
+        **of_family(facts.family, pairs),
+        "seasons": [year.season(item) for item in facts.season.seasons],
+        "compare": year.compare(facts.season.compare),
+        "paddocks": land.paddocks(facts.land.grazing),
+        "money": land.money(facts.farm.money),
+        "supplies": land.supplies(facts.farm.kit),
+        "reminders": [year.reminder(item) for item in facts.year.reminders if not item.done],
+        "register": land.register(facts.farm.register),
+        "counts": [year.head_count(item) for item in facts.farm.head_counts],
+        "reasons": [choosing.choice(item) for item in facts.choosing.choices],
+        "rams": choosing.rams(facts.choosing.rams),
+        "diagnostics": [diagnostic(item) for item in seen.diagnostics],
+    }
+
+
+def of_breeding(found: BreedingFacts) -> dict[str, Any]:
+    """Who is due, and when."""
+    return {
+        "due": [due(row) for row in found.due.rows],
         "forecast": [
             {"date": day.day.isoformat(), "expected_ewes": figure(day.expected), "low": day.low, "high": day.high}
-            for day in facts.forecast.days
+            for day in found.forecast.days
         ],
-        "joinings": [watch.joining(item) for item in facts.joinings],
-        "not_expected": [watch.not_expected(item) for item in facts.due.not_expected],
-        "labours": [labour(item) for item in facts.labours],
-        "lambings": [lambing(fact) for fact in facts.lambings],
-        "colostrum": [colostrum(item) for item in facts.newborns],
-        "owed": [watch.owed(item) for item in facts.open_items],
-        "fosters": [watch.foster(item) for item in facts.fosters],
-        "nights": [watch.night(item) for item in facts.nights],
-        "patterns": watch.patterns(facts.patterns),
-        "clearance": [clearance(row) for _, row in sorted(facts.guard.standing.items())],
-        "doses": [
-            {
-                "note": fact.note,
-                "sheep": fact.sheep,
-                "expected_ml": figure(fact.expected_ml),
-                "recorded_ml": figure(fact.recorded_ml),
-                "sites": fact.sites,
-            }
-            for fact in facts.doses.values()
-        ],
-        "illness": health.illness(facts.cases),
-        "egg_counts": health.egg_counts(facts.worms.eggs),
-        "growth": [growth(facts, lamb) for lamb in sorted(facts.growth)],
-        "kinship": [{"a": a, "b": b, "relationship": figure(facts.family.relationship(a, b))} for a, b in pairs],
+        "joinings": [watch.joining(item) for item in found.joinings],
+        "not_expected": [watch.not_expected(item) for item in found.due.not_expected],
+    }
+
+
+def of_lambing(found: LambingFacts) -> dict[str, Any]:
+    """Births, and what is owed after them."""
+    return {
+        "labours": [labour(item) for item in found.labours],
+        "lambings": [lambing(fact) for fact in found.births],
+        "colostrum": [colostrum(item) for item in found.newborns],
+        "owed": [watch.owed(item) for item in found.open_items],
+        "fosters": [watch.foster(item) for item in found.fosters],
+        "nights": [watch.night(item) for item in found.nights],
+        "patterns": watch.patterns(found.patterns),
+    }
+
+
+def of_medicine(found: MedicineFacts) -> dict[str, Any]:
+    """Who is clear, and what was given."""
+    return {
+        "clearance": [clearance(row) for _, row in sorted(found.guard.standing.items())],
+        "doses": [dose(fact) for fact in found.doses.values()],
+    }
+
+
+def of_family(found: FamilyFacts, pairs: Sequence[tuple[str, str]]) -> dict[str, Any]:
+    """Relationship of the pairs asked for, of every ram with every ewe, and breeding values."""
+    kin, merits = found.kin, sorted(found.merit.by_sheep.items())
+    return {
+        "kinship": [{"a": a, "b": b, "relationship": figure(kin.relationship(a, b))} for a, b in pairs],
         "pairing": [
-            {"ram": item.ram, "ewe": item.ewe, "inbreeding": figure(facts.family.lambs_inbreeding(item))}
-            for item in facts.family.pairings
+            {"ram": item.ram, "ewe": item.ewe, "inbreeding": figure(kin.lambs_inbreeding(item))}
+            for item in kin.pairings
         ],
-        "merit": [merit(sheep, told) for sheep, values in sorted(facts.merit.by_sheep.items()) for told in values],
-        "seasons": [year.season(item) for item in facts.seasons],
-        "compare": year.compare(facts.compare),
-        "paddocks": land.paddocks(facts.grazing),
-        "money": land.money(facts.money),
-        "supplies": land.supplies(facts.kit),
-        "reminders": [year.reminder(item) for item in facts.reminders if not item.done],
-        "register": land.register(facts.register),
-        "counts": [year.head_count(item) for item in facts.head_counts],
-        "reasons": [choosing.choice(item) for item in facts.choices],
-        "rams": choosing.rams(facts.rams),
-        "diagnostics": [diagnostic(item) for item in seen.diagnostics],
+        "merit": [merit(sheep, told) for sheep, values in merits for told in values],
     }
 
 
@@ -99,7 +125,7 @@ def on(today: Moment) -> str:
 
 def sheep(seen: Seen, animal: Animal) -> dict[str, Any]:
     """One animal."""
-    possible = sires(seen.facts.matings, animal)
+    possible = sires(seen.facts.breeding.matings, animal)
     left = gone(animal, seen.today)
     return {
         "id": animal.id, "tag": animal.tag, "name": animal.name, "sex": animal.sex,
@@ -107,10 +133,10 @@ def sheep(seen: Seen, animal: Animal) -> dict[str, Any]:
         "dam": animal.dam, "sire": possible[0] if len(possible) == 1 else None, "sires_possible": list(possible),
         "status": status(animal, seen.today), "left": left.date.isoformat() if left else None,
         "mob": animal.mob_on(seen.today.day),
-        "paddock": seen.facts.grazing.place_of(animal.id),
-        "inbreeding": figure(seen.facts.family.sure_inbreeding(animal.id)),
-        "generations_known": figure(seen.facts.family.generations.get(animal.id)),
-        "parity": sum(fact.ewe == animal.id for fact in seen.facts.lambings) if animal.sex == "ewe" else None,
+        "paddock": seen.facts.land.grazing.place_of(animal.id),
+        "inbreeding": figure(seen.facts.family.kin.sure_inbreeding(animal.id)),
+        "generations_known": figure(seen.facts.family.kin.generations.get(animal.id)),
+        "parity": sum(fact.ewe == animal.id for fact in seen.facts.lambing.births) if animal.sex == "ewe" else None,
     }  # fmt: skip
 
 
@@ -173,6 +199,17 @@ def lambing(fact: LambingFact) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def dose(fact: DoseFact) -> dict[str, Any]:
+    """One dose beside what it should have been, in mL."""
+    return {
+        "note": fact.note,
+        "sheep": fact.sheep,
+        "expected_ml": figure(fact.expected_ml),
+        "recorded_ml": figure(fact.recorded_ml),
+        "sites": fact.sites,
+    }
+
+
 def clearance(row: Clearance) -> dict[str, Any]:
     """Where one living animal stands."""
     return {
@@ -191,9 +228,9 @@ def because(item: Because) -> dict[str, Any]:
     return {"note": item.note, "line": item.line, "rule": item.rule, "text": item.text}
 
 
-def growth(facts: Facts, lamb: str) -> dict[str, Any]:
+def growth(found: GrowthFacts, lamb: str) -> dict[str, Any]:
     """One animal's weights and gain, and its weight on common footing."""
-    item, row = facts.growth[lamb], facts.adjusted.get(lamb)
+    item, row = found.weights.gains[lamb], found.adjusted.get(lamb)
     dam, sex, kind = row.factors if row else (None, None, None)
     return {
         "lamb": item.sheep, "birth_kg": figure(item.birth_kg),
@@ -210,8 +247,8 @@ def growth(facts: Facts, lamb: str) -> dict[str, Any]:
         "group_size": row.group_size if row else None,
         "group_target_age": row.group_target if row else None,
         "group_adjusted_kg": figure(row.in_group) if row else None,
-        "own_adjusted_kg": figure(facts.own_effects.weights.get(lamb)),
-        "own_ratio": figure(facts.own_effects.ratios.get(lamb)),
+        "own_adjusted_kg": figure(found.own_effects.weights.get(lamb)),
+        "own_ratio": figure(found.own_effects.ratios.get(lamb)),
         "because": [because(step) for step in (row.because if row else item.because)],
     }  # fmt: skip
 

@@ -205,7 +205,7 @@ def test_pages_are_well_formed(log: Path) -> None:
     for page in (log / "book").rglob("*.html"):
         html5lib.HTMLParser(strict=True).parse(page.read_text())
     message = faults.IN_DRAWING.at(report.Span("x"), "a <b> & \x00")
-    stand_in = binding.stand_in(Page("a/b.html", "x", "A < B", None), message).decode()
+    stand_in = binding.stand_in("a/b.html", "A < B", [message]).decode()
     html5lib.HTMLParser(strict=True).parse(stand_in.replace("\0", ""))
 
 
@@ -355,6 +355,20 @@ def test_a_crash_in_a_group_of_pages(log: Path) -> None:
     assert not (log / "book" / "half.html").exists()
     assert "the pages half" in text_of(log, "problems.html")
     assert (log / "book" / "boats" / "12-grebe.html").exists()
+
+
+def test_the_front_page_is_always_there(log: Path) -> None:
+    """Where the navigation leads to a page whose group failed, a page says so: nobody reads an older one."""
+    made(log)
+    harbour, *others = CONTENTS.pages
+    contents = replace(CONTENTS, pages=(replace(harbour, make=crash), *others))
+    built = made(log, replace(BOOK, contents=lambda: contents))
+    assert (codes(built), built.status) == (["B905"], 2)
+    text = text_of(log, "index.html")
+    assert "This page could not be made" in text
+    assert f"the pages {harbour.name}: ZeroDivisionError: of our own making" in text
+    assert "of our own making" in text_of(log, "problems.html")
+    html5lib.HTMLParser(strict=True).parse(text)
 
 
 def test_a_crash_in_drawing_one_page(log: Path) -> None:

@@ -53,13 +53,13 @@ def read(notes: Notes, on: str = "2026-06-10", clock: date | None = None) -> See
 
 def meat(seen: Seen, sheep: str) -> str:
     """The state of an animal's meat, with its release: `clear`, `held 2026-06-30`, `unknown`."""
-    state = seen.facts.guard.standing[sheep].meat
+    state = seen.facts.medicine.guard.standing[sheep].meat
     return f"{state.state} {state.shown}" if state.shown else state.state
 
 
 def milk(seen: Seen, sheep: str) -> str:
     """The same of its milk."""
-    state = seen.facts.guard.standing[sheep].milk
+    state = seen.facts.medicine.guard.standing[sheep].milk
     return f"{state.state} {state.shown}" if state.shown else state.state
 
 

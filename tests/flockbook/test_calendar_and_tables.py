@@ -65,7 +65,7 @@ def test_another_reader_finds_what_was_written() -> None:
     found = seen()
     read_back = Calendar.from_ical(calendar(found))
     events = {str(item["uid"]).split("@")[0]: item for item in read_back.walk("VEVENT")}
-    want = {item.id: item for item in found.facts.reminders if not item.done}
+    want = {item.id: item for item in found.facts.year.reminders if not item.done}
     assert set(events) == set(want)
     task = next(item for item in want.values() if "top strand" in item.what)
     assert (events[task.id].decoded("dtstart"), str(events[task.id]["summary"])) == (date(2026, 6, 12), task.what)

@@ -30,10 +30,10 @@ def test_selenium_for_a_newborn_of_ten_pounds() -> None:
         },
         "2026-03-13",
     )
-    fact = seen.facts.doses[("2026-03-12 treatment.md", "7")]
+    fact = seen.facts.medicine.doses[("2026-03-12 treatment.md", "7")]
     assert fact.expected_ml == pytest.approx(0.25)
     assert {"M202", "M203"} <= set(codes(seen))
-    assert seen.facts.guard.standing["7"].meat.state == "unknown"
+    assert seen.facts.medicine.guard.standing["7"].meat.state == "unknown"
 
 
 @pytest.mark.parametrize(("kg", "ml", "sites"), [(80, 5.6, 2), (70, 4.9, 1)])
@@ -50,7 +50,7 @@ def test_penicillin_sites(kg: int, ml: float, sites: int) -> None:
         },
         "2026-03-13",
     )
-    fact = seen.facts.doses[("2026-03-12 treatment.md", "C214")]
+    fact = seen.facts.medicine.doses[("2026-03-12 treatment.md", "C214")]
     assert (fact.expected_ml, fact.sites) == (pytest.approx(ml), sites)
 
 
@@ -66,7 +66,7 @@ def test_due_dates_of_a_seen_service(service: str, likely: str, earliest: str, l
     University mean).
     """
     note = {f"{service} joining.md": "---\nrams: Sexton\newes: Bramble\nmethod: hand\n---\n"}
-    due = read({**EWE, **note}, f"{service[:4]}-12-01").facts.due.rows[0].due
+    due = read({**EWE, **note}, f"{service[:4]}-12-01").facts.breeding.due.rows[0].due
     assert (str(due.likely), str(due.earliest), str(due.latest)) == (likely, earliest, latest)
 
 
@@ -79,7 +79,7 @@ def test_another_length_of_pregnancy() -> None:
     }
     notes |= {"sheep/S1 Sexton.md": "---\nnote: ram\nborn: 2008\n---\n"}
     notes |= {"2011-09-20 joining.md": "---\nrams: Sexton\newes: Bramble\nmethod: hand\n---\n"}
-    assert str(read(notes, "2011-12-01").facts.due.rows[0].due.likely) == "2012-02-12"
+    assert str(read(notes, "2011-12-01").facts.breeding.due.rows[0].due.likely) == "2012-02-12"
 
 
 def test_ram_in_the_second_week_of_october_lambs_in_early_march() -> None:
@@ -87,7 +87,7 @@ def test_ram_in_the_second_week_of_october_lambs_in_early_march() -> None:
     ewes = {f"sheep/E{number}.md": "---\nnote: ewe\nborn: 2021\n---\n" for number in range(20)}
     names = ", ".join(f"E{number}" for number in range(20))
     note = {"2025-10-10 joining.md": f"---\nrams: Sexton\newes: {names}\nout: 2025-11-13\n---\n"}
-    rows = read({**EWE, **ewes, **note}, "2026-01-01").facts.due.rows
+    rows = read({**EWE, **ewes, **note}, "2026-01-01").facts.breeding.due.rows
     chance = sum(sum(row.odds.chance_on(day) for row in rows) for day in march(1, 22)) / len(rows)
     assert chance > 0.6
     assert all("2026-03-01" <= str(row.due.likely) <= "2026-03-22" for row in rows)
@@ -110,7 +110,7 @@ def test_a_gain_from_birth_and_between_weighings() -> None:
         "2026-07-04 weighing.md": "627 16.3\n628 32.0\n",
         "2026-07-18 weighing.md": "628 36.2\n",
     }
-    growth = read(notes, "2026-08-01").facts.growth
+    growth = read(notes, "2026-08-01").facts.weights.gains
     assert growth["627"].adg == pytest.approx(0.1088)
     assert growth["628"].weights[-1].gain == pytest.approx(0.3)
 
@@ -139,7 +139,7 @@ def test_values_are_what_was_typed_and_no_yaml_1_1() -> None:
     seen = read(notes, "2026-06-01")
     assert [(animal.tag, animal.name) for animal in seen.linked.animals.values()] == [("012", "no")]
     assert [str(event.time) for event in seen.linked.events] == ["12:30:00", "05:40:00"]
-    (weight,) = seen.facts.growth["012"].weights
+    (weight,) = seen.facts.weights.gains["012"].weights
     assert weight.kg == 4.5
 
 

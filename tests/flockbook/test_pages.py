@@ -268,7 +268,7 @@ def pages_of_sheep(book: Made) -> dict[str, str]:
 
 def test_every_state_beside_a_sheep_is_the_guards(whole: Made) -> None:
     """On lists and tables the state of a sheep is what the guard says of that product."""
-    standing = whole.built.findings.facts.guard.standing
+    standing = whole.built.findings.facts.medicine.guard.standing
     ids = {path.rsplit("/", 1)[-1]: sheep for sheep, path in pages_of_sheep(whole).items()}
     compared = 0
     for path, page in whole.pages.items():
@@ -282,7 +282,7 @@ def test_every_state_beside_a_sheep_is_the_guards(whole: Made) -> None:
 def test_no_page_of_a_sheep_that_is_not_clear_says_so(whole: Made) -> None:
     """The boxes at the head of a sheep's page are the guard's; what is gone has none."""
     for sheep, path in pages_of_sheep(whole).items():
-        row = whole.built.findings.facts.guard.standing.get(sheep)
+        row = whole.built.findings.facts.medicine.guard.standing.get(sheep)
         boxes = tree(whole.pages[path]).findall(".//ul[@class='states']/li")
         shown = {
             box.findtext("span"): [looks(node)[-1] for node in box.iter() if "state" in looks(node)] for box in boxes
@@ -304,7 +304,7 @@ def test_the_clear_list_names_only_the_clear(whole: Made) -> None:
     """Under `Clear` stands nobody whose meat or milk is held or unknown, and no lamb that sucks such a ewe."""
     part = clear_part(whole)
     for sheep, path in pages_of_sheep(whole).items():
-        row = whole.built.findings.facts.guard.standing.get(sheep)
+        row = whole.built.findings.facts.medicine.guard.standing.get(sheep)
         wanted = row is not None and row.meat.state == "clear" == row.milk.state and row.sucking is None
         assert (f'href="{path}"' in part) == wanted, path
 
@@ -323,7 +323,7 @@ def test_a_treatment_of_nobody_known_is_never_clear_at_once(tmp_path: Path) -> N
     book = small(tmp_path, {"events/2026-06-01 treatment foot.md": note})
     assert "Brambel" in book.words("medicine-register.html")
     assert "meat unknown; milk unknown" in book.words("medicine-register.html")
-    entry = book.built.findings.facts.medicines[0]
+    entry = book.built.findings.facts.medicine.register[0]
     assert (entry.meat_until, entry.milk_until) == (None, None)
 
 

@@ -6,9 +6,9 @@ A sire counts only when he is certain; where several rams are possible the sire 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
 
 from compiler.book import Moment
+from compiler.families import once
 from flockbook.derive.breeding.mating import Matings, sires
 from flockbook.derive.family.kinship import Pairing, inbreeding, kinship_grid, relationship
 from flockbook.derive.family.pedigree import Parentage, Pedigree, PedigreeFault, generations_known, order_pedigree
@@ -24,12 +24,12 @@ class Family:
     rams: tuple[str, ...] = ()
     ewes: tuple[str, ...] = ()
 
-    @cached_property
+    @once
     def ordered(self) -> tuple[Pedigree, tuple[PedigreeFault, ...]]:
         """The pedigree with parents before lambs, and the contradictions for which links were dropped."""
         return order_pedigree(self.parentages)
 
-    @cached_property
+    @once
     def inbreeding(self) -> dict[str, float]:
         """F of every animal, as a share."""
         return inbreeding(self.ordered[0])
@@ -38,12 +38,12 @@ class Family:
         """F of one animal; None where its pedigree contradicts itself, or it is not in the book."""
         return None if animal in self.ordered[0].doubted else self.inbreeding.get(animal)
 
-    @cached_property
+    @once
     def generations(self) -> dict[str, float]:
         """Full generations of ancestors known, for every animal."""
         return generations_known(self.ordered[0])
 
-    @cached_property
+    @once
     def pairings(self) -> tuple[Pairing, ...]:
         """Every living ram with every living ewe: how inbred their lambs would be."""
         return kinship_grid(self.ordered[0], self.rams, self.ewes)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cached_property
 
+from compiler.families import once
 from flockbook.derive.family.family import Family
 from flockbook.derive.family.merit import Evaluation, Merit, Missing, Trial, evaluate, too_little
 from flockbook.derive.family.merit_records import Known, trials, without_age
@@ -30,12 +30,12 @@ class Merits:
     heritabilities: Mapping[str, Heritability] = field(default_factory=dict)
     known: Known | None = None
 
-    @cached_property
+    @once
     def trials(self) -> Mapping[str, Trial]:
         """The records by trait."""
         return trials(self.known) if self.known else {}
 
-    @cached_property
+    @once
     def evaluations(self) -> Mapping[str, Evaluation]:
         """What was worked out, by trait; empty where the `merit` extra is not installed."""
         pedigree, inbred = self.family.ordered[0], self.family.inbreeding
@@ -49,7 +49,7 @@ class Merits:
         """What has to be installed before anything can be worked out, or None."""
         return Missing("merit extra") if self.trials and not self.evaluations else None
 
-    @cached_property
+    @once
     def by_sheep(self) -> Mapping[str, tuple[Told, ...]]:
         """The values of every animal, by id; none of those whose pedigree contradicts itself."""
         doubted = self.family.ordered[0].doubted
@@ -64,12 +64,12 @@ class Merits:
         """Whether a value says enough to be shown; nothing is said of sheep whose pedigree contradicts itself."""
         return not too_little(merit.reliability) and merit.animal not in self.family.ordered[0].doubted
 
-    @cached_property
+    @once
     def without_age(self) -> tuple[tuple[str, float, str], ...]:
         """Weaning weights (lamb, kg, why) that are left out because they cannot be brought to one age."""
         return tuple(without_age(self.known)) if self.known else ()
 
-    @cached_property
+    @once
     def unknown_parents(self) -> Mapping[str, int]:
         """How many of each animal's two parents are not known."""
         return unknown_parents(self.family.ordered[0])

@@ -40,27 +40,27 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     del stamp
     tags = directory(seen.linked, seen.today)
-    rows = seen.facts.due.rows
+    rows = seen.facts.breeding.due.rows
     late = [row for row in rows if row.odds.overdue]
     ahead = [row for row in rows if not row.odds.overdue]
-    running = [item for item in seen.facts.joinings if item.lambs.last >= seen.today.day]
+    running = [item for item in seen.facts.breeding.joinings if item.lambs.last >= seen.today.day]
     view = DueView(
         lead(seen),
         forecast_chart(seen),
         PageLink("The figures, day by day and week by week", FORECAST),
         due_table(ahead, tags, "Nobody is due."),
         due_table(late, tags, "Nobody is past her last day."),
-        gone_table(seen.facts.due.not_expected, tags),
+        gone_table(seen.facts.breeding.due.not_expected, tags),
         joinings_table(running, tags),
         heats_table(running, tags),
-        working(rows, seen.facts.due.not_expected, running),
+        working(rows, seen.facts.breeding.due.not_expected, running),
     )
     yield Page(PATH, "due.html", "Who is due", view)
 
 
 def lead(seen: Seen) -> str:
     """How many, and from when to when."""
-    rows = [row for row in seen.facts.due.rows if row.due.likely]
+    rows = [row for row in seen.facts.breeding.due.rows if row.due.likely]
     if not rows:
         return "No ewe is in lamb as far as the notes tell."
     expected = sum(1 - row.due.barren_chance for row in rows)

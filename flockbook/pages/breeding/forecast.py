@@ -42,13 +42,13 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def lead(seen: Seen) -> str:
     """How many are still to come, and the busiest day."""
-    found = seen.facts.forecast
+    found = seen.facts.breeding.forecast
     busiest = found.busiest
     if busiest is None:
-        late = sum(row.odds.overdue for row in seen.facts.due.rows)
+        late = sum(row.odds.overdue for row in seen.facts.breeding.due.rows)
         past = f"Nobody is expected any more; {plural(late, 'ewe is', 'ewes are')} past their last day."
         return past if late else "No ewe is in lamb as far as the notes tell."
-    lambed = len(seen.facts.due.lambed)
+    lambed = len(seen.facts.breeding.due.lambed)
     done = f"{plural(lambed, 'ewe has', 'ewes have')} lambed. " if lambed else ""
     return (
         f"{done}About {found.total:.0f} still to lamb, most of them on {day_words(busiest.day)}: "
@@ -65,13 +65,14 @@ def band_words(item: ForecastDay) -> str:
 
 def drawn_days(seen: Seen) -> list[ForecastDay]:
     """The days on which anything is to be expected."""
-    return [item for item in seen.facts.forecast.days if item.expected >= LEAST_DAY]
+    return [item for item in seen.facts.breeding.forecast.days if item.expected >= LEAST_DAY]
 
 
 def lambed_by_day(seen: Seen) -> Counter[date]:
     """Births of the running season, by day."""
-    season = seen.facts.due.season
-    return Counter(birth.event.date for birth in seen.facts.lambings if birth.season == season and birth.event.date)
+    season = seen.facts.breeding.due.season
+    births = seen.facts.lambing.births
+    return Counter(birth.event.date for birth in births if birth.season == season and birth.event.date)
 
 
 def chart(seen: Seen, days: list[ForecastDay]) -> Chart | None:
@@ -151,7 +152,7 @@ def expected_cells(item: ForecastDay | None) -> tuple[str, str]:
 
 def weeks(seen: Seen) -> Table:
     """Week by week, with the births of the weeks gone by."""
-    found, born = seen.facts.forecast, lambed_by_day(seen)
+    found, born = seen.facts.breeding.forecast, lambed_by_day(seen)
     lambed, rows = sum(born.values()), []
     for one in earlier_weeks(seen, born):
         count = sum(born[day_] for day_ in born if one <= day_ < one + timedelta(7))
@@ -173,7 +174,7 @@ def weeks(seen: Seen) -> Table:
 
 def earlier_weeks(seen: Seen, born: Counter[date]) -> list[date]:
     """First days of the weeks of births that lie before the forecast's first."""
-    spans = [item.span.first for item in seen.facts.forecast.weeks]
+    spans = [item.span.first for item in seen.facts.breeding.forecast.weeks]
     if not spans or not born:
         return []
     back = -(-max(0, (spans[0] - min(born)).days) // 7)

@@ -39,7 +39,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     del stamp
     tags = directory(seen.linked, seen.today)
-    family, limit = seen.facts.family, seen.settings.figure("inbreeding_limit")
+    family, limit = seen.facts.family.kin, seen.settings.figure("inbreeding_limit")
     over = sorted(
         (item for item in family.pairings if item.inbreeding >= limit),
         key=lambda item: (-item.inbreeding, item.ram, item.ewe),
@@ -74,7 +74,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def lead(seen: Seen) -> str:
     """How many of each, and what that means for the flock."""
-    family = seen.facts.family
+    family = seen.facts.family.kin
     words = f"{plural(len(family.rams), 'ram')} and {plural(len(family.ewes), 'ewe')} old enough to be bred from."
     if not family.rams or not family.ewes:
         return words
@@ -92,12 +92,12 @@ def percent(share: float | None) -> str:
 
 def known(seen: Seen, *sheep: str) -> str:
     """Generations known of each."""
-    return ", ".join(f"{seen.facts.family.generations.get(item, 0.0):.1f}" for item in sheep)
+    return ", ".join(f"{seen.facts.family.kin.generations.get(item, 0.0):.1f}" for item in sheep)
 
 
 def grid(seen: Seen, tags: Directory) -> Table:
     """Ewes down, rams across."""
-    family = seen.facts.family
+    family = seen.facts.family.kin
     by_pair = {(item.ram, item.ewe): family.lambs_inbreeding(item) for item in family.pairings}
     names = [tags.tag(ram) for ram in family.rams]
     columns = (
@@ -126,7 +126,7 @@ def faults(seen: Seen, tags: Directory) -> Table:
                 Words("; ".join(f"{link.parent} as {link.role} of {link.animal}" for link in item.dropped)),
             )
         )
-        for item in seen.facts.family.ordered[1]
+        for item in seen.facts.family.kin.ordered[1]
     ]
     columns = (Column("Sheep"), Column("What cannot be"), Column("Left out", wide=True))
     return Table(columns, tuple(rows), "The pedigree holds together.")

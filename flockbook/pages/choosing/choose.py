@@ -83,7 +83,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     tags = directory(seen.linked, seen.today)
     first, more = spread(ewes_table(seen, tags), Seat(PATH, SECTION))
     sections = (
-        Section("Ewes", "ewes-head", plural(len(seen.facts.choices), "ewe"), table=first),
+        Section("Ewes", "ewes-head", plural(len(seen.facts.choosing.choices), "ewe"), table=first),
         Section("The rule", "rule", words=RULE, table=rules_table(seen)),
     )
     yield Page(PATH, "choose.html", SECTION, SectionsView(lead(seen), (CAUTION,), sections))
@@ -93,8 +93,8 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def lead(seen: Seen) -> str:
     """How many of each."""
-    said = [choice.suggest for choice in seen.facts.choices]
-    little = sum(bool(choice.little) for choice in seen.facts.choices)
+    said = [choice.suggest for choice in seen.facts.choosing.choices]
+    little = sum(bool(choice.little) for choice in seen.facts.choosing.choices)
     words = f"Cull {said.count(CULL)}, watch {said.count(WATCH)}, keep {said.count(KEEP)}, by your rules."
     return f"{words} Of {little} too little is known." if little else words
 
@@ -107,7 +107,7 @@ def ewes_table(seen: Seen, tags: Directory) -> Table:
         Column("Meat"),
         Column("Against her, and for her", wide=True),
     )
-    due = {row.ewe: row.due.likely for row in seen.facts.due.rows}
+    due = {row.ewe: row.due.likely for row in seen.facts.breeding.due.rows}
     rows = tuple(
         Row(
             (
@@ -125,7 +125,7 @@ def ewes_table(seen: Seen, tags: Directory) -> Table:
 def in_order(seen: Seen) -> list[Choice]:
     """By suggestion, then by tag."""
     animals = seen.linked.animals
-    return sorted(seen.facts.choices, key=lambda item: (ORDER[item.suggest], by_tag(animals[item.ewe])))
+    return sorted(seen.facts.choosing.choices, key=lambda item: (ORDER[item.suggest], by_tag(animals[item.ewe])))
 
 
 def suggested(choice: Choice, due: date | None) -> str:
@@ -194,7 +194,7 @@ def stay_view(choice: Choice | None) -> StayView | None:
 
 def sheets(seen: Seen, tags: Directory) -> Iterator[Page]:
     """The sorting sheet, over as many pages as it needs."""
-    choices = sorted(seen.facts.choices, key=lambda item: by_tag(seen.linked.animals[item.ewe]))
+    choices = sorted(seen.facts.choosing.choices, key=lambda item: by_tag(seen.linked.animals[item.ewe]))
     lines = [
         SheetRow(tags.tag(choice.ewe), choice.suggest.upper() if choice.suggest == CULL else choice.suggest,
                  told(choice.against) or (sentence(choice.little) if choice.little else ""), not_clear(choice))

@@ -57,8 +57,9 @@ def nursery_of(seen: Seen) -> Nursery:
     """What the ewe lambs are judged from."""
     facts = seen.facts
     return Nursery(
-        seen.linked, facts.matings, facts.lambings, facts.years, {choice.ewe: choice for choice in facts.choices},
-        facts.cases, facts.adjusted, facts.family, seen.settings, seen.today,
+        seen.linked, facts.breeding.matings, facts.lambing.births, facts.choosing.years,
+        {choice.ewe: choice for choice in facts.choosing.choices},
+        facts.health.cases, facts.growth.adjusted, facts.family.kin, seen.settings, seen.today,
     )  # fmt: skip
 
 
@@ -101,9 +102,9 @@ def reasons_table(seen: Seen, found: Iterable[Candidate], tags: Directory) -> Ta
 
 def reason_cells(seen: Seen, item: Candidate, tags: Directory) -> tuple[Cell, ...]:
     """One ewe lamb's reasons."""
-    standing = seen.facts.guard.standing.get(item.lamb)
+    standing = seen.facts.medicine.guard.standing.get(item.lamb)
     unknown = f" Not known: {', '.join(item.unknown)}." if item.unknown else ""
-    merit = merit_words(seen.facts.merit.of(item.lamb), seen.settings.units)
+    merit = merit_words(seen.facts.family.merit.of(item.lamb), seen.settings.units)
     return (
         tags.tag(item.lamb),
         Words((sentences(item.for_) or "Nothing written.") + unknown),
@@ -135,7 +136,7 @@ def dam_words(dam: DamRecord | None) -> str:
 
 def weight_line(seen: Seen, item: Candidate) -> str:
     """Her weights at birth and last, her gain, and her weight beside her group's mean."""
-    units, grown = seen.settings.units, seen.facts.growth.get(item.lamb)
+    units, grown = seen.settings.units, seen.facts.weights.gains.get(item.lamb)
     lamb = seen.linked.animals[item.lamb]
     line = lamb.birth.line if lamb.birth else None
     words = [f"born {weight_words(line.weight.kg, units)}"] if line and line.weight and not line.unlikely else []

@@ -30,7 +30,7 @@ CAUTION = Caution(
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page, and those where its lists go on."""
     del stamp
-    tags, book = directory(seen.linked, seen.today), seen.facts.rams
+    tags, book = directory(seen.linked, seen.today), seen.facts.choosing.rams
     parts = [book.rams[start : start + PER_PAGE] for start in range(0, len(book.rams), PER_PAGE)] or [()]
     names = [PATH if number == 1 else f"choose-rams-{number}.html" for number in range(1, len(parts) + 1)]
     for name, part in zip(names, parts, strict=True):

@@ -71,7 +71,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     tags, seat = directory(seen.linked, seen.today), Seat(PATH, TITLE, "The flock", WHOLE // len(TRAITS))
     more: list[Page] = []
     sections: list[Section] = [Section("How to read this", "how", words=HOW)]
-    for trait, found in seen.facts.merit.evaluations.items():
+    for trait, found in seen.facts.family.merit.evaluations.items():
         table, pages = spread(merit_table(seen, trait, found, tags), seat)
         sections.append(trait_section(seen, trait, found, table))
         more += pages
@@ -89,7 +89,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def lead(seen: Seen) -> str:
     """What there is to go by, or what is missing."""
-    found = seen.facts.merit
+    found = seen.facts.family.merit
     if found.missing:
         return (
             "Nothing is worked out here: the numerical libraries are not installed. Install the program with its "
@@ -112,7 +112,7 @@ def lead(seen: Seen) -> str:
 
 def doubted(seen: Seen) -> str:
     """How many are left out because of their pedigree; nothing where there are none."""
-    count = len(seen.facts.family.ordered[0].doubted.intersection(living(seen)))
+    count = len(seen.facts.family.kin.ordered[0].doubted.intersection(living(seen)))
     what = plural(count, "living sheep", "living sheep")
     told = f" Of {what} nothing is told: what is written of their family contradicts itself (see the pairings)."
     return told if count else ""
@@ -129,7 +129,7 @@ def living(seen: Seen) -> list[str]:
 def trait_section(seen: Seen, trait: str, found: Evaluation, table: Table) -> Section:
     """One trait: what it rests on, and the values that say something."""
     how, here = TRAITS[trait], frozenset(living(seen))
-    telling = sum(item.animal in here and seen.facts.merit.telling(item) for item in found.merits)
+    telling = sum(item.animal in here and seen.facts.family.merit.telling(item) for item in found.merits)
     quiet = len(here) - telling
     words = [inherited(found.heritability), rests_on(how, found)]
     if found.records and quiet:
@@ -166,7 +166,7 @@ def merit_table(seen: Seen, trait: str, found: Evaluation, tags: Directory) -> T
         Column("Its parents"),
     )
     here = frozenset(living(seen))
-    told = [item for item in found.merits if item.animal in here and seen.facts.merit.telling(item)]
+    told = [item for item in found.merits if item.animal in here and seen.facts.family.merit.telling(item)]
     told.sort(key=lambda item: (-lower_end(found, item), item.animal))
     caption = "In the order of the lower end of the range, so that a doubtful value does not stand above a sure one."
     rows = tuple(merit_row(seen, found, item, tags) for item in told)
@@ -190,7 +190,7 @@ def merit_row(seen: Seen, found: Evaluation, item: Merit, tags: Directory) -> Ro
             f"{how.words(low, units)} to {how.words(high, units)}" if item.error else "too few records",
             Bar(round(item.reliability * 100), f"{item.reliability:.2f}"),
             item.records,
-            PARENTS[seen.facts.merit.unknown_parents[item.animal]],
+            PARENTS[seen.facts.family.merit.unknown_parents[item.animal]],
         )
     )
 
@@ -202,7 +202,7 @@ def allowed_table(seen: Seen) -> Table:
     """What each season, sex, age and litter adds, of how many records."""
     columns = (Column("Of"), Column("Allowed for"), Column("Adds", "number"), Column("Records", "number"))
     rows = []
-    for trait, found in seen.facts.merit.evaluations.items():
+    for trait, found in seen.facts.family.merit.evaluations.items():
         how = TRAITS[trait]
         for item in found.estimates:
             added = how.words(item.value, seen.settings.units) if item.value else "taken as 0"
@@ -213,9 +213,10 @@ def allowed_table(seen: Seen) -> Table:
 def left_table(seen: Seen, tags: Directory) -> Table:
     """Records that were not used, and effects that could not be."""
     columns = (Column("Of"), Column("What"), Column("Why", wide=True))
-    rows = [row for trait, found in seen.facts.merit.evaluations.items() for row in left_rows(trait, found, tags)]
+    merit = seen.facts.family.merit
+    rows = [row for trait, found in merit.evaluations.items() for row in left_rows(trait, found, tags)]
     head, units = TRAITS["weaning_weight"].head, seen.settings.units
-    for lamb, weight, why in seen.facts.merit.without_age if seen.facts.merit.evaluations else ():
+    for lamb, weight, why in merit.without_age if merit.evaluations else ():
         rows.append(Row((head, tags.tag(lamb), Words(f"{why} ({weight_words(weight, units)})"))))
     return Table(columns, tuple(rows), "Every record was used, and everything could be allowed for.", "not-used")
 

@@ -58,7 +58,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def death_view(seen: Seen, tags: Directory) -> DeathListView:
     """Everything, in whole tables."""
-    found = seen.facts.register
+    found = seen.facts.farm.register
     lead = (
         f"{plural(len(found.deaths), 'death')} on the roll and {plural(len(found.born_dead), 'lamb')} born dead, until "
         f"the end of {day_words(found.until)}."
@@ -75,9 +75,9 @@ def years_table(seen: Seen) -> Table:
     """Deaths year by year, with what they died of; counts, since they are facts and no estimate."""
     columns = (Column("Year"), Column("Dead", "number"), Column("Of what", wide=True), Column("Born dead", "number"))
     causes: dict[int, Counter[str]] = {}
-    for one in seen.facts.register.deaths:
+    for one in seen.facts.farm.register.deaths:
         causes.setdefault(one.day.year, Counter())[one.cause or "not written"] += 1
-    unborn = Counter(day.year for day in seen.facts.register.born_dead.values())
+    unborn = Counter(day.year for day in seen.facts.farm.register.born_dead.values())
     rows = [
         Row((str(year), found.total(), Words(cause_words(found)), unborn[year]))
         for year in sorted({*causes, *unborn}, reverse=True)
@@ -125,7 +125,8 @@ def born_dead_table(seen: Seen, tags: Directory) -> Table:
     columns = (Column("Day"), Column("Dam"), Column("Lamb, and which note", wide=True), Column("Keep until"))
     years = seen.settings.figure("records_kept")
     rows = []
-    for lamb, day in sorted(seen.facts.register.born_dead.items(), key=lambda item: (item[1], item[0]), reverse=True):
+    born_dead = seen.facts.farm.register.born_dead
+    for lamb, day in sorted(born_dead.items(), key=lambda item: (item[1], item[0]), reverse=True):
         animal, keep = seen.linked.animals[lamb], kept_until(day, years)
         dam = tags.tag(animal.dam) if animal.dam else "not written"
         birth, units = animal.birth, seen.settings.units

@@ -65,7 +65,7 @@ class GrassView:
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The grass page."""
     del stamp
-    found = seen.facts.grazing
+    found = seen.facts.land.grazing
     missing = directory(seen.linked, seen.today).tags(found.nowhere) if found.nowhere and found.places else None
     view = GrassView(
         standing_table(seen),
@@ -105,7 +105,7 @@ def standing_table(seen: Seen) -> Table:
                 move_by(ground),
             ),
         )
-        for key, ground in seen.facts.grazing.ground.items()
+        for key, ground in seen.facts.land.grazing.ground.items()
         for mob, head in ground.standing
     ]
     rows.sort(key=lambda row: (row.cells[0] == LOOSE, plain(str(row.cells[0]))))
@@ -115,7 +115,7 @@ def standing_table(seen: Seen) -> Table:
 def arrivals(seen: Seen) -> dict[tuple[str, str], date]:
     """Since when any sheep of a mob has stood on its paddock."""
     found: dict[tuple[str, str], date] = {}
-    for sheep, at in seen.facts.grazing.places.items():
+    for sheep, at in seen.facts.land.grazing.places.items():
         key = (at.place, seen.linked.animals[sheep].mob_on(seen.today.day) or LOOSE)
         found[key] = min(at.since, found.get(key, at.since))
     return found
@@ -205,7 +205,7 @@ def workings(found: Grazing) -> tuple[Working, ...]:
 
 def chart(seen: Seen) -> Chart | None:
     """Paddocks by weeks: the deeper the cell the more sheep-nights, with a letter for the mob that had most of them."""
-    found = seen.facts.grazing
+    found = seen.facts.land.grazing
     keys = [key for key in found.ground if any((key, week) in found.grid for week in found.weeks)]
     if not keys:
         return None
@@ -238,7 +238,7 @@ def chart(seen: Seen) -> Chart | None:
 
 def main_mobs(seen: Seen) -> dict[tuple[str, date], str]:
     """The mob that had the most sheep-nights on each ground in each week."""
-    found = seen.facts.grazing
+    found = seen.facts.land.grazing
     nights: dict[tuple[str, date], Counter[str]] = {}
     for stint in found.stints:
         animal = seen.linked.animals[stint.sheep]

@@ -42,7 +42,7 @@ class KitView:
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The kit page."""
     del stamp
-    found = seen.facts.kit
+    found = seen.facts.farm.kit
     last = found.crowd.last_due
     due = f", the last of them by {day_words(last)}" if last else ""
     view = KitView(

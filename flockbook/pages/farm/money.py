@@ -59,7 +59,7 @@ def pages(seen: Seen, hidden: frozenset[str]) -> Iterable[Page]:
     """The money page; `hidden` holds what a shared edition leaves out (`money`: the page, `buyers`: their names)."""
     if MONEY in hidden:
         return
-    found, sign = seen.facts.money, SIGNS.get(seen.settings.currency.upper(), "")
+    found, sign = seen.facts.farm.money, SIGNS.get(seen.settings.currency.upper(), "")
     latest = tuple(reversed(found.seasons))
     view = MoneyView(
         lead(seen.settings),

@@ -73,7 +73,7 @@ def pages(seen: Seen, hidden: frozenset[str]) -> Iterable[Page]:
 
 def register_view(seen: Seen, hidden: frozenset[str]) -> RegisterView:
     """The register's tables, the latest entries first."""
-    found = seen.facts.register
+    found = seen.facts.farm.register
     where = directory(seen.linked, seen.today)
     here = found.roll(found.until + DAY)
     return RegisterView(

@@ -99,10 +99,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 def weighed_crops(seen: Seen) -> dict[int, frozenset[str]]:
     """Weighed lambs by the season they were born in, newest season first."""
     found: dict[int, set[str]] = {}
-    for season in seen.facts.seasons:
+    for season in seen.facts.season.seasons:
         for birth in season.births:
             for lamb in birth.lambs:
-                if lamb.id in seen.facts.growth:
+                if lamb.id in seen.facts.weights.gains:
                     found.setdefault(season.season, set()).add(lamb.id)
     return {season: frozenset(found[season]) for season in sorted(found, reverse=True)}
 
@@ -110,7 +110,7 @@ def weighed_crops(seen: Seen) -> dict[int, frozenset[str]]:
 def sessions_of(seen: Seen, lambs: frozenset[str]) -> tuple[Session, ...]:
     """The sessions in which most sheep were of this crop."""
     return tuple(
-        item for item in seen.facts.sessions if 2 * sum(one.sheep in lambs for one in item.weights) > item.count
+        item for item in seen.facts.weights.sessions if 2 * sum(one.sheep in lambs for one in item.weights) > item.count
     )
 
 
@@ -153,7 +153,7 @@ def behind(crop: Crop) -> dict[str, str]:
     """Who is behind and why, among the lambs still here, the lightest for its group first."""
     facts, found = crop.seen.facts, {}
     here = [lamb for lamb in crop.lambs if there(crop.seen.linked.animals[lamb], crop.seen.today)]
-    for lamb in sorted(here, key=lambda one: (ratio_of(facts.adjusted.get(one)) or 100.0, one)):
+    for lamb in sorted(here, key=lambda one: (ratio_of(facts.growth.adjusted.get(one)) or 100.0, one)):
         if why := "; ".join(shortcomings(crop, lamb)):
             found[lamb] = why
     return found
@@ -161,7 +161,7 @@ def behind(crop: Crop) -> dict[str, str]:
 
 def shortcomings(crop: Crop, lamb: str) -> Iterator[str]:
     """What a lamb falls short in."""
-    row, weights = crop.seen.facts.adjusted.get(lamb), crop.seen.facts.growth[lamb].weights
+    row, weights = crop.seen.facts.growth.adjusted.get(lamb), crop.seen.facts.weights.gains[lamb].weights
     ratio, born = ratio_of(row), crop.seen.linked.animals[lamb].birthday
     if row and ratio is not None and ratio < BEHIND:
         yield f"{ratio:.0f} where its group of {row.group_size} is 100"
@@ -178,7 +178,7 @@ def shortcomings(crop: Crop, lamb: str) -> Iterator[str]:
 
 def sucking(crop: Crop, lamb: str, on: date) -> bool:
     """Whether a lamb had not been weaned before a day."""
-    weaned = crop.seen.facts.weaned_on.get(lamb)
+    weaned = crop.seen.facts.weights.weanings.days.get(lamb)
     return weaned is None or weaned >= on
 
 
@@ -189,8 +189,9 @@ def ratio_of(row: Adjusted | None) -> float | None:
 
 def behind_table(crop: Crop, late: Mapping[str, str]) -> Table:
     """Who is behind, with the last weight."""
+    gains = crop.seen.facts.weights.gains
     rows = [
-        Row((crop.tags.tag(lamb), Words(why), weight_words(crop.seen.facts.growth[lamb].weights[-1].kg, crop.units)))
+        Row((crop.tags.tag(lamb), Words(why), weight_words(gains[lamb].weights[-1].kg, crop.units)))
         for lamb, why in late.items()
     ]
     columns = (Column("Lamb"), Column("Why it is named", wide=True), Column("Last weight", "number"))
@@ -229,8 +230,8 @@ def called(crop: Crop, sheep: Iterable[str]) -> list[str]:
 def group_table(crop: Crop) -> Table:
     """The groups within which lambs are compared, with their number and mean."""
     groups: dict[Class, list[Adjusted]] = {}
-    for lamb in sorted(crop.lambs & crop.seen.facts.adjusted.keys()):
-        row = crop.seen.facts.adjusted[lamb]
+    for lamb in sorted(crop.lambs & crop.seen.facts.growth.adjusted.keys()):
+        row = crop.seen.facts.growth.adjusted[lamb]
         groups.setdefault(row.group, []).append(row)
     columns = (
         Column("Group"), Column("Compared", "number"), Column("Mean on one footing", "number"),
@@ -261,7 +262,7 @@ def lamb_table(crop: Crop) -> Table:
         Column("Lamb", sort=True), Column("Weighed"), Column("Footing", "number", sort=True),
         Column("Ratio", "number", sort=True), Column("To know", wide=True),
     )  # fmt: skip
-    order = sorted(crop.lambs & crop.seen.facts.adjusted.keys(), key=lambda one: place_of(crop, one))
+    order = sorted(crop.lambs & crop.seen.facts.growth.adjusted.keys(), key=lambda one: place_of(crop, one))
     minds = {lamb: list(to_know(crop, lamb, target)) for lamb in order}
     common = [word for word in minds[order[0]] if all(word in mind for mind in minds.values())] if order[1:] else []
     rows = [
@@ -274,19 +275,19 @@ def lamb_table(crop: Crop) -> Table:
 def to_know(crop: Crop, lamb: str, target: float | None) -> Iterator[str]:
     """What is to be known of a lamb beside its figures."""
     ready = [readiness(crop, lamb, target)] if target else []
-    told = (own_ratio(crop, lamb), against_mean(crop, lamb), *ready, *doubts(crop.seen.facts.adjusted[lamb]))
+    told = (own_ratio(crop, lamb), against_mean(crop, lamb), *ready, *doubts(crop.seen.facts.growth.adjusted[lamb]))
     yield from (word for word in told if word)
 
 
 def place_of(crop: Crop, lamb: str) -> tuple[float, str]:
     """Sort key: ratio downwards, those without last."""
-    ratio = ratio_of(crop.seen.facts.adjusted[lamb])
+    ratio = ratio_of(crop.seen.facts.growth.adjusted[lamb])
     return (-ratio if ratio is not None else 0.0, lamb)
 
 
 def lamb_row(crop: Crop, lamb: str, mind: str) -> Row:
     """One lamb."""
-    row = crop.seen.facts.adjusted[lamb]
+    row = crop.seen.facts.growth.adjusted[lamb]
     weighed = f"{weight_words(row.weighed.kg, crop.units)}, {row.age} d"
     footing = weight_words(row.in_group or row.adjusted, crop.units)
     lone = "alone" if row.in_group is not None else "not compared"
@@ -296,13 +297,13 @@ def lamb_row(crop: Crop, lamb: str, mind: str) -> Row:
 
 def own_ratio(crop: Crop, lamb: str) -> str:
     """Its ratio by the flock's own differences, beside that by the factors."""
-    ratio = crop.seen.facts.own_effects.ratios.get(lamb)
+    ratio = crop.seen.facts.growth.own_effects.ratios.get(lamb)
     return f"{ratio:.0f} by own differences" if ratio is not None else ""
 
 
 def against_mean(crop: Crop, lamb: str) -> str:
     """How far a lamb's last weight lies from the mean of its weighing, with the number weighed."""
-    last = next((item for item in reversed(crop.seen.facts.growth[lamb].weights) if item.sure), None)
+    last = next((item for item in reversed(crop.seen.facts.weights.gains[lamb].weights) if item.sure), None)
     session = next((item for item in crop.sessions if last and item.note == last.note), None)
     if last is None or session is None or session.mean is None or session.count < 2:
         return ""
@@ -342,7 +343,7 @@ def readiness(crop: Crop, lamb: str, target: float) -> str:
     """When a lamb still here reaches the target, as a range; nothing for a day gone by."""
     if not there(crop.seen.linked.animals[lamb], crop.seen.today):
         return ""
-    weights = [(item.date, item.kg) for item in crop.seen.facts.growth[lamb].weights if item.sure]
+    weights = [(item.date, item.kg) for item in crop.seen.facts.weights.gains[lamb].weights if item.sure]
     if weights and max(weights)[1] >= target:
         return f"has reached {weight_words(target, crop.units)}"
     found = project(weights, target)
@@ -373,7 +374,7 @@ def group_figure(crop: Crop, late: tuple[str, ...]) -> dict[str, Any]:
          "y": [round((item.lowest or 0) * scale, 1) for item in shown], "line": {"dash": "dot"}},
     ]  # fmt: skip
     for lamb in late[:LINES]:
-        weights = [item for item in crop.seen.facts.growth[lamb].weights if item.sure]
+        weights = [item for item in crop.seen.facts.weights.gains[lamb].weights if item.sure]
         lines.append(
             {"type": "scatter", "mode": "lines+markers", "name": crop.seen.linked.animals[lamb].called,
              "x": [item.date.isoformat() for item in weights], "y": [round(item.kg * scale, 1) for item in weights],

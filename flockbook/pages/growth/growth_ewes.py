@@ -31,7 +31,7 @@ RULES = (
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page of the newest season that was weaned; older seasons stand in one row each."""
     del stamp
-    years = sorted({row.season for row in seen.facts.reared})
+    years = sorted({row.season for row in seen.facts.growth.reared})
     newest = years[-1] if years else None
     seat = Seat(EWES_PATH, "Weaned for her weight", "Growth")
     ewes, more = spread(ewe_table(seen, newest), seat)
@@ -50,7 +50,7 @@ def lead(seen: Seen, season: int | None) -> str:
     """What the ewes of the newest season weaned."""
     if season is None:
         return "No weaning is written yet."
-    lambs, ewes, count = of_season(seen.facts.reared, season)
+    lambs, ewes, count = of_season(seen.facts.growth.reared, season)
     if not count:
         return f"Of no ewe that weaned lambs in {season} are her weight and her lambs' all known."
     units = seen.settings.units
@@ -66,7 +66,7 @@ def season_table(seen: Seen) -> Table:
         Column("Season"), Column("Ewes exposed"), Column("Lambs weaned"), Column("They weighed"),
         Column("Each ewe exposed"), Column("Of own weight", wide=True),
     )  # fmt: skip
-    rows = [season_row(seen, item) for item in reversed(seen.facts.seasons) if item.counts.weighed]
+    rows = [season_row(seen, item) for item in reversed(seen.facts.season.seasons) if item.counts.weighed]
     return Table(columns, tuple(rows), "No lambs were weighed at weaning yet.", "seasons")
 
 
@@ -74,7 +74,7 @@ def season_row(seen: Seen, item: Season) -> Row:
     """One season."""
     counts, units = item.counts, seen.settings.units
     each = item.index("weight_weaned_per_exposed").value
-    lambs, ewes, known = of_season(seen.facts.reared, item.season)
+    lambs, ewes, known = of_season(seen.facts.growth.reared, item.season)
     own = f"{share_words(lambs / ewes)} ({plural(known, 'ewe')})" if known else "weights not known"
     per_ewe = weight_words(each, units) if each is not None else "not yet known"
     weight = weight_words(counts.weaned_kg, units)
@@ -89,7 +89,7 @@ def ewe_table(seen: Seen, season: int | None) -> Table:
         Column("Ewe", sort=True), Column("Her lambs"), Column("They weighed", "number", sort=True),
         Column("She weighs", wide=True), Column("Share", "number", sort=True),
     )  # fmt: skip
-    rows = [ewe_row(where, row, seen.settings.units) for row in seen.facts.reared if row.season == season]
+    rows = [ewe_row(where, row, seen.settings.units) for row in seen.facts.growth.reared if row.season == season]
     return Table(columns, tuple(rows), "No weaning is written yet.", "ewes")
 
 

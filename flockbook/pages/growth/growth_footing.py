@@ -45,7 +45,7 @@ def factor_table(seen: Seen) -> Table:
     table = seen.settings.factors
     tally = Counter(
         (part, name)
-        for row in seen.facts.adjusted.values()
+        for row in seen.facts.growth.adjusted.values()
         if row.adjusted is not None
         for part, name in zip(PART_WORDS, row.classes, strict=True)
     )
@@ -62,7 +62,7 @@ def factor_table(seen: Seen) -> Table:
 
 def own_lead(seen: Seen) -> str:
     """From how many lambs, and what the classes are held against; or why there is nothing."""
-    own = seen.facts.own_effects
+    own = seen.facts.growth.own_effects
     if own.why:
         return own.why
     base = ", ".join(f"{PART_WORDS[part]} {name}" for part, name in own.base.items())
@@ -72,7 +72,7 @@ def own_lead(seen: Seen) -> str:
 
 def own_table(seen: Seen) -> Table:
     """Each class against the commonest, with its range."""
-    own = seen.facts.own_effects
+    own = seen.facts.growth.own_effects
     columns = (
         Column("Of"), Column("Class"), Column("Against the commonest", "number"), Column("95 % range", "number"),
         Column("Lambs", "number"),

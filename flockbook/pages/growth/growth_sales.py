@@ -40,7 +40,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def pages(seen: Seen, hidden: frozenset[str]) -> Iterable[Page]:
     """The page; `hidden` holds what a shared edition leaves out (`money`: the sales, not the offered table)."""
-    sales = () if MONEY in hidden else tuple(reversed(seen.facts.sale_weights))
+    sales = () if MONEY in hidden else tuple(reversed(seen.facts.growth.sale_weights))
     lead = "What a kilogram fetched, and what a carcass price comes to on the live sheep."
     unit = "kg" if seen.settings.units == "metric" else "lb"
     sections = (

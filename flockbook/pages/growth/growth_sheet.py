@@ -32,7 +32,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def last_weight(seen: Seen, animal: Animal) -> list[str]:
     """Its last weight and day, the gain up to it, when it reaches the target; that its meat is not clear."""
-    grown, units = seen.facts.growth.get(animal.id), seen.settings.units
+    grown, units = seen.facts.weights.gains.get(animal.id), seen.settings.units
     weights = [item for item in grown.weights if item.sure] if grown else []
     if not weights:
         return ["never weighed", *held(seen, animal)]

@@ -108,7 +108,7 @@ def breeding_ewe(seen: Seen, animal: Animal) -> bool:
 
 def on_due_list(seen: Seen, animal: Animal) -> bool:
     """Ewes that are still to lamb."""
-    return any(row.ewe == animal.id for row in seen.facts.due.rows)
+    return any(row.ewe == animal.id for row in seen.facts.breeding.due.rows)
 
 
 def anybody(seen: Seen, animal: Animal) -> bool:
@@ -137,7 +137,7 @@ def before_joining(seen: Seen, animal: Animal) -> list[str]:
 
 def before_lambing(seen: Seen, animal: Animal) -> list[str]:
     """When she is due, what was scanned, her last lambing, her bag and her condition."""
-    rows = [row for row in seen.facts.due.rows if row.ewe == animal.id]
+    rows = [row for row in seen.facts.breeding.due.rows if row.ewe == animal.id]
     due = [f"due {day_words(row.due.likely)}" for row in rows if row.due.likely]
     lambs = [plural(row.lambs_scanned, "lamb") + " scanned" for row in rows if row.lambs_scanned]
     return [*due, *lambs, *last_birth(seen, animal), *udder(seen, animal), *last_found(seen, animal, ("condition",))]
@@ -189,7 +189,7 @@ def udder(seen: Seen, animal: Animal) -> list[str]:
 
 def last_birth(seen: Seen, animal: Animal) -> list[str]:
     """Help and milk at her last lambing, where they were worth a word."""
-    births = [birth for birth in seen.facts.lambings if birth.ewe == animal.id]
+    births = [birth for birth in seen.facts.lambing.births if birth.ewe == animal.id]
     if not births:
         return ["maiden by the book"] if animal.birth else []
     event, year = births[-1].event, births[-1].season
@@ -214,7 +214,7 @@ def last_found(seen: Seen, animal: Animal, fields: tuple[str, ...]) -> list[str]
 
 def held(seen: Seen, animal: Animal) -> list[str]:
     """That her meat is not clear, and until when."""
-    row = seen.facts.guard.standing.get(animal.id)
+    row = seen.facts.medicine.guard.standing.get(animal.id)
     if row is None or row.meat.state == CLEAR:
         return []
     return [

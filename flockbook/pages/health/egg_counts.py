@@ -34,7 +34,7 @@ TEST_WORDS = (
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page, and where a long list of counts goes on."""
     del stamp
-    found, tags = seen.facts.worms.eggs, directory(seen.linked, seen.today)
+    found, tags = seen.facts.health.worms.eggs, directory(seen.linked, seen.today)
     counts, more = spread(samples_table(found.samples, tags), Seat(PATH, "Egg counts", "Health", ROOM))
     sections = (
         Section(

@@ -84,7 +84,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     tags = directory(seen.linked, seen.today)
     paths = case_paths(seen)
     yield Page(PATH, "sections.html", "Illness", illness_view(seen, tags, paths), "Health")
-    for case in seen.facts.cases.all:
+    for case in seen.facts.health.cases.all:
         animal = seen.linked.animals[case.sheep]
         title = f"{animal.called}: {case.problem}"
         yield Page(paths[case.id], "case.html", title, case_view(seen, case, tags, paths), "Illness")
@@ -94,7 +94,7 @@ def case_paths(seen: Seen) -> dict[str, str]:
     """Where each case's page is: `cases/c231-lameness-2026-11-21.html`."""
     paths: dict[str, str] = {}
     taken: set[str] = set()
-    for case in seen.facts.cases.all:
+    for case in seen.facts.health.cases.all:
         name = base = slug(case.id)
         number = 1
         while name in taken:
@@ -110,7 +110,7 @@ def case_paths(seen: Seen) -> dict[str, str]:
 
 def illness_view(seen: Seen, tags: Directory, paths: Mapping[str, str]) -> SectionsView:
     """Open cases first."""
-    found = seen.facts.cases
+    found = seen.facts.health.cases
     sections = (
         Section("Open", "open", plural(len(found.open), "case"), table=open_table(found.open, tags, paths)),
         Section("How often", "how-often", words=(RATE_RULE,), table=rates_table(seen)),
@@ -223,7 +223,8 @@ def rates_table(seen: Seen) -> Table:
         Column("Ewes that had it", wide=True),
         Column("Cases in all sheep", "number"),
     )
-    rows = [Row((str(row.season), row.problem, share_view(row.ewes), row.cases)) for row in seen.facts.cases.incidence]
+    incidence = seen.facts.health.cases.incidence
+    rows = [Row((str(row.season), row.problem, share_view(row.ewes), row.cases)) for row in incidence]
     return Table(columns, tuple(rows), "No illness is written.", "rates")
 
 
@@ -251,7 +252,7 @@ def udder_table(udders: Iterable[Udder], tags: Directory) -> Table:
 def case_view(seen: Seen, case: Case, tags: Directory, paths: Mapping[str, str]) -> CaseView:
     """The story of one case."""
     animal = seen.linked.animals[case.sheep]
-    row = seen.facts.guard.standing.get(case.sheep)
+    row = seen.facts.medicine.guard.standing.get(case.sheep)
     own = tags.tag(case.sheep)
     file = seen.settings.file
     ring = Caution(
@@ -259,7 +260,7 @@ def case_view(seen: Seen, case: Case, tags: Directory, paths: Mapping[str, str])
         ("The vet's word goes before this sheet.",),
     )
     births = births_of(seen, case)
-    others = [other for other in seen.facts.cases.by_sheep.get(case.sheep, ()) if other is not case]
+    others = [other for other in seen.facts.health.cases.by_sheep.get(case.sheep, ()) if other is not case]
     return CaseView(
         own,
         case_lead(case),
@@ -289,15 +290,15 @@ def case_lead(case: Case) -> str:
 def case_look(seen: Seen, animal: Animal, case: Case) -> tuple[Pair, ...]:
     """What a vet asks first."""
     today, note = seen.today.day, animal.note
-    row = next((item for item in seen.facts.due.rows if item.ewe == animal.id), None)
-    weighed = seen.facts.growth.get(animal.id)
+    row = next((item for item in seen.facts.breeding.due.rows if item.ewe == animal.id), None)
+    weighed = seen.facts.weights.gains.get(animal.id)
     last = weighed.weights[-1] if weighed and weighed.weights else None
     here = there(animal, seen.today)
     temps = listed([f"{item.temp.celsius:.1f} C" for item in case.notes if item.temp])
     pairs: list[tuple[str, Cell | None]] = [
         ("Class", age_class(animal, today).capitalize() if here else None),
         ("Official", note.official if note else None),
-        ("Where", seen.facts.grazing.place_of(animal.id) if here else None),
+        ("Where", seen.facts.land.grazing.place_of(animal.id) if here else None),
         ("Mob", animal.mob_on(today) if here else None),
         ("Due", day(row.due.likely) if row and case.open else None),
         ("Side", case.side or None),
@@ -331,7 +332,7 @@ def treatments_table(seen: Seen, case: Case) -> Table:
         Column("Clear of it from", wide=True),
         Column("Vet"),
     )
-    register = {entry.note: entry for entry in seen.facts.medicines}
+    register = {entry.note: entry for entry in seen.facts.medicine.register}
     rows = []
     for event in case.treatments:
         entry = register[event.origin.path]
@@ -361,7 +362,7 @@ def sheep_cases(seen: Seen, sheep: str, paths: Mapping[str, str]) -> Table:
     columns = (Column("Problem"), Column("From"), Column("How it ended"), Column("Given", wide=True))
     rows = [
         Row((problem_link(case, paths), day(case.since) or "", end_words(case), Words(given_words(case))))
-        for case in reversed(seen.facts.cases.by_sheep.get(sheep, ()))
+        for case in reversed(seen.facts.health.cases.by_sheep.get(sheep, ()))
     ]
     return Table(columns, tuple(rows), "")
 

@@ -55,7 +55,7 @@ LINE_WORDS = (
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page, and where its long tables go on."""
     del stamp
-    found, tags = seen.facts.worms, directory(seen.linked, seen.today)
+    found, tags = seen.facts.health.worms, directory(seen.linked, seen.today)
     seat = Seat(PATH, "Worms", "Health", ROOM)
     checks, more_checks = spread(sessions_table(found.sessions), seat)
     last = last_look(found.sessions)
@@ -77,7 +77,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def lead(seen: Seen) -> str:
     """This season in a sentence."""
-    found = seen.facts.worms
+    found = seen.facts.health.worms
     done = sum(row.times > 0 for row in found.drenched)
     often = plural(len(found.offenders), "sheep", "sheep")
     return (

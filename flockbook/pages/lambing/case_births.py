@@ -27,7 +27,7 @@ def births_of(seen: Seen, case: Case) -> tuple[LambingFact, ...]:
     first = case.since - timedelta(days=SUCKING_DAYS)
     return tuple(
         birth
-        for birth in seen.facts.lambings
+        for birth in seen.facts.lambing.births
         if birth.ewe == case.sheep and birth.event.date and first <= birth.event.date <= last
     )
 

@@ -77,7 +77,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """One page for each season that has lambed."""
     del stamp
     where = directory(seen.linked, seen.today)
-    for season in seen.facts.seasons:
+    for season in seen.facts.season.seasons:
         if season.births:
             seat = Seat(path_of(season.season), f"Lamb crop of {season.season}", "Seasons side by side")
             lambs, more = spread(lamb_table(seen, season, where), seat)
@@ -93,7 +93,9 @@ def path_of(season: int) -> str:
 def view_of(seen: Seen, season: Season, lambs: Table) -> CropView:
     """The view of one crop."""
     others = [
-        PageLink(str(item.season), path_of(item.season), item is season) for item in seen.facts.seasons if item.births
+        PageLink(str(item.season), path_of(item.season), item is season)
+        for item in seen.facts.season.seasons
+        if item.births
     ]
     return CropView(
         lead(season),
@@ -175,7 +177,7 @@ def flag(kg: float | None) -> str:
 
 def lamb_cells(seen: Seen, lamb: Animal, birth: LambingFact, where: Directory) -> tuple[Cell, ...]:
     """One lamb's row."""
-    units, grown = seen.settings.units, seen.facts.growth.get(lamb.id)
+    units, grown = seen.settings.units, seen.facts.weights.gains.get(lamb.id)
     line = lamb.birth.line if lamb.birth else None
     weight = line.weight.kg if line and line.weight and not line.unlikely else None
     return (

@@ -49,7 +49,7 @@ class PatternsView:
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     del stamp
-    told, tags = seen.facts.patterns, directory(seen.linked, seen.today)
+    told, tags = seen.facts.lambing.patterns, directory(seen.linked, seen.today)
     wrong, more = spread(wrong_table(seen, told.wrong, tags), Seat(PATH, "How lambs lay"))
     view = PatternsView(
         lead(told),

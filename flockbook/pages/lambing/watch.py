@@ -83,8 +83,8 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     tags, rows = directory(seen.linked, seen.today), watched(seen)
     board = WatchView(
         lead(seen, rows), labours_table(seen, tags), limit_words(seen), board_table(seen, rows, tags),
-        newborns_table(seen, tags), litters_table(litters(seen.facts.newborns), tags), owed_table(seen, tags),
-        fosters_table(seen, tags), nights_table(seen.facts.nights), nights_note(seen), KEEP_AWAY,
+        newborns_table(seen, tags), litters_table(litters(seen.facts.lambing.newborns), tags), owed_table(seen, tags),
+        fosters_table(seen, tags), nights_table(seen.facts.lambing.nights), nights_note(seen), KEEP_AWAY,
     )  # fmt: skip
     yield Page(PATH, "watch.html", "Watch board", board)
     caption = f"{seen.settings.flock}, {day_words(seen.today.day)}: ewes in due order. Pencil now, notes later."
@@ -97,7 +97,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 def watched(seen: Seen) -> list[DueRow]:
     """The ewes past their window first of all, then those that may lamb within three weeks in due order."""
     last = seen.today.day + timedelta(days=AHEAD_DAYS)
-    rows = seen.facts.due.rows
+    rows = seen.facts.breeding.due.rows
     return [
         *(row for row in rows if row.odds.overdue),
         *(row for row in rows if not row.odds.overdue and row.due.p10 and row.due.p10 <= last),
@@ -111,7 +111,7 @@ def lead(seen: Seen, rows: list[DueRow]) -> str:
         past = f" {plural(late, 'is', 'are')} past the last day and stand first." if late > 1 else ""
         past = " One is past her last day and stands first." if late == 1 else past
         return f"{plural(len(rows), 'ewe')} may lamb within three weeks, in due order; what to fear beside each.{past}"
-    joined = [item.watch_from for item in seen.facts.joinings if item.season == seen.facts.due.season]
+    joined = [item.watch_from for item in seen.facts.breeding.joinings if item.season == seen.facts.breeding.due.season]
     if not joined:
         return "No ewe is in lamb as far as the notes tell."
     return f"Nobody is due within three weeks. Watch from {day_words(min(joined))}."
@@ -133,7 +133,7 @@ def labours_table(seen: Seen, tags: Directory) -> Table:
             tags.tag(item.ewe), ASKS[item.standing] if item.standing else "–", clock(item.clock.since),
             clock(item.clock.look_again), clock(item.clock.step_in), last_look(item),
         ))
-        for item in seen.facts.labours
+        for item in seen.facts.lambing.labours
     ]  # fmt: skip
     return Table(columns, tuple(rows), "No ewe is in labour as far as the notes tell.")
 
@@ -175,7 +175,7 @@ def board_table(seen: Seen, rows: list[DueRow], tags: Directory) -> Table:
         item = row.due
         between = short_days_words(item.p10, item.p90) if item.p10 and item.p90 else "–"
         likely = overdue_words(row) if row.odds.overdue else day(item.likely) or "–"
-        told = "; ".join(seen.facts.fears.get(row.ewe, ()))
+        told = "; ".join(seen.facts.lambing.fears.get(row.ewe, ()))
         fear = Words(told) if told else ""
         found.append(Row((tags.tag(row.ewe), likely, lambs_words(row), between, last_note(seen, row.ewe), fear)))
     return Table(columns, tuple(found), "Nobody is due within three weeks.", "board")
@@ -210,7 +210,7 @@ def newborns_table(seen: Seen, tags: Directory) -> Table:
             Words(colostrum_words(item)),
             clock(item.first.by) if item.first else "", Words(look_at(item, seen.settings.units)),
         ))
-        for item in seen.facts.newborns
+        for item in seen.facts.lambing.newborns
     ]  # fmt: skip
     return Table(columns, tuple(rows), "No lamb was born in the last two days.")
 
@@ -259,7 +259,7 @@ def litters_table(needs: tuple[LitterNeed, ...], tags: Directory) -> Table:
 def owed_table(seen: Seen, tags: Directory) -> Table:
     """What is still owed after the births of the last two days; what a litter is owed at one time is one row."""
     together: dict[tuple[str, str, datetime | None], list[str]] = {}
-    for item in seen.facts.open_items:
+    for item in seen.facts.lambing.open_items:
         together.setdefault((item.note, item.what, item.by), []).append(item.sheep)
     rows = [
         Row((tags.tags(sheep), Words(what), clock(by) if by else "when you can"))
@@ -271,14 +271,14 @@ def owed_table(seen: Seen, tags: Directory) -> Table:
 
 def fosters_table(seen: Seen, tags: Directory) -> Table:
     """Lambs given away this season; the dam that bore them stays their dam."""
-    season = max((birth.season for birth in seen.facts.lambings), default=0)
+    season = max((birth.season for birth in seen.facts.lambing.births), default=0)
     columns = (Column("Lamb"), Column("Born to"), Column("Given to"), Column("Since"))
     rows = [
         Row((
             tags.tag(item.lamb), tags.tag(item.dam or ""), tags.tag(item.onto) if item.onto else "the bottle",
             day(item.date) or "",
         ))
-        for item in seen.facts.fosters if item.season == season
+        for item in seen.facts.lambing.fosters if item.season == season
     ]  # fmt: skip
     return Table(columns, tuple(rows), "No lamb is fostered this season.")
 
@@ -315,7 +315,7 @@ def nights_note(seen: Seen) -> str:
 def sheet_line(seen: Seen, row: DueRow, tags: Directory) -> SheetLine:
     """One row of the printed sheet."""
     shown = short_day_words(row.due.likely) if row.due.likely else "overdue"
-    return SheetLine(tags.tag(row.ewe), shown, lambs_words(row), "; ".join(seen.facts.fears.get(row.ewe, ())))
+    return SheetLine(tags.tag(row.ewe), shown, lambs_words(row), "; ".join(seen.facts.lambing.fears.get(row.ewe, ())))
 
 
 PAGES = (PageMaker("watch board", make),)

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 from compiler.book import Moment, PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.market.leaving import Absent, Gate, Gone, Lists, Load, gate, medicines_of
+from flockbook.derive.market.leaving import Absent, Gate, Gone, Lists, Load, medicines_of
 from flockbook.derive.medicine.withdrawal import Clearance, State
 from flockbook.pages.long_tables import Seat, spread
 from flockbook.pages.medicine.clear_page import why
@@ -81,7 +81,7 @@ class Teller:
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The whole flock's page, then one for each sale to come."""
     del stamp
-    found = gate(seen.linked, seen.facts.guard, seen.today)
+    found = seen.facts.market.gate
     told = Told(directory(seen.linked, seen.today), seen.settings.units, note_places(seen.linked))
     paths = load_paths(found.loads)
     yield from pages(Seat(PATH, "Loading list", SECTION, ROOM), flock_view(seen, found, told, paths))
@@ -179,7 +179,7 @@ def pens(seen: Seen, rows: Iterable[Clearance], told: Told) -> tuple[Pen, ...]:
     found: dict[str, list[str]] = {}
     for row in rows:
         tag = told.tags.tag(row.sheep)
-        place = seen.facts.grazing.place_of(row.sheep) or ""
+        place = seen.facts.land.grazing.place_of(row.sheep) or ""
         found.setdefault(place, []).append(" ".join(word for word in (tag.tag, tag.name) if word))
     ordered = sorted(found.items(), key=lambda item: (not item[0], item[0]))
     return tuple(Pen(place or NOWHERE, tuple(sheep)) for place, sheep in ordered)

@@ -104,7 +104,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page, or several where the flock is large."""
     del stamp
     told = Told(directory(seen.linked, seen.today), seen.settings.units, note_places(seen.linked))
-    rows = sorted(seen.facts.guard.standing.values(), key=lambda row: (str(row.meat.until or ""), row.sheep))
+    rows = sorted(seen.facts.medicine.guard.standing.values(), key=lambda row: (str(row.meat.until or ""), row.sheep))
     sorted_rows = [(sort, [row for row in rows if sort.holds(row)]) for sort in SORTS]
     parts = list(spread(sorted_rows))
     names = [PATH if place == 0 else PATH.replace(".html", f"-{place + 1}.html") for place in range(len(parts))]

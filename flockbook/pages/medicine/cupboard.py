@@ -39,15 +39,15 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     del stamp
     seat = Seat(PATH, "Cupboard", "Health", WHOLE // 2)
-    batches, more = spread(batch_table(seen.facts.cupboard.shelves), seat)
-    gaps, rest = spread(gaps_table(seen.facts.cupboard.shelves), seat)
+    batches, more = spread(batch_table(seen.facts.medicine.cupboard.shelves), seat)
+    gaps, rest = spread(gaps_table(seen.facts.medicine.cupboard.shelves), seat)
     yield Page(PATH, "sections.html", seat.title, cupboard_view(seen, batches, gaps), seat.section)
     yield from (*more, *rest)
 
 
 def cupboard_view(seen: Seen, batches: Table, gaps: Table) -> SectionsView:
     """All shelves."""
-    found, tags = seen.facts.cupboard, directory(seen.linked, seen.today)
+    found, tags = seen.facts.medicine.cupboard, directory(seen.linked, seen.today)
     throw = [item for item in found.shelves if warnings(item, seen)]
     sections = [
         Section("To throw out or use up", "expiring", plural(len(throw), "product"), table=expiring_table(throw, seen)),

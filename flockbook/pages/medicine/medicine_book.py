@@ -81,7 +81,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 def sheets(seen: Seen) -> tuple[Sheet, ...]:
     """All sheets: years the latest first, those whose date cannot be read last."""
     by_year: dict[str, list[Entry]] = {}
-    for entry in seen.facts.medicines:
+    for entry in seen.facts.medicine.register:
         by_year.setdefault(year_of(entry.event.date), []).append(entry)
     for event in stock_notes(seen.linked):
         by_year.setdefault(year_of(event.date), [])
@@ -110,7 +110,7 @@ def label(sheet: Sheet) -> str:
 
 def lead(seen: Seen, sheet: Sheet) -> str:
     """How many treatments the year has, and how they stand."""
-    count = sum(year_of(entry.event.date) == sheet.year for entry in seen.facts.medicines)
+    count = sum(year_of(entry.event.date) == sheet.year for entry in seen.facts.medicine.register)
     return (
         f"{label(sheet)}: {plural(count, 'treatment')} in all, in order of time. None is ever taken out; a "
         "corrected one stands struck through."
@@ -147,7 +147,7 @@ def known_of(seen: Seen) -> Known:
     bought = tuple(event for event in stock_notes(seen.linked) if event.bought and event.from_)
     used = {
         move.note: move.quantity.amount
-        for shelf in seen.facts.cupboard.shelves
+        for shelf in seen.facts.medicine.cupboard.shelves
         for move in shelf.movements
         if move.how == "treated" and move.quantity and move.quantity.ml
     }
@@ -210,7 +210,7 @@ def listing(*parts: str) -> str:
 
 def expiry_of(seen: Seen, entry: Entry) -> date | None:
     """The expiry of the batch used; nothing is said of a batch that no note knows."""
-    shelf = seen.facts.cupboard.by_note.get(entry.medicine.origin.path) if entry.medicine else None
+    shelf = seen.facts.medicine.cupboard.by_note.get(entry.medicine.origin.path) if entry.medicine else None
     batches = shelf.batches if shelf else ()
     return next((batch.expires for batch in batches if batch.name == entry.event.batch), None)
 

@@ -72,7 +72,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     )
     yield Page(CUPBOARD, "medicines.html", "Medicines", view, "", tuple(item.origin.path for item in medicines))
     tags = directory(seen.linked, seen.today)
-    entries = tuple(reversed(seen.facts.medicines))
+    entries = tuple(reversed(seen.facts.medicine.register))
     parts = [entries[start : start + PER_PAGE] for start in range(0, len(entries), PER_PAGE)] or [()]
     names = [REGISTER if number == 0 else f"medicine-register-{number + 1}.html" for number in range(len(parts))]
     for number, part in enumerate(parts):

@@ -55,7 +55,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """A page for every season."""
     del stamp
     tags = directory(seen.linked, seen.today)
-    for season in seen.facts.seasons:
+    for season in seen.facts.season.seasons:
         seat = Seat(path_of(season.season), f"Lambing {season.season}", "Season")
         births, more = spread(births_table(season, tags), seat)
         yield Page(seat.path, "season.html", seat.title, season_view(season, tags, births), seat.section)

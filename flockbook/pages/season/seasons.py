@@ -95,7 +95,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def recent(seen: Seen) -> tuple[Season, ...]:
     """The latest seasons, as many as are set beside each other."""
-    return seen.facts.seasons[-max(1, seen.settings.file.years or SHOWN) :]
+    return seen.facts.season.seasons[-max(1, seen.settings.file.years or SHOWN) :]
 
 
 def view_of(seen: Seen, shown: tuple[Season, ...]) -> SeasonsView:
@@ -134,8 +134,9 @@ def changes(seen: Seen, shown: tuple[Season, ...]) -> tuple[Paragraph, ...]:
     """Each season against the one before, the latest first; what chance alone could do is folded."""
     found = []
     for before, after in pairwise(shown):
-        pairs = seen.facts.compare.between(before.season, after.season)
-        rates = [item for item in seen.facts.compare.rates if (item.from_, item.to) == (before.season, after.season)]
+        compare = seen.facts.season.compare
+        pairs = compare.between(before.season, after.season)
+        rates = [item for item in compare.rates if (item.from_, item.to) == (before.season, after.season)]
         apart = tuple(compared(item) for item in pairs if item.apart) or (NO_CHANGE,)
         rest = (*(compared(item) for item in pairs if not item.apart), *map(deaths_compared, rates))
         if pairs:

@@ -46,7 +46,7 @@ def ancestors(seen: Seen, tags: Directory, animal: Animal, steps: int) -> tuple[
     """Dam and sire, and theirs, as far as `steps` go."""
     if steps == 0:
         return ()
-    fathers = sires(seen.facts.matings, animal)
+    fathers = sires(seen.facts.breeding.matings, animal)
     father = fathers[0] if len(fathers) == 1 else None
     names = [seen.linked.animals[ram].called for ram in fathers] or list(animal.sire_names)
     return (
@@ -65,7 +65,7 @@ def relative(seen: Seen, tags: Directory, parent: tuple[str, str | None, str], s
 
 def inbreeding_words(seen: Seen, animal: Animal) -> str:
     """How inbred the sheep is, and on how much of a pedigree that rests."""
-    family = seen.facts.family
+    family = seen.facts.family.kin
     share, known = family.inbreeding.get(animal.id), family.generations.get(animal.id, 0.0)
     if share is None:
         return ""
@@ -78,7 +78,7 @@ def offspring(seen: Seen) -> Offspring:
     found: dict[str, list[str]] = {}
     for animal in seen.linked.animals.values():
         if animal.born is None or animal.born.earliest <= seen.today.day:
-            rams = sires(seen.facts.matings, animal)
+            rams = sires(seen.facts.breeding.matings, animal)
             for parent in (animal.dam, rams[0] if len(rams) == 1 else None):
                 if parent:
                     found.setdefault(parent, []).append(animal.id)

@@ -33,7 +33,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def here_table(seen: Seen, animals: list[Animal], tags: Directory) -> Table:
     """Who is here: class, mob, due, clear."""
-    due = {row.ewe: row.due for row in seen.facts.due.rows}
+    due = {row.ewe: row.due for row in seen.facts.breeding.due.rows}
     columns = (
         Column("Sheep", sort=True),
         Column("Class", sort=True),
@@ -46,7 +46,7 @@ def here_table(seen: Seen, animals: list[Animal], tags: Directory) -> Table:
     for animal in animals:
         item = due.get(animal.id)
         likely: Cell = (day(item.likely) if item else None) or ""
-        row = seen.facts.guard.standing.get(animal.id)
+        row = seen.facts.medicine.guard.standing.get(animal.id)
         state: Cell = state_view(row.meat, "clear-to-sell.html") if row else ""
         cells = (
             tags.tag(animal.id),

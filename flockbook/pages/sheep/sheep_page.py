@@ -129,7 +129,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     told = Told(directory(seen.linked, seen.today), seen.settings.units, note_places(seen.linked))
     known, notes, cases = by_sheep(seen), notes_by_sheep(seen.linked), case_paths(seen)
-    young, choices = offspring(seen), {choice.ewe: choice for choice in seen.facts.choices}
+    young, choices = offspring(seen), {choice.ewe: choice for choice in seen.facts.choosing.choices}
     for sheep, path in told.tags.paths.items():
         entries = [entry_for(told, event, sheep) for event in reversed(notes[sheep])]
         subject = Subject(known, told, seen.linked.animals[sheep], path, cases, young, choices)
@@ -167,7 +167,7 @@ def own_tag(subject: Subject) -> Tag:
 def view_of(subject: Subject, notes: tuple[NoteEntry, ...], count: int, older: tuple[PageLink, ...]) -> SheepView:
     """The page's view."""
     animal = subject.animal
-    standing = subject.seen.facts.guard.standing.get(animal.id)
+    standing = subject.seen.facts.medicine.guard.standing.get(animal.id)
     due = subject.known.due.get(animal.id)
     tables = tuple(part for part in tables_of(subject) if part.table.rows)
     return SheepView(
@@ -278,7 +278,7 @@ def due_pairs(due: DueRow) -> Iterator[Pair]:
 
 def where(subject: Subject) -> str:
     """The paddock, and since when."""
-    grazing = subject.seen.facts.grazing
+    grazing = subject.seen.facts.land.grazing
     at = grazing.places.get(subject.animal.id)
     if at is None:
         return "no note says"
@@ -294,7 +294,7 @@ def family_pairs(subject: Subject) -> Iterator[Pair]:
     nurse = nurse_of(animal, subject.seen.today)
     if nurse and nurse != animal.dam:
         yield Pair("Reared by", tags.tag(nurse))
-    rams = sires(subject.seen.facts.matings, animal)
+    rams = sires(subject.seen.facts.breeding.matings, animal)
     if len(rams) > 1:
         yield Pair("Sire, one of these", tags.tags(rams), wide=True)
     else:
@@ -318,7 +318,7 @@ def tables_of(subject: Subject) -> Iterator[TablePart]:
     if animal.sex != EWE:
         yield TablePart("sired", "His lambs", sired_table(known, told, animal.id))
     yield TablePart("illness", "Illness", sheep_cases(subject.seen, animal.id, subject.cases))
-    yield TablePart("weights", "Weights", weights_table(subject.seen.facts.growth.get(animal.id), told))
+    yield TablePart("weights", "Weights", weights_table(subject.seen.facts.weights.gains.get(animal.id), told))
     yield TablePart("treatments", "Treatments", treatments_table(known, told, animal.id))
 
 

@@ -51,10 +51,11 @@ class BySheep:
 
 def by_sheep(seen: Seen) -> BySheep:
     """Everything put together."""
-    births = grouped((birth.ewe, birth) for birth in seen.facts.lambings if birth.ewe)
-    doses = grouped((sheep, entry) for entry in seen.facts.medicines for sheep in entry.sheep)
-    sired = grouped((ram, lamb) for lamb in seen.linked.animals.values() for ram in sires(seen.facts.matings, lamb))
-    return BySheep(seen, births, {row.ewe: row for row in seen.facts.due.rows}, doses, sired)
+    births = grouped((birth.ewe, birth) for birth in seen.facts.lambing.births if birth.ewe)
+    doses = grouped((sheep, entry) for entry in seen.facts.medicine.register for sheep in entry.sheep)
+    matings = seen.facts.breeding.matings
+    sired = grouped((ram, lamb) for lamb in seen.linked.animals.values() for ram in sires(matings, lamb))
+    return BySheep(seen, births, {row.ewe: row for row in seen.facts.breeding.due.rows}, doses, sired)
 
 
 def grouped(pairs: Iterable[tuple[str, T]]) -> dict[str, tuple[T, ...]]:

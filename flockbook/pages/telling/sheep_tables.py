@@ -90,7 +90,7 @@ def seen_born(known: BySheep, lamb: Animal) -> bool:
 
 def lamb_cells(known: BySheep, told: Told, lamb: Animal) -> tuple[Cell, ...]:
     """One lamb."""
-    grown = known.seen.facts.growth.get(lamb.id)
+    grown = known.seen.facts.weights.gains.get(lamb.id)
     line = lamb.birth.line if lamb.birth else None
     birth = weight_words(line.weight.kg, told.units) if line and line.weight and not line.unlikely else NONE
     return (
@@ -150,7 +150,7 @@ def sired_table(known: BySheep, told: Told, ram: str) -> Table:
 
 def sired_cells(known: BySheep, told: Told, lambs: list[Animal], shown: bool) -> tuple[Cell, Cell]:
     """The lambs that are his, and those that may be."""
-    rams = {lamb.id: len(sires(known.seen.facts.matings, lamb)) for lamb in lambs}
+    rams = {lamb.id: len(sires(known.seen.facts.breeding.matings, lamb)) for lamb in lambs}
     parts = (
         [sheep for sheep, count in rams.items() if count == 1],
         [sheep for sheep, count in rams.items() if count > 1],
@@ -206,7 +206,7 @@ Releases = Mapping[tuple[str, str], Cell]
 def releases(known: BySheep, sheep: str) -> Releases:
     """(Note, product) → when this sheep was clear of that treatment; `unknown` where no date can be named."""
     found: dict[tuple[str, str], Cell] = {}
-    for hold in known.seen.facts.guard.holds.get(sheep, ()):
+    for hold in known.seen.facts.medicine.guard.holds.get(sheep, ()):
         key = (hold.because.note, hold.product)
         if hold.until is None:
             found[key] = "unknown"

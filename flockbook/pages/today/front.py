@@ -43,7 +43,7 @@ class FrontView:
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     tags = directory(seen.linked, seen.today)
-    held = [row for _, row in sorted(seen.facts.guard.standing.items()) if row.meat.state != CLEAR]
+    held = [row for _, row in sorted(seen.facts.medicine.guard.standing.items()) if row.meat.state != CLEAR]
     held.sort(key=lambda row: (row.meat.state == HELD, str(row.meat.until), row.sheep))
     due, owed = due_rows(seen, tags), owed_rows(seen)
     view = FrontView(
@@ -60,7 +60,7 @@ def lead(seen: Seen) -> str:
     """How many are here, and what the season is doing."""
     here = sum(there(animal, seen.today) for animal in seen.linked.animals.values())
     words = f"{plural(here, 'sheep', 'sheep')} on the roll."
-    rows = [row for row in seen.facts.due.rows if row.due.likely]
+    rows = [row for row in seen.facts.breeding.due.rows if row.due.likely]
     if rows and rows[0].due.likely:
         words += f" {plural(len(rows), 'ewe')} still to lamb, the first most likely on {day_words(rows[0].due.likely)}."
     return words
@@ -79,7 +79,7 @@ def problem_rows(seen: Seen, stamp: Stamp) -> tuple[RowView, ...]:
 def due_rows(seen: Seen, tags: Directory) -> list[RowView]:
     """The ewes due within days, and those past their likely day."""
     last = seen.today.day + timedelta(days=SOON_DAYS)
-    rows = [row for row in seen.facts.due.rows if row.due.likely and row.due.likely <= last]
+    rows = [row for row in seen.facts.breeding.due.rows if row.due.likely and row.due.likely <= last]
     return [
         RowView(
             tags.tag(row.ewe),
@@ -96,7 +96,7 @@ def due_rows(seen: Seen, tags: Directory) -> list[RowView]:
 
 def owed_rows(seen: Seen) -> list[RowView]:
     """What is to be done: the list of reminders up to today."""
-    rows = [item for item in seen.facts.reminders if not item.done and item.date <= seen.today.day]
+    rows = [item for item in seen.facts.year.reminders if not item.done and item.date <= seen.today.day]
     return [RowView(None, "to-do.html", item.what, day(item.date), "") for item in rows]
 
 

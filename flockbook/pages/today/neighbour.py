@@ -10,7 +10,7 @@ from datetime import date, timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.market.leaving import Lists, gate, medicines_of
+from flockbook.derive.market.leaving import Lists, medicines_of
 from flockbook.derive.medicine.medicine_register import Entry
 from flockbook.pages.lambing.watch import lambs_words
 from flockbook.pages.market.loading import at_another_time
@@ -73,7 +73,7 @@ class NeighbourView:
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """A sheet for each span of days."""
     del stamp
-    lists = gate(seen.linked, seen.facts.guard, seen.today).lists
+    lists = seen.facts.market.gate.lists
     for days, path in SPANS.items():
         title = f"For the neighbour, {days} days"
         yield Page(path, "neighbour.html", title, neighbour_view(seen, lists, days), "", alone=True)
@@ -155,14 +155,14 @@ def round_table(seen: Seen, tags: Directory) -> Table:
         Column("Shelter, fences", wide=True),
     )  # fmt: skip
     rows: list[Row] = []
-    for ground in seen.facts.grazing.ground.values():
+    for ground in seen.facts.land.grazing.ground.values():
         if ground.standing:
             who = ", ".join(f"{mob} {head}" for mob, head in ground.standing)
             water = ground.note.water if ground.note and ground.note.water else "not written"
             cover = ground.note.cover if ground.note and ground.note.cover else "not written"
             heads = sum(head for _, head in ground.standing)
             rows.append(Row((ground.name, Words(who), heads, Words(water), Words(cover))))
-    nowhere = seen.facts.grazing.nowhere
+    nowhere = seen.facts.land.grazing.nowhere
     if nowhere:
         rows.append(Row(("not written", bare(tags, nowhere), len(nowhere), "", "")))
     return Table(columns, tuple(rows), "No note says where anybody stands.", "round")
@@ -170,23 +170,23 @@ def round_table(seen: Seen, tags: Directory) -> Table:
 
 def watched(seen: Seen, tags: Directory, last: date) -> Iterator[Line]:
     """Ewes in labour, then those that may lamb in these days, by their earliest usual day."""
-    for item in seen.facts.labours:
+    for item in seen.facts.lambing.labours:
         words = Words(f"step in by {item.clock.step_in:%H:%M}; {item.shows}")
         yield Line(f"{names(tags, [item.ewe])} in labour", (bare(tags, [item.ewe]), "IN LABOUR", "", words, ""))
-    for row in seen.facts.due.rows:
+    for row in seen.facts.breeding.due.rows:
         first = row.due.p10 or row.due.earliest
         if first is None or first <= last:
             due = day_words(row.due.likely) if row.due.likely else "not known"
-            fear = Words("; ".join(seen.facts.fears.get(row.ewe, ())) or "nothing is written")
+            fear = Words("; ".join(seen.facts.lambing.fears.get(row.ewe, ())) or "nothing is written")
             yield Line(f"{names(tags, [row.ewe])} {due}", (bare(tags, [row.ewe]), due, lambs_words(row), fear, ""))
 
 
 def ill(seen: Seen, tags: Directory) -> Iterator[Line]:
     """Open cases."""
-    for case in seen.facts.cases.open:
+    for case in seen.facts.health.cases.open:
         problem = f"{case.problem}{', ' + case.side if case.side else ''}"
         signs = Words("; ".join(note.signs for note in case.notes if note.signs) or "not written")
-        where = seen.facts.grazing.place_of(case.sheep) or "not written"
+        where = seen.facts.land.grazing.place_of(case.sheep) or "not written"
         cells = (bare(tags, [case.sheep]), problem, day_words(case.since), signs, where)
         yield Line(f"{names(tags, [case.sheep])} {problem}", cells)
 
@@ -206,7 +206,7 @@ Owed = tuple[date, str, tuple[str, ...]]
 
 def courses(seen: Seen) -> Iterator[Owed]:
     """Courses begun and not written to their end."""
-    for entry in seen.facts.medicines:
+    for entry in seen.facts.medicine.register:
         begun = entry.event.date
         if entry.open and not entry.struck_by and begun and begun <= seen.today.day:
             yield begun, course_words(entry, seen.settings.units), entry.sheep
@@ -223,17 +223,17 @@ def course_words(entry: Entry, units: str) -> str:
 
 def seconds(seen: Seen, last: date) -> Iterator[Owed]:
     """Second doses of a vaccine that fall due."""
-    for item in seen.facts.cupboard.seconds:
+    for item in seen.facts.medicine.cupboard.seconds:
         if item.due_from <= last:
             yield item.due_by, f"second dose of {item.medicine}", (item.sheep,)
 
 
 def near(seen: Seen, last: date) -> Iterator[Owed]:
     """What is to be done until the last day, and what is late."""
-    for item in seen.facts.reminders:
+    for item in seen.facts.year.reminders:
         if not item.done and item.date <= last and item.kind not in ELSEWHERE:
             yield item.date, item.what, item.sheep
-    for open_item in seen.facts.open_items:
+    for open_item in seen.facts.lambing.open_items:
         by = open_item.by.date() if open_item.by else seen.today.day
         yield by, f"{open_item.what}{f' by {open_item.by:%H:%M}' if open_item.by else ''}", (open_item.sheep,)
 

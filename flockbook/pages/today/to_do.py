@@ -54,7 +54,7 @@ def make_list(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The list of what is to be done."""
     del stamp
     where, today = directory(seen.linked, seen.today), seen.today.day
-    open_ = [item for item in seen.facts.reminders if not item.done]
+    open_ = [item for item in seen.facts.year.reminders if not item.done]
     limits = (
         ("Late", None, today),
         ("Today", today, today + timedelta(1)),
@@ -70,7 +70,7 @@ def make_list(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         )
         for head, start, end in limits
     ]
-    ticked = [item for item in seen.facts.reminders if item.done and item.date <= today]
+    ticked = [item for item in seen.facts.year.reminders if item.done and item.date <= today]
     done = bundle("Done in the last month", ticked, where) if ticked else None
     view = ToDoView(
         f"{lead(bundles)} {MEDICINES_FIRST}",
@@ -129,7 +129,7 @@ def animals(item: Reminder, where: Directory) -> TagList | str:
 def make_counts(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page of counts; before the first it says that there is none, because every page's contents lead to it."""
     del stamp
-    facts = tuple(reversed(seen.facts.head_counts))
+    facts = tuple(reversed(seen.facts.farm.head_counts))
     where = directory(seen.linked, seen.today)
     short = [fact for fact in facts if not fact.agrees]
     words = f"{plural(len(facts), 'count')}; {len(facts) - len(short)} agree with the notes."

@@ -7,7 +7,7 @@ from datetime import date
 import plotly.graph_objects as plotly
 import pytest
 
-from flockbook.derive.facts import Facts
+from flockbook.derive.breeding.facts import BreedingFacts
 from flockbook.handover.facts import facts_object
 from flockbook.pages.breeding import forecast as page
 from tests.flockbook.small import Notes, Seen, read
@@ -25,9 +25,9 @@ def seen(more: Notes, on: str) -> Seen:
     return read({**FLOCK, **more}, on)
 
 
-def facts(more: Notes, on: str) -> Facts:
-    """Its facts."""
-    return seen(more, on).facts
+def facts(more: Notes, on: str) -> BreedingFacts:
+    """What is worked out about its breeding."""
+    return seen(more, on).facts.breeding
 
 
 def lambings(count: int) -> dict[str, str]:
@@ -107,7 +107,7 @@ def test_the_chart_is_valid_by_plotlys_own_rules_and_its_table_says_the_same() -
     table = page.day_table(days, page.lambed_by_day(found))
     assert sum(int(row.cells[1]) for row in table.rows if row.cells[1] != "") == 5  # type: ignore[arg-type]
     assert sum(float(str(row.cells[2])) for row in table.rows if row.cells[2] != "") == pytest.approx(
-        found.facts.forecast.total, abs=0.2
+        found.facts.breeding.forecast.total, abs=0.2
     )
 
 

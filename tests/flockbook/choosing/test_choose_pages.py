@@ -78,9 +78,9 @@ def test_the_sheet_is_in_order_of_tags() -> None:
 def test_the_demo_has_something_of_each() -> None:
     """The demo flock has ewes to go, to watch and to keep, ewe lambs, rams with lambs, and a birth of two rams."""
     facts = demo().facts
-    assert {choice.suggest for choice in facts.choices} == {"cull", "watch", "keep"}
-    assert sum(record.helped.of > 0 for record in facts.rams.rams) >= 2
-    assert facts.rams.shared >= 1
+    assert {choice.suggest for choice in facts.choosing.choices} == {"cull", "watch", "keep"}
+    assert sum(record.helped.of > 0 for record in facts.choosing.rams.rams) >= 2
+    assert facts.choosing.rams.shared >= 1
     assert "Harrow" in page_at(demo(), choose_rams, "choose-rams.html")
 
 

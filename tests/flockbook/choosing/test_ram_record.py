@@ -28,7 +28,7 @@ def births(sire: str, count: int, line: str, more: str = "") -> Notes:
 
 def record(seen: Seen, ram: str) -> RamRecord:
     """One ram's record."""
-    return next(item for item in seen.facts.rams.rams if item.ram == ram)
+    return next(item for item in seen.facts.choosing.rams.rams if item.ram == ram)
 
 
 def test_counts_weights_gains_and_losses() -> None:
@@ -60,7 +60,7 @@ def test_either_and_unknown_sires_are_counted_apart() -> None:
     notes = {**RAMS, **births("", 2, "- ewe 4.0 kg, tag {0}")}
     notes["events/2025-11-01 joining both.md"] = "---\nrams: [R1, R2]\newes: [EN0]\nout: 2025-12-10\n---\n"
     seen = read(notes, TODAY)
-    book = seen.facts.rams
+    book = seen.facts.choosing.rams
     assert (book.births, book.shared, book.unexplained) == (2, 1, 1)
     assert [(item.helped.of, item.shared_births) for item in book.rams] == [(0, 1), (0, 1)]
     handed = facts_object(seen)["rams"]
@@ -71,7 +71,7 @@ def test_every_birth_is_somewhere() -> None:
     """Births of one ram alone, of several, and of none are all births there are."""
     both = {**births("R1", 4, "- ram 4.0 kg, tag {0}"), **births("R2", 3, "- ewe stillborn")}
     notes = {**RAMS, **both, **births("", 2, "")}
-    book = read(notes, TODAY).facts.rams
+    book = read(notes, TODAY).facts.choosing.rams
     assert sum(item.helped.of for item in book.rams) + book.shared + book.unexplained == book.births == 9
     assert record(read(notes, TODAY), "R2").alive.count == 0
 

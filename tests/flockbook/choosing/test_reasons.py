@@ -50,7 +50,7 @@ def flock(*parts: Notes, on: str = TODAY, choosing: str = "") -> Seen:
 
 def of(seen: Seen, ewe: str = "E1") -> Choice:
     """One ewe's choice."""
-    return next(choice for choice in seen.facts.choices if choice.ewe == ewe)
+    return next(choice for choice in seen.facts.choosing.choices if choice.ewe == ewe)
 
 
 def against(seen: Seen) -> dict[str, Reason]:
@@ -161,12 +161,12 @@ def test_any_order_of_the_notes() -> None:
     """The same reasons, however the files are handed over (seed 4)."""
     parts = {path: text for full, part in RULES.values() for notes in (*full, *part) for path, text in notes.items()}
     names = list({**BASE, **parts})
-    expected = flock(parts).facts.choices
+    expected = flock(parts).facts.choosing.choices
     shuffled = random.Random(4)
     for _ in range(3):
         shuffled.shuffle(names)
         mixed = {name: {**BASE, **parts}[name] for name in names}
-        assert read({**mixed, "flock.yaml": "flock: Small\n"}, TODAY).facts.choices == expected
+        assert read({**mixed, "flock.yaml": "flock: Small\n"}, TODAY).facts.choosing.choices == expected
 
 
 def test_the_flocks_own_rules_come_first() -> None:
@@ -260,7 +260,7 @@ def test_lambs_count_for_the_ewe_that_reared_them() -> None:
     """A lamb fostered onto E2 and weaned speaks for E2; E1 who gave it away did not lose it."""
     foster: Notes = {"events/2026-04-02 foster 20261.md": "---\nlamb: 20261\nonto: E2\n---\n"}
     seen = flock(year(2026, "- ewe 4.0 kg, tag 20261\n"), foster)
-    years = seen.facts.years
+    years = seen.facts.choosing.years
     assert [item.weaned for item in years.of("E1")] == [0]
     assert [item.weaned for item in years.of("E2")] == [1]
     assert "lost all" not in against(seen)
@@ -276,7 +276,7 @@ def test_weight_weaned_stands_beside_the_middle_ewe() -> None:
     seen = flock(notes)
     above = {
         choice.ewe: reason.because[0].text
-        for choice in seen.facts.choices
+        for choice in seen.facts.choosing.choices
         for reason in choice.for_
         if reason.rule == "weight"
     }
@@ -301,4 +301,4 @@ def test_a_suggestion_of_every_grown_ewe_and_of_nobody_else() -> None:
     """Living ewes of a year and more, and younger ones that were put to a ram; no rams, no lambs, nobody gone."""
     gone: Notes = {"events/2026-09-01 death E2.md": "---\nsheep: E2\ncause: old age\n---\n"}
     seen = flock(*GOOD, gone)
-    assert [choice.ewe for choice in seen.facts.choices] == ["20251", "E1"]
+    assert [choice.ewe for choice in seen.facts.choosing.choices] == ["20251", "E1"]

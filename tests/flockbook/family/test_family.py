@@ -210,5 +210,5 @@ def test_a_daughter_of_the_ram_in_use_through_notes() -> None:
         "sheep/S1 Sexton.md": "---\nnote: ram\nborn: 2018\n---\n",
         "sheep/S2 Harrow.md": "---\nnote: ram\nborn: 2018\n---\n",
     }
-    pairs = {(item.ram, item.ewe): item.inbreeding for item in read(notes).facts.family.pairings}
+    pairs = {(item.ram, item.ewe): item.inbreeding for item in read(notes).facts.family.kin.pairings}
     assert pairs == pytest.approx({("S1", "C1"): 0.25, ("S1", "C2"): 0.0, ("S2", "C1"): 0.0, ("S2", "C2"): 0.0})

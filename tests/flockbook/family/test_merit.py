@@ -39,7 +39,7 @@ def two_crops() -> dict[str, str]:
 
 def records(found: Seen, trait: str) -> dict[str, tuple[float, tuple[str, ...]]]:
     """The records of a trait by animal; the last of several."""
-    trial: Trial = found.facts.merit.trials[trait]
+    trial: Trial = found.facts.family.merit.trials[trait]
     return {item.animal: (item.value, item.levels) for item in trial.records}
 
 
@@ -142,7 +142,7 @@ def test_no_bare_rank_on_the_page() -> None:
 def test_a_doubtful_value_does_not_stand_above_a_sure_one() -> None:
     """Rows stand in the order of the lower end of the range."""
     found = read({**two_crops(), "flock.yaml": EASY})
-    made = found.facts.merit.evaluations["weaning_weight"]
+    made = found.facts.family.merit.evaluations["weaning_weight"]
     assert made.reach
     low = {item.animal: item.value - made.reach * (item.error or 0) for item in made.merits}
     table = next(part.table for part in view(found).sections if part.id == "of-weaning_weight")
@@ -175,7 +175,7 @@ def test_a_flock_without_weights() -> None:
     """Nothing to go by is said, not shown as zeros."""
     found = read({"sheep/C1.md": "---\nnote: ewe\n---\n"})
     assert view(found).lead == "Nothing to go by yet: no weight of a lamb and no litter is written."
-    assert found.facts.merit.of("C1") == ()
+    assert found.facts.family.merit.of("C1") == ()
 
 
 def test_the_flocks_own_heritabilities() -> None:
@@ -189,7 +189,7 @@ def test_the_flocks_own_heritabilities() -> None:
     part = next(part for part in view(after).sections if part.id == "of-weaning_weight")
     assert "0.45 is taken to be inherited (your own setting (flock.yaml))" in part.words[0]
     reliability = [
-        next(told.merit.reliability for told in found.facts.merit.of("S2") if told.trait == "weaning_weight")
+        next(told.merit.reliability for told in found.facts.family.merit.of("S2") if told.trait == "weaning_weight")
         for found in (before, after)
     ]
     assert reliability[0] < reliability[1]
@@ -237,9 +237,9 @@ def test_the_published_figures_are_those_of_the_references() -> None:
 def test_a_proof_works_out_no_breeding_value() -> None:
     """They are worked out when a page asks for them."""
     found = read(two_crops())
-    assert "evaluations" not in vars(found.facts.merit)
-    assert found.facts.merit.of("S2")
-    assert "evaluations" in vars(found.facts.merit)
+    assert "evaluations" not in vars(found.facts.family.merit)
+    assert found.facts.family.merit.of("S2")
+    assert "evaluations" in vars(found.facts.family.merit)
 
 
 def test_a_weaning_weight_that_cannot_be_used_is_named() -> None:
@@ -271,9 +271,9 @@ def test_a_pedigree_that_contradicts_itself_gives_no_figure() -> None:
     found = read({**circle, "flock.yaml": "heritabilities: birth weight 0.9\n"})
     shown = {row["id"]: row["inbreeding"] for row in facts_object(found)["sheep"]}
     assert [shown[name] for name in ("K1", "K2", "901", "S1")] == [None, None, None, 0.0]
-    made = found.facts.merit.evaluations["birth_weight"].merits
+    made = found.facts.family.merit.evaluations["birth_weight"].merits
     assert next(item.reliability for item in made if item.animal == "901") >= TOO_LITTLE
-    assert [found.facts.merit.of(name) for name in ("K1", "K2", "901")] == [(), (), ()]
+    assert [found.facts.family.merit.of(name) for name in ("K1", "K2", "901")] == [(), (), ()]
     table = next(part.table for part in view(found).sections if part.id == "of-birth_weight")
     assert table
     assert "901" not in {getattr(row.cells[0], "tag", "") for row in table.rows}

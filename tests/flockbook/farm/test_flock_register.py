@@ -43,7 +43,7 @@ FLOCK: dict[str, str] = {
 
 def register(on: str = "2026-06-10") -> FlockRegister:
     """The register of the small flock."""
-    return read(FLOCK, on).facts.register
+    return read(FLOCK, on).facts.farm.register
 
 
 @cache
@@ -115,7 +115,7 @@ def test_facts_file_holds_the_years() -> None:
 
 def test_every_day_of_the_demo_balances() -> None:
     """From the first note to the last, each day's span balances and closes with the next day's roll."""
-    found = demo().facts.register
+    found = demo().facts.farm.register
     day, last = found.years[0].first, found.until
     while day < last:
         one = found.span(day, day)
@@ -134,7 +134,7 @@ def test_the_roll_is_the_living_flock_on_every_seventh_day_of_the_demo() -> None
         alive = {animal.id for animal in seen.linked.animals.values() if there(animal, now)}
         own = {animal.id for animal in seen.linked.animals.values() if animal.birthday == day}
         if day not in bought:
-            assert set(seen.facts.register.roll(day)) == alive - own
+            assert set(seen.facts.farm.register.roll(day)) == alive - own
         day += timedelta(7)
 
 
@@ -179,6 +179,6 @@ def test_opening_plus_changes_is_closing(events: list[tuple[int, str, int]], one
 def test_timed_questions_hold_the_day_so_far() -> None:
     """Asked about at noon, the register holds that morning's births."""
     notes = dict(FLOCK) | {"events/2026-06-10 0300 lambing C901.md": "---\nnote: lambing\newe: C901\n---\n- ewe 4 kg\n"}
-    found = read(notes, "2026-06-10T12:00").facts.register
+    found = read(notes, "2026-06-10T12:00").facts.farm.register
     assert found.years[-1].born == 1
     assert isinstance(moment("2026-06-10"), Moment)

@@ -23,7 +23,7 @@ def counted(
     seen = read(
         {**HILL, **LOW, **SEEN_ROOK, **(more or {}), f"events/{name}": f"---\nmob: hill\n{text}\n---\n"}, "2026-06-01"
     )
-    return seen.facts.head_counts[-1], seen
+    return seen.facts.farm.head_counts[-1], seen
 
 
 def test_a_count_that_agrees_says_nothing() -> None:
@@ -88,7 +88,7 @@ def test_a_later_count_puts_an_earlier_one_right() -> None:
     """Found next morning: the facts keep both counts, the warning goes."""
     first = {"events/2026-02-28 count hill.md": "---\nmob: hill\ncount: 3\n---\n"}
     _, seen = counted("count: 4", first)
-    assert [fact.agrees for fact in seen.facts.head_counts] == [False, True]
+    assert [fact.agrees for fact in seen.facts.farm.head_counts] == [False, True]
     assert "H101" not in codes(seen)
 
 

@@ -24,7 +24,7 @@ def kit(supply: str, *stock: str, more: Notes | None = None, on: str = "2026-03-
     notes = dict(FLOCK) | {"supplies/tags.md": f"---\nnote: supply\nname: tags\n{supply}\n---\n"}
     for place, text in enumerate(stock, 1):
         notes[f"events/2026-02-{place:02d} stock tags.md"] = f"---\nnote: stock\nsupply: Tags\n{text}\n---\n"
-    return read({**notes, **(more or {})}, on).facts.kit
+    return read({**notes, **(more or {})}, on).facts.farm.kit
 
 
 def tags(found: Kit) -> SupplyFact:

@@ -36,7 +36,7 @@ def book(*notes: Notes, on: str = "2026-06-10", settings: str = "flock: Small\n"
     every = dict(FLOCK) | {"flock.yaml": settings}
     for one in notes:
         every |= one
-    return read(every, on).facts.money
+    return read(every, on).facts.farm.money
 
 
 def season(found: MoneyBook, year: int) -> MoneySeason:

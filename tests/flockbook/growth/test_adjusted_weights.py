@@ -91,7 +91,7 @@ def test_a_weight_outside_the_window_is_told() -> None:
         "events/2023-02-21 weaning.md": "901 62\n",
     }
     assert row(notes)["in_window"] is False
-    steps = [item.text for item in read(notes).facts.adjusted["901"].because]
+    steps = [item.text for item in read(notes).facts.growth.adjusted["901"].because]
     assert any("weighed at 50 days, outside 60 ± 7 days" in text for text in steps)
 
 

@@ -41,7 +41,7 @@ def texts(row: Row) -> list[str]:
 
 def test_a_ewes_share_by_the_mature_weight_of_her_note() -> None:
     """54 kg of lamb from a ewe of 75 kg is 72 % (Bevan's ratio, Darlington & Stockton Times)."""
-    (row,) = [row for row in read(NOTES, "2026-07-02").facts.reared if row.ewe == "C214"]
+    (row,) = [row for row in read(NOTES, "2026-07-02").facts.growth.reared if row.ewe == "C214"]
     assert (row.litter_kg, row.ewe_kg, row.typed) == (54.0, 75.0, True)
     assert row.share == pytest.approx(0.72)
 
@@ -61,28 +61,28 @@ def test_her_own_weighing_goes_before_her_note() -> None:
         "events/2026-05-20 weighing ewes.md": "C214 60\n",
         "events/2026-07-02 weighing ewes.md": "C214 66\n",
     }
-    (row,) = [row for row in read(notes, "2026-07-03").facts.reared if row.ewe == "C214"]
+    (row,) = [row for row in read(notes, "2026-07-03").facts.growth.reared if row.ewe == "C214"]
     assert (str(row.weighed_on), row.share) == ("2026-05-20", pytest.approx(0.9))
 
 
 def test_a_litter_that_was_not_all_weighed_has_no_share() -> None:
     """902 was weaned without a weight."""
     notes = {**NOTES, "events/2026-07-01 weaning.md": "---\nlambs: 902\n---\n901 28\n903 30\n904 24\n"}
-    (row,) = [row for row in read(notes, "2026-07-02").facts.reared if row.ewe == "C214"]
+    (row,) = [row for row in read(notes, "2026-07-02").facts.growth.reared if row.ewe == "C214"]
     assert (row.unweighed, row.share) == (1, None)
 
 
 def test_a_fostered_lamb_counts_with_the_ewe_that_reared_it() -> None:
     """904 went onto C214: she reared three, 78 kg."""
     notes = {**NOTES, "events/2026-04-02 foster 904.md": "---\nlamb: 904\nonto: C214\n---\n"}
-    (row,) = [row for row in read(notes, "2026-07-02").facts.reared if row.ewe == "C214"]
+    (row,) = [row for row in read(notes, "2026-07-02").facts.growth.reared if row.ewe == "C214"]
     assert (row.lambs, row.litter_kg) == (("901", "902", "904"), 78.0)
 
 
 def test_a_bottle_lamb_is_nobodys() -> None:
     """902 on the bottle: C214 reared 28 kg."""
     notes = {**NOTES, "events/2026-04-02 foster 902.md": "---\nlamb: 902\npet: yes\n---\n"}
-    (row,) = [row for row in read(notes, "2026-07-02").facts.reared if row.ewe == "C214"]
+    (row,) = [row for row in read(notes, "2026-07-02").facts.growth.reared if row.ewe == "C214"]
     assert row.litter_kg == 28.0
 
 
@@ -92,7 +92,7 @@ def test_a_bottle_lamb_is_nobodys() -> None:
 def test_a_sale_by_weight(weight: str, kg: float, by_note: bool) -> None:
     """£100 each; two sheep at 40 kg each, 80 kg weighed together, or their last weights (28 and 30 kg) before it."""
     sale = f"---\nsheep: 901, 903\nto: Hask Mart\nuse: slaughter\nprice: 100 each\n{weight}---\n"
-    (item,) = read({**NOTES, "events/2026-07-10 sale.md": sale}, "2026-07-11").facts.sale_weights
+    (item,) = read({**NOTES, "events/2026-07-10 sale.md": sale}, "2026-07-11").facts.growth.sale_weights
     assert (item.live_kg, item.by_note, float(item.per_kg)) == (kg, by_note, pytest.approx(100 / kg))
 
 

@@ -32,7 +32,7 @@ def flock(on: str = "2026-06-10", **notes: str) -> Seen:
 
 def only(seen: Seen) -> Case:
     """The one case that there is."""
-    (case,) = seen.facts.cases.all
+    (case,) = seen.facts.health.cases.all
     return case
 
 
@@ -69,7 +69,7 @@ def test_death_and_sale_end_a_case() -> None:
 def test_the_same_within_a_fortnight_is_the_same_case(second: str, cases: int) -> None:
     """A note 14 days on continues the case, one 15 days on begins another and counts as a return (our own line)."""
     notes = {"d2026_05_01_illness": ill(problem="lameness"), f"d{second}_illness": ill(problem="Lameness")}
-    found = flock(**notes).facts.cases.all
+    found = flock(**notes).facts.health.cases.all
     assert len(found) == cases
     assert sum(case.open for case in found) == 1
     if cases == 2:
@@ -80,7 +80,7 @@ def test_the_same_within_a_fortnight_is_the_same_case(second: str, cases: int) -
 def test_another_problem_is_another_case() -> None:
     """Two troubles at once are two cases, neither a return of the other."""
     seen = flock(d2026_05_01_illness=ill(problem="lameness"), d2026_05_03_illness=ill(problem="mastitis"))
-    assert [(case.problem, case.earlier) for case in seen.facts.cases.all] == [("lameness", 0), ("mastitis", 0)]
+    assert [(case.problem, case.earlier) for case in seen.facts.health.cases.all] == [("lameness", 0), ("mastitis", 0)]
 
 
 def treated(medicine: str, **fields: str) -> str:
@@ -130,7 +130,7 @@ def test_the_rate_counts_ewes_exposed_and_not_cases() -> None:
         year, month, day, kind = name[1:].split("_", 3)
         files[f"events/{year}-{month}-{day} {kind} Bramble.md"] = text
     seen = read(files)
-    (row,) = seen.facts.cases.incidence
+    (row,) = seen.facts.health.cases.incidence
     assert (row.season, row.ewes.count, row.ewes.of, row.cases) == (2026, 1, 1, 3)
     from statsmodels.stats.proportion import proportion_confint  # an independent library
 
@@ -142,10 +142,10 @@ def test_the_rate_counts_ewes_exposed_and_not_cases() -> None:
 def test_mastitis_and_lumps_are_carried_to_the_next_joining() -> None:
     """A ewe with either stands on the list of udders to feel; one with a sound bag does not."""
     check = "---\nnote: check\n---\n- Bramble udder lump left\n"
-    assert [item.ewe for item in flock(d2026_05_02_check=check).facts.cases.udders] == ["C214"]
+    assert [item.ewe for item in flock(d2026_05_02_check=check).facts.health.cases.udders] == ["C214"]
     sound = "---\nnote: check\n---\n- Bramble udder ok\n"
-    assert not flock(d2026_05_02_check=sound).facts.cases.udders
-    had = flock(d2024_05_02_illness=ill(problem="mastitis", recovered="2024-05-20")).facts.cases.udders
+    assert not flock(d2026_05_02_check=sound).facts.health.cases.udders
+    had = flock(d2024_05_02_illness=ill(problem="mastitis", recovered="2024-05-20")).facts.health.cases.udders
     assert [len(item.cases) for item in had] == [1]
 
 

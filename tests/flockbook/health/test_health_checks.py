@@ -131,7 +131,7 @@ def test_temperature_and_ketones_outside_the_published_range() -> None:
     assert {item.grade.value for item in seen.diagnostics if item.code in ("U103", "U104")} == {"gap"}
     quiet = flock("2026-05-03", d2026_05_01_illness=ill(problem="dull", temp="102.5 F"))
     assert told(quiet) == []
-    (case,) = quiet.facts.cases.all
+    (case,) = quiet.facts.health.cases.all
     assert case.notes[0].temp
     assert case.notes[0].temp.celsius == pytest.approx(39.167, abs=5e-4)
     done = flock("2026-05-03", d2026_05_01_illness=ill(problem="dull", temp="104.2 F"), d2026_05_01_treatment=dose())

@@ -13,7 +13,6 @@ import pytest
 
 from compiler.templatecheck import check
 from compiler.templates import Theme
-from flockbook.derive.market.leaving import gate
 from flockbook.pages.farm import death_list
 from flockbook.pages.health import egg_counts, worms
 from flockbook.pages.market import loading
@@ -229,8 +228,8 @@ def test_the_lists_are_the_guard_and_nothing_else(day: str) -> None:
     notes = {path.relative_to(DEMO).as_posix(): path.read_bytes() for path in DEMO.rglob("*.md")}
     del notes["README.md"]
     seen = read({**notes, "flock.yaml": (DEMO / "flock.yaml").read_bytes()}, day)
-    lists = gate(seen.linked, seen.facts.guard, seen.today).lists
-    standing = seen.facts.guard.standing
+    lists = seen.facts.market.gate.lists
+    standing = seen.facts.medicine.guard.standing
     everybody = [row.sheep for row in (*lists.may, *lists.not_milk, *lists.ask, *lists.refused)]
     assert sorted(everybody) == sorted(standing)
     assert {row.sheep for row in lists.refused} == {sheep for sheep, row in standing.items() if not row.clear}
@@ -250,11 +249,11 @@ def test_nobody_unknown_or_held_longer_is_on_a_load_to_come(day: date, ahead: in
     }
     told = {"flock.yaml": (DEMO / "flock.yaml").read_bytes(), f"events/{sale} sale all.md": b"---\nmob: all\n---\n"}
     seen = read({**notes, **told}, day.isoformat(), clock=day)
-    loads = gate(seen.linked, seen.facts.guard, seen.today).loads
+    loads = seen.facts.market.gate.loads
     load = next(item for item in loads if item.sale.origin.path.endswith("sale all.md"))
     assert load.lists.may
     for row in (*load.lists.may, *load.lists.not_milk, *load.lists.ask):
-        now = seen.facts.guard.standing.get(row.sheep)
+        now = seen.facts.medicine.guard.standing.get(row.sheep)
         assert now is None or now.meat.state != "unknown"
         assert now is None or now.meat.until is None or now.meat.until <= load.at.at
 
@@ -332,9 +331,9 @@ def test_no_treatment_is_missing_from_the_medicine_book() -> None:
     """Every treatment of the demo, corrected ones too, has one row on one sheet of its year."""
     seen = demo()
     sheets = [page.view for page in made(seen, medicine_book)]
-    assert sum(len(sheet.treatments.rows) for sheet in sheets) == len(seen.facts.medicines)
+    assert sum(len(sheet.treatments.rows) for sheet in sheets) == len(seen.facts.medicine.register)
     struck = sum(row.looks == "struck" for sheet in sheets for row in sheet.treatments.rows)
-    assert struck == sum(bool(entry.struck_by) for entry in seen.facts.medicines) > 0
+    assert struck == sum(bool(entry.struck_by) for entry in seen.facts.medicine.register) > 0
 
 
 def test_a_treatment_without_a_date_has_a_sheet_too() -> None:
@@ -342,7 +341,7 @@ def test_a_treatment_without_a_date_has_a_sheet_too() -> None:
     seen = read({**KEPT, "events/2025-02-30 treatment Fern.md": "---\nmedicine: penicillin\ndose: 1 ml\n---\n"})
     sheets = {page.path: page.view for page in made(seen, medicine_book)}
     total = sum(len(sheet.treatments.rows) for sheet in sheets.values())
-    assert total == len(seen.facts.medicines)
+    assert total == len(seen.facts.medicine.register)
 
 
 @pytest.mark.parametrize(
@@ -356,7 +355,8 @@ def test_a_supplier_is_that_of_the_batch_or_of_the_last_purchase(batch: str, wor
     given = {"events/2025-05-10 treatment Fern.md": f"---\nmedicine: penicillin\ndose: 1 ml\n{line}---\n"}
     seen = read({**KEPT, **second, **given}, "2025-06-10")
     known = medicine_book.known_of(seen)
-    event = next(entry.event for entry in seen.facts.medicines if entry.note == "events/2025-05-10 treatment Fern.md")
+    register = seen.facts.medicine.register
+    event = next(entry.event for entry in register if entry.note == "events/2025-05-10 treatment Fern.md")
     assert medicine_book.supplier(known.bought, event) == words
 
 
@@ -364,7 +364,7 @@ def test_the_death_list_holds_every_death() -> None:
     """Every death of the roll and every lamb born dead of the demo has its row, its years counted, its entry kept."""
     seen = demo()
     shown = view(seen, death_list)
-    register = seen.facts.register
+    register = seen.facts.farm.register
     assert len(shown.deaths.rows) == len(register.deaths) == sum(row.cells[1] for row in shown.years.rows)
     assert len(shown.born_dead.rows) == len(register.born_dead) == sum(row.cells[3] for row in shown.years.rows)
     assert all(row.cells[5] for row in shown.deaths.rows)

@@ -76,7 +76,7 @@ def two_notes(
 
 def joined(seen: Seen) -> ReductionTest:
     """The one test."""
-    (found,) = seen.facts.worms.eggs.tests
+    (found,) = seen.facts.health.worms.eggs.tests
     return found
 
 
@@ -202,7 +202,7 @@ def test_eggs_become_eggs_per_gram_by_the_factor() -> None:
         "events/2026-06-03 egg count c.md": counted(["701 5 eggs"]),
         "events/2026-06-04 egg count d.md": counted(["701 230 epg"], factor="50"),
     }
-    first, pooled, without, odd = read({**sheep(1), **notes}, "2026-07-01").facts.worms.eggs.samples
+    first, pooled, without, odd = read({**sheep(1), **notes}, "2026-07-01").facts.health.worms.eggs.samples
     assert (first.epg, first.sheep) == (1350, "701")
     assert (pooled.epg, pooled.sheep) == (700, None)
     assert without.epg is None
@@ -216,7 +216,7 @@ def wormed(head: int, except_: int = 0) -> Worms:
     note = f"---\nnote: treatment\nmob: hoggs\n{left}medicine: drench\ndose: 5 ml\nfor: worms\n---\n"
     return read(
         {**sheep(head), "medicines/drench.md": MEDICINE, "events/2026-06-02 treatment.md": note}, "2026-07-01"
-    ).facts.worms
+    ).facts.health.worms
 
 
 def test_fifty_seven_sheep_leave_six_at_a_tenth() -> None:
@@ -243,7 +243,7 @@ def test_sheep_listed_by_tag_are_held_against_their_mob() -> None:
         "events/2026-06-02 treatment a.md": dosed(tags(10)),
         "events/2026-06-02 treatment b.md": "---\nnote: treatment\nsheep: 711\nmedicine: drench\ndose: 5 ml\n---\n",
     }
-    (drench,) = read({**sheep(12), **notes}, "2026-07-01").facts.worms.group_drenches
+    (drench,) = read({**sheep(12), **notes}, "2026-07-01").facts.health.worms.group_drenches
     assert drench.left == ("712",)
 
 
@@ -255,7 +255,7 @@ def test_offenders_stand_out_of_their_kind_and_the_never_treated_are_listed() ->
     for place, day in enumerate(("2026-05-01", "2026-05-20", "2026-06-10")):
         who = ", ".join(tags(8 if place == 0 else 1))
         notes[f"events/{day} treatment.md"] = f"---\nnote: treatment\nsheep: {who}\nmedicine: drench\ndose: 5 ml\n---\n"
-    found = read({**sheep(10), **notes}, "2026-07-01").facts.worms
+    found = read({**sheep(10), **notes}, "2026-07-01").facts.health.worms
     assert [(row.sheep, row.times, row.usual) for row in found.offenders] == [("701", 3, 1)]
     assert [row.sheep for row in found.never] == ["709", "710"]
 
@@ -266,7 +266,7 @@ def checked(*notes: tuple[str, Sequence[str]]) -> Worms:
         f"events/{day} check worms.md": "---\nnote: check\nfor: worms\n---\n" + "".join(f"- {line}\n" for line in lines)
         for day, lines in notes
     }
-    return read({**sheep(3), **files}, "2026-12-01").facts.worms
+    return read({**sheep(3), **files}, "2026-12-01").facts.health.worms
 
 
 def test_scores_change_since_the_last_of_their_own_kind() -> None:
@@ -306,7 +306,7 @@ def test_nothing_after_the_day_asked_about_counts() -> None:
         f"events/{tomorrow} treatment.md": "---\nnote: treatment\nmob: hoggs\nmedicine: drench\ndose: 5 ml\n---\n",
         f"events/{tomorrow} egg count.md": counted(["701 3 eggs"], factor="50"),
     }
-    found = read({**sheep(2), **notes}, "2026-06-01", date(2026, 7, 1)).facts.worms
+    found = read({**sheep(2), **notes}, "2026-06-01", date(2026, 7, 1)).facts.health.worms
     assert not found.group_drenches
     assert not found.eggs.samples
     assert len(found.never) == 2

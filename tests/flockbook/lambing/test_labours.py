@@ -40,13 +40,13 @@ def test_what_the_clock_asks_for(clock: str, asked: Standing) -> None:
     30-60 min), at the very minute.
     """
     note = {"2026-03-16 0305 labour Bramble.md": "---\nwaters: 03:00\n---\n"}
-    (labour,) = facts(note, f"2026-03-16T{clock}").labours
+    (labour,) = facts(note, f"2026-03-16T{clock}").lambing.labours
     assert labour.standing is asked
 
 
 def test_a_day_without_a_time_asks_for_nothing() -> None:
     """On a day as such, yesterday's labour stands open and no limit is held against it."""
-    (labour,) = facts({"2026-03-16 2300 labour Bramble.md": ""}, "2026-03-17").labours
+    (labour,) = facts({"2026-03-16 2300 labour Bramble.md": ""}, "2026-03-17").lambing.labours
     assert labour.standing is None
 
 
@@ -55,7 +55,7 @@ def test_without_the_water_bag_the_first_straining_counts_then_the_note() -> Non
     seen = {"2026-03-16 0305 labour Bramble.md": "---\nseen: 02:10\n---\n"}
     bare = {"2026-03-16 0305 labour Bramble.md": ""}
     both = {"2026-03-16 0305 labour Bramble.md": "---\nseen: 02:10\nwaters: 02:50\n---\n"}
-    since = [facts(note, "2026-03-16T03:10").labours[0] for note in (seen, bare, both)]
+    since = [facts(note, "2026-03-16T03:10").lambing.labours[0] for note in (seen, bare, both)]
     assert [(f"{item.clock.since:%H:%M}", item.basis) for item in since] == [
         ("02:10", "first straining"),
         ("03:05", None),
@@ -66,7 +66,7 @@ def test_without_the_water_bag_the_first_straining_counts_then_the_note() -> Non
 def test_the_night_the_clocks_go_back() -> None:
     """25 October 2026 in London: an hour after a bag at 01:30 (read as the first pass) the hands show 01:30 again."""
     note = {**LONDON, "2026-10-25 0135 labour Bramble.md": "---\nwaters: 01:30\n---\n"}
-    (labour,) = facts(note, "2026-10-25T01:40").labours
+    (labour,) = facts(note, "2026-10-25T01:40").lambing.labours
     assert labour.clock.step_in == datetime(2026, 10, 25, 1, 30)
     assert labour.clock.clocks_change
 
@@ -77,7 +77,7 @@ def test_a_second_note_is_another_look_on_the_same_clock() -> None:
         "2026-03-15 2355 labour Bramble.md": "---\nwaters: 23:50\nshows: bag\n---\n",
         "2026-03-16 0025 labour Bramble.md": "---\nshows: one foot\n---\n",
     }
-    (labour,) = facts(notes, "2026-03-16T00:40").labours
+    (labour,) = facts(notes, "2026-03-16T00:40").lambing.labours
     assert labour.clock.since == datetime(2026, 3, 15, 23, 50)
     assert (labour.shows, labour.last_looked) == ("one foot", datetime(2026, 3, 16, 0, 25))
 
@@ -86,9 +86,9 @@ def test_lambs_lost_close_a_labour_and_two_days_let_it_fall() -> None:
     """An abortion note closes it; without any further note it is no longer shown after 48 hours (our own choice)."""
     note = {"2026-03-16 0300 labour Bramble.md": ""}
     lost = {**note, "2026-03-16 0400 abortion Bramble.md": ""}
-    assert facts(lost, "2026-03-16T04:30").labours == ()
-    assert len(facts(note, "2026-03-18T02:59").labours) == 1
-    assert facts(note, "2026-03-18T03:00").labours == ()
+    assert facts(lost, "2026-03-16T04:30").lambing.labours == ()
+    assert len(facts(note, "2026-03-18T02:59").lambing.labours) == 1
+    assert facts(note, "2026-03-18T03:00").lambing.labours == ()
 
 
 def test_a_dead_ewe_is_not_in_labour() -> None:
@@ -97,7 +97,7 @@ def test_a_dead_ewe_is_not_in_labour() -> None:
         "2026-03-16 0300 labour Bramble.md": "",
         "2026-03-16 0500 death Bramble.md": "---\ncause: hard birth\n---\n",
     }
-    assert facts(notes, "2026-03-16T06:00").labours == ()
+    assert facts(notes, "2026-03-16T06:00").lambing.labours == ()
 
 
 def test_the_facts_file_tells_open_labours() -> None:
@@ -127,17 +127,17 @@ def test_the_longest_time_without_a_look_through_a_night() -> None:
     """Looks at 22:00, 03:30 and 05:00 between 20:00 and 08:00: the longest gap is five and a half hours, more than the
     four of the default (checks each 4-6 h, Current Therapy in Large Animal Theriogenology).
     """
-    night = facts(NIGHT, "2026-03-16T12:00").nights[0]
+    night = facts(NIGHT, "2026-03-16T12:00").lambing.nights[0]
     assert (night.evening.isoformat(), night.looks) == ("2026-03-15", 3)
     assert (night.longest.start, night.longest.length) == (datetime(2026, 3, 15, 22), timedelta(hours=5.5))
     assert night.too_long
-    own = facts({**NIGHT, "flock.yaml": "flock: x\nlook every: 6 h\n"}, "2026-03-16T12:00").nights[0]
+    own = facts({**NIGHT, "flock.yaml": "flock: x\nlook every: 6 h\n"}, "2026-03-16T12:00").lambing.nights[0]
     assert not own.too_long
 
 
 def test_a_night_under_way_counts_up_to_now() -> None:
     """At one in the morning the last look is three hours old, and the rest of the night is not held against anybody."""
-    night = facts(NIGHT, "2026-03-16T01:00").nights[0]
+    night = facts(NIGHT, "2026-03-16T01:00").lambing.nights[0]
     assert (night.looks, night.longest.length, night.too_long) == (1, timedelta(hours=3), False)
     assert night.longest.end == datetime(2026, 3, 16, 1)
 
@@ -150,17 +150,17 @@ def test_an_hour_that_the_clocks_leave_out_is_not_counted() -> None:
         "2026-03-29 0000 remark round.md": "Quiet.\n",
         "2026-03-29 0500 remark round again.md": "Quiet.\n",
     }
-    night = facts(notes, "2026-03-29T05:00").nights[0]
+    night = facts(notes, "2026-03-29T05:00").lambing.nights[0]
     assert night.longest.length == timedelta(hours=4)
 
 
 def test_only_nights_of_the_watch_are_told() -> None:
     """Nothing before lambs are likely, nothing once nobody is due; no time of day, no look; at most a week."""
-    assert facts({}, "2026-01-10T12:00").nights == ()
-    assert facts(NIGHT, "2026-08-10T12:00").nights == ()
+    assert facts({}, "2026-01-10T12:00").lambing.nights == ()
+    assert facts(NIGHT, "2026-08-10T12:00").lambing.nights == ()
     untimed = facts({"2026-03-15 lambing Teasel.md": "- ewe 4.0\n"}, "2026-03-17T12:00")
-    assert [night.looks for night in untimed.nights if night.evening.day == 15] == [0]
-    assert len(facts(NIGHT, "2026-04-10T12:00").nights) == 7
+    assert [night.looks for night in untimed.lambing.nights if night.evening.day == 15] == [0]
+    assert len(facts(NIGHT, "2026-04-10T12:00").lambing.nights) == 7
 
 
 def test_a_birth_in_the_hour_that_comes_twice_closes_the_labour_before_it() -> None:
@@ -171,6 +171,6 @@ def test_a_birth_in_the_hour_that_comes_twice_closes_the_labour_before_it() -> N
         "2026-10-25 0150 labour Bramble.md": "",
         "2026-10-25 0110 lambing Bramble.md": "- ewe 4.0\n",
     }
-    assert read(notes, "2026-10-25T03:00").facts.labours == ()
+    assert read(notes, "2026-10-25T03:00").facts.lambing.labours == ()
     without = {**notes, "flock.yaml": "flock: x\n"}
-    assert [item.ewe for item in read(without, "2026-10-25T03:00").facts.labours] == ["C214"]
+    assert [item.ewe for item in read(without, "2026-10-25T03:00").facts.lambing.labours] == ["C214"]

@@ -33,7 +33,7 @@ def twelve() -> tuple[Notes, list[str]]:
 
 def first_season(notes: Notes, on: str) -> Season:
     """The only season of the notes."""
-    return read(notes, on).facts.seasons[0]
+    return read(notes, on).facts.season.seasons[0]
 
 
 def test_twelve_lambs_with_deaths_on_the_first_day_and_sales_between() -> None:

@@ -30,13 +30,13 @@ def facts(more: Notes, on: str = "2026-03-16T07:00") -> Facts:
 
 def only(found: Facts) -> Newborn:
     """The one newborn lamb."""
-    (lamb,) = found.newborns
+    (lamb,) = found.lambing.newborns
     return lamb
 
 
 def owed(found: Facts, word: str) -> list[tuple[str, str, datetime | None]]:
     """The open items that speak of something."""
-    return [(item.sheep, item.what, item.by) for item in found.open_items if word in item.what]
+    return [(item.sheep, item.what, item.by) for item in found.lambing.open_items if word in item.what]
 
 
 @pytest.mark.parametrize(
@@ -56,9 +56,9 @@ def test_colostrum_by_weight(kg: float, feed: float, day: float, low: float, hig
 def test_litres_for_the_litter() -> None:
     """Twins of 4.0 kg: 1.6 litres on the first day; one not weighed is said to be left out, a dead one needs none."""
     twins = facts({BIRTH: "- ewe 4.0, tag 731\n- ram 4.0, tag 732\n"})
-    (litter,) = litters(twins.newborns)
+    (litter,) = litters(twins.lambing.newborns)
     assert (litter.dam, litter.litres, litter.unweighed) == ("C214", pytest.approx(1.6), 0)
-    (part,) = litters(facts({BIRTH: "- ewe 4.0, tag 731\n- ram, tag 732\n- ewe 3.0, dead\n"}).newborns)
+    (part,) = litters(facts({BIRTH: "- ewe 4.0, tag 731\n- ram, tag 732\n- ewe 3.0, dead\n"}).lambing.newborns)
     assert (part.litres, part.unweighed) == (pytest.approx(0.8), 1)
 
 
@@ -153,10 +153,10 @@ def twins(count: int) -> dict[str, str]:
 def test_a_weight_against_the_flocks_own_lambs() -> None:
     """3.6 kg is over the published line and yet the lightest of 22 twins; of 8 nobody can say; singles are others."""
     birth = {BIRTH: "- ewe 3.6 kg, tag 731\n- ram 4.6 kg, tag 732\n"}
-    light = facts({**twins(10), **birth}).newborns[0]
+    light = facts({**twins(10), **birth}).lambing.newborns[0]
     assert light.spread
     assert (light.line, light.spread.lighter, light.spread.of, light.spread.light) == ("usual", 0, 22, True)
-    few = facts({**twins(3), **birth}).newborns[0]
+    few = facts({**twins(3), **birth}).lambing.newborns[0]
     assert few.spread
     assert (few.spread.of, few.spread.light) == (8, False)
     single = only(facts({**twins(10), BIRTH: "- ewe 3.6 kg, tag 731\n"}))
@@ -218,14 +218,15 @@ def test_the_foster_ledger_keeps_both_dams() -> None:
         "2026-03-18 foster 732.md": "---\nonto: Teasel\n---\n",
         "2026-03-19 foster 733.md": "---\npet: yes\n---\n",
     }
-    ledger = [(item.lamb, item.dam, item.onto, item.pet, item.date) for item in facts(notes, "2026-03-20").fosters]
+    fosters = facts(notes, "2026-03-20").lambing.fosters
+    ledger = [(item.lamb, item.dam, item.onto, item.pet, item.date) for item in fosters]
     assert ledger == [
         ("731", "C214", "C230", False, date(2026, 3, 16)),
         ("732", "C214", "C230", False, date(2026, 3, 18)),
         ("733", "C214", None, True, date(2026, 3, 19)),
     ]
-    assert {item.season for item in facts(notes, "2026-03-20").fosters} == {2026}
-    assert len(facts(notes, "2026-03-18").fosters) == 1
+    assert {item.season for item in fosters} == {2026}
+    assert len(facts(notes, "2026-03-18").lambing.fosters) == 1
 
 
 def test_the_facts_file_tells_the_colostrum() -> None:
@@ -252,7 +253,7 @@ def test_birth_weights_of_a_season_by_litter_size() -> None:
     notes = {f"sheep/E{place}.md": "---\nnote: ewe\nborn: 2021\n---\n" for place in range(13)}
     notes |= {f"2026-03-16 lambing E{place}.md": f"- ewe {kg}\n" for place, kg in enumerate(singles)}
     notes["2026-03-17 lambing E12.md"] = "- ewe 3.1\n- ram 4.0 stillborn\n"
-    one, two = birth_spread(read(notes, "2026-04-01").facts.lambings)
+    one, two = birth_spread(read(notes, "2026-04-01").facts.lambing.births)
     assert (one.size, one.weighed, one.light, one.heavy, one.few) == (1, 12, 1, 3, False)
     low, middle, high = numpy.percentile(singles, (10, 50, 90))
     assert (one.low, one.middle, one.high) == pytest.approx((low, middle, high))

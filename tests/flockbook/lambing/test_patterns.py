@@ -30,7 +30,7 @@ def flock(first: int, later: int, wrong: int) -> dict[str, str]:
 
 def told(notes: Notes, on: str = "2025-06-01") -> Patterns:
     """The patterns of a flock."""
-    return read(notes, on).facts.patterns
+    return read(notes, on).facts.lambing.patterns
 
 
 def view(found: Patterns, by: str) -> View:
@@ -178,7 +178,7 @@ def test_every_lamb_that_lay_wrong_is_listed_with_its_ewe() -> None:
     from flockbook.pages.views import Tag, directory
 
     found = seen(MIXED)
-    table = page.wrong_table(found, found.facts.patterns.wrong, directory(found.linked, found.today))
+    table = page.wrong_table(found, found.facts.lambing.patterns.wrong, directory(found.linked, found.today))
     rows = [[cell.tag if isinstance(cell, Tag) else cell for cell in row.cells] for row in table.rows]
     assert [(row[0], row[2], row[3], row[4], row[5]) for row in rows] == [
         ("C3", "backwards", "not weighed", "none", "lives"),

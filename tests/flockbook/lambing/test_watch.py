@@ -27,25 +27,25 @@ def scanned(lines: str) -> dict[str, str]:
 def test_the_forecast_adds_up_to_the_ewes_less_the_barren_ones() -> None:
     """Its total is the sum of 1 - barren over the ewes that are due, and so is the sum of its days."""
     seen = read(FLOCK, "2026-02-01")
-    total = sum(1 - row.due.barren_chance for row in seen.facts.due.rows)
-    assert seen.facts.forecast.total == pytest.approx(total)
-    assert sum(item.expected for item in seen.facts.forecast.days) == pytest.approx(total, abs=0.02)
+    total = sum(1 - row.due.barren_chance for row in seen.facts.breeding.due.rows)
+    assert seen.facts.breeding.forecast.total == pytest.approx(total)
+    assert sum(item.expected for item in seen.facts.breeding.forecast.days) == pytest.approx(total, abs=0.02)
 
 
 def test_a_ewe_scanned_empty_leaves_the_list_and_the_forecast() -> None:
     """Three exposed, one scanned empty: two rows, and less is expected."""
     before = read(FLOCK, "2026-02-01").facts
     after = read(scanned("- C231 empty\n- C214 twins\n- C230 single, 77 days\n"), "2026-02-01").facts
-    assert [row.ewe for row in after.due.rows] == ["C214", "C230"]
-    assert {row.ewe: row.lambs_scanned for row in after.due.rows} == {"C214": 2, "C230": 1}
-    assert all(row.due.barren_chance == 0 for row in after.due.rows)
-    assert before.forecast.total > after.forecast.total == pytest.approx(2)
+    assert [row.ewe for row in after.breeding.due.rows] == ["C214", "C230"]
+    assert {row.ewe: row.lambs_scanned for row in after.breeding.due.rows} == {"C214": 2, "C230": 1}
+    assert all(row.due.barren_chance == 0 for row in after.breeding.due.rows)
+    assert before.breeding.forecast.total > after.breeding.forecast.total == pytest.approx(2)
 
 
 def test_a_scanned_age_narrows_the_days() -> None:
     """77 days on 10 January is a service of 25 October; the limits are about 4 days (Kelly & Newnham 1989)."""
     seen = read(scanned("- C231 single, 77 days\n"), "2026-02-01")
-    row = next(item for item in seen.facts.due.rows if item.ewe == "C231")
+    row = next(item for item in seen.facts.breeding.due.rows if item.ewe == "C231")
     assert row.due.p10
     assert row.due.p90
     assert (row.due.p90 - row.due.p10).days <= 10
@@ -59,13 +59,13 @@ def test_a_ewe_that_has_lambed_or_lost_her_lambs_leaves_the_list() -> None:
         "2026-03-16 0300 lambing Bramble.md": "- ewe 4.1\n",
         "2026-03-01 abortion C230.md": "---\nsample: yes\n---\n",
     }
-    assert [row.ewe for row in read(notes, "2026-03-17").facts.due.rows] == ["C231"]
+    assert [row.ewe for row in read(notes, "2026-03-17").facts.breeding.due.rows] == ["C231"]
 
 
 def test_past_her_last_day_she_is_overdue_and_then_gone() -> None:
     """Past the window she is said to be overdue; three weeks on she counts as barren."""
-    assert [row.ewe for row in read(FLOCK, "2026-04-25").facts.due.rows if row.odds.overdue]
-    assert read(FLOCK, "2026-06-01").facts.due.rows == ()
+    assert [row.ewe for row in read(FLOCK, "2026-04-25").facts.breeding.due.rows if row.odds.overdue]
+    assert read(FLOCK, "2026-06-01").facts.breeding.due.rows == ()
 
 
 def test_a_labour_counts_from_the_water_bag_even_over_midnight() -> None:
@@ -73,7 +73,7 @@ def test_a_labour_counts_from_the_water_bag_even_over_midnight() -> None:
     AH/Sheep/12).
     """
     notes = {**FLOCK, "2026-03-16 0030 labour Bramble.md": "---\nwaters: 23:50\nshows: bag\n---\n"}
-    labour = read(notes, "2026-03-16T00:40").facts.labours[0]
+    labour = read(notes, "2026-03-16T00:40").facts.lambing.labours[0]
     assert labour.clock.since == datetime(2026, 3, 15, 23, 50)
     assert labour.clock.look_again == datetime(2026, 3, 16, 0, 20)
     assert labour.clock.step_in == datetime(2026, 3, 16, 0, 50)
@@ -82,21 +82,21 @@ def test_a_labour_counts_from_the_water_bag_even_over_midnight() -> None:
 def test_the_shepherds_own_limits_go_before_the_defaults() -> None:
     """45 minutes where the settings say so (common practice 45-60)."""
     notes = {**FLOCK, "flock.yaml": "flock: x\nstep in: 45 min\n", "2026-03-16 0300 labour Bramble.md": ""}
-    labour = read(notes, "2026-03-16T03:10").facts.labours[0]
+    labour = read(notes, "2026-03-16T03:10").facts.lambing.labours[0]
     assert labour.clock.step_in == datetime(2026, 3, 16, 3, 45)
 
 
 def test_clock_change_night_counts_the_time_that_passes() -> None:
     """On 29 March 2026 the clocks go from 01:00 to 02:00 in London: an hour after 00:30 the hands show 02:30."""
     notes = {**FLOCK, "flock.yaml": "flock: x\ntimezone: Europe/London\n", "2026-03-29 0030 labour C231.md": ""}
-    assert read(notes, "2026-03-29T00:40").facts.labours[0].clock.step_in == datetime(2026, 3, 29, 2, 30)
+    assert read(notes, "2026-03-29T00:40").facts.lambing.labours[0].clock.step_in == datetime(2026, 3, 29, 2, 30)
 
 
 def test_a_lambing_note_closes_the_labour() -> None:
     """Nobody is in labour after her lambs are written."""
     notes = {**FLOCK, "2026-03-16 0300 labour Bramble.md": "", "2026-03-16 0340 lambing Bramble.md": "- ewe 4.0\n"}
-    assert len(read(notes, "2026-03-16T03:30").facts.labours) == 1
-    assert read(notes, "2026-03-16T04:00").facts.labours == ()
+    assert len(read(notes, "2026-03-16T03:30").facts.lambing.labours) == 1
+    assert read(notes, "2026-03-16T04:00").facts.lambing.labours == ()
 
 
 def test_colostrum_by_weight_and_what_was_tubed() -> None:
@@ -108,7 +108,7 @@ def test_colostrum_by_weight_and_what_was_tubed() -> None:
         "2026-03-16 0340 lambing Bramble.md": "- ewe 4.0 kg, tag 731, tubed 150 ml\n",
         "2026-03-16 0600 feeding 731.md": "---\namount: 100 ml\nwhat: frozen\nhow: tube\n---\n",
     }
-    lamb = read(notes, "2026-03-16T07:00").facts.newborns[0]
+    lamb = read(notes, "2026-03-16T07:00").facts.lambing.newborns[0]
     assert lamb.need
     assert (lamb.need.feed_ml, lamb.need.day_ml, lamb.recorded_ml) == (200, 800, 250)
     assert lamb.first
@@ -122,7 +122,7 @@ def test_what_to_fear_stands_beside_her() -> None:
         "2025-03-20 0300 lambing Bramble.md": "---\nhelp: hard\nmilk: short\n---\n- ram 5.9, head back, dead\n",
         "2025-05-01 illness Bramble.md": "---\nsheep: Bramble\nproblem: mastitis\n---\n",
     }
-    fears = read(notes, "2026-03-01").facts.fears
+    fears = read(notes, "2026-03-01").facts.lambing.fears
     words = "; ".join(fears["C214"])
     assert all(
         part in words
@@ -147,7 +147,7 @@ def test_two_rams_whose_windows_overlap_are_both_named() -> None:
         "2026-09-20 lambing C230.md": "- ewe 4.0\n",
     }
     seen = read(notes, "2026-10-01")
-    births = {fact.ewe: fact for fact in seen.facts.lambings}
+    births = {fact.ewe: fact for fact in seen.facts.lambing.births}
     assert set(births["C214"].sires) == {"S1", "S2"}
     assert births["C230"].sires == ()
     assert "B105" in codes(seen)
@@ -190,7 +190,7 @@ def test_what_is_owed_after_a_birth() -> None:
     weight.
     """
     notes = {**FLOCK, "2026-03-16 0340 lambing Bramble.md": "---\nhelp: slight\n---\n- ewe\n"}
-    items = {(item.what, item.by) for item in read(notes, "2026-03-16T04:00").facts.open_items}
+    items = {(item.what, item.by) for item in read(notes, "2026-03-16T04:00").facts.lambing.open_items}
     words = {what for what, _ in items}
     assert {"navel dip at once", "navel dip after 6 h", "neither tagged nor numbered", "not weighed"} <= words
     assert ("look at her again, 24 h after help", datetime(2026, 3, 17, 3, 40)) in items
@@ -205,7 +205,7 @@ def test_what_was_done_is_not_owed() -> None:
         "731\n\nNavels done.\n",
         "2026-03-16 0500 remark Bramble.md": "---\nsheep: Bramble\n---\nUp and eating.\n",
     }
-    words = [item.what for item in read(notes, "2026-03-16T06:00").facts.open_items]
+    words = [item.what for item in read(notes, "2026-03-16T06:00").facts.lambing.open_items]
     assert words == ["navel dip after 6 h", "look at her again, 6 h after help", "look at her again, 24 h after help"]
 
 
@@ -222,10 +222,10 @@ def test_what_was_done_is_not_owed() -> None:
 def test_a_ewe_is_to_be_up_within_the_hour(head: str, remark: str, owed: bool) -> None:
     """Up and minding them within an hour of an easy birth (common practice, no source), until any note tells of it."""
     notes = {**FLOCK, "2026-03-16 0340 lambing Bramble.md": f"---\n{head}\n---\n- ewe 4.1, tag 731\n\n{remark}\n"}
-    items = {(item.what, item.by) for item in read(notes, "2026-03-16T04:00").facts.open_items}
+    items = {(item.what, item.by) for item in read(notes, "2026-03-16T04:00").facts.lambing.open_items}
     assert (("not written as up and minding them", datetime(2026, 3, 16, 4, 40)) in items) is owed
     notes["2026-03-16 0430 remark.md"] = "---\nsheep: Bramble\n---\nFine.\n"
-    later = read(notes, "2026-03-16T05:00").facts.open_items
+    later = read(notes, "2026-03-16T05:00").facts.lambing.open_items
     assert not [item for item in later if "minding" in item.what]
 
 

@@ -186,7 +186,7 @@ def test_history_stands_beside_a_ewe_and_on_the_sheet() -> None:
 def test_a_ewe_is_called_a_maiden_only_where_the_book_can_know() -> None:
     """Born in 2021 without a lambing written is no maiden for certain; a ewe of two years, or born in the book, is."""
     more = {"sheep/E01.md": "---\nnote: ewe\nborn: 2024\n---\n"}
-    fears = small(more, "2026-03-10").facts.fears
+    fears = small(more, "2026-03-10").facts.lambing.fears
     assert fears["E01"] == ("maiden",)
     assert fears["E02"] == ("no earlier lambing is written",)
 
@@ -309,11 +309,11 @@ def test_nights_without_a_look_are_told_without_blame() -> None:
 def test_the_demo_in_the_thick_of_lambing() -> None:
     """Heather's labour runs over midnight on 17 April, and Bramble's lambing is not yet written."""
     seen = demo("2026-04-17T00:20")
-    (labour,) = seen.facts.labours
+    (labour,) = seen.facts.lambing.labours
     assert (labour.ewe, f"{labour.clock.since:%d %H:%M}", f"{labour.clock.step_in:%d %H:%M}") == (
         "C320",
         "16 23:55",
         "17 00:40",
     )
-    assert demo("2026-04-17T01:00").facts.labours == ()
+    assert demo("2026-04-17T01:00").facts.lambing.labours == ()
     assert "C214" in board_rows(seen)

@@ -28,7 +28,7 @@ def found(*moves: dict[str, str], on: str = "2026-06-10") -> Grazing:
     notes = {**EWES, **GROUND}
     for one in moves:
         notes |= one
-    return read(notes, on).facts.grazing
+    return read(notes, on).facts.land.grazing
 
 
 def test_day_in_counts_day_out_does_not() -> None:
@@ -51,7 +51,8 @@ def test_eight_paddocks_three_days_rest_three_weeks() -> None:
     ground = {f"paddocks/P{n}.md": "---\nnote: paddock\nrest: 21 days\n---\n" for n in range(8)}
     start = date(2026, 4, 1)
     round_ = [move((start + timedelta(3 * n)).isoformat(), f"P{n % 8}") for n in range(9)]
-    grazing = read({**EWES, **ground, **{k: v for one in round_ for k, v in one.items()}}, "2026-04-26").facts.grazing
+    seen = read({**EWES, **ground, **{k: v for one in round_ for k, v in one.items()}}, "2026-04-26")
+    grazing = seen.facts.land.grazing
     first = grazing.ground["p0"]
     assert first.periods[-1].rested == 21
     assert first.periods[0].nights == 3
@@ -85,8 +86,8 @@ def test_mobs_that_follow_on_the_same_day_leave_no_rest() -> None:
 def test_moves_of_the_day_asked_about_have_not_happened() -> None:
     """States on a day are those at its start, so a move of that day counts only when a later time is asked about."""
     notes = {**EWES, **GROUND, **move("2026-05-01", "Haugh"), **move("2026-05-06", "Rigg")}
-    assert read(notes, "2026-05-06").facts.grazing.place_of("E1") == "Haugh"
-    assert read(notes, "2026-05-06T23:59").facts.grazing.place_of("E1") == "Rigg"
+    assert read(notes, "2026-05-06").facts.land.grazing.place_of("E1") == "Haugh"
+    assert read(notes, "2026-05-06T23:59").facts.land.grazing.place_of("E1") == "Rigg"
 
 
 def test_lambs_lie_where_their_dam_does() -> None:
@@ -95,8 +96,8 @@ def test_lambs_lie_where_their_dam_does() -> None:
         **EWES, **GROUND, **move("2026-04-01", "Haugh"),
         "events/2026-04-10 lambing E1.md": "---\nnote: lambing\newe: E1\n---\n- ewe 4 kg, tag 901\n",
     }  # fmt: skip
-    assert read(notes, "2026-04-20").facts.grazing.place_of("901") == "Haugh"
-    assert read({**notes, **move("2026-04-21", "Rigg")}, "2026-04-30").facts.grazing.place_of("901") == "Rigg"
+    assert read(notes, "2026-04-20").facts.land.grazing.place_of("901") == "Haugh"
+    assert read({**notes, **move("2026-04-21", "Rigg")}, "2026-04-30").facts.land.grazing.place_of("901") == "Rigg"
 
 
 def test_the_dead_and_the_sold_leave_the_ground() -> None:

@@ -54,10 +54,10 @@ def test_grass_chart_and_table_hold_the_same_stays() -> None:
     """The chart's picture has a cell for every week with sheep-nights, and the table under it every stay."""
     seen = demo()
     chart = view(seen, grass).chart
-    assert chart.svg.count("c-cell") == len(seen.facts.grazing.grid)
+    assert chart.svg.count("c-cell") == len(seen.facts.land.grazing.grid)
     stays = sum(
         one.left is None or one.left > date(2025, 11, 17)
-        for item in seen.facts.grazing.ground.values()
+        for item in seen.facts.land.grazing.ground.values()
         for one in item.periods
     )
     assert len(chart.table.rows) == stays
@@ -127,8 +127,8 @@ def test_register_shows_balance_movements_and_deaths() -> None:
     seen = demo()
     shown = view(seen, register)
     assert shown.verdict == "The sums of every year come out."
-    assert len(shown.movements.rows) == len(seen.facts.register.movements)
-    assert len(shown.deaths.rows) == len(seen.facts.register.deaths)
+    assert len(shown.movements.rows) == len(seen.facts.farm.register.movements)
+    assert len(shown.deaths.rows) == len(seen.facts.farm.register.deaths)
     assert len(shown.roll.rows) == 47
 
 

@@ -31,7 +31,7 @@ def flock(on: str = "2026-06-10", bottle: str = BOTTLE, **events: str) -> Seen:
 
 def shelf(seen: Seen) -> Shelf:
     """The one product."""
-    (found,) = seen.facts.cupboard.shelves
+    (found,) = seen.facts.medicine.cupboard.shelves
     return found
 
 
@@ -131,7 +131,7 @@ def test_a_second_dose_is_owed_until_it_is_written() -> None:
             "events/2026-06-01 sale C3.md": "---\nnote: sale\nsheep: C3\nuse: breeding\n---\n",
         }
     )
-    (owed,) = seen.facts.cupboard.seconds
+    (owed,) = seen.facts.medicine.cupboard.seconds
     assert (owed.sheep, owed.due_from, owed.due_by) == ("C1", date(2026, 5, 29), date(2026, 6, 12))
 
 
@@ -153,13 +153,13 @@ def minerals(second_day: str, second_dose: str = "2 ml", trace: str = "selenium 
 
 def test_selenium_from_every_source_is_added_up() -> None:
     """3 mL at 1 mg/mL and 2 mL at 0.5 mg/mL six weeks later: 4 mg; a day later they no longer meet."""
-    (found,) = minerals("2026-06-12").facts.cupboard.overlaps
+    (found,) = minerals("2026-06-12").facts.medicine.cupboard.overlaps
     assert (found.sheep, found.mineral, found.mg) == ("C1", "selenium", 4.0)
-    assert not minerals("2026-06-13").facts.cupboard.overlaps
+    assert not minerals("2026-06-13").facts.medicine.cupboard.overlaps
 
 
 def test_other_minerals_and_unknown_strengths_are_not_mixed() -> None:
     """Cobalt is not selenium; a capsule counts by the dose; an unknown volume makes the sum unknown, not smaller."""
-    assert not minerals("2026-06-01", trace="cobalt 2 mg/mL").facts.cupboard.overlaps
-    (each,) = minerals("2026-06-01", trace="copper 5 mg/mL, selenium 50 mg each").facts.cupboard.overlaps
+    assert not minerals("2026-06-01", trace="cobalt 2 mg/mL").facts.medicine.cupboard.overlaps
+    (each,) = minerals("2026-06-01", trace="copper 5 mg/mL, selenium 50 mg each").facts.medicine.cupboard.overlaps
     assert each.mg == 53.0

@@ -86,7 +86,8 @@ def wrongly_clear(notes: dict[str, str | bytes], path: str, treated: tuple[str, 
     seen = read(notes, "2026-06-10")
     if sound(seen, path):
         return []
-    return [sheep for sheep in treated if sheep in seen.facts.guard.standing and seen.facts.guard.standing[sheep].clear]
+    standing = seen.facts.medicine.guard.standing
+    return [sheep for sheep in treated if sheep in standing and standing[sheep].clear]
 
 
 @pytest.mark.parametrize("path", [TREATMENT, MEDICINE])
@@ -105,7 +106,7 @@ def test_no_damage_to_treatment_or_medicine_makes_anybody_clear(path: str) -> No
 def test_no_damage_to_a_mobs_treatment_makes_anybody_clear(path: str) -> None:
     """The same for a treatment of a mob, with a name that says much and one that says nothing."""
     notes: dict[str, str | bytes] = {other: text for other, text in FLOCK.items() if other != TREATMENT}
-    assert not read({**notes, path: BY_MOB}).facts.guard.standing["C214"].clear
+    assert not read({**notes, path: BY_MOB}).facts.medicine.guard.standing["C214"].clear
     found = [
         (variant, wrong)
         for variant in damaged(BY_MOB.encode())
@@ -130,10 +131,8 @@ def test_breaking_or_adding_any_other_note_clears_nobody(path: str, rubbish: byt
         {**FLOCK, "events/other.md": rubbish},
         {**FLOCK, "2026-06-05 remark.md": rubbish},
     ):
-        seen = read(notes)
-        assert not [
-            sheep for sheep in TREATED if sheep in seen.facts.guard.standing and seen.facts.guard.standing[sheep].clear
-        ]
+        standing = read(notes).facts.medicine.guard.standing
+        assert not [sheep for sheep in TREATED if sheep in standing and standing[sheep].clear]
 
 
 def test_what_the_property_means_by_a_hole() -> None:
@@ -141,7 +140,7 @@ def test_what_the_property_means_by_a_hole() -> None:
     seen = read({**FLOCK, TREATMENT: b"---\nsheep: Bramble\n"})
     assert not sound(seen, TREATMENT)
     assert isinstance(seen.collection.holes[0], Hole)
-    assert all(row.meat.state == "unknown" for row in seen.facts.guard.standing.values())
+    assert all(row.meat.state == "unknown" for row in seen.facts.medicine.guard.standing.values())
     assert not any(isinstance(item, Other) for item in seen.collection.holes)
 
 
@@ -160,7 +159,7 @@ def test_no_setting_takes_a_treatment_out_of_the_book(tmp_path: Path, named: str
     seen = proof(tmp_path, BOOK, moment("2026-06-10"))
     plain = read({path: text for path, text in files.items() if path != "flock.yaml"})
     assert "S103" in [message.code for message in seen.diagnostics]
-    assert {sheep: row.meat for sheep, row in seen.facts.guard.standing.items()} == {
-        sheep: row.meat for sheep, row in plain.facts.guard.standing.items()
+    assert {sheep: row.meat for sheep, row in seen.facts.medicine.guard.standing.items()} == {
+        sheep: row.meat for sheep, row in plain.facts.medicine.guard.standing.items()
     }
-    assert not any(seen.facts.guard.standing[sheep].clear for sheep in (*TREATED, "C231"))
+    assert not any(seen.facts.medicine.guard.standing[sheep].clear for sheep in (*TREATED, "C231"))

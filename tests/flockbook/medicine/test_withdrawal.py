@@ -70,7 +70,7 @@ def test_the_minute_of_release() -> None:
 def test_first_clear_date_says_that_a_day_was_added() -> None:
     """Row 2 (our own cautious rule): a date without a time adds one day, and the working says so."""
     notes = {**EWE, **medicine("moxidectin", "7 days"), **treated("2025-05-01")}
-    row = read(notes, "2025-05-08T23:59").facts.guard.standing["C214"]
+    row = read(notes, "2025-05-08T23:59").facts.medicine.guard.standing["C214"]
     assert (row.meat.state, row.meat.shown) == ("held", "2025-05-09")
     assert row.because[0].rule == "W2"
     assert "one day is added" in row.because[0].text
@@ -216,7 +216,7 @@ def test_a_lamb_sucking_a_held_ewe_carries_the_question() -> None:
         **medicine("moxidectin", "14 days"),
         **treated("2026-05-01"),
     }
-    row = read(notes, "2026-05-05").facts.guard.standing["731"]
+    row = read(notes, "2026-05-05").facts.medicine.guard.standing["731"]
     assert (row.meat.state, row.sucking) == ("clear", "C214")
 
 
@@ -258,7 +258,7 @@ def test_a_correction_replaces_and_stays_in_the_register() -> None:
     again = {"2025-05-02 treatment C230.md": "---\nmedicine: moxidectin\ncorrects: 2025-05-01 treatment C214\n---\n"}
     seen = read({**base, **again}, "2025-05-03")
     assert (meat(seen, "C214"), meat(seen, "C230")) == ("clear", "held 2025-05-31")
-    assert [entry.struck_by for entry in seen.facts.medicines] == ["2025-05-02 treatment C230.md", ""]
+    assert [entry.struck_by for entry in seen.facts.medicine.register] == ["2025-05-02 treatment C230.md", ""]
 
 
 def test_a_broken_correction_strikes_nothing() -> None:
@@ -277,7 +277,7 @@ def test_a_broken_correction_strikes_nothing() -> None:
 def test_records_are_kept_until() -> None:
     """Retention: 1 May 2025 + 5 years = 1 May 2030 (Reg. (EU) 2019/6 Art. 108(5))."""
     seen = read({**EWE, **medicine("moxidectin", "7 days"), **treated("2025-05-01")}, "2026-01-01")
-    assert seen.facts.medicines[0].keep_until == date(2030, 5, 1)
+    assert seen.facts.medicine.register[0].keep_until == date(2030, 5, 1)
 
 
 # A second opinion: W1-W6 in the plainest code, minute by minute where it must, on generated treatments.
@@ -336,5 +336,5 @@ def test_agrees_with_a_slow_second_opinion(courses: list, at: datetime) -> None:
             f"yes\n{more}---\n"
         )
     seen = read(notes, at.strftime("%Y-%m-%dT%H:%M"), clock=date(2026, 12, 31))
-    assert seen.facts.guard.standing["C214"].meat.state == oracle(courses, at)
+    assert seen.facts.medicine.guard.standing["C214"].meat.state == oracle(courses, at)
     assert meat(seen, "C230") == "clear"

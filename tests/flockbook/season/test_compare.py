@@ -23,7 +23,7 @@ def helped(first: tuple[int, int], second: tuple[int, int]) -> Comparison:
     for year, (count, of) in ((2024, first), (2025, second)):
         ewes = [Ewe(litter(1), date(year, 3, 20), help="hard" if place < count else "") for place in range(of)]
         notes |= season(ewes, year, f"Y{year}x")[0]
-    found = read(notes, "2025-12-20").facts.compare.between(2024, 2025)
+    found = read(notes, "2025-12-20").facts.season.compare.between(2024, 2025)
     return next(item for item in found if item.index.name == "assisted")
 
 
@@ -81,9 +81,9 @@ def test_only_what_is_over_is_compared() -> None:
     """While ewes still lamb, shares of the ewes exposed wait; shares of births do not."""
     notes = season([Ewe(litter(1), date(2024, 3, 20))] * 8, 2024, "A")[0]
     notes |= season([*[Ewe(litter(1), date(2025, 3, 5))] * 2, *[Ewe()] * 6], 2025, "B")[0]
-    names = {item.index.name for item in read(notes, "2025-03-10").facts.compare.shares}
+    names = {item.index.name for item in read(notes, "2025-03-10").facts.season.compare.shares}
     assert names == {"assisted", "malpresentation", "stillbirth"}
-    names = {item.index.name for item in read(notes, "2025-09-10").facts.compare.shares}
+    names = {item.index.name for item in read(notes, "2025-09-10").facts.season.compare.shares}
     assert {"fertility", "barren", "first_cycle"} <= names
 
 
@@ -126,7 +126,7 @@ def test_deaths_for_the_time_lived_come_from_notes() -> None:
     """Ten lambs followed from 15 March to 20 December, one of them dead after 73 days: 2,593 lamb-days."""
     notes, born = season([Ewe(litter(2))] * 5)
     notes |= deaths([(born[0][0], date(2024, 3, 15) + timedelta(days=73))])
-    watched = read(notes, "2024-12-20").facts.seasons[0].watched
+    watched = read(notes, "2024-12-20").facts.season.seasons[0].watched
     assert (watched.lambs, watched.deaths, watched.lamb_days) == (10, 1, 9 * 280 + 73)
 
 
@@ -149,5 +149,5 @@ def test_a_field_that_stands_out_is_said_with_its_counts() -> None:
     """Counts of the group and of all others, then the range."""
     notes, born = season([*[Ewe(litter(2), place="Sike Field")] * 5, *[Ewe(litter(2), place="Home Park")] * 16])
     notes |= deaths([(tag, day + timedelta(days=1)) for tag, day in born[:6]])
-    (item,) = read(notes, "2024-12-20").facts.seasons[0].standouts
+    (item,) = read(notes, "2024-12-20").facts.season.seasons[0].standouts
     assert stands_out(item).startswith("Sike Field: 6 of 10 lambs lost, 0 of 32 of all others: more, by somewhere ")

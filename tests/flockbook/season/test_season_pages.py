@@ -184,9 +184,9 @@ def test_race_sheets_list_every_sheep_by_tag_with_what_to_know() -> None:
     worms = page_at(seen, "race-worms.html").view
     tags = [line.sheep.tag for line in worms.lines if line.sheep.tag]
     assert tags == sorted(tags, key=lambda tag: race.by_tag(seen.linked.animals[tag])[1])
-    living = set(seen.facts.guard.standing)
+    living = set(seen.facts.medicine.guard.standing)
     assert len(worms.lines) == len(living)
-    held = {sheep for sheep, row_ in seen.facts.guard.standing.items() if not row_.clear}
+    held = {sheep for sheep, row_ in seen.facts.medicine.guard.standing.items() if not row_.clear}
     marked = {line.sheep.tag for line in worms.lines if "NOT CLEAR" in line.history}
     assert held
     assert marked == {seen.linked.animals[sheep].tag for sheep in held}
@@ -210,15 +210,16 @@ def test_figures_are_valid_for_the_charting_library(figure: Any) -> None:
     """plotly's own validators accept the dicts that the pictures are drawn from, but for our own `meta` of the inks."""
     from plotly import graph_objects
 
-    made_ = figure(demo().facts.seasons)
+    made_ = figure(demo().facts.season.seasons)
     chart = graph_objects.Figure(made_)
-    assert len(chart.data) == len(demo().facts.seasons)
+    assert len(chart.data) == len(demo().facts.season.seasons)
     assert made_["layout"]["meta"]["says"]
 
 
 def test_the_spread_curve_ends_at_the_ewes_that_lambed() -> None:
     """The last point of each line is the season's count; a line never falls."""
-    for season_, line in zip(reversed(demo().facts.seasons), spread_figure(demo().facts.seasons)["data"], strict=True):
+    seasons = demo().facts.season.seasons
+    for season_, line in zip(reversed(seasons), spread_figure(seasons)["data"], strict=True):
         assert line["y"][-1] == season_.counts.lambed
         assert line["y"] == sorted(line["y"])
         assert season_.spread is not None

@@ -18,7 +18,7 @@ def made(notes: Notes, on: str = "2024-12-20", year: int = 2024) -> Season:
     """The season that the notes make, with no note misread."""
     seen = read(notes, on)
     assert not [told for told in seen.diagnostics if told.grade.value == "error"]
-    return next(item for item in seen.facts.seasons if item.season == year)
+    return next(item for item in seen.facts.season.seasons if item.season == year)
 
 
 def hundred(found: Season, name: str) -> float:
@@ -366,7 +366,7 @@ def test_a_ram_put_in_in_the_second_week_of_october_lambs_in_the_first_two_of_ma
         marks += f"- {8 + place} Oct E{place}\n"
     names = ", ".join(f"E{place}" for place in range(7))
     notes["events/2025-10-08 joining Sexton.md"] = f"---\newes: {names}\nout: 2025-11-12\n---\n{marks}"
-    likely = [row.due.likely for row in read(notes, "2025-11-20").facts.due.rows]
+    likely = [row.due.likely for row in read(notes, "2025-11-20").facts.breeding.due.rows]
     assert likely == [date(2026, 3, 4) + timedelta(days=place) for place in range(7)]
     assert all(day and date(2026, 3, 1) <= day <= date(2026, 3, 14) for day in likely)
 
@@ -387,7 +387,7 @@ def test_a_birth_whose_ewe_is_not_found_still_counts() -> None:
     notes, _ = season([Ewe(litter(1))] * 2)
     notes["events/2024-03-16 lambing Nobody.md"] = "- ewe 4.0\n- ram 4.1\n"
     seen = read(notes, "2024-12-20")
-    counts = seen.facts.seasons[0].counts
+    counts = seen.facts.season.seasons[0].counts
     assert "L201" in [told.code for told in seen.diagnostics]
     assert (counts.exposed, counts.lambed, counts.detailed, counts.born) == (3, 3, 3, 4)
 
@@ -399,5 +399,5 @@ def test_a_weight_at_weaning_is_a_weight_like_any_other() -> None:
     notes["medicines/drench.md"] = "---\nnote: medicine\nname: drench\nlabel rate: 1 ml per 5 kg\n---\n"
     notes["events/2024-07-03 treatment.md"] = f"---\nsheep: {born[0][0]}\nmedicine: drench\ndose: 6 ml\n---\n"
     facts = read(notes, "2024-12-20").facts
-    assert facts.growth[born[0][0]].adg == pytest.approx(26 / 108)
-    assert [dose.expected_ml for dose in facts.doses.values()] == [pytest.approx(6.0)]
+    assert facts.weights.gains[born[0][0]].adg == pytest.approx(26 / 108)
+    assert [dose.expected_ml for dose in facts.medicine.doses.values()] == [pytest.approx(6.0)]

@@ -21,7 +21,7 @@ def grown(born: str, birth: str, weighed: dict[str, str], units: str = "metric")
         f"{born} lambing Bramble.md": f"- ewe{' ' + birth if birth else ''}, tag 627\n",
         **{f"{day} weighing.md": f"- 627 {weight}\n" for day, weight in weighed.items()},
     }
-    return read(notes, "2026-11-01").facts.growth["627"]
+    return read(notes, "2026-11-01").facts.weights.gains["627"]
 
 
 def after(day: str, days: int) -> str:
@@ -84,5 +84,5 @@ def test_a_weighing_still_to_come_counts_for_nothing() -> None:
         "2026-08-01 weighing.md": "- 627 32\n",
         "2026-08-15 weighing.md": "- 627 36.2\n",
     }
-    assert len(read(notes, "2026-08-15").facts.growth["627"].weights) == 1
-    assert len(read(notes, "2026-08-15T20:00").facts.growth["627"].weights) == 2
+    assert len(read(notes, "2026-08-15").facts.weights.gains["627"].weights) == 1
+    assert len(read(notes, "2026-08-15T20:00").facts.weights.gains["627"].weights) == 2

@@ -20,7 +20,7 @@ LAMBS = {
 
 def sessions(notes: dict[str, str], on: str = "2026-11-01") -> tuple[Session, ...]:
     """The sessions of a small flock."""
-    return read({**LAMBS, **notes}, on).facts.sessions
+    return read({**LAMBS, **notes}, on).facts.weights.sessions
 
 
 def test_a_session_is_read_back() -> None:
@@ -130,7 +130,7 @@ def test_a_slip_is_kept_out_of_gains_and_the_next_weighing_is_not_asked_about() 
         "events/2026-07-08 weighing.md": "901 28\n902 29\n903 27\n",
     }
     assert [item.slip is not None for item in sessions(notes)] == [False, True, False]
-    weights = read({**LAMBS, **notes}, "2026-11-01").facts.growth["901"].weights
+    weights = read({**LAMBS, **notes}, "2026-11-01").facts.weights.gains["901"].weights
     assert [item.sure for item in weights] == [True, False, True]
     assert weights[-1].gain == pytest.approx(8 / 28)
 
@@ -169,7 +169,7 @@ def test_a_weaning_in_another_unit_stays_out_of_the_season_and_of_breeding_value
     confirmed = "---\nnote: weaning\nsure: yes\n---\n" + notes["events/2026-07-10 weaning.md"]
     again = {**notes, "events/2026-07-10 weaning.md": confirmed}
     doubted, sure = (read({**LAMBS, **typed}, "2026-11-01") for typed in (notes, again))
-    assert [item.slip is not None for item in doubted.facts.sessions] == [False, True]
-    assert [found.facts.seasons[-1].counts.weaned for found in (doubted, sure)] == [3, 3]
-    assert [found.facts.seasons[-1].counts.weighed for found in (doubted, sure)] == [0, 3]
-    assert [len(found.facts.merit.trials["weaning_weight"].records) for found in (doubted, sure)] == [0, 3]
+    assert [item.slip is not None for item in doubted.facts.weights.sessions] == [False, True]
+    assert [found.facts.season.seasons[-1].counts.weaned for found in (doubted, sure)] == [3, 3]
+    assert [found.facts.season.seasons[-1].counts.weighed for found in (doubted, sure)] == [0, 3]
+    assert [len(found.facts.family.merit.trials["weaning_weight"].records) for found in (doubted, sure)] == [0, 3]

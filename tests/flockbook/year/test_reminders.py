@@ -25,7 +25,7 @@ JOINED = {JOINING: "---\newes: Wren, Rook\nout: 2025-11-19\n---\n- 15 Oct yellow
 
 def found(more: Notes, on: str, kind: str) -> list[Reminder]:
     """The reminders of one kind."""
-    return [item for item in read({**FLOCK, **JOINED, **more}, on).facts.reminders if item.kind == kind]
+    return [item for item in read({**FLOCK, **JOINED, **more}, on).facts.year.reminders if item.kind == kind]
 
 
 def test_a_ewe_is_on_the_list_on_her_most_likely_day_until_she_lambs() -> None:
@@ -120,7 +120,7 @@ def test_the_end_of_a_withdrawal_is_the_first_clear_date() -> None:
     treated = {"events/2026-02-02 treatment Wren.md": "---\nsheep: Wren, Rook\nmedicine: penicillin\ndose: 3 ml\n---\n"}
     (item,) = found(treated, "2026-02-10", "clear")
     assert (item.date, item.sheep) == (date(2026, 3, 3), ("C1", "C2"))
-    guard = read({**FLOCK, **JOINED, **treated}, "2026-02-10").facts.guard.standing["C1"].meat
+    guard = read({**FLOCK, **JOINED, **treated}, "2026-02-10").facts.medicine.guard.standing["C1"].meat
     assert guard.until is not None
     assert guard.until.date() == item.date
 
@@ -197,8 +197,8 @@ NOTES = {
 @given(st.permutations(sorted(NOTES)), st.dates(date(2026, 1, 13), date(2026, 2, 8)))
 def test_ids_stay_whatever_the_order_of_notes_and_the_day(order: list[str], day: date) -> None:
     """The same notes in any order, read on any day, give the same ids; no id stands twice."""
-    usual = {item.id: item.date for item in read(NOTES, "2026-01-20").facts.reminders}
-    items = read({path: NOTES[path] for path in order}, day.isoformat()).facts.reminders
+    usual = {item.id: item.date for item in read(NOTES, "2026-01-20").facts.year.reminders}
+    items = read({path: NOTES[path] for path in order}, day.isoformat()).facts.year.reminders
     assert {item.id for item in items} == set(usual)
     assert len({item.id for item in items}) == len(items)
 

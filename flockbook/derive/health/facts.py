@@ -1,0 +1,28 @@
+"""What is worked out about health."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from compiler.families import once
+from flockbook.derive.health.cases import Cases, cases
+from flockbook.derive.health.worms import Worms, worms
+from flockbook.derive.plain.wing import Wing
+from flockbook.derive.season.facts import SeasonFacts
+
+
+@dataclass(frozen=True)
+class HealthFacts(Wing):
+    """Illness and worms."""
+
+    season: SeasonFacts
+
+    @once
+    def cases(self) -> Cases:
+        """Every illness from its first note to its end."""
+        return cases(self.flock, self.season.seasons, self.season.days, self.today)
+
+    @once
+    def worms(self) -> Worms:
+        """Egg counts, drenchings, and how well they worked."""
+        return worms(self.flock, self.season.days, self.today)

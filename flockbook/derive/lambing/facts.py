@@ -1,0 +1,67 @@
+"""What is worked out about lambing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from compiler.families import once
+from flockbook.derive.breeding.facts import BreedingFacts
+from flockbook.derive.lambing.after_birth import OpenItem, Ward, open_items
+from flockbook.derive.lambing.fosters import Fostering, fosterings
+from flockbook.derive.lambing.history import histories
+from flockbook.derive.lambing.labours import OpenLabour, limits_of, open_labours, zone_of
+from flockbook.derive.lambing.lambings import LambingFact, lambing_facts
+from flockbook.derive.lambing.looks import Night, nights
+from flockbook.derive.lambing.newborns import Newborn, newborns
+from flockbook.derive.lambing.patterns import Patterns, patterns
+from flockbook.derive.plain.wing import Wing
+
+
+@dataclass(frozen=True)
+class LambingFacts(Wing):
+    """Labours, births, the newborn, and what is still owed after a birth."""
+
+    breeding: BreedingFacts
+
+    @once
+    def labours(self) -> tuple[OpenLabour, ...]:
+        """Ewes that have begun and not lambed."""
+        return open_labours(self.flock, self.settings, self.today)
+
+    @once
+    def births(self) -> tuple[LambingFact, ...]:
+        """Every lambing."""
+        return lambing_facts(self.flock, self.breeding.matings, self.today)
+
+    @once
+    def nights(self) -> tuple[Night, ...]:
+        """How often somebody looked in each night."""
+        return nights(self.flock, self.settings, (self.breeding.due, self.births), self.today)
+
+    @once
+    def newborns(self) -> tuple[Newborn, ...]:
+        """What each newborn lamb needs."""
+        return newborns(self.flock, self.births, zone_of(self.settings), self.today)
+
+    @once
+    def open_items(self) -> tuple[OpenItem, ...]:
+        """What is owed after the births of the last two days."""
+        limits, zone = limits_of(self.settings), zone_of(self.settings)
+        ward = Ward(self.flock, self.breeding.matings, self.breeding.evidence, limits, zone, self.today)
+        return open_items(ward, self.births, self.newborns)
+
+    @once
+    def fosters(self) -> tuple[Fostering, ...]:
+        """Lambs given to another ewe or the bottle."""
+        return fosterings(self.flock, self.births, self.today)
+
+    @once
+    def fears(self) -> Mapping[str, tuple[str, ...]]:
+        """What is to be feared of each ewe that is due, from her own years."""
+        return histories(self.flock, self.births, self.breeding.due.rows, self.today)
+
+    @once
+    def patterns(self) -> Patterns:
+        """What births have in common."""
+        return patterns(self.flock, self.births)

@@ -1,0 +1,36 @@
+"""What is worked out about medicines."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from compiler.families import once
+from flockbook.derive.medicine.cupboard import Cupboard, cupboard
+from flockbook.derive.medicine.doses import DoseFact, dose_facts
+from flockbook.derive.medicine.medicine_register import Entry, medicine_register
+from flockbook.derive.medicine.withdrawal import Guard, guard
+from flockbook.derive.plain.wing import Wing
+
+
+class MedicineFacts(Wing):
+    """What was given, who is clear to sell, and what stands in the cupboard."""
+
+    @once
+    def doses(self) -> Mapping[tuple[str, str], DoseFact]:
+        """Each dose beside what it should have been, by note and sheep."""
+        return dose_facts(self.flock)
+
+    @once
+    def guard(self) -> Guard:
+        """Who is held, and until when. Made before anything else: no book is made without it."""
+        return guard(self.flock, self.doses, self.today)
+
+    @once
+    def register(self) -> tuple[Entry, ...]:
+        """The medicine book, entry by entry."""
+        return medicine_register(self.flock, self.guard, self.settings)
+
+    @once
+    def cupboard(self) -> Cupboard:
+        """What there is of each medicine."""
+        return cupboard(self.flock, self.doses, self.today)

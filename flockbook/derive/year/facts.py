@@ -1,0 +1,31 @@
+"""What is worked out about the days ahead."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from compiler.families import once
+from flockbook.derive.breeding.facts import BreedingFacts
+from flockbook.derive.lambing.facts import LambingFacts
+from flockbook.derive.land.facts import LandFacts
+from flockbook.derive.medicine.facts import MedicineFacts
+from flockbook.derive.plain.wing import Wing
+from flockbook.derive.year.reminder import Known, Reminder
+from flockbook.derive.year.reminders import reminders
+
+
+@dataclass(frozen=True)
+class YearFacts(Wing):
+    """What is to be done."""
+
+    breeding: BreedingFacts
+    lambing: LambingFacts
+    medicine: MedicineFacts
+    land: LandFacts
+
+    @once
+    def reminders(self) -> tuple[Reminder, ...]:
+        """Everything to be done, in order of its day."""
+        bred, guard, grazing = self.breeding, self.medicine.guard, self.land.grazing
+        known = Known(self.settings, bred.matings, bred.due, self.lambing.births, guard, grazing)
+        return reminders(self.flock, known, self.today)
