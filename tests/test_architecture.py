@@ -20,11 +20,12 @@ TESTS = sorted((ROOT / "tests").rglob("test_*.py"))
 
 # Which parts of the house may not know which others; a part is the first word after `flockbook.`.
 MAY_NOT_KNOW = {
-    "records": {"flock", "linking", "derive", "checks", "pages", "handover", "gather", "book", "cli"},
-    "flock": {"derive", "checks", "pages", "handover", "gather", "book", "cli"},
-    "linking": {"derive", "checks", "pages", "handover", "gather", "book", "cli"},
-    "settings": {"flock", "linking", "derive", "checks", "pages", "handover", "gather", "book", "cli"},
-    "derive": {"checks", "pages", "handover", "gather", "book", "cli"},
+    "records": {"flock", "linking", "derive", "seen", "checks", "pages", "handover", "gather", "book", "cli"},
+    "flock": {"derive", "seen", "checks", "pages", "handover", "gather", "book", "cli"},
+    "linking": {"derive", "seen", "checks", "pages", "handover", "gather", "book", "cli"},
+    "settings": {"flock", "linking", "derive", "seen", "checks", "pages", "handover", "gather", "book", "cli"},
+    "derive": {"seen", "checks", "pages", "handover", "gather", "book", "cli"},
+    "seen": {"checks", "pages", "handover", "gather", "book", "cli"},
     "checks": {"pages", "handover", "gather", "book", "cli"},
     "pages": {"checks", "gather", "book", "cli"},
     "handover": {"checks", "gather", "book", "cli"},
@@ -60,7 +61,7 @@ STOREYS = (
     ("binding",),
     ("build",),
 )
-PURE = ("records", "flock", "linking", "derive", "checks")  # what they give follows from what they are given
+PURE = ("records", "flock", "linking", "derive", "seen", "checks")  # what they give follows from what they are given
 OUTSIDE = {
     "os",
     "io",
@@ -157,7 +158,7 @@ def words_of(node: ast.AST) -> str:
 
 
 def test_layers_of_the_domain() -> None:
-    """cli → book → pages → derive → flock → records, checks → derive; pages and checks never know each other."""
+    """cli → book → pages → seen → derive → flock → records, checks → seen; pages and checks never know each other."""
     broken = [
         f"{MODULES[path]} imports {name}"
         for path in FILES
@@ -165,6 +166,18 @@ def test_layers_of_the_domain() -> None:
         if part_of(name) in MAY_NOT_KNOW.get(part_of(MODULES[path]), set())
     ]
     assert broken == []
+
+
+def test_what_is_seen_is_named_once() -> None:
+    """Only `flockbook.seen` says of what `Findings` are made; every check, page and handover takes the name from it."""
+    said = [
+        MODULES[path]
+        for path in FILES
+        if part_of(MODULES[path])
+        for node in ast.walk(tree(path))
+        if isinstance(node, ast.Subscript) and isinstance(node.value, ast.Name) and node.value.id == "Findings"
+    ]
+    assert said == ["flockbook.seen"]
 
 
 def test_every_wing_looks_left() -> None:

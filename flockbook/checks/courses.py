@@ -8,13 +8,13 @@ from itertools import pairwise
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from flockbook.checks.seen import Seen, called
 from flockbook.derive.medicine.cupboard import Shelf, batch_expiries, word_of
 from flockbook.derive.medicine.minerals import Overlap
 from flockbook.derive.medicine.withdrawal import all_doses
 from flockbook.flock import happened
 from flockbook.records.cupboard import Stock
 from flockbook.records.health import Treatment
+from flockbook.seen import Seen
 
 OVERLAP = Rule(
     "M301", "course-overlaps", Grade.ASK,
@@ -208,7 +208,7 @@ def names(seen: Seen, sheep: list[str]) -> str:
     """Sheep in a message."""
     if len(sheep) > NAMED:
         return f"{len(sheep)} sheep"
-    return ", ".join(called(seen.linked.animals[item]) for item in sheep)
+    return ", ".join(seen.linked.animals[item].called_in_full for item in sheep)
 
 
 CHECKS = (

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from flockbook.checks.seen import Seen
 from flockbook.derive.medicine.withdrawal import all_doses
 from flockbook.derive.plain.numbers import days_words
 from flockbook.records.health import Treatment
 from flockbook.records.trade import Sale
+from flockbook.seen import Seen
 
 FUTURE = Rule(
     "D101", "date-in-future", Grade.ERROR, "A note tells what has happened; a date still to come is a slip of the "

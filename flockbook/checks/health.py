@@ -9,13 +9,13 @@ from datetime import date, timedelta
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from flockbook.checks.seen import Seen, called
 from flockbook.derive.health.cases import ketone_note, temperature_note
 from flockbook.derive.health.worms import PALE, is_drench
 from flockbook.flock import happened
 from flockbook.records.event import Event
 from flockbook.records.handling import Check as Handling
 from flockbook.records.health import EggCount, Illness, Treatment
+from flockbook.seen import Seen
 
 CASE_FORGOTTEN = Rule(
     "U101", "case-left-open", Grade.GAP, "A case stays open until `recovered` is written, or the sheep is sold or "
@@ -66,11 +66,9 @@ def open_cases(seen: Seen) -> Iterator[Diagnostic]:
     """Cases without a word for a month."""
     for case in seen.facts.cases.open:
         if (seen.today.day - case.last).days > FORGOTTEN_DAYS:
-            yield CASE_FORGOTTEN.at(
-                case.notes[-1].origin.span("problem"), f"{called(seen.linked.animals[case.sheep])}: {case.problem}, "
-                    f"open for {case.days} days",
-                "add `recovered: …` with the day she was well, or write how she is",
-            )  # fmt: skip
+            words = f"{seen.linked.animals[case.sheep].called_in_full}: {case.problem}, open for {case.days} days"
+            cure = "add `recovered: …` with the day she was well, or write how she is"
+            yield CASE_FORGOTTEN.at(case.notes[-1].origin.span("problem"), words, cure)
 
 
 def findings(seen: Seen) -> Iterator[Diagnostic]:
@@ -79,7 +77,7 @@ def findings(seen: Seen) -> Iterator[Diagnostic]:
         if (seen.today.day - session.date).days > RECENT_DAYS:
             continue
         for score in session.scores:
-            name = called(seen.linked.animals[score.sheep])
+            name = seen.linked.animals[score.sheep].called_in_full
             eyelid, heat = score.line.eyelid, score.line.temperature
             if eyelid is not None and eyelid >= PALE and not drenched(seen, score.sheep, session.date):
                 yield PALE_EYELID.at(
@@ -99,7 +97,7 @@ def illnesses(seen: Seen) -> Iterator[Diagnostic]:
     """Figures outside the published range in open cases without any treatment."""
     for case in seen.facts.cases.open:
         for note in case.notes if not case.treatments else ():
-            name = called(seen.linked.animals[case.sheep])
+            name = seen.linked.animals[case.sheep].called_in_full
             if words := temperature_note(note.temp.celsius if note.temp else None):
                 yield TEMPERATURE.at(note.origin.span("temp"), f"{name}: {words}", "call your vet; write what is done")
             if words := ketone_note(note.ketones):

@@ -9,12 +9,12 @@ from datetime import date, timedelta
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.nearness import listing, near, plain
-from flockbook.checks.seen import Seen
 from flockbook.derive.land.grazing import Stint, place_named
 from flockbook.flock import happened
 from flockbook.records.breeding import Joining
 from flockbook.records.places import Move, Paddock
 from flockbook.records.sheep import RAM
+from flockbook.seen import Seen
 
 PADDOCK_MISSPELT = Rule(
     "P101", "paddock-perhaps-misspelt", Grade.WARNING,

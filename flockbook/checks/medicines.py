@@ -7,12 +7,12 @@ from difflib import get_close_matches
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from flockbook.checks.seen import Seen
 from flockbook.derive.medicine.withdrawal import MEAT, open_course, own_period
 from flockbook.derive.plain.numbers import days_words
 from flockbook.flock import happened
 from flockbook.records.health import Treatment
 from flockbook.records.sheep import Medicine
+from flockbook.seen import Seen
 
 UNKNOWN_MEDICINE = Rule(
     "M101", "unknown-medicine", Grade.ERROR, "Every product has a note with its label, so that its waiting period is "

@@ -8,10 +8,10 @@ from datetime import date, timedelta
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.checks.breeding import PUBERTY_DAYS
-from flockbook.checks.seen import Seen, called
 from flockbook.derive.family.pedigree import PedigreeFault
 from flockbook.flock import Animal
 from flockbook.records.sheep import EWE, RAM
+from flockbook.seen import Seen
 
 TOO_YOUNG = Rule(
     "A101", "parent-too-young", Grade.ERROR,
@@ -73,7 +73,8 @@ def own_parents(seen: Seen) -> Iterator[Diagnostic]:
         typed = [("dam", note.dam), ("sire", note.sire), *enumerated(note.sires)] if note else []
         for field, name in typed:
             if note and name and name.casefold() in tags and not shared(seen, animal, name):
-                message, cure = f"{called(animal)} cannot be its own parent", "write the parent's tag or name here"
+                message = f"{animal.called_in_full} cannot be its own parent"
+                cure = "write the parent's tag or name here"
                 yield CONTRADICTION.at(note.origin.span(field), message, cure, LEFT_OUT)
 
 
@@ -105,11 +106,11 @@ def typed_parent(animal: Animal, named: tuple[Animal, ...], role: tuple[str, str
     others = [one for one in named if one is not animal]
     right = [one for one in others if one.sex in (sex, None)]
     if others and not right:
-        message = f"{called(others[0])} is a {others[0].sex}, not a {sex}"
+        message = f"{others[0].called_in_full} is a {others[0].sex}, not a {sex}"
         yield WRONG_SEX.at(here, message, "correct the name, or put it where it belongs", LEFT_OUT)
     elif right and not any(old_enough(one, animal, least) for one in right):
         born = right[0].born.shown if right[0].born else ""
-        message = f"{called(right[0])}, born {born}, is too young to be a parent of {called(animal)}"
+        message = f"{right[0].called_in_full}, born {born}, is too young to be a parent of {animal.called_in_full}"
         yield TOO_YOUNG.at(here, message, CURE, "do not rely on what is said of its family")
 
 
@@ -126,8 +127,8 @@ def other_dam(seen: Seen, animal: Animal, known: Mapping[str, tuple[Animal, ...]
     name = animal.note.dam.casefold().partition("/")[0]  # `731/2024` is 731, born in 2024
     named = known.get(name, ())
     if "lamb" not in name and all(one.id != animal.dam for one in named):
-        lambing = animal.birth.note.origin
-        message = f"`{animal.note.dam}` is not {called(seen.linked.animals[animal.dam])}, who has it in {lambing.path}"
+        lambing, dam = animal.birth.note.origin, seen.linked.animals[animal.dam].called_in_full
+        message = f"`{animal.note.dam}` is not {dam}, who has it in {lambing.path}"
         cure = "correct the dam here, or the tag in the lambing note"
         yield TWO_DAMS.at(
             animal.note.origin.span("dam"), message, cure, "the lambing note is believed", (lambing.span(),)

@@ -10,7 +10,7 @@ import json
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from compiler.book import Findings, Moment
+from compiler.book import Moment
 from compiler.diagnostics import Diagnostic
 from flockbook.derive.breeding.due import DueRow
 from flockbook.derive.breeding.mating import sires
@@ -21,13 +21,11 @@ from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.newborns import Newborn
 from flockbook.derive.medicine.withdrawal import Clearance, State
 from flockbook.derive.plain.because import Because
-from flockbook.flock import Animal, Flock, gone
+from flockbook.flock import Animal, gone
 from flockbook.handover import choosing, health, land, watch
 from flockbook.handover import season as year
 from flockbook.handover.values import figure, iso
-from flockbook.settings import Settings
-
-Seen = Findings[Settings, Flock, Facts]
+from flockbook.seen import Seen
 
 
 def facts_json(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> str:

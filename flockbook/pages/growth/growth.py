@@ -17,9 +17,9 @@ from flockbook.derive.weights.sessions import Session
 from flockbook.flock import there
 from flockbook.pages.chart.drawing import Sheet, draw
 from flockbook.pages.long_tables import Seat, spread
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import Chart, Column, Day, Directory, PageLink, Row, Table, Words, day, directory
 from flockbook.pages.wording import KG_PER_LB, day_words, days_words, gain_words, plural, weight_words
+from flockbook.seen import Seen
 from flockbook.settings import Settings
 
 PATH = "growth.html"

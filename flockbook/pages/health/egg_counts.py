@@ -10,9 +10,9 @@ from flockbook.derive.health.egg_counts import CLINICAL, COLES_REDUCTION, RESEAR
 from flockbook.derive.health.reduction_tests import ReductionTest, Sample
 from flockbook.pages.long_tables import Seat, spread
 from flockbook.pages.sections import MEDICINES, WORM_TESTS, Section, SectionsView, chart
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import Chart, Column, Directory, Row, Table, Words, day, directory
 from flockbook.pages.wording import plural
+from flockbook.seen import Seen
 
 PATH = "egg-counts.html"
 ROOM = 600  # elements of the list of counts on a page with charts and tests

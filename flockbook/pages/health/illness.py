@@ -15,7 +15,6 @@ from flockbook.flock import Animal, there
 from flockbook.pages.lambing.case_births import birth_words, births_of, lambs_table
 from flockbook.pages.medicine.medicine_pages import clear_words
 from flockbook.pages.sections import MEDICINES, SICK, Section, SectionsView
-from flockbook.pages.seen import Seen
 from flockbook.pages.telling.timeline import entries
 from flockbook.pages.views import (
     Caution,
@@ -38,6 +37,7 @@ from flockbook.pages.views import (
     state_view,
 )
 from flockbook.pages.wording import age_class, day_words, listed, plural, weight_words
+from flockbook.seen import Seen
 
 PATH = "illness.html"
 ENDS = {"recovered": "well", "dead": "died", "sold": "sold", "followed": "not written; it began again"}

@@ -10,7 +10,6 @@ from compiler.pages import Link, Page
 from flockbook.derive.health.worms import RULE_WORDS, TREAT_LINES, Drenched, GroupDrench, Score, Session
 from flockbook.pages.long_tables import Seat, spread
 from flockbook.pages.sections import MEDICINES, WORM_TESTS, Section, SectionsView, chart
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import (
     Cell,
     Chart,
@@ -24,6 +23,7 @@ from flockbook.pages.views import (
     share_view,
 )
 from flockbook.pages.wording import day_words, plural
+from flockbook.seen import Seen
 
 PATH = "worms.html"
 SCORES = (1, 2, 3, 4, 5)

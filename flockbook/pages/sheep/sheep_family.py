@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from flockbook.derive.breeding.mating import sires
 from flockbook.flock import Animal, there
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import Cell, Column, Directory, Row, Table, Tag
+from flockbook.seen import Seen
 
 GENERATIONS = 3
 MOST_TAGS = 40  # descendants of one generation that are shown by their tags; more are only counted

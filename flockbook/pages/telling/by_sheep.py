@@ -13,7 +13,6 @@ from flockbook.derive.lambing.history import MAIDEN, POOR_MILK, SOUND, first_lam
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.medicine.medicine_register import Entry
 from flockbook.flock import Animal, gone, happened
-from flockbook.pages.seen import Seen
 from flockbook.pages.wording import MONTHS, listed, plural
 from flockbook.records.breeding import HELP
 from flockbook.records.check_line import CheckLine
@@ -22,6 +21,7 @@ from flockbook.records.handling import Check
 from flockbook.records.health import Illness
 from flockbook.records.sheep import EWE
 from flockbook.records.trade import Cull
+from flockbook.seen import Seen
 
 T = TypeVar("T")
 

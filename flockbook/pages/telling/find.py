@@ -10,12 +10,12 @@ from dataclasses import dataclass
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Asset, Link, Page
 from flockbook.flock import Animal
-from flockbook.pages.seen import Seen
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.timeline import in_time
 from flockbook.pages.views import Directory, PageLink, directory
 from flockbook.pages.wording import day_words
 from flockbook.records.event import Event
+from flockbook.seen import Seen
 
 PATH, BY_NAME, BY_END, DATA = "find.html", "find-by-name.html", "find-by-end.html", "find-data.js"
 SECTION = "Find"

@@ -16,9 +16,9 @@ from flockbook.pages.lambing.watch import lambs_words
 from flockbook.pages.market.loading import at_another_time
 from flockbook.pages.medicine.medicine_pages import each
 from flockbook.pages.sections import PREGNANT
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, TagList, Words, directory
 from flockbook.pages.wording import day_words, plural, short_day_words
+from flockbook.seen import Seen
 
 PATH = "neighbour.html"
 SPANS = {7: PATH, 3: "neighbour-3.html", 14: "neighbour-14.html"}  # days ahead that the sheets cover (our own choice)
