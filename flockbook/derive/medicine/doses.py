@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from compiler.amounts import DoseRate
 from flockbook.derive.medicine.dose_arithmetic import Concern, Label, Rate, check_dose
 from flockbook.derive.plain.numbers import days_old, days_words
 from flockbook.flock import Animal, Flock
 from flockbook.records.growth import Weighing
 from flockbook.records.health import Treatment
+from flockbook.records.labels import DoseRate
 from flockbook.records.rearing import Weaning
 from flockbook.records.sheep import Medicine
 
