@@ -374,6 +374,27 @@ def test_functions_take_little_and_nest_little() -> None:
     assert share([depth(node) for _, node in functions()], 9) <= 2
 
 
+def test_what_is_carried_together_has_a_name() -> None:
+    """No parameter is a tuple of unlike things: they get a small value with a name for each. A pair of like ones is
+    a point, a span or an edge.
+    """
+    carried = [
+        f"{place}({word.arg}: {ast.unparse(word.annotation)})"
+        for place, node in functions()
+        for word in (*node.args.posonlyargs, *node.args.args, *node.args.kwonlyargs)
+        if word.annotation and is_mixed(word.annotation)
+    ]
+    assert carried == []
+
+
+def is_mixed(annotation: ast.expr) -> bool:
+    """Whether a type is a tuple whose places hold different types."""
+    if not (isinstance(annotation, ast.Subscript) and ast.unparse(annotation.value) == "tuple"):
+        return False
+    places = annotation.slice.elts if isinstance(annotation.slice, ast.Tuple) else []
+    return len({ast.unparse(place) for place in places} - {"..."}) > 1
+
+
 def test_files_are_short() -> None:
     """Files: median at most 200 lines, none above 500."""
     sizes = {str(path.relative_to(ROOT)): len(path.read_text("utf-8").splitlines()) for path in FILES}

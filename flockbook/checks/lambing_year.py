@@ -252,7 +252,7 @@ def feeds(seen: Seen) -> Iterator[Diagnostic]:
         for lamb in birth.lambs:
             weight = birth_weight(lamb)
             for ml, span in given(seen, birth, lamb) if weight else ():
-                yield from too_large(lamb.called_in_full, (ml, weight or 0.0), span)
+                yield from too_large(lamb.called_in_full, ml, weight or 0.0, span)
 
 
 def given(seen: Seen, birth: LambingFact, lamb: Animal) -> Iterator[tuple[float, Span]]:
@@ -270,9 +270,8 @@ def newborn(birth: Lambing, note: Event) -> bool:
     return timedelta() <= lapse(birth, note) <= FIRST_DAY
 
 
-def too_large(lamb: str, feed: tuple[float, float], where: Span) -> Iterator[Diagnostic]:
+def too_large(lamb: str, ml: float, kg: float, where: Span) -> Iterator[Diagnostic]:
     """One feed in mL against the lamb's weight in kg."""
-    ml, kg = feed
     if ml > kg * FEED_ML_PER_KG * FEED_SLACK:
         most = f"{kg * FEED_ML_PER_KG:.0f} mL for {kg:.1f} kg"
         words = f"{lamb}: {ml:g} mL at one time; the published most is {most}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from compiler.book import Check
@@ -46,6 +47,14 @@ LEFT_OUT = "it is kept as a name only"
 CURE = "correct the name, or when one of the two was born"
 
 
+@dataclass(frozen=True, slots=True)
+class Role:
+    """The sex that a parent must have, and the field that names it."""
+
+    sex: str
+    field: str
+
+
 def typed_parents(seen: Seen) -> Iterator[Diagnostic]:
     """Parents named in sheep notes, held against everyone who goes by that name."""
     known = by_word(seen)
@@ -55,11 +64,12 @@ def typed_parents(seen: Seen) -> Iterator[Diagnostic]:
         if note is None:
             continue
         if note.dam:
-            yield from typed_parent(animal, known.get(note.dam.casefold(), ()), (EWE, "dam"), PUBERTY_DAYS + pregnancy)
+            dams = known.get(note.dam.casefold(), ())
+            yield from typed_parent(animal, dams, Role(EWE, "dam"), PUBERTY_DAYS + pregnancy)
             yield from other_dam(seen, animal, known)
         for place, sire in enumerate((note.sire,) if note.sire else note.sires):
-            role = "sire" if note.sire else f"sires[{place}]"
-            yield from typed_parent(animal, known.get(sire.casefold(), ()), (RAM, role), PUBERTY_DAYS + pregnancy)
+            role = Role(RAM, "sire" if note.sire else f"sires[{place}]")
+            yield from typed_parent(animal, known.get(sire.casefold(), ()), role, PUBERTY_DAYS + pregnancy)
         if note.sire and note.sires:
             cure = "take one of the two lines out"
             yield SIRE_AND_SIRES.at(note.origin.span("sires"), "`sire` and `sires` both stand here", cure)
@@ -98,11 +108,11 @@ def by_word(seen: Seen) -> Mapping[str, tuple[Animal, ...]]:
     return {word: tuple(animals.values()) for word, animals in found.items()}
 
 
-def typed_parent(animal: Animal, named: tuple[Animal, ...], role: tuple[str, str], least: int) -> Iterator[Diagnostic]:
+def typed_parent(animal: Animal, named: tuple[Animal, ...], role: Role, least: int) -> Iterator[Diagnostic]:
     """One parent: of those who go by the name, one must be of the right sex and old enough; nobody is from outside."""
-    sex, field = role
+    sex = role.sex
     assert animal.note is not None
-    here = animal.note.origin.span(field)
+    here = animal.note.origin.span(role.field)
     others = [one for one in named if one is not animal]
     right = [one for one in others if one.sex in (sex, None)]
     if others and not right:

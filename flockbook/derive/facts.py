@@ -25,8 +25,8 @@ from flockbook.derive.family.merits import Merits
 from flockbook.derive.farm.flock_register import FlockRegister, flock_register
 from flockbook.derive.farm.head_counts import CountFact, head_counts
 from flockbook.derive.farm.kit import Kit, kit
-from flockbook.derive.farm.money import MoneyBook, money
-from flockbook.derive.growth.adjusted_weights import Adjusted, adjusted_weights, grounds
+from flockbook.derive.farm.money import Bred, MoneyBook, money
+from flockbook.derive.growth.adjusted_weights import Adjusted, Weighings, adjusted_weights, grounds
 from flockbook.derive.growth.ewe_efficiency import Reared, reared
 from flockbook.derive.growth.own_effects import OwnEffects, own_effects
 from flockbook.derive.growth.sale_weights import SaleWeight, sale_weights
@@ -37,7 +37,7 @@ from flockbook.derive.lambing.fosters import Fostering, fosterings
 from flockbook.derive.lambing.history import histories
 from flockbook.derive.lambing.labours import OpenLabour, limits_of, open_labours, zone_of
 from flockbook.derive.lambing.lambings import LambingFact, lambing_facts
-from flockbook.derive.lambing.looks import Night, nights
+from flockbook.derive.lambing.looks import Night, Watch, nights
 from flockbook.derive.lambing.newborns import Newborn, newborns
 from flockbook.derive.lambing.patterns import Patterns, patterns
 from flockbook.derive.land.grazing import Grazing, grazing
@@ -128,7 +128,7 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
     ward = Ward(flock, found, told, limits_of(settings), zone, today)
     ill, given = cases(flock, lambed, days, today), fosterings(flock, births, today)
     years = ewe_years(Grounds(flock, found, lambed, told, given, weaned, today))
-    footing = grounds(flock, settings.factors, (grew, weaned, days), today)
+    footing = grounds(flock, settings.factors, Weighings(grew, weaned, days), today)
     adjusted, kin = adjusted_weights(footing), family(flock, found, today)
     return Facts(
         family=kin,
@@ -139,7 +139,7 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
         due=awaited,
         forecast=forecast(awaited),
         labours=open_labours(flock, settings, today),
-        nights=nights(flock, settings, (awaited, births), today),
+        nights=nights(flock, settings, Watch(awaited, births), today),
         newborns=young,
         open_items=open_items(ward, births, young),
         fosters=given,
@@ -159,7 +159,7 @@ def derive(flock: Flock, settings: Settings, today: Moment) -> tuple[Facts, tupl
         head_counts=head_counts(flock, today),
         reminders=reminders(flock, Known(settings, found, awaited, births, held, grazed), today),
         grazing=grazed,
-        money=money(flock, settings, (found, births, lambed), today),
+        money=money(flock, settings, Bred(found, births, lambed), today),
         kit=kit(flock, awaited, lambed, today),
         register=flock_register(flock, settings, today),
         cases=ill,
