@@ -14,7 +14,7 @@ from flockbook.derive.medicine.withdrawal import CLEAR, Clearance
 from flockbook.derive.plain.because import Because
 from flockbook.flock import Animal, gone, nurse_of, there
 from flockbook.pages.choosing.choose import StayView, stay_view
-from flockbook.pages.health.illness import case_paths, sheep_cases
+from flockbook.pages.health.cases import case_paths, sheep_cases
 from flockbook.pages.sheep.sheep_family import FamilyView, Offspring, family_view, offspring
 from flockbook.pages.telling.by_sheep import BySheep, Flag, by_sheep, flags
 from flockbook.pages.telling.notes_page import note_places
