@@ -76,10 +76,10 @@ def courses(seen: Seen) -> Iterator[Diagnostic]:
             yield from order(event)
         met: dict[str, list[str]] = {}
         for sheep in seen.linked.who(event):
-            for other in last.setdefault((sheep, word_of(event.medicine)), []):
-                if overlapping(event, other):
-                    met.setdefault(other.origin.path, []).append(sheep)
-            last[(sheep, word_of(event.medicine))].append(event)
+            before = last.setdefault((sheep, word_of(event.medicine)), [])
+            for path in [other.origin.path for other in before if overlapping(event, other)]:
+                met.setdefault(path, []).append(sheep)
+            before.append(event)
         if not event.sure:
             yield from (overlap(seen, event, path, sheep) for path, sheep in met.items())
 

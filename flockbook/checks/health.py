@@ -129,37 +129,38 @@ def after(seen: Seen, sheep: str, day: date) -> Iterator[Event]:
 
 
 def egg_counts(seen: Seen) -> Iterator[Diagnostic]:
-    """Counts without a factor or that do not fit it, and tests sampled at the wrong time."""
-    notes = {event.origin.path: event for event in seen.linked.events if isinstance(event, EggCount)}
+    """Counts without a factor or that do not fit it."""
+    notes = egg_notes(seen)
     told: set[str] = set()
     for sample in seen.facts.worms.eggs.samples:
         note = notes[sample.note]
         if sample.epg is None and sample.note not in told:
             told.add(sample.note)
-            yield NO_FACTOR.at(
-                note.origin.span("sheep"),
-                "eggs are written and no factor",
-                "add `factor: …`",
-                "they are shown as eggs only",
-            )
+            words, meanwhile = "eggs are written and no factor", "they are shown as eggs only"
+            yield NO_FACTOR.at(note.origin.span("sheep"), words, "add `factor: …`", meanwhile)
         if not sample.fits and not note.sure:
             line = next(item.span for item in note.lines if item.span.line == sample.line)
-            yield ODD_COUNT.at(
-                line, f"{sample.epg:g} eggs per gram are no whole number of eggs at factor "
-                    f"{note.factor:g}", "correct it, or add `sure: yes`"
-            )  # fmt: skip
+            words = f"{sample.epg:g} eggs per gram are no whole number of eggs at factor {note.factor:g}"
+            yield ODD_COUNT.at(line, words, "correct it, or add `sure: yes`")
+
+
+def egg_tests(seen: Seen) -> Iterator[Diagnostic]:
+    """Tests sampled at the wrong time."""
+    notes = egg_notes(seen)
     for test in seen.facts.worms.eggs.tests:
         note = notes[test.because[-1].note]
         for warning in test.warnings:
             if warning.startswith("sampled again") and not note.sure:
-                yield BADLY_TIMED.at(
-                    note.origin.span("date"),
-                    f"{test.name}: {warning}",
-                    "read the result with your vet; `sure: yes` if so",
-                )
+                cure = "read the result with your vet; `sure: yes` if so"
+                yield BADLY_TIMED.at(note.origin.span("date"), f"{test.name}: {warning}", cure)
+
+
+def egg_notes(seen: Seen) -> dict[str, EggCount]:
+    """The notes of egg counts by their paths."""
+    return {event.origin.path: event for event in seen.linked.events if isinstance(event, EggCount)}
 
 
 CHECKS = (
     Check("open cases", open_cases), Check("findings of checks", findings), Check("figures of illness", illnesses),
-    Check("egg counts", egg_counts),
+    Check("egg counts", egg_counts), Check("tests of a drench", egg_tests),
 )  # fmt: skip

@@ -66,13 +66,11 @@ def bought(seen: Seen) -> Iterator[Diagnostic]:
         if not isinstance(event, Purchase) or event.date is None:
             continue
         for line in event.lines:
-            for other in (seen.linked.animals[one] for one in by_tag.get(line.sheep, ())):
-                if worn_by_another(line, event, other):
-                    yield BOUGHT_TAG_WORN.at(
-                        line.span, f"tag `{line.sheep}` is worn here already by {other.called_in_full}",
-                        "correct the tag, or write in her own note when she was bought",
-                        "notes on this tag may mean either",
-                    )  # fmt: skip
+            here = (seen.linked.animals[one] for one in by_tag.get(line.sheep, ()))
+            for other in (one for one in here if worn_by_another(line, event, one)):
+                words = f"tag `{line.sheep}` is worn here already by {other.called_in_full}"
+                cure = "correct the tag, or write in her own note when she was bought"
+                yield BOUGHT_TAG_WORN.at(line.span, words, cure, "notes on this tag may mean either")
 
 
 def worn_by_another(line: NewSheepLine, event: Purchase, other: Animal) -> bool:

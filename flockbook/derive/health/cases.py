@@ -280,12 +280,13 @@ def udder_findings(flock: Flock, today: Moment) -> dict[str, list[tuple[date, st
     """What checks found at the udder: (day, state and side, path of the note)."""
     found: dict[str, list[tuple[date, str, str]]] = {}
     for event in flock.events:
-        if isinstance(event, Check) and event.date and happened(event, today):
-            for line in event.lines:
-                sheep = flock.named(event, line.sheep)
-                if sheep and line.udder:
-                    words = f"{line.udder} {line.udder_side or ''}".strip()
-                    found.setdefault(sheep, []).append((event.date, words, event.origin.path))
+        if not isinstance(event, Check) or event.date is None or not happened(event, today):
+            continue
+        for line in event.lines:
+            sheep = flock.named(event, line.sheep)
+            if sheep and line.udder:
+                words = f"{line.udder} {line.udder_side or ''}".strip()
+                found.setdefault(sheep, []).append((event.date, words, event.origin.path))
     return found
 
 

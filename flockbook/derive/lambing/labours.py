@@ -58,13 +58,10 @@ def open_labours(flock: Flock, settings: Settings, today: Moment) -> tuple[OpenL
     found: dict[str, OpenLabour] = {}
     for event in sorted(flock.events, key=lambda event: by_the_clock(event, timing.zone)):
         if isinstance(event, Labour) and event.date and happened(event, today):
+            noted = datetime.combine(event.date, event.time or event.waters or event.seen or time.min)
             for ewe in flock.who(event):
-                noted = datetime.combine(event.date, event.time or event.waters or event.seen or time.min)
-                earlier = found.get(ewe)
-                if earlier and noted - earlier.last_looked < FORGOTTEN:
-                    found[ewe] = looked_again(earlier, event, noted)
-                else:
-                    found[ewe] = begun(ewe, event, noted, timing)
+                earlier = running(found.get(ewe), noted)
+                found[ewe] = looked_again(earlier, event, noted) if earlier else begun(ewe, event, noted, timing)
         elif isinstance(event, Lambing | Abortion) and happened(event, today):
             for ewe in flock.who(event):
                 found.pop(ewe, None)
@@ -82,6 +79,11 @@ class Timing:
 
     limits: Limits
     zone: ZoneInfo | None
+
+
+def running(earlier: OpenLabour | None, noted: datetime) -> OpenLabour | None:
+    """The labour that a note goes on with; None where it begins a new one."""
+    return earlier if earlier and noted - earlier.last_looked < FORGOTTEN else None
 
 
 def asking(item: OpenLabour, timing: Timing, today: Moment) -> OpenLabour:

@@ -101,11 +101,12 @@ def weights_by_animal(flock: Flock) -> dict[str, list[tuple[date, float]]]:
     """Every weight on a weighing or weaning note, in order of time."""
     found: dict[str, list[tuple[date, float]]] = {}
     for event in flock.events:
-        if isinstance(event, Weighing | Weaning) and event.date:
-            for line in event.lines:
-                sheep = flock.named(event, line.sheep)
-                if sheep and not (line.unlikely and not event.sure):
-                    found.setdefault(sheep, []).append((event.date, line.weight.kg))
+        if not isinstance(event, Weighing | Weaning) or event.date is None:
+            continue
+        for line in event.lines:
+            sheep = flock.named(event, line.sheep)
+            if sheep and not (line.unlikely and not event.sure):
+                found.setdefault(sheep, []).append((event.date, line.weight.kg))
     return found
 
 

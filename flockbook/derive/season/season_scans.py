@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import date, timedelta
 
 from compiler.book import Moment
 from flockbook.derive.breeding.mating import Matings
+from flockbook.derive.breeding.pregnancies import ewes_scanned
 from flockbook.flock import Flock, happened
 from flockbook.records.pregnancy import Abortion, Scan
 
@@ -20,16 +20,9 @@ def scans_by_season(flock: Flock, found: Matings, today: Moment) -> dict[int, di
     seen: dict[int, dict[str, int | None]] = {}
     for event in flock.events:
         if isinstance(event, Scan) and event.date and happened(event, today):
-            for ewe, lambs in ewes_scanned(flock, event):
-                seen.setdefault(season_of_scan(found, ewe, event.date), {})[ewe] = lambs
+            for ewe, line in ewes_scanned(flock, event):
+                seen.setdefault(season_of_scan(found, ewe, event.date), {})[ewe] = line.lambs
     return seen
-
-
-def ewes_scanned(flock: Flock, event: Scan) -> Iterator[tuple[str, int | None]]:
-    """The ewes of a scanning that are in the book, each with the lambs seen in her."""
-    for line in event.lines:
-        if ewe := flock.named(event, line.sheep):
-            yield ewe, line.lambs
 
 
 def season_of_scan(found: Matings, ewe: str, day: date) -> int:

@@ -98,13 +98,12 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def weighed_crops(seen: Seen) -> dict[int, frozenset[str]]:
     """Weighed lambs by the season they were born in, newest season first."""
-    found: dict[int, set[str]] = {}
-    for season in seen.facts.seasons:
-        for birth in season.births:
-            for lamb in birth.lambs:
-                if lamb.id in seen.facts.growth:
-                    found.setdefault(season.season, set()).add(lamb.id)
-    return {season: frozenset(found[season]) for season in sorted(found, reverse=True)}
+    crops: dict[int, frozenset[str]] = {}
+    for season in reversed(seen.facts.seasons):
+        born = frozenset(lamb.id for birth in season.births for lamb in birth.lambs)
+        if weighed := born.intersection(seen.facts.growth):
+            crops[season.season] = weighed
+    return crops
 
 
 def sessions_of(seen: Seen, lambs: frozenset[str]) -> tuple[Session, ...]:

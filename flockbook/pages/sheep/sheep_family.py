@@ -88,9 +88,9 @@ def offspring(seen: Seen) -> Offspring:
     for animal in seen.linked.animals.values():
         if animal.born is None or animal.born.earliest <= seen.today.day:
             rams = sires(seen.facts.matings, animal)
-            for parent in (animal.dam, rams[0] if len(rams) == 1 else None):
-                if parent:
-                    found.setdefault(parent, []).append(animal.id)
+            parents = (animal.dam, rams[0] if len(rams) == 1 else None)
+            for parent in filter(None, parents):
+                found.setdefault(parent, []).append(animal.id)
     return {parent: tuple(sorted(lambs)) for parent, lambs in found.items()}
 
 

@@ -135,10 +135,14 @@ def lasting_flags(known: BySheep, animal: Animal) -> list[Flag]:
 
 def last_found(known: BySheep, animal: Animal, what: str) -> tuple[date, CheckLine] | None:
     """The last check line of a sheep in which something was looked at, and its day."""
-    for event in reversed(known.past(animal.id)):
-        if isinstance(event, Check) and event.date:
-            for line in event.lines:
-                own = known.seen.linked.named(event, line.sheep) == animal.id
-                if own and getattr(line, what) is not None:
-                    return event.date, line
-    return None
+    named = known.seen.linked.named
+    return next(
+        (
+            (event.date, line)
+            for event in reversed(known.past(animal.id))
+            if isinstance(event, Check) and event.date
+            for line in event.lines
+            if named(event, line.sheep) == animal.id and getattr(line, what) is not None
+        ),
+        None,
+    )
