@@ -359,19 +359,26 @@ def share(values: list[int], tenths: int) -> float:
     return statistics.quantiles(values, n=10, method="inclusive")[tenths - 1]
 
 
+# Lists of all families of facts, a line for each: to be taken apart with the facts' own wings. None above 60 lines.
+STILL_LONG = {"flockbook/derive/facts.py derive", "flockbook/handover/facts.py facts_object"}
+
+
 def test_functions_are_short() -> None:
-    """Bodies: median at most 8 lines, nine in ten at most 22, none above 60."""
+    """Bodies: median at most 8 lines, nine in ten at most 22, none above 45 but those named."""
     sizes = {place: body_lines(node) for place, node in functions()}
-    assert {place: size for place, size in sizes.items() if size > 60} == {}
+    assert {re.sub(r":\d+", "", place) for place, size in sizes.items() if size > 45} == STILL_LONG
+    assert max(sizes.values()) <= 60
     assert share(list(sizes.values()), 5) <= 8
     assert share(list(sizes.values()), 9) <= 22
 
 
 def test_functions_take_little_and_nest_little() -> None:
-    """Nine in ten take at most 4 parameters and hold blocks at most 2 deep."""
+    """Nine in ten take at most 4 parameters and hold blocks at most 2 deep, none deeper than 3."""
     taken = [len([*node.args.posonlyargs, *node.args.args, *node.args.kwonlyargs]) for _, node in functions()]
     assert share(taken, 9) <= 5  # `self` counts here, but not for a reader
-    assert share([depth(node) for _, node in functions()], 9) <= 2
+    depths = {place: depth(node) for place, node in functions()}
+    assert {place: deep for place, deep in depths.items() if deep > 3} == {}
+    assert share(list(depths.values()), 9) <= 2
 
 
 def test_what_is_carried_together_has_a_name() -> None:
