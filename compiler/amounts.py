@@ -1,15 +1,13 @@
-"""Readers of numbers with a unit: weights, volumes, dose rates, temperatures, lengths of time, money, scores.
+"""Readers of numbers with a unit: weights, volumes, temperatures, lengths of time, scores.
 
 Unit factors are exact by definition: 1 lb = 0.45359237 kg, 1 oz = 1/16 lb (NIST Special Publication 811, Appendix B).
 """
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from decimal import Decimal
 from typing import Any, Generic, TypeVar
 
 from compiler.nearness import clipped
@@ -26,14 +24,7 @@ FIGURE = r"[\d.,]+"
 PLAIN = re.compile(r"\d{1,9}(?:\.\d{1,9})?", re.A)  # no amount in a note needs more figures (our own limit)
 UNITED = re.compile(rf"({FIGURE}) ?([a-zµμ°%]*)\.?", re.I)
 POUNDS_OUNCES = re.compile(rf"({FIGURE}) ?(?:lbs?|pounds?)\.? ?({FIGURE}) ?(?:oz|ounces?)\.?", re.I)
-FOR_EVERY = r"(?:per|/|for each|for every|every)"
-RATE = re.compile(rf"(?P<volume>{FIGURE} ?[a-z]*) ?{FOR_EVERY} ?(?P<weight>(?:{FIGURE} ?)?[a-z]+)", re.I)
-EACH = re.compile(r"(.+?) ?(?:each|(?:per|a|/) ?(?:head|animal))", re.I)
 DEGREES = re.compile(rf"({FIGURE}) ?(?:[°º]|deg(?:rees)?)? ?(c|f|celsius|fahrenheit)?\.?", re.I)
-PRICED = re.compile(rf"[£$€]? ?({FIGURE}) ?(each|a head|per head|total|in all|altogether)?", re.I)
-FORBIDDEN = re.compile(
-    r"(?:not|never) (?:for|to be used for|permitted for) (?:use in )?(?:milk|meat|slaughter)[a-z ,]*"
-)
 NOTHING = ("none", "nil", "zero")
 HOURS_IN = {"min": 1 / 60, "mins": 1 / 60, "minute": 1 / 60, "minutes": 1 / 60} | dict.fromkeys(
     ("h", "hr", "hrs", "hour", "hours"), 1.0
@@ -78,20 +69,6 @@ class Volume:
 
 
 @dataclass(frozen=True, slots=True)
-class DoseRate:
-    """`ml` for every `per_kg` kilograms of animal; `per_kg` is None when it is for each animal, whatever it weighs."""
-
-    ml: float
-    per_kg: float | None
-    text: str = ""
-
-    @property
-    def amount(self) -> float:
-        """Millilitres a kilogram, or an animal."""
-        return self.ml if self.per_kg is None else self.ml / self.per_kg
-
-
-@dataclass(frozen=True, slots=True)
 class Temperature:
     """A temperature in degrees Celsius."""
 
@@ -116,30 +93,6 @@ class Duration:
     def amount(self) -> float:
         """Hours."""
         return self.hours
-
-
-@dataclass(frozen=True, slots=True)
-class Withdrawal:
-    """A waiting period as typed: whole `days`, or `hours`, or `never` (not for that use at all). Zero is 0 days."""
-
-    days: int | None = None
-    hours: float | None = None
-    never: bool = False
-    text: str = ""
-
-    @property
-    def zero(self) -> bool:
-        """Whether it asks for no waiting at all."""
-        return not self.never and not self.days and not self.hours
-
-
-@dataclass(frozen=True, slots=True)
-class Money:
-    """A sum of money, for `each` animal or in `total`; "" when the note does not say which."""
-
-    amount: Decimal
-    basis: str = ""
-    text: str = ""
 
 
 def number(text: str, context: Context) -> float | Fault:
@@ -201,26 +154,6 @@ def read_weight(text: str, context: Context) -> Weight | Fault:
     return Weight((pounds + ounces / OZ_PER_LB) * KG_PER_LB, text)
 
 
-def read_dose_rate(text: str, context: Context) -> DoseRate | Fault:
-    """Millilitres for kilograms or pounds of animal, or for each animal."""
-    if match := EACH.fullmatch(text):
-        volume = VOLUME.read(match[1], context)
-        return volume if isinstance(volume, Fault) else DoseRate(volume.ml, None, text)
-    match = RATE.fullmatch(text)
-    if match is None:
-        return Fault(f"`{clipped(text)}` is not a dose rate", "write it as `1 ml per 20 kg` or `2 ml each`")
-    volume = VOLUME.read(match["volume"].rstrip(), context)
-    typed = match["weight"]
-    weight = read_weight(typed if typed[0].isdigit() or typed[0] in ".," else f"1 {typed}", context)
-    if isinstance(volume, Fault):
-        return volume
-    if isinstance(weight, Fault):
-        return Fault(weight.message, weight.help, match.start("weight"), len(typed))
-    if weight.kg <= 0 or volume.ml <= 0:
-        return Fault(f"`{clipped(text)}` has a nought in it", "write it as `1 ml per 20 kg`")
-    return DoseRate(volume.ml, weight.kg, text)
-
-
 def read_temperature(text: str, context: Context) -> Temperature | Fault:
     """Degrees Celsius or Fahrenheit; the unit must be there."""
     match = DEGREES.fullmatch(text)
@@ -256,21 +189,6 @@ def read_duration(text: str, context: Context) -> Duration | Fault:
     return Fault(f"`{clipped(text)}` has no unit", f"write `{match[1]} days` or `{match[1]} h`")
 
 
-def read_withdrawal(text: str, context: Context) -> Withdrawal | Fault:
-    """A length of time, `none`, `0`, or `not for milk`. Parts of days are rounded up to days; hours stay hours."""
-    if FORBIDDEN.fullmatch(text.lower()):
-        return Withdrawal(never=True, text=text)
-    span = read_duration(text, context)
-    if isinstance(span, Fault):
-        return Fault(span.message, "write `28 days`, `72 h`, `none` or `not for milk`", span.start, span.length)
-    if span.days is not None:
-        return Withdrawal(days=span.days, text=text)
-    typed = UNITED.fullmatch(text)
-    if typed and typed[2].lower() in DAYS_IN:
-        return Withdrawal(days=math.ceil(span.hours / 24), text=text)
-    return Withdrawal(hours=span.hours, text=text)
-
-
 def read_days(text: str, context: Context) -> int | Fault:
     """A length in whole days: `147 days`, `21 weeks`, or the bare number."""
     span = read_duration(f"{text} days" if text.isdigit() else text, context)
@@ -279,19 +197,6 @@ def read_days(text: str, context: Context) -> int | Fault:
     if span.days is None:
         return Fault(f"`{clipped(text)}` is not a whole number of days", "write it as `147 days`")
     return span.days
-
-
-def read_money(text: str, context: Context) -> Money | Fault:
-    """`92`, `92.50 each`, `640 total`; a currency sign in front is allowed."""
-    match = PRICED.fullmatch(text)
-    if match is None:
-        return Fault(f"`{clipped(text)}` is not a sum of money", "write it as `92`, `92.50 each` or `640 total`")
-    value = number(match[1], context)
-    if isinstance(value, Fault):
-        return moved(value, match.start(1))
-    word = (match[2] or "").lower()
-    basis = "each" if word in ("each", "a head", "per head") else "total" if word else ""
-    return Money(Decimal(match[1].replace(",", ".")), basis, text)
 
 
 def read_count(text: str, context: Context) -> int | Fault:
@@ -347,21 +252,16 @@ HECTARE = {"ha": 1.0, "acre": HA_PER_ACRE, "acres": HA_PER_ACRE, "ac": HA_PER_AC
 CENTIMETRE = {"cm": 1.0, "in": CM_PER_INCH, "inches": CM_PER_INCH, "mm": 0.1}
 SIMPLE_WEIGHT = Unit("a weight", "4.1 kg", KILOGRAM | POUND, Weight, {"metric": "kg", "us": "lb"})
 SOME_VOLUME = Unit("a volume", "2.5 ml", LITRE, Volume, {})
-SOME_DOSE = Unit("a dose", "2.5 ml", {"ml": 1.0, "cc": 1.0}, Volume, {})
 SOME_AREA = Unit("an area", "1.2 ha", HECTARE, Amount, {"metric": "ha", "us": "ac"})
 SOME_HEIGHT = Unit("a height", "8 cm", CENTIMETRE, Amount, {"metric": "cm", "us": "in"})
 SOME_SHARE = Unit("a percentage", "25 %", {"%": 1.0, "percent": 1.0}, Amount, {"metric": "%", "us": "%"})
 WEIGHT = Written("a weight", ("4.1 kg", "9.5 lb", "9 lb 8 oz", "4.1"), read_weight)
 VOLUME = Written("a volume", ("2.5 ml",), SOME_VOLUME)
-DOSE = Written("a dose", ("2.5 ml",), SOME_DOSE)
 AREA = Written("an area", ("1.2 ha", "3 acres"), SOME_AREA)
 LENGTH = Written("a height", ("8 cm",), SOME_HEIGHT)
 PERCENT = Written("a percentage", ("25 %",), SOME_SHARE)
-DOSE_RATE = Written("a dose rate", ("1 ml per 20 kg", "1 mL per 40 lb", "2 ml each"), read_dose_rate)
 TEMPERATURE = Written("a temperature", ("39.2 C", "102.5 F"), read_temperature)
 SPAN_OF_TIME = Written("a length of time", ("28 days", "72 h", "6 weeks", "45 min"), read_duration)
 LENGTH_IN_DAYS = Written("a length in days", ("147 days",), read_days)
-WITHDRAWAL = Written("a waiting period", ("28 days", "72 h", "none", "not for milk"), read_withdrawal)
-MONEY = Written("a sum of money", ("92 each", "92.50", "640 total"), read_money)
 COUNT = Written("a whole number", ("7",), read_count, "^ *[0-9]+ *$")
 NUMBER = Written("a number", ("4.5",), read_number)

@@ -18,8 +18,12 @@ MONTHS = (
 MONTH_OF = {name[:3]: place for place, name in enumerate(MONTHS, 1)} | {"sept": 9}
 MONTH_OF |= {name: place for place, name in enumerate(MONTHS, 1)}
 ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})", re.A)
-DAY_FIRST = re.compile(r"(\d{1,2})(?:st|nd|rd|th)?\.?[ -]?([a-z]{3,9})\.?,?(?:[ -](\d{2,4}))?", re.I | re.A)
-MONTH_FIRST = re.compile(r"([a-z]{3,9})\.? (\d{1,2})(?:st|nd|rd|th)?,?(?: (\d{4}))?", re.I | re.A)
+DAY_FIRST = re.compile(
+    r"(?P<day>\d{1,2})(?:st|nd|rd|th)?\.?[ -]?(?P<month>[a-z]{3,9})\.?,?(?:[ -](?P<year>\d{2,4}))?", re.I | re.A
+)
+MONTH_FIRST = re.compile(
+    r"(?P<month>[a-z]{3,9})\.? (?P<day>\d{1,2})(?:st|nd|rd|th)?,?(?: (?P<year>\d{4}))?", re.I | re.A
+)
 SLASHED = re.compile(r"(\d{1,2})[/.](\d{1,2})\.?(?:[/.]?(\d{2,4}))?", re.A)
 YEAR_MONTH = re.compile(r"(about |c\.? ?|circa )?(\d{4})(?:-(\d{1,2}))?", re.I | re.A)
 MONTH_YEAR = re.compile(r"(about |c\.? ?|circa )?([a-z]{3,9})\.? (\d{4})", re.I | re.A)
@@ -91,10 +95,8 @@ def read_date(text: str, context: Context) -> date | Fault:
     """
     if match := ISO.fullmatch(text):
         return dated(int(match[1]), int(match[2]), int(match[3]), text)
-    if match := DAY_FIRST.fullmatch(text):
-        return worded(match[1], match[2], match[3], (text, match.start(2)), context)
-    if match := MONTH_FIRST.fullmatch(text):
-        return worded(match[2], match[1], match[3], (text, 0), context)
+    if match := DAY_FIRST.fullmatch(text) or MONTH_FIRST.fullmatch(text):
+        return worded(match, context)
     if match := SLASHED.fullmatch(text):
         return slashed(match, context)
     return Fault(f"`{clipped(text)}` is not a date", HOW)
@@ -154,13 +156,22 @@ def unclear_year(day: date, match: re.Match[str] | None, context: Context) -> Fa
     return Fault(f"`{match['clock']}` can be a year or a time of day", cure, match.start("clock"), 4)
 
 
-def worded(day: str, month: str, year: str | None, where: tuple[str, int], context: Context) -> date | Fault:
-    """A day whose month is a word; `where` is the whole text and the place of that word."""
-    text, start = where
-    number = MONTH_OF.get(month.lower())
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """A day as typed, its month as a number; `year` is None where it was left out."""
+
+    day: int
+    month: int
+    year: str | None
+    text: str
+
+
+def worded(match: re.Match[str], context: Context) -> date | Fault:
+    """A day whose month is a word."""
+    number = MONTH_OF.get(match["month"].lower())
     if number is None:
-        return Fault(f"`{month}` is not a month", HOW, start, len(month))
-    return completed((int(day), number, year), text, context)
+        return Fault(f"`{match['month']}` is not a month", HOW, match.start("month"), len(match["month"]))
+    return completed(Typed(int(match["day"]), number, match["year"], match[0]), context)
 
 
 def slashed(match: re.Match[str], context: Context) -> date | Fault:
@@ -173,17 +184,17 @@ def slashed(match: re.Match[str], context: Context) -> date | Fault:
     day, month = (first, second) if order == "day-month" else (second, first)
     if not 1 <= month <= 12:
         return Fault(f"`{match[0]}` has no such month (the settings say {order})", HOW)
-    return completed((day, month, match[3]), match[0], context)
+    return completed(Typed(day, month, match[3], match[0]), context)
 
 
-def completed(parts: tuple[int, int, str | None], text: str, context: Context) -> date | Fault:
-    """A day (day, month, year) whose year may have been left out.
+def completed(typed: Typed, context: Context) -> date | Fault:
+    """A day whose year may have been left out.
 
     Then it is the note's own year, when that brings it within half a year of the note. `2 Jan` in a note of 30 December
     is the next year's: the nearest one counts when it is less than a season away. Whatever is further off needs its
     year, because nothing must ever come out a year too old.
     """
-    day, month, year = parts
+    day, month, year, text = typed.day, typed.month, typed.year, typed.text
     if year is not None:
         if len(year) != 4:
             return Fault(f"`{year}` is not a whole year", "write all four figures, as in `19 April 2026`")

@@ -27,7 +27,7 @@ HEADING = (
 )
 PENDING = "0" * 64  # digest of a file that was about to be written
 PATIENCE = 10.0  # seconds to wait for another compile of the same book
-LITTER = frozenset({".DS_Store", "Thumbs.db", "desktop.ini", LOCK, PART})  # what file browsers leave in empty folders
+REMAINS = frozenset({".DS_Store", "Thumbs.db", "desktop.ini", LOCK, PART})  # what file browsers leave in empty folders
 
 _ENTRY = re.compile(r"([0-9a-f]{64})  (\S+)")
 _HELP = {
@@ -175,7 +175,7 @@ def _admitted(to: Path, notes: Path) -> Path:
         if folder.exists() and not folder.is_dir():
             raise OutputRefused(f"{to} is a file, not a folder", "name another folder for the book with --to")
         folder.mkdir(parents=True, exist_ok=True)
-        strangers = sorted({entry.name for entry in os.scandir(folder)} - LITTER)
+        strangers = sorted({entry.name for entry in os.scandir(folder)} - REMAINS)
     if strangers and MANIFEST not in strangers:
         raise OutputRefused(
             f"{to} holds files that no compile made (`{strangers[0]}`{' and others' if len(strangers) > 1 else ''})",

@@ -219,13 +219,12 @@ def declared_keys(record: type[Record]) -> dict[str, tuple[str, Key]]:
     change it.
     """
     if record not in _declared:
-        found: dict[str, tuple[str, Key]] = {}
-        for item in fields(record):
-            declared = item.metadata.get("key")
-            if isinstance(declared, Key):
-                for name in (declared.name or item.name.rstrip("_").replace("_", " "), *declared.aliases):
-                    found[name] = (item.name, declared)
-        _declared[record] = found
+        keys = [(item.name, item.metadata["key"]) for item in fields(record) if "key" in item.metadata]
+        _declared[record] = {
+            name: (attribute, declared)
+            for attribute, declared in keys
+            for name in (declared.name or attribute.rstrip("_").replace("_", " "), *declared.aliases)
+        }
     return _declared[record]
 
 

@@ -20,11 +20,12 @@ TESTS = sorted((ROOT / "tests").rglob("test_*.py"))
 
 # Which parts of the house may not know which others; a part is the first word after `flockbook.`.
 MAY_NOT_KNOW = {
-    "records": {"flock", "linking", "derive", "checks", "pages", "handover", "gather", "book", "cli"},
-    "flock": {"derive", "checks", "pages", "handover", "gather", "book", "cli"},
-    "linking": {"derive", "checks", "pages", "handover", "gather", "book", "cli"},
-    "settings": {"flock", "linking", "derive", "checks", "pages", "handover", "gather", "book", "cli"},
-    "derive": {"checks", "pages", "handover", "gather", "book", "cli"},
+    "records": {"flock", "linking", "derive", "seen", "checks", "pages", "handover", "gather", "book", "cli"},
+    "flock": {"derive", "seen", "checks", "pages", "handover", "gather", "book", "cli"},
+    "linking": {"derive", "seen", "checks", "pages", "handover", "gather", "book", "cli"},
+    "settings": {"flock", "linking", "derive", "seen", "checks", "pages", "handover", "gather", "book", "cli"},
+    "derive": {"seen", "checks", "pages", "handover", "gather", "book", "cli"},
+    "seen": {"checks", "pages", "handover", "gather", "book", "cli"},
     "checks": {"pages", "handover", "gather", "book", "cli"},
     "pages": {"checks", "gather", "book", "cli"},
     "handover": {"checks", "gather", "book", "cli"},
@@ -60,7 +61,7 @@ STOREYS = (
     ("binding",),
     ("build",),
 )
-PURE = ("records", "flock", "linking", "derive", "checks")  # what they give follows from what they are given
+PURE = ("records", "flock", "linking", "derive", "seen", "checks")  # what they give follows from what they are given
 OUTSIDE = {
     "os",
     "io",
@@ -78,8 +79,20 @@ LAZY = {"jinja2", "markdown_it", "numpy", "scipy", "plotly", "watchdog", "icalen
 ONLY_IN_TESTS = {"statsmodels", "lifelines", "networkx", "pandas", "hypothesis", "pytest", "tests"}
 CLOCK = {("datetime", "now"), ("datetime", "today"), ("datetime", "utcnow"), ("date", "today"), ("time", "time")}
 NOT_NOUNS = re.compile(r"(^|_)(utils?|helpers?|managers?|misc|common|stuff|tools?)(_|$)")
+# Words of keeping sheep and of medicine. Left out are words that also belong to notes, files and pages: `tag` (of HTML,
+# YAML and pictures), `head`, `field`, `scan`, `score`, `season`, `label`, `crop`, `kill`, `weight`, `temperature`.
 OF_THE_TRADE = re.compile(
-    r"\b(ewes?|rams?|lambs?|lambing|sheep|flock|shepherds?|wethers?|gimmers?|mobs?|joining|tup)\b", re.I
+    r"\b("
+    r"ewes?|rams?|lambs?|lamb(ed|ing|ings)|sheep|flocks?|shepherds?|wethers?|gimmers?|hoggs?|hoggets?|tegs?|mobs?|tups?|"
+    r"tupping|shearlings?|yearlings?|weaners?|joinings?|animals?|livestock|herds?|cattle|cows?|goats?|farm\w*|"
+    r"withdrawals?|doses?|dos(ed|ing|age)|medic\w+|drugs?|vets?|veterinar\w+|vaccin\w+|drench\w*|boosters?|"
+    r"worm(s|ed|ing|er|ers)?|eggs?|faecal|minerals?|copper|selenium|glucose|iodine|ketones?|fevers?|lame\w*|ho(of|oves)|"
+    r"milk\w*|meat|slaughter\w*|abattoirs?|carcas\w+|wool|fleeces?|shear\w*|cull\w*|per head|"
+    r"hay|forage|fodder|graz\w+|grass\w*|paddocks?|pastures?|acreage|wean\w*|ear ?tags?|eids?|udders?|teats?|colostrum|"
+    r"dams?|sires?|sired|bre(d|eds?|eding|eders?)|pregnan\w+|gestation\w*|mat(ed|ing|ings)|oestrus|foster\w*|orphans?|"
+    r"litters?|stillb\w+|births?|born|newborns?|pedigrees?|inbre\w+|ancestors?"
+    r")\b",
+    re.I,
 )
 BLOCKS = (ast.If, ast.For, ast.While, ast.With, ast.Try, ast.Match)
 Function = ast.FunctionDef | ast.AsyncFunctionDef
@@ -134,14 +147,40 @@ def test_the_engine_knows_no_domain() -> None:
 
 def test_the_engine_says_no_word_of_the_trade() -> None:
     """No name, text or docstring of `compiler` speaks of sheep; examples in the rules of messages may."""
-    found = []
-    for path in FILES:
-        if path.is_relative_to(ROOT / "compiler"):
-            examples = {part for node in ast.walk(tree(path)) if is_rule(node) for part in ast.walk(node)}
-            for node in ast.walk(tree(path)):
-                if node not in examples and (word := OF_THE_TRADE.search(words_of(node))):
-                    found.append(f"{path.name}:{getattr(node, 'lineno', 0)} {word[0]}")
-    assert found == []
+    inside = [path for path in FILES if path.is_relative_to(ROOT / "compiler")]
+    assert [f"{path.name}:{said}" for path in inside for said in said_of_the_trade(tree(path))] == []
+
+
+@pytest.mark.parametrize(
+    ("planted", "said"),
+    [
+        ('"""Weights and dose rates."""', "1 dose"),
+        ("class DoseRate: ...", "1 Dose"),
+        ("def read_withdrawal(text): ...", "1 withdrawal"),
+        ("WITHDRAWAL = 1", "1 WITHDRAWAL"),
+        ("def read(milk_period): ...", "1 milk"),
+        ('EACH = r"(.+?) ?(?:each|per head)"', "1 per head"),
+        ('CURE = "write `28 days` or `not for milk`"', "1 milk"),
+        ('f"moved to the {place} paddock on {day}"', "1 paddock"),
+        ("found.weaningWeight(weaning=day)", "1 weaning"),
+        ("from compiler.amounts import DRENCH", "1 DRENCH"),
+    ],
+)
+def test_a_planted_word_of_the_trade_is_found(planted: str, said: str) -> None:
+    """A word of the trade is found in names, in parts of names and in texts; `tag` and `head` are words of pages."""
+    assert said in said_of_the_trade(ast.parse(planted))
+    assert said_of_the_trade(ast.parse('Rule("S1", why="a dose")')) == []
+    assert said_of_the_trade(ast.parse('head = "the tag of a picture"')) == []
+
+
+def said_of_the_trade(module: ast.Module) -> list[str]:
+    """The words of the trade in a module, with their lines; the examples in the rules of messages are left out."""
+    examples = {part for node in ast.walk(module) if is_rule(node) for part in ast.walk(node)}
+    return [
+        f"{getattr(node, 'lineno', 0)} {word[0]}"
+        for node in ast.walk(module)
+        if node not in examples and (word := OF_THE_TRADE.search(words_of(node)))
+    ]
 
 
 def is_rule(node: ast.AST) -> bool:
@@ -153,11 +192,11 @@ def words_of(node: ast.AST) -> str:
     if isinstance(node, ast.Constant) and isinstance(node.value, str):
         return node.value
     name = getattr(node, "name", None) or getattr(node, "id", None) or getattr(node, "arg", None) or ""
-    return name.replace("_", " ") if isinstance(name, str) else ""
+    return re.sub(r"(?<=[a-z])(?=[A-Z])", " ", name.replace("_", " ")) if isinstance(name, str) else ""
 
 
 def test_layers_of_the_domain() -> None:
-    """cli → book → pages → derive → flock → records, checks → derive; pages and checks never know each other."""
+    """cli → book → pages → seen → derive → flock → records, checks → seen; pages and checks never know each other."""
     broken = [
         f"{MODULES[path]} imports {name}"
         for path in FILES
@@ -165,6 +204,18 @@ def test_layers_of_the_domain() -> None:
         if part_of(name) in MAY_NOT_KNOW.get(part_of(MODULES[path]), set())
     ]
     assert broken == []
+
+
+def test_what_is_seen_is_named_once() -> None:
+    """Only `flockbook.seen` says of what `Findings` are made; every check, page and handover takes the name from it."""
+    said = [
+        MODULES[path]
+        for path in FILES
+        if part_of(MODULES[path])
+        for node in ast.walk(tree(path))
+        if isinstance(node, ast.Subscript) and isinstance(node.value, ast.Name) and node.value.id == "Findings"
+    ]
+    assert said == ["flockbook.seen"]
 
 
 def test_every_wing_looks_left() -> None:
@@ -308,19 +359,47 @@ def share(values: list[int], tenths: int) -> float:
     return statistics.quantiles(values, n=10, method="inclusive")[tenths - 1]
 
 
+# Lists of all families of facts, a line for each: to be taken apart with the facts' own wings. None above 60 lines.
+STILL_LONG = {"flockbook/derive/facts.py derive", "flockbook/handover/facts.py facts_object"}
+
+
 def test_functions_are_short() -> None:
-    """Bodies: median at most 8 lines, nine in ten at most 22, none above 60."""
+    """Bodies: median at most 8 lines, nine in ten at most 22, none above 45 but those named."""
     sizes = {place: body_lines(node) for place, node in functions()}
-    assert {place: size for place, size in sizes.items() if size > 60} == {}
+    assert {re.sub(r":\d+", "", place) for place, size in sizes.items() if size > 45} == STILL_LONG
+    assert max(sizes.values()) <= 60
     assert share(list(sizes.values()), 5) <= 8
     assert share(list(sizes.values()), 9) <= 22
 
 
 def test_functions_take_little_and_nest_little() -> None:
-    """Nine in ten take at most 4 parameters and hold blocks at most 2 deep."""
+    """Nine in ten take at most 4 parameters and hold blocks at most 2 deep, none deeper than 3."""
     taken = [len([*node.args.posonlyargs, *node.args.args, *node.args.kwonlyargs]) for _, node in functions()]
     assert share(taken, 9) <= 5  # `self` counts here, but not for a reader
-    assert share([depth(node) for _, node in functions()], 9) <= 2
+    depths = {place: depth(node) for place, node in functions()}
+    assert {place: deep for place, deep in depths.items() if deep > 3} == {}
+    assert share(list(depths.values()), 9) <= 2
+
+
+def test_what_is_carried_together_has_a_name() -> None:
+    """No parameter is a tuple of unlike things: they get a small value with a name for each. A pair of like ones is
+    a point, a span or an edge.
+    """
+    carried = [
+        f"{place}({word.arg}: {ast.unparse(word.annotation)})"
+        for place, node in functions()
+        for word in (*node.args.posonlyargs, *node.args.args, *node.args.kwonlyargs)
+        if word.annotation and is_mixed(word.annotation)
+    ]
+    assert carried == []
+
+
+def is_mixed(annotation: ast.expr) -> bool:
+    """Whether a type is a tuple whose places hold different types."""
+    if not (isinstance(annotation, ast.Subscript) and ast.unparse(annotation.value) == "tuple"):
+        return False
+    places = annotation.slice.elts if isinstance(annotation.slice, ast.Tuple) else []
+    return len({ast.unparse(place) for place in places} - {"..."}) > 1
 
 
 def test_files_are_short() -> None:

@@ -21,14 +21,14 @@ from compiler.values import (
     FLAG,
     PARTIAL_DATE,
     SCORE,
+    SPAN_OF_TIME,
     TEXT,
     TIME,
     WEIGHT,
-    WITHDRAWAL,
+    Duration,
     PartialDate,
     Weight,
     When,
-    Withdrawal,
 )
 
 
@@ -86,7 +86,7 @@ class Repair(Record):
     part: str | None = key("what was mended", TEXT, required=True)
     given: tuple[When, ...] = key("when coats of tar were given", DATES, many=True)
     days: int | None = key("how many days the work is meant to last", COUNT)
-    ashore: Withdrawal | None = key("how long she stays ashore", WITHDRAWAL)
+    ashore: Duration | None = key("how long she stays ashore", SPAN_OF_TIME)
     for_: str | None = key("what for", TEXT)
     off_plan: bool | None = key("`yes` when it was not planned", FLAG)
     subject: str | None = None

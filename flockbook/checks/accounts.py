@@ -7,11 +7,11 @@ from collections.abc import Iterator
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.nearness import listing, near, plain
-from flockbook.checks.seen import Seen
 from flockbook.derive.farm.payments import heads, sign_unclear, typed_season
 from flockbook.flock import Flock
 from flockbook.records.cupboard import MoneyNote, Stock, Supply
 from flockbook.records.trade import Purchase, Sale
+from flockbook.seen import Seen
 
 SIGN_UNCLEAR = Rule(
     "C101", "money-in-or-out", Grade.ASK,

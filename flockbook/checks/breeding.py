@@ -7,11 +7,11 @@ from datetime import date, timedelta
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from flockbook.checks.seen import Seen, called
 from flockbook.derive.plain.numbers import days_old, days_words
 from flockbook.flock import Animal, happened
 from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.sheep import EWE, RAM
+from flockbook.seen import Seen
 
 NOT_A_EWE = Rule(
     "B101",
@@ -67,12 +67,12 @@ def mothers(seen: Seen) -> Iterator[Diagnostic]:
             animal = seen.linked.animals[ewe]
             here = event.origin.span("ewe")
             if not can_lamb(animal):
-                yield NOT_A_EWE.at(here, f"{called(animal)} is a {animal.sex}", "correct the ewe")
+                yield NOT_A_EWE.at(here, f"{animal.called_in_full} is a {animal.sex}", "correct the ewe")
             if animal.born and too_young(animal, event.date, shortest):
                 age = (event.date - animal.born.earliest).days
                 yield TOO_YOUNG.at(
                     here,
-                    f"{called(animal)} was at most {days_old(age)}",
+                    f"{animal.called_in_full} was at most {days_old(age)}",
                     "correct the ewe, the date, or when she was born",
                 )
             if ewe in last:
@@ -147,7 +147,7 @@ def joinings(seen: Seen) -> Iterator[Diagnostic]:
             if ram and seen.linked.animals[ram].sex not in (RAM, None) and happened(event, seen.today):
                 yield NO_RAM.at(
                     event.origin.span(f"rams[{place}]"),
-                    f"{called(seen.linked.animals[ram])} is no ram",
+                    f"{seen.linked.animals[ram].called_in_full} is no ram",
                     "correct the ram",
                 )
 

@@ -8,13 +8,13 @@ from itertools import pairwise
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from flockbook.checks.seen import Seen, called
 from flockbook.derive.medicine.cupboard import Shelf, batch_expiries, word_of
 from flockbook.derive.medicine.minerals import Overlap
 from flockbook.derive.medicine.withdrawal import all_doses
 from flockbook.flock import happened
 from flockbook.records.cupboard import Stock
 from flockbook.records.health import Treatment
+from flockbook.seen import Seen
 
 OVERLAP = Rule(
     "M301", "course-overlaps", Grade.ASK,
@@ -76,10 +76,10 @@ def courses(seen: Seen) -> Iterator[Diagnostic]:
             yield from order(event)
         met: dict[str, list[str]] = {}
         for sheep in seen.linked.who(event):
-            for other in last.setdefault((sheep, word_of(event.medicine)), []):
-                if overlapping(event, other):
-                    met.setdefault(other.origin.path, []).append(sheep)
-            last[(sheep, word_of(event.medicine))].append(event)
+            before = last.setdefault((sheep, word_of(event.medicine)), [])
+            for path in [other.origin.path for other in before if overlapping(event, other)]:
+                met.setdefault(path, []).append(sheep)
+            before.append(event)
         if not event.sure:
             yield from (overlap(seen, event, path, sheep) for path, sheep in met.items())
 
@@ -208,7 +208,7 @@ def names(seen: Seen, sheep: list[str]) -> str:
     """Sheep in a message."""
     if len(sheep) > NAMED:
         return f"{len(sheep)} sheep"
-    return ", ".join(called(seen.linked.animals[item]) for item in sheep)
+    return ", ".join(seen.linked.animals[item].called_in_full for item in sheep)
 
 
 CHECKS = (

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from flockbook.checks.seen import Seen
 from flockbook.derive.medicine.withdrawal import all_doses
 from flockbook.derive.plain.numbers import days_words
 from flockbook.records.health import Treatment
 from flockbook.records.trade import Sale
+from flockbook.seen import Seen
 
 FUTURE = Rule(
     "D101", "date-in-future", Grade.ERROR, "A note tells what has happened; a date still to come is a slip of the "
@@ -52,13 +52,13 @@ def future(seen: Seen) -> Iterator[Diagnostic]:
 def early_doses(seen: Seen) -> Iterator[Diagnostic]:
     """Doses long before the note that tells of them."""
     for event in seen.linked.events:
-        if isinstance(event, Treatment) and event.date and not event.sure:
-            for place, when in enumerate(event.given):
-                if (event.date - when.date).days > LATE_DAYS:
-                    text = f"this dose lies {days_words((event.date - when.date).days)} before the note"
-                    yield DOSE_BEFORE_NOTE.at(
-                        event.origin.span(f"given[{place}]"), text, "correct the year, or add `sure: yes`"
-                    )
+        if not isinstance(event, Treatment) or event.date is None or event.sure:
+            continue
+        for place, when in enumerate(event.given):
+            days = (event.date - when.date).days
+            if days > LATE_DAYS:
+                here, text = event.origin.span(f"given[{place}]"), f"this dose lies {days_words(days)} before the note"
+                yield DOSE_BEFORE_NOTE.at(here, text, "correct the year, or add `sure: yes`")
 
 
 CHECKS = (Check("dates in the future", future), Check("doses before their note", early_doses))

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from flockbook.checks.seen import Seen, called
 from flockbook.derive.medicine.dose_arithmetic import Concern
 from flockbook.derive.medicine.doses import DoseFact, words
 from flockbook.flock import Animal
 from flockbook.records.health import Treatment
+from flockbook.seen import Seen
 
 OFF_RATE = Rule(
     "M201", "dose-off-rate", Grade.WARNING, "The dose recorded is more than a tenth off what the typed rate gives for "
@@ -84,7 +84,7 @@ def odd(seen: Seen, event: Treatment, facts: list[DoseFact]) -> Iterator[Diagnos
             text = f"{event.dose.text} at {rate.text} would fit a sheep of {implied:.1f} kg"
             yield ODD_DOSE.at(
                 event.origin.span("dose"),
-                f"{text} ({called(seen.linked.animals[fact.sheep])})",
+                f"{text} ({seen.linked.animals[fact.sheep].called_in_full})",
                 "correct the dose, or add `sure: yes`",
             )
             return
@@ -94,7 +94,7 @@ def named(animals: list[Animal]) -> str:
     """Animals in a message."""
     if len(animals) > GROUP:
         return f"{len(animals)} sheep"
-    return ", ".join(called(animal) for animal in animals)
+    return ", ".join(animal.called_in_full for animal in animals)
 
 
 CHECKS = (Check("doses", doses),)

@@ -10,12 +10,12 @@ from itertools import pairwise
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.source import Span
-from flockbook.checks.seen import Seen, called
 from flockbook.derive.weights.gains import Weighed
 from flockbook.derive.weights.weaning import is_lamb, sessions
 from flockbook.flock import Animal, happened
 from flockbook.records.growth import Weighing
 from flockbook.records.rearing import Weaning
+from flockbook.seen import Seen
 
 FELL = Rule(
     "K101", "weight-fell", Grade.ASK,
@@ -80,7 +80,7 @@ def changes(seen: Seen) -> Iterator[Diagnostic]:
         for old, new in pairwise(weight for weight in item.weights if weight.sure):
             event = unsure.get(new.note)
             if event and not slipped & {old.note, new.note} and (rule := change(old, new)):
-                name, days = called(seen.linked.animals[sheep]), (new.date - old.date).days
+                name, days = seen.linked.animals[sheep].called_in_full, (new.date - old.date).days
                 words = f"{name}: {new.kg:.1f} kg, {days} days after {old.kg:.1f} kg on {old.date}"
                 yield rule.at(place(event, new), words, CURE)
 
@@ -107,7 +107,7 @@ def birthdays(seen: Seen) -> Iterator[Diagnostic]:
         weighed = [seen.linked.animals.get(seen.linked.named(event, line.sheep) or "") for line in event.lines]
         lambs = [one for one in weighed if one and one.birthday is None and may_be_lamb(seen, one, event.date)]
         if lambs:
-            names = ", ".join(called(lamb) for lamb in lambs[:NAMED])
+            names = ", ".join(lamb.called_in_full for lamb in lambs[:NAMED])
             more = f" and {len(lambs) - NAMED} more" if len(lambs) > NAMED else ""
             cure = "write the lambing, or `born:` with the day in the lamb's note"
             yield NO_BIRTHDAY.at(event.origin.span("lines"), f"no day of birth is known of {names}{more}", cure)
@@ -125,7 +125,8 @@ def twice(seen: Seen) -> Iterator[Diagnostic]:
         for line in event.lines:
             sheep = seen.linked.named(event, line.sheep)
             if sheep in first and not event.sure:
-                words = f"{called(seen.linked.animals[sheep])} stands here twice: {first[sheep]} and {line.weight.text}"
+                name = seen.linked.animals[sheep].called_in_full
+                words = f"{name} stands here twice: {first[sheep]} and {line.weight.text}"
                 cure = "correct one of the tags, or take one line out"
                 yield TWICE.at(line.span, words, cure)
             elif sheep:

@@ -9,13 +9,13 @@ from datetime import date, timedelta
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from flockbook.checks.seen import Seen, called
 from flockbook.derive.health.cases import ketone_note, temperature_note
 from flockbook.derive.health.worms import PALE, is_drench
 from flockbook.flock import happened
 from flockbook.records.event import Event
 from flockbook.records.handling import Check as Handling
 from flockbook.records.health import EggCount, Illness, Treatment
+from flockbook.seen import Seen
 
 CASE_FORGOTTEN = Rule(
     "U101", "case-left-open", Grade.GAP, "A case stays open until `recovered` is written, or the sheep is sold or "
@@ -66,11 +66,9 @@ def open_cases(seen: Seen) -> Iterator[Diagnostic]:
     """Cases without a word for a month."""
     for case in seen.facts.health.cases.open:
         if (seen.today.day - case.last).days > FORGOTTEN_DAYS:
-            yield CASE_FORGOTTEN.at(
-                case.notes[-1].origin.span("problem"), f"{called(seen.linked.animals[case.sheep])}: {case.problem}, "
-                    f"open for {case.days} days",
-                "add `recovered: …` with the day she was well, or write how she is",
-            )  # fmt: skip
+            words = f"{seen.linked.animals[case.sheep].called_in_full}: {case.problem}, open for {case.days} days"
+            cure = "add `recovered: …` with the day she was well, or write how she is"
+            yield CASE_FORGOTTEN.at(case.notes[-1].origin.span("problem"), words, cure)
 
 
 def findings(seen: Seen) -> Iterator[Diagnostic]:
@@ -79,7 +77,7 @@ def findings(seen: Seen) -> Iterator[Diagnostic]:
         if (seen.today.day - session.date).days > RECENT_DAYS:
             continue
         for score in session.scores:
-            name = called(seen.linked.animals[score.sheep])
+            name = seen.linked.animals[score.sheep].called_in_full
             eyelid, heat = score.line.eyelid, score.line.temperature
             if eyelid is not None and eyelid >= PALE and not drenched(seen, score.sheep, session.date):
                 yield PALE_EYELID.at(
@@ -99,7 +97,7 @@ def illnesses(seen: Seen) -> Iterator[Diagnostic]:
     """Figures outside the published range in open cases without any treatment."""
     for case in seen.facts.health.cases.open:
         for note in case.notes if not case.treatments else ():
-            name = called(seen.linked.animals[case.sheep])
+            name = seen.linked.animals[case.sheep].called_in_full
             if words := temperature_note(note.temp.celsius if note.temp else None):
                 yield TEMPERATURE.at(note.origin.span("temp"), f"{name}: {words}", "call your vet; write what is done")
             if words := ketone_note(note.ketones):
@@ -131,37 +129,38 @@ def after(seen: Seen, sheep: str, day: date) -> Iterator[Event]:
 
 
 def egg_counts(seen: Seen) -> Iterator[Diagnostic]:
-    """Counts without a factor or that do not fit it, and tests sampled at the wrong time."""
-    notes = {event.origin.path: event for event in seen.linked.events if isinstance(event, EggCount)}
+    """Counts without a factor or that do not fit it."""
+    notes = egg_notes(seen)
     told: set[str] = set()
     for sample in seen.facts.health.worms.eggs.samples:
         note = notes[sample.note]
         if sample.epg is None and sample.note not in told:
             told.add(sample.note)
-            yield NO_FACTOR.at(
-                note.origin.span("sheep"),
-                "eggs are written and no factor",
-                "add `factor: …`",
-                "they are shown as eggs only",
-            )
+            words, meanwhile = "eggs are written and no factor", "they are shown as eggs only"
+            yield NO_FACTOR.at(note.origin.span("sheep"), words, "add `factor: …`", meanwhile)
         if not sample.fits and not note.sure:
             line = next(item.span for item in note.lines if item.span.line == sample.line)
-            yield ODD_COUNT.at(
-                line, f"{sample.epg:g} eggs per gram are no whole number of eggs at factor "
-                    f"{note.factor:g}", "correct it, or add `sure: yes`"
-            )  # fmt: skip
+            words = f"{sample.epg:g} eggs per gram are no whole number of eggs at factor {note.factor:g}"
+            yield ODD_COUNT.at(line, words, "correct it, or add `sure: yes`")
+
+
+def egg_tests(seen: Seen) -> Iterator[Diagnostic]:
+    """Tests sampled at the wrong time."""
+    notes = egg_notes(seen)
     for test in seen.facts.health.worms.eggs.tests:
         note = notes[test.because[-1].note]
         for warning in test.warnings:
             if warning.startswith("sampled again") and not note.sure:
-                yield BADLY_TIMED.at(
-                    note.origin.span("date"),
-                    f"{test.name}: {warning}",
-                    "read the result with your vet; `sure: yes` if so",
-                )
+                cure = "read the result with your vet; `sure: yes` if so"
+                yield BADLY_TIMED.at(note.origin.span("date"), f"{test.name}: {warning}", cure)
+
+
+def egg_notes(seen: Seen) -> dict[str, EggCount]:
+    """The notes of egg counts by their paths."""
+    return {event.origin.path: event for event in seen.linked.events if isinstance(event, EggCount)}
 
 
 CHECKS = (
     Check("open cases", open_cases), Check("findings of checks", findings), Check("figures of illness", illnesses),
-    Check("egg counts", egg_counts),
+    Check("egg counts", egg_counts), Check("tests of a drench", egg_tests),
 )  # fmt: skip

@@ -7,12 +7,12 @@ from collections.abc import Iterator
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.schema import Fault
-from flockbook.checks.seen import Seen, called
 from flockbook.derive.farm.electronic_numbers import Typed, typed_numbers
 from flockbook.derive.farm.official_identity import Eid, read_eid, shared_eids
 from flockbook.flock import Animal
 from flockbook.records.new_sheep_line import NewSheepLine
 from flockbook.records.trade import Purchase
+from flockbook.seen import Seen
 
 EID_WRONG = Rule(
     "I101", "electronic-number-wrong", Grade.ERROR,
@@ -51,7 +51,7 @@ def electronic(seen: Seen) -> Iterator[Diagnostic]:
         good[item.sheep] = item
         pairs.append((item.sheep, eid))
     for shared, sheep in shared_eids(pairs).items():
-        names = " and ".join(called(seen.linked.animals[one]) for one in sheep)
+        names = " and ".join(seen.linked.animals[one].called_in_full for one in sheep)
         also = tuple(good[one].span for one in sheep[:-1])
         yield EID_SHARED.at(good[sheep[-1]].span, f"{shared.digits} is on {names}", "read both tags again", also=also)
 
@@ -66,13 +66,11 @@ def bought(seen: Seen) -> Iterator[Diagnostic]:
         if not isinstance(event, Purchase) or event.date is None:
             continue
         for line in event.lines:
-            for other in (seen.linked.animals[one] for one in by_tag.get(line.sheep, ())):
-                if worn_by_another(line, event, other):
-                    yield BOUGHT_TAG_WORN.at(
-                        line.span, f"tag `{line.sheep}` is worn here already by {called(other)}",
-                        "correct the tag, or write in her own note when she was bought",
-                        "notes on this tag may mean either",
-                    )  # fmt: skip
+            here = (seen.linked.animals[one] for one in by_tag.get(line.sheep, ()))
+            for other in (one for one in here if worn_by_another(line, event, one)):
+                words = f"tag `{line.sheep}` is worn here already by {other.called_in_full}"
+                cure = "correct the tag, or write in her own note when she was bought"
+                yield BOUGHT_TAG_WORN.at(line.span, words, cure, "notes on this tag may mean either")
 
 
 def worn_by_another(line: NewSheepLine, event: Purchase, other: Animal) -> bool:

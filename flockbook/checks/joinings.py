@@ -7,13 +7,13 @@ from datetime import date, timedelta
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from flockbook.checks.seen import Seen
 from flockbook.derive.breeding.conception import Exposure
 from flockbook.derive.breeding.gestation import scan_window
 from flockbook.derive.breeding.mating import Mating
 from flockbook.flock import happened
 from flockbook.records.breeding import Joining
 from flockbook.records.pregnancy import Scan
+from flockbook.seen import Seen
 
 MARK_OUTSIDE = Rule(
     "B201",

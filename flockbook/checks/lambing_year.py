@@ -11,7 +11,6 @@ from zoneinfo import ZoneInfo
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.source import Span
-from flockbook.checks.seen import Seen, called
 from flockbook.derive.breeding.pregnancies import Scanned, carried, read_together
 from flockbook.derive.lambing.labours import FORGOTTEN, as_it_passed, zone_of
 from flockbook.derive.lambing.lambings import LambingFact
@@ -26,6 +25,7 @@ from flockbook.records.pregnancy import Abortion, Labour
 from flockbook.records.rearing import Feeding, Foster
 from flockbook.records.sheep import EWE
 from flockbook.records.trade import Sale
+from flockbook.seen import Seen
 
 LAMBED_EMPTY = Rule(
     "B301", "lambed-though-empty", Grade.WARNING,
@@ -140,7 +140,7 @@ def labours(seen: Seen) -> Iterator[Diagnostic]:
             if before:
                 yield after_lambing(seen, event, before[-1])
             elif seen.today.at - noted(event) >= FORGOTTEN and not closed(notes, event, zone) and not event.sure:
-                words = f"{called(seen.linked.animals[ewe])}: nothing is written of how this labour ended"
+                words = f"{seen.linked.animals[ewe].called_in_full}: nothing is written of how this labour ended"
                 cure = "write the lambing, or `sure: yes` here for a false start"
                 yield LABOUR_OPEN.at(event.origin.span("ewe"), words, cure)
 
@@ -148,7 +148,7 @@ def labours(seen: Seen) -> Iterator[Diagnostic]:
 def after_lambing(seen: Seen, event: Labour, birth: Lambing) -> Diagnostic:
     """A labour that begins when the lambs are there."""
     ewe = seen.linked.animals[next(iter(seen.linked.who(birth)))]
-    words = f"{called(ewe)} lambed on {birth.date.isoformat() if birth.date else '?'}, before this labour"
+    words = f"{ewe.called_in_full} lambed on {birth.date.isoformat() if birth.date else '?'}, before this labour"
     cure = "correct the day, or look at her at once: another lamb may be in her"
     return LABOUR_AFTER.at(event.origin.span("date"), words, cure, also=(birth.origin.span(),))
 
@@ -203,15 +203,15 @@ def fosters(seen: Seen) -> Iterator[Diagnostic]:
             if onto in (lamb, seen.linked.animals[lamb].dam) or ewe.sex not in (EWE, None):
                 yield FOSTER_ODD.at(here, odd_words(seen.linked.animals[lamb], ewe), "correct the ewe or the lamb")
             elif not event.sure and not in_milk(seen, onto, event):
-                words = f"no lambing of {called(ewe)} is written in the last {MILK_DAYS} days"
+                words = f"no lambing of {ewe.called_in_full} is written in the last {MILK_DAYS} days"
                 yield FOSTER_DRY.at(here, words, "write her lambing, correct the ewe, or add `sure: yes`")
 
 
 def odd_words(lamb: Animal, ewe: Animal) -> str:
     """Why a foster mother is none."""
     if lamb.dam == ewe.id:
-        return f"{called(ewe)} is the lamb's own dam"
-    return f"{called(ewe)} is the lamb itself" if lamb.id == ewe.id else f"{called(ewe)} is a {ewe.sex}"
+        return f"{ewe.called_in_full} is the lamb's own dam"
+    return f"{ewe.called_in_full} is the lamb itself" if lamb.id == ewe.id else f"{ewe.called_in_full} is a {ewe.sex}"
 
 
 def in_milk(seen: Seen, ewe: str, event: Foster) -> bool:
@@ -252,7 +252,7 @@ def feeds(seen: Seen) -> Iterator[Diagnostic]:
         for lamb in birth.lambs:
             weight = birth_weight(lamb)
             for ml, span in given(seen, birth, lamb) if weight else ():
-                yield from too_large(called(lamb), (ml, weight or 0.0), span)
+                yield from too_large(lamb.called_in_full, ml, weight or 0.0, span)
 
 
 def given(seen: Seen, birth: LambingFact, lamb: Animal) -> Iterator[tuple[float, Span]]:
@@ -270,9 +270,8 @@ def newborn(birth: Lambing, note: Event) -> bool:
     return timedelta() <= lapse(birth, note) <= FIRST_DAY
 
 
-def too_large(lamb: str, feed: tuple[float, float], where: Span) -> Iterator[Diagnostic]:
+def too_large(lamb: str, ml: float, kg: float, where: Span) -> Iterator[Diagnostic]:
     """One feed in mL against the lamb's weight in kg."""
-    ml, kg = feed
     if ml > kg * FEED_ML_PER_KG * FEED_SLACK:
         most = f"{kg * FEED_ML_PER_KG:.0f} mL for {kg:.1f} kg"
         words = f"{lamb}: {ml:g} mL at one time; the published most is {most}"

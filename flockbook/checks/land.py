@@ -9,12 +9,12 @@ from datetime import date, timedelta
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.nearness import listing, near, plain
-from flockbook.checks.seen import Seen
 from flockbook.derive.land.grazing import Stint, place_named
 from flockbook.flock import happened
 from flockbook.records.breeding import Joining
 from flockbook.records.places import Move, Paddock
 from flockbook.records.sheep import RAM
+from flockbook.seen import Seen
 
 PADDOCK_MISSPELT = Rule(
     "P101", "paddock-perhaps-misspelt", Grade.WARNING,
@@ -92,7 +92,7 @@ def together(seen: Seen) -> Iterator[Diagnostic]:
         if not happened(event, seen.today) or later > seen.today.day:
             continue
         place = plain(event.to)
-        both = grouped(seen, stints, (place, event.date)) & grouped(seen, stints, (place, later))
+        both = grouped(seen, stints, place, event.date) & grouped(seen, stints, place, later)
         others = sorted(both - {plain(event.mob)})
         if others and plain(event.mob) in both:
             yield TWO_MOBS.at(
@@ -119,10 +119,9 @@ def month_of(day: date) -> int:
     return day.year * 12 + day.month
 
 
-def grouped(seen: Seen, stints: Stays, at: tuple[str, date]) -> set[str]:
+def grouped(seen: Seen, stints: Stays, place: str, day: date) -> set[str]:
     """The mobs, rams apart, that spend the night after a day on one ground."""
     found: set[str] = set()
-    place, day = at
     for stint in stints.get((place, month_of(day)), ()):
         if stint.entered <= day and (stint.left is None or stint.left > day):
             animal = seen.linked.animals[stint.sheep]

@@ -7,9 +7,9 @@ from datetime import datetime, time
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from flockbook.checks.seen import Seen, called
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, Clearance
 from flockbook.records.trade import Sale
+from flockbook.seen import Seen
 
 SOLD_HELD = Rule(
     "W101", "sold-while-held", Grade.ERROR,
@@ -53,7 +53,7 @@ def refused(seen: Seen, event: Sale, sheep: str, row: Clearance) -> Diagnostic:
         ),
         event.origin.span("mob" if event.mob else "sheep"),
     )
-    name, medicine = called(seen.linked.animals[sheep]), hold.medicine or "a note that cannot be read"
+    name, medicine = seen.linked.animals[sheep].called_in_full, hold.medicine or "a note that cannot be read"
     if row.meat.state == HELD:
         until = row.meat.shown or ""
         day = "first clear on" if row.meat.by_day else "held until"

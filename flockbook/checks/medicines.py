@@ -7,12 +7,12 @@ from difflib import get_close_matches
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from flockbook.checks.seen import Seen
 from flockbook.derive.medicine.withdrawal import MEAT, open_course, own_period
 from flockbook.derive.plain.numbers import days_words
 from flockbook.flock import happened
 from flockbook.records.health import Treatment
 from flockbook.records.sheep import Medicine
+from flockbook.seen import Seen
 
 UNKNOWN_MEDICINE = Rule(
     "M101", "unknown-medicine", Grade.ERROR, "Every product has a note with its label, so that its waiting period is "
@@ -51,34 +51,26 @@ def treatments(seen: Seen) -> Iterator[Diagnostic]:
         if not isinstance(event, Treatment):
             continue
         if event.medicine and not seen.linked.medicines.get(" ".join(event.medicine.casefold().split())):
-            known = sorted(item.name for item in seen.collection.of(Medicine) if item.name)
-            near = get_close_matches(event.medicine, known, n=2)
-            cure = (
-                f"did you mean `{'` or `'.join(near)}`?" if near else "write a medicine note with what its label says"
-            )
-            yield UNKNOWN_MEDICINE.at(
-                event.origin.span("medicine"), f"there is no medicine called `{event.medicine[:60]}`", cure, NOBODY
-            )
-        if event.off_label and not (event.vet and own_period(event, MEAT)):
-            missing = " and ".join(
-                [
-                    word
-                    for word, there in (("`vet`", event.vet), ("`meat withdrawal`", own_period(event, MEAT)))
-                    if not there
-                ]
-            )
-            yield OFF_LABEL.at(
-                event.origin.span("off_label"),
-                f"off-label use without {missing}",
-                "add who ordered it and the period in writing",
-                NOBODY,
-            )
+            yield unknown(seen, event, event.medicine)
+        signed = {"`vet`": event.vet, "`meat withdrawal`": own_period(event, MEAT)}
+        if event.off_label and not all(signed.values()):
+            missing = " and ".join(word for word, there in signed.items() if not there)
+            cure = "add who ordered it and the period in writing"
+            yield OFF_LABEL.at(event.origin.span("off_label"), f"off-label use without {missing}", cure, NOBODY)
         if open_course(event) and happened(event, seen.today):
             given = len({when.date for when in event.given})
             text = f"a course of {days_words(event.days or 0)} is open: {given} written as given"
-            yield COURSE_OPEN.at(
-                event.origin.span("days"), text, "add `given: …` with every dose, or `finished: …`", NOBODY
-            )
+            cure = "add `given: …` with every dose, or `finished: …`"
+            yield COURSE_OPEN.at(event.origin.span("days"), text, cure, NOBODY)
+
+
+def unknown(seen: Seen, event: Treatment, medicine: str) -> Diagnostic:
+    """A product that no note describes, and those that are called nearly so."""
+    known = sorted(item.name for item in seen.collection.of(Medicine) if item.name)
+    near = get_close_matches(medicine, known, n=2)
+    cure = f"did you mean `{'` or `'.join(near)}`?" if near else "write a medicine note with what its label says"
+    words = f"there is no medicine called `{medicine[:60]}`"
+    return UNKNOWN_MEDICINE.at(event.origin.span("medicine"), words, cure, NOBODY)
 
 
 def products(seen: Seen) -> Iterator[Diagnostic]:

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.checks.breeding import PUBERTY_DAYS
-from flockbook.checks.seen import Seen, called
 from flockbook.derive.family.pedigree import PedigreeFault
 from flockbook.flock import Animal
 from flockbook.records.sheep import EWE, RAM
+from flockbook.seen import Seen
 
 TOO_YOUNG = Rule(
     "A101", "parent-too-young", Grade.ERROR,
@@ -46,6 +47,14 @@ LEFT_OUT = "it is kept as a name only"
 CURE = "correct the name, or when one of the two was born"
 
 
+@dataclass(frozen=True, slots=True)
+class Role:
+    """The sex that a parent must have, and the field that names it."""
+
+    sex: str
+    field: str
+
+
 def typed_parents(seen: Seen) -> Iterator[Diagnostic]:
     """Parents named in sheep notes, held against everyone who goes by that name."""
     known = by_word(seen)
@@ -55,11 +64,12 @@ def typed_parents(seen: Seen) -> Iterator[Diagnostic]:
         if note is None:
             continue
         if note.dam:
-            yield from typed_parent(animal, known.get(note.dam.casefold(), ()), (EWE, "dam"), PUBERTY_DAYS + pregnancy)
+            dams = known.get(note.dam.casefold(), ())
+            yield from typed_parent(animal, dams, Role(EWE, "dam"), PUBERTY_DAYS + pregnancy)
             yield from other_dam(seen, animal, known)
         for place, sire in enumerate((note.sire,) if note.sire else note.sires):
-            role = "sire" if note.sire else f"sires[{place}]"
-            yield from typed_parent(animal, known.get(sire.casefold(), ()), (RAM, role), PUBERTY_DAYS + pregnancy)
+            role = Role(RAM, "sire" if note.sire else f"sires[{place}]")
+            yield from typed_parent(animal, known.get(sire.casefold(), ()), role, PUBERTY_DAYS + pregnancy)
         if note.sire and note.sires:
             cure = "take one of the two lines out"
             yield SIRE_AND_SIRES.at(note.origin.span("sires"), "`sire` and `sires` both stand here", cure)
@@ -73,7 +83,8 @@ def own_parents(seen: Seen) -> Iterator[Diagnostic]:
         typed = [("dam", note.dam), ("sire", note.sire), *enumerated(note.sires)] if note else []
         for field, name in typed:
             if note and name and name.casefold() in tags and not shared(seen, animal, name):
-                message, cure = f"{called(animal)} cannot be its own parent", "write the parent's tag or name here"
+                message = f"{animal.called_in_full} cannot be its own parent"
+                cure = "write the parent's tag or name here"
                 yield CONTRADICTION.at(note.origin.span(field), message, cure, LEFT_OUT)
 
 
@@ -97,19 +108,19 @@ def by_word(seen: Seen) -> Mapping[str, tuple[Animal, ...]]:
     return {word: tuple(animals.values()) for word, animals in found.items()}
 
 
-def typed_parent(animal: Animal, named: tuple[Animal, ...], role: tuple[str, str], least: int) -> Iterator[Diagnostic]:
+def typed_parent(animal: Animal, named: tuple[Animal, ...], role: Role, least: int) -> Iterator[Diagnostic]:
     """One parent: of those who go by the name, one must be of the right sex and old enough; nobody is from outside."""
-    sex, field = role
+    sex = role.sex
     assert animal.note is not None
-    here = animal.note.origin.span(field)
+    here = animal.note.origin.span(role.field)
     others = [one for one in named if one is not animal]
     right = [one for one in others if one.sex in (sex, None)]
     if others and not right:
-        message = f"{called(others[0])} is a {others[0].sex}, not a {sex}"
+        message = f"{others[0].called_in_full} is a {others[0].sex}, not a {sex}"
         yield WRONG_SEX.at(here, message, "correct the name, or put it where it belongs", LEFT_OUT)
     elif right and not any(old_enough(one, animal, least) for one in right):
         born = right[0].born.shown if right[0].born else ""
-        message = f"{called(right[0])}, born {born}, is too young to be a parent of {called(animal)}"
+        message = f"{right[0].called_in_full}, born {born}, is too young to be a parent of {animal.called_in_full}"
         yield TOO_YOUNG.at(here, message, CURE, "do not rely on what is said of its family")
 
 
@@ -126,8 +137,8 @@ def other_dam(seen: Seen, animal: Animal, known: Mapping[str, tuple[Animal, ...]
     name = animal.note.dam.casefold().partition("/")[0]  # `731/2024` is 731, born in 2024
     named = known.get(name, ())
     if "lamb" not in name and all(one.id != animal.dam for one in named):
-        lambing = animal.birth.note.origin
-        message = f"`{animal.note.dam}` is not {called(seen.linked.animals[animal.dam])}, who has it in {lambing.path}"
+        lambing, dam = animal.birth.note.origin, seen.linked.animals[animal.dam].called_in_full
+        message = f"`{animal.note.dam}` is not {dam}, who has it in {lambing.path}"
         cure = "correct the dam here, or the tag in the lambing note"
         yield TWO_DAMS.at(
             animal.note.origin.span("dam"), message, cure, "the lambing note is believed", (lambing.span(),)

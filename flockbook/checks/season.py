@@ -7,10 +7,10 @@ from datetime import date, datetime, time
 
 from compiler.book import Check, Moment
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from flockbook.checks.seen import Seen, called
 from flockbook.derive.farm.head_counts import CountFact, LastSeen
 from flockbook.derive.weights.weaning import is_lamb, sessions
 from flockbook.flock import there
+from flockbook.seen import Seen
 
 SHORT = Rule(
     "H101",
@@ -67,7 +67,7 @@ def disagreement(seen: Seen, fact: CountFact) -> Diagnostic:
     event = next(event for event in seen.linked.events if event.origin.path == fact.note)
     where = event.origin.span("count" if event.count is not None else "seen")
     heads = f"{fact.counted} counted in {fact.mob or 'the mob'}, {len(fact.expected)} by the notes"
-    strangers = ", ".join(called(seen.linked.animals[sheep]) for sheep in fact.strangers[:NAMED])
+    strangers = ", ".join(seen.linked.animals[sheep].called_in_full for sheep in fact.strangers[:NAMED])
     extra = f"; seen but of another mob: {strangers}" if strangers else ""
     cure = "look for them; then write the death, sale, move or draft that explains it, or count again"
     if fact.missing:
@@ -85,7 +85,7 @@ def disagreement(seen: Seen, fact: CountFact) -> Diagnostic:
 def sightings(seen: Seen, missing: tuple[LastSeen, ...]) -> str:
     """Sheep and when each was last seen."""
     words = [
-        f"{called(seen.linked.animals[item.sheep])} "
+        f"{seen.linked.animals[item.sheep].called_in_full} "
         f"({'last seen ' + item.date.isoformat() if item.date else 'never seen'})"
         for item in missing[:NAMED]
     ]
@@ -106,7 +106,7 @@ def weanings(seen: Seen) -> Iterator[Diagnostic]:
         for sheep in seen.linked.who(event):
             animal = seen.linked.animals[sheep]
             if not is_lamb(animal, event.date) and not event.mob:
-                text = f"{called(animal)} is more than a year old"
+                text = f"{animal.called_in_full} is more than a year old"
                 yield OLD_AT_WEANING.at(event.origin.span("lines"), text, "correct the tag")
 
 

@@ -12,8 +12,8 @@ from compiler.book import Moment
 from flockbook.cli.options import CLEAN, ERRORS, findings, on_option
 
 if TYPE_CHECKING:
-    from flockbook.checks.seen import Seen
     from flockbook.flock import Animal
+    from flockbook.seen import Seen
 
 
 @click.command(

@@ -11,7 +11,7 @@ from compiler.book import Moment
 from flockbook.cli.options import FAILED, findings, folder_argument, on_option
 
 if TYPE_CHECKING:
-    from flockbook.handover.facts import Seen
+    from flockbook.seen import Seen
 
 file_option = click.option(
     "--to",

@@ -15,7 +15,7 @@ import click
 from compiler.book import Moment
 
 if TYPE_CHECKING:
-    from flockbook.checks.seen import Seen
+    from flockbook.seen import Seen
 
 F = TypeVar("F", bound=Callable[..., Any])
 

@@ -9,16 +9,13 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
-from compiler.book import Findings, Moment
-from flockbook.derive.facts import Facts
+from compiler.book import Moment
 from flockbook.derive.year.reminder import Reminder
-from flockbook.flock import Flock
-from flockbook.settings import Settings
+from flockbook.seen import Seen
 
 if TYPE_CHECKING:
     from icalendar import Event
 
-Seen = Findings[Settings, Flock, Facts]
 
 PRODUCT = "-//flockbook//calendar 1//EN"
 HOST = "flockbook.invalid"  # RFC 2606: a name that is nobody's

@@ -10,12 +10,11 @@ import json
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from compiler.book import Findings, Moment
+from compiler.book import Moment
 from compiler.diagnostics import Diagnostic
 from flockbook.derive.breeding.due import DueRow
 from flockbook.derive.breeding.facts import BreedingFacts
 from flockbook.derive.breeding.mating import sires
-from flockbook.derive.facts import Facts
 from flockbook.derive.family.facts import FamilyFacts
 from flockbook.derive.family.merits import Told
 from flockbook.derive.growth.facts import GrowthFacts
@@ -27,13 +26,11 @@ from flockbook.derive.medicine.doses import DoseFact
 from flockbook.derive.medicine.facts import MedicineFacts
 from flockbook.derive.medicine.withdrawal import Clearance, State
 from flockbook.derive.plain.because import Because
-from flockbook.flock import Animal, Flock, gone
+from flockbook.flock import Animal, gone
 from flockbook.handover import choosing, health, land, watch
 from flockbook.handover import season as year
 from flockbook.handover.values import figure, iso
-from flockbook.settings import Settings
-
-Seen = Findings[Settings, Flock, Facts]
+from flockbook.seen import Seen
 
 
 def facts_json(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> str:

@@ -18,11 +18,11 @@ from flockbook.pages.lambing import cards, crop, patterns, pocket, watch
 from flockbook.pages.market import loading
 from flockbook.pages.medicine import clear_page, cupboard, medicine_book, medicine_pages
 from flockbook.pages.season import season_page, seasons
-from flockbook.pages.seen import Seen
 from flockbook.pages.sheep import sheep_index, sheep_page
 from flockbook.pages.stamp import StampSheet, stamp_sheet
 from flockbook.pages.telling import find, notes_page, problems_page, workings
 from flockbook.pages.today import front, neighbour, to_do
+from flockbook.seen import Seen
 
 LOUD_HOURS = 24  # after so many hours the reader's clock makes the stamp loud
 MODULES: tuple[ModuleType, ...] = (

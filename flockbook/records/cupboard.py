@@ -7,8 +7,9 @@ from typing import Any, ClassVar
 
 from compiler.dates import PARTIAL_DATE, PartialDate
 from compiler.schema import Kind, Record, key
-from compiler.values import FLAG, MONEY, TEXT, Money
+from compiler.values import FLAG, TEXT
 from flockbook.records.event import Event
+from flockbook.records.prices import MONEY, Money
 
 MONEY_KINDS = ("feed", "vet", "medicine", "ram", "fencing", "haulage", "shearing", "wool", "subsidy")
 

@@ -8,7 +8,8 @@ from dataclasses import dataclass, field, replace
 
 from compiler.schema import Context, Fault, LineReading
 from compiler.source import Span
-from compiler.values import DOSE, WEIGHT, Volume, Weight
+from compiler.values import WEIGHT, Volume, Weight
+from flockbook.records.labels import DOSE
 from flockbook.records.sheep_line import NAME
 
 # The figure after a lamb says which of several; it is not one when a unit or more figures follow: that is a dose.

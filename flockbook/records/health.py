@@ -8,28 +8,12 @@ from datetime import date, time
 from typing import Any
 
 from compiler.schema import Band, Kind, LineSyntax, key
-from compiler.values import (
-    COUNT,
-    DATE,
-    DATES,
-    DOSE,
-    DOSE_RATE,
-    FLAG,
-    NUMBER,
-    TEMPERATURE,
-    TEXT,
-    TIME,
-    WITHDRAWAL,
-    DoseRate,
-    Temperature,
-    Volume,
-    When,
-    Withdrawal,
-)
+from compiler.values import COUNT, DATE, DATES, FLAG, NUMBER, TEMPERATURE, TEXT, TIME, Temperature, Volume, When
 from flockbook.records import dose_line, egg_line
 from flockbook.records.dose_line import DoseLine
 from flockbook.records.egg_line import EggLine
 from flockbook.records.event import Event, Mention, listed
+from flockbook.records.labels import DOSE, DOSE_RATE, WITHDRAWAL, DoseRate, Withdrawal
 
 CAUSES = (
     "abortion", "stillbirth", "hard birth", "birth injury", "starved", "exposure", "infection", "predator", "accident",

@@ -11,22 +11,19 @@ from compiler.values import (
     CHOICE,
     COUNT,
     DATE,
-    DOSE_RATE,
     FLAG,
     PARTIAL_DATE,
     SPAN_OF_TIME,
     TEXT,
     VOLUME,
     WEIGHT,
-    WITHDRAWAL,
     Choice,
-    DoseRate,
     Duration,
     PartialDate,
     Volume,
     Weight,
-    Withdrawal,
 )
+from flockbook.records.labels import DOSE_RATE, WITHDRAWAL, DoseRate, Withdrawal
 
 EWE, RAM, WETHER = "ewe", "ram", "wether"
 SEX_WORDS = {

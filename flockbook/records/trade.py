@@ -8,10 +8,11 @@ from datetime import date
 from typing import Any
 
 from compiler.schema import Kind, LineSyntax, key
-from compiler.values import CHOICE, DATE, MONEY, TEXT, WEIGHT, Money, Weight
+from compiler.values import CHOICE, DATE, TEXT, WEIGHT, Weight
 from flockbook.records import new_sheep_line
 from flockbook.records.event import Event, Mention
 from flockbook.records.new_sheep_line import NewSheepLine
+from flockbook.records.prices import MONEY, Money
 
 USES = ("slaughter", "breeding", "store", "private")
 

@@ -11,14 +11,13 @@ from compiler.notes import read_csv, read_note
 from compiler.prose import render
 from compiler.source import read_source
 from flockbook.checks import CHECKS
-from flockbook.derive.facts import Facts, derive
-from flockbook.flock import Flock
+from flockbook.derive.facts import derive
 from flockbook.linking import link
 from flockbook.records import KINDS
-from flockbook.settings import Settings, read_settings, with_factors
+from flockbook.seen import Seen
+from flockbook.settings import read_settings, with_factors
 
 Notes = Mapping[str, str | bytes]
-Seen = Findings[Settings, Flock, Facts]
 
 
 def moment(text: str, clock: date | None = None) -> Moment:

@@ -116,19 +116,27 @@ def one_ewe(mating: Mating, ground: Ground) -> DueRow | NotExpected | None:
     last = odds.window.last if odds.window else last
     if today.day > last + timedelta(days=KEPT_DAYS):
         return NotExpected(mating.ewe, mating.season, PAST, last, why)
-    return row_of(mating.ewe, mating.season, odds, ground, (mating.rams, scan.lambs if scan else None, why))
+    return row_of(Carrying(mating.ewe, mating.season, mating.rams, scan.lambs if scan else None, why), odds, ground)
 
 
-Known = tuple[tuple[str, ...], int | None, tuple[Because, ...]]
+@dataclass(frozen=True, slots=True)
+class Carrying:
+    """A ewe that may be in lamb: her season, the rams she was with, the lambs scanned, and the notes that say so."""
+
+    ewe: str
+    season: int
+    rams: tuple[str, ...]
+    lambs: int | None
+    because: tuple[Because, ...]
 
 
-def row_of(ewe: str, season: int, odds: LambingOdds, ground: Ground, known: Known) -> DueRow:
-    """The row of a ewe that has not lambed; `known` are her rams, the lambs scanned, and the notes behind it."""
-    rams, lambs, why = known
+def row_of(her: Carrying, odds: LambingOdds, ground: Ground) -> DueRow:
+    """The row of a ewe that has not lambed."""
     left = given_not_lambed(odds, ground.today.day)
-    called = ground.flock.animals[ewe].called
+    called = ground.flock.animals[her.ewe].called
     doubts = tuple(Because("", None, "doubt", f"{called}: {doubt.value}") for doubt in left.doubts)
-    return DueRow(ewe, season, due_summary(left), left, rams, lambs, (*why, *doubts, constants(ground.found)))
+    why = (*her.because, *doubts, constants(ground.found))
+    return DueRow(her.ewe, her.season, due_summary(left), left, her.rams, her.lambs, why)
 
 
 def strangers(ground: Ground) -> Iterator[DueRow]:
@@ -166,7 +174,7 @@ def by_scan_alone(ewe: str, scans: list[Scanned], ground: Ground) -> Iterator[Du
         return
     middle = window.first + (window.last - window.first) / 2
     why = tuple(item.because for item in scans)
-    yield row_of(ewe, middle.year, odds, ground, ((), scan.lambs, why))
+    yield row_of(Carrying(ewe, middle.year, (), scan.lambs, why), odds, ground)
 
 
 def conceived(mating: Mating, found: Matings, today: Moment) -> Posterior:

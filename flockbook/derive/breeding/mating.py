@@ -96,9 +96,9 @@ def matings(flock: Flock, settings: Settings, today: Moment) -> Matings:
             group = Group(event, rams_of(flock, event), marks_by_ewe(flock, event, today))
             for ewe in ewes_of(flock, event):
                 joined.setdefault((ewe, season), []).append(group)
-    by_ewe = {key: one_mating(key, groups, today) for key, groups in joined.items()}
-    seasons, sires, unexplained = sired(flock, by_ewe, gestation, today)
-    return Matings(by_ewe, seasons, sires, frozenset(unexplained), gestation, model)
+    by_ewe = {(ewe, season): one_mating(ewe, season, groups, today) for (ewe, season), groups in joined.items()}
+    litters = sired(flock, by_ewe, gestation, today)
+    return Matings(by_ewe, litters.seasons, litters.sires, litters.unexplained, gestation, model)
 
 
 def season_for(event: Joining, gestation: Gestation) -> int:
@@ -121,9 +121,8 @@ def ewes_of(flock: Flock, event: Joining) -> tuple[str, ...]:
     return tuple(dict.fromkeys(ewe for ewe in named if ewe not in rams and flock.animals[ewe].sex != RAM))
 
 
-def one_mating(key: tuple[str, int], groups: list[Group], today: Moment) -> Mating:
+def one_mating(ewe: str, season: int, groups: list[Group], today: Moment) -> Mating:
     """One ewe in one season."""
-    ewe, season = key
     exposures, served, reasons = [], [], []
     for group in groups:
         event, marks = group.event, group.marks.get(ewe, ())
@@ -161,14 +160,19 @@ def marks_by_ewe(flock: Flock, event: Joining, today: Moment) -> dict[str, tuple
     return {ewe: tuple(sorted(days)) for ewe, days in found.items()}
 
 
-Sired = tuple[dict[str, int], dict[str, tuple[str, ...]], set[str]]
+@dataclass(frozen=True, slots=True)
+class Litters:
+    """Season and possible sires of every litter by path of its note, and the litters that no joining explains."""
+
+    seasons: Mapping[str, int]
+    sires: Mapping[str, tuple[str, ...]]
+    unexplained: frozenset[str]
 
 
-def sired(flock: Flock, by_ewe: Mapping[tuple[str, int], Mating], gestation: Gestation, today: Moment) -> Sired:
-    """Season and possible sires of every litter, and the litters that no joining explains."""
+def sired(flock: Flock, by_ewe: Mapping[tuple[str, int], Mating], gestation: Gestation, today: Moment) -> Litters:
+    """Which joining explains each litter."""
     seasons: dict[str, int] = {}
     sires: dict[str, tuple[str, ...]] = {}
-    unexplained: set[str] = set()
     of_ewe: dict[str, list[Mating]] = {}
     for mating in by_ewe.values():
         of_ewe.setdefault(mating.ewe, []).append(mating)
@@ -178,11 +182,8 @@ def sired(flock: Flock, by_ewe: Mapping[tuple[str, int], Mating], gestation: Ges
         dam = next(iter(flock.who(event)), None)
         fitting = [mating for mating in of_ewe.get(dam or "", []) if mating.explains(event.date)]
         seasons[event.origin.path] = fitting[0].season if fitting else event.date.year
-        rams = possible_sires(flock, event, fitting, gestation)
-        sires[event.origin.path] = rams
-        if not rams:
-            unexplained.add(event.origin.path)
-    return seasons, sires, unexplained
+        sires[event.origin.path] = possible_sires(flock, event, fitting, gestation)
+    return Litters(seasons, sires, frozenset(path for path, rams in sires.items() if not rams))
 
 
 def possible_sires(flock: Flock, event: Lambing, fitting: Iterable[Mating], gestation: Gestation) -> tuple[str, ...]:

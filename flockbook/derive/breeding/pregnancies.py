@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
@@ -60,9 +60,8 @@ def evidence(flock: Flock, today: Moment) -> Evidence:
         if event.date is None or not happened(event, today):
             continue
         if isinstance(event, ScanNote):
-            for line in event.lines:
-                if ewe := flock.named(event, line.sheep):
-                    scans.setdefault(ewe, []).append(scanned(event, event.date, line))
+            for ewe, line in ewes_scanned(flock, event):
+                scans.setdefault(ewe, []).append(scanned(event, event.date, line))
         elif isinstance(event, Abortion):
             why = Because(event.origin.path, event.origin.span("ewe").line, "abortion", lost_words(event.date))
             for ewe in flock.who(event):
@@ -70,6 +69,13 @@ def evidence(flock: Flock, today: Moment) -> Evidence:
     return Evidence(
         {ewe: tuple(items) for ewe, items in scans.items()}, {ewe: tuple(items) for ewe, items in losses.items()}
     )
+
+
+def ewes_scanned(flock: Flock, event: ScanNote) -> Iterator[tuple[str, ScanLine]]:
+    """The ewes of a scanning day that are in the book, each with her line."""
+    for line in event.lines:
+        if ewe := flock.named(event, line.sheep):
+            yield ewe, line
 
 
 def scanned(event: ScanNote, day: date, line: ScanLine) -> Scanned:

@@ -107,16 +107,20 @@ def lambs_weaned(known: Known) -> Iterator[Record]:
     """Lambs that a ewe reared to weaning from each lambing, fostered ones too, once the fate of all is known."""
     for season in known.seasons:
         cohort = Cohort(known.ground.flock, known.ground.weanings, season.weaned_on, known.today)
-        for birth in season.births:
-            if birth.ewe and birth.detailed:
-                fates = [weaned(lamb, cohort) for lamb in sucking(known, birth)]
-                if None not in fates:
-                    yield Record(birth.ewe, float(sum(map(bool, fates))), ewe_levels(known, birth))
+        for birth in counted(season):
+            fates = [weaned(lamb, cohort) for lamb in sucking(known, birth)]
+            if None not in fates:
+                yield Record(birth.ewe or "", float(sum(map(bool, fates))), ewe_levels(known, birth))
 
 
 def litters(known: Known) -> Iterator[LambingFact]:
-    """The litters that can be counted."""
-    return (birth for season in known.seasons for birth in season.births if birth.ewe and birth.detailed)
+    """The litters of all seasons that can be counted."""
+    return (birth for season in known.seasons for birth in counted(season))
+
+
+def counted(season: Season) -> Iterator[LambingFact]:
+    """The litters of a season that can be counted: of a known ewe, and their lambs are written."""
+    return (birth for birth in season.births if birth.ewe and birth.detailed)
 
 
 def sucking(known: Known, birth: LambingFact) -> Iterator[Animal]:

@@ -9,7 +9,7 @@ from flockbook.derive.breeding.facts import BreedingFacts
 from flockbook.derive.farm.flock_register import FlockRegister, flock_register
 from flockbook.derive.farm.head_counts import CountFact, head_counts
 from flockbook.derive.farm.kit import Kit, kit
-from flockbook.derive.farm.money import MoneyBook, money
+from flockbook.derive.farm.money import Bred, MoneyBook, money
 from flockbook.derive.lambing.facts import LambingFacts
 from flockbook.derive.plain.wing import Wing
 from flockbook.derive.season.facts import SeasonFacts
@@ -31,7 +31,7 @@ class FarmFacts(Wing):
     @once
     def money(self) -> MoneyBook:
         """What came in and what went out."""
-        bred = (self.breeding.matings, self.lambing.births, self.season.seasons)
+        bred = Bred(self.breeding.matings, self.lambing.births, self.season.seasons)
         return money(self.flock, self.settings, bred, self.today)
 
     @once

@@ -53,14 +53,21 @@ class MoneyBook:
     left_out: tuple[Payment, ...] = ()
 
 
-def money(
-    flock: Flock, settings: Settings, bred: tuple[Matings, tuple[LambingFact, ...], tuple[Season, ...]], today: Moment
-) -> MoneyBook:
-    """The money of all seasons. `bred` are the matings, the births and the seasons."""
-    found, births, lambed = bred
-    sums, year = payments(flock, found, births, today)
+@dataclass(frozen=True, slots=True)
+class Bred:
+    """The breeding that money is counted by: who was put to the ram, the births, and the seasons."""
+
+    found: Matings
+    births: tuple[LambingFact, ...]
+    seasons: tuple[Season, ...]
+
+
+def money(flock: Flock, settings: Settings, bred: Bred, today: Moment) -> MoneyBook:
+    """The money of all seasons."""
+    found = bred.found
+    sums, year = payments(flock, found, bred.births, today)
     counted = [one for one in sums if not one.left_out]
-    exposed = {season.season: season.counts.exposed for season in lambed}
+    exposed = {season.season: season.counts.exposed for season in bred.seasons}
     own = own_labour(settings)
     seasons = tuple(
         one_season(number, tuple(one for one in counted if one.season == number), ewes(found, exposed, number), own)

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
@@ -207,22 +207,31 @@ def without_doubles(sums: list[Payment]) -> Iterator[Payment]:
         yield replace(one, left_out=f"the same payment as {twin.origin.path}") if twin else one
 
 
-def trade_totals(sums: Iterable[Payment]) -> Mapping[str, tuple[Event, bool, Decimal]]:
+@dataclass(frozen=True, slots=True)
+class Trade:
+    """A sale (`income`) or a purchase, with its whole price."""
+
+    note: Event
+    income: bool
+    amount: Decimal
+
+
+def trade_totals(sums: Iterable[Payment]) -> tuple[Trade, ...]:
     """Every sale and purchase with its whole price."""
-    totals: dict[str, tuple[Event, bool, Decimal]] = {}
+    totals: dict[str, Trade] = {}
     for one in sums:
         if not isinstance(one.note, MoneyNote):
-            before = totals.get(one.note.origin.path, (one.note, one.income, Decimal(0)))
-            totals[one.note.origin.path] = (one.note, one.income, before[2] + one.amount)
-    return totals
+            before = totals.get(one.note.origin.path, Trade(one.note, one.income, Decimal(0)))
+            totals[one.note.origin.path] = Trade(one.note, one.income, before.amount + one.amount)
+    return tuple(totals.values())
 
 
-def twin_of(one: Payment, trades: Mapping[str, tuple[Event, bool, Decimal]]) -> Event | None:
+def twin_of(one: Payment, trades: Iterable[Trade]) -> Event | None:
     """The sale or purchase that a money note of the same sum, a few days apart, most likely tells of again."""
     if not isinstance(one.note, MoneyNote) or one.note.sure:
         return None
-    for note, income, amount in trades.values():
-        near = note.date is not None and abs((note.date - one.day).days) <= SAME_PAYMENT_DAYS
-        if near and income == one.income and abs(amount - one.amount) < Decimal("0.005"):
-            return note
+    for trade in trades:
+        near = trade.note.date is not None and abs((trade.note.date - one.day).days) <= SAME_PAYMENT_DAYS
+        if near and trade.income == one.income and abs(trade.amount - one.amount) < Decimal("0.005"):
+            return trade.note
     return None

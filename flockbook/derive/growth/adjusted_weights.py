@@ -97,10 +97,17 @@ def adjusted_weights(ground: Ground) -> dict[str, Adjusted]:
     return {row.lamb: done[row.lamb] for row in rows}
 
 
-def grounds(
-    flock: Flock, factors: Factors, known: tuple[Mapping[str, Growth], Weanings, SeasonDays], today: Moment
-) -> Ground:
-    """The ground from what is known already: growth, weanings and seasons."""
+@dataclass(frozen=True, slots=True)
+class Weighings:
+    """What was weighed and when: how each sheep grew, the weanings, and the days of the seasons."""
+
+    growth: Mapping[str, Growth]
+    weanings: Weanings
+    seasons: SeasonDays
+
+
+def grounds(flock: Flock, factors: Factors, weighed: Weighings, today: Moment) -> Ground:
+    """The ground from what was weighed."""
     pets = frozenset(
         sheep
         for event in flock.events
@@ -108,7 +115,10 @@ def grounds(
         for sheep in flock.who(event)
     )
     kept = {animal.id for animal in flock.animals.values() if animal.note and animal.note.reared_as == "pet"}
-    return Ground(flock, factors, *known, pets | kept, mean_births(flock, today), nurslings(flock))
+    return Ground(
+        flock, factors, weighed.growth, weighed.weanings, weighed.seasons, pets | kept, mean_births(flock, today),
+        nurslings(flock),
+    )  # fmt: skip
 
 
 def nurslings(flock: Flock) -> dict[str, tuple[Animal, ...]]:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from compiler.families import once
-from flockbook.derive.growth.adjusted_weights import Adjusted, Ground, adjusted_weights, grounds
+from flockbook.derive.growth.adjusted_weights import Adjusted, Ground, Weighings, adjusted_weights, grounds
 from flockbook.derive.growth.ewe_efficiency import Reared, reared
 from flockbook.derive.growth.own_effects import OwnEffects, own_effects
 from flockbook.derive.growth.sale_weights import SaleWeight, sale_weights
@@ -25,7 +25,7 @@ class GrowthFacts(Wing):
     @once
     def ground(self) -> Ground:
         """What every adjustment rests on."""
-        known = (self.weights.gains, self.weights.weanings, self.season.days)
+        known = Weighings(self.weights.gains, self.weights.weanings, self.season.days)
         return grounds(self.flock, self.settings.factors, known, self.today)
 
     @once

@@ -98,13 +98,13 @@ def fit(adjusted: Mapping[str, Adjusted]) -> tuple[list[Record], list[list[str]]
         tallies = [Counter(item.classes[place] for item in records) for place in range(len(PARTS))]
         kept = [item for item in records if all(tallies[p][item.classes[p]] >= LEAST_OF_CLASS for p in range(3))]
         if len(kept) == len(records):
-            return records, [[name for name, _ in sorted(tally.items(), key=commonest)] for tally in tallies]
+            return records, [commonest(tally) for tally in tallies]
         records = kept
 
 
-def commonest(item: tuple[str, int]) -> tuple[int, str]:
-    """Sort key of a class with its number: the most first, then by name."""
-    return -item[1], item[0]
+def commonest(tally: Counter[str]) -> list[str]:
+    """The classes of a part, those with the most lambs first, then by name."""
+    return sorted(tally, key=lambda name: (-tally[name], name))
 
 
 def record(row: Adjusted) -> Record | None:

@@ -172,7 +172,7 @@ def of_one_problem(bed: Bed, animal: Animal, problem: str, groups: Sequence[Sequ
         following = groups[place + 1][0].date if place + 1 < len(groups) else None
         recovered = recovery(notes, bed.today)
         ended, end = ending(animal, recovered, following, bed.today)
-        given = tuple(tied(bed, animal.id, (problem, since, end)))
+        given = tuple(tied(bed, Spell(animal.id, problem, since, end)))
         yield Case(
             animal.id, problem, tuple(notes), since, last_day(notes), recovered, ended, end,
             max(0, ((end or bed.today.day) - since).days), seasons[place], given, place,
@@ -196,17 +196,26 @@ def ending(animal: Animal, recovered: date | None, following: date | None, today
     return ("dead" if left.dead else "sold", left.date) if left else ("", None)
 
 
-def tied(bed: Bed, sheep: str, case: tuple[str, date, date | None]) -> Iterator[Treatment]:
+@dataclass(frozen=True, slots=True)
+class Spell:
+    """The days on which a sheep had a problem; `end` is None while it has it."""
+
+    sheep: str
+    problem: str
+    since: date
+    end: date | None
+
+
+def tied(bed: Bed, spell: Spell) -> Iterator[Treatment]:
     """The treatments that belong to a case: given for it by name, or to this sheep by itself while it was open."""
-    problem, since, end = case
-    last = end or bed.today.day
-    for event in bed.flock.by_animal.get(sheep, ()):
+    last = spell.end or bed.today.day
+    for event in bed.flock.by_animal.get(spell.sheep, ()):
         if not isinstance(event, Treatment) or not happened(event, bed.today):
             continue
         days = [when.date for when in all_doses(event)]
-        by_name = same_trouble(problem, event.for_ or "")
+        by_name = same_trouble(spell.problem, event.for_ or "")
         early, late = (EARLIER, LATER) if by_name else (0, 0)
-        within = any(since - timedelta(days=early) <= day <= last + timedelta(days=late) for day in days)
+        within = any(spell.since - timedelta(days=early) <= day <= last + timedelta(days=late) for day in days)
         if within and (by_name or not routine(bed.flock, event)):
             yield event
 
@@ -271,12 +280,13 @@ def udder_findings(flock: Flock, today: Moment) -> dict[str, list[tuple[date, st
     """What checks found at the udder: (day, state and side, path of the note)."""
     found: dict[str, list[tuple[date, str, str]]] = {}
     for event in flock.events:
-        if isinstance(event, Check) and event.date and happened(event, today):
-            for line in event.lines:
-                sheep = flock.named(event, line.sheep)
-                if sheep and line.udder:
-                    words = f"{line.udder} {line.udder_side or ''}".strip()
-                    found.setdefault(sheep, []).append((event.date, words, event.origin.path))
+        if not isinstance(event, Check) or event.date is None or not happened(event, today):
+            continue
+        for line in event.lines:
+            sheep = flock.named(event, line.sheep)
+            if sheep and line.udder:
+                words = f"{line.udder} {line.udder_side or ''}".strip()
+                found.setdefault(sheep, []).append((event.date, words, event.origin.path))
     return found
 
 

@@ -172,36 +172,34 @@ def worms(flock: Flock, days: SeasonDays, today: Moment) -> Worms:
 
 def check_sessions(flock: Flock, today: Moment) -> tuple[tuple[Session, ...], dict[str, tuple[Score, ...]]]:
     """Every check that scored anything, and each sheep's scores in order of time."""
-    last_condition: dict[str, float] = {}
-    last_eyelid: dict[str, int] = {}
     by_sheep: dict[str, list[Score]] = {}
     sessions = []
     for event in flock.events:
-        if not isinstance(event, Check) or event.date is None or not happened(event, today):
-            continue
-        found = []
-        for line in event.lines:
-            sheep = flock.named(event, line.sheep)
-            if sheep is None:
-                continue
-            before = (last_condition.get(sheep), last_eyelid.get(sheep))
-            score = Score(
-                sheep,
-                event.date,
-                event.origin.path,
-                line,
-                less(line.condition, before[0]),
-                whole(line.eyelid, before[1]),
-            )
-            found.append(score)
-            by_sheep.setdefault(sheep, []).append(score)
-            if line.condition is not None:
-                last_condition[sheep] = line.condition
-            if line.eyelid is not None:
-                last_eyelid[sheep] = line.eyelid
-        if found:
-            sessions.append(session(event, found))
+        if isinstance(event, Check) and event.date and happened(event, today):
+            found = list(scores_of(flock, event, by_sheep))
+            sessions += [session(event, found)] if found else []
     return tuple(sessions), {sheep: tuple(items) for sheep, items in by_sheep.items()}
+
+
+def scores_of(flock: Flock, event: Check, by_sheep: dict[str, list[Score]]) -> Iterator[Score]:
+    """The scores of one check, each put behind those the sheep had before."""
+    assert event.date is not None
+    for line in event.lines:
+        if sheep := flock.named(event, line.sheep):
+            before = by_sheep.setdefault(sheep, [])
+            fatter, paler = less(line.condition, last_condition(before)), whole(line.eyelid, last_eyelid(before))
+            before.append(Score(sheep, event.date, event.origin.path, line, fatter, paler))
+            yield before[-1]
+
+
+def last_condition(scores: Sequence[Score]) -> float | None:
+    """The last condition written; None before the first."""
+    return next((score.line.condition for score in reversed(scores) if score.line.condition is not None), None)
+
+
+def last_eyelid(scores: Sequence[Score]) -> int | None:
+    """The last eyelid score written; None before the first."""
+    return next((score.line.eyelid for score in reversed(scores) if score.line.eyelid is not None), None)
 
 
 def session(event: Check, found: Sequence[Score]) -> Session:

@@ -5,7 +5,7 @@ tag, afterbirth, and another look after help.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta, tzinfo
 
@@ -69,18 +69,20 @@ class Ward:
 def open_items(here: Ward, births: tuple[LambingFact, ...], young: tuple[Newborn, ...]) -> tuple[OpenItem, ...]:
     """Everything owed after the births of the last two days, the soonest first."""
     needs = {item.lamb.id: item for item in young}
-    found: list[OpenItem] = []
-    for birth in births:
-        born = born_at(birth)
-        if here.today.at - (born or end_of_day(birth)) <= FIRST_DAYS:
-            found += another_lamb(here, birth)
-            ewe = here.flock.animals.get(birth.ewe or "")
-            if ewe is None or gone(ewe, here.today) is None:
-                found += ewe_items(here, birth, looks_after(here.flock, birth, here.today))
-            for lamb in birth.lambs:
-                if lamb.birth and lamb.birth.line.alive and gone(lamb, here.today) is None:
-                    found += lamb_items(here, birth, lamb, needs.get(lamb.id))
+    late = [birth for birth in births if here.today.at - (born_at(birth) or end_of_day(birth)) <= FIRST_DAYS]
+    found = [item for birth in late for item in owed(here, birth, needs)]
     return tuple(sorted(found, key=lambda item: (item.by or datetime.max, item.sheep, item.what)))
+
+
+def owed(here: Ward, birth: LambingFact, needs: Mapping[str, Newborn]) -> Iterator[OpenItem]:
+    """What is owed after one birth: another lamb, the ewe while she is here, and each lamb that lives."""
+    yield from another_lamb(here, birth)
+    ewe = here.flock.animals.get(birth.ewe or "")
+    if ewe is None or gone(ewe, here.today) is None:
+        yield from ewe_items(here, birth, looks_after(here.flock, birth, here.today))
+    for lamb in birth.lambs:
+        if lamb.birth and lamb.birth.line.alive and gone(lamb, here.today) is None:
+            yield from lamb_items(here, birth, lamb, needs.get(lamb.id))
 
 
 def born_at(birth: LambingFact) -> datetime | None:

@@ -12,7 +12,7 @@ from flockbook.derive.lambing.fosters import Fostering, fosterings
 from flockbook.derive.lambing.history import histories
 from flockbook.derive.lambing.labours import OpenLabour, limits_of, open_labours, zone_of
 from flockbook.derive.lambing.lambings import LambingFact, lambing_facts
-from flockbook.derive.lambing.looks import Night, nights
+from flockbook.derive.lambing.looks import Night, Watch, nights
 from flockbook.derive.lambing.newborns import Newborn, newborns
 from flockbook.derive.lambing.patterns import Patterns, patterns
 from flockbook.derive.plain.wing import Wing
@@ -37,7 +37,7 @@ class LambingFacts(Wing):
     @once
     def nights(self) -> tuple[Night, ...]:
         """How often somebody looked in each night."""
-        return nights(self.flock, self.settings, (self.breeding.due, self.births), self.today)
+        return nights(self.flock, self.settings, Watch(self.breeding.due, self.births), self.today)
 
     @once
     def newborns(self) -> tuple[Newborn, ...]:

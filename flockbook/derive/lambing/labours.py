@@ -54,33 +54,43 @@ def open_labours(flock: Flock, settings: Settings, today: Moment) -> tuple[OpenL
     """The labours that no lambing or loss has closed, the longest first. They count only where a time of day was asked
     for.
     """
-    zone = zone_of(settings)
+    timing = Timing(limits_of(settings), zone_of(settings))
     found: dict[str, OpenLabour] = {}
-    for event in sorted(flock.events, key=lambda event: by_the_clock(event, zone)):
+    for event in sorted(flock.events, key=lambda event: by_the_clock(event, timing.zone)):
         if isinstance(event, Labour) and event.date and happened(event, today):
+            noted = datetime.combine(event.date, event.time or event.waters or event.seen or time.min)
             for ewe in flock.who(event):
-                noted = datetime.combine(event.date, event.time or event.waters or event.seen or time.min)
-                earlier = found.get(ewe)
-                if earlier and noted - earlier.last_looked < FORGOTTEN:
-                    found[ewe] = looked_again(earlier, event, noted)
-                else:
-                    found[ewe] = begun(ewe, event, noted, (settings, zone))
+                earlier = running(found.get(ewe), noted)
+                found[ewe] = looked_again(earlier, event, noted) if earlier else begun(ewe, event, noted, timing)
         elif isinstance(event, Lambing | Abortion) and happened(event, today):
             for ewe in flock.who(event):
                 found.pop(ewe, None)
     still = [
-        asking(item, settings, today)
+        asking(item, timing, today)
         for item in found.values()
         if today.at - item.last_looked < FORGOTTEN and there(flock.animals[item.ewe], today)
     ]
     return tuple(sorted(still, key=lambda item: (item.clock.since, item.ewe)))
 
 
-def asking(item: OpenLabour, settings: Settings, today: Moment) -> OpenLabour:
+@dataclass(frozen=True, slots=True)
+class Timing:
+    """How labours are timed: the hours each stage may take, and the time zone they pass in."""
+
+    limits: Limits
+    zone: ZoneInfo | None
+
+
+def running(earlier: OpenLabour | None, noted: datetime) -> OpenLabour | None:
+    """The labour that a note goes on with; None where it begins a new one."""
+    return earlier if earlier and noted - earlier.last_looked < FORGOTTEN else None
+
+
+def asking(item: OpenLabour, timing: Timing, today: Moment) -> OpenLabour:
     """A labour with what its clock asks for at the moment asked about."""
     if not today.timed:
         return item
-    now = standing(item.clock.since, today.at, limits_of(settings), zone_of(settings))
+    now = standing(item.clock.since, today.at, timing.limits, timing.zone)
     return replace(item, standing=now)
 
 
@@ -100,14 +110,14 @@ def as_it_passed(at: datetime, zone: ZoneInfo | None, ends: bool) -> datetime:
     return max(readings) if ends else min(readings)
 
 
-def begun(ewe: str, event: Labour, noted: datetime, by: tuple[Settings, ZoneInfo | None]) -> OpenLabour:
+def begun(ewe: str, event: Labour, noted: datetime, timing: Timing) -> OpenLabour:
     """A labour counted from the water bag, else the first signs, else the note's own time; hours after midnight look
     back.
     """
     waters = last_at(event.waters, noted) if event.waters else None
     seen = last_at(event.seen, noted) if event.seen else None
     start = start_of_labour(waters, seen)
-    clock = labour_clock(start[0] if start else noted, limits_of(by[0]), by[1])
+    clock = labour_clock(start[0] if start else noted, timing.limits, timing.zone)
     return OpenLabour(ewe, event.origin.path, clock, start[1] if start else None, event.shows or "", noted)
 
 

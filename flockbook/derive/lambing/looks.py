@@ -45,9 +45,15 @@ class Night:
     too_long: bool
 
 
-def nights(
-    flock: Flock, settings: Settings, watch: tuple[DueList, tuple[LambingFact, ...]], today: Moment
-) -> tuple[Night, ...]:
+@dataclass(frozen=True, slots=True)
+class Watch:
+    """Whom the nights are watched for: the ewes due, and the births so far."""
+
+    due: DueList
+    births: tuple[LambingFact, ...]
+
+
+def nights(flock: Flock, settings: Settings, watch: Watch, today: Moment) -> tuple[Night, ...]:
     """The last nights of the watch, the latest first; a night under way counts up to the moment asked about."""
     span = watched(watch)
     if span is None:
@@ -65,15 +71,15 @@ def nights(
     return tuple(found[:NIGHTS])
 
 
-def watched(watch: tuple[DueList, tuple[LambingFact, ...]]) -> tuple[date, date] | None:
+def watched(watch: Watch) -> tuple[date, date] | None:
     """The running season's watch: from the first birth, or the first day on which one is likely, to the last possible
     day; None where nobody is due any more.
     """
-    due, births = watch
+    due = watch.due
     days = [item.due.latest for item in due.rows if item.season == due.season and item.due.latest]
     if due.season is None or not days:
         return None
-    begun = [birth.event.date for birth in births if birth.season == due.season and birth.event.date]
+    begun = [birth.event.date for birth in watch.births if birth.season == due.season and birth.event.date]
     begun += [row.due.p10 for row in due.rows if row.season == due.season and row.due.p10]
     return (min(begun), max(days)) if begun else None
 

@@ -109,7 +109,7 @@ def newborns(flock: Flock, births: tuple[LambingFact, ...], zone: tzinfo | None,
         for lamb in birth.lambs:
             if lamb.birth and lamb.birth.line.alive and gone(lamb, today) is None:
                 why = hand_reason(flock, birth, lamb, pets, today)
-                found.append(one_lamb(flock, birth, lamb, (why, zone, weights.get(birth.born, [])), today))
+                found.append(one_lamb(flock, birth, lamb, Around(why, zone, weights.get(birth.born, [])), today))
     return tuple(found)
 
 
@@ -121,19 +121,26 @@ def birth_times(birth: LambingFact) -> tuple[datetime | None, datetime | None]:
     return (datetime.combine(day, clock) if clock else None), datetime.combine(day, datetime.max.time())
 
 
-Around = tuple[str, tzinfo | None, list[float]]
+@dataclass(frozen=True, slots=True)
+class Around:
+    """What a newborn lamb is seen against: why it is fed by hand, the flock's time zone, the weights of its like."""
+
+    by_hand: str
+    zone: tzinfo | None
+    like: list[float]
 
 
 def one_lamb(flock: Flock, birth: LambingFact, lamb: Animal, around: Around, today: Moment) -> Newborn:
-    """One lamb; `around` is why it is fed by hand, the flock's time zone, and the weights of its like."""
-    why, zone, like = around
+    """One lamb of the last two days."""
+    zone, like = around.zone, around.like
     born, end = birth_times(birth)
     weight = birth_weight(lamb)
     start = born or end or today.at
     tubed = lamb.birth.line.tubed_ml if lamb.birth else None
     given = (tubed or 0.0) + fed(flock, lamb, start, today)
     return Newborn(
-        lamb, born, colostrum_need(weight) if weight else None, given, first_feed(born, zone) if born else None, why,
+        lamb, born, colostrum_need(weight) if weight else None, given, first_feed(born, zone) if born else None,
+        around.by_hand,
         against_lines(weight) if weight else None, Spread(bisect_left(like, weight), len(like)) if weight else None,
         warmth(flock, lamb, born, today),
     )  # fmt: skip

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from itertools import pairwise
 
@@ -142,7 +142,7 @@ def grazing(flock: Flock, today: Moment) -> Grazing:
         by_place[stint.place].append(stint)
     mobs = mob_counts(flock, places, today.day)
     ground = {
-        key: ground_of((names[key], known.get(key)), by_place[key], (flock, today), mobs.get(key, Counter()))
+        key: grazed(Ground(names[key], known.get(key), standing=standing(mobs, key)), by_place[key], flock, today.day)
         for key in sorted(names)
     }
     nowhere = tuple(sorted(item.id for item in flock.animals.values() if there(item, today) and item.id not in places))
@@ -253,31 +253,38 @@ def mob_counts(flock: Flock, places: Mapping[str, Whereabouts], day: date) -> di
 # One ground
 
 
-def ground_of(
-    called: tuple[str, Paddock | None], stints: list[Stint], at: tuple[Flock, Moment], standing: Counter[str]
-) -> Ground:
-    """One ground with all its times of grazing."""
-    flock, day = at[0], at[1].day
-    bare = Ground(*called)
-    runs = runs_of(stints)
-    periods = [period(run, flock.animals, day) for run in runs]
-    rested = [
-        None,
-        *((after.entered - before.left).days if before.left else None for before, after in pairwise(periods)),
-    ]
-    told = tuple(with_rest(one, before) for one, before in zip(periods, rested, strict=False))
-    now = told[-1] if told and told[-1].left is None else None
-    last = max((one.left for one in told if one.left), default=None)
-    empty_since = last if now is None else None
-    leave = leave_by(now.entered, bare.limit_days) if now and bare.limit_days is not None else None
+def standing(mobs: Mapping[str, Counter[str]], key: str) -> tuple[tuple[str, int], ...]:
+    """The mobs on one ground with their heads, the largest first."""
+    return tuple(mobs[key].most_common()) if key in mobs else ()
+
+
+def grazed(bare: Ground, stints: list[Stint], flock: Flock, day: date) -> Ground:
+    """A ground with all its times of grazing, and what they ask for on a day: to be left, or to rest."""
+    periods = with_rests([period(run, flock.animals, day) for run in runs_of(stints)])
     year = [Stay(1, nights) for stint in stints if (nights := nights_within(stint, day - timedelta(YEAR), day))]
-    return Ground(
-        bare.name, bare.note, told, tuple(standing.most_common()), last,
-        (day - empty_since).days if empty_since else None,
-        paddock_rest_ends(empty_since, bare.rest_days) if empty_since and bare.rest_days is not None else None,
-        leave, max((day - leave).days, 0) if leave else 0, stock_days(year),
-        stock_days_per_area(year, bare.area) if bare.area else None, because(told),
+    ground = replace(
+        bare, periods=periods, last_left=max((one.left for one in periods if one.left), default=None),
+        sheep_days=stock_days(year), per_hectare=stock_days_per_area(year, bare.area) if bare.area else None,
+        because=because(periods),
     )  # fmt: skip
+    return resting(ground, day) if ground.now is None else occupied(ground, ground.now.entered, day)
+
+
+def resting(ground: Ground, day: date) -> Ground:
+    """An empty ground: how long it has rested, and when it may be grazed again."""
+    since, rest = ground.last_left, ground.rest_days
+    if since is None:
+        return ground
+    back = None if rest is None else paddock_rest_ends(since, rest)
+    return replace(ground, rested=(day - since).days, return_from=back)
+
+
+def occupied(ground: Ground, since: date, day: date) -> Ground:
+    """A ground with sheep on it: when they must leave, and by how much that is past."""
+    if ground.limit_days is None:
+        return ground
+    leave = leave_by(since, ground.limit_days)
+    return replace(ground, leave_by=leave, over=max((day - leave).days, 0))
 
 
 def runs_of(stints: list[Stint]) -> list[list[Stint]]:
@@ -320,9 +327,10 @@ def most_head(run: list[Stint]) -> int:
     return most
 
 
-def with_rest(one: Period, rested: int | None) -> Period:
-    """The same time of grazing with the rest that went before."""
-    return Period(one.entered, one.left, one.nights, one.head, one.sheep_days, one.mobs, one.notes, rested)
+def with_rests(periods: list[Period]) -> tuple[Period, ...]:
+    """Times of grazing, each with the nights of rest that went before it."""
+    rests = [(after.entered - before.left).days if before.left else None for before, after in pairwise(periods)]
+    return (*periods[:1], *(replace(one, rested=rested) for one, rested in zip(periods[1:], rests, strict=True)))
 
 
 def because(periods: tuple[Period, ...]) -> tuple[Because, ...]:

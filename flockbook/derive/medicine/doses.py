@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from compiler.amounts import DoseRate
 from flockbook.derive.medicine.dose_arithmetic import Concern, Label, Rate, check_dose
 from flockbook.derive.plain.numbers import days_old, days_words
 from flockbook.flock import Animal, Flock
 from flockbook.records.growth import Weighing
 from flockbook.records.health import Treatment
+from flockbook.records.labels import DoseRate
 from flockbook.records.rearing import Weaning
 from flockbook.records.sheep import Medicine
 
@@ -101,11 +101,12 @@ def weights_by_animal(flock: Flock) -> dict[str, list[tuple[date, float]]]:
     """Every weight on a weighing or weaning note, in order of time."""
     found: dict[str, list[tuple[date, float]]] = {}
     for event in flock.events:
-        if isinstance(event, Weighing | Weaning) and event.date:
-            for line in event.lines:
-                sheep = flock.named(event, line.sheep)
-                if sheep and not (line.unlikely and not event.sure):
-                    found.setdefault(sheep, []).append((event.date, line.weight.kg))
+        if not isinstance(event, Weighing | Weaning) or event.date is None:
+            continue
+        for line in event.lines:
+            sheep = flock.named(event, line.sheep)
+            if sheep and not (line.unlikely and not event.sure):
+                found.setdefault(sheep, []).append((event.date, line.weight.kg))
     return found
 
 

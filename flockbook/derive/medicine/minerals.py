@@ -55,11 +55,11 @@ def minerals(text: str) -> Iterator[tuple[str, float, bool]]:
 def overlaps(flock: Flock, doses: Mapping[tuple[str, str], DoseFact], today: Moment) -> tuple[Overlap, ...]:
     """Every such run of doses; one that goes on is told whole, not pair by pair."""
     found: dict[tuple[str, str], list[MineralDose]] = {}
-    for event in flock.events:
-        if isinstance(event, Treatment) and event.date and happened(event, today):
-            for sheep in flock.who(event):
-                for mineral, dose in given(flock, event, doses.get((event.origin.path, sheep))):
-                    found.setdefault((sheep, mineral), []).append(dose)
+    told = [event for event in flock.events if isinstance(event, Treatment) and event.date and happened(event, today)]
+    for event in told:
+        for sheep in flock.who(event):
+            for mineral, dose in given(flock, event, doses.get((event.origin.path, sheep))):
+                found.setdefault((sheep, mineral), []).append(dose)
     return tuple(
         overlap(sheep, mineral, run)
         for (sheep, mineral), items in found.items()

@@ -12,7 +12,6 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time, timedelta
 
-from compiler.amounts import Withdrawal
 from compiler.book import Moment
 from compiler.dates import When
 from compiler.nearness import near
@@ -20,6 +19,7 @@ from flockbook.derive.medicine.doses import DoseFact
 from flockbook.derive.plain.because import Because
 from flockbook.flock import Animal, Concern, Flock, happened, nurse_of, there
 from flockbook.records.health import Treatment
+from flockbook.records.labels import Withdrawal
 from flockbook.records.sheep import Medicine
 from flockbook.roll import key_of
 

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
-from flockbook.derive.season.seasons import UDDER_DAYS, Season
+from flockbook.derive.season.season_counts import UDDER_DAYS
+from flockbook.derive.season.seasons import Season
 
 
 @dataclass(frozen=True)

@@ -46,14 +46,19 @@ def growth(flock: Flock, today: Moment, doubted: frozenset[str] = frozenset()) -
     sessions: dict[str, list[Weighed]] = {}
     for event in flock.events:
         if isinstance(event, Weighing | Weaning) and event.date and happened(event, today):
-            for line in event.lines:
-                sheep = flock.named(event, line.sheep)
-                if sheep:
-                    sure = (not line.unlikely or bool(event.sure)) and event.origin.path not in doubted
-                    sessions.setdefault(sheep, []).append(
-                        Weighed(event.date, line.weight.kg, event.origin.path, line.span.line, line.remark, sure=sure)
-                    )
+            for sheep, weighed in weights_of(flock, event, event.origin.path in doubted):
+                sessions.setdefault(sheep, []).append(weighed)
     return {sheep: one_growth(flock.animals[sheep], weights) for sheep, weights in sessions.items()}
+
+
+def weights_of(flock: Flock, event: Weighing | Weaning, doubted: bool) -> Iterator[tuple[str, Weighed]]:
+    """The weights of one note for the sheep that are in the book."""
+    assert event.date is not None
+    for line in event.lines:
+        if sheep := flock.named(event, line.sheep):
+            sure = (not line.unlikely or bool(event.sure)) and not doubted
+            place = event.origin.path, line.span.line
+            yield sheep, Weighed(event.date, line.weight.kg, *place, line.remark, sure=sure)
 
 
 def one_growth(animal: Animal, weights: list[Weighed]) -> Growth:

@@ -13,9 +13,9 @@ from flockbook.derive.breeding.due import DueRow, NotExpected
 from flockbook.derive.breeding.joining_dates import JoiningDates
 from flockbook.pages.breeding.forecast import PATH as FORECAST
 from flockbook.pages.breeding.forecast import chart, drawn_days
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import Chart, Column, Directory, PageLink, Reason, Row, Table, day, directory, reasons
 from flockbook.pages.wording import day_words, days_words, listed, plural, short_day_words, short_days_words
+from flockbook.seen import Seen
 
 PATH = "due.html"
 BASIS = {"service": "service seen", "mark": "mark", "joining": "joining only", "scan": "scan"}

@@ -11,9 +11,9 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
 from flockbook.derive.breeding.lambing_odds import ForecastDay
 from flockbook.pages.chart.drawing import draw
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import Chart, Column, Row, Table, day
 from flockbook.pages.wording import day_words, plural, short_days_words
+from flockbook.seen import Seen
 
 PATH = "forecast.html"
 LEAST_DAY, LEAST_WEEK = 0.005, 0.05  # less than this many ewes in a day (a week) is not drawn (our own choice)

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.family.kinship import effective_size, inbreeding_rate
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import Cell, Column, Directory, PageLink, Row, Table, Words, directory
 from flockbook.pages.wording import plural
+from flockbook.seen import Seen
 
 PATH = "pairings.html"
 PER_PAGE = 60  # ewes on one page of the grid, and pairings over the limit

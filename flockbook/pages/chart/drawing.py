@@ -291,14 +291,14 @@ def draw_axes(svg: Element, plot: Plot, layout: Mapping[str, Any]) -> None:
         SubElement(svg, "path", {"class": "c-axis", "d": f"M{n(across)} {n(bottom)}v4"})
         svg.append(words(across, bottom + 18, text, "middle"))
     SubElement(svg, "path", {"class": "c-axis", "d": f"M{n(left)} {n(bottom)}H{n(right)}"})
-    draw_titles(svg, plot, (title_of(x_axis), title_of(y_axis)), 9 + LINE * any_label(layout))
+    draw_titles(svg, plot, layout)
 
 
-def draw_titles(svg: Element, plot: Plot, titles: tuple[str, str], clear_of: float) -> None:
+def draw_titles(svg: Element, plot: Plot, layout: Mapping[str, Any]) -> None:
     """What the axes count: y above its axis, so that it reads level and clear of labels; x at the right below."""
-    across, up = titles
+    across, up = (title_of(layout.get(axis) or {}) for axis in ("xaxis", "yaxis"))
     if up:
-        svg.append(words(2, plot.y.end - clear_of, up, looks="c-text c-faint"))
+        svg.append(words(2, plot.y.end - 9 - LINE * any_label(layout), up, looks="c-text c-faint"))
     if across:
         svg.append(words(plot.x.end, plot.y.start + 18 + LINE, across, "end", "c-text c-faint"))
 

@@ -328,7 +328,7 @@ def draw_cells(sheet: Element, plot: Plot, place: int) -> None:
         for x, value, text in zip(trace["x"], row, row_text, strict=True):
             if value is not None:
                 depth = 1 + min(4, int(5 * (value - low) / (high - low))) if high > low else 3
-                draw_cell(sheet, plot.point(x, y), (width, height), (f"{ink(trace, place)} c-z{depth}", text))
+                draw_cell(sheet, Tile(plot.point(x, y), (width, height), f"{ink(trace, place)} c-z{depth}", text))
 
 
 def key_step(keys: Sequence[Any], scale: Scale) -> float:
@@ -337,13 +337,22 @@ def key_step(keys: Sequence[Any], scale: Scale) -> float:
     return min((right - left for left, right in pairwise(spots)), default=1.0)
 
 
-def draw_cell(sheet: Element, middle: Point, size: Point, looks: tuple[str, Any]) -> None:
+@dataclass(frozen=True, slots=True)
+class Tile:
+    """One cell of a heat map: its middle, its width and height, its ink and depth, and the words in it."""
+
+    middle: Point
+    size: Point
+    looks: str
+    text: Any
+
+
+def draw_cell(sheet: Element, tile: Tile) -> None:
     """One cell about its middle: its depth of ink, and its words if they fit."""
-    (x, y), (width, height) = middle, size
-    ink_and_depth, text = looks
+    (x, y), (width, height) = tile.middle, tile.size
     box = {"x": n(x - width / 2), "y": n(y - height / 2), "width": n(width), "height": n(height)}
-    SubElement(sheet, "rect", {**box, "class": f"c-cell {ink_and_depth}"})
-    shown = plain(text) if text is not None else ""
+    SubElement(sheet, "rect", {**box, "class": f"c-cell {tile.looks}"})
+    shown = plain(tile.text) if tile.text is not None else ""
     if shown and len(shown) * 7.2 <= width:
         sheet.append(words(x, y + 4.5, shown, "middle"))
 

@@ -15,7 +15,6 @@ from flockbook.derive.medicine.withdrawal import CLEAR
 from flockbook.pages.growth.race import by_tag
 from flockbook.pages.long_tables import ROWS, Seat, links, spread
 from flockbook.pages.sections import Section, SectionsView
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import (
     Caution,
     Column,
@@ -31,6 +30,7 @@ from flockbook.pages.views import (
 )
 from flockbook.pages.views import Reason as Because
 from flockbook.pages.wording import day_words, plural, sentence
+from flockbook.seen import Seen
 from flockbook.settings import CHOOSING, DEFAULTS
 
 PATH, SHEET, SECTION = "choose.html", "choose-sheet.html", "Who stays"

@@ -11,9 +11,9 @@ from flockbook.derive.choosing.replacements import Candidate, DamRecord, Nursery
 from flockbook.derive.family.merits import Told
 from flockbook.pages.long_tables import links
 from flockbook.pages.sections import Section, SectionsView
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, Words, directory, state_view
 from flockbook.pages.wording import gain_words, plural, sentence, weight_words
+from flockbook.seen import Seen
 
 PATH, TITLE = "choose-lambs.html", "Ewe lambs to choose"
 PER_PAGE = 40  # ewe lambs on one page, each in two tables

@@ -10,9 +10,9 @@ from compiler.pages import Link, Page
 from flockbook.derive.choosing.ram_record import Mean, RamBook, RamRecord
 from flockbook.pages.long_tables import links
 from flockbook.pages.sections import Section, SectionsView
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, Words, directory, share_view
 from flockbook.pages.wording import gain_words, plural, weight_words
+from flockbook.seen import Seen
 
 PATH, TITLE = "choose-rams.html", "Rams' lambs"
 PER_PAGE = 25  # rams on one page, each in three tables

@@ -12,9 +12,9 @@ from flockbook.flock import there
 from flockbook.heritabilities import Heritability
 from flockbook.pages.long_tables import WHOLE, Seat, spread
 from flockbook.pages.sections import Section, SectionsView
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import Bar, Caution, Column, Directory, Row, Table, Words, directory
 from flockbook.pages.wording import KG_PER_LB, listed, plural, weight_words
+from flockbook.seen import Seen
 
 PATH, TITLE = "merit.html", "Breeding values"
 PARENTS = ("both known", "one not known", "neither known")

@@ -13,11 +13,11 @@ from flockbook.derive.medicine.medicine_register import kept_until
 from flockbook.flock import happened
 from flockbook.pages.farm.register import LAW
 from flockbook.pages.long_tables import Seat, spread
-from flockbook.pages.seen import Seen
 from flockbook.pages.telling.telling import lamb_words
 from flockbook.pages.views import Caution, Column, Directory, Row, Table, Words, directory
 from flockbook.pages.wording import day_words, plural
 from flockbook.records.health import Death
+from flockbook.seen import Seen
 
 PATH = "death-list.html"
 ROOM = 550  # elements of each of the two long tables

@@ -8,18 +8,15 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from compiler.amounts import HA_PER_ACRE
-from compiler.book import Findings, PageMaker, Stamp
+from compiler.book import PageMaker, Stamp
 from compiler.nearness import plain
 from compiler.pages import Html, Link, Page
-from flockbook.derive.facts import Facts
 from flockbook.derive.land.grazing import LOOSE, WEEK, YEAR, Grazing, Ground, Period, by_week
-from flockbook.flock import Flock
 from flockbook.pages.chart.drawing import Sheet, draw
 from flockbook.pages.views import Caution, Cell, Chart, Column, Reason, Row, Table, TagList, day, directory, reasons
 from flockbook.pages.wording import day_words, listed, plural
-from flockbook.settings import Settings
+from flockbook.seen import Seen
 
-Seen = Findings[Settings, Flock, Facts]
 PATH = "grass.html"
 WIDE = 760.0  # the chart's width in its own units: a letter fits into the cell of one week
 ROW = 26.0  # the height of one paddock in the chart

@@ -6,17 +6,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 
-from compiler.book import Findings, PageMaker, Stamp
+from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.facts import Facts
 from flockbook.derive.farm.kit import SCALE, SupplyFact
-from flockbook.flock import Flock
 from flockbook.pages.farm.grass import Working
 from flockbook.pages.views import Cell, Column, Row, RowView, Table, day, reasons
 from flockbook.pages.wording import day_words
-from flockbook.settings import Settings
+from flockbook.seen import Seen
 
-Seen = Findings[Settings, Flock, Facts]
 PATH = "kit.html"
 NONE = "–"
 RULES = (

@@ -6,19 +6,17 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
-from compiler.book import Findings, PageMaker, Stamp
+from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
-from flockbook.derive.facts import Facts
 from flockbook.derive.farm.budget import Budget, Line, cents
 from flockbook.derive.farm.money import MoneySeason
 from flockbook.derive.farm.payments import Payment, Year
-from flockbook.flock import Flock
 from flockbook.pages.chart.drawing import Sheet, draw
 from flockbook.pages.views import Cell, Chart, Column, Pair, Row, Table, day
 from flockbook.pages.wording import LONG_MONTHS, plural
+from flockbook.seen import Seen
 from flockbook.settings import Settings
 
-Seen = Findings[Settings, Flock, Facts]
 PATH = "money.html"
 NONE = "–"
 SIGNS = {"GBP": "£", "EUR": "€", "USD": "$", "AUD": "$", "NZD": "$", "CAD": "$"}

@@ -7,18 +7,17 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import timedelta
 
-from compiler.book import Findings, PageMaker, Stamp
+from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.facts import Facts
 from flockbook.derive.farm.electronic_numbers import typed_numbers
 from flockbook.derive.farm.flock_register import Balance, DeathEntry, FlockRegister, Movement
 from flockbook.flock import Flock
 from flockbook.pages.farm.grass import unbroken
 from flockbook.pages.views import Caution, Column, Count, Directory, Pair, Row, Table, Tag, Words, directory
 from flockbook.pages.wording import day_words, plural
+from flockbook.seen import Seen
 from flockbook.settings import Settings
 
-Seen = Findings[Settings, Flock, Facts]
 PATH, SHEET = "register.html", "register-sheet.html"
 NONE = "–"
 BUYERS = "buyers"  # the word of `private` in flock.yaml that leaves names of buyers and sellers out

@@ -17,9 +17,9 @@ from flockbook.derive.weights.sessions import Session
 from flockbook.flock import there
 from flockbook.pages.chart.drawing import Sheet, draw
 from flockbook.pages.long_tables import Seat, spread
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import Chart, Column, Day, Directory, PageLink, Row, Table, Words, day, directory
 from flockbook.pages.wording import KG_PER_LB, day_words, days_words, gain_words, plural, weight_words
+from flockbook.seen import Seen
 from flockbook.settings import Settings
 
 PATH = "growth.html"
@@ -98,13 +98,12 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def weighed_crops(seen: Seen) -> dict[int, frozenset[str]]:
     """Weighed lambs by the season they were born in, newest season first."""
-    found: dict[int, set[str]] = {}
-    for season in seen.facts.season.seasons:
-        for birth in season.births:
-            for lamb in birth.lambs:
-                if lamb.id in seen.facts.weights.gains:
-                    found.setdefault(season.season, set()).add(lamb.id)
-    return {season: frozenset(found[season]) for season in sorted(found, reverse=True)}
+    crops: dict[int, frozenset[str]] = {}
+    for season in reversed(seen.facts.season.seasons):
+        born = frozenset(lamb.id for birth in season.births for lamb in birth.lambs)
+        if weighed := born.intersection(seen.facts.weights.gains):
+            crops[season.season] = weighed
+    return crops
 
 
 def sessions_of(seen: Seen, lambs: frozenset[str]) -> tuple[Session, ...]:

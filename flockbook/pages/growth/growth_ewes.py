@@ -11,9 +11,9 @@ from flockbook.derive.season.seasons import Season
 from flockbook.pages.growth.growth import EWES_PATH, PATH
 from flockbook.pages.long_tables import Seat, spread
 from flockbook.pages.sections import Section, SectionsView
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import Column, Directory, PageLink, Row, Table, Words, directory
 from flockbook.pages.wording import day_words, plural, share_words, weight_words
+from flockbook.seen import Seen
 
 RULES = (
     "A ewe's share is the weight of all lambs she reared to weaning, a fostered one with her foster mother, over "

@@ -12,9 +12,9 @@ from flockbook.derive.growth.sale_weights import SaleWeight
 from flockbook.pages.farm.money import MONEY, SIGNS, words
 from flockbook.pages.growth.growth import PATH, SALES_PATH
 from flockbook.pages.sections import Section, SectionsView
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import Column, Day, PageLink, Row, Table, Words
 from flockbook.pages.wording import KG_PER_LB, day_words, share_words, weight_words
+from flockbook.seen import Seen
 
 # Dressing shares: 50 % is Cornell's average of market lambs; 44-56 % is what lambs are commonly said to range over (two
 # low-authority pages).

@@ -10,9 +10,9 @@ from flockbook.derive.growth.projection import Projection, project
 from flockbook.flock import Animal
 from flockbook.pages.growth.growth import target_kg
 from flockbook.pages.growth.race import SheetPlan, held, is_young, sheet
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import Caution, directory
 from flockbook.pages.wording import days_words, gain_words, short_day_words, weight_words
+from flockbook.seen import Seen
 
 SCALE = Caution(
     "Before the first sheep",

@@ -7,19 +7,17 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import timedelta
 
-from compiler.book import Findings, PageMaker, Stamp
+from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.facts import Facts
 from flockbook.derive.medicine.withdrawal import CLEAR
-from flockbook.flock import Animal, Flock, happened, there
+from flockbook.flock import Animal, happened, there
 from flockbook.pages.views import Caution, Directory, Tag, directory
 from flockbook.pages.wording import day_words, plural
 from flockbook.records.check_line import CheckLine
 from flockbook.records.handling import Check
 from flockbook.records.health import Illness, Treatment
-from flockbook.settings import Settings
+from flockbook.seen import Seen
 
-Seen = Findings[Settings, Flock, Facts]
 GROWN = timedelta(365)
 IN_ORDER = frozenset({"ok", "good", "fine", "normal", "full", "sound", "clean"})  # findings that need no word
 YEAR = timedelta(365)

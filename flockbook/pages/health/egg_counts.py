@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
@@ -10,9 +12,9 @@ from flockbook.derive.health.egg_counts import CLINICAL, COLES_REDUCTION, RESEAR
 from flockbook.derive.health.reduction_tests import ReductionTest, Sample
 from flockbook.pages.long_tables import Seat, spread
 from flockbook.pages.sections import MEDICINES, WORM_TESTS, Section, SectionsView, chart
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import Chart, Column, Directory, Row, Table, Words, day, directory
 from flockbook.pages.wording import plural
+from flockbook.seen import Seen
 
 PATH = "egg-counts.html"
 ROOM = 600  # elements of the list of counts on a page with charts and tests
@@ -105,59 +107,75 @@ def limit_words(limits: Limits, grades: Sequence[tuple[str, str | None]]) -> str
     return f"{limits.low:.1f} to {limits.high:.1f} %: {classes}"
 
 
+@dataclass(frozen=True, slots=True)
+class Fall:
+    """The fall in eggs of one test with its range, per cent."""
+
+    name: str
+    fall: float
+    low: float
+    high: float
+
+
+def falls_of(tests: Sequence[ReductionTest]) -> Iterator[Fall]:
+    """The tests that have a fall and a range."""
+    for item in tests:
+        if item.result and item.result.reduction is not None:
+            limits = item.result.delta.limits
+            if limits.low is not None:
+                yield Fall(item.name, item.result.reduction, limits.low, limits.high or 0.0)
+
+
 def result_charts(tests: Sequence[ReductionTest]) -> tuple[Chart, ...]:
     """The fall of each test with its 90 % range, and the lines it is held against."""
-    ranged = [
-        (item, item.result)
-        for item in tests
-        if item.result and item.result.reduction is not None and item.result.delta.limits.low is not None
-    ]
-    if not ranged:
+    falls = tuple(falls_of(tests))
+    if not falls:
         return ()
-    falls = [result.reduction or 0.0 for _, result in ranged]
-    limits = [result.delta.limits for _, result in ranged]
+    title = "Fall in eggs after the drench, per cent with its 90 % range"
+    figure = {"data": [falls_trace(falls)], "layout": falls_layout(falls)}
+    return (chart("reduction", title, figure, falls_table(falls)),)
+
+
+def falls_trace(falls: Sequence[Fall]) -> dict[str, Any]:
+    """A mark for each fall, with its reach either way."""
     reach = {
         "type": "data",
         "symmetric": False,
-        "array": [(item.high or 0) - fall for item, fall in zip(limits, falls, strict=True)],
-        "arrayminus": [fall - (item.low or 0) for item, fall in zip(limits, falls, strict=True)],
+        "array": [item.high - item.fall for item in falls],
+        "arrayminus": [item.fall - item.low for item in falls],
     }
-    names = [item.name for item, _ in ranged]
-    trace = {
+    return {
         "type": "scatter",
         "mode": "markers",
         "name": "fall",
-        "x": [round(fall, 1) for fall in falls],
-        "y": names,
+        "x": [round(item.fall, 1) for item in falls],
+        "y": [item.name for item in falls],
         "error_x": reach,
     }
+
+
+def falls_layout(falls: Sequence[Fall]) -> dict[str, Any]:
+    """The axes, the published lines across them, and what the chart says in words."""
     lines = [
         {"type": "line", "x0": at, "x1": at, "y0": 0, "y1": 1, "yref": "paper", "label": {"text": f"{at:g}"}}
         for at in sorted({CLINICAL.lower, CLINICAL.expected, RESEARCH.lower, COLES_REDUCTION})
     ]
-    says = "; ".join(
-        f"{name}: fall {fall:.1f} %, {item.low:.1f} to {item.high:.1f}"
-        for name, fall, item in zip(names, falls, limits, strict=True)
-    )
-    least = min(80.0, min(item.low or 0.0 for item in limits) - 5)
-    layout = {
+    says = "; ".join(f"{item.name}: fall {item.fall:.1f} %, {item.low:.1f} to {item.high:.1f}" for item in falls)
+    least = min(80.0, min(item.low for item in falls) - 5)
+    return {
         "title": "Fall in eggs after the drench",
         "meta": {"says": says},
         "shapes": lines,
         "yaxis": {"type": "category"},
         "xaxis": {"title": "per cent", "range": [max(0.0, least), 100]},
     }
+
+
+def falls_table(falls: Sequence[Fall]) -> Table:
+    """The same in figures."""
     columns = (Column("Test"), Column("Low", "number"), Column("Fall", "number"), Column("High", "number"))
-    rows = tuple(
-        Row((name, f"{item.low:.1f}", f"{fall:.1f}", f"{item.high:.1f}"))
-        for name, fall, item in zip(names, falls, limits, strict=True)
-    )
-    figure = {"data": [trace], "layout": layout}
-    return (
-        chart(
-            "reduction", "Fall in eggs after the drench, per cent with its 90 % range", figure, Table(columns, rows, "")
-        ),
-    )
+    rows = tuple(Row((item.name, f"{item.low:.1f}", f"{item.fall:.1f}", f"{item.high:.1f}")) for item in falls)
+    return Table(columns, rows, "")
 
 
 def samples_table(samples: Sequence[Sample], tags: Directory) -> Table:

@@ -10,7 +10,6 @@ from compiler.pages import Link, Page
 from flockbook.derive.health.worms import RULE_WORDS, TREAT_LINES, Drenched, GroupDrench, Score, Session
 from flockbook.pages.long_tables import Seat, spread
 from flockbook.pages.sections import MEDICINES, WORM_TESTS, Section, SectionsView, chart
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import (
     Cell,
     Chart,
@@ -24,6 +23,7 @@ from flockbook.pages.views import (
     share_view,
 )
 from flockbook.pages.wording import day_words, plural
+from flockbook.seen import Seen
 
 PATH = "worms.html"
 SCORES = (1, 2, 3, 4, 5)
@@ -131,6 +131,12 @@ def eyelid_chart(sessions: Sequence[Session]) -> Chart:
 def condition_chart(sessions: Sequence[Session]) -> Chart:
     """Mean condition with the lowest and the highest."""
     means = [round(item.mean_condition or 0, 2) for item in sessions]
+    title = "Condition, mean with lowest and highest"
+    return chart("condition", title, condition_figure(sessions, means), condition_table(sessions, means))
+
+
+def condition_figure(sessions: Sequence[Session], means: Sequence[float]) -> dict[str, Any]:
+    """A line through the means, with the reach of each check."""
     spread = {
         "type": "data",
         "symmetric": False,
@@ -152,31 +158,20 @@ def condition_chart(sessions: Sequence[Session]) -> Chart:
         "yaxis": {"title": "score", "range": [1, 5]},
         "xaxis": {"type": "date"},
     }
+    return {"data": [trace], "layout": layout}
+
+
+def condition_table(sessions: Sequence[Session], means: Sequence[float]) -> Table:
+    """The same in figures."""
     columns = (
-        Column("Check"),
-        Column("Sheep", "number"),
-        Column("Lowest", "number"),
-        Column("Mean", "number"),
+        Column("Check"), Column("Sheep", "number"), Column("Lowest", "number"), Column("Mean", "number"),
         Column("Highest", "number"),
-    )
-    rows = tuple(
-        Row(
-            (
-                day_words(item.date),
-                sum(item.conditions.values()),
-                f"{min(item.conditions):g}",
-                f"{mean:.2f}",
-                f"{max(item.conditions):g}",
-            )
-        )
-        for item, mean in zip(sessions, means, strict=True)
-    )
-    return chart(
-        "condition",
-        "Condition, mean with lowest and highest",
-        {"data": [trace], "layout": layout},
-        Table(columns, rows, ""),
-    )
+    )  # fmt: skip
+    rows = []
+    for item, mean in zip(sessions, means, strict=True):
+        head, found = sum(item.conditions.values()), item.conditions
+        rows.append(Row((day_words(item.date), head, f"{min(found):g}", f"{mean:.2f}", f"{max(found):g}")))
+    return Table(columns, tuple(rows), "")
 
 
 def sessions_table(sessions: Sequence[Session]) -> Table:

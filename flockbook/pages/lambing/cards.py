@@ -22,9 +22,9 @@ from flockbook.derive.lambing.newborn import (
     LambState,
     colostrum_need,
 )
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import Caution, Column, Row, Table, Words
 from flockbook.pages.wording import listed, weight_words
+from flockbook.seen import Seen
 
 PATH = "cards.html"
 # How a lamb lies, in the trade's names, and common practice for each in our own words.

@@ -8,9 +8,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from compiler.book import Findings, PageMaker, Stamp
+from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.facts import Facts
 from flockbook.derive.lambing.birth_spread import LitterWeights, birth_spread
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.losses import Breakdown, litter_label
@@ -18,7 +17,7 @@ from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, LIGHT_UNDER_KG, Birt
 from flockbook.derive.lambing.newborn import birth_weight as against_lines
 from flockbook.derive.season.seasons import Season
 from flockbook.derive.weights.gains import Growth
-from flockbook.flock import Animal, Flock, gone, nurse_of
+from flockbook.flock import Animal, gone, nurse_of
 from flockbook.pages.long_tables import Seat, spread
 from flockbook.pages.telling.sentences import stands_out
 from flockbook.pages.views import (
@@ -37,9 +36,8 @@ from flockbook.pages.views import (
 from flockbook.pages.wording import day_words, gain_words, plural, weight_words
 from flockbook.records.health import Death
 from flockbook.records.trade import Sale
-from flockbook.settings import Settings
+from flockbook.seen import Seen
 
-Seen = Findings[Settings, Flock, Facts]
 ALL_SEASONS = "seasons.html"
 LITTERS = {1: "Singles", 2: "Twins", 3: "Triplets"}
 NEW_LAMBING = Caution(

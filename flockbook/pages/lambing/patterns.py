@@ -12,10 +12,10 @@ from flockbook.derive.lambing.patterns import Against, Case, Group, Lie, Outcome
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.flock import gone
 from flockbook.pages.long_tables import Seat, spread
-from flockbook.pages.seen import Seen
 from flockbook.pages.telling.sentences import part, sentence
 from flockbook.pages.views import Cell, Column, Directory, Row, Table, Words, day, directory, share_view
 from flockbook.pages.wording import plural, weight_words
+from flockbook.seen import Seen
 
 PATH = "patterns.html"
 TOLD = {

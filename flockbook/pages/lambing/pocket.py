@@ -15,8 +15,8 @@ from flockbook.derive.lambing.labour_limits import PUBLISHED, Limits
 from flockbook.derive.lambing.labours import limits_of
 from flockbook.derive.lambing.newborn import CHILLED_LAMB_TABLE, Advice, LambState, colostrum_need
 from flockbook.pages.lambing.cards import ABORTION, CARE, LIES, LIMITS, WEIGHTS, span_words, state_words
-from flockbook.pages.seen import Seen
 from flockbook.pages.wording import weight_words
+from flockbook.seen import Seen
 
 PATH = "pocket-cards.html"
 ASK = "No advice for the animal in front of you: ask your vet."

@@ -16,9 +16,9 @@ from flockbook.derive.lambing.newborn import BirthWeight, LambState
 from flockbook.derive.lambing.newborns import LitterNeed, Newborn, litters
 from flockbook.flock import happened
 from flockbook.pages.lambing.cards import degrees
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import Caution, Column, Day, Directory, Row, Table, Tag, Words, day, directory
 from flockbook.pages.wording import day_words, plural, short_day_words, short_days_words, weight_words
+from flockbook.seen import Seen
 
 PATH, SHEET = "watch.html", "shed-sheet.html"
 AHEAD_DAYS = 21  # ewes due later than this are not watched for yet (our own choice)

@@ -13,12 +13,12 @@ from flockbook.derive.market.leaving import Absent, Gate, Gone, Lists, Load, med
 from flockbook.derive.medicine.withdrawal import Clearance, State
 from flockbook.pages.long_tables import Seat, spread
 from flockbook.pages.medicine.clear_page import why
-from flockbook.pages.seen import Seen
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.timeline import Told
 from flockbook.pages.views import Caution, Cell, Column, LinkView, Row, Table, Words, directory, state_view
 from flockbook.pages.wording import day_words, long_day_words, plural
 from flockbook.records.trade import Cull
+from flockbook.seen import Seen
 
 PATH, SECTION = "loading.html", "Clear to sell"
 ROOM = 300  # elements of each table of a page that has several, and the list of those who may go

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, UNKNOWN, Clearance
-from flockbook.pages.seen import Seen
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.timeline import Told
 from flockbook.pages.views import (
@@ -25,6 +24,7 @@ from flockbook.pages.views import (
     state_view,
 )
 from flockbook.pages.wording import plural
+from flockbook.seen import Seen
 
 PATH, SECTION = "clear-to-sell.html", "Clear to sell"
 ROOM = 1100  # elements of one page's lists; a longer list goes on to the next page

@@ -12,9 +12,9 @@ from flockbook.derive.medicine.cupboard import SecondDose, Shelf
 from flockbook.derive.medicine.minerals import Overlap
 from flockbook.pages.long_tables import WHOLE, Seat, spread
 from flockbook.pages.sections import MEDICINES, Section, SectionsView
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import Cell, Column, Directory, LinkView, Row, Table, Words, day, directory
 from flockbook.pages.wording import day_words, plural
+from flockbook.seen import Seen
 
 PATH = "cupboard.html"
 LABELS = "medicines.html"

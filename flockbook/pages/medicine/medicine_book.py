@@ -13,12 +13,12 @@ from flockbook.derive.medicine.medicine_register import Entry, kept_until
 from flockbook.flock import Flock
 from flockbook.pages.medicine.medicine_pages import each, release_words
 from flockbook.pages.sections import MEDICINES
-from flockbook.pages.seen import Seen
 from flockbook.pages.telling.telling import joined, value_words
 from flockbook.pages.views import Caution, Column, PageLink, Pair, Row, Table, Words
 from flockbook.pages.wording import day_words, plural
 from flockbook.records.cupboard import Stock
 from flockbook.records.health import Treatment
+from flockbook.seen import Seen
 
 PATH = "medicine-book.html"
 PER_PAGE = 45  # treatments on one sheet: up to twenty elements each

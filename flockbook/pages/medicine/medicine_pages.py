@@ -9,12 +9,12 @@ from datetime import datetime
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
 from flockbook.derive.medicine.medicine_register import Entry
-from flockbook.pages.seen import Seen
 from flockbook.pages.telling.telling import joined, typed_fields, unread_words, value_words
 from flockbook.pages.telling.timeline import names
 from flockbook.pages.views import Caution, Cell, Column, Directory, PageLink, Pair, Row, Table, Words, day, directory
 from flockbook.pages.wording import day_words, later_words, plural
 from flockbook.records.sheep import Medicine
+from flockbook.seen import Seen
 
 CUPBOARD, REGISTER = "medicines.html", "medicine-register.html"
 PER_PAGE = 35  # rows of the register on one page: up to forty elements each

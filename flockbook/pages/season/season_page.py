@@ -14,7 +14,6 @@ from flockbook.derive.season.seasons import EXPOSED_RULE, Season
 from flockbook.pages.long_tables import Seat, spread
 from flockbook.pages.season.season_figures import cause_table, charts, stage_table
 from flockbook.pages.season.seasons import LABELS
-from flockbook.pages.seen import Seen
 from flockbook.pages.telling.sentences import stands_out
 from flockbook.pages.telling.timeline import lamb
 from flockbook.pages.views import (
@@ -32,6 +31,7 @@ from flockbook.pages.views import (
     share_view,
 )
 from flockbook.records.lamb_line import LambLine
+from flockbook.seen import Seen
 
 
 @dataclass(frozen=True, slots=True)

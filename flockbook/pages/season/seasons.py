@@ -6,18 +6,15 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
-from compiler.book import Findings, PageMaker, Stamp
+from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.facts import Facts
 from flockbook.derive.season.seasons import Season
-from flockbook.flock import Flock
 from flockbook.pages.season.season_figures import cause_table, charts, survival_table
 from flockbook.pages.telling.sentences import PAIRS, compared, deaths_compared, stands_out
 from flockbook.pages.views import Caution, Cell, Chart, Column, PageLink, Row, Table, day, share_view
 from flockbook.pages.wording import plural
-from flockbook.settings import Settings
+from flockbook.seen import Seen
 
-Seen = Findings[Settings, Flock, Facts]
 PATH = "seasons.html"
 SHOWN = 5  # seasons beside each other, unless flock.yaml says how many (`years`)
 LABELS = {

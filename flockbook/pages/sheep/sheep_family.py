@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from flockbook.derive.breeding.mating import sires
 from flockbook.flock import Animal, there
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import Cell, Column, Directory, Row, Table, Tag
+from flockbook.seen import Seen
 
 GENERATIONS = 3
 MOST_TAGS = 40  # descendants of one generation that are shown by their tags; more are only counted
@@ -50,17 +50,26 @@ def ancestors(seen: Seen, tags: Directory, animal: Animal, steps: int) -> tuple[
     father = fathers[0] if len(fathers) == 1 else None
     names = [seen.linked.animals[ram].called for ram in fathers] or list(animal.sire_names)
     return (
-        relative(seen, tags, ("dam", animal.dam, animal.dam_name or ""), steps),
-        relative(seen, tags, ("sire", father, " or ".join(names)), steps),
+        relative(seen, tags, Parent("dam", animal.dam, animal.dam_name or ""), steps),
+        relative(seen, tags, Parent("sire", father, " or ".join(names)), steps),
     )
 
 
-def relative(seen: Seen, tags: Directory, parent: tuple[str, str | None, str], steps: int) -> Relative:
+@dataclass(frozen=True, slots=True)
+class Parent:
+    """A dam or a sire: its id where it is in the book (None where it is not), and its name as written."""
+
+    role: str
+    sheep: str | None
+    name: str
+
+
+def relative(seen: Seen, tags: Directory, parent: Parent, steps: int) -> Relative:
     """One parent: an animal of the book, else its name as written, else not known."""
-    role, sheep, name = parent
-    if sheep is None:
-        return Relative(role, Tag("", name or NOT_KNOWN, "", "untagged"))
-    return Relative(role, tags.tag(sheep), ancestors(seen, tags, seen.linked.animals[sheep], steps - 1))
+    if parent.sheep is None:
+        return Relative(parent.role, Tag("", parent.name or NOT_KNOWN, "", "untagged"))
+    further = ancestors(seen, tags, seen.linked.animals[parent.sheep], steps - 1)
+    return Relative(parent.role, tags.tag(parent.sheep), further)
 
 
 def inbreeding_words(seen: Seen, animal: Animal) -> str:
@@ -79,9 +88,9 @@ def offspring(seen: Seen) -> Offspring:
     for animal in seen.linked.animals.values():
         if animal.born is None or animal.born.earliest <= seen.today.day:
             rams = sires(seen.facts.breeding.matings, animal)
-            for parent in (animal.dam, rams[0] if len(rams) == 1 else None):
-                if parent:
-                    found.setdefault(parent, []).append(animal.id)
+            parents = (animal.dam, rams[0] if len(rams) == 1 else None)
+            for parent in filter(None, parents):
+                found.setdefault(parent, []).append(animal.id)
     return {parent: tuple(sorted(lambs)) for parent, lambs in found.items()}
 
 

@@ -9,9 +9,9 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.flock import Animal, gone, there
 from flockbook.pages.long_tables import paged
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import Cell, Column, Directory, Row, Table, day, directory, state_view
 from flockbook.pages.wording import age_class, partial_words, plural
+from flockbook.seen import Seen
 
 PATH, GONE = "sheep.html", "gone.html"
 

@@ -14,8 +14,7 @@ from flockbook.derive.medicine.withdrawal import CLEAR, Clearance
 from flockbook.derive.plain.because import Because
 from flockbook.flock import Animal, gone, nurse_of, there
 from flockbook.pages.choosing.choose import StayView, stay_view
-from flockbook.pages.health.illness import case_paths, sheep_cases
-from flockbook.pages.seen import Seen
+from flockbook.pages.health.cases import case_paths, sheep_cases
 from flockbook.pages.sheep.sheep_family import FamilyView, Offspring, family_view, offspring
 from flockbook.pages.telling.by_sheep import BySheep, Flag, by_sheep, flags
 from flockbook.pages.telling.notes_page import note_places
@@ -46,6 +45,7 @@ from flockbook.pages.views import (
 )
 from flockbook.pages.wording import age_class, chance_words, day_words, days_words, partial_words, plural, sentence
 from flockbook.records.sheep import EWE, RAM
+from flockbook.seen import Seen
 
 SECTION = "Sheep"
 FIRST_FULL, FIRST_MOST = 20_000, 36  # bytes and number of notes on the sheep's own page

@@ -13,7 +13,6 @@ from flockbook.derive.lambing.history import MAIDEN, POOR_MILK, SOUND, first_lam
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.medicine.medicine_register import Entry
 from flockbook.flock import Animal, gone, happened
-from flockbook.pages.seen import Seen
 from flockbook.pages.wording import MONTHS, listed, plural
 from flockbook.records.breeding import HELP
 from flockbook.records.check_line import CheckLine
@@ -22,6 +21,7 @@ from flockbook.records.handling import Check
 from flockbook.records.health import Illness
 from flockbook.records.sheep import EWE
 from flockbook.records.trade import Cull
+from flockbook.seen import Seen
 
 T = TypeVar("T")
 
@@ -136,10 +136,14 @@ def lasting_flags(known: BySheep, animal: Animal) -> list[Flag]:
 
 def last_found(known: BySheep, animal: Animal, what: str) -> tuple[date, CheckLine] | None:
     """The last check line of a sheep in which something was looked at, and its day."""
-    for event in reversed(known.past(animal.id)):
-        if isinstance(event, Check) and event.date:
-            for line in event.lines:
-                own = known.seen.linked.named(event, line.sheep) == animal.id
-                if own and getattr(line, what) is not None:
-                    return event.date, line
-    return None
+    named = known.seen.linked.named
+    return next(
+        (
+            (event.date, line)
+            for event in reversed(known.past(animal.id))
+            if isinstance(event, Check) and event.date
+            for line in event.lines
+            if named(event, line.sheep) == animal.id and getattr(line, what) is not None
+        ),
+        None,
+    )

@@ -10,12 +10,12 @@ from dataclasses import dataclass
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Asset, Link, Page
 from flockbook.flock import Animal
-from flockbook.pages.seen import Seen
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.timeline import in_time
 from flockbook.pages.views import Directory, PageLink, directory
 from flockbook.pages.wording import day_words
 from flockbook.records.event import Event
+from flockbook.seen import Seen
 
 PATH, BY_NAME, BY_END, DATA = "find.html", "find-by-name.html", "find-by-end.html", "find-data.js"
 SECTION = "Find"
@@ -52,26 +52,36 @@ class Line:
     href: str
 
 
+@dataclass(frozen=True, slots=True)
+class Index:
+    """One way to find a sheep: its first page, what it is called, what it is for, and its lines in any order."""
+
+    path: str
+    title: str
+    lead: str
+    lines: Iterable[Line]
+
+
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page | Asset]:
     """The index pages and the script's data."""
     del stamp
     tags = directory(seen.linked, seen.today)
     indexes = (
-        (PATH, "Find by tag", "Type into the box above, or look below: every tag ever worn.", tag_lines(tags)),
-        (BY_NAME, "Find by name", "Every sheep that has a name.", name_lines(tags)),
-        (BY_END, "Find by the last figures", "When only the end of a tag can be read.", end_lines(tags)),
+        Index(PATH, "Find by tag", "Type into the box above, or look below: every tag ever worn.", tag_lines(tags)),
+        Index(BY_NAME, "Find by name", "Every sheep that has a name.", name_lines(tags)),
+        Index(BY_END, "Find by the last figures", "When only the end of a tag can be read.", end_lines(tags)),
     )
-    others = tuple(PageLink(title, path) for path, title, _, _ in indexes)
-    for path, title, lead, lines in indexes:
-        yield from index_pages((path, title, lead), sorted(lines, key=lambda line: natural(line.order)), others)
+    others = tuple(PageLink(index.title, index.path) for index in indexes)
+    for index in indexes:
+        yield from index_pages(index, others)
     rows = [*sheep_rows(tags), *note_rows(seen)]
     text = json.dumps(rows, ensure_ascii=False, separators=(",", ":"))
     yield Asset(DATA, f"window.FLOCKBOOK_FIND={text};\n".encode("utf-8", "replace"))
 
 
-def index_pages(head: tuple[str, str, str], lines: list[Line], others: tuple[PageLink, ...]) -> Iterator[Page]:
+def index_pages(index: Index, others: tuple[PageLink, ...]) -> Iterator[Page]:
     """One index on as many pages as it needs."""
-    path, title, lead = head
+    path, lines = index.path, sorted(index.lines, key=lambda line: natural(line.order))
     parts = [lines[start : start + MOST] for start in range(0, len(lines), MOST)] or [[]]
     names = [path if place == 0 else path.replace(".html", f"-{place + 1}.html") for place in range(len(parts))]
     for place, part in enumerate(parts):
@@ -82,7 +92,7 @@ def index_pages(head: tuple[str, str, str], lines: list[Line], others: tuple[Pag
             *(PageLink(link.label, link.href, link.href == path) for link in others),
             *(more if len(parts) > 1 else ()),
         )
-        yield Page(names[place], "find.html", title, FindView(lead, shelves(part), ways), SECTION)
+        yield Page(names[place], "find.html", index.title, FindView(index.lead, shelves(part), ways), SECTION)
 
 
 def shelves(lines: Iterable[Line]) -> tuple[Shelf, ...]:

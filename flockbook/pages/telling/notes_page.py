@@ -10,7 +10,6 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page, slug
 from compiler.schema import Record
 from flockbook.flock import Flock
-from flockbook.pages.seen import Seen
 from flockbook.pages.telling.telling import HEADED
 from flockbook.pages.telling.timeline import Told, entry_in_full, in_time
 from flockbook.pages.views import Cell, Column, Day, LinkView, NoteEntry, PageLink, Row, Table, directory
@@ -18,6 +17,7 @@ from flockbook.pages.wording import LONG_MONTHS, plural
 from flockbook.records.event import Event
 from flockbook.records.sheep import Medicine, Sheep
 from flockbook.records.year import FreePage
+from flockbook.seen import Seen
 
 PATH, THINGS = "notes.html", "things.html"
 SECTION = "All notes"

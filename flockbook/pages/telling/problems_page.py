@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from compiler.book import PageMaker, Stamp
 from compiler.diagnostics import Grade
 from compiler.pages import Link, Page
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import Column, PageLink, Problem, Row, Table, problem
 from flockbook.pages.wording import plural
+from flockbook.seen import Seen
 
 PATH = "problems.html"
 PER_PAGE = 80  # messages on one page

@@ -9,8 +9,8 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.choosing.reasons import RULE as CHOOSING_RULE
 from flockbook.derive.season.seasons import EXPOSED_RULE
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import Column, Row, Table, Words
+from flockbook.seen import Seen
 from flockbook.settings import DEFAULTS
 
 PATH = "workings.html"

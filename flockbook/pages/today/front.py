@@ -11,10 +11,10 @@ from compiler.diagnostics import Grade
 from compiler.pages import Link, Page
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD
 from flockbook.flock import happened, there
-from flockbook.pages.seen import Seen
 from flockbook.pages.telling.timeline import Told, entry_in_full
 from flockbook.pages.views import Count, Directory, NoteEntry, RowView, day, directory, state_view
 from flockbook.pages.wording import age_class, day_words, long_day_words, plural
+from flockbook.seen import Seen
 
 PATH = "index.html"
 SOON_DAYS = 7  # ewes due within a week stand on the front page

@@ -16,9 +16,9 @@ from flockbook.pages.lambing.watch import lambs_words
 from flockbook.pages.market.loading import at_another_time
 from flockbook.pages.medicine.medicine_pages import each
 from flockbook.pages.sections import PREGNANT
-from flockbook.pages.seen import Seen
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, TagList, Words, directory
 from flockbook.pages.wording import day_words, plural, short_day_words
+from flockbook.seen import Seen
 
 PATH = "neighbour.html"
 SPANS = {7: PATH, 3: "neighbour-3.html", 14: "neighbour-14.html"}  # days ahead that the sheets cover (our own choice)
@@ -194,14 +194,20 @@ def ill(seen: Seen, tags: Directory) -> Iterator[Line]:
 def owed(seen: Seen, tags: Directory, last: date) -> Iterator[Line]:
     """Open courses, second doses, and whatever else falls due in these days; one deed for several sheep is one row."""
     together: dict[tuple[date, str], list[str]] = {}
-    for when, what, sheep in (*courses(seen), *seconds(seen, last), *near(seen, last)):
-        together.setdefault((when, what), []).extend(sheep)
+    for owed in (*courses(seen), *seconds(seen, last), *near(seen, last)):
+        together.setdefault((owed.by, owed.what), []).extend(owed.sheep)
     for (when, what), named in sorted(together.items(), key=lambda item: item[0]):
         late = "late:\u00a0" if when < seen.today.day else ""
         yield Line(f"{what} ({names(tags, named)})", (late + short_day_words(when), Words(what), bare(tags, named), ""))
 
 
-Owed = tuple[date, str, tuple[str, ...]]
+@dataclass(frozen=True, slots=True)
+class Owed:
+    """One thing to be done for some sheep, and the day by which."""
+
+    by: date
+    what: str
+    sheep: tuple[str, ...]
 
 
 def courses(seen: Seen) -> Iterator[Owed]:
@@ -209,7 +215,7 @@ def courses(seen: Seen) -> Iterator[Owed]:
     for entry in seen.facts.medicine.register:
         begun = entry.event.date
         if entry.open and not entry.struck_by and begun and begun <= seen.today.day:
-            yield begun, course_words(entry, seen.settings.units), entry.sheep
+            yield Owed(begun, course_words(entry, seen.settings.units), entry.sheep)
 
 
 def course_words(entry: Entry, units: str) -> str:
@@ -225,17 +231,18 @@ def seconds(seen: Seen, last: date) -> Iterator[Owed]:
     """Second doses of a vaccine that fall due."""
     for item in seen.facts.medicine.cupboard.seconds:
         if item.due_from <= last:
-            yield item.due_by, f"second dose of {item.medicine}", (item.sheep,)
+            yield Owed(item.due_by, f"second dose of {item.medicine}", (item.sheep,))
 
 
 def near(seen: Seen, last: date) -> Iterator[Owed]:
     """What is to be done until the last day, and what is late."""
     for item in seen.facts.year.reminders:
         if not item.done and item.date <= last and item.kind not in ELSEWHERE:
-            yield item.date, item.what, item.sheep
+            yield Owed(item.date, item.what, item.sheep)
     for open_item in seen.facts.lambing.open_items:
         by = open_item.by.date() if open_item.by else seen.today.day
-        yield by, f"{open_item.what}{f' by {open_item.by:%H:%M}' if open_item.by else ''}", (open_item.sheep,)
+        what = f"{open_item.what}{f' by {open_item.by:%H:%M}' if open_item.by else ''}"
+        yield Owed(by, what, (open_item.sheep,))
 
 
 def held_table(lists: Lists, tags: Directory) -> Table:

@@ -7,17 +7,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import timedelta
 
-from compiler.book import Findings, PageMaker, Stamp
+from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.facts import Facts
 from flockbook.derive.farm.head_counts import CountFact, LastSeen
 from flockbook.derive.year.reminder import Reminder
-from flockbook.flock import Flock
 from flockbook.pages.views import Column, Directory, Row, Table, TagList, Words, day, directory
 from flockbook.pages.wording import day_words, plural
-from flockbook.settings import Settings
+from flockbook.seen import Seen
 
-Seen = Findings[Settings, Flock, Facts]
 TO_DO, COUNTS = "to-do.html", "counts.html"
 WEEK, SEASON = timedelta(7), timedelta(92)
 MEDICINES_FIRST = "For every medicine the label and your vet come before this list."

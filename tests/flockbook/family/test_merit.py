@@ -13,7 +13,7 @@ from flockbook.handover.facts import facts_object
 from flockbook.heritabilities import HERITABILITIES, merged
 from flockbook.pages.choosing import merit as page
 from flockbook.pages.sections import SectionsView
-from flockbook.pages.seen import Seen
+from flockbook.seen import Seen
 from tests.flockbook.small import codes, read
 from tests.flockbook.typed_flock import Ewe, season
 

@@ -1,0 +1,180 @@
+"""One case of illness as one story that prints on one side for the vet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from flockbook.derive.health.cases import Case
+from flockbook.derive.medicine.medicine_register import Entry
+from flockbook.derive.medicine.withdrawal import all_doses
+from flockbook.flock import Animal, there
+from flockbook.pages.health.cases import before_words, cases_table, end_words, notices
+from flockbook.pages.lambing.case_births import birth_words, births_of, lambs_table
+from flockbook.pages.medicine.medicine_pages import clear_words
+from flockbook.pages.sections import MEDICINES, SICK
+from flockbook.pages.telling.timeline import entries
+from flockbook.pages.views import (
+    Caution,
+    Cell,
+    Column,
+    Directory,
+    NoteEntry,
+    Pair,
+    Reason,
+    Row,
+    StateView,
+    Table,
+    Tag,
+    Words,
+    day,
+    reasons,
+    state_view,
+)
+from flockbook.pages.wording import age_class, day_words, listed, plural, weight_words
+from flockbook.records.health import Treatment
+from flockbook.seen import Seen
+
+BLANKS = (
+    "What the vet found",
+    "What is to be given, how much, how often, for how long",
+    "Meat and milk: wait until",
+    "Look again",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class CaseView:
+    """One case as one story: the sheep, what was seen, what was given, every note; blanks for the vet while it is
+    open.
+    """
+
+    sheep: Tag
+    lead: str
+    look: tuple[Pair, ...]
+    meat: StateView | None
+    milk: StateView | None
+    notices: tuple[str, ...]
+    treatments: Table
+    births: tuple[str, ...]
+    lambs: Table
+    others: Table
+    notes: tuple[NoteEntry, ...]
+    why: tuple[Reason, ...]
+    blanks: tuple[str, ...]
+    ring: Caution
+    cautions: tuple[Caution, ...]
+
+
+def case_view(seen: Seen, case: Case, tags: Directory, paths: Mapping[str, str]) -> CaseView:
+    """The story of one case."""
+    animal = seen.linked.animals[case.sheep]
+    row = seen.facts.medicine.guard.standing.get(case.sheep)
+    births = births_of(seen, case)
+    others = [other for other in seen.facts.health.cases.by_sheep.get(case.sheep, ()) if other is not case]
+    return CaseView(
+        tags.tag(case.sheep),
+        case_lead(case),
+        case_look(seen, animal, case),
+        state_view(row.meat, "problems.html") if row else None,
+        state_view(row.milk, "problems.html") if row else None,
+        (*before_words(case), *notices(case)),
+        treatments_table(seen, case),
+        tuple(birth_words(case, birth) for birth in births),
+        lambs_table(seen, births, tags),
+        cases_table(others, tags, paths),
+        entries(seen.linked, (*case.notes, *case.treatments), tags, case.sheep),
+        reasons(case.because),
+        BLANKS if case.open else (),
+        ring(seen),
+        (SICK, MEDICINES) if case.open else (MEDICINES,),
+    )
+
+
+def ring(seen: Seen) -> Caution:
+    """Whom to ring."""
+    file = seen.settings.file
+    number = file.vet_phone or "write the number in flock.yaml"
+    return Caution(f"{file.vet or 'Your vet'}: {number}", ("The vet's word goes before this sheet.",))
+
+
+def case_lead(case: Case) -> str:
+    """The case in one sentence."""
+    if case.open:
+        return f"{case.problem.capitalize()}, open since {day_words(case.since)}: {plural(case.days, 'day')}."
+    return f"{case.problem.capitalize()}, from {day_words(case.since)}; {end_words(case)}: {plural(case.days, 'day')}."
+
+
+def case_look(seen: Seen, animal: Animal, case: Case) -> tuple[Pair, ...]:
+    """What a vet asks first; what is not written is left out."""
+    temps = [f"{item.temp.celsius:.1f} C" for item in case.notes if item.temp]
+    grades = list(dict.fromkeys(item.severity for item in case.notes if item.severity))
+    asked: tuple[tuple[str, Cell | None], ...] = (
+        *sheep_look(seen, animal),
+        ("Due", due_day(seen, animal) if case.open else None),
+        ("Side", case.side),
+        ("Temperature", listed(temps)),
+        ("Signs", joined(item.signs for item in case.notes)),
+        ("Last weight", last_weight(seen, animal)),
+        ("How bad", listed(grades)),
+        ("Outcome", joined(item.outcome for item in case.notes)),
+    )
+    return tuple(Pair(label, value, isinstance(value, Words)) for label, value in asked if value)
+
+
+def sheep_look(seen: Seen, animal: Animal) -> Iterator[tuple[str, Cell | None]]:
+    """Who it is; where it stands and with whom only while it is here."""
+    here = there(animal, seen.today)
+    if here:
+        yield "Class", age_class(animal, seen.today.day).capitalize()
+    yield "Official", animal.note.official if animal.note else None
+    if here:
+        yield "Where", seen.facts.land.grazing.place_of(animal.id)
+        yield "Mob", animal.mob_on(seen.today.day)
+
+
+def due_day(seen: Seen, animal: Animal) -> Cell | None:
+    """The day on which she is most likely to lamb, where she is due."""
+    return next((day(row.due.likely) for row in seen.facts.breeding.due.rows if row.ewe == animal.id), None)
+
+
+def last_weight(seen: Seen, animal: Animal) -> str:
+    """The last weight written, and its day."""
+    weighed = seen.facts.weights.gains.get(animal.id)
+    if weighed is None or not weighed.weights:
+        return ""
+    last = weighed.weights[-1]
+    return f"{weight_words(last.kg, seen.settings.units)}, {day_words(last.date)}"
+
+
+def joined(texts: Iterable[str | None]) -> Words | None:
+    """What the notes say one after the other; None where none says anything."""
+    said = [text for text in texts if text]
+    return Words("; ".join(said)) if said else None
+
+
+def treatments_table(seen: Seen, case: Case) -> Table:
+    """What was given, and until when it holds."""
+    columns = (
+        Column("Given", wide=True),
+        Column("Medicine"),
+        Column("Dose"),
+        Column("Route"),
+        Column("Batch"),
+        Column("Clear of it from", wide=True),
+        Column("Vet"),
+    )
+    register = {entry.note: entry for entry in seen.facts.medicine.register}
+    rows = tuple(treatment_row(event, register[event.origin.path]) for event in case.treatments)
+    return Table(columns, rows, "No treatment is written for it.", "given")
+
+
+def treatment_row(event: Treatment, entry: Entry) -> Row:
+    """One treatment; what another note struck is shown struck."""
+    days = ", ".join(f"{day_words(when.date)}{f' {when.time:%H:%M}' if when.time else ''}" for when in all_doses(event))
+    dose = event.dose or event.rate
+    cells = (
+        Words(days), event.medicine or "", dose.text if dose else "", event.route or "", event.batch or "",
+        Words(clear_words(entry)), event.vet or "",
+    )  # fmt: skip
+    return Row(cells, "struck" if entry.struck_by else "")
