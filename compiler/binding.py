@@ -85,6 +85,7 @@ def bind(findings: Findings[S, L, F], book: Book[S, L, F], theme: Theme) -> Boun
 
 def draw(order: Sequence[str], bound: Bound, told: list[Diagnostic]) -> Iterator[bytes]:
     """The bytes of each file in turn. A page that fails says so in its place, and in `told`."""
+    bound.theme.prepare()  # once, not by every copy of the program
     for files, faulty in crew.portions(order, partial(_some, bound)):
         told += faulty
         yield from files

@@ -11,7 +11,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any, Generic, TypeVar, cast
 
-from compiler import faults, folder, output, remarks
+from compiler import faults, folder, output, remarks, store
 from compiler.binding import Bound, bind, draw
 from compiler.book import Book, Check, Findings, Moment, Told
 from compiler.collection import Collection, Given, Sorting, collect, sorting
@@ -63,7 +63,7 @@ def build(
         with clock.stage("find pictures"):
             findings = replace(findings, pictures=find_pictures(notes, to))
         with clock.stage("make pages"):
-            bound = bind(findings, book, Theme(theme or Path(book.theme)))
+            bound = bind(findings, book, Theme(theme or Path(book.theme), store.home_of(notes, book.name, cache)))
         told = [*bound.told, *(_proved(bound, clock) if theme else ())]
         with clock.stage("draw and write"):
             written = place.write(bound.files, lambda order: draw(order, bound, told))
@@ -213,9 +213,9 @@ def _run(check: Check[S, L, F], findings: Findings[S, L, F]) -> list[Diagnostic]
 
 
 def _proved(bound: Bound, clock: Clock) -> Told:
-    """Everything wrong with somebody else's theme."""
-    from compiler.templatecheck import check
+    """What is to be told of somebody else's theme."""
+    from compiler.templatecheck import proved
 
     views = {leaf.template: type(leaf.view) for leaf in bound.files.values() if isinstance(leaf, Page)}
     with clock.stage("prove theme"):
-        return check(bound.theme, views, type(bound.frame))
+        return proved(bound.theme, views, type(bound.frame))

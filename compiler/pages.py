@@ -81,6 +81,17 @@ def relative(from_path: str, to_path: str) -> str:
     return _from_folder(posixpath.dirname(from_path), to_path)
 
 
+def relative_to(path: str, page: str) -> str:
+    """The link to a path from a page."""
+    return relative(page, path)
+
+
+def linked(page: str, path: str) -> str:
+    """The link from a page to a path of the book, with or without `#place`."""
+    file, mark, place = path.partition("#")
+    return (relative(page, file) if file else "") + mark + place
+
+
 @lru_cache(maxsize=65536)
 def _from_folder(folder: str, to_path: str) -> str:
     return posixpath.relpath(to_path, folder or ".")

@@ -97,13 +97,18 @@ def for_folder(notes: Path, program: str, code: str, place: Path | None = None) 
 
     `code` is the digest of everything but the input that decides what the stage gives: see `code_digest`.
     """
-    home = place or cache_folder(program)
-    source = notes.resolve()
-    if home is None or source == home.resolve() or source in home.resolve().parents:
+    home = home_of(notes, program, place)
+    if home is None:
         return Store(None)
-    key = hashlib.sha256(str(source).encode("utf-8", "surrogateescape")).hexdigest()[:16]
+    key = hashlib.sha256(str(notes.resolve()).encode("utf-8", "surrogateescape")).hexdigest()[:16]
     _discard_older(home, key, code[:16])
     return Store(home / f"{key}-{code[:16]}.sqlite")
+
+
+def home_of(notes: Path, program: str, place: Path | None = None) -> Path | None:
+    """Where to remember: `place`, or the user's cache folder; nowhere if that is inside the notes."""
+    home, source = place or cache_folder(program), notes.resolve()
+    return None if home is None or source in (home.resolve(), *home.resolve().parents) else home
 
 
 def code_digest(files: Iterable[Path], *words: str) -> str:

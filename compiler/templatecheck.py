@@ -70,7 +70,18 @@ UNUSED = Rule(
     "No page and no other template uses this template.",
     "old-front.html",
 )
-RULES = (UNPARSED, ARITHMETIC, UNKNOWN_NAME, UNKNOWN_FIELD, MISSING_TEMPLATE, UNKNOWN_CALL, UNKNOWN_FILTER, UNUSED)
+SLOW = Rule(
+    "T109",
+    "template-drawn-slowly",
+    Grade.WARNING,
+    "Plain templates are turned into functions once and for all. One that is not so plain is read anew in every "
+    "compile, and pages that need it take several times as long to draw; they look the same.",
+    "{% call parts.box() %}{{ view.title }}{% endcall %}",
+)
+RULES = (
+    *(UNPARSED, ARITHMETIC, UNKNOWN_NAME, UNKNOWN_FIELD, MISSING_TEMPLATE, UNKNOWN_CALL, UNKNOWN_FILTER, UNUSED),
+    SLOW,
+)
 
 SUMS = frozenset({"Add", "Sub", "Mul", "Div", "FloorDiv", "Mod", "Pow", "Neg", "Pos"})
 LOOP = frozenset({"first", "last", "index", "index0", "length", "changed", "cycle", "previtem", "nextitem", "depth"})
@@ -118,6 +129,22 @@ def check(theme: Theme, views: Mapping[str, type[Any] | None], frame: type[Any] 
         told += _missing(template, known)
         told += Walk(template, parsed, views.get(template.name), frame, _is_imported(template.name, parsed)).told()
     return settled([*told, *_unused(parsed, views)])
+
+
+def proved(theme: Theme, views: Mapping[str, type[Any] | None], frame: type[Any] | None) -> tuple[Diagnostic, ...]:
+    """Everything to be told of somebody else's theme: what is wrong, else, once, what is drawn the slower way."""
+    told = check(theme, views, frame)
+    is_wrong = any(message.grade is Grade.ERROR for message in told)
+    return told if is_wrong else settled([*told, *slow(theme, views)])
+
+
+def slow(theme: Theme, views: Iterable[str]) -> Iterator[Diagnostic]:
+    """The first template that no function could be made of, if pages need it."""
+    left = [refusal for refusal in theme.functions.refused if refusal[0] in set(views)]
+    if left:
+        _, name, line, why = left[0]
+        message = f"this template {why}, so these draw their pages the slower way: {', '.join(one[0] for one in left)}"
+        yield SLOW.at(_place(name, max(line, 1)), message, "they are right all the same; plainer ones are quicker")
 
 
 def _parsed(theme: Theme, name: str, told: list[Diagnostic]) -> Parsed | None:

@@ -468,20 +468,22 @@ def test_remarks_are_read_once(log: Path, monkeypatch: pytest.MonkeyPatch) -> No
 
 
 def test_a_damaged_memory_changes_nothing(log: Path) -> None:
-    """With the remembered file damaged in any way, the book is the same."""
+    """With a remembered file (of remarks, of templates) damaged in any way, the book is the same."""
     made(log)
     before = on_disk(log / "book")
-    (memory,) = (log / "cache").iterdir()
-    whole = memory.read_bytes()
+    memories = sorted((log / "cache").iterdir())
+    assert [memory.suffix for memory in memories] == [".sqlite", ".code"]
     chance = random.Random(1)
-    for _ in range(30):
-        place = chance.randrange(len(whole))
-        memory.write_bytes(whole[:place] + bytes([chance.randrange(256)]) + whole[place + 1 :])
+    for memory in memories:
+        whole = memory.read_bytes()
+        for _ in range(20):
+            place = chance.randrange(len(whole))
+            memory.write_bytes(whole[:place] + bytes([chance.randrange(256)]) + whole[place + 1 :])
+            made(log)
+            assert on_disk(log / "book") == before
+        memory.write_bytes(b"")
         made(log)
         assert on_disk(log / "book") == before
-    memory.write_bytes(b"")
-    made(log)
-    assert on_disk(log / "book") == before
 
 
 def test_refusals_come_before_any_work(log: Path) -> None:

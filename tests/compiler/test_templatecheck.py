@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from compiler.templatecheck import RULES, check
+from compiler.templatecheck import RULES, check, proved
 from compiler.templates import Theme
 
 
@@ -155,6 +155,28 @@ def test_missing_page_template(tmp_path: Path) -> None:
     (tmp_path / "templates").mkdir()
     (message,) = check(Theme(tmp_path), {"page.html": View}, Frame)
     assert (message.code, message.span.path) == ("T105", "templates/page.html")
+
+
+def test_slow_templates_are_told_once(tmp_path: Path) -> None:
+    """A theme that is right but goes beyond the plain part of the language: one word about it, with the place."""
+    called = '{% import "parts.html" as p %}\n{% call p.tag(view.best, "") %}{{ view.title }}{% endcall %}'
+    assert codes(tmp_path, called, parts=PARTS, other='{% include "page.html" %}') == [("T108", 1)]
+    views = {"page.html": View, "other.html": View}
+    told = proved(Theme(tmp_path), views, Frame)
+    assert [(message.code, message.span.path, message.span.line) for message in told] == [
+        ("T109", "templates/page.html", 2)
+    ]
+    assert "page.html" in told[0].message
+    assert "other.html" in told[0].message
+
+
+def test_nothing_is_said_of_speed_where_something_is_wrong(tmp_path: Path) -> None:
+    """What stops a page is told alone; a theme of plain templates is told nothing."""
+    (tmp_path / "a").mkdir()
+    codes(tmp_path / "a", "{{ view.tilte }}{% set a %}x{% endset %}")
+    assert [message.code for message in proved(Theme(tmp_path / "a"), {"page.html": View}, Frame)] == ["T104"]
+    codes(tmp_path / "b", "{{ view.title }}")
+    assert proved(Theme(tmp_path / "b"), {"page.html": View}, Frame) == ()
 
 
 def test_every_rule_explains_itself() -> None:

@@ -92,6 +92,14 @@ def test_links_name_files(tmp_path: Path) -> None:
     assert drawn(tmp_path, text) == "c2.html ../index.html#due #x b.html"
 
 
+def test_constant_links(tmp_path: Path) -> None:
+    """A path written out in the template is linked anew from every page, whichever is drawn first."""
+    made = theme(tmp_path, page="{{ 'index.html'|link }}", slow="{% set a %}{% endset %}{{ 'index.html'|link }}")
+    for template in ("page.html", "slow.html"):
+        for path, href in (("a/b.html", b"../index.html"), ("c.html", b"index.html"), ("d/e.html", b"../index.html")):
+            assert made.draw(Page(path, template, "A", View()), None, ()) == href
+
+
 def test_links_inside_imported_macros(tmp_path: Path) -> None:
     """A macro in another template links from the page that uses it."""
     made = theme(
