@@ -6,7 +6,8 @@ from typing import Any
 
 from compiler.pages import Html
 from flockbook.derive.weights.sessions import Session
-from flockbook.pages.chart.drawing import Sheet, draw
+from flockbook.pages.chart.drawing import draw
+from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.growth.weighed_crop import Crop, lead
 from flockbook.pages.views import Chart, Column, Row, Table, day
 from flockbook.pages.wording import KG_PER_LB, weight_words
