@@ -10,7 +10,8 @@ from collections.abc import Sequence as Listing
 from dataclasses import dataclass, field
 
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from compiler.frontmatter import BLANKS, Mapping, read_front
+from compiler.frontmatter import Mapping, read_front
+from compiler.quotes import BLANKS
 from compiler.schema import Cell
 from compiler.source import Source, Span
 

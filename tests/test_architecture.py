@@ -46,7 +46,8 @@ WINGS = {
 }  # fmt: skip
 # The storeys of `compiler`, from the ground up: a module imports only modules of lower storeys.
 STOREYS = (
-    ("source", "pages", "viewtypes", "nearness", "prose", "store", "codestore", "crew", "lock", "families", "outlines"),
+    ("source", "quotes", "pages", "viewtypes", "nearness", "prose", "store", "codestore", "crew", "lock", "families",
+     "outlines"),
     ("diagnostics", "cures", "remarks", "output", "printing"),
     ("schema", "frontmatter", "faults", "report", "expressions"),
     ("describe", "names", "notes", "written", "templatecode"),

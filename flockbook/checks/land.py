@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.nearness import listing, near, plain
-from flockbook.derive.land.grazing import Stint, place_named
+from flockbook.derive.land.whereabouts import Stint, place_named
 from flockbook.flock import happened
 from flockbook.records.breeding import Joining
 from flockbook.records.places import Move, Paddock

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from compiler.pages import Html
-from flockbook.pages.chart.drawing import Sheet, draw
+from flockbook.pages.chart.drawing import draw
+from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.views import Caution, Chart, PageLink, Table, Tag
 
 SIZE = Sheet(520, 240)  # of a chart in a section

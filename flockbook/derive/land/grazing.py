@@ -8,7 +8,7 @@ does). Every sheep is one head, sucking lambs too. No paddock is ever called cle
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from itertools import pairwise
@@ -23,37 +23,15 @@ from flockbook.derive.land.forage import (
     stock_days,
     stock_days_per_area,
 )
+from flockbook.derive.land.weeks_grazed import week_grid
+from flockbook.derive.land.whereabouts import Stint, Whereabouts, place_named, tracked
 from flockbook.derive.plain.because import Because
-from flockbook.flock import Animal, Flock, gone, happened, there
-from flockbook.records.breeding import Joining, Lambing
+from flockbook.flock import Animal, Flock, happened, there
 from flockbook.records.event import Event
-from flockbook.records.places import Draft, Move, Paddock
-from flockbook.records.trade import Purchase
+from flockbook.records.places import Move, Paddock
 
 YEAR = 365  # nights over which sheep-days are summed (our own choice: a whole round of the seasons)
-WEEK = 7
-WEEKS = 53  # the weeks charted: a year and the week that is running
 LOOSE = "no mob"  # what sheep without a mob are called here
-
-
-@dataclass(frozen=True, slots=True)
-class Whereabouts:
-    """Where a sheep stands: `place` is a key of `Grazing.ground`; `note` put it there on `since`."""
-
-    place: str
-    since: date
-    note: Event
-
-
-@dataclass(frozen=True, slots=True)
-class Stint:
-    """One sheep on one ground from a day to a day (None: it is there still)."""
-
-    sheep: str
-    place: str
-    entered: date
-    left: date | None
-    note: Event
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,90 +134,6 @@ def paddock_notes(flock: Flock) -> dict[str, Paddock]:
     for note in flock.collection.of(Paddock):
         found.setdefault(plain(note.name or ""), note)
     return found
-
-
-# Following the sheep
-
-
-class Track:
-    """The work of following every sheep from note to note."""
-
-    def __init__(self, flock: Flock) -> None:
-        """Nobody is anywhere yet."""
-        self.flock = flock
-        self.places: dict[str, Whereabouts] = {}
-        self.stints: list[Stint] = []
-        self.moved: dict[str, tuple[str, ...]] = {}
-
-    def put(self, sheep: str, place: str, note: Event) -> None:
-        """A sheep goes to a place, unless it stands there already."""
-        assert note.date is not None
-        old = self.places.get(sheep)
-        if old is not None and old.place == place:
-            return
-        self.close(sheep, note.date)
-        self.places[sheep] = Whereabouts(place, note.date, note)
-
-    def close(self, sheep: str, day: date) -> None:
-        """A sheep leaves the place where it stands; a stay without a night is none."""
-        old = self.places.pop(sheep, None)
-        left = self.flock.animals[sheep].left
-        end = min(day, left.date) if left else day
-        if old is not None and end > old.since:
-            self.stints.append(Stint(sheep, old.place, old.since, end, old.note))
-
-    def take(self, note: Event) -> None:
-        """One note: whom it puts where."""
-        place, who = place_named(note), self.flock.who(note)
-        if isinstance(note, Lambing) and who:
-            self.follow(
-                (lamb.id for lamb in self.flock.litters.get(note.origin.path, ())), self.places.get(who[0]), note
-            )
-        elif place:
-            for sheep in who:
-                self.put(sheep, plain(place), note)
-            if note.mob:
-                self.moved[plain(note.mob)] = who
-        elif isinstance(note, Draft | Purchase) and note.into:
-            self.follow(who, self.mob_place(plain(note.into), note, frozenset(who)), note)
-
-    def follow(self, sheep: Iterable[str], at: Whereabouts | None, note: Event) -> None:
-        """Sheep join others where they stand."""
-        for one in sheep if at else ():
-            assert at is not None
-            self.put(one, at.place, note)
-
-    def mob_place(self, mob: str, note: Event, newcomers: frozenset[str]) -> Whereabouts | None:
-        """Where a mob stands: where those of its members are that last moved with it and belong to it still."""
-        assert note.date is not None
-        for sheep in self.moved.get(mob, ()):
-            at = self.places.get(sheep)
-            if at and sheep not in newcomers and plain(self.flock.animals[sheep].mob_on(note.date) or "") == mob:
-                return at
-        return None
-
-
-def tracked(flock: Flock, today: Moment) -> tuple[list[Stint], dict[str, Whereabouts]]:
-    """Every stay of every sheep up to the moment asked about, and where the living stand then."""
-    track = Track(flock)
-    for note in flock.events:
-        if note.date is not None and happened(note, today):
-            track.take(note)
-    for sheep in list(track.places):
-        left = gone(flock.animals[sheep], today)
-        if left is not None:
-            track.close(sheep, left.date)
-    running = [Stint(sheep, at.place, at.since, None, at.note) for sheep, at in track.places.items()]
-    return [*track.stints, *running], track.places
-
-
-def place_named(note: Event) -> str | None:
-    """The ground that a note puts its sheep on."""
-    if isinstance(note, Move):
-        return note.to
-    if isinstance(note, Joining):
-        return note.paddock
-    return note.place if isinstance(note, Purchase) else None
 
 
 def mob_counts(flock: Flock, places: Mapping[str, Whereabouts], day: date) -> dict[str, Counter[str]]:
@@ -353,30 +247,3 @@ def nights_within(stint: Stint, start: date, end: date) -> int:
 def days_of(hours: float) -> int:
     """A length of time in whole days, begun ones counted."""
     return -int(-hours // 24)
-
-
-# Paddocks × weeks
-
-
-def week_grid(
-    by_place: Mapping[str, list[Stint]], today: date
-) -> tuple[tuple[date, ...], dict[tuple[str, date], float]]:
-    """The Mondays of the last year, and the sheep-nights on each ground in each of those weeks where there were any."""
-    monday = today - timedelta(today.weekday())
-    weeks = tuple(monday - timedelta(WEEK * back) for back in reversed(range(WEEKS)))
-    grid: Counter[tuple[str, date]] = Counter()
-    for key, stints in by_place.items():
-        for stint in stints:
-            for week, nights in by_week(stint, weeks[0], today):
-                grid[(key, week)] += nights
-    return weeks, {cell: float(nights) for cell, nights in grid.items()}
-
-
-def by_week(stint: Stint, first: date, today: date) -> Iterator[tuple[date, int]]:
-    """The nights of one stay week by week, from a Monday on."""
-    start, end = max(stint.entered, first), min(stint.left or today, today)
-    week = start - timedelta(start.weekday())
-    while week < end:
-        after = week + timedelta(WEEK)
-        yield week, (min(after, end) - max(week, start)).days
-        week = after

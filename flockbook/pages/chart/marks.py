@@ -1,4 +1,4 @@
-"""The marks of a chart: what each kind of trace of a figure looks like on paper, as SVG elements.
+"""The marks of a chart: what the traces of a figure look like on paper, as SVG elements; bars have their own file.
 
 Every element gets a class of the style sheet and no style of its own, so that a page's security policy, night and print
 all hold. Series are told apart by pattern, dash and marker shape first, and by ink (`c-1` … `c-6`) last.
@@ -19,19 +19,9 @@ Trace = Mapping[str, Any]
 Point = tuple[float, float]
 
 INKS = 6
-PATTERNS = ("", "/", ".", "x", "-", "+")  # plotly's names of fills, in the order they are given out
 SYMBOLS = ("circle", "square", "triangle-up", "diamond", "x", "cross")  # plotly's names of markers
 DASHES = {"dash": "7 5", "dot": "2 4", "dashdot": "8 4 2 4", "longdash": "11 5"}
 DOT = 4.2  # half the width of a marker, in the units of the paper
-HATCHES = {
-    "/": "M-1 7L7 -1M-1 13L13 -1M5 13L13 5",
-    "\\": "M-1 -1L13 13M-1 5L7 13M5 -1L13 7",
-    "x": "M0 0L12 12M12 0L0 12",
-    "-": "M0 3H12M0 9H12",
-    "|": "M3 0V12M9 0V12",
-    "+": "M0 6H12M6 0V12",
-    ".": "M2 3h2M8 9h2M8 3h2M2 9h2",
-}
 SHAPES: Mapping[str, Callable[[float, float], str]] = {
     "circle": lambda x, y: f"M{n(x - DOT)} {n(y)}a{DOT} {DOT} 0 1 0 {n(2 * DOT)} 0a{DOT} {DOT} 0 1 0 {n(-2 * DOT)} 0Z",
     "square": lambda x, y: f"M{n(x - 3.8)} {n(y - 3.8)}h7.6v7.6h-7.6Z",
@@ -69,134 +59,12 @@ def ink(trace: Trace, place: int) -> str:
     return f"c-{(int(chosen) - 1) % INKS + 1}"
 
 
-def draw_trace(sheet: Element, plot: Plot, place: int) -> None:
-    """Draw one trace onto the sheet. A kind of trace that has no picture is refused with a KeyError."""
-    kind = plot.traces[place].get("type", "scatter")
-    PENS[kind](sheet, plot, place)
-
-
-# ─ Bars
-
-
-@dataclass(frozen=True, slots=True)
-class Bar:
-    """A bar on the paper, and what is written at its end."""
-
-    x: float
-    y: float
-    width: float
-    height: float
-    text: str
-
-
-def draw_bars(sheet: Element, plot: Plot, place: int) -> None:
-    """Bars of one trace: beside those of other traces, or on top of them."""
-    trace = plot.traces[place]
-    looks = f"c-bar {ink(trace, place)}"
-    shape = pattern_of(trace, place, plot)
-    for bar in bars(plot, place):
-        box = {"x": n(bar.x), "y": n(bar.y), "width": n(bar.width), "height": n(bar.height)}
-        if shape:
-            SubElement(sheet, "rect", {**box, "class": looks, "fill": f"url(#{pattern_id(plot.name, place)})"})
-        else:
-            SubElement(sheet, "rect", {**box, "class": f"{looks} c-solid"})
-        if bar.text:
-            sheet.append(bar_text(bar, trace))
-    draw_reaches(sheet, plot, place)
-
-
-def bars(plot: Plot, place: int) -> list[Bar]:
-    """The bars of one trace on the paper; values that are missing or nothing have none."""
-    trace = plot.traces[place]
-    along, across = (plot.x, plot.y) if trace.get("orientation") != "h" else (plot.y, plot.x)
-    offset, width = slot(plot, place, along)
-    found = []
-    for key, value, text in zip(*ends(trace), texts(trace), strict=True):
-        if value is None or value == 0:
-            continue
-        below = under(plot, place, key)
-        side = along.at(key) + offset
-        near, far = sorted((across.at(below), across.at(below + value)))
-        box = (side, near, width, far - near) if along is plot.x else (near, side, far - near, width)
-        found.append(Bar(*box, text))
-    return found
-
-
-def ends(trace: Trace) -> tuple[Sequence[Any], Sequence[Any]]:
-    """What each bar stands for, and how long it is."""
-    keys, values = trace["x"], trace["y"]
-    return (values, keys) if trace.get("orientation") == "h" else (keys, values)
-
-
 def texts(trace: Trace) -> list[str]:
     """What is written beside each point: one text for each, or none at all."""
     text = trace.get("text")
     if not text or isinstance(text, str):
         return [""] * len(trace.get("x", ()))
     return ["" if word is None else str(word) for word in text]
-
-
-def slot(plot: Plot, place: int, along: Scale) -> tuple[float, float]:
-    """The offset from its key's place and the width of a bar of this trace."""
-    columns = [spot for spot, trace in enumerate(plot.traces) if trace.get("type") == "bar"]
-    step = along.unit * key_step(ends(plot.traces[place])[0], along)
-    room = min(step * (0.68 if along.kind == "category" else 0.86), 34.0 * len(columns))
-    if plot.barmode != "group" or len(columns) == 1:
-        width = min(room, 34.0)
-        return -width / 2, width
-    width = room / len(columns)
-    return -room / 2 + width * columns.index(place), width * 0.92
-
-
-def under(plot: Plot, place: int, key: Any) -> float:
-    """Where a stacked bar begins: on the sum of those drawn before it."""
-    if plot.barmode != "stack":
-        return 0.0
-    return float(sum(length_at(trace, key) for trace in plot.traces[:place] if trace.get("type") == "bar"))
-
-
-def length_at(trace: Trace, key: Any) -> float:
-    """The length of a trace's bar at a key; nothing where it has none."""
-    keys, values = ends(trace)
-    return next((float(value or 0) for spot, value in zip(keys, values, strict=True) if spot == key), 0.0)
-
-
-def bar_text(bar: Bar, trace: Trace) -> Element:
-    """A bar's own words, just past its end."""
-    if trace.get("orientation") == "h":
-        return words(bar.x + bar.width + 5, bar.y + bar.height / 2 + 4.5, bar.text)
-    return words(bar.x + bar.width / 2, bar.y - 4, bar.text, "middle")
-
-
-def pattern_of(trace: Trace, place: int, plot: Plot) -> str:
-    """The fill pattern of a trace's bars: its own, or by its place among the bars; "" is solid ink."""
-    own = ((trace.get("marker") or {}).get("pattern") or {}).get("shape")
-    if own is not None:
-        return str(own)
-    return PATTERNS[[spot for spot, other in enumerate(plot.traces) if other.get("type") == "bar"].index(place) % INKS]
-
-
-def pattern_id(name: str, place: int) -> str:
-    """The id under which a trace's pattern is known in this chart."""
-    return f"{name}-p{place}"
-
-
-def define_patterns(plot: Plot) -> list[Element]:
-    """The fill patterns that this chart's bars use."""
-    made = []
-    for place, trace in enumerate(plot.traces):
-        if trace.get("type") == "bar" and (shape := pattern_of(trace, place, plot)):
-            made.append(pattern(pattern_id(plot.name, place), shape, ink(trace, place)))
-    return made
-
-
-def pattern(ident: str, shape: str, looks: str) -> Element:
-    """A tile of a fill pattern in one ink on paper."""
-    size = {"width": "12", "height": "12", "patternUnits": "userSpaceOnUse"}
-    tile = Element("pattern", {"id": ident, "class": looks, **size})
-    SubElement(tile, "rect", {"class": "c-ground", "width": "12", "height": "12"})
-    SubElement(tile, "path", {"class": "c-hatch", "d": HATCHES[shape]})
-    return tile
 
 
 # ─ Lines, points, bands
@@ -365,10 +233,3 @@ def words(x: float, y: float, text: str, anchor: str = "", looks: str = "c-text"
     element = Element("text", attributes)
     element.text = text
     return element
-
-
-PENS: Mapping[str, Callable[[Element, Plot, int], None]] = {
-    "bar": draw_bars,
-    "scatter": draw_scatter,
-    "heatmap": draw_cells,
-}

@@ -11,8 +11,10 @@ from compiler.amounts import HA_PER_ACRE
 from compiler.book import PageMaker, Stamp
 from compiler.nearness import plain
 from compiler.pages import Html, Link, Page
-from flockbook.derive.land.grazing import LOOSE, WEEK, YEAR, Grazing, Ground, Period, by_week
-from flockbook.pages.chart.drawing import Sheet, draw
+from flockbook.derive.land.grazing import LOOSE, YEAR, Grazing, Ground, Period
+from flockbook.derive.land.weeks_grazed import WEEK, by_week
+from flockbook.pages.chart.drawing import draw
+from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.views import Caution, Cell, Chart, Column, Reason, Row, Table, TagList, day, directory, reasons
 from flockbook.pages.wording import day_words, listed, plural
 from flockbook.seen import Seen

@@ -11,7 +11,8 @@ from compiler.pages import Html, Link, Page
 from flockbook.derive.farm.budget import Budget, Line, cents
 from flockbook.derive.farm.money import MoneySeason
 from flockbook.derive.farm.payments import Payment, Year
-from flockbook.pages.chart.drawing import Sheet, draw
+from flockbook.pages.chart.drawing import draw
+from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.views import Cell, Chart, Column, Pair, Row, Table, day
 from flockbook.pages.wording import LONG_MONTHS, plural
 from flockbook.seen import Seen

@@ -8,7 +8,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.growth.projection import Projection, project
 from flockbook.flock import Animal
-from flockbook.pages.growth.growth import target_kg
+from flockbook.pages.growth.growth_lambs import target_kg
 from flockbook.pages.growth.race import SheetPlan, held, is_young, sheet
 from flockbook.pages.views import Caution, directory
 from flockbook.pages.wording import days_words, gain_words, short_day_words, weight_words

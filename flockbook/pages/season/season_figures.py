@@ -11,7 +11,8 @@ from compiler.pages import Html
 from flockbook.derive.lambing.losses import STAGES, by_cause
 from flockbook.derive.plain.survival import alive_after, limits
 from flockbook.derive.season.seasons import Season
-from flockbook.pages.chart.drawing import Sheet, draw
+from flockbook.pages.chart.drawing import draw
+from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.views import Cell, Chart, Column, Row, Table
 from flockbook.pages.wording import hundred_words
 

@@ -10,8 +10,9 @@ from xml.etree import ElementTree
 
 import pytest
 
-from flockbook.pages.chart.drawing import Sheet, draw
+from flockbook.pages.chart.drawing import draw
 from flockbook.pages.chart.scales import date_ticks, make_scale, number_ticks, ticks
+from flockbook.pages.chart.sheet import Sheet
 
 SVG = "{http://www.w3.org/2000/svg}"
 WEEK = [f"2026-04-0{day}" for day in range(1, 8)]

@@ -1,0 +1,32 @@
+"""The paper of a chart, what its edges keep free, and how wide words are on it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+LETTER = 7.0  # width of a letter of the 13-unit chart face, a fair mean of system fonts (measured by eye)
+LINE = 16.0  # from one line of words to the next
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """The size of the picture in its own units, in which letters are 13 high."""
+
+    width: float = 360.0
+    height: float = 220.0
+
+
+@dataclass(frozen=True, slots=True)
+class Inset:
+    """The paper kept free around the plot for names and numbers."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+
+def widest(texts: Iterable[str]) -> float:
+    """The paper that the longest of some words takes."""
+    return max((len(text) for text in texts), default=0) * LETTER
