@@ -13,13 +13,12 @@ from types import CodeType
 from typing import Any
 
 from compiler import codestore
-from compiler.printing import NAMES, Print
+from compiler.printing import NAMES, TABLE, Print
 from compiler.store import code_digest
 
 # The files that decide what a template does: our own, and those by which Jinja2 reads it.
 OURS = ("expressions", "functions", "outlines", "pages", "printing", "templatecode", "templates")
 JINJA = ("lexer", "nodes", "parser")
-TABLE = "TEMPLATES"
 
 Drawing = tuple[Print, Mapping[str, Print]]  # the root that a template is drawn from, and the blocks that fill it
 Refusal = tuple[str, str, int, str]  # template, the one that hinders it, its line, what that one does

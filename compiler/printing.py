@@ -23,6 +23,7 @@ except ImportError:  # a version that has no such part, or none for this machine
         return plain.replace("'", "&#39;").replace('"', "&#34;")
 
 
+TABLE = "TEMPLATES"  # what the functions' own code calls the table of each template's root and blocks
 Print = Callable[..., None]  # (out, here, …): adds texts to the list `out`
 
 

@@ -12,8 +12,8 @@ from typing import Any
 
 from compiler.expressions import Expressions, Loop, Scope, given_names, own_text
 from compiler.outlines import GIVEN, Outline, Refused, chain, kind_of, new_name, outlined, refusals, require_whole
+from compiler.printing import TABLE
 
-TABLE = "TEMPLATES"  # in what is written: each template's root and blocks by name
 DEEPEST = 15  # blocks in blocks; Python itself takes 20
 SEEN = ", ".join(("out", "here", "blocks", *GIVEN))  # what the functions of roots and blocks are given
 Lines = list[str]

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import builtins
 from decimal import Decimal
 from fractions import Fraction
+from functools import cache
+from importlib.util import find_spec, module_from_spec
+from types import ModuleType
 from typing import Any
+from unittest.mock import patch
 
 import jinja2.tests
 import pytest
@@ -67,12 +72,9 @@ def test_no_text_of_a_note_becomes_markup(text: str) -> None:
     assert page == text
 
 
-@given(TEXTS)
-def test_escaping_without_the_quick_part(text: str) -> None:
-    """Where MarkupSafe has no quick part, our own few lines do the same."""
-    import builtins
-    import importlib.util
-    from unittest.mock import patch
+@cache
+def without_the_quick_part() -> ModuleType:
+    """The module as it is loaded where MarkupSafe has no quick part."""
 
     def refuse(name: str, *rest: Any, **more: Any) -> Any:
         if name == "markupsafe._speedups":
@@ -80,12 +82,19 @@ def test_escaping_without_the_quick_part(text: str) -> None:
         return real(name, *rest, **more)
 
     real = builtins.__import__
-    spec = importlib.util.find_spec("compiler.printing")
+    spec = find_spec("compiler.printing")
     assert spec is not None
     assert spec.loader is not None
-    slow = importlib.util.module_from_spec(spec)
+    slow = module_from_spec(spec)
     with patch.object(builtins, "__import__", refuse):
         spec.loader.exec_module(slow)
+    return slow
+
+
+@given(TEXTS)
+def test_escaping_without_the_quick_part(text: str) -> None:
+    """Where MarkupSafe has no quick part, our own few lines do the same."""
+    slow = without_the_quick_part()
     assert slow.escaped.__module__ == "compiler.printing"
     assert slow.escaped(text) == printing.escaped(text) == str(escape(text))
 

@@ -434,7 +434,7 @@ class Random:
     words: str = "<w>"
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(text=template(), view=st.builds(Random, VALUES, VALUES, VALUES))
 def test_what_functions_draw_is_what_jinja_draws(text: str, view: Random) -> None:
     """For any template and any values: a function draws the very bytes of Jinja2, or it draws nothing."""
