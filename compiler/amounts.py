@@ -8,12 +8,12 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any, Generic, TypeVar
 
 from compiler.nearness import clipped
 from compiler.schema import Context, Fault
+from compiler.shape import Value
 from compiler.written import Written, moved
 
 T = TypeVar("T")
@@ -43,16 +43,14 @@ DAYS_IN = {"d": 1, "day": 1, "days": 1, "week": 7, "weeks": 7, "wk": 7, "wks": 7
 HOW_LONG = "write it as `28 days`, `72 h` or `45 min`"
 
 
-@dataclass(frozen=True, slots=True)
-class Amount:
+class Amount(Value):
     """A plain number with the text it came from."""
 
     amount: float
     text: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Weight:
+class Weight(Value):
     """A weight in kilograms."""
 
     kg: float
@@ -64,8 +62,7 @@ class Weight:
         return self.kg
 
 
-@dataclass(frozen=True, slots=True)
-class Volume:
+class Volume(Value):
     """A volume in millilitres."""
 
     ml: float
@@ -77,8 +74,7 @@ class Volume:
         return self.ml
 
 
-@dataclass(frozen=True, slots=True)
-class DoseRate:
+class DoseRate(Value):
     """`ml` for every `per_kg` kilograms of animal; `per_kg` is None when it is for each animal, whatever it weighs."""
 
     ml: float
@@ -91,8 +87,7 @@ class DoseRate:
         return self.ml if self.per_kg is None else self.ml / self.per_kg
 
 
-@dataclass(frozen=True, slots=True)
-class Temperature:
+class Temperature(Value):
     """A temperature in degrees Celsius."""
 
     celsius: float
@@ -104,8 +99,7 @@ class Temperature:
         return self.celsius
 
 
-@dataclass(frozen=True, slots=True)
-class Duration:
+class Duration(Value):
     """A length of time in hours; `days` when it was typed in whole days, weeks or months."""
 
     hours: float
@@ -118,8 +112,7 @@ class Duration:
         return self.hours
 
 
-@dataclass(frozen=True, slots=True)
-class Withdrawal:
+class Withdrawal(Value):
     """A waiting period as typed: whole `days`, or `hours`, or `never` (not for that use at all). Zero is 0 days."""
 
     days: int | None = None
@@ -133,8 +126,7 @@ class Withdrawal:
         return not self.never and not self.days and not self.hours
 
 
-@dataclass(frozen=True, slots=True)
-class Money:
+class Money(Value):
     """A sum of money, for `each` animal or in `total`; "" when the note does not say which."""
 
     amount: Decimal
@@ -158,8 +150,7 @@ def number(text: str, context: Context) -> float | Fault:
     return float(typed)
 
 
-@dataclass(frozen=True, slots=True)
-class Unit(Generic[T]):
+class Unit(Value, Generic[T]):
     """How an amount is written: `factors` lead from each unit to the base; `bare` names the unit of a number alone."""
 
     what: str
@@ -307,8 +298,7 @@ def read_number(text: str, context: Context) -> float | Fault:
     return number(text.removesuffix("%"), context)
 
 
-@dataclass(frozen=True, slots=True)
-class Score:
+class Score(Value):
     """A score between `low` and `high` in steps of `step`."""
 
     low: float

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from calendar import monthrange
-from dataclasses import dataclass
 from datetime import date, datetime, time
 
 from compiler.nearness import clipped
 from compiler.schema import Context, Fault
+from compiler.shape import Value
 from compiler.written import Written, moved
 
 MONTHS = (
@@ -35,8 +35,7 @@ HOW_PART = "write `2023-04-19`, `2023-04`, `2023` or `about 2021`"
 HOW_CLOCK = "write it as `03:40`, `0340` or `5.40 am`"
 
 
-@dataclass(frozen=True, slots=True)
-class PartialDate:
+class PartialDate(Value):
     """A date of which month or day may be unknown; `about` when even the year is a guess."""
 
     year: int
@@ -70,8 +69,7 @@ class PartialDate:
         return ("about " if self.about else "") + "-".join(parts)
 
 
-@dataclass(frozen=True, slots=True)
-class When:
+class When(Value):
     """A day, with the local time of day where it was written down."""
 
     date: date

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from compiler.cures import MOVE, QUOTE, diagnosed, not_a_field
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.nearness import clipped, plain
+from compiler.shape import Value
 from compiler.source import Source, Span
 
 UNCLOSED = Rule(
@@ -69,8 +69,7 @@ BLANKS = dict.fromkeys((0xA0, 0x1680, *range(0x2000, 0x200C), 0x202F, 0x205F, 0x
 CURLY = re.compile("(:\\s+)(?:[“”„]([^“”„]*)[“”]|[‘’]([^‘’]*)[‘’])(\\s*)$")
 
 
-@dataclass(frozen=True, slots=True)
-class Scalar:
+class Scalar(Value):
     """A value, always as text, and the place of its first character.
 
     `literal` says that the text stands in the file exactly so, on one line: then each of its characters has a place.
@@ -82,8 +81,7 @@ class Scalar:
     literal: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Sequence:
+class Sequence(Value):
     """A list of values."""
 
     items: tuple[Node, ...]
@@ -91,16 +89,14 @@ class Sequence:
     column: int
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Value):
     """One field: its name as typed, and its value."""
 
     key: Scalar
     value: Node
 
 
-@dataclass(frozen=True, slots=True)
-class Mapping:
+class Mapping(Value):
     """Fields in the order of writing."""
 
     entries: tuple[Entry, ...]
@@ -120,8 +116,7 @@ def as_text(node: Node) -> str:
     return ", ".join(f"{entry.key.text}: {as_text(entry.value)}" for entry in node.entries)
 
 
-@dataclass(frozen=True, slots=True)
-class Front:
+class Front(Value):
     """The head of a note: its fields (None when it has none or is damaged), and the line on which the body begins."""
 
     fields: Mapping | None

@@ -45,6 +45,7 @@ WINGS = {
 }  # fmt: skip
 # The storeys of `compiler`, from the ground up: a module imports only modules of lower storeys.
 STOREYS = (
+    ("shape",),
     ("source", "pages", "viewtypes", "nearness", "prose", "store", "crew", "lock"),
     ("diagnostics", "cures", "remarks", "output", "templates"),
     ("schema", "frontmatter", "faults", "report", "templatecheck"),

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 
 from compiler.book import Moment
 from compiler.diagnostics import Diagnostic
+from compiler.shape import Value, field
 from flockbook.derive.breeding.due import DueList, due_list
 from flockbook.derive.breeding.forecast import forecast
 from flockbook.derive.breeding.joining_dates import JoiningDates, joining_dates
@@ -57,8 +57,7 @@ from flockbook.flock import Flock
 from flockbook.settings import Settings
 
 
-@dataclass(frozen=True)
-class Facts:
+class Facts(Value, dict=True):
     """All facts on one day. Each family is described in its own file."""
 
     matings: Matings = field(default_factory=Matings)

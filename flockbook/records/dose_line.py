@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 
 from compiler.schema import Context, Fault, LineReading
+from compiler.shape import Value, field, replace
 from compiler.source import Span
 from compiler.values import DOSE, WEIGHT, Volume, Weight
 from flockbook.records.sheep_line import NAME
@@ -22,8 +22,7 @@ AMOUNT = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class DoseLine:
+class DoseLine(Value):
     """A sheep as named, with the weight it was dosed by and the dose it got, as far as written."""
 
     sheep: str

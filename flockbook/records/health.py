@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, time
 from typing import Any
 
@@ -40,7 +39,6 @@ TEMPERATURE_BAND = Band(
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Treatment(Event):
     """A medicine given. `given` are the doses really given; `days` without them is a plan, and nobody is clear on a
     plan.
@@ -73,7 +71,6 @@ class Treatment(Event):
             yield Mention(line.sheep, line.span, "lines")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Illness(Event):
     """Something wrong with a sheep; the case is open until `recovered`, a sale or a death."""
 
@@ -91,7 +88,6 @@ class Illness(Event):
     outcome: str | None = key("how it ended", TEXT)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class EggCount(Event):
     """A worm egg count; `test` joins the counts before and after a drench."""
 
@@ -109,7 +105,6 @@ class EggCount(Event):
                 yield Mention(line.sheep, line.span, "lines")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Death(Event):
     """A sheep found dead, put down, or lost."""
 

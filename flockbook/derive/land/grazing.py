@@ -9,12 +9,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
 from datetime import date, timedelta
 from itertools import pairwise
 
 from compiler.book import Moment
 from compiler.nearness import plain
+from compiler.shape import Value, field
 from flockbook.derive.land.forage import (
     Stay,
     leave_by,
@@ -36,8 +36,7 @@ WEEKS = 53  # the weeks charted: a year and the week that is running
 LOOSE = "no mob"  # what sheep without a mob are called here
 
 
-@dataclass(frozen=True, slots=True)
-class Whereabouts:
+class Whereabouts(Value):
     """Where a sheep stands: `place` is a key of `Grazing.ground`; `note` put it there on `since`."""
 
     place: str
@@ -45,8 +44,7 @@ class Whereabouts:
     note: Event
 
 
-@dataclass(frozen=True, slots=True)
-class Stint:
+class Stint(Value):
     """One sheep on one ground from a day to a day (None: it is there still)."""
 
     sheep: str
@@ -56,8 +54,7 @@ class Stint:
     note: Event
 
 
-@dataclass(frozen=True, slots=True)
-class Period:
+class Period(Value):
     """An unbroken time with sheep on one ground. `head` is the most at once; `rested` the nights of rest before it."""
 
     entered: date
@@ -75,8 +72,7 @@ class Period:
         return tuple(note.sward for note in self.notes if isinstance(note, Move) and note.sward)
 
 
-@dataclass(frozen=True, slots=True)
-class Ground:
+class Ground(Value):
     """A paddock (or a pen that has no note) on the day asked about; lengths in nights, area in hectares."""
 
     name: str
@@ -113,8 +109,7 @@ class Ground:
         return self.note.area.amount if self.note and self.note.area and self.note.area.amount > 0 else None
 
 
-@dataclass(frozen=True)
-class Grazing:
+class Grazing(Value):
     """All ground by key, all sheep that stand somewhere, and the living ones of which no note says where."""
 
     ground: Mapping[str, Ground] = field(default_factory=dict)

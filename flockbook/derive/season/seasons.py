@@ -9,10 +9,10 @@ cannot be found in the book counts as a ewe of its own until the note is mended.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from compiler.book import Moment
+from compiler.shape import Value, field
 from flockbook.derive.breeding.mating import Matings
 from flockbook.derive.lambing.lamb_survival import Watched, watch
 from flockbook.derive.lambing.lambings import LambingFact
@@ -43,8 +43,7 @@ EXPOSED_RULE = (
 LONGEST_SCAN = 180  # days from ram in within which a scan belongs to that joining (our own choice)
 
 
-@dataclass(frozen=True, slots=True)
-class Season:
+class Season(Value):
     """One season's counts and indices, its births, and the ewes behind them.
 
     `running` says that ewes may still lamb, so that shares of the ewes exposed are only "so far". `standouts` are
@@ -74,8 +73,7 @@ class Season:
         return self.watched.steps
 
 
-@dataclass(frozen=True, slots=True)
-class Ground:
+class Ground(Value):
     """What every season is worked out from."""
 
     flock: Flock
@@ -126,8 +124,7 @@ def one_season(ground: Ground, births: tuple[LambingFact, ...], year: int, known
     )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Value):
     """One season's share of the ground."""
 
     year: int

@@ -8,11 +8,11 @@ ticks; lines and words laid over the plot (`shapes`, `annotations`). Names are w
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Any
 from xml.etree.ElementTree import Element, SubElement, tostring
 
+from compiler.shape import Value, replace
 from flockbook.pages.chart.marks import (
     DASHES,
     Figure,
@@ -35,16 +35,14 @@ LINE = 16.0  # from one line of words to the next
 LEFT_MOST = 0.42  # the most of a sheet's width that names beside the axis may take
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Value):
     """The size of the picture in its own units, in which letters are 13 high."""
 
     width: float = 360.0
     height: float = 220.0
 
 
-@dataclass(frozen=True, slots=True)
-class Inset:
+class Inset(Value):
     """The paper kept free around the plot for names and numbers."""
 
     left: float

@@ -7,11 +7,11 @@ all hold. Series are told apart by pattern, dash and marker shape first, and by 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import groupby, pairwise
 from typing import Any
 from xml.etree.ElementTree import Element, SubElement
 
+from compiler.shape import Value
 from flockbook.pages.chart.scales import Scale, plain
 
 Figure = Mapping[str, Any]  # {"data": [trace, …], "layout": {…}}, as plotly reads it
@@ -43,8 +43,7 @@ SHAPES: Mapping[str, Callable[[float, float], str]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Plot:
+class Plot(Value):
     """Where a figure is drawn: its scales, the name its patterns bear, all its traces, and how bars share a place."""
 
     x: Scale
@@ -78,8 +77,7 @@ def draw_trace(sheet: Element, plot: Plot, place: int) -> None:
 # ─ Bars
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(Value):
     """A bar on the paper, and what is written at its end."""
 
     x: float

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from compiler.amounts import HA_PER_ACRE
 from compiler.book import Findings, PageMaker, Stamp
 from compiler.nearness import plain
 from compiler.pages import Html, Link, Page
+from compiler.shape import Value
 from flockbook.derive.facts import Facts
 from flockbook.derive.land.grazing import LOOSE, WEEK, YEAR, Grazing, Ground, Period, by_week
 from flockbook.flock import Flock
@@ -40,16 +40,14 @@ NEVER_CLEAN = Caution(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Working:
+class Working(Value):
     """How one figure came about."""
 
     words: str
     steps: tuple[Reason, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class GrassView:
+class GrassView(Value):
     """What the grass page shows. `nowhere` are living sheep of which no note says where they are."""
 
     standing: Table

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date
 from statistics import fmean
 from typing import Any
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
+from compiler.shape import Value
 from flockbook.derive.growth.adjusted_weights import Adjusted, Class
 from flockbook.derive.growth.projection import Projection, project
 from flockbook.derive.weights.sessions import Session
@@ -51,8 +51,7 @@ BEHIND_RULE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class GrowthView:
+class GrowthView(Value):
     """One crop's weighings, groups and lambs."""
 
     lead: str
@@ -67,8 +66,7 @@ class GrowthView:
     others: tuple[PageLink, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Crop:
+class Crop(Value):
     """What a page is made from: a season, its weighed lambs, and their sessions in order of time."""
 
     seen: Seen

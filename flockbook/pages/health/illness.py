@@ -5,10 +5,10 @@ for the vet.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page, slug
+from compiler.shape import Value
 from flockbook.derive.health.cases import Case, Udder, ketone_note, temperature_note
 from flockbook.derive.medicine.withdrawal import all_doses
 from flockbook.flock import Animal, there
@@ -55,8 +55,7 @@ RATE_RULE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class CaseView:
+class CaseView(Value):
     """One case as one story: the sheep, what was seen, what was given, every note; blanks for the vet while it is
     open.
     """

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from itertools import pairwise
 
 from compiler.book import Findings, PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value
 from flockbook.derive.facts import Facts
 from flockbook.derive.season.seasons import Season
 from flockbook.flock import Flock
@@ -60,8 +60,7 @@ CLUSTERS = Caution(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Paragraph:
+class Paragraph(Value):
     """Sentences under a small heading; `folded` are those that chance alone could explain."""
 
     head: str
@@ -69,8 +68,7 @@ class Paragraph:
     folded: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class SeasonsView:
+class SeasonsView(Value):
     """What the page of all seasons shows."""
 
     lead: str
