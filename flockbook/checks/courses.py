@@ -176,8 +176,8 @@ def unread(seen: Seen) -> Iterator[Diagnostic]:
     """Amounts that cannot be read."""
     wanted = {(item.note, item.how) for shelf in seen.facts.cupboard.shelves for item in shelf.unread}
     for event in seen.linked.events:
-        for how in ("bought", "used", "binned", "counted"):
-            if isinstance(event, Stock) and (event.origin.path, how) in wanted:
+        for how in ("bought", "used", "binned", "counted") if isinstance(event, Stock) else ():
+            if (event.origin.path, how) in wanted:
                 yield AMOUNT_UNREAD.at(
                     event.origin.span(how), f"`{str(getattr(event, how))[:60]}` is no volume",
                     "write it as `1 L` or `2 x 100 ml`", "it is shown, and left out of what is left",
