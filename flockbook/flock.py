@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date, datetime
 from functools import cached_property
-from typing import Any
+from typing import Any, TypeVar, cast
 
 from compiler.book import Moment
 from compiler.collection import Collection
@@ -16,6 +16,8 @@ from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event, Mention
 from flockbook.records.lamb_line import LambLine
 from flockbook.records.sheep import Medicine, Sheep
+
+E = TypeVar("E", bound=Event)
 
 
 class Birth(Value):
@@ -151,6 +153,18 @@ class Flock(Value, eq=False, dict=True):
     def named(self, event: Event, text: str) -> str | None:
         """The id of an animal as it is named in a note."""
         return self.names.get((event.origin.path, text))
+
+    def of(self, kind: type[E]) -> tuple[E, ...]:
+        """The notes of one class, in order of time."""
+        return cast(tuple[E, ...], self.by_class.get(kind, ()))
+
+    @cached_property
+    def by_class(self) -> Mapping[type[Event], tuple[Event, ...]]:
+        """All notes by their class, in order of time."""
+        found: dict[type[Event], list[Event]] = {}
+        for event in self.events:
+            found.setdefault(type(event), []).append(event)
+        return {kind: tuple(events) for kind, events in found.items()}
 
     @cached_property
     def by_animal(self) -> Mapping[str, tuple[Event, ...]]:

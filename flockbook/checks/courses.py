@@ -69,8 +69,8 @@ NAMED = 3  # sheep named in a message; more are counted
 def courses(seen: Seen) -> Iterator[Diagnostic]:
     """Courses of one product that overlap in one sheep, and doses out of order."""
     last: dict[tuple[str, str], list[Treatment]] = {}
-    for event in seen.linked.events:
-        if not isinstance(event, Treatment) or event.date is None:
+    for event in seen.linked.of(Treatment):
+        if event.date is None:
             continue
         if not event.sure:
             yield from order(event)
@@ -125,9 +125,9 @@ def bottles(seen: Seen) -> Iterator[Diagnostic]:
     """What was given out of which bottle, product by product."""
     shelves = {word_of(shelf.name): shelf for shelf in seen.facts.cupboard.shelves}
     expiries = {name: batch_expiries(seen.linked, shelf.medicine) for name, shelf in shelves.items()}
-    for event in seen.linked.events:
-        name = word_of(event.medicine) if isinstance(event, Treatment) else ""
-        if isinstance(event, Treatment) and event.date and happened(event, seen.today) and name in shelves:
+    for event in seen.linked.of(Treatment):
+        name = word_of(event.medicine)
+        if event.date and happened(event, seen.today) and name in shelves:
             yield from bottle(event, shelves[name], expiries[name])
 
 
@@ -175,8 +175,8 @@ def stock(seen: Seen) -> Iterator[Diagnostic]:
 def unread(seen: Seen) -> Iterator[Diagnostic]:
     """Amounts that cannot be read."""
     wanted = {(item.note, item.how) for shelf in seen.facts.cupboard.shelves for item in shelf.unread}
-    for event in seen.linked.events:
-        for how in ("bought", "used", "binned", "counted") if isinstance(event, Stock) else ():
+    for event in seen.linked.of(Stock):
+        for how in ("bought", "used", "binned", "counted"):
             if (event.origin.path, how) in wanted:
                 yield AMOUNT_UNREAD.at(
                     event.origin.span(how), f"`{str(getattr(event, how))[:60]}` is no volume",
@@ -189,7 +189,7 @@ def minerals(seen: Seen) -> Iterator[Diagnostic]:
     found: dict[tuple[str, str], list[Overlap]] = {}
     for item in seen.facts.cupboard.overlaps:
         found.setdefault((item.doses[-1].note, item.mineral), []).append(item)
-    events = {event.origin.path: event for event in seen.linked.events if isinstance(event, Treatment)}
+    events = {event.origin.path: event for event in seen.linked.of(Treatment)}
     for (path, mineral), hits in found.items():
         event, first = events[path], hits[0]
         if event.sure:

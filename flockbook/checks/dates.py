@@ -51,8 +51,8 @@ def future(seen: Seen) -> Iterator[Diagnostic]:
 
 def early_doses(seen: Seen) -> Iterator[Diagnostic]:
     """Doses long before the note that tells of them."""
-    for event in seen.linked.events:
-        if isinstance(event, Treatment) and event.date and not event.sure:
+    for event in seen.linked.of(Treatment):
+        if event.date and not event.sure:
             for place, when in enumerate(event.given):
                 if (event.date - when.date).days > LATE_DAYS:
                     text = f"this dose lies {days_words((event.date - when.date).days)} before the note"

@@ -132,7 +132,7 @@ def after(seen: Seen, sheep: str, day: date) -> Iterator[Event]:
 
 def egg_counts(seen: Seen) -> Iterator[Diagnostic]:
     """Counts without a factor or that do not fit it, and tests sampled at the wrong time."""
-    notes = {event.origin.path: event for event in seen.linked.events if isinstance(event, EggCount)}
+    notes = {event.origin.path: event for event in seen.linked.of(EggCount)}
     told: set[str] = set()
     for sample in seen.facts.worms.eggs.samples:
         note = notes[sample.note]

@@ -47,9 +47,7 @@ NOBODY = "nobody in this note is shown as clear to sell"
 
 def treatments(seen: Seen) -> Iterator[Diagnostic]:
     """Unknown products, unsigned off-label use, open courses."""
-    for event in seen.linked.events:
-        if not isinstance(event, Treatment):
-            continue
+    for event in seen.linked.of(Treatment):
         if event.medicine and not seen.linked.medicines.get(" ".join(event.medicine.casefold().split())):
             known = sorted(item.name for item in seen.collection.of(Medicine) if item.name)
             near = get_close_matches(event.medicine, known, n=2)
