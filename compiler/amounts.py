@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
 from compiler.nearness import clipped
 from compiler.schema import Context, Fault
+from compiler.shape import Value
 from compiler.written import Written, moved
 
 T = TypeVar("T")
@@ -34,16 +34,14 @@ DAYS_IN = {"d": 1, "day": 1, "days": 1, "week": 7, "weeks": 7, "wk": 7, "wks": 7
 HOW_LONG = "write it as `28 days`, `72 h` or `45 min`"
 
 
-@dataclass(frozen=True, slots=True)
-class Amount:
+class Amount(Value):
     """A plain number with the text it came from."""
 
     amount: float
     text: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Weight:
+class Weight(Value):
     """A weight in kilograms."""
 
     kg: float
@@ -55,8 +53,7 @@ class Weight:
         return self.kg
 
 
-@dataclass(frozen=True, slots=True)
-class Volume:
+class Volume(Value):
     """A volume in millilitres."""
 
     ml: float
@@ -68,8 +65,7 @@ class Volume:
         return self.ml
 
 
-@dataclass(frozen=True, slots=True)
-class Temperature:
+class Temperature(Value):
     """A temperature in degrees Celsius."""
 
     celsius: float
@@ -81,8 +77,7 @@ class Temperature:
         return self.celsius
 
 
-@dataclass(frozen=True, slots=True)
-class Duration:
+class Duration(Value):
     """A length of time in hours; `days` when it was typed in whole days, weeks or months."""
 
     hours: float
@@ -111,8 +106,7 @@ def number(text: str, context: Context) -> float | Fault:
     return float(typed)
 
 
-@dataclass(frozen=True, slots=True)
-class Unit(Generic[T]):
+class Unit(Value, Generic[T]):
     """How an amount is written: `factors` lead from each unit to the base; `bare` names the unit of a number alone."""
 
     what: str
@@ -212,8 +206,7 @@ def read_number(text: str, context: Context) -> float | Fault:
     return number(text.removesuffix("%"), context)
 
 
-@dataclass(frozen=True, slots=True)
-class Score:
+class Score(Value):
     """A score between `low` and `high` in steps of `step`."""
 
     low: float

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
 from html import escape
@@ -15,6 +14,7 @@ from compiler.diagnostics import Diagnostic, Grade, settled
 from compiler.faults import attempt
 from compiler.pages import Asset, Link, Page, relative, unfit_paths
 from compiler.pictures import Picture, copied
+from compiler.shape import Value, replace
 from compiler.source import Span
 from compiler.templates import Theme
 
@@ -46,8 +46,7 @@ Do not rely on an older copy of this page.</p>
 Leaf = Page | Asset | Picture
 
 
-@dataclass(frozen=True, slots=True)
-class Bound:
+class Bound(Value):
     """Everything that is to be written, by path, and what drawing a page needs.
 
     `shown` is where a file of the notes folder stands in the book: the page that tells a note, the copy of a picture.

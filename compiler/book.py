@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, Generic, TypeVar
 
@@ -12,6 +11,7 @@ from compiler.diagnostics import Diagnostic, Rule
 from compiler.pages import Asset, Link, Page
 from compiler.pictures import Picture
 from compiler.schema import Habits, Kind
+from compiler.shape import Value
 from compiler.source import Source
 
 S = TypeVar("S")  # settings
@@ -21,8 +21,7 @@ F = TypeVar("F")  # facts
 Told = tuple[Diagnostic, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Moment:
+class Moment(Value):
     """The day (or moment) that the book speaks of; `timed` when a time of day was asked for. Always naive local time.
 
     `clock` is the day on which the program runs: a note dated after both is from the future. The command line reads it.
@@ -38,8 +37,7 @@ class Moment:
         return self.at.date()
 
 
-@dataclass(frozen=True, slots=True)
-class Stamp:
+class Stamp(Value):
     """What the build stamp says: read = placed + holes + others, and the problems by grade."""
 
     on: Moment
@@ -54,8 +52,7 @@ class Stamp:
     gaps: int
 
 
-@dataclass(frozen=True, slots=True)
-class Findings(Generic[S, L, F]):
+class Findings(Value, Generic[S, L, F]):
     """Everything known before pages are made: what checks and pages see.
 
     When linking or deriving `failed` (a fault in the program), `linked` and `facts` may be None, and no page is made.
@@ -72,32 +69,28 @@ class Findings(Generic[S, L, F]):
     pictures: tuple[Picture, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Frame:
+class Frame(Value):
     """What every page shows alike, where a book has no frame of its own."""
 
     title: str
     stamp: Stamp
 
 
-@dataclass(frozen=True, slots=True)
-class Check(Generic[S, L, F]):
+class Check(Value, Generic[S, L, F]):
     """One rule of the book's own, by name; a crash in it is reported and the rest goes on."""
 
     name: str
     run: Callable[[Findings[S, L, F]], Iterable[Diagnostic]]
 
 
-@dataclass(frozen=True, slots=True)
-class PageMaker(Generic[S, L, F]):
+class PageMaker(Value, Generic[S, L, F]):
     """One group of pages, by name; a crash in it is reported and the other groups are made. Gives pages and assets."""
 
     name: str
     make: Callable[[Findings[S, L, F], Stamp], Iterable[Page | Asset]]
 
 
-@dataclass(frozen=True, slots=True)
-class Contents(Generic[S, L, F]):
+class Contents(Value, Generic[S, L, F]):
     """What makes the pages, and how they are found. `frame(findings, stamp)` is what templates see as `book` on every
     page (by default a `Frame`).
     """
@@ -107,8 +100,7 @@ class Contents(Generic[S, L, F]):
     frame: Callable[[Findings[S, L, F], Stamp], Any] | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Book(Generic[S, L, F]):
+class Book(Value, Generic[S, L, F]):
     """A domain, whole.
 
     * `settings_file` is the one file that is not a note; `read_settings(source or None)` gives the settings (defaults

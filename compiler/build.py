@@ -6,7 +6,7 @@ import gc
 import time
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
 from typing import Any, Generic, TypeVar, cast
@@ -19,6 +19,7 @@ from compiler.diagnostics import Diagnostic, Rule, settled
 from compiler.faults import attempt
 from compiler.pages import Page
 from compiler.pictures import find as find_pictures
+from compiler.shape import Value, replace
 from compiler.source import Span
 from compiler.templates import Theme
 
@@ -30,8 +31,7 @@ OLD_BOOK = "the book on disk is left as it was and may be wrong by now; do not r
 WITHOUT_CHECK = "the rest of the book is made"
 
 
-@dataclass(frozen=True, slots=True)
-class Built(Generic[S, L, F]):
+class Built(Value, Generic[S, L, F]):
     """A compile: what was found, what was written, everything to be told, and seconds by stage in order."""
 
     findings: Findings[S, L, F]
@@ -108,8 +108,7 @@ class Clock:
         self.seconds[name] = time.perf_counter() - begun
 
 
-@dataclass(frozen=True, slots=True)
-class _Job(Generic[S, L, F]):
+class _Job(Value, Generic[S, L, F]):
     """What is asked for."""
 
     notes: Path
@@ -160,8 +159,7 @@ def _with_named(job: _Job[S, L, F], settings: S, told: Told) -> tuple[S, Told]:
     return settings, (*told, *more)
 
 
-@dataclass(frozen=True, slots=True)
-class _Part:
+class _Part(Value):
     """What one stage of the book's own gave."""
 
     value: Any

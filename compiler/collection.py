@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import posixpath
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
 from compiler.decode import DIFFERS, Render, decode
@@ -14,6 +13,7 @@ from compiler.names import KIND_KEY, KindWords, Name, read_name
 from compiler.nearness import clipped, did_you_mean, plain
 from compiler.notes import CONFLICT, Note, Table
 from compiler.schema import Habits, Kind, Record
+from compiler.shape import Value, field, replace
 from compiler.source import Span
 from compiler.traces import kind_in_doubt, legible, plainly_other, traced
 
@@ -59,8 +59,7 @@ RULES = (KIND_MISSING, KIND_UNKNOWN, COPY, EMPTY_GUARDED, TRACES)
 R = TypeVar("R", bound=Record)
 
 
-@dataclass(frozen=True, slots=True)
-class Hole:
+class Hole(Value):
     """A note that could not be decoded.
 
     `kind` is the kind's name when it could be read, else ""; `guarded` says that it is, or might be, of a guarded kind.
@@ -78,16 +77,14 @@ class Hole:
     text: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Other:
+class Other(Value):
     """A file that is not a note, and why it was taken for none."""
 
     path: str
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class Collection:
+class Collection(Value):
     """What was read. `read` files = records + holes + others + `companions` (CSV tables that belong to a note)."""
 
     records: tuple[Record, ...] = ()
@@ -107,16 +104,14 @@ class Collection:
         return tuple(item for item in self.records if isinstance(item, record))
 
 
-@dataclass(frozen=True, slots=True)
-class Given:
+class Given(Value):
     """One file as it came: its source, already read as a note if that is known, and the CSV table beside it."""
 
     note: Note
     companion: Table | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Sorting:
+class Sorting(Value):
     """What is needed to sort files into records and holes."""
 
     kinds: tuple[Kind[Any], ...]

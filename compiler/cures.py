@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from compiler.nearness import clipped
+from compiler.shape import Value
 
 QUOTE = "put quotes around the value, or move the words to the body below the second `---`"
 MOVE = "write `field: value`, or move the words to the body below the second `---`"
 FIELD = r"[^:]+:\s+"
 
 
-@dataclass(frozen=True, slots=True)
-class Trouble:
+class Trouble(Value):
     """What is wrong with a line of a head: the line (from 0), the column (from 0), and what to type."""
 
     line: int

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from typing import Any
 
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.nearness import clipped
 from compiler.notes import Item, Note, Table
 from compiler.schema import Cell, Context, Fault, LineReading, LineSyntax
+from compiler.shape import Value, replace
 from compiler.source import Span
 
 LINE_UNREADABLE = Rule(
@@ -58,8 +58,7 @@ UNFIT = LineReading(faults=(Fault("this line, or a word in it, is longer than an
 PROSE = LineReading(remark=True)
 
 
-@dataclass(frozen=True, slots=True)
-class Data:
+class Data(Value):
     """What the data lines of a note gave. `used` are the body lines (from 0) that are no part of the remark."""
 
     values: tuple[Any, ...] = ()

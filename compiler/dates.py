@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from calendar import monthrange
-from dataclasses import dataclass
 from datetime import date, datetime, time
 
 from compiler.nearness import clipped
 from compiler.schema import Context, Fault
+from compiler.shape import Value
 from compiler.written import Written, moved
 
 MONTHS = (
@@ -39,8 +39,7 @@ HOW_PART = "write `2023-04-19`, `2023-04`, `2023` or `about 2021`"
 HOW_CLOCK = "write it as `03:40`, `0340` or `5.40 am`"
 
 
-@dataclass(frozen=True, slots=True)
-class PartialDate:
+class PartialDate(Value):
     """A date of which month or day may be unknown; `about` when even the year is a guess."""
 
     year: int
@@ -74,8 +73,7 @@ class PartialDate:
         return ("about " if self.about else "") + "-".join(parts)
 
 
-@dataclass(frozen=True, slots=True)
-class When:
+class When(Value):
     """A day, with the local time of day where it was written down."""
 
     date: date
@@ -156,8 +154,7 @@ def unclear_year(day: date, match: re.Match[str] | None, context: Context) -> Fa
     return Fault(f"`{match['clock']}` can be a year or a time of day", cure, match.start("clock"), 4)
 
 
-@dataclass(frozen=True, slots=True)
-class Typed:
+class Typed(Value):
     """A day as typed, its month as a number; `year` is None where it was left out."""
 
     day: int

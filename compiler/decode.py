@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import fields, replace
 from datetime import date, time
 from decimal import Decimal
 from functools import cache
@@ -18,6 +17,7 @@ from compiler.names import KIND_KEY, Name
 from compiler.nearness import clipped, did_you_mean, plain
 from compiler.notes import Note, Table
 from compiler.schema import Context, Fault, Habits, Key, Kind, Origin, Record, declared_keys
+from compiler.shape import field_names, replace
 from compiler.source import Span
 from compiler.values import DATE
 
@@ -136,7 +136,7 @@ def attributes(record: type[Record]) -> dict[str, tuple[str, Key]]:
 @cache
 def has_subject(record: type[Record]) -> bool:
     """Whether a record keeps the subject of its file name as such."""
-    return any(item.name == "subject" for item in fields(record))
+    return "subject" in field_names(record)
 
 
 class Reading:

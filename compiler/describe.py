@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any
 
 from compiler.schema import Band, Key, Kind, Record, declared_keys
+from compiler.shape import Value
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 WIDTH = 100  # columns of the plain text
 
 
-@dataclass(frozen=True, slots=True)
-class FieldReference:
+class FieldReference(Value):
     """One field: how it is typed, what it holds, whether it must be there, and what it is taken from when left out."""
 
     name: str
@@ -28,8 +27,7 @@ class FieldReference:
     band: Band | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class KindReference:
+class KindReference(Value):
     """Everything that may be written in one kind of note; fields that must be there come first."""
 
     name: str

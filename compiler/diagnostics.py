@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from compiler.shape import Value, replace
 from compiler.source import Span
 
 
@@ -18,8 +18,7 @@ class Grade(StrEnum):
     GAP = "gap"  # something still to be written
 
 
-@dataclass(frozen=True, slots=True)
-class Diagnostic:
+class Diagnostic(Value):
     """One message: where, what was read, what to type, and what the book did meanwhile."""
 
     code: str
@@ -41,8 +40,7 @@ class Diagnostic:
         return replace(self, grade=grade)
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(Value):
     """A kind of message, declared beside the check that raises it.
 
     `why` is the text of `why CODE`; `example` is a note (or a line of one) that raises it.

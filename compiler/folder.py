@@ -6,7 +6,7 @@ import os
 import stat
 import unicodedata
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from fnmatch import fnmatchcase
 from pathlib import Path
 
@@ -14,6 +14,7 @@ from compiler.collection import Given, Other
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.notes import Note, Table, damages, read_csv, read_note
 from compiler.output import MANIFEST
+from compiler.shape import Value, replace
 from compiler.source import Source, Span, read_source
 
 UNREADABLE = Rule(
@@ -73,8 +74,7 @@ _BESIDE = "write a note with the same name, ending in `.md`, that says what it i
 _NOT_FOLLOWED = "put the files themselves here, or list the link under `skip` in the settings"
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(Value):
     """A file to be read: its path in the notes (`/`, composed characters), its place on disk, last change and size."""
 
     path: str
@@ -93,8 +93,7 @@ class Listing:
     told: list[Diagnostic] = field(default_factory=list)
 
 
-@dataclass(frozen=True, slots=True)
-class Contents:
+class Contents(Value):
     """Everything read from a notes folder."""
 
     given: tuple[Given, ...]
@@ -253,7 +252,7 @@ def _without(listing: Listing, named: Sequence[str]) -> Listing:
     apart = [found for found in listing.tables if found.path in named and _stem(found.path) not in stems]
     aside = [Other(found.path, "the settings name it") for found in apart]
     tables = [found for found in listing.tables if found not in apart]
-    return replace(listing, tables=tables, others=[*listing.others, *aside])
+    return Listing(listing.notes, tables, [*listing.others, *aside], listing.holes, listing.told)
 
 
 def _contents(listing: Listing) -> Contents:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from compiler.cures import MOVE, QUOTE, diagnosed, not_a_field
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.nearness import clipped, plain
 from compiler.quotes import straightened, uncurled
+from compiler.shape import Value
 from compiler.source import Source, Span
 
 UNCLOSED = Rule(
@@ -67,8 +67,7 @@ MOST_HEAD = 64_000  # characters of a head (our own limit)
 DEEPEST = 12  # lists and groups inside one another (our own limit)
 
 
-@dataclass(frozen=True, slots=True)
-class Scalar:
+class Scalar(Value):
     """A value, always as text, and the place of its first character.
 
     `literal` says that the text stands in the file exactly so, on one line: then each of its characters has a place.
@@ -80,8 +79,7 @@ class Scalar:
     literal: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Sequence:
+class Sequence(Value):
     """A list of values."""
 
     items: tuple[Node, ...]
@@ -89,16 +87,14 @@ class Sequence:
     column: int
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Value):
     """One field: its name as typed, and its value."""
 
     key: Scalar
     value: Node
 
 
-@dataclass(frozen=True, slots=True)
-class Mapping:
+class Mapping(Value):
     """Fields in the order of writing."""
 
     entries: tuple[Entry, ...]
@@ -118,8 +114,7 @@ def as_text(node: Node) -> str:
     return ", ".join(f"{entry.key.text}: {as_text(entry.value)}" for entry in node.entries)
 
 
-@dataclass(frozen=True, slots=True)
-class Front:
+class Front(Value):
     """The head of a note: its fields (None when it has none or is damaged), and the line on which the body begins."""
 
     fields: Mapping | None

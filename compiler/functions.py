@@ -5,7 +5,6 @@ from __future__ import annotations
 import hashlib
 import sys
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from importlib.util import find_spec
 from pathlib import Path
@@ -14,6 +13,7 @@ from typing import Any
 
 from compiler import codestore
 from compiler.printing import NAMES, TABLE, Print
+from compiler.shape import Value
 from compiler.store import code_digest
 
 # The files that decide what a template does: our own, and those by which Jinja2 reads it.
@@ -24,16 +24,14 @@ Drawing = tuple[Print, Mapping[str, Print]]  # the root that a template is drawn
 Refusal = tuple[str, str, int, str]  # template, the one that hinders it, its line, what that one does
 
 
-@dataclass(frozen=True, slots=True)
-class Functions:
+class Functions(Value):
     """The functions of a theme by template, and which templates are left to Jinja2."""
 
     drawings: Mapping[str, Drawing]
     refused: tuple[Refusal, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(Value):
     """What is asked for: the templates' texts, how one is read, where to remember, and the theme's name there."""
 
     texts: Mapping[str, str]

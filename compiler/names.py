@@ -5,11 +5,11 @@ from __future__ import annotations
 import posixpath
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any
 
 from compiler.nearness import plain as plain
 from compiler.schema import Kind
+from compiler.shape import Value
 
 KIND_KEY = "note"  # the field that says the kind, where the file name does not
 GAP = r"[-_\s]"
@@ -23,8 +23,7 @@ COPY = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Name:
+class Name(Value):
     """The parts of a file name, as text; "" where there is none. `words` is the whole name without its ending.
 
     `date` is in ISO form, `time` as `03:40`. `copy_of` is the path without what a copier put behind the name, or "".

@@ -7,12 +7,12 @@ import io
 import re
 from collections.abc import Iterator
 from collections.abc import Sequence as Listing
-from dataclasses import dataclass, field
 
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.frontmatter import Mapping, read_front
 from compiler.quotes import BLANKS
 from compiler.schema import Cell
+from compiler.shape import Value
 from compiler.source import Source, Span
 
 DAMAGED = Rule(
@@ -48,8 +48,7 @@ CODE_FENCE = re.compile(r" {0,3}(`{3,}|~{3,})")
 MARKUP = re.compile(r" {4}|\t| {0,3}[#>|<]")
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(Value):
     """A line that may be data: its text and place, and the body lines (from 0) that it covers.
 
     `dash` is False for a bare line. Only the text on its first line has a place.
@@ -61,8 +60,7 @@ class Item:
     dash: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Value):
     """A table of data: the headings in lower case, and rows of cells.
 
     `line` is where its headings stand, in the CSV file at `path` or, without one, in the note; there it covers the body
@@ -78,8 +76,7 @@ class Table:
     told: tuple[Diagnostic, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+class Note(Value):
     """A file as a note. `fields` is None when it has no head or a damaged one."""
 
     path: str
@@ -91,7 +88,7 @@ class Note:
     items: tuple[Item, ...]
     tables: tuple[Table, ...]
     told: tuple[Diagnostic, ...] = ()
-    text: str = field(default="", repr=False)
+    text: str = ""
 
     @property
     def sound(self) -> bool:

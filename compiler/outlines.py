@@ -6,9 +6,10 @@ Only what can be told beforehand for certain is taken; a template that goes furt
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from keyword import iskeyword
 from typing import Any
+
+from compiler.shape import Value
 
 GIVEN = ("page", "view", "book", "nav")  # the names that every template is given
 SPECIAL = frozenset({"loop", "self", "super", "caller", "varargs", "kwargs"})
@@ -25,16 +26,14 @@ class Refused(Exception):
         self.why, self.line, self.template = why, line or 0, template
 
 
-@dataclass(frozen=True, slots=True)
-class Bound:
+class Bound(Value):
     """What an outer name of a template stands for: a macro of some template, or (with `macro` "") a whole template."""
 
     template: str
     macro: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Outline:
+class Outline(Value):
     """One template. `body` is what it prints itself: nothing if it extends another. `needs` are other templates."""
 
     name: str

@@ -18,6 +18,7 @@ from pathlib import Path
 
 from compiler.lock import Busy, locked
 from compiler.pages import folders_of, path_fault, unfit_paths
+from compiler.shape import Value
 
 MANIFEST = ".book-files"
 LOCK = ".book-lock"
@@ -53,8 +54,7 @@ class OutputRefused(Exception):
         self.help = help
 
 
-@dataclass(frozen=True, slots=True)
-class Written:
+class Written(Value):
     """What a compile did on disk, as paths below the book's folder.
 
     `left` are files that are no longer made but that somebody has changed since: they stay.

@@ -6,9 +6,10 @@ import posixpath
 import re
 import unicodedata
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
+
+from compiler.shape import Value
 
 # Names that some systems reserve for devices, whatever the ending (Microsoft, "Naming Files, Paths, and Namespaces").
 RESERVED = frozenset({"con", "prn", "aux", "nul", *(f"com{n}" for n in range(10)), *(f"lpt{n}" for n in range(10))})
@@ -30,8 +31,7 @@ class Html(str):
         return str(self)
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(Value):
     """One page of the book: `path` below the book's folder, the template that draws it, and the typed view it sees.
 
     `notes` are the paths of the notes told on this page: a link in a remark to one of them leads here. `look` is a word
@@ -50,16 +50,14 @@ class Page:
     pictures: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Asset:
+class Asset(Value):
     """A file of the book that is not drawn by a template."""
 
     path: str
     data: bytes
 
 
-@dataclass(frozen=True, slots=True)
-class Link:
+class Link(Value):
     """One entry of the book's navigation; `group` gathers entries under a heading."""
 
     label: str

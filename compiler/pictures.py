@@ -10,13 +10,13 @@ import os
 import re
 import struct
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.folder import is_passing, shown
 from compiler.output import MANIFEST
 from compiler.pages import slug
+from compiler.shape import Value
 from compiler.source import Span
 
 LOST = Rule(
@@ -53,8 +53,7 @@ class NotAPicture(ValueError):
     """The bytes are no whole JPEG, PNG or WebP picture."""
 
 
-@dataclass(frozen=True, slots=True)
-class Picture:
+class Picture(Value):
     """A picture: its path in the notes, its place in the book, its size in dots as seen; `file` is on disk."""
 
     path: str

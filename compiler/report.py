@@ -6,9 +6,9 @@ import json
 import unicodedata
 from collections import Counter
 from collections.abc import Callable, Iterable
-from dataclasses import asdict
 
 from compiler.diagnostics import Diagnostic, Grade, settled
+from compiler.shape import asdict
 from compiler.source import Span
 
 WIDEST = 100  # characters of a note's line that are shown; a longer one is cut around the place

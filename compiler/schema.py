@@ -4,19 +4,18 @@ from it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import MISSING, dataclass, field, fields
+from collections.abc import Callable, Mapping
 from datetime import date
-from typing import Any, Generic, Protocol, TypeVar
+from typing import Any, Generic, Protocol, TypeVar, dataclass_transform
 
 from compiler.diagnostics import Grade
+from compiler.shape import Shaping, Value, field
 from compiler.source import Span
 
 T_co = TypeVar("T_co", covariant=True)
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(Value):
     """Why a piece of text could not be read: `start` and `length` mark the offending part of the text."""
 
     message: str
@@ -26,8 +25,7 @@ class Fault:
     grade: Grade = Grade.ERROR
 
 
-@dataclass(frozen=True, slots=True)
-class Habits:
+class Habits(Value):
     """How this writer writes values: from the settings file. `units` is "metric" or "us"; `dates` is "", "day-month" or
     "month-day".
     """
@@ -37,8 +35,7 @@ class Habits:
     decimal_comma: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Context:
+class Context(Value):
     """What a reader may lean on: the writer's habits and the note's own date (for dates typed without a year)."""
 
     habits: Habits = Habits()
@@ -69,8 +66,7 @@ class Reader(Protocol[T_co]):
         ...
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
+class Band(Value):
     """The plausible range of a value, in base units; outside it the compiler asks. `source` says where it
     comes from.
     """
@@ -80,8 +76,7 @@ class Band:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class Key:
+class Key(Value):
     """One field of a kind of note, as declared with `key`."""
 
     help: str
@@ -109,12 +104,10 @@ def key(
     `many` takes a comma list or a YAML sequence and gives a tuple. An absent field is None (a `many` field: an empty
     tuple).
     """
-    declared = Key(help, reader, required, name, band, aliases, many)
-    return field(default=() if many else None, metadata={"key": declared})
+    return Key(help, reader, required, name, band, aliases, many)
 
 
-@dataclass(frozen=True, slots=True)
-class Origin:
+class Origin(Value):
     """Where a record came from. `spans` has a place for every field that was typed or taken from the file name.
 
     `broken` names the fields whose text could not be read (their value is then absent, not wrong), `asked` those
@@ -137,15 +130,28 @@ class Origin:
         return self.spans.get(name, Span(self.path))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Record:
+class Declaring(Shaping):
+    """Makes the classes of records: what `key` declared is kept in `__keys__`, and the field gets its default."""
+
+    __keys__: Mapping[str, Key]  # attribute → key, those of the base first
+
+    def __new__(cls, name: str, bases: tuple[type, ...], namespace: dict[str, Any]) -> Declaring:
+        """A class of records; its fields are given by name only."""
+        own = {attribute: value for attribute, value in namespace.items() if isinstance(value, Key)}
+        absent = {attribute: () if declared.many else None for attribute, declared in own.items()}
+        made = super().__new__(cls, name, bases, namespace | absent, kw_only=True)
+        made.__keys__ = {**getattr(bases[0], "__keys__", {}), **own}
+        return made
+
+
+@dataclass_transform(frozen_default=True, kw_only_default=True, field_specifiers=(field,))
+class Record(Value, metaclass=Declaring):
     """One decoded note. Subclasses add fields with `key` (and `lines` where the kind has data lines)."""
 
     origin: Origin
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(Value):
     """A piece of text in a note and where it stands."""
 
     text: str
@@ -153,8 +159,7 @@ class Cell:
     column: int
 
 
-@dataclass(frozen=True, slots=True)
-class LineReading:
+class LineReading(Value):
     """What a data line gave: its value (or None when it could not be used), its faults, or that it is only a remark."""
 
     value: Any = None
@@ -162,15 +167,14 @@ class LineReading:
     remark: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class LineSyntax:
+class LineSyntax(Value):
     """How a kind reads its data lines.
 
     `read(text, context)` reads the text after the dash. `read_row(cells, context)` reads one row of a table or CSV,
     given
     as column name (lower case) → text; faults of a row name no offset. `bare` lets the dash be left out. `columns`
     are the
-    table's headings. A value read must have a `span` field: the decoder calls `dataclasses.replace(value, span=...)`.
+    table's headings. A value read must have a `span` field: the decoder calls `replace(value, span=...)`.
     """
 
     read: Callable[[str, Context], LineReading]
@@ -184,8 +188,7 @@ class LineSyntax:
 R_co = TypeVar("R_co", bound=Record, covariant=True)
 
 
-@dataclass(frozen=True, slots=True)
-class Kind(Generic[R_co]):
+class Kind(Value, Generic[R_co]):
     """A kind of note.
 
     `dated` kinds are events: `DATE [TIME] KIND [SUBJECT]` names them; others are named after `named` (("tag",
@@ -219,19 +222,9 @@ def declared_keys(record: type[Record]) -> dict[str, tuple[str, Key]]:
     change it.
     """
     if record not in _declared:
-        keys = [(item.name, item.metadata["key"]) for item in fields(record) if "key" in item.metadata]
         _declared[record] = {
             name: (attribute, declared)
-            for attribute, declared in keys
+            for attribute, declared in record.__keys__.items()
             for name in (declared.name or attribute.rstrip("_").replace("_", " "), *declared.aliases)
         }
     return _declared[record]
-
-
-def unkeyed(record: type[Record]) -> Iterable[str]:
-    """Names of a record's fields that no `key` declares and that have no default: only `origin` may be among them."""
-    return [
-        item.name
-        for item in fields(record)
-        if "key" not in item.metadata and item.default is MISSING and item.default_factory is MISSING
-    ]

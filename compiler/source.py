@@ -5,12 +5,12 @@ from __future__ import annotations
 import codecs
 import hashlib
 import re
-from dataclasses import dataclass
 from itertools import islice
 
+from compiler.shape import Value
 
-@dataclass(frozen=True, slots=True)
-class Span:
+
+class Span(Value):
     """A stretch of one line of one file. Lines and columns count from 1, in characters; `length` 0 means a point."""
 
     path: str
@@ -23,8 +23,7 @@ class Span:
         return Span(self.path, self.line, self.column + start, length)
 
 
-@dataclass(frozen=True, slots=True)
-class Damage:
+class Damage(Value):
     """Something in a file's bytes that is not text: what, and where."""
 
     what: str
@@ -32,8 +31,7 @@ class Damage:
     column: int
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Value):
     """The text of one file: `path` is relative to the notes folder, with `/`; lines end in a bare newline."""
 
     path: str

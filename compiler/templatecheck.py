@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from compiler.diagnostics import Diagnostic, Grade, Rule, settled
+from compiler.shape import Value
 from compiler.source import Span
 from compiler.templates import FILTERS, FOLDER, NAMES, TESTS, Drawn, Entry, Theme
 from compiler.viewtypes import attribute, element
@@ -91,8 +92,7 @@ METHODS = frozenset(
 IN_MACROS = frozenset({"caller", "varargs", "kwargs"})
 
 
-@dataclass(frozen=True, slots=True)
-class Macro:
+class Macro(Value):
     """A macro's words: those it takes, and how many of them must be given."""
 
     takes: tuple[str, ...]
@@ -100,8 +100,7 @@ class Macro:
     open: bool = False  # it also takes whatever else it is given
 
 
-@dataclass(frozen=True, slots=True)
-class Module:
+class Module(Value):
     """An imported template: its macros by name."""
 
     macros: Mapping[str, Macro]

@@ -13,14 +13,14 @@ from typing import Any
 from compiler.expressions import Expressions, Loop, Scope, given_names, own_text
 from compiler.outlines import GIVEN, Outline, Refused, chain, kind_of, new_name, outlined, refusals, require_whole
 from compiler.printing import TABLE
+from compiler.shape import Value
 
 DEEPEST = 15  # blocks in blocks; Python itself takes 20
 SEEN = ", ".join(("out", "here", "blocks", *GIVEN))  # what the functions of roots and blocks are given
 Lines = list[str]
 
 
-@dataclass(frozen=True, slots=True)
-class Code:
+class Code(Value):
     """The templates in Python, and why others are not there: (template, the one that hinders, its line, why)."""
 
     source: str

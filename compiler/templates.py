@@ -10,12 +10,12 @@ import base64
 import hashlib
 import posixpath
 from contextlib import suppress
-from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from compiler.pages import Asset, Html, Link, Page, linked, relative_to, root_of, slug
+from compiler.shape import Value
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -30,16 +30,14 @@ FOLDER = "templates"  # below the theme's folder; everything else there is copie
 STYLE = "style.css"  # the style sheet that a single file carries inside
 
 
-@dataclass(frozen=True, slots=True)
-class Inline:
+class Inline(Value):
     """The style sheet of a single file, and its digest in the form of Content Security Policy Level 3 (`sha256-…`)."""
 
     css: Html
     digest: str
 
 
-@dataclass(frozen=True, slots=True)
-class Drawn:
+class Drawn(Value):
     """The page being drawn. `root` leads back to the book's folder ("" or "../"); `inline` is for files alone."""
 
     path: str
@@ -50,8 +48,7 @@ class Drawn:
     inline: Inline | None
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Value):
     """One page of the navigation, as seen from the page being drawn; `href` is written from the book's folder."""
 
     label: str

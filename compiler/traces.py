@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
 from typing import Any
 
 from compiler.frontmatter import DASHES, as_text
@@ -12,6 +11,7 @@ from compiler.names import DATE_LIKE, KIND_KEY, KindWords, Name
 from compiler.nearness import near, plain
 from compiler.notes import CODE_FENCE, DAMAGED, Note, end_of_code
 from compiler.schema import Kind
+from compiler.shape import Value
 from compiler.source import Span
 
 FIELD = re.compile(r"[^\w\n]{0,6}([^\W\d_][\w -]{1,24}?)[ \t]*[:：](?:[ \t]+(.*))?$", re.M)
@@ -19,8 +19,7 @@ LOOKED_AT = 60  # lines in which a lost head is looked for (our own limit)
 FENCES = "put a line of three dashes above and below its fields, or list the file under `skip` in the settings"
 
 
-@dataclass(frozen=True, slots=True)
-class Trace:
+class Trace(Value):
     """Why a file without a head may yet be a note: the place, what is to be said, and what to do."""
 
     place: Span

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import types
 from collections.abc import Iterable, Mapping
-from dataclasses import fields, is_dataclass
 from functools import cache
 from typing import Any, Union, get_args, get_origin, get_type_hints
+
+from compiler.shape import Value, field_names
 
 
 def attribute(owner: Any, name: str) -> tuple[bool, Any]:
@@ -53,7 +54,7 @@ def known(kind: Any) -> Any:
 def field_types(owner: type[Any]) -> dict[str, Any]:
     """The fields and properties of a class with their types."""
     hints = hints_of(owner)
-    names = [item.name for item in fields(owner)] if is_dataclass(owner) else list(hints)
+    names = field_names(owner) if issubclass(owner, Value) else tuple(hints)
     found = {name: known(hints.get(name)) for name in names}
     for name in dir(owner):
         if isinstance(method := getattr(owner, name), property) and method.fget:

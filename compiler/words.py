@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -10,13 +9,13 @@ from compiler.amounts import SPAN_OF_TIME, Duration, Score
 from compiler.dates import DATE
 from compiler.nearness import clipped, did_you_mean
 from compiler.schema import Context, Fault
+from compiler.shape import Value
 from compiler.written import Written
 
 MOST_TEXT = 2_000  # characters in one field; longer writing belongs in the body (our own limit)
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(Value):
     """Any words, as typed."""
 
     name: str = "words"
@@ -37,8 +36,7 @@ class Text:
         return {"type": "string"}
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Value):
     """One word (or phrase) of a set, without regard to case."""
 
     words: tuple[str, ...]
@@ -65,8 +63,7 @@ class Choice:
         return {"type": "string", "enum": list(self.words)}
 
 
-@dataclass(frozen=True, slots=True)
-class Flag:
+class Flag(Value):
     """Yes or no."""
 
     name: str = "yes or no"

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from typing import Any, Generic, TypeVar
 
 from compiler.schema import Context, Fault
+from compiler.shape import Value, replace
 
 T = TypeVar("T")
 
 
-@dataclass(frozen=True, slots=True)
-class Written(Generic[T]):
+class Written(Value, Generic[T]):
     """A reader made of one function, which sees the text with single plain blanks and none around it.
 
     The offsets of its faults are moved back to the text as typed; where blanks were run together they are left out.

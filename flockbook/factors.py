@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
 from functools import cache
 from pathlib import Path
+
+from compiler.shape import Value, field, replace
 
 GENERIC = Path(__file__).parent / "data" / "adjustment_factors.csv"
 PARTS = ("dam", "sex", "type")
@@ -28,8 +29,7 @@ class Unfit(ValueError):
         self.line, self.cure = line, cure
 
 
-@dataclass(frozen=True)
-class Factors:
+class Factors(Value):
     """Factors by (part, class): part is dam (years at birth), sex, or type (born/reared). `unsure` cells were not read
     in print; `generic` is the table of the package.
     """

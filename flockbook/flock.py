@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import date, datetime
 from functools import cached_property
-from typing import Any
+from typing import Any, TypeVar, cast
 
 from compiler.book import Moment
 from compiler.collection import Collection
 from compiler.dates import PartialDate
 from compiler.schema import Record
+from compiler.shape import Value, field
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event, Mention
 from flockbook.records.lamb_line import LambLine
 from flockbook.records.sheep import Medicine, Sheep
 
+E = TypeVar("E", bound=Event)
 
-@dataclass(frozen=True, slots=True)
-class Birth:
+
+class Birth(Value):
     """The lambing note and the line in it by which a lamb came into the book."""
 
     note: Lambing
@@ -27,8 +28,7 @@ class Birth:
     place: int
 
 
-@dataclass(frozen=True, slots=True)
-class Departure:
+class Departure(Value):
     """How and when an animal left: `how` is died, sold or born dead. `note` is the note that says so."""
 
     how: str
@@ -41,8 +41,7 @@ class Departure:
         return self.how != "sold"
 
 
-@dataclass(frozen=True, slots=True)
-class Membership:
+class Membership(Value):
     """The mob an animal belonged to from a day on (None: from the start)."""
 
     mob: str
@@ -50,16 +49,14 @@ class Membership:
     note: str
 
 
-@dataclass(frozen=True, slots=True)
-class Nursing:
+class Nursing(Value):
     """Who was given a lamb to rear, by which note; `ewe` is None for the bottle."""
 
     ewe: str | None
     note: Event
 
 
-@dataclass(frozen=True, slots=True)
-class Animal:
+class Animal(Value):
     """One sheep, whatever notes it appears in. Parents are ids of animals, or None; `dam_name` and `sire_names` are as
     typed.
     """
@@ -116,8 +113,7 @@ class Animal:
         return held[-1] if held else None
 
 
-@dataclass(frozen=True, slots=True)
-class Subjects:
+class Subjects(Value):
     """The animals that one note speaks of. `doubtful` are those it could also mean because something in it was not
     found:
     None stands for the whole flock."""
@@ -127,8 +123,7 @@ class Subjects:
     doubtful: frozenset[str] | None = frozenset()
 
 
-@dataclass(frozen=True, slots=True)
-class Concern:
+class Concern(Value):
     """A guarded note that could not be read whole: `ids` are the animals it could concern, None the whole flock."""
 
     path: str
@@ -138,8 +133,7 @@ class Concern:
     date: date | None = None
 
 
-@dataclass(frozen=True, eq=False)
-class Flock:
+class Flock(Value, eq=False, dict=True):
     """All animals by id and all notes in order of time. Corrected (struck) notes are in `struck`, not in `events`."""
 
     collection: Collection
@@ -159,6 +153,18 @@ class Flock:
     def named(self, event: Event, text: str) -> str | None:
         """The id of an animal as it is named in a note."""
         return self.names.get((event.origin.path, text))
+
+    def of(self, kind: type[E]) -> tuple[E, ...]:
+        """The notes of one class, in order of time."""
+        return cast(tuple[E, ...], self.by_class.get(kind, ()))
+
+    @cached_property
+    def by_class(self) -> Mapping[type[Event], tuple[Event, ...]]:
+        """All notes by their class, in order of time."""
+        found: dict[type[Event], list[Event]] = {}
+        for event in self.events:
+            found.setdefault(type(event), []).append(event)
+        return {kind: tuple(events) for kind, events in found.items()}
 
     @cached_property
     def by_animal(self) -> Mapping[str, tuple[Event, ...]]:

@@ -7,14 +7,14 @@ repeatability of a trait that a ewe shows every year.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from types import MappingProxyType
+
+from compiler.shape import Value, replace
 
 OWN = "your own setting (flock.yaml)"
 
 
-@dataclass(frozen=True, slots=True)
-class Heritability:
+class Heritability(Value):
     """The share of a trait's variance that is inherited (h²), and the share that repeats in one animal (r).
 
     `repeatability` is None for a trait an animal shows once. Raises ValueError unless 0 < h2 < 1 and h2 <= r < 1.

@@ -9,6 +9,7 @@ from datetime import date
 
 from compiler.dates import PartialDate
 from compiler.nearness import near
+from compiler.shape import Value
 from compiler.source import Span
 from flockbook.flock import Animal, Birth, Departure, Membership, Nursing
 from flockbook.records.event import Event
@@ -69,8 +70,7 @@ class Draft:
         return held[-1] if held else None
 
 
-@dataclass(slots=True)
-class Found:
+class Found(Value):
     """What a name led to: one animal, or the several that fit, or none."""
 
     one: Draft | None = None

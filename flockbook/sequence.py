@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from datetime import date
 
+from compiler.shape import Value
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
 from flockbook.records.handling import Tagging
@@ -15,8 +15,7 @@ from flockbook.records.trade import Purchase
 from flockbook.roll import key_of
 
 
-@dataclass(frozen=True, slots=True)
-class Coming:
+class Coming(Value):
     """From which day a tag or a name is in the book, and the note that brings it."""
 
     day: date

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from collections.abc import Mapping as Files
-from dataclasses import dataclass, field, replace
 from functools import cached_property
 from posixpath import normpath
 from typing import Any
@@ -17,6 +16,7 @@ from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.frontmatter import Entry, Mapping, Node, Scalar, read_yaml
 from compiler.names import plain
 from compiler.schema import Habits, Key, Record, key
+from compiler.shape import Value, field, replace
 from compiler.source import Source, Span
 from compiler.values import CHOICE, COUNT, FLAG, NUMBER, SPAN_OF_TIME, TEXT
 from flockbook.factors import Factors, Unfit, generic_factors, parse_factors
@@ -46,8 +46,7 @@ HERITABILITY_UNUSABLE = Rule(
 RULES = (NO_SETTINGS, SETTINGS_DAMAGED, FACTORS_FILE, HERITABILITY_UNUSABLE)
 
 
-@dataclass(frozen=True, slots=True)
-class Default:
+class Default(Value):
     """A figure used where the settings give none, and where it comes from."""
 
     value: float
@@ -100,7 +99,6 @@ DEFAULTS: dict[str, Default] = {
 CHOOSING = "choosing_"  # before the names of the rules by which ewes are kept or go
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class SettingsFile(Record):
     """What may stand in `flock.yaml`."""
 
@@ -142,8 +140,7 @@ class SettingsFile(Record):
     choosing: tuple[str, ...] = key("who goes: a group such as `helped births: 2`; 0 only watches", TEXT, many=True)
 
 
-@dataclass(frozen=True)
-class Settings:
+class Settings(Value, dict=True):
     """The settings in force. `file` is what was typed."""
 
     file: SettingsFile

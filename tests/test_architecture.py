@@ -46,6 +46,7 @@ WINGS = {
 }  # fmt: skip
 # The storeys of `compiler`, from the ground up: a module imports only modules of lower storeys.
 STOREYS = (
+    ("shape",),
     ("source", "quotes", "pages", "viewtypes", "nearness", "prose", "store", "codestore", "crew", "lock", "families",
      "outlines"),
     ("diagnostics", "cures", "remarks", "output", "printing"),
@@ -79,6 +80,14 @@ OUTSIDE = {
 LAZY = {"jinja2", "markdown_it", "numpy", "scipy", "plotly", "watchdog", "icalendar", "segno", "PIL", "yaml"}
 ONLY_IN_TESTS = {"statsmodels", "lifelines", "networkx", "pandas", "hypothesis", "pytest", "tests"}
 CLOCK = {("datetime", "now"), ("datetime", "today"), ("datetime", "utcnow"), ("date", "today"), ("time", "time")}
+# The classes that change while they work, and so are dataclasses and no values.
+WORKING = {
+    "compiler.build.Clock",
+    "compiler.folder.Listing",
+    "compiler.output.Output",
+    "compiler.templatecheck.Parsed",
+    "flockbook.roll.Draft",
+}
 NOT_NOUNS = re.compile(r"(^|_)(utils?|helpers?|managers?|misc|common|stuff|tools?)(_|$)")
 # Words of keeping sheep and of medicine. Left out are words that also belong to notes, files and pages: `tag` (of HTML,
 # YAML and pictures), `head`, `field`, `scan`, `score`, `season`, `label`, `crop`, `kill`, `weight`, `temperature`.
@@ -461,6 +470,34 @@ def test_a_proof_loads_neither_pages_nor_templates_nor_scipy() -> None:
     loaded = set(done.stdout.split())
     assert {"flockbook", "compiler", "yaml"} <= loaded
     assert loaded & {"jinja2", "scipy", "numpy", "flockbook.pages", "flockbook.pages.contents"} == set()
+
+
+VALUES = """
+import sys
+import flockbook.book, flockbook.pages.contents
+modules = [module for name, module in sys.modules.items() if name.startswith(("compiler", "flockbook"))]
+classes = {thing for module in modules for thing in vars(module).values() if isinstance(thing, type)}
+print(*(f"{one.__module__}.{one.__name__}" for one in classes if "__dataclass_params__" in vars(one)))
+"""
+
+
+def test_values_are_made_in_one_way() -> None:
+    """Loading all facts and pages makes only a few dataclasses, working classes all (each takes a millisecond); frozen
+    ones are values instead, and only their module knows the library behind them.
+    """
+    done = subprocess.run([sys.executable, "-c", VALUES], cwd=ROOT, capture_output=True, text=True, check=True)
+    assert set(done.stdout.split()) <= WORKING
+    frozen = [f"{MODULES[path]}:{node.lineno}" for path in FILES for node in ast.walk(tree(path)) if is_frozen(node)]
+    assert frozen == []
+    assert {MODULES[path] for path in FILES for name, _ in imports(path) if name == "msgspec"} == {"compiler.shape"}
+    taken = {name for path in FILES if path.stem != "shape" for name, _ in imports(path) if "dataclasses." in name}
+    assert taken <= {"dataclasses.dataclass", "dataclasses.field"}  # the rest does not know values
+
+
+def is_frozen(node: ast.AST) -> bool:
+    """Whether a class is made a frozen dataclass."""
+    made = node.decorator_list if isinstance(node, ast.ClassDef) else ()
+    return any("dataclass" in ast.unparse(how) and "frozen=True" in ast.unparse(how) for how in made)
 
 
 def test_no_group_is_repeated_possessively() -> None:

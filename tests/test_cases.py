@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from compiler.diagnostics import Diagnostic
+from compiler.shape import Value
 from flockbook.book import RULES
 from flockbook.settings import read_settings
 from tests.flockbook.small import read
@@ -29,8 +30,7 @@ ELSEWHERE = {
 }
 
 
-@dataclass(frozen=True)
-class Expected:
+class Expected(Value):
     """One message that must be told."""
 
     code: str

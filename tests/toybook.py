@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from datetime import date, time
 from typing import Any
 
@@ -12,6 +11,7 @@ from compiler.collection import Collection, Given, collect, sorting
 from compiler.diagnostics import Diagnostic
 from compiler.notes import read_csv, read_note
 from compiler.schema import Band, Context, Fault, Habits, Kind, LineReading, LineSyntax, Record, key
+from compiler.shape import Value, field, replace
 from compiler.source import Span, read_source
 from compiler.values import (
     CHOICE,
@@ -32,7 +32,6 @@ from compiler.values import (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Boat(Record):
     """A boat. Her note is named after her number and her name."""
 
@@ -43,8 +42,7 @@ class Boat(Record):
     owners: tuple[str, ...] = key("who owns her", TEXT, many=True)
 
 
-@dataclass(frozen=True, slots=True)
-class Catch:
+class Catch(Value):
     """One line of a voyage: a fish and its weight."""
 
     fish: str
@@ -53,7 +51,6 @@ class Catch:
     span: Span = field(default_factory=lambda: Span(""))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Voyage(Record):
     """A day at sea, with a line for each fish."""
 
@@ -68,7 +65,6 @@ class Voyage(Record):
     lines: tuple[Catch, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Sounding(Record):
     """Depths at buoys: a bare line, a table row or a CSV row for each."""
 
@@ -77,7 +73,6 @@ class Sounding(Record):
     lines: tuple[Catch, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Repair(Record):
     """A repair, after which a boat stays ashore: this kind is guarded."""
 

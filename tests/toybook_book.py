@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
@@ -13,6 +12,7 @@ from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.pages import Asset, Link, Page, slug
 from compiler.report import short
 from compiler.schema import Habits
+from compiler.shape import Value, replace
 from compiler.source import Source
 from tests.toybook import KINDS, Boat, Repair, Voyage, meanwhile
 
@@ -22,32 +22,28 @@ NO_BOAT = Rule("V101", "boat-unknown", Grade.ERROR, "A voyage is of a boat that 
 NO_LOG = Rule("V102", "no-settings", Grade.GAP, "The log has a name.", "")
 
 
-@dataclass(frozen=True)
-class Log:
+class Log(Value):
     """The settings: the harbour's name, and what is not read."""
 
     harbour: str = "Harbour"
     skip: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class Fleet:
+class Fleet(Value):
     """The linked notes: each boat with the notes about it, and voyages of no known boat."""
 
     boats: tuple[tuple[Boat, tuple[Voyage | Repair, ...]], ...]
     strays: tuple[Voyage, ...]
 
 
-@dataclass(frozen=True)
-class Facts:
+class Facts(Value):
     """What is worked out of each boat, by number: kilograms caught, and whether she is fit for sea."""
 
     catch: dict[str, float]
     fit: dict[str, str]
 
 
-@dataclass(frozen=True)
-class Telling:
+class Telling(Value):
     """One note as told on a page."""
 
     path: str
@@ -56,8 +52,7 @@ class Telling:
     remark: str
 
 
-@dataclass(frozen=True)
-class BoatRow:
+class BoatRow(Value):
     """One boat in the harbour's list."""
 
     label: str
@@ -66,23 +61,20 @@ class BoatRow:
     catch: str
 
 
-@dataclass(frozen=True)
-class HarbourView:
+class HarbourView(Value):
     """The front page."""
 
     boats: tuple[BoatRow, ...]
 
 
-@dataclass(frozen=True)
-class BoatView:
+class BoatView(Value):
     """A boat's page."""
 
     fitness: str
     notes: tuple[Telling, ...]
 
 
-@dataclass(frozen=True)
-class ProblemsView:
+class ProblemsView(Value):
     """The list of all messages, holes and other files."""
 
     lines: tuple[str, ...]

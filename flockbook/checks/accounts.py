@@ -48,9 +48,7 @@ LEFT_OUT = "it is left out of the sums"
 
 def money(seen: Seen) -> Iterator[Diagnostic]:
     """Money notes whose direction or season cannot be told, and those that tell of one payment again."""
-    for event in seen.linked.events:
-        if not isinstance(event, MoneyNote):
-            continue
+    for event in seen.linked.of(MoneyNote):
         if event.amount and sign_unclear(event):
             what = f"was this {event.for_} money spent or taken in?"
             yield SIGN_UNCLEAR.at(
@@ -92,8 +90,8 @@ def stock(seen: Seen) -> Iterator[Diagnostic]:
     """Stock of supplies that are nearly the name of another, amounts that cannot be read, and shelves below nought."""
     known = [note.name or "" for note in seen.linked.collection.of(Supply)]
     keys = {plain(name) for name in known}
-    for event in seen.linked.events:
-        if not isinstance(event, Stock) or not event.supply or plain(event.supply) in keys:
+    for event in seen.linked.of(Stock):
+        if not event.supply or plain(event.supply) in keys:
             continue
         if guesses := near(event.supply, known, slips=2):
             what = f"no supply is called `{event.supply[:40]}`"

@@ -60,8 +60,8 @@ def mothers(seen: Seen) -> Iterator[Diagnostic]:
     """Lambings by a ram, by a ewe too young, or too soon after the last."""
     last: dict[str, Lambing] = {}
     shortest = seen.facts.breeding.matings.gestation.shortest
-    for event in seen.linked.events:
-        if not isinstance(event, Lambing) or event.date is None:
+    for event in seen.linked.of(Lambing):
+        if event.date is None:
             continue
         for ewe in seen.linked.who(event):
             animal = seen.linked.animals[ewe]
@@ -133,8 +133,8 @@ def unexplained(seen: Seen) -> Iterator[Diagnostic]:
 
 def joinings(seen: Seen) -> Iterator[Diagnostic]:
     """Rams that are none, and rams out before they were in."""
-    for event in seen.linked.events:
-        if not isinstance(event, Joining) or event.date is None:
+    for event in seen.linked.of(Joining):
+        if event.date is None:
             continue
         if event.out and event.out < event.date:
             yield OUT_BEFORE_IN.at(

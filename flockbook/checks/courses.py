@@ -69,8 +69,8 @@ NAMED = 3  # sheep named in a message; more are counted
 def courses(seen: Seen) -> Iterator[Diagnostic]:
     """Courses of one product that overlap in one sheep, and doses out of order."""
     last: dict[tuple[str, str], list[Treatment]] = {}
-    for event in seen.linked.events:
-        if not isinstance(event, Treatment) or event.date is None:
+    for event in seen.linked.of(Treatment):
+        if event.date is None:
             continue
         if not event.sure:
             yield from order(event)
@@ -189,7 +189,7 @@ def minerals(seen: Seen) -> Iterator[Diagnostic]:
     found: dict[tuple[str, str], list[Overlap]] = {}
     for item in seen.facts.medicine.cupboard.overlaps:
         found.setdefault((item.doses[-1].note, item.mineral), []).append(item)
-    events = {event.origin.path: event for event in seen.linked.events if isinstance(event, Treatment)}
+    events = {event.origin.path: event for event in seen.linked.of(Treatment)}
     for (path, mineral), hits in found.items():
         event, first = events[path], hits[0]
         if event.sure:

@@ -51,8 +51,8 @@ def future(seen: Seen) -> Iterator[Diagnostic]:
 
 def early_doses(seen: Seen) -> Iterator[Diagnostic]:
     """Doses long before the note that tells of them."""
-    for event in seen.linked.events:
-        if not isinstance(event, Treatment) or event.date is None or event.sure:
+    for event in seen.linked.of(Treatment):
+        if event.date is None or event.sure:
             continue
         for place, when in enumerate(event.given):
             days = (event.date - when.date).days

@@ -47,8 +47,8 @@ def doses(seen: Seen) -> Iterator[Diagnostic]:
     facts: dict[str, list[DoseFact]] = {}
     for (path, _), fact in seen.facts.medicine.doses.items():
         facts.setdefault(path, []).append(fact)
-    for event in seen.linked.events:
-        if isinstance(event, Treatment) and not event.sure:
+    for event in seen.linked.of(Treatment):
+        if not event.sure:
             yield from concerns(seen, event, facts.get(event.origin.path, []))
             yield from odd(seen, event, facts.get(event.origin.path, []))
 

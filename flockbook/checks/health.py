@@ -157,7 +157,7 @@ def egg_tests(seen: Seen) -> Iterator[Diagnostic]:
 
 def egg_notes(seen: Seen) -> dict[str, EggCount]:
     """The notes of egg counts by their paths."""
-    return {event.origin.path: event for event in seen.linked.events if isinstance(event, EggCount)}
+    return {event.origin.path: event for event in seen.linked.of(EggCount)}
 
 
 CHECKS = (

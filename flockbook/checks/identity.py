@@ -62,8 +62,8 @@ def bought(seen: Seen) -> Iterator[Diagnostic]:
     for animal in seen.linked.animals.values():
         for tag in animal.tags:
             by_tag.setdefault(tag, []).append(animal.id)
-    for event in seen.linked.events:
-        if not isinstance(event, Purchase) or event.date is None:
+    for event in seen.linked.of(Purchase):
+        if event.date is None:
             continue
         for line in event.lines:
             here = (seen.linked.animals[one] for one in by_tag.get(line.sheep, ()))

@@ -47,8 +47,8 @@ CARRIED_DAYS = (
 
 def marks(seen: Seen) -> Iterator[Diagnostic]:
     """Marks before ram in or after ram out."""
-    for event in seen.linked.events:
-        if not isinstance(event, Joining) or event.date is None:
+    for event in seen.linked.of(Joining):
+        if event.date is None:
             continue
         for line in event.lines:
             if line.ewes and line.date < event.date:
@@ -62,8 +62,8 @@ def marks(seen: Seen) -> Iterator[Diagnostic]:
 def scans(seen: Seen) -> Iterator[Diagnostic]:
     """Scans outside the window of the joining they belong to; each note is told once."""
     matings = seen.facts.breeding.matings.by_ewe.values()
-    for event in seen.linked.events:
-        if not isinstance(event, Scan) or event.date is None or not happened(event, seen.today):
+    for event in seen.linked.of(Scan):
+        if event.date is None or not happened(event, seen.today):
             continue
         ewes = set(seen.linked.who(event))
         day = event.date

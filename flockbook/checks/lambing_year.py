@@ -130,8 +130,8 @@ def one_birth(birth: LambingFact, scans: list[Scanned], today: date) -> Iterator
 def labours(seen: Seen) -> Iterator[Diagnostic]:
     """Labours that nothing closed, and those of ewes that have just lambed."""
     shortest, zone = timedelta(days=seen.facts.breeding.matings.gestation.shortest), zone_of(seen.settings)
-    for event in seen.linked.events:
-        if not isinstance(event, Labour) or not happened(event, seen.today):
+    for event in seen.linked.of(Labour):
+        if not happened(event, seen.today):
             continue
         for ewe in seen.linked.who(event):
             notes = seen.linked.by_animal.get(ewe, ())
@@ -192,8 +192,8 @@ def rams_left_in(seen: Seen) -> Iterator[Diagnostic]:
 
 def fosters(seen: Seen) -> Iterator[Diagnostic]:
     """Lambs given to their own dam, to no ewe, or to a ewe without milk."""
-    for event in seen.linked.events:
-        if not isinstance(event, Foster) or not event.onto or not happened(event, seen.today):
+    for event in seen.linked.of(Foster):
+        if not event.onto or not happened(event, seen.today):
             continue
         onto = seen.linked.named(event, event.onto)
         if onto is None:
@@ -232,8 +232,8 @@ def tags(seen: Seen) -> Iterator[Diagnostic]:
         for animal in seen.linked.animals.values()
         if animal.birth and animal.birth.line.tag
     }
-    for event in seen.linked.events:
-        if not isinstance(event, Tagging) or not happened(event, seen.today):
+    for event in seen.linked.of(Tagging):
+        if not happened(event, seen.today):
             continue
         for line in event.lines:
             sheep = seen.linked.named(event, line.sheep)
@@ -282,8 +282,8 @@ def rings(seen: Seen) -> Iterator[Diagnostic]:
     """Rings put on lambs older than the law of the flock's country allows."""
     if (seen.settings.file.country or "").upper() not in RING_COUNTRIES:
         return
-    for event in seen.linked.events:
-        if isinstance(event, Job) and RING in (event.did or "").lower() and event.date and not event.sure:
+    for event in seen.linked.of(Job):
+        if RING in (event.did or "").lower() and event.date and not event.sure:
             ages = [
                 (event.date - born).days
                 for sheep in seen.linked.who(event)

@@ -64,8 +64,8 @@ def names(seen: Seen) -> Iterator[Diagnostic]:
 def repeats(seen: Seen) -> Iterator[Diagnostic]:
     """Moves of the same mob to the place where its last move, a few days before, put it."""
     last: dict[str, Move] = {}
-    for event in seen.linked.events:
-        if not isinstance(event, Move) or not event.mob or event.date is None:
+    for event in seen.linked.of(Move):
+        if not event.mob or event.date is None:
             continue
         before = last.get(plain(event.mob))
         last[plain(event.mob)] = event
@@ -85,8 +85,8 @@ def repeats(seen: Seen) -> Iterator[Diagnostic]:
 def together(seen: Seen) -> Iterator[Diagnostic]:
     """Two mobs on one paddock for more than a night or two."""
     stints = stints_by_month(seen)
-    for event in seen.linked.events:
-        if not isinstance(event, Move) or not event.mob or not event.to or event.date is None or event.sure:
+    for event in seen.linked.of(Move):
+        if not event.mob or not event.to or event.date is None or event.sure:
             continue
         later = event.date + timedelta(TOGETHER_NIGHTS)
         if not happened(event, seen.today) or later > seen.today.day:

@@ -32,8 +32,8 @@ LIVING_ON = ("breeding", "store")
 
 def gate(seen: Seen) -> Iterator[Diagnostic]:
     """Every sale, animal by animal, at its own moment (the start of the day when no time is written)."""
-    for event in seen.linked.events:
-        if not isinstance(event, Sale) or event.date is None:
+    for event in seen.linked.of(Sale):
+        if event.date is None:
             continue
         at = datetime.combine(event.date, event.time or time.min)
         for sheep in seen.linked.who(event):

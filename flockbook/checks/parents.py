@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
+from compiler.shape import Value
 from flockbook.checks.breeding import PUBERTY_DAYS
 from flockbook.derive.family.pedigree import PedigreeFault
 from flockbook.flock import Animal
@@ -47,8 +47,7 @@ LEFT_OUT = "it is kept as a name only"
 CURE = "correct the name, or when one of the two was born"
 
 
-@dataclass(frozen=True, slots=True)
-class Role:
+class Role(Value):
     """The sex that a parent must have, and the field that names it."""
 
     sex: str

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import date, datetime, time
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -13,6 +12,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from compiler.book import Moment
+from compiler.shape import replace
 
 if TYPE_CHECKING:
     from flockbook.seen import Seen

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from types import ModuleType
 from typing import Any
 
 from compiler.book import Contents, PageMaker, Stamp
 from compiler.pages import Asset, Link
+from compiler.shape import Value
 from flockbook.pages.breeding import due_page, forecast, pairings
 from flockbook.pages.choosing import choose, choose_lambs, choose_rams, merit
 from flockbook.pages.farm import death_list, grass, kit, money, register
@@ -36,8 +36,7 @@ MODULES: tuple[ModuleType, ...] = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Frame:
+class Frame(Value):
     """What every page shows alike."""
 
     flock: str

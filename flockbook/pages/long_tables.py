@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 
 from compiler.pages import Page
+from compiler.shape import Value, replace
 from flockbook.pages.views import PageLink, Row, Table
 
 ROWS = 85  # rows on one page of a list that stands alone
@@ -14,8 +14,7 @@ PART = 800  # elements of each part of one that does not; a page carries 1,400 a
 AROUND = 8  # elements of a row beside its cells: the row itself, and what tags and days are made of (counted on pages)
 
 
-@dataclass(frozen=True, slots=True)
-class ListView:
+class ListView(Value):
     """A list, and the pages that it is spread over."""
 
     lead: str
@@ -31,8 +30,7 @@ def paged(path: str, title: str, lead: str, table: Table) -> Iterator[Page]:
         yield Page(name, "index-list.html", title, ListView(lead, replace(table, rows=part), links(names, name)))
 
 
-@dataclass(frozen=True, slots=True)
-class Seat:
+class Seat(Value):
     """The page on which a table stands beside other things, and how many elements it may take there."""
 
     path: str

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from compiler.pages import Html
+from compiler.shape import Value
 from flockbook.pages.chart.drawing import draw
 from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.views import Caution, Chart, PageLink, Table, Tag
@@ -57,8 +57,7 @@ PREGNANT = Caution(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Value):
     """One part of a page; what is empty is left out. `broad` sections take the whole width."""
 
     head: str
@@ -71,8 +70,7 @@ class Section:
     broad: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class SectionsView:
+class SectionsView(Value):
     """A page of sections, with its cautions at the head and the pages beside it at the foot."""
 
     lead: str

@@ -9,18 +9,17 @@ from __future__ import annotations
 
 import base64
 import hashlib
-from dataclasses import dataclass
 from datetime import datetime
 
 from compiler.book import Stamp
 from compiler.pages import Asset, Html
+from compiler.shape import Value
 from flockbook.pages.wording import day_words, long_day_words, plural
 
 PATH = "stamp.css"
 
 
-@dataclass(frozen=True, slots=True)
-class StampSheet:
+class StampSheet(Value):
     """The stamp's style sheet, and its digest as a page's security policy names it (`sha256-…`)."""
 
     css: Html

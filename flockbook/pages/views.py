@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 from datetime import date, datetime
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from compiler.book import Moment
 from compiler.diagnostics import Diagnostic
 from compiler.pages import Html, slug
+from compiler.shape import Value, field
 from flockbook.derive.medicine.withdrawal import HELD, UNKNOWN, State
 from flockbook.derive.plain.because import Because
 from flockbook.derive.plain.intervals import Share
@@ -17,8 +17,7 @@ from flockbook.flock import Animal, Flock, there
 from flockbook.pages.wording import day_words, hundred_words, long_day_words, per_head_words, share_words
 
 
-@dataclass(frozen=True, slots=True)
-class Day:
+class Day(Value):
     """A day (or a moment) as printed; `iso` is for machines."""
 
     iso: str
@@ -26,8 +25,7 @@ class Day:
     kind: str = "day"
 
 
-@dataclass(frozen=True, slots=True)
-class Tag:
+class Tag(Value):
     """A sheep as its ear tag. `href` "" means it has no page; `status` is here, gone or untagged."""
 
     tag: str
@@ -37,16 +35,14 @@ class Tag:
     kind: str = "sheep"
 
 
-@dataclass(frozen=True, slots=True)
-class TagList:
+class TagList(Value):
     """Several sheep in one cell."""
 
     sheep: tuple[Tag, ...]
     kind: str = "sheep list"
 
 
-@dataclass(frozen=True, slots=True)
-class StateView:
+class StateView(Value):
     """Clear, held or unknown; `until` is set only where a date can be named, `href` leads to what has to be mended."""
 
     state: str
@@ -55,8 +51,7 @@ class StateView:
     kind: str = "state"
 
 
-@dataclass(frozen=True, slots=True)
-class ShareView:
+class ShareView(Value):
     """Counts first ("9 of 10"), then the rate, then its range; `few` is a warning in words or ""."""
 
     part: str
@@ -66,8 +61,7 @@ class ShareView:
     kind: str = "share"
 
 
-@dataclass(frozen=True, slots=True)
-class LinkView:
+class LinkView(Value):
     """A link in a cell."""
 
     text: str
@@ -75,16 +69,14 @@ class LinkView:
     kind: str = "link"
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(Value):
     """A longer text in a cell."""
 
     text: str
     kind: str = "words"
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(Value):
     """A figure with a bar of so many hundredths."""
 
     hundredths: int
@@ -92,8 +84,7 @@ class Bar:
     kind: str = "bar"
 
 
-@dataclass(frozen=True, slots=True)
-class Reason:
+class Reason(Value):
     """One step of a working."""
 
     text: str
@@ -101,8 +92,7 @@ class Reason:
     line: int
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Value):
     """One column of a table."""
 
     label: str
@@ -114,16 +104,14 @@ class Column:
 Cell = str | int | Day | Tag | TagList | StateView | ShareView | LinkView | Words | Bar
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Value):
     """One row; the first cell heads it. `looks` "struck" for corrected notes."""
 
     cells: tuple[Cell, ...]
     looks: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Value):
     """A table, or the words that stand in its place when it is empty; `pager` leads to where a long one goes on."""
 
     columns: tuple[Column, ...]
@@ -136,8 +124,7 @@ class Table:
     pager: tuple[PageLink, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class RowView:
+class RowView(Value):
     """One line of a list that is tapped as a whole."""
 
     sheep: Tag | None
@@ -147,8 +134,7 @@ class RowView:
     more: str
 
 
-@dataclass(frozen=True, slots=True)
-class Pair:
+class Pair(Value):
     """A label and its value, for one-look blocks."""
 
     label: str
@@ -156,16 +142,14 @@ class Pair:
     wide: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Count:
+class Count(Value):
     """A figure and what it counts."""
 
     figure: str
     label: str
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(Value):
     """A caution in the book's own words, with its source."""
 
     head: str
@@ -174,8 +158,7 @@ class Caution:
     grave: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Chart:
+class Chart(Value):
     """A drawn chart and the table of its figures."""
 
     id: str
@@ -186,8 +169,7 @@ class Chart:
     wide: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class NoteEntry:
+class NoteEntry(Value):
     """One note in a timeline; `remark` is safe HTML in the shepherd's own words. `id` is its place on the page, or "".
 
     `struck_by` is the path of the note that replaces a `corrected` one.
@@ -213,8 +195,7 @@ class NoteEntry:
         return 450 + len(self.remark.encode()) + 2 * len(self.path.encode()) + tags + texts
 
 
-@dataclass(frozen=True, slots=True)
-class Excerpt:
+class Excerpt(Value):
     """A line of a note with the marked part."""
 
     before: str
@@ -222,8 +203,7 @@ class Excerpt:
     after: str
 
 
-@dataclass(frozen=True, slots=True)
-class Problem:
+class Problem(Value):
     """One message on the problems page."""
 
     grade: str
@@ -235,8 +215,7 @@ class Problem:
     excerpt: Excerpt | None
 
 
-@dataclass(frozen=True, slots=True)
-class PageLink:
+class PageLink(Value):
     """A link to a page; `current` when it is this one."""
 
     label: str
@@ -244,14 +223,17 @@ class PageLink:
     current: bool = False
 
 
-@dataclass(frozen=True)
-class Directory:
+class Directory(Value, dict=True):
     """Where each animal's page is, settled once for the whole book so that links never differ."""
 
     flock: Flock
     today: Moment
     paths: dict[str, str] = field(default_factory=dict)
-    made: dict[str, Tag] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    @cached_property
+    def made(self) -> dict[str, Tag]:
+        """The tags made so far."""
+        return {}
 
     def tag(self, sheep: str) -> Tag:
         """A sheep's ear tag, by id; an id that is no animal is shown as words without a link."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, time
 from typing import Any
 
@@ -19,7 +18,6 @@ HELP = ("none", "slight", "hard", "vet", "caesarean")
 MILK = ("plenty", "enough", "short", "none", "one side")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Joining(Event):
     """Rams put to ewes. The note's date is the day the ram went in."""
 
@@ -45,7 +43,6 @@ class Joining(Event):
                 yield Mention(name.text, name.span(line.span), "lines")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Lambing(Event):
     """One birth: a ewe and her litter, a dash line for each lamb."""
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from typing import Any
 
 from compiler.schema import Context, Fault, LineReading
+from compiler.shape import Value, field, replace
 from compiler.source import Span
 from compiler.values import SCORE, TEMPERATURE, WEIGHT, Temperature, Weight
 from flockbook.records.sheep_line import opening
@@ -19,8 +19,7 @@ UDDERS = ("ok", "normal", "lump", "hard")  # Griffiths et al. 2019: normal, lump
 SIGNS = ("jaw", "nose", "back", "tail")  # with the eyelid, the five points
 
 
-@dataclass(frozen=True, slots=True)
-class CheckLine:
+class CheckLine(Value):
     """What was found on one sheep; None for what was not looked at. `signs` are the five-point signs found (jaw, nose,
     back, tail).
     """

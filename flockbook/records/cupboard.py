@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from compiler.dates import PARTIAL_DATE, PartialDate
@@ -14,7 +13,6 @@ from flockbook.records.prices import MONEY, Money
 MONEY_KINDS = ("feed", "vet", "medicine", "ram", "fencing", "haulage", "shearing", "wool", "subsidy")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Supply(Record):
     """Something for the shed that must be there when it is needed."""
 
@@ -25,7 +23,6 @@ class Supply(Record):
     where: str | None = key("where it is kept", TEXT)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Stock(Event):
     """Something bought, used, binned or counted, of a supply or a medicine; amounts with or without a unit."""
 
@@ -41,7 +38,6 @@ class Stock(Event):
     from_: str | None = key("supplier", TEXT)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class MoneyNote(Event):
     """Money spent, or taken in with `in: yes`."""
 

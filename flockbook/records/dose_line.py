@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 
 from compiler.schema import Context, Fault, LineReading
+from compiler.shape import Value, field, replace
 from compiler.source import Span
 from compiler.values import WEIGHT, Volume, Weight
 from flockbook.records.labels import DOSE
@@ -23,8 +23,7 @@ AMOUNT = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class DoseLine:
+class DoseLine(Value):
     """A sheep as named, with the weight it was dosed by and the dose it got, as far as written."""
 
     sheep: str

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
 from compiler.schema import Context, Fault, LineReading
+from compiler.shape import Value, field
 from compiler.source import Span
 from flockbook.records.sheep_line import opening
 
@@ -18,8 +18,7 @@ EPG = re.compile(r"(?<![\d,])(\d[\d,]*+) ?epg\b", re.I)
 MOST = 1_000_000  # eggs, or eggs per gram; no worm burden comes near it (our own limit)
 
 
-@dataclass(frozen=True, slots=True)
-class EggLine:
+class EggLine(Value):
     """A sheep (or `pooled`), eggs counted under the microscope, or eggs per gram; before and after for a test."""
 
     sheep: str

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, datetime, time
 from typing import ClassVar
 
 from compiler.schema import Record, key
+from compiler.shape import Value
 from compiler.source import Span
 from compiler.values import COUNT, DATE, FLAG, TEXT, TIME
 
 
-@dataclass(frozen=True, slots=True)
-class Mention:
+class Mention(Value):
     """A sheep as typed in a note: a tag, a name, an official number, a range of tags, or `731/2026`."""
 
     text: str
@@ -21,7 +20,6 @@ class Mention:
     field: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Event(Record):
     """A dated note. `date` is None only when it could not be read; `subject` is what the file name says after the kind.
     """

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from compiler.schema import Kind, LineSyntax, key
@@ -13,7 +12,6 @@ from flockbook.records.event import Event, Mention
 from flockbook.records.weight_line import WeightLine
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Weighing(Event):
     """A weigh session: a line (or a table row) for each sheep."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from compiler.schema import Kind, LineSyntax, key
@@ -16,7 +15,6 @@ from flockbook.records.tag_line import TagLine
 JOBS = ("tails", "rings", "shearing", "feet", "navel dip", "horns", "tags")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Check(Event):
     """A handling: what was found on each sheep."""
 
@@ -30,14 +28,12 @@ class Check(Event):
             yield Mention(line.sheep, line.span, "lines")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Job(Event):
     """Work done on sheep."""
 
     did: str | None = key("tails, rings, shearing, feet, navel dip, horns, tags", TEXT, required=True)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Tagging(Event):
     """Tags put in, replaced, or read."""
 

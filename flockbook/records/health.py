@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, time
 from typing import Any
 
@@ -24,7 +23,6 @@ TEMPERATURE_BAND = Band(
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Treatment(Event):
     """A medicine given. `given` are the doses really given; `days` without them is a plan, and nobody is clear on a
     plan.
@@ -57,7 +55,6 @@ class Treatment(Event):
             yield Mention(line.sheep, line.span, "lines")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Illness(Event):
     """Something wrong with a sheep; the case is open until `recovered`, a sale or a death."""
 
@@ -75,7 +72,6 @@ class Illness(Event):
     outcome: str | None = key("how it ended", TEXT)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class EggCount(Event):
     """A worm egg count; `test` joins the counts before and after a drench."""
 
@@ -93,7 +89,6 @@ class EggCount(Event):
                 yield Mention(line.sheep, line.span, "lines")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Death(Event):
     """A sheep found dead, put down, or lost."""
 

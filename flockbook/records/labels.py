@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 
 from compiler.amounts import DAYS_IN, FIGURE, UNITED, VOLUME, Unit, Volume, read_duration, read_weight
 from compiler.nearness import clipped
 from compiler.schema import Context, Fault
+from compiler.shape import Value
 from compiler.written import Written
 
 FOR_EVERY = r"(?:per|/|for each|for every|every)"
@@ -19,8 +19,7 @@ FORBIDDEN = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class DoseRate:
+class DoseRate(Value):
     """`ml` for every `per_kg` kilograms of animal; `per_kg` is None when it is for each animal, whatever it weighs."""
 
     ml: float
@@ -33,8 +32,7 @@ class DoseRate:
         return self.ml if self.per_kg is None else self.ml / self.per_kg
 
 
-@dataclass(frozen=True, slots=True)
-class Withdrawal:
+class Withdrawal(Value):
     """A waiting period as typed: whole `days`, or `hours`, or `never` (not for that use at all). Zero is 0 days."""
 
     days: int | None = None

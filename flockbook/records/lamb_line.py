@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
 from typing import Any
 
 from compiler.diagnostics import Grade
 from compiler.schema import Context, Fault, LineReading
+from compiler.shape import Value, field, replace
 from compiler.source import Span
 from compiler.values import VOLUME, WEIGHT, Weight
 
@@ -38,8 +38,7 @@ NUMBER = r"(?<!\d)(?<!\d[.,])(?:\d++(?:[.,]\d++|(?![.,]\d))|[.,]\d++(?![.,]\d))"
 WEIGHED = rf"(?P<weight>{NUMBER}\s*(?:kgs?|lbs?|pounds?)\b(?:\s*\d+\s*oz\b)?|(?<![\w/.]){NUMBER}(?![\w/]|\.\d|\s*ml))"
 
 
-@dataclass(frozen=True, slots=True)
-class LambLine:
+class LambLine(Value):
     """One lamb as written. `state` is alive, dead, stillborn or mummified; a lamb written `dead` counts as born dead.
     """
 

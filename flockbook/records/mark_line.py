@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
 from datetime import date
 
 from compiler.schema import Context, Fault, LineReading
+from compiler.shape import Value, field
 from compiler.source import Span
 from compiler.values import DATE
 
@@ -35,8 +35,7 @@ DATED = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Named:
+class Named(Value):
     """A ewe named in a line and where in the line she stands."""
 
     text: str
@@ -47,8 +46,7 @@ class Named:
         return line.shifted(self.start, len(self.text))
 
 
-@dataclass(frozen=True, slots=True)
-class MarkLine:
+class MarkLine(Value):
     """Marks seen on one day: the ewes, or the `colour` that the crayon was changed to. `again`: they had been marked
     before.
     """

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 
 from compiler.dates import PARTIAL_DATE, PartialDate
 from compiler.schema import Context, Fault, LineReading
+from compiler.shape import Value, field, replace
 from compiler.source import Span
 from flockbook.records.sheep import SEX_WORDS
 
@@ -17,8 +17,7 @@ BORN = re.compile(r"\bborn\s+((?:about )?\d{4}(?:-\d{1,2}){0,2})", re.I)
 EID = re.compile(r"\beid\s+([\d ]{5,})", re.I)
 
 
-@dataclass(frozen=True, slots=True)
-class NewSheepLine:
+class NewSheepLine(Value):
     """A sheep that came with a purchase: tag, name, sex, birth."""
 
     sheep: str

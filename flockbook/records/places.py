@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from compiler.schema import Band, Kind, Record, key
@@ -13,7 +12,6 @@ from flockbook.records.event import Event, Mention, listed
 AREA_BAND = Band(0.001, 2000, "our own line for asking")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Paddock(Record):
     """A paddock or a hill."""
 
@@ -25,14 +23,12 @@ class Paddock(Record):
     cover: str | None = key("shelter, fences, what grows", TEXT)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Mob(Record):
     """A mob of sheep that go together."""
 
     name: str | None = key("what other notes call it", TEXT, required=True)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Move(Event):
     """Sheep moved to a paddock or a pen."""
 
@@ -40,14 +36,12 @@ class Move(Event):
     sward: str | None = key("cover or height, in and out", TEXT)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Draft(Event):
     """Sheep sorted into another mob."""
 
     into: str | None = key("the mob they belong to from now on", TEXT, required=True)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class HeadCount(Event):
     """Sheep counted. The count is held against the notes, and may well differ from them."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, time
 from typing import Any
 
@@ -14,7 +13,6 @@ from flockbook.records.event import Event, Mention, single
 from flockbook.records.scan_line import ScanLine
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Scan(Event):
     """A scanning day: a line for each ewe."""
 
@@ -27,7 +25,6 @@ class Scan(Event):
             yield Mention(line.sheep, line.span, "lines")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Labour(Event):
     """A ewe in labour. It stays open until a lambing note closes it."""
 
@@ -41,7 +38,6 @@ class Labour(Event):
         yield from single(self, "ewe")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Abortion(Event):
     """Lambs lost before their time. Anyone who is or may be pregnant keeps away; gloves, isolate, ring the vet."""
 

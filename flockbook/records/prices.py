@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from decimal import Decimal
 
 from compiler.amounts import FIGURE, number
 from compiler.nearness import clipped
 from compiler.schema import Context, Fault
+from compiler.shape import Value
 from compiler.written import Written, moved
 
 PRICED = re.compile(rf"[£$€]? ?({FIGURE}) ?(each|a head|per head|total|in all|altogether)?", re.I)
 
 
-@dataclass(frozen=True, slots=True)
-class Money:
+class Money(Value):
     """A sum of money, for `each` animal or in `total`; "" when the note does not say which."""
 
     amount: Decimal

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from compiler.schema import Band, Kind, LineSyntax, key
@@ -16,7 +15,6 @@ FEEDS = ("ewe colostrum", "frozen", "replacer", "milk replacer")
 FEED_ML = Band(10, 1000, "our own line for asking; published feeds are 125-275 mL (50 mL a kg)")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Foster(Event):
     """A lamb given to another ewe, or to the bottle. Its birth dam stays its dam."""
 
@@ -34,7 +32,6 @@ class Foster(Event):
         yield from single(self, "onto")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Feeding(Event):
     """Colostrum or milk given by hand; `amount` is for each lamb."""
 
@@ -50,7 +47,6 @@ class Feeding(Event):
         yield from listed(self, "sheep")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Weaning(Event):
     """Lambs taken from their mothers, weighed or not."""
 

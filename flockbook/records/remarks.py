@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from compiler.schema import Kind
 from flockbook.records.event import Event
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Remark(Event):
     """Anything worth keeping, about some sheep or none."""
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
 from compiler.schema import Context, Fault, LineReading
+from compiler.shape import Value, field
 from compiler.source import Span
 from flockbook.records.sheep_line import opening
 
@@ -18,8 +18,7 @@ DAYS = re.compile(r"(?<!\d)(\d{1,3})\s*(?:days?|d)\b", re.I)
 LIKELY_DAYS = (20, 150)  # days in lamb that a scan can show
 
 
-@dataclass(frozen=True, slots=True)
-class ScanLine:
+class ScanLine(Value):
     """A ewe as named, lambs seen (0 empty, None in lamb but not counted), days in lamb if the scanner said."""
 
     sheep: str

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
@@ -35,7 +34,6 @@ MATURE_WEIGHT = Band(25, 180, "common practice: hill ewes about 45 kg to large r
 BORN_AS = ("single", "twin", "triplet", "quad")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Sheep(Record):
     """A sheep with a note of its own. `sex` comes from the kind of note, or from the field in a `lamb` note."""
 
@@ -62,7 +60,6 @@ class Sheep(Record):
     sure: bool | None = key("`yes` confirms an unusual value", FLAG)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Medicine(Record):
     """A product in the cupboard, as its label reads. The program ships no dose and no withdrawal: both are typed here.
     """
@@ -115,4 +112,4 @@ def sex_of(sheep: Sheep) -> str | None:
     return SHEEP_WORDS.get(sheep.origin.kind) or SEX_WORDS.get((sheep.sex or "").lower())
 
 
-__all__ = ["COUNT", "KINDS", "Medicine", "Sheep", "replace", "sex_of"]
+__all__ = ["COUNT", "KINDS", "Medicine", "Sheep", "sex_of"]

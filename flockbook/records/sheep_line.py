@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from compiler.shape import Value
 
 # A name of several words, each with a capital (`Old Nan`); a word that tells what was found is no part of a name.
 FINDINGS = (
@@ -19,8 +20,7 @@ SHEEP = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Opening:
+class Opening(Value):
     """The sheep named at the start of a line, the rest of the line, and where the rest begins."""
 
     sheep: str

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
 from compiler.schema import Context, Fault, LineReading
+from compiler.shape import Value, field
 from compiler.source import Span
 
 GIVEN = re.compile(
@@ -20,8 +20,7 @@ CURE = "write `Bramble's ewe lamb = 731`, `0412 now 0977`, `0412 lost` or `731 e
 NUMBERED = re.compile(r"(?P<sheep>\S(?:.*?\S)??)\s++eid\s+(?P<eid>.+)", re.I)
 
 
-@dataclass(frozen=True, slots=True)
-class TagLine:
+class TagLine(Value):
     """A sheep as named, the tag it wears from now on (None if it kept its own), its electronic number; `lost` when it
     goes without a tag until one is put in.
     """

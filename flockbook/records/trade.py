@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -17,7 +16,6 @@ from flockbook.records.prices import MONEY, Money
 USES = ("slaughter", "breeding", "store", "private")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Sale(Event):
     """Sheep sold. `use: slaughter` and `use: private` run the clear-to-sell guard."""
 
@@ -28,7 +26,6 @@ class Sale(Event):
     document: str | None = key("movement document or licence number", TEXT)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Purchase(Event):
     """Sheep bought: a line for each."""
 
@@ -44,7 +41,6 @@ class Purchase(Event):
             yield Mention(line.sheep, line.span, "lines")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Cull(Event):
     """A decision that a sheep goes; the leaving itself is a sale or a death."""
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 
 from compiler.diagnostics import Grade
 from compiler.schema import Context, Fault, LineReading
+from compiler.shape import Value, field, replace
 from compiler.source import Span
 from compiler.values import WEIGHT, Weight
 
@@ -22,8 +22,7 @@ LETTERED = re.compile(r"\s*+[^\s,:]++[\s,:]++(?P<weight>(?=\S*\d)(?=\S*[lIoO])[\
 PLAUSIBLE = (1.0, 180.0)  # kg; from a small newborn to a large ram, common practice
 
 
-@dataclass(frozen=True, slots=True)
-class WeightLine:
+class WeightLine(Value):
     """A sheep as named, its weight, and the rest of the line. `unlikely` weights are asked about and left out of
     averages.
     """

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Any, ClassVar
 
@@ -11,7 +10,6 @@ from compiler.values import DATE, SPAN_OF_TIME, TEXT, Duration
 from flockbook.records.event import Event
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Plan(Record):
     """Something to be done at a set distance from a day that comes round."""
 
@@ -26,7 +24,6 @@ class Plan(Record):
     done_by: str | None = key("the kind of note, or of medicine, that ticks it off", TEXT)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Task(Event):
     """One thing to do; `done` ticks it off."""
 
@@ -36,7 +33,6 @@ class Task(Event):
     done: date | None = key("the day it was done", DATE)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class FreePage(Record):
     """A page of the book in the shepherd's own words."""
 

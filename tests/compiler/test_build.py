@@ -11,7 +11,6 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -27,6 +26,7 @@ from compiler.book import Book, Check, Findings, Moment, PageMaker, Stamp
 from compiler.build import Built, build, proof
 from compiler.pages import Asset, Page
 from compiler.schema import Kind, LineReading, LineSyntax
+from compiler.shape import Value, replace
 from tests import toybook, toybook_book
 from tests.compiler import test_pictures as pictures_tests
 from tests.toybook_book import BOOK, CONTENTS, ON, with_check, with_pages
@@ -375,8 +375,7 @@ def test_a_crash_in_drawing_one_page(log: Path) -> None:
     """A page whose drawing fails says so in its place, so that nobody reads an older one; the others are made."""
     made(log)
 
-    @dataclass(frozen=True)
-    class Broken:
+    class Broken(Value):
         """A view without the field that its template shows."""
 
     def broken(found: Findings[Any, Any, Any], stamp: Stamp) -> Iterator[Page]:

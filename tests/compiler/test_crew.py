@@ -9,7 +9,6 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +17,7 @@ import pytest
 from compiler import crew
 from compiler.book import Findings, PageMaker, Stamp
 from compiler.pages import Page
+from compiler.shape import Value
 from tests.compiler.test_build import lay, made, on_disk
 from tests.toybook_book import with_pages
 
@@ -118,8 +118,7 @@ def is_working(process: int) -> bool:
         return False
 
 
-@dataclass(frozen=True)
-class Broken:
+class Broken(Value):
     """A view without the field that its template shows."""
 
 

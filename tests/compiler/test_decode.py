@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, datetime, time
 
 import pytest
@@ -283,7 +282,6 @@ def test_own_names(path: str, fields: str, number: str, name: str | None) -> Non
     assert (record.number, record.name, told) == (number, name, ())
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Harbour(Record):
     """A kind with one name, and one that keeps a list of subjects."""
 

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-
 import pytest
 
 from compiler import faults
 from compiler.families import Unmade, once
+from compiler.shape import Value, field
 from compiler.source import Span
 
 
-@dataclass(frozen=True)
-class CatchFacts:
+class CatchFacts(Value, dict=True):
     """What follows from a list of weights."""
 
     kg: tuple[float, ...]

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 
+from compiler.shape import Value
 from compiler.templatecheck import RULES, check, proved
 from compiler.templates import Theme
 
 
-@dataclass(frozen=True)
-class Lamb:
+class Lamb(Value):
     """One of several."""
 
     tag: str
@@ -25,16 +24,14 @@ class Lamb:
         return Words(self.tag)
 
 
-@dataclass(frozen=True)
-class Words:
+class Words(Value):
     """A kind of cell."""
 
     kind: str
     text: str = ""
 
 
-@dataclass(frozen=True)
-class View:
+class View(Value):
     """The view of these tests."""
 
     title: str
@@ -44,8 +41,7 @@ class View:
     loose: Iterable[object]
 
 
-@dataclass(frozen=True)
-class Frame:
+class Frame(Value):
     """What every page shows."""
 
     name: str

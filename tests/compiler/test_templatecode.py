@@ -5,7 +5,6 @@ from __future__ import annotations
 import subprocess
 import sys
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from decimal import Decimal
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -19,6 +18,7 @@ from markupsafe import Markup
 
 from compiler import expressions, outlines, templates
 from compiler.pages import Html, Link, Page
+from compiler.shape import Value, field
 from compiler.templates import Theme
 
 NAVIGATION = (
@@ -41,8 +41,7 @@ OTHERS = {
 }
 
 
-@dataclass(frozen=True)
-class View:
+class View(Value):
     """What the pages of these tests show."""
 
     words: Any = "a < b & 'c' \"d\" {{ e }} {% f %} \U0001f411"
@@ -334,8 +333,7 @@ WILD = (
 )
 
 
-@dataclass(frozen=True)
-class Place:
+class Place(Value):
     """Where a random template is being written: the names that are known, and what may be said there."""
 
     names: tuple[str, ...]
@@ -424,8 +422,7 @@ def template(draw: st.DrawFn) -> str:
     return f'{{% extends "{parent}.html" %}}{own}{blocks}'
 
 
-@dataclass(frozen=True)
-class Random:
+class Random(Value):
     """A view of random values."""
 
     a: Any

@@ -5,7 +5,6 @@ from __future__ import annotations
 import base64
 import hashlib
 import re
-from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
@@ -14,11 +13,11 @@ from hypothesis import strategies as st
 from jinja2 import TemplateError, TemplateNotFound
 
 from compiler.pages import Html, Link, Page
+from compiler.shape import Value
 from compiler.templates import Theme, entries
 
 
-@dataclass(frozen=True)
-class View:
+class View(Value):
     """What the page of these tests shows."""
 
     words: str = "plain"

@@ -7,19 +7,19 @@ be marked and lamb, and keeps those whose marks are the ones the shepherd saw.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.stats import chi2
+
+from compiler.shape import Value
 
 EWES = 1_500_000
 BARREN = -1
 FEWEST = 10  # a cell of the chi-square test holds at least so many expected ewes: common practice says 5
 
 
-@dataclass(frozen=True)
-class Lives:
+class Lives(Value):
     """Day each ewe conceived (-1: never) and the days she was marked, as bits of a whole number."""
 
     conceived: NDArray[np.int64]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from types import ModuleType
@@ -11,6 +10,7 @@ from typing import Any
 
 from compiler.book import Stamp
 from compiler.pages import Asset, Link, Page
+from compiler.shape import Value
 from compiler.templates import Theme
 from flockbook.pages.stamp import StampSheet, stamp_sheet
 from tests.flockbook.small import Seen, read
@@ -20,8 +20,7 @@ LEDGER, DEMO = ROOT / "themes" / "ledger", ROOT / "site_demo"
 STAMPED = ("2026-11-25", 503)
 
 
-@dataclass(frozen=True)
-class Frame:
+class Frame(Value):
     """What every page shows alike."""
 
     flock: str

@@ -4,6 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from flockbook.records import KINDS
+from flockbook.records.growth import Weighing
+from flockbook.records.remarks import Remark
+from flockbook.records.trade import Sale
 from tests.flockbook.small import Seen, codes, read
 
 EWES = {
@@ -254,3 +258,20 @@ def test_tags_and_bought_sheep_in_a_table_or_a_csv_file(companion: bool) -> None
     assert {sheep: animal.name for sheep, animal in seen.linked.animals.items()} == {"0977": "Pike", "C901": None}
     assert seen.linked.animals["0977"].sex == "ram"
     assert not [message for message in seen.diagnostics if message.grade.value in ("error", "warning")]
+
+
+def test_notes_of_one_class_are_all_there_in_order() -> None:
+    """A sheep's notes are found by their class as by looking at each; no kind is a special case of another, which would
+    then be missed.
+    """
+    events = {
+        "2026-05-02 remark 412.md": "a second word",
+        "2026-05-01 remark 412.md": "a word",
+        "2026-05-03 weighing.md": "---\n---\n- 412 61 kg\n",
+    }
+    flock = read({"sheep/412.md": "---\nsex: ewe\n---\n", **events}).linked
+    assert [event.origin.path for event in flock.of(Remark)] == ["2026-05-01 remark 412.md", "2026-05-02 remark 412.md"]
+    assert flock.of(Weighing) == tuple(event for event in flock.events if isinstance(event, Weighing)) != ()
+    assert flock.of(Sale) == ()
+    classes = {kind.record for kind in KINDS}
+    assert [(one, other) for one in classes for other in classes if one is not other and issubclass(one, other)] == []

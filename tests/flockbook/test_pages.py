@@ -5,7 +5,6 @@ from __future__ import annotations
 import posixpath
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime
 from html import unescape
 from pathlib import Path
@@ -20,6 +19,7 @@ from compiler.book import Moment
 from compiler.build import Built, build
 from compiler.diagnostics import Grade
 from compiler.pages import Page
+from compiler.shape import Value
 from compiler.templatecheck import check
 from compiler.templates import Theme
 from flockbook.book import BOOK
@@ -43,8 +43,7 @@ FARM: Notes = {
 }
 
 
-@dataclass(frozen=True)
-class Made:
+class Made(Value):
     """A book on disk: what the compile found, and the text of every page by path."""
 
     built: Built[Any, Any, Any]

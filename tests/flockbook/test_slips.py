@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from datetime import date, datetime
 from functools import cache
 from pathlib import Path
@@ -13,6 +12,7 @@ import pytest
 from compiler.book import Moment
 from compiler.build import proof
 from compiler.diagnostics import Diagnostic, Grade
+from compiler.shape import Value
 from flockbook.book import BOOK
 
 ROOT = Path(__file__).parents[2]
@@ -22,8 +22,7 @@ ROW = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Slip:
+class Slip(Value):
     """One row of the table: the notes it may be reported in, the grade, the lines, and what has to be said."""
 
     paths: tuple[str, ...]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import shutil
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from types import SimpleNamespace
@@ -16,6 +15,7 @@ import pytest
 
 from compiler.book import Moment, Stamp
 from compiler.pages import Html, Link, Page
+from compiler.shape import Value
 from compiler.templates import Theme
 from flockbook.pages.stamp import StampSheet, quoted, stamp_sheet
 
@@ -94,8 +94,7 @@ def test_the_script_is_small_and_keeps_to_itself() -> None:
     assert all("try {" in line for line in SCRIPT.splitlines() if "localStorage" in line)
 
 
-@dataclass(frozen=True)
-class Frame:
+class Frame(Value):
     """What base.html needs of `book`."""
 
     flock: str

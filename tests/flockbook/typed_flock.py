@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+from compiler.shape import Value
 
 Notes = dict[str, str]
 
 
-@dataclass(frozen=True)
-class Ewe:
+class Ewe(Value):
     """One ewe's season. `lambs` are lines without tags (None: she did not lamb); `scan` is the word at scanning."""
 
     lambs: tuple[str, ...] | None = None

@@ -21,11 +21,11 @@ Marks which no history explains (22 days apart, say) are neither dropped nor all
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 from functools import lru_cache
 
+from compiler.shape import Value, field
 from flockbook.derive.breeding.gestation import Cycle, Span, return_gaps
 
 NO_CYCLE = 0.04  # from memory
@@ -69,8 +69,7 @@ class Doubt(StrEnum):
     PAST_DUE = "past every possible lambing day and no lambing is written"
 
 
-@dataclass(frozen=True, slots=True)
-class JoiningModel:
+class JoiningModel(Value):
     """The constants of the model, as shares 0–1. Raises ValueError for a chance that leaves no room for doubt."""
 
     no_cycle: float = NO_CYCLE
@@ -86,8 +85,7 @@ class JoiningModel:
                 raise ValueError(f"chance of {name} at one heat is {chance:g}: it must lie between 0 and 1")
 
 
-@dataclass(frozen=True, slots=True)
-class Exposure:
+class Exposure(Value):
     """One ewe's time with the ram, both end days included.
 
     `ram_out` None: not written. `met`: the day this ewe joined, where later than `ram_in`. `marks_recorded`: whether
@@ -116,8 +114,7 @@ class Exposure:
         return max(min(ends) - day, day - max(ends), 0)
 
 
-@dataclass(frozen=True, slots=True)
-class Posterior:
+class Posterior(Value):
     """Chances of conceiving on each day (`chances[i]` is that of `start + i` days) and of being barren; they sum to 1.
 
     `served` is the last mark or known service, on which the most likely due date hangs.
@@ -184,8 +181,7 @@ def season_posterior(exposures: tuple[Exposure, ...], model: JoiningModel, today
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Board:
+class _Board(Value):
     """The days from `start` (an ordinal) laid out for the pass, each by its place 0, 1, 2 …
 
     `hold[i]`: chance of holding at a heat on day i (0 with no ram). `unseen[i]`: chance that a heat on day i leaves no
@@ -199,8 +195,7 @@ class _Board:
     doubts: tuple[Doubt, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Reading:
+class _Reading(Value):
     """Chances by day and of being barren, and how many groups of marks the histories behind them explain."""
 
     conceived: Sequence[float]

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from compiler.book import Moment
+from compiler.shape import Value, field
 from flockbook.derive.breeding.conception import Posterior, known_service, season_posterior
 from flockbook.derive.breeding.lambing_odds import Due, LambingOdds, due_summary, given_not_lambed, lambing_distribution
 from flockbook.derive.breeding.mating import Mating, Matings
@@ -23,8 +23,7 @@ TOLD_DAYS = 60
 EMPTY, LOST, PAST = "scanned empty", "lost her lambs", "past her last possible day, no lambing written"
 
 
-@dataclass(frozen=True, slots=True)
-class DueRow:
+class DueRow(Value):
     """When one ewe is due; `odds` is the whole distribution behind `due`."""
 
     ewe: str
@@ -36,8 +35,7 @@ class DueRow:
     because: tuple[Because, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class NotExpected:
+class NotExpected(Value):
     """A ewe put to the ram that will not lamb this season: why, and since which day."""
 
     ewe: str
@@ -47,8 +45,7 @@ class NotExpected:
     because: tuple[Because, ...] = ()
 
 
-@dataclass(frozen=True)
-class DueList:
+class DueList(Value):
     """The rows in order of the most likely day, the ewes no longer expected, and those of the running season that have
     lambed.
     """
@@ -59,8 +56,7 @@ class DueList:
     not_expected: tuple[NotExpected, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Ground:
+class Ground(Value):
     """What every row is worked out from."""
 
     flock: Flock
@@ -119,8 +115,7 @@ def one_ewe(mating: Mating, ground: Ground) -> DueRow | NotExpected | None:
     return row_of(Carrying(mating.ewe, mating.season, mating.rams, scan.lambs if scan else None, why), odds, ground)
 
 
-@dataclass(frozen=True, slots=True)
-class Carrying:
+class Carrying(Value):
     """A ewe that may be in lamb: her season, the rams she was with, the lambs scanned, and the notes that say so."""
 
     ewe: str

@@ -8,11 +8,12 @@ would fall outside the calendar (years 1 to 9999) stops at its edge, so that no 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 from math import ceil, comb, floor
 from statistics import NormalDist
+
+from compiler.shape import Value, replace
 
 # Mean length: New Mexico State University extension, "Normal Breeding Habits of Sheep".
 MEAN_DAYS = 147.0
@@ -44,8 +45,7 @@ LAMB_FIRST_DOSE = (42, 56)
 LAMB_SECOND_DOSE = (21, 28)
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(Value):
     """A run of days from `first` to `last`, both included."""
 
     first: date
@@ -58,8 +58,7 @@ class Span:
         return map(date.fromordinal, range(self.first.toordinal(), self.last.toordinal() + 1))
 
 
-@dataclass(frozen=True, slots=True)
-class Gestation:
+class Gestation(Value):
     """How long ewes carry: mean and standard deviation in days, and the usual window shortest–longest.
 
     Raises ValueError for a length that no sheep has (outside 100–200 d), a window that leaves out the mean, or a
@@ -106,8 +105,7 @@ class Gestation:
         return Span(shift(lambing, -self.longest), shift(lambing, -self.shortest))
 
 
-@dataclass(frozen=True, slots=True)
-class Lengths:
+class Lengths(Value):
     """Chance of each gestation length: `chances[i]` is that of `first + i` days. They add up to 1."""
 
     first: int
@@ -129,8 +127,7 @@ def lengths(gestation: Gestation) -> Lengths:
     return Lengths(first, tuple(weight / total for weight in weights))
 
 
-@dataclass(frozen=True, slots=True)
-class Cycle:
+class Cycle(Value):
     """Days from one heat to the next in a ewe that did not hold.
 
     Raises ValueError unless 1 ≤ shortest ≤ mean ≤ longest ≤ 100.
@@ -171,8 +168,7 @@ def return_gaps(cycle: Cycle) -> tuple[tuple[int, float], ...]:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class BreedLength:
+class BreedLength(Value):
     """Mean gestation in days of a breed, and where the figure comes from."""
 
     breed: str

@@ -5,10 +5,10 @@ when each marked ewe would come round again.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from compiler.book import Moment
+from compiler.shape import Value
 from flockbook.derive.breeding.gestation import Cycle, Span, crayon_changes, scan_window, watch_from
 from flockbook.derive.breeding.mating import JOIN_DAYS, Matings, ewes_of, marks_by_ewe, rams_of, season_for
 from flockbook.derive.plain.because import Because
@@ -18,8 +18,7 @@ from flockbook.records.breeding import Joining
 BY_HAND = ("hand", "AI")
 
 
-@dataclass(frozen=True, slots=True)
-class NextHeat:
+class NextHeat(Value):
     """A ewe's last mark, and when she would be seen again if she did not hold."""
 
     ewe: str
@@ -28,8 +27,7 @@ class NextHeat:
     band: Span
 
 
-@dataclass(frozen=True, slots=True)
-class JoiningDates:
+class JoiningDates(Value):
     """One joining. `still_in`: days since ram in where no ram out is written and the ram is in; `scan`: the days that
     suit a scan of all its ewes, None where it was too long for that.
     """

@@ -8,12 +8,12 @@ taken one by one; what shifts them all together (weather, feed, a ram that faile
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 from itertools import accumulate
 from math import ceil, sqrt
 
+from compiler.shape import Value, replace
 from flockbook.derive.breeding.conception import Basis, Doubt, Posterior
 from flockbook.derive.breeding.gestation import Gestation, Span, lengths, shift
 
@@ -26,8 +26,7 @@ WEEK = 7
 ROUNDING = 1e-12
 
 
-@dataclass(frozen=True, slots=True)
-class LambingOdds:
+class LambingOdds(Value):
     """Chances of lambing on each day (`chances[i]` is that of `start + i` days) and of being barren; they sum to 1.
 
     `window`: shortest gestation from her first possible service to longest from her last; it does not move with the
@@ -55,8 +54,7 @@ class LambingOdds:
         return self.chances[place] if 0 <= place < len(self.chances) else 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Due:
+class Due(Value):
     """One ewe's dates for the due list; all dates None where she is barren for certain.
 
     `p10`, `p90`: the first day by which the chance that she has lambed reaches 10 % (90 %), given that she will lamb.
@@ -71,8 +69,7 @@ class Due:
     basis: Basis
 
 
-@dataclass(frozen=True, slots=True)
-class ForecastDay:
+class ForecastDay(Value):
     """Ewes expected to lamb on `day`, and the 80 % band.
 
     Fewer than `low` and more than `high` have a chance of at most 1 in 10 each.
@@ -84,8 +81,7 @@ class ForecastDay:
     high: int
 
 
-@dataclass(frozen=True, slots=True)
-class ForecastWeek:
+class ForecastWeek(Value):
     """Ewes expected in the days of `span`, and the share of all ewes expected that have lambed by its end (0–1)."""
 
     span: Span
@@ -93,8 +89,7 @@ class ForecastWeek:
     share_by_end: float
 
 
-@dataclass(frozen=True, slots=True)
-class Forecast:
+class Forecast(Value):
     """Days of the flock's lambing in order, none left out. `total`: ewes expected to lamb at all, on any day."""
 
     days: tuple[ForecastDay, ...]

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from compiler.book import Moment
+from compiler.shape import Value, field
 from flockbook.derive.breeding.conception import Exposure, JoiningModel
 from flockbook.derive.breeding.gestation import Cycle, Gestation
 from flockbook.derive.plain.because import Because
@@ -24,8 +24,7 @@ EARLY, LATE = 138, 170
 JOIN_DAYS = 35
 
 
-@dataclass(frozen=True, slots=True)
-class Mating:
+class Mating(Value):
     """One ewe's part in one season's joinings. `season` is the lambing year; `served` says that services were seen."""
 
     ewe: str
@@ -47,8 +46,7 @@ class Mating:
         return self.first_in + timedelta(days=EARLY) <= lambing <= last + timedelta(days=LATE)
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Value):
     """One joining with its rams and every ewe's marks."""
 
     event: Joining
@@ -56,8 +54,7 @@ class Group:
     marks: Mapping[str, tuple[date, ...]]
 
 
-@dataclass(frozen=True)
-class Matings:
+class Matings(Value):
     """Every mating by (ewe, season), and every litter's possible sires by path of the lambing note."""
 
     by_ewe: Mapping[tuple[str, int], Mating] = field(default_factory=dict)
@@ -160,8 +157,7 @@ def marks_by_ewe(flock: Flock, event: Joining, today: Moment) -> dict[str, tuple
     return {ewe: tuple(sorted(days)) for ewe, days in found.items()}
 
 
-@dataclass(frozen=True, slots=True)
-class Litters:
+class Litters(Value):
     """Season and possible sires of every litter by path of its note, and the litters that no joining explains."""
 
     seasons: Mapping[str, int]

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
 from compiler.book import Moment
+from compiler.shape import Value, field, replace
 from flockbook.derive.breeding.conception import NEGLIGIBLE, Posterior
 from flockbook.derive.breeding.scanning import Scan
 from flockbook.derive.plain.because import Because
@@ -19,24 +19,21 @@ from flockbook.records.scan_line import ScanLine
 CARRIED_DAYS = 222
 
 
-@dataclass(frozen=True, slots=True)
-class Scanned:
+class Scanned(Value):
     """One ewe's scan and where it is written."""
 
     scan: Scan
     because: Because
 
 
-@dataclass(frozen=True, slots=True)
-class Loss:
+class Loss(Value):
     """A ewe lost her lambs on a day."""
 
     day: date
     because: Because
 
 
-@dataclass(frozen=True)
-class Evidence:
+class Evidence(Value):
     """All scans and losses by ewe, each in order of time."""
 
     scans: Mapping[str, tuple[Scanned, ...]] = field(default_factory=dict)

@@ -7,11 +7,11 @@ limits), so it multiplies the joining's chances by a normal curve of that width 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from math import exp
 from statistics import NormalDist
 
+from compiler.shape import Value, replace
 from flockbook.derive.breeding.conception import LOOK, NEGLIGIBLE, Basis, Doubt, Posterior
 from flockbook.derive.breeding.gestation import SHORTEST_DAYS, shift
 
@@ -31,8 +31,7 @@ SEEN_UNTIL = SHORTEST_DAYS
 AGES = range(SEEN_FROM, 160)
 
 
-@dataclass(frozen=True, slots=True)
-class Scan:
+class Scan(Value):
     """One ewe's scan: `lambs` 0 is empty, None in lamb but not counted; `fetal_days` the lambs' age where given."""
 
     day: date

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from statistics import median
 
 from compiler.book import Moment
+from compiler.shape import Value
 from flockbook.derive.choosing.ewe_years import EweYear, EweYears
 from flockbook.derive.health.cases import Case, Cases
 from flockbook.derive.medicine.withdrawal import Guard
@@ -22,8 +22,7 @@ from flockbook.records.health import Illness, Treatment
 from flockbook.settings import CHOOSING, Settings
 
 
-@dataclass(frozen=True, slots=True)
-class Reason:
+class Reason(Value):
     """One thing for or against a ewe: `count` of `of` (births, years, looks), in which seasons, and by which notes.
 
     `full` says that it meets one of the flock's rules against her.
@@ -38,8 +37,7 @@ class Reason:
     full: bool = False
 
 
-@dataclass(frozen=True)
-class Testimony:
+class Testimony(Value, dict=True):
     """What all reasons are drawn from."""
 
     flock: Flock
@@ -76,8 +74,7 @@ class Testimony:
         return self.settings.figure(CHOOSING + rule)
 
 
-@dataclass(frozen=True)
-class EweFile:
+class EweFile(Value, dict=True):
     """One ewe's part of the testimony, in order of time."""
 
     all: Testimony

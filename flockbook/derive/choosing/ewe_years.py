@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 
 from compiler.book import Moment
+from compiler.shape import Value, field
 from flockbook.derive.breeding.mating import Mating, Matings
 from flockbook.derive.breeding.pregnancies import Evidence, read_together
 from flockbook.derive.lambing.fosters import Fostering
@@ -23,8 +23,7 @@ from flockbook.records.breeding import Lambing
 BIRTHS = ("lambing", "")  # kinds of unreadable notes that can tell of a birth; "" where even the kind is not known
 
 
-@dataclass(frozen=True, slots=True)
-class EweYear:
+class EweYear(Value):
     """One season of one ewe. `empty` says that she bore nothing, None while she may still lamb; `aborted` is her loss.
 
     `weaned` is None while the fate of any lamb she reared is not known; `weaned_kg` only where all were weighed.
@@ -46,8 +45,7 @@ class EweYear:
         return self.empty is not None and self.weaned is not None
 
 
-@dataclass(frozen=True)
-class Grounds:
+class Grounds(Value):
     """What every ewe's years are worked out from."""
 
     flock: Flock
@@ -59,8 +57,7 @@ class Grounds:
     today: Moment
 
 
-@dataclass(frozen=True)
-class EweYears:
+class EweYears(Value):
     """The years of every ewe, by id, the first one first; and who reared each lamb (None: the bottle, or not known)."""
 
     by_ewe: Mapping[str, tuple[EweYear, ...]] = field(default_factory=dict)
@@ -125,8 +122,7 @@ def by_ewe(season: Season) -> dict[str, tuple[LambingFact, ...]]:
     return found
 
 
-@dataclass(frozen=True, slots=True)
-class Nursery:
+class Nursery(Value):
     """One season, with what settles the fates of its lambs; `lost` are those that died before weaning.
 
     `whole` says that every note that can tell of a birth was read, and its ewe found.

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from compiler.families import once
 from flockbook.derive.breeding.facts import BreedingFacts
 from flockbook.derive.choosing.ewe_file import Testimony
@@ -18,7 +16,6 @@ from flockbook.derive.season.facts import SeasonFacts
 from flockbook.derive.weights.facts import WeightsFacts
 
 
-@dataclass(frozen=True)
 class ChoosingFacts(Wing):
     """Ewes' years, rams' records, and reasons for and against each ewe."""
 

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from statistics import fmean
 
 from compiler.book import Moment
+from compiler.shape import Value, field
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.losses import STAGES, UNBORN
 from flockbook.derive.plain.intervals import Share, wilson
@@ -22,8 +22,7 @@ from flockbook.flock import Animal, Flock, there
 from flockbook.records.sheep import RAM
 
 
-@dataclass(frozen=True, slots=True)
-class Mean:
+class Mean(Value):
     """The mean of `n` figures, with the least and the most of them; None for none."""
 
     n: int
@@ -32,8 +31,7 @@ class Mean:
     high: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class RamRecord:
+class RamRecord(Value):
     """One ram's births. `weaned` is of the live-born lambs whose fate is known; `lost` counts by stage."""
 
     ram: str
@@ -50,8 +48,7 @@ class RamRecord:
     shared_births: int
 
 
-@dataclass(frozen=True)
-class RamBook:
+class RamBook(Value):
     """Every ram that is here or has lambs; `unexplained` births have no possible sire, of `births` altogether."""
 
     rams: tuple[RamRecord, ...] = ()
@@ -60,8 +57,7 @@ class RamBook:
     unexplained: int = 0
 
 
-@dataclass(frozen=True)
-class Crop:
+class Crop(Value):
     """All births with what became of the lambs: fates, weaning gains, and the stage at which each was lost."""
 
     births: tuple[LambingFact, ...] = ()

@@ -7,8 +7,7 @@ speaks for her. The choice is the shepherd's.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from compiler.shape import Value
 from flockbook.derive.choosing.ewe_file import EweFile, Reason, Testimony
 from flockbook.derive.choosing.reasons_against import AGAINST
 from flockbook.derive.choosing.reasons_for import FOR
@@ -31,8 +30,7 @@ RULE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Value):
     """One ewe: what speaks for and against her, what follows by the rule, and whether she may be sold.
 
     `little` says in words that too little is known; "" otherwise.

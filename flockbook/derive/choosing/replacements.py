@@ -8,9 +8,9 @@ Nothing is added up and nobody is ranked.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 
 from compiler.book import Moment
+from compiler.shape import Value, replace
 from flockbook.derive.breeding.mating import Matings
 from flockbook.derive.choosing.ewe_years import EweYears
 from flockbook.derive.choosing.reasons import CULL, Choice
@@ -26,8 +26,7 @@ TWINS = 2
 MEAN_RATIO = 100.0
 
 
-@dataclass(frozen=True, slots=True)
-class DamRecord:
+class DamRecord(Value):
     """A dam's lambings, births with help, and lambs weaned in the years that are known."""
 
     ewe: str
@@ -38,8 +37,7 @@ class DamRecord:
     suggest: str
 
 
-@dataclass(frozen=True, slots=True)
-class Candidate:
+class Candidate(Value):
     """One ewe lamb. `born` and `reared` are the sizes of the litter she was born and reared in, None where not known.
 
     `adjusted` is her weight on common footing with its ratio, None where it was not weighed in time.
@@ -58,8 +56,7 @@ class Candidate:
     unknown: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class Nursery:
+class Nursery(Value):
     """What the ewe lambs are judged from."""
 
     flock: Flock
@@ -74,8 +71,7 @@ class Nursery:
     today: Moment
 
 
-@dataclass(frozen=True, slots=True)
-class Cradle:
+class Cradle(Value):
     """One ewe lamb with her birth, where it is written."""
 
     lamb: Animal

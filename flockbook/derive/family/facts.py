@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from compiler.families import once
 from flockbook.derive.breeding.facts import BreedingFacts
 from flockbook.derive.family.family import Family, family
@@ -14,7 +12,6 @@ from flockbook.derive.plain.wing import Wing
 from flockbook.derive.season.facts import SeasonFacts
 
 
-@dataclass(frozen=True)
 class FamilyFacts(Wing):
     """Who is related to whom, and what each is likely to pass on."""
 

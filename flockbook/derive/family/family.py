@@ -5,10 +5,9 @@ A sire counts only when he is certain; where several rams are possible the sire 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from compiler.book import Moment
 from compiler.families import once
+from compiler.shape import Value
 from flockbook.derive.breeding.mating import Matings, sires
 from flockbook.derive.family.kinship import Pairing, inbreeding, kinship_grid, relationship
 from flockbook.derive.family.pedigree import Parentage, Pedigree, PedigreeFault, generations_known, order_pedigree
@@ -16,8 +15,7 @@ from flockbook.flock import Animal, Flock, there
 from flockbook.records.sheep import EWE, RAM
 
 
-@dataclass(frozen=True)
-class Family:
+class Family(Value, dict=True):
     """The pedigree; everything else is worked out when it is first asked for."""
 
     parentages: tuple[Parentage, ...] = ()

@@ -11,10 +11,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from heapq import heappop, heappush
 from itertools import product
 
+from compiler.shape import Value
 from flockbook.derive.family.pedigree import (
     UNKNOWN,
     FaultKind,
@@ -56,8 +56,7 @@ __all__ = [
 INBREEDING_LIMIT = 0.0625
 
 
-@dataclass(frozen=True, slots=True)
-class Pairing:
+class Pairing(Value):
     """A ram, a ewe, and the inbreeding (0–1) their lamb would have."""
 
     ram: str
@@ -65,8 +64,7 @@ class Pairing:
     inbreeding: float
 
 
-@dataclass(frozen=True, slots=True)
-class CommonAncestor:
+class CommonAncestor(Value):
     """An animal both parents go back to, and its part (0–1) of the inbreeding of their lamb."""
 
     ancestor: str

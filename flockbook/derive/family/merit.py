@@ -12,9 +12,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from math import asin, isfinite, pi, sqrt
 
+from compiler.shape import Value
 from flockbook.derive.family.kinship import Pedigree
 from flockbook.derive.family.mixedmodel import (
     Matrix,
@@ -37,8 +37,7 @@ TOO_LITTLE = 0.2
 BELOW_UPPER_END = 0.9
 
 
-@dataclass(frozen=True, slots=True)
-class Record:
+class Record(Value):
     """One measurement of one animal, and its level of every effect, in the order of `Trial.effects`."""
 
     animal: str
@@ -46,8 +45,7 @@ class Record:
     levels: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Trial:
+class Trial(Value):
     """Records of one trait, with the names of the effects they are corrected for, the most important first.
 
     An unknown level is a level of its own ("not known"). Raises ValueError where a record has not one level per effect,
@@ -65,16 +63,14 @@ class Trial:
                 raise ValueError(f"a record of {record.animal} has {len(record.levels)} levels for {self.effects}")
 
 
-@dataclass(frozen=True, slots=True)
-class Level:
+class Level(Value):
     """One level of one effect: ("sex", "ram lamb")."""
 
     effect: str
     name: str
 
 
-@dataclass(frozen=True, slots=True)
-class Estimate:
+class Estimate(Value):
     """What a level adds to the mean; 0 for the reference level of each effect (the one with the most records)."""
 
     level: Level
@@ -82,8 +78,7 @@ class Estimate:
     records: int
 
 
-@dataclass(frozen=True, slots=True)
-class Dropped:
+class Dropped(Value):
     """A level these records cannot estimate, in words why, and the levels it cannot be told apart from."""
 
     level: Level
@@ -91,16 +86,14 @@ class Dropped:
     beside: tuple[Level, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Unused:
+class Unused(Value):
     """A record that was left out, and why."""
 
     record: Record
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class Merit:
+class Merit(Value):
     """The breeding value of one animal in the unit of the trait, its reliability (0–1) and its own records used.
 
     `error` is its standard error in that unit, None where there are too few records to tell how widely they scatter.
@@ -113,8 +106,7 @@ class Merit:
     error: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Evaluation:
+class Evaluation(Value):
     """One trait worked out for every animal of the pedigree, in its order, with all that was assumed or left out.
 
     `mean` is the expected record of an unrelated animal at the reference levels, None without any usable record.
@@ -132,8 +124,7 @@ class Evaluation:
     reach: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Missing:
+class Missing(Value):
     """What has to be installed before this can be worked out."""
 
     what: str
@@ -181,8 +172,7 @@ def chance_right(reliability: float) -> float:
     return 0.5 + asin(sqrt(reliability)) / pi
 
 
-@dataclass(frozen=True, slots=True)
-class _Design:
+class _Design(Value):
     """The levels that have a column of their own (after the first, the mean), the matrix, and the rest of the levels.
 
     `counts` holds every level with its records, in order: by effect, most records first, then by name.

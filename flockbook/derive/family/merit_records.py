@@ -7,10 +7,10 @@ was kept alike), sex, age of the dam or ewe, litter born and reared.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import timedelta
 
 from compiler.book import Moment
+from compiler.shape import Value
 from flockbook.derive.family.merit import Record, Trial
 from flockbook.derive.growth.adjusted_weights import (
     LITTER_DAYS,
@@ -35,8 +35,7 @@ AGES = ((1, "1 year"), (2, "2 years"), (6, "3 to 6 years"))
 OLD = "over 6 years"
 
 
-@dataclass(frozen=True)
-class Known:
+class Known(Value):
     """What the records are taken from."""
 
     ground: Ground

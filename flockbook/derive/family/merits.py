@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
 from compiler.families import once
+from compiler.shape import Value, field
 from flockbook.derive.family.family import Family
 from flockbook.derive.family.merit import Evaluation, Merit, Missing, Trial, evaluate, too_little
 from flockbook.derive.family.merit_records import Known, trials, without_age
@@ -13,8 +13,7 @@ from flockbook.derive.family.pedigree import unknown_parents
 from flockbook.heritabilities import Heritability
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(Value):
     """One breeding value as it may be shown: `telling` is False where its reliability is too little to say anything."""
 
     trait: str
@@ -22,8 +21,7 @@ class Told:
     telling: bool
 
 
-@dataclass(frozen=True)
-class Merits:
+class Merits(Value, dict=True):
     """All traits of all animals; nothing is worked out before it is asked for."""
 
     family: Family = field(default_factory=Family)

@@ -9,10 +9,10 @@ Source of the equations: Mrode, Linear Models for the Prediction of Animal Breed
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from importlib import import_module
 from typing import Any
 
+from compiler.shape import Value
 from flockbook.derive.family.kinship import Pedigree, inverse_relationship
 
 Matrix = Any  # a numpy array or a scipy sparse array
@@ -24,8 +24,7 @@ INDEPENDENT = 1e-6
 BLOCK = 256
 
 
-@dataclass(frozen=True, slots=True)
-class Observations:
+class Observations(Value):
     """What was measured: fixed effects (records × effects, full column rank), whose record it is, its value."""
 
     fixed: Matrix
@@ -33,16 +32,14 @@ class Observations:
     values: Sequence[float]
 
 
-@dataclass(frozen=True, slots=True)
-class Variances:
+class Variances(Value):
     """`ratio`: residual over additive variance; `lasting`: permanent environment over residual variance, or 0."""
 
     ratio: float
     lasting: float
 
 
-@dataclass(frozen=True, slots=True)
-class Solution:
+class Solution(Value):
     """Fixed effects; each animal's breeding value; its prediction error variance over the additive variance.
 
     `additive` is the additive variance in the trait's unit squared: what the records themselves say of it, the ratio of

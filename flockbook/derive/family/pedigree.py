@@ -10,19 +10,19 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
 from enum import StrEnum
 from operator import attrgetter, itemgetter
 from types import MappingProxyType
 from typing import TypeVar
+
+from compiler.shape import Value
 
 Item = TypeVar("Item")
 
 UNKNOWN = -1  # the position of an unknown parent
 
 
-@dataclass(frozen=True, slots=True)
-class Parentage:
+class Parentage(Value):
     """One animal and its parents by id; None (or an empty id) is an unknown parent."""
 
     id: str
@@ -40,8 +40,7 @@ class FaultKind(StrEnum):
     OWN_ANCESTOR = "its own ancestor"
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Link:
+class Link(Value, order=True):
     """`parent` as the sire or the dam of `animal`."""
 
     animal: str
@@ -49,8 +48,7 @@ class Link:
     parent: str
 
 
-@dataclass(frozen=True, slots=True)
-class PedigreeFault:
+class PedigreeFault(Value):
     """One contradiction: the animals it is about, and the links dropped for it (none if two entries agree)."""
 
     kind: FaultKind
@@ -58,8 +56,7 @@ class PedigreeFault:
     dropped: tuple[Link, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Pedigree:
+class Pedigree(Value):
     """Animals in an order where parents stand before lambs; made by `order_pedigree` only.
 
     `sires` and `dams` hold the position of each animal's parents in `ids`, `UNKNOWN` where not known. `position` finds
@@ -70,7 +67,7 @@ class Pedigree:
     sires: tuple[int, ...]
     dams: tuple[int, ...]
     doubted: frozenset[str]
-    position: Mapping[str, int] = field(repr=False, compare=False)
+    position: Mapping[str, int]
 
     def find(self, animal: str) -> int:
         """The position of an animal. Raises KeyError, naming it, for an id the pedigree has never heard of."""

@@ -7,8 +7,9 @@ All amounts are Decimal in the flock's one currency. Lines are kept unrounded an
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
+
+from compiler.shape import Value
 
 LAMBS = "lambs"  # the kind of income that the break-even price stands for
 OWN_LABOUR = "own labour"  # the cost that no one is paid for: counted apart
@@ -16,24 +17,21 @@ CENT = Decimal("0.01")
 NOTHING = Decimal(0)
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Value):
     """One entry of income or cost, by kind; both are above nought as a rule, a refund is below it."""
 
     kind: str
     amount: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class Crop:
+class Crop(Value):
     """What the money is shared over: ewes put to the ram, lambs sold (or their weight in the unit of the price)."""
 
     ewes_exposed: int
     lambs_sold: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class Budget:
+class Budget(Value):
     """A season's sums. `costs` leaves own labour out; figures per ewe or lamb are None where there was none."""
 
     income: Decimal
@@ -79,8 +77,7 @@ class Budget:
         return break_even(self.costs + self.own_labour, self.other_income, self.crop.lambs_sold)
 
 
-@dataclass(frozen=True, slots=True)
-class WhatIf:
+class WhatIf(Value):
     """The same season with another number of lambs sold at another price each; all else stays as it was."""
 
     lambs_sold: Decimal
@@ -89,8 +86,7 @@ class WhatIf:
     margin_after_labour: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class StatedTotal:
+class StatedTotal(Value):
     """A total as somebody wrote it beside the one its own lines give."""
 
     worked: Decimal

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from compiler.shape import Value
 from compiler.source import Span
 from flockbook.flock import Flock
 from flockbook.records.handling import Tagging
 from flockbook.records.trade import Purchase
 
 
-@dataclass(frozen=True, slots=True)
-class Typed:
+class Typed(Value):
     """An electronic number as it was typed, on which sheep, and where."""
 
     text: str

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from compiler.families import once
 from flockbook.derive.breeding.facts import BreedingFacts
 from flockbook.derive.farm.flock_register import FlockRegister, flock_register
@@ -15,7 +13,6 @@ from flockbook.derive.plain.wing import Wing
 from flockbook.derive.season.facts import SeasonFacts
 
 
-@dataclass(frozen=True)
 class FarmFacts(Wing):
     """Heads, money, supplies and the flock register."""
 

@@ -12,11 +12,11 @@ span of days balances when opening + born + bought − sold − dead = closing, 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from compiler.book import Moment
 from compiler.schema import Record
+from compiler.shape import Value, field
 from flockbook.derive.medicine.medicine_register import kept_until
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.event import Event
@@ -31,8 +31,7 @@ BORN_DEAD = "born dead"
 DAY = timedelta(1)
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(Value):
     """A sheep's time on the roll: came on `entered` (None: before the book begins), left on `left` (None: is here)."""
 
     sheep: str
@@ -47,8 +46,7 @@ class Standing:
         return (self.entered is None or self.entered < day) and (self.left is None or self.left >= day)
 
 
-@dataclass(frozen=True, slots=True)
-class Balance:
+class Balance(Value):
     """The sums of a span of days, first and last day included. `born_dead` lambs stand outside the sums."""
 
     first: date
@@ -67,8 +65,7 @@ class Balance:
         return self.opening + self.born + self.bought - self.sold - self.dead == self.closing
 
 
-@dataclass(frozen=True, slots=True)
-class Movement:
+class Movement(Value):
     """Sheep that came onto the holding or left it alive on one day, by one note.
 
     `party` is kept apart so that a shared edition can leave it out; `keep_until` is None while any of them is here.
@@ -84,8 +81,7 @@ class Movement:
     keep_until: date | None
 
 
-@dataclass(frozen=True, slots=True)
-class DeathEntry:
+class DeathEntry(Value):
     """One death as its note tells it; "" for what is not written."""
 
     day: date
@@ -98,8 +94,7 @@ class DeathEntry:
     keep_until: date | None
 
 
-@dataclass(frozen=True)
-class FlockRegister:
+class FlockRegister(Value):
     """The whole register on the day asked about: `until` is the last day that it holds whole."""
 
     standings: tuple[Standing, ...] = ()

@@ -6,10 +6,10 @@ counted nobody can say who is missing: then the sheep that have gone longest wit
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from datetime import date
 
 from compiler.book import Moment
+from compiler.shape import Value, replace
 from flockbook.derive.plain.because import Because
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.event import Event, Mention
@@ -19,8 +19,7 @@ Day = date  # for classes that have a field of that name
 BEGIN_WITH = 3  # sheep named as where to begin looking, beyond the number that is short (our own choice)
 
 
-@dataclass(frozen=True, slots=True)
-class LastSeen:
+class LastSeen(Value):
     """A sheep and the last dated note before the count that names it, or that it was born in; None without one."""
 
     sheep: str
@@ -28,8 +27,7 @@ class LastSeen:
     note: str
 
 
-@dataclass(frozen=True, slots=True)
-class CountFact:
+class CountFact(Value):
     """One count held against the roll.
 
     `missing` were not seen though tags were read; `begin_with` are those longest without a note, where heads were short

@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from datetime import date, timedelta
 from decimal import ROUND_CEILING, Decimal
 
 from compiler.book import Moment
 from compiler.dates import PartialDate
 from compiler.nearness import plain
+from compiler.shape import Value, field
 from flockbook.derive.breeding.due import DueList
 from flockbook.derive.plain.because import Because
 from flockbook.derive.season.seasons import Season
@@ -38,8 +38,7 @@ LITTER = Decimal(2)  # lambs a ewe, where nothing was scanned and no season is i
 SOON_DAYS = 30  # an expiry this near is told whoever is due (our own choice)
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(Value):
     """An amount in its own unit ("" for pieces), as typed."""
 
     amount: Decimal
@@ -53,8 +52,7 @@ class Quantity:
         return self.amount * mine[1] / theirs[1] if mine[0] == theirs[0] else None
 
 
-@dataclass(frozen=True, slots=True)
-class Crowd:
+class Crowd(Value):
     """Whom the shed must hold for: ewes, lambs, the last day any is due, and in words who they are."""
 
     ewes: int
@@ -63,8 +61,7 @@ class Crowd:
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class SupplyFact:
+class SupplyFact(Value):
     """One supply. Amounts are in `unit`; None where no note tells. `doubts` say what could not be read or compared."""
 
     name: str
@@ -87,8 +84,7 @@ class SupplyFact:
         return max(self.need - max(self.have or Decimal(0), Decimal(0)), Decimal(0))
 
 
-@dataclass(frozen=True)
-class Kit:
+class Kit(Value):
     """All supplies, the short ones first, then those that expire too soon, then by name."""
 
     supplies: tuple[SupplyFact, ...] = ()

@@ -6,10 +6,10 @@ The sums themselves are those of `budget`; which note belongs to which season is
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from decimal import Decimal
 
 from compiler.book import Moment
+from compiler.shape import Value, field
 from flockbook.derive.breeding.mating import Matings
 from flockbook.derive.farm.budget import LAMBS, OWN_LABOUR, Budget, Crop, Line, WhatIf, budget, what_if_grid
 from flockbook.derive.farm.payments import Payment, Year, payments
@@ -23,8 +23,7 @@ STEPS = (Decimal("0.8"), Decimal("0.9"), Decimal(1), Decimal("1.1"), Decimal("1.
 ONE = Decimal(1)
 
 
-@dataclass(frozen=True, slots=True)
-class MoneySeason:
+class MoneySeason(Value):
     """One season's money. `price` is what a lamb fetched on average; `what_ifs`: a row for each number sold."""
 
     season: int
@@ -44,8 +43,7 @@ class MoneySeason:
         return int(self.budget.crop.lambs_sold)
 
 
-@dataclass(frozen=True)
-class MoneyBook:
+class MoneyBook(Value):
     """All seasons with any money, oldest first; when money years begin; and the sums left out, with the reason."""
 
     seasons: tuple[MoneySeason, ...] = ()
@@ -53,8 +51,7 @@ class MoneyBook:
     left_out: tuple[Payment, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Bred:
+class Bred(Value):
     """The breeding that money is counted by: who was put to the ram, the births, and the seasons."""
 
     found: Matings

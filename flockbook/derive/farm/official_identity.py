@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from compiler.schema import Fault
+from compiler.shape import Value
 from flockbook.derive.farm.country_codes import LETTERS, NUMERIC
 
 # ISO 11784: 64 bits = animal flag, 14 reserved, data flag, 10 of country or maker, 38 of number (ICAR slides).
@@ -58,8 +58,7 @@ FORMS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Eid:
+class Eid(Value):
     """An electronic tag: `code` of country or maker (1–998), `number` 0–274 877 906 943. Equal means one tag."""
 
     code: int
@@ -102,8 +101,7 @@ class Eid:
         return ANIMAL_FLAG | self.code << NUMBER_BITS | self.number
 
 
-@dataclass(frozen=True, slots=True)
-class OfficialTag:
+class OfficialTag(Value):
     """An official number as printed on a tag.
 
     `form` is `eid` (15 digits; with 840 in front the US animal number), `country tag` (letters and 12 digits), `flock

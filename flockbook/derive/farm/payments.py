@@ -13,13 +13,13 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from statistics import median_low
 
 from compiler.book import Moment
 from compiler.nearness import plain
+from compiler.shape import Value, replace
 from flockbook.derive.breeding.mating import Matings
 from flockbook.derive.farm.budget import LAMBS
 from flockbook.derive.lambing.lambings import LambingFact
@@ -40,8 +40,7 @@ UNKNOWN_SHEEP = "sheep not in the book"
 OTHER = "other"
 
 
-@dataclass(frozen=True, slots=True)
-class Payment:
+class Payment(Value):
     """One sum. `amount` is what came in or went out, 0 or more; `lambs` are the lambs that it was paid for.
 
     `party` is the buyer or seller, kept apart so that a shared edition can leave it out. `left_out` says why a sum is
@@ -66,8 +65,7 @@ class Payment:
         return self.note.date
 
 
-@dataclass(frozen=True, slots=True)
-class Year:
+class Year(Value):
     """When money years begin: on the first of this month; `ahead` is 1 when they begin in the calendar year before."""
 
     month: int
@@ -207,8 +205,7 @@ def without_doubles(sums: list[Payment]) -> Iterator[Payment]:
         yield replace(one, left_out=f"the same payment as {twin.origin.path}") if twin else one
 
 
-@dataclass(frozen=True, slots=True)
-class Trade:
+class Trade(Value):
     """A sale (`income`) or a purchase, with its whole price."""
 
     note: Event

@@ -7,11 +7,11 @@ factors: age of dam, sex, litter born and reared (Penn State Extension, Ram sele
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from statistics import fmean
 
 from compiler.book import Moment
+from compiler.shape import Value, replace
 from flockbook.derive.plain.because import Because
 from flockbook.derive.season.season_days import SeasonDays
 from flockbook.derive.weights.gains import Growth, Weighed, birth_weight
@@ -34,8 +34,7 @@ LITTER_DAYS = 90  # lambs on one ewe born further apart than this are of differe
 LITTERS = {word: place for place, word in enumerate(BORN_AS, 1)}
 
 
-@dataclass(frozen=True, slots=True)
-class Class:
+class Class(Value):
     """The contemporary group: lambs of one season and sex that ran in one mob when they were weighed."""
 
     season: int
@@ -43,8 +42,7 @@ class Class:
     sex: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class Adjusted:
+class Adjusted(Value):
     """One lamb's weight on common footing. `classes` and `factors` are of dam, sex and type, None where
     not known.
 
@@ -73,8 +71,7 @@ class Adjusted:
     in_group: float | None = None
 
 
-@dataclass(frozen=True)
-class Ground:
+class Ground(Value):
     """What every lamb's adjustment rests on."""
 
     flock: Flock
@@ -97,8 +94,7 @@ def adjusted_weights(ground: Ground) -> dict[str, Adjusted]:
     return {row.lamb: done[row.lamb] for row in rows}
 
 
-@dataclass(frozen=True, slots=True)
-class Weighings:
+class Weighings(Value):
     """What was weighed and when: how each sheep grew, the weanings, and the days of the seasons."""
 
     growth: Mapping[str, Growth]

@@ -7,9 +7,9 @@ names nobody good or bad (McHugh et al. 2018, J. Anim. Sci. 96:2051, on ratio tr
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date, timedelta
 
+from compiler.shape import Value
 from flockbook.derive.growth.adjusted_weights import Ground
 from flockbook.derive.growth.projection import ewe_efficiency
 from flockbook.flock import Animal
@@ -17,8 +17,7 @@ from flockbook.flock import Animal
 YEAR = timedelta(365)  # a ewe's weight counts for a weaning up to a year later, and from a year of age (our own choice)
 
 
-@dataclass(frozen=True, slots=True)
-class Reared:
+class Reared(Value):
     """What one ewe weaned in one season. `unweighed` lambs were weaned without a weight; then, and where her own weight
     is not known, `share` is None. `typed` says that her weight is the mature weight of her note, no weighing.
     """

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from compiler.families import once
 from flockbook.derive.growth.adjusted_weights import Adjusted, Ground, Weighings, adjusted_weights, grounds
@@ -15,7 +14,6 @@ from flockbook.derive.season.facts import SeasonFacts
 from flockbook.derive.weights.facts import WeightsFacts
 
 
-@dataclass(frozen=True)
 class GrowthFacts(Wing):
     """Weights on one footing, and what follows from them."""
 

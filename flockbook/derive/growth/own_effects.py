@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from statistics import fmean
 from typing import Any
 
+from compiler.shape import Value, field
 from flockbook.derive.growth.adjusted_weights import Adjusted, Class, weight_at
 
 LEAST_OF_CLASS = 5  # lambs of a class, below which nothing is said of it (our own choice)
@@ -22,8 +22,7 @@ ENTANGLED = "In these records the classes cannot be told apart from each other o
 PARTS = ("dam", "sex", "type")
 
 
-@dataclass(frozen=True, slots=True)
-class OwnEffect:
+class OwnEffect(Value):
     """One class against the commonest one of its part, in kg; `low` to `high` is the 95 % interval, None without
     scipy. `count` lambs are of this class.
     """
@@ -37,8 +36,7 @@ class OwnEffect:
     count: int
 
 
-@dataclass(frozen=True)
-class OwnEffects:
+class OwnEffects(Value):
     """All effects. `base` is the commonest class of each part, `weights` are lambs' weights brought to it, in kg at
     their groups' age, `ratios` the same with the mean of the group at 100 (groups of two or more).
     `why` says why there is none, else "".
@@ -53,8 +51,7 @@ class OwnEffects:
     why: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Record:
+class Record(Value):
     """One lamb in the sum: its weight at its group's age, unadjusted, its herd fellows and its classes."""
 
     lamb: str

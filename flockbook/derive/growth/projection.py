@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 
+from compiler.shape import Value
 from flockbook.derive.medicine.dose_arithmetic import KG_PER_LB
 
 # Two weighings nearer than this say more of gut fill than of growth (our own choice; gut fill is 10-22 % of live
@@ -24,8 +24,7 @@ MOST_DAYS = 365
 POUND = Decimal(repr(KG_PER_LB))
 
 
-@dataclass(frozen=True, slots=True)
-class Projection:
+class Projection(Value):
     """Days from the last weighing and the day itself; `latest` None where the slow end never gets there in a year."""
 
     days: int
@@ -35,8 +34,7 @@ class Projection:
     gain: float
 
 
-@dataclass(frozen=True, slots=True)
-class NoProjection:
+class NoProjection(Value):
     """Why there is none."""
 
     reason: str

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from math import log
 from statistics import fmean
 
 from compiler.book import Moment
+from compiler.shape import Value
 from flockbook.derive.farm.payments import heads, whole
 from flockbook.derive.weights.gains import Growth
 from flockbook.flock import Flock, happened
@@ -19,8 +19,7 @@ NEAR_DAYS = 28  # a weight so long before the sale stands in for the one at the 
 LIKELY_KG = 45.0  # a sheep for sale, where none of those sold was weighed in the weeks before (our own choice)
 
 
-@dataclass(frozen=True, slots=True)
-class SaleWeight:
+class SaleWeight(Value):
     """One sale of which price and weight are known. `live_kg` is for each sheep: from the note (of each or of all, as
     is nearer to what they weighed), or the mean of the last weights of `weighed` of the `count` sheep; `price` is for
     each.

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from compiler.book import Moment
+from compiler.shape import Value, field
 from flockbook.derive.medicine.withdrawal import all_doses
 from flockbook.derive.plain.because import Because
 from flockbook.derive.plain.intervals import Share, wilson
@@ -47,8 +47,7 @@ NO_DIAGNOSIS = "this is a note, not a diagnosis"
 DIGITS = 9  # 104.0 F is 40.0 C, not 40.000000000000001
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
+class Case(Value):
     """One illness of one sheep. `ended` is recovered, dead, sold, followed (a later case of the same began) or ""."""
 
     sheep: str
@@ -82,8 +81,7 @@ class Case:
         return ", ".join(dict.fromkeys(note.side for note in self.notes if note.side))
 
 
-@dataclass(frozen=True, slots=True)
-class Incidence:
+class Incidence(Value):
     """How many of a season's exposed ewes had a problem at least once; `cases` counts every case of any sheep."""
 
     season: int
@@ -92,8 +90,7 @@ class Incidence:
     cases: int
 
 
-@dataclass(frozen=True, slots=True)
-class Udder:
+class Udder(Value):
     """A living ewe whose udder must be felt before she goes to the ram: her mastitis and what checks found."""
 
     ewe: str
@@ -101,8 +98,7 @@ class Udder:
     found: tuple[tuple[date, str, str], ...]
 
 
-@dataclass(frozen=True)
-class Cases:
+class Cases(Value):
     """All cases in order of time, how often each problem came, and the udders to feel before joining."""
 
     all: tuple[Case, ...] = ()
@@ -136,8 +132,7 @@ def cases(flock: Flock, lambed: Sequence[Season], days: SeasonDays, today: Momen
     return Cases(tuple(found), tuple(incidences(lambed, found)), tuple(udders(flock, fixed, today)), fixed)
 
 
-@dataclass(frozen=True, slots=True)
-class Bed:
+class Bed(Value):
     """What every case is worked out from."""
 
     flock: Flock
@@ -196,8 +191,7 @@ def ending(animal: Animal, recovered: date | None, following: date | None, today
     return ("dead" if left.dead else "sold", left.date) if left else ("", None)
 
 
-@dataclass(frozen=True, slots=True)
-class Spell:
+class Spell(Value):
     """The days on which a sheep had a problem; `end` is None while it has it."""
 
     sheep: str

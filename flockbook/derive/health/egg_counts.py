@@ -8,10 +8,11 @@ result says so. A count is an estimate and a test is evidence: whether to treat 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import exp, isfinite, sqrt
 from statistics import covariance, fmean, variance
 from typing import Any
+
+from compiler.shape import Value
 
 # 95 % of repeat counts of one sample fall inside: Brambell 1963, as printed by Beef + Lamb New Zealand.
 BRAMBELL = ((0, 0, 150), (100, 0, 350), (500, 250, 900), (1000, 650, 1500))
@@ -36,8 +37,7 @@ SAME_FALL = "the counts fell alike in every sheep, so they show no spread to mak
 WITHOUT_SCIPY = "a range needs the optional scipy, which is not installed"
 
 
-@dataclass(frozen=True, slots=True)
-class Spread:
+class Spread(Value):
     """What repeat counts of a sample that gave `result` would show: `low` to `high` eggs per gram, 95 % of the time."""
 
     result: int
@@ -45,8 +45,7 @@ class Spread:
     high: int
 
 
-@dataclass(frozen=True, slots=True)
-class FourForms:
+class FourForms(Value):
     """The four published ways to state a reduction, per cent; None where the divisor has no eggs."""
 
     controlled: float | None
@@ -55,8 +54,7 @@ class FourForms:
     against_first_control: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class Thresholds:
+class Thresholds(Value):
     """Expected efficacy and the lower line that goes with it, per cent."""
 
     expected: float
@@ -68,8 +66,7 @@ CLINICAL = Thresholds(99.0, 90.0)
 RESEARCH = Thresholds(99.0, 95.0)
 
 
-@dataclass(frozen=True, slots=True)
-class Limits:
+class Limits(Value):
     """An interval in per cent; where it could not be worked out both ends are None and `missing` says why."""
 
     low: float | None
@@ -77,16 +74,14 @@ class Limits:
     missing: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Coles:
+class Coles(Value):
     """The test of 1992: 95 % limits on the log ratio of two groups, `grade` resistance, suspected or susceptible."""
 
     limits: Limits
     grade: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class Delta:
+class Delta(Value):
     """The closed form of 2023 (gamma), with its grade at the clinical and at the research thresholds."""
 
     limits: Limits
@@ -94,8 +89,7 @@ class Delta:
     research: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class Reduction:
+class Reduction(Value):
     """A reduction test: arithmetic means before and after, the reduction in per cent, and both intervals."""
 
     before_mean: float | None

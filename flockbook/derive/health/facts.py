@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from compiler.families import once
 from flockbook.derive.health.cases import Cases, cases
 from flockbook.derive.health.worms import Worms, worms
@@ -11,7 +9,6 @@ from flockbook.derive.plain.wing import Wing
 from flockbook.derive.season.facts import SeasonFacts
 
 
-@dataclass(frozen=True)
 class HealthFacts(Wing):
     """Illness and worms."""
 

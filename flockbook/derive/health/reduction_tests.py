@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
 from compiler.book import Moment
+from compiler.shape import Value
 from flockbook.derive.health.egg_counts import (
     Reduction,
     Spread,
@@ -30,8 +30,7 @@ from flockbook.records.health import EggCount, Treatment
 PAIRED_PART = 0.5
 
 
-@dataclass(frozen=True, slots=True)
-class Sample:
+class Sample(Value):
     """One count. `sheep` is None for a pooled pot; `epg` is None where eggs were counted and no factor is written.
 
     `fits` is False for eggs per gram that cannot come from the factor. `spread` is what repeat counts would show.
@@ -48,8 +47,7 @@ class Sample:
     spread: tuple[Spread, ...]
 
 
-@dataclass(frozen=True)
-class ReductionTest:
+class ReductionTest(Value, dict=True):
     """One test of a drench. `pairs` is how many sheep were sampled both times, 0 when the groups are compared as such.
 
     `days` runs from the drench (`drenched`, else the day of the first sample) to the second sample, None when the
@@ -78,8 +76,7 @@ class ReductionTest:
         return unpaired_reduction(self.before, self.after)
 
 
-@dataclass(frozen=True)
-class EggCounts:
+class EggCounts(Value):
     """All counts in order of time, and all tests."""
 
     samples: tuple[Sample, ...] = ()
@@ -129,8 +126,7 @@ def count_of(note: EggCount, line: EggLine) -> float | None:
 # Tests
 
 
-@dataclass(frozen=True, slots=True)
-class Columns:
+class Columns(Value):
     """The counts of a test by sheep, and the first day of each column."""
 
     before: Mapping[str, float]

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from datetime import date
 from statistics import median_low
 
 from compiler.book import Moment
+from compiler.shape import Value, field
 from flockbook.derive.health.egg_counts import left_untreated
 from flockbook.derive.health.reduction_tests import EggCounts, egg_counts
 from flockbook.derive.medicine.withdrawal import all_doses
@@ -34,8 +34,7 @@ OFTEN = 2  # times in a season from which a sheep can stand out (our own choice)
 RULE_WORDS = ("eyelid", "egg", "epg", "worm", "drench", "untreated")
 
 
-@dataclass(frozen=True, slots=True)
-class TreatLine:
+class TreatLine(Value):
     """What one publication says of eggs per gram; `low` to `high` over its own conditions."""
 
     worm: str
@@ -53,8 +52,7 @@ TREAT_LINES = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Score:
+class Score(Value):
     """What a check found on one sheep, with the change since its last score of each kind (None: none before)."""
 
     sheep: str
@@ -70,8 +68,7 @@ class Score:
         return tuple(points(self.line))
 
 
-@dataclass(frozen=True, slots=True)
-class Session:
+class Session(Value):
     """One check read back. `attention` is the share, of those whose eyelid, dags or signs are written, with any of
     the five points.
     """
@@ -97,8 +94,7 @@ class Session:
         return sum(score * count for score, count in self.eyelids.items()) / head if head else None
 
 
-@dataclass(frozen=True, slots=True)
-class Drenched:
+class Drenched(Value):
     """How often a living sheep was drenched this season; `usual` is the middle of its own kind. `offender` stands
     out.
     """
@@ -115,8 +111,7 @@ class Drenched:
         return self.times >= OFTEN and self.times > self.usual
 
 
-@dataclass(frozen=True, slots=True)
-class GroupDrench:
+class GroupDrench(Value):
     """One drench of a mob: who was treated, who was left, and how many published advice (10 to 20 %) would leave."""
 
     note: str
@@ -129,8 +124,7 @@ class GroupDrench:
     advised: tuple[int, int]
 
 
-@dataclass(frozen=True)
-class Worms:
+class Worms(Value):
     """Everything on worms at the moment asked about. `season` is the season that `drenched` counts in."""
 
     season: int = 0

@@ -6,10 +6,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import datetime, time, timedelta, tzinfo
 
 from compiler.book import Moment
+from compiler.shape import Value
 from flockbook.derive.breeding.mating import Matings
 from flockbook.derive.breeding.pregnancies import Evidence, carried, read_together
 from flockbook.derive.lambing.labour_limits import Limits, afterbirth_clock, later, next_lamb_by
@@ -44,8 +44,7 @@ WARMTH = {
 FIRST_FEED_HOURS, LAST_FEED_HOURS = 2, 18
 
 
-@dataclass(frozen=True, slots=True)
-class OpenItem:
+class OpenItem(Value):
     """One thing owed to a ewe or a lamb, and by when (None: no time of birth is written)."""
 
     sheep: str
@@ -54,8 +53,7 @@ class OpenItem:
     note: str
 
 
-@dataclass(frozen=True, slots=True)
-class Ward:
+class Ward(Value):
     """What open items are worked out from: the limits in force and the flock's time zone among it."""
 
     flock: Flock

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from statistics import median, quantiles
 
+from compiler.shape import Value
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.newborn import BirthWeight
 from flockbook.derive.lambing.newborn import birth_weight as against_lines
@@ -14,8 +14,7 @@ from flockbook.derive.lambing.newborns import weights_by_litter
 ENOUGH = 10  # fewer weights than this are told as lowest and highest only (our own choice, as for bare shares)
 
 
-@dataclass(frozen=True, slots=True)
-class LitterWeights:
+class LitterWeights(Value):
     """The birth weights, in kg, of the lambs born in litters of one size, born dead or alive.
 
     `low` and `high` hold the middle eight in ten, by straight lines between the weights; where there are fewer than ten

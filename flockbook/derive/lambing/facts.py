@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from compiler.families import once
 from flockbook.derive.breeding.facts import BreedingFacts
@@ -18,7 +17,6 @@ from flockbook.derive.lambing.patterns import Patterns, patterns
 from flockbook.derive.plain.wing import Wing
 
 
-@dataclass(frozen=True)
 class LambingFacts(Wing):
     """Labours, births, the newborn, and what is still owed after a birth."""
 

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
 from compiler.book import Moment
+from compiler.shape import Value
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.flock import Flock, happened
 from flockbook.records.rearing import Foster
 
 
-@dataclass(frozen=True, slots=True)
-class Fostering:
+class Fostering(Value):
     """One lamb given away. `onto` is the ewe that took it, None for the bottle or where she was not found."""
 
     lamb: str

@@ -7,17 +7,17 @@ The flock's own limits, agreed with its vet, always replace these; the limits ar
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta, tzinfo
 from enum import StrEnum
+
+from compiler.shape import Value
 
 MINUTE = timedelta(minutes=1)
 HOUR = timedelta(hours=1)
 DAY = timedelta(days=1)
 
 
-@dataclass(frozen=True, slots=True)
-class Limits:
+class Limits(Value):
     """The limits in force; each counts from what its row in `PUBLISHED` says. Times that pass, not wall-clock times."""
 
     look_again: timedelta = 30 * MINUTE
@@ -28,8 +28,7 @@ class Limits:
     afterbirth_red: timedelta = 24 * HOUR
 
 
-@dataclass(frozen=True, slots=True)
-class PublishedLimit:
+class PublishedLimit(Value):
     """One limit as published: the field of `Limits`, what it counts from, its band and who says so."""
 
     field: str
@@ -104,8 +103,7 @@ class Standing(StrEnum):
     STEP_IN = "step in"
 
 
-@dataclass(frozen=True, slots=True)
-class LabourClock:
+class LabourClock(Value):
     """Local times of an open labour; `clocks_change` when the hands will not show the time that really passes."""
 
     since: datetime
@@ -114,8 +112,7 @@ class LabourClock:
     clocks_change: bool
 
 
-@dataclass(frozen=True, slots=True)
-class AfterbirthClock:
+class AfterbirthClock(Value):
     """Local times after which an afterbirth not yet seen is amber (watch, ask) and red (ring the vet)."""
 
     amber: datetime

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from compiler.book import Moment
+from compiler.shape import Value, field_names, replace
 from flockbook.derive.lambing.labour_limits import (
     DEFAULT,
     Basis,
@@ -29,8 +29,7 @@ from flockbook.settings import Settings
 FORGOTTEN = timedelta(days=2)
 
 
-@dataclass(frozen=True, slots=True)
-class OpenLabour:
+class OpenLabour(Value):
     """One ewe in labour at the moment asked about. `basis` None: only the note's own time is known. `standing`: what
     the clock asked for then, None where no time of day was asked about.
     """
@@ -47,7 +46,7 @@ class OpenLabour:
 def limits_of(settings: Settings) -> Limits:
     """The shepherd's own limits where they are set, else the published ones."""
     hours = {name: timedelta(hours=settings.figure(name)) for name in ("look_again", "step_in", "call_vet")}
-    return Limits(**{**{name: getattr(DEFAULT, name) for name in Limits.__dataclass_fields__}, **hours})
+    return Limits(**{**{name: getattr(DEFAULT, name) for name in field_names(Limits)}, **hours})
 
 
 def open_labours(flock: Flock, settings: Settings, today: Moment) -> tuple[OpenLabour, ...]:
@@ -73,8 +72,7 @@ def open_labours(flock: Flock, settings: Settings, today: Moment) -> tuple[OpenL
     return tuple(sorted(still, key=lambda item: (item.clock.since, item.ewe)))
 
 
-@dataclass(frozen=True, slots=True)
-class Timing:
+class Timing(Value):
     """How labours are timed: the hours each stage may take, and the time zone they pass in."""
 
     limits: Limits

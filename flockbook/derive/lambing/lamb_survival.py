@@ -7,9 +7,9 @@ weaning list names is followed to the last note that names it, since nobody know
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date
 
+from compiler.shape import Value
 from flockbook.derive.plain.survival import Step, life_table
 from flockbook.derive.weights.weaning import Cohort, noted_after
 from flockbook.flock import Animal, gone, happened
@@ -17,8 +17,7 @@ from flockbook.flock import Animal, gone, happened
 FOLLOWED_DAYS = 365  # after this a lamb is a hogget (common practice)
 
 
-@dataclass(frozen=True, slots=True)
-class Watched:
+class Watched(Value):
     """The life table of a season's lambs, and the animal-time behind a death rate."""
 
     lambs: int = 0

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from compiler.book import Moment
+from compiler.shape import Value
 from flockbook.derive.breeding.mating import Mating, Matings
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.breeding import HELP, Lambing
@@ -16,8 +15,7 @@ FIRST_DAY, LAST_DAY = 138, 159
 SLIGHT = HELP_CODES["slight"]
 
 
-@dataclass(frozen=True, slots=True)
-class LambingFact:
+class LambingFact(Value):
     """One birth. `help` is 1 (none) to 5 (caesarean); `detailed` is False while the lambs are still to be written."""
 
     note: str

@@ -6,11 +6,11 @@ A look that was not written is not seen here, so a long gap is a question and no
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from itertools import pairwise
 
 from compiler.book import Moment
+from compiler.shape import Value
 from flockbook.derive.breeding.due import DueList
 from flockbook.derive.lambing.labour_limits import elapsed
 from flockbook.derive.lambing.labours import zone_of
@@ -26,8 +26,7 @@ NIGHTS = 7  # nights looked back at: one week (our own choice)
 NO_LOOK = (MoneyNote, Purchase, Sale)  # notes that nobody writes in the shed
 
 
-@dataclass(frozen=True, slots=True)
-class Gap:
+class Gap(Value):
     """A time without a written look; `length` is time that passed, clock change or not."""
 
     start: datetime
@@ -35,8 +34,7 @@ class Gap:
     length: timedelta
 
 
-@dataclass(frozen=True, slots=True)
-class Night:
+class Night(Value):
     """One night of the watch: how many looks are written, and the longest time without one."""
 
     evening: date
@@ -45,8 +43,7 @@ class Night:
     too_long: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Watch:
+class Watch(Value):
     """Whom the nights are watched for: the ewes due, and the births so far."""
 
     due: DueList

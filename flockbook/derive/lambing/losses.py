@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from datetime import date, datetime
 
 from compiler.dates import PartialDate
+from compiler.shape import Value
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.plain.intervals import Difference, Share, compare, wilson
 from flockbook.derive.weights.weaning import WEANED_DAYS, Cohort
@@ -33,8 +33,7 @@ MAIDEN_DAYS = 913
 LEAST_GROUP, ALARM = 5, 0.05
 
 
-@dataclass(frozen=True, slots=True)
-class Lost:
+class Lost(Value):
     """One lamb lost before weaning. `place` is where it was born, "" when no note says."""
 
     lamb: str
@@ -45,8 +44,7 @@ class Lost:
     place: str
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Value):
     """One group of births: births helped of all births, lambs lost so far (born dead or before weaning) of all born."""
 
     label: str
@@ -56,16 +54,14 @@ class Part:
     malpresented: Share
 
 
-@dataclass(frozen=True, slots=True)
-class Breakdown:
+class Breakdown(Value):
     """The season's births by one thing: parity, litter size, sire, paddock, helper, or several of them together."""
 
     by: str
     parts: tuple[Part, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Standout:
+class Standout(Value):
     """A group that differs from all others of its season by more than chance would do: `what` is helped or lost."""
 
     by: str

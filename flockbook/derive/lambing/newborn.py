@@ -6,10 +6,10 @@ Published figures as the book shows them, each with its source; the flock's vet 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 from enum import StrEnum
 
+from compiler.shape import Value
 from flockbook.derive.lambing.labour_limits import later
 
 # Colostrum: 50 mL/kg a feed, first within 2 h: Vet Times 17 Dec 2018. 180–210 mL/kg in the first 18 h: Mellor,
@@ -43,8 +43,7 @@ HEAVY_OVER_KG = 5.5
 PLAUSIBLE_KG = (1.5, 8.0)
 
 
-@dataclass(frozen=True, slots=True)
-class ColostrumNeed:
+class ColostrumNeed(Value):
     """What a lamb needs on its first day, in mL: at most a feed, the day's total, and the published range for it."""
 
     feed_ml: float
@@ -61,8 +60,7 @@ class ColostrumNeed:
         return recorded_ml < self.feed_ml
 
 
-@dataclass(frozen=True, slots=True)
-class FirstFeed:
+class FirstFeed(Value):
     """Local times by which the first colostrum should be, and at the very latest must be, inside the lamb."""
 
     by: datetime
@@ -93,8 +91,7 @@ class Care(StrEnum):
     RECHECK = "recheck"
 
 
-@dataclass(frozen=True, slots=True)
-class Advice:
+class Advice(Value):
     """The published action for a lamb, steps in order, and who says so.
 
     `spent` and `head_up` say which lamb it is for; `caution` is filled where a step is a vet-taught technique.
@@ -112,8 +109,7 @@ class Advice:
         return GLUCOSE_CAUTION if Care.GLUCOSE in self.steps else None
 
 
-@dataclass(frozen=True, slots=True)
-class Glucose:
+class Glucose(Value):
     """Glucose for a chilled lamb, in mL: of 20 %, or the 40 % and boiled water that make it. Shown with its caution."""
 
     ml_of_20_percent: float

@@ -6,10 +6,10 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 
 from compiler.book import Moment
+from compiler.shape import Value
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.newborn import (
     Advice,
@@ -36,8 +36,7 @@ POOR_MILK = ("short", "none")
 TENTH, ENOUGH = 0.1, 20
 
 
-@dataclass(frozen=True, slots=True)
-class Spread:
+class Spread(Value):
     """Where a birth weight lies among the flock's own lambs of that litter size, itself one of `of`: how many were
     lighter.
     """
@@ -56,8 +55,7 @@ class Spread:
         return self.of >= ENOUGH and self.of - self.lighter <= self.of * TENTH
 
 
-@dataclass(frozen=True, slots=True)
-class Warmth:
+class Warmth(Value):
     """The last temperature written of a lamb, in °C, when, and the published advice for it (None: no living lamb's)."""
 
     celsius: float
@@ -65,8 +63,7 @@ class Warmth:
     advice: Advice | None
 
 
-@dataclass(frozen=True, slots=True)
-class Newborn:
+class Newborn(Value):
     """One lamb of the last two days: what it needs by its weight, in mL, and what was written as given by hand.
 
     `by_hand`: why it cannot be left to suck ("" where nothing says so). `line` and `spread` flag its weight; `warmth`
@@ -89,8 +86,7 @@ class Newborn:
         return self.need.owed(self.recorded_ml) if self.need else None
 
 
-@dataclass(frozen=True, slots=True)
-class LitterNeed:
+class LitterNeed(Value):
     """Colostrum for the live lambs of one birth on their first day, in litres; `unweighed` lambs are not in it."""
 
     note: str
@@ -121,8 +117,7 @@ def birth_times(birth: LambingFact) -> tuple[datetime | None, datetime | None]:
     return (datetime.combine(day, clock) if clock else None), datetime.combine(day, datetime.max.time())
 
 
-@dataclass(frozen=True, slots=True)
-class Around:
+class Around(Value):
     """What a newborn lamb is seen against: why it is fed by hand, the flock's time zone, the weights of its like."""
 
     by_hand: str

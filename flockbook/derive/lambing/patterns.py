@@ -10,9 +10,9 @@ too narrow rather than too wide.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
 from enum import StrEnum
 
+from compiler.shape import Value
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.losses import ALARM, LEAST_GROUP, litter_label, parity_label, sire_label
 from flockbook.derive.lambing.newborn import BirthWeight
@@ -38,8 +38,7 @@ class Outcome(StrEnum):
     BORN_DEAD = "born dead"
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
+class Case(Value):
     """One lamb as it was born, with the group it belongs to in each view."""
 
     birth: LambingFact
@@ -54,8 +53,7 @@ class Case:
         return self.lay != NORMAL
 
 
-@dataclass(frozen=True, slots=True)
-class Against:
+class Against(Value):
     """A group held against all others of its view; `p_all` is Fisher's p times the number of comparisons, at most 1."""
 
     outcome: Outcome
@@ -73,8 +71,7 @@ class Against:
         return (self.difference.fisher_p or 0.0) < ALARM and not self.stands_out
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Value):
     """One group of lambs and births. `against` holds what could be compared: groups too small are only counted."""
 
     label: str
@@ -86,16 +83,14 @@ class Group:
         return dict(self.shares)[outcome]
 
 
-@dataclass(frozen=True, slots=True)
-class View:
+class View(Value):
     """All lambs by one thing: the ewe's lambing, litter size, sire, birth weight, sex, season."""
 
     by: str
     groups: tuple[Group, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Lie:
+class Lie(Value):
     """One way of lying: lambs, births helped because of it or not, lambs born dead; and by litter size."""
 
     lay: str
@@ -108,8 +103,7 @@ class Lie:
     sires: tuple[tuple[str, int], ...]
 
 
-@dataclass(frozen=True)
-class Patterns:
+class Patterns(Value):
     """The whole picture. `comparisons` says how many groups were held against the rest."""
 
     cases: tuple[Case, ...] = ()
@@ -117,7 +111,7 @@ class Patterns:
     lies: tuple[Lie, ...] = ()
     views: tuple[View, ...] = ()
     comparisons: int = 0
-    unwritten: int = field(default=0)
+    unwritten: int = 0
 
     @property
     def found(self) -> tuple[tuple[View, Group, Against], ...]:

@@ -8,19 +8,19 @@ Every whole number is rounded the safe way: head and days down, paddocks and bal
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil, floor
+
+from compiler.shape import Value
 
 # Digits kept before rounding up or down, so that a sum that is whole on paper stays whole.
 DIGITS = 9
 SQUARE_YARDS_PER_ACRE = 4840  # exact
 
 
-@dataclass(frozen=True, slots=True)
-class Intake:
+class Intake(Value):
     """Dry matter eaten in a day by one class of sheep, in per cent of live weight, as one source prints it."""
 
     sheep: str
@@ -41,16 +41,14 @@ PUBLISHED_INTAKES = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Stay:
+class Stay(Value):
     """`head` sheep (or animal units) somewhere for `days` nights (or months)."""
 
     head: float
     days: float
 
 
-@dataclass(frozen=True, slots=True)
-class Stage:
+class Stage(Value):
     """Part of the hay season: head, dry matter each a day, days. Decimal, so that no bale is bought for a rounding."""
 
     head: int
@@ -58,8 +56,7 @@ class Stage:
     days: int
 
 
-@dataclass(frozen=True, slots=True)
-class Hay:
+class Hay(Value):
     """The hay itself: its share of dry matter (0–1], the share wasted on top (0 or more), and the weight of a bale."""
 
     dry_share: Decimal
@@ -67,8 +64,7 @@ class Hay:
     bale_weight: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class HayBudget:
+class HayBudget(Value):
     """Dry matter eaten, the same as fed, the same with waste, and whole bales, all in the unit of the bale's weight."""
 
     dry_matter: Decimal

@@ -9,12 +9,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from itertools import pairwise
 
 from compiler.book import Moment
 from compiler.nearness import plain
+from compiler.shape import Value, field, replace
 from flockbook.derive.land.forage import (
     Stay,
     leave_by,
@@ -34,8 +34,7 @@ YEAR = 365  # nights over which sheep-days are summed (our own choice: a whole r
 LOOSE = "no mob"  # what sheep without a mob are called here
 
 
-@dataclass(frozen=True, slots=True)
-class Period:
+class Period(Value):
     """An unbroken time with sheep on one ground. `head` is the most at once; `rested` the nights of rest before it."""
 
     entered: date
@@ -53,8 +52,7 @@ class Period:
         return tuple(note.sward for note in self.notes if isinstance(note, Move) and note.sward)
 
 
-@dataclass(frozen=True, slots=True)
-class Ground:
+class Ground(Value):
     """A paddock (or a pen that has no note) on the day asked about; lengths in nights, area in hectares."""
 
     name: str
@@ -91,8 +89,7 @@ class Ground:
         return self.note.area.amount if self.note and self.note.area and self.note.area.amount > 0 else None
 
 
-@dataclass(frozen=True)
-class Grazing:
+class Grazing(Value):
     """All ground by key, all sheep that stand somewhere, and the living ones of which no note says where."""
 
     ground: Mapping[str, Ground] = field(default_factory=dict)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date
 
 from compiler.book import Moment
 from compiler.nearness import plain
+from compiler.shape import Value
 from flockbook.flock import Flock, gone, happened
 from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.event import Event
@@ -15,8 +15,7 @@ from flockbook.records.places import Draft, Move
 from flockbook.records.trade import Purchase
 
 
-@dataclass(frozen=True, slots=True)
-class Whereabouts:
+class Whereabouts(Value):
     """Where a sheep stands: `place` is a key of `Grazing.ground`; `note` put it there on `since`."""
 
     place: str
@@ -24,8 +23,7 @@ class Whereabouts:
     note: Event
 
 
-@dataclass(frozen=True, slots=True)
-class Stint:
+class Stint(Value):
     """One sheep on one ground from a day to a day (None: it is there still)."""
 
     sheep: str

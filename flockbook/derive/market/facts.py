@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from compiler.families import once
 from flockbook.derive.market.leaving import Gate, gate
 from flockbook.derive.medicine.facts import MedicineFacts
 from flockbook.derive.plain.wing import Wing
 
 
-@dataclass(frozen=True)
 class MarketFacts(Wing):
     """Who may leave."""
 

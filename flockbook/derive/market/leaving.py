@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date, datetime, time
 
 from compiler.book import Moment
+from compiler.shape import Value
 from flockbook.derive.medicine.withdrawal import CLEAR, MEAT, Clearance, Guard, standing_at
 from flockbook.flock import Animal, Flock, gone, happened, there
 from flockbook.records.trade import Cull, Sale
@@ -14,8 +14,7 @@ from flockbook.records.trade import Cull, Sale
 LIVING_ON = ("breeding", "store")  # uses after which a sheep is not eaten soon
 
 
-@dataclass(frozen=True)
-class Lists:
+class Lists(Value):
     """Sheep sorted at the gate: `may` go for meat, `not_milk` may but their milk may not be used, `ask` are clear
     lambs that may be sucking a ewe who is not, `refused` are held or unknown. Each sheep stands in exactly one.
     """
@@ -26,8 +25,7 @@ class Lists:
     refused: tuple[Clearance, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Absent:
+class Absent(Value):
     """A name in a sale note whose sheep is not here: `sheep` "" where none was found; `note` is where `why` stands."""
 
     sheep: str
@@ -36,8 +34,7 @@ class Absent:
     note: str
 
 
-@dataclass(frozen=True, slots=True)
-class Load:
+class Load(Value):
     """A sale still to come: its sheep sorted as they will stand at `at`, by what is written so far."""
 
     sale: Sale
@@ -46,8 +43,7 @@ class Load:
     absent: tuple[Absent, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Gone:
+class Gone(Value):
     """One sheep that left while it was not clear, or not known to be: to be told to the buyer and the vet."""
 
     row: Clearance
@@ -60,8 +56,7 @@ class Gone:
         return self.sale.use in LIVING_ON
 
 
-@dataclass(frozen=True)
-class Gate:
+class Gate(Value):
     """The whole flock sorted at the moment asked about, sales to come, those marked to go, those that went unclear."""
 
     lists: Lists = Lists()

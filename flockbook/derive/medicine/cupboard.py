@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 
 from compiler.amounts import VOLUME, Volume
 from compiler.book import Moment
 from compiler.schema import Context
+from compiler.shape import Value, field
 from flockbook.derive.medicine.doses import DoseFact
 from flockbook.derive.medicine.minerals import Overlap, overlaps
 from flockbook.derive.medicine.withdrawal import all_doses
@@ -32,16 +32,14 @@ AMOUNT = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(Value):
     """So much of something: in mL, or as a plain count."""
 
     amount: float
     ml: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Movement:
+class Movement(Value):
     """One thing that happened to a product: `how` is bought, used, treated, binned or counted. `quantity` None: not
     known.
     """
@@ -55,8 +53,7 @@ class Movement:
     line: int
 
 
-@dataclass(frozen=True, slots=True)
-class Batch:
+class Batch(Value):
     """One batch: what was bought, used and binned of it in mL, and when it expires. `bought_written` says that it
     ever came.
     """
@@ -69,8 +66,7 @@ class Batch:
     bought_written: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Shelf:
+class Shelf(Value):
     """One product in the cupboard. `left_ml` is None until a purchase or a count is written; below nought more was
     used than came.
 
@@ -115,8 +111,7 @@ class Shelf:
         return self.use_by is not None and timedelta(0) <= self.use_by - at <= timedelta(days=SOON_DAYS)
 
 
-@dataclass(frozen=True, slots=True)
-class SecondDose:
+class SecondDose(Value):
     """A living sheep whose first dose of a vaccine is written and whose second is not. The label's own gap decides."""
 
     sheep: str
@@ -127,8 +122,7 @@ class SecondDose:
     note: str
 
 
-@dataclass(frozen=True)
-class Cupboard:
+class Cupboard(Value):
     """Every product by name, second doses still owed, and trace minerals given from two sources within six weeks."""
 
     shelves: tuple[Shelf, ...] = ()

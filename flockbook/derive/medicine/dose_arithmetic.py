@@ -7,9 +7,10 @@ The label and the vet's written instruction win over every figure worked out her
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from math import ceil, floor, isfinite, sqrt
 from typing import Literal
+
+from compiler.shape import Value
 
 KG_PER_LB = 0.45359237  # exact: international pound, 1959
 # A group is split when its lightest would get more than a double dose: Hybu Cig Cymru / Meat Promotion Wales, "Correct
@@ -22,8 +23,7 @@ OFF_RATE = 0.10
 DIGITS = 9
 
 
-@dataclass(frozen=True, slots=True)
-class Rate:
+class Rate(Value):
     """So many mL for every so many kg, as typed: "1 mL per 20 kg" is `Rate(1, 20)`. Both are above nought."""
 
     volume_ml: float
@@ -35,8 +35,7 @@ class Rate:
         _require_positive("weight of a rate", self.per_kg)
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(Value):
     """What the shepherd typed from the label: None where nothing was typed, which is never filled in."""
 
     rate: Rate | None = None
@@ -45,8 +44,7 @@ class Label:
     max_per_site_ml: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Value):
     """Sheep dosed alike: how many, their lightest and heaviest in kg, and the dose of the heaviest in mL."""
 
     head: int
@@ -55,8 +53,7 @@ class Part:
     dose_ml: float
 
 
-@dataclass(frozen=True, slots=True)
-class Concern:
+class Concern(Value):
     """One thing to put right or ask the vet: the figure found and the typed figure that it is held against.
 
     `under minimum` and `off rate` are in mL, `under age` in days.
@@ -67,8 +64,7 @@ class Concern:
     limit: float
 
 
-@dataclass(frozen=True, slots=True)
-class Dose:
+class Dose(Value):
     """One sheep's dose: by the label's rate, as recorded, injection sites needed; None where it cannot be known."""
 
     expected_ml: float | None

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 
+from compiler.shape import Value
 from flockbook.derive.medicine.dose_arithmetic import Concern, Label, Rate, check_dose
 from flockbook.derive.plain.numbers import days_old, days_words
 from flockbook.flock import Animal, Flock
@@ -20,8 +20,7 @@ FRESH_DAYS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class DoseFact:
+class DoseFact(Value):
     """What one animal should have got by the typed rate and what it got, in mL; `against` says how it breaks the label,
     or "".
     """

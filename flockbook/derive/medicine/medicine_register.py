@@ -7,10 +7,10 @@ Fields: the union of Reg. (EU) 2019/6 Art. 108(2), the Veterinary Medicines Regu
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
 from compiler.dates import When
+from compiler.shape import Value
 from flockbook.derive.medicine.withdrawal import MEAT, MILK, Guard, all_doses, open_course, own_period
 from flockbook.flock import Flock
 from flockbook.records.health import Treatment
@@ -18,8 +18,7 @@ from flockbook.records.sheep import Medicine
 from flockbook.settings import Settings
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Value):
     """One treatment. `meat_until` and `milk_until` say from when the last of its animals was clear of it: "" at once,
     None where that cannot be known: one of its sheep was not found, or it is struck and says nothing.
     """

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date
 
 from compiler.book import Moment
+from compiler.shape import Value
 from flockbook.derive.medicine.doses import DoseFact
 from flockbook.derive.medicine.withdrawal import all_doses
 from flockbook.flock import Flock, happened
@@ -25,8 +25,7 @@ TRACE = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class MineralDose:
+class MineralDose(Value):
     """One dose of one mineral; `mg` is None where the volume is not known."""
 
     day: date
@@ -36,8 +35,7 @@ class MineralDose:
     line: int
 
 
-@dataclass(frozen=True, slots=True)
-class Overlap:
+class Overlap(Value):
     """Two or more doses of one mineral to one sheep within six weeks; `mg` is their sum, None if any is not known."""
 
     sheep: str

@@ -9,12 +9,12 @@ use needs a vet's own period). No period and no dose is built in.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time, timedelta
 
 from compiler.book import Moment
 from compiler.dates import When
 from compiler.nearness import near
+from compiler.shape import Value, field, replace
 from flockbook.derive.medicine.doses import DoseFact
 from flockbook.derive.plain.because import Because
 from flockbook.flock import Animal, Concern, Flock, happened, nurse_of, there
@@ -31,8 +31,7 @@ NAMING = ("sheep", "mob", "count", "lines", "ewe")  # fields by whose loss a she
 SUCKING_DAYS = 120
 
 
-@dataclass(frozen=True, slots=True)
-class Hold:
+class Hold(Value):
     """One reason why one product of one animal may not be sold. `until` None: no date can be named.
 
     `by_day` says that only the day of the dose was known, so that `until` is the start of the first clear date.
@@ -49,8 +48,7 @@ class Hold:
     gap: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class State:
+class State(Value):
     """clear, held (until a moment, or the start of a first clear date), or unknown."""
 
     state: str
@@ -65,8 +63,7 @@ class State:
         return self.until.date().isoformat() if self.by_day else self.until.strftime("%Y-%m-%dT%H:%M")
 
 
-@dataclass(frozen=True, slots=True)
-class Clearance:
+class Clearance(Value):
     """Where one animal stands at a moment, and why. `sucking` names the held ewe whose milk a lamb is drinking."""
 
     sheep: str
@@ -82,8 +79,7 @@ class Clearance:
         return self.meat.state == CLEAR
 
 
-@dataclass(frozen=True)
-class Guard:
+class Guard(Value):
     """All holds there ever were, by animal, and where every living animal stands at the moment asked about."""
 
     holds: Mapping[str, tuple[Hold, ...]] = field(default_factory=dict)

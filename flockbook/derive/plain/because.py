@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from compiler.shape import Value
 
 
-@dataclass(frozen=True, slots=True)
-class Because:
+class Because(Value):
     """One step of the working: `note` is a path ("" when no single note is meant), `line` 1 or more, `rule` a name such
     as W2.
     """

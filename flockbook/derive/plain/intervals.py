@@ -11,10 +11,11 @@ wider than any interval made here; a page that shows one says so.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import comb, exp, fsum, hypot, inf, isfinite, lgamma, log, log1p, sqrt
 from statistics import NormalDist
 from typing import Any
+
+from compiler.shape import Value
 
 CONFIDENCE = 0.95  # common practice
 TAIL = (1 - CONFIDENCE) / 2
@@ -31,8 +32,7 @@ FEW_EVENTS = 10
 TIE = 10**7
 
 
-@dataclass(frozen=True, slots=True)
-class Share:
+class Share(Value):
     """`count` of `of` animals, as a share 0–1 with its limits; all three are None for 0 of 0, which is "no data"."""
 
     count: int
@@ -48,16 +48,14 @@ class Share:
         return self.of >= NEVER_RANK
 
 
-@dataclass(frozen=True, slots=True)
-class Fisher:
+class Fisher(Value):
     """Two-sided p of Fisher's exact test, and its mid-P, which is less cautious."""
 
     p: float
     mid_p: float
 
 
-@dataclass(frozen=True, slots=True)
-class Difference:
+class Difference(Value):
     """Share `a` less share `b`, −1 to 1, with limits; everything is None where either share has no data."""
 
     a: Share
@@ -70,8 +68,7 @@ class Difference:
     few: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Rate:
+class Rate(Value):
     """Events per unit of animal-time, in the unit `time` came in; `value` is None where no time was watched."""
 
     events: int
@@ -82,8 +79,7 @@ class Rate:
     few: bool
 
 
-@dataclass(frozen=True, slots=True)
-class RateRatio:
+class RateRatio(Value):
     """Rate `a` over rate `b`; `inf` where `b` saw no event; `p` is two-sided for "the rates are the same"."""
 
     a: Rate

@@ -9,16 +9,15 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import exp, log, sqrt
 
+from compiler.shape import Value
 from flockbook.derive.plain.intervals import Z
 
 HALF = 0.5 + 1e-12  # half, allowing for the last binary place of a product of shares
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Value):
     """A day on which animals died: at risk that day, died, share alive after it, and its standard error.
 
     `se` is None once none are left alive: Greenwood's formula has no value there.

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from compiler.book import Moment
+from compiler.shape import Value
 from flockbook.flock import Flock
 from flockbook.settings import Settings
 
 
-@dataclass(frozen=True)
-class Wing:
+class Wing(Value, dict=True):
     """One wing's facts: each family is made when it is first asked for, from these three and from wings to the left."""
 
     flock: Flock

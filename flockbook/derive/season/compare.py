@@ -7,9 +7,9 @@ interval and Fisher's p stand beside each other (see `intervals`); many pairs lo
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 
+from compiler.shape import Value
 from flockbook.derive.plain.intervals import Difference, RateRatio, compare, compare_rates, rate
 from flockbook.derive.season.season_indices import Index
 from flockbook.derive.season.seasons import Season
@@ -19,8 +19,7 @@ YEAR_DAYS = 365.25
 AT_ANY_TIME = frozenset({"assisted", "malpresentation", "stillbirth", "scanned_empty"})
 
 
-@dataclass(frozen=True, slots=True)
-class Comparison:
+class Comparison(Value):
     """One index in two seasons; `difference` is that of `to` less that of `from`."""
 
     index: Index
@@ -40,8 +39,7 @@ class Comparison:
         return self.apart and (self.difference.fisher_p or 0.0) > 0.05
 
 
-@dataclass(frozen=True, slots=True)
-class RateComparison:
+class RateComparison(Value):
     """A death rate in two seasons, deaths per lamb-year lived: that of `to` over that of `from`."""
 
     name: str
@@ -50,8 +48,7 @@ class RateComparison:
     ratio: RateRatio
 
 
-@dataclass(frozen=True)
-class Comparisons:
+class Comparisons(Value):
     """All pairs of consecutive seasons."""
 
     shares: tuple[Comparison, ...] = ()

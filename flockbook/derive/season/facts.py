@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from compiler.families import once
 from flockbook.derive.breeding.facts import BreedingFacts
 from flockbook.derive.lambing.facts import LambingFacts
@@ -14,7 +12,6 @@ from flockbook.derive.season.seasons import Season, seasons
 from flockbook.derive.weights.facts import WeightsFacts
 
 
-@dataclass(frozen=True)
 class SeasonFacts(Wing):
     """The lambing seasons, and how they stand against each other."""
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from compiler.book import Moment
+from compiler.shape import Value
 from flockbook.derive.breeding.mating import Matings
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.losses import Lost, dead_by_stage
@@ -22,8 +22,7 @@ UDDER_DAYS = 14
 YEAR_DAYS = 365
 
 
-@dataclass(frozen=True, slots=True)
-class Sources:
+class Sources(Value):
     """What every season is counted from; `scans`: season → ewe → lambs seen in her."""
 
     flock: Flock
@@ -33,8 +32,7 @@ class Sources:
     today: Moment
 
 
-@dataclass(frozen=True, slots=True)
-class OneSeason:
+class OneSeason(Value):
     """One season's births, the ewes exposed, what settles its lambs' fates, its losses; `known` were exposed before."""
 
     year: int
@@ -93,8 +91,7 @@ def first_births(births: tuple[LambingFact, ...]) -> list[date]:
 # At scanning
 
 
-@dataclass(frozen=True, slots=True)
-class AtScanning:
+class AtScanning(Value):
     """Lambs seen (None: not scanned) and the ewes seen, empty, and in lamb."""
 
     lambs: int | None = None
@@ -142,8 +139,7 @@ def lambing_ends(found: Matings, year: int) -> date:
 # At weaning
 
 
-@dataclass(frozen=True, slots=True)
-class AtWeaning:
+class AtWeaning(Value):
     """Live-born lambs that were weaned, of those whose fate is known; `kg` of the `weighed` ones together; and lambs
     born dead among births whose fates are settled.
     """

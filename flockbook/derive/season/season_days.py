@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from datetime import date, timedelta
 
+from compiler.shape import Value, field
 from flockbook.derive.season.season_counts import UDDER_DAYS
 from flockbook.derive.season.seasons import Season
 
 
-@dataclass(frozen=True)
-class SeasonDays:
+class SeasonDays(Value):
     """Seasons begin 14 days before their first birth (as mastitis is counted) and last until the next begins.
 
     `begins` is (first day, lambing year) in order. A day before the first season, or in a flock without any lambing,

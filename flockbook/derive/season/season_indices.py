@@ -8,9 +8,9 @@ AHDB key performance indicators (ewe deaths, replacement); lifetimewool (scannin
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 
+from compiler.shape import Value
 from flockbook.derive.plain.intervals import FEW, Share, per_head, wilson
 
 # "Lambed in the first 20 days", the first day of lambing being day 1 (Oregon State University Extension).
@@ -19,8 +19,7 @@ FIRST_CYCLE_DAYS = 20
 ONE_CYCLE, TWO_CYCLES = 17, 34
 
 
-@dataclass(frozen=True, slots=True)
-class Counts:
+class Counts(Value):
     """Head counts of one season. Ewes unless the name says otherwise; weights in kg.
 
     `detailed` lambed and have their lambs written; `scanned` are lambs seen at scanning (None: not scanned);
@@ -52,8 +51,7 @@ class Counts:
     first_cycle: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Index:
+class Index(Value):
     """One index: its share, and in words what was counted of what. `part` says that each one counted is one of `of`."""
 
     name: str
@@ -63,8 +61,7 @@ class Index:
     part: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Spread:
+class Spread(Value):
     """How a lambing was spread: days from the first to the last birth, ewes lambed in 17 and 34 days, and the running
     count of ewes by days since the first birth."""
 

@@ -7,10 +7,10 @@ birth whose ewe cannot be found in the book counts as a ewe of its own until the
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from datetime import date
 
 from compiler.book import Moment
+from compiler.shape import Value, field
 from flockbook.derive.breeding.mating import Matings
 from flockbook.derive.lambing.lamb_survival import Watched, watch
 from flockbook.derive.lambing.lambings import LambingFact
@@ -32,8 +32,7 @@ EXPOSED_RULE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Season:
+class Season(Value):
     """One season's counts and indices, its births, and the ewes behind them.
 
     `running` says that ewes may still lamb, so that shares of the ewes exposed are only "so far". `standouts` are

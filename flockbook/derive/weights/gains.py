@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 
 from compiler.book import Moment
+from compiler.shape import Value
 from flockbook.derive.plain.because import Because
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.growth import Weighing
 from flockbook.records.rearing import Weaning
 
 
-@dataclass(frozen=True, slots=True)
-class Weighed:
+class Weighed(Value):
     """One weight of one animal. `gain` is kg a day since the weight before, None for the first."""
 
     date: date
@@ -26,8 +25,7 @@ class Weighed:
     sure: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Growth:
+class Growth(Value):
     """One animal's weights in order of time. `adg` is (last - birth) / age, or between first and last where the
     birth weight is missing.
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from statistics import fmean
 
 from compiler.book import Moment
+from compiler.shape import Value, replace
 from flockbook.derive.weights.gains import Growth, Weighed, growth
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.growth import Weighing
@@ -29,16 +29,14 @@ Group = tuple[int | None, str | None]  # birth year and mob
 Years = Mapping[int, Sequence[Animal]]
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(Value):
     """One weight in a session, with the gain in kg a day since the weight before (or since birth)."""
 
     sheep: str
     weighed: Weighed
 
 
-@dataclass(frozen=True, slots=True)
-class Session:
+class Session(Value):
     """One weighing read back. Mean, lowest and highest are over the weights that are not in doubt.
 
     `gain` is the mean gain in kg a day since the session before, of the `regained` sheep weighed in both. `slip` is how

@@ -8,10 +8,10 @@ old, so that a death in May does not read as "one of one lost" while all the oth
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from compiler.book import Moment
+from compiler.shape import Value, field
 from flockbook.flock import Animal, Flock, gone, happened
 from flockbook.records.growth import Weighing
 from flockbook.records.rearing import Weaning
@@ -24,8 +24,7 @@ REARED_DAYS = 60
 LAMB_DAYS = 365
 
 
-@dataclass(frozen=True)
-class Weanings:
+class Weanings(Value):
     """The day each lamb was weaned, and its weight in kg where it was weighed then."""
 
     days: Mapping[str, date] = field(default_factory=dict)
@@ -79,8 +78,7 @@ def weaned_on(flock: Flock, today: Moment) -> dict[str, date]:
     return dict(weanings(flock, today).days)
 
 
-@dataclass(frozen=True, slots=True)
-class Cohort:
+class Cohort(Value):
     """What has to be known of a season to settle its lambs' fates: its weanings, and the last of them."""
 
     flock: Flock

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from compiler.families import once
 from flockbook.derive.breeding.facts import BreedingFacts
 from flockbook.derive.lambing.facts import LambingFacts
@@ -14,7 +12,6 @@ from flockbook.derive.year.reminder import Known, Reminder
 from flockbook.derive.year.reminders import reminders
 
 
-@dataclass(frozen=True)
 class YearFacts(Wing):
     """What is to be done."""
 

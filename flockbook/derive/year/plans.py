@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from compiler.amounts import Duration
 from compiler.book import Moment
 from compiler.dates import DAY_FIRST, MONTH_FIRST, MONTH_OF
+from compiler.shape import Value
 from flockbook.derive.breeding.gestation import BOOSTER_DAYS, Span, crayon_changes, scan_window
 from flockbook.derive.breeding.mating import JOIN_DAYS, rams_of
 from flockbook.derive.breeding.pregnancies import carried
@@ -31,8 +31,7 @@ VACCINE = "vaccin"
 SCAN = "scan"
 
 
-@dataclass(frozen=True, slots=True)
-class Occasion:
+class Occasion(Value):
     """One coming round of a plan: its day, what makes it one (a season, a birth day), the sheep, and the working."""
 
     day: date

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date
 
+from compiler.shape import Value
 from flockbook.derive.breeding.due import DueList
 from flockbook.derive.breeding.mating import Matings
 from flockbook.derive.lambing.lambings import LambingFact
@@ -19,8 +19,7 @@ LATE_DAYS = 30  # an undone reminder stays this long after its day; a task stays
 AHEAD_DAYS = 370  # how far ahead the list reaches: one year round (our own choice)
 
 
-@dataclass(frozen=True, slots=True)
-class Reminder:
+class Reminder(Value):
     """One thing to do. `kind` groups it, `ticked_by` says what would tick it off ("" where only the day passes)."""
 
     id: str
@@ -33,8 +32,7 @@ class Reminder:
     ticked_by: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Known:
+class Known(Value):
     """The families of facts that reminders are built from."""
 
     settings: Settings

@@ -5,10 +5,10 @@ days that follow from each joining.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value, replace
 from flockbook.derive.breeding.due import DueRow, NotExpected
 from flockbook.derive.breeding.joining_dates import JoiningDates
 from flockbook.pages.breeding.forecast import PATH as FORECAST
@@ -21,8 +21,7 @@ PATH = "due.html"
 BASIS = {"service": "service seen", "mark": "mark", "joining": "joining only", "scan": "scan"}
 
 
-@dataclass(frozen=True, slots=True)
-class DueView:
+class DueView(Value):
     """Rows in due order, the ewes past their window apart, those expected no longer, and the days of the joinings."""
 
     lead: str

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
+from compiler.shape import Value
 from flockbook.derive.breeding.lambing_odds import ForecastDay
 from flockbook.pages.chart.drawing import draw
 from flockbook.pages.views import Chart, Column, Row, Table, day
@@ -23,8 +23,7 @@ ONE_BY_ONE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class ForecastView:
+class ForecastView(Value):
     """Ewes lambed and expected by day and by week."""
 
     lead: str

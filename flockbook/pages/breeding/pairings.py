@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value
 from flockbook.derive.family.kinship import effective_size, inbreeding_rate
 from flockbook.pages.views import Cell, Column, Directory, PageLink, Row, Table, Words, directory
 from flockbook.pages.wording import plural
@@ -22,8 +22,7 @@ CAUTION = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class PairingsView:
+class PairingsView(Value):
     """Pairings over the limit first, then the whole grid."""
 
     lead: str

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 from xml.etree.ElementTree import Element, SubElement
 
+from compiler.shape import Value
 from flockbook.pages.chart.marks import INKS, Plot, Trace, draw_reaches, ink, key_step, n, texts, words
 from flockbook.pages.chart.scales import Scale
 
@@ -22,8 +22,7 @@ HATCHES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(Value):
     """A bar on the paper, and what is written at its end."""
 
     x: float

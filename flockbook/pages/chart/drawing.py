@@ -8,10 +8,10 @@ ticks; lines and words laid over the plot (`shapes`, `annotations`). Names are w
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import replace
 from typing import Any
 from xml.etree.ElementTree import Element, SubElement, tostring
 
+from compiler.shape import replace
 from flockbook.pages.chart.axes import any_label, draw_annotation, draw_axes, draw_shape, title_of, y_room
 from flockbook.pages.chart.bars import define_patterns, draw_bars
 from flockbook.pages.chart.legend import draw_names, key_lines, labelled

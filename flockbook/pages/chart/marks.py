@@ -7,11 +7,11 @@ all hold. Series are told apart by pattern, dash and marker shape first, and by 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import groupby, pairwise
 from typing import Any
 from xml.etree.ElementTree import Element, SubElement
 
+from compiler.shape import Value
 from flockbook.pages.chart.scales import Scale, plain
 
 Figure = Mapping[str, Any]  # {"data": [trace, …], "layout": {…}}, as plotly reads it
@@ -33,8 +33,7 @@ SHAPES: Mapping[str, Callable[[float, float], str]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Plot:
+class Plot(Value):
     """Where a figure is drawn: its scales, the name its patterns bear, all its traces, and how bars share a place."""
 
     x: Scale
@@ -205,8 +204,7 @@ def key_step(keys: Sequence[Any], scale: Scale) -> float:
     return min((right - left for left, right in pairwise(spots)), default=1.0)
 
 
-@dataclass(frozen=True, slots=True)
-class Tile:
+class Tile(Value):
     """One cell of a heat map: its middle, its width and height, its ink and depth, and the words in it."""
 
     middle: Point

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
+
+from compiler.shape import Value
 
 STEPS = (1.0, 2.0, 5.0, 10.0)  # steps that a reader counts in, times a power of ten; common practice
 DAY_STEPS = (1, 2, 7, 14, 28)  # days between marks of a date axis before it goes over to months
@@ -16,8 +17,7 @@ MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", 
 Tick = tuple[float, str]
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
+class Scale(Value):
     """One axis: `low`…`high` in its own values runs from `start` to `end` on the paper; `names` are its categories."""
 
     kind: str  # "linear", "date" or "category"

@@ -3,22 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from compiler.shape import Value
 
 LETTER = 7.0  # width of a letter of the 13-unit chart face, a fair mean of system fonts (measured by eye)
 LINE = 16.0  # from one line of words to the next
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Value):
     """The size of the picture in its own units, in which letters are 13 high."""
 
     width: float = 360.0
     height: float = 220.0
 
 
-@dataclass(frozen=True, slots=True)
-class Inset:
+class Inset(Value):
     """The paper kept free around the plot for names and numbers."""
 
     left: float

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from datetime import date
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value
 from flockbook.derive.choosing.ewe_file import Reason
 from flockbook.derive.choosing.reasons import CULL, KEEP, RULE, WATCH, Choice
 from flockbook.derive.medicine.withdrawal import CLEAR
@@ -47,8 +47,7 @@ CAUTION = Caution(
 DAYS = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
 
 
-@dataclass(frozen=True, slots=True)
-class SheetRow:
+class SheetRow(Value):
     """One ewe on the sorting sheet."""
 
     sheep: Tag
@@ -57,8 +56,7 @@ class SheetRow:
     meat: StateView | None
 
 
-@dataclass(frozen=True, slots=True)
-class SheetView:
+class SheetView(Value):
     """The sorting sheet: ewes in order of tags, what is suggested and why, and blanks for the pencil."""
 
     lead: str
@@ -67,8 +65,7 @@ class SheetView:
     pager: tuple[PageLink, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class StayView:
+class StayView(Value):
     """What is suggested of one ewe, what speaks for and against her, and the notes it rests on."""
 
     suggest: str

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import replace
 from flockbook.derive.choosing.replacements import Candidate, DamRecord, Nursery, candidates
 from flockbook.derive.family.merits import Told
 from flockbook.pages.long_tables import links

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import replace
 from flockbook.derive.choosing.ram_record import Mean, RamBook, RamRecord
 from flockbook.pages.long_tables import links
 from flockbook.pages.sections import Section, SectionsView

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value
 from flockbook.derive.family.merit import TOO_LITTLE, Dropped, Evaluation, Merit, chance_right
 from flockbook.flock import there
 from flockbook.heritabilities import Heritability
@@ -38,8 +38,7 @@ HOW = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Trait:
+class Trait(Value):
     """How a trait is spoken of: its name, its unit, and what one record is."""
 
     head: str

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value, replace
 from flockbook.derive.farm.flock_register import DeathEntry
 from flockbook.derive.medicine.medicine_register import kept_until
 from flockbook.flock import happened
@@ -33,8 +33,7 @@ BODIES = Caution(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class DeathListView:
+class DeathListView(Value):
     """All deaths, the latest first, what they died of year by year, and lambs born dead."""
 
     lead: str

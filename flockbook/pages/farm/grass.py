@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from compiler.amounts import HA_PER_ACRE
 from compiler.book import PageMaker, Stamp
 from compiler.nearness import plain
 from compiler.pages import Html, Link, Page
+from compiler.shape import Value
 from flockbook.derive.land.grazing import LOOSE, YEAR, Grazing, Ground, Period
 from flockbook.derive.land.weeks_grazed import WEEK, by_week
 from flockbook.pages.chart.drawing import draw
@@ -39,16 +39,14 @@ NEVER_CLEAN = Caution(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Working:
+class Working(Value):
     """How one figure came about."""
 
     words: str
     steps: tuple[Reason, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class GrassView:
+class GrassView(Value):
     """What the grass page shows. `nowhere` are living sheep of which no note says where they are."""
 
     standing: Table

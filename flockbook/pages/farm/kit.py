@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value
 from flockbook.derive.farm.kit import SCALE, SupplyFact
 from flockbook.pages.farm.grass import Working
 from flockbook.pages.views import Cell, Column, Row, RowView, Table, day, reasons
@@ -24,8 +24,7 @@ RULES = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class KitView:
+class KitView(Value):
     """What the kit page shows: the short list first."""
 
     lead: str

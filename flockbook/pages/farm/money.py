@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from decimal import Decimal
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
+from compiler.shape import Value
 from flockbook.derive.farm.budget import Budget, Line, cents
 from flockbook.derive.farm.money import MoneySeason
 from flockbook.derive.farm.payments import Payment, Year
@@ -25,8 +25,7 @@ MONEY, BUYERS = "money", "buyers"  # words of `private` in flock.yaml that leave
 BAR = 30.0  # the height of one kind of money in the chart
 
 
-@dataclass(frozen=True, slots=True)
-class SeasonMoney:
+class SeasonMoney(Value):
     """One season: its figures at a look, the tables behind them, and what-ifs."""
 
     heading: str
@@ -36,8 +35,7 @@ class SeasonMoney:
     sums: Table
 
 
-@dataclass(frozen=True, slots=True)
-class MoneyView:
+class MoneyView(Value):
     """What the money page shows, the last season first."""
 
     lead: str

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value
 from flockbook.derive.farm.electronic_numbers import typed_numbers
 from flockbook.derive.farm.flock_register import Balance, DeathEntry, FlockRegister, Movement
 from flockbook.flock import Flock
@@ -40,8 +40,7 @@ RULES = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class RegisterView:
+class RegisterView(Value):
     """What the register shows, and the sheet made from it to be printed."""
 
     lead: str

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from statistics import fmean
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value
 from flockbook.derive.growth.adjusted_weights import Adjusted, Class
 from flockbook.derive.weights.sessions import Session
 from flockbook.pages.growth.growth_behind import BEHIND_RULE, behind, behind_table
@@ -37,8 +37,7 @@ RULE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class GrowthView:
+class GrowthView(Value):
     """One crop's weighings, groups and lambs."""
 
     lead: str

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from datetime import timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value
 from flockbook.derive.medicine.withdrawal import CLEAR
 from flockbook.flock import Animal, happened, there
 from flockbook.pages.views import Caution, Directory, Tag, directory
@@ -34,8 +34,7 @@ SCORES = Caution(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class RaceRow:
+class RaceRow(Value):
     """One sheep on a sheet; `history` is printed grey."""
 
     sheep: Tag
@@ -43,8 +42,7 @@ class RaceRow:
     history: str
 
 
-@dataclass(frozen=True, slots=True)
-class RaceView:
+class RaceView(Value):
     """One sheet: what is known on the left, `blanks` to be written in."""
 
     lead: str
@@ -57,8 +55,7 @@ class RaceView:
 History = Callable[[Seen, Animal], list[str]]
 
 
-@dataclass(frozen=True, slots=True)
-class SheetPlan:
+class SheetPlan(Value):
     """How one sheet is made: whom it lists, what is printed of them, what is left blank."""
 
     path: str

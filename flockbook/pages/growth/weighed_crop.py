@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from compiler.shape import Value
 from flockbook.derive.growth.adjusted_weights import Adjusted
 from flockbook.derive.weights.sessions import Session
 from flockbook.pages.views import Directory
@@ -11,8 +10,7 @@ from flockbook.pages.wording import day_words, plural, weight_words
 from flockbook.seen import Seen
 
 
-@dataclass(frozen=True, slots=True)
-class Crop:
+class Crop(Value):
     """What a page is made from: a season, its weighed lambs, and their sessions in order of time."""
 
     seen: Seen

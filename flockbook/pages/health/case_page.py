@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 
+from compiler.shape import Value
 from flockbook.derive.health.cases import Case
 from flockbook.derive.medicine.medicine_register import Entry
 from flockbook.derive.medicine.withdrawal import all_doses
@@ -43,8 +43,7 @@ BLANKS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class CaseView:
+class CaseView(Value):
     """One case as one story: the sheep, what was seen, what was given, every note; blanks for the vet while it is
     open.
     """

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value
 from flockbook.derive.health.egg_counts import CLINICAL, COLES_REDUCTION, RESEARCH, Limits
 from flockbook.derive.health.reduction_tests import ReductionTest, Sample
 from flockbook.pages.long_tables import Seat, spread
@@ -107,8 +107,7 @@ def limit_words(limits: Limits, grades: Sequence[tuple[str, str | None]]) -> str
     return f"{limits.low:.1f} to {limits.high:.1f} %: {classes}"
 
 
-@dataclass(frozen=True, slots=True)
-class Fall:
+class Fall(Value):
     """The fall in eggs of one test with its range, per cent."""
 
     name: str

@@ -5,11 +5,11 @@ Ask your vet.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value
 from flockbook.derive.lambing.labour_limits import PUBLISHED, PublishedLimit, longer_than_published
 from flockbook.derive.lambing.labours import limits_of
 from flockbook.derive.lambing.newborn import (
@@ -76,8 +76,7 @@ ABORTION = Caution(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class CardsView:
+class CardsView(Value):
     """All cards, and whom to ring."""
 
     lead: str

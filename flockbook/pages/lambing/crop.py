@@ -5,11 +5,11 @@ another.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value
 from flockbook.derive.lambing.birth_spread import LitterWeights, birth_spread
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.losses import Breakdown, litter_label
@@ -49,16 +49,14 @@ NEW_LAMBING = Caution(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Grouped:
+class Grouped(Value):
     """The births by one thing."""
 
     head: str
     table: Table
 
 
-@dataclass(frozen=True, slots=True)
-class CropView:
+class CropView(Value):
     """What the page of one crop shows."""
 
     lead: str

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value
 from flockbook.derive.lambing.losses import ALARM, LEAST_GROUP
 from flockbook.derive.lambing.patterns import Against, Case, Group, Lie, Outcome, Patterns, View
 from flockbook.derive.weights.gains import birth_weight
@@ -25,16 +25,14 @@ HEADS = {Outcome.LAY_WRONG: "Lay wrong", Outcome.HELPED: "Births helped", Outcom
 KIN = "Lambs of one litter share their fate, and so do the births of one ewe; the true ranges are wider than printed."
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Value):
     """One way of sorting the births."""
 
     head: str
     table: Table
 
 
-@dataclass(frozen=True, slots=True)
-class PatternsView:
+class PatternsView(Value):
     """The page."""
 
     lead: str

@@ -6,10 +6,10 @@ Nothing here is worked out anew: limits, colostrum and the chilled lamb come fro
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value
 from flockbook.derive.lambing.after_birth import LAST_FEED_HOURS, NAVEL_HOURS, RECHECK_HOURS, UP_HOURS
 from flockbook.derive.lambing.labour_limits import PUBLISHED, Limits
 from flockbook.derive.lambing.labours import limits_of
@@ -30,16 +30,14 @@ OWED = "Farm Advisory Service, Scotland, 2018 (navel); Vet Times 2018 (colostrum
 WRITTEN = "One birth, one note; one lamb, one line. A note may be empty: its name says what and when."
 
 
-@dataclass(frozen=True, slots=True)
-class CardRow:
+class CardRow(Value):
     """One row: what, and what to do or to know."""
 
     what: str
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class PocketCard:
+class PocketCard(Value):
     """One card; `grave` stands in a heavy frame, `dense` is set small on paper, so that all of it fits."""
 
     head: str
@@ -49,8 +47,7 @@ class PocketCard:
     dense: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class PocketView:
+class PocketView(Value):
     """The eight cards, and what stands at the foot of each."""
 
     lead: str

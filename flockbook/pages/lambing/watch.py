@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value
 from flockbook.derive.breeding.due import DueRow
 from flockbook.derive.lambing.labour_limits import Standing, longer_than_published
 from flockbook.derive.lambing.labours import OpenLabour, limits_of
@@ -38,8 +38,7 @@ KEEP_AWAY = Caution(
 LITTERS = {None: "not scanned", 1: "single", 2: "twins", 3: "triplets"}
 
 
-@dataclass(frozen=True, slots=True)
-class WatchView:
+class WatchView(Value):
     """The board."""
 
     lead: str
@@ -55,8 +54,7 @@ class WatchView:
     caution: Caution
 
 
-@dataclass(frozen=True, slots=True)
-class SheetLine:
+class SheetLine(Value):
     """One row of the printed sheet; the blank columns are the template's."""
 
     sheep: Tag
@@ -65,8 +63,7 @@ class SheetLine:
     fear: str
 
 
-@dataclass(frozen=True, slots=True)
-class SheetView:
+class SheetView(Value):
     """The printed sheet; `close` sets the rows nearer together, so that it stays one side of paper."""
 
     caption: str

@@ -5,10 +5,10 @@ note; for the whole flock now, and on a sheet of its own for every sale to come.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
 
 from compiler.book import Moment, PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value, replace
 from flockbook.derive.market.leaving import Absent, Gate, Gone, Lists, Load, medicines_of
 from flockbook.derive.medicine.withdrawal import Clearance, State
 from flockbook.pages.long_tables import Seat, spread
@@ -38,16 +38,14 @@ CAUTION = Caution(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Pen:
+class Pen(Value):
     """Those of one ground that may go, in plain words: tag and name."""
 
     place: str
     sheep: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Value):
     """One list of a page: its heading, how many stand in it on all pages together, what to know of it."""
 
     head: str
@@ -57,8 +55,7 @@ class Part:
     table: Table
 
 
-@dataclass(frozen=True, slots=True)
-class LoadingView:
+class LoadingView(Value):
     """The lists of those who may not go first, then who may, and what is filled in by hand; `source`: the sale note."""
 
     lead: str
@@ -70,8 +67,7 @@ class LoadingView:
     source: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Teller:
+class Teller(Value):
     """How a page tells of sheep: its tags and places, and how it prints a state."""
 
     told: Told

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, UNKNOWN, Clearance
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.timeline import Told
@@ -44,8 +44,7 @@ CAUTION = Caution(
 COLUMNS = (Column("Sheep", sort=True), Column("Meat"), Column("Milk"), Column("Why", wide=True))
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Value):
     """One list: its heading, how many stand in it on all pages together, and its part on this page."""
 
     head: str
@@ -55,8 +54,7 @@ class Group:
     tags: tuple[Tag, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ClearView:
+class ClearView(Value):
     """The lists, those that are not clear first."""
 
     lead: str
@@ -65,8 +63,7 @@ class ClearView:
     pager: tuple[PageLink, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Sort:
+class Sort(Value):
     """One kind of standing: who belongs to it, and what is said where nobody does."""
 
     head: str

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value
 from flockbook.derive.medicine.cupboard import word_of
 from flockbook.derive.medicine.medicine_register import Entry, kept_until
 from flockbook.flock import Flock
@@ -36,8 +36,7 @@ STOCK = (
 STOCK_WORDS = {"bought": "came", "binned": "thrown away", "used": "used without a treatment note", "counted": "counted"}
 
 
-@dataclass(frozen=True, slots=True)
-class MedicineBookView:
+class MedicineBookView(Value):
     """One sheet of one year: treatments, and what was bought and thrown away."""
 
     lead: str
@@ -48,8 +47,7 @@ class MedicineBookView:
     caution: Caution
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Value):
     """One sheet: its year (or "no date"), its file, its entries, which of the year's sheets it is."""
 
     year: str
@@ -133,8 +131,7 @@ def head(seen: Seen) -> tuple[Pair, ...]:
 # One treatment
 
 
-@dataclass(frozen=True, slots=True)
-class Known:
+class Known(Value):
     """What a row is made from, gathered once: every purchase, and how many mL each treatment used by its note."""
 
     seen: Seen

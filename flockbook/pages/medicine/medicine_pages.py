@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
+from compiler.shape import Value
 from flockbook.derive.medicine.medicine_register import Entry
 from flockbook.pages.telling.telling import joined, typed_fields, unread_words, value_words
 from flockbook.pages.telling.timeline import names
@@ -33,8 +33,7 @@ CAUTION = Caution(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Product:
+class Product(Value):
     """One product: its label as typed, and the shepherd's remark."""
 
     name: str
@@ -43,8 +42,7 @@ class Product:
     path: str
 
 
-@dataclass(frozen=True, slots=True)
-class CupboardView:
+class CupboardView(Value):
     """All products."""
 
     lead: str
@@ -52,8 +50,7 @@ class CupboardView:
     products: tuple[Product, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class RegisterView:
+class RegisterView(Value):
     """Part of the register and the pages of the rest."""
 
     lead: str

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.newborn import HEAVY_OVER_KG
 from flockbook.derive.season.seasons import EXPOSED_RULE, Season
@@ -34,8 +34,7 @@ from flockbook.records.lamb_line import LambLine
 from flockbook.seen import Seen
 
 
-@dataclass(frozen=True, slots=True)
-class SeasonView:
+class SeasonView(Value):
     """One season's page."""
 
     lead: str

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from itertools import pairwise
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value
 from flockbook.derive.season.seasons import Season
 from flockbook.pages.season.season_figures import cause_table, charts, survival_table
 from flockbook.pages.telling.sentences import PAIRS, compared, deaths_compared, stands_out
@@ -57,8 +57,7 @@ CLUSTERS = Caution(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Paragraph:
+class Paragraph(Value):
     """Sentences under a small heading; `folded` are those that chance alone could explain."""
 
     head: str
@@ -66,8 +65,7 @@ class Paragraph:
     folded: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class SeasonsView:
+class SeasonsView(Value):
     """What the page of all seasons shows."""
 
     lead: str

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 
+from compiler.shape import Value
 from flockbook.derive.breeding.mating import sires
 from flockbook.flock import Animal, there
 from flockbook.pages.views import Cell, Column, Directory, Row, Table, Tag
@@ -18,8 +18,7 @@ ROLES = {1: "lambs", 2: "their lambs"}
 Offspring = Mapping[str, tuple[str, ...]]
 
 
-@dataclass(frozen=True, slots=True)
-class Relative:
+class Relative(Value):
     """A parent and its own parents; one that no note names is `not known` and has none."""
 
     role: str
@@ -27,8 +26,7 @@ class Relative:
     parents: tuple[Relative, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class FamilyView:
+class FamilyView(Value):
     """Ancestors, how inbred the sheep is as far as they are known, and its descendants by generation."""
 
     parents: tuple[Relative, ...]
@@ -55,8 +53,7 @@ def ancestors(seen: Seen, tags: Directory, animal: Animal, steps: int) -> tuple[
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Parent:
+class Parent(Value):
     """A dam or a sire: its id where it is in the book (None where it is not), and its name as written."""
 
     role: str

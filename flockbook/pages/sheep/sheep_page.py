@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
+from compiler.shape import Value
 from flockbook.derive.breeding.due import DueRow
 from flockbook.derive.breeding.mating import sires
 from flockbook.derive.choosing.reasons import Choice
@@ -56,16 +56,14 @@ ELSEWHERE = frozenset({"tag", "name", "sex", "born", "dam", "sire", "sires", "bo
 BASIS = {"service": "a service that was seen", "mark": "a mark", "joining": "the joining alone", "scan": "the scan"}
 
 
-@dataclass(frozen=True, slots=True)
-class StateBox:
+class StateBox(Value):
     """Whether one product may be sold."""
 
     about: str
     state: StateView
 
 
-@dataclass(frozen=True, slots=True)
-class TablePart:
+class TablePart(Value):
     """A table under its heading."""
 
     id: str
@@ -73,8 +71,7 @@ class TablePart:
     table: Table
 
 
-@dataclass(frozen=True, slots=True)
-class SheepView:
+class SheepView(Value):
     """One sheep's page; a part that says nothing of her is empty. `left` says how she went, `question` is W12's."""
 
     sheep: Tag
@@ -97,8 +94,7 @@ class SheepView:
     jump: tuple[PageLink, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class OlderView:
+class OlderView(Value):
     """Older notes on one sheep."""
 
     sheep: Tag
@@ -106,8 +102,7 @@ class OlderView:
     pager: tuple[PageLink, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Subject:
+class Subject(Value):
     """The sheep whose page is made, and what is known; `cases` is where each case of illness has its page."""
 
     known: BySheep

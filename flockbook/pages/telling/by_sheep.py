@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from datetime import date
 from typing import TypeVar
 
+from compiler.shape import Value, field
 from flockbook.derive.breeding.due import DueRow
 from flockbook.derive.breeding.mating import sires
 from flockbook.derive.lambing.history import MAIDEN, POOR_MILK, SOUND, first_lambing
@@ -26,16 +26,14 @@ from flockbook.seen import Seen
 T = TypeVar("T")
 
 
-@dataclass(frozen=True, slots=True)
-class Flag:
+class Flag(Value):
     """Something to keep in mind; `watch` when it is a reason to look twice."""
 
     text: str
     watch: bool = False
 
 
-@dataclass(frozen=True)
-class BySheep:
+class BySheep(Value):
     """Births by ewe, due rows by ewe, treatments by sheep, lambs by ram, illnesses and checks by sheep."""
 
     seen: Seen

@@ -5,10 +5,10 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Asset, Link, Page
+from compiler.shape import Value
 from flockbook.flock import Animal
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.timeline import in_time
@@ -25,16 +25,14 @@ LAST = re.compile(r"\d{1,3}$")
 FIGURES = re.compile(r"(\d+)")
 
 
-@dataclass(frozen=True, slots=True)
-class Shelf:
+class Shelf(Value):
     """Sheep under one letter or figure."""
 
     letter: str
     sheep: tuple[PageLink, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class FindView:
+class FindView(Value):
     """One index, and the way to the others and to the rest of this one."""
 
     lead: str
@@ -42,8 +40,7 @@ class FindView:
     pager: tuple[PageLink, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Value):
     """One line of an index: where it stands, what it is sorted by, what it says."""
 
     letter: str
@@ -52,8 +49,7 @@ class Line:
     href: str
 
 
-@dataclass(frozen=True, slots=True)
-class Index:
+class Index(Value):
     """One way to find a sheep: its first page, what it is called, what it is for, and its lines in any order."""
 
     path: str

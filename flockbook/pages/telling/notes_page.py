@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from itertools import groupby
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page, slug
 from compiler.schema import Record
+from compiler.shape import Value, replace
 from flockbook.flock import Flock
 from flockbook.pages.telling.telling import HEADED
 from flockbook.pages.telling.timeline import Told, entry_in_full, in_time
@@ -24,8 +24,7 @@ SECTION = "All notes"
 MOST = 50  # notes on one page: each takes up to some twenty elements
 
 
-@dataclass(frozen=True, slots=True)
-class Leaf:
+class Leaf(Value):
     """One page of notes, in order of time: its file, its title, and its notes."""
 
     path: str
@@ -33,8 +32,7 @@ class Leaf:
     notes: tuple[Record, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class NotesView:
+class NotesView(Value):
     """One page of notes, the newest first."""
 
     lead: str
@@ -42,8 +40,7 @@ class NotesView:
     pager: tuple[PageLink, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class AllNotesView:
+class AllNotesView(Value):
     """Where every note is told."""
 
     lead: str
@@ -51,8 +48,7 @@ class AllNotesView:
     own: tuple[PageLink, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Saying:
+class Saying(Value):
     """A remark under a heading of its own, and its file."""
 
     heading: str
@@ -60,8 +56,7 @@ class Saying:
     path: str
 
 
-@dataclass(frozen=True, slots=True)
-class SayingsView:
+class SayingsView(Value):
     """A page in the shepherd's own words."""
 
     lead: str

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from compiler.book import PageMaker, Stamp
 from compiler.diagnostics import Grade
 from compiler.pages import Link, Page
+from compiler.shape import Value
 from flockbook.pages.views import Column, PageLink, Problem, Row, Table, problem
 from flockbook.pages.wording import plural
 from flockbook.seen import Seen
@@ -22,8 +22,7 @@ HEADINGS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Value):
     """Messages of one grade."""
 
     heading: str
@@ -31,16 +30,14 @@ class Group:
     problems: tuple[Problem, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Kept:
+class Kept(Value):
     """A note that cannot be used, word for word as it was typed."""
 
     path: str
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class ProblemsView:
+class ProblemsView(Value):
     """Messages by grade, and the count that proves that no file was lost."""
 
     lead: str

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import fields
 from datetime import date, time
 from typing import Any
 
 from compiler.amounts import Temperature, Volume, Weight
 from compiler.dates import When
-from compiler.schema import Key, Record
+from compiler.decode import attributes
+from compiler.schema import Record
 from flockbook.flock import Flock
 from flockbook.pages.wording import day_words, listed, partial_words
 from flockbook.records.breeding import Joining, Lambing
@@ -71,13 +71,11 @@ def litter(count: int) -> str:
 def typed_fields(record: Record, units: str) -> Iterator[tuple[str, str]]:
     """Every field that was typed and is shown neither in the heading nor as the sheep: its name, its value in words."""
     headed = HEADED.get(record.origin.kind, "")
-    for item in fields(record):
-        declared = item.metadata.get("key")
-        value = getattr(record, item.name)
-        if not isinstance(declared, Key) or item.name in PLACED or item.name == headed or value in (None, ()):
-            continue
-        asked = " (to confirm)" if item.name in record.origin.asked else ""
-        yield declared.name or item.name.rstrip("_").replace("_", " "), value_words(value, units) + asked
+    for attribute, (name, _) in attributes(type(record)).items():
+        value = getattr(record, attribute)
+        if attribute not in PLACED and attribute != headed and value not in (None, ()):
+            asked = " (to confirm)" if attribute in record.origin.asked else ""
+            yield name, value_words(value, units) + asked
 
 
 def field_words(record: Record, units: str) -> str:

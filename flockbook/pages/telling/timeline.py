@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from datetime import date, time
+from functools import cached_property
 
 from compiler.pages import Html
 from compiler.schema import Record
+from compiler.shape import Value, field, replace
 from flockbook.flock import Animal, Flock
 from flockbook.pages.telling.telling import (
     field_words,
@@ -29,14 +30,12 @@ LINES = 8  # data lines that stand one below the other; more are told in one par
 NO_DAY = Day("", "day not readable")
 
 
-@dataclass(frozen=True)
-class Told:
+class Told(Value, dict=True):
     """What entries are made from: the sheep's pages, the flock's unit, and where each note is told in full."""
 
     tags: Directory
     units: str
     places: Mapping[str, str] = field(default_factory=dict)
-    told: dict[str, tuple[str, str]] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def words(self, record: Record) -> tuple[str, str]:
         """The fields of a note in a line, and what of it could not be read: alike on the pages of all its sheep."""
@@ -44,6 +43,11 @@ class Told:
         if path not in self.told:
             self.told[path] = field_words(record, self.units), unread_words(record)
         return self.told[path]
+
+    @cached_property
+    def told(self) -> dict[str, tuple[str, str]]:
+        """The words of the notes told so far, by path."""
+        return {}
 
     @property
     def flock(self) -> Flock:

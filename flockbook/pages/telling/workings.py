@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value
 from flockbook.derive.choosing.reasons import RULE as CHOOSING_RULE
 from flockbook.derive.season.seasons import EXPOSED_RULE
 from flockbook.pages.views import Column, Row, Table, Words
@@ -95,8 +95,7 @@ OTHER = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class WorkingsView:
+class WorkingsView(Value):
     """Rules and figures."""
 
     lead: str

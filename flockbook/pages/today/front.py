@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.diagnostics import Grade
 from compiler.pages import Link, Page
+from compiler.shape import Value
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD
 from flockbook.flock import happened, there
 from flockbook.pages.telling.timeline import Told, entry_in_full
@@ -22,8 +22,7 @@ MOST = 12  # rows of one list on the front page; the whole list has a page of it
 LAST_NOTES = 5
 
 
-@dataclass(frozen=True, slots=True)
-class FrontView:
+class FrontView(Value):
     """The front page's lists, each with how many there are in all."""
 
     heading: str

@@ -5,11 +5,11 @@ owed, and what must not be sold.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value, replace
 from flockbook.derive.market.leaving import Lists, medicines_of
 from flockbook.derive.medicine.medicine_register import Entry
 from flockbook.pages.lambing.watch import lambs_words
@@ -47,8 +47,7 @@ SELL_NOTHING = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Value):
     """One part of the sheet; `more` names whoever found no room in its table."""
 
     head: str
@@ -57,8 +56,7 @@ class Part:
     more: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class NeighbourView:
+class NeighbourView(Value):
     """The whole sheet."""
 
     lead: str
@@ -101,8 +99,7 @@ def neighbour_view(seen: Seen, lists: Lists, days: int) -> NeighbourView:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Value):
     """One row, and what of it is said when there is no room for a row."""
 
     short: str
@@ -201,8 +198,7 @@ def owed(seen: Seen, tags: Directory, last: date) -> Iterator[Line]:
         yield Line(f"{what} ({names(tags, named)})", (late + short_day_words(when), Words(what), bare(tags, named), ""))
 
 
-@dataclass(frozen=True, slots=True)
-class Owed:
+class Owed(Value):
     """One thing to be done for some sheep, and the day by which."""
 
     by: date

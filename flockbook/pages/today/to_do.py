@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value
 from flockbook.derive.farm.head_counts import CountFact, LastSeen
 from flockbook.derive.year.reminder import Reminder
 from flockbook.pages.views import Column, Directory, Row, Table, TagList, Words, day, directory
@@ -20,8 +20,7 @@ WEEK, SEASON = timedelta(7), timedelta(92)
 MEDICINES_FIRST = "For every medicine the label and your vet come before this list."
 
 
-@dataclass(frozen=True, slots=True)
-class Bundle:
+class Bundle(Value):
     """The reminders of one stretch of time."""
 
     head: str
@@ -29,8 +28,7 @@ class Bundle:
     table: Table
 
 
-@dataclass(frozen=True, slots=True)
-class ToDoView:
+class ToDoView(Value):
     """What the list shows."""
 
     lead: str
@@ -38,8 +36,7 @@ class ToDoView:
     done: Bundle | None
 
 
-@dataclass(frozen=True, slots=True)
-class CountsView:
+class CountsView(Value):
     """What the page of counts shows."""
 
     lead: str

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import random
 import re
-from dataclasses import replace
 
 import pytest
 
+from compiler.shape import replace
 from flockbook.derive.choosing.ewe_file import Reason
 from flockbook.derive.choosing.reasons import CULL, KEEP, TOO_LITTLE, WATCH, Choice, suggestion
 from flockbook.handover.facts import facts_object

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 from html import unescape
 from pathlib import Path
@@ -16,6 +15,7 @@ import pytest
 
 from compiler.book import Stamp
 from compiler.pages import Asset, Page
+from compiler.shape import Value
 from compiler.templatecheck import check
 from compiler.templates import Theme
 from flockbook.pages.breeding import due_page, forecast
@@ -39,8 +39,7 @@ FLOCK = {
 }
 
 
-@dataclass(frozen=True)
-class Frame:
+class Frame(Value):
     """What every page shows alike."""
 
     flock: str
