@@ -21,6 +21,8 @@ OZ_PER_LB = 16
 HA_PER_ACRE = 0.40468564224  # international acre (NIST SP 811)
 CM_PER_INCH = 2.54  # exact (NIST SP 811)
 FIGURE = r"[\d.,]+"
+LONGEST = 36_525  # days: no length of time in a note is longer than a hundred years (our own limit)
+LARGEST_COUNT = 1_000_000  # of anything in a note (our own limit)
 PLAIN = re.compile(r"\d{1,9}(?:\.\d{1,9})?", re.A)  # no amount in a note needs more figures (our own limit)
 UNITED = re.compile(rf"({FIGURE}) ?([a-zµμ°%]*)\.?", re.I)
 POUNDS_OUNCES = re.compile(rf"({FIGURE}) ?(?:lbs?|pounds?)\.? ?({FIGURE}) ?(?:oz|ounces?)\.?", re.I)
@@ -171,6 +173,8 @@ def read_duration(text: str, context: Context) -> Duration | Fault:
     value, unit = number(match[1], context), match[2].lower()
     if isinstance(value, Fault):
         return value
+    if value * (DAYS_IN.get(unit, 0) or HOURS_IN.get(unit, 0) / 24) > LONGEST:
+        return Fault(f"`{clipped(text)}` is longer than a hundred years", HOW_LONG)
     if unit in HOURS_IN:
         return Duration(value * HOURS_IN[unit], 0 if value == 0 else None, text)
     if unit in DAYS_IN:
@@ -198,6 +202,8 @@ def read_count(text: str, context: Context) -> int | Fault:
     del context
     if not re.fullmatch(r"\d{1,9}", text, re.A):
         return Fault(f"`{clipped(text)}` is not a whole number", "write figures only, such as 7")
+    if int(text) > LARGEST_COUNT:
+        return Fault(f"`{text}` is more than can be counted here", "look at the figures again")
     return int(text)
 
 

@@ -108,7 +108,7 @@ class Book(Value, Generic[S, L, F]):
     * `named(settings)` are the paths of other files that the settings name, no notes either; `take(settings, files)`
       gives the settings with what was read of them (a file that is not there is missing from `files`).
     * `skip(settings)` names folders and files (globs) that are not read.
-    * `link(collection, settings)` finds out which things the notes speak of.
+    * `link(collection, settings, today)` finds out which things the notes speak of.
     * `derive(linked, settings, today)` works everything out.
     * `meanwhile(kind)` is what the book does about a note of that kind that could not be read.
     * `theme` is the path of the book's own theme folder.
@@ -122,7 +122,7 @@ class Book(Value, Generic[S, L, F]):
     habits: Callable[[S], Habits]
     skip: Callable[[S], tuple[str, ...]]
     title: Callable[[S], str]
-    link: Callable[[Collection, S], tuple[L, Told]]
+    link: Callable[[Collection, S, Moment], tuple[L, Told]]
     derive: Callable[[L, S, Moment], tuple[F, Told]]
     checks: tuple[Check[S, L, F], ...]
     contents: Callable[[], Contents[S, L, F]]

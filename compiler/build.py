@@ -130,7 +130,7 @@ def _found(job: _Job[S, L, F], clock: Clock) -> Findings[S, L, F]:
         collection, decoded = _collected(contents, job, settings)
         collection = replace(collection, settings=Span(book.settings_file) if source else None)
     with clock.stage("link"):
-        linked = _part(lambda: book.link(collection, settings), faults.IN_LINKS, "linking the notes")
+        linked = _part(lambda: book.link(collection, settings, job.moment), faults.IN_LINKS, "linking the notes")
     with clock.stage("derive"):
         facts = _after(linked, lambda known: book.derive(known, settings, job.moment))
     so_far = settled((*unread, *told, *contents.told, *decoded, *linked.told, *facts.told))
@@ -183,12 +183,12 @@ def _collected(contents: folder.Contents, job: _Job[S, L, F], settings: S) -> tu
     book = job.book
     with remarks.rendering(job.notes, book.name, job.cache) as render:
         how = sorting(book.kinds, book.habits(settings), render, book.meanwhile)
-        outcome = attempt(lambda: collect(contents.given, how), faults.IN_READING, "reading the notes", "")
+        asides = [other for other in contents.others if other.path != book.settings_file]
+        outcome = attempt(lambda: collect(contents.given, how, asides), faults.IN_READING, "reading the notes", "")
         if isinstance(outcome, Diagnostic):
-            outcome = collect([_safely(given, how) for given in contents.given], how)
-    collection, told = outcome
-    others = sorted((*collection.others, *contents.others), key=lambda other: other.path)
-    return replace(collection, others=tuple(others)), told
+            collection, told = collect([_safely(given, how) for given in contents.given], how)
+            return replace(collection, others=(*collection.others, *asides)), told
+    return outcome
 
 
 def _safely(given: Given, how: Sorting) -> Given:

@@ -6,16 +6,20 @@ import posixpath
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any, TypeVar
 
+from compiler.copies import COPY, copied, copy_told, is_same, same_told
+from compiler.copies import Given as Given
 from compiler.decode import DIFFERS, Render, decode
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from compiler.frontmatter import WORDS_LOST, as_text
-from compiler.names import KIND_KEY, KindWords, Name, read_name
+from compiler.filenames import is_note
+from compiler.frontmatter import FENCE, WORDS_LOST, as_text
+from compiler.leftovers import all_lines
+from compiler.names import DAY, KIND_KEY, KindWords, Name, read_name
 from compiler.nearness import clipped, did_you_mean, plain
-from compiler.notes import CONFLICT, Note, Table
-from compiler.schema import Habits, Kind, Record
+from compiler.notes import CONFLICT, Note, read_note
+from compiler.schema import Cell, Habits, Kind, Record
 from compiler.shape import Value, field, replace
-from compiler.source import Span
-from compiler.traces import kind_in_doubt, legible, plainly_other, traced
+from compiler.source import LARGEST_TEXT, Source, Span
+from compiler.traces import kind_in_doubt, legible, legible_in_both, plainly_other, second_head, traced
 
 KIND_MISSING = Rule(
     "N120",
@@ -30,14 +34,6 @@ KIND_UNKNOWN = Rule(
     Grade.ERROR,
     "The word after `note:` is no kind of note that this book knows.",
     "---\nnote: remrak\n---\n",
-)
-COPY = Rule(
-    "N122",
-    "copied-note",
-    Grade.ERROR,
-    "Two files that are copies of one note would count everything twice. Telephones and shared folders make such "
-    "copies by themselves.",
-    "2026-04-19 remark (1).md beside 2026-04-19 remark.md",
 )
 EMPTY_GUARDED = Rule(
     "N123",
@@ -54,7 +50,24 @@ TRACES = Rule(
     "something that matters.",
     "--\nnote: remark\nplace: shed\n",
 )
-RULES = (KIND_MISSING, KIND_UNKNOWN, COPY, EMPTY_GUARDED, TRACES)
+NAMED_ALIKE = Rule(
+    "N125",
+    "name-like-a-note",
+    Grade.ERROR,
+    "The file has no head, and its name speaks of a kind of note, yet not in the way in which names are read: first "
+    "the day, as in `2026-04-19`, then the kind, then of what. So it is not read as a note. Where nothing much hangs "
+    "on such notes this is a warning.",
+    "19 Apr 2026 treatment.md, without a head",
+)
+TWO_HEADS = Rule(
+    "N126",
+    "two-heads",
+    Grade.ERROR,
+    "A file is one note. Where a second head stands in it two notes were put into one file, or one was pasted twice, "
+    "and nothing of either is used until they are apart.",
+    "---\nnote: remark\n---\nDry day.\n---\nnote: remark\n---\nWet day.\n",
+)
+RULES = (KIND_MISSING, KIND_UNKNOWN, COPY, EMPTY_GUARDED, TRACES, NAMED_ALIKE, TWO_HEADS)
 
 R = TypeVar("R", bound=Record)
 
@@ -65,7 +78,8 @@ class Hole(Value):
     `kind` is the kind's name when it could be read, else ""; `guarded` says that it is, or might be, of a guarded kind.
     `typed` holds whatever text of the head could still be read (key in lower case → text), the file name's parts
     included under "date", "time", "kind", "subject" where the head lacks them; `whole` is False when the head itself is
-    damaged, so that even what was read of it may be incomplete.
+    damaged or missing, so that even what was read of it may be incomplete. `lines` are all its lines, and the rows of
+    the table beside it. `original` is the path of the note that it is a copy of, or "".
     """
 
     path: str
@@ -75,13 +89,29 @@ class Hole(Value):
     whole: bool
     reason: Diagnostic
     text: str = ""
+    lines: tuple[Cell, ...] = ()
+    original: str = ""
 
 
 class Other(Value):
-    """A file that is not a note, and why it was taken for none."""
+    """A file that is not a note, and why it was taken for none.
+
+    `text` is what stands in it, "" where that is no text or too much. `sort` is one of "no head", "ending", "no
+    ending", "hidden" (a folder too), "editor copy", "copy", "skipped", "picture", "table", "named" (in the settings),
+    "link" and "book" (a folder). `original` is the path of the note that it is a copy of, or "".
+    """
 
     path: str
     why: str
+    text: str = ""
+    sort: str = ""
+    original: str = ""
+
+    @property
+    def of_no_concern(self) -> bool:
+        """Whether it is a picture, or what a tool hid: no note by its name nor by what stands in it."""
+        hidden = self.sort == "hidden" and not is_note(self.path) and not DAY.search(self.path)
+        return self.sort == "picture" or (hidden and not FENCE.match(self.text))
 
 
 class Collection(Value):
@@ -104,13 +134,6 @@ class Collection(Value):
         return tuple(item for item in self.records if isinstance(item, record))
 
 
-class Given(Value):
-    """One file as it came: its source, already read as a note if that is known, and the CSV table beside it."""
-
-    note: Note
-    companion: Table | None = None
-
-
 class Sorting(Value):
     """What is needed to sort files into records and holes."""
 
@@ -126,67 +149,129 @@ def sorting(kinds: tuple[Kind[Any], ...], habits: Habits, render: Render, meanwh
     return Sorting(kinds, KindWords(kinds), habits, render, meanwhile)
 
 
-def collect(files: Iterable[Given], how: Sorting) -> tuple[Collection, tuple[Diagnostic, ...]]:
-    """Every file as a record, a hole or an other file, in order of path, and all that is to be said about them."""
+def collect(
+    files: Iterable[Given], how: Sorting, asides: Iterable[Other] = ()
+) -> tuple[Collection, tuple[Diagnostic, ...]]:
+    """Every file as a record, a hole or an other file, in order of path, and all that is to be said about them.
+
+    `asides` are files that were not read as notes; one that differs from a guarded note whose copy it is, is a hole.
+    """
     given = sorted(files, key=lambda item: item.note.path)
     names = {item.note.path: read_name(item.note.path, how.words) for item in given}
     copies = copied(given, names)
     outcomes = [place(item, names[item.note.path], copies.get(item.note.path), how) for item in given]
+    outcomes += beside(tuple(asides), [item.note for item in given], how)
     placed = [outcome for outcome, _ in outcomes]
     found = Collection(
         tuple(item for item in placed if isinstance(item, Record)),
-        tuple(item for item in placed if isinstance(item, Hole)),
-        tuple(item for item in placed if isinstance(item, Other)),
+        tuple(sorted((item for item in placed if isinstance(item, Hole)), key=lambda item: item.path)),
+        tuple(sorted((item for item in placed if isinstance(item, Other)), key=lambda item: item.path)),
         tuple(item.companion.path for item in given if item.companion),
     )
     return found, tuple(message for _, messages in outcomes for message in messages)
 
 
 Placed = Record | Hole | Other
+Outcome = tuple[Placed, list[Diagnostic]]
 
 
-def copied(given: Iterable[Given], names: Mapping[str, Name]) -> dict[str, Given]:
-    """The path of each copy → its original: by what a copier put behind its name, or the same in name and bytes."""
-    by_path = {item.note.path: item for item in given}
-    first: dict[tuple[str, str], Given] = {}
-    copies: dict[str, Given] = {}
-    for path, item in by_path.items():
-        name = names[path]
-        same = (posixpath.basename(path), item.note.digest)
-        original = by_path.get(name.copy_of) or first.get((name.copy_of, ""))
-        original = original or (first.get(same) if item.note.digest else None)
-        if original is not None:
-            copies[path] = original
-        first.setdefault(same, item)
-        if name.copy_of:
-            first.setdefault((name.copy_of, ""), item)
-    return copies
+def beside(asides: Iterable[Other], notes: Iterable[Note], how: Sorting) -> list[Outcome]:
+    """Files that were not read as notes, each with its original where it is a copy of one that was."""
+    by_path = {note.path: note for note in notes}
+    by_stem = {posixpath.splitext(path)[0]: note for path, note in by_path.items()}
+    found = []
+    for other in asides:
+        name = read_name(other.path, how.words)
+        original = by_path.get(name.copy_of) or by_stem.get(name.copy_of)
+        found.append(compared(other, name, original, how) if original else (other, []))
+    return found
 
 
-def place(given: Given, name: Name, original: Given | None, how: Sorting) -> tuple[Placed, list[Diagnostic]]:
+def compared(other: Other, name: Name, original: Note, how: Sorting) -> Outcome:
+    """A copy that was not read as a note: a hole if it differs and much hangs on it."""
+    known = replace(other, original=original.path)
+    if not other.text.strip() or other.sort == "skipped":
+        return known, []
+    if other.text == original.text:
+        return replace(known, why=f"it is the same, letter for letter, as {original.path}"), []
+    note = read_note(Source(other.path, other.text, ""))
+    kinds = [kind_in_doubt(item, name, how.words) for item in (note, original)]
+    kind = next((kind for kind in kinds if kind and kind.guarded), kinds[0])
+    found, told = hole(note, name, kind, how, copy_told(other.path, original.path))
+    if not found.guarded:
+        return known, []
+    return replace(found, lines=all_lines(note), original=original.path), told
+
+
+def place(given: Given, name: Name, original: Given | None, how: Sorting) -> Outcome:
     """One file: a record, a hole or no note, and what is to be said of it. `original` is the note it is a copy of."""
     note = given.note
     trace = None if note.fenced else traced(note, name, how.words)
     if not note.fenced and not name.dated and trace is None:
-        told = [message for message in note.told if message.code == CONFLICT.code]
-        return Other(note.path, "it has neither a head nor a dated name"), told
-    kind, trouble = (
-        kind_of(note, name, how) if note.sound and trace is None else (kind_in_doubt(note, name, how.words), None)
-    )
+        return without_head(given, name, how)
+    second = second_head(note, how.words) if note.fenced else None
+    readable = note.sound and trace is None and second is None
+    kind, trouble = kind_of(note, name, how) if readable else (kind_in_doubt(note, name, how.words, second), None)
     if not note.sound:
         trouble = next(item for item in note.told if item.grade is Grade.ERROR)
     elif trace is not None:
         trouble = TRACES.at(trace.place, trace.message, trace.cure)
+    elif second is not None:
+        trouble = two_heads(note, second)
     elif trouble is None and original is not None:
-        trouble = copy_told(note, original.note)
+        if is_same(given, original):
+            return same_copy(note, original.note, name)
+        trouble = copy_told(note.path, original.note.path)
     elif trouble is None and kind is not None and kind.guarded and note.empty and given.companion is None:
         cure = "write at least the fields it cannot do without"
         trouble = EMPTY_GUARDED.at(Span(note.path), f"this {kind.name} note is empty", cure)
-    if trouble is not None or kind is None:
-        assert trouble is not None
-        harmless = trouble.code == COPY.code and original is not None and original.note.digest == note.digest
-        return hole(note, name, None if harmless else kind, how, trouble)
-    return decoded(given, name, kind, how)
+    if trouble is None and kind is not None:
+        return decoded(given, name, kind, how)
+    assert trouble is not None
+    found, told = hole(note, name, kind, how, trouble)
+    typed = {**found.typed, **legible_in_both(note, second)} if second else found.typed
+    path = original.note.path if original else ""
+    return replace(found, typed=typed, lines=all_lines(note, given.companion, second), original=path), told
+
+
+def same_copy(note: Note, original: Note, name: Name) -> Outcome:
+    """A copy that is the same as its original to the last letter."""
+    why = f"it is the same, letter for letter, as {original.path}"
+    return Other(note.path, why, note.text, "copy", original.path), same_told(note, original, name)
+
+
+def two_heads(note: Note, second: tuple[int, int]) -> Diagnostic:
+    """What is said of a file that holds two notes."""
+    here = Span(note.path, note.body_line + second[0], 1, len(note.body[second[0]]))
+    cure = "put what begins here into a file of its own, or take it out if it was pasted twice"
+    return TWO_HEADS.at(here, "a second head begins here, so this file holds two notes", cure)
+
+
+def without_head(given: Given, name: Name, how: Sorting) -> Outcome:
+    """A file with neither a head nor a dated name: a hole if its name speaks of a guarded kind, else no note."""
+    note = given.note
+    told = [message for message in note.told if message.code == CONFLICT.code]
+    text = note.text if len(note.text) <= LARGEST_TEXT else ""
+    other = Other(note.path, "it has neither a head nor a dated name", text, "no head")
+    kind = how.words.find(name.hint) if name.hint else None
+    likely = bool(name.day) or plain(name.words).startswith(plain(name.hint))
+    if kind is None or not (likely or kind.guarded):
+        return other, told
+    message = named_alike(note, name, kind)
+    if not (likely and kind.guarded):
+        return other, [*told, message.graded(Grade.WARNING)]
+    found, told = hole(note, name, kind, how, message)
+    return replace(found, lines=all_lines(note, given.companion), whole=False), told
+
+
+def named_alike(note: Note, name: Name, kind: Kind[Any]) -> Diagnostic:
+    """What is said of a file whose name alone speaks of a kind of note."""
+    also = f" and of a day, `{name.day}`" if name.day else ""
+    example = f"`2026-04-19 {kind.name}.md`" if kind.dated else f"a head with the line `note: {kind.name}`"
+    cure = f"if it is a note give it a name such as {example}; if it is none list it under `skip` in the settings"
+    cure = cure if kind.dated else cure.replace("a name such as ", "")
+    message = f"the name speaks of a {kind.name} note{also}, but it is not read as one, because it has no head"
+    return NAMED_ALIKE.at(Span(note.path), message, cure)
 
 
 def decoded(given: Given, name: Name, kind: Kind[Any], how: Sorting) -> tuple[Record, list[Diagnostic]]:
@@ -195,13 +280,6 @@ def decoded(given: Given, name: Name, kind: Kind[Any], how: Sorting) -> tuple[Re
     raised = WORDS_LOST.code if kind.guarded else ""
     told = (*(message for message in given.note.told if message.code != raised), *messages)
     return record, [said(message, kind, how) for message in told]
-
-
-def copy_told(note: Note, original: Note) -> Diagnostic:
-    """What is said of a copy."""
-    message = f"this looks like a copy of {original.path}"
-    cure = "keep the right one of the two files and delete the other"
-    return COPY.at(Span(note.path), message, cure, also=(Span(original.path),))
 
 
 def said(message: Diagnostic, kind: Kind[Any] | None, how: Sorting) -> Diagnostic:
@@ -239,11 +317,17 @@ def hole(
 ) -> tuple[Hole, list[Diagnostic]]:
     """A note that cannot be used, with whatever of it can still be read."""
     typed = legible(note)
-    for part, text in (("date", name.date), ("time", name.time), ("kind", name.kind), ("subject", name.subject)):
+    for part, text in named_parts(name):
         if text:
             typed.setdefault(part, text)
-    guarded = kind.guarded if kind else reason.code != COPY.code and not plainly_other(typed, how.kinds)
+    guarded = kind.guarded if kind else not plainly_other(typed, how.kinds)
     reason = said(reason, kind, how) if guarded else reason
     others = [message for message in note.told if (message.code, message.span) != (reason.code, reason.span)]
     found = Hole(note.path, kind.name if kind else "", guarded, typed, note.sound, reason, note.text)
     return found, [reason, *others]
+
+
+def named_parts(name: Name) -> tuple[tuple[str, str], ...]:
+    """What a file name says, also where it does not say it in order."""
+    subject = name.subject if name.date else name.about
+    return ("date", name.date or name.day), ("time", name.time), ("kind", name.kind or name.hint), ("subject", subject)

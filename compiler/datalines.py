@@ -8,7 +8,7 @@ from typing import Any
 
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.nearness import clipped
-from compiler.notes import Item, Note, Table
+from compiler.notes import Item, Note, Table, row_line, row_lines
 from compiler.schema import Cell, Context, Fault, LineReading, LineSyntax
 from compiler.shape import Value, replace
 from compiler.source import Span
@@ -59,11 +59,18 @@ PROSE = LineReading(remark=True)
 
 
 class Data(Value):
-    """What the data lines of a note gave. `used` are the body lines (from 0) that are no part of the remark."""
+    """What the data lines of a note gave.
+
+    `used` are the body lines (from 0) that are no part of the remark, `taken` those that became data (rows of a table
+    may be both data and part of the remark), `left` the rows and cells of tables that gave nothing and stand in no line
+    of the body that is not taken.
+    """
 
     values: tuple[Any, ...] = ()
     told: tuple[Diagnostic, ...] = ()
     used: frozenset[int] = frozenset()
+    taken: frozenset[int] = frozenset()
+    left: tuple[Cell, ...] = ()
 
     @property
     def broken(self) -> bool:
@@ -74,7 +81,7 @@ class Data(Value):
 def read_data(note: Note, syntax: LineSyntax | None, companion: Table | None, context: Context) -> Data:
     """All data of a note, each value with its place; every line that gives none is told of."""
     if syntax is None:
-        return Data((), tuple(unused(companion)) if companion else ())
+        return table_aside(companion) if companion else Data()
     parts = [*(read_line(note, item, syntax, context) for item in note.items if item.dash or syntax.bare)]
     tables = [table for table in (*note.tables, companion) if table]
     lines = joined(parts)
@@ -82,6 +89,11 @@ def read_data(note: Note, syntax: LineSyntax | None, companion: Table | None, co
     if sum(bool(way.values) for way in ways) > 1 and not all_in_body(ways, lines, companion):
         ways.append(Data((), (twice(note, companion),)))
     return joined(ways)
+
+
+def table_aside(table: Table) -> Data:
+    """A table beside a note of a kind that has no data."""
+    return Data((), (*table.told, *unused(table)), left=row_lines(table))
 
 
 def all_in_body(ways: list[Data], lines: Data, companion: Table | None) -> bool:
@@ -95,6 +107,8 @@ def joined(parts: list[Data]) -> Data:
         tuple(value for part in parts for value in part.values),
         tuple(message for part in parts for message in part.told),
         frozenset().union(*(part.used for part in parts)),
+        frozenset().union(*(part.taken for part in parts)),
+        tuple(cell for part in parts for cell in part.left),
     )
 
 
@@ -118,7 +132,7 @@ def read_line(note: Note, item: Item, syntax: LineSyntax, context: Context) -> D
             told.append(LINE_IS_REMARK.at(place, "this line is kept as a remark", cure))
         return Data((), tuple(told))
     used = frozenset(range(item.first, item.last + 1)) if reading.value is not None else frozenset()
-    return Data(placed(reading, place), tuple(told), used)
+    return Data(placed(reading, place), tuple(told), used, used)
 
 
 def is_fit(text: str) -> bool:
@@ -141,22 +155,29 @@ def fault_told(fault: Fault, place: Span) -> Diagnostic:
 
 def read_table(path: str, table: Table, syntax: LineSyntax, context: Context) -> Data:
     """The rows of a table. It stays part of the remark unless every cell of it was used."""
-    if syntax.read_row is None or not table.header or table.header[0] not in syntax.columns:
-        return Data((), (*table.told, *unused(table, path, syntax)))
+    fit = syntax.read_row is not None and bool(table.header) and table.header[0] in syntax.columns
+    trouble = list(twice_headed(path, table)) if fit else list(unused(table, path, syntax))
+    if trouble or not fit:
+        return Data((), (*table.told, *trouble), left=row_lines(table) if table.path else ())
     parts = [read_row(path, table, row, syntax, context) for row in table.rows]
     whole = joined(parts)
     used = len(whole.values) == len(table.rows) and set(table.header) <= set(syntax.columns)
-    lines = range(table.first, table.last + 1) if used else ()
-    return Data(whole.values, (*table.told, *whole.told), frozenset(lines))
+    lines = frozenset(range(table.first, table.last + 1))
+    silent = {row[0].line for row, part in zip(table.rows, parts, strict=True) if not part.values}
+    taken = frozenset(place for place in lines if table.line + place - table.first not in silent)
+    left = (*whole.left, *table.lost)
+    return Data(whole.values, (*table.told, *whole.told), lines if used else frozenset(), taken, left)
 
 
 def read_row(path: str, table: Table, row: tuple[Cell, ...], syntax: LineSyntax, context: Context) -> Data:
     """One row of a table."""
     assert syntax.read_row is not None
     place = row_place(table.path or path, row)
+    left: tuple[Cell, ...] = (row_line(row, table.path),) if table.path else ()
     if len(row) > len(table.header) and any(cell.text for cell in row[len(table.header) :]):
         cure = "put cells that hold a separator in quotes, or add a heading"
-        return Data((), (LINE_UNREADABLE.at(place, "this row has more cells than there are headings", cure),))
+        told = [LINE_UNREADABLE.at(place, "this row has more cells than there are headings", cure)]
+        return Data((), tuple(told), left=left)
     cells = dict.fromkeys(table.header, "") | {name: cell.text for name, cell in zip(table.header, row, strict=False)}
     reading = syntax.read_row(cells, context) if all(map(is_fit, cells.values())) else UNFIT
     told = [fault_told(replace(fault, start=0, length=None), place) for fault in reading.faults]
@@ -164,7 +185,24 @@ def read_row(path: str, table: Table, row: tuple[Cell, ...], syntax: LineSyntax,
         shown = clipped(" | ".join(cell.text for cell in row))
         cure = f"the headings are {', '.join(syntax.columns)}"
         told = [LINE_IS_REMARK.at(place, f"nothing could be taken from the row `{shown}`", cure)]
-    return Data(placed(reading, place), tuple(told))
+    if reading.value is not None:
+        left = tuple(unasked(table, row, syntax))
+    return Data(placed(reading, place), tuple(told), left=left)
+
+
+def twice_headed(path: str, table: Table) -> Iterator[Diagnostic]:
+    """An error where two columns have one heading: either could be meant."""
+    again = [name for place, name in enumerate(table.header) if name and name in table.header[:place]]
+    if again:
+        message = f"the heading `{clipped(again[0])}` stands over two columns"
+        yield LINE_UNREADABLE.at(Span(table.path or path, table.line), message, "give each column its own heading")
+
+
+def unasked(table: Table, row: tuple[Cell, ...], syntax: LineSyntax) -> Iterator[Cell]:
+    """The cells of a used row under headings that the kind does not know."""
+    for name, cell in zip(table.header, row, strict=False):
+        if name not in syntax.columns and cell.text:
+            yield replace(cell, sort="cell", path=table.path)
 
 
 def row_place(path: str, row: tuple[Cell, ...]) -> Span:
@@ -177,6 +215,8 @@ def unused(table: Table, path: str = "", syntax: LineSyntax | None = None) -> It
     """A warning that a table counts for nothing, where it looks as if it were meant to count."""
     if not table.path and (syntax is None or syntax.read_row is None):
         return  # a table in a remark
+    if table.path and not table.header and table.told:
+        return  # why nothing of it is known was said
     place = Span(table.path or path, table.line)
     columns = syntax.columns if syntax and syntax.read_row else ()
     cure = f"its first heading must be one of: {', '.join(columns)}" if columns else "put what it says into the note"

@@ -17,16 +17,16 @@ MONTHS = (
 )  # fmt: skip
 MONTH_OF = {name[:3]: place for place, name in enumerate(MONTHS, 1)} | {"sept": 9}
 MONTH_OF |= {name: place for place, name in enumerate(MONTHS, 1)}
-ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})", re.A)
+ISO = re.compile(r"(\d{4,6})-(\d{1,2})-(\d{1,2})", re.A)
 DAY_FIRST = re.compile(
-    r"(?P<day>\d{1,2})(?:st|nd|rd|th)?\.?[ -]?(?P<month>[a-z]{3,9})\.?,?(?:[ -](?P<year>\d{2,4}))?", re.I | re.A
+    r"(?P<day>\d{1,2})(?:st|nd|rd|th)?\.?[ -]?(?P<month>[a-z]{3,9})\.?,?(?:[ -](?P<year>\d{2,6}))?", re.I | re.A
 )
 MONTH_FIRST = re.compile(
-    r"(?P<month>[a-z]{3,9})\.? (?P<day>\d{1,2})(?:st|nd|rd|th)?,?(?: (?P<year>\d{4}))?", re.I | re.A
+    r"(?P<month>[a-z]{3,9})\.? (?P<day>\d{1,2})(?:st|nd|rd|th)?,?(?: (?P<year>\d{4,6}))?", re.I | re.A
 )
 SLASHED = re.compile(r"(\d{1,2})[/.](\d{1,2})\.?(?:[/.]?(\d{2,4}))?", re.A)
-YEAR_MONTH = re.compile(r"(about |c\.? ?|circa )?(\d{4})(?:-(\d{1,2}))?", re.I | re.A)
-MONTH_YEAR = re.compile(r"(about |c\.? ?|circa )?([a-z]{3,9})\.? (\d{4})", re.I | re.A)
+YEAR_MONTH = re.compile(r"(about |c\.? ?|circa )?(\d{4,6})(?:-(\d{1,2}))?", re.I | re.A)
+MONTH_YEAR = re.compile(r"(about |c\.? ?|circa )?([a-z]{3,9})\.? (\d{4,6})", re.I | re.A)
 CLOCK = re.compile(r"(?:(\d{1,2})[:.h](\d{2})(?::(\d{2}))?|(\d{2})(\d{2})) ?([ap]m)?|(\d{1,2}) ?([ap]m)", re.I | re.A)
 DAY_AND_CLOCK = re.compile(
     r"(?P<day>.+?)(?:T|,? at |,? )(?P<clock>\d{1,2}[:.h]\d{2}(?::\d{2})?(?: ?[ap]m)?|\d{1,2} ?[ap]m|\d{4})", re.I | re.A
@@ -211,7 +211,7 @@ def completed(typed: Typed, context: Context) -> date | Fault:
 def dated(year: int, month: int, day: int, text: str) -> date | Fault:
     """A day of the calendar, or why there is none."""
     if not FIRST_YEAR <= year <= LAST_YEAR:
-        return Fault(f"the year {year} cannot be meant", HOW)
+        return Fault(f"the year {year:04} cannot be meant", HOW)
     try:
         return date(year, month, day)
     except ValueError:
@@ -221,7 +221,7 @@ def dated(year: int, month: int, day: int, text: str) -> date | Fault:
 def partial(year: int, month: int | None, about: bool, text: str) -> PartialDate | Fault:
     """A partial date, checked."""
     if not FIRST_YEAR <= year <= LAST_YEAR:
-        return Fault(f"the year {year} cannot be meant", "write a year such as `2023`")
+        return Fault(f"the year {year:04} cannot be meant", "write a year such as `2023`")
     if month is not None and not 1 <= month <= 12:
         return Fault(f"there is no month {month}", "months run from 01 to 12")
     return PartialDate(year, month, None, about, text)

@@ -13,6 +13,7 @@ from compiler import datalines
 from compiler.datalines import Data, read_data
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.frontmatter import WORDS_LOST, Entry, Mapping, Node, Scalar, Sequence, as_text
+from compiler.leftovers import leftovers
 from compiler.names import KIND_KEY, Name
 from compiler.nearness import clipped, did_you_mean, plain
 from compiler.notes import Note, Table
@@ -99,7 +100,8 @@ def decode(
         reading.broken |= {"lines"} if data.broken else set()
     remark = written(note, data)
     html = render(remark, note.path) if remark else ""
-    record: Record = kind.record(origin=reading.origin(remark, html), **reading.values)
+    origin = replace(reading.origin(remark, html), rest=leftovers(note, data), cut=last_line(note))
+    record: Record = kind.record(origin=origin, **reading.values)
     return record, reading.settled(data)
 
 
@@ -116,6 +118,11 @@ def decode_fields(
 def written(note: Note, data: Data) -> str:
     """The body without the lines that became data."""
     return "\n".join(line for place, line in enumerate(note.body) if place not in data.used).strip()
+
+
+def last_line(note: Note) -> int:
+    """The number of the last line where a file ends without a line end, and so may have been cut off; else 0."""
+    return note.text.count("\n") + 1 if note.text and not note.text.endswith("\n") else 0
 
 
 @cache
@@ -313,10 +320,11 @@ class Reading:
             self.add_own_name(self.name.subject)
             return
         self.add_time()
-        if self.name.subject and has_subject(self.record):
-            self.values["subject"], self.spans["subject"] = self.name.subject, self.here
-        if self.name.subject and self.kind.subject:
-            self.add(self.kind.subject, self.name.subject)
+        subject = self.name.subject if self.name.date else self.name.about
+        if subject and has_subject(self.record):
+            self.values["subject"], self.spans["subject"] = subject, self.here
+        if subject and self.kind.subject:
+            self.add(self.kind.subject, subject)
 
     def add_time(self) -> None:
         """The time in the file name."""
@@ -389,7 +397,17 @@ class Reading:
         """Where the record came from."""
         asked = frozenset(() if self.values.get("sure") is True else self.asked)
         broken = frozenset(self.broken)
-        return Origin(self.note.path, self.kind.name, self.spans, broken, asked, self.unread, remark, html)
+        typed = self.typed() if broken else {}
+        return Origin(self.note.path, self.kind.name, self.spans, broken, asked, self.unread, remark, html, (), typed)
+
+    def typed(self) -> dict[str, str]:
+        """Attribute → text of the fields that are not to be trusted."""
+        found: dict[str, list[str]] = {}
+        for entry in self.note.fields.entries if self.note.fields else ():
+            attribute = self.keys[name][0] if (name := plain(entry.key.text)) in self.keys else ""
+            if attribute in self.broken:
+                found.setdefault(attribute, []).append(as_text(entry.value))
+        return {attribute: ", ".join(texts) for attribute, texts in found.items()}
 
     def value_span(self, value: Node) -> Span:
         """The place of a value."""

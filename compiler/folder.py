@@ -12,10 +12,11 @@ from pathlib import Path
 
 from compiler.collection import Given, Other
 from compiler.diagnostics import Diagnostic, Grade, Rule
+from compiler.filenames import is_note, is_passing, is_table, sort_of
 from compiler.notes import Note, Table, damages, read_csv, read_note
 from compiler.output import MANIFEST
 from compiler.shape import Value, replace
-from compiler.source import Source, Span, read_source
+from compiler.source import LARGEST_TEXT, Source, Span, plain_text, read_source
 
 UNREADABLE = Rule(
     "N130",
@@ -63,13 +64,13 @@ LONELY = Rule(
 )
 RULES = (UNREADABLE, TOO_BIG, LINKED, FOLDER_NAME, CHANGING, LONELY)
 
-NOTE_ENDINGS = (".md", ".markdown", ".txt")
-TABLE_ENDING = ".csv"
 LARGEST = 10_000_000  # bytes of one file (our own limit)
 TRIES = 3  # times that a folder which changes during the reading is read
 CHUNK = 1_000_000  # bytes read at a time beyond the size that a file says it has
 # A link is not followed at the last moment either, and a pipe does not make the program wait.
 _OPENING = os.O_RDONLY | sum(getattr(os, name, 0) for name in ("O_NONBLOCK", "O_NOFOLLOW", "O_CLOEXEC", "O_BINARY"))
+NAMED = "the settings name it"
+_ASIDE = {"skipped": "the settings say to skip it", "hidden": "the name of its folder makes it a hidden file"}
 _BESIDE = "write a note with the same name, ending in `.md`, that says what it is"
 _NOT_FOLLOWED = "put the files themselves here, or list the link under `skip` in the settings"
 
@@ -82,12 +83,21 @@ class Found(Value):
     stamp: tuple[int, int]
 
 
+class Aside(Value):
+    """A file that is not read as a note: of what sort it is, and why."""
+
+    found: Found
+    sort: str
+    why: str
+
+
 @dataclass(slots=True)
 class Listing:
-    """What stands in a notes folder: notes, tables, other files worth a word, and what is wrong."""
+    """What stands in a notes folder: notes, tables, other files and places, and what is wrong."""
 
     notes: list[Found] = field(default_factory=list)
     tables: list[Found] = field(default_factory=list)
+    asides: list[Aside] = field(default_factory=list)
     others: list[Other] = field(default_factory=list)
     holes: list[Diagnostic] = field(default_factory=list)
     told: list[Diagnostic] = field(default_factory=list)
@@ -149,67 +159,70 @@ class _Walk:
         self.root, self.skip, self.leave_out = root, skip, leave_out
         self.found = Listing()
 
-    def go(self, place: str, path: str) -> None:
+    def go(self, place: str, path: str, aside: str = "") -> None:
+        """`aside` is the sort of all files here, where they are not read as notes."""
         for entry in sorted(os.scandir(place), key=lambda item: item.name):
-            if not is_passing(entry.name):
-                self.entry(entry, f"{path}{shown(entry.name)}")
+            inner = f"{path}{shown(entry.name)}"
+            self.entry(entry, inner, aside or ("skipped" if is_skipped(inner, self.skip) else ""))
 
-    def entry(self, entry: os.DirEntry[str], path: str) -> None:
-        if is_skipped(path, self.skip):
-            if os.path.isdir(entry.path) or is_note(entry.name):
-                self.found.others.append(Other(path, "the settings say to skip it"))
-        elif entry.is_symlink():
-            self.link(entry, path)
+    def entry(self, entry: os.DirEntry[str], path: str, aside: str) -> None:
+        if entry.is_symlink():
+            self.link(entry, path, aside)
         elif entry.is_dir(follow_symlinks=False):
-            self.folder(entry, path)
-        elif is_note(entry.name) or entry.name.lower().endswith(TABLE_ENDING):
-            self.file(entry, path)
+            self.folder(entry, path, aside)
+        else:
+            self.file(entry, path, aside)
 
-    def link(self, entry: os.DirEntry[str], path: str) -> None:
+    def link(self, entry: os.DirEntry[str], path: str, aside: str) -> None:
         """A link is not followed; one that could hold notes is a hole, unless they are read in their own place."""
         target = Path(os.path.realpath(entry.path))
-        if not (is_note(entry.name) or entry.name.lower().endswith(TABLE_ENDING) or os.path.isdir(target)):
+        likely = is_note(entry.name) or is_table(entry.name) or os.path.isdir(target)
+        if aside or is_passing(entry.name) or not likely:
+            self.found.others.append(Other(path, "it is a link, which is not followed", sort="link"))
             return
-        inside = target.is_relative_to(self.root) and target.exists()
         message = LINKED.at(Span(path), f"this is a link to {shown(os.fspath(target))}", _NOT_FOLLOWED)
-        if inside:
+        if self.reads(target):
             self.found.told.append(message.graded(Grade.WARNING))
-            self.found.others.append(Other(path, "it is a link to notes that are read in their own place"))
+            self.found.others.append(Other(path, "it is a link to notes that are read in their own place", sort="link"))
         else:
             self.found.holes.append(message)
 
-    def folder(self, entry: os.DirEntry[str], path: str) -> None:
+    def reads(self, target: Path) -> bool:
+        """Whether what a link leads to is read in its own place: not outside, and in no hidden folder."""
+        if not target.exists() or not target.is_relative_to(self.root):
+            return False
+        return not any(is_passing(part) for part in target.relative_to(self.root).parts)
+
+    def folder(self, entry: os.DirEntry[str], path: str, aside: str) -> None:
         if self.leave_out and Path(os.path.realpath(entry.path)) == self.leave_out:
             return
         if os.path.isfile(os.path.join(entry.path, MANIFEST)):
-            self.found.others.append(Other(path, "it is a book that a compile made"))
+            self.found.others.append(Other(path, "it is a book that a compile made", sort="book"))
             return
-        if is_note(entry.name):
+        if entry.name.startswith("."):
+            self.found.others.append(Other(path, "it is a hidden folder", sort="hidden"))
+            return
+        if is_note(entry.name) and not aside:
             self.found.told.append(
                 FOLDER_NAME.at(Span(path), "this is a folder, not a note", "give the folder another name")
             )
         try:
-            self.go(entry.path, f"{path}/")
+            self.go(entry.path, f"{path}/", aside or ("hidden" if is_passing(entry.name) else ""))
         except OSError as error:
             self.found.holes.append(_unreadable(path, error))
 
-    def file(self, entry: os.DirEntry[str], path: str) -> None:
+    def file(self, entry: os.DirEntry[str], path: str, aside: str) -> None:
         try:
             status = entry.stat(follow_symlinks=False)
         except OSError:
             status = None
         found = Found(path, entry.path, (status.st_mtime_ns, status.st_size) if status else (0, 0))
-        (self.found.notes if is_note(entry.name) else self.found.tables).append(found)
-
-
-def is_note(name: str) -> bool:
-    """Whether a file's name has the ending of a note."""
-    return name.lower().endswith(NOTE_ENDINGS)
-
-
-def is_passing(name: str) -> bool:
-    """Whether a name is hidden or an editor's temporary one."""
-    return name.startswith((".", "~", "#")) or name.endswith(("~", "#"))
+        if aside:
+            self.found.asides.append(Aside(found, aside, _ASIDE[aside]))
+        elif is_passing(entry.name) or not (is_note(entry.name) or is_table(entry.name)):
+            self.found.asides.append(Aside(found, *sort_of(entry.name)))
+        else:
+            (self.found.notes if is_note(entry.name) else self.found.tables).append(found)
 
 
 def is_skipped(path: str, skip: Sequence[str]) -> bool:
@@ -245,14 +258,15 @@ def lines_of(folder: Path) -> Callable[[Span], str]:
 
 
 def _without(listing: Listing, named: Sequence[str]) -> Listing:
-    """A listing in which the tables that the settings name belong to no note. Notes, and tables beside a note of their
-    own name, are always read: naming one in the settings must not take it out of the book.
+    """A listing in which the files that the settings name are no notes' tables, and nothing else. Notes, and tables
+    beside a note of their own name, are always read: naming one in the settings must not take it out of the book.
     """
     stems = {_stem(found.path) for found in listing.notes}
     apart = [found for found in listing.tables if found.path in named and _stem(found.path) not in stems]
-    aside = [Other(found.path, "the settings name it") for found in apart]
     tables = [found for found in listing.tables if found not in apart]
-    return Listing(listing.notes, tables, [*listing.others, *aside], listing.holes, listing.told)
+    asides = [Aside(item.found, "named", NAMED) if item.found.path in named else item for item in listing.asides]
+    asides += [Aside(found, "named", NAMED) for found in apart]
+    return Listing(listing.notes, tables, asides, listing.others, listing.holes, listing.told)
 
 
 def _contents(listing: Listing) -> Contents:
@@ -263,8 +277,18 @@ def _contents(listing: Listing) -> Contents:
         LONELY.at(Span(found.path), "this table has no note of the same name beside it", _BESIDE)
         for found in tables.values()
     ]
-    others = [Other(message.span.path, message.message) for message in lonely]
+    alone = [Aside(found, "table", "no note of the same name stands beside this table") for found in tables.values()]
+    others = [_other(aside) for aside in (*listing.asides, *alone)]
     return Contents(tuple(given), (*listing.others, *others), (*listing.told, *lonely))
+
+
+def _other(aside: Aside) -> Other:
+    """A file that is not read as a note, with its text where it has one of bearable length."""
+    size = aside.found.stamp[1]
+    data = _read(aside.found) if aside.sort != "picture" and size <= LARGEST_TEXT else b""
+    if not isinstance(data, bytes):
+        return Other(aside.found.path, f"{aside.why}; {data.message}", "", aside.sort)
+    return Other(aside.found.path, aside.why, plain_text(data) if len(data) <= LARGEST_TEXT else "", aside.sort)
 
 
 def _stem(path: str) -> str:

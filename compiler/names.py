@@ -5,28 +5,53 @@ from __future__ import annotations
 import posixpath
 import re
 from collections.abc import Iterable
+from functools import cached_property
 from typing import Any
 
+from compiler.filenames import parted, untouched
+from compiler.nearness import near
 from compiler.nearness import plain as plain
 from compiler.schema import Kind
-from compiler.shape import Value
+from compiler.shape import Value, replace
 
 KIND_KEY = "note"  # the field that says the kind, where the file name does not
 GAP = r"[-_\s]"
 DATED = re.compile(rf"(\d{{4}}){GAP}(\d{{1,2}}){GAP}(\d{{1,2}})(?={GAP}|$)", re.A)
-DATE_LIKE = re.compile(r"\d{1,4}[-_ ./]\d{1,2}[-_ ./]\d{1,4}|\d{8}(?!\d)", re.A)
+DATE_LIKE = re.compile(r"\d{1,6}[-_ ./]\d{1,2}[-_ ./]\d{1,4}|\d{8}(?!\d)", re.A)
+_MONTH = (
+    "(?:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?|sept?(?:ember)?|oct(?:ober)?|"
+    "nov(?:ember)?|dec(?:ember)?)"
+)
+_YEAR = r"(?:[-_ .,]{0,2}(?:\d{4}|\d{2})(?!\d))?"
+# A day in whatever order, anywhere in a name.
+DAY = re.compile(
+    rf"""(?<![^\W_])(?:
+    \d{{4,6}}[-_ .]\d{{1,2}}[-_ .]\d{{1,2}} | (?:19|20)\d{{6}}
+    | \d{{1,2}}[-_.]\d{{1,2}}[-_.](?:\d{{4}}|\d{{2}}) | \d{{1,2}}[ ]\d{{1,2}}[ ]\d{{4}}
+    | \d{{1,2}}(?:st|nd|rd|th)?[-_ .]{{0,2}}(?:of[ ])?{_MONTH}\.?{_YEAR}
+    | {_MONTH}[-_ .]{{0,2}}\d{{1,2}}(?:st|nd|rd|th)?(?!\d){_YEAR}
+    )(?![^\W_])""",
+    re.I | re.A | re.X,
+)
 TIMED = re.compile(rf"(?:(\d{{1,2}})[:h.](\d{{2}})|(\d{{2}})(\d{{2}}))(?={GAP}|$)", re.A)
-# What telephones, shared folders and desktops put behind the name of a file that they copy.
+# What telephones, shared folders and desktops put behind the name of a file that they copy, or before it.
+_COPY = "(?:copy|kopie|kopi|copie|copia|cópia)"
 COPY = re.compile(
-    r"\s*\(\d+\)$|[ _-]+(?:copy|conflicted copy.*?)(?: ?\d+)?$|\s*\([^()]*conflicted copy[^()]*\)$|\.sync-conflict-.*$",
+    rf"\s*\(\d+\)$|[ _-]+(?:{_COPY}|conflicted copy.*?)(?: ?\d+)?$"
+    rf"|\s*\((?:{_COPY}(?: \d+)?|[^()]*conflicted copy[^()]*)\)$"
+    rf"|\.sync-conflict-.*$|^{_COPY}(?: \(\d+\)| \d+)? (?:of|von|van|de) ",
     re.I,
 )
+LONG_WORD = re.compile(r"[^\W\d_]{5,}")
+SECOND = re.compile(r"(?<=\w) [2-9]$", re.A)
 
 
 class Name(Value):
     """The parts of a file name, as text; "" where there is none. `words` is the whole name without its ending.
 
-    `date` is in ISO form, `time` as `03:40`. `copy_of` is the path without what a copier put behind the name, or "".
+    `date` is in ISO form, `time` as `03:40`. `copy_of` is the path without what a copier put behind the name, or "";
+    `second_of` the path without a ` 2` at its end, which may mean a copy too. Of a name without a date in its place,
+    `day` is what looks like one, `hint` the kind whose word stands somewhere in it, and `about` the words that remain.
     """
 
     date: str = ""
@@ -35,6 +60,10 @@ class Name(Value):
     subject: str = ""
     words: str = ""
     copy_of: str = ""
+    second_of: str = ""
+    day: str = ""
+    hint: str = ""
+    about: str = ""
 
     @property
     def dated(self) -> bool:
@@ -54,6 +83,12 @@ class KindWords:
         longest_first = sorted(self.by_word, key=len, reverse=True)
         words = "|".join(rf"{GAP}+".join(map(re.escape, word.split())) for word in longest_first)
         self.pattern = re.compile(rf"({words or '(?!)'})(?:{GAP}+|$)", re.I)
+        self.anywhere = re.compile(rf"(?<![^\W_])({words or '(?!)'})(?![^\W_])", re.I)
+
+    @cached_property
+    def fields(self) -> frozenset[str]:
+        """The names of all fields of all kinds, as they are looked up."""
+        return frozenset(word for kind in self.by_word.values() for word in map(plain, kind.keys()))
 
     def find(self, typed: str) -> Kind[Any] | None:
         """The kind typed, without regard to case and blanks."""
@@ -64,18 +99,40 @@ class KindWords:
         match = self.pattern.match(words)
         return (self.by_word[plain(match[1])], words[match.end() :]) if match else None
 
+    def within(self, words: str) -> tuple[Kind[Any], str] | None:
+        """The kind whose word stands anywhere in a text, and the rest of it; one that is dated and guarded first."""
+        found = [(self.by_word[plain(match[1])], match.span()) for match in self.anywhere.finditer(words)]
+        slips = () if found else LONG_WORD.finditer(words)
+        found += [(kind, match.span()) for match in slips if (kind := self.slipped(match[0]))]
+        if not found:
+            return None
+        kind, (start, end) = min(found, key=lambda item: (not item[0].guarded, not item[0].dated))
+        return kind, f"{words[:start]} {words[end:]}"
+
+    def slipped(self, word: str) -> Kind[Any] | None:
+        """The guarded kind that a word names but for a slip."""
+        guesses = near(word, (known for known, kind in self.by_word.items() if kind.guarded))
+        return self.by_word[guesses[0]] if guesses else None
+
 
 def read_name(path: str, kinds: KindWords) -> Name:
     """The parts of a note's file name."""
     folder, file = posixpath.split(path)
-    stem, ending = posixpath.splitext(file)
+    stem, ending = parted(untouched(file))
     bare = uncopied(stem)
-    copy_of = posixpath.join(folder, bare + ending) if bare != stem else ""
+    found = replace(read_words(bare, kinds), words=bare)
+    single = ending[: ending.find(".", 1)] if ending.count(".") > 1 else ending
+    if bare + single != file:
+        return replace(found, copy_of=posixpath.join(folder, bare + single))
+    second = SECOND.sub("", bare) if found.subject.partition(" ")[2] or not found.date else bare
+    return replace(found, second_of=posixpath.join(folder, second + ending)) if second != bare else found
+
+
+def read_words(bare: str, kinds: KindWords) -> Name:
+    """The parts of a name without its ending."""
     match = DATED.match(bare)
     if match is None:
-        led = kinds.leading(bare)
-        kind, rest = (led[0].name, led[1]) if led and not led[0].dated else ("", bare)
-        return Name(kind=kind, subject=spaced(rest, bare), words=bare, copy_of=copy_of)
+        return undated(bare, kinds)
     rest = bare[match.end() :].lstrip(" _-")
     clock = TIMED.match(rest)
     rest = rest[clock.end() :].lstrip(" _-") if clock else rest
@@ -85,9 +142,19 @@ def read_name(path: str, kinds: KindWords) -> Name:
         f"{int(clock[1] or clock[3]):02}:{clock[2] or clock[4]}" if clock else "",
         led[0].name if led else "",
         spaced(led[1] if led else rest, bare),
-        bare,
-        copy_of,
     )
+
+
+def undated(bare: str, kinds: KindWords) -> Name:
+    """The parts of a name that does not begin with a date: that of a thing, or of a note named in another way."""
+    led = kinds.leading(bare)
+    kind, rest = (led[0].name, led[1]) if led and not led[0].dated else ("", bare)
+    day = DAY.search(bare)
+    others = f"{bare[: day.start()]} {bare[day.end() :]}" if day else bare
+    within = kinds.within(others)
+    about = (within[1] if within else others) if day or (led and led[0].dated) else rest
+    hint = within[0].name if within else ""
+    return Name("", "", kind, spaced(rest, bare), day=day[0] if day else "", hint=hint, about=spaced(about, bare))
 
 
 def uncopied(stem: str) -> str:

@@ -37,13 +37,25 @@ NOT_CSV = Rule(
     "The table beside the note is not CSV, so its rows below that place are not known.",
     '731,"27.5\n732,29\n',
 )
-RULES = (DAMAGED, CONFLICT, NOT_CSV)
+UNLIKE = Rule(
+    "N113",
+    "table-separators",
+    Grade.ERROR,
+    "In a table one sign stands between the cells, the same in each row: a comma, a semicolon or a tab. Where there "
+    "are two nobody can tell which figure stands under which heading.",
+    "sheep;kg\n731,27.5\n",
+)
+RULES = (DAMAGED, CONFLICT, NOT_CSV, UNLIKE)
+
+SIGNS = {",": "commas", ";": "semicolons", "\t": "tabs"}
+UNLIKE_ROW = "the headings are separated by {}, this row is not"
+ONE_SIGN = "put the same sign between all cells; a cell that holds it stands in quotation marks"
 
 MARKERS = re.compile(r"^(?:<{7}|={7}|>{7}|\|{7})(?: .*)?$", re.M)
 DASH = re.compile(r"( {0,3})(?:[-*+•–—][ \t]+(?=\S)|[-–](?=[^\W_]))")
 NESTED = re.compile(r"[ \t]+[-*+•–—](?:\s|$)")
 MORE = re.compile(r"(?: {2,}|\t)\S")
-DELIMITERS = re.compile(r" {0,3}(?=.*\|)\|?\s*:?-+:?\s*(?:\|\s*:?-+:?\s*)*\|?\s*")
+DELIMITERS = re.compile(r" {0,3}(?=[^|]*\|)\|?\s*+:?-++:?\s*+(?:\|\s*+:?-++:?\s*+)*\|?\s*+")
 CODE_FENCE = re.compile(r" {0,3}(`{3,}|~{3,})")
 MARKUP = re.compile(r" {4}|\t| {0,3}[#>|<]")
 
@@ -64,7 +76,8 @@ class Table(Value):
     """A table of data: the headings in lower case, and rows of cells.
 
     `line` is where its headings stand, in the CSV file at `path` or, without one, in the note; there it covers the body
-    lines (from 0) `first` to `last`.
+    lines (from 0) `first` to `last`. Of a CSV file, `heading` are the headings as typed and `lost` the lines that could
+    not be taken apart.
     """
 
     header: tuple[str, ...]
@@ -74,6 +87,8 @@ class Table(Value):
     path: str = ""
     line: int = 1
     told: tuple[Diagnostic, ...] = ()
+    heading: tuple[Cell, ...] = ()
+    lost: tuple[Cell, ...] = ()
 
 
 class Note(Value):
@@ -194,6 +209,7 @@ def read_table(body: Listing[str], place: int, first_line: int) -> Table | None:
     while last + 1 < len(body) and "|" in body[last + 1]:
         last += 1
         rows.append(row_cells(body[last], first_line + last))
+    rows = [row for row in rows if any(cell.text for cell in row)]
     return Table(header, tuple(rows), place, last, line=first_line + place)
 
 
@@ -212,11 +228,14 @@ def row_cells(line: str, number: int) -> tuple[Cell, ...]:
 
 def read_csv(source: Source) -> Table:
     """A CSV file beside a note (RFC 4180; semicolons and tabs are taken as separators too). Never raises."""
-    rows: list[tuple[Cell, ...]] = []
     told = conflicts(source)
-    first = source.text.split("\n", 1)[0]
-    reader = csv.reader(io.StringIO(source.text), delimiter=max(",;\t", key=first.count), strict=True)
-    begin = 1
+    sign = separator(source.text.split("\n", 1)[0])
+    if not sign:
+        told.append(UNLIKE.at(Span(source.path), "the headings are separated by different signs", ONE_SIGN))
+        return Table((), (), path=source.path, told=tuple(told), lost=tuple(lines_from(source, 1)))
+    rows: list[tuple[Cell, ...]] = []
+    reader = csv.reader(io.StringIO(source.text), delimiter=sign, strict=True)
+    begin, lost = 1, 0
     try:
         for row in reader:
             rows.append(tuple(Cell(straight(cell).strip(), begin, 1) for cell in row))
@@ -224,9 +243,46 @@ def read_csv(source: Source) -> Table:
     except csv.Error as error:
         message = f"the table cannot be read from here on ({error})"
         told.append(NOT_CSV.at(Span(source.path, begin), message, "close the quotation marks of this row"))
-    header = tuple(cell.text.lower() for cell in rows[0]) if rows else ()
-    full = tuple(row for row in rows[1:] if any(cell.text for cell in row))
-    return Table(header, full, path=source.path, told=tuple(told))
+        lost = begin
+    heading = rows[0] if rows else ()
+    full = [row for row in rows[1:] if any(cell.text for cell in row)]
+    unlike = [row for row in full if is_unlike(row, heading, sign)]
+    told += [UNLIKE.at(Span(source.path, row[0].line), UNLIKE_ROW.format(SIGNS[sign]), ONE_SIGN) for row in unlike]
+    left = (*(row_line(row, source.path) for row in unlike), *(lines_from(source, lost) if lost else ()))
+    header = tuple(cell.text.lower() for cell in heading)
+    rest = tuple(row for row in full if row not in unlike) if unlike else tuple(full)
+    return Table(header, rest, path=source.path, told=tuple(told), heading=heading, lost=left)
+
+
+def separator(first: str) -> str:
+    """The sign that separates the cells of a table, from its first line; "" where it could be either of two."""
+    bare = re.sub(r'"[^"]*"', "", first)
+    most = max(map(bare.count, SIGNS))
+    found = [sign for sign in SIGNS if bare.count(sign) == most]
+    return "" if most and len(found) > 1 else found[0]
+
+
+def is_unlike(row: tuple[Cell, ...], heading: tuple[Cell, ...], sign: str) -> bool:
+    """Whether a row is one cell only because its cells are separated by another sign than the headings."""
+    return len(row) == 1 < len(heading) and any(other in row[0].text for other in SIGNS if other != sign)
+
+
+def lines_from(source: Source, first: int) -> Iterator[Cell]:
+    """The lines of a table from one line on, each as it stands there."""
+    for number, line in enumerate(source.text.split("\n")[first - 1 :], first):
+        if line.strip():
+            yield Cell(straight(line).strip(), number, 1, "row", source.path)
+
+
+def row_lines(table: Table) -> tuple[Cell, ...]:
+    """Every row of a CSV file as a line, its headings first, and what could not be taken apart."""
+    rows = (table.heading, *table.rows)
+    return (*(row_line(row, table.path) for row in rows if any(cell.text for cell in row)), *table.lost)
+
+
+def row_line(row: tuple[Cell, ...], path: str) -> Cell:
+    """A row of a CSV file as a line, with a bar between its cells."""
+    return Cell(" | ".join(cell.text for cell in row), row[0].line, row[0].column, "row", path)
 
 
 def straight(line: str) -> str:

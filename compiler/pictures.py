@@ -13,7 +13,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from compiler.folder import is_passing, shown
+from compiler.filenames import PICTURE_ENDINGS, is_passing
+from compiler.folder import shown
 from compiler.output import MANIFEST
 from compiler.pages import slug
 from compiler.shape import Value
@@ -28,7 +29,6 @@ LOST = Rule(
 )
 RULES = (LOST,)
 
-ENDINGS = (".jpg", ".jpeg", ".png", ".webp")
 FOLDER = "pictures"  # of the book
 LARGEST = 30_000_000  # bytes of one picture (our own limit)
 HEAD = 300_000  # bytes in which a picture's size stands; what cameras write before it is at most a few times 64 kB
@@ -130,7 +130,7 @@ def _files(folder: str, path: str, leave_out: Path | None) -> Iterator[tuple[str
         if entry.is_dir():
             if leave_out is None or Path(os.path.realpath(entry.path)) != leave_out:
                 yield from _files(entry.path, f"{path}{shown(entry.name)}/", leave_out)
-        elif entry.name.lower().endswith(ENDINGS) and entry.is_file():
+        elif entry.name.lower().endswith(PICTURE_ENDINGS) and entry.is_file():
             yield f"{path}{shown(entry.name)}", entry.path
 
 

@@ -107,13 +107,29 @@ def key(
     return Key(help, reader, required, name, band, aliases, many)
 
 
+class Cell(Value):
+    """A piece of text in a note and where it stands.
+
+    Of a whole line, `sort` is what it looks like: "dash", "bare", "indented", "numbered" (its number is part of the
+    text), "quoted", "fenced" (in code), "row" (of a table), "cell" (of a row whose other cells were used), "comment"
+    or "head". `path` is "" in the note itself, else that of the table beside it.
+    """
+
+    text: str
+    line: int
+    column: int
+    sort: str = ""
+    path: str = ""
+
+
 class Origin(Value):
     """Where a record came from. `spans` has a place for every field that was typed or taken from the file name.
 
     `broken` names the fields whose text could not be read (their value is then absent, not wrong), `asked` those
     outside
     their plausible band, `unread` the keys that the kind does not know, with their text. `written` is the remark as
-    Markdown.
+    Markdown. `typed` has the text of the broken fields; `rest` is every line that is no field and became no data, in
+    order. `cut` is the number of the last line where the file ends without a line end, else 0.
     """
 
     path: str
@@ -124,6 +140,9 @@ class Origin(Value):
     unread: Mapping[str, str] = field(default_factory=dict)
     written: str = ""
     html: str = ""
+    rest: tuple[Cell, ...] = ()
+    typed: Mapping[str, str] = field(default_factory=dict)
+    cut: int = 0
 
     def span(self, name: str = "") -> Span:
         """The place of a field, or of the note itself."""
@@ -149,14 +168,6 @@ class Record(Value, metaclass=Declaring):
     """One decoded note. Subclasses add fields with `key` (and `lines` where the kind has data lines)."""
 
     origin: Origin
-
-
-class Cell(Value):
-    """A piece of text in a note and where it stands."""
-
-    text: str
-    line: int
-    column: int
 
 
 class LineReading(Value):

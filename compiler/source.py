@@ -45,7 +45,9 @@ class Source(Value):
 NOT_TEXT = re.compile("[\0-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufffd-\uffff]")
 MOST_PLACES = 5  # damaged places listed for one file (our own limit)
 LINE_ENDS = re.compile("\r\n?|\x85|\u2028|\u2029")
+OF_NO_TEXT = re.compile(b"[\0-\x08\x0e-\x1a\x1c-\x1f]")
 LOST = "\ufffd"
+LARGEST_TEXT = 1_000_000  # bytes of a file that is no note, up to which its text is kept (our own limit)
 UTF_16 = "text in UTF-16, not UTF-8"
 
 
@@ -57,6 +59,18 @@ def read_source(path: str, data: bytes) -> Source:
         return Source(path, one_line_end(data.decode(coding, "replace")), digest, (Damage(UTF_16, 1, 1),))
     text = one_line_end(data.decode("utf-8", "replace"))
     return Source(path, text, digest, tuple(found_damage(text)))
+
+
+def plain_text(data: bytes) -> str:
+    """The text in the bytes of any file, "" where they are none. Letters that are no UTF-8 are taken for Latin ones."""
+    if utf_16(data):
+        return read_source("", data).text
+    if OF_NO_TEXT.search(data):
+        return ""
+    try:
+        return one_line_end(data.decode("utf-8"))
+    except UnicodeDecodeError:
+        return one_line_end(data.decode("latin-1"))
 
 
 def one_line_end(text: str) -> str:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import Any
 
-from compiler.frontmatter import DASHES, as_text
+from compiler.frontmatter import DASHES, FENCE, as_text
 from compiler.names import DATE_LIKE, KIND_KEY, KindWords, Name
 from compiler.nearness import near, plain
 from compiler.notes import CODE_FENCE, DAMAGED, Note, end_of_code
@@ -15,6 +15,9 @@ from compiler.shape import Value
 from compiler.source import Span
 
 FIELD = re.compile(r"[^\w\n]{0,6}([^\W\d_][\w -]{1,24}?)[ \t]*[:：](?:[ \t]+(.*))?$", re.M)
+BEGINNING = re.compile(rf"\s*[{DASHES}*nN]")  # what a second head can begin with: a fence, or `note:`
+SAYING = re.compile(r"\s*[^\W\d_]{2,6}[ \t]*[:：]")
+MOST_LINES = 200  # of a second head (our own limit)
 LOOKED_AT = 60  # lines in which a lost head is looked for (our own limit)
 FENCES = "put a line of three dashes above and below its fields, or list the file under `skip` in the settings"
 
@@ -38,7 +41,7 @@ def traced(note: Note, name: Name, words: KindWords) -> Trace | None:
         return Trace(here, "this file holds no words", "write the note into it, or delete it")
     if not name.dated and any(item.code == DAMAGED.code for item in note.told):
         return Trace(here, "this file is not all text, and may be a note", FENCES)
-    if not name.dated and DATE_LIKE.match(name.words):
+    if not name.dated and (DATE_LIKE.match(name.words) or (name.day and name.words.startswith(name.day))):
         cure = "begin the name with a date such as `2026-04-19`, or list the file under `skip` in the settings"
         return Trace(here, "the name begins with something like a date", cure)
     line = line_of_lost_head(shown_lines(note), name, words)
@@ -66,7 +69,7 @@ def line_of_lost_head(lines: list[str], name: Name, words: KindWords) -> int | N
     if first and is_like_a_fence(lines[first - 1].strip()):
         return first
     named = words.find(name.kind) if name.kind else None
-    known = {field for kind in ([named] if named else words.by_word.values()) for field in field_names(kind)}
+    known = frozenset(field_names(named)) if named else words.fields
     hits = []
     for number, line in enumerate(lines, 1):
         match = FIELD.match(line)
@@ -75,6 +78,59 @@ def line_of_lost_head(lines: list[str], name: Name, words: KindWords) -> int | N
         if match and is_known(plain(match[1]), known):
             hits.append(number)
     return hits[0] if len(hits) > 1 else None
+
+
+def second_head(note: Note, words: KindWords) -> tuple[int, int] | None:
+    """The body lines (from 0) of a second head, from its first line to its last, if there is one.
+
+    It begins with a fence, or with a line that says the kind of a note. A rule between paragraphs is none, nor are
+    words with colons between two rules unless two of them are fields.
+    """
+    for place in uncoded(note.body):
+        line = note.body[place]
+        fenced = bool(FENCE.fullmatch(line))
+        if not fenced and not (SAYING.match(line) and says_kind_line(line, words)):
+            continue
+        first = place + fenced
+        last = end_of_fields(note.body, first)
+        closed = last < len(note.body) and bool(FENCE.fullmatch(note.body[last]))
+        fields = [match for line in note.body[first:last] if (match := FIELD.match(line))]
+        hits = sum(is_known(plain(match[1]), words.fields) for match in fields[:LOOKED_AT])
+        said = any(says_kind(match, words) for match in fields[:LOOKED_AT])
+        if (said and (fenced or closed or hits)) or (fenced and closed and hits > 1):
+            return place, last if closed else last - 1
+    return None
+
+
+def uncoded(body: Sequence[str]) -> Iterator[int]:
+    """The lines (from 0) that could begin a head and stand in no code."""
+    place = 0
+    while place < len(body):
+        fence = CODE_FENCE.match(body[place])
+        if not fence and BEGINNING.match(body[place]):
+            yield place
+        place = end_of_code(body, place, fence[1]) if fence else place + 1
+
+
+def end_of_fields(body: Sequence[str], first: int) -> int:
+    """The line (from 0) after those that can be fields, or parts of their values, from one line on."""
+    place = first
+    while place < len(body) and place - first < MOST_LINES and is_of_a_head(body[place], place == first):
+        place += 1
+    return place
+
+
+def is_of_a_head(line: str, begins: bool) -> bool:
+    """Whether a line can stand in a head; the first one must be a field."""
+    if FENCE.fullmatch(line):
+        return False
+    return bool(FIELD.match(line)) or (not begins and line[:1] in (" ", "\t", "-", "#"))
+
+
+def says_kind_line(line: str, words: KindWords) -> bool:
+    """Whether a line is a field that says the kind of a note."""
+    match = FIELD.match(line)
+    return bool(match and says_kind(match, words))
 
 
 def says_kind(field: re.Match[str], words: KindWords) -> bool:
@@ -104,23 +160,44 @@ def field_names(kind: Kind[Any]) -> Iterable[str]:
     return map(plain, kind.keys())
 
 
+def legible_in_both(note: Note, second: tuple[int, int]) -> dict[str, str]:
+    """Field → text of both heads of a file; where they differ, both texts with a comma between them."""
+    typed = legible(note)
+    for line in note.body[second[0] : second[1] + 1]:
+        match = FIELD.match(line)
+        if match and match[2]:
+            name, text = plain(match[1]), match[2].strip()
+            typed[name] = text if typed.get(name, text) == text else f"{typed[name]}, {text}"
+    return typed
+
+
 def legible(note: Note) -> dict[str, str]:
     """Field → text of whatever looks like a field, even in a damaged head."""
     if note.fields is not None:
         return {plain(entry.key.text): as_text(entry.value) for entry in note.fields.entries}
     typed: dict[str, str] = {}
-    for match in FIELD.finditer("\n".join(note.text.split("\n")[:LOOKED_AT])):
+    for match in fields_in(note.text.split("\n")[:LOOKED_AT]):
         if match[2]:
             typed.setdefault(plain(match[1]), match[2].strip())
     return typed
 
 
-def kind_in_doubt(note: Note, name: Name, words: KindWords) -> Kind[Any] | None:
-    """The kind of a damaged note: a guarded one if its name or its head says so, None if that is not known."""
-    head = "\n".join(note.text.split("\n")[: note.body_line if note.fenced else LOOKED_AT])
-    said = [match for match in FIELD.finditer(head) if plain(match[1]) == KIND_KEY or says_kind(match, words)]
+def fields_in(lines: Iterable[str]) -> Iterator[re.Match[str]]:
+    """Whatever looks like a field in some lines."""
+    for line in lines:
+        if ":" in line or "：" in line:
+            yield from FIELD.finditer(line)
+
+
+def kind_in_doubt(note: Note, name: Name, words: KindWords, second: tuple[int, int] | None = None) -> Kind[Any] | None:
+    """The kind of a damaged note: a guarded one if its name or a head of it says so, None if that is not known."""
+    head = note.text.split("\n")[: note.body_line if note.fenced else LOOKED_AT]
+    head += note.body[second[0] : second[1] + 1] if second else ()
+    said = [match for match in fields_in(head) if plain(match[1]) == KIND_KEY or says_kind(match, words)]
     found = [nearest_kind(match[2] or "", words) for match in said]
     found += [words.find(name.kind)] if name.kind else []
+    hint = words.find(name.hint) if name.hint and not name.kind else None
+    found += [hint] if hint and (hint.guarded or name.day) else []
     guarded = next((kind for kind in found if kind and kind.guarded), None)
     return guarded or (found[0] if found and all(found) else None)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date, datetime
+from datetime import date, datetime, tzinfo
 from functools import cached_property
 from typing import Any, TypeVar, cast
 
@@ -123,14 +123,52 @@ class Subjects(Value):
     doubtful: frozenset[str] | None = frozenset()
 
 
-class Concern(Value):
-    """A guarded note that could not be read whole: `ids` are the animals it could concern, None the whole flock."""
+class Doubt(Value):
+    """Why a note could concern a sheep: the rule, the place, the reason in words, and what to type.
 
+    A doubt about whom ends when the dose itself would; one about what or when (`never`) has no end until it is mended.
+    `asked` says that the note is sound and `not dosed: NAMES` in it answers the question.
+    """
+
+    rule: str
     path: str
     line: int
-    ids: frozenset[str] | None
-    reason: str
+    text: str
+    cure: str = ""
+    never: bool = False
+    asked: bool = False
+
+
+class Everybody(Value):
+    """A doubt that reaches everybody who was here on some day from the first to the last. It is not spelled out."""
+
+    first: date
+    last: date
+    doubt: Doubt
+
+
+class Concerned(Value):
+    """The three answers for one note or file: who was surely dosed, who perhaps, and everybody else not at all.
+
+    `at_foot` are those dosed only as lambs at the foot of a mob's members. `own` holds the line of each sheep that
+    has one. `trouble` is a doubt about what or when for all who are dosed. `event` is None where the note could not
+    be read.
+    """
+
+    path: str
+    event: Event | None = None
     date: date | None = None
+    dosed: tuple[str, ...] = ()
+    at_foot: frozenset[str] = frozenset()
+    doubtful: Mapping[str, Doubt] = field(default_factory=dict)
+    everybody: tuple[Everybody, ...] = ()
+    own: Mapping[str, Any] = field(default_factory=dict)
+    trouble: Mapping[str, Doubt] = field(default_factory=dict)
+
+    @property
+    def sure(self) -> bool:
+        """Whether nobody but those dosed can be meant."""
+        return not self.doubtful and not self.everybody
 
 
 class Flock(Value, eq=False, dict=True):
@@ -143,7 +181,10 @@ class Flock(Value, eq=False, dict=True):
     subjects: Mapping[str, Subjects] = field(default_factory=dict)
     names: Mapping[tuple[str, str], str] = field(default_factory=dict)
     medicines: Mapping[str, tuple[Medicine, ...]] = field(default_factory=dict)
-    concerns: tuple[Concern, ...] = ()
+    concerned: Mapping[str, Concerned] = field(default_factory=dict)
+    zone: tzinfo | None = None  # by which its days and hours are counted
+    tags_half_read: tuple[tuple[str, str], ...] = ()  # a sheep, and a tag that a line gives it which was not read whole
+    products: Any = None  # the names of the cupboard's products, as whom a note concerns was judged by them
 
     def who(self, event: Event) -> tuple[str, ...]:
         """The ids of the animals that a note is about."""
@@ -180,7 +221,10 @@ class Flock(Value, eq=False, dict=True):
         """The data lines on each animal in each note, by (path of the note, id)."""
         found: dict[tuple[str, str], list[Any]] = {}
         for event in self.collection.of(Event):
-            for line in getattr(event, "lines", ()):
+            own = self.concerned[event.origin.path].own if event.origin.path in self.concerned else {}
+            for one, line in own.items():
+                found.setdefault((event.origin.path, one), []).append(line)
+            for line in getattr(event, "lines", ()) if not own else ():
                 sheep = self.named(event, line.sheep) if hasattr(line, "sheep") else None
                 if sheep:
                     found.setdefault((event.origin.path, sheep), []).append(line)

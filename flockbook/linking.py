@@ -6,14 +6,16 @@ import re
 from datetime import date
 from itertools import pairwise
 
-from compiler.collection import Collection, Hole
-from compiler.dates import DATE, PartialDate
-from compiler.diagnostics import Diagnostic, Grade
+from compiler.book import Moment
+from compiler.collection import Collection
+from compiler.dates import PartialDate
+from compiler.diagnostics import Diagnostic
 from compiler.nearness import near
-from compiler.schema import Context, Fault, Record
+from compiler.schema import Record
+from compiler.shape import replace
 from compiler.source import Span
 from flockbook.corrections import corrections
-from flockbook.flock import Birth, Concern, Departure, Flock, Membership, Subjects
+from flockbook.flock import Birth, Departure, Flock, Membership, Subjects
 from flockbook.naming import (
     COUNT_DIFFERS,
     NOBODY,
@@ -36,17 +38,20 @@ from flockbook.records.sheep import EWE, RAM, Medicine, Sheep, sex_of
 from flockbook.records.trade import Purchase, Sale
 from flockbook.roll import CLASS_WORDS, LAMB_WORDS, Draft, Roll, described, frozen, give_ids, key_of, origin_of, shown
 from flockbook.sequence import Coming, comings, event_order, mere_number
-from flockbook.settings import Settings
+from flockbook.settings import Settings, zone_of
+from flockbook.whom.concerned import concern
 
 RANGE = re.compile(r"(\D*?)(\d+)\s*[-–]\s*\1?(\d+)", re.A)
+JOINT = re.compile(r"\s*(?:[;&+]|/(?!\d{4}\b))\s*|\s+and\s+", re.I)
 LONGEST_RANGE = 500  # tags in one range (our own limit)
 NOBODY_CLEAR = "nobody in this note is shown as clear to sell"
 
 
-def link(collection: Collection, settings: Settings) -> tuple[Flock, tuple[Diagnostic, ...]]:
-    """The flock that the notes speak of."""
-    del settings
-    return Linker(collection).link()
+def link(collection: Collection, settings: Settings, today: Moment) -> tuple[Flock, tuple[Diagnostic, ...]]:
+    """The flock that the notes speak of, and whom each of them concerns."""
+    flock, told = Linker(collection).link()
+    flock, more = concern(replace(flock, zone=zone_of(settings)), max(today.day, today.clock or today.day))
+    return flock, (*told, *more)
 
 
 class Linker:
@@ -57,7 +62,7 @@ class Linker:
         self.collection = collection
         self.roll = Roll()
         self.told: list[Diagnostic] = []
-        self.who: dict[str, tuple[list[Draft], tuple[Mention, ...], frozenset[int] | None]] = {}
+        self.who: dict[str, tuple[list[Draft], tuple[Mention, ...]]] = {}
         self.names: dict[tuple[str, str], Draft] = {}
         self.merged: dict[int, Draft] = {}
         self.absorbed: list[Draft] = []
@@ -129,11 +134,18 @@ class Linker:
                 for draft in self.roll.index.get(key_of(line.sheep), [])
                 if draft.note and draft.birth is None and draft.tag == line.sheep
             ]
-            fresh = next((draft for draft in own if draft.arrived in (None, event.date)), None)
+            back = next((draft for draft in own if gone_before(draft, event.date)), None)
+            fresh = next((draft for draft in own if draft.arrived in (None, event.date) and draft is not back), None)
             if fresh is None:
                 fresh = Draft(line.sex, line.born, line.sheep, line.name)
                 fresh.tags = [line.sheep]
                 self.roll.drafts.append(fresh)
+                if back is not None:
+                    fresh.name, fresh.sex, fresh.born = (
+                        fresh.name or back.name,
+                        fresh.sex or back.sex,
+                        fresh.born or back.born,
+                    )
             fresh.arrived = event.date or fresh.arrived
             fresh.sex, fresh.born, fresh.name = fresh.sex or line.sex, fresh.born or line.born, fresh.name or line.name
             if event.into and event.date:
@@ -224,20 +236,9 @@ class Linker:
         )
 
     def tell(self, message: Diagnostic, event: Event) -> None:
-        """Say something of a note; in a treatment, what that means for selling."""
-        meanwhile = NOBODY_CLEAR if isinstance(event, Treatment) and message.grade is Grade.ERROR else ""
-        self.told.append(
-            Diagnostic(
-                message.code,
-                message.name,
-                message.grade,
-                message.message,
-                message.span,
-                message.help,
-                meanwhile,
-                message.also,
-            )
-        )
+        """Say something of a note."""
+        del event
+        self.told.append(message)
 
     # Events
 
@@ -245,8 +246,10 @@ class Linker:
         """One event: whom it is about, and what it changes."""
         if isinstance(event, Purchase):
             self.add_bought(event)
-        drafts, unresolved, doubt = self.subjects(event)
-        self.who[event.origin.path] = (drafts, tuple(unresolved), doubt)
+        if isinstance(event, Treatment):
+            return
+        self.who[event.origin.path] = self.subjects(event)
+        drafts, _ = self.who[event.origin.path]
         about = {mention.text for mention in event.mentions()}
         for mention in event.all_mentions():
             if mention.text not in about and not isinstance(event, Lambing):
@@ -281,43 +284,45 @@ class Linker:
         for lamb in lambs if ewe or event.pet else ():
             lamb.nursings.append((ewe, event))
 
-    def subjects(self, event: Event) -> tuple[list[Draft], list[Mention], frozenset[int] | None]:
-        """Whom a note is about, what in it was not found, and whom that could have meant (None: anybody)."""
+    def subjects(self, event: Event) -> tuple[list[Draft], tuple[Mention, ...]]:
+        """Whom a note is about, and what in it was not found."""
         found: list[Draft] = []
         unresolved: list[Mention] = []
-        doubt: set[int] | None = set()
-        mentions = list(event.mentions())
-        if (
-            not mentions
-            and not event.mob
-            and event.subject
-            and self.roll.find(event.subject, event.date).one
-            and event.whom == "sheep"
-        ):
-            mentions = [Mention(event.subject, event.origin.span("subject"), "sheep")]
-        for mention in mentions:
+        mentions = list(event.mentions()) or self.from_name(event)
+        for mention in [part for whole in mentions for part in self.parted(whole, event)]:
             drafts = self.expanded(mention, event)
             if drafts is None:
                 unresolved.append(mention)
-                doubt = widened(doubt, self.roll.confusable(mention.text))
             found += drafts or []
         if event.mob:
             found = self.with_mob(event, found)
-            doubt = doubt if found else None
         named = len(unique(found)) - (len(event.rams) if isinstance(event, Joining) else 0)
         if event.count not in (None, named) and not unresolved and not mere_number(event, named):
             message = f"the note says {event.count} sheep; those named come to {named}"
             self.tell(COUNT_DIFFERS.at(event.origin.span("count"), message, "correct the count or the names"), event)
-            doubt = None
-        if isinstance(event, Treatment | Death | Sale) and not mentions and not event.mob:
-            self.tell(
-                NOBODY.at(
-                    event.origin.span(), f"this {event.origin.kind} note names no sheep", "add `sheep: …` or `mob: …`"
-                ),
-                event,
-            )
-            doubt = None
-        return unique(found), unresolved, None if doubt is None else frozenset(doubt)
+        if isinstance(event, Death | Sale) and not mentions and not event.mob:
+            message, cure = f"this {event.origin.kind} note names no sheep", "add `sheep: …` or `mob: …`"
+            self.tell(NOBODY.at(event.origin.span(), message, cure), event)
+        return unique(found), tuple(unresolved)
+
+    def from_name(self, event: Event) -> list[Mention]:
+        """The sheep that only the file's name gives."""
+        named = not event.mob and event.subject and event.whom == "sheep"
+        if named and event.subject and self.roll.find(event.subject, event.date).one:
+            return [Mention(event.subject, event.origin.span("subject"), "sheep")]
+        return []
+
+    def parted(self, mention: Mention, event: Event) -> list[Mention]:
+        """A mention taken apart at `;` `&` `+` `/` and `and`, if it is no name itself and every part is known."""
+        if self.roll.candidates(mention.text, event.date):
+            return [mention]
+        joints = [match.span() for match in JOINT.finditer(mention.text)]
+        starts, ends = [0, *(end for _, end in joints)], [*(start for start, _ in joints), len(mention.text)]
+        parts = [
+            Mention(mention.text[start:end], mention.span.shifted(start, end - start), mention.field)
+            for start, end in zip(starts, ends, strict=True)
+        ]
+        return parts if all(self.roll.candidates(part.text, event.date) for part in parts) else [mention]
 
     def expanded(self, mention: Mention, event: Event) -> list[Draft] | None:
         """The animals of one mention, a range opened; None when it could not be resolved whole."""
@@ -424,12 +429,8 @@ class Linker:
         animals = {draft.id: frozen(draft) for draft in sorted(self.roll.drafts, key=lambda item: item.id)}
         place = {id(draft): draft.id for draft in (*self.roll.drafts, *self.absorbed)}
         subjects = {
-            path: Subjects(
-                tuple(draft.id for draft in drafts),
-                unresolved,
-                None if doubt is None else frozenset(place[item] for item in doubt),
-            )
-            for path, (drafts, unresolved, doubt) in self.who.items()
+            path: Subjects(tuple(place[id(draft)] for draft in drafts), unresolved)
+            for path, (drafts, unresolved) in self.who.items()
         }
         medicines: dict[str, list[Medicine]] = {}
         for medicine in self.collection.of(Medicine):
@@ -438,7 +439,6 @@ class Linker:
             self.collection, animals, events, struck, subjects,
             {where: draft.id for where, draft in self.names.items()},
             {name: tuple(items) for name, items in medicines.items()},
-            tuple(self.concern(hole) for hole in self.collection.holes if hole.guarded and hole.kind != "medicine"),
         )  # fmt: skip
 
     def tags_worn_twice(self) -> None:
@@ -466,35 +466,15 @@ class Linker:
                         )
                     )
 
-    def concern(self, hole: Hole) -> Concern:
-        """Whom a note could concern that cannot be read."""
-        typed = DATE.read(hole.typed.get("date", ""), Context())
-        day = None if isinstance(typed, Fault) else typed
-        drafts: list[Draft] = []
-        whole = hole.whole
-        for name in ("sheep", "ewe", "lamb", "lambs"):
-            for text in re.split(r"[,;]", hole.typed.get(name, "")):
-                if text.strip():
-                    found = self.roll.find(text.strip(), day).one
-                    whole = whole and found is not None
-                    drafts += [found] if found else []
-        if "mob" in hole.typed:
-            members = self.roll.mob_members(hole.typed["mob"], day)
-            whole, drafts = whole and bool(members), drafts + members
-        if not drafts and "subject" in hole.typed and (one := self.roll.find(hole.typed["subject"], day).one):
-            drafts = [one]
-        ids = frozenset(draft.id for draft in drafts) if whole and drafts else None
-        return Concern(hole.path, hole.reason.span.line, ids, hole.reason.message, day)
+
+def gone_before(draft: Draft, day: date | None) -> bool:
+    """Whether an animal had left before a day on which it is bought: it came back, and is a record of its own."""
+    return draft.left is not None and day is not None and draft.left.date <= day and not draft.left.dead
 
 
 def unique(drafts: list[Draft]) -> list[Draft]:
     """Each animal once, in order of naming."""
     return list({id(draft): draft for draft in drafts}.values())
-
-
-def widened(doubt: set[int] | None, more: set[int] | None) -> set[int] | None:
-    """Two doubts together; None is the whole flock."""
-    return None if doubt is None or more is None else doubt | more
 
 
 __all__ = ["RULES", "Linker", "Record", "link"]

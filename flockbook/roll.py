@@ -8,7 +8,6 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from compiler.dates import PartialDate
-from compiler.nearness import near
 from compiler.shape import Value
 from compiler.source import Span
 from flockbook.flock import Animal, Birth, Departure, Membership, Nursing
@@ -26,7 +25,6 @@ CLASS_WORDS = {
 }  # fmt: skip
 LAMB_WORDS = {"lambs": (EWE, RAM, WETHER, None), "ewe lambs": (EWE,), "ram lambs": (RAM,), "wether lambs": (WETHER,)}
 ONE_YEAR = 365  # days; "lambs" as a mob are sheep younger than this that are not named as a mob (common practice)
-CONFUSABLE = 2  # slips within which an unreadable name could mean a sheep; beyond, it could mean any
 
 
 @dataclass(eq=False, slots=True)
@@ -156,17 +154,6 @@ class Roll:
         return [
             draft for draft in living if word in LAMB_WORDS and draft.sex in LAMB_WORDS[word] and is_lamb(draft, day)
         ]
-
-    def confusable(self, text: str) -> set[int] | None:
-        """Animals whose name or tag is within two slips of a text that was not found; None (anybody) when there are
-        none.
-        """
-        words = [word for draft in self.drafts for word in draft.words]
-        close = {key_of(word) for word in near(text, words, most=len(words), slips=CONFUSABLE)}
-        close.add(key_of(text))
-        found = {id(draft) for draft in self.drafts if any(key_of(word) in close for word in draft.words)}
-        alive = {id(draft) for draft in self.drafts if draft.left is None}
-        return found if found & alive else None
 
 
 def key_of(word: str) -> str:

@@ -9,6 +9,7 @@ from functools import cached_property
 from posixpath import normpath
 from typing import Any
 from unicodedata import normalize
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from compiler.amounts import Duration
 from compiler.decode import decode_fields
@@ -86,8 +87,10 @@ DEFAULTS: dict[str, Default] = {
     ),
     "choosing_prolapse": Default(1, "cases", "common practice"),
     "choosing_broken_mouth_below": Default(
-        2.5, "condition", "a hill ewe's condition at joining (Scotland's Farm Advisory Service, 9 Dec 2024); hill 2.5, "
-        "upland 3.0, lowland 3.5"
+        2.5,
+        "condition",
+        "a hill ewe's condition at joining (Scotland's Farm Advisory Service, 9 Dec 2024); hill 2.5, "
+        "upland 3.0, lowland 3.5",
     ),
     "choosing_barren_years": Default(2, "years with no lamb", "common practice"),
     "choosing_poor_mother": Default(1, "births with mothering 1 or 2 of 5", "common practice"),
@@ -187,8 +190,7 @@ class Settings(Value, dict=True):
 
     @cached_property
     def chosen(self) -> dict[str, float]:
-        """The rules of the group `choosing` that could be read, by the names of their defaults; the first one counts.
-        """
+        """The rules of the group `choosing` that were read, by the names of their defaults; the first one counts."""
         found: dict[str, float] = {}
         for text in self.file.choosing:
             rule = read_choice(text)
@@ -229,8 +231,7 @@ def default_settings() -> Settings:
 
 
 def read_settings(source: Source | None) -> tuple[Settings, tuple[Diagnostic, ...]]:
-    """Settings from `flock.yaml`. A damaged file gives the defaults and an error; a wrong value only its own default.
-    """
+    """Settings from `flock.yaml`. Damaged: all defaults and an error; a wrong value: its own default."""
     if source is None:
         return default_settings(), (
             NO_SETTINGS.at(
@@ -323,3 +324,11 @@ __all__ = [
     "DEFAULTS", "RULES", "Any", "Default", "Settings", "default_settings", "read_settings", "settings_keys",
     "with_factors",
 ]  # fmt: skip
+
+
+def zone_of(settings: Settings) -> ZoneInfo | None:
+    """The settings' time zone, or None where it is missing or unknown."""
+    try:
+        return ZoneInfo(settings.file.timezone) if settings.file.timezone else None
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        return None

@@ -18,20 +18,20 @@ FILES = sorted(path for package in ("compiler", "flockbook") for path in (ROOT /
 MODULES = {path: ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__") for path in FILES}
 TESTS = sorted((ROOT / "tests").rglob("test_*.py"))
 
-# Which parts of the house may not know which others; a part is the first word after `flockbook.`.
-MAY_NOT_KNOW = {
-    "records": {"flock", "linking", "derive", "seen", "checks", "pages", "handover", "gather", "book", "cli"},
-    "flock": {"derive", "seen", "checks", "pages", "handover", "gather", "book", "cli"},
-    "linking": {"derive", "seen", "checks", "pages", "handover", "gather", "book", "cli"},
-    "settings": {"flock", "linking", "derive", "seen", "checks", "pages", "handover", "gather", "book", "cli"},
-    "derive": {"seen", "checks", "pages", "handover", "gather", "book", "cli"},
-    "seen": {"checks", "pages", "handover", "gather", "book", "cli"},
-    "checks": {"pages", "handover", "gather", "book", "cli"},
-    "pages": {"checks", "gather", "book", "cli"},
-    "handover": {"checks", "gather", "book", "cli"},
-    "gather": {"checks", "pages", "book", "cli"},
-    "book": {"cli"},
-}
+# The storeys of `flockbook`, from the ground up: a part imports only parts of lower storeys.
+FLOORS = (
+    ("records", "naming", "factors", "heritabilities"),
+    ("flock", "settings", "corrections"),
+    ("roll",),
+    ("sequence", "whom"),
+    ("linking",),
+    ("derive",),
+    ("seen",),
+    ("checks", "pages", "handover"),
+    ("book",),
+    ("cli",),
+    ("__main__",),
+)
 # The wings of `derive` and of `pages`, in one order: a wing imports only wings to its left. A page of one sheep
 # draws on most wings and so stands further right; `chart` and `telling` are what all pages are made of.
 WINGS = {
@@ -44,16 +44,32 @@ WINGS = {
         "sheep", "market", "today",
     ),
 }  # fmt: skip
+# The rooms that stand in no wing: below all wings, each knowing only those before it; and above them all.
+BELOW = {"derive": (), "pages": ("wording", "views", "long_tables", "stamp")}
+ABOVE = {"derive": ("facts",), "pages": ("contents",)}
 # The storeys of `compiler`, from the ground up: a module imports only modules of lower storeys.
 STOREYS = (
     ("shape",),
-    ("source", "quotes", "pages", "viewtypes", "nearness", "prose", "store", "codestore", "crew", "lock", "families",
-     "outlines"),
+    (
+        "source",
+        "filenames",
+        "quotes",
+        "pages",
+        "viewtypes",
+        "nearness",
+        "prose",
+        "store",
+        "codestore",
+        "crew",
+        "lock",
+        "families",
+        "outlines",
+    ),
     ("diagnostics", "cures", "remarks", "output", "printing"),
     ("schema", "frontmatter", "faults", "report", "expressions"),
     ("describe", "names", "notes", "written", "templatecode"),
-    ("datalines", "dates", "amounts", "traces", "functions"),
-    ("words", "templates"),
+    ("datalines", "dates", "amounts", "traces", "copies", "functions"),
+    ("words", "templates", "leftovers"),
     ("values", "templatecheck"),
     ("decode",),
     ("collection",),
@@ -63,7 +79,9 @@ STOREYS = (
     ("binding",),
     ("build",),
 )
-PURE = ("records", "flock", "linking", "derive", "seen", "checks")  # what they give follows from what they are given
+PURE = (
+    "records", "flock", "corrections", "roll", "sequence", "whom", "linking", "derive", "seen", "checks",
+)  # what they give follows from what they are given
 OUTSIDE = {
     "os",
     "io",
@@ -87,6 +105,10 @@ WORKING = {
     "compiler.output.Output",
     "compiler.templatecheck.Parsed",
     "flockbook.roll.Draft",
+    "flockbook.whom.judging.Verdict",
+    "flockbook.whom.lexicon.Lexicon",
+    "flockbook.whom.line_reading.Group",
+    "flockbook.whom.line_reading.LineRead",
 }
 NOT_NOUNS = re.compile(r"(^|_)(utils?|helpers?|managers?|misc|common|stuff|tools?)(_|$)")
 # Words of keeping sheep and of medicine. Left out are words that also belong to notes, files and pages: `tag` (of HTML,
@@ -129,9 +151,11 @@ def imports(path: Path) -> Iterator[tuple[str, ast.stmt]]:
     for node in ast.walk(tree(path)):
         if isinstance(node, ast.Import):
             yield from ((alias.name, node) for alias in node.names)
-        elif isinstance(node, ast.ImportFrom) and node.module:
-            yield node.module, node
-            yield from ((f"{node.module}.{alias.name}", node) for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            package = MODULES[path].split(".")[: -node.level + (path.stem == "__init__") or None] if node.level else []
+            module = ".".join([*package, *([node.module] if node.module else [])])
+            yield module, node
+            yield from ((f"{module}.{alias.name}", node) for alias in node.names)
 
 
 def part_of(module: str) -> str:
@@ -179,13 +203,14 @@ def test_the_engine_says_no_word_of_the_trade() -> None:
 def test_a_planted_word_of_the_trade_is_found(planted: str, said: str) -> None:
     """A word of the trade is found in names, in parts of names and in texts; `tag` and `head` are words of pages."""
     assert said in said_of_the_trade(ast.parse(planted))
-    assert said_of_the_trade(ast.parse('Rule("S1", why="a dose")')) == []
+    assert said_of_the_trade(ast.parse('Rule("S1", example="a dose")')) == []
+    assert said_of_the_trade(ast.parse('Rule("S1", why="a dose")')) != []
     assert said_of_the_trade(ast.parse('head = "the tag of a picture"')) == []
 
 
 def said_of_the_trade(module: ast.Module) -> list[str]:
     """The words of the trade in a module, with their lines; the examples in the rules of messages are left out."""
-    examples = {part for node in ast.walk(module) if is_rule(node) for part in ast.walk(node)}
+    examples = {part for node in ast.walk(module) for said in examples_of(node) for part in ast.walk(said)}
     return [
         f"{getattr(node, 'lineno', 0)} {word[0]}"
         for node in ast.walk(module)
@@ -193,27 +218,57 @@ def said_of_the_trade(module: ast.Module) -> list[str]:
     ]
 
 
-def is_rule(node: ast.AST) -> bool:
-    return isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "Rule"
+def examples_of(node: ast.AST) -> list[ast.expr]:
+    """The example of a rule, which stands last or by name: `Rule(code, name, grade, why, example)`."""
+    if not (isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "Rule"):
+        return []
+    return [*node.args[4:], *(given.value for given in node.keywords if given.arg == "example")]
 
 
 def words_of(node: ast.AST) -> str:
     """The words of a node: a name with its parts apart, or a text. `fcntl.flock` is a name of the system's."""
     if isinstance(node, ast.Constant) and isinstance(node.value, str):
         return node.value
-    name = getattr(node, "name", None) or getattr(node, "id", None) or getattr(node, "arg", None) or ""
+    if isinstance(node, ast.Attribute) and ast.unparse(node) == "fcntl.flock":
+        return ""
+    name = next((said for key in ("name", "id", "arg", "attr") if (said := getattr(node, key, None))), "")
     return re.sub(r"(?<=[a-z])(?=[A-Z])", " ", name.replace("_", " ")) if isinstance(name, str) else ""
 
 
-def test_layers_of_the_domain() -> None:
-    """cli → book → pages → seen → derive → flock → records, checks → seen; pages and checks never know each other."""
+def test_every_part_rests_on_lower_ones() -> None:
+    """cli → book → pages, checks, handover → seen → derive → linking → whom → flock → records: a part of `flockbook`
+    imports only parts of lower storeys; so pages, checks and handovers never know each other.
+    """
+    level = {name: height for height, names in enumerate(FLOORS) for name in names}
+    parts = {part_of(MODULES[path]) for path in FILES} - {""}
+    assert sorted(level) == sorted(parts), "give every part of `flockbook` its place in FLOORS"
     broken = [
         f"{MODULES[path]} imports {name}"
         for path in FILES
         for name, _ in imports(path)
-        if part_of(name) in MAY_NOT_KNOW.get(part_of(MODULES[path]), set())
+        if (here := part_of(MODULES[path])) and (there := part_of(name)) and here != there
+        if level.get(there, len(FLOORS)) >= level[here]
     ]
-    assert broken == []
+    assert broken == [], "a part may know only those of lower storeys (FLOORS)"
+
+
+def test_rooms_outside_the_wings() -> None:
+    """A loose room of facts or pages stands below all wings or above them, by name."""
+    broken = []
+    for part in WINGS:
+        loose = {path.stem for path in (ROOT / "flockbook" / part).glob("*.py")} - {"__init__"}
+        assert loose == {*BELOW[part], *ABOVE[part]}, f"put the room into a wing of `{part}`, or name it here"
+        order = (*BELOW[part], *WINGS[part], *ABOVE[part])
+        for path in (path for path in FILES if part_of(MODULES[path]) == part):
+            words = MODULES[path].split(".")
+            here = order.index(words[2]) if len(words) > 2 else len(order)
+            broken += [
+                f"{MODULES[path]} imports {name}"
+                for name, _ in imports(path)
+                if part_of(name) == part and (to := name.split(".")[2:3]) and to[0] in order
+                if order.index(to[0]) > here or (order.index(to[0]) == here and to[0] in BELOW[part])
+            ]
+    assert broken == [], "a room may know only what stands to its left (BELOW, WINGS, ABOVE)"
 
 
 def test_what_is_seen_is_named_once() -> None:
@@ -264,6 +319,19 @@ def test_every_storey_rests_on_lower_ones() -> None:
         if name.startswith("compiler.") and level.get(name.split(".")[1], -1) >= level[path.stem]
     ]
     assert broken == []
+
+
+def test_every_room_is_on_the_map() -> None:
+    """DEVELOPERS.md names every module in one of its tables, those of a wing in the wing's own row."""
+    rows = [line for line in (ROOT / "DEVELOPERS.md").read_text("utf-8").splitlines() if line.startswith("|")]
+    named = {name for row in rows for span in re.findall(r"`([^`]+)`", row) for name in span.split()}
+    lost = {str(path) for path in FILES if not path.stem.startswith("__") and path.stem not in {*named, "facts"}}
+    for package, wings in WINGS.items():
+        for wing in wings:
+            said = " ".join(row for row in rows if wing in row.split("|")[1].replace(",", " ").split())
+            inside = (ROOT / "flockbook" / package / wing).glob("[a-z]*.py")
+            lost |= {str(path) for path in inside if path.stem not in {*re.findall(r"\w+", said), "facts"}}
+    assert lost == set()
 
 
 def test_no_circles() -> None:

@@ -7,12 +7,13 @@ from collections.abc import Mapping
 from datetime import date, time
 from typing import Any
 
-from compiler.collection import Collection, Given, collect, sorting
+from compiler.collection import Collection, Given, Other, collect, sorting
 from compiler.diagnostics import Diagnostic
+from compiler.filenames import sort_of
 from compiler.notes import read_csv, read_note
 from compiler.schema import Band, Context, Fault, Habits, Kind, LineReading, LineSyntax, Record, key
 from compiler.shape import Value, field, replace
-from compiler.source import Span, read_source
+from compiler.source import Span, plain_text, read_source
 from compiler.values import (
     CHOICE,
     COUNT,
@@ -128,15 +129,18 @@ def meanwhile(kind_name: str) -> str:
 
 
 def gather(files: Mapping[str, str | bytes], habits: Habits = HABITS) -> tuple[Collection, tuple[Diagnostic, ...]]:
-    """What a folder of these files gives; a `.csv` beside a note is its companion."""
+    """What a folder of these files gives; a `.csv` beside a note is its companion, other endings are no notes."""
     data = {path: text.encode() if isinstance(text, str) else text for path, text in files.items()}
-    given = []
+    given, asides = [], []
     for path, written in data.items():
-        if not path.endswith(".csv"):
+        if not path.endswith((".csv", ".md", ".txt")):
+            sort, why = sort_of(path.rpartition("/")[2])
+            asides.append(Other(path, why, plain_text(written), sort))
+        elif not path.endswith(".csv"):
             beside = data.get(path.rsplit(".", 1)[0] + ".csv")
             table = None if beside is None else read_csv(read_source(path.rsplit(".", 1)[0] + ".csv", beside))
             given.append(Given(read_note(read_source(path, written)), table))
-    return collect(given, sorting(KINDS, habits, rendered, meanwhile))
+    return collect(given, sorting(KINDS, habits, rendered, meanwhile), asides)
 
 
 def rendered(text: str, path: str) -> str:

@@ -91,9 +91,9 @@ def read_settings(source: Source | None) -> tuple[Log, Told]:
     return Log(pairs.get("harbour", "Harbour"), tuple(pairs.get("skip", "").split())), ()
 
 
-def link(collection: Collection, settings: Log) -> tuple[Fleet, Told]:
+def link(collection: Collection, settings: Log, today: Moment) -> tuple[Fleet, Told]:
     """Voyages and repairs to boats, by number or name."""
-    del settings
+    del settings, today
     boats = collection.of(Boat)
     known = {word for boat in boats for word in (boat.number, boat.name) if word}
     about: dict[str, list[Voyage | Repair]] = {}

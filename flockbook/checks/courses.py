@@ -10,7 +10,6 @@ from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.derive.medicine.cupboard import Shelf, batch_expiries, word_of
 from flockbook.derive.medicine.minerals import Overlap
-from flockbook.derive.medicine.withdrawal import all_doses
 from flockbook.flock import happened
 from flockbook.records.cupboard import Stock
 from flockbook.records.health import Treatment
@@ -88,7 +87,7 @@ def overlapping(one: Treatment, other: Treatment) -> bool:
     """Whether the days of two treatments meet; two doses of one day at two written times are one course in two
     notes.
     """
-    days, others = ([when.date for when in all_doses(event)] for event in (one, other))
+    days, others = ([when.date for when in event.doses] for event in (one, other))
     if not days or not others or min(days) > max(others) or min(others) > max(days):
         return False
     apart = len(days) == len(others) == 1 and one.time is not None and other.time is not None and one.time != other.time
@@ -133,7 +132,7 @@ def bottles(seen: Seen) -> Iterator[Diagnostic]:
 
 def bottle(event: Treatment, shelf: Shelf, expiries: dict[str, date]) -> Iterator[Diagnostic]:
     """One treatment and its bottle."""
-    days = sorted(when.date for when in all_doses(event))
+    days = sorted(when.date for when in event.doses)
     if any(item.note == event.origin.path for item in shelf.unbought) and (shelf.medicine.batch or shelf.bought_ml):
         text = f"batch `{event.batch}` of {shelf.name} stands in no medicine note and no purchase"
         yield UNKNOWN_BATCH.at(

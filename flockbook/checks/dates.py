@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from flockbook.derive.medicine.withdrawal import all_doses
 from flockbook.derive.plain.numbers import days_words
 from flockbook.records.health import Treatment
 from flockbook.records.trade import Sale
@@ -36,7 +35,7 @@ def future(seen: Seen) -> Iterator[Diagnostic]:
     for event in seen.linked.events:
         days = [event.date] if event.date else []
         if isinstance(event, Treatment):
-            days += [when.date for when in all_doses(event)]
+            days += [when.date for when in event.doses]
         late = [day for day in days if day > last]
         if late and not (isinstance(event, Sale) and event.sure):
             where = event.origin.span("date" if event.date and event.date > last else "given")

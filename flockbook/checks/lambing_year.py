@@ -12,7 +12,7 @@ from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.source import Span
 from flockbook.derive.breeding.pregnancies import Scanned, carried, read_together
-from flockbook.derive.lambing.labours import FORGOTTEN, as_it_passed, zone_of
+from flockbook.derive.lambing.labours import FORGOTTEN, as_it_passed
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.newborn import FEED_ML_PER_KG
 from flockbook.derive.weights.gains import birth_weight
@@ -26,6 +26,7 @@ from flockbook.records.rearing import Feeding, Foster
 from flockbook.records.sheep import EWE
 from flockbook.records.trade import Sale
 from flockbook.seen import Seen
+from flockbook.settings import zone_of
 
 LAMBED_EMPTY = Rule(
     "B301", "lambed-though-empty", Grade.WARNING,

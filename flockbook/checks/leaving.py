@@ -7,6 +7,7 @@ from datetime import datetime, time
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
+from flockbook.derive.medicine.periods import MEAT
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, Clearance
 from flockbook.records.trade import Sale
 from flockbook.seen import Seen
@@ -44,7 +45,7 @@ def gate(seen: Seen) -> Iterator[Diagnostic]:
 
 def refused(seen: Seen, event: Sale, sheep: str, row: Clearance) -> Diagnostic:
     """One animal that was not clear when it left: which medicine, until when, by which note."""
-    hold = next(hold for hold in row.holds if hold.product == "meat" and hold.until == row.meat.until)
+    hold = row.deciding(MEAT)[0]
     where = next(
         (
             event.origin.span(f"sheep[{place}]")

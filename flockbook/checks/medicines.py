@@ -7,7 +7,7 @@ from difflib import get_close_matches
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from flockbook.derive.medicine.withdrawal import MEAT, open_course, own_period
+from flockbook.derive.medicine.periods import MEAT, open_course, own_period
 from flockbook.derive.plain.numbers import days_words
 from flockbook.flock import happened
 from flockbook.records.health import Treatment

@@ -12,13 +12,15 @@ from compiler.book import Moment
 from flockbook.cli.options import CLEAN, ERRORS, findings, on_option
 
 if TYPE_CHECKING:
+    from flockbook.derive.medicine.withdrawal import Clearance, State
     from flockbook.flock import Animal
     from flockbook.seen import Seen
 
 
 @click.command(
     name="clear",
-    help="Show whether SHEEP (all living ones if none is named) may go for meat. Status 1 if any is held or unknown.",
+    help="Show whether SHEEP (all living ones if none is named) may go for meat. Status 1 if any is held, unknown, or "
+    "a question for the vet.",
 )
 @click.argument("sheep", nargs=-1)
 @click.option(
@@ -29,16 +31,17 @@ if TYPE_CHECKING:
 )
 @on_option
 def command(sheep: tuple[str, ...], folder: Path, on: Moment | None) -> None:
-    """Print each animal's state and why."""
+    """Print what is to be mended first, then each animal's state and why."""
     if len(sheep) == 1 and folder == Path() and (Path(sheep[0]) / "flock.yaml").is_file():
         folder, sheep = Path(sheep[0]), ()
     seen = findings(folder, on, ", so nobody is clear", checked=False)
     wanted, missing = asked_about(seen, sheep)
-    for line in (*map(unknown, missing), *(line for item in wanted for line in told(seen, item))):
+    unknown_names = (unknown(seen, name) for name in missing)
+    for line in (*mend_first(seen), *unknown_names, *(line for one in wanted for line in told(seen, one))):
         click.echo(line)
     click.echo("The label and your vet's written instruction win over this list.", err=True)
     standing = seen.facts.medicine.guard.standing
-    raise SystemExit(CLEAN if not missing and all(standing[item].clear for item in wanted) else ERRORS)
+    raise SystemExit(CLEAN if not missing and all(standing[item].plainly_clear for item in wanted) else ERRORS)
 
 
 def asked_about(seen: Seen, names: tuple[str, ...]) -> tuple[list[str], list[str]]:
@@ -50,34 +53,78 @@ def asked_about(seen: Seen, names: tuple[str, ...]) -> tuple[list[str], list[str
     return wanted, [name for name in names if not found[name]]
 
 
+def mend_first(seen: Seen) -> Iterator[str]:
+    """What is said once, on top: by which notes sheep are withheld, on which line, and what to type."""
+    from compiler.report import visible
+    from flockbook.derive.medicine.withheld import MOST_ROWS, whom, withheld_list
+
+    found = withheld_list(seen.facts.medicine.guard)
+    if not found:
+        return
+    yield f"{found.head}{f'; {found.also}' if found.also else ''}"
+    for row in found.rows[:MOST_ROWS]:
+        yield f"  {visible(whom(seen.linked, row, found.living))}"
+        yield f"    in {visible(row.place)}"
+        yield f"    {visible(row.text)}"
+        yield f"    to mend: {visible(row.cure)}"
+    left = len(found.rows) - MOST_ROWS
+    if left > 0:
+        yield f"  and {left} more: `flockbook proof` shows them all"
+    yield ""
+
+
 def told(seen: Seen, sheep: str) -> Iterator[str]:
-    """An animal's state and why, line by line."""
+    """An animal's state, and one line for each reason and each cure."""
     from compiler.report import visible
 
     row, animal = seen.facts.medicine.guard.standing[sheep], seen.linked.animals[sheep]
-    until = f" until {row.meat.shown.replace('T', ' ')}" if row.meat.shown else ""
-    yield visible(f"{animal.tag or animal.id} {animal.name or ''}".strip()) + f": {words(row.meat.state)}{until}"
+    yield visible(f"{animal.tag or animal.id} {animal.name or ''}".strip()) + f": {meat_words(row)}"
+    if row.milk.state != "clear":
+        yield f"    milk: {words(row.milk)}"
+    cures = {hold.because: hold.cure for hold in reversed(row.holds)}
     for reason in row.because:
-        yield f"    {reason.rule}: {visible(reason.text)} ({visible(reason.note)})"
+        line = f":{reason.line}" if reason.line else ""
+        yield f"    {reason.rule}: {visible(reason.text)} ({visible(reason.note)}{line})"
+        if cures.get(reason):
+            yield f"    to mend: {visible(cures[reason])}"
     if row.sucking:
-        yield f"    W12: sucking a treated ewe ({visible(row.sucking)})"
+        from flockbook.derive.medicine.standing_words import question
+
+        yield f"    V14: {visible(question(seen.linked, row))}"
 
 
-def unknown(name: str) -> str:
-    """The line about a name that is nobody's."""
+def meat_words(row: Clearance) -> str:
+    """Where an animal's meat stands; a lamb at the foot of a ewe who is not clear is never plainly clear."""
+    return "ASK THE VET" if row.sucking and row.meat.state == "clear" else words(row.meat)
+
+
+def words(state: State) -> str:
+    """A state as printed."""
+    from flockbook.derive.medicine.standing_words import to_do
+
+    if state.shown:
+        return f"NOT CLEAR until {state.shown.replace('T', ' ')}"
+    return "clear" if state.state == "clear" else f"UNKNOWN - {to_do(state)}"
+
+
+def unknown(seen: Seen, name: str) -> str:
+    """The line about a name that is nobody's, with the names that are near it."""
+    from compiler.nearness import near
     from compiler.report import visible
 
-    return f"{visible(name)}: UNKNOWN - no living sheep of that tag or name"
+    living = [seen.linked.animals[item] for item in seen.facts.medicine.guard.standing]
+    known = {word: animal for animal in living for word in (*animal.tags, animal.name or "") if word}
+    guesses = near(name, known, slips=2 if len(name) > 5 else 1)
+    meant = " or ".join(dict.fromkeys(known[word].called_in_full for word in guesses))
+    more = f"; did you mean {visible(meant)}?" if meant else ""
+    return f"{visible(name)}: UNKNOWN - no living sheep of that tag or name{more}"
 
 
 def matching(living: Iterable[Animal], name: str) -> list[str]:
     """Ids of the animals of a tag, name or id, among those that live on the day asked about."""
     wanted = " ".join(name.casefold().split())
     return [
-        animal.id for animal in living if name in (animal.id, *animal.tags) or (animal.name or "").casefold() == wanted
+        animal.id
+        for animal in living
+        if wanted in (animal.id.casefold(), *(tag.casefold() for tag in animal.tags), (animal.name or "").casefold())
     ]
-
-
-def words(state: str) -> str:
-    """A state as printed."""
-    return {"clear": "clear", "held": "NOT CLEAR"}.get(state, "UNKNOWN")

@@ -41,7 +41,7 @@ def command(
 
     place = to or output_of(folder)
     try:
-        built = build(folder, BOOK, asked(on), place, theme)
+        built = build(folder, BOOK, asked(on, folder), place, theme)
     except (OutputRefused, OSError) as refusal:
         click.echo(f"flockbook: {refusal}", err=True)
         if isinstance(refusal, OutputRefused):

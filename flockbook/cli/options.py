@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Callable
-from datetime import date, datetime, time
+from datetime import date, datetime, time, tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 F = TypeVar("F", bound=Callable[..., Any])
 
+FIRST, LAST = date(1990, 1, 1), date(2199, 12, 31)  # the days that a book can speak of (our own limit)
 CLEAN, ERRORS, FAILED = 0, 1, 2  # exit status: nothing wrong, errors in notes, could not do its work
 
 
@@ -27,24 +28,41 @@ def moment(ctx: click.Context, param: click.Parameter, value: str | None) -> Mom
     if value is None:
         return None
     try:
-        if len(value) == 10:
-            return Moment(datetime.combine(date.fromisoformat(value), time.min), timed=False, clock=clock().date())
-        return Moment(datetime.fromisoformat(value).replace(tzinfo=None), timed=True, clock=clock().date())
+        timed = len(value) != 10
+        at = datetime.fromisoformat(value).replace(tzinfo=None) if timed else midnight(date.fromisoformat(value))
     except ValueError:
         raise click.BadParameter(
             f"{value!r} is not a date such as 2026-03-01 or 2026-03-01T14:00", ctx, param
         ) from None
+    if not FIRST <= at.date() <= LAST:
+        message = f"{value!r} is too far away: a book speaks of a day from {FIRST} to {LAST}"
+        raise click.BadParameter(message, ctx, param)
+    return Moment(at, timed, clock().date())
 
 
-def clock() -> datetime:
-    """The local time now, to the minute: the only place where the clock is read."""
-    return datetime.now().replace(second=0, microsecond=0)
+def midnight(day: date) -> datetime:
+    """The moment at which a day begins."""
+    return datetime.combine(day, time.min)
 
 
-def asked(on: Moment | None) -> Moment:
-    """The moment asked about: now, unless `--on` says otherwise."""
-    now = clock()
-    return on or Moment(now, timed=True, clock=now.date())
+def clock(zone: tzinfo | None = None) -> datetime:
+    """The time now in a zone (None: the machine's), to the minute: the only place where the clock is read."""
+    return datetime.now(zone).replace(second=0, microsecond=0, tzinfo=None)
+
+
+def asked(on: Moment | None, folder: Path) -> Moment:
+    """The moment asked about: now by the flock's own time zone, unless `--on` says otherwise."""
+    now = clock(zone_in(folder))
+    return replace(on, clock=now.date()) if on else Moment(now, timed=True, clock=now.date())
+
+
+def zone_in(folder: Path) -> tzinfo | None:
+    """The time zone that a notes folder's settings name."""
+    from compiler.folder import read_settings_file
+    from flockbook.settings import read_settings, zone_of
+
+    source, _ = read_settings_file(folder, "flock.yaml")
+    return zone_of(read_settings(source)[0])
 
 
 def findings(folder: Path, on: Moment | None, alas: str = "", checked: bool = True) -> Seen:
@@ -52,7 +70,7 @@ def findings(folder: Path, on: Moment | None, alas: str = "", checked: bool = Tr
     from compiler.build import proof
     from flockbook.book import BOOK
 
-    found = proof(folder, BOOK if checked else replace(BOOK, checks=()), asked(on))
+    found = proof(folder, BOOK if checked else replace(BOOK, checks=()), asked(on, folder))
     if found.failed:
         click.echo(f"flockbook: the facts could not be worked out{alas}; run `flockbook proof`", err=True)
         raise SystemExit(FAILED)

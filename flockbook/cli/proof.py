@@ -33,7 +33,7 @@ def command(folder: Path, form: str, staged: bool, on: Moment | None, colour: bo
     from flockbook.cli.compile import output_of
 
     try:
-        findings = proof(folder, BOOK, asked(on), output_of(folder))
+        findings = proof(folder, BOOK, asked(on, folder), output_of(folder))
     except OSError as refusal:
         click.echo(f"flockbook: {refusal}", err=True)
         raise SystemExit(FAILED) from None

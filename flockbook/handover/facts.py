@@ -24,9 +24,12 @@ from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.newborns import Newborn
 from flockbook.derive.medicine.doses import DoseFact
 from flockbook.derive.medicine.facts import MedicineFacts
-from flockbook.derive.medicine.withdrawal import Clearance, State
+from flockbook.derive.medicine.periods import MEAT, MILK
+from flockbook.derive.medicine.standing_words import standing_words
+from flockbook.derive.medicine.withdrawal import Clearance
+from flockbook.derive.medicine.withheld import Withheld
 from flockbook.derive.plain.because import Because
-from flockbook.flock import Animal, gone
+from flockbook.flock import Animal, Flock, gone
 from flockbook.handover import choosing, health, land, watch
 from flockbook.handover import season as year
 from flockbook.handover.values import figure, iso
@@ -49,7 +52,7 @@ def facts_object(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> dict[str,
         "sheep": [sheep(seen, animal) for animal in seen.linked.animals.values()],
         **of_breeding(facts.breeding),
         **of_lambing(facts.lambing),
-        **of_medicine(facts.medicine),
+        **of_medicine(seen.linked, facts.medicine),
         "illness": health.illness(facts.health.cases),
         "egg_counts": health.egg_counts(facts.health.worms.eggs),
         "growth": [growth(facts.growth, lamb) for lamb in sorted(facts.weights.gains)],
@@ -94,10 +97,11 @@ def of_lambing(found: LambingFacts) -> dict[str, Any]:
     }
 
 
-def of_medicine(found: MedicineFacts) -> dict[str, Any]:
-    """Who is clear, and what was given."""
+def of_medicine(flock: Flock, found: MedicineFacts) -> dict[str, Any]:
+    """Who is clear, what is to be mended first, and what was given."""
     return {
-        "clearance": [clearance(row) for _, row in sorted(found.guard.standing.items())],
+        "clearance": [clearance(flock, row) for _, row in sorted(found.guard.standing.items())],
+        "withheld": [withheld(row) for row in found.withheld.rows],
         "doses": [dose(fact) for fact in found.doses.values()],
     }
 
@@ -207,17 +211,26 @@ def dose(fact: DoseFact) -> dict[str, Any]:
     }
 
 
-def clearance(row: Clearance) -> dict[str, Any]:
+def clearance(flock: Flock, row: Clearance) -> dict[str, Any]:
     """Where one living animal stands."""
     return {
-        "sheep": row.sheep, "meat": state(row.meat), "milk": state(row.milk),
+        "sheep": row.sheep, "meat": state(flock, row, MEAT), "milk": state(flock, row, MILK),
         "because": [because(item) for item in row.because], "sucking": row.sucking,
     }  # fmt: skip
 
 
-def state(item: State) -> dict[str, Any]:
-    """A state with its release."""
-    return {"state": item.state, "until": item.shown}
+def state(flock: Flock, row: Clearance, product: str) -> dict[str, Any]:
+    """A state with its release, and in the words of the book: of a lamb at the foot of a held ewe these ask (V14)."""
+    item = row.of(product)
+    return {"state": item.state, "until": item.shown, "words": standing_words(flock, row, product)}
+
+
+def withheld(row: Withheld) -> dict[str, Any]:
+    """One note to mend: whom it withholds, or which dosed sheep it leaves without a date."""
+    return {
+        "note": row.notes[0], "line": row.line or None, "rule": row.rule, "text": row.text, "cure": row.cure,
+        "everybody": row.everybody, "dosed": row.dosed, "count": len(row.sheep), "sheep": list(row.sheep),
+    }  # fmt: skip
 
 
 def because(item: Because) -> dict[str, Any]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from datetime import date, datetime
 from functools import cached_property, lru_cache
@@ -10,11 +11,23 @@ from compiler.book import Moment
 from compiler.diagnostics import Diagnostic
 from compiler.pages import Html, slug
 from compiler.shape import Value, field
-from flockbook.derive.medicine.withdrawal import HELD, UNKNOWN, State
+from flockbook.derive.medicine.standing_words import to_do
+from flockbook.derive.medicine.withdrawal import CLEAR, HELD, UNKNOWN, Clearance, State
 from flockbook.derive.plain.because import Because
 from flockbook.derive.plain.intervals import Share
 from flockbook.flock import Animal, Flock, there
-from flockbook.pages.wording import day_words, hundred_words, long_day_words, per_head_words, share_words
+from flockbook.pages.wording import (
+    day_words,
+    hundred_words,
+    long_day_words,
+    per_head_words,
+    quoted,
+    sentence,
+    share_words,
+)
+
+ASKED = "asked"  # the meat of a lamb that is clear by its own notes and may be sucking a ewe who is not (V14)
+OF_CLEARANCE = re.compile(r"[VW]\d")
 
 
 class Day(Value):
@@ -43,12 +56,15 @@ class TagList(Value):
 
 
 class StateView(Value):
-    """Clear, held or unknown; `until` is set only where a date can be named, `href` leads to what has to be mended."""
+    """Clear, held, unknown or asked; `until` is set only where a date can be named, `href` leads to what has to be
+    mended, `say` is what is to be done or asked.
+    """
 
     state: str
     until: Day | None
     href: str
     kind: str = "state"
+    say: str = ""
 
 
 class ShareView(Value):
@@ -287,11 +303,27 @@ def moment(value: datetime) -> Day:
 
 
 def state_view(state: State, href: str) -> StateView:
-    """A clearance state; a first clear date is shown as a date, an exact release as date and time."""
+    """A clearance state; a first clear date is shown as a date, an exact release as date and time. Nothing leads to a
+    note where there is none to mend.
+    """
     if state.state == HELD and state.until is not None:
         shown = day(state.until.date()) if state.by_day else moment(state.until)
         return StateView(HELD, shown, href)
-    return StateView(UNKNOWN if state.state == UNKNOWN else state.state, None, href)
+    if state.state == UNKNOWN:
+        return StateView(UNKNOWN, None, href if state.mend else "", say=to_do(state))
+    return StateView(state.state, None, href)
+
+
+def meat_view(row: Clearance, href: str) -> StateView:
+    """Where an animal's meat stands; a lamb at the foot of a ewe who is not clear is a question (V14)."""
+    if row.sucking is not None and row.meat.state == CLEAR:
+        return StateView(ASKED, None, "", say="sucking")
+    return state_view(row.meat, href)
+
+
+def milk_view(row: Clearance, href: str) -> StateView | str:
+    """Where its milk stands; "" where nobody asks for its milk."""
+    return state_view(row.milk, href) if row.milked else ""
 
 
 def share_view(share: Share) -> ShareView:
@@ -312,8 +344,20 @@ def share_view(share: Share) -> ShareView:
 def reasons(because: Iterable[Because]) -> tuple[Reason, ...]:
     """The steps of a working."""
     return tuple(
-        Reason(f"{item.rule}: {item.text}" if item.rule[:1] == "W" else item.text, item.note, item.line or 0)
+        Reason(f"{item.rule}: {item.text}" if OF_CLEARANCE.match(item.rule) else item.text, item.note, item.line or 0)
         for item in because
+    )
+
+
+def reasons_and_cures(row: Clearance) -> tuple[Reason, ...]:
+    """Why an animal is not clear, in the order in which the reasons decide, each with what to type where that helps."""
+    cures = {hold.because: hold.cure for hold in reversed(row.holds)}
+    steps = zip(reasons(row.because), row.because, strict=True)
+    return tuple(
+        Reason(quoted(f"{sentence(step.text)} To mend it: {cures[item]}"), step.path, step.line)
+        if cures.get(item)
+        else step
+        for step, item in steps
     )
 
 

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 from compiler.dates import PartialDate
+from flockbook.derive.plain.days import MONTHS as MONTHS
+from flockbook.derive.plain.days import day_words as day_words
 from flockbook.derive.plain.numbers import plural as plural
 from flockbook.flock import Animal
 
 KG_PER_LB = 0.45359237  # exact (NIST Special Publication 811)
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 LONG_MONTHS = (
     "January",
     "February",
@@ -26,11 +28,6 @@ LONG_MONTHS = (
 )
 YOUNG_DAYS, SHEARLING_DAYS = 365, 730  # a lamb until the first, a gimmer until the second (common practice)
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-
-
-def day_words(value: date) -> str:
-    """25 Jun 2026; the same in every locale."""
-    return f"{value.day} {MONTHS[value.month - 1]} {value.year}"
 
 
 def long_day_words(value: date) -> str:
@@ -106,6 +103,11 @@ def chance_words(chance: float) -> str:
 def later_words(written: date | None, asked: date) -> str:
     """What is said of a note dated later than the day that the book was asked about; "" of any other."""
     return "dated later than this book’s day" if written and written > asked else ""
+
+
+def quoted(text: str) -> str:
+    """Words to be typed, in the marks that print."""
+    return re.sub(r"`([^`]*)`", "\u2018\\1\u2019", text)
 
 
 def sentence(text: str) -> str:

@@ -40,7 +40,8 @@ class CheckLine(Value):
 
 
 def read(text: str, context: Context) -> LineReading:
-    """Read `C230 bcs 2.5, eyelid 3, udder lump left, feet ok, mouth broken, dag 2, 39.2 C`; parts stand between commas.
+    """Read `C230 bcs 2.5, eyelid 3, udder lump left, feet ok, mouth broken, dag 2, 39.2 C`; parts stand between
+    commas.
     """
     start = opening(text)
     if start is None:
@@ -98,8 +99,7 @@ def worded(line: CheckLine, word: str, typed: str, context: Context) -> CheckLin
 
 
 def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
-    """Read a table row whose headings are the words of a line: sheep, bcs, eyelid, udder, feet, mouth, dag, kg, note.
-    """
+    """A table row whose headings are the words of a line: sheep, bcs, eyelid, udder, feet, mouth, dag, kg, note."""
     sheep = cells.get("sheep", "").strip()
     if not sheep:
         return LineReading(remark=True)

@@ -30,6 +30,7 @@ class DoseLine(Value):
     weight: Weight | None = None
     dose: Volume | None = None
     remark: str = ""
+    text: str = ""  # the whole line as typed; "" for a row of a table
     span: Span = field(default_factory=lambda: Span(""))
 
 
@@ -42,7 +43,7 @@ def read(text: str, context: Context) -> LineReading:
         return LineReading(
             faults=(Fault("this line names no sheep", "begin the line with its tag or name, or leave out the dash"),)
         )
-    line, place, faults = DoseLine(match["sheep"]), match.end(), []
+    line, place, faults = DoseLine(match["sheep"], text=text), match.end(), []
     while amount := AMOUNT.match(text, place):
         outcome = taken(line, amount, context)
         if isinstance(outcome, Fault):
@@ -70,6 +71,7 @@ def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
         return LineReading(faults=(Fault("this row names no sheep", "fill in the first column, or take the row out"),))
     amounts = [f"{cells[unit].strip()} {unit}" for unit in ("kg", "lb") if cells.get(unit, "").strip()]
     if cells.get("dose", "").strip():
-        amounts.append(cells["dose"].strip())
+        dose = cells["dose"].strip()
+        amounts.append(f"{dose} ml" if re.fullmatch(r"[\d.,]+", dose) else dose)
     reading = read(" ".join([sheep, *amounts]), context)
-    return reading if reading.value is None else replace(reading, value=replace(reading.value, sheep=sheep))
+    return reading if reading.value is None else replace(reading, value=replace(reading.value, sheep=sheep, text=""))

@@ -21,7 +21,8 @@ class Mention(Value):
 
 
 class Event(Record):
-    """A dated note. `date` is None only when it could not be read; `subject` is what the file name says after the kind.
+    """A dated note. `date` is None only when it could not be read; `subject` is what the file name says after the
+    kind.
     """
 
     date: date | None = key("the day it happened (from the file name if left out)", DATE, required=True)
@@ -34,6 +35,8 @@ class Event(Record):
     count: int | None = key("how many sheep, checked against those named", COUNT)
     corrects: str | None = key("the file name of an earlier note that this one replaces", TEXT)
     sure: bool | None = key("`yes` confirms an unusual value", FLAG)
+    dates_sure: bool | None = key("`yes` confirms the days of a medicine that look like a slip", FLAG)
+    not_dosed: tuple[str, ...] = key("sheep that a question asks about and that got no medicine", TEXT, many=True)
     subject: str | None = None
     of_the_living: ClassVar[bool] = True  # whether it can only happen to a sheep that is there
     whom: ClassVar[str] = "sheep"  # what to call the field that names its sheep, in messages

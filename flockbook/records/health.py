@@ -48,6 +48,12 @@ class Treatment(Event):
     finished: When | None = key("the day of the last dose of a course", DATES)
     lines: tuple[DoseLine, ...] = ()
 
+    @property
+    def doses(self) -> tuple[When, ...]:
+        """Every dose written as given; the note's own date when it lists none."""
+        doses = (*self.given, *([self.finished] if self.finished else []))
+        return doses or ((When(self.date, self.time),) if self.date else ())
+
     def mentions(self) -> Iterator[Mention]:
         """The sheep listed, and those that have a line of their own."""
         yield from listed(self, "sheep")

@@ -39,8 +39,7 @@ WEIGHED = rf"(?P<weight>{NUMBER}\s*(?:kgs?|lbs?|pounds?)\b(?:\s*\d+\s*oz\b)?|(?<
 
 
 class LambLine(Value):
-    """One lamb as written. `state` is alive, dead, stillborn or mummified; a lamb written `dead` counts as born dead.
-    """
+    """One lamb as written. `state` is alive, dead, stillborn or mummified; one written `dead` counts as born dead."""
 
     sex: str | None = None
     weight: Weight | None = None

@@ -61,7 +61,8 @@ class Sheep(Record):
 
 
 class Medicine(Record):
-    """A product in the cupboard, as its label reads. The program ships no dose and no withdrawal: both are typed here.
+    """A product in the cupboard, as its label reads. The program ships no dose and no withdrawal: both are typed
+    here.
     """
 
     name: str | None = key("what treatment notes call it", TEXT, required=True)

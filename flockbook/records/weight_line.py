@@ -56,7 +56,8 @@ def lettered(text: str) -> LineReading:
 
 
 def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
-    """Read a table row: `sheep` (or `tag`), `kg`, `lb` or `weight`, and `note`; an empty weight is a sheep not weighed.
+    """Read a table row: `sheep` (or `tag`), `kg`, `lb` or `weight`, and `note`; an empty weight is a sheep not
+    weighed.
     """
     sheep = cells.get("sheep") or cells.get("tag") or ""
     unit = next((name for name in ("kg", "lb", "weight") if cells.get(name, "").strip()), None)

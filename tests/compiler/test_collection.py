@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import time
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -115,6 +117,9 @@ def test_traces_of_a_lost_head(text: str) -> None:
         "2026.06.02 repair mast",
         "2026-06-02repair",
         "26-6-2",
+        "20226-06-02 Teal",
+        "2 Jun 2026",
+        "June 2nd mast",
     ],
 )
 def test_names_that_begin_like_a_date(name: str) -> None:
@@ -259,11 +264,203 @@ def test_copies(copy: str) -> None:
 def test_copy_that_says_the_same() -> None:
     """A copy that is the same to the last byte hides nothing: its original says it all."""
     found, told = gather({"2026-06-02 repair.md": REPAIR, "2026-06-02 repair (1).md": REPAIR})
-    assert [(item.guarded, item.reason.name) for item in found.holes] == [(False, "copied-note")]
+    assert [(item.path, item.sort, item.original) for item in found.others] == [
+        ("2026-06-02 repair (1).md", "copy", "2026-06-02 repair.md")
+    ]
+    assert (found.holes, found.read, told) == ((), 2, ())
     found, told = gather({"old/2026-06-02 repair.md": REPAIR, "new/2026-06-02 repair.md": REPAIR})
     assert [record.origin.path for record in found.records] == ["new/2026-06-02 repair.md"]
-    assert [item.path for item in found.holes] == ["old/2026-06-02 repair.md"]
+    assert [(item.path, item.original) for item in found.others] == [
+        ("old/2026-06-02 repair.md", "new/2026-06-02 repair.md")
+    ]
+    assert [(item.name, item.grade) for item in told] == [("copied-note", Grade.WARNING)]
+
+
+LEFT_BEHIND = ("{}.md~", "{}.md.orig", "{}.bak", "#{}.md#", "{}.md.txt~", ".{}.md.swp", "{}.md.~2~")
+
+
+@pytest.mark.parametrize("copy", LEFT_BEHIND)
+def test_copies_that_editors_leave(copy: str) -> None:
+    """An older version of a guarded note is a hole that knows its original; the same again is only listed."""
+    path = copy.format("2026-06-02 repair")
+    for ending in (".md", ".txt"):
+        original = f"2026-06-02 repair{ending}"
+        found, told = gather({original: REPAIR, path: REPAIR.replace("Eel", "Tern")})
+        if ending == ".md" or ".md" not in copy:
+            assert [(item.path, item.kind, item.original) for item in found.holes] == [(path, "repair", original)]
+            assert ("boats: Teal, Tern", 4) in [(cell.text, cell.line) for cell in found.holes[0].lines]
+            assert (codes(told), told[0].span.path) == (["copied-note"], path)
+    found, told = gather({"2026-06-02 repair.md": REPAIR, path: REPAIR})
+    assert [(item.path, item.original) for item in found.others] == [(path, "2026-06-02 repair.md")]
+    assert told == ()
+
+
+def test_copies_on_which_nothing_hangs() -> None:
+    """An older version of a harmless note is only listed, and so is a copy whose original is gone."""
+    voyage = "2026-04-19 voyage Teal.md"
+    found, told = gather({voyage: "- cod 4\n", f"{voyage}~": "- cod 3\n", "2026-06-02 repair.md~": REPAIR})
+    originals = {item.path: item.original for item in found.others}
+    assert originals == {f"{voyage}~": voyage, "2026-06-02 repair.md~": ""}
+    assert (len(found.records), found.read, told) == (1, 3, ())
+
+
+def test_a_copy_with_a_table_of_its_own() -> None:
+    """A copy whose words are the same but whose table is not says something else."""
+    files = {"2026-04-20 sounding a.md": "Calm.\n", "2026-04-20 sounding a (1).md": "Calm.\n"}
+    found, _ = gather({**files, "2026-04-20 sounding a (1).csv": "buoy,kg\nb1,2\n"})
+    assert [(item.path, item.lines[-1].text) for item in found.holes] == [("2026-04-20 sounding a (1).md", "b1 | 2")]
+
+
+@pytest.mark.parametrize(
+    "copy",
+    ["{} copy.md", "{} kopie.md", "{} - Copy.md", "{} (copy).md", "{} (2).md", "Copy of {}.md", "{} - Kopie (2).md"],
+)
+def test_signs_of_copies(copy: str) -> None:
+    """Whatever a copier puts behind a name or before it is known."""
+    name = "2026-06-02 repair mast"
+    found, _ = gather({f"{name}.md": REPAIR, copy.format(name): REPAIR + "More.\n"})
+    assert [(item.guarded, item.original) for item in found.holes] == [(True, f"{name}.md")]
+
+
+def test_a_figure_behind_the_name() -> None:
+    """` 2` behind a name is a copier's only where most lines are the same; else it is a second note."""
+    name = "2026-06-02 repair mast"
+    found, told = gather({f"{name}.md": REPAIR, f"{name} 2.md": REPAIR.replace("Eel", "Tern")})
+    assert [(item.path, item.original) for item in found.holes] == [(f"{name} 2.md", f"{name}.md")]
     assert codes(told) == ["copied-note"]
+    other = "---\nnote: repair\nboats: Skua\npart: keel\n---\nScraped.\n"
+    assert len(gather({f"{name}.md": REPAIR, f"{name} 2.md": other})[0].records) == 2
+    assert len(gather({"2026-06-02 repair.md": REPAIR, "2026-06-02 repair 2.md": REPAIR})[0].records) == 2
+    same, told = gather({f"{name}.md": REPAIR, f"{name} 2.md": REPAIR})
+    assert [item.sort for item in same.others] == ["copy"]
+    assert [item.grade for item in told] == [Grade.WARNING]
+
+
+NAMES_OUT_OF_ORDER = {
+    "2 Jun 2026 repair Teal": ("2 Jun 2026", "Teal"),
+    "repair Teal 2026-06-02": ("2026-06-02", "Teal"),
+    "June 2 repair": ("June 2", ""),
+    "2nd of June mended Teal": ("2nd of June", "Teal"),
+    "2.6.26 repair Teal": ("2.6.26", "Teal"),
+    "Teal_repair_02-06-2026": ("02-06-2026", "Teal"),
+    "20260602 repairs": ("20260602", ""),
+    "repair Teal": ("", "Teal"),
+    "repiar Teal 2 Jun": ("2 Jun", "Teal"),
+}
+
+
+@pytest.mark.parametrize("name", NAMES_OUT_OF_ORDER)
+def test_a_guarded_name_out_of_order(name: str) -> None:
+    """A file without a head whose name speaks of a guarded kind is a hole, with the day and the words of its name."""
+    found = hole(f"{name}.md", "Two coats of tar.\n")
+    day, subject = NAMES_OUT_OF_ORDER[name]
+    assert (found.kind, found.guarded) == ("repair", True)
+    assert (found.typed.get("date", ""), found.typed.get("subject", "")) == (day, subject)
+    assert "2026-04-19" in found.reason.help
+    assert [cell.text for cell in found.lines] == ["Two coats of tar."]
+
+
+@pytest.mark.parametrize("name", ["voyage Teal", "how a repair is done", "boat B1", "voyage to Skerry 2 Jun 2026"])
+def test_a_name_with_a_kind_on_which_less_hangs(name: str) -> None:
+    """Where nothing much hangs on the kind, or no day is named, a warning says that the file is not read."""
+    found, told = one(f"{name}.md", "Words.\n")
+    assert isinstance(found, Other)
+    assert (found.sort, found.text) == ("no head", "Words.\n")
+    assert [(item.name, item.grade) for item in told] == [("name-like-a-note", Grade.WARNING)]
+
+
+def test_a_day_first_in_a_name_of_a_harmless_kind() -> None:
+    """A name that begins with a day in another form is a hole as before; its kind tells that it withholds nothing."""
+    assert not hole("2 Jun 2026 voyage Teal.md", "- cod 4\n").guarded
+    assert hole("2 Jun 2026 Teal.md", "- cod 4\n").guarded
+
+
+@pytest.mark.parametrize("name", ["2 Jun 2026 repair Teal", "repair", "mast of Teal 2.6.26"])
+def test_with_a_full_head_the_name_does_not_matter(name: str) -> None:
+    """A note whose head says it all is read, whatever its name."""
+    found, told = one(f"{name}.md", REPAIR)
+    assert isinstance(found, Repair)
+    assert (found.boats, told) == (("Teal", "Eel"), ())
+
+
+def test_the_subject_of_a_name_out_of_order() -> None:
+    """Where the head gives day and kind, what else a name says is its subject, without day and kind."""
+    found, told = one("19 Apr 2026 voyage Teal.md", "---\nnote: voyage\ndate: 2026-04-19\n---\n")
+    assert isinstance(found, Voyage)
+    assert (found.boat, told) == ("Teal", ())
+
+
+SECOND = "---\nnote: repair\ndate: 2026-06-09\nboats: Tern\npart: keel\n---\nScraped.\n"
+
+
+@pytest.mark.parametrize(
+    "second",
+    [
+        SECOND,
+        SECOND.replace("---\n", "", 1),
+        SECOND.replace("note: repair\n", ""),
+        SECOND.replace("part: keel\n---\n", "part: keel\n"),
+        SECOND.replace("note: repair", "note: repiar"),
+        SECOND.replace("---", "———"),
+        f"\n\n{SECOND}",
+    ],
+    ids=["whole", "no first fence", "no kind", "no second fence", "a slip", "long dashes", "blank lines"],
+)
+def test_two_heads(second: str) -> None:
+    """Two notes in one file are neither of them half used: the second head's line is told, all fields are kept."""
+    found = hole("2026-06-02 repair mast.md", REPAIR + second)
+    line = REPAIR.count("\n") + 1 + (2 if second.startswith("\n") else 0)
+    assert (found.reason.name, found.reason.span.line, found.guarded) == ("two-heads", line, True)
+    assert (found.typed["boats"], found.typed["part"]) == ("Teal, Eel, Tern", "mast, keel")
+    assert found.typed["date"] == "2026-06-02, 2026-06-09"
+    assert ("boats: Tern", "head") in [(cell.text, cell.sort) for cell in found.lines]
+    assert [cell.text for cell in found.lines if cell.sort == "bare"] == ["Two coats of tar.", "Scraped."]
+
+
+def test_two_heads_of_which_one_is_harmless() -> None:
+    """Whichever of the two is of a guarded kind, the file is; if none is, it is harmless."""
+    voyage = "---\nnote: voyage\ndate: 2026-04-19\nboat: Teal\n---\n"
+    assert (hole("x.md", voyage + SECOND).kind, hole("x.md", SECOND + voyage).kind) == ("repair", "repair")
+    assert not hole("x.md", voyage + voyage).guarded
+
+
+def test_a_note_pasted_twice() -> None:
+    """The same text twice is told as well."""
+    found = hole("x.md", REPAIR + REPAIR)
+    assert (found.reason.name, found.typed["boats"]) == ("two-heads", "Teal, Eel")
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        "---\nTwo coats.\n---\n",
+        "First.\n\n---\n\nWind: west\n\n---\nMore.\n",
+        "Heading\n---\nWords: so\n",
+        "```\n" + SECOND + "```\n",
+        "Note: treated with tar.\n",
+        "Note: repair was easy\n",
+        "* * *\nCrew: Una\n* * *\n",
+        "| a | b |\n|---|---|\n| c | d |\n",
+    ],
+)
+def test_rules_between_paragraphs_are_no_heads(body: str) -> None:
+    """A line of dashes is a rule or underlines a heading (CommonMark 0.31, 4.1 and 4.3) where no fields follow it."""
+    found, told = one("2026-06-02 repair mast.md", REPAIR + body)
+    assert isinstance(found, Repair)
+    assert told == ()
+
+
+def test_what_concerns_nobody() -> None:
+    """Pictures and the hidden files of tools concern nobody; a hidden note, or one with a day in its name, may."""
+    hidden = [Other(".gitignore", "", "*.bak\n", "hidden"), Other(".git", "", "", "hidden")]
+    quiet = [Other("a/b.png", "", "", "picture"), *hidden]
+    loud = [
+        Other(".x.md", "", "", "hidden"),
+        Other(".2026-06-02 repair", "", "", "hidden"),
+        Other(".x", "", REPAIR, "hidden"),
+        Other("x.rtf", "", "", "ending"),
+    ]
+    assert [item.of_no_concern for item in (*quiet, *loud)] == [True] * 3 + [False] * 4
 
 
 def test_copies_without_an_original() -> None:
@@ -439,15 +636,37 @@ def test_any_bytes(files: dict[str, str | bytes], table: bytes | None) -> None:
         b"---\n" * 50_000,
         b"note:" * 50_000,
         b"(1)" * 50_000,
+        b"| a |\n-" + b" " * 50_000 + b"x|\n",
     ],
     ids=lambda text: f"{text[:12]!r}",
 )
 def test_no_text_takes_long(text: bytes) -> None:
     """A megabyte of anything is read in a few seconds at most."""
-    import time
-
     begun = time.process_time()
     for path in ("2026-04-19 voyage x.md", "2026-04-19 sounding x.md", "x.md"):
         found, _ = gather({path: text})
         assert found.read == 1
     assert time.process_time() - begun < 12
+
+
+LONG_SIGNS = "-|: 1a\"'`~*#>[({,;_.\\/=&!@%\t\u00a0—"
+FRAMES = (
+    "{}", "- {}", "| a | b |\n{}", "| a | b |\n{}x|", "| a | b |\n|{}", "---\nboat: {}\n---\n", "---\n{}\n",
+)  # fmt: skip
+PAIRS = [one + other for one in "-|: a" for other in "-|: a1\"'" if one != other]
+
+
+@pytest.mark.parametrize("unit", [*(sign * 2 for sign in LONG_SIGNS), *PAIRS], ids=repr)
+def test_no_line_takes_long(unit: str) -> None:
+    """A line of 60,000 signs is read in less than a tenth of a second, wherever it stands (in one of five tries)."""
+    line = unit * 30_000
+    for frame in FRAMES:
+        text = frame.format(line)
+        assert any(seconds(text) < 0.1 for _ in range(5)), (unit, frame)
+
+
+def seconds(text: str) -> float:
+    """How long a note with this text takes to be read, alone."""
+    begun = time.process_time()
+    gather({"2026-04-20 sounding x.md": text})
+    return time.process_time() - begun

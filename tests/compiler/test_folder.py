@@ -40,7 +40,7 @@ def holes(contents: Contents) -> dict[str, Diagnostic]:
 
 
 def test_which_files_are_read(tmp_path: Path) -> None:
-    """Every `.md`, `.markdown` and `.txt` at any depth, in any letter case; nothing hidden, temporary or other."""
+    """Every `.md`, `.markdown` and `.txt` at any depth, in any letter case, is a note; nothing hidden is."""
     for name in ("a.md", "b/c/d.markdown", "e.txt", "F.MD"):
         write(tmp_path, name)
     for name in (".a.md", ".git/x.md", "a.md~", "#a.md#", "~$a.md", ".a.md.swp", "a.jpg", "log.yaml", "a.mdx", "md"):
@@ -49,12 +49,13 @@ def test_which_files_are_read(tmp_path: Path) -> None:
 
 
 def test_what_the_settings_skip_is_listed(tmp_path: Path) -> None:
-    """A glob without a slash names files and folders anywhere, one with a slash a path; both are listed as skipped."""
+    """A glob without a slash names files and folders anywhere, one with a slash a path; all files there are listed."""
     for name in ("drafts/a.md", "x/drafts/b.md", "old/2020/c.md", "old/2021/d.md", "keep.md", "plan.txt"):
         write(tmp_path, name)
     contents = read_folder(tmp_path, ("drafts", "old/2020/", "*.txt", ""))
     assert paths(contents) == ["keep.md", "old/2021/d.md"]
-    assert others(contents) == ["drafts", "old/2020", "plan.txt", "x/drafts"]
+    assert others(contents) == ["drafts/a.md", "old/2020/c.md", "plan.txt", "x/drafts/b.md"]
+    assert {(other.sort, other.text) for other in contents.others} == {("skipped", NOTE)}
     assert not is_skipped("drafts.md", ("drafts",))
 
 
@@ -97,11 +98,79 @@ def test_links_are_not_followed(tmp_path: Path) -> None:
     (notes / "photo.jpg").symlink_to(away / "photo.jpg")
     contents = read_folder(notes, ())
     assert sorted(holes(contents)) == ["gone.md", "out", "out.md"]
-    assert others(contents) == ["in.md", "real/loop"]
+    assert others(contents) == ["in.md", "photo.jpg", "real/loop"]
+    assert {other.sort for other in contents.others} == {"link"}
     assert paths(contents)[0] == "real/a.md"
     assert not any("secret" in given.note.text for given in contents.given)
     assert is_skipped("out.md", ("out*",))
     assert sorted(holes(read_folder(notes, ("out*", "gone.md")))) == []
+
+
+def test_every_file_is_accounted_for(tmp_path: Path) -> None:
+    """A file that is no note is listed with its sort and, where it has one, its text; a hidden folder as one."""
+    sorts = {
+        "voyage.rtf": "ending",
+        "voyage": "no ending",
+        "2.6.26 voyage Teal": "no ending",
+        ".gitignore": "hidden",
+        ".2026-06-02 voyage.md": "hidden",
+        "#old/a.md": "hidden",
+        "~old/b.md": "hidden",
+        "a.md~": "editor copy",
+        "a.md.txt~": "editor copy",
+        "#a.md#": "editor copy",
+        ".#a.md": "editor copy",
+        ".a.md.swp": "editor copy",
+        "a.md.orig": "editor copy",
+        "a.bak": "editor copy",
+        "a.md.~3~": "editor copy",
+        "photo.JPG": "picture",
+        "alone.csv": "table",
+        "sub/scan.pdf": "ending",
+    }
+    for name in (*sorts, ".git/x.md", ".git/y"):
+        write(tmp_path, name)
+    contents = read_folder(tmp_path, ())
+    assert paths(contents) == []
+    found = {other.path: other.sort for other in contents.others}
+    assert found == {**sorts, ".git": "hidden"}
+    without_text = {other.path for other in contents.others if other.text != NOTE}
+    assert without_text == {"photo.JPG", ".git"}
+    assert all(other.why for other in contents.others)
+
+
+def test_the_text_of_other_files(tmp_path: Path) -> None:
+    """Text in any coding is kept, without a mark and with plain line ends; bytes that are none are not."""
+    write(tmp_path, "a.rtf", "Grebe\r\nTeal".encode("utf-8-sig"))
+    write(tmp_path, "b.rtf", "Grèbe".encode("latin-1"))
+    write(tmp_path, "c.rtf", "Grèbe".encode("utf-16"))
+    write(tmp_path, "d.docx", b"PK\3\4\0Grebe")
+    write(tmp_path, "e.rtf", b"x" * 1_000_000)
+    write(tmp_path, "f.rtf", b"x" * 1_000_001)
+    texts = {other.path: other.text for other in read_folder(tmp_path, ()).others}
+    assert len(texts.pop("e.rtf")) == 1_000_000
+    assert texts == {"a.rtf": "Grebe\nTeal", "b.rtf": "Grèbe", "c.rtf": "Grèbe", "d.docx": "", "f.rtf": ""}
+
+
+def test_a_link_into_a_hidden_folder_is_a_hole(tmp_path: Path) -> None:
+    """What a hidden folder holds is not read, so a link that leads there is like one that leads outside."""
+    write(tmp_path, ".cache/a.md")
+    (tmp_path / "in.md").symlink_to(tmp_path / ".cache" / "a.md")
+    (tmp_path / "in").symlink_to(tmp_path / ".cache")
+    contents = read_folder(tmp_path, ())
+    assert sorted(holes(contents)) == ["in", "in.md"]
+    assert others(contents) == [".cache"]
+
+
+def test_files_that_the_settings_name(tmp_path: Path) -> None:
+    """They are listed as such, whatever their ending."""
+    write(tmp_path, "buoys.csv")
+    write(tmp_path, "ours/tides.dat")
+    contents = read_folder(tmp_path, (), None, ("buoys.csv", "ours/tides.dat"))
+    assert [(other.path, other.sort) for other in contents.others] == [
+        ("ours/tides.dat", "named"),
+        ("buoys.csv", "named"),
+    ]
 
 
 def test_folder_named_like_a_note(tmp_path: Path) -> None:

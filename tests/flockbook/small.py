@@ -6,10 +6,11 @@ from collections.abc import Mapping
 from datetime import date, datetime
 
 from compiler.book import Findings, Moment
-from compiler.collection import Given, collect, sorting
+from compiler.collection import Given, Other, collect, sorting
+from compiler.filenames import is_note, sort_of
 from compiler.notes import read_csv, read_note
 from compiler.prose import render
-from compiler.source import read_source
+from compiler.source import plain_text, read_source
 from flockbook.checks import CHECKS
 from flockbook.derive.facts import derive
 from flockbook.linking import link
@@ -29,6 +30,14 @@ def moment(text: str, clock: date | None = None) -> Moment:
 
 def read(notes: Notes, on: str = "2026-06-10", clock: date | None = None) -> Seen:
     """Everything found in a folder of notes given as path → text; `flock.yaml` holds the settings."""
+    seen = unchecked(notes, on, clock)
+    checked = [message for check in CHECKS for message in check.run(seen)]
+    told = (*seen.diagnostics, *checked)
+    return Findings(seen.settings, seen.collection, seen.linked, seen.facts, seen.today, told)
+
+
+def unchecked(notes: Notes, on: str = "2026-06-10", clock: date | None = None) -> Seen:
+    """The same without the checks, which add nothing but messages and take the longest."""
     data = {path: text.encode() if isinstance(text, str) else text for path, text in notes.items()}
     settings_data = data.pop("flock.yaml", b"flock: Small\n")
     settings, told = read_settings(read_source("flock.yaml", settings_data))
@@ -38,16 +47,16 @@ def read(notes: Notes, on: str = "2026-06-10", clock: date | None = None) -> See
     given = [
         Given(read_note(read_source(path, text)), tables.get(path.rsplit(".", 1)[0] + ".csv"))
         for path, text in data.items()
-        if not path.endswith(".csv")
+        if is_note(path)
     ]
+    names = {path: sort_of(path.rpartition("/")[2]) for path in data if not (is_note(path) or path in tables)}
+    asides = [Other(path, why, plain_text(data[path]), sort) for path, (sort, why) in names.items()]
     how = sorting(KINDS, settings.habits, lambda text, _: render(text), lambda _: "nobody is shown as clear")
-    collection, decoded = collect(given, how)
-    flock, linked = link(collection, settings)
+    collection, decoded = collect(given, how, asides)
+    flock, linked = link(collection, settings, moment(on, clock))
     today = moment(on, clock)
     facts, derived = derive(flock, settings, today)
-    seen: Seen = Findings(settings, collection, flock, facts, today)
-    checked = [message for check in CHECKS for message in check.run(seen)]
-    return Findings(settings, collection, flock, facts, today, (*told, *more, *decoded, *linked, *derived, *checked))
+    return Findings(settings, collection, flock, facts, today, (*told, *more, *decoded, *linked, *derived))
 
 
 def meat(seen: Seen, sheep: str) -> str:

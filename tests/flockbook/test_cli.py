@@ -7,6 +7,8 @@ import os
 import re
 import subprocess
 import sys
+import time
+from datetime import UTC, datetime, tzinfo
 from pathlib import Path
 
 import click
@@ -129,6 +131,24 @@ def test_proof_has_a_status(tmp_path: Path) -> None:
     assert run("proof", DEMO, "--on", "yesterday").exit_code == 2
 
 
+@pytest.mark.parametrize("day", ["9999-12-31", "0001-01-01", "1989-12-31", "2200-01-01T00:00"])
+def test_a_day_too_far_away_is_refused(day: str) -> None:
+    """No flock book speaks of such a day: what was typed is a slip, and the message says which days there are."""
+    result = run("proof", DEMO, "--on", day)
+    assert result.exit_code == 2
+    assert "1990-01-01" in result.output
+    assert "Traceback" not in result.output
+
+
+@pytest.mark.parametrize("day", ["1990-01-01", "2199-12-31T23:59"])
+def test_the_first_and_the_last_day_of_a_book(tmp_path: Path, day: str) -> None:
+    """On the outermost days every page is made."""
+    notes = folder(tmp_path / "notes")
+    result = run("compile", notes, "--to", tmp_path / "book", "--on", day)
+    assert result.exit_code in (0, 1)
+    assert "B90" not in result.output
+
+
 @pytest.mark.parametrize("form", ["full", "short", "json", "github"])
 def test_proof_in_every_format(form: str) -> None:
     """Each format names the note, and JSON can be read by a program."""
@@ -224,6 +244,52 @@ def test_clear_has_a_status(tmp_path: Path) -> None:
     assert run("clear", "--folder", place, "--on", "2026-07-10").exit_code == 0
     nobody = run("clear", "Fern", "--folder", place, "--on", "2026-06-10")
     assert (nobody.exit_code, "UNKNOWN" in nobody.output) == (1, True)
+    assert "did you mean" not in nobody.output
+    near = run("clear", "Brambel", "c23", "--folder", place, "--on", "2026-06-10").output
+    assert "Brambel: UNKNOWN - no living sheep of that tag or name; did you mean Bramble (C214)?" in near
+    assert "c23: UNKNOWN - no living sheep of that tag or name; did you mean Teasel (C230)?" in near
+
+
+class StoppedClock(datetime):
+    """A clock that stands at one instant, wherever it is read."""
+
+    instant = datetime(2026, 6, 30, 23, 30, tzinfo=UTC)
+
+    @classmethod
+    def now(cls, tz: tzinfo | None = None) -> StoppedClock:
+        """That instant by a zone's clock, or by the machine's."""
+        local = cls.instant.astimezone(tz)
+        return cls.combine(local.date(), local.time(), local.tzinfo)
+
+
+@pytest.mark.parametrize(
+    ("instant", "machine", "state"),
+    [
+        ("2026-06-30T23:30", "America/New_York", "clear"),  # half past midnight on 1 July in London
+        ("2026-06-30T12:30", "Pacific/Auckland", "NOT CLEAR"),  # half past midnight there, the eve in London
+        ("2026-06-30T22:59", "UTC", "NOT CLEAR"),
+        ("2026-06-30T23:00", "UTC", "clear"),
+    ],
+)
+def test_now_is_by_the_flocks_own_clock(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, instant: str, machine: str, state: str
+) -> None:
+    """28 days from 2 June without a time: clear from 1 July (W2), when that day begins where the flock is (London is an
+    hour before UTC in summer), whatever zone the machine stands in.
+    """
+    given = {
+        "flock.yaml": "flock: Corrie Hask\ntimezone: Europe/London\n",
+        "events/2026/2026-06-02 treatment foot.md": DOSED.replace(" 08:00", ""),
+    }
+    place = folder(tmp_path, **given)
+    monkeypatch.setattr(StoppedClock, "instant", datetime.fromisoformat(instant).replace(tzinfo=UTC))
+    monkeypatch.setattr("flockbook.cli.options.datetime", StoppedClock)
+    with monkeypatch.context() as abroad:
+        abroad.setenv("TZ", machine)
+        time.tzset()
+        printed = run("clear", "Bramble", "--folder", place).output
+    time.tzset()
+    assert re.search(rf"^C214 Bramble: {state}", printed, re.M)
 
 
 def test_clear_before_a_later_sale(tmp_path: Path) -> None:

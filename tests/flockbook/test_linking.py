@@ -50,6 +50,42 @@ def test_a_name_without_case_a_tag_exactly(typed: str, whom: str) -> None:
     assert asked(typed) == (whom,)
 
 
+@pytest.mark.parametrize("joint", ["; ", " & ", "&", " + ", " / ", "/", " and "])
+def test_every_joint_between_known_sheep_parts_them(joint: str) -> None:
+    """Between sheep `,` `;` `&` `+` `/` and `and` all separate when every part is known (the contract's own list)."""
+    whom = asked(f"C214{joint}Teasel, S1")
+    assert whom == ("C214", "C230", "S1")
+
+
+def test_a_joint_beside_a_word_that_names_nobody_parts_nothing() -> None:
+    """With one part unknown the whole is one word that is asked about, and nobody is half read."""
+    seen = read({**EWES, "2026-06-01 remark.md": remark("Bramble and Zebedee")})
+    assert about(seen, "2026-06-01 remark.md") == ()
+    assert "`Bramble and Zebedee`" in said(seen, "L201")
+
+
+def test_a_part_that_fits_two_is_asked_about_alone() -> None:
+    """Every part is known, so they part; only the one that fits two is an error."""
+    two = {"sheep/C241 Teasel.md": "---\nnote: ewe\nborn: 2021\n---\n"}
+    seen = read({**EWES, **two, "2026-06-01 remark.md": remark("Teasel and Bramble")})
+    assert about(seen, "2026-06-01 remark.md") == ("C214",)
+    assert "`Teasel` fits 2 sheep" in said(seen, "L202")
+
+
+def test_a_name_with_a_joint_in_it_is_one_sheep() -> None:
+    """A whole known name beats the joints."""
+    both = {"sheep/C240 Salt and Pepper.md": "---\nnote: ewe\nborn: 2021\n---\n"}
+    assert asked("Salt and Pepper", notes=both) == ("C240",)
+
+
+def test_sheep_drafted_with_an_and_between_them_are_moved() -> None:
+    """A draft of two ewes joined by `and` moves both, and nobody is in doubt for it."""
+    draft = {"2026-05-30 draft.md": "---\nsheep: Teasel and Bramble\ncount: 2\ninto: low\n---\n"}
+    seen = read({**EWES, **draft, "2026-06-02 treatment.md": "---\nmob: low\nmedicine: pen\n---\n"})
+    standing = seen.facts.medicine.guard.standing
+    assert {name for name, row in standing.items() if not row.clear} == {"C214", "C230"}
+
+
 @pytest.mark.parametrize("typed", ["12", "c214", "0012"])
 def test_a_tag_is_text(typed: str) -> None:
     """`12` is not `012`, and `c214` not `C214`."""

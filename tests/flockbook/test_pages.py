@@ -23,7 +23,10 @@ from compiler.shape import Value
 from compiler.templatecheck import check
 from compiler.templates import Theme
 from flockbook.book import BOOK
+from flockbook.derive.medicine import guard_rules
 from flockbook.pages.views import directory
+from flockbook.pages.wording import quoted
+from flockbook.whom import rules
 from tests.flockbook.small import Notes, read
 
 ROOT = Path(__file__).parents[2]
@@ -154,13 +157,18 @@ def test_the_theme_holds_for_the_views_of_all_pages(whole: Made) -> None:
 
 
 def test_every_file_read_stands_on_some_page(whole: Made) -> None:
-    """The path of every note, of every note that could not be used and of every other file can be read in the book."""
+    """The path of every note, of every note that could not be used and of every other file can be read in the book;
+    pictures, and what tools have hidden, are counted there.
+    """
     words, found = whole.all_words, whole.built.findings.collection
     paths = [
         *(record.origin.path for record in found.records),
         *(hole.path for hole in found.holes),
-        *(other.path for other in found.others),
+        *(other.path for other in found.others if not other.of_no_concern),
     ]
+    quiet = [other for other in found.others if other.of_no_concern]
+    assert all(other.sort == "picture" for other in quiet)
+    assert not quiet or f"{len(quiet)} picture" in whole.words("problems.html")
     assert [path for path in paths if " ".join(path.split()) not in words] == []
 
 
@@ -336,6 +344,68 @@ def test_a_sucking_lamb_carries_the_question(tmp_path: Path) -> None:
     assert "sheep/731.html" not in clear_part(book)
     assert "may be sucking Bramble (C1)" in book.words("clear-to-sell.html")
     assert "Ask your vet" in book.words("sheep/731.html")
+
+
+def test_not_for_milk_is_a_remark_where_nobody_milks(tmp_path: Path) -> None:
+    """W7: of a ewe the vet is to be asked, and no note is to be mended; on a ram's dose it is a plain remark."""
+    notes: Notes = {"events/2026-06-08 treatment.md": "---\nmedicine: udder tube\nsheep: [Bramble, Duke]\n---\n"}
+    book = small(tmp_path, notes)
+    assert "Milk UNKNOWN – ask the vet" in book.words("sheep/c1.html")
+    assert "UNKNOWN" not in book.words("sheep/r1.html")
+    assert "not for milk" in book.words("sheep/r1.html")
+    assert "mend the note" not in book.all_words
+    assert "milk not for milk" in book.words("medicine-register.html")
+
+
+def test_the_workings_tell_every_rule_of_clearance(tmp_path: Path) -> None:
+    """W1 to W12 and V1 to V14 stand there word for word, and what the book cannot notice beside them."""
+    words = small(tmp_path, {}).words("workings.html")
+    assert list(guard_rules.RULE_TEXTS) == [f"W{number}" for number in range(1, 13)]
+    assert list(rules.RULE_TEXTS) == [f"V{number}" for number in range(1, 15)]
+    for name, text in {**guard_rules.RULE_TEXTS, **rules.RULE_TEXTS}.items():
+        assert f"{name} {quoted(text)}" in words
+    assert "A dose that nobody wrote down, anywhere." in words
+
+
+def test_no_iso_day_stands_in_a_sentence_on_the_clear_pages(tmp_path: Path) -> None:
+    """Days are written as a shepherd says them; only names of notes have them otherwise."""
+    notes: Notes = {
+        "events/2026-06-08 treatment Bramble.md": "---\nmedicine: penicillin\n---\n",
+        "events/2026-06-09 treatment Fern.md": "---\nmedicine: penicillin\ngiven: 2026-01-09\n---\n",
+        "events/2026-06-07 treatment Rowan.md": "---\nmedicine: penicillin\ngiven: 2026-06-30\n---\n",
+    }
+    book = small(tmp_path, notes)
+    for path in ("index.html", "clear-to-sell.html", "loading.html", "sheep/c1.html", "sheep/c2.html", "sheep/c3.html"):
+        told = re.sub(r"events/[^()]*?\.md", "", book.words(path))
+        assert re.findall(r"\d{4}-\d\d-\d\d", told) == [], path
+
+
+def test_the_reason_shown_is_that_of_the_product(tmp_path: Path) -> None:
+    """Where one medicine holds the meat and another the milk, the first page and the clear list give the meat's."""
+    label = "---\nnote: medicine\nmeat withdrawal: none\nmilk withdrawal: 60 days\n---\n"
+    notes: Notes = {
+        "medicines/a tube.md": label,
+        "events/2026-06-01 treatment Bramble.md": "---\nmedicine: a tube\n---\n",
+        "events/2026-06-08 treatment Bramble.md": "---\nmedicine: penicillin\n---\n",
+    }
+    book = small(tmp_path, notes)
+    for path in ("index.html", "clear-to-sell.html"):
+        assert "meat 5 days: first clear date 14 Jun 2026" in book.words(path)
+        assert "milk 60 days" not in book.words(path)
+
+
+def test_a_lamb_of_a_ewe_held_for_milk_alone_is_a_question(tmp_path: Path) -> None:
+    """V14: her meat is clear, her milk is not; the lamb asks on every list, and its own release asks too."""
+    notes: Notes = {
+        "events/2026-05-20 lambing Bramble.md": "- ewe 4.1 kg, tag 731\n- ram 4.0 kg, tag 732\n",
+        "events/2026-06-08 treatment Bramble.md": "---\nmedicine: udder tube\n---\n",
+        "events/2026-06-09 treatment 732.md": "---\nmedicine: penicillin\n---\n",
+    }
+    book = small(tmp_path, notes)
+    for path in ("sheep.html", "clear-to-sell.html", "index.html", "race-worms.html", "sheep/731.html"):
+        assert "ASK THE VET" in book.words(path), path
+    assert "NOT CLEAR until 15 Jun 2026; ASK THE VET: may be sucking Bramble (C1)" in book.words("weigh-sheet.html")
+    assert "may be sucking a ewe who is not clear: ask the vet" in book.words("to-do.html")
 
 
 def test_a_missing_period_is_loud(tmp_path: Path) -> None:

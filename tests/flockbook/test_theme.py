@@ -29,7 +29,8 @@ EVERY_PART = """{% extends "base.html" %}{% import "parts.html" as parts %}
 {% block main %}
 {{ parts.ear_tag(view.sheep) }}{{ parts.ear_tag(view.gone, 'big') }}
 {{ parts.state(view.clear) }}{{ parts.state(view.held) }}
-{{ parts.state(view.unknown) }}{{ parts.because(view.reasons) }}{{ parts.source('events/2026/a.md', 3) }}
+{{ parts.state(view.unknown) }}{{ parts.state(view.asked) }}{{ parts.withheld(view.withheld) }}
+{{ parts.because(view.reasons) }}{{ parts.source('events/2026/a.md', 3) }}
 {{ parts.table(view.table) }}{{ parts.table(view.none) }}{{ parts.rows(view.rows) }}{{ parts.look(view.pairs) }}
 {{ parts.tally(view.counts) }}{{ parts.caution(view.caution) }}{{ parts.chart(view.chart) }}
 {{ parts.problem(view.problem) }}
@@ -113,9 +114,12 @@ def view() -> SimpleNamespace:
     day = made(kind="day", iso="2026-06-25", text="25 Jun 2026")
     sheep = made(kind="sheep", tag="C214", name="Bramble <b>", href="sheep/c214.html", status="here")
     gone = made(kind="sheep", tag="C101", name="", href="", status="gone")
-    held = made(kind="state", state="held", until=day, href="problems.html")
-    unknown = made(kind="state", state="unknown", until=None, href="problems.html")
-    clear = made(kind="state", state="clear", until=None, href="")
+    held = made(kind="state", state="held", until=day, href="problems.html", say="")
+    unknown = made(kind="state", state="unknown", until=None, href="problems.html", say="mend the note")
+    clear = made(kind="state", state="clear", until=None, href="", say="")
+    asked = made(kind="state", state="asked", until=None, href="", say="sucking")
+    cure = (made(text="Type ", typed=False), made(text="sheep: <Bess>", typed=True))
+    mend = made(who="Everybody: 57 sheep", place="a.md, line 3", href="a.html", why="It names <nobody>.", cure=cure)
     share = made(kind="share", part="9 of 10", rate="90 %", span="60 to 98 in a hundred", few="")
     column = made(label="Ewe", align="text", wide=False, sort=True)
     number = made(label="kg", align="number", wide=True, sort=False)
@@ -157,6 +161,8 @@ def view() -> SimpleNamespace:
         held=held,
         unknown=unknown,
         clear=clear,
+        asked=asked,
+        withheld=made(head="57 sheep <withheld>", also="And 3.", rows=(mend,), more="And 2 more notes"),
         share=share,
         table=table,
         problem=problem,
@@ -229,11 +235,16 @@ def test_the_current_page_is_marked(tmp_path: Path) -> None:
 
 
 def test_states_are_told_by_words(tmp_path: Path) -> None:
-    """Each state has its own words and its own class; a held one has a date that machines can read."""
+    """Each state has its own words and its own class; a held one has a date that machines can read; an unknown one says
+    what to do about it.
+    """
     page = drawn(tmp_path)
     assert '<span class="state clear">clear</span>' in page
     assert re.search(r'class="state held"><b>NOT CLEAR</b> <span>until&#160;<time datetime="2026-06-25"', page)
     assert re.search(r'class="state unknown" href="../problems.html"><span><b>UNKNOWN</b>', page)
+    assert re.search(r'<b>UNKNOWN</b> <span class="nobreak">– mend the note</span>', page)
+    assert re.search(r'class="state asked"><b>ASK THE VET</b> <span class="nobreak">– sucking</span>', page)
+    assert "<kbd>sheep: &lt;Bess&gt;</kbd>" in page
 
 
 def test_the_stamp_says_when_and_from_what() -> None:

@@ -18,7 +18,7 @@ from flockbook.flock import Animal, Flock
 from flockbook.records.check_line import CheckLine
 from flockbook.records.event import Event
 from flockbook.records.handling import Check
-from flockbook.records.health import Illness, Treatment
+from flockbook.records.health import Illness
 from flockbook.settings import CHOOSING, Settings
 
 
@@ -62,12 +62,12 @@ class Testimony(Value, dict=True):
     @cached_property
     def perhaps(self) -> tuple[frozenset[str] | None, ...]:
         """For each note of a treatment or an illness that is not whole: whom else it could mean; None is everybody."""
-        notes = (note for note in self.flock.events if isinstance(note, Treatment | Illness))
-        found = (self.flock.subjects.get(note.origin.path) for note in notes)
-        doubts = (subjects.doubtful for subjects in found if subjects)
-        holes = (concern.ids for concern in self.flock.concerns)
-        unread = any(hole.kind == "illness" for hole in self.flock.collection.holes)
-        return (*(ids for ids in (*doubts, *holes) if ids is None or ids), *((None,) if unread else ()))
+        found = self.flock.concerned.values()
+        doubts = (None if answers.everybody else frozenset(answers.doubtful) for answers in found)
+        notes = (self.flock.subjects.get(note.origin.path) for note in self.flock.events if isinstance(note, Illness))
+        lost = any(subjects.unresolved for subjects in notes if subjects)
+        unread = lost or any(hole.kind == "illness" for hole in self.flock.collection.holes)
+        return (*(ids for ids in doubts if ids is None or ids), *((None,) if unread else ()))
 
     def limit(self, rule: str) -> float:
         """The flock's own figure of a rule, else the default."""

@@ -63,9 +63,7 @@ def is_grown(testimony: Testimony, animal: Animal) -> bool:
 def one_choice(testimony: Testimony, animal: Animal) -> Choice:
     """One ewe's reasons and what follows from them."""
     notes = tuple(note for note in testimony.flock.by_animal.get(animal.id, ()) if happened(note, testimony.today))
-    file = EweFile(
-        testimony, animal, testimony.years.of(animal.id), notes, testimony.cases.by_sheep.get(animal.id, ())
-    )
+    file = EweFile(testimony, animal, testimony.years.of(animal.id), notes, testimony.cases.by_sheep.get(animal.id, ()))
     good = tuple(reason for find in FOR if (reason := find(file)))
     bad = tuple(reason for find in AGAINST if (reason := find(file)))
     known = any(year.known for year in file.years)

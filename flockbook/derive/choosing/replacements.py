@@ -106,9 +106,7 @@ def candidate(nursery: Nursery, cradle: Cradle) -> Candidate:
     lamb, family = cradle.lamb, nursery.family
     born, reared, dam = litter_born(cradle), litter_reared(nursery, lamb), dam_record(nursery, lamb)
     weight, inbred = nursery.adjusted.get(lamb.id), family.inbreeding.get(lamb.id)
-    row = Candidate(
-        lamb.id, cradle.season, born, reared, dam, weight, inbred, family.generations.get(lamb.id)
-    )
+    row = Candidate(lamb.id, cradle.season, born, reared, dam, weight, inbred, family.generations.get(lamb.id))
     good, bad = tuple(speaks_for(row)), tuple(speaks_against(nursery, cradle, row))
     return replace(row, for_=good, against=bad, unknown=tuple(not_known(row)))
 

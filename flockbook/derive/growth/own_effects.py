@@ -118,9 +118,7 @@ def cells(item: Record) -> list[tuple[str, str]]:
     return list(zip(PARTS, item.classes, strict=True))
 
 
-def solve(
-    records: Sequence[Record], columns: Sequence[tuple[str, str]]
-) -> tuple[tuple[OwnEffect, ...], float] | str:
+def solve(records: Sequence[Record], columns: Sequence[tuple[str, str]]) -> tuple[tuple[OwnEffect, ...], float] | str:
     """Effects and the spread left over (kg), or why there are none."""
     try:
         import numpy as np

@@ -11,7 +11,6 @@ from datetime import date, timedelta
 
 from compiler.book import Moment
 from compiler.shape import Value, field
-from flockbook.derive.medicine.withdrawal import all_doses
 from flockbook.derive.plain.because import Because
 from flockbook.derive.plain.intervals import Share, wilson
 from flockbook.derive.season.season_days import SeasonDays
@@ -206,7 +205,7 @@ def tied(bed: Bed, spell: Spell) -> Iterator[Treatment]:
     for event in bed.flock.by_animal.get(spell.sheep, ()):
         if not isinstance(event, Treatment) or not happened(event, bed.today):
             continue
-        days = [when.date for when in all_doses(event)]
+        days = [when.date for when in event.doses]
         by_name = same_trouble(spell.problem, event.for_ or "")
         early, late = (EARLIER, LATER) if by_name else (0, 0)
         within = any(spell.since - timedelta(days=early) <= day <= last + timedelta(days=late) for day in days)

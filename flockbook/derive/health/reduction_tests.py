@@ -19,7 +19,6 @@ from flockbook.derive.health.egg_counts import (
     resample_warning,
     unpaired_reduction,
 )
-from flockbook.derive.medicine.withdrawal import all_doses
 from flockbook.derive.plain.because import Because
 from flockbook.flock import Flock, happened
 from flockbook.records.egg_line import EggLine
@@ -165,7 +164,7 @@ def drench_day(flock: Flock, notes: Sequence[EggCount], medicine: str | None, to
         for event in flock.events
         if isinstance(event, Treatment) and " ".join((event.medicine or "").casefold().split()) == wanted
         and happened(event, today) and sampled & set(flock.who(event))
-        for when in all_doses(event)
+        for when in event.doses
         if first <= when.date and (when.date < last or first == last)
     ]  # fmt: skip
     return max(days, default=None)

@@ -15,7 +15,6 @@ from compiler.book import Moment
 from compiler.shape import Value, field
 from flockbook.derive.health.egg_counts import left_untreated
 from flockbook.derive.health.reduction_tests import EggCounts, egg_counts
-from flockbook.derive.medicine.withdrawal import all_doses
 from flockbook.derive.plain.intervals import Share, wilson
 from flockbook.derive.season.season_days import SeasonDays
 from flockbook.flock import Animal, Flock, happened, there
@@ -258,7 +257,7 @@ def times(flock: Flock, given: Sequence[Treatment], start: date, today: Moment) 
     days: dict[str, set[date]] = {}
     for event in given:
         for sheep in flock.who(event):
-            days.setdefault(sheep, set()).update(when.date for when in all_doses(event) if when.date <= today.day)
+            days.setdefault(sheep, set()).update(when.date for when in event.doses if when.date <= today.day)
     living = [animal for animal in flock.animals.values() if there(animal, today)]
     recent = {animal.id: sorted(day for day in days.get(animal.id, ()) if day >= start) for animal in living}
     usual: dict[bool, int] = {}

@@ -136,8 +136,7 @@ def fresh(here: Ward, birth: LambingFact) -> bool:
 
 
 def minding(birth: Lambing) -> bool:
-    """Whether the note of a birth says that the ewe was up: in words, by a score for mothering, or since they sucked.
-    """
+    """Whether the note of a birth says that the ewe was up: in words, by a mothering score, or since they sucked."""
     words = birth.origin.written.lower()
     return birth.mothering is not None or bool(UP.search(words) or SUCKED.search(words))
 

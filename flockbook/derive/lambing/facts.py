@@ -9,12 +9,13 @@ from flockbook.derive.breeding.facts import BreedingFacts
 from flockbook.derive.lambing.after_birth import OpenItem, Ward, open_items
 from flockbook.derive.lambing.fosters import Fostering, fosterings
 from flockbook.derive.lambing.history import histories
-from flockbook.derive.lambing.labours import OpenLabour, limits_of, open_labours, zone_of
+from flockbook.derive.lambing.labours import OpenLabour, limits_of, open_labours
 from flockbook.derive.lambing.lambings import LambingFact, lambing_facts
 from flockbook.derive.lambing.looks import Night, Watch, nights
 from flockbook.derive.lambing.newborns import Newborn, newborns
 from flockbook.derive.lambing.patterns import Patterns, patterns
 from flockbook.derive.plain.wing import Wing
+from flockbook.settings import zone_of
 
 
 class LambingFacts(Wing):

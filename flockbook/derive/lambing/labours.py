@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime, time, timedelta
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+from zoneinfo import ZoneInfo
 
 from compiler.book import Moment
 from compiler.shape import Value, field_names, replace
@@ -22,7 +22,7 @@ from flockbook.flock import Flock, happened, there
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
 from flockbook.records.pregnancy import Abortion, Labour
-from flockbook.settings import Settings
+from flockbook.settings import Settings, zone_of
 
 # A labour note that no lambing closes is taken to have ended after two days: it was a false start or was never written
 # up.
@@ -122,11 +122,3 @@ def begun(ewe: str, event: Labour, noted: datetime, timing: Timing) -> OpenLabou
 def looked_again(earlier: OpenLabour, event: Labour, noted: datetime) -> OpenLabour:
     """A second note on the same labour: what shows now; the clock goes on from its first start."""
     return OpenLabour(earlier.ewe, event.origin.path, earlier.clock, earlier.basis, event.shows or earlier.shows, noted)
-
-
-def zone_of(settings: Settings) -> ZoneInfo | None:
-    """The settings' time zone, or None where it is missing or unknown."""
-    try:
-        return ZoneInfo(settings.file.timezone) if settings.file.timezone else None
-    except (ZoneInfoNotFoundError, ValueError, OSError):
-        return None

@@ -63,7 +63,8 @@ def one_birth(flock: Flock, found: Matings, event: Lambing, ewe: str | None, par
 
 
 def help_code(event: Lambing) -> int:
-    """1 to 5; a lamb marked `assisted`, or hands that went in, count as slight help where the note has no word for it.
+    """1 to 5; a lamb marked `assisted`, or hands that went in, count as slight help where the note has no word for
+    it.
     """
     if event.help:
         return HELP_CODES[event.help]

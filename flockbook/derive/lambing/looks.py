@@ -13,13 +13,12 @@ from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.breeding.due import DueList
 from flockbook.derive.lambing.labour_limits import elapsed
-from flockbook.derive.lambing.labours import zone_of
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.flock import Flock, happened
 from flockbook.records.cupboard import MoneyNote
 from flockbook.records.event import Event
 from flockbook.records.trade import Purchase, Sale
-from flockbook.settings import Settings
+from flockbook.settings import Settings, zone_of
 
 DUSK, DAWN = time(20), time(8)  # a night of lambing, by the clock (our own choice)
 NIGHTS = 7  # nights looked back at: one week (our own choice)

@@ -7,7 +7,8 @@ from datetime import date, datetime, time
 
 from compiler.book import Moment
 from compiler.shape import Value
-from flockbook.derive.medicine.withdrawal import CLEAR, MEAT, Clearance, Guard, standing_at
+from flockbook.derive.medicine.periods import MEAT
+from flockbook.derive.medicine.withdrawal import CLEAR, Clearance, Guard, standing_at
 from flockbook.flock import Animal, Flock, gone, happened, there
 from flockbook.records.trade import Cull, Sale
 

@@ -16,7 +16,6 @@ from compiler.schema import Context
 from compiler.shape import Value, field
 from flockbook.derive.medicine.doses import DoseFact
 from flockbook.derive.medicine.minerals import Overlap, overlaps
-from flockbook.derive.medicine.withdrawal import all_doses
 from flockbook.flock import Flock, happened, there
 from flockbook.records.cupboard import Stock
 from flockbook.records.health import Treatment
@@ -191,7 +190,7 @@ def treated(flock: Flock, event: Treatment, doses: Mapping[tuple[str, str], Dose
         fact.recorded_ml if fact.recorded_ml is not None else fact.expected_ml for fact in each if fact is not None
     ]
     whole = bool(known) and None not in known
-    rounds = max(1, len(all_doses(event)))
+    rounds = max(1, len(event.doses))
     total = Quantity(sum(ml for ml in known if ml is not None) * rounds, ml=True) if whole else None
     head = f"{len(each)} sheep" if len(each) != 1 else flock.animals[flock.who(event)[0]].called
     span = event.origin.span("medicine")
@@ -320,6 +319,6 @@ def followed(flock: Flock, sheep: str, first: Treatment, today: Moment) -> bool:
         and event is not first
         and word_of(event.medicine) == word_of(first.medicine)
         and happened(event, today)
-        and any(when.date > (first.date or date.max) for when in all_doses(event))
+        and any(when.date > (first.date or date.max) for when in event.doses)
         for event in flock.by_animal.get(sheep, ())
     )

@@ -7,8 +7,10 @@ from datetime import date
 
 from compiler.shape import Value
 from flockbook.derive.medicine.dose_arithmetic import Concern, Label, Rate, check_dose
+from flockbook.derive.medicine.medicines import medicines_called
 from flockbook.derive.plain.numbers import days_old, days_words
 from flockbook.flock import Animal, Flock
+from flockbook.records.dose_line import DoseLine
 from flockbook.records.growth import Weighing
 from flockbook.records.health import Treatment
 from flockbook.records.labels import DoseRate
@@ -18,6 +20,8 @@ from flockbook.records.sheep import Medicine
 FRESH_DAYS = (
     30  # a weighing older than this does not tell what an animal weighs (our own limit; lambs gain 0.3 kg a day)
 )
+BOUND_DAYS = 60  # one not older than this tells what an animal weighs at the most, if it grew all the while
+LAMBS_GAIN = 0.3  # kg a day at the most, for the bound (common practice: good lambs gain about that)
 
 
 class DoseFact(Value):
@@ -46,22 +50,75 @@ def dose_facts(flock: Flock) -> dict[tuple[str, str], DoseFact]:
     return found
 
 
+def doubtful_doses(flock: Flock) -> dict[tuple[str, str], DoseFact]:
+    """The same of those who were perhaps dosed, for the guard alone: whoever was over the label stays in doubt."""
+    weights = weights_by_animal(flock)
+    return {
+        (path, sheep): one_dose(flock, answers.event, sheep, weights)
+        for path, answers in flock.concerned.items()
+        if isinstance(answers.event, Treatment)
+        for sheep in answers.doubtful
+    }
+
+
 def one_dose(flock: Flock, event: Treatment, sheep: str, weights: Mapping[str, list[tuple[date, float]]]) -> DoseFact:
-    """One animal in one treatment."""
-    medicines = flock.medicines.get(" ".join((event.medicine or "").casefold().split()), ())
+    """One animal in one treatment, judged by its own weight, age and dose also where many were treated (V12)."""
+    medicines = medicines_called(flock, event.medicine)
     medicine = medicines[0] if len(medicines) == 1 else None
     weight, exact = weight_for(flock, event, sheep, weights)
-    line = next((item for item in event.lines if flock.named(event, item.sheep) == sheep), None)
+    line = own_line(flock, event, sheep)
     recorded = line.dose.ml if line and line.dose else event.dose.ml if event.dose else None
-    rate = event.rate or (medicine.label_rate if medicine else None)
+    label = medicine.label_rate if medicine else None
     known_weight = weight if weight and weight > 0 else None
     given = recorded if recorded else None
-    dose = check_dose(label_of(medicine, rate), known_weight, given, age_on(flock.animals[sheep], event.date))
-    dosed_alone = exact or len(flock.who(event)) == 1
-    against = "; ".join(words(concern) for concern in dose.concerns if concern.kind != "off rate" or dosed_alone)
+    age = age_on(flock.animals[sheep], event.date)
+    dose = check_dose(label_of(medicine, event.rate or label), known_weight, given, age)
+    alone = exact or len(flock.who(event)) == 1
+    against = [words(concern) for concern in dose.concerns if concern.kind != "off rate" or alone]
+    most = known_weight if exact else heaviest_possible(flock, event, sheep, weights)
+    against += [over for over in (over_own_dose(label, most, given), rate_over_label(event, label)) if over]
     return DoseFact(
-        event.origin.path, sheep, known_weight, dose.expected_ml, recorded, dose.sites, dose.concerns, against
-    )
+        event.origin.path, sheep, known_weight, dose.expected_ml, recorded, dose.sites, dose.concerns,
+        "; ".join(dict.fromkeys(against)),
+    )  # fmt: skip
+
+
+def own_line(flock: Flock, event: Treatment, sheep: str) -> DoseLine | None:
+    """The line that one animal has in a treatment."""
+    answers = flock.concerned.get(event.origin.path)
+    line = answers.own.get(sheep) if answers else None
+    return line if isinstance(line, DoseLine) else None
+
+
+def heaviest_possible(
+    flock: Flock, event: Treatment, sheep: str, weights: Mapping[str, list[tuple[date, float]]]
+) -> float | None:
+    """What an animal can weigh at the most in kg, by its last weighing; a young one may have grown since."""
+    day = event.date
+    known = [(on, kg) for on, kg in weights.get(sheep, []) if day and 0 <= (day - on).days <= BOUND_DAYS]
+    if day is None or not known:
+        return None
+    on, kg = known[-1]
+    age = age_on(flock.animals[sheep], day)
+    grown = age is not None and age >= 365
+    return kg if grown else kg + LAMBS_GAIN * (day - on).days
+
+
+def over_own_dose(label: DoseRate | None, kg: float | None, ml: float | None) -> str:
+    """Over twice what the label gives an animal of this weight, in words; "" where it is not, or not known (V12)."""
+    if label is None or not label.per_kg or kg is None or ml is None:
+        return ""
+    own = label.ml * kg / label.per_kg
+    return f"{ml:.3g} mL is over twice the label's {own:.3g} mL for {kg:.3g} kg" if ml > 2 * own else ""
+
+
+def rate_over_label(event: Treatment, label: DoseRate | None) -> str:
+    """A rate typed in the note over the label's, in words; "" where there is none."""
+    rate = event.rate
+    if label is None or rate is None or not label.per_kg or not rate.per_kg:
+        return ""
+    over = rate.ml / rate.per_kg > 1.1 * label.ml / label.per_kg
+    return "the rate in this note is over the label's" if over else ""
 
 
 def label_of(medicine: Medicine | None, rate: DoseRate | None) -> Label:
@@ -80,9 +137,9 @@ def weight_for(
     """The weight to dose by, and whether it was written in this very note; else a fresh weighing (or the birth weight
     on that day).
     """
-    for line in event.lines:
-        if line.weight and flock.named(event, line.sheep) == sheep:
-            return line.weight.kg, True
+    line = own_line(flock, event, sheep)
+    if line is not None and line.weight:
+        return line.weight.kg, True
     day = event.date
     animal = flock.animals[sheep]
     if day is None:

@@ -6,9 +6,10 @@ from collections.abc import Mapping
 
 from compiler.families import once
 from flockbook.derive.medicine.cupboard import Cupboard, cupboard
-from flockbook.derive.medicine.doses import DoseFact, dose_facts
+from flockbook.derive.medicine.doses import DoseFact, dose_facts, doubtful_doses
 from flockbook.derive.medicine.medicine_register import Entry, medicine_register
 from flockbook.derive.medicine.withdrawal import Guard, guard
+from flockbook.derive.medicine.withheld import WithheldList, withheld_list
 from flockbook.derive.plain.wing import Wing
 
 
@@ -23,7 +24,12 @@ class MedicineFacts(Wing):
     @once
     def guard(self) -> Guard:
         """Who is held, and until when. Made before anything else: no book is made without it."""
-        return guard(self.flock, self.doses, self.today)
+        return guard(self.flock, {**doubtful_doses(self.flock), **self.doses}, self.today)
+
+    @once
+    def withheld(self) -> WithheldList:
+        """What is to be mended first: by which notes sheep are withheld that were perhaps not dosed."""
+        return withheld_list(self.guard)
 
     @once
     def register(self) -> tuple[Entry, ...]:

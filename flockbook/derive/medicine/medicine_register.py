@@ -11,16 +11,20 @@ from datetime import date
 
 from compiler.dates import When
 from compiler.shape import Value
-from flockbook.derive.medicine.withdrawal import MEAT, MILK, Guard, all_doses, open_course, own_period
+from flockbook.derive.medicine.periods import MEAT, MILK, open_course, own_period
+from flockbook.derive.medicine.withdrawal import Guard
 from flockbook.flock import Flock
 from flockbook.records.health import Treatment
 from flockbook.records.sheep import Medicine
 from flockbook.settings import Settings
 
+NEVER = "not for milk"
+
 
 class Entry(Value):
     """One treatment. `meat_until` and `milk_until` say from when the last of its animals was clear of it: "" at once,
-    None where that cannot be known: one of its sheep was not found, or it is struck and says nothing.
+    NEVER where the label says so, None where that cannot be known: one of its sheep was not found, or it is struck and
+    says nothing.
     """
 
     note: str
@@ -53,7 +57,7 @@ def entry(flock: Flock, guard: Guard, event: Treatment, years: float) -> Entry:
     named = flock.medicines.get(" ".join((event.medicine or "").casefold().split()), ())
     medicine = named[0] if len(named) == 1 else None
     sheep = flock.who(event)
-    doses = all_doses(event)
+    doses = event.doses
     total = event.dose.ml * len(sheep) * max(len(doses), 1) if event.dose and sheep else None
     known = everybody_known(flock, path)
     meat, milk = (latest(guard, path, sheep, product) if known else None for product in (MEAT, MILK))
@@ -84,15 +88,17 @@ def period_text(event: Treatment, medicine: Medicine | None, product: str) -> st
 
 
 def latest(guard: Guard, path: str, sheep: tuple[str, ...], product: str) -> str | None:
-    """The last release among the animals of one note: "" when nothing is held, None when it cannot be known."""
+    """The last release among the animals of one note: "" when nothing is held, NEVER where only the vet can say, None
+    when it cannot be known.
+    """
     holds = [
         hold
         for animal in sheep
         for hold in guard.holds.get(animal, ())
         if hold.because.note == path and hold.product == product
     ]
-    if any(hold.until is None for hold in holds):
-        return None
+    if open_ := [hold for hold in holds if hold.open]:
+        return NEVER if all(hold.because.rule == "W7" for hold in open_) else None
     until = max((hold for hold in holds), key=lambda hold: str(hold.until), default=None)
     if until is None or until.until is None:
         return ""

@@ -13,7 +13,6 @@ from datetime import date
 from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.medicine.doses import DoseFact
-from flockbook.derive.medicine.withdrawal import all_doses
 from flockbook.flock import Flock, happened
 from flockbook.records.health import Treatment
 
@@ -72,7 +71,7 @@ def given(flock: Flock, event: Treatment, fact: DoseFact | None) -> Iterator[tup
         for mineral, strength, by_ml in minerals(medicine.trace or ""):
             ml = (fact.recorded_ml if fact.recorded_ml is not None else fact.expected_ml) if fact else None
             mg = (None if ml is None else ml * strength) if by_ml else strength
-            for when in all_doses(event):
+            for when in event.doses:
                 line = event.origin.span("medicine").line
                 yield mineral, MineralDose(when.date, event.medicine or "", mg, event.origin.path, line)
 

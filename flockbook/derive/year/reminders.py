@@ -11,8 +11,11 @@ from collections.abc import Callable, Iterator
 from datetime import date, timedelta
 
 from compiler.book import Moment
+from compiler.shape import Value
 from flockbook.derive.breeding.gestation import watch_from
-from flockbook.derive.medicine.withdrawal import HELD, first_day, open_course
+from flockbook.derive.medicine.periods import MEAT, first_day, open_course
+from flockbook.derive.medicine.standing_words import release_words
+from flockbook.derive.medicine.withdrawal import HELD, Hold, State
 from flockbook.derive.plain.because import Because
 from flockbook.derive.plain.numbers import days_words
 from flockbook.derive.year.plans import planned
@@ -156,20 +159,37 @@ def courses(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
 
 
 def releases(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
-    """The day each treated group's meat is clear; milk stands on the page of who is clear to sell."""
+    """The day each treated group's meat is clear, with its hour where it has one; milk stands on the page of who is
+    clear to sell.
+    """
     del flock, today
-    groups: dict[tuple[str, date, str], list[str]] = {}
-    reasons: dict[tuple[str, date, str], Because] = {}
+    groups: dict[Release, list[str]] = {}
     for row in known.guard.standing.values():
         if row.meat.state == HELD and row.meat.until:
-            hold = next(hold for hold in row.holds if hold.product == "meat" and hold.until == row.meat.until)
-            key = (hold.medicine, row.meat.until.date(), hold.because.note)
-            groups.setdefault(key, []).append(row.sheep)
-            reasons[key] = hold.because
-    for key, sheep in groups.items():
-        medicine, day, note = key
-        what = f"meat is clear again after {medicine}, unless another medicine is given before"
-        yield Reminder(stable_id("clear", note, sheep), "clear", day, what, tuple(sorted(sheep)), (reasons[key],))
+            release = Release(row.meat, row.meat.until.date(), row.deciding(MEAT)[0], row.sucking is not None)
+            groups.setdefault(release, []).append(row.sheep)
+    for group, sheep in groups.items():
+        because = group.hold.because
+        key = stable_id("clear", because.note, sheep)
+        yield Reminder(key, "clear", group.day, group.words, tuple(sorted(sheep)), (because,))
+
+
+class Release(Value):
+    """What ends for some sheep at one moment: by which hold, and whether they are lambs that may suck a held ewe."""
+
+    state: State
+    day: date
+    hold: Hold
+    sucking: bool
+
+    @property
+    def words(self) -> str:
+        """`meat is clear from 8 May 2026 08:00 after moxidectin, unless another medicine is given before`."""
+        more = ", but may be sucking a ewe who is not clear: ask the vet" if self.sucking else ""
+        return (
+            f"meat is clear from {release_words(self.state)} after {self.hold.medicine}, unless another medicine is "
+            f"given before{more}"
+        )
 
 
 def tags(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
@@ -195,7 +215,8 @@ def tags(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
 
 
 def lost_tags(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
-    """A new tag for each sheep that lost hers, told by a tagging line or at a check; any tag put in later ticks it off.
+    """A new tag for each sheep that lost hers, told by a tagging line or at a check; any tag put in later ticks it
+    off.
     """
     del known
     for event in flock.events:

@@ -11,10 +11,9 @@ from compiler.pages import Link, Page
 from compiler.shape import Value
 from flockbook.derive.choosing.ewe_file import Reason
 from flockbook.derive.choosing.reasons import CULL, KEEP, RULE, WATCH, Choice
-from flockbook.derive.medicine.withdrawal import CLEAR
 from flockbook.pages.growth.race import by_tag
 from flockbook.pages.long_tables import ROWS, Seat, links, spread
-from flockbook.pages.sections import Section, SectionsView
+from flockbook.pages.telling.sections import Section, SectionsView
 from flockbook.pages.views import (
     Caution,
     Column,
@@ -26,7 +25,7 @@ from flockbook.pages.views import (
     Tag,
     Words,
     directory,
-    state_view,
+    meat_view,
 )
 from flockbook.pages.views import Reason as Because
 from flockbook.pages.wording import day_words, plural, sentence
@@ -150,7 +149,7 @@ def dated(text: str) -> str:
 
 def meat(choice: Choice) -> StateView | None:
     """Whether she may be killed or sold for food."""
-    return state_view(choice.standing.meat, "clear-to-sell.html") if choice.standing else None
+    return meat_view(choice.standing, "clear-to-sell.html") if choice.standing else None
 
 
 def rules_table(seen: Seen) -> Table:
@@ -206,7 +205,7 @@ def sheets(seen: Seen, tags: Directory) -> Iterator[Page]:
 
 def not_clear(choice: Choice) -> StateView | None:
     """Her meat's state where it is not clear."""
-    return meat(choice) if choice.standing and choice.standing.meat.state != CLEAR else None
+    return meat(choice) if choice.standing and not choice.standing.plainly_clear else None
 
 
 PAGES = (PageMaker("who stays", make),)

@@ -10,8 +10,8 @@ from compiler.shape import replace
 from flockbook.derive.choosing.replacements import Candidate, DamRecord, Nursery, candidates
 from flockbook.derive.family.merits import Told
 from flockbook.pages.long_tables import links
-from flockbook.pages.sections import Section, SectionsView
-from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, Words, directory, state_view
+from flockbook.pages.telling.sections import Section, SectionsView
+from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, Words, directory, meat_view
 from flockbook.pages.wording import gain_words, plural, sentence, weight_words
 from flockbook.seen import Seen
 
@@ -110,7 +110,7 @@ def reason_cells(seen: Seen, item: Candidate, tags: Directory) -> tuple[Cell, ..
         Words((sentences(item.for_) or "Nothing written.") + unknown),
         Words(sentences(item.against) or "Nothing written."),
         Words(f"Inbreeding {inbreeding_words(item)}. Breeding values: {merit}."),
-        state_view(standing.meat, "clear-to-sell.html") if standing else "",
+        meat_view(standing, "clear-to-sell.html") if standing else "",
     )
 
 

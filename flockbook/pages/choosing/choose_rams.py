@@ -9,7 +9,7 @@ from compiler.pages import Link, Page
 from compiler.shape import replace
 from flockbook.derive.choosing.ram_record import Mean, RamBook, RamRecord
 from flockbook.pages.long_tables import links
-from flockbook.pages.sections import Section, SectionsView
+from flockbook.pages.telling.sections import Section, SectionsView
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, Words, directory, share_view
 from flockbook.pages.wording import gain_words, plural, weight_words
 from flockbook.seen import Seen

@@ -11,7 +11,7 @@ from flockbook.derive.family.merit import TOO_LITTLE, Dropped, Evaluation, Merit
 from flockbook.flock import there
 from flockbook.heritabilities import Heritability
 from flockbook.pages.long_tables import WHOLE, Seat, spread
-from flockbook.pages.sections import Section, SectionsView
+from flockbook.pages.telling.sections import Section, SectionsView
 from flockbook.pages.views import Bar, Caution, Column, Directory, Row, Table, Words, directory
 from flockbook.pages.wording import KG_PER_LB, listed, plural, weight_words
 from flockbook.seen import Seen

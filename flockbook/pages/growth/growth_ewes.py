@@ -10,7 +10,7 @@ from flockbook.derive.growth.ewe_efficiency import Reared, of_season
 from flockbook.derive.season.seasons import Season
 from flockbook.pages.growth.growth import EWES_PATH, PATH
 from flockbook.pages.long_tables import Seat, spread
-from flockbook.pages.sections import Section, SectionsView
+from flockbook.pages.telling.sections import Section, SectionsView
 from flockbook.pages.views import Column, Directory, PageLink, Row, Table, Words, directory
 from flockbook.pages.wording import day_words, plural, share_words, weight_words
 from flockbook.seen import Seen

@@ -9,7 +9,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.growth.own_effects import OwnEffect
 from flockbook.pages.growth.growth import FOOTING_PATH, PATH, source_words
-from flockbook.pages.sections import Section, SectionsView
+from flockbook.pages.telling.sections import Section, SectionsView
 from flockbook.pages.views import Column, PageLink, Row, Table, Words
 from flockbook.pages.wording import KG_PER_LB, plural, weight_words
 from flockbook.seen import Seen

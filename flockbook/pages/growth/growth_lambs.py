@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from flockbook.derive.growth.adjusted_weights import Adjusted
 from flockbook.derive.growth.projection import Projection, project
+from flockbook.derive.medicine.standing_words import standing_words
 from flockbook.flock import there
 from flockbook.pages.growth.weighed_crop import Crop, ratio_of
 from flockbook.pages.views import Column, Row, Table, Words
@@ -36,8 +37,16 @@ def lamb_table(crop: Crop) -> Table:
 def to_know(crop: Crop, lamb: str, target: float | None) -> Iterator[str]:
     """What is to be known of a lamb beside its figures."""
     ready = [readiness(crop, lamb, target)] if target else []
-    told = (own_ratio(crop, lamb), against_mean(crop, lamb), *ready, *doubts(crop.seen.facts.growth.adjusted[lamb]))
+    row = crop.seen.facts.growth.adjusted[lamb]
+    told = (*not_clear(crop, lamb), own_ratio(crop, lamb), against_mean(crop, lamb), *ready, *doubts(row))
     yield from (word for word in told if word)
+
+
+def not_clear(crop: Crop, lamb: str) -> Iterator[str]:
+    """That a lamb's meat is not clear, and until when; that it may be sucking a ewe who is not."""
+    row = crop.seen.facts.medicine.guard.standing.get(lamb)
+    if row and not row.plainly_clear:
+        yield standing_words(crop.seen.linked, row)
 
 
 def place_of(crop: Crop, lamb: str) -> tuple[float, str]:

@@ -11,7 +11,7 @@ from flockbook.derive.growth.projection import POUND, carcass_price, dressing, l
 from flockbook.derive.growth.sale_weights import SaleWeight
 from flockbook.pages.farm.money import MONEY, SIGNS, words
 from flockbook.pages.growth.growth import PATH, SALES_PATH
-from flockbook.pages.sections import Section, SectionsView
+from flockbook.pages.telling.sections import Section, SectionsView
 from flockbook.pages.views import Column, Day, PageLink, Row, Table, Words
 from flockbook.pages.wording import KG_PER_LB, day_words, share_words, weight_words
 from flockbook.seen import Seen

@@ -9,7 +9,8 @@ from datetime import timedelta
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
-from flockbook.derive.medicine.withdrawal import CLEAR
+from flockbook.derive.medicine.standing_words import standing_words
+from flockbook.derive.medicine.withdrawal import UNKNOWN
 from flockbook.flock import Animal, happened, there
 from flockbook.pages.views import Caution, Directory, Tag, directory
 from flockbook.pages.wording import day_words, plural
@@ -208,13 +209,12 @@ def last_found(seen: Seen, animal: Animal, fields: tuple[str, ...]) -> list[str]
 
 
 def held(seen: Seen, animal: Animal) -> list[str]:
-    """That her meat is not clear, and until when."""
+    """That her meat is not clear, and until when, to the hour; that a lamb may be sucking a ewe who is not."""
     row = seen.facts.medicine.guard.standing.get(animal.id)
-    if row is None or row.meat.state == CLEAR:
+    if row is None or row.plainly_clear:
         return []
-    return [
-        f"NOT CLEAR until {day_words(row.meat.until.date())}" if row.meat.until else "NOT CLEAR, until nobody knows"
-    ]
+    words = standing_words(seen.linked, row)
+    return [f"NOT CLEAR, {words}" if row.meat.state == UNKNOWN else words]
 
 
 # Her notes

@@ -7,12 +7,11 @@ from collections.abc import Iterable, Iterator, Mapping
 from compiler.shape import Value
 from flockbook.derive.health.cases import Case
 from flockbook.derive.medicine.medicine_register import Entry
-from flockbook.derive.medicine.withdrawal import all_doses
 from flockbook.flock import Animal, there
 from flockbook.pages.health.cases import before_words, cases_table, end_words, notices
 from flockbook.pages.lambing.case_births import birth_words, births_of, lambs_table
 from flockbook.pages.medicine.medicine_pages import clear_words
-from flockbook.pages.sections import MEDICINES, SICK
+from flockbook.pages.telling.sections import MEDICINES, SICK
 from flockbook.pages.telling.timeline import entries
 from flockbook.pages.views import (
     Caution,
@@ -28,6 +27,7 @@ from flockbook.pages.views import (
     Tag,
     Words,
     day,
+    meat_view,
     reasons,
     state_view,
 )
@@ -75,8 +75,8 @@ def case_view(seen: Seen, case: Case, tags: Directory, paths: Mapping[str, str])
         tags.tag(case.sheep),
         case_lead(case),
         case_look(seen, animal, case),
-        state_view(row.meat, "problems.html") if row else None,
-        state_view(row.milk, "problems.html") if row else None,
+        meat_view(row, "problems.html") if row else None,
+        state_view(row.milk, "problems.html") if row and row.milked else None,
         (*before_words(case), *notices(case)),
         treatments_table(seen, case),
         tuple(birth_words(case, birth) for birth in births),
@@ -170,7 +170,7 @@ def treatments_table(seen: Seen, case: Case) -> Table:
 
 def treatment_row(event: Treatment, entry: Entry) -> Row:
     """One treatment; what another note struck is shown struck."""
-    days = ", ".join(f"{day_words(when.date)}{f' {when.time:%H:%M}' if when.time else ''}" for when in all_doses(event))
+    days = ", ".join(f"{day_words(when.date)}{f' {when.time:%H:%M}' if when.time else ''}" for when in event.doses)
     dose = event.dose or event.rate
     cells = (
         Words(days), event.medicine or "", dose.text if dose else "", event.route or "", event.batch or "",

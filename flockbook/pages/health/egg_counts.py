@@ -11,7 +11,7 @@ from compiler.shape import Value
 from flockbook.derive.health.egg_counts import CLINICAL, COLES_REDUCTION, RESEARCH, Limits
 from flockbook.derive.health.reduction_tests import ReductionTest, Sample
 from flockbook.pages.long_tables import Seat, spread
-from flockbook.pages.sections import MEDICINES, WORM_TESTS, Section, SectionsView, chart
+from flockbook.pages.telling.sections import MEDICINES, WORM_TESTS, Section, SectionsView, chart
 from flockbook.pages.views import Chart, Column, Directory, Row, Table, Words, day, directory
 from flockbook.pages.wording import plural
 from flockbook.seen import Seen

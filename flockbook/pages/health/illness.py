@@ -9,7 +9,7 @@ from compiler.pages import Link, Page
 from flockbook.derive.health.cases import Case, Udder
 from flockbook.pages.health.case_page import case_view
 from flockbook.pages.health.cases import before_words, case_paths, cases_table, given_words, notices, problem_link
-from flockbook.pages.sections import MEDICINES, SICK, Section, SectionsView
+from flockbook.pages.telling.sections import MEDICINES, SICK, Section, SectionsView
 from flockbook.pages.views import Column, Directory, Row, Table, Words, day, directory, share_view
 from flockbook.pages.wording import day_words, plural
 from flockbook.seen import Seen

@@ -9,7 +9,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.health.worms import RULE_WORDS, TREAT_LINES, Drenched, GroupDrench, Score, Session
 from flockbook.pages.long_tables import Seat, spread
-from flockbook.pages.sections import MEDICINES, WORM_TESTS, Section, SectionsView, chart
+from flockbook.pages.telling.sections import MEDICINES, WORM_TESTS, Section, SectionsView, chart
 from flockbook.pages.views import (
     Cell,
     Chart,

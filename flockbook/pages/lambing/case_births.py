@@ -6,7 +6,6 @@ from datetime import timedelta
 
 from flockbook.derive.health.cases import Case
 from flockbook.derive.lambing.lambings import LAST_DAY, LambingFact
-from flockbook.derive.medicine.withdrawal import SUCKING_DAYS
 from flockbook.pages.telling.by_sheep import BySheep
 from flockbook.pages.telling.sheep_tables import lamb_cells
 from flockbook.pages.telling.timeline import Told
@@ -14,6 +13,7 @@ from flockbook.pages.views import Column, Directory, Row, Table
 from flockbook.pages.wording import day_words, plural
 from flockbook.records.breeding import HELP
 from flockbook.seen import Seen
+from flockbook.whom.whereabouts import SUCKING_DAYS
 
 COLUMNS = (
     Column("Lamb"), Column("Born"), Column("At birth", "number"), Column("Last weight"), Column("A day", "number"),

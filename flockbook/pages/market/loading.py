@@ -10,12 +10,14 @@ from compiler.book import Moment, PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value, replace
 from flockbook.derive.market.leaving import Absent, Gate, Gone, Lists, Load, medicines_of
-from flockbook.derive.medicine.withdrawal import Clearance, State
+from flockbook.derive.medicine.periods import MEAT, MILK
+from flockbook.derive.medicine.standing_words import release_words, to_do
+from flockbook.derive.medicine.withdrawal import HELD, Clearance, State
 from flockbook.pages.long_tables import Seat, spread
-from flockbook.pages.medicine.clear_page import why
+from flockbook.pages.medicine.clear_page import mend_place, why
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.timeline import Told
-from flockbook.pages.views import Caution, Cell, Column, LinkView, Row, Table, Words, directory, state_view
+from flockbook.pages.views import Caution, Cell, Column, LinkView, Row, Table, Words, directory, meat_view, state_view
 from flockbook.pages.wording import day_words, long_day_words, plural
 from flockbook.records.trade import Cull
 from flockbook.seen import Seen
@@ -194,20 +196,15 @@ def refused_table(rows: Iterable[Clearance], told: Told, shown: Callable[[State,
 def refused_cells(row: Clearance, told: Told, shown: Callable[[State, str], Cell]) -> tuple[Cell, ...]:
     """Who, until when, by which medicines, and why, in the words of the list of who is clear."""
     medicines = ", ".join(medicines_of(row)) or "not known"
-    return told.tags.tag(row.sheep), shown(row.meat, mend(row, told)), medicines, Words(why(told, row))
+    return told.tags.tag(row.sheep), shown(row.meat, mend_place(told, row, MEAT)), medicines, Words(why(told, row))
 
 
 def at_another_time(state: State, href: str) -> Words:
     """A state that is not that of the book's own moment: in words, so that nobody takes it for the state today."""
     del href
-    found = state_view(state, "")
-    return Words(f"not before {found.until.text}" if found.until else state.state.upper())
-
-
-def mend(row: Clearance, told: Told) -> str:
-    """Where the first note behind it is told."""
-    places = (told.places.get(item.note, "") for item in row.because)
-    return next((place for place in places if place), "problems.html")
+    if state.state == HELD:
+        return Words(f"not before {release_words(state)}")
+    return Words(f"{state.state.upper()}: {to_do(state)}")
 
 
 def asked_table(rows: Iterable[Clearance], told: Told) -> Table:
@@ -225,7 +222,8 @@ def milk_table(rows: Iterable[Clearance], told: Told, shown: Callable[[State, st
     """Those whose meat is clear and whose milk is not."""
     columns = (Column("Sheep"), Column("Milk"), Column("Why, and which note", wide=True))
     found = tuple(
-        Row((told.tags.tag(row.sheep), shown(row.milk, mend(row, told)), Words(why(told, row)))) for row in rows
+        Row((told.tags.tag(row.sheep), shown(row.milk, mend_place(told, row, MILK)), Words(why(told, row))))
+        for row in rows
     )
     return Table(columns, found, "", "not-milk-list")
 
@@ -264,7 +262,7 @@ def marked_table(rows: Iterable[tuple[Cull, Clearance]], told: Told) -> Table:
     )  # fmt: skip
     found = tuple(
         Row((
-            told.tags.tag(row.sheep), state_view(row.meat, mend(row, told)), Words(marked_words(event)),
+            told.tags.tag(row.sheep), meat_view(row, mend_place(told, row, MEAT)), Words(marked_words(event)),
             Words(why(told, row) or "nothing that is written"),
         ))
         for event, row in rows

@@ -7,7 +7,11 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
+from flockbook.derive.medicine.periods import MEAT, MILK
+from flockbook.derive.medicine.standing_words import question
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, UNKNOWN, Clearance
+from flockbook.derive.plain.because import Because
+from flockbook.pages.medicine.withheld_box import WithheldView, withheld_view
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.timeline import Told
 from flockbook.pages.views import (
@@ -20,10 +24,10 @@ from flockbook.pages.views import (
     Tag,
     Words,
     directory,
-    named,
-    state_view,
+    meat_view,
+    milk_view,
 )
-from flockbook.pages.wording import plural
+from flockbook.pages.wording import plural, quoted
 from flockbook.seen import Seen
 
 PATH, SECTION = "clear-to-sell.html", "Clear to sell"
@@ -55,8 +59,9 @@ class Group(Value):
 
 
 class ClearView(Value):
-    """The lists, those that are not clear first."""
+    """What is to be mended first, then the lists, those that are not clear first."""
 
+    withheld: WithheldView
     lead: str
     caution: Caution
     groups: tuple[Group, ...]
@@ -97,6 +102,14 @@ SORTS = (
 )
 
 
+class Part(Value):
+    """The rows of one sort that stand on one page, and how many stand on all pages together."""
+
+    sort: Sort
+    rows: list[Clearance]
+    count: int
+
+
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page, or several where the flock is large."""
     del stamp
@@ -104,22 +117,23 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     rows = sorted(seen.facts.medicine.guard.standing.values(), key=lambda row: (str(row.meat.until or ""), row.sheep))
     sorted_rows = [(sort, [row for row in rows if sort.holds(row)]) for sort in SORTS]
     parts = list(spread(sorted_rows))
+    box, on_top = withheld_view(seen), seen.facts.medicine.withheld.on_top
     names = [PATH if place == 0 else PATH.replace(".html", f"-{place + 1}.html") for place in range(len(parts))]
     for place, part in enumerate(parts):
         links = (
             tuple(PageLink(str(at + 1), name, at == place) for at, name in enumerate(names)) if len(parts) > 1 else ()
         )
         groups = tuple(
-            group(told, sort, found, len(of_sort)) for (sort, of_sort), found in zip(sorted_rows, part, strict=True)
+            group(told, Part(sort, found, len(of_sort)), on_top)
+            for (sort, of_sort), found in zip(sorted_rows, part, strict=True)
         )
         shown = (
             groups
             if len(parts) == 1
             else tuple(item for item in groups if item.table is None or item.table.rows or item.tags)
         )
-        yield Page(
-            names[place], "clear.html", SECTION, ClearView(lead(rows), CAUTION, shown, links), SECTION if place else ""
-        )
+        view = ClearView(box, lead(rows), CAUTION, shown, links)
+        yield Page(names[place], "clear.html", SECTION, view, SECTION if place else "")
 
 
 def spread(sorted_rows: Sequence[tuple[Sort, list[Clearance]]]) -> Iterator[list[list[Clearance]]]:
@@ -137,12 +151,13 @@ def spread(sorted_rows: Sequence[tuple[Sort, list[Clearance]]]) -> Iterator[list
     yield page
 
 
-def group(told: Told, sort: Sort, rows: list[Clearance], count: int) -> Group:
+def group(told: Told, part: Part, on_top: frozenset[str]) -> Group:
     """One list's part of a page."""
+    sort, rows, count = part.sort, part.rows, part.count
     shown = plural(count, "sheep", "sheep")
     if sort.plain and rows:
         return Group(sort.head, shown, sort.note, None, tuple(told.tags.tag(row.sheep) for row in rows))
-    table = Table(COLUMNS, tuple(Row(cells(told, row)) for row in rows), sort.empty)
+    table = Table(COLUMNS, tuple(Row(cells(told, row, on_top)) for row in rows), sort.empty)
     return Group(sort.head, shown, sort.note if rows else "", table, ())
 
 
@@ -155,22 +170,31 @@ def lead(rows: Sequence[Clearance]) -> str:
     return f"{unknown} unknown, {held} held until a date{more}, {clear} clear. Unknown is not clear."
 
 
-def cells(told: Told, row: Clearance) -> tuple[Cell, ...]:
+def cells(told: Told, row: Clearance, on_top: frozenset[str]) -> tuple[Cell, ...]:
     """Who, what of meat and milk, and why."""
-    places = (told.places.get(item.note, "") for item in row.because)
-    mend = next((place for place in places if place), "problems.html")
-    return (told.tags.tag(row.sheep), state_view(row.meat, mend), state_view(row.milk, mend), Words(why(told, row)))
+    meat, milk = meat_view(row, mend_place(told, row, MEAT)), milk_view(row, mend_place(told, row, MILK))
+    return told.tags.tag(row.sheep), meat, milk, Words(why(told, row, on_top))
 
 
-def why(told: Told, row: Clearance) -> str:
+def mend_place(told: Told, row: Clearance, product: str) -> str:
+    """Where the first note is told that leaves a product unknown and can be mended; else the page of problems."""
+    places = (told.places.get(hold.because.note, "") for hold in row.deciding(product) if hold.cure)
+    return next((place for place in places if place), "problems.html")
+
+
+def reason_words(item: Because, on_top: frozenset[str]) -> str:
+    """A reason with its note; one that is told on top of the page is not told again."""
+    if item.text in on_top:
+        return f"see on top: {item.note}"
+    return quoted(f"{item.text} ({item.note})" if item.note else item.text)
+
+
+def why(told: Told, row: Clearance, on_top: frozenset[str] = frozenset()) -> str:
     """The reasons that decide, each with its note: the last release, or what is unknown; for a lamb also its ewe."""
-    states = {"meat": row.meat, "milk": row.milk}
-    deciding = [hold for hold in row.holds if hold.until == states[hold.product].until]
-    meat = [hold for hold in deciding if hold.product == "meat"]
-    reasons = dict.fromkeys(hold.because for hold in meat or deciding)
-    found = [f"{item.text} ({item.note})" if item.note else item.text for item in reasons]
+    reasons = dict.fromkeys(hold.because for hold in row.deciding(MEAT) or row.deciding(MILK))
+    found = [reason_words(item, on_top) for item in reasons]
     if row.sucking:
-        found.append(f"may be sucking {named(told.flock.animals[row.sucking])}, who is not clear")
+        found.append(question(told.flock, row))
     return "; ".join(found)
 
 

@@ -11,7 +11,7 @@ from compiler.pages import Link, Page
 from flockbook.derive.medicine.cupboard import SecondDose, Shelf
 from flockbook.derive.medicine.minerals import Overlap
 from flockbook.pages.long_tables import WHOLE, Seat, spread
-from flockbook.pages.sections import MEDICINES, Section, SectionsView
+from flockbook.pages.telling.sections import MEDICINES, Section, SectionsView
 from flockbook.pages.views import Cell, Column, Directory, LinkView, Row, Table, Words, day, directory
 from flockbook.pages.wording import day_words, plural
 from flockbook.seen import Seen

@@ -9,10 +9,10 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
 from flockbook.derive.medicine.cupboard import word_of
-from flockbook.derive.medicine.medicine_register import Entry, kept_until
+from flockbook.derive.medicine.medicine_register import NEVER, Entry, kept_until
 from flockbook.flock import Flock
 from flockbook.pages.medicine.medicine_pages import each, release_words
-from flockbook.pages.sections import MEDICINES
+from flockbook.pages.telling.sections import MEDICINES
 from flockbook.pages.telling.telling import joined, value_words
 from flockbook.pages.views import Caution, Column, PageLink, Pair, Row, Table, Words
 from flockbook.pages.wording import day_words, plural
@@ -252,7 +252,7 @@ def period_words(entry: Entry) -> str:
 def clear_of(until: str | None) -> str:
     """A release as the register says it: unknown is loud."""
     words = release_words(until)
-    return words.upper() if until is None else f"clear from {words}" if until else words
+    return words.upper() if until is None else f"clear from {words}" if until not in ("", NEVER) else words
 
 
 # What came and went

@@ -8,7 +8,7 @@ from datetime import datetime
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
 from compiler.shape import Value
-from flockbook.derive.medicine.medicine_register import Entry
+from flockbook.derive.medicine.medicine_register import NEVER, Entry
 from flockbook.pages.telling.telling import joined, typed_fields, unread_words, value_words
 from flockbook.pages.telling.timeline import names
 from flockbook.pages.views import Caution, Cell, Column, Directory, PageLink, Pair, Row, Table, Words, day, directory
@@ -176,9 +176,9 @@ def clear_words(entry: Entry) -> str:
 
 
 def release_words(until: str | None) -> str:
-    """A release in words: `unknown`, `no hold`, a day, or a day and a time."""
-    if not until:
-        return "unknown" if until is None else "no hold"
+    """A release in words: `unknown`, `no hold`, `not for milk`, a day, or a day and a time."""
+    if not until or until == NEVER:
+        return "unknown" if until is None else until or "no hold"
     at = datetime.fromisoformat(until)
     return f"{day_words(at.date())}{f' {at:%H:%M}' if 'T' in until else ''}"
 

@@ -9,7 +9,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.flock import Animal, gone, there
 from flockbook.pages.long_tables import paged
-from flockbook.pages.views import Cell, Column, Directory, Row, Table, day, directory, state_view
+from flockbook.pages.views import Cell, Column, Directory, Row, Table, day, directory, meat_view
 from flockbook.pages.wording import age_class, partial_words, plural
 from flockbook.seen import Seen
 
@@ -47,7 +47,7 @@ def here_table(seen: Seen, animals: list[Animal], tags: Directory) -> Table:
         item = due.get(animal.id)
         likely: Cell = (day(item.likely) if item else None) or ""
         row = seen.facts.medicine.guard.standing.get(animal.id)
-        state: Cell = state_view(row.meat, "clear-to-sell.html") if row else ""
+        state: Cell = meat_view(row, "clear-to-sell.html") if row else ""
         cells = (
             tags.tag(animal.id),
             age_class(animal, seen.today.day),

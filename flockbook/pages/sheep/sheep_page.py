@@ -10,11 +10,13 @@ from compiler.shape import Value
 from flockbook.derive.breeding.due import DueRow
 from flockbook.derive.breeding.mating import sires
 from flockbook.derive.choosing.reasons import Choice
-from flockbook.derive.medicine.withdrawal import CLEAR, Clearance
-from flockbook.derive.plain.because import Because
+from flockbook.derive.medicine.periods import MEAT, MILK
+from flockbook.derive.medicine.standing_words import question
+from flockbook.derive.medicine.withdrawal import Clearance
 from flockbook.flock import Animal, gone, nurse_of, there
 from flockbook.pages.choosing.choose import StayView, stay_view
 from flockbook.pages.health.cases import case_paths, sheep_cases
+from flockbook.pages.medicine.clear_page import mend_place
 from flockbook.pages.sheep.sheep_family import FamilyView, Offspring, family_view, offspring
 from flockbook.pages.telling.by_sheep import BySheep, Flag, by_sheep, flags
 from flockbook.pages.telling.notes_page import note_places
@@ -39,8 +41,9 @@ from flockbook.pages.views import (
     Tag,
     day,
     directory,
-    named,
+    meat_view,
     reasons,
+    reasons_and_cures,
     state_view,
 )
 from flockbook.pages.wording import age_class, chance_words, day_words, days_words, partial_words, plural, sentence
@@ -72,7 +75,7 @@ class TablePart(Value):
 
 
 class SheepView(Value):
-    """One sheep's page; a part that says nothing of her is empty. `left` says how she went, `question` is W12's."""
+    """One sheep's page; a part that says nothing of her is empty. `left` says how she went, `question` is V14's."""
 
     sheep: Tag
     lead: str
@@ -170,8 +173,8 @@ def view_of(subject: Subject, notes: tuple[NoteEntry, ...], count: int, older: t
         lead=lead(subject),
         left=sentence(fate(subject.known, subject.told, animal)) if gone(animal, subject.seen.today) else "",
         states=tuple(states_of(subject, standing)) if standing else (),
-        why=reasons(standing.because) if standing else (),
-        question=question(subject, standing),
+        why=reasons_and_cures(standing) if standing else (),
+        question=asked(subject, standing),
         flags=flags(subject.known, animal),
         look=tuple(look(subject, due)),
         due=(*reasons(due.because), *(Reason(sentence(doubt.value), "", 0) for doubt in due.odds.doubts))
@@ -208,25 +211,17 @@ def lead(subject: Subject) -> str:
 
 
 def states_of(subject: Subject, standing: Clearance) -> Iterator[StateBox]:
-    """Meat always; milk of ewes, and of any sheep whose milk is not clear."""
-    where = mend(subject, standing.because)
-    yield StateBox("Meat", state_view(standing.meat, where))
-    if subject.animal.sex == EWE or standing.milk.state != CLEAR:
-        yield StateBox("Milk", state_view(standing.milk, where))
+    """Meat always; milk where it is asked about."""
+    yield StateBox("Meat", meat_view(standing, mend_place(subject.told, standing, MEAT)))
+    if standing.milked:
+        yield StateBox("Milk", state_view(standing.milk, mend_place(subject.told, standing, MILK)))
 
 
-def mend(subject: Subject, because: Sequence[Because]) -> str:
-    """Where the first note stands that has to be put right."""
-    places = (subject.told.places.get(item.note, "") for item in because)
-    return next((place for place in places if place), "problems.html")
-
-
-def question(subject: Subject, standing: Clearance | None) -> str:
-    """The question that a lamb sucking a treated ewe carries (W12)."""
+def asked(subject: Subject, standing: Clearance | None) -> str:
+    """The question that a lamb carries at the foot of a ewe who is not clear (V14)."""
     if standing is None or standing.sucking is None:
         return ""
-    ewe = named(subject.told.flock.animals[standing.sucking])
-    return f"It may be sucking {ewe}, who is not clear. Ask your vet before it is sold or killed."
+    return f"It {question(subject.told.flock, standing)}. Ask your vet before it is sold or killed."
 
 
 def look(subject: Subject, due: DueRow | None) -> Iterator[Pair]:

@@ -89,8 +89,13 @@ def unread_table(seen: Seen) -> Table:
 
 
 def others_table(seen: Seen) -> Table:
-    """Files that are no notes."""
-    rows = [Row((item.path, item.why)) for item in seen.collection.others]
+    """Files that are no notes; pictures, and what tools have hidden, are only counted."""
+    others = seen.collection.others
+    rows = [Row((item.path, item.why)) for item in others if not item.of_no_concern]
+    pictures = [item for item in others if item.of_no_concern and item.sort == "picture"]
+    hidden = [item for item in others if item.of_no_concern and item.sort != "picture"]
+    rows += [Row((plural(len(pictures), "picture"), "no text stands in a picture"))] if pictures else []
+    rows += [Row((plural(len(hidden), "hidden file"), "tools put them there"))] if hidden else []
     return Table(
         (Column("File", wide=True), Column("Why it is no note", wide=True)), tuple(rows), "There are no other files."
     )

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from flockbook.derive.breeding.mating import sires
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.medicine.medicine_register import Entry
+from flockbook.derive.plain.days import moment_words
 from flockbook.derive.weights.gains import Growth, Weighed
 from flockbook.flock import Animal, gone, nurse_of
 from flockbook.pages.telling.by_sheep import BySheep
@@ -18,6 +19,7 @@ from flockbook.records.health import Death
 from flockbook.records.trade import Sale
 
 NONE = "–"
+NOT_FOR_MILK = "not for milk"
 MOST_TAGS = 150  # tags of a ram's lambs on his page; more are only counted
 
 
@@ -204,14 +206,16 @@ Releases = Mapping[tuple[str, str], Cell]
 
 
 def releases(known: BySheep, sheep: str) -> Releases:
-    """(Note, product) → when this sheep was clear of that treatment; `unknown` where no date can be named."""
+    """(Note, product) → when this sheep was clear of that treatment; `unknown` where no date can be named, `not for
+    milk` where the label says so.
+    """
     found: dict[tuple[str, str], Cell] = {}
     for hold in known.seen.facts.medicine.guard.holds.get(sheep, ()):
         key = (hold.because.note, hold.product)
-        if hold.until is None:
-            found[key] = "unknown"
-        elif found.get(key) != "unknown":
-            shown = day_words(hold.until.date()) + ("" if hold.by_day else f" {hold.until:%H:%M}")
+        if hold.open:
+            found[key] = NOT_FOR_MILK if hold.because.rule == "W7" else "unknown"
+        elif hold.until and found.get(key) not in ("unknown", NOT_FOR_MILK):
+            shown = day_words(hold.until.date()) if hold.by_day else moment_words(hold.until)
             found[key] = Day(hold.until.date().isoformat(), shown)
     return found
 

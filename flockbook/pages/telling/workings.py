@@ -2,49 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
 from flockbook.derive.choosing.reasons import RULE as CHOOSING_RULE
+from flockbook.derive.medicine.guard_rules import RULE_TEXTS as UNTIL_WHEN
 from flockbook.derive.season.seasons import EXPOSED_RULE
 from flockbook.pages.views import Column, Row, Table, Words
+from flockbook.pages.wording import quoted
 from flockbook.seen import Seen
 from flockbook.settings import DEFAULTS
+from flockbook.whom.rules import ANSWERS, UNNOTICED
+from flockbook.whom.rules import RULE_TEXTS as WHOM
 
 PATH = "workings.html"
-GUARD = (
-    ("W1", "The time of the last dose is known: clear from that moment plus the period, a day being a full 24 hours."),
-    (
-        "W2",
-        "Only the day is known: the dose counts as given at the end of that day, so one day is added and a first "
-        "clear date is named.",
-    ),
-    ("W3", "A period typed as 0 or `none` holds nobody."),
-    ("W4", "After several medicines the latest release counts, meat and milk apart."),
-    (
-        "W5",
-        "The clock starts at the last dose really given. A planned course that is not written as finished names no "
-        "date: unknown.",
-    ),
-    ("W6", "No period typed, a product without a note, a date that cannot be read: unknown, never clear."),
-    ("W7", "A product that is not for milk: milk unknown until the vet says otherwise."),
-    ("W8", "Milk: every milking after the dose and up to the limit is thrown away, the one at exactly the limit too."),
-    (
-        "W9",
-        "Off the label, or given another way, in another dose or to a younger animal than the label says: a vet's "
-        "name and a written period are needed, else unknown.",
-    ),
-    ("W10", "Hours stay hours. Times are local time by the clock. Whatever has to be rounded is rounded up."),
-    (
-        "W11",
-        "A treatment or a medicine note that cannot be read whole: every sheep that it could concern is unknown until "
-        "it is mended; where it cannot be told whom it concerns, that is the whole flock. Two sheep for whom one tag "
-        "is written hold each other.",
-    ),
-    ("W12", "A lamb that may be sucking a held ewe is shown with the question. It is not held by it."),
-)
 OTHER = (
     ("Due days", "Service day is day 0. Without a service seen, each ewe's chance of having conceived on each day "
         "follows from the joining: first heats spread over one cycle after the ram came, returns a cycle later, a "
@@ -100,6 +73,9 @@ class WorkingsView(Value):
 
     lead: str
     guard: Table
+    answers: str
+    whom: Table
+    unnoticed: tuple[str, ...]
     other: Table
     figures: Table
 
@@ -107,7 +83,6 @@ class WorkingsView(Value):
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     del stamp
-    rules = (Column("Rule"), Column("What it says", wide=True))
     figures = [
         Row(
             (
@@ -121,11 +96,20 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     view = WorkingsView(
         "Every figure in this book follows from your notes by these rules. A figure of your own in flock.yaml goes "
         "before the default.",
-        Table(rules, tuple(Row((name, Words(text))) for name, text in GUARD), ""),
-        Table(rules, tuple(Row((name, Words(text))) for name, text in OTHER), ""),
+        rule_table(UNTIL_WHEN),
+        ANSWERS,
+        rule_table(WHOM),
+        tuple(quoted(text) for text in UNNOTICED),
+        rule_table(dict(OTHER)),
         Table((Column("Figure"), Column("In use"), Column("Source", wide=True)), tuple(figures), ""),
     )
     yield Page(PATH, "workings.html", "How it is worked out", view)
+
+
+def rule_table(texts: Mapping[str, str]) -> Table:
+    """Rules by name, each with what it says."""
+    rows = tuple(Row((name, Words(quoted(text)))) for name, text in texts.items())
+    return Table((Column("Rule"), Column("What it says", wide=True)), rows, "")
 
 
 PAGES = (PageMaker("workings", make),)

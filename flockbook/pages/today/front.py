@@ -9,10 +9,15 @@ from compiler.book import PageMaker, Stamp
 from compiler.diagnostics import Grade
 from compiler.pages import Link, Page
 from compiler.shape import Value
-from flockbook.derive.medicine.withdrawal import CLEAR, HELD
+from flockbook.derive.medicine.periods import MEAT
+from flockbook.derive.medicine.standing_words import question
+from flockbook.derive.medicine.withdrawal import CLEAR, HELD, Clearance
+from flockbook.derive.medicine.withheld import MOST_ROWS
 from flockbook.flock import happened, there
+from flockbook.pages.medicine.clear_page import reason_words
+from flockbook.pages.medicine.withheld_box import WithheldView, withheld_view
 from flockbook.pages.telling.timeline import Told, entry_in_full
-from flockbook.pages.views import Count, Directory, NoteEntry, RowView, day, directory, state_view
+from flockbook.pages.views import Count, Directory, NoteEntry, RowView, day, directory, meat_view
 from flockbook.pages.wording import age_class, day_words, long_day_words, plural
 from flockbook.seen import Seen
 
@@ -23,8 +28,9 @@ LAST_NOTES = 5
 
 
 class FrontView(Value):
-    """The front page's lists, each with how many there are in all."""
+    """The front page's lists, each with how many there are in all; first of all what is to be mended."""
 
+    withheld: WithheldView
     heading: str
     lead: str
     problems: tuple[RowView, ...]
@@ -42,14 +48,13 @@ class FrontView(Value):
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     tags = directory(seen.linked, seen.today)
-    held = [row for _, row in sorted(seen.facts.medicine.guard.standing.items()) if row.meat.state != CLEAR]
-    held.sort(key=lambda row: (row.meat.state == HELD, str(row.meat.until), row.sheep))
+    held = held_rows(seen, tags)
     due, owed = due_rows(seen, tags), owed_rows(seen)
     view = FrontView(
+        withheld_view(seen),
         long_day_words(seen.today.day), lead(seen), problem_rows(seen, stamp), tuple(due[:MOST]), plural(len(due),
         "ewe"),
-        tuple(owed[:MOST]), str(len(owed)), tuple(RowView(tags.tag(row.sheep), tags.paths.get(row.sheep, ""), "",
-        state_view(row.meat, ""), row.because[0].text if row.because else "") for row in held[:MOST]),
+        tuple(owed[:MOST]), str(len(owed)), tuple(held[:MOST]),
         plural(len(held), "sheep", "sheep"), mobs(seen), classes(seen), last_notes(seen, tags),
     )  # fmt: skip
     yield Page(PATH, "front.html", seen.settings.flock, view)
@@ -66,13 +71,33 @@ def lead(seen: Seen) -> str:
 
 
 def problem_rows(seen: Seen, stamp: Stamp) -> tuple[RowView, ...]:
-    """Errors and questions stand at the front of the book until they are mended."""
+    """Errors and questions stand at the front of the book until they are mended, but for those said on top of it."""
     if not stamp.errors and not stamp.asks:
         return ()
-    worst = [item for item in seen.diagnostics if item.grade in (Grade.ERROR, Grade.ASK)][:LAST_NOTES]
+    told = {note for row in seen.facts.medicine.withheld.rows[:MOST_ROWS] for note in row.notes}
+    found = [item for item in seen.diagnostics if item.grade in (Grade.ERROR, Grade.ASK)]
+    worst = [item for item in found if item.span.path not in told][:LAST_NOTES]
     return tuple(
         RowView(None, "problems.html", item.message, None, f"{item.span.path}:{item.span.line}") for item in worst
     )
+
+
+def held_rows(seen: Seen, tags: Directory) -> list[RowView]:
+    """Whoever is not clear for meat: the unknown, then the held, then lambs at the foot of a ewe who is not clear."""
+    found = [row for row in seen.facts.medicine.guard.standing.values() if not row.plainly_clear]
+    found.sort(key=lambda row: (row.meat.state == CLEAR, row.meat.state == HELD, str(row.meat.until), row.sheep))
+    return [
+        RowView(tags.tag(row.sheep), tags.paths.get(row.sheep, ""), "", meat_view(row, ""), held_why(seen, row))
+        for row in found
+    ]
+
+
+def held_why(seen: Seen, row: Clearance) -> str:
+    """The reason that decides; one that is said on top of the page is not said again."""
+    hold = next(iter(row.deciding(MEAT)), None)
+    if hold is None:
+        return question(seen.linked, row)
+    return reason_words(hold.because, seen.facts.medicine.withheld.on_top)
 
 
 def due_rows(seen: Seen, tags: Directory) -> list[RowView]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from datetime import timedelta
 
@@ -12,7 +11,7 @@ from compiler.shape import Value
 from flockbook.derive.farm.head_counts import CountFact, LastSeen
 from flockbook.derive.year.reminder import Reminder
 from flockbook.pages.views import Column, Directory, Row, Table, TagList, Words, day, directory
-from flockbook.pages.wording import day_words, plural
+from flockbook.pages.wording import day_words, plural, quoted
 from flockbook.seen import Seen
 
 TO_DO, COUNTS = "to-do.html", "counts.html"
@@ -108,11 +107,6 @@ def why(item: Reminder) -> str:
     reason = item.because[0].text if item.because and item.kind not in ("due", "task") else ""
     words = [quoted(reason), f"ticked off by {quoted(item.ticked_by)}" if item.ticked_by else ""]
     return "; ".join(word for word in words if word)
-
-
-def quoted(text: str) -> str:
-    """Words to be typed, in the marks that print."""
-    return re.sub(r"`([^`]*)`", "\u2018\\1\u2019", text)
 
 
 def animals(item: Reminder, where: Directory) -> TagList | str:

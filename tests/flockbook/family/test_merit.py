@@ -12,7 +12,7 @@ from flockbook.derive.family.merit import TOO_LITTLE, Trial
 from flockbook.handover.facts import facts_object
 from flockbook.heritabilities import HERITABILITIES, merged
 from flockbook.pages.choosing import merit as page
-from flockbook.pages.sections import SectionsView
+from flockbook.pages.telling.sections import SectionsView
 from flockbook.seen import Seen
 from tests.flockbook.small import codes, read
 from tests.flockbook.typed_flock import Ewe, season

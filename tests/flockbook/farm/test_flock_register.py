@@ -143,7 +143,7 @@ def linked(notes: dict[str, str]) -> Flock:
     given_ = [Given(read_note(read_source(path, text.encode())), None) for path, text in notes.items()]
     habits = default_settings().habits
     collection, _ = collect(given_, sorting(KINDS, habits, lambda text, _: text, lambda _: ""))
-    return link(collection, default_settings())[0]
+    return link(collection, default_settings(), moment("2026-11-25"))[0]
 
 
 EVENTS = st.lists(

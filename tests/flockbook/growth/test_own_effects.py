@@ -83,7 +83,5 @@ def test_a_handful_of_lambs_says_nothing() -> None:
 
 def test_what_cannot_be_told_apart_is_not_told() -> None:
     """All two-year-olds' lambs are twins and all others' single: nobody can say which of the two it was."""
-    rows = [
-        lamb(n, 2026, ("2", "ewe", "2/2") if n % 2 else ("3-6", "ewe", "1/1"), 25.0 + n % 7) for n in range(60)
-    ]
+    rows = [lamb(n, 2026, ("2", "ewe", "2/2") if n % 2 else ("3-6", "ewe", "1/1"), 25.0 + n % 7) for n in range(60)]
     assert own_effects({row.lamb: row for row in rows}).why == ENTANGLED

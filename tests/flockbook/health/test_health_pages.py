@@ -159,7 +159,7 @@ def test_a_load_after_the_release_lets_her_go_unless_something_is_unknown() -> N
 
 def test_a_note_that_cannot_be_read_empties_every_load() -> None:
     """A treatment whose sheep cannot be told holds everybody, now and at a sale to come (W11)."""
-    broken = {"events/2026-06-03 treatment.md": "---\nmedicine: levamisole oral\nshep: Fern\n---\n"}
+    broken = {"events/2026-06-03 treatment.md": "---\nmedicine: levamisole oral\nshep: Frn\n---\n"}
     seen = read({**FARM, **broken, "events/2026-09-01 sale.md": SALE}, "2026-06-10")
     for path in ("loading.html", "loading-2026-09-01.html"):
         assert may(view(seen, loading, path)) == []

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -11,12 +10,15 @@ from hypothesis import strategies as st
 
 from compiler.build import proof
 from compiler.collection import Hole, Other
-from compiler.diagnostics import Grade
 from flockbook.book import BOOK
-from tests.flockbook.small import Seen, moment, read
+from tests.damage.judging import Case, chosen, grave, told, wrongly_clear
+from tests.damage.scenes import ON, SCENES, Scene
+from tests.damage.variants import damaged
+from tests.flockbook.small import moment, read, unchecked
 
 TREATMENT = "events/2026/2026-06-02 treatment foot abscess.md"
 UNDATED = "events/foot.md"
+SAMPLE = 240  # damaged notes of each scene
 MEDICINE = "medicines/penicillin.md"
 FLOCK = {
     "sheep/C214 Bramble.md": "---\nnote: ewe\nborn: 2021\nmob: hill\n---\n",
@@ -28,98 +30,65 @@ FLOCK = {
     TREATMENT: "---\nsheep: Bramble, C230\nmedicine: penicillin\ndose: 3 ml\nroute: muscle\ngiven: 2 Jun 18:00, 3 "
     "Jun, 4 Jun 07:30\nbatch: K4471\nby: Una\n---\nC230 the worst. Dry pen overnight.\n",
 }
-BY_MOB = (
-    "---\nnote: treatment\ndate: 2026-06-02\nmob: hill\nexcept: Teasel\ncount: 1\nmedicine: penicillin\ndays: "
-    "3\nfinished: 2026-06-04\n---\n- C214 62 kg\n"
-)
 TREATED = ("C214", "C230")
+BACKWARDS = b"---\nsheep: 738-700\ncount: 3\nmedicine: penicillin\ndose: 1 ml\n---\n"
+TURNED_YEAR = b"---\nnote: treatment\ndate: 3/6/2022\nsheep: C230; Pike\nmedicine: penicillin\n---\n"
+TURNED_COLON = b"---\nnote: treatment\ndate: 3/6/2026\nsheep8 C230; Pike\nmedicine: penicillin\n---\n"
 
 
-def damaged(text: bytes) -> Iterator[bytes]:
-    """A note cut at every byte, with every bit turned, lines lost, doubled and swapped, in wrong encodings, and with a
-    conflict in it.
-    """
-    yield from (text[:end] for end in range(len(text)))
-    yield from (
-        text[:place] + bytes([text[place] ^ (1 << bit)]) + text[place + 1 :]
-        for place in range(len(text))
-        for bit in range(8)
-    )
-    yield from (text[:place] + text[place + 1 :] for place in range(len(text)))
-    lines = text.split(b"\n")
-    yield from (b"\n".join(lines[:place] + lines[place + 1 :]) for place in range(len(lines)))
-    yield from (b"\n".join([*lines[:place], lines[place], *lines[place:]]) for place in range(len(lines)))
-    yield from (
-        b"\n".join([*lines[:place], lines[place + 1], lines[place], *lines[place + 2 :]])
-        for place in range(len(lines) - 1)
-    )
-    yield text.decode().encode("utf-16")
-    yield text.decode().encode("utf-16-le")
-    yield text.decode().encode("cp037")
-    yield text.replace(b"a", b"\xe4")
-    yield from (
-        b"\n".join(
-            [
-                *lines[:place],
-                b"<<<<<<< ours",
-                lines[place],
-                b"=======",
-                b"sheep: C231",
-                b">>>>>>> theirs",
-                *lines[place + 1 :],
-            ]
-        )
-        for place in range(len(lines))
-    )
-
-
-def sound(seen: Seen, path: str) -> bool:
-    """Whether a note was read without an error or an ask, so that the book says exactly what it says."""
-    placed = any(record.origin.path == path for record in seen.collection.records)
-    return placed and not any(
-        message.span.path == path and message.grade in (Grade.ERROR, Grade.ASK) for message in seen.diagnostics
-    )
-
-
-def wrongly_clear(notes: dict[str, str | bytes], path: str, treated: tuple[str, ...]) -> list[str]:
-    """Treated animals that are shown clear although the damaged note was not read whole."""
-    seen = read(notes, "2026-06-10")
-    if sound(seen, path):
-        return []
+@pytest.mark.parametrize("scene", SCENES, ids=lambda scene: scene.name)
+def test_a_scene_says_who_was_dosed(scene: Scene) -> None:
+    """Whole, a scene is read without an error or an ask and holds exactly its dosed sheep: it is fit to be damaged."""
+    seen = read(scene.notes, ON)
     standing = seen.facts.medicine.guard.standing
-    return [sheep for sheep in treated if sheep in standing and standing[sheep].clear]
+    assert grave(seen) == []
+    assert {name for name, row in standing.items() if row.meat.state == "held"} == set(scene.dosed)
+    assert {name for name, row in standing.items() if row.meat.state == "clear"} >= set(scene.spared)
 
 
-@pytest.mark.parametrize("path", [TREATMENT, MEDICINE])
-def test_no_damage_to_treatment_or_medicine_makes_anybody_clear(path: str) -> None:
-    """Every truncation, bit, byte, line and encoding of a treatment and of its medicine."""
-    text = str(FLOCK[path]).encode()
-    found = [
-        (variant, wrong)
-        for variant in damaged(text)
-        if (wrong := wrongly_clear({**FLOCK, path: variant}, path, TREATED))
-    ]
-    assert found == []
+@pytest.mark.parametrize("scene", SCENES, ids=lambda scene: scene.name)
+def test_no_damage_to_any_note_makes_a_dosed_sheep_clear(scene: Scene) -> None:
+    """Cuts, bits, bytes, lines, encodings and conflicts in sheep, draft, tagging, foster, lambing, medicine, settings
+    and treatment notes, some drawn by lot for each note (all of them: `python -m tests.damage`).
+    """
+    found = [told(case, wrong) for case in chosen([scene], SAMPLE, 1) if (wrong := wrongly_clear(case))]
+    assert found == [], "\n".join(found)
 
 
-@pytest.mark.parametrize("path", ["events/2026-06-02 treatment.md", UNDATED])
-def test_no_damage_to_a_mobs_treatment_makes_anybody_clear(path: str) -> None:
-    """The same for a treatment of a mob, with a name that says much and one that says nothing."""
-    notes: dict[str, str | bytes] = {other: text for other, text in FLOCK.items() if other != TREATMENT}
-    assert not read({**notes, path: BY_MOB}).facts.medicine.guard.standing["C214"].clear
-    found = [
-        (variant, wrong)
-        for variant in damaged(BY_MOB.encode())
-        if (wrong := wrongly_clear({**notes, path: variant}, path, ("C214",)))
-    ]
-    assert found == []
+FOSTER, DRAFT = "events/2026-04-23 foster.md", "events/2026-05-30 draft.md"
+LINES, RACE = "events/2026-06-02 treatment.md", "events/2026-06-02 treatment race.csv"
+
+
+@pytest.mark.parametrize(
+    ("name", "path", "text"),
+    [
+        ("lambs at foot", FOSTER, b"---\nlamb: 751\nonto: Teasel\n---JTook to her at once.\n"),
+        ("lambs at foot", FOSTER, b"---\nlamb: 751\nonto: Teasel\n---\nTook to he\xf2 at once.\n"),
+        ("lambs at foot", FOSTER, b"---\nlamb: 751\nlamb: 751\nonto: Teasel\n---\n"),
+        ("lambs at foot", "sheep/C214 Bramble.md", b"---\nnote: ewe\nborn: 2021\nmb: hill\n---\n"),
+        ("draft", DRAFT, b"---\nsheep: Teasel, Sorre\xec\ncount: 2\ninto: top park\n---\n"),
+        ("draft", DRAFT, b"---\nsheep: Teasel"),
+        ("range", "events/2026-06-02 treatment lambs.md", BACKWARDS),
+        ("lines", LINES, b"---\nmedicine: penicillin\n---\n- Brcmble's ewe lamb 20 kg\n- no 7 18 kg\n- C230 61 kg\n"),
+        ("lines", LINES, b"---\nmedicine: penicillin\n---\n- Brambl"),
+        ("lines", "events/2026-04-21 lambing Sorrel.md", b"- ram 4.0 kg, o 7\n"),
+        ("table beside", RACE, b"sheep,kg,dose\nC214,62,3 mlC231,55,3 ml\n"),
+        ("class", LINES, b"---\n}ob: ewes\nexcept: Sorrel\nmedicine: penicillin\n---\n"),
+        ("retagged", "events/treatment.md", TURNED_YEAR),
+        ("retagged", "events/treatment.md", TURNED_COLON),
+    ],
+)
+def test_damage_that_once_made_a_dosed_sheep_clear(name: str, path: str, text: bytes) -> None:
+    """The smallest example of each kind that was ever found, whatever the lot draws."""
+    scene = next(scene for scene in SCENES if scene.name == name)
+    assert wrongly_clear(Case(scene, path, text)) == []
 
 
 def test_every_damaged_treatment_is_still_a_note_or_a_hole() -> None:
-    """A damaged treatment never becomes a file that is passed over."""
-    for variant in damaged(BY_MOB.encode()):
-        seen = read({**{path: text for path, text in FLOCK.items() if path != TREATMENT}, UNDATED: variant})
-        assert UNDATED not in [item.path for item in seen.collection.others], variant
+    """A damaged treatment never becomes a file that is passed over, whatever its file is called."""
+    text = next(scene for scene in SCENES if scene.treatment == UNDATED).notes[UNDATED]
+    for variant in damaged(text.encode()):
+        assert not unchecked({UNDATED: variant}).collection.others, variant
 
 
 @settings(max_examples=300, deadline=None)
@@ -131,14 +100,24 @@ def test_breaking_or_adding_any_other_note_clears_nobody(path: str, rubbish: byt
         {**FLOCK, "events/other.md": rubbish},
         {**FLOCK, "2026-06-05 remark.md": rubbish},
     ):
-        standing = read(notes).facts.medicine.guard.standing
+        standing = unchecked(notes).facts.medicine.guard.standing
         assert not [sheep for sheep in TREATED if sheep in standing and standing[sheep].clear]
 
 
-def test_what_the_property_means_by_a_hole() -> None:
-    """The helper that the property rests on tells a record from a hole and from another file."""
+def test_what_the_property_means_by_a_wrong() -> None:
+    """The judge on which all this rests: a dose that is taken out with an error beside it is found."""
+    scene = SCENES[0]
+    lost = "---\nsheep: C231\nmedicine: penicillin\n---\n"
+    assert wrongly_clear(Case(scene, scene.treatment, lost.encode())) == []  # sound: the book says what it says
+    broken = "---\nsheep: C231\nmedicine: penicillin\ncount: 1\nroute: muscle\n---\n"
+    asked = {**scene.notes, "2026-06-05 remark.md": "---\nsheep: Nobody\n---\n"}
+    besides = Scene(scene.name, scene.treatment, asked, scene.dosed, scene.spared)
+    assert wrongly_clear(Case(besides, scene.treatment, broken.encode())) == ["C214", "C230"]
+
+
+def test_a_treatment_without_an_end_to_its_head_is_a_hole() -> None:
+    """It is neither a record nor another file, and holds everybody."""
     seen = read({**FLOCK, TREATMENT: b"---\nsheep: Bramble\n"})
-    assert not sound(seen, TREATMENT)
     assert isinstance(seen.collection.holes[0], Hole)
     assert all(row.meat.state == "unknown" for row in seen.facts.medicine.guard.standing.values())
     assert not any(isinstance(item, Other) for item in seen.collection.holes)

@@ -8,7 +8,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from flockbook.derive.medicine.withdrawal import discarded
 from tests.flockbook.small import codes, meat, milk, read
 
 EWE = {
@@ -123,7 +122,9 @@ def test_a_planned_course_names_no_date() -> None:
 
 
 def test_unknown_medicine_is_unknown() -> None:
-    """W6: a product without a note, and one with two notes, hold without an end; the nearest name is offered."""
+    """W6 and V11: a product without a note holds without an end and the nearest name is offered; of two notes of one
+    name the longest period counts, and one of them without a period leaves it unknown.
+    """
     seen = read({**EWE, **medicine("moxidectin", "7 days"), **treated("2025-05-01", "moxydectin")}, "2030-01-01")
     assert meat(seen, "C214") == "unknown"
     assert any("did you mean `moxidectin`" in message.help for message in seen.diagnostics)
@@ -131,6 +132,8 @@ def test_unknown_medicine_is_unknown() -> None:
         **medicine("moxidectin", "7 days"),
         "medicines/second.md": "---\nnote: medicine\nname: Moxidectin\nmeat withdrawal: 1 day\n---\n",
     }
+    assert meat(read({**EWE, **twice, **treated("2025-05-01")}, "2025-05-03"), "C214") == "held 2025-05-09"
+    twice["medicines/second.md"] = "---\nnote: medicine\nname: Moxidectin\n---\n"
     assert meat(read({**EWE, **twice, **treated("2025-05-01")}, "2030-01-01"), "C214") == "unknown"
 
 
@@ -143,13 +146,13 @@ def test_not_for_milk_holds_milk_without_an_end() -> None:
 
 
 def test_six_milkings_are_discarded() -> None:
-    """W8, row 8: 72 h from 07:00 discards six milkings, the last at exactly the limit (21 CFR 526.1698, "6 milkings").
+    """W8, row 8: 72 h from 07:00 discards six milkings, the last at exactly the limit (21 CFR 526.1698, "6
+    milkings").
     """
-    dose = datetime(2025, 3, 3, 7)
-    milkings = [dose + timedelta(hours=12 * step) for step in range(1, 9)]
-    thrown = discarded(dose, 72, milkings)
-    assert (len(thrown), thrown[-1], milkings[6]) == (6, datetime(2025, 3, 6, 7), datetime(2025, 3, 6, 19))
     notes = {**EWE, **medicine("moxidectin", "none", "72 h"), **treated("2025-03-03 07:00")}
+    milkings = [datetime(2025, 3, 3, 7) + timedelta(hours=12 * step) for step in range(1, 9)]
+    states = [milk(read(notes, f"{milking:%Y-%m-%dT%H:%M}"), "C214") for milking in milkings]
+    assert states == ["held 2025-03-06T07:00"] * 6 + ["clear"] * 2
     assert milk(read(notes, "2025-03-06T07:00"), "C214") == "held 2025-03-06T07:00"
     assert milk(read(notes, "2025-03-06T07:01"), "C214") == "clear"
 
@@ -249,13 +252,19 @@ def test_a_sale_while_a_course_is_open_is_an_error() -> None:
 
 
 def test_a_correction_replaces_and_stays_in_the_register() -> None:
-    """The corrected treatment no longer holds; it stands struck in the register."""
+    """V10: the corrected treatment holds nobody but those whom the new note lacks, until `not dosed` names them; it
+    stands struck in the register.
+    """
     base = {
         **EWE,
         **medicine("moxidectin", "28 days"),
         "2025-05-01 treatment C214.md": "---\nmedicine: moxidectin\n---\n",
     }
     again = {"2025-05-02 treatment C230.md": "---\nmedicine: moxidectin\ncorrects: 2025-05-01 treatment C214\n---\n"}
+    seen = read({**base, **again}, "2025-05-03")
+    assert (meat(seen, "C214"), meat(seen, "C230")) == ("unknown", "held 2025-05-31")
+    assert "L218" in codes(seen)
+    again = {path: text.replace("corrects", "not dosed: C214\ncorrects") for path, text in again.items()}
     seen = read({**base, **again}, "2025-05-03")
     assert (meat(seen, "C214"), meat(seen, "C230")) == ("clear", "held 2025-05-31")
     assert [entry.struck_by for entry in seen.facts.medicine.register] == ["2025-05-02 treatment C230.md", ""]

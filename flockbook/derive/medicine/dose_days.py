@@ -1,0 +1,131 @@
+"""Days of a medicine that look like a slip, so that nobody knows from when to count (V9)."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from flockbook.derive.plain.days import day_words
+from flockbook.records.health import Treatment
+from flockbook.whom.days import days_told
+from flockbook.whom.pieces import DOSE, WHEN
+from flockbook.whom.reader import WORDS_IN, words_of
+
+LATE_DAYS = 60  # days before its note from which a dose is taken for a slip (our own choice)
+YEAR_FOLDER = re.compile(r"(?:^|/)((?:19|20)\d{2})(?=/)")
+AGAIN = re.compile(
+    r"\b(?:again|repeat(?:ed|s)?|same|second|2nd|third|3rd|another|further|more|twice|topped|top-?up|finished|till|until|then)\b",
+    re.I,
+)
+SOON = re.compile(
+    r"\b(?:mon|tues|wednes|thurs|fri|satur|sun)day\b|\b(?:yesterday|tomorrow|next (?:day|morning|evening|week))\b"
+    r"|\b(?:next|for|another|over|more) (?:\d|two|three|four|five|six|seven) (?:more )?(?:days|nights)\b|\btwice\b"
+    r"|\bin a (?:week|fortnight|month)\b|\ba (?:week|fortnight|month) (?:on|later|after)\b"
+    r"|\b(?:\d|two|three|four|five|six|seven) (?:more )?(?:more days|times|doses|mornings|evenings)\b",
+    re.I,
+)
+_MANY = r"(\d{1,2}|two|three|four|five|six|seven)"
+RUN = re.compile(
+    rf"\b(?:for|over|course of|x) {_MANY}(?: more)? ?(?:days|d)\b"
+    rf"|\b{_MANY} days (?:running|in a row)\b|^{_MANY} days?$",
+    re.I,
+)
+NUMBERS = {"two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7}
+BARE_DAYS = re.compile(r"\b\d{1,2}(?:st|nd|rd|th)?\b(?! ?[\w/.:]?(?:ml|kg|cc|mg|lb|%|\d))", re.I)
+SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]*)*")
+CURE = "write every dose under `given`, or add `dates sure: yes`"
+
+
+def slip_of_days(event: Treatment, clock: date) -> str:
+    """Why the days of a treatment cannot be trusted, in words; "" where they can."""
+    return next(slips(event, clock), "")
+
+
+def slips(event: Treatment, clock: date) -> Iterator[str]:
+    """Every slip of days."""
+    days = [when.date for when in event.doses]
+    if event.date is not None and event.date > clock and any(day <= clock for day in days):
+        yield f"the note is dated ahead ({day_words(event.date)}) and its doses are not"
+    if days:
+        yield from early_doses(event, min(days))
+    yield from courses(event)
+    if event.days is None:
+        yield from told_in_words(event, days)
+
+
+def early_doses(event: Treatment, first: date) -> Iterator[str]:
+    """A dose long before its note, or before the year of the folder that the note lies in."""
+    if event.date is not None and (event.date - first).days > LATE_DAYS:
+        yield f"a dose is written for {day_words(first)}, long before its note of {day_words(event.date)}"
+    year = YEAR_FOLDER.search(event.origin.path)
+    if year is None:
+        return
+    if first < date(int(year[1]), 1, 1) - timedelta(days=LATE_DAYS):
+        yield f"a dose is written for {day_words(first)}, long before the year of its folder"
+    elif event.date is not None and event.date.year < int(year[1]):
+        yield f"the note is of {day_words(event.date)} and lies in the folder of {year[1]}"
+
+
+def courses(event: Treatment) -> Iterator[str]:
+    """A course that ends before it begins, or before its days are full."""
+    if event.finished is None:
+        return
+    given = [when.date for when in event.given]
+    starts = given or ([event.date] if event.date else [])
+    if given and event.finished.date < max(given):
+        yield f"it was finished on {day_words(event.finished.date)}, before its last dose"
+    elif starts and event.finished.date < min(starts):
+        yield f"it was finished on {day_words(event.finished.date)}, before the note itself"
+    elif starts and event.days and (event.finished.date - min(starts)).days + 1 < event.days:
+        yield f"it was finished before its {event.days} days were full"
+
+
+# Further doses that only the words tell of
+
+
+def told_in_words(event: Treatment, days: list[date]) -> Iterator[str]:
+    """A later day in its words, a course of more days than are written, or “again” with a day, a dose or a number."""
+    if not days:
+        return
+    for text in texts_of(event):
+        if any(later_day(day, max(days)) for day in days_told(text, (event.date or days[0]).year)):
+            yield "its words tell of a later day than `given` has"
+        run = max((number(match) for match in RUN.finditer(text)), default=0)
+        if run > len(set(days)) and run > (max(days) - min(days)).days + 1:
+            yield f"its words tell of {run} days, `given` has {len(set(days))}"
+        if any(again(sentence[0], days) for sentence in SENTENCE.finditer(text)):
+            yield "its words tell of a further dose that `given` does not have"
+
+
+def texts_of(event: Treatment) -> Iterator[str]:
+    """Everything in words that a treatment says."""
+    yield from (cell.text for cell in event.origin.rest)
+    yield from (line.text or line.remark for line in event.lines)
+    yield from (text for name in WORDS_IN if name not in ("vet", "batch") and (text := words_of(event, name)))
+
+
+def later_day(day: date, last: date) -> bool:
+    """Whether a day in words lies behind the last dose and yet near enough to be one."""
+    return last < day <= last + timedelta(days=LATE_DAYS)
+
+
+def number(match: re.Match[str]) -> int:
+    """How many days a text says."""
+    word = next(group for group in match.groups() if group).lower()
+    return NUMBERS.get(word) or int(word)
+
+
+def again(sentence: str, days: list[date]) -> bool:
+    """Whether a sentence says “again” or the like with a dose, some days, or bare numbers that are none of the
+    doses'.
+    """
+    if not AGAIN.search(sentence) or len(set(days)) > 1:
+        return False
+    if SOON.search(sentence) or DOSE.search(sentence):
+        return True
+    bare = [int(re.sub(r"\D", "", word)) for word in BARE_DAYS.findall(WHEN.sub(" ", sentence))]
+    return any(1 <= figure <= 31 and figure not in {day.day for day in days} for figure in bare)
+
+
+__all__ = ["CURE", "slip_of_days"]

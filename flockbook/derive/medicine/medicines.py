@@ -1,0 +1,72 @@
+"""Which medicine notes a treatment rests on, and when they leave in doubt what was given (V11)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from compiler.shape import Value
+from flockbook.flock import Flock
+from flockbook.records.health import Treatment
+from flockbook.records.sheep import Medicine
+from flockbook.roll import key_of
+from flockbook.whom.elsewhere import Cupboard, cupboard_of
+from flockbook.whom.reader import WORDS_IN, words_of
+
+
+class MedicineDoubt(Value):
+    """Why it is not known what was given: the rule, and the reason in words."""
+
+    rule: str
+    text: str
+
+
+def medicines_called(flock: Flock, name: str | None) -> tuple[Medicine, ...]:
+    """The medicine notes of a name, without regard to case and blanks."""
+    return flock.medicines.get(key_of(name or ""), ())
+
+
+def medicine_in_doubt(flock: Flock, event: Treatment) -> MedicineDoubt | None:
+    """Why the periods of a treatment's medicine cannot be trusted: a note of it not read whole, a copy of it that
+    cannot be used, or a second product in the words of the treatment.
+    """
+    name = event.medicine or ""
+    for medicine in medicines_called(flock, name):
+        if medicine.origin.broken or medicine.origin.unread:
+            return MedicineDoubt("W11", f"the note on {name} could not be read whole")
+    for hole in flock.collection.holes:
+        if hole.kind in ("medicine", "") and hole.guarded and key_of(name) in holes_names(hole.typed, hole.path):
+            return MedicineDoubt("V11", f"another note on {name} cannot be read ({hole.path})")
+    second = second_product(flock, event)
+    return MedicineDoubt("V11", f"the words of this treatment name {second} as well") if second else None
+
+
+def holes_names(typed: object, path: str) -> set[str]:
+    """What an unreadable medicine note may be about."""
+    found = dict(typed) if isinstance(typed, dict) else {}
+    stem = path.rsplit("/", 1)[-1].rsplit(".", 1)[0]
+    return {key_of(word) for word in (found.get("name", ""), found.get("subject", ""), stem) if word}
+
+
+def second_product(flock: Flock, event: Treatment) -> str:
+    """A product of the cupboard, another than the treatment's own, that its words name; "" for none."""
+    written = "\n".join(text for text in words_in(event) if text)
+    for match in cupboard(flock).pattern.finditer(written) if written else ():
+        product = cupboard(flock).called(match[0])
+        if key_of(product) != key_of(event.medicine or ""):
+            return match[0]
+    return ""
+
+
+def words_in(event: Treatment) -> Iterator[str]:
+    """Everything in words that a treatment says, but for its medicine and where it came from."""
+    yield from (cell.text for cell in event.origin.rest)
+    yield from (line.text or line.remark for line in event.lines)
+    yield from (words_of(event, name) for name in WORDS_IN)
+    yield from event.origin.unread.values()
+    yield from (text for name, text in event.origin.typed.items() if name != "medicine")
+    yield event.subject or ""
+
+
+def cupboard(flock: Flock) -> Cupboard:
+    """The names of all products, made once a flock."""
+    return flock.products if isinstance(flock.products, Cupboard) else cupboard_of(flock)

@@ -1,0 +1,66 @@
+"""Which records could be one animal, so that what holds one holds each (V6)."""
+
+from __future__ import annotations
+
+from datetime import date
+from itertools import combinations
+
+from flockbook.flock import Animal, Flock
+from flockbook.roll import key_of
+
+
+def wearers(flock: Flock) -> dict[str, list[str]]:
+    """Sheep by each tag and number they go by; two lambs of one litter are never one animal."""
+    found: dict[str, list[str]] = {}
+    litters: dict[str, set[tuple[str, int]]] = {}
+    for animal in flock.animals.values():
+        numbers = (animal.note.official, animal.note.eid) if animal.note else ()
+        born = (animal.birth.note.origin.path, 0) if animal.birth else None
+        for word in dict.fromkeys(key_of(word) for word in (*animal.tags, *numbers) if word):
+            if animal.left is not None and animal.left.dead:
+                continue
+            if born is not None and born in litters.setdefault(word, set()):
+                continue
+            litters.setdefault(word, set()).update({born} if born else ())
+            found.setdefault(word, []).append(animal.id)
+    for sheep, tag in flock.tags_half_read:
+        if sheep not in found.setdefault(key_of(tag), []):
+            found[key_of(tag)].append(sheep)
+    for word, several in twins_on_paper(flock).items():
+        found.setdefault(word, []).extend(sheep for sheep in several if sheep not in found.get(word, []))
+    return found
+
+
+def twins_on_paper(flock: Flock) -> dict[str, list[str]]:
+    """Sheep with notes of their own, of one sex and one exact birthday and without two names: one of them may have been
+    written twice. Where there are more than two such sheep they are a batch, and only those of one name are taken for
+    one.
+    """
+    alike: dict[tuple[str | None, date], list[Animal]] = {}
+    for animal in flock.animals.values():
+        if (
+            animal.note is not None
+            and animal.birth is None
+            and animal.birthday
+            and not (animal.left and animal.left.dead)
+        ):
+            alike.setdefault((animal.sex, animal.birthday), []).append(animal)
+    pairs = [
+        (one, other)
+        for animals in alike.values()
+        for one, other in combinations(animals, 2)
+        if could_be_one(one, other) and (len(animals) == 2 or namesakes(one, other))
+    ]
+    return {f"{one.id} or {other.id}": [one.id, other.id] for one, other in pairs}
+
+
+def namesakes(one: Animal, other: Animal) -> bool:
+    """Whether two sheep bear one name."""
+    return bool(one.name and other.name) and key_of(one.name or "") == key_of(other.name or "")
+
+
+def could_be_one(one: Animal, other: Animal) -> bool:
+    """Whether two records could be one animal: their names and numbers do not speak against it."""
+    names = {key_of(animal.name) for animal in (one, other) if animal.name}
+    numbers = {animal.note.official for animal in (one, other) if animal.note and animal.note.official}
+    return len(names) < 2 and len(numbers) < 2

@@ -1,0 +1,116 @@
+"""Withdrawal periods as typed: which one is in force, from which dose it runs, and when it ends (W1, W2, W5, W10)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from functools import reduce
+
+from compiler.dates import When
+from flockbook.derive.medicine.medicines import medicines_called
+from flockbook.flock import Flock
+from flockbook.records.health import Treatment
+from flockbook.records.labels import Withdrawal
+from flockbook.records.sheep import Medicine
+
+MEAT, MILK = "meat", "milk"
+
+
+def open_course(event: Treatment) -> bool:
+    """W5: a course planned for some days, of which fewer are written as given and none as the last."""
+    return (
+        event.days is not None
+        and event.finished is None
+        and len({when.date for when in event.given}) < max(event.days, 1)
+    )
+
+
+def against_route(event: Treatment, medicine: Medicine) -> bool:
+    """Whether the route given differs from the label's."""
+    if not event.route or not medicine.route:
+        return False
+    return not set(route_words(event.route)) & set(route_words(medicine.route))
+
+
+ROUTES = {
+    "mouth": ("mouth", "oral", "orally", "drench", "drenched"),
+    "skin": ("skin", "subcutaneous", "subcutaneously", "sc", "subcut"),
+    "muscle": ("muscle", "intramuscular", "intramuscularly", "im"),
+    "vein": ("vein", "intravenous", "iv"),
+    "udder": ("udder", "teat", "intramammary", "tube"),
+    "back": ("back", "pour-on", "pouron", "topical", "spray", "sprayed", "foot"),
+}
+
+
+def route_words(text: str) -> list[str]:
+    """The routes that a text names; a text that names none stands for itself."""
+    words = text.lower().replace(",", " ").split()
+    named = [route for route, others in ROUTES.items() if any(word in others for word in words)]
+    return named or [" ".join(words)]
+
+
+def own_period(event: Treatment, product: str) -> Withdrawal | None:
+    """The period written in the treatment note itself."""
+    return event.meat_withdrawal if product == MEAT else event.milk_withdrawal
+
+
+def period_of(flock: Flock, event: Treatment, product: str) -> Withdrawal | None:
+    """The period in force: a named vet's own, else the longer of the note's and the label's. Never a shorter one
+    unsigned.
+    """
+    own = own_period(event, product)
+    labels = label_periods(medicines_called(flock, event.medicine), product)
+    if own is not None and event.vet:
+        return own
+    if own is None and None in labels:
+        return None
+    typed = [period for period in (own, *labels) if period is not None]
+    return reduce(longer, typed) if typed else None
+
+
+def label_periods(medicines: Sequence[Medicine], product: str) -> list[Withdrawal | None]:
+    """The periods that the notes of one product give (V11); None for each that gives none."""
+    return [item.meat_withdrawal if product == MEAT else item.milk_withdrawal for item in medicines]
+
+
+def longer(one: Withdrawal, other: Withdrawal) -> Withdrawal:
+    """The period that holds longer."""
+    if one.never or other.never:
+        return one if one.never else other
+    return max(one, other, key=lambda period: period.hours if period.hours is not None else (period.days or 0) * 24)
+
+
+def first_day(event: Treatment) -> date | None:
+    """The day of the first dose."""
+    return min((when.date for when in event.doses), default=event.date)
+
+
+def last_dose(event: Treatment) -> When | None:
+    """W5: the last dose written as given. On one day, a dose without a time counts as the later."""
+    return max(event.doses, key=lambda when: when.moment, default=None)
+
+
+def release(last: When, period: Withdrawal, zone: tzinfo | None = None) -> tuple[datetime, bool]:
+    """W1, W2, W10: the moment of release by local wall time, and whether it is the start of a first clear date. Where
+    the clocks go forward meanwhile the hours are counted in full.
+    """
+    span = timedelta(hours=period.hours) if period.hours is not None else timedelta(days=period.days or 0)
+    if last.time is not None:
+        exact = later_by_clock(datetime.combine(last.date, last.time), span, zone)
+        return (
+            exact
+            if not exact.second and not exact.microsecond
+            else exact.replace(second=0, microsecond=0) + timedelta(minutes=1)
+        ), False
+    end = later_by_clock(datetime.combine(last.date, time.min) + timedelta(days=1), span, zone)
+    whole = datetime.combine(end.date(), time.min)
+    return (whole if whole == end else whole + timedelta(days=1)), True
+
+
+def later_by_clock(start: datetime, span: timedelta, zone: tzinfo | None) -> datetime:
+    """A moment so much later, by the wall or by the hours gone by, whichever is later (W10: never down)."""
+    wall = start + span
+    if zone is None:
+        return wall
+    gone = (start.replace(tzinfo=zone).astimezone(UTC) + span).astimezone(zone).replace(tzinfo=None)
+    return max(wall, gone)

@@ -1,0 +1,291 @@
+"""The three answers for every note and file: who was dosed, who perhaps, and who not at all (V1 to V14).
+
+Two passes: first who there is and who stood where, unread notes included; then every naming is judged against that.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
+
+from compiler.collection import TWO_HEADS, Hole
+from compiler.diagnostics import Diagnostic, Grade
+from compiler.nearness import near
+from compiler.schema import Cell
+from compiler.shape import replace
+from compiler.source import Span
+from flockbook.flock import Concerned, Doubt, Flock, Subjects
+from flockbook.naming import CORRECTION_LACKS
+from flockbook.records.event import Event
+from flockbook.records.handling import Tagging
+from flockbook.records.health import Treatment
+from flockbook.roll import key_of
+from flockbook.whom.elsewhere import TO_DO, Course, Cupboard, cupboard_of, doses_told, speaks
+from flockbook.whom.holes import DONE, judge_hole, judge_other, those_meant
+from flockbook.whom.judging import Known, Verdict
+from flockbook.whom.lexicon import SHEEP, Bearer, Lexicon, lexicon_of, sheep_of
+from flockbook.whom.line_reading import marked, named
+from flockbook.whom.pieces import FIGURE, NAME, WORD, Piece, taken_apart
+from flockbook.whom.treatments import judge, window_of
+from flockbook.whom.unsure import unsure_stays
+from flockbook.whom.whereabouts import ALWAYS, Whereabouts, present, whereabouts_of
+
+
+def concern(flock: Flock, clock: date) -> tuple[Flock, tuple[Diagnostic, ...]]:
+    """The flock with whom each note concerns, and everything that is to be said of it. `clock` is the day on which the
+    program runs, or that it is asked about if that is later: a note dated after it is ahead of its time.
+    """
+    cupboard = cupboard_of(flock)
+    known = replace(known_of(flock, clock), products=cupboard.pattern)
+    found: dict[str, Concerned] = {}
+    told: list[Diagnostic] = []
+    for event in flock.collection.of(Treatment):
+        answers, verdict = judge(known, event)
+        found[event.origin.path] = answers
+        told += verdict.told if event.origin.path not in flock.struck else ()
+    found, lacking = with_corrections(known, found)
+    for hole in flock.collection.holes:
+        two = hole.reason.code == TWO_HEADS.code
+        speaks_of_one = hole.kind not in ("treatment", "medicine", "") and tells_of_a_dose(hole, cupboard)
+        other_kind = hole.kind == "medicine" and bool(hole.typed.keys() & ONLY_OF_DOSES)
+        if speaks_of_one or (
+            hole.guarded and (two or other_kind or (hole.kind != "medicine" and not of_a_medicine(hole)))
+        ):
+            found[hole.path] = judge_hole(known, hole, found)
+        elif hole.kind == "medicine" and told_below(hole, cupboard):
+            found[hole.path] = replace(judge_hole(known, hole, found), everybody=())
+    for answers, verdict in told_elsewhere(known, found):
+        found[answers.path] = answers
+        told += verdict.told
+    found = with_those_seen(known, found)
+    return settled(known.flock, found), (*told, *lacking)
+
+
+def with_those_seen(known: Known, found: dict[str, Concerned]) -> dict[str, Concerned]:
+    """A doubt about everybody of some days reaches whoever another treatment names on them, also a sheep that by the
+    other notes came later: a purchase may be written down days after.
+    """
+    seen = [(window_of(answers.event), sheep) for answers in found.values() if isinstance(answers.event, Treatment)
+            for sheep in answers.dosed]  # fmt: skip
+    early = [(days, sheep) for days, sheep in seen if not present(known.animal(sheep), days)]
+    for path, answers in found.items() if early else ():
+        more = {
+            sheep: every.doubt
+            for every in answers.everybody
+            for days, sheep in early
+            if days.meets(every.first, every.last) and sheep not in answers.dosed
+        }
+        found[path] = replace(answers, doubtful={**more, **answers.doubtful}) if more else answers
+    return found
+
+
+def known_of(flock: Flock, clock: date) -> Known:
+    """The finished lexicon and whereabouts of a flock."""
+    lexicon = lexicon_of(flock)
+    half = tuple(tags_half_read(flock, lexicon))
+    for sheep, tag in half:
+        lexicon.add(tag, Bearer(SHEEP, sheep), tag=True)
+    flock = replace(flock, tags_half_read=half) if half else flock
+    first = Known(flock, lexicon, whereabouts_of(flock, lexicon, ()), clock)
+    unsure = tuple(unsure_stays(first))
+    return replace(first, places=whereabouts_of(flock, lexicon, unsure)) if unsure else first
+
+
+MEDICINES_OWN = frozenset(
+    {
+        "name",
+        "active",
+        "strength",
+        "label rate",
+        "meat withdrawal",
+        "milk withdrawal",
+        "source",
+        "checked",
+        "pack",
+        "group",
+        "expires",
+        "batch",
+        "form",
+        "route",
+        "kind",
+        "label minimum",
+        "minimum age",
+    }
+)
+OF_DOSES = frozenset(
+    {
+        "sheep",
+        "mob",
+        "ewe",
+        "ewes",
+        "lamb",
+        "lambs",
+        "ram",
+        "dose",
+        "given",
+        "medicine",
+        "days",
+        "finished",
+        "who",
+        "date",
+    }
+)
+
+
+ONLY_OF_DOSES = OF_DOSES - {"ewe", "ram", "lamb", "dose", "medicine", "days", "date", "who"}
+
+
+def of_a_medicine(hole: Hole) -> bool:
+    """Whether a note whose kind was lost is plainly one on a medicine: it says a name and a period, and nobody and no
+    day. Whoever had that medicine is held by it, and nobody else.
+    """
+    typed = {key for key, text in hole.typed.items() if text} - {"subject"}
+    withdrawal = any("withdrawal" in key for key in typed)
+    return not hole.kind and withdrawal and "name" in typed and not typed & OF_DOSES and typed <= MEDICINES_OWN
+
+
+def tags_half_read(flock: Flock, lexicon: Lexicon) -> Iterator[tuple[str, str]]:
+    """New tags on lines of tagging notes that could not be read: one sheep who was here, and one word with figures that
+    nobody bore who was here.
+    """
+    for cell, day in lines_of_taggings(flock):
+        pieces = [piece for piece in taken_apart(cell.text, lexicon) if piece.start >= marked(cell.text)]
+        held = [(piece, [one for one in sheep_of(piece.bearers) if here_on(flock, one, day)]) for piece in pieces]
+        sheep = {one for _, ids in held for one in ids}
+        fresh = {piece.text for piece, ids in held if not ids and piece.sort in (WORD, FIGURE, NAME) and figured(piece)}
+        if len(sheep) == 1 and len(fresh) == 1:
+            one, tag = sheep.pop(), fresh.pop()
+            hers = any(piece.of_her is not None or piece.whose for piece in pieces)
+            yield from ((lamb.id, tag) for lamb in flock.lambs_of.get(one, ())) if hers else ((one, tag),)
+
+
+def lines_of_taggings(flock: Flock) -> Iterator[tuple[Cell, date | None]]:
+    """The lines of tagging notes that became no data, or name nobody: each alone, then all of a note as one; with its
+    day.
+    """
+    for event in flock.collection.of(Tagging):
+        cells = list(event.origin.rest)
+        for line in event.lines:
+            if not flock.named(event, line.sheep) or not line.tag:
+                cells.append(Cell(f"{line.sheep} = {line.tag or ''} {line.remark}", line.span.line, 1))
+        yield from ((cell, event.date) for cell in (*cells, *joined(cells)))
+    for hole in flock.collection.holes:
+        if hole.kind == "tagging":
+            yield from ((cell, None) for cell in (*hole.lines, *joined(hole.lines)))
+
+
+def joined(cells: Sequence[Cell]) -> list[Cell]:
+    """Several lines as one: what was lost may stand on one, and what came in its place on the next."""
+    return [Cell("; ".join(cell.text for cell in cells), cells[0].line, 1)] if len(cells) > 1 else []
+
+
+def here_on(flock: Flock, sheep: str, day: date | None) -> bool:
+    """Whether a sheep can be one of those who were here before a day, also if it has just left."""
+    animal = flock.animals[sheep]
+    return day is None or not (
+        (animal.arrived and animal.arrived > day) or (animal.born and animal.born.earliest > day)
+    )
+
+
+def figured(piece: Piece) -> bool:
+    """Whether a piece has a figure in it."""
+    return any(sign.isdigit() for sign in piece.text)
+
+
+def tells_of_a_dose(hole: Hole, cupboard: Cupboard) -> bool:
+    """Whether a note of another kind that cannot be read speaks of a medicine or an amount of one (V8, V13)."""
+    done = DONE.search(hole.text) is not None and TO_DO.search(hole.text) is not None
+    return done or "medicine" in hole.typed or speaks(hole.text, cupboard)
+
+
+def told_below(hole: Hole, cupboard: Cupboard) -> bool:
+    """Whether the words below the head of a medicine note that cannot be read speak of a dose (V8)."""
+    return any(cell.sort != "head" and speaks(cell.text, cupboard) for cell in hole.lines)
+
+
+# Corrections
+
+
+def with_corrections(known: Known, found: dict[str, Concerned]) -> tuple[dict[str, Concerned], list[Diagnostic]]:
+    """A struck treatment holds nobody but those, or the later day, that the note in its place lacks (V10)."""
+    told: list[Diagnostic] = []
+    for old, new in known.flock.struck.items():
+        if old in found:
+            found[old], more = lacking(known, found[old], found.get(new))
+            told += more
+            if new in found and found[old].doubtful:
+                found[new] = replace(found[new], doubtful={**found[old].doubtful, **found[new].doubtful})
+    return found, told
+
+
+def lacking(known: Known, old: Concerned, new: Concerned | None) -> tuple[Concerned, list[Diagnostic]]:
+    """What a correction lacks of the note that it replaces."""
+    event, other = old.event, new.event if new else None
+    if new is None or not isinstance(event, Treatment) or not isinstance(other, Treatment):
+        return replace(old, dosed=(), at_foot=frozenset(), doubtful={}, everybody=()), []
+    later = last_day(event) > last_day(other)
+    answered = freed(known, other)
+    kept = set() if later else {*new.dosed, *new.doubtful}
+    missing = [sheep for sheep in old.dosed if sheep not in kept | answered]
+    if not missing:
+        return replace(old, dosed=(), at_foot=frozenset(), doubtful={}, everybody=()), []
+    names = ", ".join(known.called(sheep) for sheep in missing[:4]) + (" …" if len(missing) > 4 else "")
+    what = "has a later last day" if later else f"also names {names}"
+    cure = f"add them here, or write `not dosed: {names}`"
+    span = other.origin.span("corrects")
+    doubt = Doubt(
+        "V10", old.path, event.origin.span("sheep").line, f"the note that {new.path} corrects {what}", cure, asked=True
+    )
+    message = CORRECTION_LACKS.at(span, f"the note that this one corrects {what}", cure, also=(event.origin.span(),))
+    return replace(old, dosed=(), at_foot=frozenset(), doubtful=dict.fromkeys(missing, doubt), everybody=()), [message]
+
+
+def last_day(event: Treatment) -> date:
+    """The last day on which a dose was written as given."""
+    return max((when.date for when in event.doses), default=date.min)
+
+
+def freed(known: Known, event: Event) -> set[str]:
+    """Those whom `not dosed` names."""
+    verdict = Verdict(known, event.origin.path, ALWAYS)
+    pieces = [piece for text in event.not_dosed for piece in taken_apart(text, known.lexicon) if named(piece)]
+    return {sheep for piece in pieces for sheep in those_meant(verdict, piece)}
+
+
+# Elsewhere
+
+
+def told_elsewhere(known: Known, found: Mapping[str, Concerned]) -> Iterator[tuple[Concerned, Verdict]]:
+    """Doses told in notes of other kinds and in files that are no notes (V7, V8)."""
+    cupboard = cupboard_of(known.flock)
+    treated: dict[str, list[Course]] = {}
+    for answers in found.values():
+        if isinstance(answers.event, Treatment) and answers.path not in known.flock.struck:
+            window, medicine = window_of(answers.event), key_of(answers.event.medicine or "")
+            for sheep in answers.dosed:
+                dose = getattr(answers.own.get(sheep), "dose", None) or answers.event.dose
+                treated.setdefault(sheep, []).append(Course(window, medicine, dose.ml if dose else None))
+    yield from doses_told(known, cupboard, {sheep: tuple(courses) for sheep, courses in treated.items()})
+    for other in known.flock.collection.others:
+        outcome = judge_other(known, cupboard, other, dict(found))
+        if outcome is not None:
+            yield outcome
+
+
+# The flock with its answers
+
+
+def settled(flock: Flock, found: dict[str, Concerned]) -> Flock:
+    """Whom treatments are about, as pages show them: those surely dosed, but not lambs held only at foot."""
+    subjects = dict(flock.subjects)
+    for path, answers in found.items():
+        if isinstance(answers.event, Treatment) and path not in flock.struck:
+            shown = tuple(sheep for sheep in answers.dosed if sheep not in answers.at_foot)
+            doubtful = None if answers.everybody else frozenset(answers.doubtful)
+            before = subjects.get(path)
+            subjects[path] = Subjects(shown, before.unresolved if before else (), doubtful)
+    products = cupboard_of(flock)
+    return replace(flock, subjects=subjects, concerned=found, products=products)
+
+
+__all__ = ["Grade", "Lexicon", "Span", "Whereabouts", "concern", "near"]

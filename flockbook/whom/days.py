@@ -1,0 +1,42 @@
+"""The days that a text names, as shepherds write them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from datetime import date
+
+from compiler.dates import MONTH_OF
+from flockbook.whom.pieces import WHEN
+
+ISO = re.compile(r"(?<!\d)(\d{4})-(\d{1,2})-(\d{1,2})(?!\d)")
+SLASHED = re.compile(r"(?<![\d/.])(\d{1,2})[/.](\d{1,2})(?![\d/.]|\s*(?:ml|kg|cc|lb))")
+
+
+def days_in(text: str) -> Iterator[date]:
+    """The ISO days in a text."""
+    for year, month, day in ISO.findall(text):
+        yield from made(int(year), int(month), int(day))
+
+
+def days_told(text: str, year: int) -> Iterator[date]:
+    """Every day that a text names; those without a year in this year, and `4/6` in either order."""
+    yield from days_in(text)
+    for match in WHEN.finditer(text):
+        words = [word[:3].lower() for word in re.findall(r"[A-Za-z]{3,}", match[0])]
+        month = next((MONTH_OF[word] for word in words if word in MONTH_OF), 0)
+        figures = [int(word) for word in re.findall(r"\d+", match[0])]
+        if month and figures and figures[0] <= 31:
+            told = figures[1] if len(figures) > 1 and figures[1] > 999 else year
+            yield from made(told, month, figures[0])
+    for match in SLASHED.finditer(text):
+        yield from made(year, int(match[2]), int(match[1]))
+        yield from made(year, int(match[1]), int(match[2]))
+
+
+def made(year: int, month: int, day: int) -> Iterator[date]:
+    """A day, if there is such a day."""
+    try:
+        yield date(year, month, day)
+    except ValueError:
+        return

@@ -1,0 +1,399 @@
+"""A dose told where nobody looks for one: in a remark, a weighing, a task, a lambing (rule V8)."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from datetime import date, timedelta
+from typing import Any
+
+from compiler.nearness import clipped, near
+from compiler.schema import Record
+from compiler.shape import Value, field_names, replace
+from compiler.source import Span
+from flockbook.flock import Concerned, Doubt, Flock
+from flockbook.naming import DOSE_TOLD
+from flockbook.records.breeding import Lambing
+from flockbook.records.cupboard import MoneyNote, Stock
+from flockbook.records.event import Event
+from flockbook.records.handling import Job
+from flockbook.records.health import Death, EggCount, Treatment
+from flockbook.records.places import Mob
+from flockbook.records.rearing import Feeding
+from flockbook.records.sheep import Medicine, Sheep
+from flockbook.records.trade import Cull, Purchase, Sale
+from flockbook.records.year import Task
+from flockbook.roll import key_of
+from flockbook.whom.days import days_in, days_told
+from flockbook.whom.judging import Known, Verdict, around
+from flockbook.whom.lexicon import SHEEP, tokens
+from flockbook.whom.line_reading import OTHERS, named, stands_for_name
+from flockbook.whom.pieces import DOSE, FIGURE, JOINT, WORD, Piece, taken_apart
+from flockbook.whom.reader import FIELD, is_naming
+from flockbook.whom.whereabouts import Members, Window
+
+VERBS = re.compile(
+    r"\b(?:re-?)?(?:dosed|drenched|wormed|injected|jabbed|vaccinated|medicated|treated)\b"
+    r"|\b(?:jab|injection|dose|drench) (?:done|given|in)\b",
+    re.I,
+)
+NOUNS = r"drench|jabs?|injections?|antibiotics?|dose|shot|bolus|vaccine|wormer|pour-?on|penicillin|pain ?relief"
+GIVEN = re.compile(
+    rf"\b(?:gave|given|give|had|got|needed|poured|put)\b[^.!?]{{0,40}}\b(?:{NOUNS})\b|\b(?:poured on|worm dose)\b", re.I
+)
+PLAIN_VERBS = re.compile(r"\b(?:re-?)?treated\b", re.I)  # also said of posts and floors
+TO_DO = re.compile(
+    r"\b(?:dose|dosing|drench|worm|inject|injection|jab|vaccinate|vaccine|treat|medicate|pour-?on|dip)\b", re.I
+)
+AGAIN = re.compile(r"\b(?:again|repeat(?:ed)?|same|second|third|another|more|top-?up|topped)\b", re.I)
+FURTHER = re.compile(r"\b(?:same|too|also|then|as well|likewise|another)\b", re.I)
+PRONOUN = re.compile(r"\b(?:her|him|it|them|both|she|he|they|each|all)\b", re.I)
+WITH_LAMBS = re.compile(r"\b(?:lambs?|twins|pair|at (?:the )?foot)\b", re.I)
+MILK_FED = re.compile(r"\b(?:tubed|colostrum|milk|replacer|fed|feed|sucked|water|lamlac)\b", re.I)
+SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]*)*[.!?]?")
+ANSWER_DAYS = 7  # days within which a treatment of the same sheep answers a dose told elsewhere (our own choice)
+SAME_ML = 0.01  # ml by which one dose may be written in two ways (our own choice)
+IN_ML = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:mls?|millilit(?:re|er)s?|cc)(?!\w)", re.I)
+MEDICINE_FIELDS = ("medicine",)
+SHORT_WORD = 4  # letters up to which a word alone is not taken for a product's name (our own choice)
+NEED_MORE = (
+    Sale,
+    Death,
+    Cull,
+    MoneyNote,
+    Stock,
+    EggCount,
+)  # they speak of medicines often: an amount, or product and verb
+OF_TREATMENTS = frozenset(
+    {"medicine", "dose", "given"}
+)  # two of these in a note of another kind: a treatment by mistake
+NOT_TEXT = ("origin", "lines", "corrects", "subject", "not_dosed", "except_", "document", "official", "eid")
+
+
+class Course(Value):
+    """A treatment that a sheep had: its days, its medicine as it is looked up, and its dose in ml if one is written."""
+
+    window: Window
+    medicine: str
+    ml: float | None = None
+
+    def answers(self, product: str, mls: tuple[float, ...]) -> bool:
+        """Whether it can be the dose that some words tell of: no other product, and no other amount."""
+        if product not in ("", self.medicine):
+            return False
+        return self.ml is None or not mls or any(abs(self.ml - ml) < SAME_ML for ml in mls)
+
+
+class Cupboard(Value):
+    """The names of all medicines as one pattern, with the longest meat and milk period of none: only names."""
+
+    pattern: re.Pattern[str]
+    names: Mapping[tuple[str, ...], str]
+
+    def product(self, text: str) -> str:
+        """The product that a text names, or ""."""
+        match = self.pattern.search(text)
+        return match[0] if match else ""
+
+    def called(self, word: str) -> str:
+        """The name of the product that a word means, as its note gives it."""
+        return self.names.get(tokens(word), word)
+
+
+def cupboard_of(flock: Flock) -> Cupboard:
+    """The products by their whole names, and those that have a note, read or not, by the first word where that is a
+    word of its own.
+    """
+    noted = [medicine.name or "" for medicine in flock.collection.of(Medicine)]
+    for hole in flock.collection.holes:
+        if hole.kind == "medicine":
+            noted += [hole.typed.get("name", ""), hole.typed.get("subject", "")]
+    names: dict[str, str] = {}
+    for name in noted:
+        for word in spoken(name):
+            names.setdefault(word.casefold(), name)
+    for event in flock.collection.of(Treatment):
+        whole = " ".join((event.medicine or "").split())
+        if len(whole) > SHORT_WORD and whole.casefold() not in PLAIN_WORDS:
+            names.setdefault(whole.casefold(), whole)
+    longest_first = sorted(names, key=len, reverse=True)
+    pattern = "|".join(r"\s*".join(map(re.escape, name.split())) for name in longest_first) or r"(?!)"
+    return Cupboard(
+        re.compile(rf"(?<!\w)(?:{pattern})(?!\w)", re.I), {tokens(name): product for name, product in names.items()}
+    )
+
+
+PLAIN_WORDS = frozenset(
+    tokens(
+        "calcium vitamin selenium iodine vaccine drench injection oral spray wormer fluke pour fly pain relief "
+        "liquid solution suspension tablet tablets powder paste bolus rumen sheep lambs cattle acetate combined "
+        "injectable "
+        "wormer treatment purple clear strong plain yellow white orange summer winter general first second large small "
+        "copper zinc cobalt magnesium glucose milk colostrum clostridial"
+    )
+)
+
+
+def spoken(name: str) -> Iterator[str]:
+    """What a product is called in a sentence: its whole name, and its first word where that names nothing else."""
+    name = " ".join(name.split())
+    if len(name) > 2:
+        yield name
+        for word in re.split(r"[\s,+]", name):
+            if len(word) > SHORT_WORD and word.isalpha() and word.casefold() not in PLAIN_WORDS:
+                yield word
+
+
+def doses_told(
+    known: Known, cupboard: Cupboard, treated: Mapping[str, tuple[Course, ...]]
+) -> Iterator[tuple[Concerned, Verdict]]:
+    """For every note that tells of a dose and is no treatment: whom it could mean, less those whom one names."""
+    for record in known.flock.collection.records:
+        if isinstance(record, Treatment) or record.origin.path in known.flock.struck:
+            continue
+        to_do = isinstance(record, Task | Job)
+        found = [
+            (text, span) for text, span in texts_of(record) if speaks(text, cupboard) or (to_do and TO_DO.search(text))
+        ]
+        if isinstance(record, Purchase) and (
+            named_ := [name for name in record.origin.unread if near(name, ("treated",))]
+        ):
+            found.append((f"treated: {record.origin.unread[named_[0]]}", record.origin.span(named_[0])))
+        if found:
+            outcome = _Told(known, cupboard, record, treated).judge(found)
+            if outcome is not None:
+                yield outcome
+
+
+def speaks(text: str, cupboard: Cupboard) -> bool:
+    """Whether a text could tell of a dose at all: a quick look before it is taken apart."""
+    return bool(VERBS.search(text) or GIVEN.search(text) or DOSE.search(text) or cupboard.pattern.search(text))
+
+
+def texts_of(record: Record) -> Iterator[tuple[str, Span]]:
+    """Everything in words that a note says: its remark line by line, its text fields, what its lines have left over."""
+    for cell in record.origin.rest:
+        if not cell.path:
+            yield cell.text, Span(record.origin.path, cell.line, cell.column, len(cell.text))
+    for name in field_names(type(record)):
+        value = getattr(record, name)
+        if name not in NOT_TEXT and isinstance(value, str) and not own_medicine(record, name):
+            yield value, record.origin.span(name)
+    for name, text in (*record.origin.unread.items(), *record.origin.typed.items()):
+        yield text, record.origin.span(name)
+    for line in getattr(record, "lines", ()):
+        remark = getattr(line, "remark", "") or (
+            getattr(line, "name", None) or "" if isinstance(record, Purchase) else ""
+        )
+        if remark:
+            yield f"{getattr(line, 'sheep', '')} {remark}", line.span
+
+
+def own_medicine(record: Record, name: str) -> bool:
+    """Stock and egg-count notes may have their medicine field."""
+    return name in MEDICINE_FIELDS and isinstance(record, Stock | EggCount)
+
+
+class _Told:
+    """The work of judging one note that may tell of a dose."""
+
+    def __init__(
+        self, known: Known, cupboard: Cupboard, record: Any, treated: Mapping[str, tuple[Course, ...]]
+    ) -> None:
+        self.known, self.cupboard, self.record, self.treated = known, cupboard, record, treated
+        event = record if isinstance(record, Event) else None
+        self.day: date | None = event_day(event, known.clock) if event else None
+        self.told_on: tuple[date, date] | None = None
+        self.product = ""
+        self.mls: tuple[float, ...] = ()
+        given = [day for name in ("given", "finished") for day in days_in(record.origin.unread.get(name, ""))]
+        window = around([self.day, *given]) if self.day else Window(date.min, known.clock)
+        self.verdict = Verdict(known, record.origin.path, window, event, self.day)
+
+    def judge(self, found: list[tuple[str, Span]]) -> tuple[Concerned, Verdict] | None:
+        """Every sentence that tells of a dose; None where none does."""
+        mistaken = len(self.record.origin.unread.keys() & OF_TREATMENTS) > 1
+        if mistaken:
+            found = list(texts_of(self.record))
+        for text, span in found:
+            told = mistaken
+            for match in SENTENCE.finditer(text):
+                if self.tells(match[0]) or (told and (mistaken or FURTHER.search(match[0]))):
+                    self.sentence(match[0], span)
+                    told = True
+        if not self.verdict.doubtful and not self.verdict.everybody:
+            return None
+        return self.verdict.settled(), self.verdict
+
+    def tells(self, sentence: str) -> bool:
+        """Whether a sentence tells of a dose of a medicine."""
+        product, verb = self.cupboard.product(sentence), bool(VERBS.search(sentence) or GIVEN.search(sentence))
+        amount = bool(DOSE.search(sentence))
+        if isinstance(self.record, Job):
+            verb = verb or bool(TO_DO.search(sentence))
+        if isinstance(self.record, Task) and (self.record.done or "done" in self.record.origin.typed):
+            verb = verb or bool(TO_DO.search(sentence))
+        if isinstance(self.record, Stock) and self.record.medicine and (verb or (amount and self.names_somebody())):
+            return True
+        if isinstance(self.record, Medicine):
+            return (verb or amount) and self.names_somebody()
+        if MILK_FED.search(sentence) and not product and not verb:
+            return False
+        if isinstance(self.record, NEED_MORE):
+            return (amount and not isinstance(self.record, Stock)) or (bool(product) and verb)
+        return bool(product) or verb or (amount and not isinstance(self.record, Feeding))
+
+    def sentence(self, text: str, span: Span) -> None:
+        """The sheep of one sentence are held, else those whom the note is about."""
+        sure = bool(self.cupboard.product(text) or DOSE.search(text))
+        pieces = taken_apart(text, self.known.lexicon)
+        ids = [sheep for piece in pieces for sheep in self.meant(piece, sure)]
+        days = [day for year in (self.known.clock.year, self.known.clock.year - 1) for day in days_told(text, year)]
+        week = timedelta(days=ANSWER_DAYS)
+        self.told_on = (max(days) - week, max(days) + week) if days and self.day is None else None
+        if not ids or PRONOUN.search(text):
+            ids = [*ids, *self.about()]
+        lost = self.known.flock.subjects.get(self.record.origin.path)
+        if lost is not None and lost.unresolved and isinstance(self.record, Event):
+            ids = [*ids, *self.about()]
+        if WITH_LAMBS.search(text) or any(piece.whose for piece in pieces if named(piece)):
+            ids = [*ids, *(lamb for sheep in ids for lamb in self.verdict.young_of(sheep))]
+        again = bool(AGAIN.search(text) or DOSE.search(text))
+        if not ids and not self.anybody(text):
+            return
+        own = self.record.name if isinstance(self.record, Medicine) else None
+        own = self.record.medicine if isinstance(self.record, Stock) else own
+        self.product = key_of(self.cupboard.called(self.cupboard.product(text)) or own or "")
+        self.mls = tuple(float(figure.replace(",", ".")) for figure in IN_ML.findall(text))
+        left = [sheep for sheep in dict.fromkeys(ids) if not self.answered(sheep, again)]
+        unnamed = lost is not None and bool(lost.unresolved) and not isinstance(self.record, NEED_MORE)
+        unnamed = unnamed or (sure and self.joins_a_stranger(pieces))
+        if ids and not left and not unnamed:
+            return
+        words = clipped(text.strip(), 60)
+        names = ", ".join(self.known.called(sheep) for sheep in left[:4]) + (" …" if len(left) > 4 else "")
+        cure = f"write a treatment note for {names or 'those who got it'}, or add `not dosed: NAMES` here"
+        if not isinstance(self.record, Event):
+            cure = f"write a treatment note for {names or 'those who got it'}, or word it without the medicine"
+        doubt = replace(
+            self.verdict.because("V8", span, f"“{words}” tells of a medicine that no treatment note names", cure, True),
+            asked=True,
+        )
+        self.verdict.tell(DOSE_TOLD, span, f"`{words}` tells of a medicine{f' for {names}' if names else ''}", cure)
+        self.verdict.doubt(left, doubt)
+        if not left or unnamed:
+            self.verdict.doubt_everybody(doubt)
+
+    def joins_a_stranger(self, pieces: list[Piece]) -> bool:
+        """Whether `and` joins a name that nobody bears to those named: `dosed her and Teasel`."""
+        return any(
+            piece.proper
+            and piece.sort == WORD
+            and pieces[place - 1].sort == JOINT
+            and pieces[place - 1].text.lower() in ("and", "&", "+")
+            and not self.cupboard.product(piece.text)
+            and stands_for_name(pieces, place, self.known.lexicon)
+            for place, piece in enumerate(pieces)
+            if place
+        )
+
+    def anybody(self, text: str) -> bool:
+        """Whether a sentence that names nobody, in a note about nobody, could yet mean any sheep: an event that plainly
+        tells of a dose, with no treatment in the same week.
+        """
+        if not isinstance(self.record, Event) or isinstance(self.record, NEED_MORE):
+            return False
+        verb = VERBS.search(PLAIN_VERBS.sub("", text))
+        if not verb and not DOSE.search(text):
+            return False
+        if self.day is None:
+            return True
+        week = Window(self.day - timedelta(days=ANSWER_DAYS), self.day + timedelta(days=ANSWER_DAYS))
+        return not any(one.window.meets(week.first, week.last) for courses in self.treated.values() for one in courses)
+
+    def meant(self, piece: Piece, sure: bool) -> list[str]:
+        """Whom one piece of the sentence means: names with a capital or figure; others only beside a product or
+        amount.
+        """
+        if not named(piece) or (piece.sort == FIGURE and len(piece.text) < 3):
+            return []
+        if not piece.proper and not sure and not (len(piece.text) > 3 and any(b.sort == SHEEP for b in piece.bearers)):
+            groups = [bearer for bearer in piece.bearers if bearer.sort != SHEEP]
+            if not groups:
+                return []
+        sheep = [one for one in self.verdict.sheep_meant(piece) if self.verdict.here(one)]
+        return sheep + [
+            one for bearer in piece.bearers if bearer.sort != SHEEP for one in everyone(self.verdict.members(bearer))
+        ]
+
+    def about(self) -> list[str]:
+        """Those whom the note as a whole is about."""
+        if isinstance(self.record, Sheep):
+            own = self.known.flock.animals.values()
+            return [animal.id for animal in own if animal.note is self.record]
+        if isinstance(self.record, Lambing):
+            lambs = self.known.flock.litters.get(self.record.origin.path, ())
+            return [*self.known.flock.who(self.record), *(lamb.id for lamb in lambs)]
+        if isinstance(self.record, Mob):
+            key = " ".join(tokens(self.record.name or ""))
+            members = self.known.places.members(key, Window(*(self.told_on or (date.min, self.known.clock))))
+            return [*self.named_in_words(), *everyone(members)]
+        if isinstance(self.record, Event) and (about := list(self.known.flock.who(self.record))):
+            key = " ".join(tokens(self.record.mob or ""))
+            return [*about, *sorted(self.known.places.members(key, self.verdict.window).perhaps)]
+        return self.named_in_words()
+
+    def answered(self, sheep: str, again: bool) -> bool:
+        """Whether a treatment within a week names this sheep, or the note says that it got none. Where the words tell
+        of a dose `again`, the treatment must reach to their day.
+        """
+        if isinstance(self.record, Event) and self.record.not_dosed and sheep in self.freed:
+            return True
+        courses = [course for course in self.treated.get(sheep, ()) if course.answers(self.product, self.mls)]
+        windows = [course.window for course in courses]
+        if self.day is None and isinstance(self.record, Event):
+            return False
+        if self.day is None:
+            return bool(windows) if not self.told_on else any(window.meets(*self.told_on) for window in windows)
+        around_it = Window(self.day - timedelta(days=ANSWER_DAYS), self.day + timedelta(days=ANSWER_DAYS))
+        near = [window for window in windows if window.meets(around_it.first, around_it.last)]
+        return any(window.last >= self.day or not again for window in near)
+
+    def names_somebody(self) -> bool:
+        """Whether the words of the note name a sheep."""
+        return bool(self.named_in_words())
+
+    def named_in_words(self) -> list[str]:
+        """The sheep that the words of the note name anywhere."""
+        found: list[str] = []
+        listed_ = [item.text for item in self.record.mentions()] if isinstance(self.record, Event) else []
+        for text in (*listed_, *(text for text, _ in texts_of(self.record))):
+            field = FIELD.match(text)
+            listed = field is not None and is_naming(field[1])
+            for piece in taken_apart(text, self.known.lexicon):
+                plain = piece.proper and (piece.sort != FIGURE or len(piece.text) > 2)
+                if named(piece) and (plain or listed):
+                    found += [one for one in self.verdict.sheep_meant(piece) if self.verdict.here(one)]
+        return list(dict.fromkeys(found))
+
+    @property
+    def freed(self) -> set[str]:
+        """The sheep that `not dosed` names."""
+        pieces = [piece for text in self.record.not_dosed for piece in taken_apart(text, self.known.lexicon)]
+        sheep = {one for piece in pieces if named(piece) for one in self.verdict.sheep_meant(piece)}
+        groups = [bearer for piece in pieces for bearer in piece.bearers if bearer.sort != SHEEP]
+        members = [self.verdict.members(bearer) for bearer in groups]
+        return sheep.union(*(everyone(found) for found in members))
+
+
+def everyone(members: Members) -> list[str]:
+    """All who surely or perhaps stood in a mob, and the lambs at their foot."""
+    return sorted(members.sure | members.perhaps | members.at_foot)
+
+
+def event_day(event: Event, clock: date) -> date | None:
+    """The day of an event; where its head gives none, that of its file's name in any writing."""
+    return event.date or next(days_told(event.origin.path, clock.year), None)
+
+
+__all__ = ["OTHERS", "Cupboard", "Doubt", "cupboard_of", "doses_told", "speaks"]

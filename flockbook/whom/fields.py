@@ -1,0 +1,203 @@
+"""The fields of a treatment that name: lists of sheep, mobs and classes, and what of them could not be read (V1 to
+V3).
+"""
+
+from __future__ import annotations
+
+from compiler.nearness import clipped, near
+from compiler.source import Span
+from flockbook.naming import (
+    EXCEPT_UNKNOWN,
+    LINE_NOT_WHOLE,
+    NAMES_DIFFER,
+)
+from flockbook.whom.lexicon import folded
+from flockbook.whom.line_reading import named
+from flockbook.whom.pieces import AMOUNT, DATE, FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
+from flockbook.whom.reader import (
+    AT_FOOT,
+    BUT_NOT,
+    MORE_WORDS,
+    NAMING_FIELDS,
+    OPEN_ENDED,
+    SHORTEST_TAG,
+    Reader,
+    as_mob,
+    placed,
+    stretches,
+)
+
+
+class FieldReader(Reader):
+    """Reads the fields that name."""
+
+    def read_fields(self) -> None:
+        """`sheep` and `mob`, also what of them could not be read."""
+        for place, text in enumerate(self.event.sheep):
+            text = self.without_excepted(text)
+            self.read_list(text, self.event.origin.span(f"sheep[{place}]"))
+        if self.event.mob:
+            self.read_list(self.without_excepted(self.event.mob), self.event.origin.span("mob"), mob=True)
+        for name in ("sheep", "mob"):
+            if name in self.event.origin.broken:
+                self.read_list(self.event.origin.typed.get(name, ""), self.event.origin.span(name), name == "mob")
+        for name, text in self.event.origin.typed.items():
+            if name not in ("sheep", "mob", "except_", "date", "medicine", "lines"):
+                self.read_loosely(text, self.event.origin.span(name))
+
+    def without_excepted(self, text: str) -> str:
+        """`hill except Teasel`: what stands behind such a word is taken away, if it is named exactly."""
+        match = BUT_NOT.search(text)
+        found = self.exactly(text[match.end() :]) if match else set()
+        self.spared |= found
+        return text[: match.start()] if match and found else text
+
+    def read_list(self, text: str, span: Span, mob: bool = False) -> None:
+        """A list of sheep, mobs and classes: every part must be known, or it is a word that names nobody (V2, V3)."""
+        pieces = taken_apart(text, self.lexicon)
+        if OPEN_ENDED.search(text):
+            self.verdict.unknown(text.strip(), span, mob)
+        if self.as_one_name(pieces, text, span, mob):
+            return
+        self.read_foot(pieces, span)
+        for stretch in sorted(stretches(pieces), key=lambda part: not any(named(piece) for piece in part)):
+            names = [piece for piece in stretch if named(piece)]
+            self.read_stretch(stretch, names, text, span, mob)
+        if not any(named(piece) or piece.sort in (WORD, FIGURE) for piece in pieces) and text.strip():
+            self.verdict.unknown(text.strip(), span, mob)
+
+    def read_foot(self, pieces: list[Piece], span: Span) -> None:
+        """`C230 and lamb`: the lambs of a ewe named before."""
+        for place, piece in enumerate(pieces):
+            ewe = next((one for one in reversed(pieces[:place]) if named(one)), None)
+            if (
+                ewe is None
+                or piece.sort != PREFIX
+                or folded(piece.text) not in AT_FOOT
+                or pieces[place - 1].sort != JOINT
+            ):
+                continue
+            if place + 1 < len(pieces) and named(pieces[place + 1]):
+                continue
+            lambs = [lamb for sheep in self.verdict.sheep_meant(ewe) for lamb in self.verdict.young_of(sheep)]
+            cure = f"name the lamb: `{ewe.text}'s lamb`, or its tag"
+            self.verdict.tell(LINE_NOT_WHOLE, placed(span, piece), f"`{piece.text}` does not say which", cure)
+            self.verdict.doubt(
+                lambs, self.verdict.because("V6", span, f"“{ewe.text} and {piece.text}” means her lambs", cure)
+            )
+
+    def as_one_name(self, pieces: list[Piece], text: str, span: Span, mob: bool) -> bool:
+        """Whether the whole text is one known name, joints and all."""
+        whole = pieces[0] if pieces else None
+        if whole is None or whole.sort != NAME or len(text.strip()) != whole.end - whole.start:
+            return False
+        for piece in pieces:
+            if named(piece):
+                self.take(as_mob(piece) if mob else piece, span, as_list=not mob)
+        return True
+
+    def read_stretch(self, stretch: list[Piece], names: list[Piece], text: str, span: Span, mob: bool) -> None:
+        """What stands between two joints: names of one sheep, several names, or words that name nobody."""
+        unknown = [piece for piece in stretch if piece.sort == WORD or (piece.sort == FIGURE and not piece.bearers)]
+        if self.at_odds(names, span):
+            return
+        if unknown and self.mere_words(stretch, unknown, text):
+            cure = "write such words into the body of the note"
+            over = text[unknown[0].start : unknown[-1].end]
+            self.verdict.tell(
+                LINE_NOT_WHOLE, placed(span, unknown[0]), f"`{clipped(over)}` stands among the names", cure
+            )
+            unknown = []
+        for piece in names:
+            self.take(as_mob(piece) if mob else piece, placed(span, piece), as_list=not mob)
+        if unknown:
+            first, last = unknown[0], unknown[-1]
+            self.verdict.unknown(text[first.start : last.end], placed(span, first), mob and not names)
+        self.amounts_among_names(stretch, names, span)
+
+    def mere_words(self, stretch: list[Piece], unknown: list[Piece], text: str) -> bool:
+        """Whether unknown words beside names are a remark: small letters, no figure, in brackets or several together,
+        and none of them a slip away from anybody's name.
+        """
+        over = text[unknown[0].start : unknown[-1].end]
+        bracketed = text[: unknown[0].start].rstrip().endswith("(") and text[unknown[-1].end :].lstrip().startswith(")")
+        alone = not any(named(piece) for piece in stretch)
+        if any(piece.sort == FIGURE or piece.proper for piece in unknown) or not (self.verdict.named or not alone):
+            return False
+        if not (bracketed or (alone and len(unknown) > 1)):
+            return False
+        if any(folded(piece.text) in MORE_WORDS for piece in unknown):
+            return False
+        near_any = [piece for piece in unknown if self.lexicon.nearly(piece.text, 1)]
+        return not near_any and not self.lexicon.nearly(over, 2)
+
+    def at_odds(self, names: list[Piece], span: Span) -> bool:
+        """`Bramble (C230)` where Bramble is C214: an error, both held."""
+        if len(names) != 2 or any(piece.sort == RANGE for piece in names):
+            return False
+        one, other = (set(self.verdict.sheep_meant(piece)) for piece in names)
+        figured = [any(sign.isdigit() for sign in piece.text) for piece in names]
+        if not one or not other or one & other or figured[0] == figured[1]:
+            if one & other:
+                common = tuple(sorted(one & other))
+                self.verdict.named = True
+                self.count_in(self.verdict.take_sheep(common, names[0], span))
+                return True
+            return False
+        both = sorted(one | other)
+        text = f"`{names[0].text}` and `{names[1].text}` are not one sheep"
+        cure = f"put a comma between them if both are meant: `{names[0].text}, {names[1].text}`"
+        self.verdict.tell(NAMES_DIFFER, span, text, cure)
+        self.verdict.named = True
+        self.verdict.doubt(both, self.verdict.because("V1", span, f"{text.replace('`', '“', 1)}", cure))
+        return True
+
+    def amounts_among_names(self, stretch: list[Piece], names: list[Piece], span: Span) -> None:
+        """An amount or a day in a list of sheep is not read: whose it is cannot be told."""
+        over = [piece for piece in stretch if piece.sort in (AMOUNT, DATE)]
+        if not over or not names:
+            return
+        cure = f"write it on a line of its own: `- {names[0].text} {over[0].text}`"
+        self.verdict.tell(LINE_NOT_WHOLE, span, f"`{over[0].text}` stands among the names", cure)
+        doubt = self.verdict.because("V1", span, f"“{over[0].text}” stands among the names and is not read", cure, True)
+        for sheep in self.ids(names):
+            self.verdict.trouble[sheep] = doubt
+
+    def read_loosely(self, text: str, span: Span) -> None:
+        """A value that could not be read, such as `dose: 3 ml Bramble, 4 ml Teasel`: whoever it names is dosed."""
+        for piece in taken_apart(text, self.lexicon):
+            if piece.sort == NAME and (piece.proper or len(piece.text) > SHORTEST_TAG):
+                self.take(piece, span)
+
+    def read_unknown_fields(self) -> None:
+        """Fields that the kind does not know: a list where their name is one for sheep, else only plain names."""
+        for name, text in self.event.origin.unread.items():
+            span = self.event.origin.span(name)
+            tags = all(named(piece) or piece.sort == FIGURE for piece in taken_apart(name, self.lexicon))
+            if not text.strip() and tags:
+                self.read_list(name, span)  # `{sheep: C230, C231}`, where a comma ends the field
+            elif self.verdict.known.products.search(text):
+                self.read_loosely(text, span)
+            elif name in NAMING_FIELDS or near(name, NAMING_FIELDS[:9]):
+                self.read_list(text, span)
+            elif near(name, ("except",)):
+                continue
+            else:
+                self.read_loosely(text, span)
+
+    def read_except(self) -> None:
+        """`except` takes away only sheep and classes that it names exactly."""
+        for place, text in enumerate(self.event.except_):
+            span = self.event.origin.span(f"except_[{place}]")
+            found = self.exactly(text)
+            if found:
+                self.spared |= found
+                continue
+            cure = self.verdict.guess(text, mob=False)
+            self.verdict.tell(EXCEPT_UNKNOWN, span, f"`{clipped(text)}` takes nobody away", cure)
+
+    def spare(self) -> None:
+        """Those excepted are taken out of mobs and classes; whoever a name or a line means stays (V1)."""
+        for sheep in self.spared - set(self.by_name):
+            for found in (self.verdict.dosed, self.verdict.at_foot, self.verdict.doubtful):
+                found.pop(sheep, None)

@@ -1,0 +1,171 @@
+"""The lines of a treatment: dash lines, rows of tables, and lines of any other shape (V1, V2)."""
+
+from __future__ import annotations
+
+from compiler.nearness import clipped
+from compiler.schema import Context, Fault
+from compiler.shape import replace
+from compiler.source import Span
+from compiler.values import WEIGHT
+from flockbook.naming import (
+    LINE_NOT_WHOLE,
+)
+from flockbook.records.dose_line import DoseLine
+from flockbook.records.labels import DOSE
+from flockbook.whom.days import days_in
+from flockbook.whom.fields import FieldReader
+from flockbook.whom.lexicon import folded
+from flockbook.whom.line_reading import NAMING_WORDS, NOISE, Group, LineRead, named, read_line
+from flockbook.whom.pieces import JOINT, NAME, PREFIX, WORD, Piece, taken_apart
+from flockbook.whom.reader import (
+    FIELD,
+    is_dash,
+    is_naming,
+    placed,
+)
+
+
+class LineReader(FieldReader):
+    """Reads the lines."""
+
+    def read_lines(self) -> None:
+        """Every line that can be data: dash lines, rows of tables, and lines of any other shape."""
+        for line in self.event.lines:
+            if line.text:
+                self.read_line(line.text, line.span, True, line)
+            else:
+                self.read_row(line)
+        for cell in self.event.origin.rest:
+            span = Span(cell.path or self.event.origin.path, cell.line, cell.column, len(cell.text))
+            if cell.sort == "comment":
+                self.read_comment(cell.text, span)
+            elif cell.sort == "cell":
+                self.read_cell(cell.text, span)
+            else:
+                self.read_line(cell.text, span, is_dash(cell), None)
+                if cell.path:
+                    self.hidden_in_row(cell.text, span)
+
+    def read_comment(self, text: str, span: Span) -> None:
+        """Words lost behind a `#` in the head: a list where the field above them is one for sheep."""
+        lost = self.event.origin.broken & {"sheep", "mob"}
+        if lost:
+            self.read_list(text.lstrip("# "), span)
+        else:
+            self.read_loosely(text, span)
+
+    def hidden_in_row(self, text: str, span: Span) -> None:
+        """A word with figures in a row that could not be used may hide a name: `3 mlC231`."""
+        for piece in taken_apart(text, self.lexicon):
+            if piece.sort == WORD and any(sign.isdigit() for sign in piece.text):
+                self.verdict.unknown(piece.text, placed(span, piece))
+
+    def read_cell(self, text: str, span: Span) -> None:
+        """A cell of a table that could not be used: a name in it counts, and a word with figures may hide one."""
+        self.hidden_in_row(text, span)
+        for piece in taken_apart(text, self.lexicon):
+            if piece.sort == NAME and piece.proper:
+                self.take(piece, placed(span, piece))
+
+    def read_row(self, line: DoseLine) -> None:
+        """A row of a table: its first cell may list several."""
+        before = set(self.verdict.dosed)
+        self.read_list(line.sheep, line.span)
+        for sheep in [one for one in self.verdict.dosed if one not in before] or self.ids_of(line.sheep):
+            self.verdict.own[sheep] = line
+        self.read_cell(line.remark, line.span)
+
+    def read_line(self, text: str, span: Span, dash: bool, line: DoseLine | None) -> None:
+        """One line: data, a field that stands below the head, or a remark whose words are looked at later."""
+        if line is None and self.field_below(text, span):
+            return
+        read = read_line(text, self.lexicon, dash)
+        if read.others is not None and dash:
+            self.others_told(read.others, text, span)
+        if not read.data:
+            self.prose.append((text, span))
+            return
+        self.read_foot(taken_apart(text, self.lexicon), span)
+        several = sum(len(group.names) for group in read.groups) > 1
+        for place, group in enumerate(read.groups):
+            names = [] if several and place > 0 and not read.whole else group.names if read.whole else group.names[:1]
+            self.read_group(group, names, span, line)
+        for piece in read.unknown:
+            self.verdict.unknown(piece.text, placed(span, piece))
+        if several and not read.whole:
+            self.not_whole(read, text, span)
+        elif not several:
+            self.prose.append((text[read.groups[0].names[0].end :] if read.groups[0].names else text, span))
+
+    def field_below(self, text: str, span: Span) -> bool:
+        """A line such as `mob: hill` that is none of the head: whoever it names counts, as there."""
+        match = FIELD.match(text)
+        if match is None or ":" not in text[: match.start(2)] or not is_naming(match[1]):
+            return False
+        pieces = [piece for piece in taken_apart(text, self.lexicon) if piece.start >= match.start(2)]
+        over = [piece for piece in pieces if not named(piece) and piece.sort not in (JOINT, PREFIX)]
+        plain = match[1].strip().lower() in ("sheep", "mob", "mobs", "ewes", "rams")
+        if not pieces or (over and not (plain and len(over) <= NAMING_WORDS)):
+            return False
+        for piece in pieces:
+            if piece in over:
+                self.verdict.unknown(piece.text, placed(span, piece), match[1].strip().lower().startswith("mob"))
+            elif named(piece):
+                self.take(piece, placed(span, piece))
+        return True
+
+    def read_group(self, group: Group, names: list[Piece], span: Span, line: DoseLine | None) -> None:
+        """The sheep of one group that are plainly named are dosed, each with the amounts written for them."""
+        if not group.names or self.at_odds(group.names, span):
+            return
+        for piece in names:
+            surely = self.take(piece, placed(span, piece))
+            perhaps = [one for one in self.verdict.sheep_meant(piece) if one in self.verdict.doubtful]
+            own = self.line_of(piece, group, span, line)
+            self.verdict.own.update(dict.fromkeys((*surely, *perhaps), own))
+        self.days_apart(group, span)
+
+    def line_of(self, piece: Piece, group: Group, span: Span, line: DoseLine | None) -> DoseLine:
+        """The weight and the dose that a group's amounts give each of its sheep."""
+        made = replace(line, sheep=piece.text) if line else DoseLine(piece.text, span=span)
+        for amount in group.amounts:
+            if amount.dose:
+                dose = DOSE.read(amount.text, Context())
+                made = made if isinstance(dose, Fault) else replace(made, dose=dose)
+            else:
+                weight = WEIGHT.read(amount.text, Context())
+                made = made if isinstance(weight, Fault) else replace(made, weight=weight)
+        return made
+
+    def days_apart(self, group: Group, span: Span) -> None:
+        """A day on a line that is later than the doses of the note: from when to count cannot be told."""
+        if not group.days:
+            return
+        last = max((when.date for when in self.event.doses), default=None)
+        for piece in group.days:
+            day = next(days_in(piece.text), None)
+            if ":" in piece.text or (day is not None and last is not None and day <= last):
+                continue
+            cure = "write every dose under `given`, with its day"
+            self.verdict.tell(LINE_NOT_WHOLE, placed(span, piece), f"`{piece.text}` on a line is not read", cure)
+            doubt = self.verdict.because("V9", span, f"“{piece.text}” stands on a line and is not read", cure, True)
+            for sheep in self.ids(group.names):
+                self.verdict.trouble[sheep] = doubt
+
+    def others_told(self, piece: Piece, text: str, span: Span) -> None:
+        """A dash line that speaks of the others: everybody of those days may be meant."""
+        cure = "name them, or their mob"
+        self.verdict.tell(LINE_NOT_WHOLE, placed(span, piece), f"`{clipped(text)}` does not say who", cure)
+        self.verdict.named = True
+        self.verdict.doubt_everybody(self.verdict.because("V1", span, f"“{clipped(text)}” does not say who", cure))
+
+    def not_whole(self, read: LineRead, text: str, span: Span) -> None:
+        """Further sheep on a line that does not read whole are held, with the line to type."""
+        names = [piece for group in read.groups for piece in group.names]
+        cure = f"put a comma between them and a dose behind: `{', '.join(piece.text for piece in names)} …`"
+        over = ", ".join(dict.fromkeys(piece.text for piece in read.left if folded(piece.text) not in NOISE))
+        self.verdict.tell(LINE_NOT_WHOLE, span, f"`{clipped(text)}` names several sheep; not understood: {over}", cure)
+        self.verdict.doubt(
+            [sheep for sheep in self.ids(names) if sheep not in self.verdict.dosed],
+            self.verdict.because("V2", span, f"“{clipped(text)}” could mean this sheep too", cure),
+        )

@@ -1,0 +1,54 @@
+"""Whom one treatment concerns: the union of all that names, in fields, lines, words and the file's name (V1)."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from flockbook.flock import Concerned
+from flockbook.records.health import Treatment
+from flockbook.whom.days import days_in
+from flockbook.whom.judging import Known, Verdict, around
+from flockbook.whom.reader import (
+    EARLY_DAYS,
+    LATE_DAYS,
+)
+from flockbook.whom.whereabouts import Window
+from flockbook.whom.words import WordReader
+
+
+def judge(known: Known, event: Treatment) -> tuple[Concerned, Verdict]:
+    """The answers for one treatment."""
+    verdict = Verdict(known, event.origin.path, window_of(event), event, event.date)
+    reader = TreatmentReader(verdict, event)
+    reader.read()
+    return verdict.settled(), verdict
+
+
+def window_of(event: Treatment) -> Window:
+    """The days that a treatment can speak of: from the first dose to the last, its own day included (V4)."""
+    days = [when.date for when in event.doses] + ([event.date] if event.date else [])
+    if days and event.days and event.finished is None:
+        days.append(min(days) + timedelta(days=min(event.days, LATE_DAYS)))
+    if event.date is None:
+        days = [*days, *days_in(event.origin.path), *days_in(event.origin.typed.get("date", ""))]
+        return around(days, LATE_DAYS, EARLY_DAYS) if days else around(())
+    broken = event.origin.broken & {"given", "finished", "days", "date"} or event.origin.unread
+    return around(days, LATE_DAYS, EARLY_DAYS) if broken else around(days)
+
+
+class TreatmentReader(WordReader):
+    """Reads one treatment."""
+
+    def read(self) -> None:
+        """Everything that names, then everything that could."""
+        self.read_except()
+        self.read_fields()
+        self.read_lines()
+        self.read_unknown_fields()
+        self.spare()
+        self.read_file_name()
+        self.check_count()
+        self.check_end()
+        self.require_somebody()
+        self.read_words()
+        self.answer()

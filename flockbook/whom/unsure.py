@@ -1,0 +1,224 @@
+"""Stays that are not sure: whoever a note could have moved that cannot be read whole is in both places (V5)."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from datetime import date, timedelta
+
+from compiler.collection import Hole, Other
+from compiler.nearness import near
+from flockbook.flock import Animal
+from flockbook.records.event import Event
+from flockbook.records.places import Draft, Mob, Move
+from flockbook.records.rearing import Foster
+from flockbook.records.trade import Purchase
+from flockbook.whom.days import days_in
+from flockbook.whom.holes import STAMP, judge_hole, those_meant
+from flockbook.whom.judging import Known, Verdict
+from flockbook.whom.lexicon import MOB, SHEEP, sheep_of, tokens
+from flockbook.whom.line_reading import named
+from flockbook.whom.pieces import FIGURE, WORD, taken_apart
+from flockbook.whom.whereabouts import ALWAYS, SUCKING_DAYS, Stay
+
+SUCK = timedelta(days=SUCKING_DAYS)
+MOVES = re.compile(r"(?<![a-z])(?:draft(?:ed)?|foster(?:ed)?)(?![a-z])", re.I)
+MOVING_KINDS = ("draft", "tagging", "foster", "purchase", "ewe", "ram", "wether", "lamb", "move")
+
+
+def unsure_stays(known: Known) -> Iterator[tuple[str, Stay]]:
+    """Whoever a note could have moved that cannot be read whole is in both places (V5)."""
+    for event in known.flock.events:
+        if isinstance(event, Draft):
+            yield from by_draft(known, event)
+        elif isinstance(event, Foster) and event.date:
+            yield from by_foster(known, event)
+        elif isinstance(event, Purchase) and event.date and (mob := mob_beside(known, event, event.into)):
+            yield from stays(known.flock.who(event), mob, event.date)
+        yield from told_in_words(known, event)
+        if isinstance(event, Move) and event.to and known.lexicon.mob_key(event.to) and event.date:
+            yield from stays(known.flock.who(event), event.to, event.date)
+    for animal in known.flock.animals.values():
+        if animal.note is not None and (animal.note.origin.unread or animal.note.origin.broken):
+            yield from by_sheep_note(known, animal)
+    for note in known.flock.collection.of(Mob):
+        yield from by_mob_note(known, note)
+    for hole in known.flock.collection.holes:
+        if moving_kind(hole):
+            yield from by_hole(known, hole)
+    for other in known.flock.collection.others:
+        if not other.of_no_concern and (match := MOVES.search(f"{other.path}\n{other.text}")):
+            yield from by_other(known, other, match[0].lower().startswith("foster"))
+
+
+MOVED = re.compile(
+    r"\b(?:put|moved?|drafted|turned|ran|run|sorted|got|went|gone|back|in|up|out) (?:\w+ ){0,3}?"
+    r"(?:in |up |out |back )?(?:with|to|into|onto|on|among)\b",
+    re.I,
+)
+
+
+def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
+    """A sentence of any note that tells of a sheep going to a mob: she may be in it from that day on."""
+    for cell in event.origin.rest if event.date else ():
+        if not MOVED.search(cell.text):
+            continue
+        pieces = taken_apart(cell.text, known.lexicon)
+        mobs = [bearer.name for piece in pieces for bearer in piece.bearers if bearer.sort == MOB]
+        sheep = [bearer.name for piece in pieces if piece.proper for bearer in piece.bearers if bearer.sort == SHEEP]
+        for mob in dict.fromkeys(mobs):
+            yield from stays(sheep or known.flock.who(event), mob, event.date or date.min)
+
+
+def by_mob_note(known: Known, mob: Mob) -> Iterator[tuple[str, Stay]]:
+    """A mob's own note that lists sheep: they may be in it."""
+    texts = [*mob.origin.unread.values(), *mob.origin.typed.values(), *(cell.text for cell in mob.origin.rest)]
+    for text in texts:
+        sheep = [
+            bearer.name
+            for piece in taken_apart(text, known.lexicon)
+            if named(piece)
+            for bearer in piece.bearers
+            if bearer.sort == SHEEP
+        ]
+        yield from stays(sheep, mob.name or "", date.min)
+
+
+def moving_kind(hole: Hole) -> str:
+    """The kind of a note that moves sheep, also where it is misspelt or only the file's name says it; "" for others."""
+    words = (hole.kind, hole.typed.get("note", ""), hole.typed.get("kind", ""))
+    found = (
+        kind for word in words if word for kind in near(word.lower(), MOVING_KINDS, slips=2 if len(word) > 4 else 1)
+    )
+    return next(found, "")
+
+
+def by_draft(known: Known, event: Draft) -> Iterator[tuple[str, Stay]]:
+    """A draft dated ahead, one with names that were not found, one that names nobody, and one into a mob that nothing
+    else knows.
+    """
+    found = known.flock.subjects.get(event.origin.path)
+    ids = found.ids if found else ()
+    since = event.date if event.date is not None and event.date <= known.clock else date.min
+    into = event.into or mob_beside(known, event, None) or ""
+    if since == date.min or not event.into:
+        yield from stays(ids, into, since)
+    elif known.lexicon.declared and not known_mob(known, event):
+        yield from stays(ids, "", since)
+    lost: list[str] = []
+    for mention in found.unresolved if found else ():
+        whole = not any(
+            piece.sort in (WORD, FIGURE) and not piece.bearers for piece in taken_apart(mention.text, known.lexicon)
+        )
+        lost += (meant_by_text(known, mention.text) if whole else []) or known.flock.animals
+    if found is None or not (ids or lost) or event.count not in (None, len(ids)):
+        lost = list(known.flock.animals)
+    beside = [*event.origin.unread.values(), *event.origin.typed.values(), *(cell.text for cell in event.origin.rest)]
+    lost += [sheep for text in beside for sheep in meant_by_text(known, text) if sheep not in ids]
+    yield from stays(lost, into, since)
+
+
+def known_mob(known: Known, event: Draft) -> bool:
+    """Whether the mob of a draft is declared, or some other note speaks of it."""
+    key = " ".join(tokens(event.into or ""))
+    return key in known.lexicon.declared or known.mobs_named[key] > 1
+
+
+def mob_beside(known: Known, event: Event, into: str | None) -> str | None:
+    """The mob that a note names elsewhere than under `into`: in `mob`, in a field it does not know, or in its file
+    name.
+    """
+    if into:
+        return None
+    texts = [event.mob or "", *event.origin.unread.values(), *event.origin.typed.values(), event.subject or ""]
+    return next((text for text in texts if known.lexicon.mob_key(text)), None)
+
+
+def by_foster(known: Known, event: Foster) -> Iterator[tuple[str, Stay]]:
+    """A fostering of which the lamb, or the ewe, was not found: the lamb may be at any foot."""
+    found = known.flock.subjects.get(event.origin.path)
+    lambs = found.ids if found else ()
+    ewe = known.flock.named(event, event.onto) if event.onto else None
+    if (ewe is not None or event.pet) and lambs:
+        return
+    young = [animal.id for animal in known.flock.animals.values() if event.date and is_young(animal, event.date)]
+    for lamb in lambs or young:
+        born = known.animal(lamb).born
+        last = (born.latest if born else event.date or date.max) + timedelta(days=SUCKING_DAYS)
+        yield "", Stay(lamb, event.date or date.min, last, False)
+
+
+def by_foster_hole(known: Known, hole: Hole) -> Iterator[tuple[str, Stay]]:
+    """A fostering that cannot be read: the lamb that it surely names, else every lamb of those days, may be at any
+    foot.
+    """
+    named_whole = judge_hole(known, hole, {})
+    day = named_whole.date
+    young = [animal.id for animal in known.flock.animals.values() if day is None or is_young(animal, day)]
+    lambs = [sheep for sheep in named_whole.doubtful if sheep in young]
+    for lamb in lambs if lambs and not named_whole.everybody else young:
+        born = known.animal(lamb).born
+        yield "", Stay(lamb, day or date.min, (born.latest if born else date.max - SUCK) + SUCK, False)
+
+
+def by_sheep_note(known: Known, animal: Animal) -> Iterator[tuple[str, Stay]]:
+    """A sheep's own note of which a field is not read: the mob that it names there, or any mob where that was its
+    mob.
+    """
+    assert animal.note is not None
+    origin = animal.note.origin
+    for name, text in (*origin.unread.items(), *((key, origin.typed.get(key, "")) for key in origin.broken)):
+        if known.lexicon.mob_key(text):
+            yield from stays((animal.id,), text, date.min)
+        elif name == "mob" or near(name, ("mob",)):
+            yield from stays((animal.id,), "", date.min)
+
+
+def is_young(animal: Animal, day: date) -> bool:
+    """Whether an animal could suck on a day."""
+    return animal.born is not None and 0 <= (day - animal.born.latest).days <= SUCKING_DAYS
+
+
+def by_hole(known: Known, hole: Hole) -> Iterator[tuple[str, Stay]]:
+    """A note that moves sheep and cannot be read: whom it names, else everybody, may be in the mob that it names."""
+    kind = moving_kind(hole)
+    if kind == "foster":
+        yield from by_foster_hole(known, hole)
+        return
+    mobs = [hole.typed.get(name, "") for name in ("into", "mob", "to")]
+    mobs += [hole.typed.get("subject", "")] if kind == "draft" else []
+    into = [mob for mob in mobs if known.lexicon.mob_key(mob)]
+    since = next(days_in(hole.typed.get("date", "")), None) or next(days_in(hole.path), date.min)
+    named_whole = judge_hole(known, hole, {})
+    ids = [] if named_whole.everybody else list(named_whole.doubtful)
+    for mob in into or (known.lexicon.mobs if kind == "draft" else ()):
+        yield from stays(ids or known.flock.animals, mob, since)
+
+
+def by_other(known: Known, other: Other, foster: bool) -> Iterator[tuple[str, Stay]]:
+    """A file that is not read and speaks of a draft or a fostering: whom it names may be in the mobs that it names, and
+    a fostered lamb at any foot.
+    """
+    days, text = days_in(f"{other.path}\n{other.text}"), STAMP.sub(" ", f"{other.path}\n{other.text}")
+    bearers = [bearer for piece in taken_apart(text, known.lexicon) if named(piece) for bearer in piece.bearers]
+    ids = list(sheep_of(bearers)) or list(known.flock.animals)
+    since = min(days, default=date.min)
+    for mob in dict.fromkeys(bearer.name for bearer in bearers if bearer.sort == MOB):
+        yield from stays(ids, mob, since)
+    if foster:
+        yield from stays(ids, "", since)
+
+
+def meant_by_text(known: Known, text: str) -> list[str]:
+    """Everybody that a text can mean on whatever day, by the finished lexicon."""
+    verdict = Verdict(known, "", ALWAYS)
+    return [
+        sheep for piece in taken_apart(text, known.lexicon) if named(piece) for sheep in those_meant(verdict, piece)
+    ]
+
+
+def stays(ids: Iterable[str], mob: str, since: date) -> Iterator[tuple[str, Stay]]:
+    """These sheep may be in a mob from a day on."""
+    key = " ".join(tokens(mob))
+    for sheep in ids:
+        yield key, Stay(sheep, since, date.max, False)

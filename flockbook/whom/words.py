@@ -1,0 +1,215 @@
+"""The words of a treatment that name: its file's name, its prose, `count` and `not dosed` (V1, V10)."""
+
+from __future__ import annotations
+
+from compiler.nearness import clipped
+from compiler.shape import replace
+from compiler.source import Span
+from flockbook.naming import (
+    ALSO_NAMED,
+    COUNT_DIFFERS,
+    NAMES_DIFFER,
+    NOBODY,
+    NOT_DOSED_EMPTY,
+)
+from flockbook.whom.lexicon import MOB, SHEEP, Bearer, folded, sheep_of
+from flockbook.whom.line_reading import NO_NAMES, OTHERS, named
+from flockbook.whom.lines import LineReader
+from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
+from flockbook.whom.reader import (
+    HER_LAMB,
+    SHORTEST_TAG,
+    THEM,
+    TOO,
+    WORDS_IN,
+    placed,
+    span_text,
+    words_of,
+)
+
+
+class WordReader(LineReader):
+    """Reads the file's name and the words."""
+
+    def read_file_name(self) -> None:
+        """A sheep or declared mob in the file name counts; a class only where nothing else names (V1)."""
+        subject, span = self.event.subject or "", self.event.origin.span("subject")
+        pieces = [*taken_apart(subject, self.lexicon), *self.of_folders()]
+        others = set(self.verdict.dosed) | set(self.verdict.doubtful) | set(self.verdict.at_foot)
+        head = self.event.sheep or self.event.mob
+        for piece in pieces:
+            bearers = self.counted_in_name(piece, pieces, bool(head or others))
+            if not bearers:
+                continue
+            found = replace(piece, bearers=bearers)
+            ids = set(self.ids([found]))
+            if not head and not others:
+                self.take(found, span)
+            elif ids and not ids & (others | self.spared) and not self.lambs_named(found, others):
+                self.name_differs(found, sorted(ids), span)
+            elif any(bearer.sort == MOB for bearer in bearers) and ids - others - self.spared:
+                self.name_differs(found, sorted(ids - others - self.spared), span)
+
+    def of_folders(self) -> list[Piece]:
+        """The sheep that the names of the note's folders name (V7): they count like the file's own."""
+        folders = self.event.origin.path.split("/")[:-1]
+        pieces = [piece for folder in folders for piece in taken_apart(folder, self.lexicon)]
+        return [piece for piece in pieces if piece.sort == NAME and piece.proper and sheep_of(piece.bearers)]
+
+    def counted_in_name(self, piece: Piece, pieces: list[Piece], taken: bool) -> tuple[Bearer, ...]:
+        """What of a word's bearers a file name can name."""
+        whole = len([one for one in pieces if one.sort not in (PREFIX, JOINT)]) == 1
+        if piece.sort == FIGURE and not whole and len(piece.text) < SHORTEST_TAG:
+            return ()
+        declared = self.lexicon.declared
+        return tuple(
+            bearer
+            for bearer in (piece.bearers if named(piece) else ())
+            if bearer.sort == SHEEP
+            or (bearer.sort == MOB and bearer.name in declared)
+            or (bearer.sort != SHEEP and not taken and not self.event.sheep and not self.event.mob)
+        )
+
+    def lambs_named(self, piece: Piece, others: set[str]) -> bool:
+        """Whether a ewe in a file name stands for lambs of hers that the note names (`Plover's`), or for their dam."""
+        ewes = self.verdict.sheep_meant(piece) if piece.of_her is None else ()
+        lambs = {stay.sheep for ewe in ewes for stay in self.verdict.known.places.lambs.get(ewe, ())}
+        return piece.whose and bool(lambs & others)
+
+    def name_differs(self, piece: Piece, ids: list[str], span: Span) -> None:
+        """A file name and a note that name different sheep: all are held."""
+        text = f"the file name says {piece.text}, the note does not"
+        cure = f"add `{piece.text}` to `sheep`, or take it out of the file name"
+        self.verdict.tell(NAMES_DIFFER, span, text, cure)
+        self.verdict.doubt(ids, self.verdict.because("V1", span, text, cure))
+
+    def check_count(self) -> None:
+        """`count` against those named: more than are named means that somebody is missing."""
+        count = self.event.count
+        named_ = len(self.verdict.dosed)
+        if count is None or count in (named_, named_ + len(self.verdict.at_foot)) or self.verdict.lost:
+            return
+        span, cure = self.event.origin.span("count"), "correct the count or the names"
+        self.verdict.tell(COUNT_DIFFERS, span, f"the note says {count} sheep; those named come to {named_}", cure)
+        if count > named_ or len(self.counted) < named_:
+            self.verdict.doubt_everybody(
+                self.verdict.because("V3", span, f"the note says {count} sheep and names {named_}", cure)
+            )
+
+    def check_end(self) -> None:
+        """An unknown name in the last line of a file that ends without a line end: the file may have been cut there."""
+        last = self.event.origin.cut
+        text, span = next(((text, span) for text, span in self.verdict.lost if span.line == last), ("", None))
+        if last and span is not None:
+            why = f"the file ends in “{clipped(text)}” and may have been cut off"
+            self.verdict.doubt_everybody(self.verdict.because("W11", span, why, "write the line whole, and end it"))
+
+    def require_somebody(self) -> None:
+        """A treatment that names nobody could be anybody's."""
+        if self.verdict.dosed or self.verdict.at_foot or self.verdict.doubtful or self.verdict.everybody:
+            return
+        span, cure = self.event.origin.span(), "add `sheep: …` or `mob: …`"
+        what = (
+            "nobody is left of those that this treatment names"
+            if self.verdict.named
+            else "this treatment note names no sheep"
+        )
+        self.verdict.tell(NOBODY, span, what, cure)
+        self.verdict.doubt_everybody(
+            self.verdict.because("V3", span, "it cannot be told which sheep this treatment was given to", cure)
+        )
+
+    def read_words(self) -> None:
+        """Prose, `for` and `site`: another sheep by tag or capital name, or the rest of a mob, is asked about (V1)."""
+        origin = self.event.origin
+        texts = [*self.prose]
+        texts += [(text, origin.span(name)) for name in WORDS_IN if (text := words_of(self.event, name))]
+        for text, span in texts:
+            pieces = taken_apart(text, self.lexicon)
+            for place in range(len(pieces)):
+                self.read_word(pieces, place, span)
+            self.read_her_lamb(text, span)
+
+    def read_her_lamb(self, text: str, span: Span) -> None:
+        """`Her lamb too.`: the lambs of the ewes that were dosed."""
+        match = HER_LAMB.search(text)
+        if match is None:
+            return
+        places = self.verdict.known.places
+        lambs = [lamb for sheep in self.counted for lamb in sorted(places.at_foot((sheep,), self.verdict.window))]
+        missing = [lamb for lamb in lambs if lamb not in self.verdict.dosed and lamb not in self.spared]
+        if missing:
+            self.ask(Piece(WORD, match[0], match.start(), match.end()), missing, span)
+
+    def read_word(self, pieces: list[Piece], place: int, span: Span) -> None:
+        """One name in prose."""
+        piece = pieces[place]
+        sheep = [one for one in self.verdict.sheep_meant(piece) if self.verdict.here(one)] if named(piece) else []
+        groups = [bearer for bearer in piece.bearers if bearer.sort != SHEEP and folded(piece.text) not in THEM]
+        if groups and (self.of_the(pieces, place) or TOO.search(span_text(pieces))):
+            sheep = [one for bearer in groups for one in sorted(self.members_of(bearer))]
+        elif not sheep or not self.named_in_prose(pieces, place):
+            return
+        elif piece.whose and piece.of_her is None:
+            sheep = self.hers(sheep)
+        missing = [one for one in sheep if one not in self.verdict.dosed and one not in self.spared]
+        missing = [one for one in missing if one not in self.verdict.at_foot]
+        if missing and not set(missing) <= set(self.verdict.doubtful):
+            self.ask(piece, missing, placed(span, piece))
+
+    def of_the(self, pieces: list[Piece], place: int) -> bool:
+        """Whether `rest of`, `all the` or the like stands before a mob or class."""
+        before = [folded(piece.text) for piece in pieces[max(0, place - 3) : place]]
+        return any(word in OTHERS for word in (*before, *folded(pieces[place].text).split()[:1]))
+
+    def named_in_prose(self, pieces: list[Piece], place: int) -> bool:
+        """Whether a word in prose is written like a name: with a capital, or as a tag of some length."""
+        piece = pieces[place]
+        if piece.sort == RANGE:
+            return True
+        if piece.text.isdigit():
+            return len(piece.text) >= SHORTEST_TAG or (place > 0 and pieces[place - 1].sort == PREFIX)
+        return piece.proper and folded(piece.text) not in NO_NAMES - {"may", "june", "april", "august", "march"}
+
+    def hers(self, ewes: list[str]) -> list[str]:
+        """`Plover's is the worse`: her lambs are meant, and if one of them is dosed it is that one."""
+        places = self.verdict.known.places
+        lambs = [
+            stay.sheep for ewe in ewes for stay in places.lambs.get(ewe, ()) if places.there(stay, self.verdict.window)
+        ]
+        return [] if set(lambs) & set(self.verdict.dosed) else lambs
+
+    def ask(self, piece: Piece, ids: list[str], span: Span) -> None:
+        """A sheep that only the words name."""
+        who = ", ".join(self.verdict.known.called(sheep) for sheep in ids[:3]) + (" …" if len(ids) > 3 else "")
+        cure = f"add `{piece.text}` to `sheep`, or write `not dosed: {piece.text}`"
+        self.verdict.tell(ALSO_NAMED, span, f"`{piece.text}` ({who}) is named here and nowhere as dosed", cure)
+        doubt = self.verdict.because("V1", span, f"“{piece.text}” stands in the words of this treatment", cure)
+        self.verdict.doubt(ids, replace(doubt, asked=True))
+
+    def answer(self) -> None:
+        """`not dosed: NAMES` answers what was asked, never what a field or a line says."""
+        answered: set[str] = set()
+        for place, text in enumerate(self.event.not_dosed):
+            found = self.exactly(text)
+            answered |= found
+            heard = [sheep for sheep in found if sheep in self.verdict.dosed]
+            if heard:
+                span, names = self.event.origin.span(f"not_dosed[{place}]"), self.verdict.known.called(heard[0])
+                self.verdict.tell(
+                    NOT_DOSED_EMPTY, span, f"{names} is named here as dosed too", "take the name out of one of them"
+                )
+            if not found:
+                span = self.event.origin.span(f"not_dosed[{place}]")
+                self.verdict.tell(
+                    NOT_DOSED_EMPTY, span, f"`{clipped(text)}` answers for nobody", self.verdict.guess(text, False)
+                )
+        for sheep in [one for one, doubt in self.verdict.doubtful.items() if doubt.asked and one in answered]:
+            del self.verdict.doubtful[sheep]
+        if answered:
+            self.verdict.told = [item for item in self.verdict.told if not self.is_answered(item.code, item.span)]
+
+    def is_answered(self, code: str, span: Span) -> bool:
+        """Whether a question was about sheep that are no longer in doubt."""
+        left = {(doubt.line, doubt.text) for doubt in self.verdict.doubtful.values() if doubt.asked}
+        return code == ALSO_NAMED.code and span.line not in {line for line, _ in left}
