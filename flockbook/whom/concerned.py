@@ -20,8 +20,8 @@ from flockbook.records.event import Event
 from flockbook.records.handling import Tagging
 from flockbook.records.health import Treatment
 from flockbook.roll import key_of
-from flockbook.whom.elsewhere import TO_DO, Course, Cupboard, cupboard_of, doses_told, speaks
-from flockbook.whom.holes import DONE, judge_hole, judge_other, those_meant
+from flockbook.whom.elsewhere import DONE, TO_DO, Course, Cupboard, cupboard_of, doses_told, speaks
+from flockbook.whom.holes import judge_hole, judge_other, those_meant
 from flockbook.whom.judging import Known, Verdict
 from flockbook.whom.lexicon import SHEEP, Bearer, Lexicon, lexicon_of, sheep_of
 from flockbook.whom.line_reading import marked, named

@@ -45,6 +45,7 @@ PLAIN_VERBS = re.compile(r"\b(?:re-?)?treated\b", re.I)  # also said of posts an
 TO_DO = re.compile(
     r"\b(?:dose|dosing|drench|worm|inject|injection|jab|vaccinate|vaccine|treat|medicate|pour-?on|dip)\b", re.I
 )
+DONE = re.compile(r"^(?:done\s*:|note\s*:\s*job)", re.I | re.M)  # a task that is done, or a job
 AGAIN = re.compile(r"\b(?:again|repeat(?:ed)?|same|second|third|another|more|top-?up|topped)\b", re.I)
 FURTHER = re.compile(r"\b(?:same|too|also|then|as well|likewise|another)\b", re.I)
 PRONOUN = re.compile(r"\b(?:her|him|it|them|both|she|he|they|each|all)\b", re.I)
@@ -231,7 +232,7 @@ class _Told:
         amount = bool(DOSE.search(sentence))
         if isinstance(self.record, Job):
             verb = verb or bool(TO_DO.search(sentence))
-        if isinstance(self.record, Task) and (self.record.done or "done" in self.record.origin.typed):
+        if isinstance(self.record, Task) and self.is_done(self.record):
             verb = verb or bool(TO_DO.search(sentence))
         if isinstance(self.record, Stock) and self.record.medicine and (verb or (amount and self.names_somebody())):
             return True
@@ -242,6 +243,11 @@ class _Told:
         if isinstance(self.record, NEED_MORE):
             return (amount and not isinstance(self.record, Stock)) or (bool(product) and verb)
         return bool(product) or verb or (amount and not isinstance(self.record, Feeding))
+
+    def is_done(self, task: Task) -> bool:
+        """Whether a task says that it is done, also where `done` could not be read or stands below the head."""
+        below = any(DONE.match(cell.text.strip()) for cell in task.origin.rest)
+        return below or bool(task.done) or "done" in task.origin.typed
 
     def sentence(self, text: str, span: Span) -> None:
         """The sheep of one sentence are held, else those whom the note is about."""

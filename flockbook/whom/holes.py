@@ -15,9 +15,9 @@ from flockbook.flock import Concerned, Doubt, Everybody
 from flockbook.naming import NOT_A_NOTE
 from flockbook.records.health import Treatment
 from flockbook.whom.days import days_in
-from flockbook.whom.elsewhere import MILK_FED, SENTENCE, TO_DO, WITH_LAMBS, Cupboard
+from flockbook.whom.elsewhere import DONE, MILK_FED, SENTENCE, TO_DO, WITH_LAMBS, Cupboard
 from flockbook.whom.judging import Known, Verdict, around
-from flockbook.whom.lexicon import SHEEP, folded
+from flockbook.whom.lexicon import SHEEP, folded, sheep_of
 from flockbook.whom.line_reading import OTHERS, named, read_line
 from flockbook.whom.pieces import DATE as DAY
 from flockbook.whom.pieces import DOSE, FIGURE, JOINT, NAME, RANGE, WORD, Piece, taken_apart
@@ -44,7 +44,6 @@ ABOUT = re.compile(
 OWN_FACTS = '"format": "flockbook-facts"'
 RUN_TOGETHER = re.compile(r"(?<!\d)(20\d{2})(\d{2})(\d{2})(?!\d)")
 STAMP = re.compile(r"(?<!\d)(?:\d{4}-\d\d-\d\d|20\d{6})(?:[ T_-]\d{4}(?!\d))?")  # day and time, which name nobody
-DONE = re.compile(r"^(?:done\s*:|note\s*:\s*job)", re.I | re.M)  # a task that is done, or a job
 BARE_FIELD = re.compile(r"\s*([A-Za-z]+)\s*[-–—]?\s+(.*)")  # a field whose colon was forgotten
 FIELD_WORDS = frozenset((*NAMING_FIELDS, *(word for key in declared_keys(Treatment) for word in key.split()[:1])))
 A_PAGE = 600  # characters from which a text without a head is read sentence by sentence (our own limit)
@@ -180,6 +179,8 @@ def may_dose(text: str, dash: bool) -> bool:
 def those_meant(verdict: Verdict, piece: Piece) -> list[str]:
     """Everybody that a piece can mean on the days of a note."""
     sheep = [one for one in verdict.sheep_meant(piece) if verdict.here(one)]
+    if piece.of_her is not None and not piece.whose:  # `C902 twins` may be what she carries
+        sheep += [one for one in sheep_of(piece.bearers) if verdict.here(one)]
     for bearer in piece.bearers:
         if bearer.sort != SHEEP:
             found = verdict.members(bearer)
@@ -215,7 +216,8 @@ def judge_other(
     picture = other.sort == "picture" or path.lower().endswith(PICTURES)
     if other.sort in ("book", "named", "copy") or (other.of_no_concern and not picture) or about_the_folder(other):
         return None
-    if other.sort == "no head" and len(text) <= A_PAGE and not tells(f"{path} {text}", known, cupboard):
+    short = other.sort == "no head" and len(text) <= A_PAGE
+    if short and not tells(f"{path} {text}", known, cupboard) and not treats(text, known):
         return None
     if other.sort == "no head" and len(text) > A_PAGE:
         text = "\n".join(sentence[0] for sentence in SENTENCE.finditer(text) if tells(sentence[0], known, cupboard))
@@ -287,6 +289,12 @@ def tells(sentence: str, known: Known, cupboard: Cupboard) -> bool:
     if DOSE.search(sentence) or cupboard.product(sentence):
         return sheep or day
     return bool(TREATS.search(sentence)) and sheep and day
+
+
+def treats(text: str, known: Known) -> bool:
+    """Whether a short text says that a sheep was treated: `Wormed Bramble at last.`"""
+    pieces = taken_apart(text, known.lexicon) if TREATS.search(text) else []
+    return any(piece.sort == NAME and piece.proper for piece in pieces)
 
 
 def held_by_file(

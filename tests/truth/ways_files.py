@@ -30,6 +30,8 @@ def refiled(shape: str) -> Make:
             word in name(scene) and word not in path for word in (*scene.tags, *scene.names, *scene.world.mobs) if word
         ):
             raise Unfit("the name of the file is all that says whom")
+        if path in scene.files:
+            raise Unfit("another file lies there")
         return {scene.path: None, path: scene.files[scene.path]}
 
     return make
@@ -202,8 +204,8 @@ damage = family("V7", of="one", place="file", price=HOLE)
 
 
 def body(scene: Scene) -> str:
-    """The lines below the head."""
-    return scene.text.partition("\n---\n")[2]
+    """The lines below the head, all of them where there is none."""
+    return scene.text.partition("\n---\n")[2] if scene.text.startswith("---") else scene.text
 
 
 def treatment(scene: Scene) -> str:

@@ -37,7 +37,10 @@ class Writing:
         touched: set[str] = set()
         for way, ident in zip(self.ways, self.idents, strict=True):
             scene = first_scene(self.world, ident, self.chance(way))
-            patch = way.make(replace(scene, files=files, paths=paths.get(ident, scene.paths)))
+            try:
+                patch = way.make(replace(scene, files=files, paths=paths.get(ident, scene.paths)))
+            except KeyError as missing:
+                raise Unfit(f"no plain note of {missing}") from missing
             files = patched(files, patch)
             if touched & set(patch) - {"flock.yaml"} and way.place != "file":
                 raise Unfit("two ways write one file")
