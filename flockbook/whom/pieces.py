@@ -27,6 +27,7 @@ DOSE = re.compile(
     r"|(?:\d|\b(?:one|two|three|four|five|six|seven|eight|ten))\s*(?:mls?|millilit(?:re|er)s?|cc)(?![\w])",
     re.I | re.A,
 )
+TOKEN = re.compile(r"[^\W_]+")
 NUMBER = re.compile(r"\.?\d+(?:[.,]\d+)*", re.A)
 SPREAD = re.compile(
     r"([^\W\d_]*)(\d+)\s*(?P<sign>[-–—=]?>|[-–—]|→|…|\.\.+|_|/|(?:to|till|thru|through)\b)\s*([^\W\d_]*)(\d+)(?![\w])",
@@ -113,6 +114,7 @@ class _Cutter:
     def __init__(self, text: str, lexicon: Lexicon) -> None:
         self.text, self.lexicon = text, lexicon
         self.found: list[Piece] = []
+        self.words = frozenset(folded(token) for token in TOKEN.findall(text)) | {"and"}
 
     def pieces(self) -> list[Piece]:
         place = 0
@@ -154,7 +156,7 @@ class _Cutter:
             return spread
         if mixed is not None:
             return Piece(FIGURE, mixed.text, place, mixed.end, mixed.bearers, mixed.whose, mixed.of_her, mixed.born)
-        token = re.compile(r"[^\W_]+").match(self.text, place)
+        token = TOKEN.match(self.text, place)
         number = NUMBER.match(self.text, place)
         if number and (token is None or number.end() >= token.end()):
             return Piece(FIGURE, number[0], place, number.end())
@@ -177,7 +179,7 @@ class _Cutter:
             return Piece(WORD, paint[0], place, paint.end())
         if known is not None or (known := self.hers(place) or self.lamb_of(place)) is not None:
             return known
-        token = re.compile(r"[^\W_]+").match(self.text, place)
+        token = TOKEN.match(self.text, place)
         end = token.end() if token else place + 1
         text = self.text[place:end]
         sort = JOINT if folded(text) in JOINT_WORDS else PREFIX if folded(text) in PREFIXES else WORD
@@ -190,7 +192,7 @@ class _Cutter:
 
     def hers(self, place: int) -> Piece | None:
         """`Roses ewe lamb`: the lamb of a ewe whose apostrophe was left out."""
-        token = re.compile(r"[^\W_]+").match(self.text, place)
+        token = TOKEN.match(self.text, place)
         if token is None or not folded(token[0]).endswith("s"):
             return None
         bearers = self.lexicon.means(tokens(token[0][:-1]), token[0][:-1])
@@ -240,13 +242,13 @@ class _Cutter:
 
     def known(self, place: int) -> Piece | None:
         """The longest known name that begins here."""
-        token = re.compile(r"[^\W_]+").match(self.text, place)
+        token = TOKEN.match(self.text, place)
         if token is None:
             return None
         if sum(sign.isdigit() for sign in token[0]) >= LONG_NUMBER - 1 and (bearers := self.lexicon.number(token[0])):
             return Piece(NAME, token[0], place, token.end(), bearers)
         for key in self.lexicon.heads.get(folded(token[0]), ()):
-            end = self.end_of(key, place)
+            end = self.end_of(key, place) if self.words.issuperset(key[1:]) else None
             if end is not None:
                 typed = self.text[place:end]
                 bearers = self.lexicon.means(key, typed)
@@ -276,7 +278,7 @@ class _Cutter:
             if word == "and" and (sign := AND.match(self.text, at)):
                 at = sign.end()
                 continue
-            token = re.compile(r"[^\W_]+").match(self.text, at)
+            token = TOKEN.match(self.text, at)
             if token is None or folded(token[0]) != word:
                 return None
             at = token.end()
@@ -309,7 +311,7 @@ class _Cutter:
         if piece.sort != NAME or len(words) < 3 or not JOINT_WORDS & set(words):
             return []
         parts = []
-        for part in re.finditer(r"[^\W_]+", piece.text):
+        for part in TOKEN.finditer(piece.text):
             bearers = self.lexicon.means(tokens(part[0]), part[0])
             if bearers:
                 parts.append(Piece(NAME, part[0], piece.start + part.start(), piece.start + part.end(), bearers))
