@@ -9,6 +9,7 @@ import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 from compiler.nearness import near
 from compiler.shape import Value
@@ -92,9 +93,11 @@ class Lexicon:
     mobs: dict[str, str] = field(default_factory=dict)  # key → as it was first written
     declared: set[str] = field(default_factory=set)
     animals: Mapping[str, Animal] = field(default_factory=dict)
+    taken: dict[str, list[Any]] = field(default_factory=dict)  # texts that were taken apart, with their pieces
 
     def add(self, word: str | None, bearer: Bearer, tag: bool = False, phrase: bool = False) -> None:
         """Make a bearer findable by a word."""
+        self.taken.clear()
         key = tokens(word or "")
         entry = Entry(" ".join((word or "").split()), bearer, tag, phrase)
         if key and entry not in self.entries.setdefault(key, []):

@@ -105,7 +105,10 @@ class Piece(Value):
 
 def taken_apart(text: str, lexicon: Lexicon) -> list[Piece]:
     """The pieces of a text in order. Where a known name holds a joint, the names inside it are given as well."""
-    return _Cutter(text if text.isascii() else text.translate(INVISIBLE), lexicon).pieces()
+    found = lexicon.taken.get(text)
+    if found is None:
+        found = lexicon.taken[text] = _Cutter(text if text.isascii() else text.translate(INVISIBLE), lexicon).pieces()
+    return list(found)
 
 
 class _Cutter:

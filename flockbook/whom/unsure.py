@@ -61,13 +61,19 @@ MOVED = re.compile(
 def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
     """A sentence of any note that tells of a sheep going to a mob: she may be in it from that day on."""
     for cell in event.origin.rest if event.date else ():
-        if not MOVED.search(cell.text):
+        if not MOVED.search(cell.text) or not may_name_a_mob(known, cell.text):
             continue
         pieces = taken_apart(cell.text, known.lexicon)
         mobs = [bearer.name for piece in pieces for bearer in piece.bearers if bearer.sort == MOB]
         sheep = [bearer.name for piece in pieces if piece.proper for bearer in piece.bearers if bearer.sort == SHEEP]
         for mob in dict.fromkeys(mobs):
             yield from stays(sheep or known.flock.who(event), mob, event.date or date.min)
+
+
+def may_name_a_mob(known: Known, text: str) -> bool:
+    """A quick look: whether all words of some mob's name stand in a text."""
+    words = frozenset(tokens(text))
+    return any(words.issuperset(name.split()) for name in known.lexicon.mobs)
 
 
 def by_mob_note(known: Known, mob: Mob) -> Iterator[tuple[str, Stay]]:
