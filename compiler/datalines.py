@@ -63,7 +63,8 @@ class Data(Value):
 
     `used` are the body lines (from 0) that are no part of the remark, `taken` those that became data (rows of a table
     may be both data and part of the remark), `left` the rows and cells of tables that gave nothing and stand in no line
-    of the body that is not taken.
+    of the body that is not taken. `said` is what became data, as it was typed, with the headings that the kind does not
+    know.
     """
 
     values: tuple[Any, ...] = ()
@@ -71,6 +72,7 @@ class Data(Value):
     used: frozenset[int] = frozenset()
     taken: frozenset[int] = frozenset()
     left: tuple[Cell, ...] = ()
+    said: tuple[Cell, ...] = ()
 
     @property
     def broken(self) -> bool:
@@ -109,6 +111,7 @@ def joined(parts: list[Data]) -> Data:
         frozenset().union(*(part.used for part in parts)),
         frozenset().union(*(part.taken for part in parts)),
         tuple(cell for part in parts for cell in part.left),
+        tuple(cell for part in parts for cell in part.said),
     )
 
 
@@ -132,7 +135,7 @@ def read_line(note: Note, item: Item, syntax: LineSyntax, context: Context) -> D
             told.append(LINE_IS_REMARK.at(place, "this line is kept as a remark", cure))
         return Data((), tuple(told))
     used = frozenset(range(item.first, item.last + 1)) if reading.value is not None else frozenset()
-    return Data(placed(reading, place), tuple(told), used, used)
+    return Data(placed(reading, place), tuple(told), used, used, said=(item.cell,) if used else ())
 
 
 def is_fit(text: str) -> bool:
@@ -166,7 +169,7 @@ def read_table(path: str, table: Table, syntax: LineSyntax, context: Context) ->
     silent = {row[0].line for row, part in zip(table.rows, parts, strict=True) if not part.values}
     taken = frozenset(place for place in lines if table.line + place - table.first not in silent)
     left = (*whole.left, *table.lost)
-    return Data(whole.values, (*table.told, *whole.told), lines if used else frozenset(), taken, left)
+    return Data(whole.values, (*table.told, *whole.told), lines if used else frozenset(), taken, left, whole.said)
 
 
 def read_row(path: str, table: Table, row: tuple[Cell, ...], syntax: LineSyntax, context: Context) -> Data:
@@ -187,7 +190,14 @@ def read_row(path: str, table: Table, row: tuple[Cell, ...], syntax: LineSyntax,
         told = [LINE_IS_REMARK.at(place, f"nothing could be taken from the row `{shown}`", cure)]
     if reading.value is not None:
         left = tuple(unasked(table, row, syntax))
-    return Data(placed(reading, place), tuple(told), left=left)
+    return Data(placed(reading, place), tuple(told), left=left, said=(row_said(table, row, syntax),))
+
+
+def row_said(table: Table, row: tuple[Cell, ...], syntax: LineSyntax) -> Cell:
+    """A row as it was typed; where the kind does not know a heading, it stands before its cell."""
+    named = zip(table.header, row, strict=False)
+    texts = [cell.text if name in syntax.columns else f"{name} {cell.text}" for name, cell in named if cell.text]
+    return replace(row[0], text=", ".join(texts), path=table.path)
 
 
 def twice_headed(path: str, table: Table) -> Iterator[Diagnostic]:

@@ -100,7 +100,7 @@ def decode(
         reading.broken |= {"lines"} if data.broken else set()
     remark = written(note, data)
     html = render(remark, note.path) if remark else ""
-    origin = replace(reading.origin(remark, html), rest=leftovers(note, data), cut=last_line(note))
+    origin = replace(reading.origin(remark, html), rest=leftovers(note, data), cut=last_line(note), data=data.said)
     record: Record = kind.record(origin=origin, **reading.values)
     return record, reading.settled(data)
 

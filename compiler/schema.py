@@ -126,10 +126,10 @@ class Origin(Value):
     """Where a record came from. `spans` has a place for every field that was typed or taken from the file name.
 
     `broken` names the fields whose text could not be read (their value is then absent, not wrong), `asked` those
-    outside
-    their plausible band, `unread` the keys that the kind does not know, with their text. `written` is the remark as
-    Markdown. `typed` has the text of the broken fields; `rest` is every line that is no field and became no data, in
-    order. `cut` is the number of the last line where the file ends without a line end, else 0.
+    outside their plausible band, `unread` the keys that the kind does not know, with their text. `written` is the
+    remark as Markdown. `typed` has the text of the broken fields; `rest` is every line that is no field and became no
+    data, in order, and `data` every line that became data, as it was typed. `cut` is the number of the last line where
+    the file ends without a line end, else 0.
     """
 
     path: str
@@ -143,6 +143,7 @@ class Origin(Value):
     rest: tuple[Cell, ...] = ()
     typed: Mapping[str, str] = field(default_factory=dict)
     cut: int = 0
+    data: tuple[Cell, ...] = ()
 
     def span(self, name: str = "") -> Span:
         """The place of a field, or of the note itself."""

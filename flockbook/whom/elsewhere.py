@@ -20,20 +20,21 @@ from flockbook.records.handling import Job
 from flockbook.records.health import Death, EggCount, Treatment
 from flockbook.records.places import Mob
 from flockbook.records.rearing import Feeding
+from flockbook.records.remarks import Remark
 from flockbook.records.sheep import Medicine, Sheep
 from flockbook.records.trade import Cull, Purchase, Sale
 from flockbook.records.year import Task
 from flockbook.roll import key_of
 from flockbook.whom.days import days_in, days_told
 from flockbook.whom.judging import Known, Verdict, around
-from flockbook.whom.lexicon import SHEEP, tokens
+from flockbook.whom.lexicon import SHEEP, sheep_of, tokens
 from flockbook.whom.line_reading import OTHERS, named, stands_for_name
-from flockbook.whom.pieces import DOSE, FIGURE, JOINT, WORD, Piece, taken_apart
+from flockbook.whom.pieces import DATE, DOSE, FIGURE, JOINT, WORD, Piece, taken_apart
 from flockbook.whom.reader import FIELD, is_naming
 from flockbook.whom.whereabouts import Members, Window
 
 VERBS = re.compile(
-    r"\b(?:re-?)?(?:dosed|drenched|wormed|injected|jabbed|vaccinated|medicated|treated)\b"
+    r"\b(?:re-?)?(?:dosed|drenche?d|wormed|injected|jabbed|vaccinated|medicated|treated)\b"
     r"|\b(?:jab|injection|dose|drench) (?:done|given|in)\b",
     re.I,
 )
@@ -41,11 +42,31 @@ NOUNS = r"drench|jabs?|injections?|antibiotics?|dose|shot|bolus|vaccine|wormer|p
 GIVEN = re.compile(
     rf"\b(?:gave|given|give|had|got|needed|poured|put)\b[^.!?]{{0,40}}\b(?:{NOUNS})\b|\b(?:poured on|worm dose)\b", re.I
 )
+COLUMN = re.compile(  # a column of a table that a kind does not know, with its cell: `drench yes`, `ml 3`
+    r"\b(?:drench|jab|vaccine|wormer?|treat(?:ment)?|inject(?:ion)?|dose|medicine|pour-?on|ml)(?: \w+)?"
+    r" (?:yes|y|x|done|ok|\d[\d.,]*)(?=,|$)",
+    re.I,
+)
+IN_FIELD = re.compile(
+    r"\d[ (]+(?:drenched|dosed|wormed|jabbed|injected|vaccinated|treated)\b", re.I
+)  # `bcs 3 drenched`
 PLAIN_VERBS = re.compile(r"\b(?:re-?)?treated\b", re.I)  # also said of posts and floors
 TO_DO = re.compile(
     r"\b(?:dose|dosing|drench|worm|inject|injection|jab|vaccinate|vaccine|treat|medicate|pour-?on|dip)\b", re.I
 )
 DONE = re.compile(r"^(?:done\s*:|note\s*:\s*job)", re.I | re.M)  # a task that is done, or a job
+# A remedy alone, as people jot it down: `Jab today`, `Long-acting antibiotic.`
+REMEDY = re.compile(
+    r"\b(?:dosing|drenching|worming|injecting|jabbing|vaccinating|penicillin|antibiotics?|vaccine|bolus(?:es)?|pills?"
+    r"|tablets?|pour-?on|jab|injection|wormer|drench|flukicide)\b",
+    re.I,
+)
+NOT_GIVEN = re.compile(
+    r"\b(?:no|not|none|never|without|order|buy|bought|needs?|due|ask|tomorrow|next|plan|before|after|gun|left|out of"
+    r"|empty|cost|price|if|when|should|must|want|may|might|will|get|fetch|book|date|lump|site|reaction)\b|\?",
+    re.I,
+)
+REMEDY_WORDS = 6  # words up to which a sentence that names a remedy tells of a dose (our own choice)
 AGAIN = re.compile(r"\b(?:again|repeat(?:ed)?|same|second|third|another|more|top-?up|topped)\b", re.I)
 FURTHER = re.compile(r"\b(?:same|too|also|then|as well|likewise|another)\b", re.I)
 PRONOUN = re.compile(r"\b(?:her|him|it|them|both|she|he|they|each|all)\b", re.I)
@@ -154,7 +175,12 @@ def doses_told(
             continue
         to_do = isinstance(record, Task | Job)
         found = [
-            (text, span) for text, span in texts_of(record) if speaks(text, cupboard) or (to_do and TO_DO.search(text))
+            (text, span)
+            for text, span in texts_of(record)
+            if speaks(text, cupboard)
+            or (to_do and TO_DO.search(text))
+            or isinstance(record, Medicine)
+            or (isinstance(record, Remark | Sheep) and REMEDY.search(text))
         ]
         if isinstance(record, Purchase) and (
             named_ := [name for name in record.origin.unread if near(name, ("treated",))]
@@ -168,14 +194,14 @@ def doses_told(
 
 def speaks(text: str, cupboard: Cupboard) -> bool:
     """Whether a text could tell of a dose at all: a quick look before it is taken apart."""
-    return bool(VERBS.search(text) or GIVEN.search(text) or DOSE.search(text) or cupboard.pattern.search(text))
+    told = VERBS.search(text) or GIVEN.search(text) or DOSE.search(text) or COLUMN.search(text)
+    return bool(told or cupboard.pattern.search(text))
 
 
 def texts_of(record: Record) -> Iterator[tuple[str, Span]]:
     """Everything in words that a note says: its remark line by line, its text fields, what its lines have left over."""
     for cell in record.origin.rest:
-        if not cell.path:
-            yield cell.text, Span(record.origin.path, cell.line, cell.column, len(cell.text))
+        yield cell.text, Span(cell.path or record.origin.path, cell.line, cell.column, len(cell.text))
     for name in field_names(type(record)):
         value = getattr(record, name)
         if name not in NOT_TEXT and isinstance(value, str) and not own_medicine(record, name):
@@ -188,6 +214,11 @@ def texts_of(record: Record) -> Iterator[tuple[str, Span]]:
         )
         if remark:
             yield f"{getattr(line, 'sheep', '')} {remark}", line.span
+    told = {line.span.line: remark for line in getattr(record, "lines", ()) if (remark := getattr(line, "remark", ""))}
+    for cell in record.origin.data:
+        lost = DOSE.search(cell.text) and not DOSE.search(told.get(cell.line, ""))
+        if cell.line not in told or cell.path or lost or IN_FIELD.search(cell.text):
+            yield cell.text, Span(cell.path or record.origin.path, cell.line, cell.column, len(cell.text))
 
 
 def own_medicine(record: Record, name: str) -> bool:
@@ -228,21 +259,33 @@ class _Told:
 
     def tells(self, sentence: str) -> bool:
         """Whether a sentence tells of a dose of a medicine."""
-        product, verb = self.cupboard.product(sentence), bool(VERBS.search(sentence) or GIVEN.search(sentence))
+        product = self.cupboard.product(sentence)
+        verb = bool(VERBS.search(sentence) or GIVEN.search(sentence) or COLUMN.search(sentence))
         amount = bool(DOSE.search(sentence))
         if isinstance(self.record, Job):
             verb = verb or bool(TO_DO.search(sentence))
+        verb = verb or self.names_a_remedy(sentence)
         if isinstance(self.record, Task) and self.is_done(self.record):
             verb = verb or bool(TO_DO.search(sentence))
         if isinstance(self.record, Stock) and self.record.medicine and (verb or (amount and self.names_somebody())):
             return True
         if isinstance(self.record, Medicine):
-            return (verb or amount) and self.names_somebody()
+            day = any(piece.sort == DATE for piece in taken_apart(sentence, self.known.lexicon))
+            return (verb or amount or day) and self.names_somebody()
         if MILK_FED.search(sentence) and not product and not verb:
             return False
         if isinstance(self.record, NEED_MORE):
             return (amount and not isinstance(self.record, Stock)) or (bool(product) and verb)
         return bool(product) or verb or (amount and not isinstance(self.record, Feeding))
+
+    def names_a_remedy(self, sentence: str) -> bool:
+        """Whether a short sentence of a remark, or a dated one of a sheep's own note, names a remedy as given."""
+        if not isinstance(self.record, Remark | Sheep) or len(sentence.split()) > REMEDY_WORDS:
+            return False
+        if not REMEDY.search(sentence) or NOT_GIVEN.search(sentence):
+            return False
+        pieces = taken_apart(sentence, self.known.lexicon)
+        return isinstance(self.record, Remark) or any(piece.sort == DATE for piece in pieces)
 
     def is_done(self, task: Task) -> bool:
         """Whether a task says that it is done, also where `done` could not be read or stands below the head."""
@@ -328,6 +371,8 @@ class _Told:
             if not groups:
                 return []
         sheep = [one for one in self.verdict.sheep_meant(piece) if self.verdict.here(one)]
+        if piece.of_her is not None and not piece.whose:  # `Bramble twins` may be what she carries
+            sheep += [one for one in sheep_of(piece.bearers) if self.verdict.here(one)]
         return sheep + [
             one for bearer in piece.bearers if bearer.sort != SHEEP for one in everyone(self.verdict.members(bearer))
         ]

@@ -12,10 +12,9 @@ from flockbook.naming import (
     NAMES_DIFFER,
 )
 from flockbook.whom.lexicon import folded
-from flockbook.whom.line_reading import named
-from flockbook.whom.pieces import AMOUNT, DATE, FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
+from flockbook.whom.line_reading import named, nameless_kin
+from flockbook.whom.pieces import AMOUNT, DATE, FIGURE, NAME, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.reader import (
-    AT_FOOT,
     BUT_NOT,
     MORE_WORDS,
     NAMING_FIELDS,
@@ -67,24 +66,32 @@ class FieldReader(Reader):
             self.verdict.unknown(text.strip(), span, mob)
 
     def read_foot(self, pieces: list[Piece], span: Span) -> None:
-        """`C230 and lamb`: the lambs of a ewe named before."""
-        for place, piece in enumerate(pieces):
-            ewe = next((one for one in reversed(pieces[:place]) if named(one)), None)
-            if (
-                ewe is None
-                or piece.sort != PREFIX
-                or folded(piece.text) not in AT_FOOT
-                or pieces[place - 1].sort != JOINT
-            ):
+        """`C230 and lamb`, `Harrow and tup`: the lambs of a ewe named before, or one of a class, without a name."""
+        for ewe, piece, of_class in nameless_kin(pieces):
+            if of_class:
+                self.read_kin(piece, of_class, span)
                 continue
-            if place + 1 < len(pieces) and named(pieces[place + 1]):
-                continue
-            lambs = [lamb for sheep in self.verdict.sheep_meant(ewe) for lamb in self.verdict.young_of(sheep)]
+            lambs = self.litter_mates(ewe)
+            lambs += [lamb for sheep in self.verdict.sheep_meant(ewe) for lamb in self.verdict.young_of(sheep)]
             cure = f"name the lamb: `{ewe.text}'s lamb`, or its tag"
             self.verdict.tell(LINE_NOT_WHOLE, placed(span, piece), f"`{piece.text}` does not say which", cure)
             self.verdict.doubt(
                 lambs, self.verdict.because("V6", span, f"“{ewe.text} and {piece.text}” means her lambs", cure)
             )
+
+    def litter_mates(self, piece: Piece) -> list[str]:
+        """The others of the litters of those named: `731 and twin`."""
+        animals = self.verdict.known.flock.animals
+        dams = {animals[sheep].dam for sheep in self.verdict.sheep_meant(piece) if animals[sheep].dam}
+        return [one.id for one in animals.values() if one.dam in dams and self.verdict.here(one.id)]
+
+    def read_kin(self, piece: Piece, of_class: str, span: Span) -> None:
+        """One of a class that is not named: any of them may be meant."""
+        cure = f"name it: the tag of the {piece.text}"
+        self.verdict.tell(LINE_NOT_WHOLE, placed(span, piece), f"`{piece.text}` does not say which", cure)
+        found = self.verdict.known.places.of_class(of_class, self.verdict.window)
+        ids = sorted((found.sure | found.perhaps) - self.verdict.dosed.keys())
+        self.verdict.doubt(ids, self.verdict.because("V3", span, f"“{piece.text}” does not say which", cure))
 
     def as_one_name(self, pieces: list[Piece], text: str, span: Span, mob: bool) -> bool:
         """Whether the whole text is one known name, joints and all."""

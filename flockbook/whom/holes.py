@@ -18,7 +18,7 @@ from flockbook.whom.days import days_in
 from flockbook.whom.elsewhere import DONE, MILK_FED, SENTENCE, TO_DO, WITH_LAMBS, Cupboard
 from flockbook.whom.judging import Known, Verdict, around
 from flockbook.whom.lexicon import SHEEP, folded, sheep_of
-from flockbook.whom.line_reading import OTHERS, named, read_line
+from flockbook.whom.line_reading import OTHERS, named, nameless_kin, read_line
 from flockbook.whom.pieces import DATE as DAY
 from flockbook.whom.pieces import DOSE, FIGURE, JOINT, NAME, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.reader import EARLY_DAYS, FIELD, LATE_DAYS, NAMING_FIELDS, OPEN_ENDED, is_dash, is_naming
@@ -110,6 +110,7 @@ class _Hole:
             pieces = taken_apart(text.strip("[]{}()\"'“”‘’ \t"), self.lexicon)
             self.name(piece for piece in pieces if named(piece))
             self.with_lambs(text)
+            self.lost = self.lost or any(of_class for _, _, of_class in nameless_kin(pieces))
             over = [piece for piece in pieces if piece.sort == WORD or (piece.sort == FIGURE and not piece.bearers)]
             self.lost = self.lost or bool(over) or not pieces or bool(OPEN_ENDED.search(text))
         elif plain not in ("note", "date", "medicine", "except"):
@@ -139,7 +140,7 @@ class _Hole:
         others = read.others is not None or any(says_others(piece) for piece in pieces)
         dosed = may_dose(cell.text, is_dash(cell))
         lost = (dosed and (others or (not read.data and not found))) or (others and any(map(groups, pieces)))
-        self.lost = self.lost or bool(read.unknown) or lost
+        self.lost = self.lost or bool(read.unknown) or lost or any(kin[2] for kin in nameless_kin(pieces))
         if read.data:
             self.name(found)
         else:

@@ -197,7 +197,8 @@ class Verdict:
         if born is None:
             return True
         last = self.window.last if self.window.last != date.max else date(born.year, 12, 31)
-        return born.year == last.year or 0 <= (last - born.earliest).days < 365
+        first = self.window.first if self.window.first != date.min else last
+        return first.year <= born.year <= last.year or 0 <= (last - born.earliest).days < 365
 
     def take_sheep(self, ids: tuple[str, ...], piece: Piece, span: Span) -> tuple[str, ...]:
         """One sheep of that name who was here is dosed; several are all in doubt; one who was not here is an error."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from flockbook.whom.lexicon import SHEEP, Lexicon, folded, letters, tokens
@@ -37,6 +37,7 @@ NO_NAMES = frozenset(
         "march april may june july august september october november december i am pm im sc iv"
     )
 )
+NARROW = 4  # letters from which a word may be a slip of a name (V3)
 NAMING_WORDS = 2  # a line of so few unknown words is a name that nobody has, not a remark (our own choice)
 
 
@@ -140,9 +141,18 @@ def tag_like(pieces: Sequence[Piece], place: int, group: Group) -> bool:
     piece = pieces[place]
     if piece.bearers or not piece.text.isdigit() or place == 0 or before(pieces, place).sort != JOINT:
         return False
+    if group.names and not group.amounts and shortened(group.names[-1].text, piece.text, before(pieces, place).text):
+        return True
     after_tags = bool(group.names) and all(name.text.isdigit() for name in group.names) and not group.amounts
     alone = next_sort(pieces, place) in ("", JOINT)
     return too_heavy(piece) or (after_tags and alone and len(piece.text) >= len(group.names[0].text))
+
+
+def shortened(tag: str, figures: str, joint: str) -> bool:
+    """Whether figures behind a tag are the end of another, as in `731/2` or `731, 2`: fewer than the tag has, and no
+    weight of a sheep, or joined as names are.
+    """
+    return tag.isdigit() and len(figures) < len(tag) and (joint != "," or len(figures) == 1)
 
 
 def counts_as_name(pieces: Sequence[Piece], place: int, later: bool) -> bool:
@@ -158,6 +168,39 @@ def counts_as_name(pieces: Sequence[Piece], place: int, later: bool) -> bool:
     if any(bearer.sort == SHEEP for bearer in piece.bearers) and (piece.proper or piece.of_her):
         return True
     return jointed or next_sort(pieces, place) == AMOUNT
+
+
+KIN = {
+    **dict.fromkeys(("lamb", "twin", "twins", "lambs"), ""),
+    **dict.fromkeys(("tup", "ram"), "rams"),
+    **dict.fromkeys(("wether", "wedder"), "wethers"),
+    **dict.fromkeys(("ewe", "gimmer", "hogg", "hogget"), "ewes"),
+}  # words that mean one sheep without naming it: a lamb of the ewe named before, or one of a class
+
+
+def nameless_kin(pieces: Sequence[Piece]) -> Iterator[tuple[Piece, Piece, str]]:
+    """`Bramble and ewe lamb`, `Harrow and tup`: the name before, the word, and the class of those it can mean; "" for
+    lambs of the ewe before.
+    """
+    stretch: list[Piece] = []
+    last: Piece | None = None
+    for piece in (*pieces, None):
+        if piece is not None and piece.sort != JOINT:
+            stretch.append(piece)
+            continue
+        word = kin_of(stretch)
+        if word is not None and last is not None:
+            yield last, word, KIN[folded(word.text)]
+        last = next((one for one in reversed(stretch) if named(one)), last)
+        stretch = []
+
+
+def kin_of(stretch: Sequence[Piece]) -> Piece | None:
+    """The word of kin that a stretch without a name ends with, amounts and days aside."""
+    said = [piece for piece in stretch if piece.sort not in (AMOUNT, FIGURE, DATE) and folded(piece.text) not in NOISE]
+    if not said or any(named(piece) for piece in said) or len(said) > NAMING_WORDS + 1:
+        return None
+    return said[-1] if folded(said[-1].text) in KIN else None
 
 
 def before(pieces: Sequence[Piece], place: int) -> Piece:
@@ -192,6 +235,41 @@ def stands_for_name(pieces: Sequence[Piece], place: int, lexicon: Lexicon) -> bo
         return True
     end = next_sort(pieces, place) in ("", JOINT)
     return end and letters(piece.text) >= 4 and bool(lexicon.nearly(piece.text))
+
+
+STRANGER_WORDS = 8  # words up to which a bare line with an amount is one of doses and no remark (our own choice)
+# Words of a remark on the dose itself: such a line names nobody.
+OF_THE_DOSE = frozenset(
+    tokens(
+        "left bottle syringe needle spilt spat wasted label rate per says said gun needed need should instead more "
+        "less total used over under out short full half about by mouth"
+    )
+)
+TOO_WORDS = frozenset(tokens("too also likewise same done dosed drenched"))
+
+
+def dosed_stranger(text: str, lexicon: Lexicon, products: re.Pattern[str]) -> str:
+    """The words of a bare line that stand where a name should: beside an amount and nothing known (`Teazel 3 ml`, `the
+    one with the cut ear 3 ml`), or one slip from a name beside a number or `too`; "" for a remark.
+    """
+    pieces = taken_apart(text, lexicon)
+    if any(named(piece) for piece in pieces) or products.search(text):
+        return ""
+    words = [
+        piece
+        for piece in pieces
+        if piece.sort in (WORD, PREFIX) and folded(piece.text) not in NOISE | {"both", "her", "his"}
+    ]
+    if any(piece.dose for piece in pieces):
+        if len(words) > STRANGER_WORDS or not OF_THE_DOSE.isdisjoint(folded(piece.text) for piece in words):
+            return ""
+        return text[words[0].start : words[-1].end] if words else "?" if text.lstrip().startswith("?") else ""
+    near_one = [piece for piece in words if letters(piece.text) >= NARROW and lexicon.nearly(piece.text)]
+    alone = len(words) - len(near_one) <= 1 and all(
+        folded(piece.text) in TOO_WORDS for piece in words if piece not in near_one
+    )
+    numbered = any(piece.sort == FIGURE for piece in pieces) or any(folded(piece.text) in TOO_WORDS for piece in pieces)
+    return near_one[0].text if near_one and alone and numbered else ""
 
 
 def nameless(pieces: Sequence[Piece], lexicon: Lexicon) -> LineRead:

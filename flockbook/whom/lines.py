@@ -15,7 +15,7 @@ from flockbook.records.labels import DOSE
 from flockbook.whom.days import days_in
 from flockbook.whom.fields import FieldReader
 from flockbook.whom.lexicon import folded
-from flockbook.whom.line_reading import NAMING_WORDS, NOISE, Group, LineRead, named, read_line
+from flockbook.whom.line_reading import NAMING_WORDS, NOISE, Group, LineRead, dosed_stranger, named, read_line
 from flockbook.whom.pieces import JOINT, NAME, PREFIX, WORD, Piece, taken_apart
 from flockbook.whom.reader import (
     FIELD,
@@ -83,6 +83,8 @@ class LineReader(FieldReader):
         if read.others is not None and dash:
             self.others_told(read.others, text, span)
         if not read.data:
+            if not dash and (strange := dosed_stranger(text, self.lexicon, self.verdict.known.products)):
+                self.verdict.unknown(strange, span)
             self.prose.append((text, span))
             return
         self.read_foot(taken_apart(text, self.lexicon), span)

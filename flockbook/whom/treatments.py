@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+import re
+from datetime import date, timedelta
 
 from flockbook.flock import Concerned
 from flockbook.records.health import Treatment
@@ -15,18 +16,23 @@ from flockbook.whom.reader import (
 from flockbook.whom.whereabouts import Window
 from flockbook.whom.words import WordReader
 
+YEAR_FOLDER = re.compile(r"(?:^|/)((?:19|20)\d{2})(?=/)")
+
 
 def judge(known: Known, event: Treatment) -> tuple[Concerned, Verdict]:
     """The answers for one treatment."""
-    verdict = Verdict(known, event.origin.path, window_of(event), event, event.date)
+    verdict = Verdict(known, event.origin.path, window_of(event, known.clock), event, event.date)
     reader = TreatmentReader(verdict, event)
     reader.read()
     return verdict.settled(), verdict
 
 
-def window_of(event: Treatment) -> Window:
-    """The days that a treatment can speak of: from the first dose to the last, its own day included (V4)."""
+def window_of(event: Treatment, clock: date = date.max) -> Window:
+    """The days that a treatment can speak of: from the first dose to the last, its own day included (V4). Where its
+    year is not that of its folder, or has not come, it may be of either year (V9).
+    """
     days = [when.date for when in event.doses] + ([event.date] if event.date else [])
+    days += [day for day in slipped(days, event, clock) if not event.dates_sure]
     if days and event.days and event.finished is None:
         days.append(min(days) + timedelta(days=min(event.days, LATE_DAYS)))
     if event.date is None:
@@ -34,6 +40,15 @@ def window_of(event: Treatment) -> Window:
         return around(days, LATE_DAYS, EARLY_DAYS) if days else around(())
     broken = event.origin.broken & {"given", "finished", "days", "date"} or event.origin.unread
     return around(days, LATE_DAYS, EARLY_DAYS) if broken else around(days)
+
+
+def slipped(days: list[date], event: Treatment, clock: date) -> list[date]:
+    """The days that would be meant if the year of a treatment is a slip."""
+    folder = next((int(year[1]) for year in YEAR_FOLDER.finditer(event.origin.path)), None)
+    years = {folder} if folder and any(abs(day.year - folder) > 0 for day in days) else set()
+    years |= {clock.year, clock.year - 1} if any(day > clock for day in days) else set()
+    moved = (day.replace(year=year, day=min(day.day, 28)) for day in days for year in years if year)
+    return [day for day in moved if day <= clock]
 
 
 class TreatmentReader(WordReader):

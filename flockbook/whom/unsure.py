@@ -10,7 +10,8 @@ from compiler.collection import Hole, Other
 from compiler.nearness import near
 from flockbook.flock import Animal
 from flockbook.records.event import Event
-from flockbook.records.places import Draft, Mob, Move
+from flockbook.records.health import Treatment
+from flockbook.records.places import Draft, HeadCount, Mob, Move
 from flockbook.records.rearing import Foster
 from flockbook.records.trade import Purchase
 from flockbook.whom.days import days_in
@@ -37,7 +38,12 @@ def unsure_stays(known: Known) -> Iterator[tuple[str, Stay]]:
             yield from stays(known.flock.who(event), mob, event.date)
         yield from told_in_words(known, event)
         if isinstance(event, Move) and event.to and known.lexicon.mob_key(event.to) and event.date:
-            yield from stays(known.flock.who(event), event.to, event.date)
+            ahead = event.date > known.clock
+            yield from stays(known.flock.who(event), event.to, date.min if ahead else event.date)
+        if isinstance(event, Draft | Move):
+            yield from by_file_name(known, event)
+        if isinstance(event, HeadCount) and event.mob:
+            yield from stays(seen_of(known, event), event.mob, event.date or date.min)
     for animal in known.flock.animals.values():
         if animal.note is not None and (animal.note.origin.unread or animal.note.origin.broken):
             yield from by_sheep_note(known, animal)
@@ -52,28 +58,60 @@ def unsure_stays(known: Known) -> Iterator[tuple[str, Stay]]:
 
 
 MOVED = re.compile(
-    r"\b(?:put|moved?|drafted|turned|ran|run|sorted|got|went|gone|back|in|up|out) (?:\w+ ){0,3}?"
-    r"(?:in |up |out |back )?(?:with|to|into|onto|on|among)\b",
+    r"\b(?:put|moved?|drafted|turned|ran|run|sorted|got|went|gone|back|in|up|out|shifted|taken|brought|added|let)"
+    r" (?:\w+ ){0,3}?(?:in |up |out |back )?(?:with|to|into|onto|on|among|in)\b"
+    r"|\bjoined\b|\b(?:to|into) (?:the |our )?\w+|\bwent (?:too|along|as well)\b",
     re.I,
 )
+SUCKS = re.compile(r"\b(?:suck(?:s|ing|ed)?|on to|onto|mothered|adopted|took to)\b", re.I)
 
 
 def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
     """A sentence of any note that tells of a sheep going to a mob: she may be in it from that day on."""
-    for cell in event.origin.rest if event.date else ():
-        if not MOVED.search(cell.text) or not may_name_a_mob(known, cell.text):
-            continue
-        pieces = taken_apart(cell.text, known.lexicon)
+    for text in moving_texts(event) if event.date else ():
+        pieces = taken_apart(text, known.lexicon) if MOVED.search(text) or SUCKS.search(text) else []
         mobs = [bearer.name for piece in pieces for bearer in piece.bearers if bearer.sort == MOB]
         sheep = [bearer.name for piece in pieces if piece.proper for bearer in piece.bearers if bearer.sort == SHEEP]
-        for mob in dict.fromkeys(mobs):
+        if len(set(sheep)) > 1 and SUCKS.search(text):
+            yield from stays(
+                [one for one in sheep if is_young(known.animal(one), event.date or date.max)],
+                "",
+                event.date or date.min,
+            )
+        if not mobs and sheep and isinstance(event, Move | Draft):
+            mobs = [
+                key
+                for key in (known.lexicon.mob_key(mob or "") for mob in (event.mob, getattr(event, "to", None)))
+                if key
+            ]
+        for mob in dict.fromkeys(mobs) if MOVED.search(text) else ():
             yield from stays(sheep or known.flock.who(event), mob, event.date or date.min)
 
 
-def may_name_a_mob(known: Known, text: str) -> bool:
-    """A quick look: whether all words of some mob's name stand in a text."""
-    words = frozenset(tokens(text))
-    return any(words.issuperset(name.split()) for name in known.lexicon.mobs)
+def moving_texts(event: Event) -> Iterator[str]:
+    """The words of a note that may tell of a move: its lines, what became data included, and its text fields."""
+    yield from (cell.text for cell in event.origin.rest)
+    if not isinstance(event, Treatment):
+        yield from (cell.text for cell in event.origin.data)
+        yield from (value for name in ("did", "what") if isinstance(value := getattr(event, name, None), str))
+
+
+def by_file_name(known: Known, event: Draft | Move) -> Iterator[tuple[str, Stay]]:
+    """`draft Salt to hill`: the sheep and the mob that only the name of the file tells."""
+    text = " ".join(
+        word for word in (event.subject, getattr(event, "to", None), event.origin.path.rpartition("/")[2]) if word
+    )
+    pieces = [piece for word in (text, *text.split()) for piece in taken_apart(STAMP.sub(" ", word), known.lexicon)]
+    sheep = [one for piece in pieces if piece.proper for one in sheep_of(piece.bearers)]
+    mobs = [bearer.name for piece in pieces for bearer in piece.bearers if bearer.sort == MOB]
+    since = event.date if event.date is not None and event.date <= known.clock else date.min
+    for mob in dict.fromkeys(mobs):
+        yield from stays(sheep, mob, since)
+
+
+def seen_of(known: Known, event: HeadCount) -> list[str]:
+    """The sheep that a count saw."""
+    return [sheep for text in event.seen for sheep in meant_by_text(known, text)]
 
 
 def by_mob_note(known: Known, mob: Mob) -> Iterator[tuple[str, Stay]]:

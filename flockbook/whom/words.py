@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from compiler.nearness import clipped
 from compiler.shape import replace
 from compiler.source import Span
@@ -12,7 +14,7 @@ from flockbook.naming import (
     NOBODY,
     NOT_DOSED_EMPTY,
 )
-from flockbook.whom.lexicon import MOB, SHEEP, Bearer, folded, sheep_of
+from flockbook.whom.lexicon import MOB, SHEEP, Bearer, Lexicon, folded, sheep_of
 from flockbook.whom.line_reading import NO_NAMES, OTHERS, named
 from flockbook.whom.lines import LineReader
 from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
@@ -27,6 +29,17 @@ from flockbook.whom.reader import (
     words_of,
 )
 
+HER_KIN = re.compile(r"\b(?:her|his|its|their) (twin|twins|mother|mum|dam|brother|sister)\b", re.I)
+NUMBER_WORDS = {
+    "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10,
+}  # fmt: skip
+_NUMBER = r"\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten"
+MORE_SHEEP = re.compile(
+    rf"\b(?P<more>{_NUMBER}) (?:others?|more) (?:the same|too|from|of|done|dosed|drenched|as well)\b"
+    rf"|^\s*x ?(\d{{1,3}})\s*\.?$|^\s*({_NUMBER}) (?:done|dosed|drenched|jabbed|injected)\b",
+    re.I,
+)
+
 
 class WordReader(LineReader):
     """Reads the file's name and the words."""
@@ -37,6 +50,9 @@ class WordReader(LineReader):
         pieces = [*taken_apart(subject, self.lexicon), *self.of_folders()]
         others = set(self.verdict.dosed) | set(self.verdict.doubtful) | set(self.verdict.at_foot)
         head = self.event.sheep or self.event.mob
+        self.read_foot(pieces, span)
+        for piece in joined_strangers(pieces, self.lexicon):
+            self.verdict.unknown(piece.text, span)
         for piece in pieces:
             bearers = self.counted_in_name(piece, pieces, bool(head or others))
             if not bearers:
@@ -129,6 +145,35 @@ class WordReader(LineReader):
             for place in range(len(pieces)):
                 self.read_word(pieces, place, span)
             self.read_her_lamb(text, span)
+            self.read_her_kin(text, span)
+            self.read_number(text, span)
+
+    def read_her_kin(self, text: str, span: Span) -> None:
+        """`Her twin too.`, `Her mother too.`: the lambs of one litter, or the dam."""
+        match = HER_KIN.search(text)
+        if match is None:
+            return
+        animals = self.verdict.known.flock.animals
+        dams = {animals[sheep].dam for sheep in self.counted}
+        twins = [animal.id for animal in animals.values() if animal.dam and animal.dam in dams]
+        kin = [dam for dam in dams if dam] if match[1].lower() in ("mother", "mum", "dam") else twins
+        missing = [
+            one for one in kin if one not in self.verdict.dosed and one not in self.spared and self.verdict.here(one)
+        ]
+        if missing:
+            self.ask(Piece(WORD, match[0], match.start(), match.end()), missing, span)
+
+    def read_number(self, text: str, span: Span) -> None:
+        """`two others the same`, `x 4`, `5 done`: more than are named."""
+        match = MORE_SHEEP.search(text)
+        word = next((group for group in match.groups() if group), "") if match else ""
+        number = NUMBER_WORDS.get(word.lower()) or (int(word) if word.isdigit() else 0)
+        more = number if match and match["more"] else number - len(self.verdict.dosed)
+        if match is None or more <= 0 or self.event.count is not None:
+            return
+        cure = "name them, or write `count: …` with the number that was dosed"
+        self.verdict.tell(COUNT_DIFFERS, span, f"`{match[0]}` is more than are named", cure)
+        self.verdict.doubt_everybody(self.verdict.because("V3", span, f"“{match[0]}” is more than are named", cure))
 
     def read_her_lamb(self, text: str, span: Span) -> None:
         """`Her lamb too.`: the lambs of the ewes that were dosed."""
@@ -213,3 +258,18 @@ class WordReader(LineReader):
         """Whether a question was about sheep that are no longer in doubt."""
         left = {(doubt.line, doubt.text) for doubt in self.verdict.doubtful.values() if doubt.asked}
         return code == ALSO_NAMED.code and span.line not in {line for line, _ in left}
+
+
+def joined_strangers(pieces: list[Piece], lexicon: Lexicon) -> list[Piece]:
+    """The words of a file's name that stand where a name should: joined by `and` or a comma to a sheep, and written
+    as a name, with a figure, or one slip from somebody's.
+    """
+    return [
+        piece
+        for place, piece in enumerate(pieces)
+        if place > 1
+        and pieces[place - 1].sort == JOINT
+        and any(named(one) for one in pieces[:place])
+        and not named(piece)
+        and (piece.sort == FIGURE or (piece.sort == WORD and (piece.proper or lexicon.nearly(piece.text))))
+    ]

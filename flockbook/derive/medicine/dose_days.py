@@ -27,8 +27,17 @@ SOON = re.compile(
 )
 _MANY = r"(\d{1,2}|two|three|four|five|six|seven)"
 RUN = re.compile(
-    rf"\b(?:for|over|course of|x) {_MANY}(?: more)? ?(?:days|d)\b"
-    rf"|\b{_MANY} days (?:running|in a row)\b|^{_MANY} days?$",
+    rf"\b(?:for|over|course of|x)\s*{_MANY}(?: more)? ?(?:days|d)\b"
+    rf"|\b{_MANY} days (?:running|in a row)\b|^{_MANY} days?$|\bday \d+ of {_MANY}\b|\b{_MANY} days$",
+    re.I,
+)
+DAILY = re.compile(
+    r"\b(?:daily|every (?:other |second )?day|each day|twice a day|once a day|until (?:better|well|clear))\b", re.I
+)
+ALSO_ON = re.compile(
+    r"\b(?:and|also|rest|more) (?:\w+ )?(?:on )?(?:the )?\d{1,2}(?:st|nd|rd|th)\b"
+    r"|\b(?:mon|tues|wednes|thurs|fri|satur|sun)day (?:as well|too|also)\b|\b(?:and|also) (?:on )?"
+    r"(?:mon|tues|wednes|thurs|fri|satur|sun)day\b",
     re.I,
 )
 NUMBERS = {"two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7}
@@ -94,6 +103,8 @@ def told_in_words(event: Treatment, days: list[date]) -> Iterator[str]:
         run = max((number(match) for match in RUN.finditer(text)), default=0)
         if run > len(set(days)) and run > (max(days) - min(days)).days + 1:
             yield f"its words tell of {run} days, `given` has {len(set(days))}"
+        if len(set(days)) == 1 and (DAILY.search(text) or ALSO_ON.search(text)):
+            yield "its words tell of further days than `given` has"
         if any(again(sentence[0], days) for sentence in SENTENCE.finditer(text)):
             yield "its words tell of a further dose that `given` does not have"
 
@@ -102,6 +113,7 @@ def texts_of(event: Treatment) -> Iterator[str]:
     """Everything in words that a treatment says."""
     yield from (cell.text for cell in event.origin.rest)
     yield from (line.text or line.remark for line in event.lines)
+    yield event.subject or ""
     yield from (text for name in WORDS_IN if name not in ("vet", "batch") and (text := words_of(event, name)))
 
 

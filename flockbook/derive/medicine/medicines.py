@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from compiler.shape import Value
@@ -11,6 +12,13 @@ from flockbook.records.sheep import Medicine
 from flockbook.roll import key_of
 from flockbook.whom.elsewhere import Cupboard, cupboard_of
 from flockbook.whom.reader import WORDS_IN, words_of
+
+# Another bottle without its name: `and 2 ml of the red bottle`.
+OTHER_BOTTLE = re.compile(
+    r"\b(?:and|also|plus|then) \d[\d.,]* ?(?:mls?|cc) of (?!(?:it|this|that|the same)\b)[^.\n]{2,30}"
+    r"|\b(?:then|also) (?:drenched|wormed|injected|jabbed|vaccinated)\b",
+    re.I,
+)
 
 
 class MedicineDoubt(Value):
@@ -36,6 +44,10 @@ def medicine_in_doubt(flock: Flock, event: Treatment) -> MedicineDoubt | None:
     for hole in flock.collection.holes:
         if hole.kind in ("medicine", "") and hole.guarded and key_of(name) in holes_names(hole.typed, hole.path):
             return MedicineDoubt("V11", f"another note on {name} cannot be read ({hole.path})")
+    for other in flock.collection.others:
+        of_a_medicine = "withdrawal" in other.text and other.sort != "book"
+        if of_a_medicine and key_of(name) in holes_names(named_in(other.text), other.path):
+            return MedicineDoubt("V11", f"another file on {name} is not read ({other.path})")
     second = second_product(flock, event)
     return MedicineDoubt("V11", f"the words of this treatment name {second} as well") if second else None
 
@@ -47,6 +59,12 @@ def holes_names(typed: object, path: str) -> set[str]:
     return {key_of(word) for word in (found.get("name", ""), found.get("subject", ""), stem) if word}
 
 
+def named_in(text: str) -> dict[str, str]:
+    """The name that the text of a medicine note gives, as its fields are typed."""
+    match = re.search(r"^\s*name\s*:\s*(.+)$", text, re.M)
+    return {"name": match[1].strip()} if match else {}
+
+
 def second_product(flock: Flock, event: Treatment) -> str:
     """A product of the cupboard, another than the treatment's own, that its words name; "" for none."""
     written = "\n".join(text for text in words_in(event) if text)
@@ -54,7 +72,8 @@ def second_product(flock: Flock, event: Treatment) -> str:
         product = cupboard(flock).called(match[0])
         if key_of(product) != key_of(event.medicine or ""):
             return match[0]
-    return ""
+    other = OTHER_BOTTLE.search(written)
+    return other[0] if other else ""
 
 
 def words_in(event: Treatment) -> Iterator[str]:

@@ -7,6 +7,7 @@ from itertools import combinations
 
 from flockbook.flock import Animal, Flock
 from flockbook.roll import key_of
+from flockbook.whom.lexicon import bare
 
 
 def wearers(flock: Flock) -> dict[str, list[str]]:
@@ -14,7 +15,7 @@ def wearers(flock: Flock) -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
     litters: dict[str, set[tuple[str, int]]] = {}
     for animal in flock.animals.values():
-        numbers = (animal.note.official, animal.note.eid) if animal.note else ()
+        numbers = (bare(animal.note.official or ""), bare(animal.note.eid or "")) if animal.note else ()
         born = (animal.birth.note.origin.path, 0) if animal.birth else None
         for word in dict.fromkeys(key_of(word) for word in (*animal.tags, *numbers) if word):
             if animal.left is not None and animal.left.dead:
@@ -36,22 +37,41 @@ def twins_on_paper(flock: Flock) -> dict[str, list[str]]:
     written twice. Where there are more than two such sheep they are a batch, and only those of one name are taken for
     one.
     """
-    alike: dict[tuple[str | None, date], list[Animal]] = {}
+    alike: dict[tuple[str | None, date, date], list[Animal]] = {}
     for animal in flock.animals.values():
-        if (
-            animal.note is not None
-            and animal.birth is None
-            and animal.birthday
-            and not (animal.left and animal.left.dead)
-        ):
-            alike.setdefault((animal.sex, animal.birthday), []).append(animal)
+        dead = animal.left is not None and animal.left.dead
+        if animal.note is not None and animal.birth is None and animal.born is not None and not dead:
+            alike.setdefault((animal.sex, animal.born.earliest, animal.born.latest), []).append(animal)
     pairs = [
         (one, other)
         for animals in alike.values()
         for one, other in combinations(animals, 2)
-        if could_be_one(one, other) and (len(animals) == 2 or namesakes(one, other))
+        if could_be_one(one, other) and ((len(animals) == 2 and one.birthday) or namesakes(one, other))
     ]
+    pairs += lambs_on_paper(flock)
     return {f"{one.id} or {other.id}": [one.id, other.id] for one, other in pairs}
+
+
+def lambs_on_paper(flock: Flock) -> list[tuple[Animal, Animal]]:
+    """Lambs with notes of their own whose dam is not known, each with every lamb of a litter that has no tag and could
+    be it.
+    """
+    untagged = [animal for animal in flock.animals.values() if animal.birth is not None and not animal.tags]
+    noted = [
+        animal
+        for animal in flock.animals.values()
+        if animal.note is not None and animal.birth is None and animal.dam is None and animal.arrived is None
+    ]
+    return [(one, lamb) for one in noted for lamb in untagged if could_be_lamb(one, lamb)]
+
+
+def could_be_lamb(one: Animal, lamb: Animal) -> bool:
+    """Whether a sheep that has a note could be a lamb of a litter, by its sex and the day of its birth."""
+    sexes = {"ram" if sex == "wether" else sex for sex in (one.sex, lamb.sex) if sex}
+    kept = one.note is not None and one.note.origin.kind == "lamb"
+    if len(sexes) > 1 or lamb.birthday is None or (lamb.left and lamb.left.dead):
+        return False
+    return one.born.earliest <= lamb.birthday <= one.born.latest if one.born else kept
 
 
 def namesakes(one: Animal, other: Animal) -> bool:
