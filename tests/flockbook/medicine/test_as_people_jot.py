@@ -1,0 +1,163 @@
+"""What tired people jot down in passing: whoever was really dosed is never clear. Each case says who that was."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from compiler.build import proof
+from flockbook.book import BOOK
+from tests.flockbook.small import moment
+
+EWE = "---\nnote: ewe\nborn: 2022-04\nmob: hill\n---\n"
+MEDICINE = "---\nnote: medicine\nmeat withdrawal: 28 days\nmilk withdrawal: 14 days\n"
+SHORT = "medicines/short drench.md"
+FLOCK = {
+    "sheep/C214 Bramble.md": EWE,
+    "sheep/C230 Teasel.md": EWE,
+    "sheep/C107 Salt.md": EWE.replace("hill", "low"),
+    "sheep/H001 Harrow.md": "---\nnote: ram\nmob: tups\n---\n",
+    "medicines/example drench.md": MEDICINE + "---\n",
+    SHORT: MEDICINE.replace("28", "14") + "---\n",
+    "mobs/hill.md": "---\nnote: mob\n---\n",
+    "mobs/low.md": "---\nnote: mob\n---\n",
+    "events/2026/2026-04-19 lambing Bramble.md": "- ewe 4.1 kg, tag 731\n- ram 4.6 kg, tag 732\n",
+}
+Files = dict[str, str]
+
+
+def treatment(
+    head: str = "", body: str = "", name: str = "2026-06-02 treatment", medicine: str = "example drench"
+) -> Files:
+    """A treatment of 2 June."""
+    return {f"events/2026/{name}.md": f"---\n{head}medicine: {medicine}\ndose: 3 ml\n---\n{body}"}
+
+
+HILL = treatment("mob: hill\n")
+
+
+def other(kind: str, text: str, day: str = "2026-06-02") -> Files:
+    """A note of another kind."""
+    return {f"events/2026/{day} {kind}.md": text}
+
+
+def weighed(heading: str, cell: str) -> Files:
+    """A weighing with a column too many."""
+    table = {"events/2026/2026-06-02 weighing.csv": f"sheep,kg,{heading}\n731,27,{cell}\n"}
+    return {**other("weighing", "---\nstage: 8 weeks\n---\n"), **table}
+
+
+def moved(kind: str, text: str) -> Files:
+    """A move told on 30 May, and the treatment of the hill mob."""
+    return {**other(kind, text, "2026-05-30"), **HILL}
+
+
+KIN = [("ewe lamb", "731"), ("her ewe lamb", "731"), ("the tup", "H001"), ("ram", "H001")]
+STRANGERS = (
+    "Teazel 3 ml", "C23O 3 ml", "3 ml Teazel", "Teazel: 3 ml", "Teazel 3", "blue ewe 3 ml", "another 3 ml", "? 3 ml",
+    "no tag 3 ml", "the one with the cut ear 3 ml", "Teazel too",
+)  # fmt: skip
+NAMES = ("Bramble and Teazel", "Bramble and 230", "Bramble and C23O", "Bramble and C203")
+CASES: list[tuple[str, Files, str]] = [
+    *((f"head: and {word}", treatment(f"sheep: Bramble and {word}\n"), who) for word, who in KIN),
+    *((f"line: and {word}", treatment("", f"- Bramble and {word} 3 ml\n"), who) for word, who in KIN),
+    *((f"name: and {word}", treatment(name=f"2026-06-02 treatment Bramble and {word}"), who) for word, who in KIN),
+    *((f"bare: {words}", treatment("", f"Bramble 3 ml\n{words}\n"), "C230") for words in STRANGERS),
+    *((f"name: {words}", treatment(name=f"2026-06-02 treatment {words}"), "C230") for words in NAMES),
+    ("name: twin", treatment(name="2026-06-02 treatment 731 and twin"), "732"),
+    *((f"short tag {words}", treatment("", f"- {words} 1 ml\n"), "732") for words in ("731/2", "731,2", "731 & 2")),
+    ("the year before", treatment("mob: hill\n", name="2025-06-02 treatment"), "731"),
+    ("lambs of the year before", treatment("mob: lambs\n", name="2025-06-02 treatment"), "732"),
+    (
+        "years ahead, then drafted out",
+        {
+            **treatment("mob: hill\n", name="2062-06-02 treatment"),
+            **other("draft low", "---\nsheep: Bramble\n---\n", "2026-06-05"),
+        },
+        "C214",
+    ),
+    *(
+        (f"file: {kind}", moved(kind, "---\nby: Una\n---\n"), "C107")
+        for kind in ("draft Salt to hill", "move Salt to hill")
+    ),
+    ("joined", moved("remark", "Salt joined the hill mob.\n"), "C107"),
+    ("to hill", moved("remark", "Salt to hill.\n"), "C107"),
+    ("job", moved("job", "---\nsheep: Salt\ndid: moved to hill\n---\n"), "C107"),
+    ("on a line", moved("weighing", "- Salt 60 into hill\n"), "C107"),
+    ("a task", moved("task", "---\nwhat: put Salt in hill\ndone: yes\n---\n"), "C107"),
+    ("seen", moved("count", "---\nmob: hill\ncount: 3\nseen: C214, C230, Salt\n---\n"), "C107"),
+    *(
+        (f"column {heading}", weighed(heading, cell), "731")
+        for heading in ("drench", "wormed", "ml")
+        for cell in ("x", "3")
+    ),
+    ("column of the product", weighed("example drench", "yes"), "731"),
+    ("a cell too many", {**weighed("", ""), "events/2026/2026-06-02 weighing.csv": "sheep,kg\n731,27,dosed\n"}, "731"),
+    *(
+        (f"check {words}", other("check", f"- Bramble {words}\n"), "C214")
+        for words in ("bcs 3 drenched", "eyelid 4 wormed")
+    ),
+    ("egg count", other("egg count", "- 731 12 eggs, 1 ml example drench\n"), "731"),
+    ("scan", other("scan", "- Bramble twins, 3 ml\n"), "C214"),
+    ("eid", other("tagging", "- 731 eid 826070999900731 1 ml\n"), "731"),
+    ("her copy", {"sheep/P214 Bramble.md": EWE, **treatment("sheep: C214\n")}, "P214"),
+    ("medicine note", {"medicines/example drench.md": MEDICINE + "---\n- 2 Jun Bramble, Teasel\n"}, "C230"),
+    ("its field", {"medicines/example drench.md": MEDICINE + "used: 2 Jun Bramble\n---\n"}, "C214"),
+    ("her twin", treatment("sheep: 731\n", "Her twin too.\n"), "732"),
+    ("her mother", treatment("sheep: 731\n", "Her mother too.\n"), "C214"),
+    *(
+        (f"prose {words}", treatment("sheep: Bramble\n", f"{words}\n"), "C230")
+        for words in ("two others the same", "x 4")
+    ),
+    *(
+        (f"remark {words}", other("remark", f"---\nsheep: Bramble\n---\n{words}\n"), "C214")
+        for words in ("Drenchd", "Worming her today", "Jab today", "Long-acting antibiotic.", "Two pills.")
+    ),
+]
+LATER = [
+    *(
+        (words, treatment("sheep: Bramble\n", f"{words}\n", medicine="short drench"))
+        for words in ("Daily until better.", "every other day", "x3 days", "and the 5th", "And 2 ml of the red bottle.")
+    ),
+    ("repeat", treatment(name="2026-06-02 treatment Bramble repeat 5th", medicine="short drench")),
+    ("day 1 of 3", treatment(name="2026-06-02 treatment Bramble day 1 of 3", medicine="short drench")),
+    (
+        "a longer label that is skipped",
+        {
+            "flock.yaml": "skip: old\n",
+            "old/short drench.md": MEDICINE.replace("28", "60") + "---\n",
+            **treatment("sheep: Bramble\n", medicine="short drench"),
+        },
+    ),
+]
+
+
+def state(folder: Path, files: Files, tag: str, on: str) -> str:
+    """Whether the meat of one sheep may be sold, as the book says it."""
+    for path, text in {**FLOCK, **files}.items():
+        place = folder / path
+        place.parent.mkdir(parents=True, exist_ok=True)
+        place.write_text(text, "utf-8")
+    seen = proof(folder, BOOK, moment(on))
+    sheep = next(animal.id for animal in seen.linked.animals.values() if tag in animal.tags)
+    return seen.facts.medicine.guard.standing[sheep].meat.state
+
+
+@pytest.mark.parametrize(("files", "tag"), [case[1:] for case in CASES], ids=[case[0] for case in CASES])
+def test_whoever_was_dosed_is_not_clear(tmp_path: Path, files: Files, tag: str) -> None:
+    """Eight days after the dose, however it was jotted down."""
+    assert state(tmp_path, files, tag, "2026-06-10") != "clear"
+
+
+@pytest.mark.parametrize("files", [case[1] for case in LATER], ids=[case[0] for case in LATER])
+def test_what_may_have_been_more_is_not_over_early(tmp_path: Path, files: Files) -> None:
+    """A day after the period of the one dose that is written down: there may have been more."""
+    assert state(tmp_path, files, "C214", "2026-06-18") != "clear"
+
+
+def test_without_any_dose_all_are_clear(tmp_path: Path) -> None:
+    """The flock alone, so that the others prove something."""
+    for tag in ("C214", "C230", "C107", "H001", "731", "732"):
+        assert state(tmp_path, {}, tag, "2026-06-10") == "clear"
+    assert state(tmp_path, HILL, "C107", "2026-06-10") == "clear"
