@@ -17,38 +17,39 @@ RULE_TEXTS = {
     "from mobs and classes, by exact names. A file name and a head that name different sheep hold all of them. "
     "Another sheep in the words of the note (“Also Teasel.”) is asked about and held meanwhile. A line of few words "
     "with an amount is one of doses, also without a dash and when nobody is called so.",
-    "V2": "Lists part at commas, “and”, “&”, “+”, “/” and line ends where every part is a known sheep, mob or class. "
-    "If a whole name has such a joint in it and both readings exist, both are meant.",
-    "V3": "A word that fits several means all of them. A word that names nobody is narrowed to one sheep only if it is "
-    "a name of four letters or more, exactly one bearer lies one slip away, and no other note uses the word. A "
-    "tag with figures is never narrowed. Everything else could be the whole flock of those days. “And tup”, “and ewe lamb” without a name is any "
-    "of that kind, or a lamb of the ewe before.",
-    "V4": "A mob or a class: its members from the first dose to the last, with who came or went on those days, and the "
-    "unweaned lambs at the foot of a mob's members, up to 120 days old. `except: lambs` takes lambs at foot off. "
-    "Where sex or age leaves open whether a sheep belongs to a class, it is doubtful.",
-    "V5": "Where a sheep stood: a mob on its own note without a date is where it began. Where two notes say two places "
-    "for one day, or a note that moves sheep cannot be read whole, whoever it could move was in both. A move told in passing (“Salt to hill.”) counts too.",
+    "V2": "Lists part at commas, “and”, “&”, “+”, “/” and line ends where every part is a known sheep, mob or "
+    "class. If a whole name has such a joint in it and both readings exist, both are meant.",
+    "V3": "A word that fits several means all of them. A word that names nobody is narrowed to one sheep only if "
+    "it is a name of four letters or more, exactly one bearer lies one slip away, and no other note uses the word. A "
+    "tag with figures is never narrowed. Everything else could be the whole flock of those days. “And tup”, “and ewe "
+    "lamb” without a name is any of that kind, or a lamb of the ewe before.",
+    "V4": "A mob or a class: its members from the first dose to the last, with who came or went on those days, "
+    "and the unweaned lambs at the foot of a mob's members, up to 120 days old. `except: lambs` takes lambs at foot "
+    "off. Where sex or age leaves open whether a sheep belongs to a class, it is doubtful.",
+    "V5": "Where a sheep stood: a mob on its own note without a date is where it began. Where two notes say two "
+    "places for one day, or a note that moves sheep cannot be read whole, whoever it could move was in both. A move "
+    "told in passing (“Salt to hill.”) counts too.",
     "V6": "Who she is: tag, former tags, name, former names, official and electronic number, paint number and "
-    "“Bramble's ewe lamb” lead to one sheep, also before the note that gives the tag. Two records that could be "
-    "one sheep share their holds.",
-    "V7": "Files that are not read: each file under the notes folder is accounted for. One that speaks of a treatment "
-    "or a product of the cupboard, and has a date or a sheep, holds whom it could mean. `skip` hides nothing of "
-    "the kind.",
-    "V8": "A dose told in a note of another kind (a remark, a lambing, a column of a weighing) is asked about and holds the sheep "
-    "in it, until a treatment within seven days names them or `not dosed` does.",
-    "V9": "When: a dose more than 60 days before its note, a course finished before it is full, a note dated ahead or "
-    "in the folder of another year, “again”, “daily” or a day in the words: unknown until every dose stands under `given` or `dates sure: "
-    "yes` is written.",
+    "“Bramble's ewe lamb” lead to one sheep, also before the note that gives the tag. Two records that could be one "
+    "sheep share their holds.",
+    "V7": "Files that are not read: each file under the notes folder is accounted for. One that speaks of a "
+    "treatment or a product of the cupboard, and has a date or a sheep, holds whom it could mean. `skip` hides "
+    "nothing of the kind.",
+    "V8": "A dose told in a note of another kind (a remark, a lambing, a column of a weighing) is asked about and "
+    "holds the sheep in it, until a treatment within seven days names them or `not dosed` does.",
+    "V9": "When: a dose more than 60 days before its note, a course finished before it is full, a note dated "
+    "ahead or in the folder of another year, “again”, “daily” or a day in the words: unknown until every dose stands "
+    "under `given` or `dates sure: yes` is written.",
     "V10": "A correction must lead to exactly one note, else nothing is struck. A sheep, or a later day, that the "
     "correction lacks stays held until `not dosed` names it.",
-    "V11": "Several notes of one medicine: the longest of each period. One of them in doubt, or a second product in "
-    "the words of a treatment: unknown.",
-    "V12": "The dose is judged for each sheep by itself, in groups too: over twice her own dose by the label, or a "
-    "rate over the label's, is against the label for her (W9).",
-    "V13": "Not more than needed: a note that cannot be read as a whole still names whom its undamaged lines name; who "
-    "was born, bought or came back after the last day that it could speak of is not concerned.",
-    "V14": "A lamb at the foot of a ewe held for meat or for milk is a question on every list, never plainly clear. It "
-    "is not held by it.",
+    "V11": "Several notes of one medicine: the longest of each period. One of them in doubt, or a second product "
+    "in the words of a treatment: unknown.",
+    "V12": "The dose is judged for each sheep by itself, in groups too: over twice her own dose by the label, or "
+    "a rate over the label's, is against the label for her (W9).",
+    "V13": "Not more than needed: a note that cannot be read as a whole still names whom its undamaged lines "
+    "name; who was born, bought or came back after the last day that it could speak of is not concerned.",
+    "V14": "A lamb at the foot of a ewe held for meat or for milk is a question on every list, never plainly "
+    "clear. It is not held by it.",
 }
 UNNOTICED = (
     "A name or tag typed wrongly that is another sheep's right one: the note reads well, the wrong sheep is held, "
