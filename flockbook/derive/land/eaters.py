@@ -8,7 +8,7 @@ from statistics import fmean
 
 from compiler.book import Moment
 from compiler.shape import Value, replace
-from flockbook.derive.land.forage import DRY, IN_LAMB, IN_MILK, LAMB
+from flockbook.derive.land.forage import DRY_EWE, EWE_IN_LAMB, EWE_IN_MILK, WEANED_LAMB
 from flockbook.derive.weights.gains import Growth
 from flockbook.derive.weights.weaning import WEANED_DAYS, Weanings
 from flockbook.flock import Animal, Flock, nurse_of, there
@@ -69,10 +69,10 @@ def is_lamb(animal: Animal, day: date) -> bool:
 def sort_of(animal: Animal, bodies: Bodies, milked: set[str | None], lamb: bool) -> str:
     """The class that sources print an intake for; rams and wethers stand with dry ewes, as none has a figure."""
     if animal.sex == EWE and animal.id in milked:
-        return IN_MILK
+        return EWE_IN_MILK
     if animal.id in bodies.due:
-        return IN_LAMB
-    return LAMB if lamb else DRY
+        return EWE_IN_LAMB
+    return WEANED_LAMB if lamb else DRY_EWE
 
 
 def own_weight(animal: Animal, grown: Growth | None, day: date, lamb: bool) -> float | None:
@@ -89,10 +89,13 @@ def weighed_like(found: Iterable[Eater]) -> Iterator[Eater]:
     """Those without a weight take the mean of their class, grown sheep failing that the mean of all grown ones."""
     rows = list(found)
     known = [one for one in rows if one.kg is not None]
-    grown = mean(one for one in known if one.sort != LAMB)
-    like = {sort: mean(one for one in known if one.sort == sort) for sort in (IN_MILK, IN_LAMB, DRY, LAMB)}
+    grown = mean(one for one in known if one.sort != WEANED_LAMB)
+    like = {
+        sort: mean(one for one in known if one.sort == sort)
+        for sort in (EWE_IN_MILK, EWE_IN_LAMB, DRY_EWE, WEANED_LAMB)
+    }
     for one in rows:
-        other = like[one.sort] or (grown if one.sort != LAMB else None)
+        other = like[one.sort] or (grown if one.sort != WEANED_LAMB else None)
         yield one if one.kg is not None else replace(one, kg=other)
 
 

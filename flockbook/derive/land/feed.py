@@ -19,10 +19,14 @@ from flockbook.derive.land.paces import Pace, pace_of
 from flockbook.records.rations import Intake, bale_weight
 from flockbook.settings import Settings
 
-# Words that make a supply a feed, and one that makes it hay (our own choice; a drum of milk replacer is neither).
+# Words that make a supply a feed, one that makes it hay, and those of things that only hold feed (our own choice).
 FEED = re.compile(
     r"\b(hay|haylage|silage|cake|nuts|pellets|concentrates?|creep|beet|barley|oats|wheat|maize|corn|grain|soya|alfalfa|"
     r"lucerne|feed|licks?|minerals?)\b",
+    re.I,
+)
+HOLDS_FEED = re.compile(
+    r"\b(nets?|racks?|feeders?|rings?|hoppers?|bins?|bags?|troughs?|knife|knives|forks?|scoops?|scales?|barriers?|drench)\b",
     re.I,
 )
 HAY = re.compile(r"\bhay\b", re.I)
@@ -91,7 +95,7 @@ class FeedBook(Value):
 def feed_book(kit: Kit, eating: tuple[Eater, ...], settings: Settings, today: date) -> FeedBook:
     """The feed on the day asked about."""
     context = Context(settings.habits)
-    feeds = [one_feed(item, context) for item in kit.supplies if FEED.search(item.name)]
+    feeds = [one_feed(item, context) for item in kit.supplies if is_feed(item.name)]
     feeds.sort(key=lambda one: (not one.hay, one.supply.name))
     hay = [one for one in feeds if one.hay]
     weights = [one.kg for one in hay if one.kg is not None]
@@ -111,6 +115,11 @@ def in_mob(eating: Iterable[Eater], mob: str) -> tuple[Eater, ...]:
 
 
 # What there is
+
+
+def is_feed(name: str) -> bool:
+    """Whether a supply is eaten: hay is, a hay net is not."""
+    return FEED.search(name) is not None and HOLDS_FEED.search(name) is None
 
 
 def one_feed(item: SupplyFact, context: Context) -> Feed:

@@ -15,7 +15,7 @@ from compiler.shape import Value
 # Digits kept before rounding down, so that a sum that is whole on paper stays whole.
 DIGITS = 9
 # The classes of sheep that sources print an intake for.
-IN_MILK, IN_LAMB, DRY, LAMB = "ewe in milk", "ewe in lamb", "dry ewe", "lamb"
+EWE_IN_MILK, EWE_IN_LAMB, DRY_EWE, WEANED_LAMB = "ewe in milk", "ewe in lamb", "dry ewe", "lamb"
 
 
 class Eats(Value):
@@ -29,13 +29,13 @@ class Eats(Value):
 
 # Sources differ by up to 1.5 points for one class: all of them together make the range, none is picked.
 PUBLISHED_INTAKES = (
-    Eats(IN_MILK, 0.05, 0.05, "UConn Extension, Four steps to rotational grazing"),
-    Eats(IN_MILK, 0.045, 0.045, "ATTRA, Grazier's Math"),
-    Eats(IN_MILK, 0.035, 0.035, "Dugdale Nutrition, Feeding pregnant ewes"),
-    Eats(IN_LAMB, 0.02, 0.025, "Dugdale Nutrition, Feeding pregnant ewes"),
-    Eats(DRY, 0.02, 0.02, "UConn Extension, Four steps to rotational grazing"),
-    Eats(DRY, 0.025, 0.025, "ATTRA, Grazier's Math"),
-    Eats(LAMB, 0.04, 0.04, "UConn Extension, Four steps to rotational grazing"),
+    Eats(EWE_IN_MILK, 0.05, 0.05, "UConn Extension, Four steps to rotational grazing"),
+    Eats(EWE_IN_MILK, 0.045, 0.045, "ATTRA, Grazier's Math"),
+    Eats(EWE_IN_MILK, 0.035, 0.035, "Dugdale Nutrition, Feeding pregnant ewes"),
+    Eats(EWE_IN_LAMB, 0.02, 0.025, "Dugdale Nutrition, Feeding pregnant ewes"),
+    Eats(DRY_EWE, 0.02, 0.02, "UConn Extension, Four steps to rotational grazing"),
+    Eats(DRY_EWE, 0.025, 0.025, "ATTRA, Grazier's Math"),
+    Eats(WEANED_LAMB, 0.04, 0.04, "UConn Extension, Four steps to rotational grazing"),
 )
 
 

@@ -8,6 +8,8 @@ from decimal import Decimal
 
 from compiler.shape import Value
 from flockbook.derive.farm.kit import SupplyFact, quantity
+from flockbook.derive.plain.because import Because
+from flockbook.derive.plain.days import day_words
 from flockbook.records.cupboard import Stock
 
 FARTHEST = 3660  # days: no feed is reckoned farther ahead than ten years (our own choice)
@@ -20,6 +22,7 @@ class Pace(Value):
     last: date
     went: Decimal
     gone: date
+    because: tuple[Because, ...] = ()
 
     @property
     def days(self) -> int:
@@ -46,7 +49,14 @@ def pace_of(item: SupplyFact) -> Pace | None:
         return None
     written = max(note.date for note in item.stock if note.date)
     left = min(int(item.have * days / went), FARTHEST)
-    return Pace(before.date, after.date, went, written + timedelta(left))
+    steps = tuple(counted(note) for note in (after, before))
+    return Pace(before.date, after.date, went, written + timedelta(left), steps)
+
+
+def counted(note: Stock) -> Because:
+    """One count, as a step of the working."""
+    when = f" on {day_words(note.date)}" if note.date else ""
+    return Because(note.origin.path, note.origin.span("counted").line or None, "feed", f"counted {note.counted}{when}")
 
 
 def bought(notes: Iterable[Stock], unit: str) -> Decimal:

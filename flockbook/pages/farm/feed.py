@@ -59,6 +59,8 @@ def lead(seen: Seen) -> str:
     found = seen.facts.land.feed
     if found.hay_kg is None:
         return quoted(NO_BALE if any(one.hay for one in found.feeds) else NO_HAY)
+    if not found.hay_kg:
+        return f"No hay is left.{unweighed_kinds(found)}"
     there = f"{mass_words(found.hay_kg, seen.settings.units)} of hay in hand"
     whole = found.lasting[0] if found.lasting else None
     if whole is None:
@@ -155,7 +157,7 @@ def lasting_table(found: FeedBook, units: str) -> Table:
 
 def lasting_cells(row: Lasting, units: str) -> tuple[str | int, ...]:
     """One mob's cells."""
-    fed = f"{row.mob} alone" if row.mob else "all"
+    fed = f"{row.mob} alone" if row.mob else "all sheep"
     if row.need is None or row.days is None or row.gone is None:
         return fed, row.head, NONE, NONE, "no weights"
     low, high = (mass_words(one, units) for one in row.need)

@@ -112,7 +112,7 @@ def test_each_mob_alone() -> None:
     notes = {"flock.yaml": "intake: 2 kg\n", **ewes(8), **ewes(4, mob="hogg"), **supply("hay", "24 bales at 20kg")}
     table = view(read(notes, "2026-01-10"), feed).sections[0].table
     assert [(row.cells[0], row.cells[1], row.cells[3], row.cells[4]) for row in table.rows] == [
-        ("all", 12, "20", "30 Jan 2026"),
+        ("all sheep", 12, "20", "30 Jan 2026"),
         ("hill alone", 8, "30", "9 Feb 2026"),
         ("hogg alone", 4, "60", "11 Mar 2026"),
     ]
@@ -165,7 +165,7 @@ def test_feed_by_kind_and_nothing_else() -> None:
     """Hay first, then cake; gloves and iodine are no feed. Cake is never counted as hay."""
     notes = {
         **ewes(4), **supply("ewe cake", "400 kg"), **supply("long gloves", "85"), **supply("haylage", "6 bales"),
-        **supply("big bale hay", "4 bales, 250 kg"), **supply("hay", "10 bales of 20 kg"),
+        **supply("big bale hay", "4 bales, 250 kg each"), **supply("hay", "10 bales of 20 kg"),
     }  # fmt: skip
     seen = read(notes, "2026-01-10")
     rows = view(seen, feed).sections[1].table.rows
@@ -176,6 +176,45 @@ def test_feed_by_kind_and_nothing_else() -> None:
         ("haylage", "6 bales", "–"),
     ]
     assert seen.facts.land.feed.hay_kg == 1200
+
+
+@pytest.mark.parametrize(
+    ("typed", "kg"),
+    [
+        ("96 bales of 18 kg", 1728), ("96 bales @ 18kg", 1728), ("96 small bales at about 18 kg", 1728),
+        ("96 x 18 kg", 1728), ("96 x 18 kg bales", 1728),
+        ("96 bales, 18 kg each", 1728), ("96 bales (18 kg each)", 1728), ("96 18kg bales", 1728), ("1.7 t", 1700),
+        ("12 round bales of 250 kilos", 3000), ("6 big round bales, 250 kg a bale", 1500), ("1700 kg", 1700),
+        ("96 bales", None), ("96 bales, 1700 kg", None), ("96, moved 200 kg to the neighbour", None),
+        ("96 bales of hay", None),
+    ],
+)  # fmt: skip
+def test_ways_to_write_what_bales_weigh(typed: str, kg: int | None) -> None:
+    """The usual ways are read; a weight that could be that of all of them together is not taken for one of each."""
+    found = book({**ewes(2), **supply("hay", typed)})
+    assert (found.hay_kg, found.feeds[0].supply.doubts) == (kg, ())
+
+
+def test_what_only_holds_feed_is_no_feed() -> None:
+    """Hay nets, feed buckets' scoops and a mineral drench are kit; mineral buckets are licked empty."""
+    names = ("hay nets", "feed scoop", "mineral drench", "hay knife", "creep feeder", "mineral buckets")
+    notes = {path: text for name in names for path, text in supply(name, "3").items()}
+    assert [one.supply.name for one in book(notes).feeds] == ["mineral buckets"]
+
+
+def test_the_day_it_runs_out_is_among_what_is_to_be_done() -> None:
+    """At the pace of two counts hay has a day on the list, with both counts; hay bought moves it, under the same id."""
+    notes = {**ewes(3), **stock("2026-01-01", "counted: 100"), **stock("2026-01-11", "counted: 80")}
+    more = {**notes, **stock("2026-01-12", "bought: 20")}
+    first, later = (
+        next(item for item in facts_object(read(each, "2026-01-20"))["reminders"] if item["kind"] == "feed")
+        for each in (notes, more)
+    )
+    assert (first["date"], later["date"]) == ("2026-02-20", "2026-03-03")  # 80 and 100 at 2 a day
+    assert first["what"] == "hay runs out, at the pace of its last two counts"
+    assert [step["text"] for step in first["because"]] == ["counted 80 on 11 Jan 2026", "counted 100 on 1 Jan 2026"]
+    assert first["id"] == later["id"]
+    assert not [item for item in facts_object(read(notes, "2026-03-01"))["reminders"] if item["kind"] == "feed"]
 
 
 def test_an_amount_that_cannot_be_read_stands_beside_the_figures() -> None:
@@ -195,7 +234,7 @@ def test_what_is_missing_is_said_with_what_to_type() -> None:
     some = {**ewes(2, "mature weight: 70"), **supply("hay", "96 kg"), **supply("old hay", "3 bales")}
     assert "Not in it: old hay, as nobody wrote what a bale weighs." in lead(some)
     assert "nobody here to eat it" in lead(supply("hay", "96 kg"))
-    assert "It runs out on 10 Jan 2026" in lead({"flock.yaml": "intake: 2 kg\n", **ewes(2), **supply("hay", "0")})
+    assert lead({"flock.yaml": "intake: 2 kg\n", **ewes(2), **supply("hay", "0")}) == "No hay is left."
 
 
 def test_sheep_without_a_weight_take_the_mean_of_their_like() -> None:

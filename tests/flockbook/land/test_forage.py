@@ -9,11 +9,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from flockbook.derive.land.forage import (
-    DRY,
-    IN_LAMB,
-    IN_MILK,
-    LAMB,
+    DRY_EWE,
+    EWE_IN_LAMB,
+    EWE_IN_MILK,
     PUBLISHED_INTAKES,
+    WEANED_LAMB,
     Stay,
     as_fed,
     days_lasting,
@@ -68,7 +68,8 @@ def test_rest_and_limit_dates() -> None:
 
 
 @pytest.mark.parametrize(
-    ("sort", "low", "high"), [(IN_MILK, 0.035, 0.05), (IN_LAMB, 0.02, 0.025), (DRY, 0.02, 0.025), (LAMB, 0.04, 0.04)]
+    ("sort", "low", "high"),
+    [(EWE_IN_MILK, 0.035, 0.05), (EWE_IN_LAMB, 0.02, 0.025), (DRY_EWE, 0.02, 0.025), (WEANED_LAMB, 0.04, 0.04)],
 )
 def test_published_intakes_span_all_their_sources(sort: str, low: float, high: float) -> None:
     """UConn 5, 2 and 4 %, ATTRA 4.5 and 2.5 %, Dugdale 3.5 and 2 to 2.5 %: the lowest and the highest of each class."""
