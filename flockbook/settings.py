@@ -22,6 +22,7 @@ from compiler.source import Source, Span
 from compiler.values import CHOICE, COUNT, FLAG, NUMBER, SPAN_OF_TIME, TEXT
 from flockbook.factors import Factors, Unfit, generic_factors, parse_factors
 from flockbook.heritabilities import Heritabilities, merged
+from flockbook.records.rations import INTAKE, Intake
 
 NO_SETTINGS = Rule(
     "S101", "no-settings", Grade.GAP,
@@ -132,6 +133,7 @@ class SettingsFile(Record):
     inbreeding_limit: float | None = key("the most inbreeding wanted in a lamb, as a share", NUMBER)
     own_hours: float | None = key("own hours of work a year", NUMBER)
     hour_worth: float | None = key("what an own hour is worth", NUMBER)
+    intake: Intake | None = key("what a sheep eats in a day: hay as `1.8 kg`, or `2.5 %` of its weight", INTAKE)
     private: tuple[str, ...] = key("what a shared edition leaves out", TEXT, many=True)
     skip: tuple[str, ...] = key("folders and files that are not notes", TEXT, many=True)
     output: str | None = key("where the book is written", TEXT)

@@ -22,6 +22,8 @@ units: metric
 # vet: {name: , phone: }
 # gestation: 147 days
 # records kept: 5
+# how much hay a sheep eats in a day (or dry matter as a share of its weight: 2.5 %)
+# intake: 1.8 kg
 # who stays: how often a reason stands before a ewe is to go (0: only to watch)
 # choosing: {helped births: 2, mastitis: 1, barren years: 2}
 # folders and files that are not notes

@@ -81,8 +81,8 @@ class Facts(Wing):
 
     @cached_property
     def land(self) -> LandFacts:
-        """Paddocks, and who stands where."""
-        return LandFacts(*self.known)
+        """Paddocks, who stands where, and the feed in the barn."""
+        return LandFacts(*self.known, self.breeding, self.weights, self.farm)
 
     @cached_property
     def market(self) -> MarketFacts:

@@ -10,7 +10,9 @@ from flockbook.derive.farm.budget import Line, cents
 from flockbook.derive.farm.flock_register import FlockRegister
 from flockbook.derive.farm.kit import Kit
 from flockbook.derive.farm.money import MoneyBook, MoneySeason
+from flockbook.derive.land.feed import FeedBook
 from flockbook.derive.land.grazing import Grazing, Ground
+from flockbook.handover.values import figure
 
 ROUND = 9  # decimal places of figures that were worked out
 
@@ -26,7 +28,7 @@ def paddock(ground: Ground) -> dict[str, Any]:
     return {
         "paddock": ground.name,
         "mob": ground.standing[0][0] if ground.standing else None,
-        "head": sum(head for _, head in ground.standing),
+        "head": ground.head,
         "since": iso(ground.now.entered) if ground.now else None,
         "days_grazed": last.nights if last else None,
         "last_left": iso(ground.last_left),
@@ -34,6 +36,9 @@ def paddock(ground: Ground) -> dict[str, Any]:
         "return_from": iso(ground.return_from),
         "leave_by": iso(ground.leave_by),
         "days_over": ground.over,
+        "rest_planned": ground.rest_days,
+        "rests_given": [one.rested for one in ground.periods if one.rested is not None],
+        "density": None if ground.density is None else round(ground.density, ROUND),
         "sheep_days": round(ground.sheep_days, ROUND),
         "sheep_days_per_area": None if ground.per_hectare is None else round(ground.per_hectare, ROUND),
         "because": [
@@ -88,6 +93,33 @@ def supplies(found: Kit) -> list[dict[str, Any]]:
         }
         for item in found.supplies
     ]
+
+
+def feed(found: FeedBook) -> list[dict[str, Any]]:
+    """One row for each feed in hand; weights in kg."""
+    return [
+        {
+            "supply": one.supply.name, "have": number(one.supply.have), "unit": one.supply.unit, "kg": figure(one.kg),
+            "bale_kg": figure(one.bale_kg), "last_written": iso(one.since),
+        }
+        for one in found.feeds
+    ]  # fmt: skip
+
+
+def hay(found: FeedBook) -> list[dict[str, Any]]:
+    """How long the hay lasts all sheep (`mob` null), then each mob alone; `gone`: the first day without a full feed."""
+    return [
+        {
+            "mob": row.mob or None, "head": row.head, "kg_a_day": ends(row.need), "days": ends(row.days),
+            "gone": None if row.gone is None else {"first": iso(row.gone[0]), "last": iso(row.gone[1])},
+        }
+        for row in found.lasting
+    ]  # fmt: skip
+
+
+def ends(span: tuple[float, float] | None) -> dict[str, float | None] | None:
+    """The lowest and the highest."""
+    return None if span is None else {"low": figure(span[0]), "high": figure(span[1])}
 
 
 def register(found: FlockRegister) -> list[dict[str, Any]]:

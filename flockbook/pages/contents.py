@@ -11,7 +11,7 @@ from compiler.pages import Asset, Link
 from compiler.shape import Value
 from flockbook.pages.breeding import due_page, forecast, pairings
 from flockbook.pages.choosing import choose, choose_lambs, choose_rams, merit
-from flockbook.pages.farm import death_list, grass, kit, money, register
+from flockbook.pages.farm import death_list, feed, grass, kit, money, register
 from flockbook.pages.growth import growth, growth_ewes, growth_footing, growth_sales, growth_sheet, race
 from flockbook.pages.health import egg_counts, illness, worms
 from flockbook.pages.lambing import cards, crop, patterns, pocket, watch
@@ -31,7 +31,7 @@ MODULES: tuple[ModuleType, ...] = (
     seasons, season_page, patterns, crop, growth, growth_footing, growth_ewes, growth_sales,
     race, growth_sheet, cards, pocket,
     illness, worms, egg_counts, medicine_pages, medicine_book, cupboard,
-    grass, kit, money, register, death_list,
+    grass, feed, kit, money, register, death_list,
     notes_page, problems_page, workings, find,
 )  # fmt: skip
 

@@ -335,7 +335,7 @@ def share_view(share: Share) -> ShareView:
     few = "too few for a rate" if share.few else ""
     return ShareView(
         f"{share.count} of {share.of}",
-        "" if share.of < 10 else share_words(share.value),
+        share_words(share.value) if share.rankable else "",
         hundred_words(share.low, share.high),
         few,
     )

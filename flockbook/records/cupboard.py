@@ -18,7 +18,7 @@ class Supply(Record):
 
     name: str | None = key("what it is", TEXT, required=True)
     need: str | None = key("how many: `2 per ewe` or a number", TEXT)
-    have: str | None = key("how many there are", TEXT)
+    have: str | None = key("how many there are; for feed `96 bales of 18 kg`", TEXT)
     expires: PartialDate | None = key("expiry date", PARTIAL_DATE)
     where: str | None = key("where it is kept", TEXT)
 

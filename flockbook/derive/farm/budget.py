@@ -86,26 +86,6 @@ class WhatIf(Value):
     margin_after_labour: Decimal
 
 
-class StatedTotal(Value):
-    """A total as somebody wrote it beside the one its own lines give."""
-
-    worked: Decimal
-    stated: Decimal
-
-    @property
-    def gap(self) -> Decimal:
-        """Stated less worked, both to the cent: shown, never hidden, even at one cent."""
-        return cents(self.stated) - cents(self.worked)
-
-
-def priced(kind: str, *factors: Decimal) -> Line:
-    """A line from head × weight × price (any number of factors), unrounded."""
-    amount = Decimal(1)
-    for factor in factors:
-        amount *= factor
-    return Line(kind, amount)
-
-
 def budget(income: Iterable[Line], costs: Iterable[Line], crop: Crop) -> Budget:
     """A season's budget. Costs of the kind `OWN_LABOUR` are counted apart. Kinds stand in order of size.
 
@@ -142,16 +122,6 @@ def what_if(season: Budget, lambs_sold: Decimal, price: Decimal) -> WhatIf:
 def what_if_grid(season: Budget, lambs: Sequence[Decimal], prices: Sequence[Decimal]) -> tuple[tuple[WhatIf, ...], ...]:
     """One row for each number of lambs, one column for each price."""
     return tuple(tuple(what_if(season, sold, price) for price in prices) for sold in lambs)
-
-
-def stated_total(lines: Iterable[Line], stated: Decimal) -> StatedTotal:
-    """The total of the lines beside the one that was written down."""
-    return StatedTotal(_sum(lines), stated)
-
-
-def cost_per_stock_day(cost: Decimal, head: int, days: int) -> Decimal | None:
-    """Cost of ground for each sheep-day; None where nobody grazed. Source: Kenyon, Canadian Cattlemen 2018."""
-    return _shared(cost, Decimal(head * days))
 
 
 def cents(amount: Decimal) -> Decimal:

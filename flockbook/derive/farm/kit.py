@@ -23,7 +23,8 @@ from flockbook.flock import Flock, happened
 from flockbook.records.cupboard import Stock, Supply
 
 FIGURE = r"(?P<figure>\d{1,9}(?:[.,]\d{1,6})?)"
-AMOUNT = re.compile(rf"\s*{FIGURE}\s*(?P<unit>[a-zµ]*)", re.I)
+SIZES = r"(?:(?:small|big|large|round|square|full|old|new|good)\s+)*"  # before the word that counts: 12 round bales
+AMOUNT = re.compile(rf"\s*{FIGURE}\s*{SIZES}(?P<unit>(?!x\b)[a-zµ]*)", re.I)
 RATE = re.compile(
     rf"\s*{FIGURE}\s*(?P<unit>[a-zµ]*?)s?\s*(?:per|/|for each|for every|each)\s*(?P<per>ewe|lamb)s?\b", re.I
 )

@@ -1,4 +1,4 @@
-"""When a lamb will weigh what is wanted, as a range; dressing, prices, and what a ewe rears for her own weight.
+"""When a lamb will weigh what is wanted, as a range; dressing, prices, and what ewes wean for their own weight.
 
 A projection goes on from the last two weighings in a straight line; the range is what the scale's own precision leaves
 open. It does not know of grass, worms or weather.
@@ -100,11 +100,6 @@ def carcass_price(live: Decimal, share: Decimal) -> Decimal:
     return live / share
 
 
-def per_kg(per_lb: Decimal) -> Decimal:
-    """A price a pound as a price a kilogram."""
-    return per_lb / POUND
-
-
 def ewe_efficiency(lamb_kg: float, ewe_kg: float) -> float:
     """Weight of lamb weaned / weight of ewes put to the ram, as a share (Bevan, Darlington & Stockton Times).
     ValueError for ewes that weigh nothing.
@@ -112,8 +107,3 @@ def ewe_efficiency(lamb_kg: float, ewe_kg: float) -> float:
     if ewe_kg <= 0:
         raise ValueError("the ewes must weigh something")
     return lamb_kg / ewe_kg
-
-
-def lambs_for_own_weight(ewe_kg: float, lamb_kg: float) -> float:
-    """Lambs of a sale weight that a ewe must rear to sell her own weight (SAC Consulting). ValueError as above."""
-    return ewe_efficiency(ewe_kg, lamb_kg)

@@ -22,6 +22,7 @@ from flockbook.derive.land.forage import (
     paddock_rest_ends,
     stock_days,
     stock_days_per_area,
+    stock_density,
 )
 from flockbook.derive.land.weeks_grazed import week_grid
 from flockbook.derive.land.whereabouts import Stint, Whereabouts, place_named, tracked
@@ -84,6 +85,16 @@ class Ground(Value):
         return days_of(self.note.limit.hours) if self.note and self.note.limit else None
 
     @property
+    def head(self) -> int:
+        """Sheep that stand on it."""
+        return sum(head for _, head in self.standing)
+
+    @property
+    def density(self) -> float | None:
+        """Head for each hectare at this moment; None where nobody stands, or no area is written."""
+        return stock_density(self.head, self.area) if self.head and self.area else None
+
+    @property
     def area(self) -> float | None:
         """Hectares."""
         return self.note.area.amount if self.note and self.note.area and self.note.area.amount > 0 else None
@@ -98,6 +109,11 @@ class Grazing(Value):
     stints: tuple[Stint, ...] = ()
     weeks: tuple[date, ...] = ()
     grid: Mapping[tuple[str, date], float] = field(default_factory=dict)
+
+    def rests(self, ground: Ground, day: date) -> tuple[int, ...]:
+        """The nights of rest that a ground had each time it was grazed again in the last year, oldest first."""
+        since = day - timedelta(YEAR)
+        return tuple(one.rested for one in ground.periods if one.rested is not None and one.entered > since)
 
     def place_of(self, sheep: str) -> str | None:
         """The ground that a sheep stands on, by name."""

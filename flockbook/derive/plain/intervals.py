@@ -1,7 +1,7 @@
 """Honest figures from few animals: shares, differences and rates, each with its 95 % interval.
 
 Wilson limits, Newcombe differences and Fisher's test are closed forms or exact sums and need nothing beyond the
-standard library. Jeffreys, Clopper–Pearson and Poisson limits are beta and gamma quantiles and need the optional
+standard library. Clopper–Pearson and Poisson limits are beta and gamma quantiles and need the optional
 `scipy`; where it is missing those functions give the same result with `None` for the limits, and never raise for it.
 
 All intervals take every animal as independent. Lambs of one litter, dam or mob are not, so the true uncertainty is
@@ -99,20 +99,6 @@ def wilson(count: int, of: int) -> Share:
     """
     _require_part(count, of)
     return _share(count, of, _score_limits(count, of) if of else None)
-
-
-def jeffreys(count: int, of: int) -> Share:
-    """The share with Jeffreys' equal-tailed limits; the low one is 0 at none and the high one 1 at all.
-
-    Needs scipy, else the limits are None. Raises ValueError unless 0 <= count <= of.
-    Source: Brown, Cai & DasGupta 2001, Statist. Sci. 16:101.
-    """
-    _require_part(count, of)
-    special = _special()
-    if of == 0 or special is None:
-        return _share(count, of, None)
-    shape = (count + 0.5, of - count + 0.5)
-    return _share(count, of, (special.betaincinv(*shape, TAIL), special.betaincinv(*shape, 1 - TAIL)))
 
 
 def clopper_pearson(count: int, of: int) -> Share:

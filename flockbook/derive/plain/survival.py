@@ -14,8 +14,6 @@ from math import exp, log, sqrt
 from compiler.shape import Value
 from flockbook.derive.plain.intervals import Z
 
-HALF = 0.5 + 1e-12  # half, allowing for the last binary place of a product of shares
-
 
 class Step(Value):
     """A day on which animals died: at risk that day, died, share alive after it, and its standard error.
@@ -57,11 +55,6 @@ def life_table(times: Sequence[int], died: Sequence[bool]) -> tuple[Step, ...]:
 def alive_after(steps: Sequence[Step], day: int) -> float:
     """The share still alive after `day`: that of the last step up to it, 1.0 before the first."""
     return next((step.share for step in reversed(steps) if step.day <= day), 1.0)
-
-
-def median_day(steps: Sequence[Step]) -> int | None:
-    """The first day after which no more than half are alive, or None while more than half are."""
-    return next((step.day for step in steps if step.share <= HALF), None)
 
 
 def limits(step: Step) -> tuple[float, float] | None:

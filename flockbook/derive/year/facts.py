@@ -24,5 +24,5 @@ class YearFacts(Wing):
     def reminders(self) -> tuple[Reminder, ...]:
         """Everything to be done, in order of its day."""
         bred, guard, grazing = self.breeding, self.medicine.guard, self.land.grazing
-        known = Known(self.settings, bred.matings, bred.due, self.lambing.births, guard, grazing)
+        known = Known(self.settings, bred.matings, bred.due, self.lambing.births, guard, grazing, self.land.feed)
         return reminders(self.flock, known, self.today)

@@ -10,6 +10,7 @@ from compiler.shape import Value
 from flockbook.derive.breeding.due import DueList
 from flockbook.derive.breeding.mating import Matings
 from flockbook.derive.lambing.lambings import LambingFact
+from flockbook.derive.land.feed import FeedBook
 from flockbook.derive.land.grazing import Grazing
 from flockbook.derive.medicine.withdrawal import Guard
 from flockbook.derive.plain.because import Because
@@ -41,6 +42,7 @@ class Known(Value):
     lambings: tuple[LambingFact, ...]
     guard: Guard
     grazing: Grazing
+    feed: FeedBook
 
 
 def stable_id(kind: str, rule: str, sheep: Iterable[str] = ()) -> str:

@@ -61,6 +61,7 @@ def reminders(flock: Flock, known: Known, today: Moment) -> tuple[Reminder, ...]
         apart,
         expiring,
         grass,
+        feed,
         planned,
     )
     found = {item.id: item for family in families for item in family(flock, known, today)}
@@ -313,3 +314,14 @@ def grass(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
         if back and back > today.day:
             key = stable_id("paddock", ground.name)
             yield Reminder(key, "paddock", back, f"{ground.name} has had its rest", (), ground.because)
+
+
+def feed(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+    """The day on which a feed is gone at the pace of its last two counts; a later note moves it."""
+    del flock
+    for one in known.feed.feeds:
+        if one.pace and one.pace.gone >= today.day:
+            name, pace = one.supply.name, one.pace
+            text = f"{name} runs out, at the pace of its last two counts"
+            ticked = "a stock note: bought or counted"
+            yield Reminder(stable_id("feed", name), "feed", pace.gone, text, (), pace.because, ticked_by=ticked)

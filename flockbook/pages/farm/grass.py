@@ -53,6 +53,7 @@ class GrassView(Value):
     nowhere: TagList | None
     nowhere_words: str
     ground: Table
+    rests: Table
     chart: Chart | None
     rules: tuple[str, ...]
     caution: Caution
@@ -69,6 +70,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         missing,
         f"No note says where {plural(len(found.nowhere), 'sheep', 'sheep')} stand.",
         ground_table(found, seen.settings.units),
+        rests_table(found, seen.today.day),
         chart(seen),
         RULES,
         NEVER_CLEAN,
@@ -157,7 +159,7 @@ def ground_cells(ground: Ground, area: str, per: float) -> tuple[Cell, ...]:
     """One paddock's cells; `area` is the flock's unit of area, `per` the same in hectares."""
     return (
         f"{ground.name}, {ground.area / per:.1f}\u00a0{area}" if ground.area else ground.name,
-        now_words(ground),
+        now_words(ground, area, per),
         unbroken(day_words(ground.last_left)) if ground.last_left else NONE,
         back_from(ground),
         f"{ground.per_hectare * per:,.0f}" if ground.per_hectare is not None else f"{ground.sheep_days:,.0f} in all",
@@ -169,8 +171,8 @@ def unbroken(text: str) -> str:
     return text.replace(" ", "\u00a0")
 
 
-def now_words(ground: Ground) -> str:
-    """Whether it is grazed, for how long, and against which limit."""
+def now_words(ground: Ground, area: str, per: float) -> str:
+    """Whether it is grazed, for how long, against which limit, and by how many to the hectare or acre."""
     if ground.now is None:
         return (
             f"rested {unbroken(plural(ground.rested, 'night'))}"
@@ -178,7 +180,8 @@ def now_words(ground: Ground) -> str:
             else "not grazed in these notes"
         )
     limit = f" of {ground.limit_days}" if ground.limit_days else ""
-    return f"grazed, {ground.now.nights}{limit} nights"
+    dense = f", {ground.density * per:.1f}\u00a0a\u00a0{area}" if ground.density is not None else ""
+    return f"grazed, {ground.now.nights}{limit} nights{dense}"
 
 
 def back_from(ground: Ground) -> Cell:
@@ -186,6 +189,33 @@ def back_from(ground: Ground) -> Cell:
     if ground.return_from is None:
         return NONE if ground.now or not ground.periods else "no rest written"
     return day(ground.return_from) or NONE
+
+
+# Rest given, rest planned
+
+
+def rests_table(found: Grazing, today: date) -> Table:
+    """Each paddock with a rest of its own: what was planned, what it was given in the last year, what fell short."""
+    columns = (
+        Column("Paddock"), Column("Planned", "number"), Column("Given, the last year", wide=True), Column("Too short"),
+        Column("Now"),
+    )  # fmt: skip
+    planned = [ground for ground in found.ground.values() if ground.rest_days]
+    rows = tuple(Row(rest_cells(ground, found.rests(ground, today))) for ground in planned)
+    return Table(columns, rows, "No paddock's note says how long it should rest, such as “rest: 28 days”.", "rests")
+
+
+def rest_cells(ground: Ground, given: tuple[int, ...]) -> tuple[Cell, ...]:
+    """One paddock's cells, lengths in nights."""
+    planned = ground.rest_days or 0
+    short = [planned - nights for nights in given if nights < planned]
+    words = ", ".join(map(str, given)) or "not grazed twice"
+    most = f"by {'up to ' if len(short) > 1 else ''}{max(short)}" if short else ""
+    times = f"{len(short)} of {len(given)}, {most}" if short else "never" if given else NONE
+    now = "grazed" if ground.now else NONE
+    if ground.rested is not None:
+        now = f"{ground.rested} of {planned}" if ground.rested < planned else f"rested, {ground.rested}"
+    return ground.name, planned, words, times, now
 
 
 def workings(found: Grazing) -> tuple[Working, ...]:
@@ -290,9 +320,16 @@ def stay_cells(ground: Ground, one: Period) -> tuple[Cell, ...]:
         f"{one.nights} ({over} over)" if over > 0 else one.nights,
         one.head,
         f"{one.sheep_days:,.0f}",
-        one.rested if one.rested is not None else NONE,
+        rest_before(ground, one),
         "; ".join(one.swards) or NONE,
     )
+
+
+def rest_before(ground: Ground, one: Period) -> str | int:
+    """The nights of rest before a stay, against those planned where they fell short."""
+    if one.rested is None:
+        return NONE
+    return f"{one.rested} of {ground.rest_days}" if one.rested < (ground.rest_days or 0) else one.rested
 
 
 PAGES = (PageMaker("grass", make),)

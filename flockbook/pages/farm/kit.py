@@ -99,7 +99,14 @@ def amount(value: Decimal | None, unit: str) -> str:
     """An amount with its unit."""
     if value is None:
         return NONE
-    return f"{f'{value:,.2f}'.rstrip('0').rstrip('.')} {unit}".strip()
+    return f"{f'{value:,.2f}'.rstrip('0').rstrip('.')} {unit if value == 1 else several(unit)}".strip()
+
+
+def several(unit: str) -> str:
+    """The word for more than one of a unit: bales, boxes; kg stays."""
+    if unit in SCALE or len(unit) <= 2:
+        return unit
+    return f"{unit}es" if unit.endswith(("x", "s", "ch", "sh")) else f"{unit}s"
 
 
 def to_buy(value: Decimal | None, unit: str) -> str:

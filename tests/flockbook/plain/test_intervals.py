@@ -25,7 +25,6 @@ from flockbook.derive.plain.intervals import (
     compare,
     compare_rates,
     fisher,
-    jeffreys,
     per_head,
     rate,
     wilson,
@@ -80,28 +79,6 @@ def test_wilson_limits_as_printed(count: int, of: int, low: float, high: float) 
 def test_clopper_pearson_limits_as_printed(count: int, of: int, low: float, high: float) -> None:
     """Newcombe 1998, Statist. Med. 17:857, Table I, 4 decimals; 6 decimals by statsmodels."""
     assert both(clopper_pearson(count, of)) == pytest.approx((low, high), abs=FOUR)
-
-
-@pytest.mark.parametrize(
-    ("count", "of", "low", "high"),
-    [
-        (81, 263, 0.254522, 0.365647),
-        (0, 20, 0, 0.116639),
-        (1, 29, 0.003746, 0.150078),
-        (13, 16, 0.579215, 0.944187),
-        (29, 29, 0.917714, 1),
-        (3, 4, 0.283752, 0.971529),
-        (0, 30, 0, 0.079678),
-        (0, 4, 0, 0.444763),
-        (4, 4, 0.555237, 1),
-        (1, 1, 0.146746, 1),
-        (0, 1, 0, 0.853254),
-        (182, 882, 0.180630, 0.233992),
-    ],
-)
-def test_jeffreys_limits_as_printed(count: int, of: int, low: float, high: float) -> None:
-    """Tests of the R package ratesci and Fagerland, Lydersen & Laake (0/20, 1/29, 13/16); the rest scipy."""
-    assert both(jeffreys(count, of)) == pytest.approx((low, high), abs=SIX)
 
 
 @pytest.mark.parametrize(
@@ -291,7 +268,7 @@ class TestDjallonkeLambs:
 
 def test_none_of_none_is_no_data() -> None:
     """0 of 0 is no share, no rate and no difference; it is never 0 %."""
-    for share in (wilson(0, 0), jeffreys(0, 0), clopper_pearson(0, 0), per_head(0, 0)):
+    for share in (wilson(0, 0), clopper_pearson(0, 0), per_head(0, 0)):
         assert share == Share(0, 0, None, None, None, True)
     empty = compare(wilson(0, 0), wilson(3, 10))
     assert (empty.value, empty.low, empty.high, empty.fisher_p, empty.mid_p) == (None,) * 5
@@ -322,7 +299,7 @@ def test_lambs_per_ewe_may_pass_one_and_has_no_limits() -> None:
 @pytest.mark.parametrize(("count", "of"), [(5, 4), (-1, 4), (0, -1)])
 def test_an_impossible_share_is_refused_in_words(count: int, of: int) -> None:
     """More counted than there were, or less than nothing, is an error that names both numbers."""
-    for make in (wilson, jeffreys, clopper_pearson):
+    for make in (wilson, clopper_pearson):
         with pytest.raises(ValueError, match=f"{count} of {of}"):
             make(count, of)
     with pytest.raises(ValueError, match=f"{count} of {of}"):
@@ -359,9 +336,9 @@ def test_without_scipy_limits_are_none_and_nothing_raises(monkeypatch: pytest.Mo
     """Counts, values, Wilson, Newcombe, Fisher and the rate ratio's p need no optional package."""
     full = compare_rates(rate(6, 120), rate(2, 150))
     monkeypatch.setitem(sys.modules, "scipy", None)
-    for share in (jeffreys(3, 4), clopper_pearson(3, 4)):
-        assert (share.value, share.low, share.high) == (0.75, None, None)
-    assert [jeffreys(3, of).few for of in (29, 30)] == [True, False]
+    share = clopper_pearson(3, 4)
+    assert (share.value, share.low, share.high) == (0.75, None, None)
+    assert [clopper_pearson(3, of).few for of in (29, 30)] == [True, False]
     assert rate(6, 120) == Rate(6, 120, 0.05, None, None, True)
     bare = compare_rates(rate(6, 120), rate(2, 150))
     assert (bare.value, bare.low, bare.high, bare.p) == (full.value, None, None, full.p)
@@ -398,16 +375,6 @@ def test_clopper_pearson_agrees_with_scipy(part: tuple[int, int]) -> None:
     """`scipy.stats.binomtest(...).proportion_ci("exact")`."""
     theirs = stats.binomtest(*part).proportion_ci(method="exact")
     assert both(clopper_pearson(*part)) == pytest.approx((theirs.low, theirs.high), abs=1e-9)
-
-
-@given(parts)
-@settings(deadline=None)
-def test_jeffreys_agrees_with_scipy(part: tuple[int, int]) -> None:
-    """Quantiles of `scipy.stats.beta`, with the closed ends of Brown, Cai & DasGupta."""
-    count, of = part
-    low, high = stats.beta.ppf([0.025, 0.975], count + 0.5, of - count + 0.5)
-    expected = (0 if count == 0 else low, 1 if count == of else high)
-    assert both(jeffreys(count, of)) == pytest.approx(expected, abs=1e-9)
 
 
 @given(parts, parts)

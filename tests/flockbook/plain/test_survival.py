@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import warnings
 
 import pytest
@@ -11,7 +10,7 @@ from hypothesis import strategies as st
 from lifelines import KaplanMeierFitter
 from statsmodels.duration.survfunc import SurvfuncRight
 
-from flockbook.derive.plain.survival import Step, alive_after, life_table, limits, median_day
+from flockbook.derive.plain.survival import Step, alive_after, life_table, limits
 
 DIED = (6, 6, 6, 7, 10, 13, 16, 22, 23)
 WATCHED = (6, 9, 10, 11, 17, 19, 20, 25, 32, 32, 34, 35)
@@ -31,7 +30,6 @@ def test_6_mp_leukaemia_data() -> None:
     assert [step.se for step in LEUKAEMIA] == pytest.approx(
         [0.076360, 0.086935, 0.096350, 0.106815, 0.114054, 0.128234, 0.134591], abs=SIX
     )
-    assert median_day(LEUKAEMIA) == 23
 
 
 def test_lambs_with_deaths_on_the_day_of_birth() -> None:
@@ -41,7 +39,6 @@ def test_lambs_with_deaths_on_the_day_of_birth() -> None:
     steps = life_table(times, died)
     assert [step.day for step in steps] == [0, 1, 2, 14, 45]
     assert [step.share for step in steps] == pytest.approx([0.916667, 0.833333, 0.740741, 0.648148, 0.540123], abs=SIX)
-    assert median_day(steps) is None
 
 
 def test_the_share_alive_after_a_day_is_that_of_the_last_step() -> None:
@@ -56,19 +53,12 @@ def test_the_share_alive_after_a_day_is_that_of_the_last_step() -> None:
 def test_nobody_died_and_nobody_was_watched() -> None:
     """No deaths, no steps; no animals, no steps."""
     assert life_table((3, 4), (False, False)) == life_table((), ()) == ()
-    assert median_day(()) is None
 
 
 def test_when_all_have_died_there_is_no_standard_error() -> None:
     """Greenwood's formula divides by none left: no figure is better than a false 0 (R and statsmodels print NaN)."""
     assert life_table((2, 2), (True, True)) == (Step(2, 2, 2, 0.0, None),)
     assert limits(Step(2, 2, 2, 0.0, None)) is None
-
-
-def test_half_alive_is_the_median_even_when_reached_by_steps() -> None:
-    """Three of six lambs dead on separate days leaves exactly half, whatever the rounding on the way."""
-    steps = life_table((1, 2, 3, 9, 9, 9), (True, True, True, False, False, False))
-    assert median_day(steps) == 3
 
 
 @pytest.mark.parametrize(
@@ -83,7 +73,7 @@ def test_impossible_input_is_refused_in_words(times: tuple[int, ...], died: tupl
 @given(fates)
 @settings(deadline=None)  # the other libraries are slow on a busy machine
 def test_tables_agree_with_lifelines(lambs: list[tuple[int, bool]]) -> None:
-    """lifelines `KaplanMeierFitter`: shares, numbers at risk, median and 95 % limits on the log-minus-log scale."""
+    """lifelines `KaplanMeierFitter`: shares, numbers at risk and 95 % limits on the log-minus-log scale."""
     times, died = [day for day, _ in lambs], [dead for _, dead in lambs]
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # it divides by zero where none are left
@@ -97,10 +87,6 @@ def test_tables_agree_with_lifelines(lambs: list[tuple[int, bool]]) -> None:
         band = limits(step)
         if band is not None:
             assert band == pytest.approx(tuple(fitted.confidence_interval_.loc[step.day]), abs=1e-6)
-    theirs = fitted.median_survival_time_
-    if any(math.isclose(step.share, 0.5) for step in steps):
-        return  # lifelines multiplies in logarithms and may miss a half by the last place
-    assert median_day(steps) == (None if math.isinf(theirs) else theirs)
 
 
 @given(fates)

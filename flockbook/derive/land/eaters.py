@@ -1,0 +1,105 @@
+"""Who eats from the barn: every sheep here that no longer lives on milk, its class, and what it weighs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import date, timedelta
+from statistics import fmean
+
+from compiler.book import Moment
+from compiler.shape import Value, replace
+from flockbook.derive.land.forage import DRY_EWE, EWE_IN_LAMB, EWE_IN_MILK, WEANED_LAMB
+from flockbook.derive.weights.gains import Growth
+from flockbook.derive.weights.weaning import WEANED_DAYS, Weanings
+from flockbook.flock import Animal, Flock, nurse_of, there
+from flockbook.records.sheep import EWE
+
+YEAR = timedelta(365)  # younger is a lamb; a grown sheep's weight counts for a year (our own choice)
+
+
+class Eater(Value):
+    """One sheep that eats. `kg` is None where nothing says what it or any sheep like it weighs; `weighed` says that
+    the weight is its own.
+    """
+
+    sheep: str
+    sort: str
+    mob: str
+    kg: float | None
+    weighed: bool
+
+
+class Bodies(Value):
+    """What tells classes and weights apart: weighings, weanings, and the ewes that are due."""
+
+    gains: Mapping[str, Growth]
+    weanings: Weanings
+    due: frozenset[str]
+
+
+def eaters(flock: Flock, bodies: Bodies, today: Moment) -> tuple[Eater, ...]:
+    """Every sheep that eats, sucking lambs left out; one that was never weighed weighs what its like weigh."""
+    here = [animal for animal in flock.animals.values() if there(animal, today)]
+    sucking = [animal for animal in here if is_sucking(animal, bodies.weanings, today.day)]
+    milked = {nurse_of(lamb, today) or lamb.dam for lamb in sucking}
+    young = {lamb.id for lamb in sucking}
+    found = [eater(animal, bodies, milked, today.day) for animal in here if animal.id not in young]
+    return tuple(weighed_like(found))
+
+
+def is_sucking(animal: Animal, weanings: Weanings, day: date) -> bool:
+    """Whether a lamb still lives on milk: not weaned by a note, and younger than lambs are when they are weaned."""
+    weaned = weanings.days.get(animal.id)
+    young = animal.born is not None and (day - animal.born.latest).days < WEANED_DAYS
+    return young and (weaned is None or weaned > day)
+
+
+def eater(animal: Animal, bodies: Bodies, milked: set[str | None], day: date) -> Eater:
+    """One sheep, with its own weight where that is known."""
+    lamb = is_lamb(animal, day)
+    kg = own_weight(animal, bodies.gains.get(animal.id), day, lamb)
+    return Eater(animal.id, sort_of(animal, bodies, milked, lamb), animal.mob_on(day) or "", kg, kg is not None)
+
+
+def is_lamb(animal: Animal, day: date) -> bool:
+    """Younger than a year."""
+    return animal.born is not None and day - animal.born.latest < YEAR
+
+
+def sort_of(animal: Animal, bodies: Bodies, milked: set[str | None], lamb: bool) -> str:
+    """The class that sources print an intake for; rams and wethers stand with dry ewes, as none has a figure."""
+    if animal.sex == EWE and animal.id in milked:
+        return EWE_IN_MILK
+    if animal.id in bodies.due:
+        return EWE_IN_LAMB
+    return WEANED_LAMB if lamb else DRY_EWE
+
+
+def own_weight(animal: Animal, grown: Growth | None, day: date, lamb: bool) -> float | None:
+    """A lamb's last weight; of a grown sheep the last of this year taken when it was grown, else its mature weight."""
+    for item in reversed(grown.weights if grown else ()):
+        fits = lamb or (day - item.date <= YEAR and not is_lamb(animal, item.date))
+        if item.sure and item.date <= day and fits:
+            return item.kg
+    mature = animal.note.mature_weight if animal.note and not lamb else None
+    return mature.kg if mature else None
+
+
+def weighed_like(found: Iterable[Eater]) -> Iterator[Eater]:
+    """Those without a weight take the mean of their class, grown sheep failing that the mean of all grown ones."""
+    rows = list(found)
+    known = [one for one in rows if one.kg is not None]
+    grown = mean(one for one in known if one.sort != WEANED_LAMB)
+    like = {
+        sort: mean(one for one in known if one.sort == sort)
+        for sort in (EWE_IN_MILK, EWE_IN_LAMB, DRY_EWE, WEANED_LAMB)
+    }
+    for one in rows:
+        other = like[one.sort] or (grown if one.sort != WEANED_LAMB else None)
+        yield one if one.kg is not None else replace(one, kg=other)
+
+
+def mean(rows: Iterable[Eater]) -> float | None:
+    """The mean weight, or None of nobody."""
+    weights = [one.kg for one in rows if one.kg is not None]
+    return fmean(weights) if weights else None
