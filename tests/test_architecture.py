@@ -20,9 +20,9 @@ TESTS = sorted((ROOT / "tests").rglob("test_*.py"))
 
 # The storeys of `flockbook`, from the ground up: a part imports only parts of lower storeys.
 FLOORS = (
-    ("records", "naming", "factors", "heritabilities"),
+    ("records", "naming", "factors", "heritabilities", "figures", "targets"),
     ("flock", "settings", "corrections"),
-    ("roll",),
+    ("roll", "settings_reading"),
     ("sequence", "whom"),
     ("linking",),
     ("derive",),
