@@ -8,9 +8,9 @@ from datetime import date, timedelta
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.nearness import did_you_mean
-from flockbook.derive.breeding.mating import breed_of
+from flockbook.derive.breeding.mating import breeds_here
 from flockbook.derive.plain.numbers import days_old, days_words
-from flockbook.figures import LONGEST_GESTATION, SHORTEST_GESTATION, folded_breed, read_breed_length
+from flockbook.figures import LONGEST_GESTATION, SHORTEST_GESTATION, read_breed_length
 from flockbook.flock import Animal, happened
 from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.sheep import EWE, RAM
@@ -164,14 +164,14 @@ def joinings(seen: Seen) -> Iterator[Diagnostic]:
 def breeds(seen: Seen) -> Iterator[Diagnostic]:
     """Lengths of pregnancy by breed that act for no sheep."""
     file = seen.settings.file
-    here = {breed_of(animal) for animal in seen.linked.animals.values()} | {folded_breed(file.breed or "")}
+    here = breeds_here(seen.linked, seen.settings)
     for place, text in enumerate(file.breed_gestation):
         length = read_breed_length(text)
         if length and length[0] not in here:
-            guess = did_you_mean(length[0], sorted(here - {""}), slips=2).strip()
+            guess = did_you_mean(length[0], sorted(here.values()), slips=2).strip()
             cure = guess or "write the breed as in the sheep's notes, or as `breed` in flock.yaml"
             yield BREED_UNKNOWN.at(
-                file.origin.span(f"breed_gestation[{place}]"), f"no sheep is of the breed `{length[0]}`", cure,
+                file.origin.span(f"breed_gestation[{place}]"), f"`{text}`: no sheep is of that breed", cure,
                 "it changes nothing",
             )  # fmt: skip
 

@@ -92,6 +92,16 @@ def terms_of(flock: Flock, settings: Settings) -> Terms:
     return Terms(most, own)
 
 
+def breeds_here(flock: Flock, settings: Settings) -> dict[str, str]:
+    """The breeds that notes name, and the flock's own: as each is looked up → as it was first written."""
+    written = [animal.note.breed for animal in flock.animals.values() if animal.note and animal.note.breed]
+    found: dict[str, str] = {}
+    for breed in (*written, settings.file.breed or ""):
+        if breed.strip():
+            found.setdefault(folded_breed(breed), breed.strip())
+    return found
+
+
 def breed_of(animal: Animal) -> str:
     """The breed that an animal's note names, as it is looked up; "" without one."""
     return folded_breed((animal.note.breed if animal.note else None) or "")

@@ -8,11 +8,11 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
 from flockbook.derive.breeding.gestation import breed_length, moved_to
-from flockbook.derive.breeding.mating import breed_of, flock_length
+from flockbook.derive.breeding.mating import breeds_here, flock_length
 from flockbook.derive.choosing.reasons import RULE as CHOOSING_RULE
 from flockbook.derive.medicine.guard_rules import RULE_TEXTS as UNTIL_WHEN
 from flockbook.derive.season.seasons import EXPOSED_RULE
-from flockbook.figures import DEFAULTS, folded_breed
+from flockbook.figures import DEFAULTS
 from flockbook.pages.views import Column, Row, Table, Words
 from flockbook.pages.wording import quoted
 from flockbook.seen import Seen
@@ -111,13 +111,11 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 def breed_rows(seen: Seen) -> Iterator[Row]:
     """How long the ewes of each breed in the notes and settings carry, beside what is published of that breed."""
     typed, whole = seen.settings.breed_lengths, flock_length(seen.settings)
-    noted = {breed_of(animal) for animal in seen.linked.animals.values()} | {
-        folded_breed(seen.settings.file.breed or "")
-    }
-    for breed in sorted({*noted, *typed} - {""}):
+    noted = breeds_here(seen.linked, seen.settings)
+    for breed in sorted({*noted, *typed}):
         used = moved_to(typed[breed], whole) if breed in typed else whole
         days = f"{used.mean:g} days, window {used.shortest} to {used.longest}"
-        yield Row((f"gestation, {breed}", days, Words(breed_source(breed, breed in typed))))
+        yield Row((f"gestation, {noted.get(breed, breed.title())}", days, Words(breed_source(breed, breed in typed))))
 
 
 def breed_source(breed: str, typed: bool) -> str:
