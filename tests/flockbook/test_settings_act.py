@@ -15,6 +15,7 @@ from compiler.schema import declared_keys
 from compiler.shape import Value
 from flockbook.book import BOOK
 from flockbook.cli.compile import output_of
+from flockbook.figures import CHOOSING, DEFAULTS
 from flockbook.handover.facts import facts_json
 from flockbook.settings import SettingsFile
 from tests.flockbook.small import read
@@ -43,6 +44,7 @@ SEASONS = (
     ("2024-10-15 joining Sexton.md", "---\nrams: Sexton\newes: Bramble\nout: 2024-11-19\n---\n"),
     ("2025-03-11 lambing Bramble.md", "- ewe 4.1 kg, tag 631\n"),
 )
+BUSY = (*dict((*SEASONS, *MARKED, *NIGHT)).items(), ("2026-01-10 scan.md", "- Heather 2\n"))
 OWN_TABLE = (
     "# source: Hask College, 2025\npart,class,factor,known\ndam,1+,1.00,own\nsex,ram,0.91,own\ntype,1/1,1.00,own\n"
 )
@@ -168,6 +170,17 @@ def test_a_wrong_value_is_told_with_its_line(name: str) -> None:
     told = [message for message in seen.diagnostics if message.span.path == "flock.yaml"]
     assert [message.span.line for message in told] == [2]
     assert not [message for message in seen.diagnostics if message.code.startswith("B9")]
+
+
+@pytest.mark.parametrize("name", [name for name in DEFAULTS if not name.startswith(CHOOSING)])
+@pytest.mark.parametrize("end", ["least", "most"])
+def test_no_figure_within_its_bounds_breaks_the_book(name: str, end: str) -> None:
+    """At either bound all facts and pages are made; a window that would leave out the mean is told and not used."""
+    figure = getattr(DEFAULTS[name], end)
+    unit = DEFAULTS[name].unit if DEFAULTS[name].unit in ("days", "hours") else ""
+    made = book(BUSY, f"{name.replace('_', ' ')}: {figure:g} {unit}\n", "2026-03-29T00:50")
+    assert "could not be" not in made["messages"]
+    assert {"index.html", "due.html", "forecast.html", "watch.html", "register.html", "workings.html"} <= set(made)
 
 
 def test_each_setting_can_be_wrong_or_takes_any_words() -> None:
