@@ -6,6 +6,7 @@ Whatever works with one of them, or names it in a sentence, takes it from here.
 from __future__ import annotations
 
 import re
+from unicodedata import normalize
 
 from compiler.shape import Value
 
@@ -112,8 +113,8 @@ def read_choice(text: str) -> tuple[str, float] | None:
 
 
 def folded_breed(breed: str) -> str:
-    """A breed's name as it is looked up: without case or spare blanks."""
-    return " ".join(breed.split()).casefold()
+    """A breed's name as it is looked up: without case or spare blanks, letters with marks as one letter."""
+    return normalize("NFC", " ".join(breed.split()).casefold())
 
 
 def read_breed_length(text: str) -> tuple[str, float] | None:

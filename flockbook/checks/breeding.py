@@ -164,7 +164,7 @@ def joinings(seen: Seen) -> Iterator[Diagnostic]:
 def breeds(seen: Seen) -> Iterator[Diagnostic]:
     """Lengths of pregnancy by breed that act for no sheep."""
     file = seen.settings.file
-    here = breeds_here(seen.linked, seen.settings)
+    here = breeds_here(seen.linked, seen.settings) if file.breed_gestation else {}
     for place, text in enumerate(file.breed_gestation):
         length = read_breed_length(text)
         if length and length[0] not in here:
