@@ -7,13 +7,14 @@ from pathlib import Path
 from compiler import collection, decode, faults, folder, frontmatter, notes, pictures, templatecheck
 from compiler.book import Book, Contents
 from compiler.diagnostics import Rule
-from flockbook import checks, linking, settings
+from flockbook import checks, linking, settings_reading
 from flockbook.checks import CHECKS
 from flockbook.derive.facts import Facts, derive
 from flockbook.flock import Flock
 from flockbook.linking import link
 from flockbook.records import KINDS
-from flockbook.settings import Settings, read_settings, with_factors
+from flockbook.settings import Settings
+from flockbook.settings_reading import read_settings, with_factors
 
 RULES: tuple[Rule, ...] = (
     *frontmatter.RULES,
@@ -21,7 +22,7 @@ RULES: tuple[Rule, ...] = (
     *folder.RULES,
     *collection.RULES,
     *decode.RULES,
-    *settings.RULES,
+    *settings_reading.RULES,
     *linking.RULES,
     *checks.RULES,
     *faults.RULES,

@@ -44,7 +44,6 @@ from flockbook.whom.concerned import concern
 RANGE = re.compile(r"(\D*?)(\d+)\s*[-–]\s*\1?(\d+)", re.A)
 JOINT = re.compile(r"\s*(?:[;&+]|/(?!\d{4}\b))\s*|\s+and\s+", re.I)
 LONGEST_RANGE = 500  # tags in one range (our own limit)
-NOBODY_CLEAR = "nobody in this note is shown as clear to sell"
 
 
 def link(collection: Collection, settings: Settings, today: Moment) -> tuple[Flock, tuple[Diagnostic, ...]]:

@@ -20,9 +20,9 @@ TESTS = sorted((ROOT / "tests").rglob("test_*.py"))
 
 # The storeys of `flockbook`, from the ground up: a part imports only parts of lower storeys.
 FLOORS = (
-    ("records", "naming", "factors", "heritabilities"),
+    ("records", "naming", "factors", "heritabilities", "figures", "targets"),
     ("flock", "settings", "corrections"),
-    ("roll",),
+    ("roll", "settings_reading"),
     ("sequence", "whom"),
     ("linking",),
     ("derive",),
@@ -80,7 +80,16 @@ STOREYS = (
     ("build",),
 )
 PURE = (
-    "records", "flock", "corrections", "roll", "sequence", "whom", "linking", "derive", "seen", "checks",
+    "records",
+    "flock",
+    "corrections",
+    "roll",
+    "sequence",
+    "whom",
+    "linking",
+    "derive",
+    "seen",
+    "checks",
 )  # what they give follows from what they are given
 OUTSIDE = {
     "os",

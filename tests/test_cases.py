@@ -12,7 +12,7 @@ import pytest
 from compiler.diagnostics import Diagnostic
 from compiler.shape import Value
 from flockbook.book import RULES
-from flockbook.settings import read_settings
+from flockbook.settings_reading import read_settings
 from tests.flockbook.small import read
 
 CASES = Path(__file__).parent / "cases"

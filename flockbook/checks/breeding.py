@@ -7,12 +7,18 @@ from datetime import date, timedelta
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
+from compiler.nearness import did_you_mean
+from flockbook.derive.breeding.mating import breeds_here
 from flockbook.derive.plain.numbers import days_old, days_words
+from flockbook.figures import LONGEST_GESTATION, SHORTEST_GESTATION, read_breed_length
 from flockbook.flock import Animal, happened
 from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.sheep import EWE, RAM
 from flockbook.seen import Seen
 
+PUBERTY_DAYS = 150  # five months, the earliest (New Mexico State University, Normal Breeding Habits of Sheep)
+RARE_DAYS = 190  # our own line: reproduction texts give no published least interval
+SHORTEST = round(SHORTEST_GESTATION.value)
 NOT_A_EWE = Rule(
     "B101",
     "lambing-by-no-ewe",
@@ -22,24 +28,24 @@ NOT_A_EWE = Rule(
 )
 TOO_YOUNG = Rule(
     "B102", "lambing-too-young", Grade.ERROR,
-    "Ewe lambs come into heat at five months at the earliest (New Mexico State University), and pregnancy takes 142 "
-    "days at the shortest, so no ewe "
-    "can lamb younger than about 292 days.", "a lambing by a ewe born five months before",
+    f"Ewe lambs come into heat at five months at the earliest (New Mexico State University), and pregnancy takes "
+    f"{SHORTEST} days at the shortest (or your own limit), so no ewe can lamb younger than about "
+    f"{PUBERTY_DAYS + SHORTEST} days.", "a lambing by a ewe born five months before",
 )  # fmt: skip
 TOO_SOON = Rule(
     "B103", "lambing-too-soon", Grade.ERROR,
-    "Two births by one ewe lie at least a whole pregnancy apart (142 days). Two notes within a few days are mostly "
-    "one birth written twice.",
+    f"Two births by one ewe lie at least a whole pregnancy apart ({SHORTEST} days, or your own "
+    "limit). Two notes within a few days are mostly one birth written twice.",
     "two lambing notes of one ewe in one week",
 )  # fmt: skip
 SOON = Rule(
-    "B104", "lambing-soon", Grade.ASK, "A ewe that lambs again within 190 days conceived almost at once, which "
-        "is rare.", "lambings on 1 Apr and 20 Sep"
+    "B104", "lambing-soon", Grade.ASK, f"A ewe that lambs again within {RARE_DAYS} days conceived almost at once, "
+        "which is rare.", "lambings on 1 Apr and 20 Sep"
 )  # fmt: skip
 NOT_EXPLAINED = Rule(
     "B105", "sire-not-explained", Grade.WARNING,
-    "No joining puts a ram with this ewe between 142 and 152 days (or your own limits) before the birth, so the lambs "
-    "have no known sire.",
+    f"No joining puts a ram with this ewe between {SHORTEST} and {LONGEST_GESTATION.value:g} days (or "
+    "your own limits) before the birth, so the lambs have no known sire.",
     "a lambing without a joining note",
 )  # fmt: skip
 OUT_BEFORE_IN = Rule(
@@ -50,21 +56,24 @@ OUT_BEFORE_IN = Rule(
     "2026-11-18 joining Sexton.md with `out: 2026-11-01`",
 )
 NO_RAM = Rule("B107", "joining-by-no-ram", Grade.ERROR, "The sheep named as ram is not one.", "rams: Bramble")
-RULES = (NOT_A_EWE, TOO_YOUNG, TOO_SOON, SOON, NOT_EXPLAINED, OUT_BEFORE_IN, NO_RAM)
-
-PUBERTY_DAYS = 150  # five months, the earliest (New Mexico State University, Normal Breeding Habits of Sheep)
-RARE_DAYS = 190  # our own line: reproduction texts give no published least interval
+BREED_UNKNOWN = Rule(
+    "B108", "breed-of-no-ewe", Grade.WARNING,
+    "A length of pregnancy that is written for a breed acts for the ewes whose notes name that breed, and for all "
+    "others if it is the flock's own (`breed` in flock.yaml). Where no sheep is of it, nobody is due by it.",
+    "breed gestation: {Merinos: 150}\n",
+)  # fmt: skip
+RULES = (NOT_A_EWE, TOO_YOUNG, TOO_SOON, SOON, NOT_EXPLAINED, OUT_BEFORE_IN, NO_RAM, BREED_UNKNOWN)
 
 
 def mothers(seen: Seen) -> Iterator[Diagnostic]:
     """Lambings by a ram, by a ewe too young, or too soon after the last."""
     last: dict[str, Lambing] = {}
-    shortest = seen.facts.breeding.matings.gestation.shortest
+    terms = seen.facts.breeding.matings.terms
     for event in seen.linked.of(Lambing):
         if event.date is None:
             continue
         for ewe in seen.linked.who(event):
-            animal = seen.linked.animals[ewe]
+            animal, shortest = seen.linked.animals[ewe], terms.of(ewe).shortest
             here = event.origin.span("ewe")
             if not can_lamb(animal):
                 yield NOT_A_EWE.at(here, f"{animal.called_in_full} is a {animal.sex}", "correct the ewe")
@@ -118,12 +127,12 @@ def unexplained(seen: Seen) -> Iterator[Diagnostic]:
     if not seen.facts.breeding.matings.by_ewe:
         return
     first = min(mating.first_in for mating in seen.facts.breeding.matings.by_ewe.values())
-    shortest = seen.facts.breeding.matings.gestation.shortest
+    terms = seen.facts.breeding.matings.terms
     for birth in seen.facts.lambing.births:
         day, ewe = birth.event.date, seen.linked.animals.get(birth.ewe or "")
         if day is None or day <= first or birth.note not in seen.facts.breeding.matings.unexplained:
             continue
-        if ewe is None or (can_lamb(ewe) and not too_young(ewe, day, shortest)):
+        if ewe is None or (can_lamb(ewe) and not too_young(ewe, day, terms.of(ewe.id).shortest)):
             yield NOT_EXPLAINED.at(
                 birth.event.origin.span("ewe"),
                 "no joining explains this birth",
@@ -152,4 +161,24 @@ def joinings(seen: Seen) -> Iterator[Diagnostic]:
                 )
 
 
-CHECKS = (Check("mothers", mothers), Check("sires not explained", unexplained), Check("joinings", joinings))
+def breeds(seen: Seen) -> Iterator[Diagnostic]:
+    """Lengths of pregnancy by breed that act for no sheep."""
+    file = seen.settings.file
+    here = breeds_here(seen.linked, seen.settings) if file.breed_gestation else {}
+    for place, text in enumerate(file.breed_gestation):
+        length = read_breed_length(text)
+        if length and length[0] not in here:
+            guess = did_you_mean(length[0], sorted(here.values()), slips=2).strip()
+            cure = guess or "write the breed as in the sheep's notes, or as `breed` in flock.yaml"
+            yield BREED_UNKNOWN.at(
+                file.origin.span(f"breed_gestation[{place}]"), f"`{text}`: no sheep is of that breed", cure,
+                "it changes nothing",
+            )  # fmt: skip
+
+
+CHECKS = (
+    Check("mothers", mothers),
+    Check("sires not explained", unexplained),
+    Check("joinings", joinings),
+    Check("breeds", breeds),
+)

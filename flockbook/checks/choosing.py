@@ -7,8 +7,8 @@ from difflib import get_close_matches
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
+from flockbook.figures import CHOOSING, DEFAULTS, read_choice
 from flockbook.seen import Seen
-from flockbook.settings import CHOOSING, DEFAULTS, read_choice
 
 NOT_A_RULE = Rule(
     "Q101",

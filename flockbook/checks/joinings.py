@@ -10,6 +10,7 @@ from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.derive.breeding.conception import Exposure
 from flockbook.derive.breeding.gestation import scan_window
 from flockbook.derive.breeding.mating import Mating
+from flockbook.derive.breeding.pregnancies import carried
 from flockbook.flock import happened
 from flockbook.records.breeding import Joining
 from flockbook.records.pregnancy import Scan
@@ -40,9 +41,6 @@ SCAN_UNJOINED = Rule(
     "a scan line on a ewe that was in no joining",
 )
 RULES = (MARK_OUTSIDE, SCAN_OUTSIDE, SCAN_UNJOINED)
-CARRIED_DAYS = (
-    222  # a scan this long after ram in still belongs to that joining: ten weeks in and the longest pregnancy
-)
 
 
 def marks(seen: Seen) -> Iterator[Diagnostic]:
@@ -67,11 +65,7 @@ def scans(seen: Seen) -> Iterator[Diagnostic]:
             continue
         ewes = set(seen.linked.who(event))
         day = event.date
-        fitting = [
-            item
-            for item in matings
-            if item.ewe in ewes and item.first_in < day <= item.first_in + timedelta(days=CARRIED_DAYS)
-        ]
+        fitting = [item for item in matings if item.ewe in ewes and carried(item.first_in, day)]
         yield from outside(event, [exposure for item in fitting for exposure in item.exposures])
         for line in event.lines:
             ewe = seen.linked.named(event, line.sheep)
@@ -83,7 +77,7 @@ def scans(seen: Seen) -> Iterator[Diagnostic]:
 
 def carries(mating: Mating, day: date) -> bool:
     """Whether a scan on that day can be of this season's pregnancy."""
-    return mating.first_in < day <= mating.first_in + timedelta(days=CARRIED_DAYS)
+    return carried(mating.first_in, day)
 
 
 def outside(event: Scan, exposures: list[Exposure]) -> Iterator[Diagnostic]:

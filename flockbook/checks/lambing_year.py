@@ -16,6 +16,7 @@ from flockbook.derive.lambing.labours import FORGOTTEN, as_it_passed
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.newborn import FEED_ML_PER_KG
 from flockbook.derive.weights.gains import birth_weight
+from flockbook.figures import LONGEST_GESTATION
 from flockbook.flock import Animal, happened
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
@@ -54,8 +55,8 @@ LABOUR_AFTER = Rule(
 )  # fmt: skip
 RAM_LEFT_IN = Rule(
     "B305", "ram-out-not-written", Grade.GAP,
-    "The last lambs can come 152 days after the ram is out. While no day is written he counts as still in, and every "
-        "unmarked ewe stays possible.",
+    f"The last lambs can come {LONGEST_GESTATION.value:g} days after the ram is out, or your own limit. While no "
+        "day is written he counts as still in, and every unmarked ewe stays possible.",
     "a joining of eight weeks ago without `out`",
 )  # fmt: skip
 FOSTER_ODD = Rule(
@@ -99,7 +100,6 @@ MILK_DAYS = 120  # a ewe that lambed longer ago is taken to be dry (our own choi
 FEED_SLACK = 1.2
 FIRST_DAY = timedelta(hours=24)  # the rule is for newborn lambs
 RING, RING_DAYS = "ring", 7  # days of age from which no ring may be put on in those countries
-RING_COUNTRIES = frozenset({"GB", "UK", "ENGLAND", "WALES"})
 YOUNG_DAYS = 365  # an older sheep that wears a new ring is another matter
 
 
@@ -130,12 +130,12 @@ def one_birth(birth: LambingFact, scans: list[Scanned], today: date) -> Iterator
 
 def labours(seen: Seen) -> Iterator[Diagnostic]:
     """Labours that nothing closed, and those of ewes that have just lambed."""
-    shortest, zone = timedelta(days=seen.facts.breeding.matings.gestation.shortest), zone_of(seen.settings)
+    terms, zone = seen.facts.breeding.matings.terms, zone_of(seen.settings)
     for event in seen.linked.of(Labour):
         if not happened(event, seen.today):
             continue
         for ewe in seen.linked.who(event):
-            notes = seen.linked.by_animal.get(ewe, ())
+            notes, shortest = seen.linked.by_animal.get(ewe, ()), timedelta(days=terms.of(ewe).shortest)
             births = [note for note in notes if isinstance(note, Lambing)]
             before = [note for note in births if timedelta() < lapse(note, event, zone) < shortest]
             if before:
@@ -281,7 +281,7 @@ def too_large(lamb: str, ml: float, kg: float, where: Span) -> Iterator[Diagnost
 
 def rings(seen: Seen) -> Iterator[Diagnostic]:
     """Rings put on lambs older than the law of the flock's country allows."""
-    if (seen.settings.file.country or "").upper() not in RING_COUNTRIES:
+    if not seen.settings.ruled:
         return
     for event in seen.linked.of(Job):
         if RING in (event.did or "").lower() and event.date and not event.sure:

@@ -57,13 +57,14 @@ class Role(Value):
 def typed_parents(seen: Seen) -> Iterator[Diagnostic]:
     """Parents named in sheep notes, held against everyone who goes by that name."""
     known = by_word(seen)
-    pregnancy = seen.facts.breeding.matings.gestation.shortest
+    terms = seen.facts.breeding.matings.terms
     for animal in seen.linked.animals.values():
         note = animal.note
         if note is None:
             continue
+        dams = known.get(note.dam.casefold(), ()) if note.dam else ()
+        pregnancy = min((terms.of(dam.id).shortest for dam in dams), default=terms.flock.shortest)
         if note.dam:
-            dams = known.get(note.dam.casefold(), ())
             yield from typed_parent(animal, dams, Role(EWE, "dam"), PUBERTY_DAYS + pregnancy)
             yield from other_dam(seen, animal, known)
         for place, sire in enumerate((note.sire,) if note.sire else note.sires):

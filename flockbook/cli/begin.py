@@ -9,8 +9,9 @@ from pathlib import Path
 import click
 
 from flockbook.cli.options import FAILED, clock
+from flockbook.figures import GESTATION, RECORDS_KEPT
 
-SETTINGS = """\
+SETTINGS = f"""\
 # The flock's settings. A line without `#` in front is in force; everything left out has a default that the book names.
 flock: My flock
 # metric or us: the unit of a weight that is typed without one
@@ -19,13 +20,14 @@ units: metric
 # dates: day-month
 # timezone: Europe/London
 # printed on every card that says "ask your vet"
-# vet: {name: , phone: }
-# gestation: 147 days
-# records kept: 5
+# vet: {{name: , phone: }}
+# gestation: {GESTATION.value:g} days
+# breed gestation: {{Merino: 150}}
+# records kept: {RECORDS_KEPT.value:g}
 # how much hay a sheep eats in a day (or dry matter as a share of its weight: 2.5 %)
 # intake: 1.8 kg
 # who stays: how often a reason stands before a ewe is to go (0: only to watch)
-# choosing: {helped births: 2, mastitis: 1, barren years: 2}
+# choosing: {{helped births: 2, mastitis: 1, barren years: 2}}
 # folders and files that are not notes
 # skip: photos, drafts
 """

@@ -64,7 +64,7 @@ def command(
 def output_of(folder: Path) -> Path:
     """Where the settings want the book."""
     from compiler.folder import read_settings_file
-    from flockbook.settings import read_settings
+    from flockbook.settings_reading import read_settings
 
     source, _ = read_settings_file(folder, "flock.yaml")
     settings, _ = read_settings(source)

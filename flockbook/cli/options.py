@@ -59,7 +59,8 @@ def asked(on: Moment | None, folder: Path) -> Moment:
 def zone_in(folder: Path) -> tzinfo | None:
     """The time zone that a notes folder's settings name."""
     from compiler.folder import read_settings_file
-    from flockbook.settings import read_settings, zone_of
+    from flockbook.settings import zone_of
+    from flockbook.settings_reading import read_settings
 
     source, _ = read_settings_file(folder, "flock.yaml")
     return zone_of(read_settings(source)[0])

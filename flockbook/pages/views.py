@@ -19,7 +19,6 @@ from flockbook.flock import Animal, Flock, there
 from flockbook.pages.wording import (
     day_words,
     hundred_words,
-    long_day_words,
     per_head_words,
     quoted,
     sentence,
@@ -290,11 +289,6 @@ def directory(flock: Flock, today: Moment) -> Directory:
 def day(value: date | None) -> Day | None:
     """A day as printed, or None."""
     return Day(value.isoformat(), day_words(value)) if value else None
-
-
-def long_day(value: date) -> Day:
-    """A day with its weekday."""
-    return Day(value.isoformat(), long_day_words(value))
 
 
 def moment(value: datetime) -> Day:

@@ -12,8 +12,6 @@ from flockbook.records.check_line import CheckLine
 from flockbook.records.event import Event, Mention, listed
 from flockbook.records.tag_line import TagLine
 
-JOBS = ("tails", "rings", "shearing", "feet", "navel dip", "horns", "tags")
-
 
 class Check(Event):
     """A handling: what was found on each sheep."""

@@ -8,8 +8,7 @@ from datetime import date, timedelta
 
 from compiler.shape import Value, field
 from flockbook.flock import Animal, Flock
-from flockbook.records.event import Event
-from flockbook.records.rearing import Foster, Weaning
+from flockbook.records.rearing import Weaning
 from flockbook.roll import CLASS_WORDS, LAMB_WORDS, ONE_YEAR, key_of
 from flockbook.whom.lexicon import MOB, Lexicon, tokens
 from flockbook.whom.pieces import taken_apart
@@ -41,14 +40,6 @@ class Stay(Value):
     first: date
     last: date
     sure: bool = True
-
-
-class Claim(Value):
-    """A note that puts a sheep into a mob from a day on (None: from the start, as a sheep's own note says it)."""
-
-    mob: str
-    since: date | None
-    birth: bool = False
 
 
 class Members(Value):
@@ -257,8 +248,3 @@ def weaned_days(flock: Flock) -> dict[str, date]:
             for sheep in flock.who(event):
                 found.setdefault(sheep, event.date)
     return found
-
-
-def may_move(event: Event) -> bool:
-    """Whether a note of this kind can put a lamb at another foot."""
-    return isinstance(event, Foster)

@@ -16,7 +16,7 @@ from flockbook.derive.facts import derive
 from flockbook.linking import link
 from flockbook.records import KINDS
 from flockbook.seen import Seen
-from flockbook.settings import read_settings, with_factors
+from flockbook.settings_reading import read_settings, with_factors
 
 Notes = Mapping[str, str | bytes]
 

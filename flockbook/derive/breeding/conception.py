@@ -27,14 +27,8 @@ from functools import lru_cache
 
 from compiler.shape import Value, field
 from flockbook.derive.breeding.gestation import Cycle, Span, return_gaps
+from flockbook.figures import CONCEIVE, MARK_SEEN, NO_CYCLE
 
-NO_CYCLE = 0.04  # from memory
-# From memory. It lies between 0.60–0.70 reported for return services (an unattributed extension text) and the 84.5 %
-# of synchronised Targhee ewes that conceived (Anim. Sci., 204 ewes).
-CONCEIVE = 0.75
-# Marks show the fertile mating about 90 % of the time: J. Morgan, "What a marking harness can tell you", Sheep Canada,
-# spring 2011.
-MARK_SEEN = 0.9
 # Weight of the last mark where marks contradict the cycle; the rest stays with the reading that explains most of them.
 LAST_MARK_SHARE = 2 / 3  # ours
 # A ewe meets the ram anew each season: a longer joining is looked at this many days either side of the day asked. Ours.
@@ -72,9 +66,9 @@ class Doubt(StrEnum):
 class JoiningModel(Value):
     """The constants of the model, as shares 0–1. Raises ValueError for a chance that leaves no room for doubt."""
 
-    no_cycle: float = NO_CYCLE
-    conceive: float = CONCEIVE
-    mark_seen: float = MARK_SEEN
+    no_cycle: float = NO_CYCLE.value
+    conceive: float = CONCEIVE.value
+    mark_seen: float = MARK_SEEN.value
     cycle: Cycle = field(default_factory=Cycle)
 
     def __post_init__(self) -> None:
@@ -152,11 +146,6 @@ DEFAULT_MODEL = JoiningModel()
 def known_service(day: date, model: JoiningModel = DEFAULT_MODEL) -> Posterior:
     """A hand service or insemination on a known day: she holds with the model's chance, else she is barren."""
     return Posterior(day, (model.conceive,), 1 - model.conceive, Basis.SERVICE, served=day)
-
-
-def conception_posterior(exposure: Exposure, model: JoiningModel, today: date) -> Posterior:
-    """Chances for a ewe who was in one joining, as known on `today`."""
-    return season_posterior((exposure,), model, today)
 
 
 @lru_cache(maxsize=8192)

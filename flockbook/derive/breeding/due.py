@@ -92,7 +92,7 @@ def one_ewe(mating: Mating, ground: Ground) -> DueRow | NotExpected | None:
     """One ewe of a joining: due, or no longer expected; None when her time is long over."""
     found, today = ground.found, ground.today
     joined = conceived(mating, found, today)
-    window = lambing_distribution(joined, found.gestation).window
+    window = lambing_distribution(joined, mating.gestation).window
     last = window.last if window else mating.first_in
     if today.day > last + timedelta(days=TOLD_DAYS):
         return None
@@ -108,7 +108,7 @@ def one_ewe(mating: Mating, ground: Ground) -> DueRow | NotExpected | None:
     posterior = narrow_by_scan(posterior, scan) if scan else posterior
     if posterior.barren >= 1:
         return NotExpected(mating.ewe, mating.season, EMPTY, scan.day, why) if scan else None
-    odds = lambing_distribution(posterior, found.gestation)
+    odds = lambing_distribution(posterior, mating.gestation)
     last = odds.window.last if odds.window else last
     if today.day > last + timedelta(days=KEPT_DAYS):
         return NotExpected(mating.ewe, mating.season, PAST, last, why)
@@ -130,7 +130,7 @@ def row_of(her: Carrying, odds: LambingOdds, ground: Ground) -> DueRow:
     left = given_not_lambed(odds, ground.today.day)
     called = ground.flock.animals[her.ewe].called
     doubts = tuple(Because("", None, "doubt", f"{called}: {doubt.value}") for doubt in left.doubts)
-    why = (*her.because, *doubts, constants(ground.found))
+    why = (*her.because, *doubts, constants(ground.found, her.ewe))
     return DueRow(her.ewe, her.season, due_summary(left), left, her.rams, her.lambs, why)
 
 
@@ -163,7 +163,7 @@ def by_scan_alone(ewe: str, scans: list[Scanned], ground: Ground) -> Iterator[Du
     """The row of a ewe of whose joining nothing is written; none once her time is over."""
     scan = read_together(scans)
     assert scan is not None
-    odds = lambing_distribution(scan_alone(scan), ground.found.gestation)
+    odds = lambing_distribution(scan_alone(scan), scan.gestation)
     window = odds.window
     if window is None or ground.today.day > window.last + timedelta(days=KEPT_DAYS):
         return
@@ -189,11 +189,12 @@ def lambed_in(flock: Flock, found: Matings, today: Moment) -> dict[tuple[str, in
     return done
 
 
-def constants(found: Matings) -> Because:
-    """The figures the model used."""
-    gestation, model = found.gestation, found.model
+def constants(found: Matings, ewe: str) -> Because:
+    """The figures the model used for one ewe."""
+    gestation, model = found.terms.of(ewe), found.model
+    of_breed = ", the length of her breed" if ewe in found.terms.own else ""
     text = (
-        f"pregnancy {gestation.mean:g} days (window {gestation.shortest}-{gestation.longest}, spread "
+        f"pregnancy {gestation.mean:g} days{of_breed} (window {gestation.shortest}-{gestation.longest}, spread "
         f"{gestation.sd:g}); heat every "
         f"{model.cycle.mean} days; {model.no_cycle:.0%} do not cycle; {model.conceive:.0%} hold at a heat; "
         f"{model.mark_seen:.0%} of matings leave a mark"

@@ -28,7 +28,7 @@ class BreedingFacts(Wing):
     @once
     def evidence(self) -> Evidence:
         """Scans and losses."""
-        return evidence(self.flock, self.today)
+        return evidence(self.flock, self.matings.terms, self.today)
 
     @once
     def due(self) -> DueList:

@@ -7,42 +7,38 @@ would fall outside the calendar (years 1 to 9999) stops at its edge, so that no 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date
 from functools import lru_cache
 from math import ceil, comb, floor
 from statistics import NormalDist
 
-from compiler.shape import Value, replace
+from compiler.shape import Value, field, replace
+from flockbook.figures import (
+    CYCLE,
+    GESTATION,
+    GESTATION_SPREAD,
+    LONGEST_GESTATION,
+    SHORTEST_GESTATION,
+    folded_breed,
+)
 
-# Mean length: New Mexico State University extension, "Normal Breeding Habits of Sheep".
-MEAN_DAYS = 147.0
-# Usual window: Schoenian, "Sheep 201" (142–152, individual extremes 138–159); "147 ± 5" also Streamland NZ.
-SHORTEST_DAYS, LONGEST_DAYS = 142, 152
-# No source prints a spread. 2.03 d follows from Metodiev 2019 (77.21 % of Île-de-France pregnancies at 149–153 d),
-# about 2.9 d from the Arcott study's "2 % variability"; 2.3 d stands between them and is ours.
-SD_DAYS = 2.3
 # A lambing at full term further from the mean than this is not expected: 138 and 159 d, Schoenian, as above.
 EXTREME_EARLY, EXTREME_LATE = 9, 12
-# A typed length outside this band, or a wider spread, is a slip of the pen, not a sheep. Ours.
-PLAUSIBLE_DAYS = (100, 200)
-WIDEST_SD = 30
-
-# Close watch begins: Current Therapy in Large Animal Theriogenology, "Lambing Management and Neonatal Care".
-WATCH_DAY = 138
-# Heat cycle: New Mexico State University extension, 17 d (14–19).
-CYCLE_DAYS, CYCLE_SHORTEST, CYCLE_LONGEST = 17, 14, 19
+# Close watch begins 138 days after ram in at a mean of 147: Current Therapy in Large Animal Theriogenology, "Lambing
+# Management and Neonatal Care". It moves with the mean (ours).
+WATCH_BEFORE = 9
+# Returns to service come 14 to 19 days after a heat at a cycle of 17: New Mexico State University extension.
+CYCLE_EARLY, CYCLE_LATE = 3, 2
 # Published advice is 14 to 17 days; a change at 16 keeps a return (mean 17 d) in the next colour. Ours.
 CRAYON_DAYS = 16
 # Scan from 45 d after the rams leave to 100 d after they went in: Rural News NZ, "Plenty of advantages to pregnancy
 # scanning". A joining of more than 55 d therefore leaves no day that suits every ewe.
 SCAN_AFTER_OUT, SCAN_BEFORE = 45, 100
-# Boosters before the first lamb is due: 6 to 4 weeks (WikiVet; EBLEX 2006; Agriland 2022), 3 for first-timers and 2 at
-# the very latest (Schoenian). The label of the vaccine and the flock's vet come first.
-BOOSTER_DAYS = (42, 28, 21, 14)
-# Lambs of vaccinated ewes: first dose at 6 to 8 weeks, second 3 to 4 weeks later (Schoenian). The label comes first.
-LAMB_FIRST_DOSE = (42, 56)
-LAMB_SECOND_DOSE = (21, 28)
+# Boosters begin six weeks before the first lamb is due: 6 to 4 weeks (WikiVet; EBLEX 2006; Agriland 2022). The label of
+# the vaccine and the flock's vet come first.
+BOOSTER_DAYS, BOOSTER_LAST = 42, 28
+LONGEST_CYCLE = 100  # days; more is no cycle of a sheep. Ours.
 
 
 class Span(Value):
@@ -65,28 +61,40 @@ class Gestation(Value):
     standard deviation outside 0–30 d.
     """
 
-    mean: float = MEAN_DAYS
-    sd: float = SD_DAYS
-    shortest: int = SHORTEST_DAYS
-    longest: int = LONGEST_DAYS
+    mean: float = GESTATION.value
+    sd: float = GESTATION_SPREAD.value
+    shortest: int = round(SHORTEST_GESTATION.value)
+    longest: int = round(LONGEST_GESTATION.value)
 
     def __post_init__(self) -> None:
-        low, high = PLAUSIBLE_DAYS
+        low, high = SHORTEST_GESTATION.least, LONGEST_GESTATION.most
         if not low <= self.shortest <= self.mean <= self.longest <= high:
             raise ValueError(
                 f"gestation of {self.mean:g} days with a window of {self.shortest} to {self.longest}: "
-                f"the window must hold the mean and lie between {low} and {high} days"
+                f"the window must hold the mean and lie between {low:g} and {high:g} days"
             )
-        if not 0 < self.sd <= WIDEST_SD:
+        if not 0 < self.sd <= GESTATION_SPREAD.most:
             raise ValueError(
                 f"gestation with a standard deviation of {self.sd:g} days: "
-                f"it must be more than 0 and at most {WIDEST_SD} days"
+                f"it must be more than 0 and at most {GESTATION_SPREAD.most:g} days"
             )
 
     @property
     def days(self) -> int:
         """The mean in whole days, a half counted up."""
         return floor(self.mean + 0.5)
+
+    @property
+    def extremes(self) -> tuple[int, int]:
+        """The fewest and the most days that a single ewe may carry: 138 and 159 at a mean of 147."""
+        return (
+            min(self.shortest, floor(self.mean - EXTREME_EARLY)), max(self.longest, ceil(self.mean + EXTREME_LATE))
+        )  # fmt: skip
+
+    @property
+    def watch_day(self) -> int:
+        """How long after ram in (or a known service) close watch begins."""
+        return self.days - WATCH_BEFORE
 
     def due(self, service: date) -> date:
         """The day a ewe served on `service` is due."""
@@ -119,8 +127,7 @@ def lengths(gestation: Gestation) -> Lengths:
     The extremes lie 9 d below and 12 d above the mean (138 and 159 d for a mean of 147), or at the edge of the window
     where that is wider.
     """
-    first = min(gestation.shortest, floor(gestation.mean - EXTREME_EARLY))
-    last = max(gestation.longest, ceil(gestation.mean + EXTREME_LATE))
+    first, last = gestation.extremes
     curve = NormalDist(gestation.mean, gestation.sd)
     weights = [curve.cdf(day + 0.5) - curve.cdf(day - 0.5) for day in range(first, last + 1)]
     total = sum(weights)
@@ -133,15 +140,15 @@ class Cycle(Value):
     Raises ValueError unless 1 ≤ shortest ≤ mean ≤ longest ≤ 100.
     """
 
-    mean: int = CYCLE_DAYS
-    shortest: int = CYCLE_SHORTEST
-    longest: int = CYCLE_LONGEST
+    mean: int = round(CYCLE.value)
+    shortest: int = round(CYCLE.value) - CYCLE_EARLY
+    longest: int = round(CYCLE.value) + CYCLE_LATE
 
     def __post_init__(self) -> None:
-        if not 1 <= self.shortest <= self.mean <= self.longest <= PLAUSIBLE_DAYS[0]:
+        if not 1 <= self.shortest <= self.mean <= self.longest <= LONGEST_CYCLE:
             raise ValueError(
                 f"heat cycle of {self.mean} days with returns from {self.shortest} to {self.longest}: "
-                f"the returns must hold the mean and lie between 1 and {PLAUSIBLE_DAYS[0]} days"
+                f"the returns must hold the mean and lie between 1 and {LONGEST_CYCLE} days"
             )
 
     def next_heat(self, mark: date) -> date:
@@ -195,27 +202,31 @@ BREEDS = (
     BreedLength("Île-de-France", 150, "Metodiev 2019, IJIAAR 3(4):636–641, 830 records (mean 150.59)"),
     BreedLength("Yankasa", 151, "abstract on gestation length and litter size, 834 lambings 1983–90 (151.4)"),
 )
-BREED_DAYS = {row.breed.casefold(): row for row in BREEDS}
+BREED_DAYS = {folded_breed(row.breed): row for row in BREEDS}
 
 
 def breed_length(breed: str) -> BreedLength | None:
     """The published length for a breed by its full name, whatever the case; None for crosses and unlisted breeds."""
-    return BREED_DAYS.get(" ".join(breed.split()).casefold())
+    return BREED_DAYS.get(folded_breed(breed))
 
 
-def gestation_for(breed: str, flock: Gestation) -> Gestation:
-    """The flock's gestation moved to the breed's published mean, window and all; the flock's own if none is listed."""
-    row = breed_length(breed)
-    if row is None:
-        return flock
-    move, (low, high) = row.days - flock.days, PLAUSIBLE_DAYS
-    shortest, longest = max(flock.shortest + move, low), min(flock.longest + move, high)
-    return replace(flock, mean=row.days, shortest=shortest, longest=longest)
+def moved_to(mean: float, flock: Gestation) -> Gestation:
+    """The flock's gestation moved to another mean, window and all, as far as lengths that a pregnancy can have."""
+    move = floor(mean + 0.5) - flock.days
+    least, most = round(SHORTEST_GESTATION.least), round(LONGEST_GESTATION.most)
+    shortest, longest = max(flock.shortest + move, least), min(flock.longest + move, most)
+    return replace(flock, mean=mean, shortest=shortest, longest=longest)
 
 
-def watch_from(ram_in: date) -> date:
-    """The day close watch begins, counted from ram in (or from a known service)."""
-    return shift(ram_in, WATCH_DAY)
+class Terms(Value):
+    """How long each ewe carries: the flock's length, and those of the ewes whose breed has one of its own."""
+
+    flock: Gestation = field(default_factory=Gestation)
+    own: Mapping[str, Gestation] = field(default_factory=dict)
+
+    def of(self, ewe: str | None) -> Gestation:
+        """How long one ewe carries."""
+        return self.own.get(ewe or "", self.flock)
 
 
 def crayon_changes(joining: Span, every: int = CRAYON_DAYS) -> tuple[date, ...]:
@@ -228,21 +239,6 @@ def scan_window(ram_in: date, ram_out: date) -> Span | None:
     """The days that suit a scan of the whole mob; None where the joining was longer than 55 days."""
     first, last = shift(ram_out, SCAN_AFTER_OUT), shift(ram_in, SCAN_BEFORE)
     return Span(first, last) if first <= last else None
-
-
-def booster_dates(first_due: date, days_before: tuple[int, ...] = BOOSTER_DAYS) -> tuple[date, ...]:
-    """Booster days before the first lamb is due, in the order given. The label and the vet come first."""
-    return tuple(shift(first_due, -days) for days in days_before)
-
-
-def lamb_first_dose(born: date) -> Span:
-    """Days for the first clostridial dose of a vaccinated ewe's lamb. The label and the vet come first."""
-    return Span(*(shift(born, days) for days in LAMB_FIRST_DOSE))
-
-
-def lamb_second_dose(first_dose: date) -> Span:
-    """Days for the second dose, counted from the first. The label and the vet come first."""
-    return Span(*(shift(first_dose, days) for days in LAMB_SECOND_DOSE))
 
 
 def shift(day: date, days: int) -> date:

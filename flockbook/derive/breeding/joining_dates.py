@@ -9,7 +9,16 @@ from datetime import date, timedelta
 
 from compiler.book import Moment
 from compiler.shape import Value
-from flockbook.derive.breeding.gestation import Cycle, Span, crayon_changes, scan_window, watch_from
+from flockbook.derive.breeding.gestation import (
+    SCAN_AFTER_OUT,
+    SCAN_BEFORE,
+    Cycle,
+    Gestation,
+    Span,
+    crayon_changes,
+    scan_window,
+    shift,
+)
 from flockbook.derive.breeding.mating import JOIN_DAYS, Matings, ewes_of, marks_by_ewe, rams_of, season_for
 from flockbook.derive.plain.because import Because
 from flockbook.flock import Flock, happened
@@ -69,12 +78,20 @@ def one_joining(flock: Flock, found: Matings, event: Joining, today: Moment) -> 
     first, last = stay(flock, event, today)
     crayons = () if by_hand else crayon_changes(Span(first, last))
     in_for = None if by_hand or event.out else (today.day - event.date).days
+    terms = terms_in(flock, found, event)
+    watch_day = min(term.watch_day for term in terms)
+    lambs = [term.season(first, last) for term in terms]
     return JoiningDates(
-        event.origin.path, season_for(event, found.gestation), rams_of(flock, event), ewes_of(flock, event), event.date,
-        event.out, by_hand, in_for, crayons, scan_window(first, last), watch_from(first),
-        found.gestation.season(first, last), tuple(next_heats(flock, event, found.model.cycle, today)),
-        (reason(event, first, last),),
+        event.origin.path, season_for(event, found.terms.flock, found.model.cycle), rams_of(flock, event),
+        ewes_of(flock, event), event.date, event.out, by_hand, in_for, crayons, scan_window(first, last),
+        shift(first, watch_day), Span(min(span.first for span in lambs), max(span.last for span in lambs)),
+        tuple(next_heats(flock, event, found.model.cycle, today)), (reason(event, Span(first, last), watch_day),),
     )  # fmt: skip
+
+
+def terms_in(flock: Flock, found: Matings, event: Joining) -> set[Gestation]:
+    """How long the ewes of a joining carry; the flock's length where none is named."""
+    return {found.terms.of(ewe) for ewe in ewes_of(flock, event)} or {found.terms.flock}
 
 
 def stay(flock: Flock, event: Joining, today: Moment) -> tuple[date, date]:
@@ -98,13 +115,13 @@ def next_heats(flock: Flock, event: Joining, cycle: Cycle, today: Moment) -> Ite
     yield from sorted(found, key=lambda item: (item.day, item.ewe))
 
 
-def reason(event: Joining, first: date, last: date) -> Because:
+def reason(event: Joining, served: Span, watch_day: int) -> Because:
     """What the days were counted from."""
     how = "services" if event.method in BY_HAND else "rams in and out"
     assumed = "" if event.out or event.method in BY_HAND else f" (out not written: {JOIN_DAYS} days, or until today)"
     text = (
-        f"{how} {first.isoformat()} to {last.isoformat()}{assumed}; watch from day 138, lambs from the "
-        "first plus the shortest to the last plus the longest pregnancy; scan from 45 days after the last to 100 "
-        "after the first"
+        f"{how} {served.first.isoformat()} to {served.last.isoformat()}{assumed}; watch from day {watch_day}, "
+        f"lambs from the first plus the shortest to the last plus the longest pregnancy; scan from {SCAN_AFTER_OUT} "
+        f"days after the last to {SCAN_BEFORE} after the first"
     )
     return Because(event.origin.path, event.origin.span("rams").line, "joining dates", text)

@@ -6,20 +6,20 @@ from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 
 from compiler.book import Moment
-from compiler.shape import Value, field
+from compiler.shape import Value, field, replace
 from flockbook.derive.breeding.conception import Exposure, JoiningModel
-from flockbook.derive.breeding.gestation import Cycle, Gestation
+from flockbook.derive.breeding.gestation import CYCLE_EARLY, CYCLE_LATE, Cycle, Gestation, Terms, moved_to
 from flockbook.derive.plain.because import Because
+from flockbook.figures import folded_breed
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.sheep import RAM
 from flockbook.settings import Settings
 
-# A lambing belongs to a joining's season when it falls between these days after ram in and ram out: individual extremes
-# of
-# pregnancy (138-159 d, Montana Farm Flock Sheep Production Handbook, second hand), with room for an unrecorded
-# straggler.
-EARLY, LATE = 138, 170
+# A lambing belongs to a joining's season when it falls between the individual extremes of pregnancy (138-159 d, Montana
+# Farm Flock Sheep Production Handbook, second hand) after ram in and ram out, with room for an unrecorded straggler
+# (eleven days, ours).
+STRAGGLER = 11
 # A joining whose end is not written is taken to last five weeks, or until today (Zoetis Australia, Length of joining).
 JOIN_DAYS = 35
 
@@ -34,6 +34,7 @@ class Mating(Value):
     rams: tuple[str, ...]
     served: tuple[date, ...] = ()
     because: tuple[Because, ...] = ()
+    gestation: Gestation = field(default_factory=Gestation)
 
     @property
     def first_in(self) -> date:
@@ -42,8 +43,10 @@ class Mating(Value):
 
     def explains(self, lambing: date) -> bool:
         """Whether a lambing on that day can come from this season's joinings."""
-        last = max(exposure.ram_out or exposure.ram_in + timedelta(days=LATE) for exposure in self.exposures)
-        return self.first_in + timedelta(days=EARLY) <= lambing <= last + timedelta(days=LATE)
+        fewest, most = self.gestation.extremes
+        late = timedelta(days=most + STRAGGLER)
+        last = max(exposure.ram_out or exposure.ram_in + late for exposure in self.exposures)
+        return self.first_in + timedelta(days=fewest) <= lambing <= last + late
 
 
 class Group(Value):
@@ -61,7 +64,7 @@ class Matings(Value):
     season_of: Mapping[str, int] = field(default_factory=dict)
     sires_of: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     unexplained: frozenset[str] = frozenset()
-    gestation: Gestation = field(default_factory=Gestation)
+    terms: Terms = field(default_factory=Terms)
     model: JoiningModel = field(default_factory=JoiningModel)
 
     def of_season(self, season: int) -> tuple[Mating, ...]:
@@ -69,39 +72,72 @@ class Matings(Value):
         return tuple(mating for (_, year), mating in sorted(self.by_ewe.items()) if year == season)
 
 
-def gestation_of(settings: Settings) -> Gestation:
+def flock_length(settings: Settings) -> Gestation:
     """The flock's own length of pregnancy."""
     shortest, longest = round(settings.figure("shortest_gestation")), round(settings.figure("longest_gestation"))
-    mean = min(max(settings.figure("gestation"), shortest), longest)
-    return Gestation(mean, settings.figure("gestation_spread"), shortest, longest)
+    return Gestation(settings.figure("gestation"), settings.figure("gestation_spread"), shortest, longest)
+
+
+def terms_of(flock: Flock, settings: Settings) -> Terms:
+    """How long each ewe carries: by the length typed for her breed (her note's, else the flock's), else the flock's."""
+    lengths = settings.breed_lengths
+    whole = flock_length(settings)
+    if not lengths:
+        return Terms(whole)
+    moved = {breed: moved_to(mean, whole) for breed, mean in lengths.items()}
+    usual = folded_breed(settings.file.breed or "")
+    breeds = {animal.id: breed_of(animal) or usual for animal in flock.animals.values()}
+    most = moved.get(usual, whole)
+    own = {sheep: term for sheep, breed in breeds.items() if (term := moved.get(breed, whole)) != most}
+    return Terms(most, own)
+
+
+def breeds_here(flock: Flock, settings: Settings) -> dict[str, str]:
+    """The breeds that notes name, and the flock's own: as each is looked up → as it was first written."""
+    written = [animal.note.breed for animal in flock.animals.values() if animal.note and animal.note.breed]
+    found: dict[str, str] = {}
+    for breed in (*written, settings.file.breed or ""):
+        if breed.strip():
+            found.setdefault(folded_breed(breed), breed.strip())
+    return found
+
+
+def breed_of(animal: Animal) -> str:
+    """The breed that an animal's note names, as it is looked up; "" without one."""
+    return folded_breed((animal.note.breed if animal.note else None) or "")
 
 
 def model_of(settings: Settings) -> JoiningModel:
     """The flock's own joining model."""
     mean = round(settings.figure("cycle"))
-    cycle = Cycle() if mean == Cycle().mean else Cycle(mean, mean - 3, mean + 2)
+    cycle = Cycle(mean, mean - CYCLE_EARLY, mean + CYCLE_LATE)
     return JoiningModel(settings.figure("no_cycle"), settings.figure("conceive"), settings.figure("mark_seen"), cycle)
 
 
 def matings(flock: Flock, settings: Settings, today: Moment) -> Matings:
     """All matings that had begun by the moment asked about, and the sires of all litters."""
-    gestation, model = gestation_of(settings), model_of(settings)
+    terms, model = terms_of(flock, settings), model_of(settings)
     joined: dict[tuple[str, int], list[Group]] = {}
     for event in flock.events:
         if isinstance(event, Joining) and happened(event, today) and event.date and rams_of(flock, event):
-            season = season_for(event, gestation)
+            season = season_for(event, terms.flock, model.cycle)
             group = Group(event, rams_of(flock, event), marks_by_ewe(flock, event, today))
             for ewe in ewes_of(flock, event):
                 joined.setdefault((ewe, season), []).append(group)
-    by_ewe = {(ewe, season): one_mating(ewe, season, groups, today) for (ewe, season), groups in joined.items()}
-    litters = sired(flock, by_ewe, gestation, today)
-    return Matings(by_ewe, litters.seasons, litters.sires, litters.unexplained, gestation, model)
+    by_ewe = {
+        (ewe, season): replace(one_mating(ewe, season, groups, today), gestation=terms.of(ewe))
+        for (ewe, season), groups in joined.items()
+    }
+    litters = sired(flock, by_ewe, today)
+    return Matings(by_ewe, litters.seasons, litters.sires, litters.unexplained, terms, model)
 
 
-def season_for(event: Joining, gestation: Gestation) -> int:
-    """The lambing year of a joining: that of the birth half a cycle after ram in."""
+def season_for(event: Joining, gestation: Gestation, cycle: Cycle) -> int:
+    """The lambing year of a joining: that of the birth half a cycle after ram in, by the flock's length of pregnancy,
+    so that one joining has one season.
+    """
     assert event.date is not None
-    return (event.date + timedelta(days=gestation.mean + Cycle().mean / 2)).year
+    return (event.date + timedelta(days=gestation.mean + cycle.mean / 2)).year
 
 
 def rams_of(flock: Flock, event: Joining) -> tuple[str, ...]:
@@ -165,7 +201,7 @@ class Litters(Value):
     unexplained: frozenset[str]
 
 
-def sired(flock: Flock, by_ewe: Mapping[tuple[str, int], Mating], gestation: Gestation, today: Moment) -> Litters:
+def sired(flock: Flock, by_ewe: Mapping[tuple[str, int], Mating], today: Moment) -> Litters:
     """Which joining explains each litter."""
     seasons: dict[str, int] = {}
     sires: dict[str, tuple[str, ...]] = {}
@@ -178,11 +214,11 @@ def sired(flock: Flock, by_ewe: Mapping[tuple[str, int], Mating], gestation: Ges
         dam = next(iter(flock.who(event)), None)
         fitting = [mating for mating in of_ewe.get(dam or "", []) if mating.explains(event.date)]
         seasons[event.origin.path] = fitting[0].season if fitting else event.date.year
-        sires[event.origin.path] = possible_sires(flock, event, fitting, gestation)
+        sires[event.origin.path] = possible_sires(flock, event, fitting)
     return Litters(seasons, sires, frozenset(path for path, rams in sires.items() if not rams))
 
 
-def possible_sires(flock: Flock, event: Lambing, fitting: Iterable[Mating], gestation: Gestation) -> tuple[str, ...]:
+def possible_sires(flock: Flock, event: Lambing, fitting: Iterable[Mating]) -> tuple[str, ...]:
     """The ram that the note names, else every ram that was with the ewe between longest and shortest pregnancy before
     the birth.
     """
@@ -190,9 +226,9 @@ def possible_sires(flock: Flock, event: Lambing, fitting: Iterable[Mating], gest
     named = flock.named(event, event.sire) if event.sire else None
     if named:
         return (named,)
-    window = gestation.sire_window(event.date)
     found: list[str] = []
     for mating in fitting:
+        window = mating.gestation.sire_window(event.date)
         for joining in mating.joinings:
             start = joining.date or event.date
             if start <= window.last and (joining.out or event.date) >= window.first:

@@ -8,15 +8,17 @@ from datetime import date, timedelta
 from compiler.book import Moment
 from compiler.shape import Value, field, replace
 from flockbook.derive.breeding.conception import NEGLIGIBLE, Posterior
+from flockbook.derive.breeding.gestation import Gestation, Terms
 from flockbook.derive.breeding.scanning import Scan
 from flockbook.derive.plain.because import Because
+from flockbook.figures import LONGEST_GESTATION
 from flockbook.flock import Flock, happened
 from flockbook.records.pregnancy import Abortion
 from flockbook.records.pregnancy import Scan as ScanNote
 from flockbook.records.scan_line import ScanLine
 
 # A scan or an abortion this long after ram in still belongs to that joining: ten weeks in and the longest pregnancy.
-CARRIED_DAYS = 222
+CARRIED_DAYS = 70 + round(LONGEST_GESTATION.value)
 
 
 class Scanned(Value):
@@ -49,7 +51,7 @@ class Evidence(Value):
         return fitting[-1] if fitting else None
 
 
-def evidence(flock: Flock, today: Moment) -> Evidence:
+def evidence(flock: Flock, terms: Terms, today: Moment) -> Evidence:
     """Every scan and every loss that had happened."""
     scans: dict[str, list[Scanned]] = {}
     losses: dict[str, list[Loss]] = {}
@@ -58,7 +60,7 @@ def evidence(flock: Flock, today: Moment) -> Evidence:
             continue
         if isinstance(event, ScanNote):
             for ewe, line in ewes_scanned(flock, event):
-                scans.setdefault(ewe, []).append(scanned(event, event.date, line))
+                scans.setdefault(ewe, []).append(scanned(event, line, terms.of(ewe)))
         elif isinstance(event, Abortion):
             why = Because(event.origin.path, event.origin.span("ewe").line, "abortion", lost_words(event.date))
             for ewe in flock.who(event):
@@ -75,12 +77,15 @@ def ewes_scanned(flock: Flock, event: ScanNote) -> Iterator[tuple[str, ScanLine]
             yield ewe, line
 
 
-def scanned(event: ScanNote, day: date, line: ScanLine) -> Scanned:
-    """One line of a scanning day."""
+def scanned(event: ScanNote, line: ScanLine, gestation: Gestation) -> Scanned:
+    """One line of a scanning day, of a ewe who carries so long."""
+    day = event.date
+    assert day is not None
     seen = "in lamb" if line.lambs is None else "empty" if not line.lambs else f"lambs: {line.lambs}"
     age = f", {line.days} days on" if line.days else ""
     text = f"scanned {day.isoformat()}: {seen}{age}"
-    return Scanned(Scan(day, line.lambs, line.days), Because(event.origin.path, line.span.line, "scan", text))
+    because = Because(event.origin.path, line.span.line, "scan", text)
+    return Scanned(Scan(day, line.lambs, line.days, gestation), because)
 
 
 def lost_words(day: date) -> str:

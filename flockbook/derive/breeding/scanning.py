@@ -11,9 +11,9 @@ from datetime import date
 from math import exp
 from statistics import NormalDist
 
-from compiler.shape import Value, replace
+from compiler.shape import Value, field, replace
 from flockbook.derive.breeding.conception import LOOK, NEGLIGIBLE, Basis, Doubt, Posterior
-from flockbook.derive.breeding.gestation import SHORTEST_DAYS, shift
+from flockbook.derive.breeding.gestation import Gestation, shift
 
 # 95 % limits from head length: ± 2 d at day 40, ± 4 d at day 80, Kelly & Newnham 1989, Aust. J. Agric. Res. 40:1293.
 # Held at ± 2 d up to day 45, linear from there; after day 80 the same line goes on (ours).
@@ -25,23 +25,24 @@ REACH_LIMITS = 2
 EMPTY_SURE = 29
 # Heartbeat from day 18: transrectal study in Theriogenology (abstract).
 SEEN_FROM = 18
-# Where no age is given, the oldest taken for possible is the shortest usual gestation. Ours.
-SEEN_UNTIL = SHORTEST_DAYS
-# No lambs are scanned younger than the first heartbeat or older than the longest gestation on record (159 d). Ours.
-AGES = range(SEEN_FROM, 160)
 
 
 class Scan(Value):
-    """One ewe's scan: `lambs` 0 is empty, None in lamb but not counted; `fetal_days` the lambs' age where given."""
+    """One ewe's scan: `lambs` 0 is empty, None in lamb but not counted; `fetal_days` the lambs' age where given.
+    `gestation` is how long she carries.
+    """
 
     day: date
     lambs: int | None = None
     fetal_days: int | None = None
+    gestation: Gestation = field(default_factory=Gestation)
 
     @property
     def age(self) -> int | None:
-        """The lambs' age in days; None where none was given, or one that lambs in the womb cannot have."""
-        return self.fetal_days if self.fetal_days in AGES else None
+        """The lambs' age in days; None where none was given, or one that lambs in the womb cannot have: younger than
+        the first heartbeat, or older than the longest that one ewe may carry (our own choice).
+        """
+        return self.fetal_days if self.fetal_days in range(SEEN_FROM, self.gestation.extremes[1] + 1) else None
 
 
 def age_limit(fetal_days: float) -> float:
@@ -66,10 +67,11 @@ def narrow_by_scan(posterior: Posterior, scan: Scan) -> Posterior:
 def scan_alone(scan: Scan) -> Posterior:
     """Dates from a scan that saw lambs, with no joining to go with it (a ewe bought in lamb).
 
-    Without an age she may have conceived on any day from 142 to 18 days before the scan, each as likely.
+    Without an age she may have conceived on any day from her shortest pregnancy to 18 days before the scan, each as
+    likely (our own choice).
     """
     if scan.age is None:
-        ages = range(SEEN_UNTIL, SEEN_FROM - 1, -1)
+        ages = range(scan.gestation.shortest, SEEN_FROM - 1, -1)
     else:
         reach = int(REACH_LIMITS * age_limit(scan.age))
         ages = range(scan.age + reach, scan.age - reach - 1, -1)

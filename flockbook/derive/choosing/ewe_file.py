@@ -14,12 +14,13 @@ from flockbook.derive.medicine.withdrawal import Guard
 from flockbook.derive.plain.because import Because
 from flockbook.derive.weights.gains import Growth
 from flockbook.derive.weights.weaning import Weanings
+from flockbook.figures import CHOOSING
 from flockbook.flock import Animal, Flock
 from flockbook.records.check_line import CheckLine
 from flockbook.records.event import Event
 from flockbook.records.handling import Check
 from flockbook.records.health import Illness
-from flockbook.settings import CHOOSING, Settings
+from flockbook.settings import Settings
 
 
 class Reason(Value):

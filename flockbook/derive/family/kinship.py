@@ -29,7 +29,6 @@ from flockbook.derive.family.pedigree import (
 )
 
 __all__ = [
-    "INBREEDING_LIMIT",
     "CommonAncestor",
     "FaultKind",
     "Link",
@@ -51,9 +50,6 @@ __all__ = [
     "sampling_variances",
     "unknown_parents",
 ]
-
-# Pairings whose lambs would be this inbred or more are worth avoiding: common practice (the lamb of first cousins).
-INBREEDING_LIMIT = 0.0625
 
 
 class Pairing(Value):

@@ -68,7 +68,7 @@ class Balance(Value):
 class Movement(Value):
     """Sheep that came onto the holding or left it alive on one day, by one note.
 
-    `party` is kept apart so that a shared edition can leave it out; `keep_until` is None while any of them is here.
+    `keep_until` is None while any of them is here.
     """
 
     day: date

@@ -43,8 +43,8 @@ OTHER = "other"
 class Payment(Value):
     """One sum. `amount` is what came in or went out, 0 or more; `lambs` are the lambs that it was paid for.
 
-    `party` is the buyer or seller, kept apart so that a shared edition can leave it out. `left_out` says why a sum is
-    not counted ("" when it is), `rule` which of the four rules gave its season.
+    `party` is the buyer or seller. `left_out` says why a sum is not counted ("" when it is), `rule` which of the four
+    rules gave its season.
     """
 
     note: Event

@@ -30,7 +30,6 @@ UNTOUCHED_PER_CENT = (10, 20)  # share of a mob to leave undrenched and marked: 
 GROUP = 10  # sheep in one drench from which it counts as a mob's (our own choice)
 YOUNG_DAYS = 365  # lambs and grown sheep are held against their own kind
 OFTEN = 2  # times in a season from which a sheep can stand out (our own choice)
-RULE_WORDS = ("eyelid", "egg", "epg", "worm", "drench", "untreated")
 
 
 class TreatLine(Value):

@@ -11,6 +11,7 @@ from datetime import UTC, datetime, time, timedelta, tzinfo
 from enum import StrEnum
 
 from compiler.shape import Value
+from flockbook.figures import CALL_VET, LOOK_AGAIN, STEP_IN
 
 MINUTE = timedelta(minutes=1)
 HOUR = timedelta(hours=1)
@@ -20,9 +21,9 @@ DAY = timedelta(days=1)
 class Limits(Value):
     """The limits in force; each counts from what its row in `PUBLISHED` says. Times that pass, not wall-clock times."""
 
-    look_again: timedelta = 30 * MINUTE
-    step_in: timedelta = 60 * MINUTE  # 45 where the shepherd prefers: common practice
-    call_vet: timedelta = 30 * MINUTE
+    look_again: timedelta = LOOK_AGAIN.value * HOUR
+    step_in: timedelta = STEP_IN.value * HOUR  # 45 min where the shepherd prefers: common practice
+    call_vet: timedelta = CALL_VET.value * HOUR
     between_lambs: timedelta = 30 * MINUTE
     afterbirth_amber: timedelta = 12 * HOUR
     afterbirth_red: timedelta = 24 * HOUR

@@ -10,8 +10,6 @@ from flockbook.records.breeding import HELP, Lambing
 
 # Order of the five classes: ICAR Animal Data Exchange, icarReproCalvingEaseType (commit b788ef5, June 2023).
 HELP_CODES = {word: place for place, word in enumerate(HELP, 1)}
-# Individual extremes of pregnancy: 138-159 days (Montana Farm Flock Sheep Production Handbook, second hand).
-FIRST_DAY, LAST_DAY = 138, 159
 SLIGHT = HELP_CODES["slight"]
 
 
@@ -76,5 +74,6 @@ def pregnancy(mating: Mating | None, event: Lambing) -> int | None:
     if mating is None or event.date is None:
         return None
     days = [*mating.served, *(mark for exposure in mating.exposures for mark in exposure.marks)]
-    fitting = [length for day in days if FIRST_DAY <= (length := (event.date - day).days) <= LAST_DAY]
+    fewest, most = mating.gestation.extremes
+    fitting = [length for day in days if fewest <= (length := (event.date - day).days) <= most]
     return min(fitting) if fitting else None

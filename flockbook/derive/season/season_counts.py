@@ -132,8 +132,12 @@ def unborn(sources: Sources, season: OneSeason) -> int:
 
 def lambing_ends(found: Matings, year: int) -> date:
     """The last day on which a joined ewe of a season can still lamb; the first of days where none was joined."""
-    outs = [exposure.ram_out or exposure.ram_in for mating in found.of_season(year) for exposure in mating.exposures]
-    return max(outs) + timedelta(days=found.gestation.longest) if outs else date.min
+    ends = [
+        (exposure.ram_out or exposure.ram_in) + timedelta(days=mating.gestation.longest)
+        for mating in found.of_season(year)
+        for exposure in mating.exposures
+    ]
+    return max(ends, default=date.min)
 
 
 # At weaning

@@ -9,8 +9,17 @@ from compiler.amounts import Duration
 from compiler.book import Moment
 from compiler.dates import DAY_FIRST, MONTH_FIRST, MONTH_OF
 from compiler.shape import Value
-from flockbook.derive.breeding.gestation import BOOSTER_DAYS, Span, crayon_changes, scan_window
-from flockbook.derive.breeding.mating import JOIN_DAYS, rams_of
+from flockbook.derive.breeding.gestation import (
+    BOOSTER_DAYS,
+    BOOSTER_LAST,
+    CRAYON_DAYS,
+    SCAN_AFTER_OUT,
+    SCAN_BEFORE,
+    Span,
+    crayon_changes,
+    scan_window,
+)
+from flockbook.derive.breeding.mating import JOIN_DAYS, Mating, rams_of
 from flockbook.derive.breeding.pregnancies import carried
 from flockbook.derive.plain.because import Because
 from flockbook.derive.year.reminder import AHEAD_DAYS, LATE_DAYS, Known, Reminder, stable_id
@@ -77,7 +86,7 @@ def occasions(flock: Flock, known: Known, plan: Plan, today: Moment) -> Iterator
             day = yearly(plan.every_year, year)
             if day:
                 yield Occasion(day, str(year), (), f"every year on {plan.every_year}")
-    yield from by_season(known, plan)
+    yield from by_season(flock, known, plan, today)
     if plan.after_lambing:
         for birth in known.lambings:
             if birth.event.date and birth.ewe and there(flock.animals[birth.ewe], today):
@@ -87,22 +96,39 @@ def occasions(flock: Flock, known: Known, plan: Plan, today: Moment) -> Iterator
         yield from by_birthday(flock, known, plan.after_birth, today)
 
 
-def by_season(known: Known, plan: Plan) -> Iterator[Occasion]:
-    """Plans that hang on a joining: before the first ewe is due, after ram in, after ram out."""
+def by_season(flock: Flock, known: Known, plan: Plan, today: Moment) -> Iterator[Occasion]:
+    """Plans that hang on a joining: before the first ewe is due, after ram in, after ram out. A plan `for` a mob hangs
+    on the joining of its ewes, and names them.
+    """
     for season in sorted({season for _, season in known.matings.by_ewe}):
-        matings = known.matings.of_season(season)
+        matings, of_mob = for_whom(flock, known.matings.of_season(season), plan, today)
+        sheep = tuple(mating.ewe for mating in matings) if of_mob else ()
         rams_in = min(mating.first_in for mating in matings)
         if plan.before_first_due:
-            first = first_due(known, season)
-            text = f"{plan.before_first_due.text} before the first ewe is due ({first.isoformat()})"
-            yield Occasion(first - span(plan.before_first_due), f"due {season}", (), text)
+            first = first_due(matings)
+            text = f"{plan.before_first_due.text} before the first ewe{of_mob} is due ({first.isoformat()})"
+            yield Occasion(first - span(plan.before_first_due), f"due {season}", sheep, text)
         if plan.after_ram_in:
             text = f"{plan.after_ram_in.text} after ram in ({rams_in.isoformat()})"
-            yield Occasion(rams_in + span(plan.after_ram_in), f"in {season}", (), text)
+            yield Occasion(rams_in + span(plan.after_ram_in), f"in {season}", sheep, text)
         outs = [event.out for mating in matings for event in mating.joinings if event.out]
         if plan.after_ram_out and outs:
             text = f"{plan.after_ram_out.text} after ram out ({max(outs).isoformat()})"
-            yield Occasion(max(outs) + span(plan.after_ram_out), f"out {season}", (), text)
+            yield Occasion(max(outs) + span(plan.after_ram_out), f"out {season}", sheep, text)
+
+
+def for_whom(flock: Flock, matings: tuple[Mating, ...], plan: Plan, today: Moment) -> tuple[tuple[Mating, ...], str]:
+    """The matings of a season that a plan is for: those of the ewes still in the mob it names, and that mob in words;
+    of all ewes where it names no mob that had a ram.
+    """
+    ewes = {mating.ewe: flock.animals[mating.ewe] for mating in matings}
+    mob = plain(plan.for_)
+    held = tuple(
+        mating
+        for mating in matings
+        if mob and plain(ewes[mating.ewe].mob_on(today.day)) == mob and there(ewes[mating.ewe], today)
+    )
+    return (held, f" of {plan.for_}") if held else (matings, "")
 
 
 def by_birthday(flock: Flock, known: Known, after: Duration, today: Moment) -> Iterator[Occasion]:
@@ -116,11 +142,9 @@ def by_birthday(flock: Flock, known: Known, after: Duration, today: Moment) -> I
         yield Occasion(day + span(after), f"born {day.isoformat()}", tuple(sorted(lambs)), f"{after.text} after birth")
 
 
-def first_due(known: Known, season: int) -> date:
-    """The first day on which a ewe of a season is due: the first service, or ram in, and the flock's mean pregnancy."""
-    matings = known.matings.of_season(season)
-    first = min(min(mating.served) if mating.served else mating.first_in for mating in matings)
-    return known.matings.gestation.due(first)
+def first_due(matings: tuple[Mating, ...]) -> date:
+    """The first day on which one of these ewes is due: the first service, or ram in, and her mean pregnancy."""
+    return min(mating.gestation.due(min(mating.served) if mating.served else mating.first_in) for mating in matings)
 
 
 def span(length: Duration) -> timedelta:
@@ -205,7 +229,7 @@ def crayons(flock: Flock, event: Joining, plans: tuple[Plan, ...]) -> Iterator[R
     for day in crayon_changes(Span(event.date, max(ram_end, event.date))):
         if day not in covered:
             line = event.origin.span("rams").line
-            because = Because(event.origin.path, line, "crayon", "every 16 days from ram in, light to dark")
+            because = Because(event.origin.path, line, "crayon", f"every {CRAYON_DAYS} days from ram in, light to dark")
             done = any(abs((colour - day).days) <= CRAYON_NEAR for colour in colours)
             key = stable_id("crayon", f"{event.origin.path} {(day - event.date).days}", rams_of(flock, event))
             what, ticks = "change the crayon, light to dark", "the new colour in the joining note"
@@ -219,9 +243,10 @@ def boosters(flock: Flock, known: Known, plans: tuple[Plan, ...], today: Moment)
     if not has or any(VACCINE in f"{plain(plan.what)} {plain(plan.done_by)}" for plan in own):
         return
     for season in sorted({season for _, season in known.matings.by_ewe}):
-        first = first_due(known, season)
-        day = first - timedelta(days=BOOSTER_DAYS[0])
-        text = f"6 to 4 weeks before the first ewe is due ({first.isoformat()}); the label and your vet come first"
+        first = first_due(known.matings.of_season(season))
+        day = first - timedelta(days=BOOSTER_DAYS)
+        weeks = f"{BOOSTER_DAYS // 7} to {BOOSTER_LAST // 7} weeks"
+        text = f"{weeks} before the first ewe is due ({first.isoformat()}); the label and your vet come first"
         yield Reminder(
             stable_id("booster", str(season)),
             "booster",
@@ -260,8 +285,8 @@ def scannings(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
         window = scan_window(min(ins), max(outs)) if ins and len(outs) == len(joinings) else None
         if window:
             text = (
-                f"from {window.first.isoformat()}, 45 days after the last ram out, to 100 days after the first in "
-                "(Rural News NZ)"
+                f"from {window.first.isoformat()}, {SCAN_AFTER_OUT} days after the last ram out, to {SCAN_BEFORE} days "
+                "after the first in (Rural News NZ)"
             )
             because = Because("", None, "scan", text)
             done = any(carried(min(ins), day) for day in seen)

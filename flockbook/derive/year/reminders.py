@@ -12,7 +12,7 @@ from datetime import date, timedelta
 
 from compiler.book import Moment
 from compiler.shape import Value
-from flockbook.derive.breeding.gestation import watch_from
+from flockbook.derive.breeding.gestation import shift
 from flockbook.derive.medicine.periods import MEAT, first_day, open_course
 from flockbook.derive.medicine.standing_words import release_words
 from flockbook.derive.medicine.withdrawal import HELD, Hold, State
@@ -38,7 +38,6 @@ RECHECK_DAYS = 2
 # Lambs are tagged within nine months of birth, six where housed at night, and before they leave the holding (gov.uk and
 # gov.wales, cross-compliance SMR 8). Your own authority decides.
 TAG_DAYS = 273
-TAG_COUNTRIES = frozenset({"GB", "UK"})
 # A lost tag is replaced within 28 days of noticing (gov.uk; gov.wales). Your own authority decides.
 LOST_TAG_DAYS = 28
 LOST_TAG_WORDS = "put in a new tag for the lost one: within 28 days of noticing (gov.uk); your own authority decides"
@@ -98,12 +97,16 @@ def watching(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
         matings = known.matings.of_season(season)
         if not matings:  # only ewes known from a scan
             continue
-        first = min(mating.served[0] if mating.served else mating.first_in for mating in matings)
-        text = f"138 days after the first ram went in or the first service ({first.isoformat()})"
+        day, days, first = min(
+            (shift(met, mating.gestation.watch_day), mating.gestation.watch_day, met)
+            for mating in matings
+            for met in [mating.served[0] if mating.served else mating.first_in]
+        )
+        text = f"{days} days after the first ram went in or the first service ({first.isoformat()})"
         yield Reminder(
             stable_id("watch", str(season)),
             "watch",
-            watch_from(first),
+            day,
             "begin close watch: the first lambs can come",
             (),
             (Because("", None, "watch", text),),
@@ -195,7 +198,7 @@ class Release(Value):
 
 def tags(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
     """Lambs without a tag, where the settings name a country whose rule is known; one reminder a crop."""
-    if (known.settings.file.country or "").upper() not in TAG_COUNTRIES:
+    if not known.settings.ruled:
         return
     crops: dict[int, list[str]] = {}
     for animal in flock.animals.values():

@@ -11,6 +11,7 @@ from compiler.pages import Link, Page
 from compiler.shape import Value
 from flockbook.derive.choosing.ewe_file import Reason
 from flockbook.derive.choosing.reasons import CULL, KEEP, RULE, WATCH, Choice
+from flockbook.figures import CHOOSING, DEFAULTS
 from flockbook.pages.growth.race import by_tag
 from flockbook.pages.long_tables import ROWS, Seat, links, spread
 from flockbook.pages.telling.sections import Section, SectionsView
@@ -30,7 +31,6 @@ from flockbook.pages.views import (
 from flockbook.pages.views import Reason as Because
 from flockbook.pages.wording import day_words, plural, sentence
 from flockbook.seen import Seen
-from flockbook.settings import CHOOSING, DEFAULTS
 
 PATH, SHEET, SECTION = "choose.html", "choose-sheet.html", "Who stays"
 ORDER = {CULL: 0, WATCH: 1, KEEP: 2}

@@ -21,7 +21,6 @@ from flockbook.settings import Settings
 PATH = "money.html"
 NONE = "–"
 SIGNS = {"GBP": "£", "EUR": "€", "USD": "$", "AUD": "$", "NZD": "$", "CAD": "$"}
-MONEY, BUYERS = "money", "buyers"  # words of `private` in flock.yaml that leave the page, or the names, out
 BAR = 30.0  # the height of one kind of money in the chart
 
 
@@ -47,23 +46,16 @@ class MoneyView(Value):
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
-    """The money page of the shepherd's own book."""
+    """The money page."""
     del stamp
-    return pages(seen, frozenset())
-
-
-def pages(seen: Seen, hidden: frozenset[str]) -> Iterable[Page]:
-    """The money page; `hidden` holds what a shared edition leaves out (`money`: the page, `buyers`: their names)."""
-    if MONEY in hidden:
-        return
     found, sign = seen.facts.farm.money, SIGNS.get(seen.settings.currency.upper(), "")
     latest = tuple(reversed(found.seasons))
     view = MoneyView(
         lead(seen.settings),
         seasons_table(latest, sign),
         chart(latest, sign),
-        tuple(season_money(season, sign, hidden) for season in latest),
-        left_out_table(found.left_out, sign, hidden),
+        tuple(season_money(season, sign) for season in latest),
+        left_out_table(found.left_out, sign),
         rules(found.year),
     )
     yield Page(PATH, "money.html", "Money", view, "The farm")
@@ -127,7 +119,7 @@ def seasons_table(latest: tuple[MoneySeason, ...], sign: str) -> Table:
     )
 
 
-def season_money(season: MoneySeason, sign: str, hidden: frozenset[str]) -> SeasonMoney:
+def season_money(season: MoneySeason, sign: str) -> SeasonMoney:
     """One season's section."""
     made = season.budget
     return SeasonMoney(
@@ -135,7 +127,7 @@ def season_money(season: MoneySeason, sign: str, hidden: frozenset[str]) -> Seas
         look(season, sign),
         kinds_table(made, sign),
         what_if_table(season, sign),
-        sums_table(season.payments, sign, hidden),
+        sums_table(season.payments, sign),
     )
 
 
@@ -182,17 +174,15 @@ def what_if_table(season: MoneySeason, sign: str) -> Table:
     return Table(columns, rows, "No lambs of this season are sold yet.")
 
 
-def sums_table(payments: Iterable[Payment], sign: str, hidden: frozenset[str]) -> Table:
+def sums_table(payments: Iterable[Payment], sign: str) -> Table:
     """Every sum with its note; the names of buyers and sellers in a column of their own."""
-    told = BUYERS not in hidden
-    party = (Column("To or from"),) if told else ()
     columns = (
         Column("Day"),
         Column("What"),
         Column("Head", "number"),
         Column("Came in", "number"),
         Column("Spent", "number"),
-        *party,
+        Column("To or from"),
         Column("Why this season"),
     )
     rows = tuple(
@@ -203,7 +193,7 @@ def sums_table(payments: Iterable[Payment], sign: str, hidden: frozenset[str]) -
                 one.head or "",
                 words(one.amount, sign) if one.income else "",
                 "" if one.income else words(one.amount, sign),
-                *((one.party or NONE,) if told else ()),
+                one.party or NONE,
                 one.rule,
             )
         )
@@ -212,10 +202,9 @@ def sums_table(payments: Iterable[Payment], sign: str, hidden: frozenset[str]) -
     return Table(columns, rows, "No sums.")
 
 
-def left_out_table(payments: Iterable[Payment], sign: str, hidden: frozenset[str]) -> Table:
+def left_out_table(payments: Iterable[Payment], sign: str) -> Table:
     """Sums that are not counted, and why."""
     columns = (Column("Day"), Column("What"), Column("Sum", "number"), Column("Why it is left out", wide=True))
-    del hidden
     rows = tuple(Row((day(one.day) or NONE, one.kind, words(one.amount, sign), one.left_out)) for one in payments)
     return Table(columns, rows, "Every sum is counted.")
 

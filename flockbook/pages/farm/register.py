@@ -20,7 +20,6 @@ from flockbook.settings import Settings
 
 PATH, SHEET = "register.html", "register-sheet.html"
 NONE = "–"
-BUYERS = "buyers"  # the word of `private` in flock.yaml that leaves names of buyers and sellers out
 DAY = timedelta(1)
 LAW = Caution(
     "Your own authority decides",
@@ -57,19 +56,14 @@ class RegisterView(Value):
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
-    """The register of the shepherd's own book."""
+    """The register and its sheet."""
     del stamp
-    return pages(seen, frozenset())
-
-
-def pages(seen: Seen, hidden: frozenset[str]) -> Iterable[Page]:
-    """The register and its sheet; `hidden` holds what a shared edition leaves out (`buyers`: names and documents)."""
-    view = register_view(seen, hidden)
+    view = register_view(seen)
     yield Page(PATH, "register.html", "Register", view, "The farm")
     yield Page(SHEET, "register-sheet.html", "Holding register", view, "The farm")
 
 
-def register_view(seen: Seen, hidden: frozenset[str]) -> RegisterView:
+def register_view(seen: Seen) -> RegisterView:
     """The register's tables, the latest entries first."""
     found = seen.facts.farm.register
     where = directory(seen.linked, seen.today)
@@ -80,7 +74,7 @@ def register_view(seen: Seen, hidden: frozenset[str]) -> RegisterView:
         holding(seen.settings, found),
         verdict(found.years),
         balance_table(found.years),
-        movement_table(found.movements, where, hidden),
+        movement_table(found.movements, where),
         death_table(found.deaths, where),
         roll_table(seen.linked, found, here, where),
         LAW,
@@ -106,8 +100,18 @@ def holding(settings: Settings, found: FlockRegister) -> tuple[Pair, ...]:
     return (
         Pair("Keeper", file.keeper or "not written in flock.yaml"),
         Pair("Holding", file.holding or "not written in flock.yaml"),
+        Pair("Country", country_words(settings)),
         Pair("Papers kept", f"{found.keep_years:g} years after they go"),
     )
+
+
+def country_words(settings: Settings) -> str:
+    """Whose rules are asked about."""
+    country = settings.file.country
+    if not country:
+        return "not written in flock.yaml, so no country's rules are asked about"
+    known = "its rules on tags and rings are asked about" if settings.ruled else "this book knows none of its rules"
+    return f"{country}: {known}"
 
 
 def balance_table(years: Iterable[Balance]) -> Table:
@@ -152,18 +156,16 @@ def span_words(one: Balance) -> str:
     return str(one.first.year) if whole else unbroken(f"{one.first.year} so far")
 
 
-def movement_table(movements: Iterable[Movement], where: Directory, hidden: frozenset[str]) -> Table:
+def movement_table(movements: Iterable[Movement], where: Directory) -> Table:
     """Every movement; the other party and the document in a column of their own."""
-    told = BUYERS not in hidden
-    party = (Column("From or to"),) if told else ()
-    columns = (Column("Day"), Column("Way"), Column("Sheep", wide=True), *party, Column("Keep until"))
+    columns = (Column("Day"), Column("Way"), Column("Sheep", wide=True), Column("From or to"), Column("Keep until"))
     rows = tuple(
         Row(
             (
                 unbroken(day_words(one.day)),
                 f"{one.head}\u00a0{'on' if one.onto else 'off'}",
                 Words(", ".join(short_name(where.tag(sheep)) for sheep in one.sheep) or NONE),
-                *((party_words(one),) if told else ()),
+                party_words(one),
                 keep_words(one),
             )
         )

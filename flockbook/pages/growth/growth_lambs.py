@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from flockbook.derive.growth.adjusted_weights import Adjusted
@@ -11,15 +10,14 @@ from flockbook.derive.medicine.standing_words import standing_words
 from flockbook.flock import there
 from flockbook.pages.growth.weighed_crop import Crop, ratio_of
 from flockbook.pages.views import Column, Row, Table, Words
-from flockbook.pages.wording import KG_PER_LB, day_words, days_words, weight_words
+from flockbook.pages.wording import day_words, days_words, weight_words
 from flockbook.settings import Settings
-
-TARGET = re.compile(r"^(?:sale|weaning) weight:?\s+(\d+(?:[.,]\d+)?)\s*(kg|lb)?$", re.I)
+from flockbook.targets import target_kg
 
 
 def lamb_table(crop: Crop) -> Table:
     """Every lamb's weight on one footing, heaviest for its group first, and when it reaches the target."""
-    target = target_kg(crop.seen.settings)
+    target = target_of(crop.seen.settings)
     columns = (
         Column("Lamb", sort=True), Column("Weighed"), Column("Footing", "number", sort=True),
         Column("Ratio", "number", sort=True), Column("To know", wide=True),
@@ -99,14 +97,9 @@ def doubts(row: Adjusted) -> Iterator[str]:
         yield f"no factor for {', '.join(unknown)}"
 
 
-def target_kg(settings: Settings) -> float | None:
+def target_of(settings: Settings) -> float | None:
     """The sale weight (or weaning weight) among the flock's targets, in kg."""
-    found = [match for text in settings.file.targets or () if (match := TARGET.match(text.strip()))]
-    if not found:
-        return None
-    match = min(found, key=lambda one: not one[0].lower().startswith("sale"))
-    unit = (match[2] or ("kg" if settings.units == "metric" else "lb")).lower()
-    return float(match[1].replace(",", ".")) * (KG_PER_LB if unit == "lb" else 1.0)
+    return target_kg(settings.file.targets, "kg" if settings.units == "metric" else "lb")
 
 
 def readiness(crop: Crop, lamb: str, target: float) -> str:

@@ -9,7 +9,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.growth.projection import POUND, carcass_price, dressing, live_price
 from flockbook.derive.growth.sale_weights import SaleWeight
-from flockbook.pages.farm.money import MONEY, SIGNS, words
+from flockbook.pages.farm.money import SIGNS, words
 from flockbook.pages.growth.growth import PATH, SALES_PATH
 from flockbook.pages.telling.sections import Section, SectionsView
 from flockbook.pages.views import Column, Day, PageLink, Row, Table, Words
@@ -33,14 +33,9 @@ RULES = (
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
-    """The page of the shepherd's own book."""
+    """The page."""
     del stamp
-    return pages(seen, frozenset())
-
-
-def pages(seen: Seen, hidden: frozenset[str]) -> Iterable[Page]:
-    """The page; `hidden` holds what a shared edition leaves out (`money`: the sales, not the offered table)."""
-    sales = () if MONEY in hidden else tuple(reversed(seen.facts.growth.sale_weights))
+    sales = tuple(reversed(seen.facts.growth.sale_weights))
     lead = "What a kilogram fetched, and what a carcass price comes to on the live sheep."
     unit = "kg" if seen.settings.units == "metric" else "lb"
     sections = (

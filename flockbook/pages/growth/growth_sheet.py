@@ -8,7 +8,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.growth.projection import Projection, project
 from flockbook.flock import Animal
-from flockbook.pages.growth.growth_lambs import target_kg
+from flockbook.pages.growth.growth_lambs import target_of
 from flockbook.pages.growth.race import SheetPlan, held, is_young, sheet
 from flockbook.pages.views import Caution, directory
 from flockbook.pages.wording import days_words, gain_words, short_day_words, weight_words
@@ -40,7 +40,7 @@ def last_weight(seen: Seen, animal: Animal) -> list[str]:
     words = [f"{weight_words(last.kg, units)}, {short_day_words(last.date)}"]
     if last.gain is not None:
         words.append(gain_words(last.gain, units))
-    target = target_kg(seen.settings)
+    target = target_of(seen.settings)
     found = project([(item.date, item.kg) for item in weights], target) if target and last.kg < target else None
     if target and isinstance(found, Projection) and found.day >= seen.today.day:
         end = days_words(found.earliest, found.latest) if found.latest else f"from {short_day_words(found.earliest)}"

@@ -7,7 +7,7 @@ from typing import Any
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.health.worms import RULE_WORDS, TREAT_LINES, Drenched, GroupDrench, Score, Session
+from flockbook.derive.health.worms import TREAT_LINES, Drenched, GroupDrench, Score, Session
 from flockbook.pages.long_tables import Seat, spread
 from flockbook.pages.telling.sections import MEDICINES, WORM_TESTS, Section, SectionsView, chart
 from flockbook.pages.views import (
@@ -24,6 +24,7 @@ from flockbook.pages.views import (
 )
 from flockbook.pages.wording import day_words, plural
 from flockbook.seen import Seen
+from flockbook.targets import worm_rule
 
 PATH = "worms.html"
 SCORES = (1, 2, 3, 4, 5)
@@ -296,7 +297,7 @@ def group_cells(item: GroupDrench, tags: Directory) -> tuple[Cell, ...]:
 
 def own_rule(seen: Seen) -> str:
     """The shepherd's own rule, where the targets name one."""
-    rules = [text for text in seen.settings.file.targets if any(word in text.casefold() for word in RULE_WORDS)]
+    rules = [text for text in seen.settings.file.targets if worm_rule(text)]
     return (
         f"Your rule: {'; '.join(rules)}."
         if rules

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 
 from flockbook.derive.health.cases import Case
-from flockbook.derive.lambing.lambings import LAST_DAY, LambingFact
+from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.pages.telling.by_sheep import BySheep
 from flockbook.pages.telling.sheep_tables import lamb_cells
 from flockbook.pages.telling.timeline import Told
@@ -23,7 +23,8 @@ COLUMNS = (
 
 def births_of(seen: Seen, case: Case) -> tuple[LambingFact, ...]:
     """Her lambings from as long before the case as lambs suck to as long after its end as a pregnancy can last."""
-    last = (case.end or seen.today.day) + timedelta(days=LAST_DAY)
+    longest = seen.facts.breeding.matings.terms.of(case.sheep).extremes[1]
+    last = (case.end or seen.today.day) + timedelta(days=longest)
     first = case.since - timedelta(days=SUCKING_DAYS)
     return tuple(
         birth

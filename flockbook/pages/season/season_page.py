@@ -10,6 +10,7 @@ from compiler.pages import Link, Page
 from compiler.shape import Value
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.newborn import HEAVY_OVER_KG
+from flockbook.derive.season.season_indices import Index
 from flockbook.derive.season.seasons import EXPOSED_RULE, Season
 from flockbook.pages.long_tables import Seat, spread
 from flockbook.pages.season.season_figures import cause_table, charts, stage_table
@@ -32,6 +33,7 @@ from flockbook.pages.views import (
 )
 from flockbook.records.lamb_line import LambLine
 from flockbook.seen import Seen
+from flockbook.targets import target_weaned
 
 
 class SeasonView(Value):
@@ -55,9 +57,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     tags = directory(seen.linked, seen.today)
     for season in seen.facts.season.seasons:
+        target = target_weaned(seen.settings.file.targets)
         seat = Seat(path_of(season.season), f"Lambing {season.season}", "Season")
         births, more = spread(births_table(season, tags), seat)
-        yield Page(seat.path, "season.html", seat.title, season_view(season, tags, births), seat.section)
+        yield Page(seat.path, "season.html", seat.title, season_view(season, tags, births, target), seat.section)
         yield from more
 
 
@@ -66,7 +69,7 @@ def path_of(year: int) -> str:
     return f"season-{year}.html"
 
 
-def season_view(season: Season, tags: Directory, births: Table) -> SeasonView:
+def season_view(season: Season, tags: Directory, births: Table, target: float | None) -> SeasonView:
     """One season's view."""
     counts = season.counts
     so_far = "" if counts.fate_known == counts.alive and not season.running else " so far"
@@ -84,7 +87,7 @@ def season_view(season: Season, tags: Directory, births: Table) -> SeasonView:
         lead,
         tuple(stands_out(item) for item in season.standouts),
         tally,
-        shares_table(season),
+        shares_table(season, target),
         EXPOSED_RULE,
         stage_table((season,)),
         cause_table((season,)),
@@ -101,7 +104,7 @@ def others(season: Season) -> tuple[PageLink, ...]:
     return (*crop, PageLink("Seasons side by side", "seasons.html"))
 
 
-def shares_table(season: Season) -> Table:
+def shares_table(season: Season, target: float | None) -> Table:
     """Every index: counts first, then the rate and its range, and what was counted of what."""
     columns = (Column("What"), Column("Count, share, range", wide=True), Column("Counted of", wide=True))
     rows = [
@@ -109,12 +112,17 @@ def shares_table(season: Season) -> Table:
             (
                 LABELS.get(item.name, item.name.replace("_", " ")),
                 share_view(item.share),
-                Words(f"{item.counted}, of {item.of}"),
+                Words(f"{item.counted}, of {item.of}{target_words(item, target)}"),
             )
         )
         for item in season.indices
     ]
     return Table(columns, tuple(rows), "Nothing to count yet.")
+
+
+def target_words(item: Index, target: float | None) -> str:
+    """The flock's own target beside the figure it is for."""
+    return f"; your target: {target:g}" if target is not None and item.name == "weaned_per_exposed" else ""
 
 
 def lay_table(season: Season, tags: Directory) -> Table:

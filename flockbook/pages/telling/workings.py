@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
+from flockbook.derive.breeding.gestation import breed_length, moved_to
+from flockbook.derive.breeding.mating import breeds_here, flock_length
 from flockbook.derive.choosing.reasons import RULE as CHOOSING_RULE
 from flockbook.derive.medicine.guard_rules import RULE_TEXTS as UNTIL_WHEN
 from flockbook.derive.season.seasons import EXPOSED_RULE
+from flockbook.figures import DEFAULTS
 from flockbook.pages.views import Column, Row, Table, Words
 from flockbook.pages.wording import quoted
 from flockbook.seen import Seen
-from flockbook.settings import DEFAULTS
 from flockbook.whom.rules import ANSWERS, UNNOTICED
 from flockbook.whom.rules import RULE_TEXTS as WHOM
 
@@ -27,8 +29,8 @@ OTHER = (
         "A sale to come is judged at its own time, or at the start of its day, by every note written so far: whoever "
         "is unknown now is unknown then."),
     ("A case's lambing", "To a ewe's illness belong the lambings from 120 days before it (as long as lambs are taken "
-        "to suck; common practice) to 159 days after its end (the longest pregnancy: Montana Farm Flock Sheep "
-        "Production Handbook, second hand)."),
+        "to suck; common practice) to the longest that a ewe may carry after its end (159 days at a mean of 147: "
+        "Montana Farm Flock Sheep Production Handbook, second hand)."),
     ("Sires", "A litter's possible sires are the rams that were with the ewe between the longest and the shortest "
         "pregnancy before the birth. One is certain, several are all named, none is said to be unexplained."),
     ("Seasons", EXPOSED_RULE),
@@ -101,9 +103,29 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         rule_table(WHOM),
         tuple(quoted(text) for text in UNNOTICED),
         rule_table(dict(OTHER)),
-        Table((Column("Figure"), Column("In use"), Column("Source", wide=True)), tuple(figures), ""),
+        Table((Column("Figure"), Column("In use"), Column("Source", wide=True)), (*figures, *breed_rows(seen)), ""),
     )
     yield Page(PATH, "workings.html", "How it is worked out", view)
+
+
+def breed_rows(seen: Seen) -> Iterator[Row]:
+    """How long the ewes of each breed in the notes and settings carry, beside what is published of that breed."""
+    typed, whole = seen.settings.breed_lengths, flock_length(seen.settings)
+    noted = breeds_here(seen.linked, seen.settings)
+    for breed in sorted({*noted, *typed}):
+        used = moved_to(typed[breed], whole) if breed in typed else whole
+        days = f"{used.mean:g} days, window {used.shortest} to {used.longest}"
+        yield Row((f"gestation, {noted.get(breed, breed.title())}", days, Words(breed_source(breed, breed in typed))))
+
+
+def breed_source(breed: str, typed: bool) -> str:
+    """Where a breed's length comes from, and what is published of it."""
+    row = breed_length(breed)
+    offered = "" if typed else "; write it under `breed gestation` to reckon with it"
+    published = (
+        f"published: {row.days} days ({row.source}){offered}" if row else "no length of this breed is known here"
+    )
+    return quoted(f"{'your own setting (flock.yaml)' if typed else 'the flock’s'}; {published}")
 
 
 def rule_table(texts: Mapping[str, str]) -> Table:

@@ -20,7 +20,6 @@ from flockbook.derive.breeding.conception import (
     Exposure,
     JoiningModel,
     Posterior,
-    conception_posterior,
     known_service,
     season_posterior,
 )
@@ -48,7 +47,7 @@ def marked(*places: int) -> Exposure:
 
 def ask(exposure: Exposure, today: date = SPRING, model: JoiningModel = DEFAULT_MODEL) -> Posterior:
     """The chances with the default constants, asked in spring unless a day is given."""
-    return conception_posterior(exposure, model, today)
+    return season_posterior((exposure,), model, today)
 
 
 def by_place(posterior: Posterior) -> dict[int, float]:
@@ -355,7 +354,7 @@ def test_marks_of_any_strength_are_read() -> None:
     """Marks so unlikely that their chance falls below the smallest number still give an answer."""
     certain = JoiningModel(no_cycle=0, conceive=1 - 1e-9, mark_seen=1e-9)
     weekly = tuple(day(place) for place in range(0, 360, 14))
-    posterior = conception_posterior(Exposure(IN, day(365), weekly), certain, day(366))
+    posterior = season_posterior((Exposure(IN, day(365), weekly),), certain, day(366))
     assert total(posterior) == pytest.approx(1)
     assert posterior.chance_on(weekly[-1]) == max(posterior.chances)
 
@@ -363,7 +362,7 @@ def test_marks_of_any_strength_are_read() -> None:
 def test_a_mark_no_history_can_reach() -> None:
     """A mark so late that the chance of all the heats before it underflows is taken as it stands."""
     certain = JoiningModel(no_cycle=0.5, conceive=1 - 1e-9, mark_seen=1 - 1e-9)
-    posterior = conception_posterior(Exposure(IN, day(364), (day(360),)), certain, day(364))
+    posterior = season_posterior((Exposure(IN, day(364), (day(360),)),), certain, day(364))
     assert posterior.days == {day(360): pytest.approx(1)}
     assert posterior.barren == pytest.approx(1e-9)
     assert posterior.doubts == (Doubt.MARKS_UNLIKE,)

@@ -16,17 +16,13 @@ from flockbook.derive.breeding.gestation import (
     Cycle,
     Gestation,
     Span,
-    booster_dates,
     breed_length,
     crayon_changes,
-    gestation_for,
-    lamb_first_dose,
-    lamb_second_dose,
     lengths,
+    moved_to,
     return_gaps,
     scan_window,
     shift,
-    watch_from,
 )
 
 FLOCK = Gestation()
@@ -92,7 +88,7 @@ def test_joining_dates() -> None:
     Scan window: Rural News NZ. Dates counted by hand (D).
     """
     ram_in, ram_out = date(2025, 10, 15), date(2025, 11, 19)
-    assert watch_from(ram_in) == date(2026, 3, 2)
+    assert shift(ram_in, FLOCK.watch_day) == date(2026, 3, 2)
     assert FLOCK.season(ram_in, ram_out) == Span(date(2026, 3, 6), date(2026, 4, 20))
     assert scan_window(ram_in, ram_out) == Span(date(2026, 1, 3), date(2026, 1, 23))
 
@@ -214,24 +210,22 @@ def test_sire_window() -> None:
 )
 def test_breeds(breed: str, mean: int, source: str) -> None:
     """A breed with a published length moves the mean and the window with it, and names where the figure comes from."""
-    row, kept = breed_length(breed), gestation_for(breed, FLOCK)
+    row = breed_length(breed)
     assert row is not None
+    kept = moved_to(row.days, FLOCK)
     assert source in row.source
     assert (kept.mean, kept.shortest, kept.longest, kept.sd) == (mean, mean - 5, mean + 5, FLOCK.sd)
 
 
-def test_unlisted_breeds_keep_the_flock_figure() -> None:
-    """Crosses and breeds without a published length keep what the settings say."""
-    own = Gestation(146, 2.0, 140, 150)
-    assert gestation_for("Cheviot", own) == own
-    assert gestation_for("Suffolk x Cheviot", own) == own
-    assert breed_length("") is None
+def test_unlisted_breeds_have_no_published_length() -> None:
+    """Crosses and unlisted breeds have none (reproduction references 1.1 list no others)."""
+    assert [breed_length(breed) for breed in ("Cheviot", "Suffolk x Cheviot", "")] == [None, None, None]
 
 
 @pytest.mark.parametrize("flock", [Gestation(147.5), Gestation(100, 2, 100, 200), Gestation(200, 2, 100, 200)])
 def test_every_breed_moves_any_flock(flock: Gestation) -> None:
     """No setting that is accepted alone fails when a breed moves it."""
-    assert [gestation_for(row.breed, flock).days for row in BREEDS] == [row.days for row in BREEDS]
+    assert [moved_to(row.days, flock).days for row in BREEDS] == [row.days for row in BREEDS]
 
 
 @pytest.mark.parametrize(
@@ -279,18 +273,6 @@ def test_crayon_changes() -> None:
     assert crayon_changes(Span(ram_in, date(2025, 10, 31))) == ()
     assert crayon_changes(Span(ram_in, date(2025, 11, 1))) == (date(2025, 10, 31),)
     assert crayon_changes(Span(ram_in, date(2025, 11, 19)), every=17) == (date(2025, 11, 1), date(2025, 11, 18))
-
-
-def test_boosters_before_the_first_lamb() -> None:
-    """First due 11 March 2026: 42, 28, 21 and 14 days before (WikiVet, EBLEX, Schoenian; counted by hand, D)."""
-    expected = (date(2026, 1, 28), date(2026, 2, 11), date(2026, 2, 18), date(2026, 2, 25))
-    assert booster_dates(date(2026, 3, 11)) == expected
-
-
-def test_lamb_doses() -> None:
-    """A vaccinated ewe's lamb born on 11 March 2026: first dose at 6–8 weeks, second 3–4 weeks on (Schoenian; D)."""
-    assert lamb_first_dose(date(2026, 3, 11)) == Span(date(2026, 4, 22), date(2026, 5, 6))
-    assert lamb_second_dose(date(2026, 4, 22)) == Span(date(2026, 5, 13), date(2026, 5, 20))
 
 
 @given(st.dates(), st.integers(-(10**7), 10**7))

@@ -18,7 +18,6 @@ from flockbook.derive.breeding.conception import (
     Doubt,
     Exposure,
     Posterior,
-    conception_posterior,
     known_service,
     season_posterior,
 )
@@ -51,7 +50,7 @@ def odds(*marks: int, ram_in: date = IN, length: int = 35) -> LambingOdds:
     """The odds of a ewe with these marks, or of one whose joining records none."""
     ram_out = ram_in + timedelta(days=length)
     exposure = Exposure(ram_in, ram_out, tuple(ram_in + timedelta(days=mark) for mark in marks))
-    return lambing_distribution(conception_posterior(exposure, DEFAULT_MODEL, ram_in + timedelta(days=137)), FLOCK)
+    return lambing_distribution(season_posterior((exposure,), DEFAULT_MODEL, ram_in + timedelta(days=137)), FLOCK)
 
 
 def total(ewe: LambingOdds) -> float:

@@ -16,7 +16,6 @@ from flockbook.derive.breeding.conception import (
     Doubt,
     Exposure,
     Posterior,
-    conception_posterior,
     known_service,
     season_posterior,
 )
@@ -35,7 +34,7 @@ def day(place: int) -> date:
 
 def joined(*marks: int) -> Posterior:
     """The chances of a ewe with these marks, or of one whose joining records none."""
-    return conception_posterior(Exposure(IN, OUT, tuple(map(day, marks))), DEFAULT_MODEL, SCANNED)
+    return season_posterior((Exposure(IN, OUT, tuple(map(day, marks))),), DEFAULT_MODEL, SCANNED)
 
 
 def total(posterior: Posterior) -> float:

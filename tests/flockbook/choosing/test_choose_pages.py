@@ -10,9 +10,9 @@ import html5lib
 import pytest
 
 from compiler.pages import Page
+from flockbook.figures import CHOOSING, DEFAULTS
 from flockbook.pages.choosing import choose, choose_lambs, choose_rams
 from flockbook.pages.sheep import sheep_page
-from flockbook.settings import CHOOSING, DEFAULTS
 from tests.flockbook.choosing.test_reasons import BASE, RULES, year
 from tests.flockbook.families import demo, drawn, made
 from tests.flockbook.small import Notes, Seen, read

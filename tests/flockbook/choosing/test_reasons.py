@@ -10,8 +10,8 @@ import pytest
 from compiler.shape import replace
 from flockbook.derive.choosing.ewe_file import Reason
 from flockbook.derive.choosing.reasons import CULL, KEEP, TOO_LITTLE, WATCH, Choice, suggestion
+from flockbook.figures import CHOOSING, DEFAULTS
 from flockbook.handover.facts import facts_object
-from flockbook.settings import CHOOSING, DEFAULTS
 from tests.flockbook.small import Notes, Seen, read
 
 TODAY = "2026-10-20"

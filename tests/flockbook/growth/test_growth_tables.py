@@ -106,15 +106,6 @@ def test_the_page_of_sales() -> None:
     assert half.cells[1:] == ("20.0 kg", "0.50", "2.00")
 
 
-def test_a_shared_edition_leaves_the_sales_out() -> None:
-    """With `private: money` the prices are hidden and the offered table stays."""
-    sale = "---\nsheep: 901\nto: Hask Mart\nuse: slaughter\nprice: 100 each\nweight: 40 kg\n---\n"
-    seen = read({**NOTES, "events/2026-07-10 sale.md": sale}, "2026-07-11")
-    view: Any = next(iter(growth_sales.pages(seen, frozenset({"money"})))).view
-    assert table(view, "by-weight").rows == ()
-    assert len(table(view, "on-the-hook").rows) == 7
-
-
 def test_factors_from_memory_are_labelled() -> None:
     """Printed cells and cells from memory are told apart, beside the number of lambs (growth references 1.2)."""
     view = page(growth_footing, NOTES)

@@ -145,17 +145,6 @@ def test_a_negative_break_even_prints() -> None:
     assert any(str(row.cells[-1]).startswith("−£") for row in shown.seasons_table.rows)
 
 
-def test_a_shared_edition_can_leave_names_and_money_out() -> None:
-    """`private: buyers` takes the one column of names out of both pages, `money` the whole page."""
-    seen = demo()
-    hidden = frozenset({"buyers"})
-    shared = [drawn(page, seen, FAMILIES) for family in (money, register) for page in family.pages(seen, hidden)]
-    own = [drawn(page, seen, FAMILIES) for family in (money, register) for page in made(seen, family)]
-    assert any("Hask Mart" in html for html in own)
-    assert not any("Hask Mart" in html or "Netherhope" in html for html in shared)
-    assert not list(money.pages(seen, frozenset({"money"})))
-
-
 def test_register_shows_balance_movements_and_deaths() -> None:
     """The demo's years come out; every sale, purchase and death of the roll has its row."""
     seen = demo()

@@ -1,0 +1,253 @@
+"""`flock.yaml` read: every value held against what it can be, and a message with its line for what is not used."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from collections.abc import Mapping as Files
+from typing import Any
+
+from compiler.decode import decode_fields
+from compiler.diagnostics import Diagnostic, Grade, Rule
+from compiler.frontmatter import Entry, Mapping, Node, Scalar, read_yaml
+from compiler.names import plain
+from compiler.schema import Habits
+from compiler.shape import replace
+from compiler.source import Source, Span
+from flockbook.factors import Unfit, parse_factors
+from flockbook.figures import CHOOSING, DEFAULTS, GESTATION, Figure, read_breed_length
+from flockbook.heritabilities import merged
+from flockbook.settings import WINDOW, Settings, SettingsFile, default_settings, in_unit, zone_of
+from flockbook.targets import known_target
+
+NO_SETTINGS = Rule(
+    "S101", "no-settings", Grade.GAP,
+    "A notes folder has a file `flock.yaml` with the flock's name, its units and the vet's telephone number. Without "
+    "it the defaults are used.",
+    "",
+)  # fmt: skip
+SETTINGS_DAMAGED = Rule(
+    "S102", "settings-damaged", Grade.ERROR, "The settings could not be read, so every figure in the book rests on "
+        "the defaults.", "units: [metric\n"
+)  # fmt: skip
+FACTORS_FILE = Rule(
+    "S103", "factors-file", Grade.ERROR,
+    "The settings name a file with adjustment factors of your own, but it is not there or not such a table, so lambs' "
+    "weights are compared by the generic factors.",
+    "adjustment factors: my factors.csv",
+)  # fmt: skip
+GENERIC_USED = "the generic factors are used"
+OUT_OF_BOUNDS = Rule(
+    "S105", "setting-out-of-bounds", Grade.ERROR,
+    "A figure in the settings that no flock can have is a slip of the pen. It is not used, so that nothing in the book "
+    "rests on it.",
+    "records kept: 9000\n",
+)  # fmt: skip
+CROSSED = Rule(
+    "S106", "window-without-mean", Grade.ERROR,
+    "The shortest and the longest pregnancy lie either side of the mean. A window left out moves with the mean.",
+    "gestation: 150 days\nshortest gestation: 152 days\n",
+)  # fmt: skip
+BREED_LENGTH = Rule(
+    "S107", "breed-length-unread", Grade.ERROR,
+    "A line of `breed gestation` is a breed and the mean length of its pregnancies in days; ewes of that breed are due "
+    "by it. One that cannot be read would leave them due by the flock's length.",
+    "breed gestation: {Merino: 15}\n",
+)  # fmt: skip
+ZONE_UNKNOWN = Rule(
+    "S108", "timezone-unknown", Grade.ERROR,
+    "The time zone says when the clocks change, so that hours in a labour or a waiting period are hours that pass.",
+    "timezone: Europe/Lodnon\n",
+)  # fmt: skip
+TARGET_UNREAD = Rule(
+    "S109", "target-unread", Grade.ERROR,
+    "A target that the book does not know stands beside no figure.", "targets: {lambs weand: 1.5}\n",
+)  # fmt: skip
+HALF_WORK = Rule(
+    "S110", "half-of-own-work", Grade.GAP,
+    "Own work is counted as hours times what an hour is worth; one without the other counts nothing.",
+    "own hours: 400\n",
+)  # fmt: skip
+HERITABILITY_UNUSABLE = Rule(
+    "S104", "heritability-unusable", Grade.ERROR, "Breeding values rest on how much of a trait is inherited; a figure "
+        "that cannot be leaves the published one in use.", "heritabilities: birth weight 18\n"
+)  # fmt: skip
+RULES = (
+    NO_SETTINGS, SETTINGS_DAMAGED, FACTORS_FILE, HERITABILITY_UNUSABLE, OUT_OF_BOUNDS, CROSSED, BREED_LENGTH,
+    ZONE_UNKNOWN, TARGET_UNREAD, HALF_WORK,
+)  # fmt: skip
+# Settings that have no default and are plain figures, with their bounds.
+PLAIN_FIGURES = {
+    "own_hours": Figure(0, "hours", "", 0, 8784),
+    "hour_worth": Figure(0, "an hour", "", 0, 10_000),
+    "years": Figure(0, "seasons", "", 1, 100),
+}
+
+
+def read_settings(source: Source | None) -> tuple[Settings, tuple[Diagnostic, ...]]:
+    """Settings from `flock.yaml`. Damaged: all defaults and an error; a wrong value: its own default."""
+    if source is None:
+        return default_settings(), (
+            NO_SETTINGS.at(
+                Span("flock.yaml"),
+                "there is no `flock.yaml` here",
+                "run `flockbook begin` in an empty folder to see one",
+            ),
+        )
+    fields, told = read_yaml(source.path, source.text.split("\n"), 1)
+    if fields is None:
+        damaged = [SETTINGS_DAMAGED.at(item.span, item.message, item.help, "the defaults are used") for item in told]
+        return default_settings(), tuple(damaged)
+    values, origin, more = decode_fields(source.path, flattened(fields), SettingsFile, Habits())
+    file, refused = within_bounds(SettingsFile(origin=origin, **values))
+    file, crossed = window_of(file)
+    settings = Settings(file)
+    return settings, (*told, *more, *refused, *crossed, *wrong_heritabilities(settings), *wrong_words(settings))
+
+
+def within_bounds(file: SettingsFile) -> tuple[SettingsFile, list[Diagnostic]]:
+    """The settings without figures that cannot be, and a message for each of these."""
+    told: list[Diagnostic] = []
+    bounds = {name: figure for name, figure in {**DEFAULTS, **PLAIN_FIGURES}.items() if not name.startswith(CHOOSING)}
+    for name, figure in bounds.items():
+        typed = getattr(file, name)
+        if typed is None or figure.least <= in_unit(typed, figure) <= figure.most:
+            continue
+        words, least, most = plain_name(name), f"{figure.least:g}", f"{figure.most:g} {figure.unit}"
+        told.append(
+            OUT_OF_BOUNDS.at(
+                file.origin.span(name), f"`{words}` cannot be {in_unit(typed, figure):g} {figure.unit}",
+                f"write a figure from {least} to {most}", "the default is used",
+            )
+        )  # fmt: skip
+        file = dropped(file, [name])
+    return file, told
+
+
+def dropped(file: SettingsFile, names: Iterable[str]) -> SettingsFile:
+    """The settings with some of them as if they had not been typed."""
+    nothing: dict[str, Any] = dict.fromkeys(names)
+    return replace(file, **nothing)
+
+
+def window_of(file: SettingsFile) -> tuple[SettingsFile, list[Diagnostic]]:
+    """The settings without a typed window that leaves out the mean length of pregnancy, and a message for it."""
+    settings = Settings(file)
+    shortest, mean, longest = (settings.figure(name) for name in ("shortest_gestation", "gestation", WINDOW[1]))
+    if shortest <= mean <= longest:
+        return file, []
+    typed = [name for name in WINDOW if getattr(file, name) is not None]
+    words = f"a window of {shortest:g} to {longest:g} days leaves out the mean of {mean:g} days"
+    cure = "correct the window or `gestation`; a window that is left out moves with the mean"
+    told = [CROSSED.at(file.origin.span(name), words, cure, "the window that goes with the mean is used")
+            for name in typed]  # fmt: skip
+    return dropped(file, typed), told
+
+
+def wrong_words(settings: Settings) -> Iterator[Diagnostic]:
+    """A message for every time zone, target, length by breed and half of own work that changes nothing as it stands."""
+    file = settings.file
+    if file.timezone and zone_of(settings) is None:
+        yield ZONE_UNKNOWN.at(
+            file.origin.span("timezone"), f"`{file.timezone}` is no time zone",
+            "write it as continent and city, such as `Europe/London`", "changes of the clocks are not reckoned with",
+        )  # fmt: skip
+    for place, text in enumerate(file.targets):
+        if not known_target(text):
+            yield TARGET_UNREAD.at(
+                file.origin.span(f"targets[{place}]"), f"`{text}` is no target that the book knows",
+                "the targets are `lambs weaned 1.3`, `sale weight 40 kg`, `weaning weight 31 kg`, and a rule for worms "
+                "such as `eyelid 4`", "it changes nothing",
+            )  # fmt: skip
+    yield from wrong_lengths(file)
+    for name, other in (("own_hours", "hour_worth"), ("hour_worth", "own_hours")):
+        if getattr(file, name) is not None and getattr(file, other) is None:
+            yield HALF_WORK.at(
+                file.origin.span(name), f"`{plain_name(name)}` counts only beside `{plain_name(other)}`",
+                f"write `{plain_name(other)}` too", "own work costs nothing",
+            )  # fmt: skip
+
+
+def wrong_lengths(file: SettingsFile) -> Iterator[Diagnostic]:
+    """A message for every length by breed that is none, and for a breed that has two."""
+    used = set[str]()
+    for place, text in enumerate(file.breed_gestation):
+        span, length = file.origin.span(f"breed_gestation[{place}]"), read_breed_length(text)
+        if length is None:
+            least, most = f"{GESTATION.least:g}", f"{GESTATION.most:g}"
+            words = f"`{text}` is not a breed and its mean length of pregnancy"
+            cure = f"write for example `Merino 150`, a length from {least} to {most} days"
+            yield BREED_LENGTH.at(span, words, cure, "it changes nothing")
+        elif length[0] in used:
+            words = f"`{length[0]}` stands here twice"
+            yield BREED_LENGTH.at(span, words, "keep one of the two", "the first one counts")
+        else:
+            used.add(length[0])
+
+
+def plain_name(name: str) -> str:
+    """A setting's name as it is typed."""
+    return name.replace("_", " ")
+
+
+def wrong_heritabilities(settings: Settings) -> Iterator[Diagnostic]:
+    """A message for every figure that cannot be used."""
+    for fault in merged(settings.file.heritabilities)[1]:
+        yield HERITABILITY_UNUSABLE.at(
+            settings.file.origin.span("heritabilities"), fault,
+            "write for example `birth weight 0.2`, or `lambs born 0.1 0.18` (the second: how far it repeats)",
+            "the published figure is used",
+        )  # fmt: skip
+
+
+def with_factors(settings: Settings, files: Files[str, Source]) -> tuple[Settings, tuple[Diagnostic, ...]]:
+    """The settings with the flock's own adjustment factors. A file that is missing or no such table gives a message
+    and the generic factors.
+    """
+    name, path = settings.file.adjustment_factors, settings.factors_file
+    if not name:
+        return settings, ()
+    if path not in files:
+        where = settings.file.origin.span("adjustment_factors")
+        what = f"`{path}` is not there" if path else f"`{name.strip()}` is no file of the notes folder"
+        cure = "save the table in the notes folder, and write its path as seen from `flock.yaml`"
+        return settings, (FACTORS_FILE.at(where, what, cure, GENERIC_USED),)
+    try:
+        return replace(settings, own_factors=parse_factors(files[path].text)), ()
+    except Unfit as fault:
+        return settings, (FACTORS_FILE.at(Span(path, fault.line), str(fault), fault.cure, GENERIC_USED),)
+
+
+def flattened(fields: Mapping) -> Mapping:
+    """Fields with groups opened: `vet: {name: …, phone: …}` reads as `vet` and `vet phone`; `breed gestation: {Merino:
+    150}` as a list.
+    """
+    from compiler.frontmatter import Sequence
+
+    entries: list[Entry] = []
+    for entry in fields.entries:
+        if not isinstance(entry.value, Mapping):
+            entries.append(entry)
+            continue
+        name = plain(entry.key.text)
+        if name == "vet":
+            for part in entry.value.entries:
+                word = plain(part.key.text)
+                entries.append(
+                    Entry(
+                        Scalar("vet" if word == "name" else f"vet {word}", part.key.line, part.key.column), part.value
+                    )
+                )
+            continue
+        items = tuple(
+            Scalar(f"{part.key.text} {text_of(part.value)}", part.key.line, part.key.column)
+            for part in entry.value.entries
+        )
+        entries.append(Entry(entry.key, Sequence(items, entry.value.line, entry.value.column)))
+    return Mapping(tuple(entries), fields.line, fields.column)
+
+
+def text_of(value: Node) -> str:
+    """What stands behind a name inside a group: a value as typed; more than one value, which has no place there, in
+    words that no setting takes, so that it is told and not lost.
+    """
+    return value.text if isinstance(value, Scalar) else "(several values)"
