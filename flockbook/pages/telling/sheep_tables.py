@@ -45,7 +45,7 @@ def lambing_cells(told: Told, birth: LambingFact) -> tuple[Cell, ...]:
     lines = birth.event.lines
     lambs: Cell = told.tags.tags(lamb.id for lamb in birth.lambs) if birth.lambs else "still to be written"
     weights = [weight_words(line.weight.kg, told.units) for line in lines if line.weight and not line.unlikely]
-    lay = dict.fromkeys(line.presentation for line in lines if line.presentation != "normal")
+    lay = dict.fromkeys(line.lay_wrong for line in lines if line.lay_wrong)
     return (
         lambed(told, birth),
         lambs,

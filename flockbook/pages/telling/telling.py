@@ -13,6 +13,7 @@ from compiler.decode import attributes
 from compiler.schema import Record
 from flockbook.flock import Flock
 from flockbook.pages.wording import day_words, listed, partial_words
+from flockbook.records import lamb_line
 from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.check_line import CheckLine
 from flockbook.records.dose_line import DoseLine
@@ -163,23 +164,7 @@ def joined(*parts: str) -> str:
 
 def lamb_words(line: LambLine, units: str) -> str:
     """`ewe lamb, 4.1 kg, tag 731, helped, one leg back`."""
-    asked = " (to confirm)" if line.unlikely else ""
-    return joined(
-        f"{line.sex} lamb" if line.sex else "lamb",
-        f"{amount_words(line.weight, units)}{asked}" if line.weight else "",
-        f"tag {line.tag}" if line.tag else "",
-        f"no {line.number}" if line.number else "",
-        "" if line.alive else "born dead" if line.state == "dead" else line.state,
-        "weak" if line.weak else "",
-        "hung" if line.hung else "",
-        "malformed" if line.malformed else "",
-        "helped" if line.assisted else "",
-        f"lay {line.presentation}" if line.presented else "",
-        f"vigour {line.vigour}" if line.vigour is not None else "",
-        f"tubed {line.tubed_ml:g} mL" if line.tubed_ml is not None else "",
-        f"fostered to {line.fostered_to}" if line.fostered_to else "",
-        line.remark,
-    )
+    return joined(*(words.format(value_words(value, units)) for words, value in lamb_line.said(line)))
 
 
 def mark_words(line: MarkLine, units: str) -> str:
