@@ -150,7 +150,7 @@ def lamb_table(seen: Seen, season: Season, where: Directory) -> Table:
 
 
 def weights_told(season: Season, units: str) -> str:
-    """How the birth weights lie, a sentence for each litter size, and where the lines are from; then what is written."""
+    """How the birth weights lie, a sentence for each litter size, and the lines' source; then what is written."""
     told = [litter_words(item, units) for item in birth_spread(season.births)]
     light, heavy = weight_words(LIGHT_UNDER_KG, units), weight_words(HEAVY_OVER_KG, units)
     lines = f"Light is under {light}, heavy over {heavy} (Making More From Sheep, tool 10.9)."

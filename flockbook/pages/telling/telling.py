@@ -93,6 +93,14 @@ def unread_words(record: Record) -> str:
     return "; ".join(parts)
 
 
+def beside_words(record: Record) -> str:
+    """What stands beside the fields of a note, as a comment in its head or a row that gave nothing in the table beside
+    it, or "".
+    """
+    left = [cell for cell in record.origin.rest if cell.sort == "comment" or (cell.path and cell.sort != "cell")]
+    return "; ".join(cell.text for cell in left)
+
+
 def value_words(value: Any, units: str) -> str:
     """A value as it was typed, with the unit that it was read in."""
     if isinstance(value, tuple):
@@ -127,14 +135,21 @@ def amount_words(value: Weight | Volume | Temperature, units: str) -> str:
 # Data lines
 
 
-def line_words(line: Any, units: str) -> str:
+def line_words(record: Record, line: Any, units: str) -> str:
     """A data line in words, without the sheep that it begins with."""
-    return LINES[type(line)](line, units)
+    return joined(LINES[type(line)](line, units), *other_cells(record, line))
 
 
-def named_line(line: Any, units: str) -> str:
+def other_cells(record: Record, line: Any) -> Iterator[str]:
+    """What stands in the row of a table beside a note, under headings that its kind does not know."""
+    for cell in record.origin.rest:
+        if cell.sort == "cell" and cell.path and (cell.path, cell.line) == (line.span.path, line.span.line):
+            yield cell.text
+
+
+def named_line(record: Record, line: Any, units: str) -> str:
     """A data line in words, with the sheep as it is named there."""
-    words = line_words(line, units)
+    words = line_words(record, line, units)
     sheep = getattr(line, "sheep", "")
     return f"{sheep}: {words}" if sheep and words else sheep or words
 
@@ -178,7 +193,7 @@ def scan_words(line: ScanLine, units: str) -> str:
     """`twins, 80 days`."""
     del units
     lambs = "in lamb, not counted" if line.lambs is None else SCANNED[line.lambs]
-    return joined(lambs, f"{line.days} days" if line.days is not None else "", line.remark)
+    return joined(lambs, f"{line.days} days" if line.days is not None else "", line.also)
 
 
 def weight_line_words(line: WeightLine, units: str) -> str:
@@ -220,6 +235,7 @@ def egg_words(line: EggLine, units: str) -> str:
         f"{line.eggs} eggs counted" if line.eggs is not None else "",
         f"{line.epg:g} eggs per gram" if line.epg is not None else "",
         f"{', '.join(spans)} eggs per gram" if spans else "",
+        line.also,
     )
 
 

@@ -11,6 +11,7 @@ from compiler.schema import Record
 from compiler.shape import Value, field, replace
 from flockbook.flock import Animal, Flock
 from flockbook.pages.telling.telling import (
+    beside_words,
     field_words,
     heading,
     lamb_words,
@@ -37,15 +38,16 @@ class Told(Value, dict=True):
     units: str
     places: Mapping[str, str] = field(default_factory=dict)
 
-    def words(self, record: Record) -> tuple[str, str]:
+    def words(self, record: Record) -> tuple[str, ...]:
         """The fields of a note in a line, and what of it could not be read: alike on the pages of all its sheep."""
         path = record.origin.path
         if path not in self.told:
-            self.told[path] = field_words(record, self.units), unread_words(record)
+            beside = f"also written: {words}" if (words := beside_words(record)) else ""
+            self.told[path] = field_words(record, self.units), unread_words(record), beside
         return self.told[path]
 
     @cached_property
-    def told(self) -> dict[str, tuple[str, str]]:
+    def told(self) -> dict[str, tuple[str, ...]]:
         """The words of the notes told so far, by path."""
         return {}
 
@@ -58,7 +60,7 @@ class Told(Value, dict=True):
 def entry_for(told: Told, event: Event, sheep: str) -> NoteEntry:
     """A note as it stands on the page of one of its sheep: what it says of her, and whom else it is about."""
     others = company_of(told.flock.who(event), sheep)
-    lines = [line_words(line, told.units) for line in own_lines(told.flock, event, sheep)]
+    lines = [line_words(event, line, told.units) for line in own_lines(told.flock, event, sheep)]
     facts = (*company(told, event, others), *lines, *told.words(event))
     whole = told.places.get(event.origin.path, "") if others or len(lines) < len(getattr(event, "lines", ())) else ""
     return made(told, event, facts, whole)
@@ -66,7 +68,7 @@ def entry_for(told: Told, event: Event, sheep: str) -> NoteEntry:
 
 def entry_in_full(told: Told, record: Record) -> NoteEntry:
     """A note with everything in it: every sheep, every line, every field."""
-    lines = tuple(named_line(line, told.units) for line in getattr(record, "lines", ()))
+    lines = tuple(named_line(record, line, told.units) for line in getattr(record, "lines", ()))
     shown = lines if len(lines) <= LINES else ("; ".join(lines),)
     facts = (*everybody(told, record), *shown, *told.words(record))
     return made(told, record, facts, "")
