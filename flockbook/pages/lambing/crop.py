@@ -16,7 +16,7 @@ from flockbook.derive.lambing.losses import Breakdown, litter_label
 from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, LIGHT_UNDER_KG, BirthWeight
 from flockbook.derive.lambing.newborn import birth_weight as against_lines
 from flockbook.derive.season.seasons import Season
-from flockbook.derive.weights.gains import Growth
+from flockbook.derive.weights.gains import Growth, birth_weight
 from flockbook.flock import Animal, gone, nurse_of
 from flockbook.pages.long_tables import Seat, spread
 from flockbook.pages.telling.sentences import stands_out
@@ -184,8 +184,7 @@ def flag(kg: float | None) -> str:
 def lamb_cells(seen: Seen, lamb: Animal, birth: LambingFact, where: Directory) -> tuple[Cell, ...]:
     """One lamb's row."""
     units, grown = seen.settings.units, seen.facts.weights.gains.get(lamb.id)
-    line = lamb.birth.line if lamb.birth else None
-    weight = line.weight.kg if line and line.weight and not line.unlikely else None
+    weight = birth_weight(lamb)
     return (
         where.tag(lamb.id),
         where.tag(birth.ewe) if birth.ewe else "not found",

@@ -8,9 +8,10 @@ from datetime import date, time
 from typing import Any
 
 from compiler.amounts import Temperature, Volume, Weight
-from compiler.dates import When
+from compiler.dates import PartialDate, When
 from compiler.decode import attributes
 from compiler.schema import Record
+from compiler.shape import replace
 from flockbook.flock import Flock
 from flockbook.pages.wording import day_words, listed, partial_words
 from flockbook.records import lamb_line
@@ -27,8 +28,9 @@ from flockbook.records.scan_line import ScanLine
 from flockbook.records.tag_line import TagLine
 from flockbook.records.weight_line import WeightLine
 
-# Fields that an entry shows in its place, or as the sheep it is about.
-PLACED = frozenset({"date", "time", "sheep", "ewe", "ewes", "lamb", "lambs", "sure", "lines"})
+# Fields that an entry shows in its place, and those shown as the sheep it is about where its kind reads them so.
+PLACED = frozenset({"date", "time", "sure", "lines"})
+WHO = frozenset({"sheep", "ewe", "ewes", "lamb", "lambs"})
 # The field that goes into the heading of an entry, by kind of note.
 HEADED = {
     "treatment": "medicine",
@@ -74,9 +76,16 @@ def typed_fields(record: Record, units: str) -> Iterator[tuple[str, str]]:
     headed = HEADED.get(record.origin.kind, "")
     for attribute, (name, _) in attributes(type(record)).items():
         value = getattr(record, attribute)
-        if attribute not in PLACED and attribute != headed and value not in (None, ()):
+        if value not in (None, ()) and attribute != headed and not is_placed(record, attribute):
             asked = " (to confirm)" if attribute in record.origin.asked else ""
             yield name, value_words(value, units) + asked
+
+
+def is_placed(record: Record, attribute: str) -> bool:
+    """Whether an entry shows a field in a place of its own; one that may name sheep, if its kind reads it for that."""
+    if attribute not in WHO:
+        return attribute in PLACED
+    return isinstance(record, Event) and any(mention.field == attribute for mention in record.mentions())
 
 
 def field_words(record: Record, units: str) -> str:
@@ -111,6 +120,8 @@ def value_words(value: Any, units: str) -> str:
         return f"{day_words(value.date)}{f' {value.time:%H:%M}' if value.time else ''}"
     if isinstance(value, date):
         return day_words(value)
+    if isinstance(value, PartialDate):
+        return partial_words(value)
     if isinstance(value, time):
         return f"{value:%H:%M}"
     if isinstance(value, Weight | Volume | Temperature):
@@ -137,7 +148,13 @@ def amount_words(value: Weight | Volume | Temperature, units: str) -> str:
 
 def line_words(record: Record, line: Any, units: str) -> str:
     """A data line in words, without the sheep that it begins with."""
-    return joined(LINES[type(line)](line, units), *other_cells(record, line))
+    return joined(LINES[type(line)](confirmed(record, line), units), *other_cells(record, line))
+
+
+def confirmed(record: Record, line: Any) -> Any:
+    """A line whose weight nobody need confirm any more where its note says `sure: yes`."""
+    sure = getattr(record, "sure", None) and getattr(line, "unlikely", False)
+    return replace(line, unlikely=False) if sure else line
 
 
 def other_cells(record: Record, line: Any) -> Iterator[str]:

@@ -14,7 +14,6 @@ from flockbook.pages.telling.telling import (
     beside_words,
     field_words,
     heading,
-    lamb_words,
     line_words,
     named_line,
     own_lines,
@@ -24,7 +23,6 @@ from flockbook.pages.views import Cell, Day, Directory, NoteEntry, day, named
 from flockbook.pages.wording import later_words, plural
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
-from flockbook.records.lamb_line import LambLine
 
 FEW = 6  # sheep shown with their tags in one entry; more are named in a line
 LINES = 8  # data lines that stand one below the other; more are told in one paragraph
@@ -79,11 +77,6 @@ def entries(flock: Flock, events: Iterable[Event], tags: Directory, subject: str
     told = Told(replace(tags, flock=flock), "")
     ordered = sorted(events, key=in_time, reverse=True)
     return tuple(entry_for(told, event, subject) if subject else entry_in_full(told, event) for event in ordered)
-
-
-def lamb(line: LambLine) -> str:
-    """One lamb in words, its weight as typed."""
-    return lamb_words(line, "")
 
 
 def made(told: Told, record: Record, facts: tuple[Cell, ...], href: str) -> NoteEntry:
