@@ -25,6 +25,7 @@ from compiler.schema import Context, Kind
 from compiler.shape import field_names
 from flockbook.book import BOOK
 from flockbook.pages.lambing import crop
+from flockbook.pages.medicine import medicine_pages
 from flockbook.pages.sheep import sheep_page
 from flockbook.pages.telling.timeline import Told, entry_in_full
 from flockbook.pages.views import directory
@@ -180,7 +181,7 @@ def test_every_word_of_a_lamb_shows(lamb: Lamb) -> None:
     assert said(lamb).strip()
     assert [page for page in pages if not re.search(rf"{re.escape(line)}(?![\w,])", told[page])] == []
     counted = lamb.word.counted.format(lamb.word.value or 4)
-    assert not counted or f" {counted} 1" in words(book()["crop-2025.html"])
+    assert not counted or f" 1 {counted}" in words(book()["crop-2025.html"])
 
 
 def test_every_field_of_a_lamb_has_a_word() -> None:
@@ -191,6 +192,35 @@ def test_every_field_of_a_lamb_has_a_word() -> None:
 
 
 # What shows by what it does
+
+ASIDE = {
+    "2026-03-01 scan.md": "---\n# before breakfast\nmethod: fergus\nmaschine: old\ncount: plenty\n---\n",
+    "2026-03-01 scan.csv": "sheep,lambs,looks\nBell,twins,lame\n,,nobody caught\n",
+    "ewe Bell.md": "---\n# bought for her wool\ntag: Bell\nborn: 2020\n---\n",
+    "medicine moxidectin.md": "---\n# the blue box\nname: moxidectin\n---\n",
+}
+
+
+def test_what_stands_beside_the_fields_is_shown() -> None:
+    """A comment in a head, a field that no kind has, a value that cannot be read, and what a table beside a note has
+    under another heading or in a row that gives nothing.
+    """
+    seen = read(ASIDE)
+    scan = next(note for note in seen.collection.records if note.origin.kind == "scan")
+    told = str(entry_in_full(Told(directory(seen.linked, seen.today), "metric"), scan).facts)
+    sought = (
+        "before breakfast",
+        "not understood: maschine old",
+        "could not be read: count",
+        "Bell: twins, lame",
+        "nobody caught",
+    )
+    assert [words for words in sought if words not in told] == []
+    own = view(seen, sheep_page, "sheep/bell.html")
+    assert "lame" in str(own.notes)
+    assert "bought for her wool" in str(own.look)
+    assert "the blue box" in str(view(seen, medicine_pages))
+
 
 UNUSUAL = {
     "lambing": "ewe: Bell\n---\n- ram 41 kg, tag W1\n",

@@ -159,9 +159,9 @@ def weights_told(season: Season, units: str) -> str:
 
 
 def written_of(season: Season) -> Iterator[str]:
-    """`Written of the lambs: helped 6, tubed 3, weak 2.`: every word of their lines that can be counted."""
+    """`Written of the lambs: 6 helped, 3 tubed, 2 weak.`: every word of their lines that can be counted."""
     words = lamb_line.counted(line for birth in season.births for line in birth.event.lines)
-    told = [f"{word} {count}" for word, count in sorted(words.items(), key=lambda item: (-item[1], item[0]))]
+    told = [f"{count} {word}" for word, count in sorted(words.items(), key=lambda item: (-item[1], item[0]))]
     if told:
         yield f"Written of the lambs: {', '.join(told)}."
 
