@@ -72,9 +72,7 @@ class Lambing(Event):
 
 LAMBS = LineSyntax(
     read=lamb_line.read,
-    help="one lamb a line: sex, weight, `tag 731` or `no 7`, dead, stillborn, weak, assisted, how it lay, `tubed "
-    "150 ml`, "
-    "`fostered to Teasel`; words in any order",
+    help=lamb_line.HELP,
     examples=("ewe 4.1 kg, tag 731", "ram 4.6 kg, tag 732, assisted, one leg back", "ewe stillborn"),
 )
 MARKS = LineSyntax(

@@ -15,17 +15,21 @@ BEFORE = re.compile(r"\bbefore\s+(\d[\d,]*)", re.I)
 AFTER = re.compile(r"\bafter\s+(\d[\d,]*)", re.I)
 EPG = re.compile(r"(?<![\d,])(\d[\d,]*+) ?epg\b", re.I)
 
+JOINTS = ("", "epg", "and", "in", "counted")
 MOST = 1_000_000  # eggs, or eggs per gram; no worm burden comes near it (our own limit)
 
 
 class EggLine(Value):
-    """A sheep (or `pooled`), eggs counted under the microscope, or eggs per gram; before and after for a test."""
+    """A sheep (or `pooled`), eggs counted under the microscope, or eggs per gram; before and after for a test; what the
+    line says besides.
+    """
 
     sheep: str
     eggs: int | None = None
     epg: float | None = None
     before: float | None = None
     after: float | None = None
+    also: str = ""
     span: Span = field(default_factory=lambda: Span(""))
 
 
@@ -44,7 +48,8 @@ def read(text: str, context: Context) -> LineReading:
     if any(count is not None and count > MOST for count in (before, after, eggs, epg)):
         cure = "write the eggs counted, or the eggs per gram"
         return LineReading(faults=(Fault("no count can be as high as that", cure, start.start),))
-    return LineReading(value=EggLine(start.sheep, None if eggs is None else int(eggs), epg, before, after))
+    rest = leftover(start.rest)
+    return LineReading(value=EggLine(start.sheep, None if eggs is None else int(eggs), epg, before, after, rest))
 
 
 def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
@@ -52,6 +57,14 @@ def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
     parts = [f"{name} {cells[name].strip()}" for name in ("before", "after") if cells.get(name, "").strip()]
     parts += [f"{cells[name].strip()} {name}" for name in ("eggs", "epg") if cells.get(name, "").strip()]
     return read(f"{cells.get('sheep', '').strip()} {' '.join(parts)}", context)
+
+
+def leftover(rest: str) -> str:
+    """What a line says besides its counts."""
+    for pattern in (BEFORE, AFTER, EGGS, EPG):
+        rest = pattern.sub(",", rest, 1)
+    parts = (" ".join(part.split()) for part in re.split(r"[,;]", rest))
+    return ", ".join(part for part in parts if part not in JOINTS)
 
 
 def figure(pattern: re.Pattern[str], text: str) -> float | None:

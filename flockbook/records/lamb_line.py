@@ -1,14 +1,19 @@
-"""One lamb in a lambing note: sex, weight, tag, state and how it lay, in any order."""
+"""One lamb in a lambing note, its words in any order: how each is read, said and counted stands here and nowhere else.
+
+A new word is a field of `LambLine`, in the place where it is to be said, and a row of `WORDS`; if it counts for more
+than its number, one of the properties of a line knows it.
+"""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
 from compiler.diagnostics import Grade
 from compiler.schema import Context, Fault, LineReading
-from compiler.shape import Value, field, replace
+from compiler.shape import Value, field, field_names, replace
 from compiler.source import Span
 from compiler.values import VOLUME, WEIGHT, Weight
 
@@ -27,8 +32,10 @@ PRESENTATIONS: tuple[tuple[str, str], ...] = (
     ("elbow lock", r"elbow(?:s)? lock(?:ed)?"),
     ("normal", r"(?:came |presented )?normal(?:ly)?"),
 )
+NORMAL = "normal"
+WEAK_VIGOUR = 2  # of 5; a lamb scored so is taken for one that may not suck by itself (our own choice)
 SEXES = {"ewe": "ewe", "gimmer": "ewe", "ram": "ram", "tup": "ram", "wether": "wether", "wedder": "wether"}
-BORN_DEAD = ("stillborn", "mummified", "dead")
+CAUSES = {"stillborn": "stillbirth", "mummified": "died before birth"}  # of a lamb born dead, by its state
 PLAUSIBLE = (
     1.5,
     8.0,
@@ -39,7 +46,9 @@ WEIGHED = rf"(?P<weight>{NUMBER}\s*(?:kgs?|lbs?|pounds?)\b(?:\s*\d+\s*oz\b)?|(?<
 
 
 class LambLine(Value):
-    """One lamb as written. `state` is alive, dead, stillborn or mummified; one written `dead` counts as born dead."""
+    """One lamb as written, its fields in the order in which they are said. `state` is alive, dead, stillborn or
+    mummified; one written `dead` counts as born dead. `lay` is how it is written to have lain.
+    """
 
     sex: str | None = None
     weight: Weight | None = None
@@ -48,15 +57,14 @@ class LambLine(Value):
     state: str = "alive"
     weak: bool = False
     hung: bool = False
+    malformed: bool = False
     assisted: bool = False
-    presentation: str = "normal"
-    presented: bool = False
+    lay: str | None = None
     vigour: int | None = None
     tubed_ml: float | None = None
     fostered_to: str | None = None
-    malformed: bool = False
-    unlikely: bool = False
     remark: str = ""
+    unlikely: bool = False
     span: Span = field(default_factory=lambda: Span(""))
 
     @property
@@ -64,18 +72,76 @@ class LambLine(Value):
         """Whether it was born alive."""
         return self.state == "alive"
 
+    @property
+    def presentation(self) -> str:
+        """How it lay; normal where nothing is written."""
+        return self.lay or NORMAL
+
+    @property
+    def lay_wrong(self) -> str:
+        """How it lay if that was not as it should; else ""."""
+        return "" if self.presentation == NORMAL else self.presentation
+
+    @property
+    def helpless(self) -> str:
+        """Why it may not suck by itself, or ""."""
+        low = self.vigour is not None and self.vigour <= WEAK_VIGOUR
+        return "hung" if self.hung else "weak" if self.weak or low else ""
+
+    @property
+    def cause(self) -> str:
+        """Why it was born dead, as far as the line says."""
+        return "malformed" if self.malformed else CAUSES.get(self.state, "born dead")
+
+    @property
+    def hard_start(self) -> Iterator[str]:
+        """What of its birth speaks against keeping it."""
+        yield from ("helped into the world",) if self.assisted else ()
+        yield from ("tubed at birth",) if self.tubed_ml else ()
+        yield from ("malformed",) if self.malformed else ()
+
 
 Take = Callable[[LambLine, re.Match[str], Context], "LambLine | Fault"]
+
+
+class Word(Value):
+    """One thing that a line may say of a lamb: the field that keeps it and the pattern by which it is read.
+
+    `value` is what it stands for; else `read` takes it from the text, or what is found is kept as it stands. `said`
+    has `{}` in the place of the value. A crop's lambs are counted by `counted`, unless that is "". `example` is for
+    the reference. A word that is not `apart` may touch others.
+    """
+
+    field: str
+    written: str
+    said: str
+    counted: str = ""
+    example: str = ""
+    value: Any = None
+    read: Take | None = None
+    apart: bool = True
+
+    @property
+    def pattern(self) -> re.Pattern[str]:
+        """The pattern by which it is found in a line."""
+        return re.compile(rf"(?<![\w-])(?:{self.written})(?![\w-])" if self.apart else self.written, re.I)
+
+    def take(self, lamb: LambLine, match: re.Match[str], context: Context) -> LambLine | Fault:
+        """The lamb with what this word says of it."""
+        if self.read:
+            return self.read(lamb, match, context)
+        kept: dict[str, Any] = {self.field: self.value or match[self.field].strip(" .)")}
+        return replace(lamb, **kept)
 
 
 def read(text: str, context: Context) -> LineReading:
     """Read one dash line of a lambing note; a line that speaks of no lamb is a remark."""
     lamb, rest, faults, taken = LambLine(), text, [], 0
-    for pattern, take in PIECES:
+    for pattern, word in PIECES:
         match = pattern.search(rest)
         if match is None:
             continue
-        outcome = take(lamb, match, context)
+        outcome = word.take(lamb, match, context)
         if isinstance(outcome, Fault):
             faults.append(replace(outcome, start=match.start() + outcome.start, length=outcome.length or len(match[0])))
         else:
@@ -176,49 +242,58 @@ def take_vigour(lamb: LambLine, match: re.Match[str], context: Context) -> LambL
     )
 
 
-def text_piece(name: str) -> Take:
-    """A piece whose words are kept as they stand."""
-
-    def take(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine:
-        del context
-        kept: dict[str, Any] = {name: match[name].strip(" .)")}
-        return replace(lamb, **kept)
-
-    return take
+def flag(field: str, written: str = "", said: str = "") -> Word:
+    """A word that is there or not; said and counted as it is called, unless other words are given."""
+    return Word(field, written or field, said or field, said or field, field, True)
 
 
-def fixed_piece(**values: Any) -> Take:
-    """A piece that stands for a fixed value."""
-
-    def take(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine:
-        del match, context
-        return replace(lamb, **values)
-
-    return take
-
-
-def piece(pattern: str, take: Take) -> tuple[re.Pattern[str], Take]:
-    """One piece of the grammar."""
-    return re.compile(rf"(?<![\w-])(?:{pattern})(?![\w-])", re.I), take
-
-
-# Longer and more telling pieces first; each is taken out of the line before the next is looked for.
-PIECES: tuple[tuple[re.Pattern[str], Take], ...] = (
-    piece(r"foster(?:ed)? (?:on)?to (?P<fostered_to>[^,;]+)", text_piece("fostered_to")),
-    piece(r"tag(?:ged)?[ :]+(?P<tag>[\w/-]+)", text_piece("tag")),
-    piece(r"(?:no\.?|number|paint) ?(?P<number>\d+)", text_piece("number")),
-    piece(rf"tubed (?P<tubed>{NUMBER} ?\w*)", take_tubed),
-    piece(r"vigour (?P<vigour>\d+)", take_vigour),
-    *(
-        piece(rf"\(?(?:{pattern})\)?", fixed_piece(presentation=name, presented=True))
-        for name, pattern in PRESENTATIONS
+# Longer and more telling words first; each is taken out of the line before the next is looked for.
+WORDS: tuple[Word, ...] = (
+    Word(
+        "fostered_to", r"foster(?:ed)? (?:on)?to (?P<fostered_to>[^,;]+)", "fostered to {}", "fostered",
+        "`fostered to Teasel`",
     ),
-    *(piece(word, fixed_piece(state=word)) for word in BORN_DEAD),
-    piece("still born|born dead", fixed_piece(state="stillborn")),
-    piece("weak", fixed_piece(weak=True)),
-    piece("hung", fixed_piece(hung=True)),
-    piece("assisted|helped", fixed_piece(assisted=True)),
-    piece("malformed|deformed", fixed_piece(malformed=True)),
-    piece(rf"(?P<sex>{'|'.join(SEXES)})", take_sex),
-    (re.compile(WEIGHED, re.I), take_weight),
-)
+    Word("tag", r"tag(?:ged)?[ :]+(?P<tag>[\w/-]+)", "tag {}", example="`tag 731`"),
+    Word("number", r"(?:no\.?|number|paint) ?(?P<number>\d+)", "no {}", example="`no 7`"),
+    Word("tubed_ml", rf"tubed (?P<tubed>{NUMBER} ?\w*)", "tubed {} mL", "tubed", "`tubed 150 ml`", read=take_tubed),
+    Word("vigour", r"vigour (?P<vigour>\d+)", "vigour {}", "vigour {}", "`vigour 4`", read=take_vigour),
+    *(Word("lay", rf"\(?(?:{pattern})\)?", "lay {}", "lay {}", name, name) for name, pattern in PRESENTATIONS),
+    Word("state", "stillborn", "{}", "stillborn", "stillborn", "stillborn"),
+    Word("state", "mummified", "{}", "mummified", "mummified", "mummified"),
+    Word("state", "dead", "born dead", "born dead", "dead", "dead"),
+    Word("state", "still born|born dead", "{}", value="stillborn"),
+    flag("weak"),
+    flag("hung"),
+    flag("assisted", "assisted|helped", "helped"),
+    flag("malformed", "malformed|deformed"),
+    Word("sex", rf"(?P<sex>{'|'.join(SEXES)})", "{} lamb", example="sex", read=take_sex),
+    Word("weight", WEIGHED, "{}", example="weight", read=take_weight, apart=False),
+)  # fmt: skip
+PIECES: tuple[tuple[re.Pattern[str], Word], ...] = tuple((word.pattern, word) for word in WORDS)
+ORDER = {name: place for place, name in enumerate(field_names(LambLine))}
+HELP = f"one lamb a line: {', '.join(word.example for word in reversed(WORDS) if word.example)}; words in any order"
+
+
+# What a line says
+
+
+def told(line: LambLine) -> Iterator[tuple[Word, Any]]:
+    """Every word that a line has, in the order in which it is said, with what it says."""
+    found = {word.field: word for word in reversed(WORDS) if word.value in (None, getattr(line, word.field))}
+    for name in sorted(found, key=ORDER.__getitem__):
+        value = getattr(line, name)
+        if value not in (None, False, "alive"):
+            yield found[name], value
+
+
+def said(line: LambLine) -> Iterator[tuple[str, Any]]:
+    """What a line says, with `{}` in the place of a value, and the value; the remark last."""
+    yield from () if line.sex else (("lamb", None),)
+    for word, value in told(line):
+        yield word.said + (" (to confirm)" if word.field == "weight" and line.unlikely else ""), value
+    yield "{}", line.remark
+
+
+def counted(lines: Iterable[LambLine]) -> Counter[str]:
+    """How many lambs each word is written of."""
+    return Counter(word.counted.format(value) for line in lines for word, value in told(line) if word.counted)

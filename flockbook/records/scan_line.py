@@ -19,12 +19,15 @@ LIKELY_DAYS = (20, 150)  # days in lamb that a scan can show
 
 
 class ScanLine(Value):
-    """A ewe as named, lambs seen (0 empty, None in lamb but not counted), days in lamb if the scanner said."""
+    """A ewe as named, lambs seen (0 empty, None in lamb but not counted), days in lamb if the scanner said. `also` is
+    the rest of the line with its figures, `remark` without them.
+    """
 
     sheep: str
     lambs: int | None
     days: int | None = None
     remark: str = ""
+    also: str = ""
     span: Span = field(default_factory=lambda: Span(""))
 
 
@@ -34,11 +37,11 @@ def read(text: str, context: Context) -> LineReading:
     start = opening(text)
     if start is None:
         return LineReading(remark=True)
-    words = re.findall(r"[a-z]+|\d+", start.rest.lower())
-    litters = [LITTERS[word] for word in words if word in LITTERS]
-    in_lamb = "lamb" in words or "pregnant" in words
-    bare = re.match(r"([0-4])(?!\d)(?!\s*d)", start.rest)
-    if bare and not litters:
+    seen = re.findall(r"[a-z]+|\d+", start.rest.lower())
+    litters = [LITTERS[word] for word in seen if word in LITTERS]
+    in_lamb = "lamb" in seen or "pregnant" in seen
+    bare = None if litters else re.match(r"([0-4])(?!\d)(?!\s*d)", start.rest)
+    if bare:
         litters = [int(bare[1])]
     if len(set(litters)) != 1 and not in_lamb:
         what = "this line does not say what was seen" if not litters else "this line says two things"
@@ -50,8 +53,9 @@ def read(text: str, context: Context) -> LineReading:
     if days is not None and not LIKELY_DAYS[0] <= days <= LIKELY_DAYS[1]:
         return LineReading(faults=(Fault(f"{days} days in lamb cannot be", "write the days since she was served"),))
     rest = DAYS.sub("", start.rest)
-    remark = " ".join(word for word in re.split(r"[\s,]+", rest) if word.lower() not in LITTERS and not word.isdigit())
-    return LineReading(value=ScanLine(start.sheep, litters[0] if litters else None, days, remark))
+    words = [word for word in re.split(r"[\s,]+", rest[bare.end() :] if bare else rest) if word.lower() not in LITTERS]
+    remark = " ".join(word for word in words if not word.isdigit())
+    return LineReading(value=ScanLine(start.sheep, litters[0] if litters else None, days, remark, " ".join(words)))
 
 
 def read_row(cells: Mapping[str, str], context: Context) -> LineReading:

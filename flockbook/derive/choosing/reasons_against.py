@@ -39,7 +39,7 @@ def helped(file: EweFile) -> Reason | None:
 
 def how(birth: LambingFact) -> list[str]:
     """`hard, one leg back`."""
-    lay = [line.presentation for line in birth.event.lines if line.presentation != "normal"]
+    lay = [line.lay_wrong for line in birth.event.lines if line.lay_wrong]
     return [HELP[birth.help - 1], *dict.fromkeys(lay)]
 
 

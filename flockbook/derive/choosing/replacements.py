@@ -156,7 +156,7 @@ def speaks_against(nursery: Nursery, cradle: Cradle, row: Candidate) -> Iterator
     """What speaks against her."""
     if row.adjusted and row.adjusted.ratio is not None and row.adjusted.ratio < MEAN_RATIO:
         yield f"weight {row.adjusted.ratio:.0f} where the mean of {row.adjusted.group_size} is 100"
-    yield from hard_start(cradle)
+    yield from cradle.lamb.birth.line.hard_start if cradle.lamb.birth else ()
     if row.dam and row.dam.helped:
         yield f"dam helped at {row.dam.helped} of {row.dam.lambings}"
     if row.dam and row.dam.years and row.dam.weaned < row.dam.years:
@@ -168,19 +168,6 @@ def speaks_against(nursery: Nursery, cradle: Cradle, row: Candidate) -> Iterator
     limit = nursery.settings.figure("inbreeding_limit")
     if row.inbreeding is not None and row.inbreeding >= limit:
         yield f"inbreeding {row.inbreeding:.1%}, limit {limit:.1%}"
-
-
-def hard_start(cradle: Cradle) -> Iterator[str]:
-    """Help at her own birth, and help to suck."""
-    line = cradle.lamb.birth.line if cradle.lamb.birth else None
-    if line is None:
-        return
-    if line.assisted:
-        yield "helped into the world"
-    if line.tubed_ml:
-        yield "tubed at birth"
-    if line.malformed:
-        yield "malformed"
 
 
 def not_known(row: Candidate) -> Iterator[str]:

@@ -73,7 +73,7 @@ def heavy(lamb: Animal) -> bool:
 
 def how(birth: LambingFact) -> str:
     """How a birth had to be helped: the year, and how the lamb lay."""
-    lay = [line.presentation for line in birth.event.lines if line.presentation != "normal"]
+    lay = [line.lay_wrong for line in birth.event.lines if line.lay_wrong]
     return f"{birth.season}" + (f" {lay[0]}" if lay else "")
 
 

@@ -55,7 +55,7 @@ def one_birth(flock: Flock, found: Matings, event: Lambing, ewe: str | None, par
     mating = found.by_ewe.get((ewe or "", season))
     return LambingFact(
         path, ewe, event, season, help_code(event), len(event.lines), sum(line.alive for line in event.lines),
-        sum(line.presentation != "normal" for line in event.lines), flock.litters.get(path, ()),
+        sum(bool(line.lay_wrong) for line in event.lines), flock.litters.get(path, ()),
         pregnancy(mating, event), found.sires_of.get(path, ()), parity, bool(event.lines),
     )  # fmt: skip
 

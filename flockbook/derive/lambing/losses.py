@@ -105,10 +105,7 @@ def one_loss(lamb: Animal, birth: LambingFact, cohort: Cohort) -> Lost | None:
 def cause_at_birth(lamb: Animal) -> str:
     """Why a lamb was born dead, as far as its line says."""
     assert lamb.birth is not None
-    line = lamb.birth.line
-    if line.malformed:
-        return "malformed"
-    return {"stillborn": "stillbirth", "mummified": "died before birth"}.get(line.state, "born dead")
+    return lamb.birth.line.cause
 
 
 def stage_of(birth: Event, death: object, days: int) -> str:

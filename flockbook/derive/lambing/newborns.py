@@ -29,7 +29,6 @@ from flockbook.records.rearing import Feeding, Foster
 FIRST_DAYS = timedelta(days=2)  # a lamb older than this is past the time of colostrum (the gut closes from 36 h)
 FIRST_DAY = timedelta(hours=24)  # the day that a lamb's need of colostrum is reckoned for
 MILK = "milk replacer"  # the one feed that is no colostrum
-WEAK_VIGOUR = 2  # of 5; a lamb scored so is taken for one that may not suck by itself (our own choice)
 POOR_MILK = ("short", "none")
 # A lamb is light or heavy among its own when at most a tenth of the flock's lambs of that litter size were as light (as
 # heavy), and there are enough of them to say so (our own choice).
@@ -149,8 +148,8 @@ def hand_reason(flock: Flock, birth: LambingFact, lamb: Animal, pets: set[str], 
         return "on the bottle"
     if dam is not None and gone(dam, today):
         return "its dam is gone"
-    if line.weak or line.hung or (line.vigour is not None and line.vigour <= WEAK_VIGOUR):
-        return "weak" if not line.hung else "hung"
+    if line.helpless:
+        return line.helpless
     if birth.event.milk in POOR_MILK and not nurse_of(lamb, today):
         return f"the ewe's milk is {birth.event.milk}"
     return "tubed already" if line.tubed_ml else ""

@@ -20,8 +20,8 @@ from flockbook.derive.lambing.newborn import birth_weight as against_lines
 from flockbook.derive.plain.intervals import Difference, Share, compare, wilson
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.flock import Animal, Flock
+from flockbook.records.lamb_line import NORMAL
 
-NORMAL = "normal"
 NOT_WEIGHED, NOT_WRITTEN = "not weighed", "not written"
 # Groups of what is not known are counted and never compared: a dead lamb, for one, is often not weighed.
 UNKNOWN = frozenset({NOT_WEIGHED, NOT_WRITTEN, "age not known", "ewe not known", "sire not known"})

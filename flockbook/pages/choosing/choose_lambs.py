@@ -9,6 +9,7 @@ from compiler.pages import Link, Page
 from compiler.shape import replace
 from flockbook.derive.choosing.replacements import Candidate, DamRecord, Nursery, candidates
 from flockbook.derive.family.merits import Told
+from flockbook.derive.weights.gains import birth_weight
 from flockbook.pages.long_tables import links
 from flockbook.pages.telling.sections import Section, SectionsView
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, Words, directory, meat_view
@@ -138,8 +139,8 @@ def weight_line(seen: Seen, item: Candidate) -> str:
     """Her weights at birth and last, her gain, and her weight beside her group's mean."""
     units, grown = seen.settings.units, seen.facts.weights.gains.get(item.lamb)
     lamb = seen.linked.animals[item.lamb]
-    line = lamb.birth.line if lamb.birth else None
-    words = [f"born {weight_words(line.weight.kg, units)}"] if line and line.weight and not line.unlikely else []
+    born = birth_weight(lamb)
+    words = [f"born {weight_words(born, units)}"] if born is not None else []
     sure = [weight for weight in grown.weights if weight.sure] if grown else []
     if sure:
         words.append(f"last {weight_words(sure[-1].kg, units)}")

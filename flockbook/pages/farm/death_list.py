@@ -13,7 +13,7 @@ from flockbook.derive.medicine.medicine_register import kept_until
 from flockbook.flock import happened
 from flockbook.pages.farm.register import LAW
 from flockbook.pages.long_tables import Seat, spread
-from flockbook.pages.telling.telling import lamb_words
+from flockbook.pages.telling.telling import line_words
 from flockbook.pages.views import Caution, Column, Directory, Row, Table, Words, directory
 from flockbook.pages.wording import day_words, plural
 from flockbook.records.health import Death
@@ -129,7 +129,7 @@ def born_dead_table(seen: Seen, tags: Directory) -> Table:
         animal, keep = seen.linked.animals[lamb], kept_until(day, years)
         dam = tags.tag(animal.dam) if animal.dam else "not written"
         birth, units = animal.birth, seen.settings.units
-        said = f"{lamb_words(birth.line, units)} ({birth.note.origin.path})" if birth else ""
+        said = f"{line_words(birth.note, birth.line, units)} ({birth.note.origin.path})" if birth else ""
         rows.append(Row((day_words(day), dam, Words(said), day_words(keep) if keep else "")))
     return Table(columns, tuple(rows), "No lamb was born dead.", "born-dead")
 

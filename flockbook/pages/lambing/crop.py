@@ -4,7 +4,7 @@ another.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import date
 
 from compiler.book import PageMaker, Stamp
@@ -16,7 +16,7 @@ from flockbook.derive.lambing.losses import Breakdown, litter_label
 from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, LIGHT_UNDER_KG, BirthWeight
 from flockbook.derive.lambing.newborn import birth_weight as against_lines
 from flockbook.derive.season.seasons import Season
-from flockbook.derive.weights.gains import Growth
+from flockbook.derive.weights.gains import Growth, birth_weight
 from flockbook.flock import Animal, gone, nurse_of
 from flockbook.pages.long_tables import Seat, spread
 from flockbook.pages.telling.sentences import stands_out
@@ -34,6 +34,7 @@ from flockbook.pages.views import (
     share_view,
 )
 from flockbook.pages.wording import day_words, gain_words, plural, weight_words
+from flockbook.records import lamb_line
 from flockbook.records.health import Death
 from flockbook.records.trade import Sale
 from flockbook.seen import Seen
@@ -149,11 +150,20 @@ def lamb_table(seen: Seen, season: Season, where: Directory) -> Table:
 
 
 def weights_told(season: Season, units: str) -> str:
-    """How the birth weights lie, a sentence for each litter size, and where the lines are from."""
+    """How the birth weights lie, a sentence for each litter size, and the lines' source; then what is written."""
     told = [litter_words(item, units) for item in birth_spread(season.births)]
     light, heavy = weight_words(LIGHT_UNDER_KG, units), weight_words(HEAVY_OVER_KG, units)
     lines = f"Light is under {light}, heavy over {heavy} (Making More From Sheep, tool 10.9)."
-    return " ".join(["At birth.", *told, lines]) if told else "No birth weight is written."
+    weighed = ["At birth.", *told, lines] if told else ["No birth weight is written."]
+    return " ".join([*weighed, *written_of(season)])
+
+
+def written_of(season: Season) -> Iterator[str]:
+    """`Written of the lambs: 6 helped, 3 tubed, 2 weak.`: every word of their lines that can be counted."""
+    words = lamb_line.counted(line for birth in season.births for line in birth.event.lines)
+    told = [f"{count} {word}" for word, count in sorted(words.items(), key=lambda item: (-item[1], item[0]))]
+    if told:
+        yield f"Written of the lambs: {', '.join(told)}."
 
 
 def litter_words(item: LitterWeights, units: str) -> str:
@@ -174,8 +184,7 @@ def flag(kg: float | None) -> str:
 def lamb_cells(seen: Seen, lamb: Animal, birth: LambingFact, where: Directory) -> tuple[Cell, ...]:
     """One lamb's row."""
     units, grown = seen.settings.units, seen.facts.weights.gains.get(lamb.id)
-    line = lamb.birth.line if lamb.birth else None
-    weight = line.weight.kg if line and line.weight and not line.unlikely else None
+    weight = birth_weight(lamb)
     return (
         where.tag(lamb.id),
         where.tag(birth.ewe) if birth.ewe else "not found",

@@ -9,7 +9,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
 from compiler.shape import Value
 from flockbook.derive.medicine.medicine_register import NEVER, Entry
-from flockbook.pages.telling.telling import joined, typed_fields, unread_words, value_words
+from flockbook.pages.telling.telling import beside_words, joined, typed_fields, unread_words, value_words
 from flockbook.pages.telling.timeline import names
 from flockbook.pages.views import Caution, Cell, Column, Directory, PageLink, Pair, Row, Table, Words, day, directory
 from flockbook.pages.wording import day_words, later_words, plural
@@ -98,6 +98,8 @@ def product(medicine: Medicine, units: str) -> Product:
     for name, value in typed_fields(medicine, units):
         if name not in ("name", "meat withdrawal", "milk withdrawal"):
             pairs.append(Pair(f"{name[:1].upper()}{name[1:]}", value, wide=len(value) > LONG))
+    if beside := beside_words(medicine):
+        pairs.append(Pair("Also written", beside, wide=True))
     if unread := unread_words(medicine):
         pairs.append(Pair("To mend", unread, wide=True))
     name = medicine.name or medicine.origin.path

@@ -16,7 +16,7 @@ from flockbook.pages.long_tables import Seat, spread
 from flockbook.pages.season.season_figures import cause_table, charts, stage_table
 from flockbook.pages.season.seasons import LABELS
 from flockbook.pages.telling.sentences import stands_out
-from flockbook.pages.telling.timeline import lamb
+from flockbook.pages.telling.telling import line_words
 from flockbook.pages.views import (
     Chart,
     Column,
@@ -166,7 +166,7 @@ def births_table(season: Season, tags: Directory) -> Table:
     rows = [
         Row((
             tags.tag(birth.ewe or ""), day(birth.event.date) or "",
-            Words("; ".join(lamb(line) for line in birth.event.lines) or "details to follow"),
+            Words("; ".join(line_words(birth.event, line, "") for line in birth.event.lines) or "details to follow"),
             birth.event.help or ("helped" if birth.helped else "none"), tags.tags(birth.sires),
         ))
         for birth in season.births

@@ -28,7 +28,7 @@ from flockbook.pages.telling.sheep_tables import (
     treatments_table,
     weights_table,
 )
-from flockbook.pages.telling.telling import typed_fields, unread_words
+from flockbook.pages.telling.telling import beside_words, typed_fields, unread_words
 from flockbook.pages.telling.timeline import Told, entry_for, notes_by_sheep, portions
 from flockbook.pages.views import (
     Cell,
@@ -250,6 +250,8 @@ def note_pairs(subject: Subject) -> Iterator[Pair]:
     for name, value in typed_fields(note, subject.told.units):
         if name not in ELSEWHERE:
             yield Pair(f"{name[:1].upper()}{name[1:]}", value, wide=len(value) > LONG)
+    if beside := beside_words(note):
+        yield Pair("Also written", beside, wide=True)
     if unread := unread_words(note):
         yield Pair("To mend", unread, wide=True)
 

@@ -94,7 +94,7 @@ def birth_flags(known: BySheep, animal: Animal) -> list[Flag]:
 
 def help_words(birth: LambingFact) -> str:
     """`2025: hard, one leg back`."""
-    lay = [line.presentation for line in birth.event.lines if line.presentation != "normal"]
+    lay = [line.lay_wrong for line in birth.event.lines if line.lay_wrong]
     year = birth.event.date.year if birth.event.date else birth.season
     return f"{year}: {', '.join([HELP[birth.help - 1], *dict.fromkeys(lay)])}"
 

@@ -8,7 +8,7 @@ from flockbook.derive.breeding.mating import sires
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.medicine.medicine_register import Entry
 from flockbook.derive.plain.days import moment_words
-from flockbook.derive.weights.gains import Growth, Weighed
+from flockbook.derive.weights.gains import Growth, Weighed, birth_weight
 from flockbook.flock import Animal, gone, nurse_of
 from flockbook.pages.telling.by_sheep import BySheep
 from flockbook.pages.telling.timeline import Told
@@ -44,8 +44,8 @@ def lambing_cells(told: Told, birth: LambingFact) -> tuple[Cell, ...]:
     """One lambing."""
     lines = birth.event.lines
     lambs: Cell = told.tags.tags(lamb.id for lamb in birth.lambs) if birth.lambs else "still to be written"
-    weights = [weight_words(line.weight.kg, told.units) for line in lines if line.weight and not line.unlikely]
-    lay = dict.fromkeys(line.presentation for line in lines if line.presentation != "normal")
+    weights = [weight_words(kg, told.units) for lamb in birth.lambs if (kg := birth_weight(lamb)) is not None]
+    lay = dict.fromkeys(line.lay_wrong for line in lines if line.lay_wrong)
     return (
         lambed(told, birth),
         lambs,
@@ -93,8 +93,7 @@ def seen_born(known: BySheep, lamb: Animal) -> bool:
 def lamb_cells(known: BySheep, told: Told, lamb: Animal) -> tuple[Cell, ...]:
     """One lamb."""
     grown = known.seen.facts.weights.gains.get(lamb.id)
-    line = lamb.birth.line if lamb.birth else None
-    birth = weight_words(line.weight.kg, told.units) if line and line.weight and not line.unlikely else NONE
+    birth = weight_words(birth_weight(lamb), told.units) or NONE
     return (
         told.tags.tag(lamb.id),
         day(lamb.birthday) or NONE,

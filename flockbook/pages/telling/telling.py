@@ -8,11 +8,13 @@ from datetime import date, time
 from typing import Any
 
 from compiler.amounts import Temperature, Volume, Weight
-from compiler.dates import When
+from compiler.dates import PartialDate, When
 from compiler.decode import attributes
 from compiler.schema import Record
+from compiler.shape import replace
 from flockbook.flock import Flock
 from flockbook.pages.wording import day_words, listed, partial_words
+from flockbook.records import lamb_line
 from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.check_line import CheckLine
 from flockbook.records.dose_line import DoseLine
@@ -26,8 +28,9 @@ from flockbook.records.scan_line import ScanLine
 from flockbook.records.tag_line import TagLine
 from flockbook.records.weight_line import WeightLine
 
-# Fields that an entry shows in its place, or as the sheep it is about.
-PLACED = frozenset({"date", "time", "sheep", "ewe", "ewes", "lamb", "lambs", "sure", "lines"})
+# Fields that an entry shows in its place, and those shown as the sheep it is about where its kind reads them so.
+PLACED = frozenset({"date", "time", "sure", "lines"})
+WHO = frozenset({"sheep", "ewe", "ewes", "lamb", "lambs"})
 # The field that goes into the heading of an entry, by kind of note.
 HEADED = {
     "treatment": "medicine",
@@ -73,9 +76,16 @@ def typed_fields(record: Record, units: str) -> Iterator[tuple[str, str]]:
     headed = HEADED.get(record.origin.kind, "")
     for attribute, (name, _) in attributes(type(record)).items():
         value = getattr(record, attribute)
-        if attribute not in PLACED and attribute != headed and value not in (None, ()):
+        if value not in (None, ()) and attribute != headed and not is_placed(record, attribute):
             asked = " (to confirm)" if attribute in record.origin.asked else ""
             yield name, value_words(value, units) + asked
+
+
+def is_placed(record: Record, attribute: str) -> bool:
+    """Whether an entry shows a field in a place of its own; one that may name sheep, if its kind reads it for that."""
+    if attribute not in WHO:
+        return attribute in PLACED
+    return isinstance(record, Event) and any(mention.field == attribute for mention in record.mentions())
 
 
 def field_words(record: Record, units: str) -> str:
@@ -92,6 +102,14 @@ def unread_words(record: Record) -> str:
     return "; ".join(parts)
 
 
+def beside_words(record: Record) -> str:
+    """What stands beside the fields of a note, as a comment in its head or a row that gave nothing in the table beside
+    it, or "".
+    """
+    left = [cell for cell in record.origin.rest if cell.sort == "comment" or (cell.path and cell.sort != "cell")]
+    return "; ".join(cell.text for cell in left)
+
+
 def value_words(value: Any, units: str) -> str:
     """A value as it was typed, with the unit that it was read in."""
     if isinstance(value, tuple):
@@ -102,6 +120,8 @@ def value_words(value: Any, units: str) -> str:
         return f"{day_words(value.date)}{f' {value.time:%H:%M}' if value.time else ''}"
     if isinstance(value, date):
         return day_words(value)
+    if isinstance(value, PartialDate):
+        return partial_words(value)
     if isinstance(value, time):
         return f"{value:%H:%M}"
     if isinstance(value, Weight | Volume | Temperature):
@@ -126,14 +146,27 @@ def amount_words(value: Weight | Volume | Temperature, units: str) -> str:
 # Data lines
 
 
-def line_words(line: Any, units: str) -> str:
+def line_words(record: Record, line: Any, units: str) -> str:
     """A data line in words, without the sheep that it begins with."""
-    return LINES[type(line)](line, units)
+    return joined(LINES[type(line)](confirmed(record, line), units), *other_cells(record, line))
 
 
-def named_line(line: Any, units: str) -> str:
+def confirmed(record: Record, line: Any) -> Any:
+    """A line whose weight nobody need confirm any more where its note says `sure: yes`."""
+    sure = getattr(record, "sure", None) and getattr(line, "unlikely", False)
+    return replace(line, unlikely=False) if sure else line
+
+
+def other_cells(record: Record, line: Any) -> Iterator[str]:
+    """What stands in the row of a table beside a note, under headings that its kind does not know."""
+    for cell in record.origin.rest:
+        if cell.sort == "cell" and cell.path and (cell.path, cell.line) == (line.span.path, line.span.line):
+            yield cell.text
+
+
+def named_line(record: Record, line: Any, units: str) -> str:
     """A data line in words, with the sheep as it is named there."""
-    words = line_words(line, units)
+    words = line_words(record, line, units)
     sheep = getattr(line, "sheep", "")
     return f"{sheep}: {words}" if sheep and words else sheep or words
 
@@ -163,23 +196,7 @@ def joined(*parts: str) -> str:
 
 def lamb_words(line: LambLine, units: str) -> str:
     """`ewe lamb, 4.1 kg, tag 731, helped, one leg back`."""
-    asked = " (to confirm)" if line.unlikely else ""
-    return joined(
-        f"{line.sex} lamb" if line.sex else "lamb",
-        f"{amount_words(line.weight, units)}{asked}" if line.weight else "",
-        f"tag {line.tag}" if line.tag else "",
-        f"no {line.number}" if line.number else "",
-        "" if line.alive else "born dead" if line.state == "dead" else line.state,
-        "weak" if line.weak else "",
-        "hung" if line.hung else "",
-        "malformed" if line.malformed else "",
-        "helped" if line.assisted else "",
-        f"lay {line.presentation}" if line.presented else "",
-        f"vigour {line.vigour}" if line.vigour is not None else "",
-        f"tubed {line.tubed_ml:g} mL" if line.tubed_ml is not None else "",
-        f"fostered to {line.fostered_to}" if line.fostered_to else "",
-        line.remark,
-    )
+    return joined(*(words.format(value_words(value, units)) for words, value in lamb_line.said(line)))
 
 
 def mark_words(line: MarkLine, units: str) -> str:
@@ -193,7 +210,7 @@ def scan_words(line: ScanLine, units: str) -> str:
     """`twins, 80 days`."""
     del units
     lambs = "in lamb, not counted" if line.lambs is None else SCANNED[line.lambs]
-    return joined(lambs, f"{line.days} days" if line.days is not None else "", line.remark)
+    return joined(lambs, f"{line.days} days" if line.days is not None else "", line.also)
 
 
 def weight_line_words(line: WeightLine, units: str) -> str:
@@ -235,6 +252,7 @@ def egg_words(line: EggLine, units: str) -> str:
         f"{line.eggs} eggs counted" if line.eggs is not None else "",
         f"{line.epg:g} eggs per gram" if line.epg is not None else "",
         f"{', '.join(spans)} eggs per gram" if spans else "",
+        line.also,
     )
 
 

@@ -11,9 +11,9 @@ from compiler.schema import Record
 from compiler.shape import Value, field, replace
 from flockbook.flock import Animal, Flock
 from flockbook.pages.telling.telling import (
+    beside_words,
     field_words,
     heading,
-    lamb_words,
     line_words,
     named_line,
     own_lines,
@@ -23,7 +23,6 @@ from flockbook.pages.views import Cell, Day, Directory, NoteEntry, day, named
 from flockbook.pages.wording import later_words, plural
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
-from flockbook.records.lamb_line import LambLine
 
 FEW = 6  # sheep shown with their tags in one entry; more are named in a line
 LINES = 8  # data lines that stand one below the other; more are told in one paragraph
@@ -37,15 +36,16 @@ class Told(Value, dict=True):
     units: str
     places: Mapping[str, str] = field(default_factory=dict)
 
-    def words(self, record: Record) -> tuple[str, str]:
+    def words(self, record: Record) -> tuple[str, ...]:
         """The fields of a note in a line, and what of it could not be read: alike on the pages of all its sheep."""
         path = record.origin.path
         if path not in self.told:
-            self.told[path] = field_words(record, self.units), unread_words(record)
+            beside = f"also written: {words}" if (words := beside_words(record)) else ""
+            self.told[path] = field_words(record, self.units), unread_words(record), beside
         return self.told[path]
 
     @cached_property
-    def told(self) -> dict[str, tuple[str, str]]:
+    def told(self) -> dict[str, tuple[str, ...]]:
         """The words of the notes told so far, by path."""
         return {}
 
@@ -58,7 +58,7 @@ class Told(Value, dict=True):
 def entry_for(told: Told, event: Event, sheep: str) -> NoteEntry:
     """A note as it stands on the page of one of its sheep: what it says of her, and whom else it is about."""
     others = company_of(told.flock.who(event), sheep)
-    lines = [line_words(line, told.units) for line in own_lines(told.flock, event, sheep)]
+    lines = [line_words(event, line, told.units) for line in own_lines(told.flock, event, sheep)]
     facts = (*company(told, event, others), *lines, *told.words(event))
     whole = told.places.get(event.origin.path, "") if others or len(lines) < len(getattr(event, "lines", ())) else ""
     return made(told, event, facts, whole)
@@ -66,7 +66,7 @@ def entry_for(told: Told, event: Event, sheep: str) -> NoteEntry:
 
 def entry_in_full(told: Told, record: Record) -> NoteEntry:
     """A note with everything in it: every sheep, every line, every field."""
-    lines = tuple(named_line(line, told.units) for line in getattr(record, "lines", ()))
+    lines = tuple(named_line(record, line, told.units) for line in getattr(record, "lines", ()))
     shown = lines if len(lines) <= LINES else ("; ".join(lines),)
     facts = (*everybody(told, record), *shown, *told.words(record))
     return made(told, record, facts, "")
@@ -77,11 +77,6 @@ def entries(flock: Flock, events: Iterable[Event], tags: Directory, subject: str
     told = Told(replace(tags, flock=flock), "")
     ordered = sorted(events, key=in_time, reverse=True)
     return tuple(entry_for(told, event, subject) if subject else entry_in_full(told, event) for event in ordered)
-
-
-def lamb(line: LambLine) -> str:
-    """One lamb in words, its weight as typed."""
-    return lamb_words(line, "")
 
 
 def made(told: Told, record: Record, facts: tuple[Cell, ...], href: str) -> NoteEntry:
