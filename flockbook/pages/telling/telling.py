@@ -11,6 +11,7 @@ from compiler.amounts import Temperature, Volume, Weight
 from compiler.dates import When
 from compiler.decode import attributes
 from compiler.schema import Record
+from flockbook.derive.farm.electronic_numbers import electronic_words, official_words
 from flockbook.flock import Flock
 from flockbook.pages.wording import day_words, listed, partial_words
 from flockbook.records.breeding import Joining, Lambing
@@ -28,6 +29,8 @@ from flockbook.records.weight_line import WeightLine
 
 # Fields that an entry shows in its place, or as the sheep it is about.
 PLACED = frozenset({"date", "time", "sheep", "ewe", "ewes", "lamb", "lambs", "sure", "lines"})
+# Numbers that a spreadsheet may have rounded: then they are not shown as numbers.
+NUMBERS: dict[str, Callable[[str], str]] = {"eid": electronic_words, "official": official_words}
 # The field that goes into the heading of an entry, by kind of note.
 HEADED = {
     "treatment": "medicine",
@@ -75,7 +78,8 @@ def typed_fields(record: Record, units: str) -> Iterator[tuple[str, str]]:
         value = getattr(record, attribute)
         if attribute not in PLACED and attribute != headed and value not in (None, ()):
             asked = " (to confirm)" if attribute in record.origin.asked else ""
-            yield name, value_words(value, units) + asked
+            words = NUMBERS[attribute](value) if attribute in NUMBERS else value_words(value, units)
+            yield name, words + asked
 
 
 def field_words(record: Record, units: str) -> str:
@@ -244,7 +248,7 @@ def tag_words(line: TagLine, units: str) -> str:
     return joined(
         "tag lost" if line.lost else "",
         f"now {line.tag}" if line.tag else "",
-        f"electronic {line.eid}" if line.eid else "",
+        f"electronic {electronic_words(line.eid)}" if line.eid else "",
         line.remark,
     )
 
@@ -256,7 +260,7 @@ def new_sheep_words(line: NewSheepLine, units: str) -> str:
         line.sex or "",
         line.name or "",
         f"born {partial_words(line.born)}" if line.born else "",
-        f"electronic {line.eid}" if line.eid else "",
+        f"electronic {electronic_words(line.eid)}" if line.eid else "",
     )
 
 
