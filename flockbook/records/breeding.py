@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date, time
 from typing import Any
 
-from compiler.schema import Band, Kind, LineSyntax, key
+from compiler.schema import Kind, LineSyntax, key
 from compiler.source import Span
 from compiler.values import CHOICE, DATE, SCORE, TEXT, TIME
 from flockbook.records import lamb_line, mark_line
@@ -70,9 +70,6 @@ class Lambing(Event):
                 yield Mention(line.fostered_to, line.span, "lines")
 
 
-BIRTH_WEIGHT = Band(
-    1.5, 8.0, "our own lines for asking; published flags are 3.5 and 5.5 kg (Making More From Sheep, tool 10.9)"
-)
 LAMBS = LineSyntax(
     read=lamb_line.read,
     help="one lamb a line: sex, weight, `tag 731` or `no 7`, dead, stillborn, weak, assisted, how it lay, `tubed "
