@@ -128,6 +128,11 @@ def clock(value: datetime) -> Day:
     return Day(value.strftime("%Y-%m-%dT%H:%M"), f"{short_day_words(value.date())}, {value:%H:%M}")
 
 
+def hour(value: datetime, after: datetime) -> Day:
+    """A time of day, with its day only where that is another than the one of the time before it."""
+    return Day(value.strftime("%Y-%m-%dT%H:%M"), f"{value:%H:%M}") if value.date() == after.date() else clock(value)
+
+
 def labours_table(seen: Seen, tags: Directory) -> Table:
     """Labours that no lambing note has closed; what the clock asked for is that of the moment the book was made."""
     columns = (
@@ -137,7 +142,7 @@ def labours_table(seen: Seen, tags: Directory) -> Table:
     rows = [
         Row((
             tags.tag(item.ewe), ASKS[item.standing] if item.standing else "–", clock(item.clock.since),
-            clock(item.clock.look_again), clock(item.clock.step_in), clock(item.clock.ring_vet),
+            *(hour(at, item.clock.since) for at in (item.clock.look_again, item.clock.step_in, item.clock.ring_vet)),
             last_look(item),
         ))
         for item in seen.facts.lambing.labours
@@ -212,14 +217,13 @@ def newborns_table(seen: Seen, tags: Directory) -> Table:
     """Colostrum by weight, what is written as given by hand, and what to look at."""
     columns = (
         Column("Lamb"), Column("Dam"), Column("Weight"), Column("Colostrum", wide=True), Column("First by"),
-        Column("At the latest"), Column("Look at", wide=True),
+        Column("Look at", wide=True),
     )  # fmt: skip
     rows = [
         Row((
             tags.tag(item.lamb.id), tags.tag(item.lamb.dam or ""), birth_words(item, seen.settings.units),
             Words(colostrum_words(item)),
-            clock(item.first.by) if item.first else "", clock(item.first.latest) if item.first else "",
-            Words(look_at(item, seen.settings.units)),
+            clock(item.first.by) if item.first else "", Words(look_at(item, seen.settings.units)),
         ))
         for item in seen.facts.lambing.newborns
     ]  # fmt: skip
@@ -240,12 +244,14 @@ def colostrum_words(item: Newborn) -> str:
     if item.need is None:
         line = item.lamb.birth.line if item.lamb.birth else None
         return f"{'confirm its weight' if line and line.weight else 'weigh it'} to know; {given}"
-    return f"{item.need.feed_ml:.0f}\u00a0mL a feed, {item.need.day_ml:.0f}\u00a0mL the first day; {given}"
+    short = item.first if item.need.short_of_first_feed(item.recorded_ml) else None
+    latest = f", the first at the latest by {short.latest:%H:%M}" if short else ""
+    return f"{item.need.feed_ml:.0f}\u00a0mL a feed{latest}; {item.need.day_ml:.0f}\u00a0mL the first day; {given}"
 
 
 def look_at(item: Newborn, units: str) -> str:
     """Why a newborn wants looking at: cold or feverish when last measured, fed by hand, light or heavy."""
-    words = [f"{warmth_words(item, units)}: steps below"] if cold(item) else []
+    words = [f"{warmth_words(item, units)}: steps above"] if cold(item) else []
     words += [f"feed by hand: {item.by_hand}"] if item.by_hand else []
     words += [LINES[item.line]] if item.line and LINES[item.line] else []
     spread = item.spread
@@ -261,7 +267,7 @@ def litters_table(needs: tuple[LitterNeed, ...], tags: Directory) -> Table:
     rows = [
         Row((
             tags.tag(item.dam), f"{item.litres:.2f} L",
-            f"{plural(item.unweighed, 'lamb')} not weighed" if item.unweighed else "–",
+            f"{plural(item.unweighed, 'lamb')} without a sure weight" if item.unweighed else "–",
         ))
         for item in needs
     ]  # fmt: skip

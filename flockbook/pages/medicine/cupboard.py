@@ -4,7 +4,7 @@ minerals.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
@@ -52,7 +52,12 @@ def cupboard_view(seen: Seen, batches: Table, gaps: Table) -> SectionsView:
     throw = [item for item in found.shelves if warnings(item, seen)]
     sections = [
         Section("To throw out or use up", "expiring", plural(len(throw), "product"), table=expiring_table(throw, seen)),
-        Section("In the cupboard", "in-stock", words=(LEFT_WORDS,), table=stock_table(found.shelves, seen)),
+        Section(
+            "In the cupboard",
+            "in-stock",
+            words=(LEFT_WORDS, *treats_note(seen)),
+            table=stock_table(found.shelves, seen),
+        ),
         Section("Batches", "batches", table=batches),
         Section(
             "Second doses owed",
@@ -117,7 +122,7 @@ def stock_table(shelves: Sequence[Shelf], seen: Seen) -> Table:
     columns = (
         Column("Product"),
         Column("Left"),
-        Column("Still treats", wide=True),
+        Column("Still treats"),
         Column("Bought", "number"),
         Column("Used", "number"),
         Column("Binned", "number"),
@@ -128,7 +133,7 @@ def stock_table(shelves: Sequence[Shelf], seen: Seen) -> Table:
             (
                 label_link(item),
                 left_words(item),
-                Words(treats_words(seen.facts.medicine.dosing.packs.get(item.name), seen.settings.units)),
+                treats_words(seen.facts.medicine.dosing.packs.get(item.name)),
                 ml_words(item.bought_ml),
                 ml_words(item.used_ml),
                 ml_words(item.binned_ml),
@@ -145,15 +150,23 @@ def left_words(item: Shelf) -> str:
     return ml_words(item.left_ml) + (f", counted {day_words(item.since)}" if item.since else "")
 
 
-def treats_words(pack: PackDoses | None, units: str) -> str:
+def treats_words(pack: PackDoses | None) -> str:
     """How many sheep a product still treats at the rate typed from its label."""
     if pack is None:
         return "–"
-    of_what = "a full pack: " if pack.whole else ""
-    each = f"{of_what}{pack.head} at {pack.each_ml:.3g}\u00a0mL"
-    if pack.kg is None or pack.weighed is None:
-        return each
-    return f"{each}, as for {weight_words(pack.kg, units)} (the heaviest, {day_words(pack.weighed)})"
+    return f"{pack.head} at {pack.each_ml:.3g}\u00a0mL{', a full pack' if pack.whole else ''}"
+
+
+def treats_note(seen: Seen) -> Iterator[str]:
+    """For which weight the sheep are counted that a product still treats."""
+    packs = seen.facts.medicine.dosing.packs.values()
+    if packs:
+        yield "Still treats: whole doses at the rate on the label; of a full pack where nobody knows what is left."
+    for kg, weighed in {(pack.kg, pack.weighed) for pack in packs if pack.kg and pack.weighed}:
+        yield (
+            f"A dose by weight is counted for the heaviest here, {weight_words(kg, seen.settings.units)} on "
+            f"{day_words(weighed)}; lighter sheep take less."
+        )
 
 
 def kept_words(item: Shelf) -> str:

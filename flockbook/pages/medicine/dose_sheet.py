@@ -9,6 +9,7 @@ from compiler.pages import Link, Page
 from flockbook.derive.medicine.doses import FRESH_DAYS, words
 from flockbook.derive.medicine.weight_groups import Dosing, GroupDose, WeightGroup
 from flockbook.pages.medicine.cupboard import label_link, ml_words
+from flockbook.pages.telling.find import natural
 from flockbook.pages.telling.sections import MEDICINES, Section, SectionsView
 from flockbook.pages.views import Column, Directory, Row, Table, Words, directory
 from flockbook.pages.wording import plural, weight_words
@@ -55,7 +56,8 @@ def groups_table(numbers: dict[WeightGroup, int], tags: Directory, units: str) -
     )  # fmt: skip
     rows = tuple(
         Row((
-            str(place), group.mob or NO_MOB, len(group.sheep), band(group, units), tags.tags(group.sheep),
+            str(place), group.mob or NO_MOB, len(group.sheep), band(group, units),
+            tags.tags(sorted(group.sheep, key=natural)),
         ))
         for group, place in numbers.items()
     )  # fmt: skip

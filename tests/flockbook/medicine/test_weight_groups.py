@@ -60,8 +60,9 @@ def test_the_cupboard_says_how_many_sheep_a_pack_treats(tmp_path: Path) -> None:
     doses are rounded down, as labels print them (DailyMed, ANADA 200-327: 240 mL are 20 doses of 11.54).
     """
     text = Compiled(NOTES, "2026-06-10", tmp_path).words("cupboard.html").replace("\u00a0", " ")
-    assert "5 at 11.6 mL, as for 58.0 kg (the heaviest, 25 May 2026)" in text
-    assert "a full pack: 50 at 2 mL" in text
+    assert "drench 60 mL 5 at 11.6 mL 60 mL" in text
+    assert "counted for the heaviest here, 58.0 kg on 25 May 2026" in text
+    assert "vaccine not known 50 at 2 mL, a full pack" in text
 
 
 def test_an_empty_shelf_treats_nobody() -> None:
