@@ -10,6 +10,7 @@ from datetime import date, timedelta
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.derive.health.cases import ketone_note, temperature_note
+from flockbook.derive.health.reduction_tests import slide_factor
 from flockbook.derive.health.worms import PALE, is_drench
 from flockbook.flock import happened
 from flockbook.records.event import Event
@@ -56,7 +57,15 @@ BADLY_TIMED = Rule(
         "days, by the drench used.",
     "a second sample five days after the drench",
 )  # fmt: skip
-RULES = (CASE_FORGOTTEN, PALE_EYELID, TEMPERATURE, KETONES, NO_FACTOR, ODD_COUNT, BADLY_TIMED)
+FACTOR_ODD = Rule(
+    "U108", "factor-is-not-the-slides", Grade.WARNING,
+    "The factor is the volume of dung and fluid together, divided by the volume counted times the grams of dung (Univ. "
+        "of Minnesota, module 3.3; AAEP guideline, appendix A).",
+    "factor: 50 with `slide: 2 g, 60 ml in all, 0.3 ml counted`, which makes 100",
+)  # fmt: skip
+ADD_FACTOR = "add `factor: …`, or how the slide was made: `slide: 2 g, 30 ml in all, 0.3 ml counted`"
+RULES = (CASE_FORGOTTEN, PALE_EYELID, TEMPERATURE, KETONES, NO_FACTOR, ODD_COUNT, BADLY_TIMED, FACTOR_ODD)
+ROUNDED = 0.02  # factors are rounded where they are printed: 33 for 33.3 (our own choice)
 FORGOTTEN_DAYS = 30  # a case without a word for so long is asked about (our own choice)
 RECENT_DAYS = 60  # scores and figures older than this are history, no longer a question (our own choice)
 ANSWER_DAYS = 7  # within which a treatment or an illness note answers them (our own choice)
@@ -137,11 +146,21 @@ def egg_counts(seen: Seen) -> Iterator[Diagnostic]:
         if sample.epg is None and sample.note not in told:
             told.add(sample.note)
             words, meanwhile = "eggs are written and no factor", "they are shown as eggs only"
-            yield NO_FACTOR.at(note.origin.span("sheep"), words, "add `factor: …`", meanwhile)
+            yield NO_FACTOR.at(note.origin.span("sheep"), words, ADD_FACTOR, meanwhile)
         if not sample.fits and not note.sure:
             line = next(item.span for item in note.lines if item.span.line == sample.line)
-            words = f"{sample.epg:g} eggs per gram are no whole number of eggs at factor {note.factor:g}"
+            words = f"{sample.epg:g} eggs per gram are no whole number of eggs at factor {sample.factor:g}"
             yield ODD_COUNT.at(line, words, "correct it, or add `sure: yes`")
+
+
+def slides(seen: Seen) -> Iterator[Diagnostic]:
+    """Factors that the slide, as it was made, does not have."""
+    for note in seen.linked.of(EggCount):
+        made = slide_factor(note)
+        if made and note.factor and not note.sure and abs(note.factor - made) > ROUNDED * made:
+            words = f"the slide as it was made has a factor of {made:.3g}, not of {note.factor:g}"
+            cure = "correct one of them; the factor that is typed counts until then"
+            yield FACTOR_ODD.at(note.origin.span("factor"), words, cure)
 
 
 def egg_tests(seen: Seen) -> Iterator[Diagnostic]:
@@ -162,5 +181,5 @@ def egg_notes(seen: Seen) -> dict[str, EggCount]:
 
 CHECKS = (
     Check("open cases", open_cases), Check("findings of checks", findings), Check("figures of illness", illnesses),
-    Check("egg counts", egg_counts), Check("tests of a drench", egg_tests),
+    Check("egg counts", egg_counts), Check("slides", slides), Check("tests of a drench", egg_tests),
 )  # fmt: skip

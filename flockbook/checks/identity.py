@@ -1,4 +1,4 @@
-"""Electronic numbers that cannot be, numbers on two sheep, and a bought sheep with a tag that is worn here already."""
+"""Official and electronic numbers that cannot be, numbers on two sheep, a bought sheep with a tag worn here already."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.schema import Fault
-from flockbook.derive.farm.electronic_numbers import Typed, typed_numbers
-from flockbook.derive.farm.official_identity import Eid, read_eid, shared_eids
+from flockbook.derive.farm.electronic_numbers import Typed, typed_numbers, typed_officials
+from flockbook.derive.farm.official_identity import FIRST_MAKER, read_eid, read_official, shared
 from flockbook.flock import Animal
 from flockbook.records.new_sheep_line import NewSheepLine
 from flockbook.records.trade import Purchase
@@ -34,26 +34,53 @@ BOUGHT_TAG_WORN = Rule(
     "A sheep that is bought cannot wear the tag of one that is alive here; notes that name the tag could mean either.",
     "- ewe tag C214, born 2023 (while C214 Bramble is alive)",
 )  # fmt: skip
-RULES = (EID_WRONG, EID_ODD, EID_SHARED, BOUGHT_TAG_WORN)
+OFFICIAL_WRONG = Rule(
+    "I105", "official-number-wrong", Grade.ERROR,
+    "An official number has the form that the flock's `country` prints on its tags: in Great Britain UK, seven digits "
+    "of flock mark and five of the animal; elsewhere the country and at most twelve digits (Reg. (EC) 933/2008). "
+    "Spreadsheets round long numbers.", "official: 8.26012E+14",
+)  # fmt: skip
+OFFICIAL_SHARED = Rule(
+    "I106", "official-number-on-two", Grade.ERROR,
+    "No two sheep carry one official number: one of them was read or typed wrong.",
+    "official: UK 0123456 00001 in two sheep notes",
+)  # fmt: skip
+RULES = (EID_WRONG, EID_ODD, EID_SHARED, BOUGHT_TAG_WORN, OFFICIAL_WRONG, OFFICIAL_SHARED)
 
 
 def electronic(seen: Seen) -> Iterator[Diagnostic]:
     """Every electronic number, each by itself and all together."""
-    good: dict[str, Typed] = {}
-    pairs: list[tuple[str, Eid]] = []
+    good: list[tuple[Typed, str]] = []
     for item in typed_numbers(seen.linked):
         eid = read_eid(item.text)
         if isinstance(eid, Fault):
             yield EID_WRONG.at(item.span, eid.message, eid.help, "the sheep is not found by this number")
             continue
-        for warning in eid.warnings if eid.country is None and eid.code < 900 else ():
+        for warning in eid.warnings if eid.country is None and eid.code < FIRST_MAKER else ():
             yield EID_ODD.at(item.span, warning, "read the tag again")
-        good[item.sheep] = item
-        pairs.append((item.sheep, eid))
-    for shared, sheep in shared_eids(pairs).items():
+        good.append((item, eid.digits))
+    yield from on_two(seen, EID_SHARED, good)
+
+
+def officials(seen: Seen) -> Iterator[Diagnostic]:
+    """Every official number by the forms of the flock's country, and all together."""
+    good: list[tuple[Typed, str]] = []
+    for item in typed_officials(seen.linked):
+        tag = read_official(item.text, seen.settings.file.country or "")
+        if isinstance(tag, Fault):
+            yield OFFICIAL_WRONG.at(item.span, tag.message, tag.help, "the sheep is not found by this number")
+        elif tag.animal:
+            good.append((item, tag.text))
+    yield from on_two(seen, OFFICIAL_SHARED, good)
+
+
+def on_two(seen: Seen, rule: Rule, good: list[tuple[Typed, str]]) -> Iterator[Diagnostic]:
+    """Numbers that more than one sheep carries; the last of each sheep is where it is told."""
+    last = {item.sheep: item for item, _ in good}
+    for number, sheep in shared((item.sheep, number) for item, number in good).items():
         names = " and ".join(seen.linked.animals[one].called_in_full for one in sheep)
-        also = tuple(good[one].span for one in sheep[:-1])
-        yield EID_SHARED.at(good[sheep[-1]].span, f"{shared.digits} is on {names}", "read both tags again", also=also)
+        also = tuple(last[one].span for one in sheep[:-1])
+        yield rule.at(last[sheep[-1]].span, f"{number} is on {names}", "read both tags again", also=also)
 
 
 def bought(seen: Seen) -> Iterator[Diagnostic]:
@@ -86,4 +113,6 @@ def worn_by_another(line: NewSheepLine, event: Purchase, other: Animal) -> bool:
     return bool(line.sex and other.sex and line.sex != other.sex)
 
 
-CHECKS = (Check("electronic numbers", electronic), Check("bought tags", bought))
+CHECKS = (
+    Check("electronic numbers", electronic), Check("official numbers", officials), Check("bought tags", bought),
+)  # fmt: skip

@@ -7,10 +7,13 @@ from difflib import get_close_matches
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from flockbook.derive.medicine.periods import MEAT, open_course, own_period
+from flockbook.derive.medicine.dose_arithmetic import off_label_floor
+from flockbook.derive.medicine.medicines import medicines_called
+from flockbook.derive.medicine.periods import MEAT, MILK, label_periods, open_course, own_period
 from flockbook.derive.plain.numbers import days_words
 from flockbook.flock import happened
 from flockbook.records.health import Treatment
+from flockbook.records.labels import Withdrawal
 from flockbook.records.sheep import Medicine
 from flockbook.seen import Seen
 
@@ -41,7 +44,18 @@ OFF_LABEL = Rule(
     "The label's own period does not count.",
     "off label: yes\n",
 )  # fmt: skip
-RULES = (UNKNOWN_MEDICINE, MEDICINE_TWICE, NO_PERIOD, COURSE_OPEN, OFF_LABEL)
+OFF_LABEL_SHORT = Rule(
+    "M106", "off-label-period-short", Grade.WARNING,
+    "In the European Union and Great Britain the period that a vet writes for use off the label is at least half as "
+    "long again as the longest on the label (Reg. (EU) 2019/6 Art. 115; SI 2013/2033 Sch. 4). Your own law decides.",
+    "off label: yes, vet: …, meat withdrawal: 28 days, where the label says 28 days",
+)  # fmt: skip
+RULES = (UNKNOWN_MEDICINE, MEDICINE_TWICE, NO_PERIOD, COURSE_OPEN, OFF_LABEL, OFF_LABEL_SHORT)
+# Countries under those two laws, as `country` in flock.yaml may call them.
+FLOOR_COUNTRIES = frozenset({
+    "GB", "UK", "ENGLAND", "SCOTLAND", "WALES", "AT", "BE", "BG", "HR", "CY", "CZ", "DK", "EE", "FI", "FR", "DE", "GR",
+    "EL", "HU", "IE", "IT", "LV", "LT", "LU", "MT", "NL", "PL", "PT", "RO", "SK", "SI", "ES", "SE",
+})  # fmt: skip
 NOBODY = "nobody in this note is shown as clear to sell"
 
 
@@ -60,6 +74,26 @@ def treatments(seen: Seen) -> Iterator[Diagnostic]:
             text = f"a course of {days_words(event.days or 0)} is open: {given} written as given"
             cure = "add `given: …` with every dose, or `finished: …`"
             yield COURSE_OPEN.at(event.origin.span("days"), text, cure, NOBODY)
+
+
+def off_label_periods(seen: Seen) -> Iterator[Diagnostic]:
+    """Periods that a vet wrote for use off the label and that are shorter than the law of the country has it."""
+    if (seen.settings.file.country or "").strip().upper() not in FLOOR_COUNTRIES:
+        return
+    for event in seen.linked.of(Treatment):
+        for product in (MEAT, MILK) if event.off_label and not event.sure else ():
+            labels = label_periods(medicines_called(seen.linked, event.medicine), product)
+            written = own_period(event, product)
+            longest = max((hours_of(label) for label in labels if label and not label.never), default=0.0)
+            if written and not written.never and hours_of(written) < off_label_floor(longest):
+                words = f"{product} {written.text} is less than half as long again as the label's longest period"
+                cure = "read the vet's letter again and ask; `sure: yes` if it says so"
+                yield OFF_LABEL_SHORT.at(event.origin.span(f"{product}_withdrawal"), words, cure)
+
+
+def hours_of(period: Withdrawal) -> float:
+    """A period in hours."""
+    return period.hours if period.hours is not None else (period.days or 0) * 24.0
 
 
 def unknown(seen: Seen, event: Treatment, medicine: str) -> Diagnostic:
@@ -89,4 +123,6 @@ def products(seen: Seen) -> Iterator[Diagnostic]:
                 )  # fmt: skip
 
 
-CHECKS = (Check("treatments", treatments), Check("medicines", products))
+CHECKS = (
+    Check("treatments", treatments), Check("off-label periods", off_label_periods), Check("medicines", products),
+)  # fmt: skip

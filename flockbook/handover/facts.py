@@ -169,7 +169,7 @@ def due(row: DueRow) -> dict[str, Any]:
 def labour(item: OpenLabour) -> dict[str, Any]:
     """One open labour."""
     clock = item.clock
-    times = {"since": clock.since, "look_again": clock.look_again, "step_in": clock.step_in}
+    times = {"since": clock.since, "look_again": clock.look_again, "step_in": clock.step_in, "ring_vet": clock.ring_vet}
     asks = item.standing.value if item.standing else None
     return {
         "ewe": item.ewe, **{name: at.strftime("%Y-%m-%dT%H:%M") for name, at in times.items()}, "open": True,

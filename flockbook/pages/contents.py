@@ -16,7 +16,7 @@ from flockbook.pages.growth import growth, growth_ewes, growth_footing, growth_s
 from flockbook.pages.health import egg_counts, illness, worms
 from flockbook.pages.lambing import cards, crop, patterns, pocket, watch
 from flockbook.pages.market import loading
-from flockbook.pages.medicine import clear_page, cupboard, medicine_book, medicine_pages
+from flockbook.pages.medicine import clear_page, cupboard, dose_sheet, medicine_book, medicine_pages
 from flockbook.pages.season import season_page, seasons
 from flockbook.pages.sheep import sheep_index, sheep_page
 from flockbook.pages.stamp import StampSheet, stamp_sheet
@@ -30,7 +30,7 @@ MODULES: tuple[ModuleType, ...] = (
     sheep_page, choose, choose_lambs, choose_rams, pairings, merit,
     seasons, season_page, patterns, crop, growth, growth_footing, growth_ewes, growth_sales,
     race, growth_sheet, cards, pocket,
-    illness, worms, egg_counts, medicine_pages, medicine_book, cupboard,
+    illness, worms, egg_counts, medicine_pages, medicine_book, cupboard, dose_sheet,
     grass, feed, kit, money, register, death_list,
     notes_page, problems_page, workings, find,
 )  # fmt: skip

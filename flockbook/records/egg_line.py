@@ -1,4 +1,4 @@
-"""One sample of a worm egg count."""
+"""One sample of a worm egg count, and how its slide was made."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field
 from compiler.source import Span
+from compiler.written import Written
 from flockbook.records.sheep_line import opening
 
 EGGS = re.compile(r"(?<!\d)(\d++) ?eggs?\b", re.I)
@@ -17,6 +18,37 @@ EPG = re.compile(r"(?<![\d,])(\d[\d,]*+) ?epg\b", re.I)
 
 JOINTS = ("", "epg", "and", "in", "counted")
 MOST = 1_000_000  # eggs, or eggs per gram; no worm burden comes near it (our own limit)
+
+
+# How a slide was made: so many grams of dung, so much fluid in all, so much of it counted; in any order.
+GRAMS = re.compile(r"(?<![\d.,])(\d+(?:\.\d+)?) ?g(?:rams?)?\b", re.I)
+IN_ALL = re.compile(r"(?<![\d.,])(\d+(?:\.\d+)?) ?ml in all\b", re.I)
+COUNTED = re.compile(r"(?<![\d.,])(\d+(?:\.\d+)?) ?ml counted\b", re.I)
+SLIDE_HELP = "write it as `2 g, 30 ml in all, 0.3 ml counted`; `in all` is dung and fluid together"
+
+
+class Slide(Value):
+    """How a slide was made: grams of dung, mL of dung and fluid together, and mL of that which were counted."""
+
+    grams: float
+    total_ml: float
+    counted_ml: float
+    text: str = ""
+
+
+def read_slide(text: str, context: Context) -> Slide | Fault:
+    """The recipe of a slide; all three figures are needed, and no more can be counted than there is."""
+    del context
+    found = [pattern.findall(text) for pattern in (GRAMS, IN_ALL, COUNTED)]
+    if any(len(figures) != 1 for figures in found):
+        return Fault("this does not say how the slide was made", SLIDE_HELP)
+    grams, total, counted = (float(figures[0]) for figures in found)
+    if not (grams > 0 and 0 < counted <= total):
+        return Fault("no slide can be made so", SLIDE_HELP)
+    return Slide(grams, total, counted, text)
+
+
+SLIDE = Written("the recipe of a slide", ("2 g, 30 ml in all, 0.3 ml counted",), read_slide)
 
 
 class EggLine(Value):

@@ -10,7 +10,7 @@ from compiler.schema import Band, Kind, LineSyntax, key
 from compiler.values import COUNT, DATE, DATES, FLAG, NUMBER, TEMPERATURE, TEXT, TIME, Temperature, Volume, When
 from flockbook.records import dose_line, egg_line
 from flockbook.records.dose_line import DoseLine
-from flockbook.records.egg_line import EggLine
+from flockbook.records.egg_line import SLIDE, EggLine, Slide
 from flockbook.records.event import Event, Mention, listed
 from flockbook.records.labels import DOSE, DOSE_RATE, WITHDRAWAL, DoseRate, Withdrawal
 
@@ -82,6 +82,7 @@ class EggCount(Event):
     """A worm egg count; `test` joins the counts before and after a drench."""
 
     factor: float | None = key("eggs per gram for each egg counted (McMaster factor)", NUMBER)
+    slide: Slide | None = key("how the slide was made, where no factor is known: dung, dung and fluid, counted", SLIDE)
     test: str | None = key("a name that joins before and after notes", TEXT)
     medicine: str | None = key("the drench tested", TEXT)
     pooled: bool | None = key("`yes` when the sample was mixed from several sheep", FLAG)

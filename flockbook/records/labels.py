@@ -17,6 +17,8 @@ EACH = re.compile(r"(.+?) ?(?:each|(?:per|a|/) ?(?:head|animal))", re.I)
 FORBIDDEN = re.compile(
     r"(?:not|never) (?:for|to be used for|permitted for) (?:use in )?(?:milk|meat|slaughter)[a-z ,]*"
 )
+MILKINGS = re.compile(r"\bmilkings?\b", re.I)
+IN_HOURS = "write the hours or days of the label, as in `72 h`: how long so many milkings last hangs on when you milk"
 
 
 class DoseRate(Value):
@@ -70,6 +72,8 @@ def read_withdrawal(text: str, context: Context) -> Withdrawal | Fault:
     """A length of time, `none`, `0`, or `not for milk`. Parts of days are rounded up to days; hours stay hours."""
     if FORBIDDEN.fullmatch(text.lower()):
         return Withdrawal(never=True, text=text)
+    if MILKINGS.search(text):
+        return Fault(f"`{clipped(text)}` is counted in milkings", IN_HOURS)
     span = read_duration(text, context)
     if isinstance(span, Fault):
         return Fault(span.message, "write `28 days`, `72 h`, `none` or `not for milk`", span.start, span.length)

@@ -1,18 +1,22 @@
-"""Every electronic number as it was typed: in sheep's own notes, in tagging notes and in purchases."""
+"""Every official and electronic number as it was typed: in sheep's own notes, in tagging notes and in purchases."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from compiler.schema import Fault
 from compiler.shape import Value
 from compiler.source import Span
-from flockbook.flock import Flock
+from flockbook.derive.farm.official_identity import read_eid, read_official
+from flockbook.flock import Animal, Flock
 from flockbook.records.handling import Tagging
 from flockbook.records.trade import Purchase
 
+NO_NUMBER = "no number: to mend"  # in the place of a number that cannot be one
+
 
 class Typed(Value):
-    """An electronic number as it was typed, on which sheep, and where."""
+    """A number as it was typed, on which sheep, and where."""
 
     text: str
     sheep: str
@@ -20,7 +24,9 @@ class Typed(Value):
 
 
 def typed_numbers(flock: Flock) -> Iterator[Typed]:
-    """The numbers in order: own notes first, then events in order of time, so the last of a sheep is its newest."""
+    """The electronic numbers in order: own notes first, then events in order of time, so the last of a sheep is its
+    newest.
+    """
     for animal in flock.animals.values():
         if animal.note and animal.note.eid:
             yield Typed(animal.note.eid, animal.id, animal.note.origin.span("eid"))
@@ -29,3 +35,29 @@ def typed_numbers(flock: Flock) -> Iterator[Typed]:
             sheep = flock.named(event, line.sheep)
             if line.eid and sheep:
                 yield Typed(line.eid, sheep, line.span)
+
+
+def typed_officials(flock: Flock) -> Iterator[Typed]:
+    """The official numbers, which stand in sheep's own notes."""
+    for animal in flock.animals.values():
+        if animal.note and animal.note.official:
+            yield Typed(animal.note.official, animal.id, animal.note.origin.span("official"))
+
+
+def electronic_words(text: str) -> str:
+    """An electronic number as it was typed; of one that no tag can carry only that it is to be mended."""
+    return NO_NUMBER if isinstance(read_eid(text), Fault) else text
+
+
+def official_words(text: str, country: str = "") -> str:
+    """The same of an official number, by the forms of the flock's country where it is given."""
+    return NO_NUMBER if isinstance(read_official(text, country), Fault) else text
+
+
+def sound_numbers(animal: Animal, country: str) -> Iterator[str]:
+    """The official and electronic number of a sheep's own note, where they can be such numbers."""
+    note = animal.note
+    if note and note.official and official_words(note.official, country) != NO_NUMBER:
+        yield note.official
+    if note and note.eid and electronic_words(note.eid) != NO_NUMBER:
+        yield note.eid

@@ -17,7 +17,6 @@ from flockbook.derive.farm.country_codes import LETTERS, NUMERIC
 NUMBER_BITS, CODE_BITS, ALL_BITS = 38, 10, 64
 LARGEST_NUMBER = (1 << NUMBER_BITS) - 1  # 274 877 906 943
 CODE_MASK = (1 << CODE_BITS) - 1
-ANIMAL_FLAG = 1 << (ALL_BITS - 1)
 # The first sixteen bits of an animal tag without and with a data block.
 ANIMAL_HEADS = (0x8000, 0x8001)
 FIRST_MAKER = 900  # 900 shared by small makers, 901–998 one maker each (ICAR)
@@ -36,7 +35,7 @@ _STATES = (
 )
 STATES = frozenset(_STATES.split())
 
-_ROUNDED = re.compile(r"[0-9](?:[.,][0-9]*)?E\+?[0-9]{1,2}", re.ASCII)
+_ROUNDED = re.compile(r"(?<![0-9A-Z])(?:[A-Z]{2})?[0-9](?:[.,][0-9]*)?E\+?[0-9]{1,2}(?![0-9A-Z])", re.ASCII)
 _DOTTED_HEX = re.compile(r"([0-9A-F]{3})\.([0-9A-F]{10})", re.ASCII)
 _WHOLE_FLOAT = re.compile(r"([0-9]{15})\.0+", re.ASCII)
 _READER_LINE = re.compile(r"A[0-9]{6}([0-9]{15})", re.ASCII)
@@ -44,17 +43,17 @@ _HEX = re.compile(r"[0-9A-F]{16}", re.ASCII)
 _DIGITS = re.compile(r"[0-9]+", re.ASCII)
 _COUNTRY_TAG = re.compile(r"([A-Z]{2})([0-9]+)", re.ASCII)
 _FLOCK_TAG = re.compile(r"([A-Z]{2}[A-Z0-9]{1,6}[0-9])(?:[ -]+([A-Z0-9]{1,8}))?", re.ASCII)
-_NUMERIC_LOOK = re.compile(r"[0-9]+(?:[.,]?[0-9]*E\+?[0-9]+)?", re.ASCII)
-_HOLDING = re.compile(r"([0-9]{2})/?([0-9]{3})/?([0-9]{4})", re.ASCII)
+_FIFTEEN = re.compile(r"0?[0-9]{15}", re.ASCII)
 
 WRITE_FIFTEEN = "read the tag again and write all 15 digits, as in 826012345600001"
 ROUNDED_HELP = "a spreadsheet has rounded this; set the column to text and read the tag again"
 UK_LAYOUT = "write UK 0123456 00001: seven digits of flock mark, five of the animal"
-# Countries whose forms are all known here, with what to type.
+US_LAYOUT = "write 15 digits that begin with 840, or the flock's number first, as in MEX1234 0056"
+# Countries whose forms are all known here, however `country` in flock.yaml calls them, with what to type.
 FORMS = {
-    "GB": UK_LAYOUT,
-    "UK": UK_LAYOUT,
-    "US": "write 15 digits that begin with 840, or the flock's number first, as in MEX1234 0056",
+    **dict.fromkeys(("GB", "UK", "GREAT BRITAIN", "UNITED KINGDOM"), UK_LAYOUT),
+    **dict.fromkeys(("ENGLAND", "SCOTLAND", "WALES", "NORTHERN IRELAND"), UK_LAYOUT),
+    **dict.fromkeys(("US", "USA", "UNITED STATES"), US_LAYOUT),
 }
 
 
@@ -70,21 +69,6 @@ class Eid(Value):
         return f"{self.code:03d}{self.number:012d}"
 
     @property
-    def dotted_hex(self) -> str:
-        """Code and number in base 16, with a point between."""
-        return f"{self.code:03X}.{self.number:010X}"
-
-    @property
-    def hex(self) -> str:
-        """The 64 bits in base 16, animal flag first."""
-        return f"{self._bits:016X}"
-
-    @property
-    def reversed_hex(self) -> str:
-        """The 64 bits in the order they are sent, last bit first."""
-        return f"{_mirrored(self._bits):016X}"
-
-    @property
     def country(self) -> str | None:
         """The country's two letters; None for a maker's code or one that no country has."""
         return LETTERS.get(self.code)
@@ -96,25 +80,15 @@ class Eid(Value):
             return (f"{self.code} is a maker's code: the number is unique only with that maker",)
         return () if self.country else (f"{self.code:03d} is no country's code in ISO 3166; is a digit wrong?",)
 
-    @property
-    def _bits(self) -> int:
-        return ANIMAL_FLAG | self.code << NUMBER_BITS | self.number
-
 
 class OfficialTag(Value):
-    """An official number as printed on a tag.
+    """An official number as printed on a tag: `text` in the country's own form, or as written where no form is known.
 
-    `form` is `eid` (15 digits; with 840 in front the US animal number), `country tag` (letters and 12 digits), `flock
-    mark` (UK slaughter tag), `flock tag` (US flock identification) or `as written` (a country whose forms are not known
-    here: nothing was checked). `flock` is the mark or flock identification, `animal` the part that tells one sheep from
-    another (None where there is none), `eid` the electronic number that belongs to the same tag.
+    `animal` is the part that tells one sheep from another, None on a tag that carries the flock's number alone.
     """
 
-    form: str
     text: str
-    flock: str | None
     animal: str | None
-    eid: Eid | None
 
 
 def read_eid(text: str) -> Eid | Fault:
@@ -136,41 +110,36 @@ def read_eid(text: str) -> Eid | Fault:
 
 
 def read_official(text: str, country: str = "GB") -> OfficialTag | Fault:
-    """An official number as the flock's `country` (two letters) prints it, or why it cannot be one.
+    """An official number as the flock's `country` prints it, or why it cannot be one.
 
-    Sources: Reg. (EC) 933/2008 annex A.2; UK number of 7 + 5 digits; 9 CFR part 79 and the flock identification forms
-    of APHIS. Raises nothing.
+    Where the forms of a country are not known here (or no country is set) only what a spreadsheet has rounded and
+    fifteen digits that no tag carries are refused. Sources: Reg. (EC) 933/2008 annex A.2; UK number of 7 + 5 digits;
+    9 CFR part 79 and the flock identification forms of APHIS. Raises nothing.
     """
     shown = text.strip()
     upper = shown.lstrip("'’").upper()
     joined = re.sub(r"[\s.-]", "", upper)
-    at_home = country.upper()
-    flock = _FLOCK_TAG.fullmatch(upper) if at_home == "US" else None
+    layout = FORMS.get(country.strip().upper())
+    flock = _FLOCK_TAG.fullmatch(upper) if layout == US_LAYOUT else None
     if flock and upper[:2] in STATES:
         return _flock_tag(flock[1], flock[2])
     if (tag := _COUNTRY_TAG.fullmatch(joined)) and tag[1] in NUMERIC:
         return _country_tag(shown, NUMERIC[tag[1]], tag[2])
-    if _NUMERIC_LOOK.fullmatch(joined):
+    if _ROUNDED.search(re.sub(r"\s", "", upper)) or joined.endswith(ROUNDED_TAIL):
+        return Fault(f"`{shown}` has lost its last digits", ROUNDED_HELP)
+    if _FIFTEEN.fullmatch(joined):
         return _electronic_tag(read_eid(shown))
-    if at_home in FORMS or not joined:
-        return Fault(f"`{shown}` is not an official number", FORMS.get(at_home, WRITE_FIFTEEN))
-    return OfficialTag("as written", shown, None, None, None)
+    if layout or not joined:
+        return Fault(f"`{shown}` is not an official number", layout or WRITE_FIFTEEN)
+    return OfficialTag(shown, joined)
 
 
-def read_holding(text: str) -> str | Fault:
-    """A British holding number as `11/222/3333`. Source: Devon & Somerset Trading Standards."""
-    found = _HOLDING.fullmatch(text.strip())
-    if found is None:
-        return Fault(f"`{text.strip()}` is not a holding number", "write nine digits as 11/222/3333")
-    return "/".join(found.groups())
-
-
-def shared_eids(tags: Iterable[tuple[str, Eid]]) -> dict[Eid, tuple[str, ...]]:
-    """Electronic numbers that more than one sheep carries, with those sheep in the order given."""
-    wearers: dict[Eid, tuple[str, ...]] = {}
-    for sheep, eid in tags:
-        wearers[eid] = tuple(dict.fromkeys((*wearers.get(eid, ()), sheep)))
-    return {eid: sheep for eid, sheep in wearers.items() if len(sheep) > 1}
+def shared(worn: Iterable[tuple[str, str]]) -> dict[str, tuple[str, ...]]:
+    """Numbers that more than one sheep carries, from pairs of sheep and number, with those sheep in the order given."""
+    wearers: dict[str, tuple[str, ...]] = {}
+    for sheep, number in worn:
+        wearers[number] = tuple(dict.fromkeys((*wearers.get(number, ()), sheep)))
+    return {number: sheep for number, sheep in wearers.items() if len(sheep) > 1}
 
 
 def _dotted(plain: str) -> Eid | None:
@@ -228,8 +197,7 @@ def _length_help(plain: str) -> str:
 def _country_tag(shown: str, code: int, digits: str) -> OfficialTag | Fault:
     """Letters and at most twelve digits; the UK's are a flock mark alone, or mark and animal, and no other length."""
     if code == UNITED_KINGDOM and len(digits) in (MARK_DIGITS - 1, MARK_DIGITS):
-        mark = digits.zfill(MARK_DIGITS)
-        return OfficialTag("flock mark", f"UK {mark}", mark, None, None)
+        return OfficialTag(f"UK {digits.zfill(MARK_DIGITS)}", None)
     fewest = MOST_DIGITS - 1 if code == UNITED_KINGDOM else 1
     if not fewest <= len(digits) <= MOST_DIGITS:
         layout = UK_LAYOUT if code == UNITED_KINGDOM else f"write at most {MOST_DIGITS} digits"
@@ -243,16 +211,13 @@ def _electronic_tag(eid: Eid | Fault) -> OfficialTag | Fault:
         return eid
     number = eid.digits[3:]
     if eid.code == UNITED_KINGDOM:
-        mark, animal = number[:MARK_DIGITS], number[MARK_DIGITS:]
-        return OfficialTag("country tag", f"UK {mark} {animal}", mark, animal, eid)
+        return OfficialTag(f"UK {number[:MARK_DIGITS]} {number[MARK_DIGITS:]}", number)
     letters = eid.country
-    if letters is None or eid.code == UNITED_STATES:
-        return OfficialTag("eid", eid.digits, None, number, eid)
-    return OfficialTag("country tag", f"{letters} {number}", None, number, eid)
+    return OfficialTag(eid.digits if letters is None or eid.code == UNITED_STATES else f"{letters} {number}", number)
 
 
 def _flock_tag(flock: str, animal: str | None) -> OfficialTag:
-    return OfficialTag("flock tag", flock if animal is None else f"{flock} {animal}", flock, animal, None)
+    return OfficialTag(flock if animal is None else f"{flock} {animal}", animal)
 
 
 def _has_letter(plain: str) -> bool:

@@ -45,15 +45,6 @@ class Spread(Value):
     high: int
 
 
-class FourForms(Value):
-    """The four published ways to state a reduction, per cent; None where the divisor has no eggs."""
-
-    controlled: float | None
-    after_only: float | None
-    before_after: float | None
-    against_first_control: float | None
-
-
 class Thresholds(Value):
     """Expected efficacy and the lower line that goes with it, per cent."""
 
@@ -142,16 +133,6 @@ def published_spread(epg: float) -> tuple[Spread, ...]:
 def left_untreated(head: int, per_cent: int) -> int:
     """Head to leave (and mark) so that at least `per_cent` of the mob stays untreated: rounded up."""
     return -(-head * per_cent // 100)
-
-
-def four_forms(treated: tuple[float, float], control: tuple[float, float]) -> FourForms:
-    """The four reductions from mean counts (before, after) of the treated and the control group.
-
-    Source: McKenna 2006, NZ Vet. J. 54:365. Raises ValueError for a mean below nought.
-    """
-    _require_counts((*treated, *control))
-    (t1, t2), (c1, c2) = treated, control
-    return FourForms(_fall(t1 * c2, t2 * c1), _fall(c2, t2), _fall(t1, t2), _fall(c1, t2))
 
 
 def paired_reduction(pairs: Sequence[tuple[float, float]]) -> Reduction:

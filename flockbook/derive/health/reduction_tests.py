@@ -14,6 +14,7 @@ from flockbook.derive.health.egg_counts import (
     design_notes,
     eggs_per_gram,
     fits_factor,
+    mcmaster_factor,
     paired_reduction,
     published_spread,
     resample_warning,
@@ -32,7 +33,8 @@ PAIRED_PART = 0.5
 class Sample(Value):
     """One count. `sheep` is None for a pooled pot; `epg` is None where eggs were counted and no factor is written.
 
-    `fits` is False for eggs per gram that cannot come from the factor. `spread` is what repeat counts would show.
+    `factor` makes eggs per gram of eggs seen; `fits` is False for eggs per gram that cannot come from it. `spread` is
+    what repeat counts would show.
     """
 
     note: str
@@ -42,6 +44,7 @@ class Sample(Value):
     called: str
     eggs: int | None
     epg: float | None
+    factor: float | None
     fits: bool
     spread: tuple[Spread, ...]
 
@@ -105,10 +108,11 @@ def samples_of(flock: Flock, note: EggCount, line: EggLine) -> Iterator[Sample]:
     if line.eggs is None and line.epg is None:
         return
     assert note.date is not None
-    epg = count_of(note, line)
-    fits = line.epg is None or not note.factor or bool(note.pooled) or fits_factor(line.epg, note.factor)
+    epg, factor = count_of(note, line), factor_of(note)
+    fits = line.epg is None or not factor or bool(note.pooled) or fits_factor(line.epg, factor)
     yield Sample(
-        note.origin.path, line.span.line, note.date, flock.named(note, line.sheep), line.sheep, line.eggs, epg, fits,
+        note.origin.path, line.span.line, note.date, flock.named(note, line.sheep), line.sheep, line.eggs, epg,
+        factor, fits,
         () if epg is None else published_spread(epg),
     )  # fmt: skip
 
@@ -117,9 +121,21 @@ def count_of(note: EggCount, line: EggLine) -> float | None:
     """Eggs per gram of a line with one count; None without a factor above nought."""
     if line.epg is not None:
         return line.epg
-    if line.eggs is None or not note.factor or note.factor <= 0:
-        return None
-    return eggs_per_gram(line.eggs, note.factor)
+    factor = factor_of(note)
+    return None if line.eggs is None or factor is None else eggs_per_gram(line.eggs, factor)
+
+
+def factor_of(note: EggCount) -> float | None:
+    """Eggs per gram for each egg seen: the factor that was typed, else that of the slide as it was made."""
+    if note.factor is not None:
+        return note.factor if note.factor > 0 else None
+    return slide_factor(note)
+
+
+def slide_factor(note: EggCount) -> float | None:
+    """The factor of the slide as it was made."""
+    slide = note.slide
+    return mcmaster_factor(slide.total_ml, slide.counted_ml, slide.grams) if slide else None
 
 
 # Tests
@@ -145,7 +161,7 @@ def reduction_test(flock: Flock, notes: Sequence[EggCount], today: Moment) -> Re
     before = tuple(columns.before[sheep] for sheep in both) if paired else tuple(columns.before.values())
     after = tuple(columns.after[sheep] for sheep in both) if paired else tuple(columns.after.values())
     days = days_between(drenched or columns.before_day, columns.after_day)
-    factor = next((note.factor for note in notes if note.factor and note.factor > 0), None)
+    factor = next((factor for note in notes if (factor := factor_of(note))), None)
     warned = (*design_notes(before, factor), *found_wanting(columns, days, len(both) if paired else 0))
     return ReductionTest(
         name_of(notes[0]), medicine or "", before, after, len(both) if paired else 0, drenched,
@@ -220,7 +236,7 @@ def found_wanting(columns: Columns, days: int | None, pairs: int) -> Iterator[st
 def working(notes: Sequence[EggCount]) -> Iterator[Because]:
     """The notes a test is made of."""
     for note in notes:
-        factor = f", factor {note.factor:g}" if note.factor else ""
+        factor = f", factor {made:g}" if (made := factor_of(note)) else ""
         yield Because(
             note.origin.path, note.origin.span("test").line, "egg count", f"{len(note.lines)} samples{factor}"
         )

@@ -102,14 +102,19 @@ class Standing(StrEnum):
     WAIT = "wait"
     LOOK_AGAIN = "look again"
     STEP_IN = "step in"
+    RING_VET = "ring the vet"
 
 
 class LabourClock(Value):
-    """Local times of an open labour; `clocks_change` when the hands will not show the time that really passes."""
+    """Local times of an open labour; `clocks_change` when the hands will not show the time that really passes.
+
+    `ring_vet` is for a ewe who is helped from `step_in` and gets no further.
+    """
 
     since: datetime
     look_again: datetime
     step_in: datetime
+    ring_vet: datetime
     clocks_change: bool
 
 
@@ -134,20 +139,19 @@ def labour_clock(start: datetime, limits: Limits = DEFAULT, zone: tzinfo | None 
     """
     step_in = later(start, limits.step_in, zone)
     look_again = later(start, min(limits.look_again, limits.step_in), zone)
-    return LabourClock(start, look_again, step_in, step_in - start != limits.step_in)
+    ring_vet = later(start, limits.step_in + limits.call_vet, zone)
+    changed = ring_vet - start != limits.step_in + limits.call_vet
+    return LabourClock(start, look_again, step_in, ring_vet, changed)
 
 
 def standing(start: datetime, now: datetime, limits: Limits = DEFAULT, zone: tzinfo | None = None) -> Standing:
     """What a labour counted from `start` asks for at `now`; a limit is reached at its very minute."""
     gone = elapsed(start, now, zone)
+    if gone >= limits.step_in + limits.call_vet:
+        return Standing.RING_VET
     if gone >= limits.step_in:
         return Standing.STEP_IN
     return Standing.LOOK_AGAIN if gone >= limits.look_again else Standing.WAIT
-
-
-def vet_by(helping_since: datetime, limits: Limits = DEFAULT, zone: tzinfo | None = None) -> datetime:
-    """When to ring the vet if helping since then has brought no progress. Ring sooner whenever in doubt."""
-    return later(helping_since, limits.call_vet, zone)
 
 
 def next_lamb_by(last_born: datetime, limits: Limits = DEFAULT, zone: tzinfo | None = None) -> datetime:

@@ -39,8 +39,6 @@ GLUCOSE_CAUTION = "vet-taught technique; ask your vet"
 # themselves are neither.
 LIGHT_UNDER_KG = 3.5
 HEAVY_OVER_KG = 5.5
-# A birth weight outside this band is asked about; both ends are inside it: common practice, no source.
-PLAUSIBLE_KG = (1.5, 8.0)
 
 
 class ColostrumNeed(Value):
@@ -110,12 +108,13 @@ class Advice(Value):
 
 
 class Glucose(Value):
-    """Glucose for a chilled lamb, in mL: of 20 %, or the 40 % and boiled water that make it. Shown with its caution."""
+    """Glucose for a chilled lamb, in mL: of 20 %, or the 40 % and boiled water that make it. Shown with the caution
+    of its `Advice`.
+    """
 
     ml_of_20_percent: float
     ml_of_40_percent: float
     ml_of_water: float
-    caution: str = GLUCOSE_CAUTION
 
 
 class BirthWeight(StrEnum):
@@ -245,11 +244,6 @@ def birth_weight(weight_kg: float) -> BirthWeight:
     if weight_kg < LIGHT_UNDER_KG:
         return BirthWeight.LIGHT
     return BirthWeight.HEAVY if weight_kg > HEAVY_OVER_KG else BirthWeight.USUAL
-
-
-def plausible_birth_weight(weight_kg: float) -> bool:
-    """Whether a birth weight can be taken as it stands; any other is asked about."""
-    return PLAUSIBLE_KG[0] <= weight_kg <= PLAUSIBLE_KG[1]
 
 
 def _require_weight(weight_kg: float) -> None:

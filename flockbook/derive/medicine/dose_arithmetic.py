@@ -73,15 +73,6 @@ class Dose(Value):
     concerns: tuple[Concern, ...]
 
 
-def rate_from_strength(amount: float, per_kg: float, strength_per_ml: float) -> Rate:
-    """The rate behind "3.4 mg per lb" of a 113.6 mg/mL product; `amount` and strength in one unit (mg, IU …).
-
-    Raises ValueError unless all are above nought.
-    """
-    _require_positive("strength", strength_per_ml)
-    return Rate(amount / strength_per_ml, per_kg)
-
-
 def dose_ml(rate: Rate, weight_kg: float) -> float:
     """Rate × weight, in mL. Raises ValueError for a weight that is not above nought."""
     _require_positive("weight", weight_kg)
@@ -101,9 +92,9 @@ def group_parts(rate: Rate, weights_kg: Sequence[float]) -> tuple[Part, ...]:
     )
 
 
-def total_ml(parts: Iterable[Part], times: int = 1) -> float:
-    """Medicine used on all parts of a group, each sheep dosed `times` times."""
-    return sum(part.head * part.dose_ml for part in parts) * times
+def total_ml(parts: Iterable[Part]) -> float:
+    """Medicine used on all parts of a group, each sheep dosed once."""
+    return sum(part.head * part.dose_ml for part in parts)
 
 
 def doses_in_pack(pack_ml: float, dose: float) -> int:
@@ -139,14 +130,15 @@ def check_dose(
     return Dose(expected, recorded_ml, sites, tuple(concern for concern in found if concern))
 
 
-def off_label_floor(longest_label_period: int) -> int:
-    """The least an EU or British vet may write for an off-label use: the longest label period × 1.5, rounded up.
+def off_label_floor(longest_label_hours: float) -> int:
+    """The least an EU or British vet may write for an off-label use: the longest label period × 1.5, in whole hours
+    rounded up.
 
-    In the unit given, and only to hold a typed figure against. Where the product is not authorised for meat or for milk
+    Only to hold a typed figure against. Where the product is not authorised for meat or for milk
     animals another floor applies.
     Source: Regulation (EU) 2019/6 Art. 115(1), UK SI 2013/2033 Sch. 4 as amended; rounding up from memory.
     """
-    return -(-longest_label_period * 3 // 2)
+    return ceil(round(longest_label_hours * 1.5, DIGITS))
 
 
 def _split(weights: list[float]) -> list[list[float]]:

@@ -8,6 +8,7 @@ from compiler.families import once
 from flockbook.derive.medicine.cupboard import Cupboard, cupboard
 from flockbook.derive.medicine.doses import DoseFact, dose_facts, doubtful_doses
 from flockbook.derive.medicine.medicine_register import Entry, medicine_register
+from flockbook.derive.medicine.weight_groups import Dosing, dosing
 from flockbook.derive.medicine.withdrawal import Guard, guard
 from flockbook.derive.medicine.withheld import WithheldList, withheld_list
 from flockbook.derive.plain.wing import Wing
@@ -40,3 +41,8 @@ class MedicineFacts(Wing):
     def cupboard(self) -> Cupboard:
         """What there is of each medicine."""
         return cupboard(self.flock, self.doses, self.today)
+
+    @once
+    def dosing(self) -> Dosing:
+        """Mobs split by weight, what each part gets of each product, and how many a pack treats."""
+        return dosing(self.flock, self.cupboard.shelves, self.today)

@@ -9,7 +9,7 @@ from datetime import timedelta
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
-from flockbook.derive.farm.electronic_numbers import typed_numbers
+from flockbook.derive.farm.electronic_numbers import electronic_words, official_words, typed_numbers
 from flockbook.derive.farm.flock_register import Balance, DeathEntry, FlockRegister, Movement
 from flockbook.flock import Flock
 from flockbook.pages.farm.grass import unbroken
@@ -76,7 +76,7 @@ def register_view(seen: Seen) -> RegisterView:
         balance_table(found.years),
         movement_table(found.movements, where),
         death_table(found.deaths, where),
-        roll_table(seen.linked, found, here, where),
+        roll_table(seen, here, where),
         LAW,
         RULES,
         SHEET,
@@ -215,7 +215,7 @@ def death_table(deaths: Iterable[DeathEntry], where: Directory) -> Table:
     return Table(columns, rows, "No death on the roll.", "deaths")
 
 
-def roll_table(flock: Flock, found: FlockRegister, here: Iterable[str], where: Directory) -> Table:
+def roll_table(seen: Seen, here: Iterable[str], where: Directory) -> Table:
     """Everyone on the roll, with the official and electronic numbers that are written."""
     columns = (
         Column("Sheep", sort=True),
@@ -225,13 +225,15 @@ def roll_table(flock: Flock, found: FlockRegister, here: Iterable[str], where: D
         Column("Official number"),
         Column("Electronic number"),
     )
-    entered = {item.sheep: item for item in found.standings}
-    numbered = {item.sheep: item.text for item in typed_numbers(flock)}
+    flock, country = seen.linked, seen.settings.file.country or ""
+    entered = {item.sheep: item for item in seen.facts.farm.register.standings}
+    numbered = {item.sheep: electronic_words(item.text) for item in typed_numbers(flock)}
     rows = []
     for sheep in sorted(here):
         animal, item = flock.animals[sheep], entered[sheep]
         came = f"bought {day_words(item.entered)}" if item.how_in == "bought" and item.entered else item.how_in
-        numbers = (animal.note.official if animal.note else "") or NONE, numbered.get(sheep, NONE)
+        written = animal.note.official if animal.note else None
+        numbers = official_words(written, country) if written else NONE, numbered.get(sheep, NONE)
         rows.append(
             Row((where.tag(sheep), animal.sex or NONE, animal.born.shown if animal.born else NONE, came, *numbers))
         )

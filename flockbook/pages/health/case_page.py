@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from compiler.shape import Value
+from flockbook.derive.farm.electronic_numbers import official_words
 from flockbook.derive.health.cases import Case
 from flockbook.derive.medicine.medicine_register import Entry
 from flockbook.flock import Animal, there
@@ -126,7 +127,8 @@ def sheep_look(seen: Seen, animal: Animal) -> Iterator[tuple[str, Cell | None]]:
     here = there(animal, seen.today)
     if here:
         yield "Class", age_class(animal, seen.today.day).capitalize()
-    yield "Official", animal.note.official if animal.note else None
+    if animal.note and animal.note.official:
+        yield "Official", official_words(animal.note.official, seen.settings.file.country or "")
     if here:
         yield "Where", seen.facts.land.grazing.place_of(animal.id)
         yield "Mob", animal.mob_on(seen.today.day)

@@ -183,6 +183,7 @@ def samples_table(samples: Sequence[Sample], tags: Directory) -> Table:
         Column("Day"),
         Column("Sheep"),
         Column("Eggs seen", "number"),
+        Column("Factor", "number"),
         Column("Eggs per gram", "number"),
         Column("Repeats would lie", wide=True),
     )
@@ -192,6 +193,7 @@ def samples_table(samples: Sequence[Sample], tags: Directory) -> Table:
                 day(item.date) or "",
                 tags.tag(item.sheep) if item.sheep else "pooled",
                 "" if item.eggs is None else item.eggs,
+                "" if item.factor is None else f"{item.factor:.3g}",
                 "no factor" if item.epg is None else f"{item.epg:.0f}",
                 Words(spread_words(item)),
             )

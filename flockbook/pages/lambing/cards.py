@@ -12,16 +12,8 @@ from compiler.pages import Link, Page
 from compiler.shape import Value
 from flockbook.derive.lambing.labour_limits import PUBLISHED, PublishedLimit, longer_than_published
 from flockbook.derive.lambing.labours import limits_of
-from flockbook.derive.lambing.newborn import (
-    CHILLED_LAMB_TABLE,
-    FEVER_ABOVE_C,
-    MILD_FROM_C,
-    NORMAL_FROM_C,
-    Advice,
-    Care,
-    LambState,
-    colostrum_need,
-)
+from flockbook.derive.lambing.newborn import colostrum_need
+from flockbook.pages.lambing.chilled import chilled_table, glucose_table
 from flockbook.pages.views import Caution, Column, Row, Table, Words
 from flockbook.pages.wording import listed, weight_words
 from flockbook.seen import Seen
@@ -49,13 +41,6 @@ LIES_SOURCE = (
     "common practice and no lesson: have your vet show you. About 95 in 100 come nose and two forefeet first (Backyard "
     "Sheep, a weak source)."
 )
-CARE = {
-    Care.CALL_VET: "ring the vet", Care.DRY: "dry it", Care.GLUCOSE: "glucose 20 %, 10 mL a kg, into the belly: only "
-        "if your vet has taught you",
-    Care.WARM: "warm it", Care.SUCKLE: "see that it sucks", Care.TUBE_ONCE_SWALLOWING: "tube colostrum once it "
-        "swallows", Care.NO_TUBE: "no tube",
-    Care.SHELTER: "shelter", Care.BACK_TO_EWE: "back to the ewe", Care.RECHECK: "look again",
-}  # fmt: skip
 LIMITS = {
     "look_again": "look again", "step_in": "step in", "call_vet": "ring the vet", "between_lambs": "next lamb",
     "afterbirth_amber": "afterbirth: ask", "afterbirth_red": "afterbirth: ring the vet",
@@ -85,6 +70,7 @@ class CardsView(Value):
     beyond: str
     colostrum: Table
     chilled: Table
+    glucose: Table
     abortion: Caution
     vet: Caution
 
@@ -109,7 +95,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
             "", caption=LIES_SOURCE,
         ),
         limits_table(seen), beyond(seen), colostrum_table(seen.settings.units), chilled_table(seen.settings.units),
-        ABORTION, ring,
+        glucose_table(WEIGHTS, seen.settings.units), ABORTION, ring,
     )  # fmt: skip
     yield Page(PATH, "cards.html", "Cards", view)
 
@@ -184,41 +170,6 @@ def colostrum_table(units: str) -> Table:
         "",
         caption="First feed within 2 hours, at the latest by 6 (Mellor, Vet. Rec. 1986; Vet Times, 2018).",
     )
-
-
-def chilled_table(units: str) -> Table:
-    """The chilled lamb by temperature, age and whether it holds its head up."""
-    columns = (
-        Column("Temperature"),
-        Column("Which lamb", wide=True),
-        Column("In this order", wide=True),
-        Column("Who says so", wide=True),
-    )
-    return Table(columns, tuple(advice_row(item, units) for item in CHILLED_LAMB_TABLE), "")
-
-
-def advice_row(item: Advice, units: str) -> Row:
-    """One row of published advice."""
-    age = "5 hours old or more" if item.spent else "under 5 hours old" if item.state is LambState.SEVERE else "any age"
-    head = "holds its head up" if item.head_up else "cannot hold its head up"
-    steps = ", then ".join(CARE[step] for step in item.steps)
-    return Row((state_words(item.state, units), Words(f"{age}, {head}"), Words(steps), Words(item.source)))
-
-
-def state_words(state: LambState, units: str) -> str:
-    """The band of a rectal temperature, in the flock's degrees."""
-    bands = {
-        LambState.SEVERE: f"under {degrees(MILD_FROM_C, units)}",
-        LambState.MILD: f"{degrees(MILD_FROM_C, units)} to under {degrees(NORMAL_FROM_C, units)}",
-        LambState.NORMAL: f"{degrees(NORMAL_FROM_C, units)} to {degrees(FEVER_ABOVE_C, units)}",
-        LambState.FEVER: f"over {degrees(FEVER_ABOVE_C, units)}",
-    }
-    return bands[state]
-
-
-def degrees(celsius: float, units: str) -> str:
-    """37.0 °C, or 98.6 °F."""
-    return f"{celsius:.1f} °C" if units == "metric" else f"{celsius * 1.8 + 32:.1f} °F"
 
 
 PAGES = (PageMaker("cards", make),)

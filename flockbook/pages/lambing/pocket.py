@@ -14,7 +14,8 @@ from flockbook.derive.lambing.after_birth import LAST_FEED_HOURS, NAVEL_HOURS, R
 from flockbook.derive.lambing.labour_limits import PUBLISHED, Limits
 from flockbook.derive.lambing.labours import limits_of
 from flockbook.derive.lambing.newborn import CHILLED_LAMB_TABLE, Advice, LambState, colostrum_need
-from flockbook.pages.lambing.cards import ABORTION, CARE, LIES, LIMITS, WEIGHTS, span_words, state_words
+from flockbook.pages.lambing.cards import ABORTION, LIES, LIMITS, WEIGHTS, span_words
+from flockbook.pages.lambing.chilled import CARE, state_words
 from flockbook.pages.wording import weight_words
 from flockbook.seen import Seen
 

@@ -12,10 +12,10 @@ from flockbook.derive.breeding.due import DueRow
 from flockbook.derive.lambing.labour_limits import Standing, longer_than_published
 from flockbook.derive.lambing.labours import OpenLabour, limits_of
 from flockbook.derive.lambing.looks import Night
-from flockbook.derive.lambing.newborn import BirthWeight, LambState
+from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, LIGHT_UNDER_KG, BirthWeight
 from flockbook.derive.lambing.newborns import LitterNeed, Newborn, litters
 from flockbook.flock import happened
-from flockbook.pages.lambing.cards import degrees
+from flockbook.pages.lambing.chilled import cold, cold_table, warmth_words
 from flockbook.pages.views import Caution, Column, Day, Directory, Row, Table, Tag, Words, day, directory
 from flockbook.pages.wording import day_words, plural, short_day_words, short_days_words, weight_words
 from flockbook.seen import Seen
@@ -23,8 +23,15 @@ from flockbook.seen import Seen
 PATH, SHEET = "watch.html", "shed-sheet.html"
 AHEAD_DAYS = 21  # ewes due later than this are not watched for yet (our own choice)
 ROOMY_LINES = 14  # rows that a landscape side holds with room for a thick pencil (tried out on A4 and Letter)
-ASKS = {Standing.WAIT: "wait", Standing.LOOK_AGAIN: "look again", Standing.STEP_IN: "step in"}
-LINES = {BirthWeight.LIGHT: "light (under 3.5 kg)", BirthWeight.HEAVY: "heavy (over 5.5 kg)", BirthWeight.USUAL: ""}
+ASKS = {
+    Standing.WAIT: "wait", Standing.LOOK_AGAIN: "look again", Standing.STEP_IN: "step in",
+    Standing.RING_VET: "ring the vet",
+}  # fmt: skip
+LINES = {
+    BirthWeight.LIGHT: f"light (under {LIGHT_UNDER_KG:g} kg)",
+    BirthWeight.HEAVY: f"heavy (over {HEAVY_OVER_KG:g} kg)",
+    BirthWeight.USUAL: "",
+}
 NOBODY_PREGNANT = "Nobody who is or may be pregnant comes in here."
 KEEP_AWAY = Caution(
     "People who are or may be pregnant",
@@ -46,6 +53,7 @@ class WatchView(Value):
     limits: str
     board: Table
     newborns: Table
+    cold: Table
     litters: Table
     owed: Table
     fosters: Table
@@ -80,8 +88,9 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     tags, rows = directory(seen.linked, seen.today), watched(seen)
     board = WatchView(
         lead(seen, rows), labours_table(seen, tags), limit_words(seen), board_table(seen, rows, tags),
-        newborns_table(seen, tags), litters_table(litters(seen.facts.lambing.newborns), tags), owed_table(seen, tags),
-        fosters_table(seen, tags), nights_table(seen.facts.lambing.nights), nights_note(seen), KEEP_AWAY,
+        newborns_table(seen, tags), cold_table(seen, tags), litters_table(litters(seen.facts.lambing.newborns), tags),
+        owed_table(seen, tags), fosters_table(seen, tags), nights_table(seen.facts.lambing.nights), nights_note(seen),
+        KEEP_AWAY,
     )  # fmt: skip
     yield Page(PATH, "watch.html", "Watch board", board)
     caption = f"{seen.settings.flock}, {day_words(seen.today.day)}: ewes in due order. Pencil now, notes later."
@@ -119,16 +128,22 @@ def clock(value: datetime) -> Day:
     return Day(value.strftime("%Y-%m-%dT%H:%M"), f"{short_day_words(value.date())}, {value:%H:%M}")
 
 
+def hour(value: datetime, after: datetime) -> Day:
+    """A time of day, with its day only where that is another than the one of the time before it."""
+    return Day(value.strftime("%Y-%m-%dT%H:%M"), f"{value:%H:%M}") if value.date() == after.date() else clock(value)
+
+
 def labours_table(seen: Seen, tags: Directory) -> Table:
     """Labours that no lambing note has closed; what the clock asked for is that of the moment the book was made."""
     columns = (
         Column("Ewe"), Column("When made"), Column("Since"), Column("Look again by"), Column("Step in by"),
-        Column("Last looked"),
+        Column("Ring the vet by"), Column("Last looked"),
     )  # fmt: skip
     rows = [
         Row((
             tags.tag(item.ewe), ASKS[item.standing] if item.standing else "–", clock(item.clock.since),
-            clock(item.clock.look_again), clock(item.clock.step_in), last_look(item),
+            *(hour(at, item.clock.since) for at in (item.clock.look_again, item.clock.step_in, item.clock.ring_vet)),
+            last_look(item),
         ))
         for item in seen.facts.lambing.labours
     ]  # fmt: skip
@@ -138,7 +153,10 @@ def labours_table(seen: Seen, tags: Directory) -> Table:
 def last_look(item: OpenLabour) -> Words:
     """When somebody last wrote of her, and what showed."""
     at = f"{short_day_words(item.last_looked.date())}, {item.last_looked:%H:%M}"
-    return Words(f"{at}: {item.shows}" if item.shows else at)
+    change = (
+        "; the clocks change in these hours, the times here are by the new time" if item.clock.clocks_change else ""
+    )
+    return Words(f"{at}: {item.shows}{change}" if item.shows else f"{at}{change}")
 
 
 def vet_words(seen: Seen) -> str:
@@ -215,22 +233,25 @@ def newborns_table(seen: Seen, tags: Directory) -> Table:
 def birth_words(item: Newborn, units: str) -> str:
     """A newborn's weight."""
     line = item.lamb.birth.line if item.lamb.birth else None
-    return weight_words(line.weight.kg, units) if line and line.weight and item.need else "not weighed"
+    if line is None or line.weight is None:
+        return "not weighed"
+    return weight_words(line.weight.kg, units) if item.need else f"{line.weight.text.strip()} written: to confirm"
 
 
 def colostrum_words(item: Newborn) -> str:
     """What a newborn needs, at one time and in all, and what is written as given by hand."""
     given = f"{item.recorded_ml:.0f}\u00a0mL given by hand" if item.recorded_ml else "none given by hand"
     if item.need is None:
-        return f"weigh it to know; {given}"
-    return f"{item.need.feed_ml:.0f}\u00a0mL a feed, {item.need.day_ml:.0f}\u00a0mL the first day; {given}"
+        line = item.lamb.birth.line if item.lamb.birth else None
+        return f"{'confirm its weight' if line and line.weight else 'weigh it'} to know; {given}"
+    short = item.first if item.need.short_of_first_feed(item.recorded_ml) else None
+    latest = f", the first at the latest by {short.latest:%H:%M}" if short else ""
+    return f"{item.need.feed_ml:.0f}\u00a0mL a feed{latest}; {item.need.day_ml:.0f}\u00a0mL the first day; {given}"
 
 
 def look_at(item: Newborn, units: str) -> str:
     """Why a newborn wants looking at: cold or feverish when last measured, fed by hand, light or heavy."""
-    words, warm = [], item.warmth
-    if warm and warm.advice and warm.advice.state is not LambState.NORMAL:
-        words.append(f"{degrees(warm.celsius, units)}{f' at {warm.at:%H:%M}' if warm.at else ''}: see the cards")
+    words = [f"{warmth_words(item, units)}: steps above"] if cold(item) else []
     words += [f"feed by hand: {item.by_hand}"] if item.by_hand else []
     words += [LINES[item.line]] if item.line and LINES[item.line] else []
     spread = item.spread
@@ -246,7 +267,7 @@ def litters_table(needs: tuple[LitterNeed, ...], tags: Directory) -> Table:
     rows = [
         Row((
             tags.tag(item.dam), f"{item.litres:.2f} L",
-            f"{plural(item.unweighed, 'lamb')} not weighed" if item.unweighed else "–",
+            f"{plural(item.unweighed, 'lamb')} without a sure weight" if item.unweighed else "–",
         ))
         for item in needs
     ]  # fmt: skip

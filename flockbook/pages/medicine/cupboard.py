@@ -4,16 +4,17 @@ minerals.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.medicine.cupboard import SecondDose, Shelf
 from flockbook.derive.medicine.minerals import Overlap
+from flockbook.derive.medicine.weight_groups import PackDoses
 from flockbook.pages.long_tables import WHOLE, Seat, spread
 from flockbook.pages.telling.sections import MEDICINES, Section, SectionsView
 from flockbook.pages.views import Cell, Column, Directory, LinkView, Row, Table, Words, day, directory
-from flockbook.pages.wording import day_words, plural
+from flockbook.pages.wording import day_words, plural, weight_words
 from flockbook.seen import Seen
 
 PATH = "cupboard.html"
@@ -51,7 +52,12 @@ def cupboard_view(seen: Seen, batches: Table, gaps: Table) -> SectionsView:
     throw = [item for item in found.shelves if warnings(item, seen)]
     sections = [
         Section("To throw out or use up", "expiring", plural(len(throw), "product"), table=expiring_table(throw, seen)),
-        Section("In the cupboard", "in-stock", words=(LEFT_WORDS,), table=stock_table(found.shelves)),
+        Section(
+            "In the cupboard",
+            "in-stock",
+            words=(LEFT_WORDS, *treats_note(seen)),
+            table=stock_table(found.shelves, seen),
+        ),
         Section("Batches", "batches", table=batches),
         Section(
             "Second doses owed",
@@ -111,11 +117,12 @@ def ml_words(ml: float | None) -> str:
     return f"{ml / 1000:.2f} L" if ml >= 1000 else f"{ml:.0f} mL"
 
 
-def stock_table(shelves: Sequence[Shelf]) -> Table:
+def stock_table(shelves: Sequence[Shelf], seen: Seen) -> Table:
     """Every product."""
     columns = (
         Column("Product"),
         Column("Left"),
+        Column("Still treats"),
         Column("Bought", "number"),
         Column("Used", "number"),
         Column("Binned", "number"),
@@ -126,6 +133,7 @@ def stock_table(shelves: Sequence[Shelf]) -> Table:
             (
                 label_link(item),
                 left_words(item),
+                treats_words(seen.facts.medicine.dosing.packs.get(item.name)),
                 ml_words(item.bought_ml),
                 ml_words(item.used_ml),
                 ml_words(item.binned_ml),
@@ -140,6 +148,25 @@ def stock_table(shelves: Sequence[Shelf]) -> Table:
 def left_words(item: Shelf) -> str:
     """What is left, and the count it was reckoned from."""
     return ml_words(item.left_ml) + (f", counted {day_words(item.since)}" if item.since else "")
+
+
+def treats_words(pack: PackDoses | None) -> str:
+    """How many sheep a product still treats at the rate typed from its label."""
+    if pack is None:
+        return "–"
+    return f"{pack.head} at {pack.each_ml:.3g}\u00a0mL{', a full pack' if pack.whole else ''}"
+
+
+def treats_note(seen: Seen) -> Iterator[str]:
+    """For which weight the sheep are counted that a product still treats."""
+    packs = seen.facts.medicine.dosing.packs.values()
+    if packs:
+        yield "Still treats: whole doses at the rate on the label; of a full pack where nobody knows what is left."
+    for kg, weighed in {(pack.kg, pack.weighed) for pack in packs if pack.kg and pack.weighed}:
+        yield (
+            f"A dose by weight is counted for the heaviest here, {weight_words(kg, seen.settings.units)} on "
+            f"{day_words(weighed)}; lighter sheep take less."
+        )
 
 
 def kept_words(item: Shelf) -> str:

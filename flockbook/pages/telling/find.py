@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Asset, Link, Page
 from compiler.shape import Value
-from flockbook.flock import Animal
+from flockbook.derive.farm.electronic_numbers import sound_numbers
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.timeline import in_time
 from flockbook.pages.views import Directory, PageLink, directory
@@ -61,16 +61,16 @@ class Index(Value):
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page | Asset]:
     """The index pages and the script's data."""
     del stamp
-    tags = directory(seen.linked, seen.today)
+    tags, country = directory(seen.linked, seen.today), seen.settings.file.country or ""
     indexes = (
         Index(PATH, "Find by tag", "Type into the box above, or look below: every tag ever worn.", tag_lines(tags)),
         Index(BY_NAME, "Find by name", "Every sheep that has a name.", name_lines(tags)),
-        Index(BY_END, "Find by the last figures", "When only the end of a tag can be read.", end_lines(tags)),
+        Index(BY_END, "Find by the last figures", "When only the end of a tag can be read.", end_lines(tags, country)),
     )
     others = tuple(PageLink(index.title, index.path) for index in indexes)
     for index in indexes:
         yield from index_pages(index, others)
-    rows = [*sheep_rows(tags), *note_rows(seen)]
+    rows = [*sheep_rows(tags, country), *note_rows(seen)]
     text = json.dumps(rows, ensure_ascii=False, separators=(",", ":"))
     yield Asset(DATA, f"window.FLOCKBOOK_FIND={text};\n".encode("utf-8", "replace"))
 
@@ -123,28 +123,21 @@ def name_lines(tags: Directory) -> Iterator[Line]:
             yield Line(animal.name[:1].upper(), label, label, tags.paths[animal.id])
 
 
-def end_lines(tags: Directory) -> Iterator[Line]:
+def end_lines(tags: Directory, country: str) -> Iterator[Line]:
     """The last three figures of every tag and official number, sorted by the very last."""
     for animal in tags.flock.animals.values():
-        for number in dict.fromkeys(numbers(animal)):
+        for number in dict.fromkeys((*animal.tags, *sound_numbers(animal, country))):
             if match := LAST.search(number):
                 end = match[0]
                 label = f"{end}: {animal.tag or number} {animal.name or ''}".strip()
                 yield Line(f"… {end[-1]}", f"{end[-1]} {end}", label, tags.paths[animal.id])
 
 
-def numbers(animal: Animal) -> Iterator[str]:
-    """Every number that a sheep goes by."""
-    yield from animal.tags
-    if animal.note:
-        yield from (word for word in (animal.note.official, animal.note.eid) if word)
-
-
-def sheep_rows(tags: Directory) -> Iterator[list[str]]:
+def sheep_rows(tags: Directory, country: str) -> Iterator[list[str]]:
     """Title, link and words of every sheep."""
     for animal in tags.flock.animals.values():
         note = animal.note
-        words = [*numbers(animal), animal.sex or "", note.marks or "" if note else ""]
+        words = [*animal.tags, *sound_numbers(animal, country), animal.sex or "", note.marks or "" if note else ""]
         title = f"{animal.tag or ''} {animal.name or ''}".strip() or animal.id
         yield [title, tags.paths[animal.id], " ".join(word for word in words if word)]
 

@@ -12,6 +12,7 @@ from compiler.dates import PartialDate, When
 from compiler.decode import attributes
 from compiler.schema import Record
 from compiler.shape import replace
+from flockbook.derive.farm.electronic_numbers import electronic_words, official_words
 from flockbook.flock import Flock
 from flockbook.pages.wording import day_words, listed, partial_words
 from flockbook.records import lamb_line
@@ -31,6 +32,8 @@ from flockbook.records.weight_line import WeightLine
 # Fields that an entry shows in its place, and those shown as the sheep it is about where its kind reads them so.
 PLACED = frozenset({"date", "time", "sure", "lines"})
 WHO = frozenset({"sheep", "ewe", "ewes", "lamb", "lambs"})
+# Numbers that a spreadsheet may have rounded: then they are not shown as numbers.
+NUMBERS: dict[str, Callable[[str], str]] = {"eid": electronic_words, "official": official_words}
 # The field that goes into the heading of an entry, by kind of note.
 HEADED = {
     "treatment": "medicine",
@@ -78,7 +81,8 @@ def typed_fields(record: Record, units: str) -> Iterator[tuple[str, str]]:
         value = getattr(record, attribute)
         if value not in (None, ()) and attribute != headed and not is_placed(record, attribute):
             asked = " (to confirm)" if attribute in record.origin.asked else ""
-            yield name, value_words(value, units) + asked
+            words = NUMBERS[attribute](value) if attribute in NUMBERS else value_words(value, units)
+            yield name, words + asked
 
 
 def is_placed(record: Record, attribute: str) -> bool:
@@ -262,7 +266,7 @@ def tag_words(line: TagLine, units: str) -> str:
     return joined(
         "tag lost" if line.lost else "",
         f"now {line.tag}" if line.tag else "",
-        f"electronic {line.eid}" if line.eid else "",
+        f"electronic {electronic_words(line.eid)}" if line.eid else "",
         line.remark,
     )
 
@@ -274,7 +278,7 @@ def new_sheep_words(line: NewSheepLine, units: str) -> str:
         line.sex or "",
         line.name or "",
         f"born {partial_words(line.born)}" if line.born else "",
-        f"electronic {line.eid}" if line.eid else "",
+        f"electronic {electronic_words(line.eid)}" if line.eid else "",
     )
 
 

@@ -168,7 +168,8 @@ def round_table(seen: Seen, tags: Directory) -> Table:
 def watched(seen: Seen, tags: Directory, last: date) -> Iterator[Line]:
     """Ewes in labour, then those that may lamb in these days, by their earliest usual day."""
     for item in seen.facts.lambing.labours:
-        words = Words(f"step in by {item.clock.step_in:%H:%M}; {item.shows}")
+        times = f"step in by {item.clock.step_in:%H:%M}, ring the vet by {item.clock.ring_vet:%H:%M}"
+        words = Words(f"{times}; {item.shows}")
         yield Line(f"{names(tags, [item.ewe])} in labour", (bare(tags, [item.ewe]), "IN LABOUR", "", words, ""))
     for row in seen.facts.breeding.due.rows:
         first = row.due.p10 or row.due.earliest

@@ -22,7 +22,6 @@ from flockbook.derive.health.egg_counts import (
     design_notes,
     eggs_per_gram,
     fits_factor,
-    four_forms,
     grade,
     left_untreated,
     mcmaster_factor,
@@ -120,14 +119,6 @@ def test_repeat_counts_spread_as_published() -> None:
 def test_share_left_untreated_is_rounded_up() -> None:
     """A tenth of 57 is 6 and a fifth is 12 (10–20 %: Vet Times, 13 Jan 2025; rounding is ours)."""
     assert (left_untreated(57, 10), left_untreated(57, 20), left_untreated(50, 10)) == (6, 12, 5)
-
-
-def test_four_forms_of_the_reduction() -> None:
-    """The four formulas of McKenna 2006, NZ Vet. J. 54:365, on figures of our own worked by hand."""
-    forms = four_forms((800, 60), (750, 900))
-    found = (forms.controlled, forms.after_only, forms.before_after, forms.against_first_control)
-    assert found == pytest.approx((93.75, 93.3333, 92.5, 92.0), abs=1e-4)
-    assert four_forms((0, 5), (0, 0)).controlled is None
 
 
 def test_one_goat_of_the_extension_slides() -> None:
@@ -247,8 +238,6 @@ def test_a_count_below_nought_is_refused() -> None:
     for bad in (-50.0, float("nan")):
         with pytest.raises(ValueError, match="cannot be"):
             paired_reduction([(bad, 0)])
-        with pytest.raises(ValueError, match="cannot be"):
-            four_forms((100, bad), (100, 100))
 
 
 def test_without_scipy_the_reduction_stands_and_the_limits_say_why(monkeypatch: pytest.MonkeyPatch) -> None:

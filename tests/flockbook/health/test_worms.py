@@ -9,11 +9,10 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from flockbook.derive.health.egg_counts import mcmaster_factor
 from flockbook.derive.health.reduction_tests import ReductionTest
 from flockbook.derive.health.worms import Worms
 from flockbook.handover.facts import facts_object
-from tests.flockbook.small import Seen, read
+from tests.flockbook.small import Seen, codes, meat, read
 
 # R package eggCounts 2.5-1, data `epgs` (Wang, Torgerson, Hoglund, Furrer 2017, Vet. Parasitol. 235:20-28): 14
 # sheep, factor 50.
@@ -28,6 +27,7 @@ B_AFTER = (30, 10, 0, 0, 0, 0, 20, 10, 0, 0, 10, 10, 20, 20, 0, 10, 10, 20, 10, 
 # R package bayescount, its vignette: raw counts of 10 animals.
 C_BEFORE = (14, 22, 7, 29, 11, 1, 39, 6, 3, 0)
 C_AFTER = (0, 2, 1, 1, 2, 0, 5, 2, 0, 3)
+SLIDE = "2 g, 60 ml in all, 0.3 ml counted"  # factor 100: Univ. of Minnesota, module 3.3
 MEDICINE = "---\nnote: medicine\nname: drench\nkind: wormer\nmeat withdrawal: 14 days\n---\n"
 
 
@@ -189,16 +189,54 @@ def test_a_test_half_written_has_no_result_and_says_so() -> None:
     assert any("still to be written" in text for text in found.warnings)
 
 
+@pytest.mark.parametrize(
+    ("slide", "factor"),
+    [
+        (
+            "2 g, 60 ml in all, 0.15 ml counted",
+            200,
+        ),  # Whitlock's table
+        ("0.6 ml counted of 60 mL in all, 2 g", 50),
+        ("4 g, 30 ml in all, 0.3 ml counted", 25),  # AAEP guideline, appendix A
+    ],
+)
+def test_a_slide_as_it_was_made_gives_the_factor(slide: str, factor: float) -> None:
+    """A shepherd who counts at home knows the recipe of the slide; the printed tables give its factor."""
+    notes = {"events/2026-06-01 egg count a.md": counted(["701 7 eggs"], slide=slide)}
+    seen = read({**sheep(1), **notes}, "2026-07-01")
+    (found,) = seen.facts.health.worms.eggs.samples
+    assert (found.epg, found.factor) == (pytest.approx(7 * factor), pytest.approx(factor))
+    assert codes(seen) == []
+
+
+def test_a_slide_and_a_factor_that_do_not_agree() -> None:
+    """Told with both; the typed factor counts. A recipe that cannot be is a fault of its own."""
+    made = {"slide": SLIDE, "factor": "50"}
+    seen = read({**sheep(1), "events/2026-06-01 egg count.md": counted(["701 7 eggs"], **made)}, "2026-07-01")
+    assert codes(seen) == ["U108"]
+    assert seen.facts.health.worms.eggs.samples[0].epg == 350
+    for wrong in ("2 g in 28 ml", "2 g, 30 ml in all, 60 ml counted", "30 ml in all, 0.3 ml counted"):
+        notes = {"events/2026-06-01 egg count.md": counted(["701 7 eggs"], slide=wrong)}
+        told = [item for item in read({**sheep(1), **notes}, "2026-07-01").diagnostics if item.code == "F103"]
+        assert ["0.3 ml counted" in message.help for message in told] == [True]
+
+
+def test_the_recipe_of_a_slide_tells_of_no_dose() -> None:
+    """Millilitres of fluid beside the name of a drench withhold nobody."""
+    drench = "---\nnote: medicine\nname: moxidectin oral\nmeat withdrawal: 14 days\nmilk withdrawal: 5 days\n---\n"
+    made = {"slide": SLIDE, "medicine": "moxidectin oral", "test": "spring"}
+    notes = {"medicines/m.md": drench, "events/2026-06-01 egg count.md": counted(["701 7 eggs"], **made)}
+    seen = read({**sheep(1), **notes}, "2026-06-02")
+    assert meat(seen, "701") == "clear"
+
+
 def test_eggs_become_eggs_per_gram_by_the_factor() -> None:
     """12 + 15 eggs x 50 = 1350 (RVC/FAO guide); 7 eggs of 2 g in 60 mL, 0.3 mL counted = 700 (Univ. of Minnesota,
     module 3.3).
     """
-    assert mcmaster_factor(60, 0.3, 2) == pytest.approx(100)
-    assert [mcmaster_factor(60, ml, 2) for ml in (0.15, 0.3, 0.6)] == pytest.approx([200, 100, 50])  # Whitlock
-    assert mcmaster_factor(30, 0.3, 4) == pytest.approx(25)  # AAEP guideline, appendix A
     notes = {
         "events/2026-06-01 egg count a.md": counted(["701 27 eggs"], factor="50"),
-        "events/2026-06-02 egg count b.md": counted(["pooled 7 eggs"], factor="100", pooled="yes"),
+        "events/2026-06-02 egg count b.md": counted(["pooled 7 eggs"], slide=SLIDE, pooled="yes"),
         "events/2026-06-03 egg count c.md": counted(["701 5 eggs"]),
         "events/2026-06-04 egg count d.md": counted(["701 230 epg"], factor="50"),
     }

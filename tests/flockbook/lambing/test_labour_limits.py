@@ -27,7 +27,6 @@ from flockbook.derive.lambing.labour_limits import (
     next_lamb_by,
     standing,
     start_of_labour,
-    vet_by,
 )
 
 MINUTE = timedelta(minutes=1)
@@ -79,7 +78,9 @@ def test_a_labour_counts_from_the_water_bag_else_from_straining() -> None:
 
 def test_look_again_after_half_an_hour_and_step_in_after_an_hour() -> None:
     """Utah State University Extension AH/Sheep/12: half an hour to an hour with no progress."""
-    assert labour_clock(NIGHT) == LabourClock(NIGHT, NIGHT + 30 * MINUTE, NIGHT + 60 * MINUTE, False)
+    assert labour_clock(NIGHT) == LabourClock(
+        NIGHT, NIGHT + 30 * MINUTE, NIGHT + 60 * MINUTE, NIGHT + 90 * MINUTE, False
+    )
 
 
 def test_the_shepherds_own_limits_replace_the_defaults() -> None:
@@ -105,7 +106,9 @@ def test_looking_again_never_comes_after_stepping_in() -> None:
         (30, Standing.LOOK_AGAIN),
         (59, Standing.LOOK_AGAIN),
         (60, Standing.STEP_IN),
-        (600, Standing.STEP_IN),
+        (89, Standing.STEP_IN),
+        (90, Standing.RING_VET),
+        (600, Standing.RING_VET),
         (-5, Standing.WAIT),
     ],
 )
@@ -121,11 +124,11 @@ def test_stepping_in_wins_over_a_longer_look_again() -> None:
 
 def test_vet_next_lamb_and_afterbirth() -> None:
     """30 min of effort (university guide), 30 min between lambs (Gascoigne), 12 and 24 h (Anexa Vets)."""
-    assert vet_by(NIGHT) == datetime(2026, 4, 19, 3, 40)
+    assert labour_clock(NIGHT).ring_vet == datetime(2026, 4, 19, 4, 40)
     assert next_lamb_by(NIGHT) == datetime(2026, 4, 19, 3, 40)
     assert afterbirth_clock(NIGHT) == AfterbirthClock(datetime(2026, 4, 19, 15, 10), datetime(2026, 4, 20, 3, 10))
     own = Limits(call_vet=10 * MINUTE, between_lambs=20 * MINUTE)
-    assert vet_by(NIGHT, own) == NIGHT + 10 * MINUTE
+    assert labour_clock(NIGHT, own).ring_vet == NIGHT + 70 * MINUTE
     assert next_lamb_by(NIGHT, own) == NIGHT + 20 * MINUTE
 
 
@@ -143,7 +146,7 @@ def test_the_night_the_clocks_go_forward() -> None:
     """UK, 29 March 2026: 01:00 GMT becomes 02:00 BST, so half an hour after 00:45 the hands say 02:15."""
     start = datetime(2026, 3, 29, 0, 45)
     assert labour_clock(start, zone=LONDON) == LabourClock(
-        start, datetime(2026, 3, 29, 2, 15), datetime(2026, 3, 29, 2, 45), True
+        start, datetime(2026, 3, 29, 2, 15), datetime(2026, 3, 29, 2, 45), datetime(2026, 3, 29, 3, 15), True
     )
     assert standing(start, datetime(2026, 3, 29, 2, 10), zone=LONDON) is Standing.WAIT
     assert standing(start, datetime(2026, 3, 29, 2, 15), zone=LONDON) is Standing.LOOK_AGAIN

@@ -146,7 +146,7 @@ def test_what_is_shown_of_a_labour() -> None:
     """Since, look again by, step in by, what the clock asked for when the book was made, what shows, whom to ring."""
     note = {"2026-03-16 0305 labour E01.md": "---\nwaters: 03:00\nshows: one foot\n---\n"}
     text = words(small(note, "2026-03-16T04:05"), watch, "watch.html").replace("\u00a0", " ")
-    assert "E01 step in 16 Mar, 03:00 16 Mar, 03:30 16 Mar, 04:00 16 Mar, 03:05: one foot" in text
+    assert "E01 step in 16 Mar, 03:00 03:30 04:00 04:30 16 Mar, 03:05: one foot" in text
     assert "Marram Vets, 01632 960457" in text
     assert "your vet's word goes before these limits" in text
 
@@ -196,26 +196,75 @@ def test_newborns_with_what_they_need_and_what_is_owed() -> None:
     note = {"2026-03-16 0340 lambing E01.md": f"---\nmilk: none\n---\n{lambs}"}
     text = words(small(note, "2026-03-16T05:00"), watch, "watch.html").replace("\u00a0", " ")
     assert (
-        "731 E01 3.0 kg 150 mL a feed, 600 mL the first day; 100 mL given by hand 16 Mar, 05:40 "
+        "731 E01 3.0 kg 150 mL a feed, the first at the latest by 09:40; "
+        "600 mL the first day; 100 mL given by hand 16 Mar, 05:40 "
         "feed by hand: the ewe's milk is none; light (under 3.5 kg)" in text
     )
     assert (
-        "732 E01 5.8 kg 290 mL a feed, 1160 mL the first day; none given by hand 16 Mar, 05:40 "
+        "732 E01 5.8 kg 290 mL a feed, the first at the latest by 09:40; "
+        "1160 mL the first day; none given by hand 16 Mar, 05:40 "
         "feed by hand: the ewe's milk is none; heavy (over 5.5 kg)" in text
     )
     assert "E01 1.76 L" in text
     assert "50 mL of colostrum for its first feed: the ewe's milk is none 16 Mar, 05:40" in text
 
 
-def test_a_cold_lamb_leads_to_the_cards() -> None:
-    """Its temperature and hour stand on the board; the steps and their cautions stand on the cards alone."""
+def test_a_labour_that_help_has_not_ended_asks_for_the_vet() -> None:
+    """Step in after an hour, and ring after half an hour of trying (university guide): 90 minutes after the bag."""
+    note = {"2026-03-16 0305 labour E01.md": "---\nwaters: 03:00\n---\n"}
+    assert "E01 step in" in words(small(note, "2026-03-16T04:29"), watch, "watch.html")
+    assert "E01 ring the vet" in words(small(note, "2026-03-16T04:30"), watch, "watch.html")
+    own = {**note, "flock.yaml": "flock: Small\ncall vet: 10 min\n"}
+    assert "E01 ring the vet" in words(small(own, "2026-03-16T04:10"), watch, "watch.html")
+
+
+def test_the_night_of_changing_clocks_is_said() -> None:
+    """29 March 2026 in London: a bag at 00:45 is 90 minutes old at 03:15 by the hands."""
+    london = {"flock.yaml": "flock: Small\ntimezone: Europe/London\n"}
+    note = {"2026-03-29 0050 labour E01.md": "---\nwaters: 00:45\n---\n"}
+    text = words(small({**london, **note}, "2026-03-29T00:55"), watch, "watch.html")
+    assert "03:15 29 Mar, 00:50; the clocks change in these hours" in text
+
+
+def cold(hour: str, celsius: str, weight: str = "4.0 kg") -> str:
+    """The board after a lamb of 03:40 was found cold at an hour."""
     note = {
-        "2026-03-16 0340 lambing E01.md": "- ewe 4.0 kg, tag 731\n",
-        "2026-03-16 0500 feeding.md": "---\nlambs: 731\ntemp: 36.4 C\n---\n",
+        "2026-03-16 0340 lambing E01.md": f"- ewe {weight}, tag 731\n",
+        f"2026-03-16 {hour} feeding.md": f"---\nlambs: 731\ntemp: {celsius}\n---\n",
     }
-    text = words(small(note, "2026-03-16T05:30"), watch, "watch.html")
-    assert "36.4 °C at 05:00: see the cards" in text
-    assert "glucose" not in text
+    return words(small(note, "2026-03-16T10:00"), watch, "watch.html").replace("\u00a0", " ")
+
+
+def test_a_cold_lamb_has_its_steps_and_amounts_on_the_board() -> None:
+    """Rows 10 and 11 of the references, 4 kg under 37 °C: six hours old 40 mL of glucose 20 %, made from 20 mL of 40 %
+    and 20 mL of water, before warmth (Eales 1982; NZ Lifestyle Block 2016); two hours old warmth, a tube of 200 mL at
+    most, and no glucose.
+    """
+    old = cold("0940", "36.0 C")
+    assert "36.0 °C at 09:40: steps above" in old
+    assert "dry it, then glucose 20 %, 40 mL (20 mL of 40 % with 20 mL of boiled water), into the belly" in old
+    assert "only if your vet has taught you, then warm it" in old
+    assert "(vet-taught technique; ask your vet) Eales, Small & Gilmour 1982" in old
+    assert "If it cannot hold its head up: no tube, and ring the vet." in old
+    young = cold("0540", "36.0 C")
+    assert "dry it, then warm it, then tube colostrum once it swallows, 200 mL at the most" in young
+    assert "glucose" not in young
+
+
+def test_a_lamb_not_weighed_gets_no_amount() -> None:
+    """10 mL a kg is said, and nothing is worked out; a weight that is to be confirmed counts as none."""
+    for weight in ("", "41 kg"):
+        text = cold("0940", "36.0 C", weight)
+        assert "glucose 20 %, 10 mL a kg, into the belly" in text
+        assert "mL of 40 %" not in text
+    assert "41 kg written: to confirm confirm its weight to know" in cold("0940", "39.5 C", "41 kg")
+
+
+def test_the_cards_give_glucose_by_weight() -> None:
+    """40 mL for 4 kg, made from 20 and 20 (NZ Lifestyle Block, June 2016), with whose technique it is."""
+    text = words(small({}, "2026-03-16"), cards, "cards.html").replace("\u00a0", " ")
+    assert "4.0 kg 40 mL 20 mL 20 mL" in text
+    assert text.count("vet-taught technique; ask your vet") == 3
 
 
 def test_who_left_the_due_list_is_named_with_the_reason() -> None:

@@ -161,6 +161,37 @@ def test_one_number_on_two_sheep() -> None:
     assert message.also[0].path == "sheep/E1 Bramble.md"
 
 
+@pytest.mark.parametrize(
+    ("official", "country"),
+    [
+        ("8.26E+14", "GB"),  # a spreadsheet's rounding
+        ("8.26E+14", ""),  # that is none anywhere
+        ("826012000000000", ""),  # what is left of it when it is opened again
+        ("UK 1234567 123", "GB"),  # neither a flock mark nor mark and animal (Country Smallholding, May 2019)
+        ("UK 1234567 123", "Scotland"),
+        ("DE 1234567890123", "DE"),  # at most twelve digits (Reg. (EC) 933/2008, annex A.2)
+    ],
+)
+def test_official_numbers_that_cannot_be(official: str, country: str) -> None:
+    """Each is an error at its own line with what to type."""
+    ewe = f"---\nnote: ewe\nborn: 2021\nmob: hill\nofficial: {official}\n---\n"
+    notes = dict(FLOCK) | {"sheep/E2 Fern.md": ewe, "flock.yaml": f"flock: Small\ncountry: {country}\n"}
+    (message,) = [message for message in read(notes).diagnostics if message.code in OURS]
+    assert (message.code, message.span.path, message.span.line) == ("I105", "sheep/E2 Fern.md", 5)
+    assert message.help
+
+
+def test_one_official_number_on_two_sheep() -> None:
+    """However it is spaced; a flock mark alone stands on every lamb of the flock (gov.wales, 2024)."""
+    both = {"flock.yaml": "flock: Small\ncountry: GB\n", "sheep/E1 Bramble.md": "", "sheep/E2 Fern.md": ""}
+    for first, second, found in (("UK 0123456 00001", "uk012345600001", ["I106"]), ("UK 0123456", "UK 123456", [])):
+        for name, number in (("sheep/E1 Bramble.md", first), ("sheep/E2 Fern.md", second)):
+            both[name] = f"---\nnote: ewe\nborn: 2021\nmob: hill\nofficial: {number}\n---\n"
+        told_of = [message for message in read(dict(FLOCK) | both).diagnostics if message.code in OURS]
+        assert [message.code for message in told_of] == found
+        assert all(all(name in message.message for name in ("Bramble", "Fern")) for message in told_of)
+
+
 def test_a_bought_tag_that_is_worn_here() -> None:
     """A ewe bought with the tag of one born here, or with that of one whose own note tells of another birth."""
     notes = dict(FLOCK) | {"events/2026-05-01 purchase.md": "---\nnote: purchase\n---\n- ewe tag H1, born 2023\n"}

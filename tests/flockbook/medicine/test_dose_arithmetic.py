@@ -18,7 +18,6 @@ from flockbook.derive.medicine.dose_arithmetic import (
     doses_in_pack,
     group_parts,
     off_label_floor,
-    rate_from_strength,
     sites_needed,
     total_ml,
 )
@@ -37,14 +36,14 @@ weights = st.lists(st.floats(1.5, 200), min_size=1, max_size=40)
         (DRENCH, 57 * LB, 6.577),
         (Rate(1, 5), 70, 14.0),  # 21 CFR 520.1454, moxidectin: 1 mL per 5 kg …
         (Rate(1, 11 * LB), 154 * LB, 14.0),  # … is 1 mL per 11 lb
-        (rate_from_strength(3.4, LB, 113.6), 100 * LB, 2.993),  # 21 CFR 520.38a, albendazole 3.4 mg/lb
-        (rate_from_strength(3.4, LB, 45.5), 100 * LB, 7.473),
-        (rate_from_strength(0.5, LB, 50), 150 * LB, 1.5),  # 21 CFR 522.313c, ceftiofur 0.5–1.0 mg/lb
-        (rate_from_strength(1.0, LB, 50), 150 * LB, 3.0),
-        (rate_from_strength(3000, LB, 300_000), 150 * LB, 1.5),  # US product page, penicillin 3,000 units/lb
+        (Rate(3.4 / 113.6, LB), 100 * LB, 2.993),  # 21 CFR 520.38a, albendazole 3.4 mg/lb
+        (Rate(3.4 / 45.5, LB), 100 * LB, 7.473),
+        (Rate(0.5 / 50, LB), 150 * LB, 1.5),  # 21 CFR 522.313c, ceftiofur 0.5–1.0 mg/lb
+        (Rate(1.0 / 50, LB), 150 * LB, 3.0),
+        (Rate(3000 / 300_000, LB), 150 * LB, 1.5),  # US product page, penicillin 3,000 units/lb
         (PENICILLIN, 70, 4.9),
         (PENICILLIN, 80, 5.6),
-        (rate_from_strength(10, 1, 300), 60, 2.0),  # 21 CFR 522.2471, tilmicosin 10 mg/kg
+        (Rate(10 / 300, 1), 60, 2.0),  # 21 CFR 522.2471, tilmicosin 10 mg/kg
         (Rate(0.5, 25), 70, 1.4),  # UK data sheet, ivermectin injection
         (Rate(1, 4), 45, 11.25),  # UK/IE product page, oral ivermectin 0.08 %
         (Rate(2.5, 100 * LB), 150 * LB, 3.75),  # selenium + vitamin E, ewes: from memory
@@ -69,10 +68,10 @@ def test_packs_count_down_as_printed() -> None:
     assert doses_in_pack(0.3, 0.1) == 3  # 2.9999999999999996 in binary
 
 
-def test_a_course_adds_up() -> None:
-    """Ceftiofur for 150 lb on three days is 4.5 to 9.0 mL in all (rate: 21 CFR 522.313c)."""
-    for mg, in_all in ((0.5, 4.5), (1.0, 9.0)):
-        assert total_ml(group_parts(rate_from_strength(mg, LB, 50), [150 * LB]), 3) == pytest.approx(in_all)
+def test_a_day_adds_up() -> None:
+    """Ceftiofur for 150 lb is 1.5 to 3.0 mL a day (rate: 21 CFR 522.313c)."""
+    for mg, in_all in ((0.5, 1.5), (1.0, 3.0)):
+        assert total_ml(group_parts(Rate(mg / 50, LB), [150 * LB])) == pytest.approx(in_all)
 
 
 @pytest.mark.parametrize(
@@ -126,8 +125,8 @@ def test_what_was_not_typed_is_not_checked() -> None:
 
 
 def test_off_label_floor_is_half_as_long_again_rounded_up() -> None:
-    """20 d → 30, 14 → 21, 7 → 11, 11 → 17, 17 → 26, 60 h → 90: Reg. (EU) 2019/6 Art. 115 (rounding from memory)."""
-    assert [off_label_floor(period) for period in (20, 14, 7, 11, 17, 60)] == [30, 21, 11, 17, 26, 90]
+    """20 d → 30, 14 → 21, 7 → 10.5, 60 h → 90, all in hours: Reg. (EU) 2019/6 Art. 115 (rounding from memory)."""
+    assert [off_label_floor(period) for period in (480, 336, 168, 60, 0.5)] == [720, 504, 252, 90, 1]
 
 
 @pytest.mark.parametrize("bad", [0.0, -1.0, float("nan"), float("inf")])
@@ -136,7 +135,6 @@ def test_numbers_that_cannot_be_are_refused(bad: float) -> None:
     for call in (
         lambda: Rate(bad, 5),
         lambda: Rate(1, bad),
-        lambda: rate_from_strength(1, 1, bad),
         lambda: dose_ml(Rate(1, 5), bad),
         lambda: group_parts(Rate(1, 5), [40, bad]),
         lambda: doses_in_pack(bad, 1),
