@@ -90,6 +90,7 @@ VALUES: dict[str, Callable[[int], tuple[str, str]]] = {
     "a waiting period": lambda place: (f"{10 + place} days", ""),
     "a whole number": lambda place: (f"{1000 + place}", ""),
     "a temperature": lambda place: (f"{38 + place % 40 / 10:.1f} C", ""),
+    "the recipe of a slide": lambda place: (f"{place} g, {place + 40} ml in all, 0.3 ml counted", ""),
     "a number": lambda place: (f"{place}.37", ""),
     "an area": lambda place: (f"{place}.7 ha", ""),
     "a sum of money": lambda place: (f"{place}.25", ""),
