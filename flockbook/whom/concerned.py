@@ -19,6 +19,7 @@ from flockbook.naming import CORRECTION_LACKS
 from flockbook.records.event import Event
 from flockbook.records.handling import Tagging
 from flockbook.records.health import Treatment
+from flockbook.records.sheep import Medicine
 from flockbook.roll import key_of
 from flockbook.whom.elsewhere import DONE, TO_DO, Course, Cupboard, cupboard_of, doses_told, speaks
 from flockbook.whom.holes import judge_hole, judge_other, those_meant
@@ -262,14 +263,20 @@ def told_elsewhere(known: Known, found: Mapping[str, Concerned]) -> Iterator[tup
     for answers in found.values():
         if isinstance(answers.event, Treatment) and answers.path not in known.flock.struck:
             window, medicine = window_of(answers.event), key_of(answers.event.medicine or "")
+            free = bool(notes := known.flock.medicines.get(medicine, ())) and all(no_waiting(note) for note in notes)
             for sheep in answers.dosed:
                 dose = getattr(answers.own.get(sheep), "dose", None) or answers.event.dose
-                treated.setdefault(sheep, []).append(Course(window, medicine, dose.ml if dose else None))
+                treated.setdefault(sheep, []).append(Course(window, medicine, dose.ml if dose else None, free))
     yield from doses_told(known, cupboard, {sheep: tuple(courses) for sheep, courses in treated.items()})
     for other in known.flock.collection.others:
         outcome = judge_other(known, cupboard, other, dict(found))
         if outcome is not None:
             yield outcome
+
+
+def no_waiting(medicine: Medicine) -> bool:
+    """Whether a label asks for no waiting, for meat and for milk."""
+    return all(period is not None and period.zero for period in (medicine.meat_withdrawal, medicine.milk_withdrawal))
 
 
 # The flock with its answers

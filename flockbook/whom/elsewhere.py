@@ -29,12 +29,12 @@ from flockbook.whom.days import days_in, days_told
 from flockbook.whom.judging import Known, Verdict, around
 from flockbook.whom.lexicon import SHEEP, sheep_of, tokens
 from flockbook.whom.line_reading import OTHERS, named, stands_for_name
-from flockbook.whom.pieces import DATE, DOSE, FIGURE, JOINT, WORD, Piece, taken_apart
-from flockbook.whom.reader import FIELD, is_naming
+from flockbook.whom.pieces import DATE, DOSE, FIGURE, JOINT, NAME, WORD, Piece, taken_apart
+from flockbook.whom.reader import FIELD, groups, is_naming
 from flockbook.whom.whereabouts import Members, Window
 
 VERBS = re.compile(
-    r"\b(?:re-?)?(?:dosed|drenche?d|wormed|injected|jabbed|vaccinated|medicated|treated)\b"
+    r"\b(?:re-?)?(?:dosed|drenche?d|treating|poured|wormed|injected|jabbed|vaccinated|medicated|treated)\b"
     r"|\b(?:jab|injection|dose|drench) (?:done|given|in)\b",
     re.I,
 )
@@ -74,6 +74,7 @@ WITH_LAMBS = re.compile(r"\b(?:lambs?|twins|pair|at (?:the )?foot)\b", re.I)
 MILK_FED = re.compile(r"\b(?:tubed|colostrum|milk|replacer|fed|feed|sucked|water|lamlac)\b", re.I)
 SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]*)*[.!?]?")
 ANSWER_DAYS = 7  # days within which a treatment of the same sheep answers a dose told elsewhere (our own choice)
+LATE_WORD = 3  # days after a treatment within which other notes still speak of it (our own choice)
 SAME_ML = 0.01  # ml by which one dose may be written in two ways (our own choice)
 IN_ML = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:mls?|millilit(?:re|er)s?|cc)(?!\w)", re.I)
 MEDICINE_FIELDS = ("medicine",)
@@ -98,10 +99,11 @@ class Course(Value):
     window: Window
     medicine: str
     ml: float | None = None
+    free: bool = False  # its label asks for no waiting at all: it answers nothing that names no product
 
     def answers(self, product: str, mls: tuple[float, ...]) -> bool:
         """Whether it can be the dose that some words tell of: no other product, and no other amount."""
-        if product not in ("", self.medicine):
+        if product not in ("", self.medicine) or (not product and self.free):
             return False
         return self.ml is None or not mls or any(abs(self.ml - ml) < SAME_ML for ml in mls)
 
@@ -244,7 +246,8 @@ class _Told:
 
     def judge(self, found: list[tuple[str, Span]]) -> tuple[Concerned, Verdict] | None:
         """Every sentence that tells of a dose; None where none does."""
-        mistaken = len(self.record.origin.unread.keys() & OF_TREATMENTS) > 1
+        unread = self.record.origin.unread.keys()
+        mistaken = len(unread & OF_TREATMENTS) > 1 or "dose" in unread
         if mistaken:
             found = list(texts_of(self.record))
         for text, span in found:
@@ -267,8 +270,8 @@ class _Told:
         verb = verb or self.names_a_remedy(sentence)
         if isinstance(self.record, Task) and self.is_done(self.record):
             verb = verb or bool(TO_DO.search(sentence))
-        if isinstance(self.record, Stock) and self.record.medicine and (verb or (amount and self.names_somebody())):
-            return True
+        if isinstance(self.record, Stock):
+            return (bool(self.record.medicine) and verb) or (amount and self.names_anybody())
         if isinstance(self.record, Medicine):
             day = any(piece.sort == DATE for piece in taken_apart(sentence, self.known.lexicon))
             return (verb or amount or day) and self.names_somebody()
@@ -302,6 +305,8 @@ class _Told:
         self.told_on = (max(days) - week, max(days) + week) if days and self.day is None else None
         if not ids or PRONOUN.search(text):
             ids = [*ids, *self.about()]
+        if "dose" in self.record.origin.unread:
+            ids = [*ids, *self.named_in_words()]
         lost = self.known.flock.subjects.get(self.record.origin.path)
         if lost is not None and lost.unresolved and isinstance(self.record, Event):
             ids = [*ids, *self.about()]
@@ -334,14 +339,19 @@ class _Told:
             self.verdict.doubt_everybody(doubt)
 
     def joins_a_stranger(self, pieces: list[Piece]) -> bool:
-        """Whether `and` joins a name that nobody bears to those named: `dosed her and Teasel`."""
+        """Whether a name stands there that nobody bears: one slip from somebody's, or joined by `and` to a name."""
         return any(
             piece.proper
             and piece.sort == WORD
-            and pieces[place - 1].sort == JOINT
-            and pieces[place - 1].text.lower() in ("and", "&", "+")
             and not self.cupboard.product(piece.text)
-            and stands_for_name(pieces, place, self.known.lexicon)
+            and (
+                self.known.lexicon.nearly(piece.text)
+                or (
+                    pieces[place - 1].sort == JOINT
+                    and pieces[place - 1].text.lower() in ("and", "&", "+")
+                    and stands_for_name(pieces, place, self.known.lexicon)
+                )
+            )
             for place, piece in enumerate(pieces)
             if place
         )
@@ -408,7 +418,14 @@ class _Told:
             return bool(windows) if not self.told_on else any(window.meets(*self.told_on) for window in windows)
         around_it = Window(self.day - timedelta(days=ANSWER_DAYS), self.day + timedelta(days=ANSWER_DAYS))
         near = [window for window in windows if window.meets(around_it.first, around_it.last)]
-        return any(window.last >= self.day or not again for window in near)
+        since = self.day if again else self.day - timedelta(days=LATE_WORD)
+        return any(window.last >= since for window in near)
+
+    def names_anybody(self) -> bool:
+        """Whether the words of the note name a sheep, a mob or a class."""
+        texts = (text for text, _ in texts_of(self.record))
+        pieces = (piece for text in texts for piece in taken_apart(text, self.known.lexicon))
+        return any(piece.sort == NAME and (piece.proper or groups(piece)) for piece in pieces)
 
     def names_somebody(self) -> bool:
         """Whether the words of the note name a sheep."""

@@ -21,7 +21,7 @@ from flockbook.whom.lexicon import SHEEP, folded, sheep_of
 from flockbook.whom.line_reading import OTHERS, named, nameless_kin, read_line
 from flockbook.whom.pieces import DATE as DAY
 from flockbook.whom.pieces import DOSE, FIGURE, JOINT, NAME, RANGE, WORD, Piece, taken_apart
-from flockbook.whom.reader import EARLY_DAYS, FIELD, LATE_DAYS, NAMING_FIELDS, OPEN_ENDED, is_dash, is_naming
+from flockbook.whom.reader import EARLY_DAYS, FIELD, LATE_DAYS, NAMING_FIELDS, OPEN_ENDED, groups, is_dash, is_naming
 from flockbook.whom.whereabouts import ALWAYS, Window
 
 # Faults of form: every line still stands as it was typed. Any other may have taken words away.
@@ -273,11 +273,6 @@ def names_on(line: str, known: Known) -> tuple[list[Piece], bool]:
         return [piece for piece in pieces if named(piece)], bool(read.unknown) or read.others is not None
     of_mobs = DOSE.search(line) is not None or any(says_others(piece) for piece in pieces)
     return [piece for piece in pieces if named(piece) and (piece.proper or (of_mobs and groups(piece)))], False
-
-
-def groups(piece: Piece) -> bool:
-    """Whether a name can mean a mob or a class."""
-    return any(bearer.sort != SHEEP for bearer in piece.bearers)
 
 
 def tells(sentence: str, known: Known, cupboard: Cupboard) -> bool:

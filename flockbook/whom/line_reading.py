@@ -115,13 +115,14 @@ def named(piece: Piece) -> bool:
 def grouped(pieces: Sequence[Piece], lexicon: Lexicon) -> LineRead:
     """The groups of a line that begins with somebody known."""
     found = LineRead(groups=[Group()])
+    strangers = strangers_in(pieces, lexicon)
     for place, piece in enumerate(pieces):
         group = found.groups[-1]
         if counts_as_name(pieces, place, bool(group.names)):
             if group.amounts and group.names:
                 found.groups.append(Group())
             found.groups[-1].names.append(piece)
-        elif piece.sort == FIGURE and tag_like(pieces, place, group):
+        elif piece in strangers or (piece.sort == FIGURE and tag_like(pieces, place, group)):
             found.unknown.append(piece)
         elif piece.sort in (AMOUNT, FIGURE):
             group.amounts.append(piece)
@@ -132,6 +133,34 @@ def grouped(pieces: Sequence[Piece], lexicon: Lexicon) -> LineRead:
         elif piece.sort in (WORD, NAME):
             found.left.append(piece)
     return found
+
+
+def strangers_in(pieces: Sequence[Piece], lexicon: Lexicon) -> list[Piece]:
+    """Words of a line of doses that are one slip from a name or look like a tag, and figures that are the end of one:
+    `Bramble Thistel 3 ml`, `C214 C2l5`, `731 32 33`.
+    """
+    tags = [piece.text for piece in pieces if named(piece) and piece.text[-1:].isdigit()]
+    figures = [piece for piece in pieces if piece.sort == FIGURE and not piece.bearers]
+    ends = [piece for piece in figures if any(completes(tag, piece.text, lexicon) for tag in tags)]
+    words = [piece for piece in pieces if piece.sort == WORD and folded(piece.text) not in NOISE]
+    slips = [
+        piece
+        for piece in words
+        if (letters(piece.text) >= NARROW + 1 and piece.proper and lexicon.nearly(piece.text))
+        or (
+            tags
+            and piece.text[0].isalpha()
+            and any(sign.isdigit() for sign in piece.text)
+            and piece.text[0] == tags[0][0]
+        )
+    ]
+    return [*(ends if len(figures) > 1 or (ends and len(ends[0].text) > 2) else ()), *slips]
+
+
+def completes(tag: str, figures: str, lexicon: Lexicon) -> bool:
+    """Whether figures are the end of another sheep's tag that begins like this one: `215` behind C214."""
+    whole = tag[: len(tag) - len(figures)] + figures if figures.isdigit() and len(figures) < len(tag) else ""
+    return bool(whole) and whole != tag and bool(lexicon.means(tokens(whole), whole))
 
 
 def tag_like(pieces: Sequence[Piece], place: int, group: Group) -> bool:
@@ -152,7 +181,10 @@ def shortened(tag: str, figures: str, joint: str) -> bool:
     """Whether figures behind a tag are the end of another, as in `731/2` or `731, 2`: fewer than the tag has, and no
     weight of a sheep, or joined as names are.
     """
-    return tag.isdigit() and len(figures) < len(tag) and (joint != "," or len(figures) == 1)
+    figured = tag[-1:].isdigit() and len(figures) < len(tag)
+    return figured and (
+        joint.lower() in ("/", "&", "+", "and") or (joint == "," and tag.isdigit() and len(figures) == 1)
+    )
 
 
 def counts_as_name(pieces: Sequence[Piece], place: int, later: bool) -> bool:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from compiler.nearness import clipped
 from compiler.schema import Context, Fault
 from compiler.shape import replace
@@ -22,6 +24,12 @@ from flockbook.whom.reader import (
     is_dash,
     is_naming,
     placed,
+)
+
+# Signs in a line of doses that more sheep are meant than it names.
+AND_MORE = re.compile(
+    r"&c\b|\betc\b|\b(?:others?|ditto|lot|group|gang)\b|\b\d{1,2} more\b|\+ ?\d{1,2}(?= |$)(?! ?(?:ml|cc))|…(?=\s*\w)",
+    re.I,
 )
 
 
@@ -82,6 +90,8 @@ class LineReader(FieldReader):
         read = read_line(text, self.lexicon, dash)
         if read.others is not None and dash:
             self.others_told(read.others, text, span)
+        elif read.data and (more := AND_MORE.search(text)):
+            self.others_told(Piece(WORD, more[0], more.start(), more.end()), text, span)
         if not read.data:
             if not dash and (strange := dosed_stranger(text, self.lexicon, self.verdict.known.products)):
                 self.verdict.unknown(strange, span)

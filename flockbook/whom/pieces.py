@@ -21,7 +21,10 @@ UNITS = (
     r"mls?|m\.l\.|millilit(?:re|er)s?|cc|mgs?|kgs?|kilos?|lbs?|pounds?|stone|st|g|oz|ounces?|tablets?|tabs?|bolus(?:es)?|capsules?|drops?"
     r"|°? ?[cf]|%|days?|d|hours?|hrs?|h|weeks?|wks?|months?|years?|yrs?|mins?|minutes?|times|x|eggs|epg|each|heads?"
 )
-MEASURE = re.compile(rf"\.?\d+(?:[.,]\d+)*\s*(?:{UNITS})(?![\w])(?:\s*/\s*\w+)?", re.I | re.A)
+MEASURE = re.compile(
+    rf"\.?\d+(?:[.,]\d+)*\s*(?:{UNITS})(?![\w])(?:\s*/\s*(?:{UNITS}|head|sheep|animal|\d+\s*(?:{UNITS}))(?!\w))?",
+    re.I | re.A,
+)
 DOSE = re.compile(
     r"(?:\d|\b(?:one|two|three|four|half|a))\s*(?:tablets?|tabs?|bolus(?:es)?|capsules?)(?![\w])"
     r"|(?:\d|\b(?:one|two|three|four|five|six|seven|eight|ten))\s*(?:mls?|millilit(?:re|er)s?|cc)(?![\w])",

@@ -28,7 +28,6 @@ FIELD = re.compile(r"\s*[^\w\n]{0,4}([A-Za-z][\w -]{0,24}?)\s*[:：;=]\s*(.*)")
 MORE_WORDS = frozenset(
     tokens("next between other others rest both same all one ones lot two three four few her his their")
 )
-AT_FOOT = frozenset({"lamb", "lambs", "twins"})
 OPEN_ENDED = re.compile(r"[<>≥≤](?!/?\w+>)|\betc\b|(?:\.{3}|…)\s*$|\?")  # signs of more than is named
 BUT_NOT = re.compile(r"\s(?:except(?: for)?|but not|apart from|bar|minus|without)\s", re.I)
 HER_LAMB = re.compile(
@@ -173,3 +172,8 @@ def is_naming(name: str) -> bool:
     """Whether a field's name is one for sheep, but for a slip."""
     plain = " ".join(name.lower().split())
     return plain in NAMING_FIELDS or (len(plain) > 2 and bool(near(plain, NAMING_FIELDS[:9])))
+
+
+def groups(piece: Piece) -> bool:
+    """Whether a name can mean a mob or a class."""
+    return any(bearer.sort != SHEEP for bearer in piece.bearers)

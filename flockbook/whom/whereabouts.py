@@ -192,7 +192,8 @@ def stays_of(animal: Animal, lexicon: Lexicon) -> Iterator[tuple[str, Stay]]:
 
 def mob_keys(text: str, lexicon: Lexicon) -> tuple[str, ...]:
     """The mobs that a field names: the whole text, its parts, and every mob whose name stands in it (`the hill`)."""
-    known = (bearer.name for piece in taken_apart(text, lexicon) for bearer in piece.bearers if bearer.sort == MOB)
+    pieces = (piece for part in (text, *text.split()) for piece in taken_apart(part, lexicon))
+    known = (bearer.name for piece in pieces for bearer in piece.bearers if bearer.sort == MOB)
     parts = (" ".join(tokens(part)) for part in PARTED.split(text))
     return tuple(dict.fromkeys(key for key in (" ".join(tokens(text)), *parts, *known) if key))
 

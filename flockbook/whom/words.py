@@ -29,6 +29,14 @@ from flockbook.whom.reader import (
     words_of,
 )
 
+AFTER_ALL = re.compile(
+    r"\b(?:too|after all|anyway|later|had hers|caught|dosed|drenched|wormed|injected|jabbed|did|done)\b", re.I
+)
+REST_TOO = re.compile(
+    r"(?:^|[.!?] )(?:and )?(?:the )?(?:rest|others|all of them)\b[^.]{0,20}\b(?:too|got it|had it|as well|done)\b"
+    r"|(?:^|[.!?] )same for the\b",
+    re.I,
+)
 HER_KIN = re.compile(r"\b(?:her|his|its|their) (twin|twins|mother|mum|dam|brother|sister)\b", re.I)
 NUMBER_WORDS = {
     "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10,
@@ -147,6 +155,7 @@ class WordReader(LineReader):
             self.read_her_lamb(text, span)
             self.read_her_kin(text, span)
             self.read_number(text, span)
+            self.read_rest(text, pieces, span)
 
     def read_her_kin(self, text: str, span: Span) -> None:
         """`Her twin too.`, `Her mother too.`: the lambs of one litter, or the dam."""
@@ -175,6 +184,15 @@ class WordReader(LineReader):
         self.verdict.tell(COUNT_DIFFERS, span, f"`{match[0]}` is more than are named", cure)
         self.verdict.doubt_everybody(self.verdict.because("V3", span, f"“{match[0]}” is more than are named", cure))
 
+    def read_rest(self, text: str, pieces: list[Piece], span: Span) -> None:
+        """`The rest got it too.`: everybody of those days, where no mob is named."""
+        match = REST_TOO.search(text)
+        if match is None or self.event.mob or any(bearer.sort != SHEEP for piece in pieces for bearer in piece.bearers):
+            return
+        cure = "name them, or their mob"
+        self.verdict.tell(NOBODY, span, f"`{match[0]}` does not say who", cure)
+        self.verdict.doubt_everybody(self.verdict.because("V1", span, f"“{match[0]}” does not say who", cure))
+
     def read_her_lamb(self, text: str, span: Span) -> None:
         """`Her lamb too.`: the lambs of the ewes that were dosed."""
         match = HER_LAMB.search(text)
@@ -191,13 +209,16 @@ class WordReader(LineReader):
         piece = pieces[place]
         sheep = [one for one in self.verdict.sheep_meant(piece) if self.verdict.here(one)] if named(piece) else []
         groups = [bearer for bearer in piece.bearers if bearer.sort != SHEEP and folded(piece.text) not in THEM]
-        if groups and (self.of_the(pieces, place) or TOO.search(span_text(pieces))):
+        beside = any(one.dose for one in pieces)
+        also = beside or TOO.search(span_text(pieces)) or folded(pieces[0].text) in ("and", "ditto")
+        if groups and (self.of_the(pieces, place) or also):
             sheep = [one for bearer in groups for one in sorted(self.members_of(bearer))]
-        elif not sheep or not self.named_in_prose(pieces, place):
+        elif not sheep or not (self.named_in_prose(pieces, place) or (beside and len(piece.text) > 2)):
             return
         elif piece.whose and piece.of_her is None:
             sheep = self.hers(sheep)
-        missing = [one for one in sheep if one not in self.verdict.dosed and one not in self.spared]
+        spared = set() if AFTER_ALL.search(span_text(pieces)) or beside else self.spared
+        missing = [one for one in sheep if one not in self.verdict.dosed and one not in spared]
         missing = [one for one in missing if one not in self.verdict.at_foot]
         if missing and not set(missing) <= set(self.verdict.doubtful):
             self.ask(piece, missing, placed(span, piece))

@@ -32,7 +32,9 @@ RUN = re.compile(
     re.I,
 )
 DAILY = re.compile(
-    r"\b(?:daily|every (?:other |second )?day|each day|twice a day|once a day|until (?:better|well|clear))\b", re.I
+    r"\b(?:daily|every (?:other |second )?day|each day|twice a day|once a day|until (?:better|well|clear))\b"
+    r"|\bnext day too\b|\bb[di]d?\b|\bx ?2\b|\b[2-9]d\b|\bcourse (?:done|finished) on\b|\bwent on with it\b",
+    re.I,
 )
 ALSO_ON = re.compile(
     r"\b(?:and|also|rest|more) (?:\w+ )?(?:on )?(?:the )?\d{1,2}(?:st|nd|rd|th)\b"

@@ -9,15 +9,21 @@ from flockbook.flock import Animal, Flock
 from flockbook.roll import key_of
 from flockbook.whom.lexicon import bare
 
+A_MONTH = 31  # days within which a birth must be known to tell that two notes may be of one sheep (our own choice)
+
 
 def wearers(flock: Flock) -> dict[str, list[str]]:
     """Sheep by each tag and number they go by; two lambs of one litter are never one animal."""
     found: dict[str, list[str]] = {}
+    tags = {key_of(tag) for animal in flock.animals.values() for tag in animal.tags}  # one's name may be another's tag
     litters: dict[str, set[tuple[str, int]]] = {}
     for animal in flock.animals.values():
         numbers = (bare(animal.note.official or ""), bare(animal.note.eid or "")) if animal.note else ()
         born = (animal.birth.note.origin.path, 0) if animal.birth else None
-        for word in dict.fromkeys(key_of(word) for word in (*animal.tags, *numbers) if word):
+        name = key_of(animal.name or "")
+        words = [key_of(word) for word in (*animal.tags, *numbers) if word]
+        words += [bare(word) for word in animal.tags] + ([name] if name in tags else [])
+        for word in dict.fromkeys(words):
             if animal.left is not None and animal.left.dead:
                 continue
             if born is not None and born in litters.setdefault(word, set()):
@@ -40,7 +46,8 @@ def twins_on_paper(flock: Flock) -> dict[str, list[str]]:
     alike: dict[tuple[str | None, date, date], list[Animal]] = {}
     for animal in flock.animals.values():
         dead = animal.left is not None and animal.left.dead
-        if animal.note is not None and animal.birth is None and animal.born is not None and not dead:
+        known = animal.born is not None and (animal.born.latest - animal.born.earliest).days < A_MONTH
+        if animal.note is not None and animal.birth is None and animal.born is not None and known and not dead:
             alike.setdefault((animal.sex, animal.born.earliest, animal.born.latest), []).append(animal)
     pairs = [
         (one, other)
@@ -60,7 +67,7 @@ def lambs_on_paper(flock: Flock) -> list[tuple[Animal, Animal]]:
     noted = [
         animal
         for animal in flock.animals.values()
-        if animal.note is not None and animal.birth is None and animal.dam is None and animal.arrived is None
+        if animal.note is not None and animal.birth is None and animal.arrived is None
     ]
     return [(one, lamb) for one in noted for lamb in untagged if could_be_lamb(one, lamb)]
 
@@ -69,7 +76,7 @@ def could_be_lamb(one: Animal, lamb: Animal) -> bool:
     """Whether a sheep that has a note could be a lamb of a litter, by its sex and the day of its birth."""
     sexes = {"ram" if sex == "wether" else sex for sex in (one.sex, lamb.sex) if sex}
     kept = one.note is not None and one.note.origin.kind == "lamb"
-    if len(sexes) > 1 or lamb.birthday is None or (lamb.left and lamb.left.dead):
+    if one.dam not in (None, lamb.dam) or len(sexes) > 1 or lamb.birthday is None or (lamb.left and lamb.left.dead):
         return False
     return one.born.earliest <= lamb.birthday <= one.born.latest if one.born else kept
 

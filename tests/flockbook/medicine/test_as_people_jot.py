@@ -115,10 +115,54 @@ CASES: list[tuple[str, Files, str]] = [
         for words in ("Drenchd", "Worming her today", "Jab today", "Long-acting antibiotic.", "Two pills.")
     ),
 ]
+BESIDE = (
+    ("Bramble 3 ml/Teasel 4 ml", "C230"), ("731 3ml/732 4ml", "732"), ("C214/30 3 ml", "C230"),
+    ("C214 & 30 3 ml", "C230"), ("C214 230", "C230"),
+    ("Bramble Teazel 3 ml", "C230"), ("Bramble 3 ml (Teazel 4)", "C230"),
+    ("C214 C23O 3 ml", "C230"),
+    ("Bramble, + 2 others 3 ml", "C230"), ("Bramble and 2 more 3 ml", "C230"), ("Bramble etc 3 ml", "C230"),
+    ("Bramble &c 3 ml", "C230"), ("Bramble lot 3 ml", "C230"),
+)  # fmt: skip
+AFTER_ALL = (
+    "Caught Teasel later, 3 ml.",
+    "Dosed Teasel the day after.",
+    "Teasel too after all.",
+    "Teasel had hers on Thursday.",
+)
+HARMLESS = {
+    "medicines/vitamin.md": "---\nnote: medicine\nmeat withdrawal: none\nmilk withdrawal: none\n---\n",
+    "events/2026/2026-06-05 treatment Salt.md": "---\nmedicine: vitamin\ndose: 3 ml\n---\n",
+}
+CASES += [
+    *((f"line: {words}", treatment("", f"- {words}\n"), who) for words, who in BESIDE),
+    *((f"except: {words}", treatment("mob: hill\nexcept: Teasel\n", f"{words}\n"), "C230") for words in AFTER_ALL),
+    *(
+        (f"vitamin: {words}", {**other("remark", words), **HARMLESS}, "C107")
+        for words in ("Drenched Salt.", "Wormed the low lot.")
+    ),
+    ("stock", other("stock drench", "---\nmedicine: example drench\nused: 9 ml\n---\n- hill 3 ml\n"), "C214"),
+    ("stock of a mob", other("stock", "---\nmedicine: example drench\nused: 3 ml\nmob: hill\n---\n"), "C214"),
+    ("stock of hay", other("stock", "---\nsupply: hay\nused: 2\n---\nSalt 3 ml example drench\n"), "C107"),
+    ("in for", treatment("sheep: Bramble\nfor: worms, salt 4 ml\n"), "C107"),
+    ("lambs in for", treatment("sheep: Bramble\nfor: worms, lambs 5 ml each\n"), "731"),
+    ("tag as name", {"sheep/Salt C107.md": EWE, **treatment("mob: hill\n")}, "C107"),
+    ("of another", other("job", "---\ndid: feet\nsheep: Bramble\n---\nGave Teazel 3 ml example drench.\n"), "C230"),
+    ("mob in words", {"sheep/C107 Salt.md": EWE.replace("hill", "Hill ewes"), **treatment("mob: hill\n")}, "C107"),
+    ("and the tups", treatment("sheep: Bramble\n", "And the tups.\n"), "H001"),
+    ("the rest", treatment("sheep: Bramble\n", "The rest got it too.\n"), "C230"),
+]
 LATER = [
     *(
         (words, treatment("sheep: Bramble\n", f"{words}\n", medicine="short drench"))
-        for words in ("Daily until better.", "every other day", "x3 days", "and the 5th", "And 2 ml of the red bottle.")
+        for words in (
+            "Daily until better.",
+            "every other day",
+            "x3 days",
+            "and the 5th",
+            "And 2 ml of the red bottle.",
+            "Next day too.",
+            "x2, a week apart",
+        )
     ),
     ("repeat", treatment(name="2026-06-02 treatment Bramble repeat 5th", medicine="short drench")),
     ("day 1 of 3", treatment(name="2026-06-02 treatment Bramble day 1 of 3", medicine="short drench")),
