@@ -59,6 +59,7 @@ OF_EVERY_AGE = {
     "females": ("ewe lambs",), "girls": ("ewe lambs",),
     "males": ("ram lambs", "wethers", "wether lambs"), "boys": ("ram lambs", "wethers", "wether lambs"),
 }  # fmt: skip
+FIGURED = re.compile(r"\d")
 NARROW_LETTERS, LONG_LETTERS = 4, 7  # letters from which a name may be one slip away, and two (V3; our own limits)
 SHORT_NUMBER = 5  # figures of the last part of an official number, by which a sheep may be called
 LONG_NUMBER = 9  # figures from which a number is an official or electronic one, whatever its blanks
@@ -93,11 +94,15 @@ class Lexicon:
     mobs: dict[str, str] = field(default_factory=dict)  # key → as it was first written
     declared: set[str] = field(default_factory=set)
     animals: Mapping[str, Animal] = field(default_factory=dict)
-    taken: dict[str, list[Any]] = field(default_factory=dict)  # texts that were taken apart, with their pieces
+    # Remembered until a word is added: texts that were taken apart, words of letters alone, and what is near a word.
+    taken: dict[str, list[Any]] = field(default_factory=dict)
+    of_letters: dict[str, list[Bearer]] = field(default_factory=dict)
+    near_words: dict[tuple[str, int], tuple[Bearer, ...]] = field(default_factory=dict)
 
     def add(self, word: str | None, bearer: Bearer, tag: bool = False, phrase: bool = False) -> None:
         """Make a bearer findable by a word."""
-        self.taken.clear()
+        for remembered in (self.taken, self.of_letters, self.near_words):
+            remembered.clear()
         key = tokens(word or "")
         entry = Entry(" ".join((word or "").split()), bearer, tag, phrase)
         if key and entry not in self.entries.setdefault(key, []):
@@ -120,17 +125,22 @@ class Lexicon:
 
     def nearly(self, text: str, slips: int = 1) -> tuple[Bearer, ...]:
         """Whoever has a word of letters within so many slips of a text."""
-        words: dict[str, list[Bearer]] = {}
-        for entries in self.entries.values():
-            for entry in entries:
-                if (
-                    not entry.phrase
-                    and not re.search(r"\d", entry.word)
-                    and (entry.bearer.sort != CLASS or entry.word in CLASS_NAMES)
-                ):
-                    words.setdefault(folded(entry.word), []).append(entry.bearer)
-        found = near(folded(text), words, most=len(words) or 1, slips=slips)
-        return tuple(dict.fromkeys(bearer for word in found for bearer in words[word]))
+        asked = (folded(text), slips)
+        if asked not in self.near_words:
+            words = self.spelt()
+            found = near(asked[0], words, most=len(words) or 1, slips=slips)
+            self.near_words[asked] = tuple(dict.fromkeys(bearer for word in found for bearer in words[word]))
+        return self.near_words[asked]
+
+    def spelt(self) -> dict[str, list[Bearer]]:
+        """The words of letters alone, with whoever has them; gathered once."""
+        if not self.of_letters:
+            for entries in self.entries.values():
+                for entry in entries:
+                    plain = entry.bearer.sort != CLASS or entry.word in CLASS_NAMES
+                    if plain and not entry.phrase and not FIGURED.search(entry.word):
+                        self.of_letters.setdefault(folded(entry.word), []).append(entry.bearer)
+        return self.of_letters
 
     def mob_key(self, text: str) -> str | None:
         """The key of a mob called so, or None."""

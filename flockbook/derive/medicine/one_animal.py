@@ -69,7 +69,16 @@ def lambs_on_paper(flock: Flock) -> list[tuple[Animal, Animal]]:
         for animal in flock.animals.values()
         if animal.note is not None and animal.birth is None and animal.arrived is None
     ]
-    return [(one, lamb) for one in noted for lamb in untagged if could_be_lamb(one, lamb)]
+    by_day: dict[date, list[Animal]] = {}
+    for lamb in untagged:
+        if lamb.birthday is not None:
+            by_day.setdefault(lamb.birthday, []).append(lamb)
+    return [
+        (one, lamb)
+        for one in noted
+        for lamb in (by_day.get(one.birthday, ()) if one.birthday else untagged)
+        if could_be_lamb(one, lamb)
+    ]
 
 
 def could_be_lamb(one: Animal, lamb: Animal) -> bool:
