@@ -134,12 +134,10 @@ class Lexicon:
 
     def spelt(self) -> dict[str, list[Bearer]]:
         """The words of letters alone, with whoever has them; gathered once."""
-        if not self.of_letters:
-            for entries in self.entries.values():
-                for entry in entries:
-                    plain = entry.bearer.sort != CLASS or entry.word in CLASS_NAMES
-                    if plain and not entry.phrase and not FIGURED.search(entry.word):
-                        self.of_letters.setdefault(folded(entry.word), []).append(entry.bearer)
+        for entry in (one for entries in self.entries.values() for one in entries) if not self.of_letters else ():
+            plain = entry.bearer.sort != CLASS or entry.word in CLASS_NAMES
+            if plain and not entry.phrase and not FIGURED.search(entry.word):
+                self.of_letters.setdefault(folded(entry.word), []).append(entry.bearer)
         return self.of_letters
 
     def mob_key(self, text: str) -> str | None:

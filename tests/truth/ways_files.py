@@ -297,7 +297,7 @@ damage(
 damage(
     "head_one_line",
     "the head on one line",
-    lambda s: {s.path: "---\n" + "; ".join(row for row in s.text.splitlines() if ": " in row) + "\n---\n"},
+    lambda s: {s.path: "---\n" + "; ".join(row for row in s.text.splitlines() if ": " in row) + "\n---\n" + body(s)},
 )
 damage(
     "head_braces",
