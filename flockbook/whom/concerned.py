@@ -9,11 +9,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 
 from compiler.collection import TWO_HEADS, Hole
-from compiler.diagnostics import Diagnostic, Grade
-from compiler.nearness import near
+from compiler.diagnostics import Diagnostic
 from compiler.schema import Cell
 from compiler.shape import replace
-from compiler.source import Span
 from flockbook.flock import Concerned, Doubt, Flock, Subjects
 from flockbook.naming import CORRECTION_LACKS
 from flockbook.records.event import Event
@@ -21,23 +19,23 @@ from flockbook.records.handling import Tagging
 from flockbook.records.health import Treatment
 from flockbook.records.sheep import Medicine
 from flockbook.roll import key_of
-from flockbook.whom.elsewhere import DONE, TO_DO, Course, Cupboard, cupboard_of, doses_told, speaks
+from flockbook.whom.elsewhere import DONE, TO_DO, Course, doses_told, speaks
 from flockbook.whom.holes import judge_hole, judge_other, those_meant
 from flockbook.whom.judging import Known, Verdict
 from flockbook.whom.lexicon import SHEEP, Bearer, Lexicon, lexicon_of, sheep_of
 from flockbook.whom.line_reading import marked, named
 from flockbook.whom.pieces import FIGURE, NAME, WORD, Piece, taken_apart
+from flockbook.whom.products import Products, products_of
 from flockbook.whom.treatments import judge, window_of
 from flockbook.whom.unsure import unsure_stays
-from flockbook.whom.whereabouts import ALWAYS, Whereabouts, present, whereabouts_of
+from flockbook.whom.whereabouts import ALWAYS, present, whereabouts_of
 
 
 def concern(flock: Flock, clock: date) -> tuple[Flock, tuple[Diagnostic, ...]]:
     """The flock with whom each note concerns, and everything that is to be said of it. `clock` is the day on which the
     program runs, or that it is asked about if that is later: a note dated after it is ahead of its time.
     """
-    cupboard = cupboard_of(flock)
-    known = replace(known_of(flock, clock), products=cupboard.pattern)
+    known = known_of(flock, clock)
     found: dict[str, Concerned] = {}
     told: list[Diagnostic] = []
     for event in flock.collection.of(Treatment):
@@ -47,13 +45,13 @@ def concern(flock: Flock, clock: date) -> tuple[Flock, tuple[Diagnostic, ...]]:
     found, lacking = with_corrections(known, found)
     for hole in flock.collection.holes:
         two = hole.reason.code == TWO_HEADS.code
-        speaks_of_one = hole.kind not in ("treatment", "medicine", "") and tells_of_a_dose(hole, cupboard)
+        speaks_of_one = hole.kind not in ("treatment", "medicine", "") and tells_of_a_dose(hole, known.products)
         other_kind = hole.kind == "medicine" and bool(hole.typed.keys() & ONLY_OF_DOSES)
         if speaks_of_one or (
             hole.guarded and (two or other_kind or (hole.kind != "medicine" and not of_a_medicine(hole)))
         ):
             found[hole.path] = judge_hole(known, hole, found)
-        elif hole.kind == "medicine" and told_below(hole, cupboard):
+        elif hole.kind == "medicine" and told_below(hole, known.products):
             found[hole.path] = replace(judge_hole(known, hole, found), everybody=())
     for answers, verdict in told_elsewhere(known, found):
         found[answers.path] = answers
@@ -87,7 +85,8 @@ def known_of(flock: Flock, clock: date) -> Known:
     for sheep, tag in half:
         lexicon.add(tag, Bearer(SHEEP, sheep), tag=True)
     flock = replace(flock, tags_half_read=half) if half else flock
-    first = Known(flock, lexicon, whereabouts_of(flock, lexicon, ()), clock)
+    flock = replace(flock, products=products_of(flock))
+    first = Known(flock, lexicon, whereabouts_of(flock, lexicon, ()), clock, flock.products)
     unsure = tuple(unsure_stays(first))
     return replace(first, places=whereabouts_of(flock, lexicon, unsure)) if unsure else first
 
@@ -193,15 +192,15 @@ def figured(piece: Piece) -> bool:
     return any(sign.isdigit() for sign in piece.text)
 
 
-def tells_of_a_dose(hole: Hole, cupboard: Cupboard) -> bool:
+def tells_of_a_dose(hole: Hole, products: Products) -> bool:
     """Whether a note of another kind that cannot be read speaks of a medicine or an amount of one (V8, V13)."""
     done = DONE.search(hole.text) is not None and TO_DO.search(hole.text) is not None
-    return done or "medicine" in hole.typed or speaks(hole.text, cupboard)
+    return done or "medicine" in hole.typed or speaks(hole.text, products)
 
 
-def told_below(hole: Hole, cupboard: Cupboard) -> bool:
+def told_below(hole: Hole, products: Products) -> bool:
     """Whether the words below the head of a medicine note that cannot be read speak of a dose (V8)."""
-    return any(cell.sort != "head" and speaks(cell.text, cupboard) for cell in hole.lines)
+    return any(cell.sort != "head" and speaks(cell.text, products) for cell in hole.lines)
 
 
 # Corrections
@@ -258,7 +257,6 @@ def freed(known: Known, event: Event) -> set[str]:
 
 def told_elsewhere(known: Known, found: Mapping[str, Concerned]) -> Iterator[tuple[Concerned, Verdict]]:
     """Doses told in notes of other kinds and in files that are no notes (V7, V8)."""
-    cupboard = cupboard_of(known.flock)
     treated: dict[str, list[Course]] = {}
     for answers in found.values():
         if isinstance(answers.event, Treatment) and answers.path not in known.flock.struck:
@@ -267,9 +265,9 @@ def told_elsewhere(known: Known, found: Mapping[str, Concerned]) -> Iterator[tup
             for sheep in answers.dosed:
                 dose = getattr(answers.own.get(sheep), "dose", None) or answers.event.dose
                 treated.setdefault(sheep, []).append(Course(window, medicine, dose.ml if dose else None, free))
-    yield from doses_told(known, cupboard, {sheep: tuple(courses) for sheep, courses in treated.items()})
+    yield from doses_told(known, {sheep: tuple(courses) for sheep, courses in treated.items()})
     for other in known.flock.collection.others:
-        outcome = judge_other(known, cupboard, other, dict(found))
+        outcome = judge_other(known, other, dict(found))
         if outcome is not None:
             yield outcome
 
@@ -291,8 +289,4 @@ def settled(flock: Flock, found: dict[str, Concerned]) -> Flock:
             doubtful = None if answers.everybody else frozenset(answers.doubtful)
             before = subjects.get(path)
             subjects[path] = Subjects(shown, before.unresolved if before else (), doubtful)
-    products = cupboard_of(flock)
-    return replace(flock, subjects=subjects, concerned=found, products=products)
-
-
-__all__ = ["Grade", "Lexicon", "Span", "Whereabouts", "concern", "near"]
+    return replace(flock, subjects=subjects, concerned=found)

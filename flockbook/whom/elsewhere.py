@@ -11,7 +11,7 @@ from compiler.nearness import clipped, near
 from compiler.schema import Record
 from compiler.shape import Value, field_names, replace
 from compiler.source import Span
-from flockbook.flock import Concerned, Doubt, Flock
+from flockbook.flock import Concerned
 from flockbook.naming import DOSE_TOLD
 from flockbook.records.breeding import Lambing
 from flockbook.records.cupboard import MoneyNote, Stock
@@ -28,8 +28,9 @@ from flockbook.roll import key_of
 from flockbook.whom.days import days_in, days_told
 from flockbook.whom.judging import Known, Verdict, around
 from flockbook.whom.lexicon import SHEEP, sheep_of, tokens
-from flockbook.whom.line_reading import OTHERS, named, stands_for_name
+from flockbook.whom.line_reading import named, stands_for_name
 from flockbook.whom.pieces import DATE, DOSE, FIGURE, JOINT, NAME, WORD, Piece, taken_apart
+from flockbook.whom.products import Products
 from flockbook.whom.reader import FIELD, groups, is_naming
 from flockbook.whom.whereabouts import Members, Window
 
@@ -78,7 +79,6 @@ LATE_WORD = 3  # days after a treatment within which other notes still speak of 
 SAME_ML = 0.01  # ml by which one dose may be written in two ways (our own choice)
 IN_ML = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:mls?|millilit(?:re|er)s?|cc)(?!\w)", re.I)
 MEDICINE_FIELDS = ("medicine",)
-SHORT_WORD = 4  # letters up to which a word alone is not taken for a product's name (our own choice)
 NEED_MORE = (
     Sale,
     Death,
@@ -108,69 +108,7 @@ class Course(Value):
         return self.ml is None or not mls or any(abs(self.ml - ml) < SAME_ML for ml in mls)
 
 
-class Cupboard(Value):
-    """The names of all medicines as one pattern, with the longest meat and milk period of none: only names."""
-
-    pattern: re.Pattern[str]
-    names: Mapping[tuple[str, ...], str]
-
-    def product(self, text: str) -> str:
-        """The product that a text names, or ""."""
-        match = self.pattern.search(text)
-        return match[0] if match else ""
-
-    def called(self, word: str) -> str:
-        """The name of the product that a word means, as its note gives it."""
-        return self.names.get(tokens(word), word)
-
-
-def cupboard_of(flock: Flock) -> Cupboard:
-    """The products by their whole names, and those that have a note, read or not, by the first word where that is a
-    word of its own.
-    """
-    noted = [medicine.name or "" for medicine in flock.collection.of(Medicine)]
-    for hole in flock.collection.holes:
-        if hole.kind == "medicine":
-            noted += [hole.typed.get("name", ""), hole.typed.get("subject", "")]
-    names: dict[str, str] = {}
-    for name in noted:
-        for word in spoken(name):
-            names.setdefault(word.casefold(), name)
-    for event in flock.collection.of(Treatment):
-        whole = " ".join((event.medicine or "").split())
-        if len(whole) > SHORT_WORD and whole.casefold() not in PLAIN_WORDS:
-            names.setdefault(whole.casefold(), whole)
-    longest_first = sorted(names, key=len, reverse=True)
-    pattern = "|".join(r"\s*".join(map(re.escape, name.split())) for name in longest_first) or r"(?!)"
-    return Cupboard(
-        re.compile(rf"(?<!\w)(?:{pattern})(?!\w)", re.I), {tokens(name): product for name, product in names.items()}
-    )
-
-
-PLAIN_WORDS = frozenset(
-    tokens(
-        "calcium vitamin selenium iodine vaccine drench injection oral spray wormer fluke pour fly pain relief "
-        "liquid solution suspension tablet tablets powder paste bolus rumen sheep lambs cattle acetate combined "
-        "injectable "
-        "wormer treatment purple clear strong plain yellow white orange summer winter general first second large small "
-        "copper zinc cobalt magnesium glucose milk colostrum clostridial"
-    )
-)
-
-
-def spoken(name: str) -> Iterator[str]:
-    """What a product is called in a sentence: its whole name, and its first word where that names nothing else."""
-    name = " ".join(name.split())
-    if len(name) > 2:
-        yield name
-        for word in re.split(r"[\s,+]", name):
-            if len(word) > SHORT_WORD and word.isalpha() and word.casefold() not in PLAIN_WORDS:
-                yield word
-
-
-def doses_told(
-    known: Known, cupboard: Cupboard, treated: Mapping[str, tuple[Course, ...]]
-) -> Iterator[tuple[Concerned, Verdict]]:
+def doses_told(known: Known, treated: Mapping[str, tuple[Course, ...]]) -> Iterator[tuple[Concerned, Verdict]]:
     """For every note that tells of a dose and is no treatment: whom it could mean, less those whom one names."""
     for record in known.flock.collection.records:
         if isinstance(record, Treatment) or record.origin.path in known.flock.struck:
@@ -179,7 +117,7 @@ def doses_told(
         found = [
             (text, span)
             for text, span in texts_of(record)
-            if speaks(text, cupboard)
+            if speaks(text, known.products)
             or (to_do and TO_DO.search(text))
             or isinstance(record, Medicine)
             or (isinstance(record, Remark | Sheep) and REMEDY.search(text))
@@ -189,15 +127,15 @@ def doses_told(
         ):
             found.append((f"treated: {record.origin.unread[named_[0]]}", record.origin.span(named_[0])))
         if found:
-            outcome = _Told(known, cupboard, record, treated).judge(found)
+            outcome = _Told(known, record, treated).judge(found)
             if outcome is not None:
                 yield outcome
 
 
-def speaks(text: str, cupboard: Cupboard) -> bool:
+def speaks(text: str, products: Products) -> bool:
     """Whether a text could tell of a dose at all: a quick look before it is taken apart."""
     told = VERBS.search(text) or GIVEN.search(text) or DOSE.search(text) or COLUMN.search(text)
-    return bool(told or cupboard.pattern.search(text))
+    return bool(told or products.pattern.search(text))
 
 
 def texts_of(record: Record) -> Iterator[tuple[str, Span]]:
@@ -231,10 +169,8 @@ def own_medicine(record: Record, name: str) -> bool:
 class _Told:
     """The work of judging one note that may tell of a dose."""
 
-    def __init__(
-        self, known: Known, cupboard: Cupboard, record: Any, treated: Mapping[str, tuple[Course, ...]]
-    ) -> None:
-        self.known, self.cupboard, self.record, self.treated = known, cupboard, record, treated
+    def __init__(self, known: Known, record: Any, treated: Mapping[str, tuple[Course, ...]]) -> None:
+        self.known, self.products, self.record, self.treated = known, known.products, record, treated
         event = record if isinstance(record, Event) else None
         self.day: date | None = event_day(event, known.clock) if event else None
         self.told_on: tuple[date, date] | None = None
@@ -262,7 +198,7 @@ class _Told:
 
     def tells(self, sentence: str) -> bool:
         """Whether a sentence tells of a dose of a medicine."""
-        product = self.cupboard.product(sentence)
+        product = self.products.product(sentence)
         verb = bool(VERBS.search(sentence) or GIVEN.search(sentence) or COLUMN.search(sentence))
         amount = bool(DOSE.search(sentence))
         if isinstance(self.record, Job):
@@ -297,7 +233,7 @@ class _Told:
 
     def sentence(self, text: str, span: Span) -> None:
         """The sheep of one sentence are held, else those whom the note is about."""
-        sure = bool(self.cupboard.product(text) or DOSE.search(text))
+        sure = bool(self.products.product(text) or DOSE.search(text))
         pieces = taken_apart(text, self.known.lexicon)
         ids = [sheep for piece in pieces for sheep in self.meant(piece, sure)]
         days = [day for year in (self.known.clock.year, self.known.clock.year - 1) for day in days_told(text, year)]
@@ -317,7 +253,7 @@ class _Told:
             return
         own = self.record.name if isinstance(self.record, Medicine) else None
         own = self.record.medicine if isinstance(self.record, Stock) else own
-        self.product = key_of(self.cupboard.called(self.cupboard.product(text)) or own or "")
+        self.product = key_of(self.products.called(self.products.product(text)) or own or "")
         self.mls = tuple(float(figure.replace(",", ".")) for figure in IN_ML.findall(text))
         left = [sheep for sheep in dict.fromkeys(ids) if not self.answered(sheep, again)]
         unnamed = lost is not None and bool(lost.unresolved) and not isinstance(self.record, NEED_MORE)
@@ -343,7 +279,7 @@ class _Told:
         return any(
             piece.proper
             and piece.sort == WORD
-            and not self.cupboard.product(piece.text)
+            and not self.products.product(piece.text)
             and (
                 self.known.lexicon.nearly(piece.text)
                 or (
@@ -462,6 +398,3 @@ def everyone(members: Members) -> list[str]:
 def event_day(event: Event, clock: date) -> date | None:
     """The day of an event; where its head gives none, that of its file's name in any writing."""
     return event.date or next(days_told(event.origin.path, clock.year), None)
-
-
-__all__ = ["OTHERS", "Cupboard", "Doubt", "cupboard_of", "doses_told", "speaks"]

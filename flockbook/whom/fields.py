@@ -183,7 +183,7 @@ class FieldReader(Reader):
             tags = all(named(piece) or piece.sort == FIGURE for piece in taken_apart(name, self.lexicon))
             if not text.strip() and tags:
                 self.read_list(name, span)  # `{sheep: C230, C231}`, where a comma ends the field
-            elif self.verdict.known.products.search(text):
+            elif self.verdict.known.products.product(text):
                 self.read_loosely(text, span)
             elif name in NAMING_FIELDS or near(name, NAMING_FIELDS[:9]):
                 self.read_list(text, span)

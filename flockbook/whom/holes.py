@@ -15,7 +15,7 @@ from flockbook.flock import Concerned, Doubt, Everybody
 from flockbook.naming import NOT_A_NOTE
 from flockbook.records.health import Treatment
 from flockbook.whom.days import days_in
-from flockbook.whom.elsewhere import DONE, MILK_FED, SENTENCE, TO_DO, WITH_LAMBS, Cupboard
+from flockbook.whom.elsewhere import DONE, MILK_FED, SENTENCE, TO_DO, WITH_LAMBS
 from flockbook.whom.judging import Known, Verdict, around
 from flockbook.whom.lexicon import SHEEP, folded, sheep_of
 from flockbook.whom.line_reading import OTHERS, named, nameless_kin, read_line
@@ -207,9 +207,7 @@ def window_of_hole(hole: Hole) -> Window:
 # Files that are no notes
 
 
-def judge_other(
-    known: Known, cupboard: Cupboard, other: Other, originals: dict[str, Concerned]
-) -> tuple[Concerned, Verdict] | None:
+def judge_other(known: Known, other: Other, originals: dict[str, Concerned]) -> tuple[Concerned, Verdict] | None:
     """Whom a file concerns that is not read: one that speaks of a treatment or a product, and of a day or a sheep
     (V7).
     """
@@ -218,16 +216,16 @@ def judge_other(
     if other.sort in ("book", "named", "copy") or (other.of_no_concern and not picture) or about_the_folder(other):
         return None
     short = other.sort == "no head" and len(text) <= A_PAGE
-    if short and not tells(f"{path} {text}", known, cupboard) and not treats(text, known):
+    if short and not tells(f"{path} {text}", known) and not treats(text, known):
         return None
     if other.sort == "no head" and len(text) > A_PAGE:
-        text = "\n".join(sentence[0] for sentence in SENTENCE.finditer(text) if tells(sentence[0], known, cupboard))
+        text = "\n".join(sentence[0] for sentence in SENTENCE.finditer(text) if tells(sentence[0], known))
     said = path if picture else f"{path}\n{text}"
     in_words = TREATS.search(path.replace("_", " ").replace("-", " ")) or TREATS.search(text)
     amounts = any(DOSE.search(one[0]) and not MILK_FED.search(one[0]) for one in SENTENCE.finditer(text))
     done = DONE.search(text) is not None and TO_DO.search(text) is not None
-    of_form = done or amounts or (other.sort != "no head" and tells(text, known, cupboard))
-    speaks = in_words or cupboard.product(said) or of_form
+    of_form = done or amounts or (other.sort != "no head" and tells(text, known))
+    speaks = in_words or known.products.product(said) or of_form
     if not speaks or (picture and OF_LABELS.search(path)):
         return None
     days = [
@@ -275,14 +273,14 @@ def names_on(line: str, known: Known) -> tuple[list[Piece], bool]:
     return [piece for piece in pieces if named(piece) and (piece.proper or (of_mobs and groups(piece)))], False
 
 
-def tells(sentence: str, known: Known, cupboard: Cupboard) -> bool:
+def tells(sentence: str, known: Known) -> bool:
     """Whether a sentence of a long text tells of one dose: a sheep or a day, with an amount or a product, or with a
     verb of dosing and both.
     """
     pieces = taken_apart(sentence, known.lexicon)
     sheep = any(piece.sort == NAME and (piece.proper or groups(piece)) for piece in pieces)
     day = any(piece.sort == DAY for piece in pieces)
-    if DOSE.search(sentence) or cupboard.product(sentence):
+    if DOSE.search(sentence) or known.products.product(sentence):
         return sheep or day
     return bool(TREATS.search(sentence)) and sheep and day
 

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import cached_property
@@ -32,7 +32,8 @@ from flockbook.whom.lexicon import (
     sheep_of,
     tokens,
 )
-from flockbook.whom.pieces import FIGURE, NAME, RANGE, Piece
+from flockbook.whom.pieces import RANGE, Piece
+from flockbook.whom.products import Products
 from flockbook.whom.whereabouts import Members, Whereabouts, Window, present
 
 SELLERS_DAYS = 365  # days before a purchase in which a note on the sheep is taken for the seller's (our own choice)
@@ -46,7 +47,7 @@ class Known(Value, dict=True):
     lexicon: Lexicon
     places: Whereabouts
     clock: date
-    products: re.Pattern[str] = re.compile(r"(?!)")  # the names of the cupboard's products
+    products: Products
 
     @cached_property
     def typed(self) -> Counter[str]:
@@ -389,11 +390,6 @@ def born_in(animal: Animal, year: int) -> bool:
     return animal.born is not None and animal.born.year == year
 
 
-def mentioned(bearers: Iterable[Bearer]) -> Iterator[str]:
-    """The names of bearers."""
-    yield from (bearer.name for bearer in bearers)
-
-
 def around(days: Iterable[date], before: int = 0, after: int = 0) -> Window:
     """The window from the first to the last of some days, widened by so many days."""
     known = sorted(days)
@@ -402,6 +398,3 @@ def around(days: Iterable[date], before: int = 0, after: int = 0) -> Window:
     first = known[0] - timedelta(days=before) if (known[0] - date.min).days > before else date.min
     last = known[-1] + timedelta(days=after) if (date.max - known[-1]).days > after else date.max
     return Window(first, last)
-
-
-__all__ = ["FIGURE", "NAME", "Known", "Mapping", "Verdict", "around", "born_in", "mentioned", "tokens"]

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from flockbook.whom.lexicon import SHEEP, Lexicon, folded, letters, tokens
+from flockbook.whom.lexicon import NARROW_LETTERS, SHEEP, Lexicon, folded, letters, tokens
 from flockbook.whom.pieces import AMOUNT, DATE, FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
 
 MARKER = re.compile(
@@ -37,7 +37,6 @@ NO_NAMES = frozenset(
         "march april may june july august september october november december i am pm im sc iv"
     )
 )
-NARROW = 4  # letters from which a word may be a slip of a name (V3)
 NAMING_WORDS = 2  # a line of so few unknown words is a name that nobody has, not a remark (our own choice)
 
 
@@ -146,7 +145,7 @@ def strangers_in(pieces: Sequence[Piece], lexicon: Lexicon) -> list[Piece]:
     slips = [
         piece
         for piece in words
-        if (letters(piece.text) >= NARROW + 1 and piece.proper and lexicon.nearly(piece.text))
+        if (letters(piece.text) > NARROW_LETTERS and piece.proper and lexicon.nearly(piece.text))
         or (
             tags
             and piece.text[0].isalpha()
@@ -266,7 +265,7 @@ def stands_for_name(pieces: Sequence[Piece], place: int, lexicon: Lexicon) -> bo
     if next_sort(pieces, place) == AMOUNT or piece.proper:
         return True
     end = next_sort(pieces, place) in ("", JOINT)
-    return end and letters(piece.text) >= 4 and bool(lexicon.nearly(piece.text))
+    return end and letters(piece.text) >= NARROW_LETTERS and bool(lexicon.nearly(piece.text))
 
 
 STRANGER_WORDS = 8  # words up to which a bare line with an amount is one of doses and no remark (our own choice)
@@ -296,7 +295,7 @@ def dosed_stranger(text: str, lexicon: Lexicon, products: re.Pattern[str]) -> st
         if len(words) > STRANGER_WORDS or not OF_THE_DOSE.isdisjoint(folded(piece.text) for piece in words):
             return ""
         return text[words[0].start : words[-1].end] if words else "?" if text.lstrip().startswith("?") else ""
-    near_one = [piece for piece in words if letters(piece.text) >= NARROW and lexicon.nearly(piece.text)]
+    near_one = [piece for piece in words if letters(piece.text) >= NARROW_LETTERS and lexicon.nearly(piece.text)]
     alone = len(words) - len(near_one) <= 1 and all(
         folded(piece.text) in TOO_WORDS for piece in words if piece not in near_one
     )

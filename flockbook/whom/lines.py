@@ -93,7 +93,7 @@ class LineReader(FieldReader):
         elif read.data and (more := AND_MORE.search(text)):
             self.others_told(Piece(WORD, more[0], more.start(), more.end()), text, span)
         if not read.data:
-            if not dash and (strange := dosed_stranger(text, self.lexicon, self.verdict.known.products)):
+            if not dash and (strange := dosed_stranger(text, self.lexicon, self.verdict.known.products.pattern)):
                 self.verdict.unknown(strange, span)
             self.prose.append((text, span))
             return

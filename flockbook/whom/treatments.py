@@ -44,11 +44,19 @@ def window_of(event: Treatment, clock: date = date.max) -> Window:
 
 def slipped(days: list[date], event: Treatment, clock: date) -> list[date]:
     """The days that would be meant if the year of a treatment is a slip."""
-    folder = next((int(year[1]) for year in YEAR_FOLDER.finditer(event.origin.path)), None)
-    years = {folder} if folder and any(abs(day.year - folder) > 0 for day in days) else set()
+    folder = next((int(year[1]) for year in YEAR_FOLDER.finditer(event.origin.path)), 0)
+    years = {folder} if any(day.year < folder for day in days) else set()
     years |= {clock.year, clock.year - 1} if any(day > clock for day in days) else set()
-    moved = (day.replace(year=year, day=min(day.day, 28)) for day in days for year in years if year)
+    moved = [moved_to(day, year) for day in days for year in years]
     return [day for day in moved if day <= clock]
+
+
+def moved_to(day: date, year: int) -> date:
+    """The same day in another year; a 29th of February where there is none becomes the 1st of March."""
+    try:
+        return day.replace(year=year)
+    except ValueError:
+        return date(year, 3, 1)
 
 
 class TreatmentReader(WordReader):

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from compiler.collection import Hole, Other
 from compiler.nearness import near
+from compiler.schema import Cell
 from flockbook.flock import Animal
 from flockbook.records.event import Event
 from flockbook.records.health import Treatment
@@ -18,8 +19,9 @@ from flockbook.whom.days import days_in
 from flockbook.whom.holes import STAMP, judge_hole, those_meant
 from flockbook.whom.judging import Known, Verdict
 from flockbook.whom.lexicon import MOB, SHEEP, sheep_of, tokens
-from flockbook.whom.line_reading import named
+from flockbook.whom.line_reading import named, read_line
 from flockbook.whom.pieces import FIGURE, WORD, taken_apart
+from flockbook.whom.reader import is_dash
 from flockbook.whom.whereabouts import ALWAYS, SUCKING_DAYS, Stay
 
 SUCK = timedelta(days=SUCKING_DAYS)
@@ -101,7 +103,10 @@ def by_file_name(known: Known, event: Draft | Move) -> Iterator[tuple[str, Stay]
     text = " ".join(
         word for word in (event.subject, getattr(event, "to", None), event.origin.path.rpartition("/")[2]) if word
     )
-    pieces = [piece for word in (text, *text.split()) for piece in taken_apart(STAMP.sub(" ", word), known.lexicon)]
+    text = STAMP.sub(" ", text)
+    pieces = taken_apart(text, known.lexicon)
+    if not any(bearer.name in known.lexicon.declared for piece in pieces for bearer in piece.bearers):
+        pieces = [piece for word in text.split() for piece in taken_apart(word, known.lexicon)]
     sheep = [one for piece in pieces if piece.proper for one in sheep_of(piece.bearers)]
     mobs = [bearer.name for piece in pieces for bearer in piece.bearers if bearer.sort == MOB]
     since = event.date if event.date is not None and event.date <= known.clock else date.min
@@ -157,9 +162,20 @@ def by_draft(known: Known, event: Draft) -> Iterator[tuple[str, Stay]]:
         lost += (meant_by_text(known, mention.text) if whole else []) or known.flock.animals
     if found is None or not (ids or lost) or event.count not in (None, len(ids)):
         lost = list(known.flock.animals)
-    beside = [*event.origin.unread.values(), *event.origin.typed.values(), *(cell.text for cell in event.origin.rest)]
-    lost += [sheep for text in beside for sheep in meant_by_text(known, text) if sheep not in ids]
-    yield from stays(lost, into, since)
+    fields = (*event.origin.unread.values(), *event.origin.typed.values())
+    beside = [sheep for text in fields for sheep in meant_by_text(known, text)]
+    beside += [sheep for cell in event.origin.rest for sheep in named_on(known, cell)]
+    yield from stays([*lost, *(sheep for sheep in beside if sheep not in ids)], into, since)
+
+
+def named_on(known: Known, cell: Cell) -> list[str]:
+    """Whom a line below the head of a draft means: everybody of a list, in prose only sheep by name (`up with the old
+    ewes` moves no ewe).
+    """
+    if read_line(cell.text, known.lexicon, is_dash(cell)).data:
+        return meant_by_text(known, cell.text)
+    pieces = taken_apart(cell.text, known.lexicon)
+    return [sheep for piece in pieces if piece.proper for sheep in sheep_of(piece.bearers)]
 
 
 def known_mob(known: Known, event: Draft) -> bool:

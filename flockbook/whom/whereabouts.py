@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, timedelta
 
+from compiler.nearness import near
 from compiler.shape import Value, field
 from flockbook.flock import Animal, Flock
 from flockbook.records.rearing import Weaning
@@ -200,8 +201,6 @@ def mob_keys(text: str, lexicon: Lexicon) -> tuple[str, ...]:
 
 def with_twins(stays: dict[str, list[Stay]], lexicon: Lexicon) -> None:
     """A mob that nothing declares and that is one slip from another: whoever is in it may be in the other (V5)."""
-    from compiler.nearness import near
-
     for mob in [key for key in stays if key not in lexicon.declared]:
         for other in near(mob, (name for name in lexicon.mobs if name != mob)):
             stays.setdefault(other, []).extend(

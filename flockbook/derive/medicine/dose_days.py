@@ -11,9 +11,10 @@ from flockbook.records.health import Treatment
 from flockbook.whom.days import days_told
 from flockbook.whom.pieces import DOSE, WHEN
 from flockbook.whom.reader import WORDS_IN, words_of
+from flockbook.whom.treatments import YEAR_FOLDER
+from flockbook.whom.words import NUMBER_WORDS
 
 LATE_DAYS = 60  # days before its note from which a dose is taken for a slip (our own choice)
-YEAR_FOLDER = re.compile(r"(?:^|/)((?:19|20)\d{2})(?=/)")
 AGAIN = re.compile(
     r"\b(?:again|repeat(?:ed|s)?|same|second|2nd|third|3rd|another|further|more|twice|topped|top-?up|finished|till|until|then)\b",
     re.I,
@@ -33,7 +34,7 @@ RUN = re.compile(
 )
 DAILY = re.compile(
     r"\b(?:daily|every (?:other |second )?day|each day|twice a day|once a day|until (?:better|well|clear))\b"
-    r"|\bnext day too\b|\bb[di]d?\b|\bx ?2\b|\b[2-9]d\b|\bcourse (?:done|finished) on\b|\bwent on with it\b",
+    r"|\bnext day too\b|\bbi?d\b|\bx ?2\b|\b[2-9]d\b|\bcourse (?:done|finished) on\b|\bwent on with it\b",
     re.I,
 )
 ALSO_ON = re.compile(
@@ -42,7 +43,6 @@ ALSO_ON = re.compile(
     r"(?:mon|tues|wednes|thurs|fri|satur|sun)day\b",
     re.I,
 )
-NUMBERS = {"two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7}
 BARE_DAYS = re.compile(r"\b\d{1,2}(?:st|nd|rd|th)?\b(?! ?[\w/.:]?(?:ml|kg|cc|mg|lb|%|\d))", re.I)
 SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]*)*")
 CURE = "write every dose under `given`, or add `dates sure: yes`"
@@ -127,7 +127,7 @@ def later_day(day: date, last: date) -> bool:
 def number(match: re.Match[str]) -> int:
     """How many days a text says."""
     word = next(group for group in match.groups() if group).lower()
-    return NUMBERS.get(word) or int(word)
+    return NUMBER_WORDS.get(word) or int(word)
 
 
 def again(sentence: str, days: list[date]) -> bool:
@@ -140,6 +140,3 @@ def again(sentence: str, days: list[date]) -> bool:
         return True
     bare = [int(re.sub(r"\D", "", word)) for word in BARE_DAYS.findall(WHEN.sub(" ", sentence))]
     return any(1 <= figure <= 31 and figure not in {day.day for day in days} for figure in bare)
-
-
-__all__ = ["CURE", "slip_of_days"]

@@ -10,7 +10,7 @@ from flockbook.flock import Flock
 from flockbook.records.health import Treatment
 from flockbook.records.sheep import Medicine
 from flockbook.roll import key_of
-from flockbook.whom.elsewhere import Cupboard, cupboard_of
+from flockbook.whom.products import Products, products_of
 from flockbook.whom.reader import WORDS_IN, words_of
 
 # Another bottle without its name: `and 2 ml of the red bottle`.
@@ -41,35 +41,17 @@ def medicine_in_doubt(flock: Flock, event: Treatment) -> MedicineDoubt | None:
     for medicine in medicines_called(flock, name):
         if medicine.origin.broken or medicine.origin.unread:
             return MedicineDoubt("W11", f"the note on {name} could not be read whole")
-    for hole in flock.collection.holes:
-        if hole.kind in ("medicine", "") and hole.guarded and key_of(name) in holes_names(hole.typed, hole.path):
-            return MedicineDoubt("V11", f"another note on {name} cannot be read ({hole.path})")
-    for other in flock.collection.others:
-        of_a_medicine = "withdrawal" in other.text and other.sort != "book"
-        if of_a_medicine and key_of(name) in holes_names(named_in(other.text), other.path):
-            return MedicineDoubt("V11", f"another file on {name} is not read ({other.path})")
+    if path := products(flock).unread.get(key_of(name)):
+        return MedicineDoubt("V11", f"another file on {name} cannot be used ({path})")
     second = second_product(flock, event)
     return MedicineDoubt("V11", f"the words of this treatment name {second} as well") if second else None
-
-
-def holes_names(typed: object, path: str) -> set[str]:
-    """What an unreadable medicine note may be about."""
-    found = dict(typed) if isinstance(typed, dict) else {}
-    stem = path.rsplit("/", 1)[-1].rsplit(".", 1)[0]
-    return {key_of(word) for word in (found.get("name", ""), found.get("subject", ""), stem) if word}
-
-
-def named_in(text: str) -> dict[str, str]:
-    """The name that the text of a medicine note gives, as its fields are typed."""
-    match = re.search(r"^\s*name\s*:\s*(.+)$", text, re.M)
-    return {"name": match[1].strip()} if match else {}
 
 
 def second_product(flock: Flock, event: Treatment) -> str:
     """A product of the cupboard, another than the treatment's own, that its words name; "" for none."""
     written = "\n".join(text for text in words_in(event) if text)
-    for match in cupboard(flock).pattern.finditer(written) if written else ():
-        product = cupboard(flock).called(match[0])
+    for match in products(flock).pattern.finditer(written) if written else ():
+        product = products(flock).called(match[0])
         if key_of(product) != key_of(event.medicine or ""):
             return match[0]
     other = OTHER_BOTTLE.search(written)
@@ -86,6 +68,6 @@ def words_in(event: Treatment) -> Iterator[str]:
     yield event.subject or ""
 
 
-def cupboard(flock: Flock) -> Cupboard:
-    """The names of all products, made once a flock."""
-    return flock.products if isinstance(flock.products, Cupboard) else cupboard_of(flock)
+def products(flock: Flock) -> Products:
+    """The products of a flock, gathered once."""
+    return flock.products if isinstance(flock.products, Products) else products_of(flock)

@@ -60,23 +60,23 @@ def twins_on_paper(flock: Flock) -> dict[str, list[str]]:
 
 
 def lambs_on_paper(flock: Flock) -> list[tuple[Animal, Animal]]:
-    """Lambs with notes of their own whose dam is not known, each with every lamb of a litter that has no tag and could
-    be it.
+    """Sheep with notes of their own that no lambing bore, each with every lamb of a litter that has no tag and could be
+    it.
     """
     untagged = [animal for animal in flock.animals.values() if animal.birth is not None and not animal.tags]
     noted = [
         animal
         for animal in flock.animals.values()
-        if animal.note is not None and animal.birth is None and animal.arrived is None
+        if animal.note and not animal.birth and not animal.arrived and (animal.born or noted_lamb(animal))
     ]
-    by_day: dict[date, list[Animal]] = {}
+    by_year: dict[int, list[Animal]] = {}
     for lamb in untagged:
         if lamb.birthday is not None:
-            by_day.setdefault(lamb.birthday, []).append(lamb)
+            by_year.setdefault(lamb.birthday.year, []).append(lamb)
     return [
         (one, lamb)
         for one in noted
-        for lamb in (by_day.get(one.birthday, ()) if one.birthday else untagged)
+        for lamb in (by_year.get(one.born.year, ()) if one.born else untagged)
         if could_be_lamb(one, lamb)
     ]
 
@@ -84,10 +84,14 @@ def lambs_on_paper(flock: Flock) -> list[tuple[Animal, Animal]]:
 def could_be_lamb(one: Animal, lamb: Animal) -> bool:
     """Whether a sheep that has a note could be a lamb of a litter, by its sex and the day of its birth."""
     sexes = {"ram" if sex == "wether" else sex for sex in (one.sex, lamb.sex) if sex}
-    kept = one.note is not None and one.note.origin.kind == "lamb"
     if one.dam not in (None, lamb.dam) or len(sexes) > 1 or lamb.birthday is None or (lamb.left and lamb.left.dead):
         return False
-    return one.born.earliest <= lamb.birthday <= one.born.latest if one.born else kept
+    return one.born.earliest <= lamb.birthday <= one.born.latest if one.born else noted_lamb(one)
+
+
+def noted_lamb(animal: Animal) -> bool:
+    """Whether a sheep's own note calls it a lamb."""
+    return animal.note is not None and animal.note.origin.kind == "lamb"
 
 
 def namesakes(one: Animal, other: Animal) -> bool:

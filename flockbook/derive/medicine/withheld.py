@@ -4,6 +4,7 @@ leave dosed sheep without a date. It is said once, on top of every list, and gon
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 
 from compiler.shape import Value
@@ -29,11 +30,13 @@ class Withheld(Value):
     sheep: tuple[str, ...]
     everybody: bool = False
     dosed: bool = False
+    lines: int = 1
 
     @property
     def place(self) -> str:
         """`events/2026-06-02 treatment foot.md, line 3`."""
         line = f", line {self.line}" if self.line else ""
+        line += f" and {plural(self.lines - 1, 'other')}" if line and self.lines > 1 else ""
         others = f", and {plural(len(self.notes) - 1, 'other note')}" if len(self.notes) > 1 else ""
         return f"{self.notes[0]}{line}{others}"
 
@@ -132,11 +135,15 @@ def without_date(standing: Mapping[str, Clearance]) -> Iterator[Withheld]:
 
 
 def row_of(holds: list[Hold], notes: Iterable[str], sheep: Iterable[str], everybody: bool | None) -> Withheld:
-    """One row by the plainest of its holds; `everybody` None: they were surely dosed."""
+    """One row by the hold that withholds the most, else the plainest; `everybody` None: they were surely dosed."""
     notes = tuple(notes)
     mine = [hold for hold in holds if hold.because.note == notes[0]]
-    hold = min(mine, key=lambda item: (len(item.because.text), item.because.line or 0, item.product, item.because.text))
+    often = Counter(hold.because for hold in mine)
+    lines = len({hold.because.line for hold in mine}) if everybody is not None else 1
+    hold = min(
+        mine, key=lambda item: (-often[item.because], len(item.because.text), item.because.line or 0, item.product)
+    )
     why = hold.because
     return Withheld(
-        notes, why.line or 0, why.rule, why.text, hold.cure, tuple(sheep), bool(everybody), everybody is None
+        notes, why.line or 0, why.rule, why.text, hold.cure, tuple(sheep), bool(everybody), everybody is None, lines
     )  # fmt: skip

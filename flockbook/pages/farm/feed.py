@@ -13,7 +13,7 @@ from flockbook.derive.land.paces import Pace
 from flockbook.derive.weights.weaning import WEANED_DAYS
 from flockbook.pages.farm.kit import amount, to_buy
 from flockbook.pages.telling.sections import Section, SectionsView
-from flockbook.pages.views import Column, PageLink, Row, Table, Words
+from flockbook.pages.views import Column, PageLink, Row, Table
 from flockbook.pages.wording import KG_PER_LB, day_words, days_words, plural, quoted, sentence, weight_words
 from flockbook.seen import Seen
 
@@ -44,7 +44,12 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     sections = (
         Section("Hay, mob by mob", "lasting", words=basis(seen), table=lasting_table(found, units)),
         Section("In hand by kind", "kinds", words=(*paces(seen), *doubts(seen)), table=kinds_table(found.feeds, units)),
-        Section("What sheep eat, as published", "published", table=published_table(found.classes, units)),
+        Section(
+            "What sheep eat, as published",
+            "published",
+            words=sources(found.classes),
+            table=published_table(found.classes, units),
+        ),
         Section("How it is reckoned", "how", words=RULES),
     )
     others = (PageLink("Kit", KIT), PageLink("Grass", GRASS))
@@ -169,12 +174,12 @@ def kinds_table(feeds: Iterable[Feed], units: str) -> Table:
     """Every feed: how much, its weight, whether it is enough, and when it was last written."""
     columns = (
         Column("Feed"), Column("There is", "number"), Column("Weighs", "number"), Column("Short", "number"),
-        Column("Last written"), Column("Where"),
+        Column("Last written"),
     )  # fmt: skip
     return Table(columns, tuple(Row(kind_cells(one, units)) for one in feeds), quoted(NO_FEED), "kinds-table")
 
 
-def kind_cells(one: Feed, units: str) -> tuple[str | int | Words, ...]:
+def kind_cells(one: Feed, units: str) -> tuple[str | int, ...]:
     """One feed's cells."""
     item = one.supply
     weighs = NONE if one.kg is None else mass_words(one.kg, units)
@@ -184,21 +189,29 @@ def kind_cells(one: Feed, units: str) -> tuple[str | int | Words, ...]:
     if item.short is not None:
         short = to_buy(item.short, item.unit) if item.short else "enough"
     written = day_words(one.since) if one.since else "in its own note"
-    where = (item.note.where if item.note else None) or NONE
-    return item.name, amount(item.have, item.unit), weighs, short, written, Words(where)
+    where = f" ({item.note.where})" if item.note and item.note.where else ""
+    return f"{item.name}{where}", amount(item.have, item.unit), weighs, short, written
+
+
+def sources(classes: Iterable[ClassNeed]) -> tuple[str, ...]:
+    """Where the shares of the table come from, each source once with its classes."""
+    by_source: dict[str, list[str]] = {}
+    for row in classes:
+        by_source.setdefault(row.source, []).append(row.sort)
+    return tuple(f"{sentence(', '.join(sorts)).rstrip('.')}: {source}." for source, sorts in by_source.items())
 
 
 def published_table(classes: Iterable[ClassNeed], units: str) -> Table:
     """Each class that is here beside what sources print, and the hay that this comes to."""
     columns = (
         Column("Class"), Column("Here", "number"), Column("Mean weight", "number"), Column("Of its weight", "number"),
-        Column("Hay a day", "number"), Column("Source", wide=True),
+        Column("Hay a day", "number"),
     )  # fmt: skip
     rows = tuple(Row(class_cells(row, units)) for row in classes)
     return Table(columns, rows, "No sheep is here that eats.", "published-table")
 
 
-def class_cells(row: ClassNeed, units: str) -> tuple[str | int | Words, ...]:
+def class_cells(row: ClassNeed, units: str) -> tuple[str | int, ...]:
     """One class's cells."""
     share = " to ".join(dict.fromkeys(f"{value * 100:g}" for value in (row.low, row.high)))
     hay = NONE
@@ -206,7 +219,7 @@ def class_cells(row: ClassNeed, units: str) -> tuple[str | int | Words, ...]:
         eaten = (weight_words(as_fed(row.kg * value, HAY_DRY), units) for value in (row.low, row.high))
         hay = " to ".join(dict.fromkeys(eaten))
     weight = weight_words(row.kg, units) or NONE
-    return row.sort, row.head, weight, f"{share} %", hay, Words(sentence(row.source))
+    return row.sort, row.head, weight, f"{share} %", hay
 
 
 PAGES = (PageMaker("feed", make),)

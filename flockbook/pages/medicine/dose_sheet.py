@@ -73,7 +73,7 @@ def band(group: WeightGroup, units: str) -> str:
 def doses_table(doses: Iterable[GroupDose], numbers: dict[WeightGroup, int]) -> Table:
     """Each product's dose for each group, with room for the pencil."""
     columns = (
-        Column("Product"), Column("Rate as typed"), Column("Group"), Column("Each", "number"),
+        Column("Product"), Column("Rate"), Column("Group"), Column("Each", "number"),
         Column("In all", "number"), Column("To know", wide=True), Column("Given"),
     )  # fmt: skip
     rows = tuple(

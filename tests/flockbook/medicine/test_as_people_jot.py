@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
+from shutil import copytree, ignore_patterns
 
 import pytest
 
@@ -10,6 +12,7 @@ from compiler.build import proof
 from flockbook.book import BOOK
 from tests.flockbook.small import moment
 
+DEMO = Path(__file__).parents[3] / "site_demo"
 EWE = "---\nnote: ewe\nborn: 2022-04\nmob: hill\n---\n"
 MEDICINE = "---\nnote: medicine\nmeat withdrawal: 28 days\nmilk withdrawal: 14 days\n"
 SHORT = "medicines/short drench.md"
@@ -68,6 +71,14 @@ CASES: list[tuple[str, Files, str]] = [
     ("name: twin", treatment(name="2026-06-02 treatment 731 and twin"), "732"),
     *((f"short tag {words}", treatment("", f"- {words} 1 ml\n"), "732") for words in ("731/2", "731,2", "731 & 2")),
     ("the year before", treatment("mob: hill\n", name="2025-06-02 treatment"), "731"),
+    (
+        "the year before, on the last of a month",
+        {
+            **treatment("mob: hill\n", name="2025-05-31 treatment"),
+            **other("draft Salt to hill", "---\nsheep: Salt\n---\n", "2026-05-29"),
+        },
+        "C107",
+    ),
     ("lambs of the year before", treatment("mob: lambs\n", name="2025-06-02 treatment"), "732"),
     (
         "years ahead, then drafted out",
@@ -205,3 +216,18 @@ def test_without_any_dose_all_are_clear(tmp_path: Path) -> None:
     for tag in ("C214", "C230", "C107", "H001", "731", "732"):
         assert state(tmp_path, {}, tag, "2026-06-10") == "clear"
     assert state(tmp_path, HILL, "C107", "2026-06-10") == "clear"
+
+
+@pytest.mark.parametrize("mob", ["Pike's lot", "hoggs", "tups"])
+def test_a_mob_of_the_demo_is_nobody_else(tmp_path: Path, mob: str) -> None:
+    """A dose of one mob puts nobody of another in doubt: prose such as `up with the old ewes` moves no ewe."""
+    folder = tmp_path / "notes"
+    copytree(DEMO, folder, ignore=ignore_patterns("book"))
+    before = proof(folder, BOOK, moment("2026-11-25"))
+    text = f"---\nmob: {mob}\nmedicine: moxidectin oral 1 mg/mL\ndose: 2 ml\n---\n"
+    (folder / f"events/2026/2026-11-24 treatment {mob}.md").write_text(text, "utf-8")
+    after = proof(folder, BOOK, moment("2026-11-25"))
+    was, now = before.facts.medicine.guard.standing, after.facts.medicine.guard.standing
+    changed = {one for one in now if now[one].meat != was[one].meat}
+    assert {before.linked.animals[one].mob_on(date(2026, 11, 24)) for one in changed} <= {mob}
+    assert all(not hold.doubt for one in changed for hold in now[one].holds if mob in hold.because.note)

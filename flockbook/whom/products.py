@@ -1,0 +1,99 @@
+"""The products of a flock: what they are called, also in a sentence, and which files about them cannot be used."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+
+from compiler.shape import Value
+from flockbook.flock import Flock
+from flockbook.records.health import Treatment
+from flockbook.records.sheep import Medicine
+from flockbook.roll import key_of
+from flockbook.whom.lexicon import tokens
+
+SHORT_WORD = 4  # letters up to which a word alone is not taken for a product's name (our own choice)
+NAME_FIELD = re.compile(r"^\s*name\s*:\s*(.+?)\s*$", re.M)
+
+
+class Products(Value):
+    """The names of all products as one pattern, what each is called in its note, and, by looked-up name, a file about
+    it that cannot be used.
+    """
+
+    pattern: re.Pattern[str]
+    names: Mapping[tuple[str, ...], str]
+    unread: Mapping[str, str]
+
+    def product(self, text: str) -> str:
+        """The product that a text names, or ""."""
+        match = self.pattern.search(text)
+        return match[0] if match else ""
+
+    def called(self, word: str) -> str:
+        """The name of the product that a word means, as its note gives it."""
+        return self.names.get(tokens(word), word)
+
+
+def products_of(flock: Flock) -> Products:
+    """The products by their whole names, and those that have a note, read or not, by the first word where that is a
+    word of its own.
+    """
+    noted = [medicine.name or "" for medicine in flock.collection.of(Medicine)]
+    for hole in flock.collection.holes:
+        if hole.kind == "medicine":
+            noted += [hole.typed.get("name", ""), hole.typed.get("subject", "")]
+    names: dict[str, str] = {}
+    for name in noted:
+        for word in spoken(name):
+            names.setdefault(word.casefold(), name)
+    for event in flock.collection.of(Treatment):
+        whole = " ".join((event.medicine or "").split())
+        if len(whole) > SHORT_WORD and whole.casefold() not in PLAIN_WORDS:
+            names.setdefault(whole.casefold(), whole)
+    longest_first = sorted(names, key=len, reverse=True)
+    pattern = "|".join(r"\s*".join(map(re.escape, name.split())) for name in longest_first) or r"(?!)"
+    return Products(
+        re.compile(rf"(?<!\w)(?:{pattern})(?!\w)", re.I),
+        {tokens(name): product for name, product in names.items()},
+        dict(unread_notes(flock)),
+    )
+
+
+def unread_notes(flock: Flock) -> Iterator[tuple[str, str]]:
+    """The looked-up names of products about which a file speaks that cannot be used, each with its path (V11)."""
+    for other in flock.collection.others:
+        if "withdrawal" in other.text and other.sort != "book":
+            typed = NAME_FIELD.search(other.text)
+            yield from ((name, other.path) for name in names_of(other.path, typed[1] if typed else ""))
+    for hole in flock.collection.holes:
+        if hole.kind in ("medicine", "") and hole.guarded:
+            words = (hole.typed.get("name", ""), hole.typed.get("subject", ""))
+            yield from ((name, hole.path) for name in names_of(hole.path, *words))
+
+
+def names_of(path: str, *typed: str) -> set[str]:
+    """What a file about a medicine may call it: in its fields, or by its own name."""
+    stem = path.rsplit("/", 1)[-1].rsplit(".", 1)[0]
+    return {key_of(word) for word in (*typed, stem) if word}
+
+
+PLAIN_WORDS = frozenset(
+    tokens(
+        "calcium vitamin selenium iodine vaccine drench injection oral spray wormer fluke pour fly pain relief "
+        "liquid solution suspension tablet tablets powder paste bolus rumen sheep lambs cattle acetate combined "
+        "injectable "
+        "wormer treatment purple clear strong plain yellow white orange summer winter general first second large small "
+        "copper zinc cobalt magnesium glucose milk colostrum clostridial"
+    )
+)
+
+
+def spoken(name: str) -> Iterator[str]:
+    """What a product is called in a sentence: its whole name, and its first word where that names nothing else."""
+    name = " ".join(name.split())
+    if len(name) > 2:
+        yield name
+        for word in re.split(r"[\s,+]", name):
+            if len(word) > SHORT_WORD and word.isalpha() and word.casefold() not in PLAIN_WORDS:
+                yield word
