@@ -10,7 +10,7 @@ from compiler.frontmatter import FENCE, WORDS_LOST
 from compiler.notes import CODE_FENCE, Note, Table, end_of_code, row_lines, straight
 from compiler.schema import Cell
 
-MARK = re.compile(r"[ \t]*(?:>[ \t]?|[-*+•–—][ \t]+(?=\S)|[-–](?=[^\W_]))")
+MARKS = re.compile(r"(?:[ \t]*(?:>[ \t]?|[-*+•–—][ \t]+(?=\S)|[-–](?=[^\W_])))*")
 NUMBERED = re.compile(r"\d{1,9}[.)][ \t]", re.A)
 COMMENT = re.compile(r"\s*#+\s*([^\s:].*)")
 OFFERED = re.compile(r"[^:]{1,60}:(?:\s|$)")  # a comment that only offers a field, as a blank note has them
@@ -77,9 +77,9 @@ def body_lines(note: Note, taken: Iterable[int] = ()) -> Iterator[Cell]:
 
 def cell_of(line: str, number: int, sort: str) -> Cell:
     """A line without its outer blanks and, outside heads and tables, the signs of a list or a quotation."""
-    start, signs = 0, ""
-    while sort not in ("head", "row") and (mark := MARK.match(line, start)):
-        start, signs = mark.end(), signs + mark[0].strip()[:1]
+    marks = MARKS.match(line) if sort not in ("head", "row") else None
+    start = marks.end() if marks else 0
+    signs = line[:start].strip()
     text = line[start:].strip()
     start += len(line) - start - len(line[start:].lstrip())
     if not sort:
