@@ -8,6 +8,7 @@ from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.derive.medicine.dose_arithmetic import Concern
 from flockbook.derive.medicine.doses import DoseFact, words
+from flockbook.derive.medicine.medicines import medicines_called
 from flockbook.flock import Animal
 from flockbook.records.health import Treatment
 from flockbook.seen import Seen
@@ -72,7 +73,7 @@ def concerns(seen: Seen, event: Treatment, facts: list[DoseFact]) -> Iterator[Di
 
 def odd(seen: Seen, event: Treatment, facts: list[DoseFact]) -> Iterator[Diagnostic]:
     """A dose that only an impossible weight explains, where no weight is known."""
-    medicines = seen.linked.medicines.get(" ".join((event.medicine or "").casefold().split()), ())
+    medicines = medicines_called(seen.linked, event.medicine)
     rate = event.rate or (medicines[0].label_rate if len(medicines) == 1 else None)
     if rate is None or event.dose is None or event.date is None:
         return

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import timedelta
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.derive.breeding.conception import Exposure
 from flockbook.derive.breeding.gestation import scan_window
-from flockbook.derive.breeding.mating import Mating
 from flockbook.derive.breeding.pregnancies import carried
 from flockbook.flock import happened
 from flockbook.records.breeding import Joining
@@ -73,11 +72,6 @@ def scans(seen: Seen) -> Iterator[Diagnostic]:
                 yield SCAN_UNJOINED.at(
                     line.span, f"{line.sheep} was in no joining of this season", "write the joining, or correct the ewe"
                 )
-
-
-def carries(mating: Mating, day: date) -> bool:
-    """Whether a scan on that day can be of this season's pregnancy."""
-    return carried(mating.first_in, day)
 
 
 def outside(event: Scan, exposures: list[Exposure]) -> Iterator[Diagnostic]:

@@ -62,7 +62,7 @@ NOBODY = "nobody in this note is shown as clear to sell"
 def treatments(seen: Seen) -> Iterator[Diagnostic]:
     """Unknown products, unsigned off-label use, open courses."""
     for event in seen.linked.of(Treatment):
-        if event.medicine and not seen.linked.medicines.get(" ".join(event.medicine.casefold().split())):
+        if event.medicine and not medicines_called(seen.linked, event.medicine):
             yield unknown(seen, event, event.medicine)
         signed = {"`vet`": event.vet, "`meat withdrawal`": own_period(event, MEAT)}
         if event.off_label and not all(signed.values()):

@@ -10,6 +10,7 @@ import click
 
 from compiler.book import Moment
 from flockbook.cli.options import CLEAN, ERRORS, findings, on_option
+from flockbook.roll import key_of
 
 if TYPE_CHECKING:
     from flockbook.derive.medicine.withdrawal import Clearance, State
@@ -122,7 +123,7 @@ def unknown(seen: Seen, name: str) -> str:
 
 def matching(living: Iterable[Animal], name: str) -> list[str]:
     """Ids of the animals of a tag, name or id, among those that live on the day asked about."""
-    wanted = " ".join(name.casefold().split())
+    wanted = key_of(name)
     return [
         animal.id
         for animal in living

@@ -7,8 +7,7 @@ from typing import Any
 from flockbook.derive.health.cases import Cases
 from flockbook.derive.health.egg_counts import Limits
 from flockbook.derive.health.reduction_tests import EggCounts, ReductionTest
-
-ROUND = 9  # decimal places of figures that were worked out
+from flockbook.handover.values import figure
 
 
 def illness(found: Cases) -> list[dict[str, Any]]:
@@ -53,8 +52,3 @@ def one_test(item: ReductionTest) -> dict[str, Any]:
 def limits(found: Limits) -> dict[str, float | None]:
     """An interval in per cent."""
     return {"low": figure(found.low), "high": figure(found.high)}
-
-
-def figure(value: float | None) -> float | None:
-    """A figure without the last noise of floating point."""
-    return None if value is None else round(value, ROUND)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -12,9 +11,7 @@ from flockbook.derive.farm.kit import Kit
 from flockbook.derive.farm.money import MoneyBook, MoneySeason
 from flockbook.derive.land.feed import FeedBook
 from flockbook.derive.land.grazing import Grazing, Ground
-from flockbook.handover.values import figure
-
-ROUND = 9  # decimal places of figures that were worked out
+from flockbook.handover.values import figure, iso
 
 
 def paddocks(found: Grazing) -> list[dict[str, Any]]:
@@ -38,9 +35,9 @@ def paddock(ground: Ground) -> dict[str, Any]:
         "days_over": ground.over,
         "rest_planned": ground.rest_days,
         "rests_given": [one.rested for one in ground.periods if one.rested is not None],
-        "density": None if ground.density is None else round(ground.density, ROUND),
-        "sheep_days": round(ground.sheep_days, ROUND),
-        "sheep_days_per_area": None if ground.per_hectare is None else round(ground.per_hectare, ROUND),
+        "density": figure(ground.density),
+        "sheep_days": figure(ground.sheep_days),
+        "sheep_days_per_area": figure(ground.per_hectare),
         "because": [
             {"note": item.note, "line": item.line, "rule": item.rule, "text": item.text} for item in ground.because
         ],
@@ -149,8 +146,3 @@ def number(amount: Decimal | None) -> float | None:
 def cent(amount: Decimal | None) -> float | None:
     """An amount to the cent."""
     return None if amount is None else float(cents(amount))
-
-
-def iso(day: date | None) -> str | None:
-    """A date as text."""
-    return day.isoformat() if day else None

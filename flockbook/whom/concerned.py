@@ -226,7 +226,8 @@ def lacking(known: Known, old: Concerned, new: Concerned | None) -> tuple[Concer
     later = last_day(event) > last_day(other)
     answered = freed(known, other)
     kept = set() if later else {*new.dosed, *new.doubtful}
-    missing = [sheep for sheep in old.dosed if sheep not in kept | answered]
+    perhaps = [sheep for sheep, doubt in old.doubtful.items() if doubt.rule == "V5"]  # a draft was not read whole
+    missing = [sheep for sheep in (*old.dosed, *perhaps) if sheep not in kept | answered]
     if not missing:
         return replace(old, dosed=(), at_foot=frozenset(), doubtful={}, everybody=()), []
     names = ", ".join(known.called(sheep) for sheep in missing[:4]) + (" …" if len(missing) > 4 else "")

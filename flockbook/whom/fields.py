@@ -17,11 +17,11 @@ from flockbook.whom.pieces import AMOUNT, DATE, FIGURE, NAME, RANGE, WORD, Piece
 from flockbook.whom.reader import (
     BUT_NOT,
     MORE_WORDS,
-    NAMING_FIELDS,
     OPEN_ENDED,
     SHORTEST_TAG,
     Reader,
     as_mob,
+    is_naming,
     placed,
     stretches,
 )
@@ -185,7 +185,7 @@ class FieldReader(Reader):
                 self.read_list(name, span)  # `{sheep: C230, C231}`, where a comma ends the field
             elif self.verdict.known.products.product(text):
                 self.read_loosely(text, span)
-            elif name in NAMING_FIELDS or near(name, NAMING_FIELDS[:9]):
+            elif is_naming(name):
                 self.read_list(text, span)
             elif near(name, ("except",)):
                 continue

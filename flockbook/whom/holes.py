@@ -10,6 +10,7 @@ from compiler import collection, copies, decode, frontmatter, notes
 from compiler.collection import Hole, Other
 from compiler.dates import DATE
 from compiler.schema import Cell, Context, Fault, declared_keys
+from compiler.shape import replace
 from compiler.source import Span
 from flockbook.flock import Concerned, Doubt, Everybody
 from flockbook.naming import NOT_A_NOTE
@@ -43,6 +44,7 @@ ABOUT = re.compile(
 )  # as folders kept with git have them
 OWN_FACTS = '"format": "flockbook-facts"'
 RUN_TOGETHER = re.compile(r"(?<!\d)(20\d{2})(\d{2})(\d{2})(?!\d)")
+FIELDS_APART = re.compile(r"[;,]\s+(?=[A-Za-z][\w -]{0,24}:)")  # between two fields on one line
 STAMP = re.compile(r"(?<!\d)(?:\d{4}-\d\d-\d\d|20\d{6})(?:[ T_-]\d{4}(?!\d))?")  # day and time, which name nobody
 BARE_FIELD = re.compile(r"\s*([A-Za-z]+)\s*[-–—]?\s+(.*)")  # a field whose colon was forgotten
 FIELD_WORDS = frozenset((*NAMING_FIELDS, *(word for key in declared_keys(Treatment) for word in key.split()[:1])))
@@ -74,7 +76,7 @@ class _Hole:
     def read(self) -> None:
         """Every line, and the name of the file."""
         fenced = any(cell.sort == "head" for cell in self.hole.lines)
-        for cell in self.hole.lines:
+        for cell in (part for line in self.hole.lines for part in fields_apart(line)):
             match = FIELD.match(cell.text) if cell.sort == "head" or not fenced else None
             if match and ":" in cell.text[match.start() : match.start(2)].replace("：", ":"):
                 self.field(match[1], match[2])
@@ -170,6 +172,12 @@ class _Hole:
 def says_others(piece: Piece) -> bool:
     """Whether `rest`, `all`, `all the ewes` or the like stands there."""
     return not OTHERS.isdisjoint(folded(piece.text).split())
+
+
+def fields_apart(cell: Cell) -> list[Cell]:
+    """A line of a head that holds several fields (`note: treatment; mob: hill`) as one for each."""
+    parts = [part for part in FIELDS_APART.split(cell.text) if part.strip()] if cell.sort == "head" else []
+    return [replace(cell, text=part) for part in parts] if len(parts) > 1 else [cell]
 
 
 def may_dose(text: str, dash: bool) -> bool:

@@ -19,9 +19,10 @@ from flockbook.whom.lexicon import CLASS, SHEEP, Bearer, tokens
 from flockbook.whom.line_reading import named
 from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, RANGE, Piece, taken_apart
 
+SHEEP_FIELDS = ("sheep", "mob", "ewe", "ewes", "ram", "rams", "lamb", "lambs", "wether")  # also where they are misspelt
 NAMING_FIELDS = (
-    "sheep", "mob", "ewe", "ewes", "ram", "rams", "lamb", "lambs", "wether", "who", "whom", "also", "animal", "animals",
-    "tag", "tags", "name", "names", "which", "mobs", "group", "others", "and", "plus",
+    *SHEEP_FIELDS, "who", "whom", "also", "animal", "animals", "tag", "tags", "name", "names", "which", "mobs", "group",
+    "others", "and", "plus",
 )  # fmt: skip
 FIELD = re.compile(r"\s*[^\w\n]{0,4}([A-Za-z][\w -]{0,24}?)\s*[:：;=]\s*(.*)")
 # Words by which further sheep are meant without being named.
@@ -171,7 +172,7 @@ def is_dash(cell: Cell) -> bool:
 def is_naming(name: str) -> bool:
     """Whether a field's name is one for sheep, but for a slip."""
     plain = " ".join(name.lower().split())
-    return plain in NAMING_FIELDS or (len(plain) > 2 and bool(near(plain, NAMING_FIELDS[:9])))
+    return plain in NAMING_FIELDS or (len(plain) > 2 and bool(near(plain, SHEEP_FIELDS)))
 
 
 def groups(piece: Piece) -> bool:

@@ -19,6 +19,7 @@ from flockbook.flock import Animal, Flock, gone, happened, there
 from flockbook.records.handling import Check
 from flockbook.records.health import Illness, Treatment
 from flockbook.records.sheep import EWE
+from flockbook.roll import key_of
 
 CONTINUES = 14  # days within which a note of the same problem belongs to the same case (our own choice)
 # A treatment given for the same thing belongs to a case from this long before its first note until this long after its
@@ -141,7 +142,7 @@ class Bed(Value):
 
 def problem_word(text: str) -> str:
     """A problem as it is compared: small letters, single blanks."""
-    return " ".join(text.casefold().split())
+    return key_of(text)
 
 
 def join(groups: list[list[Illness]], event: Illness) -> None:
@@ -216,7 +217,7 @@ def tied(bed: Bed, spell: Spell) -> Iterator[Treatment]:
 def same_trouble(problem: str, reason: str) -> bool:
     """Whether a treatment's reason names the problem, by any of its words."""
     words = (problem, *re.findall(r"[a-z]{5,}", problem), *ALSO.get(problem, ()))
-    said = " ".join(reason.casefold().split())
+    said = key_of(reason)
     return any(re.search(rf"\b{re.escape(word)}\b", said) for word in words)
 
 

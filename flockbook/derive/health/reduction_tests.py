@@ -24,6 +24,7 @@ from flockbook.derive.plain.because import Because
 from flockbook.flock import Flock, happened
 from flockbook.records.egg_line import EggLine
 from flockbook.records.health import EggCount, Treatment
+from flockbook.roll import key_of
 
 # Sheep sampled both times are compared as pairs when they are at least this part of the larger sample (our own choice);
 # the design of 2023 prefers the same sheep (Kaplan et al. 2023).
@@ -92,7 +93,7 @@ def egg_counts(flock: Flock, today: Moment) -> EggCounts:
     joined: dict[str, list[EggCount]] = {}
     for note in notes:
         if name := name_of(note):
-            joined.setdefault(" ".join(name.casefold().split()), []).append(note)
+            joined.setdefault(key_of(name), []).append(note)
     return EggCounts(samples, tuple(reduction_test(flock, group, today) for group in joined.values()))
 
 
@@ -174,11 +175,11 @@ def drench_day(flock: Flock, notes: Sequence[EggCount], medicine: str | None, to
     dates = [note.date for note in notes if note.date]
     first, last = min(dates), max(dates)
     sampled = {sheep for note in notes for sheep in flock.who(note)}
-    wanted = " ".join((medicine or "").casefold().split())
+    wanted = key_of(medicine or "")
     days = [
         when.date
         for event in flock.events
-        if isinstance(event, Treatment) and " ".join((event.medicine or "").casefold().split()) == wanted
+        if isinstance(event, Treatment) and key_of(event.medicine or "") == wanted
         and happened(event, today) and sampled & set(flock.who(event))
         for when in event.doses
         if first <= when.date and (when.date < last or first == last)

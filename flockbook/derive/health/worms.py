@@ -15,6 +15,7 @@ from compiler.book import Moment
 from compiler.shape import Value, field
 from flockbook.derive.health.egg_counts import left_untreated
 from flockbook.derive.health.reduction_tests import EggCounts, egg_counts
+from flockbook.derive.medicine.medicines import medicines_called
 from flockbook.derive.plain.intervals import Share, wilson
 from flockbook.derive.season.season_days import SeasonDays
 from flockbook.flock import Animal, Flock, happened, there
@@ -238,7 +239,7 @@ def whole(now: int | None, before: int | None) -> int | None:
 
 def is_drench(flock: Flock, event: Treatment) -> bool:
     """Whether a treatment was for worms: by the medicine's kind or drench family, or by what it was given for."""
-    for medicine in flock.medicines.get(" ".join((event.medicine or "").casefold().split()), ()):
+    for medicine in medicines_called(flock, event.medicine):
         if medicine.group or "worm" in (medicine.kind or "").casefold():
             return True
     return "worm" in (event.for_ or "").casefold()

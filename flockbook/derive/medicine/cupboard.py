@@ -20,6 +20,7 @@ from flockbook.flock import Flock, happened, there
 from flockbook.records.cupboard import Stock
 from flockbook.records.health import Treatment
 from flockbook.records.sheep import Medicine
+from flockbook.roll import key_of
 
 SOON_DAYS = 30  # "expires soon" (our own choice)
 # A first course of vaccine is two doses 4 to 6 weeks apart (common practice; the label of each product decides).
@@ -149,7 +150,7 @@ def order_of(item: Movement) -> tuple[date, bool]:
 
 def word_of(text: str | None) -> str:
     """A product's name as it is looked up."""
-    return " ".join((text or "").casefold().split())
+    return key_of(text or "")
 
 
 def quantity(text: str, pack: Volume | None = None) -> Quantity | None:

@@ -45,7 +45,6 @@ ALSO_ON = re.compile(
 )
 BARE_DAYS = re.compile(r"\b\d{1,2}(?:st|nd|rd|th)?\b(?! ?[\w/.:]?(?:ml|kg|cc|mg|lb|%|\d))", re.I)
 SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]*)*")
-CURE = "write every dose under `given`, or add `dates sure: yes`"
 
 
 def slip_of_days(event: Treatment, clock: date) -> str:

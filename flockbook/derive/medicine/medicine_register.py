@@ -11,6 +11,7 @@ from datetime import date
 
 from compiler.dates import When
 from compiler.shape import Value
+from flockbook.derive.medicine.medicines import medicines_called
 from flockbook.derive.medicine.periods import MEAT, MILK, open_course, own_period
 from flockbook.derive.medicine.withdrawal import Guard
 from flockbook.flock import Flock
@@ -54,7 +55,7 @@ def medicine_register(flock: Flock, guard: Guard, settings: Settings) -> tuple[E
 def entry(flock: Flock, guard: Guard, event: Treatment, years: float) -> Entry:
     """One treatment."""
     path = event.origin.path
-    named = flock.medicines.get(" ".join((event.medicine or "").casefold().split()), ())
+    named = medicines_called(flock, event.medicine)
     medicine = named[0] if len(named) == 1 else None
     sheep = flock.who(event)
     doses = event.doses

@@ -13,6 +13,7 @@ from datetime import date
 from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.medicine.doses import DoseFact
+from flockbook.derive.medicine.medicines import medicines_called
 from flockbook.flock import Flock, happened
 from flockbook.records.health import Treatment
 
@@ -67,7 +68,7 @@ def overlaps(flock: Flock, doses: Mapping[tuple[str, str], DoseFact], today: Mom
 
 def given(flock: Flock, event: Treatment, fact: DoseFact | None) -> Iterator[tuple[str, MineralDose]]:
     """The minerals of one treatment for one sheep, dose by dose."""
-    for medicine in flock.medicines.get(" ".join((event.medicine or "").casefold().split()), ())[:1]:
+    for medicine in medicines_called(flock, event.medicine)[:1]:
         for mineral, strength, by_ml in minerals(medicine.trace or ""):
             ml = (fact.recorded_ml if fact.recorded_ml is not None else fact.expected_ml) if fact else None
             mg = (None if ml is None else ml * strength) if by_ml else strength

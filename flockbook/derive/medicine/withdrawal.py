@@ -401,20 +401,18 @@ def with_sucklings(flock: Flock, standing: dict[str, Clearance], today: Moment) 
     weaned = weaned_days(flock)
     for sheep, row in list(standing.items()):
         for ewe in nurses(flock.animals[sheep], today, weaned):
-            if (ewe in standing and standing[ewe].meat.state != CLEAR) or (
-                ewe in standing and standing[ewe].milk.state != CLEAR
-            ):
+            if ewe in standing and not (standing[ewe].meat.state == standing[ewe].milk.state == CLEAR):
                 standing[sheep] = replace(row, sucking=ewe)
                 break
     return standing
 
 
 def nurses(animal: Animal, today: Moment, weaned: Mapping[str, date]) -> tuple[str, ...]:
-    """The ewes that a lamb may still be sucking: the one it was given to last, its dam, and any other it was given
-    to.
+    """The ewes that a lamb may still be sucking: the one it was given to last, its dam, and any other it was given to.
+    On the day that it is weaned it still may (V4).
     """
     born = animal.birthday or (animal.born.latest if animal.born else None)
-    if born is None or (today.day - born).days > SUCKING_DAYS or weaned.get(animal.id, date.max) <= today.day:
+    if born is None or (today.day - born).days > SUCKING_DAYS or weaned.get(animal.id, date.max) < today.day:
         return ()
     given = [item.ewe for item in reversed(animal.nursings) if happened(item.note, today)]
     return tuple(ewe for ewe in dict.fromkeys((*given, animal.dam)) if ewe)

@@ -73,11 +73,6 @@ def is_lamb(animal: Animal, day: date) -> bool:
     return animal.born is None or (day - animal.born.latest).days <= LAMB_DAYS
 
 
-def weaned_on(flock: Flock, today: Moment) -> dict[str, date]:
-    """The day on which each lamb was weaned, by id."""
-    return dict(weanings(flock, today).days)
-
-
 class Cohort(Value):
     """What has to be known of a season to settle its lambs' fates: its weanings, and the last of them."""
 

@@ -31,6 +31,7 @@ from flockbook.records.health import Treatment
 from flockbook.records.pregnancy import Scan
 from flockbook.records.sheep import Medicine
 from flockbook.records.year import Plan, Task
+from flockbook.roll import key_of
 
 # A note ticks a plan off when it lies within these days of its day (our own choice).
 TICKS_BEFORE, TICKS_AFTER = 28, 60
@@ -200,7 +201,7 @@ def medicine_kinds(flock: Flock, event: Treatment) -> set[str]:
 
 def plain(text: str | None) -> str:
     """A text without case or spare blanks."""
-    return " ".join((text or "").casefold().split())
+    return key_of(text or "")
 
 
 # What every joining brings

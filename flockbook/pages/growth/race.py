@@ -9,6 +9,7 @@ from datetime import timedelta
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
+from flockbook.derive.medicine.medicines import medicines_called
 from flockbook.derive.medicine.standing_words import standing_words
 from flockbook.derive.medicine.withdrawal import UNKNOWN
 from flockbook.flock import Animal, happened, there
@@ -238,7 +239,7 @@ def checks(seen: Seen, animal: Animal) -> list[CheckLine]:
 
 def is_kind(seen: Seen, event: Treatment, word: str) -> bool:
     """Whether a treatment gave a medicine of a kind."""
-    products = seen.linked.medicines.get(" ".join((event.medicine or "").casefold().split()), ())
+    products = medicines_called(seen.linked, event.medicine)
     return any(word in (product.kind or "").lower() for product in products)
 
 

@@ -16,7 +16,7 @@ from flockbook.pages.wording import day_words, later_words, plural
 from flockbook.records.sheep import Medicine
 from flockbook.seen import Seen
 
-CUPBOARD, REGISTER = "medicines.html", "medicine-register.html"
+MEDICINES, REGISTER = "medicines.html", "medicine-register.html"
 PER_PAGE = 35  # rows of the register on one page: up to forty elements each
 FEW = 3  # sheep shown with their tags in one row
 LONG = 40  # characters of a value that take the whole width
@@ -67,7 +67,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         CAUTION,
         tuple(product(item, seen.settings.units) for item in medicines),
     )
-    yield Page(CUPBOARD, "medicines.html", "Medicines", view, "", tuple(item.origin.path for item in medicines))
+    yield Page(MEDICINES, "medicines.html", "Medicines", view, "", tuple(item.origin.path for item in medicines))
     tags = directory(seen.linked, seen.today)
     entries = tuple(reversed(seen.facts.medicine.register))
     parts = [entries[start : start + PER_PAGE] for start in range(0, len(entries), PER_PAGE)] or [()]
@@ -187,6 +187,6 @@ def release_words(until: str | None) -> str:
 
 PAGES = (PageMaker("medicines", make),)
 NAVIGATION = (
-    Link("Medicines", CUPBOARD, "", "Health"),
+    Link("Medicines", MEDICINES, "", "Health"),
     Link("Medicine register", REGISTER, "", "Health"),
 )

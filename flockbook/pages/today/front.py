@@ -64,9 +64,9 @@ def lead(seen: Seen) -> str:
     """How many are here, and what the season is doing."""
     here = sum(there(animal, seen.today) for animal in seen.linked.animals.values())
     words = f"{plural(here, 'sheep', 'sheep')} on the roll."
-    rows = [row for row in seen.facts.breeding.due.rows if row.due.likely]
-    if rows and rows[0].due.likely:
-        words += f" {plural(len(rows), 'ewe')} still to lamb, the first most likely on {day_words(rows[0].due.likely)}."
+    likely = [row.due.likely for row in seen.facts.breeding.due.rows if row.due.likely]
+    if likely:
+        words += f" {plural(len(likely), 'ewe')} still to lamb, the first most likely on {day_words(likely[0])}."
     return words
 
 
