@@ -218,6 +218,9 @@ def with_corrections(known: Known, found: dict[str, Concerned]) -> tuple[dict[st
     return found, told
 
 
+OF_WHOM = ("V2", "V3", "V5", "V6")  # doubts of a struck note that its correction has to answer
+
+
 def lacking(known: Known, old: Concerned, new: Concerned | None) -> tuple[Concerned, list[Diagnostic]]:
     """What a correction lacks of the note that it replaces."""
     event, other = old.event, new.event if new else None
@@ -226,7 +229,7 @@ def lacking(known: Known, old: Concerned, new: Concerned | None) -> tuple[Concer
     later = last_day(event) > last_day(other)
     answered = freed(known, other)
     kept = set() if later else {*new.dosed, *new.doubtful}
-    perhaps = [sheep for sheep, doubt in old.doubtful.items() if doubt.rule == "V5"]  # a draft was not read whole
+    perhaps = [sheep for sheep, doubt in old.doubtful.items() if doubt.rule in OF_WHOM]
     missing = [sheep for sheep in (*old.dosed, *perhaps) if sheep not in kept | answered]
     if not missing:
         return replace(old, dosed=(), at_foot=frozenset(), doubtful={}, everybody=()), []

@@ -73,6 +73,12 @@ FURTHER = re.compile(r"\b(?:same|too|also|then|as well|likewise|another)\b", re.
 PRONOUN = re.compile(r"\b(?:her|him|it|them|both|she|he|they|each|all)\b", re.I)
 WITH_LAMBS = re.compile(r"\b(?:lambs?|twins|pair|at (?:the )?foot)\b", re.I)
 MILK_FED = re.compile(r"\b(?:tubed|colostrum|milk|replacer|fed|feed|sucked|water|lamlac)\b", re.I)
+# What else is dosed, sprayed or measured on a farm.
+NO_SHEEP = re.compile(
+    r"\b(?:dogs?|bitch|pups?|cats?|cows?|cattle|calf|calves|bull|horses?|pony|ponies|hens?|pigs?|goats?|diesel|petrol|oil"
+    r"|rain|gauge|coffee|docks?|weeds?|thistles|nettles|knapsack)\b",
+    re.I,
+)
 SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]*)*[.!?]?")
 ANSWER_DAYS = 7  # days within which a treatment of the same sheep answers a dose told elsewhere (our own choice)
 LATE_WORD = 3  # days after a treatment within which other notes still speak of it (our own choice)
@@ -210,12 +216,20 @@ class _Told:
             return (bool(self.record.medicine) and verb) or (amount and self.names_anybody())
         if isinstance(self.record, Medicine):
             day = any(piece.sort == DATE for piece in taken_apart(sentence, self.known.lexicon))
-            return (verb or amount or day) and self.names_somebody()
+            listed = day and any(groups(piece) for piece in taken_apart(sentence, self.known.lexicon))
+            return listed or ((verb or amount or day) and self.names_somebody())
         if MILK_FED.search(sentence) and not product and not verb:
+            return False
+        if NO_SHEEP.search(sentence) and not product and not self.meets_sheep(sentence):
             return False
         if isinstance(self.record, NEED_MORE):
             return (amount and not isinstance(self.record, Stock)) or (bool(product) and verb)
         return bool(product) or verb or (amount and not isinstance(self.record, Feeding))
+
+    def meets_sheep(self, sentence: str) -> bool:
+        """Whether a sentence names a sheep, a mob or a class."""
+        pieces = taken_apart(sentence, self.known.lexicon)
+        return any(piece.sort == NAME and (piece.proper or groups(piece)) for piece in pieces)
 
     def names_a_remedy(self, sentence: str) -> bool:
         """Whether a short sentence of a remark, or a dated one of a sheep's own note, names a remedy as given."""
@@ -359,6 +373,8 @@ class _Told:
 
     def names_anybody(self) -> bool:
         """Whether the words of the note name a sheep, a mob or a class."""
+        if isinstance(self.record, Event) and (self.record.mob or any(True for _ in self.record.mentions())):
+            return True
         texts = (text for text, _ in texts_of(self.record))
         pieces = (piece for text in texts for piece in taken_apart(text, self.known.lexicon))
         return any(piece.sort == NAME and (piece.proper or groups(piece)) for piece in pieces)

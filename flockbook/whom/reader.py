@@ -44,6 +44,9 @@ LATE_DAYS, EARLY_DAYS = 60, 31  # days around a note within which a dose that ca
 SHORTEST_TAG = 3  # figures that a bare number in prose must have to be a tag (our own choice)
 
 
+EXACT = (NAME, FIGURE, RANGE, JOINT, PREFIX)  # what a list may hold that takes away
+
+
 class Reader:
     """The work of reading one treatment: what its parts share."""
 
@@ -110,7 +113,7 @@ class Reader:
     def exactly(self, text: str) -> set[str]:
         """The sheep that a text names exactly and wholly, a class spelled out."""
         pieces = taken_apart(text, self.lexicon)
-        if not pieces or any(piece.sort not in (NAME, FIGURE, RANGE, JOINT, PREFIX) for piece in pieces):
+        if not pieces or "?" in text or any(piece.sort not in EXACT for piece in pieces):
             return set()
         found: set[str] = set()
         for piece in pieces:

@@ -36,8 +36,8 @@ def unsure_stays(known: Known) -> Iterator[tuple[str, Stay]]:
             yield from by_draft(known, event)
         elif isinstance(event, Foster) and event.date:
             yield from by_foster(known, event)
-        elif isinstance(event, Purchase) and event.date and (mob := mob_beside(known, event, event.into)):
-            yield from stays(known.flock.who(event), mob, event.date)
+        elif isinstance(event, Purchase) and event.date:
+            yield from by_purchase(known, event, event.date)
         yield from told_in_words(known, event)
         if isinstance(event, Move) and event.to and known.lexicon.mob_key(event.to) and event.date:
             ahead = event.date > known.clock
@@ -182,6 +182,19 @@ def known_mob(known: Known, event: Draft) -> bool:
     """Whether the mob of a draft is declared, or some other note speaks of it."""
     key = " ".join(tokens(event.into or ""))
     return key in known.lexicon.declared or known.mobs_named[key] > 1
+
+
+def by_purchase(known: Known, event: Purchase, day: date) -> Iterator[tuple[str, Stay]]:
+    """A purchase whose mob stands elsewhere than under `into`, or in the words of a line, or is misspelt."""
+    bought = known.flock.who(event)
+    mob = mob_beside(known, event, event.into)
+    if mob or (event.mob and not event.into):
+        yield from stays(bought, mob or "", day)
+    for cell in event.origin.data:
+        pieces = taken_apart(cell.text, known.lexicon)
+        sheep = [one for piece in pieces if piece.proper for one in sheep_of(piece.bearers)]
+        for name in dict.fromkeys(one.name for piece in pieces for one in piece.bearers if one.sort == MOB):
+            yield from stays(sheep or bought, name, day)
 
 
 def mob_beside(known: Known, event: Event, into: str | None) -> str | None:

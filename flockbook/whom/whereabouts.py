@@ -203,9 +203,9 @@ def with_twins(stays: dict[str, list[Stay]], lexicon: Lexicon) -> None:
     """A mob that nothing declares and that is one slip from another: whoever is in it may be in the other (V5)."""
     for mob in [key for key in stays if key not in lexicon.declared]:
         for other in near(mob, (name for name in lexicon.mobs if name != mob)):
-            stays.setdefault(other, []).extend(
-                Stay(stay.sheep, stay.first, stay.last, False) for stay in stays[mob] if stay.sure
-            )
+            one, two = ([stay for stay in stays.get(name, ()) if stay.sure] for name in (mob, other))
+            stays.setdefault(other, []).extend(Stay(stay.sheep, stay.first, stay.last, False) for stay in one)
+            stays[mob].extend(Stay(stay.sheep, stay.first, stay.last, False) for stay in two)
 
 
 def lambs_at_foot(flock: Flock) -> dict[str, tuple[Stay, ...]]:

@@ -216,7 +216,7 @@ class WordReader(LineReader):
         elif not sheep or not (self.named_in_prose(pieces, place) or (beside and len(piece.text) > 2)):
             return
         elif piece.whose and piece.of_her is None:
-            sheep = self.hers(sheep)
+            sheep = [*(sheep if AFTER_ALL.search(span_text(pieces)) else ()), *self.hers(sheep)]
         spared = set() if AFTER_ALL.search(span_text(pieces)) or beside else self.spared
         missing = [one for one in sheep if one not in self.verdict.dosed and one not in spared]
         missing = [one for one in missing if one not in self.verdict.at_foot]

@@ -60,23 +60,23 @@ def twins_on_paper(flock: Flock) -> dict[str, list[str]]:
 
 
 def lambs_on_paper(flock: Flock) -> list[tuple[Animal, Animal]]:
-    """Sheep with notes of their own that no lambing bore, each with every lamb of a litter that has no tag and could be
-    it.
+    """Sheep with notes of their own that no lambing bore, each with every lamb of a litter that could be it: one
+    without a tag, or one of the dam that its note names.
     """
-    untagged = [animal for animal in flock.animals.values() if animal.birth is not None and not animal.tags]
+    born = [animal for animal in flock.animals.values() if animal.birth is not None]
     noted = [
         animal
         for animal in flock.animals.values()
         if animal.note and not animal.birth and not animal.arrived and (animal.born or noted_lamb(animal))
     ]
     by_year: dict[int, list[Animal]] = {}
-    for lamb in untagged:
+    for lamb in born:
         if lamb.birthday is not None:
             by_year.setdefault(lamb.birthday.year, []).append(lamb)
     return [
         (one, lamb)
         for one in noted
-        for lamb in (by_year.get(one.born.year, ()) if one.born else untagged)
+        for lamb in (by_year.get(one.born.year, ()) if one.born else born)
         if could_be_lamb(one, lamb)
     ]
 
@@ -84,7 +84,9 @@ def lambs_on_paper(flock: Flock) -> list[tuple[Animal, Animal]]:
 def could_be_lamb(one: Animal, lamb: Animal) -> bool:
     """Whether a sheep that has a note could be a lamb of a litter, by its sex and the day of its birth."""
     sexes = {"ram" if sex == "wether" else sex for sex in (one.sex, lamb.sex) if sex}
-    if one.dam not in (None, lamb.dam) or len(sexes) > 1 or lamb.birthday is None or (lamb.left and lamb.left.dead):
+    if one.dam != lamb.dam and (one.dam is not None or lamb.tags):
+        return False
+    if len(sexes) > 1 or lamb.birthday is None or (lamb.left and lamb.left.dead):
         return False
     return one.born.earliest <= lamb.birthday <= one.born.latest if one.born else noted_lamb(one)
 

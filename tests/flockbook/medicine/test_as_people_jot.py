@@ -162,6 +162,38 @@ CASES += [
     ("and the tups", treatment("sheep: Bramble\n", "And the tups.\n"), "H001"),
     ("the rest", treatment("sheep: Bramble\n", "The rest got it too.\n"), "C230"),
 ]
+AWAY = "events/2026/2026-06-04 treatment put right.md"
+CORRECTED = {AWAY: "---\nsheep: Salt\nmedicine: example drench\ndose: 3 ml\ncorrects: 2026-06-02 treatment\n---\n"}
+CASES += [
+    ("a range corrected away", {**treatment("sheep: C214-C230\n"), **CORRECTED}, "C230"),
+    (
+        "bought into a mob misspelt",
+        {**other("purchase", "---\nmob: hil\n---\n- E501 ewe\n", "2026-05-02"), **HILL},
+        "E501",
+    ),
+    ("bought with a word on the line", {**other("purchase", "- E501 ewe, hill\n", "2026-05-02"), **HILL}, "E501"),
+    (
+        "a mob misspelt twice",
+        {**other("draft", "---\ninto: hil\nsheep: Salt\n---\n", "2026-05-20"), **treatment("mob: hil\n")},
+        "C214",
+    ),
+    ("except with a question", treatment("mob: hill\nexcept: Teasel?\n"), "C230"),
+    ("hers done too", treatment("sheep: Bramble\n", "Teasel's done too.\n"), "C230"),
+    ("stock with a sheep", other("stock", "---\nsheep: Bramble\nmedicine: example drench\nused: 16 ml\n---\n"), "C214"),
+    (
+        "medicine note of a mob",
+        {"medicines/example drench.md": MEDICINE + "---\nDrenched the hill 2 Jun 2026.\n"},
+        "C230",
+    ),
+    (
+        "written twice",
+        {
+            "sheep/F401 Clover.md": "---\nnote: lamb\nsex: ewe\ndam: Bramble\nborn: 2026-04-19\n---\n",
+            **treatment("sheep: 731\n"),
+        },
+        "F401",
+    ),
+]
 LATER = [
     *(
         (words, treatment("sheep: Bramble\n", f"{words}\n", medicine="short drench"))
@@ -216,6 +248,14 @@ def test_without_any_dose_all_are_clear(tmp_path: Path) -> None:
     for tag in ("C214", "C230", "C107", "H001", "731", "732"):
         assert state(tmp_path, {}, tag, "2026-06-10") == "clear"
     assert state(tmp_path, HILL, "C107", "2026-06-10") == "clear"
+
+
+@pytest.mark.parametrize(
+    "words", ["Wormed the dogs.", "Diesel 20 ml spilt.", "Rain 12 ml in the gauge.", "Cow injected."]
+)
+def test_what_is_no_dose_of_a_sheep_holds_nobody(tmp_path: Path, words: str) -> None:
+    """Other animals, fuel and rain are measured and dosed on a farm too."""
+    assert state(tmp_path, other("remark", words + "\n"), "C214", "2026-06-10") == "clear"
 
 
 @pytest.mark.parametrize("mob", ["Pike's lot", "hoggs", "tups"])
