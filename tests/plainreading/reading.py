@@ -100,8 +100,8 @@ def corrections_of(flock: Flock, note: Note) -> list[Note]:
 
 
 def left_over(flock: Flock, note: Note, other: Note, zone: ZoneInfo) -> list[Hold]:
-    """V10: an animal, or a later day, that the correction lacks stays held until `not dosed` names it; being a
-    doubt about whom, it ends when the old dose would end, and the new one, which might be hers.
+    """V10: an animal, dosed or perhaps dosed, or a later day, that the correction lacks stays held until `not dosed`
+    names it; being a doubt about whom, it ends when the old dose would end, and the new one, which might be hers.
     """
     was, now = concerned(flock, note), concerned(flock, other)
     later = last_dose(note).day > last_dose(other).day
@@ -109,7 +109,7 @@ def left_over(flock: Flock, note: Note, other: Note, zone: ZoneInfo) -> list[Hol
     longest = {use: max(end_of(flock, each, use, zone) for each in (note, other)) for use in USES}
     return [
         Hold(animal, use, longest[use], sure=False)
-        for animal in was.dosed for use in USES
+        for animal in (*was.dosed, *was.perhaps) for use in USES
         if animal not in spared and (later or animal not in (*now.dosed, *now.perhaps))
     ]  # fmt: skip
 
