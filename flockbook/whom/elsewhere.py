@@ -31,8 +31,8 @@ from flockbook.whom.lexicon import SHEEP, sheep_of, tokens
 from flockbook.whom.line_reading import named, stands_for_name
 from flockbook.whom.pieces import DATE, DOSE, FIGURE, JOINT, NAME, WORD, Piece, taken_apart
 from flockbook.whom.products import Products
-from flockbook.whom.reader import FIELD, groups, is_naming
-from flockbook.whom.whereabouts import Members, Window
+from flockbook.whom.reader import FIELD, everyone, freed_by, groups, is_naming
+from flockbook.whom.whereabouts import Window
 
 VERBS = re.compile(
     r"\b(?:re-?)?(?:dosed|drenche?d|treating|poured|wormed|injected|jabbed|vaccinated|medicated|treated)\b"
@@ -51,6 +51,31 @@ COLUMN = re.compile(  # a column of a table that a kind does not know, with its 
 IN_FIELD = re.compile(
     r"\d[ (]+(?:drenched|dosed|wormed|jabbed|injected|vaccinated|treated)\b", re.I
 )  # `bcs 3 drenched`
+# What was not done, or not yet: `Never dosed this year.`, `Hoggs to be wormed on Friday.`
+NOT_DONE = re.compile(
+    r"\b(?:never|not(?: yet)?|hasn't|haven't|wasn't|weren't|isn't|aren't|to be|must be|should be|will be"
+    r"|needs?(?: to be)?|due to be|can be|may be|before being)(?: been| be| yet| being)?"
+    r" (?:dosed|drenched|wormed|injected|jabbed|vaccinated|medicated|treated)\b",
+    re.I,
+)
+# Work that is a dose, as jobs are called: `fly treatment`, `dipped`.
+AT_WORK = re.compile(
+    r"\b(?:dosing|drenching|worming|injecting|jabbing|vaccinating|treating|treatment|dipped|dipping|fly spray\w*"
+    r"|fluking|fluked|plunge|showered)\b",
+    re.I,
+)
+# Dosing words as hurried hands write them.
+HURRIED = re.compile(
+    r"\b(?:drn?e?n?ch?e?d|dre?nchd|dosd|doesd|dosded|wromed|wormd|wrmd|inj(?:ctd|cted|d)?|injeced|jabed|vaxed"
+    r"|vacc(?:d|inted)?|trtd|treatd|medd)\b",
+    re.I,
+)
+REMEDY_FIELDS = (
+    "medicine", "product", "drug", "treatment", "treated", "treated with", "given", "injection", "injected", "jab",
+    "drench", "drenched", "wormer", "vaccine", "antibiotic", "remedy", "dosed", "meds",
+)  # fmt: skip
+NONE_GIVEN = frozenset({"", "none", "no", "nothing", "nil", "-", "n/a"})
+AND_FIRST = frozenset({"and", "&", "+", "plus", "also"})
 PLAIN_VERBS = re.compile(r"\b(?:re-?)?treated\b", re.I)  # also said of posts and floors
 TO_DO = re.compile(
     r"\b(?:dose|dosing|drench|worm|inject|injection|jab|vaccinate|vaccine|treat|medicate|pour-?on|dip)\b", re.I
@@ -124,7 +149,7 @@ def doses_told(known: Known, treated: Mapping[str, tuple[Course, ...]]) -> Itera
             (text, span)
             for text, span in texts_of(record)
             if speaks(text, known.products)
-            or (to_do and TO_DO.search(text))
+            or (to_do and (TO_DO.search(text) or AT_WORK.search(text)))
             or isinstance(record, Medicine)
             or (isinstance(record, Remark | Sheep) and REMEDY.search(text))
         ]
@@ -132,16 +157,29 @@ def doses_told(known: Known, treated: Mapping[str, tuple[Course, ...]]) -> Itera
             named_ := [name for name in record.origin.unread if near(name, ("treated",))]
         ):
             found.append((f"treated: {record.origin.unread[named_[0]]}", record.origin.span(named_[0])))
-        if found:
+        if found or is_mistaken(record):
             outcome = _Told(known, record, treated).judge(found)
             if outcome is not None:
                 yield outcome
 
 
+def is_mistaken(record: Record) -> bool:
+    """Whether a note of another kind has fields of a treatment, or one for a medicine that says one."""
+    unread = record.origin.unread.keys()
+    if len(unread & OF_TREATMENTS) > 1 or "dose" in unread:
+        return True
+    if isinstance(record, Medicine | Stock | EggCount | MoneyNote | Task):
+        return False
+    return any(
+        " ".join(name.lower().split()) in REMEDY_FIELDS and text.strip().lower() not in NONE_GIVEN
+        for name, text in record.origin.unread.items()
+    )
+
+
 def speaks(text: str, products: Products) -> bool:
     """Whether a text could tell of a dose at all: a quick look before it is taken apart."""
-    told = VERBS.search(text) or GIVEN.search(text) or DOSE.search(text) or COLUMN.search(text)
-    return bool(told or products.pattern.search(text))
+    told = VERBS.search(text) or GIVEN.search(text) or DOSE.search(text) or COLUMN.search(text) or HURRIED.search(text)
+    return bool(told or products.product(text))
 
 
 def texts_of(record: Record) -> Iterator[tuple[str, Span]]:
@@ -185,11 +223,11 @@ class _Told:
         given = [day for name in ("given", "finished") for day in days_in(record.origin.unread.get(name, ""))]
         window = around([self.day, *given]) if self.day else Window(date.min, known.clock)
         self.verdict = Verdict(known, record.origin.path, window, event, self.day)
+        self.freed = freed_by(self.verdict, event.not_dosed if event else ())
 
     def judge(self, found: list[tuple[str, Span]]) -> tuple[Concerned, Verdict] | None:
         """Every sentence that tells of a dose; None where none does."""
-        unread = self.record.origin.unread.keys()
-        mistaken = len(unread & OF_TREATMENTS) > 1 or "dose" in unread
+        mistaken = is_mistaken(self.record)
         if mistaken:
             found = list(texts_of(self.record))
         for text, span in found:
@@ -205,10 +243,11 @@ class _Told:
     def tells(self, sentence: str) -> bool:
         """Whether a sentence tells of a dose of a medicine."""
         product = self.products.product(sentence)
-        verb = bool(VERBS.search(sentence) or GIVEN.search(sentence) or COLUMN.search(sentence))
+        plain = NOT_DONE.sub("", sentence)
+        verb = bool(VERBS.search(plain) or GIVEN.search(plain) or COLUMN.search(plain) or HURRIED.search(plain))
         amount = bool(DOSE.search(sentence))
         if isinstance(self.record, Job):
-            verb = verb or bool(TO_DO.search(sentence))
+            verb = verb or bool(TO_DO.search(sentence) or AT_WORK.search(sentence))
         verb = verb or self.names_a_remedy(sentence)
         if isinstance(self.record, Task) and self.is_done(self.record):
             verb = verb or bool(TO_DO.search(sentence))
@@ -253,7 +292,7 @@ class _Told:
         days = [day for year in (self.known.clock.year, self.known.clock.year - 1) for day in days_told(text, year)]
         week = timedelta(days=ANSWER_DAYS)
         self.told_on = (max(days) - week, max(days) + week) if days and self.day is None else None
-        if not ids or PRONOUN.search(text):
+        if not ids or PRONOUN.search(text) or and_first(pieces):
             ids = [*ids, *self.about()]
         if "dose" in self.record.origin.unread:
             ids = [*ids, *self.named_in_words()]
@@ -358,7 +397,7 @@ class _Told:
         """Whether a treatment within a week names this sheep, or the note says that it got none. Where the words tell
         of a dose `again`, the treatment must reach to their day.
         """
-        if isinstance(self.record, Event) and self.record.not_dosed and sheep in self.freed:
+        if sheep in self.freed:
             return True
         courses = [course for course in self.treated.get(sheep, ()) if course.answers(self.product, self.mls)]
         windows = [course.window for course in courses]
@@ -396,19 +435,11 @@ class _Told:
                     found += [one for one in self.verdict.sheep_meant(piece) if self.verdict.here(one)]
         return list(dict.fromkeys(found))
 
-    @property
-    def freed(self) -> set[str]:
-        """The sheep that `not dosed` names."""
-        pieces = [piece for text in self.record.not_dosed for piece in taken_apart(text, self.known.lexicon)]
-        sheep = {one for piece in pieces if named(piece) for one in self.verdict.sheep_meant(piece)}
-        groups = [bearer for piece in pieces for bearer in piece.bearers if bearer.sort != SHEEP]
-        members = [self.verdict.members(bearer) for bearer in groups]
-        return sheep.union(*(everyone(found) for found in members))
 
-
-def everyone(members: Members) -> list[str]:
-    """All who surely or perhaps stood in a mob, and the lambs at their foot."""
-    return sorted(members.sure | members.perhaps | members.at_foot)
+def and_first(pieces: list[Piece]) -> bool:
+    """Whether the first name of a sentence is a further one: `Drenched, and Teasel.`"""
+    place = next((place for place, piece in enumerate(pieces) if named(piece)), 0)
+    return place > 0 and pieces[place - 1].text.lower() in AND_FIRST
 
 
 def event_day(event: Event, clock: date) -> date | None:

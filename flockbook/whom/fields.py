@@ -5,6 +5,7 @@ V3).
 from __future__ import annotations
 
 from compiler.nearness import clipped, near
+from compiler.shape import replace
 from compiler.source import Span
 from flockbook.naming import (
     EXCEPT_UNKNOWN,
@@ -156,7 +157,8 @@ class FieldReader(Reader):
         cure = f"put a comma between them if both are meant: `{names[0].text}, {names[1].text}`"
         self.verdict.tell(NAMES_DIFFER, span, text, cure)
         self.verdict.named = True
-        self.verdict.doubt(both, self.verdict.because("V1", span, f"{text.replace('`', '“', 1)}", cure))
+        doubt = self.verdict.because("V1", span, f"{text.replace('`', '“', 1)}", cure)
+        self.verdict.doubt(both, replace(doubt, one_of=True))
         return True
 
     def amounts_among_names(self, stretch: list[Piece], names: list[Piece], span: Span) -> None:

@@ -115,9 +115,10 @@ def grouped(pieces: Sequence[Piece], lexicon: Lexicon) -> LineRead:
     """The groups of a line that begins with somebody known."""
     found = LineRead(groups=[Group()])
     strangers = strangers_in(pieces, lexicon)
+    only = only_names(pieces)
     for place, piece in enumerate(pieces):
         group = found.groups[-1]
-        if counts_as_name(pieces, place, bool(group.names)):
+        if counts_as_name(pieces, place, bool(group.names)) or (only and is_sheep(piece)):
             if group.amounts and group.names:
                 found.groups.append(Group())
             found.groups[-1].names.append(piece)
@@ -132,6 +133,19 @@ def grouped(pieces: Sequence[Piece], lexicon: Lexicon) -> LineRead:
         elif piece.sort in (WORD, NAME):
             found.left.append(piece)
     return found
+
+
+def only_names(pieces: Sequence[Piece]) -> bool:
+    """Whether a line is nothing but names of sheep and figures: then those in lower case are names too."""
+    return all(
+        is_sheep(piece) or piece.sort in (JOINT, PREFIX, AMOUNT, FIGURE, DATE) or folded(piece.text) in NOISE
+        for piece in pieces
+    )
+
+
+def is_sheep(piece: Piece) -> bool:
+    """Whether a piece is a sheep's name."""
+    return piece.sort == NAME and any(bearer.sort == SHEEP for bearer in piece.bearers)
 
 
 def strangers_in(pieces: Sequence[Piece], lexicon: Lexicon) -> list[Piece]:

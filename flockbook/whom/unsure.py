@@ -10,6 +10,7 @@ from compiler.collection import Hole, Other
 from compiler.nearness import near
 from compiler.schema import Cell
 from flockbook.flock import Animal
+from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
 from flockbook.records.health import Treatment
 from flockbook.records.places import Draft, HeadCount, Mob, Move
@@ -36,6 +37,8 @@ def unsure_stays(known: Known) -> Iterator[tuple[str, Stay]]:
             yield from by_draft(known, event)
         elif isinstance(event, Foster) and event.date:
             yield from by_foster(known, event)
+        elif isinstance(event, Lambing):
+            yield from by_litter(known, event)
         elif isinstance(event, Purchase) and event.date:
             yield from by_purchase(known, event, event.date)
         yield from told_in_words(known, event)
@@ -160,7 +163,8 @@ def by_draft(known: Known, event: Draft) -> Iterator[tuple[str, Stay]]:
             piece.sort in (WORD, FIGURE) and not piece.bearers for piece in taken_apart(mention.text, known.lexicon)
         )
         lost += (meant_by_text(known, mention.text) if whole else []) or known.flock.animals
-    if found is None or not (ids or lost) or event.count not in (None, len(ids)):
+    typed = len(ids) + (len(found.unresolved) if found else 0)
+    if found is None or not (ids or lost) or event.count not in (None, len(ids), typed):
         lost = list(known.flock.animals)
     fields = (*event.origin.unread.values(), *event.origin.typed.values())
     beside = [sheep for text in fields for sheep in meant_by_text(known, text)]
@@ -219,6 +223,22 @@ def by_foster(known: Known, event: Foster) -> Iterator[tuple[str, Stay]]:
         born = known.animal(lamb).born
         last = (born.latest if born else event.date or date.max) + timedelta(days=SUCKING_DAYS)
         yield "", Stay(lamb, event.date or date.min, last, False)
+
+
+GIVEN_AWAY = re.compile(r"\bfost\w*|\badopt\w*|\bmothered|\bgiven\b|\b(?:set|put|moved|on) (?:on|to)\b|\bonto\b", re.I)
+
+
+def by_litter(known: Known, event: Lambing) -> Iterator[tuple[str, Stay]]:
+    """A lamb line that speaks of a foster mother who was not found: the lamb may be at any foot."""
+    for lamb in known.flock.litters.get(event.origin.path, ()):
+        line = lamb.birth.line if lamb.birth else None
+        if line is None or lamb.born is None or any(item.note is event for item in lamb.nursings):
+            continue
+        pieces = taken_apart(line.remark, known.lexicon)
+        others = [one for piece in pieces if piece.proper for one in sheep_of(piece.bearers)]
+        ewe = any(one not in (lamb.id, lamb.dam) and known.animal(one).sex == "ewe" for one in others)
+        if line.fostered_to or ewe or GIVEN_AWAY.search(line.remark):
+            yield "", Stay(lamb.id, lamb.born.earliest, lamb.born.latest + SUCK, False)
 
 
 def by_foster_hole(known: Known, hole: Hole) -> Iterator[tuple[str, Stay]]:

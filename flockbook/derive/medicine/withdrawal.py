@@ -14,7 +14,7 @@ from datetime import date, datetime
 from compiler.book import Moment
 from compiler.dates import When
 from compiler.shape import Value, field, replace
-from flockbook.derive.medicine.dose_days import slip_of_days
+from flockbook.derive.medicine.dose_days import further_dose, slip_of_days
 from flockbook.derive.medicine.doses import DoseFact
 from flockbook.derive.medicine.guard_rules import cure_of
 from flockbook.derive.medicine.medicines import medicine_in_doubt, medicines_called
@@ -211,7 +211,7 @@ class _Holds:
         self.flock, self.answers, self.doses = flock, answers, doses
         self.event = answers.event if isinstance(answers.event, Treatment) else None
         self.general = {
-            product: damaged(self.event, today) or period_trouble(flock, self.event, product) if self.event else None
+            product: general_trouble(flock, self.event, product, today) if self.event else None
             for product in (MEAT, MILK)
         }
 
@@ -286,6 +286,24 @@ def trouble_or_release(flock: Flock, event: Treatment, product: str, trouble: Be
     if not period.zero:
         until, by_day = release(last, period, flock.zone)
         yield Hold(product, until, by_day, first_day(event), worked(event, product, last, period, until, by_day), name)
+
+
+def general_trouble(flock: Flock, event: Treatment, product: str, today: Moment) -> Because | None:
+    """What is wrong with a treatment for all that had it."""
+    return damaged(event, today) or day_left_out(flock, event) or period_trouble(flock, event, product)
+
+
+def day_left_out(flock: Flock, event: Treatment) -> Because | None:
+    """V10: the words of a note that this one corrects tell of a further dose, and this one has no more doses."""
+    if event.dates_sure:
+        return None
+    for path in (old for old, new in flock.struck.items() if new == event.origin.path):
+        old = next((one for one in flock.collection.of(Treatment) if one.origin.path == path), None)
+        if old is None or len(event.doses) > len(old.doses) or old.dates_sure:
+            continue
+        if slip := further_dose(old):
+            return because(event, "V9", f"of the note that it corrects {slip}")
+    return None
 
 
 def damaged(event: Treatment, today: Moment) -> Because | None:

@@ -14,7 +14,7 @@ from tests.flockbook.small import moment
 
 DEMO = Path(__file__).parents[3] / "site_demo"
 EWE = "---\nnote: ewe\nborn: 2022-04\nmob: hill\n---\n"
-MEDICINE = "---\nnote: medicine\nmeat withdrawal: 28 days\nmilk withdrawal: 14 days\n"
+MEDICINE = "---\nnote: medicine\nactive: levamisole\nmeat withdrawal: 28 days\nmilk withdrawal: 14 days\n"
 SHORT = "medicines/short drench.md"
 FLOCK = {
     "sheep/C214 Bramble.md": EWE,
@@ -194,6 +194,72 @@ CASES += [
         "F401",
     ),
 ]
+LAMBED = "events/2026/2026-04-16 lambing Salt.md"
+FOSTERED = (
+    "fostered to Brambel", "fostered to C241", "fostered to ?", "given to Bramble", "put on Bramble", "set on Bramble",
+    "moved to Bramble", "fostered on Bramble", "fostered by Bramble", "fostered Bramble", "fosterd to Bramble",
+    "fostered",
+)  # fmt: skip
+RETAGGED = ("C230 H88", "H88 was C230", "C230 -> H88", "C230 nwo H88", "C230 lost, now H88")
+H88 = {"sheep/H88.md": EWE.replace("hill", "low")}
+SOLD = {"events/2026/2026-06-04 sale.md": "---\nsheep: C230\nto: Over Yarrow\n---\n"}
+CASES += [
+    *((f"lamb {words}", {LAMBED: f"- ram 3 kg, tag 751, {words}\n", **HILL}, "751") for words in FOSTERED),
+    *(
+        (f"tagging {words}", {**other("tagging", f"- {words}\n"), **H88, **treatment("sheep: C230\n")}, "H88")
+        for words in RETAGGED
+    ),
+    ("tagging without a dash", {**other("tagging", "C230 now H88\n"), **H88, **treatment("sheep: C230\n")}, "H88"),
+    *(
+        (
+            f"she {words}",
+            {"sheep/H88.md": EWE.replace("hill\n", f"low\n{words}\n"), **treatment("sheep: C230\n")},
+            "H88",
+        )
+        for words in ("was: C230", "old tag: C230")
+    ),
+    ("she says", {"sheep/H88.md": EWE.replace("hill", "low") + "Was C230.\n", **treatment("sheep: C230\n")}, "H88"),
+    (
+        "bought back",
+        {**other("purchase", "- H88 ewe, was C230\n", "2026-06-06"), **SOLD, **treatment("sheep: C230\n")},
+        "H88",
+    ),
+    *(
+        (f"illness {field}", other("illness Bramble", f"---\nproblem: lameness\n{field}\n---\n"), "C214")
+        for field in (
+            "medicine: oxytett",
+            "product: penicillin",
+            "given: antibiotic",
+            "treatment: long acting",
+            "dose: 4",
+        )
+    ),
+    ("illness and Teasel", other("illness Bramble", "---\nproblem: lame\n---\nDrenched, and Teasel.\n"), "C214"),
+    *(
+        (f"prose: {words}", treatment("sheep: Bramble\n", f"{words}\n"), who)
+        for words, who in (
+            ("Did the rest.", "C230"),
+            ("whole mob done", "C230"),
+            ("Whole pen.", "C230"),
+            ("every ewe got it", "C230"),
+            ("Then the tups.", "H001"),
+            ("Tups next.", "H001"),
+            ("plus two more", "C230"),
+        )
+    ),
+    *(
+        (f"job {words}", other("job", f"---\ndid: {words}\nmob: hill\n---\n"), "C214")
+        for words in ("worming", "dipped", "fly treatment", "fly spray")
+    ),
+    *(
+        (f"told {words}", other("remark", f"{words}\n"), "C214")
+        for words in ("inj Bramble", "Bramble drnched", "dosd Bramble", "levamisole to Bramble", "levamisol to Bramble")
+    ),
+    ("a slip in the name", treatment("sheep: Bramble\n", name="2026-06-02 treatment Teasle"), "C230"),
+    ("lower case", treatment("", "- bramble teasel salt\n"), "C230"),
+    ("lower case with figures", treatment("", "- bramble 8 teasel 8 salt 7\n"), "C107"),
+    ("lower case, undashed", treatment("", "bramble 8 teasel 8\n"), "C230"),
+]
 LATER = [
     *(
         (words, treatment("sheep: Bramble\n", f"{words}\n", medicine="short drench"))
@@ -204,8 +270,21 @@ LATER = [
             "and the 5th",
             "And 2 ml of the red bottle.",
             "Next day too.",
+            "Course of 4.",
+            "4 doses",
+            "Three days.",
+            "Did her once more at the weekend.",
+            "Gave the other half on Friday.",
             "x2, a week apart",
         )
+    ),
+    (
+        "again, corrected without it",
+        {
+            **treatment("sheep: Bramble\n", "Again 5 Jun.\n", medicine="short drench"),
+            "events/2026/2026-06-06 treatment.md": "---\nsheep: Bramble\nmedicine: short drench\ndose: 3 ml\n"
+            "given: 2 Jun\ncorrects: 2026-06-02 treatment\n---\n",
+        },
     ),
     ("repeat", treatment(name="2026-06-02 treatment Bramble repeat 5th", medicine="short drench")),
     ("day 1 of 3", treatment(name="2026-06-02 treatment Bramble day 1 of 3", medicine="short drench")),
