@@ -137,13 +137,21 @@ class _Cutter:
         sign = self.text[place]
         if sign == "<" and (markup := MARKUP.match(self.text, place)):
             return Piece(JOINT, markup[0], place, markup.end())
-        if sign in JOINTS:
+        if sign in JOINTS or (sign == "." and self.between_tags(place)):
             return Piece(JOINT, sign, place, place + 1)
         if sign.isdigit() or (sign == "." and self.text[place + 1 : place + 2].isdigit()):
             return self.figure(place)
         if sign.isalpha():
             return self.word(place)
         return None
+
+    def between_tags(self, place: int) -> bool:
+        """Whether a full stop stands between two tags: `731.732`."""
+        before = self.found[-1] if self.found else None
+        if before is None or before.end != place or not sheep_of(before.bearers) or not before.text[-1:].isdigit():
+            return False
+        after = self.known(place + 1) if self.text[place + 1 : place + 2].isalnum() else None
+        return after is not None and bool(sheep_of(after.bearers)) and len(after.text) > 2
 
     def figure(self, place: int) -> Piece | None:
         """A date, an amount, a range, a tag or a bare figure."""

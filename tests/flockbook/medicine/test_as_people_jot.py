@@ -69,7 +69,10 @@ CASES: list[tuple[str, Files, str]] = [
     *((f"bare: {words}", treatment("", f"Bramble 3 ml\n{words}\n"), "C230") for words in STRANGERS),
     *((f"name: {words}", treatment(name=f"2026-06-02 treatment {words}"), "C230") for words in NAMES),
     ("name: twin", treatment(name="2026-06-02 treatment 731 and twin"), "732"),
-    *((f"short tag {words}", treatment("", f"- {words} 1 ml\n"), "732") for words in ("731/2", "731,2", "731 & 2")),
+    *(
+        (f"short tag {words}", treatment("", f"- {words} 1 ml\n"), "732")
+        for words in ("731/2", "731,2", "731 & 2", "731.732")
+    ),
     ("the year before", treatment("mob: hill\n", name="2025-06-02 treatment"), "731"),
     (
         "the year before, on the last of a month",
@@ -277,6 +280,16 @@ LATER = [
             "Gave the other half on Friday.",
             "x2, a week apart",
         )
+    ),
+    *(
+        (
+            f"label: {words}",
+            {
+                SHORT: MEDICINE.replace("28", "14") + f"---\n{words}\n",
+                **treatment("sheep: Bramble\n", medicine="short drench"),
+            },
+        )
+        for words in ("Label changed: meat 28 days now.", "Sheep are 28 days, the 14 is cattle.")
     ),
     (
         "again, corrected without it",
