@@ -161,11 +161,20 @@ def with_corrections(known: Known, found: dict[str, Concerned]) -> tuple[dict[st
     told: list[Diagnostic] = []
     for old, new in known.flock.struck.items():
         if old in found:
-            found[old], more = lacking(known, found[old], found.get(new))
+            found[old], more = lacking(known, found[old], found.get(standing(known.flock, new)))
             told += more
             if new in found and found[old].doubtful:
                 found[new] = replace(found[new], doubtful={**found[old].doubtful, **found[new].doubtful})
     return found, told
+
+
+def standing(flock: Flock, path: str) -> str:
+    """The note that stands at the end of a row of corrections; what one between them freed it must free again."""
+    seen = {path}
+    while (later := flock.struck.get(path)) and later not in seen:
+        seen.add(later)
+        path = later
+    return path
 
 
 def lacking(known: Known, old: Concerned, new: Concerned | None) -> tuple[Concerned, list[Diagnostic]]:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
+from itertools import zip_longest
 from typing import Any
 
 from compiler.nearness import clipped, near
-from compiler.schema import Record
+from compiler.schema import Cell, Record
 from compiler.shape import Value, field_names, replace
 from compiler.source import Span
 from flockbook.flock import Concerned
@@ -28,7 +29,7 @@ from flockbook.roll import key_of
 from flockbook.whom.days import days_in, days_told
 from flockbook.whom.judging import Known, Verdict, around
 from flockbook.whom.lexicon import SHEEP, sheep_of, tokens
-from flockbook.whom.line_reading import named, stands_for_name
+from flockbook.whom.line_reading import completes, named, stands_for_name
 from flockbook.whom.pieces import DATE, DOSE, FIGURE, JOINT, NAME, WORD, Piece, taken_apart
 from flockbook.whom.products import Products
 from flockbook.whom.reader import FIELD, everyone, freed_by, groups, is_naming
@@ -45,12 +46,13 @@ GIVEN = re.compile(
 )
 COLUMN = re.compile(  # a column of a table that a kind does not know, with its cell: `drench yes`, `ml 3`
     r"\b(?:drench|jab|vaccine|wormer?|treat(?:ment)?|inject(?:ion)?|dose|medicine|pour-?on|ml)(?: \w+)?"
-    r" (?:yes|y|x|done|ok|\d[\d.,]*)(?=,|$)",
+    r" (?:yes|y|x|✓|✔|√|\+|done|ok|given|\d[\d.,]*)(?=,|$)",
     re.I,
 )
 IN_FIELD = re.compile(
     r"\d[ (]+(?:drenched|dosed|wormed|jabbed|injected|vaccinated|treated)\b", re.I
 )  # `bcs 3 drenched`
+HANDED = re.compile(r"\b(?:gave|given|got|had)\b", re.I)
 # What was not done, or not yet: `Never dosed this year.`, `Hoggs to be wormed on Friday.`
 NOT_DONE = re.compile(
     r"\b(?:never|not(?: yet)?|hasn't|haven't|wasn't|weren't|isn't|aren't|to be|must be|should be|will be"
@@ -67,7 +69,7 @@ AT_WORK = re.compile(
 # Dosing words as hurried hands write them.
 HURRIED = re.compile(
     r"\b(?:drn?e?n?ch?e?d|dre?nchd|dosd|doesd|dosded|wromed|wormd|wrmd|inj(?:ctd|cted|d)?|injeced|jabed|vaxed"
-    r"|vacc(?:d|inted)?|trtd|treatd|medd)\b",
+    r"|vac+(?:d|inted|inated|cinated)?|needled|fluked|deloused|fluke dose|trtd|treatd|medd)\b",
     re.I,
 )
 REMEDY_FIELDS = (
@@ -184,8 +186,8 @@ def speaks(text: str, products: Products) -> bool:
 
 def texts_of(record: Record) -> Iterator[tuple[str, Span]]:
     """Everything in words that a note says: its remark line by line, its text fields, what its lines have left over."""
-    for cell in record.origin.rest:
-        yield cell.text, Span(cell.path or record.origin.path, cell.line, cell.column, len(cell.text))
+    for cell, text in headed(record.origin.rest):
+        yield text, Span(cell.path or record.origin.path, cell.line, cell.column, len(cell.text))
     for name in field_names(type(record)):
         value = getattr(record, name)
         if name not in NOT_TEXT and isinstance(value, str) and not own_medicine(record, name):
@@ -203,6 +205,18 @@ def texts_of(record: Record) -> Iterator[tuple[str, Span]]:
         lost = DOSE.search(cell.text) and not DOSE.search(told.get(cell.line, ""))
         if cell.line not in told or cell.path or lost or IN_FIELD.search(cell.text):
             yield cell.text, Span(cell.path or record.origin.path, cell.line, cell.column, len(cell.text))
+
+
+def headed(cells: Sequence[Cell]) -> Iterator[tuple[Cell, str]]:
+    """Lines with their texts; the cells of a table's row behind the headings of its first: `sheep C214, ml 3`."""
+    heads: list[str] = []
+    for cell in cells:
+        row = [part.strip() for part in cell.text.strip().strip("|").split("|")] if cell.sort == "row" else []
+        if heads and row:
+            yield cell, ", ".join(f"{head} {part}".strip() for head, part in zip_longest(heads, row, fillvalue=""))
+        else:
+            yield cell, cell.text
+        heads = (heads or row) if row else []
 
 
 def own_medicine(record: Record, name: str) -> bool:
@@ -252,7 +266,8 @@ class _Told:
         if isinstance(self.record, Task) and self.is_done(self.record):
             verb = verb or bool(TO_DO.search(sentence))
         if isinstance(self.record, Stock):
-            return (bool(self.record.medicine) and verb) or (amount and self.names_anybody())
+            given = verb or HANDED.search(plain) is not None
+            return (bool(self.record.medicine or product) and given) or (amount and self.names_anybody())
         if isinstance(self.record, Medicine):
             day = any(piece.sort == DATE for piece in taken_apart(sentence, self.known.lexicon))
             listed = day and any(groups(piece) for piece in taken_apart(sentence, self.known.lexicon))
@@ -262,7 +277,9 @@ class _Told:
         if NO_SHEEP.search(sentence) and not product and not self.meets_sheep(sentence):
             return False
         if isinstance(self.record, NEED_MORE):
-            return (amount and not isinstance(self.record, Stock)) or (bool(product) and verb)
+            return (amount and not isinstance(self.record, Stock)) or (
+                bool(product) and (verb or HANDED.search(plain) is not None)
+            )
         return bool(product) or verb or (amount and not isinstance(self.record, Feeding))
 
     def meets_sheep(self, sentence: str) -> bool:
@@ -288,7 +305,7 @@ class _Told:
         """The sheep of one sentence are held, else those whom the note is about."""
         sure = bool(self.products.product(text) or DOSE.search(text))
         pieces = taken_apart(text, self.known.lexicon)
-        ids = [sheep for piece in pieces for sheep in self.meant(piece, sure)]
+        ids = [sheep for piece in pieces for sheep in self.meant(piece, sure)] + self.by_ends(pieces)
         days = [day for year in (self.known.clock.year, self.known.clock.year - 1) for day in days_told(text, year)]
         week = timedelta(days=ANSWER_DAYS)
         self.told_on = (max(days) - week, max(days) + week) if days and self.day is None else None
@@ -375,6 +392,25 @@ class _Told:
         return sheep + [
             one for bearer in piece.bearers if bearer.sort != SHEEP for one in everyone(self.verdict.members(bearer))
         ]
+
+    def by_ends(self, pieces: list[Piece]) -> list[str]:
+        """`C214, 230`: sheep of whom only the end of the tag is written, behind another's whole tag."""
+        found: list[str] = []
+        tag = ""
+        for place, piece in enumerate(pieces):
+            joint = place > 0 and pieces[place - 1].sort == JOINT
+            if (
+                tag
+                and joint
+                and piece.sort == FIGURE
+                and not piece.bearers
+                and completes(tag, piece.text, self.known.lexicon)
+            ):
+                whole = tag[: len(tag) - len(piece.text)] + piece.text
+                found += sheep_of(self.known.lexicon.means(tokens(whole), whole))
+            elif named(piece):
+                tag = piece.text if piece.text[-1:].isdigit() else ""
+        return [sheep for sheep in found if self.verdict.here(sheep)]
 
     def about(self) -> list[str]:
         """Those whom the note as a whole is about."""

@@ -13,7 +13,7 @@ from flockbook.naming import (
     NAMES_DIFFER,
 )
 from flockbook.whom.lexicon import folded
-from flockbook.whom.line_reading import named, nameless_kin
+from flockbook.whom.line_reading import KIN, TOO_WORDS, named, nameless_kin
 from flockbook.whom.pieces import AMOUNT, DATE, FIGURE, NAME, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.reader import (
     BUT_NOT,
@@ -174,9 +174,16 @@ class FieldReader(Reader):
 
     def read_loosely(self, text: str, span: Span) -> None:
         """A value that could not be read, such as `dose: 3 ml Bramble, 4 ml Teasel`: whoever it names is dosed."""
-        for piece in taken_apart(text, self.lexicon):
-            if piece.sort == NAME and (piece.proper or len(piece.text) > SHORTEST_TAG):
+        pieces = taken_apart(text, self.lexicon)
+        for piece in pieces:
+            tag = piece.sort == FIGURE and named(piece) and len(piece.text) >= SHORTEST_TAG
+            if tag or (piece.sort == NAME and (piece.proper or len(piece.text) > SHORTEST_TAG)):
                 self.take(piece, span)
+            elif piece.sort == WORD and piece.proper and self.lexicon.nearly(piece.text):
+                self.verdict.unknown(piece.text, span)
+        too = {folded(piece.text) for piece in pieces}
+        if not too.isdisjoint(KIN) and not too.isdisjoint(TOO_WORDS):
+            self.verdict.unknown(text.strip(), span)
 
     def read_unknown_fields(self) -> None:
         """Fields that the kind does not know: a list where their name is one for sheep, else only plain names."""

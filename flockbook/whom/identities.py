@@ -8,9 +8,10 @@ from datetime import date
 
 from compiler.nearness import near
 from compiler.schema import Cell
-from flockbook.flock import Flock
+from flockbook.flock import Animal, Flock
 from flockbook.records.handling import Tagging
 from flockbook.records.trade import Purchase
+from flockbook.roll import key_of
 from flockbook.whom.lexicon import Lexicon, sheep_of
 from flockbook.whom.line_reading import marked
 from flockbook.whom.pieces import FIGURE, NAME, WORD, Piece, taken_apart
@@ -45,10 +46,23 @@ def perhaps_one(flock: Flock, lexicon: Lexicon) -> Iterator[tuple[str, str]]:
         two = list(dict.fromkeys(one for piece in tags for one in sheep_of(piece.bearers)))
         if len(two) == 2:
             yield two[0], two[1]
+    yield from bought_back(flock)
     for sheep, text in said_she_was(flock):
         match = WAS.search(text)
         for piece in taken_apart(text[match.end() :], lexicon)[:1] if match else ():
             yield from ((sheep, one) for one in sheep_of(piece.bearers) if one != sheep)
+
+
+def bought_back(flock: Flock) -> Iterator[tuple[str, str]]:
+    """Sheep bought under the name of one who had been sold alive: they may be one."""
+    sold: dict[str, list[Animal]] = {}
+    for animal in flock.animals.values():
+        if animal.name and animal.left and not animal.left.dead:
+            sold.setdefault(key_of(animal.name), []).append(animal)
+    for animal in flock.animals.values():
+        for before in sold.get(key_of(animal.name or ""), ()) if animal.arrived else ():
+            if before is not animal and before.left and animal.arrived and before.left.date <= animal.arrived:
+                yield animal.id, before.id
 
 
 def said_she_was(flock: Flock) -> Iterator[tuple[str, str]]:

@@ -176,12 +176,19 @@ def completes(tag: str, figures: str, lexicon: Lexicon) -> bool:
     return bool(whole) and whole != tag and bool(lexicon.means(tokens(whole), whole))
 
 
+ENDS = re.compile(r"\d(?:,\d)+")  # the last figures of further tags: `731,2,3`
+
+
 def tag_like(pieces: Sequence[Piece], place: int, group: Group) -> bool:
     """Whether a figure that nobody bears stands for a tag: behind a joint, too large for a weight, or after other
     tags.
     """
     piece = pieces[place]
-    if piece.bearers or not piece.text.isdigit() or place == 0 or before(pieces, place).sort != JOINT:
+    if place == 0 or before(pieces, place).sort != JOINT:
+        return False
+    if ENDS.fullmatch(piece.text) and group.names and not group.amounts:
+        return group.names[-1].text.isdigit() and before(pieces, place).text == ","
+    if piece.bearers or not piece.text.isdigit():
         return False
     if group.names and not group.amounts and shortened(group.names[-1].text, piece.text, before(pieces, place).text):
         return True

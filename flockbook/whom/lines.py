@@ -33,6 +33,9 @@ AND_MORE = re.compile(
 )
 
 
+OF_CLOCK = re.compile(r"\d{1,2}:\d{2}")
+
+
 class LineReader(FieldReader):
     """Reads the lines."""
 
@@ -153,10 +156,15 @@ class LineReader(FieldReader):
         """A day on a line that is later than the doses of the note: from when to count cannot be told."""
         if not group.days:
             return
-        last = max((when.date for when in self.event.doses), default=None)
+        doses = self.event.doses
+        last = max((when.date for when in doses), default=None)
+        timed = [when.time for when in doses if when.date == last and when.time]
         for piece in group.days:
             day = next(days_in(piece.text), None)
-            if ":" in piece.text or (day is not None and last is not None and day <= last):
+            if day is None and OF_CLOCK.fullmatch(piece.text):
+                if not timed or piece.text.rjust(5, "0") <= f"{max(timed):%H:%M}":
+                    continue
+            elif day is not None and last is not None and day <= last:
                 continue
             cure = "write every dose under `given`, with its day"
             self.verdict.tell(LINE_NOT_WHOLE, placed(span, piece), f"`{piece.text}` on a line is not read", cure)

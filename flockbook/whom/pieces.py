@@ -33,7 +33,8 @@ DOSE = re.compile(
 TOKEN = re.compile(r"[^\W_]+")
 NUMBER = re.compile(r"\.?\d+(?:[.,]\d+)*", re.A)
 SPREAD = re.compile(
-    r"([^\W\d_]*)(\d+)\s*(?P<sign>[-–—=]?>|[-–—]|→|…|\.\.+|_|/|(?:to|till|thru|through)\b)\s*([^\W\d_]*)(\d+)(?![\w])",
+    r"([^\W\d_]*)(\d+)\s*(?P<sign>[-–—=]?>|[-–—]|→|…|\.\.+|_|/|(?:to|till?|thru|through|up to|bis)\b)"
+    r"\s*([^\W\d_]*)(\d+)(?![\w])",
     re.I,
 )
 PAINTED = re.compile(

@@ -23,7 +23,7 @@ from flockbook.whom.lexicon import MOB, SHEEP, sheep_of, tokens
 from flockbook.whom.line_reading import named, read_line
 from flockbook.whom.pieces import FIGURE, WORD, taken_apart
 from flockbook.whom.reader import is_dash
-from flockbook.whom.whereabouts import ALWAYS, SUCKING_DAYS, Stay
+from flockbook.whom.whereabouts import ALWAYS, SUCKING_DAYS, Stay, mob_keys
 
 SUCK = timedelta(days=SUCKING_DAYS)
 MOVES = re.compile(r"(?<![a-z])(?:draft(?:ed)?|foster(?:ed)?)(?![a-z])", re.I)
@@ -42,9 +42,10 @@ def unsure_stays(known: Known) -> Iterator[tuple[str, Stay]]:
         elif isinstance(event, Purchase) and event.date:
             yield from by_purchase(known, event, event.date)
         yield from told_in_words(known, event)
-        if isinstance(event, Move) and event.to and known.lexicon.mob_key(event.to) and event.date:
-            ahead = event.date > known.clock
-            yield from stays(known.flock.who(event), event.to, date.min if ahead else event.date)
+        if isinstance(event, Move) and event.to and event.date:
+            yield from by_move(known, event, event.to, event.date)
+        if isinstance(event, Draft | Move) and event.corrects:
+            yield from by_correction(known, event)
         if isinstance(event, Draft | Move):
             yield from by_file_name(known, event)
         if isinstance(event, HeadCount) and event.mob:
@@ -60,6 +61,23 @@ def unsure_stays(known: Known) -> Iterator[tuple[str, Stay]]:
     for other in known.flock.collection.others:
         if not other.of_no_concern and (match := MOVES.search(f"{other.path}\n{other.text}")):
             yield from by_other(known, other, match[0].lower().startswith("foster"))
+
+
+def by_move(known: Known, event: Move, to: str, day: date) -> Iterator[tuple[str, Stay]]:
+    """A move to a place that is called like a mob, or whose words name one: `in with hill`."""
+    for mob in mob_keys(to, known.lexicon):
+        if mob in known.lexicon.mobs:
+            yield from stays(known.flock.who(event), mob, date.min if day > known.clock else day)
+
+
+def by_correction(known: Known, event: Draft | Move) -> Iterator[tuple[str, Stay]]:
+    """A draft or a move in the place of another: who was moved may have been so from the day of the first note on."""
+    olds = [old for old, new in known.flock.struck.items() if new == event.origin.path]
+    days = [old.date for old in known.flock.collection.of(type(event)) if old.origin.path in olds and old.date]
+    into = event.into if isinstance(event, Draft) else event.to
+    for day in days if event.date else ():
+        if event.date and day < event.date:
+            yield from stays(known.flock.who(event), into or "", day)
 
 
 MOVED = re.compile(
@@ -164,11 +182,11 @@ def by_draft(known: Known, event: Draft) -> Iterator[tuple[str, Stay]]:
         )
         lost += (meant_by_text(known, mention.text) if whole else []) or known.flock.animals
     typed = len(ids) + (len(found.unresolved) if found else 0)
-    if found is None or not (ids or lost) or event.count not in (None, len(ids), typed):
-        lost = list(known.flock.animals)
     fields = (*event.origin.unread.values(), *event.origin.typed.values())
     beside = [sheep for text in fields for sheep in meant_by_text(known, text)]
     beside += [sheep for cell in event.origin.rest for sheep in named_on(known, cell)]
+    if found is None or not (ids or lost or beside) or event.count not in (None, len(ids), typed, len({*ids, *beside})):
+        lost = list(known.flock.animals)
     yield from stays([*lost, *(sheep for sheep in beside if sheep not in ids)], into, since)
 
 

@@ -15,7 +15,7 @@ from flockbook.naming import (
     NOT_DOSED_EMPTY,
 )
 from flockbook.whom.lexicon import MOB, NARROW_LETTERS, SHEEP, Bearer, Lexicon, folded, letters, sheep_of
-from flockbook.whom.line_reading import NO_NAMES, OTHERS, named
+from flockbook.whom.line_reading import NO_NAMES, OTHERS, named, strangers_in
 from flockbook.whom.lines import LineReader
 from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.reader import (
@@ -87,6 +87,9 @@ class WordReader(LineReader):
 
     def slip_in_name(self, pieces: list[Piece], others: set[str], span: Span) -> None:
         """A word of the file's name, written as a name, that is one slip from that of a sheep whom nothing names."""
+        for piece in strangers_in(pieces, self.lexicon):
+            if piece.sort == WORD and not letters(piece.text):
+                self.verdict.unknown(piece.text, span)
         for piece in pieces:
             if piece.sort != WORD or not piece.proper or letters(piece.text) < NARROW_LETTERS:
                 continue
@@ -132,7 +135,7 @@ class WordReader(LineReader):
         """`count` against those named: more than are named means that somebody is missing."""
         count = self.event.count
         named_ = len(self.verdict.dosed)
-        if count is None or count in (named_, named_ + len(self.verdict.at_foot)) or self.verdict.lost:
+        if count is None or count in (named_, named_ + len(self.verdict.at_foot), self.grown()) or self.verdict.lost:
             return
         span, cure = self.event.origin.span("count"), "correct the count or the names"
         self.verdict.tell(COUNT_DIFFERS, span, f"the note says {count} sheep; those named come to {named_}", cure)
@@ -140,6 +143,11 @@ class WordReader(LineReader):
             self.verdict.doubt_everybody(
                 self.verdict.because("V3", span, f"the note says {count} sheep and names {named_}", cure)
             )
+
+    def grown(self) -> int:
+        """How many of those named are no lambs at the foot of others of them: a mob is often counted so."""
+        feet = self.verdict.known.places.at_foot(self.verdict.dosed, self.verdict.window)
+        return len([sheep for sheep in self.verdict.dosed if sheep not in feet])
 
     def check_end(self) -> None:
         """An unknown name in the last line of a file that ends without a line end: the file may have been cut there."""

@@ -263,6 +263,51 @@ CASES += [
     ("lower case with figures", treatment("", "- bramble 8 teasel 8 salt 7\n"), "C107"),
     ("lower case, undashed", treatment("", "bramble 8 teasel 8\n"), "C230"),
 ]
+PUT_RIGHT = "---\nsheep: Teasel\nmedicine: example drench\ndose: 3 ml\ncorrects: 2026-06-02 treatment\n"
+SOLD_TO_JONES = other("sale", "---\nsheep: C230\nto: Jones\n---\n", "2026-06-04")
+BACK = other("purchase", "---\nfrom: Jones\n---\n- ewe tag J55 Teasel\n", "2026-06-08")
+DRAFTED_ANEW = {"events/2026/2026-06-05 draft.md": "---\nsheep: Salt\ninto: hill\ncorrects: 2026-05-30 draft\n---\n"}
+CASES += [
+    *(
+        (
+            f"dose: {words}",
+            {"events/2026/2026-06-02 treatment C107.md": f"---\nmedicine: example drench\ndose: 12 ml, {words}\n---\n"},
+            who,
+        )
+        for words, who in (("731 too", "731"), ("the ram too", "H001"), ("Brambel too", "C214"))
+    ),
+    ("ends of tags", treatment("", "- 731,2,3 12 ml\n"), "732"),
+    *(
+        (f"name {words}", treatment(name=f"2026-06-02 treatment {words}"), who)
+        for words, who in (("C214 C23O", "C230"), ("C2I4 C230", "C214"))
+    ),
+    ("til", treatment("sheep: 731 til 732\n"), "732"),
+    ("end of a tag in a remark", other("remark", "Drenched C214, 230 with example drench\n"), "C230"),
+    ("sold and bought back", {**SOLD_TO_JONES, **BACK, **treatment("sheep: C230\n")}, "J55"),
+    *(
+        (f"moved to {words}", moved("move", f"---\nsheep: Salt\nto: {words}\n---\n"), "C107")
+        for words in ("hill paddock", "in with hill")
+    ),
+    ("drafted on a line", moved("draft", "---\ninto: hill\n---\n- Salt\n"), "C107"),
+    ("a draft put right later", {**moved("draft", "---\nsheep: Harrow\ninto: hill\n---\n"), **DRAFTED_ANEW}, "C107"),
+    (
+        "in a note on hay",
+        other("stock", "---\nsupply: hay\n---\nGave Bramble example drench while I was at it.\n"),
+        "C214",
+    ),
+    ("a list of its own", {"events/2026/2026-06-02 drench list.csv": "sheep,ml\nC214,3\n"}, "C214"),
+    ("a table in a remark", other("remark", "| sheep | ml |\n|---|---|\n| C214 | 3 |\n"), "C214"),
+    ("a tick in a column", weighed("jab", "✓"), "731"),
+    (
+        "corrected twice",
+        {
+            **treatment("sheep: Bramble\n"),
+            "events/2026/2026-06-03 treatment.md": PUT_RIGHT + "not dosed: Bramble\n---\n",
+            "events/2026/2026-06-04 treatment.md": PUT_RIGHT.replace("06-02", "06-03") + "---\n",
+        },
+        "C214",
+    ),
+]
 LATER = [
     *(
         (words, treatment("sheep: Bramble\n", f"{words}\n", medicine="short drench"))
@@ -363,3 +408,15 @@ def test_a_mob_of_the_demo_is_nobody_else(tmp_path: Path, mob: str) -> None:
     changed = {one for one in now if now[one].meat != was[one].meat}
     assert {before.linked.animals[one].mob_on(date(2026, 11, 24)) for one in changed} <= {mob}
     assert all(not hold.doubt for one in changed for hold in now[one].holds if mob in hold.because.note)
+
+
+def test_a_time_on_a_line_is_later_than_that_of_the_note(tmp_path: Path) -> None:
+    """Dosed at six in the evening, in a note of six in the morning: twelve hours more."""
+    files = {"events/2026/2026-06-02 0600 treatment.md": "---\nmedicine: short drench\n---\n- Bramble 3 ml 18:00\n"}
+    assert state(tmp_path, files, "C214", "2026-06-16T07:00") != "clear"
+
+
+@pytest.mark.parametrize("count", [2, 4])
+def test_a_mob_is_counted_with_and_without_lambs_at_foot(tmp_path: Path, count: int) -> None:
+    """Two ewes with two lambs: whoever counts two or four has named them all, and nobody else is withheld."""
+    assert state(tmp_path, treatment(f"mob: hill\ncount: {count}\n"), "C107", "2026-06-10") == "clear"
