@@ -21,7 +21,6 @@ from flockbook.records.handling import Job
 from flockbook.records.health import Death, EggCount, Treatment
 from flockbook.records.places import Mob
 from flockbook.records.rearing import Feeding
-from flockbook.records.remarks import Remark
 from flockbook.records.sheep import Medicine, Sheep
 from flockbook.records.trade import Cull, Purchase, Sale
 from flockbook.records.year import Task
@@ -52,6 +51,13 @@ COLUMN = re.compile(  # a column of a table that a kind does not know, with its 
 IN_FIELD = re.compile(
     r"\d[ (]+(?:drenched|dosed|wormed|jabbed|injected|vaccinated|treated)\b", re.I
 )  # `bcs 3 drenched`
+# A waiting that runs: `In withdrawal.`, `Not clear till 20 June.`
+WAITING = re.compile(
+    r"\b(?:in|under|on) (?:meat |milk )?withdrawal\b"
+    r"|\bwithdrawal (?:period )?(?:until|till|to|ends|is up|runs|finishes)\b"
+    r"|\bnot (?:be )?(?:clear|sold|sell\w*|slaughter\w*|killed) (?:till|until|before)\b",
+    re.I,
+)
 HANDED = re.compile(r"\b(?:gave|given|got|had)\b", re.I)
 # What was not done, or not yet: `Never dosed this year.`, `Hoggs to be wormed on Friday.`
 NOT_DONE = re.compile(
@@ -120,6 +126,7 @@ NEED_MORE = (
     Stock,
     EggCount,
 )  # they speak of medicines often: an amount, or product and verb
+SPEAK_OF_REMEDIES = (*NEED_MORE, Medicine, Task, Mob)  # a remedy may be named there without being given
 OF_TREATMENTS = frozenset(
     {"medicine", "dose", "given"}
 )  # two of these in a note of another kind: a treatment by mistake
@@ -153,7 +160,7 @@ def doses_told(known: Known, treated: Mapping[str, tuple[Course, ...]]) -> Itera
             if speaks(text, known.products)
             or (to_do and (TO_DO.search(text) or AT_WORK.search(text)))
             or isinstance(record, Medicine)
-            or (isinstance(record, Remark | Sheep) and REMEDY.search(text))
+            or (not isinstance(record, SPEAK_OF_REMEDIES) and REMEDY.search(text))
         ]
         if isinstance(record, Purchase) and (
             named_ := [name for name in record.origin.unread if near(name, ("treated",))]
@@ -173,7 +180,8 @@ def is_mistaken(record: Record) -> bool:
     if isinstance(record, Medicine | Stock | EggCount | MoneyNote | Task):
         return False
     return any(
-        " ".join(name.lower().split()) in REMEDY_FIELDS and text.strip().lower() not in NONE_GIVEN
+        (" ".join(name.lower().split()) in REMEDY_FIELDS or VERBS.search(name) or REMEDY.search(name))
+        and text.strip().lower() not in NONE_GIVEN
         for name, text in record.origin.unread.items()
     )
 
@@ -181,6 +189,7 @@ def is_mistaken(record: Record) -> bool:
 def speaks(text: str, products: Products) -> bool:
     """Whether a text could tell of a dose at all: a quick look before it is taken apart."""
     told = VERBS.search(text) or GIVEN.search(text) or DOSE.search(text) or COLUMN.search(text) or HURRIED.search(text)
+    told = told or WAITING.search(text)
     return bool(told or products.product(text))
 
 
@@ -259,6 +268,7 @@ class _Told:
         product = self.products.product(sentence)
         plain = NOT_DONE.sub("", sentence)
         verb = bool(VERBS.search(plain) or GIVEN.search(plain) or COLUMN.search(plain) or HURRIED.search(plain))
+        verb = verb or WAITING.search(plain) is not None
         amount = bool(DOSE.search(sentence))
         if isinstance(self.record, Job):
             verb = verb or bool(TO_DO.search(sentence) or AT_WORK.search(sentence))
@@ -288,13 +298,13 @@ class _Told:
         return any(piece.sort == NAME and (piece.proper or groups(piece)) for piece in pieces)
 
     def names_a_remedy(self, sentence: str) -> bool:
-        """Whether a short sentence of a remark, or a dated one of a sheep's own note, names a remedy as given."""
-        if not isinstance(self.record, Remark | Sheep) or len(sentence.split()) > REMEDY_WORDS:
+        """Whether a short sentence, in a sheep's own note a dated one, names a remedy as given."""
+        if isinstance(self.record, SPEAK_OF_REMEDIES) or len(sentence.split()) > REMEDY_WORDS:
             return False
         if not REMEDY.search(sentence) or NOT_GIVEN.search(sentence):
             return False
         pieces = taken_apart(sentence, self.known.lexicon)
-        return isinstance(self.record, Remark) or any(piece.sort == DATE for piece in pieces)
+        return not isinstance(self.record, Sheep) or any(piece.sort == DATE for piece in pieces)
 
     def is_done(self, task: Task) -> bool:
         """Whether a task says that it is done, also where `done` could not be read or stands below the head."""
@@ -426,7 +436,7 @@ class _Told:
             return [*self.named_in_words(), *everyone(members)]
         if isinstance(self.record, Event) and (about := list(self.known.flock.who(self.record))):
             key = " ".join(tokens(self.record.mob or ""))
-            return [*about, *sorted(self.known.places.members(key, self.verdict.window).perhaps)]
+            return [*about, *everyone(self.known.places.members(key, self.verdict.window))]
         return self.named_in_words()
 
     def answered(self, sheep: str, again: bool) -> bool:

@@ -30,7 +30,10 @@ FIELD = re.compile(r"\s*[^\w\n]{0,4}([A-Za-z][\w -]{0,24}?)\s*[:：;=]\s*(.*)")
 MORE_WORDS = frozenset(
     tokens("next between other others rest both same all one ones lot two three four few her his their")
 )
-OPEN_ENDED = re.compile(r"[<>≥≤](?!/?\w+>)|\betc\b|(?:\.{3}|…)\s*$|\?")  # signs of more than is named
+OPEN_ENDED = re.compile(
+    r"[<>≥≤](?!/?\w+>)|\betc\b|(?:\.{3}|…)\s*$|\?|\d\s*[+-]\s*(?=,|;|$)|\d\s*(?:& up|and up|up|upwards|onwards?|on)\b",
+    re.I,
+)  # signs of more than is named
 BUT_NOT = re.compile(r"\s(?:except(?: for)?|but not|apart from|bar|minus|without)\s", re.I)
 HER_LAMB = re.compile(
     r"(?<!dead )(?<!lost )(?<!stillborn )\b(?:lambs?|twins?|triplets?|pair|hers|gimmers?|tup lamb|daughters?"

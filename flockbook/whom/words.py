@@ -14,8 +14,9 @@ from flockbook.naming import (
     NOBODY,
     NOT_DOSED_EMPTY,
 )
+from flockbook.roll import key_of
 from flockbook.whom.lexicon import MOB, NARROW_LETTERS, SHEEP, Bearer, Lexicon, folded, letters, sheep_of
-from flockbook.whom.line_reading import NO_NAMES, OTHERS, named, strangers_in
+from flockbook.whom.line_reading import KIN, NO_NAMES, OTHERS, named, strangers_in
 from flockbook.whom.lines import LineReader
 from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.reader import (
@@ -41,6 +42,11 @@ REST_TOO = re.compile(
 )
 WHOLE_LOT = re.compile(  # more than the sheep that a note names
     r"\b(?:whole|entire|all the|every) (?:mob|lot|flock|pen|group|bunch|gang|field|one of them)\b", re.I
+)
+ONE_OF = re.compile(
+    r"\b(?:the|a|our|my|old) (tup|ram|wether|wedder|hogg|hogget|gimmer) (?:\w+ )?"
+    r"(?:too|also|as well|likewise|got|had|same)\b",
+    re.I,
 )
 HER_KIN = re.compile(r"\b(?:her|his|its|their) (twin|twins|mother|mum|dam|brother|sister)\b", re.I)
 NEXT_WORDS = frozenset({"and", "ditto", "then", "plus", "also", "next", "now", "finished", "followed"})
@@ -177,14 +183,25 @@ class WordReader(LineReader):
         origin = self.event.origin
         texts = [*self.prose]
         texts += [(text, origin.span(name)) for name in WORDS_IN if (text := words_of(self.event, name))]
+        medicine = self.event.medicine or ""
+        if not self.verdict.known.flock.medicines.get(key_of(medicine)):
+            texts.append((medicine, origin.span("medicine")))
         for text, span in texts:
             pieces = taken_apart(text, self.lexicon)
+            self.read_one_of(text, span)
             for place in range(len(pieces)):
                 self.read_word(pieces, place, span)
             self.read_her_lamb(text, span)
             self.read_her_kin(text, span)
             self.read_number(text, span)
             self.read_rest(text, pieces, span)
+
+    def read_one_of(self, text: str, span: Span) -> None:
+        """`The ram as well.`: one of a class, without its name."""
+        match = ONE_OF.search(text)
+        word = match[1].lower() if match else ""
+        if match and KIN[word]:
+            self.read_kin(Piece(WORD, word, match.start(1), match.end(1)), KIN[word], span)
 
     def read_her_kin(self, text: str, span: Span) -> None:
         """`Her twin too.`, `Her mother too.`: the lambs of one litter, or the dam."""

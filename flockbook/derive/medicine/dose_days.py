@@ -29,15 +29,19 @@ SOON = re.compile(
     re.I,
 )
 _MANY = r"(\d{1,2}|two|three|four|five|six|seven)"
+_LONG = "([3-9]|three|four|five|six|seven)"  # two doses weeks apart are how vaccines are given
 RUN = re.compile(
     rf"\b(?:for|over|course of|x)\s*{_MANY}(?: more)? ?(?:days|d)\b"
     rf"|\b{_MANY} days (?:running|in a row)\b|^{_MANY} days?\.?$|\bday \d+ of {_MANY}\b|\b{_MANY} days\.?$"
+    rf"|\b{_MANY} ?-?days? course\b|\b(?:\d|one|first|1st) of {_LONG}\b"
+    r"(?! (?:the|lambs|ewes|sheep|twins|them))"
     rf"|\bcourse of {_MANY}\b|^{_MANY} doses?\.?$",
     re.I,
 )
 DAILY = re.compile(
     r"\b(?:daily|every (?:other |second )?day|each day|twice a day|once a day|until (?:better|well|clear))\b"
-    r"|\bnext day too\b|\bbi?d\b|\bx ?2\b|\b[2-9]d\b|\bcourse (?:done|finished) on\b|\bwent on with it\b",
+    r"|\bnext day too\b|\brepeated\b|\brepeat in \d+ ?(?:h|hours?|d|days?)\b"
+    r"|\bbi?d\b|\bx ?2\b|\b[2-9]d\b|\bcourse (?:done|finished) on\b|\bwent on with it\b",
     re.I,
 )
 ALSO_ON = re.compile(

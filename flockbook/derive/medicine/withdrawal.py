@@ -159,7 +159,7 @@ def guard(flock: Flock, doses: Mapping[tuple[str, str], DoseFact], today: Moment
         for sheep, hold in found.each():
             holds.setdefault(sheep, []).append(hold)
         gaps += found.of_everybody()
-    fixed = shared(flock, {sheep: tuple(items) for sheep, items in holds.items()})
+    fixed = shared(flock, {sheep: tuple(items) for sheep, items in holds.items()}, gaps)
     whole = Guard(fixed, tuple(gaps), {}, flock.animals)
     return replace(whole, standing=standing_at(flock, whole, today))
 
@@ -174,16 +174,22 @@ def standing_at(flock: Flock, found: Guard, today: Moment) -> dict[str, Clearanc
     return with_sucklings(flock, standing, today)
 
 
-def shared(flock: Flock, holds: dict[str, tuple[Hold, ...]]) -> dict[str, tuple[Hold, ...]]:
+def shared(flock: Flock, holds: dict[str, tuple[Hold, ...]], gaps: Sequence[Gap]) -> dict[str, tuple[Hold, ...]]:
     """Holds with those of records that could be one animal (V6): with one tag, or one official or electronic number.
     Who looks for the tag cannot tell them apart, so what holds one holds each. A dead sheep is nobody else.
     """
     found = dict(holds)
     for word, several in wearers(flock).items():
         for sheep in several if len(several) > 1 else ():
-            others = (hold for other in several if other != sheep for hold in holds.get(other, ()))
+            others = [hold for other in several if other != sheep for hold in holds.get(other, ())]
+            others += [gap.hold for gap in gaps if was_here(flock, several, gap) and not was_here(flock, [sheep], gap)]
             found[sheep] = (*found.get(sheep, ()), *(of_the_other(hold, word) for hold in others))
     return found
+
+
+def was_here(flock: Flock, sheep: Iterable[str], gap: Gap) -> bool:
+    """Whether one of some sheep was here on the days of a hold that reaches everybody."""
+    return any(present(flock.animals[one], gap.days) for one in sheep)
 
 
 def of_the_other(hold: Hold, word: str) -> Hold:

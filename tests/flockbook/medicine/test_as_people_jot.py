@@ -308,6 +308,58 @@ CASES += [
         "C214",
     ),
 ]
+LEFT = other("sale", "---\nsheep: C230\nto: Jones\n---\n", "2026-06-04")
+LEFT_AND_BACK = {**LEFT, **other("purchase", "---\nfrom: Jones\n---\n- ewe tag C230 Teasel\n", "2026-06-07")}
+CASES += [
+    *(
+        (f"row {words}", treatment("sheep: Salt\n", f"{words}\n"), who)
+        for words, who in (
+            ("- 731\u2011732 3 ml", "732"),
+            ("- 731 \u2212 732 3 ml", "732"),
+            ("- 731~732", "732"),
+            ("- 731 up to 732", "732"),
+            ("- 731 onwards", "732"),
+            ("- 731+", "732"),
+            ("- 731 & up", "732"),
+            ("- 731 x 3 ml, 732", "731"),
+        )
+    ),
+    *((f"list {words}", treatment(f"sheep: {words}\n"), "732") for words in ("731 -- 732", "731~732", "731+", "731-")),
+    ("a long row", {"sheep/733.md": EWE, **treatment("sheep: Salt\n", "731 732 733\n")}, "731"),
+    *(
+        (f"bought with {words}", {**LEFT_AND_BACK, **treatment(f"{words}\n")}, "C230")
+        for words in ("mob: hil", "sheep: the lame one", "sheep: Plovr")
+    ),
+    *(
+        (f"in a field: {words}", {f"events/2026/2026-06-02 treatment {who}.md": f"---\n{words}\n---\n"}, who_else)
+        for who, words, who_else in (
+            ("Bramble", "medicine: example drench, Teasel too", "C230"),
+            ("Bramble", "medicine: example drench\ngiven: 2 Jun, 732 too", "732"),
+            ("Bramble", "medicine: example drench\nby: Una, the ram as well", "H001"),
+        )
+    ),
+    *(
+        (f"waiting: {words}", other("remark", f"---\nsheep: Bramble\n---\n{words}\n"), "C214")
+        for words in ("Withdrawal until 20 June.", "Not clear till 20 June.", "In withdrawal.")
+    ),
+    *(
+        (f"field {name}", other("check", f"---\n{name}: 28 May\n---\n- Bramble bcs 3\n"), "C214")
+        for name in ("wormed", "treated on", "vaccinated", "last wormed")
+    ),
+    *(
+        (f"weighed, {word}", other("weighing", f"- C214 60 {word}\n"), "C214")
+        for word in ("jab", "drench", "antibiotic")
+    ),
+    ("illness that ends so", other("illness Bramble", "---\nproblem: lame\noutcome: antibiotic\n---\n"), "C214"),
+    (
+        "drafted out on the day",
+        {
+            **other("job", "---\nmob: hill\ndid: feet\n---\nExample drench 3 ml each.\n"),
+            **other("draft", "---\nsheep: Bramble\ninto: low\n---\n", "2026-06-02 0900"),
+        },
+        "C214",
+    ),
+]
 LATER = [
     *(
         (words, treatment("sheep: Bramble\n", f"{words}\n", medicine="short drench"))
@@ -319,6 +371,11 @@ LATER = [
             "And 2 ml of the red bottle.",
             "Next day too.",
             "Course of 4.",
+            "5 day course",
+            "To repeat in 48 h.",
+            "(1 of 3)",
+            "First of three.",
+            "Repeated.",
             "4 doses",
             "Three days.",
             "Did her once more at the weekend.",
@@ -364,8 +421,10 @@ def state(folder: Path, files: Files, tag: str, on: str) -> str:
         place.parent.mkdir(parents=True, exist_ok=True)
         place.write_text(text, "utf-8")
     seen = proof(folder, BOOK, moment(on))
-    sheep = next(animal.id for animal in seen.linked.animals.values() if tag in animal.tags)
-    return seen.facts.medicine.guard.standing[sheep].meat.state
+    standing = seen.facts.medicine.guard.standing
+    return next(
+        standing[one.id].meat.state for one in seen.linked.animals.values() if tag in one.tags and one.id in standing
+    )
 
 
 @pytest.mark.parametrize(("files", "tag"), [case[1:] for case in CASES], ids=[case[0] for case in CASES])
@@ -410,9 +469,19 @@ def test_a_mob_of_the_demo_is_nobody_else(tmp_path: Path, mob: str) -> None:
     assert all(not hold.doubt for one in changed for hold in now[one].holds if mob in hold.because.note)
 
 
-def test_a_time_on_a_line_is_later_than_that_of_the_note(tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    "line",
+    [
+        "- Bramble 3 ml 18:00",
+        "18:00 Bramble 3 ml",
+        "- Bramble 3 ml Thursday",
+        "- Bramble 3 ml, next day",
+        "| sheep | time | dose |\n|---|---|---|\n| Bramble | 18:00 | 3 ml |",
+    ],
+)
+def test_a_time_on_a_line_is_later_than_that_of_the_note(tmp_path: Path, line: str) -> None:
     """Dosed at six in the evening, in a note of six in the morning: twelve hours more."""
-    files = {"events/2026/2026-06-02 0600 treatment.md": "---\nmedicine: short drench\n---\n- Bramble 3 ml 18:00\n"}
+    files = {"events/2026/2026-06-02 0600 treatment.md": f"---\nmedicine: short drench\n---\n{line}\n"}
     assert state(tmp_path, files, "C214", "2026-06-16T07:00") != "clear"
 
 
