@@ -5,6 +5,7 @@ Two passes: first who there is and who stood where, unread notes included; then 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from datetime import date
 
@@ -16,7 +17,9 @@ from flockbook.naming import CORRECTION_LACKS
 from flockbook.records.health import Treatment
 from flockbook.records.sheep import Medicine
 from flockbook.roll import key_of
-from flockbook.whom.elsewhere import DONE, TO_DO, Course, doses_told, speaks
+from flockbook.whom.days import days_in
+from flockbook.whom.dosing_words import DONE, TO_DO
+from flockbook.whom.elsewhere import Course, doses_told, speaks
 from flockbook.whom.holes import judge_hole, judge_other
 from flockbook.whom.identities import perhaps_one, tags_half_read
 from flockbook.whom.judging import Known, Verdict
@@ -41,6 +44,8 @@ def concern(flock: Flock, clock: date) -> tuple[Flock, tuple[Diagnostic, ...]]:
         told += verdict.told if event.origin.path not in flock.struck else ()
     found, lacking = with_corrections(known, found)
     for hole in flock.collection.holes:
+        if is_form(hole):
+            continue
         two = hole.reason.code == TWO_HEADS.code
         speaks_of_one = hole.kind not in ("treatment", "medicine", "") and tells_of_a_dose(hole, known.products)
         other_kind = hole.kind == "medicine" and bool(hole.typed.keys() & ONLY_OF_DOSES)
@@ -131,6 +136,18 @@ OF_DOSES = frozenset(
 
 
 ONLY_OF_DOSES = OF_DOSES - {"ewe", "ram", "lamb", "dose", "medicine", "days", "date", "who"}
+
+
+FORMS = re.compile(r"(?<![a-z])(?:templates?|forms?|blanks?|patterns?)(?![a-z])", re.I)
+
+
+def is_form(hole: Hole) -> bool:
+    """Whether a note that cannot be read is an empty form: called one, no day in its name, and nothing typed (V7)."""
+    typed = any(text.strip() for key, text in hole.typed.items() if key not in ("note", "kind", "subject"))
+    said = any(cell.sort != "head" and cell.text.strip() for cell in hole.lines)
+    dated = next(days_in(hole.path), None) is not None
+    called = FORMS.search(hole.path) is not None
+    return called and not (typed or said or dated or hole.typed.get("subject", "").strip())
 
 
 def of_a_medicine(hole: Hole) -> bool:

@@ -4,6 +4,8 @@ V3).
 
 from __future__ import annotations
 
+import re
+
 from compiler.nearness import clipped, near
 from compiler.shape import replace
 from compiler.source import Span
@@ -26,6 +28,8 @@ from flockbook.whom.reader import (
     placed,
     stretches,
 )
+
+ALL_OF_IT = re.compile(r"(?<=\w )\((?:all|all of them|the lot|whole mob|every one|everyone)\)", re.I)  # `hill (all)`
 
 
 class FieldReader(Reader):
@@ -54,6 +58,7 @@ class FieldReader(Reader):
 
     def read_list(self, text: str, span: Span, mob: bool = False) -> None:
         """A list of sheep, mobs and classes: every part must be known, or it is a word that names nobody (V2, V3)."""
+        text = ALL_OF_IT.sub(lambda match: " " * len(match[0]), text)
         pieces = taken_apart(text, self.lexicon)
         if OPEN_ENDED.search(text):
             self.verdict.unknown(text.strip(), span, mob)

@@ -16,7 +16,7 @@ from flockbook.flock import Concerned, Doubt, Everybody
 from flockbook.naming import NOT_A_NOTE
 from flockbook.records.health import Treatment
 from flockbook.whom.days import days_in
-from flockbook.whom.elsewhere import DONE, MILK_FED, SENTENCE, TO_DO, WITH_LAMBS
+from flockbook.whom.dosing_words import DONE, MILK_FED, SENTENCE, TO_DO, WITH_LAMBS
 from flockbook.whom.judging import Known, Verdict, around
 from flockbook.whom.lexicon import SHEEP, folded, sheep_of
 from flockbook.whom.line_reading import OTHERS, named, nameless_kin, read_line

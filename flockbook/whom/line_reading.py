@@ -176,7 +176,7 @@ def completes(tag: str, figures: str, lexicon: Lexicon) -> bool:
     return bool(whole) and whole != tag and bool(lexicon.means(tokens(whole), whole))
 
 
-ENDS = re.compile(r"\d(?:,\d)+")  # the last figures of further tags: `731,2,3`
+ENDS = re.compile(r"\d{1,2}(?:,\d{1,2})+")  # the last figures of further tags: `731,2,3`
 
 
 def tag_like(pieces: Sequence[Piece], place: int, group: Group) -> bool:
@@ -187,7 +187,7 @@ def tag_like(pieces: Sequence[Piece], place: int, group: Group) -> bool:
     if place == 0 or before(pieces, place).sort != JOINT:
         return False
     if ENDS.fullmatch(piece.text) and group.names and not group.amounts:
-        return group.names[-1].text.isdigit() and before(pieces, place).text == ","
+        return group.names[-1].text[-1:].isdigit() and before(pieces, place).text == ","
     if piece.bearers or not piece.text.isdigit():
         return False
     if group.names and not group.amounts and shortened(group.names[-1].text, piece.text, before(pieces, place).text):
@@ -202,9 +202,7 @@ def shortened(tag: str, figures: str, joint: str) -> bool:
     weight of a sheep, or joined as names are.
     """
     figured = tag[-1:].isdigit() and len(figures) < len(tag)
-    return figured and (
-        joint.lower() in ("/", "&", "+", "and") or (joint == "," and tag.isdigit() and len(figures) == 1)
-    )
+    return figured and (joint.lower() in ("/", "&", "+", "and") or (joint == "," and len(figures) == 1))
 
 
 def counts_as_name(pieces: Sequence[Piece], place: int, later: bool) -> bool:

@@ -40,6 +40,7 @@ SPREAD = re.compile(
 PAINTED = re.compile(
     rf"(?:no|number|paint|nr)\.? ?(\d+)(?!\s*(?:{UNITS})(?!\w))(?:/(\d{{4}}))?(?![\w.,]\w)(?!\w)", re.I | re.A
 )
+AS_WELL_AS = re.compile(r"(?:as well as|together with|along with)\b", re.I)
 TIMES = re.compile(r"\d\s*x$", re.I)  # `731 x 4 ml` is a tag
 LONG = re.compile(r"\d(?:[ -]?\d){8,}(?!\d)", re.A)
 YEARED = re.compile(r"/(\d{4})(?!\d)", re.A)
@@ -143,6 +144,8 @@ class _Cutter:
             return Piece(JOINT, sign, place, place + 1)
         if sign.isdigit() or (sign == "." and self.text[place + 1 : place + 2].isdigit()):
             return self.figure(place)
+        if joint := AS_WELL_AS.match(self.text, place):
+            return Piece(JOINT, "and", place, joint.end())
         if sign.isalpha():
             return self.word(place)
         return None

@@ -31,7 +31,7 @@ class Products(Value):
 
     def product(self, text: str) -> str:
         """The product that a text names, or ""."""
-        match = self.pattern.search(text)
+        match = self.pattern.search(text) or ("-" in text and self.pattern.search(text.replace("-", ""))) or None
         return match[0] if match else next(self.misspelt(text), "")
 
     def misspelt(self, text: str) -> Iterator[str]:

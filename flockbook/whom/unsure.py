@@ -225,7 +225,13 @@ def mob_beside(known: Known, event: Event, into: str | None) -> str | None:
     """
     if into:
         return None
-    texts = [event.mob or "", *event.origin.unread.values(), *event.origin.typed.values(), event.subject or ""]
+    texts = [
+        event.mob or "",
+        getattr(event, "place", None) or "",
+        *event.origin.unread.values(),
+        *event.origin.typed.values(),
+        event.subject or "",
+    ]
     return next((text for text in texts if known.lexicon.mob_key(text)), None)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 
 from compiler.nearness import clipped
 from compiler.shape import replace
@@ -16,7 +17,7 @@ from flockbook.naming import (
 )
 from flockbook.roll import key_of
 from flockbook.whom.lexicon import MOB, NARROW_LETTERS, SHEEP, Bearer, Lexicon, folded, letters, sheep_of
-from flockbook.whom.line_reading import KIN, NO_NAMES, OTHERS, named, strangers_in
+from flockbook.whom.line_reading import KIN, NO_NAMES, OTHERS, completes, named, strangers_in
 from flockbook.whom.lines import LineReader
 from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.reader import (
@@ -96,6 +97,13 @@ class WordReader(LineReader):
         for piece in strangers_in(pieces, self.lexicon):
             if piece.sort == WORD and not letters(piece.text):
                 self.verdict.unknown(piece.text, span)
+        for before, piece in pairwise(pieces):
+            tag = before.text if named(before) else ""
+            if tag and piece.sort == FIGURE and not piece.bearers and completes(tag, piece.text, self.lexicon):
+                whole = tag[: len(tag) - len(piece.text)] + piece.text
+                ends = self.ids_of(whole)
+                if not set(ends) & others:
+                    self.name_differs(replace(piece, text=whole), ends, span)
         for piece in pieces:
             if piece.sort != WORD or not piece.proper or letters(piece.text) < NARROW_LETTERS:
                 continue

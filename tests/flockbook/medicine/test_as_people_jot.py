@@ -360,6 +360,31 @@ CASES += [
         "C214",
     ),
 ]
+BOUGHT = "2026-05-02"
+CASES += [
+    *(
+        (f"short {words}", treatment("", f"- {words} 3 ml\n"), who)
+        for words, who in (("731,32,33", "732"), ("C229,30", "C230"))
+    ),
+    *(
+        (f"told short {words}", other("remark", f"Drenched {words} with example drench\n"), "732")
+        for words in ("731/2", "731, 32")
+    ),
+    ("short in the name", treatment(name="2026-06-02 treatment 731 2"), "732"),
+    *(
+        (f"bought, {field}", {**other("purchase", f"---\n{field}\n---\n- E501 ewe\n", BOUGHT), **HILL}, "E501")
+        for field in ("place: hill", "withdrawal: 20 June", "wormed: 28 May")
+    ),
+    *(
+        (f"told {words}", other("remark", f"{words}\n"), "C214")
+        for words in ("Dipped Bramble.", "Example-drench to Bramble")
+    ),
+    (
+        "lambs behind the medicine",
+        {"events/2026/2026-06-02 treatment Bramble.md": "---\nmedicine: example drench, lambs 4 ml\n---\n"},
+        "731",
+    ),
+]
 LATER = [
     *(
         (words, treatment("sheep: Bramble\n", f"{words}\n", medicine="short drench"))
@@ -447,7 +472,18 @@ def test_without_any_dose_all_are_clear(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "words", ["Wormed the dogs.", "Diesel 20 ml spilt.", "Rain 12 ml in the gauge.", "Cow injected."]
+    "words",
+    [
+        "Wormed the dogs.",
+        "Diesel 20 ml spilt.",
+        "Rain 12 ml in the gauge.",
+        "Cow injected.",
+        "Never dosed Bramble this year.",
+        "Hoggs to be wormed 20 Jun.",
+        "Nobody drenched this month.",
+        "I took 2 tablets for my back.",
+        "Dipped navels in the pen.",
+    ],
 )
 def test_what_is_no_dose_of_a_sheep_holds_nobody(tmp_path: Path, words: str) -> None:
     """Other animals, fuel and rain are measured and dosed on a farm too."""
@@ -489,3 +525,20 @@ def test_a_time_on_a_line_is_later_than_that_of_the_note(tmp_path: Path, line: s
 def test_a_mob_is_counted_with_and_without_lambs_at_foot(tmp_path: Path, count: int) -> None:
     """Two ewes with two lambs: whoever counts two or four has named them all, and nobody else is withheld."""
     assert state(tmp_path, treatment(f"mob: hill\ncount: {count}\n"), "C107", "2026-06-10") == "clear"
+
+
+@pytest.mark.parametrize(
+    "files",
+    [
+        {"templates/treatment.md": ""},
+        {"templates/treatment.md": "---\nsheep:\nmedicine:\ndose:\n---\n"},
+        treatment("mob: hill (all)\n"),
+        treatment("sheep: Bramble as well as Teasel\n"),
+        treatment("sheep: Bramble\n", "Both feet trimmed.\n"),
+        treatment("sheep: Bramble\n", "Salt gate left open.\n"),
+    ],
+    ids=["an empty form", "a form of fields", "all of it", "as well as", "both feet", "a gate"],
+)
+def test_nobody_more_is_withheld(tmp_path: Path, files: Files) -> None:
+    """A form that nobody filled in holds nobody, and plain words hold only whom they mean."""
+    assert state(tmp_path, files, "C107", "2026-06-10") == "clear"
