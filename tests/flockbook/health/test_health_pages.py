@@ -167,7 +167,7 @@ def test_a_note_that_cannot_be_read_empties_every_load() -> None:
 
 def test_two_with_one_tag_hold_each_other_at_the_gate() -> None:
     """Whoever loads by the tag cannot tell them apart: both are refused, and the words say why."""
-    other = {"sheep/Bracken.md": "---\nnote: ewe\nborn: 2022\ntag: C214\n---\n"}
+    other = {"sheep/Thrift.md": "---\nnote: ewe\nborn: 2022\ntag: C214\n---\n"}
     seen = read({**FARM, **other}, "2026-06-10")
     assert meat(seen, next(sheep for sheep in seen.linked.animals if sheep != "C215" and sheep != "C214")) != "clear"
     shown = view(seen, loading)
