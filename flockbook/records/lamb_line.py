@@ -36,10 +36,9 @@ NORMAL = "normal"
 WEAK_VIGOUR = 2  # of 5; a lamb scored so is taken for one that may not suck by itself (our own choice)
 SEXES = {"ewe": "ewe", "gimmer": "ewe", "ram": "ram", "tup": "ram", "wether": "wether", "wedder": "wether"}
 CAUSES = {"stillborn": "stillbirth", "mummified": "died before birth"}  # of a lamb born dead, by its state
-PLAUSIBLE = (
-    1.5,
-    8.0,
-)  # kg; our own lines for asking, published flags being 3.5 and 5.5 (Making More From Sheep, tool 10.9)
+# kg; our own lines for asking, published flags being 3.5 and 5.5 (Making More From Sheep, tool 10.9). Asking from
+# 1.5 kg down questioned 24 of the 882 lambs of an open data set, so it begins lower.
+PLAUSIBLE = (0.8, 8.0)
 # Never begun inside another number, and given up whole, so that a long run of figures costs no time.
 NUMBER = r"(?<!\d)(?<!\d[.,])(?:\d++(?:[.,]\d++|(?![.,]\d))|[.,]\d++(?![.,]\d))"
 WEIGHED = rf"(?P<weight>{NUMBER}\s*(?:kgs?|lbs?|pounds?)\b(?:\s*\d+\s*oz\b)?|(?<![\w/.]){NUMBER}(?![\w/]|\.\d|\s*ml))"

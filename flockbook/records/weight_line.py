@@ -19,7 +19,7 @@ WEIGHED = re.compile(
 )
 # A whole line of a sheep and a figure in which a letter stands for 1 or 0.
 LETTERED = re.compile(r"\s*+[^\s,:]++[\s,:]++(?P<weight>(?=\S*\d)(?=\S*[lIoO])[\d.,lIoO]++)\s*(?:kgs?|lbs?)?", re.A)
-PLAUSIBLE = (1.0, 180.0)  # kg; from a small newborn to a large ram, common practice
+PLAUSIBLE = (0.8, 180.0)  # kg; from a small newborn to a large ram, common practice
 
 
 class WeightLine(Value):

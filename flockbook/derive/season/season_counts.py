@@ -48,7 +48,7 @@ def count(sources: Sources, season: OneSeason) -> Counts:
     births, days = season.births, first_births(season.births)
     scan, reared = at_scanning(sources.scans.get(season.year)), at_weaning(sources, season)
     return Counts(
-        exposed=len(season.exposed) + sum(birth.ewe is None for birth in births),
+        exposed=len(season.exposed) + strangers(sources.flock, season),
         lambed=ewes_of(births),
         detailed=ewes_of(birth for birth in births if birth.detailed),
         born=sum(birth.born for birth in births),
@@ -71,6 +71,16 @@ def count(sources: Sources, season: OneSeason) -> Counts:
         weighed=reared.weighed,
         first_cycle=sum((day - min(days)).days < FIRST_CYCLE_DAYS for day in days),
     )
+
+
+def strangers(flock: Flock, season: OneSeason) -> int:
+    """Births whose ewe is not in the book, beyond those that exposed ewes without a lambing, there that day, may be:
+    a mistyped ewe is no further one.
+    """
+    lambed = {birth.ewe for birth in season.births}
+    lost = [birth.event.date for birth in season.births if birth.ewe is None and birth.event.date]
+    waiting = sum(any(flock.animals[ewe].present(day) for day in lost) for ewe in season.exposed - lambed)
+    return max(0, len(lost) - waiting)
 
 
 def ewes_of(births: Iterable[LambingFact]) -> int:

@@ -2,7 +2,8 @@
 
 A season is named by its lambing year. Exposed are the ewes put to a ram for it, less those sold before its first
 lambing, plus ewes that lambed although no joining is written for them (bought in lamb). Ewes that died stay in. A
-birth whose ewe cannot be found in the book counts as a ewe of its own until the note is mended.
+birth whose ewe cannot be found in the book is taken for one of the exposed ewes that have not lambed, else it counts as
+a ewe of its own, until the note is mended.
 """
 
 from __future__ import annotations
