@@ -47,8 +47,8 @@ class Session(Value):
 
     `gain` is the mean gain in kg a day since the session before, of the `regained` sheep weighed in both. `slip` is how
     many times heavier (or, under 1, lighter) the same sheep are than was to be expected, where that looks like a slip
-    of the unit and was not confirmed; None else. `odd` are sheep that alone look so. `missing` are sheep of the same crop
-    and mob that were there and not weighed.
+    of the unit and was not confirmed; None else. `odd` are sheep that alone look so. `missing` are sheep of the same
+    crop and mob that were there and not weighed.
     """
 
     note: str
