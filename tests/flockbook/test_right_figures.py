@@ -4,10 +4,15 @@ stage, lambs that nobody weighed.
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from flockbook.handover.facts import facts_object
+from flockbook.pages.breeding import forecast
+from flockbook.pages.farm import money
 from flockbook.pages.growth import growth
+from flockbook.pages.season import season_page, seasons
 from flockbook.seen import Seen
 from tests.flockbook.growth.test_growth_page import STAMP, words
 from tests.flockbook.small import codes, read
@@ -102,3 +107,82 @@ def test_nobody_missed_is_said_of_all_living_lambs(weights: str, told: str) -> N
     """Three lambs live: whoever was not meant to be weighed (the ram lamb) was not weighed all the same."""
     page = next(iter(growth.make(read({**CROP, "events/2026-05-27 weighing.md": weights}, "2026-06-01"), STAMP)))
     assert words(page.view.sessions, 0, 3) == told  # type: ignore[union-attr]
+
+
+# What must not be said of a season, a lamb or the money
+
+
+def page_of(pages: object, path: str) -> Any:
+    """The view of one page that a page maker makes."""
+    return next(page for page in pages if page.path == path).view  # type: ignore[attr-defined]
+
+
+def test_a_season_that_runs_says_still_to_lamb() -> None:
+    """In February 35 ewes in lamb did not "not lamb": nothing is said of barren ewes before lambing is over."""
+    notes, _ = season([Ewe(scan="twins")] * 35)
+    seen = read(notes, "2024-02-10")
+    found = seen.facts.season.seasons[-1]
+    assert [found.index(name).of for name in ("barren", "fertility", "first_cycle", "weaned_per_exposed")] == [0] * 4
+    view = page_of(season_page.make(seen, STAMP), "season-2024.html")
+    assert ("35", "still to lamb, or barren") in [(item.figure, item.label) for item in view.counts]
+    assert "35 ewes still to lamb, or barren" in page_of(seasons.make(seen, STAMP), "seasons.html").lead
+    over = read(notes, "2024-12-20").facts.season.seasons[-1].index("barren")
+    assert (over.count, over.of) == (35, 35)
+
+
+def test_lambs_lost_before_birth_are_lost() -> None:
+    """Two lambs scanned and aborted are two lambs lost, and no page says that none was (AHDB: scanned less born)."""
+    notes, _ = season([Ewe(litter(2), scan="twins")] * 3 + [Ewe(scan="twins")])
+    notes["events/2024-02-12 abortion E3.md"] = "---\newe: E3\nlambs: 2\n---\n"
+    seen = read(notes, "2024-04-20")
+    assert seen.facts.season.seasons[-1].counts.dead_by_stage["scan to birth"] == 2
+    causes = page_of(season_page.make(seen, STAMP), "season-2024.html").causes
+    assert causes.empty == "2 lambs lost before birth; no cause is written."
+
+
+def test_joint_ill_is_counted_over_lambs() -> None:
+    """A trouble that only lambs had is a share of the lambs born alive (1 of 6), not of the ewes put to the ram."""
+    notes, born = season([Ewe(litter(2))] * 3)
+    notes["events/2024-04-01 illness.md"] = f"---\nsheep: {born[0][0]}\nproblem: joint ill\n---\n"
+    notes["events/2024-04-02 illness.md"] = "---\nsheep: E0\nproblem: mastitis\n---\n"
+    rows = {row.problem: row for row in read(notes, "2024-05-01").facts.health.cases.incidence}
+    assert [(row.ewes.count, row.ewes.of, row.of_lambs) for row in (rows["joint ill"], rows["mastitis"])] == [
+        (1, 6, True), (1, 3, False),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(("weaned", "told"), [("", True), ("---\nlambs: 902, 903\n---\n", False)])
+def test_weaned_lambs_are_not_still_sucking(weaned: str, told: bool) -> None:
+    """901 gained 100 g a day to its 77th day: a line to wean at (EBLEX, 200 g) only while its crop still sucks, though
+    the weaning's list forgot it.
+    """
+    notes = {
+        **CROP, "events/2026-05-27 weighing.md": "901 18\n902 18\n903 18\n",
+        "events/2026-06-17 weighing.md": "901 20.1\n902 20.2\n903 20.1\n",
+    }  # fmt: skip
+    if weaned:
+        notes["events/2026-06-10 weaning.md"] = weaned
+    view = page_of(growth.make(read(notes, "2026-06-20"), STAMP), "growth.html")
+    rows = [str(row) for row in view.behind.rows if "901" in str(row.cells[0])]
+    assert any("still sucking" in row for row in rows) is told
+
+
+def test_costs_covered_without_lambs() -> None:
+    """Wool and a subsidy of 500 against costs of 100: no lamb had to fetch less than nothing (Texas A&M's form)."""
+    notes, born = season([Ewe(litter(2))] * 3)
+    notes |= {
+        "flock.yaml": "flock: Small\ncurrency: GBP\n",
+        "events/2024-05-01 money.md": "---\namount: 500\nfor: subsidy\nin: yes\n---\n",
+        "events/2024-05-02 money.md": "---\namount: 100\nfor: feed\n---\n",
+        "events/2024-08-01 sale.md": f"---\nsheep: {born[0][0]}\nuse: slaughter\nprice: 90 each\n---\n",
+    }
+    view = str(page_of(money.make(read(notes, "2024-09-01"), STAMP), "money.html"))
+    assert "nothing: costs were covered without lambs" in view
+
+
+def test_the_forecast_names_the_busiest_day() -> None:
+    """"Most of them on" a day with 0 to 3 ewes was no sentence: the busiest day is named as such."""
+    notes, _ = season([Ewe()] * 12)
+    lead = page_of(forecast.make(read(notes, "2024-02-01"), STAMP), "forecast.html").lead
+    assert "still to lamb. The busiest day is" in lead
+    assert "most of them" not in lead

@@ -93,7 +93,7 @@ def one_season(sources: Sources, births: tuple[LambingFact, ...], year: int, kno
     counts = count(sources, OneSeason(year, births, exposed, cohort, lost, known))
     views, running = breakdowns(sources.flock, births, lost), sources.today.day <= lambing_ends(sources.found, year)
     return Season(
-        year, counts, indices(counts), births, frozenset(exposed), running, spread(first_births(births)),
+        year, counts, indices(counts, running), births, frozenset(exposed), running, spread(first_births(births)),
         lost, views, standouts(views), watch(lambs, cohort), cohort.last,
     )  # fmt: skip
 

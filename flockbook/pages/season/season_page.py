@@ -82,6 +82,7 @@ def season_view(season: Season, tags: Directory, births: Table, target: float | 
         "lambs born"),
         Count(str(counts.alive), "born alive"), Count(str(counts.weaned), "weaned"), Count(str(counts.helped),
         "births helped"),
+        *((Count(str(counts.exposed - counts.lambed), "still to lamb, or barren"),) if season.running else ()),
     )  # fmt: skip
     return SeasonView(
         lead,

@@ -96,7 +96,7 @@ def recent(seen: Seen) -> tuple[Season, ...]:
 def view_of(seen: Seen, shown: tuple[Season, ...]) -> SeasonsView:
     """The page's view."""
     running = [season for season in shown if season.running]
-    so_far = f" {running[-1].season} is not over: its figures are so far." if running else ""
+    so_far = still_to_lamb(running[-1]) if running else ""
     return SeasonsView(
         f"{plural(len(shown), 'season')}, counts first.{so_far}",
         standing_out(shown),
@@ -111,6 +111,12 @@ def view_of(seen: Seen, shown: tuple[Season, ...]) -> SeasonsView:
         RULES,
         tuple(PageLink(f"Lamb crop of {item.season}", f"crop-{item.season}.html") for item in shown if item.births),
     )
+
+
+def still_to_lamb(season: Season) -> str:
+    """What is said of a season that is not over."""
+    ewes = plural(season.counts.exposed - season.counts.lambed, "ewe")
+    return f" {season.season} is not over: {ewes} still to lamb, or barren; its figures are so far."
 
 
 def standing_out(shown: tuple[Season, ...]) -> tuple[Paragraph, ...]:
