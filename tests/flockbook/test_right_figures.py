@@ -4,6 +4,7 @@ stage, lambs that nobody weighed.
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 import pytest
@@ -12,11 +13,13 @@ from flockbook.handover.facts import facts_object
 from flockbook.pages.breeding import forecast
 from flockbook.pages.farm import money
 from flockbook.pages.growth import growth
-from flockbook.pages.season import season_page, seasons
+from flockbook.pages.season import season_notes, season_page, seasons
+from flockbook.pages.telling.notes_page import note_places
+from flockbook.pages.views import LinkView
 from flockbook.seen import Seen
 from tests.flockbook.growth.test_growth_page import STAMP, words
 from tests.flockbook.small import codes, read
-from tests.flockbook.typed_flock import Ewe, Notes, litter, season
+from tests.flockbook.typed_flock import Ewe, Notes, deaths, litter, season, weaning
 
 DAM = {"sheep/C214 Bramble.md": "---\nnote: ewe\nborn: 2021\n---\n"}
 
@@ -186,3 +189,29 @@ def test_the_forecast_names_the_busiest_day() -> None:
     lead = page_of(forecast.make(read(notes, "2024-02-01"), STAMP), "forecast.html").lead
     assert "still to lamb. The busiest day is" in lead
     assert "most of them" not in lead
+
+
+def test_season_figures_lead_to_their_notes() -> None:
+    """Each count of the season is as many cells with a link on the page behind it, and each link is to a note."""
+    notes, born = season([Ewe(litter(2, dead=1), help="slight"), Ewe(litter(2)), Ewe(scan="empty"), Ewe(litter(1))])
+    notes |= deaths([(born[0][0], date(2024, 3, 25))]) | weaning([tag for tag, _ in born[1:]], date(2024, 7, 1), 28)
+    notes["events/2024-04-02 illness.md"] = "---\nsheep: E1\nproblem: mastitis\n---\n"
+    notes["events/2024-05-02 death E3.md"] = "---\nsheep: E3\n---\n"
+    seen = read(notes, "2024-12-20")
+    counts = seen.facts.season.seasons[-1].counts
+    ewes, lambs = (part.table for part in page_of(season_notes.make(seen, STAMP), "season-2024-notes.html").sections)
+
+    def linked(table: Any, place: int) -> int:
+        return sum(isinstance(row.cells[place], LinkView) for row in table.rows)
+
+    assert [linked(ewes, place) for place in range(1, 7)] == [
+        counts.exposed, counts.ewes_scanned, counts.lambed, counts.helped, counts.mastitis, counts.ewe_deaths,
+    ]  # fmt: skip
+    assert (linked(lambs, 1), linked(lambs, 5)) == (counts.born, counts.weaned)
+    assert linked(lambs, 4) == sum(counts.dead_by_stage.values()) == 2
+    places = set(note_places(seen.linked).values())
+    cells = [cell for table in (ewes, lambs) for row in table.rows for cell in row.cells if isinstance(cell, LinkView)]
+    assert cells
+    assert {cell.href for cell in cells} <= places
+    rows = page_of(season_page.make(seen, STAMP), "season-2024.html").shares.rows
+    assert {row.cells[-1].href.partition("#")[0] for row in rows} == {"season-2024-notes.html"}

@@ -180,15 +180,21 @@ def at_weaning(sources: Sources, season: OneSeason) -> AtWeaning:
 # The ewes
 
 
-def with_mastitis(sources: Sources, season: OneSeason) -> set[str]:
-    """Ewes that lambed and had mastitis between just before the first birth and the next joining."""
+def with_mastitis(sources: Sources, season: OneSeason) -> dict[str, str]:
+    """Ewes that lambed and had mastitis between just before the first birth and the next joining, with its first
+    note.
+    """
     days = first_births(season.births)
     if not days:
-        return set()
+        return {}
     start, end = min(days) - timedelta(days=UDDER_DAYS), season_end(sources, season.year, min(days))
     ewes = {birth.ewe for birth in season.births if birth.ewe}
     ill = [event for event in illnesses(sources) if event.date and start <= event.date < end]
-    return {ewe for event in ill for ewe in sources.flock.who(event)} & ewes
+    found: dict[str, str] = {}
+    for event in ill:
+        for ewe in ewes.intersection(sources.flock.who(event)):
+            found.setdefault(ewe, event.origin.path)
+    return found
 
 
 def illnesses(sources: Sources) -> Iterator[Illness]:
@@ -204,17 +210,17 @@ def season_end(sources: Sources, year: int, first: date) -> date:
     return min(joined, default=first + timedelta(days=YEAR_DAYS))
 
 
-def dead_ewes(sources: Sources, season: OneSeason) -> set[str]:
-    """Exposed ewes that died between this joining and the next (AHDB: deaths between two tuppings)."""
+def dead_ewes(sources: Sources, season: OneSeason) -> dict[str, str]:
+    """Exposed ewes that died between this joining and the next (AHDB: deaths between two tuppings), with the note."""
     joined = [mating.first_in for mating in sources.found.of_season(season.year)]
     days = joined or first_births(season.births)
     if not days:
-        return set()
+        return {}
     begins = min(days)
     ends = season_end(sources, season.year, begins)
-    found = set()
+    found = {}
     for ewe in season.exposed:
         left = gone(sources.flock.animals[ewe], sources.today)
         if left is not None and left.dead and begins <= left.date < ends:
-            found.add(ewe)
+            found[ewe] = left.note.origin.path
     return found
