@@ -50,35 +50,42 @@ class Counted(Value):
 
 
 class Behind(Value):
-    """What the notes of a season are found in."""
+    """What the notes of all seasons are found in: `scans` by season and ewe, `weaned` by lamb."""
 
-    flock: Flock
-    found: Matings
-    weanings: Weanings
-    today: Moment
+    sources: Sources
+    scans: Mapping[tuple[int, str], str]
+    weaned: Mapping[str, str]
 
 
-def counted(behind: Behind, season: Season) -> Counted:
+def behind(flock: Flock, found: Matings, weanings: Weanings, today: Moment) -> Behind:
+    """Everything gathered once for all seasons."""
+    sources = Sources(flock, found, weanings, scans_by_season(flock, found, today), today)
+    return Behind(sources, scan_notes(sources), weaning_notes(sources))
+
+
+def counted(known: Behind, season: Season) -> Counted:
     """The ewes and the lambs that one season counts, each with its notes."""
-    return Counted(tuple(ewes(behind, season)), tuple(lambs(behind, season)))
+    sources = known.sources
+    cohort = Cohort(sources.flock, sources.weanings, season.weaned_on, sources.today)
+    return Counted(tuple(ewes(known, season, cohort)), tuple(lambs(known, season, cohort)))
 
 
-def ewes(behind: Behind, season: Season) -> list[EweCounted]:
-    """The ewes exposed, in order of their ids, then births whose ewe is not in the book."""
-    flock, found, today = behind.flock, behind.found, behind.today
-    cohort = Cohort(flock, behind.weanings, season.weaned_on, today)
-    sources = Sources(flock, found, behind.weanings, scans_by_season(flock, found, today), today)
-    one = OneSeason(season.season, season.births, set(season.exposed), cohort, season.lost, set())
-    ill, dead, scans = with_mastitis(sources, one), dead_ewes(sources, one), scan_notes(behind, season.season)
-    seen = sources.scans.get(season.season, {})
-    known = [
+def ewes(known: Behind, season: Season, cohort: Cohort) -> list[EweCounted]:
+    """The ewes exposed and scanned, in order of their ids, then births whose ewe is not in the book."""
+    sources, year = known.sources, season.season
+    one = OneSeason(year, season.births, set(season.exposed), cohort, season.lost, set())
+    ill, dead, seen = with_mastitis(sources, one), dead_ewes(sources, one), sources.scans.get(year, {})
+    births: dict[str | None, tuple[LambingFact, ...]] = {}
+    for birth in season.births:
+        births[birth.ewe] = (*births.get(birth.ewe, ()), birth)
+    named = [
         EweCounted(
-            ewe, joined(found, ewe, season.season), scans.get(ewe, ""), seen.get(ewe),
-            tuple(birth for birth in season.births if birth.ewe == ewe), ill.get(ewe, ""), dead.get(ewe, ""),
+            ewe, joined(sources.found, ewe, year), known.scans.get((year, ewe), ""), seen.get(ewe),
+            births.get(ewe, ()), ill.get(ewe, ""), dead.get(ewe, ""),
         )
         for ewe in sorted(season.exposed | set(seen))
     ]  # fmt: skip
-    return [*known, *(EweCounted(None, births=(birth,)) for birth in season.births if birth.ewe is None)]
+    return [*named, *(EweCounted(None, births=(birth,)) for birth in births.get(None, ()))]
 
 
 def joined(found: Matings, ewe: str, year: int) -> str:
@@ -87,35 +94,33 @@ def joined(found: Matings, ewe: str, year: int) -> str:
     return mating.joinings[0].origin.path if mating else ""
 
 
-def scan_notes(behind: Behind, year: int) -> Mapping[str, str]:
-    """The note of each ewe's last scan of a season."""
-    notes: dict[str, str] = {}
-    for event in behind.flock.of(Scan):
-        for ewe, _ in ewes_scanned(behind.flock, event) if event.date and happened(event, behind.today) else ():
-            assert event.date is not None
-            if season_of_scan(behind.found, ewe, event.date) == year:
-                notes[ewe] = event.origin.path
+def scan_notes(sources: Sources) -> dict[tuple[int, str], str]:
+    """The note of each ewe's last scan of each season."""
+    notes: dict[tuple[int, str], str] = {}
+    for event in sources.flock.of(Scan):
+        if event.date and happened(event, sources.today):
+            for ewe, _ in ewes_scanned(sources.flock, event):
+                notes[season_of_scan(sources.found, ewe, event.date), ewe] = event.origin.path
     return notes
 
 
-def lambs(behind: Behind, season: Season) -> list[LambCounted]:
+def lambs(known: Behind, season: Season, cohort: Cohort) -> list[LambCounted]:
     """The lambs born, in order of birth."""
-    cohort = Cohort(behind.flock, behind.weanings, season.weaned_on, behind.today)
-    lost, notes = {one.lamb: one for one in season.lost}, weaning_notes(behind)
+    lost = {one.lamb: one for one in season.lost}
     return [
         LambCounted(
             lamb, birth, lost.get(lamb.id),
-            weaned(lamb, cohort) if lamb.birth and lamb.birth.line.alive else None, notes.get(lamb.id, ""),
+            weaned(lamb, cohort) if lamb.birth and lamb.birth.line.alive else None, known.weaned.get(lamb.id, ""),
         )
         for birth in season.births for lamb in birth.lambs
     ]  # fmt: skip
 
 
-def weaning_notes(behind: Behind) -> dict[str, str]:
+def weaning_notes(sources: Sources) -> dict[str, str]:
     """The first note that tells of each lamb's weaning."""
     notes: dict[str, str] = {}
-    for event in sessions(behind.flock, behind.today):
-        for sheep in behind.flock.who(event):
-            if behind.weanings.days.get(sheep) == event.date:
+    for event in sessions(sources.flock, sources.today):
+        for sheep in sources.flock.who(event):
+            if sources.weanings.days.get(sheep) == event.date:
                 notes.setdefault(sheep, event.origin.path)
     return notes

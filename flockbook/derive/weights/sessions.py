@@ -102,7 +102,7 @@ def weigh_sessions(flock: Flock, grew: Mapping[str, Growth], today: Moment) -> t
         there = [flock.animals[item.sheep] for item in placed]
         assert event.date is not None
         missed = tuple(missing(years, grew, event.date, there))
-        known = Known(flock, grew, weaning_weight(done))
+        known = Known(flock, grew, weaning_weight(done) if says_weaning(stage_of(event)) else None)
         slip = unit_slip(event, placed, known)
         odd = unlike(event, placed, known) if slip is None else ()
         done.append(replace(read_back(grew, event, placed), missing=missed, slip=slip, odd=odd))

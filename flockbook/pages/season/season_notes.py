@@ -8,7 +8,7 @@ from datetime import date
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value, replace
-from flockbook.derive.season.season_notes import Behind, Counted, EweCounted, LambCounted, counted
+from flockbook.derive.season.season_notes import Counted, EweCounted, LambCounted, behind, counted
 from flockbook.derive.season.seasons import Season
 from flockbook.pages.long_tables import Seat, spread
 from flockbook.pages.telling.notes_page import note_places
@@ -37,9 +37,9 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """A page for every season."""
     del stamp
     tags, places = directory(seen.linked, seen.today), note_places(seen.linked)
-    behind = Behind(seen.linked, seen.facts.breeding.matings, seen.facts.weights.weanings, seen.today)
+    known = behind(seen.linked, seen.facts.breeding.matings, seen.facts.weights.weanings, seen.today)
     for season in seen.facts.season.seasons:
-        yield from pages(season, counted(behind, season), Shown(tags, places, season.running))
+        yield from pages(season, counted(known, season), Shown(tags, places, season.running))
 
 
 def path_of(year: int) -> str:
