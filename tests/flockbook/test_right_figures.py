@@ -184,7 +184,7 @@ def test_costs_covered_without_lambs() -> None:
 
 
 def test_the_forecast_names_the_busiest_day() -> None:
-    """"Most of them on" a day with 0 to 3 ewes was no sentence: the busiest day is named as such."""
+    """ "Most of them on" a day with 0 to 3 ewes was no sentence: the busiest day is named as such."""
     notes, _ = season([Ewe()] * 12)
     lead = page_of(forecast.make(read(notes, "2024-02-01"), STAMP), "forecast.html").lead
     assert "still to lamb. The busiest day is" in lead
