@@ -180,14 +180,20 @@ def joined(pieces: Sequence[Piece], piece: Piece) -> bool:
 
 def completes(tag: str, figures: str, lexicon: Lexicon) -> bool:
     """Whether figures are the end of another sheep's tag that begins like this one: `215` behind C214."""
-    if not figures.isdigit():
-        return False
+    return bool(completed(tag, figures, lexicon))
+
+
+def completed(tag: str, figures: str, lexicon: Lexicon) -> tuple[str, ...]:
+    """The other tags of which figures behind a tag are the end: `C215` for `C214, 15`, `T10` for `T9/10`."""
+    if not figures.isdigit() or not tag[-1:].isdigit():
+        return ()
     wholes = [tag[: len(tag) - len(figures)] + figures] if len(figures) < len(tag) else []
-    wholes.append(tag.rstrip("0123456789") + figures)  # `T9/10`
-    return any(whole not in (tag, figures) and lexicon.means(tokens(whole), whole) for whole in wholes)
+    wholes.append(tag.rstrip("0123456789") + figures)
+    known = (whole for whole in wholes if whole not in (tag, figures) and lexicon.means(tokens(whole), whole))
+    return tuple(dict.fromkeys(known))
 
 
-ENDS = re.compile(r"\d{1,2}(?:,\d{1,2})+")  # the last figures of further tags: `731,2,3`
+ENDS = re.compile(r"\d{1,4}(?:,\d{1,4})+")  # the last figures of further tags: `731,2,3`
 
 
 def tag_like(pieces: Sequence[Piece], place: int, group: Group) -> bool:
@@ -228,7 +234,7 @@ def counts_as_name(pieces: Sequence[Piece], place: int, later: bool) -> bool:
         return jointed or too_heavy(piece)
     if any(bearer.sort == SHEEP for bearer in piece.bearers) and (piece.proper or piece.of_her):
         return True
-    return jointed or next_sort(pieces, place) == AMOUNT
+    return jointed or next_sort(pieces, place) in (AMOUNT, FIGURE)
 
 
 KIN = {

@@ -22,7 +22,7 @@ from flockbook.whom.line_reading import (
     NOISE,
     Group,
     LineRead,
-    completes,
+    completed,
     dosed_stranger,
     named,
     read_line,
@@ -52,6 +52,12 @@ LATER = re.compile(
     re.I,
 )
 OF_CLOCK = re.compile(r"\d{1,2}:\d{2}")
+
+
+def follows(tag: str, other: str) -> bool:
+    """Whether a tag is the next in number."""
+    one, two = (int(re.sub(r"\D", "", text) or 0) for text in (tag, other))
+    return two == one + 1
 
 
 class LineReader(FieldReader):
@@ -177,10 +183,9 @@ class LineReader(FieldReader):
         """`C214, 31`: no weight of a grown sheep, and the end of another's tag."""
         tag = group.names[-1].text if group.names else ""
         for piece in group.amounts if tag[-1:].isdigit() else ():
-            light = piece.sort == FIGURE and piece.text.isdigit() and int(piece.text) < LIGHT
-            if not light or not completes(tag, piece.text, self.lexicon) or not self.is_grown(group.names[-1]):
+            whole = next(iter(completed(tag, piece.text, self.lexicon)), "") if piece.sort == FIGURE else ""
+            if not whole or not (follows(tag, whole) or (int(piece.text) < LIGHT and self.is_grown(group.names[-1]))):
                 continue
-            whole = tag[: len(tag) - len(piece.text)] + piece.text
             cure = f"write `{tag}, {whole} …` if both are meant, `{piece.text} kg` if it is a weight"
             text = f"`{piece.text}` can be {whole}"
             self.verdict.tell(LINE_NOT_WHOLE, placed(span, piece), text, cure)
