@@ -224,7 +224,8 @@ def clearance(flock: Flock, row: Clearance) -> dict[str, Any]:
 def state(flock: Flock, row: Clearance, product: str) -> dict[str, Any]:
     """A state with its release, and in the words of the book: of a lamb at the foot of a held ewe these ask (V14)."""
     item = row.of(product)
-    return {"state": item.state, "until": item.shown, "words": standing_words(flock, row, product)}
+    asked = product == MEAT and row.clear and not row.plainly_clear
+    return {"state": "ask" if asked else item.state, "until": item.shown, "words": standing_words(flock, row, product)}
 
 
 def withheld(row: Withheld) -> dict[str, Any]:

@@ -19,13 +19,14 @@ from flockbook.records.sheep import Medicine
 from flockbook.roll import key_of
 from flockbook.whom.days import days_in
 from flockbook.whom.dosing_words import DONE, TO_DO
-from flockbook.whom.elsewhere import Course, doses_told, speaks
+from flockbook.whom.elsewhere import Course, doses_told
 from flockbook.whom.holes import judge_hole, judge_other
 from flockbook.whom.identities import perhaps_one, tags_half_read
 from flockbook.whom.judging import Known, Verdict
 from flockbook.whom.lexicon import SHEEP, Bearer, lexicon_of
 from flockbook.whom.products import Products, products_of
 from flockbook.whom.reader import freed_by
+from flockbook.whom.told_texts import speaks
 from flockbook.whom.treatments import judge, window_of
 from flockbook.whom.unsure import unsure_stays
 from flockbook.whom.whereabouts import present, whereabouts_of

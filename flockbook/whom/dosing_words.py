@@ -78,6 +78,18 @@ NOT_GIVEN = re.compile(
     re.I,
 )
 REMEDY_WORDS = 6  # words up to which a sentence that names a remedy tells of a dose (our own choice)
+_GROUPS = "gimmers|hoggets|shearlings|twins|culls|two-?tooths|tegs|theaves|stores|sheep|flock|youngsters"
+TRADE_GROUPS = re.compile(  # words of the trade for sheep that no class or mob here is called
+    rf"\b(?:and|all|also|plus|then) (?:all )?(?:of )?(?:the )?(?:{_GROUPS})\b"
+    rf"|\b(?:{_GROUPS}) (?:too|as well|also|done|dosed|drenched|injected|next)\b",
+    re.I,
+)
+HER_KIN = re.compile(r"\b(?:her|his|its|their) (twin|twins|mother|mum|dam|brother|sister)\b", re.I)
+MORE_THAN_NAMED = re.compile(
+    r"\b(?:and|plus|&|\+) (?:\d{1,2}|one|two|three|four|five|six|another) (?:others?|more)\b"
+    r"|\b(?:and|&) (?:another|others)\b",
+    re.I,
+)
 BY_MOUTH = re.compile(r"\b(?:mouth|oral\w*|drench|bolus)\b", re.I)  # as labels have it
 BY_NEEDLE = re.compile(r"\b(?:skin|muscle|vein|inject\w*|s/?c|i/?m|i/?v|subcut\w*|intramuscular\w*)\b", re.I)
 IN_MOUTH = re.compile(r"\b(?:drench\w*|wormed|bolus\w*)\b", re.I)  # as people tell it

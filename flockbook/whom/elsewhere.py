@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
-from itertools import pairwise, zip_longest
+from itertools import pairwise
 from typing import Any
 
 from compiler.nearness import clipped, near
-from compiler.schema import Cell, Record
-from compiler.shape import Value, field_names, replace
+from compiler.shape import Value, replace
 from compiler.source import Span
 from flockbook.flock import Concerned
 from flockbook.naming import DOSE_TOLD
@@ -38,24 +37,24 @@ from flockbook.whom.dosing_words import (
     FURTHER,
     GIVEN,
     HANDED,
+    HER_KIN,
     HURRIED,
-    IN_FIELD,
     IN_ML,
     IN_MOUTH,
     IN_NEEDLE,
     LONG_AGO,
     MILK_FED,
+    MORE_THAN_NAMED,
     NO_SHEEP,
-    NONE_GIVEN,
     NOT_DONE,
     NOT_GIVEN,
     PLAIN_VERBS,
     PRONOUN,
     REMEDY,
-    REMEDY_FIELDS,
     REMEDY_WORDS,
     SENTENCE,
     TO_DO,
+    TRADE_GROUPS,
     VERBS,
     WAITING,
     WITH_LAMBS,
@@ -65,15 +64,15 @@ from flockbook.whom.judging import Known, Verdict, around
 from flockbook.whom.lexicon import NARROW_LETTERS, SHEEP, folded, letters, sheep_of, tokens
 from flockbook.whom.line_reading import NO_NAMES, completed, named, stands_for_name
 from flockbook.whom.pieces import DATE, DOSE, FIGURE, JOINT, NAME, PREFIX, WORD, Piece, taken_apart
-from flockbook.whom.products import Products
-from flockbook.whom.reader import FIELD, everyone, freed_by, groups, is_naming
+from flockbook.whom.reader import FIELD, ending_in, everyone, freed_by, groups, is_naming
+from flockbook.whom.told_texts import is_mistaken, speaks, texts_of
 from flockbook.whom.whereabouts import Window
 
 OF_TAGS = frozenset({"ewe", "tag", "no", "number", "ram", "tup", "lamb", "sheep", "hogg", "gimmer", "wether"})
+PRODUCT_WORDS = 8  # words up to which a remark that names a product tells of a dose (our own choice)
 ANSWER_DAYS = 7  # days within which a treatment of the same sheep answers a dose told elsewhere (our own choice)
 LATE_WORD = 3  # days after a treatment within which other notes still speak of it (our own choice)
 SAME_ML = 0.01  # ml by which one dose may be written in two ways (our own choice)
-MEDICINE_FIELDS = ("medicine",)
 NEED_MORE = (
     Sale,
     Death,
@@ -83,10 +82,6 @@ NEED_MORE = (
     EggCount,
 )  # they speak of medicines often: an amount, or product and verb
 SPEAK_OF_REMEDIES = (*NEED_MORE, Medicine, Task, Mob)  # a remedy may be named there without being given
-OF_TREATMENTS = frozenset(
-    {"medicine", "dose", "given"}
-)  # two of these in a note of another kind: a treatment by mistake
-NOT_TEXT = ("origin", "lines", "corrects", "subject", "not_dosed", "except_", "document", "official", "eid")
 
 
 class Course(Value):
@@ -133,67 +128,6 @@ def doses_told(known: Known, treated: Mapping[str, tuple[Course, ...]]) -> Itera
                 yield outcome
 
 
-def is_mistaken(record: Record) -> bool:
-    """Whether a note of another kind has fields of a treatment, or one for a medicine that says one."""
-    unread = record.origin.unread.keys()
-    if len(unread & OF_TREATMENTS) > 1 or "dose" in unread:
-        return True
-    if isinstance(record, Medicine | Stock | EggCount | MoneyNote | Task):
-        return False
-    return any(
-        (" ".join(name.lower().split()) in REMEDY_FIELDS or VERBS.search(name) or REMEDY.search(name))
-        and text.strip().lower() not in NONE_GIVEN
-        for name, text in record.origin.unread.items()
-    )
-
-
-def speaks(text: str, products: Products) -> bool:
-    """Whether a text could tell of a dose at all: a quick look before it is taken apart."""
-    told = VERBS.search(text) or GIVEN.search(text) or DOSE.search(text) or COLUMN.search(text) or HURRIED.search(text)
-    told = told or WAITING.search(text)
-    return bool(told or products.product(text) or dipped(text))
-
-
-def texts_of(record: Record) -> Iterator[tuple[str, Span]]:
-    """Everything in words that a note says: its remark line by line, its text fields, what its lines have left over."""
-    for cell, text in headed(record.origin.rest):
-        yield text, Span(cell.path or record.origin.path, cell.line, cell.column, len(cell.text))
-    for name in field_names(type(record)):
-        value = getattr(record, name)
-        if name not in NOT_TEXT and isinstance(value, str) and not own_medicine(record, name):
-            yield value, record.origin.span(name)
-    for name, text in (*record.origin.unread.items(), *record.origin.typed.items()):
-        yield text, record.origin.span(name)
-    for line in getattr(record, "lines", ()):
-        remark = getattr(line, "remark", "") or (
-            getattr(line, "name", None) or "" if isinstance(record, Purchase) else ""
-        )
-        if remark:
-            yield f"{getattr(line, 'sheep', '')} {remark}", line.span
-    told = {line.span.line: remark for line in getattr(record, "lines", ()) if (remark := getattr(line, "remark", ""))}
-    for cell in record.origin.data:
-        lost = DOSE.search(cell.text) and not DOSE.search(told.get(cell.line, ""))
-        if cell.line not in told or cell.path or lost or IN_FIELD.search(cell.text):
-            yield cell.text, Span(cell.path or record.origin.path, cell.line, cell.column, len(cell.text))
-
-
-def headed(cells: Sequence[Cell]) -> Iterator[tuple[Cell, str]]:
-    """Lines with their texts; the cells of a table's row behind the headings of its first: `sheep C214, ml 3`."""
-    heads: list[str] = []
-    for cell in cells:
-        row = [part.strip() for part in cell.text.strip().strip("|").split("|")] if cell.sort == "row" else []
-        if heads and row:
-            yield cell, ", ".join(f"{head} {part}".strip() for head, part in zip_longest(heads, row, fillvalue=""))
-        else:
-            yield cell, cell.text
-        heads = (heads or row) if row else []
-
-
-def own_medicine(record: Record, name: str) -> bool:
-    """Stock and egg-count notes may have their medicine field."""
-    return name in MEDICINE_FIELDS and isinstance(record, Stock | EggCount)
-
-
 class _Told:
     """The work of judging one note that may tell of a dose."""
 
@@ -208,6 +142,9 @@ class _Told:
         window = around([self.day, *given]) if self.day else Window(date.min, known.clock)
         self.verdict = Verdict(known, record.origin.path, window, event, self.day)
         self.freed = freed_by(self.verdict, event.not_dosed if event else ())
+        self.frees_all = (
+            any(text.strip().lower() in ("all", "everybody", "nobody") for text in event.not_dosed) if event else False
+        )
 
     def judge(self, found: list[tuple[str, Span]]) -> tuple[Concerned, Verdict] | None:
         """Every sentence that tells of a dose; None where none does."""
@@ -297,7 +234,9 @@ class _Told:
             ids = [*ids, *(lamb for sheep in ids for lamb in self.verdict.young_of(sheep))]
         again = bool(AGAIN.search(text) or DOSE.search(text))
         stray = self.joins_a_stranger(pieces) or has_stray_tag(pieces)
-        if not ids and not stray and not self.anybody(text):
+        stray = stray or TRADE_GROUPS.search(text) is not None or MORE_THAN_NAMED.search(text) is not None
+        ids = [*ids, *self.kin_of(ids, text)]
+        if (not ids and not stray and not self.anybody(text)) or self.frees_all:
             return
         own = self.record.name if isinstance(self.record, Medicine) else None
         own = self.record.medicine if isinstance(self.record, Stock) else own
@@ -311,7 +250,7 @@ class _Told:
             return
         words = clipped(text.strip(), 60)
         names = ", ".join(self.known.called(sheep) for sheep in left[:4]) + (" …" if len(left) > 4 else "")
-        cure = f"write a treatment note for {names or 'those who got it'}, or add `not dosed: NAMES` here"
+        cure = f"write a treatment note for {names or 'those who got it'}, or add `not dosed: {names or 'all'}` here"
         if not isinstance(self.record, Event):
             cure = f"write a treatment note for {names or 'those who got it'}, or word it without the medicine"
         doubt = replace(
@@ -322,6 +261,17 @@ class _Told:
         self.verdict.doubt(left, doubt)
         if not left or unnamed:
             self.verdict.doubt_everybody(doubt)
+
+    def kin_of(self, ids: list[str], text: str) -> list[str]:
+        """`731 and its dam`: the dams, or the others of the litter, of those named."""
+        match = HER_KIN.search(text) if ids else None
+        if match is None:
+            return []
+        animals = self.known.flock.animals
+        dams = {animals[sheep].dam for sheep in ids}
+        if match[1].lower() in ("mother", "mum", "dam"):
+            return [dam for dam in dams if dam]
+        return [animal.id for animal in animals.values() if animal.dam and animal.dam in dams]
 
     def joins_a_stranger(self, pieces: list[Piece]) -> bool:
         """Whether a name stands there that nobody bears: one slip from somebody's, or joined by `and` to a name."""
@@ -361,7 +311,7 @@ class _Told:
 
     def is_todays_product(self, text: str) -> bool:
         """Whether a short remark is a product and little else: `Example drench today.`"""
-        short = isinstance(self.record, Remark) and len(text.split()) <= REMEDY_WORDS
+        short = isinstance(self.record, Remark) and len(text.split()) <= PRODUCT_WORDS
         return short and bool(self.products.product(text)) and not NOT_GIVEN.search(text)
 
     def meant(self, piece: Piece, sure: bool) -> list[str]:
@@ -394,16 +344,8 @@ class _Told:
             elif named(piece):
                 tag = piece.text if piece.text[-1:].isdigit() else ""
             elif piece.sort == FIGURE and len(piece.text) > 2 and not tag:
-                found += self.ending_in(piece.text)
+                found += ending_in(piece.text, self.known)
         return [sheep for sheep in found if self.verdict.here(sheep)]
-
-    def ending_in(self, figures: str) -> list[str]:
-        """The sheep whose tags end in these figures, as `214` for C214."""
-        return [
-            animal.id
-            for animal in self.known.flock.animals.values()
-            if any(tag.endswith(figures) and not tag[: -len(figures)].isdigit() for tag in animal.tags)
-        ]
 
     def about(self) -> list[str]:
         """Those whom the note as a whole is about."""

@@ -14,7 +14,7 @@ from flockbook.naming import (
 )
 from flockbook.records.health import Treatment
 from flockbook.roll import LAMB_WORDS
-from flockbook.whom.judging import Verdict
+from flockbook.whom.judging import Known, Verdict
 from flockbook.whom.lexicon import CLASS, SHEEP, Bearer, Lexicon, tokens
 from flockbook.whom.line_reading import named
 from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, RANGE, Piece, taken_apart
@@ -161,6 +161,16 @@ def freed_by(verdict: Verdict, texts: Iterable[str]) -> set[str]:
             found.update(sheep)
         found.update(one for group in members for one in everyone(group))
     return found
+
+
+def ending_in(figures: str, known: Known) -> list[str]:
+    """The sheep whose tags are letters with these figures at the end, as `214` for C214."""
+    animals = known.flock.animals.values()
+    return [
+        one.id
+        for one in animals
+        if any(tag.endswith(figures) and not tag[: -len(figures)].isdigit() for tag in one.tags)
+    ]
 
 
 def everyone(members: Members) -> list[str]:

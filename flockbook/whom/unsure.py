@@ -43,8 +43,8 @@ def unsure_stays(known: Known) -> Iterator[tuple[str, Stay]]:
         elif isinstance(event, Purchase) and event.date:
             yield from by_purchase(known, event, event.date)
         yield from told_in_words(known, event)
-        if isinstance(event, Move) and event.to and event.date:
-            yield from by_move(known, event, event.to, event.date)
+        if isinstance(event, Move) and (event.to or event.mob) and event.date:
+            yield from by_move(known, event, event.to or event.mob or "", event.date)
         if isinstance(event, Draft | Move) and event.corrects:
             yield from by_correction(known, event)
         if isinstance(event, Draft | Move):

@@ -16,8 +16,9 @@ from flockbook.naming import (
     NOT_DOSED_EMPTY,
 )
 from flockbook.roll import key_of
+from flockbook.whom.dosing_words import HANDED, HER_KIN, MORE_THAN_NAMED, TRADE_GROUPS
 from flockbook.whom.lexicon import MOB, NARROW_LETTERS, SHEEP, Bearer, Lexicon, folded, letters, sheep_of
-from flockbook.whom.line_reading import KIN, NO_NAMES, OTHERS, completed, named, strangers_in
+from flockbook.whom.line_reading import KIN, NO_NAMES, OTHERS, completed, named
 from flockbook.whom.lines import LineReader
 from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.reader import (
@@ -26,6 +27,7 @@ from flockbook.whom.reader import (
     THEM,
     TOO,
     WORDS_IN,
+    ending_in,
     placed,
     span_text,
     words_of,
@@ -41,12 +43,6 @@ REST_TOO = re.compile(
     r" (?:rest|others|remainder)\b",
     re.I,
 )
-_GROUPS = "gimmers|hoggets|shearlings|twins|culls|two-?tooths|tegs|theaves|stores|sheep|flock|youngsters|old girls"
-TRADE_GROUPS = re.compile(  # words of the trade for sheep that no class or mob here is called
-    rf"\b(?:and|all|also|plus|then) (?:all )?(?:of )?(?:the )?(?:{_GROUPS})\b"
-    rf"|\b(?:{_GROUPS}) (?:too|as well|also|done|dosed|drenched|injected|next)\b",
-    re.I,
-)
 WHOLE_LOT = re.compile(  # more than the sheep that a note names
     r"\b(?:whole|entire|all the|every) (?:mob|lot|flock|pen|group|bunch|gang|field|one of them)\b", re.I
 )
@@ -55,7 +51,6 @@ ONE_OF = re.compile(
     r"(?:too|also|as well|likewise|got|had|same)\b",
     re.I,
 )
-HER_KIN = re.compile(r"\b(?:her|his|its|their) (twin|twins|mother|mum|dam|brother|sister)\b", re.I)
 NEXT_WORDS = frozenset({"and", "ditto", "then", "plus", "also", "next", "now", "finished", "followed"})
 # Behind a name, these make it one of a thing or a place: `Willow gate left open`.
 OF_PLACES = frozenset({"gate", "hedge", "lane", "wall", "dog", "field", "stick", "fence", "trough", "road", "barn"})
@@ -97,12 +92,23 @@ class WordReader(LineReader):
             elif any(bearer.sort == MOB for bearer in bearers) and ids - others - self.spared:
                 self.name_differs(found, sorted(ids - others - self.spared), span)
         self.slip_in_name(pieces, others, span)
+        if more := MORE_THAN_NAMED.search(subject):
+            self.others_told(Piece(WORD, more[0], more.start(), more.end()), subject, span)
 
     def slip_in_name(self, pieces: list[Piece], others: set[str], span: Span) -> None:
         """A word of the file's name, written as a name, that is one slip from that of a sheep whom nothing names."""
-        for piece in strangers_in(pieces, self.lexicon):
-            if piece.sort == WORD and not letters(piece.text):
+        for piece in pieces:
+            if (
+                piece.sort == WORD
+                and not letters(piece.text)
+                and any(named(one) for one in pieces)
+                and self.like_a_tag(piece)
+            ):
                 self.verdict.unknown(piece.text, span)
+            elif piece.sort == FIGURE and not piece.bearers and len(piece.text) >= SHORTEST_TAG:
+                ends = [one for one in ending_in(piece.text, self.verdict.known) if self.verdict.here(one)]
+                if ends and not set(ends) & others:
+                    self.name_differs(piece, ends, span)
         for before, piece in pairwise(pieces):
             tag = before.text if named(before) else ""
             for whole in completed(tag, piece.text, self.lexicon) if piece.sort == FIGURE and not piece.bearers else ():
@@ -110,12 +116,18 @@ class WordReader(LineReader):
                 if not set(ends) & others:
                     self.name_differs(replace(piece, text=whole), ends, span)
         for piece in pieces:
-            if piece.sort != WORD or not piece.proper or letters(piece.text) < NARROW_LETTERS:
+            size = letters(piece.text) if piece.sort == WORD else 0
+            if size < NARROW_LETTERS or (size == NARROW_LETTERS and not piece.proper):
                 continue
             ids = sheep_of(self.lexicon.nearly(piece.text))
             meant = [one for one in ids if self.verdict.here(one)]
             if meant and not set(meant) & (others | self.spared):
                 self.name_differs(piece, meant, span)
+
+    def like_a_tag(self, piece: Piece) -> bool:
+        """Whether a word looks like the tags of this flock: as long, and with their first letter."""
+        tags = (tag for animal in self.verdict.known.flock.animals.values() for tag in animal.tags)
+        return any(len(tag) == len(piece.text) and tag[:1].casefold() == piece.text[:1].casefold() for tag in tags)
 
     def of_folders(self) -> list[Piece]:
         """The sheep that the names of the note's folders name (V7): they count like the file's own."""
@@ -269,7 +281,14 @@ class WordReader(LineReader):
         piece = pieces[place]
         sheep = [one for one in self.verdict.sheep_meant(piece) if self.verdict.here(one)] if named(piece) else []
         groups = [bearer for bearer in piece.bearers if bearer.sort != SHEEP and folded(piece.text) not in THEM]
-        beside = any(one.dose for one in pieces)
+        beside = any(one.dose for one in pieces) or self.names_product(pieces)
+        if (
+            piece.sort == FIGURE
+            and not piece.bearers
+            and len(piece.text) >= SHORTEST_TAG
+            and self.names_product(pieces)
+        ):
+            self.verdict.unknown(piece.text, placed(span, piece))
         also = beside or TOO.search(span_text(pieces)) or folded(pieces[0].text) in NEXT_WORDS
         if groups and (self.of_the(pieces, place) or also):
             sheep = [one for bearer in groups for one in sorted(self.members_of(bearer))]
@@ -282,6 +301,11 @@ class WordReader(LineReader):
         missing = [one for one in missing if one not in self.verdict.at_foot]
         if missing and not set(missing) <= set(self.verdict.doubtful):
             self.ask(piece, missing, placed(span, piece))
+
+    def names_product(self, pieces: list[Piece]) -> bool:
+        """Whether words of a treatment name a product, or what was got or given."""
+        text = span_text(pieces)
+        return HANDED.search(text) is not None and bool(self.verdict.known.products.product(text))
 
     def of_the(self, pieces: list[Piece], place: int) -> bool:
         """Whether `rest of`, `all the` or the like stands before a mob or class."""

@@ -205,7 +205,7 @@ def by_keys(state: str, until: str | None, sucking: str | None, said: str) -> st
         return f"until {int(number)} {name} {year}{f' {clock}' if clock else ''}"
     if state == "unknown":
         return f"unknown: {'mend' if 'mend' in said else 'ask'}"
-    return "ask" if sucking and said != "clear" else state
+    return "ask" if state == "ask" or (sucking and said != "clear") else state
 
 
 def of_tables(place: Path) -> Iterator[Said]:

@@ -69,13 +69,16 @@ class Verdict:
         return bool(self.untreated) and self.withheld == self.untreated
 
 
+FREE = ("clear", "ask")  # a lamb that may be sucking a held ewe is asked about, and is not held itself
+
+
 def judged(world: World, facts: Facts) -> Verdict:
     """The program's answer judged by the truth."""
     rows = rows_by_key(world, facts)
     held = {key for key in world.living() if world.told_until(key, "meat") > world.on}
     wrong = [line for key in sorted(world.living()) for row in rows[key] for line in wrongly(world, key, row)]
     untreated = frozenset(world.living() - held)
-    withheld = frozenset(key for key in untreated if any(row["meat"]["state"] != "clear" for row in rows[key]))
+    withheld = frozenset(key for key in untreated if any(row["meat"]["state"] not in FREE for row in rows[key]))
     missing = frozenset(key for key in held if not rows[key])
     return Verdict(tuple(wrong), withheld, untreated, missing, tuple(map(message, facts["diagnostics"])))
 
@@ -96,7 +99,7 @@ def too_early(sheep: str, what: str, said: dict[str, Any], until: datetime, on: 
     if until <= on or said["state"] == "unknown":
         return ""
     true = "until nobody knows when" if until == FOREVER else f"until {until:%Y-%m-%d %H:%M}"
-    if said["state"] == "clear":
+    if said["state"] in FREE:
         return f"{sheep}: {what} clear, really held {true}"
     return f"{sheep}: {what} held until {said['until']}, really {true}" if moment(said["until"]) < until else ""
 
@@ -158,7 +161,7 @@ def differs(world: World, key: Key, row: dict[str, Any]) -> list[str]:
 def other(sheep: str, what: str, said: dict[str, Any], until: datetime, on: datetime) -> str:
     """One state that differs from the truth, or ""."""
     state = "clear" if until <= on else "unknown" if until == FOREVER else "held"
-    if said["state"] != state:
+    if said["state"] != state and not (state == "clear" and said["state"] in FREE):
         return f"{sheep}: {what} {said['state']} (until {said['until']}), really {state} (until {until})"
     late = state == "held" and abs(moment(said["until"]) - until) >= timedelta(minutes=1)
     return f"{sheep}: {what} until {said['until']}, really {until}" if late else ""

@@ -494,6 +494,51 @@ CASES += [
 ]
 for sheep in ("H51", "H52", "T9", "T10"):
     FLOCK[f"sheep/{sheep}.md"] = EWE.replace("hill", "low").replace("2022-04", "2025-04")
+CASES += [
+    *(
+        (f"product: {words}", other("remark", f"{words}\n"), "C230")
+        for words in (
+            "Gave 230 example drench",
+            "Gave Teazel example drench",
+            "Example drench to ewe 230",
+            "Example drench to the shearlings",
+            "Example drench given today",
+            "Used example drench on the lame one",
+            "Drenched Bramble & Teazel",
+            "Bramble and Teazel wormed",
+            "Drenched Bramble, 230",
+            "Drenched C214 and C23O",
+            "Drenched low and Teazel",
+            "Drenched Bramble and the gimmers",
+            "Drenched Bramble and one other",
+        )
+    ),
+    ("and its dam", other("remark", "Drenched 731 and its dam\n"), "C214"),
+    *(
+        (f"got: {words}", treatment("sheep: Salt\n", f"{words}\n"), "C214")
+        for words in (
+            "hill got example drench.",
+            "Gave the hill ewes example drench.",
+            "bramble got example drench",
+            "214 got example drench",
+        )
+    ),
+    (
+        "beside a vitamin, the hill",
+        {**FREE, **treatment("sheep: Salt\n", "Drenched the hill mob while at it.\n", medicine="vitamin")},
+        "C214",
+    ),
+    *(
+        (f"name: {words}", treatment(name=f"2026-06-02 treatment {words}"), "C230")
+        for words in (
+            "Bramble teazel",
+            "Bramble C23O",
+            "Bramble 230",
+            "Bramble and another",
+        )
+    ),
+    ("moved with a mob", moved("move", "---\nsheep: Salt\nmob: hill\n---\n"), "C107"),
+]
 LATER = [
     *(
         (words, treatment("sheep: Bramble\n", f"{words}\n", medicine="short drench"))
@@ -669,3 +714,10 @@ def test_a_dose_by_mouth_answers_no_needle(tmp_path: Path, words: str) -> None:
     """Drenched on the 2nd, and of the 5th a remark of another dose: it is no word on the first."""
     files = {**BY_MOUTH, **treatment("sheep: Bramble\n"), **other("remark", f"{words}\n", "2026-06-05")}
     assert state(tmp_path, files, "C214", "2026-07-02") != "clear"
+
+
+def test_not_dosed_all_answers_words_about_nobody(tmp_path: Path) -> None:
+    """The printed cure frees the flock that a remark without a name withholds."""
+    told = other("remark", "---\nnot dosed: all\n---\nDrenched, and 100 ml over.\n")
+    assert state(tmp_path, other("remark", "Drenched, and 100 ml over.\n"), "C214", "2026-06-10") != "clear"
+    assert state(tmp_path, told, "C214", "2026-06-10") == "clear"

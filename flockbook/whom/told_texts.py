@@ -1,0 +1,96 @@
+"""What a note of any kind says in words, where a dose could be told, and whether it looks like a treatment (V8)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import zip_longest
+
+from compiler.schema import Cell, Record
+from compiler.shape import field_names
+from compiler.source import Span
+from flockbook.records.cupboard import MoneyNote, Stock
+from flockbook.records.health import EggCount
+from flockbook.records.sheep import Medicine
+from flockbook.records.trade import Purchase
+from flockbook.records.year import Task
+from flockbook.whom.dosing_words import (
+    COLUMN,
+    GIVEN,
+    HURRIED,
+    IN_FIELD,
+    NONE_GIVEN,
+    REMEDY,
+    REMEDY_FIELDS,
+    VERBS,
+    WAITING,
+    dipped,
+)
+from flockbook.whom.pieces import DOSE
+from flockbook.whom.products import Products
+
+MEDICINE_FIELDS = ("medicine",)
+OF_TREATMENTS = frozenset(
+    {"medicine", "dose", "given"}
+)  # two of these in a note of another kind: a treatment by mistake
+NOT_TEXT = ("origin", "lines", "corrects", "subject", "not_dosed", "except_", "document", "official", "eid")
+
+
+def is_mistaken(record: Record) -> bool:
+    """Whether a note of another kind has fields of a treatment, or one for a medicine that says one."""
+    unread = record.origin.unread.keys()
+    if len(unread & OF_TREATMENTS) > 1 or "dose" in unread:
+        return True
+    if isinstance(record, Medicine | Stock | EggCount | MoneyNote | Task):
+        return False
+    return any(
+        (" ".join(name.lower().split()) in REMEDY_FIELDS or VERBS.search(name) or REMEDY.search(name))
+        and text.strip().lower() not in NONE_GIVEN
+        for name, text in record.origin.unread.items()
+    )
+
+
+def speaks(text: str, products: Products) -> bool:
+    """Whether a text could tell of a dose at all: a quick look before it is taken apart."""
+    told = VERBS.search(text) or GIVEN.search(text) or DOSE.search(text) or COLUMN.search(text) or HURRIED.search(text)
+    told = told or WAITING.search(text)
+    return bool(told or products.product(text) or dipped(text))
+
+
+def texts_of(record: Record) -> Iterator[tuple[str, Span]]:
+    """Everything in words that a note says: its remark line by line, its text fields, what its lines have left over."""
+    for cell, text in headed(record.origin.rest):
+        yield text, Span(cell.path or record.origin.path, cell.line, cell.column, len(cell.text))
+    for name in field_names(type(record)):
+        value = getattr(record, name)
+        if name not in NOT_TEXT and isinstance(value, str) and not own_medicine(record, name):
+            yield value, record.origin.span(name)
+    for name, text in (*record.origin.unread.items(), *record.origin.typed.items()):
+        yield text, record.origin.span(name)
+    for line in getattr(record, "lines", ()):
+        remark = getattr(line, "remark", "") or (
+            getattr(line, "name", None) or "" if isinstance(record, Purchase) else ""
+        )
+        if remark:
+            yield f"{getattr(line, 'sheep', '')} {remark}", line.span
+    told = {line.span.line: remark for line in getattr(record, "lines", ()) if (remark := getattr(line, "remark", ""))}
+    for cell in record.origin.data:
+        lost = DOSE.search(cell.text) and not DOSE.search(told.get(cell.line, ""))
+        if cell.line not in told or cell.path or lost or IN_FIELD.search(cell.text):
+            yield cell.text, Span(cell.path or record.origin.path, cell.line, cell.column, len(cell.text))
+
+
+def headed(cells: Sequence[Cell]) -> Iterator[tuple[Cell, str]]:
+    """Lines with their texts; the cells of a table's row behind the headings of its first: `sheep C214, ml 3`."""
+    heads: list[str] = []
+    for cell in cells:
+        row = [part.strip() for part in cell.text.strip().strip("|").split("|")] if cell.sort == "row" else []
+        if heads and row:
+            yield cell, ", ".join(f"{head} {part}".strip() for head, part in zip_longest(heads, row, fillvalue=""))
+        else:
+            yield cell, cell.text
+        heads = (heads or row) if row else []
+
+
+def own_medicine(record: Record, name: str) -> bool:
+    """Stock and egg-count notes may have their medicine field."""
+    return name in MEDICINE_FIELDS and isinstance(record, Stock | EggCount)
