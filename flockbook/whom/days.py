@@ -10,6 +10,7 @@ from compiler.dates import MONTH_OF
 from flockbook.whom.pieces import WHEN
 
 ISO = re.compile(r"(?<!\d)(\d{4})-(\d{1,2})-(\d{1,2})(?!\d)")
+DOTTED = re.compile(r"(?<![\d/.])(\d{1,2})\.(\d{1,2})\.(?!\d)")  # `4.6.`
 SLASHED = re.compile(r"(?<![\d/.])(\d{1,2})[/.](\d{1,2})(?![\d/.]|\s*(?:ml|kg|cc|lb))")
 
 
@@ -29,7 +30,7 @@ def days_told(text: str, year: int) -> Iterator[date]:
         if month and figures and figures[0] <= 31:
             told = figures[1] if len(figures) > 1 and figures[1] > 999 else year
             yield from made(told, month, figures[0])
-    for match in SLASHED.finditer(text):
+    for match in (*SLASHED.finditer(text), *DOTTED.finditer(text)):
         yield from made(year, int(match[2]), int(match[1]))
         yield from made(year, int(match[1]), int(match[2]))
 

@@ -90,6 +90,8 @@ MORE_THAN_NAMED = re.compile(
     r"|\b(?:and|&) (?:another|others)\b",
     re.I,
 )
+SAME_AS_ABOVE = re.compile(r"(?:\bsame\b|\bditto\b|[\"”〃])\W*$", re.I)
+WAITING_FIELD = re.compile(r"\bwithdr\w*|\bclear (?:on|from|until|till|date)|\bsell|\bslaughter|\bhold until", re.I)
 BY_MOUTH = re.compile(r"\b(?:mouth|oral\w*|drench|bolus)\b", re.I)  # as labels have it
 BY_NEEDLE = re.compile(r"\b(?:skin|muscle|vein|inject\w*|s/?c|i/?m|i/?v|subcut\w*|intramuscular\w*)\b", re.I)
 IN_MOUTH = re.compile(r"\b(?:drench\w*|wormed|bolus\w*)\b", re.I)  # as people tell it

@@ -52,6 +52,7 @@ from flockbook.whom.dosing_words import (
     PRONOUN,
     REMEDY,
     REMEDY_WORDS,
+    SAME_AS_ABOVE,
     SENTENCE,
     TO_DO,
     TRADE_GROUPS,
@@ -118,6 +119,8 @@ def doses_told(known: Known, treated: Mapping[str, tuple[Course, ...]]) -> Itera
             or isinstance(record, Medicine)
             or (not isinstance(record, SPEAK_OF_REMEDIES) and REMEDY.search(text))
         ]
+        if found:
+            found += [(text, span) for text, span in texts_of(record) if SAME_AS_ABOVE.search(text)]
         if isinstance(record, Purchase) and (
             named_ := [name for name in record.origin.unread if near(name, ("treated",))]
         ):
@@ -154,7 +157,8 @@ class _Told:
         for text, span in found:
             told, before = mistaken, ""
             for match in SENTENCE.finditer(text):
-                if self.tells(match[0]) or (told and (mistaken or FURTHER.search(match[0]))):
+                further = FURTHER.search(match[0]) if told else SAME_AS_ABOVE.search(match[0])
+                if self.tells(match[0]) or (told and mistaken) or further:
                     of_her = before if PRONOUN.search(match[0]) else ""  # `Bramble lame. Jabbed her.`
                     self.sentence(match[0], span, of_her)
                     told = True
@@ -218,6 +222,7 @@ class _Told:
         """
         sure = bool(self.products.product(text) or DOSE.search(text))
         pieces = taken_apart(text, self.known.lexicon)
+        self.words = text
         earlier = taken_apart(before, self.known.lexicon) if before else []
         ids = [sheep for piece in (*earlier, *pieces) for sheep in self.meant(piece, sure)] + self.by_ends(pieces)
         days = [day for year in (self.known.clock.year, self.known.clock.year - 1) for day in days_told(text, year)]
@@ -242,7 +247,6 @@ class _Told:
         own = self.record.medicine if isinstance(self.record, Stock) else own
         self.product = key_of(self.products.called(self.products.product(text)) or own or "")
         self.mls = tuple(float(figure.replace(",", ".")) for figure in IN_ML.findall(text))
-        self.words = text
         left = [sheep for sheep in dict.fromkeys(ids) if not self.answered(sheep, again)]
         unnamed = lost is not None and bool(lost.unresolved) and not isinstance(self.record, NEED_MORE)
         unnamed = unnamed or stray
@@ -318,7 +322,7 @@ class _Told:
         """Whom one piece of the sentence means: names with a capital or figure; others only beside a product or
         amount.
         """
-        if not named(piece) or (piece.sort == FIGURE and len(piece.text) < 3):
+        if not named(piece) or (piece.sort == FIGURE and len(piece.text) < 3 and not self.is_joined(piece)):
             return []
         if not piece.proper and not sure and not (len(piece.text) > 3 and any(b.sort == SHEEP for b in piece.bearers)):
             groups = [bearer for bearer in piece.bearers if bearer.sort != SHEEP]
@@ -346,6 +350,11 @@ class _Told:
             elif piece.sort == FIGURE and len(piece.text) > 2 and not tag:
                 found += ending_in(piece.text, self.known)
         return [sheep for sheep in found if self.verdict.here(sheep)]
+
+    def is_joined(self, piece: Piece) -> bool:
+        """Whether a short figure that is a tag stands behind a joint in the sentence at hand: `Fern and 12`."""
+        before = self.words[: piece.start].rstrip().lower()
+        return before.endswith(("and", ",", "&", "+", "ewe", "tag"))
 
     def about(self) -> list[str]:
         """Those whom the note as a whole is about."""

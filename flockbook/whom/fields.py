@@ -22,6 +22,7 @@ from flockbook.whom.reader import (
     MORE_WORDS,
     OPEN_ENDED,
     SHORTEST_TAG,
+    TOO,
     Reader,
     as_mob,
     is_naming,
@@ -195,8 +196,10 @@ class FieldReader(Reader):
                 self.take(piece, span)
             elif piece.sort == WORD and piece.proper and self.lexicon.nearly(piece.text):
                 self.verdict.unknown(piece.text, span)
-        for piece in strangers_in(pieces, self.lexicon):
-            if piece.sort == FIGURE:
+        also = TOO.search(text) is not None
+        for piece in pieces:
+            stray = piece.sort == FIGURE and not piece.bearers and len(piece.text) >= SHORTEST_TAG
+            if (stray and also) or (piece.sort == FIGURE and piece in strangers_in(pieces, self.lexicon)):
                 self.verdict.unknown(piece.text, span)
         too = {folded(piece.text) for piece in pieces}
         if not too.isdisjoint(KIN) and not too.isdisjoint(TOO_WORDS):

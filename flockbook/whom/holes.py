@@ -181,6 +181,8 @@ def says_others(piece: Piece) -> bool:
 def fields_apart(cell: Cell) -> list[Cell]:
     """A line of a head that holds several fields (`note: treatment; mob: hill`) as one for each."""
     parts = [part for part in FIELDS_APART.split(cell.text) if part.strip()] if cell.sort == "head" else []
+    if any(part.split(":")[0].split()[0].lower() not in FIELD_WORDS for part in parts[1:]):
+        return [cell]  # `sheep: Bramble, Salt medicine: …`
     return [replace(cell, text=part) for part in parts] if len(parts) > 1 else [cell]
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import timedelta
 
 from compiler.nearness import clipped
 from compiler.schema import Cell, Context, Fault
@@ -14,9 +15,9 @@ from flockbook.naming import (
 )
 from flockbook.records.dose_line import DoseLine
 from flockbook.records.labels import DOSE
-from flockbook.whom.days import days_in
+from flockbook.whom.days import days_in, days_told
 from flockbook.whom.fields import FieldReader
-from flockbook.whom.lexicon import folded
+from flockbook.whom.lexicon import folded, sheep_of
 from flockbook.whom.line_reading import (
     NAMING_WORDS,
     NOISE,
@@ -44,9 +45,11 @@ AND_MORE = re.compile(
 )
 
 
+MONTH = timedelta(days=31)  # how far behind the last dose a day on a line is one of a later dose (our choice)
 LIGHT, YEAR = 40, 365  # kg below which no grown sheep weighs (our own limit); days
 LATER = re.compile(
-    r"\b(?:mon|tues|wednes|thurs|fri|satur|sun)day\b|\b(?:next|following) (?:day|morning|night)\b"
+    r"\b(?:mon|tues?|wed(?:nes)?|thu(?:r|rs)?|fri|sat(?:ur)?|sun)(?:day)?\b"
+    r"|\b(?:next|following) (?:day|morning|night)\b"
     r"|\b(?:day after|tomorrow)\b"
     r"|\b\d{1,2}(?:st|nd|rd|th)\b",
     re.I,
@@ -182,6 +185,7 @@ class LineReader(FieldReader):
     def ends_or_weights(self, group: Group, span: Span) -> None:
         """`C214, 31`: no weight of a grown sheep, and the end of another's tag."""
         tag = group.names[-1].text if group.names else ""
+        self.tags_or_figures(group, span)
         for piece in group.amounts if tag[-1:].isdigit() else ():
             whole = next(iter(completed(tag, piece.text, self.lexicon)), "") if piece.sort == FIGURE else ""
             if not whole or not (follows(tag, whole) or (int(piece.text) < LIGHT and self.is_grown(group.names[-1]))):
@@ -190,6 +194,16 @@ class LineReader(FieldReader):
             text = f"`{piece.text}` can be {whole}"
             self.verdict.tell(LINE_NOT_WHOLE, placed(span, piece), text, cure)
             self.verdict.doubt(self.ids_of(whole), self.verdict.because("V2", span, text.replace("`", "“", 1), cure))
+
+    def tags_or_figures(self, group: Group, span: Span) -> None:
+        """`- Fern 12` where a sheep is called 12: a figure without a unit that is a tag."""
+        for piece in group.amounts if group.names else ():
+            ids = [one for one in sheep_of(piece.bearers) if self.verdict.here(one)] if piece.sort == FIGURE else []
+            if ids:
+                cure = f"put a comma before {piece.text} if that sheep is meant, or the unit behind it"
+                text = f"`{piece.text}` can be a sheep or a figure"
+                self.verdict.tell(LINE_NOT_WHOLE, placed(span, piece), text, cure)
+                self.verdict.doubt(ids, self.verdict.because("V2", span, text.replace("`", "“", 1), cure))
 
     def is_grown(self, piece: Piece) -> bool:
         """Whether those named are sheep of more than a year."""
@@ -232,6 +246,8 @@ class LineReader(FieldReader):
         """A weekday, `next day` or `22nd` on a line, other than the day of the doses: from when to count is unknown."""
         last = max((when.date for when in self.event.doses), default=None)
         match = LATER.search(text)
+        if last is not None and any(last < day <= last + MONTH for day in days_told(text, last.year)):
+            match = match or re.match(r".*", text)
         if match is None or last is None:
             return
         word = match[0].lower()

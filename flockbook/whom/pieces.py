@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 
 from compiler.shape import Value, replace
 from flockbook.whom.lexicon import CLASS, LONG_NUMBER, SHEEP, Bearer, Lexicon, folded, sheep_of, tokens
@@ -114,8 +115,13 @@ def taken_apart(text: str, lexicon: Lexicon) -> list[Piece]:
     """The pieces of a text in order. Where a known name holds a joint, the names inside it are given as well."""
     found = lexicon.taken.get(text)
     if found is None:
-        found = lexicon.taken[text] = _Cutter(text if text.isascii() else text.translate(INVISIBLE), lexicon).pieces()
+        found = lexicon.taken[text] = _Cutter(text if text.isascii() else composed(text), lexicon).pieces()
     return list(found)
+
+
+def composed(text: str) -> str:
+    """A text without signs of no width, its accents on their letters."""
+    return unicodedata.normalize("NFC", text).translate(INVISIBLE)
 
 
 class _Cutter:

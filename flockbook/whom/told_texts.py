@@ -23,6 +23,7 @@ from flockbook.whom.dosing_words import (
     REMEDY_FIELDS,
     VERBS,
     WAITING,
+    WAITING_FIELD,
     dipped,
 )
 from flockbook.whom.pieces import DOSE
@@ -43,7 +44,12 @@ def is_mistaken(record: Record) -> bool:
     if isinstance(record, Medicine | Stock | EggCount | MoneyNote | Task):
         return False
     return any(
-        (" ".join(name.lower().split()) in REMEDY_FIELDS or VERBS.search(name) or REMEDY.search(name))
+        (
+            " ".join(name.lower().split()) in REMEDY_FIELDS
+            or VERBS.search(name)
+            or REMEDY.search(name)
+            or WAITING_FIELD.search(name)
+        )
         and text.strip().lower() not in NONE_GIVEN
         for name, text in record.origin.unread.items()
     )

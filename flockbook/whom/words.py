@@ -138,7 +138,9 @@ class WordReader(LineReader):
     def counted_in_name(self, piece: Piece, pieces: list[Piece], taken: bool) -> tuple[Bearer, ...]:
         """What of a word's bearers a file name can name."""
         whole = len([one for one in pieces if one.sort not in (PREFIX, JOINT)]) == 1
-        if piece.sort == FIGURE and not whole and len(piece.text) < SHORTEST_TAG:
+        place = pieces.index(piece)
+        joint = place > 0 and pieces[place - 1].sort == JOINT
+        if piece.sort == FIGURE and not whole and not joint and len(piece.text) < SHORTEST_TAG:
             return ()
         declared = self.lexicon.declared
         return tuple(
@@ -319,7 +321,7 @@ class WordReader(LineReader):
         if piece.sort == RANGE:
             return True
         if piece.text.isdigit():
-            return len(piece.text) >= SHORTEST_TAG or (place > 0 and pieces[place - 1].sort == PREFIX)
+            return len(piece.text) >= SHORTEST_TAG or (place > 0 and pieces[place - 1].sort in (PREFIX, JOINT))
         if place + 1 < len(pieces) and folded(pieces[place + 1].text) in OF_PLACES:
             return False
         return piece.proper and folded(piece.text) not in NO_NAMES - {"may", "june", "april", "august", "march"}

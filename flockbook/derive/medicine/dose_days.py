@@ -55,6 +55,8 @@ ALSO_ON = re.compile(
     r"(?:mon|tues|wednes|thurs|fri|satur|sun)day\b",
     re.I,
 )
+WEEKDAYS = re.compile(r"\b(?:mon|tues?|wed(?:nes)?|thu(?:r|rs)?|fri|sat(?:ur)?|sun)(?:day)?\b", re.I)
+ONLY_A_DAY = re.compile(r"\s*(?:mon|tues|wednes|thurs|fri|satur|sun)day\W*$", re.I)
 ON_THE = re.compile(r"\b(?:on|actually|it was|not) (?:\w+ )?(?:the )?(\d{1,2})(?:st|nd|rd|th)\b", re.I)
 BARE_DAYS = re.compile(r"\b\d{1,2}(?:st|nd|rd|th)?\b(?! ?[\w/.:]?(?:ml|kg|cc|mg|lb|%|\d))", re.I)
 SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]*)*")
@@ -120,6 +122,10 @@ def told_in_words(event: Treatment, days: list[date]) -> Iterator[str]:
     for text in texts_of(event):
         if any(later_day(day, max(days)) for day in days_told(text, (event.date or days[0]).year)):
             yield "its words tell of a later day than `given` has"
+        if ONLY_A_DAY.match(text) and text.strip()[:3].lower() not in {f"{day:%a}".lower() for day in days}:
+            yield "its words tell of another day than `given` has"
+        if DOSE.search(text) and len({word[:3].lower() for word in WEEKDAYS.findall(text)}) > 1:
+            yield "its words tell of doses on several weekdays"
         run = max((number(match) for match in RUN.finditer(text)), default=0)
         if run > len(set(days)) and run > (max(days) - min(days)).days + 1:
             yield f"its words tell of {run} days, `given` has {len(set(days))}"
@@ -135,6 +141,7 @@ def texts_of(event: Treatment) -> Iterator[str]:
     """Everything in words that a treatment says."""
     yield from (cell.text for cell in event.origin.rest)
     yield from (line.text or line.remark for line in event.lines)
+    yield from (cell.text for cell in event.origin.data)
     yield event.subject or ""
     yield from (text for name in WORDS_IN if (text := words_of(event, name)) and (name not in BESIDE or " " in text))
 

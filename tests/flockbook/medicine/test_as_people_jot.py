@@ -539,7 +539,49 @@ CASES += [
     ),
     ("moved with a mob", moved("move", "---\nsheep: Salt\nmob: hill\n---\n"), "C107"),
 ]
+CASES += [
+    ("same as above", other("weighing", "- Salt 60 jabbed\n- Bramble 58 same\n"), "C214"),
+    *(
+        (f"tag 12: {name}", {"sheep/12.md": EWE, **files}, "12")
+        for name, files in (
+            ("in a name", treatment(name="2026-06-02 treatment Salt and 12")),
+            ("in words", treatment("sheep: Salt\n", "Also 12.\n")),
+            ("in a remark", other("remark", "Drenched Salt and 12.\n")),
+            ("on a line", treatment("", "- Salt 12\n")),
+        )
+    ),
+    (
+        "all on one line",
+        {
+            "events/2026/2026-06-02 treatment.md": "---\nsheep: Bramble, Salt medicine: example drench dose: 12 ml\n---\n"
+        },
+        "C107",
+    ),
+    ("in remarks", treatment("sheep: Bramble\nremarks: also 230\n"), "C230"),
+    *(
+        (f"field {field}", other("check", f"---\n{field}: 26 June\n---\n- Bramble bcs 3\n"), "C214")
+        for field in ("clear on", "withdrawn until", "do not sell before")
+    ),
+    (
+        "accents apart",
+        {"sheep/C900 \u00c9lise.md": EWE.replace("hill", "low"), **other("remark", "Wormed Salt and E\u0301lise\n")},
+        "C900",
+    ),
+]
 LATER = [
+    *(
+        (
+            f"days in a table: {head}",
+            treatment("", f"| sheep | {head} |\n|---|---|---|\n| Bramble | 3 ml | 3 ml |\n", medicine="short drench"),
+        )
+        for head in ("2 Jun | 4 Jun", "Tue | Thu", "day 1 | day 3")
+    ),
+    (
+        "days on lines of their own",
+        treatment("", "Tuesday\nBramble 3 ml\nThursday\nBramble 3 ml\n", medicine="short drench"),
+    ),
+    ("days behind doses", treatment("", "- Bramble 3 ml Tue, 3 ml Thu\n", medicine="short drench")),
+    ("a day with dots", treatment("", "- Bramble 3 ml 4.6.\n", medicine="short drench")),
     *(
         (words, treatment("sheep: Bramble\n", f"{words}\n", medicine="short drench"))
         for words in (
