@@ -11,6 +11,7 @@ from flockbook.derive.medicine.doses import DoseFact, words
 from flockbook.derive.medicine.medicines import medicines_called
 from flockbook.flock import Animal
 from flockbook.records.health import Treatment
+from flockbook.roll import ONE_YEAR
 from flockbook.seen import Seen
 
 OFF_RATE = Rule(
@@ -37,7 +38,6 @@ ODD_DOSE = Rule(
 )  # fmt: skip
 RULES = (OFF_RATE, UNDER_MINIMUM, UNDER_AGE, ODD_DOSE)
 BY_KIND = {"off rate": OFF_RATE, "under minimum": UNDER_MINIMUM, "under age": UNDER_AGE}
-GROWN_DAYS = 365
 GROWN_KG = (20.0, 180.0)  # a grown sheep weighs between these (common practice, with room)
 YOUNG_KG = (1.0, 90.0)  # a lamb under a year
 GROUP = 3  # animals named one by one in a message; more are counted
@@ -80,7 +80,7 @@ def odd(seen: Seen, event: Treatment, facts: list[DoseFact]) -> Iterator[Diagnos
     implied = event.dose.ml / rate.amount
     for fact in facts:
         born = seen.linked.animals[fact.sheep].born
-        low, high = YOUNG_KG if born and (event.date - born.earliest).days < GROWN_DAYS else GROWN_KG
+        low, high = YOUNG_KG if born and (event.date - born.earliest).days < ONE_YEAR else GROWN_KG
         if fact.weight_kg is None and not low <= implied <= high:
             text = f"{event.dose.text} at {rate.text} would fit a sheep of {implied:.1f} kg"
             yield ODD_DOSE.at(

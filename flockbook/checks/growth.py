@@ -11,7 +11,7 @@ from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.source import Span
 from flockbook.derive.weights.gains import Weighed
-from flockbook.derive.weights.weaning import is_lamb, sessions
+from flockbook.derive.weights.weaning import counts_as_lamb, sessions
 from flockbook.flock import Animal, happened
 from flockbook.records.growth import Weighing
 from flockbook.records.rearing import Weaning
@@ -115,7 +115,7 @@ def birthdays(seen: Seen) -> Iterator[Diagnostic]:
 
 def may_be_lamb(seen: Seen, animal: Animal, day: date) -> bool:
     """Whether an animal can be one of the weaned; not a ewe that stands in the note beside her lambs."""
-    return is_lamb(animal, day) and animal.id not in seen.linked.lambs_of
+    return counts_as_lamb(animal, day) and animal.id not in seen.linked.lambs_of
 
 
 def twice(seen: Seen) -> Iterator[Diagnostic]:

@@ -17,6 +17,7 @@ from flockbook.records.event import Event
 from flockbook.records.handling import Check as Handling
 from flockbook.records.health import EggCount, Illness, Treatment
 from flockbook.seen import Seen
+from flockbook.whom.elsewhere import ANSWER_DAYS
 
 CASE_FORGOTTEN = Rule(
     "U101", "case-left-open", Grade.GAP, "A case stays open until `recovered` is written, or the sheep is sold or "
@@ -68,7 +69,6 @@ RULES = (CASE_FORGOTTEN, PALE_EYELID, TEMPERATURE, KETONES, NO_FACTOR, ODD_COUNT
 ROUNDED = 0.02  # factors are rounded where they are printed: 33 for 33.3 (our own choice)
 FORGOTTEN_DAYS = 30  # a case without a word for so long is asked about (our own choice)
 RECENT_DAYS = 60  # scores and figures older than this are history, no longer a question (our own choice)
-ANSWER_DAYS = 7  # within which a treatment or an illness note answers them (our own choice)
 
 
 def open_cases(seen: Seen) -> Iterator[Diagnostic]:

@@ -15,6 +15,7 @@ from flockbook.derive.breeding.pregnancies import Scanned, carried, read_togethe
 from flockbook.derive.lambing.labours import FORGOTTEN, as_it_passed
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.newborn import FEED_ML_PER_KG
+from flockbook.derive.lambing.newborns import FIRST_DAY
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.figures import LONGEST_GESTATION
 from flockbook.flock import Animal, happened
@@ -26,6 +27,7 @@ from flockbook.records.pregnancy import Abortion, Labour
 from flockbook.records.rearing import Feeding, Foster
 from flockbook.records.sheep import EWE
 from flockbook.records.trade import Sale
+from flockbook.roll import ONE_YEAR
 from flockbook.seen import Seen
 from flockbook.settings import zone_of
 
@@ -98,9 +100,7 @@ ASK_DAYS = 7
 MILK_DAYS = 120  # a ewe that lambed longer ago is taken to be dry (our own choice)
 # Feeds are rounded to the marks on a syringe or bottle; published tables print up to a fifth over the rule (ADAS 1996).
 FEED_SLACK = 1.2
-FIRST_DAY = timedelta(hours=24)  # the rule is for newborn lambs
 RING, RING_DAYS = "ring", 7  # days of age from which no ring may be put on in those countries
-YOUNG_DAYS = 365  # an older sheep that wears a new ring is another matter
 
 
 def against_scan(seen: Seen) -> Iterator[Diagnostic]:
@@ -288,7 +288,7 @@ def rings(seen: Seen) -> Iterator[Diagnostic]:
             ages = [
                 (event.date - born).days
                 for sheep in seen.linked.who(event)
-                if (born := seen.linked.animals[sheep].birthday) and (event.date - born).days < YOUNG_DAYS
+                if (born := seen.linked.animals[sheep].birthday) and (event.date - born).days < ONE_YEAR
             ]
             late = [age for age in ages if age >= RING_DAYS]
             if late:

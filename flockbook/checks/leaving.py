@@ -7,6 +7,7 @@ from datetime import datetime, time
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
+from flockbook.derive.market.leaving import LIVING_ON
 from flockbook.derive.medicine.periods import MEAT
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, Clearance
 from flockbook.records.trade import Sale
@@ -28,7 +29,6 @@ BUYER_TOLD = Rule(
         "must have it in writing.", "use: breeding"
 )  # fmt: skip
 RULES = (SOLD_HELD, SOLD_UNKNOWN, BUYER_TOLD)
-LIVING_ON = ("breeding", "store")
 
 
 def gate(seen: Seen) -> Iterator[Diagnostic]:

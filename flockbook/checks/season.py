@@ -8,7 +8,7 @@ from datetime import date, datetime, time
 from compiler.book import Check, Moment
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.derive.farm.head_counts import CountFact, LastSeen
-from flockbook.derive.weights.weaning import is_lamb, sessions
+from flockbook.derive.weights.weaning import counts_as_lamb, sessions
 from flockbook.flock import there
 from flockbook.seen import Seen
 
@@ -105,7 +105,7 @@ def weanings(seen: Seen) -> Iterator[Diagnostic]:
             yield TOO_MANY_WEANED.at(event.origin.span("count"), text, cure)
         for sheep in seen.linked.who(event):
             animal = seen.linked.animals[sheep]
-            if not is_lamb(animal, event.date) and not event.mob:
+            if not counts_as_lamb(animal, event.date) and not event.mob:
                 text = f"{animal.called_in_full} is more than a year old"
                 yield OLD_AT_WEANING.at(event.origin.span("lines"), text, "correct the tag")
 
@@ -114,7 +114,8 @@ def lambs_on(seen: Seen, day: date) -> int:
     """Sheep under a year old that were alive on a day."""
     at = Moment(datetime.combine(day, time.min))
     return sum(
-        bool(animal.born) and is_lamb(animal, day) and there(animal, at) for animal in seen.linked.animals.values()
+        bool(animal.born) and counts_as_lamb(animal, day) and there(animal, at)
+        for animal in seen.linked.animals.values()
     )
 
 

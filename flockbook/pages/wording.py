@@ -5,13 +5,15 @@ from __future__ import annotations
 import re
 from datetime import date
 
+from compiler.amounts import KG_PER_LB
 from compiler.dates import PartialDate
 from flockbook.derive.plain.days import MONTHS as MONTHS
 from flockbook.derive.plain.days import day_words as day_words
 from flockbook.derive.plain.numbers import plural as plural
 from flockbook.flock import Animal
+from flockbook.roll import ONE_YEAR
 
-KG_PER_LB = 0.45359237  # exact (NIST Special Publication 811)
+NONE = "–"  # in a cell that has nothing to say
 LONG_MONTHS = (
     "January",
     "February",
@@ -26,7 +28,7 @@ LONG_MONTHS = (
     "November",
     "December",
 )
-YOUNG_DAYS, SHEARLING_DAYS = 365, 730  # a lamb until the first, a gimmer until the second (common practice)
+SHEARLING_DAYS = 2 * ONE_YEAR  # a gimmer until then (common practice)
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
 
@@ -129,7 +131,7 @@ def age_class(animal: Animal, on: date) -> str:
     if animal.born is None:
         return sex
     age = (on - animal.born.latest).days
-    if age < YOUNG_DAYS:
+    if age < ONE_YEAR:
         return f"{sex} lamb" if sex != "sheep" else "lamb"
     if age < SHEARLING_DAYS:
         return {"ewe": "gimmer", "ram": "shearling ram"}.get(sex, f"shearling {sex}")

@@ -14,6 +14,7 @@ from flockbook.records.egg_line import SLIDE, EggLine, Slide
 from flockbook.records.event import Event, Mention, listed
 from flockbook.records.labels import DOSE, DOSE_RATE, WITHDRAWAL, DoseRate, Withdrawal
 
+MASTITIS = "mastitis"  # the word in `problem` that the book counts udders by
 CAUSES = (
     "abortion", "stillbirth", "hard birth", "birth injury", "starved", "exposure", "infection", "predator", "accident",
     "malformed", "worms", "old age", "put down", "unknown",

@@ -16,13 +16,13 @@ from math import ceil, sqrt
 from compiler.shape import Value, replace
 from flockbook.derive.breeding.conception import Basis, Doubt, Posterior
 from flockbook.derive.breeding.gestation import Gestation, Span, lengths, shift
+from flockbook.derive.plain.days import WEEK_DAYS
 
 BAND = (0.1, 0.9)  # an 80 % band: common practice for a work forecast
 # By Cantelli's inequality a count stays below mean + 3 standard deviations with a chance of at least 0.9.
 BAND_SDS = 3
 # Days within this share of the highest count as equally likely, so "most likely" is the middle of a flat top. Ours.
 FLAT = 0.01
-WEEK = 7
 ROUNDING = 1e-12
 
 
@@ -225,8 +225,8 @@ def _forecast_day(day: date, chances: Sequence[float]) -> ForecastDay:
 
 def _weeks(days: Sequence[ForecastDay], before: float, total: float) -> Iterable[ForecastWeek]:
     """Seven days at a time, the last week as long as the days reach."""
-    for place in range(0, len(days), WEEK):
-        week = days[place : place + WEEK]
+    for place in range(0, len(days), WEEK_DAYS):
+        week = days[place : place + WEEK_DAYS]
         expected = sum(day.expected for day in week)
         before += expected
         share = min(1.0, before / total) if total > 0 else 0.0

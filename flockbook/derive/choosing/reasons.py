@@ -14,9 +14,9 @@ from flockbook.derive.choosing.reasons_for import FOR
 from flockbook.derive.medicine.withdrawal import Clearance
 from flockbook.flock import Animal, happened, there
 from flockbook.records.sheep import EWE
+from flockbook.roll import ONE_YEAR
 
 KEEP, WATCH, CULL = "keep", "watch", "cull"
-GROWN_DAYS = 365  # younger ewes that never lambed stand among the ewe lambs
 TOO_LITTLE = "too little is known of her"
 # What the book prints of the rule.
 RULE = (
@@ -57,7 +57,7 @@ def is_grown(testimony: Testimony, animal: Animal) -> bool:
     """Whether a ewe is a year old, or has been put to a ram or lambed already; one of unknown age is."""
     if animal.born is None or testimony.years.of(animal.id):
         return True
-    return (testimony.today.day - animal.born.latest).days >= GROWN_DAYS
+    return (testimony.today.day - animal.born.latest).days >= ONE_YEAR
 
 
 def one_choice(testimony: Testimony, animal: Animal) -> Choice:

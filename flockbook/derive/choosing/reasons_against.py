@@ -16,9 +16,10 @@ from flockbook.records.breeding import HELP
 from flockbook.records.check_line import CheckLine
 from flockbook.records.event import Event
 from flockbook.records.handling import Check
+from flockbook.records.health import MASTITIS
 from flockbook.records.trade import Cull
 
-MASTITIS, PROLAPSES, LAME = "mastitis", ("prolapse", "bearing"), ("lame", "foot rot", "footrot", "scald")
+PROLAPSES, LAME = ("prolapse", "bearing"), ("lame", "foot rot", "footrot", "scald")
 HARD, LUMP = "hard", "lump"
 # A mouth that cannot graze as it should; "full", "ok" and teeth that tell the age are none (the trade's words).
 BROKEN = re.compile(r"\b(broken|gap|gaps|gappy|missing|loose|short|worn|gone|no teeth|gummy)\b")

@@ -14,7 +14,6 @@ from compiler.shape import Value
 from flockbook.derive.family.merit import Record, Trial
 from flockbook.derive.growth.adjusted_weights import (
     LITTER_DAYS,
-    YEAR,
     Adjusted,
     Ground,
     alive_by,
@@ -23,6 +22,7 @@ from flockbook.derive.growth.adjusted_weights import (
     reared_with,
 )
 from flockbook.derive.lambing.lambings import LambingFact
+from flockbook.derive.plain.days import MEAN_YEAR_DAYS
 from flockbook.derive.season.seasons import Season
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.derive.weights.weaning import Cohort, weaned
@@ -135,7 +135,7 @@ def ewe_levels(known: Known, birth: LambingFact) -> tuple[str, str]:
     """The season, and the ewe's age."""
     ewe, day = known.ground.flock.animals[birth.ewe or ""], birth.event.date
     born = ewe.born.earliest if ewe.born else None
-    return str(birth.season), age_class(round((day - born).days / YEAR) if day and born else None)
+    return str(birth.season), age_class(round((day - born).days / MEAN_YEAR_DAYS) if day and born else None)
 
 
 def age_class(years: int | None) -> str:

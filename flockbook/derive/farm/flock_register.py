@@ -12,12 +12,13 @@ span of days balances when opening + born + bought − sold − dead = closing, 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from datetime import date, timedelta
+from datetime import date
 
 from compiler.book import Moment
 from compiler.schema import Record
 from compiler.shape import Value, field
 from flockbook.derive.medicine.medicine_register import kept_until
+from flockbook.derive.plain.days import DAY
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.event import Event
 from flockbook.records.health import Death
@@ -28,7 +29,6 @@ from flockbook.settings import Settings
 BORN, BOUGHT, BEFORE = "born", "bought", "here before"
 SOLD, DEAD = "sold", "dead"
 BORN_DEAD = "born dead"
-DAY = timedelta(1)
 
 
 class Standing(Value):

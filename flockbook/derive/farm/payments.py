@@ -28,8 +28,8 @@ from flockbook.records.cupboard import MoneyNote
 from flockbook.records.event import Event
 from flockbook.records.sheep import EWE, RAM, WETHER
 from flockbook.records.trade import Purchase, Sale
+from flockbook.roll import ONE_YEAR
 
-LAMB_DAYS = 365  # a sheep younger than this when it is sold counts as a lamb (common practice)
 USUAL_LAMBING = 4  # April, for a flock that has not lambed yet (common practice in hill flocks)
 HALF_YEAR = 6  # months
 SAME_PAYMENT_DAYS = 7  # a sale or purchase and a money note of one sum this near are one payment (our own choice)
@@ -134,7 +134,7 @@ def sold(flock: Flock, found: Matings, sale: Sale) -> list[Payment]:
 
 def sold_as(animal: Animal, day: date, found: Matings) -> tuple[str, int]:
     """What an animal was sold as, and the lambing year that its price belongs to."""
-    if animal.born and (day - animal.born.earliest).days < LAMB_DAYS:
+    if animal.born and (day - animal.born.earliest).days < ONE_YEAR:
         path = animal.birth.note.origin.path if animal.birth else ""
         return LAMBS, found.season_of.get(path, animal.born.year)
     return SOLD_AS.get(animal.sex or "", "sheep"), day.year

@@ -13,6 +13,7 @@ from statistics import fmean
 from compiler.book import Moment
 from compiler.shape import Value, replace
 from flockbook.derive.plain.because import Because
+from flockbook.derive.plain.days import MEAN_YEAR_DAYS
 from flockbook.derive.season.season_days import SeasonDays
 from flockbook.derive.weights.gains import Growth, Weighed, birth_weight
 from flockbook.derive.weights.weaning import Weanings
@@ -27,7 +28,6 @@ TARGETS = ((74, 60), (100, 90))
 LATE_TARGET = 120
 # Days around the target within which a straight line serves (Boggess et al. 1991, J. Anim. Sci. 69:3190); none for 120.
 WINDOWS = {60: 7, 90: 28}
-YEAR = 365.25
 # Without a weaning weight the last weight between these ages is used, and said to be none (our own choice).
 YOUNGEST, OLDEST = 30, 180
 LITTER_DAYS = 90  # lambs on one ewe born further apart than this are of different years (our own choice)
@@ -224,7 +224,7 @@ def dam_years(flock: Flock, animal: Animal) -> int | None:
         return None
     if dam.birthday is None:
         return born.year - dam.born.earliest.year
-    return round((born - dam.birthday).days / YEAR)
+    return round((born - dam.birthday).days / MEAN_YEAR_DAYS)
 
 
 def litter_size(flock: Flock, animal: Animal) -> int | None:

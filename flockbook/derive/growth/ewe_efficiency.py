@@ -7,14 +7,13 @@ names nobody good or bad (McHugh et al. 2018, J. Anim. Sci. 96:2051, on ratio tr
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date, timedelta
+from datetime import date
 
 from compiler.shape import Value
 from flockbook.derive.growth.adjusted_weights import Ground
 from flockbook.derive.growth.projection import ewe_efficiency
+from flockbook.derive.plain.days import YEAR
 from flockbook.flock import Animal
-
-YEAR = timedelta(365)  # a ewe's weight counts for a weaning up to a year later, and from a year of age (our own choice)
 
 
 class Reared(Value):
@@ -64,6 +63,7 @@ def weight_of(ground: Ground, ewe: Animal, day: date) -> tuple[float | None, dat
     """A ewe's weight at a weaning: her last within a year before it, else the mature weight of her note."""
     grown = ground.growth.get(ewe.id)
     for item in reversed(grown.weights if grown else ()):
+        # a weight counts for a weaning up to a year later, and from a year of age (our own choice)
         old = ewe.born is None or item.date - ewe.born.earliest >= YEAR
         if item.sure and old and day - YEAR <= item.date <= day:
             return item.kg, item.date

@@ -13,13 +13,13 @@ from typing import Any
 
 from compiler.shape import Value, field
 from flockbook.derive.growth.adjusted_weights import Adjusted, Class, weight_at
+from flockbook.factors import PARTS
 
 LEAST_OF_CLASS = 5  # lambs of a class, below which nothing is said of it (our own choice)
 LEAST_FREE = 20  # lambs beyond the figures that are estimated (our own choice)
 WITHOUT_NUMPY = "The flock's own differences need the optional numpy, which is not installed."
 TOO_FEW = "Too few lambs with weight, dam's age and rearing are known to work out differences of the flock's own."
 ENTANGLED = "In these records the classes cannot be told apart from each other or from the years."
-PARTS = ("dam", "sex", "type")
 
 
 class OwnEffect(Value):

@@ -11,8 +11,8 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from decimal import Decimal
 
+from compiler.amounts import KG_PER_LB
 from compiler.shape import Value
-from flockbook.derive.medicine.dose_arithmetic import KG_PER_LB
 
 # Two weighings nearer than this say more of gut fill than of growth (our own choice; gut fill is 10-22 % of live
 # weight, OMAFRA 19-009).

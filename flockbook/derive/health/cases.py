@@ -13,11 +13,12 @@ from compiler.book import Moment
 from compiler.shape import Value, field
 from flockbook.derive.plain.because import Because
 from flockbook.derive.plain.intervals import Share, wilson
+from flockbook.derive.plain.numbers import DIGITS
 from flockbook.derive.season.season_days import SeasonDays
 from flockbook.derive.season.seasons import Season
 from flockbook.flock import Animal, Flock, gone, happened, there
 from flockbook.records.handling import Check
-from flockbook.records.health import Illness, Treatment
+from flockbook.records.health import MASTITIS, Illness, Treatment
 from flockbook.records.sheep import EWE
 from flockbook.roll import key_of
 
@@ -25,7 +26,6 @@ CONTINUES = 14  # days within which a note of the same problem belongs to the sa
 # A treatment given for the same thing belongs to a case from this long before its first note until this long after its
 # end (our own choice): a note is often written after the needle.
 EARLIER, LATER = 3, 14
-MASTITIS = "mastitis"
 ROUTINE = ("vaccin", "worm", "fluke", "fly")  # kinds of medicine that are given to mobs, not for a case
 # Words that stand for the same trouble in a treatment's `for` (common practice).
 ALSO = {
@@ -44,7 +44,6 @@ ALSO = {
 TEMPERATURES = (38.6, 40.0)
 KETONES = 0.8
 NO_DIAGNOSIS = "this is a note, not a diagnosis"
-DIGITS = 9  # 104.0 F is 40.0 C, not 40.000000000000001
 
 
 class Case(Value):

@@ -10,9 +10,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import exp, isfinite, sqrt
 from statistics import covariance, fmean, variance
-from typing import Any
 
 from compiler.shape import Value
+from flockbook.derive.plain.intervals import special_functions
+from flockbook.derive.plain.numbers import DIGITS
 
 # 95 % of repeat counts of one sample fall inside: Brambell 1963, as printed by Beef + Lamb New Zealand.
 BRAMBELL = ((0, 0, 150), (100, 0, 350), (500, 250, 900), (1000, 650, 1500))
@@ -31,8 +32,6 @@ CONFIDENCE = 0.90
 FEWEST_SHEEP, FEWEST_NONZERO = 5, 3
 # Relative variance of the ratio below which every sheep fell by the same share, up to rounding.
 NO_SPREAD = 1e-12
-# Digits kept before a reduction is held against its threshold, so that 95 % on paper is 95 %.
-DIGITS = 9
 SAME_FALL = "the counts fell alike in every sheep, so they show no spread to make a range from"
 WITHOUT_SCIPY = "a range needs the optional scipy, which is not installed"
 
@@ -103,7 +102,7 @@ def mcmaster_factor(total_ml: float, counted_ml: float, faeces_g: float) -> floa
 
 def eggs_per_gram(eggs: float, factor: float) -> float:
     """Eggs counted × factor. Raises ValueError for a count below nought or a factor that is not above it."""
-    _require_counts((eggs,))
+    _require_egg_counts((eggs,))
     _require_factor(factor)
     return eggs * factor
 
@@ -159,7 +158,7 @@ def coles_limits(before: Sequence[float], after: Sequence[float]) -> Limits:
     if missing:
         return Limits(None, None, missing)
     spread = _relative_variance(before) + _relative_variance(after)
-    special = _special()
+    special = special_functions()
     if special is None or spread <= NO_SPREAD:
         return Limits(None, None, SAME_FALL if special else WITHOUT_SCIPY)
     ratio = fmean(after) / fmean(before)
@@ -249,7 +248,7 @@ def _reduction(before: Sequence[float], after: Sequence[float], limits: Limits) 
 def _gamma_limits(before: Sequence[float], after: Sequence[float], shared: float, confidence: float) -> Limits:
     """`shared` is the covariance's part in the relative variance of the ratio."""
     spread = _relative_variance(before) + _relative_variance(after) - shared
-    special = _special()
+    special = special_functions()
     if special is None or spread <= NO_SPREAD:
         return Limits(None, None, SAME_FALL if special else WITHOUT_SCIPY)
     scale = fmean(after) / fmean(before) * spread
@@ -259,7 +258,7 @@ def _gamma_limits(before: Sequence[float], after: Sequence[float], shared: float
 
 def _point_only(before: Sequence[float], after: Sequence[float]) -> str:
     """Why these counts get a point estimate and no range; empty when they get one."""
-    _require_counts((*before, *after))
+    _require_egg_counts((*before, *after))
     ask = "; ask your vet or laboratory"
     if not before or not after or sum(before) == 0:
         return "no eggs before the drench, so there is nothing to compare"
@@ -289,7 +288,7 @@ def _fall(whole: float, rest: float) -> float | None:
     return 100 * (1 - rest / whole) if whole else None
 
 
-def _require_counts(counts: Sequence[float]) -> None:
+def _require_egg_counts(counts: Sequence[float]) -> None:
     for count in counts:
         if not isfinite(count) or count < 0:
             raise ValueError(f"an egg count of {count} cannot be")
@@ -298,11 +297,3 @@ def _require_counts(counts: Sequence[float]) -> None:
 def _require_factor(factor: float) -> None:
     if not 0 < factor < float("inf"):
         raise ValueError(f"a factor of {factor} cannot be")
-
-
-def _special() -> Any:
-    try:
-        from scipy import special
-    except ImportError:
-        return None
-    return special

@@ -16,9 +16,10 @@ from compiler.shape import Value, field
 from flockbook.derive.health.egg_counts import left_untreated
 from flockbook.derive.health.reduction_tests import EggCounts, egg_counts
 from flockbook.derive.medicine.medicines import medicines_called
+from flockbook.derive.plain.ages import is_surely_lamb
 from flockbook.derive.plain.intervals import Share, wilson
 from flockbook.derive.season.season_days import SeasonDays
-from flockbook.flock import Animal, Flock, happened, there
+from flockbook.flock import Flock, happened, there
 from flockbook.records.check_line import CheckLine
 from flockbook.records.handling import Check
 from flockbook.records.health import Treatment
@@ -29,7 +30,6 @@ from flockbook.records.health import Treatment
 PALE, LEAN, SOILED = 4, 2.0, 3
 UNTOUCHED_PER_CENT = (10, 20)  # share of a mob to leave undrenched and marked: sheep vet, Vet Times, 13 Jan 2025
 GROUP = 10  # sheep in one drench from which it counts as a mob's (our own choice)
-YOUNG_DAYS = 365  # lambs and grown sheep are held against their own kind
 OFTEN = 2  # times in a season from which a sheep can stand out (our own choice)
 
 
@@ -262,18 +262,13 @@ def times(flock: Flock, given: Sequence[Treatment], start: date, today: Moment) 
     recent = {animal.id: sorted(day for day in days.get(animal.id, ()) if day >= start) for animal in living}
     usual: dict[bool, int] = {}
     for young in (True, False):
-        counts = [len(recent[animal.id]) for animal in living if is_young(animal, today.day) == young]
+        counts = [len(recent[animal.id]) for animal in living if is_surely_lamb(animal, today.day) == young]
         usual[young] = median_low(counts) if counts else 0
     for animal in living:
         mine = recent[animal.id]
         yield Drenched(
-            animal.id, len(mine), tuple(mine), len(days.get(animal.id, ())), usual[is_young(animal, today.day)]
+            animal.id, len(mine), tuple(mine), len(days.get(animal.id, ())), usual[is_surely_lamb(animal, today.day)]
         )
-
-
-def is_young(animal: Animal, day: date) -> bool:
-    """Younger than a year."""
-    return animal.born is not None and (day - animal.born.earliest).days < YOUNG_DAYS
 
 
 def is_group(flock: Flock, event: Treatment) -> bool:

@@ -15,7 +15,7 @@ from flockbook.derive.breeding.pregnancies import Evidence, carried, read_togeth
 from flockbook.derive.lambing.labour_limits import Limits, afterbirth_clock, later, next_lamb_by
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.newborn import LambState
-from flockbook.derive.lambing.newborns import Newborn, Warmth
+from flockbook.derive.lambing.newborns import FIRST_DAY, FIRST_DAYS, Newborn, Warmth
 from flockbook.flock import Animal, Flock, gone, happened
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
@@ -29,9 +29,6 @@ RECHECK_HOURS = (1, 6, 24)
 UP_HOURS = 1
 UP = re.compile(r"\b(?:(?:is|was|got|ewe|both|all|straight|well) up|up (?:and|at once|in|by|within)|on her feet)\b")
 SUCKED = re.compile(r"\b(?:sucked|sucking|suckled|suckling)\b")
-FIRST_DAYS = timedelta(days=2)  # after that an open item is no longer about the birth
-# What colostrum is reckoned for; a navel has dried by then (common practice, no source).
-FIRST_DAY = timedelta(hours=24)
 # A chilled lamb is looked at again every two to four hours (common practice, no source).
 CHILLED_HOURS = 2
 WARMTH = {

@@ -11,11 +11,11 @@ from datetime import UTC, datetime, time, timedelta, tzinfo
 from enum import StrEnum
 
 from compiler.shape import Value
-from flockbook.figures import CALL_VET, LOOK_AGAIN, STEP_IN
+from flockbook.derive.plain.days import DAY
+from flockbook.figures import CALL_VET, LOOK_AGAIN, STEP_IN, UTAH
 
 MINUTE = timedelta(minutes=1)
 HOUR = timedelta(hours=1)
-DAY = timedelta(days=1)
 
 
 class Limits(Value):
@@ -40,7 +40,6 @@ class PublishedLimit(Value):
 
 
 DEFAULT = Limits()
-_UTAH = "Utah State University Extension AH/Sheep/12 (Bagley 1997)"
 _ANEXA = "Anexa Vets NZ, stages of calving and lambing"
 _GASCOIGNE = "E. Gascoigne in Farmers Weekly (UK)"
 PUBLISHED = (
@@ -49,14 +48,14 @@ PUBLISHED = (
         "water bag, else first straining, with no progress",
         30 * MINUTE,
         60 * MINUTE,
-        f"{_UTAH}: half an hour to an hour",
+        f"{UTAH}: half an hour to an hour",
     ),
     PublishedLimit(
         "step_in",
         "water bag, else first straining, with no progress",
         30 * MINUTE,
         60 * MINUTE,
-        f"{_UTAH}: half an hour to an hour; {_ANEXA} and CHB Vets NZ (2015): in an hour; 45–60 min: common practice",
+        f"{UTAH}: half an hour to an hour; {_ANEXA} and CHB Vets NZ (2015): in an hour; 45–60 min: common practice",
     ),
     PublishedLimit(
         "call_vet",

@@ -26,8 +26,10 @@ from flockbook.derive.weights.gains import birth_weight
 from flockbook.flock import Animal, Flock, gone, happened, nurse_of
 from flockbook.records.rearing import Feeding, Foster
 
-FIRST_DAYS = timedelta(days=2)  # a lamb older than this is past the time of colostrum (the gut closes from 36 h)
-FIRST_DAY = timedelta(hours=24)  # the day that a lamb's need of colostrum is reckoned for
+FIRST_DAYS = timedelta(days=2)  # past the time of colostrum (the gut closes from 36 h); nothing is owed of the birth
+FIRST_DAY = timedelta(
+    hours=24
+)  # the day that colostrum is reckoned for; a navel has dried by then (common practice, no source)
 MILK = "milk replacer"  # the one feed that is no colostrum
 POOR_MILK = ("short", "none")
 # A lamb is light or heavy among its own when at most a tenth of the flock's lambs of that litter size were as light (as

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from datetime import date, timedelta
+from datetime import date
 from statistics import fmean
 
 from compiler.book import Moment
 from compiler.shape import Value, replace
 from flockbook.derive.land.forage import DRY_EWE, EWE_IN_LAMB, EWE_IN_MILK, WEANED_LAMB
+from flockbook.derive.plain.ages import may_be_lamb
+from flockbook.derive.plain.days import YEAR
 from flockbook.derive.weights.gains import Growth
 from flockbook.derive.weights.weaning import WEANED_DAYS, Weanings
 from flockbook.flock import Animal, Flock, nurse_of, there
 from flockbook.records.sheep import EWE
-
-YEAR = timedelta(365)  # younger is a lamb; a grown sheep's weight counts for a year (our own choice)
 
 
 class Eater(Value):
@@ -56,14 +56,9 @@ def is_sucking(animal: Animal, weanings: Weanings, day: date) -> bool:
 
 def eater(animal: Animal, bodies: Bodies, milked: set[str | None], day: date) -> Eater:
     """One sheep, with its own weight where that is known."""
-    lamb = is_lamb(animal, day)
+    lamb = may_be_lamb(animal, day)
     kg = own_weight(animal, bodies.gains.get(animal.id), day, lamb)
     return Eater(animal.id, sort_of(animal, bodies, milked, lamb), animal.mob_on(day) or "", kg, kg is not None)
-
-
-def is_lamb(animal: Animal, day: date) -> bool:
-    """Younger than a year."""
-    return animal.born is not None and day - animal.born.latest < YEAR
 
 
 def sort_of(animal: Animal, bodies: Bodies, milked: set[str | None], lamb: bool) -> str:
@@ -78,7 +73,8 @@ def sort_of(animal: Animal, bodies: Bodies, milked: set[str | None], lamb: bool)
 def own_weight(animal: Animal, grown: Growth | None, day: date, lamb: bool) -> float | None:
     """A lamb's last weight; of a grown sheep the last of this year taken when it was grown, else its mature weight."""
     for item in reversed(grown.weights if grown else ()):
-        fits = lamb or (day - item.date <= YEAR and not is_lamb(animal, item.date))
+        # a grown sheep's weight counts for a year (our own choice)
+        fits = lamb or (day - item.date <= YEAR and not may_be_lamb(animal, item.date))
         if item.sure and item.date <= day and fits:
             return item.kg
     mature = animal.note.mature_weight if animal.note and not lamb else None

@@ -11,9 +11,8 @@ from datetime import date, timedelta
 from math import floor
 
 from compiler.shape import Value
+from flockbook.derive.plain.numbers import DIGITS
 
-# Digits kept before rounding down, so that a sum that is whole on paper stays whole.
-DIGITS = 9
 # The classes of sheep that sources print an intake for.
 EWE_IN_MILK, EWE_IN_LAMB, DRY_EWE, WEANED_LAMB = "ewe in milk", "ewe in lamb", "dry ewe", "lamb"
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from datetime import date, timedelta
+from datetime import date
 from itertools import pairwise
 
 from compiler.book import Moment
@@ -27,11 +27,11 @@ from flockbook.derive.land.forage import (
 from flockbook.derive.land.weeks_grazed import week_grid
 from flockbook.derive.land.whereabouts import Stint, Whereabouts, place_named, tracked
 from flockbook.derive.plain.because import Because
+from flockbook.derive.plain.days import YEAR
 from flockbook.flock import Animal, Flock, happened, there
 from flockbook.records.event import Event
 from flockbook.records.places import Move, Paddock
 
-YEAR = 365  # nights over which sheep-days are summed (our own choice: a whole round of the seasons)
 LOOSE = "no mob"  # what sheep without a mob are called here
 
 
@@ -112,7 +112,7 @@ class Grazing(Value):
 
     def rests(self, ground: Ground, day: date) -> tuple[int, ...]:
         """The nights of rest that a ground had each time it was grazed again in the last year, oldest first."""
-        since = day - timedelta(YEAR)
+        since = day - YEAR
         return tuple(one.rested for one in ground.periods if one.rested is not None and one.entered > since)
 
     def place_of(self, sheep: str) -> str | None:
@@ -168,7 +168,7 @@ def standing(mobs: Mapping[str, Counter[str]], key: str) -> tuple[tuple[str, int
 def grazed(bare: Ground, stints: list[Stint], flock: Flock, day: date) -> Ground:
     """A ground with all its times of grazing, and what they ask for on a day: to be left, or to rest."""
     periods = with_rests([period(run, flock.animals, day) for run in runs_of(stints)])
-    year = [Stay(1, nights) for stint in stints if (nights := nights_within(stint, day - timedelta(YEAR), day))]
+    year = [Stay(1, nights) for stint in stints if (nights := nights_within(stint, day - YEAR, day))]
     ground = replace(
         bare, periods=periods, last_left=max((one.left for one in periods if one.left), default=None),
         sheep_days=stock_days(year), per_hectare=stock_days_per_area(year, bare.area) if bare.area else None,

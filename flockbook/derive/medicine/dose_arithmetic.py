@@ -11,16 +11,14 @@ from math import ceil, floor, isfinite, sqrt
 from typing import Literal
 
 from compiler.shape import Value
+from flockbook.derive.plain.numbers import DIGITS
 
-KG_PER_LB = 0.45359237  # exact: international pound, 1959
 # A group is split when its lightest would get more than a double dose: Hybu Cig Cymru / Meat Promotion Wales, "Correct
 # dosage essential when treating sheep".
 DOUBLE = 2.0
 # A recorded dose further than this from the label rate is pointed out: our choice. Of 2006's weight guessers 40 % were
 # out by more than this (Farmers Weekly).
 OFF_RATE = 0.10
-# Digits kept before rounding up or down, so that 15.000000000000002 mL at 5 mL a site is three sites.
-DIGITS = 9
 
 
 class Rate(Value):

@@ -16,6 +16,7 @@ from flockbook.records.health import Treatment
 from flockbook.records.labels import DoseRate
 from flockbook.records.rearing import Weaning
 from flockbook.records.sheep import Medicine
+from flockbook.roll import ONE_YEAR
 
 FRESH_DAYS = (
     30  # a weighing older than this does not tell what an animal weighs (our own limit; lambs gain 0.3 kg a day)
@@ -100,7 +101,7 @@ def heaviest_possible(
         return None
     on, kg = known[-1]
     age = age_on(flock.animals[sheep], day)
-    grown = age is not None and age >= 365
+    grown = age is not None and age >= ONE_YEAR
     return kg if grown else kg + LAMBS_GAIN * (day - on).days
 
 

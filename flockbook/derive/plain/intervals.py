@@ -108,7 +108,7 @@ def clopper_pearson(count: int, of: int) -> Share:
     Source: Clopper & Pearson 1934, as in Newcombe 1998, Statist. Med. 17:857.
     """
     _require_part(count, of)
-    special = _special()
+    special = special_functions()
     if of == 0 or special is None:
         return _share(count, of, None)
     low = special.betaincinv(count, of - count + 1, TAIL) if count else 0.0
@@ -174,7 +174,7 @@ def rate(events: int, time: float) -> Rate:
     few = events < FEW_EVENTS
     if time == 0:
         return Rate(events, time, None, None, None, few)
-    special = _special()
+    special = special_functions()
     if special is None:
         return Rate(events, time, events / time, None, None, few)
     low = float(special.gammaincinv(events, TAIL)) / time if events else 0.0
@@ -202,7 +202,7 @@ def compare_rates(a: Rate, b: Rate) -> RateRatio:
     return RateRatio(a, b, value, _odds(part.low, stretch), _odds(part.high, stretch), p, few)
 
 
-def _special() -> Any:
+def special_functions() -> Any:
     """`scipy.special`, or None where the optional extra is not installed."""
     try:
         from scipy import special

@@ -10,16 +10,15 @@ from compiler.shape import Value
 from flockbook.derive.breeding.mating import Matings
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.losses import Lost, dead_by_stage
+from flockbook.derive.plain.days import YEAR
 from flockbook.derive.season.season_indices import FIRST_CYCLE_DAYS, Counts
 from flockbook.derive.season.season_scans import abortions
 from flockbook.derive.weights.weaning import Cohort, Weanings, settled, weaned
 from flockbook.flock import Flock, gone, happened
-from flockbook.records.health import Illness
+from flockbook.records.health import MASTITIS, Illness
 
-MASTITIS = "mastitis"
 # Mastitis counts for a season from this long before its first birth until the next joining (our own choice).
 UDDER_DAYS = 14
-YEAR_DAYS = 365
 
 
 class Sources(Value):
@@ -191,7 +190,7 @@ def illnesses(sources: Sources) -> Iterator[Illness]:
 def season_end(sources: Sources, year: int, first: date) -> date:
     """The day of the next joining, else a year after the day given."""
     joined = [mating.first_in for mating in sources.found.of_season(year + 1)]
-    return min(joined, default=first + timedelta(days=YEAR_DAYS))
+    return min(joined, default=first + YEAR)
 
 
 def dead_ewes(sources: Sources, season: OneSeason) -> set[str]:

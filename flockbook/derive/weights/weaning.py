@@ -12,6 +12,7 @@ from datetime import date, timedelta
 
 from compiler.book import Moment
 from compiler.shape import Value, field
+from flockbook.derive.plain.ages import may_be_lamb
 from flockbook.flock import Animal, Flock, gone, happened
 from flockbook.records.growth import Weighing
 from flockbook.records.rearing import Weaning
@@ -20,8 +21,6 @@ from flockbook.records.rearing import Weaning
 WEANED_DAYS = 100
 # A lamb sold younger than this was not reared here; older, it was (our own choice).
 REARED_DAYS = 60
-# A sheep in a weaning note that is older than this is no lamb of the season (our own choice).
-LAMB_DAYS = 365
 
 
 class Weanings(Value):
@@ -44,7 +43,7 @@ def weanings(flock: Flock, today: Moment, doubted: frozenset[str] = frozenset())
     for event in sessions(flock, today):
         assert event.date is not None
         for sheep in flock.who(event):
-            if is_lamb(flock.animals[sheep], event.date):
+            if counts_as_lamb(flock.animals[sheep], event.date):
                 days.setdefault(sheep, event.date)
         for line in event.lines:
             lamb = flock.named(event, line.sheep)
@@ -68,9 +67,9 @@ def at_weaning(event: Weighing) -> bool:
     return "wean" in stage and not any(word in stage for word in ("post", "after", "pre", "before"))
 
 
-def is_lamb(animal: Animal, day: date) -> bool:
-    """Whether an animal is under a year old on a day; one of unknown age is taken for a lamb."""
-    return animal.born is None or (day - animal.born.latest).days <= LAMB_DAYS
+def counts_as_lamb(animal: Animal, day: date) -> bool:
+    """Whether a sheep in a weaning note is taken for a lamb of the season: it can be, or its age is not known."""
+    return animal.born is None or may_be_lamb(animal, day)
 
 
 class Cohort(Value):

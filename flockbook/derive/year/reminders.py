@@ -13,6 +13,7 @@ from datetime import date, timedelta
 from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.breeding.gestation import shift
+from flockbook.derive.lambing.after_birth import RECHECK_HOURS
 from flockbook.derive.medicine.periods import MEAT, first_day, open_course
 from flockbook.derive.medicine.standing_words import release_words
 from flockbook.derive.medicine.withdrawal import HELD, Hold, State
@@ -32,8 +33,6 @@ from flockbook.records.tag_line import TagLine
 from flockbook.records.trade import Purchase
 from flockbook.records.year import Task
 
-# A ewe that was helped is looked at again (common practice; ask your vet).
-RECHECK_HOURS = (1, 6, 24)
 RECHECK_DAYS = 2
 # Lambs are tagged within nine months of birth, six where housed at night, and before they leave the holding (gov.uk and
 # gov.wales, cross-compliance SMR 8). Your own authority decides.

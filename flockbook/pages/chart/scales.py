@@ -8,11 +8,11 @@ from datetime import date, datetime
 from typing import Any
 
 from compiler.shape import Value
+from flockbook.derive.plain.days import MONTHS
 
 STEPS = (1.0, 2.0, 5.0, 10.0)  # steps that a reader counts in, times a power of ten; common practice
 DAY_STEPS = (1, 2, 7, 14, 28)  # days between marks of a date axis before it goes over to months
 MONTH_STEPS = (1, 2, 3, 6, 12, 24, 60, 120)
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 Tick = tuple[float, str]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from compiler.amounts import KG_PER_LB
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
@@ -13,7 +14,7 @@ from flockbook.heritabilities import Heritability
 from flockbook.pages.long_tables import WHOLE, Seat, spread
 from flockbook.pages.telling.sections import Section, SectionsView
 from flockbook.pages.views import Bar, Caution, Column, Directory, Row, Table, Words, directory
-from flockbook.pages.wording import KG_PER_LB, listed, plural, weight_words
+from flockbook.pages.wording import listed, plural, weight_words
 from flockbook.seen import Seen
 
 PATH, TITLE = "merit.html", "Breeding values"

@@ -4,21 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from compiler.amounts import KG_PER_LB
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.land.eaters import YEAR
 from flockbook.derive.land.feed import HAY_DRY, ClassNeed, Feed, FeedBook, Lasting
 from flockbook.derive.land.forage import as_fed
 from flockbook.derive.land.paces import Pace
+from flockbook.derive.plain.days import YEAR
 from flockbook.derive.weights.weaning import WEANED_DAYS
 from flockbook.pages.farm.kit import amount, to_buy
 from flockbook.pages.telling.sections import Section, SectionsView
 from flockbook.pages.views import Column, PageLink, Row, Table
-from flockbook.pages.wording import KG_PER_LB, day_words, days_words, plural, quoted, sentence, weight_words
+from flockbook.pages.wording import NONE, day_words, days_words, plural, quoted, sentence, weight_words
 from flockbook.seen import Seen
 
 PATH, KIT, GRASS = "feed.html", "kit.html", "grass.html"
-NONE = "–"
 NO_HAY = "No hay is written yet: a note in `supplies/` with `name: hay` and `have: 96 bales of 18 kg` opens the count."
 NO_BALE = "What a bale weighs is not written, so no day can be named: write it once, as in `have: 96 bales of 18 kg`."
 NO_WEIGHT = "No day can be named: write `intake: 1.8 kg` in flock.yaml, or weigh some sheep of each class."

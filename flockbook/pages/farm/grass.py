@@ -11,24 +11,24 @@ from compiler.book import PageMaker, Stamp
 from compiler.nearness import plain
 from compiler.pages import Html, Link, Page
 from compiler.shape import Value
-from flockbook.derive.land.grazing import LOOSE, YEAR, Grazing, Ground, Period
-from flockbook.derive.land.weeks_grazed import WEEK, by_week
+from flockbook.derive.land.grazing import LOOSE, Grazing, Ground, Period
+from flockbook.derive.land.weeks_grazed import by_week
+from flockbook.derive.plain.days import WEEK_DAYS, YEAR
 from flockbook.pages.chart.drawing import draw
 from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.views import Caution, Cell, Chart, Column, Reason, Row, Table, TagList, day, directory, reasons
-from flockbook.pages.wording import day_words, listed, plural
+from flockbook.pages.wording import NONE, day_words, listed, plural
 from flockbook.seen import Seen
 
 PATH = "grass.html"
 WIDE = 760.0  # the chart's width in its own units: a letter fits into the cell of one week
 ROW = 26.0  # the height of one paddock in the chart
-NONE = "–"
 RULES = (
     "A stay is counted in nights: the day in counts, the day out does not. No source says which of the two should.",
     "A sheep stands where the last note put it: a move, a joining that names its paddock, a purchase, a draft into a "
     "mob that stands somewhere; a lamb lies where its dam does. Every sheep is one head, sucking lambs too.",
-    f"Sheep-days are those of the last {YEAR} nights. The first day back is the day it was left and the rest that its "
-    "own note asks for.",
+    f"Sheep-days are those of the last {YEAR.days} nights. The first day back is the day it was left and the rest that "
+    "its own note asks for.",
 )
 NEVER_CLEAN = Caution(
     "Rested is not clean",
@@ -301,7 +301,7 @@ def stays_table(found: Grazing) -> Table:
         (ground, one)
         for ground in found.ground.values()
         for one in ground.periods
-        if one.left is None or one.left > found.weeks[0] - timedelta(WEEK)
+        if one.left is None or one.left > found.weeks[0] - timedelta(WEEK_DAYS)
     ]
     stays.sort(key=lambda stay: (stay[1].entered, stay[0].name), reverse=True)
     return Table(

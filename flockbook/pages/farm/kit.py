@@ -11,11 +11,10 @@ from compiler.shape import Value
 from flockbook.derive.farm.kit import SCALE, SupplyFact
 from flockbook.pages.farm.grass import Working
 from flockbook.pages.views import Cell, Column, Row, RowView, Table, day, reasons
-from flockbook.pages.wording import day_words
+from flockbook.pages.wording import NONE, day_words
 from flockbook.seen import Seen
 
 PATH = "kit.html"
-NONE = "–"
 RULES = (
     "“2 per ewe” counts the ewes still due to lamb; between seasons, those put to the ram for the last one. “per lamb” "
     "counts the lambs they were scanned with, else as many as last season's ewes bore, else two each.",

@@ -14,12 +14,11 @@ from flockbook.derive.farm.payments import Payment, Year
 from flockbook.pages.chart.drawing import draw
 from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.views import Cell, Chart, Column, Pair, Row, Table, day
-from flockbook.pages.wording import LONG_MONTHS, plural
+from flockbook.pages.wording import LONG_MONTHS, NONE, plural
 from flockbook.seen import Seen
 from flockbook.settings import Settings
 
 PATH = "money.html"
-NONE = "–"
 SIGNS = {"GBP": "£", "EUR": "€", "USD": "$", "AUD": "$", "NZD": "$", "CAD": "$"}
 BAR = 30.0  # the height of one kind of money in the chart
 

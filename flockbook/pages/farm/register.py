@@ -4,23 +4,21 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from datetime import timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
 from flockbook.derive.farm.electronic_numbers import electronic_words, official_words, typed_numbers
 from flockbook.derive.farm.flock_register import Balance, DeathEntry, FlockRegister, Movement
+from flockbook.derive.plain.days import DAY
 from flockbook.flock import Flock
 from flockbook.pages.farm.grass import unbroken
 from flockbook.pages.views import Caution, Column, Count, Directory, Pair, Row, Table, Tag, Words, directory
-from flockbook.pages.wording import day_words, plural
+from flockbook.pages.wording import NONE, day_words, plural
 from flockbook.seen import Seen
 from flockbook.settings import Settings
 
 PATH, SHEET = "register.html", "register-sheet.html"
-NONE = "–"
-DAY = timedelta(1)
 LAW = Caution(
     "Your own authority decides",
     (

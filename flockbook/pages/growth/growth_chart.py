@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
+from compiler.amounts import KG_PER_LB
 from compiler.pages import Html
 from flockbook.derive.weights.sessions import Session
 from flockbook.pages.chart.drawing import draw
 from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.growth.weighed_crop import Crop, lead
 from flockbook.pages.views import Chart, Column, Row, Table, day
-from flockbook.pages.wording import KG_PER_LB, weight_words
+from flockbook.pages.wording import weight_words
 
 LINES = 4  # lambs drawn beside their group
 

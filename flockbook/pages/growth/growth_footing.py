@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 
+from compiler.amounts import KG_PER_LB
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.growth.own_effects import OwnEffect
 from flockbook.pages.growth.growth import FOOTING_PATH, PATH, source_words
 from flockbook.pages.telling.sections import Section, SectionsView
 from flockbook.pages.views import Column, PageLink, Row, Table, Words
-from flockbook.pages.wording import KG_PER_LB, plural, weight_words
+from flockbook.pages.wording import plural, weight_words
 from flockbook.seen import Seen
 
 PART_WORDS = {"dam": "dam's age in years", "sex": "sex", "type": "born / reared"}

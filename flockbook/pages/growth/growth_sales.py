@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from decimal import Decimal
 
+from compiler.amounts import KG_PER_LB
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.growth.projection import POUND, carcass_price, dressing, live_price
@@ -13,7 +14,7 @@ from flockbook.pages.farm.money import SIGNS, words
 from flockbook.pages.growth.growth import PATH, SALES_PATH
 from flockbook.pages.telling.sections import Section, SectionsView
 from flockbook.pages.views import Column, Day, PageLink, Row, Table, Words
-from flockbook.pages.wording import KG_PER_LB, day_words, share_words, weight_words
+from flockbook.pages.wording import day_words, share_words, weight_words
 from flockbook.seen import Seen
 
 # Dressing shares: 50 % is Cornell's average of market lambs; 44-56 % is what lambs are commonly said to range over (two

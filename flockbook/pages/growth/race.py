@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
-from datetime import timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
@@ -12,6 +11,8 @@ from compiler.shape import Value
 from flockbook.derive.medicine.medicines import medicines_called
 from flockbook.derive.medicine.standing_words import standing_words
 from flockbook.derive.medicine.withdrawal import UNKNOWN
+from flockbook.derive.plain.ages import may_be_lamb
+from flockbook.derive.plain.days import YEAR
 from flockbook.flock import Animal, happened, there
 from flockbook.pages.views import Caution, Directory, Tag, directory
 from flockbook.pages.wording import day_words, plural
@@ -20,9 +21,7 @@ from flockbook.records.handling import Check
 from flockbook.records.health import Illness, Treatment
 from flockbook.seen import Seen
 
-GROWN = timedelta(365)
 IN_ORDER = frozenset({"ok", "good", "fine", "normal", "full", "sound", "clean"})  # findings that need no word
-YEAR = timedelta(365)
 LABEL_FIRST = Caution(
     "Before the race",
     ("The label and your vet say what is given, to whom and how much. Weigh, or dose to the heaviest of the group.",),
@@ -116,7 +115,7 @@ def anybody(seen: Seen, animal: Animal) -> bool:
 
 def is_young(seen: Seen, animal: Animal) -> bool:
     """Whether a sheep is under a year old."""
-    return animal.born is not None and seen.today.day - animal.born.latest < GROWN
+    return may_be_lamb(animal, seen.today.day)
 
 
 # What is printed of them

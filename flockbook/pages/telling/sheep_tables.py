@@ -13,12 +13,11 @@ from flockbook.flock import Animal, gone, nurse_of
 from flockbook.pages.telling.by_sheep import BySheep
 from flockbook.pages.telling.timeline import Told
 from flockbook.pages.views import Cell, Column, Day, LinkView, Row, Table, Words, day
-from flockbook.pages.wording import day_words, gain_words, later_words, listed, weight_words
+from flockbook.pages.wording import NONE, day_words, gain_words, later_words, listed, weight_words
 from flockbook.records.breeding import HELP
 from flockbook.records.health import Death
 from flockbook.records.trade import Sale
 
-NONE = "–"
 NOT_FOR_MILK = "not for milk"
 MOST_TAGS = 150  # tags of a ram's lambs on his page; more are only counted
 
