@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from flockbook.derive.medicine.cupboard import Shelf, batch_expiries, word_of
+from flockbook.derive.medicine.cupboard import Stocked, batch_expiries, word_of
 from flockbook.derive.medicine.minerals import Overlap
 from flockbook.flock import happened
 from flockbook.records.cupboard import Stock
@@ -39,7 +39,7 @@ EXPIRED = Rule(
     "A product past its expiry date may not work, and its waiting period was not set for it. Ask your vet.",
     "a bottle that expired in May, used in June",
 )  # fmt: skip
-OPEN_TOO_LONG = Rule(
+PACK_OPEN_TOO_LONG = Rule(
     "M305", "open-too-long", Grade.ASK,
     "An opened pack keeps only as long as its label says. If another pack was opened since, the medicine note should "
         "say when.",
@@ -61,11 +61,20 @@ MINERAL_TWICE = Rule(
         "alike. Add them all up with your vet.",
     "selenium by needle in May and in a drench in June",
 )  # fmt: skip
-RULES = (OVERLAP, OUT_OF_ORDER, UNKNOWN_BATCH, EXPIRED, OPEN_TOO_LONG, MORE_THAN_CAME, AMOUNT_UNREAD, MINERAL_TWICE)
-NAMED = 3  # sheep named in a message; more are counted
+RULES = (
+    OVERLAP,
+    OUT_OF_ORDER,
+    UNKNOWN_BATCH,
+    EXPIRED,
+    PACK_OPEN_TOO_LONG,
+    MORE_THAN_CAME,
+    AMOUNT_UNREAD,
+    MINERAL_TWICE,
+)
+MOST_NAMED_IN_COURSES = 3  # sheep named in a message; more are counted
 
 
-def courses(seen: Seen) -> Iterator[Diagnostic]:
+def course_faults(seen: Seen) -> Iterator[Diagnostic]:
     """Courses of one product that overlap in one sheep, and doses out of order."""
     last: dict[tuple[str, str], list[Treatment]] = {}
     for event in seen.linked.of(Treatment):
@@ -80,7 +89,7 @@ def courses(seen: Seen) -> Iterator[Diagnostic]:
                 met.setdefault(path, []).append(sheep)
             before.append(event)
         if not event.sure:
-            yield from (overlap(seen, event, path, sheep) for path, sheep in met.items())
+            yield from (overlap_message(seen, event, path, sheep) for path, sheep in met.items())
 
 
 def overlapping(one: Treatment, other: Treatment) -> bool:
@@ -94,10 +103,11 @@ def overlapping(one: Treatment, other: Treatment) -> bool:
     return not apart
 
 
-def overlap(seen: Seen, event: Treatment, path: str, sheep: list[str]) -> Diagnostic:
+def overlap_message(seen: Seen, event: Treatment, path: str, sheep: list[str]) -> Diagnostic:
     """The message."""
     return OVERLAP.at(
-        event.origin.span("medicine"), f"{names(seen, sheep)} had {event.medicine} on the same days by {path}",
+        event.origin.span("medicine"),
+        f"{sheep_in_message(seen, sheep)} had {event.medicine} on the same days by {path}",
         "delete one of the two, correct a date, or add `sure: yes`", "both are counted, and the latest dose holds",
     )  # fmt: skip
 
@@ -130,7 +140,7 @@ def bottles(seen: Seen) -> Iterator[Diagnostic]:
             yield from bottle(event, shelves[name], expiries[name])
 
 
-def bottle(event: Treatment, shelf: Shelf, expiries: dict[str, date]) -> Iterator[Diagnostic]:
+def bottle(event: Treatment, shelf: Stocked, expiries: dict[str, date]) -> Iterator[Diagnostic]:
     """One treatment and its bottle."""
     days = sorted(when.date for when in event.doses)
     if any(item.note == event.origin.path for item in shelf.unbought) and (shelf.medicine.batch or shelf.bought_ml):
@@ -149,19 +159,19 @@ def bottle(event: Treatment, shelf: Shelf, expiries: dict[str, date]) -> Iterato
     if late and opened and shelf.use_by and not event.sure:
         keeps = shelf.medicine.use_within.text if shelf.medicine.use_within else ""
         text = f"the pack opened on {opened.isoformat()} keeps {keeps}, and was used on {late[0].isoformat()}"
-        yield OPEN_TOO_LONG.at(
+        yield PACK_OPEN_TOO_LONG.at(
             event.origin.span("medicine"), text, "write `opened` of the pack used, or add `sure: yes`"
         )
 
 
-def expiry_of(event: Treatment, shelf: Shelf, expiries: dict[str, date]) -> date | None:
+def expiry_of(event: Treatment, shelf: Stocked, expiries: dict[str, date]) -> date | None:
     """When the bottle used expires: by its batch where that is known, else the latest day that any bottle of it has."""
     if event.batch:
         return next((day for batch, day in expiries.items() if batch.casefold() == event.batch.casefold()), None)
     return max([*expiries.values(), *([shelf.expires] if shelf.expires else [])], default=None)
 
 
-def stock(seen: Seen) -> Iterator[Diagnostic]:
+def overdrawn_stock(seen: Seen) -> Iterator[Diagnostic]:
     """Products of which more was used than came."""
     for shelf in seen.facts.medicine.cupboard.shelves:
         if shelf.left_ml is not None and shelf.left_ml < 0:
@@ -183,7 +193,7 @@ def unread(seen: Seen) -> Iterator[Diagnostic]:
                 )  # fmt: skip
 
 
-def minerals(seen: Seen) -> Iterator[Diagnostic]:
+def mineral_overlaps(seen: Seen) -> Iterator[Diagnostic]:
     """One message for each note that brought a mineral again within six weeks."""
     found: dict[tuple[str, str], list[Overlap]] = {}
     for item in seen.facts.medicine.cupboard.overlaps:
@@ -197,20 +207,20 @@ def minerals(seen: Seen) -> Iterator[Diagnostic]:
         much = (
             f", {max(item.mg or 0 for item in hits):g} mg in all" if all(item.mg is not None for item in hits) else ""
         )
-        text = f"{names(seen, [item.sheep for item in hits])}: {mineral} from {sources}{much}"
+        text = f"{sheep_in_message(seen, [item.sheep for item in hits])}: {mineral} from {sources}{much}"
         yield MINERAL_TWICE.at(
             event.origin.span("medicine"), text, "ask your vet before more is given, or add `sure: yes`"
         )
 
 
-def names(seen: Seen, sheep: list[str]) -> str:
+def sheep_in_message(seen: Seen, sheep: list[str]) -> str:
     """Sheep in a message."""
-    if len(sheep) > NAMED:
+    if len(sheep) > MOST_NAMED_IN_COURSES:
         return f"{len(sheep)} sheep"
     return ", ".join(seen.linked.animals[item].called_in_full for item in sheep)
 
 
 CHECKS = (
-    Check("courses", courses), Check("bottles", bottles), Check("stock of medicines", stock), Check("amounts", unread),
-    Check("trace minerals", minerals),
+    Check("courses", course_faults), Check("bottles", bottles), Check("stock of medicines", overdrawn_stock),
+    Check("amounts", unread), Check("trace minerals", mineral_overlaps),
 )  # fmt: skip

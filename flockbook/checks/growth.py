@@ -34,7 +34,7 @@ NO_BIRTHDAY = Rule(
     "take no part in the comparison within their group.",
     "732 29.0 in a weaning, when no lambing and no `born` tells of 732",
 )  # fmt: skip
-TWICE = Rule(
+WEIGHED_TWICE = Rule(
     "K104", "weighed-twice", Grade.WARNING,
     "One sheep stands twice in a weighing: one of the two tags is probably another's, and that one is missing.",
     "741 16.5\n741 18.0\n",
@@ -51,7 +51,7 @@ ONE_CLASS = Rule(
     "down. Ram lambs are heavier, so groups and comparisons would be wrong.",
     "a crop of fourteen lambs, each written as `ewe`",
 )  # fmt: skip
-RULES = (FELL, LEAPT, NO_BIRTHDAY, TWICE, UNIT, ONE_CLASS)
+RULES = (FELL, LEAPT, NO_BIRTHDAY, WEIGHED_TWICE, UNIT, ONE_CLASS)
 # Gut fill is 10-22 % of live weight (OMAFRA 19-009): a change of more than that is one of the sheep.
 GUT_FILL = 0.22
 FALL_DAYS = 90  # within so many days; over a winter ewes lose a good deal (our own choice)
@@ -59,33 +59,33 @@ FALL_DAYS = 90  # within so many days; over a winter ewes lose a good deal (our 
 # about (our own choice).
 FASTEST_KG = 0.9
 ONE_SEX_LAMBS = 10  # chance alone makes ten lambs of one sex once in 512 crops
-NAMED = 5  # sheep named in one message
-CURE = "correct it, or add `sure: yes` to the note"
+MOST_NAMED = 5  # sheep named in one message
+WEIGHT_CURE = "correct it, or add `sure: yes` to the note"
 
-Session = Weighing | Weaning
+WeighedNote = Weighing | Weaning
 
 
-def weighings(seen: Seen) -> Iterator[Session]:
+def weighings(seen: Seen) -> Iterator[WeighedNote]:
     """Every note with weights up to the day asked about."""
     for event in seen.linked.events:
         if isinstance(event, Weighing | Weaning) and event.date and happened(event, seen.today):
             yield event
 
 
-def changes(seen: Seen) -> Iterator[Diagnostic]:
+def weight_changes(seen: Seen) -> Iterator[Diagnostic]:
     """Weights that fell or rose too far since the one before; not where the whole session is asked about its unit."""
     unsure = {event.origin.path: event for event in weighings(seen) if not event.sure}
     slipped = {item.note for item in seen.facts.weights.sessions if item.slip is not None}
     for sheep, item in seen.facts.weights.gains.items():
         for old, new in pairwise(weight for weight in item.weights if weight.sure):
             event = unsure.get(new.note)
-            if event and not slipped & {old.note, new.note} and (rule := change(old, new)):
+            if event and not slipped & {old.note, new.note} and (rule := one_change(old, new)):
                 name, days = seen.linked.animals[sheep].called_in_full, (new.date - old.date).days
                 words = f"{name}: {new.kg:.1f} kg, {days} days after {old.kg:.1f} kg on {old.date}"
-                yield rule.at(place(event, new), words, CURE)
+                yield rule.at(place(event, new), words, WEIGHT_CURE)
 
 
-def change(old: Weighed, new: Weighed) -> Rule | None:
+def one_change(old: Weighed, new: Weighed) -> Rule | None:
     """What is asked about one weight after another; two of one day are a sheep that stands twice."""
     days, gained = (new.date - old.date).days, new.kg - old.kg
     if days == 0:
@@ -95,7 +95,7 @@ def change(old: Weighed, new: Weighed) -> Rule | None:
     return LEAPT if gained > GUT_FILL * old.kg and gained / days > FASTEST_KG else None
 
 
-def place(event: Session, weighed: Weighed) -> Span:
+def place(event: WeighedNote, weighed: Weighed) -> Span:
     """The line of a weight."""
     return next((line.span for line in event.lines if line.span.line == weighed.line), event.origin.span("lines"))
 
@@ -105,15 +105,15 @@ def birthdays(seen: Seen) -> Iterator[Diagnostic]:
     for event in sessions(seen.linked, seen.today):
         assert event.date is not None
         weighed = [seen.linked.animals.get(seen.linked.named(event, line.sheep) or "") for line in event.lines]
-        lambs = [one for one in weighed if one and one.birthday is None and may_be_lamb(seen, one, event.date)]
+        lambs = [one for one in weighed if one and one.birthday is None and may_be_a_lamb(seen, one, event.date)]
         if lambs:
-            names = ", ".join(lamb.called_in_full for lamb in lambs[:NAMED])
-            more = f" and {len(lambs) - NAMED} more" if len(lambs) > NAMED else ""
+            names = ", ".join(lamb.called_in_full for lamb in lambs[:MOST_NAMED])
+            more = f" and {len(lambs) - MOST_NAMED} more" if len(lambs) > MOST_NAMED else ""
             cure = "write the lambing, or `born:` with the day in the lamb's note"
             yield NO_BIRTHDAY.at(event.origin.span("lines"), f"no day of birth is known of {names}{more}", cure)
 
 
-def may_be_lamb(seen: Seen, animal: Animal, day: date) -> bool:
+def may_be_a_lamb(seen: Seen, animal: Animal, day: date) -> bool:
     """Whether an animal can be one of the weaned; not a ewe that stands in the note beside her lambs."""
     return counts_as_lamb(animal, day) and animal.id not in seen.linked.lambs_of
 
@@ -128,7 +128,7 @@ def twice(seen: Seen) -> Iterator[Diagnostic]:
                 name = seen.linked.animals[sheep].called_in_full
                 words = f"{name} stands here twice: {first[sheep]} and {line.weight.text}"
                 cure = "correct one of the tags, or take one line out"
-                yield TWICE.at(line.span, words, cure)
+                yield WEIGHED_TWICE.at(line.span, words, cure)
             elif sheep:
                 first[sheep] = line.weight.text
 
@@ -154,10 +154,10 @@ def sexes(seen: Seen) -> Iterator[Diagnostic]:
             last = season.births[-1].event
             if not last.sure and lambs[0].sex:
                 words = f"all {len(lambs)} lambs of {season.season} are written as {lambs[0].sex}"
-                yield ONE_CLASS.at(last.origin.span("lines"), words, CURE)
+                yield ONE_CLASS.at(last.origin.span("lines"), words, WEIGHT_CURE)
 
 
 CHECKS = (
-    Check("weights that changed too far", changes), Check("weaned without a birthday", birthdays),
+    Check("weights that changed too far", weight_changes), Check("weaned without a birthday", birthdays),
     Check("weighed twice", twice), Check("units of a weighing", units), Check("lambs of one sex", sexes),
 )  # fmt: skip

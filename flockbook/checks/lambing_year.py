@@ -100,7 +100,7 @@ ASK_DAYS = 7
 MILK_DAYS = 120  # a ewe that lambed longer ago is taken to be dry (our own choice)
 # Feeds are rounded to the marks on a syringe or bottle; published tables print up to a fifth over the rule (ADAS 1996).
 FEED_SLACK = 1.2
-RING, RING_DAYS = "ring", 7  # days of age from which no ring may be put on in those countries
+RUBBER_RING, RING_DAYS = "ring", 7  # days of age from which no ring may be put on in those countries
 
 
 def against_scan(seen: Seen) -> Iterator[Diagnostic]:
@@ -110,10 +110,10 @@ def against_scan(seen: Seen) -> Iterator[Diagnostic]:
         if birth.event.date is None or birth.event.sure:
             continue
         scans = [item for item in told.scans.get(birth.ewe or "", ()) if carried(item.scan.day, birth.event.date)]
-        yield from one_birth(birth, scans, seen.today.day)
+        yield from birth_against_scans(birth, scans, seen.today.day)
 
 
-def one_birth(birth: LambingFact, scans: list[Scanned], today: date) -> Iterator[Diagnostic]:
+def birth_against_scans(birth: LambingFact, scans: list[Scanned], today: date) -> Iterator[Diagnostic]:
     """One birth against the scans of its pregnancy."""
     scan, day = read_together(scans), birth.event.date
     if scan is None or scan.lambs is None or day is None:
@@ -226,7 +226,7 @@ def in_milk(seen: Seen, ewe: str, event: Foster) -> bool:
     return any(0 <= day <= MILK_DAYS for day in days)
 
 
-def tags(seen: Seen) -> Iterator[Diagnostic]:
+def first_tags(seen: Seen) -> Iterator[Diagnostic]:
     """First tags for lambs that wear one."""
     worn: dict[str, str] = {
         animal.id: animal.birth.line.tag
@@ -252,11 +252,11 @@ def feeds(seen: Seen) -> Iterator[Diagnostic]:
     for birth in seen.facts.lambing.births:
         for lamb in birth.lambs:
             weight = birth_weight(lamb)
-            for ml, span in given(seen, birth, lamb) if weight else ():
+            for ml, span in feeds_given(seen, birth, lamb) if weight else ():
                 yield from too_large(lamb.called_in_full, ml, weight or 0.0, span)
 
 
-def given(seen: Seen, birth: LambingFact, lamb: Animal) -> Iterator[tuple[float, Span]]:
+def feeds_given(seen: Seen, birth: LambingFact, lamb: Animal) -> Iterator[tuple[float, Span]]:
     """Every feed of a lamb's first day in mL, and where it is written; what was confirmed is left out."""
     line = lamb.birth.line if lamb.birth else None
     if line and line.tubed_ml and not birth.event.sure:
@@ -284,7 +284,7 @@ def rings(seen: Seen) -> Iterator[Diagnostic]:
     if not seen.settings.ruled:
         return
     for event in seen.linked.of(Job):
-        if RING in (event.did or "").lower() and event.date and not event.sure:
+        if RUBBER_RING in (event.did or "").lower() and event.date and not event.sure:
             ages = [
                 (event.date - born).days
                 for sheep in seen.linked.who(event)
@@ -300,6 +300,6 @@ def rings(seen: Seen) -> Iterator[Diagnostic]:
 
 CHECKS = (
     Check("births against scans", against_scan), Check("labours", labours), Check("rams left in", rams_left_in),
-    Check("foster mothers", fosters), Check("tags given again", tags), Check("feeds of newborns", feeds),
+    Check("foster mothers", fosters), Check("tags given again", first_tags), Check("feeds of newborns", feeds),
     Check("rings", rings),
 )  # fmt: skip

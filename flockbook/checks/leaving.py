@@ -31,7 +31,7 @@ BUYER_TOLD = Rule(
 RULES = (SOLD_HELD, SOLD_UNKNOWN, BUYER_TOLD)
 
 
-def gate(seen: Seen) -> Iterator[Diagnostic]:
+def sales_checked(seen: Seen) -> Iterator[Diagnostic]:
     """Every sale, animal by animal, at its own moment (the start of the day when no time is written)."""
     for event in seen.linked.of(Sale):
         if event.date is None:
@@ -77,4 +77,4 @@ def refused(seen: Seen, event: Sale, sheep: str, row: Clearance) -> Diagnostic:
     )
 
 
-CHECKS = (Check("the gate", gate),)
+CHECKS = (Check("the gate", sales_checked),)

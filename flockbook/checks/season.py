@@ -7,6 +7,7 @@ from datetime import date, datetime, time
 
 from compiler.book import Check, Moment
 from compiler.diagnostics import Diagnostic, Grade, Rule
+from flockbook.checks.growth import MOST_NAMED
 from flockbook.derive.farm.head_counts import CountFact, LastSeen
 from flockbook.derive.weights.weaning import counts_as_lamb, sessions
 from flockbook.flock import there
@@ -52,10 +53,9 @@ OLD_AT_WEANING = Rule(
     "- C214 31.5\n",
 )
 RULES = (SHORT, OVER, SWAPPED, TOO_MANY_WEANED, OLD_AT_WEANING)
-NAMED = 5  # sheep named in one message
 
 
-def counts(seen: Seen) -> Iterator[Diagnostic]:
+def count_faults(seen: Seen) -> Iterator[Diagnostic]:
     """Each count that differs from the roll. One that a later count of the same mob put right says nothing any more."""
     for fact in seen.facts.farm.head_counts:
         if not fact.agrees and fact.put_right is None:
@@ -67,14 +67,14 @@ def disagreement(seen: Seen, fact: CountFact) -> Diagnostic:
     event = next(event for event in seen.linked.events if event.origin.path == fact.note)
     where = event.origin.span("count" if event.count is not None else "seen")
     heads = f"{fact.counted} counted in {fact.mob or 'the mob'}, {len(fact.expected)} by the notes"
-    strangers = ", ".join(seen.linked.animals[sheep].called_in_full for sheep in fact.strangers[:NAMED])
+    strangers = ", ".join(seen.linked.animals[sheep].called_in_full for sheep in fact.strangers[:MOST_NAMED])
     extra = f"; seen but of another mob: {strangers}" if strangers else ""
     cure = "look for them; then write the death, sale, move or draft that explains it, or count again"
     if fact.missing:
         rule = SHORT if fact.short > 0 else SWAPPED
-        return rule.at(where, f"{heads}: missing {sightings(seen, fact.missing)}{extra}", cure)
+        return rule.at(where, f"{heads}: missing {last_sightings(seen, fact.missing)}{extra}", cure)
     if fact.short > 0:
-        begin = sightings(seen, fact.begin_with)
+        begin = last_sightings(seen, fact.begin_with)
         return SHORT.at(where, f"{heads}: {fact.short} short. No tags were read; longest without a note: {begin}", cure)
     if fact.short < 0:
         cure = "read their tags; write the draft or purchase that brought them"
@@ -82,18 +82,18 @@ def disagreement(seen: Seen, fact: CountFact) -> Diagnostic:
     return SWAPPED.at(where, f"{heads}{extra}", "write the draft that moved them")
 
 
-def sightings(seen: Seen, missing: tuple[LastSeen, ...]) -> str:
+def last_sightings(seen: Seen, missing: tuple[LastSeen, ...]) -> str:
     """Sheep and when each was last seen."""
     words = [
         f"{seen.linked.animals[item.sheep].called_in_full} "
         f"({'last seen ' + item.date.isoformat() if item.date else 'never seen'})"
-        for item in missing[:NAMED]
+        for item in missing[:MOST_NAMED]
     ]
     more = len(missing) - len(words)
     return ", ".join(words) + (f" and {more} more" if more > 0 else "")
 
 
-def weanings(seen: Seen) -> Iterator[Diagnostic]:
+def weaning_faults(seen: Seen) -> Iterator[Diagnostic]:
     """Weanings of more lambs than live, or of a grown sheep."""
     for event in sessions(seen.linked, seen.today):
         assert event.date is not None
@@ -119,4 +119,4 @@ def lambs_on(seen: Seen, day: date) -> int:
     )
 
 
-CHECKS = (Check("head counts", counts), Check("weanings", weanings))
+CHECKS = (Check("head counts", count_faults), Check("weanings", weaning_faults))

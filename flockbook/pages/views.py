@@ -91,7 +91,7 @@ class Words(Value):
     kind: str = "words"
 
 
-class Bar(Value):
+class BarView(Value):
     """A figure with a bar of so many hundredths."""
 
     hundredths: int
@@ -99,7 +99,7 @@ class Bar(Value):
     kind: str = "bar"
 
 
-class Reason(Value):
+class WorkingStep(Value):
     """One step of a working."""
 
     text: str
@@ -116,7 +116,7 @@ class Column(Value):
     sort: bool = False
 
 
-Cell = str | int | Day | Tag | TagList | StateView | ShareView | LinkView | Words | Bar
+Cell = str | int | Day | Tag | TagList | StateView | ShareView | LinkView | Words | BarView
 
 
 class Row(Value):
@@ -291,7 +291,7 @@ def day(value: date | None) -> Day | None:
     return Day(value.isoformat(), day_words(value)) if value else None
 
 
-def moment(value: datetime) -> Day:
+def moment_view(value: datetime) -> Day:
     """A day and a time."""
     return Day(value.strftime("%Y-%m-%dT%H:%M"), f"{day_words(value.date())} {value:%H:%M}")
 
@@ -301,7 +301,7 @@ def state_view(state: State, href: str) -> StateView:
     note where there is none to mend.
     """
     if state.state == HELD and state.until is not None:
-        shown = day(state.until.date()) if state.by_day else moment(state.until)
+        shown = day(state.until.date()) if state.by_day else moment_view(state.until)
         return StateView(HELD, shown, href)
     if state.state == UNKNOWN:
         return StateView(UNKNOWN, None, href if state.mend else "", say=to_do(state))
@@ -335,20 +335,22 @@ def share_view(share: Share) -> ShareView:
     )
 
 
-def reasons(because: Iterable[Because]) -> tuple[Reason, ...]:
+def reasons(because: Iterable[Because]) -> tuple[WorkingStep, ...]:
     """The steps of a working."""
     return tuple(
-        Reason(f"{item.rule}: {item.text}" if OF_CLEARANCE.match(item.rule) else item.text, item.note, item.line or 0)
+        WorkingStep(
+            f"{item.rule}: {item.text}" if OF_CLEARANCE.match(item.rule) else item.text, item.note, item.line or 0
+        )
         for item in because
     )
 
 
-def reasons_and_cures(row: Clearance) -> tuple[Reason, ...]:
+def reasons_and_cures(row: Clearance) -> tuple[WorkingStep, ...]:
     """Why an animal is not clear, in the order in which the reasons decide, each with what to type where that helps."""
     cures = {hold.because: hold.cure for hold in reversed(row.holds)}
     steps = zip(reasons(row.because), row.because, strict=True)
     return tuple(
-        Reason(quoted(f"{sentence(step.text)} To mend it: {cures[item]}"), step.path, step.line)
+        WorkingStep(quoted(f"{sentence(step.text)} To mend it: {cures[item]}"), step.path, step.line)
         if cures.get(item)
         else step
         for step, item in steps
@@ -367,6 +369,6 @@ def problem(told: Diagnostic, lines: dict[str, list[str]]) -> Problem:
     return Problem(told.grade.value, told.code, told.message, told.help, told.meanwhile, place, excerpt)
 
 
-def named(animal: Animal) -> str:
+def animal_named(animal: Animal) -> str:
     """An animal in running text."""
     return animal.called_in_full

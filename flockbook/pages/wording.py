@@ -66,12 +66,12 @@ def gain_words(kg_a_day: float | None, units: str) -> str:
     return f"{kg_a_day * 1000:.0f} g a day" if units == "metric" else f"{kg_a_day / KG_PER_LB:.2f} lb a day"
 
 
-def listed(words: list[str]) -> str:
+def and_listed(words: list[str]) -> str:
     """a, b and c."""
     return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
 
 
-def days_words(first: date, last: date) -> str:
+def day_span_words(first: date, last: date) -> str:
     """9 to 24 Apr 2027; 28 Mar to 2 Apr 2027; 28 Dec 2026 to 3 Jan 2027."""
     if first == last:
         return day_words(first)

@@ -16,7 +16,7 @@ CONDITION = SCORE(1, 5, 0.25)  # Russel, Doney & Gunn 1969 (0-5); common use is 
 EYELID = SCORE(1, 5, 1)  # 1 red to 5 white
 DAG = SCORE(0, 5, 1)
 UDDERS = ("ok", "normal", "lump", "hard")  # Griffiths et al. 2019: normal, lump, hard
-SIGNS = ("jaw", "nose", "back", "tail")  # with the eyelid, the five points
+BODY_SIGNS = ("jaw", "nose", "back", "tail")  # with the eyelid, the five points
 
 
 class CheckLine(Value):
@@ -48,7 +48,7 @@ def read(text: str, context: Context) -> LineReading:
         return LineReading(remark=True)
     line, faults, place = CheckLine(start.sheep), [], start.start
     for part in re.split(r"[,;]", text[start.start :]):
-        outcome = taken(line, part.strip(), context)
+        outcome = check_taken(line, part.strip(), context)
         if isinstance(outcome, Fault):
             shift = place + len(part) - len(part.lstrip())
             faults.append(replace(outcome, start=shift + outcome.start, length=outcome.length or len(part.strip())))
@@ -58,7 +58,7 @@ def read(text: str, context: Context) -> LineReading:
     return LineReading(value=line, faults=tuple(faults))
 
 
-def taken(line: CheckLine, part: str, context: Context) -> CheckLine | Fault:
+def check_taken(line: CheckLine, part: str, context: Context) -> CheckLine | Fault:
     """One part of a line."""
     match = re.fullmatch(
         r"(?P<word>bcs|condition|eyelid|eye|dag|dags|udder|feet|foot|mouth|teeth)\s+(?P<value>.+)", part, re.I
@@ -71,9 +71,9 @@ def taken(line: CheckLine, part: str, context: Context) -> CheckLine | Fault:
     if re.fullmatch(r"[\d.,]+ ?(?:kg|lb)s?", part, re.I):
         weight = WEIGHT.read(part, context)
         return weight if isinstance(weight, Fault) else replace(line, weight=weight)
-    if part.lower().split(" ")[0] in SIGNS:
-        return replace(line, signs=(*line.signs, part.lower().split(" ")[0]), remark=joined(line.remark, part))
-    return replace(line, remark=joined(line.remark, part))
+    if part.lower().split(" ")[0] in BODY_SIGNS:
+        return replace(line, signs=(*line.signs, part.lower().split(" ")[0]), remark=two_remarks(line.remark, part))
+    return replace(line, remark=two_remarks(line.remark, part))
 
 
 def worded(line: CheckLine, word: str, typed: str, context: Context) -> CheckLine | Fault:
@@ -114,6 +114,6 @@ def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
     return replace(reading, value=replace(reading.value, sheep=sheep)) if reading.value is not None else reading
 
 
-def joined(one: str, other: str) -> str:
+def two_remarks(one: str, other: str) -> str:
     """Two remarks."""
     return ", ".join(part for part in (one, other) if part)

@@ -11,7 +11,7 @@ from compiler.shape import Value, field, replace
 from compiler.source import Span
 from compiler.values import WEIGHT, Weight
 
-WEIGHED = re.compile(
+LINE_WEIGHED = re.compile(
     r"(?P<sheep>(?:\S[^,:=]{0,40}?['’]s (?:\w+ )?lamb(?: \d{4})?(?: \d(?![\d.,]*\d)(?=[\s,:]+\d))?"
     r"|no\.?\s*\d[^\s,:]*|\S(?:.*?[^\s,:])??))[\s,:]++"
     r"(?P<weight>(?:\d|[.,]\d)[\d.,]*+(?:\s*+(?:kgs?|lbs?|pounds?))?(?:\s*+\d++\s*+oz)?)(?=\s|,|$|(?<=,))(?P<rest>.*)",
@@ -19,7 +19,7 @@ WEIGHED = re.compile(
 )
 # A whole line of a sheep and a figure in which a letter stands for 1 or 0.
 LETTERED = re.compile(r"\s*+[^\s,:]++[\s,:]++(?P<weight>(?=\S*\d)(?=\S*[lIoO])[\d.,lIoO]++)\s*(?:kgs?|lbs?)?", re.A)
-PLAUSIBLE = (1.0, 180.0)  # kg; from a small newborn to a large ram, common practice
+WEIGHED_KG = (1.0, 180.0)  # kg; from a small newborn to a large ram, common practice
 
 
 class WeightLine(Value):
@@ -36,13 +36,13 @@ class WeightLine(Value):
 
 def read(text: str, context: Context) -> LineReading:
     """Read `731 27.5 dirty behind`; a line without a weight is a remark."""
-    match = WEIGHED.match(text)
+    match = LINE_WEIGHED.match(text)
     if match is None:
         return lettered(text)
     value = WEIGHT.read(match["weight"].strip(" ,"), context)
     if isinstance(value, Fault):
         return LineReading(faults=(replace(value, start=match.start("weight") + value.start),))
-    return asked(weighed(match["sheep"].strip(), value, match["rest"].strip(" ,")))
+    return weight_asked(weighed(match["sheep"].strip(), value, match["rest"].strip(" ,")))
 
 
 def lettered(text: str) -> LineReading:
@@ -67,10 +67,10 @@ def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
     value = WEIGHT.read(f"{typed} {unit}" if unit != "weight" and typed[-1:].isdigit() else typed, context)
     if isinstance(value, Fault):
         return LineReading(faults=(value,))
-    return asked(weighed(sheep.strip(), value, cells.get("note", cells.get("remark", "")).strip()))
+    return weight_asked(weighed(sheep.strip(), value, cells.get("note", cells.get("remark", "")).strip()))
 
 
-def asked(line: WeightLine) -> LineReading:
+def weight_asked(line: WeightLine) -> LineReading:
     """A weight line with the question, when its weight is unusual."""
     doubt = Fault(
         f"{line.weight.text.strip()} would be unusual for a sheep",
@@ -82,4 +82,4 @@ def asked(line: WeightLine) -> LineReading:
 
 def weighed(sheep: str, weight: Weight, remark: str) -> WeightLine:
     """A weight line, with the question of whether its weight is likely."""
-    return WeightLine(sheep, weight, remark, unlikely=not PLAUSIBLE[0] <= weight.kg <= PLAUSIBLE[1])
+    return WeightLine(sheep, weight, remark, unlikely=not WEIGHED_KG[0] <= weight.kg <= WEIGHED_KG[1])

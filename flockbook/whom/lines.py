@@ -13,7 +13,7 @@ from flockbook.naming import (
     LINE_NOT_WHOLE,
 )
 from flockbook.records.dose_line import DoseLine
-from flockbook.records.labels import DOSE
+from flockbook.records.labels import DOSE_TEXT
 from flockbook.whom.days import days_in
 from flockbook.whom.fields import FieldReader
 from flockbook.whom.lexicon import folded
@@ -142,7 +142,7 @@ class LineReader(FieldReader):
         made = replace(line, sheep=piece.text) if line else DoseLine(piece.text, span=span)
         for amount in group.amounts:
             if amount.dose:
-                dose = DOSE.read(amount.text, Context())
+                dose = DOSE_TEXT.read(amount.text, Context())
                 made = made if isinstance(dose, Fault) else replace(made, dose=dose)
             else:
                 weight = WEIGHT.read(amount.text, Context())

@@ -12,7 +12,7 @@ from compiler.schema import Cell
 from flockbook.flock import Animal
 from flockbook.records.event import Event
 from flockbook.records.health import Treatment
-from flockbook.records.places import Draft, HeadCount, Mob, Move
+from flockbook.records.places import Drafting, HeadCount, Mob, Move
 from flockbook.records.rearing import Foster
 from flockbook.records.trade import Purchase
 from flockbook.whom.days import days_in
@@ -32,7 +32,7 @@ MOVING_KINDS = ("draft", "tagging", "foster", "purchase", "ewe", "ram", "wether"
 def unsure_stays(known: Known) -> Iterator[tuple[str, Stay]]:
     """Whoever a note could have moved that cannot be read whole is in both places (V5)."""
     for event in known.flock.events:
-        if isinstance(event, Draft):
+        if isinstance(event, Drafting):
             yield from by_draft(known, event)
         elif isinstance(event, Foster) and event.date:
             yield from by_foster(known, event)
@@ -42,7 +42,7 @@ def unsure_stays(known: Known) -> Iterator[tuple[str, Stay]]:
         if isinstance(event, Move) and event.to and known.lexicon.mob_key(event.to) and event.date:
             ahead = event.date > known.clock
             yield from stays(known.flock.who(event), event.to, date.min if ahead else event.date)
-        if isinstance(event, Draft | Move):
+        if isinstance(event, Drafting | Move):
             yield from by_file_name(known, event)
         if isinstance(event, HeadCount) and event.mob:
             yield from stays(seen_of(known, event), event.mob, event.date or date.min)
@@ -80,7 +80,7 @@ def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
                 "",
                 event.date or date.min,
             )
-        if not mobs and sheep and isinstance(event, Move | Draft):
+        if not mobs and sheep and isinstance(event, Move | Drafting):
             mobs = [
                 key
                 for key in (known.lexicon.mob_key(mob or "") for mob in (event.mob, getattr(event, "to", None)))
@@ -98,7 +98,7 @@ def moving_texts(event: Event) -> Iterator[str]:
         yield from (value for name in ("did", "what") if isinstance(value := getattr(event, name, None), str))
 
 
-def by_file_name(known: Known, event: Draft | Move) -> Iterator[tuple[str, Stay]]:
+def by_file_name(known: Known, event: Drafting | Move) -> Iterator[tuple[str, Stay]]:
     """`draft Salt to hill`: the sheep and the mob that only the name of the file tells."""
     text = " ".join(
         word for word in (event.subject, getattr(event, "to", None), event.origin.path.rpartition("/")[2]) if word
@@ -142,7 +142,7 @@ def moving_kind(hole: Hole) -> str:
     return next(found, "")
 
 
-def by_draft(known: Known, event: Draft) -> Iterator[tuple[str, Stay]]:
+def by_draft(known: Known, event: Drafting) -> Iterator[tuple[str, Stay]]:
     """A draft dated ahead, one with names that were not found, one that names nobody, and one into a mob that nothing
     else knows.
     """
@@ -178,7 +178,7 @@ def named_on(known: Known, cell: Cell) -> list[str]:
     return [sheep for piece in pieces if piece.proper for sheep in sheep_of(piece.bearers)]
 
 
-def known_mob(known: Known, event: Draft) -> bool:
+def known_mob(known: Known, event: Drafting) -> bool:
     """Whether the mob of a draft is declared, or some other note speaks of it."""
     key = " ".join(tokens(event.into or ""))
     return key in known.lexicon.declared or known.mobs_named[key] > 1

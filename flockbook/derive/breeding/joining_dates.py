@@ -85,7 +85,7 @@ def one_joining(flock: Flock, found: Matings, event: Joining, today: Moment) -> 
         event.origin.path, season_for(event, found.terms.flock, found.model.cycle), rams_of(flock, event),
         ewes_of(flock, event), event.date, event.out, by_hand, in_for, crayons, scan_window(first, last),
         shift(first, watch_day), Span(min(span.first for span in lambs), max(span.last for span in lambs)),
-        tuple(next_heats(flock, event, found.model.cycle, today)), (reason(event, Span(first, last), watch_day),),
+        tuple(next_heats(flock, event, found.model.cycle, today)), (days_counted(event, Span(first, last), watch_day),),
     )  # fmt: skip
 
 
@@ -115,7 +115,7 @@ def next_heats(flock: Flock, event: Joining, cycle: Cycle, today: Moment) -> Ite
     yield from sorted(found, key=lambda item: (item.day, item.ewe))
 
 
-def reason(event: Joining, served: Span, watch_day: int) -> Because:
+def days_counted(event: Joining, served: Span, watch_day: int) -> Because:
     """What the days were counted from."""
     how = "services" if event.method in BY_HAND else "rams in and out"
     assumed = "" if event.out or event.method in BY_HAND else f" (out not written: {JOIN_DAYS} days, or until today)"

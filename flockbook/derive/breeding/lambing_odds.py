@@ -14,7 +14,7 @@ from itertools import accumulate
 from math import ceil, sqrt
 
 from compiler.shape import Value, replace
-from flockbook.derive.breeding.conception import Basis, Doubt, Posterior
+from flockbook.derive.breeding.conception import Assumed, DateBasis, Posterior
 from flockbook.derive.breeding.gestation import Gestation, Span, lengths, shift
 from flockbook.derive.plain.days import WEEK_DAYS
 
@@ -37,11 +37,11 @@ class LambingOdds(Value):
     start: date
     chances: tuple[float, ...]
     barren: float
-    basis: Basis
+    basis: DateBasis
     window: Span | None = None
     expected: date | None = None
     asked: date | None = None
-    doubts: tuple[Doubt, ...] = ()
+    doubts: tuple[Assumed, ...] = ()
 
     @property
     def overdue(self) -> bool:
@@ -66,7 +66,7 @@ class Due(Value):
     p90: date | None
     latest: date | None
     barren_chance: float
-    basis: Basis
+    basis: DateBasis
 
 
 class ForecastDay(Value):
@@ -134,7 +134,7 @@ def given_not_lambed(odds: LambingOdds, today: date) -> LambingOdds:
     left = odds.chances[gone:]
     total = sum(left) + odds.barren
     if sum(left) <= 0:
-        late = (Doubt.PAST_DUE,) if odds.chances and Doubt.PAST_DUE not in odds.doubts else ()
+        late = (Assumed.PAST_DUE,) if odds.chances and Assumed.PAST_DUE not in odds.doubts else ()
         return replace(odds, start=today, chances=(), barren=1.0, asked=today, doubts=(*odds.doubts, *late))
     chances = tuple(chance / total for chance in left)
     return replace(odds, start=today, chances=chances, barren=odds.barren / total, asked=today)

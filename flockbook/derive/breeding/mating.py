@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from compiler.book import Moment
 from compiler.shape import Value, field, replace
 from flockbook.derive.breeding.conception import Exposure, JoiningModel
-from flockbook.derive.breeding.gestation import CYCLE_EARLY, CYCLE_LATE, Cycle, Gestation, Terms, moved_to
+from flockbook.derive.breeding.gestation import CYCLE_EARLY, CYCLE_LATE, Cycle, Gestation, Terms, moved_to_length
 from flockbook.derive.plain.because import Because
 from flockbook.figures import folded_breed
 from flockbook.flock import Animal, Flock, happened
@@ -49,7 +49,7 @@ class Mating(Value):
         return self.first_in + timedelta(days=fewest) <= lambing <= last + late
 
 
-class Group(Value):
+class JoinedGroup(Value):
     """One joining with its rams and every ewe's marks."""
 
     event: Joining
@@ -84,7 +84,7 @@ def terms_of(flock: Flock, settings: Settings) -> Terms:
     whole = flock_length(settings)
     if not lengths:
         return Terms(whole)
-    moved = {breed: moved_to(mean, whole) for breed, mean in lengths.items()}
+    moved = {breed: moved_to_length(mean, whole) for breed, mean in lengths.items()}
     usual = folded_breed(settings.file.breed or "")
     breeds = {animal.id: breed_of(animal) or usual for animal in flock.animals.values()}
     most = moved.get(usual, whole)
@@ -117,11 +117,11 @@ def model_of(settings: Settings) -> JoiningModel:
 def matings(flock: Flock, settings: Settings, today: Moment) -> Matings:
     """All matings that had begun by the moment asked about, and the sires of all litters."""
     terms, model = terms_of(flock, settings), model_of(settings)
-    joined: dict[tuple[str, int], list[Group]] = {}
+    joined: dict[tuple[str, int], list[JoinedGroup]] = {}
     for event in flock.events:
         if isinstance(event, Joining) and happened(event, today) and event.date and rams_of(flock, event):
             season = season_for(event, terms.flock, model.cycle)
-            group = Group(event, rams_of(flock, event), marks_by_ewe(flock, event, today))
+            group = JoinedGroup(event, rams_of(flock, event), marks_by_ewe(flock, event, today))
             for ewe in ewes_of(flock, event):
                 joined.setdefault((ewe, season), []).append(group)
     by_ewe = {
@@ -154,7 +154,7 @@ def ewes_of(flock: Flock, event: Joining) -> tuple[str, ...]:
     return tuple(dict.fromkeys(ewe for ewe in named if ewe not in rams and flock.animals[ewe].sex != RAM))
 
 
-def one_mating(ewe: str, season: int, groups: list[Group], today: Moment) -> Mating:
+def one_mating(ewe: str, season: int, groups: list[JoinedGroup], today: Moment) -> Mating:
     """One ewe in one season."""
     exposures, served, reasons = [], [], []
     for group in groups:
@@ -166,7 +166,7 @@ def one_mating(ewe: str, season: int, groups: list[Group], today: Moment) -> Mat
         out = event.out or max(today.day, event.date + timedelta(days=JOIN_DAYS))
         exposures.append(Exposure(event.date, max(out, event.date), marks, bool(group.marks)))
         reasons.append(
-            Because(event.origin.path, event.origin.span("rams").line, "joining", worked(event, marks, by_hand))
+            Because(event.origin.path, event.origin.span("rams").line, "joining", joining_words(event, marks, by_hand))
         )
     rams = tuple(dict.fromkeys(ram for group in groups for ram in group.rams))
     return Mating(
@@ -174,7 +174,7 @@ def one_mating(ewe: str, season: int, groups: list[Group], today: Moment) -> Mat
     )
 
 
-def worked(event: Joining, marks: tuple[date, ...], by_hand: bool) -> str:
+def joining_words(event: Joining, marks: tuple[date, ...], by_hand: bool) -> str:
     """One joining in words: rams, days, and the marks seen."""
     assert event.date is not None
     end = f" to {event.out.isoformat()}" if event.out else f", ram out not written ({JOIN_DAYS} days assumed)"

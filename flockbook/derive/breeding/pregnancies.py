@@ -9,7 +9,7 @@ from compiler.book import Moment
 from compiler.shape import Value, field, replace
 from flockbook.derive.breeding.conception import NEGLIGIBLE, Posterior
 from flockbook.derive.breeding.gestation import Gestation, Terms
-from flockbook.derive.breeding.scanning import Scan
+from flockbook.derive.breeding.scanning import EweScan
 from flockbook.derive.plain.because import Because
 from flockbook.figures import LONGEST_GESTATION
 from flockbook.flock import Flock, happened
@@ -24,7 +24,7 @@ CARRIED_DAYS = 70 + round(LONGEST_GESTATION.value)
 class Scanned(Value):
     """One ewe's scan and where it is written."""
 
-    scan: Scan
+    scan: EweScan
     because: Because
 
 
@@ -62,7 +62,7 @@ def evidence(flock: Flock, terms: Terms, today: Moment) -> Evidence:
             for ewe, line in ewes_scanned(flock, event):
                 scans.setdefault(ewe, []).append(scanned(event, line, terms.of(ewe)))
         elif isinstance(event, Abortion):
-            why = Because(event.origin.path, event.origin.span("ewe").line, "abortion", lost_words(event.date))
+            why = Because(event.origin.path, event.origin.span("ewe").line, "abortion", loss_words(event.date))
             for ewe in flock.who(event):
                 losses.setdefault(ewe, []).append(Loss(event.date, why))
     return Evidence(
@@ -85,10 +85,10 @@ def scanned(event: ScanNote, line: ScanLine, gestation: Gestation) -> Scanned:
     age = f", {line.days} days on" if line.days else ""
     text = f"scanned {day.isoformat()}: {seen}{age}"
     because = Because(event.origin.path, line.span.line, "scan", text)
-    return Scanned(Scan(day, line.lambs, line.days, gestation), because)
+    return Scanned(EweScan(day, line.lambs, line.days, gestation), because)
 
 
-def lost_words(day: date) -> str:
+def loss_words(day: date) -> str:
     """A loss in words."""
     return f"lost her lambs on {day.isoformat()}"
 
@@ -98,7 +98,7 @@ def carried(first_in: date, day: date) -> bool:
     return first_in < day <= first_in + timedelta(days=CARRIED_DAYS)
 
 
-def read_together(scans: Sequence[Scanned]) -> Scan | None:
+def read_together(scans: Sequence[Scanned]) -> EweScan | None:
     """Several scans of one pregnancy as one: the last word on empty or in lamb; the last count; the last age given.
 
     What was seen before a scan that said empty no longer counts, nor does an empty scan that a later one overruled.

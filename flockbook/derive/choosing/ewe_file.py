@@ -23,7 +23,7 @@ from flockbook.records.health import Illness
 from flockbook.settings import Settings
 
 
-class Reason(Value):
+class EweReason(Value):
     """One thing for or against a ewe: `count` of `of` (births, years, looks), in which seasons, and by which notes.
 
     `full` says that it meets one of the flock's rules against her.

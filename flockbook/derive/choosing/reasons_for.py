@@ -6,9 +6,9 @@ from collections.abc import Callable
 from datetime import timedelta
 
 from compiler.amounts import KG_PER_LB
-from flockbook.derive.choosing.ewe_file import EweFile, Reason
+from flockbook.derive.choosing.ewe_file import EweFile, EweReason
 from flockbook.derive.choosing.ewe_years import EweYear
-from flockbook.derive.choosing.reasons_against import all_births, birth_note, seasons
+from flockbook.derive.choosing.reasons_against import all_births, birth_note, seasons_of
 from flockbook.derive.health.cases import routine
 from flockbook.derive.plain.because import Because
 from flockbook.derive.plain.numbers import plural
@@ -20,7 +20,7 @@ LEAST_BIRTHS = 2  # births before "never helped" says anything (our own choice)
 LONG_ENOUGH = timedelta(365)  # written of for a year, before "never treated" says anything (our own choice)
 
 
-def weaned(file: EweFile) -> Reason | None:
+def many_weaned(file: EweFile) -> EweReason | None:
     """Lambs weaned for every year of hers that is known."""
     told = [year for year in file.years if year.known]
     lambs = sum(year.weaned or 0 for year in told)
@@ -28,10 +28,10 @@ def weaned(file: EweFile) -> Reason | None:
         return None
     text = f"weaned {plural(lambs, 'lamb')} in {plural(len(told), 'year')} ({lambs / len(told):.1f} a year)"
     notes = tuple(note for year in told for note in year.because)
-    return Reason("weaned", text, lambs, len(told), tuple(year.season for year in told), notes)
+    return EweReason("weaned", text, lambs, len(told), tuple(year.season for year in told), notes)
 
 
-def weight_weaned(file: EweFile) -> Reason | None:
+def weight_weaned(file: EweFile) -> EweReason | None:
     """Years in which her weaned lambs together weighed as much as the middle ewe's, or more."""
     middle = file.all.middle_kg
     told = [year for year in file.years if year.weaned_kg is not None and middle[year.season][1] >= LEAST_EWES]
@@ -40,17 +40,18 @@ def weight_weaned(file: EweFile) -> Reason | None:
         return None
     text = f"weaned as much weight as the middle ewe, or more, in {len(above)} of {plural(len(told), 'year')} weighed"
     notes = tuple(note for year in above for note in weights(file, year))
-    return Reason("weight", text, len(above), len(told), tuple(year.season for year in above), notes)
+    return EweReason("weight", text, len(above), len(told), tuple(year.season for year in above), notes)
 
 
 def against_middle(file: EweFile, year: EweYear) -> str:
     """`2026: 61.0 kg, middle of 22 ewes 34.5 kg`."""
     middle, ewes = file.all.middle_kg[year.season]
     units = file.all.settings.units
-    return f"{year.season}: {weight(year.weaned_kg or 0.0, units)}, middle of {ewes} ewes {weight(middle, units)}"
+    hers, theirs = weight_in_units(year.weaned_kg or 0.0, units), weight_in_units(middle, units)
+    return f"{year.season}: {hers}, middle of {ewes} ewes {theirs}"
 
 
-def weight(kg: float, units: str) -> str:
+def weight_in_units(kg: float, units: str) -> str:
     """A weight in the flock's unit."""
     return f"{kg:.1f} kg" if units == "metric" else f"{kg / KG_PER_LB:.1f} lb"
 
@@ -62,22 +63,24 @@ def weights(file: EweFile, year: EweYear) -> list[Because]:
         kg = file.all.weanings.weights.get(lamb)
         for item in file.all.growth[lamb].weights if kg is not None and lamb in file.all.growth else ():
             if item.date == file.all.weanings.days.get(lamb) and item.kg == kg:
-                text = f"{against_middle(file, year)}; {lamb} {weight(item.kg, file.all.settings.units)}"
+                text = f"{against_middle(file, year)}; {lamb} {weight_in_units(item.kg, file.all.settings.units)}"
                 found.append(Because(item.note, item.line, "weaning", text))
                 break
     return found
 
 
-def alone(file: EweFile) -> Reason | None:
+def alone(file: EweFile) -> EweReason | None:
     """Never helped at a birth."""
     births = all_births(file)
     if len(births) < LEAST_BIRTHS or any(birth.helped for birth in births):
         return None
     notes = tuple(birth_note(birth, "no help", "ewe") for birth in births)
-    return Reason("alone", f"never helped in {len(births)} lambings", len(births), len(births), seasons(births), notes)
+    return EweReason(
+        "alone", f"never helped in {len(births)} lambings", len(births), len(births), seasons_of(births), notes
+    )
 
 
-def untreated(file: EweFile) -> Reason | None:
+def untreated(file: EweFile) -> EweReason | None:
     """No case of illness and no treatment of her own; what her whole mob was given does not count.
 
     Nothing is said while a note of a treatment or an illness cannot be read that could be hers.
@@ -95,7 +98,7 @@ def untreated(file: EweFile) -> Reason | None:
         Because(note.origin.path, note.origin.span("date").line or None, "untreated", words)
         for note, words in ((first, "the first note on her"), (last, "the last note on her"))
     )
-    return Reason("untreated", text, 0, len(dated), (first.date.year, last.date.year), notes)
+    return EweReason("untreated", text, 0, len(dated), (first.date.year, last.date.year), notes)
 
 
 def own_treatment(file: EweFile, note: Event) -> bool:
@@ -103,4 +106,4 @@ def own_treatment(file: EweFile, note: Event) -> bool:
     return isinstance(note, Treatment) and not routine(file.all.flock, note)
 
 
-FOR: tuple[Callable[[EweFile], Reason | None], ...] = (weaned, weight_weaned, alone, untreated)
+FOR: tuple[Callable[[EweFile], EweReason | None], ...] = (many_weaned, weight_weaned, alone, untreated)

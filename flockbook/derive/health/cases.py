@@ -25,7 +25,7 @@ from flockbook.roll import key_of
 CONTINUES = 14  # days within which a note of the same problem belongs to the same case (our own choice)
 # A treatment given for the same thing belongs to a case from this long before its first note until this long after its
 # end (our own choice): a note is often written after the needle.
-EARLIER, LATER = 3, 14
+EARLIER_DAYS, LATER_DAYS = 3, 14
 ROUTINE = ("vaccin", "worm", "fluke", "fly")  # kinds of medicine that are given to mobs, not for a case
 # Words that stand for the same trouble in a treatment's `for` (common practice).
 ALSO = {
@@ -147,13 +147,13 @@ def problem_word(text: str) -> str:
 def join(groups: list[list[Illness]], event: Illness) -> None:
     """Put a note to the case it continues, or begin a new one."""
     assert event.date is not None
-    if groups and (event.date - last_day(groups[-1])).days <= CONTINUES:
+    if groups and (event.date - case_last_day(groups[-1])).days <= CONTINUES:
         groups[-1].append(event)
     else:
         groups.append([event])
 
 
-def last_day(notes: Iterable[Illness]) -> date:
+def case_last_day(notes: Iterable[Illness]) -> date:
     """The last day that the notes of a case speak of."""
     return max(day for note in notes for day in (note.date, note.recovered) if day)
 
@@ -168,9 +168,9 @@ def of_one_problem(bed: Bed, animal: Animal, problem: str, groups: Sequence[Sequ
         ended, end = ending(animal, recovered, following, bed.today)
         given = tuple(tied(bed, Spell(animal.id, problem, since, end)))
         yield Case(
-            animal.id, problem, tuple(notes), since, last_day(notes), recovered, ended, end,
+            animal.id, problem, tuple(notes), since, case_last_day(notes), recovered, ended, end,
             max(0, ((end or bed.today.day) - since).days), seasons[place], given, place,
-            seasons[:place].count(seasons[place]), tuple(working(notes, given, ended, end)),
+            seasons[:place].count(seasons[place]), tuple(case_steps(notes, given, ended, end)),
         )  # fmt: skip
 
 
@@ -207,7 +207,7 @@ def tied(bed: Bed, spell: Spell) -> Iterator[Treatment]:
             continue
         days = [when.date for when in event.doses]
         by_name = same_trouble(spell.problem, event.for_ or "")
-        early, late = (EARLIER, LATER) if by_name else (0, 0)
+        early, late = (EARLIER_DAYS, LATER_DAYS) if by_name else (0, 0)
         within = any(spell.since - timedelta(days=early) <= day <= last + timedelta(days=late) for day in days)
         if within and (by_name or not routine(bed.flock, event)):
             yield event
@@ -226,7 +226,7 @@ def routine(flock: Flock, event: Treatment) -> bool:
     return bool(event.mob) or any(word in kind for kind in kinds for word in ROUTINE)
 
 
-def working(notes: Sequence[Illness], given: Sequence[Treatment], ended: str, end: date | None) -> Iterator[Because]:
+def case_steps(notes: Sequence[Illness], given: Sequence[Treatment], ended: str, end: date | None) -> Iterator[Because]:
     """The notes that make a case, with what each brought."""
     for place, note in enumerate(notes):
         text = "the case begins" if place == 0 else f"the same within {CONTINUES} days: the case goes on"

@@ -23,7 +23,7 @@ MAIDEN = "maiden"
 SOUND = ("ok", "normal")
 # Condition of 5 wanted at lambing: 2.0 in hill ewes, more in others (Scotland's Farm Advisory Service, 9 Dec 2024).
 THIN = 2.0
-RECENT_DAYS = 120  # a condition score older than this says nothing of today's ewe (our own choice)
+SCORE_DAYS = 120  # a condition score older than this says nothing of today's ewe (our own choice)
 
 
 def histories(
@@ -36,7 +36,9 @@ def histories(
     found = {}
     for row in rows:
         notes = [note for note in flock.by_animal.get(row.ewe, ()) if happened(note, today)]
-        past = tuple(dict.fromkeys((*illnesses(notes), *losses(notes), *findings(flock, row.ewe, notes, today.day))))
+        past = tuple(
+            dict.fromkeys((*past_illnesses(notes), *losses(notes), *last_findings(flock, row.ewe, notes, today.day)))
+        )
         lambing = row.due.likely or today.day
         first = first_lambing(flock.animals[row.ewe], lambing) if row.ewe not in by_ewe else ""
         found[row.ewe] = fears(by_ewe.get(row.ewe, []), past, first, row.lambs_scanned)
@@ -48,7 +50,7 @@ def fears(births: list[LambingFact], past: tuple[str, ...], first: str, scanned:
     found = []
     helped = [birth for birth in births if birth.helped]
     if helped:
-        found.append(f"helped {len(helped)} of {len(births)}: " + ", ".join(how(birth) for birth in helped))
+        found.append(f"helped {len(helped)} of {len(births)}: " + ", ".join(helped_words(birth) for birth in helped))
     found += [f"lost all her lambs {birth.season}" for birth in births if birth.detailed and not birth.alive]
     found += [f"milk {birth.event.milk} {birth.season}" for birth in births if birth.event.milk in POOR_MILK]
     found += [
@@ -71,7 +73,7 @@ def heavy(lamb: Animal) -> bool:
     return weight is not None and weight > HEAVY_OVER_KG
 
 
-def how(birth: LambingFact) -> str:
+def helped_words(birth: LambingFact) -> str:
     """How a birth had to be helped: the year, and how the lamb lay."""
     lay = [line.lay_wrong for line in birth.event.lines if line.lay_wrong]
     return f"{birth.season}" + (f" {lay[0]}" if lay else "")
@@ -82,7 +84,7 @@ def first_lambing(ewe: Animal, day: date) -> str:
     return MAIDEN if maiden(ewe, day) else "no earlier lambing is written"
 
 
-def illnesses(notes: list[Event]) -> Iterator[str]:
+def past_illnesses(notes: list[Event]) -> Iterator[str]:
     """What she was ill with, and when."""
     for note in notes:
         if isinstance(note, Illness) and note.problem and note.date:
@@ -96,7 +98,7 @@ def losses(notes: list[Event]) -> Iterator[str]:
             yield f"lost her lambs early {note.date.year}"
 
 
-def findings(flock: Flock, ewe: str, notes: list[Event], today: date) -> Iterator[str]:
+def last_findings(flock: Flock, ewe: str, notes: list[Event], today: date) -> Iterator[str]:
     """An unsound udder at its last look, and thin at a recent one."""
     seen = [
         (note.date, line)
@@ -109,6 +111,6 @@ def findings(flock: Flock, ewe: str, notes: list[Event], today: date) -> Iterato
         day, line = udders[-1]
         side = f" {line.udder_side}" if line.udder_side else ""
         yield f"udder {line.udder}{side} {day.year}"
-    scores = [(day, line.condition) for day, line in seen if line.condition and (today - day).days <= RECENT_DAYS]
+    scores = [(day, line.condition) for day, line in seen if line.condition and (today - day).days <= SCORE_DAYS]
     if scores and scores[-1][1] < THIN:
         yield f"thin: condition {scores[-1][1]:g}"

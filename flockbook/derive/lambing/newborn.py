@@ -239,7 +239,7 @@ def glucose(weight_kg: float) -> Glucose:
     return Glucose(volume, volume / 2, volume / 2)
 
 
-def birth_weight(weight_kg: float) -> BirthWeight:
+def birth_weight_class(weight_kg: float) -> BirthWeight:
     """Light (exposure), usual, or heavy (hard birth), against the published lines."""
     if weight_kg < LIGHT_UNDER_KG:
         return BirthWeight.LIGHT

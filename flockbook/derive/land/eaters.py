@@ -58,10 +58,10 @@ def eater(animal: Animal, bodies: Bodies, milked: set[str | None], day: date) ->
     """One sheep, with its own weight where that is known."""
     lamb = may_be_lamb(animal, day)
     kg = own_weight(animal, bodies.gains.get(animal.id), day, lamb)
-    return Eater(animal.id, sort_of(animal, bodies, milked, lamb), animal.mob_on(day) or "", kg, kg is not None)
+    return Eater(animal.id, intake_class(animal, bodies, milked, lamb), animal.mob_on(day) or "", kg, kg is not None)
 
 
-def sort_of(animal: Animal, bodies: Bodies, milked: set[str | None], lamb: bool) -> str:
+def intake_class(animal: Animal, bodies: Bodies, milked: set[str | None], lamb: bool) -> str:
     """The class that sources print an intake for; rams and wethers stand with dry ewes, as none has a figure."""
     if animal.sex == EWE and animal.id in milked:
         return EWE_IN_MILK
@@ -85,9 +85,9 @@ def weighed_like(found: Iterable[Eater]) -> Iterator[Eater]:
     """Those without a weight take the mean of their class, grown sheep failing that the mean of all grown ones."""
     rows = list(found)
     known = [one for one in rows if one.kg is not None]
-    grown = mean(one for one in known if one.sort != WEANED_LAMB)
+    grown = mean_or_none(one for one in known if one.sort != WEANED_LAMB)
     like = {
-        sort: mean(one for one in known if one.sort == sort)
+        sort: mean_or_none(one for one in known if one.sort == sort)
         for sort in (EWE_IN_MILK, EWE_IN_LAMB, DRY_EWE, WEANED_LAMB)
     }
     for one in rows:
@@ -95,7 +95,7 @@ def weighed_like(found: Iterable[Eater]) -> Iterator[Eater]:
         yield one if one.kg is not None else replace(one, kg=other)
 
 
-def mean(rows: Iterable[Eater]) -> float | None:
+def mean_or_none(rows: Iterable[Eater]) -> float | None:
     """The mean weight, or None of nobody."""
     weights = [one.kg for one in rows if one.kg is not None]
     return fmean(weights) if weights else None

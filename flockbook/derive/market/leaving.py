@@ -71,7 +71,7 @@ def gate(flock: Flock, guard: Guard, today: Moment) -> Gate:
     return Gate(
         sorted_out(row for _, row in sorted(guard.standing.items())),
         tuple(load(flock, guard, sale, today) for sale in to_come(flock, today)),
-        tuple(marked(flock, guard, today)),
+        tuple(marked_sheep(flock, guard, today)),
         tuple(went(flock, guard, today)),
     )
 
@@ -80,11 +80,11 @@ def sorted_out(rows: Iterable[Clearance]) -> Lists:
     """Rows by what may be done: whoever is not known to be clear is refused, whoever may suck a treated ewe asked."""
     found: dict[str, list[Clearance]] = {"may": [], "not_milk": [], "ask": [], "refused": []}
     for row in rows:
-        found[sort_of(row)].append(row)
+        found[gate_list(row)].append(row)
     return Lists(**{sort: tuple(items) for sort, items in found.items()})
 
 
-def sort_of(row: Clearance) -> str:
+def gate_list(row: Clearance) -> str:
     """The list that an animal stands in."""
     if row.meat.state != CLEAR:
         return "refused"
@@ -129,14 +129,14 @@ def absentees(flock: Flock, sale: Sale, standing: Mapping[str, Clearance]) -> It
             yield Absent(sheep, "", why, note)
     found = flock.subjects.get(sale.origin.path)
     for mention in found.unresolved if found else ():
-        once = [animal for animal in flock.animals.values() if mention.text.casefold() in words_of(animal)]
+        once = [animal for animal in flock.animals.values() if mention.text.casefold() in called_ever(animal)]
         if len(once) == 1 and once[0].id not in standing:
             yield Absent(once[0].id, mention.text, *absence(once[0]))
         else:
             yield Absent("", mention.text, "it cannot be told which living sheep that is", sale.origin.path)
 
 
-def words_of(animal: Animal) -> set[str]:
+def called_ever(animal: Animal) -> set[str]:
     """The tags and the name that an animal was ever called by."""
     return {word.casefold() for word in (animal.id, animal.name or "", *animal.tags)}
 
@@ -153,7 +153,7 @@ def absence(animal: Animal) -> tuple[str, str]:
 # Marked to go, and gone
 
 
-def marked(flock: Flock, guard: Guard, today: Moment) -> Iterator[tuple[Cull, Clearance]]:
+def marked_sheep(flock: Flock, guard: Guard, today: Moment) -> Iterator[tuple[Cull, Clearance]]:
     """Sheep that a note says shall go, as long as they are here, each once with its latest decision."""
     latest = {
         sheep: event

@@ -68,7 +68,7 @@ class Difference(Value):
     few: bool
 
 
-class Rate(Value):
+class EventRate(Value):
     """Events per unit of animal-time, in the unit `time` came in; `value` is None where no time was watched."""
 
     events: int
@@ -82,8 +82,8 @@ class Rate(Value):
 class RateRatio(Value):
     """Rate `a` over rate `b`; `inf` where `b` saw no event; `p` is two-sided for "the rates are the same"."""
 
-    a: Rate
-    b: Rate
+    a: EventRate
+    b: EventRate
     value: float | None
     low: float | None
     high: float | None
@@ -163,7 +163,7 @@ def fisher(a: Share, b: Share) -> Fisher:
     return Fisher((rarer + equal) / total, (2 * rarer + equal) / (2 * total))
 
 
-def rate(events: int, time: float) -> Rate:
+def rate(events: int, time: float) -> EventRate:
     """Events over animal-time with exact Poisson limits, in events per unit of `time`.
 
     Limits need scipy, else they are None. Raises ValueError unless events >= 0 and time is finite and >= 0.
@@ -173,16 +173,16 @@ def rate(events: int, time: float) -> Rate:
         raise ValueError(f"{events} events over a time of {time} is no rate")
     few = events < FEW_EVENTS
     if time == 0:
-        return Rate(events, time, None, None, None, few)
+        return EventRate(events, time, None, None, None, few)
     special = special_functions()
     if special is None:
-        return Rate(events, time, events / time, None, None, few)
+        return EventRate(events, time, events / time, None, None, few)
     low = float(special.gammaincinv(events, TAIL)) / time if events else 0.0
     high = float(special.gammainccinv(events + 1, TAIL)) / time
-    return Rate(events, time, events / time, low, high, few)
+    return EventRate(events, time, events / time, low, high, few)
 
 
-def compare_rates(a: Rate, b: Rate) -> RateRatio:
+def compare_rates(a: EventRate, b: EventRate) -> RateRatio:
     """Rate `a` over rate `b` with exact limits: given all events, those of `a` are binomial (Clopper–Pearson).
 
     `value` and `high` are `inf` where only `b` has no event; with no event at all the value is None and the limits are

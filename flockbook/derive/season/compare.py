@@ -12,7 +12,7 @@ from itertools import pairwise
 from compiler.shape import Value
 from flockbook.derive.plain.days import MEAN_YEAR_DAYS
 from flockbook.derive.plain.intervals import Difference, RateRatio, compare, compare_rates, rate
-from flockbook.derive.season.season_indices import Index
+from flockbook.derive.season.season_indices import YearIndex
 from flockbook.derive.season.seasons import Season
 
 # Shares that mean something while ewes are still lambing: theirs are births, not ewes exposed.
@@ -22,7 +22,7 @@ AT_ANY_TIME = frozenset({"assisted", "malpresentation", "stillbirth", "scanned_e
 class Comparison(Value):
     """One index in two seasons; `difference` is that of `to` less that of `from`."""
 
-    index: Index
+    index: YearIndex
     from_: int
     to: int
     difference: Difference

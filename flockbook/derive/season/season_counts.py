@@ -13,7 +13,7 @@ from flockbook.derive.lambing.losses import Lost, dead_by_stage
 from flockbook.derive.plain.days import YEAR
 from flockbook.derive.season.season_indices import FIRST_CYCLE_DAYS, Counts
 from flockbook.derive.season.season_scans import abortions
-from flockbook.derive.weights.weaning import Cohort, Weanings, settled, weaned
+from flockbook.derive.weights.weaning import Cohort, Weanings, fate_settled, weaned
 from flockbook.flock import Flock, gone, happened
 from flockbook.records.health import MASTITIS, Illness
 
@@ -45,11 +45,11 @@ class OneSeason(Value):
 def count(sources: Sources, season: OneSeason) -> Counts:
     """The head counts of one season."""
     births, days = season.births, first_births(season.births)
-    scan, reared = at_scanning(sources.scans.get(season.year)), at_weaning(sources, season)
+    scan, reared = at_scanning(sources.scans.get(season.year)), weaned_counts(sources, season)
     return Counts(
         exposed=len(season.exposed) + sum(birth.ewe is None for birth in births),
-        lambed=ewes_of(births),
-        detailed=ewes_of(birth for birth in births if birth.detailed),
+        lambed=count_of_ewes(births),
+        detailed=count_of_ewes(birth for birth in births if birth.detailed),
         born=sum(birth.born for birth in births),
         alive=sum(birth.alive for birth in births),
         weaned=reared.lambs,
@@ -72,7 +72,7 @@ def count(sources: Sources, season: OneSeason) -> Counts:
     )
 
 
-def ewes_of(births: Iterable[LambingFact]) -> int:
+def count_of_ewes(births: Iterable[LambingFact]) -> int:
     """How many ewes these births are of; one whose ewe is not in the book counts by itself."""
     return len({birth.ewe or birth.note for birth in births})
 
@@ -154,14 +154,14 @@ class AtWeaning(Value):
     born_dead: int
 
 
-def at_weaning(sources: Sources, season: OneSeason) -> AtWeaning:
+def weaned_counts(sources: Sources, season: OneSeason) -> AtWeaning:
     """How the lambs of one season fared until weaning."""
     alive = [lamb for birth in season.births for lamb in birth.lambs if lamb.birth and lamb.birth.line.alive]
     fates = {lamb.id: weaned(lamb, season.cohort) for lamb in alive}
     reached = [lamb for lamb, fate in fates.items() if fate]
     known = sum(fate is not None for fate in fates.values())
     weights = [sources.weanings.weights[lamb] for lamb in reached if lamb in sources.weanings.weights]
-    over = [birth for birth in season.births if birth.event.date and settled(birth.event.date, season.cohort)]
+    over = [birth for birth in season.births if birth.event.date and fate_settled(birth.event.date, season.cohort)]
     dead = sum(birth.born - birth.alive for birth in over)
     return AtWeaning(len(reached), known, sum(weights), len(weights), dead)
 
@@ -176,11 +176,11 @@ def with_mastitis(sources: Sources, season: OneSeason) -> set[str]:
         return set()
     start, end = min(days) - timedelta(days=UDDER_DAYS), season_end(sources, season.year, min(days))
     ewes = {birth.ewe for birth in season.births if birth.ewe}
-    ill = [event for event in illnesses(sources) if event.date and start <= event.date < end]
+    ill = [event for event in mastitis_notes(sources) if event.date and start <= event.date < end]
     return {ewe for event in ill for ewe in sources.flock.who(event)} & ewes
 
 
-def illnesses(sources: Sources) -> Iterator[Illness]:
+def mastitis_notes(sources: Sources) -> Iterator[Illness]:
     """The notes of mastitis so far."""
     for event in sources.flock.events:
         if isinstance(event, Illness) and MASTITIS in (event.problem or "").lower() and happened(event, sources.today):

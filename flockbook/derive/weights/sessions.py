@@ -19,13 +19,13 @@ from flockbook.records.rearing import Weaning
 # lamb of up to 150 days, and stays for an older sheep; how far from it is asked about is our own choice, so that
 # neither lambs that do well nor lambs that stand still are.
 SLIP_UP, SLIP_DOWN = (1.6, 3.2), (1.8, 3.2)
-LAMB_GAIN, LAMB_DAYS = 0.29, 150
+LAMB_GAIN, LAMB_GAIN_DAYS = 0.29, 150
 SLIP_DAYS = 63
 SLIP_SHEEP = 3  # a slip of the unit shows in all; from so many sheep weighed in both sessions on it is asked about
 SESSION_DAYS = 7  # a session is missing those of its groups not weighed within so many days of it (our own choice)
 FEW_OF_GROUP = 0.5  # a group of which no more than this were weighed was not meant to be weighed whole (our own choice)
 
-Group = tuple[int | None, str | None]  # birth year and mob
+Fellows = tuple[int | None, str | None]  # birth year and mob
 Years = Mapping[int, Sequence[Animal]]
 
 
@@ -67,11 +67,11 @@ def growth_and_sessions(flock: Flock, today: Moment) -> tuple[dict[str, Growth],
     """What every sheep gained, and every session. A session whose unit is asked about takes no part in gains."""
     grew = growth(flock, today)
     found = weigh_sessions(flock, grew, today)
-    doubtful = slipped(found)
+    doubtful = slipped_notes(found)
     return (growth(flock, today, doubtful) if doubtful else grew), found
 
 
-def slipped(sessions: Iterable[Session]) -> frozenset[str]:
+def slipped_notes(sessions: Iterable[Session]) -> frozenset[str]:
     """The notes whose unit is asked about."""
     return frozenset(item.note for item in sessions if item.slip is not None)
 
@@ -93,15 +93,15 @@ def weigh_sessions(flock: Flock, grew: Mapping[str, Growth], today: Moment) -> t
         placed = sorted(by_note[event.origin.path], key=lambda item: item.weighed.line)
         there = [flock.animals[item.sheep] for item in placed]
         assert event.date is not None
-        missed = tuple(missing(years, grew, event.date, there))
+        missed = tuple(not_weighed(years, grew, event.date, there))
         slip = unit_slip(flock, grew, event, placed)
         done.append(replace(read_back(grew, event, placed), missing=missed, slip=slip))
         if slip is not None:
-            grew = {**grew, **{item.sheep: doubted(grew[item.sheep], event) for item in placed}}
+            grew = {**grew, **{item.sheep: with_doubts(grew[item.sheep], event) for item in placed}}
     return tuple(done)
 
 
-def doubted(item: Growth, event: Weighing | Weaning) -> Growth:
+def with_doubts(item: Growth, event: Weighing | Weaning) -> Growth:
     """A sheep's growth in which the weights of one note are in doubt."""
     weights = tuple(replace(one, sure=one.sure and one.note != event.origin.path) for one in item.weights)
     return replace(item, weights=weights)
@@ -120,7 +120,7 @@ def read_back(grew: Mapping[str, Growth], event: Weighing | Weaning, placed: lis
     )  # fmt: skip
 
 
-def before(grew: Mapping[str, Growth], day: date, sheep: str) -> Weighed | None:
+def weight_before(grew: Mapping[str, Growth], day: date, sheep: str) -> Weighed | None:
     """A sheep's last weight before a day that is not in doubt (its birth weight does not count)."""
     return next((item for item in reversed(grew[sheep].weights) if item.sure and item.date < day), None)
 
@@ -132,7 +132,9 @@ def since_last(
 
     The session before is the day on which most of these sheep were weighed last (of equals, the later).
     """
-    last = [(item.weighed, old) for item in placed if item.weighed.sure and (old := before(grew, day, item.sheep))]
+    last = [
+        (item.weighed, old) for item in placed if item.weighed.sure and (old := weight_before(grew, day, item.sheep))
+    ]
     days = Counter(old.date for _, old in last)
     first = max(days, key=lambda one: (days[one], one), default=None)
     gains = [(now.kg - old.kg) / (day - old.date).days for now, old in last if old.date == first]
@@ -157,15 +159,15 @@ def unit_slip(
 
 def expected(animal: Animal, grew: Mapping[str, Growth], day: date) -> float | None:
     """What a sheep was to be expected to weigh on a day by its weight (or birth) within nine weeks before."""
-    old, birth = before(grew, day, animal.id), grew[animal.id].birth_kg
+    old, birth = weight_before(grew, day, animal.id), grew[animal.id].birth_kg
     last = (old.date, old.kg) if old else (animal.birthday, birth)
     if last[0] is None or last[1] is None or not 0 < (days := (day - last[0]).days) <= SLIP_DAYS:
         return None
-    young = animal.born is not None and (day - animal.born.earliest).days <= LAMB_DAYS
+    young = animal.born is not None and (day - animal.born.earliest).days <= LAMB_GAIN_DAYS
     return last[1] + (LAMB_GAIN * days if young else 0.0)
 
 
-def missing(years: Years, grew: Mapping[str, Growth], day: date, weighed: Sequence[Animal]) -> Iterator[str]:
+def not_weighed(years: Years, grew: Mapping[str, Growth], day: date, weighed: Sequence[Animal]) -> Iterator[str]:
     """Sheep of the groups that were weighed (birth year and mob, and of the sexes that were weighed, more than half)
     that were there and not weighed within a week.
     """
@@ -187,12 +189,12 @@ def birth_years(flock: Flock) -> Years:
     return found
 
 
-def belongs(animal: Animal, group: Group, day: date, sexes: set[str | None]) -> bool:
+def belongs(animal: Animal, group: Fellows, day: date, sexes: set[str | None]) -> bool:
     """Whether an animal was there on a day, in a group and of one of these sexes."""
     return animal.sex in sexes and animal.present(day) and group_of(animal, day) == group
 
 
-def group_of(animal: Animal, day: date) -> Group:
+def group_of(animal: Animal, day: date) -> Fellows:
     """Birth year and mob."""
     return (animal.born.earliest.year if animal.born else None, animal.mob_on(day))
 

@@ -56,12 +56,12 @@ def sessions(flock: Flock, today: Moment) -> Iterator[Weaning | Weighing]:
     """The notes that tell of weaning, in order of time."""
     for event in flock.events:
         if (isinstance(event, Weaning) and happened(event, today)) or (
-            isinstance(event, Weighing) and at_weaning(event) and happened(event, today)
+            isinstance(event, Weighing) and is_at_weaning(event) and happened(event, today)
         ):
             yield event
 
 
-def at_weaning(event: Weighing) -> bool:
+def is_at_weaning(event: Weighing) -> bool:
     """Whether a weighing's stage says weaning, and not some time after it."""
     stage = (event.stage or "").lower()
     return "wean" in stage and not any(word in stage for word in ("post", "after", "pre", "before"))
@@ -86,7 +86,7 @@ def weaned(lamb: Animal, cohort: Cohort) -> bool | None:
     born, left = lamb.birthday, gone(lamb, cohort.today)
     if lamb.id in cohort.weanings.days:
         return True
-    if born is None or not settled(born, cohort):
+    if born is None or not fate_settled(born, cohort):
         return None
     end = cohort.last or born + timedelta(days=WEANED_DAYS)
     if left is not None and left.dead:
@@ -96,7 +96,7 @@ def weaned(lamb: Animal, cohort: Cohort) -> bool | None:
     return True if cohort.last is None or noted_after(lamb, end, cohort) else None
 
 
-def settled(born: date, cohort: Cohort) -> bool:
+def fate_settled(born: date, cohort: Cohort) -> bool:
     """Whether the fate of lambs born on a day can be told by now: their season was weaned, or they are old enough."""
     if cohort.last is not None and born < cohort.last:
         return True

@@ -22,7 +22,7 @@ from flockbook.derive.breeding.gestation import (
 from flockbook.derive.breeding.mating import JOIN_DAYS, Mating, rams_of
 from flockbook.derive.breeding.pregnancies import carried
 from flockbook.derive.plain.because import Because
-from flockbook.derive.year.reminder import AHEAD_DAYS, LATE_DAYS, Known, Reminder, stable_id
+from flockbook.derive.year.reminder import OVERDUE_DAYS, REMINDED_DAYS, Reminder, ReminderSources, stable_id
 from flockbook.flock import Flock, happened, there
 from flockbook.records.breeding import Joining
 from flockbook.records.event import Event
@@ -50,12 +50,12 @@ class Occasion(Value):
     text: str
 
 
-def planned(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def planned(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """Plans first, then what every joining brings."""
     plans = flock.collection.of(Plan)
     for plan in plans:
         for occasion in occasions(flock, known, plan, today):
-            if -LATE_DAYS <= (occasion.day - today.day).days <= AHEAD_DAYS:
+            if -OVERDUE_DAYS <= (occasion.day - today.day).days <= REMINDED_DAYS:
                 yield plan_reminder(flock, plan, occasion, today)
     for event in flock.events:
         if isinstance(event, Joining) and event.date and happened(event, today):
@@ -80,7 +80,7 @@ def plan_reminder(flock: Flock, plan: Plan, occasion: Occasion, today: Moment) -
     )
 
 
-def occasions(flock: Flock, known: Known, plan: Plan, today: Moment) -> Iterator[Occasion]:
+def occasions(flock: Flock, known: ReminderSources, plan: Plan, today: Moment) -> Iterator[Occasion]:
     """The days on which a plan comes round."""
     if plan.every_year:
         for year in (today.day.year - 1, today.day.year, today.day.year + 1):
@@ -91,13 +91,13 @@ def occasions(flock: Flock, known: Known, plan: Plan, today: Moment) -> Iterator
     if plan.after_lambing:
         for birth in known.lambings:
             if birth.event.date and birth.ewe and there(flock.animals[birth.ewe], today):
-                day = birth.event.date + span(plan.after_lambing)
+                day = birth.event.date + whole_span(plan.after_lambing)
                 yield Occasion(day, birth.note, (birth.ewe,), f"{plan.after_lambing.text} after she lambed")
     if plan.after_birth:
         yield from by_birthday(flock, known, plan.after_birth, today)
 
 
-def by_season(flock: Flock, known: Known, plan: Plan, today: Moment) -> Iterator[Occasion]:
+def by_season(flock: Flock, known: ReminderSources, plan: Plan, today: Moment) -> Iterator[Occasion]:
     """Plans that hang on a joining: before the first ewe is due, after ram in, after ram out. A plan `for` a mob hangs
     on the joining of its ewes, and names them.
     """
@@ -108,14 +108,14 @@ def by_season(flock: Flock, known: Known, plan: Plan, today: Moment) -> Iterator
         if plan.before_first_due:
             first = first_due(matings)
             text = f"{plan.before_first_due.text} before the first ewe{of_mob} is due ({first.isoformat()})"
-            yield Occasion(first - span(plan.before_first_due), f"due {season}", sheep, text)
+            yield Occasion(first - whole_span(plan.before_first_due), f"due {season}", sheep, text)
         if plan.after_ram_in:
             text = f"{plan.after_ram_in.text} after ram in ({rams_in.isoformat()})"
-            yield Occasion(rams_in + span(plan.after_ram_in), f"in {season}", sheep, text)
+            yield Occasion(rams_in + whole_span(plan.after_ram_in), f"in {season}", sheep, text)
         outs = [event.out for mating in matings for event in mating.joinings if event.out]
         if plan.after_ram_out and outs:
             text = f"{plan.after_ram_out.text} after ram out ({max(outs).isoformat()})"
-            yield Occasion(max(outs) + span(plan.after_ram_out), f"out {season}", sheep, text)
+            yield Occasion(max(outs) + whole_span(plan.after_ram_out), f"out {season}", sheep, text)
 
 
 def for_whom(flock: Flock, matings: tuple[Mating, ...], plan: Plan, today: Moment) -> tuple[tuple[Mating, ...], str]:
@@ -123,16 +123,16 @@ def for_whom(flock: Flock, matings: tuple[Mating, ...], plan: Plan, today: Momen
     of all ewes where it names no mob that had a ram.
     """
     ewes = {mating.ewe: flock.animals[mating.ewe] for mating in matings}
-    mob = plain(plan.for_)
+    mob = plain_text(plan.for_)
     held = tuple(
         mating
         for mating in matings
-        if mob and plain(ewes[mating.ewe].mob_on(today.day)) == mob and there(ewes[mating.ewe], today)
+        if mob and plain_text(ewes[mating.ewe].mob_on(today.day)) == mob and there(ewes[mating.ewe], today)
     )
     return (held, f" of {plan.for_}") if held else (matings, "")
 
 
-def by_birthday(flock: Flock, known: Known, after: Duration, today: Moment) -> Iterator[Occasion]:
+def by_birthday(flock: Flock, known: ReminderSources, after: Duration, today: Moment) -> Iterator[Occasion]:
     """One occasion for all lambs born on one day."""
     born: dict[date, list[str]] = {}
     for birth in known.lambings:
@@ -140,7 +140,9 @@ def by_birthday(flock: Flock, known: Known, after: Duration, today: Moment) -> I
         if birth.event.date and alive:
             born.setdefault(birth.event.date, []).extend(alive)
     for day, lambs in born.items():
-        yield Occasion(day + span(after), f"born {day.isoformat()}", tuple(sorted(lambs)), f"{after.text} after birth")
+        yield Occasion(
+            day + whole_span(after), f"born {day.isoformat()}", tuple(sorted(lambs)), f"{after.text} after birth"
+        )
 
 
 def first_due(matings: tuple[Mating, ...]) -> date:
@@ -148,7 +150,7 @@ def first_due(matings: tuple[Mating, ...]) -> date:
     return min(mating.gestation.due(min(mating.served) if mating.served else mating.first_in) for mating in matings)
 
 
-def span(length: Duration) -> timedelta:
+def whole_span(length: Duration) -> timedelta:
     """A length of time in whole days."""
     return timedelta(days=round(length.hours / 24))
 
@@ -179,27 +181,27 @@ def ticked(flock: Flock, plan: Plan, day: date, today: Moment) -> bool:
 def same_words(event: Event, what: str | None) -> bool:
     """Whether a finished task or a job is called what the plan is called."""
     said = event.what if isinstance(event, Task) and event.done else event.did if isinstance(event, Job) else None
-    return bool(said and what) and plain(said) == plain(what)
+    return bool(said and what) and plain_text(said) == plain_text(what)
 
 
 def answers(flock: Flock, event: Event, done_by: str | None) -> bool:
     """Whether a note is of the kind, or gives a medicine of the kind or name, that ticks a plan off."""
-    word = plain(done_by)
+    word = plain_text(done_by)
     if not word:
         return False
-    if event.origin.kind == word or (isinstance(event, Check) and plain(event.for_) == word):
+    if event.origin.kind == word or (isinstance(event, Check) and plain_text(event.for_) == word):
         return True
-    if isinstance(event, Job) and plain(event.did) == word:
+    if isinstance(event, Job) and plain_text(event.did) == word:
         return True
-    return isinstance(event, Treatment) and (plain(event.medicine) == word or word in medicine_kinds(flock, event))
+    return isinstance(event, Treatment) and (plain_text(event.medicine) == word or word in medicine_kinds(flock, event))
 
 
 def medicine_kinds(flock: Flock, event: Treatment) -> set[str]:
     """What kind of medicine a treatment gave."""
-    return {plain(item.kind) for item in flock.medicines.get(plain(event.medicine), ())}
+    return {plain_text(item.kind) for item in flock.medicines.get(plain_text(event.medicine), ())}
 
 
-def plain(text: str | None) -> str:
+def plain_text(text: str | None) -> str:
     """A text without case or spare blanks."""
     return key_of(text or "")
 
@@ -223,8 +225,8 @@ def crayons(flock: Flock, event: Joining, plans: tuple[Plan, ...]) -> Iterator[R
     """The days to change the crayon, for joinings that record marks; a plan for the same day stands in its place."""
     if event.date is None or not event.lines:
         return
-    own = [plan.after_ram_in for plan in plans if any(word in plain(plan.what) for word in CRAYON_WORDS)]
-    covered = {event.date + span(after) for after in own if after}
+    own = [plan.after_ram_in for plan in plans if any(word in plain_text(plan.what) for word in CRAYON_WORDS)]
+    covered = {event.date + whole_span(after) for after in own if after}
     ram_end = event.out or event.date + timedelta(days=JOIN_DAYS)
     colours = [line.date for line in event.lines if line.colour]
     for day in crayon_changes(Span(event.date, max(ram_end, event.date))):
@@ -237,11 +239,11 @@ def crayons(flock: Flock, event: Joining, plans: tuple[Plan, ...]) -> Iterator[R
             yield Reminder(key, "crayon", day, what, rams_of(flock, event), (because,), done, ticks)
 
 
-def boosters(flock: Flock, known: Known, plans: tuple[Plan, ...], today: Moment) -> Iterator[Reminder]:
+def boosters(flock: Flock, known: ReminderSources, plans: tuple[Plan, ...], today: Moment) -> Iterator[Reminder]:
     """The ewes' booster before lambing, where the cupboard holds a vaccine and no plan speaks of one."""
-    has = any(VACCINE in plain(item.kind) for item in flock.collection.of(Medicine))
+    has = any(VACCINE in plain_text(item.kind) for item in flock.collection.of(Medicine))
     own = [plan for plan in plans if plan.before_first_due]
-    if not has or any(VACCINE in f"{plain(plan.what)} {plain(plan.done_by)}" for plan in own):
+    if not has or any(VACCINE in f"{plain_text(plan.what)} {plain_text(plan.done_by)}" for plan in own):
         return
     for season in sorted({season for _, season in known.matings.by_ewe}):
         first = first_due(known.matings.of_season(season))
@@ -255,12 +257,12 @@ def boosters(flock: Flock, known: Known, plans: tuple[Plan, ...], today: Moment)
             "ewes' booster, if your vet wants one",
             (),
             (Because("", None, "booster", text),),
-            vaccinated(flock, Span(day, first), today),
+            vaccine_given(flock, Span(day, first), today),
             "a treatment with a vaccine",
         )
 
 
-def vaccinated(flock: Flock, days: Span, today: Moment) -> bool:
+def vaccine_given(flock: Flock, days: Span, today: Moment) -> bool:
     """Whether any vaccine was given within some days."""
     return any(
         isinstance(event, Treatment)
@@ -272,12 +274,12 @@ def vaccinated(flock: Flock, days: Span, today: Moment) -> bool:
     )
 
 
-def scannings(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def scannings(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """The last day that suits a scan of all ewes of a season whose rams are written out; a task or a plan of the
     shepherd's own that speaks of scanning stands in its place.
     """
     plans, tasks = flock.collection.of(Plan), (event for event in flock.events if isinstance(event, Task))
-    if any(SCAN in plain(what) for what in (*(plan.what for plan in plans), *(task.what for task in tasks))):
+    if any(SCAN in plain_text(what) for what in (*(plan.what for plan in plans), *(task.what for task in tasks))):
         return
     seen = [event.date for event in flock.events if isinstance(event, Scan) and event.date and happened(event, today)]
     for season in sorted({season for _, season in known.matings.by_ewe}):

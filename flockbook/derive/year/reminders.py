@@ -20,7 +20,7 @@ from flockbook.derive.medicine.withdrawal import HELD, Hold, State
 from flockbook.derive.plain.because import Because
 from flockbook.derive.plain.numbers import days_words
 from flockbook.derive.year.plans import planned
-from flockbook.derive.year.reminder import AHEAD_DAYS, LATE_DAYS, Known, Reminder, stable_id
+from flockbook.derive.year.reminder import OVERDUE_DAYS, REMINDED_DAYS, Reminder, ReminderSources, stable_id
 from flockbook.flock import Flock, happened, there
 from flockbook.records.check_line import CheckLine
 from flockbook.records.cupboard import Stock, Supply
@@ -45,21 +45,21 @@ OPEN_TOO_LONG = "has been open as long as its label allows"
 TAG_WORDS = "tag by nine months (six if housed at night), and before they leave the holding"
 
 
-def reminders(flock: Flock, known: Known, today: Moment) -> tuple[Reminder, ...]:
+def reminders(flock: Flock, known: ReminderSources, today: Moment) -> tuple[Reminder, ...]:
     """All reminders from a month back to a year ahead, in order of date."""
-    families: tuple[Family, ...] = (
-        due,
+    families: tuple[ReminderFamily, ...] = (
+        due_reminders,
         watching,
         rechecks,
-        courses,
-        releases,
-        tags,
+        course_doses,
+        release_days,
+        tagging_due,
         lost_tags,
         tasks,
-        apart,
+        kept_apart,
         expiring,
         grass,
-        feed,
+        feed_reminders,
         planned,
     )
     found = {item.id: item for family in families for item in family(flock, known, today)}
@@ -67,17 +67,17 @@ def reminders(flock: Flock, known: Known, today: Moment) -> tuple[Reminder, ...]
     return tuple(sorted(near, key=lambda item: (item.date, item.kind, item.id)))
 
 
-Family = Callable[[Flock, Known, Moment], Iterator[Reminder]]
+ReminderFamily = Callable[[Flock, ReminderSources, Moment], Iterator[Reminder]]
 
 
 def wanted(item: Reminder, today: Moment) -> bool:
     """Whether a reminder's day is near enough; a task not done stays however old it is."""
     if item.kind == "task" and not item.done:
         return True
-    return -LATE_DAYS <= (item.date - today.day).days <= AHEAD_DAYS
+    return -OVERDUE_DAYS <= (item.date - today.day).days <= REMINDED_DAYS
 
 
-def due(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def due_reminders(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """Each ewe on her most likely day."""
     del flock, today
     for row in known.due.rows:
@@ -88,7 +88,7 @@ def due(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
             )
 
 
-def watching(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def watching(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """The day close watch begins for each season that is running; its first birth ticks it off."""
     del flock, today
     begun = {birth.season for birth in known.lambings}
@@ -114,7 +114,7 @@ def watching(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
         )
 
 
-def rechecks(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def rechecks(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """A second look at ewes that were helped; a later note on the ewe ticks it off."""
     for birth in known.lambings:
         day = birth.event.date
@@ -136,7 +136,7 @@ def rechecks(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
         )
 
 
-def courses(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def course_doses(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """The doses of a planned course that are not yet written as given."""
     del known
     for event in flock.events:
@@ -161,7 +161,7 @@ def courses(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
             )
 
 
-def releases(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def release_days(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """The day each treated group's meat is clear, with its hour where it has one; milk stands on the page of who is
     clear to sell.
     """
@@ -195,7 +195,7 @@ class Release(Value):
         )
 
 
-def tags(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def tagging_due(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """Lambs without a tag, where the settings name a country whose rule is known; one reminder a crop."""
     if not known.settings.ruled:
         return
@@ -217,7 +217,7 @@ def tags(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
         )
 
 
-def lost_tags(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def lost_tags(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """A new tag for each sheep that lost hers, told by a tagging line or at a check; any tag put in later ticks it
     off.
     """
@@ -254,7 +254,7 @@ def tagged_since(flock: Flock, sheep: str, loss: Event, later: Event) -> bool:
     return any((line.tag or line.eid) and flock.named(later, line.sheep) == sheep for line in later.lines)
 
 
-def tasks(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def tasks(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """What was written down to be done."""
     del known
     for event in flock.events:
@@ -271,7 +271,7 @@ def tasks(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
             )
 
 
-def apart(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def kept_apart(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """The end of a quarantine, after buying or after an abortion."""
     del known
     for event in flock.events:
@@ -288,18 +288,18 @@ def apart(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
             )
 
 
-def expiring(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def expiring(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """Medicines and supplies that expire, and opened packs whose time is up."""
     del known, today
     items: list[Medicine | Supply | Stock] = [*flock.collection.of(Medicine), *flock.collection.of(Supply)]
     for item in (*items, *flock.collection.of(Stock)):
         if item.expires:
-            yield expiry(item, item.expires.latest, "expires")
+            yield expiry_reminder(item, item.expires.latest, "expires")
         if isinstance(item, Medicine) and item.opened and item.use_within:
-            yield expiry(item, item.opened + timedelta(days=item.use_within.hours // 24), OPEN_TOO_LONG)
+            yield expiry_reminder(item, item.opened + timedelta(days=item.use_within.hours // 24), OPEN_TOO_LONG)
 
 
-def expiry(item: Medicine | Supply | Stock, day: date, how: str) -> Reminder:
+def expiry_reminder(item: Medicine | Supply | Stock, day: date, how: str) -> Reminder:
     """One thing that is out of date on a day."""
     name = (item.supply or item.medicine) if isinstance(item, Stock) else item.name
     line = item.origin.span("opened" if how == OPEN_TOO_LONG else "expires").line
@@ -308,7 +308,7 @@ def expiry(item: Medicine | Supply | Stock, day: date, how: str) -> Reminder:
     return Reminder(key, "expiry", day, f"{name or 'something'} {how}", (), (because,))
 
 
-def grass(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def grass(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """The day from which a rested paddock may be grazed again, by its own `rest`."""
     del flock
     for ground in known.grazing.ground.values():
@@ -318,7 +318,7 @@ def grass(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
             yield Reminder(key, "paddock", back, f"{ground.name} has had its rest", (), ground.because)
 
 
-def feed(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def feed_reminders(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """The day on which a feed is gone at the pace of its last two counts; a later note moves it."""
     del flock
     for one in known.feed.feeds:

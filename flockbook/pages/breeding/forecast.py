@@ -79,12 +79,12 @@ def chart(seen: Seen, days: list[ForecastDay]) -> Chart | None:
     if not days:
         return None
     born = lambed_by_day(seen)
-    svg = Html(draw(figure(seen, days, born), "forecast"))
+    svg = Html(draw(forecast_figure(seen, days, born), "forecast"))
     note = "The shade shows where the count of a day falls eight times in ten."
     return Chart("forecast-chart", "Ewes lambing, by day", note, svg, day_table(days, born))
 
 
-def figure(seen: Seen, days: list[ForecastDay], born: Counter[date]) -> dict[str, object]:
+def forecast_figure(seen: Seen, days: list[ForecastDay], born: Counter[date]) -> dict[str, object]:
     """The figure as plain values: the band first, so that the bars stand before it."""
     first, last = min([*born, days[0].day]), days[-1].day
     bars = [bar("lambed", {one: born[one] for one in sorted(born)}, 2)] if born else []

@@ -8,7 +8,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import replace
 from flockbook.derive.choosing.replacements import Candidate, DamRecord, Nursery, candidates
-from flockbook.derive.family.merits import Told
+from flockbook.derive.family.merits import ToldValue
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.pages.long_tables import links
 from flockbook.pages.telling.sections import Section, SectionsView
@@ -26,7 +26,7 @@ CAUTION = Caution(
         "only what is written: on few known generations a low figure says little.",
     ),
 )
-RULE = (
+PRINTED_RULES = (
     "For her: born a twin or more, a weight at or above her group's mean, a dam who was never helped and weans at "
     "least a lamb a year. Against her: a lighter weight than the mean, help at birth or to suck, illness, a dam who "
     "was helped or has a reason to go, inbreeding at the limit. What is looked at follows published advice (Schoenian, "
@@ -49,7 +49,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         sections = (
             Section("What they are", "origins", table=origins_table(seen, part, tags)),
             Section("For and against", "reasons", table=replace(reasons_table(seen, part, tags), pager=pager)),
-            Section("What is looked at", "rule", words=RULE),
+            Section("What is looked at", "rule", words=PRINTED_RULES),
         )
         yield Page(name, "choose.html", TITLE, SectionsView(lead, (CAUTION,), sections))
 
@@ -159,7 +159,7 @@ def inbreeding_words(item: Candidate) -> str:
     return f"{item.inbreeding * 100:.1f}\u00a0% on {item.generations or 0.0:.1f} generations"
 
 
-def merit_words(told: Iterable[Told], units: str) -> str:
+def merit_words(told: Iterable[ToldValue], units: str) -> str:
     """Each value that says something, with its reliability; for the others that it is too little to say."""
     words, quiet = [], 0
     for item in told:

@@ -13,8 +13,8 @@ from flockbook.derive.weights.sessions import Session
 from flockbook.pages.growth.growth_behind import BEHIND_RULE, behind, behind_table
 from flockbook.pages.growth.growth_chart import drawn, group_chart
 from flockbook.pages.growth.growth_lambs import lamb_table
-from flockbook.pages.growth.weighed_crop import Crop, lead, sessions_of, weighed_crops
-from flockbook.pages.long_tables import Seat, spread
+from flockbook.pages.growth.weighed_crop import WeighedCrop, lead, sessions_of, weighed_crops
+from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.views import Chart, Column, Day, PageLink, Row, Table, Words, directory
 from flockbook.pages.wording import day_words, gain_words, plural, weight_words
 from flockbook.seen import Seen
@@ -27,7 +27,7 @@ MORE = (
     PageLink("Weaned for her weight", EWES_PATH),
     PageLink("Weight and price", SALES_PATH),
 )
-RULE = (
+PRINTED_RULES = (
     "Weights are brought to 60, 90 or 120 days, by the mean age of the group at weaning, then to that of a single ewe "
     "lamb of a ewe of three to six years. A group is the lambs of one season, mob and sex; its mean is 100. Small "
     "differences say nothing: factors differ from flock to flock and year to year, so the ratio by the flock's own "
@@ -59,21 +59,21 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     names = {season: PATH if place == 0 else f"growth-{season}.html" for place, season in enumerate(crops)}
     tags = directory(seen.linked, seen.today)
     if not crops:
-        yield from crop_pages(Crop(seen, tags, seen.today.day.year, frozenset(), ()), PATH, ())
+        yield from crop_pages(WeighedCrop(seen, tags, seen.today.day.year, frozenset(), ()), PATH, ())
     for season, lambs in crops.items():
         others = tuple(PageLink(str(other), name, other == season) for other, name in names.items())
-        yield from crop_pages(Crop(seen, tags, season, lambs, sessions_of(seen, lambs)), names[season], others)
+        yield from crop_pages(WeighedCrop(seen, tags, season, lambs, sessions_of(seen, lambs)), names[season], others)
 
 
-def crop_pages(crop: Crop, path: str, others: tuple[PageLink, ...]) -> Iterator[Page]:
+def crop_pages(crop: WeighedCrop, path: str, others: tuple[PageLink, ...]) -> Iterator[Page]:
     """The page of one crop, and those where its long tables go on."""
     seat = Seat(path, f"Growth of the crop of {crop.season}", "Growth")
     late = behind(crop)
-    laggards, more = spread(behind_table(crop, late), seat)
-    lambs, rest = spread(lamb_table(crop), seat)
+    laggards, more = over_pages(behind_table(crop, late), seat)
+    lambs, rest = over_pages(lamb_table(crop), seat)
     charts = (group_chart(crop, tuple(late)),) if len(drawn(crop)) > 1 else ()
     view = GrowthView(
-        lead(crop), laggards, BEHIND_RULE, charts, session_table(crop), group_table(crop), lambs, RULE,
+        lead(crop), laggards, BEHIND_RULE, charts, session_table(crop), group_table(crop), lambs, PRINTED_RULES,
         source_words(crop.seen.settings), (*(others if len(others) > 1 else ()), *MORE),
     )  # fmt: skip
     yield Page(path, "growth.html", seat.title, view, seat.section)
@@ -89,7 +89,7 @@ def source_words(settings: Settings) -> str:
     return f"Factors ({own}): {table.source}.{cells}{lost}"
 
 
-def session_table(crop: Crop) -> Table:
+def session_table(crop: WeighedCrop) -> Table:
     """The weighings, newest first."""
     columns = (
         Column("Day"), Column("Weighed"), Column("Mean, lightest to heaviest", wide=True),
@@ -99,7 +99,7 @@ def session_table(crop: Crop) -> Table:
     return Table(columns, tuple(rows), "No weighing of this crop is written yet.", "weighings")
 
 
-def session_row(crop: Crop, item: Session) -> Row:
+def session_row(crop: WeighedCrop, item: Session) -> Row:
     """One weighing."""
     low, high = weight_words(item.lowest, crop.units), weight_words(item.highest, crop.units)
     span = f"{weight_words(item.mean, crop.units)} ({low} to {high})" if item.mean is not None else ""
@@ -112,13 +112,13 @@ def session_row(crop: Crop, item: Session) -> Row:
     return Row((day, weighed, Words(span), Words(f"{gain}{missed}")))
 
 
-def called(crop: Crop, sheep: Iterable[str]) -> list[str]:
+def called(crop: WeighedCrop, sheep: Iterable[str]) -> list[str]:
     """Sheep as they are called, in order of tags."""
     animals = crop.seen.linked.animals
     return sorted((animals[one].called for one in sheep), key=lambda name: (len(name), name))
 
 
-def group_table(crop: Crop) -> Table:
+def group_table(crop: WeighedCrop) -> Table:
     """The groups within which lambs are compared, with their number and mean."""
     groups: dict[Class, list[Adjusted]] = {}
     for lamb in sorted(crop.lambs & crop.seen.facts.growth.adjusted.keys()):
@@ -133,7 +133,7 @@ def group_table(crop: Crop) -> Table:
     return Table(columns, tuple(rows), "No lamb can be compared yet.", "groups")
 
 
-def group_row(crop: Crop, group: Class, rows: list[Adjusted]) -> Row:
+def group_row(crop: WeighedCrop, group: Class, rows: list[Adjusted]) -> Row:
     """One group."""
     weights = [row.in_group for row in rows if row.in_group is not None]
     ratios = [row.ratio for row in rows if row.ratio is not None]

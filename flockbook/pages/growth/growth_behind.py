@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from datetime import date
 
 from flockbook.flock import there
-from flockbook.pages.growth.weighed_crop import Crop, ratio_of
+from flockbook.pages.growth.weighed_crop import WeighedCrop, ratio_of
 from flockbook.pages.views import Column, Row, Table, Words
 from flockbook.pages.wording import day_words, gain_words, weight_words
 
@@ -22,7 +22,7 @@ BEHIND_RULE = (
 )
 
 
-def behind(crop: Crop) -> dict[str, str]:
+def behind(crop: WeighedCrop) -> dict[str, str]:
     """Who is behind and why, among the lambs still here, the lightest for its group first."""
     facts, found = crop.seen.facts, {}
     here = [lamb for lamb in crop.lambs if there(crop.seen.linked.animals[lamb], crop.seen.today)]
@@ -32,7 +32,7 @@ def behind(crop: Crop) -> dict[str, str]:
     return found
 
 
-def shortcomings(crop: Crop, lamb: str) -> Iterator[str]:
+def shortcomings(crop: WeighedCrop, lamb: str) -> Iterator[str]:
     """What a lamb falls short in."""
     row, weights = crop.seen.facts.growth.adjusted.get(lamb), crop.seen.facts.weights.gains[lamb].weights
     ratio, born = ratio_of(row), crop.seen.linked.animals[lamb].birthday
@@ -45,17 +45,17 @@ def shortcomings(crop: Crop, lamb: str) -> Iterator[str]:
     mean = next((item.gain for item in crop.sessions if item.note == last.note), None)
     if mean is not None and last.gain < SHARE * mean:
         yield f"{told}, when the others gained {gain_words(mean, crop.units)} on average"
-    elif (last.date - born).days > SLOW_FROM and last.gain < SLOW_KG and sucking(crop, lamb, last.date):
+    elif (last.date - born).days > SLOW_FROM and last.gain < SLOW_KG and was_sucking(crop, lamb, last.date):
         yield f"{told}, still sucking"
 
 
-def sucking(crop: Crop, lamb: str, on: date) -> bool:
+def was_sucking(crop: WeighedCrop, lamb: str, on: date) -> bool:
     """Whether a lamb had not been weaned before a day."""
     weaned = crop.seen.facts.weights.weanings.days.get(lamb)
     return weaned is None or weaned >= on
 
 
-def behind_table(crop: Crop, late: Mapping[str, str]) -> Table:
+def behind_table(crop: WeighedCrop, late: Mapping[str, str]) -> Table:
     """Who is behind, with the last weight."""
     gains = crop.seen.facts.weights.gains
     rows = [

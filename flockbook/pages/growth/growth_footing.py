@@ -16,7 +16,7 @@ from flockbook.pages.wording import plural, weight_words
 from flockbook.seen import Seen
 
 PART_WORDS = {"dam": "dam's age in years", "sex": "sex", "type": "born / reared"}
-RULES = (
+PRINTED_RULES = (
     "A factor multiplies a lamb's weight, so that it stands beside a single ewe lamb of a ewe of three to six years.",
     "Factors change with a flock's level of weight; differences in kilograms do so less (Notter et al. 2015, Genet. "
     "Sel. Evol. 47:57, 29 flocks of 500 records and more). Your own differences are worked out by least squares "
@@ -35,7 +35,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     sections = (
         Section("Factors in use", "in-use", table=factor_table(seen)),
         Section("This flock's own differences", "of-its-own", words=(own_lead(seen),), table=own_table(seen)),
-        Section("How to read them", "how", words=RULES),
+        Section("How to read them", "how", words=PRINTED_RULES),
     )
     view = SectionsView(source_words(seen.settings), (), sections, (PageLink("Growth", PATH),))
     yield Page(FOOTING_PATH, "sections.html", "What dam, sex and litter are worth", view, "Growth")

@@ -26,7 +26,7 @@ LABEL_FIRST = Caution(
     "Before the race",
     ("The label and your vet say what is given, to whom and how much. Weigh, or dose to the heaviest of the group.",),
 )
-SCORES = Caution(
+SCORES_CAUTION = Caution(
     "Scores",
     (
         "Condition 1 to 5 in quarters, by hand over the loin. Eyelid 1 (red) to 5 (white). The line at which you act "
@@ -99,7 +99,7 @@ def by_tag(animal: Animal) -> tuple[bool, tuple[tuple[int, str], ...], str]:
 
 def breeding_ewe(seen: Seen, animal: Animal) -> bool:
     """Ewes of a year and more."""
-    return animal.sex == "ewe" and not is_young(seen, animal)
+    return animal.sex == "ewe" and not is_lamb_now(seen, animal)
 
 
 def on_due_list(seen: Seen, animal: Animal) -> bool:
@@ -113,7 +113,7 @@ def anybody(seen: Seen, animal: Animal) -> bool:
     return True
 
 
-def is_young(seen: Seen, animal: Animal) -> bool:
+def is_lamb_now(seen: Seen, animal: Animal) -> bool:
     """Whether a sheep is under a year old."""
     return may_be_lamb(animal, seen.today.day)
 
@@ -141,7 +141,7 @@ def before_lambing(seen: Seen, animal: Animal) -> list[str]:
 
 def vaccinated(seen: Seen, animal: Animal) -> list[str]:
     """When and with what she was last vaccinated; whether something else is still in her."""
-    given = [event for event in treatments(seen, animal) if is_kind(seen, event, "vaccin")]
+    given = [event for event in treatments_of(seen, animal) if is_kind(seen, event, "vaccin")]
     last = (
         [f"last {given[-1].medicine}, {day_words(given[-1].date)}"]
         if given and given[-1].date
@@ -154,7 +154,7 @@ def wormed(seen: Seen, animal: Animal) -> list[str]:
     """Her last scores, and how often she was dosed for worms within a year."""
     since = seen.today.day - YEAR
     given = [
-        event for event in treatments(seen, animal) if event.date and event.date >= since and is_worming(seen, event)
+        event for event in treatments_of(seen, animal) if event.date and event.date >= since and is_worming(seen, event)
     ]
     times = (
         f"dosed {plural(len(given), 'time')} in a year, last {day_words(given[-1].date)}"
@@ -225,7 +225,7 @@ def notes_of(seen: Seen, animal: Animal) -> list[object]:
     return [event for event in seen.linked.by_animal.get(animal.id, ()) if happened(event, seen.today)]
 
 
-def treatments(seen: Seen, animal: Animal) -> list[Treatment]:
+def treatments_of(seen: Seen, animal: Animal) -> list[Treatment]:
     """The treatments of a sheep so far."""
     return [event for event in notes_of(seen, animal) if isinstance(event, Treatment)]
 
@@ -255,7 +255,7 @@ SHEETS = (
         "To know",
         before_joining,
         ("BCS", "Bag", "Feet", "Mouth", "Ram"),
-        SCORES,
+        SCORES_CAUTION,
     ),
     SheetPlan(
         "race-pre-lambing.html",
@@ -282,7 +282,7 @@ SHEETS = (
         "Last time",
         wormed,
         ("Eyelid", "BCS", "Dag", "Weight", "Dosed", "Left"),
-        SCORES,
+        SCORES_CAUTION,
     ),
 )
 PAGES = (PageMaker("race sheets", make),)

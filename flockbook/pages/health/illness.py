@@ -9,7 +9,7 @@ from compiler.pages import Link, Page
 from flockbook.derive.health.cases import Case, Udder
 from flockbook.pages.health.case_page import case_view
 from flockbook.pages.health.cases import before_words, case_paths, cases_table, given_words, notices, problem_link
-from flockbook.pages.telling.sections import MEDICINES, SICK, Section, SectionsView
+from flockbook.pages.telling.sections import MEDICINE_CAUTION, SICK, Section, SectionsView
 from flockbook.pages.views import Column, Directory, Row, Table, Words, day, directory, share_view
 from flockbook.pages.wording import day_words, plural
 from flockbook.seen import Seen
@@ -50,7 +50,7 @@ def illness_view(seen: Seen, tags: Directory, paths: Mapping[str, str]) -> Secti
         f"{plural(len(found.open), 'case')} open, {len(found.all)} in all. A case ends when “recovered” is written, or "
         "when she is sold or dies."
     )
-    return SectionsView(lead, (SICK, MEDICINES), sections)
+    return SectionsView(lead, (SICK, MEDICINE_CAUTION), sections)
 
 
 def open_table(cases: Iterable[Case], tags: Directory, paths: Mapping[str, str]) -> Table:

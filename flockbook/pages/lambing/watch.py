@@ -9,7 +9,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
 from flockbook.derive.breeding.due import DueRow
-from flockbook.derive.lambing.labour_limits import Standing, longer_than_published
+from flockbook.derive.lambing.labour_limits import LabourState, longer_than_published
 from flockbook.derive.lambing.labours import OpenLabour, limits_of
 from flockbook.derive.lambing.looks import Night
 from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, LIGHT_UNDER_KG, BirthWeight
@@ -20,14 +20,14 @@ from flockbook.pages.views import Caution, Column, Day, Directory, Row, Table, T
 from flockbook.pages.wording import day_words, plural, short_day_words, short_days_words, weight_words
 from flockbook.seen import Seen
 
-PATH, SHEET = "watch.html", "shed-sheet.html"
-AHEAD_DAYS = 21  # ewes due later than this are not watched for yet (our own choice)
+PATH, SHED_SHEET = "watch.html", "shed-sheet.html"
+WATCHED_DAYS = 21  # ewes due later than this are not watched for yet (our own choice)
 ROOMY_LINES = 14  # rows that a landscape side holds with room for a thick pencil (tried out on A4 and Letter)
 ASKS = {
-    Standing.WAIT: "wait", Standing.LOOK_AGAIN: "look again", Standing.STEP_IN: "step in",
-    Standing.RING_VET: "ring the vet",
+    LabourState.WAIT: "wait", LabourState.LOOK_AGAIN: "look again", LabourState.STEP_IN: "step in",
+    LabourState.RING_VET: "ring the vet",
 }  # fmt: skip
-LINES = {
+BIRTH_WEIGHT_LINES = {
     BirthWeight.LIGHT: f"light (under {LIGHT_UNDER_KG:g} kg)",
     BirthWeight.HEAVY: f"heavy (over {HEAVY_OVER_KG:g} kg)",
     BirthWeight.USUAL: "",
@@ -42,7 +42,7 @@ KEEP_AWAY = Caution(
     "gov.uk and gov.scot, advice on animals that are giving birth",
     grave=True,
 )
-LITTERS = {None: "not scanned", 1: "single", 2: "twins", 3: "triplets"}
+SCANNED_WORDS = {None: "not scanned", 1: "single", 2: "twins", 3: "triplets"}
 
 
 class WatchView(Value):
@@ -71,7 +71,7 @@ class SheetLine(Value):
     fear: str
 
 
-class SheetView(Value):
+class ShedSheetView(Value):
     """The printed sheet; `close` sets the rows nearer together, so that it stays one side of paper."""
 
     caption: str
@@ -85,7 +85,7 @@ class SheetView(Value):
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """Board and sheet."""
     del stamp
-    tags, rows = directory(seen.linked, seen.today), watched(seen)
+    tags, rows = directory(seen.linked, seen.today), watch_order(seen)
     board = WatchView(
         lead(seen, rows), labours_table(seen, tags), limit_words(seen), board_table(seen, rows, tags),
         newborns_table(seen, tags), cold_table(seen, tags), litters_table(litters(seen.facts.lambing.newborns), tags),
@@ -96,13 +96,13 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     caption = f"{seen.settings.flock}, {day_words(seen.today.day)}: ewes in due order. Pencil now, notes later."
     lines = tuple(sheet_line(seen, row, tags) for row in rows)
     vet, close = f"Vet: {vet_words(seen)}", len(lines) > ROOMY_LINES
-    sheet = SheetView(caption, lines, vet, NOBODY_PREGNANT, "Nobody is due within three weeks.", close)
-    yield Page(SHEET, "shed-sheet.html", "Shed sheet", sheet)
+    sheet = ShedSheetView(caption, lines, vet, NOBODY_PREGNANT, "Nobody is due within three weeks.", close)
+    yield Page(SHED_SHEET, "shed-sheet.html", "Shed sheet", sheet)
 
 
-def watched(seen: Seen) -> list[DueRow]:
+def watch_order(seen: Seen) -> list[DueRow]:
     """The ewes past their window first of all, then those that may lamb within three weeks in due order."""
-    last = seen.today.day + timedelta(days=AHEAD_DAYS)
+    last = seen.today.day + timedelta(days=WATCHED_DAYS)
     rows = seen.facts.breeding.due.rows
     return [
         *(row for row in rows if row.odds.overdue),
@@ -123,14 +123,16 @@ def lead(seen: Seen, rows: list[DueRow]) -> str:
     return f"Nobody is due within three weeks. Watch from {day_words(min(joined))}."
 
 
-def clock(value: datetime) -> Day:
+def clock_view(value: datetime) -> Day:
     """A time of day with its day, without the year."""
     return Day(value.strftime("%Y-%m-%dT%H:%M"), f"{short_day_words(value.date())}, {value:%H:%M}")
 
 
 def hour(value: datetime, after: datetime) -> Day:
     """A time of day, with its day only where that is another than the one of the time before it."""
-    return Day(value.strftime("%Y-%m-%dT%H:%M"), f"{value:%H:%M}") if value.date() == after.date() else clock(value)
+    return (
+        Day(value.strftime("%Y-%m-%dT%H:%M"), f"{value:%H:%M}") if value.date() == after.date() else clock_view(value)
+    )
 
 
 def labours_table(seen: Seen, tags: Directory) -> Table:
@@ -141,7 +143,7 @@ def labours_table(seen: Seen, tags: Directory) -> Table:
     )  # fmt: skip
     rows = [
         Row((
-            tags.tag(item.ewe), ASKS[item.standing] if item.standing else "–", clock(item.clock.since),
+            tags.tag(item.ewe), ASKS[item.standing] if item.standing else "–", clock_view(item.clock.since),
             *(hour(at, item.clock.since) for at in (item.clock.look_again, item.clock.step_in, item.clock.ring_vet)),
             last_look(item),
         ))
@@ -210,7 +212,7 @@ def last_note(seen: Seen, sheep: str) -> str:
 
 def lambs_words(row: DueRow) -> str:
     """What the scan saw."""
-    return LITTERS.get(row.lambs_scanned, f"{row.lambs_scanned} lambs")
+    return SCANNED_WORDS.get(row.lambs_scanned, f"{row.lambs_scanned} lambs")
 
 
 def newborns_table(seen: Seen, tags: Directory) -> Table:
@@ -223,7 +225,7 @@ def newborns_table(seen: Seen, tags: Directory) -> Table:
         Row((
             tags.tag(item.lamb.id), tags.tag(item.lamb.dam or ""), birth_words(item, seen.settings.units),
             Words(colostrum_words(item)),
-            clock(item.first.by) if item.first else "", Words(look_at(item, seen.settings.units)),
+            clock_view(item.first.by) if item.first else "", Words(look_at(item, seen.settings.units)),
         ))
         for item in seen.facts.lambing.newborns
     ]  # fmt: skip
@@ -253,7 +255,7 @@ def look_at(item: Newborn, units: str) -> str:
     """Why a newborn wants looking at: cold or feverish when last measured, fed by hand, light or heavy."""
     words = [f"{warmth_words(item, units)}: steps above"] if cold(item) else []
     words += [f"feed by hand: {item.by_hand}"] if item.by_hand else []
-    words += [LINES[item.line]] if item.line and LINES[item.line] else []
+    words += [BIRTH_WEIGHT_LINES[item.line]] if item.line and BIRTH_WEIGHT_LINES[item.line] else []
     spread = item.spread
     if spread and (spread.light or spread.heavy):
         side = "lightest" if spread.light else "heaviest"
@@ -280,7 +282,7 @@ def owed_table(seen: Seen, tags: Directory) -> Table:
     for item in seen.facts.lambing.open_items:
         together.setdefault((item.note, item.what, item.by), []).append(item.sheep)
     rows = [
-        Row((tags.tags(sheep), Words(what), clock(by) if by else "when you can"))
+        Row((tags.tags(sheep), Words(what), clock_view(by) if by else "when you can"))
         for (_, what, by), sheep in together.items()
     ]
     columns = (Column("Sheep"), Column("What", wide=True), Column("By"))
@@ -339,5 +341,5 @@ def sheet_line(seen: Seen, row: DueRow, tags: Directory) -> SheetLine:
 PAGES = (PageMaker("watch board", make),)
 NAVIGATION = (
     Link("Watch", PATH, ""),
-    Link("Shed sheet", SHEET, "", "On paper"),
+    Link("Shed sheet", SHED_SHEET, "", "On paper"),
 )

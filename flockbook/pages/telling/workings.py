@@ -7,10 +7,10 @@ from collections.abc import Iterable, Iterator, Mapping
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
-from flockbook.derive.breeding.gestation import breed_length, moved_to
+from flockbook.derive.breeding.gestation import breed_length, moved_to_length
 from flockbook.derive.breeding.mating import breeds_here, flock_length
-from flockbook.derive.choosing.reasons import RULE as CHOOSING_RULE
-from flockbook.derive.medicine.guard_rules import RULE_TEXTS as UNTIL_WHEN
+from flockbook.derive.choosing.reasons import CHOOSING_RULE as CHOOSING_RULE
+from flockbook.derive.medicine.guard_rules import UNTIL_WHEN as UNTIL_WHEN
 from flockbook.derive.season.seasons import EXPOSED_RULE
 from flockbook.figures import DEFAULTS
 from flockbook.pages.views import Column, Row, Table, Words
@@ -20,7 +20,7 @@ from flockbook.whom.rules import ANSWERS, UNNOTICED
 from flockbook.whom.rules import RULE_TEXTS as WHOM
 
 PATH = "workings.html"
-OTHER = (
+OTHER_RULES = (
     ("Due days", "Service day is day 0. Without a service seen, each ewe's chance of having conceived on each day "
         "follows from the joining: first heats spread over one cycle after the ram came, returns a cycle later, a "
         "chance to hold and a chance to leave a mark at each heat; marks seen and not seen are evidence. Ewes that "
@@ -102,7 +102,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         ANSWERS,
         rule_table(WHOM),
         tuple(quoted(text) for text in UNNOTICED),
-        rule_table(dict(OTHER)),
+        rule_table(dict(OTHER_RULES)),
         Table((Column("Figure"), Column("In use"), Column("Source", wide=True)), (*figures, *breed_rows(seen)), ""),
     )
     yield Page(PATH, "workings.html", "How it is worked out", view)
@@ -113,7 +113,7 @@ def breed_rows(seen: Seen) -> Iterator[Row]:
     typed, whole = seen.settings.breed_lengths, flock_length(seen.settings)
     noted = breeds_here(seen.linked, seen.settings)
     for breed in sorted({*noted, *typed}):
-        used = moved_to(typed[breed], whole) if breed in typed else whole
+        used = moved_to_length(typed[breed], whole) if breed in typed else whole
         days = f"{used.mean:g} days, window {used.shortest} to {used.longest}"
         yield Row((f"gestation, {noted.get(breed, breed.title())}", days, Words(breed_source(breed, breed in typed))))
 

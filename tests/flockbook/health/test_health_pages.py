@@ -354,7 +354,7 @@ def test_a_supplier_is_that_of_the_batch_or_of_the_last_purchase(batch: str, wor
     line = f"batch: {batch}\n" if batch else ""
     given = {"events/2025-05-10 treatment Fern.md": f"---\nmedicine: penicillin\ndose: 1 ml\n{line}---\n"}
     seen = read({**KEPT, **second, **given}, "2025-06-10")
-    known = medicine_book.known_of(seen)
+    known = medicine_book.book_sources(seen)
     register = seen.facts.medicine.register
     event = next(entry.event for entry in register if entry.note == "events/2025-05-10 treatment Fern.md")
     assert medicine_book.supplier(known.bought, event) == words
