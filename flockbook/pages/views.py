@@ -8,7 +8,6 @@ from datetime import date, datetime
 from functools import cached_property, lru_cache
 
 from compiler.book import Moment
-from compiler.diagnostics import Diagnostic
 from compiler.pages import Html, slug
 from compiler.shape import Value, field
 from flockbook.derive.medicine.standing_words import to_do
@@ -17,11 +16,11 @@ from flockbook.derive.plain.because import Because
 from flockbook.derive.plain.intervals import Share
 from flockbook.flock import Animal, Flock, there
 from flockbook.pages.wording import (
+    as_sentence,
     day_words,
     hundred_words,
     per_head_words,
     quoted,
-    sentence,
     share_words,
 )
 
@@ -184,52 +183,6 @@ class Chart(Value):
     wide: bool = False
 
 
-class NoteEntry(Value):
-    """One note in a timeline; `remark` is safe HTML in the shepherd's own words. `id` is its place on the page, or "".
-
-    `struck_by` is the path of the note that replaces a `corrected` one.
-    """
-
-    day: Day
-    clock: str
-    kind: str
-    href: str
-    facts: tuple[Cell, ...]
-    remark: Html
-    path: str
-    line: int
-    corrected: bool
-    id: str = ""
-    struck_by: str = ""
-
-    @property
-    def weight(self) -> int:
-        """About how many bytes it takes on a page."""
-        tags = sum(150 * len(fact.sheep) for fact in self.facts if isinstance(fact, TagList))
-        texts = sum(len(fact.encode()) + 30 for fact in self.facts if isinstance(fact, str))
-        return 450 + len(self.remark.encode()) + 2 * len(self.path.encode()) + tags + texts
-
-
-class Excerpt(Value):
-    """A line of a note with the marked part."""
-
-    before: str
-    marked: str
-    after: str
-
-
-class Problem(Value):
-    """One message on the problems page."""
-
-    grade: str
-    code: str
-    message: str
-    help: str
-    meanwhile: str
-    place: str
-    excerpt: Excerpt | None
-
-
 class PageLink(Value):
     """A link to a page; `current` when it is this one."""
 
@@ -350,23 +303,11 @@ def reasons_and_cures(row: Clearance) -> tuple[WorkingStep, ...]:
     cures = {hold.because: hold.cure for hold in reversed(row.holds)}
     steps = zip(reasons(row.because), row.because, strict=True)
     return tuple(
-        WorkingStep(quoted(f"{sentence(step.text)} To mend it: {cures[item]}"), step.path, step.line)
+        WorkingStep(quoted(f"{as_sentence(step.text)} To mend it: {cures[item]}"), step.path, step.line)
         if cures.get(item)
         else step
         for step, item in steps
     )
-
-
-def problem(told: Diagnostic, lines: dict[str, list[str]]) -> Problem:
-    """A message with the line it speaks of."""
-    span = told.span
-    text = lines.get(span.path, [])
-    excerpt = None
-    if 0 < span.line <= len(text) and span.length:
-        line, start = text[span.line - 1], span.column - 1
-        excerpt = Excerpt(line[:start], line[start : start + span.length], line[start + span.length :])
-    place = f"{span.path}:{span.line}:{span.column}"
-    return Problem(told.grade.value, told.code, told.message, told.help, told.meanwhile, place, excerpt)
 
 
 def animal_named(animal: Animal) -> str:

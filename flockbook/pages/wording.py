@@ -112,7 +112,7 @@ def quoted(text: str) -> str:
     return re.sub(r"`([^`]*)`", "\u2018\\1\u2019", text)
 
 
-def sentence(text: str) -> str:
+def as_sentence(text: str) -> str:
     """A text with a capital in front and a stop behind."""
     return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?', ':')) else '.'}" if text else ""
 

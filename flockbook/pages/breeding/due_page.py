@@ -12,7 +12,7 @@ from compiler.shape import Value, replace
 from flockbook.derive.breeding.due import DueRow, NotExpected
 from flockbook.derive.breeding.joining_dates import JoiningDates
 from flockbook.pages.breeding.forecast import PATH as FORECAST
-from flockbook.pages.breeding.forecast import chart, drawn_days
+from flockbook.pages.breeding.forecast import births_chart, drawn_days
 from flockbook.pages.views import Chart, Column, Directory, PageLink, Row, Table, WorkingStep, day, directory, reasons
 from flockbook.pages.wording import and_listed, day_span_words, day_words, plural, short_day_words, short_days_words
 from flockbook.seen import Seen
@@ -49,7 +49,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         PageLink("The figures, day by day and week by week", FORECAST),
         due_table(ahead, tags, "Nobody is due."),
         due_table(late, tags, "Nobody is past her last day."),
-        gone_table(seen.facts.breeding.due.not_expected, tags),
+        not_lambing_table(seen.facts.breeding.due.not_expected, tags),
         joinings_table(running, tags),
         heats_table(running, tags),
         due_steps(rows, seen.facts.breeding.due.not_expected, running),
@@ -72,7 +72,7 @@ def lead(seen: Seen) -> str:
 
 def forecast_chart(seen: Seen) -> Chart | None:
     """The forecast's picture; its figures, and the weeks, stand on the page of the forecast."""
-    drawn = chart(seen, drawn_days(seen))
+    drawn = births_chart(seen, drawn_days(seen))
     return replace(drawn, table=None) if drawn else None
 
 
@@ -101,7 +101,7 @@ def ram_words(rams: tuple[str, ...], tags: Directory) -> str:
     return and_listed(names) if names else "not known"
 
 
-def gone_table(items: Iterable[NotExpected], tags: Directory) -> Table:
+def not_lambing_table(items: Iterable[NotExpected], tags: Directory) -> Table:
     """Ewes put to the ram that will not lamb, and why."""
     rows = [Row((tags.tag(item.ewe), item.why, day(item.since) or "")) for item in items]
     return Table(

@@ -29,7 +29,7 @@ from flockbook.pages.views import (
     meat_view,
 )
 from flockbook.pages.views import WorkingStep as Because
-from flockbook.pages.wording import day_words, plural, sentence
+from flockbook.pages.wording import as_sentence, day_words, plural
 from flockbook.seen import Seen
 
 PATH, CHOOSE_SHEET, SECTION = "choose.html", "choose-sheet.html", "Who stays"
@@ -84,7 +84,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     )
     yield Page(PATH, "choose.html", SECTION, SectionsView(lead(seen), (CAUTION,), sections))
     yield from more
-    yield from sheets(seen, tags)
+    yield from choose_sheets(seen, tags)
 
 
 def lead(seen: Seen) -> str:
@@ -141,7 +141,7 @@ def both_sides(choice: Choice) -> str:
 def reasons_told(reasons: Iterable[EweReason]) -> str:
     """Reasons as sentences, those to go first and named so."""
     ordered = sorted(reasons, key=lambda reason: not reason.full)
-    return " ".join(sentence(f"{'to go: ' if reason.full else ''}{dated(reason.text)}") for reason in ordered)
+    return " ".join(as_sentence(f"{'to go: ' if reason.full else ''}{dated(reason.text)}") for reason in ordered)
 
 
 def dated(text: str) -> str:
@@ -190,12 +190,13 @@ def stay_view(choice: Choice | None) -> StayView | None:
 # The sheet for the race
 
 
-def sheets(seen: Seen, tags: Directory) -> Iterator[Page]:
+def choose_sheets(seen: Seen, tags: Directory) -> Iterator[Page]:
     """The sorting sheet, over as many pages as it needs."""
     choices = sorted(seen.facts.choosing.choices, key=lambda item: by_tag(seen.linked.animals[item.ewe]))
     lines = [
         SheetRow(tags.tag(choice.ewe), choice.suggest.upper() if choice.suggest == CULL else choice.suggest,
-                 reasons_told(choice.against) or (sentence(choice.little) if choice.little else ""), not_clear(choice))
+                 reasons_told(choice.against) or (as_sentence(choice.little) if choice.little else ""),
+                 meat_not_clear(choice))
         for choice in choices
     ]  # fmt: skip
     parts = [tuple(lines[start : start + ROWS]) for start in range(0, len(lines), ROWS)] or [()]
@@ -205,7 +206,7 @@ def sheets(seen: Seen, tags: Directory) -> Iterator[Page]:
         yield Page(name, "choose-sheet.html", "Race sheet: sorting", view, "Race sheets")
 
 
-def not_clear(choice: Choice) -> StateView | None:
+def meat_not_clear(choice: Choice) -> StateView | None:
     """Her meat's state where it is not clear."""
     return meat(choice) if choice.standing and not choice.standing.plainly_clear else None
 

@@ -13,7 +13,7 @@ from flockbook.derive.weights.gains import birth_weight
 from flockbook.pages.long_tables import links
 from flockbook.pages.telling.sections import Section, SectionsView
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, Words, directory, meat_view
-from flockbook.pages.wording import gain_words, plural, sentence, weight_words
+from flockbook.pages.wording import as_sentence, gain_words, plural, weight_words
 from flockbook.seen import Seen
 
 PATH, TITLE = "choose-lambs.html", "Ewe lambs to choose"
@@ -110,14 +110,14 @@ def reason_cells(seen: Seen, item: Candidate, tags: Directory) -> tuple[Cell, ..
         tags.tag(item.lamb),
         Words((sentences(item.for_) or "Nothing written.") + unknown),
         Words(sentences(item.against) or "Nothing written."),
-        Words(f"Inbreeding {inbreeding_words(item)}. Breeding values: {merit}."),
+        Words(f"Inbreeding {inbred_on(item)}. Breeding values: {merit}."),
         meat_view(standing, "clear-to-sell.html") if standing else "",
     )
 
 
 def sentences(texts: Iterable[str]) -> str:
     """Texts as sentences."""
-    return " ".join(map(sentence, texts))
+    return " ".join(map(as_sentence, texts))
 
 
 def size_words(size: int | None) -> str:
@@ -152,7 +152,7 @@ def weight_line(seen: Seen, item: Candidate) -> str:
     return ", ".join(words) or "not weighed"
 
 
-def inbreeding_words(item: Candidate) -> str:
+def inbred_on(item: Candidate) -> str:
     """`0.0 % on 1.5 generations`."""
     if item.inbreeding is None:
         return "not known"

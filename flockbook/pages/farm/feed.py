@@ -15,7 +15,7 @@ from flockbook.derive.weights.weaning import WEANED_DAYS
 from flockbook.pages.farm.kit import kit_amount, to_buy
 from flockbook.pages.telling.sections import Section, SectionsView
 from flockbook.pages.views import Column, PageLink, Row, Table
-from flockbook.pages.wording import NONE, day_span_words, day_words, plural, quoted, sentence, weight_words
+from flockbook.pages.wording import NONE, as_sentence, day_span_words, day_words, plural, quoted, weight_words
 from flockbook.seen import Seen
 
 PATH, KIT, GRASS = "feed.html", "kit.html", "grass.html"
@@ -47,7 +47,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
             "In hand by kind",
             "kinds",
             words=(*paces(seen), *amount_doubts(seen)),
-            table=kinds_table(found.feeds, units),
+            table=feeds_table(found.feeds, units),
         ),
         Section(
             "What sheep eat, as published",
@@ -78,7 +78,7 @@ def lead(seen: Seen) -> str:
     if whole.gone is None:
         return quoted(f"{there}. {NO_WEIGHT}")
     return (
-        f"{there}: {span_words(*whole.days or (0, 0))} for all {plural(whole.head, 'sheep', 'sheep')} that eat, if "
+        f"{there}: {feed_days(*whole.days or (0, 0))} for all {plural(whole.head, 'sheep', 'sheep')} that eat, if "
         f"they are fed nothing else from today. It runs out {gone_words(whole)}.{unweighed_kinds(found)}"
     )
 
@@ -128,7 +128,7 @@ def amount_doubts(seen: Seen) -> tuple[str, ...]:
 def pace_words(one: Feed, pace: Pace) -> str:
     """One feed's pace."""
     went, each = kit_amount(pace.went, one.supply.unit), kit_amount(pace.each_day, one.supply.unit)
-    name, days = sentence(one.supply.name).rstrip("."), f"{day_words(pace.first)} to {day_words(pace.last)}"
+    name, days = as_sentence(one.supply.name).rstrip("."), f"{day_words(pace.first)} to {day_words(pace.last)}"
     return f"{name}: {went} went from {days}, {each} a day. At that pace it runs out on {day_words(pace.gone)}."
 
 
@@ -142,7 +142,7 @@ def gone_words(row: Lasting) -> str:
     return f"between {day_span_words(first, last).replace(' to ', ' and ')}"
 
 
-def span_words(low: int, high: int) -> str:
+def feed_days(low: int, high: int) -> str:
     """22 days; 18 to 22 days."""
     return plural(low, "day") if low == high else f"{low} to {plural(high, 'day')}"
 
@@ -175,7 +175,7 @@ def lasting_cells(row: Lasting, units: str) -> tuple[str | int, ...]:
     return fed, row.head, low if low == high else f"{low.split()[0]}–{high}", days, day_span_words(*row.gone)
 
 
-def kinds_table(feeds: Iterable[Feed], units: str) -> Table:
+def feeds_table(feeds: Iterable[Feed], units: str) -> Table:
     """Every feed: how much, its weight, whether it is enough, and when it was last written."""
     columns = (
         Column("Feed"), Column("There is", "number"), Column("Weighs", "number"), Column("Short", "number"),
@@ -203,7 +203,7 @@ def sources(classes: Iterable[ClassNeed]) -> tuple[str, ...]:
     by_source: dict[str, list[str]] = {}
     for row in classes:
         by_source.setdefault(row.source, []).append(row.sort)
-    return tuple(f"{sentence(', '.join(sorts)).rstrip('.')}: {source}." for source, sorts in by_source.items())
+    return tuple(f"{as_sentence(', '.join(sorts)).rstrip('.')}: {source}." for source, sorts in by_source.items())
 
 
 def published_table(classes: Iterable[ClassNeed], units: str) -> Table:

@@ -83,7 +83,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         f"No note says where {plural(len(found.nowhere), 'sheep', 'sheep')} stand.",
         ground_table(found, seen.settings.units),
         rests_table(found, seen.today.day),
-        chart(seen),
+        paddock_chart(seen),
         PRINTED_RULES,
         NEVER_CLEAN,
         workings(found),
@@ -242,7 +242,7 @@ def workings(found: Grazing) -> tuple[Working, ...]:
 # A year of weeks
 
 
-def chart(seen: Seen) -> Chart | None:
+def paddock_chart(seen: Seen) -> Chart | None:
     """Paddocks by weeks: the deeper the cell the more sheep-nights, with a letter for the mob that had most of them."""
     found = seen.facts.land.grazing
     keys = [key for key in found.ground if any((key, week) in found.grid for week in found.weeks)]

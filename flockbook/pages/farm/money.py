@@ -52,7 +52,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     view = MoneyView(
         lead(seen.settings),
         seasons_table(latest, sign),
-        chart(latest, sign),
+        money_chart(latest, sign),
         tuple(season_money(season, sign) for season in latest),
         left_out_table(found.left_out, sign),
         rules(found.year),
@@ -123,14 +123,14 @@ def season_money(season: MoneySeason, sign: str) -> SeasonMoney:
     made = season.budget
     return SeasonMoney(
         f"Season {season.season}",
-        look(season, sign),
-        kinds_table(made, sign),
+        money_look(season, sign),
+        money_kinds_table(made, sign),
         what_if_shown(season, sign),
         sums_table(season.payments, sign),
     )
 
 
-def look(season: MoneySeason, sign: str) -> tuple[Pair, ...]:
+def money_look(season: MoneySeason, sign: str) -> tuple[Pair, ...]:
     """The figures at a look; those after own labour only where it is counted."""
     made = season.budget
     pairs = [
@@ -149,17 +149,23 @@ def look(season: MoneySeason, sign: str) -> tuple[Pair, ...]:
     return tuple(pairs)
 
 
-def kinds_table(made: Budget, sign: str) -> Table:
+def money_kinds_table(made: Budget, sign: str) -> Table:
     """Income and costs by kind, each kind's sum and what it is for each ewe put to the ram."""
     columns = (Column("What"), Column("Came in", "number"), Column("Spent", "number"), Column("For each ewe", "number"))
-    rows = [Row((line.kind, sum_words(line.amount, sign), "", each(line, made, sign))) for line in made.income_by_kind]
-    rows += [Row((line.kind, "", sum_words(line.amount, sign), each(line, made, sign))) for line in made.costs_by_kind]
+    rows = [
+        Row((line.kind, sum_words(line.amount, sign), "", for_each_ewe(line, made, sign)))
+        for line in made.income_by_kind
+    ]
+    rows += [
+        Row((line.kind, "", sum_words(line.amount, sign), for_each_ewe(line, made, sign)))
+        for line in made.costs_by_kind
+    ]
     spent = made.costs + made.own_labour
     foot: tuple[Cell, ...] = ("Together", sum_words(made.income, sign), sum_words(spent, sign), "")
     return Table(columns, tuple(rows), "No sums.", foot=foot)
 
 
-def each(line: Entered, made: Budget, sign: str) -> str:
+def for_each_ewe(line: Entered, made: Budget, sign: str) -> str:
     """A sum for each ewe put to the ram."""
     ewes = made.crop.ewes_exposed
     return sum_words(line.amount / ewes, sign) if ewes else NONE
@@ -213,7 +219,7 @@ def left_out_table(payments: Iterable[Payment], sign: str) -> Table:
 # The chart
 
 
-def chart(latest: tuple[MoneySeason, ...], sign: str) -> Chart | None:
+def money_chart(latest: tuple[MoneySeason, ...], sign: str) -> Chart | None:
     """Money by kind in the last season that sold lambs, else in the last one."""
     season = next((one for one in latest if one.lambs_sold), latest[0] if latest else None)
     if season is None:
@@ -222,7 +228,7 @@ def chart(latest: tuple[MoneySeason, ...], sign: str) -> Chart | None:
     kinds = [line.kind for line in (*came, *spent)]
     names = list(dict.fromkeys(reversed(kinds)))
     figure = {
-        "data": [bars(came, "came in", sign), bars(spent, "spent", sign)],
+        "data": [money_bars(came, "came in", sign), money_bars(spent, "spent", sign)],
         "layout": {
             "title": {"text": f"Money by kind, season {season.season}"},
             "meta": {"says": "Sums by kind; the table below has them to the penny."},
@@ -231,10 +237,10 @@ def chart(latest: tuple[MoneySeason, ...], sign: str) -> Chart | None:
         },
     }
     svg = Html(draw(figure, "kinds", Sheet(420.0, 70 + BAR * len(names))))
-    return Chart("kinds", f"Money by kind, season {season.season}", "", svg, kinds_table(season.budget, sign))
+    return Chart("kinds", f"Money by kind, season {season.season}", "", svg, money_kinds_table(season.budget, sign))
 
 
-def bars(lines: tuple[Entered, ...], name: str, sign: str) -> dict[str, object]:
+def money_bars(lines: tuple[Entered, ...], name: str, sign: str) -> dict[str, object]:
     """One side of the account as flat bars with their sums written at the end."""
     return {
         "type": "bar",

@@ -127,7 +127,7 @@ def balance_table(years: Iterable[Balance]) -> Table:
     rows = tuple(
         Row(
             (
-                span_words(one),
+                register_span(one),
                 one.opening,
                 one.born,
                 one.bought,
@@ -144,11 +144,11 @@ def balance_table(years: Iterable[Balance]) -> Table:
 
 def sums_verdict(years: Iterable[Balance]) -> str:
     """Whether the sums come out, year by year."""
-    wrong = [span_words(one) for one in years if not one.balances]
+    wrong = [register_span(one) for one in years if not one.balances]
     return f"THE SUMS DO NOT COME OUT: {', '.join(wrong)}." if wrong else "The sums of every year come out."
 
 
-def span_words(one: Balance) -> str:
+def register_span(one: Balance) -> str:
     """A whole year by its number; the one that is running ends with the day before the one asked about."""
     whole = (one.last.month, one.last.day) == (12, 31)
     return str(one.first.year) if whole else unbroken(f"{one.first.year} so far")
@@ -164,7 +164,7 @@ def movement_table(movements: Iterable[RegisterMovement], where: Directory) -> T
                 f"{one.head}\u00a0{'on' if one.onto else 'off'}",
                 Words(", ".join(short_name(where.tag(sheep)) for sheep in one.sheep) or NONE),
                 party_words(one),
-                keep_words(one),
+                paper_kept(one),
             )
         )
         for one in reversed(tuple(movements))
@@ -182,7 +182,7 @@ def short_name(sheep: Tag) -> str:
     return f"{sheep.tag} {sheep.name}".strip()
 
 
-def keep_words(one: RegisterMovement) -> str:
+def paper_kept(one: RegisterMovement) -> str:
     """Until when the paper is kept; as long as any of the sheep is here the years have not begun."""
     return unbroken(day_words(one.keep_until)) if one.keep_until else "while here"
 

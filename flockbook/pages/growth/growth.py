@@ -12,7 +12,7 @@ from flockbook.derive.growth.adjusted_weights import Adjusted, Class
 from flockbook.derive.weights.sessions import Session
 from flockbook.pages.growth.growth_behind import BEHIND_RULE, behind, behind_table
 from flockbook.pages.growth.growth_chart import drawn, group_chart
-from flockbook.pages.growth.growth_lambs import lamb_table
+from flockbook.pages.growth.growth_lambs import grown_lambs_table
 from flockbook.pages.growth.weighed_crop import WeighedCrop, lead, sessions_of, weighed_crops
 from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.views import Chart, Column, Day, PageLink, Row, Table, Words, directory
@@ -70,7 +70,7 @@ def crop_pages(crop: WeighedCrop, path: str, others: tuple[PageLink, ...]) -> It
     seat = Seat(path, f"Growth of the crop of {crop.season}", "Growth")
     late = behind(crop)
     laggards, more = over_pages(behind_table(crop, late), seat)
-    lambs, rest = over_pages(lamb_table(crop), seat)
+    lambs, rest = over_pages(grown_lambs_table(crop), seat)
     charts = (group_chart(crop, tuple(late)),) if len(drawn(crop)) > 1 else ()
     view = GrowthView(
         lead(crop), laggards, BEHIND_RULE, charts, session_table(crop), group_table(crop), lambs, PRINTED_RULES,

@@ -15,7 +15,7 @@ from flockbook.settings import Settings
 from flockbook.targets import target_kg
 
 
-def lamb_table(crop: WeighedCrop) -> Table:
+def grown_lambs_table(crop: WeighedCrop) -> Table:
     """Every lamb's weight on one footing, heaviest for its group first, and when it reaches the target."""
     target = target_of(crop.seen.settings)
     columns = (

@@ -9,7 +9,7 @@ from compiler.pages import Link, Page
 from flockbook.derive.growth.projection import Projection, project
 from flockbook.flock import Animal
 from flockbook.pages.growth.growth_lambs import target_of
-from flockbook.pages.growth.race import SheetPlan, held, is_lamb_now, sheet
+from flockbook.pages.growth.race import SheetPlan, held_words, is_lamb_now, sheet
 from flockbook.pages.views import Caution, directory
 from flockbook.pages.wording import day_span_words, gain_words, short_day_words, weight_words
 from flockbook.seen import Seen
@@ -30,12 +30,12 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     yield Page(WEIGH_SHEET.path, "race.html", WEIGH_SHEET.title, view, "Race sheets")
 
 
-def last_weight(seen: Seen, animal: Animal) -> list[str]:
+def sheet_weight(seen: Seen, animal: Animal) -> list[str]:
     """Its last weight and day, the gain up to it, when it reaches the target; that its meat is not clear."""
     grown, units = seen.facts.weights.gains.get(animal.id), seen.settings.units
     weights = [item for item in grown.weights if item.sure] if grown else []
     if not weights:
-        return ["never weighed", *held(seen, animal)]
+        return ["never weighed", *held_words(seen, animal)]
     last = weights[-1]
     words = [f"{weight_words(last.kg, units)}, {short_day_words(last.date)}"]
     if last.gain is not None:
@@ -47,11 +47,11 @@ def last_weight(seen: Seen, animal: Animal) -> list[str]:
             day_span_words(found.earliest, found.latest) if found.latest else f"from {short_day_words(found.earliest)}"
         )
         words.append(f"{weight_words(target, units)} {end}")
-    return [*words, *held(seen, animal)]
+    return [*words, *held_words(seen, animal)]
 
 
 WEIGH_SHEET = SheetPlan(
-    "weigh-sheet.html", "Weigh sheet: lambs", is_lamb_now, "Last weight, gain up to it", last_weight,
+    "weigh-sheet.html", "Weigh sheet: lambs", is_lamb_now, "Last weight, gain up to it", sheet_weight,
     ("Weight", "Remark"), BEFORE_WEIGHING,
 )  # fmt: skip
 PAGES = (PageMaker("weigh sheet", make),)

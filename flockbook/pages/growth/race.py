@@ -126,8 +126,8 @@ def before_joining(seen: Seen, animal: Animal) -> list[str]:
     return [
         *udder(seen, animal),
         *last_birth(seen, animal),
-        *last_found(seen, animal, ("mouth", "condition")),
-        *held(seen, animal),
+        *last_of_each(seen, animal, ("mouth", "condition")),
+        *held_words(seen, animal),
     ]
 
 
@@ -136,7 +136,7 @@ def before_lambing(seen: Seen, animal: Animal) -> list[str]:
     rows = [row for row in seen.facts.breeding.due.rows if row.ewe == animal.id]
     due = [f"due {day_words(row.due.likely)}" for row in rows if row.due.likely]
     lambs = [plural(row.lambs_scanned, "lamb") + " scanned" for row in rows if row.lambs_scanned]
-    return [*due, *lambs, *last_birth(seen, animal), *udder(seen, animal), *last_found(seen, animal, ("condition",))]
+    return [*due, *lambs, *last_birth(seen, animal), *udder(seen, animal), *last_of_each(seen, animal, ("condition",))]
 
 
 def vaccinated(seen: Seen, animal: Animal) -> list[str]:
@@ -147,7 +147,7 @@ def vaccinated(seen: Seen, animal: Animal) -> list[str]:
         if given and given[-1].date
         else ["no vaccine written"]
     )
-    return [*last, *held(seen, animal)]
+    return [*last, *held_words(seen, animal)]
 
 
 def wormed(seen: Seen, animal: Animal) -> list[str]:
@@ -161,7 +161,7 @@ def wormed(seen: Seen, animal: Animal) -> list[str]:
         if given and given[-1].date
         else "not dosed in a year"
     )
-    return [*last_found(seen, animal, ("eyelid", "condition", "dag")), times, *held(seen, animal)]
+    return [*last_of_each(seen, animal, ("eyelid", "condition", "dag")), times, *held_words(seen, animal)]
 
 
 def udder(seen: Seen, animal: Animal) -> list[str]:
@@ -193,7 +193,7 @@ def last_birth(seen: Seen, animal: Animal) -> list[str]:
     return [*helped, *([f"milk {event.milk} {year}"] if event.milk in ("short", "none", "one side") else [])]
 
 
-def last_found(seen: Seen, animal: Animal, fields: tuple[str, ...]) -> list[str]:
+def last_of_each(seen: Seen, animal: Animal, fields: tuple[str, ...]) -> list[str]:
     """The last of each finding that was written."""
     words = {"condition": "bcs", "eyelid": "eyelid", "dag": "dag", "mouth": "mouth"}
     found = []
@@ -208,7 +208,7 @@ def last_found(seen: Seen, animal: Animal, fields: tuple[str, ...]) -> list[str]
     return found
 
 
-def held(seen: Seen, animal: Animal) -> list[str]:
+def held_words(seen: Seen, animal: Animal) -> list[str]:
     """That her meat is not clear, and until when, to the hour; that a lamb may be sucking a ewe who is not."""
     row = seen.facts.medicine.guard.standing.get(animal.id)
     if row is None or row.plainly_clear:

@@ -10,8 +10,9 @@ from flockbook.derive.health.cases import Case
 from flockbook.derive.medicine.medicine_register import MedicineEntry
 from flockbook.flock import Animal, there
 from flockbook.pages.health.cases import before_words, cases_table, end_words, notices
-from flockbook.pages.lambing.case_births import birth_words, births_of, lambs_table
+from flockbook.pages.lambing.case_births import birth_words, births_of, case_lambs_table
 from flockbook.pages.medicine.medicine_pages import clear_words
+from flockbook.pages.telling.entries import NoteEntry
 from flockbook.pages.telling.sections import MEDICINE_CAUTION, SICK
 from flockbook.pages.telling.timeline import entries
 from flockbook.pages.views import (
@@ -19,7 +20,6 @@ from flockbook.pages.views import (
     Cell,
     Column,
     Directory,
-    NoteEntry,
     Pair,
     Row,
     StateView,
@@ -79,9 +79,9 @@ def case_view(seen: Seen, case: Case, tags: Directory, paths: Mapping[str, str])
         meat_view(row, "problems.html") if row else None,
         state_view(row.milk, "problems.html") if row and row.milked else None,
         (*before_words(case), *notices(case)),
-        treatments_table(seen, case),
+        case_treatments(seen, case),
         tuple(birth_words(case, birth) for birth in births),
-        lambs_table(seen, births, tags),
+        case_lambs_table(seen, births, tags),
         cases_table(others, tags, paths),
         entries(seen.linked, (*case.notes, *case.treatments), tags, case.sheep),
         reasons(case.because),
@@ -110,19 +110,19 @@ def case_look(seen: Seen, animal: Animal, case: Case) -> tuple[Pair, ...]:
     temps = [f"{item.temp.celsius:.1f} C" for item in case.notes if item.temp]
     grades = list(dict.fromkeys(item.severity for item in case.notes if item.severity))
     asked: tuple[tuple[str, Cell | None], ...] = (
-        *sheep_look(seen, animal),
+        *look_at_sheep(seen, animal),
         ("Due", due_day(seen, animal) if case.open else None),
         ("Side", case.side),
         ("Temperature", and_listed(temps)),
         ("Signs", one_after_other(item.signs for item in case.notes)),
-        ("Last weight", last_weight(seen, animal)),
+        ("Last weight", case_weight(seen, animal)),
         ("How bad", and_listed(grades)),
         ("Outcome", one_after_other(item.outcome for item in case.notes)),
     )
     return tuple(Pair(label, value, isinstance(value, Words)) for label, value in asked if value)
 
 
-def sheep_look(seen: Seen, animal: Animal) -> Iterator[tuple[str, Cell | None]]:
+def look_at_sheep(seen: Seen, animal: Animal) -> Iterator[tuple[str, Cell | None]]:
     """Who it is; where it stands and with whom only while it is here."""
     here = there(animal, seen.today)
     if here:
@@ -139,7 +139,7 @@ def due_day(seen: Seen, animal: Animal) -> Cell | None:
     return next((day(row.due.likely) for row in seen.facts.breeding.due.rows if row.ewe == animal.id), None)
 
 
-def last_weight(seen: Seen, animal: Animal) -> str:
+def case_weight(seen: Seen, animal: Animal) -> str:
     """The last weight written, and its day."""
     weighed = seen.facts.weights.gains.get(animal.id)
     if weighed is None or not weighed.weights:
@@ -154,7 +154,7 @@ def one_after_other(texts: Iterable[str | None]) -> Words | None:
     return Words("; ".join(said)) if said else None
 
 
-def treatments_table(seen: Seen, case: Case) -> Table:
+def case_treatments(seen: Seen, case: Case) -> Table:
     """What was given, and until when it holds."""
     columns = (
         Column("Given", wide=True),

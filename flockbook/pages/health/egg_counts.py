@@ -91,9 +91,9 @@ def reading_cells(item: ReductionTest) -> tuple[Words, ...]:
     notes, result = Words("; ".join(item.warnings) or "nothing"), item.result
     if result is None:
         return Words("no second sample yet"), Words("no second sample yet"), notes
-    coles = limit_words(result.coles.limits, (("", result.coles.grade),))
+    coles = reduction_words(result.coles.limits, (("", result.coles.grade),))
     grades = (("clinical: ", result.delta.clinical), ("research: ", result.delta.research))
-    return Words(coles), Words(limit_words(result.delta.limits, grades)), notes
+    return Words(coles), Words(reduction_words(result.delta.limits, grades)), notes
 
 
 def mean_count(counts: Sequence[float]) -> str:
@@ -101,7 +101,7 @@ def mean_count(counts: Sequence[float]) -> str:
     return f"{sum(counts) / len(counts):.0f}" if counts else ""
 
 
-def limit_words(limits: ReductionLimits, grades: Sequence[tuple[str, str | None]]) -> str:
+def reduction_words(limits: ReductionLimits, grades: Sequence[tuple[str, str | None]]) -> str:
     """A range and its class in words, or why there is none."""
     if limits.low is None or limits.high is None:
         return f"no range: {limits.missing}"
@@ -197,7 +197,7 @@ def samples_table(samples: Sequence[Sample], tags: Directory) -> Table:
                 "" if item.eggs is None else item.eggs,
                 "" if item.factor is None else f"{item.factor:.3g}",
                 "no factor" if item.epg is None else f"{item.epg:.0f}",
-                Words(spread_words(item)),
+                Words(repeat_words(item)),
             )
         )
         for item in reversed(samples)
@@ -205,7 +205,7 @@ def samples_table(samples: Sequence[Sample], tags: Directory) -> Table:
     return Table(columns, tuple(rows), "No single count is written.", "counts")
 
 
-def spread_words(item: Sample) -> str:
+def repeat_words(item: Sample) -> str:
     """The published spread of repeat counts (Brambell 1963)."""
     if not item.spread:
         return "above the published table" if item.epg is not None else ""

@@ -47,7 +47,7 @@ POINT_WORDS = (
     "Eye: eyelid 4 or 5. Jaw: swelling under it. Back: condition 2 or less. Tail: dags 3 or more. Nose: "
     "discharge (Cornell 2020)."
 )
-LINE_WORDS = (
+CHECK_LINE_WORDS = (
     "These published lines differ tenfold between places and worms. None is an instruction; your own rule "
     "and your vet go first."
 )
@@ -59,9 +59,9 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     found, tags = seen.facts.health.worms, directory(seen.linked, seen.today)
     seat = Seat(PATH, "Worms", "Health", ROOM)
     checks, more_checks = over_pages(sessions_table(found.sessions), seat)
-    last = last_look(found.sessions)
+    last = last_five_points(found.sessions)
     points, more_points = over_pages(points_table(last, tags), seat)
-    drenches, more_drenches = over_pages(group_table(found.group_drenches, tags), seat)
+    drenches, more_drenches = over_pages(drench_table(found.group_drenches, tags), seat)
     sections = (
         Section("Scores, check by check", "scores", "", (EYELID_WORDS,), score_charts(found.sessions), checks),
         *([Section("The last look at five points", "last-look", day_words(last.date), (POINT_WORDS,), (), points)]
@@ -70,7 +70,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
                 table=offenders_table(found.offenders, tags)),
         never_section([row.sheep for row in found.never], tags),
         Section("Left undrenched", "left", "", (LEAVE_WORDS,), (), drenches),
-        Section("Published lines beside your rule", "lines", "", (LINE_WORDS, own_rule(seen)), (), lines_table()),
+        Section("Published lines beside your rule", "lines", "", (CHECK_LINE_WORDS, own_rule(seen)), (), lines_table()),
     )  # fmt: skip
     yield Page(
         PATH, "sections.html", "Worms", SectionsView(lead(seen), (WORM_TESTS, MEDICINE_CAUTION), sections), "Health"
@@ -208,7 +208,7 @@ def mean_words(value: float | None) -> str:
     return "" if value is None else f"{value:.2f}"
 
 
-def last_look(sessions: Sequence[WormCheck]) -> WormCheck | None:
+def last_five_points(sessions: Sequence[WormCheck]) -> WormCheck | None:
     """The last check that looked for the five points."""
     return next((item for item in reversed(sessions) if item.attention.of), None)
 
@@ -278,7 +278,7 @@ def offenders_table(rows: Sequence[Drenched], tags: Directory) -> Table:
     return Table(columns, tuple(found), "No sheep was drenched more often than its kind.", "repeat")
 
 
-def group_table(drenches: Sequence[GroupDrench], tags: Directory) -> Table:
+def drench_table(drenches: Sequence[GroupDrench], tags: Directory) -> Table:
     """Each drench of a mob with who was left."""
     columns = (
         Column("Drench"), Column("Mob, medicine", wide=True), Column("Treated", "number"), Column("Left", wide=True),

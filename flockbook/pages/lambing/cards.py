@@ -114,8 +114,8 @@ def limits_table(seen: Seen) -> Table:
         Row(
             (
                 LIMITS[item.field],
-                span_words(getattr(own, item.field)),
-                band(item),
+                limit_span(getattr(own, item.field)),
+                published_band(item),
                 Words(item.counts_from),
                 Words(item.source),
             )
@@ -133,12 +133,12 @@ def beyond(seen: Seen) -> str:
     return f"Longer than any published limit: {and_listed(long)}. Keep to that only on your vet's word."
 
 
-def band(item: PublishedLimit) -> str:
+def published_band(item: PublishedLimit) -> str:
     """A published band."""
-    return span_words(item.low) if item.low == item.high else f"{span_words(item.low)} to {span_words(item.high)}"
+    return limit_span(item.low) if item.low == item.high else f"{limit_span(item.low)} to {limit_span(item.high)}"
 
 
-def span_words(span: timedelta) -> str:
+def limit_span(span: timedelta) -> str:
     """45 min, 12 h."""
     minutes = int(span.total_seconds() // 60)
     return f"{minutes // 60} h" if minutes % 60 == 0 else f"{minutes} min"

@@ -44,7 +44,7 @@ def birth_words(case: Case, birth: LambingFact) -> str:
     return f"Lambed {day_words(birth.event.date)}, {when}: {litter}; help: {HELP[birth.help - 1]} ({birth.note})."
 
 
-def lambs_table(seen: Seen, births: tuple[LambingFact, ...], tags: Directory) -> Table:
+def case_lambs_table(seen: Seen, births: tuple[LambingFact, ...], tags: Directory) -> Table:
     """The lambs of those lambings, and what became of each."""
     known, told = BySheep(seen), Teller(tags, seen.settings.units)
     lambs = [lamb for birth in births for lamb in birth.lambs]

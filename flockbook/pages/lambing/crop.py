@@ -76,13 +76,13 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     where = directory(seen.linked, seen.today)
     for season in seen.facts.season.seasons:
         if season.births:
-            seat = Seat(path_of(season.season), f"Lamb crop of {season.season}", "Seasons side by side")
+            seat = Seat(crop_path(season.season), f"Lamb crop of {season.season}", "Seasons side by side")
             lambs, more = over_pages(lamb_table(seen, season, where), seat)
             yield Page(seat.path, "crop.html", seat.title, view_of(seen, season, lambs), seat.section)
             yield from more
 
 
-def path_of(season: int) -> str:
+def crop_path(season: int) -> str:
     """Where a crop's page stands."""
     return f"crop-{season}.html"
 
@@ -90,7 +90,7 @@ def path_of(season: int) -> str:
 def view_of(seen: Seen, season: Season, lambs: Table) -> CropView:
     """The view of one crop."""
     others = [
-        PageLink(str(item.season), path_of(item.season), item is season)
+        PageLink(str(item.season), crop_path(item.season), item is season)
         for item in seen.facts.season.seasons
         if item.births
     ]
@@ -142,7 +142,7 @@ def lamb_table(seen: Seen, season: Season, where: Directory) -> Table:
         Column("A day", "number", sort=True),
         Column("Fate", wide=True),
     )
-    rows = [Row(lamb_cells(seen, lamb, birth, where)) for birth in season.births for lamb in birth.lambs]
+    rows = [Row(crop_lamb_cells(seen, lamb, birth, where)) for birth in season.births for lamb in birth.lambs]
     caption = f"Weights at birth and last in {unit}, gain in {gain} a day."
     return Table(
         columns, tuple(rows), "The lambs are still to be written.", "lambs", caption, filter="Lamb, dam or ram"
@@ -181,7 +181,7 @@ def weight_flag(kg: float | None) -> str:
     return "" if line is BirthWeight.USUAL else f", {line.value}"
 
 
-def lamb_cells(seen: Seen, lamb: Animal, birth: LambingFact, where: Directory) -> tuple[Cell, ...]:
+def crop_lamb_cells(seen: Seen, lamb: Animal, birth: LambingFact, where: Directory) -> tuple[Cell, ...]:
     """One lamb's row."""
     units, grown = seen.settings.units, seen.facts.weights.gains.get(lamb.id)
     weight = birth_weight(lamb)
@@ -192,9 +192,9 @@ def lamb_cells(seen: Seen, lamb: Animal, birth: LambingFact, where: Directory) -
         short_day(birth.event.date) if birth.event.date else "",
         f"{litter_label(birth).removesuffix('s')}{', ' + lamb.sex if lamb.sex else ''}{weight_flag(weight)}",
         bare_figure(weight_words(weight, units)),
-        bare_figure(last_weight(grown, units)),
+        bare_figure(crop_weight(grown, units)),
         bare_figure(gain_words(grown.adg if grown else None, units)),
-        fate(seen, lamb, where),
+        lamb_fate(seen, lamb, where),
     )
 
 
@@ -213,13 +213,13 @@ def sires_cell(seen: Seen, birth: LambingFact) -> str:
     return " or ".join(seen.linked.animals[ram].called for ram in birth.sires) or "not known"
 
 
-def last_weight(grown: Growth | None, units: str) -> str:
+def crop_weight(grown: Growth | None, units: str) -> str:
     """The last weight that was not asked about."""
     sure = [weight for weight in grown.weights if weight.sure] if grown else []
     return weight_words(sure[-1].kg, units) if sure else ""
 
 
-def fate(seen: Seen, lamb: Animal, where: Directory) -> str:
+def lamb_fate(seen: Seen, lamb: Animal, where: Directory) -> str:
     """What became of a lamb."""
     left = gone(lamb, seen.today)
     nurse = seen.linked.animals.get(nurse_of(lamb, seen.today) or "")

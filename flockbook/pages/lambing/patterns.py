@@ -53,8 +53,8 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     wrong, more = over_pages(wrong_table(seen, told.wrong, tags), Seat(PATH, "How lambs lay"))
     view = PatternsView(
         lead(told),
-        tuple(held(view, group, item) for view, group, item in told.found if item.stands_out) or nothing(told),
-        tuple(held(view, group, item) for view, group, item in told.found if not item.stands_out),
+        tuple(held_against(view, group, item) for view, group, item in told.found if item.stands_out) or nothing(told),
+        tuple(held_against(view, group, item) for view, group, item in told.found if not item.stands_out),
         caution(told),
         lies_table(told.lies),
         tuple(PatternSection(f"By {view.by}", view_table(view)) for view in told.views if len(view.groups) > 1),
@@ -76,7 +76,7 @@ def lead(told: Patterns) -> str:
     )
 
 
-def held(view: View, group: PatternGroup, item: Against) -> str:
+def held_against(view: View, group: PatternGroup, item: Against) -> str:
     """A group held against all others, in a sentence."""
     mine, rest = item.difference.a, item.difference.b
     head = f"{view.by.capitalize()}, {group.label}: {part(mine)} {TOLD[item.outcome]}"
@@ -149,7 +149,7 @@ def wrong_table(seen: Seen, cases: tuple[LambCase, ...], tags: Directory) -> Tab
         Row((
             tags.tag(case.birth.ewe or ""), day(case.birth.event.date) or "", case.lay,
             weight_words(birth_weight(case.lamb), seen.settings.units) or "not weighed",
-            case.birth.event.help or ("helped" if case.birth.helped else "none"), fate(seen, case),
+            case.birth.event.help or ("helped" if case.birth.helped else "none"), fate_of_case(seen, case),
             Words(", ".join(case.groups[:3])),
         ))
         for case in cases
@@ -157,7 +157,7 @@ def wrong_table(seen: Seen, cases: tuple[LambCase, ...], tags: Directory) -> Tab
     return Table(columns, tuple(rows), "Every lamb lay as it should.", "cases")
 
 
-def fate(seen: Seen, case: LambCase) -> str:
+def fate_of_case(seen: Seen, case: LambCase) -> str:
     """What became of a lamb."""
     if case.dead:
         return "born dead"

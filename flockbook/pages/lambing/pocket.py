@@ -14,7 +14,7 @@ from flockbook.derive.lambing.after_birth import LAST_FEED_HOURS, NAVEL_HOURS, R
 from flockbook.derive.lambing.labour_limits import PUBLISHED, LabourLimits
 from flockbook.derive.lambing.labours import limits_of
 from flockbook.derive.lambing.newborn import CHILLED_LAMB_TABLE, Advice, LambState, colostrum_need
-from flockbook.pages.lambing.cards import ABORTION, CARD_WEIGHTS, LIES, LIMITS, span_words
+from flockbook.pages.lambing.cards import ABORTION, CARD_WEIGHTS, LIES, LIMITS, limit_span
 from flockbook.pages.lambing.chilled import CARE, band_words
 from flockbook.pages.wording import weight_words
 from flockbook.seen import Seen
@@ -73,7 +73,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 def waiting(limits: LabourLimits) -> PocketCard:
     """The limits of a labour in force."""
     rows = tuple(
-        CardRow(f"{LIMITS[item.field]}: {span_words(getattr(limits, item.field))}", f"after {item.counts_from}")
+        CardRow(f"{LIMITS[item.field]}: {limit_span(getattr(limits, item.field))}", f"after {item.counts_from}")
         for item in PUBLISHED
     )
     return PocketCard("How long to wait", rows, COUNTED_FROM)
@@ -123,9 +123,9 @@ def after_birth(limits: LabourLimits) -> PocketCard:
         CardRow("ewe", f"up and minding them within {UP_HOURS} h"),
         CardRow("navel", f"dip it whole at once, and again after {NAVEL_HOURS[1]} h"),
         CardRow("colostrum", f"first feed within 2 h; all of the first day’s by {LAST_FEED_HOURS} h where fed by hand"),
-        CardRow("another lamb", f"look within {span_words(limits.between_lambs)} if one more is expected"),
-        CardRow("afterbirth", f"ask at {span_words(limits.afterbirth_amber)}, ring the vet at "
-            f"{span_words(limits.afterbirth_red)}"),
+        CardRow("another lamb", f"look within {limit_span(limits.between_lambs)} if one more is expected"),
+        CardRow("afterbirth", f"ask at {limit_span(limits.afterbirth_amber)}, ring the vet at "
+            f"{limit_span(limits.afterbirth_red)}"),
         CardRow("after help", f"look at her again after {hours} h"),
         CardRow("lamb", "weigh it, tag or paint it, write it down"),
     )  # fmt: skip

@@ -223,7 +223,7 @@ def newborns_table(seen: Seen, tags: Directory) -> Table:
     )  # fmt: skip
     rows = [
         Row((
-            tags.tag(item.lamb.id), tags.tag(item.lamb.dam or ""), birth_words(item, seen.settings.units),
+            tags.tag(item.lamb.id), tags.tag(item.lamb.dam or ""), newborn_words(item, seen.settings.units),
             Words(colostrum_words(item)),
             clock_view(item.first.by) if item.first else "", Words(look_at(item, seen.settings.units)),
         ))
@@ -232,7 +232,7 @@ def newborns_table(seen: Seen, tags: Directory) -> Table:
     return Table(columns, tuple(rows), "No lamb was born in the last two days.")
 
 
-def birth_words(item: Newborn, units: str) -> str:
+def newborn_words(item: Newborn, units: str) -> str:
     """A newborn's weight."""
     line = item.lamb.birth.line if item.lamb.birth else None
     if line is None or line.weight is None:

@@ -56,7 +56,7 @@ def groups_table(numbers: dict[WeightGroup, int], tags: Directory, units: str) -
     )  # fmt: skip
     rows = tuple(
         Row((
-            str(place), group.mob or NO_MOB, len(group.sheep), band(group, units),
+            str(place), group.mob or NO_MOB, len(group.sheep), weight_band(group, units),
             tags.tags(sorted(group.sheep, key=natural)),
         ))
         for group, place in numbers.items()
@@ -64,7 +64,7 @@ def groups_table(numbers: dict[WeightGroup, int], tags: Directory, units: str) -
     return Table(columns, rows, NOBODY_WEIGHED, "weight-groups")
 
 
-def band(group: WeightGroup, units: str) -> str:
+def weight_band(group: WeightGroup, units: str) -> str:
     """From the lightest to the heaviest of a group."""
     most = weight_words(group.kg, units)
     return most if group.lightest_kg == group.kg else f"{weight_words(group.lightest_kg, units)} to {most}"
@@ -79,7 +79,7 @@ def doses_table(doses: Iterable[GroupDose], numbers: dict[WeightGroup, int]) -> 
     rows = tuple(
         Row((
             label_link(item.shelf), rate_words(item), str(numbers[item.group]), f"{item.each_ml:.3g}\u00a0mL",
-            ml_words(item.total_ml), Words(to_know(item)), "",
+            ml_words(item.total_ml), Words(dosing_notes(item)), "",
         ))
         for item in doses
     )  # fmt: skip
@@ -92,7 +92,7 @@ def rate_words(item: GroupDose) -> str:
     return rate.text if rate else ""
 
 
-def to_know(item: GroupDose) -> str:
+def dosing_notes(item: GroupDose) -> str:
     """What of the label this group would break, in how many places it is given, and whether there is enough."""
     found = [concern_words(concern) for concern in item.concerns]
     found += [f"in {item.sites} places"] if item.sites and item.sites > 1 else []

@@ -11,7 +11,7 @@ from compiler.shape import Value
 from flockbook.derive.medicine.cupboard import word_of
 from flockbook.derive.medicine.medicine_register import NEVER, MedicineEntry, kept_until
 from flockbook.flock import Flock
-from flockbook.pages.medicine.medicine_pages import each, typed_release
+from flockbook.pages.medicine.medicine_pages import dose_of_each, typed_release
 from flockbook.pages.telling.sections import MEDICINE_CAUTION
 from flockbook.pages.telling.telling import comma_joined, value_words
 from flockbook.pages.views import Caution, Column, PageLink, Pair, Row, Table, Words
@@ -60,7 +60,7 @@ class BookSheet(Value):
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The sheets, the latest year first and under the fixed name."""
     del stamp
-    found = sheets(seen)
+    found = book_sheets(seen)
     known = book_sources(seen)
     for sheet in found:
         links = tuple(PageLink(label(one), one.path, one is sheet) for one in found) if len(found) > 1 else ()
@@ -68,7 +68,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         view = MedicineBookView(
             lead(seen, sheet),
             head(seen),
-            Table(BOOK_COLUMNS, tuple(row(known, item) for item in sheet.entries), "No treatment.", "book"),
+            Table(BOOK_COLUMNS, tuple(book_row(known, item) for item in sheet.entries), "No treatment.", "book"),
             Table(STOCK, tuple(stock), "Nothing is written on this sheet.", "book-stock"),
             links,
             MEDICINE_CAUTION,
@@ -76,7 +76,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         yield Page(sheet.path, "medicine-book.html", f"Medicine book, {label(sheet)}", view, "Medicine register")
 
 
-def sheets(seen: Seen) -> tuple[BookSheet, ...]:
+def book_sheets(seen: Seen) -> tuple[BookSheet, ...]:
     """All sheets: years the latest first, those whose date cannot be read last."""
     by_year: dict[str, list[MedicineEntry]] = {}
     for entry in seen.facts.medicine.register:
@@ -151,20 +151,20 @@ def book_sources(seen: Seen) -> BookSources:
     return BookSources(seen, bought, used)
 
 
-def row(known: BookSources, entry: MedicineEntry) -> Row:
+def book_row(known: BookSources, entry: MedicineEntry) -> Row:
     """One treatment in five cells."""
     seen = known.seen
     cells = (
-        listing(given_words(seen, entry), keep_words(entry)),
+        listing(doses_words(seen, entry), keep_words(entry)),
         Words(sheep_words(seen.linked, entry)),
-        Words(listing(product_words(known, entry), amount_words(known, entry))),
+        Words(listing(product_words(known, entry), doses_as_typed(known, entry))),
         Words(people_words(entry)),
         Words(period_words(entry)),
     )
     return Row(cells, "struck" if entry.struck_by else "")
 
 
-def given_words(seen: Seen, entry: MedicineEntry) -> str:
+def doses_words(seen: Seen, entry: MedicineEntry) -> str:
     """Every dose with its time: first and last of a long course; whether the course is still open."""
     days = [value_words(when, seen.settings.units) for when in entry.doses]
     shown = ", ".join(days) if len(days) < 3 else f"{days[0]} to {days[-1]}, {len(days)} doses"
@@ -212,14 +212,14 @@ def batch_expiry(seen: Seen, entry: MedicineEntry) -> date | None:
     return next((batch.expires for batch in batches if batch.name == entry.event.batch), None)
 
 
-def amount_words(known: BookSources, entry: MedicineEntry) -> str:
+def doses_as_typed(known: BookSources, entry: MedicineEntry) -> str:
     """The dose of each as typed, by which weights, where and how it was given, and how much was used in all."""
     event, units = entry.event, known.seen.settings.units
     weighed = [value_words(line.weight, units) for line in event.lines if line.weight]
     weights = f"by {plural(len(weighed), 'weight')}: {', '.join(weighed[:3])}{' …' if len(weighed) > 3 else ''}"
     total = known.used.get(entry.note, entry.total_ml)
     return listing(
-        each(entry, units) or "dose not written",
+        dose_of_each(entry, units) or "dose not written",
         weights if weighed else "",
         f"{total:.1f} mL in all" if total else "",
         event.route or "",

@@ -138,7 +138,7 @@ def register_cells(entry: MedicineEntry, tags: Directory, units: str) -> tuple[C
         comma_joined((", ".join(days) or "day not readable") + course, later_words(event.date, tags.today.day)),
         treated(entry, tags),
         event.medicine or "not written",
-        comma_joined(each(entry, units), used_in_all(entry)),
+        comma_joined(dose_of_each(entry, units), used_in_all(entry)),
         event.batch or "",
         event.for_ or event.subject or "",
         comma_joined(event.route or "", event.site or ""),
@@ -150,7 +150,7 @@ def register_cells(entry: MedicineEntry, tags: Directory, units: str) -> tuple[C
     )
 
 
-def each(entry: MedicineEntry, units: str) -> str:
+def dose_of_each(entry: MedicineEntry, units: str) -> str:
     """The dose of one animal as typed, else the rate."""
     event = entry.event
     return value_words(event.dose, units) if event.dose else event.rate.text if event.rate else ""

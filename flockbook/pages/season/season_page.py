@@ -58,13 +58,13 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     tags = directory(seen.linked, seen.today)
     for season in seen.facts.season.seasons:
         target = target_weaned(seen.settings.file.targets)
-        seat = Seat(path_of(season.season), f"Lambing {season.season}", "Season")
+        seat = Seat(season_path(season.season), f"Lambing {season.season}", "Season")
         births, more = over_pages(births_table(season, tags), seat)
         yield Page(seat.path, "season.html", seat.title, season_view(season, tags, births, target), seat.section)
         yield from more
 
 
-def path_of(year: int) -> str:
+def season_path(year: int) -> str:
     """Where a season's page is."""
     return f"season-{year}.html"
 
@@ -143,13 +143,13 @@ def lay_row(name: str, found: list[tuple[LambingFact, LambLine]], tags: Director
     """One way of lying."""
     litters = [sum(birth.born == size for birth, _ in found) for size in (1, 2)]
     litter = f"{litters[0]}, {litters[1]}, {len(found) - sum(litters)}"
-    rams = Counter(" or ".join(ram_words(tags.tag(sire)) for sire in birth.sires) or "unknown" for birth, _ in found)
+    rams = Counter(" or ".join(ram_in_text(tags.tag(sire)) for sire in birth.sires) or "unknown" for birth, _ in found)
     sires = "; ".join(f"{ram} {number}" for ram, number in sorted(rams.items(), key=lambda item: (-item[1], item[0])))
     heavy = sum(line.weight is not None and line.weight.kg > HEAVY_OVER_KG for _, line in found)
     return Row((name, len(found), sum(birth.parity == 1 for birth, _ in found), Words(litter), Words(sires), heavy))
 
 
-def ram_words(tag: Tag) -> str:
+def ram_in_text(tag: Tag) -> str:
     """A ram in running text."""
     return tag.name or tag.tag
 

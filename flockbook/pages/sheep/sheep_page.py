@@ -19,6 +19,7 @@ from flockbook.pages.health.cases import case_paths, sheep_cases
 from flockbook.pages.medicine.clear_page import mend_place
 from flockbook.pages.sheep.sheep_family import FamilyView, Offspring, family_view, offspring
 from flockbook.pages.telling.by_sheep import BySheep, Flag, by_sheep, flags
+from flockbook.pages.telling.entries import NoteEntry
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.sheep_tables import (
     fate,
@@ -32,7 +33,6 @@ from flockbook.pages.telling.telling import beside_words, typed_fields, unread_w
 from flockbook.pages.telling.timeline import Teller, entry_for, notes_by_sheep, portions
 from flockbook.pages.views import (
     Cell,
-    NoteEntry,
     PageLink,
     Pair,
     StateView,
@@ -46,7 +46,15 @@ from flockbook.pages.views import (
     reasons_and_cures,
     state_view,
 )
-from flockbook.pages.wording import age_class, chance_words, day_span_words, day_words, partial_words, plural, sentence
+from flockbook.pages.wording import (
+    age_class,
+    as_sentence,
+    chance_words,
+    day_span_words,
+    day_words,
+    partial_words,
+    plural,
+)
 from flockbook.records.sheep import EWE, RAM
 from flockbook.seen import Seen
 
@@ -176,13 +184,13 @@ def view_of(subject: Subject, notes: tuple[NoteEntry, ...], count: int, older: t
     return SheepView(
         sheep=own_tag(subject),
         lead=lead(subject),
-        left=sentence(fate(subject.known, subject.told, animal)) if gone(animal, subject.seen.today) else "",
+        left=as_sentence(fate(subject.known, subject.told, animal)) if gone(animal, subject.seen.today) else "",
         states=tuple(states_of(subject, standing)) if standing else (),
         why=reasons_and_cures(standing) if standing else (),
         question=sucking_question(subject, standing),
         flags=flags(subject.known, animal),
-        look=tuple(look(subject, due)),
-        due=(*reasons(due.because), *(WorkingStep(sentence(doubt.value), "", 0) for doubt in due.odds.doubts))
+        look=tuple(sheep_look(subject, due)),
+        due=(*reasons(due.because), *(WorkingStep(as_sentence(doubt.value), "", 0) for doubt in due.odds.doubts))
         if due
         else (),
         own=Html(animal.note.origin.html if animal.note else ""),
@@ -212,7 +220,7 @@ def lead(subject: Subject) -> str:
     if left is None and not there(animal, today):
         return "Not in the flock on this day."
     mob = None if left else animal.mob_on(today.day)
-    return sentence(f"{age_class(animal, left.date if left else today.day)}{f', mob {mob}' if mob else ''}")
+    return as_sentence(f"{age_class(animal, left.date if left else today.day)}{f', mob {mob}' if mob else ''}")
 
 
 def states_of(subject: Subject, standing: Clearance) -> Iterator[StateBox]:
@@ -229,7 +237,7 @@ def sucking_question(subject: Subject, standing: Clearance | None) -> str:
     return f"It {question(subject.told.flock, standing)}. Ask your vet before it is sold or killed."
 
 
-def look(subject: Subject, due: DueRow | None) -> Iterator[Pair]:
+def sheep_look(subject: Subject, due: DueRow | None) -> Iterator[Pair]:
     """What is wanted at a look; every field of its own note that stands nowhere else on the page."""
     animal = subject.animal
     yield from due_pairs(due) if due else ()

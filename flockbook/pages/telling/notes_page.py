@@ -10,9 +10,10 @@ from compiler.pages import Html, Link, Page, slug
 from compiler.schema import Record
 from compiler.shape import Value, replace
 from flockbook.flock import Flock
+from flockbook.pages.telling.entries import NoteEntry
 from flockbook.pages.telling.telling import HEADED
 from flockbook.pages.telling.timeline import Teller, entry_in_full, in_time
-from flockbook.pages.views import Cell, Column, Day, LinkView, NoteEntry, PageLink, Row, Table, directory
+from flockbook.pages.views import Cell, Column, Day, LinkView, PageLink, Row, Table, directory
 from flockbook.pages.wording import LONG_MONTHS, plural
 from flockbook.records.event import Event
 from flockbook.records.sheep import Medicine, Sheep
@@ -79,13 +80,13 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def all_notes(dated: Sequence[Leaf], things: Sequence[Leaf], own: tuple[PageLink, ...]) -> AllNotesView:
     """The list of pages, the newest first."""
-    rows = [row(leaf) for leaf in (*reversed(dated), *things)]
+    rows = [month_row(leaf) for leaf in (*reversed(dated), *things)]
     count = sum(len(leaf.notes) for leaf in dated)
     lead = f"{plural(count, 'note')} with a day, the newest first; then notes on things that have none."
     return AllNotesView(lead, Table((Column("Notes"), Column("How many", "number")), tuple(rows), "No note yet."), own)
 
 
-def row(leaf: Leaf) -> Row:
+def month_row(leaf: Leaf) -> Row:
     """One page in the list."""
     cells: tuple[Cell, ...] = (LinkView(leaf.title, leaf.path), len(leaf.notes))
     return Row(cells)

@@ -8,7 +8,8 @@ from compiler.book import PageMaker, Stamp
 from compiler.diagnostics import Grade
 from compiler.pages import Link, Page
 from compiler.shape import Value
-from flockbook.pages.views import Column, PageLink, Problem, Row, Table, problem
+from flockbook.pages.telling.entries import Problem, problem
+from flockbook.pages.views import Column, PageLink, Row, Table
 from flockbook.pages.wording import plural
 from flockbook.seen import Seen
 

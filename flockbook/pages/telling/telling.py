@@ -9,7 +9,7 @@ from typing import Any
 
 from compiler.amounts import Temperature, Volume, Weight
 from compiler.dates import PartialDate, When
-from compiler.decode import attributes
+from compiler.fields import attributes
 from compiler.schema import Record
 from compiler.shape import replace
 from flockbook.derive.farm.electronic_numbers import electronic_words, official_words

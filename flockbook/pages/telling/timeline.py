@@ -10,6 +10,7 @@ from compiler.pages import Html
 from compiler.schema import Record
 from compiler.shape import Value, field, replace
 from flockbook.flock import Animal, Flock
+from flockbook.pages.telling.entries import NoteEntry
 from flockbook.pages.telling.telling import (
     beside_words,
     field_words,
@@ -19,7 +20,7 @@ from flockbook.pages.telling.telling import (
     own_lines,
     unread_words,
 )
-from flockbook.pages.views import Cell, Day, Directory, NoteEntry, animal_named, day
+from flockbook.pages.views import Cell, Day, Directory, animal_named, day
 from flockbook.pages.wording import later_words, plural
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event

@@ -14,7 +14,7 @@ from flockbook.derive.market.leaving import Lists, medicines_of
 from flockbook.derive.medicine.medicine_register import MedicineEntry
 from flockbook.pages.lambing.watch import lambs_words
 from flockbook.pages.market.loading import at_another_time
-from flockbook.pages.medicine.medicine_pages import each
+from flockbook.pages.medicine.medicine_pages import dose_of_each
 from flockbook.pages.telling.sections import PREGNANT
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, TagList, Words, directory
 from flockbook.pages.wording import day_words, plural, short_day_words
@@ -88,9 +88,9 @@ def neighbour_view(seen: Seen, lists: Lists, days: int) -> NeighbourView:
         Caution(vet, RING_THE_VET, grave=True),
         (
             SheetPart("The round", "", round_table(seen, tags)),
-            part("To watch", WATCH_TABLE, watch_rows(seen, tags, last), MOST_WATCHED),
-            part("Ill", ILL, ill(seen, tags), MOST_ILL),
-            part("Owed in these days", OWED_TABLE, owed_rows(seen, tags, last), MOST_OWED),
+            sheet_part("To watch", WATCH_TABLE, watch_rows(seen, tags, last), MOST_WATCHED),
+            sheet_part("Ill", ILL, ill(seen, tags), MOST_ILL),
+            sheet_part("Owed in these days", OWED_TABLE, owed_lines(seen, tags, last), MOST_OWED),
         ),
         SheetPart(
             "Not to be sold", plural(len(lists.refused) + len(lists.ask), "sheep", "sheep"), held_table(lists, tags)
@@ -122,7 +122,7 @@ OWED_TABLE = Table(
 )  # fmt: skip
 
 
-def part(head: str, table: Table, lines: Iterable[NeighbourLine], most: int) -> SheetPart:
+def sheet_part(head: str, table: Table, lines: Iterable[NeighbourLine], most: int) -> SheetPart:
     """A part with as many rows as there is room for, and the rest in a line: nobody is left out."""
     found = tuple(lines)
     rest = "; ".join(line.short for line in found[most:])
@@ -195,7 +195,7 @@ def ill(seen: Seen, tags: Directory) -> Iterator[NeighbourLine]:
         yield NeighbourLine(f"{plain_tags(tags, [case.sheep])} {problem}", cells)
 
 
-def owed_rows(seen: Seen, tags: Directory, last: date) -> Iterator[NeighbourLine]:
+def owed_lines(seen: Seen, tags: Directory, last: date) -> Iterator[NeighbourLine]:
     """Open courses, second doses, and whatever else falls due in these days; one deed for several sheep is one row."""
     together: dict[tuple[date, str], list[str]] = {}
     for owed in (*open_courses(seen), *second_dose_rows(seen, last), *near(seen, last)):
@@ -226,7 +226,7 @@ def open_courses(seen: Seen) -> Iterator[Owed]:
 
 def course_words(entry: MedicineEntry, units: str) -> str:
     """An open course: how long, what is written as given, how much each time as typed."""
-    amount = each(entry, units) or "no amount written: ask us"
+    amount = dose_of_each(entry, units) or "no amount written: ask us"
     return (
         f"{entry.event.medicine}: a course of {entry.event.days} days, {plural(len(entry.doses), 'dose')} written as "
         f"given; {amount}"

@@ -87,7 +87,10 @@ def bundle(head: str, items: list[Reminder], where: Directory) -> Bundle:
         Column("Sheep", wide=True),
         Column("Why, and what ticks it off", wide=True),
     )
-    rows = [Row((quoted(item.what), day(item.date) or "", animals(item, where), why(item))) for item in gathered(items)]
+    rows = [
+        Row((quoted(item.what), day(item.date) or "", animals(item, where), reminder_reasons(item)))
+        for item in gathered(items)
+    ]
     return Bundle(head, head.lower().replace(" ", "-"), Table(columns, tuple(rows), "Nothing."))
 
 
@@ -102,7 +105,7 @@ def gathered(items: list[Reminder]) -> list[Reminder]:
     return list(found.values())
 
 
-def why(item: Reminder) -> str:
+def reminder_reasons(item: Reminder) -> str:
     """What a reminder rests on, and what ticks it off."""
     reason = item.because[0].text if item.because and item.kind not in ("due", "task") else ""
     words = [quoted(reason), f"ticked off by {quoted(item.ticked_by)}" if item.ticked_by else ""]

@@ -136,4 +136,4 @@ def test_the_lead_says_how_many(on: str, words: str) -> None:
 
 def test_a_flock_without_joinings_has_no_chart() -> None:
     """No fault, and a sentence in its place."""
-    assert page.chart(read({"sheep/E1.md": "---\nnote: ewe\n---\n"}, "2026-01-01"), []) is None
+    assert page.births_chart(read({"sheep/E1.md": "---\nnote: ewe\n---\n"}, "2026-01-01"), []) is None
