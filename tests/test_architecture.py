@@ -26,6 +26,7 @@ FLOORS = (
     ("sequence", "whom"),
     ("linking",),
     ("derive",),
+    ("saying",),
     ("seen",),
     ("checks", "pages", "handover"),
     ("book",),
@@ -89,6 +90,7 @@ PURE = (
     "whom",
     "linking",
     "derive",
+    "saying",
     "seen",
     "checks",
 )  # what they give follows from what they are given
@@ -131,6 +133,7 @@ OF_A_SORT = {
     "PAGES", "NAVIGATION", "make",  # the page makers of a module, its entries in the navigation, and the maker
     "PATH", "TITLE", "SECTION",  # where a page stands, its heading, and the part of the book that it belongs to
     "VIEWS", "view_of",  # by template what it is given, and the making of it
+    "SAID",  # by reason the words of it
     "lead", "CAUTION", "PRINTED_RULES",  # a page's first words, its warning, and the rules printed at its foot
     "PER_PAGE", "ROOM",  # how many rows, or elements, one page of a long table holds
 }  # fmt: skip

@@ -9,6 +9,7 @@ from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.nearness import did_you_mean
 from flockbook.derive.breeding.mating import breeds_here
+from flockbook.derive.plain.days import day_words
 from flockbook.derive.plain.numbers import days_old, days_words
 from flockbook.figures import LONGEST_GESTATION, SHORTEST_GESTATION, read_breed_length
 from flockbook.flock import Animal, happened
@@ -148,7 +149,7 @@ def joinings(seen: Seen) -> Iterator[Diagnostic]:
         if event.out and event.out < event.date:
             yield OUT_BEFORE_IN.at(
                 event.origin.span("out"),
-                f"ram out {event.out.isoformat()}, ram in {event.date.isoformat()}",
+                f"ram out {day_words(event.out)}, ram in {day_words(event.date)}",
                 "correct one of the two",
             )
         for place, text in enumerate(event.rams):

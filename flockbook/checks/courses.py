@@ -10,6 +10,7 @@ from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.derive.medicine.cupboard import Stocked, batch_expiries, word_of
 from flockbook.derive.medicine.minerals import Overlap
+from flockbook.derive.plain.days import day_words
 from flockbook.flock import happened
 from flockbook.records.cupboard import Stock
 from flockbook.records.health import Treatment
@@ -117,15 +118,15 @@ def order(event: Treatment) -> Iterator[Diagnostic]:
     for place, (one, other) in enumerate(pairwise(event.given), 1):
         if (other.date, other.moment) < (one.date, one.moment) and other.date != one.date:
             yield OUT_OF_ORDER.at(
-                event.origin.span(f"given[{place}]"), f"{other.date.isoformat()} comes after {one.date.isoformat()}",
+                event.origin.span(f"given[{place}]"), f"{day_words(other.date)} comes after {day_words(one.date)}",
                 "correct the date, or add `sure: yes`", "the latest of all doses counts",
             )  # fmt: skip
             return
     latest = max((when.date for when in event.given), default=None)
     if event.finished and latest and event.finished.date < latest:
         yield OUT_OF_ORDER.at(
-            event.origin.span("finished"), f"finished on {event.finished.date.isoformat()}, and given on "
-                f"{latest.isoformat()}",
+            event.origin.span("finished"), f"finished on {day_words(event.finished.date)}, and given on "
+                f"{day_words(latest)}",
             "correct one of the two, or add `sure: yes`", "the latest of all doses counts",
         )  # fmt: skip
 
@@ -150,7 +151,7 @@ def bottle(event: Treatment, shelf: Stocked, expiries: dict[str, date]) -> Itera
         )
     ends = expiry_of(event, shelf, expiries)
     if ends and days and days[-1] > ends and not event.sure:
-        text = f"{shelf.name} had expired on {ends.isoformat()}, and was given on {days[-1].isoformat()}"
+        text = f"{shelf.name} had expired on {day_words(ends)}, and was given on {day_words(days[-1])}"
         yield EXPIRED.at(
             event.origin.span("medicine"), text, "correct batch or expiry, or ask your vet; `sure: yes` if so"
         )
@@ -158,7 +159,7 @@ def bottle(event: Treatment, shelf: Stocked, expiries: dict[str, date]) -> Itera
     late = [day for day in days if opened and shelf.use_by and day >= opened and day > shelf.use_by.date()]
     if late and opened and shelf.use_by and not event.sure:
         keeps = shelf.medicine.use_within.text if shelf.medicine.use_within else ""
-        text = f"the pack opened on {opened.isoformat()} keeps {keeps}, and was used on {late[0].isoformat()}"
+        text = f"the pack opened on {day_words(opened)} keeps {keeps}, and was used on {day_words(late[0])}"
         yield PACK_OPEN_TOO_LONG.at(
             event.origin.span("medicine"), text, "write `opened` of the pack used, or add `sure: yes`"
         )
@@ -203,7 +204,7 @@ def mineral_overlaps(seen: Seen) -> Iterator[Diagnostic]:
         event, first = events[path], hits[0]
         if event.sure:
             continue
-        sources = " and ".join(dict.fromkeys(f"{dose.medicine} on {dose.day.isoformat()}" for dose in first.doses))
+        sources = " and ".join(dict.fromkeys(f"{dose.medicine} on {day_words(dose.day)}" for dose in first.doses))
         much = (
             f", {max(item.mg or 0 for item in hits):g} mg in all" if all(item.mg is not None for item in hits) else ""
         )

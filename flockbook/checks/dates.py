@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
+from flockbook.derive.plain.days import day_words
 from flockbook.derive.plain.numbers import days_words
 from flockbook.records.health import Treatment
 from flockbook.records.trade import Sale
@@ -45,7 +46,7 @@ def future(seen: Seen) -> Iterator[Diagnostic]:
                 else "the note counts for nothing until that day"
             )
             cure = PLANNED if isinstance(event, Sale) else "correct the date"
-            yield FUTURE.at(where, f"{max(late).isoformat()} is still to come", cure, meanwhile)
+            yield FUTURE.at(where, f"{day_words(max(late))} is still to come", cure, meanwhile)
 
 
 def early_dose_faults(seen: Seen) -> Iterator[Diagnostic]:

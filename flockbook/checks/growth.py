@@ -10,6 +10,7 @@ from itertools import pairwise
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.source import Span
+from flockbook.derive.plain.days import day_words
 from flockbook.derive.weights.gains import Weighed
 from flockbook.derive.weights.weaning import counts_as_lamb, sessions
 from flockbook.flock import Animal, happened
@@ -81,7 +82,7 @@ def weight_changes(seen: Seen) -> Iterator[Diagnostic]:
             event = unsure.get(new.note)
             if event and not slipped & {old.note, new.note} and (rule := one_change(old, new)):
                 name, days = seen.linked.animals[sheep].called_in_full, (new.date - old.date).days
-                words = f"{name}: {new.kg:.1f} kg, {days} days after {old.kg:.1f} kg on {old.date}"
+                words = f"{name}: {new.kg:.1f} kg, {days} days after {old.kg:.1f} kg on {day_words(old.date)}"
                 yield rule.at(place(event, new), words, WEIGHT_CURE)
 
 

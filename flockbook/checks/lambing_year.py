@@ -16,6 +16,7 @@ from flockbook.derive.lambing.labours import FORGOTTEN, as_it_passed
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.newborn import FEED_ML_PER_KG
 from flockbook.derive.lambing.newborns import FIRST_DAY
+from flockbook.derive.plain.days import day_words
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.figures import LONGEST_GESTATION
 from flockbook.flock import Animal, happened
@@ -118,7 +119,7 @@ def birth_against_scans(birth: LambingFact, scans: list[Scanned], today: date) -
     scan, day = read_together(scans), birth.event.date
     if scan is None or scan.lambs is None or day is None:
         return
-    last = f"scanned on {scan.day.isoformat()}"
+    last = f"scanned on {day_words(scan.day)}"
     if scan.lambs == 0:
         cure = "correct the ewe here or in the scan, or add `sure: yes`"
         yield LAMBED_EMPTY.at(birth.event.origin.span("ewe"), f"she was {last} and said to be empty", cure)
@@ -149,7 +150,7 @@ def labours(seen: Seen) -> Iterator[Diagnostic]:
 def after_lambing(seen: Seen, event: Labour, birth: Lambing) -> Diagnostic:
     """A labour that begins when the lambs are there."""
     ewe = seen.linked.animals[next(iter(seen.linked.who(birth)))]
-    words = f"{ewe.called_in_full} lambed on {birth.date.isoformat() if birth.date else '?'}, before this labour"
+    words = f"{ewe.called_in_full} lambed on {day_words(birth.date) if birth.date else '?'}, before this labour"
     cure = "correct the day, or look at her at once: another lamb may be in her"
     return LABOUR_AFTER.at(event.origin.span("date"), words, cure, also=(birth.origin.span(),))
 

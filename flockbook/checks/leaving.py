@@ -9,7 +9,9 @@ from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.derive.market.leaving import LIVING_ON
 from flockbook.derive.medicine.periods import MEAT
+from flockbook.derive.medicine.standing_words import release_words
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, Clearance
+from flockbook.derive.plain.days import day_words
 from flockbook.records.trade import Sale
 from flockbook.seen import Seen
 
@@ -55,16 +57,13 @@ def refused(seen: Seen, event: Sale, sheep: str, row: Clearance) -> Diagnostic:
         event.origin.span("mob" if event.mob else "sheep"),
     )
     name, medicine = seen.linked.animals[sheep].called_in_full, hold.medicine or "a note that cannot be read"
+    left = day_words(event.date) if event.date else "?"
     if row.meat.state == HELD:
-        until = row.meat.shown or ""
         day = "first clear on" if row.meat.by_day else "held until"
-        text = (
-            f"{name} was not clear on {event.date}: {medicine}, {day} {until.replace('T', ' ')} ({hold.because.note})"
-        )
+        text = f"{name} was not clear on {left}: {medicine}, {day} {release_words(row.meat)} ({hold.because.note})"
     else:
         text = (
-            f"{name} is not known to have been clear on {event.date}: {medicine}: {hold.because.text} "
-            f"({hold.because.note})"
+            f"{name} is not known to have been clear on {left}: {medicine}: {hold.because.text} ({hold.because.note})"
         )
     if event.use in LIVING_ON:
         return BUYER_TOLD.at(where, text, "give the buyer the medicine, the last dose and the clear date in writing")

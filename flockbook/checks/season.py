@@ -9,6 +9,7 @@ from compiler.book import Check, Moment
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.checks.growth import MOST_NAMED
 from flockbook.derive.farm.head_counts import CountFact, LastSeen
+from flockbook.derive.plain.days import day_words
 from flockbook.derive.weights.weaning import counts_as_lamb, sessions
 from flockbook.flock import there
 from flockbook.seen import Seen
@@ -86,7 +87,7 @@ def last_sightings(seen: Seen, missing: tuple[LastSeen, ...]) -> str:
     """Sheep and when each was last seen."""
     words = [
         f"{seen.linked.animals[item.sheep].called_in_full} "
-        f"({'last seen ' + item.date.isoformat() if item.date else 'never seen'})"
+        f"({'last seen ' + day_words(item.date) if item.date else 'never seen'})"
         for item in missing[:MOST_NAMED]
     ]
     more = len(missing) - len(words)

@@ -9,6 +9,8 @@ from flockbook.derive.choosing.ram_record import Mean, RamBook, RamRecord
 from flockbook.derive.choosing.reasons import Choice
 from flockbook.handover.season import share
 from flockbook.handover.values import figure
+from flockbook.saying.because import step_words
+from flockbook.saying.choosing import ewe_reason_words
 
 
 def choice(item: Choice) -> dict[str, Any]:
@@ -28,12 +30,12 @@ def reason_row(item: EweReason) -> dict[str, Any]:
     """One reason with its notes; `to_go` says that it meets a rule of the flock in full."""
     return {
         "rule": item.rule,
-        "text": item.text,
+        "text": ewe_reason_words(item),
         "count": item.count,
         "of": item.of,
         "seasons": list(item.seasons),
         "to_go": item.full,
-        "because": [{"note": one.note, "line": one.line, "text": one.text} for one in item.because],
+        "because": [{"note": one.note, "line": one.line, "text": step_words(one)} for one in item.because],
     }
 
 

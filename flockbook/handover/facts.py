@@ -33,6 +33,7 @@ from flockbook.flock import Animal, Flock, gone
 from flockbook.handover import choosing, health, land, watch
 from flockbook.handover import season as year
 from flockbook.handover.values import figure, iso
+from flockbook.saying.because import step_words
 from flockbook.seen import Seen
 
 
@@ -237,7 +238,7 @@ def withheld(row: Withheld) -> dict[str, Any]:
 
 def step_row(item: Because) -> dict[str, Any]:
     """One step of a working."""
-    return {"note": item.note, "line": item.line, "rule": item.rule, "text": item.text}
+    return {"note": item.note, "line": item.line, "rule": item.rule, "text": step_words(item)}
 
 
 def growth_row(found: GrowthFacts, lamb: str) -> dict[str, Any]:

@@ -12,6 +12,7 @@ from flockbook.derive.farm.money import MoneyBook, MoneySeason
 from flockbook.derive.land.feed import FeedBook
 from flockbook.derive.land.grazing import Grazing, Ground
 from flockbook.handover.values import figure, iso
+from flockbook.saying.because import step_words
 
 
 def paddocks(found: Grazing) -> list[dict[str, Any]]:
@@ -39,7 +40,8 @@ def paddock(ground: Ground) -> dict[str, Any]:
         "sheep_days": figure(ground.sheep_days),
         "sheep_days_per_area": figure(ground.per_hectare),
         "because": [
-            {"note": item.note, "line": item.line, "rule": item.rule, "text": item.text} for item in ground.because
+            {"note": item.note, "line": item.line, "rule": item.rule, "text": step_words(item)}
+            for item in ground.because
         ],
     }
 

@@ -11,6 +11,7 @@ from flockbook.derive.season.compare import Comparison, Comparisons, RateCompari
 from flockbook.derive.season.seasons import Season
 from flockbook.derive.year.reminder import Reminder
 from flockbook.handover.values import figure, iso
+from flockbook.saying.because import step_words
 
 
 def season(item: Season) -> dict[str, Any]:
@@ -146,7 +147,9 @@ def reminder(item: Reminder) -> dict[str, Any]:
         "date": iso(item.date),
         "what": item.what,
         "sheep": list(item.sheep),
-        "because": [{"note": one.note, "line": one.line, "rule": one.rule, "text": one.text} for one in item.because],
+        "because": [
+            {"note": one.note, "line": one.line, "rule": one.rule, "text": step_words(one)} for one in item.because
+        ],
         "kind": item.kind,
         "ticked_by": item.ticked_by,
     }

@@ -16,6 +16,7 @@ from flockbook.derive.lambing.looks import Night
 from flockbook.derive.lambing.patterns import Against, Patterns
 from flockbook.handover.season import share
 from flockbook.handover.values import figure, iso
+from flockbook.saying.because import step_words
 
 
 def joining(item: JoiningDates) -> dict[str, Any]:
@@ -39,7 +40,7 @@ def span_row(days: Span | None) -> dict[str, Any] | None:
 
 def not_expected(item: NotExpected) -> dict[str, Any]:
     """A ewe that will not lamb this season."""
-    because = [{"note": one.note, "line": one.line, "rule": one.rule, "text": one.text} for one in item.because]
+    because = [{"note": one.note, "line": one.line, "rule": one.rule, "text": step_words(one)} for one in item.because]
     return {"ewe": item.ewe, "season": item.season, "why": item.why, "since": iso(item.since), "because": because}
 
 

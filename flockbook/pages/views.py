@@ -23,6 +23,7 @@ from flockbook.pages.wording import (
     quoted,
     share_words,
 )
+from flockbook.saying.because import step_words
 
 ASKED = "asked"  # the meat of a lamb that is clear by its own notes and may be sucking a ewe who is not (V14)
 OF_CLEARANCE = re.compile(r"[VW]\d")
@@ -292,7 +293,9 @@ def reasons(because: Iterable[Because]) -> tuple[WorkingStep, ...]:
     """The steps of a working."""
     return tuple(
         WorkingStep(
-            f"{item.rule}: {item.text}" if OF_CLEARANCE.match(item.rule) else item.text, item.note, item.line or 0
+            f"{item.rule}: {step_words(item)}" if OF_CLEARANCE.match(item.rule) else step_words(item),
+            item.note,
+            item.line or 0,
         )
         for item in because
     )

@@ -7,12 +7,13 @@ from datetime import date, timedelta
 
 from compiler.book import Moment
 from compiler.shape import Value, field
-from flockbook.derive.breeding.conception import Posterior, known_service, season_posterior
+from flockbook.derive.breeding.conception import Assumed, JoiningModel, Posterior, known_service, season_posterior
+from flockbook.derive.breeding.gestation import Gestation
 from flockbook.derive.breeding.lambing_odds import Due, LambingOdds, due_summary, given_not_lambed, lambing_distribution
 from flockbook.derive.breeding.mating import Mating, Matings
 from flockbook.derive.breeding.pregnancies import CARRIED_DAYS, Evidence, Scanned, after_loss, read_together
 from flockbook.derive.breeding.scanning import narrow_by_scan, scan_alone
-from flockbook.derive.plain.because import Because
+from flockbook.derive.plain.because import Because, Reason
 from flockbook.flock import Flock, happened, there
 from flockbook.records.breeding import Lambing
 
@@ -25,6 +26,21 @@ SCANNED_EMPTY, LOST_LAMBS, PAST_LAST_DAY = (
     "lost her lambs",
     "past her last possible day, no lambing written",
 )
+
+
+class ModelFigures(Reason):
+    """The figures that the days of one ewe were worked out with."""
+
+    gestation: Gestation
+    of_breed: bool
+    model: JoiningModel
+
+
+class DoubtOf(Reason):
+    """What had to be assumed of one ewe."""
+
+    called: str
+    doubt: Assumed
 
 
 class DueRow(Value):
@@ -135,7 +151,7 @@ def row_not_lambed(her: Carrying, odds: LambingOdds, ground: DueSources) -> DueR
     """The row of a ewe that has not lambed."""
     left = given_not_lambed(odds, ground.today.day)
     called = ground.flock.animals[her.ewe].called
-    doubts = tuple(Because("", None, "doubt", f"{called}: {doubt.value}") for doubt in left.doubts)
+    doubts = tuple(Because("", None, "doubt", reason=DoubtOf(called, doubt)) for doubt in left.doubts)
     why = (*her.because, *doubts, constants(ground.found, her.ewe))
     return DueRow(her.ewe, her.season, due_summary(left), left, her.rams, her.lambs, why)
 
@@ -197,12 +213,5 @@ def lambed_in(flock: Flock, found: Matings, today: Moment) -> dict[tuple[str, in
 
 def constants(found: Matings, ewe: str) -> Because:
     """The figures the model used for one ewe."""
-    gestation, model = found.terms.of(ewe), found.model
-    of_breed = ", the length of her breed" if ewe in found.terms.own else ""
-    text = (
-        f"pregnancy {gestation.mean:g} days{of_breed} (window {gestation.shortest}-{gestation.longest}, spread "
-        f"{gestation.sd:g}); heat every "
-        f"{model.cycle.mean} days; {model.no_cycle:.0%} do not cycle; {model.conceive:.0%} hold at a heat; "
-        f"{model.mark_seen:.0%} of matings leave a mark"
-    )
-    return Because("", None, "model", text)
+    figures = ModelFigures(found.terms.of(ewe), ewe in found.terms.own, found.model)
+    return Because("", None, "model", reason=figures)

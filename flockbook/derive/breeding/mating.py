@@ -9,7 +9,7 @@ from compiler.book import Moment
 from compiler.shape import Value, field, replace
 from flockbook.derive.breeding.conception import Exposure, JoiningModel
 from flockbook.derive.breeding.gestation import CYCLE_EARLY, CYCLE_LATE, Cycle, Gestation, Terms, moved_to_length
-from flockbook.derive.plain.because import Because
+from flockbook.derive.plain.because import Because, Reason
 from flockbook.figures import folded_breed
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.breeding import Joining, Lambing
@@ -47,6 +47,16 @@ class Mating(Value):
         late = timedelta(days=most + STRAGGLER)
         last = max(exposure.ram_out or exposure.ram_in + late for exposure in self.exposures)
         return self.first_in + timedelta(days=fewest) <= lambing <= last + late
+
+
+class Joined(Reason):
+    """A ewe's time with the ram, and the days on which she was marked; of services by hand no mark is missed."""
+
+    rams: tuple[str, ...]
+    since: date
+    out: date | None
+    marks: tuple[date, ...]
+    by_hand: bool
 
 
 class JoinedGroup(Value):
@@ -166,7 +176,9 @@ def one_mating(ewe: str, season: int, groups: list[JoinedGroup], today: Moment) 
         out = event.out or max(today.day, event.date + timedelta(days=JOIN_DAYS))
         exposures.append(Exposure(event.date, max(out, event.date), marks, bool(group.marks)))
         reasons.append(
-            Because(event.origin.path, event.origin.span("rams").line, "joining", joining_words(event, marks, by_hand))
+            Because(
+                event.origin.path, event.origin.span("rams").line, "joining", reason=joining_step(event, marks, by_hand)
+            )
         )
     rams = tuple(dict.fromkeys(ram for group in groups for ram in group.rams))
     return Mating(
@@ -174,12 +186,10 @@ def one_mating(ewe: str, season: int, groups: list[JoinedGroup], today: Moment) 
     )
 
 
-def joining_words(event: Joining, marks: tuple[date, ...], by_hand: bool) -> str:
-    """One joining in words: rams, days, and the marks seen."""
+def joining_step(event: Joining, marks: tuple[date, ...], by_hand: bool) -> Joined:
+    """One joining of one ewe: rams, days, and the marks seen."""
     assert event.date is not None
-    end = f" to {event.out.isoformat()}" if event.out else f", ram out not written ({JOIN_DAYS} days assumed)"
-    seen = f"; marks seen {', '.join(day.isoformat() for day in marks)}" if marks else "; no mark seen"
-    return f"with {', '.join(event.rams)} from {event.date.isoformat()}{end}" + ("" if by_hand else seen)
+    return Joined(event.rams, event.date, event.out, marks, by_hand)
 
 
 def marks_by_ewe(flock: Flock, event: Joining, today: Moment) -> dict[str, tuple[date, ...]]:

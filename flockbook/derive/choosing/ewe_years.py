@@ -14,7 +14,7 @@ from flockbook.derive.breeding.mating import Mating, Matings
 from flockbook.derive.breeding.pregnancies import Evidence, read_together
 from flockbook.derive.lambing.fosters import Fostering
 from flockbook.derive.lambing.lambings import LambingFact
-from flockbook.derive.plain.because import Because
+from flockbook.derive.plain.because import Because, Stated
 from flockbook.derive.season.seasons import Season
 from flockbook.derive.weights.weaning import Cohort, Weanings, weaned
 from flockbook.flock import Animal, Flock
@@ -144,7 +144,7 @@ def one_year(nursery: SeasonFates, ewe: str, lambs: list[Animal]) -> EweYear:
     loss = nursery.grounds.told.loss_of(ewe, mating.first_in) if mating and not births else None
     empty = False if births or loss else is_empty(nursery, ewe, mating)
     count, kg = lambs_reared(nursery, lambs, all(birth.detailed for birth in births) and empty is not None)
-    because = [Because(birth.note, birth.event.origin.span("ewe").line, "lambing", "she lambed") for birth in births]
+    because = [birth_step(birth) for birth in births]
     if not births:
         because = [*(mating.because if mating else ()), *scan_notes(nursery, ewe, mating)]
     because += [loss.because] if loss else []
@@ -152,6 +152,11 @@ def one_year(nursery: SeasonFates, ewe: str, lambs: list[Animal]) -> EweYear:
         nursery.season.season, births, empty, loss is not None, bool(loss) or lost_every_lamb(nursery, births, ewe),
         count, kg, tuple(lamb.id for lamb in lambs), tuple(because),
     )  # fmt: skip
+
+
+def birth_step(birth: LambingFact) -> Because:
+    """That she lambed, by its note."""
+    return Because(birth.note, birth.event.origin.span("ewe").line, "lambing", reason=Stated.SHE_LAMBED)
 
 
 def is_empty(nursery: SeasonFates, ewe: str, mating: Mating | None) -> bool | None:

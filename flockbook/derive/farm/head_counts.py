@@ -10,13 +10,22 @@ from datetime import date
 
 from compiler.book import Moment
 from compiler.shape import Value, replace
-from flockbook.derive.plain.because import Because
+from flockbook.derive.plain.because import Because, Reason
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.event import Event, Mention
 from flockbook.records.places import HeadCount
 
 CountDay = date  # for classes that have a field of that name
 BEGIN_WITH = 3  # sheep named as where to begin looking, beyond the number that is short (our own choice)
+
+
+class CountHeld(Reason):
+    """A count held against the roll: heads counted, how many by tag, how many the notes expect in the mob."""
+
+    counted: int
+    by_tag: int
+    expected: int
+    mob: str
 
 
 class LastSeen(Value):
@@ -82,6 +91,7 @@ def one_count(flock: Flock, event: HeadCount) -> CountFact:
     begin = unseen if short > 0 and not event.seen else []
     # Tags read in part: as many were seen as the count says, or the rest were only counted.
     whole = len(event.seen) >= counted
+    held = CountHeld(counted, len(event.seen), len(expected), event.mob or "")
     return CountFact(
         event.origin.path,
         event.mob or "",
@@ -92,14 +102,8 @@ def one_count(flock: Flock, event: HeadCount) -> CountFact:
         sightings(flock, begin, event)[: short + BEGIN_WITH],
         tuple(sorted(seen - set(expected))) if event.mob else (),
         None,
-        (Because(event.origin.path, event.origin.span("count").line, "count", count_words(counted, expected, event)),),
+        (Because(event.origin.path, event.origin.span("count").line, "count", reason=held),),
     )
-
-
-def count_words(counted: int, expected: tuple[str, ...], event: HeadCount) -> str:
-    """The count in words."""
-    read = f", {len(event.seen)} by tag" if event.seen else ", no tags read"
-    return f"{counted} counted{read}; {len(expected)} should be in {event.mob or 'the mob'} by the notes"
 
 
 def still_there(animal: Animal, event: HeadCount) -> bool:

@@ -17,7 +17,7 @@ from compiler.dates import PartialDate
 from compiler.nearness import plain
 from compiler.shape import Value, field
 from flockbook.derive.breeding.due import DueList
-from flockbook.derive.plain.because import Because
+from flockbook.derive.plain.because import Because, Reason
 from flockbook.derive.season.seasons import Season
 from flockbook.flock import Flock, happened
 from flockbook.records.cupboard import Stock, Supply
@@ -37,6 +37,13 @@ UNIT_SIZES: Mapping[str, tuple[str, Decimal]] = {
 }  # fmt: skip
 LITTER = Decimal(2)  # lambs a ewe, where nothing was scanned and no season is in the book (the safe side)
 KIT_SOON_DAYS = 30  # an expiry this near is told whoever is due (our own choice)
+
+
+class StockWritten(Reason):
+    """What a stock note says came, went or was counted, as typed."""
+
+    amounts: tuple[str, ...]
+    day: date | None
 
 
 class Quantity(Value):
@@ -143,7 +150,10 @@ def supply_fact(note: Supply | None, stock: tuple[Stock, ...], crowd: Crowd, tod
     last = max(crowd.last_due or today, today + timedelta(KIT_SOON_DAYS))
     because = [
         *([Because(note.origin.path, note.origin.span("need").line or None, "kit", why)] if note and why else []),
-        *(Because(one.origin.path, one.origin.span("supply").line or None, "kit", stock_words(one)) for one in stock),
+        *(
+            Because(one.origin.path, one.origin.span("supply").line or None, "kit", reason=written_stock(one))
+            for one in stock
+        ),
     ]
     name = (note.name if note else stock[0].supply) or ""
     return SupplyFact(
@@ -220,7 +230,7 @@ def earliest_expiry(note: Supply | None, stock: Iterable[Stock]) -> PartialDate 
     return min(dates, key=lambda day: day.latest, default=None)
 
 
-def stock_words(one: Stock) -> str:
-    """A stock note in words."""
-    parts = [f"{word} {text}" for word in ("counted", "bought", "used", "binned") if (text := getattr(one, word))]
-    return f"{', '.join(parts) or 'no amount'} on {one.date}"
+def written_stock(one: Stock) -> StockWritten:
+    """A stock note as typed."""
+    parts = tuple(f"{word} {text}" for word in ("counted", "bought", "used", "binned") if (text := getattr(one, word)))
+    return StockWritten(parts, one.date)

@@ -11,7 +11,7 @@ from datetime import date, timedelta
 
 from compiler.book import Moment
 from compiler.shape import Value, field
-from flockbook.derive.plain.because import Because
+from flockbook.derive.plain.because import Because, Reason, Stated
 from flockbook.derive.plain.intervals import Share, wilson
 from flockbook.derive.plain.numbers import DIGITS
 from flockbook.derive.season.season_days import SeasonDays
@@ -44,6 +44,25 @@ ALSO = {
 TEMPERATURES = (38.6, 40.0)
 KETONES = 0.8
 NO_DIAGNOSIS = "this is a note, not a diagnosis"
+
+
+class CaseGoesOn(Reason):
+    """That a note of the same trouble within so many days goes on with a case."""
+
+    days: int
+
+
+class TiedTo(Reason):
+    """A medicine that was given for a case by name, else while it was open."""
+
+    medicine: str | None
+    by_name: bool
+
+
+class BeganAnew(Reason):
+    """That no recovery is written, and the same began again on a day."""
+
+    day: date
 
 
 class Case(Value):
@@ -229,18 +248,14 @@ def routine(flock: Flock, event: Treatment) -> bool:
 def case_steps(notes: Sequence[Illness], given: Sequence[Treatment], ended: str, end: date | None) -> Iterator[Because]:
     """The notes that make a case, with what each brought."""
     for place, note in enumerate(notes):
-        text = "the case begins" if place == 0 else f"the same within {CONTINUES} days: the case goes on"
-        yield Because(note.origin.path, note.origin.span("problem").line, "case", text)
+        reason = Stated.CASE_BEGINS if place == 0 else CaseGoesOn(CONTINUES)
+        yield Because(note.origin.path, note.origin.span("problem").line, "case", reason=reason)
     for event in given:
-        by_name = (
-            "given for it"
-            if same_trouble(problem_word(notes[0].problem or ""), event.for_ or "")
-            else "given while it was open"
-        )
-        yield Because(event.origin.path, event.origin.span("medicine").line, "tied", f"{event.medicine}: {by_name}")
+        by_name = same_trouble(problem_word(notes[0].problem or ""), event.for_ or "")
+        line = event.origin.span("medicine").line
+        yield Because(event.origin.path, line, "tied", reason=TiedTo(event.medicine, by_name))
     if ended == "followed" and end:
-        text = f"no recovery is written; the same began anew on {end.isoformat()}"
-        yield Because(notes[-1].origin.path, notes[-1].origin.span("problem").line, "end", text)
+        yield Because(notes[-1].origin.path, notes[-1].origin.span("problem").line, "end", reason=BeganAnew(end))
 
 
 # How often

@@ -26,13 +26,20 @@ from flockbook.derive.land.forage import (
 )
 from flockbook.derive.land.weeks_grazed import week_grid
 from flockbook.derive.land.whereabouts import StandingAt, Stint, place_named, tracked
-from flockbook.derive.plain.because import Because
+from flockbook.derive.plain.because import Because, Reason
 from flockbook.derive.plain.days import YEAR
 from flockbook.flock import Animal, Flock, happened, there
 from flockbook.records.event import Event
 from flockbook.records.places import Move, Paddock
 
 LOOSE = "no mob"  # what sheep without a mob are called here
+
+
+class NoteOf(Reason):
+    """A note by its kind and day."""
+
+    kind: str
+    day: date
 
 
 class Period(Value):
@@ -244,11 +251,9 @@ def last_grazing(periods: tuple[Period, ...]) -> tuple[Because, ...]:
     """The notes of the last time of grazing."""
     notes = periods[-1].notes if periods else ()
     return tuple(
-        Because(
-            note.origin.path, note.origin.span("to").line or None, "grazing", f"{note.origin.kind} note of {note.date}"
-        )
+        Because(note.origin.path, note.origin.span("to").line or None, "grazing", reason=NoteOf(note.origin.kind, day))
         for note in notes
-        if note.date
+        if (day := note.date)
     )
 
 

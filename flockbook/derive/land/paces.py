@@ -8,11 +8,17 @@ from decimal import Decimal
 
 from compiler.shape import Value
 from flockbook.derive.farm.kit import SupplyFact, supply_quantity
-from flockbook.derive.plain.because import Because
-from flockbook.derive.plain.days import day_words
+from flockbook.derive.plain.because import Because, Reason
 from flockbook.records.cupboard import Stock
 
 FARTHEST = 3660  # days: no feed is reckoned farther ahead than ten years (our own choice)
+
+
+class FeedCounted(Reason):
+    """A count of a feed as it was typed."""
+
+    amount: str | None
+    day: date | None
 
 
 class Pace(Value):
@@ -58,8 +64,8 @@ def pace_of(item: SupplyFact) -> Pace | None:
 
 def count_step(note: Stock) -> Because:
     """One count, as a step of the working."""
-    when = f" on {day_words(note.date)}" if note.date else ""
-    return Because(note.origin.path, note.origin.span("counted").line or None, "feed", f"counted {note.counted}{when}")
+    line = note.origin.span("counted").line or None
+    return Because(note.origin.path, line, "feed", reason=FeedCounted(note.counted, note.date))
 
 
 def bought_step(notes: Iterable[Stock], unit: str) -> Decimal:

@@ -9,6 +9,7 @@ from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.medicine.periods import MEAT
 from flockbook.derive.medicine.withdrawal import CLEAR, Clearance, Guard, standing_at
+from flockbook.derive.plain.because import Reason
 from flockbook.flock import Animal, Flock, gone, happened, there
 from flockbook.records.trade import Cull, Sale
 
@@ -26,12 +27,29 @@ class Lists(Value):
     refused: tuple[Clearance, ...] = ()
 
 
+class HasLeft(Reason):
+    """How and when a sheep left."""
+
+    how: str
+    day: date
+
+
+class NotHereBefore(Reason):
+    """That a sheep is not on the farm before a day; None is a day that is not known."""
+
+    day: date | None
+
+
+class NobodyHere(Reason):
+    """That no living sheep can be told by a name."""
+
+
 class Absent(Value):
     """A name in a sale note whose sheep is not here: `sheep` "" where none was found; `note` is where `why` stands."""
 
     sheep: str
     text: str
-    why: str
+    why: Reason
     note: str
 
 
@@ -133,7 +151,7 @@ def absentees(flock: Flock, sale: Sale, standing: Mapping[str, Clearance]) -> It
         if len(once) == 1 and once[0].id not in standing:
             yield Absent(once[0].id, mention.text, *absence(once[0]))
         else:
-            yield Absent("", mention.text, "it cannot be told which living sheep that is", sale.origin.path)
+            yield Absent("", mention.text, NobodyHere(), sale.origin.path)
 
 
 def called_ever(animal: Animal) -> set[str]:
@@ -141,13 +159,13 @@ def called_ever(animal: Animal) -> set[str]:
     return {word.casefold() for word in (animal.id, animal.name or "", *animal.tags)}
 
 
-def absence(animal: Animal) -> tuple[str, str]:
+def absence(animal: Animal) -> tuple[Reason, str]:
     """Why an animal is not here, and the note that says so."""
     if animal.left:
-        return f"{animal.left.how} on {animal.left.date.isoformat()}", animal.left.note.origin.path
+        return HasLeft(animal.left.how, animal.left.date), animal.left.note.origin.path
     came = max((day for day in (animal.arrived, animal.born.earliest if animal.born else None) if day), default=None)
     source = animal.birth.note if animal.birth else animal.note
-    return f"not here before {came.isoformat() if came else 'a later day'}", source.origin.path if source else ""
+    return NotHereBefore(came), source.origin.path if source else ""
 
 
 # Marked to go, and gone

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, timedelta
+from enum import Enum, auto
 
 from compiler.amounts import Duration
 from compiler.book import Moment
@@ -21,7 +22,7 @@ from flockbook.derive.breeding.gestation import (
 )
 from flockbook.derive.breeding.mating import JOIN_DAYS, Mating, rams_of
 from flockbook.derive.breeding.pregnancies import carried
-from flockbook.derive.plain.because import Because
+from flockbook.derive.plain.because import Because, Reason, Stated
 from flockbook.derive.year.reminder import OVERDUE_DAYS, REMINDED_DAYS, Reminder, ReminderSources, stable_id
 from flockbook.flock import Flock, happened, there
 from flockbook.records.breeding import Joining
@@ -41,13 +42,66 @@ VACCINE = "vaccin"
 SCAN = "scan"
 
 
+class Start(Enum):
+    """What a plan's day is counted on from."""
+
+    LAMBED = auto()
+    BIRTH = auto()
+    RAM_IN = auto()
+    RAM_OUT = auto()
+
+
+class EveryYear(Reason):
+    """A plan for one day of each year, as typed."""
+
+    day: str
+
+
+class CountedOn(Reason):
+    """A length of time, as typed, after something; its day where that is not the sheep's own."""
+
+    length: str
+    start: Start
+    day: date | None = None
+
+
+class BeforeDue(Reason):
+    """A length of time, as typed, before the first ewe (of a mob, else of all) is due."""
+
+    length: str
+    mob: str
+    due: date
+
+
+class CrayonEvery(Reason):
+    """The days after which the crayon is changed."""
+
+    days: int
+
+
+class BoosterWeeks(Reason):
+    """From how many weeks before the first ewe is due to how many a booster is given."""
+
+    first: int
+    last: int
+    due: date
+
+
+class ScanDays(Reason):
+    """The days that suit a scan: from `first`, so long after the last ram out, to so long after the first in."""
+
+    first: date
+    after_out: int
+    after_in: int
+
+
 class Occasion(Value):
     """One coming round of a plan: its day, what makes it one (a season, a birth day), the sheep, and the working."""
 
     day: date
     rule: str
     sheep: tuple[str, ...]
-    text: str
+    reason: Reason
 
 
 def planned(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
@@ -67,7 +121,7 @@ def planned(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Rem
 
 def plan_reminder(flock: Flock, plan: Plan, occasion: Occasion, today: Moment) -> Reminder:
     """One occasion of a plan, ticked off by the note it names, a task or a job of the same words."""
-    because = Because(plan.origin.path, plan.origin.span("what").line, "plan", occasion.text)
+    because = Because(plan.origin.path, plan.origin.span("what").line, "plan", reason=occasion.reason)
     return Reminder(
         stable_id("plan", f"{plan.origin.path} {occasion.rule}"),
         "plan",
@@ -86,13 +140,13 @@ def occasions(flock: Flock, known: ReminderSources, plan: Plan, today: Moment) -
         for year in (today.day.year - 1, today.day.year, today.day.year + 1):
             day = yearly(plan.every_year, year)
             if day:
-                yield Occasion(day, str(year), (), f"every year on {plan.every_year}")
+                yield Occasion(day, str(year), (), EveryYear(plan.every_year))
     yield from by_season(flock, known, plan, today)
     if plan.after_lambing:
         for birth in known.lambings:
             if birth.event.date and birth.ewe and there(flock.animals[birth.ewe], today):
                 day = birth.event.date + whole_span(plan.after_lambing)
-                yield Occasion(day, birth.note, (birth.ewe,), f"{plan.after_lambing.text} after she lambed")
+                yield Occasion(day, birth.note, (birth.ewe,), CountedOn(plan.after_lambing.text, Start.LAMBED))
     if plan.after_birth:
         yield from by_birthday(flock, known, plan.after_birth, today)
 
@@ -107,19 +161,19 @@ def by_season(flock: Flock, known: ReminderSources, plan: Plan, today: Moment) -
         rams_in = min(mating.first_in for mating in matings)
         if plan.before_first_due:
             first = first_due(matings)
-            text = f"{plan.before_first_due.text} before the first ewe{of_mob} is due ({first.isoformat()})"
-            yield Occasion(first - whole_span(plan.before_first_due), f"due {season}", sheep, text)
+            reason: Reason = BeforeDue(plan.before_first_due.text, of_mob, first)
+            yield Occasion(first - whole_span(plan.before_first_due), f"due {season}", sheep, reason)
         if plan.after_ram_in:
-            text = f"{plan.after_ram_in.text} after ram in ({rams_in.isoformat()})"
-            yield Occasion(rams_in + whole_span(plan.after_ram_in), f"in {season}", sheep, text)
+            reason = CountedOn(plan.after_ram_in.text, Start.RAM_IN, rams_in)
+            yield Occasion(rams_in + whole_span(plan.after_ram_in), f"in {season}", sheep, reason)
         outs = [event.out for mating in matings for event in mating.joinings if event.out]
         if plan.after_ram_out and outs:
-            text = f"{plan.after_ram_out.text} after ram out ({max(outs).isoformat()})"
-            yield Occasion(max(outs) + whole_span(plan.after_ram_out), f"out {season}", sheep, text)
+            reason = CountedOn(plan.after_ram_out.text, Start.RAM_OUT, max(outs))
+            yield Occasion(max(outs) + whole_span(plan.after_ram_out), f"out {season}", sheep, reason)
 
 
 def for_whom(flock: Flock, matings: tuple[Mating, ...], plan: Plan, today: Moment) -> tuple[tuple[Mating, ...], str]:
-    """The matings of a season that a plan is for: those of the ewes still in the mob it names, and that mob in words;
+    """The matings of a season that a plan is for: those of the ewes still in the mob it names, and that mob;
     of all ewes where it names no mob that had a ram.
     """
     ewes = {mating.ewe: flock.animals[mating.ewe] for mating in matings}
@@ -129,7 +183,7 @@ def for_whom(flock: Flock, matings: tuple[Mating, ...], plan: Plan, today: Momen
         for mating in matings
         if mob and plain_text(ewes[mating.ewe].mob_on(today.day)) == mob and there(ewes[mating.ewe], today)
     )
-    return (held, f" of {plan.for_}") if held else (matings, "")
+    return (held, plan.for_ or "") if held else (matings, "")
 
 
 def by_birthday(flock: Flock, known: ReminderSources, after: Duration, today: Moment) -> Iterator[Occasion]:
@@ -140,9 +194,8 @@ def by_birthday(flock: Flock, known: ReminderSources, after: Duration, today: Mo
         if birth.event.date and alive:
             born.setdefault(birth.event.date, []).extend(alive)
     for day, lambs in born.items():
-        yield Occasion(
-            day + whole_span(after), f"born {day.isoformat()}", tuple(sorted(lambs)), f"{after.text} after birth"
-        )
+        occasion = f"born {day.isoformat()}"
+        yield Occasion(day + whole_span(after), occasion, tuple(sorted(lambs)), CountedOn(after.text, Start.BIRTH))
 
 
 def first_due(matings: tuple[Mating, ...]) -> date:
@@ -215,7 +268,7 @@ def ram_out(flock: Flock, event: Joining, today: Moment) -> Reminder:
     day = event.out or event.date + timedelta(days=JOIN_DAYS)
     what = "ram out" if event.out else "ram out? two heats have passed; write the day as `out`"
     line = event.origin.span("out" if event.out else "rams").line
-    because = Because(event.origin.path, line, "ram out", "the joining note")
+    because = Because(event.origin.path, line, "ram out", reason=Stated.IN_THE_JOINING)
     key = stable_id("ram out", event.origin.path, rams_of(flock, event))
     done = event.out is not None and event.out < today.day
     return Reminder(key, "ram out", day, what, rams_of(flock, event), (because,), done, "`out` in the joining note")
@@ -232,7 +285,7 @@ def crayons(flock: Flock, event: Joining, plans: tuple[Plan, ...]) -> Iterator[R
     for day in crayon_changes(Span(event.date, max(ram_end, event.date))):
         if day not in covered:
             line = event.origin.span("rams").line
-            because = Because(event.origin.path, line, "crayon", f"every {CRAYON_DAYS} days from ram in, light to dark")
+            because = Because(event.origin.path, line, "crayon", reason=CrayonEvery(CRAYON_DAYS))
             done = any(abs((colour - day).days) <= CRAYON_NEAR for colour in colours)
             key = stable_id("crayon", f"{event.origin.path} {(day - event.date).days}", rams_of(flock, event))
             what, ticks = "change the crayon, light to dark", "the new colour in the joining note"
@@ -248,15 +301,13 @@ def boosters(flock: Flock, known: ReminderSources, plans: tuple[Plan, ...], toda
     for season in sorted({season for _, season in known.matings.by_ewe}):
         first = first_due(known.matings.of_season(season))
         day = first - timedelta(days=BOOSTER_DAYS)
-        weeks = f"{BOOSTER_DAYS // 7} to {BOOSTER_LAST // 7} weeks"
-        text = f"{weeks} before the first ewe is due ({first.isoformat()}); the label and your vet come first"
         yield Reminder(
             stable_id("booster", str(season)),
             "booster",
             day,
             "ewes' booster, if your vet wants one",
             (),
-            (Because("", None, "booster", text),),
+            (Because("", None, "booster", reason=BoosterWeeks(BOOSTER_DAYS // 7, BOOSTER_LAST // 7, first)),),
             vaccine_given(flock, Span(day, first), today),
             "a treatment with a vaccine",
         )
@@ -287,11 +338,7 @@ def scannings(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[R
         ins, outs = [event.date for event in joinings if event.date], [event.out for event in joinings if event.out]
         window = scan_window(min(ins), max(outs)) if ins and len(outs) == len(joinings) else None
         if window:
-            text = (
-                f"from {window.first.isoformat()}, {SCAN_AFTER_OUT} days after the last ram out, to {SCAN_BEFORE} days "
-                "after the first in (Rural News NZ)"
-            )
-            because = Because("", None, "scan", text)
+            because = Because("", None, "scan", reason=ScanDays(window.first, SCAN_AFTER_OUT, SCAN_BEFORE))
             done = any(carried(min(ins), day) for day in seen)
             key, what = stable_id("scan", str(season)), "scan the ewes by this day; later it miscounts"
             yield Reminder(key, "scan", window.last, what, (), (because,), done, "a scan note")

@@ -17,8 +17,7 @@ from flockbook.derive.lambing.after_birth import RECHECK_HOURS
 from flockbook.derive.medicine.periods import MEAT, first_day, open_course
 from flockbook.derive.medicine.standing_words import release_words
 from flockbook.derive.medicine.withdrawal import HELD, Hold, State
-from flockbook.derive.plain.because import Because
-from flockbook.derive.plain.numbers import days_words
+from flockbook.derive.plain.because import Because, Reason, Stated
 from flockbook.derive.year.plans import planned
 from flockbook.derive.year.reminder import OVERDUE_DAYS, REMINDED_DAYS, Reminder, ReminderSources, stable_id
 from flockbook.flock import Flock, happened, there
@@ -45,23 +44,37 @@ OPEN_TOO_LONG = "has been open as long as its label allows"
 TAG_WORDS = "tag by nine months (six if housed at night), and before they leave the holding"
 
 
+class WatchFrom(Reason):
+    """So many days after the first ram went in, or the first service."""
+
+    days: int
+    met: date
+
+
+class CourseOf(Reason):
+    """A course of so many days."""
+
+    days: int
+
+
+class OldestBorn(Reason):
+    """When the oldest of the lambs that go untagged was born."""
+
+    day: date
+
+
+class Noticed(Reason):
+    """When it was noticed that a tag was lost."""
+
+    day: date
+
+
 def reminders(flock: Flock, known: ReminderSources, today: Moment) -> tuple[Reminder, ...]:
     """All reminders from a month back to a year ahead, in order of date."""
     families: tuple[ReminderFamily, ...] = (
-        due_reminders,
-        watching,
-        rechecks,
-        course_doses,
-        release_days,
-        tagging_due,
-        lost_tags,
-        tasks,
-        kept_apart,
-        expiring,
-        grass,
-        feed_reminders,
-        planned,
-    )
+        due_reminders, watching, rechecks, course_doses, release_days, tagging_due,
+        lost_tags, tasks, kept_apart, expiring, grass, feed_reminders, planned,
+    )  # fmt: skip
     found = {item.id: item for family in families for item in family(flock, known, today)}
     near = [item for item in found.values() if wanted(item, today)]
     return tuple(sorted(near, key=lambda item: (item.date, item.kind, item.id)))
@@ -101,14 +114,13 @@ def watching(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Re
             for mating in matings
             for met in [mating.served[0] if mating.served else mating.first_in]
         )
-        text = f"{days} days after the first ram went in or the first service ({first.isoformat()})"
         yield Reminder(
             stable_id("watch", str(season)),
             "watch",
             day,
             "begin close watch: the first lambs can come",
             (),
-            (Because("", None, "watch", text),),
+            (Because("", None, "watch", reason=WatchFrom(days, first)),),
             season in begun,
             "the first lambing note",
         )
@@ -130,7 +142,7 @@ def rechecks(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Re
             day,
             f"look at her again after help: {hours} and {RECHECK_HOURS[-1]} hours on",
             (birth.ewe,),
-            (Because(birth.note, birth.event.origin.span("help").line, "recheck", "she was helped"),),
+            (Because(birth.note, birth.event.origin.span("help").line, "recheck", reason=Stated.SHE_WAS_HELPED),),
             done,
             "any later note on her",
         )
@@ -145,7 +157,7 @@ def course_doses(flock: Flock, known: ReminderSources, today: Moment) -> Iterato
             continue
         given = {when.date for when in event.given}
         sheep = flock.who(event)
-        line, length = event.origin.span("days").line, f"a course of {days_words(event.days or 0)}"
+        line, length = event.origin.span("days").line, CourseOf(event.days or 0)
         for dose in range(event.days or 0):
             day = start + timedelta(days=dose)
             what = f"{event.medicine or 'medicine'}: dose {dose + 1} of {event.days}, then write it as given"
@@ -155,7 +167,7 @@ def course_doses(flock: Flock, known: ReminderSources, today: Moment) -> Iterato
                 day,
                 what,
                 sheep,
-                (Because(event.origin.path, line, "course", length),),
+                (Because(event.origin.path, line, "course", reason=length),),
                 day in given,
                 "`given` in the treatment note",
             )
@@ -205,14 +217,13 @@ def tagging_due(flock: Flock, known: ReminderSources, today: Moment) -> Iterator
             crops.setdefault(animal.birthday.year, []).append(animal.id)
     for year, sheep in sorted(crops.items()):
         first = min(day for item in sheep if (day := flock.animals[item].birthday))
-        text = f"the oldest of them was born on {first.isoformat()}; gov.uk, SMR 8; your own authority decides"
         yield Reminder(
             stable_id("tags", str(year)),
             "tags",
             first + timedelta(days=TAG_DAYS),
             TAG_WORDS,
             tuple(sorted(sheep)),
-            (Because("", None, "tags", text),),
+            (Because("", None, "tags", reason=OldestBorn(first)),),
             ticked_by="a tagging note",
         )
 
@@ -235,7 +246,7 @@ def lost_tags(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[R
                 event.date + timedelta(days=LOST_TAG_DAYS),
                 LOST_TAG_WORDS,
                 (sheep,),
-                (Because(event.origin.path, line.span.line, "lost tag", f"noticed on {event.date.isoformat()}"),),
+                (Because(event.origin.path, line.span.line, "lost tag", reason=Noticed(event.date)),),
                 any(tagged_since(flock, sheep, event, later) for later in flock.by_animal.get(sheep, ())
                     if happened(later, today)),
                 "a tagging note with her new tag",
@@ -265,7 +276,7 @@ def tasks(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Remin
                 event.due or event.date,
                 event.what,
                 flock.who(event),
-                (Because(event.origin.path, event.origin.span("what").line, "task", "as written"),),
+                (Because(event.origin.path, event.origin.span("what").line, "task", reason=Stated.AS_WRITTEN),),
                 event.done is not None and event.done <= today.day,
                 "`done` in the task's own note",
             )
@@ -284,7 +295,7 @@ def kept_apart(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[
                 until,
                 "kept apart until this day",
                 flock.who(event),
-                (Because(event.origin.path, event.origin.span(field).line, "quarantine", "as written"),),
+                (Because(event.origin.path, event.origin.span(field).line, "quarantine", reason=Stated.AS_WRITTEN),),
             )
 
 
@@ -303,7 +314,7 @@ def expiry_reminder(item: Medicine | Supply | Stock, day: date, how: str) -> Rem
     """One thing that is out of date on a day."""
     name = (item.supply or item.medicine) if isinstance(item, Stock) else item.name
     line = item.origin.span("opened" if how == OPEN_TOO_LONG else "expires").line
-    because = Because(item.origin.path, line, "expiry", "as written")
+    because = Because(item.origin.path, line, "expiry", reason=Stated.AS_WRITTEN)
     key = stable_id("expiry", f"{item.origin.path} {how}")
     return Reminder(key, "expiry", day, f"{name or 'something'} {how}", (), (because,))
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 from datetime import date
 
@@ -30,6 +29,8 @@ from flockbook.pages.views import (
 )
 from flockbook.pages.views import WorkingStep as Because
 from flockbook.pages.wording import as_sentence, day_words, plural
+from flockbook.saying.because import step_words
+from flockbook.saying.choosing import ewe_reason_words
 from flockbook.seen import Seen
 
 PATH, CHOOSE_SHEET, SECTION = "choose.html", "choose-sheet.html", "Who stays"
@@ -43,7 +44,6 @@ CAUTION = Caution(
         "ewe near her time does not travel: your own rules say from when.",
     ),
 )
-DAYS = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
 
 
 class SheetRow(Value):
@@ -141,12 +141,7 @@ def both_sides(choice: Choice) -> str:
 def reasons_told(reasons: Iterable[EweReason]) -> str:
     """Reasons as sentences, those to go first and named so."""
     ordered = sorted(reasons, key=lambda reason: not reason.full)
-    return " ".join(as_sentence(f"{'to go: ' if reason.full else ''}{dated(reason.text)}") for reason in ordered)
-
-
-def dated(text: str) -> str:
-    """A text with its days as the book prints them."""
-    return DAYS.sub(lambda match: day_words(date.fromisoformat(match[0])), text)
+    return " ".join(as_sentence(f"{'to go: ' if reason.full else ''}{ewe_reason_words(reason)}") for reason in ordered)
 
 
 def meat(choice: Choice) -> StateView | None:
@@ -182,7 +177,7 @@ def stay_view(choice: Choice | None) -> StayView | None:
         return None
     words = suggested(choice, None)
     notes = [item for reason in (*choice.against, *choice.for_) for item in reason.because]
-    why = tuple(Because(dated(item.text), item.note, item.line or 0) for item in dict.fromkeys(notes))
+    why = tuple(Because(step_words(item), item.note, item.line or 0) for item in dict.fromkeys(notes))
     against, good = ([reasons_told((reason,)) for reason in side] for side in (choice.against, choice.for_))
     return StayView(words, tuple(against), tuple(good), why)
 

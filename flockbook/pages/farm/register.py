@@ -14,7 +14,7 @@ from flockbook.derive.plain.days import DAY
 from flockbook.flock import Flock
 from flockbook.pages.farm.grass import unbroken
 from flockbook.pages.views import Caution, Column, Count, Directory, Pair, Row, Table, Tag, Words, directory
-from flockbook.pages.wording import NONE, day_words, plural
+from flockbook.pages.wording import NONE, day_words, partial_words, plural
 from flockbook.seen import Seen
 from flockbook.settings import Settings
 
@@ -233,7 +233,15 @@ def roll_table(seen: Seen, here: Iterable[str], where: Directory) -> Table:
         written = animal.note.official if animal.note else None
         numbers = official_words(written, country) if written else NONE, numbered.get(sheep, NONE)
         rows.append(
-            Row((where.tag(sheep), animal.sex or NONE, animal.born.shown if animal.born else NONE, came, *numbers))
+            Row(
+                (
+                    where.tag(sheep),
+                    animal.sex or NONE,
+                    partial_words(animal.born) if animal.born else NONE,
+                    came,
+                    *numbers,
+                )
+            )
         )
     return Table(columns, tuple(rows), "Nobody is on the roll.", "roll", filter="Sift the roll")
 

@@ -20,6 +20,7 @@ from flockbook.pages.telling.timeline import Teller
 from flockbook.pages.views import Caution, Cell, Column, LinkView, Row, Table, Words, directory, meat_view, state_view
 from flockbook.pages.wording import day_words, long_day_words, plural
 from flockbook.records.trade import Cull
+from flockbook.saying.because import words_of_reason
 from flockbook.seen import Seen
 
 PATH, SECTION = "loading.html", "Clear to sell"
@@ -233,7 +234,9 @@ def milk_table(rows: Iterable[Clearance], told: Teller, shown: Callable[[State, 
 def absent_table(load: Load, told: Teller) -> Table:
     """Whom the sale note names and nobody can load."""
     columns = (Column("Named"), Column("Why not", wide=True), Column("Note", wide=True))
-    rows = tuple(Row((absent_name(item, told), Words(item.why), Words(item.note))) for item in load.absent)
+    rows = tuple(
+        Row((absent_name(item, told), Words(words_of_reason(item.why)), Words(item.note))) for item in load.absent
+    )
     return Table(columns, rows, "", "absent-list")
 
 

@@ -15,7 +15,7 @@ from flockbook.pages.medicine.medicine_pages import dose_of_each, typed_release
 from flockbook.pages.telling.sections import MEDICINE_CAUTION
 from flockbook.pages.telling.telling import comma_joined, value_words
 from flockbook.pages.views import Caution, Column, PageLink, Pair, Row, Table, Words
-from flockbook.pages.wording import day_words, plural
+from flockbook.pages.wording import day_words, partial_words, plural
 from flockbook.records.cupboard import Stock
 from flockbook.records.health import Treatment
 from flockbook.seen import Seen
@@ -284,7 +284,7 @@ def stock_rows(seen: Seen, year: str) -> list[Row]:
             rows.append(
                 Row((
                     day_words(event.date) if event.date else UNDATED, Words(event.medicine or ""), "; ".join(what),
-                    comma_joined(event.batch or "", event.expires.shown if event.expires else ""),
+                    comma_joined(event.batch or "", partial_words(event.expires) if event.expires else ""),
                     Words(event.from_ or "not written" if event.bought else ""), day_words(keep) if keep else "",
                 ))
             )  # fmt: skip

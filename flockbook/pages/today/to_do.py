@@ -12,6 +12,7 @@ from flockbook.derive.farm.head_counts import CountFact, LastSeen
 from flockbook.derive.year.reminder import Reminder
 from flockbook.pages.views import Column, Directory, Row, Table, TagList, Words, day, directory
 from flockbook.pages.wording import day_words, plural, quoted
+from flockbook.saying.because import step_words
 from flockbook.seen import Seen
 
 TO_DO_PATH, COUNTS = "to-do.html", "counts.html"
@@ -107,7 +108,7 @@ def gathered(items: list[Reminder]) -> list[Reminder]:
 
 def reminder_reasons(item: Reminder) -> str:
     """What a reminder rests on, and what ticks it off."""
-    reason = item.because[0].text if item.because and item.kind not in ("due", "task") else ""
+    reason = step_words(item.because[0]) if item.because and item.kind not in ("due", "task") else ""
     words = [quoted(reason), f"ticked off by {quoted(item.ticked_by)}" if item.ticked_by else ""]
     return "; ".join(word for word in words if word)
 

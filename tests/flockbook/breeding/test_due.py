@@ -10,6 +10,7 @@ from flockbook.derive.breeding.due import LOST_LAMBS, PAST_LAST_DAY, SCANNED_EMP
 from flockbook.derive.breeding.gestation import Span
 from flockbook.derive.facts import Facts
 from flockbook.handover.facts import facts_object
+from flockbook.saying.because import step_words
 from tests.flockbook.small import Notes, read
 
 EWE = "---\nnote: ewe\nborn: 2021\n---\n"
@@ -194,7 +195,7 @@ def test_doubts_stand_in_the_working() -> None:
         "2025-10-15 joining Sexton.md": "---\newes: C214, C230\nout: 2025-11-19\n---\n- 16 Oct C214\n- 8 Nov C214\n"
     }
     row = next(item for item in facts(marks, "2025-12-01").breeding.due.rows if item.ewe == "C214")
-    assert any(item.rule == "doubt" and "Bramble" in item.text for item in row.because)
+    assert any(item.rule == "doubt" and "Bramble" in step_words(item) for item in row.because)
 
 
 def test_the_facts_file_tells_the_scan() -> None:

@@ -12,6 +12,8 @@ from flockbook.derive.choosing.ewe_file import EweReason
 from flockbook.derive.choosing.reasons import CULL, KEEP, TOO_LITTLE_KNOWN, WATCH, Choice, suggestion
 from flockbook.figures import CHOOSING, DEFAULTS
 from flockbook.handover.facts import facts_object
+from flockbook.saying.because import step_words
+from flockbook.saying.choosing import ewe_reason_words
 from tests.flockbook.small import Notes, Seen, read
 
 TODAY = "2026-10-20"
@@ -113,7 +115,7 @@ def test_nothing_against_and_something_for_keeps() -> None:
     assert not choice.against
     weaned = next(reason for reason in choice.for_ if reason.rule == "weaned")
     assert (weaned.count, weaned.of, weaned.seasons) == (4, 2, (2025, 2026))
-    assert "2.0 a year" in weaned.text
+    assert "2.0 a year" in ewe_reason_words(weaned)
     assert {reason.rule for reason in choice.for_} == {"weaned", "alone", "untreated"}
 
 
@@ -275,7 +277,7 @@ def test_weight_weaned_stands_beside_the_middle_ewe() -> None:
     notes["events/2026-08-01 weaning.md"] = "".join(f"L{place} {30 + 2 * place}\n" for place in range(6))
     seen = flock(notes)
     above = {
-        choice.ewe: reason.because[0].text
+        choice.ewe: step_words(reason.because[0])
         for choice in seen.facts.choosing.choices
         for reason in choice.for_
         if reason.rule == "weight"
