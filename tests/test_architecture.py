@@ -503,6 +503,37 @@ def named_in(module: ast.Module) -> Iterator[str]:
                 yield part.id
 
 
+def test_rules_are_worded_beside_themselves() -> None:
+    """The page of workings prints rules from the modules that hold to them: it has no wording of a rule of its own."""
+    page = tree(ROOT / "flockbook" / "pages" / "telling" / "workings.py")
+    given = [node for node in page.body if isinstance(node, ast.Assign)]
+    (told,) = [node.value for node in given if ast.unparse(node.targets[0]) == "OTHER_RULES"]
+    assert isinstance(told, ast.Dict)
+    assert len(told.values) > 10
+    assert [ast.unparse(text) for text in told.values for part in ast.walk(text) if is_wording(part)] == []
+
+
+def is_wording(node: ast.AST) -> bool:
+    """Whether a node is a text that says something."""
+    return isinstance(node, ast.Constant) and isinstance(node.value, str) and bool(node.value.strip())
+
+
+def test_facts_make_no_days_into_text() -> None:
+    """What works things out hands on days as days: only ids, and what the guard's own rules say, hold them as text."""
+    inside = [path for path in FILES if part_of(MODULES[path]) == "derive"]
+    called = {
+        MODULES[path]
+        for path in inside
+        for node in ast.walk(tree(path))
+        if isinstance(node, ast.Attribute) and node.attr in ("isoformat", "strftime")
+    }
+    ids = {"flockbook.derive.health.cases", "flockbook.derive.year.plans"}
+    guard = {f"flockbook.derive.medicine.{name}" for name in ("medicine_register", "withdrawal", "periods")}
+    assert called <= ids | guard
+    speaks = {MODULES[path] for path in inside if any(name.endswith("days.day_words") for name, _ in imports(path))}
+    assert speaks <= {f"flockbook.derive.medicine.{name}" for name in ("standing_words", "dose_days", "withdrawal")}
+
+
 def body_lines(node: Function) -> int:
     """Lines of a function's body without its docstring."""
     body = node.body[1:] if ast.get_docstring(node) is not None else node.body

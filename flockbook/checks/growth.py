@@ -12,6 +12,7 @@ from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.source import Span
 from flockbook.derive.plain.days import day_words
 from flockbook.derive.weights.gains import Weighed
+from flockbook.derive.weights.sessions import FALL_DAYS, FASTEST_KG, GUT_FILL
 from flockbook.derive.weights.weaning import counts_as_lamb, sessions
 from flockbook.flock import Animal, happened
 from flockbook.records.growth import Weighing
@@ -53,12 +54,6 @@ ONE_CLASS = Rule(
     "a crop of fourteen lambs, each written as `ewe`",
 )  # fmt: skip
 RULES = (FELL, LEAPT, NO_BIRTHDAY, WEIGHED_TWICE, UNIT, ONE_CLASS)
-# Gut fill is 10-22 % of live weight (OMAFRA 19-009): a change of more than that is one of the sheep.
-GUT_FILL = 0.22
-FALL_DAYS = 90  # within so many days; over a winter ewes lose a good deal (our own choice)
-# Published mean 0.29 kg a day at 50-100 days (Ontario, Predicting lamb finishing dates); over three times that is asked
-# about (our own choice).
-FASTEST_KG = 0.9
 ONE_SEX_LAMBS = 10  # chance alone makes ten lambs of one sex once in 512 crops
 MOST_NAMED = 5  # sheep named in one message
 WEIGHT_CURE = "correct it, or add `sure: yes` to the note"

@@ -35,6 +35,13 @@ LAST_MARK_SHARE = 2 / 3  # ours
 LOOK = 365
 # Days less likely than this are not called possible. Ours: one in a thousand million.
 NEGLIGIBLE = 1e-9
+# What the page of workings prints of the rules below.
+DUE_RULE = (
+    "Service day is day 0. Without a service seen, each ewe's chance of having conceived on each day follows from the "
+    "joining: first heats spread over one cycle after the ram came, returns a cycle later, a chance to hold and a "
+    "chance to leave a mark at each heat; marks seen and not seen are evidence. Ewes that have not lambed by the day "
+    "of the book lose the days gone by."
+)
 
 
 class DateBasis(StrEnum):

@@ -22,6 +22,11 @@ from flockbook.settings import Settings
 STRAGGLER = 11
 # A joining whose end is not written is taken to last five weeks, or until today (Zoetis Australia, Length of joining).
 JOIN_DAYS = 35
+# What the page of workings prints of the sire of a litter.
+SIRES_RULE = (
+    "A litter's possible sires are the rams that were with the ewe between the longest and the shortest pregnancy "
+    "before the birth. One is certain, several are all named, none is said to be unexplained."
+)
 
 
 class Mating(Value):

@@ -30,6 +30,19 @@ LATE_TARGET = 120
 WINDOWS = {60: 7, 90: 28}
 # Without a weaning weight the last weight between these ages is used, and said to be none (our own choice).
 YOUNGEST, OLDEST = 30, 180
+# What the page of workings prints of weights on one footing, and of ratios.
+FOOTING_RULE = (
+    f"A lamb's weight at {TARGETS[0][1]}, {TARGETS[1][1]} or {LATE_TARGET} days (weaned before {TARGETS[0][0] + 1} "
+    f"days, to {TARGETS[1][0]}, later: Sheep 201) lies on the straight line from birth; it is multiplied by factors "
+    "for its dam's age, its sex, and the litter born and reared (Penn State Extension). The straight line serves "
+    f"within {WINDOWS[60]} days of 60 and {WINDOWS[90]} of 90 (Boggess et al. 1991); for {LATE_TARGET} no window is "
+    "published. A missing birth weight is the flock's mean for sex and litter size. Without a weaning weight the last "
+    f"one taken between {YOUNGEST} and {OLDEST} days stands in, and is said to (our own choice)."
+)
+RATIOS_RULE = (
+    "Compared are lambs of one season, mob and sex, at one age for all, the one that belongs to their mean age; 100 is "
+    "their mean. Once lambs of a group were weighed at weaning, only those are compared. A group of one has no ratio."
+)
 LITTER_DAYS = 90  # lambs on one ewe born further apart than this are of different years (our own choice)
 LITTER_SIZES = {word: place for place, word in enumerate(BORN_AS, 1)}
 

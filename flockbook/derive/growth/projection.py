@@ -21,6 +21,12 @@ LEAST_DAYS = 14
 SCALE_KG = 0.2
 # Farther ahead than this a straight line is not drawn (our own choice).
 MOST_DAYS = 365
+# What the page of workings prints of target weights.
+TARGET_RULE = (
+    "Reached after (target - last weight) / gain days, rounded up; the gain is that of the last two weighings at least "
+    f"{LEAST_DAYS} days apart. The range is what {SCALE_KG:g} kg of the scale at each weighing leaves open (from "
+    "memory)."
+)
 POUND = Decimal(repr(KG_PER_LB))
 
 

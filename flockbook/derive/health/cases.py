@@ -11,21 +11,31 @@ from datetime import date, timedelta
 
 from compiler.book import Moment
 from compiler.shape import Value, field
+from flockbook.derive.breeding.gestation import EXTREME_LATE
 from flockbook.derive.plain.because import Because, Reason, Stated
 from flockbook.derive.plain.intervals import Share, wilson
 from flockbook.derive.plain.numbers import DIGITS
 from flockbook.derive.season.season_days import SeasonDays
 from flockbook.derive.season.seasons import Season
+from flockbook.figures import GESTATION
 from flockbook.flock import Animal, Flock, gone, happened, there
 from flockbook.records.handling import Check
 from flockbook.records.health import MASTITIS, Illness, Treatment
 from flockbook.records.sheep import EWE
 from flockbook.roll import key_of
+from flockbook.whom.whereabouts import SUCKING_DAYS
 
 CONTINUES = 14  # days within which a note of the same problem belongs to the same case (our own choice)
 # A treatment given for the same thing belongs to a case from this long before its first note until this long after its
 # end (our own choice): a note is often written after the needle.
 EARLIER_DAYS, LATER_DAYS = 3, 14
+# What the page of workings prints of the lambings that belong to a case.
+CASE_LAMBING_RULE = (
+    f"To a ewe's illness belong the lambings from {SUCKING_DAYS} days before it (as long as lambs are taken to suck; "
+    "common practice) to the longest that a ewe may carry after its end "
+    f"({GESTATION.value + EXTREME_LATE:g} days at a mean of {GESTATION.value:g}: Montana Farm Flock Sheep Production "
+    "Handbook, second hand)."
+)
 ROUTINE = ("vaccin", "worm", "fluke", "fly")  # kinds of medicine that are given to mobs, not for a case
 # Words that stand for the same trouble in a treatment's `for` (common practice).
 ALSO = {

@@ -16,6 +16,7 @@ from flockbook.derive.lambing.labour_limits import LabourLimits, afterbirth_cloc
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.newborn import LambState
 from flockbook.derive.lambing.newborns import FIRST_DAY, FIRST_DAYS, Newborn, Warmth
+from flockbook.derive.plain.numbers import plural
 from flockbook.flock import Animal, Flock, gone, happened
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
@@ -27,6 +28,13 @@ NAVEL_HOURS = (0, 6)
 RECHECK_HOURS = (1, 6, 24)
 # A ewe is up, licking and letting them suck within the hour (common practice, no source; ask your vet if she is not).
 UP_HOURS = 1
+# What the page of workings prints of what is owed after a birth.
+AFTER_BIRTH_RULE = (
+    f"Owed for {FIRST_DAYS.days} days, until a note tells of it: the ewe up within {plural(UP_HOURS, 'hour')} and "
+    f"looked at {RECHECK_HOURS[0]}, {RECHECK_HOURS[1]} and {RECHECK_HOURS[2]} hours after help (common practice), the "
+    f"navel dipped at once and after {NAVEL_HOURS[-1]} hours (Farm Advisory Service, Scotland, 2018), the afterbirth "
+    "(Anexa Vets NZ: 12 to 24 hours), colostrum where a lamb is fed by hand."
+)
 UP = re.compile(r"\b(?:(?:is|was|got|ewe|both|all|straight|well) up|up (?:and|at once|in|by|within)|on her feet)\b")
 SUCKED = re.compile(r"\b(?:sucked|sucking|suckled|suckling)\b")
 # A chilled lamb is looked at again every two to four hours (common practice, no source).

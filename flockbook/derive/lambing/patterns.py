@@ -15,7 +15,7 @@ from enum import StrEnum
 from compiler.shape import Value
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.losses import ALARM, LEAST_GROUP, litter_label, parity_label, sire_label
-from flockbook.derive.lambing.newborn import BirthWeight
+from flockbook.derive.lambing.newborn import BIRTH_WEIGHT_WORDS, BirthWeight
 from flockbook.derive.lambing.newborn import birth_weight_class as against_lines
 from flockbook.derive.plain.intervals import Difference, Share, compare, wilson
 from flockbook.derive.weights.gains import birth_weight
@@ -26,7 +26,7 @@ NOT_WEIGHED, NOT_WRITTEN = "not weighed", "not written"
 # Groups of what is not known are counted and never compared: a dead lamb, for one, is often not weighed.
 NOTHING_SAID = frozenset({NOT_WEIGHED, NOT_WRITTEN, "age not known", "ewe not known", "sire not known"})
 WEIGHT_WORDS = {
-    BirthWeight.LIGHT: "under 3.5 kg", BirthWeight.USUAL: "3.5 to 5.5 kg", BirthWeight.HEAVY: "over 5.5 kg"
+    kind: BIRTH_WEIGHT_WORDS[kind.value] for kind in (BirthWeight.LIGHT, BirthWeight.USUAL, BirthWeight.HEAVY)
 }  # fmt: skip
 
 

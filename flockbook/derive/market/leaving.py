@@ -7,6 +7,7 @@ from datetime import date, datetime, time
 
 from compiler.book import Moment
 from compiler.shape import Value
+from flockbook.derive.medicine.guard_rules import UNTIL_WHEN
 from flockbook.derive.medicine.periods import MEAT
 from flockbook.derive.medicine.withdrawal import CLEAR, Clearance, Guard, standing_at
 from flockbook.derive.plain.because import Reason
@@ -14,6 +15,13 @@ from flockbook.flock import Animal, Flock, gone, happened, there
 from flockbook.records.trade import Cull, Sale
 
 LIVING_ON = ("breeding", "store")  # uses after which a sheep is not eaten soon
+# What the page of workings prints of the gate.
+GUARD_RULES = tuple(UNTIL_WHEN)
+GATE_RULE = (
+    f"The loading list holds those whose meat is clear by rules {GUARD_RULES[0]} to {GUARD_RULES[-1]} and who suck no "
+    "ewe that is not. A sale to come is judged at its own time, or at the start of its day, by every note written so "
+    "far: whoever is unknown now is unknown then."
+)
 
 
 class Lists(Value):

@@ -30,6 +30,11 @@ NEVER_RANK = 10
 FEW_EVENTS = 10
 # Tables (or counts) this close to the observed one in probability count as equally likely: common practice, as in R.
 TIE = 10**7
+# What the page of workings prints of shares.
+SHARES_RULE = (
+    f"Ranges of shares are Wilson's {CONFIDENCE * 100:g} % limits (Newcombe 1998). Fewer than {FEW} are too few for a "
+    f"rate; of fewer than {NEVER_RANK} no percentage is printed."
+)
 
 
 class Share(Value):

@@ -21,6 +21,20 @@ from flockbook.records.rearing import Weaning
 SLIP_UP, SLIP_DOWN = (1.6, 3.2), (1.8, 3.2)
 LAMB_GAIN, LAMB_GAIN_DAYS = 0.29, 150
 SLIP_DAYS = 63
+# Gut fill is 10-22 % of live weight (OMAFRA 19-009): a change of more than that is one of the sheep.
+GUT_FILL = 0.22
+FALL_DAYS = 90  # within so many days; over a winter ewes lose a good deal (our own choice)
+# Published mean 0.29 kg a day at 50-100 days (Ontario, Predicting lamb finishing dates); over three times that is asked
+# about (our own choice).
+FASTEST_KG = 0.9
+# What the page of workings prints of weights that are asked about.
+ASKED_RULE = (
+    f"Everybody {SLIP_UP[0]} to {SLIP_UP[1]} times as heavy, or {SLIP_DOWN[0]} to {SLIP_DOWN[1]} times as light, as "
+    f"the weight of at most {SLIP_DAYS // 7} weeks before leads to expect, with {LAMB_GAIN} kg a day for lambs up to "
+    f"{LAMB_GAIN_DAYS} days (Ontario): pounds or kilograms; they take no part in gains until confirmed. One sheep more "
+    f"than {GUT_FILL * 100:.0f} % lighter within {FALL_DAYS} days, or heavier and by more than {FASTEST_KG} kg a day "
+    "(gut fill is 10 to 22 % of live weight, OMAFRA 19-009; the rest our own choice)."
+)
 SLIP_SHEEP = 3  # a slip of the unit shows in all; from so many sheep weighed in both sessions on it is asked about
 SESSION_DAYS = 7  # a session is missing those of its groups not weighed within so many days of it (our own choice)
 FEW_OF_GROUP = 0.5  # a group of which no more than this were weighed was not meant to be weighed whole (our own choice)

@@ -38,7 +38,11 @@ RECHECK_DAYS = 2
 TAG_DAYS = 273
 # A lost tag is replaced within 28 days of noticing (gov.uk; gov.wales). Your own authority decides.
 LOST_TAG_DAYS = 28
-LOST_TAG_WORDS = "put in a new tag for the lost one: within 28 days of noticing (gov.uk); your own authority decides"
+LOST_TAG_WORDS = (
+    f"put in a new tag for the lost one: within {LOST_TAG_DAYS} days of noticing (gov.uk); your own authority decides"
+)
+# What the page of workings prints of lost tags.
+LOST_TAG_RULE = f"A new tag within {LOST_TAG_DAYS} days of noticing (gov.uk, gov.wales). Your own authority decides."
 TAG_LOST = re.compile(r"\btag (?:is |was )?(?:lost|missing|torn out)\b|\b(?:lost|missing|no) (?:ear ?)?tag\b", re.I)
 OPEN_TOO_LONG = "has been open as long as its label allows"
 TAG_WORDS = "tag by nine months (six if housed at night), and before they leave the holding"

@@ -9,6 +9,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
 from flockbook.derive.growth.adjusted_weights import Adjusted, Class
+from flockbook.derive.growth.projection import LEAST_DAYS, SCALE_KG
 from flockbook.derive.weights.sessions import Session
 from flockbook.pages.growth.growth_behind import BEHIND_RULE, behind, behind_table
 from flockbook.pages.growth.growth_chart import drawn, group_chart
@@ -32,8 +33,8 @@ PRINTED_RULES = (
     "lamb of a ewe of three to six years. A group is the lambs of one season, mob and sex; its mean is 100. Small "
     "differences say nothing: factors differ from flock to flock and year to year, so the ratio by the flock's own "
     "differences stands beside it where enough lambs are written. The day on which a target is "
-    "reached goes on in a straight line from the last two weighings at least 14 days apart; its range is what ± 0.2 "
-    "kg of the scale leaves open at each of them, and knows nothing of grass, worms or weather."
+    f"reached goes on in a straight line from the last two weighings at least {LEAST_DAYS} days apart; its range is "
+    f"what ± {SCALE_KG:g} kg of the scale leaves open at each of them, and knows nothing of grass, worms or weather."
 )
 
 

@@ -9,7 +9,7 @@ from compiler.amounts import KG_PER_LB
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.growth.projection import POUND, carcass_price, dressing, live_price
-from flockbook.derive.growth.sale_weights import SaleWeight
+from flockbook.derive.growth.sale_weights import NEAR_DAYS, SaleWeight
 from flockbook.pages.farm.money import MONEY_SIGNS, sum_words
 from flockbook.pages.growth.growth import PATH, SALES_PATH
 from flockbook.pages.telling.sections import Section, SectionsView
@@ -28,8 +28,8 @@ PRINTED_RULES = (
     "weight, so hours off feed, wool and a wet day move it by points.",
     "Prices are for one unit of weight. Price for live weight = carcass price x share; carcass price = price "
     "for live weight / share.",
-    "Where a sale note has no weight, the mean of the last weights within four weeks before stands in. Sheep grew "
-    "since, so the price for a kilogram comes out too high rather than too low.",
+    f"Where a sale note has no weight, the mean of the last weights within {NEAR_DAYS // 7} weeks before stands in. "
+    "Sheep grew since, so the price for a kilogram comes out too high rather than too low.",
 )
 
 

@@ -8,6 +8,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
 from flockbook.derive.lambing.losses import ALARM, LEAST_GROUP
+from flockbook.derive.lambing.newborn import BIRTH_WEIGHT_WORDS
 from flockbook.derive.lambing.patterns import Against, LambCase, Lie, Outcome, PatternGroup, Patterns, View
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.flock import gone
@@ -109,7 +110,8 @@ def lies_table(lies: tuple[Lie, ...]) -> Table:
     """Every way of lying, counted."""
     columns = (
         Column("How it lay"), Column("Lambs", "number"), Column("Helped", "number"), Column("Born dead", "number"),
-        Column("First lambing", "number"), Column("Over 5.5 kg", "number"), Column("Litters, sires", wide=True),
+        Column("First lambing", "number"),
+        Column(BIRTH_WEIGHT_WORDS["heavy"].capitalize(), "number"), Column("Litters, sires", wide=True),
     )  # fmt: skip
     rows = [
         Row((

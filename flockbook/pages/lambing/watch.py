@@ -13,7 +13,7 @@ from flockbook.derive.lambing.labour_limits import LabourState, longer_than_publ
 from flockbook.derive.lambing.labours import OpenLabour, limits_of
 from flockbook.derive.lambing.looks import Night
 from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, LIGHT_UNDER_KG, BirthWeight
-from flockbook.derive.lambing.newborns import LitterNeed, Newborn, litters
+from flockbook.derive.lambing.newborns import FIRST_DAYS, LitterNeed, Newborn, litters
 from flockbook.flock import happened
 from flockbook.pages.lambing.chilled import cold, cold_table, warmth_words
 from flockbook.pages.views import Caution, Column, Day, Directory, Row, Table, Tag, Words, day, directory
@@ -22,6 +22,9 @@ from flockbook.seen import Seen
 
 PATH, SHED_SHEET = "watch.html", "shed-sheet.html"
 WATCHED_DAYS = 21  # ewes due later than this are not watched for yet (our own choice)
+WITHIN = plural(WATCHED_DAYS // 7, "week")
+JUST_PAST = f"the last {plural(FIRST_DAYS.days, 'day')}"
+NOBODY_SOON = f"Nobody is due within {WITHIN}."
 ROOMY_LINES = 14  # rows that a landscape side holds with room for a thick pencil (tried out on A4 and Letter)
 ASKS = {
     LabourState.WAIT: "wait", LabourState.LOOK_AGAIN: "look again", LabourState.STEP_IN: "step in",
@@ -96,12 +99,12 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     caption = f"{seen.settings.flock}, {day_words(seen.today.day)}: ewes in due order. Pencil now, notes later."
     lines = tuple(sheet_line(seen, row, tags) for row in rows)
     vet, close = f"Vet: {vet_words(seen)}", len(lines) > ROOMY_LINES
-    sheet = ShedSheetView(caption, lines, vet, NOBODY_PREGNANT, "Nobody is due within three weeks.", close)
+    sheet = ShedSheetView(caption, lines, vet, NOBODY_PREGNANT, NOBODY_SOON, close)
     yield Page(SHED_SHEET, "shed-sheet.html", "Shed sheet", sheet)
 
 
 def watch_order(seen: Seen) -> list[DueRow]:
-    """The ewes past their window first of all, then those that may lamb within three weeks in due order."""
+    """The ewes past their window first of all, then those that may lamb soon in due order."""
     last = seen.today.day + timedelta(days=WATCHED_DAYS)
     rows = seen.facts.breeding.due.rows
     return [
@@ -116,11 +119,11 @@ def lead(seen: Seen, rows: list[DueRow]) -> str:
         late = sum(row.odds.overdue for row in rows)
         past = f" {plural(late, 'is', 'are')} past the last day and stand first." if late > 1 else ""
         past = " One is past her last day and stands first." if late == 1 else past
-        return f"{plural(len(rows), 'ewe')} may lamb within three weeks, in due order; what to fear beside each.{past}"
+        return f"{plural(len(rows), 'ewe')} may lamb within {WITHIN}, in due order; what to fear beside each.{past}"
     joined = [item.watch_from for item in seen.facts.breeding.joinings if item.season == seen.facts.breeding.due.season]
     if not joined:
         return "No ewe is in lamb as far as the notes tell."
-    return f"Nobody is due within three weeks. Watch from {day_words(min(joined))}."
+    return f"{NOBODY_SOON} Watch from {day_words(min(joined))}."
 
 
 def clock_view(value: datetime) -> Day:
@@ -195,7 +198,7 @@ def board_table(seen: Seen, rows: list[DueRow], tags: Directory) -> Table:
         told = "; ".join(seen.facts.lambing.fears.get(row.ewe, ()))
         fear = Words(told) if told else ""
         found.append(Row((tags.tag(row.ewe), likely, lambs_words(row), between, last_note(seen, row.ewe), fear)))
-    return Table(columns, tuple(found), "Nobody is due within three weeks.", "board")
+    return Table(columns, tuple(found), NOBODY_SOON, "board")
 
 
 def overdue_words(row: DueRow) -> Words:
@@ -229,7 +232,7 @@ def newborns_table(seen: Seen, tags: Directory) -> Table:
         ))
         for item in seen.facts.lambing.newborns
     ]  # fmt: skip
-    return Table(columns, tuple(rows), "No lamb was born in the last two days.")
+    return Table(columns, tuple(rows), f"No lamb was born in {JUST_PAST}.")
 
 
 def newborn_words(item: Newborn, units: str) -> str:
@@ -273,7 +276,7 @@ def litters_table(needs: tuple[LitterNeed, ...], tags: Directory) -> Table:
         ))
         for item in needs
     ]  # fmt: skip
-    return Table(columns, tuple(rows), "No litter of the last two days.")
+    return Table(columns, tuple(rows), f"No litter of {JUST_PAST}.")
 
 
 def owed_table(seen: Seen, tags: Directory) -> Table:

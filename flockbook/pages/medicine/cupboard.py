@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.medicine.cupboard import SecondDose, Stocked
-from flockbook.derive.medicine.minerals import Overlap
+from flockbook.derive.medicine.minerals import WINDOW_DAYS, Overlap
 from flockbook.derive.medicine.weight_groups import PackDoses
 from flockbook.pages.long_tables import WHOLE, Seat, over_pages
 from flockbook.pages.telling.sections import MEDICINE_CAUTION, Section, SectionsView
@@ -24,13 +24,14 @@ LEFT_WORDS = (
     "count is written, "
     "nobody can say what is left; that is not nought."
 )
+WINDOW_WEEKS = WINDOW_DAYS // 7
 SECOND_WORDS = (
     "A first dose is one that its note calls so (first of two). Four to six weeks is common practice; the "
     "label of your vaccine decides."
 )
 MINERAL_WORDS = (
-    "Doses of one mineral within six weeks, from every product whose medicine note says what is in it. Feed, licks "
-    "and drenches without "
+    f"Doses of one mineral within {WINDOW_WEEKS} weeks, from every product whose medicine note says what is in it. "
+    "Feed, licks and drenches without "
     "such a line are not counted. Selenium and copper poison at little more than they cure: ask your vet before more "
     "is given."
 )
@@ -235,7 +236,10 @@ def mineral_table(overlaps: Iterable[Overlap], tags: Directory) -> Table:
         Row((mineral, much, Words(sources), tags.tags(sheep))) for (mineral, much, sources), sheep in groups.items()
     )
     return Table(
-        columns, rows, "No mineral was given twice within six weeks, as far as the notes tell.", "mineral-list"
+        columns,
+        rows,
+        f"No mineral was given twice within {WINDOW_WEEKS} weeks, as far as the notes tell.",
+        "mineral-list",
     )
 
 

@@ -9,7 +9,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
 from flockbook.derive.lambing.lambings import LambingFact
-from flockbook.derive.lambing.newborn import HEAVY_OVER_KG
+from flockbook.derive.lambing.newborn import BIRTH_WEIGHT_WORDS, HEAVY_OVER_KG
 from flockbook.derive.season.season_indices import YearIndex
 from flockbook.derive.season.seasons import EXPOSED_RULE, Season
 from flockbook.pages.long_tables import Seat, over_pages
@@ -133,7 +133,8 @@ def lay_table(season: Season, tags: Directory) -> Table:
             groups.setdefault(line.presentation, []).append((birth, line))
     columns = (
         Column("How it lay"), Column("Lambs", "number"), Column("Ewe's first lambing", "number"),
-        Column("Singles, twins, more", wide=True), Column("Sire", wide=True), Column("Over 5.5 kg", "number"),
+        Column("Singles, twins, more", wide=True), Column("Sire", wide=True),
+        Column(BIRTH_WEIGHT_WORDS["heavy"].capitalize(), "number"),
     )  # fmt: skip
     ordered = sorted(groups.items(), key=lambda item: (item[0] == "normal", -len(item[1]), item[0]))
     return Table(columns, tuple(lay_row(name, found, tags) for name, found in ordered), "No lamb is written.")
