@@ -13,7 +13,7 @@ from compiler.source import Span
 from flockbook.derive.plain.days import day_words
 from flockbook.derive.weights.gains import Weighed
 from flockbook.derive.weights.sessions import FALL_DAYS, FASTEST_KG, GUT_FILL
-from flockbook.derive.weights.weaning import counts_as_lamb, sessions
+from flockbook.derive.weights.weaning import counts_as_lamb, weaning_notes
 from flockbook.flock import Animal, happened
 from flockbook.records.growth import Weighing
 from flockbook.records.rearing import Weaning
@@ -98,7 +98,7 @@ def place(event: WeighedNote, weighed: Weighed) -> Span:
 
 def birthdays(seen: Seen) -> Iterator[Diagnostic]:
     """Lambs with a weaning weight whose day of birth nobody knows, one message a note."""
-    for event in sessions(seen.linked, seen.today):
+    for event in weaning_notes(seen.linked, seen.today):
         assert event.date is not None
         weighed = [seen.linked.animals.get(seen.linked.named(event, line.sheep) or "") for line in event.lines]
         lambs = [one for one in weighed if one and one.birthday is None and may_be_a_lamb(seen, one, event.date)]

@@ -10,7 +10,7 @@ from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.checks.growth import MOST_NAMED
 from flockbook.derive.farm.head_counts import CountFact, LastSeen
 from flockbook.derive.plain.days import day_words
-from flockbook.derive.weights.weaning import counts_as_lamb, sessions
+from flockbook.derive.weights.weaning import counts_as_lamb, weaning_notes
 from flockbook.flock import there
 from flockbook.seen import Seen
 
@@ -96,7 +96,7 @@ def last_sightings(seen: Seen, missing: tuple[LastSeen, ...]) -> str:
 
 def weaning_faults(seen: Seen) -> Iterator[Diagnostic]:
     """Weanings of more lambs than live, or of a grown sheep."""
-    for event in sessions(seen.linked, seen.today):
+    for event in weaning_notes(seen.linked, seen.today):
         assert event.date is not None
         living, told = lambs_on(seen, event.date), max(event.count or 0, len(event.lines))
         if told > living and not event.sure:

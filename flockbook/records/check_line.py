@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from compiler.amounts import Score
 from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field, replace
 from compiler.source import Span
@@ -17,6 +18,29 @@ EYELID = SCORE(1, 5, 1)  # 1 red to 5 white
 DAG = SCORE(0, 5, 1)
 UDDERS = ("ok", "normal", "lump", "hard")  # Griffiths et al. 2019: normal, lump, hard
 BODY_SIGNS = ("jaw", "nose", "back", "tail")  # with the eyelid, the five points
+
+
+class Looked(Value):
+    """One thing that is looked at: its field, which is also how it is told; the words it is typed by, that of a column
+    first; and the score it takes, None where it takes words.
+    """
+
+    field: str
+    typed: tuple[str, ...]
+    score: Score | None = None
+
+
+# Every word of a line is declared here: how it is read, the column it has in a table, and how it is told.
+LOOKED = (
+    Looked("condition", ("bcs", "condition"), CONDITION),
+    Looked("eyelid", ("eyelid", "eye"), EYELID),
+    Looked("dag", ("dag", "dags"), DAG),
+    Looked("udder", ("udder",)),
+    Looked("feet", ("feet", "foot")),
+    Looked("mouth", ("mouth", "teeth")),
+)
+BY_WORD = {word: one for one in LOOKED for word in one.typed}
+LOOKED_PART = re.compile(rf"(?P<word>{'|'.join(BY_WORD)})\s+(?P<value>.+)", re.I)
 
 
 class CheckLine(Value):
@@ -60,10 +84,7 @@ def read(text: str, context: Context) -> LineReading:
 
 def check_taken(line: CheckLine, part: str, context: Context) -> CheckLine | Fault:
     """One part of a line."""
-    match = re.fullmatch(
-        r"(?P<word>bcs|condition|eyelid|eye|dag|dags|udder|feet|foot|mouth|teeth)\s+(?P<value>.+)", part, re.I
-    )
-    if match:
+    if match := LOOKED_PART.fullmatch(part):
         return worded(line, match["word"].lower(), match["value"], context)
     if re.fullmatch(r"[\d.,]+ ?° ?[cf]?|[\d.,]+ ?[cf]", part, re.I):
         value = TEMPERATURE.read(part, context)
@@ -78,24 +99,19 @@ def check_taken(line: CheckLine, part: str, context: Context) -> CheckLine | Fau
 
 def worded(line: CheckLine, word: str, typed: str, context: Context) -> CheckLine | Fault:
     """A part that begins with what was looked at."""
-    scores: dict[str, tuple[str, Any]] = {
-        "bcs": ("condition", CONDITION), "condition": ("condition", CONDITION), "eyelid": ("eyelid", EYELID),
-        "eye": ("eyelid", EYELID),
-        "dag": ("dag", DAG), "dags": ("dag", DAG),
-    }  # fmt: skip
-    if word in scores:
-        name, reader = scores[word]
-        value = reader.read(typed, context)
+    looked = BY_WORD[word]
+    if looked.score is not None:
+        value = looked.score.read(typed, context)
         if isinstance(value, Fault):
             return replace(value, start=len(word) + 1 + value.start)
-        kept: dict[str, Any] = {name: value if name == "condition" else int(value)}
+        kept: dict[str, Any] = {looked.field: int(value) if looked.score.step == 1 else value}
         return replace(line, **kept)
-    if word == "udder":
+    if looked.field == "udder":
         side = re.search(r"\b(left|right|both)\b", typed, re.I)
         state = next((item for item in UDDERS if re.search(rf"\b{item}", typed, re.I)), typed)
         return replace(line, udder="normal" if state == "ok" else state, udder_side=side[1].lower() if side else None)
-    plain = typed.strip().lower()
-    return replace(line, feet=plain) if word in ("feet", "foot") else replace(line, mouth=plain)
+    said: dict[str, Any] = {looked.field: typed.strip().lower()}
+    return replace(line, **said)
 
 
 def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
@@ -105,7 +121,8 @@ def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
         return LineReading(remark=True)
     parts = [
         f"{name} {cells[name].strip()}"
-        for name in ("bcs", "condition", "eyelid", "udder", "feet", "mouth", "dag")
+        for one in LOOKED
+        for name in dict.fromkeys((one.typed[0], one.field))
         if cells.get(name, "").strip()
     ]
     parts += [f"{cells[unit].strip()} {unit}" for unit in ("kg", "lb") if cells.get(unit, "").strip()]

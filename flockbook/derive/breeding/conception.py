@@ -70,6 +70,11 @@ class Assumed(StrEnum):
     PAST_DUE = "past every possible lambing day and no lambing is written"
 
 
+def chance_at(chances: Sequence[float], place: int) -> float:
+    """The chance of one day of a run of days; none before the first or after the last."""
+    return chances[place] if 0 <= place < len(chances) else 0.0
+
+
 class JoiningModel(Value):
     """The constants of the model, as shares 0–1. Raises ValueError for a chance that leaves no room for doubt."""
 
@@ -143,8 +148,7 @@ class Posterior(Value):
 
     def chance_on(self, day: date) -> float:
         """Chance that she conceived on `day`."""
-        place = day.toordinal() - self.start.toordinal()
-        return self.chances[place] if 0 <= place < len(self.chances) else 0.0
+        return chance_at(self.chances, (day - self.start).days)
 
 
 DEFAULT_MODEL = JoiningModel()

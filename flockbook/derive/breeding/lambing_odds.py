@@ -14,7 +14,7 @@ from itertools import accumulate
 from math import ceil, sqrt
 
 from compiler.shape import Value, replace
-from flockbook.derive.breeding.conception import Assumed, DateBasis, Posterior
+from flockbook.derive.breeding.conception import Assumed, DateBasis, Posterior, chance_at
 from flockbook.derive.breeding.gestation import Gestation, Span, lengths, shift
 from flockbook.derive.plain.days import WEEK_DAYS
 
@@ -50,8 +50,7 @@ class LambingOdds(Value):
 
     def chance_on(self, day: date) -> float:
         """Chance that she lambs on `day`."""
-        place = day.toordinal() - self.start.toordinal()
-        return self.chances[place] if 0 <= place < len(self.chances) else 0.0
+        return chance_at(self.chances, (day - self.start).days)
 
 
 class Due(Value):

@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from statistics import median_low
+from typing import TypeVar
 
 from compiler.book import Moment
 from compiler.shape import Value, field
@@ -31,6 +32,9 @@ PALE, LEAN, SOILED = 4, 2.0, 3
 UNTOUCHED_PER_CENT = (10, 20)  # share of a mob to leave undrenched and marked: sheep vet, Vet Times, 13 Jan 2025
 MOB_SIZE = 10  # sheep in one drench from which it counts as a mob's (our own choice)
 OFTEN = 2  # times in a season from which a sheep can stand out (our own choice)
+
+
+Scored = TypeVar("Scored", int, float)
 
 
 class TreatLine(Value):
@@ -180,7 +184,7 @@ def scores_of(flock: Flock, event: Check, by_sheep: dict[str, list[Score]]) -> I
     for line in event.lines:
         if sheep := flock.named(event, line.sheep):
             before = by_sheep.setdefault(sheep, [])
-            fatter, paler = less(line.condition, last_condition(before)), less_whole(line.eyelid, last_eyelid(before))
+            fatter, paler = less(line.condition, last_condition(before)), less(line.eyelid, last_eyelid(before))
             before.append(Score(sheep, event.date, event.origin.path, line, fatter, paler))
             yield before[-1]
 
@@ -224,13 +228,8 @@ def points(line: CheckLine) -> Iterator[str]:
         yield "nose"
 
 
-def less(now: float | None, before: float | None) -> float | None:
-    """The change, where both are known."""
-    return None if now is None or before is None else now - before
-
-
-def less_whole(now: int | None, before: int | None) -> int | None:
-    """The same for whole scores."""
+def less(now: Scored | None, before: Scored | None) -> Scored | None:
+    """The change of a score, whole or not, where both are known."""
     return None if now is None or before is None else now - before
 
 

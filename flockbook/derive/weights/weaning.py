@@ -40,7 +40,7 @@ def weanings(flock: Flock, today: Moment, doubted: frozenset[str] = frozenset())
     """
     days: dict[str, date] = {}
     weights: dict[str, float] = {}
-    for event in sessions(flock, today):
+    for event in weaning_notes(flock, today):
         assert event.date is not None
         for sheep in flock.who(event):
             if counts_as_lamb(flock.animals[sheep], event.date):
@@ -52,7 +52,7 @@ def weanings(flock: Flock, today: Moment, doubted: frozenset[str] = frozenset())
     return Weanings(days, weights)
 
 
-def sessions(flock: Flock, today: Moment) -> Iterator[Weaning | Weighing]:
+def weaning_notes(flock: Flock, today: Moment) -> Iterator[Weaning | Weighing]:
     """The notes that tell of weaning, in order of time."""
     for event in flock.events:
         if (isinstance(event, Weaning) and happened(event, today)) or (

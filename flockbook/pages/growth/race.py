@@ -16,7 +16,7 @@ from flockbook.derive.plain.days import YEAR
 from flockbook.flock import Animal, happened, there
 from flockbook.pages.views import Caution, Directory, Tag, directory
 from flockbook.pages.wording import day_words, plural
-from flockbook.records.check_line import CheckLine
+from flockbook.records.check_line import LOOKED, CheckLine
 from flockbook.records.handling import Check
 from flockbook.records.health import Illness, Treatment
 from flockbook.seen import Seen
@@ -195,7 +195,7 @@ def last_birth(seen: Seen, animal: Animal) -> list[str]:
 
 def last_of_each(seen: Seen, animal: Animal, fields: tuple[str, ...]) -> list[str]:
     """The last of each finding that was written."""
-    words = {"condition": "bcs", "eyelid": "eyelid", "dag": "dag", "mouth": "mouth"}
+    words = {one.field: one.typed[0] for one in LOOKED}
     found = []
     for name in fields:
         values = [value for line in checks(seen, animal) if (value := getattr(line, name)) is not None]

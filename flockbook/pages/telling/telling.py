@@ -17,7 +17,7 @@ from flockbook.flock import Flock
 from flockbook.pages.wording import and_listed, day_words, partial_words
 from flockbook.records import lamb_line
 from flockbook.records.breeding import Joining, Lambing
-from flockbook.records.check_line import CheckLine
+from flockbook.records.check_line import LOOKED, CheckLine
 from flockbook.records.dose_line import DoseLine
 from flockbook.records.egg_line import EggLine
 from flockbook.records.event import Event
@@ -236,16 +236,20 @@ def dose_words(line: DoseLine, units: str) -> str:
 def check_words(line: CheckLine, units: str) -> str:
     """`condition 2.5, eyelid 3, udder lump left`."""
     return comma_joined(
-        f"condition {line.condition:g}" if line.condition is not None else "",
-        f"eyelid {line.eyelid}" if line.eyelid is not None else "",
-        f"dag {line.dag}" if line.dag is not None else "",
-        f"udder {line.udder}{f' {line.udder_side}' if line.udder_side else ''}" if line.udder else "",
-        f"feet {line.feet}" if line.feet else "",
-        f"mouth {line.mouth}" if line.mouth else "",
+        *(looked_words(line, one.field) for one in LOOKED),
         amount_words(line.temperature, units) if line.temperature else "",
         amount_words(line.weight, units) if line.weight else "",
         line.remark,
     )
+
+
+def looked_words(line: CheckLine, name: str) -> str:
+    """`condition 2.5`; `udder lump left`."""
+    found = getattr(line, name)
+    if found is None or found == "":
+        return ""
+    side = f" {line.udder_side}" if name == "udder" and line.udder_side else ""
+    return f"{name} {found:g}" if isinstance(found, int | float) else f"{name} {found}{side}"
 
 
 def egg_words(line: EggLine, units: str) -> str:

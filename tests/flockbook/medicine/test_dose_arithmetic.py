@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from compiler.amounts import KG_PER_LB
 from flockbook.derive.medicine.dose_arithmetic import (
-    KG_PER_LB,
     DoseLabel,
     RatePerKg,
     check_dose,
