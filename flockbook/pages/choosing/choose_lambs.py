@@ -9,11 +9,14 @@ from compiler.pages import Link, Page
 from compiler.shape import replace
 from flockbook.derive.choosing.replacements import Candidate, DamRecord, Nursery, candidates
 from flockbook.derive.family.merits import ToldValue
+from flockbook.derive.plain.because import Reason
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.pages.long_tables import links
 from flockbook.pages.telling.sections import Section, SectionsView
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, Words, directory, meat_view
 from flockbook.pages.wording import as_sentence, gain_words, plural, weight_words
+from flockbook.saying.because import words_of_reason
+from flockbook.saying.ewe_lambs import LACKING
 from flockbook.seen import Seen
 
 PATH, TITLE = "choose-lambs.html", "Ewe lambs to choose"
@@ -104,7 +107,7 @@ def reasons_table(seen: Seen, found: Iterable[Candidate], tags: Directory) -> Ta
 def reason_cells(seen: Seen, item: Candidate, tags: Directory) -> tuple[Cell, ...]:
     """One ewe lamb's reasons."""
     standing = seen.facts.medicine.guard.standing.get(item.lamb)
-    unknown = f" Not known: {', '.join(item.unknown)}." if item.unknown else ""
+    unknown = f" Not known: {', '.join(LACKING[one] for one in item.unknown)}." if item.unknown else ""
     merit = merit_words(seen.facts.family.merit.of(item.lamb), seen.settings.units)
     return (
         tags.tag(item.lamb),
@@ -115,9 +118,9 @@ def reason_cells(seen: Seen, item: Candidate, tags: Directory) -> tuple[Cell, ..
     )
 
 
-def sentences(texts: Iterable[str]) -> str:
-    """Texts as sentences."""
-    return " ".join(map(as_sentence, texts))
+def sentences(reasons: Iterable[Reason]) -> str:
+    """Reasons as sentences."""
+    return " ".join(as_sentence(words_of_reason(reason)) for reason in reasons)
 
 
 def size_words(size: int | None) -> str:
