@@ -18,6 +18,7 @@ from flockbook.flock import happened
 from flockbook.pages.lambing.chilled import cold, cold_table, warmth_words
 from flockbook.pages.views import Caution, Column, Day, Directory, Row, Table, Tag, Words, day, directory
 from flockbook.pages.wording import day_words, plural, short_day_words, short_days_words, weight_words
+from flockbook.saying.fears import fears_words
 from flockbook.seen import Seen
 
 PATH, SHED_SHEET = "watch.html", "shed-sheet.html"
@@ -195,7 +196,7 @@ def board_table(seen: Seen, rows: list[DueRow], tags: Directory) -> Table:
         item = row.due
         between = short_days_words(item.p10, item.p90) if item.p10 and item.p90 else "–"
         likely = overdue_words(row) if row.odds.overdue else day(item.likely) or "–"
-        told = "; ".join(seen.facts.lambing.fears.get(row.ewe, ()))
+        told = fears_words(seen.facts.lambing.fears.get(row.ewe, ()))
         fear = Words(told) if told else ""
         found.append(Row((tags.tag(row.ewe), likely, lambs_words(row), between, last_note(seen, row.ewe), fear)))
     return Table(columns, tuple(found), NOBODY_SOON, "board")
@@ -338,7 +339,7 @@ def nights_note(seen: Seen) -> str:
 def sheet_line(seen: Seen, row: DueRow, tags: Directory) -> SheetLine:
     """One row of the printed sheet."""
     shown = short_day_words(row.due.likely) if row.due.likely else "overdue"
-    return SheetLine(tags.tag(row.ewe), shown, lambs_words(row), "; ".join(seen.facts.lambing.fears.get(row.ewe, ())))
+    return SheetLine(tags.tag(row.ewe), shown, lambs_words(row), fears_words(seen.facts.lambing.fears.get(row.ewe, ())))
 
 
 PAGES = (PageMaker("watch board", make),)

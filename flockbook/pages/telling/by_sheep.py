@@ -9,7 +9,7 @@ from typing import TypeVar
 from compiler.shape import Value, field
 from flockbook.derive.breeding.due import DueRow
 from flockbook.derive.breeding.mating import sires
-from flockbook.derive.lambing.history import MAIDEN, POOR_MILK, SOUND, first_lambing
+from flockbook.derive.lambing.history import POOR_MILK, SOUND, Fear, Feared, first_lambing
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.medicine.medicine_register import MedicineEntry
 from flockbook.flock import Animal, gone, happened
@@ -21,6 +21,7 @@ from flockbook.records.handling import Check
 from flockbook.records.health import Illness
 from flockbook.records.sheep import EWE
 from flockbook.records.trade import Cull
+from flockbook.saying.fears import fear_words
 from flockbook.seen import Seen
 
 T = TypeVar("T")
@@ -80,8 +81,8 @@ def birth_flags(known: BySheep, animal: Animal) -> list[Flag]:
         return []
     if not births:
         due = known.due.get(animal.id)
-        words = first_lambing(animal, due.due.likely or known.seen.today.day) if due else ""
-        return [Flag(words, watch=words == MAIDEN)] if words else []
+        first = first_lambing(animal, due.due.likely or known.seen.today.day) if due else None
+        return [Flag(fear_words(Fear(first)), watch=first is Feared.MAIDEN)] if first else []
     found = [Flag(plural(len(births), "lambing"))]
     helped = [birth for birth in births if birth.helped]
     if helped:

@@ -18,6 +18,7 @@ from flockbook.pages.medicine.medicine_pages import dose_of_each
 from flockbook.pages.telling.sections import PREGNANT
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, TagList, Words, directory
 from flockbook.pages.wording import day_words, plural, short_day_words
+from flockbook.saying.fears import fears_words
 from flockbook.seen import Seen
 
 PATH = "neighbour.html"
@@ -179,7 +180,7 @@ def watch_rows(seen: Seen, tags: Directory, last: date) -> Iterator[NeighbourLin
         first = row.due.p10 or row.due.earliest
         if first is None or first <= last:
             due = day_words(row.due.likely) if row.due.likely else "not known"
-            fear = Words("; ".join(seen.facts.lambing.fears.get(row.ewe, ())) or "nothing is written")
+            fear = Words(fears_words(seen.facts.lambing.fears.get(row.ewe, ())) or "nothing is written")
             yield NeighbourLine(
                 f"{plain_tags(tags, [row.ewe])} {due}", (bare_tags(tags, [row.ewe]), due, lambs_words(row), fear, "")
             )
