@@ -129,6 +129,7 @@ OF_A_SORT = {
     "RULES",  # the rules whose messages a module raises
     "CHECKS",  # the checks of a family
     "read", "read_row",  # a line, and a row of a table, of one grammar
+    "is_plain",  # whether a line without a dash surely is one of that grammar
     "command",  # what a command of the command line does
     "PAGES", "NAVIGATION", "make",  # the page makers of a module, its entries in the navigation, and the maker
     "PATH", "TITLE", "SECTION",  # where a page stands, its heading, and the part of the book that it belongs to
@@ -143,6 +144,8 @@ LONG_STILL = {
     "flockbook/derive/medicine/withdrawal.py",
     "flockbook/whom/elsewhere.py",
     "flockbook/whom/judging.py",
+    "flockbook/whom/pieces.py",
+    "flockbook/whom/words.py",
 }
 # What is being rebuilt: names that reading of names and doses still shares with what it reads for.
 REBUILT = {

@@ -7,7 +7,8 @@ from datetime import datetime, time
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from flockbook.derive.market.leaving import LIVING_ON
+from compiler.shape import replace
+from flockbook.derive.market.leaving import LIVING_ON, of_medicines, only_slip
 from flockbook.derive.medicine.periods import MEAT
 from flockbook.derive.medicine.standing_words import release_words
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, Clearance
@@ -31,10 +32,16 @@ BUYER_TOLD = Rule(
         "must have it in writing.", "use: breeding"
 )  # fmt: skip
 RULES = (SOLD_HELD, SOLD_UNKNOWN, BUYER_TOLD)
+# Where no treatment of it is written, and only a slip in a note of another kind, or of none, leaves it unknown.
+ONLY_A_SLIP = (
+    "no treatment of it is written: mend {note} first, which may be no more than a slip of the pen, and until then do "
+    "not send it; only if that note tells of a medicine for it, and it has gone, tell the buyer and your vet"
+)
 
 
 def sales_checked(seen: Seen) -> Iterator[Diagnostic]:
     """Every sale, animal by animal, at its own moment (the start of the day when no time is written)."""
+    medicines = of_medicines(seen.linked)
     for event in seen.linked.of(Sale):
         if event.date is None:
             continue
@@ -42,7 +49,9 @@ def sales_checked(seen: Seen) -> Iterator[Diagnostic]:
         for sheep in seen.linked.who(event):
             row = seen.facts.medicine.guard.on(sheep, at)
             if row.meat.state != CLEAR:
-                yield refused(seen, event, sheep, row)
+                told, slip = refused(seen, event, sheep, row), only_slip(row, medicines)
+                told_of_slip = slip and told.code == SOLD_UNKNOWN.code
+                yield replace(told, help=ONLY_A_SLIP.format(note=slip)) if told_of_slip else told
 
 
 def refused(seen: Seen, event: Sale, sheep: str, row: Clearance) -> Diagnostic:

@@ -11,6 +11,7 @@ from flockbook.saying import breeding, choosing, ewe_lambs, fears, holding, year
 STATED = {
     Stated.AS_WRITTEN: "as written",
     Stated.IN_THE_JOINING: "the joining note",
+    Stated.JOINING_AHEAD: "the joining note, written ahead",
     Stated.SHE_WAS_HELPED: "she was helped",
     Stated.SHE_LAMBED: "she lambed",
     Stated.SHE_GOES: "she goes",

@@ -16,6 +16,7 @@ class Stated(Enum):
 
     AS_WRITTEN = auto()
     IN_THE_JOINING = auto()
+    JOINING_AHEAD = auto()
     SHE_WAS_HELPED = auto()
     SHE_LAMBED = auto()
     SHE_GOES = auto()

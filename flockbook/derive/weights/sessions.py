@@ -5,20 +5,25 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
-from statistics import fmean
+from statistics import fmean, median_high
 
+from compiler.amounts import KG_PER_LB
 from compiler.book import Moment
 from compiler.shape import Value, replace
 from flockbook.derive.weights.gains import Growth, Weighed, growth
+from flockbook.derive.weights.weaning import counts_as_lamb, says_weaning
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.growth import Weighing
 from flockbook.records.rearing import Weaning
 
 # A pound scale read as kilograms makes everything 2.2 times heavier (1 kg = 2.20462262 lb, NIST Special Publication
 # 811). What is expected goes on from the last weight by 0.29 kg a day (Ontario, Predicting lamb finishing dates) for a
-# lamb of up to 150 days, and stays for an older sheep; how far from it is asked about is our own choice, so that
-# neither lambs that do well nor lambs that stand still are.
-SLIP_UP, SLIP_DOWN = (1.6, 3.2), (1.8, 3.2)
+# lamb of up to 150 days, and stays for an older sheep; at weaning, for one not weighed lately, it is what the flock's
+# lambs weighed at their weanings before. How near to 2.2 is asked about is our own choice, so that neither lambs that
+# do well nor lambs that stand still are; lambs that lost no more than an empty belly are light, not slipped.
+POUNDS = 1 / KG_PER_LB
+NEAR = 1.35  # the largest part by which a ratio may miss 2.2
+SLIP_SHARE = 0.5  # of a session must have something to be expected by, so that a few light lambs do not decide it
 LAMB_GAIN, LAMB_GAIN_DAYS = 0.29, 150
 SLIP_DAYS = 63
 # Gut fill is 10-22 % of live weight (OMAFRA 19-009): a change of more than that is one of the sheep.
@@ -27,15 +32,19 @@ FALL_DAYS = 90  # within so many days; over a winter ewes lose a good deal (our 
 # Published mean 0.29 kg a day at 50-100 days (Ontario, Predicting lamb finishing dates); over three times that is asked
 # about (our own choice).
 FASTEST_KG = 0.9
+SLIP_SHEEP = 3  # a slip of the unit shows in all; from so many sheep weighed in both sessions on it is asked about
 # What the page of workings prints of weights that are asked about.
 ASKED_RULE = (
-    f"Everybody {SLIP_UP[0]} to {SLIP_UP[1]} times as heavy, or {SLIP_DOWN[0]} to {SLIP_DOWN[1]} times as light, as "
-    f"the weight of at most {SLIP_DAYS // 7} weeks before leads to expect, with {LAMB_GAIN} kg a day for lambs up to "
-    f"{LAMB_GAIN_DAYS} days (Ontario): pounds or kilograms; they take no part in gains until confirmed. One sheep more "
-    f"than {GUT_FILL * 100:.0f} % lighter within {FALL_DAYS} days, or heavier and by more than {FASTEST_KG} kg a day "
-    "(gut fill is 10 to 22 % of live weight, OMAFRA 19-009; the rest our own choice)."
+    f"Everybody about {POUNDS:.1f} times ({POUNDS / NEAR:.1f} to {POUNDS * NEAR:.1f}) as heavy as was to be expected, "
+    "or as light and lighter than an empty belly makes them: pounds or kilograms. What is to be expected goes on from "
+    f"the weight of at most {SLIP_DAYS // 7} weeks before, with {LAMB_GAIN} kg a day for lambs up to {LAMB_GAIN_DAYS} "
+    "days (Ontario); at a weaning it is else what the flock's lambs weighed at their weanings before, and for a lamb "
+    f"by its birth weight. At least {SLIP_SHARE:.0%} of the sheep weighed, and {SLIP_SHEEP}, must have something to be "
+    f"expected by; the weights take no part in gains until confirmed. {SLIP_SHEEP} sheep or more that differ so from "
+    f"the rest are told too. One sheep more than {GUT_FILL * 100:.0f} % lighter within {FALL_DAYS} days, or heavier "
+    f"and by more than {FASTEST_KG} kg a day (gut fill is 10 to 22 % of live weight, OMAFRA 19-009; the rest our own "
+    "choice)."
 )
-SLIP_SHEEP = 3  # a slip of the unit shows in all; from so many sheep weighed in both sessions on it is asked about
 SESSION_DAYS = 7  # a session is missing those of its groups not weighed within so many days of it (our own choice)
 FEW_OF_GROUP = 0.5  # a group of which no more than this were weighed was not meant to be weighed whole (our own choice)
 
@@ -54,8 +63,9 @@ class Session(Value):
     """One weighing read back. Mean, lowest and highest are over the weights that are not in doubt.
 
     `gain` is the mean gain in kg a day since the session before, of the `regained` sheep weighed in both. `slip` is how
-    many times heavier (or, under 1, lighter) the same sheep are than last time, where that looks like a slip of the
-    unit and was not confirmed; None else. `missing` are sheep of the same crop and mob that were there and not weighed.
+    many times heavier (or, under 1, lighter) the same sheep are than was to be expected, where that looks like a slip
+    of the unit and was not confirmed; None else. `odd` are sheep that alone look so. `missing` are sheep of the same
+    crop and mob that were there and not weighed.
     """
 
     note: str
@@ -70,6 +80,7 @@ class Session(Value):
     gain: float | None = None
     regained: int = 0
     slip: float | None = None
+    odd: tuple[str, ...] = ()
 
     @property
     def count(self) -> int:
@@ -108,8 +119,10 @@ def weigh_sessions(flock: Flock, grew: Mapping[str, Growth], today: Moment) -> t
         there = [flock.animals[item.sheep] for item in placed]
         assert event.date is not None
         missed = tuple(not_weighed(years, grew, event.date, there))
-        slip = unit_slip(flock, grew, event, placed)
-        done.append(replace(read_back(grew, event, placed), missing=missed, slip=slip))
+        known = KnownWeights(flock, grew, weaning_weight(done) if says_weaning(stage_of_session(event)) else None)
+        slip = unit_slip(event, placed, known)
+        odd = unlike(event, placed, known) if slip is None else ()
+        done.append(replace(read_back(grew, event, placed), missing=missed, slip=slip, odd=odd))
         if slip is not None:
             grew = {**grew, **{item.sheep: with_doubts(grew[item.sheep], event) for item in placed}}
     return tuple(done)
@@ -125,13 +138,17 @@ def read_back(grew: Mapping[str, Growth], event: Weighing | Weaning, placed: lis
     """One session; who is missing and its unit are left open."""
     assert event.date is not None
     sure = [item.weighed.kg for item in placed if item.weighed.sure]
-    stage = event.stage if isinstance(event, Weighing) else "weaning"
     first, gain, shared = since_last(grew, event.date, placed)
     return Session(
-        event.origin.path, event.date, stage or "", tuple(placed),
+        event.origin.path, event.date, stage_of_session(event), tuple(placed),
         fmean(sure) if sure else None, min(sure, default=None), max(sure, default=None), (),
         first, gain, shared,
     )  # fmt: skip
+
+
+def stage_of_session(event: Weighing | Weaning) -> str:
+    """What stage of the lambs' lives a session is of, as typed; "" where nothing says."""
+    return event.stage or "" if isinstance(event, Weighing) else "weaning"
 
 
 def weight_before(grew: Mapping[str, Growth], day: date, sheep: str) -> Weighed | None:
@@ -155,30 +172,81 @@ def since_last(
     return first, fmean(gains) if gains else None, len(gains)
 
 
-def unit_slip(
-    flock: Flock, grew: Mapping[str, Growth], event: Weighing | Weaning, placed: Sequence[Placed]
-) -> float | None:
+def unit_slip(event: Weighing | Weaning, placed: Sequence[Placed], known: KnownWeights) -> float | None:
     """How many times as heavy the sheep are as was to be expected, where that looks like pounds for kilograms or the
-    other way about; doubtful weights count here, since a slip makes them doubtful. None where the note confirms them.
+    other way about; doubtful weights count here, since a slip makes them doubtful. None where the note confirms them,
+    or too few of them have anything to be expected by.
     """
-    ratios = [
-        item.weighed.kg / kg for item in placed if (kg := expected(flock.animals[item.sheep], grew, item.weighed.date))
-    ]
-    if len(ratios) < SLIP_SHEEP or event.sure:
+    weaned = says_weaning(stage_of_session(event))
+    found = [(item.weighed.kg, last) for item in placed if (last := known.last(item, weaned))]
+    if event.sure or len(found) < max(SLIP_SHEEP, SLIP_SHARE * len(placed)):
         return None
-    middle = sorted(ratios)[len(ratios) // 2]
-    looks = SLIP_UP[0] <= middle <= SLIP_UP[1] or SLIP_DOWN[0] <= 1 / middle <= SLIP_DOWN[1]
-    return middle if looks else None
+    middle = median_high([kg / last.expected for kg, last in found])
+    fell = median_high([kg / last.kg for kg, last in found]) < (1 - GUT_FILL)
+    return middle if is_pounds(middle) or (fell and is_pounds(1 / middle)) else None
 
 
-def expected(animal: Animal, grew: Mapping[str, Growth], day: date) -> float | None:
-    """What a sheep was to be expected to weigh on a day by its weight (or birth) within nine weeks before."""
-    old, birth = weight_before(grew, day, animal.id), grew[animal.id].birth_kg
-    last = (old.date, old.kg) if old else (animal.birthday, birth)
-    if last[0] is None or last[1] is None or not 0 < (days := (day - last[0]).days) <= SLIP_DAYS:
-        return None
-    young = animal.born is not None and (day - animal.born.earliest).days <= LAMB_GAIN_DAYS
-    return last[1] + (LAMB_GAIN * days if young else 0.0)
+def unlike(event: Weighing | Weaning, placed: Sequence[Placed], known: KnownWeights) -> tuple[str, ...]:
+    """The sheep of a session that differ from the rest of it, each against what was to be expected, as a pound differs
+    from a kilogram; nobody where there are too few of them, or the note confirms its weights.
+    """
+    weaned = says_weaning(stage_of_session(event))
+    found = [(item, last) for item in placed if (last := known.last(item, weaned))]
+    if event.sure or not found:
+        return ()
+    middle = median_high([item.weighed.kg / last.expected for item, last in found])
+    odd = [item.sheep for item, last in found if is_odd(item.weighed.kg, last, middle)]
+    return tuple(odd) if len(odd) >= SLIP_SHEEP else ()
+
+
+def is_odd(kg: float, last: Last, middle: float) -> bool:
+    """Whether a sheep's weight looks like one in another unit, where the rest weigh `middle` times the expected."""
+    against_rest = kg / last.expected / middle
+    return is_pounds(against_rest) or (kg < (1 - GUT_FILL) * last.kg and is_pounds(1 / against_rest))
+
+
+def is_pounds(ratio: float) -> bool:
+    """Whether a ratio is near that of a pound to a kilogram."""
+    return 1 / NEAR <= ratio / POUNDS <= NEAR
+
+
+class Last(Value):
+    """What a sheep weighed last, and what it was to be expected to weigh by now."""
+
+    kg: float
+    expected: float
+
+
+class KnownWeights(Value):
+    """What is known when a session is read: the flock, the weights so far, and the flock's weaning weight if it has
+    one.
+    """
+
+    flock: Flock
+    grew: Mapping[str, Growth]
+    weaning: float | None = None
+
+    def last(self, item: Placed, weaned: bool) -> Last | None:
+        """What a sheep was to be expected to weigh by its weight (or birth) within nine weeks before; else as a lamb at
+        its weaning, or by its birth.
+        """
+        animal, day = self.flock.animals[item.sheep], item.weighed.date
+        young = animal.born is not None and (day - animal.born.earliest).days <= LAMB_GAIN_DAYS
+        old, birth = weight_before(self.grew, day, item.sheep), self.grew[item.sheep].birth_kg
+        since, kg = (old.date, old.kg) if old else (animal.birthday, birth)
+        if since and kg is not None and 0 < (days := (day - since).days) <= SLIP_DAYS:
+            return Last(kg, kg + (LAMB_GAIN * days if young else 0.0))
+        if self.weaning and weaned and counts_as_lamb(animal, day):
+            return Last(self.weaning, self.weaning)
+        born = animal.birthday if young else None
+        return Last(birth, birth + LAMB_GAIN * (day - born).days) if birth is not None and born else None
+
+
+def weaning_weight(done: Iterable[Session]) -> float | None:
+    """The middle of the flock's weights at the weanings read so far, without those whose unit is asked about."""
+    fit = [item for item in done if item.slip is None and says_weaning(item.stage)]
+    weights = [placed.weighed.kg for item in fit for placed in item.weights if placed.weighed.sure]
+    return median_high(weights) if len(weights) >= SLIP_SHEEP else None
 
 
 def not_weighed(years: Years, grew: Mapping[str, Growth], day: date, weighed: Sequence[Animal]) -> Iterator[str]:

@@ -9,7 +9,7 @@ from enum import Enum, auto
 from compiler.amounts import Duration
 from compiler.book import Moment
 from compiler.dates import DAY_FIRST, MONTH_FIRST, MONTH_OF
-from compiler.shape import Value
+from compiler.shape import Value, replace
 from flockbook.derive.breeding.gestation import (
     BOOSTER_DAYS,
     BOOSTER_LAST,
@@ -20,7 +20,7 @@ from flockbook.derive.breeding.gestation import (
     crayon_changes,
     scan_window,
 )
-from flockbook.derive.breeding.mating import JOIN_DAYS, Mating, rams_of
+from flockbook.derive.breeding.mating import JOIN_DAYS, Mating, is_planned, rams_of
 from flockbook.derive.breeding.pregnancies import carried
 from flockbook.derive.plain.because import Because, Reason, Stated
 from flockbook.derive.year.reminder import OVERDUE_DAYS, REMINDED_DAYS, Reminder, ReminderSources, stable_id
@@ -105,14 +105,16 @@ class Occasion(Value):
 
 
 def planned(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
-    """Plans first, then what every joining brings."""
-    plans = flock.collection.of(Plan)
+    """Plans first, then what every joining brings, those written ahead too."""
+    plans, known = flock.collection.of(Plan), replace(known, matings=known.matings.whole)
     for plan in plans:
         for occasion in occasions(flock, known, plan, today):
             if -OVERDUE_DAYS <= (occasion.day - today.day).days <= REMINDED_DAYS:
                 yield plan_reminder(flock, plan, occasion, today)
-    for event in flock.events:
-        if isinstance(event, Joining) and event.date and happened(event, today):
+    for event in flock.of(Joining):
+        ahead = is_planned(event, today)
+        if event.date and (ahead or happened(event, today)):
+            yield from (ram_in(flock, event),) if ahead else ()
             yield ram_out(flock, event, today)
             yield from crayons(flock, event, plans)
     yield from boosters(flock, known, plans, today)
@@ -262,6 +264,15 @@ def plain_text(text: str | None) -> str:
 # What every joining brings
 
 
+def ram_in(flock: Flock, event: Joining) -> Reminder:
+    """The day a ram goes in by a joining written ahead."""
+    assert event.date is not None
+    line, rams = event.origin.span("rams").line, rams_of(flock, event)
+    because = Because(event.origin.path, line, "ram in", reason=Stated.JOINING_AHEAD)
+    key, ticks = stable_id("ram in", event.origin.path, rams), "its day, when the joining begins"
+    return Reminder(key, "ram in", event.date, "ram in, as planned", rams, (because,), ticked_by=ticks)
+
+
 def ram_out(flock: Flock, event: Joining, today: Moment) -> Reminder:
     """The day the ram comes out as planned; where none is written, two heats after he went in."""
     assert event.date is not None
@@ -301,16 +312,11 @@ def boosters(flock: Flock, known: ReminderSources, plans: tuple[Plan, ...], toda
     for season in sorted({season for _, season in known.matings.by_ewe}):
         first = first_due(known.matings.of_season(season))
         day = first - timedelta(days=BOOSTER_DAYS)
+        because = Because("", None, "booster", reason=BoosterWeeks(BOOSTER_DAYS // 7, BOOSTER_LAST // 7, first))
         yield Reminder(
-            stable_id("booster", str(season)),
-            "booster",
-            day,
-            "ewes' booster, if your vet wants one",
-            (),
-            (Because("", None, "booster", reason=BoosterWeeks(BOOSTER_DAYS // 7, BOOSTER_LAST // 7, first)),),
-            vaccine_given(flock, Span(day, first), today),
-            "a treatment with a vaccine",
-        )
+            stable_id("booster", str(season)), "booster", day, "ewes' booster, if your vet wants one", (), (because,),
+            vaccine_given(flock, Span(day, first), today), "a treatment with a vaccine",
+        )  # fmt: skip
 
 
 def vaccine_given(flock: Flock, days: Span, today: Moment) -> bool:

@@ -11,6 +11,7 @@ from compiler.pages import Link, Page
 from compiler.shape import Value, replace
 from flockbook.derive.breeding.due import DueRow, NotExpected
 from flockbook.derive.breeding.joining_dates import JoiningDates
+from flockbook.derive.family.family import close_pairs
 from flockbook.pages.breeding.forecast import PATH as FORECAST
 from flockbook.pages.breeding.forecast import births_chart, drawn_days
 from flockbook.pages.views import Chart, Column, Directory, PageLink, Row, Table, WorkingStep, day, directory, reasons
@@ -50,7 +51,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         due_table(ahead, tags, "Nobody is due."),
         due_table(late, tags, "Nobody is past her last day."),
         not_lambing_table(seen.facts.breeding.due.not_expected, tags),
-        joinings_table(running, tags),
+        joinings_table(running, seen, tags),
         heats_table(running, tags),
         due_steps(rows, seen.facts.breeding.due.not_expected, running),
     )
@@ -109,11 +110,11 @@ def not_lambing_table(items: Iterable[NotExpected], tags: Directory) -> Table:
     )
 
 
-def joinings_table(items: Iterable[JoiningDates], tags: Directory) -> Table:
+def joinings_table(items: Iterable[JoiningDates], seen: Seen, tags: Directory) -> Table:
     """The days that follow from each joining that still runs."""
     columns = (
         Column("Rams"), Column("In and out"), Column("Ewes", "number"), Column("Crayon"), Column("Scan"),
-        Column("Watch from"), Column("Lambs"),
+        Column("Watch from"), Column("Lambs"), Column("Close kin"),
     )  # fmt: skip
     rows = [
         Row((
@@ -121,14 +122,24 @@ def joinings_table(items: Iterable[JoiningDates], tags: Directory) -> Table:
             and_listed([short_day_words(one) for one in item.crayons]) or "–",
             day_span_words(item.scan.first, item.scan.last) if item.scan else "too long a joining for one scan",
             day(item.watch_from) or "", day_span_words(item.lambs.first, item.lambs.last),
+            kin_words(item, seen, tags),
         ))
         for item in items
     ]  # fmt: skip
     return Table(columns, tuple(rows), "No joining is running.")
 
 
+def kin_words(item: JoiningDates, seen: Seen, tags: Directory) -> str:
+    """The ewes of a joining whose lambs would be over the flock's limit of inbreeding, and how much."""
+    limit = seen.settings.figure("inbreeding_limit")
+    pairs = close_pairs(seen.facts.family.kin, item.rams, item.ewes, limit)
+    return and_listed([f"{ram_words((pair.ewe,), tags)} ({pair.inbreeding:.1%})" for pair in pairs]) or "–"
+
+
 def stay_words(item: JoiningDates) -> str:
-    """When the rams went in and came out."""
+    """When the rams went in and came out, or are to."""
+    if item.planned:
+        return f"planned: {day_span_words(item.ram_in, item.ram_out) if item.ram_out else day_words(item.ram_in)}"
     if item.by_hand:
         return f"{day_words(item.ram_in)}, served by hand"
     if item.ram_out:

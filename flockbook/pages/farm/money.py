@@ -79,7 +79,8 @@ def rules(year: Year) -> tuple[str, ...]:
         f"{LONG_MONTHS[year.month - 1]}, half a year before lambing begins. “season: 2026” in a "
         "money note has the last word.",
         "Margin is income less costs. Break-even is what each lamb sold had to fetch: costs less all other "
-        "income, over the lambs sold (form: Texas A&M AgriLife budgets, 2016). Below nought, that alone covered them.",
+        "income, over the lambs sold (form: Texas A&M AgriLife budgets, 2016). Where that alone covered them, "
+        "it is nothing.",
         "Sums are added up unrounded and rounded once, where they are shown. What no note tells of is not here.",
     )
 
@@ -105,7 +106,7 @@ def seasons_table(latest: tuple[MoneySeason, ...], sign: str) -> Table:
                 sum_words(season.budget.costs, sign),
                 sum_words(season.budget.margin, sign),
                 sum_words(season.budget.margin_per_ewe, sign),
-                sum_words(season.budget.break_even, sign),
+                price_needed(season.budget.break_even, sign),
             )
         )
         for season in latest
@@ -136,7 +137,7 @@ def money_look(season: MoneySeason, sign: str) -> tuple[Pair, ...]:
     pairs = [
         Pair("Margin", sum_words(made.margin, sign)),
         Pair(f"For each of {plural(season.exposed, 'ewe')} put to the ram", sum_words(made.margin_per_ewe, sign)),
-        Pair("A lamb had to fetch", sum_words(made.break_even, sign)),
+        Pair("A lamb had to fetch", price_needed(made.break_even, sign)),
         Pair(f"{plural(season.lambs_sold, 'lamb')} sold, fetched each", sum_words(season.price, sign)),
     ]
     if made.own_labour:
@@ -144,9 +145,14 @@ def money_look(season: MoneySeason, sign: str) -> tuple[Pair, ...]:
             Pair("Own labour", sum_words(made.own_labour, sign)),
             Pair("Margin after it", sum_words(made.margin_after_labour, sign)),
             Pair("For each ewe after it", sum_words(made.margin_per_ewe_after_labour, sign)),
-            Pair("A lamb had to fetch with it", sum_words(made.break_even_after_labour, sign)),
+            Pair("A lamb had to fetch with it", price_needed(made.break_even_after_labour, sign)),
         ]
     return tuple(pairs)
+
+
+def price_needed(price: Decimal | None, sign: str) -> str:
+    """What each lamb sold had to fetch; below nought the costs were covered without."""
+    return "nothing: costs were covered without lambs" if price is not None and price < 0 else sum_words(price, sign)
 
 
 def money_kinds_table(made: Budget, sign: str) -> Table:
