@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 
 from flockbook.whom.lexicon import NARROW_LETTERS, SHEEP, Lexicon, folded, letters, tokens
 from flockbook.whom.pieces import AMOUNT, DATE, FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
+from flockbook.whom.tag_ends import completes, shortened
 
 MARKER = re.compile(
     r"(?:\s|>|[-*+•–—](?=\s|[^\W\d_]|#)|\[[ xX]?\]|\||<[^>\n]{0,40}>)*(?:(?:\d{1,2}|[a-hA-H]|[ivx]{1,4})[.)]\s+)?"
@@ -73,7 +74,9 @@ def read_line(text: str, lexicon: Lexicon, dash: bool) -> LineRead:
     start = marked(text)
     pieces = [piece for piece in taken_apart(text, lexicon) if piece.start >= start]
     first = next((piece for piece in pieces if not passed_over(piece)), None)
-    if first is None or all(folded(piece.text) in HEADINGS for piece in pieces if piece.sort != JOINT):
+    words = [piece for piece in pieces if piece.sort != JOINT]
+    alone = len(words) == 1 and (named(words[0]) or (dash and folded(words[0].text) in KIN))
+    if first is None or (not alone and all(folded(piece.text) in HEADINGS for piece in words)):
         return LineRead(data=False)
     if not dash and pieces[0].sort == JOINT and pieces[0].text.isalpha():
         return LineRead(data=False)
@@ -167,16 +170,16 @@ def strangers_in(pieces: Sequence[Piece], lexicon: Lexicon) -> list[Piece]:
             and piece.text[0] == tags[0][0]
         )
     ]
-    return [*(ends if len(figures) > 1 or (ends and len(ends[0].text) > 2) else ()), *slips]
+    sure = [piece for piece in ends if len(figures) > 1 or len(piece.text) > 2 or behind_a_joint(pieces, piece)]
+    return [*sure, *slips]
 
 
-def completes(tag: str, figures: str, lexicon: Lexicon) -> bool:
-    """Whether figures are the end of another sheep's tag that begins like this one: `215` behind C214."""
-    whole = tag[: len(tag) - len(figures)] + figures if figures.isdigit() and len(figures) < len(tag) else ""
-    return bool(whole) and whole != tag and bool(lexicon.means(tokens(whole), whole))
+def behind_a_joint(pieces: Sequence[Piece], piece: Piece) -> bool:
+    """Whether a piece stands behind a joint that no weight stands behind."""
+    return before(pieces, pieces.index(piece)).text.lower() in ("/", "&", "+", "and")
 
 
-LAST_FIGURES = re.compile(r"\d{1,2}(?:,\d{1,2})+")  # the last figures of further tags: `731,2,3`
+LAST_FIGURES = re.compile(r"\d{1,4}(?:,\d{1,4})+")  # the last figures of further tags: `731,2,3`
 
 
 def tag_like(pieces: Sequence[Piece], place: int, group: Group) -> bool:
@@ -197,14 +200,6 @@ def tag_like(pieces: Sequence[Piece], place: int, group: Group) -> bool:
     return too_heavy(piece) or (after_tags and alone and len(piece.text) >= len(group.names[0].text))
 
 
-def shortened(tag: str, figures: str, joint: str) -> bool:
-    """Whether figures behind a tag are the end of another, as in `731/2` or `731, 2`: fewer than the tag has, and no
-    weight of a sheep, or joined as names are.
-    """
-    figured = tag[-1:].isdigit() and len(figures) < len(tag)
-    return figured and (joint.lower() in ("/", "&", "+", "and") or (joint == "," and len(figures) == 1))
-
-
 def counts_as_name(pieces: Sequence[Piece], place: int, later: bool) -> bool:
     """Whether a piece names somebody where it stands: after the first, only a whole word counts (V2)."""
     piece = pieces[place]
@@ -217,11 +212,11 @@ def counts_as_name(pieces: Sequence[Piece], place: int, later: bool) -> bool:
         return jointed or too_heavy(piece)
     if any(bearer.sort == SHEEP for bearer in piece.bearers) and (piece.proper or piece.of_her):
         return True
-    return jointed or next_sort(pieces, place) == AMOUNT
+    return jointed or next_sort(pieces, place) in (AMOUNT, FIGURE)
 
 
 KIN = {
-    **dict.fromkeys(("lamb", "twin", "twins", "lambs"), ""),
+    **dict.fromkeys(("lamb", "twin", "twins", "lambs", "brother", "sister", "sibling", "mother", "dam", "mum"), ""),
     **dict.fromkeys(("tup", "ram"), "rams"),
     **dict.fromkeys(("wether", "wedder"), "wethers"),
     **dict.fromkeys(("ewe", "gimmer", "hogg", "hogget"), "ewes"),

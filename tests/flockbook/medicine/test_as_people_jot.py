@@ -385,6 +385,115 @@ CASES += [
         "731",
     ),
 ]
+FREE = {"medicines/vitamin.md": "---\nnote: medicine\nmeat withdrawal: none\nmilk withdrawal: none\n---\n"}
+LOST_FOSTER = {"events/2026/2026-04-20 foster.md": "---\nlamb: 752\nonto: Brambel\n---\n"}
+SALTS = {"events/2026/2026-04-18 lambing Salt.md": "- ewe 4 kg, tag 752\n- ram 4 kg, tag 753\n"}
+CASES += [
+    *(
+        (f"a class alone: {words}", treatment("sheep: Salt\n", f"{words}\n"), who)
+        for words, who in (("- ewes", "C214"), ("- rams", "H001"), ("- lambs", "731"), ("ewes", "C214"))
+    ),
+    ("T9/10", {"sheep/T9.md": EWE, "sheep/T10.md": EWE, **treatment("", "- T9/10 3 ml\n")}, "T10"),
+    ("no weight of a ewe", treatment("", "- C214, 30 3 ml\n"), "C230"),
+    ("its brother", treatment("sheep: 731 & its brother\n"), "732"),
+    *((f"also {words}", treatment(f"sheep: Salt\nalso: {words}\n"), "C230") for words in ("black faced ewe", "#230")),
+    ("dots", other("remark", "Drenched C214..C230 with example drench\n"), "C230"),
+    ("a task done in words", other("task", "---\nwhat: example drench for ewe 230, done 2 June\n---\n"), "C230"),
+    (
+        "a job on another",
+        other("job", "---\nsheep: Salt\ndid: feet\n---\nGave example drench 5 ml to ewe 230\n"),
+        "C230",
+    ),
+    *(
+        (f"moved {words}", moved("move", f"---\nsheep: {words}\nto: hill\n---\n"), "C107")
+        for words in ("Salti", "Salt (C241)", "C1O7", "C107-2")
+    ),
+    *(
+        (f"foster lost {words}", {**SALTS, **LOST_FOSTER, **treatment(f"sheep: {words}\n")}, "752")
+        for words in ("Bramble's lambs", "Bramble's lamb")
+    ),
+    *(
+        (f"drafted: {words}", moved("draft", f"---\ninto: hill\n---\n- Teasel {words}\n"), "C107")
+        for words in ("+ 1", "& 2", "and another")
+    ),
+    *(
+        (
+            f"beside a vitamin: {words}",
+            {**FREE, **treatment("sheep: Bramble\n", f"{words}\n", medicine="vitamin")},
+            "C214",
+        )
+        for words in (
+            "And wormed.",
+            "Wormed too.",
+            "Drenched 12 ml.",
+            "Injected with oxytet as well.",
+            "C214 foot, 6 ml LA",
+            "C214 limping, gave her a jab.",
+            "Pen & strep 5 ml.",
+        )
+    ),
+]
+BY_MOUTH = {"medicines/example drench.md": MEDICINE.replace("---\n", "---\nroute: oral\n", 1) + "---\n"}
+CASES += [
+    *(
+        (f"line {words}", treatment("", f"- {words}\n"), who)
+        for words, who in (
+            ("C229,230: 3 ml each", "C230"),
+            ("H51, 52", "H52"),
+            ("H51 52", "H52"),
+            ("T9 and 10", "T10"),
+            ("T9-10 15 ml", "T10"),
+            ("731 2 732 2", "732"),
+            ("tups 12 low 11", "C107"),
+        )
+    ),
+    *(
+        (
+            f"in dose: {words}",
+            {"events/2026/2026-06-02 treatment Salt.md": f"---\nmedicine: example drench\ndose: {words}\n---\n"},
+            who,
+        )
+        for words, who in (("731-732 2 ml", "732"), ("C214 & 230 11 ml", "C230"))
+    ),
+    *(
+        (f"remark {words}", other("remark", f"Drenched {words} with example drench\n"), "C230")
+        for words in ("C214 230 731", "C214,230")
+    ),
+    *(
+        (f"of another: {words}", other("weighing", f"- Salt 60\n\n{words}\n"), "C214")
+        for words in ("Bramble lame. Jabbed her.", "Brambel jabbed", "214 jabbed")
+    ),
+    ("a page", {"pages/notes.md": "---\nnote: page\n---\nBrambel jabbed 2 Jun.\n"}, "C214"),
+    *(
+        (f"jotted: {words}", other("remark", f"{words}\n"), "C214")
+        for words in (
+            "Example drench today",
+            "Bramble had 6 mils",
+            "two jabs for Bramble",
+            "Gave Bramble LA",
+            "sprayed Bramble for fly",
+            "Bramble dry cow tube",
+            "steroid for Bramble",
+            "half a syringe into Bramble",
+        )
+    ),
+    *(
+        (f"a class: {words}", treatment(f"sheep: {words}\n"), who)
+        for words, who in (("weaners", "731"), ("mothers", "C214"))
+    ),
+    *(
+        (f"and {words}", treatment("sheep: Salt\n", f"{words}\n"), "C230")
+        for words in (
+            "And the gimmers.",
+            "all the gimmers",
+            "hoggets too",
+            "Also the flock.",
+            "And the sheep.",
+        )
+    ),
+]
+for sheep in ("H51", "H52", "T9", "T10"):
+    FLOCK[f"sheep/{sheep}.md"] = EWE.replace("hill", "low").replace("2022-04", "2025-04")
 LATER = [
     *(
         (words, treatment("sheep: Bramble\n", f"{words}\n", medicine="short drench"))
@@ -401,6 +510,15 @@ LATER = [
             "(1 of 3)",
             "First of three.",
             "Repeated.",
+            "Same again two days later.",
+            "Followed up 4/6.",
+            "Tue, Wed, Thu.",
+            "(actually the 5th)",
+            "Got it on the 5th.",
+            "Day 1.",
+            "Dose 1 of 2, 48 h.",
+            "Every 48 h, three times.",
+            "48h later the rest.",
             "4 doses",
             "Three days.",
             "Did her once more at the weekend.",
@@ -542,3 +660,12 @@ def test_a_mob_is_counted_with_and_without_lambs_at_foot(tmp_path: Path, count: 
 def test_nobody_more_is_withheld(tmp_path: Path, files: Files) -> None:
     """A form that nobody filled in holds nobody, and plain words hold only whom they mean."""
     assert state(tmp_path, files, "C107", "2026-06-10") == "clear"
+
+
+@pytest.mark.parametrize(
+    "words", ["Bramble lame, jabbed", "Bramble injected", "Redosed Bramble, she coughed the first out."]
+)
+def test_a_dose_by_mouth_answers_no_needle(tmp_path: Path, words: str) -> None:
+    """Drenched on the 2nd, and of the 5th a remark of another dose: it is no word on the first."""
+    files = {**BY_MOUTH, **treatment("sheep: Bramble\n"), **other("remark", f"{words}\n", "2026-06-05")}
+    assert state(tmp_path, files, "C214", "2026-07-02") != "clear"
