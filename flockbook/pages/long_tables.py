@@ -39,7 +39,7 @@ class Seat(Value):
     room: int = WHOLE
 
 
-def spread(table: Table, seat: Seat) -> tuple[Table, tuple[Page, ...]]:
+def over_pages(table: Table, seat: Seat) -> tuple[Table, tuple[Page, ...]]:
     """A table as it stands beside other things, and the pages where it goes on.
 
     The table needs an `id`, after which those pages are named (`crop-2026-lambs-2.html`).

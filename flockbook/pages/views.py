@@ -8,7 +8,6 @@ from datetime import date, datetime
 from functools import cached_property, lru_cache
 
 from compiler.book import Moment
-from compiler.diagnostics import Diagnostic
 from compiler.pages import Html, slug
 from compiler.shape import Value, field
 from flockbook.derive.medicine.standing_words import to_do
@@ -17,13 +16,14 @@ from flockbook.derive.plain.because import Because
 from flockbook.derive.plain.intervals import Share
 from flockbook.flock import Animal, Flock, there
 from flockbook.pages.wording import (
+    as_sentence,
     day_words,
     hundred_words,
     per_head_words,
     quoted,
-    sentence,
     share_words,
 )
+from flockbook.saying.because import step_words
 
 ASKED = "asked"  # the meat of a lamb that is clear by its own notes and may be sucking a ewe who is not (V14)
 OF_CLEARANCE = re.compile(r"[VW]\d")
@@ -91,7 +91,7 @@ class Words(Value):
     kind: str = "words"
 
 
-class Bar(Value):
+class BarView(Value):
     """A figure with a bar of so many hundredths."""
 
     hundredths: int
@@ -99,7 +99,7 @@ class Bar(Value):
     kind: str = "bar"
 
 
-class Reason(Value):
+class WorkingStep(Value):
     """One step of a working."""
 
     text: str
@@ -116,7 +116,7 @@ class Column(Value):
     sort: bool = False
 
 
-Cell = str | int | Day | Tag | TagList | StateView | ShareView | LinkView | Words | Bar
+Cell = str | int | Day | Tag | TagList | StateView | ShareView | LinkView | Words | BarView
 
 
 class Row(Value):
@@ -184,52 +184,6 @@ class Chart(Value):
     wide: bool = False
 
 
-class NoteEntry(Value):
-    """One note in a timeline; `remark` is safe HTML in the shepherd's own words. `id` is its place on the page, or "".
-
-    `struck_by` is the path of the note that replaces a `corrected` one.
-    """
-
-    day: Day
-    clock: str
-    kind: str
-    href: str
-    facts: tuple[Cell, ...]
-    remark: Html
-    path: str
-    line: int
-    corrected: bool
-    id: str = ""
-    struck_by: str = ""
-
-    @property
-    def weight(self) -> int:
-        """About how many bytes it takes on a page."""
-        tags = sum(150 * len(fact.sheep) for fact in self.facts if isinstance(fact, TagList))
-        texts = sum(len(fact.encode()) + 30 for fact in self.facts if isinstance(fact, str))
-        return 450 + len(self.remark.encode()) + 2 * len(self.path.encode()) + tags + texts
-
-
-class Excerpt(Value):
-    """A line of a note with the marked part."""
-
-    before: str
-    marked: str
-    after: str
-
-
-class Problem(Value):
-    """One message on the problems page."""
-
-    grade: str
-    code: str
-    message: str
-    help: str
-    meanwhile: str
-    place: str
-    excerpt: Excerpt | None
-
-
 class PageLink(Value):
     """A link to a page; `current` when it is this one."""
 
@@ -291,7 +245,7 @@ def day(value: date | None) -> Day | None:
     return Day(value.isoformat(), day_words(value)) if value else None
 
 
-def moment(value: datetime) -> Day:
+def moment_view(value: datetime) -> Day:
     """A day and a time."""
     return Day(value.strftime("%Y-%m-%dT%H:%M"), f"{day_words(value.date())} {value:%H:%M}")
 
@@ -301,7 +255,7 @@ def state_view(state: State, href: str) -> StateView:
     note where there is none to mend.
     """
     if state.state == HELD and state.until is not None:
-        shown = day(state.until.date()) if state.by_day else moment(state.until)
+        shown = day(state.until.date()) if state.by_day else moment_view(state.until)
         return StateView(HELD, shown, href)
     if state.state == UNKNOWN:
         return StateView(UNKNOWN, None, href if state.mend else "", say=to_do(state))
@@ -335,38 +289,30 @@ def share_view(share: Share) -> ShareView:
     )
 
 
-def reasons(because: Iterable[Because]) -> tuple[Reason, ...]:
+def reasons(because: Iterable[Because]) -> tuple[WorkingStep, ...]:
     """The steps of a working."""
     return tuple(
-        Reason(f"{item.rule}: {item.text}" if OF_CLEARANCE.match(item.rule) else item.text, item.note, item.line or 0)
+        WorkingStep(
+            f"{item.rule}: {step_words(item)}" if OF_CLEARANCE.match(item.rule) else step_words(item),
+            item.note,
+            item.line or 0,
+        )
         for item in because
     )
 
 
-def reasons_and_cures(row: Clearance) -> tuple[Reason, ...]:
+def reasons_and_cures(row: Clearance) -> tuple[WorkingStep, ...]:
     """Why an animal is not clear, in the order in which the reasons decide, each with what to type where that helps."""
     cures = {hold.because: hold.cure for hold in reversed(row.holds)}
     steps = zip(reasons(row.because), row.because, strict=True)
     return tuple(
-        Reason(quoted(f"{sentence(step.text)} To mend it: {cures[item]}"), step.path, step.line)
+        WorkingStep(quoted(f"{as_sentence(step.text)} To mend it: {cures[item]}"), step.path, step.line)
         if cures.get(item)
         else step
         for step, item in steps
     )
 
 
-def problem(told: Diagnostic, lines: dict[str, list[str]]) -> Problem:
-    """A message with the line it speaks of."""
-    span = told.span
-    text = lines.get(span.path, [])
-    excerpt = None
-    if 0 < span.line <= len(text) and span.length:
-        line, start = text[span.line - 1], span.column - 1
-        excerpt = Excerpt(line[:start], line[start : start + span.length], line[start + span.length :])
-    place = f"{span.path}:{span.line}:{span.column}"
-    return Problem(told.grade.value, told.code, told.message, told.help, told.meanwhile, place, excerpt)
-
-
-def named(animal: Animal) -> str:
+def animal_named(animal: Animal) -> str:
     """An animal in running text."""
     return animal.called_in_full

@@ -139,7 +139,7 @@ OF_DOSES = frozenset(
 ONLY_OF_DOSES = OF_DOSES - {"ewe", "ram", "lamb", "dose", "medicine", "days", "date", "who"}
 
 
-FORMS = re.compile(r"(?<![a-z])(?:templates?|forms?|blanks?|patterns?)(?![a-z])", re.I)
+EMPTY_FORMS = re.compile(r"(?<![a-z])(?:templates?|forms?|blanks?|patterns?)(?![a-z])", re.I)
 
 
 def is_form(hole: Hole) -> bool:
@@ -147,7 +147,7 @@ def is_form(hole: Hole) -> bool:
     typed = any(text.strip() for key, text in hole.typed.items() if key not in ("note", "kind", "subject"))
     said = any(cell.sort != "head" and cell.text.strip() for cell in hole.lines)
     dated = next(days_in(hole.path), None) is not None
-    called = FORMS.search(hole.path) is not None
+    called = EMPTY_FORMS.search(hole.path) is not None
     return called and not (typed or said or dated or hole.typed.get("subject", "").strip())
 
 
@@ -243,7 +243,9 @@ def told_elsewhere(known: Known, found: Mapping[str, Concerned]) -> Iterator[tup
         if isinstance(answers.event, Treatment) and answers.path not in known.flock.struck:
             window, medicine = window_of(answers.event), key_of(answers.event.medicine or "")
             route = answers.event.route or ""
-            free = bool(notes := known.flock.medicines.get(medicine, ())) and all(no_waiting(note) for note in notes)
+            free = bool(notes := known.flock.medicines.get(medicine, ())) and all(
+                asks_no_waiting(note) for note in notes
+            )
             for sheep in answers.dosed:
                 dose = getattr(answers.own.get(sheep), "dose", None) or answers.event.dose
                 course = Course(window, medicine, dose.ml if dose else None, free, route or route_of(notes))
@@ -261,7 +263,7 @@ def route_of(medicines: Sequence[Medicine]) -> str:
     return routes.pop() if len(routes) == 1 else ""
 
 
-def no_waiting(medicine: Medicine) -> bool:
+def asks_no_waiting(medicine: Medicine) -> bool:
     """Whether a label asks for no waiting, for meat and for milk."""
     return all(period is not None and period.zero for period in (medicine.meat_withdrawal, medicine.milk_withdrawal))
 

@@ -63,9 +63,10 @@ from flockbook.whom.dosing_words import (
 )
 from flockbook.whom.judging import Known, Verdict, around
 from flockbook.whom.lexicon import NARROW_LETTERS, SHEEP, folded, letters, sheep_of, tokens
-from flockbook.whom.line_reading import NO_NAMES, completed, named, stands_for_name
+from flockbook.whom.line_reading import NO_NAMES, named, stands_for_name
 from flockbook.whom.pieces import DATE, DOSE, FIGURE, JOINT, NAME, PREFIX, WORD, Piece, taken_apart
 from flockbook.whom.reader import FIELD, ending_in, everyone, freed_by, groups, is_naming
+from flockbook.whom.tag_ends import completed
 from flockbook.whom.told_texts import is_mistaken, speaks, texts_of
 from flockbook.whom.whereabouts import Window
 

@@ -18,7 +18,7 @@ from flockbook.naming import (
 from flockbook.roll import key_of
 from flockbook.whom.dosing_words import HANDED, HER_KIN, MORE_THAN_NAMED, TRADE_GROUPS
 from flockbook.whom.lexicon import MOB, NARROW_LETTERS, SHEEP, Bearer, Lexicon, folded, letters, sheep_of
-from flockbook.whom.line_reading import KIN, NO_NAMES, OTHERS, completed, named
+from flockbook.whom.line_reading import KIN, NO_NAMES, OTHERS, named
 from flockbook.whom.lines import LineReader
 from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.reader import (
@@ -32,6 +32,7 @@ from flockbook.whom.reader import (
     span_text,
     words_of,
 )
+from flockbook.whom.tag_ends import completed
 
 AFTER_ALL = re.compile(
     r"\b(?:too|after all|anyway|later|had hers|caught|dosed|drenched|wormed|injected|jabbed|did|done)\b", re.I

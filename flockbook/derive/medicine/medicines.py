@@ -39,7 +39,7 @@ OF_AGE = re.compile(
 )
 LENGTH = re.compile(r"\b(\d{1,3}) ?(days?|hours?|hrs?|weeks?|months?)\b", re.I)
 IN_DAYS = {"d": 1.0, "h": 1 / 24, "w": 7.0, "m": 28.0}  # a month at its shortest
-SENTENCE = re.compile(r"[^.!?\n]+")
+SENTENCE_OF_MEDICINE = re.compile(r"[^.!?\n]+")
 
 
 class MedicineDoubt(Value):
@@ -74,7 +74,7 @@ def longer_in_words(medicine: Medicine) -> str:
     """A sentence of a medicine's own note that speaks of a longer waiting than the note types; "" for none."""
     typed = [length(period) for period in (medicine.meat_withdrawal, medicine.milk_withdrawal) if period]
     for cell in medicine.origin.rest if typed else ():
-        for sentence in SENTENCE.findall(cell.text):
+        for sentence in SENTENCE_OF_MEDICINE.findall(cell.text):
             told = OF_WAITING.search(sentence) and not OF_AGE.search(sentence)
             days = [int(number) * IN_DAYS[unit[0].lower()] for number, unit in LENGTH.findall(sentence)] if told else []
             if any(day > max(typed) for day in days):

@@ -12,7 +12,7 @@ from flockbook.derive.farm.flock_register import DeathEntry
 from flockbook.derive.medicine.medicine_register import kept_until
 from flockbook.flock import happened
 from flockbook.pages.farm.register import LAW
-from flockbook.pages.long_tables import Seat, spread
+from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.telling.telling import line_words
 from flockbook.pages.views import Caution, Column, Directory, Row, Table, Words, directory
 from flockbook.pages.wording import day_words, plural
@@ -49,8 +49,8 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     tags, seat = directory(seen.linked, seen.today), Seat(PATH, "Death list", "Register", ROOM)
     view = death_view(seen, tags)
-    deaths, more = spread(view.deaths, seat)
-    lambs, rest = spread(view.born_dead, seat)
+    deaths, more = over_pages(view.deaths, seat)
+    lambs, rest = over_pages(view.born_dead, seat)
     yield Page(PATH, "death-list.html", "Death list", replace(view, deaths=deaths, born_dead=lambs), "Register")
     yield from (*more, *rest)
 

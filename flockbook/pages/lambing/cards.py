@@ -15,7 +15,7 @@ from flockbook.derive.lambing.labours import limits_of
 from flockbook.derive.lambing.newborn import colostrum_need
 from flockbook.pages.lambing.chilled import chilled_table, glucose_table
 from flockbook.pages.views import Caution, Column, Row, Table, Words
-from flockbook.pages.wording import listed, weight_words
+from flockbook.pages.wording import and_listed, weight_words
 from flockbook.seen import Seen
 
 PATH = "cards.html"
@@ -45,7 +45,7 @@ LIMITS = {
     "look_again": "look again", "step_in": "step in", "call_vet": "ring the vet", "between_lambs": "next lamb",
     "afterbirth_amber": "afterbirth: ask", "afterbirth_red": "afterbirth: ring the vet",
 }  # fmt: skip
-WEIGHTS = (2.5, 3.0, 3.5, 4.0, 4.5, 5.0, 5.5)  # kg
+CARD_WEIGHTS = (2.5, 3.0, 3.5, 4.0, 4.5, 5.0, 5.5)  # kg
 ABORTION = Caution(
     "Lambs lost before their time, and people who are or may be pregnant",
     (
@@ -95,7 +95,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
             "", caption=LIES_SOURCE,
         ),
         limits_table(seen), beyond(seen), colostrum_table(seen.settings.units), chilled_table(seen.settings.units),
-        glucose_table(WEIGHTS, seen.settings.units), ABORTION, ring,
+        glucose_table(CARD_WEIGHTS, seen.settings.units), ABORTION, ring,
     )  # fmt: skip
     yield Page(PATH, "cards.html", "Cards", view)
 
@@ -114,8 +114,8 @@ def limits_table(seen: Seen) -> Table:
         Row(
             (
                 LIMITS[item.field],
-                span_words(getattr(own, item.field)),
-                band(item),
+                limit_span(getattr(own, item.field)),
+                published_band(item),
                 Words(item.counts_from),
                 Words(item.source),
             )
@@ -130,15 +130,15 @@ def beyond(seen: Seen) -> str:
     long = [LIMITS[row.field] for row in longer_than_published(limits_of(seen.settings))]
     if not long:
         return "None of your limits is longer than the published ones."
-    return f"Longer than any published limit: {listed(long)}. Keep to that only on your vet's word."
+    return f"Longer than any published limit: {and_listed(long)}. Keep to that only on your vet's word."
 
 
-def band(item: PublishedLimit) -> str:
+def published_band(item: PublishedLimit) -> str:
     """A published band."""
-    return span_words(item.low) if item.low == item.high else f"{span_words(item.low)} to {span_words(item.high)}"
+    return limit_span(item.low) if item.low == item.high else f"{limit_span(item.low)} to {limit_span(item.high)}"
 
 
-def span_words(span: timedelta) -> str:
+def limit_span(span: timedelta) -> str:
     """45 min, 12 h."""
     minutes = int(span.total_seconds() // 60)
     return f"{minutes // 60} h" if minutes % 60 == 0 else f"{minutes} min"
@@ -152,7 +152,7 @@ def colostrum_table(units: str) -> Table:
         Column("In the first day", "number"),
         Column("Published range", "number"),
     )
-    needs = [(kg, colostrum_need(kg)) for kg in WEIGHTS]
+    needs = [(kg, colostrum_need(kg)) for kg in CARD_WEIGHTS]
     rows = [
         Row(
             (

@@ -8,10 +8,11 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
 from flockbook.derive.lambing.losses import ALARM, LEAST_GROUP
-from flockbook.derive.lambing.patterns import Against, Case, Group, Lie, Outcome, Patterns, View
+from flockbook.derive.lambing.newborn import BIRTH_WEIGHT_WORDS
+from flockbook.derive.lambing.patterns import Against, LambCase, Lie, Outcome, PatternGroup, Patterns, View
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.flock import gone
-from flockbook.pages.long_tables import Seat, spread
+from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.telling.sentences import part, sentence
 from flockbook.pages.views import Cell, Column, Directory, Row, Table, Words, day, directory, share_view
 from flockbook.pages.wording import plural, weight_words
@@ -22,10 +23,12 @@ TOLD = {
     Outcome.LAY_WRONG: "lambs lay wrong", Outcome.HELPED: "births helped", Outcome.BORN_DEAD: "lambs born dead"
 }  # fmt: skip
 HEADS = {Outcome.LAY_WRONG: "Lay wrong", Outcome.HELPED: "Births helped", Outcome.BORN_DEAD: "Born dead"}
-KIN = "Lambs of one litter share their fate, and so do the births of one ewe; the true ranges are wider than printed."
+SHARED_FATE = (
+    "Lambs of one litter share their fate, and so do the births of one ewe; the true ranges are wider than printed."
+)
 
 
-class Section(Value):
+class PatternSection(Value):
     """One way of sorting the births."""
 
     head: str
@@ -40,7 +43,7 @@ class PatternsView(Value):
     hints: tuple[str, ...]
     caution: str
     lies: Table
-    sections: tuple[Section, ...]
+    sections: tuple[PatternSection, ...]
     wrong: Table
 
 
@@ -48,14 +51,14 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     del stamp
     told, tags = seen.facts.lambing.patterns, directory(seen.linked, seen.today)
-    wrong, more = spread(wrong_table(seen, told.wrong, tags), Seat(PATH, "How lambs lay"))
+    wrong, more = over_pages(wrong_table(seen, told.wrong, tags), Seat(PATH, "How lambs lay"))
     view = PatternsView(
         lead(told),
-        tuple(held(view, group, item) for view, group, item in told.found if item.stands_out) or nothing(told),
-        tuple(held(view, group, item) for view, group, item in told.found if not item.stands_out),
+        tuple(held_against(view, group, item) for view, group, item in told.found if item.stands_out) or nothing(told),
+        tuple(held_against(view, group, item) for view, group, item in told.found if not item.stands_out),
         caution(told),
         lies_table(told.lies),
-        tuple(Section(f"By {view.by}", view_table(view)) for view in told.views if len(view.groups) > 1),
+        tuple(PatternSection(f"By {view.by}", view_table(view)) for view in told.views if len(view.groups) > 1),
         wrong,
     )
     yield Page(PATH, "patterns.html", "How lambs lay", view)
@@ -74,7 +77,7 @@ def lead(told: Patterns) -> str:
     )
 
 
-def held(view: View, group: Group, item: Against) -> str:
+def held_against(view: View, group: PatternGroup, item: Against) -> str:
     """A group held against all others, in a sentence."""
     mine, rest = item.difference.a, item.difference.b
     head = f"{view.by.capitalize()}, {group.label}: {part(mine)} {TOLD[item.outcome]}"
@@ -94,12 +97,12 @@ def nothing(told: Patterns) -> tuple[str, ...]:
 def caution(told: Patterns) -> str:
     """What looking at many groups does."""
     if not told.comparisons:
-        return KIN
+        return SHARED_FATE
     alarms = told.comparisons * ALARM
     return (
         f"{plural(told.comparisons, 'comparison')} were made. If nothing at all lay behind any of them, about "
         f"{alarms:.0f} would still look like something by chance. So a group is said to stand out only if its p, times "
-        f"{told.comparisons}, is under {ALARM:g}; the rest are hints to watch, not findings. {KIN}"
+        f"{told.comparisons}, is under {ALARM:g}; the rest are hints to watch, not findings. {SHARED_FATE}"
     )
 
 
@@ -107,19 +110,20 @@ def lies_table(lies: tuple[Lie, ...]) -> Table:
     """Every way of lying, counted."""
     columns = (
         Column("How it lay"), Column("Lambs", "number"), Column("Helped", "number"), Column("Born dead", "number"),
-        Column("First lambing", "number"), Column("Over 5.5 kg", "number"), Column("Litters, sires", wide=True),
+        Column("First lambing", "number"),
+        Column(BIRTH_WEIGHT_WORDS["heavy"].capitalize(), "number"), Column("Litters, sires", wide=True),
     )  # fmt: skip
     rows = [
         Row((
             lie.lay, lie.lambs, lie.helped, lie.dead, lie.first_lambings, lie.heavy,
-            Words(f"{tally(lie.litters)}; {tally(lie.sires)}"),
+            Words(f"{counts_words(lie.litters)}; {counts_words(lie.sires)}"),
         ))
         for lie in lies
     ]  # fmt: skip
     return Table(columns, tuple(rows), "No lamb is written yet.")
 
 
-def tally(counted: tuple[tuple[str, int], ...]) -> str:
+def counts_words(counted: tuple[tuple[str, int], ...]) -> str:
     """twins 3, single 2."""
     return ", ".join(f"{label} {count}" for label, count in counted)
 
@@ -132,12 +136,12 @@ def view_table(view: View) -> Table:
     return Table(columns, tuple(rows), "")
 
 
-def shares(group: Group, outcomes: list[Outcome]) -> list[Cell]:
+def shares(group: PatternGroup, outcomes: list[Outcome]) -> list[Cell]:
     """The shares of one group."""
     return [share_view(group.share(outcome)) for outcome in outcomes]
 
 
-def wrong_table(seen: Seen, cases: tuple[Case, ...], tags: Directory) -> Table:
+def wrong_table(seen: Seen, cases: tuple[LambCase, ...], tags: Directory) -> Table:
     """Every lamb that lay wrong, the latest first."""
     columns = (
         Column("Ewe"), Column("Day"), Column("How it lay"), Column("Weight"), Column("Help"), Column("The lamb"),
@@ -147,7 +151,7 @@ def wrong_table(seen: Seen, cases: tuple[Case, ...], tags: Directory) -> Table:
         Row((
             tags.tag(case.birth.ewe or ""), day(case.birth.event.date) or "", case.lay,
             weight_words(birth_weight(case.lamb), seen.settings.units) or "not weighed",
-            case.birth.event.help or ("helped" if case.birth.helped else "none"), fate(seen, case),
+            case.birth.event.help or ("helped" if case.birth.helped else "none"), fate_of_case(seen, case),
             Words(", ".join(case.groups[:3])),
         ))
         for case in cases
@@ -155,7 +159,7 @@ def wrong_table(seen: Seen, cases: tuple[Case, ...], tags: Directory) -> Table:
     return Table(columns, tuple(rows), "Every lamb lay as it should.", "cases")
 
 
-def fate(seen: Seen, case: Case) -> str:
+def fate_of_case(seen: Seen, case: LambCase) -> str:
     """What became of a lamb."""
     if case.dead:
         return "born dead"

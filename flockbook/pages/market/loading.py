@@ -13,19 +13,22 @@ from flockbook.derive.market.leaving import Absent, Gate, Gone, Lists, Load, med
 from flockbook.derive.medicine.periods import MEAT, MILK
 from flockbook.derive.medicine.standing_words import release_words, to_do
 from flockbook.derive.medicine.withdrawal import HELD, Clearance, State
-from flockbook.pages.long_tables import Seat, spread
+from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.medicine.clear_page import mend_place, why
 from flockbook.pages.telling.notes_page import note_places
-from flockbook.pages.telling.timeline import Told
+from flockbook.pages.telling.timeline import Teller
 from flockbook.pages.views import Caution, Cell, Column, LinkView, Row, Table, Words, directory, meat_view, state_view
 from flockbook.pages.wording import day_words, long_day_words, plural
 from flockbook.records.trade import Cull
+from flockbook.saying.because import words_of_reason
 from flockbook.seen import Seen
 
 PATH, SECTION = "loading.html", "Clear to sell"
 ROOM = 300  # elements of each table of a page that has several, and the list of those who may go
-BLANKS = ("Buyer or mart", "Haulier", "Document", "Heads counted on", "Signed")
-PLAN = "A sale that is planned gets a sheet of its own here: write its note with the day to come and “sure: yes”."
+LOAD_BLANKS = ("Buyer or mart", "Haulier", "Document", "Heads counted on", "Signed")
+HOW_TO_PLAN = (
+    "A sale that is planned gets a sheet of its own here: write its note with the day to come and “sure: yes”."
+)
 NOWHERE = "No note says where they stand"
 # In our own words; facts: Reg. (EU) 2019/6 Art. 4 and 115, 21 CFR 530.20.
 CAUTION = Caution(
@@ -47,7 +50,7 @@ class Pen(Value):
     sheep: tuple[str, ...]
 
 
-class Part(Value):
+class LoadList(Value):
     """One list of a page: its heading, how many stand in it on all pages together, what to know of it."""
 
     head: str
@@ -62,17 +65,17 @@ class LoadingView(Value):
 
     lead: str
     caution: Caution
-    parts: tuple[Part, ...]
+    parts: tuple[LoadList, ...]
     may: tuple[Pen, ...]
     may_count: str
     blanks: tuple[str, ...]
     source: str = ""
 
 
-class Teller(Value):
+class LoadTeller(Value):
     """How a page tells of sheep: its tags and places, and how it prints a state."""
 
-    told: Told
+    told: Teller
     shown: Callable[[State, str], Cell]
 
 
@@ -80,7 +83,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The whole flock's page, then one for each sale to come."""
     del stamp
     found = seen.facts.market.gate
-    told = Told(directory(seen.linked, seen.today), seen.settings.units, note_places(seen.linked))
+    told = Teller(directory(seen.linked, seen.today), seen.settings.units, note_places(seen.linked))
     paths = load_paths(found.loads)
     yield from pages(Seat(PATH, "Loading list", SECTION, ROOM), flock_view(seen, found, told, paths))
     for load, path in zip(found.loads, paths, strict=True):
@@ -90,10 +93,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def pages(seat: Seat, view: LoadingView) -> Iterable[Page]:
     """A page and the pages on which its long tables go on."""
-    parts: list[Part] = []
+    parts: list[LoadList] = []
     more: list[Page] = []
     for part in view.parts:
-        table, rest = spread(part.table, seat)
+        table, rest = over_pages(part.table, seat)
         parts.append(replace(part, table=table))
         more += rest
     yield Page(seat.path, "loading.html", seat.title, replace(view, parts=tuple(parts)), seat.section)
@@ -114,65 +117,65 @@ def load_paths(loads: Sequence[Load]) -> tuple[str, ...]:
 # What stands on a page
 
 
-def flock_view(seen: Seen, found: Gate, told: Told, paths: Sequence[str]) -> LoadingView:
+def flock_view(seen: Seen, found: Gate, told: Teller, paths: Sequence[str]) -> LoadingView:
     """The whole flock at the moment asked about."""
     extra = (
-        *filled(Part("Sales to come", "sales", plural(len(paths), "sale"), "", sales_table(found.loads, paths))),
-        *filled(Part("Marked to go", "marked", plural(len(found.marked), "sheep", "sheep"),
+        *filled(LoadList("Sales to come", "sales", plural(len(paths), "sale"), "", sales_table(found.loads, paths))),
+        *filled(LoadList("Marked to go", "marked", plural(len(found.marked), "sheep", "sheep"),
                      "A note says that they shall go. When they may is another thing.",
                      marked_table(found.marked, told))),
-        *filled(Part("Left before they were clear", "went", plural(len(found.went), "sheep", "sheep"), "",
+        *filled(LoadList("Left before they were clear", "went", plural(len(found.went), "sheep", "sheep"), "",
                      went_table(found.went, told))),
     )  # fmt: skip
-    lead = f"The whole flock, for meat, as at {moment_words(seen.today)}." + ("" if paths else f" {PLAN}")
-    return view(seen, lead, found.lists, Teller(told, state_view), extra)
+    lead = f"The whole flock, for meat, as at {load_moment(seen.today)}." + ("" if paths else f" {HOW_TO_PLAN}")
+    return view(seen, lead, found.lists, LoadTeller(told, state_view), extra)
 
 
-def load_view(seen: Seen, load: Load, told: Told) -> LoadingView:
+def load_view(seen: Seen, load: Load, told: Teller) -> LoadingView:
     """One sale to come, by what is written so far."""
     sale = load.sale
     extra = filled(
-        Part("Named, but not here", "absent", str(len(load.absent)), "They are left out.", absent_table(load, told))
+        LoadList("Named, but not here", "absent", str(len(load.absent)), "They are left out.", absent_table(load, told))
     )
     to = f" to {sale.to}" if sale.to else ""
     use = f" ({sale.use})" if sale.use else ""
     lead = (
-        f"Sale{to}{use}: as they will stand at {moment_words(load.at)}, by what is written so far. "
+        f"Sale{to}{use}: as they will stand at {load_moment(load.at)}, by what is written so far. "
         "What is given until then is not in it."
     )
-    return replace(view(seen, lead, load.lists, Teller(told, at_another_time), extra), source=sale.origin.path)
+    return replace(view(seen, lead, load.lists, LoadTeller(told, at_another_time), extra), source=sale.origin.path)
 
 
-def view(seen: Seen, lead: str, lists: Lists, how: Teller, extra: Iterable[Part]) -> LoadingView:
+def view(seen: Seen, lead: str, lists: Lists, how: LoadTeller, extra: Iterable[LoadList]) -> LoadingView:
     """Lists for one moment."""
     told = how.told
     parts = (
-        Part("May NOT go", "refused", plural(len(lists.refused), "sheep", "sheep"), "",
+        LoadList("May NOT go", "refused", plural(len(lists.refused), "sheep", "sheep"), "",
              refused_table(lists.refused, told, how.shown)),
-        *filled(Part("Ask the vet first", "ask", plural(len(lists.ask), "lamb"),
+        *filled(LoadList("Ask the vet first", "ask", plural(len(lists.ask), "lamb"),
                      "Whether the ewe's medicine holds the lamb too, only your vet can answer. Until then it stays.",
                      asked_table(lists.ask, told))),
-        *filled(Part("May go for meat, milk not clear", "not-milk", plural(len(lists.not_milk), "sheep", "sheep"),
+        *filled(LoadList("May go for meat, milk not clear", "not-milk", plural(len(lists.not_milk), "sheep", "sheep"),
                      "Whoever buys one to milk, or with a lamb at foot, must have this in writing.",
                      milk_table(lists.not_milk, told, how.shown))),
         *extra,
     )  # fmt: skip
     count = plural(len(lists.may), "sheep", "sheep")
-    return LoadingView(lead, CAUTION, parts, pens(seen, lists.may, told), count, BLANKS)
+    return LoadingView(lead, CAUTION, parts, pens(seen, lists.may, told), count, LOAD_BLANKS)
 
 
-def filled(part: Part) -> tuple[Part, ...]:
+def filled(part: LoadList) -> tuple[LoadList, ...]:
     """A part that is left out where nobody stands in it."""
     return (part,) if part.table.rows else ()
 
 
-def moment_words(at: Moment) -> str:
+def load_moment(at: Moment) -> str:
     """The moment that a list is for."""
     day_of = long_day_words(at.day)
     return f"{at.at:%H:%M} on {day_of}" if at.timed or at.at.hour or at.at.minute else f"the start of {day_of}"
 
 
-def pens(seen: Seen, rows: Iterable[Clearance], told: Told) -> tuple[Pen, ...]:
+def pens(seen: Seen, rows: Iterable[Clearance], told: Teller) -> tuple[Pen, ...]:
     """Those that may go by the ground they stand on, as they are fetched."""
     found: dict[str, list[str]] = {}
     for row in rows:
@@ -186,14 +189,14 @@ def pens(seen: Seen, rows: Iterable[Clearance], told: Told) -> tuple[Pen, ...]:
 # Tables
 
 
-def refused_table(rows: Iterable[Clearance], told: Told, shown: Callable[[State, str], Cell]) -> Table:
+def refused_table(rows: Iterable[Clearance], told: Teller, shown: Callable[[State, str], Cell]) -> Table:
     """Who may not go; `shown` prints a state, as it is now or as it will be."""
     columns = (Column("Sheep"), Column("Meat"), Column("Medicine"), Column("Why, and which note", wide=True))
     found = tuple(Row(refused_cells(row, told, shown)) for row in rows)
     return Table(columns, found, "Nobody is refused.", "refused-list")
 
 
-def refused_cells(row: Clearance, told: Told, shown: Callable[[State, str], Cell]) -> tuple[Cell, ...]:
+def refused_cells(row: Clearance, told: Teller, shown: Callable[[State, str], Cell]) -> tuple[Cell, ...]:
     """Who, until when, by which medicines, and why, in the words of the list of who is clear."""
     medicines = ", ".join(medicines_of(row)) or "not known"
     return told.tags.tag(row.sheep), shown(row.meat, mend_place(told, row, MEAT)), medicines, Words(why(told, row))
@@ -207,7 +210,7 @@ def at_another_time(state: State, href: str) -> Words:
     return Words(f"{state.state.upper()}: {to_do(state)}")
 
 
-def asked_table(rows: Iterable[Clearance], told: Told) -> Table:
+def asked_table(rows: Iterable[Clearance], told: Teller) -> Table:
     """Lambs clear by their own notes that may be sucking a ewe who is not."""
     columns = (Column("Lamb"), Column("Sucking"), Column("Why", wide=True))
     found = [
@@ -218,7 +221,7 @@ def asked_table(rows: Iterable[Clearance], told: Told) -> Table:
     return Table(columns, tuple(found), "", "ask-list")
 
 
-def milk_table(rows: Iterable[Clearance], told: Told, shown: Callable[[State, str], Cell]) -> Table:
+def milk_table(rows: Iterable[Clearance], told: Teller, shown: Callable[[State, str], Cell]) -> Table:
     """Those whose meat is clear and whose milk is not."""
     columns = (Column("Sheep"), Column("Milk"), Column("Why, and which note", wide=True))
     found = tuple(
@@ -228,14 +231,16 @@ def milk_table(rows: Iterable[Clearance], told: Told, shown: Callable[[State, st
     return Table(columns, found, "", "not-milk-list")
 
 
-def absent_table(load: Load, told: Told) -> Table:
+def absent_table(load: Load, told: Teller) -> Table:
     """Whom the sale note names and nobody can load."""
     columns = (Column("Named"), Column("Why not", wide=True), Column("Note", wide=True))
-    rows = tuple(Row((absent_name(item, told), Words(item.why), Words(item.note))) for item in load.absent)
+    rows = tuple(
+        Row((absent_name(item, told), Words(words_of_reason(item.why)), Words(item.note))) for item in load.absent
+    )
     return Table(columns, rows, "", "absent-list")
 
 
-def absent_name(item: Absent, told: Told) -> Cell:
+def absent_name(item: Absent, told: Teller) -> Cell:
     """A sheep that is not here, or the name that nobody bears."""
     return told.tags.tag(item.sheep) if item.sheep else f"“{item.text}”"
 
@@ -255,7 +260,7 @@ def sales_table(loads: Iterable[Load], paths: Iterable[str]) -> Table:
     return Table(columns, tuple(rows), "", "sales-list")
 
 
-def marked_table(rows: Iterable[tuple[Cull, Clearance]], told: Told) -> Table:
+def marked_table(rows: Iterable[tuple[Cull, Clearance]], told: Teller) -> Table:
     """Those that a note has marked to go, with where they stand."""
     columns = (
         Column("Sheep"), Column("Meat"), Column("Why she goes", wide=True), Column("What holds her", wide=True),
@@ -275,7 +280,7 @@ def marked_words(event: Cull) -> str:
     return f"{event.why or 'no reason written'}{f', {day_words(event.date)}' if event.date else ''}"
 
 
-def went_table(went: Iterable[Gone], told: Told) -> Table:
+def went_table(went: Iterable[Gone], told: Teller) -> Table:
     """Who left while not clear, the latest first, and what is to be done about it."""
     columns = (
         Column("Sheep"), Column("Went"), Column("Meat then"), Column("Medicine"),

@@ -8,13 +8,14 @@ from compiler.book import PageMaker, Stamp
 from compiler.diagnostics import Grade
 from compiler.pages import Link, Page
 from compiler.shape import Value
-from flockbook.pages.views import Column, PageLink, Problem, Row, Table, problem
+from flockbook.pages.telling.entries import Problem, problem
+from flockbook.pages.views import Column, PageLink, Row, Table
 from flockbook.pages.wording import plural
 from flockbook.seen import Seen
 
 PATH = "problems.html"
 PER_PAGE = 80  # messages on one page
-HEADINGS = {
+GRADE_HEADINGS = {
     Grade.ERROR: "Errors: not used until mended",
     Grade.ASK: "To confirm: shown, left out of averages",
     Grade.WARNING: "Warnings: used, probably wrong",
@@ -22,7 +23,7 @@ HEADINGS = {
 }
 
 
-class Group(Value):
+class GradeGroup(Value):
     """Messages of one grade."""
 
     heading: str
@@ -41,7 +42,7 @@ class ProblemsView(Value):
     """Messages by grade, and the count that proves that no file was lost."""
 
     lead: str
-    groups: tuple[Group, ...]
+    groups: tuple[GradeGroup, ...]
     unread: Table
     others: Table
     kept: tuple[Kept, ...]
@@ -58,7 +59,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     kept = tuple(Kept(hole.path, hole.text) for hole in seen.collection.holes if hole.text.strip())
     for number, part in enumerate(parts):
         groups = tuple(
-            Group(HEADINGS[grade], str(len([item for item in told if item.grade is grade])), found)
+            GradeGroup(GRADE_HEADINGS[grade], str(len([item for item in told if item.grade is grade])), found)
             for grade in Grade
             if (found := tuple(problem(item, lines) for item in part if item.grade is grade))
         )

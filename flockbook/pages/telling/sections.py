@@ -15,7 +15,7 @@ SIZE = Sheet(520, 240)  # of a chart in a section
 
 # Cautions in our own words. Needles: Dalton and Orr (woolshed1); tilmicosin: 21 CFR 522.2471(d). Off-label: 21 CFR
 # 530.20.
-MEDICINES = Caution(
+MEDICINE_CAUTION = Caution(
     "Medicines",
     (
         "Everything here was counted from what you typed. If the label or your vet's written instruction says "

@@ -12,10 +12,11 @@ from flockbook.derive.farm.head_counts import CountFact, LastSeen
 from flockbook.derive.year.reminder import Reminder
 from flockbook.pages.views import Column, Directory, Row, Table, TagList, Words, day, directory
 from flockbook.pages.wording import day_words, plural, quoted
+from flockbook.saying.because import step_words
 from flockbook.seen import Seen
 
-TO_DO, COUNTS = "to-do.html", "counts.html"
-WEEK, SEASON = timedelta(7), timedelta(92)
+TO_DO_PATH, COUNTS = "to-do.html", "counts.html"
+NEXT_DAYS, SEASON = timedelta(7), timedelta(92)
 MEDICINES_FIRST = "For every medicine the label and your vet come before this list."
 
 
@@ -51,8 +52,8 @@ def make_list(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     limits = (
         ("Late", None, today),
         ("Today", today, today + timedelta(1)),
-        ("In the next seven days", today + timedelta(1), today + WEEK + timedelta(1)),
-        ("In the next three months", today + WEEK + timedelta(1), today + SEASON),
+        ("In the next seven days", today + timedelta(1), today + NEXT_DAYS + timedelta(1)),
+        ("In the next three months", today + NEXT_DAYS + timedelta(1), today + SEASON),
         ("Later", today + SEASON, None),
     )
     bundles = [
@@ -70,7 +71,7 @@ def make_list(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         tuple(item for item in bundles if item.table.rows),
         done,
     )
-    yield Page(TO_DO, "to-do.html", "To do", view)
+    yield Page(TO_DO_PATH, "to-do.html", "To do", view)
 
 
 def lead(bundles: list[Bundle]) -> str:
@@ -87,7 +88,10 @@ def bundle(head: str, items: list[Reminder], where: Directory) -> Bundle:
         Column("Sheep", wide=True),
         Column("Why, and what ticks it off", wide=True),
     )
-    rows = [Row((quoted(item.what), day(item.date) or "", animals(item, where), why(item))) for item in gathered(items)]
+    rows = [
+        Row((quoted(item.what), day(item.date) or "", animals(item, where), reminder_reasons(item)))
+        for item in gathered(items)
+    ]
     return Bundle(head, head.lower().replace(" ", "-"), Table(columns, tuple(rows), "Nothing."))
 
 
@@ -102,9 +106,9 @@ def gathered(items: list[Reminder]) -> list[Reminder]:
     return list(found.values())
 
 
-def why(item: Reminder) -> str:
+def reminder_reasons(item: Reminder) -> str:
     """What a reminder rests on, and what ticks it off."""
-    reason = item.because[0].text if item.because and item.kind not in ("due", "task") else ""
+    reason = step_words(item.because[0]) if item.because and item.kind not in ("due", "task") else ""
     words = [quoted(reason), f"ticked off by {quoted(item.ticked_by)}" if item.ticked_by else ""]
     return "; ".join(word for word in words if word)
 
@@ -136,13 +140,13 @@ def count_table(facts: tuple[CountFact, ...]) -> Table:
         Column("So", wide=True),
     )
     rows = [
-        Row((fact.mob or "all", day(fact.date) or "", fact.counted, len(fact.expected), verdict(fact)))
+        Row((fact.mob or "all", day(fact.date) or "", fact.counted, len(fact.expected), count_verdict(fact)))
         for fact in facts
     ]
     return Table(columns, tuple(rows), "No count is written.", "counts")
 
 
-def verdict(fact: CountFact) -> Words | str:
+def count_verdict(fact: CountFact) -> Words | str:
     """What a count says."""
     if fact.agrees:
         return "all there"
@@ -162,4 +166,4 @@ def who(fact: CountFact, where: Directory) -> Bundle:
 
 
 PAGES = (PageMaker("to do", make_list), PageMaker("counts", make_counts))
-NAVIGATION = (Link("To do", TO_DO, ""), Link("Counts", COUNTS, "", "The season"))
+NAVIGATION = (Link("To do", TO_DO_PATH, ""), Link("Counts", COUNTS, "", "The season"))

@@ -136,7 +136,7 @@ def test_money_page_has_the_seasons_and_the_grid() -> None:
     assert season.look[0].value == "£4,530.60"
     assert season.what_if.rows[2].cells[3] == "£4,530.60"
     assert season.kinds.foot[1:3] == ("£5,090.10", "£559.50")
-    assert money.words(None, "£") == "–"
+    assert money.sum_words(None, "£") == "–"
 
 
 def test_a_negative_break_even_prints() -> None:
@@ -158,7 +158,7 @@ def test_register_shows_balance_movements_and_deaths() -> None:
 def test_register_is_loud_when_sums_do_not_come_out() -> None:
     """A year whose sums are wrong is named."""
     wrong = Balance(date(2025, 1, 1), date(2025, 12, 31), 10, 1, 0, 0, 0, 12)
-    assert register.verdict([wrong]) == "THE SUMS DO NOT COME OUT: 2025."
+    assert register.sums_verdict([wrong]) == "THE SUMS DO NOT COME OUT: 2025."
 
 
 def test_the_sheet_is_made_to_be_printed() -> None:

@@ -539,6 +539,9 @@ CASES += [
     ),
     ("moved with a mob", moved("move", "---\nsheep: Salt\nmob: hill\n---\n"), "C107"),
 ]
+ONE_LINE = {
+    "events/2026/2026-06-02 treatment.md": "---\nsheep: Bramble, Salt medicine: example drench dose: 3 ml\n---\n",
+}
 CASES += [
     ("same as above", other("weighing", "- Salt 60 jabbed\n- Bramble 58 same\n"), "C214"),
     *(
@@ -550,13 +553,7 @@ CASES += [
             ("on a line", treatment("", "- Salt 12\n")),
         )
     ),
-    (
-        "all on one line",
-        {
-            "events/2026/2026-06-02 treatment.md": "---\nsheep: Bramble, Salt medicine: example drench dose: 12 ml\n---\n"
-        },
-        "C107",
-    ),
+    ("all on one line", ONE_LINE, "C107"),
     ("in remarks", treatment("sheep: Bramble\nremarks: also 230\n"), "C230"),
     *(
         (f"field {field}", other("check", f"---\n{field}: 26 June\n---\n- Bramble bcs 3\n"), "C214")
