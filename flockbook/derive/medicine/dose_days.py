@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from flockbook.derive.plain.days import day_words
 from flockbook.records.health import Treatment
 from flockbook.whom.days import days_told
+from flockbook.whom.dosing_words import HANDED
 from flockbook.whom.pieces import DOSE, WHEN
 from flockbook.whom.reader import WORDS_IN, words_of
 from flockbook.whom.treatments import YEAR_FOLDER
@@ -143,9 +144,10 @@ def treatment_texts(event: Treatment) -> Iterator[str]:
     yield from (line.text or line.remark for line in event.lines)
     yield from (cell.text for cell in event.origin.data)
     yield event.subject or ""
-    yield from (
-        text for name in WORDS_IN if (text := words_of(event, name)) and (name not in NAMES_AND_NUMBERS or " " in text)
-    )
+    for name in WORDS_IN:
+        text = words_of(event, name)
+        if name not in NAMES_AND_NUMBERS or HANDED.search(text) or ON_THE.search(text):  # `letter of 6 Jul` is no dose
+            yield text
 
 
 def later_day(day: date, last: date) -> bool:
