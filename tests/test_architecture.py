@@ -45,7 +45,7 @@ WINGS = {
     ),
 }  # fmt: skip
 # The rooms that stand in no wing: below all wings, each knowing only those before it; and above them all.
-BELOW = {"derive": (), "pages": ("wording", "views", "long_tables", "stamp")}
+BELOW = {"derive": (), "pages": ("wording", "views", "sections", "long_tables", "stamp")}
 ABOVE = {"derive": ("facts",), "pages": ("contents",)}
 # The storeys of `compiler`, from the ground up: a module imports only modules of lower storeys.
 STOREYS = (

@@ -108,12 +108,13 @@ class Reason(Value):
 
 
 class Column(Value):
-    """One column of a table."""
+    """One column of a table; `looks` on a sheet for paper: history, blank, blank roomy."""
 
     label: str
     align: str = "text"
     wide: bool = False
     sort: bool = False
+    looks: str = ""
 
 
 Cell = str | int | Day | Tag | TagList | StateView | ShareView | LinkView | Words | Bar
@@ -137,6 +138,7 @@ class Table(Value):
     foot: tuple[Cell, ...] = ()
     filter: str = ""
     pager: tuple[PageLink, ...] = ()
+    kind: str = "table"
 
 
 class RowView(Value):
@@ -171,6 +173,7 @@ class Caution(Value):
     lines: tuple[str, ...]
     source: str = ""
     grave: bool = False
+    kind: str = "caution"
 
 
 class Chart(Value):
@@ -182,6 +185,7 @@ class Chart(Value):
     svg: Html
     table: Table | None
     wide: bool = False
+    kind: str = "chart"
 
 
 class NoteEntry(Value):
@@ -228,6 +232,7 @@ class Problem(Value):
     meanwhile: str
     place: str
     excerpt: Excerpt | None
+    kind: str = "problem"
 
 
 class PageLink(Value):

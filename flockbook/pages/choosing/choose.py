@@ -14,7 +14,7 @@ from flockbook.derive.choosing.reasons import CULL, KEEP, RULE, WATCH, Choice
 from flockbook.figures import CHOOSING, DEFAULTS
 from flockbook.pages.growth.race import by_tag
 from flockbook.pages.long_tables import ROWS, Seat, links, spread
-from flockbook.pages.telling.sections import Section, SectionsView
+from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.views import (
     Caution,
     Column,
@@ -79,10 +79,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     tags = directory(seen.linked, seen.today)
     first, more = spread(ewes_table(seen, tags), Seat(PATH, SECTION))
     sections = (
-        Section("Ewes", "ewes-head", plural(len(seen.facts.choosing.choices), "ewe"), table=first),
-        Section("The rule", "rule", words=RULE, table=rules_table(seen)),
+        Section("Ewes", (first,), "ewes-head", plural(len(seen.facts.choosing.choices), "ewe")),
+        Section("The rule", (*RULE, rules_table(seen)), "rule"),
     )
-    yield Page(PATH, "choose.html", SECTION, SectionsView(lead(seen), (CAUTION,), sections))
+    yield Page(PATH, "sections.html", SECTION, SectionsView(lead(seen), sections, (CAUTION,), paper="landscape"))
     yield from more
     yield from sheets(seen, tags)
 

@@ -11,7 +11,7 @@ from flockbook.derive.family.merit import TOO_LITTLE, Dropped, Evaluation, Merit
 from flockbook.flock import there
 from flockbook.heritabilities import Heritability
 from flockbook.pages.long_tables import WHOLE, Seat, spread
-from flockbook.pages.telling.sections import Section, SectionsView
+from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.views import Bar, Caution, Column, Directory, Row, Table, Words, directory
 from flockbook.pages.wording import KG_PER_LB, listed, plural, weight_words
 from flockbook.seen import Seen
@@ -69,7 +69,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     tags, seat = directory(seen.linked, seen.today), Seat(PATH, TITLE, "The flock", WHOLE // len(TRAITS))
     more: list[Page] = []
-    sections: list[Section] = [Section("How to read this", "how", words=HOW)]
+    sections: list[Section] = [Section("How to read this", HOW, "how")]
     for trait, found in seen.facts.family.merit.evaluations.items():
         table, pages = spread(merit_table(seen, trait, found, tags), seat)
         sections.append(trait_section(seen, trait, found, table))
@@ -80,9 +80,9 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         ("Left out", "left-out", left_table(seen, tags)),
     ):
         table, pages = spread(whole, behind)
-        sections.append(Section(head, anchor, table=table))
+        sections.append(Section(head, (table,), anchor))
         more += pages
-    yield Page(PATH, "sections.html", TITLE, SectionsView(lead(seen), (NOT,), tuple(sections)), "The flock")
+    yield Page(PATH, "sections.html", TITLE, SectionsView(lead(seen), tuple(sections), (NOT,)), "The flock")
     yield from more
 
 
@@ -133,7 +133,7 @@ def trait_section(seen: Seen, trait: str, found: Evaluation, table: Table) -> Se
     words = [inherited(found.heritability), rests_on(how, found)]
     if found.records and quiet:
         words.append(f"Of {quiet} of the {plural(len(here), 'living sheep', 'living sheep')}: too little to say.")
-    return Section(how.head, f"of-{trait}", f"{telling} of {len(here)} can be told", tuple(words), table=table)
+    return Section(how.head, (*words, table), f"of-{trait}", f"{telling} of {len(here)} can be told")
 
 
 def inherited(item: Heritability) -> str:

@@ -12,7 +12,7 @@ from flockbook.derive.land.forage import as_fed
 from flockbook.derive.land.paces import Pace
 from flockbook.derive.weights.weaning import WEANED_DAYS
 from flockbook.pages.farm.kit import amount, to_buy
-from flockbook.pages.telling.sections import Section, SectionsView
+from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.views import Column, PageLink, Row, Table
 from flockbook.pages.wording import KG_PER_LB, day_words, days_words, plural, quoted, sentence, weight_words
 from flockbook.seen import Seen
@@ -42,18 +42,17 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     found, units = seen.facts.land.feed, seen.settings.units
     sections = (
-        Section("Hay, mob by mob", "lasting", words=basis(seen), table=lasting_table(found, units)),
-        Section("In hand by kind", "kinds", words=(*paces(seen), *doubts(seen)), table=kinds_table(found.feeds, units)),
+        Section("Hay, mob by mob", (*basis(seen), lasting_table(found, units)), "lasting"),
+        Section("In hand by kind", (*paces(seen), *doubts(seen), kinds_table(found.feeds, units)), "kinds"),
         Section(
             "What sheep eat, as published",
+            (*sources(found.classes), published_table(found.classes, units)),
             "published",
-            words=sources(found.classes),
-            table=published_table(found.classes, units),
         ),
-        Section("How it is reckoned", "how", words=RULES),
+        Section("How it is reckoned", RULES, "how"),
     )
     others = (PageLink("Kit", KIT), PageLink("Grass", GRASS))
-    yield Page(PATH, "sections.html", "Feed", SectionsView(lead(seen), (), sections, others), "The farm")
+    yield Page(PATH, "sections.html", "Feed", SectionsView(lead(seen), sections, foot=(Pager(others),)), "The farm")
 
 
 # In words

@@ -11,7 +11,7 @@ from flockbook.derive.growth.projection import POUND, carcass_price, dressing, l
 from flockbook.derive.growth.sale_weights import SaleWeight
 from flockbook.pages.farm.money import SIGNS, words
 from flockbook.pages.growth.growth import PATH, SALES_PATH
-from flockbook.pages.telling.sections import Section, SectionsView
+from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.views import Column, Day, PageLink, Row, Table, Words
 from flockbook.pages.wording import KG_PER_LB, day_words, share_words, weight_words
 from flockbook.seen import Seen
@@ -39,11 +39,11 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     lead = "What a kilogram fetched, and what a carcass price comes to on the live sheep."
     unit = "kg" if seen.settings.units == "metric" else "lb"
     sections = (
-        Section("Sales by weight", "by-weight", table=sale_table(seen, sales, unit)),
-        Section("Live and on the hook", "on-the-hook", table=offered(seen)),
-        Section("How to read them", "how", words=RULES),
+        Section("Sales by weight", (sale_table(seen, sales, unit),), "by-weight"),
+        Section("Live and on the hook", (offered(seen),), "on-the-hook"),
+        Section("How to read them", RULES, "how"),
     )
-    view = SectionsView(lead, (), sections, (PageLink("Growth", PATH),))
+    view = SectionsView(lead, sections, foot=(Pager((PageLink("Growth", PATH),)),))
     yield Page(SALES_PATH, "sections.html", "Weight and price", view, "Growth")
 
 

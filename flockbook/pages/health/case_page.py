@@ -12,7 +12,7 @@ from flockbook.flock import Animal, there
 from flockbook.pages.health.cases import before_words, cases_table, end_words, notices
 from flockbook.pages.lambing.case_births import birth_words, births_of, lambs_table
 from flockbook.pages.medicine.medicine_pages import clear_words
-from flockbook.pages.telling.sections import MEDICINES, SICK
+from flockbook.pages.telling.cautions import MEDICINES, SICK
 from flockbook.pages.telling.timeline import entries
 from flockbook.pages.views import (
     Caution,

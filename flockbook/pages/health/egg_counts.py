@@ -10,8 +10,10 @@ from compiler.pages import Link, Page
 from compiler.shape import Value
 from flockbook.derive.health.egg_counts import CLINICAL, COLES_REDUCTION, RESEARCH, Limits
 from flockbook.derive.health.reduction_tests import ReductionTest, Sample
+from flockbook.pages.chart.plate import chart
 from flockbook.pages.long_tables import Seat, spread
-from flockbook.pages.telling.sections import MEDICINES, WORM_TESTS, Section, SectionsView, chart
+from flockbook.pages.sections import Section, SectionsView
+from flockbook.pages.telling.cautions import MEDICINES, WORM_TESTS
 from flockbook.pages.views import Chart, Column, Directory, Row, Table, Words, day, directory
 from flockbook.pages.wording import plural
 from flockbook.seen import Seen
@@ -39,20 +41,15 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     found, tags = seen.facts.health.worms.eggs, directory(seen.linked, seen.today)
     counts, more = spread(samples_table(found.samples, tags), Seat(PATH, "Egg counts", "Health", ROOM))
     sections = (
-        Section(
-            "What the drenches still do",
-            "tests",
-            charts=result_charts(found.tests),
-            table=results_table(found.tests),
-        ),
-        Section("How each test is read", "readings", words=(TEST_WORDS,), table=readings_table(found.tests)),
-        Section("Every count", "egg-counts", plural(len(found.samples), "count"), table=counts),
+        Section("What the drenches still do", (*result_charts(found.tests), results_table(found.tests)), "tests"),
+        Section("How each test is read", (TEST_WORDS, readings_table(found.tests)), "readings"),
+        Section("Every count", (counts,), "egg-counts", plural(len(found.samples), "count")),
     )
     lead = (
         f"{plural(len(found.tests), 'test')} of a drench, {plural(len(found.samples), 'count')}. A count is an "
         "estimate: the same dung counted again gives another."
     )
-    yield Page(PATH, "sections.html", "Egg counts", SectionsView(lead, (WORM_TESTS, MEDICINES), sections), "Health")
+    yield Page(PATH, "sections.html", "Egg counts", SectionsView(lead, sections, (WORM_TESTS, MEDICINES)), "Health")
     yield from more
 
 

@@ -15,7 +15,7 @@ from flockbook.derive.medicine.medicine_register import Entry
 from flockbook.pages.lambing.watch import lambs_words
 from flockbook.pages.market.loading import at_another_time
 from flockbook.pages.medicine.medicine_pages import each
-from flockbook.pages.telling.sections import PREGNANT
+from flockbook.pages.telling.cautions import PREGNANT
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, TagList, Words, directory
 from flockbook.pages.wording import day_words, plural, short_day_words
 from flockbook.seen import Seen

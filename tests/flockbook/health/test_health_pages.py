@@ -19,7 +19,7 @@ from flockbook.pages.market import loading
 from flockbook.pages.medicine import cupboard, medicine_book
 from flockbook.pages.today import neighbour
 from flockbook.pages.views import Table
-from tests.flockbook.families import DEMO, LEDGER, Frame, demo, drawn, made, view
+from tests.flockbook.families import DEMO, LEDGER, Frame, demo, drawn, made, one_table, table_in, view
 from tests.flockbook.small import Notes, Seen, codes, meat, read
 
 FAMILIES = (worms, egg_counts, cupboard, loading, medicine_book, death_list, neighbour)
@@ -101,9 +101,10 @@ def test_nobody_is_lost_between_the_pages_of_a_large_flock() -> None:
         pages = [page for page in pages if start != "loading" or "2026" not in page.path]
         first = pages[0].view
         refused = names(table(first, "refused"))
-        refused += [row.cells[0].tag for page in pages[1:] for row in page.view.table.rows if "refused" in page.path]
+        later = [(page.path, row.cells[0].tag) for page in pages[1:] for row in one_table(page.view).rows]
+        refused += [tag for path, tag in later if "refused" in path]
         marked = names(table(first, "not-milk")) if any(part.id == "not-milk" for part in first.parts) else []
-        marked += [row.cells[0].tag for page in pages[1:] for row in page.view.table.rows if "not-milk" in page.path]
+        marked += [tag for path, tag in later if "not-milk" in path]
         assert sorted([*refused, *marked, *may(first)]) == sorted(f"E{number:03}" for number in range(400))
 
 
@@ -331,16 +332,16 @@ def test_no_treatment_is_missing_from_the_medicine_book() -> None:
     """Every treatment of the demo, corrected ones too, has one row on one sheet of its year."""
     seen = demo()
     sheets = [page.view for page in made(seen, medicine_book)]
-    assert sum(len(sheet.treatments.rows) for sheet in sheets) == len(seen.facts.medicine.register)
-    struck = sum(row.looks == "struck" for sheet in sheets for row in sheet.treatments.rows)
+    rows = [row for sheet in sheets for row in table_in(sheet, "treatments").rows]
+    assert len(rows) == len(seen.facts.medicine.register)
+    struck = sum(row.looks == "struck" for row in rows)
     assert struck == sum(bool(entry.struck_by) for entry in seen.facts.medicine.register) > 0
 
 
 def test_a_treatment_without_a_date_has_a_sheet_too() -> None:
     """A day that the calendar does not have hides no treatment: it stands on the sheet without a year."""
     seen = read({**KEPT, "events/2025-02-30 treatment Fern.md": "---\nmedicine: penicillin\ndose: 1 ml\n---\n"})
-    sheets = {page.path: page.view for page in made(seen, medicine_book)}
-    total = sum(len(sheet.treatments.rows) for sheet in sheets.values())
+    total = sum(len(table_in(page.view, "treatments").rows) for page in made(seen, medicine_book))
     assert total == len(seen.facts.medicine.register)
 
 
