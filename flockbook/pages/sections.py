@@ -25,6 +25,8 @@ from flockbook.pages.views import (
     TagList,
 )
 
+PENCIL = "Made to be printed. Write in pencil and type the notes up in the same order."
+
 
 class Aside(Value):
     """A paragraph in another voice: `quiet`, `quiet small`, `loud`, `empty`, or `words` for what was found."""
@@ -131,7 +133,10 @@ class Blanks(Value):
 
 
 class PencilSheet(Value):
-    """A table for paper and pencil; columns look `blank`, `blank roomy` or `history`. `close` rows fit one side."""
+    """A table for paper and pencil; columns look `blank`, `blank roomy` or `history`. `close` rows fit one side.
+
+    Where nobody stands on it, its heads are printed all the same unless there are words to stand in its place.
+    """
 
     caption: str
     columns: tuple[Column, ...]
@@ -217,6 +222,6 @@ def how_worked_out(steps: Sequence[Reason], words: str = "How this was worked ou
     return (Working(words, tuple(steps)),) if steps else ()
 
 
-def blank_row(known: Sequence[Cell], columns: Sequence[Column]) -> Row:
+def pencil_row(known: Sequence[Cell], columns: Sequence[Column]) -> Row:
     """A row of a sheet: what is known, and room for the pencil under the other columns."""
     return Row((*known, *[""] * (len(columns) - len(known))))

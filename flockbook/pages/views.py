@@ -99,6 +99,13 @@ class Bar(Value):
     kind: str = "bar"
 
 
+class Stack(Value):
+    """Several things in one cell."""
+
+    parts: tuple[Tag | StateView, ...]
+    kind: str = "stack"
+
+
 class Reason(Value):
     """One step of a working."""
 
@@ -117,7 +124,7 @@ class Column(Value):
     looks: str = ""
 
 
-Cell = str | int | Day | Tag | TagList | StateView | ShareView | LinkView | Words | Bar
+Cell = str | int | Day | Tag | TagList | StateView | ShareView | LinkView | Words | Bar | Stack
 
 
 class Row(Value):

@@ -12,9 +12,9 @@ from compiler.book import Stamp
 from compiler.pages import Asset, Link, Page
 from compiler.shape import Value
 from compiler.templates import Theme
-from flockbook.pages.sections import Aside, Block, SectionsView
+from flockbook.pages.sections import Aside, Block, PencilSheet, Rows, SectionsView
 from flockbook.pages.stamp import StampSheet, stamp_sheet
-from flockbook.pages.views import Table
+from flockbook.pages.views import RowView, Table
 from tests.flockbook.small import Seen, read
 
 ROOT = Path(__file__).parents[2]
@@ -85,3 +85,14 @@ def one_table(view: SectionsView) -> Table:
     (found,) = part.body
     assert isinstance(found, Table)
     return found
+
+
+def pencil_sheet(view: SectionsView) -> PencilSheet:
+    """The sheet for paper and pencil of a page."""
+    (found,) = (block for block in view.top if isinstance(block, PencilSheet))
+    return found
+
+
+def rows_in(view: SectionsView, ident: str) -> tuple[RowView, ...]:
+    """The lines of a section's list."""
+    return next(block.rows for block in blocks_in(view, ident) if isinstance(block, Rows))

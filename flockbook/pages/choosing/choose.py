@@ -14,16 +14,16 @@ from flockbook.derive.choosing.reasons import CULL, KEEP, RULE, WATCH, Choice
 from flockbook.figures import CHOOSING, DEFAULTS
 from flockbook.pages.growth.race import by_tag
 from flockbook.pages.long_tables import ROWS, Seat, links, spread
-from flockbook.pages.sections import Section, SectionsView
+from flockbook.pages.sections import PENCIL, PencilSheet, Section, SectionsView, pager, pencil_row
 from flockbook.pages.views import (
     Caution,
+    Cell,
     Column,
     Directory,
-    PageLink,
     Row,
+    Stack,
     StateView,
     Table,
-    Tag,
     Words,
     directory,
     meat_view,
@@ -43,25 +43,11 @@ CAUTION = Caution(
         "ewe near her time does not travel: your own rules say from when.",
     ),
 )
+SHEET_COLUMNS = (
+    Column("Ewe"), Column("Suggested", looks="strong"), Column("Why", looks="history"),
+    Column("Stays", looks="blank"), Column("Goes", looks="blank"), Column("Seen in the race", looks="blank"),
+)  # fmt: skip
 DAYS = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
-
-
-class SheetRow(Value):
-    """One ewe on the sorting sheet."""
-
-    sheep: Tag
-    suggest: str
-    why: str
-    meat: StateView | None
-
-
-class SheetView(Value):
-    """The sorting sheet: ewes in order of tags, what is suggested and why, and blanks for the pencil."""
-
-    lead: str
-    caution: Caution
-    lines: tuple[SheetRow, ...]
-    pager: tuple[PageLink, ...]
 
 
 class StayView(Value):
@@ -191,16 +177,22 @@ def stay_view(choice: Choice | None) -> StayView | None:
 def sheets(seen: Seen, tags: Directory) -> Iterator[Page]:
     """The sorting sheet, over as many pages as it needs."""
     choices = sorted(seen.facts.choosing.choices, key=lambda item: by_tag(seen.linked.animals[item.ewe]))
-    lines = [
-        SheetRow(tags.tag(choice.ewe), choice.suggest.upper() if choice.suggest == CULL else choice.suggest,
-                 told(choice.against) or (sentence(choice.little) if choice.little else ""), not_clear(choice))
-        for choice in choices
-    ]  # fmt: skip
-    parts = [tuple(lines[start : start + ROWS]) for start in range(0, len(lines), ROWS)] or [()]
+    rows = [pencil_row(sheet_cells(choice, tags), SHEET_COLUMNS) for choice in choices]
+    parts = [tuple(rows[start : start + ROWS]) for start in range(0, len(rows), ROWS)] or [()]
     names = [SHEET if number == 1 else f"choose-sheet-{number}.html" for number in range(1, len(parts) + 1)]
+    lead = f"{plural(len(rows), 'ewe')}, in order of tags."
     for name, part in zip(names, parts, strict=True):
-        view = SheetView(f"{plural(len(lines), 'ewe')}, in order of tags.", CAUTION, part, links(names, name))
-        yield Page(name, "choose-sheet.html", "Race sheet: sorting", view, "Race sheets")
+        sheet = PencilSheet(PENCIL, SHEET_COLUMNS, part, "No grown ewe is in the book yet.")
+        view = SectionsView(lead, top=(CAUTION, sheet), foot=pager(links(names, name)), paper="landscape")
+        yield Page(name, "sections.html", "Race sheet: sorting", view, "Race sheets")
+
+
+def sheet_cells(choice: Choice, tags: Directory) -> tuple[Cell, ...]:
+    """What is known of one ewe on the sheet: her tag with her hold, what is suggested, and why."""
+    suggest = choice.suggest.upper() if choice.suggest == CULL else choice.suggest
+    why, hold = told(choice.against) or sentence(choice.little), not_clear(choice)
+    tag = tags.tag(choice.ewe)
+    return Stack((tag, hold)) if hold else tag, suggest, why
 
 
 def not_clear(choice: Choice) -> StateView | None:

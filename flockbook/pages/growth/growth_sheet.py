@@ -27,7 +27,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The sheet."""
     del stamp
     view = sheet(seen, PLAN, directory(seen.linked, seen.today))
-    yield Page(PLAN.path, "race.html", PLAN.title, view, "Race sheets")
+    yield Page(PLAN.path, "sections.html", PLAN.title, view, "Race sheets")
 
 
 def last_weight(seen: Seen, animal: Animal) -> list[str]:

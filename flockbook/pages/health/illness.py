@@ -32,7 +32,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     for case in seen.facts.health.cases.all:
         animal = seen.linked.animals[case.sheep]
         title = f"{animal.called}: {case.problem}"
-        yield Page(paths[case.id], "case.html", title, case_view(seen, case, tags, paths), "Illness")
+        yield Page(paths[case.id], "sections.html", title, case_view(seen, case, tags, paths), "Illness")
 
 
 # The list

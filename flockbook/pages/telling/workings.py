@@ -6,13 +6,13 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from compiler.shape import Value
 from flockbook.derive.breeding.gestation import breed_length, moved_to
 from flockbook.derive.breeding.mating import breeds_here, flock_length
 from flockbook.derive.choosing.reasons import RULE as CHOOSING_RULE
 from flockbook.derive.medicine.guard_rules import RULE_TEXTS as UNTIL_WHEN
 from flockbook.derive.season.seasons import EXPOSED_RULE
 from flockbook.figures import DEFAULTS
+from flockbook.pages.sections import Points, Section, SectionsView
 from flockbook.pages.views import Column, Row, Table, Words
 from flockbook.pages.wording import quoted
 from flockbook.seen import Seen
@@ -70,18 +70,6 @@ OTHER = (
 )  # fmt: skip
 
 
-class WorkingsView(Value):
-    """Rules and figures."""
-
-    lead: str
-    guard: Table
-    answers: str
-    whom: Table
-    unnoticed: tuple[str, ...]
-    other: Table
-    figures: Table
-
-
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     del stamp
@@ -95,17 +83,19 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         )
         for name, default in DEFAULTS.items()
     ]
-    view = WorkingsView(
-        "Every figure in this book follows from your notes by these rules. A figure of your own in flock.yaml goes "
-        "before the default.",
-        rule_table(UNTIL_WHEN),
-        ANSWERS,
-        rule_table(WHOM),
-        tuple(quoted(text) for text in UNNOTICED),
-        rule_table(dict(OTHER)),
-        Table((Column("Figure"), Column("In use"), Column("Source", wide=True)), (*figures, *breed_rows(seen)), ""),
+    columns = (Column("Figure"), Column("In use"), Column("Source", wide=True))
+    sections = (
+        Section("Clear to sell: until when", (rule_table(UNTIL_WHEN),), "until-when"),
+        Section("Clear to sell: whom a dose concerns", (ANSWERS, rule_table(WHOM)), "whom"),
+        Section("What the book cannot notice", (Points(tuple(map(quoted, UNNOTICED))),), "unnoticed", broad=False),
+        Section("Everything else", (rule_table(dict(OTHER)),), "everything-else"),
+        Section("Figures in use", (Table(columns, (*figures, *breed_rows(seen)), ""),), "figures"),
     )
-    yield Page(PATH, "workings.html", "How it is worked out", view)
+    lead = (
+        "Every figure in this book follows from your notes by these rules. A figure of your own in flock.yaml goes "
+        "before the default."
+    )
+    yield Page(PATH, "sections.html", "How it is worked out", SectionsView(lead, sections))
 
 
 def breed_rows(seen: Seen) -> Iterator[Row]:

@@ -7,9 +7,8 @@ from typing import Any
 import pytest
 
 from flockbook.pages.growth import growth_ewes, growth_footing, growth_sales, growth_sheet
-from flockbook.pages.growth.race import RaceView
-from flockbook.pages.views import Row, Words
-from tests.flockbook.families import sentences_in, table_in
+from flockbook.pages.views import Row, Tag, Words
+from tests.flockbook.families import pencil_sheet, sentences_in, table_in
 from tests.flockbook.small import read
 
 STAMP: Any = None  # these pages do not print the stamp
@@ -118,9 +117,9 @@ def test_a_small_flock_is_told_that_it_is_too_small() -> None:
 def test_the_weigh_sheet_has_the_last_weight_beside_a_blank() -> None:
     """901: 6 kg in 16 days; 12 kg more at 0.375 ± 0.018 kg a day is 31 to 34 days after 1 July (plain arithmetic)."""
     view = page(growth_sheet, NOTES)
-    assert isinstance(view, RaceView)
-    assert view.blanks[0] == "Weight"
-    lines = {line.sheep.tag: line.history for line in view.lines}
+    paper = pencil_sheet(view)
+    assert (paper.columns[3].label, paper.columns[3].looks) == ("Weight", "blank")
+    lines = {line.cells[0].tag: line.cells[2] for line in paper.rows if isinstance(line.cells[0], Tag)}
     assert lines["901"] == "28.0 kg, 1\u00a0Jul; 375 g a day; 40.0 kg 1 to 4 Aug 2026"
     assert set(lines) == {"901", "902", "903", "904"}
 
@@ -133,5 +132,6 @@ def test_a_lamb_that_may_not_go_says_so_on_the_weigh_sheet() -> None:
         "medicines/drench.md": "---\nnote: medicine\nname: example drench\nmeat withdrawal: 28 days\n---\n",
         "events/2026-07-01 treatment 901.md": given,
     }
-    line = next(line for line in page(growth_sheet, notes).lines if line.sheep.tag == "901")
-    assert "NOT CLEAR until" in line.history
+    rows = pencil_sheet(page(growth_sheet, notes)).rows
+    said = {row.cells[0].tag: row.cells[2] for row in rows if isinstance(row.cells[0], Tag)}
+    assert "NOT CLEAR until" in str(said["901"])

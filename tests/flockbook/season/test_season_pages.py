@@ -25,7 +25,7 @@ from flockbook.pages.season.season_figures import losses_figure, spread_figure
 from flockbook.pages.sections import Aside, Subhead
 from flockbook.pages.today import to_do
 from flockbook.pages.views import ShareView, Table
-from tests.flockbook.families import blocks_in, one_table, sentences_in, table_in
+from tests.flockbook.families import blocks_in, one_table, pencil_sheet, sentences_in, table_in
 from tests.flockbook.small import Seen, read
 from tests.flockbook.typed_flock import Ewe, deaths, litter, season, weaning
 
@@ -195,16 +195,19 @@ def test_race_sheets_list_every_sheep_by_tag_with_what_to_know() -> None:
     """Numbers in order of size; an animal that is not clear is marked on every sheet it stands on; blanks are blank."""
     seen = demo()
     worms = page_at(seen, "race-worms.html").view
-    tags = [line.sheep.tag for line in worms.lines if line.sheep.tag]
+    paper = pencil_sheet(worms)
+    tags = [line.cells[0].tag for line in paper.rows if line.cells[0].tag]
     assert tags == sorted(tags, key=lambda tag: race.by_tag(seen.linked.animals[tag])[1])
     living = set(seen.facts.medicine.guard.standing)
-    assert len(worms.lines) == len(living)
+    assert len(paper.rows) == len(living)
     held = {sheep for sheep, row_ in seen.facts.medicine.guard.standing.items() if not row_.clear}
-    marked = {line.sheep.tag for line in worms.lines if "NOT CLEAR" in line.history}
+    marked = {line.cells[0].tag for line in paper.rows if "NOT CLEAR" in line.cells[2]}
     assert held
     assert marked == {seen.linked.animals[sheep].tag for sheep in held}
     html = drawn(page_at(seen, "race-worms.html"), seen)
-    assert html.count('<td class="blank"></td>') == len(worms.lines) * len(worms.blanks)
+    assert html.count('<td class="blank"></td>') == len(paper.rows) * sum(
+        column.looks == "blank" for column in paper.columns
+    )
 
 
 def test_a_race_sheet_for_joining_has_ewes_only() -> None:
@@ -212,10 +215,11 @@ def test_a_race_sheet_for_joining_has_ewes_only() -> None:
     notes, _ = season([Ewe(litter(1), help="hard"), Ewe(litter(1))])
     notes["events/2024-04-01 illness E1.md"] = "---\nsheep: E1\nproblem: mastitis\nside: left\n---\n"
     notes["events/2024-09-01 check.md"] = "- E0 udder ok, bcs 2.5\n- E1 udder lump left, bcs 3, mouth broken\n"
-    lines = page_at(read(notes, "2024-09-20"), "race-pre-joining.html").view.lines
-    assert [line.sheep.tag for line in lines] == ["E0", "E1"]
-    assert lines[0].history == "helped 2024; bcs 2.5"
-    assert lines[1].history == "mastitis 1 Apr 2024 left; udder lump left; mouth broken; bcs 3"
+    view = page_at(read(notes, "2024-09-20"), "race-pre-joining.html").view
+    lines = [line.cells for line in pencil_sheet(view).rows]
+    assert [line[0].tag for line in lines] == ["E0", "E1"]
+    assert lines[0][2] == "helped 2024; bcs 2.5"
+    assert lines[1][2] == "mastitis 1 Apr 2024 left; udder lump left; mouth broken; bcs 3"
 
 
 @pytest.mark.parametrize("figure", [spread_figure, losses_figure])
