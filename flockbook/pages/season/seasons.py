@@ -75,7 +75,7 @@ def view_of(seen: Seen, shown: tuple[Season, ...]) -> SectionsView:
     crops = [PageLink(f"Lamb crop of {item.season}", f"crop-{item.season}.html") for item in shown if item.births]
     sections = (
         Section("What stood out", (*standing_out(shown), Aside(STANDING_OUT, "quiet small")), "standouts"),
-        Section("Counted, season by season", (index_table(shown),), "indices"),
+        Section("Counted, season by season", (index_table(shown),), "indices", broad=False),
         Section("What changed, and what may only be chance", (CLUSTERS, *changes(seen, shown)), "changes"),
         Section("Spread and losses", (*charts(shown), spread_table(shown)), "spread"),
         Section("Causes", (cause_table(shown),), "causes"),

@@ -310,4 +310,3 @@ def tables_of(subject: Subject) -> Iterator[TablePart]:
 
 PAGES = (PageMaker("sheep", make),)
 NAVIGATION: tuple[Link, ...] = ()
-VIEWS = {"sheep.html": SheepView}
