@@ -32,9 +32,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     running = [item for item in seen.facts.breeding.joinings if item.lambs.last >= seen.today.day]
     gone, heats = seen.facts.breeding.due.not_expected, heats_table(running, tags)
     steps = working(rows, gone, running)
+    past = due_table(late, tags, "Nobody is past her last day.")
     sections = (
         Section("In due order", (due_table(ahead, tags, "Nobody is due."),), "in-order"),
-        Section("Past their last day", (due_table(late, tags, "Nobody is past her last day."),), "late"),
+        Section("Past their last day", (replace(past, id="past"),), "late"),
         Section("No longer expected", (gone_table(gone, tags),), "gone"),
         *((Section("May come round again", (heats,), "heats"),) if heats else ()),
         Section("From ram in to lambs", (joinings_table(running, tags), *how_worked_out(steps)), "joinings"),

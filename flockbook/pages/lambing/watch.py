@@ -59,7 +59,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     sections = (
         Section("In labour", (labours_table(seen, tags), Aside(limit_words(seen))), "labours"),
         *((Section("Cold or feverish lambs", (chilled,), "cold"),) if chilled.rows else ()),
-        Section("In due order", (board_table(seen, rows, tags),), "board"),
+        Section("In due order", (board_table(seen, rows, tags),), "in-order"),
         Section("Owed after birth", (owed_table(seen, tags),), "owed"),
         Section("Born in the last two days", young, "newborns"),
         Section("Fostered this season", (fosters_table(seen, tags),), "fosters"),

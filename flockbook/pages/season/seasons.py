@@ -74,13 +74,13 @@ def view_of(seen: Seen, shown: tuple[Season, ...]) -> SectionsView:
     so_far = f" {running[-1].season} is not over: its figures are so far." if running else ""
     crops = [PageLink(f"Lamb crop of {item.season}", f"crop-{item.season}.html") for item in shown if item.births]
     sections = (
-        Section("What stood out", (*standing_out(shown), Aside(STANDING_OUT, "quiet small")), "standouts"),
-        Section("Counted, season by season", (index_table(shown),), "indices", broad=False),
-        Section("What changed, and what may only be chance", (CLUSTERS, *changes(seen, shown)), "changes"),
-        Section("Spread and losses", (*charts(shown), spread_table(shown)), "spread"),
-        Section("Causes", (cause_table(shown),), "causes"),
-        Section("How many lived", (survival_table(shown),), "lived"),
-        Section("How it is counted", RULES, "how"),
+        Section("What stood out", (*standing_out(shown), Aside(STANDING_OUT, "quiet small")), "standouts-head"),
+        Section("Counted, season by season", (index_table(shown),), "indices-head", broad=False),
+        Section("What changed, and what may only be chance", (CLUSTERS, *changes(seen, shown)), "changes-head"),
+        Section("Spread and losses", (*charts(shown), spread_table(shown)), "spread-head"),
+        Section("Causes", (cause_table(shown),), "causes-head"),
+        Section("How many lived", (survival_table(shown),), "lived-head"),
+        Section("How it is counted", RULES, "how-head"),
     )
     return SectionsView(f"{plural(len(shown), 'season')}, counts first.{so_far}", sections, foot=pager(crops))
 

@@ -116,7 +116,7 @@ def test_no_page_of_the_watch_needs_a_script_or_is_heavy() -> None:
 def board_rows(seen: Seen) -> list[str]:
     """Tags on the watch board, in order."""
     board = next(page for page in made(seen, watch) if page.path == "watch.html").view
-    return [row.cells[0].tag for row in table_in(board, "board").rows]
+    return [row.cells[0].tag for row in table_in(board, "in-order").rows]
 
 
 def sheet_rows(seen: Seen) -> list[str]:

@@ -102,7 +102,7 @@ def test_what_the_demo_hides_is_brought_out() -> None:
     """2024 one wet field, 2025 big singles of one ram out of gimmers, 2026 nothing (the demo's own story)."""
     view = page_at(demo(), "seasons.html").view
     said: dict[str, list[str]] = {}
-    for block in blocks_in(view, "standouts"):
+    for block in blocks_in(view, "standouts-head"):
         if isinstance(block, Subhead):
             year = said.setdefault(block.text, [])
         elif isinstance(block, Aside) and block.looks == "words":
@@ -111,7 +111,7 @@ def test_what_the_demo_hides_is_brought_out() -> None:
     assert said["2025"][0].startswith("Harrow, first lambing, single: 5 of 6 births helped, ")
     assert len(said["2025"]) == 1
     assert said["2026"] == ["Nothing stood out from the rest."]
-    assert row(table_in(view, "causes"), "exposure")[1:] == (6, 0, 0)
+    assert row(table_in(view, "causes-head"), "exposure")[1:] == (6, 0, 0)
 
 
 def test_small_counts_are_never_a_bare_percentage() -> None:
@@ -134,8 +134,8 @@ def test_seasons_that_run_are_called_so_far() -> None:
     seen = demo(FIRST_WATCH)
     view = page_at(seen, "seasons.html").view
     assert "2026 is not over" in view.lead
-    assert row(table_in(view, "indices"), "Lambs weaned for each ewe exposed")[-1].part == "no data"
-    assert row(table_in(view, "indices"), "Lost before weaning, of lambs born alive")[-1].part == "no data"
+    assert row(table_in(view, "indices-head"), "Lambs weaned for each ewe exposed")[-1].part == "no data"
+    assert row(table_in(view, "indices-head"), "Lost before weaning, of lambs born alive")[-1].part == "no data"
 
 
 def test_a_crop_tells_each_lamb_and_its_fate() -> None:
