@@ -133,9 +133,10 @@ class Blanks(Value):
 
 
 class PencilSheet(Value):
-    """A table for paper and pencil; columns look `blank`, `blank roomy` or `history`. `close` rows fit one side.
+    """A table for paper and pencil; columns look `blank`, `blank roomy` or `history`.
 
-    Where nobody stands on it, its heads are printed all the same unless there are words to stand in its place.
+    `close` rows fit one side, `big` tags are read from afar. Where nobody stands on it, its heads are printed all the
+    same, unless there are words to stand in its place.
     """
 
     caption: str
@@ -143,6 +144,7 @@ class PencilSheet(Value):
     rows: tuple[Row, ...]
     empty: str = ""
     close: bool = False
+    big: bool = False
     kind: str = "sheet"
 
 

@@ -85,10 +85,11 @@ class LinkView(Value):
 
 
 class Words(Value):
-    """A longer text in a cell."""
+    """A longer text in a cell; on a sheet for paper it may look `strong` or `history`."""
 
     text: str
     kind: str = "words"
+    looks: str = "words"
 
 
 class Bar(Value):
@@ -102,7 +103,7 @@ class Bar(Value):
 class Stack(Value):
     """Several things in one cell."""
 
-    parts: tuple[Tag | StateView, ...]
+    parts: tuple[Tag | StateView | Words, ...]
     kind: str = "stack"
 
 

@@ -44,7 +44,7 @@ CAUTION = Caution(
     ),
 )
 SHEET_COLUMNS = (
-    Column("Ewe"), Column("Suggested", looks="strong"), Column("Why", looks="history"),
+    Column("Ewe"), Column("Suggested, and why"),
     Column("Stays", looks="blank"), Column("Goes", looks="blank"), Column("Seen in the race", looks="blank"),
 )  # fmt: skip
 DAYS = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
@@ -182,7 +182,7 @@ def sheets(seen: Seen, tags: Directory) -> Iterator[Page]:
     names = [SHEET if number == 1 else f"choose-sheet-{number}.html" for number in range(1, len(parts) + 1)]
     lead = f"{plural(len(rows), 'ewe')}, in order of tags."
     for name, part in zip(names, parts, strict=True):
-        sheet = PencilSheet(PENCIL, SHEET_COLUMNS, part, "No grown ewe is in the book yet.")
+        sheet = PencilSheet(PENCIL, SHEET_COLUMNS, part, "No grown ewe is in the book yet.", big=True)
         view = SectionsView(lead, top=(CAUTION, sheet), foot=pager(links(names, name)), paper="landscape")
         yield Page(name, "sections.html", "Race sheet: sorting", view, "Race sheets")
 
@@ -191,8 +191,8 @@ def sheet_cells(choice: Choice, tags: Directory) -> tuple[Cell, ...]:
     """What is known of one ewe on the sheet: her tag with her hold, what is suggested, and why."""
     suggest = choice.suggest.upper() if choice.suggest == CULL else choice.suggest
     why, hold = told(choice.against) or sentence(choice.little), not_clear(choice)
-    tag = tags.tag(choice.ewe)
-    return Stack((tag, hold)) if hold else tag, suggest, why
+    tag, said = tags.tag(choice.ewe), Words(suggest, looks="strong")
+    return Stack((tag, hold)) if hold else tag, Stack((said, Words(why, looks="history"))) if why else said
 
 
 def not_clear(choice: Choice) -> StateView | None:

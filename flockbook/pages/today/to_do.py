@@ -50,7 +50,7 @@ def within(on: date, start: date | None, end: date | None) -> bool:
 
 def stretch(head: str, table: Table) -> Section:
     """One stretch of time."""
-    return Section(head, (table,), head.lower().replace(" ", "-"))
+    return Section(head, (table,), head.lower().replace(" ", "-"), broad=False)
 
 
 def lead(bundles: list[tuple[str, Table]]) -> str:
