@@ -15,7 +15,6 @@ from flockbook.pages.views import (
     NoteEntry,
     PageLink,
     Pair,
-    Problem,
     Reason,
     Row,
     RowView,
@@ -115,6 +114,27 @@ class Timeline(Value):
 
     entries: tuple[NoteEntry, ...]
     kind: str = "timeline"
+
+
+class Excerpt(Value):
+    """A line of a note with the marked part."""
+
+    before: str
+    marked: str
+    after: str
+
+
+class Problem(Value):
+    """One message on the problems page."""
+
+    grade: str
+    code: str
+    message: str
+    help: str
+    meanwhile: str
+    place: str
+    excerpt: Excerpt | None
+    kind: str = "problem"
 
 
 class Standings(Value):

@@ -8,7 +8,6 @@ from datetime import date, datetime
 from functools import cached_property, lru_cache
 
 from compiler.book import Moment
-from compiler.diagnostics import Diagnostic
 from compiler.pages import Html, slug
 from compiler.shape import Value, field
 from flockbook.derive.medicine.standing_words import to_do
@@ -16,14 +15,7 @@ from flockbook.derive.medicine.withdrawal import CLEAR, HELD, UNKNOWN, Clearance
 from flockbook.derive.plain.because import Because
 from flockbook.derive.plain.intervals import Share
 from flockbook.flock import Animal, Flock, there
-from flockbook.pages.wording import (
-    day_words,
-    hundred_words,
-    per_head_words,
-    quoted,
-    sentence,
-    share_words,
-)
+from flockbook.pages.wording import day_words, hundred_words, per_head_words, quoted, sentence, share_words
 
 ASKED = "asked"  # the meat of a lamb that is clear by its own notes and may be sucking a ewe who is not (V14)
 OF_CLEARANCE = re.compile(r"[VW]\d")
@@ -222,27 +214,6 @@ class NoteEntry(Value):
         return 450 + len(self.remark.encode()) + 2 * len(self.path.encode()) + tags + texts
 
 
-class Excerpt(Value):
-    """A line of a note with the marked part."""
-
-    before: str
-    marked: str
-    after: str
-
-
-class Problem(Value):
-    """One message on the problems page."""
-
-    grade: str
-    code: str
-    message: str
-    help: str
-    meanwhile: str
-    place: str
-    excerpt: Excerpt | None
-    kind: str = "problem"
-
-
 class PageLink(Value):
     """A link to a page; `current` when it is this one."""
 
@@ -366,18 +337,6 @@ def reasons_and_cures(row: Clearance) -> tuple[Reason, ...]:
         else step
         for step, item in steps
     )
-
-
-def problem(told: Diagnostic, lines: dict[str, list[str]]) -> Problem:
-    """A message with the line it speaks of."""
-    span = told.span
-    text = lines.get(span.path, [])
-    excerpt = None
-    if 0 < span.line <= len(text) and span.length:
-        line, start = text[span.line - 1], span.column - 1
-        excerpt = Excerpt(line[:start], line[start : start + span.length], line[start + span.length :])
-    place = f"{span.path}:{span.line}:{span.column}"
-    return Problem(told.grade.value, told.code, told.message, told.help, told.meanwhile, place, excerpt)
 
 
 def named(animal: Animal) -> str:

@@ -25,7 +25,6 @@ from flockbook.pages.views import (
     NoteEntry,
     PageLink,
     Pair,
-    Problem,
     Reason,
     Row,
     RowView,
@@ -65,7 +64,7 @@ EACH: dict[Block, str] = {
     idiom.Whence("events/b.md"): '<span class="path">events/b.md</span>',
     idiom.AsTyped("as <typed>"): '<pre class="as-typed">as &lt;typed&gt;</pre>',
     idiom.Timeline((ENTRY,)): '<div class="said"><p>a remark</p></div>',
-    Problem("gap", "X1", "a message", "", "", "a.md:1:1", None): '<p class="message">a message',
+    idiom.Problem("gap", "X1", "a message", "", "", "a.md:1:1", None): '<p class="message">a message',
     idiom.Standings(HELD, ASKED): '<span class="about">Milk</span><span class="state asked">',
     idiom.Blanks(("to be written",)): '<th scope="row">to be written</th><td></td>',
     idiom.PencilSheet("a caption", COLUMNS, (idiom.pencil_row((EWE, "known"), COLUMNS),)): (

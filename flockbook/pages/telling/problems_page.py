@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from compiler.book import PageMaker, Stamp
-from compiler.diagnostics import Grade
+from compiler.diagnostics import Diagnostic, Grade
 from compiler.pages import Link, Page
-from flockbook.pages.sections import Aside, AsTyped, Fold, Pager, Section, SectionsView
-from flockbook.pages.views import Column, PageLink, Row, Table, problem
+from flockbook.pages.sections import Aside, AsTyped, Excerpt, Fold, Pager, Problem, Section, SectionsView
+from flockbook.pages.views import Column, PageLink, Row, Table
 from flockbook.pages.wording import plural
 from flockbook.seen import Seen
 
@@ -48,6 +48,18 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         )
         view = SectionsView(lead(seen, stamp), (*groups, *files), nothing)
         yield Page(names[number], "sections.html", "Problems and gaps", view, "")
+
+
+def problem(told: Diagnostic, lines: dict[str, list[str]]) -> Problem:
+    """A message with the line it speaks of."""
+    span = told.span
+    text = lines.get(span.path, [])
+    excerpt = None
+    if 0 < span.line <= len(text) and span.length:
+        line, start = text[span.line - 1], span.column - 1
+        excerpt = Excerpt(line[:start], line[start : start + span.length], line[start + span.length :])
+    place = f"{span.path}:{span.line}:{span.column}"
+    return Problem(told.grade.value, told.code, told.message, told.help, told.meanwhile, place, excerpt)
 
 
 def kept(seen: Seen) -> tuple[Fold, ...]:
