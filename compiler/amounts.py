@@ -1,6 +1,7 @@
 """Readers of numbers with a unit: weights, volumes, temperatures, lengths of time, scores.
 
-Unit factors are exact by definition: 1 lb = 0.45359237 kg, 1 oz = 1/16 lb (NIST Special Publication 811, Appendix B).
+Unit factors are exact by definition: 1 lb = 0.45359237 kg, 1 oz = 1/16 lb (NIST Special Publication 811, Appendix B),
+1 st = 14 lb (Weights and Measures Act 1985, Schedule 1).
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ T = TypeVar("T")
 
 KG_PER_LB = 0.45359237
 OZ_PER_LB = 16
+LB_PER_STONE = 14
 HA_PER_ACRE = 0.40468564224  # international acre (NIST SP 811)
 CM_PER_INCH = 2.54  # exact (NIST SP 811)
 FIGURE = r"[\d.,]+"
@@ -26,6 +28,7 @@ LARGEST_COUNT = 1_000_000  # of anything in a note (our own limit)
 PLAIN = re.compile(r"\d{1,9}(?:\.\d{1,9})?", re.A)  # no amount in a note needs more figures (our own limit)
 UNITED = re.compile(rf"({FIGURE}) ?([a-zµμ°%]*)\.?", re.I)
 POUNDS_OUNCES = re.compile(rf"({FIGURE}) ?(?:lbs?|pounds?)\.? ?({FIGURE}) ?(?:oz|ounces?)\.?", re.I)
+STONES = re.compile(rf"({FIGURE}) ?(?:st|stones?)\.?(?: ?({FIGURE}) ?(?:lbs?|pounds?)?\.?)?", re.I)
 DEGREES = re.compile(rf"({FIGURE}) ?(?:[°º]|deg(?:rees)?)? ?(c|f|celsius|fahrenheit)?\.?", re.I)
 NOTHING = ("none", "nil", "zero")
 HOURS_IN = {"min": 1 / 60, "mins": 1 / 60, "minute": 1 / 60, "minutes": 1 / 60} | dict.fromkeys(
@@ -135,7 +138,9 @@ class Unit(Value, Generic[T]):
 
 
 def read_weight(text: str, context: Context) -> Weight | Fault:
-    """Kilograms or pounds, or pounds and ounces; a bare number is in the writer's own unit."""
+    """Kilograms or pounds, pounds and ounces, or stones; a bare number is in the writer's own unit."""
+    if stones := STONES.fullmatch(text):
+        return read_stones(stones, context)
     both = POUNDS_OUNCES.fullmatch(text)
     if both is None:
         return SIMPLE_WEIGHT(text, context)
@@ -148,6 +153,22 @@ def read_weight(text: str, context: Context) -> Weight | Fault:
         cure = "write pounds and fewer than 16 ounces"
         return Fault(f"{both[2]} ounces are a pound or more", cure, both.start(2), len(both[2]))
     return Weight((pounds + ounces / OZ_PER_LB) * KG_PER_LB, text)
+
+
+def read_stones(match: re.Match[str], context: Context) -> Weight | Fault:
+    """`9 st 4 lb`, `9 stone 4`, `9 st`."""
+    stones, pounds = number(match[1], context), number(match[2] or "0", context)
+    if isinstance(stones, Fault):
+        return stones
+    if isinstance(pounds, Fault):
+        return moved(pounds, match.start(2))
+    if stones != int(stones):
+        cure = "write stones and pounds, as in `9 st 4 lb`"
+        return Fault(f"`{match[1]}` stones can be read two ways", cure, match.start(1), len(match[1]))
+    if pounds >= LB_PER_STONE:
+        cure = "write stones and fewer than 14 pounds"
+        return Fault(f"{match[2]} pounds are a stone or more", cure, match.start(2), len(match[2]))
+    return Weight((stones * LB_PER_STONE + pounds) * KG_PER_LB, match[0])
 
 
 def read_temperature(text: str, context: Context) -> Temperature | Fault:
@@ -254,7 +275,7 @@ SOME_VOLUME = Unit("a volume", "2.5 ml", LITRE, Volume, {})
 SOME_AREA = Unit("an area", "1.2 ha", HECTARE, Amount, {"metric": "ha", "us": "ac"})
 SOME_HEIGHT = Unit("a height", "8 cm", CENTIMETRE, Amount, {"metric": "cm", "us": "in"})
 SOME_SHARE = Unit("a percentage", "25 %", {"%": 1.0, "percent": 1.0}, Amount, {"metric": "%", "us": "%"})
-WEIGHT = Written("a weight", ("4.1 kg", "9.5 lb", "9 lb 8 oz", "4.1"), read_weight)
+WEIGHT = Written("a weight", ("4.1 kg", "9.5 lb", "9 lb 8 oz", "9 st 4 lb", "4.1"), read_weight)
 VOLUME = Written("a volume", ("2.5 ml",), SOME_VOLUME)
 AREA = Written("an area", ("1.2 ha", "3 acres"), SOME_AREA)
 LENGTH = Written("a height", ("8 cm",), SOME_HEIGHT)

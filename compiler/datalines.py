@@ -56,6 +56,8 @@ LONG_WORD = re.compile(r"\S{101}")  # no word of a data line has more than 100 c
 TOO_LONG = "write it on several lines; if it is a remark, leave out the dash"
 UNFIT = LineReading(faults=(Fault("this line, or a word in it, is longer than any data line", TOO_LONG),))
 PROSE = LineReading(remark=True)
+NUMBERED = re.compile(r"\d{1,3}[.)][ \t]+(?=\S)", re.A)
+ROW_CURE = "take out the empty line above it, or write headings and a line of dashes above it"
 
 
 class Data(Value):
@@ -84,13 +86,42 @@ def read_data(note: Note, syntax: LineSyntax | None, companion: Table | None, co
     """All data of a note, each value with its place; every line that gives none is told of."""
     if syntax is None:
         return table_aside(companion) if companion else Data()
-    parts = [*(read_line(note, item, syntax, context) for item in note.items if item.dash or syntax.bare)]
+    offered = [one for item in note.items if (one := offer(item, syntax, context))]
+    parts = [*(read_line(note, item, syntax, context) for item in offered), *lone_rows(note, syntax)]
     tables = [table for table in (*note.tables, companion) if table]
     lines = joined(parts)
     ways = [lines, *(read_table(note.path, table, syntax, context) for table in tables)]
     if sum(bool(way.values) for way in ways) > 1 and not all_in_body(ways, lines, companion):
         ways.append(Data((), (twice(note, companion),)))
     return joined(ways)
+
+
+def offer(item: Item, syntax: LineSyntax, context: Context) -> Item | None:
+    """The line as this kind reads it, without the number of a list; None for one that is no data here."""
+    if item.dash or item.row:
+        return None if item.row else item
+    for one in (without_number(item), item):
+        if one and syntax.is_plain and is_fit(one.cell.text) and syntax.is_plain(one.cell.text, context):
+            return one
+    return item if syntax.bare and not item.inner else None
+
+
+def without_number(item: Item) -> Item | None:
+    """A line of a numbered list without its number; None for any other."""
+    match = NUMBERED.match(item.cell.text)
+    if match is None:
+        return None
+    cell = replace(item.cell, text=item.cell.text[match.end() :], column=item.cell.column + match.end())
+    return replace(item, cell=cell)
+
+
+def lone_rows(note: Note, syntax: LineSyntax) -> Iterator[Data]:
+    """A warning for each row that stands in no table: it counts for nothing."""
+    for item in note.items if syntax.read_row else ():
+        if item.row:
+            place = Span(note.path, item.cell.line, item.cell.column, len(item.cell.text))
+            told = LINE_IS_REMARK.at(place, "this row stands in no table, so it counts for nothing", ROW_CURE)
+            yield Data((), (told,))
 
 
 def table_aside(table: Table) -> Data:

@@ -31,6 +31,7 @@ CLOCK = re.compile(r"(?:(\d{1,2})[:.h](\d{2})(?::(\d{2}))?|(\d{2})(\d{2})) ?([ap
 DAY_AND_CLOCK = re.compile(
     r"(?P<day>.+?)(?:T|,? at |,? )(?P<clock>\d{1,2}[:.h]\d{2}(?::\d{2})?(?: ?[ap]m)?|\d{1,2} ?[ap]m|\d{4})", re.I | re.A
 )
+LAST_MONTH = 12
 FIRST_YEAR, LAST_YEAR = 1900, 2200  # a year outside is a slip (our own limit)
 NEAR = 183  # days: a date without a year that lies within half a year of the note, in the note's own year, is that one
 SEASON = 92  # days: one that lies so near in the year before or after is that one; anything else needs its year
@@ -87,7 +88,7 @@ class When(Value):
 
 
 def read_date(text: str, context: Context) -> date | Fault:
-    """`2026-04-19`, `19 Apr`, `Apr 19`, `19 April 2026`; `19/4` where the settings tell its order.
+    """`2026-04-19`, `19 Apr`, `Apr 19`, `19 April 2026`; `19/4` where it is plain, or the settings tell its order.
 
     A date without a year is completed from the note's own date: see `completed`.
     """
@@ -116,6 +117,9 @@ def read_time(text: str, context: Context) -> time | Fault:
     """`03:40`, `3:40`, `0340`, `5.40 am`, `5 am`."""
     del context
     match = CLOCK.fullmatch(text)
+    if short := re.fullmatch(r"([1-9])([0-5]\d)", text, re.A):
+        cure = f"write `0{text}`, or `{short[1]}.{short[2]} pm` if it was in the afternoon"
+        return Fault(f"`{text}` lacks a figure", cure)
     if match is None:
         return Fault(f"`{clipped(text)}` is not a time of day", HOW_CLOCK)
     hour = int(match[1] or match[4] or match[7])
@@ -172,12 +176,13 @@ def worded(match: re.Match[str], context: Context) -> date | Fault:
 
 
 def slashed(match: re.Match[str], context: Context) -> date | Fault:
-    """`19/4`, whose order only the settings can tell."""
-    order = context.habits.dates
+    """`19/4`, which is plain where one of its figures can be no month; else only the settings can tell its order."""
+    order, first, second = context.habits.dates, int(match[1]), int(match[2])
+    if min(first, second) <= LAST_MONTH < max(first, second):
+        order = "day-month" if first > LAST_MONTH else "month-day"
     if not order:
         cure = "write `19 Apr`, or say `dates: day-month` or `dates: month-day` in the settings"
         return Fault(f"`{match[0]}` can be read two ways", cure)
-    first, second = int(match[1]), int(match[2])
     day, month = (first, second) if order == "day-month" else (second, first)
     if not 1 <= month <= 12:
         return Fault(f"`{match[0]}` has no such month (the settings say {order})", HOW)

@@ -10,9 +10,10 @@ from collections.abc import Sequence as Listing
 
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.frontmatter import Mapping, read_front
+from compiler.nearness import clipped
 from compiler.quotes import BLANKS
 from compiler.schema import Cell
-from compiler.shape import Value
+from compiler.shape import Value, replace
 from compiler.source import Source, Span
 
 DAMAGED = Rule(
@@ -57,19 +58,23 @@ NESTED = re.compile(r"[ \t]+[-*+•–—](?:\s|$)")
 MORE = re.compile(r"(?: {2,}|\t)\S")
 DELIMITERS = re.compile(r" {0,3}(?=[^|]*\|)\|?\s*+:?-++:?\s*+(?:\|\s*+:?-++:?\s*+)*\|?\s*+")
 CODE_FENCE = re.compile(r" {0,3}(`{3,}|~{3,})")
+LONE_ROW = re.compile(r" {0,3}\|[^|]*\w")
 MARKUP = re.compile(r" {4}|\t| {0,3}[#>|<]")
 
 
 class Item(Value):
     """A line that may be data: its text and place, and the body lines (from 0) that it covers.
 
-    `dash` is False for a bare line. Only the text on its first line has a place.
+    `dash` is False for a bare line, `inner` True for one that Markdown takes for code or for a part of the list item
+    above it, `row` for one that looks like a row and stands in no table. Only the text on its first line has a place.
     """
 
     cell: Cell
     first: int
     last: int
     dash: bool = True
+    inner: bool = False
+    row: bool = False
 
 
 class Table(Value):
@@ -169,10 +174,30 @@ def find_data(body: Listing[str], first_line: int) -> Iterator[Item | Table]:
         if line.strip() and indent < inner:
             inner = dash.end() if dash else 99
             found = read_table(body, place, first_line) or read_item(body, place, first_line)
-            if isinstance(found, Table) or found.dash or not MARKUP.match(line):
-                yield found
+            yield from (found,) if isinstance(found, Table) or found.dash else bare(found, line)
             place = found.last
+        elif line.strip():
+            yield inner_item(line, place, first_line)
         place += 1
+
+
+def bare(item: Item, line: str) -> Iterator[Item]:
+    """A line without a dash; headings, quotations and HTML are no data."""
+    markup = MARKUP.match(line)
+    if markup is None:
+        yield item
+    elif LONE_ROW.match(line):
+        yield replace(item, row=True)
+    elif not markup[0].strip():
+        yield replace(item, inner=True)
+
+
+def inner_item(line: str, place: int, first_line: int) -> Item:
+    """A line that belongs to a list item above it, without its own dash."""
+    sign = NESTED.match(line)
+    start = sign.end() if sign else 0
+    start += len(line[start:]) - len(line[start:].lstrip())
+    return Item(Cell(line[start:].rstrip(), first_line + place, start + 1), place, place, dash=False, inner=True)
 
 
 def end_of_code(body: Listing[str], place: int, fence: str) -> int:
@@ -247,7 +272,10 @@ def read_csv(source: Source) -> Table:
     heading = rows[0] if rows else ()
     full = [row for row in rows[1:] if any(cell.text for cell in row)]
     unlike = [row for row in full if is_unlike(row, heading, sign)]
-    told += [UNLIKE.at(Span(source.path, row[0].line), UNLIKE_ROW.format(SIGNS[sign]), ONE_SIGN) for row in unlike]
+    told += [
+        UNLIKE.at(Span(source.path, row[0].line), UNLIKE_ROW.format(SIGNS[sign]), rewritten(row, sign))
+        for row in unlike
+    ]
     left = (*(row_line(row, source.path) for row in unlike), *(lines_from(source, lost) if lost else ()))
     header = tuple(cell.text.lower() for cell in heading)
     rest = tuple(row for row in full if row not in unlike) if unlike else tuple(full)
@@ -260,6 +288,13 @@ def separator(first: str) -> str:
     most = max(map(bare.count, SIGNS))
     found = [sign for sign in SIGNS if bare.count(sign) == most]
     return "" if most and len(found) > 1 else found[0]
+
+
+def rewritten(row: tuple[Cell, ...], sign: str) -> str:
+    """The cure for a row whose cells are separated by another sign: the row as it should be."""
+    text = row[0].text
+    other = max((one for one in SIGNS if one != sign), key=text.count)
+    return f"write `{clipped(text.replace(other, sign))}`; {ONE_SIGN}"
 
 
 def is_unlike(row: tuple[Cell, ...], heading: tuple[Cell, ...], sign: str) -> bool:

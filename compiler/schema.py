@@ -183,10 +183,10 @@ class LineSyntax(Value):
     """How a kind reads its data lines.
 
     `read(text, context)` reads the text after the dash. `read_row(cells, context)` reads one row of a table or CSV,
-    given
-    as column name (lower case) → text; faults of a row name no offset. `bare` lets the dash be left out. `columns`
-    are the
-    table's headings. A value read must have a `span` field: the decoder calls `replace(value, span=...)`.
+    given as column name (lower case) → text; faults of a row name no offset. `bare` lets the dash be left out; where it
+    may not, a line without one, numbered or further in, is still data if `is_plain(text, context)` says that it surely
+    is. `columns` are the table's headings. A value read must have a `span` field: the decoder calls
+    `replace(value, span=...)`.
     """
 
     read: Callable[[str, Context], LineReading]
@@ -195,6 +195,7 @@ class LineSyntax(Value):
     read_row: Callable[[Mapping[str, str], Context], LineReading] | None = None
     columns: tuple[str, ...] = ()
     bare: bool = False
+    is_plain: Callable[[str, Context], bool] | None = None
 
 
 R_co = TypeVar("R_co", bound=Record, covariant=True)

@@ -26,6 +26,8 @@ def corrections(collection: Collection) -> tuple[dict[str, str], list[tuple[Diag
         old, where = by_name.get(stem_of(event.corrects)), event.origin.span("corrects")
         if old is None or not fits(event, old):
             what = f"there is no earlier {event.origin.kind} note called `{event.corrects[:60]}`"
+            if old is not None and type(old) is not type(event):
+                what = f"a {event.origin.kind} note cannot replace a {old.origin.kind} note: nothing is struck out"
             told.append((CORRECTS_NOTHING.at(where, what, NAME_IT), event))
         elif struck.get(event.origin.path) == old.origin.path:
             told.append((CORRECTS_NOTHING.at(where, "two notes correct each other", "take one `corrects` out"), event))

@@ -136,6 +136,7 @@ class Doubt(Value):
     text: str
     cure: str = ""
     never: bool = False
+    one_of: bool = False  # the words mean one of those who are in this doubt, or of those surely dosed
     asked: bool = False
 
 
@@ -184,6 +185,7 @@ class Flock(Value, eq=False, dict=True):
     concerned: Mapping[str, Concerned] = field(default_factory=dict)
     zone: tzinfo | None = None  # by which its days and hours are counted
     tags_half_read: tuple[tuple[str, str], ...] = ()  # a sheep, and a tag that a line gives it which was not read whole
+    perhaps_one: tuple[tuple[str, str], ...] = ()  # two sheep with a record each that may be one animal
     products: Any = None  # the names of the cupboard's products, as whom a note concerns was judged by them
 
     def who(self, event: Event) -> tuple[str, ...]:

@@ -53,6 +53,16 @@ def link(collection: Collection, settings: Settings, today: Moment) -> tuple[Flo
     return flock, (*told, *more)
 
 
+# What a name or a mob that was not found in a note that moves sheep means for doses (V5, V6).
+HELD_BY: dict[type[Event], str] = {
+    Sorting: "whoever it could move counts as in both places, for doses",
+    Foster: "the lamb counts as at any foot, for doses",
+    Lambing: "a lamb whose dam or foster mother is not known counts as at any foot, for doses",
+    Purchase: "whoever was bought counts as in any mob, for doses",
+    Tagging: "what holds one of those whom the line can mean holds the other",
+}
+
+
 class Linker:
     """The work of linking one collection."""
 
@@ -235,9 +245,10 @@ class Linker:
         )
 
     def tell(self, message: Diagnostic, event: Event) -> None:
-        """Say something of a note."""
-        del event
-        self.told.append(message)
+        """Say something of a note, and what it means for doses where the note moves sheep."""
+        of_ram = isinstance(event, Lambing) and message.span == event.origin.span("ram")
+        meanwhile = next((text for kind, text in HELD_BY.items() if isinstance(event, kind) and not of_ram), "")
+        self.told.append(message if message.meanwhile else replace(message, meanwhile=meanwhile))
 
     # Events
 
@@ -299,7 +310,7 @@ class Linker:
         if event.count not in (None, named) and not unresolved and not mere_number(event, named):
             message = f"the note says {event.count} sheep; those named come to {named}"
             self.tell(COUNT_DIFFERS.at(event.origin.span("count"), message, "correct the count or the names"), event)
-        if isinstance(event, Death | Sale) and not mentions and not event.mob:
+        if isinstance(event, Death | Sale | Sorting) and not mentions and not event.mob:
             message, cure = f"this {event.origin.kind} note names no sheep", "add `sheep: …` or `mob: …`"
             self.tell(NOBODY.at(event.origin.span(), message, cure), event)
         return unique(found), tuple(unresolved)

@@ -23,6 +23,7 @@ from flockbook.checks import (
     medicines,
     parents,
     season,
+    unread,
 )
 
 CHECKS: tuple[Check[Any, Any, Any], ...] = (
@@ -42,6 +43,7 @@ CHECKS: tuple[Check[Any, Any, Any], ...] = (
     *identity.CHECKS,
     *choosing.CHECKS,
     *parents.CHECKS,
+    *unread.CHECKS,
 )
 RULES: tuple[Rule, ...] = (
     *dates.RULES,
@@ -60,4 +62,5 @@ RULES: tuple[Rule, ...] = (
     *identity.RULES,
     *choosing.RULES,
     *parents.RULES,
+    *unread.RULES,
 )

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.derive.plain.numbers import days_words
+from flockbook.records.breeding import Joining
 from flockbook.records.health import Treatment
 from flockbook.records.trade import Sale
 from flockbook.seen import Seen
@@ -23,13 +24,13 @@ DOSE_BEFORE_NOTE = Rule(
     "2026-06-02 treatment foot.md with `given: 2 Jun 2025`",
 )  # fmt: skip
 RULES = (FUTURE, DOSE_BEFORE_NOTE)
-PLANNED = "correct the date; `sure: yes` if the sale is planned for that day"
+PLANNED = "correct the date; `sure: yes` if the {} is planned for that day"
 LATE_DAYS = 60  # a treatment written down later than this is asked about (our own choice)
 
 
 def future(seen: Seen) -> Iterator[Diagnostic]:
-    """Notes and doses dated after both the day asked about and the day on which the program runs; a sale may be
-    planned, if its note says so with `sure: yes`.
+    """Notes and doses dated after both the day asked about and the day on which the program runs; a sale or
+    a joining may be planned, if its note says so with `sure: yes`.
     """
     last = max(seen.today.day, seen.today.clock or seen.today.day)
     for event in seen.linked.events:
@@ -37,14 +38,14 @@ def future(seen: Seen) -> Iterator[Diagnostic]:
         if isinstance(event, Treatment):
             days += [when.date for when in event.doses]
         late = [day for day in days if day > last]
-        if late and not (isinstance(event, Sale) and event.sure):
+        if late and not (isinstance(event, Sale | Joining) and event.sure):
             where = event.origin.span("date" if event.date and event.date > last else "given")
             meanwhile = (
                 "nobody in this note is shown as clear to sell"
                 if isinstance(event, Treatment)
                 else "the note counts for nothing until that day"
             )
-            cure = PLANNED if isinstance(event, Sale) else "correct the date"
+            cure = PLANNED.format(event.origin.kind) if isinstance(event, Sale | Joining) else "correct the date"
             yield FUTURE.at(where, f"{max(late).isoformat()} is still to come", cure, meanwhile)
 
 

@@ -51,7 +51,13 @@ ONE_CLASS = Rule(
     "down. Ram lambs are heavier, so groups and comparisons would be wrong.",
     "a crop of fourteen lambs, each written as `ewe`",
 )  # fmt: skip
-RULES = (FELL, LEAPT, NO_BIRTHDAY, TWICE, UNIT, ONE_CLASS)
+PART_UNIT = Rule(
+    "K107", "unit-slip-in-part", Grade.ASK,
+    "Some sheep of a weighing are about 2.2 times as heavy as the others, against what was to be expected of each, or "
+    "as light: a part of the session was read or written in pounds, the rest in kilograms.",
+    "twenty lambs of 50 to 60 and forty of 23 to 28 in one weaning",
+)  # fmt: skip
+RULES = (FELL, LEAPT, NO_BIRTHDAY, TWICE, UNIT, ONE_CLASS, PART_UNIT)
 # Gut fill is 10-22 % of live weight (OMAFRA 19-009): a change of more than that is one of the sheep.
 GUT_FILL = 0.22
 FALL_DAYS = 90  # within so many days; over a winter ewes lose a good deal (our own choice)
@@ -73,16 +79,25 @@ def weighings(seen: Seen) -> Iterator[Session]:
 
 
 def changes(seen: Seen) -> Iterator[Diagnostic]:
-    """Weights that fell or rose too far since the one before; not where the whole session is asked about its unit."""
+    """Weights that fell or rose too far since the one before; not where their unit is asked about."""
     unsure = {event.origin.path: event for event in weighings(seen) if not event.sure}
     slipped = {item.note for item in seen.facts.weights.sessions if item.slip is not None}
+    odd = {(item.note, sheep) for item in seen.facts.weights.sessions for sheep in item.odd}
     for sheep, item in seen.facts.weights.gains.items():
-        for old, new in pairwise(weight for weight in item.weights if weight.sure):
+        for old, new in pairwise([*at_birth(seen, sheep), *(weight for weight in item.weights if weight.sure)]):
             event = unsure.get(new.note)
-            if event and not slipped & {old.note, new.note} and (rule := change(old, new)):
+            told = bool(slipped & {old.note, new.note} or odd & {(old.note, sheep), (new.note, sheep)})
+            if event and not told and (rule := change(old, new)):
                 name, days = seen.linked.animals[sheep].called_in_full, (new.date - old.date).days
                 words = f"{name}: {new.kg:.1f} kg, {days} days after {old.kg:.1f} kg on {old.date}"
                 yield rule.at(place(event, new), words, CURE)
+
+
+def at_birth(seen: Seen, sheep: str) -> Iterator[Weighed]:
+    """A lamb's weight at birth like one of its later weights."""
+    animal, kg = seen.linked.animals[sheep], seen.facts.weights.gains[sheep].birth_kg
+    if animal.birth and animal.birthday and kg is not None:
+        yield Weighed(animal.birthday, kg, animal.birth.note.origin.path, animal.birth.line.span.line, "birth")
 
 
 def change(old: Weighed, new: Weighed) -> Rule | None:
@@ -142,6 +157,17 @@ def units(seen: Seen) -> Iterator[Diagnostic]:
             cure = "write the unit beside the weights (`27.5 lb`), or add `sure: yes` to the note"
             kept = "these weights take no part in gains and comparisons"
             yield UNIT.at(events[item.note].origin.span("lines"), words, cure, kept)
+        elif item.odd:
+            yield part_of(seen, events[item.note], item.odd)
+
+
+def part_of(seen: Seen, event: Session, odd: tuple[str, ...]) -> Diagnostic:
+    """The sheep of one session that look as if they were weighed in another unit than the rest."""
+    first = next(line.span for line in event.lines if seen.linked.named(event, line.sheep) in odd)
+    names = ", ".join(seen.linked.animals[sheep].called for sheep in odd[:NAMED])
+    more = f" and {len(odd) - NAMED} more" if len(odd) > NAMED else ""
+    words = f"{names}{more} differ from the rest of this note as pounds differ from kilograms"
+    return PART_UNIT.at(first, words, "write the unit beside their weights (`57 lb`), or add `sure: yes` to the note")
 
 
 def sexes(seen: Seen) -> Iterator[Diagnostic]:

@@ -10,6 +10,8 @@ from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.derive.breeding.conception import Exposure
 from flockbook.derive.breeding.gestation import scan_window
 from flockbook.derive.breeding.pregnancies import carried
+from flockbook.derive.family.family import close_pairs
+from flockbook.figures import INBREEDING_LIMIT
 from flockbook.flock import happened
 from flockbook.records.breeding import Joining
 from flockbook.records.pregnancy import Scan
@@ -39,7 +41,17 @@ SCAN_UNJOINED = Rule(
     "the scan's.",
     "a scan line on a ewe that was in no joining",
 )
-RULES = (MARK_OUTSIDE, SCAN_OUTSIDE, SCAN_UNJOINED)
+CLOSE_KIN = Rule(
+    "B204",
+    "joining-of-close-kin",
+    Grade.WARNING,
+    f"Lambs of a ram and a ewe who are near of kin are inbred. Over the flock's own limit (by default "
+    f"{INBREEDING_LIMIT.value:.2%}, {INBREEDING_LIMIT.source}) they are told, so that the ewe or the ram can still be "
+    "changed; the limit itself is allowed.",
+    "a joining of Hector with his own daughter",
+)
+RULES = (MARK_OUTSIDE, SCAN_OUTSIDE, SCAN_UNJOINED, CLOSE_KIN)
+NAMED = 5  # pairs named in one message
 
 
 def marks(seen: Seen) -> Iterator[Diagnostic]:
@@ -94,4 +106,28 @@ def outside(event: Scan, exposures: list[Exposure]) -> Iterator[Diagnostic]:
         yield SCAN_OUTSIDE.at(where, text, "ask your scanner what the result is worth")
 
 
-CHECKS = (Check("marks outside the joining", marks), Check("scans outside their window", scans))
+def kin(seen: Seen) -> Iterator[Diagnostic]:
+    """Joinings whose lambs are still to come, with rams and ewes too near of kin; each note is told once."""
+    family, limit = seen.facts.family.kin, seen.settings.figure("inbreeding_limit")
+    for item in seen.facts.breeding.joinings:
+        pairs = close_pairs(family, item.rams, item.ewes, limit) if item.lambs.last >= seen.today.day else ()
+        if pairs:
+            called = {
+                sheep: seen.linked.animals[sheep].called_in_full for pair in pairs for sheep in (pair.ram, pair.ewe)
+            }
+            named = [f"{called[one.ram]} with {called[one.ewe]} ({one.inbreeding:.1%})" for one in pairs[:NAMED]]
+            more = f" and {len(pairs) - NAMED} more" if len(pairs) > NAMED else ""
+            told = (
+                f"close kin: {', '.join(named)}{more}; lambs would be more inbred than {limit:.2%}, the flock's limit"
+            )
+            where = next(
+                event.origin.span("rams") for event in seen.linked.of(Joining) if event.origin.path == item.note
+            )
+            yield CLOSE_KIN.at(where, told, "put the ewe to another ram, or leave it so: it is shown on the due list")
+
+
+CHECKS = (
+    Check("joinings of close kin", kin),
+    Check("marks outside the joining", marks),
+    Check("scans outside their window", scans),
+)

@@ -7,6 +7,8 @@ from datetime import datetime, time
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
+from compiler.shape import replace
+from flockbook.derive.market.leaving import of_medicines, only_slip
 from flockbook.derive.medicine.periods import MEAT
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, Clearance
 from flockbook.records.trade import Sale
@@ -29,10 +31,16 @@ BUYER_TOLD = Rule(
 )  # fmt: skip
 RULES = (SOLD_HELD, SOLD_UNKNOWN, BUYER_TOLD)
 LIVING_ON = ("breeding", "store")
+# Where no treatment of it is written, and only a slip in a note of another kind, or of none, leaves it unknown.
+ONLY_A_SLIP = (
+    "no treatment of it is written: mend {note} first, which may be no more than a slip of the pen, and until then do "
+    "not send it; only if that note tells of a medicine for it, and it has gone, tell the buyer and your vet"
+)
 
 
 def gate(seen: Seen) -> Iterator[Diagnostic]:
     """Every sale, animal by animal, at its own moment (the start of the day when no time is written)."""
+    medicines = of_medicines(seen.linked)
     for event in seen.linked.of(Sale):
         if event.date is None:
             continue
@@ -40,7 +48,9 @@ def gate(seen: Seen) -> Iterator[Diagnostic]:
         for sheep in seen.linked.who(event):
             row = seen.facts.medicine.guard.on(sheep, at)
             if row.meat.state != CLEAR:
-                yield refused(seen, event, sheep, row)
+                told, slip = refused(seen, event, sheep, row), only_slip(row, medicines)
+                told_of_slip = slip and told.code == SOLD_UNKNOWN.code
+                yield replace(told, help=ONLY_A_SLIP.format(note=slip)) if told_of_slip else told
 
 
 def refused(seen: Seen, event: Sale, sheep: str, row: Clearance) -> Diagnostic:

@@ -17,7 +17,7 @@ from flockbook.pages.health import egg_counts, illness, worms
 from flockbook.pages.lambing import cards, crop, patterns, pocket, watch
 from flockbook.pages.market import loading
 from flockbook.pages.medicine import clear_page, cupboard, dose_sheet, medicine_book, medicine_pages
-from flockbook.pages.season import season_page, seasons
+from flockbook.pages.season import season_notes, season_page, seasons
 from flockbook.pages.sheep import sheep_index, sheep_page
 from flockbook.pages.stamp import StampSheet, stamp_sheet
 from flockbook.pages.telling import find, notes_page, problems_page, workings
@@ -28,7 +28,7 @@ LOUD_HOURS = 24  # after so many hours the reader's clock makes the stamp loud
 MODULES: tuple[ModuleType, ...] = (
     front, watch, due_page, forecast, to_do, sheep_index, clear_page, loading, neighbour,
     sheep_page, choose, choose_lambs, choose_rams, pairings, merit,
-    seasons, season_page, patterns, crop, growth, growth_footing, growth_ewes, growth_sales,
+    seasons, season_page, season_notes, patterns, crop, growth, growth_footing, growth_ewes, growth_sales,
     race, growth_sheet, cards, pocket,
     illness, worms, egg_counts, medicine_pages, medicine_book, cupboard, dose_sheet,
     grass, feed, kit, money, register, death_list,

@@ -72,11 +72,13 @@ class Lambing(Event):
 
 LAMBS = LineSyntax(
     read=lamb_line.read,
+    is_plain=lamb_line.is_plain,
     help=lamb_line.HELP,
     examples=("ewe 4.1 kg, tag 731", "ram 4.6 kg, tag 732, assisted, one leg back", "ewe stillborn"),
 )
 MARKS = LineSyntax(
     read=mark_line.read,
+    is_plain=mark_line.is_plain,
     help="marks seen on a day, or a new crayon colour: `- 21 Nov Bramble, C230`, `- 5 Dec blue`, `- 9 Dec C255 again`",
     examples=("21 Nov Bramble, C230", "5 Dec blue", "9 Dec C255 again"),
 )

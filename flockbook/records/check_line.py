@@ -6,16 +6,21 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from compiler.nearness import clipped
 from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field, replace
 from compiler.source import Span
 from compiler.values import SCORE, TEMPERATURE, WEIGHT, Temperature, Weight
-from flockbook.records.sheep_line import opening
+from flockbook.records.sheep_line import is_like_a_sheep, opening
 
 CONDITION = SCORE(1, 5, 0.25)  # Russel, Doney & Gunn 1969 (0-5); common use is 1-5 in quarters
 EYELID = SCORE(1, 5, 1)  # 1 red to 5 white
 DAG = SCORE(0, 5, 1)
 UDDERS = ("ok", "normal", "lump", "hard")  # Griffiths et al. 2019: normal, lump, hard
+PARTS = re.compile(r";|,(?!(?<=\d,)\d)")  # a comma between two figures is a decimal one, or a slip
+LEFT_OVER = re.compile(r"(?=.*\d).*\b(?:bcs|condition|eyelid|dags?|temp)\b.*|[\d.,]+(?: ?(?!ml|cc)[a-z]{1,2})?", re.I)
+PLAIN_WORDS = 3
+USUAL = re.compile(r"\d|\b(?:ok|normal|lump|hard|broken|full|sound|good|bad|left|right|both)$", re.I)
 SIGNS = ("jaw", "nose", "back", "tail")  # with the eyelid, the five points
 
 
@@ -47,7 +52,7 @@ def read(text: str, context: Context) -> LineReading:
     if start is None:
         return LineReading(remark=True)
     line, faults, place = CheckLine(start.sheep), [], start.start
-    for part in re.split(r"[,;]", text[start.start :]):
+    for part in PARTS.split(text[start.start :]):
         outcome = taken(line, part.strip(), context)
         if isinstance(outcome, Fault):
             shift = place + len(part) - len(part.lstrip())
@@ -68,11 +73,13 @@ def taken(line: CheckLine, part: str, context: Context) -> CheckLine | Fault:
     if re.fullmatch(r"[\d.,]+ ?° ?[cf]?|[\d.,]+ ?[cf]", part, re.I):
         value = TEMPERATURE.read(part, context)
         return value if isinstance(value, Fault) else replace(line, temperature=value)
-    if re.fullmatch(r"[\d.,]+ ?(?:kg|lb)s?", part, re.I):
+    if re.fullmatch(r"[\d.,]+ ?(?:(?:kg|lb)s?|(?:st|stones?)(?: ?\d+(?: ?lbs?)?)?)", part, re.I):
         weight = WEIGHT.read(part, context)
         return weight if isinstance(weight, Fault) else replace(line, weight=weight)
     if part.lower().split(" ")[0] in SIGNS:
         return replace(line, signs=(*line.signs, part.lower().split(" ")[0]), remark=joined(line.remark, part))
+    if LEFT_OVER.fullmatch(part):
+        return Fault(f"`{clipped(part)}` is not understood", "write it as `bcs 2.5`, `eyelid 3`, `dag 2` or `39.2 C`")
     return replace(line, remark=joined(line.remark, part))
 
 
@@ -96,6 +103,19 @@ def worded(line: CheckLine, word: str, typed: str, context: Context) -> CheckLin
         return replace(line, udder="normal" if state == "ok" else state, udder_side=side[1].lower() if side else None)
     plain = typed.strip().lower()
     return replace(line, feet=plain) if word in ("feet", "foot") else replace(line, mouth=plain)
+
+
+def is_plain(text: str, context: Context) -> bool:
+    """Whether a line without a dash surely tells of a sheep: its first part, of three words at most, names what was
+    looked at; behind a name that is a figure or one of the usual words.
+    """
+    start = opening(text)
+    if start is None or not is_like_a_sheep(start.sheep):
+        return False
+    part = PARTS.split(text[start.start :])[0].strip()
+    outcome = taken(CheckLine(start.sheep), part, context)
+    told = outcome != CheckLine(start.sheep, remark=part) and len(part.split()) <= PLAIN_WORDS
+    return told and bool(re.search(r"\d", start.sheep) or USUAL.search(part))
 
 
 def read_row(cells: Mapping[str, str], context: Context) -> LineReading:

@@ -9,7 +9,7 @@ from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field
 from compiler.source import Span
 from compiler.written import Written
-from flockbook.records.sheep_line import opening
+from flockbook.records.sheep_line import is_like_a_sheep, opening
 
 EGGS = re.compile(r"(?<!\d)(\d++) ?eggs?\b", re.I)
 BEFORE = re.compile(r"\bbefore\s+(\d[\d,]*)", re.I)
@@ -82,6 +82,13 @@ def read(text: str, context: Context) -> LineReading:
         return LineReading(faults=(Fault("no count can be as high as that", cure, start.start),))
     rest = leftover(start.rest)
     return LineReading(value=EggLine(start.sheep, None if eggs is None else int(eggs), epg, before, after, rest))
+
+
+def is_plain(text: str, context: Context) -> bool:
+    """Whether a line without a dash surely tells of a sample: a sheep (or `pooled`) and a count."""
+    start, reading = opening(text), read(text, context)
+    named = start is not None and (start.sheep.lower() == "pooled" or is_like_a_sheep(start.sheep))
+    return named and reading.value is not None and not reading.value.also
 
 
 def read_row(cells: Mapping[str, str], context: Context) -> LineReading:

@@ -27,6 +27,7 @@ class Weighing(Event):
 
 WEIGHTS = LineSyntax(
     read=weight_line.read,
+    is_plain=weight_line.is_plain,
     read_row=weight_line.read_row,
     columns=("sheep", "kg", "note"),
     help="one sheep a line: tag, weight, then any remark: `731 27.5 dirty behind`",

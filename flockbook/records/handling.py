@@ -45,6 +45,7 @@ class Tagging(Event):
 
 CHECKED = LineSyntax(
     read=check_line.read,
+    is_plain=check_line.is_plain,
     read_row=check_line.read_row,
     columns=("sheep", "bcs", "eyelid", "udder", "feet", "mouth", "dag", "kg", "note"),
     help="one sheep a line, commas between: `C230 bcs 2.5, eyelid 3, udder lump left, feet ok, mouth broken, dag "
@@ -53,6 +54,7 @@ CHECKED = LineSyntax(
 )
 TAGS = LineSyntax(
     read=tag_line.read,
+    is_plain=tag_line.is_plain,
     read_row=tag_line.read_row,
     columns=("sheep", "tag", "eid", "note"),
     help="who got which tag: `Bramble's ewe lamb = 731`, `0412 now 0977` (a new tag for a lost one), `0412 lost` (none "

@@ -114,6 +114,7 @@ DOSES = LineSyntax(
 )
 EGGS = LineSyntax(
     read=egg_line.read,
+    is_plain=egg_line.is_plain,
     read_row=egg_line.read_row,
     columns=("sheep", "eggs", "before", "after"),
     help="one sample a line: `731 12 eggs` (with `factor`), or `731 before 3500 after 200` in eggs per gram",

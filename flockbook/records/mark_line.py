@@ -9,6 +9,7 @@ from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field
 from compiler.source import Span
 from compiler.values import DATE
+from flockbook.records.sheep_line import is_like_a_sheep
 
 COLOURS = frozenset(
     [
@@ -72,6 +73,15 @@ def read(text: str, context: Context) -> LineReading:
         return LineReading(value=MarkLine(day, colour=colour))
     again = re.search(r"\bagain\b", rest, re.I)
     return LineReading(value=MarkLine(day, tuple(names(rest, start)), again=again is not None))
+
+
+def is_plain(text: str, context: Context) -> bool:
+    """Whether a line without a dash surely tells of marks: after its day stand sheep, or a colour, and nothing else."""
+    line = read(text, context).value
+    if line is None:
+        return False
+    words = [word for ewe in line.ewes for word in ewe.text.split()]
+    return bool(line.colour) or (bool(words) and all(map(is_like_a_sheep, words)))
 
 
 def colour_of(rest: str) -> str | None:

@@ -54,6 +54,13 @@ def read(text: str, context: Context) -> LineReading:
     )
 
 
+def is_plain(text: str, context: Context) -> bool:
+    """Whether a line without a dash surely tells of a bought sheep: its sex, and `tag` with a figure behind it."""
+    tag, reading = TAG.search(text), read(text, context)
+    named = tag is not None and re.search(r"\d", tag[1]) is not None and SEX.search(text) is not None
+    return named and reading.value is not None and len((reading.value.name or "").split()) <= 2
+
+
 def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
     """Read a table row: `sheep` (the tag), and `name`, `sex`, `born`, `eid` as far as they are known."""
     tag, name, sex, born, eid = (cells.get(word, "").strip() for word in ("sheep", "name", "sex", "born", "eid"))

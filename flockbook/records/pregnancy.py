@@ -54,6 +54,7 @@ class Abortion(Event):
 
 SCANS = LineSyntax(
     read=scan_line.read,
+    is_plain=scan_line.is_plain,
     read_row=scan_line.read_row,
     columns=("sheep", "lambs", "days"),
     help="one ewe a line: `C230 twins`, `C231 empty`, `C214 single, 80 days`",

@@ -63,6 +63,7 @@ class Weaning(Event):
 
 WEIGHTS = LineSyntax(
     read=weight_line.read,
+    is_plain=weight_line.is_plain,
     read_row=weight_line.read_row,
     columns=("sheep", "kg", "note"),
     help="a weaned lamb a line, with its weight: `731 27.5 dirty behind`",

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
+from compiler.diagnostics import Grade
 from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field
 from compiler.source import Span
-from flockbook.records.sheep_line import opening
+from flockbook.records.mark_line import COLOURS
+from flockbook.records.sheep_line import is_like_a_sheep, opening
 
 LITTERS = {
     "empty": 0, "barren": 0, "dry": 0, "single": 1, "singles": 1, "one": 1, "twin": 2, "twins": 2, "two": 2,
@@ -55,7 +57,34 @@ def read(text: str, context: Context) -> LineReading:
     rest = DAYS.sub("", start.rest)
     words = [word for word in re.split(r"[\s,]+", rest[bare.end() :] if bare else rest) if word.lower() not in LITTERS]
     remark = " ".join(word for word in words if not word.isdigit())
-    return LineReading(value=ScanLine(start.sheep, litters[0] if litters else None, days, remark, " ".join(words)))
+    line = ScanLine(start.sheep, litters[0] if litters else None, days, remark, " ".join(words))
+    return LineReading(value=line, faults=tuple(left_over(words, text)))
+
+
+def left_over(words: list[str], text: str) -> Iterator[Fault]:
+    """A figure that is no count and no number of days: nobody guesses what it means."""
+    for word in words:
+        if word.isdigit():
+            doubt, place = f"`{word}` is not understood", text.rindex(word)
+            yield Fault(doubt, "write `80 days`, or say in words what it is", place, len(word), Grade.ASK)
+            return
+
+
+# What stands beside a count in a line that says nothing else.
+BESIDE = COLOURS | {
+    "in", "lamb", "lambs", "with", "carrying", "pregnant", "at", "about", "and", "day", "days", "d", "dot",
+    "spot", "mark", "x",
+}  # fmt: skip
+
+
+def is_plain(text: str, context: Context) -> bool:
+    """Whether a line without a dash surely tells of a ewe: a tag and what was seen, or a name and nothing else."""
+    start, reading = opening(text), read(text, context)
+    if start is None or reading.value is None or not is_like_a_sheep(start.sheep):
+        return False
+    words = re.findall(r"[a-z]+|\d+", start.rest.lower())
+    known = [word in LITTERS or word in BESIDE or word.isdigit() for word in words]
+    return all(known) or (known[0] and any(letter.isdigit() for letter in start.sheep))
 
 
 def read_row(cells: Mapping[str, str], context: Context) -> LineReading:

@@ -32,3 +32,19 @@ def opening(text: str) -> Opening | None:
     """The sheep a line begins with, or None for an empty line."""
     match = SHEEP.match(text)
     return Opening(match["sheep"], match["rest"].strip(), match.start("rest")) if match else None
+
+
+# Words with which a sentence about the flock or the weather begins; whatever else begins with a capital may be a name.
+BEGINNINGS = frozenset({
+    "a", "all", "and", "any", "average", "both", "cold", "dry", "each", "eight", "ewe", "ewes", "few", "fine", "five",
+    "fog", "foggy", "four", "frost", "frosty", "half", "hot", "just", "lamb", "lambs", "lots", "many", "more", "most",
+    "mostly", "nearly", "nine", "no", "none", "nothing", "now", "one", "only", "other", "others", "plenty", "rain",
+    "rainy", "rams", "rest", "scanned", "seven", "several", "sheep", "six", "snow", "some", "still", "sunny", "ten",
+    "the", "then", "there", "these", "they", "this", "those", "three", "today", "total", "two", "warm", "we", "wet",
+    "wind", "windy",
+})  # fmt: skip
+
+
+def is_like_a_sheep(text: str) -> bool:
+    """Whether words can be what a sheep is called: a tag with a figure in it, a dam's lamb, or a name."""
+    return bool(re.search(r"\d|['’]s\b", text)) or (text[:1].isupper() and text.lower() not in BEGINNINGS)

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field
 from compiler.source import Span
+from flockbook.records.sheep_line import is_like_a_sheep
 
 GIVEN = re.compile(
     r"(?P<sheep>\S(?:.*?\S)??)\s*+(?:=|→|\bnow\b|\bis now\b|\bgot tag\b)\s*(?P<tag>[\w/-]+)"
@@ -47,6 +48,15 @@ def read(text: str, context: Context) -> LineReading:
     if match := LOST.fullmatch(text.strip()):
         return LineReading(value=TagLine(match["sheep"].strip(), remark=match["rest"].strip(" ,"), lost=True))
     return LineReading(faults=(Fault("this line does not say which tag", CURE),))
+
+
+def is_plain(text: str, context: Context) -> bool:
+    """Whether a line without a dash surely tells of a tag: one sheep, a figure in its new tag, and nothing else."""
+    line = read(text, context).value
+    if line is None or line.remark or not is_like_a_sheep(line.sheep):
+        return False
+    one = " " not in line.sheep or "lamb" in line.sheep
+    return one and (line.lost or bool(re.search(r"\d", line.tag or line.eid or "")))
 
 
 def read_row(cells: Mapping[str, str], context: Context) -> LineReading:

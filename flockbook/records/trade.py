@@ -49,6 +49,7 @@ class Cull(Event):
 
 NEW_SHEEP = LineSyntax(
     read=new_sheep_line.read,
+    is_plain=new_sheep_line.is_plain,
     read_row=new_sheep_line.read_row,
     columns=("sheep", "name", "sex", "born", "eid"),
     help="a bought sheep a line: `ram tag P233 Pike, born 2024-04`",

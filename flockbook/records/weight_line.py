@@ -14,12 +14,15 @@ from compiler.values import WEIGHT, Weight
 WEIGHED = re.compile(
     r"(?P<sheep>(?:\S[^,:=]{0,40}?['’]s (?:\w+ )?lamb(?: \d{4})?(?: \d(?![\d.,]*\d)(?=[\s,:]+\d))?"
     r"|no\.?\s*\d[^\s,:]*|\S(?:.*?[^\s,:])??))[\s,:]++"
-    r"(?P<weight>(?:\d|[.,]\d)[\d.,]*+(?:\s*+(?:kgs?|lbs?|pounds?))?(?:\s*+\d++\s*+oz)?)(?=\s|,|$|(?<=,))(?P<rest>.*)",
+    r"(?P<weight>(?:\d|[.,]\d)[\d.,]*+(?:\s*+(?:kg|kilo|lb|pound)s?(?![a-z])(?:\s*+\d++\s*+oz)?|\s*+(?:st|stones?)\b"
+    r"(?:\s*+\d++(?![\d.,])(?:\s*+(?:lb|pound)s?)?)?)?)(?=\s|,|$|(?<=,))(?P<rest>.*)",
     re.I,
 )
+SECOND = re.compile(r"\d[\d.,]*(?=\s|,|$)(?!\s*(?:mls?|cc)\b)", re.I)  # no dose, which has a unit
+SECOND_CURE = "write one weight, as in `24.5`, and any other figure after words; or add `sure: yes` to the note"
 # A whole line of a sheep and a figure in which a letter stands for 1 or 0.
 LETTERED = re.compile(r"\s*+[^\s,:]++[\s,:]++(?P<weight>(?=\S*\d)(?=\S*[lIoO])[\d.,lIoO]++)\s*(?:kgs?|lbs?)?", re.A)
-PLAUSIBLE = (1.0, 180.0)  # kg; from a small newborn to a large ram, common practice
+PLAUSIBLE = (0.8, 180.0)  # kg; from a small newborn to a large ram, common practice
 
 
 class WeightLine(Value):
@@ -42,7 +45,20 @@ def read(text: str, context: Context) -> LineReading:
     value = WEIGHT.read(match["weight"].strip(" ,"), context)
     if isinstance(value, Fault):
         return LineReading(faults=(replace(value, start=match.start("weight") + value.start),))
-    return asked(weighed(match["sheep"].strip(), value, match["rest"].strip(" ,")))
+    line = weighed(match["sheep"].strip(), value, match["rest"].strip(" ,"))
+    second = SECOND.match(line.remark)
+    if second is None:
+        return asked(line)
+    doubt = f"a second figure, `{second[0]}`, stands after the weight"
+    start = match.start("rest") + match["rest"].index(second[0])
+    told = Fault(doubt, SECOND_CURE, start, len(second[0]), Grade.ASK)
+    return LineReading(value=replace(line, unlikely=True), faults=(told,))
+
+
+def is_plain(text: str, context: Context) -> bool:
+    """Whether a numbered or indented line surely tells of a weight: a tag in one word with a figure, and its weight."""
+    line = read(text, context).value
+    return line is not None and " " not in line.sheep and re.search(r"\d", line.sheep) is not None
 
 
 def lettered(text: str) -> LineReading:
@@ -72,12 +88,16 @@ def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
 
 def asked(line: WeightLine) -> LineReading:
     """A weight line with the question, when its weight is unusual."""
-    doubt = Fault(
-        f"{line.weight.text.strip()} would be unusual for a sheep",
-        "correct it, or add `sure: yes` to the note",
-        grade=Grade.ASK,
-    )
+    cure = perhaps(line.weight, PLAUSIBLE) + "correct it, or add `sure: yes` to the note"
+    doubt = Fault(f"{line.weight.text.strip()} would be unusual for a sheep", cure, grade=Grade.ASK)
     return LineReading(value=line, faults=(doubt,) if line.unlikely else ())
+
+
+def perhaps(weight: Weight, band: tuple[float, float]) -> str:
+    """`did you mean 31.0? ` for a weight of whole figures in which a point may be missing; else ""."""
+    match = re.match(r"(\d+)(\d)(?![\d.,])", weight.text.strip())
+    likely = match is not None and band[0] <= weight.kg / 10 <= band[1] < weight.kg
+    return f"did you mean {match[1]}.{match[2]}? " if match and likely else ""
 
 
 def weighed(sheep: str, weight: Weight, remark: str) -> WeightLine:

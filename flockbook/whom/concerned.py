@@ -5,30 +5,30 @@ Two passes: first who there is and who stood where, unread notes included; then 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+import re
+from collections.abc import Iterator, Mapping
 from datetime import date
 
 from compiler.collection import TWO_HEADS, Hole
 from compiler.diagnostics import Diagnostic
-from compiler.schema import Cell
 from compiler.shape import replace
 from flockbook.flock import Concerned, Doubt, Flock, Subjects
 from flockbook.naming import CORRECTION_LACKS
-from flockbook.records.event import Event
-from flockbook.records.handling import Tagging
 from flockbook.records.health import Treatment
 from flockbook.records.sheep import Medicine
 from flockbook.roll import key_of
-from flockbook.whom.elsewhere import DONE, TO_DO, Course, doses_told, speaks
-from flockbook.whom.holes import judge_hole, judge_other, those_meant
+from flockbook.whom.days import days_in
+from flockbook.whom.dosing_words import DONE, TO_DO
+from flockbook.whom.elsewhere import Course, doses_told, speaks
+from flockbook.whom.holes import judge_hole, judge_other
+from flockbook.whom.identities import perhaps_one, tags_half_read
 from flockbook.whom.judging import Known, Verdict
-from flockbook.whom.lexicon import SHEEP, Bearer, Lexicon, lexicon_of, sheep_of
-from flockbook.whom.line_reading import marked, named
-from flockbook.whom.pieces import FIGURE, NAME, WORD, Piece, taken_apart
+from flockbook.whom.lexicon import SHEEP, Bearer, lexicon_of
 from flockbook.whom.products import Products, products_of
+from flockbook.whom.reader import freed_by
 from flockbook.whom.treatments import judge, window_of
 from flockbook.whom.unsure import unsure_stays
-from flockbook.whom.whereabouts import ALWAYS, present, whereabouts_of
+from flockbook.whom.whereabouts import present, whereabouts_of
 
 
 def concern(flock: Flock, clock: date) -> tuple[Flock, tuple[Diagnostic, ...]]:
@@ -44,6 +44,8 @@ def concern(flock: Flock, clock: date) -> tuple[Flock, tuple[Diagnostic, ...]]:
         told += verdict.told if event.origin.path not in flock.struck else ()
     found, lacking = with_corrections(known, found)
     for hole in flock.collection.holes:
+        if is_form(hole):
+            continue
         two = hole.reason.code == TWO_HEADS.code
         speaks_of_one = hole.kind not in ("treatment", "medicine", "") and tells_of_a_dose(hole, known.products)
         other_kind = hole.kind == "medicine" and bool(hole.typed.keys() & ONLY_OF_DOSES)
@@ -84,7 +86,8 @@ def known_of(flock: Flock, clock: date) -> Known:
     half = tuple(tags_half_read(flock, lexicon))
     for sheep, tag in half:
         lexicon.add(tag, Bearer(SHEEP, sheep), tag=True)
-    flock = replace(flock, tags_half_read=half) if half else flock
+    one = tuple(perhaps_one(flock, lexicon))
+    flock = replace(flock, tags_half_read=half, perhaps_one=one) if half or one else flock
     flock = replace(flock, products=products_of(flock))
     first = Known(flock, lexicon, whereabouts_of(flock, lexicon, ()), clock, flock.products)
     unsure = tuple(unsure_stays(first))
@@ -135,6 +138,18 @@ OF_DOSES = frozenset(
 ONLY_OF_DOSES = OF_DOSES - {"ewe", "ram", "lamb", "dose", "medicine", "days", "date", "who"}
 
 
+FORMS = re.compile(r"(?<![a-z])(?:templates?|forms?|blanks?|patterns?)(?![a-z])", re.I)
+
+
+def is_form(hole: Hole) -> bool:
+    """Whether a note that cannot be read is an empty form: called one, no day in its name, and nothing typed (V7)."""
+    typed = any(text.strip() for key, text in hole.typed.items() if key not in ("note", "kind", "subject"))
+    said = any(cell.sort != "head" and cell.text.strip() for cell in hole.lines)
+    dated = next(days_in(hole.path), None) is not None
+    called = FORMS.search(hole.path) is not None
+    return called and not (typed or said or dated or hole.typed.get("subject", "").strip())
+
+
 def of_a_medicine(hole: Hole) -> bool:
     """Whether a note whose kind was lost is plainly one on a medicine: it says a name and a period, and nobody and no
     day. Whoever had that medicine is held by it, and nobody else.
@@ -142,54 +157,6 @@ def of_a_medicine(hole: Hole) -> bool:
     typed = {key for key, text in hole.typed.items() if text} - {"subject"}
     withdrawal = any("withdrawal" in key for key in typed)
     return not hole.kind and withdrawal and "name" in typed and not typed & OF_DOSES and typed <= MEDICINES_OWN
-
-
-def tags_half_read(flock: Flock, lexicon: Lexicon) -> Iterator[tuple[str, str]]:
-    """New tags on lines of tagging notes that could not be read: one sheep who was here, and one word with figures that
-    nobody bore who was here.
-    """
-    for cell, day in lines_of_taggings(flock):
-        pieces = [piece for piece in taken_apart(cell.text, lexicon) if piece.start >= marked(cell.text)]
-        held = [(piece, [one for one in sheep_of(piece.bearers) if here_on(flock, one, day)]) for piece in pieces]
-        sheep = {one for _, ids in held for one in ids}
-        fresh = {piece.text for piece, ids in held if not ids and piece.sort in (WORD, FIGURE, NAME) and figured(piece)}
-        if len(sheep) == 1 and len(fresh) == 1:
-            one, tag = sheep.pop(), fresh.pop()
-            hers = any(piece.of_her is not None or piece.whose for piece in pieces)
-            yield from ((lamb.id, tag) for lamb in flock.lambs_of.get(one, ())) if hers else ((one, tag),)
-
-
-def lines_of_taggings(flock: Flock) -> Iterator[tuple[Cell, date | None]]:
-    """The lines of tagging notes that became no data, or name nobody: each alone, then all of a note as one; with its
-    day.
-    """
-    for event in flock.collection.of(Tagging):
-        cells = list(event.origin.rest)
-        for line in event.lines:
-            if not flock.named(event, line.sheep) or not line.tag:
-                cells.append(Cell(f"{line.sheep} = {line.tag or ''} {line.remark}", line.span.line, 1))
-        yield from ((cell, event.date) for cell in (*cells, *joined(cells)))
-    for hole in flock.collection.holes:
-        if hole.kind == "tagging":
-            yield from ((cell, None) for cell in (*hole.lines, *joined(hole.lines)))
-
-
-def joined(cells: Sequence[Cell]) -> list[Cell]:
-    """Several lines as one: what was lost may stand on one, and what came in its place on the next."""
-    return [Cell("; ".join(cell.text for cell in cells), cells[0].line, 1)] if len(cells) > 1 else []
-
-
-def here_on(flock: Flock, sheep: str, day: date | None) -> bool:
-    """Whether a sheep can be one of those who were here before a day, also if it has just left."""
-    animal = flock.animals[sheep]
-    return day is None or not (
-        (animal.arrived and animal.arrived > day) or (animal.born and animal.born.earliest > day)
-    )
-
-
-def figured(piece: Piece) -> bool:
-    """Whether a piece has a figure in it."""
-    return any(sign.isdigit() for sign in piece.text)
 
 
 def tells_of_a_dose(hole: Hole, products: Products) -> bool:
@@ -211,14 +178,20 @@ def with_corrections(known: Known, found: dict[str, Concerned]) -> tuple[dict[st
     told: list[Diagnostic] = []
     for old, new in known.flock.struck.items():
         if old in found:
-            found[old], more = lacking(known, found[old], found.get(new))
+            found[old], more = lacking(known, found[old], found.get(standing(known.flock, new)))
             told += more
             if new in found and found[old].doubtful:
                 found[new] = replace(found[new], doubtful={**found[old].doubtful, **found[new].doubtful})
     return found, told
 
 
-OF_WHOM = ("V2", "V3", "V5", "V6")  # doubts of a struck note that its correction has to answer
+def standing(flock: Flock, path: str) -> str:
+    """The note that stands at the end of a row of corrections; what one between them freed it must free again."""
+    seen = {path}
+    while (later := flock.struck.get(path)) and later not in seen:
+        seen.add(later)
+        path = later
+    return path
 
 
 def lacking(known: Known, old: Concerned, new: Concerned | None) -> tuple[Concerned, list[Diagnostic]]:
@@ -227,9 +200,9 @@ def lacking(known: Known, old: Concerned, new: Concerned | None) -> tuple[Concer
     if new is None or not isinstance(event, Treatment) or not isinstance(other, Treatment):
         return replace(old, dosed=(), at_foot=frozenset(), doubtful={}, everybody=()), []
     later = last_day(event) > last_day(other)
-    answered = freed(known, other)
+    answered = freed_by(Verdict(known, other.origin.path, window_of(event)), other.not_dosed)
     kept = set() if later else {*new.dosed, *new.doubtful}
-    perhaps = [sheep for sheep, doubt in old.doubtful.items() if doubt.rule in OF_WHOM]
+    perhaps = [sheep for sheep, doubt in old.doubtful.items() if not answers_doubt(new, old, doubt)]
     missing = [sheep for sheep in (*old.dosed, *perhaps) if sheep not in kept | answered]
     if not missing:
         return replace(old, dosed=(), at_foot=frozenset(), doubtful={}, everybody=()), []
@@ -244,16 +217,19 @@ def lacking(known: Known, old: Concerned, new: Concerned | None) -> tuple[Concer
     return replace(old, dosed=(), at_foot=frozenset(), doubtful=dict.fromkeys(missing, doubt), everybody=()), [message]
 
 
+def answers_doubt(new: Concerned, old: Concerned, doubt: Doubt) -> bool:
+    """Whether a correction answers a doubt of the note that it replaces: words that named nobody, since it says whom
+    they meant; words for one of several, if it names one of these.
+    """
+    if doubt in [every.doubt for every in old.everybody]:
+        return True
+    several = {sheep for sheep, other in old.doubtful.items() if other == doubt} | set(old.dosed)
+    return doubt.one_of and not several.isdisjoint(new.dosed)
+
+
 def last_day(event: Treatment) -> date:
     """The last day on which a dose was written as given."""
     return max((when.date for when in event.doses), default=date.min)
-
-
-def freed(known: Known, event: Event) -> set[str]:
-    """Those whom `not dosed` names."""
-    verdict = Verdict(known, event.origin.path, ALWAYS)
-    pieces = [piece for text in event.not_dosed for piece in taken_apart(text, known.lexicon) if named(piece)]
-    return {sheep for piece in pieces for sheep in those_meant(verdict, piece)}
 
 
 # Elsewhere

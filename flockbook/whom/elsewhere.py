@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
+from itertools import zip_longest
 from typing import Any
 
 from compiler.nearness import clipped, near
-from compiler.schema import Record
+from compiler.schema import Cell, Record
 from compiler.shape import Value, field_names, replace
 from compiler.source import Span
 from flockbook.flock import Concerned
@@ -20,66 +21,47 @@ from flockbook.records.handling import Job
 from flockbook.records.health import Death, EggCount, Treatment
 from flockbook.records.places import Mob
 from flockbook.records.rearing import Feeding
-from flockbook.records.remarks import Remark
 from flockbook.records.sheep import Medicine, Sheep
 from flockbook.records.trade import Cull, Purchase, Sale
 from flockbook.records.year import Task
 from flockbook.roll import key_of
 from flockbook.whom.days import days_in, days_told
+from flockbook.whom.dosing_words import (
+    AGAIN,
+    AND_FIRST,
+    AT_WORK,
+    COLUMN,
+    DONE,
+    FURTHER,
+    GIVEN,
+    HANDED,
+    HURRIED,
+    IN_FIELD,
+    MILK_FED,
+    NO_SHEEP,
+    NONE_GIVEN,
+    NOT_DONE,
+    NOT_GIVEN,
+    PLAIN_VERBS,
+    PRONOUN,
+    REMEDY,
+    REMEDY_FIELDS,
+    REMEDY_WORDS,
+    SENTENCE,
+    TO_DO,
+    VERBS,
+    WAITING,
+    WITH_LAMBS,
+    dipped,
+)
 from flockbook.whom.judging import Known, Verdict, around
 from flockbook.whom.lexicon import SHEEP, sheep_of, tokens
-from flockbook.whom.line_reading import named, stands_for_name
+from flockbook.whom.line_reading import completes, named, stands_for_name
 from flockbook.whom.pieces import DATE, DOSE, FIGURE, JOINT, NAME, WORD, Piece, taken_apart
 from flockbook.whom.products import Products
-from flockbook.whom.reader import FIELD, groups, is_naming
-from flockbook.whom.whereabouts import Members, Window
+from flockbook.whom.reader import FIELD, everyone, freed_by, groups, is_naming
+from flockbook.whom.whereabouts import Window
 
-VERBS = re.compile(
-    r"\b(?:re-?)?(?:dosed|drenche?d|treating|poured|wormed|injected|jabbed|vaccinated|medicated|treated)\b"
-    r"|\b(?:jab|injection|dose|drench) (?:done|given|in)\b",
-    re.I,
-)
-NOUNS = r"drench|jabs?|injections?|antibiotics?|dose|shot|bolus|vaccine|wormer|pour-?on|penicillin|pain ?relief"
-GIVEN = re.compile(
-    rf"\b(?:gave|given|give|had|got|needed|poured|put)\b[^.!?]{{0,40}}\b(?:{NOUNS})\b|\b(?:poured on|worm dose)\b", re.I
-)
-COLUMN = re.compile(  # a column of a table that a kind does not know, with its cell: `drench yes`, `ml 3`
-    r"\b(?:drench|jab|vaccine|wormer?|treat(?:ment)?|inject(?:ion)?|dose|medicine|pour-?on|ml)(?: \w+)?"
-    r" (?:yes|y|x|done|ok|\d[\d.,]*)(?=,|$)",
-    re.I,
-)
-IN_FIELD = re.compile(
-    r"\d[ (]+(?:drenched|dosed|wormed|jabbed|injected|vaccinated|treated)\b", re.I
-)  # `bcs 3 drenched`
-PLAIN_VERBS = re.compile(r"\b(?:re-?)?treated\b", re.I)  # also said of posts and floors
-TO_DO = re.compile(
-    r"\b(?:dose|dosing|drench|worm|inject|injection|jab|vaccinate|vaccine|treat|medicate|pour-?on|dip)\b", re.I
-)
-DONE = re.compile(r"^(?:done\s*:|note\s*:\s*job)", re.I | re.M)  # a task that is done, or a job
-# A remedy alone, as people jot it down: `Jab today`, `Long-acting antibiotic.`
-REMEDY = re.compile(
-    r"\b(?:dosing|drenching|worming|injecting|jabbing|vaccinating|penicillin|antibiotics?|vaccine|bolus(?:es)?|pills?"
-    r"|tablets?|pour-?on|jab|injection|wormer|drench|flukicide)\b",
-    re.I,
-)
-NOT_GIVEN = re.compile(
-    r"\b(?:no|not|none|never|without|order|buy|bought|needs?|due|ask|tomorrow|next|plan|before|after|gun|left|out of"
-    r"|empty|cost|price|if|when|should|must|want|may|might|will|get|fetch|book|date|lump|site|reaction)\b|\?",
-    re.I,
-)
-REMEDY_WORDS = 6  # words up to which a sentence that names a remedy tells of a dose (our own choice)
-AGAIN = re.compile(r"\b(?:again|repeat(?:ed)?|same|second|third|another|more|top-?up|topped)\b", re.I)
-FURTHER = re.compile(r"\b(?:same|too|also|then|as well|likewise|another)\b", re.I)
-PRONOUN = re.compile(r"\b(?:her|him|it|them|both|she|he|they|each|all)\b", re.I)
-WITH_LAMBS = re.compile(r"\b(?:lambs?|twins|pair|at (?:the )?foot)\b", re.I)
-MILK_FED = re.compile(r"\b(?:tubed|colostrum|milk|replacer|fed|feed|sucked|water|lamlac)\b", re.I)
-# What else is dosed, sprayed or measured on a farm.
-NO_SHEEP = re.compile(
-    r"\b(?:dogs?|bitch|pups?|cats?|cows?|cattle|calf|calves|bull|horses?|pony|ponies|hens?|pigs?|goats?|diesel|petrol|oil"
-    r"|rain|gauge|coffee|docks?|weeds?|thistles|nettles|knapsack)\b",
-    re.I,
-)
-SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]*)*[.!?]?")
 ANSWER_DAYS = 7  # days within which a treatment of the same sheep answers a dose told elsewhere (our own choice)
 LATE_WORD = 3  # days after a treatment within which other notes still speak of it (our own choice)
 SAME_ML = 0.01  # ml by which one dose may be written in two ways (our own choice)
@@ -93,6 +75,7 @@ NEED_MORE = (
     Stock,
     EggCount,
 )  # they speak of medicines often: an amount, or product and verb
+SPEAK_OF_REMEDIES = (*NEED_MORE, Medicine, Task, Mob)  # a remedy may be named there without being given
 OF_TREATMENTS = frozenset(
     {"medicine", "dose", "given"}
 )  # two of these in a note of another kind: a treatment by mistake
@@ -124,30 +107,45 @@ def doses_told(known: Known, treated: Mapping[str, tuple[Course, ...]]) -> Itera
             (text, span)
             for text, span in texts_of(record)
             if speaks(text, known.products)
-            or (to_do and TO_DO.search(text))
+            or (to_do and (TO_DO.search(text) or AT_WORK.search(text)))
             or isinstance(record, Medicine)
-            or (isinstance(record, Remark | Sheep) and REMEDY.search(text))
+            or (not isinstance(record, SPEAK_OF_REMEDIES) and REMEDY.search(text))
         ]
         if isinstance(record, Purchase) and (
             named_ := [name for name in record.origin.unread if near(name, ("treated",))]
         ):
             found.append((f"treated: {record.origin.unread[named_[0]]}", record.origin.span(named_[0])))
-        if found:
+        if found or is_mistaken(record):
             outcome = _Told(known, record, treated).judge(found)
             if outcome is not None:
                 yield outcome
 
 
+def is_mistaken(record: Record) -> bool:
+    """Whether a note of another kind has fields of a treatment, or one for a medicine that says one."""
+    unread = record.origin.unread.keys()
+    if len(unread & OF_TREATMENTS) > 1 or "dose" in unread:
+        return True
+    if isinstance(record, Medicine | Stock | EggCount | MoneyNote | Task):
+        return False
+    return any(
+        (" ".join(name.lower().split()) in REMEDY_FIELDS or VERBS.search(name) or REMEDY.search(name))
+        and text.strip().lower() not in NONE_GIVEN
+        for name, text in record.origin.unread.items()
+    )
+
+
 def speaks(text: str, products: Products) -> bool:
     """Whether a text could tell of a dose at all: a quick look before it is taken apart."""
-    told = VERBS.search(text) or GIVEN.search(text) or DOSE.search(text) or COLUMN.search(text)
-    return bool(told or products.pattern.search(text))
+    told = VERBS.search(text) or GIVEN.search(text) or DOSE.search(text) or COLUMN.search(text) or HURRIED.search(text)
+    told = told or WAITING.search(text)
+    return bool(told or products.product(text) or dipped(text))
 
 
 def texts_of(record: Record) -> Iterator[tuple[str, Span]]:
     """Everything in words that a note says: its remark line by line, its text fields, what its lines have left over."""
-    for cell in record.origin.rest:
-        yield cell.text, Span(cell.path or record.origin.path, cell.line, cell.column, len(cell.text))
+    for cell, text in headed(record.origin.rest):
+        yield text, Span(cell.path or record.origin.path, cell.line, cell.column, len(cell.text))
     for name in field_names(type(record)):
         value = getattr(record, name)
         if name not in NOT_TEXT and isinstance(value, str) and not own_medicine(record, name):
@@ -165,6 +163,18 @@ def texts_of(record: Record) -> Iterator[tuple[str, Span]]:
         lost = DOSE.search(cell.text) and not DOSE.search(told.get(cell.line, ""))
         if cell.line not in told or cell.path or lost or IN_FIELD.search(cell.text):
             yield cell.text, Span(cell.path or record.origin.path, cell.line, cell.column, len(cell.text))
+
+
+def headed(cells: Sequence[Cell]) -> Iterator[tuple[Cell, str]]:
+    """Lines with their texts; the cells of a table's row behind the headings of its first: `sheep C214, ml 3`."""
+    heads: list[str] = []
+    for cell in cells:
+        row = [part.strip() for part in cell.text.strip().strip("|").split("|")] if cell.sort == "row" else []
+        if heads and row:
+            yield cell, ", ".join(f"{head} {part}".strip() for head, part in zip_longest(heads, row, fillvalue=""))
+        else:
+            yield cell, cell.text
+        heads = (heads or row) if row else []
 
 
 def own_medicine(record: Record, name: str) -> bool:
@@ -185,11 +195,11 @@ class _Told:
         given = [day for name in ("given", "finished") for day in days_in(record.origin.unread.get(name, ""))]
         window = around([self.day, *given]) if self.day else Window(date.min, known.clock)
         self.verdict = Verdict(known, record.origin.path, window, event, self.day)
+        self.freed = freed_by(self.verdict, event.not_dosed if event else ())
 
     def judge(self, found: list[tuple[str, Span]]) -> tuple[Concerned, Verdict] | None:
         """Every sentence that tells of a dose; None where none does."""
-        unread = self.record.origin.unread.keys()
-        mistaken = len(unread & OF_TREATMENTS) > 1 or "dose" in unread
+        mistaken = is_mistaken(self.record)
         if mistaken:
             found = list(texts_of(self.record))
         for text, span in found:
@@ -205,15 +215,18 @@ class _Told:
     def tells(self, sentence: str) -> bool:
         """Whether a sentence tells of a dose of a medicine."""
         product = self.products.product(sentence)
-        verb = bool(VERBS.search(sentence) or GIVEN.search(sentence) or COLUMN.search(sentence))
+        plain = NOT_DONE.sub("", sentence)
+        verb = bool(VERBS.search(plain) or GIVEN.search(plain) or COLUMN.search(plain) or HURRIED.search(plain))
+        verb = verb or dipped(plain) or WAITING.search(plain) is not None
         amount = bool(DOSE.search(sentence))
         if isinstance(self.record, Job):
-            verb = verb or bool(TO_DO.search(sentence))
+            verb = verb or bool(TO_DO.search(sentence) or AT_WORK.search(sentence))
         verb = verb or self.names_a_remedy(sentence)
         if isinstance(self.record, Task) and self.is_done(self.record):
             verb = verb or bool(TO_DO.search(sentence))
         if isinstance(self.record, Stock):
-            return (bool(self.record.medicine) and verb) or (amount and self.names_anybody())
+            given = verb or HANDED.search(plain) is not None
+            return (bool(self.record.medicine or product) and given) or (amount and self.names_anybody())
         if isinstance(self.record, Medicine):
             day = any(piece.sort == DATE for piece in taken_apart(sentence, self.known.lexicon))
             listed = day and any(groups(piece) for piece in taken_apart(sentence, self.known.lexicon))
@@ -223,7 +236,9 @@ class _Told:
         if NO_SHEEP.search(sentence) and not product and not self.meets_sheep(sentence):
             return False
         if isinstance(self.record, NEED_MORE):
-            return (amount and not isinstance(self.record, Stock)) or (bool(product) and verb)
+            return (amount and not isinstance(self.record, Stock)) or (
+                bool(product) and (verb or HANDED.search(plain) is not None)
+            )
         return bool(product) or verb or (amount and not isinstance(self.record, Feeding))
 
     def meets_sheep(self, sentence: str) -> bool:
@@ -232,13 +247,13 @@ class _Told:
         return any(piece.sort == NAME and (piece.proper or groups(piece)) for piece in pieces)
 
     def names_a_remedy(self, sentence: str) -> bool:
-        """Whether a short sentence of a remark, or a dated one of a sheep's own note, names a remedy as given."""
-        if not isinstance(self.record, Remark | Sheep) or len(sentence.split()) > REMEDY_WORDS:
+        """Whether a short sentence, in a sheep's own note a dated one, names a remedy as given."""
+        if isinstance(self.record, SPEAK_OF_REMEDIES) or len(sentence.split()) > REMEDY_WORDS:
             return False
         if not REMEDY.search(sentence) or NOT_GIVEN.search(sentence):
             return False
         pieces = taken_apart(sentence, self.known.lexicon)
-        return isinstance(self.record, Remark) or any(piece.sort == DATE for piece in pieces)
+        return not isinstance(self.record, Sheep) or any(piece.sort == DATE for piece in pieces)
 
     def is_done(self, task: Task) -> bool:
         """Whether a task says that it is done, also where `done` could not be read or stands below the head."""
@@ -249,11 +264,11 @@ class _Told:
         """The sheep of one sentence are held, else those whom the note is about."""
         sure = bool(self.products.product(text) or DOSE.search(text))
         pieces = taken_apart(text, self.known.lexicon)
-        ids = [sheep for piece in pieces for sheep in self.meant(piece, sure)]
+        ids = [sheep for piece in pieces for sheep in self.meant(piece, sure)] + self.by_ends(pieces)
         days = [day for year in (self.known.clock.year, self.known.clock.year - 1) for day in days_told(text, year)]
         week = timedelta(days=ANSWER_DAYS)
         self.told_on = (max(days) - week, max(days) + week) if days and self.day is None else None
-        if not ids or PRONOUN.search(text):
+        if not ids or PRONOUN.search(text) or and_first(pieces):
             ids = [*ids, *self.about()]
         if "dose" in self.record.origin.unread:
             ids = [*ids, *self.named_in_words()]
@@ -337,6 +352,25 @@ class _Told:
             one for bearer in piece.bearers if bearer.sort != SHEEP for one in everyone(self.verdict.members(bearer))
         ]
 
+    def by_ends(self, pieces: list[Piece]) -> list[str]:
+        """`C214, 230`: sheep of whom only the end of the tag is written, behind another's whole tag."""
+        found: list[str] = []
+        tag = ""
+        for place, piece in enumerate(pieces):
+            joint = place > 0 and pieces[place - 1].sort == JOINT
+            if (
+                tag
+                and joint
+                and piece.sort == FIGURE
+                and not piece.bearers
+                and completes(tag, piece.text, self.known.lexicon)
+            ):
+                whole = tag[: len(tag) - len(piece.text)] + piece.text
+                found += sheep_of(self.known.lexicon.means(tokens(whole), whole))
+            elif named(piece):
+                tag = piece.text if piece.text[-1:].isdigit() else ""
+        return [sheep for sheep in found if self.verdict.here(sheep)]
+
     def about(self) -> list[str]:
         """Those whom the note as a whole is about."""
         if isinstance(self.record, Sheep):
@@ -351,14 +385,14 @@ class _Told:
             return [*self.named_in_words(), *everyone(members)]
         if isinstance(self.record, Event) and (about := list(self.known.flock.who(self.record))):
             key = " ".join(tokens(self.record.mob or ""))
-            return [*about, *sorted(self.known.places.members(key, self.verdict.window).perhaps)]
+            return [*about, *everyone(self.known.places.members(key, self.verdict.window))]
         return self.named_in_words()
 
     def answered(self, sheep: str, again: bool) -> bool:
         """Whether a treatment within a week names this sheep, or the note says that it got none. Where the words tell
         of a dose `again`, the treatment must reach to their day.
         """
-        if isinstance(self.record, Event) and self.record.not_dosed and sheep in self.freed:
+        if sheep in self.freed:
             return True
         courses = [course for course in self.treated.get(sheep, ()) if course.answers(self.product, self.mls)]
         windows = [course.window for course in courses]
@@ -396,19 +430,11 @@ class _Told:
                     found += [one for one in self.verdict.sheep_meant(piece) if self.verdict.here(one)]
         return list(dict.fromkeys(found))
 
-    @property
-    def freed(self) -> set[str]:
-        """The sheep that `not dosed` names."""
-        pieces = [piece for text in self.record.not_dosed for piece in taken_apart(text, self.known.lexicon)]
-        sheep = {one for piece in pieces if named(piece) for one in self.verdict.sheep_meant(piece)}
-        groups = [bearer for piece in pieces for bearer in piece.bearers if bearer.sort != SHEEP]
-        members = [self.verdict.members(bearer) for bearer in groups]
-        return sheep.union(*(everyone(found) for found in members))
 
-
-def everyone(members: Members) -> list[str]:
-    """All who surely or perhaps stood in a mob, and the lambs at their foot."""
-    return sorted(members.sure | members.perhaps | members.at_foot)
+def and_first(pieces: list[Piece]) -> bool:
+    """Whether the first name of a sentence is a further one: `Drenched, and Teasel.`"""
+    place = next((place for place, piece in enumerate(pieces) if named(piece)), 0)
+    return place > 0 and pieces[place - 1].text.lower() in AND_FIRST
 
 
 def event_day(event: Event, clock: date) -> date | None:

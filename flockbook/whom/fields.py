@@ -4,7 +4,10 @@ V3).
 
 from __future__ import annotations
 
+import re
+
 from compiler.nearness import clipped, near
+from compiler.shape import replace
 from compiler.source import Span
 from flockbook.naming import (
     EXCEPT_UNKNOWN,
@@ -12,7 +15,7 @@ from flockbook.naming import (
     NAMES_DIFFER,
 )
 from flockbook.whom.lexicon import folded
-from flockbook.whom.line_reading import named, nameless_kin
+from flockbook.whom.line_reading import KIN, TOO_WORDS, named, nameless_kin
 from flockbook.whom.pieces import AMOUNT, DATE, FIGURE, NAME, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.reader import (
     BUT_NOT,
@@ -25,6 +28,8 @@ from flockbook.whom.reader import (
     placed,
     stretches,
 )
+
+ALL_OF_IT = re.compile(r"(?<=\w )\((?:all|all of them|the lot|whole mob|every one|everyone)\)", re.I)  # `hill (all)`
 
 
 class FieldReader(Reader):
@@ -53,6 +58,7 @@ class FieldReader(Reader):
 
     def read_list(self, text: str, span: Span, mob: bool = False) -> None:
         """A list of sheep, mobs and classes: every part must be known, or it is a word that names nobody (V2, V3)."""
+        text = ALL_OF_IT.sub(lambda match: " " * len(match[0]), text)
         pieces = taken_apart(text, self.lexicon)
         if OPEN_ENDED.search(text):
             self.verdict.unknown(text.strip(), span, mob)
@@ -156,7 +162,8 @@ class FieldReader(Reader):
         cure = f"put a comma between them if both are meant: `{names[0].text}, {names[1].text}`"
         self.verdict.tell(NAMES_DIFFER, span, text, cure)
         self.verdict.named = True
-        self.verdict.doubt(both, self.verdict.because("V1", span, f"{text.replace('`', '“', 1)}", cure))
+        doubt = self.verdict.because("V1", span, f"{text.replace('`', '“', 1)}", cure)
+        self.verdict.doubt(both, replace(doubt, one_of=True))
         return True
 
     def amounts_among_names(self, stretch: list[Piece], names: list[Piece], span: Span) -> None:
@@ -172,9 +179,16 @@ class FieldReader(Reader):
 
     def read_loosely(self, text: str, span: Span) -> None:
         """A value that could not be read, such as `dose: 3 ml Bramble, 4 ml Teasel`: whoever it names is dosed."""
-        for piece in taken_apart(text, self.lexicon):
-            if piece.sort == NAME and (piece.proper or len(piece.text) > SHORTEST_TAG):
+        pieces = taken_apart(text, self.lexicon)
+        for piece in pieces:
+            tag = piece.sort == FIGURE and named(piece) and len(piece.text) >= SHORTEST_TAG
+            if tag or (piece.sort == NAME and (piece.proper or len(piece.text) > SHORTEST_TAG)):
                 self.take(piece, span)
+            elif piece.sort == WORD and piece.proper and self.lexicon.nearly(piece.text):
+                self.verdict.unknown(piece.text, span)
+        too = {folded(piece.text) for piece in pieces}
+        if not too.isdisjoint(KIN) and not too.isdisjoint(TOO_WORDS):
+            self.verdict.unknown(text.strip(), span)
 
     def read_unknown_fields(self) -> None:
         """Fields that the kind does not know: a list where their name is one for sheep, else only plain names."""

@@ -16,7 +16,7 @@ from flockbook.flock import Concerned, Doubt, Everybody
 from flockbook.naming import NOT_A_NOTE
 from flockbook.records.health import Treatment
 from flockbook.whom.days import days_in
-from flockbook.whom.elsewhere import DONE, MILK_FED, SENTENCE, TO_DO, WITH_LAMBS
+from flockbook.whom.dosing_words import DONE, MILK_FED, SENTENCE, TO_DO, WITH_LAMBS
 from flockbook.whom.judging import Known, Verdict, around
 from flockbook.whom.lexicon import SHEEP, folded, sheep_of
 from flockbook.whom.line_reading import OTHERS, named, nameless_kin, read_line
@@ -35,6 +35,10 @@ OF_FORM = frozenset(
     )
 )  # fmt: skip
 TREATS = re.compile(r"\b(?:treatments?|treated|dosed|dosing|drenched|wormed|injected|jabbed|vaccinated)\b", re.I)
+OF_TABLES = re.compile(  # headings and names of tables of doses
+    r"\b(?:ml|mls|dos(?:e|es|ing)|drench\w*|jab\w*|worm(?:er|ing|ed)|medicine|product|drug|treat\w*|vaccin\w*|inject\w*)\b",
+    re.I,
+)
 OF_LABELS = re.compile(r"\b(?:label|leaflet|data ?sheet|datasheet|invoice|receipt|box|bottle)s?\b", re.I)
 PICTURES = (".jpg", ".jpeg", ".png", ".gif", ".webp", ".heic", ".svg", ".pdf", ".tif", ".tiff", ".bmp", ".mp4", ".mov")
 NO_NOTE_CURE = "make it a note (`2026-06-02 treatment Bess.md`, with the fields of one), or move it out of the notes"
@@ -232,7 +236,8 @@ def judge_other(known: Known, other: Other, originals: dict[str, Concerned]) -> 
     in_words = TREATS.search(path.replace("_", " ").replace("-", " ")) or TREATS.search(text)
     amounts = any(DOSE.search(one[0]) and not MILK_FED.search(one[0]) for one in SENTENCE.finditer(text))
     done = DONE.search(text) is not None and TO_DO.search(text) is not None
-    of_form = done or amounts or (other.sort != "no head" and tells(text, known))
+    in_table = other.sort == "table" and OF_TABLES.search(f"{path}\n{text.partition(chr(10))[0]}") is not None
+    of_form = in_table or done or amounts or (other.sort != "no head" and tells(text, known))
     speaks = in_words or known.products.product(said) or of_form
     if not speaks or (picture and OF_LABELS.search(path)):
         return None

@@ -13,7 +13,7 @@ from functools import cached_property
 
 from compiler.diagnostics import Diagnostic, Rule
 from compiler.nearness import clipped, near
-from compiler.shape import Value
+from compiler.shape import Value, replace
 from compiler.source import Span
 from flockbook.flock import Animal, Concerned, Doubt, Everybody, Flock
 from flockbook.naming import NOT_THERE, RANGE_UNCOUNTED, TWO_SHEEP, UNKNOWN_MOB, UNKNOWN_SHEEP
@@ -156,9 +156,8 @@ class Verdict:
         cure = f"write `{self.known.animal(ewes[0]).called}'s lamb`, the lamb's tag, or the ewe's"
         self.tell(TWO_SHEEP, span, f"`{clipped(piece.text)}` can be the ewe or her lamb", cure)
         self.lost.append((piece.text, span))
-        self.doubt(
-            [*ewes, *lambs], self.because("V6", span, f"“{clipped(piece.text)}” can be the ewe or her lamb", cure)
-        )
+        doubt = self.because("V6", span, f"“{clipped(piece.text)}” can be the ewe or her lamb", cure)
+        self.doubt([*ewes, *lambs], replace(doubt, one_of=True))
         return ()
 
     def young_of(self, ewe: str) -> list[str]:
@@ -237,7 +236,8 @@ class Verdict:
         cure = "write tag and birth year, as in `731/2026`, or name them all"
         self.tell(TWO_SHEEP, span, f"`{clipped(text)}` fits {len(ids)} sheep: {listed}", cure)
         self.lost.append((text, span))
-        self.doubt(ids, self.because("V3", span, f"“{clipped(text)}” in this note fits {len(ids)} sheep", cure))
+        doubt = self.because("V3", span, f"“{clipped(text)}” in this note fits {len(ids)} sheep", cure)
+        self.doubt(ids, replace(doubt, one_of=True))
         return ()
 
     def not_there(self, ids: tuple[str, ...], piece: Piece, span: Span) -> None:
@@ -310,13 +310,18 @@ class Verdict:
         return self.known.places.of_class(bearer.name, self.window)
 
     def empty(self, piece: Piece, span: Span) -> None:
-        """A mob that held nobody on those days: whoever was ever in it, and everybody of those days, are in doubt."""
+        """A mob or class that held nobody on those days: whoever was ever in it, or of it later, and everybody of those
+        days, are in doubt.
+        """
         cure = "it was empty on that day: correct the day or the mob"
         self.tell(UNKNOWN_MOB, span, f"no sheep were in a mob called `{clipped(piece.text)}` that day", cure)
         doubt = self.because("V3", span, f"“{clipped(piece.text)}” held nobody on the days of this note", cure)
         ever = {stay.sheep for bearer in piece.bearers for stay in self.known.places.stays.get(bearer.name, ())}
-        if any(bearer.sort == CLASS for bearer in piece.bearers):
-            ever = set(self.known.flock.animals)
+        later = Window(self.window.first, max(self.window.last, self.known.clock))
+        for bearer in piece.bearers:
+            if bearer.sort == CLASS:
+                found = self.known.places.of_class(bearer.name, later)
+                ever |= found.sure | found.perhaps
         self.doubt(sorted(ever), doubt)
         self.doubt_everybody(doubt)
 
@@ -336,7 +341,7 @@ class Verdict:
         only = self.only_bearer(text)
         meant = self.meant_by(only) if only is not None else []
         if meant:
-            self.doubt(meant, doubt)
+            self.doubt(meant, replace(doubt, one_of=True))
         else:
             self.doubt_everybody(doubt)
 

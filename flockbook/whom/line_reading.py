@@ -115,9 +115,10 @@ def grouped(pieces: Sequence[Piece], lexicon: Lexicon) -> LineRead:
     """The groups of a line that begins with somebody known."""
     found = LineRead(groups=[Group()])
     strangers = strangers_in(pieces, lexicon)
+    only = only_names(pieces)
     for place, piece in enumerate(pieces):
         group = found.groups[-1]
-        if counts_as_name(pieces, place, bool(group.names)):
+        if counts_as_name(pieces, place, bool(group.names)) or (only and is_sheep(piece)):
             if group.amounts and group.names:
                 found.groups.append(Group())
             found.groups[-1].names.append(piece)
@@ -132,6 +133,19 @@ def grouped(pieces: Sequence[Piece], lexicon: Lexicon) -> LineRead:
         elif piece.sort in (WORD, NAME):
             found.left.append(piece)
     return found
+
+
+def only_names(pieces: Sequence[Piece]) -> bool:
+    """Whether a line is nothing but names of sheep and figures: then those in lower case are names too."""
+    return all(
+        is_sheep(piece) or piece.sort in (JOINT, PREFIX, AMOUNT, FIGURE, DATE) or folded(piece.text) in NOISE
+        for piece in pieces
+    )
+
+
+def is_sheep(piece: Piece) -> bool:
+    """Whether a piece is a sheep's name."""
+    return piece.sort == NAME and any(bearer.sort == SHEEP for bearer in piece.bearers)
 
 
 def strangers_in(pieces: Sequence[Piece], lexicon: Lexicon) -> list[Piece]:
@@ -162,12 +176,19 @@ def completes(tag: str, figures: str, lexicon: Lexicon) -> bool:
     return bool(whole) and whole != tag and bool(lexicon.means(tokens(whole), whole))
 
 
+ENDS = re.compile(r"\d{1,2}(?:,\d{1,2})+")  # the last figures of further tags: `731,2,3`
+
+
 def tag_like(pieces: Sequence[Piece], place: int, group: Group) -> bool:
     """Whether a figure that nobody bears stands for a tag: behind a joint, too large for a weight, or after other
     tags.
     """
     piece = pieces[place]
-    if piece.bearers or not piece.text.isdigit() or place == 0 or before(pieces, place).sort != JOINT:
+    if place == 0 or before(pieces, place).sort != JOINT:
+        return False
+    if ENDS.fullmatch(piece.text) and group.names and not group.amounts:
+        return group.names[-1].text[-1:].isdigit() and before(pieces, place).text == ","
+    if piece.bearers or not piece.text.isdigit():
         return False
     if group.names and not group.amounts and shortened(group.names[-1].text, piece.text, before(pieces, place).text):
         return True
@@ -181,9 +202,7 @@ def shortened(tag: str, figures: str, joint: str) -> bool:
     weight of a sheep, or joined as names are.
     """
     figured = tag[-1:].isdigit() and len(figures) < len(tag)
-    return figured and (
-        joint.lower() in ("/", "&", "+", "and") or (joint == "," and tag.isdigit() and len(figures) == 1)
-    )
+    return figured and (joint.lower() in ("/", "&", "+", "and") or (joint == "," and len(figures) == 1))
 
 
 def counts_as_name(pieces: Sequence[Piece], place: int, later: bool) -> bool:

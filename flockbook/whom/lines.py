@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from compiler.nearness import clipped
-from compiler.schema import Context, Fault
+from compiler.schema import Cell, Context, Fault
 from compiler.shape import replace
 from compiler.source import Span
 from compiler.values import WEIGHT
@@ -18,7 +18,7 @@ from flockbook.whom.days import days_in
 from flockbook.whom.fields import FieldReader
 from flockbook.whom.lexicon import folded
 from flockbook.whom.line_reading import NAMING_WORDS, NOISE, Group, LineRead, dosed_stranger, named, read_line
-from flockbook.whom.pieces import JOINT, NAME, PREFIX, WORD, Piece, taken_apart
+from flockbook.whom.pieces import DATE, JOINT, NAME, PREFIX, WORD, Piece, taken_apart
 from flockbook.whom.reader import (
     FIELD,
     is_dash,
@@ -28,9 +28,19 @@ from flockbook.whom.reader import (
 
 # Signs in a line of doses that more sheep are meant than it names.
 AND_MORE = re.compile(
-    r"&c\b|\betc\b|\b(?:others?|ditto|lot|group|gang)\b|\b\d{1,2} more\b|\+ ?\d{1,2}(?= |$)(?! ?(?:ml|cc))|…(?=\s*\w)",
+    r"&c\b|\betc\b|\b(?:others?|ditto|lot|group|gang)\b|\b\d{1,2} more\b|\+ ?\d{1,2}(?= |$)(?! ?(?:ml|cc))|…(?=\s*\w)"
+    r"|^\W*\w*\d\s*[+-]\s*(?=,|;|$)|^\W*\w*\d\s*(?:& up|and up|up|upwards|onwards?)\b",
     re.I,
 )
+
+
+LATER = re.compile(
+    r"\b(?:mon|tues|wednes|thurs|fri|satur|sun)day\b|\b(?:next|following) (?:day|morning|night)\b"
+    r"|\b(?:day after|tomorrow)\b"
+    r"|\b\d{1,2}(?:st|nd|rd|th)\b",
+    re.I,
+)
+OF_CLOCK = re.compile(r"\d{1,2}:\d{2}")
 
 
 class LineReader(FieldReader):
@@ -49,6 +59,7 @@ class LineReader(FieldReader):
                 self.read_comment(cell.text, span)
             elif cell.sort == "cell":
                 self.read_cell(cell.text, span)
+                self.day_of_row(cell, span)
             else:
                 self.read_line(cell.text, span, is_dash(cell), None)
                 if cell.path:
@@ -75,6 +86,15 @@ class LineReader(FieldReader):
             if piece.sort == NAME and piece.proper:
                 self.take(piece, placed(span, piece))
 
+    def day_of_row(self, cell: Cell, span: Span) -> None:
+        """A day or a time in a row of doses: of whoever the row names."""
+        line = next((one for one in self.event.lines if one.span.line == cell.line), None)
+        if line is not None:
+            names = [piece for piece in taken_apart(line.sheep, self.lexicon) if named(piece)]
+            days = [piece for piece in taken_apart(cell.text, self.lexicon) if piece.sort == DATE]
+            self.days_apart(Group(names=names, days=days), span)
+            self.later_words(cell.text, names, span)
+
     def read_row(self, line: DoseLine) -> None:
         """A row of a table: its first cell may list several."""
         before = set(self.verdict.dosed)
@@ -82,6 +102,7 @@ class LineReader(FieldReader):
         for sheep in [one for one in self.verdict.dosed if one not in before] or self.ids_of(line.sheep):
             self.verdict.own[sheep] = line
         self.read_cell(line.remark, line.span)
+        self.later_words(line.remark, taken_apart(line.sheep, self.lexicon), line.span)
 
     def read_line(self, text: str, span: Span, dash: bool, line: DoseLine | None) -> None:
         """One line: data, a field that stands below the head, or a remark whose words are looked at later."""
@@ -102,6 +123,7 @@ class LineReader(FieldReader):
         for place, group in enumerate(read.groups):
             names = [] if several and place > 0 and not read.whole else group.names if read.whole else group.names[:1]
             self.read_group(group, names, span, line)
+            self.later_words(text, names, span)
         for piece in read.unknown:
             self.verdict.unknown(piece.text, placed(span, piece))
         if several and not read.whole:
@@ -153,16 +175,35 @@ class LineReader(FieldReader):
         """A day on a line that is later than the doses of the note: from when to count cannot be told."""
         if not group.days:
             return
-        last = max((when.date for when in self.event.doses), default=None)
+        doses = self.event.doses
+        last = max((when.date for when in doses), default=None)
+        timed = [when.time for when in doses if when.date == last and when.time]
         for piece in group.days:
             day = next(days_in(piece.text), None)
-            if ":" in piece.text or (day is not None and last is not None and day <= last):
+            if day is None and OF_CLOCK.fullmatch(piece.text):
+                if not timed or piece.text.rjust(5, "0") <= f"{max(timed):%H:%M}":
+                    continue
+            elif day is not None and last is not None and day <= last:
                 continue
             cure = "write every dose under `given`, with its day"
             self.verdict.tell(LINE_NOT_WHOLE, placed(span, piece), f"`{piece.text}` on a line is not read", cure)
             doubt = self.verdict.because("V9", span, f"“{piece.text}” stands on a line and is not read", cure, True)
             for sheep in self.ids(group.names):
                 self.verdict.trouble[sheep] = doubt
+
+    def later_words(self, text: str, names: list[Piece], span: Span) -> None:
+        """A weekday, `next day` or `22nd` on a line, other than the day of the doses: from when to count is unknown."""
+        last = max((when.date for when in self.event.doses), default=None)
+        match = LATER.search(text)
+        if match is None or last is None:
+            return
+        word = match[0].lower()
+        if word[:3] == f"{last:%a}".lower() or re.sub(r"\D", "", word) == str(last.day):
+            return
+        cure = "write every dose under `given`, with its day"
+        self.verdict.tell(LINE_NOT_WHOLE, span, f"`{match[0]}` on a line is not read", cure)
+        doubt = self.verdict.because("V9", span, f"“{match[0]}” stands on a line and is not read", cure, True)
+        self.verdict.trouble.update(dict.fromkeys(self.ids([piece for piece in names if named(piece)]), doubt))
 
     def others_told(self, piece: Piece, text: str, span: Span) -> None:
         """A dash line that speaks of the others: everybody of those days may be meant."""

@@ -33,12 +33,15 @@ DOSE = re.compile(
 TOKEN = re.compile(r"[^\W_]+")
 NUMBER = re.compile(r"\.?\d+(?:[.,]\d+)*", re.A)
 SPREAD = re.compile(
-    r"([^\W\d_]*)(\d+)\s*(?P<sign>[-–—=]?>|[-–—]|→|…|\.\.+|_|/|(?:to|till|thru|through)\b)\s*([^\W\d_]*)(\d+)(?![\w])",
+    r"([^\W\d_]*)(\d+)\s*(?P<sign>[-–—=]?>|--|[-–—‐‑‒―−~]|→|…|\.\.+|_|/|(?:to|till?|thru|through|up to|bis)\b)"
+    r"\s*([^\W\d_]*)(\d+)(?![\w])",
     re.I,
 )
 PAINTED = re.compile(
     rf"(?:no|number|paint|nr)\.? ?(\d+)(?!\s*(?:{UNITS})(?!\w))(?:/(\d{{4}}))?(?![\w.,]\w)(?!\w)", re.I | re.A
 )
+AS_WELL_AS = re.compile(r"(?:as well as|together with|along with)\b", re.I)
+TIMES = re.compile(r"\d\s*x$", re.I)  # `731 x 4 ml` is a tag
 LONG = re.compile(r"\d(?:[ -]?\d){8,}(?!\d)", re.A)
 YEARED = re.compile(r"/(\d{4})(?!\d)", re.A)
 OF_HER = re.compile(
@@ -137,13 +140,30 @@ class _Cutter:
         sign = self.text[place]
         if sign == "<" and (markup := MARKUP.match(self.text, place)):
             return Piece(JOINT, markup[0], place, markup.end())
-        if sign in JOINTS:
+        if sign in JOINTS or (sign == "." and self.between_tags(place)):
             return Piece(JOINT, sign, place, place + 1)
         if sign.isdigit() or (sign == "." and self.text[place + 1 : place + 2].isdigit()):
             return self.figure(place)
+        if joint := AS_WELL_AS.match(self.text, place):
+            return Piece(JOINT, "and", place, joint.end())
         if sign.isalpha():
             return self.word(place)
         return None
+
+    def long_number(self, place: int, tag: Piece | None) -> re.Match[str] | None:
+        """A long number, however it is spaced, unless it is known to nobody and begins with a tag: `731 732 733`."""
+        long = LONG.match(self.text, place)
+        if long is None or len(re.sub(r"\D", "", long[0])) < LONG_NUMBER:
+            return None
+        return None if tag is not None and tag.text != long[0] and not self.lexicon.number(long[0]) else long
+
+    def between_tags(self, place: int) -> bool:
+        """Whether a full stop stands between two tags: `731.732`."""
+        before = self.found[-1] if self.found else None
+        if before is None or before.end != place or not sheep_of(before.bearers) or not before.text[-1:].isdigit():
+            return False
+        after = self.known(place + 1) if self.text[place + 1 : place + 2].isalnum() else None
+        return after is not None and bool(sheep_of(after.bearers)) and len(after.text) > 2
 
     def figure(self, place: int) -> Piece | None:
         """A date, an amount, a range, a tag or a bare figure."""
@@ -152,11 +172,11 @@ class _Cutter:
             return mixed
         if when := WHEN.match(self.text, place):
             return Piece(DATE, when[0], place, when.end())
-        if (long := LONG.match(self.text, place)) and len(re.sub(r"\D", "", long[0])) >= LONG_NUMBER:
+        if (long := self.long_number(place, mixed)) is not None:
             tagged = mixed.bearers if mixed is not None and mixed.text == long[0] else ()
             bearers = self.lexicon.number(long[0]) or tagged
             return Piece(NAME if bearers else WORD, long[0], place, long.end(), bearers)
-        if measure := MEASURE.match(self.text, place):
+        if (measure := MEASURE.match(self.text, place)) and not (mixed is not None and TIMES.search(measure[0])):
             return Piece(AMOUNT, measure[0], place, measure.end())
         if spread := self.spread(place):
             return spread

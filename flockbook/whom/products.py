@@ -5,14 +5,16 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 
-from compiler.shape import Value
+from compiler.nearness import near
+from compiler.shape import Value, field
 from flockbook.flock import Flock
 from flockbook.records.health import Treatment
 from flockbook.records.sheep import Medicine
 from flockbook.roll import key_of
-from flockbook.whom.lexicon import tokens
+from flockbook.whom.lexicon import LONG_LETTERS, tokens
 
 SHORT_WORD = 4  # letters up to which a word alone is not taken for a product's name (our own choice)
+LONG_WORD = re.compile(rf"[^\W\d_]{{{LONG_LETTERS},}}")
 NAME_FIELD = re.compile(r"^\s*name\s*:\s*(.+?)\s*$", re.M)
 
 
@@ -24,11 +26,21 @@ class Products(Value):
     pattern: re.Pattern[str]
     names: Mapping[tuple[str, ...], str]
     unread: Mapping[str, str]
+    long_names: tuple[str, ...] = ()
+    slips: dict[str, str] = field(default_factory=dict)  # long words that were looked at, with what they are a slip of
 
     def product(self, text: str) -> str:
         """The product that a text names, or ""."""
-        match = self.pattern.search(text)
-        return match[0] if match else ""
+        match = self.pattern.search(text) or ("-" in text and self.pattern.search(text.replace("-", ""))) or None
+        return match[0] if match else next(self.misspelt(text), "")
+
+    def misspelt(self, text: str) -> Iterator[str]:
+        """The names of products of which a long word of a text is one slip."""
+        for word in LONG_WORD.findall(text):
+            if word not in self.slips:
+                self.slips[word] = next(iter(near(word.casefold(), self.long_names)), "")
+            if self.slips[word]:
+                yield self.slips[word]
 
     def called(self, word: str) -> str:
         """The name of the product that a word means, as its note gives it."""
@@ -39,7 +51,8 @@ def products_of(flock: Flock) -> Products:
     """The products by their whole names, and those that have a note, read or not, by the first word where that is a
     word of its own.
     """
-    noted = [medicine.name or "" for medicine in flock.collection.of(Medicine)]
+    notes = flock.collection.of(Medicine)
+    noted = [medicine.name or "" for medicine in notes]
     for hole in flock.collection.holes:
         if hole.kind == "medicine":
             noted += [hole.typed.get("name", ""), hole.typed.get("subject", "")]
@@ -51,12 +64,16 @@ def products_of(flock: Flock) -> Products:
         whole = " ".join((event.medicine or "").split())
         if len(whole) > SHORT_WORD and whole.casefold() not in PLAIN_WORDS:
             names.setdefault(whole.casefold(), whole)
+    for medicine in notes:
+        for word in substances(medicine.active or ""):
+            names.setdefault(word, medicine.name or "")
     longest_first = sorted(names, key=len, reverse=True)
     pattern = "|".join(r"\s*".join(map(re.escape, name.split())) for name in longest_first) or r"(?!)"
     return Products(
         re.compile(rf"(?<!\w)(?:{pattern})(?!\w)", re.I),
         {tokens(name): product for name, product in names.items()},
         dict(unread_notes(flock)),
+        tuple(name for name in names if name.isalpha() and len(name) >= LONG_LETTERS),
     )
 
 
@@ -87,6 +104,14 @@ PLAIN_WORDS = frozenset(
         "copper zinc cobalt magnesium glucose milk colostrum clostridial"
     )
 )
+
+
+def substances(active: str) -> Iterator[str]:
+    """The active ingredients by which a product is spoken of: each one long word, as in `levamisole, closantel`."""
+    for part in re.split(r"[,;+&]|\band\b", active.casefold()):
+        word = part.strip()
+        if len(word) >= LONG_LETTERS and word.isalpha() and word not in PLAIN_WORDS:
+            yield word
 
 
 def spoken(name: str) -> Iterator[str]:

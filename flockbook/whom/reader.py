@@ -15,9 +15,10 @@ from flockbook.naming import (
 from flockbook.records.health import Treatment
 from flockbook.roll import LAMB_WORDS
 from flockbook.whom.judging import Verdict
-from flockbook.whom.lexicon import CLASS, SHEEP, Bearer, tokens
+from flockbook.whom.lexicon import CLASS, SHEEP, Bearer, Lexicon, tokens
 from flockbook.whom.line_reading import named
 from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, RANGE, Piece, taken_apart
+from flockbook.whom.whereabouts import Members
 
 SHEEP_FIELDS = ("sheep", "mob", "ewe", "ewes", "ram", "rams", "lamb", "lambs", "wether")  # also where they are misspelt
 NAMING_FIELDS = (
@@ -29,16 +30,24 @@ FIELD = re.compile(r"\s*[^\w\n]{0,4}([A-Za-z][\w -]{0,24}?)\s*[:：;=]\s*(.*)")
 MORE_WORDS = frozenset(
     tokens("next between other others rest both same all one ones lot two three four few her his their")
 )
-OPEN_ENDED = re.compile(r"[<>≥≤](?!/?\w+>)|\betc\b|(?:\.{3}|…)\s*$|\?")  # signs of more than is named
+OPEN_ENDED = re.compile(
+    r"[<>≥≤](?!/?\w+>)|\betc\b|(?:\.{3}|…)\s*$|\?|\d\s*[+-]\s*(?=,|;|$)|\d\s*(?:& up|and up|up|upwards|onwards?|on)\b",
+    re.I,
+)  # signs of more than is named
 BUT_NOT = re.compile(r"\s(?:except(?: for)?|but not|apart from|bar|minus|without)\s", re.I)
 HER_LAMB = re.compile(
     r"(?<!dead )(?<!lost )(?<!stillborn )\b(?:lambs?|twins?|triplets?|pair|hers|gimmers?|tup lamb|daughters?"
     r"|sons?|youngsters?)\b"
-    r"|\b(?:her|all|the|both of her) (?:two|three|both)\b|\bboth\b",
+    r"|\b(?:her|all|the|both of her) (?:two|three|both)\b"
+    r"|\bboth\b(?! (?:feet|hinds?|fronts?|fores?|eyes?|sides?|ears?|legs?|teats?|horns?|knees?|quarters?|hips?))",
     re.I,
 )
 THEM = frozenset({"all", "all of them", "flock", "the lot"})  # in prose these mean those just spoken of
-TOO = re.compile(r"\b(?:too|also|as well|likewise|done|dosed|drenched|injected|wormed|jabbed|same)\b", re.I)
+TOO = re.compile(
+    r"\b(?:too|also|as well|likewise|done|dosed|drenched|injected|wormed|jabbed|same"
+    r"|next(?! (?:week|time|day|month|year|spring|autumn)))\b",
+    re.I,
+)
 WORDS_IN = ("for_", "site", "by", "place", "route", "batch", "vet")  # fields whose words may name another sheep
 LATE_DAYS, EARLY_DAYS = 60, 31  # days around a note within which a dose that cannot be read may lie (our own choice)
 SHORTEST_TAG = 3  # figures that a bare number in prose must have to be a tag (our own choice)
@@ -112,9 +121,7 @@ class Reader:
 
     def exactly(self, text: str) -> set[str]:
         """The sheep that a text names exactly and wholly, a class spelled out."""
-        pieces = taken_apart(text, self.lexicon)
-        if not pieces or "?" in text or any(piece.sort not in EXACT for piece in pieces):
-            return set()
+        pieces = exact(text, self.lexicon)
         found: set[str] = set()
         for piece in pieces:
             if piece.sort in (JOINT, PREFIX):
@@ -130,6 +137,35 @@ class Reader:
                 return set()
             found |= set(ids)
         return found
+
+
+def exact(text: str, lexicon: Lexicon) -> list[Piece]:
+    """The pieces of a text that is nothing but a list of names; none of any other, since what takes away must be
+    certain.
+    """
+    pieces = taken_apart(text, lexicon)
+    whole = "?" not in text and all(piece.sort in EXACT for piece in pieces)
+    return pieces if whole else []
+
+
+def freed_by(verdict: Verdict, texts: Iterable[str]) -> set[str]:
+    """Those whom `not dosed` frees: sheep by names that fit no other, and everybody of the mobs and classes that it
+    names (V10); `all` is no name.
+    """
+    found: set[str] = set()
+    for piece in (piece for text in texts for piece in exact(text, verdict.known.lexicon)):
+        sheep = verdict.sheep_meant(piece)
+        sheep = tuple(one for one in sheep if verdict.here(one)) or sheep
+        members = [verdict.members(one) for one in piece.bearers if one.sort != SHEEP and one.name != "all"]
+        if len(sheep) == 1 or piece.sort == RANGE or piece.of_her is not None:
+            found.update(sheep)
+        found.update(one for group in members for one in everyone(group))
+    return found
+
+
+def everyone(members: Members) -> list[str]:
+    """All who surely or perhaps stood in a mob, and the lambs at their foot."""
+    return sorted(members.sure | members.perhaps | members.at_foot)
 
 
 def span_text(pieces: Iterable[Piece]) -> str:

@@ -34,7 +34,7 @@ def window_of(event: Treatment, clock: date = date.max) -> Window:
     days = [when.date for when in event.doses] + ([event.date] if event.date else [])
     days += [day for day in slipped(days, event, clock) if not event.dates_sure]
     if days and event.days and event.finished is None:
-        days.append(min(days) + timedelta(days=min(event.days, LATE_DAYS)))
+        days.append(min(days) + timedelta(days=min(max(event.days - 1, 0), LATE_DAYS)))
     if event.date is None:
         days = [*days, *days_in(event.origin.path), *days_in(event.origin.typed.get("date", ""))]
         return around(days, LATE_DAYS, EARLY_DAYS) if days else around(())

@@ -10,6 +10,7 @@ from compiler.collection import Hole, Other
 from compiler.nearness import near
 from compiler.schema import Cell
 from flockbook.flock import Animal
+from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
 from flockbook.records.health import Treatment
 from flockbook.records.places import Draft, HeadCount, Mob, Move
@@ -22,7 +23,7 @@ from flockbook.whom.lexicon import MOB, SHEEP, sheep_of, tokens
 from flockbook.whom.line_reading import named, read_line
 from flockbook.whom.pieces import FIGURE, WORD, taken_apart
 from flockbook.whom.reader import is_dash
-from flockbook.whom.whereabouts import ALWAYS, SUCKING_DAYS, Stay
+from flockbook.whom.whereabouts import ALWAYS, SUCKING_DAYS, Stay, mob_keys
 
 SUCK = timedelta(days=SUCKING_DAYS)
 MOVES = re.compile(r"(?<![a-z])(?:draft(?:ed)?|foster(?:ed)?)(?![a-z])", re.I)
@@ -36,12 +37,15 @@ def unsure_stays(known: Known) -> Iterator[tuple[str, Stay]]:
             yield from by_draft(known, event)
         elif isinstance(event, Foster) and event.date:
             yield from by_foster(known, event)
+        elif isinstance(event, Lambing):
+            yield from by_litter(known, event)
         elif isinstance(event, Purchase) and event.date:
             yield from by_purchase(known, event, event.date)
         yield from told_in_words(known, event)
-        if isinstance(event, Move) and event.to and known.lexicon.mob_key(event.to) and event.date:
-            ahead = event.date > known.clock
-            yield from stays(known.flock.who(event), event.to, date.min if ahead else event.date)
+        if isinstance(event, Move) and event.to and event.date:
+            yield from by_move(known, event, event.to, event.date)
+        if isinstance(event, Draft | Move) and event.corrects:
+            yield from by_correction(known, event)
         if isinstance(event, Draft | Move):
             yield from by_file_name(known, event)
         if isinstance(event, HeadCount) and event.mob:
@@ -57,6 +61,23 @@ def unsure_stays(known: Known) -> Iterator[tuple[str, Stay]]:
     for other in known.flock.collection.others:
         if not other.of_no_concern and (match := MOVES.search(f"{other.path}\n{other.text}")):
             yield from by_other(known, other, match[0].lower().startswith("foster"))
+
+
+def by_move(known: Known, event: Move, to: str, day: date) -> Iterator[tuple[str, Stay]]:
+    """A move to a place that is called like a mob, or whose words name one: `in with hill`."""
+    for mob in mob_keys(to, known.lexicon):
+        if mob in known.lexicon.mobs:
+            yield from stays(known.flock.who(event), mob, date.min if day > known.clock else day)
+
+
+def by_correction(known: Known, event: Draft | Move) -> Iterator[tuple[str, Stay]]:
+    """A draft or a move in the place of another: who was moved may have been so from the day of the first note on."""
+    olds = [old for old, new in known.flock.struck.items() if new == event.origin.path]
+    days = [old.date for old in known.flock.collection.of(type(event)) if old.origin.path in olds and old.date]
+    into = event.into if isinstance(event, Draft) else event.to
+    for day in days if event.date else ():
+        if event.date and day < event.date:
+            yield from stays(known.flock.who(event), into or "", day)
 
 
 MOVED = re.compile(
@@ -160,11 +181,12 @@ def by_draft(known: Known, event: Draft) -> Iterator[tuple[str, Stay]]:
             piece.sort in (WORD, FIGURE) and not piece.bearers for piece in taken_apart(mention.text, known.lexicon)
         )
         lost += (meant_by_text(known, mention.text) if whole else []) or known.flock.animals
-    if found is None or not (ids or lost) or event.count not in (None, len(ids)):
-        lost = list(known.flock.animals)
+    typed = len(ids) + (len(found.unresolved) if found else 0)
     fields = (*event.origin.unread.values(), *event.origin.typed.values())
     beside = [sheep for text in fields for sheep in meant_by_text(known, text)]
     beside += [sheep for cell in event.origin.rest for sheep in named_on(known, cell)]
+    if found is None or not (ids or lost or beside) or event.count not in (None, len(ids), typed, len({*ids, *beside})):
+        lost = list(known.flock.animals)
     yield from stays([*lost, *(sheep for sheep in beside if sheep not in ids)], into, since)
 
 
@@ -203,7 +225,13 @@ def mob_beside(known: Known, event: Event, into: str | None) -> str | None:
     """
     if into:
         return None
-    texts = [event.mob or "", *event.origin.unread.values(), *event.origin.typed.values(), event.subject or ""]
+    texts = [
+        event.mob or "",
+        getattr(event, "place", None) or "",
+        *event.origin.unread.values(),
+        *event.origin.typed.values(),
+        event.subject or "",
+    ]
     return next((text for text in texts if known.lexicon.mob_key(text)), None)
 
 
@@ -219,6 +247,22 @@ def by_foster(known: Known, event: Foster) -> Iterator[tuple[str, Stay]]:
         born = known.animal(lamb).born
         last = (born.latest if born else event.date or date.max) + timedelta(days=SUCKING_DAYS)
         yield "", Stay(lamb, event.date or date.min, last, False)
+
+
+GIVEN_AWAY = re.compile(r"\bfost\w*|\badopt\w*|\bmothered|\bgiven\b|\b(?:set|put|moved|on) (?:on|to)\b|\bonto\b", re.I)
+
+
+def by_litter(known: Known, event: Lambing) -> Iterator[tuple[str, Stay]]:
+    """A lamb line that speaks of a foster mother who was not found: the lamb may be at any foot."""
+    for lamb in known.flock.litters.get(event.origin.path, ()):
+        line = lamb.birth.line if lamb.birth else None
+        if line is None or lamb.born is None or any(item.note is event for item in lamb.nursings):
+            continue
+        pieces = taken_apart(line.remark, known.lexicon)
+        others = [one for piece in pieces if piece.proper for one in sheep_of(piece.bearers)]
+        ewe = any(one not in (lamb.id, lamb.dam) and known.animal(one).sex == "ewe" for one in others)
+        if line.fostered_to or ewe or GIVEN_AWAY.search(line.remark):
+            yield "", Stay(lamb.id, lamb.born.earliest, lamb.born.latest + SUCK, False)
 
 
 def by_foster_hole(known: Known, hole: Hole) -> Iterator[tuple[str, Stay]]:

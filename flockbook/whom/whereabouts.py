@@ -101,10 +101,10 @@ class Whereabouts(Value):
 
 def present(animal: Animal, window: Window) -> bool:
     """Whether a sheep was here on some day of a window; a birthday that is partly known counts from its first day."""
-    came = max(
-        (day for day in (animal.born.earliest if animal.born else None, animal.arrived) if day), default=date.min
-    )
-    gone = animal.left.date if animal.left else date.max
+    born, gone = animal.born.earliest if animal.born else date.min, animal.left.date if animal.left else date.max
+    came = max(born, animal.arrived or date.min)
+    if came > gone:  # it left, and was bought back
+        came, gone = born, date.max
     return came <= window.last and gone >= window.first
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 
 from compiler.nearness import clipped
 from compiler.shape import replace
@@ -14,8 +15,9 @@ from flockbook.naming import (
     NOBODY,
     NOT_DOSED_EMPTY,
 )
-from flockbook.whom.lexicon import MOB, SHEEP, Bearer, Lexicon, folded, sheep_of
-from flockbook.whom.line_reading import NO_NAMES, OTHERS, named
+from flockbook.roll import key_of
+from flockbook.whom.lexicon import MOB, NARROW_LETTERS, SHEEP, Bearer, Lexicon, folded, letters, sheep_of
+from flockbook.whom.line_reading import KIN, NO_NAMES, OTHERS, completes, named, strangers_in
 from flockbook.whom.lines import LineReader
 from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.reader import (
@@ -34,16 +36,31 @@ AFTER_ALL = re.compile(
 )
 REST_TOO = re.compile(
     r"(?:^|[.!?] )(?:and )?(?:the )?(?:rest|others|all of them)\b[^.]{0,20}\b(?:too|got it|had it|as well|done)\b"
-    r"|(?:^|[.!?] )same for the\b",
+    r"|(?:^|[.!?] )same for the\b"
+    r"|\b(?:did|done|dosed|drenched|wormed|injected|jabbed|treated|then|and|plus|also) (?:all )?(?:of )?the"
+    r" (?:rest|others|remainder)\b",
+    re.I,
+)
+WHOLE_LOT = re.compile(  # more than the sheep that a note names
+    r"\b(?:whole|entire|all the|every) (?:mob|lot|flock|pen|group|bunch|gang|field|one of them)\b", re.I
+)
+ONE_OF = re.compile(
+    r"\b(?:the|a|our|my|old) (tup|ram|wether|wedder|hogg|hogget|gimmer) (?:\w+ )?"
+    r"(?:too|also|as well|likewise|got|had|same)\b",
     re.I,
 )
 HER_KIN = re.compile(r"\b(?:her|his|its|their) (twin|twins|mother|mum|dam|brother|sister)\b", re.I)
+NEXT_WORDS = frozenset({"and", "ditto", "then", "plus", "also", "next", "now", "finished", "followed"})
+# Behind a name, these make it one of a thing or a place: `Willow gate left open`.
+OF_PLACES = frozenset({"gate", "hedge", "lane", "wall", "dog", "field", "stick", "fence", "trough", "road", "barn"})
 NUMBER_WORDS = {
     "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10,
 }  # fmt: skip
 _NUMBER = r"\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten"
 MORE_SHEEP = re.compile(
     rf"\b(?P<more>{_NUMBER}) (?:others?|more) (?:the same|too|from|of|done|dosed|drenched|as well)\b"
+    rf"|\b(?:plus|and|did|then|also|with) (?P<plus>{_NUMBER}) (?:others?|more)\b"
+    r"(?! (?:ml|cc|dose|day|time|week|tablet))"
     rf"|^\s*x ?(\d{{1,3}})\s*\.?$|^\s*({_NUMBER}) (?:done|dosed|drenched|jabbed|injected)\b",
     re.I,
 )
@@ -73,6 +90,27 @@ class WordReader(LineReader):
                 self.name_differs(found, sorted(ids), span)
             elif any(bearer.sort == MOB for bearer in bearers) and ids - others - self.spared:
                 self.name_differs(found, sorted(ids - others - self.spared), span)
+        self.slip_in_name(pieces, others, span)
+
+    def slip_in_name(self, pieces: list[Piece], others: set[str], span: Span) -> None:
+        """A word of the file's name, written as a name, that is one slip from that of a sheep whom nothing names."""
+        for piece in strangers_in(pieces, self.lexicon):
+            if piece.sort == WORD and not letters(piece.text):
+                self.verdict.unknown(piece.text, span)
+        for before, piece in pairwise(pieces):
+            tag = before.text if named(before) else ""
+            if tag and piece.sort == FIGURE and not piece.bearers and completes(tag, piece.text, self.lexicon):
+                whole = tag[: len(tag) - len(piece.text)] + piece.text
+                ends = self.ids_of(whole)
+                if not set(ends) & others:
+                    self.name_differs(replace(piece, text=whole), ends, span)
+        for piece in pieces:
+            if piece.sort != WORD or not piece.proper or letters(piece.text) < NARROW_LETTERS:
+                continue
+            ids = sheep_of(self.lexicon.nearly(piece.text))
+            meant = [one for one in ids if self.verdict.here(one)]
+            if meant and not set(meant) & (others | self.spared):
+                self.name_differs(piece, meant, span)
 
     def of_folders(self) -> list[Piece]:
         """The sheep that the names of the note's folders name (V7): they count like the file's own."""
@@ -105,13 +143,13 @@ class WordReader(LineReader):
         text = f"the file name says {piece.text}, the note does not"
         cure = f"add `{piece.text}` to `sheep`, or take it out of the file name"
         self.verdict.tell(NAMES_DIFFER, span, text, cure)
-        self.verdict.doubt(ids, self.verdict.because("V1", span, text, cure))
+        self.verdict.doubt(ids, replace(self.verdict.because("V1", span, text, cure), one_of=True))
 
     def check_count(self) -> None:
         """`count` against those named: more than are named means that somebody is missing."""
         count = self.event.count
         named_ = len(self.verdict.dosed)
-        if count is None or count in (named_, named_ + len(self.verdict.at_foot)) or self.verdict.lost:
+        if count is None or count in (named_, named_ + len(self.verdict.at_foot), self.grown()) or self.verdict.lost:
             return
         span, cure = self.event.origin.span("count"), "correct the count or the names"
         self.verdict.tell(COUNT_DIFFERS, span, f"the note says {count} sheep; those named come to {named_}", cure)
@@ -119,6 +157,11 @@ class WordReader(LineReader):
             self.verdict.doubt_everybody(
                 self.verdict.because("V3", span, f"the note says {count} sheep and names {named_}", cure)
             )
+
+    def grown(self) -> int:
+        """How many of those named are no lambs at the foot of others of them: a mob is often counted so."""
+        feet = self.verdict.known.places.at_foot(self.verdict.dosed, self.verdict.window)
+        return len([sheep for sheep in self.verdict.dosed if sheep not in feet])
 
     def check_end(self) -> None:
         """An unknown name in the last line of a file that ends without a line end: the file may have been cut there."""
@@ -148,14 +191,25 @@ class WordReader(LineReader):
         origin = self.event.origin
         texts = [*self.prose]
         texts += [(text, origin.span(name)) for name in WORDS_IN if (text := words_of(self.event, name))]
+        medicine = self.event.medicine or ""
+        if not self.verdict.known.flock.medicines.get(key_of(medicine)):
+            texts.append((medicine, origin.span("medicine")))
         for text, span in texts:
             pieces = taken_apart(text, self.lexicon)
+            self.read_one_of(text, span)
             for place in range(len(pieces)):
                 self.read_word(pieces, place, span)
             self.read_her_lamb(text, span)
             self.read_her_kin(text, span)
             self.read_number(text, span)
             self.read_rest(text, pieces, span)
+
+    def read_one_of(self, text: str, span: Span) -> None:
+        """`The ram as well.`: one of a class, without its name."""
+        match = ONE_OF.search(text)
+        word = match[1].lower() if match else ""
+        if match and KIN[word]:
+            self.read_kin(Piece(WORD, word, match.start(1), match.end(1)), KIN[word], span)
 
     def read_her_kin(self, text: str, span: Span) -> None:
         """`Her twin too.`, `Her mother too.`: the lambs of one litter, or the dam."""
@@ -177,7 +231,7 @@ class WordReader(LineReader):
         match = MORE_SHEEP.search(text)
         word = next((group for group in match.groups() if group), "") if match else ""
         number = NUMBER_WORDS.get(word.lower()) or (int(word) if word.isdigit() else 0)
-        more = number if match and match["more"] else number - len(self.verdict.dosed)
+        more = number if match and (match["more"] or match["plus"]) else number - len(self.verdict.dosed)
         if match is None or more <= 0 or self.event.count is not None:
             return
         cure = "name them, or write `count: …` with the number that was dosed"
@@ -186,7 +240,7 @@ class WordReader(LineReader):
 
     def read_rest(self, text: str, pieces: list[Piece], span: Span) -> None:
         """`The rest got it too.`: everybody of those days, where no mob is named."""
-        match = REST_TOO.search(text)
+        match = REST_TOO.search(text) or WHOLE_LOT.search(text)
         if match is None or self.event.mob or any(bearer.sort != SHEEP for piece in pieces for bearer in piece.bearers):
             return
         cure = "name them, or their mob"
@@ -210,7 +264,7 @@ class WordReader(LineReader):
         sheep = [one for one in self.verdict.sheep_meant(piece) if self.verdict.here(one)] if named(piece) else []
         groups = [bearer for bearer in piece.bearers if bearer.sort != SHEEP and folded(piece.text) not in THEM]
         beside = any(one.dose for one in pieces)
-        also = beside or TOO.search(span_text(pieces)) or folded(pieces[0].text) in ("and", "ditto")
+        also = beside or TOO.search(span_text(pieces)) or folded(pieces[0].text) in NEXT_WORDS
         if groups and (self.of_the(pieces, place) or also):
             sheep = [one for bearer in groups for one in sorted(self.members_of(bearer))]
         elif not sheep or not (self.named_in_prose(pieces, place) or (beside and len(piece.text) > 2)):
@@ -226,7 +280,8 @@ class WordReader(LineReader):
     def of_the(self, pieces: list[Piece], place: int) -> bool:
         """Whether `rest of`, `all the` or the like stands before a mob or class."""
         before = [folded(piece.text) for piece in pieces[max(0, place - 3) : place]]
-        return any(word in OTHERS for word in (*before, *folded(pieces[place].text).split()[:1]))
+        first = folded(pieces[place].text).split()[:1]
+        return first == ["every"] or any(word in OTHERS for word in (*before, *first))
 
     def named_in_prose(self, pieces: list[Piece], place: int) -> bool:
         """Whether a word in prose is written like a name: with a capital, or as a tag of some length."""
@@ -235,6 +290,8 @@ class WordReader(LineReader):
             return True
         if piece.text.isdigit():
             return len(piece.text) >= SHORTEST_TAG or (place > 0 and pieces[place - 1].sort == PREFIX)
+        if place + 1 < len(pieces) and folded(pieces[place + 1].text) in OF_PLACES:
+            return False
         return piece.proper and folded(piece.text) not in NO_NAMES - {"may", "june", "april", "august", "march"}
 
     def hers(self, ewes: list[str]) -> list[str]:

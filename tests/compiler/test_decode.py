@@ -114,7 +114,7 @@ def test_year_of_other_dates() -> None:
 def test_every_problem_is_told() -> None:
     """All problems of a note are told at once, each at its own place; what could be read is kept."""
     text = (
-        "---\nice: 4 stone\nwind: 13\ncrow: Una\ntime: 25:00\nseen: 20 Apr, 31 Apr, 1 May\n---\n- cod .25\n- ling 2\n"
+        "---\nice: 4 sacks\nwind: 13\ncrow: Una\ntime: 25:00\nseen: 20 Apr, 31 Apr, 1 May\n---\n- cod .25\n- ling 2\n"
     )
     record, told = voyage(text, "2026-04-19 voyage.md")
     assert places(told) == [
@@ -155,9 +155,9 @@ def test_names_of_fields(field: str) -> None:
 
 def test_places_in_quotes() -> None:
     """In a quoted value a fault has its exact place when the text stands there as read, else that of the value."""
-    assert places(voyage('---\nice: "4 stone"\n---\n')[1]) == [("value-unreadable", 2, 9, 5)]
-    assert places(voyage('---\nice: "4 sto\\x6ee"\n---\n')[1])[0][:3] == ("value-unreadable", 2, 7)
-    assert places(voyage("---\nice: 4\n  stone\n---\n")[1])[0][:3] == ("value-unreadable", 2, 6)
+    assert places(voyage('---\nice: "4 sacks"\n---\n')[1]) == [("value-unreadable", 2, 9, 5)]
+    assert places(voyage('---\nice: "4 sac\\x6bs"\n---\n')[1])[0][:3] == ("value-unreadable", 2, 7)
+    assert places(voyage("---\nice: 4\n  sacks\n---\n")[1])[0][:3] == ("value-unreadable", 2, 6)
 
 
 def test_list_in_yaml() -> None:
@@ -349,7 +349,7 @@ def test_guarded_errors_say_what_happens_meanwhile() -> None:
     _, told = repair("boats: Teal\ngiven: 31 Jun\nashore: a while\npert: mast")
     assert codes(told) == ["value-unreadable", "value-unreadable", "unknown-field", "field-missing"]
     assert {item.meanwhile for item in told} == {MEANWHILE}
-    assert {item.meanwhile for item in voyage("---\nice: 4 stone\n---\n")[1]} == {""}
+    assert {item.meanwhile for item in voyage("---\nice: 4 sacks\n---\n")[1]} == {""}
 
 
 def test_empty_note() -> None:

@@ -154,7 +154,7 @@ def test_all_lines_of_a_hole() -> None:
 def continued(lines: list[str], item: Record) -> bool:
     """Whether the next line is set in, and its words stand in the data of the line before it."""
     words = lines[0].strip() if lines and lines[0][:1] in " \t" else ""
-    return bool(words) and any(words in str(value) for value in getattr(item, "lines", ()))
+    return bool(words) and isinstance(item, Record) and any(words in cell.text for cell in item.origin.data)
 
 
 @given(st.text(alphabet="-*>|` \n\tab12.#é\u00a0", max_size=80))

@@ -22,7 +22,12 @@ def dashed(text: str) -> list[tuple[str, int, int]]:
 
 def bare(text: str) -> list[str]:
     """The lines that may be data without a dash."""
-    return [item.cell.text for item in note(text).items if not item.dash]
+    return [item.cell.text for item in note(text).items if not (item.dash or item.inner or item.row)]
+
+
+def inner(text: str) -> list[tuple[str, int, int]]:
+    """Text, line and column of the lines that Markdown takes for code or for a part of a list item."""
+    return [(item.cell.text, item.cell.line, item.cell.column) for item in note(text).items if item.inner]
 
 
 @pytest.mark.parametrize("sign", ["- ", "* ", "+ ", "• ", "– ", "-", "–", "-\t", "-\u00a0"])
@@ -45,6 +50,14 @@ def test_lines_inside_an_item() -> None:
     text = "- cod 4.1 kg,\n  thin\n  - slow to bite\n\n  more of it\n- ling 2\n"
     assert dashed(text) == [("cod 4.1 kg, thin", 1, 3), ("ling 2", 6, 3)]
     assert bare(text) == []
+    assert inner(text) == [("slow to bite", 3, 5), ("more of it", 5, 3)]
+
+
+def test_indented_lines_and_lone_rows() -> None:
+    """A line far in, and a row that no heading stands above, are kept apart: a kind may know them for data."""
+    assert inner("    b4 15\n\tb5 16\n") == [("b4 15", 1, 5), ("b5 16", 2, 2)]
+    assert [item.row for item in note("| cod | 4 |\n").items] == [True]
+    assert [item.row for item in note("|\n||\n|-|\n").items] == []
 
 
 def test_indented_lists() -> None:

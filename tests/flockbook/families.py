@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from datetime import date
 from functools import cache
 from pathlib import Path
 from types import ModuleType
@@ -30,12 +31,12 @@ class Frame(Value):
 
 
 @cache
-def demo() -> Seen:
-    """The demo flock, read once."""
+def demo(on: str = STAMPED[0]) -> Seen:
+    """The demo flock, read once for each day asked about."""
     kept = (".md", ".yaml", ".csv")
     found = {path.relative_to(DEMO).as_posix(): path.read_bytes() for path in DEMO.rglob("*") if path.suffix in kept}
     del found["README.md"]
-    return read(found, STAMPED[0])
+    return read(found, on, date.fromisoformat(STAMPED[0]))
 
 
 def stamp(seen: Seen) -> Stamp:

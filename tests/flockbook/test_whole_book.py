@@ -84,6 +84,18 @@ def test_every_note_is_in_the_book(tmp_path: Path) -> None:
     assert collection.read == len(files)
 
 
+def test_every_picture_of_the_demo_is_shown(tmp_path: Path) -> None:
+    """Each picture that lies with the notes is named by one, stands in the book, and is small enough to carry."""
+    build(DEMO, BOOK, DAY, tmp_path / "book", cache=tmp_path / "cache")
+    shown = {path.name for path in (tmp_path / "book" / "pictures").iterdir()}
+    photos = sorted((DEMO / "photos").iterdir())
+    assert shown == {f"photos-{path.name}" for path in photos}
+    assert photos
+    assert max(path.stat().st_size for path in photos) <= 30_000
+    words = "\n".join(path.read_text("utf-8") for path in (tmp_path / "book").rglob("*.html"))
+    assert 'class="no-picture"' not in words
+
+
 @pytest.mark.parametrize("day", ["2024-04-20", "2025-06-05", "2026-04-19T03:40", "2023-10-01"])
 def test_the_demo_compiles_on_other_days(tmp_path: Path, day: str) -> None:
     """A day in the thick of lambing, one with held ewes, one before everything."""

@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from tests.plainreading.flock import Animal, Flock, gather, ident
 from tests.plainreading.paper import Note, hole, read_note
 from tests.plainreading.until import NEVER, NOT_AT_ALL, Release, ends, last_dose
-from tests.plainreading.whom import concerned, without
+from tests.plainreading.whom import Whom, concerned, members, whole_words, window, without
 
 USES = ("meat", "milk")
 
@@ -105,13 +105,28 @@ def left_over(flock: Flock, note: Note, other: Note, zone: ZoneInfo) -> list[Hol
     """
     was, now = concerned(flock, note), concerned(flock, other)
     later = last_dose(note).day > last_dose(other).day
-    spared = [animal for word in other.listed("not dosed") for animal in (*flock.bearers(word), *flock.lambs(word))]
+    spared = freed(flock, other, note)
+    answered = [group for group in was.one_of if any(animal in now.dosed for animal in (*group, *was.dosed))]
+    perhaps = [animal for animal in was.perhaps if all(animal not in group for group in answered)]
     longest = {use: max(end_of(flock, each, use, zone) for each in (note, other)) for use in USES}
     return [
         Hold(animal, use, longest[use], sure=False)
-        for animal in (*was.dosed, *was.perhaps) for use in USES
+        for animal in (*was.dosed, *perhaps) for use in USES
         if animal not in spared and (later or animal not in (*now.dosed, *now.perhaps))
     ]  # fmt: skip
+
+
+def freed(flock: Flock, other: Note, old: Note) -> list[Animal]:
+    """V10: whom `not dosed` names, exactly: one sheep, or everybody of a mob or class on the days of the old note."""
+    first, last = window(old)
+    found: list[Animal] = []
+    for word in whole_words(flock, other.head.get("not dosed", "")):
+        named = [*flock.bearers(word), *flock.lambs(word)]
+        named = [animal for animal in named if animal.there(first, last)] or named
+        found += named if len(named) == 1 or "'s " in word else []
+        group = members(flock, word, first, last, []) if word != "all" else Whom()
+        found += [*group.dosed, *group.perhaps]
+    return found
 
 
 def state(holds: list[Hold], animal: Animal, use: str, on: datetime) -> State:

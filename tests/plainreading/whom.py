@@ -13,6 +13,7 @@ from tests.plainreading.paper import Note, days_unread, parted
 from tests.plainreading.until import doses
 
 YEAR, NEAR_LIMIT = 365, 60  # V4: lambs are younger than a year; doubtful within 60 days of it
+CROP = 200  # days up to which lambs are of this year's crop (common practice)
 CLASSES: dict[str, tuple[tuple[str, ...], bool | None]] = {
     "all": (("ewe", "ram", "wether", ""), None),
     "ewes": (("ewe",), False), "rams": (("ram",), False), "wethers": (("wether",), False),
@@ -28,6 +29,7 @@ class Whom:
     perhaps: list[Animal] = field(default_factory=list)
     anybody: list[Animal] = field(default_factory=list)
     heads: int = 0  # how many were named by words that fit several
+    one_of: list[list[Animal]] = field(default_factory=list)  # those of whom a word means one
 
     def add(self, other: Whom) -> None:
         """All that the other means too (V1: the union)."""
@@ -35,6 +37,7 @@ class Whom:
         self.perhaps += other.perhaps
         self.anybody += other.anybody
         self.heads += other.heads
+        self.one_of += other.one_of
 
 
 def window(note: Note) -> tuple[date, date]:
@@ -57,8 +60,10 @@ def concerned(flock: Flock, note: Note) -> Whom:
     """All whom a treatment concerns."""
     first, last = window(note)
     whom, left_out = Whom(), excepted(flock, note, first, last)
-    for word in (*note.listed("sheep"), *note.listed("mob"), *lines(note)):
+    for word in (*note.listed("sheep"), *lines(note)):
         whom.add(meaning(flock, note, word, left_out))
+    for word in note.listed("mob"):
+        whom.add(meaning(flock, note, word, left_out, of_mobs=True))
     whom.add(file_name(flock, note, whom, left_out))
     nobody = not whom.dosed and not whom.perhaps and not whom.anybody  # nothing was named, or `except` left nobody
     if nobody or counted_otherwise(flock, note, whom):
@@ -82,7 +87,8 @@ def file_name(flock: Flock, note: Note, head: Whom, left_out: list[Animal]) -> W
         found.add(meaning(flock, note, word, left_out))
     if not {"sheep", "mob"} & set(note.head):
         return found
-    return Whom([], [animal for animal in (*found.dosed, *found.perhaps) if animal not in head.dosed], found.anybody)
+    otherwise = [animal for animal in (*found.dosed, *found.perhaps) if animal not in head.dosed]
+    return Whom([], otherwise, found.anybody, one_of=[otherwise])
 
 
 def in_file_name(flock: Flock, note: Note) -> list[str]:
@@ -136,19 +142,22 @@ def ranges(note: Note) -> list[str]:
     return [word for word in note.listed("sheep") if re.fullmatch(r"\w*\d-\w*\d+", word)]
 
 
-def meaning(flock: Flock, note: Note, word: str, left_out: list[Animal]) -> Whom:
-    """V3: whom one word means."""
+def meaning(flock: Flock, note: Note, word: str, left_out: list[Animal], of_mobs: bool = False) -> Whom:
+    """V3: whom one word means; in the field `mob` a mob or class of that name, whatever sheep is called so."""
     first, last = window(note)
-    sheep = [animal for animal in [*flock.bearers(word), *flock.lambs(word)] if animal.there(first, last)]
     group = plain(word) in flock.mobs or word in CLASSES
+    sheep = [] if of_mobs and group else [*flock.bearers(word), *flock.lambs(word)]
+    sheep = [animal for animal in sheep if animal.there(first, last)]
     whom = members(flock, word, first, last, left_out) if group else Whom()
     sheep = without(sheep, left_out) if group else sheep
     if len(sheep) == 1 and not group:
         return Whom(sheep)
     if sheep or whom.dosed:
-        return Whom(whom.dosed, [*whom.perhaps, *sheep], heads=0 if group else len(sheep))
+        one_of = [] if group else [sheep]
+        return Whom(whom.dosed, [*whom.perhaps, *sheep], heads=0 if group else len(sheep), one_of=one_of)
     if group and not (word in CLASSES and whom.perhaps) and flock.held_nobody(word, first, last):
-        others = whole_flock(flock, first, last)  # so the word might mean another mob, but nobody that is excepted
+        # So the word might mean another mob, but nobody that is excepted, or the day be wrong.
+        others = [*whole_flock(flock, first, last), *(ever_of(flock, note, word) if not whom.perhaps else [])]
         return Whom([], whom.perhaps, without(others, left_out) if whom.perhaps else others)
     if group:
         return whom
@@ -162,7 +171,8 @@ def meaning(flock: Flock, note: Note, word: str, left_out: list[Animal]) -> Whom
         found = meaning(flock, note, near[0], left_out)
         meant = [*found.dosed, *found.perhaps]
         lambs = flock.feet(meant, first, last)  # it might have been "Bramble's lamb"
-        return Whom([], [*meant, *without(lambs, left_out)], found.anybody)
+        meant += without(lambs, left_out)
+        return Whom([], meant, found.anybody, one_of=[meant])
     return Whom([], [], whole_flock(flock, first, last))
 
 
@@ -177,6 +187,17 @@ def members(flock: Flock, word: str, first: date, last: date, left_out: list[Ani
     return Whom(without(whom.dosed, left_out), without(whom.perhaps, left_out))
 
 
+def ever_of(flock: Flock, note: Note, word: str) -> list[Animal]:
+    """V13: whoever was ever put into a mob, or was of a class on any day since: an exact name beats "came later"."""
+    first, last = window(note)
+    found = [
+        animal for animal in flock.animals for claim in animal.claims
+        if plain(word) in flock.mobs and plain(claim.mob) == plain(word)
+    ]  # fmt: skip
+    later = of_class(flock, word, first, max(last, note.asked)) if word in CLASSES else Whom()
+    return [*found, *later.dosed, *later.perhaps]
+
+
 def without(animals: Iterable[Animal], left_out: list[Animal]) -> list[Animal]:
     """Those that were not left out."""
     return [animal for animal in animals if all(animal is not other for other in left_out)]
@@ -186,9 +207,10 @@ def of_class(flock: Flock, word: str, first: date, last: date) -> Whom:
     """V4: by sex and age on those days; sex unknown, or an age near the limit: doubtful.
 
     Who is of the class by the calendar though near the limit is dosed for the program; by the text it is doubtful.
+    Where lambs of a younger crop are here, last year's are hoggs (the program's own rule, common practice).
     """
     sexes, young = CLASSES[word]
-    whom = Whom()
+    whom, crop = Whom(), any(0 <= (last - animal.born).days <= CROP for animal in whole_flock(flock, first, last))
     for animal in flock.animals:
         here = [day for day in days(first, last) if animal.there(day, day)]
         if not here or (animal.sex and animal.sex not in sexes):
@@ -199,7 +221,7 @@ def of_class(flock: Flock, word: str, first: date, last: date) -> Whom:
         unsexed = not animal.sex and "" not in sexes
         if fits and not unsexed:
             whom.dosed.append(animal)
-        elif fits or near:
+        elif fits or (near and not (young and crop)):
             whom.perhaps.append(animal)
     return whom
 
@@ -232,7 +254,8 @@ def narrowed(flock: Flock, note: Note, word: str) -> list[str]:
         return []
     slips = 2 if len(word) >= 7 else 1
     words = {each for animal in flock.animals for each in animal.words()} | flock.mobs | set(CLASSES)
-    return sorted({each for each in words if slip(word.lower(), each.lower()) <= slips})
+    near = sorted({each for each in words if slip(word.lower(), each.lower()) <= slips})
+    return near if sum(max(len(flock.bearers(each)), 1) for each in near) == 1 else []
 
 
 def used_elsewhere(flock: Flock, note: Note, word: str) -> bool:

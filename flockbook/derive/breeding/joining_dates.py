@@ -19,7 +19,7 @@ from flockbook.derive.breeding.gestation import (
     scan_window,
     shift,
 )
-from flockbook.derive.breeding.mating import JOIN_DAYS, Matings, ewes_of, marks_by_ewe, rams_of, season_for
+from flockbook.derive.breeding.mating import JOIN_DAYS, Matings, ewes_of, is_planned, marks_by_ewe, rams_of, season_for
 from flockbook.derive.plain.because import Because
 from flockbook.flock import Flock, happened
 from flockbook.records.breeding import Joining
@@ -55,6 +55,7 @@ class JoiningDates(Value):
     lambs: Span
     next_heats: tuple[NextHeat, ...] = ()
     because: tuple[Because, ...] = ()
+    planned: bool = False
 
     @property
     def too_long_in(self) -> bool:
@@ -63,11 +64,11 @@ class JoiningDates(Value):
 
 
 def joining_dates(flock: Flock, found: Matings, today: Moment) -> tuple[JoiningDates, ...]:
-    """Every joining that has begun, in order of ram in."""
+    """Every joining that has begun or is planned, in order of ram in."""
     return tuple(
         one_joining(flock, found, event, today)
-        for event in flock.events
-        if isinstance(event, Joining) and event.date and happened(event, today) and rams_of(flock, event)
+        for event in flock.of(Joining)
+        if event.date and (happened(event, today) or is_planned(event, today)) and rams_of(flock, event)
     )
 
 
@@ -77,7 +78,8 @@ def one_joining(flock: Flock, found: Matings, event: Joining, today: Moment) -> 
     by_hand = event.method in BY_HAND
     first, last = stay(flock, event, today)
     crayons = () if by_hand else crayon_changes(Span(first, last))
-    in_for = None if by_hand or event.out else (today.day - event.date).days
+    planned = is_planned(event, today)
+    in_for = None if by_hand or event.out or planned else (today.day - event.date).days
     terms = terms_in(flock, found, event)
     watch_day = min(term.watch_day for term in terms)
     lambs = [term.season(first, last) for term in terms]
@@ -86,6 +88,7 @@ def one_joining(flock: Flock, found: Matings, event: Joining, today: Moment) -> 
         ewes_of(flock, event), event.date, event.out, by_hand, in_for, crayons, scan_window(first, last),
         shift(first, watch_day), Span(min(span.first for span in lambs), max(span.last for span in lambs)),
         tuple(next_heats(flock, event, found.model.cycle, today)), (reason(event, Span(first, last), watch_day),),
+        planned,
     )  # fmt: skip
 
 

@@ -58,7 +58,9 @@ class Group(Value):
 
 
 class Matings(Value):
-    """Every mating by (ewe, season), and every litter's possible sires by path of the lambing note."""
+    """Every mating by (ewe, season), and every litter's possible sires by path of the lambing note. `ahead` are matings
+    that are planned: nobody is exposed by them yet.
+    """
 
     by_ewe: Mapping[tuple[str, int], Mating] = field(default_factory=dict)
     season_of: Mapping[str, int] = field(default_factory=dict)
@@ -66,6 +68,12 @@ class Matings(Value):
     unexplained: frozenset[str] = frozenset()
     terms: Terms = field(default_factory=Terms)
     model: JoiningModel = field(default_factory=JoiningModel)
+    ahead: Mapping[tuple[str, int], Mating] = field(default_factory=dict)
+
+    @property
+    def whole(self) -> Matings:
+        """The same with the planned matings among the others, for what is reckoned ahead."""
+        return replace(self, by_ewe={**self.ahead, **self.by_ewe}) if self.ahead else self
 
     def of_season(self, season: int) -> tuple[Mating, ...]:
         """The matings of one season, by ewe."""
@@ -116,20 +124,31 @@ def model_of(settings: Settings) -> JoiningModel:
 
 def matings(flock: Flock, settings: Settings, today: Moment) -> Matings:
     """All matings that had begun by the moment asked about, and the sires of all litters."""
-    terms, model = terms_of(flock, settings), model_of(settings)
+    found = Matings(terms=terms_of(flock, settings), model=model_of(settings))
+    joinings = [event for event in flock.of(Joining) if event.date and rams_of(flock, event)]
+    by_ewe = mated(flock, [event for event in joinings if happened(event, today)], found, today)
+    ahead = mated(flock, [event for event in joinings if is_planned(event, today)], found, today)
+    litters = sired(flock, by_ewe, today)
+    return Matings(by_ewe, litters.seasons, litters.sires, litters.unexplained, found.terms, found.model, ahead)
+
+
+def is_planned(event: Joining, today: Moment) -> bool:
+    """Whether a joining is written ahead and confirmed: it becomes real when its day has come."""
+    return bool(event.sure) and event.date is not None and event.date > today.day
+
+
+def mated(flock: Flock, joinings: Iterable[Joining], found: Matings, today: Moment) -> dict[tuple[str, int], Mating]:
+    """Every ewe's part in these joinings, season by season."""
     joined: dict[tuple[str, int], list[Group]] = {}
-    for event in flock.events:
-        if isinstance(event, Joining) and happened(event, today) and event.date and rams_of(flock, event):
-            season = season_for(event, terms.flock, model.cycle)
-            group = Group(event, rams_of(flock, event), marks_by_ewe(flock, event, today))
-            for ewe in ewes_of(flock, event):
-                joined.setdefault((ewe, season), []).append(group)
-    by_ewe = {
-        (ewe, season): replace(one_mating(ewe, season, groups, today), gestation=terms.of(ewe))
+    for event in joinings:
+        season = season_for(event, found.terms.flock, found.model.cycle)
+        group = Group(event, rams_of(flock, event), marks_by_ewe(flock, event, today))
+        for ewe in ewes_of(flock, event):
+            joined.setdefault((ewe, season), []).append(group)
+    return {
+        (ewe, season): replace(one_mating(ewe, season, groups, today), gestation=found.terms.of(ewe))
         for (ewe, season), groups in joined.items()
     }
-    litters = sired(flock, by_ewe, today)
-    return Matings(by_ewe, litters.seasons, litters.sires, litters.unexplained, terms, model)
 
 
 def season_for(event: Joining, gestation: Gestation, cycle: Cycle) -> int:

@@ -61,7 +61,7 @@ def weights(file: EweFile, year: EweYear) -> list[Because]:
     for lamb in year.reared:
         kg = file.all.weanings.weights.get(lamb)
         for item in file.all.growth[lamb].weights if kg is not None and lamb in file.all.growth else ():
-            if item.date == file.all.weanings.days.get(lamb) and item.kg == kg:
+            if item.date == file.all.weanings.weighed.get(lamb) and item.kg == kg:
                 text = f"{against_middle(file, year)}; {lamb} {weight(item.kg, file.all.settings.units)}"
                 found.append(Because(item.note, item.line, "weaning", text))
                 break

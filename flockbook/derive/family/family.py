@@ -5,6 +5,8 @@ A sire counts only when he is certain; where several rams are possible the sire 
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from compiler.book import Moment
 from compiler.families import once
 from compiler.shape import Value
@@ -13,6 +15,8 @@ from flockbook.derive.family.kinship import Pairing, inbreeding, kinship_grid, r
 from flockbook.derive.family.pedigree import Parentage, Pedigree, PedigreeFault, generations_known, order_pedigree
 from flockbook.flock import Animal, Flock, there
 from flockbook.records.sheep import EWE, RAM
+
+ROUNDING = 1e-9  # an inbreeding that differs from the limit by no more is the limit
 
 
 class Family(Value, dict=True):
@@ -55,6 +59,13 @@ class Family(Value, dict=True):
     def lambs_inbreeding(self, pair: Pairing) -> float | None:
         """F of the lambs of a pairing; None where the pedigree of one of the two contradicts itself."""
         return None if {pair.ram, pair.ewe} & self.ordered[0].doubted else pair.inbreeding
+
+
+def close_pairs(kin: Family, rams: Iterable[str], ewes: Iterable[str], limit: float) -> tuple[Pairing, ...]:
+    """The rams and ewes whose lambs would be more inbred than the limit, closest first; the limit itself is allowed."""
+    grid = kinship_grid(kin.ordered[0], tuple(rams), tuple(ewes))
+    over = [item for item in grid if (kin.lambs_inbreeding(item) or 0.0) > limit + ROUNDING]
+    return tuple(sorted(over, key=lambda item: (-item.inbreeding, item.ram, item.ewe)))
 
 
 def family(flock: Flock, found: Matings, today: Moment) -> Family:

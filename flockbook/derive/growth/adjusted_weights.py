@@ -190,7 +190,7 @@ def product(weight: float | None, factors: Iterable[float | None]) -> float | No
 
 def basis(ground: Ground, animal: Animal) -> tuple[Weighed, bool] | None:
     """The weight to adjust, and whether it is the one at weaning; else the last that was taken at a fit age."""
-    weaned, born = ground.weanings.days.get(animal.id), animal.birthday
+    weaned, born = ground.weanings.weighed.get(animal.id), animal.birthday
     sure = [item for item in ground.growth[animal.id].weights if item.sure]
     for item in sure:
         if born and item.date == weaned and (item.date - born).days >= 1:

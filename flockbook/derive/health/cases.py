@@ -82,12 +82,15 @@ class Case(Value):
 
 
 class Incidence(Value):
-    """How many of a season's exposed ewes had a problem at least once; `cases` counts every case of any sheep."""
+    """How many of a season's exposed ewes had a problem at least once, or of its lambs born alive where `of_lambs`
+    alone had it; `cases` counts every case of any sheep.
+    """
 
     season: int
     problem: str
     ewes: Share
     cases: int
+    of_lambs: bool = False
 
 
 class Udder(Value):
@@ -248,15 +251,26 @@ def working(notes: Sequence[Illness], given: Sequence[Treatment], ended: str, en
 
 
 def incidences(lambed: Sequence[Season], found: Sequence[Case]) -> Iterator[Incidence]:
-    """For every season and problem, the share of the ewes exposed that had it at least once."""
+    """For every season and problem, the share of the ewes exposed that had it at least once; of the lambs born alive
+    where only they had it.
+    """
     exposed = {season.season: season.exposed for season in lambed}
+    alive = {season.season: live_lambs(season) for season in lambed}
     for season in sorted({case.season for case in found}, reverse=True):
         here = [case for case in found if case.season == season]
         ewes = exposed.get(season, frozenset())
         for problem in sorted({case.problem for case in here}):
             had = [case for case in here if case.problem == problem]
-            count = len({case.sheep for case in had} & ewes)
-            yield Incidence(season, problem, wilson(count, len(ewes)), len(had))
+            ill, lambs = {case.sheep for case in had}, alive.get(season, frozenset())
+            young = bool(ill) and ill <= lambs
+            whole = lambs if young else ewes
+            yield Incidence(season, problem, wilson(len(ill & whole), len(whole)), len(had), young)
+
+
+def live_lambs(season: Season) -> frozenset[str]:
+    """The lambs of a season that were born alive."""
+    lambs = (lamb for birth in season.births for lamb in birth.lambs)
+    return frozenset(lamb.id for lamb in lambs if lamb.birth and lamb.birth.line.alive)
 
 
 def udders(flock: Flock, by_sheep: Mapping[str, tuple[Case, ...]], today: Moment) -> Iterator[Udder]:

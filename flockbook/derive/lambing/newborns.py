@@ -24,6 +24,7 @@ from flockbook.derive.lambing.newborn import (
 from flockbook.derive.lambing.newborn import birth_weight as against_lines
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.flock import Animal, Flock, gone, happened, nurse_of
+from flockbook.records.lamb_line import PLAUSIBLE
 from flockbook.records.rearing import Feeding, Foster
 
 FIRST_DAYS = timedelta(days=2)  # a lamb older than this is past the time of colostrum (the gut closes from 36 h)
@@ -129,15 +130,22 @@ def one_lamb(flock: Flock, birth: LambingFact, lamb: Animal, around: Around, tod
     zone, like = around.zone, around.like
     born, end = birth_times(birth)
     weight = birth_weight(lamb)
+    fed_for = weight or tiny_weight(lamb)
     start = born or end or today.at
     tubed = lamb.birth.line.tubed_ml if lamb.birth else None
     given = (tubed or 0.0) + fed(flock, lamb, start, today)
     return Newborn(
-        lamb, born, colostrum_need(weight) if weight else None, given, first_feed(born, zone) if born else None,
+        lamb, born, colostrum_need(fed_for) if fed_for else None, given, first_feed(born, zone) if born else None,
         around.by_hand,
         against_lines(weight) if weight else None, Spread(bisect_left(like, weight), len(like)) if weight else None,
         warmth(flock, lamb, born, today),
     )  # fmt: skip
+
+
+def tiny_weight(lamb: Animal) -> float | None:
+    """A birth weight that is asked about because it is so low: until it is confirmed the lamb is fed for it."""
+    weight = lamb.birth.line.weight if lamb.birth else None
+    return weight.kg if weight and weight.kg < PLAUSIBLE[0] else None
 
 
 def hand_reason(flock: Flock, birth: LambingFact, lamb: Animal, pets: set[str], today: Moment) -> str:
@@ -213,6 +221,6 @@ def litters(young: Iterable[Newborn]) -> tuple[LitterNeed, ...]:
             groups.setdefault(item.lamb.birth.note.origin.path, []).append(item)
     found = []
     for note, lambs in groups.items():
-        weights = [kg for item in lambs if (kg := birth_weight(item.lamb))]
+        weights = [kg for item in lambs if (kg := birth_weight(item.lamb) or tiny_weight(item.lamb))]
         found.append(LitterNeed(note, lambs[0].lamb.dam or "", litter_litres(weights), len(lambs) - len(weights)))
     return tuple(found)

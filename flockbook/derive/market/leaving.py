@@ -8,10 +8,11 @@ from datetime import date, datetime, time
 from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.medicine.periods import MEAT
-from flockbook.derive.medicine.withdrawal import CLEAR, Clearance, Guard, standing_at
+from flockbook.derive.medicine.withdrawal import CLEAR, HELD, Clearance, Guard, standing_at
 from flockbook.flock import Animal, Flock, gone, happened, there
 from flockbook.records.trade import Cull, Sale
 
+OF_MEDICINES = ("treatment", "medicine")
 LIVING_ON = ("breeding", "store")  # uses after which a sheep is not eaten soon
 
 
@@ -45,16 +46,34 @@ class Load(Value):
 
 
 class Gone(Value):
-    """One sheep that left while it was not clear, or not known to be: to be told to the buyer and the vet."""
+    """One sheep that left while it was not clear, or not known to be: to be told to the buyer and the vet. `slip` is
+    the note to mend first where nothing but that leaves it unknown: no treatment of it is written.
+    """
 
     row: Clearance
     sale: Sale
     day: date
+    slip: str = ""
 
     @property
     def living_on(self) -> bool:
         """Whether it was sold to live on."""
         return self.sale.use in LIVING_ON
+
+
+def of_medicines(flock: Flock) -> frozenset[str]:
+    """The notes that tell of treatments and medicines, those that cannot be read too."""
+    read = (record.origin.path for record in flock.collection.records if record.origin.kind in OF_MEDICINES)
+    return frozenset((*read, *(hole.path for hole in flock.collection.holes if hole.kind in OF_MEDICINES)))
+
+
+def only_slip(row: Clearance, medicines: frozenset[str]) -> str:
+    """The note of another kind, or of none, for which alone the meat of an animal is unknown; "" where one of the notes
+    of medicines has any part in it.
+    """
+    holds = [hold for hold in row.holds if hold.product == MEAT]
+    told = any(hold.because.note in medicines or hold.medicine for hold in holds)
+    return "" if row.meat.state == HELD or told or not holds else holds[0].because.note
 
 
 class Gate(Value):
@@ -168,10 +187,11 @@ def marked(flock: Flock, guard: Guard, today: Moment) -> Iterator[tuple[Cull, Cl
 
 def went(flock: Flock, guard: Guard, today: Moment) -> Iterator[Gone]:
     """Sheep sold while they were not clear, by the notes of their day."""
+    medicines = of_medicines(flock)
     for event in flock.events:
         if not isinstance(event, Sale) or event.date is None or not happened(event, today):
             continue
         for sheep in flock.who(event):
             row = guard.on(sheep, datetime.combine(event.date, event.time or time.min))
             if row.meat.state != CLEAR:
-                yield Gone(row, event, event.date)
+                yield Gone(row, event, event.date, only_slip(row, medicines))

@@ -16,25 +16,32 @@ from flockbook.whom.words import NUMBER_WORDS
 
 LATE_DAYS = 60  # days before its note from which a dose is taken for a slip (our own choice)
 AGAIN = re.compile(
-    r"\b(?:again|repeat(?:ed|s)?|same|second|2nd|third|3rd|another|further|more|twice|topped|top-?up|finished|till|until|then)\b",
+    r"\b(?:again|repeat(?:ed|s)?|same|second|2nd|third|3rd|another|further|more|twice"
+    r"|other half|topped|top-?up|finished|till|until|then)\b",
     re.I,
 )
 SOON = re.compile(
-    r"\b(?:mon|tues|wednes|thurs|fri|satur|sun)day\b|\b(?:yesterday|tomorrow|next (?:day|morning|evening|week))\b"
+    r"\b(?:mon|tues|wednes|thurs|fri|satur|sun)day\b|\bweekend\b|\b(?:yesterday|tomorrow)\b"
+    r"|\bnext (?:day|morning|evening|week)\b"
     r"|\b(?:next|for|another|over|more) (?:\d|two|three|four|five|six|seven) (?:more )?(?:days|nights)\b|\btwice\b"
     r"|\bin a (?:week|fortnight|month)\b|\ba (?:week|fortnight|month) (?:on|later|after)\b"
     r"|\b(?:\d|two|three|four|five|six|seven) (?:more )?(?:more days|times|doses|mornings|evenings)\b",
     re.I,
 )
 _MANY = r"(\d{1,2}|two|three|four|five|six|seven)"
+_LONG = "([3-9]|three|four|five|six|seven)"  # two doses weeks apart are how vaccines are given
 RUN = re.compile(
     rf"\b(?:for|over|course of|x)\s*{_MANY}(?: more)? ?(?:days|d)\b"
-    rf"|\b{_MANY} days (?:running|in a row)\b|^{_MANY} days?$|\bday \d+ of {_MANY}\b|\b{_MANY} days$",
+    rf"|\b{_MANY} days (?:running|in a row)\b|^{_MANY} days?\.?$|\bday \d+ of {_MANY}\b|\b{_MANY} days\.?$"
+    rf"|\b{_MANY} ?-?days? course\b|\b(?:\d|one|first|1st) of {_LONG}\b"
+    r"(?! (?:the|lambs|ewes|sheep|twins|them))"
+    rf"|\bcourse of {_MANY}\b|^{_MANY} doses?\.?$",
     re.I,
 )
 DAILY = re.compile(
     r"\b(?:daily|every (?:other |second )?day|each day|twice a day|once a day|until (?:better|well|clear))\b"
-    r"|\bnext day too\b|\bbi?d\b|\bx ?2\b|\b[2-9]d\b|\bcourse (?:done|finished) on\b|\bwent on with it\b",
+    r"|\bnext day too\b|\brepeated\b|\brepeat in \d+ ?(?:h|hours?|d|days?)\b"
+    r"|\bbi?d\b|\bx ?2\b|\b[2-9]d\b|\bcourse (?:done|finished) on\b|\bwent on with it\b",
     re.I,
 )
 ALSO_ON = re.compile(
@@ -50,6 +57,12 @@ SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]*)*")
 def slip_of_days(event: Treatment, clock: date) -> str:
     """Why the days of a treatment cannot be trusted, in words; "" where they can."""
     return next(slips(event, clock), "")
+
+
+def further_dose(event: Treatment) -> str:
+    """What the words of a treatment tell of doses that it does not write as given; "" where they tell of none."""
+    days = [when.date for when in event.doses]
+    return next(told_in_words(event, days), "") if event.days is None else ""
 
 
 def slips(event: Treatment, clock: date) -> Iterator[str]:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from math import inf
 
+from compiler.nearness import clipped
 from compiler.shape import Value
 from flockbook.flock import Flock
 from flockbook.records.health import Treatment
+from flockbook.records.labels import Withdrawal
 from flockbook.records.sheep import Medicine
 from flockbook.roll import key_of
-from flockbook.whom.products import Products, products_of
+from flockbook.whom.products import Products, products_of, substances
 from flockbook.whom.reader import WORDS_IN, words_of
 
 # Another bottle without its name: `and 2 ml of the red bottle`.
@@ -19,6 +22,15 @@ OTHER_BOTTLE = re.compile(
     r"|\b(?:then|also) (?:drenched|wormed|injected|jabbed|vaccinated)\b",
     re.I,
 )
+OF_WAITING = re.compile(r"\b(?:meat|milk|withdraw\w*|withhold\w*|label|sheep|lambs|slaughter)\b", re.I)
+OF_AGE = re.compile(
+    r"\b(?:old|age|under|over|younger|older|repeat\w*|again|after|before|between|every|opened|broach\w*|lasts?|keeps?"
+    r"|works?|protects?|immun\w*|use within)\b",
+    re.I,
+)
+LENGTH = re.compile(r"\b(\d{1,3}) ?(days?|hours?|hrs?|weeks?|months?)\b", re.I)
+IN_DAYS = {"d": 1.0, "h": 1 / 24, "w": 7.0, "m": 28.0}  # a month at its shortest
+SENTENCE = re.compile(r"[^.!?\n]+")
 
 
 class MedicineDoubt(Value):
@@ -41,18 +53,38 @@ def medicine_in_doubt(flock: Flock, event: Treatment) -> MedicineDoubt | None:
     for medicine in medicines_called(flock, name):
         if medicine.origin.broken or medicine.origin.unread:
             return MedicineDoubt("W11", f"the note on {name} could not be read whole")
+        if longer := longer_in_words(medicine):
+            return MedicineDoubt("V11", f"the note on {name} says “{longer}” in its words, which is longer than typed")
     if path := products(flock).unread.get(key_of(name)):
         return MedicineDoubt("V11", f"another file on {name} cannot be used ({path})")
     second = second_product(flock, event)
     return MedicineDoubt("V11", f"the words of this treatment name {second} as well") if second else None
 
 
+def longer_in_words(medicine: Medicine) -> str:
+    """A sentence of a medicine's own note that speaks of a longer waiting than the note types; "" for none."""
+    typed = [length(period) for period in (medicine.meat_withdrawal, medicine.milk_withdrawal) if period]
+    for cell in medicine.origin.rest if typed else ():
+        for sentence in SENTENCE.findall(cell.text):
+            told = OF_WAITING.search(sentence) and not OF_AGE.search(sentence)
+            days = [int(number) * IN_DAYS[unit[0].lower()] for number, unit in LENGTH.findall(sentence)] if told else []
+            if any(day > max(typed) for day in days):
+                return clipped(sentence.strip())
+    return ""
+
+
+def length(period: Withdrawal) -> float:
+    """A waiting period in days; one without end is longer than any other."""
+    return inf if period.never else (period.days or 0) + (period.hours or 0) / 24
+
+
 def second_product(flock: Flock, event: Treatment) -> str:
     """A product of the cupboard, another than the treatment's own, that its words name; "" for none."""
     written = "\n".join(text for text in words_in(event) if text)
+    own = {word for one in medicines_called(flock, event.medicine) for word in substances(one.active or "")}
     for match in products(flock).pattern.finditer(written) if written else ():
         product = products(flock).called(match[0])
-        if key_of(product) != key_of(event.medicine or ""):
+        if key_of(product) != key_of(event.medicine or "") and match[0].casefold() not in own:
             return match[0]
     other = OTHER_BOTTLE.search(written)
     return other[0] if other else ""

@@ -33,6 +33,8 @@ def wearers(flock: Flock) -> dict[str, list[str]]:
     for sheep, tag in flock.tags_half_read:
         if sheep not in found.setdefault(key_of(tag), []):
             found[key_of(tag)].append(sheep)
+    for one, other in flock.perhaps_one:
+        found.setdefault(f"{one} or {other}", []).extend((one, other))
     for word, several in twins_on_paper(flock).items():
         found.setdefault(word, []).extend(sheep for sheep in several if sheep not in found.get(word, []))
     return found

@@ -14,7 +14,7 @@ from datetime import date, datetime
 from compiler.book import Moment
 from compiler.dates import When
 from compiler.shape import Value, field, replace
-from flockbook.derive.medicine.dose_days import slip_of_days
+from flockbook.derive.medicine.dose_days import further_dose, slip_of_days
 from flockbook.derive.medicine.doses import DoseFact
 from flockbook.derive.medicine.guard_rules import cure_of
 from flockbook.derive.medicine.medicines import medicine_in_doubt, medicines_called
@@ -159,7 +159,7 @@ def guard(flock: Flock, doses: Mapping[tuple[str, str], DoseFact], today: Moment
         for sheep, hold in found.each():
             holds.setdefault(sheep, []).append(hold)
         gaps += found.of_everybody()
-    fixed = shared(flock, {sheep: tuple(items) for sheep, items in holds.items()})
+    fixed = shared(flock, {sheep: tuple(items) for sheep, items in holds.items()}, gaps)
     whole = Guard(fixed, tuple(gaps), {}, flock.animals)
     return replace(whole, standing=standing_at(flock, whole, today))
 
@@ -174,16 +174,22 @@ def standing_at(flock: Flock, found: Guard, today: Moment) -> dict[str, Clearanc
     return with_sucklings(flock, standing, today)
 
 
-def shared(flock: Flock, holds: dict[str, tuple[Hold, ...]]) -> dict[str, tuple[Hold, ...]]:
+def shared(flock: Flock, holds: dict[str, tuple[Hold, ...]], gaps: Sequence[Gap]) -> dict[str, tuple[Hold, ...]]:
     """Holds with those of records that could be one animal (V6): with one tag, or one official or electronic number.
     Who looks for the tag cannot tell them apart, so what holds one holds each. A dead sheep is nobody else.
     """
     found = dict(holds)
     for word, several in wearers(flock).items():
         for sheep in several if len(several) > 1 else ():
-            others = (hold for other in several if other != sheep for hold in holds.get(other, ()))
+            others = [hold for other in several if other != sheep for hold in holds.get(other, ())]
+            others += [gap.hold for gap in gaps if was_here(flock, several, gap) and not was_here(flock, [sheep], gap)]
             found[sheep] = (*found.get(sheep, ()), *(of_the_other(hold, word) for hold in others))
     return found
+
+
+def was_here(flock: Flock, sheep: Iterable[str], gap: Gap) -> bool:
+    """Whether one of some sheep was here on the days of a hold that reaches everybody."""
+    return any(present(flock.animals[one], gap.days) for one in sheep)
 
 
 def of_the_other(hold: Hold, word: str) -> Hold:
@@ -211,7 +217,7 @@ class _Holds:
         self.flock, self.answers, self.doses = flock, answers, doses
         self.event = answers.event if isinstance(answers.event, Treatment) else None
         self.general = {
-            product: damaged(self.event, today) or period_trouble(flock, self.event, product) if self.event else None
+            product: general_trouble(flock, self.event, product, today) if self.event else None
             for product in (MEAT, MILK)
         }
 
@@ -286,6 +292,24 @@ def trouble_or_release(flock: Flock, event: Treatment, product: str, trouble: Be
     if not period.zero:
         until, by_day = release(last, period, flock.zone)
         yield Hold(product, until, by_day, first_day(event), worked(event, product, last, period, until, by_day), name)
+
+
+def general_trouble(flock: Flock, event: Treatment, product: str, today: Moment) -> Because | None:
+    """What is wrong with a treatment for all that had it."""
+    return damaged(event, today) or day_left_out(flock, event) or period_trouble(flock, event, product)
+
+
+def day_left_out(flock: Flock, event: Treatment) -> Because | None:
+    """V10: the words of a note that this one corrects tell of a further dose, and this one has no more doses."""
+    if event.dates_sure:
+        return None
+    for path in (old for old, new in flock.struck.items() if new == event.origin.path):
+        old = next((one for one in flock.collection.of(Treatment) if one.origin.path == path), None)
+        if old is None or len(event.doses) > len(old.doses) or old.dates_sure:
+            continue
+        if slip := further_dose(old):
+            return because(event, "V9", f"of the note that it corrects {slip}")
+    return None
 
 
 def damaged(event: Treatment, today: Moment) -> Because | None:

@@ -48,7 +48,7 @@ def count(sources: Sources, season: OneSeason) -> Counts:
     births, days = season.births, first_births(season.births)
     scan, reared = at_scanning(sources.scans.get(season.year)), at_weaning(sources, season)
     return Counts(
-        exposed=len(season.exposed) + sum(birth.ewe is None for birth in births),
+        exposed=len(season.exposed) + strangers(sources.flock, season),
         lambed=ewes_of(births),
         detailed=ewes_of(birth for birth in births if birth.detailed),
         born=sum(birth.born for birth in births),
@@ -71,6 +71,16 @@ def count(sources: Sources, season: OneSeason) -> Counts:
         weighed=reared.weighed,
         first_cycle=sum((day - min(days)).days < FIRST_CYCLE_DAYS for day in days),
     )
+
+
+def strangers(flock: Flock, season: OneSeason) -> int:
+    """Births whose ewe is not in the book, beyond those that exposed ewes without a lambing, there that day, may be:
+    a mistyped ewe is no further one.
+    """
+    lambed = {birth.ewe for birth in season.births}
+    lost = [birth.event.date for birth in season.births if birth.ewe is None and birth.event.date]
+    waiting = sum(any(flock.animals[ewe].present(day) for day in lost) for ewe in season.exposed - lambed)
+    return max(0, len(lost) - waiting)
 
 
 def ewes_of(births: Iterable[LambingFact]) -> int:
@@ -170,15 +180,21 @@ def at_weaning(sources: Sources, season: OneSeason) -> AtWeaning:
 # The ewes
 
 
-def with_mastitis(sources: Sources, season: OneSeason) -> set[str]:
-    """Ewes that lambed and had mastitis between just before the first birth and the next joining."""
+def with_mastitis(sources: Sources, season: OneSeason) -> dict[str, str]:
+    """Ewes that lambed and had mastitis between just before the first birth and the next joining, with its first
+    note.
+    """
     days = first_births(season.births)
     if not days:
-        return set()
+        return {}
     start, end = min(days) - timedelta(days=UDDER_DAYS), season_end(sources, season.year, min(days))
     ewes = {birth.ewe for birth in season.births if birth.ewe}
     ill = [event for event in illnesses(sources) if event.date and start <= event.date < end]
-    return {ewe for event in ill for ewe in sources.flock.who(event)} & ewes
+    found: dict[str, str] = {}
+    for event in ill:
+        for ewe in ewes.intersection(sources.flock.who(event)):
+            found.setdefault(ewe, event.origin.path)
+    return found
 
 
 def illnesses(sources: Sources) -> Iterator[Illness]:
@@ -194,17 +210,17 @@ def season_end(sources: Sources, year: int, first: date) -> date:
     return min(joined, default=first + timedelta(days=YEAR_DAYS))
 
 
-def dead_ewes(sources: Sources, season: OneSeason) -> set[str]:
-    """Exposed ewes that died between this joining and the next (AHDB: deaths between two tuppings)."""
+def dead_ewes(sources: Sources, season: OneSeason) -> dict[str, str]:
+    """Exposed ewes that died between this joining and the next (AHDB: deaths between two tuppings), with the note."""
     joined = [mating.first_in for mating in sources.found.of_season(season.year)]
     days = joined or first_births(season.births)
     if not days:
-        return set()
+        return {}
     begins = min(days)
     ends = season_end(sources, season.year, begins)
-    found = set()
+    found = {}
     for ewe in season.exposed:
         left = gone(sources.flock.animals[ewe], sources.today)
         if left is not None and left.dead and begins <= left.date < ends:
-            found.add(ewe)
+            found[ewe] = left.note.origin.path
     return found

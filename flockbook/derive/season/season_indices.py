@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 
-from compiler.shape import Value
+from compiler.shape import Value, replace
 from flockbook.derive.plain.intervals import FEW, Share, per_head, wilson
 
 # "Lambed in the first 20 days", the first day of lambing being day 1 (Oregon State University Extension).
@@ -93,9 +93,18 @@ EXPOSED, BORN, FATES = "ewes exposed", "lambs born, dead ones too", "lambs born 
 NOBODY = Share(0, 0, None, None, None, few=True)  # "no data"
 
 
-def indices(counts: Counts) -> tuple[Index, ...]:
+# What nobody can tell of a season while ewes may still lamb: who did not, and what is weaned of lambs not yet born.
+NOT_YET = frozenset({"barren"})
+NOT_BEFORE_BIRTHS = NOT_YET | {
+    "fertility", "first_cycle", "weaned_per_exposed", "born_per_exposed", "alive_per_exposed",
+}  # fmt: skip
+
+
+def indices(counts: Counts, running: bool = False) -> tuple[Index, ...]:
     """All indices in the order in which they are read; one that cannot be told yet has no data."""
-    return (*of_ewes(counts), *of_lambs(counts), *of_weaning(counts))
+    found = (*of_ewes(counts), *of_lambs(counts), *of_weaning(counts))
+    untold = (NOT_YET if counts.born else NOT_BEFORE_BIRTHS) if running else frozenset()
+    return tuple(replace(item, share=NOBODY) if item.name in untold else item for item in found)
 
 
 def of_ewes(counts: Counts) -> tuple[Index, ...]:

@@ -2,7 +2,8 @@
 
 A season is named by its lambing year. Exposed are the ewes put to a ram for it, less those sold before its first
 lambing, plus ewes that lambed although no joining is written for them (bought in lamb). Ewes that died stay in. A
-birth whose ewe cannot be found in the book counts as a ewe of its own until the note is mended.
+birth whose ewe cannot be found in the book is taken for one of the exposed ewes that have not lambed, else it counts as
+a ewe of its own, until the note is mended.
 """
 
 from __future__ import annotations
@@ -92,7 +93,7 @@ def one_season(sources: Sources, births: tuple[LambingFact, ...], year: int, kno
     counts = count(sources, OneSeason(year, births, exposed, cohort, lost, known))
     views, running = breakdowns(sources.flock, births, lost), sources.today.day <= lambing_ends(sources.found, year)
     return Season(
-        year, counts, indices(counts), births, frozenset(exposed), running, spread(first_births(births)),
+        year, counts, indices(counts, running), births, frozenset(exposed), running, spread(first_births(births)),
         lost, views, standouts(views), watch(lambs, cohort), cohort.last,
     )  # fmt: skip
 

@@ -5,20 +5,26 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
-from statistics import fmean
+from statistics import fmean, median_high
 
+from compiler.amounts import KG_PER_LB
 from compiler.book import Moment
 from compiler.shape import Value, replace
 from flockbook.derive.weights.gains import Growth, Weighed, growth
+from flockbook.derive.weights.weaning import is_lamb, says_weaning
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.growth import Weighing
 from flockbook.records.rearing import Weaning
 
 # A pound scale read as kilograms makes everything 2.2 times heavier (1 kg = 2.20462262 lb, NIST Special Publication
 # 811). What is expected goes on from the last weight by 0.29 kg a day (Ontario, Predicting lamb finishing dates) for a
-# lamb of up to 150 days, and stays for an older sheep; how far from it is asked about is our own choice, so that
-# neither lambs that do well nor lambs that stand still are.
-SLIP_UP, SLIP_DOWN = (1.6, 3.2), (1.8, 3.2)
+# lamb of up to 150 days, and stays for an older sheep; at weaning, for one not weighed lately, it is what the flock's
+# lambs weighed at their weanings before. How near to 2.2 is asked about is our own choice, so that neither lambs that
+# do well nor lambs that stand still are; lambs that lost no more than an empty belly are light, not slipped.
+POUNDS = 1 / KG_PER_LB
+NEAR = 1.35  # the largest part by which a ratio may miss 2.2
+FELL = 0.78  # of the last weight; gut fill is 10-22 % of live weight (OMAFRA 19-009)
+SLIP_SHARE = 0.5  # of a session must have something to be expected by, so that a few light lambs do not decide it
 LAMB_GAIN, LAMB_DAYS = 0.29, 150
 SLIP_DAYS = 63
 SLIP_SHEEP = 3  # a slip of the unit shows in all; from so many sheep weighed in both sessions on it is asked about
@@ -40,8 +46,9 @@ class Session(Value):
     """One weighing read back. Mean, lowest and highest are over the weights that are not in doubt.
 
     `gain` is the mean gain in kg a day since the session before, of the `regained` sheep weighed in both. `slip` is how
-    many times heavier (or, under 1, lighter) the same sheep are than last time, where that looks like a slip of the
-    unit and was not confirmed; None else. `missing` are sheep of the same crop and mob that were there and not weighed.
+    many times heavier (or, under 1, lighter) the same sheep are than was to be expected, where that looks like a slip
+    of the unit and was not confirmed; None else. `odd` are sheep that alone look so. `missing` are sheep of the same
+    crop and mob that were there and not weighed.
     """
 
     note: str
@@ -56,6 +63,7 @@ class Session(Value):
     gain: float | None = None
     regained: int = 0
     slip: float | None = None
+    odd: tuple[str, ...] = ()
 
     @property
     def count(self) -> int:
@@ -94,8 +102,10 @@ def weigh_sessions(flock: Flock, grew: Mapping[str, Growth], today: Moment) -> t
         there = [flock.animals[item.sheep] for item in placed]
         assert event.date is not None
         missed = tuple(missing(years, grew, event.date, there))
-        slip = unit_slip(flock, grew, event, placed)
-        done.append(replace(read_back(grew, event, placed), missing=missed, slip=slip))
+        known = Known(flock, grew, weaning_weight(done) if says_weaning(stage_of(event)) else None)
+        slip = unit_slip(event, placed, known)
+        odd = unlike(event, placed, known) if slip is None else ()
+        done.append(replace(read_back(grew, event, placed), missing=missed, slip=slip, odd=odd))
         if slip is not None:
             grew = {**grew, **{item.sheep: doubted(grew[item.sheep], event) for item in placed}}
     return tuple(done)
@@ -111,13 +121,17 @@ def read_back(grew: Mapping[str, Growth], event: Weighing | Weaning, placed: lis
     """One session; who is missing and its unit are left open."""
     assert event.date is not None
     sure = [item.weighed.kg for item in placed if item.weighed.sure]
-    stage = event.stage if isinstance(event, Weighing) else "weaning"
     first, gain, shared = since_last(grew, event.date, placed)
     return Session(
-        event.origin.path, event.date, stage or "", tuple(placed),
+        event.origin.path, event.date, stage_of(event), tuple(placed),
         fmean(sure) if sure else None, min(sure, default=None), max(sure, default=None), (),
         first, gain, shared,
     )  # fmt: skip
+
+
+def stage_of(event: Weighing | Weaning) -> str:
+    """What stage of the lambs' lives a session is of, as typed; "" where nothing says."""
+    return event.stage or "" if isinstance(event, Weighing) else "weaning"
 
 
 def before(grew: Mapping[str, Growth], day: date, sheep: str) -> Weighed | None:
@@ -139,30 +153,81 @@ def since_last(
     return first, fmean(gains) if gains else None, len(gains)
 
 
-def unit_slip(
-    flock: Flock, grew: Mapping[str, Growth], event: Weighing | Weaning, placed: Sequence[Placed]
-) -> float | None:
+def unit_slip(event: Weighing | Weaning, placed: Sequence[Placed], known: Known) -> float | None:
     """How many times as heavy the sheep are as was to be expected, where that looks like pounds for kilograms or the
-    other way about; doubtful weights count here, since a slip makes them doubtful. None where the note confirms them.
+    other way about; doubtful weights count here, since a slip makes them doubtful. None where the note confirms them,
+    or too few of them have anything to be expected by.
     """
-    ratios = [
-        item.weighed.kg / kg for item in placed if (kg := expected(flock.animals[item.sheep], grew, item.weighed.date))
-    ]
-    if len(ratios) < SLIP_SHEEP or event.sure:
+    weaned = says_weaning(stage_of(event))
+    found = [(item.weighed.kg, last) for item in placed if (last := known.last(item, weaned))]
+    if event.sure or len(found) < max(SLIP_SHEEP, SLIP_SHARE * len(placed)):
         return None
-    middle = sorted(ratios)[len(ratios) // 2]
-    looks = SLIP_UP[0] <= middle <= SLIP_UP[1] or SLIP_DOWN[0] <= 1 / middle <= SLIP_DOWN[1]
-    return middle if looks else None
+    middle = median_high([kg / last.expected for kg, last in found])
+    fell = median_high([kg / last.kg for kg, last in found]) < FELL
+    return middle if is_pounds(middle) or (fell and is_pounds(1 / middle)) else None
 
 
-def expected(animal: Animal, grew: Mapping[str, Growth], day: date) -> float | None:
-    """What a sheep was to be expected to weigh on a day by its weight (or birth) within nine weeks before."""
-    old, birth = before(grew, day, animal.id), grew[animal.id].birth_kg
-    last = (old.date, old.kg) if old else (animal.birthday, birth)
-    if last[0] is None or last[1] is None or not 0 < (days := (day - last[0]).days) <= SLIP_DAYS:
-        return None
-    young = animal.born is not None and (day - animal.born.earliest).days <= LAMB_DAYS
-    return last[1] + (LAMB_GAIN * days if young else 0.0)
+def unlike(event: Weighing | Weaning, placed: Sequence[Placed], known: Known) -> tuple[str, ...]:
+    """The sheep of a session that differ from the rest of it, each against what was to be expected, as a pound differs
+    from a kilogram; nobody where there are too few of them, or the note confirms its weights.
+    """
+    weaned = says_weaning(stage_of(event))
+    found = [(item, last) for item in placed if (last := known.last(item, weaned))]
+    if event.sure or not found:
+        return ()
+    middle = median_high([item.weighed.kg / last.expected for item, last in found])
+    odd = [item.sheep for item, last in found if is_odd(item.weighed.kg, last, middle)]
+    return tuple(odd) if len(odd) >= SLIP_SHEEP else ()
+
+
+def is_odd(kg: float, last: Last, middle: float) -> bool:
+    """Whether a sheep's weight looks like one in another unit, where the rest weigh `middle` times the expected."""
+    against_rest = kg / last.expected / middle
+    return is_pounds(against_rest) or (kg < FELL * last.kg and is_pounds(1 / against_rest))
+
+
+def is_pounds(ratio: float) -> bool:
+    """Whether a ratio is near that of a pound to a kilogram."""
+    return 1 / NEAR <= ratio / POUNDS <= NEAR
+
+
+class Last(Value):
+    """What a sheep weighed last, and what it was to be expected to weigh by now."""
+
+    kg: float
+    expected: float
+
+
+class Known(Value):
+    """What is known when a session is read: the flock, the weights so far, and the flock's weaning weight if it has
+    one.
+    """
+
+    flock: Flock
+    grew: Mapping[str, Growth]
+    weaning: float | None = None
+
+    def last(self, item: Placed, weaned: bool) -> Last | None:
+        """What a sheep was to be expected to weigh by its weight (or birth) within nine weeks before; else as a lamb at
+        its weaning, or by its birth.
+        """
+        animal, day = self.flock.animals[item.sheep], item.weighed.date
+        young = animal.born is not None and (day - animal.born.earliest).days <= LAMB_DAYS
+        old, birth = before(self.grew, day, item.sheep), self.grew[item.sheep].birth_kg
+        since, kg = (old.date, old.kg) if old else (animal.birthday, birth)
+        if since and kg is not None and 0 < (days := (day - since).days) <= SLIP_DAYS:
+            return Last(kg, kg + (LAMB_GAIN * days if young else 0.0))
+        if self.weaning and weaned and is_lamb(animal, day):
+            return Last(self.weaning, self.weaning)
+        born = animal.birthday if young else None
+        return Last(birth, birth + LAMB_GAIN * (day - born).days) if birth is not None and born else None
+
+
+def weaning_weight(done: Iterable[Session]) -> float | None:
+    """The middle of the flock's weights at the weanings read so far, without those whose unit is asked about."""
+    fit = [item for item in done if item.slip is None and says_weaning(item.stage)]
+    weights = [placed.weighed.kg for item in fit for placed in item.weights if placed.weighed.sure]
+    return median_high(weights) if len(weights) >= SLIP_SHEEP else None
 
 
 def missing(years: Years, grew: Mapping[str, Growth], day: date, weighed: Sequence[Animal]) -> Iterator[str]:

@@ -25,10 +25,13 @@ LAMB_DAYS = 365
 
 
 class Weanings(Value):
-    """The day each lamb was weaned, and its weight in kg where it was weighed then."""
+    """The day each lamb was weaned, and its weight in kg where it was weighed then, with the day on which it was: that
+    of the first weaning with weights, or weighing at weaning, that names it.
+    """
 
     days: Mapping[str, date] = field(default_factory=dict)
     weights: Mapping[str, float] = field(default_factory=dict)
+    weighed: Mapping[str, date] = field(default_factory=dict)
 
     def last(self, lambs: list[Animal]) -> date | None:
         """The last weaning day of a season's lambs, or None where none was weaned by a note."""
@@ -41,6 +44,7 @@ def weanings(flock: Flock, today: Moment, doubted: frozenset[str] = frozenset())
     """
     days: dict[str, date] = {}
     weights: dict[str, float] = {}
+    weighed: dict[str, date] = {}
     for event in sessions(flock, today):
         assert event.date is not None
         for sheep in flock.who(event):
@@ -50,7 +54,8 @@ def weanings(flock: Flock, today: Moment, doubted: frozenset[str] = frozenset())
             lamb = flock.named(event, line.sheep)
             if lamb in days and (event.sure or not line.unlikely) and event.origin.path not in doubted:
                 weights.setdefault(lamb, line.weight.kg)
-    return Weanings(days, weights)
+                weighed.setdefault(lamb, event.date)
+    return Weanings(days, weights, weighed)
 
 
 def sessions(flock: Flock, today: Moment) -> Iterator[Weaning | Weighing]:
@@ -64,7 +69,12 @@ def sessions(flock: Flock, today: Moment) -> Iterator[Weaning | Weighing]:
 
 def at_weaning(event: Weighing) -> bool:
     """Whether a weighing's stage says weaning, and not some time after it."""
-    stage = (event.stage or "").lower()
+    return says_weaning(event.stage or "")
+
+
+def says_weaning(stage: str) -> bool:
+    """Whether the words of a stage mean weaning itself."""
+    stage = stage.lower()
     return "wean" in stage and not any(word in stage for word in ("post", "after", "pre", "before"))
 
 

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from compiler.amounts import Duration
 from compiler.book import Moment
 from compiler.dates import DAY_FIRST, MONTH_FIRST, MONTH_OF
-from compiler.shape import Value
+from compiler.shape import Value, replace
 from flockbook.derive.breeding.gestation import (
     BOOSTER_DAYS,
     BOOSTER_LAST,
@@ -19,7 +19,7 @@ from flockbook.derive.breeding.gestation import (
     crayon_changes,
     scan_window,
 )
-from flockbook.derive.breeding.mating import JOIN_DAYS, Mating, rams_of
+from flockbook.derive.breeding.mating import JOIN_DAYS, Mating, is_planned, rams_of
 from flockbook.derive.breeding.pregnancies import carried
 from flockbook.derive.plain.because import Because
 from flockbook.derive.year.reminder import AHEAD_DAYS, LATE_DAYS, Known, Reminder, stable_id
@@ -51,14 +51,16 @@ class Occasion(Value):
 
 
 def planned(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
-    """Plans first, then what every joining brings."""
-    plans = flock.collection.of(Plan)
+    """Plans first, then what every joining brings, those written ahead too."""
+    plans, known = flock.collection.of(Plan), replace(known, matings=known.matings.whole)
     for plan in plans:
         for occasion in occasions(flock, known, plan, today):
             if -LATE_DAYS <= (occasion.day - today.day).days <= AHEAD_DAYS:
                 yield plan_reminder(flock, plan, occasion, today)
-    for event in flock.events:
-        if isinstance(event, Joining) and event.date and happened(event, today):
+    for event in flock.of(Joining):
+        ahead = is_planned(event, today)
+        if event.date and (ahead or happened(event, today)):
+            yield from (ram_in(flock, event),) if ahead else ()
             yield ram_out(flock, event, today)
             yield from crayons(flock, event, plans)
     yield from boosters(flock, known, plans, today)
@@ -205,6 +207,17 @@ def plain(text: str | None) -> str:
 
 
 # What every joining brings
+
+
+def ram_in(flock: Flock, event: Joining) -> Reminder:
+    """The day a ram goes in by a joining written ahead."""
+    assert event.date is not None
+    because = Because(event.origin.path, event.origin.span("rams").line, "ram in", "the joining note, written ahead")
+    rams = rams_of(flock, event)
+    return Reminder(
+        stable_id("ram in", event.origin.path, rams), "ram in", event.date, "ram in, as planned", rams, (because,),
+        ticked_by="its day, when the joining begins",
+    )  # fmt: skip
 
 
 def ram_out(flock: Flock, event: Joining, today: Moment) -> Reminder:

@@ -93,8 +93,9 @@ def watching(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
     """The day close watch begins for each season that is running; its first birth ticks it off."""
     del flock, today
     begun = {birth.season for birth in known.lambings}
-    for season in sorted({row.season for row in known.due.rows}):
-        matings = known.matings.of_season(season)
+    planned_for = {season for _, season in known.matings.ahead}
+    for season in sorted({row.season for row in known.due.rows} | planned_for):
+        matings = known.matings.whole.of_season(season)
         if not matings:  # only ewes known from a scan
             continue
         day, days, first = min(

@@ -11,6 +11,7 @@ from compiler.pages import Link, Page
 from compiler.shape import replace
 from flockbook.derive.breeding.due import DueRow, NotExpected
 from flockbook.derive.breeding.joining_dates import JoiningDates
+from flockbook.derive.family.family import close_pairs
 from flockbook.pages.breeding.forecast import PATH as FORECAST
 from flockbook.pages.breeding.forecast import chart, drawn_days
 from flockbook.pages.sections import Block, Pager, Section, SectionsView, how_worked_out
@@ -38,7 +39,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         Section("Past their last day", (replace(past, id="past"),), "late"),
         Section("No longer expected", (gone_table(gone, tags),), "gone"),
         *((Section("May come round again", (heats,), "heats"),) if heats else ()),
-        Section("From ram in to lambs", (joinings_table(running, tags), *how_worked_out(steps)), "joinings"),
+        Section("From ram in to lambs", (joinings_table(running, seen, tags), *how_worked_out(steps)), "joinings"),
     )
     yield Page(PATH, "sections.html", "Who is due", SectionsView(lead(seen), sections, forecast_chart(seen)))
 
@@ -96,11 +97,11 @@ def gone_table(items: Iterable[NotExpected], tags: Directory) -> Table:
     )
 
 
-def joinings_table(items: Iterable[JoiningDates], tags: Directory) -> Table:
+def joinings_table(items: Iterable[JoiningDates], seen: Seen, tags: Directory) -> Table:
     """The days that follow from each joining that still runs."""
     columns = (
         Column("Rams"), Column("In and out"), Column("Ewes", "number"), Column("Crayon"), Column("Scan"),
-        Column("Watch from"), Column("Lambs"),
+        Column("Watch from"), Column("Lambs"), Column("Close kin"),
     )  # fmt: skip
     rows = [
         Row((
@@ -108,14 +109,24 @@ def joinings_table(items: Iterable[JoiningDates], tags: Directory) -> Table:
             listed([short_day_words(one) for one in item.crayons]) or "–",
             days_words(item.scan.first, item.scan.last) if item.scan else "too long a joining for one scan",
             day(item.watch_from) or "", days_words(item.lambs.first, item.lambs.last),
+            kin_words(item, seen, tags),
         ))
         for item in items
     ]  # fmt: skip
     return Table(columns, tuple(rows), "No joining is running.")
 
 
+def kin_words(item: JoiningDates, seen: Seen, tags: Directory) -> str:
+    """The ewes of a joining whose lambs would be over the flock's limit of inbreeding, and how much."""
+    limit = seen.settings.figure("inbreeding_limit")
+    pairs = close_pairs(seen.facts.family.kin, item.rams, item.ewes, limit)
+    return listed([f"{ram_words((pair.ewe,), tags)} ({pair.inbreeding:.1%})" for pair in pairs]) or "–"
+
+
 def stay_words(item: JoiningDates) -> str:
-    """When the rams went in and came out."""
+    """When the rams went in and came out, or are to."""
+    if item.planned:
+        return f"planned: {days_words(item.ram_in, item.ram_out) if item.ram_out else day_words(item.ram_in)}"
     if item.by_hand:
         return f"{day_words(item.ram_in)}, served by hand"
     if item.ram_out:

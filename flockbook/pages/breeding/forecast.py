@@ -46,7 +46,7 @@ def lead(seen: Seen) -> str:
     lambed = len(seen.facts.breeding.due.lambed)
     done = f"{plural(lambed, 'ewe has', 'ewes have')} lambed. " if lambed else ""
     return (
-        f"{done}About {found.total:.0f} still to lamb, most of them on {day_words(busiest.day)}: "
+        f"{done}About {found.total:.0f} still to lamb. The busiest day is {day_words(busiest.day)}: "
         f"{band_words(busiest)} that day, eight times in ten."
     )
 

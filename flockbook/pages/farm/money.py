@@ -59,7 +59,8 @@ def rules(year: Year) -> tuple[str, ...]:
         f"{LONG_MONTHS[year.month - 1]}, half a year before lambing begins. “season: 2026” in a "
         "money note has the last word.",
         "Margin is income less costs. Break-even is what each lamb sold had to fetch: costs less all other "
-        "income, over the lambs sold (form: Texas A&M AgriLife budgets, 2016). Below nought, that alone covered them.",
+        "income, over the lambs sold (form: Texas A&M AgriLife budgets, 2016). Where that alone covered them, "
+        "it is nothing.",
         "Sums are added up unrounded and rounded once, where they are shown. What no note tells of is not here.",
     )
 
@@ -85,7 +86,7 @@ def seasons_table(latest: tuple[MoneySeason, ...], sign: str) -> Table:
                 words(season.budget.costs, sign),
                 words(season.budget.margin, sign),
                 words(season.budget.margin_per_ewe, sign),
-                words(season.budget.break_even, sign),
+                needed(season.budget.break_even, sign),
             )
         )
         for season in latest
@@ -116,7 +117,7 @@ def look(season: MoneySeason, sign: str) -> tuple[Pair, ...]:
     pairs = [
         Pair("Margin", words(made.margin, sign)),
         Pair(f"For each of {plural(season.exposed, 'ewe')} put to the ram", words(made.margin_per_ewe, sign)),
-        Pair("A lamb had to fetch", words(made.break_even, sign)),
+        Pair("A lamb had to fetch", needed(made.break_even, sign)),
         Pair(f"{plural(season.lambs_sold, 'lamb')} sold, fetched each", words(season.price, sign)),
     ]
     if made.own_labour:
@@ -124,9 +125,14 @@ def look(season: MoneySeason, sign: str) -> tuple[Pair, ...]:
             Pair("Own labour", words(made.own_labour, sign)),
             Pair("Margin after it", words(made.margin_after_labour, sign)),
             Pair("For each ewe after it", words(made.margin_per_ewe_after_labour, sign)),
-            Pair("A lamb had to fetch with it", words(made.break_even_after_labour, sign)),
+            Pair("A lamb had to fetch with it", needed(made.break_even_after_labour, sign)),
         ]
     return tuple(pairs)
+
+
+def needed(price: Decimal | None, sign: str) -> str:
+    """What each lamb sold had to fetch; below nought the costs were covered without."""
+    return "nothing: costs were covered without lambs" if price is not None and price < 0 else words(price, sign)
 
 
 def kinds_table(made: Budget, sign: str) -> Table:

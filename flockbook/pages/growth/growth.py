@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from datetime import date
 from statistics import fmean
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.growth.adjusted_weights import Adjusted, Class
-from flockbook.derive.weights.sessions import Session
+from flockbook.derive.weights.sessions import Session, weighed_near
+from flockbook.flock import Animal
 from flockbook.pages.growth.growth_behind import BEHIND_RULE, behind, behind_table
 from flockbook.pages.growth.growth_chart import drawn, group_chart
 from flockbook.pages.growth.growth_lambs import lamb_table
@@ -94,10 +96,30 @@ def session_row(crop: Crop, item: Session) -> Row:
     gain = f"{gain_words(item.gain, crop.units)} ({item.regained} in both)" if item.since else "the first"
     if item.slip is not None:
         gain = f"{item.slip:.1f} times what was to be expected: pounds or kilograms"
-    missed = f"; there and not weighed: {', '.join(called(crop, item.missing))}" if item.missing else "; nobody missed"
     day = Day(item.day.isoformat(), day_words(item.day))
     weighed = f"{item.count}, {item.stage}" if item.stage else str(item.count)
-    return Row((day, weighed, Words(span), Words(f"{gain}{missed}")))
+    return Row((day, weighed, Words(span), Words(f"{gain}; {missed_words(crop, item)}")))
+
+
+def missed_words(crop: Crop, item: Session) -> str:
+    """Who of the crop's living lambs was not weighed that day or within a week of it."""
+    living = [sheep for sheep in born_in(crop) if lived(crop.seen.linked.animals[sheep], item.day)]
+    grew = crop.seen.facts.weights.gains
+    left = [sheep for sheep in living if not weighed_near(grew.get(sheep), item.day)]
+    if item.missing:
+        return f"there and not weighed: {', '.join(called(crop, item.missing))}"
+    return f"{len(living) - len(left)} of {plural(len(living), 'living lamb')} weighed" if left else "nobody missed"
+
+
+def born_in(crop: Crop) -> Iterator[str]:
+    """All lambs of a crop's season, weighed or not."""
+    season = next(item for item in crop.seen.facts.season.seasons if item.season == crop.season)
+    yield from (lamb.id for birth in season.births for lamb in birth.lambs)
+
+
+def lived(lamb: Animal, day: date) -> bool:
+    """Whether a lamb was born alive and there on a day."""
+    return lamb.present(day) and (lamb.birth is None or lamb.birth.line.alive)
 
 
 def called(crop: Crop, sheep: Iterable[str]) -> list[str]:

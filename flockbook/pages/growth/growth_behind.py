@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from datetime import date
 
+from flockbook.derive.weights.weaning import WEANED_DAYS
 from flockbook.flock import there
 from flockbook.pages.growth.weighed_crop import Crop, ratio_of
 from flockbook.pages.views import Column, Row, Table, Words
@@ -50,9 +51,13 @@ def shortcomings(crop: Crop, lamb: str) -> Iterator[str]:
 
 
 def sucking(crop: Crop, lamb: str, on: date) -> bool:
-    """Whether a lamb had not been weaned before a day."""
-    weaned = crop.seen.facts.weights.weanings.days.get(lamb)
-    return weaned is None or weaned >= on
+    """Whether a lamb had not been weaned before a day: by the note that names it, else by the weaning of its season,
+    else by an age at which lambs count as weaned.
+    """
+    born = crop.seen.linked.animals[lamb].birthday
+    season = next(item for item in crop.seen.facts.season.seasons if item.season == crop.season)
+    weaned = crop.seen.facts.weights.weanings.days.get(lamb) or season.weaned_on
+    return weaned >= on if weaned else born is None or (on - born).days < WEANED_DAYS
 
 
 def behind_table(crop: Crop, late: Mapping[str, str]) -> Table:

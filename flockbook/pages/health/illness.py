@@ -85,11 +85,15 @@ def rates_table(seen: Seen) -> Table:
     columns = (
         Column("Season"),
         Column("Problem"),
-        Column("Ewes that had it", wide=True),
+        Column("Ewes put to the ram that had it", wide=True),
         Column("Cases in all sheep", "number"),
     )
     incidence = seen.facts.health.cases.incidence
-    rows = [Row((str(row.season), row.problem, share_view(row.ewes), row.cases)) for row in incidence]
+    named = {True: " (of lambs born alive)", False: ""}
+    rows = [
+        Row((str(row.season), f"{row.problem}{named[row.of_lambs]}", share_view(row.ewes), row.cases))
+        for row in incidence
+    ]
     return Table(columns, tuple(rows), "No illness is written.", "rates")
 
 

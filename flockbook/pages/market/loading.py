@@ -275,6 +275,7 @@ def went_table(went: Iterable[Gone], told: Told) -> Table:
         who, *cells = refused_cells(item.row, told, at_another_time)
         where = f"{day_words(item.day)}{f', {item.sale.to}' if item.sale.to else ''}"
         do = "the buyer must have it in writing" if item.living_on else "tell the buyer and your vet at once"
+        do = f"no treatment is written: mend {item.slip} first" if item.slip and not item.living_on else do
         rows.append(Row((who, where, *cells, Words(f"{do} ({item.sale.origin.path})"))))
     return Table(columns, tuple(rows), "", "went-list")
 

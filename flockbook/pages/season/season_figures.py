@@ -14,8 +14,9 @@ from flockbook.derive.season.seasons import Season
 from flockbook.pages.chart.drawing import draw
 from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.views import Cell, Chart, Column, Row, Table
-from flockbook.pages.wording import hundred_words
+from flockbook.pages.wording import hundred_words, plural
 
+NONE_LOST = "No lamb is written as lost."
 DASHES = ("solid", "dash", "dot", "dashdot")
 INKS = (1, 2, 5, 3, 4, 6)
 LIVED = (2, 14, 100)  # days of age at which the living are counted: the ends of the stages of loss
@@ -127,7 +128,7 @@ def stage_table(seasons: tuple[Season, ...]) -> Table:
     columns = (Column("Stage"), *(Column(str(season.season), "number") for season in seasons))
     rows = [Row((stage, *(season.counts.dead_by_stage[stage] for season in seasons))) for stage in STAGES]
     totals: tuple[Cell, ...] = ("All", *(sum(season.counts.dead_by_stage.values()) for season in seasons))
-    return Table(columns, tuple(rows), "No lamb is written as lost.", foot=totals)
+    return Table(columns, tuple(rows), NONE_LOST, foot=totals)
 
 
 def cause_table(seasons: tuple[Season, ...]) -> Table:
@@ -142,7 +143,9 @@ def cause_table(seasons: tuple[Season, ...]) -> Table:
     columns = (Column("Cause"), *(Column(str(season.season), "number") for season in seasons))
     order = sorted(totals, key=lambda cause: (-totals[cause], cause))
     rows = [Row((cause, *(counted[season.season].get(cause, 0) for season in seasons))) for cause in order]
-    return Table(columns, tuple(rows), "No lamb is written as lost.", "causes")
+    unborn = sum(season.counts.dead_by_stage[STAGES[0]] for season in seasons)
+    empty = f"{plural(unborn, 'lamb')} lost before birth; no cause is written." if unborn else NONE_LOST
+    return Table(columns, tuple(rows), empty, "causes")
 
 
 def survival_table(seasons: tuple[Season, ...]) -> Table:

@@ -13,6 +13,7 @@ from flockbook.derive.season.season_indices import Index
 from flockbook.derive.season.seasons import EXPOSED_RULE, Season
 from flockbook.pages.long_tables import Seat, spread
 from flockbook.pages.season.season_figures import cause_table, charts, stage_table
+from flockbook.pages.season.season_notes import path_of as notes_path
 from flockbook.pages.season.seasons import LABELS
 from flockbook.pages.sections import Aside, Pager, Section, SectionsView, Tally
 from flockbook.pages.telling.sentences import stands_out
@@ -21,6 +22,7 @@ from flockbook.pages.views import (
     Column,
     Count,
     Directory,
+    LinkView,
     PageLink,
     Row,
     Table,
@@ -65,6 +67,7 @@ def season_view(season: Season, tags: Directory, births: Table, target: float | 
         "lambs born"),
         Count(str(counts.alive), "born alive"), Count(str(counts.weaned), "weaned"), Count(str(counts.helped),
         "births helped"),
+        *((Count(str(counts.exposed - counts.lambed), "still to lamb, or barren"),) if season.running else ()),
     )  # fmt: skip
     found = (Aside(stands_out(item), "words") for item in season.standouts)
     pictures = charts((season,)) or (Aside("Nothing to draw yet.", "empty"),)
@@ -82,23 +85,32 @@ def season_view(season: Season, tags: Directory, births: Table, target: float | 
 def others(season: Season) -> tuple[PageLink, ...]:
     """The pages that tell more of a season."""
     crop = [PageLink(f"Lamb crop of {season.season}", f"crop-{season.season}.html")] if season.births else []
-    return (*crop, PageLink("Seasons side by side", "seasons.html"))
+    notes = PageLink("The ewes and lambs counted, and their notes", notes_path(season.season))
+    return (notes, *crop, PageLink("Seasons side by side", "seasons.html"))
 
 
 def shares_table(season: Season, target: float | None) -> Table:
     """Every index: counts first, then the rate and its range, and what was counted of what."""
-    columns = (Column("What"), Column("Count, share, range", wide=True), Column("Counted of", wide=True))
+    columns = (
+        Column("What"), Column("Count, share, range", wide=True), Column("Counted of", wide=True), Column("Notes"),
+    )  # fmt: skip
     rows = [
         Row(
             (
                 LABELS.get(item.name, item.name.replace("_", " ")),
                 share_view(item.share),
                 Words(f"{item.counted}, of {item.of}{target_words(item, target)}"),
+                LinkView("lambs" if "lambs" in item.counted else "ewes", notes_behind(season, item)),
             )
         )
         for item in season.indices
     ]
     return Table(columns, tuple(rows), "Nothing to count yet.")
+
+
+def notes_behind(season: Season, item: Index) -> str:
+    """Where the notes stand that a figure rests on."""
+    return f"{notes_path(season.season)}#{'of-lambs' if 'lambs' in item.counted else 'of-ewes'}"
 
 
 def target_words(item: Index, target: float | None) -> str:

@@ -9,9 +9,10 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.season.seasons import Season
 from flockbook.pages.season.season_figures import cause_table, charts, survival_table
+from flockbook.pages.season.season_notes import path_of as notes_path
 from flockbook.pages.sections import Aside, Block, Fold, Points, Section, SectionsView, Subhead, pager
 from flockbook.pages.telling.sentences import PAIRS, compared, deaths_compared, stands_out
-from flockbook.pages.views import Caution, Cell, Column, PageLink, Row, Table, day, share_view
+from flockbook.pages.views import Caution, Cell, Column, LinkView, PageLink, Row, Table, day, share_view
 from flockbook.pages.wording import plural
 from flockbook.seen import Seen
 
@@ -71,7 +72,7 @@ def recent(seen: Seen) -> tuple[Season, ...]:
 def view_of(seen: Seen, shown: tuple[Season, ...]) -> SectionsView:
     """The page's view."""
     running = [season for season in shown if season.running]
-    so_far = f" {running[-1].season} is not over: its figures are so far." if running else ""
+    so_far = still_to_lamb(running[-1]) if running else ""
     crops = [PageLink(f"Lamb crop of {item.season}", f"crop-{item.season}.html") for item in shown if item.births]
     sections = (
         Section("What stood out", (*standing_out(shown), Aside(STANDING_OUT, "quiet small")), "standouts-head"),
@@ -83,6 +84,12 @@ def view_of(seen: Seen, shown: tuple[Season, ...]) -> SectionsView:
         Section("How it is counted", RULES, "how-head"),
     )
     return SectionsView(f"{plural(len(shown), 'season')}, counts first.{so_far}", sections, foot=pager(crops))
+
+
+def still_to_lamb(season: Season) -> str:
+    """What is said of a season that is not over."""
+    ewes = plural(season.counts.exposed - season.counts.lambed, "ewe")
+    return f" {season.season} is not over: {ewes} still to lamb, or barren; its figures are so far."
 
 
 def standing_out(shown: tuple[Season, ...]) -> Iterator[Block]:
@@ -114,7 +121,8 @@ def index_table(shown: tuple[Season, ...]) -> Table:
     columns = (Column("Counted"), *(Column(str(season.season)) for season in shown))
     names = [index.name for index in shown[-1].indices] if shown else []
     rows = [Row((LABELS.get(name, name), *(share_view(season.index(name)) for season in shown))) for name in names]
-    return Table(columns, tuple(rows), "No season is written yet.", "indices")
+    notes = (LinkView(f"notes of {season.season}", notes_path(season.season)) for season in shown)
+    return Table(columns, tuple(rows), "No season is written yet.", "indices", foot=("Behind it", *notes))
 
 
 def spread_table(shown: tuple[Season, ...]) -> Table:

@@ -14,7 +14,7 @@ from compiler.templatecheck import check
 from compiler.templates import Theme
 from flockbook.pages.farm import death_list
 from flockbook.pages.farm import register as register_page
-from flockbook.pages.health import egg_counts, worms
+from flockbook.pages.health import egg_counts, illness, worms
 from flockbook.pages.market import loading
 from flockbook.pages.medicine import cupboard, medicine_book
 from flockbook.pages.sections import Names, SectionsView
@@ -164,7 +164,7 @@ def test_a_note_that_cannot_be_read_empties_every_load() -> None:
 
 def test_two_with_one_tag_hold_each_other_at_the_gate() -> None:
     """Whoever loads by the tag cannot tell them apart: both are refused, and the words say why."""
-    other = {"sheep/Bracken.md": "---\nnote: ewe\nborn: 2022\ntag: C214\n---\n"}
+    other = {"sheep/Thrift.md": "---\nnote: ewe\nborn: 2022\ntag: C214\n---\n"}
     seen = read({**FARM, **other}, "2026-06-10")
     assert meat(seen, next(sheep for sheep in seen.linked.animals if sheep != "C215" and sheep != "C214")) != "clear"
     shown = view(seen, loading)
@@ -332,6 +332,21 @@ def test_no_treatment_is_missing_from_the_medicine_book() -> None:
     assert len(rows) == len(seen.facts.medicine.register)
     struck = sum(row.looks == "struck" for row in rows)
     assert struck == sum(bool(entry.struck_by) for entry in seen.facts.medicine.register) > 0
+
+
+def test_a_case_of_many_notes_has_one_page() -> None:
+    """The demo's lamb that could not stand the light: both notes of it and both medicines on one page, each medicine
+    with its own day; the later of the two counts while it is held (the demo's own story).
+    """
+    shown = view(demo(), illness, "cases/736-photosensitisation-2026-07-04.html")
+    assert shown.lead == "Photosensitisation, from 4 Jul 2026; well, 27 Jul 2026: 23 days."
+    told, _ = blocks_in(shown, "as-written")
+    assert [note.path.split("/")[-1][:15] for note in reversed(told.entries)] == [
+        "2026-07-04 1120", "2026-07-04 1230", "2026-07-04 1235", "2026-07-14 1830",
+    ]  # fmt: skip
+    until = [row.cells[5].text.split(";")[0] for row in table_in(shown, "given-for-it").rows]
+    assert until == ["meat 16 Jul 2026 08:15", "meat 3 Aug 2026 12:35"]
+    assert meat(demo("2026-07-10"), "736") == "held 2026-08-03T12:35"
 
 
 def test_a_treatment_without_a_date_has_a_sheet_too() -> None:

@@ -14,7 +14,7 @@ from tests.flockbook.small import moment
 
 DEMO = Path(__file__).parents[3] / "site_demo"
 EWE = "---\nnote: ewe\nborn: 2022-04\nmob: hill\n---\n"
-MEDICINE = "---\nnote: medicine\nmeat withdrawal: 28 days\nmilk withdrawal: 14 days\n"
+MEDICINE = "---\nnote: medicine\nactive: levamisole\nmeat withdrawal: 28 days\nmilk withdrawal: 14 days\n"
 SHORT = "medicines/short drench.md"
 FLOCK = {
     "sheep/C214 Bramble.md": EWE,
@@ -69,7 +69,10 @@ CASES: list[tuple[str, Files, str]] = [
     *((f"bare: {words}", treatment("", f"Bramble 3 ml\n{words}\n"), "C230") for words in STRANGERS),
     *((f"name: {words}", treatment(name=f"2026-06-02 treatment {words}"), "C230") for words in NAMES),
     ("name: twin", treatment(name="2026-06-02 treatment 731 and twin"), "732"),
-    *((f"short tag {words}", treatment("", f"- {words} 1 ml\n"), "732") for words in ("731/2", "731,2", "731 & 2")),
+    *(
+        (f"short tag {words}", treatment("", f"- {words} 1 ml\n"), "732")
+        for words in ("731/2", "731,2", "731 & 2", "731.732")
+    ),
     ("the year before", treatment("mob: hill\n", name="2025-06-02 treatment"), "731"),
     (
         "the year before, on the last of a month",
@@ -194,6 +197,194 @@ CASES += [
         "F401",
     ),
 ]
+LAMBED = "events/2026/2026-04-16 lambing Salt.md"
+FOSTERED = (
+    "fostered to Brambel", "fostered to C241", "fostered to ?", "given to Bramble", "put on Bramble", "set on Bramble",
+    "moved to Bramble", "fostered on Bramble", "fostered by Bramble", "fostered Bramble", "fosterd to Bramble",
+    "fostered",
+)  # fmt: skip
+RETAGGED = ("C230 H88", "H88 was C230", "C230 -> H88", "C230 nwo H88", "C230 lost, now H88")
+H88 = {"sheep/H88.md": EWE.replace("hill", "low")}
+SOLD = {"events/2026/2026-06-04 sale.md": "---\nsheep: C230\nto: Over Yarrow\n---\n"}
+CASES += [
+    *((f"lamb {words}", {LAMBED: f"- ram 3 kg, tag 751, {words}\n", **HILL}, "751") for words in FOSTERED),
+    *(
+        (f"tagging {words}", {**other("tagging", f"- {words}\n"), **H88, **treatment("sheep: C230\n")}, "H88")
+        for words in RETAGGED
+    ),
+    ("tagging without a dash", {**other("tagging", "C230 now H88\n"), **H88, **treatment("sheep: C230\n")}, "H88"),
+    *(
+        (
+            f"she {words}",
+            {"sheep/H88.md": EWE.replace("hill\n", f"low\n{words}\n"), **treatment("sheep: C230\n")},
+            "H88",
+        )
+        for words in ("was: C230", "old tag: C230")
+    ),
+    ("she says", {"sheep/H88.md": EWE.replace("hill", "low") + "Was C230.\n", **treatment("sheep: C230\n")}, "H88"),
+    (
+        "bought back",
+        {**other("purchase", "- H88 ewe, was C230\n", "2026-06-06"), **SOLD, **treatment("sheep: C230\n")},
+        "H88",
+    ),
+    *(
+        (f"illness {field}", other("illness Bramble", f"---\nproblem: lameness\n{field}\n---\n"), "C214")
+        for field in (
+            "medicine: oxytett",
+            "product: penicillin",
+            "given: antibiotic",
+            "treatment: long acting",
+            "dose: 4",
+        )
+    ),
+    ("illness and Teasel", other("illness Bramble", "---\nproblem: lame\n---\nDrenched, and Teasel.\n"), "C214"),
+    *(
+        (f"prose: {words}", treatment("sheep: Bramble\n", f"{words}\n"), who)
+        for words, who in (
+            ("Did the rest.", "C230"),
+            ("whole mob done", "C230"),
+            ("Whole pen.", "C230"),
+            ("every ewe got it", "C230"),
+            ("Then the tups.", "H001"),
+            ("Tups next.", "H001"),
+            ("plus two more", "C230"),
+        )
+    ),
+    *(
+        (f"job {words}", other("job", f"---\ndid: {words}\nmob: hill\n---\n"), "C214")
+        for words in ("worming", "dipped", "fly treatment", "fly spray")
+    ),
+    *(
+        (f"told {words}", other("remark", f"{words}\n"), "C214")
+        for words in ("inj Bramble", "Bramble drnched", "dosd Bramble", "levamisole to Bramble", "levamisol to Bramble")
+    ),
+    ("a slip in the name", treatment("sheep: Bramble\n", name="2026-06-02 treatment Teasle"), "C230"),
+    ("lower case", treatment("", "- bramble teasel salt\n"), "C230"),
+    ("lower case with figures", treatment("", "- bramble 8 teasel 8 salt 7\n"), "C107"),
+    ("lower case, undashed", treatment("", "bramble 8 teasel 8\n"), "C230"),
+]
+PUT_RIGHT = "---\nsheep: Teasel\nmedicine: example drench\ndose: 3 ml\ncorrects: 2026-06-02 treatment\n"
+SOLD_TO_JONES = other("sale", "---\nsheep: C230\nto: Jones\n---\n", "2026-06-04")
+BACK = other("purchase", "---\nfrom: Jones\n---\n- ewe tag J55 Teasel\n", "2026-06-08")
+DRAFTED_ANEW = {"events/2026/2026-06-05 draft.md": "---\nsheep: Salt\ninto: hill\ncorrects: 2026-05-30 draft\n---\n"}
+CASES += [
+    *(
+        (
+            f"dose: {words}",
+            {"events/2026/2026-06-02 treatment C107.md": f"---\nmedicine: example drench\ndose: 12 ml, {words}\n---\n"},
+            who,
+        )
+        for words, who in (("731 too", "731"), ("the ram too", "H001"), ("Brambel too", "C214"))
+    ),
+    ("ends of tags", treatment("", "- 731,2,3 12 ml\n"), "732"),
+    *(
+        (f"name {words}", treatment(name=f"2026-06-02 treatment {words}"), who)
+        for words, who in (("C214 C23O", "C230"), ("C2I4 C230", "C214"))
+    ),
+    ("til", treatment("sheep: 731 til 732\n"), "732"),
+    ("end of a tag in a remark", other("remark", "Drenched C214, 230 with example drench\n"), "C230"),
+    ("sold and bought back", {**SOLD_TO_JONES, **BACK, **treatment("sheep: C230\n")}, "J55"),
+    *(
+        (f"moved to {words}", moved("move", f"---\nsheep: Salt\nto: {words}\n---\n"), "C107")
+        for words in ("hill paddock", "in with hill")
+    ),
+    ("drafted on a line", moved("draft", "---\ninto: hill\n---\n- Salt\n"), "C107"),
+    ("a draft put right later", {**moved("draft", "---\nsheep: Harrow\ninto: hill\n---\n"), **DRAFTED_ANEW}, "C107"),
+    (
+        "in a note on hay",
+        other("stock", "---\nsupply: hay\n---\nGave Bramble example drench while I was at it.\n"),
+        "C214",
+    ),
+    ("a list of its own", {"events/2026/2026-06-02 drench list.csv": "sheep,ml\nC214,3\n"}, "C214"),
+    ("a table in a remark", other("remark", "| sheep | ml |\n|---|---|\n| C214 | 3 |\n"), "C214"),
+    ("a tick in a column", weighed("jab", "✓"), "731"),
+    (
+        "corrected twice",
+        {
+            **treatment("sheep: Bramble\n"),
+            "events/2026/2026-06-03 treatment.md": PUT_RIGHT + "not dosed: Bramble\n---\n",
+            "events/2026/2026-06-04 treatment.md": PUT_RIGHT.replace("06-02", "06-03") + "---\n",
+        },
+        "C214",
+    ),
+]
+LEFT = other("sale", "---\nsheep: C230\nto: Jones\n---\n", "2026-06-04")
+LEFT_AND_BACK = {**LEFT, **other("purchase", "---\nfrom: Jones\n---\n- ewe tag C230 Teasel\n", "2026-06-07")}
+CASES += [
+    *(
+        (f"row {words}", treatment("sheep: Salt\n", f"{words}\n"), who)
+        for words, who in (
+            ("- 731\u2011732 3 ml", "732"),
+            ("- 731 \u2212 732 3 ml", "732"),
+            ("- 731~732", "732"),
+            ("- 731 up to 732", "732"),
+            ("- 731 onwards", "732"),
+            ("- 731+", "732"),
+            ("- 731 & up", "732"),
+            ("- 731 x 3 ml, 732", "731"),
+        )
+    ),
+    *((f"list {words}", treatment(f"sheep: {words}\n"), "732") for words in ("731 -- 732", "731~732", "731+", "731-")),
+    ("a long row", {"sheep/733.md": EWE, **treatment("sheep: Salt\n", "731 732 733\n")}, "731"),
+    *(
+        (f"bought with {words}", {**LEFT_AND_BACK, **treatment(f"{words}\n")}, "C230")
+        for words in ("mob: hil", "sheep: the lame one", "sheep: Plovr")
+    ),
+    *(
+        (f"in a field: {words}", {f"events/2026/2026-06-02 treatment {who}.md": f"---\n{words}\n---\n"}, who_else)
+        for who, words, who_else in (
+            ("Bramble", "medicine: example drench, Teasel too", "C230"),
+            ("Bramble", "medicine: example drench\ngiven: 2 Jun, 732 too", "732"),
+            ("Bramble", "medicine: example drench\nby: Una, the ram as well", "H001"),
+        )
+    ),
+    *(
+        (f"waiting: {words}", other("remark", f"---\nsheep: Bramble\n---\n{words}\n"), "C214")
+        for words in ("Withdrawal until 20 June.", "Not clear till 20 June.", "In withdrawal.")
+    ),
+    *(
+        (f"field {name}", other("check", f"---\n{name}: 28 May\n---\n- Bramble bcs 3\n"), "C214")
+        for name in ("wormed", "treated on", "vaccinated", "last wormed")
+    ),
+    *(
+        (f"weighed, {word}", other("weighing", f"- C214 60 {word}\n"), "C214")
+        for word in ("jab", "drench", "antibiotic")
+    ),
+    ("illness that ends so", other("illness Bramble", "---\nproblem: lame\noutcome: antibiotic\n---\n"), "C214"),
+    (
+        "drafted out on the day",
+        {
+            **other("job", "---\nmob: hill\ndid: feet\n---\nExample drench 3 ml each.\n"),
+            **other("draft", "---\nsheep: Bramble\ninto: low\n---\n", "2026-06-02 0900"),
+        },
+        "C214",
+    ),
+]
+BOUGHT = "2026-05-02"
+CASES += [
+    *(
+        (f"short {words}", treatment("", f"- {words} 3 ml\n"), who)
+        for words, who in (("731,32,33", "732"), ("C229,30", "C230"))
+    ),
+    *(
+        (f"told short {words}", other("remark", f"Drenched {words} with example drench\n"), "732")
+        for words in ("731/2", "731, 32")
+    ),
+    ("short in the name", treatment(name="2026-06-02 treatment 731 2"), "732"),
+    *(
+        (f"bought, {field}", {**other("purchase", f"---\n{field}\n---\n- E501 ewe\n", BOUGHT), **HILL}, "E501")
+        for field in ("place: hill", "withdrawal: 20 June", "wormed: 28 May")
+    ),
+    *(
+        (f"told {words}", other("remark", f"{words}\n"), "C214")
+        for words in ("Dipped Bramble.", "Example-drench to Bramble")
+    ),
+    (
+        "lambs behind the medicine",
+        {"events/2026/2026-06-02 treatment Bramble.md": "---\nmedicine: example drench, lambs 4 ml\n---\n"},
+        "731",
+    ),
+]
 LATER = [
     *(
         (words, treatment("sheep: Bramble\n", f"{words}\n", medicine="short drench"))
@@ -204,8 +395,36 @@ LATER = [
             "and the 5th",
             "And 2 ml of the red bottle.",
             "Next day too.",
+            "Course of 4.",
+            "5 day course",
+            "To repeat in 48 h.",
+            "(1 of 3)",
+            "First of three.",
+            "Repeated.",
+            "4 doses",
+            "Three days.",
+            "Did her once more at the weekend.",
+            "Gave the other half on Friday.",
             "x2, a week apart",
         )
+    ),
+    *(
+        (
+            f"label: {words}",
+            {
+                SHORT: MEDICINE.replace("28", "14") + f"---\n{words}\n",
+                **treatment("sheep: Bramble\n", medicine="short drench"),
+            },
+        )
+        for words in ("Label changed: meat 28 days now.", "Sheep are 28 days, the 14 is cattle.")
+    ),
+    (
+        "again, corrected without it",
+        {
+            **treatment("sheep: Bramble\n", "Again 5 Jun.\n", medicine="short drench"),
+            "events/2026/2026-06-06 treatment.md": "---\nsheep: Bramble\nmedicine: short drench\ndose: 3 ml\n"
+            "given: 2 Jun\ncorrects: 2026-06-02 treatment\n---\n",
+        },
     ),
     ("repeat", treatment(name="2026-06-02 treatment Bramble repeat 5th", medicine="short drench")),
     ("day 1 of 3", treatment(name="2026-06-02 treatment Bramble day 1 of 3", medicine="short drench")),
@@ -227,8 +446,10 @@ def state(folder: Path, files: Files, tag: str, on: str) -> str:
         place.parent.mkdir(parents=True, exist_ok=True)
         place.write_text(text, "utf-8")
     seen = proof(folder, BOOK, moment(on))
-    sheep = next(animal.id for animal in seen.linked.animals.values() if tag in animal.tags)
-    return seen.facts.medicine.guard.standing[sheep].meat.state
+    standing = seen.facts.medicine.guard.standing
+    return next(
+        standing[one.id].meat.state for one in seen.linked.animals.values() if tag in one.tags and one.id in standing
+    )
 
 
 @pytest.mark.parametrize(("files", "tag"), [case[1:] for case in CASES], ids=[case[0] for case in CASES])
@@ -251,7 +472,18 @@ def test_without_any_dose_all_are_clear(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "words", ["Wormed the dogs.", "Diesel 20 ml spilt.", "Rain 12 ml in the gauge.", "Cow injected."]
+    "words",
+    [
+        "Wormed the dogs.",
+        "Diesel 20 ml spilt.",
+        "Rain 12 ml in the gauge.",
+        "Cow injected.",
+        "Never dosed Bramble this year.",
+        "Hoggs to be wormed 20 Jun.",
+        "Nobody drenched this month.",
+        "I took 2 tablets for my back.",
+        "Dipped navels in the pen.",
+    ],
 )
 def test_what_is_no_dose_of_a_sheep_holds_nobody(tmp_path: Path, words: str) -> None:
     """Other animals, fuel and rain are measured and dosed on a farm too."""
@@ -271,3 +503,42 @@ def test_a_mob_of_the_demo_is_nobody_else(tmp_path: Path, mob: str) -> None:
     changed = {one for one in now if now[one].meat != was[one].meat}
     assert {before.linked.animals[one].mob_on(date(2026, 11, 24)) for one in changed} <= {mob}
     assert all(not hold.doubt for one in changed for hold in now[one].holds if mob in hold.because.note)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "- Bramble 3 ml 18:00",
+        "18:00 Bramble 3 ml",
+        "- Bramble 3 ml Thursday",
+        "- Bramble 3 ml, next day",
+        "| sheep | time | dose |\n|---|---|---|\n| Bramble | 18:00 | 3 ml |",
+    ],
+)
+def test_a_time_on_a_line_is_later_than_that_of_the_note(tmp_path: Path, line: str) -> None:
+    """Dosed at six in the evening, in a note of six in the morning: twelve hours more."""
+    files = {"events/2026/2026-06-02 0600 treatment.md": f"---\nmedicine: short drench\n---\n{line}\n"}
+    assert state(tmp_path, files, "C214", "2026-06-16T07:00") != "clear"
+
+
+@pytest.mark.parametrize("count", [2, 4])
+def test_a_mob_is_counted_with_and_without_lambs_at_foot(tmp_path: Path, count: int) -> None:
+    """Two ewes with two lambs: whoever counts two or four has named them all, and nobody else is withheld."""
+    assert state(tmp_path, treatment(f"mob: hill\ncount: {count}\n"), "C107", "2026-06-10") == "clear"
+
+
+@pytest.mark.parametrize(
+    "files",
+    [
+        {"templates/treatment.md": ""},
+        {"templates/treatment.md": "---\nsheep:\nmedicine:\ndose:\n---\n"},
+        treatment("mob: hill (all)\n"),
+        treatment("sheep: Bramble as well as Teasel\n"),
+        treatment("sheep: Bramble\n", "Both feet trimmed.\n"),
+        treatment("sheep: Bramble\n", "Salt gate left open.\n"),
+    ],
+    ids=["an empty form", "a form of fields", "all of it", "as well as", "both feet", "a gate"],
+)
+def test_nobody_more_is_withheld(tmp_path: Path, files: Files) -> None:
+    """A form that nobody filled in holds nobody, and plain words hold only whom they mean."""
+    assert state(tmp_path, files, "C107", "2026-06-10") == "clear"

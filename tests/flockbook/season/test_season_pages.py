@@ -19,7 +19,7 @@ from compiler.templatecheck import check
 from compiler.templates import Theme
 from flockbook.pages.contents import Frame, frame
 from flockbook.pages.growth import race
-from flockbook.pages.lambing import crop
+from flockbook.pages.lambing import crop, patterns
 from flockbook.pages.season import season_page, seasons
 from flockbook.pages.season.season_figures import losses_figure, spread_figure
 from flockbook.pages.sections import Aside, Subhead
@@ -99,7 +99,7 @@ def test_links_of_the_contents_lead_to_pages(family: ModuleType) -> None:
 
 
 def test_what_the_demo_hides_is_brought_out() -> None:
-    """2024 one wet field, 2025 big singles of one ram out of gimmers, 2026 nothing (the demo's own story)."""
+    """2024 one wet field, 2025 a man and a roof that came together, 2026 nothing (the demo's own story)."""
     view = page_at(demo(), "seasons.html").view
     said: dict[str, list[str]] = {}
     for block in blocks_in(view, "standouts-head"):
@@ -108,10 +108,29 @@ def test_what_the_demo_hides_is_brought_out() -> None:
         elif isinstance(block, Aside) and block.looks == "words":
             year.append(block.text)
     assert [sentence.split(":")[0] for sentence in said["2024"]] == ["Sike Field"]
-    assert said["2025"][0].startswith("Harrow, first lambing, single: 5 of 6 births helped, ")
-    assert len(said["2025"]) == 1
+    (man, by_him), (roof, under_it) = (sentence.split(": ", 1) for sentence in said["2025"])
+    assert (man, roof) == ("Fergus", "Shed")
+    assert by_him == under_it
+    assert by_him.startswith("7 of 8 births helped, 2 of 24 of all others: more, ")
     assert said["2026"] == ["Nothing stood out from the rest."]
     assert row(table_in(view, "causes-head"), "exposure")[1:] == (6, 0, 0)
+
+
+def test_what_two_changes_at_once_cannot_tell() -> None:
+    """In 2025 more births were helped and no more lambs lay wrong; the year is a hint, and that 2026, when both things
+    were changed, was better is called chance (the demo's own story).
+    """
+    changes = blocks_in(page_at(demo(), "seasons.html").view, "changes-head")
+    fold = changes[changes.index(Subhead("2025 and 2026")) + 2]
+    better = next(sentence for sentence in fold.body[0].texts if " helped in " in sentence)
+    assert better.startswith("9 of 32 helped in 2025, 3 of 32 in 2026: chance alone could do that;")
+    (page,) = (page for page in made(demo(), patterns) if page.path == patterns.PATH)
+    *found, _, hints = blocks_in(page.view, "found")
+    assert [aside.text.split(":")[0] for aside in found] == ["Nothing stands out"]
+    (year,) = (aside.text for aside in hints.body if aside.text.startswith("Season"))
+    assert year.startswith("Season, 2025: 9 of 32 births helped, 7 of 62 of all others: more, ")
+    (seasons_,) = (section.body[0] for section in page.view.sections if section.head == "By season")
+    assert [row(seasons_, name)[1].part for name in ("2024", "2025", "2026")] == ["4 of 47", "3 of 47", "3 of 49"]
 
 
 def test_small_counts_are_never_a_bare_percentage() -> None:

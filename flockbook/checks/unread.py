@@ -1,0 +1,143 @@
+"""What a note says beside its data and perhaps should count: lines that begin with a sheep, and notes that say nothing
+of what they are for.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+
+from compiler.book import Check
+from compiler.diagnostics import Diagnostic, Grade, Rule
+from compiler.nearness import clipped
+from compiler.schema import Cell, Context, LineSyntax
+from compiler.shape import Value, field_names
+from compiler.source import Span
+from flockbook.flock import Animal, happened
+from flockbook.records import KINDS
+from flockbook.records.breeding import Lambing
+from flockbook.records.cupboard import Stock
+from flockbook.records.event import Event
+from flockbook.records.growth import Weighing
+from flockbook.records.handling import Check as Handling
+from flockbook.records.handling import Tagging
+from flockbook.records.health import EggCount, Treatment
+from flockbook.records.places import Draft, HeadCount
+from flockbook.records.pregnancy import Scan
+from flockbook.records.rearing import Feeding, Foster, Weaning
+from flockbook.records.trade import Cull, Purchase
+from flockbook.roll import key_of
+from flockbook.seen import Seen
+
+NO_DATA = Rule(
+    "F112", "line-perhaps-data", Grade.WARNING,
+    "The line begins like the data of this kind of note, yet it is not written so that it can be counted. It is kept "
+    "as a remark.",
+    "`C214 twins I think, or three` in a scan, without a dash",
+)  # fmt: skip
+SAYS_NOTHING = Rule(
+    "F113", "note-without-its-matter", Grade.ASK,
+    "A note of this kind is there for its lines, or for one of its fields, and has none of them: something was perhaps "
+    "meant for the page and not written.",
+    "---\nnote: lambing\newe: Bramble\n---\nWent well.\n",
+)  # fmt: skip
+RULES = (NO_DATA, SAYS_NOTHING)
+SYNTAXES = {kind.record: kind.lines for kind in KINDS if kind.lines is not None and kind.record is not Treatment}
+SORTS = ("bare", "numbered", "indented", "quoted")
+BEGINNING = re.compile(r"(?:\d{1,3}[.)]\s+)?(?P<sheep>[^\s,:=]+)(?P<rest>.*)", re.S)
+LONGEST, SENTENCES = 8, re.compile(r"[.!?]\s+\S")  # words; what is longer, or more than a sentence, is prose
+TOLD_BESIDE = ("sheep", "remark", "also", "span", "text")
+
+# What each kind lives by: any of these fields will do; what is asked for where all are missing.
+MATTERS: dict[type[Event], tuple[tuple[str, ...], str, str]] = {
+    Lambing: (("lines",), "no lamb is written", "write a line for each lamb, `- ewe 4.1 kg`, the dead ones too"),
+    Scan: (("lines",), "nothing says what was seen", "write a line for each ewe, `- C230 twins`"),
+    Handling: (("lines",), "no sheep is written", "write a line for each sheep, `- C230 bcs 2.5`"),
+    EggCount: (("lines",), "no count is written", "write a line for each sample, `- 731 12 eggs`"),
+    Tagging: (("lines",), "no tag is written", "write a line for each sheep, `- 0412 now 0977`"),
+    Weighing: (("lines",), "no weight is written", "write a line for each sheep, `731 27.5`"),
+    Weaning: (("lines", "lambs", "sheep", "mob", "count"), "no lamb is named", "add `lambs: …` or `mob: …`"),
+    Purchase: (("lines", "sheep", "count"), "no sheep is named", "write a line for each, `- ewe tag C901, born 2023`"),
+    HeadCount: (("count", "seen"), "no number is written", "add `count: …`, or `seen: …` with the tags"),
+    Foster: (("onto", "pet"), "nothing says where the lamb went", "add `onto: …` with the ewe, or `pet: yes`"),
+    Stock: (
+        ("bought", "used", "binned", "counted"), "no amount is written",
+        "add `bought: …`, `used: …`, `binned: …` or `counted: …`",
+    ),
+    Cull: (("sheep", "mob"), "no sheep is named", "add `sheep: …`"),
+    Draft: (("sheep", "mob"), "no sheep is named", "add `sheep: …`"),
+    Feeding: (("lambs", "sheep", "mob"), "no lamb is named", "add `lambs: …`"),
+}  # fmt: skip
+
+
+def lines(seen: Seen) -> Iterator[Diagnostic]:
+    """Lines that begin with a sheep of that day, in a lambing like a lamb, where data are expected, and are remarks."""
+    named = by_name(seen)
+    for event in seen.linked.events:
+        syntax = SYNTAXES.get(type(event))
+        if syntax is None or not event.date:
+            continue
+        for cell in event.origin.rest:
+            short = len(cell.text.split()) <= LONGEST and not SENTENCES.search(cell.text)
+            if cell.sort in SORTS and short and looks_like_data(event, cell, syntax, Here(seen, named)):
+                place = Span(event.origin.path, cell.line, cell.column, len(cell.text))
+                cure = f"write it as this kind's lines are written ({syntax.help}), or in other words"
+                yield NO_DATA.at(place, f"`{clipped(cell.text)}` looks like data and counts for nothing", cure)
+
+
+class Here(Value):
+    """What a line is held against: all that was found, and who is called what."""
+
+    seen: Seen
+    named: Mapping[str, list[Animal]]
+
+
+def by_name(seen: Seen) -> dict[str, list[Animal]]:
+    """The animals by every tag and name that they bear."""
+    found: dict[str, list[Animal]] = {}
+    for animal in seen.linked.animals.values():
+        for word in {key_of(one) for one in (animal.name, *animal.tags) if one}:
+            found.setdefault(word, []).append(animal)
+    return found
+
+
+def looks_like_data(event: Event, cell: Cell, syntax: LineSyntax, here: Here) -> bool:
+    """Whether a line that is a remark begins like data: with a sheep and a figure, or something that the kind knows."""
+    context = Context(here.seen.settings.habits, event.date)
+    if isinstance(event, Lambing):
+        reading = syntax.read(cell.text, context)
+        lamb = reading.value
+        born = lamb is not None and lamb.sex is not None and lamb.weight is not None
+        return born or cell.text.lower().startswith("tag ")
+    match = BEGINNING.match(cell.text)
+    known = here.named.get(key_of(match["sheep"]), ()) if match else ()
+    if match is None or not event.date or not any(animal.present(event.date) for animal in known):
+        return False
+    reading = syntax.read(cell.text[match.start("sheep") :], context)
+    return bool(re.search(r"\d", match["rest"])) or (reading.value is not None and says(reading.value))
+
+
+def says(value: Value) -> bool:
+    """Whether a line's value says anything besides whom it is about."""
+    names = (name for name in field_names(type(value)) if name not in TOLD_BESIDE)
+    return any(getattr(value, name) not in (None, "", (), False) for name in names)
+
+
+def matters(seen: Seen) -> Iterator[Diagnostic]:
+    """Notes that say nothing of what their kind is for; an empty one is a gap already."""
+    for event in seen.linked.events:
+        fields, message, cure = MATTERS.get(type(event), ((), "", ""))
+        if not fields or event.sure or not happened(event, seen.today) or event.origin.broken & {*fields, "date"}:
+            continue
+        said = any(getattr(event, name) not in (None, ()) for name in fields)
+        if not said and not is_empty(event) and not (event.subject and "sheep" in fields):
+            yield SAYS_NOTHING.at(event.origin.span(), f"{message} in this {event.origin.kind} note", cure)
+
+
+def is_empty(event: Event) -> bool:
+    """Whether a note is a file name and nothing else: its details are to follow."""
+    own = [span for span in event.origin.spans.values() if span != Span(event.origin.path)]
+    return not (own or event.origin.rest or event.origin.data)
+
+
+CHECKS = (Check("lines that may be data", lines), Check("notes without their matter", matters))

@@ -1,0 +1,93 @@
+"""The words by which people tell of a dose, in passing and in haste, and those that look like it and are none (V8)."""
+
+from __future__ import annotations
+
+import re
+
+VERBS = re.compile(
+    r"\b(?:re-?)?(?:dosed|drenche?d|treating|poured|wormed|injected|jabbed|vaccinated|medicated|treated)\b"
+    r"|\b(?:jab|injection|dose|drench) (?:done|given|in)\b",
+    re.I,
+)
+NOUNS = r"drench|jabs?|injections?|antibiotics?|dose|shot|bolus|vaccine|wormer|pour-?on|penicillin|pain ?relief"
+GIVEN = re.compile(
+    rf"\b(?:gave|given|give|had|got|needed|poured|put)\b[^.!?]{{0,40}}\b(?:{NOUNS})\b|\b(?:poured on|worm dose)\b", re.I
+)
+COLUMN = re.compile(  # a column of a table that a kind does not know, with its cell: `drench yes`, `ml 3`
+    r"\b(?:drench|jab|vaccine|wormer?|treat(?:ment)?|inject(?:ion)?|dose|medicine|pour-?on|ml)(?: \w+)?"
+    r" (?:yes|y|x|✓|✔|√|\+|done|ok|given|\d[\d.,]*)(?=,|$)",
+    re.I,
+)
+IN_FIELD = re.compile(
+    r"\d[ (]+(?:drenched|dosed|wormed|jabbed|injected|vaccinated|treated)\b", re.I
+)  # `bcs 3 drenched`
+# A waiting that runs: `In withdrawal.`, `Not clear till 20 June.`
+WAITING = re.compile(
+    r"\b(?:in|under|on) (?:meat |milk )?withdrawal\b"
+    r"|\bwithdrawal (?:period )?(?:until|till|to|ends|is up|runs|finishes)\b"
+    r"|\bnot (?:be )?(?:clear|sold|sell\w*|slaughter\w*|killed) (?:till|until|before)\b",
+    re.I,
+)
+DIPPED = re.compile(r"\bdipped\b", re.I)
+OF_PARTS = re.compile(r"\b(?:navels?|cords?|iodine|feet|foot|toes?|fingers?|umbilic\w*|tags?|bread|biscuits?)\b", re.I)
+HANDED = re.compile(r"\b(?:gave|given|got|had)\b", re.I)
+# What was not done, or not yet: `Never dosed this year.`, `Hoggs to be wormed on Friday.`
+NOT_DONE = re.compile(
+    r"\b(?:nobody|no one|none|never|not(?: yet)?|hasn't|haven't|wasn't|weren't|isn't|aren't"
+    r"|to be|must be|should be|will be|needs?(?: to be)?|due to be|can be|may be|before being)"
+    r"(?: been| be| yet| being)? (?:dosed|drenched|wormed|injected|jabbed|vaccinated|medicated|treated)\b",
+    re.I,
+)
+# Work that is a dose, as jobs are called: `fly treatment`, `dipped`.
+AT_WORK = re.compile(
+    r"\b(?:dosing|drenching|worming|injecting|jabbing|vaccinating|treating|treatment|dipped|dipping|fly spray\w*"
+    r"|fluking|fluked|plunge|showered)\b",
+    re.I,
+)
+# Dosing words as hurried hands write them.
+HURRIED = re.compile(
+    r"\b(?:drn?e?n?ch?e?d|dre?nchd|dosd|doesd|dosded|wromed|wormd|wrmd|inj(?:ctd|cted|d)?|injeced|jabed|vaxed"
+    r"|vac+(?:d|inted|inated|cinated)?|needled|fluked|deloused|fluke dose|trtd|treatd|medd)\b",
+    re.I,
+)
+REMEDY_FIELDS = (
+    "medicine", "product", "drug", "treatment", "treated", "treated with", "given", "injection", "injected", "jab",
+    "withdrawal", "meat withdrawal", "milk withdrawal", "drench", "drenched", "wormer", "vaccine", "antibiotic",
+    "remedy", "dosed", "meds",
+)  # fmt: skip
+NONE_GIVEN = frozenset({"", "none", "no", "nothing", "nil", "-", "n/a"})
+AND_FIRST = frozenset({"and", "&", "+", "plus", "also"})
+PLAIN_VERBS = re.compile(r"\b(?:re-?)?treated\b", re.I)  # also said of posts and floors
+TO_DO = re.compile(
+    r"\b(?:dose|dosing|drench|worm|inject|injection|jab|vaccinate|vaccine|treat|medicate|pour-?on|dip)\b", re.I
+)
+DONE = re.compile(r"^(?:done\s*:|note\s*:\s*job)", re.I | re.M)  # a task that is done, or a job
+# A remedy alone, as people jot it down: `Jab today`, `Long-acting antibiotic.`
+REMEDY = re.compile(
+    r"\b(?:dosing|drenching|worming|injecting|jabbing|vaccinating|penicillin|antibiotics?|vaccine|bolus(?:es)?|pills?"
+    r"|tablets?|pour-?on|jab|injection|wormer|drench|flukicide)\b",
+    re.I,
+)
+NOT_GIVEN = re.compile(
+    r"\b(?:no|not|none|never|without|order|buy|bought|needs?|due|ask|tomorrow|next|plan|before|after|gun|left|out of"
+    r"|empty|cost|price|if|when|should|must|want|may|might|will|get|fetch|book|date|lump|site|reaction)\b|\?",
+    re.I,
+)
+REMEDY_WORDS = 6  # words up to which a sentence that names a remedy tells of a dose (our own choice)
+AGAIN = re.compile(r"\b(?:again|repeat(?:ed)?|same|second|third|another|more|top-?up|topped)\b", re.I)
+FURTHER = re.compile(r"\b(?:same|too|also|then|as well|likewise|another)\b", re.I)
+PRONOUN = re.compile(r"\b(?:her|him|it|them|both|she|he|they|each|all)\b", re.I)
+WITH_LAMBS = re.compile(r"\b(?:lambs?|twins|pair|at (?:the )?foot)\b", re.I)
+MILK_FED = re.compile(r"\b(?:tubed|colostrum|milk|replacer|fed|feed|sucked|water|lamlac)\b", re.I)
+# What else is dosed, sprayed or measured on a farm.
+NO_SHEEP = re.compile(
+    r"\b(?:dogs?|bitch|pups?|cats?|cows?|cattle|calf|calves|bull|horses?|pony|ponies|hens?|pigs?|goats?|diesel|petrol|oil"
+    r"|rain|gauge|coffee|docks?|weeds?|thistles|nettles|knapsack|my (?:back|head|knees?|cold)|myself)\b",
+    re.I,
+)
+SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]*)*[.!?]?")
+
+
+def dipped(text: str) -> bool:
+    """Whether a text says that sheep were dipped, and not navels or feet."""
+    return DIPPED.search(text) is not None and OF_PARTS.search(text) is None
