@@ -310,7 +310,7 @@ class Linker:
         if event.count not in (None, named) and not unresolved and not mere_number(event, named):
             message = f"the note says {event.count} sheep; those named come to {named}"
             self.tell(COUNT_DIFFERS.at(event.origin.span("count"), message, "correct the count or the names"), event)
-        if isinstance(event, Death | Sale | Sorting) and not mentions and not event.mob:
+        if isinstance(event, Death | Sale) and not mentions and not event.mob:
             message, cure = f"this {event.origin.kind} note names no sheep", "add `sheep: …` or `mob: …`"
             self.tell(NOBODY.at(event.origin.span(), message, cure), event)
         return unique(found), tuple(unresolved)

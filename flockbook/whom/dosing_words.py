@@ -61,6 +61,8 @@ PLAIN_VERBS = re.compile(r"\b(?:re-?)?treated\b", re.I)  # also said of posts an
 TO_DO = re.compile(
     r"\b(?:dose|dosing|drench|worm|inject|injection|jab|vaccinate|vaccine|treat|medicate|pour-?on|dip)\b", re.I
 )
+IN_ML = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:mls?|millilit(?:re|er)s?|cc)(?!\w)", re.I)
+DONE_IN_WORDS = re.compile(r"\bdone\b", re.I)
 DONE = re.compile(r"^(?:done\s*:|note\s*:\s*job)", re.I | re.M)  # a task that is done, or a job
 # A remedy alone, as people jot it down: `Jab today`, `Long-acting antibiotic.`
 REMEDY = re.compile(
@@ -85,7 +87,7 @@ NO_SHEEP = re.compile(
     r"|rain|gauge|coffee|docks?|weeds?|thistles|nettles|knapsack|my (?:back|head|knees?|cold)|myself)\b",
     re.I,
 )
-SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]*)*[.!?]?")
+SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d|\.\w)\.?[^.!?\n]*)*[.!?]?")
 
 
 def dipped(text: str) -> bool:

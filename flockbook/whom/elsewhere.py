@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
-from itertools import zip_longest
+from itertools import pairwise, zip_longest
 from typing import Any
 
 from compiler.nearness import clipped, near
@@ -32,11 +31,13 @@ from flockbook.whom.dosing_words import (
     AT_WORK,
     COLUMN,
     DONE,
+    DONE_IN_WORDS,
     FURTHER,
     GIVEN,
     HANDED,
     HURRIED,
     IN_FIELD,
+    IN_ML,
     MILK_FED,
     NO_SHEEP,
     NONE_GIVEN,
@@ -57,15 +58,15 @@ from flockbook.whom.dosing_words import (
 from flockbook.whom.judging import Known, Verdict, around
 from flockbook.whom.lexicon import SHEEP, sheep_of, tokens
 from flockbook.whom.line_reading import completes, named, stands_for_name
-from flockbook.whom.pieces import DATE, DOSE, FIGURE, JOINT, NAME, WORD, Piece, taken_apart
+from flockbook.whom.pieces import DATE, DOSE, FIGURE, JOINT, NAME, PREFIX, WORD, Piece, taken_apart
 from flockbook.whom.products import Products
 from flockbook.whom.reader import FIELD, everyone, freed_by, groups, is_naming
 from flockbook.whom.whereabouts import Window
 
+OF_TAGS = frozenset({"ewe", "tag", "no", "number", "ram", "tup", "lamb", "sheep", "hogg", "gimmer", "wether"})
 ANSWER_DAYS = 7  # days within which a treatment of the same sheep answers a dose told elsewhere (our own choice)
 LATE_WORD = 3  # days after a treatment within which other notes still speak of it (our own choice)
 SAME_ML = 0.01  # ml by which one dose may be written in two ways (our own choice)
-IN_ML = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:mls?|millilit(?:re|er)s?|cc)(?!\w)", re.I)
 MEDICINE_FIELDS = ("medicine",)
 NEED_MORE = (
     Sale,
@@ -258,7 +259,8 @@ class _Told:
     def is_done(self, task: Task) -> bool:
         """Whether a task says that it is done, also where `done` could not be read or stands below the head."""
         below = any(DONE.match(cell.text.strip()) for cell in task.origin.rest)
-        return below or bool(task.done) or "done" in task.origin.typed
+        said = DONE_IN_WORDS.search(task.what or "") is not None
+        return below or said or bool(task.done) or "done" in task.origin.typed
 
     def sentence(self, text: str, span: Span) -> None:
         """The sheep of one sentence are held, else those whom the note is about."""
@@ -278,7 +280,8 @@ class _Told:
         if WITH_LAMBS.search(text) or any(piece.whose for piece in pieces if named(piece)):
             ids = [*ids, *(lamb for sheep in ids for lamb in self.verdict.young_of(sheep))]
         again = bool(AGAIN.search(text) or DOSE.search(text))
-        if not ids and not self.anybody(text):
+        stray = sure and (self.joins_a_stranger(pieces) or has_stray_tag(pieces))
+        if not ids and not stray and not self.anybody(text):
             return
         own = self.record.name if isinstance(self.record, Medicine) else None
         own = self.record.medicine if isinstance(self.record, Stock) else own
@@ -286,7 +289,7 @@ class _Told:
         self.mls = tuple(float(figure.replace(",", ".")) for figure in IN_ML.findall(text))
         left = [sheep for sheep in dict.fromkeys(ids) if not self.answered(sheep, again)]
         unnamed = lost is not None and bool(lost.unresolved) and not isinstance(self.record, NEED_MORE)
-        unnamed = unnamed or (sure and self.joins_a_stranger(pieces))
+        unnamed = unnamed or stray
         if ids and not left and not unnamed:
             return
         words = clipped(text.strip(), 60)
@@ -429,6 +432,14 @@ class _Told:
                 if named(piece) and (plain or listed):
                     found += [one for one in self.verdict.sheep_meant(piece) if self.verdict.here(one)]
         return list(dict.fromkeys(found))
+
+
+def has_stray_tag(pieces: list[Piece]) -> bool:
+    """Whether a figure that nobody bears stands behind a word for sheep: `ewe 230`."""
+    return any(
+        before.sort == PREFIX and before.text.lower() in OF_TAGS and piece.sort == FIGURE and not piece.bearers
+        for before, piece in pairwise(pieces)
+    )
 
 
 def and_first(pieces: list[Piece]) -> bool:

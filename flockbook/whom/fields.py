@@ -16,7 +16,7 @@ from flockbook.naming import (
 )
 from flockbook.whom.lexicon import folded
 from flockbook.whom.line_reading import KIN, TOO_WORDS, named, nameless_kin
-from flockbook.whom.pieces import AMOUNT, DATE, FIGURE, NAME, RANGE, WORD, Piece, taken_apart
+from flockbook.whom.pieces import AMOUNT, DATE, FIGURE, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.reader import (
     BUT_NOT,
     MORE_WORDS,
@@ -77,7 +77,7 @@ class FieldReader(Reader):
             if of_class:
                 self.read_kin(piece, of_class, span)
                 continue
-            lambs = self.litter_mates(ewe)
+            lambs = [*self.litter_mates(ewe), *self.dams_of(ewe)]
             lambs += [lamb for sheep in self.verdict.sheep_meant(ewe) for lamb in self.verdict.young_of(sheep)]
             cure = f"name the lamb: `{ewe.text}'s lamb`, or its tag"
             self.verdict.tell(LINE_NOT_WHOLE, placed(span, piece), f"`{piece.text}` does not say which", cure)
@@ -90,6 +90,13 @@ class FieldReader(Reader):
         animals = self.verdict.known.flock.animals
         dams = {animals[sheep].dam for sheep in self.verdict.sheep_meant(piece) if animals[sheep].dam}
         return [one.id for one in animals.values() if one.dam in dams and self.verdict.here(one.id)]
+
+    def dams_of(self, piece: Piece) -> list[str]:
+        """The dams of those named: `731 and mother`."""
+        animals = self.verdict.known.flock.animals
+        return [
+            dam for sheep in self.verdict.sheep_meant(piece) if (dam := animals[sheep].dam) and self.verdict.here(dam)
+        ]
 
     def read_kin(self, piece: Piece, of_class: str, span: Span) -> None:
         """One of a class that is not named: any of them may be meant."""
@@ -139,7 +146,9 @@ class FieldReader(Reader):
             return False
         if not (bracketed or (alone and len(unknown) > 1)):
             return False
-        if any(folded(piece.text) in MORE_WORDS for piece in unknown):
+        if any(folded(piece.text) in MORE_WORDS or (not bracketed and folded(piece.text) in KIN) for piece in unknown):
+            return False
+        if not bracketed and any(piece.sort == PREFIX and folded(piece.text) in KIN for piece in stretch):
             return False
         near_any = [piece for piece in unknown if self.lexicon.nearly(piece.text, 1)]
         return not near_any and not self.lexicon.nearly(over, 2)

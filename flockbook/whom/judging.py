@@ -145,7 +145,17 @@ class Verdict:
             return self.take_groups(groups, sheep, piece, span)
         if piece.whose != (piece.of_her is not None) and sheep_of(piece.bearers):
             return self.take_half_said(piece, span)
+        if piece.of_her is not None:
+            self.doubt_fosters(piece, span)
         return self.take_sheep(sheep, piece, span)
+
+    def doubt_fosters(self, piece: Piece, span: Span) -> None:
+        """A lamb that may be at any foot may be one of `Bramble's lambs`."""
+        places = self.known.places
+        lambs = [stay.sheep for stay in places.anywhere if places.there(stay, self.window)]
+        young = [sheep for sheep in lambs if self.of_the_year(sheep) and self.known.animal(sheep).born]
+        text = f"it is not certain whose foot it is at, and “{clipped(piece.text)}” may mean it"
+        self.doubt(young, self.because("V5", span, text))
 
     def take_half_said(self, piece: Piece, span: Span) -> tuple[str, ...]:
         """`Rose's`, `Rose lamb`: the ewe or her lambs, so all of them are in doubt."""

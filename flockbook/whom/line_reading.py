@@ -73,7 +73,9 @@ def read_line(text: str, lexicon: Lexicon, dash: bool) -> LineRead:
     start = marked(text)
     pieces = [piece for piece in taken_apart(text, lexicon) if piece.start >= start]
     first = next((piece for piece in pieces if not passed_over(piece)), None)
-    if first is None or all(folded(piece.text) in HEADINGS for piece in pieces if piece.sort != JOINT):
+    words = [piece for piece in pieces if piece.sort != JOINT]
+    alone = len(words) == 1 and (named(words[0]) or (dash and folded(words[0].text) in KIN))
+    if first is None or (not alone and all(folded(piece.text) in HEADINGS for piece in words)):
         return LineRead(data=False)
     if not dash and pieces[0].sort == JOINT and pieces[0].text.isalpha():
         return LineRead(data=False)
@@ -167,13 +169,22 @@ def strangers_in(pieces: Sequence[Piece], lexicon: Lexicon) -> list[Piece]:
             and piece.text[0] == tags[0][0]
         )
     ]
-    return [*(ends if len(figures) > 1 or (ends and len(ends[0].text) > 2) else ()), *slips]
+    sure = [piece for piece in ends if len(figures) > 1 or len(piece.text) > 2 or joined(pieces, piece)]
+    return [*sure, *slips]
+
+
+def joined(pieces: Sequence[Piece], piece: Piece) -> bool:
+    """Whether a piece stands behind a joint that no weight stands behind."""
+    return before(pieces, pieces.index(piece)).text.lower() in ("/", "&", "+", "and")
 
 
 def completes(tag: str, figures: str, lexicon: Lexicon) -> bool:
     """Whether figures are the end of another sheep's tag that begins like this one: `215` behind C214."""
-    whole = tag[: len(tag) - len(figures)] + figures if figures.isdigit() and len(figures) < len(tag) else ""
-    return bool(whole) and whole != tag and bool(lexicon.means(tokens(whole), whole))
+    if not figures.isdigit():
+        return False
+    wholes = [tag[: len(tag) - len(figures)] + figures] if len(figures) < len(tag) else []
+    wholes.append(tag.rstrip("0123456789") + figures)  # `T9/10`
+    return any(whole not in (tag, figures) and lexicon.means(tokens(whole), whole) for whole in wholes)
 
 
 ENDS = re.compile(r"\d{1,2}(?:,\d{1,2})+")  # the last figures of further tags: `731,2,3`
@@ -221,7 +232,7 @@ def counts_as_name(pieces: Sequence[Piece], place: int, later: bool) -> bool:
 
 
 KIN = {
-    **dict.fromkeys(("lamb", "twin", "twins", "lambs"), ""),
+    **dict.fromkeys(("lamb", "twin", "twins", "lambs", "brother", "sister", "sibling", "mother", "dam", "mum"), ""),
     **dict.fromkeys(("tup", "ram"), "rams"),
     **dict.fromkeys(("wether", "wedder"), "wethers"),
     **dict.fromkeys(("ewe", "gimmer", "hogg", "hogget"), "ewes"),

@@ -17,8 +17,17 @@ from flockbook.records.labels import DOSE
 from flockbook.whom.days import days_in
 from flockbook.whom.fields import FieldReader
 from flockbook.whom.lexicon import folded
-from flockbook.whom.line_reading import NAMING_WORDS, NOISE, Group, LineRead, dosed_stranger, named, read_line
-from flockbook.whom.pieces import DATE, JOINT, NAME, PREFIX, WORD, Piece, taken_apart
+from flockbook.whom.line_reading import (
+    NAMING_WORDS,
+    NOISE,
+    Group,
+    LineRead,
+    completes,
+    dosed_stranger,
+    named,
+    read_line,
+)
+from flockbook.whom.pieces import DATE, FIGURE, JOINT, NAME, PREFIX, WORD, Piece, taken_apart
 from flockbook.whom.reader import (
     FIELD,
     is_dash,
@@ -28,12 +37,14 @@ from flockbook.whom.reader import (
 
 # Signs in a line of doses that more sheep are meant than it names.
 AND_MORE = re.compile(
-    r"&c\b|\betc\b|\b(?:others?|ditto|lot|group|gang)\b|\b\d{1,2} more\b|\+ ?\d{1,2}(?= |$)(?! ?(?:ml|cc))|…(?=\s*\w)"
+    r"&c\b|\betc\b|\b(?:others?"
+    r"|another|ditto|lot|group|gang)\b|\b\d{1,2} more\b|[&+] ?\d{1,2}(?= |$)(?! ?(?:ml|cc|kg|lb))|…(?=\s*\w)"
     r"|^\W*\w*\d\s*[+-]\s*(?=,|;|$)|^\W*\w*\d\s*(?:& up|and up|up|upwards|onwards?)\b",
     re.I,
 )
 
 
+LIGHT, YEAR = 40, 365  # kg below which no grown sheep weighs (our own limit); days
 LATER = re.compile(
     r"\b(?:mon|tues|wednes|thurs|fri|satur|sun)day\b|\b(?:next|following) (?:day|morning|night)\b"
     r"|\b(?:day after|tomorrow)\b"
@@ -70,6 +81,8 @@ class LineReader(FieldReader):
         lost = self.event.origin.broken & {"sheep", "mob"}
         if lost:
             self.read_list(text.lstrip("# "), span)
+        elif text.lstrip("# ").isdigit():
+            self.verdict.unknown(text.lstrip("# "), span)
         else:
             self.read_loosely(text, span)
 
@@ -124,6 +137,7 @@ class LineReader(FieldReader):
             names = [] if several and place > 0 and not read.whole else group.names if read.whole else group.names[:1]
             self.read_group(group, names, span, line)
             self.later_words(text, names, span)
+            self.ends_or_weights(group, span)
         for piece in read.unknown:
             self.verdict.unknown(piece.text, placed(span, piece))
         if several and not read.whole:
@@ -158,6 +172,24 @@ class LineReader(FieldReader):
             own = self.line_of(piece, group, span, line)
             self.verdict.own.update(dict.fromkeys((*surely, *perhaps), own))
         self.days_apart(group, span)
+
+    def ends_or_weights(self, group: Group, span: Span) -> None:
+        """`C214, 31`: no weight of a grown sheep, and the end of another's tag."""
+        tag = group.names[-1].text if group.names else ""
+        for piece in group.amounts if tag[-1:].isdigit() else ():
+            light = piece.sort == FIGURE and piece.text.isdigit() and int(piece.text) < LIGHT
+            if not light or not completes(tag, piece.text, self.lexicon) or not self.is_grown(group.names[-1]):
+                continue
+            whole = tag[: len(tag) - len(piece.text)] + piece.text
+            cure = f"write `{tag}, {whole} …` if both are meant, `{piece.text} kg` if it is a weight"
+            text = f"`{piece.text}` can be {whole}"
+            self.verdict.tell(LINE_NOT_WHOLE, placed(span, piece), text, cure)
+            self.verdict.doubt(self.ids_of(whole), self.verdict.because("V2", span, text.replace("`", "“", 1), cure))
+
+    def is_grown(self, piece: Piece) -> bool:
+        """Whether those named are sheep of more than a year."""
+        born = [self.verdict.known.animal(sheep).born for sheep in self.verdict.sheep_meant(piece)]
+        return bool(born) and all(one is None or (self.verdict.window.first - one.latest).days > YEAR for one in born)
 
     def line_of(self, piece: Piece, group: Group, span: Span, line: DoseLine | None) -> DoseLine:
         """The weight and the dose that a group's amounts give each of its sheep."""

@@ -21,6 +21,7 @@ from flockbook.whom.holes import STAMP, judge_hole, those_meant
 from flockbook.whom.judging import Known, Verdict
 from flockbook.whom.lexicon import MOB, SHEEP, sheep_of, tokens
 from flockbook.whom.line_reading import named, read_line
+from flockbook.whom.lines import AND_MORE
 from flockbook.whom.pieces import FIGURE, WORD, taken_apart
 from flockbook.whom.reader import is_dash
 from flockbook.whom.whereabouts import ALWAYS, SUCKING_DAYS, Stay, mob_keys
@@ -67,7 +68,8 @@ def by_move(known: Known, event: Move, to: str, day: date) -> Iterator[tuple[str
     """A move to a place that is called like a mob, or whose words name one: `in with hill`."""
     for mob in mob_keys(to, known.lexicon):
         if mob in known.lexicon.mobs:
-            yield from stays(known.flock.who(event), mob, date.min if day > known.clock else day)
+            ids = [*known.flock.who(event), *lost_of(known, event)]
+            yield from stays(ids, mob, date.min if day > known.clock else day)
 
 
 def by_correction(known: Known, event: Draft | Move) -> Iterator[tuple[str, Stay]]:
@@ -175,12 +177,7 @@ def by_draft(known: Known, event: Draft) -> Iterator[tuple[str, Stay]]:
         yield from stays(ids, into, since)
     elif known.lexicon.declared and not known_mob(known, event):
         yield from stays(ids, "", since)
-    lost: list[str] = []
-    for mention in found.unresolved if found else ():
-        whole = not any(
-            piece.sort in (WORD, FIGURE) and not piece.bearers for piece in taken_apart(mention.text, known.lexicon)
-        )
-        lost += (meant_by_text(known, mention.text) if whole else []) or known.flock.animals
+    lost = lost_of(known, event)
     typed = len(ids) + (len(found.unresolved) if found else 0)
     fields = (*event.origin.unread.values(), *event.origin.typed.values())
     beside = [sheep for text in fields for sheep in meant_by_text(known, text)]
@@ -190,11 +187,25 @@ def by_draft(known: Known, event: Draft) -> Iterator[tuple[str, Stay]]:
     yield from stays([*lost, *(sheep for sheep in beside if sheep not in ids)], into, since)
 
 
+def lost_of(known: Known, event: Event) -> list[str]:
+    """Whoever the names of a note can mean that were not found: all that they fit, else everybody."""
+    found = known.flock.subjects.get(event.origin.path)
+    lost: list[str] = []
+    for mention in found.unresolved if found else ():
+        pieces = taken_apart(mention.text, known.lexicon)
+        whole = not any(piece.sort in (WORD, FIGURE) and not piece.bearers for piece in pieces)
+        lost += (meant_by_text(known, mention.text) if whole else []) or known.flock.animals
+    return lost
+
+
 def named_on(known: Known, cell: Cell) -> list[str]:
     """Whom a line below the head of a draft means: everybody of a list, in prose only sheep by name (`up with the old
     ewes` moves no ewe).
     """
-    if read_line(cell.text, known.lexicon, is_dash(cell)).data:
+    read = read_line(cell.text, known.lexicon, is_dash(cell))
+    if read.data and (read.unknown or AND_MORE.search(cell.text)):
+        return list(known.flock.animals)
+    if read.data:
         return meant_by_text(known, cell.text)
     pieces = taken_apart(cell.text, known.lexicon)
     return [sheep for piece in pieces if piece.proper for sheep in sheep_of(piece.bearers)]

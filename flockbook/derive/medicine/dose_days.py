@@ -24,6 +24,7 @@ SOON = re.compile(
     r"\b(?:mon|tues|wednes|thurs|fri|satur|sun)day\b|\bweekend\b|\b(?:yesterday|tomorrow)\b"
     r"|\bnext (?:day|morning|evening|week)\b"
     r"|\b(?:next|for|another|over|more) (?:\d|two|three|four|five|six|seven) (?:more )?(?:days|nights)\b|\btwice\b"
+    r"|\b(?:\d|two|three|four|five|six|seven) (?:days?|nights?|hours?|h) (?:later|after|on)\b"
     r"|\bin a (?:week|fortnight|month)\b|\ba (?:week|fortnight|month) (?:on|later|after)\b"
     r"|\b(?:\d|two|three|four|five|six|seven) (?:more )?(?:more days|times|doses|mornings|evenings)\b",
     re.I,
@@ -40,16 +41,21 @@ RUN = re.compile(
 )
 DAILY = re.compile(
     r"\b(?:daily|every (?:other |second )?day|each day|twice a day|once a day|until (?:better|well|clear))\b"
+    r"|\bfollowed (?:it |her |them )?up\b|\bevery \d+ ?(?:h|hours?|d|days?)\b|\bday (?:1|one)\b|\bdose 1 of\b"
+    r"|\b\d+ ?(?:h|hours|days) later\b|\bgave the (?:second|other)\b"
+    r"|\b(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*(?:, | and | & |/)(?:mon|tue|wed|thu|fri|sat|sun)"
     r"|\bnext day too\b|\brepeated\b|\brepeat in \d+ ?(?:h|hours?|d|days?)\b"
     r"|\bbi?d\b|\bx ?2\b|\b[2-9]d\b|\bcourse (?:done|finished) on\b|\bwent on with it\b",
     re.I,
 )
+BESIDE = ("vet", "batch")  # names and numbers, unless more is said there
 ALSO_ON = re.compile(
     r"\b(?:and|also|rest|more) (?:\w+ )?(?:on )?(?:the )?\d{1,2}(?:st|nd|rd|th)\b"
     r"|\b(?:mon|tues|wednes|thurs|fri|satur|sun)day (?:as well|too|also)\b|\b(?:and|also) (?:on )?"
     r"(?:mon|tues|wednes|thurs|fri|satur|sun)day\b",
     re.I,
 )
+ON_THE = re.compile(r"\b(?:on|actually|it was|not) (?:\w+ )?(?:the )?(\d{1,2})(?:st|nd|rd|th)\b", re.I)
 BARE_DAYS = re.compile(r"\b\d{1,2}(?:st|nd|rd|th)?\b(?! ?[\w/.:]?(?:ml|kg|cc|mg|lb|%|\d))", re.I)
 SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]*)*")
 
@@ -119,6 +125,8 @@ def told_in_words(event: Treatment, days: list[date]) -> Iterator[str]:
             yield f"its words tell of {run} days, `given` has {len(set(days))}"
         if len(set(days)) == 1 and (DAILY.search(text) or ALSO_ON.search(text)):
             yield "its words tell of further days than `given` has"
+        if any(other_day(match, days) for match in ON_THE.finditer(text)):
+            yield "its words tell of another day than `given` has"
         if any(again(sentence[0], days) for sentence in SENTENCE.finditer(text)):
             yield "its words tell of a further dose that `given` does not have"
 
@@ -128,12 +136,17 @@ def texts_of(event: Treatment) -> Iterator[str]:
     yield from (cell.text for cell in event.origin.rest)
     yield from (line.text or line.remark for line in event.lines)
     yield event.subject or ""
-    yield from (text for name in WORDS_IN if name not in ("vet", "batch") and (text := words_of(event, name)))
+    yield from (text for name in WORDS_IN if (text := words_of(event, name)) and (name not in BESIDE or " " in text))
 
 
 def later_day(day: date, last: date) -> bool:
     """Whether a day in words lies behind the last dose and yet near enough to be one."""
     return last < day <= last + timedelta(days=LATE_DAYS)
+
+
+def other_day(match: re.Match[str], days: list[date]) -> bool:
+    """Whether `on the 5th` is none of the days of the doses."""
+    return int(match[1]) not in {day.day for day in days}
 
 
 def number(match: re.Match[str]) -> int:

@@ -13,15 +13,24 @@ from flockbook.records.health import Treatment
 from flockbook.records.labels import Withdrawal
 from flockbook.records.sheep import Medicine
 from flockbook.roll import key_of
+from flockbook.whom.dosing_words import IN_ML
 from flockbook.whom.products import Products, products_of, substances
 from flockbook.whom.reader import WORDS_IN, words_of
 
 # Another bottle without its name: `and 2 ml of the red bottle`.
 OTHER_BOTTLE = re.compile(
     r"\b(?:and|also|plus|then) \d[\d.,]* ?(?:mls?|cc) of (?!(?:it|this|that|the same)\b)[^.\n]{2,30}"
+    r"|\b(?:and|then|also) (?:wormed|drenched|injected)\b(?=[^.\n]{0,12}(?:[.\n]|$))"
     r"|\b(?:then|also) (?:drenched|wormed|injected|jabbed|vaccinated)\b",
     re.I,
 )
+SOMETHING_ELSE = re.compile(
+    r"\b(?:wormed|drenche?d|dosed|poured|fluked|drench|wormer|antibiotics?|penicillin|pen"
+    r"|oxytet\w*|steroid|pain ?relief)\b"
+    r"|\b(?:injected|jabbed|gave|given)\b[^.\n]*\b(?:too|as well|also)\b|\b(?:a|her|his|their) jabs?\b",
+    re.I,
+)
+SAME = 0.01  # ml by which one dose may be written in two ways (our own choice)
 OF_WAITING = re.compile(r"\b(?:meat|milk|withdraw\w*|withhold\w*|label|sheep|lambs|slaughter)\b", re.I)
 OF_AGE = re.compile(
     r"\b(?:old|age|under|over|younger|older|repeat\w*|again|after|before|between|every|opened|broach\w*|lasts?|keeps?"
@@ -86,8 +95,31 @@ def second_product(flock: Flock, event: Treatment) -> str:
         product = products(flock).called(match[0])
         if key_of(product) != key_of(event.medicine or "") and match[0].casefold() not in own:
             return match[0]
-    other = OTHER_BOTTLE.search(written)
+    other = OTHER_BOTTLE.search(written) or (no_waiting(flock, event) and other_dose(event, written))
     return other[0] if other else ""
+
+
+def no_waiting(flock: Flock, event: Treatment) -> bool:
+    """Whether the labels of a treatment's medicine ask for no waiting at all: then its words may tell of one that
+    does.
+    """
+    periods = [
+        period
+        for one in medicines_called(flock, event.medicine)
+        for period in (one.meat_withdrawal, one.milk_withdrawal)
+    ]
+    return bool(periods) and all(period is not None and period.zero for period in periods)
+
+
+def other_dose(event: Treatment, written: str) -> re.Match[str] | None:
+    """Words that tell of a dose of something else, beside a medicine without waiting."""
+    doses = [dose.ml for dose in (event.dose, *(line.dose for line in event.lines)) if dose]
+    amounts = (
+        match
+        for match in IN_ML.finditer(written)
+        if all(abs(float(match[1].replace(",", ".")) - ml) > SAME for ml in doses)
+    )
+    return SOMETHING_ELSE.search(written) or next(amounts, None)
 
 
 def words_in(event: Treatment) -> Iterator[str]:

@@ -59,8 +59,7 @@ def rules(year: Year) -> tuple[str, ...]:
         f"{LONG_MONTHS[year.month - 1]}, half a year before lambing begins. “season: 2026” in a "
         "money note has the last word.",
         "Margin is income less costs. Break-even is what each lamb sold had to fetch: costs less all other "
-        "income, over the lambs sold (form: Texas A&M AgriLife budgets, 2016). Where that alone covered them, "
-        "it is nothing.",
+        "income, over the lambs sold (form: Texas A&M AgriLife budgets, 2016). Below nought, that alone covered them.",
         "Sums are added up unrounded and rounded once, where they are shown. What no note tells of is not here.",
     )
 
@@ -86,7 +85,7 @@ def seasons_table(latest: tuple[MoneySeason, ...], sign: str) -> Table:
                 words(season.budget.costs, sign),
                 words(season.budget.margin, sign),
                 words(season.budget.margin_per_ewe, sign),
-                needed(season.budget.break_even, sign),
+                words(season.budget.break_even, sign),
             )
         )
         for season in latest

@@ -385,6 +385,54 @@ CASES += [
         "731",
     ),
 ]
+FREE = {"medicines/vitamin.md": "---\nnote: medicine\nmeat withdrawal: none\nmilk withdrawal: none\n---\n"}
+LOST_FOSTER = {"events/2026/2026-04-20 foster.md": "---\nlamb: 752\nonto: Brambel\n---\n"}
+SALTS = {"events/2026/2026-04-18 lambing Salt.md": "- ewe 4 kg, tag 752\n- ram 4 kg, tag 753\n"}
+CASES += [
+    *(
+        (f"a class alone: {words}", treatment("sheep: Salt\n", f"{words}\n"), who)
+        for words, who in (("- ewes", "C214"), ("- rams", "H001"), ("- lambs", "731"), ("ewes", "C214"))
+    ),
+    ("T9/10", {"sheep/T9.md": EWE, "sheep/T10.md": EWE, **treatment("", "- T9/10 3 ml\n")}, "T10"),
+    ("no weight of a ewe", treatment("", "- C214, 30 3 ml\n"), "C230"),
+    ("its brother", treatment("sheep: 731 & its brother\n"), "732"),
+    *((f"also {words}", treatment(f"sheep: Salt\nalso: {words}\n"), "C230") for words in ("black faced ewe", "#230")),
+    ("dots", other("remark", "Drenched C214..C230 with example drench\n"), "C230"),
+    ("a task done in words", other("task", "---\nwhat: example drench for ewe 230, done 2 June\n---\n"), "C230"),
+    (
+        "a job on another",
+        other("job", "---\nsheep: Salt\ndid: feet\n---\nGave example drench 5 ml to ewe 230\n"),
+        "C230",
+    ),
+    *(
+        (f"moved {words}", moved("move", f"---\nsheep: {words}\nto: hill\n---\n"), "C107")
+        for words in ("Salti", "Salt (C241)", "C1O7", "C107-2")
+    ),
+    *(
+        (f"foster lost {words}", {**SALTS, **LOST_FOSTER, **treatment(f"sheep: {words}\n")}, "752")
+        for words in ("Bramble's lambs", "Bramble's lamb")
+    ),
+    *(
+        (f"drafted: {words}", moved("draft", f"---\ninto: hill\n---\n- Teasel {words}\n"), "C107")
+        for words in ("+ 1", "& 2", "and another")
+    ),
+    *(
+        (
+            f"beside a vitamin: {words}",
+            {**FREE, **treatment("sheep: Bramble\n", f"{words}\n", medicine="vitamin")},
+            "C214",
+        )
+        for words in (
+            "And wormed.",
+            "Wormed too.",
+            "Drenched 12 ml.",
+            "Injected with oxytet as well.",
+            "C214 foot, 6 ml LA",
+            "C214 limping, gave her a jab.",
+            "Pen & strep 5 ml.",
+        )
+    ),
+]
 LATER = [
     *(
         (words, treatment("sheep: Bramble\n", f"{words}\n", medicine="short drench"))
@@ -401,6 +449,15 @@ LATER = [
             "(1 of 3)",
             "First of three.",
             "Repeated.",
+            "Same again two days later.",
+            "Followed up 4/6.",
+            "Tue, Wed, Thu.",
+            "(actually the 5th)",
+            "Got it on the 5th.",
+            "Day 1.",
+            "Dose 1 of 2, 48 h.",
+            "Every 48 h, three times.",
+            "48h later the rest.",
             "4 doses",
             "Three days.",
             "Did her once more at the weekend.",
