@@ -38,7 +38,7 @@ def theme_folder() -> Path:
 
 
 # What the book does about a note that could not be read, by its kind.
-HELD = {
+HELD_MEANWHILE = {
     "treatment": "nobody in this note is shown as clear to sell",
     "medicine": "nobody who got this product is shown as clear to sell",
 }
@@ -66,7 +66,7 @@ BOOK: Book[Settings, Flock, Facts] = Book(
     contents=contents,
     rules=RULES,
     theme=str(theme_folder()),
-    meanwhile=lambda kind: HELD.get(kind, HELD_BY_ANY),
+    meanwhile=lambda kind: HELD_MEANWHILE.get(kind, HELD_BY_ANY),
     named=lambda found: (found.factors_file,) if found.factors_file else (),
     take=with_factors,
 )

@@ -14,9 +14,9 @@ from compiler.shape import Value, field, replace
 
 GENERIC = Path(__file__).parent / "data" / "adjustment_factors.csv"
 PARTS = ("dam", "sex", "type")
-COLUMNS = ("part", "class", "factor", "known")
+FACTOR_COLUMNS = ("part", "class", "factor", "known")
 FROM_MEMORY = "from memory"
-SEXES = ("ewe", "wether", "ram")
+FACTOR_SEXES = ("ewe", "wether", "ram")
 MOST_BORN = 3  # three stands for three and more
 SMALLEST, LARGEST = 0.5, 2.0  # what can be a factor (our own limits)
 
@@ -86,11 +86,11 @@ def rows(lines: list[str]) -> Iterator[tuple[int, list[str]]]:
     """The rows below the heading with their line numbers. Raises Unfit for a heading or a row of other columns."""
     kept = [(place, line) for place, line in enumerate(lines, 1) if line.strip() and not line.startswith("#")]
     read = [(place, [cell.strip() for cell in next(csv.reader([line]))]) for place, line in kept]
-    heading = f"the columns of a table of factors are {', '.join(COLUMNS)}"
-    if not read or tuple(read[0][1]) != COLUMNS:
-        raise Unfit(heading, read[0][0] if read else 1, f"write `{','.join(COLUMNS)}` above the rows")
+    heading = f"the columns of a table of factors are {', '.join(FACTOR_COLUMNS)}"
+    if not read or tuple(read[0][1]) != FACTOR_COLUMNS:
+        raise Unfit(heading, read[0][0] if read else 1, f"write `{','.join(FACTOR_COLUMNS)}` above the rows")
     for place, cells in read[1:]:
-        if len(cells) != len(COLUMNS):
+        if len(cells) != len(FACTOR_COLUMNS):
             cure = "write four values with commas between them, and a point in the factor (1.08)"
             raise Unfit(f"{len(cells)} values where four belong", place, cure)
         yield place, cells
@@ -102,7 +102,11 @@ def checked(line: int, cells: list[str]) -> tuple[str, str, float]:
     if part not in PARTS:
         raise Unfit(f"{part}: the part is {', '.join(PARTS)}", line, "correct the first value of the row")
     if not is_class(part, name):
-        known = {"dam": "years, written 2, 3-6 or 7+", "sex": ", ".join(SEXES), "type": "born/reared, 1/1 to 3/3"}
+        known = {
+            "dam": "years, written 2, 3-6 or 7+",
+            "sex": ", ".join(FACTOR_SEXES),
+            "type": "born/reared, 1/1 to 3/3",
+        }
         raise Unfit(f"{part} {name}: its classes are {known[part]}", line, f"write it as {EXAMPLES[part]}")
     try:
         factor = float(typed)
@@ -117,7 +121,7 @@ def checked(line: int, cells: list[str]) -> tuple[str, str, float]:
 def is_class(part: str, name: str) -> bool:
     """Whether a word can be a class of a part."""
     if part == "sex":
-        return name in SEXES
+        return name in FACTOR_SEXES
     if part == "dam":
         return all(years.isdecimal() for years in name.removesuffix("+").split("-", 1))
     born, slash, reared = name.partition("/")

@@ -25,7 +25,7 @@ class Figure(Value):
 
 
 _NMSU = "New Mexico State University, Normal Breeding Habits of Sheep"
-_UTAH = "Utah State University AH/Sheep/12"
+UTAH = "Utah State University Extension AH/Sheep/12 (Bagley 1997)"
 _WINDOW = "general extension texts: 142-152 d"
 _COMMON = "common practice"
 
@@ -52,8 +52,8 @@ MARK_SEEN = Figure(
 )
 
 # How long a labour may run: `derive/lambing/labour_limits.py` holds the published bands beside these.
-LOOK_AGAIN = Figure(0.5, "hours", f"published: 30-60 min after the water bag ({_UTAH})", 0.01, 24)
-STEP_IN = Figure(1.0, "hours", f"published: 30-60 min without progress ({_UTAH})", 0.01, 24)
+LOOK_AGAIN = Figure(0.5, "hours", f"published: 30-60 min after the water bag ({UTAH})", 0.01, 24)
+STEP_IN = Figure(1.0, "hours", f"published: 30-60 min without progress ({UTAH})", 0.01, 24)
 CALL_VET = Figure(0.5, "hours", "unattributed university guide: 30 min of skilled effort without progress", 0.01, 24)
 LOOK_EVERY = Figure(
     4.0, "hours", "checks each 4-6 h (Current Therapy in Large Animal Theriogenology); shepherds report 2-6 h", 0.1, 72

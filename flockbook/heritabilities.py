@@ -90,7 +90,7 @@ def read(text: str) -> Heritability:
     most = 1 if published.repeatability is None else 2
     if not 1 <= len(figures) <= most:
         raise ValueError("one figure is wanted" if most == 1 else "one figure is wanted, or two")
-    h2, *more = (figure(word) for word in figures)
+    h2, *more = (share_typed(word) for word in figures)
     if not more and 0 < h2 < 1 and h2 > (published.repeatability or 1):
         raise ValueError(
             f"it is above the published repeatability ({published.repeatability:g}); write both figures, the share "
@@ -99,7 +99,7 @@ def read(text: str) -> Heritability:
     return replace(published, h2=h2, repeatability=more[0] if more else published.repeatability, source=OWN)
 
 
-def figure(word: str) -> float:
+def share_typed(word: str) -> float:
     """A share as typed. Raises ValueError, in words, for anything else."""
     try:
         return float(word)

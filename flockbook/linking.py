@@ -32,7 +32,7 @@ from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.event import Event, Mention
 from flockbook.records.handling import Tagging
 from flockbook.records.health import Death, Treatment
-from flockbook.records.places import Draft as Sorting
+from flockbook.records.places import Drafting as Sorting
 from flockbook.records.rearing import Foster
 from flockbook.records.sheep import EWE, RAM, Medicine, Sheep, sex_of
 from flockbook.records.trade import Purchase, Sale

@@ -9,7 +9,7 @@ from compiler.shape import Value
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
 from flockbook.records.handling import Tagging
-from flockbook.records.places import Draft, HeadCount
+from flockbook.records.places import Drafting, HeadCount
 from flockbook.records.rearing import Weaning
 from flockbook.records.trade import Purchase
 from flockbook.roll import key_of
@@ -27,7 +27,7 @@ def event_order(event: Event) -> tuple[bool, date, int, str, str]:
     time; undated last.
     """
     clock = event.time.isoformat() if event.time else "99"
-    rank = 0 if isinstance(event, Lambing | Purchase) else 1 if isinstance(event, Tagging | Draft) else 2
+    rank = 0 if isinstance(event, Lambing | Purchase) else 1 if isinstance(event, Tagging | Drafting) else 2
     return (event.date is None, event.date or date.max, rank, clock, event.origin.path)
 
 

@@ -97,9 +97,9 @@ def read_settings(source: Source | None) -> tuple[Settings, tuple[Diagnostic, ..
     if fields is None:
         damaged = [SETTINGS_DAMAGED.at(item.span, item.message, item.help, "the defaults are used") for item in told]
         return default_settings(), tuple(damaged)
-    values, origin, more = decode_fields(source.path, flattened(fields), SettingsFile, Habits())
+    values, origin, more = decode_fields(source.path, groups_opened(fields), SettingsFile, Habits())
     file, refused = within_bounds(SettingsFile(origin=origin, **values))
-    file, crossed = window_of(file)
+    file, crossed = settings_window(file)
     settings = Settings(file)
     return settings, (*told, *more, *refused, *crossed, *wrong_heritabilities(settings), *wrong_words(settings))
 
@@ -129,7 +129,7 @@ def dropped(file: SettingsFile, names: Iterable[str]) -> SettingsFile:
     return replace(file, **nothing)
 
 
-def window_of(file: SettingsFile) -> tuple[SettingsFile, list[Diagnostic]]:
+def settings_window(file: SettingsFile) -> tuple[SettingsFile, list[Diagnostic]]:
     """The settings without a typed window that leaves out the mean length of pregnancy, and a message for it."""
     settings = Settings(file)
     shortest, mean, longest = (settings.figure(name) for name in ("shortest_gestation", "gestation", WINDOW[1]))
@@ -217,7 +217,7 @@ def with_factors(settings: Settings, files: Files[str, Source]) -> tuple[Setting
         return settings, (FACTORS_FILE.at(Span(path, fault.line), str(fault), fault.cure, GENERIC_USED),)
 
 
-def flattened(fields: Mapping) -> Mapping:
+def groups_opened(fields: Mapping) -> Mapping:
     """Fields with groups opened: `vet: {name: …, phone: …}` reads as `vet` and `vet phone`; `breed gestation: {Merino:
     150}` as a list.
     """

@@ -28,15 +28,15 @@ def target_kg(targets: tuple[str, ...], unit: str) -> float | None:
     if not found:
         return None
     match = min(found, key=lambda one: not one[0].lower().startswith("sale"))
-    return amount(match[1]) * (KG_PER_LB if (match[2] or unit).lower() == "lb" else 1.0)
+    return typed_figure(match[1]) * (KG_PER_LB if (match[2] or unit).lower() == "lb" else 1.0)
 
 
 def target_weaned(targets: tuple[str, ...]) -> float | None:
     """The lambs weaned for each ewe put to the ram that the flock aims at."""
     found = [match for text in targets if (match := LAMBS_WEANED.fullmatch(text.strip()))]
-    return amount(found[0][1]) if found else None
+    return typed_figure(found[0][1]) if found else None
 
 
-def amount(text: str) -> float:
+def typed_figure(text: str) -> float:
     """A figure with a point or a comma."""
     return float(text.replace(",", "."))

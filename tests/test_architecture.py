@@ -26,6 +26,7 @@ FLOORS = (
     ("sequence", "whom"),
     ("linking",),
     ("derive",),
+    ("saying",),
     ("seen",),
     ("checks", "pages", "handover"),
     ("book",),
@@ -70,7 +71,8 @@ STOREYS = (
     ("describe", "names", "notes", "written", "templatecode"),
     ("datalines", "dates", "amounts", "traces", "copies", "functions"),
     ("words", "templates", "leftovers"),
-    ("values", "templatecheck"),
+    ("values", "templatewalk"),
+    ("templatecheck", "fields"),
     ("decode",),
     ("collection",),
     ("folder",),
@@ -88,6 +90,7 @@ PURE = (
     "whom",
     "linking",
     "derive",
+    "saying",
     "seen",
     "checks",
 )  # what they give follows from what they are given
@@ -112,12 +115,47 @@ WORKING = {
     "compiler.build.Clock",
     "compiler.folder.Listing",
     "compiler.output.Output",
-    "compiler.templatecheck.Parsed",
+    "compiler.templatewalk.Parsed",
     "flockbook.roll.Draft",
     "flockbook.whom.judging.Verdict",
     "flockbook.whom.lexicon.Lexicon",
     "flockbook.whom.line_reading.Group",
     "flockbook.whom.line_reading.LineRead",
+}
+# The names that every module of a sort has, each with its one meaning; any other name stands in one module alone.
+OF_A_SORT = {
+    "__all__",  # what a module hands on of others
+    "KINDS",  # the kinds of note of a family
+    "RULES",  # the rules whose messages a module raises
+    "CHECKS",  # the checks of a family
+    "read", "read_row",  # a line, and a row of a table, of one grammar
+    "is_plain",  # whether a line without a dash surely is one of that grammar
+    "command",  # what a command of the command line does
+    "PAGES", "NAVIGATION", "make",  # the page makers of a module, its entries in the navigation, and the maker
+    "PATH", "TITLE", "SECTION",  # where a page stands, its heading, and the part of the book that it belongs to
+    "view_of",  # the making of what a page shows
+    "SAID",  # by reason the words of it
+    "lead", "CAUTION", "PRINTED_RULES",  # a page's first words, its warning, and the rules printed at its foot
+    "PER_PAGE", "ROOM",  # how many rows, or elements, one page of a long table holds
+}  # fmt: skip
+# Modules above 350 lines that are being rebuilt.
+LONG_STILL = {
+    "flockbook/linking.py",
+    "flockbook/derive/medicine/withdrawal.py",
+    "flockbook/whom/elsewhere.py",
+    "flockbook/whom/judging.py",
+    "flockbook/whom/pieces.py",
+    "flockbook/whom/words.py",
+}
+# What is being rebuilt: names that reading of names and doses still shares with what it reads for.
+REBUILT = {
+    ("flockbook.linking", "flockbook.whom.pieces"),
+    ("flockbook.roll", "flockbook.whom.pieces"),
+    ("flockbook.roll", "flockbook.whom.judging"),
+    ("flockbook.whom.lexicon", "flockbook.whom.pieces"),
+    ("flockbook.whom.lexicon", "flockbook.whom.reader"),
+    ("flockbook.derive.medicine.withdrawal", "flockbook.whom.treatments"),
+    ("flockbook.pages.medicine.clear_page", "flockbook.whom.line_reading"),
 }
 NOT_NOUNS = re.compile(r"(^|_)(utils?|helpers?|managers?|misc|common|stuff|tools?)(_|$)")
 # Words of keeping sheep and of medicine. Left out are words that also belong to notes, files and pages: `tag` (of HTML,
@@ -424,6 +462,81 @@ def test_names_of_modules() -> None:
     assert [module for module in MODULES.values() if any(NOT_NOUNS.search(word) for word in module.split("."))] == []
 
 
+def test_one_name_means_one_thing() -> None:
+    """No name of a module stands for two things in `flockbook`, but those that every module of a sort has."""
+    homes: dict[str, list[str]] = {}
+    for path in FILES:
+        if part_of(MODULES[path]) or path.is_relative_to(ROOT / "flockbook"):
+            for name in sorted(set(named_in(tree(path)))):
+                homes.setdefault(name, []).append(MODULES[path])
+    twice = {name: tuple(modules) for name, modules in homes.items() if len(modules) > 1 and name not in OF_A_SORT}
+    assert {name: modules for name, modules in twice.items() if modules not in REBUILT} == {}
+
+
+def test_names_of_a_sort_are_needed() -> None:
+    """A name is declared as one of a sort only while more than one module has it."""
+    found = [name for path in FILES if part_of(MODULES[path]) for name in set(named_in(tree(path)))]
+    assert {name for name in OF_A_SORT if found.count(name) < 2} == set()
+
+
+@pytest.mark.parametrize(
+    ("planted", "names"),
+    [
+        ("KG_PER_LB = 0.45", ["KG_PER_LB"]),
+        ("A, (B, C) = 1, (2, 3)", ["A", "B", "C"]),
+        ("LIMIT: int = 3", ["LIMIT"]),
+        ("def spread(): ...", ["spread"]),
+        ("class Known: part = 1", ["Known"]),
+        ("from a import b as Known\nif True:\n    inside = 1", []),
+    ],
+)
+def test_a_planted_name_is_found(planted: str, names: list[str]) -> None:
+    """Constants, functions and classes of a module are names of its own; what it imports is not."""
+    assert sorted(named_in(ast.parse(planted))) == names
+
+
+def named_in(module: ast.Module) -> Iterator[str]:
+    """The names that a module gives to something: its functions, classes and constants."""
+    for node in module.body:
+        if isinstance(node, Function | ast.ClassDef):
+            yield node.name
+        targets = node.targets if isinstance(node, ast.Assign) else [getattr(node, "target", None)]
+        for part in (part for target in targets if target for part in ast.walk(target)):
+            if isinstance(part, ast.Name) and isinstance(part.ctx, ast.Store):
+                yield part.id
+
+
+def test_rules_are_worded_beside_themselves() -> None:
+    """The page of workings prints rules from the modules that hold to them: it has no wording of a rule of its own."""
+    page = tree(ROOT / "flockbook" / "pages" / "telling" / "workings.py")
+    given = [node for node in page.body if isinstance(node, ast.Assign)]
+    (told,) = [node.value for node in given if ast.unparse(node.targets[0]) == "OTHER_RULES"]
+    assert isinstance(told, ast.Dict)
+    assert len(told.values) > 10
+    assert [ast.unparse(text) for text in told.values for part in ast.walk(text) if is_wording(part)] == []
+
+
+def is_wording(node: ast.AST) -> bool:
+    """Whether a node is a text that says something."""
+    return isinstance(node, ast.Constant) and isinstance(node.value, str) and bool(node.value.strip())
+
+
+def test_facts_make_no_days_into_text() -> None:
+    """What works things out hands on days as days: only ids, and what the guard's own rules say, hold them as text."""
+    inside = [path for path in FILES if part_of(MODULES[path]) == "derive"]
+    called = {
+        MODULES[path]
+        for path in inside
+        for node in ast.walk(tree(path))
+        if isinstance(node, ast.Attribute) and node.attr in ("isoformat", "strftime")
+    }
+    ids = {"flockbook.derive.health.cases", "flockbook.derive.year.plans"}
+    guard = {f"flockbook.derive.medicine.{name}" for name in ("medicine_register", "withdrawal", "periods")}
+    assert called <= ids | guard
+    speaks = {MODULES[path] for path in inside if any(name.endswith("days.day_words") for name, _ in imports(path))}
+    assert speaks <= {f"flockbook.derive.medicine.{name}" for name in ("standing_words", "dose_days", "withdrawal")}
+
+
 def body_lines(node: Function) -> int:
     """Lines of a function's body without its docstring."""
     body = node.body[1:] if ast.get_docstring(node) is not None else node.body
@@ -447,10 +560,10 @@ def share(values: list[int], tenths: int) -> float:
 
 
 def test_functions_are_short() -> None:
-    """Bodies: median at most 8 lines, nine in ten at most 22, none above 45."""
+    """Bodies: median at most 5 lines, nine in ten at most 22, none above 45."""
     sizes = {place: body_lines(node) for place, node in functions()}
     assert {place: size for place, size in sizes.items() if size > 45} == {}
-    assert share(list(sizes.values()), 5) <= 8
+    assert share(list(sizes.values()), 5) <= 5
     assert share(list(sizes.values()), 9) <= 22
 
 
@@ -485,8 +598,9 @@ def is_mixed(annotation: ast.expr) -> bool:
 
 
 def test_files_are_short() -> None:
-    """Files: median at most 200 lines, none above 500."""
+    """Files: median at most 200 lines, none above 350 but those that are being rebuilt."""
     sizes = {str(path.relative_to(ROOT)): len(path.read_text("utf-8").splitlines()) for path in FILES}
+    assert {path for path, size in sizes.items() if size > 350} <= LONG_STILL
     assert {path: size for path, size in sizes.items() if size > 500} == {}
     assert share(list(sizes.values()), 5) <= 200
 

@@ -34,7 +34,7 @@ STOCK_OF_NOTHING = Rule(
     "C105", "stock-perhaps-misspelt", Grade.WARNING,
     "Stock is counted supply by supply; a name a slip away from another makes two of one.", "supply: naval iodine",
 )  # fmt: skip
-AMOUNT_UNREAD = Rule(
+STOCK_UNREAD = Rule(
     "C106", "supply-amount-unread", Grade.WARNING,
     "What is short can only be worked out from figures in units that can be compared.", "counted: a few",
 )  # fmt: skip
@@ -42,17 +42,17 @@ OVERDRAWN = Rule(
     "C107", "more-used-than-there-was", Grade.ASK, "More was used or binned than the notes say there was.",
     "have: 2 and used: 5"
 )  # fmt: skip
-RULES = (SIGN_UNCLEAR, PAID_TWICE, PRICE_UNCLEAR, SEASON_UNREAD, STOCK_OF_NOTHING, AMOUNT_UNREAD, OVERDRAWN)
-LEFT_OUT = "it is left out of the sums"
+RULES = (SIGN_UNCLEAR, PAID_TWICE, PRICE_UNCLEAR, SEASON_UNREAD, STOCK_OF_NOTHING, STOCK_UNREAD, OVERDRAWN)
+LEFT_OUT_OF_SUMS = "it is left out of the sums"
 
 
-def money(seen: Seen) -> Iterator[Diagnostic]:
+def money_faults(seen: Seen) -> Iterator[Diagnostic]:
     """Money notes whose direction or season cannot be told, and those that tell of one payment again."""
     for event in seen.linked.of(MoneyNote):
         if event.amount and sign_unclear(event):
             what = f"was this {event.for_} money spent or taken in?"
             yield SIGN_UNCLEAR.at(
-                event.origin.span("amount"), what, "add `in: yes`, or `in: no` if it was paid", LEFT_OUT
+                event.origin.span("amount"), what, "add `in: yes`, or `in: no` if it was paid", LEFT_OUT_OF_SUMS
             )
         if event.season and typed_season(event) is None:
             yield SEASON_UNREAD.at(
@@ -64,7 +64,7 @@ def money(seen: Seen) -> Iterator[Diagnostic]:
         if payment.left_out.startswith("the same payment"):
             yield PAID_TWICE.at(
                 payment.note.origin.span("amount"), f"this looks like {payment.left_out}",
-                "take one of the two prices out, or add `sure: yes` here if both were paid", LEFT_OUT,
+                "take one of the two prices out, or add `sure: yes` here if both were paid", LEFT_OUT_OF_SUMS,
             )  # fmt: skip
 
 
@@ -86,7 +86,7 @@ def head_of(flock: Flock, event: Sale | Purchase) -> int:
     return heads(flock, event) if isinstance(event, Sale) else len(event.lines)
 
 
-def stock(seen: Seen) -> Iterator[Diagnostic]:
+def stock_faults(seen: Seen) -> Iterator[Diagnostic]:
     """Stock of supplies that are nearly the name of another, amounts that cannot be read, and shelves below nought."""
     known = [note.name or "" for note in seen.linked.collection.of(Supply)]
     keys = {plain(name) for name in known}
@@ -99,7 +99,7 @@ def stock(seen: Seen) -> Iterator[Diagnostic]:
     for item in seen.facts.farm.kit.supplies:
         here = (item.note or item.stock[-1]).origin.span("need" if item.note and item.note.need else "have")
         for doubt in item.doubts:
-            yield AMOUNT_UNREAD.at(
+            yield STOCK_UNREAD.at(
                 here, f"{item.name}: {doubt}", "correct the amount", "what is short is not worked out"
             )
         if item.have is not None and item.have < 0:
@@ -108,4 +108,4 @@ def stock(seen: Seen) -> Iterator[Diagnostic]:
             yield OVERDRAWN.at(last, text, "write what was bought, or a `counted` note", "it counts as none left")
 
 
-CHECKS = (Check("money", money), Check("prices", prices), Check("stock", stock))
+CHECKS = (Check("money", money_faults), Check("prices", prices), Check("stock", stock_faults))

@@ -9,6 +9,7 @@ from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.nearness import did_you_mean
 from flockbook.derive.breeding.mating import breeds_here
+from flockbook.derive.plain.days import day_words
 from flockbook.derive.plain.numbers import days_old, days_words
 from flockbook.figures import LONGEST_GESTATION, SHORTEST_GESTATION, read_breed_length
 from flockbook.flock import Animal, happened
@@ -26,7 +27,7 @@ NOT_A_EWE = Rule(
     "Only ewes lamb; the tag is probably that of another sheep.",
     "2026-04-19 lambing Sexton.md",
 )
-TOO_YOUNG = Rule(
+LAMBED_TOO_YOUNG = Rule(
     "B102", "lambing-too-young", Grade.ERROR,
     f"Ewe lambs come into heat at five months at the earliest (New Mexico State University), and pregnancy takes "
     f"{SHORTEST} days at the shortest (or your own limit), so no ewe can lamb younger than about "
@@ -38,7 +39,7 @@ TOO_SOON = Rule(
     "limit). Two notes within a few days are mostly one birth written twice.",
     "two lambing notes of one ewe in one week",
 )  # fmt: skip
-SOON = Rule(
+LAMBED_SOON = Rule(
     "B104", "lambing-soon", Grade.ASK, f"A ewe that lambs again within {RARE_DAYS} days conceived almost at once, "
         "which is rare.", "lambings on 1 Apr and 20 Sep"
 )  # fmt: skip
@@ -62,7 +63,7 @@ BREED_UNKNOWN = Rule(
     "others if it is the flock's own (`breed` in flock.yaml). Where no sheep is of it, nobody is due by it.",
     "breed gestation: {Merinos: 150}\n",
 )  # fmt: skip
-RULES = (NOT_A_EWE, TOO_YOUNG, TOO_SOON, SOON, NOT_EXPLAINED, OUT_BEFORE_IN, NO_RAM, BREED_UNKNOWN)
+RULES = (NOT_A_EWE, LAMBED_TOO_YOUNG, TOO_SOON, LAMBED_SOON, NOT_EXPLAINED, OUT_BEFORE_IN, NO_RAM, BREED_UNKNOWN)
 
 
 def mothers(seen: Seen) -> Iterator[Diagnostic]:
@@ -79,7 +80,7 @@ def mothers(seen: Seen) -> Iterator[Diagnostic]:
                 yield NOT_A_EWE.at(here, f"{animal.called_in_full} is a {animal.sex}", "correct the ewe")
             if animal.born and too_young(animal, event.date, shortest):
                 age = (event.date - animal.born.earliest).days
-                yield TOO_YOUNG.at(
+                yield LAMBED_TOO_YOUNG.at(
                     here,
                     f"{animal.called_in_full} was at most {days_old(age)}",
                     "correct the ewe, the date, or when she was born",
@@ -105,7 +106,7 @@ def interval(before: Lambing, event: Lambing, shortest: int) -> Iterator[Diagnos
             also,
         )
     elif days < RARE_DAYS and not event.sure:
-        yield SOON.at(
+        yield LAMBED_SOON.at(
             event.origin.span("ewe"), f"she lambed {days} days before", "correct it, or add `sure: yes`", also=also
         )
 
@@ -148,7 +149,7 @@ def joinings(seen: Seen) -> Iterator[Diagnostic]:
         if event.out and event.out < event.date:
             yield OUT_BEFORE_IN.at(
                 event.origin.span("out"),
-                f"ram out {event.out.isoformat()}, ram in {event.date.isoformat()}",
+                f"ram out {day_words(event.out)}, ram in {day_words(event.date)}",
                 "correct one of the two",
             )
         for place, text in enumerate(event.rams):

@@ -18,14 +18,14 @@ NOT_A_RULE = Rule(
     "ewes would be kept or sent by a rule you did not set.",
     "choosing:\n  helped brths: 3\n",
 )
-TWICE = Rule(
+CHOOSING_TWICE = Rule(
     "Q102",
     "choosing-twice",
     Grade.ERROR,
     "A rule of `choosing` has one figure; where two are written the first one counts.",
     "choosing:\n  - helped births 3\n  - helped births 1\n",
 )
-RULES = (NOT_A_RULE, TWICE)
+RULES = (NOT_A_RULE, CHOOSING_TWICE)
 NAMES = tuple(name.removeprefix(CHOOSING).replace("_", " ") for name in DEFAULTS if name.startswith(CHOOSING))
 
 
@@ -40,7 +40,7 @@ def settings(seen: Seen) -> Iterator[Diagnostic]:
             yield NOT_A_RULE.at(span, words, cure(text), "it changes nothing")
         elif rule[0] in used:
             name = rule[0].removeprefix(CHOOSING).replace("_", " ")
-            yield TWICE.at(span, f"`{name}` is set twice", "keep one of the two lines", "the first one counts")
+            yield CHOOSING_TWICE.at(span, f"`{name}` is set twice", "keep one of the two lines", "the first one counts")
         else:
             used.add(rule[0])
 

@@ -8,8 +8,9 @@ from itertools import pairwise
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from flockbook.derive.medicine.cupboard import Shelf, batch_expiries, word_of
+from flockbook.derive.medicine.cupboard import Stocked, batch_expiries, word_of
 from flockbook.derive.medicine.minerals import Overlap
+from flockbook.derive.plain.days import day_words
 from flockbook.flock import happened
 from flockbook.records.cupboard import Stock
 from flockbook.records.health import Treatment
@@ -39,7 +40,7 @@ EXPIRED = Rule(
     "A product past its expiry date may not work, and its waiting period was not set for it. Ask your vet.",
     "a bottle that expired in May, used in June",
 )  # fmt: skip
-OPEN_TOO_LONG = Rule(
+PACK_OPEN_TOO_LONG = Rule(
     "M305", "open-too-long", Grade.ASK,
     "An opened pack keeps only as long as its label says. If another pack was opened since, the medicine note should "
         "say when.",
@@ -61,11 +62,20 @@ MINERAL_TWICE = Rule(
         "alike. Add them all up with your vet.",
     "selenium by needle in May and in a drench in June",
 )  # fmt: skip
-RULES = (OVERLAP, OUT_OF_ORDER, UNKNOWN_BATCH, EXPIRED, OPEN_TOO_LONG, MORE_THAN_CAME, AMOUNT_UNREAD, MINERAL_TWICE)
-NAMED = 3  # sheep named in a message; more are counted
+RULES = (
+    OVERLAP,
+    OUT_OF_ORDER,
+    UNKNOWN_BATCH,
+    EXPIRED,
+    PACK_OPEN_TOO_LONG,
+    MORE_THAN_CAME,
+    AMOUNT_UNREAD,
+    MINERAL_TWICE,
+)
+MOST_NAMED_IN_COURSES = 3  # sheep named in a message; more are counted
 
 
-def courses(seen: Seen) -> Iterator[Diagnostic]:
+def course_faults(seen: Seen) -> Iterator[Diagnostic]:
     """Courses of one product that overlap in one sheep, and doses out of order."""
     last: dict[tuple[str, str], list[Treatment]] = {}
     for event in seen.linked.of(Treatment):
@@ -80,7 +90,7 @@ def courses(seen: Seen) -> Iterator[Diagnostic]:
                 met.setdefault(path, []).append(sheep)
             before.append(event)
         if not event.sure:
-            yield from (overlap(seen, event, path, sheep) for path, sheep in met.items())
+            yield from (overlap_message(seen, event, path, sheep) for path, sheep in met.items())
 
 
 def overlapping(one: Treatment, other: Treatment) -> bool:
@@ -94,10 +104,11 @@ def overlapping(one: Treatment, other: Treatment) -> bool:
     return not apart
 
 
-def overlap(seen: Seen, event: Treatment, path: str, sheep: list[str]) -> Diagnostic:
+def overlap_message(seen: Seen, event: Treatment, path: str, sheep: list[str]) -> Diagnostic:
     """The message."""
     return OVERLAP.at(
-        event.origin.span("medicine"), f"{names(seen, sheep)} had {event.medicine} on the same days by {path}",
+        event.origin.span("medicine"),
+        f"{sheep_in_message(seen, sheep)} had {event.medicine} on the same days by {path}",
         "delete one of the two, correct a date, or add `sure: yes`", "both are counted, and the latest dose holds",
     )  # fmt: skip
 
@@ -107,15 +118,15 @@ def order(event: Treatment) -> Iterator[Diagnostic]:
     for place, (one, other) in enumerate(pairwise(event.given), 1):
         if (other.date, other.moment) < (one.date, one.moment) and other.date != one.date:
             yield OUT_OF_ORDER.at(
-                event.origin.span(f"given[{place}]"), f"{other.date.isoformat()} comes after {one.date.isoformat()}",
+                event.origin.span(f"given[{place}]"), f"{day_words(other.date)} comes after {day_words(one.date)}",
                 "correct the date, or add `sure: yes`", "the latest of all doses counts",
             )  # fmt: skip
             return
     latest = max((when.date for when in event.given), default=None)
     if event.finished and latest and event.finished.date < latest:
         yield OUT_OF_ORDER.at(
-            event.origin.span("finished"), f"finished on {event.finished.date.isoformat()}, and given on "
-                f"{latest.isoformat()}",
+            event.origin.span("finished"), f"finished on {day_words(event.finished.date)}, and given on "
+                f"{day_words(latest)}",
             "correct one of the two, or add `sure: yes`", "the latest of all doses counts",
         )  # fmt: skip
 
@@ -130,7 +141,7 @@ def bottles(seen: Seen) -> Iterator[Diagnostic]:
             yield from bottle(event, shelves[name], expiries[name])
 
 
-def bottle(event: Treatment, shelf: Shelf, expiries: dict[str, date]) -> Iterator[Diagnostic]:
+def bottle(event: Treatment, shelf: Stocked, expiries: dict[str, date]) -> Iterator[Diagnostic]:
     """One treatment and its bottle."""
     days = sorted(when.date for when in event.doses)
     if any(item.note == event.origin.path for item in shelf.unbought) and (shelf.medicine.batch or shelf.bought_ml):
@@ -140,7 +151,7 @@ def bottle(event: Treatment, shelf: Shelf, expiries: dict[str, date]) -> Iterato
         )
     ends = expiry_of(event, shelf, expiries)
     if ends and days and days[-1] > ends and not event.sure:
-        text = f"{shelf.name} had expired on {ends.isoformat()}, and was given on {days[-1].isoformat()}"
+        text = f"{shelf.name} had expired on {day_words(ends)}, and was given on {day_words(days[-1])}"
         yield EXPIRED.at(
             event.origin.span("medicine"), text, "correct batch or expiry, or ask your vet; `sure: yes` if so"
         )
@@ -148,20 +159,20 @@ def bottle(event: Treatment, shelf: Shelf, expiries: dict[str, date]) -> Iterato
     late = [day for day in days if opened and shelf.use_by and day >= opened and day > shelf.use_by.date()]
     if late and opened and shelf.use_by and not event.sure:
         keeps = shelf.medicine.use_within.text if shelf.medicine.use_within else ""
-        text = f"the pack opened on {opened.isoformat()} keeps {keeps}, and was used on {late[0].isoformat()}"
-        yield OPEN_TOO_LONG.at(
+        text = f"the pack opened on {day_words(opened)} keeps {keeps}, and was used on {day_words(late[0])}"
+        yield PACK_OPEN_TOO_LONG.at(
             event.origin.span("medicine"), text, "write `opened` of the pack used, or add `sure: yes`"
         )
 
 
-def expiry_of(event: Treatment, shelf: Shelf, expiries: dict[str, date]) -> date | None:
+def expiry_of(event: Treatment, shelf: Stocked, expiries: dict[str, date]) -> date | None:
     """When the bottle used expires: by its batch where that is known, else the latest day that any bottle of it has."""
     if event.batch:
         return next((day for batch, day in expiries.items() if batch.casefold() == event.batch.casefold()), None)
     return max([*expiries.values(), *([shelf.expires] if shelf.expires else [])], default=None)
 
 
-def stock(seen: Seen) -> Iterator[Diagnostic]:
+def overdrawn_stock(seen: Seen) -> Iterator[Diagnostic]:
     """Products of which more was used than came."""
     for shelf in seen.facts.medicine.cupboard.shelves:
         if shelf.left_ml is not None and shelf.left_ml < 0:
@@ -183,7 +194,7 @@ def unread(seen: Seen) -> Iterator[Diagnostic]:
                 )  # fmt: skip
 
 
-def minerals(seen: Seen) -> Iterator[Diagnostic]:
+def mineral_overlaps(seen: Seen) -> Iterator[Diagnostic]:
     """One message for each note that brought a mineral again within six weeks."""
     found: dict[tuple[str, str], list[Overlap]] = {}
     for item in seen.facts.medicine.cupboard.overlaps:
@@ -193,24 +204,24 @@ def minerals(seen: Seen) -> Iterator[Diagnostic]:
         event, first = events[path], hits[0]
         if event.sure:
             continue
-        sources = " and ".join(dict.fromkeys(f"{dose.medicine} on {dose.day.isoformat()}" for dose in first.doses))
+        sources = " and ".join(dict.fromkeys(f"{dose.medicine} on {day_words(dose.day)}" for dose in first.doses))
         much = (
             f", {max(item.mg or 0 for item in hits):g} mg in all" if all(item.mg is not None for item in hits) else ""
         )
-        text = f"{names(seen, [item.sheep for item in hits])}: {mineral} from {sources}{much}"
+        text = f"{sheep_in_message(seen, [item.sheep for item in hits])}: {mineral} from {sources}{much}"
         yield MINERAL_TWICE.at(
             event.origin.span("medicine"), text, "ask your vet before more is given, or add `sure: yes`"
         )
 
 
-def names(seen: Seen, sheep: list[str]) -> str:
+def sheep_in_message(seen: Seen, sheep: list[str]) -> str:
     """Sheep in a message."""
-    if len(sheep) > NAMED:
+    if len(sheep) > MOST_NAMED_IN_COURSES:
         return f"{len(sheep)} sheep"
     return ", ".join(seen.linked.animals[item].called_in_full for item in sheep)
 
 
 CHECKS = (
-    Check("courses", courses), Check("bottles", bottles), Check("stock of medicines", stock), Check("amounts", unread),
-    Check("trace minerals", minerals),
+    Check("courses", course_faults), Check("bottles", bottles), Check("stock of medicines", overdrawn_stock),
+    Check("amounts", unread), Check("trace minerals", mineral_overlaps),
 )  # fmt: skip

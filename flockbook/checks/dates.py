@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
+from flockbook.derive.plain.days import day_words
 from flockbook.derive.plain.numbers import days_words
 from flockbook.records.breeding import Joining
 from flockbook.records.health import Treatment
@@ -25,7 +26,7 @@ DOSE_BEFORE_NOTE = Rule(
 )  # fmt: skip
 RULES = (FUTURE, DOSE_BEFORE_NOTE)
 PLANNED = "correct the date; `sure: yes` if the {} is planned for that day"
-LATE_DAYS = 60  # a treatment written down later than this is asked about (our own choice)
+LATE_WRITTEN_DAYS = 60  # a treatment written down later than this is asked about (our own choice)
 
 
 def future(seen: Seen) -> Iterator[Diagnostic]:
@@ -46,19 +47,19 @@ def future(seen: Seen) -> Iterator[Diagnostic]:
                 else "the note counts for nothing until that day"
             )
             cure = PLANNED.format(event.origin.kind) if isinstance(event, Sale | Joining) else "correct the date"
-            yield FUTURE.at(where, f"{max(late).isoformat()} is still to come", cure, meanwhile)
+            yield FUTURE.at(where, f"{day_words(max(late))} is still to come", cure, meanwhile)
 
 
-def early_doses(seen: Seen) -> Iterator[Diagnostic]:
+def early_dose_faults(seen: Seen) -> Iterator[Diagnostic]:
     """Doses long before the note that tells of them."""
     for event in seen.linked.of(Treatment):
         if event.date is None or event.sure:
             continue
         for place, when in enumerate(event.given):
             days = (event.date - when.date).days
-            if days > LATE_DAYS:
+            if days > LATE_WRITTEN_DAYS:
                 here, text = event.origin.span(f"given[{place}]"), f"this dose lies {days_words(days)} before the note"
                 yield DOSE_BEFORE_NOTE.at(here, text, "correct the year, or add `sure: yes`")
 
 
-CHECKS = (Check("dates in the future", future), Check("doses before their note", early_doses))
+CHECKS = (Check("dates in the future", future), Check("doses before their note", early_dose_faults))

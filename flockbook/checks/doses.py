@@ -7,13 +7,14 @@ from collections.abc import Iterator
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.derive.medicine.dose_arithmetic import Concern
-from flockbook.derive.medicine.doses import DoseFact, words
+from flockbook.derive.medicine.doses import DoseFact, concern_words
 from flockbook.derive.medicine.medicines import medicines_called
 from flockbook.flock import Animal
 from flockbook.records.health import Treatment
+from flockbook.roll import ONE_YEAR
 from flockbook.seen import Seen
 
-OFF_RATE = Rule(
+DOSE_OFF_RATE = Rule(
     "M201", "dose-off-rate", Grade.WARNING, "The dose recorded is more than a tenth off what the typed rate gives for "
         "the weight.", "dose: 0.25 ml at 50 kg and 1 ml per 20 kg"
 )  # fmt: skip
@@ -35,12 +36,11 @@ ODD_DOSE = Rule(
     "M204", "dose-odd-for-size", Grade.ASK, "At the typed rate this dose would fit an animal of impossible size: "
         "often a decimal point has slipped.", "dose: 0.25 ml where 2.5 was meant"
 )  # fmt: skip
-RULES = (OFF_RATE, UNDER_MINIMUM, UNDER_AGE, ODD_DOSE)
-BY_KIND = {"off rate": OFF_RATE, "under minimum": UNDER_MINIMUM, "under age": UNDER_AGE}
-GROWN_DAYS = 365
+RULES = (DOSE_OFF_RATE, UNDER_MINIMUM, UNDER_AGE, ODD_DOSE)
+BY_KIND = {"off rate": DOSE_OFF_RATE, "under minimum": UNDER_MINIMUM, "under age": UNDER_AGE}
 GROWN_KG = (20.0, 180.0)  # a grown sheep weighs between these (common practice, with room)
 YOUNG_KG = (1.0, 90.0)  # a lamb under a year
-GROUP = 3  # animals named one by one in a message; more are counted
+NAMED_IN_GROUP = 3  # animals named one by one in a message; more are counted
 
 
 def doses(seen: Seen) -> Iterator[Diagnostic]:
@@ -63,10 +63,10 @@ def concerns(seen: Seen, event: Treatment, facts: list[DoseFact]) -> Iterator[Di
     for kind, hits in found.items():
         if kind == "off rate" and len(hits) < len([fact for fact in facts if fact.weight_kg]):
             continue
-        names = named([seen.linked.animals[fact.sheep] for fact, _ in hits])
+        names = sheep_named([seen.linked.animals[fact.sheep] for fact, _ in hits])
         yield BY_KIND[kind].at(
             event.origin.span("dose"),
-            f"{names}: {words(hits[0][1])}",
+            f"{names}: {concern_words(hits[0][1])}",
             "check the dose against the label; ask your vet, or add `sure: yes`",
         )
 
@@ -80,7 +80,7 @@ def odd(seen: Seen, event: Treatment, facts: list[DoseFact]) -> Iterator[Diagnos
     implied = event.dose.ml / rate.amount
     for fact in facts:
         born = seen.linked.animals[fact.sheep].born
-        low, high = YOUNG_KG if born and (event.date - born.earliest).days < GROWN_DAYS else GROWN_KG
+        low, high = YOUNG_KG if born and (event.date - born.earliest).days < ONE_YEAR else GROWN_KG
         if fact.weight_kg is None and not low <= implied <= high:
             text = f"{event.dose.text} at {rate.text} would fit a sheep of {implied:.1f} kg"
             yield ODD_DOSE.at(
@@ -91,9 +91,9 @@ def odd(seen: Seen, event: Treatment, facts: list[DoseFact]) -> Iterator[Diagnos
             return
 
 
-def named(animals: list[Animal]) -> str:
+def sheep_named(animals: list[Animal]) -> str:
     """Animals in a message."""
-    if len(animals) > GROUP:
+    if len(animals) > NAMED_IN_GROUP:
         return f"{len(animals)} sheep"
     return ", ".join(animal.called_in_full for animal in animals)
 

@@ -10,8 +10,10 @@ from itertools import pairwise
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.source import Span
+from flockbook.derive.plain.days import day_words
 from flockbook.derive.weights.gains import Weighed
-from flockbook.derive.weights.weaning import is_lamb, sessions
+from flockbook.derive.weights.sessions import FALL_DAYS, FASTEST_KG, GUT_FILL
+from flockbook.derive.weights.weaning import counts_as_lamb, weaning_notes
 from flockbook.flock import Animal, happened
 from flockbook.records.growth import Weighing
 from flockbook.records.rearing import Weaning
@@ -34,7 +36,7 @@ NO_BIRTHDAY = Rule(
     "take no part in the comparison within their group.",
     "732 29.0 in a weaning, when no lambing and no `born` tells of 732",
 )  # fmt: skip
-TWICE = Rule(
+WEIGHED_TWICE = Rule(
     "K104", "weighed-twice", Grade.WARNING,
     "One sheep stands twice in a weighing: one of the two tags is probably another's, and that one is missing.",
     "741 16.5\n741 18.0\n",
@@ -57,28 +59,22 @@ PART_UNIT = Rule(
     "as light: a part of the session was read or written in pounds, the rest in kilograms.",
     "twenty lambs of 50 to 60 and forty of 23 to 28 in one weaning",
 )  # fmt: skip
-RULES = (FELL, LEAPT, NO_BIRTHDAY, TWICE, UNIT, ONE_CLASS, PART_UNIT)
-# Gut fill is 10-22 % of live weight (OMAFRA 19-009): a change of more than that is one of the sheep.
-GUT_FILL = 0.22
-FALL_DAYS = 90  # within so many days; over a winter ewes lose a good deal (our own choice)
-# Published mean 0.29 kg a day at 50-100 days (Ontario, Predicting lamb finishing dates); over three times that is asked
-# about (our own choice).
-FASTEST_KG = 0.9
+RULES = (FELL, LEAPT, NO_BIRTHDAY, WEIGHED_TWICE, UNIT, ONE_CLASS, PART_UNIT)
 ONE_SEX_LAMBS = 10  # chance alone makes ten lambs of one sex once in 512 crops
-NAMED = 5  # sheep named in one message
-CURE = "correct it, or add `sure: yes` to the note"
+MOST_NAMED = 5  # sheep named in one message
+WEIGHT_CURE = "correct it, or add `sure: yes` to the note"
 
-Session = Weighing | Weaning
+WeighedNote = Weighing | Weaning
 
 
-def weighings(seen: Seen) -> Iterator[Session]:
+def weighings(seen: Seen) -> Iterator[WeighedNote]:
     """Every note with weights up to the day asked about."""
     for event in seen.linked.events:
         if isinstance(event, Weighing | Weaning) and event.date and happened(event, seen.today):
             yield event
 
 
-def changes(seen: Seen) -> Iterator[Diagnostic]:
+def weight_changes(seen: Seen) -> Iterator[Diagnostic]:
     """Weights that fell or rose too far since the one before; not where their unit is asked about."""
     unsure = {event.origin.path: event for event in weighings(seen) if not event.sure}
     slipped = {item.note for item in seen.facts.weights.sessions if item.slip is not None}
@@ -87,10 +83,10 @@ def changes(seen: Seen) -> Iterator[Diagnostic]:
         for old, new in pairwise([*at_birth(seen, sheep), *(weight for weight in item.weights if weight.sure)]):
             event = unsure.get(new.note)
             told = bool(slipped & {old.note, new.note} or odd & {(old.note, sheep), (new.note, sheep)})
-            if event and not told and (rule := change(old, new)):
+            if event and not told and (rule := one_change(old, new)):
                 name, days = seen.linked.animals[sheep].called_in_full, (new.date - old.date).days
-                words = f"{name}: {new.kg:.1f} kg, {days} days after {old.kg:.1f} kg on {old.date}"
-                yield rule.at(place(event, new), words, CURE)
+                words = f"{name}: {new.kg:.1f} kg, {days} days after {old.kg:.1f} kg on {day_words(old.date)}"
+                yield rule.at(place(event, new), words, WEIGHT_CURE)
 
 
 def at_birth(seen: Seen, sheep: str) -> Iterator[Weighed]:
@@ -100,7 +96,7 @@ def at_birth(seen: Seen, sheep: str) -> Iterator[Weighed]:
         yield Weighed(animal.birthday, kg, animal.birth.note.origin.path, animal.birth.line.span.line, "birth")
 
 
-def change(old: Weighed, new: Weighed) -> Rule | None:
+def one_change(old: Weighed, new: Weighed) -> Rule | None:
     """What is asked about one weight after another; two of one day are a sheep that stands twice."""
     days, gained = (new.date - old.date).days, new.kg - old.kg
     if days == 0:
@@ -110,27 +106,27 @@ def change(old: Weighed, new: Weighed) -> Rule | None:
     return LEAPT if gained > GUT_FILL * old.kg and gained / days > FASTEST_KG else None
 
 
-def place(event: Session, weighed: Weighed) -> Span:
+def place(event: WeighedNote, weighed: Weighed) -> Span:
     """The line of a weight."""
     return next((line.span for line in event.lines if line.span.line == weighed.line), event.origin.span("lines"))
 
 
 def birthdays(seen: Seen) -> Iterator[Diagnostic]:
     """Lambs with a weaning weight whose day of birth nobody knows, one message a note."""
-    for event in sessions(seen.linked, seen.today):
+    for event in weaning_notes(seen.linked, seen.today):
         assert event.date is not None
         weighed = [seen.linked.animals.get(seen.linked.named(event, line.sheep) or "") for line in event.lines]
-        lambs = [one for one in weighed if one and one.birthday is None and may_be_lamb(seen, one, event.date)]
+        lambs = [one for one in weighed if one and one.birthday is None and may_be_a_lamb(seen, one, event.date)]
         if lambs:
-            names = ", ".join(lamb.called_in_full for lamb in lambs[:NAMED])
-            more = f" and {len(lambs) - NAMED} more" if len(lambs) > NAMED else ""
+            names = ", ".join(lamb.called_in_full for lamb in lambs[:MOST_NAMED])
+            more = f" and {len(lambs) - MOST_NAMED} more" if len(lambs) > MOST_NAMED else ""
             cure = "write the lambing, or `born:` with the day in the lamb's note"
             yield NO_BIRTHDAY.at(event.origin.span("lines"), f"no day of birth is known of {names}{more}", cure)
 
 
-def may_be_lamb(seen: Seen, animal: Animal, day: date) -> bool:
+def may_be_a_lamb(seen: Seen, animal: Animal, day: date) -> bool:
     """Whether an animal can be one of the weaned; not a ewe that stands in the note beside her lambs."""
-    return is_lamb(animal, day) and animal.id not in seen.linked.lambs_of
+    return counts_as_lamb(animal, day) and animal.id not in seen.linked.lambs_of
 
 
 def twice(seen: Seen) -> Iterator[Diagnostic]:
@@ -143,7 +139,7 @@ def twice(seen: Seen) -> Iterator[Diagnostic]:
                 name = seen.linked.animals[sheep].called_in_full
                 words = f"{name} stands here twice: {first[sheep]} and {line.weight.text}"
                 cure = "correct one of the tags, or take one line out"
-                yield TWICE.at(line.span, words, cure)
+                yield WEIGHED_TWICE.at(line.span, words, cure)
             elif sheep:
                 first[sheep] = line.weight.text
 
@@ -161,11 +157,11 @@ def units(seen: Seen) -> Iterator[Diagnostic]:
             yield part_of(seen, events[item.note], item.odd)
 
 
-def part_of(seen: Seen, event: Session, odd: tuple[str, ...]) -> Diagnostic:
+def part_of(seen: Seen, event: WeighedNote, odd: tuple[str, ...]) -> Diagnostic:
     """The sheep of one session that look as if they were weighed in another unit than the rest."""
     first = next(line.span for line in event.lines if seen.linked.named(event, line.sheep) in odd)
-    names = ", ".join(seen.linked.animals[sheep].called for sheep in odd[:NAMED])
-    more = f" and {len(odd) - NAMED} more" if len(odd) > NAMED else ""
+    names = ", ".join(seen.linked.animals[sheep].called for sheep in odd[:MOST_NAMED])
+    more = f" and {len(odd) - MOST_NAMED} more" if len(odd) > MOST_NAMED else ""
     words = f"{names}{more} differ from the rest of this note as pounds differ from kilograms"
     return PART_UNIT.at(first, words, "write the unit beside their weights (`57 lb`), or add `sure: yes` to the note")
 
@@ -180,10 +176,10 @@ def sexes(seen: Seen) -> Iterator[Diagnostic]:
             last = season.births[-1].event
             if not last.sure and lambs[0].sex:
                 words = f"all {len(lambs)} lambs of {season.season} are written as {lambs[0].sex}"
-                yield ONE_CLASS.at(last.origin.span("lines"), words, CURE)
+                yield ONE_CLASS.at(last.origin.span("lines"), words, WEIGHT_CURE)
 
 
 CHECKS = (
-    Check("weights that changed too far", changes), Check("weaned without a birthday", birthdays),
+    Check("weights that changed too far", weight_changes), Check("weaned without a birthday", birthdays),
     Check("weighed twice", twice), Check("units of a weighing", units), Check("lambs of one sex", sexes),
 )  # fmt: skip

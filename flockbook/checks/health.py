@@ -17,6 +17,7 @@ from flockbook.records.event import Event
 from flockbook.records.handling import Check as Handling
 from flockbook.records.health import EggCount, Illness, Treatment
 from flockbook.seen import Seen
+from flockbook.whom.elsewhere import ANSWER_DAYS
 
 CASE_FORGOTTEN = Rule(
     "U101", "case-left-open", Grade.GAP, "A case stays open until `recovered` is written, or the sheep is sold or "
@@ -36,7 +37,7 @@ TEMPERATURE = Rule(
     "Nothing is written of what was done.",
     "- C230 41.2 C",
 )  # fmt: skip
-KETONES = Rule(
+KETONES_RAISED = Rule(
     "U104", "ketones-raised", Grade.GAP,
     "More than 0.8 mmol/L was called raised in a published study of ewes (zenodo 1217859). A ewe near lambing that "
         "does not eat needs the vet. "
@@ -64,11 +65,10 @@ FACTOR_ODD = Rule(
     "factor: 50 with `slide: 2 g, 60 ml in all, 0.3 ml counted`, which makes 100",
 )  # fmt: skip
 ADD_FACTOR = "add `factor: …`, or how the slide was made: `slide: 2 g, 30 ml in all, 0.3 ml counted`"
-RULES = (CASE_FORGOTTEN, PALE_EYELID, TEMPERATURE, KETONES, NO_FACTOR, ODD_COUNT, BADLY_TIMED, FACTOR_ODD)
+RULES = (CASE_FORGOTTEN, PALE_EYELID, TEMPERATURE, KETONES_RAISED, NO_FACTOR, ODD_COUNT, BADLY_TIMED, FACTOR_ODD)
 ROUNDED = 0.02  # factors are rounded where they are printed: 33 for 33.3 (our own choice)
 FORGOTTEN_DAYS = 30  # a case without a word for so long is asked about (our own choice)
-RECENT_DAYS = 60  # scores and figures older than this are history, no longer a question (our own choice)
-ANSWER_DAYS = 7  # within which a treatment or an illness note answers them (our own choice)
+ASKED_DAYS = 60  # scores and figures older than this are history, no longer a question (our own choice)
 
 
 def open_cases(seen: Seen) -> Iterator[Diagnostic]:
@@ -80,10 +80,10 @@ def open_cases(seen: Seen) -> Iterator[Diagnostic]:
             yield CASE_FORGOTTEN.at(case.notes[-1].origin.span("problem"), words, cure)
 
 
-def findings(seen: Seen) -> Iterator[Diagnostic]:
+def check_findings(seen: Seen) -> Iterator[Diagnostic]:
     """Pale eyelids and temperatures at recent checks that nothing was written after."""
     for session in seen.facts.health.worms.sessions:
-        if (seen.today.day - session.date).days > RECENT_DAYS:
+        if (seen.today.day - session.date).days > ASKED_DAYS:
             continue
         for score in session.scores:
             name = seen.linked.animals[score.sheep].called_in_full
@@ -102,7 +102,7 @@ def findings(seen: Seen) -> Iterator[Diagnostic]:
                 )
 
 
-def illnesses(seen: Seen) -> Iterator[Diagnostic]:
+def figures_in_cases(seen: Seen) -> Iterator[Diagnostic]:
     """Figures outside the published range in open cases without any treatment."""
     for case in seen.facts.health.cases.open:
         for note in case.notes if not case.treatments else ():
@@ -110,14 +110,16 @@ def illnesses(seen: Seen) -> Iterator[Diagnostic]:
             if words := temperature_note(note.temp.celsius if note.temp else None):
                 yield TEMPERATURE.at(note.origin.span("temp"), f"{name}: {words}", "call your vet; write what is done")
             if words := ketone_note(note.ketones):
-                yield KETONES.at(note.origin.span("ketones"), f"{name}: {words}", "call your vet; write what is done")
+                yield KETONES_RAISED.at(
+                    note.origin.span("ketones"), f"{name}: {words}", "call your vet; write what is done"
+                )
 
 
 def drenched(seen: Seen, sheep: str, day: date) -> bool:
     """Whether a drench or a remark on that sheep was written within the week."""
     return any(
         not isinstance(event, Treatment) or is_drench(seen.linked, event)
-        for event in after(seen, sheep, day)
+        for event in notes_after(seen, sheep, day)
         if isinstance(event, Treatment) or event.origin.kind == "remark"
     )
 
@@ -125,11 +127,12 @@ def drenched(seen: Seen, sheep: str, day: date) -> bool:
 def answered(seen: Seen, sheep: str, day: date) -> bool:
     """Whether an illness, a treatment or a remark was written within the week."""
     return any(
-        isinstance(event, Treatment | Illness) or event.origin.kind == "remark" for event in after(seen, sheep, day)
+        isinstance(event, Treatment | Illness) or event.origin.kind == "remark"
+        for event in notes_after(seen, sheep, day)
     )
 
 
-def after(seen: Seen, sheep: str, day: date) -> Iterator[Event]:
+def notes_after(seen: Seen, sheep: str, day: date) -> Iterator[Event]:
     """The notes on a sheep from a day on, for a week."""
     last = day + timedelta(days=ANSWER_DAYS)
     for event in seen.linked.by_animal.get(sheep, ()):
@@ -137,7 +140,7 @@ def after(seen: Seen, sheep: str, day: date) -> Iterator[Event]:
             yield event
 
 
-def egg_counts(seen: Seen) -> Iterator[Diagnostic]:
+def egg_count_faults(seen: Seen) -> Iterator[Diagnostic]:
     """Counts without a factor or that do not fit it."""
     notes = egg_notes(seen)
     told: set[str] = set()
@@ -180,6 +183,10 @@ def egg_notes(seen: Seen) -> dict[str, EggCount]:
 
 
 CHECKS = (
-    Check("open cases", open_cases), Check("findings of checks", findings), Check("figures of illness", illnesses),
-    Check("egg counts", egg_counts), Check("slides", slides), Check("tests of a drench", egg_tests),
-)  # fmt: skip
+    Check("open cases", open_cases),
+    Check("findings of checks", check_findings),
+    Check("figures of illness", figures_in_cases),
+    Check("egg counts", egg_count_faults),
+    Check("slides", slides),
+    Check("tests of a drench", egg_tests),
+)

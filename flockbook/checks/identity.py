@@ -8,7 +8,7 @@ from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.schema import Fault
 from flockbook.derive.farm.electronic_numbers import Typed, typed_numbers, typed_officials
-from flockbook.derive.farm.official_identity import FIRST_MAKER, read_eid, read_official, shared
+from flockbook.derive.farm.official_identity import FIRST_MAKER, read_eid, read_official, shared_numbers
 from flockbook.flock import Animal
 from flockbook.records.new_sheep_line import NewSheepLine
 from flockbook.records.trade import Purchase
@@ -77,13 +77,13 @@ def officials(seen: Seen) -> Iterator[Diagnostic]:
 def on_two(seen: Seen, rule: Rule, good: list[tuple[Typed, str]]) -> Iterator[Diagnostic]:
     """Numbers that more than one sheep carries; the last of each sheep is where it is told."""
     last = {item.sheep: item for item, _ in good}
-    for number, sheep in shared((item.sheep, number) for item, number in good).items():
+    for number, sheep in shared_numbers((item.sheep, number) for item, number in good).items():
         names = " and ".join(seen.linked.animals[one].called_in_full for one in sheep)
         also = tuple(last[one].span for one in sheep[:-1])
         yield rule.at(last[sheep[-1]].span, f"{number} is on {names}", "read both tags again", also=also)
 
 
-def bought(seen: Seen) -> Iterator[Diagnostic]:
+def bought_tags_worn(seen: Seen) -> Iterator[Diagnostic]:
     """Purchases of a tag that another living sheep wears."""
     by_tag: dict[str, list[str]] = {}
     for animal in seen.linked.animals.values():
@@ -114,5 +114,6 @@ def worn_by_another(line: NewSheepLine, event: Purchase, other: Animal) -> bool:
 
 
 CHECKS = (
-    Check("electronic numbers", electronic), Check("official numbers", officials), Check("bought tags", bought),
+    Check("electronic numbers", electronic), Check("official numbers", officials),
+    Check("bought tags", bought_tags_worn),
 )  # fmt: skip

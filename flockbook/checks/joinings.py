@@ -11,6 +11,7 @@ from flockbook.derive.breeding.conception import Exposure
 from flockbook.derive.breeding.gestation import scan_window
 from flockbook.derive.breeding.pregnancies import carried
 from flockbook.derive.family.family import close_pairs
+from flockbook.derive.plain.days import day_words
 from flockbook.figures import INBREEDING_LIMIT
 from flockbook.flock import happened
 from flockbook.records.breeding import Joining
@@ -61,10 +62,10 @@ def marks(seen: Seen) -> Iterator[Diagnostic]:
             continue
         for line in event.lines:
             if line.ewes and line.date < event.date:
-                text = f"marks on {line.date.isoformat()}, the ram went in on {event.date.isoformat()}"
+                text = f"marks on {day_words(line.date)}, the ram went in on {day_words(event.date)}"
                 yield MARK_OUTSIDE.at(line.span, text, "correct the day of the marks or of the joining")
             elif line.ewes and event.out and line.date > event.out + timedelta(days=1):
-                text = f"marks on {line.date.isoformat()}, the ram came out on {event.out.isoformat()}"
+                text = f"marks on {day_words(line.date)}, the ram came out on {day_words(event.out)}"
                 yield MARK_OUTSIDE.at(line.span, text, "correct the day of the marks, or `out`")
 
 
@@ -96,12 +97,13 @@ def outside(event: Scan, exposures: list[Exposure]) -> Iterator[Diagnostic]:
     if window is None:
         yield SCAN_OUTSIDE.at(
             where,
-            f"rams in from {first} to {last}: so long a joining leaves no good day to scan",
+            f"rams in from {day_words(first)} to {day_words(last)}: so long a joining leaves no good day to scan",
             "scan twice, or ask your scanner",
         )
     elif not window.first <= event.date <= window.last:
         text = (
-            f"scanned on {event.date}; for rams in from {first} to {last} the window is {window.first} to {window.last}"
+            f"scanned on {day_words(event.date)}; for rams in from {day_words(first)} to {day_words(last)} the window "
+            f"is {day_words(window.first)} to {day_words(window.last)}"
         )
         yield SCAN_OUTSIDE.at(where, text, "ask your scanner what the result is worth")
 

@@ -15,6 +15,8 @@ from flockbook.derive.breeding.pregnancies import Scanned, carried, read_togethe
 from flockbook.derive.lambing.labours import FORGOTTEN, as_it_passed
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.newborn import FEED_ML_PER_KG
+from flockbook.derive.lambing.newborns import FIRST_DAY
+from flockbook.derive.plain.days import day_words
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.figures import LONGEST_GESTATION
 from flockbook.flock import Animal, happened
@@ -26,6 +28,7 @@ from flockbook.records.pregnancy import Abortion, Labour
 from flockbook.records.rearing import Feeding, Foster
 from flockbook.records.sheep import EWE
 from flockbook.records.trade import Sale
+from flockbook.roll import ONE_YEAR
 from flockbook.seen import Seen
 from flockbook.settings import zone_of
 
@@ -98,9 +101,7 @@ ASK_DAYS = 7
 MILK_DAYS = 120  # a ewe that lambed longer ago is taken to be dry (our own choice)
 # Feeds are rounded to the marks on a syringe or bottle; published tables print up to a fifth over the rule (ADAS 1996).
 FEED_SLACK = 1.2
-FIRST_DAY = timedelta(hours=24)  # the rule is for newborn lambs
-RING, RING_DAYS = "ring", 7  # days of age from which no ring may be put on in those countries
-YOUNG_DAYS = 365  # an older sheep that wears a new ring is another matter
+RUBBER_RING, RING_DAYS = "ring", 7  # days of age from which no ring may be put on in those countries
 
 
 def against_scan(seen: Seen) -> Iterator[Diagnostic]:
@@ -110,15 +111,15 @@ def against_scan(seen: Seen) -> Iterator[Diagnostic]:
         if birth.event.date is None or birth.event.sure:
             continue
         scans = [item for item in told.scans.get(birth.ewe or "", ()) if carried(item.scan.day, birth.event.date)]
-        yield from one_birth(birth, scans, seen.today.day)
+        yield from birth_against_scans(birth, scans, seen.today.day)
 
 
-def one_birth(birth: LambingFact, scans: list[Scanned], today: date) -> Iterator[Diagnostic]:
+def birth_against_scans(birth: LambingFact, scans: list[Scanned], today: date) -> Iterator[Diagnostic]:
     """One birth against the scans of its pregnancy."""
     scan, day = read_together(scans), birth.event.date
     if scan is None or scan.lambs is None or day is None:
         return
-    last = f"scanned on {scan.day.isoformat()}"
+    last = f"scanned on {day_words(scan.day)}"
     if scan.lambs == 0:
         cure = "correct the ewe here or in the scan, or add `sure: yes`"
         yield LAMBED_EMPTY.at(birth.event.origin.span("ewe"), f"she was {last} and said to be empty", cure)
@@ -149,7 +150,7 @@ def labours(seen: Seen) -> Iterator[Diagnostic]:
 def after_lambing(seen: Seen, event: Labour, birth: Lambing) -> Diagnostic:
     """A labour that begins when the lambs are there."""
     ewe = seen.linked.animals[next(iter(seen.linked.who(birth)))]
-    words = f"{ewe.called_in_full} lambed on {birth.date.isoformat() if birth.date else '?'}, before this labour"
+    words = f"{ewe.called_in_full} lambed on {day_words(birth.date) if birth.date else '?'}, before this labour"
     cure = "correct the day, or look at her at once: another lamb may be in her"
     return LABOUR_AFTER.at(event.origin.span("date"), words, cure, also=(birth.origin.span(),))
 
@@ -226,7 +227,7 @@ def in_milk(seen: Seen, ewe: str, event: Foster) -> bool:
     return any(0 <= day <= MILK_DAYS for day in days)
 
 
-def tags(seen: Seen) -> Iterator[Diagnostic]:
+def first_tags(seen: Seen) -> Iterator[Diagnostic]:
     """First tags for lambs that wear one."""
     worn: dict[str, str] = {
         animal.id: animal.birth.line.tag
@@ -252,11 +253,11 @@ def feeds(seen: Seen) -> Iterator[Diagnostic]:
     for birth in seen.facts.lambing.births:
         for lamb in birth.lambs:
             weight = birth_weight(lamb)
-            for ml, span in given(seen, birth, lamb) if weight else ():
+            for ml, span in feeds_given(seen, birth, lamb) if weight else ():
                 yield from too_large(lamb.called_in_full, ml, weight or 0.0, span)
 
 
-def given(seen: Seen, birth: LambingFact, lamb: Animal) -> Iterator[tuple[float, Span]]:
+def feeds_given(seen: Seen, birth: LambingFact, lamb: Animal) -> Iterator[tuple[float, Span]]:
     """Every feed of a lamb's first day in mL, and where it is written; what was confirmed is left out."""
     line = lamb.birth.line if lamb.birth else None
     if line and line.tubed_ml and not birth.event.sure:
@@ -284,11 +285,11 @@ def rings(seen: Seen) -> Iterator[Diagnostic]:
     if not seen.settings.ruled:
         return
     for event in seen.linked.of(Job):
-        if RING in (event.did or "").lower() and event.date and not event.sure:
+        if RUBBER_RING in (event.did or "").lower() and event.date and not event.sure:
             ages = [
                 (event.date - born).days
                 for sheep in seen.linked.who(event)
-                if (born := seen.linked.animals[sheep].birthday) and (event.date - born).days < YOUNG_DAYS
+                if (born := seen.linked.animals[sheep].birthday) and (event.date - born).days < ONE_YEAR
             ]
             late = [age for age in ages if age >= RING_DAYS]
             if late:
@@ -300,6 +301,6 @@ def rings(seen: Seen) -> Iterator[Diagnostic]:
 
 CHECKS = (
     Check("births against scans", against_scan), Check("labours", labours), Check("rams left in", rams_left_in),
-    Check("foster mothers", fosters), Check("tags given again", tags), Check("feeds of newborns", feeds),
+    Check("foster mothers", fosters), Check("tags given again", first_tags), Check("feeds of newborns", feeds),
     Check("rings", rings),
 )  # fmt: skip

@@ -43,7 +43,7 @@ TWICE_DAYS = 7  # a second note to the same place within a week of the first (ou
 TOGETHER_NIGHTS = 3  # mobs that meet for a night or two around a sort are common practice
 
 
-def names(seen: Seen) -> Iterator[Diagnostic]:
+def unwritten_places(seen: Seen) -> Iterator[Diagnostic]:
     """Every place that has no paddock note, at the first note that names it; nothing while none is written at all."""
     known = [note.name or "" for note in seen.linked.collection.of(Paddock)]
     told = {plain(name) for name in known}
@@ -92,7 +92,7 @@ def together(seen: Seen) -> Iterator[Diagnostic]:
         if not happened(event, seen.today) or later > seen.today.day:
             continue
         place = plain(event.to)
-        both = grouped(seen, stints, place, event.date) & grouped(seen, stints, place, later)
+        both = mobs_together(seen, stints, place, event.date) & mobs_together(seen, stints, place, later)
         others = sorted(both - {plain(event.mob)})
         if others and plain(event.mob) in both:
             yield TWO_MOBS.at(
@@ -119,7 +119,7 @@ def month_of(day: date) -> int:
     return day.year * 12 + day.month
 
 
-def grouped(seen: Seen, stints: Stays, place: str, day: date) -> set[str]:
+def mobs_together(seen: Seen, stints: Stays, place: str, day: date) -> set[str]:
     """The mobs, rams apart, that spend the night after a day on one ground."""
     found: set[str] = set()
     for stint in stints.get((place, month_of(day)), ()):
@@ -131,4 +131,8 @@ def grouped(seen: Seen, stints: Stays, place: str, day: date) -> set[str]:
     return found
 
 
-CHECKS = (Check("paddock names", names), Check("moves written twice", repeats), Check("two mobs together", together))
+CHECKS = (
+    Check("paddock names", unwritten_places),
+    Check("moves written twice", repeats),
+    Check("two mobs together", together),
+)

@@ -8,9 +8,11 @@ from datetime import datetime, time
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.shape import replace
-from flockbook.derive.market.leaving import of_medicines, only_slip
+from flockbook.derive.market.leaving import LIVING_ON, of_medicines, only_slip
 from flockbook.derive.medicine.periods import MEAT
+from flockbook.derive.medicine.standing_words import release_words
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, Clearance
+from flockbook.derive.plain.days import day_words
 from flockbook.records.trade import Sale
 from flockbook.seen import Seen
 
@@ -30,7 +32,6 @@ BUYER_TOLD = Rule(
         "must have it in writing.", "use: breeding"
 )  # fmt: skip
 RULES = (SOLD_HELD, SOLD_UNKNOWN, BUYER_TOLD)
-LIVING_ON = ("breeding", "store")
 # Where no treatment of it is written, and only a slip in a note of another kind, or of none, leaves it unknown.
 ONLY_A_SLIP = (
     "no treatment of it is written: mend {note} first, which may be no more than a slip of the pen, and until then do "
@@ -38,7 +39,7 @@ ONLY_A_SLIP = (
 )
 
 
-def gate(seen: Seen) -> Iterator[Diagnostic]:
+def sales_checked(seen: Seen) -> Iterator[Diagnostic]:
     """Every sale, animal by animal, at its own moment (the start of the day when no time is written)."""
     medicines = of_medicines(seen.linked)
     for event in seen.linked.of(Sale):
@@ -65,16 +66,13 @@ def refused(seen: Seen, event: Sale, sheep: str, row: Clearance) -> Diagnostic:
         event.origin.span("mob" if event.mob else "sheep"),
     )
     name, medicine = seen.linked.animals[sheep].called_in_full, hold.medicine or "a note that cannot be read"
+    left = day_words(event.date) if event.date else "?"
     if row.meat.state == HELD:
-        until = row.meat.shown or ""
         day = "first clear on" if row.meat.by_day else "held until"
-        text = (
-            f"{name} was not clear on {event.date}: {medicine}, {day} {until.replace('T', ' ')} ({hold.because.note})"
-        )
+        text = f"{name} was not clear on {left}: {medicine}, {day} {release_words(row.meat)} ({hold.because.note})"
     else:
         text = (
-            f"{name} is not known to have been clear on {event.date}: {medicine}: {hold.because.text} "
-            f"({hold.because.note})"
+            f"{name} is not known to have been clear on {left}: {medicine}: {hold.because.text} ({hold.because.note})"
         )
     if event.use in LIVING_ON:
         return BUYER_TOLD.at(where, text, "give the buyer the medicine, the last dose and the clear date in writing")
@@ -87,4 +85,4 @@ def refused(seen: Seen, event: Sale, sheep: str, row: Clearance) -> Diagnostic:
     )
 
 
-CHECKS = (Check("the gate", gate),)
+CHECKS = (Check("the gate", sales_checked),)

@@ -56,24 +56,24 @@ FLOOR_COUNTRIES = frozenset({
     "GB", "UK", "ENGLAND", "SCOTLAND", "WALES", "AT", "BE", "BG", "HR", "CY", "CZ", "DK", "EE", "FI", "FR", "DE", "GR",
     "EL", "HU", "IE", "IT", "LV", "LT", "LU", "MT", "NL", "PL", "PT", "RO", "SK", "SI", "ES", "SE",
 })  # fmt: skip
-NOBODY = "nobody in this note is shown as clear to sell"
+NOBODY_CLEAR = "nobody in this note is shown as clear to sell"
 
 
-def treatments(seen: Seen) -> Iterator[Diagnostic]:
+def treatment_faults(seen: Seen) -> Iterator[Diagnostic]:
     """Unknown products, unsigned off-label use, open courses."""
     for event in seen.linked.of(Treatment):
         if event.medicine and not medicines_called(seen.linked, event.medicine):
-            yield unknown(seen, event, event.medicine)
+            yield unknown_product(seen, event, event.medicine)
         signed = {"`vet`": event.vet, "`meat withdrawal`": own_period(event, MEAT)}
         if event.off_label and not all(signed.values()):
             missing = " and ".join(word for word, there in signed.items() if not there)
             cure = "add who ordered it and the period in writing"
-            yield OFF_LABEL.at(event.origin.span("off_label"), f"off-label use without {missing}", cure, NOBODY)
+            yield OFF_LABEL.at(event.origin.span("off_label"), f"off-label use without {missing}", cure, NOBODY_CLEAR)
         if open_course(event) and happened(event, seen.today):
             given = len({when.date for when in event.given})
             text = f"a course of {days_words(event.days or 0)} is open: {given} written as given"
             cure = "add `given: …` with every dose, or `finished: …`"
-            yield COURSE_OPEN.at(event.origin.span("days"), text, cure, NOBODY)
+            yield COURSE_OPEN.at(event.origin.span("days"), text, cure, NOBODY_CLEAR)
 
 
 def off_label_periods(seen: Seen) -> Iterator[Diagnostic]:
@@ -96,16 +96,16 @@ def hours_of(period: Withdrawal) -> float:
     return period.hours if period.hours is not None else (period.days or 0) * 24.0
 
 
-def unknown(seen: Seen, event: Treatment, medicine: str) -> Diagnostic:
+def unknown_product(seen: Seen, event: Treatment, medicine: str) -> Diagnostic:
     """A product that no note describes, and those that are called nearly so."""
     known = sorted(item.name for item in seen.collection.of(Medicine) if item.name)
     near = get_close_matches(medicine, known, n=2)
     cure = f"did you mean `{'` or `'.join(near)}`?" if near else "write a medicine note with what its label says"
     words = f"there is no medicine called `{medicine[:60]}`"
-    return UNKNOWN_MEDICINE.at(event.origin.span("medicine"), words, cure, NOBODY)
+    return UNKNOWN_MEDICINE.at(event.origin.span("medicine"), words, cure, NOBODY_CLEAR)
 
 
-def products(seen: Seen) -> Iterator[Diagnostic]:
+def product_faults(seen: Seen) -> Iterator[Diagnostic]:
     """Products written twice, or without their period."""
     for notes in seen.linked.medicines.values():
         for other in notes[1:]:
@@ -124,5 +124,6 @@ def products(seen: Seen) -> Iterator[Diagnostic]:
 
 
 CHECKS = (
-    Check("treatments", treatments), Check("off-label periods", off_label_periods), Check("medicines", products),
+    Check("treatments", treatment_faults), Check("off-label periods", off_label_periods),
+    Check("medicines", product_faults),
 )  # fmt: skip

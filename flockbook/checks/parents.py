@@ -14,7 +14,7 @@ from flockbook.flock import Animal
 from flockbook.records.sheep import EWE, RAM
 from flockbook.seen import Seen
 
-TOO_YOUNG = Rule(
+PARENT_TOO_YOUNG = Rule(
     "A101", "parent-too-young", Grade.ERROR,
     "Nobody is born before its parents are five months old and, for its dam, a pregnancy older (New Mexico State "
     "University: puberty at five months at the earliest). Inbreeding and breeding values would rest on a slip.",
@@ -41,10 +41,10 @@ SIRE_AND_SIRES = Rule(
     "`sire` is for a father who is sure, `sires` for several who may be. With both, `sire` is believed.",
     "sire: Sexton\nsires: Sexton, Harrow",
 )  # fmt: skip
-RULES = (TOO_YOUNG, WRONG_SEX, TWO_DAMS, CONTRADICTION, SIRE_AND_SIRES)
+RULES = (PARENT_TOO_YOUNG, WRONG_SEX, TWO_DAMS, CONTRADICTION, SIRE_AND_SIRES)
 
-LEFT_OUT = "it is kept as a name only"
-CURE = "correct the name, or when one of the two was born"
+KEPT_AS_NAME = "it is kept as a name only"
+PARENT_CURE = "correct the name, or when one of the two was born"
 
 
 class Role(Value):
@@ -82,10 +82,10 @@ def own_parents(seen: Seen) -> Iterator[Diagnostic]:
         tags = {word.casefold() for word in (animal.id, *animal.tags)}
         typed = [("dam", note.dam), ("sire", note.sire), *enumerated(note.sires)] if note else []
         for field, name in typed:
-            if note and name and name.casefold() in tags and not shared(seen, animal, name):
+            if note and name and name.casefold() in tags and not worn_by_others(seen, animal, name):
                 message = f"{animal.called_in_full} cannot be its own parent"
                 cure = "write the parent's tag or name here"
-                yield CONTRADICTION.at(note.origin.span(field), message, cure, LEFT_OUT)
+                yield CONTRADICTION.at(note.origin.span(field), message, cure, KEPT_AS_NAME)
 
 
 def enumerated(sires: tuple[str, ...]) -> list[tuple[str, str]]:
@@ -93,7 +93,7 @@ def enumerated(sires: tuple[str, ...]) -> list[tuple[str, str]]:
     return [(f"sires[{place}]", sire) for place, sire in enumerate(sires)]
 
 
-def shared(seen: Seen, animal: Animal, tag: str) -> bool:
+def worn_by_others(seen: Seen, animal: Animal, tag: str) -> bool:
     """Whether another sheep wears, or once wore, this tag."""
     others = (other for other in seen.linked.animals.values() if other is not animal)
     return any(tag.casefold() in {word.casefold() for word in (other.id, *other.tags)} for other in others)
@@ -117,11 +117,11 @@ def typed_parent(animal: Animal, named: tuple[Animal, ...], role: Role, least: i
     right = [one for one in others if one.sex in (sex, None)]
     if others and not right:
         message = f"{others[0].called_in_full} is a {others[0].sex}, not a {sex}"
-        yield WRONG_SEX.at(here, message, "correct the name, or put it where it belongs", LEFT_OUT)
+        yield WRONG_SEX.at(here, message, "correct the name, or put it where it belongs", KEPT_AS_NAME)
     elif right and not any(old_enough(one, animal, least) for one in right):
         born = right[0].born.shown if right[0].born else ""
         message = f"{right[0].called_in_full}, born {born}, is too young to be a parent of {animal.called_in_full}"
-        yield TOO_YOUNG.at(here, message, CURE, "do not rely on what is said of its family")
+        yield PARENT_TOO_YOUNG.at(here, message, PARENT_CURE, "do not rely on what is said of its family")
 
 
 def old_enough(parent: Animal, animal: Animal, least: int) -> bool:
@@ -155,12 +155,12 @@ def contradictions(seen: Seen) -> Iterator[Diagnostic]:
         field = next((link.role for link in fault.dropped if link.animal == fault.animals[0]), "dam")
         also = tuple(note.origin.span() for note in notes[1:])
         yield CONTRADICTION.at(
-            here.span(field), told(fault), "correct the parents in one of these notes",
+            here.span(field), ancestor_words(fault), "correct the parents in one of these notes",
             "these links are left out: the parents count as not known", also,
         )  # fmt: skip
 
 
-def told(fault: PedigreeFault) -> str:
+def ancestor_words(fault: PedigreeFault) -> str:
     """`its own ancestor: C1, C2`."""
     return f"{fault.kind.value}: {', '.join(fault.animals)}"
 

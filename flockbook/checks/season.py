@@ -7,8 +7,10 @@ from datetime import date, datetime, time
 
 from compiler.book import Check, Moment
 from compiler.diagnostics import Diagnostic, Grade, Rule
+from flockbook.checks.growth import MOST_NAMED
 from flockbook.derive.farm.head_counts import CountFact, LastSeen
-from flockbook.derive.weights.weaning import is_lamb, sessions
+from flockbook.derive.plain.days import day_words
+from flockbook.derive.weights.weaning import counts_as_lamb, weaning_notes
 from flockbook.flock import there
 from flockbook.seen import Seen
 
@@ -52,10 +54,9 @@ OLD_AT_WEANING = Rule(
     "- C214 31.5\n",
 )
 RULES = (SHORT, OVER, SWAPPED, TOO_MANY_WEANED, OLD_AT_WEANING)
-NAMED = 5  # sheep named in one message
 
 
-def counts(seen: Seen) -> Iterator[Diagnostic]:
+def count_faults(seen: Seen) -> Iterator[Diagnostic]:
     """Each count that differs from the roll. One that a later count of the same mob put right says nothing any more."""
     for fact in seen.facts.farm.head_counts:
         if not fact.agrees and fact.put_right is None:
@@ -67,14 +68,14 @@ def disagreement(seen: Seen, fact: CountFact) -> Diagnostic:
     event = next(event for event in seen.linked.events if event.origin.path == fact.note)
     where = event.origin.span("count" if event.count is not None else "seen")
     heads = f"{fact.counted} counted in {fact.mob or 'the mob'}, {len(fact.expected)} by the notes"
-    strangers = ", ".join(seen.linked.animals[sheep].called_in_full for sheep in fact.strangers[:NAMED])
+    strangers = ", ".join(seen.linked.animals[sheep].called_in_full for sheep in fact.strangers[:MOST_NAMED])
     extra = f"; seen but of another mob: {strangers}" if strangers else ""
     cure = "look for them; then write the death, sale, move or draft that explains it, or count again"
     if fact.missing:
         rule = SHORT if fact.short > 0 else SWAPPED
-        return rule.at(where, f"{heads}: missing {sightings(seen, fact.missing)}{extra}", cure)
+        return rule.at(where, f"{heads}: missing {last_sightings(seen, fact.missing)}{extra}", cure)
     if fact.short > 0:
-        begin = sightings(seen, fact.begin_with)
+        begin = last_sightings(seen, fact.begin_with)
         return SHORT.at(where, f"{heads}: {fact.short} short. No tags were read; longest without a note: {begin}", cure)
     if fact.short < 0:
         cure = "read their tags; write the draft or purchase that brought them"
@@ -82,20 +83,20 @@ def disagreement(seen: Seen, fact: CountFact) -> Diagnostic:
     return SWAPPED.at(where, f"{heads}{extra}", "write the draft that moved them")
 
 
-def sightings(seen: Seen, missing: tuple[LastSeen, ...]) -> str:
+def last_sightings(seen: Seen, missing: tuple[LastSeen, ...]) -> str:
     """Sheep and when each was last seen."""
     words = [
         f"{seen.linked.animals[item.sheep].called_in_full} "
-        f"({'last seen ' + item.date.isoformat() if item.date else 'never seen'})"
-        for item in missing[:NAMED]
+        f"({'last seen ' + day_words(item.date) if item.date else 'never seen'})"
+        for item in missing[:MOST_NAMED]
     ]
     more = len(missing) - len(words)
     return ", ".join(words) + (f" and {more} more" if more > 0 else "")
 
 
-def weanings(seen: Seen) -> Iterator[Diagnostic]:
+def weaning_faults(seen: Seen) -> Iterator[Diagnostic]:
     """Weanings of more lambs than live, or of a grown sheep."""
-    for event in sessions(seen.linked, seen.today):
+    for event in weaning_notes(seen.linked, seen.today):
         assert event.date is not None
         living, told = lambs_on(seen, event.date), max(event.count or 0, len(event.lines))
         if told > living and not event.sure:
@@ -105,7 +106,7 @@ def weanings(seen: Seen) -> Iterator[Diagnostic]:
             yield TOO_MANY_WEANED.at(event.origin.span("count"), text, cure)
         for sheep in seen.linked.who(event):
             animal = seen.linked.animals[sheep]
-            if not is_lamb(animal, event.date) and not event.mob:
+            if not counts_as_lamb(animal, event.date) and not event.mob:
                 text = f"{animal.called_in_full} is more than a year old"
                 yield OLD_AT_WEANING.at(event.origin.span("lines"), text, "correct the tag")
 
@@ -114,8 +115,9 @@ def lambs_on(seen: Seen, day: date) -> int:
     """Sheep under a year old that were alive on a day."""
     at = Moment(datetime.combine(day, time.min))
     return sum(
-        bool(animal.born) and is_lamb(animal, day) and there(animal, at) for animal in seen.linked.animals.values()
+        bool(animal.born) and counts_as_lamb(animal, day) and there(animal, at)
+        for animal in seen.linked.animals.values()
     )
 
 
-CHECKS = (Check("head counts", counts), Check("weanings", weanings))
+CHECKS = (Check("head counts", count_faults), Check("weanings", weaning_faults))

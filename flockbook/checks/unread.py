@@ -22,7 +22,7 @@ from flockbook.records.growth import Weighing
 from flockbook.records.handling import Check as Handling
 from flockbook.records.handling import Tagging
 from flockbook.records.health import EggCount, Treatment
-from flockbook.records.places import Draft, HeadCount
+from flockbook.records.places import Drafting, HeadCount
 from flockbook.records.pregnancy import Scan
 from flockbook.records.rearing import Feeding, Foster, Weaning
 from flockbook.records.trade import Cull, Purchase
@@ -43,9 +43,9 @@ SAYS_NOTHING = Rule(
 )  # fmt: skip
 RULES = (NO_DATA, SAYS_NOTHING)
 SYNTAXES = {kind.record: kind.lines for kind in KINDS if kind.lines is not None and kind.record is not Treatment}
-SORTS = ("bare", "numbered", "indented", "quoted")
+LINE_SORTS = ("bare", "numbered", "indented", "quoted")
 BEGINNING = re.compile(r"(?:\d{1,3}[.)]\s+)?(?P<sheep>[^\s,:=]+)(?P<rest>.*)", re.S)
-LONGEST, SENTENCES = 8, re.compile(r"[.!?]\s+\S")  # words; what is longer, or more than a sentence, is prose
+MOST_DATA_WORDS, SENTENCES = 8, re.compile(r"[.!?]\s+\S")  # words; what is longer, or more than a sentence, is prose
 TOLD_BESIDE = ("sheep", "remark", "also", "span", "text")
 
 # What each kind lives by: any of these fields will do; what is asked for where all are missing.
@@ -65,7 +65,7 @@ MATTERS: dict[type[Event], tuple[tuple[str, ...], str, str]] = {
         "add `bought: …`, `used: …`, `binned: …` or `counted: …`",
     ),
     Cull: (("sheep", "mob"), "no sheep is named", "add `sheep: …`"),
-    Draft: (("sheep", "mob"), "no sheep is named", "add `sheep: …`"),
+    Drafting: (("sheep", "mob"), "no sheep is named", "add `sheep: …`"),
     Feeding: (("lambs", "sheep", "mob"), "no lamb is named", "add `lambs: …`"),
 }  # fmt: skip
 
@@ -78,8 +78,8 @@ def lines(seen: Seen) -> Iterator[Diagnostic]:
         if syntax is None or not event.date:
             continue
         for cell in event.origin.rest:
-            short = len(cell.text.split()) <= LONGEST and not SENTENCES.search(cell.text)
-            if cell.sort in SORTS and short and looks_like_data(event, cell, syntax, Here(seen, named)):
+            short = len(cell.text.split()) <= MOST_DATA_WORDS and not SENTENCES.search(cell.text)
+            if cell.sort in LINE_SORTS and short and looks_like_data(event, cell, syntax, Here(seen, named)):
                 place = Span(event.origin.path, cell.line, cell.column, len(cell.text))
                 cure = f"write it as this kind's lines are written ({syntax.help}), or in other words"
                 yield NO_DATA.at(place, f"`{clipped(cell.text)}` looks like data and counts for nothing", cure)
@@ -130,11 +130,11 @@ def matters(seen: Seen) -> Iterator[Diagnostic]:
         if not fields or event.sure or not happened(event, seen.today) or event.origin.broken & {*fields, "date"}:
             continue
         said = any(getattr(event, name) not in (None, ()) for name in fields)
-        if not said and not is_empty(event) and not (event.subject and "sheep" in fields):
+        if not said and not tells_nothing(event) and not (event.subject and "sheep" in fields):
             yield SAYS_NOTHING.at(event.origin.span(), f"{message} in this {event.origin.kind} note", cure)
 
 
-def is_empty(event: Event) -> bool:
+def tells_nothing(event: Event) -> bool:
     """Whether a note is a file name and nothing else: its details are to follow."""
     own = [span for span in event.origin.spans.values() if span != Span(event.origin.path)]
     return not (own or event.origin.rest or event.origin.data)

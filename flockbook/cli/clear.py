@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from compiler.book import Moment
-from flockbook.cli.options import CLEAN, ERRORS, findings, on_option
+from flockbook.cli.options import CLEAN, ERRORS, book_findings, on_option
 from flockbook.roll import key_of
 
 if TYPE_CHECKING:
@@ -35,10 +35,10 @@ def command(sheep: tuple[str, ...], folder: Path, on: Moment | None) -> None:
     """Print what is to be mended first, then each animal's state and why."""
     if len(sheep) == 1 and folder == Path() and (Path(sheep[0]) / "flock.yaml").is_file():
         folder, sheep = Path(sheep[0]), ()
-    seen = findings(folder, on, ", so nobody is clear", checked=False)
+    seen = book_findings(folder, on, ", so nobody is clear", checked=False)
     wanted, missing = asked_about(seen, sheep)
-    unknown_names = (unknown(seen, name) for name in missing)
-    for line in (*mend_first(seen), *unknown_names, *(line for one in wanted for line in told(seen, one))):
+    unknown_names = (unknown_name(seen, name) for name in missing)
+    for line in (*mend_first(seen), *unknown_names, *(line for one in wanted for line in lines_of(seen, one))):
         click.echo(line)
     click.echo("The label and your vet's written instruction win over this list.", err=True)
     standing = seen.facts.medicine.guard.standing
@@ -74,14 +74,14 @@ def mend_first(seen: Seen) -> Iterator[str]:
     yield ""
 
 
-def told(seen: Seen, sheep: str) -> Iterator[str]:
+def lines_of(seen: Seen, sheep: str) -> Iterator[str]:
     """An animal's state, and one line for each reason and each cure."""
     from compiler.report import visible
 
     row, animal = seen.facts.medicine.guard.standing[sheep], seen.linked.animals[sheep]
     yield visible(f"{animal.tag or animal.id} {animal.name or ''}".strip()) + f": {meat_words(row)}"
     if row.milk.state != "clear":
-        yield f"    milk: {words(row.milk)}"
+        yield f"    milk: {state_printed(row.milk)}"
     cures = {hold.because: hold.cure for hold in reversed(row.holds)}
     for reason in row.because:
         line = f":{reason.line}" if reason.line else ""
@@ -96,10 +96,10 @@ def told(seen: Seen, sheep: str) -> Iterator[str]:
 
 def meat_words(row: Clearance) -> str:
     """Where an animal's meat stands; a lamb at the foot of a ewe who is not clear is never plainly clear."""
-    return "ASK THE VET" if row.sucking and row.meat.state == "clear" else words(row.meat)
+    return "ASK THE VET" if row.sucking and row.meat.state == "clear" else state_printed(row.meat)
 
 
-def words(state: State) -> str:
+def state_printed(state: State) -> str:
     """A state as printed."""
     from flockbook.derive.medicine.standing_words import to_do
 
@@ -108,7 +108,7 @@ def words(state: State) -> str:
     return "clear" if state.state == "clear" else f"UNKNOWN - {to_do(state)}"
 
 
-def unknown(seen: Seen, name: str) -> str:
+def unknown_name(seen: Seen, name: str) -> str:
     """The line about a name that is nobody's, with the names that are near it."""
     from compiler.nearness import near
     from compiler.report import visible

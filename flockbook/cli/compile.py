@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from compiler.book import Moment
-from flockbook.cli.options import FAILED, asked, colour_option, coloured, folder_argument, on_option
+from flockbook.cli.options import FAILED, colour_option, coloured, folder_argument, moment_asked, on_option
 
 DEFAULT_OUTPUT = "book"  # below the notes folder, unless the settings say otherwise
 
@@ -41,7 +41,7 @@ def command(
 
     place = to or output_of(folder)
     try:
-        built = build(folder, BOOK, asked(on, folder), place, theme)
+        built = build(folder, BOOK, moment_asked(on, folder), place, theme)
     except (OutputRefused, OSError) as refusal:
         click.echo(f"flockbook: {refusal}", err=True)
         if isinstance(refusal, OutputRefused):

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from compiler.book import Moment
-from flockbook.cli.options import findings, folder_argument, on_option
+from flockbook.cli.options import book_findings, folder_argument, on_option
 
 
 @click.command(name="due", help="Show the ewes of FOLDER that are due, the most likely day first.")
@@ -19,7 +19,7 @@ def command(folder: Path, on: Moment | None) -> None:
     from compiler import faults
     from compiler.report import visible
 
-    seen = findings(folder, on)
+    seen = book_findings(folder, on)
     rows = seen.facts.breeding.due.rows
     if not rows:
         click.echo("no ewe is due")
@@ -29,15 +29,16 @@ def command(folder: Path, on: Moment | None) -> None:
         animal, item = seen.linked.animals[row.ewe], row.due
         name = visible(f"{animal.tag or ''} {animal.name or ''}".strip() or animal.id)
         middle, whole = (
-            f"{shown(first)} … {shown(last)}" for first, last in ((item.p10, item.p90), (item.earliest, item.latest))
+            f"{iso_or_dash(first)} … {iso_or_dash(last)}"
+            for first, last in ((item.p10, item.p90), (item.earliest, item.latest))
         )
         click.echo(
-            f"{name:<24} {shown(item.likely):<12} {middle:<24} {whole:<24} {item.barren_chance:>5.0%}  "
+            f"{name:<24} {iso_or_dash(item.likely):<12} {middle:<24} {whole:<24} {item.barren_chance:>5.0%}  "
             f"{item.basis.value}"
         )
     raise SystemExit(faults.status(seen.diagnostics))
 
 
-def shown(day: date | None) -> str:
+def iso_or_dash(day: date | None) -> str:
     """An ISO date, or a dash."""
     return day.isoformat() if day else "-"

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from compiler.book import Moment
-from flockbook.cli.options import FAILED, findings, folder_argument, on_option
+from flockbook.cli.options import FAILED, book_findings, folder_argument, on_option
 
 if TYPE_CHECKING:
     from flockbook.seen import Seen
@@ -33,10 +33,10 @@ def command() -> None:
 @click.option("--pairs", default="", metavar="A,B …", help="Pairs of sheep whose relationship is wanted.")
 def facts(folder: Path, on: Moment | None, to: Path | None, pairs: str) -> None:
     """Print or write the facts."""
-    from flockbook.handover.facts import facts_json, names
+    from flockbook.handover.facts import facts_json, pairs_asked
 
-    seen = findings(folder, on)
-    give(facts_json(seen, tuple(names(pairs))).encode(), to)
+    seen = book_findings(folder, on)
+    give(facts_json(seen, tuple(pairs_asked(pairs))).encode(), to)
     leave(seen)
 
 
@@ -44,11 +44,11 @@ def facts(folder: Path, on: Moment | None, to: Path | None, pairs: str) -> None:
 @folder_argument
 @on_option
 @file_option
-def calendar(folder: Path, on: Moment | None, to: Path | None) -> None:
+def print_calendar(folder: Path, on: Moment | None, to: Path | None) -> None:
     """Print or write the calendar."""
     from flockbook.handover.calendar import calendar as made
 
-    seen = findings(folder, on)
+    seen = book_findings(folder, on)
     give(made(seen), to)
     leave(seen)
 
@@ -63,13 +63,13 @@ def calendar(folder: Path, on: Moment | None, to: Path | None) -> None:
     required=True,
     help="A new folder, or one that this command wrote; never among the notes.",
 )
-def tables(folder: Path, on: Moment | None, to: Path) -> None:
+def write_tables(folder: Path, on: Moment | None, to: Path) -> None:
     """Write the tables."""
     from compiler.output import OutputRefused, opened
     from flockbook.handover.facts import facts_object
     from flockbook.handover.tables import tables as made
 
-    seen = findings(folder, on)
+    seen = book_findings(folder, on)
     files = made(facts_object(seen))
     try:
         if folder.resolve() in to.resolve().parents:

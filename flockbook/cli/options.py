@@ -19,11 +19,11 @@ if TYPE_CHECKING:
 
 F = TypeVar("F", bound=Callable[..., Any])
 
-FIRST, LAST = date(1990, 1, 1), date(2199, 12, 31)  # the days that a book can speak of (our own limit)
+EARLIEST_DAY, LAST_DAY = date(1990, 1, 1), date(2199, 12, 31)  # the days that a book can speak of (our own limit)
 CLEAN, ERRORS, FAILED = 0, 1, 2  # exit status: nothing wrong, errors in notes, could not do its work
 
 
-def moment(ctx: click.Context, param: click.Parameter, value: str | None) -> Moment | None:
+def read_moment(ctx: click.Context, param: click.Parameter, value: str | None) -> Moment | None:
     """`2026-03-01` (the start of that day) or `2026-03-01T14:00`."""
     if value is None:
         return None
@@ -34,8 +34,8 @@ def moment(ctx: click.Context, param: click.Parameter, value: str | None) -> Mom
         raise click.BadParameter(
             f"{value!r} is not a date such as 2026-03-01 or 2026-03-01T14:00", ctx, param
         ) from None
-    if not FIRST <= at.date() <= LAST:
-        message = f"{value!r} is too far away: a book speaks of a day from {FIRST} to {LAST}"
+    if not EARLIEST_DAY <= at.date() <= LAST_DAY:
+        message = f"{value!r} is too far away: a book speaks of a day from {EARLIEST_DAY} to {LAST_DAY}"
         raise click.BadParameter(message, ctx, param)
     return Moment(at, timed, clock().date())
 
@@ -50,7 +50,7 @@ def clock(zone: tzinfo | None = None) -> datetime:
     return datetime.now(zone).replace(second=0, microsecond=0, tzinfo=None)
 
 
-def asked(on: Moment | None, folder: Path) -> Moment:
+def moment_asked(on: Moment | None, folder: Path) -> Moment:
     """The moment asked about: now by the flock's own time zone, unless `--on` says otherwise."""
     now = clock(zone_in(folder))
     return replace(on, clock=now.date()) if on else Moment(now, timed=True, clock=now.date())
@@ -66,12 +66,12 @@ def zone_in(folder: Path) -> tzinfo | None:
     return zone_of(read_settings(source)[0])
 
 
-def findings(folder: Path, on: Moment | None, alas: str = "", checked: bool = True) -> Seen:
+def book_findings(folder: Path, on: Moment | None, alas: str = "", checked: bool = True) -> Seen:
     """What the notes say, its facts to be asked for; ends with status 2 where no book could be made."""
     from compiler.build import proof
     from flockbook.book import BOOK
 
-    found = proof(folder, BOOK if checked else replace(BOOK, checks=()), asked(on, folder))
+    found = proof(folder, BOOK if checked else replace(BOOK, checks=()), moment_asked(on, folder))
     if found.failed:
         click.echo(f"flockbook: the facts could not be worked out{alas}; run `flockbook proof`", err=True)
         raise SystemExit(FAILED)
@@ -88,7 +88,7 @@ def on_option(command: F) -> F:
     """`--on DATE`."""
     return click.option(
         "--on",
-        callback=moment,
+        callback=read_moment,
         metavar="DATE",
         help="The day (2026-03-01) or moment (2026-03-01T14:00) to speak of; now if left out.",
     )(command)

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from compiler.book import Moment
-from flockbook.cli.options import FAILED, asked, colour_option, coloured, folder_argument, on_option
+from flockbook.cli.options import FAILED, colour_option, coloured, folder_argument, moment_asked, on_option
 
 
 @click.command(name="proof", help="Read and check the notes in FOLDER; write nothing. Status 1 if there are errors.")
@@ -33,7 +33,7 @@ def command(folder: Path, form: str, staged: bool, on: Moment | None, colour: bo
     from flockbook.cli.compile import output_of
 
     try:
-        findings = proof(folder, BOOK, asked(on, folder), output_of(folder))
+        findings = proof(folder, BOOK, moment_asked(on, folder), output_of(folder))
     except OSError as refusal:
         click.echo(f"flockbook: {refusal}", err=True)
         raise SystemExit(FAILED) from None

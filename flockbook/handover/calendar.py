@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 PRODUCT = "-//flockbook//calendar 1//EN"
 HOST = "flockbook.invalid"  # RFC 2606: a name that is nobody's
-CAUTION = "The label, the vet and the law come before anything that stands here."
+CALENDAR_CAUTION = "The label, the vet and the law come before anything that stands here."
 
 
 def calendar(seen: Seen) -> bytes:
@@ -70,4 +70,4 @@ def description(seen: Seen, item: Reminder) -> str:
     if item.ticked_by:
         lines.append(f"Done when written: {item.ticked_by}")
     lines += [reason.note for reason in item.because if reason.note]
-    return "\n".join((*dict.fromkeys(lines), CAUTION))
+    return "\n".join((*dict.fromkeys(lines), CALENDAR_CAUTION))

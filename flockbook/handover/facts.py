@@ -16,7 +16,7 @@ from flockbook.derive.breeding.due import DueRow
 from flockbook.derive.breeding.facts import BreedingFacts
 from flockbook.derive.breeding.mating import sires
 from flockbook.derive.family.facts import FamilyFacts
-from flockbook.derive.family.merits import Told
+from flockbook.derive.family.merits import ToldValue
 from flockbook.derive.growth.facts import GrowthFacts
 from flockbook.derive.lambing.facts import LambingFacts
 from flockbook.derive.lambing.labours import OpenLabour
@@ -33,6 +33,7 @@ from flockbook.flock import Animal, Flock, gone
 from flockbook.handover import choosing, health, land, watch
 from flockbook.handover import season as year
 from flockbook.handover.values import figure, iso
+from flockbook.saying.because import step_words
 from flockbook.seen import Seen
 
 
@@ -54,15 +55,15 @@ def facts_object(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> dict[str,
         **of_lambing(facts.lambing),
         **of_medicine(seen.linked, facts.medicine),
         "illness": health.illness(facts.health.cases),
-        "egg_counts": health.egg_counts(facts.health.worms.eggs),
-        "growth": [growth(facts.growth, lamb) for lamb in sorted(facts.weights.gains)],
+        "egg_counts": health.reduction_rows(facts.health.worms.eggs),
+        "growth": [growth_row(facts.growth, lamb) for lamb in sorted(facts.weights.gains)],
         **of_family(facts.family, pairs),
         "seasons": [year.season(item) for item in facts.season.seasons],
-        "compare": year.compare(facts.season.compare),
+        "compare": year.compare_rows(facts.season.compare),
         "paddocks": land.paddocks(facts.land.grazing),
-        "money": land.money(facts.farm.money),
+        "money": land.money_row(facts.farm.money),
         "supplies": land.supplies(facts.farm.kit),
-        "feed": land.feed(facts.land.feed),
+        "feed": land.feed_row(facts.land.feed),
         "hay": land.hay(facts.land.feed),
         "reminders": [year.reminder(item) for item in facts.year.reminders if not item.done],
         "register": land.register(facts.farm.register),
@@ -76,7 +77,7 @@ def facts_object(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> dict[str,
 def of_breeding(found: BreedingFacts) -> dict[str, Any]:
     """Who is due, and when."""
     return {
-        "due": [due(row) for row in found.due.rows],
+        "due": [due_row_values(row) for row in found.due.rows],
         "forecast": [
             {"date": day.day.isoformat(), "expected_ewes": figure(day.expected), "low": day.low, "high": day.high}
             for day in found.forecast.days
@@ -91,11 +92,11 @@ def of_lambing(found: LambingFacts) -> dict[str, Any]:
     return {
         "labours": [labour(item) for item in found.labours],
         "lambings": [lambing(fact) for fact in found.births],
-        "colostrum": [colostrum(item) for item in found.newborns],
-        "owed": [watch.owed(item) for item in found.open_items],
+        "colostrum": [colostrum_row(item) for item in found.newborns],
+        "owed": [watch.owed_row(item) for item in found.open_items],
         "fosters": [watch.foster(item) for item in found.fosters],
         "nights": [watch.night(item) for item in found.nights],
-        "patterns": watch.patterns(found.patterns),
+        "patterns": watch.pattern_rows(found.patterns),
     }
 
 
@@ -154,7 +155,7 @@ def status(animal: Animal, today: Moment) -> str:
     return "not yet here" if animal.arrived and animal.arrived > today.day else "alive"
 
 
-def due(row: DueRow) -> dict[str, Any]:
+def due_row_values(row: DueRow) -> dict[str, Any]:
     """One row of the due list."""
     item = row.due
     return {
@@ -177,7 +178,7 @@ def labour(item: OpenLabour) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def colostrum(item: Newborn) -> dict[str, Any]:
+def colostrum_row(item: Newborn) -> dict[str, Any]:
     """One newborn's need, in mL."""
     need, first = item.need, item.first
     return {
@@ -216,12 +217,12 @@ def dose(fact: DoseFact) -> dict[str, Any]:
 def clearance(flock: Flock, row: Clearance) -> dict[str, Any]:
     """Where one living animal stands."""
     return {
-        "sheep": row.sheep, "meat": state(flock, row, MEAT), "milk": state(flock, row, MILK),
-        "because": [because(item) for item in row.because], "sucking": row.sucking,
+        "sheep": row.sheep, "meat": state_row(flock, row, MEAT), "milk": state_row(flock, row, MILK),
+        "because": [step_row(item) for item in row.because], "sucking": row.sucking,
     }  # fmt: skip
 
 
-def state(flock: Flock, row: Clearance, product: str) -> dict[str, Any]:
+def state_row(flock: Flock, row: Clearance, product: str) -> dict[str, Any]:
     """A state with its release, and in the words of the book: of a lamb at the foot of a held ewe these ask (V14)."""
     item = row.of(product)
     return {"state": item.state, "until": item.shown, "words": standing_words(flock, row, product)}
@@ -235,12 +236,12 @@ def withheld(row: Withheld) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def because(item: Because) -> dict[str, Any]:
+def step_row(item: Because) -> dict[str, Any]:
     """One step of a working."""
-    return {"note": item.note, "line": item.line, "rule": item.rule, "text": item.text}
+    return {"note": item.note, "line": item.line, "rule": item.rule, "text": step_words(item)}
 
 
-def growth(found: GrowthFacts, lamb: str) -> dict[str, Any]:
+def growth_row(found: GrowthFacts, lamb: str) -> dict[str, Any]:
     """One animal's weights and gain, and its weight on common footing."""
     item, row = found.weights.gains[lamb], found.adjusted.get(lamb)
     dam, sex, kind = row.factors if row else (None, None, None)
@@ -261,11 +262,11 @@ def growth(found: GrowthFacts, lamb: str) -> dict[str, Any]:
         "group_adjusted_kg": figure(row.in_group) if row else None,
         "own_adjusted_kg": figure(found.own_effects.weights.get(lamb)),
         "own_ratio": figure(found.own_effects.ratios.get(lamb)),
-        "because": [because(step) for step in (row.because if row else item.because)],
+        "because": [step_row(step) for step in (row.because if row else item.because)],
     }  # fmt: skip
 
 
-def merit(sheep: str, told: Told) -> dict[str, Any]:
+def merit(sheep: str, told: ToldValue) -> dict[str, Any]:
     """One breeding value; `telling` is false where its reliability is too little to say anything."""
     item = told.merit
     return {
@@ -282,7 +283,7 @@ def diagnostic(item: Diagnostic) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def names(pairs: str) -> Iterator[tuple[str, str]]:
+def pairs_asked(pairs: str) -> Iterator[tuple[str, str]]:
     """`A,B C,D` as pairs."""
     for pair in pairs.split():
         one, _, other = pair.partition(",")

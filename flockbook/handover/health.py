@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from flockbook.derive.health.cases import Cases
-from flockbook.derive.health.egg_counts import Limits
+from flockbook.derive.health.egg_counts import ReductionLimits
 from flockbook.derive.health.reduction_tests import EggCounts, ReductionTest
 from flockbook.handover.values import figure
 
@@ -24,7 +24,7 @@ def illness(found: Cases) -> list[dict[str, Any]]:
     ]
 
 
-def egg_counts(found: EggCounts) -> list[dict[str, Any]]:
+def reduction_rows(found: EggCounts) -> list[dict[str, Any]]:
     """Every reduction test."""
     return [one_test(item) for item in found.tests]
 
@@ -44,11 +44,11 @@ def one_test(item: ReductionTest) -> dict[str, Any]:
     coles, delta = result.coles, result.delta
     return {
         "test": item.name, "before_mean": figure(result.before_mean), "after_mean": figure(result.after_mean),
-        "reduction": figure(result.reduction), "coles": {**limits(coles.limits), "class": coles.grade},
-        "delta": {**limits(delta.limits), "class_clinical": delta.clinical, "class_research": delta.research},
+        "reduction": figure(result.reduction), "coles": {**limits_row(coles.limits), "class": coles.grade},
+        "delta": {**limits_row(delta.limits), "class_clinical": delta.clinical, "class_research": delta.research},
     }  # fmt: skip
 
 
-def limits(found: Limits) -> dict[str, float | None]:
+def limits_row(found: ReductionLimits) -> dict[str, float | None]:
     """An interval in per cent."""
     return {"low": figure(found.low), "high": figure(found.high)}

@@ -5,13 +5,14 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-from flockbook.derive.farm.budget import Line, cents
+from flockbook.derive.farm.budget import Entered, cents
 from flockbook.derive.farm.flock_register import FlockRegister
 from flockbook.derive.farm.kit import Kit
 from flockbook.derive.farm.money import MoneyBook, MoneySeason
 from flockbook.derive.land.feed import FeedBook
 from flockbook.derive.land.grazing import Grazing, Ground
 from flockbook.handover.values import figure, iso
+from flockbook.saying.because import step_words
 
 
 def paddocks(found: Grazing) -> list[dict[str, Any]]:
@@ -39,12 +40,13 @@ def paddock(ground: Ground) -> dict[str, Any]:
         "sheep_days": figure(ground.sheep_days),
         "sheep_days_per_area": figure(ground.per_hectare),
         "because": [
-            {"note": item.note, "line": item.line, "rule": item.rule, "text": item.text} for item in ground.because
+            {"note": item.note, "line": item.line, "rule": item.rule, "text": step_words(item)}
+            for item in ground.because
         ],
     }
 
 
-def money(found: MoneyBook) -> list[dict[str, Any]]:
+def money_row(found: MoneyBook) -> list[dict[str, Any]]:
     """One row for each season with any money; costs and margin leave own labour out, `by_kind` holds the costs."""
     return [money_season(season) for season in found.seasons]
 
@@ -70,7 +72,7 @@ def money_season(season: MoneySeason) -> dict[str, Any]:
     }
 
 
-def kinds(lines: tuple[Line, ...]) -> dict[str, float | None]:
+def kinds(lines: tuple[Entered, ...]) -> dict[str, float | None]:
     """Sums by kind, the largest first."""
     return {line.kind: cent(line.amount) for line in lines}
 
@@ -80,9 +82,9 @@ def supplies(found: Kit) -> list[dict[str, Any]]:
     return [
         {
             "supply": item.name,
-            "have": number(item.have),
-            "need": number(item.need),
-            "short": number(item.short),
+            "have": amount_number(item.have),
+            "need": amount_number(item.need),
+            "short": amount_number(item.short),
             "expires": iso(item.expires.latest) if item.expires else None,
             "unit": item.unit,
             "expires_before_last_due": item.too_soon,
@@ -92,12 +94,12 @@ def supplies(found: Kit) -> list[dict[str, Any]]:
     ]
 
 
-def feed(found: FeedBook) -> list[dict[str, Any]]:
+def feed_row(found: FeedBook) -> list[dict[str, Any]]:
     """One row for each feed in hand; weights in kg."""
     return [
         {
-            "supply": one.supply.name, "have": number(one.supply.have), "unit": one.supply.unit, "kg": figure(one.kg),
-            "bale_kg": figure(one.bale_kg), "last_written": iso(one.since),
+            "supply": one.supply.name, "have": amount_number(one.supply.have), "unit": one.supply.unit,
+            "kg": figure(one.kg), "bale_kg": figure(one.bale_kg), "last_written": iso(one.since),
         }
         for one in found.feeds
     ]  # fmt: skip
@@ -107,14 +109,15 @@ def hay(found: FeedBook) -> list[dict[str, Any]]:
     """How long the hay lasts all sheep (`mob` null), then each mob alone; `gone`: the first day without a full feed."""
     return [
         {
-            "mob": row.mob or None, "head": row.head, "kg_a_day": ends(row.need), "days": ends(row.days),
+            "mob": row.mob or None, "head": row.head, "kg_a_day": lowest_highest(row.need),
+            "days": lowest_highest(row.days),
             "gone": None if row.gone is None else {"first": iso(row.gone[0]), "last": iso(row.gone[1])},
         }
         for row in found.lasting
     ]  # fmt: skip
 
 
-def ends(span: tuple[float, float] | None) -> dict[str, float | None] | None:
+def lowest_highest(span: tuple[float, float] | None) -> dict[str, float | None] | None:
     """The lowest and the highest."""
     return None if span is None else {"low": figure(span[0]), "high": figure(span[1])}
 
@@ -138,7 +141,7 @@ def register(found: FlockRegister) -> list[dict[str, Any]]:
     ]
 
 
-def number(amount: Decimal | None) -> float | None:
+def amount_number(amount: Decimal | None) -> float | None:
     """An amount as a plain number."""
     return None if amount is None else float(amount)
 

@@ -11,6 +11,7 @@ from flockbook.derive.season.compare import Comparison, Comparisons, RateCompari
 from flockbook.derive.season.seasons import Season
 from flockbook.derive.year.reminder import Reminder
 from flockbook.handover.values import figure, iso
+from flockbook.saying.because import step_words
 
 
 def season(item: Season) -> dict[str, Any]:
@@ -41,7 +42,7 @@ def season(item: Season) -> dict[str, Any]:
             for step in item.survival
         ],
         "running": item.running,
-        "spread": spread(item),
+        "spread": season_spread(item),
         "dead_by_cause": [
             {"lamb": one.lamb, "stage": one.stage, "cause": one.cause, "date": iso(one.date), "place": one.place}
             for one in item.lost
@@ -61,7 +62,7 @@ def share(item: Share) -> dict[str, Any]:
     }
 
 
-def spread(item: Season) -> dict[str, Any] | None:
+def season_spread(item: Season) -> dict[str, Any] | None:
     """How the lambing was spread."""
     found = item.spread
     if found is None:
@@ -76,7 +77,7 @@ def spread(item: Season) -> dict[str, Any] | None:
     }
 
 
-def compare(items: Comparisons) -> list[dict[str, Any]]:
+def compare_rows(items: Comparisons) -> list[dict[str, Any]]:
     """Every share of consecutive seasons, then the death rates."""
     return [*map(comparison, items.shares), *map(death_rates, items.rates)]
 
@@ -126,15 +127,15 @@ def head_count(item: CountFact) -> dict[str, Any]:
         "counted": item.counted,
         "expected": len(item.expected),
         "missing": [one.sheep for one in item.missing],
-        "last_seen": [last_seen(one) for one in item.missing],
-        "begin_with": [last_seen(one) for one in item.begin_with],
+        "last_seen": [last_seen_row(one) for one in item.missing],
+        "begin_with": [last_seen_row(one) for one in item.begin_with],
         "strangers": list(item.strangers),
         "put_right": iso(item.put_right),
         "note": item.note,
     }
 
 
-def last_seen(item: LastSeen) -> dict[str, Any]:
+def last_seen_row(item: LastSeen) -> dict[str, Any]:
     """A sheep and when it was last seen."""
     return {"sheep": item.sheep, "date": iso(item.date), "note": item.note}
 
@@ -146,7 +147,9 @@ def reminder(item: Reminder) -> dict[str, Any]:
         "date": iso(item.date),
         "what": item.what,
         "sheep": list(item.sheep),
-        "because": [{"note": one.note, "line": one.line, "rule": one.rule, "text": one.text} for one in item.because],
+        "because": [
+            {"note": one.note, "line": one.line, "rule": one.rule, "text": step_words(one)} for one in item.because
+        ],
         "kind": item.kind,
         "ticked_by": item.ticked_by,
     }

@@ -25,41 +25,41 @@ KEYS = (
     "date",
 )  # what names a row, the first that it has
 
-Cell = str | int | float
-Row = dict[str, Any]
+CsvCell = str | int | float
+CsvRow = dict[str, Any]
 
 
 def tables(facts: Mapping[str, Any]) -> dict[str, bytes]:
     """File name → bytes, for every family that has rows; `facts` is the object of `handover facts`."""
-    found: dict[str, list[Row]] = {}
+    found: dict[str, list[CsvRow]] = {}
     for name, rows in facts.items():
         if isinstance(rows, list):
             for row in rows:
-                gather(name, row, found)
-    return {f"{name}.csv": written(rows) for name, rows in found.items()}
+                gather_row(name, row, found)
+    return {f"{name}.csv": csv_table(rows) for name, rows in found.items()}
 
 
-def gather(name: str, row: Mapping[str, Any], found: dict[str, list[Row]]) -> None:
+def gather_row(name: str, row: Mapping[str, Any], found: dict[str, list[CsvRow]]) -> None:
     """One row into its table, lists of rows inside it into tables of their own."""
-    flat = dict(flattened(row))
+    flat = dict(flat_row(row))
     owner = next((flat[key] for key in KEYS if key in flat), "")
     for key, value in list(flat.items()):
         if isinstance(value, list) and any(isinstance(item, dict) for item in value):
             for item in flat.pop(key):
-                gather(f"{name}-{key.replace('_', '-')}", {"of": owner, **item}, found)
+                gather_row(f"{name}-{key.replace('_', '-')}", {"of": owner, **item}, found)
     found.setdefault(name, []).append(flat)
 
 
-def flattened(row: Mapping[str, Any], head: str = "") -> Iterator[tuple[str, Any]]:
+def flat_row(row: Mapping[str, Any], head: str = "") -> Iterator[tuple[str, Any]]:
     """`{"meat": {"state": "clear"}}` as `meat state`."""
     for key, value in row.items():
         if isinstance(value, dict):
-            yield from flattened(value, f"{head}{key} ")
+            yield from flat_row(value, f"{head}{key} ")
         else:
             yield f"{head}{key}", value
 
 
-def written(rows: Sequence[Row]) -> bytes:
+def csv_table(rows: Sequence[CsvRow]) -> bytes:
     """One table; columns in the order in which they first appear. Text is quoted, figures are not."""
     columns = list(dict.fromkeys(key for row in rows for key in row))
     out = io.StringIO()
@@ -69,7 +69,7 @@ def written(rows: Sequence[Row]) -> bytes:
     return (MARK + out.getvalue()).encode("utf-8", "replace")
 
 
-def cell(value: Any) -> Cell:
+def cell(value: Any) -> CsvCell:
     """A value as it stands in a cell."""
     if value is None:
         return ""
@@ -78,11 +78,11 @@ def cell(value: Any) -> Cell:
     if isinstance(value, int | float):
         return value
     if isinstance(value, list):
-        return harmless("; ".join(texts(value)))
+        return harmless("; ".join(members_as_text(value)))
     return harmless(str(value))
 
 
-def texts(values: Iterable[Any]) -> Iterator[str]:
+def members_as_text(values: Iterable[Any]) -> Iterator[str]:
     """Members of a list as text."""
     return (str(value) for value in values)
 

@@ -16,6 +16,7 @@ from flockbook.derive.lambing.looks import Night
 from flockbook.derive.lambing.patterns import Against, Patterns
 from flockbook.handover.season import share
 from flockbook.handover.values import figure, iso
+from flockbook.saying.because import step_words
 
 
 def joining(item: JoiningDates) -> dict[str, Any]:
@@ -24,26 +25,26 @@ def joining(item: JoiningDates) -> dict[str, Any]:
         "note": item.note, "season": item.season, "rams": list(item.rams), "ewes": list(item.ewes),
         "ram_in": iso(item.ram_in), "ram_out": iso(item.ram_out), "by_hand": item.by_hand,
         "still_in_days": item.still_in, "crayon_changes": [iso(day) for day in item.crayons],
-        "scan": span(item.scan), "watch_from": iso(item.watch_from), "lambs": span(item.lambs),
+        "scan": span_row(item.scan), "watch_from": iso(item.watch_from), "lambs": span_row(item.lambs),
         "next_heats": [
-            {"ewe": heat.ewe, "mark": iso(heat.mark), "day": iso(heat.day), "between": span(heat.band)}
+            {"ewe": heat.ewe, "mark": iso(heat.mark), "day": iso(heat.day), "between": span_row(heat.band)}
             for heat in item.next_heats
         ],
     }  # fmt: skip
 
 
-def span(days: Span | None) -> dict[str, Any] | None:
+def span_row(days: Span | None) -> dict[str, Any] | None:
     """A run of days."""
     return {"first": iso(days.first), "last": iso(days.last)} if days else None
 
 
 def not_expected(item: NotExpected) -> dict[str, Any]:
     """A ewe that will not lamb this season."""
-    because = [{"note": one.note, "line": one.line, "rule": one.rule, "text": one.text} for one in item.because]
+    because = [{"note": one.note, "line": one.line, "rule": one.rule, "text": step_words(one)} for one in item.because]
     return {"ewe": item.ewe, "season": item.season, "why": item.why, "since": iso(item.since), "because": because}
 
 
-def owed(item: OpenItem) -> dict[str, Any]:
+def owed_row(item: OpenItem) -> dict[str, Any]:
     """One thing owed after a birth."""
     return {"sheep": item.sheep, "what": item.what, "by": minute(item.by), "note": item.note}
 
@@ -70,7 +71,7 @@ def night(item: Night) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def patterns(told: Patterns) -> dict[str, Any]:
+def pattern_rows(told: Patterns) -> dict[str, Any]:
     """How lambs lay: every way of lying, every group, and what came of holding it against the others."""
     return {
         "births": told.births,
@@ -88,7 +89,7 @@ def patterns(told: Patterns) -> dict[str, Any]:
             {
                 "by": view.by, "group": group.label,
                 **{outcome.value.replace(" ", "_"): share(item) for outcome, item in group.shares},
-                "against": [against(item) for item in group.against],
+                "against": [against_row(item) for item in group.against],
             }
             for view in told.views
             for group in view.groups
@@ -96,7 +97,7 @@ def patterns(told: Patterns) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def against(item: Against) -> dict[str, Any]:
+def against_row(item: Against) -> dict[str, Any]:
     """A group held against all others."""
     found = item.difference
     return {

@@ -20,10 +20,10 @@ def paged(path: str, title: str, lead: str, table: Table) -> Iterator[Page]:
     parts = cut(table.rows, ROWS, ROWS)
     names = [path if number == 1 else path.replace(".html", f"-{number}.html") for number in range(1, len(parts) + 1)]
     for name, part in zip(names, parts, strict=True):
-        yield Page(name, "sections.html", title, alone(lead, replace(table, rows=part), links(names, name)))
+        yield Page(name, "sections.html", title, table_alone(lead, replace(table, rows=part), links(names, name)))
 
 
-def alone(lead: str, table: Table, others: Sequence[PageLink]) -> SectionsView:
+def table_alone(lead: str, table: Table, others: Sequence[PageLink]) -> SectionsView:
     """A page with one table, and the way to where it goes on."""
     return SectionsView(lead, (Section("", (table,)),), foot=pager(others))
 
@@ -37,7 +37,7 @@ class Seat(Value):
     room: int = WHOLE
 
 
-def spread(table: Table, seat: Seat) -> tuple[Table, tuple[Page, ...]]:
+def over_pages(table: Table, seat: Seat) -> tuple[Table, tuple[Page, ...]]:
     """A table as it stands beside other things, and the pages where it goes on.
 
     The table needs an `id`, after which those pages are named (`crop-2026-lambs-2.html`).
@@ -51,7 +51,7 @@ def spread(table: Table, seat: Seat) -> tuple[Table, tuple[Page, ...]]:
     more = []
     for number, (name, rows) in enumerate(zip(names[1:], parts[1:], strict=True), 2):
         lead = f"{table.id.capitalize()}, page {number} of {len(parts)}."
-        view = alone(lead, replace(table, rows=rows), links(names, name))
+        view = table_alone(lead, replace(table, rows=rows), links(names, name))
         more.append(Page(name, "sections.html", seat.title, view, seat.section))
     return replace(table, rows=parts[0], pager=links(names, names[0])), tuple(more)
 

@@ -12,16 +12,16 @@ from flockbook.pages.views import (
     Chart,
     Column,
     Count,
-    NoteEntry,
+    Day,
     PageLink,
     Pair,
-    Reason,
     Row,
     RowView,
     StateView,
     Table,
     Tag,
     TagList,
+    WorkingStep,
 )
 
 PENCIL = "Made to be printed. Write in pencil and type the notes up in the same order."
@@ -84,7 +84,7 @@ class Working(Value):
     """How a figure came about: folded, with the notes it rests on."""
 
     words: str
-    steps: tuple[Reason, ...]
+    steps: tuple[WorkingStep, ...]
     kind: str = "working"
 
 
@@ -107,6 +107,32 @@ class AsTyped(Value):
 
     text: str
     kind: str = "typed"
+
+
+class NoteEntry(Value):
+    """One note in a timeline; `remark` is safe HTML in the shepherd's own words. `id` is its place on the page, or "".
+
+    `struck_by` is the path of the note that replaces a `corrected` one.
+    """
+
+    day: Day
+    clock: str
+    kind: str
+    href: str
+    facts: tuple[Cell, ...]
+    remark: Html
+    path: str
+    line: int
+    corrected: bool
+    id: str = ""
+    struck_by: str = ""
+
+    @property
+    def weight(self) -> int:
+        """About how many bytes it takes on a page."""
+        tags = sum(150 * len(fact.sheep) for fact in self.facts if isinstance(fact, TagList))
+        texts = sum(len(fact.encode()) + 30 for fact in self.facts if isinstance(fact, str))
+        return 450 + len(self.remark.encode()) + 2 * len(self.path.encode()) + tags + texts
 
 
 class Timeline(Value):
@@ -239,7 +265,7 @@ def pager(links: Sequence[PageLink]) -> tuple[Block, ...]:
     return (Pager(tuple(links)),) if links else ()
 
 
-def how_worked_out(steps: Sequence[Reason], words: str = "How this was worked out") -> tuple[Block, ...]:
+def how_worked_out(steps: Sequence[WorkingStep], words: str = "How this was worked out") -> tuple[Block, ...]:
     """The working of a figure, where there is any."""
     return (Working(words, tuple(steps)),) if steps else ()
 

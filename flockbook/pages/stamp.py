@@ -47,7 +47,7 @@ def made_words(stamp: Stamp) -> str:
 def _for_script(stamp: Stamp, loud_after: int) -> tuple[str, ...]:
     """What the script compares with the reader's clock."""
     made = stamp.on.at.strftime("%Y-%m-%dT%H:%M" if stamp.on.timed else "%Y-%m-%d")
-    return (f":root {{ --made: {quoted(made)}; --loud-after: {loud_after}; }}", ".unstamped { display: none; }")
+    return (f":root {{ --made: {css_string(made)}; --loud-after: {loud_after}; }}", ".unstamped { display: none; }")
 
 
 def _words(flock: str, stamp: Stamp) -> tuple[str, ...]:
@@ -69,15 +69,15 @@ def _words(flock: str, stamp: Stamp) -> tuple[str, ...]:
 
 def _print(flock: str, stamp: Stamp) -> tuple[str, ...]:
     """The foot of every printed sheet."""
-    foot = quoted(f"{flock} · made {made_words(stamp)}")
+    foot = css_string(f"{flock} · made {made_words(stamp)}")
     return (f"@page {{ @bottom-left {{ content: {foot}; font: 8.5pt sans-serif; }} }}",)
 
 
 def _says(place: str, text: str) -> str:
-    return f"{place}::before {{ content: {quoted(text)}; }}"
+    return f"{place}::before {{ content: {css_string(text)}; }}"
 
 
-def quoted(text: str) -> str:
+def css_string(text: str) -> str:
     """A text as a CSS string that nothing in it can end (CSS Syntax Level 3, §4.3.5 and §4.3.7).
 
     `<` is escaped too, so that the sheet may stand inside a page.

@@ -15,7 +15,15 @@ from flockbook.derive.medicine.withdrawal import CLEAR, HELD, UNKNOWN, Clearance
 from flockbook.derive.plain.because import Because
 from flockbook.derive.plain.intervals import Share
 from flockbook.flock import Animal, Flock, there
-from flockbook.pages.wording import day_words, hundred_words, per_head_words, quoted, sentence, share_words
+from flockbook.pages.wording import (
+    as_sentence,
+    day_words,
+    hundred_words,
+    per_head_words,
+    quoted,
+    share_words,
+)
+from flockbook.saying.because import step_words
 
 ASKED = "asked"  # the meat of a lamb that is clear by its own notes and may be sucking a ewe who is not (V14)
 OF_CLEARANCE = re.compile(r"[VW]\d")
@@ -84,7 +92,7 @@ class Words(Value):
     looks: str = "words"
 
 
-class Bar(Value):
+class BarView(Value):
     """A figure with a bar of so many hundredths."""
 
     hundredths: int
@@ -99,7 +107,7 @@ class Stack(Value):
     kind: str = "stack"
 
 
-class Reason(Value):
+class WorkingStep(Value):
     """One step of a working."""
 
     text: str
@@ -117,7 +125,7 @@ class Column(Value):
     looks: str = ""
 
 
-Cell = str | int | Day | Tag | TagList | StateView | ShareView | LinkView | Words | Bar | Stack
+Cell = str | int | Day | Tag | TagList | StateView | ShareView | LinkView | Words | BarView | Stack
 
 
 class Row(Value):
@@ -188,32 +196,6 @@ class Chart(Value):
     kind: str = "chart"
 
 
-class NoteEntry(Value):
-    """One note in a timeline; `remark` is safe HTML in the shepherd's own words. `id` is its place on the page, or "".
-
-    `struck_by` is the path of the note that replaces a `corrected` one.
-    """
-
-    day: Day
-    clock: str
-    kind: str
-    href: str
-    facts: tuple[Cell, ...]
-    remark: Html
-    path: str
-    line: int
-    corrected: bool
-    id: str = ""
-    struck_by: str = ""
-
-    @property
-    def weight(self) -> int:
-        """About how many bytes it takes on a page."""
-        tags = sum(150 * len(fact.sheep) for fact in self.facts if isinstance(fact, TagList))
-        texts = sum(len(fact.encode()) + 30 for fact in self.facts if isinstance(fact, str))
-        return 450 + len(self.remark.encode()) + 2 * len(self.path.encode()) + tags + texts
-
-
 class PageLink(Value):
     """A link to a page; `current` when it is this one."""
 
@@ -275,7 +257,7 @@ def day(value: date | None) -> Day | None:
     return Day(value.isoformat(), day_words(value)) if value else None
 
 
-def moment(value: datetime) -> Day:
+def moment_view(value: datetime) -> Day:
     """A day and a time."""
     return Day(value.strftime("%Y-%m-%dT%H:%M"), f"{day_words(value.date())} {value:%H:%M}")
 
@@ -285,7 +267,7 @@ def state_view(state: State, href: str) -> StateView:
     note where there is none to mend.
     """
     if state.state == HELD and state.until is not None:
-        shown = day(state.until.date()) if state.by_day else moment(state.until)
+        shown = day(state.until.date()) if state.by_day else moment_view(state.until)
         return StateView(HELD, shown, href)
     if state.state == UNKNOWN:
         return StateView(UNKNOWN, None, href if state.mend else "", say=to_do(state))
@@ -319,26 +301,30 @@ def share_view(share: Share) -> ShareView:
     )
 
 
-def reasons(because: Iterable[Because]) -> tuple[Reason, ...]:
+def reasons(because: Iterable[Because]) -> tuple[WorkingStep, ...]:
     """The steps of a working."""
     return tuple(
-        Reason(f"{item.rule}: {item.text}" if OF_CLEARANCE.match(item.rule) else item.text, item.note, item.line or 0)
+        WorkingStep(
+            f"{item.rule}: {step_words(item)}" if OF_CLEARANCE.match(item.rule) else step_words(item),
+            item.note,
+            item.line or 0,
+        )
         for item in because
     )
 
 
-def reasons_and_cures(row: Clearance) -> tuple[Reason, ...]:
+def reasons_and_cures(row: Clearance) -> tuple[WorkingStep, ...]:
     """Why an animal is not clear, in the order in which the reasons decide, each with what to type where that helps."""
     cures = {hold.because: hold.cure for hold in reversed(row.holds)}
     steps = zip(reasons(row.because), row.because, strict=True)
     return tuple(
-        Reason(quoted(f"{sentence(step.text)} To mend it: {cures[item]}"), step.path, step.line)
+        WorkingStep(quoted(f"{as_sentence(step.text)} To mend it: {cures[item]}"), step.path, step.line)
         if cures.get(item)
         else step
         for step, item in steps
     )
 
 
-def named(animal: Animal) -> str:
+def animal_named(animal: Animal) -> str:
     """An animal in running text."""
     return animal.called_in_full

@@ -5,13 +5,15 @@ from __future__ import annotations
 import re
 from datetime import date
 
+from compiler.amounts import KG_PER_LB
 from compiler.dates import PartialDate
 from flockbook.derive.plain.days import MONTHS as MONTHS
 from flockbook.derive.plain.days import day_words as day_words
 from flockbook.derive.plain.numbers import plural as plural
 from flockbook.flock import Animal
+from flockbook.roll import ONE_YEAR
 
-KG_PER_LB = 0.45359237  # exact (NIST Special Publication 811)
+NONE = "–"  # in a cell that has nothing to say
 LONG_MONTHS = (
     "January",
     "February",
@@ -26,7 +28,7 @@ LONG_MONTHS = (
     "November",
     "December",
 )
-YOUNG_DAYS, SHEARLING_DAYS = 365, 730  # a lamb until the first, a gimmer until the second (common practice)
+SHEARLING_DAYS = 2 * ONE_YEAR  # a gimmer until then (common practice)
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
 
@@ -64,12 +66,12 @@ def gain_words(kg_a_day: float | None, units: str) -> str:
     return f"{kg_a_day * 1000:.0f} g a day" if units == "metric" else f"{kg_a_day / KG_PER_LB:.2f} lb a day"
 
 
-def listed(words: list[str]) -> str:
+def and_listed(words: list[str]) -> str:
     """a, b and c."""
     return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
 
 
-def days_words(first: date, last: date) -> str:
+def day_span_words(first: date, last: date) -> str:
     """9 to 24 Apr 2027; 28 Mar to 2 Apr 2027; 28 Dec 2026 to 3 Jan 2027."""
     if first == last:
         return day_words(first)
@@ -110,7 +112,7 @@ def quoted(text: str) -> str:
     return re.sub(r"`([^`]*)`", "\u2018\\1\u2019", text)
 
 
-def sentence(text: str) -> str:
+def as_sentence(text: str) -> str:
     """A text with a capital in front and a stop behind."""
     return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?', ':')) else '.'}" if text else ""
 
@@ -129,7 +131,7 @@ def age_class(animal: Animal, on: date) -> str:
     if animal.born is None:
         return sex
     age = (on - animal.born.latest).days
-    if age < YOUNG_DAYS:
+    if age < ONE_YEAR:
         return f"{sex} lamb" if sex != "sheep" else "lamb"
     if age < SHEARLING_DAYS:
         return {"ewe": "gimmer", "ram": "shearling ram"}.get(sex, f"shearling {sex}")

@@ -15,7 +15,7 @@ from flockbook.records.lamb_line import LambLine
 from flockbook.records.mark_line import MarkLine
 
 HELP = ("none", "slight", "hard", "vet", "caesarean")
-MILK = ("plenty", "enough", "short", "none", "one side")
+MILK_WORDS = ("plenty", "enough", "short", "none", "one side")
 
 
 class Joining(Event):
@@ -51,7 +51,7 @@ class Lambing(Event):
     helped: time | None = key("when hands went in", TIME)
     born: time | None = key("when the first lamb was born", TIME)
     help: str | None = key("none, slight, hard, vet or caesarean", CHOICE(*HELP))
-    milk: str | None = key("her milk: plenty, enough, short, none or one side", CHOICE(*MILK))
+    milk: str | None = key("her milk: plenty, enough, short, none or one side", CHOICE(*MILK_WORDS))
     mothering: float | None = key("mothering, 1 (walks away) to 5 (will not leave them)", SCORE(1, 5, 1))
     sire: str | None = key("the ram, when he is known for certain", TEXT)
     afterbirth: time | None = key("when the afterbirth was seen", TIME)
@@ -70,10 +70,10 @@ class Lambing(Event):
                 yield Mention(line.fostered_to, line.span, "lines")
 
 
-LAMBS = LineSyntax(
+LAMB_LINES = LineSyntax(
     read=lamb_line.read,
     is_plain=lamb_line.is_plain,
-    help=lamb_line.HELP,
+    help=lamb_line.LAMB_LINE_HELP,
     examples=("ewe 4.1 kg, tag 731", "ram 4.6 kg, tag 732, assisted, one leg back", "ewe stillborn"),
 )
 MARKS = LineSyntax(
@@ -84,6 +84,6 @@ MARKS = LineSyntax(
 )
 KINDS: tuple[Kind[Any], ...] = (
     Kind("joining", Joining, "a ram put to ewes", subject="rams", lines=MARKS, aliases=("joined", "tupping")),
-    Kind("lambing", Lambing, "a birth", subject="ewe", lines=LAMBS, aliases=("lambed",)),
+    Kind("lambing", Lambing, "a birth", subject="ewe", lines=LAMB_LINES, aliases=("lambed",)),
 )
 __all__ = ["HELP", "KINDS", "Joining", "LambLine", "Lambing", "MarkLine", "Span"]

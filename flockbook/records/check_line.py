@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from compiler.amounts import Score
 from compiler.nearness import clipped
 from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field, replace
@@ -17,11 +18,35 @@ CONDITION = SCORE(1, 5, 0.25)  # Russel, Doney & Gunn 1969 (0-5); common use is 
 EYELID = SCORE(1, 5, 1)  # 1 red to 5 white
 DAG = SCORE(0, 5, 1)
 UDDERS = ("ok", "normal", "lump", "hard")  # Griffiths et al. 2019: normal, lump, hard
-PARTS = re.compile(r";|,(?!(?<=\d,)\d)")  # a comma between two figures is a decimal one, or a slip
+BODY_SIGNS = ("jaw", "nose", "back", "tail")  # with the eyelid, the five points
+
+
+class Looked(Value):
+    """One thing that is looked at: its field, which is also how it is told; the words it is typed by, that of a column
+    first; and the score it takes, None where it takes words.
+    """
+
+    field: str
+    typed: tuple[str, ...]
+    score: Score | None = None
+
+
+# Every word of a line is declared here: how it is read, the column it has in a table, and how it is told.
+LOOKED = (
+    Looked("condition", ("bcs", "condition"), CONDITION),
+    Looked("eyelid", ("eyelid", "eye"), EYELID),
+    Looked("dag", ("dag", "dags"), DAG),
+    Looked("udder", ("udder",)),
+    Looked("feet", ("feet", "foot")),
+    Looked("mouth", ("mouth", "teeth")),
+)
+BY_WORD = {word: one for one in LOOKED for word in one.typed}
+LOOKED_PART = re.compile(rf"(?P<word>{'|'.join(BY_WORD)})\s+(?P<value>.+)", re.I)
+# A comma between two figures is a decimal one, or a slip.
+FINDINGS_APART = re.compile(r";|,(?!(?<=\d,)\d)")
 LEFT_OVER = re.compile(r"(?=.*\d).*\b(?:bcs|condition|eyelid|dags?|temp)\b.*|[\d.,]+(?: ?(?!ml|cc)[a-z]{1,2})?", re.I)
-PLAIN_WORDS = 3
-USUAL = re.compile(r"\d|\b(?:ok|normal|lump|hard|broken|full|sound|good|bad|left|right|both)$", re.I)
-SIGNS = ("jaw", "nose", "back", "tail")  # with the eyelid, the five points
+MOST_PLAIN_WORDS = 3
+USUAL_FINDING = re.compile(r"\d|\b(?:ok|normal|lump|hard|broken|full|sound|good|bad|left|right|both)$", re.I)
 
 
 class CheckLine(Value):
@@ -52,8 +77,8 @@ def read(text: str, context: Context) -> LineReading:
     if start is None:
         return LineReading(remark=True)
     line, faults, place = CheckLine(start.sheep), [], start.start
-    for part in PARTS.split(text[start.start :]):
-        outcome = taken(line, part.strip(), context)
+    for part in FINDINGS_APART.split(text[start.start :]):
+        outcome = check_taken(line, part.strip(), context)
         if isinstance(outcome, Fault):
             shift = place + len(part) - len(part.lstrip())
             faults.append(replace(outcome, start=shift + outcome.start, length=outcome.length or len(part.strip())))
@@ -63,12 +88,9 @@ def read(text: str, context: Context) -> LineReading:
     return LineReading(value=line, faults=tuple(faults))
 
 
-def taken(line: CheckLine, part: str, context: Context) -> CheckLine | Fault:
+def check_taken(line: CheckLine, part: str, context: Context) -> CheckLine | Fault:
     """One part of a line."""
-    match = re.fullmatch(
-        r"(?P<word>bcs|condition|eyelid|eye|dag|dags|udder|feet|foot|mouth|teeth)\s+(?P<value>.+)", part, re.I
-    )
-    if match:
+    if match := LOOKED_PART.fullmatch(part):
         return worded(line, match["word"].lower(), match["value"], context)
     if re.fullmatch(r"[\d.,]+ ?° ?[cf]?|[\d.,]+ ?[cf]", part, re.I):
         value = TEMPERATURE.read(part, context)
@@ -76,33 +98,28 @@ def taken(line: CheckLine, part: str, context: Context) -> CheckLine | Fault:
     if re.fullmatch(r"[\d.,]+ ?(?:(?:kg|lb)s?|(?:st|stones?)(?: ?\d+(?: ?lbs?)?)?)", part, re.I):
         weight = WEIGHT.read(part, context)
         return weight if isinstance(weight, Fault) else replace(line, weight=weight)
-    if part.lower().split(" ")[0] in SIGNS:
-        return replace(line, signs=(*line.signs, part.lower().split(" ")[0]), remark=joined(line.remark, part))
+    if part.lower().split(" ")[0] in BODY_SIGNS:
+        return replace(line, signs=(*line.signs, part.lower().split(" ")[0]), remark=two_remarks(line.remark, part))
     if LEFT_OVER.fullmatch(part):
         return Fault(f"`{clipped(part)}` is not understood", "write it as `bcs 2.5`, `eyelid 3`, `dag 2` or `39.2 C`")
-    return replace(line, remark=joined(line.remark, part))
+    return replace(line, remark=two_remarks(line.remark, part))
 
 
 def worded(line: CheckLine, word: str, typed: str, context: Context) -> CheckLine | Fault:
     """A part that begins with what was looked at."""
-    scores: dict[str, tuple[str, Any]] = {
-        "bcs": ("condition", CONDITION), "condition": ("condition", CONDITION), "eyelid": ("eyelid", EYELID),
-        "eye": ("eyelid", EYELID),
-        "dag": ("dag", DAG), "dags": ("dag", DAG),
-    }  # fmt: skip
-    if word in scores:
-        name, reader = scores[word]
-        value = reader.read(typed, context)
+    looked = BY_WORD[word]
+    if looked.score is not None:
+        value = looked.score.read(typed, context)
         if isinstance(value, Fault):
             return replace(value, start=len(word) + 1 + value.start)
-        kept: dict[str, Any] = {name: value if name == "condition" else int(value)}
+        kept: dict[str, Any] = {looked.field: int(value) if looked.score.step == 1 else value}
         return replace(line, **kept)
-    if word == "udder":
+    if looked.field == "udder":
         side = re.search(r"\b(left|right|both)\b", typed, re.I)
         state = next((item for item in UDDERS if re.search(rf"\b{item}", typed, re.I)), typed)
         return replace(line, udder="normal" if state == "ok" else state, udder_side=side[1].lower() if side else None)
-    plain = typed.strip().lower()
-    return replace(line, feet=plain) if word in ("feet", "foot") else replace(line, mouth=plain)
+    said: dict[str, Any] = {looked.field: typed.strip().lower()}
+    return replace(line, **said)
 
 
 def is_plain(text: str, context: Context) -> bool:
@@ -112,10 +129,10 @@ def is_plain(text: str, context: Context) -> bool:
     start = opening(text)
     if start is None or not is_like_a_sheep(start.sheep):
         return False
-    part = PARTS.split(text[start.start :])[0].strip()
-    outcome = taken(CheckLine(start.sheep), part, context)
-    told = outcome != CheckLine(start.sheep, remark=part) and len(part.split()) <= PLAIN_WORDS
-    return told and bool(re.search(r"\d", start.sheep) or USUAL.search(part))
+    part = FINDINGS_APART.split(text[start.start :])[0].strip()
+    outcome = check_taken(CheckLine(start.sheep), part, context)
+    told = outcome != CheckLine(start.sheep, remark=part) and len(part.split()) <= MOST_PLAIN_WORDS
+    return told and bool(re.search(r"\d", start.sheep) or USUAL_FINDING.search(part))
 
 
 def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
@@ -125,7 +142,8 @@ def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
         return LineReading(remark=True)
     parts = [
         f"{name} {cells[name].strip()}"
-        for name in ("bcs", "condition", "eyelid", "udder", "feet", "mouth", "dag")
+        for one in LOOKED
+        for name in dict.fromkeys((one.typed[0], one.field))
         if cells.get(name, "").strip()
     ]
     parts += [f"{cells[unit].strip()} {unit}" for unit in ("kg", "lb") if cells.get(unit, "").strip()]
@@ -134,6 +152,6 @@ def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
     return replace(reading, value=replace(reading.value, sheep=sheep)) if reading.value is not None else reading
 
 
-def joined(one: str, other: str) -> str:
+def two_remarks(one: str, other: str) -> str:
     """Two remarks."""
     return ", ".join(part for part in (one, other) if part)

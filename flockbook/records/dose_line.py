@@ -9,16 +9,16 @@ from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field, replace
 from compiler.source import Span
 from compiler.values import WEIGHT, Volume, Weight
-from flockbook.records.labels import DOSE
-from flockbook.records.sheep_line import NAME
+from flockbook.records.labels import DOSE_TEXT
+from flockbook.records.sheep_line import TWO_NAMES
 
 # The figure after a lamb says which of several; it is not one when a unit or more figures follow: that is a dose.
-SHEEP = re.compile(
+DOSED_SHEEP = re.compile(
     r"(?P<sheep>no\.? ?\d+(?:/\d{4})?|[^\s,:]+(?: [^\s,:]+)?['’]s (?:\w+ )?lamb(?: \d{4})?"
-    rf"(?: \d(?![\d.,]*\d)(?!\s*(?:kgs?|lbs?|ml|cc)\b))?|{NAME}|[^\s,:]+)",
+    rf"(?: \d(?![\d.,]*\d)(?!\s*(?:kgs?|lbs?|ml|cc)\b))?|{TWO_NAMES}|[^\s,:]+)",
     re.I,
 )
-AMOUNT = re.compile(
+LINE_AMOUNT = re.compile(
     r"[\s,:]*+(?P<figure>\.*+\d++(?:[.,]++\d++)*(?![.,]*\d))(?:\s*+(?P<unit>kgs?|lbs?|ml|cc))?(?=[\s,]|$)", re.I
 )
 
@@ -38,14 +38,14 @@ def read(text: str, context: Context) -> LineReading:
     """Read `C230 62 kg`, `C230 62 kg 2.5 ml` or `C230`; the first word, or a name of several words that
     each have a capital, names a sheep.
     """
-    match = SHEEP.match(text)
+    match = DOSED_SHEEP.match(text)
     if match is None:
         return LineReading(
             faults=(Fault("this line names no sheep", "begin the line with its tag or name, or leave out the dash"),)
         )
     line, place, faults = DoseLine(match["sheep"], text=text), match.end(), []
-    while amount := AMOUNT.match(text, place):
-        outcome = taken(line, amount, context)
+    while amount := LINE_AMOUNT.match(text, place):
+        outcome = dose_taken(line, amount, context)
         if isinstance(outcome, Fault):
             faults.append(replace(outcome, start=amount.start("figure"), length=len(amount[0].strip(" ,:"))))
         else:
@@ -54,11 +54,11 @@ def read(text: str, context: Context) -> LineReading:
     return LineReading(value=replace(line, remark=text[place:].strip(" ,")), faults=tuple(faults))
 
 
-def taken(line: DoseLine, amount: re.Match[str], context: Context) -> DoseLine | Fault:
+def dose_taken(line: DoseLine, amount: re.Match[str], context: Context) -> DoseLine | Fault:
     """A weight or a dose, told apart by the unit; a bare figure is a weight."""
     typed = f"{amount['figure']} {amount['unit'] or ''}".strip()
     if (amount["unit"] or "").lower() in ("ml", "cc"):
-        volume = DOSE.read(typed, context)
+        volume = DOSE_TEXT.read(typed, context)
         return volume if isinstance(volume, Fault) else replace(line, dose=volume)
     weight = WEIGHT.read(typed, context)
     return weight if isinstance(weight, Fault) else replace(line, weight=weight)

@@ -11,19 +11,19 @@ from compiler.source import Span
 from compiler.written import Written
 from flockbook.records.sheep_line import is_like_a_sheep, opening
 
-EGGS = re.compile(r"(?<!\d)(\d++) ?eggs?\b", re.I)
-BEFORE = re.compile(r"\bbefore\s+(\d[\d,]*)", re.I)
+EGGS_COUNTED = re.compile(r"(?<!\d)(\d++) ?eggs?\b", re.I)
+EGGS_BEFORE = re.compile(r"\bbefore\s+(\d[\d,]*)", re.I)
 AFTER = re.compile(r"\bafter\s+(\d[\d,]*)", re.I)
 EPG = re.compile(r"(?<![\d,])(\d[\d,]*+) ?epg\b", re.I)
 
-JOINTS = ("", "epg", "and", "in", "counted")
-MOST = 1_000_000  # eggs, or eggs per gram; no worm burden comes near it (our own limit)
+EGG_JOINTS = ("", "epg", "and", "in", "counted")
+MOST_EGGS = 1_000_000  # eggs, or eggs per gram; no worm burden comes near it (our own limit)
 
 
 # How a slide was made: so many grams of dung, so much fluid in all, so much of it counted; in any order.
-GRAMS = re.compile(r"(?<![\d.,])(\d+(?:\.\d+)?) ?g(?:rams?)?\b", re.I)
+GRAMS_WEIGHED = re.compile(r"(?<![\d.,])(\d+(?:\.\d+)?) ?g(?:rams?)?\b", re.I)
 IN_ALL = re.compile(r"(?<![\d.,])(\d+(?:\.\d+)?) ?ml in all\b", re.I)
-COUNTED = re.compile(r"(?<![\d.,])(\d+(?:\.\d+)?) ?ml counted\b", re.I)
+ML_COUNTED = re.compile(r"(?<![\d.,])(\d+(?:\.\d+)?) ?ml counted\b", re.I)
 SLIDE_HELP = "write it as `2 g, 30 ml in all, 0.3 ml counted`; `in all` is dung and fluid together"
 
 
@@ -39,7 +39,7 @@ class Slide(Value):
 def read_slide(text: str, context: Context) -> Slide | Fault:
     """The recipe of a slide; all three figures are needed, and no more can be counted than there is."""
     del context
-    found = [pattern.findall(text) for pattern in (GRAMS, IN_ALL, COUNTED)]
+    found = [pattern.findall(text) for pattern in (GRAMS_WEIGHED, IN_ALL, ML_COUNTED)]
     if any(len(figures) != 1 for figures in found):
         return Fault("this does not say how the slide was made", SLIDE_HELP)
     grams, total, counted = (float(figures[0]) for figures in found)
@@ -71,16 +71,16 @@ def read(text: str, context: Context) -> LineReading:
     start = opening(text)
     if start is None:
         return LineReading(remark=True)
-    before, after = figure(BEFORE, start.rest), figure(AFTER, start.rest)
-    eggs, epg = figure(EGGS, start.rest), figure(EPG, start.rest)
+    before, after = count_found(EGGS_BEFORE, start.rest), count_found(AFTER, start.rest)
+    eggs, epg = count_found(EGGS_COUNTED, start.rest), count_found(EPG, start.rest)
     if before is None and after is None and eggs is None and epg is None:
         return LineReading(
             faults=(Fault("this line has no count", "write `731 12 eggs` or `731 before 3500 after 200`", start.start),)
         )
-    if any(count is not None and count > MOST for count in (before, after, eggs, epg)):
+    if any(count is not None and count > MOST_EGGS for count in (before, after, eggs, epg)):
         cure = "write the eggs counted, or the eggs per gram"
         return LineReading(faults=(Fault("no count can be as high as that", cure, start.start),))
-    rest = leftover(start.rest)
+    rest = egg_remark(start.rest)
     return LineReading(value=EggLine(start.sheep, None if eggs is None else int(eggs), epg, before, after, rest))
 
 
@@ -98,15 +98,15 @@ def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
     return read(f"{cells.get('sheep', '').strip()} {' '.join(parts)}", context)
 
 
-def leftover(rest: str) -> str:
+def egg_remark(rest: str) -> str:
     """What a line says besides its counts."""
-    for pattern in (BEFORE, AFTER, EGGS, EPG):
+    for pattern in (EGGS_BEFORE, AFTER, EGGS_COUNTED, EPG):
         rest = pattern.sub(",", rest, 1)
     parts = (" ".join(part.split()) for part in re.split(r"[,;]", rest))
-    return ", ".join(part for part in parts if part not in JOINTS)
+    return ", ".join(part for part in parts if part not in EGG_JOINTS)
 
 
-def figure(pattern: re.Pattern[str], text: str) -> float | None:
+def count_found(pattern: re.Pattern[str], text: str) -> float | None:
     """A count found in a line."""
     match = pattern.search(text)
     return float(match[1].replace(",", "")) if match else None

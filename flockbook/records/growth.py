@@ -25,7 +25,7 @@ class Weighing(Event):
             yield Mention(line.sheep, line.span, "lines")
 
 
-WEIGHTS = LineSyntax(
+SESSION_WEIGHTS = LineSyntax(
     read=weight_line.read,
     is_plain=weight_line.is_plain,
     read_row=weight_line.read_row,
@@ -35,5 +35,7 @@ WEIGHTS = LineSyntax(
     bare=True,
 )
 KINDS: tuple[Kind[Any], ...] = (
-    Kind("weighing", Weighing, "a weigh session", subject="stage", lines=WEIGHTS, aliases=("weighed", "weights")),
+    Kind(
+        "weighing", Weighing, "a weigh session", subject="stage", lines=SESSION_WEIGHTS, aliases=("weighed", "weights")
+    ),
 )

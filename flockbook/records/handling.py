@@ -47,7 +47,7 @@ CHECKED = LineSyntax(
     read=check_line.read,
     is_plain=check_line.is_plain,
     read_row=check_line.read_row,
-    columns=("sheep", "bcs", "eyelid", "udder", "feet", "mouth", "dag", "kg", "note"),
+    columns=("sheep", *(one.typed[0] for one in check_line.LOOKED), "kg", "note"),
     help="one sheep a line, commas between: `C230 bcs 2.5, eyelid 3, udder lump left, feet ok, mouth broken, dag "
     "2, 39.2 C`",
     examples=("C230 bcs 2.5, eyelid 3", "C231 udder lump left, feet ok"),

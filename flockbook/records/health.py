@@ -12,8 +12,9 @@ from flockbook.records import dose_line, egg_line
 from flockbook.records.dose_line import DoseLine
 from flockbook.records.egg_line import SLIDE, EggLine, Slide
 from flockbook.records.event import Event, Mention, listed
-from flockbook.records.labels import DOSE, DOSE_RATE, WITHDRAWAL, DoseRate, Withdrawal
+from flockbook.records.labels import DOSE_RATE, DOSE_TEXT, WITHDRAWAL, DoseRate, Withdrawal
 
+MASTITIS = "mastitis"  # the word in `problem` that the book counts udders by
 CAUSES = (
     "abortion", "stillbirth", "hard birth", "birth injury", "starved", "exposure", "infection", "predator", "accident",
     "malformed", "worms", "old age", "put down", "unknown",
@@ -29,7 +30,7 @@ class Treatment(Event):
     """
 
     medicine: str | None = key("the product, as a `medicine` note calls it", TEXT, required=True, aliases=("product",))
-    dose: Volume | None = key("dose for each animal, e.g. `2.5 ml`", DOSE)
+    dose: Volume | None = key("dose for each animal, e.g. `2.5 ml`", DOSE_TEXT)
     rate: DoseRate | None = key("dose for the weight, e.g. `1 ml per 20 kg` (needs weights)", DOSE_RATE)
     given: tuple[When, ...] = key("the dates, or dates and times, on which it was really given", DATES, many=True)
     days: int | None = key(
@@ -112,7 +113,7 @@ DOSES = LineSyntax(
     help="a line for each sheep that has a weight or a dose of its own: `- C230 62 kg`, `- C231 55 kg 2.5 ml`",
     examples=("C230 62 kg", "C231 55 kg 2.5 ml"),
 )
-EGGS = LineSyntax(
+EGG_LINES = LineSyntax(
     read=egg_line.read,
     is_plain=egg_line.is_plain,
     read_row=egg_line.read_row,
@@ -122,7 +123,7 @@ EGGS = LineSyntax(
 )
 KINDS: tuple[Kind[Any], ...] = (
     Kind("illness", Illness, "something wrong with a sheep", aliases=("ill", "sick")),
-    Kind("egg count", EggCount, "a worm egg count", lines=EGGS),
+    Kind("egg count", EggCount, "a worm egg count", lines=EGG_LINES),
     Kind(
         "treatment", Treatment, "a medicine given", lines=DOSES, guarded=True, aliases=("treated", "dosed", "injected")
     ),

@@ -12,7 +12,7 @@ from compiler.shape import Value
 from compiler.written import Written
 
 FOR_EVERY = r"(?:per|/|for each|for every|every)"
-RATE = re.compile(rf"(?P<volume>{FIGURE} ?[a-z]*) ?{FOR_EVERY} ?(?P<weight>(?:{FIGURE} ?)?[a-z]+)", re.I)
+RATE_TEXT = re.compile(rf"(?P<volume>{FIGURE} ?[a-z]*) ?{FOR_EVERY} ?(?P<weight>(?:{FIGURE} ?)?[a-z]+)", re.I)
 EACH = re.compile(r"(.+?) ?(?:each|(?:per|a|/) ?(?:head|animal))", re.I)
 FORBIDDEN = re.compile(
     r"(?:not|never) (?:for|to be used for|permitted for) (?:use in )?(?:milk|meat|slaughter)[a-z ,]*"
@@ -53,7 +53,7 @@ def read_dose_rate(text: str, context: Context) -> DoseRate | Fault:
     if match := EACH.fullmatch(text):
         volume = VOLUME.read(match[1], context)
         return volume if isinstance(volume, Fault) else DoseRate(volume.ml, None, text)
-    match = RATE.fullmatch(text)
+    match = RATE_TEXT.fullmatch(text)
     if match is None:
         return Fault(f"`{clipped(text)}` is not a dose rate", "write it as `1 ml per 20 kg` or `2 ml each`")
     volume = VOLUME.read(match["volume"].rstrip(), context)
@@ -85,6 +85,6 @@ def read_withdrawal(text: str, context: Context) -> Withdrawal | Fault:
     return Withdrawal(hours=span.hours, text=text)
 
 
-DOSE = Written("a dose", ("2.5 ml",), Unit("a dose", "2.5 ml", {"ml": 1.0, "cc": 1.0}, Volume, {}))
+DOSE_TEXT = Written("a dose", ("2.5 ml",), Unit("a dose", "2.5 ml", {"ml": 1.0, "cc": 1.0}, Volume, {}))
 DOSE_RATE = Written("a dose rate", ("1 ml per 20 kg", "1 mL per 40 lb", "2 ml each"), read_dose_rate)
 WITHDRAWAL = Written("a waiting period", ("28 days", "72 h", "none", "not for milk"), read_withdrawal)

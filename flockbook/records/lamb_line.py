@@ -17,6 +17,7 @@ from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field, field_names, replace
 from compiler.source import Span
 from compiler.values import VOLUME, WEIGHT, Weight
+from flockbook.records.lamb_doubts import NEGATED, tagless, turned
 from flockbook.records.weight_line import perhaps
 
 # The trade's names for how a lamb lies (University of Florida, Visual Guide to Ovine Reproduction; Purdue sheep
@@ -36,21 +37,19 @@ PRESENTATIONS: tuple[tuple[str, str], ...] = (
 )
 NORMAL = "normal"
 WEAK_VIGOUR = 2  # of 5; a lamb scored so is taken for one that may not suck by itself (our own choice)
-SEXES = {"ewe": "ewe", "gimmer": "ewe", "ram": "ram", "tup": "ram", "wether": "wether", "wedder": "wether"}
-CAUSES = {"stillborn": "stillbirth", "mummified": "died before birth"}  # of a lamb born dead, by its state
+SEX_SAID = {"ewe": "ewe", "gimmer": "ewe", "ram": "ram", "tup": "ram", "wether": "wether", "wedder": "wether"}
+CAUSE_OF_STATE = {"stillborn": "stillbirth", "mummified": "died before birth"}  # of a lamb born dead, by its state
 # kg; our own lines for asking, published flags being 3.5 and 5.5 (Making More From Sheep, tool 10.9). Asking from
 # 1.5 kg down questioned 24 of the 882 lambs of an open data set, so it begins lower.
-PLAUSIBLE = (0.8, 8.0)
+BIRTH_KG = (0.8, 8.0)
 # A tag has a figure in it, or is a few capitals: `tag yet` is none.
 TAG = r"(?=[A-Za-z/-]*\d)[\w/-]+|(?<=[ :])(?-i:[A-Z]{1,4})(?![\w/-])"
-# What turns the word behind it round; and what may stand around the word `tag` where there is none.
-NOT = re.compile(r"\b(?:not|never|isn['’]?t|wasn['’]?t)(?: (?:yet|quite|very|at all))? $", re.I)
-NO_TAG = re.compile(
-    r"\b(?:no|not|without|lost)\b[^,;]*\btag|\btag(?:ged)?\b[^,;]*\b(?:lost|later|missing|follows|tomorrow)", re.I
-)
 # Never begun inside another number, and given up whole, so that a long run of figures costs no time.
-NUMBER = r"(?<!\d)(?<!\d[.,])(?:\d++(?:[.,]\d++|(?![.,]\d))|[.,]\d++(?![.,]\d))"
-WEIGHED = rf"(?P<weight>{NUMBER}\s*(?:kgs?|lbs?|pounds?)\b(?:\s*\d+\s*oz\b)?|(?<![\w/.]){NUMBER}(?![\w/]|\.\d|\s*ml))"
+NUMERAL = r"(?<!\d)(?<!\d[.,])(?:\d++(?:[.,]\d++|(?![.,]\d))|[.,]\d++(?![.,]\d))"
+LAMB_WEIGHED = (
+    rf"(?P<weight>{NUMERAL}\s*(?:kgs?|lbs?|pounds?)\b(?:\s*\d+\s*oz\b)?|"
+    rf"(?<![\w/.]){NUMERAL}(?![\w/]|\.\d|\s*ml))"
+)
 
 
 class LambLine(Value):
@@ -99,7 +98,7 @@ class LambLine(Value):
     @property
     def cause(self) -> str:
         """Why it was born dead, as far as the line says."""
-        return "malformed" if self.malformed else CAUSES.get(self.state, "born dead")
+        return "malformed" if self.malformed else CAUSE_OF_STATE.get(self.state, "born dead")
 
     @property
     def hard_start(self) -> Iterator[str]:
@@ -155,7 +154,7 @@ def read(text: str, context: Context) -> LineReading:
         match = pattern.search(rest)
         if match is None:
             continue
-        if word.turned and (negation := NOT.search(text[: match.start()])):
+        if word.turned and (negation := NEGATED.search(text[: match.start()])):
             faults.append(turned(negation, match))
             rest = blanked(rest, match)
             continue
@@ -166,27 +165,12 @@ def read(text: str, context: Context) -> LineReading:
             lamb, taken = outcome, taken + 1
         rest = blanked(rest, match)
     faults += [*second_weight(rest, lamb), *strange_sex(text, lamb), *tagless(rest)]
-    return verdict(replace(lamb, remark=leftover(rest)), rest, taken, faults)
+    return is_a_lamb(replace(lamb, remark=lamb_remark(rest)), rest, taken, faults)
 
 
 def blanked(rest: str, match: re.Match[str]) -> str:
     """What is left of a line when a piece of it was taken; every letter keeps its place."""
     return rest[: match.start()] + " " * len(match[0]) + rest[match.end() :]
-
-
-def turned(negation: re.Match[str], match: re.Match[str]) -> Fault:
-    """The question about a word with `not` before it: it is not counted."""
-    doubt = f"`{negation[0]}{match[0]}` is not read: the lamb does not count as {match[0]}"
-    return Fault(doubt, TURNED_CURE, match.start(), len(match[0]), Grade.ASK)
-
-
-def tagless(rest: str) -> list[Fault]:
-    """The word `tag` without one behind it, where nothing says that there is none."""
-    match = re.search(r"\btag(?:ged)?\b", rest, re.I)
-    if match is None or NO_TAG.search(rest):
-        return []
-    doubt = "`tag` stands here, and no tag behind it"
-    return [Fault(doubt, "write `tag 731`, or `no tag yet`", match.start(), len(match[0]), Grade.ASK)]
 
 
 def is_plain(text: str, context: Context) -> bool:
@@ -197,22 +181,21 @@ def is_plain(text: str, context: Context) -> bool:
     return told and not lamb.remark and not lamb.unlikely and not reading.faults
 
 
-def verdict(lamb: LambLine, rest: str, taken: int, faults: list[Fault]) -> LineReading:
+def is_a_lamb(lamb: LambLine, rest: str, taken: int, faults: list[Fault]) -> LineReading:
     """Whether the pieces found make a lamb: a sex or a state of death, and more than a word of prose."""
     if lamb.sex is None and lamb.alive:
         nearly = misspelt_sex(rest) if lamb.weight or lamb.tag else []
         return LineReading(remark=True, faults=(*nearly, *(faults if lamb.weight else ())))
-    if taken == 1 and words(rest.split(",")[0]):
+    if taken == 1 and strange_words(rest.split(",")[0]):
         doubt = Fault("this reads like a remark, so no lamb was counted", DOUBT_HELP, grade=Grade.ASK)
         return LineReading(remark=True, faults=(doubt,))
     if lamb.unlikely and lamb.weight:
         heavy = f"a lamb of {lamb.weight.text.strip()} would be unusual"
-        cure = perhaps(lamb.weight, PLAUSIBLE) + "correct it, or add `sure: yes` to the note"
+        cure = perhaps(lamb.weight, BIRTH_KG) + "correct it, or add `sure: yes` to the note"
         faults.append(Fault(heavy, cure, grade=Grade.ASK))
     return LineReading(value=lamb, faults=tuple(faults))
 
 
-TURNED_CURE = "leave the words out, or add `sure: yes` to the note"
 DOUBT_HELP = (
     "if it is a lamb, put a comma after the sex (`ewe, small`) or give a weight; if it is a remark, leave out the dash"
 )
@@ -220,7 +203,7 @@ DOUBT_HELP = (
 
 def second_weight(rest: str, lamb: LambLine) -> list[Fault]:
     """A second bare number could be a tag or a weight: nobody guesses."""
-    match = re.search(WEIGHED, rest, re.I)
+    match = re.search(LAMB_WEIGHED, rest, re.I)
     if match is None or lamb.weight is None:
         return []
     return [
@@ -235,7 +218,7 @@ def second_weight(rest: str, lamb: LambLine) -> list[Fault]:
 
 def strange_sex(text: str, lamb: LambLine) -> list[Fault]:
     """A line that names two sexes."""
-    named = {SEXES[word] for word in re.findall(r"[a-z]+", text.split("fostered")[0].lower()) if word in SEXES}
+    named = {SEX_SAID[word] for word in re.findall(r"[a-z]+", text.split("fostered")[0].lower()) if word in SEX_SAID}
     if len(named) < 2 or lamb.sex is None:
         return []
     return [Fault("two sexes on one line", "write each lamb on a line of its own")]
@@ -244,30 +227,30 @@ def strange_sex(text: str, lamb: LambLine) -> list[Fault]:
 def misspelt_sex(rest: str) -> list[Fault]:
     """A word that is nearly a sex, in a line that speaks of a lamb."""
     for match in re.finditer(r"[a-z]{3,}", rest, re.I):
-        if guess := did_you_mean(match[0], SEXES):
+        if guess := did_you_mean(match[0], SEX_SAID):
             told = f"`{match[0]}` is no sex, so no lamb is counted"
             return [Fault(told, f"{guess}write ewe, ram or wether", match.start(), len(match[0]))]
     return []
 
 
-def words(text: str) -> list[str]:
+def strange_words(text: str) -> list[str]:
     """The words left over that are not mere joints."""
-    return [word for word in re.findall(r"[^\s,;.()]+", text) if word.lower() not in JOINTS]
+    return [word for word in re.findall(r"[^\s,;.()]+", text) if word.lower() not in LAMB_JOINTS]
 
 
-JOINTS = frozenset({"lamb", "a", "the", "and", "was", "one", "-", "–", "—", ":", "+", "kg", "with", "born"})
+LAMB_JOINTS = frozenset({"lamb", "a", "the", "and", "was", "one", "-", "–", "—", ":", "+", "kg", "with", "born"})
 
 
-def leftover(rest: str) -> str:
+def lamb_remark(rest: str) -> str:
     """What remains when every known piece has been taken, as a remark."""
     parts = [" ".join(part.split()) for part in re.split(r"[,;]", rest)]
-    return ", ".join(part for part in parts if words(part))
+    return ", ".join(part for part in parts if strange_words(part))
 
 
 def take_sex(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine:
     """ewe, gimmer, ram, tup or wether."""
     del context
-    return replace(lamb, sex=SEXES[match["sex"].lower()])
+    return replace(lamb, sex=SEX_SAID[match["sex"].lower()])
 
 
 def take_weight(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine | Fault:
@@ -276,7 +259,7 @@ def take_weight(lamb: LambLine, match: re.Match[str], context: Context) -> LambL
     value = WEIGHT.read(typed.strip(), context)
     if isinstance(value, Fault):
         return value
-    return replace(lamb, weight=value, unlikely=not PLAUSIBLE[0] <= value.kg <= PLAUSIBLE[1])
+    return replace(lamb, weight=value, unlikely=not BIRTH_KG[0] <= value.kg <= BIRTH_KG[1])
 
 
 def take_tubed(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine | Fault:
@@ -300,7 +283,7 @@ def take_vigour(lamb: LambLine, match: re.Match[str], context: Context) -> LambL
     )
 
 
-def flag(field: str, written: str = "", said: str = "") -> Word:
+def flag_word(field: str, written: str = "", said: str = "") -> Word:
     """A word that is there or not; said and counted as it is called, unless other words are given."""
     return Word(field, written or field, said or field, said or field, field, True)
 
@@ -313,32 +296,34 @@ WORDS: tuple[Word, ...] = (
     ),
     Word("tag", rf"tag(?:ged)?[ :]*(?:(?:no\.?|number|#) ?)?(?P<tag>{TAG})", "tag {}", example="`tag 731`"),
     Word("number", r"(?:no\.?|number|paint) ?(?P<number>\d+)", "no {}", example="`no 7`"),
-    Word("tubed_ml", rf"tubed (?P<tubed>{NUMBER} ?\w*)", "tubed {} mL", "tubed", "`tubed 150 ml`", read=take_tubed),
+    Word("tubed_ml", rf"tubed (?P<tubed>{NUMERAL} ?\w*)", "tubed {} mL", "tubed", "`tubed 150 ml`", read=take_tubed),
     Word("vigour", r"vigour (?P<vigour>\d+)", "vigour {}", "vigour {}", "`vigour 4`", read=take_vigour),
     *(Word("lay", rf"\(?(?:{pattern})\)?", "lay {}", "lay {}", name, name) for name, pattern in PRESENTATIONS),
     Word("state", "stillborn", "{}", "stillborn", "stillborn", "stillborn"),
     Word("state", "mummified", "{}", "mummified", "mummified", "mummified"),
     Word("state", "dead", "born dead", "born dead", "dead", "dead"),
     Word("state", "still born|born dead", "{}", value="stillborn"),
-    flag("weak"),
-    flag("hung"),
-    flag("assisted", "assisted|helped", "helped"),
-    flag("malformed", "malformed|deformed"),
-    Word("sex", rf"(?P<sex>{'|'.join(SEXES)})", "{} lamb", example="sex", read=take_sex),
-    Word("weight", WEIGHED, "{}", example="weight", read=take_weight, apart=False),
+    flag_word("weak"),
+    flag_word("hung"),
+    flag_word("assisted", "assisted|helped", "helped"),
+    flag_word("malformed", "malformed|deformed"),
+    Word("sex", rf"(?P<sex>{'|'.join(SEX_SAID)})", "{} lamb", example="sex", read=take_sex),
+    Word("weight", LAMB_WEIGHED, "{}", example="weight", read=take_weight, apart=False),
 )  # fmt: skip
 PIECES: tuple[tuple[re.Pattern[str], Word], ...] = tuple((word.pattern, word) for word in WORDS)
-ORDER = {name: place for place, name in enumerate(field_names(LambLine))}
-HELP = f"one lamb a line: {', '.join(word.example for word in reversed(WORDS) if word.example)}; words in any order"
+FIELD_ORDER = {name: place for place, name in enumerate(field_names(LambLine))}
+LAMB_LINE_HELP = (
+    f"one lamb a line: {', '.join(word.example for word in reversed(WORDS) if word.example)}; words in any order"
+)
 
 
 # What a line says
 
 
-def told(line: LambLine) -> Iterator[tuple[Word, Any]]:
+def words_said(line: LambLine) -> Iterator[tuple[Word, Any]]:
     """Every word that a line has, in the order in which it is said, with what it says."""
     found = {word.field: word for word in reversed(WORDS) if word.value in (None, getattr(line, word.field))}
-    for name in sorted(found, key=ORDER.__getitem__):
+    for name in sorted(found, key=FIELD_ORDER.__getitem__):
         value = getattr(line, name)
         if value not in (None, False, "alive"):
             yield found[name], value
@@ -347,11 +332,11 @@ def told(line: LambLine) -> Iterator[tuple[Word, Any]]:
 def said(line: LambLine) -> Iterator[tuple[str, Any]]:
     """What a line says, with `{}` in the place of a value, and the value; the remark last."""
     yield from () if line.sex else (("lamb", None),)
-    for word, value in told(line):
+    for word, value in words_said(line):
         yield word.said + (" (to confirm)" if word.field == "weight" and line.unlikely else ""), value
     yield "{}", line.remark
 
 
-def counted(lines: Iterable[LambLine]) -> Counter[str]:
+def lambs_with_word(lines: Iterable[LambLine]) -> Counter[str]:
     """How many lambs each word is written of."""
-    return Counter(word.counted.format(value) for line in lines for word, value in told(line) if word.counted)
+    return Counter(word.counted.format(value) for line in lines for word, value in words_said(line) if word.counted)

@@ -72,7 +72,7 @@ def read(text: str, context: Context) -> LineReading:
     if colour:
         return LineReading(value=MarkLine(day, colour=colour))
     again = re.search(r"\bagain\b", rest, re.I)
-    return LineReading(value=MarkLine(day, tuple(names(rest, start)), again=again is not None))
+    return LineReading(value=MarkLine(day, tuple(ewes_named(rest, start)), again=again is not None))
 
 
 def is_plain(text: str, context: Context) -> bool:
@@ -90,7 +90,7 @@ def colour_of(rest: str) -> str | None:
     return bare[0].strip(".,") if len(bare) == 1 and bare[0].strip(".,") in COLOURS else None
 
 
-def names(rest: str, start: int) -> list[Named]:
+def ewes_named(rest: str, start: int) -> list[Named]:
     """The ewes named, commas or `and` between; the word `again` is not part of a name."""
     bare = re.sub(r"\bagain\b", " " * len("again"), rest, flags=re.I)
     found, place = [], 0

@@ -12,8 +12,8 @@ from compiler.source import Span
 from flockbook.records.sheep import SEX_WORDS
 
 SEX = re.compile(rf"\b({'|'.join(word for word in SEX_WORDS if len(word) > 1)})\b", re.I)
-TAG = re.compile(r"\btag\s+([\w/-]+)", re.I)
-BORN = re.compile(r"\bborn\s+((?:about )?\d{4}(?:-\d{1,2}){0,2})", re.I)
+TAG_AFTER = re.compile(r"\btag\s+([\w/-]+)", re.I)
+BORN_WHEN = re.compile(r"\bborn\s+((?:about )?\d{4}(?:-\d{1,2}){0,2})", re.I)
 EID = re.compile(r"\beid\s+([\d ]{5,})", re.I)
 
 
@@ -30,7 +30,7 @@ class NewSheepLine(Value):
 
 def read(text: str, context: Context) -> LineReading:
     """Read `ram tag P233 Pike, born 2024-04`: words in any order, the tag after `tag` or first."""
-    sex, tag, born, eid = SEX.search(text), TAG.search(text), BORN.search(text), EID.search(text)
+    sex, tag, born, eid = SEX.search(text), TAG_AFTER.search(text), BORN_WHEN.search(text), EID.search(text)
     rest = text
     for match in (sex, tag, born, eid):
         rest = rest.replace(match[0], " ", 1) if match else rest
@@ -56,7 +56,7 @@ def read(text: str, context: Context) -> LineReading:
 
 def is_plain(text: str, context: Context) -> bool:
     """Whether a line without a dash surely tells of a bought sheep: its sex, and `tag` with a figure behind it."""
-    tag, reading = TAG.search(text), read(text, context)
+    tag, reading = TAG_AFTER.search(text), read(text, context)
     named = tag is not None and re.search(r"\d", tag[1]) is not None and SEX.search(text) is not None
     return named and reading.value is not None and len((reading.value.name or "").split()) <= 2
 

@@ -36,7 +36,7 @@ class Move(Event):
     sward: str | None = key("cover or height, in and out", TEXT)
 
 
-class Draft(Event):
+class Drafting(Event):
     """Sheep sorted into another mob."""
 
     into: str | None = key("the mob they belong to from now on", TEXT, required=True)
@@ -61,7 +61,7 @@ KINDS: tuple[Kind[Any], ...] = (
     Kind("paddock", Paddock, "a paddock or a hill", dated=False, named=("name",)),
     Kind("mob", Mob, "a mob of sheep that go together", dated=False, named=("name",)),
     Kind("move", Move, "sheep moved to a paddock or pen", subject="to", aliases=("moved",)),
-    Kind("draft", Draft, "sheep sorted into another mob", subject="into", aliases=("drafted",)),
+    Kind("draft", Drafting, "sheep sorted into another mob", subject="into", aliases=("drafted",)),
     Kind("count", HeadCount, "sheep counted", subject="mob", aliases=("counted",)),
 )
-__all__ = ["COUNT", "KINDS", "Draft", "HeadCount", "Mob", "Move", "Paddock"]
+__all__ = ["COUNT", "KINDS", "Drafting", "HeadCount", "Mob", "Move", "Paddock"]

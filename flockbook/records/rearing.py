@@ -61,7 +61,7 @@ class Weaning(Event):
             yield Mention(line.sheep, line.span, "lines")
 
 
-WEIGHTS = LineSyntax(
+WEANED_WEIGHTS = LineSyntax(
     read=weight_line.read,
     is_plain=weight_line.is_plain,
     read_row=weight_line.read_row,
@@ -73,5 +73,5 @@ WEIGHTS = LineSyntax(
 KINDS: tuple[Kind[Any], ...] = (
     Kind("foster", Foster, "a lamb given to another ewe", subject="lamb", aliases=("fostered",)),
     Kind("feeding", Feeding, "colostrum or milk given by hand", subject="lambs", aliases=("fed", "tubed")),
-    Kind("weaning", Weaning, "lambs taken from their mothers", lines=WEIGHTS, aliases=("weaned",)),
+    Kind("weaning", Weaning, "lambs taken from their mothers", lines=WEANED_WEIGHTS, aliases=("weaned",)),
 )

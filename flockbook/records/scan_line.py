@@ -16,7 +16,7 @@ LITTERS = {
     "empty": 0, "barren": 0, "dry": 0, "single": 1, "singles": 1, "one": 1, "twin": 2, "twins": 2, "two": 2,
     "triplet": 3, "triplets": 3, "three": 3, "quad": 4, "quads": 4, "quadruplets": 4, "four": 4,
 }  # fmt: skip
-DAYS = re.compile(r"(?<!\d)(\d{1,3})\s*(?:days?|d)\b", re.I)
+SCANNED_DAYS = re.compile(r"(?<!\d)(\d{1,3})\s*(?:days?|d)\b", re.I)
 LIKELY_DAYS = (20, 150)  # days in lamb that a scan can show
 
 
@@ -50,11 +50,11 @@ def read(text: str, context: Context) -> LineReading:
         return LineReading(
             faults=(Fault(what, "write `C230 twins`, `C231 empty` or `C214 single, 80 days`", start.start),)
         )
-    age = DAYS.search(start.rest)
+    age = SCANNED_DAYS.search(start.rest)
     days = int(age[1]) if age else None
     if days is not None and not LIKELY_DAYS[0] <= days <= LIKELY_DAYS[1]:
         return LineReading(faults=(Fault(f"{days} days in lamb cannot be", "write the days since she was served"),))
-    rest = DAYS.sub("", start.rest)
+    rest = SCANNED_DAYS.sub("", start.rest)
     words = [word for word in re.split(r"[\s,]+", rest[bare.end() :] if bare else rest) if word.lower() not in LITTERS]
     remark = " ".join(word for word in words if not word.isdigit())
     line = ScanLine(start.sheep, litters[0] if litters else None, days, remark, " ".join(words))

@@ -11,11 +11,11 @@ FINDINGS = (
     "empty|barren|dry|singles?|twins?|triplets?|quads?|in|bcs|condition|eyelid|eye|dags?|udder|feet|foot|mouth|teeth|"
     "before|after|lame|left|right|weak|none"
 )
-NAME = rf"(?-i:[A-Z][a-z]++(?: (?!(?i:{FINDINGS})\b)[A-Z][a-z]++){{1,2}})(?![\w'’])"
+TWO_NAMES = rf"(?-i:[A-Z][a-z]++(?: (?!(?i:{FINDINGS})\b)[A-Z][a-z]++){{1,2}})(?![\w'’])"
 # A sheep at the start of a line: a paint number, a dam's lamb, a name of several words, or one word (tag or name).
-SHEEP = re.compile(
+LINE_SHEEP = re.compile(
     r"(?P<sheep>no\.? ?\d+(?:/\d{4})?|[^\s,:=]+(?: [^\s,:=]+)?['’]s (?:\w+ )?lamb(?: \d{4})?(?: \d)?(?= *[=,:]|\s|$)"
-    rf"|{NAME}|[^\s,:=]+)[\s,:]*(?P<rest>.*)",
+    rf"|{TWO_NAMES}|[^\s,:=]+)[\s,:]*(?P<rest>.*)",
     re.I | re.S,
 )
 
@@ -30,7 +30,7 @@ class Opening(Value):
 
 def opening(text: str) -> Opening | None:
     """The sheep a line begins with, or None for an empty line."""
-    match = SHEEP.match(text)
+    match = LINE_SHEEP.match(text)
     return Opening(match["sheep"], match["rest"].strip(), match.start("rest")) if match else None
 
 

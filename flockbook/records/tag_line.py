@@ -10,14 +10,14 @@ from compiler.shape import Value, field
 from compiler.source import Span
 from flockbook.records.sheep_line import is_like_a_sheep
 
-GIVEN = re.compile(
+NEW_TAG = re.compile(
     r"(?P<sheep>\S(?:.*?\S)??)\s*+(?:=|→|\bnow\b|\bis now\b|\bgot tag\b)\s*(?P<tag>[\w/-]+)"
     r"(?:\s*,?\s*eid\s+(?P<eid>[\d ]{5,}))?\s*(?P<rest>.*)",
     re.I,
 )
-LOST = re.compile(r"(?P<sheep>\S(?:.*?[^\s,])??),?\s++(?:tag\s++)?lost(?:\s++tag)?\b(?P<rest>.*)", re.I)
-TAG = re.compile(r"[\w/-]+")
-CURE = "write `Bramble's ewe lamb = 731`, `0412 now 0977`, `0412 lost` or `731 eid 826 …`"
+TAG_LOST_LINE = re.compile(r"(?P<sheep>\S(?:.*?[^\s,])??),?\s++(?:tag\s++)?lost(?:\s++tag)?\b(?P<rest>.*)", re.I)
+TAG_ALONE = re.compile(r"[\w/-]+")
+TAG_LINE_CURE = "write `Bramble's ewe lamb = 731`, `0412 now 0977`, `0412 lost` or `731 eid 826 …`"
 NUMBERED = re.compile(r"(?P<sheep>\S(?:.*?\S)??)\s++eid\s+(?P<eid>.+)", re.I)
 
 
@@ -37,7 +37,7 @@ class TagLine(Value):
 def read(text: str, context: Context) -> LineReading:
     """Read `Bramble's ewe lamb = 731`, `0412 now 0977`, `0412 lost` or `731 eid 826 …`."""
     del context
-    if match := GIVEN.fullmatch(text.strip()):
+    if match := NEW_TAG.fullmatch(text.strip()):
         return LineReading(
             value=TagLine(
                 match["sheep"].strip(), match["tag"], (match["eid"] or "").strip() or None, match["rest"].strip()
@@ -45,9 +45,9 @@ def read(text: str, context: Context) -> LineReading:
         )
     if match := NUMBERED.fullmatch(text.strip()):
         return LineReading(value=TagLine(match["sheep"].strip(), None, match["eid"].strip()))
-    if match := LOST.fullmatch(text.strip()):
+    if match := TAG_LOST_LINE.fullmatch(text.strip()):
         return LineReading(value=TagLine(match["sheep"].strip(), remark=match["rest"].strip(" ,"), lost=True))
-    return LineReading(faults=(Fault("this line does not say which tag", CURE),))
+    return LineReading(faults=(Fault("this line does not say which tag", TAG_LINE_CURE),))
 
 
 def is_plain(text: str, context: Context) -> bool:
@@ -69,6 +69,6 @@ def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
         return LineReading(value=TagLine(sheep, lost=True))
     if not (tag or eid):
         return LineReading(faults=(Fault("this row does not say which tag", "fill in `tag` or `eid`"),))
-    if tag and not TAG.fullmatch(tag):
+    if tag and not TAG_ALONE.fullmatch(tag):
         return LineReading(faults=(Fault(f"`{tag[:40]}` is no tag", "write the tag as printed, without blanks"),))
     return LineReading(value=TagLine(sheep, tag or None, eid or None, note))

@@ -11,7 +11,7 @@ from compiler.shape import Value, field, replace
 from compiler.source import Span
 from compiler.values import WEIGHT, Weight
 
-WEIGHED = re.compile(
+LINE_WEIGHED = re.compile(
     r"(?P<sheep>(?:\S[^,:=]{0,40}?['’]s (?:\w+ )?lamb(?: \d{4})?(?: \d(?![\d.,]*\d)(?=[\s,:]+\d))?"
     r"|no\.?\s*\d[^\s,:]*|\S(?:.*?[^\s,:])??))[\s,:]++"
     r"(?P<weight>(?:\d|[.,]\d)[\d.,]*+(?:\s*+(?:kg|kilo|lb|pound)s?(?![a-z])(?:\s*+\d++\s*+oz)?|\s*+(?:st|stones?)\b"
@@ -22,7 +22,7 @@ SECOND = re.compile(r"\d[\d.,]*(?=\s|,|$)(?!\s*(?:mls?|cc)\b)", re.I)  # no dose
 SECOND_CURE = "write one weight, as in `24.5`, and any other figure after words; or add `sure: yes` to the note"
 # A whole line of a sheep and a figure in which a letter stands for 1 or 0.
 LETTERED = re.compile(r"\s*+[^\s,:]++[\s,:]++(?P<weight>(?=\S*\d)(?=\S*[lIoO])[\d.,lIoO]++)\s*(?:kgs?|lbs?)?", re.A)
-PLAUSIBLE = (0.8, 180.0)  # kg; from a small newborn to a large ram, common practice
+WEIGHED_KG = (0.8, 180.0)  # kg; from a small newborn to a large ram, common practice
 
 
 class WeightLine(Value):
@@ -39,7 +39,7 @@ class WeightLine(Value):
 
 def read(text: str, context: Context) -> LineReading:
     """Read `731 27.5 dirty behind`; a line without a weight is a remark."""
-    match = WEIGHED.match(text)
+    match = LINE_WEIGHED.match(text)
     if match is None:
         return lettered(text)
     value = WEIGHT.read(match["weight"].strip(" ,"), context)
@@ -48,7 +48,7 @@ def read(text: str, context: Context) -> LineReading:
     line = weighed(match["sheep"].strip(), value, match["rest"].strip(" ,"))
     second = SECOND.match(line.remark)
     if second is None:
-        return asked(line)
+        return weight_asked(line)
     doubt = f"a second figure, `{second[0]}`, stands after the weight"
     start = match.start("rest") + match["rest"].index(second[0])
     told = Fault(doubt, SECOND_CURE, start, len(second[0]), Grade.ASK)
@@ -83,12 +83,12 @@ def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
     value = WEIGHT.read(f"{typed} {unit}" if unit != "weight" and typed[-1:].isdigit() else typed, context)
     if isinstance(value, Fault):
         return LineReading(faults=(value,))
-    return asked(weighed(sheep.strip(), value, cells.get("note", cells.get("remark", "")).strip()))
+    return weight_asked(weighed(sheep.strip(), value, cells.get("note", cells.get("remark", "")).strip()))
 
 
-def asked(line: WeightLine) -> LineReading:
+def weight_asked(line: WeightLine) -> LineReading:
     """A weight line with the question, when its weight is unusual."""
-    cure = perhaps(line.weight, PLAUSIBLE) + "correct it, or add `sure: yes` to the note"
+    cure = perhaps(line.weight, WEIGHED_KG) + "correct it, or add `sure: yes` to the note"
     doubt = Fault(f"{line.weight.text.strip()} would be unusual for a sheep", cure, grade=Grade.ASK)
     return LineReading(value=line, faults=(doubt,) if line.unlikely else ())
 
@@ -102,4 +102,4 @@ def perhaps(weight: Weight, band: tuple[float, float]) -> str:
 
 def weighed(sheep: str, weight: Weight, remark: str) -> WeightLine:
     """A weight line, with the question of whether its weight is likely."""
-    return WeightLine(sheep, weight, remark, unlikely=not PLAUSIBLE[0] <= weight.kg <= PLAUSIBLE[1])
+    return WeightLine(sheep, weight, remark, unlikely=not WEIGHED_KG[0] <= weight.kg <= WEIGHED_KG[1])

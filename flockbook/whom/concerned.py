@@ -138,7 +138,7 @@ OF_DOSES = frozenset(
 ONLY_OF_DOSES = OF_DOSES - {"ewe", "ram", "lamb", "dose", "medicine", "days", "date", "who"}
 
 
-FORMS = re.compile(r"(?<![a-z])(?:templates?|forms?|blanks?|patterns?)(?![a-z])", re.I)
+EMPTY_FORMS = re.compile(r"(?<![a-z])(?:templates?|forms?|blanks?|patterns?)(?![a-z])", re.I)
 
 
 def is_form(hole: Hole) -> bool:
@@ -146,7 +146,7 @@ def is_form(hole: Hole) -> bool:
     typed = any(text.strip() for key, text in hole.typed.items() if key not in ("note", "kind", "subject"))
     said = any(cell.sort != "head" and cell.text.strip() for cell in hole.lines)
     dated = next(days_in(hole.path), None) is not None
-    called = FORMS.search(hole.path) is not None
+    called = EMPTY_FORMS.search(hole.path) is not None
     return called and not (typed or said or dated or hole.typed.get("subject", "").strip())
 
 

@@ -16,7 +16,7 @@ from compiler.shape import Value
 from flockbook.flock import Animal, Flock
 from flockbook.records.event import Event
 from flockbook.records.handling import Tagging
-from flockbook.records.places import Draft, Mob
+from flockbook.records.places import Drafting, Mob
 from flockbook.records.sheep import Sheep
 from flockbook.records.trade import Purchase
 from flockbook.roll import CLASS_WORDS, LAMB_WORDS
@@ -269,7 +269,7 @@ def mob_names(flock: Flock) -> Iterator[str]:
     yield from (mob.name for mob in flock.collection.of(Mob) if mob.name)
     yield from (item.mob for animal in flock.animals.values() for item in animal.mobs)
     for event in flock.collection.of(Event):
-        into = event.into if isinstance(event, Draft | Purchase) else None
+        into = event.into if isinstance(event, Drafting | Purchase) else None
         if into:
             yield into
 

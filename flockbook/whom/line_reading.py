@@ -187,7 +187,7 @@ def completes(tag: str, figures: str, lexicon: Lexicon) -> bool:
     return any(whole not in (tag, figures) and lexicon.means(tokens(whole), whole) for whole in wholes)
 
 
-ENDS = re.compile(r"\d{1,2}(?:,\d{1,2})+")  # the last figures of further tags: `731,2,3`
+LAST_FIGURES = re.compile(r"\d{1,2}(?:,\d{1,2})+")  # the last figures of further tags: `731,2,3`
 
 
 def tag_like(pieces: Sequence[Piece], place: int, group: Group) -> bool:
@@ -197,7 +197,7 @@ def tag_like(pieces: Sequence[Piece], place: int, group: Group) -> bool:
     piece = pieces[place]
     if place == 0 or before(pieces, place).sort != JOINT:
         return False
-    if ENDS.fullmatch(piece.text) and group.names and not group.amounts:
+    if LAST_FIGURES.fullmatch(piece.text) and group.names and not group.amounts:
         return group.names[-1].text[-1:].isdigit() and before(pieces, place).text == ","
     if piece.bearers or not piece.text.isdigit():
         return False
@@ -219,10 +219,8 @@ def shortened(tag: str, figures: str, joint: str) -> bool:
 def counts_as_name(pieces: Sequence[Piece], place: int, later: bool) -> bool:
     """Whether a piece names somebody where it stands: after the first, only a whole word counts (V2)."""
     piece = pieces[place]
-    if not named(piece):
-        return False
-    if not later:
-        return True
+    if not later or not named(piece):
+        return named(piece)
     jointed = place > 0 and before(pieces, place).sort == JOINT
     if piece.sort == FIGURE:
         return jointed or too_heavy(piece)

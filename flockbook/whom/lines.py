@@ -13,7 +13,8 @@ from flockbook.naming import (
     LINE_NOT_WHOLE,
 )
 from flockbook.records.dose_line import DoseLine
-from flockbook.records.labels import DOSE
+from flockbook.records.labels import DOSE_TEXT
+from flockbook.roll import ONE_YEAR
 from flockbook.whom.days import days_in
 from flockbook.whom.fields import FieldReader
 from flockbook.whom.lexicon import folded
@@ -44,7 +45,7 @@ AND_MORE = re.compile(
 )
 
 
-LIGHT, YEAR = 40, 365  # kg below which no grown sheep weighs (our own limit); days
+LIGHT = 40  # kg below which no grown sheep weighs (our own limit)
 LATER = re.compile(
     r"\b(?:mon|tues|wednes|thurs|fri|satur|sun)day\b|\b(?:next|following) (?:day|morning|night)\b"
     r"|\b(?:day after|tomorrow)\b"
@@ -189,14 +190,15 @@ class LineReader(FieldReader):
     def is_grown(self, piece: Piece) -> bool:
         """Whether those named are sheep of more than a year."""
         born = [self.verdict.known.animal(sheep).born for sheep in self.verdict.sheep_meant(piece)]
-        return bool(born) and all(one is None or (self.verdict.window.first - one.latest).days > YEAR for one in born)
+        first = self.verdict.window.first
+        return bool(born) and all(one is None or (first - one.latest).days > ONE_YEAR for one in born)
 
     def line_of(self, piece: Piece, group: Group, span: Span, line: DoseLine | None) -> DoseLine:
         """The weight and the dose that a group's amounts give each of its sheep."""
         made = replace(line, sheep=piece.text) if line else DoseLine(piece.text, span=span)
         for amount in group.amounts:
             if amount.dose:
-                dose = DOSE.read(amount.text, Context())
+                dose = DOSE_TEXT.read(amount.text, Context())
                 made = made if isinstance(dose, Fault) else replace(made, dose=dose)
             else:
                 weight = WEIGHT.read(amount.text, Context())

@@ -41,7 +41,7 @@ PAINTED = re.compile(
     rf"(?:no|number|paint|nr)\.? ?(\d+)(?!\s*(?:{UNITS})(?!\w))(?:/(\d{{4}}))?(?![\w.,]\w)(?!\w)", re.I | re.A
 )
 AS_WELL_AS = re.compile(r"(?:as well as|together with|along with)\b", re.I)
-TIMES = re.compile(r"\d\s*x$", re.I)  # `731 x 4 ml` is a tag
+TIMES_SIGN = re.compile(r"\d\s*x$", re.I)  # `731 x 4 ml` is a tag
 LONG = re.compile(r"\d(?:[ -]?\d){8,}(?!\d)", re.A)
 YEARED = re.compile(r"/(\d{4})(?!\d)", re.A)
 OF_HER = re.compile(
@@ -176,7 +176,7 @@ class _Cutter:
             tagged = mixed.bearers if mixed is not None and mixed.text == long[0] else ()
             bearers = self.lexicon.number(long[0]) or tagged
             return Piece(NAME if bearers else WORD, long[0], place, long.end(), bearers)
-        if (measure := MEASURE.match(self.text, place)) and not (mixed is not None and TIMES.search(measure[0])):
+        if (measure := MEASURE.match(self.text, place)) and not (mixed is not None and TIMES_SIGN.search(measure[0])):
             return Piece(AMOUNT, measure[0], place, measure.end())
         if spread := self.spread(place):
             return spread

@@ -13,7 +13,7 @@ from flockbook.flock import Animal
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
 from flockbook.records.health import Treatment
-from flockbook.records.places import Draft, HeadCount, Mob, Move
+from flockbook.records.places import Drafting, HeadCount, Mob, Move
 from flockbook.records.rearing import Foster
 from flockbook.records.trade import Purchase
 from flockbook.whom.days import days_in
@@ -34,7 +34,7 @@ MOVING_KINDS = ("draft", "tagging", "foster", "purchase", "ewe", "ram", "wether"
 def unsure_stays(known: Known) -> Iterator[tuple[str, Stay]]:
     """Whoever a note could have moved that cannot be read whole is in both places (V5)."""
     for event in known.flock.events:
-        if isinstance(event, Draft):
+        if isinstance(event, Drafting):
             yield from by_draft(known, event)
         elif isinstance(event, Foster) and event.date:
             yield from by_foster(known, event)
@@ -45,9 +45,9 @@ def unsure_stays(known: Known) -> Iterator[tuple[str, Stay]]:
         yield from told_in_words(known, event)
         if isinstance(event, Move) and event.to and event.date:
             yield from by_move(known, event, event.to, event.date)
-        if isinstance(event, Draft | Move) and event.corrects:
+        if isinstance(event, Drafting | Move) and event.corrects:
             yield from by_correction(known, event)
-        if isinstance(event, Draft | Move):
+        if isinstance(event, Drafting | Move):
             yield from by_file_name(known, event)
         if isinstance(event, HeadCount) and event.mob:
             yield from stays(seen_of(known, event), event.mob, event.date or date.min)
@@ -72,11 +72,11 @@ def by_move(known: Known, event: Move, to: str, day: date) -> Iterator[tuple[str
             yield from stays(ids, mob, date.min if day > known.clock else day)
 
 
-def by_correction(known: Known, event: Draft | Move) -> Iterator[tuple[str, Stay]]:
+def by_correction(known: Known, event: Drafting | Move) -> Iterator[tuple[str, Stay]]:
     """A draft or a move in the place of another: who was moved may have been so from the day of the first note on."""
     olds = [old for old, new in known.flock.struck.items() if new == event.origin.path]
     days = [old.date for old in known.flock.collection.of(type(event)) if old.origin.path in olds and old.date]
-    into = event.into if isinstance(event, Draft) else event.to
+    into = event.into if isinstance(event, Drafting) else event.to
     for day in days if event.date else ():
         if event.date and day < event.date:
             yield from stays(known.flock.who(event), into or "", day)
@@ -98,12 +98,9 @@ def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
         mobs = [bearer.name for piece in pieces for bearer in piece.bearers if bearer.sort == MOB]
         sheep = [bearer.name for piece in pieces if piece.proper for bearer in piece.bearers if bearer.sort == SHEEP]
         if len(set(sheep)) > 1 and SUCKS.search(text):
-            yield from stays(
-                [one for one in sheep if is_young(known.animal(one), event.date or date.max)],
-                "",
-                event.date or date.min,
-            )
-        if not mobs and sheep and isinstance(event, Move | Draft):
+            young = [one for one in sheep if is_young(known.animal(one), event.date or date.max)]
+            yield from stays(young, "", event.date or date.min)
+        if not mobs and sheep and isinstance(event, Move | Drafting):
             mobs = [
                 key
                 for key in (known.lexicon.mob_key(mob or "") for mob in (event.mob, getattr(event, "to", None)))
@@ -121,7 +118,7 @@ def moving_texts(event: Event) -> Iterator[str]:
         yield from (value for name in ("did", "what") if isinstance(value := getattr(event, name, None), str))
 
 
-def by_file_name(known: Known, event: Draft | Move) -> Iterator[tuple[str, Stay]]:
+def by_file_name(known: Known, event: Drafting | Move) -> Iterator[tuple[str, Stay]]:
     """`draft Salt to hill`: the sheep and the mob that only the name of the file tells."""
     text = " ".join(
         word for word in (event.subject, getattr(event, "to", None), event.origin.path.rpartition("/")[2]) if word
@@ -165,7 +162,7 @@ def moving_kind(hole: Hole) -> str:
     return next(found, "")
 
 
-def by_draft(known: Known, event: Draft) -> Iterator[tuple[str, Stay]]:
+def by_draft(known: Known, event: Drafting) -> Iterator[tuple[str, Stay]]:
     """A draft dated ahead, one with names that were not found, one that names nobody, and one into a mob that nothing
     else knows.
     """
@@ -211,7 +208,7 @@ def named_on(known: Known, cell: Cell) -> list[str]:
     return [sheep for piece in pieces if piece.proper for sheep in sheep_of(piece.bearers)]
 
 
-def known_mob(known: Known, event: Draft) -> bool:
+def known_mob(known: Known, event: Drafting) -> bool:
     """Whether the mob of a draft is declared, or some other note speaks of it."""
     key = " ".join(tokens(event.into or ""))
     return key in known.lexicon.declared or known.mobs_named[key] > 1

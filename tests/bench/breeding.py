@@ -12,7 +12,7 @@ import sys
 import time
 
 from flockbook.derive.family.kinship import inbreeding
-from flockbook.derive.family.merit import Record, Trial, evaluate
+from flockbook.derive.family.merit import MeritRecord, Trial, evaluate
 from flockbook.derive.family.pedigree import Parentage, Pedigree, order_pedigree
 from flockbook.heritabilities import HERITABILITIES
 
@@ -34,7 +34,7 @@ def main(sizes: tuple[int, ...]) -> None:
     """Measure every size."""
     for size in sizes:
         pedigree, chance = made(size), random.Random(1)
-        records = tuple(Record(name, chance.gauss(30, 4), (name.split("-")[0],)) for name in pedigree.ids)
+        records = tuple(MeritRecord(name, chance.gauss(30, 4), (name.split("-")[0],)) for name in pedigree.ids)
         times: tuple[list[float], list[float]] = ([], [])
         for _ in range(RUNS):
             begun = time.perf_counter()

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from datetime import date, timedelta
 
-from compiler.decode import attributes
+from compiler.fields import attributes
 from compiler.schema import Key, Kind
 from compiler.shape import Value
 from flockbook.records import KINDS

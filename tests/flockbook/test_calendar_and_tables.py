@@ -17,7 +17,7 @@ from flockbook.cli.main import main
 from flockbook.derive.year.reminder import Reminder
 from flockbook.handover.calendar import calendar, event
 from flockbook.handover.facts import facts_object
-from flockbook.handover.tables import cell, tables, written
+from flockbook.handover.tables import cell, csv_table, tables
 from tests.flockbook.small import Seen, read
 
 DEMO = Path(__file__).parents[2] / "site_demo"
@@ -85,7 +85,7 @@ def test_formulas_are_defused_and_figures_stay_figures() -> None:
     """`=1+2";=1+2` and `-see note` get a quote in front, `-4.5` as a figure does not (OWASP, CSV Injection; RFC 4180;
     row 18 of the references, grazing-money-identity §8).
     """
-    data = written([{"a": '=1+2";=1+2', "b": -4.5, "c": "-see note"}]).decode("utf-8-sig")
+    data = csv_table([{"a": '=1+2";=1+2', "b": -4.5, "c": "-see note"}]).decode("utf-8-sig")
     assert data == '"a","b","c"\r\n"\'=1+2"";=1+2",-4.5,"\'-see note"\r\n'
 
 

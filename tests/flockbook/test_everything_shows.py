@@ -27,7 +27,7 @@ from flockbook.book import BOOK
 from flockbook.pages.lambing import crop
 from flockbook.pages.medicine import medicine_pages
 from flockbook.pages.sheep import sheep_page
-from flockbook.pages.telling.timeline import Told, entry_in_full
+from flockbook.pages.telling.timeline import Teller, entry_in_full
 from flockbook.pages.views import directory
 from flockbook.records import KINDS, lamb_line
 from flockbook.records.event import Event
@@ -207,7 +207,7 @@ def test_what_stands_beside_the_fields_is_shown() -> None:
     """
     seen = read(ASIDE)
     scan = next(note for note in seen.collection.records if note.origin.kind == "scan")
-    told = str(entry_in_full(Told(directory(seen.linked, seen.today), "metric"), scan).facts)
+    told = str(entry_in_full(Teller(directory(seen.linked, seen.today), "metric"), scan).facts)
     sought = (
         "before breakfast",
         "not understood: maschine old",
@@ -236,7 +236,7 @@ def test_an_unusual_value_is_asked_about_until_it_is_sure(kind: str) -> None:
     bell = {"ewe Bell.md": "---\ntag: Bell\nborn: 2020\n---\n", "2026-04-02 lambing Bell.md": "- ewe 4 kg, tag W1\n"}
     for sure, shows in (("", True), ("sure: yes\n", False)):
         seen = read({**bell, f"2026-04-03 {kind}.md": f"---\n{sure}{UNUSUAL[kind]}"})
-        told = Told(directory(seen.linked, seen.today), "metric")
+        told = Teller(directory(seen.linked, seen.today), "metric")
         facts = [entry_in_full(told, note).facts for note in seen.collection.records if note.origin.kind == kind]
         assert ("confirm)" in str(facts[-1])) == shows
 

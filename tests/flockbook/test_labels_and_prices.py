@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 
 from compiler.schema import Fault, Reader
-from flockbook.records.labels import DOSE, DOSE_RATE, WITHDRAWAL, DoseRate, Withdrawal
+from flockbook.records.labels import DOSE_RATE, DOSE_TEXT, WITHDRAWAL, DoseRate, Withdrawal
 from flockbook.records.prices import MONEY
 from tests.compiler.test_values import (
     ABSURD,
@@ -21,17 +21,17 @@ from tests.compiler.test_values import (
     survives,
 )
 
-READERS: tuple[Reader[Any], ...] = (DOSE, DOSE_RATE, MONEY, WITHDRAWAL)
+READERS: tuple[Reader[Any], ...] = (DOSE_TEXT, DOSE_RATE, MONEY, WITHDRAWAL)
 
 
 def test_a_dose_needs_its_unit() -> None:
     """`4` as a dose could be anything: what to type is shown with the figure in it."""
-    assert "`4 ml`" in fault(DOSE, "4").help
+    assert "`4 ml`" in fault(DOSE_TEXT, "4").help
 
 
 def test_a_dilution_is_no_dose() -> None:
     """`1:10` is 70 in YAML 1.1 (measured); here it is told apart from a volume."""
-    assert fault(DOSE, "1:10").help
+    assert fault(DOSE_TEXT, "1:10").help
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ import pytest
 from compiler.book import Moment
 from compiler.build import build
 from flockbook.book import BOOK
-from flockbook.pages.long_tables import PART, WHOLE, Seat, paged, spread
+from flockbook.pages.long_tables import PART, WHOLE, Seat, over_pages, paged
 from flockbook.pages.sections import Pager
 from flockbook.pages.views import Column, Row, Table
 from tests.bench.make_flock import write
@@ -31,7 +31,7 @@ def table(rows: int) -> Table:
 def test_every_row_stands_on_one_page(rows: int) -> None:
     """However many there are, no row is lost or shown twice, and the order is kept."""
     whole = table(rows)
-    first, more = spread(whole, Seat("crop-2026.html", "Lamb crop", "Seasons"))
+    first, more = over_pages(whole, Seat("crop-2026.html", "Lamb crop", "Seasons"))
     assert first.rows + tuple(row for page in more for row in one_table(page.view).rows) == whole.rows
     alone = list(paged("sheep.html", "Sheep", "All.", whole))
     assert tuple(row for page in alone for row in one_table(page.view).rows) == whole.rows
@@ -40,7 +40,7 @@ def test_every_row_stands_on_one_page(rows: int) -> None:
 
 def test_each_page_leads_to_all_the_others() -> None:
     """The numbers under a table name every page in order and mark the one that is open."""
-    first, more = spread(table(230), Seat("crop-2026.html", "Lamb crop", "Seasons"))
+    first, more = over_pages(table(230), Seat("crop-2026.html", "Lamb crop", "Seasons"))
     names = ["crop-2026.html#weights", "crop-2026-weights-2.html", "crop-2026-weights-3.html"]
     assert [page.path for page in more] == names[1:]
     pagers = [first.pager, *(block.links for page in more for block in page.view.foot if isinstance(block, Pager))]

@@ -13,7 +13,7 @@ from compiler.pages import Html, Page
 from compiler.shape import Value
 from compiler.templates import Theme
 from flockbook.pages import sections as idiom
-from flockbook.pages.sections import Block, Section, SectionsView
+from flockbook.pages.sections import Block, NoteEntry, Section, SectionsView
 from flockbook.pages.views import (
     Caution,
     Cell,
@@ -22,10 +22,8 @@ from flockbook.pages.views import (
     Count,
     Day,
     LinkView,
-    NoteEntry,
     PageLink,
     Pair,
-    Reason,
     Row,
     RowView,
     Stack,
@@ -33,6 +31,7 @@ from flockbook.pages.views import (
     Table,
     Tag,
     TagList,
+    WorkingStep,
 )
 from tests.flockbook.families import drawn
 from tests.flockbook.small import read
@@ -59,7 +58,7 @@ EACH: dict[Block, str] = {
     idiom.Tally((Count("24", "hill mob"),)): "<b>24</b> <span>hill mob</span>",
     idiom.Names(("a name", EWE), tick=True): '<ul class="index tick">\n<li>a name</li>',
     TagList((EWE,)): '<p><a class="ear-tag in-line"',
-    idiom.Working("a working", (Reason("a step", "a.md", 3),)): "<li>a step",
+    idiom.Working("a working", (WorkingStep("a step", "a.md", 3),)): "<li>a step",
     idiom.Said(Html("<p>her own words</p>")): '<div class="said"><p>her own words</p></div>',
     idiom.Whence("events/b.md"): '<span class="path">events/b.md</span>',
     idiom.AsTyped("as <typed>"): '<pre class="as-typed">as &lt;typed&gt;</pre>',

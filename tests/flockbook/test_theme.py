@@ -17,7 +17,7 @@ from compiler.book import Moment, Stamp
 from compiler.pages import Html, Link, Page
 from compiler.shape import Value
 from compiler.templates import Theme
-from flockbook.pages.stamp import StampSheet, quoted, stamp_sheet
+from flockbook.pages.stamp import StampSheet, css_string, stamp_sheet
 
 LEDGER = Path(__file__).parents[2] / "themes" / "ledger"
 STYLE = (LEDGER / "style.css").read_text("utf-8")
@@ -258,6 +258,6 @@ def test_the_stamp_says_when_and_from_what() -> None:
 
 def test_a_flocks_name_cannot_leave_its_string() -> None:
     """Quotes, backslashes, line ends and `</style>` in a name stay words (CSS Syntax Level 3, escapes)."""
-    assert quoted('a"b\\c\nd</style>') == '"a\\22 b\\5c c\\a d\\3c /style\\3e "'
+    assert css_string('a"b\\c\nd</style>') == '"a\\22 b\\5c c\\a d\\3c /style\\3e "'
     css = stamp_sheet('"; } body { display: none', stamp(), 24).css
     assert 'content: "\\22 ; } body { display: none. Made' in css

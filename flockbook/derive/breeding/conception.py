@@ -35,9 +35,16 @@ LAST_MARK_SHARE = 2 / 3  # ours
 LOOK = 365
 # Days less likely than this are not called possible. Ours: one in a thousand million.
 NEGLIGIBLE = 1e-9
+# What the page of workings prints of the rules below.
+DUE_RULE = (
+    "Service day is day 0. Without a service seen, each ewe's chance of having conceived on each day follows from the "
+    "joining: first heats spread over one cycle after the ram came, returns a cycle later, a chance to hold and a "
+    "chance to leave a mark at each heat; marks seen and not seen are evidence. Ewes that have not lambed by the day "
+    "of the book lose the days gone by."
+)
 
 
-class Basis(StrEnum):
+class DateBasis(StrEnum):
     """What the dates of a ewe rest on."""
 
     SERVICE = "service"
@@ -46,7 +53,7 @@ class Basis(StrEnum):
     SCAN = "scan"
 
 
-class Doubt(StrEnum):
+class Assumed(StrEnum):
     """What had to be assumed, in words for the page."""
 
     OPEN = "the ram is counted as still in: no ram-out date is written"
@@ -61,6 +68,11 @@ class Doubt(StrEnum):
     SCAN_FAR = "a scan more than a year from the joining was left out"
     SCAN_AGE = "the age given at the scan is none that lambs in the womb can have: it was left out"
     PAST_DUE = "past every possible lambing day and no lambing is written"
+
+
+def chance_at(chances: Sequence[float], place: int) -> float:
+    """The chance of one day of a run of days; none before the first or after the last."""
+    return chances[place] if 0 <= place < len(chances) else 0.0
 
 
 class JoiningModel(Value):
@@ -117,9 +129,9 @@ class Posterior(Value):
     start: date
     chances: tuple[float, ...]
     barren: float
-    basis: Basis
+    basis: DateBasis
     served: date | None = None
-    doubts: tuple[Doubt, ...] = ()
+    doubts: tuple[Assumed, ...] = ()
 
     @property
     def days(self) -> dict[date, float]:
@@ -136,8 +148,7 @@ class Posterior(Value):
 
     def chance_on(self, day: date) -> float:
         """Chance that she conceived on `day`."""
-        place = day.toordinal() - self.start.toordinal()
-        return self.chances[place] if 0 <= place < len(self.chances) else 0.0
+        return chance_at(self.chances, (day - self.start).days)
 
 
 DEFAULT_MODEL = JoiningModel()
@@ -145,7 +156,7 @@ DEFAULT_MODEL = JoiningModel()
 
 def known_service(day: date, model: JoiningModel = DEFAULT_MODEL) -> Posterior:
     """A hand service or insemination on a known day: she holds with the model's chance, else she is barren."""
-    return Posterior(day, (model.conceive,), 1 - model.conceive, Basis.SERVICE, served=day)
+    return Posterior(day, (model.conceive,), 1 - model.conceive, DateBasis.SERVICE, served=day)
 
 
 @lru_cache(maxsize=8192)
@@ -157,16 +168,16 @@ def season_posterior(exposures: tuple[Exposure, ...], model: JoiningModel, today
     board = _lay_out(exposures, model, today)
     if board is None:
         first = min((exposure.ram_in for exposure in exposures), default=today)
-        return Posterior(first, (), 1.0, Basis.JOINING, doubts=(*_open(exposures), Doubt.NO_STAY))
+        return Posterior(first, (), 1.0, DateBasis.JOINING, doubts=(*_can_conceive(exposures), Assumed.NO_STAY))
     reading = _read_marks(board, model)
     served = date.fromordinal(board.start + board.groups[-1][-1]) if board.groups else None
     return Posterior(
         start=date.fromordinal(board.start),
         chances=tuple(reading.conceived),
         barren=reading.barren,
-        basis=Basis.MARK if served else Basis.JOINING,
+        basis=DateBasis.MARK if served else DateBasis.JOINING,
         served=served,
-        doubts=board.doubts if reading.explained == len(board.groups) else (*board.doubts, Doubt.MARKS_UNLIKE),
+        doubts=board.doubts if reading.explained == len(board.groups) else (*board.doubts, Assumed.MARKS_UNLIKE),
     )
 
 
@@ -181,7 +192,7 @@ class _Board(Value):
     hold: tuple[float, ...]
     unseen: tuple[float, ...]
     groups: tuple[tuple[int, ...], ...]
-    doubts: tuple[Doubt, ...]
+    doubts: tuple[Assumed, ...]
 
 
 class _Reading(Value):
@@ -210,7 +221,7 @@ def _lay_out(exposures: tuple[Exposure, ...], model: JoiningModel, today: date) 
         hold=tuple(model.conceive if day in ram else 0.0 for day in days),
         unseen=tuple(1 - model.mark_seen if day in watched else 1.0 for day in days),
         groups=_one_heat([mark - days[0] for mark in marks if mark in days], model.cycle.shortest),
-        doubts=(*_open(exposures), *doubts, *((Doubt.STAY_CUT,) if cut else ())),
+        doubts=(*_can_conceive(exposures), *doubts, *((Assumed.STAY_CUT,) if cut else ())),
     )
 
 
@@ -225,11 +236,11 @@ def _on(stays: Iterable[range], days: range) -> set[int]:
     return {day for stay in stays for day in range(max(stay.start, days.start), min(stay.stop, days.stop))}
 
 
-def _open(exposures: Iterable[Exposure]) -> tuple[Doubt, ...]:
-    return (Doubt.OPEN,) if any(exposure.ram_out is None for exposure in exposures) else ()
+def _can_conceive(exposures: Iterable[Exposure]) -> tuple[Assumed, ...]:
+    return (Assumed.OPEN,) if any(exposure.ram_out is None for exposure in exposures) else ()
 
 
-def _usable_marks(exposures: Sequence[Exposure], cycle: Cycle, today: date) -> tuple[list[int], tuple[Doubt, ...]]:
+def _usable_marks(exposures: Sequence[Exposure], cycle: Cycle, today: date) -> tuple[list[int], tuple[Assumed, ...]]:
     """Days of the marks, in order and once each, that can be evidence; and what had to be said about the others.
 
     A mark shows that a ram was there, so one within a cycle of the joining stands, whatever the joining's dates say.
@@ -238,7 +249,11 @@ def _usable_marks(exposures: Sequence[Exposure], cycle: Cycle, today: date) -> t
     seen = {mark for mark in written if mark <= today.toordinal()}
     near = {mark for mark in seen if min(exposure.away(mark, today) for exposure in exposures) <= cycle.longest}
     within = {mark for mark in near if any(mark in exposure.stay(today) for exposure in exposures)}
-    said = ((Doubt.MARK_AHEAD, written - seen), (Doubt.MARK_FAR, seen - near), (Doubt.MARK_OUTSIDE, near - within))
+    said = (
+        (Assumed.MARK_AHEAD, written - seen),
+        (Assumed.MARK_FAR, seen - near),
+        (Assumed.MARK_OUTSIDE, near - within),
+    )
     return sorted(near), tuple(doubt for doubt, marks in said if marks)
 
 

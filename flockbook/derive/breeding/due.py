@@ -7,12 +7,13 @@ from datetime import date, timedelta
 
 from compiler.book import Moment
 from compiler.shape import Value, field
-from flockbook.derive.breeding.conception import Posterior, known_service, season_posterior
+from flockbook.derive.breeding.conception import Assumed, JoiningModel, Posterior, known_service, season_posterior
+from flockbook.derive.breeding.gestation import Gestation
 from flockbook.derive.breeding.lambing_odds import Due, LambingOdds, due_summary, given_not_lambed, lambing_distribution
 from flockbook.derive.breeding.mating import Mating, Matings
 from flockbook.derive.breeding.pregnancies import CARRIED_DAYS, Evidence, Scanned, after_loss, read_together
 from flockbook.derive.breeding.scanning import narrow_by_scan, scan_alone
-from flockbook.derive.plain.because import Because
+from flockbook.derive.plain.because import Because, Reason
 from flockbook.flock import Flock, happened, there
 from flockbook.records.breeding import Lambing
 
@@ -20,7 +21,26 @@ from flockbook.records.breeding import Lambing
 KEPT_DAYS = 21
 # So long after her last possible day she is still named among those no longer expected (our own choice).
 TOLD_DAYS = 60
-EMPTY, LOST, PAST = "scanned empty", "lost her lambs", "past her last possible day, no lambing written"
+SCANNED_EMPTY, LOST_LAMBS, PAST_LAST_DAY = (
+    "scanned empty",
+    "lost her lambs",
+    "past her last possible day, no lambing written",
+)
+
+
+class ModelFigures(Reason):
+    """The figures that the days of one ewe were worked out with."""
+
+    gestation: Gestation
+    of_breed: bool
+    model: JoiningModel
+
+
+class DoubtOf(Reason):
+    """What had to be assumed of one ewe."""
+
+    called: str
+    doubt: Assumed
 
 
 class DueRow(Value):
@@ -56,7 +76,7 @@ class DueList(Value):
     not_expected: tuple[NotExpected, ...] = ()
 
 
-class Ground(Value):
+class DueSources(Value):
     """What every row is worked out from."""
 
     flock: Flock
@@ -68,7 +88,7 @@ class Ground(Value):
 def due_list(flock: Flock, found: Matings, seen: Evidence, today: Moment) -> DueList:
     """The due list of every season that is running on the day asked about."""
     lambed = lambed_in(flock, found, today)
-    ground = Ground(flock, found, seen, today)
+    ground = DueSources(flock, found, seen, today)
     awaited = [
         mating
         for (ewe, season), mating in sorted(found.by_ewe.items())
@@ -88,7 +108,7 @@ def by_day(row: DueRow) -> tuple[bool, date, str]:
     return (row.due.likely is None, row.due.likely or row.due.earliest or date.max, row.ewe)
 
 
-def one_ewe(mating: Mating, ground: Ground) -> DueRow | NotExpected | None:
+def one_ewe(mating: Mating, ground: DueSources) -> DueRow | NotExpected | None:
     """One ewe of a joining: due, or no longer expected; None when her time is long over."""
     found, today = ground.found, ground.today
     joined = conceived(mating, found, today)
@@ -103,16 +123,18 @@ def one_ewe(mating: Mating, ground: Ground) -> DueRow | NotExpected | None:
     posterior = after_loss(joined, loss.day) if loss else joined
     why = (*mating.because, *((loss.because,) if loss else ()), *(item.because for item in scans))
     if posterior.barren >= 1 and loss and not scans:
-        return NotExpected(mating.ewe, mating.season, LOST, loss.day, why)
+        return NotExpected(mating.ewe, mating.season, LOST_LAMBS, loss.day, why)
     scan = read_together(scans)
     posterior = narrow_by_scan(posterior, scan) if scan else posterior
     if posterior.barren >= 1:
-        return NotExpected(mating.ewe, mating.season, EMPTY, scan.day, why) if scan else None
+        return NotExpected(mating.ewe, mating.season, SCANNED_EMPTY, scan.day, why) if scan else None
     odds = lambing_distribution(posterior, mating.gestation)
     last = odds.window.last if odds.window else last
     if today.day > last + timedelta(days=KEPT_DAYS):
-        return NotExpected(mating.ewe, mating.season, PAST, last, why)
-    return row_of(Carrying(mating.ewe, mating.season, mating.rams, scan.lambs if scan else None, why), odds, ground)
+        return NotExpected(mating.ewe, mating.season, PAST_LAST_DAY, last, why)
+    return row_not_lambed(
+        Carrying(mating.ewe, mating.season, mating.rams, scan.lambs if scan else None, why), odds, ground
+    )
 
 
 class Carrying(Value):
@@ -125,16 +147,16 @@ class Carrying(Value):
     because: tuple[Because, ...]
 
 
-def row_of(her: Carrying, odds: LambingOdds, ground: Ground) -> DueRow:
+def row_not_lambed(her: Carrying, odds: LambingOdds, ground: DueSources) -> DueRow:
     """The row of a ewe that has not lambed."""
     left = given_not_lambed(odds, ground.today.day)
     called = ground.flock.animals[her.ewe].called
-    doubts = tuple(Because("", None, "doubt", f"{called}: {doubt.value}") for doubt in left.doubts)
+    doubts = tuple(Because("", None, "doubt", reason=DoubtOf(called, doubt)) for doubt in left.doubts)
     why = (*her.because, *doubts, constants(ground.found, her.ewe))
     return DueRow(her.ewe, her.season, due_summary(left), left, her.rams, her.lambs, why)
 
 
-def strangers(ground: Ground) -> Iterator[DueRow]:
+def strangers(ground: DueSources) -> Iterator[DueRow]:
     """Ewes scanned in lamb that no joining names (bought in lamb, say): dated by the scan alone."""
     flock, found, today = ground.flock, ground.found, ground.today
     joined: dict[str, list[date]] = {}
@@ -151,7 +173,7 @@ def strangers(ground: Ground) -> Iterator[DueRow]:
             yield from by_scan_alone(ewe, near, ground)
 
 
-def ended(ewe: str, scanned: date, ground: Ground) -> bool:
+def ended(ewe: str, scanned: date, ground: DueSources) -> bool:
     """Whether a pregnancy scanned on that day has ended: she has lambed or lost her lambs since."""
     notes = ground.flock.by_animal.get(ewe, ())
     births = [note.date for note in notes if isinstance(note, Lambing) and note.date and happened(note, ground.today)]
@@ -159,7 +181,7 @@ def ended(ewe: str, scanned: date, ground: Ground) -> bool:
     return any(day >= scanned for day in (*births, *losses))
 
 
-def by_scan_alone(ewe: str, scans: list[Scanned], ground: Ground) -> Iterator[DueRow]:
+def by_scan_alone(ewe: str, scans: list[Scanned], ground: DueSources) -> Iterator[DueRow]:
     """The row of a ewe of whose joining nothing is written; none once her time is over."""
     scan = read_together(scans)
     assert scan is not None
@@ -169,7 +191,7 @@ def by_scan_alone(ewe: str, scans: list[Scanned], ground: Ground) -> Iterator[Du
         return
     middle = window.first + (window.last - window.first) / 2
     why = tuple(item.because for item in scans)
-    yield row_of(Carrying(ewe, middle.year, (), scan.lambs, why), odds, ground)
+    yield row_not_lambed(Carrying(ewe, middle.year, (), scan.lambs, why), odds, ground)
 
 
 def conceived(mating: Mating, found: Matings, today: Moment) -> Posterior:
@@ -191,12 +213,5 @@ def lambed_in(flock: Flock, found: Matings, today: Moment) -> dict[tuple[str, in
 
 def constants(found: Matings, ewe: str) -> Because:
     """The figures the model used for one ewe."""
-    gestation, model = found.terms.of(ewe), found.model
-    of_breed = ", the length of her breed" if ewe in found.terms.own else ""
-    text = (
-        f"pregnancy {gestation.mean:g} days{of_breed} (window {gestation.shortest}-{gestation.longest}, spread "
-        f"{gestation.sd:g}); heat every "
-        f"{model.cycle.mean} days; {model.no_cycle:.0%} do not cycle; {model.conceive:.0%} hold at a heat; "
-        f"{model.mark_seen:.0%} of matings leave a mark"
-    )
-    return Because("", None, "model", text)
+    figures = ModelFigures(found.terms.of(ewe), ewe in found.terms.own, found.model)
+    return Because("", None, "model", reason=figures)

@@ -210,7 +210,7 @@ def breed_length(breed: str) -> BreedLength | None:
     return BREED_DAYS.get(folded_breed(breed))
 
 
-def moved_to(mean: float, flock: Gestation) -> Gestation:
+def moved_to_length(mean: float, flock: Gestation) -> Gestation:
     """The flock's gestation moved to another mean, window and all, as far as lengths that a pregnancy can have."""
     move = floor(mean + 0.5) - flock.days
     least, most = round(SHORTEST_GESTATION.least), round(LONGEST_GESTATION.most)

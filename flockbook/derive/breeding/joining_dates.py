@@ -10,8 +10,6 @@ from datetime import date, timedelta
 from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.breeding.gestation import (
-    SCAN_AFTER_OUT,
-    SCAN_BEFORE,
     Cycle,
     Gestation,
     Span,
@@ -20,11 +18,21 @@ from flockbook.derive.breeding.gestation import (
     shift,
 )
 from flockbook.derive.breeding.mating import JOIN_DAYS, Matings, ewes_of, is_planned, marks_by_ewe, rams_of, season_for
-from flockbook.derive.plain.because import Because
+from flockbook.derive.plain.because import Because, Reason
 from flockbook.flock import Flock, happened
 from flockbook.records.breeding import Joining
 
 BY_HAND = ("hand", "AI")
+
+
+class CountedDays(Reason):
+    """The services that a joining's days are counted from; `assumed` where no ram out is written."""
+
+    by_hand: bool
+    first: date
+    last: date
+    assumed: bool
+    watch_day: int
 
 
 class NextHeat(Value):
@@ -87,7 +95,7 @@ def one_joining(flock: Flock, found: Matings, event: Joining, today: Moment) -> 
         event.origin.path, season_for(event, found.terms.flock, found.model.cycle), rams_of(flock, event),
         ewes_of(flock, event), event.date, event.out, by_hand, in_for, crayons, scan_window(first, last),
         shift(first, watch_day), Span(min(span.first for span in lambs), max(span.last for span in lambs)),
-        tuple(next_heats(flock, event, found.model.cycle, today)), (reason(event, Span(first, last), watch_day),),
+        tuple(next_heats(flock, event, found.model.cycle, today)), (days_counted(event, Span(first, last), watch_day),),
         planned,
     )  # fmt: skip
 
@@ -118,13 +126,8 @@ def next_heats(flock: Flock, event: Joining, cycle: Cycle, today: Moment) -> Ite
     yield from sorted(found, key=lambda item: (item.day, item.ewe))
 
 
-def reason(event: Joining, served: Span, watch_day: int) -> Because:
+def days_counted(event: Joining, served: Span, watch_day: int) -> Because:
     """What the days were counted from."""
-    how = "services" if event.method in BY_HAND else "rams in and out"
-    assumed = "" if event.out or event.method in BY_HAND else f" (out not written: {JOIN_DAYS} days, or until today)"
-    text = (
-        f"{how} {served.first.isoformat()} to {served.last.isoformat()}{assumed}; watch from day {watch_day}, "
-        f"lambs from the first plus the shortest to the last plus the longest pregnancy; scan from {SCAN_AFTER_OUT} "
-        f"days after the last to {SCAN_BEFORE} after the first"
-    )
-    return Because(event.origin.path, event.origin.span("rams").line, "joining dates", text)
+    by_hand = event.method in BY_HAND
+    counted = CountedDays(by_hand, served.first, served.last, not (event.out or by_hand), watch_day)
+    return Because(event.origin.path, event.origin.span("rams").line, "joining dates", reason=counted)

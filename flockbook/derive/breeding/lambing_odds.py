@@ -14,15 +14,15 @@ from itertools import accumulate
 from math import ceil, sqrt
 
 from compiler.shape import Value, replace
-from flockbook.derive.breeding.conception import Basis, Doubt, Posterior
+from flockbook.derive.breeding.conception import Assumed, DateBasis, Posterior, chance_at
 from flockbook.derive.breeding.gestation import Gestation, Span, lengths, shift
+from flockbook.derive.plain.days import WEEK_DAYS
 
 BAND = (0.1, 0.9)  # an 80 % band: common practice for a work forecast
 # By Cantelli's inequality a count stays below mean + 3 standard deviations with a chance of at least 0.9.
 BAND_SDS = 3
 # Days within this share of the highest count as equally likely, so "most likely" is the middle of a flat top. Ours.
 FLAT = 0.01
-WEEK = 7
 ROUNDING = 1e-12
 
 
@@ -37,11 +37,11 @@ class LambingOdds(Value):
     start: date
     chances: tuple[float, ...]
     barren: float
-    basis: Basis
+    basis: DateBasis
     window: Span | None = None
     expected: date | None = None
     asked: date | None = None
-    doubts: tuple[Doubt, ...] = ()
+    doubts: tuple[Assumed, ...] = ()
 
     @property
     def overdue(self) -> bool:
@@ -50,8 +50,7 @@ class LambingOdds(Value):
 
     def chance_on(self, day: date) -> float:
         """Chance that she lambs on `day`."""
-        place = day.toordinal() - self.start.toordinal()
-        return self.chances[place] if 0 <= place < len(self.chances) else 0.0
+        return chance_at(self.chances, (day - self.start).days)
 
 
 class Due(Value):
@@ -66,7 +65,7 @@ class Due(Value):
     p90: date | None
     latest: date | None
     barren_chance: float
-    basis: Basis
+    basis: DateBasis
 
 
 class ForecastDay(Value):
@@ -134,7 +133,7 @@ def given_not_lambed(odds: LambingOdds, today: date) -> LambingOdds:
     left = odds.chances[gone:]
     total = sum(left) + odds.barren
     if sum(left) <= 0:
-        late = (Doubt.PAST_DUE,) if odds.chances and Doubt.PAST_DUE not in odds.doubts else ()
+        late = (Assumed.PAST_DUE,) if odds.chances and Assumed.PAST_DUE not in odds.doubts else ()
         return replace(odds, start=today, chances=(), barren=1.0, asked=today, doubts=(*odds.doubts, *late))
     chances = tuple(chance / total for chance in left)
     return replace(odds, start=today, chances=chances, barren=odds.barren / total, asked=today)
@@ -225,8 +224,8 @@ def _forecast_day(day: date, chances: Sequence[float]) -> ForecastDay:
 
 def _weeks(days: Sequence[ForecastDay], before: float, total: float) -> Iterable[ForecastWeek]:
     """Seven days at a time, the last week as long as the days reach."""
-    for place in range(0, len(days), WEEK):
-        week = days[place : place + WEEK]
+    for place in range(0, len(days), WEEK_DAYS):
+        week = days[place : place + WEEK_DAYS]
         expected = sum(day.expected for day in week)
         before += expected
         share = min(1.0, before / total) if total > 0 else 0.0

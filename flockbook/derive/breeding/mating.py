@@ -8,8 +8,8 @@ from datetime import date, timedelta
 from compiler.book import Moment
 from compiler.shape import Value, field, replace
 from flockbook.derive.breeding.conception import Exposure, JoiningModel
-from flockbook.derive.breeding.gestation import CYCLE_EARLY, CYCLE_LATE, Cycle, Gestation, Terms, moved_to
-from flockbook.derive.plain.because import Because
+from flockbook.derive.breeding.gestation import CYCLE_EARLY, CYCLE_LATE, Cycle, Gestation, Terms, moved_to_length
+from flockbook.derive.plain.because import Because, Reason
 from flockbook.figures import folded_breed
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.breeding import Joining, Lambing
@@ -22,6 +22,11 @@ from flockbook.settings import Settings
 STRAGGLER = 11
 # A joining whose end is not written is taken to last five weeks, or until today (Zoetis Australia, Length of joining).
 JOIN_DAYS = 35
+# What the page of workings prints of the sire of a litter.
+SIRES_RULE = (
+    "A litter's possible sires are the rams that were with the ewe between the longest and the shortest pregnancy "
+    "before the birth. One is certain, several are all named, none is said to be unexplained."
+)
 
 
 class Mating(Value):
@@ -49,7 +54,17 @@ class Mating(Value):
         return self.first_in + timedelta(days=fewest) <= lambing <= last + late
 
 
-class Group(Value):
+class Joined(Reason):
+    """A ewe's time with the ram, and the days on which she was marked; of services by hand no mark is missed."""
+
+    rams: tuple[str, ...]
+    since: date
+    out: date | None
+    marks: tuple[date, ...]
+    by_hand: bool
+
+
+class JoinedGroup(Value):
     """One joining with its rams and every ewe's marks."""
 
     event: Joining
@@ -92,7 +107,7 @@ def terms_of(flock: Flock, settings: Settings) -> Terms:
     whole = flock_length(settings)
     if not lengths:
         return Terms(whole)
-    moved = {breed: moved_to(mean, whole) for breed, mean in lengths.items()}
+    moved = {breed: moved_to_length(mean, whole) for breed, mean in lengths.items()}
     usual = folded_breed(settings.file.breed or "")
     breeds = {animal.id: breed_of(animal) or usual for animal in flock.animals.values()}
     most = moved.get(usual, whole)
@@ -139,10 +154,10 @@ def is_planned(event: Joining, today: Moment) -> bool:
 
 def mated(flock: Flock, joinings: Iterable[Joining], found: Matings, today: Moment) -> dict[tuple[str, int], Mating]:
     """Every ewe's part in these joinings, season by season."""
-    joined: dict[tuple[str, int], list[Group]] = {}
+    joined: dict[tuple[str, int], list[JoinedGroup]] = {}
     for event in joinings:
         season = season_for(event, found.terms.flock, found.model.cycle)
-        group = Group(event, rams_of(flock, event), marks_by_ewe(flock, event, today))
+        group = JoinedGroup(event, rams_of(flock, event), marks_by_ewe(flock, event, today))
         for ewe in ewes_of(flock, event):
             joined.setdefault((ewe, season), []).append(group)
     return {
@@ -173,7 +188,7 @@ def ewes_of(flock: Flock, event: Joining) -> tuple[str, ...]:
     return tuple(dict.fromkeys(ewe for ewe in named if ewe not in rams and flock.animals[ewe].sex != RAM))
 
 
-def one_mating(ewe: str, season: int, groups: list[Group], today: Moment) -> Mating:
+def one_mating(ewe: str, season: int, groups: list[JoinedGroup], today: Moment) -> Mating:
     """One ewe in one season."""
     exposures, served, reasons = [], [], []
     for group in groups:
@@ -185,7 +200,9 @@ def one_mating(ewe: str, season: int, groups: list[Group], today: Moment) -> Mat
         out = event.out or max(today.day, event.date + timedelta(days=JOIN_DAYS))
         exposures.append(Exposure(event.date, max(out, event.date), marks, bool(group.marks)))
         reasons.append(
-            Because(event.origin.path, event.origin.span("rams").line, "joining", worked(event, marks, by_hand))
+            Because(
+                event.origin.path, event.origin.span("rams").line, "joining", reason=joining_step(event, marks, by_hand)
+            )
         )
     rams = tuple(dict.fromkeys(ram for group in groups for ram in group.rams))
     return Mating(
@@ -193,12 +210,10 @@ def one_mating(ewe: str, season: int, groups: list[Group], today: Moment) -> Mat
     )
 
 
-def worked(event: Joining, marks: tuple[date, ...], by_hand: bool) -> str:
-    """One joining in words: rams, days, and the marks seen."""
+def joining_step(event: Joining, marks: tuple[date, ...], by_hand: bool) -> Joined:
+    """One joining of one ewe: rams, days, and the marks seen."""
     assert event.date is not None
-    end = f" to {event.out.isoformat()}" if event.out else f", ram out not written ({JOIN_DAYS} days assumed)"
-    seen = f"; marks seen {', '.join(day.isoformat() for day in marks)}" if marks else "; no mark seen"
-    return f"with {', '.join(event.rams)} from {event.date.isoformat()}{end}" + ("" if by_hand else seen)
+    return Joined(event.rams, event.date, event.out, marks, by_hand)
 
 
 def marks_by_ewe(flock: Flock, event: Joining, today: Moment) -> dict[str, tuple[date, ...]]:

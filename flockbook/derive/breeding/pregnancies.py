@@ -9,8 +9,8 @@ from compiler.book import Moment
 from compiler.shape import Value, field, replace
 from flockbook.derive.breeding.conception import NEGLIGIBLE, Posterior
 from flockbook.derive.breeding.gestation import Gestation, Terms
-from flockbook.derive.breeding.scanning import Scan
-from flockbook.derive.plain.because import Because
+from flockbook.derive.breeding.scanning import EweScan
+from flockbook.derive.plain.because import Because, Reason
 from flockbook.figures import LONGEST_GESTATION
 from flockbook.flock import Flock, happened
 from flockbook.records.pregnancy import Abortion
@@ -21,10 +21,24 @@ from flockbook.records.scan_line import ScanLine
 CARRIED_DAYS = 70 + round(LONGEST_GESTATION.value)
 
 
+class ScannedAs(Reason):
+    """What a scan saw: `lambs` None in lamb, not counted; `days_on` how far on they were, where that was given."""
+
+    day: date
+    lambs: int | None
+    days_on: int | None
+
+
+class LostLambs(Reason):
+    """That a ewe lost her lambs before their time."""
+
+    day: date
+
+
 class Scanned(Value):
     """One ewe's scan and where it is written."""
 
-    scan: Scan
+    scan: EweScan
     because: Because
 
 
@@ -62,7 +76,8 @@ def evidence(flock: Flock, terms: Terms, today: Moment) -> Evidence:
             for ewe, line in ewes_scanned(flock, event):
                 scans.setdefault(ewe, []).append(scanned(event, line, terms.of(ewe)))
         elif isinstance(event, Abortion):
-            why = Because(event.origin.path, event.origin.span("ewe").line, "abortion", lost_words(event.date))
+            place = event.origin.span("ewe").line
+            why = Because(event.origin.path, place, "abortion", reason=LostLambs(event.date))
             for ewe in flock.who(event):
                 losses.setdefault(ewe, []).append(Loss(event.date, why))
     return Evidence(
@@ -81,16 +96,8 @@ def scanned(event: ScanNote, line: ScanLine, gestation: Gestation) -> Scanned:
     """One line of a scanning day, of a ewe who carries so long."""
     day = event.date
     assert day is not None
-    seen = "in lamb" if line.lambs is None else "empty" if not line.lambs else f"lambs: {line.lambs}"
-    age = f", {line.days} days on" if line.days else ""
-    text = f"scanned {day.isoformat()}: {seen}{age}"
-    because = Because(event.origin.path, line.span.line, "scan", text)
-    return Scanned(Scan(day, line.lambs, line.days, gestation), because)
-
-
-def lost_words(day: date) -> str:
-    """A loss in words."""
-    return f"lost her lambs on {day.isoformat()}"
+    because = Because(event.origin.path, line.span.line, "scan", reason=ScannedAs(day, line.lambs, line.days))
+    return Scanned(EweScan(day, line.lambs, line.days, gestation), because)
 
 
 def carried(first_in: date, day: date) -> bool:
@@ -98,7 +105,7 @@ def carried(first_in: date, day: date) -> bool:
     return first_in < day <= first_in + timedelta(days=CARRIED_DAYS)
 
 
-def read_together(scans: Sequence[Scanned]) -> Scan | None:
+def read_together(scans: Sequence[Scanned]) -> EweScan | None:
     """Several scans of one pregnancy as one: the last word on empty or in lamb; the last count; the last age given.
 
     What was seen before a scan that said empty no longer counts, nor does an empty scan that a later one overruled.

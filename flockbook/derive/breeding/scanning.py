@@ -12,7 +12,7 @@ from math import exp
 from statistics import NormalDist
 
 from compiler.shape import Value, field, replace
-from flockbook.derive.breeding.conception import LOOK, NEGLIGIBLE, Basis, Doubt, Posterior
+from flockbook.derive.breeding.conception import LOOK, NEGLIGIBLE, Assumed, DateBasis, Posterior
 from flockbook.derive.breeding.gestation import Gestation, shift
 
 # 95 % limits from head length: ± 2 d at day 40, ± 4 d at day 80, Kelly & Newnham 1989, Aust. J. Agric. Res. 40:1293.
@@ -27,7 +27,7 @@ EMPTY_SURE = 29
 SEEN_FROM = 18
 
 
-class Scan(Value):
+class EweScan(Value):
     """One ewe's scan: `lambs` 0 is empty, None in lamb but not counted; `fetal_days` the lambs' age where given.
     `gestation` is how long she carries.
     """
@@ -51,7 +51,7 @@ def age_limit(fetal_days: float) -> float:
     return fine + max(0, fetal_days - from_day) * (coarse - fine) / (to_day - from_day)
 
 
-def narrow_by_scan(posterior: Posterior, scan: Scan) -> Posterior:
+def narrow_by_scan(posterior: Posterior, scan: EweScan) -> Posterior:
     """The posterior after one scan. Pass the joining's posterior, not one narrowed before, when a ewe is scanned again.
 
     Empty: barren, save for a service within 29 days before the scan, which no scan can see. In lamb: not barren; where
@@ -61,10 +61,10 @@ def narrow_by_scan(posterior: Posterior, scan: Scan) -> Posterior:
     if scan.lambs == 0:
         return _found_empty(posterior, scan)
     found = _found_in_lamb(posterior, scan)
-    return found if scan.age == scan.fetal_days else replace(found, doubts=(*found.doubts, Doubt.SCAN_AGE))
+    return found if scan.age == scan.fetal_days else replace(found, doubts=(*found.doubts, Assumed.SCAN_AGE))
 
 
-def scan_alone(scan: Scan) -> Posterior:
+def scan_alone(scan: EweScan) -> Posterior:
     """Dates from a scan that saw lambs, with no joining to go with it (a ewe bought in lamb).
 
     Without an age she may have conceived on any day from her shortest pregnancy to 18 days before the scan, each as
@@ -76,28 +76,28 @@ def scan_alone(scan: Scan) -> Posterior:
         reach = int(REACH_LIMITS * age_limit(scan.age))
         ages = range(scan.age + reach, scan.age - reach - 1, -1)
     start = shift(scan.day, -ages[0])
-    return Posterior(start, _share_out([_age_weight(scan, age) for age in ages]), 0.0, Basis.SCAN)
+    return Posterior(start, _share_out([_age_weight(scan, age) for age in ages]), 0.0, DateBasis.SCAN)
 
 
-def _found_empty(posterior: Posterior, scan: Scan) -> Posterior:
+def _found_empty(posterior: Posterior, scan: EweScan) -> Posterior:
     too_late = scan.day.toordinal() - EMPTY_SURE - posterior.start.toordinal()
     kept = [chance if place > too_late else 0.0 for place, chance in enumerate(posterior.chances)]
     if sum(kept) <= NEGLIGIBLE:
-        return Posterior(posterior.start, (), 1.0, Basis.SCAN, doubts=posterior.doubts)
+        return Posterior(posterior.start, (), 1.0, DateBasis.SCAN, doubts=posterior.doubts)
     *chances, barren = _share_out([*kept, posterior.barren])
-    return _kept_service(replace(posterior, chances=tuple(chances), barren=barren), Doubt.SCAN_EARLY)
+    return _kept_service(replace(posterior, chances=tuple(chances), barren=barren), Assumed.SCAN_EARLY)
 
 
-def _found_in_lamb(posterior: Posterior, scan: Scan) -> Posterior:
+def _found_in_lamb(posterior: Posterior, scan: EweScan) -> Posterior:
     first = scan.day.toordinal() - posterior.start.toordinal()
     weights = [chance * _age_weight(scan, first - place) for place, chance in enumerate(posterior.chances)]
     if sum(weights) <= 0:
         return _both(posterior, scan_alone(scan))
-    basis = posterior.basis if scan.age is None else Basis.SCAN
+    basis = posterior.basis if scan.age is None else DateBasis.SCAN
     return _kept_service(replace(posterior, chances=_share_out(weights), barren=0.0, basis=basis))
 
 
-def _age_weight(scan: Scan, age: int) -> float:
+def _age_weight(scan: EweScan, age: int) -> float:
     """How well a service `age` days before the scan agrees with it; 0 where it does not."""
     if scan.age is None:
         return 1.0 if age >= SEEN_FROM else 0.0
@@ -108,19 +108,19 @@ def _age_weight(scan: Scan, age: int) -> float:
 def _both(joining: Posterior, scanned: Posterior) -> Posterior:
     """Half of each, in lamb for certain; the scan alone if the joining has no day, the joining if it is a year off."""
     if sum(joining.chances) <= NEGLIGIBLE:
-        return replace(scanned, doubts=(*joining.doubts, Doubt.SCAN_DISAGREES))
+        return replace(scanned, doubts=(*joining.doubts, Assumed.SCAN_DISAGREES))
     start, other = sorted((joining.start.toordinal(), scanned.start.toordinal()))
     if other - start > LOOK:
-        return replace(joining, doubts=(*joining.doubts, Doubt.SCAN_FAR))
+        return replace(joining, doubts=(*joining.doubts, Assumed.SCAN_FAR))
     days = _share_out(joining.chances)
     places = range(start, max(p.start.toordinal() + len(p.chances) for p in (joining, scanned)))
     halves = replace(joining, chances=days, barren=0.0), scanned
     chances = tuple(sum(half.chance_on(date.fromordinal(place)) for half in halves) / 2 for place in places)
-    both = Posterior(date.fromordinal(start), chances, 0.0, Basis.SCAN, joining.served, joining.doubts)
-    return _kept_service(both, Doubt.SCAN_DISAGREES)
+    both = Posterior(date.fromordinal(start), chances, 0.0, DateBasis.SCAN, joining.served, joining.doubts)
+    return _kept_service(both, Assumed.SCAN_DISAGREES)
 
 
-def _kept_service(posterior: Posterior, *doubts: Doubt) -> Posterior:
+def _kept_service(posterior: Posterior, *doubts: Assumed) -> Posterior:
     """With the doubts added, and without its last service where the scan made that the lesser day."""
     served = posterior.served
     if served is not None and posterior.chance_on(served) * 2 < max(posterior.chances):

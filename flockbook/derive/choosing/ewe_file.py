@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 from functools import cached_property
 from statistics import median
 
@@ -23,14 +24,23 @@ from flockbook.records.health import Illness
 from flockbook.settings import Settings
 
 
-class Reason(Value):
+class Instance(Value):
+    """One time at which a reason showed: its season or year, else its day; the words of the notes, and a score."""
+
+    year: int
+    words: tuple[str, ...] = ()
+    day: date | None = None
+    score: float | None = None
+
+
+class EweReason(Value):
     """One thing for or against a ewe: `count` of `of` (births, years, looks), in which seasons, and by which notes.
 
-    `full` says that it meets one of the flock's rules against her.
+    `full` says that it meets one of the flock's rules against her; `flockbook.saying` has the words.
     """
 
     rule: str
-    text: str
+    told: tuple[Instance, ...]
     count: int
     of: int
     seasons: tuple[int, ...]

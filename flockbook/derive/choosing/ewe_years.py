@@ -14,7 +14,7 @@ from flockbook.derive.breeding.mating import Mating, Matings
 from flockbook.derive.breeding.pregnancies import Evidence, read_together
 from flockbook.derive.lambing.fosters import Fostering
 from flockbook.derive.lambing.lambings import LambingFact
-from flockbook.derive.plain.because import Because
+from flockbook.derive.plain.because import Because, Stated
 from flockbook.derive.season.seasons import Season
 from flockbook.derive.weights.weaning import Cohort, Weanings, weaned
 from flockbook.flock import Animal, Flock
@@ -77,8 +77,8 @@ def ewe_years(grounds: Grounds) -> EweYears:
         cohort = Cohort(grounds.flock, grounds.weanings, season.weaned_on, grounds.today)
         whole = not {season.season, None} & unread and all(birth.ewe for birth in season.births)
         lost = frozenset(item.lamb for item in season.lost)
-        nursery = Nursery(grounds, season, cohort, rearer, lost, whole, by_ewe(season))
-        for ewe, lambs in nursed(season, rearer).items():
+        nursery = SeasonFates(grounds, season, cohort, rearer, lost, whole, by_ewe(season))
+        for ewe, lambs in lambs_nursed(season, rearer).items():
             found.setdefault(ewe, []).append(one_year(nursery, ewe, lambs))
     return EweYears({ewe: tuple(years) for ewe, years in sorted(found.items())}, rearer)
 
@@ -102,7 +102,7 @@ def rearers(births: Iterable[LambingFact], fosters: Sequence[Fostering]) -> dict
     return found
 
 
-def nursed(season: Season, rearer: Mapping[str, str | None]) -> dict[str, list[Animal]]:
+def lambs_nursed(season: Season, rearer: Mapping[str, str | None]) -> dict[str, list[Animal]]:
     """Every ewe of a season with the live-born lambs that were hers to rear; none for a ewe without."""
     found: dict[str, list[Animal]] = {ewe: [] for ewe in sorted(season.exposed)}
     for birth in season.births:
@@ -122,7 +122,7 @@ def by_ewe(season: Season) -> dict[str, tuple[LambingFact, ...]]:
     return found
 
 
-class Nursery(Value):
+class SeasonFates(Value):
     """One season, with what settles the fates of its lambs; `lost` are those that died before weaning.
 
     `whole` says that every note that can tell of a birth was read, and its ewe found.
@@ -137,24 +137,29 @@ class Nursery(Value):
     births: Mapping[str, tuple[LambingFact, ...]]
 
 
-def one_year(nursery: Nursery, ewe: str, lambs: list[Animal]) -> EweYear:
+def one_year(nursery: SeasonFates, ewe: str, lambs: list[Animal]) -> EweYear:
     """One ewe's season."""
     births = nursery.births.get(ewe, ())
     mating = nursery.grounds.found.by_ewe.get((ewe, nursery.season.season))
     loss = nursery.grounds.told.loss_of(ewe, mating.first_in) if mating and not births else None
     empty = False if births or loss else is_empty(nursery, ewe, mating)
-    count, kg = reared(nursery, lambs, all(birth.detailed for birth in births) and empty is not None)
-    because = [Because(birth.note, birth.event.origin.span("ewe").line, "lambing", "she lambed") for birth in births]
+    count, kg = lambs_reared(nursery, lambs, all(birth.detailed for birth in births) and empty is not None)
+    because = [birth_step(birth) for birth in births]
     if not births:
         because = [*(mating.because if mating else ()), *scan_notes(nursery, ewe, mating)]
     because += [loss.because] if loss else []
     return EweYear(
-        nursery.season.season, births, empty, loss is not None, bool(loss) or lost_all(nursery, births, ewe), count, kg,
-        tuple(lamb.id for lamb in lambs), tuple(because),
+        nursery.season.season, births, empty, loss is not None, bool(loss) or lost_every_lamb(nursery, births, ewe),
+        count, kg, tuple(lamb.id for lamb in lambs), tuple(because),
     )  # fmt: skip
 
 
-def is_empty(nursery: Nursery, ewe: str, mating: Mating | None) -> bool | None:
+def birth_step(birth: LambingFact) -> Because:
+    """That she lambed, by its note."""
+    return Because(birth.note, birth.event.origin.span("ewe").line, "lambing", reason=Stated.SHE_LAMBED)
+
+
+def is_empty(nursery: SeasonFates, ewe: str, mating: Mating | None) -> bool | None:
     """Whether a ewe that has not lambed bore nothing: her time is over, or she was scanned empty; None otherwise.
 
     A birth that cannot be read, or whose ewe was not found, may be hers: until it is mended nobody of that season is
@@ -168,12 +173,12 @@ def is_empty(nursery: Nursery, ewe: str, mating: Mating | None) -> bool | None:
     return True if seen is not None and seen.lambs == 0 else None
 
 
-def scan_notes(nursery: Nursery, ewe: str, mating: Mating | None) -> list[Because]:
+def scan_notes(nursery: SeasonFates, ewe: str, mating: Mating | None) -> list[Because]:
     """Her scans of that season."""
     return [item.because for item in nursery.grounds.told.scans_of(ewe, mating.first_in)] if mating else []
 
 
-def reared(nursery: Nursery, lambs: list[Animal], written: bool) -> tuple[int | None, float | None]:
+def lambs_reared(nursery: SeasonFates, lambs: list[Animal], written: bool) -> tuple[int | None, float | None]:
     """How many of the lambs she reared were weaned, and their weight together where each was weighed at weaning."""
     fates = [weaned(lamb, nursery.cohort) for lamb in lambs]
     if not written or None in fates:
@@ -183,7 +188,7 @@ def reared(nursery: Nursery, lambs: list[Animal], written: bool) -> tuple[int | 
     return len(kept), sum(weights[lamb] for lamb in kept) if kept and all(lamb in weights for lamb in kept) else None
 
 
-def lost_all(nursery: Nursery, births: tuple[LambingFact, ...], ewe: str) -> bool:
+def lost_every_lamb(nursery: SeasonFates, births: tuple[LambingFact, ...], ewe: str) -> bool:
     """Whether every lamb she bore was lost before weaning, none of them given to another ewe or the bottle."""
     lambs = [lamb for birth in births for lamb in birth.lambs]
     hers = all(nursery.rearer.get(lamb.id) == ewe for lamb in lambs)

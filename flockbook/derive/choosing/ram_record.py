@@ -57,7 +57,7 @@ class RamBook(Value):
     unexplained: int = 0
 
 
-class Crop(Value):
+class RamCrop(Value):
     """All births with what became of the lambs: fates, weaning gains, and the stage at which each was lost."""
 
     births: tuple[LambingFact, ...] = ()
@@ -84,7 +84,7 @@ def kept_for_breeding(animal: Animal, today: Moment) -> bool:
     return animal.sex == RAM and there(animal, today) and (animal.note is not None or animal.arrived is not None)
 
 
-def read_crop(flock: Flock, lambed: Sequence[Season], found: Weanings, today: Moment) -> Crop:
+def read_crop(flock: Flock, lambed: Sequence[Season], found: Weanings, today: Moment) -> RamCrop:
     """Every season's births and the fates of their lambs."""
     births: list[LambingFact] = []
     fates: dict[str, bool | None] = {}
@@ -95,7 +95,7 @@ def read_crop(flock: Flock, lambed: Sequence[Season], found: Weanings, today: Mo
         stages |= {item.lamb: item.stage for item in season.lost}
         fates |= {lamb.id: weaned(lamb, cohort) for lamb in live_lambs(season.births)}
     gains = {lamb.id: gain for lamb in live_lambs(births) if (gain := gain_to_weaning(lamb, found)) is not None}
-    return Crop(tuple(births), fates, gains, stages)
+    return RamCrop(tuple(births), fates, gains, stages)
 
 
 def live_lambs(births: Iterable[LambingFact]) -> list[Animal]:
@@ -111,7 +111,7 @@ def gain_to_weaning(lamb: Animal, found: Weanings) -> float | None:
     return (kg - birth) / (day - born).days
 
 
-def one_ram(ram: Animal, crop: Crop, today: Moment) -> RamRecord:
+def one_ram(ram: Animal, crop: RamCrop, today: Moment) -> RamRecord:
     """One ram's record."""
     his = [birth for birth in crop.births if birth.sires == (ram.id,)]
     shared = sum(ram.id in birth.sires and len(birth.sires) > 1 for birth in crop.births)

@@ -8,18 +8,18 @@ speaks for her. The choice is the shepherd's.
 from __future__ import annotations
 
 from compiler.shape import Value
-from flockbook.derive.choosing.ewe_file import EweFile, Reason, Testimony
+from flockbook.derive.choosing.ewe_file import EweFile, EweReason, Testimony
 from flockbook.derive.choosing.reasons_against import AGAINST
 from flockbook.derive.choosing.reasons_for import FOR
 from flockbook.derive.medicine.withdrawal import Clearance
 from flockbook.flock import Animal, happened, there
 from flockbook.records.sheep import EWE
+from flockbook.roll import ONE_YEAR
 
 KEEP, WATCH, CULL = "keep", "watch", "cull"
-GROWN_DAYS = 365  # younger ewes that never lambed stand among the ewe lambs
-TOO_LITTLE = "too little is known of her"
+TOO_LITTLE_KNOWN = "too little is known of her"
 # What the book prints of the rule.
-RULE = (
+CHOOSING_RULE = (
     "Cull is suggested when at least one rule below is met in full, or when you wrote a cull note yourself. Watch: "
     "when anything else stands against her, or too little is known. Keep: when nothing stands against her, something "
     "speaks for her, and it is known how at least one of her seasons ended.",
@@ -37,8 +37,8 @@ class Choice(Value):
     """
 
     ewe: str
-    for_: tuple[Reason, ...]
-    against: tuple[Reason, ...]
+    for_: tuple[EweReason, ...]
+    against: tuple[EweReason, ...]
     suggest: str
     little: str
     standing: Clearance | None
@@ -57,7 +57,7 @@ def is_grown(testimony: Testimony, animal: Animal) -> bool:
     """Whether a ewe is a year old, or has been put to a ram or lambed already; one of unknown age is."""
     if animal.born is None or testimony.years.of(animal.id):
         return True
-    return (testimony.today.day - animal.born.latest).days >= GROWN_DAYS
+    return (testimony.today.day - animal.born.latest).days >= ONE_YEAR
 
 
 def one_choice(testimony: Testimony, animal: Animal) -> Choice:
@@ -68,12 +68,12 @@ def one_choice(testimony: Testimony, animal: Animal) -> Choice:
     bad = tuple(reason for find in AGAINST if (reason := find(file)))
     known = any(year.known for year in file.years)
     return Choice(
-        animal.id, good, bad, suggestion(good, bad, known), "" if known else TOO_LITTLE,
+        animal.id, good, bad, suggestion(good, bad, known), "" if known else TOO_LITTLE_KNOWN,
         testimony.guard.standing.get(animal.id),
     )  # fmt: skip
 
 
-def suggestion(good: tuple[Reason, ...], bad: tuple[Reason, ...], known: bool) -> str:
+def suggestion(good: tuple[EweReason, ...], bad: tuple[EweReason, ...], known: bool) -> str:
     """cull, watch or keep by the rule at the head of this file; with no season known it never says keep."""
     if any(reason.full for reason in bad):
         return CULL

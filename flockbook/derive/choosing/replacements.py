@@ -8,6 +8,7 @@ Nothing is added up and nobody is ranked.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from enum import Enum, auto
 
 from compiler.book import Moment
 from compiler.shape import Value, replace
@@ -18,6 +19,7 @@ from flockbook.derive.family.family import Family
 from flockbook.derive.growth.adjusted_weights import Adjusted
 from flockbook.derive.health.cases import Cases
 from flockbook.derive.lambing.lambings import LambingFact
+from flockbook.derive.plain.because import Reason
 from flockbook.flock import Animal, Flock, there
 from flockbook.records.sheep import BORN_AS, EWE
 from flockbook.settings import Settings
@@ -37,6 +39,65 @@ class DamRecord(Value):
     suggest: str
 
 
+class Lacking(Enum):
+    """What is not known of a ewe lamb."""
+
+    DAM = auto()
+    LITTER = auto()
+    WEIGHT_IN_GROUP = auto()
+
+
+class BornOneOf(Reason):
+    """The size of the litter she was born in."""
+
+    litter: int
+
+
+class InHerGroup(Reason):
+    """Her weight where the mean of a group of so many is 100."""
+
+    ratio: float
+    group: int
+
+
+class DamHelped(Reason):
+    """At how many of her dam's lambings there was help."""
+
+    count: int
+    of: int
+
+
+class DamWeaned(Reason):
+    """How many lambs her dam weaned in how many years."""
+
+    lambs: int
+    years: int
+
+
+class HardStart(Reason):
+    """What her own birth line says against her."""
+
+    words: str
+
+
+class DamToGo(Reason):
+    """That her dam has a reason to go."""
+
+
+class Ailed(Reason):
+    """An illness of hers."""
+
+    problem: str
+    year: int
+
+
+class InbredOver(Reason):
+    """Her inbreeding, at or over the flock's limit."""
+
+    share: float
+    limit: float
+
+
 class Candidate(Value):
     """One ewe lamb. `born` and `reared` are the sizes of the litter she was born and reared in, None where not known.
 
@@ -51,9 +112,9 @@ class Candidate(Value):
     adjusted: Adjusted | None
     inbreeding: float | None
     generations: float | None
-    for_: tuple[str, ...] = ()
-    against: tuple[str, ...] = ()
-    unknown: tuple[str, ...] = ()
+    for_: tuple[Reason, ...] = ()
+    against: tuple[Reason, ...] = ()
+    unknown: tuple[Lacking, ...] = ()
 
 
 class Nursery(Value):
@@ -140,46 +201,41 @@ def dam_record(nursery: Nursery, lamb: Animal) -> DamRecord | None:
     )  # fmt: skip
 
 
-def speaks_for(row: Candidate) -> Iterator[str]:
+def speaks_for(row: Candidate) -> Iterator[Reason]:
     """What speaks for her."""
     if row.born and row.born >= TWINS:
-        yield f"born one of {row.born}"
+        yield BornOneOf(row.born)
     if row.adjusted and row.adjusted.ratio is not None and row.adjusted.ratio >= MEAN_RATIO:
-        yield f"weight {row.adjusted.ratio:.0f} where the mean of {row.adjusted.group_size} is 100"
+        yield InHerGroup(row.adjusted.ratio, row.adjusted.group_size)
     if row.dam and row.dam.lambings >= TWINS and not row.dam.helped:
-        yield f"dam never helped in {row.dam.lambings} lambings"
+        yield DamHelped(0, row.dam.lambings)
     if row.dam and row.dam.years and row.dam.weaned >= row.dam.years:
-        yield f"dam weaned {row.dam.weaned} in {years_words(row.dam.years)}"
+        yield DamWeaned(row.dam.weaned, row.dam.years)
 
 
-def speaks_against(nursery: Nursery, cradle: Cradle, row: Candidate) -> Iterator[str]:
+def speaks_against(nursery: Nursery, cradle: Cradle, row: Candidate) -> Iterator[Reason]:
     """What speaks against her."""
     if row.adjusted and row.adjusted.ratio is not None and row.adjusted.ratio < MEAN_RATIO:
-        yield f"weight {row.adjusted.ratio:.0f} where the mean of {row.adjusted.group_size} is 100"
-    yield from cradle.lamb.birth.line.hard_start if cradle.lamb.birth else ()
+        yield InHerGroup(row.adjusted.ratio, row.adjusted.group_size)
+    yield from map(HardStart, cradle.lamb.birth.line.hard_start if cradle.lamb.birth else ())
     if row.dam and row.dam.helped:
-        yield f"dam helped at {row.dam.helped} of {row.dam.lambings}"
+        yield DamHelped(row.dam.helped, row.dam.lambings)
     if row.dam and row.dam.years and row.dam.weaned < row.dam.years:
-        yield f"dam weaned {row.dam.weaned} in {years_words(row.dam.years)}"
+        yield DamWeaned(row.dam.weaned, row.dam.years)
     if row.dam and row.dam.suggest == CULL:
-        yield "her dam has a reason to go"
+        yield DamToGo()
     for case in nursery.cases.by_sheep.get(row.lamb, ()):
-        yield f"{case.problem} {case.since.year}"
+        yield Ailed(case.problem, case.since.year)
     limit = nursery.settings.figure("inbreeding_limit")
     if row.inbreeding is not None and row.inbreeding >= limit:
-        yield f"inbreeding {row.inbreeding:.1%}, limit {limit:.1%}"
+        yield InbredOver(row.inbreeding, limit)
 
 
-def not_known(row: Candidate) -> Iterator[str]:
+def not_known(row: Candidate) -> Iterator[Lacking]:
     """What would have to be written before more could be said."""
     if row.dam is None:
-        yield "dam"
+        yield Lacking.DAM
     if row.born is None:
-        yield "litter"
+        yield Lacking.LITTER
     if row.adjusted is None or row.adjusted.ratio is None:
-        yield "weight within a group"
-
-
-def years_words(count: int) -> str:
-    """1 year, 3 years."""
-    return f"{count} year{'' if count == 1 else 's'}"
+        yield Lacking.WEIGHT_IN_GROUP

@@ -5,7 +5,7 @@ from __future__ import annotations
 from compiler.families import once
 from flockbook.derive.breeding.facts import BreedingFacts
 from flockbook.derive.family.family import Family, family
-from flockbook.derive.family.merit_records import Known
+from flockbook.derive.family.merit_records import MeritSources
 from flockbook.derive.family.merits import Merits
 from flockbook.derive.growth.facts import GrowthFacts
 from flockbook.derive.plain.wing import Wing
@@ -27,5 +27,5 @@ class FamilyFacts(Wing):
     @once
     def merit(self) -> Merits:
         """Breeding values; they need scipy."""
-        known = Known(self.growth.ground, self.growth.adjusted, self.season.seasons, self.today)
+        known = MeritSources(self.growth.ground, self.growth.adjusted, self.season.seasons, self.today)
         return Merits(self.kin, self.settings.heritabilities, known)

@@ -16,7 +16,7 @@ from flockbook.derive.family.pedigree import Parentage, Pedigree, PedigreeFault,
 from flockbook.flock import Animal, Flock, there
 from flockbook.records.sheep import EWE, RAM
 
-ROUNDING = 1e-9  # an inbreeding that differs from the limit by no more is the limit
+SAME_INBREEDING = 1e-9  # an inbreeding that differs from the limit by no more is the limit
 
 
 class Family(Value, dict=True):
@@ -64,7 +64,7 @@ class Family(Value, dict=True):
 def close_pairs(kin: Family, rams: Iterable[str], ewes: Iterable[str], limit: float) -> tuple[Pairing, ...]:
     """The rams and ewes whose lambs would be more inbred than the limit, closest first; the limit itself is allowed."""
     grid = kinship_grid(kin.ordered[0], tuple(rams), tuple(ewes))
-    over = [item for item in grid if (kin.lambs_inbreeding(item) or 0.0) > limit + ROUNDING]
+    over = [item for item in grid if (kin.lambs_inbreeding(item) or 0.0) > limit + SAME_INBREEDING]
     return tuple(sorted(over, key=lambda item: (-item.inbreeding, item.ram, item.ewe)))
 
 

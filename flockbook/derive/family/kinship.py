@@ -16,7 +16,7 @@ from itertools import product
 
 from compiler.shape import Value
 from flockbook.derive.family.pedigree import (
-    UNKNOWN,
+    NO_PARENT,
     FaultKind,
     Link,
     Parentage,
@@ -145,7 +145,7 @@ def inverse_relationship(pedigree: Pedigree, inbred: Mapping[str, float]) -> Ite
     """
     variances = sampling_variances(pedigree, inbred)
     for i, (sire, dam, variance) in enumerate(zip(pedigree.sires, pedigree.dams, variances, strict=True)):
-        parts = [(i, 1.0), *((parent, -0.5) for parent in (sire, dam) if parent != UNKNOWN)]
+        parts = [(i, 1.0), *((parent, -0.5) for parent in (sire, dam) if parent != NO_PARENT)]
         for (row, a), (column, b) in product(parts, repeat=2):
             yield row, column, a * b / variance
 
@@ -158,7 +158,7 @@ def _coefficients(pedigree: Pedigree, lines: Iterable[int]) -> list[float]:
     for i in lines:
         parents = pedigree.sires[i], pedigree.dams[i]
         variances[i] = _open(inbred, parents)
-        if UNKNOWN in parents:
+        if NO_PARENT in parents:
             continue
         if parents not in litters:
             litters[parents] = _with_itself(pedigree, variances, i) - 1
@@ -180,7 +180,7 @@ def _with_itself(pedigree: Pedigree, variances: Sequence[float], animal: int) ->
         for parent in (pedigree.sires[i], pedigree.dams[i]):
             if parent in share:
                 share[parent] += part / 2
-            elif parent != UNKNOWN:
+            elif parent != NO_PARENT:
                 share[parent] = part / 2
                 heappush(waiting, -parent)
     return total
@@ -189,13 +189,13 @@ def _with_itself(pedigree: Pedigree, variances: Sequence[float], animal: int) ->
 def _ancestry(pedigree: Pedigree, animals: Iterable[str]) -> list[int]:
     """Positions of these animals and of all their ancestors, parents first."""
     waiting = [pedigree.find(animal) for animal in animals]
-    found = {UNKNOWN}
+    found = {NO_PARENT}
     while waiting:
         i = waiting.pop()
         if i not in found:
             found.add(i)
             waiting += pedigree.sires[i], pedigree.dams[i]
-    return sorted(found - {UNKNOWN})
+    return sorted(found - {NO_PARENT})
 
 
 def _relatives(pedigree: Pedigree, inbred: Sequence[float], lines: Sequence[int], animal: int) -> list[float]:
@@ -221,7 +221,7 @@ def _turning_points(
     ahead: defaultdict[int, defaultdict[int, float]] = defaultdict(lambda: defaultdict(float))
     ahead[max(pair)][min(pair)] = 1.0
     for young in reversed(lines):
-        parents = [parent for parent in (pedigree.sires[young], pedigree.dams[young]) if parent != UNKNOWN]
+        parents = [parent for parent in (pedigree.sires[young], pedigree.dams[young]) if parent != NO_PARENT]
         meeting = ahead[young].pop(young, 0.0)
         if meeting:
             yield CommonAncestor(pedigree.ids[young], meeting * (1 + inbred[young]) / 2)

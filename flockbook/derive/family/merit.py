@@ -32,12 +32,20 @@ from flockbook.heritabilities import Heritability
 # Below this reliability a value is "too little to say" (our own choice): it is what a lamb's one own weight tells where
 # a fifth of the differences is inherited. The better of two unrelated sheep is then named rightly 65 times in a hundred
 # (`chance_right`); below that the pages would mostly rank chance.
-TOO_LITTLE = 0.2
+LEAST_RELIABILITY = 0.2
 # The range shown holds the true value 80 times in a hundred (our own choice): a tenth lies beyond each end.
 BELOW_UPPER_END = 0.9
+# What the page of workings prints of breeding values.
+MERIT_RULE = (
+    "An animal model within the flock: record = season, sex, age of dam and litter + what the sheep is worth as a "
+    "parent + the rest (Henderson's equations with inbreeding; Mrode, Linear Models for the Prediction of Animal "
+    "Breeding Values). Reliability is 1 - PEV / ((1 + F) additive variance), worked out exactly. The additive variance "
+    "follows from the scatter of the records, the share inherited being given; the range holds the true value "
+    f"{(2 * BELOW_UPPER_END - 1) * 100:.0f} times in a hundred, wider the fewer the records (Student's t)."
+)
 
 
-class Record(Value):
+class MeritRecord(Value):
     """One measurement of one animal, and its level of every effect, in the order of `Trial.effects`."""
 
     animal: str
@@ -53,7 +61,7 @@ class Trial(Value):
     """
 
     effects: tuple[str, ...]
-    records: tuple[Record, ...]
+    records: tuple[MeritRecord, ...]
 
     def __post_init__(self) -> None:
         if len(set(self.effects)) < len(self.effects):
@@ -89,7 +97,7 @@ class Dropped(Value):
 class Unused(Value):
     """A record that was left out, and why."""
 
-    record: Record
+    record: MeritRecord
     why: str
 
 
@@ -159,7 +167,7 @@ def evaluate(
     )
 
 
-def too_little(reliability: float, threshold: float = TOO_LITTLE) -> bool:
+def too_little(reliability: float, threshold: float = LEAST_RELIABILITY) -> bool:
     """Whether a value of this reliability says too little to be acted on."""
     return reliability < threshold
 
@@ -185,8 +193,8 @@ class _Design(Value):
 
 
 def _usable(
-    pedigree: Pedigree, records: Sequence[Record], heritability: Heritability
-) -> tuple[list[Record], tuple[Unused, ...]]:
+    pedigree: Pedigree, records: Sequence[MeritRecord], heritability: Heritability
+) -> tuple[list[MeritRecord], tuple[Unused, ...]]:
     """Records in an order of their own, so that results do not depend on the order they came in, and those left out."""
     once = heritability.repeatability is None
     times = Counter(record.animal for record in records if isfinite(record.value))
@@ -196,7 +204,7 @@ def _usable(
     return used, tuple(Unused(record, why) for record, why in judged if why)
 
 
-def _objection(pedigree: Pedigree, record: Record, times: int) -> str:
+def _objection(pedigree: Pedigree, record: MeritRecord, times: int) -> str:
     if not isfinite(record.value):
         return "the value is not a number"
     if record.animal not in pedigree.position:
@@ -204,7 +212,7 @@ def _objection(pedigree: Pedigree, record: Record, times: int) -> str:
     return "the animal has several records of a trait it shows once" if times > 1 else ""
 
 
-def _designed(effects: tuple[str, ...], used: Sequence[Record]) -> _Design:
+def _designed(effects: tuple[str, ...], used: Sequence[MeritRecord]) -> _Design:
     """A column for the mean and for every level but the first of its effect; columns that add nothing are dropped."""
     counts = _counted(effects, used)
     first = {level.effect: level for level in reversed(counts)}
@@ -219,13 +227,13 @@ def _designed(effects: tuple[str, ...], used: Sequence[Record]) -> _Design:
     return _Design(tuple(columns[j - 1] for j in free[1:]), matrix[:, free], counts, (*same[::-1], *tied))
 
 
-def _counted(effects: tuple[str, ...], used: Sequence[Record]) -> dict[Level, int]:
+def _counted(effects: tuple[str, ...], used: Sequence[MeritRecord]) -> dict[Level, int]:
     counts = Counter(level for record in used for level in _levels(effects, record))
     order = sorted(counts, key=lambda level: (effects.index(level.effect), -counts[level], level.name))
     return {level: counts[level] for level in order}
 
 
-def _levels(effects: tuple[str, ...], record: Record) -> list[Level]:
+def _levels(effects: tuple[str, ...], record: MeritRecord) -> list[Level]:
     return [Level(effect, name) for effect, name in zip(effects, record.levels, strict=True)]
 
 

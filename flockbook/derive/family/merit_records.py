@@ -11,40 +11,40 @@ from datetime import timedelta
 
 from compiler.book import Moment
 from compiler.shape import Value
-from flockbook.derive.family.merit import Record, Trial
+from flockbook.derive.family.merit import MeritRecord, Trial
 from flockbook.derive.growth.adjusted_weights import (
     LITTER_DAYS,
-    YEAR,
     Adjusted,
-    Ground,
+    AdjustingSources,
     alive_by,
     dam_years,
     litter_size,
     reared_with,
 )
 from flockbook.derive.lambing.lambings import LambingFact
+from flockbook.derive.plain.days import MEAN_YEAR_DAYS
 from flockbook.derive.season.seasons import Season
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.derive.weights.weaning import Cohort, weaned
 from flockbook.flock import Animal
 
-NOT_KNOWN = "not known"
-LITTERS = ("", "single", "twin", "triplet or more")
+AGE_NOT_KNOWN = "not known"
+LITTER_CLASSES = ("", "single", "twin", "triplet or more")
 # Classes of a ewe's age at lambing, in whole years: those of the factor tables (Sheep 201, adjusted weaning weights).
 AGES = ((1, "1 year"), (2, "2 years"), (6, "3 to 6 years"))
 OLD = "over 6 years"
 
 
-class Known(Value):
+class MeritSources(Value):
     """What the records are taken from."""
 
-    ground: Ground
+    ground: AdjustingSources
     adjusted: Mapping[str, Adjusted]
     seasons: tuple[Season, ...]
     today: Moment
 
 
-def trials(known: Known) -> dict[str, Trial]:
+def trials(known: MeritSources) -> dict[str, Trial]:
     """The records of every trait, by its name in the facts file."""
     return {
         "birth_weight": Trial(("season", "sex", "dam's age", "born as"), tuple(birth_weights(known))),
@@ -56,7 +56,7 @@ def trials(known: Known) -> dict[str, Trial]:
     }
 
 
-def birth_weights(known: Known) -> Iterator[Record]:
+def birth_weights(known: MeritSources) -> Iterator[MeritRecord]:
     """Lambs born alive and weighed, in kg; weights still to confirm are left out."""
     flock, seasons = known.ground.flock, known.ground.seasons
     for lamb in flock.animals.values():
@@ -69,10 +69,10 @@ def birth_weights(known: Known) -> Iterator[Record]:
             dam_age(known, lamb),
             born_as(known, lamb),
         )
-        yield Record(lamb.id, weight, levels)
+        yield MeritRecord(lamb.id, weight, levels)
 
 
-def weaning_weights(known: Known) -> Iterator[Record]:
+def weaning_weights(known: MeritSources) -> Iterator[MeritRecord]:
     """Weights at weaning brought to the target age of their group, in kg; no other factor is put on them."""
     for row in known.adjusted.values():
         lamb = known.ground.flock.animals[row.lamb]
@@ -80,11 +80,11 @@ def weaning_weights(known: Known) -> Iterator[Record]:
             continue
         group = f"{row.group.season}, {row.group.mob or 'no mob'}, at {row.target} days"
         reared = reared_with(known.ground, lamb, row.weighed.date)
-        litter = f"{born_as(known, lamb)}, {LITTERS[min(reared, 3)] if reared else 'by hand'}"
-        yield Record(row.lamb, row.at_target, (group, sex(lamb), dam_age(known, lamb), litter))
+        litter = f"{born_as(known, lamb)}, {LITTER_CLASSES[min(reared, 3)] if reared else 'by hand'}"
+        yield MeritRecord(row.lamb, row.at_target, (group, sex(lamb), dam_age(known, lamb), litter))
 
 
-def without_age(known: Known) -> Iterator[tuple[str, float, str]]:
+def without_age(known: MeritSources) -> Iterator[tuple[str, float, str]]:
     """Lambs weighed at weaning whose weight cannot be brought to an age: the lamb, its weight in kg, and why."""
     for lamb, weight in known.ground.weanings.weights.items():
         row = known.adjusted.get(lamb)
@@ -96,33 +96,33 @@ def without_age(known: Known) -> Iterator[tuple[str, float, str]]:
             yield lamb, weight, "no birth weight, its own or of its like, so its weight cannot be brought to one age"
 
 
-def lambs_born(known: Known) -> Iterator[Record]:
+def lambs_born(known: MeritSources) -> Iterator[MeritRecord]:
     """Every litter of a known ewe whose lambs are written, those born dead too."""
-    for birth in litters(known):
-        yield Record(birth.ewe or "", float(birth.born), ewe_levels(known, birth))
+    for birth in all_litters(known):
+        yield MeritRecord(birth.ewe or "", float(birth.born), ewe_levels(known, birth))
 
 
-def lambs_weaned(known: Known) -> Iterator[Record]:
+def lambs_weaned(known: MeritSources) -> Iterator[MeritRecord]:
     """Lambs that a ewe reared to weaning from each lambing, fostered ones too, once the fate of all is known."""
     for season in known.seasons:
         cohort = Cohort(known.ground.flock, known.ground.weanings, season.weaned_on, known.today)
-        for birth in counted(season):
-            fates = [weaned(lamb, cohort) for lamb in sucking(known, birth)]
+        for birth in countable_litters(season):
+            fates = [weaned(lamb, cohort) for lamb in lambs_kept(known, birth)]
             if None not in fates:
-                yield Record(birth.ewe or "", float(sum(map(bool, fates))), ewe_levels(known, birth))
+                yield MeritRecord(birth.ewe or "", float(sum(map(bool, fates))), ewe_levels(known, birth))
 
 
-def litters(known: Known) -> Iterator[LambingFact]:
+def all_litters(known: MeritSources) -> Iterator[LambingFact]:
     """The litters of all seasons that can be counted."""
-    return (birth for season in known.seasons for birth in counted(season))
+    return (birth for season in known.seasons for birth in countable_litters(season))
 
 
-def counted(season: Season) -> Iterator[LambingFact]:
+def countable_litters(season: Season) -> Iterator[LambingFact]:
     """The litters of a season that can be counted: of a known ewe, and their lambs are written."""
     return (birth for birth in season.births if birth.ewe and birth.detailed)
 
 
-def sucking(known: Known, birth: LambingFact) -> Iterator[Animal]:
+def lambs_kept(known: MeritSources, birth: LambingFact) -> Iterator[Animal]:
     """The live lambs that a ewe kept or took at one lambing."""
     born = birth.event.date
     for lamb in known.ground.nursed.get(birth.ewe or "", ()):
@@ -131,31 +131,31 @@ def sucking(known: Known, birth: LambingFact) -> Iterator[Animal]:
             yield lamb
 
 
-def ewe_levels(known: Known, birth: LambingFact) -> tuple[str, str]:
+def ewe_levels(known: MeritSources, birth: LambingFact) -> tuple[str, str]:
     """The season, and the ewe's age."""
     ewe, day = known.ground.flock.animals[birth.ewe or ""], birth.event.date
     born = ewe.born.earliest if ewe.born else None
-    return str(birth.season), age_class(round((day - born).days / YEAR) if day and born else None)
+    return str(birth.season), years_class(round((day - born).days / MEAN_YEAR_DAYS) if day and born else None)
 
 
-def age_class(years: int | None) -> str:
+def years_class(years: int | None) -> str:
     """The class of an age in whole years."""
     if years is None:
-        return NOT_KNOWN
+        return AGE_NOT_KNOWN
     return next((name for last, name in AGES if years <= last), OLD)
 
 
-def dam_age(known: Known, lamb: Animal) -> str:
+def dam_age(known: MeritSources, lamb: Animal) -> str:
     """The class of the dam's age at the birth."""
-    return age_class(dam_years(known.ground.flock, lamb))
+    return years_class(dam_years(known.ground.flock, lamb))
 
 
-def born_as(known: Known, lamb: Animal) -> str:
+def born_as(known: MeritSources, lamb: Animal) -> str:
     """single, twin, triplet or more."""
     size = litter_size(known.ground.flock, lamb)
-    return LITTERS[min(size, 3)] if size else NOT_KNOWN
+    return LITTER_CLASSES[min(size, 3)] if size else AGE_NOT_KNOWN
 
 
 def sex(lamb: Animal, males: tuple[str, ...] = ()) -> str:
     """The lamb's sex; `males` are taken together: a wether was a ram when he was born."""
-    return "ram" if lamb.sex in males else lamb.sex or NOT_KNOWN
+    return "ram" if lamb.sex in males else lamb.sex or AGE_NOT_KNOWN

@@ -8,12 +8,12 @@ from compiler.families import once
 from compiler.shape import Value, field
 from flockbook.derive.family.family import Family
 from flockbook.derive.family.merit import Evaluation, Merit, Missing, Trial, evaluate, too_little
-from flockbook.derive.family.merit_records import Known, trials, without_age
+from flockbook.derive.family.merit_records import MeritSources, trials, without_age
 from flockbook.derive.family.pedigree import unknown_parents
 from flockbook.heritabilities import Heritability
 
 
-class Told(Value):
+class ToldValue(Value):
     """One breeding value as it may be shown: `telling` is False where its reliability is too little to say anything."""
 
     trait: str
@@ -26,7 +26,7 @@ class Merits(Value, dict=True):
 
     family: Family = field(default_factory=Family)
     heritabilities: Mapping[str, Heritability] = field(default_factory=dict)
-    known: Known | None = None
+    known: MeritSources | None = None
 
     @once
     def trials(self) -> Mapping[str, Trial]:
@@ -48,14 +48,14 @@ class Merits(Value, dict=True):
         return Missing("merit extra") if self.trials and not self.evaluations else None
 
     @once
-    def by_sheep(self) -> Mapping[str, tuple[Told, ...]]:
+    def by_sheep(self) -> Mapping[str, tuple[ToldValue, ...]]:
         """The values of every animal, by id; none of those whose pedigree contradicts itself."""
         doubted = self.family.ordered[0].doubted
-        found: dict[str, list[Told]] = {}
+        found: dict[str, list[ToldValue]] = {}
         for trait, evaluation in self.evaluations.items():
             sure = (merit for merit in evaluation.merits if merit.animal not in doubted)
             for merit in sure if evaluation.records else ():
-                found.setdefault(merit.animal, []).append(Told(trait, merit, self.telling(merit)))
+                found.setdefault(merit.animal, []).append(ToldValue(trait, merit, self.telling(merit)))
         return {animal: tuple(told) for animal, told in found.items()}
 
     def telling(self, merit: Merit) -> bool:
@@ -72,6 +72,6 @@ class Merits(Value, dict=True):
         """How many of each animal's two parents are not known."""
         return unknown_parents(self.family.ordered[0])
 
-    def of(self, sheep: str) -> tuple[Told, ...]:
+    def of(self, sheep: str) -> tuple[ToldValue, ...]:
         """One animal's values, one for each trait that anything was recorded of."""
         return self.by_sheep.get(sheep, ())

@@ -19,7 +19,7 @@ from compiler.shape import Value
 
 Item = TypeVar("Item")
 
-UNKNOWN = -1  # the position of an unknown parent
+NO_PARENT = -1  # the position of an unknown parent
 
 
 class Parentage(Value):
@@ -83,7 +83,7 @@ def order_pedigree(entries: Iterable[Parentage]) -> tuple[Pedigree, tuple[Pedigr
     with unknown parents. Never raises: a link that cannot be true is dropped and stands in a fault.
     """
     animals, links, faults = _merge(entries)
-    for rule in RULES:
+    for rule in PEDIGREE_TESTS:
         found = tuple(sorted(rule(links), key=attrgetter("animals")))
         links -= _dropped(found)
         faults += found
@@ -93,12 +93,12 @@ def order_pedigree(entries: Iterable[Parentage]) -> tuple[Pedigree, tuple[Pedigr
 def unknown_parents(pedigree: Pedigree) -> dict[str, int]:
     """How many of each animal's two parents are not known: 0, 1 or 2."""
     pairs = zip(pedigree.ids, pedigree.sires, pedigree.dams, strict=True)
-    return {animal: (sire == UNKNOWN) + (dam == UNKNOWN) for animal, sire, dam in pairs}
+    return {animal: (sire == NO_PARENT) + (dam == NO_PARENT) for animal, sire, dam in pairs}
 
 
 def pedigree_depth(pedigree: Pedigree) -> dict[str, int]:
     """The longest known line behind each animal, in generations: 0 with no known parent, 1 with no grandparent."""
-    depth = [*[0] * len(pedigree.ids), UNKNOWN]  # the last stands for an unknown parent
+    depth = [*[0] * len(pedigree.ids), NO_PARENT]  # the last stands for an unknown parent
     for i, (sire, dam) in enumerate(zip(pedigree.sires, pedigree.dams, strict=True)):
         depth[i] = 1 + max(depth[sire], depth[dam])
     return dict(zip(pedigree.ids, depth, strict=False))
@@ -166,7 +166,7 @@ def _circles(links: set[Link]) -> Iterator[PedigreeFault]:
         yield _fault(FaultKind.OWN_ANCESTOR, {link.animal for link in own}, own)
 
 
-RULES: tuple[Callable[[set[Link]], Iterator[PedigreeFault]], ...] = (
+PEDIGREE_TESTS: tuple[Callable[[set[Link]], Iterator[PedigreeFault]], ...] = (
     _own_parents,
     _one_parent_twice,
     _both_roles,
@@ -212,7 +212,7 @@ def _ordered(animals: set[str], links: set[Link], dropped: set[Link]) -> Pedigre
     ids = tuple(sorted(animals, key=lambda animal: (depth[animal], animal)))
     position = {animal: i for i, animal in enumerate(ids)}
     sire, dam = ({e.animal: position[e.parent] for e in links if e.role == role} for role in ("sire", "dam"))
-    sires, dams = (tuple(known.get(animal, UNKNOWN) for animal in ids) for known in (sire, dam))
+    sires, dams = (tuple(known.get(animal, NO_PARENT) for animal in ids) for known in (sire, dam))
     return Pedigree(ids, sires, dams, frozenset(doubted), MappingProxyType(position))
 
 

@@ -11,20 +11,20 @@ from decimal import ROUND_HALF_UP, Decimal
 
 from compiler.shape import Value
 
-LAMBS = "lambs"  # the kind of income that the break-even price stands for
+LAMB_SALES = "lambs"  # the kind of income that the break-even price stands for
 OWN_LABOUR = "own labour"  # the cost that no one is paid for: counted apart
 CENT = Decimal("0.01")
 NOTHING = Decimal(0)
 
 
-class Line(Value):
+class Entered(Value):
     """One entry of income or cost, by kind; both are above nought as a rule, a refund is below it."""
 
     kind: str
     amount: Decimal
 
 
-class Crop(Value):
+class SoldCrop(Value):
     """What the money is shared over: ewes put to the ram, lambs sold (or their weight in the unit of the price)."""
 
     ewes_exposed: int
@@ -37,9 +37,9 @@ class Budget(Value):
     income: Decimal
     costs: Decimal
     own_labour: Decimal
-    income_by_kind: tuple[Line, ...]
-    costs_by_kind: tuple[Line, ...]
-    crop: Crop
+    income_by_kind: tuple[Entered, ...]
+    costs_by_kind: tuple[Entered, ...]
+    crop: SoldCrop
 
     @property
     def margin(self) -> Decimal:
@@ -64,7 +64,7 @@ class Budget(Value):
     @property
     def other_income(self) -> Decimal:
         """Everything that came in but lambs: wool, culls, subsidy."""
-        return self.income - _sum(line for line in self.income_by_kind if line.kind == LAMBS)
+        return self.income - _sum(line for line in self.income_by_kind if line.kind == LAMB_SALES)
 
     @property
     def break_even(self) -> Decimal | None:
@@ -86,7 +86,7 @@ class WhatIf(Value):
     margin_after_labour: Decimal
 
 
-def budget(income: Iterable[Line], costs: Iterable[Line], crop: Crop) -> Budget:
+def budget(income: Iterable[Entered], costs: Iterable[Entered], crop: SoldCrop) -> Budget:
     """A season's budget. Costs of the kind `OWN_LABOUR` are counted apart. Kinds stand in order of size.
 
     Layout after Schoenian, U. Maryland (OSU Sheep Team 2020); margin as in NSW DPI's gross margin budgets.
@@ -97,12 +97,12 @@ def budget(income: Iterable[Line], costs: Iterable[Line], crop: Crop) -> Budget:
     return Budget(_sum(came), _sum(paid), _sum(own), by_kind(came), by_kind(spent), crop)
 
 
-def by_kind(lines: Iterable[Line]) -> tuple[Line, ...]:
+def by_kind(lines: Iterable[Entered]) -> tuple[Entered, ...]:
     """One line for each kind, the largest first; equal amounts by name."""
     totals: dict[str, Decimal] = {}
     for line in lines:
         totals[line.kind] = totals.get(line.kind, NOTHING) + line.amount
-    return tuple(Line(kind, totals[kind]) for kind in sorted(totals, key=lambda kind: (-totals[kind], kind)))
+    return tuple(Entered(kind, totals[kind]) for kind in sorted(totals, key=lambda kind: (-totals[kind], kind)))
 
 
 def break_even(costs: Decimal, other_income: Decimal, sold: Decimal) -> Decimal | None:
@@ -129,7 +129,7 @@ def cents(amount: Decimal) -> Decimal:
     return amount.quantize(CENT, ROUND_HALF_UP)
 
 
-def _sum(lines: Iterable[Line]) -> Decimal:
+def _sum(lines: Iterable[Entered]) -> Decimal:
     return sum((line.amount for line in lines), NOTHING)
 
 

@@ -12,12 +12,13 @@ span of days balances when opening + born + bought − sold − dead = closing, 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from datetime import date, timedelta
+from datetime import date
 
 from compiler.book import Moment
 from compiler.schema import Record
 from compiler.shape import Value, field
 from flockbook.derive.medicine.medicine_register import kept_until
+from flockbook.derive.plain.days import DAY
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.event import Event
 from flockbook.records.health import Death
@@ -25,13 +26,12 @@ from flockbook.records.sheep import Sheep
 from flockbook.records.trade import Purchase, Sale
 from flockbook.settings import Settings
 
-BORN, BOUGHT, BEFORE = "born", "bought", "here before"
+BORN_HERE, BOUGHT, HERE_BEFORE = "born", "bought", "here before"
 SOLD, DEAD = "sold", "dead"
 BORN_DEAD = "born dead"
-DAY = timedelta(1)
 
 
-class Standing(Value):
+class RollTime(Value):
     """A sheep's time on the roll: came on `entered` (None: before the book begins), left on `left` (None: is here)."""
 
     sheep: str
@@ -65,7 +65,7 @@ class Balance(Value):
         return self.opening + self.born + self.bought - self.sold - self.dead == self.closing
 
 
-class Movement(Value):
+class RegisterMovement(Value):
     """Sheep that came onto the holding or left it alive on one day, by one note.
 
     `keep_until` is None while any of them is here.
@@ -97,11 +97,11 @@ class DeathEntry(Value):
 class FlockRegister(Value):
     """The whole register on the day asked about: `until` is the last day that it holds whole."""
 
-    standings: tuple[Standing, ...] = ()
+    standings: tuple[RollTime, ...] = ()
     born_dead: Mapping[str, date] = field(default_factory=dict)
     until: date = date.min
     years: tuple[Balance, ...] = ()
-    movements: tuple[Movement, ...] = ()
+    movements: tuple[RegisterMovement, ...] = ()
     deaths: tuple[DeathEntry, ...] = ()
     keep_years: float = 0
 
@@ -115,7 +115,7 @@ class FlockRegister(Value):
         went = [item for item in self.standings if item.left is not None and first <= item.left <= last]
         return Balance(
             first, last, len(self.roll(first)),
-            sum(item.how_in == BORN for item in came), sum(item.how_in == BOUGHT for item in came),
+            sum(item.how_in == BORN_HERE for item in came), sum(item.how_in == BOUGHT for item in came),
             sum(item.how_out == SOLD for item in went), sum(item.how_out == DEAD for item in went),
             len(self.roll(last + DAY)), sum(first <= day <= last for day in self.born_dead.values()),
         )  # fmt: skip
@@ -124,7 +124,7 @@ class FlockRegister(Value):
 def flock_register(flock: Flock, settings: Settings, today: Moment) -> FlockRegister:
     """The register up to the moment asked about."""
     years = settings.figure("records_kept")
-    standings = tuple(found for animal in flock.animals.values() if (found := standing(animal, today)))
+    standings = tuple(found for animal in flock.animals.values() if (found := roll_time(animal, today)))
     dead_born = {
         animal.id: animal.left.date
         for animal in flock.animals.values()
@@ -134,34 +134,34 @@ def flock_register(flock: Flock, settings: Settings, today: Moment) -> FlockRegi
     bare = FlockRegister(standings, dead_born, until)
     return FlockRegister(
         standings, dead_born, until, tuple(calendar_years(flock, bare)),
-        movements(flock, standings, years, today), deaths(standings, years), years,
+        roll_movements(flock, standings, years, today), deaths(standings, years), years,
     )  # fmt: skip
 
 
 # On and off the roll
 
 
-def standing(animal: Animal, today: Moment) -> Standing | None:
+def roll_time(animal: Animal, today: Moment) -> RollTime | None:
     """One sheep's time on the roll; None for a lamb born dead and for one that has not come yet."""
     left = animal.left if animal.left and passed(animal.left.note, animal.left.date, today) else None
-    entered, how = entry(animal)
+    entered, how = roll_entry(animal)
     if animal.left and animal.left.how == BORN_DEAD:
         return None
     if entered is not None and not passed(animal.birth.note if animal.birth else None, entered, today):
         return None
     if left is None:
-        return Standing(animal.id, entered, how)
+        return RollTime(animal.id, entered, how)
     gone = left.date if entered is None else max(left.date, entered)
-    return Standing(animal.id, entered, how, gone, DEAD if left.dead else SOLD, left.note)
+    return RollTime(animal.id, entered, how, gone, DEAD if left.dead else SOLD, left.note)
 
 
-def entry(animal: Animal) -> tuple[date | None, str]:
+def roll_entry(animal: Animal) -> tuple[date | None, str]:
     """The day a sheep came, and how."""
     if animal.arrived:
         return animal.arrived, BOUGHT
     if animal.born:
-        return animal.born.earliest, BORN
-    return None, BEFORE
+        return animal.born.earliest, BORN_HERE
+    return None, HERE_BEFORE
 
 
 def passed(note: Record | None, day: date, today: Moment) -> bool:
@@ -181,10 +181,12 @@ def calendar_years(flock: Flock, register: FlockRegister) -> Iterable[Balance]:
 # Movements and deaths
 
 
-def movements(flock: Flock, standings: tuple[Standing, ...], years: float, today: Moment) -> tuple[Movement, ...]:
+def roll_movements(
+    flock: Flock, standings: tuple[RollTime, ...], years: float, today: Moment
+) -> tuple[RegisterMovement, ...]:
     """Every movement onto and off the holding, in order of time."""
     by_sheep = {item.sheep: item for item in standings}
-    found: list[Movement] = []
+    found: list[RegisterMovement] = []
     for event in flock.events:
         if isinstance(event, Sale | Purchase) and event.date and happened(event, today):
             found.append(of_event(event, flock, by_sheep, years))
@@ -197,39 +199,41 @@ def movements(flock: Flock, standings: tuple[Standing, ...], years: float, today
     return tuple(sorted(found, key=lambda one: (one.day, not one.onto, one.note.origin.path)))
 
 
-def of_event(event: Sale | Purchase, flock: Flock, by_sheep: Mapping[str, Standing], years: float) -> Movement:
+def of_event(event: Sale | Purchase, flock: Flock, by_sheep: Mapping[str, RollTime], years: float) -> RegisterMovement:
     """The movement that a sale or a purchase note tells of; head that are not in the book are counted too."""
     assert event.date is not None
     sheep = flock.who(event)
     subjects = flock.subjects.get(event.origin.path)
     head = max(len(sheep) + (len(subjects.unresolved) if subjects else 0), event.count or 0)
     if isinstance(event, Sale):
-        return Movement(
+        return RegisterMovement(
             event.date, False, sheep, head, event.to or "", event.document or "", event, kept_until(event.date, years)
         )
-    return Movement(event.date, True, sheep, head, event.from_ or "", "", event, keep_all(sheep, by_sheep, years))
+    return RegisterMovement(
+        event.date, True, sheep, head, event.from_ or "", "", event, keep_all(sheep, by_sheep, years)
+    )
 
 
-def of_note(note: Sheep, item: Standing, years: float) -> Movement:
+def of_note(note: Sheep, item: RollTime, years: float) -> RegisterMovement:
     """The movement of a sheep whose own note says when it was bought."""
     assert item.entered is not None
     keep = keep_all((item.sheep,), {item.sheep: item}, years)
-    return Movement(item.entered, True, (item.sheep,), 1, note.from_ or "", "", note, keep)
+    return RegisterMovement(item.entered, True, (item.sheep,), 1, note.from_ or "", "", note, keep)
 
 
-def keep_all(sheep: Iterable[str], by_sheep: Mapping[str, Standing], years: float) -> date | None:
+def keep_all(sheep: Iterable[str], by_sheep: Mapping[str, RollTime], years: float) -> date | None:
     """Until when the paper of an arrival is kept: the years run from the day the last of them left."""
     left = [by_sheep[one].left if one in by_sheep else None for one in sheep]
     return kept_until(max(day for day in left if day), years) if left and all(left) else None
 
 
-def deaths(standings: tuple[Standing, ...], years: float) -> tuple[DeathEntry, ...]:
+def deaths(standings: tuple[RollTime, ...], years: float) -> tuple[DeathEntry, ...]:
     """Every death on the roll, in order of time."""
     found = [death_entry(item, years) for item in standings if item.how_out == DEAD]
     return tuple(sorted(found, key=lambda one: (one.day, one.sheep)))
 
 
-def death_entry(item: Standing, years: float) -> DeathEntry:
+def death_entry(item: RollTime, years: float) -> DeathEntry:
     """One death."""
     note = item.left_by
     assert item.left is not None

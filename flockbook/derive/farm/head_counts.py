@@ -10,13 +10,22 @@ from datetime import date
 
 from compiler.book import Moment
 from compiler.shape import Value, replace
-from flockbook.derive.plain.because import Because
+from flockbook.derive.plain.because import Because, Reason
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.event import Event, Mention
 from flockbook.records.places import HeadCount
 
-Day = date  # for classes that have a field of that name
+CountDay = date  # for classes that have a field of that name
 BEGIN_WITH = 3  # sheep named as where to begin looking, beyond the number that is short (our own choice)
+
+
+class CountHeld(Reason):
+    """A count held against the roll: heads counted, how many by tag, how many the notes expect in the mob."""
+
+    counted: int
+    by_tag: int
+    expected: int
+    mob: str
 
 
 class LastSeen(Value):
@@ -43,7 +52,7 @@ class CountFact(Value):
     missing: tuple[LastSeen, ...] = ()
     begin_with: tuple[LastSeen, ...] = ()
     strangers: tuple[str, ...] = ()
-    put_right: Day | None = None
+    put_right: CountDay | None = None
     because: tuple[Because, ...] = ()
 
     @property
@@ -82,6 +91,7 @@ def one_count(flock: Flock, event: HeadCount) -> CountFact:
     begin = unseen if short > 0 and not event.seen else []
     # Tags read in part: as many were seen as the count says, or the rest were only counted.
     whole = len(event.seen) >= counted
+    held = CountHeld(counted, len(event.seen), len(expected), event.mob or "")
     return CountFact(
         event.origin.path,
         event.mob or "",
@@ -92,14 +102,8 @@ def one_count(flock: Flock, event: HeadCount) -> CountFact:
         sightings(flock, begin, event)[: short + BEGIN_WITH],
         tuple(sorted(seen - set(expected))) if event.mob else (),
         None,
-        (Because(event.origin.path, event.origin.span("count").line, "count", worked(counted, expected, event)),),
+        (Because(event.origin.path, event.origin.span("count").line, "count", reason=held),),
     )
-
-
-def worked(counted: int, expected: tuple[str, ...], event: HeadCount) -> str:
-    """The count in words."""
-    read = f", {len(event.seen)} by tag" if event.seen else ", no tags read"
-    return f"{counted} counted{read}; {len(expected)} should be in {event.mob or 'the mob'} by the notes"
 
 
 def still_there(animal: Animal, event: HeadCount) -> bool:
@@ -115,15 +119,15 @@ def still_there(animal: Animal, event: HeadCount) -> bool:
 
 def sightings(flock: Flock, sheep: list[str], event: HeadCount) -> tuple[LastSeen, ...]:
     """When each was last seen before a count, the longest ago first."""
-    found = [last_seen(flock, flock.animals[item], event) for item in sheep]
+    found = [seen_before_count(flock, flock.animals[item], event) for item in sheep]
     return tuple(sorted(found, key=lambda item: (item.date or date.min, item.sheep)))
 
 
-def last_seen(flock: Flock, animal: Animal, event: HeadCount) -> LastSeen:
+def seen_before_count(flock: Flock, animal: Animal, event: HeadCount) -> LastSeen:
     """The last note before a count that names a sheep itself; a note on its whole mob does not."""
     until = event.moment
     notes = [note for note in flock.by_animal.get(animal.id, ()) if until and note.moment and note.moment < until]
-    before = [note for note in notes if names(flock, note, animal.id)]
+    before = [note for note in notes if names_itself(flock, note, animal.id)]
     if before:
         return LastSeen(animal.id, before[-1].date, before[-1].origin.path)
     if animal.birth:
@@ -131,7 +135,7 @@ def last_seen(flock: Flock, animal: Animal, event: HeadCount) -> LastSeen:
     return LastSeen(animal.id, animal.arrived, animal.note.origin.path if animal.note else "")
 
 
-def names(flock: Flock, note: Event, sheep: str) -> bool:
+def names_itself(flock: Flock, note: Event, sheep: str) -> bool:
     """Whether a note names a sheep itself."""
     mentions: list[Mention] = list(note.all_mentions())
     if not note.mob:

@@ -17,26 +17,33 @@ from compiler.dates import PartialDate
 from compiler.nearness import plain
 from compiler.shape import Value, field
 from flockbook.derive.breeding.due import DueList
-from flockbook.derive.plain.because import Because
+from flockbook.derive.plain.because import Because, Reason
 from flockbook.derive.season.seasons import Season
 from flockbook.flock import Flock, happened
 from flockbook.records.cupboard import Stock, Supply
 
-FIGURE = r"(?P<figure>\d{1,9}(?:[.,]\d{1,6})?)"
+KIT_FIGURE = r"(?P<figure>\d{1,9}(?:[.,]\d{1,6})?)"
 SIZES = r"(?:(?:small|big|large|round|square|full|old|new|good)\s+)*"  # before the word that counts: 12 round bales
-AMOUNT = re.compile(rf"\s*{FIGURE}\s*{SIZES}(?P<unit>(?!x\b)[a-zµ]*)", re.I)
-RATE = re.compile(
-    rf"\s*{FIGURE}\s*(?P<unit>[a-zµ]*?)s?\s*(?:per|/|for each|for every|each)\s*(?P<per>ewe|lamb)s?\b", re.I
+KIT_AMOUNT = re.compile(rf"\s*{KIT_FIGURE}\s*{SIZES}(?P<unit>(?!x\b)[a-zµ]*)", re.I)
+KIT_RATE = re.compile(
+    rf"\s*{KIT_FIGURE}\s*(?P<unit>[a-zµ]*?)s?\s*(?:per|/|for each|for every|each)\s*(?P<per>ewe|lamb)s?\b", re.I
 )
 # Units in the smallest of their kind; exact (NIST SP 811 for pounds). Any other word is its own unit: bales, boxes.
-SCALE: Mapping[str, tuple[str, Decimal]] = {
+UNIT_SIZES: Mapping[str, tuple[str, Decimal]] = {
     "ml": ("ml", Decimal(1)), "cc": ("ml", Decimal(1)), "l": ("ml", Decimal(1000)), "litre": ("ml", Decimal(1000)),
     "liter": ("ml", Decimal(1000)),
     "g": ("g", Decimal(1)), "kg": ("g", Decimal(1000)), "t": ("g", Decimal(1_000_000)),
     "tonne": ("g", Decimal(1_000_000)), "lb": ("g", Decimal("453.59237")),
 }  # fmt: skip
 LITTER = Decimal(2)  # lambs a ewe, where nothing was scanned and no season is in the book (the safe side)
-SOON_DAYS = 30  # an expiry this near is told whoever is due (our own choice)
+KIT_SOON_DAYS = 30  # an expiry this near is told whoever is due (our own choice)
+
+
+class StockWritten(Reason):
+    """What a stock note says came, went or was counted, as typed."""
+
+    amounts: tuple[str, ...]
+    day: date | None
 
 
 class Quantity(Value):
@@ -47,7 +54,7 @@ class Quantity(Value):
 
     def within(self, unit: str) -> Decimal | None:
         """The same in another unit; a missing unit is taken to be the other. None when the two cannot be compared."""
-        mine, theirs = SCALE.get(self.unit, (self.unit, Decimal(1))), SCALE.get(unit, (unit, Decimal(1)))
+        mine, theirs = UNIT_SIZES.get(self.unit, (self.unit, Decimal(1))), UNIT_SIZES.get(unit, (unit, Decimal(1)))
         if self.unit in ("", unit) or not unit:
             return self.amount
         return self.amount * mine[1] / theirs[1] if mine[0] == theirs[0] else None
@@ -137,13 +144,16 @@ def supply_fact(note: Supply | None, stock: tuple[Stock, ...], crowd: Crowd, tod
     """One supply: what is needed held against what there is."""
     doubts: list[str] = []
     unit = unit_of(note, stock)
-    have = balance(note, stock, unit, doubts)
+    have = supply_balance(note, stock, unit, doubts)
     need, why = needed(note, crowd, unit, doubts)
-    expires = expiry(note, stock)
-    last = max(crowd.last_due or today, today + timedelta(SOON_DAYS))
+    expires = earliest_expiry(note, stock)
+    last = max(crowd.last_due or today, today + timedelta(KIT_SOON_DAYS))
     because = [
         *([Because(note.origin.path, note.origin.span("need").line or None, "kit", why)] if note and why else []),
-        *(Because(one.origin.path, one.origin.span("supply").line or None, "kit", told(one)) for one in stock),
+        *(
+            Because(one.origin.path, one.origin.span("supply").line or None, "kit", reason=written_stock(one))
+            for one in stock
+        ),
     ]
     name = (note.name if note else stock[0].supply) or ""
     return SupplyFact(
@@ -159,7 +169,7 @@ def unit_of(note: Supply | None, stock: tuple[Stock, ...]) -> str:
         *(text for one in stock for text in (one.counted, one.bought, one.used)),
     ]
     for text in typed:
-        read = RATE.match(text or "") or AMOUNT.match(text or "")
+        read = KIT_RATE.match(text or "") or KIT_AMOUNT.match(text or "")
         if read and unit_word(read["unit"]):
             return unit_word(read["unit"])
     return ""
@@ -168,24 +178,24 @@ def unit_of(note: Supply | None, stock: tuple[Stock, ...]) -> str:
 def unit_word(typed: str) -> str:
     """A unit without case and without the s of several; a word that opens a remark is none."""
     word = typed.lower()
-    return word if word in SCALE or len(word) <= 2 else word.removesuffix("s")
+    return word if word in UNIT_SIZES or len(word) <= 2 else word.removesuffix("s")
 
 
-def balance(note: Supply | None, stock: tuple[Stock, ...], unit: str, doubts: list[str]) -> Decimal | None:
+def supply_balance(note: Supply | None, stock: tuple[Stock, ...], unit: str, doubts: list[str]) -> Decimal | None:
     """How much there is, or None when nothing was ever written."""
-    have = quantity(note.have, unit, doubts) if note and note.have else None
+    have = supply_quantity(note.have, unit, doubts) if note and note.have else None
     for one in stock:
         if one.counted:
-            have = quantity(one.counted, unit, doubts) if one.counted else have
+            have = supply_quantity(one.counted, unit, doubts) if one.counted else have
         for text, sign in ((one.bought, 1), (one.used, -1), (one.binned, -1)):
-            amount = quantity(text, unit, doubts) if text else None
+            amount = supply_quantity(text, unit, doubts) if text else None
             have = have if amount is None else (have or Decimal(0)) + sign * amount
     return have
 
 
-def quantity(text: str, unit: str, doubts: list[str]) -> Decimal | None:
+def supply_quantity(text: str, unit: str, doubts: list[str]) -> Decimal | None:
     """An amount in the supply's unit; otherwise None and a doubt."""
-    found = AMOUNT.match(text)
+    found = KIT_AMOUNT.match(text)
     if found is None:
         doubts.append(f"`{text[:40]}` is not an amount: write the figure first, such as `12` or `500 ml`")
         return None
@@ -200,27 +210,27 @@ def needed(note: Supply | None, crowd: Crowd, unit: str, doubts: list[str]) -> t
     """How much must be there, and how that was worked out."""
     if note is None or not note.need:
         return None, ""
-    rate = RATE.match(note.need)
+    rate = KIT_RATE.match(note.need)
     if rate is None:
-        return quantity(note.need, unit, doubts), f"need: {note.need}"
-    each = quantity(f"{rate['figure']} {rate['unit']}", unit, doubts)
+        return supply_quantity(note.need, unit, doubts), f"need: {note.need}"
+    each = supply_quantity(f"{rate['figure']} {rate['unit']}", unit, doubts)
     head = crowd.ewes if rate["per"].lower() == "ewe" else crowd.lambs
     carried = "" if rate["per"].lower() == "ewe" else f", {crowd.lambs} lambs"
     return (None if each is None else each * head), f"{note.need} × {head}: {crowd.words}{carried}"
 
 
-def expiry(note: Supply | None, stock: Iterable[Stock]) -> PartialDate | None:
+def earliest_expiry(note: Supply | None, stock: Iterable[Stock]) -> PartialDate | None:
     """The earliest expiry date that is written; a count of nought starts anew."""
     dates = [note.expires] if note and note.expires else []
     for one in stock:
-        amount = AMOUNT.match(one.counted or "")
+        amount = KIT_AMOUNT.match(one.counted or "")
         if amount and Decimal(amount["figure"].replace(",", ".")) == 0:
             dates = []
         dates += [one.expires] if one.expires else []
     return min(dates, key=lambda day: day.latest, default=None)
 
 
-def told(one: Stock) -> str:
-    """A stock note in words."""
-    parts = [f"{word} {text}" for word in ("counted", "bought", "used", "binned") if (text := getattr(one, word))]
-    return f"{', '.join(parts) or 'no amount'} on {one.date}"
+def written_stock(one: Stock) -> StockWritten:
+    """A stock note as typed."""
+    parts = tuple(f"{word} {text}" for word in ("counted", "bought", "used", "binned") if (text := getattr(one, word)))
+    return StockWritten(parts, one.date)

@@ -11,7 +11,7 @@ from decimal import Decimal
 from compiler.book import Moment
 from compiler.shape import Value, field
 from flockbook.derive.breeding.mating import Matings
-from flockbook.derive.farm.budget import LAMBS, OWN_LABOUR, Budget, Crop, Line, WhatIf, budget, what_if_grid
+from flockbook.derive.farm.budget import LAMB_SALES, OWN_LABOUR, Budget, Entered, SoldCrop, WhatIf, budget, what_if_grid
 from flockbook.derive.farm.payments import Payment, Year, payments
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.season.seasons import Season
@@ -19,7 +19,7 @@ from flockbook.flock import Flock
 from flockbook.settings import Settings
 
 # The what-if table: lambs sold and price each, a tenth and a fifth either way (our own choice).
-STEPS = (Decimal("0.8"), Decimal("0.9"), Decimal(1), Decimal("1.1"), Decimal("1.2"))
+WHAT_IF_STEPS = (Decimal("0.8"), Decimal("0.9"), Decimal(1), Decimal("1.1"), Decimal("1.2"))
 ONE = Decimal(1)
 
 
@@ -67,29 +67,31 @@ def money(flock: Flock, settings: Settings, bred: Bred, today: Moment) -> MoneyB
     exposed = {season.season: season.counts.exposed for season in bred.seasons}
     own = own_labour(settings)
     seasons = tuple(
-        one_season(number, tuple(one for one in counted if one.season == number), ewes(found, exposed, number), own)
+        money_of_season(
+            number, tuple(one for one in counted if one.season == number), ewes(found, exposed, number), own
+        )
         for number in sorted({one.season for one in counted})
     )
     return MoneyBook(seasons, year, tuple(one for one in sums if one.left_out))
 
 
-def one_season(number: int, sums: tuple[Payment, ...], exposed: int, own: Decimal) -> MoneySeason:
+def money_of_season(number: int, sums: tuple[Payment, ...], exposed: int, own: Decimal) -> MoneySeason:
     """One season's money."""
-    came = [Line(one.kind, one.amount) for one in sums if one.income]
-    spent = [Line(one.kind, one.amount) for one in sums if not one.income]
+    came = [Entered(one.kind, one.amount) for one in sums if one.income]
+    spent = [Entered(one.kind, one.amount) for one in sums if not one.income]
     lambs = Decimal(sum(one.lambs for one in sums))
-    made = budget(came, [*spent, *([Line(OWN_LABOUR, own)] if own else [])], Crop(exposed, lambs))
-    fetched = sum((line.amount for line in came if line.kind == LAMBS), Decimal(0))
+    made = budget(came, [*spent, *([Entered(OWN_LABOUR, own)] if own else [])], SoldCrop(exposed, lambs))
+    fetched = sum((line.amount for line in came if line.kind == LAMB_SALES), Decimal(0))
     price = fetched / lambs if lambs else None
-    return MoneySeason(number, made, sums, price, grid(made, lambs, price))
+    return MoneySeason(number, made, sums, price, what_if_table(made, lambs, price))
 
 
-def grid(made: Budget, lambs: Decimal, price: Decimal | None) -> tuple[tuple[WhatIf, ...], ...]:
+def what_if_table(made: Budget, lambs: Decimal, price: Decimal | None) -> tuple[tuple[WhatIf, ...], ...]:
     """What would be left had more or fewer lambs been sold, dearer or cheaper; whole lambs, each number once."""
     if price is None:
         return ()
-    numbers = sorted({(lambs * step).quantize(ONE) for step in STEPS})
-    return what_if_grid(made, numbers, [price * step for step in STEPS])
+    numbers = sorted({(lambs * step).quantize(ONE) for step in WHAT_IF_STEPS})
+    return what_if_grid(made, numbers, [price * step for step in WHAT_IF_STEPS])
 
 
 def ewes(found: Matings, exposed: Mapping[int, int], season: int) -> int:

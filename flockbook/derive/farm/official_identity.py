@@ -134,7 +134,7 @@ def read_official(text: str, country: str = "GB") -> OfficialTag | Fault:
     return OfficialTag(shown, joined)
 
 
-def shared(worn: Iterable[tuple[str, str]]) -> dict[str, tuple[str, ...]]:
+def shared_numbers(worn: Iterable[tuple[str, str]]) -> dict[str, tuple[str, ...]]:
     """Numbers that more than one sheep carries, from pairs of sheep and number, with those sheep in the order given."""
     wearers: dict[str, tuple[str, ...]] = {}
     for sheep, number in worn:

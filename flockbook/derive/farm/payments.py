@@ -21,23 +21,23 @@ from compiler.book import Moment
 from compiler.nearness import plain
 from compiler.shape import Value, replace
 from flockbook.derive.breeding.mating import Matings
-from flockbook.derive.farm.budget import LAMBS
+from flockbook.derive.farm.budget import LAMB_SALES
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.cupboard import MoneyNote
 from flockbook.records.event import Event
 from flockbook.records.sheep import EWE, RAM, WETHER
 from flockbook.records.trade import Purchase, Sale
+from flockbook.roll import ONE_YEAR
 
-LAMB_DAYS = 365  # a sheep younger than this when it is sold counts as a lamb (common practice)
 USUAL_LAMBING = 4  # April, for a flock that has not lambed yet (common practice in hill flocks)
 HALF_YEAR = 6  # months
 SAME_PAYMENT_DAYS = 7  # a sale or purchase and a money note of one sum this near are one payment (our own choice)
 # What is mostly taken in: a note `for: wool` without `in: yes` is asked about, and left out of the sums until it says.
 MOSTLY_IN = frozenset({"wool", "subsidy", "lambs", "lamb sales", "culls", "cull ewes", "skins", "fleeces", "grant"})
 SOLD_AS = {EWE: "ewes", RAM: "rams", WETHER: "wethers"}
-UNKNOWN_SHEEP = "sheep not in the book"
-OTHER = "other"
+SHEEP_NOT_IN_BOOK = "sheep not in the book"
+OTHER_MONEY = "other"
 
 
 class Payment(Value):
@@ -105,7 +105,7 @@ def paid(flock: Flock, found: Matings, note: Event, year: Year) -> list[Payment]
     if isinstance(note, Sale):
         return sold(flock, found, note)
     if isinstance(note, Purchase):
-        return bought(flock, note, year)
+        return purchase_payment(flock, note, year)
     return money_note(flock, note, year) if isinstance(note, MoneyNote) else []
 
 
@@ -121,12 +121,12 @@ def sold(flock: Flock, found: Matings, sale: Sale) -> list[Payment]:
     groups = Counter(sold_as(flock.animals[sheep], sale.date, found) for sheep in flock.who(sale))
     strangers = head - sum(groups.values())
     if strangers > 0:
-        groups[(UNKNOWN_SHEEP, sale.date.year)] = strangers
-    total = whole(sale.price.amount, sale.price.basis, head)
+        groups[(SHEEP_NOT_IN_BOOK, sale.date.year)] = strangers
+    total = price_in_total(sale.price.amount, sale.price.basis, head)
     return [
         Payment(
-            sale, season, kind, total * count / head, True, count, count if kind == LAMBS else 0, sale.to or "",
-            "born that season" if kind == LAMBS else "sold in that year",
+            sale, season, kind, total * count / head, True, count, count if kind == LAMB_SALES else 0, sale.to or "",
+            "born that season" if kind == LAMB_SALES else "sold in that year",
         )
         for (kind, season), count in sorted(groups.items())
     ]  # fmt: skip
@@ -134,13 +134,13 @@ def sold(flock: Flock, found: Matings, sale: Sale) -> list[Payment]:
 
 def sold_as(animal: Animal, day: date, found: Matings) -> tuple[str, int]:
     """What an animal was sold as, and the lambing year that its price belongs to."""
-    if animal.born and (day - animal.born.earliest).days < LAMB_DAYS:
+    if animal.born and (day - animal.born.earliest).days < ONE_YEAR:
         path = animal.birth.note.origin.path if animal.birth else ""
-        return LAMBS, found.season_of.get(path, animal.born.year)
+        return LAMB_SALES, found.season_of.get(path, animal.born.year)
     return SOLD_AS.get(animal.sex or "", "sheep"), day.year
 
 
-def bought(flock: Flock, note: Purchase, year: Year) -> list[Payment]:
+def purchase_payment(flock: Flock, note: Purchase, year: Year) -> list[Payment]:
     """A purchase of sheep."""
     assert note.date is not None
     if note.price is None:
@@ -148,7 +148,7 @@ def bought(flock: Flock, note: Purchase, year: Year) -> list[Payment]:
     head = max(len(note.lines), 1)
     sexes = {flock.animals[sheep].sex for sheep in flock.who(note)}
     kind = f"{SOLD_AS.get(sexes.pop() or '', 'sheep')} bought" if len(sexes) == 1 else "sheep bought"
-    amount = whole(note.price.amount, note.price.basis, head)
+    amount = price_in_total(note.price.amount, note.price.basis, head)
     return [Payment(note, year.season(note.date), kind, amount, False, head, 0, note.from_ or "", "money year")]
 
 
@@ -159,7 +159,7 @@ def heads(flock: Flock, sale: Sale) -> int:
     return max(named, sale.count or 0)
 
 
-def whole(amount: Decimal, basis: str, head: int) -> Decimal:
+def price_in_total(amount: Decimal, basis: str, head: int) -> Decimal:
     """A price in total. One that does not say `each` is the total (see the check that asks)."""
     return amount * head if basis == "each" else amount
 
@@ -173,12 +173,12 @@ def money_note(flock: Flock, note: MoneyNote, year: Year) -> list[Payment]:
     if note.amount is None:
         return []
     head = note.count or len(flock.who(note))
-    kind = plain(note.for_ or "") or OTHER
+    kind = plain(note.for_ or "") or OTHER_MONEY
     season, rule = (
         typed_season(note) or year.season(note.date),
         "written in the note" if typed_season(note) else "money year",
     )
-    amount = whole(note.amount.amount, note.amount.basis, max(head, 1))
+    amount = price_in_total(note.amount.amount, note.amount.basis, max(head, 1))
     reason = "it does not say whether this came in" if sign_unclear(note) else ""
     return [Payment(note, season, kind, amount, bool(note.in_), head, 0, note.to or "", rule, reason)]
 

@@ -13,6 +13,7 @@ from statistics import fmean
 from compiler.book import Moment
 from compiler.shape import Value, replace
 from flockbook.derive.plain.because import Because
+from flockbook.derive.plain.days import MEAN_YEAR_DAYS
 from flockbook.derive.season.season_days import SeasonDays
 from flockbook.derive.weights.gains import Growth, Weighed, birth_weight
 from flockbook.derive.weights.weaning import Weanings
@@ -27,11 +28,23 @@ TARGETS = ((74, 60), (100, 90))
 LATE_TARGET = 120
 # Days around the target within which a straight line serves (Boggess et al. 1991, J. Anim. Sci. 69:3190); none for 120.
 WINDOWS = {60: 7, 90: 28}
-YEAR = 365.25
 # Without a weaning weight the last weight between these ages is used, and said to be none (our own choice).
 YOUNGEST, OLDEST = 30, 180
+# What the page of workings prints of weights on one footing, and of ratios.
+FOOTING_RULE = (
+    f"A lamb's weight at {TARGETS[0][1]}, {TARGETS[1][1]} or {LATE_TARGET} days (weaned before {TARGETS[0][0] + 1} "
+    f"days, to {TARGETS[1][0]}, later: Sheep 201) lies on the straight line from birth; it is multiplied by factors "
+    "for its dam's age, its sex, and the litter born and reared (Penn State Extension). The straight line serves "
+    f"within {WINDOWS[60]} days of 60 and {WINDOWS[90]} of 90 (Boggess et al. 1991); for {LATE_TARGET} no window is "
+    "published. A missing birth weight is the flock's mean for sex and litter size. Without a weaning weight the last "
+    f"one taken between {YOUNGEST} and {OLDEST} days stands in, and is said to (our own choice)."
+)
+RATIOS_RULE = (
+    "Compared are lambs of one season, mob and sex, at one age for all, the one that belongs to their mean age; 100 is "
+    "their mean. Once lambs of a group were weighed at weaning, only those are compared. A group of one has no ratio."
+)
 LITTER_DAYS = 90  # lambs on one ewe born further apart than this are of different years (our own choice)
-LITTERS = {word: place for place, word in enumerate(BORN_AS, 1)}
+LITTER_SIZES = {word: place for place, word in enumerate(BORN_AS, 1)}
 
 
 class Class(Value):
@@ -71,7 +84,7 @@ class Adjusted(Value):
     in_group: float | None = None
 
 
-class Ground(Value):
+class AdjustingSources(Value):
     """What every lamb's adjustment rests on."""
 
     flock: Flock
@@ -84,13 +97,13 @@ class Ground(Value):
     nursed: Mapping[str, tuple[Animal, ...]]
 
 
-def adjusted_weights(ground: Ground) -> dict[str, Adjusted]:
+def adjusted_weights(ground: AdjustingSources) -> dict[str, Adjusted]:
     """Every lamb that was born on a known day and weighed when it could be; ratios within groups of two or more."""
     rows = [row for sheep in ground.growth if (row := adjust(ground, ground.flock.animals[sheep]))]
     groups: dict[Class, list[Adjusted]] = {}
     for row in rows:
         groups.setdefault(row.group, []).append(row)
-    done = {row.lamb: row for group in groups.values() for row in compared(group)}
+    done = {row.lamb: row for group in groups.values() for row in ratios_in_group(group)}
     return {row.lamb: done[row.lamb] for row in rows}
 
 
@@ -102,7 +115,7 @@ class Weighings(Value):
     seasons: SeasonDays
 
 
-def grounds(flock: Flock, factors: Factors, weighed: Weighings, today: Moment) -> Ground:
+def grounds(flock: Flock, factors: Factors, weighed: Weighings, today: Moment) -> AdjustingSources:
     """The ground from what was weighed."""
     pets = frozenset(
         sheep
@@ -111,7 +124,7 @@ def grounds(flock: Flock, factors: Factors, weighed: Weighings, today: Moment) -
         for sheep in flock.who(event)
     )
     kept = {animal.id for animal in flock.animals.values() if animal.note and animal.note.reared_as == "pet"}
-    return Ground(
+    return AdjustingSources(
         flock, factors, weighed.growth, weighed.weanings, weighed.seasons, pets | kept, mean_births(flock, today),
         nurslings(flock),
     )  # fmt: skip
@@ -160,10 +173,10 @@ def alive_by(animal: Animal, today: Moment) -> bool:
     return animal.birth is not None and animal.birth.line.alive and happened(animal.birth.note, today)
 
 
-def adjust(ground: Ground, animal: Animal) -> Adjusted | None:
+def adjust(ground: AdjustingSources, animal: Animal) -> Adjusted | None:
     """One lamb's row without its ratio, or None where it was not weighed at a fit age or its birthday is not known."""
     born = animal.birthday
-    chosen = basis(ground, animal) if born else None
+    chosen = weight_to_adjust(ground, animal) if born else None
     if born is None or chosen is None:
         return None
     weighed, at_weaning = chosen
@@ -171,24 +184,24 @@ def adjust(ground: Ground, animal: Animal) -> Adjusted | None:
     target = target_age(age)
     birth, assumed = birth_of(ground, animal)
     at_target = None if birth is None else weight_at(birth, weighed.kg, age, target)
-    names = classes(ground, animal, weighed.date)
+    names = factor_classes(ground, animal, weighed.date)
     factors = tuple(ground.factors.of(part, name) if name else None for part, name in names)
     group = Class(ground.seasons.of(born), animal.mob_on(weighed.date), animal.sex)
     row = Adjusted(
         animal.id, weighed, age, target, birth, at_target, assumed, tuple(name for _, name in names), factors,
-        product(at_target, factors), group, in_window(age, target), at_weaning,
+        weight_times(at_target, factors), group, in_window(age, target), at_weaning,
     )  # fmt: skip
-    return replace(row, because=tuple(working(row, birth, names, ground.factors)))
+    return replace(row, because=tuple(adjusting_steps(row, birth, names, ground.factors)))
 
 
-def product(weight: float | None, factors: Iterable[float | None]) -> float | None:
+def weight_times(weight: float | None, factors: Iterable[float | None]) -> float | None:
     """A weight times its factors, or None where any of them is not known."""
     for factor in factors:
         weight = None if weight is None or factor is None else weight * factor
     return weight
 
 
-def basis(ground: Ground, animal: Animal) -> tuple[Weighed, bool] | None:
+def weight_to_adjust(ground: AdjustingSources, animal: Animal) -> tuple[Weighed, bool] | None:
     """The weight to adjust, and whether it is the one at weaning; else the last that was taken at a fit age."""
     weaned, born = ground.weanings.weighed.get(animal.id), animal.birthday
     sure = [item for item in ground.growth[animal.id].weights if item.sure]
@@ -199,7 +212,7 @@ def basis(ground: Ground, animal: Animal) -> tuple[Weighed, bool] | None:
     return (fit[-1], False) if fit else None
 
 
-def birth_of(ground: Ground, animal: Animal) -> tuple[float | None, float | None]:
+def birth_of(ground: AdjustingSources, animal: Animal) -> tuple[float | None, float | None]:
     """Its birth weight, and the figure assumed where none was written: the flock's mean for sex and litter size."""
     own = ground.growth[animal.id].birth_kg
     if own is not None:
@@ -209,7 +222,7 @@ def birth_of(ground: Ground, animal: Animal) -> tuple[float | None, float | None
     return assumed, assumed
 
 
-def classes(ground: Ground, animal: Animal, day: date) -> tuple[tuple[str, str | None], ...]:
+def factor_classes(ground: AdjustingSources, animal: Animal, day: date) -> tuple[tuple[str, str | None], ...]:
     """The class of a lamb in each part of the table; None where it cannot be told."""
     years = dam_years(ground.flock, animal)
     dam = None if years is None else ground.factors.dam_class(max(1, years))
@@ -224,25 +237,25 @@ def dam_years(flock: Flock, animal: Animal) -> int | None:
         return None
     if dam.birthday is None:
         return born.year - dam.born.earliest.year
-    return round((born - dam.birthday).days / YEAR)
+    return round((born - dam.birthday).days / MEAN_YEAR_DAYS)
 
 
 def litter_size(flock: Flock, animal: Animal) -> int | None:
     """Lambs in its litter, those born dead too; from its own note where it has no lambing note."""
     if animal.birth:
         return len(flock.litters[animal.birth.note.origin.path])
-    return LITTERS.get(animal.note.born_as or "") if animal.note else None
+    return LITTER_SIZES.get(animal.note.born_as or "") if animal.note else None
 
 
-def reared_with(ground: Ground, animal: Animal, day: date) -> int | None:
+def reared_with(ground: AdjustingSources, animal: Animal, day: date) -> int | None:
     """How many lambs its ewe (or foster mother) still reared on a day, itself counted; None for a bottle lamb."""
     if animal.id in ground.pets:
         return None
-    written = LITTERS.get(animal.note.reared_as or "") if animal.note else None
-    return written or len(list(nursed(ground, animal, day))) or None
+    written = LITTER_SIZES.get(animal.note.reared_as or "") if animal.note else None
+    return written or len(list(nursed_together(ground, animal, day))) or None
 
 
-def nursed(ground: Ground, animal: Animal, day: date) -> Iterator[Animal]:
+def nursed_together(ground: AdjustingSources, animal: Animal, day: date) -> Iterator[Animal]:
     """The lambs that sucked the same ewe and were still there on a day."""
     for other in ground.nursed.get(animal.reared_by or animal.dam or "", ()):
         near = animal.birthday and other.birthday and abs((other.birthday - animal.birthday).days) <= LITTER_DAYS
@@ -251,7 +264,7 @@ def nursed(ground: Ground, animal: Animal, day: date) -> Iterator[Animal]:
             yield other
 
 
-def compared(group: Sequence[Adjusted]) -> Iterator[Adjusted]:
+def ratios_in_group(group: Sequence[Adjusted]) -> Iterator[Adjusted]:
     """The rows of a group with their ratios to its mean, at one age for all; a group of one has none.
 
     Once lambs of the group were weighed at weaning, only those are compared: weights from before or long after it were
@@ -266,18 +279,18 @@ def compared(group: Sequence[Adjusted]) -> Iterator[Adjusted]:
     for row in group:
         mine = weights.get(row.lamb)
         placed = replace(row, group_size=len(weights), group_target=target, in_group=mine)
-        yield placed if mine is None or mean is None else against(placed, mine, mean)
+        yield placed if mine is None or mean is None else with_ratio(placed, mine, mean)
 
 
 def on_footing(row: Adjusted, target: int) -> float:
     """A row's weight at an age of choice, times its factors; for a row with a birth weight and all factors."""
     assert row.birth is not None
-    weight = product(weight_at(row.birth, row.weighed.kg, row.age, target), row.factors)
+    weight = weight_times(weight_at(row.birth, row.weighed.kg, row.age, target), row.factors)
     assert weight is not None
     return weight
 
 
-def against(row: Adjusted, mine: float, mean: float) -> Adjusted:
+def with_ratio(row: Adjusted, mine: float, mean: float) -> Adjusted:
     """A row with its ratio, and the step in words."""
     age = "" if row.group_target == row.target else f" at {row.group_target} days like its group"
     text = f"100 x {mine:.2f} kg{age} / {mean:.2f} kg, the mean of {row.group_size} of its group = "
@@ -286,7 +299,7 @@ def against(row: Adjusted, mine: float, mean: float) -> Adjusted:
     return replace(row, ratio=ratio, because=(*row.because, step))
 
 
-def working(
+def adjusting_steps(
     row: Adjusted, birth: float | None, names: Iterable[tuple[str, str | None]], table: Factors
 ) -> Iterator[Because]:
     """The steps in words."""

@@ -7,14 +7,13 @@ names nobody good or bad (McHugh et al. 2018, J. Anim. Sci. 96:2051, on ratio tr
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date, timedelta
+from datetime import date
 
 from compiler.shape import Value
-from flockbook.derive.growth.adjusted_weights import Ground
+from flockbook.derive.growth.adjusted_weights import AdjustingSources
 from flockbook.derive.growth.projection import ewe_efficiency
+from flockbook.derive.plain.days import YEAR
 from flockbook.flock import Animal
-
-YEAR = timedelta(365)  # a ewe's weight counts for a weaning up to a year later, and from a year of age (our own choice)
 
 
 class Reared(Value):
@@ -38,7 +37,7 @@ class Reared(Value):
         return self.ewe_kg is not None and self.weighed_on is None
 
 
-def reared(ground: Ground) -> tuple[Reared, ...]:
+def ewes_that_reared(ground: AdjustingSources) -> tuple[Reared, ...]:
     """Every ewe that weaned lambs, by season, the most for her weight first; lambs on the bottle are nobody's."""
     litters: dict[tuple[int, str], list[Animal]] = {}
     for animal in ground.flock.animals.values():
@@ -49,21 +48,22 @@ def reared(ground: Ground) -> tuple[Reared, ...]:
     return tuple(sorted(rows, key=lambda row: (row.season, -(row.share or 0.0), row.ewe)))
 
 
-def of_ewe(ground: Ground, season: int, ewe: str, lambs: list[Animal]) -> Reared:
+def of_ewe(ground: AdjustingSources, season: int, ewe: str, lambs: list[Animal]) -> Reared:
     """One ewe's litter."""
     weights = [ground.weanings.weights[lamb.id] for lamb in lambs if lamb.id in ground.weanings.weights]
     day = max(ground.weanings.days[lamb.id] for lamb in lambs)
-    kg, weighed_on = weight_of(ground, ground.flock.animals[ewe], day)
+    kg, weighed_on = ewe_weight(ground, ground.flock.animals[ewe], day)
     whole = kg and len(weights) == len(lambs)
     share = ewe_efficiency(sum(weights), kg) if whole and kg else None
     names = tuple(lamb.id for lamb in lambs)
     return Reared(ewe, season, day, names, sum(weights), len(lambs) - len(weights), kg, weighed_on, share)
 
 
-def weight_of(ground: Ground, ewe: Animal, day: date) -> tuple[float | None, date | None]:
+def ewe_weight(ground: AdjustingSources, ewe: Animal, day: date) -> tuple[float | None, date | None]:
     """A ewe's weight at a weaning: her last within a year before it, else the mature weight of her note."""
     grown = ground.growth.get(ewe.id)
     for item in reversed(grown.weights if grown else ()):
+        # a weight counts for a weaning up to a year later, and from a year of age (our own choice)
         old = ewe.born is None or item.date - ewe.born.earliest >= YEAR
         if item.sure and old and day - YEAR <= item.date <= day:
             return item.kg, item.date

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from compiler.families import once
-from flockbook.derive.growth.adjusted_weights import Adjusted, Ground, Weighings, adjusted_weights, grounds
-from flockbook.derive.growth.ewe_efficiency import Reared, reared
+from flockbook.derive.growth.adjusted_weights import Adjusted, AdjustingSources, Weighings, adjusted_weights, grounds
+from flockbook.derive.growth.ewe_efficiency import Reared, ewes_that_reared
 from flockbook.derive.growth.own_effects import OwnEffects, own_effects
 from flockbook.derive.growth.sale_weights import SaleWeight, sale_weights
 from flockbook.derive.plain.wing import Wing
@@ -21,7 +21,7 @@ class GrowthFacts(Wing):
     season: SeasonFacts
 
     @once
-    def ground(self) -> Ground:
+    def ground(self) -> AdjustingSources:
         """What every adjustment rests on."""
         known = Weighings(self.weights.gains, self.weights.weanings, self.season.days)
         return grounds(self.flock, self.settings.factors, known, self.today)
@@ -39,7 +39,7 @@ class GrowthFacts(Wing):
     @once
     def reared(self) -> tuple[Reared, ...]:
         """What each ewe reared for her own weight."""
-        return reared(self.ground)
+        return ewes_that_reared(self.ground)
 
     @once
     def sale_weights(self) -> tuple[SaleWeight, ...]:

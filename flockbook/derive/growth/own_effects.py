@@ -13,13 +13,13 @@ from typing import Any
 
 from compiler.shape import Value, field
 from flockbook.derive.growth.adjusted_weights import Adjusted, Class, weight_at
+from flockbook.factors import PARTS
 
 LEAST_OF_CLASS = 5  # lambs of a class, below which nothing is said of it (our own choice)
 LEAST_FREE = 20  # lambs beyond the figures that are estimated (our own choice)
 WITHOUT_NUMPY = "The flock's own differences need the optional numpy, which is not installed."
-TOO_FEW = "Too few lambs with weight, dam's age and rearing are known to work out differences of the flock's own."
+TOO_FEW_LAMBS = "Too few lambs with weight, dam's age and rearing are known to work out differences of the flock's own."
 ENTANGLED = "In these records the classes cannot be told apart from each other or from the years."
-PARTS = ("dam", "sex", "type")
 
 
 class OwnEffect(Value):
@@ -51,7 +51,7 @@ class OwnEffects(Value):
     why: str = ""
 
 
-class Record(Value):
+class EffectRecord(Value):
     """One lamb in the sum: its weight at its group's age, unadjusted, its herd fellows and its classes."""
 
     lamb: str
@@ -69,13 +69,13 @@ def own_effects(adjusted: Mapping[str, Adjusted]) -> OwnEffects:
     base = {part: common[place][0] for place, part in enumerate(PARTS) if common[place]}
     columns = [(part, name) for part, place in zip(PARTS, common, strict=True) for name in place[1:]]
     if not columns or len(records) - len({item.fellows for item in records}) - len(columns) < LEAST_FREE:
-        return OwnEffects(base, why=TOO_FEW)
-    solved = solve(records, columns)
+        return OwnEffects(base, why=TOO_FEW_LAMBS)
+    solved = solve_effects(records, columns)
     if isinstance(solved, str):
         return OwnEffects(base, why=solved)
     rows, spread = solved
     worth = {(item.part, item.name): item.kg for item in rows}
-    weights = {item.lamb: item.kg - sum(worth.get(cell, 0.0) for cell in cells(item)) for item in records}
+    weights = {item.lamb: item.kg - sum(worth.get(cell, 0.0) for cell in class_parts(item)) for item in records}
     return OwnEffects(base, rows, weights, ratios_of(adjusted, weights), len(records), spread)
 
 
@@ -88,7 +88,7 @@ def ratios_of(adjusted: Mapping[str, Adjusted], weights: Mapping[str, float]) ->
     return {lamb: 100 * kg / fmean(group) for lamb, (kg, group) in found.items() if len(group) > 1}
 
 
-def fit(adjusted: Mapping[str, Adjusted]) -> tuple[list[Record], list[list[str]]]:
+def fit(adjusted: Mapping[str, Adjusted]) -> tuple[list[EffectRecord], list[list[str]]]:
     """The records of classes with enough lambs, and the classes of each part, commonest first."""
     records = [item for row in adjusted.values() if (item := record(row))]
     while True:
@@ -104,21 +104,23 @@ def commonest(tally: Counter[str]) -> list[str]:
     return sorted(tally, key=lambda name: (-tally[name], name))
 
 
-def record(row: Adjusted) -> Record | None:
+def record(row: Adjusted) -> EffectRecord | None:
     """One lamb's record, None where it is not compared within its group."""
     if row.birth is None or row.group_target is None or row.in_group is None:
         return None
     kg = weight_at(row.birth, row.weighed.kg, row.age, row.group_target)
     fellows = (row.group.season, row.group.mob, row.group_target)
-    return Record(row.lamb, kg, fellows, tuple(name or "" for name in row.classes))
+    return EffectRecord(row.lamb, kg, fellows, tuple(name or "" for name in row.classes))
 
 
-def cells(item: Record) -> list[tuple[str, str]]:
+def class_parts(item: EffectRecord) -> list[tuple[str, str]]:
     """A record's classes with their parts."""
     return list(zip(PARTS, item.classes, strict=True))
 
 
-def solve(records: Sequence[Record], columns: Sequence[tuple[str, str]]) -> tuple[tuple[OwnEffect, ...], float] | str:
+def solve_effects(
+    records: Sequence[EffectRecord], columns: Sequence[tuple[str, str]]
+) -> tuple[tuple[OwnEffect, ...], float] | str:
     """Effects and the spread left over (kg), or why there are none."""
     try:
         import numpy as np
@@ -128,7 +130,7 @@ def solve(records: Sequence[Record], columns: Sequence[tuple[str, str]]) -> tupl
     places = {item: place for place, item in enumerate([*groups, *columns])}
     design = np.zeros((len(records), len(places)))
     for number, item in enumerate(records):
-        design[number, [places[one] for one in (item.fellows, *cells(item)) if one in places]] = 1.0
+        design[number, [places[one] for one in (item.fellows, *class_parts(item)) if one in places]] = 1.0
     crossed = design.T @ design  # counts of lambs: whole numbers, so nothing is lost by the normal equations
     if np.linalg.matrix_rank(crossed) < len(places):
         return ENTANGLED
@@ -138,7 +140,7 @@ def solve(records: Sequence[Record], columns: Sequence[tuple[str, str]]) -> tupl
     free = len(records) - len(places)
     spread = float(np.sqrt(((weights - design @ found) ** 2).sum() / free))
     errors = spread * np.sqrt(np.diag(inverse))
-    tally = Counter(cell for item in records for cell in cells(item))
+    tally = Counter(cell for item in records for cell in class_parts(item))
     reach = student(free)
     rows = []
     for place, (part, name) in enumerate(columns, len(groups)):

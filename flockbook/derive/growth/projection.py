@@ -11,8 +11,8 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from decimal import Decimal
 
+from compiler.amounts import KG_PER_LB
 from compiler.shape import Value
-from flockbook.derive.medicine.dose_arithmetic import KG_PER_LB
 
 # Two weighings nearer than this say more of gut fill than of growth (our own choice; gut fill is 10-22 % of live
 # weight, OMAFRA 19-009).
@@ -21,6 +21,12 @@ LEAST_DAYS = 14
 SCALE_KG = 0.2
 # Farther ahead than this a straight line is not drawn (our own choice).
 MOST_DAYS = 365
+# What the page of workings prints of target weights.
+TARGET_RULE = (
+    "Reached after (target - last weight) / gain days, rounded up; the gain is that of the last two weighings at least "
+    f"{LEAST_DAYS} days apart. The range is what {SCALE_KG:g} kg of the scale at each weighing leaves open (from "
+    "memory)."
+)
 POUND = Decimal(repr(KG_PER_LB))
 
 

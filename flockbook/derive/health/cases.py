@@ -11,21 +11,31 @@ from datetime import date, timedelta
 
 from compiler.book import Moment
 from compiler.shape import Value, field
-from flockbook.derive.plain.because import Because
+from flockbook.derive.breeding.gestation import EXTREME_LATE
+from flockbook.derive.plain.because import Because, Reason, Stated
 from flockbook.derive.plain.intervals import Share, wilson
+from flockbook.derive.plain.numbers import DIGITS
 from flockbook.derive.season.season_days import SeasonDays
 from flockbook.derive.season.seasons import Season
+from flockbook.figures import GESTATION
 from flockbook.flock import Animal, Flock, gone, happened, there
 from flockbook.records.handling import Check
-from flockbook.records.health import Illness, Treatment
+from flockbook.records.health import MASTITIS, Illness, Treatment
 from flockbook.records.sheep import EWE
 from flockbook.roll import key_of
+from flockbook.whom.whereabouts import SUCKING_DAYS
 
 CONTINUES = 14  # days within which a note of the same problem belongs to the same case (our own choice)
 # A treatment given for the same thing belongs to a case from this long before its first note until this long after its
 # end (our own choice): a note is often written after the needle.
-EARLIER, LATER = 3, 14
-MASTITIS = "mastitis"
+EARLIER_DAYS, LATER_DAYS = 3, 14
+# What the page of workings prints of the lambings that belong to a case.
+CASE_LAMBING_RULE = (
+    f"To a ewe's illness belong the lambings from {SUCKING_DAYS} days before it (as long as lambs are taken to suck; "
+    "common practice) to the longest that a ewe may carry after its end "
+    f"({GESTATION.value + EXTREME_LATE:g} days at a mean of {GESTATION.value:g}: Montana Farm Flock Sheep Production "
+    "Handbook, second hand)."
+)
 ROUTINE = ("vaccin", "worm", "fluke", "fly")  # kinds of medicine that are given to mobs, not for a case
 # Words that stand for the same trouble in a treatment's `for` (common practice).
 ALSO = {
@@ -44,7 +54,25 @@ ALSO = {
 TEMPERATURES = (38.6, 40.0)
 KETONES = 0.8
 NO_DIAGNOSIS = "this is a note, not a diagnosis"
-DIGITS = 9  # 104.0 F is 40.0 C, not 40.000000000000001
+
+
+class CaseGoesOn(Reason):
+    """That a note of the same trouble within so many days goes on with a case."""
+
+    days: int
+
+
+class TiedTo(Reason):
+    """A medicine that was given for a case by name, else while it was open."""
+
+    medicine: str | None
+    by_name: bool
+
+
+class BeganAnew(Reason):
+    """That no recovery is written, and the same began again on a day."""
+
+    day: date
 
 
 class Case(Value):
@@ -151,13 +179,13 @@ def problem_word(text: str) -> str:
 def join(groups: list[list[Illness]], event: Illness) -> None:
     """Put a note to the case it continues, or begin a new one."""
     assert event.date is not None
-    if groups and (event.date - last_day(groups[-1])).days <= CONTINUES:
+    if groups and (event.date - case_last_day(groups[-1])).days <= CONTINUES:
         groups[-1].append(event)
     else:
         groups.append([event])
 
 
-def last_day(notes: Iterable[Illness]) -> date:
+def case_last_day(notes: Iterable[Illness]) -> date:
     """The last day that the notes of a case speak of."""
     return max(day for note in notes for day in (note.date, note.recovered) if day)
 
@@ -172,9 +200,9 @@ def of_one_problem(bed: Bed, animal: Animal, problem: str, groups: Sequence[Sequ
         ended, end = ending(animal, recovered, following, bed.today)
         given = tuple(tied(bed, Spell(animal.id, problem, since, end)))
         yield Case(
-            animal.id, problem, tuple(notes), since, last_day(notes), recovered, ended, end,
+            animal.id, problem, tuple(notes), since, case_last_day(notes), recovered, ended, end,
             max(0, ((end or bed.today.day) - since).days), seasons[place], given, place,
-            seasons[:place].count(seasons[place]), tuple(working(notes, given, ended, end)),
+            seasons[:place].count(seasons[place]), tuple(case_steps(notes, given, ended, end)),
         )  # fmt: skip
 
 
@@ -211,7 +239,7 @@ def tied(bed: Bed, spell: Spell) -> Iterator[Treatment]:
             continue
         days = [when.date for when in event.doses]
         by_name = same_trouble(spell.problem, event.for_ or "")
-        early, late = (EARLIER, LATER) if by_name else (0, 0)
+        early, late = (EARLIER_DAYS, LATER_DAYS) if by_name else (0, 0)
         within = any(spell.since - timedelta(days=early) <= day <= last + timedelta(days=late) for day in days)
         if within and (by_name or not routine(bed.flock, event)):
             yield event
@@ -230,21 +258,17 @@ def routine(flock: Flock, event: Treatment) -> bool:
     return bool(event.mob) or any(word in kind for kind in kinds for word in ROUTINE)
 
 
-def working(notes: Sequence[Illness], given: Sequence[Treatment], ended: str, end: date | None) -> Iterator[Because]:
+def case_steps(notes: Sequence[Illness], given: Sequence[Treatment], ended: str, end: date | None) -> Iterator[Because]:
     """The notes that make a case, with what each brought."""
     for place, note in enumerate(notes):
-        text = "the case begins" if place == 0 else f"the same within {CONTINUES} days: the case goes on"
-        yield Because(note.origin.path, note.origin.span("problem").line, "case", text)
+        reason = Stated.CASE_BEGINS if place == 0 else CaseGoesOn(CONTINUES)
+        yield Because(note.origin.path, note.origin.span("problem").line, "case", reason=reason)
     for event in given:
-        by_name = (
-            "given for it"
-            if same_trouble(problem_word(notes[0].problem or ""), event.for_ or "")
-            else "given while it was open"
-        )
-        yield Because(event.origin.path, event.origin.span("medicine").line, "tied", f"{event.medicine}: {by_name}")
+        by_name = same_trouble(problem_word(notes[0].problem or ""), event.for_ or "")
+        line = event.origin.span("medicine").line
+        yield Because(event.origin.path, line, "tied", reason=TiedTo(event.medicine, by_name))
     if ended == "followed" and end:
-        text = f"no recovery is written; the same began anew on {end.isoformat()}"
-        yield Because(notes[-1].origin.path, notes[-1].origin.span("problem").line, "end", text)
+        yield Because(notes[-1].origin.path, notes[-1].origin.span("problem").line, "end", reason=BeganAnew(end))
 
 
 # How often
@@ -255,7 +279,7 @@ def incidences(lambed: Sequence[Season], found: Sequence[Case]) -> Iterator[Inci
     where only they had it.
     """
     exposed = {season.season: season.exposed for season in lambed}
-    alive = {season.season: live_lambs(season) for season in lambed}
+    alive = {season.season: lambs_born_alive(season) for season in lambed}
     for season in sorted({case.season for case in found}, reverse=True):
         here = [case for case in found if case.season == season]
         ewes = exposed.get(season, frozenset())
@@ -267,7 +291,7 @@ def incidences(lambed: Sequence[Season], found: Sequence[Case]) -> Iterator[Inci
             yield Incidence(season, problem, wilson(len(ill & whole), len(whole)), len(had), young)
 
 
-def live_lambs(season: Season) -> frozenset[str]:
+def lambs_born_alive(season: Season) -> frozenset[str]:
     """The lambs of a season that were born alive."""
     lambs = (lamb for birth in season.births for lamb in birth.lambs)
     return frozenset(lamb.id for lamb in lambs if lamb.birth and lamb.birth.line.alive)

@@ -10,9 +10,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import exp, isfinite, sqrt
 from statistics import covariance, fmean, variance
-from typing import Any
 
 from compiler.shape import Value
+from flockbook.derive.plain.intervals import special_functions
+from flockbook.derive.plain.numbers import DIGITS
 
 # 95 % of repeat counts of one sample fall inside: Brambell 1963, as printed by Beef + Lamb New Zealand.
 BRAMBELL = ((0, 0, 150), (100, 0, 350), (500, 250, 900), (1000, 650, 1500))
@@ -27,17 +28,15 @@ COLES_GROUP, COLES_MEAN = 10, 150.0
 EGGS_SEEN = 90
 # W.A.A.V.P. 2023 (Kaplan et al., Vet. Parasitol.): 90 % interval; the closed form below from 5 sheep and 3 counts
 # that are not nought (co-author's package bayescount, `fecrt_analysis.R`).
-CONFIDENCE = 0.90
+REDUCTION_CONFIDENCE = 0.90
 FEWEST_SHEEP, FEWEST_NONZERO = 5, 3
 # Relative variance of the ratio below which every sheep fell by the same share, up to rounding.
 NO_SPREAD = 1e-12
-# Digits kept before a reduction is held against its threshold, so that 95 % on paper is 95 %.
-DIGITS = 9
 SAME_FALL = "the counts fell alike in every sheep, so they show no spread to make a range from"
 WITHOUT_SCIPY = "a range needs the optional scipy, which is not installed"
 
 
-class Spread(Value):
+class CountSpread(Value):
     """What repeat counts of a sample that gave `result` would show: `low` to `high` eggs per gram, 95 % of the time."""
 
     result: int
@@ -57,7 +56,7 @@ CLINICAL = Thresholds(99.0, 90.0)
 RESEARCH = Thresholds(99.0, 95.0)
 
 
-class Limits(Value):
+class ReductionLimits(Value):
     """An interval in per cent; where it could not be worked out both ends are None and `missing` says why."""
 
     low: float | None
@@ -68,14 +67,14 @@ class Limits(Value):
 class Coles(Value):
     """The test of 1992: 95 % limits on the log ratio of two groups, `grade` resistance, suspected or susceptible."""
 
-    limits: Limits
+    limits: ReductionLimits
     grade: str | None
 
 
 class Delta(Value):
     """The closed form of 2023 (gamma), with its grade at the clinical and at the research thresholds."""
 
-    limits: Limits
+    limits: ReductionLimits
     clinical: str | None
     research: str | None
 
@@ -103,7 +102,7 @@ def mcmaster_factor(total_ml: float, counted_ml: float, faeces_g: float) -> floa
 
 def eggs_per_gram(eggs: float, factor: float) -> float:
     """Eggs counted × factor. Raises ValueError for a count below nought or a factor that is not above it."""
-    _require_counts((eggs,))
+    _require_egg_counts((eggs,))
     _require_factor(factor)
     return eggs * factor
 
@@ -117,12 +116,12 @@ def fits_factor(epg: float, factor: float) -> bool:
     return abs(epg - round(epg / factor) * factor) <= 0.5 + 1e-9
 
 
-def published_spread(epg: float) -> tuple[Spread, ...]:
+def published_spread(epg: float) -> tuple[CountSpread, ...]:
     """The published rows that a count falls on or between (one or two), and none above the table: nothing is filled in.
 
     Source: Brambell 1963, as printed by Beef + Lamb New Zealand.
     """
-    rows = [Spread(*row) for row in BRAMBELL]
+    rows = [CountSpread(*row) for row in BRAMBELL]
     below = [row for row in rows if row.result <= epg]
     above = [row for row in rows if row.result >= epg]
     if not below or not above:
@@ -149,7 +148,7 @@ def unpaired_reduction(before: Sequence[float], after: Sequence[float]) -> Reduc
     return _reduction(before, after, unpaired_limits(before, after))
 
 
-def coles_limits(before: Sequence[float], after: Sequence[float]) -> Limits:
+def coles_limits(before: Sequence[float], after: Sequence[float]) -> ReductionLimits:
     """95 % limits of the reduction between two groups, on the log of the ratio of their means.
 
     Source: Coles et al. 1992, Vet. Parasitol. 44:35–44; equations as in the vignette of the R package eggCounts.
@@ -157,17 +156,17 @@ def coles_limits(before: Sequence[float], after: Sequence[float]) -> Limits:
     """
     missing = _point_only(before, after)
     if missing:
-        return Limits(None, None, missing)
+        return ReductionLimits(None, None, missing)
     spread = _relative_variance(before) + _relative_variance(after)
-    special = _special()
+    special = special_functions()
     if special is None or spread <= NO_SPREAD:
-        return Limits(None, None, SAME_FALL if special else WITHOUT_SCIPY)
+        return ReductionLimits(None, None, SAME_FALL if special else WITHOUT_SCIPY)
     ratio = fmean(after) / fmean(before)
     t = float(special.stdtrit(len(before) + len(after) - 2, 0.5 + COLES_CONFIDENCE / 2))
-    return Limits(100 * (1 - ratio * exp(t * sqrt(spread))), 100 * (1 - ratio * exp(-t * sqrt(spread))))
+    return ReductionLimits(100 * (1 - ratio * exp(t * sqrt(spread))), 100 * (1 - ratio * exp(-t * sqrt(spread))))
 
 
-def paired_limits(pairs: Sequence[tuple[float, float]], confidence: float = CONFIDENCE) -> Limits:
+def paired_limits(pairs: Sequence[tuple[float, float]], confidence: float = REDUCTION_CONFIDENCE) -> ReductionLimits:
     """Limits of the reduction in the same sheep, from a gamma distribution of the ratio of means after ÷ before.
 
     Source: Levecke's delta method, as in bayescount `fecrt.cc`, without that file's cap on the covariance, which
@@ -176,18 +175,20 @@ def paired_limits(pairs: Sequence[tuple[float, float]], confidence: float = CONF
     before, after = _columns(pairs)
     missing = _point_only(before, after)
     if missing:
-        return Limits(None, None, missing)
+        return ReductionLimits(None, None, missing)
     shared = 2 * covariance(before, after) / (len(pairs) * fmean(before) * fmean(after))
     return _gamma_limits(before, after, shared, confidence)
 
 
-def unpaired_limits(before: Sequence[float], after: Sequence[float], confidence: float = CONFIDENCE) -> Limits:
+def unpaired_limits(
+    before: Sequence[float], after: Sequence[float], confidence: float = REDUCTION_CONFIDENCE
+) -> ReductionLimits:
     """The same limits for two groups of different sheep, which share no covariance. Raises ValueError as above."""
     missing = _point_only(before, after)
-    return Limits(None, None, missing) if missing else _gamma_limits(before, after, 0.0, confidence)
+    return ReductionLimits(None, None, missing) if missing else _gamma_limits(before, after, 0.0, confidence)
 
 
-def grade(limits: Limits, thresholds: Thresholds) -> str | None:
+def grade(limits: ReductionLimits, thresholds: Thresholds) -> str | None:
     """susceptible, inconclusive, low resistant or resistant; None without limits.
 
     Source: bayescount `fecrt_analysis.R` after W.A.A.V.P. 2023 (its upper and lower limits against both thresholds).
@@ -200,7 +201,7 @@ def grade(limits: Limits, thresholds: Thresholds) -> str | None:
     return "low resistant" if clears_lower else "resistant"
 
 
-def coles_grade(reduction: float | None, limits: Limits) -> str | None:
+def coles_grade(reduction: float | None, limits: ReductionLimits) -> str | None:
     """resistance when the reduction is under 95 % and its lower limit under 90 %, suspected when only one is."""
     if reduction is None or limits.low is None:
         return None
@@ -233,7 +234,7 @@ def design_notes(before: Sequence[float], factor: float | None = None) -> tuple[
     return tuple(sentence for applies, sentence in notes if applies)
 
 
-def _reduction(before: Sequence[float], after: Sequence[float], limits: Limits) -> Reduction:
+def _reduction(before: Sequence[float], after: Sequence[float], limits: ReductionLimits) -> Reduction:
     before_mean, after_mean = _mean(before), _mean(after)
     fall = None if before_mean is None or after_mean is None else _fall(before_mean, after_mean)
     coles = coles_limits(before, after)
@@ -246,20 +247,20 @@ def _reduction(before: Sequence[float], after: Sequence[float], limits: Limits) 
     )
 
 
-def _gamma_limits(before: Sequence[float], after: Sequence[float], shared: float, confidence: float) -> Limits:
+def _gamma_limits(before: Sequence[float], after: Sequence[float], shared: float, confidence: float) -> ReductionLimits:
     """`shared` is the covariance's part in the relative variance of the ratio."""
     spread = _relative_variance(before) + _relative_variance(after) - shared
-    special = _special()
+    special = special_functions()
     if special is None or spread <= NO_SPREAD:
-        return Limits(None, None, SAME_FALL if special else WITHOUT_SCIPY)
+        return ReductionLimits(None, None, SAME_FALL if special else WITHOUT_SCIPY)
     scale = fmean(after) / fmean(before) * spread
     most, least = (scale * float(special.gammaincinv(1 / spread, 0.5 + side * confidence / 2)) for side in (1, -1))
-    return Limits(100 * (1 - most), 100 * (1 - least))
+    return ReductionLimits(100 * (1 - most), 100 * (1 - least))
 
 
 def _point_only(before: Sequence[float], after: Sequence[float]) -> str:
     """Why these counts get a point estimate and no range; empty when they get one."""
-    _require_counts((*before, *after))
+    _require_egg_counts((*before, *after))
     ask = "; ask your vet or laboratory"
     if not before or not after or sum(before) == 0:
         return "no eggs before the drench, so there is nothing to compare"
@@ -289,7 +290,7 @@ def _fall(whole: float, rest: float) -> float | None:
     return 100 * (1 - rest / whole) if whole else None
 
 
-def _require_counts(counts: Sequence[float]) -> None:
+def _require_egg_counts(counts: Sequence[float]) -> None:
     for count in counts:
         if not isfinite(count) or count < 0:
             raise ValueError(f"an egg count of {count} cannot be")
@@ -298,11 +299,3 @@ def _require_counts(counts: Sequence[float]) -> None:
 def _require_factor(factor: float) -> None:
     if not 0 < factor < float("inf"):
         raise ValueError(f"a factor of {factor} cannot be")
-
-
-def _special() -> Any:
-    try:
-        from scipy import special
-    except ImportError:
-        return None
-    return special

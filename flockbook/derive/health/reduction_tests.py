@@ -9,8 +9,8 @@ from functools import cached_property
 from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.health.egg_counts import (
+    CountSpread,
     Reduction,
-    Spread,
     design_notes,
     eggs_per_gram,
     fits_factor,
@@ -47,7 +47,7 @@ class Sample(Value):
     epg: float | None
     factor: float | None
     fits: bool
-    spread: tuple[Spread, ...]
+    spread: tuple[CountSpread, ...]
 
 
 class ReductionTest(Value, dict=True):
@@ -166,7 +166,7 @@ def reduction_test(flock: Flock, notes: Sequence[EggCount], today: Moment) -> Re
     warned = (*design_notes(before, factor), *found_wanting(columns, days, len(both) if paired else 0))
     return ReductionTest(
         name_of(notes[0]), medicine or "", before, after, len(both) if paired else 0, drenched,
-        days, warned, tuple(working(notes)),
+        days, warned, tuple(test_steps(notes)),
     )  # fmt: skip
 
 
@@ -234,7 +234,7 @@ def found_wanting(columns: Columns, days: int | None, pairs: int) -> Iterator[st
         yield f"{columns.lost} counts have no `factor`, so they could not be used"
 
 
-def working(notes: Sequence[EggCount]) -> Iterator[Because]:
+def test_steps(notes: Sequence[EggCount]) -> Iterator[Because]:
     """The notes a test is made of."""
     for note in notes:
         factor = f", factor {made:g}" if (made := factor_of(note)) else ""

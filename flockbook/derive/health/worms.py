@@ -10,15 +10,17 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from statistics import median_low
+from typing import TypeVar
 
 from compiler.book import Moment
 from compiler.shape import Value, field
 from flockbook.derive.health.egg_counts import left_untreated
 from flockbook.derive.health.reduction_tests import EggCounts, egg_counts
 from flockbook.derive.medicine.medicines import medicines_called
+from flockbook.derive.plain.ages import is_surely_lamb
 from flockbook.derive.plain.intervals import Share, wilson
 from flockbook.derive.season.season_days import SeasonDays
-from flockbook.flock import Animal, Flock, happened, there
+from flockbook.flock import Flock, happened, there
 from flockbook.records.check_line import CheckLine
 from flockbook.records.handling import Check
 from flockbook.records.health import Treatment
@@ -28,9 +30,11 @@ from flockbook.records.health import Treatment
 # small-ruminant pages). It tells of blood-feeding worms only.
 PALE, LEAN, SOILED = 4, 2.0, 3
 UNTOUCHED_PER_CENT = (10, 20)  # share of a mob to leave undrenched and marked: sheep vet, Vet Times, 13 Jan 2025
-GROUP = 10  # sheep in one drench from which it counts as a mob's (our own choice)
-YOUNG_DAYS = 365  # lambs and grown sheep are held against their own kind
+MOB_SIZE = 10  # sheep in one drench from which it counts as a mob's (our own choice)
 OFTEN = 2  # times in a season from which a sheep can stand out (our own choice)
+
+
+Scored = TypeVar("Scored", int, float)
 
 
 class TreatLine(Value):
@@ -67,7 +71,7 @@ class Score(Value):
         return tuple(points(self.line))
 
 
-class Session(Value):
+class WormCheck(Value):
     """One check read back. `attention` is the share, of those whose eyelid, dags or signs are written, with any of
     the five points.
     """
@@ -127,7 +131,7 @@ class Worms(Value):
     """Everything on worms at the moment asked about. `season` is the season that `drenched` counts in."""
 
     season: int = 0
-    sessions: tuple[Session, ...] = ()
+    sessions: tuple[WormCheck, ...] = ()
     scores: Mapping[str, tuple[Score, ...]] = field(default_factory=dict)
     drenched: tuple[Drenched, ...] = ()
     group_drenches: tuple[GroupDrench, ...] = ()
@@ -155,7 +159,7 @@ def worms(flock: Flock, days: SeasonDays, today: Moment) -> Worms:
     sessions, scores = check_sessions(flock, today)
     given = tuple(drenches(flock, today))
     return Worms(
-        season, sessions, scores, tuple(times(flock, given, days.start(season), today)),
+        season, sessions, scores, tuple(times_drenched(flock, given, days.start(season), today)),
         tuple(group_drench(flock, event, given) for event in given if is_group(flock, event)), egg_counts(flock, today),
     )  # fmt: skip
 
@@ -163,7 +167,7 @@ def worms(flock: Flock, days: SeasonDays, today: Moment) -> Worms:
 # Scores
 
 
-def check_sessions(flock: Flock, today: Moment) -> tuple[tuple[Session, ...], dict[str, tuple[Score, ...]]]:
+def check_sessions(flock: Flock, today: Moment) -> tuple[tuple[WormCheck, ...], dict[str, tuple[Score, ...]]]:
     """Every check that scored anything, and each sheep's scores in order of time."""
     by_sheep: dict[str, list[Score]] = {}
     sessions = []
@@ -180,7 +184,7 @@ def scores_of(flock: Flock, event: Check, by_sheep: dict[str, list[Score]]) -> I
     for line in event.lines:
         if sheep := flock.named(event, line.sheep):
             before = by_sheep.setdefault(sheep, [])
-            fatter, paler = less(line.condition, last_condition(before)), whole(line.eyelid, last_eyelid(before))
+            fatter, paler = less(line.condition, last_condition(before)), less(line.eyelid, last_eyelid(before))
             before.append(Score(sheep, event.date, event.origin.path, line, fatter, paler))
             yield before[-1]
 
@@ -195,7 +199,7 @@ def last_eyelid(scores: Sequence[Score]) -> int | None:
     return next((score.line.eyelid for score in reversed(scores) if score.line.eyelid is not None), None)
 
 
-def session(event: Check, found: Sequence[Score]) -> Session:
+def session(event: Check, found: Sequence[Score]) -> WormCheck:
     """One check read back."""
     assert event.date is not None
     looked = [
@@ -204,7 +208,7 @@ def session(event: Check, found: Sequence[Score]) -> Session:
     eyelids = Counter(score.line.eyelid for score in found if score.line.eyelid is not None)
     conditions = Counter(score.line.condition for score in found if score.line.condition is not None)
     attention = wilson(sum(bool(score.points) for score in looked), len(looked))
-    return Session(
+    return WormCheck(
         event.origin.path, event.date, event.for_ or event.subject or "", tuple(found), dict(sorted(eyelids.items())),
         dict(sorted(conditions.items())), attention,
     )  # fmt: skip
@@ -224,13 +228,8 @@ def points(line: CheckLine) -> Iterator[str]:
         yield "nose"
 
 
-def less(now: float | None, before: float | None) -> float | None:
-    """The change, where both are known."""
-    return None if now is None or before is None else now - before
-
-
-def whole(now: int | None, before: int | None) -> int | None:
-    """The same for whole scores."""
+def less(now: Scored | None, before: Scored | None) -> Scored | None:
+    """The change of a score, whole or not, where both are known."""
     return None if now is None or before is None else now - before
 
 
@@ -252,7 +251,7 @@ def drenches(flock: Flock, today: Moment) -> Iterator[Treatment]:
             yield event
 
 
-def times(flock: Flock, given: Sequence[Treatment], start: date, today: Moment) -> Iterator[Drenched]:
+def times_drenched(flock: Flock, given: Sequence[Treatment], start: date, today: Moment) -> Iterator[Drenched]:
     """How often each living sheep was drenched since the season began: days, not notes, are counted."""
     days: dict[str, set[date]] = {}
     for event in given:
@@ -262,23 +261,18 @@ def times(flock: Flock, given: Sequence[Treatment], start: date, today: Moment) 
     recent = {animal.id: sorted(day for day in days.get(animal.id, ()) if day >= start) for animal in living}
     usual: dict[bool, int] = {}
     for young in (True, False):
-        counts = [len(recent[animal.id]) for animal in living if is_young(animal, today.day) == young]
+        counts = [len(recent[animal.id]) for animal in living if is_surely_lamb(animal, today.day) == young]
         usual[young] = median_low(counts) if counts else 0
     for animal in living:
         mine = recent[animal.id]
         yield Drenched(
-            animal.id, len(mine), tuple(mine), len(days.get(animal.id, ())), usual[is_young(animal, today.day)]
+            animal.id, len(mine), tuple(mine), len(days.get(animal.id, ())), usual[is_surely_lamb(animal, today.day)]
         )
-
-
-def is_young(animal: Animal, day: date) -> bool:
-    """Younger than a year."""
-    return animal.born is not None and (day - animal.born.earliest).days < YOUNG_DAYS
 
 
 def is_group(flock: Flock, event: Treatment) -> bool:
     """Whether a drench was given to a mob, or to so many that it might as well have been."""
-    return bool(event.mob) or len(flock.who(event)) >= GROUP
+    return bool(event.mob) or len(flock.who(event)) >= MOB_SIZE
 
 
 def group_drench(flock: Flock, event: Treatment, given: Sequence[Treatment]) -> GroupDrench:

@@ -12,10 +12,11 @@ from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.breeding.mating import Matings
 from flockbook.derive.breeding.pregnancies import Evidence, carried, read_together
-from flockbook.derive.lambing.labour_limits import Limits, afterbirth_clock, later, next_lamb_by
+from flockbook.derive.lambing.labour_limits import LabourLimits, afterbirth_clock, later, next_lamb_by
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.newborn import LambState
-from flockbook.derive.lambing.newborns import Newborn, Warmth
+from flockbook.derive.lambing.newborns import FIRST_DAY, FIRST_DAYS, Newborn, Warmth
+from flockbook.derive.plain.numbers import plural
 from flockbook.flock import Animal, Flock, gone, happened
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
@@ -27,11 +28,15 @@ NAVEL_HOURS = (0, 6)
 RECHECK_HOURS = (1, 6, 24)
 # A ewe is up, licking and letting them suck within the hour (common practice, no source; ask your vet if she is not).
 UP_HOURS = 1
+# What the page of workings prints of what is owed after a birth.
+AFTER_BIRTH_RULE = (
+    f"Owed for {FIRST_DAYS.days} days, until a note tells of it: the ewe up within {plural(UP_HOURS, 'hour')} and "
+    f"looked at {RECHECK_HOURS[0]}, {RECHECK_HOURS[1]} and {RECHECK_HOURS[2]} hours after help (common practice), the "
+    f"navel dipped at once and after {NAVEL_HOURS[-1]} hours (Farm Advisory Service, Scotland, 2018), the afterbirth "
+    "(Anexa Vets NZ: 12 to 24 hours), colostrum where a lamb is fed by hand."
+)
 UP = re.compile(r"\b(?:(?:is|was|got|ewe|both|all|straight|well) up|up (?:and|at once|in|by|within)|on her feet)\b")
 SUCKED = re.compile(r"\b(?:sucked|sucking|suckled|suckling)\b")
-FIRST_DAYS = timedelta(days=2)  # after that an open item is no longer about the birth
-# What colostrum is reckoned for; a navel has dried by then (common practice, no source).
-FIRST_DAY = timedelta(hours=24)
 # A chilled lamb is looked at again every two to four hours (common practice, no source).
 CHILLED_HOURS = 2
 WARMTH = {
@@ -59,7 +64,7 @@ class Ward(Value):
     flock: Flock
     found: Matings
     seen: Evidence
-    limits: Limits
+    limits: LabourLimits
     zone: tzinfo | None
     today: Moment
 
@@ -68,11 +73,11 @@ def open_items(here: Ward, births: tuple[LambingFact, ...], young: tuple[Newborn
     """Everything owed after the births of the last two days, the soonest first."""
     needs = {item.lamb.id: item for item in young}
     late = [birth for birth in births if here.today.at - (born_at(birth) or end_of_day(birth)) <= FIRST_DAYS]
-    found = [item for birth in late for item in owed(here, birth, needs)]
+    found = [item for birth in late for item in owed_after(here, birth, needs)]
     return tuple(sorted(found, key=lambda item: (item.by or datetime.max, item.sheep, item.what)))
 
 
-def owed(here: Ward, birth: LambingFact, needs: Mapping[str, Newborn]) -> Iterator[OpenItem]:
+def owed_after(here: Ward, birth: LambingFact, needs: Mapping[str, Newborn]) -> Iterator[OpenItem]:
     """What is owed after one birth: another lamb, the ewe while she is here, and each lamb that lives."""
     yield from another_lamb(here, birth)
     ewe = here.flock.animals.get(birth.ewe or "")
@@ -125,9 +130,9 @@ def ewe_items(here: Ward, birth: LambingFact, looked: int) -> Iterator[OpenItem]
         yield OpenItem(ewe, f"afterbirth not written as seen{words}", clock.amber if clock else None, birth.note)
     # After help the looks below ask for it.
     if fresh(here, birth) and not (birth.helped or looked or minding(birth.event)):
-        yield OpenItem(ewe, "not written as up and minding them", after(here, birth, UP_HOURS), birth.note)
+        yield OpenItem(ewe, "not written as up and minding them", hours_after(here, birth, UP_HOURS), birth.note)
     for hours in RECHECK_HOURS[looked:] if birth.helped else ():
-        yield OpenItem(ewe, f"look at her again, {hours} h after help", after(here, birth, hours), birth.note)
+        yield OpenItem(ewe, f"look at her again, {hours} h after help", hours_after(here, birth, hours), birth.note)
 
 
 def fresh(here: Ward, birth: LambingFact) -> bool:
@@ -145,7 +150,7 @@ def lamb_items(here: Ward, birth: LambingFact, lamb: Animal, need: Newborn | Non
     """Navel, weight and tag of one lamb; colostrum where it cannot be left to suck."""
     for hours in NAVEL_HOURS[dips(here.flock, birth, lamb, here.today) :] if fresh(here, birth) else ():
         words = f"navel dip {'at once' if not hours else f'after {hours} h'}"
-        yield OpenItem(lamb.id, words, after(here, birth, hours), birth.note)
+        yield OpenItem(lamb.id, words, hours_after(here, birth, hours), birth.note)
     if not lamb.tag and not lamb.number:
         yield OpenItem(lamb.id, "neither tagged nor numbered", None, birth.note)
     if lamb.birth and lamb.birth.line.weight is None:
@@ -171,13 +176,13 @@ def colostrum_items(here: Ward, birth: LambingFact, need: Newborn) -> Iterator[O
     if first:
         missing = need.need.feed_ml - need.recorded_ml
         words = f"{missing:.0f} mL of colostrum for its first feed: {need.by_hand}"
-        yield OpenItem(need.lamb.id, words, after(here, birth, FIRST_FEED_HOURS), birth.note)
+        yield OpenItem(need.lamb.id, words, hours_after(here, birth, FIRST_FEED_HOURS), birth.note)
     elif owed and not day_over:
         words = f"{owed:.0f} mL of colostrum left for its first day, {need.need.feed_ml:.0f} mL a feed: {need.by_hand}"
-        yield OpenItem(need.lamb.id, words, after(here, birth, LAST_FEED_HOURS), birth.note)
+        yield OpenItem(need.lamb.id, words, hours_after(here, birth, LAST_FEED_HOURS), birth.note)
 
 
-def after(here: Ward, birth: LambingFact, hours: int) -> datetime | None:
+def hours_after(here: Ward, birth: LambingFact, hours: int) -> datetime | None:
     """So many hours after birth, as time passes."""
     born = born_at(birth)
     return later(born, timedelta(hours=hours), here.zone) if born else None

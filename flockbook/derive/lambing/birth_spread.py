@@ -8,10 +8,10 @@ from statistics import median, quantiles
 from compiler.shape import Value
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.newborn import BirthWeight
-from flockbook.derive.lambing.newborn import birth_weight as against_lines
+from flockbook.derive.lambing.newborn import birth_weight_class as against_lines
 from flockbook.derive.lambing.newborns import weights_by_litter
 
-ENOUGH = 10  # fewer weights than this are told as lowest and highest only (our own choice, as for bare shares)
+ENOUGH_BIRTHS = 10  # fewer weights than this are told as lowest and highest only (our own choice, as for bare shares)
 
 
 class LitterWeights(Value):
@@ -32,7 +32,7 @@ class LitterWeights(Value):
     @property
     def few(self) -> bool:
         """Whether there are too few for a range."""
-        return self.weighed < ENOUGH
+        return self.weighed < ENOUGH_BIRTHS
 
 
 def birth_spread(births: Iterable[LambingFact]) -> tuple[LitterWeights, ...]:
@@ -43,7 +43,9 @@ def birth_spread(births: Iterable[LambingFact]) -> tuple[LitterWeights, ...]:
 
 def of_litter(size: int, weights: list[float]) -> LitterWeights:
     """The spread of some weights, lightest first."""
-    tenths = quantiles(weights, n=10, method="inclusive") if len(weights) >= ENOUGH else [weights[0], weights[-1]]
+    tenths = (
+        quantiles(weights, n=10, method="inclusive") if len(weights) >= ENOUGH_BIRTHS else [weights[0], weights[-1]]
+    )
     flags = [against_lines(kg) for kg in weights]
     return LitterWeights(
         size, len(weights), tenths[0], median(weights), tenths[-1],

@@ -8,7 +8,7 @@ from compiler.families import once
 from flockbook.derive.breeding.facts import BreedingFacts
 from flockbook.derive.lambing.after_birth import OpenItem, Ward, open_items
 from flockbook.derive.lambing.fosters import Fostering, fosterings
-from flockbook.derive.lambing.history import histories
+from flockbook.derive.lambing.history import Fear, histories
 from flockbook.derive.lambing.labours import OpenLabour, limits_of, open_labours
 from flockbook.derive.lambing.lambings import LambingFact, lambing_facts
 from flockbook.derive.lambing.looks import Night, Watch, nights
@@ -56,7 +56,7 @@ class LambingFacts(Wing):
         return fosterings(self.flock, self.births, self.today)
 
     @once
-    def fears(self) -> Mapping[str, tuple[str, ...]]:
+    def fears(self) -> Mapping[str, tuple[Fear, ...]]:
         """What is to be feared of each ewe that is due, from her own years."""
         return histories(self.flock, self.births, self.breeding.due.rows, self.today)
 

@@ -11,14 +11,14 @@ from datetime import UTC, datetime, time, timedelta, tzinfo
 from enum import StrEnum
 
 from compiler.shape import Value
-from flockbook.figures import CALL_VET, LOOK_AGAIN, STEP_IN
+from flockbook.derive.plain.days import DAY
+from flockbook.figures import CALL_VET, LOOK_AGAIN, STEP_IN, UTAH
 
 MINUTE = timedelta(minutes=1)
 HOUR = timedelta(hours=1)
-DAY = timedelta(days=1)
 
 
-class Limits(Value):
+class LabourLimits(Value):
     """The limits in force; each counts from what its row in `PUBLISHED` says. Times that pass, not wall-clock times."""
 
     look_again: timedelta = LOOK_AGAIN.value * HOUR
@@ -39,8 +39,7 @@ class PublishedLimit(Value):
     source: str
 
 
-DEFAULT = Limits()
-_UTAH = "Utah State University Extension AH/Sheep/12 (Bagley 1997)"
+DEFAULT = LabourLimits()
 _ANEXA = "Anexa Vets NZ, stages of calving and lambing"
 _GASCOIGNE = "E. Gascoigne in Farmers Weekly (UK)"
 PUBLISHED = (
@@ -49,14 +48,14 @@ PUBLISHED = (
         "water bag, else first straining, with no progress",
         30 * MINUTE,
         60 * MINUTE,
-        f"{_UTAH}: half an hour to an hour",
+        f"{UTAH}: half an hour to an hour",
     ),
     PublishedLimit(
         "step_in",
         "water bag, else first straining, with no progress",
         30 * MINUTE,
         60 * MINUTE,
-        f"{_UTAH}: half an hour to an hour; {_ANEXA} and CHB Vets NZ (2015): in an hour; 45–60 min: common practice",
+        f"{UTAH}: half an hour to an hour; {_ANEXA} and CHB Vets NZ (2015): in an hour; 45–60 min: common practice",
     ),
     PublishedLimit(
         "call_vet",
@@ -89,14 +88,14 @@ PUBLISHED = (
 )
 
 
-class Basis(StrEnum):
+class CountedFrom(StrEnum):
     """What a labour is counted from."""
 
     WATER_BAG = "water bag"
     STRAINING = "first straining"
 
 
-class Standing(StrEnum):
+class LabourState(StrEnum):
     """What an open labour asks for now."""
 
     WAIT = "wait"
@@ -125,14 +124,14 @@ class AfterbirthClock(Value):
     red: datetime
 
 
-def start_of_labour(waters: datetime | None, straining: datetime | None) -> tuple[datetime, Basis] | None:
+def start_of_labour(waters: datetime | None, straining: datetime | None) -> tuple[datetime, CountedFrom] | None:
     """What the labour counts from: the water bag where it was seen, else the first straining, else None."""
     if waters is not None:
-        return waters, Basis.WATER_BAG
-    return (straining, Basis.STRAINING) if straining is not None else None
+        return waters, CountedFrom.WATER_BAG
+    return (straining, CountedFrom.STRAINING) if straining is not None else None
 
 
-def labour_clock(start: datetime, limits: Limits = DEFAULT, zone: tzinfo | None = None) -> LabourClock:
+def labour_clock(start: datetime, limits: LabourLimits = DEFAULT, zone: tzinfo | None = None) -> LabourClock:
     """When to look again and when to step in, for a labour counted from `start` (local time, without a zone).
 
     Looking again never comes after stepping in, whatever the limits say. Raises ValueError if `start` has a zone.
@@ -144,28 +143,32 @@ def labour_clock(start: datetime, limits: Limits = DEFAULT, zone: tzinfo | None 
     return LabourClock(start, look_again, step_in, ring_vet, changed)
 
 
-def standing(start: datetime, now: datetime, limits: Limits = DEFAULT, zone: tzinfo | None = None) -> Standing:
+def labour_state(
+    start: datetime, now: datetime, limits: LabourLimits = DEFAULT, zone: tzinfo | None = None
+) -> LabourState:
     """What a labour counted from `start` asks for at `now`; a limit is reached at its very minute."""
     gone = elapsed(start, now, zone)
     if gone >= limits.step_in + limits.call_vet:
-        return Standing.RING_VET
+        return LabourState.RING_VET
     if gone >= limits.step_in:
-        return Standing.STEP_IN
-    return Standing.LOOK_AGAIN if gone >= limits.look_again else Standing.WAIT
+        return LabourState.STEP_IN
+    return LabourState.LOOK_AGAIN if gone >= limits.look_again else LabourState.WAIT
 
 
-def next_lamb_by(last_born: datetime, limits: Limits = DEFAULT, zone: tzinfo | None = None) -> datetime:
+def next_lamb_by(last_born: datetime, limits: LabourLimits = DEFAULT, zone: tzinfo | None = None) -> datetime:
     """When to check the ewe if another lamb is expected after the one born at `last_born`."""
     return later(last_born, limits.between_lambs, zone)
 
 
-def afterbirth_clock(last_born: datetime, limits: Limits = DEFAULT, zone: tzinfo | None = None) -> AfterbirthClock:
+def afterbirth_clock(
+    last_born: datetime, limits: LabourLimits = DEFAULT, zone: tzinfo | None = None
+) -> AfterbirthClock:
     """When an afterbirth not yet seen turns amber, then red, counted from the last lamb."""
     amber = min(limits.afterbirth_amber, limits.afterbirth_red)
     return AfterbirthClock(later(last_born, amber, zone), later(last_born, limits.afterbirth_red, zone))
 
 
-def longer_than_published(limits: Limits) -> tuple[PublishedLimit, ...]:
+def longer_than_published(limits: LabourLimits) -> tuple[PublishedLimit, ...]:
     """The published rows that these limits run past: a flock may do so on its vet's word, and the book says it does."""
     return tuple(row for row in PUBLISHED if getattr(limits, row.field) > row.high)
 

@@ -9,13 +9,13 @@ from compiler.book import Moment
 from compiler.shape import Value, field_names, replace
 from flockbook.derive.lambing.labour_limits import (
     DEFAULT,
-    Basis,
+    CountedFrom,
     LabourClock,
-    Limits,
-    Standing,
+    LabourLimits,
+    LabourState,
     labour_clock,
+    labour_state,
     last_at,
-    standing,
     start_of_labour,
 )
 from flockbook.flock import Flock, happened, there
@@ -37,16 +37,16 @@ class OpenLabour(Value):
     ewe: str
     note: str
     clock: LabourClock
-    basis: Basis | None
+    basis: CountedFrom | None
     shows: str
     last_looked: datetime
-    standing: Standing | None = None
+    standing: LabourState | None = None
 
 
-def limits_of(settings: Settings) -> Limits:
+def limits_of(settings: Settings) -> LabourLimits:
     """The shepherd's own limits where they are set, else the published ones."""
     hours = {name: timedelta(hours=settings.figure(name)) for name in ("look_again", "step_in", "call_vet")}
-    return Limits(**{**{name: getattr(DEFAULT, name) for name in field_names(Limits)}, **hours})
+    return LabourLimits(**{**{name: getattr(DEFAULT, name) for name in field_names(LabourLimits)}, **hours})
 
 
 def open_labours(flock: Flock, settings: Settings, today: Moment) -> tuple[OpenLabour, ...]:
@@ -75,7 +75,7 @@ def open_labours(flock: Flock, settings: Settings, today: Moment) -> tuple[OpenL
 class Timing(Value):
     """How labours are timed: the hours each stage may take, and the time zone they pass in."""
 
-    limits: Limits
+    limits: LabourLimits
     zone: ZoneInfo | None
 
 
@@ -88,7 +88,7 @@ def asking(item: OpenLabour, timing: Timing, today: Moment) -> OpenLabour:
     """A labour with what its clock asks for at the moment asked about."""
     if not today.timed:
         return item
-    now = standing(item.clock.since, today.at, timing.limits, timing.zone)
+    now = labour_state(item.clock.since, today.at, timing.limits, timing.zone)
     return replace(item, standing=now)
 
 

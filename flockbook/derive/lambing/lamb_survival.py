@@ -28,12 +28,12 @@ class Watched(Value):
 
 def watch(lambs: Iterable[Animal], cohort: Cohort) -> Watched:
     """Follow the lambs born alive."""
-    ages = [age for lamb in lambs if (age := followed(lamb, cohort)) is not None]
+    ages = [age for lamb in lambs if (age := days_followed(lamb, cohort)) is not None]
     times, died = [days for days, _ in ages], [dead for _, dead in ages]
     return Watched(len(ages), sum(died), sum(times), life_table(times, died))
 
 
-def followed(lamb: Animal, cohort: Cohort) -> tuple[int, bool] | None:
+def days_followed(lamb: Animal, cohort: Cohort) -> tuple[int, bool] | None:
     """Days a lamb was followed and whether it then died; None for one born dead or of unknown birthday."""
     born = lamb.birthday
     if born is None or lamb.birth is None or not lamb.birth.line.alive:

@@ -25,7 +25,7 @@ NIGHTS = 7  # nights looked back at: one week (our own choice)
 NO_LOOK = (MoneyNote, Purchase, Sale)  # notes that nobody writes in the shed
 
 
-class Gap(Value):
+class UnseenTime(Value):
     """A time without a written look; `length` is time that passed, clock change or not."""
 
     start: datetime
@@ -38,7 +38,7 @@ class Night(Value):
 
     evening: date
     looks: int
-    longest: Gap
+    longest: UnseenTime
     too_long: bool
 
 
@@ -51,7 +51,7 @@ class Watch(Value):
 
 def nights(flock: Flock, settings: Settings, watch: Watch, today: Moment) -> tuple[Night, ...]:
     """The last nights of the watch, the latest first; a night under way counts up to the moment asked about."""
-    span = watched(watch)
+    span = season_watched(watch)
     if span is None:
         return ()
     limit = timedelta(hours=settings.figure("look_every"))
@@ -67,7 +67,7 @@ def nights(flock: Flock, settings: Settings, watch: Watch, today: Moment) -> tup
     return tuple(found[:NIGHTS])
 
 
-def watched(watch: Watch) -> tuple[date, date] | None:
+def season_watched(watch: Watch) -> tuple[date, date] | None:
     """The running season's watch: from the first birth, or the first day on which one is likely, to the last possible
     day; None where nobody is due any more.
     """
@@ -87,13 +87,13 @@ def looked(event: Event) -> datetime | None:
     return datetime.combine(event.date, event.time)
 
 
-def longest(start: datetime, end: datetime, looks: list[datetime], settings: Settings) -> Gap:
+def longest(start: datetime, end: datetime, looks: list[datetime], settings: Settings) -> UnseenTime:
     """The longest time without a look between two moments."""
     return max(gaps([start, *looks, end], settings), key=lambda gap: gap.length)
 
 
-def gaps(moments: list[datetime], settings: Settings) -> Iterator[Gap]:
+def gaps(moments: list[datetime], settings: Settings) -> Iterator[UnseenTime]:
     """The times between moments that follow each other."""
     zone = zone_of(settings)
     for one, other in pairwise(moments):
-        yield Gap(one, other, elapsed(one, other, zone))
+        yield UnseenTime(one, other, elapsed(one, other, zone))

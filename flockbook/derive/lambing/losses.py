@@ -20,9 +20,9 @@ from flockbook.records.event import Event
 from flockbook.records.health import Death
 from flockbook.records.places import Move
 
-UNBORN, BORN_DEAD = "scan to birth", "born dead"
-FIRST_HOURS, FIRST_DAYS, LATER = "birth to 48 h", "48 h to 14 d", "14 d to weaning"
-STAGES = (UNBORN, BORN_DEAD, FIRST_HOURS, FIRST_DAYS, LATER)
+UNBORN, DEAD_AT_BIRTH = "scan to birth", "born dead"
+FIRST_HOURS, TWO_WEEKS, TO_WEANING = "birth to 48 h", "48 h to 14 d", "14 d to weaning"
+STAGES = (UNBORN, DEAD_AT_BIRTH, FIRST_HOURS, TWO_WEEKS, TO_WEANING)
 DAY_HOURS = 24.0
 HOURS_48, DAYS_14 = 48.0, 14 * DAY_HOURS
 # A ewe younger than this at her lambing can only be lambing for the first time or, joined as a lamb, the second (2 1/2
@@ -44,7 +44,7 @@ class Lost(Value):
     place: str
 
 
-class Part(Value):
+class LossGroup(Value):
     """One group of births: births helped of all births, lambs lost so far (born dead or before weaning) of all born."""
 
     label: str
@@ -58,7 +58,7 @@ class Breakdown(Value):
     """The season's births by one thing: parity, litter size, sire, paddock, helper, or several of them together."""
 
     by: str
-    parts: tuple[Part, ...]
+    parts: tuple[LossGroup, ...]
 
 
 class Standout(Value):
@@ -86,9 +86,9 @@ def one_loss(lamb: Animal, birth: LambingFact, cohort: Cohort) -> Lost | None:
     left, born = gone(lamb, cohort.today), lamb.birthday
     if left is None or not left.dead or born is None or lamb.birth is None:
         return None
-    place = place_of(cohort.flock, birth)
+    place = lambed_at(cohort.flock, birth)
     if not lamb.birth.line.alive:
-        return Lost(lamb.id, BORN_DEAD, cause_at_birth(lamb), left.date, birth.note, place)
+        return Lost(lamb.id, DEAD_AT_BIRTH, cause_at_birth(lamb), left.date, birth.note, place)
     if lamb.id in cohort.weanings.days and left.date >= cohort.weanings.days[lamb.id]:
         return None
     if cohort.last is not None and left.date >= cohort.last:
@@ -116,7 +116,7 @@ def stage_of(birth: Event, death: object, days: int) -> str:
         hours = span.total_seconds() / 3600
     if hours < HOURS_48:
         return FIRST_HOURS
-    return FIRST_DAYS if hours < DAYS_14 else LATER
+    return TWO_WEEKS if hours < DAYS_14 else TO_WEANING
 
 
 def dead_by_stage(lost: Iterable[Lost], unborn: int) -> dict[str, int]:
@@ -137,7 +137,7 @@ def by_cause(lost: Iterable[Lost]) -> tuple[tuple[str, dict[str, int]], ...]:
 # The same births by one thing and another
 
 
-def place_of(flock: Flock, birth: LambingFact) -> str:
+def lambed_at(flock: Flock, birth: LambingFact) -> str:
     """Where a ewe lambed: as her note says, else where the last move before it took her, else ""."""
     if birth.event.place:
         return birth.event.place
@@ -185,12 +185,12 @@ def sire_label(flock: Flock, birth: LambingFact) -> str:
     return " or ".join(names) if names else "sire not known"
 
 
-Label = Callable[[Flock, LambingFact], str]
-VIEWS: tuple[tuple[str, Label], ...] = (
+BirthLabel = Callable[[Flock, LambingFact], str]
+LOSSES_BY: tuple[tuple[str, BirthLabel], ...] = (
     ("parity", parity_label),
     ("litter size", lambda _, birth: litter_label(birth)),
     ("sire", sire_label),
-    ("paddock", lambda flock, birth: place_of(flock, birth) or "not written"),
+    ("paddock", lambda flock, birth: lambed_at(flock, birth) or "not written"),
     ("helper", lambda _, birth: birth.event.by or "not written"),
     (
         "sire, parity and litter size",
@@ -202,10 +202,10 @@ VIEWS: tuple[tuple[str, Label], ...] = (
 def breakdowns(flock: Flock, births: tuple[LambingFact, ...], lost: tuple[Lost, ...]) -> tuple[Breakdown, ...]:
     """The season's births by each thing in turn."""
     gone_lambs = {item.lamb for item in lost}
-    return tuple(Breakdown(by, parts(flock, births, label, gone_lambs)) for by, label in VIEWS)
+    return tuple(Breakdown(by, parts(flock, births, label, gone_lambs)) for by, label in LOSSES_BY)
 
 
-def parts(flock: Flock, births: tuple[LambingFact, ...], label: Label, lost: set[str]) -> tuple[Part, ...]:
+def parts(flock: Flock, births: tuple[LambingFact, ...], label: BirthLabel, lost: set[str]) -> tuple[LossGroup, ...]:
     """The groups that one label makes, largest first; never ordered by a share, since most are small."""
     groups: dict[str, list[LambingFact]] = {}
     for birth in births:
@@ -214,10 +214,10 @@ def parts(flock: Flock, births: tuple[LambingFact, ...], label: Label, lost: set
     return tuple(sorted(made, key=lambda part: (-part.births, part.label)))
 
 
-def one_part(label: str, births: list[LambingFact], lost: set[str]) -> Part:
+def one_part(label: str, births: list[LambingFact], lost: set[str]) -> LossGroup:
     """One group's births and lambs."""
     lambs = [lamb.id for birth in births for lamb in birth.lambs]
-    return Part(
+    return LossGroup(
         label, len(births), wilson(sum(birth.helped for birth in births), len(births)),
         wilson(sum(lamb in lost for lamb in lambs), len(lambs)),
         wilson(sum(birth.malpresented for birth in births), sum(birth.born for birth in births)),
@@ -233,7 +233,7 @@ def standouts(views: tuple[Breakdown, ...]) -> tuple[Standout, ...]:
     found = []
     for view, part, what in asked:
         mine = part.helped if what == "helped" else part.lost
-        rest = others(view, part, what)
+        rest = all_but(view, part, what)
         if mine.of < LEAST_GROUP or rest.of < mine.of:
             continue
         difference = compare(mine, rest)
@@ -242,7 +242,7 @@ def standouts(views: tuple[Breakdown, ...]) -> tuple[Standout, ...]:
     return tuple(sorted(found, key=lambda item: (item.difference.fisher_p or 0.0, item.by, item.label)))
 
 
-def others(view: Breakdown, part: Part, what: str) -> Share:
+def all_but(view: Breakdown, part: LossGroup, what: str) -> Share:
     """All groups of a view but one, taken together."""
     rest = [item.helped if what == "helped" else item.lost for item in view.parts if item is not part]
     return wilson(sum(share.count for share in rest), sum(share.of for share in rest))

@@ -39,6 +39,17 @@ GLUCOSE_CAUTION = "vet-taught technique; ask your vet"
 # themselves are neither.
 LIGHT_UNDER_KG = 3.5
 HEAVY_OVER_KG = 5.5
+BIRTH_WEIGHT_WORDS = {
+    "light": f"under {LIGHT_UNDER_KG:g} kg",
+    "usual": f"{LIGHT_UNDER_KG:g} to {HEAVY_OVER_KG:g} kg",
+    "heavy": f"over {HEAVY_OVER_KG:g} kg",
+}
+# What the page of workings prints of weights at birth.
+BIRTH_WEIGHT_RULE = (
+    f"Light is {BIRTH_WEIGHT_WORDS['light']} and heavy {BIRTH_WEIGHT_WORDS['heavy']} (Making More From Sheep, tool "
+    "10.9); beside it the flock's own lambs of that litter size: the middle one, and the middle eight in ten where "
+    "there are ten."
+)
 
 
 class ColostrumNeed(Value):
@@ -239,7 +250,7 @@ def glucose(weight_kg: float) -> Glucose:
     return Glucose(volume, volume / 2, volume / 2)
 
 
-def birth_weight(weight_kg: float) -> BirthWeight:
+def birth_weight_class(weight_kg: float) -> BirthWeight:
     """Light (exposure), usual, or heavy (hard birth), against the published lines."""
     if weight_kg < LIGHT_UNDER_KG:
         return BirthWeight.LIGHT

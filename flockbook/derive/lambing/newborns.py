@@ -21,22 +21,24 @@ from flockbook.derive.lambing.newborn import (
     first_feed,
     litter_litres,
 )
-from flockbook.derive.lambing.newborn import birth_weight as against_lines
+from flockbook.derive.lambing.newborn import birth_weight_class as against_lines
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.flock import Animal, Flock, gone, happened, nurse_of
-from flockbook.records.lamb_line import PLAUSIBLE
+from flockbook.records.lamb_line import BIRTH_KG
 from flockbook.records.rearing import Feeding, Foster
 
-FIRST_DAYS = timedelta(days=2)  # a lamb older than this is past the time of colostrum (the gut closes from 36 h)
-FIRST_DAY = timedelta(hours=24)  # the day that a lamb's need of colostrum is reckoned for
-MILK = "milk replacer"  # the one feed that is no colostrum
-POOR_MILK = ("short", "none")
+FIRST_DAYS = timedelta(days=2)  # past the time of colostrum (the gut closes from 36 h); nothing is owed of the birth
+FIRST_DAY = timedelta(
+    hours=24
+)  # the day that colostrum is reckoned for; a navel has dried by then (common practice, no source)
+MILK_REPLACER = "milk replacer"  # the one feed that is no colostrum
+NOT_ENOUGH_MILK = ("short", "none")
 # A lamb is light or heavy among its own when at most a tenth of the flock's lambs of that litter size were as light (as
 # heavy), and there are enough of them to say so (our own choice).
-TENTH, ENOUGH = 0.1, 20
+TENTH, ENOUGH_WEIGHED = 0.1, 20
 
 
-class Spread(Value):
+class AmongLike(Value):
     """Where a birth weight lies among the flock's own lambs of that litter size, itself one of `of`: how many were
     lighter.
     """
@@ -47,12 +49,12 @@ class Spread(Value):
     @property
     def light(self) -> bool:
         """Among the lightest tenth."""
-        return self.of >= ENOUGH and self.lighter + 1 <= self.of * TENTH
+        return self.of >= ENOUGH_WEIGHED and self.lighter + 1 <= self.of * TENTH
 
     @property
     def heavy(self) -> bool:
         """Among the heaviest tenth."""
-        return self.of >= ENOUGH and self.of - self.lighter <= self.of * TENTH
+        return self.of >= ENOUGH_WEIGHED and self.of - self.lighter <= self.of * TENTH
 
 
 class Warmth(Value):
@@ -77,7 +79,7 @@ class Newborn(Value):
     first: FirstFeed | None
     by_hand: str = ""
     line: BirthWeight | None = None
-    spread: Spread | None = None
+    spread: AmongLike | None = None
     warmth: Warmth | None = None
 
     @property
@@ -137,7 +139,7 @@ def one_lamb(flock: Flock, birth: LambingFact, lamb: Animal, around: Around, tod
     return Newborn(
         lamb, born, colostrum_need(fed_for) if fed_for else None, given, first_feed(born, zone) if born else None,
         around.by_hand,
-        against_lines(weight) if weight else None, Spread(bisect_left(like, weight), len(like)) if weight else None,
+        against_lines(weight) if weight else None, AmongLike(bisect_left(like, weight), len(like)) if weight else None,
         warmth(flock, lamb, born, today),
     )  # fmt: skip
 
@@ -145,7 +147,7 @@ def one_lamb(flock: Flock, birth: LambingFact, lamb: Animal, around: Around, tod
 def tiny_weight(lamb: Animal) -> float | None:
     """A birth weight that is asked about because it is so low: until it is confirmed the lamb is fed for it."""
     weight = lamb.birth.line.weight if lamb.birth else None
-    return weight.kg if weight and weight.kg < PLAUSIBLE[0] else None
+    return weight.kg if weight and weight.kg < BIRTH_KG[0] else None
 
 
 def hand_reason(flock: Flock, birth: LambingFact, lamb: Animal, pets: set[str], today: Moment) -> str:
@@ -158,7 +160,7 @@ def hand_reason(flock: Flock, birth: LambingFact, lamb: Animal, pets: set[str], 
         return "its dam is gone"
     if line.helpless:
         return line.helpless
-    if birth.event.milk in POOR_MILK and not nurse_of(lamb, today):
+    if birth.event.milk in NOT_ENOUGH_MILK and not nurse_of(lamb, today):
         return f"the ewe's milk is {birth.event.milk}"
     return "tubed already" if line.tubed_ml else ""
 
@@ -180,7 +182,12 @@ def fed(flock: Flock, lamb: Animal, start: datetime, today: Moment) -> float:
     """
     total = 0.0
     for event in flock.by_animal.get(lamb.id, ()):
-        if not isinstance(event, Feeding) or not event.amount or event.what == MILK or not happened(event, today):
+        if (
+            not isinstance(event, Feeding)
+            or not event.amount
+            or event.what == MILK_REPLACER
+            or not happened(event, today)
+        ):
             continue
         at = datetime.combine(event.date, event.time) if event.date and event.time else None
         if at is None or at - start <= FIRST_DAY:

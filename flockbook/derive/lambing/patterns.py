@@ -15,8 +15,8 @@ from enum import StrEnum
 from compiler.shape import Value
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.losses import ALARM, LEAST_GROUP, litter_label, parity_label, sire_label
-from flockbook.derive.lambing.newborn import BirthWeight
-from flockbook.derive.lambing.newborn import birth_weight as against_lines
+from flockbook.derive.lambing.newborn import BIRTH_WEIGHT_WORDS, BirthWeight
+from flockbook.derive.lambing.newborn import birth_weight_class as against_lines
 from flockbook.derive.plain.intervals import Difference, Share, compare, wilson
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.flock import Animal, Flock
@@ -24,9 +24,9 @@ from flockbook.records.lamb_line import NORMAL
 
 NOT_WEIGHED, NOT_WRITTEN = "not weighed", "not written"
 # Groups of what is not known are counted and never compared: a dead lamb, for one, is often not weighed.
-UNKNOWN = frozenset({NOT_WEIGHED, NOT_WRITTEN, "age not known", "ewe not known", "sire not known"})
+NOTHING_SAID = frozenset({NOT_WEIGHED, NOT_WRITTEN, "age not known", "ewe not known", "sire not known"})
 WEIGHT_WORDS = {
-    BirthWeight.LIGHT: "under 3.5 kg", BirthWeight.USUAL: "3.5 to 5.5 kg", BirthWeight.HEAVY: "over 5.5 kg"
+    kind: BIRTH_WEIGHT_WORDS[kind.value] for kind in (BirthWeight.LIGHT, BirthWeight.USUAL, BirthWeight.HEAVY)
 }  # fmt: skip
 
 
@@ -38,7 +38,7 @@ class Outcome(StrEnum):
     BORN_DEAD = "born dead"
 
 
-class Case(Value):
+class LambCase(Value):
     """One lamb as it was born, with the group it belongs to in each view."""
 
     birth: LambingFact
@@ -71,7 +71,7 @@ class Against(Value):
         return (self.difference.fisher_p or 0.0) < ALARM and not self.stands_out
 
 
-class Group(Value):
+class PatternGroup(Value):
     """One group of lambs and births. `against` holds what could be compared: groups too small are only counted."""
 
     label: str
@@ -87,7 +87,7 @@ class View(Value):
     """All lambs by one thing: the ewe's lambing, litter size, sire, birth weight, sex, season."""
 
     by: str
-    groups: tuple[Group, ...]
+    groups: tuple[PatternGroup, ...]
 
 
 class Lie(Value):
@@ -106,7 +106,7 @@ class Lie(Value):
 class Patterns(Value):
     """The whole picture. `comparisons` says how many groups were held against the rest."""
 
-    cases: tuple[Case, ...] = ()
+    cases: tuple[LambCase, ...] = ()
     births: int = 0
     lies: tuple[Lie, ...] = ()
     views: tuple[View, ...] = ()
@@ -114,21 +114,21 @@ class Patterns(Value):
     unwritten: int = 0
 
     @property
-    def found(self) -> tuple[tuple[View, Group, Against], ...]:
+    def found(self) -> tuple[tuple[View, PatternGroup, Against], ...]:
         """The groups that stand out, and the hints after them, the surest first."""
         every = [(view, group, item) for view in self.views for group in view.groups for item in group.against]
         told = [entry for entry in every if entry[2].stands_out or entry[2].hint]
         return tuple(sorted(told, key=lambda entry: (entry[2].p_all, entry[2].difference.fisher_p or 0.0)))
 
     @property
-    def wrong(self) -> tuple[Case, ...]:
+    def wrong(self) -> tuple[LambCase, ...]:
         """The lambs that lay wrong, the latest first."""
         return tuple(case for case in reversed(self.cases) if case.wrong)
 
 
-Label = Callable[[Flock, LambingFact, Animal], str]
+LambLabel = Callable[[Flock, LambingFact, Animal], str]
 OF_THE_LAMB = frozenset({"birth weight", "sex of the lamb"})  # views in which a litter falls apart: no births counted
-VIEWS: tuple[tuple[str, Label], ...] = (
+PATTERNS_BY: tuple[tuple[str, LambLabel], ...] = (
     ("the ewe's lambing", lambda flock, birth, _: parity_label(flock, birth)),
     ("litter size", lambda _, birth, __: litter_label(birth)),
     ("sire", lambda flock, birth, _: sire_label(flock, birth)),
@@ -148,31 +148,35 @@ def patterns(flock: Flock, births: tuple[LambingFact, ...]) -> Patterns:
     """All births whose lambs are written."""
     told = [birth for birth in births if birth.detailed]
     cases = tuple(one_case(flock, birth, lamb) for birth in told for lamb in birth.lambs if lamb.birth)
-    bare = [View(by, tuple(groups_of(cases, place, by))) for place, (by, _) in enumerate(VIEWS)]
+    bare = [View(by, tuple(groups_of(cases, place, by))) for place, (by, _) in enumerate(PATTERNS_BY)]
     asked = [(view, group, outcome) for view in bare for group in view.groups for outcome in comparable(view, group)]
     count = len(asked)
     views = tuple(View(view.by, tuple(with_others(view, group, count) for group in view.groups)) for view in bare)
     return Patterns(cases, len(told), lies(cases), views, count, len(births) - len(told))
 
 
-def one_case(flock: Flock, birth: LambingFact, lamb: Animal) -> Case:
+def one_case(flock: Flock, birth: LambingFact, lamb: Animal) -> LambCase:
     """One lamb."""
     assert lamb.birth is not None
     line = lamb.birth.line
-    return Case(birth, lamb, line.presentation, not line.alive, tuple(label(flock, birth, lamb) for _, label in VIEWS))
+    return LambCase(
+        birth, lamb, line.presentation, not line.alive, tuple(label(flock, birth, lamb) for _, label in PATTERNS_BY)
+    )
 
 
-def groups_of(cases: Iterable[Case], place: int, by: str) -> Iterable[Group]:
+def groups_of(cases: Iterable[LambCase], place: int, by: str) -> Iterable[PatternGroup]:
     """The groups of one view, the largest first; never ordered by a share, since most are small."""
-    found: dict[str, list[Case]] = {}
+    found: dict[str, list[LambCase]] = {}
     for case in cases:
         found.setdefault(case.groups[place], []).append(case)
     for label in sorted(found, key=lambda label: (-len(found[label]), label)):
-        shares = counted(found[label])
-        yield Group(label, tuple(item for item in shares if item[0] is not Outcome.HELPED or by not in OF_THE_LAMB))
+        shares = group_counts(found[label])
+        yield PatternGroup(
+            label, tuple(item for item in shares if item[0] is not Outcome.HELPED or by not in OF_THE_LAMB)
+        )
 
 
-def counted(cases: list[Case]) -> tuple[tuple[Outcome, Share], ...]:
+def group_counts(cases: list[LambCase]) -> tuple[tuple[Outcome, Share], ...]:
     """What is counted of one group."""
     births = {case.birth.note: case.birth.helped for case in cases}
     return (
@@ -182,58 +186,59 @@ def counted(cases: list[Case]) -> tuple[tuple[Outcome, Share], ...]:
     )
 
 
-def rest_of(view: View, group: Group, outcome: Outcome) -> Share:
+def rest_of(view: View, group: PatternGroup, outcome: Outcome) -> Share:
     """All known groups of a view but one, taken together."""
-    shares = [item.share(outcome) for item in known(view) if item is not group]
+    shares = [item.share(outcome) for item in known_groups(view) if item is not group]
     return wilson(sum(share.count for share in shares), sum(share.of for share in shares))
 
 
-def known(view: View) -> tuple[Group, ...]:
+def known_groups(view: View) -> tuple[PatternGroup, ...]:
     """The groups that say something."""
-    return tuple(group for group in view.groups if group.label not in UNKNOWN)
+    return tuple(group for group in view.groups if group.label not in NOTHING_SAID)
 
 
-def comparable(view: View, group: Group) -> tuple[Outcome, ...]:
+def comparable(view: View, group: PatternGroup) -> tuple[Outcome, ...]:
     """What of a group can be held against the others: enough on both sides, and the group the smaller of the two, since
     a large one that differs only says again that the rest do.
     """
-    if group not in known(view):
+    if group not in known_groups(view):
         return ()
     pairs = [(outcome, mine.of, rest_of(view, group, outcome).of) for outcome, mine in group.shares]
     return tuple(outcome for outcome, mine, rest in pairs if LEAST_GROUP <= mine <= rest)
 
 
-def with_others(view: View, group: Group, comparisons: int) -> Group:
+def with_others(view: View, group: PatternGroup, comparisons: int) -> PatternGroup:
     """A group with what came of holding it against the others."""
     held = []
     for outcome in comparable(view, group):
         difference = compare(group.share(outcome), rest_of(view, group, outcome))
         held.append(Against(outcome, difference, min(1.0, (difference.fisher_p or 1.0) * comparisons)))
-    return Group(group.label, group.shares, tuple(held))
+    return PatternGroup(group.label, group.shares, tuple(held))
 
 
-def lies(cases: tuple[Case, ...]) -> tuple[Lie, ...]:
+def lies(cases: tuple[LambCase, ...]) -> tuple[Lie, ...]:
     """Every way of lying, those that are not normal first, the commonest first."""
-    found: dict[str, list[Case]] = {}
+    found: dict[str, list[LambCase]] = {}
     for case in cases:
         found.setdefault(case.lay, []).append(case)
     order = sorted(found, key=lambda lay: (lay == NORMAL, -len(found[lay]), lay))
     return tuple(one_lie(lay, found[lay]) for lay in order)
 
 
-def one_lie(lay: str, cases: list[Case]) -> Lie:
+def one_lie(lay: str, cases: list[LambCase]) -> Lie:
     """One way of lying, counted."""
-    place = {by: index for index, (by, _) in enumerate(VIEWS)}
+    place = {by: index for index, (by, _) in enumerate(PATTERNS_BY)}
     return Lie(
         lay, len(cases), len({case.birth.note for case in cases if case.birth.helped}),
         sum(case.dead for case in cases),
         sum(case.groups[place["the ewe's lambing"]] == "first lambing" for case in cases),
         sum(case.groups[place["birth weight"]] == WEIGHT_WORDS[BirthWeight.HEAVY] for case in cases),
-        tally(case.groups[place["litter size"]] for case in cases), tally(case.groups[place["sire"]] for case in cases),
+        label_counts(case.groups[place["litter size"]] for case in cases),
+        label_counts(case.groups[place["sire"]] for case in cases),
     )  # fmt: skip
 
 
-def tally(labels: Iterable[str]) -> tuple[tuple[str, int], ...]:
+def label_counts(labels: Iterable[str]) -> tuple[tuple[str, int], ...]:
     """Each label and how often it comes, the commonest first."""
     found: dict[str, int] = {}
     for label in labels:

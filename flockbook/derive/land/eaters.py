@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from datetime import date, timedelta
+from datetime import date
 from statistics import fmean
 
 from compiler.book import Moment
 from compiler.shape import Value, replace
 from flockbook.derive.land.forage import DRY_EWE, EWE_IN_LAMB, EWE_IN_MILK, WEANED_LAMB
+from flockbook.derive.plain.ages import may_be_lamb
+from flockbook.derive.plain.days import YEAR
 from flockbook.derive.weights.gains import Growth
 from flockbook.derive.weights.weaning import WEANED_DAYS, Weanings
 from flockbook.flock import Animal, Flock, nurse_of, there
 from flockbook.records.sheep import EWE
-
-YEAR = timedelta(365)  # younger is a lamb; a grown sheep's weight counts for a year (our own choice)
 
 
 class Eater(Value):
@@ -56,17 +56,12 @@ def is_sucking(animal: Animal, weanings: Weanings, day: date) -> bool:
 
 def eater(animal: Animal, bodies: Bodies, milked: set[str | None], day: date) -> Eater:
     """One sheep, with its own weight where that is known."""
-    lamb = is_lamb(animal, day)
+    lamb = may_be_lamb(animal, day)
     kg = own_weight(animal, bodies.gains.get(animal.id), day, lamb)
-    return Eater(animal.id, sort_of(animal, bodies, milked, lamb), animal.mob_on(day) or "", kg, kg is not None)
+    return Eater(animal.id, intake_class(animal, bodies, milked, lamb), animal.mob_on(day) or "", kg, kg is not None)
 
 
-def is_lamb(animal: Animal, day: date) -> bool:
-    """Younger than a year."""
-    return animal.born is not None and day - animal.born.latest < YEAR
-
-
-def sort_of(animal: Animal, bodies: Bodies, milked: set[str | None], lamb: bool) -> str:
+def intake_class(animal: Animal, bodies: Bodies, milked: set[str | None], lamb: bool) -> str:
     """The class that sources print an intake for; rams and wethers stand with dry ewes, as none has a figure."""
     if animal.sex == EWE and animal.id in milked:
         return EWE_IN_MILK
@@ -78,7 +73,8 @@ def sort_of(animal: Animal, bodies: Bodies, milked: set[str | None], lamb: bool)
 def own_weight(animal: Animal, grown: Growth | None, day: date, lamb: bool) -> float | None:
     """A lamb's last weight; of a grown sheep the last of this year taken when it was grown, else its mature weight."""
     for item in reversed(grown.weights if grown else ()):
-        fits = lamb or (day - item.date <= YEAR and not is_lamb(animal, item.date))
+        # a grown sheep's weight counts for a year (our own choice)
+        fits = lamb or (day - item.date <= YEAR and not may_be_lamb(animal, item.date))
         if item.sure and item.date <= day and fits:
             return item.kg
     mature = animal.note.mature_weight if animal.note and not lamb else None
@@ -89,9 +85,9 @@ def weighed_like(found: Iterable[Eater]) -> Iterator[Eater]:
     """Those without a weight take the mean of their class, grown sheep failing that the mean of all grown ones."""
     rows = list(found)
     known = [one for one in rows if one.kg is not None]
-    grown = mean(one for one in known if one.sort != WEANED_LAMB)
+    grown = mean_or_none(one for one in known if one.sort != WEANED_LAMB)
     like = {
-        sort: mean(one for one in known if one.sort == sort)
+        sort: mean_or_none(one for one in known if one.sort == sort)
         for sort in (EWE_IN_MILK, EWE_IN_LAMB, DRY_EWE, WEANED_LAMB)
     }
     for one in rows:
@@ -99,7 +95,7 @@ def weighed_like(found: Iterable[Eater]) -> Iterator[Eater]:
         yield one if one.kg is not None else replace(one, kg=other)
 
 
-def mean(rows: Iterable[Eater]) -> float | None:
+def mean_or_none(rows: Iterable[Eater]) -> float | None:
     """The mean weight, or None of nobody."""
     weights = [one.kg for one in rows if one.kg is not None]
     return fmean(weights) if weights else None

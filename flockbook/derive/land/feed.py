@@ -12,7 +12,7 @@ from datetime import date, timedelta
 
 from compiler.schema import Context
 from compiler.shape import Value
-from flockbook.derive.farm.kit import SCALE, Kit, SupplyFact
+from flockbook.derive.farm.kit import UNIT_SIZES, Kit, SupplyFact
 from flockbook.derive.land.eaters import Eater
 from flockbook.derive.land.forage import as_fed, days_lasting, published
 from flockbook.derive.land.paces import Pace, pace_of
@@ -31,7 +31,7 @@ HOLDS_FEED = re.compile(
 )
 HAY = re.compile(r"\bhay\b", re.I)
 HAY_DRY = 0.88  # dry matter in hay (from memory: 85 to 90 in a hundred)
-GRAMS = 1000
+GRAMS_IN_KG = 1000
 
 
 class Feed(Value):
@@ -89,7 +89,7 @@ class FeedBook(Value):
         """
         if self.since is None or self.since >= self.today or row.days is None:
             return None
-        return gone(self.since, row.days[0])
+        return feed_gone(self.since, row.days[0])
 
 
 def feed_book(kit: Kit, eating: tuple[Eater, ...], settings: Settings, today: date) -> FeedBook:
@@ -127,16 +127,16 @@ def one_feed(item: SupplyFact, context: Context) -> Feed:
     bale = bale_of(item, context)
     have = None if item.have is None else max(float(item.have), 0.0)
     since = max((note.date for note in item.stock if note.date), default=None)
-    return Feed(item, bool(HAY.search(item.name)), weight_of(have, item.unit, bale), bale, since, pace_of(item))
+    return Feed(item, bool(HAY.search(item.name)), feed_kg(have, item.unit, bale), bale, since, pace_of(item))
 
 
-def weight_of(have: float | None, unit: str, bale: float | None) -> float | None:
+def feed_kg(have: float | None, unit: str, bale: float | None) -> float | None:
     """An amount in kilograms, or None."""
-    base, scale = SCALE.get(unit, ("", 0))
+    base, scale = UNIT_SIZES.get(unit, ("", 0))
     if have is None or have == 0:
         return have
     if base == "g":
-        return have * float(scale) / GRAMS
+        return have * float(scale) / GRAMS_IN_KG
     return have * bale if bale is not None and not base else None
 
 
@@ -166,10 +166,10 @@ def lasting(mob: str, rows: tuple[Eater, ...], kg: float | None, intake: Intake 
     if need is None or kg is None:
         return Lasting(mob, len(rows), None, None, None, unweighed)
     days = days_lasting(kg, need[1]), days_lasting(kg, need[0])
-    return Lasting(mob, len(rows), need, days, (gone(today, days[0]), gone(today, days[1])), unweighed)
+    return Lasting(mob, len(rows), need, days, (feed_gone(today, days[0]), feed_gone(today, days[1])), unweighed)
 
 
-def gone(start: date, days: int) -> date:
+def feed_gone(start: date, days: int) -> date:
     """The first day without a full feed, when feeding begins on a day; a store for a lifetime ends the calendar."""
     return start + timedelta(min(days, (date.max - start).days))
 

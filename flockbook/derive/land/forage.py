@@ -11,9 +11,8 @@ from datetime import date, timedelta
 from math import floor
 
 from compiler.shape import Value
+from flockbook.derive.plain.numbers import DIGITS
 
-# Digits kept before rounding down, so that a sum that is whole on paper stays whole.
-DIGITS = 9
 # The classes of sheep that sources print an intake for.
 EWE_IN_MILK, EWE_IN_LAMB, DRY_EWE, WEANED_LAMB = "ewe in milk", "ewe in lamb", "dry ewe", "lamb"
 
@@ -39,7 +38,7 @@ PUBLISHED_INTAKES = (
 )
 
 
-class Stay(Value):
+class Grazers(Value):
     """`head` sheep somewhere for `days` nights."""
 
     head: float
@@ -55,19 +54,19 @@ def published(sheep: str) -> Eats:
 
 def as_fed(dry_matter: float, dry_share: float) -> float:
     """Feed that holds so much dry matter. Source: New Mexico State Univ., Lactation, table 3 note a."""
-    _require_positive("share of dry matter", dry_share)
+    _require_some("share of dry matter", dry_share)
     return dry_matter / dry_share
 
 
 def days_lasting(available: float, need_per_day: float) -> int:
     """Whole days that feed lasts, rounded down. Source: UMaine Extension, pasture course, app. D; raises ValueError."""
-    _require_positive("need", need_per_day)
+    _require_some("need", need_per_day)
     return floor(round(available / need_per_day, DIGITS))
 
 
 def stock_density(head: float, area: float) -> float:
     """Head per area at one moment in the paddock they are in. Raises ValueError for no area."""
-    _require_positive("area", area)
+    _require_some("area", area)
     return head / area
 
 
@@ -91,17 +90,17 @@ def nights_grazed(entered: date, left: date) -> int:
     return (left - entered).days
 
 
-def stock_days(stays: Sequence[Stay]) -> float:
+def stock_days(stays: Sequence[Grazers]) -> float:
     """Head × days, summed."""
     return sum(stay.head * stay.days for stay in stays)
 
 
-def stock_days_per_area(stays: Sequence[Stay], area: float) -> float:
+def stock_days_per_area(stays: Sequence[Grazers], area: float) -> float:
     """Sheep-days per area. Source: Canadian Forage & Grassland Association, Advanced Grazing Systems, module 5."""
-    _require_positive("area", area)
+    _require_some("area", area)
     return stock_days(stays) / area
 
 
-def _require_positive(what: str, number: float) -> None:
+def _require_some(what: str, number: float) -> None:
     if not number > 0:
         raise ValueError(f"the {what} cannot be {number}")

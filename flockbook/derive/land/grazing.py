@@ -9,14 +9,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from datetime import date, timedelta
+from datetime import date
 from itertools import pairwise
 
 from compiler.book import Moment
 from compiler.nearness import plain
 from compiler.shape import Value, field, replace
 from flockbook.derive.land.forage import (
-    Stay,
+    Grazers,
     leave_by,
     nights_grazed,
     paddock_rest_ends,
@@ -25,14 +25,21 @@ from flockbook.derive.land.forage import (
     stock_density,
 )
 from flockbook.derive.land.weeks_grazed import week_grid
-from flockbook.derive.land.whereabouts import Stint, Whereabouts, place_named, tracked
-from flockbook.derive.plain.because import Because
+from flockbook.derive.land.whereabouts import StandingAt, Stint, place_named, tracked
+from flockbook.derive.plain.because import Because, Reason
+from flockbook.derive.plain.days import YEAR
 from flockbook.flock import Animal, Flock, happened, there
 from flockbook.records.event import Event
 from flockbook.records.places import Move, Paddock
 
-YEAR = 365  # nights over which sheep-days are summed (our own choice: a whole round of the seasons)
 LOOSE = "no mob"  # what sheep without a mob are called here
+
+
+class NoteOf(Reason):
+    """A note by its kind and day."""
+
+    kind: str
+    day: date
 
 
 class Period(Value):
@@ -77,12 +84,12 @@ class Ground(Value):
     @property
     def rest_days(self) -> int | None:
         """How long it should rest, as its note says."""
-        return days_of(self.note.rest.hours) if self.note and self.note.rest else None
+        return whole_days(self.note.rest.hours) if self.note and self.note.rest else None
 
     @property
     def limit_days(self) -> int | None:
         """The longest it should be grazed at a time."""
-        return days_of(self.note.limit.hours) if self.note and self.note.limit else None
+        return whole_days(self.note.limit.hours) if self.note and self.note.limit else None
 
     @property
     def head(self) -> int:
@@ -104,7 +111,7 @@ class Grazing(Value):
     """All ground by key, all sheep that stand somewhere, and the living ones of which no note says where."""
 
     ground: Mapping[str, Ground] = field(default_factory=dict)
-    places: Mapping[str, Whereabouts] = field(default_factory=dict)
+    places: Mapping[str, StandingAt] = field(default_factory=dict)
     nowhere: tuple[str, ...] = ()
     stints: tuple[Stint, ...] = ()
     weeks: tuple[date, ...] = ()
@@ -112,7 +119,7 @@ class Grazing(Value):
 
     def rests(self, ground: Ground, day: date) -> tuple[int, ...]:
         """The nights of rest that a ground had each time it was grazed again in the last year, oldest first."""
-        since = day - timedelta(YEAR)
+        since = day - YEAR
         return tuple(one.rested for one in ground.periods if one.rested is not None and one.entered > since)
 
     def place_of(self, sheep: str) -> str | None:
@@ -133,7 +140,7 @@ def grazing(flock: Flock, today: Moment) -> Grazing:
         by_place[stint.place].append(stint)
     mobs = mob_counts(flock, places, today.day)
     ground = {
-        key: grazed(Ground(names[key], known.get(key), standing=standing(mobs, key)), by_place[key], flock, today.day)
+        key: grazed(Ground(names[key], known.get(key), standing=mobs_on(mobs, key)), by_place[key], flock, today.day)
         for key in sorted(names)
     }
     nowhere = tuple(sorted(item.id for item in flock.animals.values() if there(item, today) and item.id not in places))
@@ -149,7 +156,7 @@ def paddock_notes(flock: Flock) -> dict[str, Paddock]:
     return found
 
 
-def mob_counts(flock: Flock, places: Mapping[str, Whereabouts], day: date) -> dict[str, Counter[str]]:
+def mob_counts(flock: Flock, places: Mapping[str, StandingAt], day: date) -> dict[str, Counter[str]]:
     """How many of each mob stand on each ground."""
     found: dict[str, Counter[str]] = {}
     for sheep, at in places.items():
@@ -160,7 +167,7 @@ def mob_counts(flock: Flock, places: Mapping[str, Whereabouts], day: date) -> di
 # One ground
 
 
-def standing(mobs: Mapping[str, Counter[str]], key: str) -> tuple[tuple[str, int], ...]:
+def mobs_on(mobs: Mapping[str, Counter[str]], key: str) -> tuple[tuple[str, int], ...]:
     """The mobs on one ground with their heads, the largest first."""
     return tuple(mobs[key].most_common()) if key in mobs else ()
 
@@ -168,16 +175,16 @@ def standing(mobs: Mapping[str, Counter[str]], key: str) -> tuple[tuple[str, int
 def grazed(bare: Ground, stints: list[Stint], flock: Flock, day: date) -> Ground:
     """A ground with all its times of grazing, and what they ask for on a day: to be left, or to rest."""
     periods = with_rests([period(run, flock.animals, day) for run in runs_of(stints)])
-    year = [Stay(1, nights) for stint in stints if (nights := nights_within(stint, day - timedelta(YEAR), day))]
+    year = [Grazers(1, nights) for stint in stints if (nights := nights_within(stint, day - YEAR, day))]
     ground = replace(
         bare, periods=periods, last_left=max((one.left for one in periods if one.left), default=None),
         sheep_days=stock_days(year), per_hectare=stock_days_per_area(year, bare.area) if bare.area else None,
-        because=because(periods),
+        because=last_grazing(periods),
     )  # fmt: skip
-    return resting(ground, day) if ground.now is None else occupied(ground, ground.now.entered, day)
+    return at_rest(ground, day) if ground.now is None else occupied(ground, ground.now.entered, day)
 
 
-def resting(ground: Ground, day: date) -> Ground:
+def at_rest(ground: Ground, day: date) -> Ground:
     """An empty ground: how long it has rested, and when it may be grazed again."""
     since, rest = ground.last_left, ground.rest_days
     if since is None:
@@ -240,15 +247,13 @@ def with_rests(periods: list[Period]) -> tuple[Period, ...]:
     return (*periods[:1], *(replace(one, rested=rested) for one, rested in zip(periods[1:], rests, strict=True)))
 
 
-def because(periods: tuple[Period, ...]) -> tuple[Because, ...]:
+def last_grazing(periods: tuple[Period, ...]) -> tuple[Because, ...]:
     """The notes of the last time of grazing."""
     notes = periods[-1].notes if periods else ()
     return tuple(
-        Because(
-            note.origin.path, note.origin.span("to").line or None, "grazing", f"{note.origin.kind} note of {note.date}"
-        )
+        Because(note.origin.path, note.origin.span("to").line or None, "grazing", reason=NoteOf(note.origin.kind, day))
         for note in notes
-        if note.date
+        if (day := note.date)
     )
 
 
@@ -257,6 +262,6 @@ def nights_within(stint: Stint, start: date, end: date) -> int:
     return max((min(stint.left or end, end) - max(stint.entered, start)).days, 0)
 
 
-def days_of(hours: float) -> int:
+def whole_days(hours: float) -> int:
     """A length of time in whole days, begun ones counted."""
     return -int(-hours // 24)

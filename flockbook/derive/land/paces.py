@@ -7,12 +7,18 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from compiler.shape import Value
-from flockbook.derive.farm.kit import SupplyFact, quantity
-from flockbook.derive.plain.because import Because
-from flockbook.derive.plain.days import day_words
+from flockbook.derive.farm.kit import SupplyFact, supply_quantity
+from flockbook.derive.plain.because import Because, Reason
 from flockbook.records.cupboard import Stock
 
 FARTHEST = 3660  # days: no feed is reckoned farther ahead than ten years (our own choice)
+
+
+class FeedCounted(Reason):
+    """A count of a feed as it was typed."""
+
+    amount: str | None
+    day: date | None
 
 
 class Pace(Value):
@@ -44,26 +50,29 @@ def pace_of(item: SupplyFact) -> Pace | None:
     start, end = read(before.counted, item.unit), read(after.counted, item.unit)
     if start is None or end is None or before.date is None or after.date is None:
         return None
-    went, days = start + bought(item.stock[places[-2] : places[-1]], item.unit) - end, (after.date - before.date).days
+    went, days = (
+        start + bought_step(item.stock[places[-2] : places[-1]], item.unit) - end,
+        (after.date - before.date).days,
+    )
     if went <= 0 or days <= 0:
         return None
     written = max(note.date for note in item.stock if note.date)
     left = min(int(item.have * days / went), FARTHEST)
-    steps = tuple(counted(note) for note in (after, before))
+    steps = tuple(count_step(note) for note in (after, before))
     return Pace(before.date, after.date, went, written + timedelta(left), steps)
 
 
-def counted(note: Stock) -> Because:
+def count_step(note: Stock) -> Because:
     """One count, as a step of the working."""
-    when = f" on {day_words(note.date)}" if note.date else ""
-    return Because(note.origin.path, note.origin.span("counted").line or None, "feed", f"counted {note.counted}{when}")
+    line = note.origin.span("counted").line or None
+    return Because(note.origin.path, line, "feed", reason=FeedCounted(note.counted, note.date))
 
 
-def bought(notes: Iterable[Stock], unit: str) -> Decimal:
+def bought_step(notes: Iterable[Stock], unit: str) -> Decimal:
     """What came in."""
     return sum((read(note.bought, unit) or Decimal(0) for note in notes), Decimal(0))
 
 
 def read(text: str | None, unit: str) -> Decimal | None:
     """An amount in the unit of its supply."""
-    return quantity(text, unit, []) if text else None
+    return supply_quantity(text, unit, []) if text else None

@@ -7,8 +7,8 @@ from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 
 from flockbook.derive.land.whereabouts import Stint
+from flockbook.derive.plain.days import WEEK_DAYS
 
-WEEK = 7
 WEEKS = 53  # the weeks charted: a year and the week that is running
 
 
@@ -17,7 +17,7 @@ def week_grid(
 ) -> tuple[tuple[date, ...], dict[tuple[str, date], float]]:
     """The Mondays of the last year, and the sheep-nights on each ground in each of those weeks where there were any."""
     monday = today - timedelta(today.weekday())
-    weeks = tuple(monday - timedelta(WEEK * back) for back in reversed(range(WEEKS)))
+    weeks = tuple(monday - timedelta(WEEK_DAYS * back) for back in reversed(range(WEEKS)))
     grid: Counter[tuple[str, date]] = Counter()
     for key, stints in by_place.items():
         for stint in stints:
@@ -31,6 +31,6 @@ def by_week(stint: Stint, first: date, today: date) -> Iterator[tuple[date, int]
     start, end = max(stint.entered, first), min(stint.left or today, today)
     week = start - timedelta(start.weekday())
     while week < end:
-        after = week + timedelta(WEEK)
+        after = week + timedelta(WEEK_DAYS)
         yield week, (min(after, end) - max(week, start)).days
         week = after

@@ -11,11 +11,11 @@ from compiler.shape import Value
 from flockbook.flock import Flock, gone, happened
 from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.event import Event
-from flockbook.records.places import Draft, Move
+from flockbook.records.places import Drafting, Move
 from flockbook.records.trade import Purchase
 
 
-class Whereabouts(Value):
+class StandingAt(Value):
     """Where a sheep stands: `place` is a key of `Grazing.ground`; `note` put it there on `since`."""
 
     place: str
@@ -39,7 +39,7 @@ class Track:
     def __init__(self, flock: Flock) -> None:
         """Nobody is anywhere yet."""
         self.flock = flock
-        self.places: dict[str, Whereabouts] = {}
+        self.places: dict[str, StandingAt] = {}
         self.stints: list[Stint] = []
         self.moved: dict[str, tuple[str, ...]] = {}
 
@@ -50,7 +50,7 @@ class Track:
         if old is not None and old.place == place:
             return
         self.close(sheep, note.date)
-        self.places[sheep] = Whereabouts(place, note.date, note)
+        self.places[sheep] = StandingAt(place, note.date, note)
 
     def close(self, sheep: str, day: date) -> None:
         """A sheep leaves the place where it stands; a stay without a night is none."""
@@ -72,16 +72,16 @@ class Track:
                 self.put(sheep, plain(place), note)
             if note.mob:
                 self.moved[plain(note.mob)] = who
-        elif isinstance(note, Draft | Purchase) and note.into:
+        elif isinstance(note, Drafting | Purchase) and note.into:
             self.follow(who, self.mob_place(plain(note.into), note, frozenset(who)), note)
 
-    def follow(self, sheep: Iterable[str], at: Whereabouts | None, note: Event) -> None:
+    def follow(self, sheep: Iterable[str], at: StandingAt | None, note: Event) -> None:
         """Sheep join others where they stand."""
         for one in sheep if at else ():
             assert at is not None
             self.put(one, at.place, note)
 
-    def mob_place(self, mob: str, note: Event, newcomers: frozenset[str]) -> Whereabouts | None:
+    def mob_place(self, mob: str, note: Event, newcomers: frozenset[str]) -> StandingAt | None:
         """Where a mob stands: where those of its members are that last moved with it and belong to it still."""
         assert note.date is not None
         for sheep in self.moved.get(mob, ()):
@@ -91,7 +91,7 @@ class Track:
         return None
 
 
-def tracked(flock: Flock, today: Moment) -> tuple[list[Stint], dict[str, Whereabouts]]:
+def tracked(flock: Flock, today: Moment) -> tuple[list[Stint], dict[str, StandingAt]]:
     """Every stay of every sheep up to the moment asked about, and where the living stand then."""
     track = Track(flock)
     for note in flock.events:

@@ -7,13 +7,22 @@ from datetime import date, datetime, time
 
 from compiler.book import Moment
 from compiler.shape import Value
+from flockbook.derive.medicine.guard_rules import UNTIL_WHEN
 from flockbook.derive.medicine.periods import MEAT
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, Clearance, Guard, standing_at
+from flockbook.derive.plain.because import Reason
 from flockbook.flock import Animal, Flock, gone, happened, there
 from flockbook.records.trade import Cull, Sale
 
 OF_MEDICINES = ("treatment", "medicine")
 LIVING_ON = ("breeding", "store")  # uses after which a sheep is not eaten soon
+# What the page of workings prints of the gate.
+GUARD_RULES = tuple(UNTIL_WHEN)
+GATE_RULE = (
+    f"The loading list holds those whose meat is clear by rules {GUARD_RULES[0]} to {GUARD_RULES[-1]} and who suck no "
+    "ewe that is not. A sale to come is judged at its own time, or at the start of its day, by every note written so "
+    "far: whoever is unknown now is unknown then."
+)
 
 
 class Lists(Value):
@@ -27,12 +36,29 @@ class Lists(Value):
     refused: tuple[Clearance, ...] = ()
 
 
+class HasLeft(Reason):
+    """How and when a sheep left."""
+
+    how: str
+    day: date
+
+
+class NotHereBefore(Reason):
+    """That a sheep is not on the farm before a day; None is a day that is not known."""
+
+    day: date | None
+
+
+class NobodyHere(Reason):
+    """That no living sheep can be told by a name."""
+
+
 class Absent(Value):
     """A name in a sale note whose sheep is not here: `sheep` "" where none was found; `note` is where `why` stands."""
 
     sheep: str
     text: str
-    why: str
+    why: Reason
     note: str
 
 
@@ -90,7 +116,7 @@ def gate(flock: Flock, guard: Guard, today: Moment) -> Gate:
     return Gate(
         sorted_out(row for _, row in sorted(guard.standing.items())),
         tuple(load(flock, guard, sale, today) for sale in to_come(flock, today)),
-        tuple(marked(flock, guard, today)),
+        tuple(marked_sheep(flock, guard, today)),
         tuple(went(flock, guard, today)),
     )
 
@@ -99,11 +125,11 @@ def sorted_out(rows: Iterable[Clearance]) -> Lists:
     """Rows by what may be done: whoever is not known to be clear is refused, whoever may suck a treated ewe asked."""
     found: dict[str, list[Clearance]] = {"may": [], "not_milk": [], "ask": [], "refused": []}
     for row in rows:
-        found[sort_of(row)].append(row)
+        found[gate_list(row)].append(row)
     return Lists(**{sort: tuple(items) for sort, items in found.items()})
 
 
-def sort_of(row: Clearance) -> str:
+def gate_list(row: Clearance) -> str:
     """The list that an animal stands in."""
     if row.meat.state != CLEAR:
         return "refused"
@@ -148,31 +174,31 @@ def absentees(flock: Flock, sale: Sale, standing: Mapping[str, Clearance]) -> It
             yield Absent(sheep, "", why, note)
     found = flock.subjects.get(sale.origin.path)
     for mention in found.unresolved if found else ():
-        once = [animal for animal in flock.animals.values() if mention.text.casefold() in words_of(animal)]
+        once = [animal for animal in flock.animals.values() if mention.text.casefold() in called_ever(animal)]
         if len(once) == 1 and once[0].id not in standing:
             yield Absent(once[0].id, mention.text, *absence(once[0]))
         else:
-            yield Absent("", mention.text, "it cannot be told which living sheep that is", sale.origin.path)
+            yield Absent("", mention.text, NobodyHere(), sale.origin.path)
 
 
-def words_of(animal: Animal) -> set[str]:
+def called_ever(animal: Animal) -> set[str]:
     """The tags and the name that an animal was ever called by."""
     return {word.casefold() for word in (animal.id, animal.name or "", *animal.tags)}
 
 
-def absence(animal: Animal) -> tuple[str, str]:
+def absence(animal: Animal) -> tuple[Reason, str]:
     """Why an animal is not here, and the note that says so."""
     if animal.left:
-        return f"{animal.left.how} on {animal.left.date.isoformat()}", animal.left.note.origin.path
+        return HasLeft(animal.left.how, animal.left.date), animal.left.note.origin.path
     came = max((day for day in (animal.arrived, animal.born.earliest if animal.born else None) if day), default=None)
     source = animal.birth.note if animal.birth else animal.note
-    return f"not here before {came.isoformat() if came else 'a later day'}", source.origin.path if source else ""
+    return NotHereBefore(came), source.origin.path if source else ""
 
 
 # Marked to go, and gone
 
 
-def marked(flock: Flock, guard: Guard, today: Moment) -> Iterator[tuple[Cull, Clearance]]:
+def marked_sheep(flock: Flock, guard: Guard, today: Moment) -> Iterator[tuple[Cull, Clearance]]:
     """Sheep that a note says shall go, as long as they are here, each once with its latest decision."""
     latest = {
         sheep: event

@@ -22,31 +22,31 @@ from flockbook.records.health import Treatment
 from flockbook.records.sheep import Medicine
 from flockbook.roll import key_of
 
-SOON_DAYS = 30  # "expires soon" (our own choice)
+EXPIRES_SOON_DAYS = 30  # "expires soon" (our own choice)
 # A first course of vaccine is two doses 4 to 6 weeks apart (common practice; the label of each product decides).
 SECOND_FROM, SECOND_BY = 28, 42
 FIRST_WORDS = re.compile(r"\b(?:first|1st|primary)\b", re.I)
-AMOUNT = re.compile(
+PACKS_AMOUNT = re.compile(
     r"(?:(?P<packs>\d+) ?(?:x|×|bottles? of|packs? of|tins? of|drums? of) ?)?(?P<figure>[\d.,]+) ?(?P<unit>[a-z]*)",
     re.I,
 )
 
 
-class Quantity(Value):
+class StockAmount(Value):
     """So much of something: in mL, or as a plain count."""
 
     amount: float
     ml: bool
 
 
-class Movement(Value):
+class StockMovement(Value):
     """One thing that happened to a product: `how` is bought, used, treated, binned or counted. `quantity` None: not
     known.
     """
 
     day: date
     how: str
-    quantity: Quantity | None
+    quantity: StockAmount | None
     text: str
     batch: str
     note: str
@@ -66,7 +66,7 @@ class Batch(Value):
     bought_written: bool
 
 
-class Shelf(Value):
+class Stocked(Value):
     """One product in the cupboard. `left_ml` is None until a purchase or a count is written; below nought more was
     used than came.
 
@@ -76,7 +76,7 @@ class Shelf(Value):
     """
 
     medicine: Medicine
-    movements: tuple[Movement, ...]
+    movements: tuple[StockMovement, ...]
     batches: tuple[Batch, ...]
     bought_ml: float
     used_ml: float
@@ -85,8 +85,8 @@ class Shelf(Value):
     since: date | None
     expires: date | None
     use_by: datetime | None
-    unread: tuple[Movement, ...]
-    unbought: tuple[Movement, ...]
+    unread: tuple[StockMovement, ...]
+    unbought: tuple[StockMovement, ...]
     uncounted: int
 
     @property
@@ -100,7 +100,7 @@ class Shelf(Value):
 
     def expiring(self, day: date) -> bool:
         """Whether it expires within 30 days."""
-        return self.expires is not None and 0 <= (self.expires - day).days <= SOON_DAYS
+        return self.expires is not None and 0 <= (self.expires - day).days <= EXPIRES_SOON_DAYS
 
     def opened_too_long(self, at: datetime) -> bool:
         """Whether the pack has been open for longer than it keeps."""
@@ -108,7 +108,7 @@ class Shelf(Value):
 
     def closing(self, at: datetime) -> bool:
         """Whether the opened pack must be used up within 30 days."""
-        return self.use_by is not None and timedelta(0) <= self.use_by - at <= timedelta(days=SOON_DAYS)
+        return self.use_by is not None and timedelta(0) <= self.use_by - at <= timedelta(days=EXPIRES_SOON_DAYS)
 
 
 class SecondDose(Value):
@@ -125,25 +125,25 @@ class SecondDose(Value):
 class Cupboard(Value):
     """Every product by name, second doses still owed, and trace minerals given from two sources within six weeks."""
 
-    shelves: tuple[Shelf, ...] = ()
+    shelves: tuple[Stocked, ...] = ()
     seconds: tuple[SecondDose, ...] = ()
     overlaps: tuple[Overlap, ...] = ()
-    by_note: Mapping[str, Shelf] = field(default_factory=dict)
+    by_note: Mapping[str, Stocked] = field(default_factory=dict)
 
 
 def cupboard(flock: Flock, doses: Mapping[tuple[str, str], DoseFact], today: Moment) -> Cupboard:
     """All products that have one note of their own."""
-    moved = movements(flock, doses, today)
+    moved = stock_movements(flock, doses, today)
     shelves = tuple(
         shelf(items[0], sorted(moved.get(name, ()), key=order_of), batch_expiries(flock, items[0]))
         for name, items in sorted(flock.medicines.items())
         if len(items) == 1
     )
     by_note = {item.medicine.origin.path: item for item in shelves}
-    return Cupboard(shelves, tuple(seconds(flock, today)), overlaps(flock, doses, today), by_note)
+    return Cupboard(shelves, tuple(second_doses(flock, today)), overlaps(flock, doses, today), by_note)
 
 
-def order_of(item: Movement) -> tuple[date, bool]:
+def order_of(item: StockMovement) -> tuple[date, bool]:
     """By day; what was bought that day comes before what was used of it."""
     return item.day, item.how != "bought"
 
@@ -153,30 +153,32 @@ def word_of(text: str | None) -> str:
     return key_of(text or "")
 
 
-def quantity(text: str, pack: Volume | None = None) -> Quantity | None:
+def stock_quantity(text: str, pack: Volume | None = None) -> StockAmount | None:
     """`1 L`, `8 ml`, `2 x 100 ml`, `3 bottles` (with the pack's size): what an amount means, or None."""
-    match = AMOUNT.match(text.strip())
+    match = PACKS_AMOUNT.match(text.strip())
     if match is None:
         return None
     packs = int(match["packs"] or 1)
     volume = VOLUME.read(f"{match['figure']} {match['unit']}".strip(), Context())
     if isinstance(volume, Volume):
-        return Quantity(packs * volume.ml, ml=True)
+        return StockAmount(packs * volume.ml, ml=True)
     if not re.fullmatch(r"\d{1,6}(?:\.\d{1,3})?", match["figure"]):
         return None
     count = packs * float(match["figure"])
     whole_packs = re.fullmatch(r"(?:|bottles?|packs?|drums?|tins?)", match["unit"], re.I)
-    return Quantity(count * pack.ml, ml=True) if pack and whole_packs else Quantity(count, ml=False)
+    return StockAmount(count * pack.ml, ml=True) if pack and whole_packs else StockAmount(count, ml=False)
 
 
-def movements(flock: Flock, doses: Mapping[tuple[str, str], DoseFact], today: Moment) -> dict[str, list[Movement]]:
+def stock_movements(
+    flock: Flock, doses: Mapping[tuple[str, str], DoseFact], today: Moment
+) -> dict[str, list[StockMovement]]:
     """What came, went and was counted, by product."""
-    found: dict[str, list[Movement]] = {}
+    found: dict[str, list[StockMovement]] = {}
     for event in flock.events:
         if event.date is None or not happened(event, today):
             continue
         if isinstance(event, Treatment):
-            found.setdefault(word_of(event.medicine), []).append(treated(flock, event, doses))
+            found.setdefault(word_of(event.medicine), []).append(used_by(flock, event, doses))
         elif isinstance(event, Stock) and event.medicine:
             name = word_of(event.medicine)
             packs = flock.medicines.get(name, ())
@@ -184,7 +186,7 @@ def movements(flock: Flock, doses: Mapping[tuple[str, str], DoseFact], today: Mo
     return found
 
 
-def treated(flock: Flock, event: Treatment, doses: Mapping[tuple[str, str], DoseFact]) -> Movement:
+def used_by(flock: Flock, event: Treatment, doses: Mapping[tuple[str, str], DoseFact]) -> StockMovement:
     """What one treatment used: for each animal the dose written, else the dose by weight; None if any is not known."""
     each = [doses.get((event.origin.path, sheep)) for sheep in flock.who(event)]
     known = [
@@ -192,33 +194,41 @@ def treated(flock: Flock, event: Treatment, doses: Mapping[tuple[str, str], Dose
     ]
     whole = bool(known) and None not in known
     rounds = max(1, len(event.doses))
-    total = Quantity(sum(ml for ml in known if ml is not None) * rounds, ml=True) if whole else None
+    total = StockAmount(sum(ml for ml in known if ml is not None) * rounds, ml=True) if whole else None
     head = f"{len(each)} sheep" if len(each) != 1 else flock.animals[flock.who(event)[0]].called
     span = event.origin.span("medicine")
-    return Movement(event.date or date.min, "treated", total, head, event.batch or "", event.origin.path, span.line)
+    return StockMovement(
+        event.date or date.min, "treated", total, head, event.batch or "", event.origin.path, span.line
+    )
 
 
-def stocked(event: Stock, pack: Volume | None) -> Iterator[Movement]:
+def stocked(event: Stock, pack: Volume | None) -> Iterator[StockMovement]:
     """What one stock note says."""
     for how in ("bought", "used", "binned", "counted"):
         text = getattr(event, how)
         if text:
             line = event.origin.span(how).line
-            yield Movement(
-                event.date or date.min, how, quantity(text, pack), text, event.batch or "", event.origin.path, line
+            yield StockMovement(
+                event.date or date.min,
+                how,
+                stock_quantity(text, pack),
+                text,
+                event.batch or "",
+                event.origin.path,
+                line,
             )
 
 
-def shelf(medicine: Medicine, moved: Sequence[Movement], expiries: Mapping[str, date]) -> Shelf:
+def shelf(medicine: Medicine, moved: Sequence[StockMovement], expiries: Mapping[str, date]) -> Stocked:
     """One product read back; `expiries` are those of its batches."""
     counts = [item for item in moved if item.how == "counted" and ml_of(item) is not None]
     known = {batch.casefold() for batch in medicine.batch} | {
         item.batch.casefold() for item in moved if item.how == "bought"
     }
-    return Shelf(
-        medicine, tuple(moved), batches(medicine, moved, expiries), total(moved, "bought"), total(moved, "used",
+    return Stocked(
+        medicine, tuple(moved), batches(medicine, moved, expiries), volume_of(moved, "bought"), volume_of(moved, "used",
         "treated"),
-        total(moved, "binned"), balance(moved), counts[-1].day if counts else None,
+        volume_of(moved, "binned"), volume_left(moved), counts[-1].day if counts else None,
         medicine.expires.latest if medicine.expires else None, use_by(medicine),
         tuple(item for item in moved if item.how not in ("treated",) and ml_of(item) is None),
         tuple(item for item in moved if item.how == "treated" and item.batch and item.batch.casefold() not in known),
@@ -226,17 +236,17 @@ def shelf(medicine: Medicine, moved: Sequence[Movement], expiries: Mapping[str, 
     )  # fmt: skip
 
 
-def ml_of(item: Movement) -> float | None:
+def ml_of(item: StockMovement) -> float | None:
     """The volume of a movement, where it is one."""
     return item.quantity.amount if item.quantity and item.quantity.ml else None
 
 
-def total(moved: Sequence[Movement], *hows: str) -> float:
+def volume_of(moved: Sequence[StockMovement], *hows: str) -> float:
     """The volume of all movements of some kinds."""
     return sum(ml_of(item) or 0.0 for item in moved if item.how in hows)
 
 
-def balance(moved: Sequence[Movement]) -> float | None:
+def volume_left(moved: Sequence[StockMovement]) -> float | None:
     """What is left, in mL: from the last count (or from nothing), plus bought, less used and binned since. None
     unless any came.
     """
@@ -253,7 +263,7 @@ def balance(moved: Sequence[Movement]) -> float | None:
     return left
 
 
-def batches(medicine: Medicine, moved: Sequence[Movement], expiries: Mapping[str, date]) -> tuple[Batch, ...]:
+def batches(medicine: Medicine, moved: Sequence[StockMovement], expiries: Mapping[str, date]) -> tuple[Batch, ...]:
     """Each batch that any note names, in the order of the medicine note and then of time."""
     names = dict.fromkeys([*medicine.batch, *(item.batch for item in moved if item.batch)])
     return tuple(
@@ -262,10 +272,12 @@ def batches(medicine: Medicine, moved: Sequence[Movement], expiries: Mapping[str
     )
 
 
-def one_batch(name: str, moved: Sequence[Movement], expires: date | None, listed: bool) -> Batch:
+def one_batch(name: str, moved: Sequence[StockMovement], expires: date | None, listed: bool) -> Batch:
     """One batch; it came when the medicine note lists it or a purchase names it."""
     came = listed or any(item.how == "bought" for item in moved)
-    return Batch(name, total(moved, "bought"), total(moved, "used", "treated"), total(moved, "binned"), expires, came)
+    return Batch(
+        name, volume_of(moved, "bought"), volume_of(moved, "used", "treated"), volume_of(moved, "binned"), expires, came
+    )
 
 
 def batch_expiries(flock: Flock, medicine: Medicine) -> dict[str, date]:
@@ -292,7 +304,7 @@ def use_by(medicine: Medicine) -> datetime | None:
 # Second doses
 
 
-def seconds(flock: Flock, today: Moment) -> Iterator[SecondDose]:
+def second_doses(flock: Flock, today: Moment) -> Iterator[SecondDose]:
     """First doses of a vaccine (`for: first …`) that no second dose followed, in living sheep."""
     for event in flock.events:
         if not isinstance(event, Treatment) or event.date is None or not happened(event, today):
@@ -300,7 +312,7 @@ def seconds(flock: Flock, today: Moment) -> Iterator[SecondDose]:
         if not is_vaccine(flock, event) or not FIRST_WORDS.search(event.for_ or ""):
             continue
         for sheep in flock.who(event):
-            if there(flock.animals[sheep], today) and not followed(flock, sheep, event, today):
+            if there(flock.animals[sheep], today) and not second_written(flock, sheep, event, today):
                 first = event.date
                 yield SecondDose(
                     sheep, event.medicine or "", first, first + timedelta(days=SECOND_FROM),
@@ -313,7 +325,7 @@ def is_vaccine(flock: Flock, event: Treatment) -> bool:
     return any("vaccin" in (item.kind or "").casefold() for item in flock.medicines.get(word_of(event.medicine), ()))
 
 
-def followed(flock: Flock, sheep: str, first: Treatment, today: Moment) -> bool:
+def second_written(flock: Flock, sheep: str, first: Treatment, today: Moment) -> bool:
     """Whether any later dose of the same product is written."""
     return any(
         isinstance(event, Treatment)

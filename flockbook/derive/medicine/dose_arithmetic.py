@@ -11,19 +11,17 @@ from math import ceil, floor, isfinite, sqrt
 from typing import Literal
 
 from compiler.shape import Value
+from flockbook.derive.plain.numbers import DIGITS
 
-KG_PER_LB = 0.45359237  # exact: international pound, 1959
 # A group is split when its lightest would get more than a double dose: Hybu Cig Cymru / Meat Promotion Wales, "Correct
 # dosage essential when treating sheep".
 DOUBLE = 2.0
 # A recorded dose further than this from the label rate is pointed out: our choice. Of 2006's weight guessers 40 % were
 # out by more than this (Farmers Weekly).
 OFF_RATE = 0.10
-# Digits kept before rounding up or down, so that 15.000000000000002 mL at 5 mL a site is three sites.
-DIGITS = 9
 
 
-class Rate(Value):
+class RatePerKg(Value):
     """So many mL for every so many kg, as typed: "1 mL per 20 kg" is `Rate(1, 20)`. Both are above nought."""
 
     volume_ml: float
@@ -35,16 +33,16 @@ class Rate(Value):
         _require_positive("weight of a rate", self.per_kg)
 
 
-class Label(Value):
+class DoseLabel(Value):
     """What the shepherd typed from the label: None where nothing was typed, which is never filled in."""
 
-    rate: Rate | None = None
+    rate: RatePerKg | None = None
     minimum_ml: float | None = None
     minimum_age_days: int | None = None
     max_per_site_ml: float | None = None
 
 
-class Part(Value):
+class DoseGroup(Value):
     """Sheep dosed alike: how many, their lightest and heaviest in kg, and the dose of the heaviest in mL."""
 
     head: int
@@ -73,13 +71,13 @@ class Dose(Value):
     concerns: tuple[Concern, ...]
 
 
-def dose_ml(rate: Rate, weight_kg: float) -> float:
+def dose_ml(rate: RatePerKg, weight_kg: float) -> float:
     """Rate × weight, in mL. Raises ValueError for a weight that is not above nought."""
     _require_positive("weight", weight_kg)
     return rate.volume_ml * weight_kg / rate.per_kg
 
 
-def group_parts(rate: Rate, weights_kg: Sequence[float]) -> tuple[Part, ...]:
+def group_parts(rate: RatePerKg, weights_kg: Sequence[float]) -> tuple[DoseGroup, ...]:
     """The group dosed to its heaviest, lightest part first; split until nobody would get more than a double dose.
 
     Each split is at the geometric middle of lightest and heaviest, which shares the overdose evenly. No weights give no
@@ -88,11 +86,11 @@ def group_parts(rate: Rate, weights_kg: Sequence[float]) -> tuple[Part, ...]:
     for weight in weights_kg:
         _require_positive("weight", weight)
     return tuple(
-        Part(len(part), part[0], part[-1], dose_ml(rate, part[-1])) for part in _split(sorted(weights_kg)) if part
+        DoseGroup(len(part), part[0], part[-1], dose_ml(rate, part[-1])) for part in _split(sorted(weights_kg)) if part
     )
 
 
-def total_ml(parts: Iterable[Part]) -> float:
+def total_ml(parts: Iterable[DoseGroup]) -> float:
     """Medicine used on all parts of a group, each sheep dosed once."""
     return sum(part.head * part.dose_ml for part in parts)
 
@@ -112,7 +110,7 @@ def sites_needed(dose: float, max_per_site_ml: float) -> int:
 
 
 def check_dose(
-    label: Label, weight_kg: float | None, recorded_ml: float | None = None, age_days: int | None = None
+    label: DoseLabel, weight_kg: float | None, recorded_ml: float | None = None, age_days: int | None = None
 ) -> Dose:
     """One dose against the label as typed. For a group give the heaviest weight of the part, which set the dose.
 
@@ -149,20 +147,20 @@ def _split(weights: list[float]) -> list[list[float]]:
     return [*_split([w for w in weights if w <= cut]), *_split([w for w in weights if w > cut])]
 
 
-def _under_minimum(label: Label, expected: float | None, recorded: float | None) -> Concern | None:
+def _under_minimum(label: DoseLabel, expected: float | None, recorded: float | None) -> Concern | None:
     volumes = [volume for volume in (expected, recorded) if volume is not None]
     if label.minimum_ml is None or not volumes or round(min(volumes) - label.minimum_ml, DIGITS) >= 0:
         return None
     return Concern("under minimum", min(volumes), label.minimum_ml)
 
 
-def _under_age(label: Label, age_days: int | None) -> Concern | None:
+def _under_age(label: DoseLabel, age_days: int | None) -> Concern | None:
     if label.minimum_age_days is None or age_days is None or age_days >= label.minimum_age_days:
         return None
     return Concern("under age", age_days, label.minimum_age_days)
 
 
-def _off_rate(label: Label, expected: float | None, recorded: float | None) -> Concern | None:
+def _off_rate(label: DoseLabel, expected: float | None, recorded: float | None) -> Concern | None:
     """Further than a tenth from the rate; where the label's own minimum is more than the rate gives, also from that."""
     if expected is None or recorded is None:
         return None

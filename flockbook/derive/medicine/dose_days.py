@@ -14,13 +14,13 @@ from flockbook.whom.reader import WORDS_IN, words_of
 from flockbook.whom.treatments import YEAR_FOLDER
 from flockbook.whom.words import NUMBER_WORDS
 
-LATE_DAYS = 60  # days before its note from which a dose is taken for a slip (our own choice)
-AGAIN = re.compile(
+LONG_BEFORE_DAYS = 60  # days before its note from which a dose is taken for a slip (our own choice)
+DOSE_AGAIN = re.compile(
     r"\b(?:again|repeat(?:ed|s)?|same|second|2nd|third|3rd|another|further|more|twice"
     r"|other half|topped|top-?up|finished|till|until|then)\b",
     re.I,
 )
-SOON = re.compile(
+LATER_DAY_WORDS = re.compile(
     r"\b(?:mon|tues|wednes|thurs|fri|satur|sun)day\b|\bweekend\b|\b(?:yesterday|tomorrow)\b"
     r"|\bnext (?:day|morning|evening|week)\b"
     r"|\b(?:next|for|another|over|more) (?:\d|two|three|four|five|six|seven) (?:more )?(?:days|nights)\b|\btwice\b"
@@ -48,7 +48,7 @@ DAILY = re.compile(
     r"|\bbi?d\b|\bx ?2\b|\b[2-9]d\b|\bcourse (?:done|finished) on\b|\bwent on with it\b",
     re.I,
 )
-BESIDE = ("vet", "batch")  # names and numbers, unless more is said there
+NAMES_AND_NUMBERS = ("vet", "batch")  # names and numbers, unless more is said there
 ALSO_ON = re.compile(
     r"\b(?:and|also|rest|more) (?:\w+ )?(?:on )?(?:the )?\d{1,2}(?:st|nd|rd|th)\b"
     r"|\b(?:mon|tues|wednes|thurs|fri|satur|sun)day (?:as well|too|also)\b|\b(?:and|also) (?:on )?"
@@ -57,7 +57,7 @@ ALSO_ON = re.compile(
 )
 ON_THE = re.compile(r"\b(?:on|actually|it was|not) (?:\w+ )?(?:the )?(\d{1,2})(?:st|nd|rd|th)\b", re.I)
 BARE_DAYS = re.compile(r"\b\d{1,2}(?:st|nd|rd|th)?\b(?! ?[\w/.:]?(?:ml|kg|cc|mg|lb|%|\d))", re.I)
-SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]*)*")
+ONE_SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]*)*")
 
 
 def slip_of_days(event: Treatment, clock: date) -> str:
@@ -68,7 +68,7 @@ def slip_of_days(event: Treatment, clock: date) -> str:
 def further_dose(event: Treatment) -> str:
     """What the words of a treatment tell of doses that it does not write as given; "" where they tell of none."""
     days = [when.date for when in event.doses]
-    return next(told_in_words(event, days), "") if event.days is None else ""
+    return next(told_doses(event, days), "") if event.days is None else ""
 
 
 def slips(event: Treatment, clock: date) -> Iterator[str]:
@@ -78,25 +78,25 @@ def slips(event: Treatment, clock: date) -> Iterator[str]:
         yield f"the note is dated ahead ({day_words(event.date)}) and its doses are not"
     if days:
         yield from early_doses(event, min(days))
-    yield from courses(event)
+    yield from course_doubts(event)
     if event.days is None:
-        yield from told_in_words(event, days)
+        yield from told_doses(event, days)
 
 
 def early_doses(event: Treatment, first: date) -> Iterator[str]:
     """A dose long before its note, or before the year of the folder that the note lies in."""
-    if event.date is not None and (event.date - first).days > LATE_DAYS:
+    if event.date is not None and (event.date - first).days > LONG_BEFORE_DAYS:
         yield f"a dose is written for {day_words(first)}, long before its note of {day_words(event.date)}"
     year = YEAR_FOLDER.search(event.origin.path)
     if year is None:
         return
-    if first < date(int(year[1]), 1, 1) - timedelta(days=LATE_DAYS):
+    if first < date(int(year[1]), 1, 1) - timedelta(days=LONG_BEFORE_DAYS):
         yield f"a dose is written for {day_words(first)}, long before the year of its folder"
     elif event.date is not None and event.date.year < int(year[1]):
         yield f"the note is of {day_words(event.date)} and lies in the folder of {year[1]}"
 
 
-def courses(event: Treatment) -> Iterator[str]:
+def course_doubts(event: Treatment) -> Iterator[str]:
     """A course that ends before it begins, or before its days are full."""
     if event.finished is None:
         return
@@ -113,35 +113,37 @@ def courses(event: Treatment) -> Iterator[str]:
 # Further doses that only the words tell of
 
 
-def told_in_words(event: Treatment, days: list[date]) -> Iterator[str]:
+def told_doses(event: Treatment, days: list[date]) -> Iterator[str]:
     """A later day in its words, a course of more days than are written, or “again” with a day, a dose or a number."""
     if not days:
         return
-    for text in texts_of(event):
+    for text in treatment_texts(event):
         if any(later_day(day, max(days)) for day in days_told(text, (event.date or days[0]).year)):
             yield "its words tell of a later day than `given` has"
-        run = max((number(match) for match in RUN.finditer(text)), default=0)
+        run = max((days_said(match) for match in RUN.finditer(text)), default=0)
         if run > len(set(days)) and run > (max(days) - min(days)).days + 1:
             yield f"its words tell of {run} days, `given` has {len(set(days))}"
         if len(set(days)) == 1 and (DAILY.search(text) or ALSO_ON.search(text)):
             yield "its words tell of further days than `given` has"
         if any(other_day(match, days) for match in ON_THE.finditer(text)):
             yield "its words tell of another day than `given` has"
-        if any(again(sentence[0], days) for sentence in SENTENCE.finditer(text)):
+        if any(again(sentence[0], days) for sentence in ONE_SENTENCE.finditer(text)):
             yield "its words tell of a further dose that `given` does not have"
 
 
-def texts_of(event: Treatment) -> Iterator[str]:
+def treatment_texts(event: Treatment) -> Iterator[str]:
     """Everything in words that a treatment says."""
     yield from (cell.text for cell in event.origin.rest)
     yield from (line.text or line.remark for line in event.lines)
     yield event.subject or ""
-    yield from (text for name in WORDS_IN if (text := words_of(event, name)) and (name not in BESIDE or " " in text))
+    yield from (
+        text for name in WORDS_IN if (text := words_of(event, name)) and (name not in NAMES_AND_NUMBERS or " " in text)
+    )
 
 
 def later_day(day: date, last: date) -> bool:
     """Whether a day in words lies behind the last dose and yet near enough to be one."""
-    return last < day <= last + timedelta(days=LATE_DAYS)
+    return last < day <= last + timedelta(days=LONG_BEFORE_DAYS)
 
 
 def other_day(match: re.Match[str], days: list[date]) -> bool:
@@ -149,7 +151,7 @@ def other_day(match: re.Match[str], days: list[date]) -> bool:
     return int(match[1]) not in {day.day for day in days}
 
 
-def number(match: re.Match[str]) -> int:
+def days_said(match: re.Match[str]) -> int:
     """How many days a text says."""
     word = next(group for group in match.groups() if group).lower()
     return NUMBER_WORDS.get(word) or int(word)
@@ -159,9 +161,9 @@ def again(sentence: str, days: list[date]) -> bool:
     """Whether a sentence says “again” or the like with a dose, some days, or bare numbers that are none of the
     doses'.
     """
-    if not AGAIN.search(sentence) or len(set(days)) > 1:
+    if not DOSE_AGAIN.search(sentence) or len(set(days)) > 1:
         return False
-    if SOON.search(sentence) or DOSE.search(sentence):
+    if LATER_DAY_WORDS.search(sentence) or DOSE.search(sentence):
         return True
     bare = [int(re.sub(r"\D", "", word)) for word in BARE_DAYS.findall(WHEN.sub(" ", sentence))]
     return any(1 <= figure <= 31 and figure not in {day.day for day in days} for figure in bare)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from datetime import date
 
 from compiler.shape import Value
-from flockbook.derive.medicine.dose_arithmetic import Concern, Label, Rate, check_dose
+from flockbook.derive.medicine.dose_arithmetic import Concern, DoseLabel, RatePerKg, check_dose
 from flockbook.derive.medicine.medicines import medicines_called
 from flockbook.derive.plain.numbers import days_old, days_words
 from flockbook.flock import Animal, Flock
@@ -16,6 +16,7 @@ from flockbook.records.health import Treatment
 from flockbook.records.labels import DoseRate
 from flockbook.records.rearing import Weaning
 from flockbook.records.sheep import Medicine
+from flockbook.roll import ONE_YEAR
 
 FRESH_DAYS = (
     30  # a weighing older than this does not tell what an animal weighs (our own limit; lambs gain 0.3 kg a day)
@@ -74,7 +75,7 @@ def one_dose(flock: Flock, event: Treatment, sheep: str, weights: Mapping[str, l
     age = age_on(flock.animals[sheep], event.date)
     dose = check_dose(label_of(medicine, event.rate or label), known_weight, given, age)
     alone = exact or len(flock.who(event)) == 1
-    against = [words(concern) for concern in dose.concerns if concern.kind != "off rate" or alone]
+    against = [concern_words(concern) for concern in dose.concerns if concern.kind != "off rate" or alone]
     most = known_weight if exact else heaviest_possible(flock, event, sheep, weights)
     against += [over for over in (over_own_dose(label, most, given), rate_over_label(event, label)) if over]
     return DoseFact(
@@ -100,7 +101,7 @@ def heaviest_possible(
         return None
     on, kg = known[-1]
     age = age_on(flock.animals[sheep], day)
-    grown = age is not None and age >= 365
+    grown = age is not None and age >= ONE_YEAR
     return kg if grown else kg + LAMBS_GAIN * (day - on).days
 
 
@@ -121,10 +122,10 @@ def rate_over_label(event: Treatment, label: DoseRate | None) -> str:
     return "the rate in this note is over the label's" if over else ""
 
 
-def label_of(medicine: Medicine | None, rate: DoseRate | None) -> Label:
+def label_of(medicine: Medicine | None, rate: DoseRate | None) -> DoseLabel:
     """The label as typed, for the dose arithmetic."""
-    return Label(
-        Rate(rate.ml, rate.per_kg) if rate and rate.per_kg else None,
+    return DoseLabel(
+        RatePerKg(rate.ml, rate.per_kg) if rate and rate.per_kg else None,
         medicine.label_minimum.ml if medicine and medicine.label_minimum and medicine.label_minimum.ml > 0 else None,
         int(medicine.minimum_age.hours // 24) if medicine and medicine.minimum_age else None,
         medicine.max_per_site.ml if medicine and medicine.max_per_site and medicine.max_per_site.ml > 0 else None,
@@ -175,7 +176,7 @@ def age_on(animal: Animal, day: date | None) -> int | None:
     return max(0, (day - animal.born.latest).days)
 
 
-def words(concern: Concern) -> str:
+def concern_words(concern: Concern) -> str:
     """A concern in plain words."""
     if concern.kind == "under minimum":
         return f"{concern.found:.3g} mL is under the label's least dose of {concern.limit:.3g} mL"

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from compiler.families import once
 from flockbook.derive.medicine.cupboard import Cupboard, cupboard
 from flockbook.derive.medicine.doses import DoseFact, dose_facts, doubtful_doses
-from flockbook.derive.medicine.medicine_register import Entry, medicine_register
+from flockbook.derive.medicine.medicine_register import MedicineEntry, medicine_register
 from flockbook.derive.medicine.weight_groups import Dosing, dosing
 from flockbook.derive.medicine.withdrawal import Guard, guard
 from flockbook.derive.medicine.withheld import WithheldList, withheld_list
@@ -33,7 +33,7 @@ class MedicineFacts(Wing):
         return withheld_list(self.guard)
 
     @once
-    def register(self) -> tuple[Entry, ...]:
+    def register(self) -> tuple[MedicineEntry, ...]:
         """The medicine book, entry by entry."""
         return medicine_register(self.flock, self.guard, self.settings)
 

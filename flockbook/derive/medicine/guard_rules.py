@@ -5,7 +5,7 @@ Whom a dose concerns stands in the rules V1 to V14, `flockbook/whom/rules.py`.
 
 from __future__ import annotations
 
-RULE_TEXTS = {
+UNTIL_WHEN = {
     "W1": "The time of the last dose is known: clear from that moment plus the period, a day being a full 24 hours.",
     "W2": "Only the day is known: the dose counts as given at the end of that day, so one day is added and a first "
     "clear date is named.",

@@ -22,7 +22,7 @@ from flockbook.settings import Settings
 NEVER = "not for milk"
 
 
-class Entry(Value):
+class MedicineEntry(Value):
     """One treatment. `meat_until` and `milk_until` say from when the last of its animals was clear of it: "" at once,
     NEVER where the label says so, None where that cannot be known: one of its sheep was not found, or it is struck and
     says nothing.
@@ -43,16 +43,16 @@ class Entry(Value):
     struck_by: str
 
 
-def medicine_register(flock: Flock, guard: Guard, settings: Settings) -> tuple[Entry, ...]:
+def medicine_register(flock: Flock, guard: Guard, settings: Settings) -> tuple[MedicineEntry, ...]:
     """All treatments ever written, struck ones too, in order of time."""
     years = settings.figure("records_kept")
     return tuple(
-        entry(flock, guard, event, years)
+        register_entry(flock, guard, event, years)
         for event in sorted(flock.collection.of(Treatment), key=lambda item: (item.date or date.min, item.origin.path))
     )
 
 
-def entry(flock: Flock, guard: Guard, event: Treatment, years: float) -> Entry:
+def register_entry(flock: Flock, guard: Guard, event: Treatment, years: float) -> MedicineEntry:
     """One treatment."""
     path = event.origin.path
     named = medicines_called(flock, event.medicine)
@@ -62,7 +62,7 @@ def entry(flock: Flock, guard: Guard, event: Treatment, years: float) -> Entry:
     total = event.dose.ml * len(sheep) * max(len(doses), 1) if event.dose and sheep else None
     known = everybody_known(flock, path)
     meat, milk = (latest(guard, path, sheep, product) if known else None for product in (MEAT, MILK))
-    return Entry(
+    return MedicineEntry(
         path, event, medicine, sheep, doses, open_course(event), total,
         period_text(event, medicine, MEAT), period_text(event, medicine, MILK), meat, milk,
         kept_until(max((when.date for when in doses), default=event.date), years), flock.struck.get(path, ""),

@@ -13,6 +13,7 @@ from flockbook.records.health import Treatment
 from flockbook.records.labels import Withdrawal
 from flockbook.records.sheep import Medicine
 from flockbook.roll import key_of
+from flockbook.whom.concerned import no_waiting
 from flockbook.whom.dosing_words import IN_ML
 from flockbook.whom.products import Products, products_of, substances
 from flockbook.whom.reader import WORDS_IN, words_of
@@ -39,7 +40,7 @@ OF_AGE = re.compile(
 )
 LENGTH = re.compile(r"\b(\d{1,3}) ?(days?|hours?|hrs?|weeks?|months?)\b", re.I)
 IN_DAYS = {"d": 1.0, "h": 1 / 24, "w": 7.0, "m": 28.0}  # a month at its shortest
-SENTENCE = re.compile(r"[^.!?\n]+")
+SENTENCE_OF_MEDICINE = re.compile(r"[^.!?\n]+")
 
 
 class MedicineDoubt(Value):
@@ -74,7 +75,7 @@ def longer_in_words(medicine: Medicine) -> str:
     """A sentence of a medicine's own note that speaks of a longer waiting than the note types; "" for none."""
     typed = [length(period) for period in (medicine.meat_withdrawal, medicine.milk_withdrawal) if period]
     for cell in medicine.origin.rest if typed else ():
-        for sentence in SENTENCE.findall(cell.text):
+        for sentence in SENTENCE_OF_MEDICINE.findall(cell.text):
             told = OF_WAITING.search(sentence) and not OF_AGE.search(sentence)
             days = [int(number) * IN_DAYS[unit[0].lower()] for number, unit in LENGTH.findall(sentence)] if told else []
             if any(day > max(typed) for day in days):
@@ -95,20 +96,16 @@ def second_product(flock: Flock, event: Treatment) -> str:
         product = products(flock).called(match[0])
         if key_of(product) != key_of(event.medicine or "") and match[0].casefold() not in own:
             return match[0]
-    other = OTHER_BOTTLE.search(written) or (no_waiting(flock, event) and other_dose(event, written))
+    other = OTHER_BOTTLE.search(written) or (given_without_waiting(flock, event) and other_dose(event, written))
     return other[0] if other else ""
 
 
-def no_waiting(flock: Flock, event: Treatment) -> bool:
+def given_without_waiting(flock: Flock, event: Treatment) -> bool:
     """Whether the labels of a treatment's medicine ask for no waiting at all: then its words may tell of one that
     does.
     """
-    periods = [
-        period
-        for one in medicines_called(flock, event.medicine)
-        for period in (one.meat_withdrawal, one.milk_withdrawal)
-    ]
-    return bool(periods) and all(period is not None and period.zero for period in periods)
+    called = medicines_called(flock, event.medicine)
+    return bool(called) and all(no_waiting(one) for one in called)
 
 
 def other_dose(event: Treatment, written: str) -> re.Match[str] | None:

@@ -44,7 +44,7 @@ class Overlap(Value):
     mg: float | None
 
 
-def minerals(text: str) -> Iterator[tuple[str, float, bool]]:
+def minerals_typed(text: str) -> Iterator[tuple[str, float, bool]]:
     """What a `trace` text holds: mineral, mg, and whether that is for each mL (else for each dose)."""
     for match in TRACE.finditer(text):
         yield match["mineral"].lower(), float(match["mg"]), "ml" in (match["each"] or "ml").lower()
@@ -56,20 +56,20 @@ def overlaps(flock: Flock, doses: Mapping[tuple[str, str], DoseFact], today: Mom
     told = [event for event in flock.events if isinstance(event, Treatment) and event.date and happened(event, today)]
     for event in told:
         for sheep in flock.who(event):
-            for mineral, dose in given(flock, event, doses.get((event.origin.path, sheep))):
+            for mineral, dose in minerals_given(flock, event, doses.get((event.origin.path, sheep))):
                 found.setdefault((sheep, mineral), []).append(dose)
     return tuple(
-        overlap(sheep, mineral, run)
+        run_total(sheep, mineral, run)
         for (sheep, mineral), items in found.items()
-        for run in runs(sorted(items, key=lambda item: item.day))
+        for run in dose_runs(sorted(items, key=lambda item: item.day))
         if len(run) > 1
     )
 
 
-def given(flock: Flock, event: Treatment, fact: DoseFact | None) -> Iterator[tuple[str, MineralDose]]:
+def minerals_given(flock: Flock, event: Treatment, fact: DoseFact | None) -> Iterator[tuple[str, MineralDose]]:
     """The minerals of one treatment for one sheep, dose by dose."""
     for medicine in medicines_called(flock, event.medicine)[:1]:
-        for mineral, strength, by_ml in minerals(medicine.trace or ""):
+        for mineral, strength, by_ml in minerals_typed(medicine.trace or ""):
             ml = (fact.recorded_ml if fact.recorded_ml is not None else fact.expected_ml) if fact else None
             mg = (None if ml is None else ml * strength) if by_ml else strength
             for when in event.doses:
@@ -77,7 +77,7 @@ def given(flock: Flock, event: Treatment, fact: DoseFact | None) -> Iterator[tup
                 yield mineral, MineralDose(when.date, event.medicine or "", mg, event.origin.path, line)
 
 
-def runs(doses: list[MineralDose]) -> Iterator[list[MineralDose]]:
+def dose_runs(doses: list[MineralDose]) -> Iterator[list[MineralDose]]:
     """Doses in order, parted where more than six weeks lie between one and the next."""
     run: list[MineralDose] = []
     for dose in doses:
@@ -89,7 +89,7 @@ def runs(doses: list[MineralDose]) -> Iterator[list[MineralDose]]:
         yield run
 
 
-def overlap(sheep: str, mineral: str, run: list[MineralDose]) -> Overlap:
+def run_total(sheep: str, mineral: str, run: list[MineralDose]) -> Overlap:
     """One run added up."""
     known = [dose.mg for dose in run if dose.mg is not None]
     return Overlap(sheep, mineral, tuple(run), sum(known) if len(known) == len(run) else None)

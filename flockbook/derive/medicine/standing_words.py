@@ -12,14 +12,14 @@ MEND, ASK = "mend the note", "ask the vet"
 
 def standing_words(flock: Flock, row: Clearance, product: str = MEAT) -> str:
     """`clear`, `NOT CLEAR until 25 Jun 2026 08:00`, `UNKNOWN: mend the note`, or the question of a sucking lamb."""
-    words = state_words(row.of(product))
+    words = bare_state_words(row.of(product))
     if product != MEAT or row.sucking is None:
         return words
     asked = f"ASK THE VET: {question(flock, row)}"
     return asked if row.meat.state == CLEAR else f"{words}; {asked}"
 
 
-def state_words(state: State) -> str:
+def bare_state_words(state: State) -> str:
     """A state without the question."""
     if state.state == HELD:
         return f"NOT CLEAR until {release_words(state)}"

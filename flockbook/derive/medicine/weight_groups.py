@@ -10,11 +10,11 @@ from datetime import date
 
 from compiler.book import Moment
 from compiler.shape import Value, field
-from flockbook.derive.medicine.cupboard import Shelf
+from flockbook.derive.medicine.cupboard import Stocked
 from flockbook.derive.medicine.dose_arithmetic import (
     Concern,
-    Part,
-    Rate,
+    DoseGroup,
+    RatePerKg,
     check_dose,
     dose_ml,
     doses_in_pack,
@@ -25,7 +25,7 @@ from flockbook.derive.medicine.doses import FRESH_DAYS, age_on, label_of, weight
 from flockbook.flock import Flock, there
 
 Weights = Mapping[str, tuple[date, float]]
-BY_KG = Rate(1, 1)  # how a mob is split hangs on its weights alone
+BY_KG = RatePerKg(1, 1)  # how a mob is split hangs on its weights alone
 
 
 class WeightGroup(Value):
@@ -41,7 +41,7 @@ class GroupDose(Value):
     """What one product comes to for one group: each sheep's dose, how many places for it, all of them together."""
 
     group: WeightGroup
-    shelf: Shelf
+    shelf: Stocked
     each_ml: float
     sites: int | None
     total_ml: float
@@ -70,7 +70,7 @@ class Dosing(Value):
     packs: Mapping[str, PackDoses] = field(default_factory=dict)
 
 
-def dosing(flock: Flock, shelves: tuple[Shelf, ...], today: Moment) -> Dosing:
+def dosing(flock: Flock, shelves: tuple[Stocked, ...], today: Moment) -> Dosing:
     """Everything of today, from the last weighing of each sheep that is here."""
     latest = latest_weights(flock, today)
     fresh = {sheep: kg for sheep, (day, kg) in latest.items() if (today.day - day).days <= FRESH_DAYS}
@@ -110,23 +110,23 @@ def split(mob: str, sheep: list[str], fresh: Mapping[str, float]) -> Iterator[We
         yield WeightGroup(mob, tuple(one for _, one in inside), part.lightest_kg, part.heaviest_kg)
 
 
-def usable(item: Shelf, today: Moment) -> bool:
+def usable(item: Stocked, today: Moment) -> bool:
     """Whether a product may still be given: neither expired nor open for too long."""
     return not item.expired(today.day) and not item.opened_too_long(today.at)
 
 
-def doses_of(flock: Flock, item: Shelf, groups: tuple[WeightGroup, ...], today: Moment) -> Iterator[GroupDose]:
+def doses_of(flock: Flock, item: Stocked, groups: tuple[WeightGroup, ...], today: Moment) -> Iterator[GroupDose]:
     """One product's dose for each group, to the group's heaviest; only for a rate by weight."""
     label = label_of(item.medicine, item.medicine.label_rate)
     for group in groups if label.rate else ():
         ages = [age for one in group.sheep if (age := age_on(flock.animals[one], today.day)) is not None]
         dose = check_dose(label, group.kg, age_days=min(ages, default=None))
         each = dose.expected_ml or 0.0
-        total = total_ml([Part(len(group.sheep), group.lightest_kg, group.kg, each)])
+        total = total_ml([DoseGroup(len(group.sheep), group.lightest_kg, group.kg, each)])
         yield GroupDose(group, item, each, dose.sites, total, dose.concerns)
 
 
-def pack_doses(item: Shelf, latest: Weights) -> PackDoses | None:
+def pack_doses(item: Stocked, latest: Weights) -> PackDoses | None:
     """How many sheep a product still treats; None where no rate, no amount or no weight is written."""
     pack = item.medicine.pack
     ml = item.left_ml if item.left_ml is not None else pack.ml if pack else None
@@ -140,7 +140,7 @@ def pack_doses(item: Shelf, latest: Weights) -> PackDoses | None:
     if day is None or kg <= 0:
         return None
     least = item.medicine.label_minimum
-    each = max(dose_ml(Rate(rate.ml, rate.per_kg), kg), least.ml if least else 0.0)
+    each = max(dose_ml(RatePerKg(rate.ml, rate.per_kg), kg), least.ml if least else 0.0)
     return PackDoses(whole_doses(ml, each), each, whole, kg, day)
 
 

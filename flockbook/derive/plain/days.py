@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
+
+from flockbook.roll import ONE_YEAR
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+DAY = timedelta(1)
+WEEK_DAYS = 7
+YEAR = timedelta(ONE_YEAR)
+MEAN_YEAR_DAYS = 365.25  # with its share of leap years
 
 
 def day_words(value: date) -> str:

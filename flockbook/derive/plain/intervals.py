@@ -30,6 +30,11 @@ NEVER_RANK = 10
 FEW_EVENTS = 10
 # Tables (or counts) this close to the observed one in probability count as equally likely: common practice, as in R.
 TIE = 10**7
+# What the page of workings prints of shares.
+SHARES_RULE = (
+    f"Ranges of shares are Wilson's {CONFIDENCE * 100:g} % limits (Newcombe 1998). Fewer than {FEW} are too few for a "
+    f"rate; of fewer than {NEVER_RANK} no percentage is printed."
+)
 
 
 class Share(Value):
@@ -68,7 +73,7 @@ class Difference(Value):
     few: bool
 
 
-class Rate(Value):
+class EventRate(Value):
     """Events per unit of animal-time, in the unit `time` came in; `value` is None where no time was watched."""
 
     events: int
@@ -82,8 +87,8 @@ class Rate(Value):
 class RateRatio(Value):
     """Rate `a` over rate `b`; `inf` where `b` saw no event; `p` is two-sided for "the rates are the same"."""
 
-    a: Rate
-    b: Rate
+    a: EventRate
+    b: EventRate
     value: float | None
     low: float | None
     high: float | None
@@ -108,7 +113,7 @@ def clopper_pearson(count: int, of: int) -> Share:
     Source: Clopper & Pearson 1934, as in Newcombe 1998, Statist. Med. 17:857.
     """
     _require_part(count, of)
-    special = _special()
+    special = special_functions()
     if of == 0 or special is None:
         return _share(count, of, None)
     low = special.betaincinv(count, of - count + 1, TAIL) if count else 0.0
@@ -163,7 +168,7 @@ def fisher(a: Share, b: Share) -> Fisher:
     return Fisher((rarer + equal) / total, (2 * rarer + equal) / (2 * total))
 
 
-def rate(events: int, time: float) -> Rate:
+def rate(events: int, time: float) -> EventRate:
     """Events over animal-time with exact Poisson limits, in events per unit of `time`.
 
     Limits need scipy, else they are None. Raises ValueError unless events >= 0 and time is finite and >= 0.
@@ -173,16 +178,16 @@ def rate(events: int, time: float) -> Rate:
         raise ValueError(f"{events} events over a time of {time} is no rate")
     few = events < FEW_EVENTS
     if time == 0:
-        return Rate(events, time, None, None, None, few)
-    special = _special()
+        return EventRate(events, time, None, None, None, few)
+    special = special_functions()
     if special is None:
-        return Rate(events, time, events / time, None, None, few)
+        return EventRate(events, time, events / time, None, None, few)
     low = float(special.gammaincinv(events, TAIL)) / time if events else 0.0
     high = float(special.gammainccinv(events + 1, TAIL)) / time
-    return Rate(events, time, events / time, low, high, few)
+    return EventRate(events, time, events / time, low, high, few)
 
 
-def compare_rates(a: Rate, b: Rate) -> RateRatio:
+def compare_rates(a: EventRate, b: EventRate) -> RateRatio:
     """Rate `a` over rate `b` with exact limits: given all events, those of `a` are binomial (Clopper–Pearson).
 
     `value` and `high` are `inf` where only `b` has no event; with no event at all the value is None and the limits are
@@ -202,7 +207,7 @@ def compare_rates(a: Rate, b: Rate) -> RateRatio:
     return RateRatio(a, b, value, _odds(part.low, stretch), _odds(part.high, stretch), p, few)
 
 
-def _special() -> Any:
+def special_functions() -> Any:
     """`scipy.special`, or None where the optional extra is not installed."""
     try:
         from scipy import special

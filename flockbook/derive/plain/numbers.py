@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+# Kept before rounding up or down and before a figure is held against a limit, so that what is whole on paper stays
+# whole: 15.000000000000002 mL at 5 mL a site is three sites, and 104.0 F is 40.0 C.
+DIGITS = 9
+
 
 def plural(count: int, one: str, many: str = "") -> str:
     """1 lamb, 2 lambs."""

@@ -10,11 +10,11 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from compiler.shape import Value
+from flockbook.derive.plain.days import MEAN_YEAR_DAYS
 from flockbook.derive.plain.intervals import Difference, RateRatio, compare, compare_rates, rate
-from flockbook.derive.season.season_indices import Index
+from flockbook.derive.season.season_indices import YearIndex
 from flockbook.derive.season.seasons import Season
 
-YEAR_DAYS = 365.25
 # Shares that mean something while ewes are still lambing: theirs are births, not ewes exposed.
 AT_ANY_TIME = frozenset({"assisted", "malpresentation", "stillbirth", "scanned_empty"})
 
@@ -22,7 +22,7 @@ AT_ANY_TIME = frozenset({"assisted", "malpresentation", "stillbirth", "scanned_e
 class Comparison(Value):
     """One index in two seasons; `difference` is that of `to` less that of `from`."""
 
-    index: Index
+    index: YearIndex
     from_: int
     to: int
     difference: Difference
@@ -80,5 +80,5 @@ def shares_between(before: Season, after: Season) -> Iterator[Comparison]:
 
 def deaths_between(before: Season, after: Season) -> RateComparison:
     """Lamb deaths for each lamb-year lived."""
-    old, new = (rate(item.watched.deaths, item.watched.lamb_days / YEAR_DAYS) for item in (before, after))
+    old, new = (rate(item.watched.deaths, item.watched.lamb_days / MEAN_YEAR_DAYS) for item in (before, after))
     return RateComparison("lamb_deaths_per_lamb_year", before.season, after.season, compare_rates(new, old))

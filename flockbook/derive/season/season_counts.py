@@ -10,16 +10,15 @@ from compiler.shape import Value
 from flockbook.derive.breeding.mating import Matings
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.losses import Lost, dead_by_stage
+from flockbook.derive.plain.days import YEAR
 from flockbook.derive.season.season_indices import FIRST_CYCLE_DAYS, Counts
 from flockbook.derive.season.season_scans import abortions
-from flockbook.derive.weights.weaning import Cohort, Weanings, settled, weaned
+from flockbook.derive.weights.weaning import Cohort, Weanings, fate_settled, weaned
 from flockbook.flock import Flock, gone, happened
-from flockbook.records.health import Illness
+from flockbook.records.health import MASTITIS, Illness
 
-MASTITIS = "mastitis"
 # Mastitis counts for a season from this long before its first birth until the next joining (our own choice).
 UDDER_DAYS = 14
-YEAR_DAYS = 365
 
 
 class Sources(Value):
@@ -46,11 +45,11 @@ class OneSeason(Value):
 def count(sources: Sources, season: OneSeason) -> Counts:
     """The head counts of one season."""
     births, days = season.births, first_births(season.births)
-    scan, reared = at_scanning(sources.scans.get(season.year)), at_weaning(sources, season)
+    scan, reared = at_scanning(sources.scans.get(season.year)), weaned_counts(sources, season)
     return Counts(
-        exposed=len(season.exposed) + strangers(sources.flock, season),
-        lambed=ewes_of(births),
-        detailed=ewes_of(birth for birth in births if birth.detailed),
+        exposed=len(season.exposed) + unknown_ewes(sources.flock, season),
+        lambed=count_of_ewes(births),
+        detailed=count_of_ewes(birth for birth in births if birth.detailed),
         born=sum(birth.born for birth in births),
         alive=sum(birth.alive for birth in births),
         weaned=reared.lambs,
@@ -73,7 +72,7 @@ def count(sources: Sources, season: OneSeason) -> Counts:
     )
 
 
-def strangers(flock: Flock, season: OneSeason) -> int:
+def unknown_ewes(flock: Flock, season: OneSeason) -> int:
     """Births whose ewe is not in the book, beyond those that exposed ewes without a lambing, there that day, may be:
     a mistyped ewe is no further one.
     """
@@ -83,7 +82,7 @@ def strangers(flock: Flock, season: OneSeason) -> int:
     return max(0, len(lost) - waiting)
 
 
-def ewes_of(births: Iterable[LambingFact]) -> int:
+def count_of_ewes(births: Iterable[LambingFact]) -> int:
     """How many ewes these births are of; one whose ewe is not in the book counts by itself."""
     return len({birth.ewe or birth.note for birth in births})
 
@@ -165,14 +164,14 @@ class AtWeaning(Value):
     born_dead: int
 
 
-def at_weaning(sources: Sources, season: OneSeason) -> AtWeaning:
+def weaned_counts(sources: Sources, season: OneSeason) -> AtWeaning:
     """How the lambs of one season fared until weaning."""
     alive = [lamb for birth in season.births for lamb in birth.lambs if lamb.birth and lamb.birth.line.alive]
     fates = {lamb.id: weaned(lamb, season.cohort) for lamb in alive}
     reached = [lamb for lamb, fate in fates.items() if fate]
     known = sum(fate is not None for fate in fates.values())
     weights = [sources.weanings.weights[lamb] for lamb in reached if lamb in sources.weanings.weights]
-    over = [birth for birth in season.births if birth.event.date and settled(birth.event.date, season.cohort)]
+    over = [birth for birth in season.births if birth.event.date and fate_settled(birth.event.date, season.cohort)]
     dead = sum(birth.born - birth.alive for birth in over)
     return AtWeaning(len(reached), known, sum(weights), len(weights), dead)
 
@@ -189,7 +188,7 @@ def with_mastitis(sources: Sources, season: OneSeason) -> dict[str, str]:
         return {}
     start, end = min(days) - timedelta(days=UDDER_DAYS), season_end(sources, season.year, min(days))
     ewes = {birth.ewe for birth in season.births if birth.ewe}
-    ill = [event for event in illnesses(sources) if event.date and start <= event.date < end]
+    ill = [event for event in mastitis_notes(sources) if event.date and start <= event.date < end]
     found: dict[str, str] = {}
     for event in ill:
         for ewe in ewes.intersection(sources.flock.who(event)):
@@ -197,7 +196,7 @@ def with_mastitis(sources: Sources, season: OneSeason) -> dict[str, str]:
     return found
 
 
-def illnesses(sources: Sources) -> Iterator[Illness]:
+def mastitis_notes(sources: Sources) -> Iterator[Illness]:
     """The notes of mastitis so far."""
     for event in sources.flock.events:
         if isinstance(event, Illness) and MASTITIS in (event.problem or "").lower() and happened(event, sources.today):
@@ -207,7 +206,7 @@ def illnesses(sources: Sources) -> Iterator[Illness]:
 def season_end(sources: Sources, year: int, first: date) -> date:
     """The day of the next joining, else a year after the day given."""
     joined = [mating.first_in for mating in sources.found.of_season(year + 1)]
-    return min(joined, default=first + timedelta(days=YEAR_DAYS))
+    return min(joined, default=first + YEAR)
 
 
 def dead_ewes(sources: Sources, season: OneSeason) -> dict[str, str]:

@@ -51,7 +51,7 @@ class Counts(Value):
     first_cycle: int = 0
 
 
-class Index(Value):
+class YearIndex(Value):
     """One index: its share, and in words what was counted of what. `part` says that each one counted is one of `of`."""
 
     name: str
@@ -61,7 +61,7 @@ class Index(Value):
     part: bool = True
 
 
-class Spread(Value):
+class LambingSpread(Value):
     """How a lambing was spread: days from the first to the last birth, ewes lambed in 17 and 34 days, and the running
     count of ewes by days since the first birth."""
 
@@ -77,7 +77,7 @@ class Spread(Value):
         return (self.last - self.first).days
 
 
-def spread(days: list[date]) -> Spread | None:
+def lambing_spread(days: list[date]) -> LambingSpread | None:
     """The spread of the ewes' lambing days; None before the first."""
     if not days:
         return None
@@ -85,12 +85,12 @@ def spread(days: list[date]) -> Spread | None:
     offsets = sorted((day - first).days for day in days)
     curve = tuple((offset, sum(item <= offset for item in offsets)) for offset in sorted(set(offsets)))
     one, two = (wilson(sum(item < limit for item in offsets), len(offsets)) for limit in (ONE_CYCLE, TWO_CYCLES))
-    return Spread(first, max(days), one, two, curve)
+    return LambingSpread(first, max(days), one, two, curve)
 
 
 ALIVE_FATES = "lambs born alive whose fate is known"
-EXPOSED, BORN, FATES = "ewes exposed", "lambs born, dead ones too", "lambs born whose fate is known"
-NOBODY = Share(0, 0, None, None, None, few=True)  # "no data"
+EXPOSED, LAMBS_BORN, FATES = "ewes exposed", "lambs born, dead ones too", "lambs born whose fate is known"
+NO_EWES = Share(0, 0, None, None, None, few=True)  # "no data"
 
 
 # What nobody can tell of a season while ewes may still lamb: who did not, and what is weaned of lambs not yet born.
@@ -100,66 +100,66 @@ NOT_BEFORE_BIRTHS = NOT_YET | {
 }  # fmt: skip
 
 
-def indices(counts: Counts, running: bool = False) -> tuple[Index, ...]:
+def indices(counts: Counts, running: bool = False) -> tuple[YearIndex, ...]:
     """All indices in the order in which they are read; one that cannot be told yet has no data."""
     found = (*of_ewes(counts), *of_lambs(counts), *of_weaning(counts))
     untold = (NOT_YET if counts.born else NOT_BEFORE_BIRTHS) if running else frozenset()
-    return tuple(replace(item, share=NOBODY) if item.name in untold else item for item in found)
+    return tuple(replace(item, share=NO_EWES) if item.name in untold else item for item in found)
 
 
-def of_ewes(counts: Counts) -> tuple[Index, ...]:
+def of_ewes(counts: Counts) -> tuple[YearIndex, ...]:
     """Indices whose count is ewes."""
     exposed, lambed = counts.exposed, counts.lambed
-    scan = wilson(counts.ewes_empty, counts.ewes_scanned) if counts.scanned is not None else NOBODY
+    scan = wilson(counts.ewes_empty, counts.ewes_scanned) if counts.scanned is not None else NO_EWES
     new = wilson(counts.newcomers, counts.comparable)
     return (
-        Index("fertility", wilson(lambed, exposed), "ewes that lambed", EXPOSED),
-        Index("barren", wilson(exposed - lambed, exposed), "ewes that did not lamb", EXPOSED),
-        Index("scanned_empty", scan, "ewes scanned empty", "ewes scanned"),
-        Index("first_cycle", wilson(counts.first_cycle, exposed), "ewes that lambed in the first 20 days", EXPOSED),
-        Index("assisted", wilson(min(counts.helped, lambed), lambed), "births helped", "ewes that lambed"),
-        Index("mastitis", wilson(counts.mastitis, lambed), "ewes with mastitis", "ewes that lambed"),
-        Index("ewe_deaths", wilson(counts.ewe_deaths, exposed), "ewes that died before the next joining", EXPOSED),
-        Index("replacement", new, "ewes put to a ram here for the first time", EXPOSED),
+        YearIndex("fertility", wilson(lambed, exposed), "ewes that lambed", EXPOSED),
+        YearIndex("barren", wilson(exposed - lambed, exposed), "ewes that did not lamb", EXPOSED),
+        YearIndex("scanned_empty", scan, "ewes scanned empty", "ewes scanned"),
+        YearIndex("first_cycle", wilson(counts.first_cycle, exposed), "ewes that lambed in the first 20 days", EXPOSED),
+        YearIndex("assisted", wilson(min(counts.helped, lambed), lambed), "births helped", "ewes that lambed"),
+        YearIndex("mastitis", wilson(counts.mastitis, lambed), "ewes with mastitis", "ewes that lambed"),
+        YearIndex("ewe_deaths", wilson(counts.ewe_deaths, exposed), "ewes that died before the next joining", EXPOSED),
+        YearIndex("replacement", new, "ewes put to a ram here for the first time", EXPOSED),
     )  # fmt: skip
 
 
-def of_lambs(counts: Counts) -> tuple[Index, ...]:
+def of_lambs(counts: Counts) -> tuple[YearIndex, ...]:
     """Indices of lambs scanned and born."""
     exposed, born, alive = counts.exposed, counts.born, counts.alive
     seen = counts.scanned
-    scan = NOBODY if seen is None else per_head(seen, exposed)
-    each = NOBODY if seen is None else per_head(seen, counts.ewes_in_lamb)
+    scan = NO_EWES if seen is None else per_head(seen, exposed)
+    each = NO_EWES if seen is None else per_head(seen, counts.ewes_in_lamb)
     return (
-        Index("scanning", scan, "lambs scanned", EXPOSED, part=False),
-        Index("scanned_per_in_lamb", each, "lambs scanned", "ewes scanned in lamb", part=False),
-        Index("prolificacy", per_head(born, counts.detailed), BORN, "ewes that lambed", part=False),
-        Index("born_per_exposed", per_head(born, exposed), BORN, EXPOSED, part=False),
-        Index("alive_per_exposed", per_head(alive, exposed), "lambs born alive", EXPOSED, part=False),
-        Index("stillbirth", wilson(born - alive, born), "lambs born dead", "lambs born"),
-        Index("malpresentation", wilson(counts.malpresented, born), "lambs that lay wrong", "lambs born"),
+        YearIndex("scanning", scan, "lambs scanned", EXPOSED, part=False),
+        YearIndex("scanned_per_in_lamb", each, "lambs scanned", "ewes scanned in lamb", part=False),
+        YearIndex("prolificacy", per_head(born, counts.detailed), LAMBS_BORN, "ewes that lambed", part=False),
+        YearIndex("born_per_exposed", per_head(born, exposed), LAMBS_BORN, EXPOSED, part=False),
+        YearIndex("alive_per_exposed", per_head(alive, exposed), "lambs born alive", EXPOSED, part=False),
+        YearIndex("stillbirth", wilson(born - alive, born), "lambs born dead", "lambs born"),
+        YearIndex("malpresentation", wilson(counts.malpresented, born), "lambs that lay wrong", "lambs born"),
     )  # fmt: skip
 
 
-def of_weaning(counts: Counts) -> tuple[Index, ...]:
+def of_weaning(counts: Counts) -> tuple[YearIndex, ...]:
     """Indices that must wait for weaning; without any settled fate they have no data, unless nothing was born."""
     lost = counts.fate_known - counts.weaned
     waiting = counts.alive > 0 and counts.fate_known == 0
     settled = counts.fate_known + counts.settled_dead
     lost_all = wilson(lost + counts.settled_dead, settled)
-    each = NOBODY if waiting else per_head(counts.weaned, counts.exposed)
+    each = NO_EWES if waiting else per_head(counts.weaned, counts.exposed)
     weighed = f"kg weaned ({counts.weighed} of {counts.weaned} lambs weighed)"
     return (
-        Index("preweaning_loss", wilson(lost, counts.fate_known), "lambs lost before weaning", ALIVE_FATES),
-        Index("birth_to_weaning_loss", lost_all, "lambs born dead or lost before weaning", FATES),
-        Index("weaned_per_exposed", each, "lambs weaned", EXPOSED, part=False),
-        Index("weight_weaned_per_exposed", weight_per_ewe(counts), weighed, EXPOSED, part=False),
+        YearIndex("preweaning_loss", wilson(lost, counts.fate_known), "lambs lost before weaning", ALIVE_FATES),
+        YearIndex("birth_to_weaning_loss", lost_all, "lambs born dead or lost before weaning", FATES),
+        YearIndex("weaned_per_exposed", each, "lambs weaned", EXPOSED, part=False),
+        YearIndex("weight_weaned_per_exposed", weight_per_ewe(counts), weighed, EXPOSED, part=False),
     )  # fmt: skip
 
 
 def weight_per_ewe(counts: Counts) -> Share:
     """Kilograms weaned for each ewe exposed; no data where no lamb was weighed at weaning."""
     if not counts.weighed or not counts.exposed:
-        return NOBODY
+        return NO_EWES
     value = counts.weaned_kg / counts.exposed
     return Share(round(counts.weaned_kg), counts.exposed, value, None, None, counts.exposed < FEW)

@@ -13,7 +13,7 @@ from flockbook.derive.lambing.losses import Lost
 from flockbook.derive.season.season_counts import OneSeason, Sources, dead_ewes, with_mastitis
 from flockbook.derive.season.season_scans import scans_by_season, season_of_scan
 from flockbook.derive.season.seasons import Season
-from flockbook.derive.weights.weaning import Cohort, Weanings, sessions, weaned
+from flockbook.derive.weights.weaning import Cohort, Weanings, weaned, weaning_notes
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.pregnancy import Scan
 
@@ -57,20 +57,20 @@ class Behind(Value):
     weaned: Mapping[str, str]
 
 
-def behind(flock: Flock, found: Matings, weanings: Weanings, today: Moment) -> Behind:
+def behind_seasons(flock: Flock, found: Matings, weanings: Weanings, today: Moment) -> Behind:
     """Everything gathered once for all seasons."""
     sources = Sources(flock, found, weanings, scans_by_season(flock, found, today), today)
-    return Behind(sources, scan_notes(sources), weaning_notes(sources))
+    return Behind(sources, first_scan_notes(sources), weaned_in_notes(sources))
 
 
-def counted(known: Behind, season: Season) -> Counted:
+def counted_in_season(known: Behind, season: Season) -> Counted:
     """The ewes and the lambs that one season counts, each with its notes."""
     sources = known.sources
     cohort = Cohort(sources.flock, sources.weanings, season.weaned_on, sources.today)
-    return Counted(tuple(ewes(known, season, cohort)), tuple(lambs(known, season, cohort)))
+    return Counted(tuple(ewes_counted(known, season, cohort)), tuple(lambs(known, season, cohort)))
 
 
-def ewes(known: Behind, season: Season, cohort: Cohort) -> list[EweCounted]:
+def ewes_counted(known: Behind, season: Season, cohort: Cohort) -> list[EweCounted]:
     """The ewes exposed and scanned, in order of their ids, then births whose ewe is not in the book."""
     sources, year = known.sources, season.season
     one = OneSeason(year, season.births, set(season.exposed), cohort, season.lost, set())
@@ -80,7 +80,7 @@ def ewes(known: Behind, season: Season, cohort: Cohort) -> list[EweCounted]:
         births[birth.ewe] = (*births.get(birth.ewe, ()), birth)
     named = [
         EweCounted(
-            ewe, joined(sources.found, ewe, year), known.scans.get((year, ewe), ""), seen.get(ewe),
+            ewe, joining_note(sources.found, ewe, year), known.scans.get((year, ewe), ""), seen.get(ewe),
             births.get(ewe, ()), ill.get(ewe, ""), dead.get(ewe, ""),
         )
         for ewe in sorted(season.exposed | set(seen))
@@ -88,13 +88,13 @@ def ewes(known: Behind, season: Season, cohort: Cohort) -> list[EweCounted]:
     return [*named, *(EweCounted(None, births=(birth,)) for birth in births.get(None, ()))]
 
 
-def joined(found: Matings, ewe: str, year: int) -> str:
+def joining_note(found: Matings, ewe: str, year: int) -> str:
     """The note of the joining by which a ewe was put to a ram."""
     mating = found.by_ewe.get((ewe, year))
     return mating.joinings[0].origin.path if mating else ""
 
 
-def scan_notes(sources: Sources) -> dict[tuple[int, str], str]:
+def first_scan_notes(sources: Sources) -> dict[tuple[int, str], str]:
     """The note of each ewe's last scan of each season."""
     notes: dict[tuple[int, str], str] = {}
     for event in sources.flock.of(Scan):
@@ -116,10 +116,10 @@ def lambs(known: Behind, season: Season, cohort: Cohort) -> list[LambCounted]:
     ]  # fmt: skip
 
 
-def weaning_notes(sources: Sources) -> dict[str, str]:
+def weaned_in_notes(sources: Sources) -> dict[str, str]:
     """The first note that tells of each lamb's weaning."""
     notes: dict[str, str] = {}
-    for event in sessions(sources.flock, sources.today):
+    for event in weaning_notes(sources.flock, sources.today):
         for sheep in sources.flock.who(event):
             if sources.weanings.days.get(sheep) == event.date:
                 notes.setdefault(sheep, event.origin.path)

@@ -19,7 +19,7 @@ from flockbook.derive.lambing.losses import Breakdown, Lost, Standout, breakdown
 from flockbook.derive.plain.intervals import Share
 from flockbook.derive.plain.survival import Step
 from flockbook.derive.season.season_counts import OneSeason, Sources, count, first_births, lambing_ends
-from flockbook.derive.season.season_indices import Counts, Index, Spread, indices, spread
+from flockbook.derive.season.season_indices import Counts, LambingSpread, YearIndex, indices, lambing_spread
 from flockbook.derive.season.season_scans import scans_by_season
 from flockbook.derive.weights.weaning import Cohort, Weanings
 from flockbook.flock import Animal, Flock
@@ -42,11 +42,11 @@ class Season(Value):
 
     season: int
     counts: Counts
-    indices: tuple[Index, ...]
+    indices: tuple[YearIndex, ...]
     births: tuple[LambingFact, ...] = ()
     exposed: frozenset[str] = field(default_factory=frozenset)
     running: bool = False
-    spread: Spread | None = None
+    spread: LambingSpread | None = None
     lost: tuple[Lost, ...] = ()
     breakdowns: tuple[Breakdown, ...] = ()
     standouts: tuple[Standout, ...] = ()
@@ -93,8 +93,8 @@ def one_season(sources: Sources, births: tuple[LambingFact, ...], year: int, kno
     counts = count(sources, OneSeason(year, births, exposed, cohort, lost, known))
     views, running = breakdowns(sources.flock, births, lost), sources.today.day <= lambing_ends(sources.found, year)
     return Season(
-        year, counts, indices(counts, running), births, frozenset(exposed), running, spread(first_births(births)),
-        lost, views, standouts(views), watch(lambs, cohort), cohort.last,
+        year, counts, indices(counts, running), births, frozenset(exposed), running,
+        lambing_spread(first_births(births)), lost, views, standouts(views), watch(lambs, cohort), cohort.last,
     )  # fmt: skip
 
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from compiler.families import once
 from flockbook.derive.plain.wing import Wing
 from flockbook.derive.weights.gains import Growth
-from flockbook.derive.weights.sessions import Session, growth_and_sessions, slipped
+from flockbook.derive.weights.sessions import Session, growth_and_sessions, slipped_notes
 from flockbook.derive.weights.weaning import Weanings, weanings
 
 
@@ -32,4 +32,4 @@ class WeightsFacts(Wing):
     @once
     def weanings(self) -> Weanings:
         """When each lamb was weaned, and how heavy."""
-        return weanings(self.flock, self.today, slipped(self.sessions))
+        return weanings(self.flock, self.today, slipped_notes(self.sessions))

@@ -12,6 +12,12 @@ from flockbook.flock import Animal, Flock, happened
 from flockbook.records.growth import Weighing
 from flockbook.records.rearing import Weaning
 
+# What the page of workings prints of gains.
+GAINS_RULE = (
+    "A gain is the difference of two weights over the days between them; from birth it is (weight - birth weight) / "
+    "age in days (Penn State Extension). Weights still to confirm take no part."
+)
+
 
 class Weighed(Value):
     """One weight of one animal. `gain` is kg a day since the weight before, None for the first."""

@@ -11,7 +11,7 @@ from compiler.amounts import KG_PER_LB
 from compiler.book import Moment
 from compiler.shape import Value, replace
 from flockbook.derive.weights.gains import Growth, Weighed, growth
-from flockbook.derive.weights.weaning import is_lamb, says_weaning
+from flockbook.derive.weights.weaning import counts_as_lamb, says_weaning
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.growth import Weighing
 from flockbook.records.rearing import Weaning
@@ -23,15 +23,32 @@ from flockbook.records.rearing import Weaning
 # do well nor lambs that stand still are; lambs that lost no more than an empty belly are light, not slipped.
 POUNDS = 1 / KG_PER_LB
 NEAR = 1.35  # the largest part by which a ratio may miss 2.2
-FELL = 0.78  # of the last weight; gut fill is 10-22 % of live weight (OMAFRA 19-009)
 SLIP_SHARE = 0.5  # of a session must have something to be expected by, so that a few light lambs do not decide it
-LAMB_GAIN, LAMB_DAYS = 0.29, 150
+LAMB_GAIN, LAMB_GAIN_DAYS = 0.29, 150
 SLIP_DAYS = 63
+# Gut fill is 10-22 % of live weight (OMAFRA 19-009): a change of more than that is one of the sheep.
+GUT_FILL = 0.22
+FALL_DAYS = 90  # within so many days; over a winter ewes lose a good deal (our own choice)
+# Published mean 0.29 kg a day at 50-100 days (Ontario, Predicting lamb finishing dates); over three times that is asked
+# about (our own choice).
+FASTEST_KG = 0.9
 SLIP_SHEEP = 3  # a slip of the unit shows in all; from so many sheep weighed in both sessions on it is asked about
+# What the page of workings prints of weights that are asked about.
+ASKED_RULE = (
+    f"Everybody about {POUNDS:.1f} times ({POUNDS / NEAR:.1f} to {POUNDS * NEAR:.1f}) as heavy as was to be expected, "
+    "or as light and lighter than an empty belly makes them: pounds or kilograms. What is to be expected goes on from "
+    f"the weight of at most {SLIP_DAYS // 7} weeks before, with {LAMB_GAIN} kg a day for lambs up to {LAMB_GAIN_DAYS} "
+    "days (Ontario); at a weaning it is else what the flock's lambs weighed at their weanings before, and for a lamb "
+    f"by its birth weight. At least {SLIP_SHARE:.0%} of the sheep weighed, and {SLIP_SHEEP}, must have something to be "
+    f"expected by; the weights take no part in gains until confirmed. {SLIP_SHEEP} sheep or more that differ so from "
+    f"the rest are told too. One sheep more than {GUT_FILL * 100:.0f} % lighter within {FALL_DAYS} days, or heavier "
+    f"and by more than {FASTEST_KG} kg a day (gut fill is 10 to 22 % of live weight, OMAFRA 19-009; the rest our own "
+    "choice)."
+)
 SESSION_DAYS = 7  # a session is missing those of its groups not weighed within so many days of it (our own choice)
 FEW_OF_GROUP = 0.5  # a group of which no more than this were weighed was not meant to be weighed whole (our own choice)
 
-Group = tuple[int | None, str | None]  # birth year and mob
+Fellows = tuple[int | None, str | None]  # birth year and mob
 Years = Mapping[int, Sequence[Animal]]
 
 
@@ -75,11 +92,11 @@ def growth_and_sessions(flock: Flock, today: Moment) -> tuple[dict[str, Growth],
     """What every sheep gained, and every session. A session whose unit is asked about takes no part in gains."""
     grew = growth(flock, today)
     found = weigh_sessions(flock, grew, today)
-    doubtful = slipped(found)
+    doubtful = slipped_notes(found)
     return (growth(flock, today, doubtful) if doubtful else grew), found
 
 
-def slipped(sessions: Iterable[Session]) -> frozenset[str]:
+def slipped_notes(sessions: Iterable[Session]) -> frozenset[str]:
     """The notes whose unit is asked about."""
     return frozenset(item.note for item in sessions if item.slip is not None)
 
@@ -101,17 +118,17 @@ def weigh_sessions(flock: Flock, grew: Mapping[str, Growth], today: Moment) -> t
         placed = sorted(by_note[event.origin.path], key=lambda item: item.weighed.line)
         there = [flock.animals[item.sheep] for item in placed]
         assert event.date is not None
-        missed = tuple(missing(years, grew, event.date, there))
-        known = Known(flock, grew, weaning_weight(done) if says_weaning(stage_of(event)) else None)
+        missed = tuple(not_weighed(years, grew, event.date, there))
+        known = KnownWeights(flock, grew, weaning_weight(done) if says_weaning(stage_of_session(event)) else None)
         slip = unit_slip(event, placed, known)
         odd = unlike(event, placed, known) if slip is None else ()
         done.append(replace(read_back(grew, event, placed), missing=missed, slip=slip, odd=odd))
         if slip is not None:
-            grew = {**grew, **{item.sheep: doubted(grew[item.sheep], event) for item in placed}}
+            grew = {**grew, **{item.sheep: with_doubts(grew[item.sheep], event) for item in placed}}
     return tuple(done)
 
 
-def doubted(item: Growth, event: Weighing | Weaning) -> Growth:
+def with_doubts(item: Growth, event: Weighing | Weaning) -> Growth:
     """A sheep's growth in which the weights of one note are in doubt."""
     weights = tuple(replace(one, sure=one.sure and one.note != event.origin.path) for one in item.weights)
     return replace(item, weights=weights)
@@ -123,18 +140,18 @@ def read_back(grew: Mapping[str, Growth], event: Weighing | Weaning, placed: lis
     sure = [item.weighed.kg for item in placed if item.weighed.sure]
     first, gain, shared = since_last(grew, event.date, placed)
     return Session(
-        event.origin.path, event.date, stage_of(event), tuple(placed),
+        event.origin.path, event.date, stage_of_session(event), tuple(placed),
         fmean(sure) if sure else None, min(sure, default=None), max(sure, default=None), (),
         first, gain, shared,
     )  # fmt: skip
 
 
-def stage_of(event: Weighing | Weaning) -> str:
+def stage_of_session(event: Weighing | Weaning) -> str:
     """What stage of the lambs' lives a session is of, as typed; "" where nothing says."""
     return event.stage or "" if isinstance(event, Weighing) else "weaning"
 
 
-def before(grew: Mapping[str, Growth], day: date, sheep: str) -> Weighed | None:
+def weight_before(grew: Mapping[str, Growth], day: date, sheep: str) -> Weighed | None:
     """A sheep's last weight before a day that is not in doubt (its birth weight does not count)."""
     return next((item for item in reversed(grew[sheep].weights) if item.sure and item.date < day), None)
 
@@ -146,32 +163,34 @@ def since_last(
 
     The session before is the day on which most of these sheep were weighed last (of equals, the later).
     """
-    last = [(item.weighed, old) for item in placed if item.weighed.sure and (old := before(grew, day, item.sheep))]
+    last = [
+        (item.weighed, old) for item in placed if item.weighed.sure and (old := weight_before(grew, day, item.sheep))
+    ]
     days = Counter(old.date for _, old in last)
     first = max(days, key=lambda one: (days[one], one), default=None)
     gains = [(now.kg - old.kg) / (day - old.date).days for now, old in last if old.date == first]
     return first, fmean(gains) if gains else None, len(gains)
 
 
-def unit_slip(event: Weighing | Weaning, placed: Sequence[Placed], known: Known) -> float | None:
+def unit_slip(event: Weighing | Weaning, placed: Sequence[Placed], known: KnownWeights) -> float | None:
     """How many times as heavy the sheep are as was to be expected, where that looks like pounds for kilograms or the
     other way about; doubtful weights count here, since a slip makes them doubtful. None where the note confirms them,
     or too few of them have anything to be expected by.
     """
-    weaned = says_weaning(stage_of(event))
+    weaned = says_weaning(stage_of_session(event))
     found = [(item.weighed.kg, last) for item in placed if (last := known.last(item, weaned))]
     if event.sure or len(found) < max(SLIP_SHEEP, SLIP_SHARE * len(placed)):
         return None
     middle = median_high([kg / last.expected for kg, last in found])
-    fell = median_high([kg / last.kg for kg, last in found]) < FELL
+    fell = median_high([kg / last.kg for kg, last in found]) < (1 - GUT_FILL)
     return middle if is_pounds(middle) or (fell and is_pounds(1 / middle)) else None
 
 
-def unlike(event: Weighing | Weaning, placed: Sequence[Placed], known: Known) -> tuple[str, ...]:
+def unlike(event: Weighing | Weaning, placed: Sequence[Placed], known: KnownWeights) -> tuple[str, ...]:
     """The sheep of a session that differ from the rest of it, each against what was to be expected, as a pound differs
     from a kilogram; nobody where there are too few of them, or the note confirms its weights.
     """
-    weaned = says_weaning(stage_of(event))
+    weaned = says_weaning(stage_of_session(event))
     found = [(item, last) for item in placed if (last := known.last(item, weaned))]
     if event.sure or not found:
         return ()
@@ -183,7 +202,7 @@ def unlike(event: Weighing | Weaning, placed: Sequence[Placed], known: Known) ->
 def is_odd(kg: float, last: Last, middle: float) -> bool:
     """Whether a sheep's weight looks like one in another unit, where the rest weigh `middle` times the expected."""
     against_rest = kg / last.expected / middle
-    return is_pounds(against_rest) or (kg < FELL * last.kg and is_pounds(1 / against_rest))
+    return is_pounds(against_rest) or (kg < (1 - GUT_FILL) * last.kg and is_pounds(1 / against_rest))
 
 
 def is_pounds(ratio: float) -> bool:
@@ -198,7 +217,7 @@ class Last(Value):
     expected: float
 
 
-class Known(Value):
+class KnownWeights(Value):
     """What is known when a session is read: the flock, the weights so far, and the flock's weaning weight if it has
     one.
     """
@@ -212,12 +231,12 @@ class Known(Value):
         its weaning, or by its birth.
         """
         animal, day = self.flock.animals[item.sheep], item.weighed.date
-        young = animal.born is not None and (day - animal.born.earliest).days <= LAMB_DAYS
-        old, birth = before(self.grew, day, item.sheep), self.grew[item.sheep].birth_kg
+        young = animal.born is not None and (day - animal.born.earliest).days <= LAMB_GAIN_DAYS
+        old, birth = weight_before(self.grew, day, item.sheep), self.grew[item.sheep].birth_kg
         since, kg = (old.date, old.kg) if old else (animal.birthday, birth)
         if since and kg is not None and 0 < (days := (day - since).days) <= SLIP_DAYS:
             return Last(kg, kg + (LAMB_GAIN * days if young else 0.0))
-        if self.weaning and weaned and is_lamb(animal, day):
+        if self.weaning and weaned and counts_as_lamb(animal, day):
             return Last(self.weaning, self.weaning)
         born = animal.birthday if young else None
         return Last(birth, birth + LAMB_GAIN * (day - born).days) if birth is not None and born else None
@@ -230,7 +249,7 @@ def weaning_weight(done: Iterable[Session]) -> float | None:
     return median_high(weights) if len(weights) >= SLIP_SHEEP else None
 
 
-def missing(years: Years, grew: Mapping[str, Growth], day: date, weighed: Sequence[Animal]) -> Iterator[str]:
+def not_weighed(years: Years, grew: Mapping[str, Growth], day: date, weighed: Sequence[Animal]) -> Iterator[str]:
     """Sheep of the groups that were weighed (birth year and mob, and of the sexes that were weighed, more than half)
     that were there and not weighed within a week.
     """
@@ -252,12 +271,12 @@ def birth_years(flock: Flock) -> Years:
     return found
 
 
-def belongs(animal: Animal, group: Group, day: date, sexes: set[str | None]) -> bool:
+def belongs(animal: Animal, group: Fellows, day: date, sexes: set[str | None]) -> bool:
     """Whether an animal was there on a day, in a group and of one of these sexes."""
     return animal.sex in sexes and animal.present(day) and group_of(animal, day) == group
 
 
-def group_of(animal: Animal, day: date) -> Group:
+def group_of(animal: Animal, day: date) -> Fellows:
     """Birth year and mob."""
     return (animal.born.earliest.year if animal.born else None, animal.mob_on(day))
 

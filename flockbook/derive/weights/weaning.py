@@ -12,6 +12,7 @@ from datetime import date, timedelta
 
 from compiler.book import Moment
 from compiler.shape import Value, field
+from flockbook.derive.plain.ages import may_be_lamb
 from flockbook.flock import Animal, Flock, gone, happened
 from flockbook.records.growth import Weighing
 from flockbook.records.rearing import Weaning
@@ -20,8 +21,6 @@ from flockbook.records.rearing import Weaning
 WEANED_DAYS = 100
 # A lamb sold younger than this was not reared here; older, it was (our own choice).
 REARED_DAYS = 60
-# A sheep in a weaning note that is older than this is no lamb of the season (our own choice).
-LAMB_DAYS = 365
 
 
 class Weanings(Value):
@@ -45,10 +44,10 @@ def weanings(flock: Flock, today: Moment, doubted: frozenset[str] = frozenset())
     days: dict[str, date] = {}
     weights: dict[str, float] = {}
     weighed: dict[str, date] = {}
-    for event in sessions(flock, today):
+    for event in weaning_notes(flock, today):
         assert event.date is not None
         for sheep in flock.who(event):
-            if is_lamb(flock.animals[sheep], event.date):
+            if counts_as_lamb(flock.animals[sheep], event.date):
                 days.setdefault(sheep, event.date)
         for line in event.lines:
             lamb = flock.named(event, line.sheep)
@@ -58,16 +57,16 @@ def weanings(flock: Flock, today: Moment, doubted: frozenset[str] = frozenset())
     return Weanings(days, weights, weighed)
 
 
-def sessions(flock: Flock, today: Moment) -> Iterator[Weaning | Weighing]:
+def weaning_notes(flock: Flock, today: Moment) -> Iterator[Weaning | Weighing]:
     """The notes that tell of weaning, in order of time."""
     for event in flock.events:
         if (isinstance(event, Weaning) and happened(event, today)) or (
-            isinstance(event, Weighing) and at_weaning(event) and happened(event, today)
+            isinstance(event, Weighing) and is_at_weaning(event) and happened(event, today)
         ):
             yield event
 
 
-def at_weaning(event: Weighing) -> bool:
+def is_at_weaning(event: Weighing) -> bool:
     """Whether a weighing's stage says weaning, and not some time after it."""
     return says_weaning(event.stage or "")
 
@@ -78,9 +77,9 @@ def says_weaning(stage: str) -> bool:
     return "wean" in stage and not any(word in stage for word in ("post", "after", "pre", "before"))
 
 
-def is_lamb(animal: Animal, day: date) -> bool:
-    """Whether an animal is under a year old on a day; one of unknown age is taken for a lamb."""
-    return animal.born is None or (day - animal.born.latest).days <= LAMB_DAYS
+def counts_as_lamb(animal: Animal, day: date) -> bool:
+    """Whether a sheep in a weaning note is taken for a lamb of the season: it can be, or its age is not known."""
+    return animal.born is None or may_be_lamb(animal, day)
 
 
 class Cohort(Value):
@@ -97,7 +96,7 @@ def weaned(lamb: Animal, cohort: Cohort) -> bool | None:
     born, left = lamb.birthday, gone(lamb, cohort.today)
     if lamb.id in cohort.weanings.days:
         return True
-    if born is None or not settled(born, cohort):
+    if born is None or not fate_settled(born, cohort):
         return None
     end = cohort.last or born + timedelta(days=WEANED_DAYS)
     if left is not None and left.dead:
@@ -107,7 +106,7 @@ def weaned(lamb: Animal, cohort: Cohort) -> bool | None:
     return True if cohort.last is None or noted_after(lamb, end, cohort) else None
 
 
-def settled(born: date, cohort: Cohort) -> bool:
+def fate_settled(born: date, cohort: Cohort) -> bool:
     """Whether the fate of lambs born on a day can be told by now: their season was weaned, or they are old enough."""
     if cohort.last is not None and born < cohort.last:
         return True

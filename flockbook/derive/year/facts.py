@@ -8,7 +8,7 @@ from flockbook.derive.lambing.facts import LambingFacts
 from flockbook.derive.land.facts import LandFacts
 from flockbook.derive.medicine.facts import MedicineFacts
 from flockbook.derive.plain.wing import Wing
-from flockbook.derive.year.reminder import Known, Reminder
+from flockbook.derive.year.reminder import Reminder, ReminderSources
 from flockbook.derive.year.reminders import reminders
 
 
@@ -24,5 +24,7 @@ class YearFacts(Wing):
     def reminders(self) -> tuple[Reminder, ...]:
         """Everything to be done, in order of its day."""
         bred, guard, grazing = self.breeding, self.medicine.guard, self.land.grazing
-        known = Known(self.settings, bred.matings, bred.due, self.lambing.births, guard, grazing, self.land.feed)
+        known = ReminderSources(
+            self.settings, bred.matings, bred.due, self.lambing.births, guard, grazing, self.land.feed
+        )
         return reminders(self.flock, known, self.today)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, timedelta
+from enum import Enum, auto
 
 from compiler.amounts import Duration
 from compiler.book import Moment
@@ -21,8 +22,8 @@ from flockbook.derive.breeding.gestation import (
 )
 from flockbook.derive.breeding.mating import JOIN_DAYS, Mating, is_planned, rams_of
 from flockbook.derive.breeding.pregnancies import carried
-from flockbook.derive.plain.because import Because
-from flockbook.derive.year.reminder import AHEAD_DAYS, LATE_DAYS, Known, Reminder, stable_id
+from flockbook.derive.plain.because import Because, Reason, Stated
+from flockbook.derive.year.reminder import OVERDUE_DAYS, REMINDED_DAYS, Reminder, ReminderSources, stable_id
 from flockbook.flock import Flock, happened, there
 from flockbook.records.breeding import Joining
 from flockbook.records.event import Event
@@ -41,21 +42,74 @@ VACCINE = "vaccin"
 SCAN = "scan"
 
 
+class Start(Enum):
+    """What a plan's day is counted on from."""
+
+    LAMBED = auto()
+    BIRTH = auto()
+    RAM_IN = auto()
+    RAM_OUT = auto()
+
+
+class EveryYear(Reason):
+    """A plan for one day of each year, as typed."""
+
+    day: str
+
+
+class CountedOn(Reason):
+    """A length of time, as typed, after something; its day where that is not the sheep's own."""
+
+    length: str
+    start: Start
+    day: date | None = None
+
+
+class BeforeDue(Reason):
+    """A length of time, as typed, before the first ewe (of a mob, else of all) is due."""
+
+    length: str
+    mob: str
+    due: date
+
+
+class CrayonEvery(Reason):
+    """The days after which the crayon is changed."""
+
+    days: int
+
+
+class BoosterWeeks(Reason):
+    """From how many weeks before the first ewe is due to how many a booster is given."""
+
+    first: int
+    last: int
+    due: date
+
+
+class ScanDays(Reason):
+    """The days that suit a scan: from `first`, so long after the last ram out, to so long after the first in."""
+
+    first: date
+    after_out: int
+    after_in: int
+
+
 class Occasion(Value):
     """One coming round of a plan: its day, what makes it one (a season, a birth day), the sheep, and the working."""
 
     day: date
     rule: str
     sheep: tuple[str, ...]
-    text: str
+    reason: Reason
 
 
-def planned(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def planned(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """Plans first, then what every joining brings, those written ahead too."""
     plans, known = flock.collection.of(Plan), replace(known, matings=known.matings.whole)
     for plan in plans:
         for occasion in occasions(flock, known, plan, today):
-            if -LATE_DAYS <= (occasion.day - today.day).days <= AHEAD_DAYS:
+            if -OVERDUE_DAYS <= (occasion.day - today.day).days <= REMINDED_DAYS:
                 yield plan_reminder(flock, plan, occasion, today)
     for event in flock.of(Joining):
         ahead = is_planned(event, today)
@@ -69,7 +123,7 @@ def planned(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
 
 def plan_reminder(flock: Flock, plan: Plan, occasion: Occasion, today: Moment) -> Reminder:
     """One occasion of a plan, ticked off by the note it names, a task or a job of the same words."""
-    because = Because(plan.origin.path, plan.origin.span("what").line, "plan", occasion.text)
+    because = Because(plan.origin.path, plan.origin.span("what").line, "plan", reason=occasion.reason)
     return Reminder(
         stable_id("plan", f"{plan.origin.path} {occasion.rule}"),
         "plan",
@@ -82,24 +136,24 @@ def plan_reminder(flock: Flock, plan: Plan, occasion: Occasion, today: Moment) -
     )
 
 
-def occasions(flock: Flock, known: Known, plan: Plan, today: Moment) -> Iterator[Occasion]:
+def occasions(flock: Flock, known: ReminderSources, plan: Plan, today: Moment) -> Iterator[Occasion]:
     """The days on which a plan comes round."""
     if plan.every_year:
         for year in (today.day.year - 1, today.day.year, today.day.year + 1):
             day = yearly(plan.every_year, year)
             if day:
-                yield Occasion(day, str(year), (), f"every year on {plan.every_year}")
+                yield Occasion(day, str(year), (), EveryYear(plan.every_year))
     yield from by_season(flock, known, plan, today)
     if plan.after_lambing:
         for birth in known.lambings:
             if birth.event.date and birth.ewe and there(flock.animals[birth.ewe], today):
-                day = birth.event.date + span(plan.after_lambing)
-                yield Occasion(day, birth.note, (birth.ewe,), f"{plan.after_lambing.text} after she lambed")
+                day = birth.event.date + whole_span(plan.after_lambing)
+                yield Occasion(day, birth.note, (birth.ewe,), CountedOn(plan.after_lambing.text, Start.LAMBED))
     if plan.after_birth:
         yield from by_birthday(flock, known, plan.after_birth, today)
 
 
-def by_season(flock: Flock, known: Known, plan: Plan, today: Moment) -> Iterator[Occasion]:
+def by_season(flock: Flock, known: ReminderSources, plan: Plan, today: Moment) -> Iterator[Occasion]:
     """Plans that hang on a joining: before the first ewe is due, after ram in, after ram out. A plan `for` a mob hangs
     on the joining of its ewes, and names them.
     """
@@ -109,32 +163,32 @@ def by_season(flock: Flock, known: Known, plan: Plan, today: Moment) -> Iterator
         rams_in = min(mating.first_in for mating in matings)
         if plan.before_first_due:
             first = first_due(matings)
-            text = f"{plan.before_first_due.text} before the first ewe{of_mob} is due ({first.isoformat()})"
-            yield Occasion(first - span(plan.before_first_due), f"due {season}", sheep, text)
+            reason: Reason = BeforeDue(plan.before_first_due.text, of_mob, first)
+            yield Occasion(first - whole_span(plan.before_first_due), f"due {season}", sheep, reason)
         if plan.after_ram_in:
-            text = f"{plan.after_ram_in.text} after ram in ({rams_in.isoformat()})"
-            yield Occasion(rams_in + span(plan.after_ram_in), f"in {season}", sheep, text)
+            reason = CountedOn(plan.after_ram_in.text, Start.RAM_IN, rams_in)
+            yield Occasion(rams_in + whole_span(plan.after_ram_in), f"in {season}", sheep, reason)
         outs = [event.out for mating in matings for event in mating.joinings if event.out]
         if plan.after_ram_out and outs:
-            text = f"{plan.after_ram_out.text} after ram out ({max(outs).isoformat()})"
-            yield Occasion(max(outs) + span(plan.after_ram_out), f"out {season}", sheep, text)
+            reason = CountedOn(plan.after_ram_out.text, Start.RAM_OUT, max(outs))
+            yield Occasion(max(outs) + whole_span(plan.after_ram_out), f"out {season}", sheep, reason)
 
 
 def for_whom(flock: Flock, matings: tuple[Mating, ...], plan: Plan, today: Moment) -> tuple[tuple[Mating, ...], str]:
-    """The matings of a season that a plan is for: those of the ewes still in the mob it names, and that mob in words;
+    """The matings of a season that a plan is for: those of the ewes still in the mob it names, and that mob;
     of all ewes where it names no mob that had a ram.
     """
     ewes = {mating.ewe: flock.animals[mating.ewe] for mating in matings}
-    mob = plain(plan.for_)
+    mob = plain_text(plan.for_)
     held = tuple(
         mating
         for mating in matings
-        if mob and plain(ewes[mating.ewe].mob_on(today.day)) == mob and there(ewes[mating.ewe], today)
+        if mob and plain_text(ewes[mating.ewe].mob_on(today.day)) == mob and there(ewes[mating.ewe], today)
     )
-    return (held, f" of {plan.for_}") if held else (matings, "")
+    return (held, plan.for_ or "") if held else (matings, "")
 
 
-def by_birthday(flock: Flock, known: Known, after: Duration, today: Moment) -> Iterator[Occasion]:
+def by_birthday(flock: Flock, known: ReminderSources, after: Duration, today: Moment) -> Iterator[Occasion]:
     """One occasion for all lambs born on one day."""
     born: dict[date, list[str]] = {}
     for birth in known.lambings:
@@ -142,7 +196,8 @@ def by_birthday(flock: Flock, known: Known, after: Duration, today: Moment) -> I
         if birth.event.date and alive:
             born.setdefault(birth.event.date, []).extend(alive)
     for day, lambs in born.items():
-        yield Occasion(day + span(after), f"born {day.isoformat()}", tuple(sorted(lambs)), f"{after.text} after birth")
+        occasion = f"born {day.isoformat()}"
+        yield Occasion(day + whole_span(after), occasion, tuple(sorted(lambs)), CountedOn(after.text, Start.BIRTH))
 
 
 def first_due(matings: tuple[Mating, ...]) -> date:
@@ -150,7 +205,7 @@ def first_due(matings: tuple[Mating, ...]) -> date:
     return min(mating.gestation.due(min(mating.served) if mating.served else mating.first_in) for mating in matings)
 
 
-def span(length: Duration) -> timedelta:
+def whole_span(length: Duration) -> timedelta:
     """A length of time in whole days."""
     return timedelta(days=round(length.hours / 24))
 
@@ -181,27 +236,27 @@ def ticked(flock: Flock, plan: Plan, day: date, today: Moment) -> bool:
 def same_words(event: Event, what: str | None) -> bool:
     """Whether a finished task or a job is called what the plan is called."""
     said = event.what if isinstance(event, Task) and event.done else event.did if isinstance(event, Job) else None
-    return bool(said and what) and plain(said) == plain(what)
+    return bool(said and what) and plain_text(said) == plain_text(what)
 
 
 def answers(flock: Flock, event: Event, done_by: str | None) -> bool:
     """Whether a note is of the kind, or gives a medicine of the kind or name, that ticks a plan off."""
-    word = plain(done_by)
+    word = plain_text(done_by)
     if not word:
         return False
-    if event.origin.kind == word or (isinstance(event, Check) and plain(event.for_) == word):
+    if event.origin.kind == word or (isinstance(event, Check) and plain_text(event.for_) == word):
         return True
-    if isinstance(event, Job) and plain(event.did) == word:
+    if isinstance(event, Job) and plain_text(event.did) == word:
         return True
-    return isinstance(event, Treatment) and (plain(event.medicine) == word or word in medicine_kinds(flock, event))
+    return isinstance(event, Treatment) and (plain_text(event.medicine) == word or word in medicine_kinds(flock, event))
 
 
 def medicine_kinds(flock: Flock, event: Treatment) -> set[str]:
     """What kind of medicine a treatment gave."""
-    return {plain(item.kind) for item in flock.medicines.get(plain(event.medicine), ())}
+    return {plain_text(item.kind) for item in flock.medicines.get(plain_text(event.medicine), ())}
 
 
-def plain(text: str | None) -> str:
+def plain_text(text: str | None) -> str:
     """A text without case or spare blanks."""
     return key_of(text or "")
 
@@ -212,12 +267,10 @@ def plain(text: str | None) -> str:
 def ram_in(flock: Flock, event: Joining) -> Reminder:
     """The day a ram goes in by a joining written ahead."""
     assert event.date is not None
-    because = Because(event.origin.path, event.origin.span("rams").line, "ram in", "the joining note, written ahead")
-    rams = rams_of(flock, event)
-    return Reminder(
-        stable_id("ram in", event.origin.path, rams), "ram in", event.date, "ram in, as planned", rams, (because,),
-        ticked_by="its day, when the joining begins",
-    )  # fmt: skip
+    line, rams = event.origin.span("rams").line, rams_of(flock, event)
+    because = Because(event.origin.path, line, "ram in", reason=Stated.JOINING_AHEAD)
+    key, ticks = stable_id("ram in", event.origin.path, rams), "its day, when the joining begins"
+    return Reminder(key, "ram in", event.date, "ram in, as planned", rams, (because,), ticked_by=ticks)
 
 
 def ram_out(flock: Flock, event: Joining, today: Moment) -> Reminder:
@@ -226,7 +279,7 @@ def ram_out(flock: Flock, event: Joining, today: Moment) -> Reminder:
     day = event.out or event.date + timedelta(days=JOIN_DAYS)
     what = "ram out" if event.out else "ram out? two heats have passed; write the day as `out`"
     line = event.origin.span("out" if event.out else "rams").line
-    because = Because(event.origin.path, line, "ram out", "the joining note")
+    because = Because(event.origin.path, line, "ram out", reason=Stated.IN_THE_JOINING)
     key = stable_id("ram out", event.origin.path, rams_of(flock, event))
     done = event.out is not None and event.out < today.day
     return Reminder(key, "ram out", day, what, rams_of(flock, event), (because,), done, "`out` in the joining note")
@@ -236,44 +289,37 @@ def crayons(flock: Flock, event: Joining, plans: tuple[Plan, ...]) -> Iterator[R
     """The days to change the crayon, for joinings that record marks; a plan for the same day stands in its place."""
     if event.date is None or not event.lines:
         return
-    own = [plan.after_ram_in for plan in plans if any(word in plain(plan.what) for word in CRAYON_WORDS)]
-    covered = {event.date + span(after) for after in own if after}
+    own = [plan.after_ram_in for plan in plans if any(word in plain_text(plan.what) for word in CRAYON_WORDS)]
+    covered = {event.date + whole_span(after) for after in own if after}
     ram_end = event.out or event.date + timedelta(days=JOIN_DAYS)
     colours = [line.date for line in event.lines if line.colour]
     for day in crayon_changes(Span(event.date, max(ram_end, event.date))):
         if day not in covered:
             line = event.origin.span("rams").line
-            because = Because(event.origin.path, line, "crayon", f"every {CRAYON_DAYS} days from ram in, light to dark")
+            because = Because(event.origin.path, line, "crayon", reason=CrayonEvery(CRAYON_DAYS))
             done = any(abs((colour - day).days) <= CRAYON_NEAR for colour in colours)
             key = stable_id("crayon", f"{event.origin.path} {(day - event.date).days}", rams_of(flock, event))
             what, ticks = "change the crayon, light to dark", "the new colour in the joining note"
             yield Reminder(key, "crayon", day, what, rams_of(flock, event), (because,), done, ticks)
 
 
-def boosters(flock: Flock, known: Known, plans: tuple[Plan, ...], today: Moment) -> Iterator[Reminder]:
+def boosters(flock: Flock, known: ReminderSources, plans: tuple[Plan, ...], today: Moment) -> Iterator[Reminder]:
     """The ewes' booster before lambing, where the cupboard holds a vaccine and no plan speaks of one."""
-    has = any(VACCINE in plain(item.kind) for item in flock.collection.of(Medicine))
+    has = any(VACCINE in plain_text(item.kind) for item in flock.collection.of(Medicine))
     own = [plan for plan in plans if plan.before_first_due]
-    if not has or any(VACCINE in f"{plain(plan.what)} {plain(plan.done_by)}" for plan in own):
+    if not has or any(VACCINE in f"{plain_text(plan.what)} {plain_text(plan.done_by)}" for plan in own):
         return
     for season in sorted({season for _, season in known.matings.by_ewe}):
         first = first_due(known.matings.of_season(season))
         day = first - timedelta(days=BOOSTER_DAYS)
-        weeks = f"{BOOSTER_DAYS // 7} to {BOOSTER_LAST // 7} weeks"
-        text = f"{weeks} before the first ewe is due ({first.isoformat()}); the label and your vet come first"
+        because = Because("", None, "booster", reason=BoosterWeeks(BOOSTER_DAYS // 7, BOOSTER_LAST // 7, first))
         yield Reminder(
-            stable_id("booster", str(season)),
-            "booster",
-            day,
-            "ewes' booster, if your vet wants one",
-            (),
-            (Because("", None, "booster", text),),
-            vaccinated(flock, Span(day, first), today),
-            "a treatment with a vaccine",
-        )
+            stable_id("booster", str(season)), "booster", day, "ewes' booster, if your vet wants one", (), (because,),
+            vaccine_given(flock, Span(day, first), today), "a treatment with a vaccine",
+        )  # fmt: skip
 
 
-def vaccinated(flock: Flock, days: Span, today: Moment) -> bool:
+def vaccine_given(flock: Flock, days: Span, today: Moment) -> bool:
     """Whether any vaccine was given within some days."""
     return any(
         isinstance(event, Treatment)
@@ -285,12 +331,12 @@ def vaccinated(flock: Flock, days: Span, today: Moment) -> bool:
     )
 
 
-def scannings(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def scannings(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """The last day that suits a scan of all ewes of a season whose rams are written out; a task or a plan of the
     shepherd's own that speaks of scanning stands in its place.
     """
     plans, tasks = flock.collection.of(Plan), (event for event in flock.events if isinstance(event, Task))
-    if any(SCAN in plain(what) for what in (*(plan.what for plan in plans), *(task.what for task in tasks))):
+    if any(SCAN in plain_text(what) for what in (*(plan.what for plan in plans), *(task.what for task in tasks))):
         return
     seen = [event.date for event in flock.events if isinstance(event, Scan) and event.date and happened(event, today)]
     for season in sorted({season for _, season in known.matings.by_ewe}):
@@ -298,11 +344,7 @@ def scannings(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
         ins, outs = [event.date for event in joinings if event.date], [event.out for event in joinings if event.out]
         window = scan_window(min(ins), max(outs)) if ins and len(outs) == len(joinings) else None
         if window:
-            text = (
-                f"from {window.first.isoformat()}, {SCAN_AFTER_OUT} days after the last ram out, to {SCAN_BEFORE} days "
-                "after the first in (Rural News NZ)"
-            )
-            because = Because("", None, "scan", text)
+            because = Because("", None, "scan", reason=ScanDays(window.first, SCAN_AFTER_OUT, SCAN_BEFORE))
             done = any(carried(min(ins), day) for day in seen)
             key, what = stable_id("scan", str(season)), "scan the ewes by this day; later it miscounts"
             yield Reminder(key, "scan", window.last, what, (), (because,), done, "a scan note")

@@ -16,8 +16,8 @@ from flockbook.derive.medicine.withdrawal import Guard
 from flockbook.derive.plain.because import Because
 from flockbook.settings import Settings
 
-LATE_DAYS = 30  # an undone reminder stays this long after its day; a task stays until it is done (our own choice)
-AHEAD_DAYS = 370  # how far ahead the list reaches: one year round (our own choice)
+OVERDUE_DAYS = 30  # an undone reminder stays this long after its day; a task stays until it is done (our own choice)
+REMINDED_DAYS = 370  # how far ahead the list reaches: one year round (our own choice)
 
 
 class Reminder(Value):
@@ -33,7 +33,7 @@ class Reminder(Value):
     ticked_by: str = ""
 
 
-class Known(Value):
+class ReminderSources(Value):
     """The families of facts that reminders are built from."""
 
     settings: Settings

@@ -13,13 +13,13 @@ from datetime import date, timedelta
 from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.breeding.gestation import shift
+from flockbook.derive.lambing.after_birth import RECHECK_HOURS
 from flockbook.derive.medicine.periods import MEAT, first_day, open_course
 from flockbook.derive.medicine.standing_words import release_words
 from flockbook.derive.medicine.withdrawal import HELD, Hold, State
-from flockbook.derive.plain.because import Because
-from flockbook.derive.plain.numbers import days_words
+from flockbook.derive.plain.because import Because, Reason, Stated
 from flockbook.derive.year.plans import planned
-from flockbook.derive.year.reminder import AHEAD_DAYS, LATE_DAYS, Known, Reminder, stable_id
+from flockbook.derive.year.reminder import OVERDUE_DAYS, REMINDED_DAYS, Reminder, ReminderSources, stable_id
 from flockbook.flock import Flock, happened, there
 from flockbook.records.check_line import CheckLine
 from flockbook.records.cupboard import Stock, Supply
@@ -32,53 +32,69 @@ from flockbook.records.tag_line import TagLine
 from flockbook.records.trade import Purchase
 from flockbook.records.year import Task
 
-# A ewe that was helped is looked at again (common practice; ask your vet).
-RECHECK_HOURS = (1, 6, 24)
 RECHECK_DAYS = 2
 # Lambs are tagged within nine months of birth, six where housed at night, and before they leave the holding (gov.uk and
 # gov.wales, cross-compliance SMR 8). Your own authority decides.
 TAG_DAYS = 273
 # A lost tag is replaced within 28 days of noticing (gov.uk; gov.wales). Your own authority decides.
 LOST_TAG_DAYS = 28
-LOST_TAG_WORDS = "put in a new tag for the lost one: within 28 days of noticing (gov.uk); your own authority decides"
+LOST_TAG_WORDS = (
+    f"put in a new tag for the lost one: within {LOST_TAG_DAYS} days of noticing (gov.uk); your own authority decides"
+)
+# What the page of workings prints of lost tags.
+LOST_TAG_RULE = f"A new tag within {LOST_TAG_DAYS} days of noticing (gov.uk, gov.wales). Your own authority decides."
 TAG_LOST = re.compile(r"\btag (?:is |was )?(?:lost|missing|torn out)\b|\b(?:lost|missing|no) (?:ear ?)?tag\b", re.I)
 OPEN_TOO_LONG = "has been open as long as its label allows"
 TAG_WORDS = "tag by nine months (six if housed at night), and before they leave the holding"
 
 
-def reminders(flock: Flock, known: Known, today: Moment) -> tuple[Reminder, ...]:
+class WatchFrom(Reason):
+    """So many days after the first ram went in, or the first service."""
+
+    days: int
+    met: date
+
+
+class CourseOf(Reason):
+    """A course of so many days."""
+
+    days: int
+
+
+class OldestBorn(Reason):
+    """When the oldest of the lambs that go untagged was born."""
+
+    day: date
+
+
+class Noticed(Reason):
+    """When it was noticed that a tag was lost."""
+
+    day: date
+
+
+def reminders(flock: Flock, known: ReminderSources, today: Moment) -> tuple[Reminder, ...]:
     """All reminders from a month back to a year ahead, in order of date."""
-    families: tuple[Family, ...] = (
-        due,
-        watching,
-        rechecks,
-        courses,
-        releases,
-        tags,
-        lost_tags,
-        tasks,
-        apart,
-        expiring,
-        grass,
-        feed,
-        planned,
-    )
+    families: tuple[ReminderFamily, ...] = (
+        due_reminders, watching, rechecks, course_doses, release_days, tagging_due,
+        lost_tags, tasks, kept_apart, expiring, grass, feed_reminders, planned,
+    )  # fmt: skip
     found = {item.id: item for family in families for item in family(flock, known, today)}
     near = [item for item in found.values() if wanted(item, today)]
     return tuple(sorted(near, key=lambda item: (item.date, item.kind, item.id)))
 
 
-Family = Callable[[Flock, Known, Moment], Iterator[Reminder]]
+ReminderFamily = Callable[[Flock, ReminderSources, Moment], Iterator[Reminder]]
 
 
 def wanted(item: Reminder, today: Moment) -> bool:
     """Whether a reminder's day is near enough; a task not done stays however old it is."""
     if item.kind == "task" and not item.done:
         return True
-    return -LATE_DAYS <= (item.date - today.day).days <= AHEAD_DAYS
+    return -OVERDUE_DAYS <= (item.date - today.day).days <= REMINDED_DAYS
 
 
-def due(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def due_reminders(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """Each ewe on her most likely day."""
     del flock, today
     for row in known.due.rows:
@@ -89,7 +105,7 @@ def due(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
             )
 
 
-def watching(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def watching(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """The day close watch begins for each season that is running; its first birth ticks it off."""
     del flock, today
     begun = {birth.season for birth in known.lambings}
@@ -103,20 +119,19 @@ def watching(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
             for mating in matings
             for met in [mating.served[0] if mating.served else mating.first_in]
         )
-        text = f"{days} days after the first ram went in or the first service ({first.isoformat()})"
         yield Reminder(
             stable_id("watch", str(season)),
             "watch",
             day,
             "begin close watch: the first lambs can come",
             (),
-            (Because("", None, "watch", text),),
+            (Because("", None, "watch", reason=WatchFrom(days, first)),),
             season in begun,
             "the first lambing note",
         )
 
 
-def rechecks(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def rechecks(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """A second look at ewes that were helped; a later note on the ewe ticks it off."""
     for birth in known.lambings:
         day = birth.event.date
@@ -132,13 +147,13 @@ def rechecks(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
             day,
             f"look at her again after help: {hours} and {RECHECK_HOURS[-1]} hours on",
             (birth.ewe,),
-            (Because(birth.note, birth.event.origin.span("help").line, "recheck", "she was helped"),),
+            (Because(birth.note, birth.event.origin.span("help").line, "recheck", reason=Stated.SHE_WAS_HELPED),),
             done,
             "any later note on her",
         )
 
 
-def courses(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def course_doses(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """The doses of a planned course that are not yet written as given."""
     del known
     for event in flock.events:
@@ -147,7 +162,7 @@ def courses(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
             continue
         given = {when.date for when in event.given}
         sheep = flock.who(event)
-        line, length = event.origin.span("days").line, f"a course of {days_words(event.days or 0)}"
+        line, length = event.origin.span("days").line, CourseOf(event.days or 0)
         for dose in range(event.days or 0):
             day = start + timedelta(days=dose)
             what = f"{event.medicine or 'medicine'}: dose {dose + 1} of {event.days}, then write it as given"
@@ -157,13 +172,13 @@ def courses(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
                 day,
                 what,
                 sheep,
-                (Because(event.origin.path, line, "course", length),),
+                (Because(event.origin.path, line, "course", reason=length),),
                 day in given,
                 "`given` in the treatment note",
             )
 
 
-def releases(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def release_days(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """The day each treated group's meat is clear, with its hour where it has one; milk stands on the page of who is
     clear to sell.
     """
@@ -197,7 +212,7 @@ class Release(Value):
         )
 
 
-def tags(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def tagging_due(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """Lambs without a tag, where the settings name a country whose rule is known; one reminder a crop."""
     if not known.settings.ruled:
         return
@@ -207,19 +222,18 @@ def tags(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
             crops.setdefault(animal.birthday.year, []).append(animal.id)
     for year, sheep in sorted(crops.items()):
         first = min(day for item in sheep if (day := flock.animals[item].birthday))
-        text = f"the oldest of them was born on {first.isoformat()}; gov.uk, SMR 8; your own authority decides"
         yield Reminder(
             stable_id("tags", str(year)),
             "tags",
             first + timedelta(days=TAG_DAYS),
             TAG_WORDS,
             tuple(sorted(sheep)),
-            (Because("", None, "tags", text),),
+            (Because("", None, "tags", reason=OldestBorn(first)),),
             ticked_by="a tagging note",
         )
 
 
-def lost_tags(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def lost_tags(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """A new tag for each sheep that lost hers, told by a tagging line or at a check; any tag put in later ticks it
     off.
     """
@@ -237,7 +251,7 @@ def lost_tags(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
                 event.date + timedelta(days=LOST_TAG_DAYS),
                 LOST_TAG_WORDS,
                 (sheep,),
-                (Because(event.origin.path, line.span.line, "lost tag", f"noticed on {event.date.isoformat()}"),),
+                (Because(event.origin.path, line.span.line, "lost tag", reason=Noticed(event.date)),),
                 any(tagged_since(flock, sheep, event, later) for later in flock.by_animal.get(sheep, ())
                     if happened(later, today)),
                 "a tagging note with her new tag",
@@ -256,7 +270,7 @@ def tagged_since(flock: Flock, sheep: str, loss: Event, later: Event) -> bool:
     return any((line.tag or line.eid) and flock.named(later, line.sheep) == sheep for line in later.lines)
 
 
-def tasks(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def tasks(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """What was written down to be done."""
     del known
     for event in flock.events:
@@ -267,13 +281,13 @@ def tasks(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
                 event.due or event.date,
                 event.what,
                 flock.who(event),
-                (Because(event.origin.path, event.origin.span("what").line, "task", "as written"),),
+                (Because(event.origin.path, event.origin.span("what").line, "task", reason=Stated.AS_WRITTEN),),
                 event.done is not None and event.done <= today.day,
                 "`done` in the task's own note",
             )
 
 
-def apart(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def kept_apart(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """The end of a quarantine, after buying or after an abortion."""
     del known
     for event in flock.events:
@@ -286,31 +300,31 @@ def apart(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
                 until,
                 "kept apart until this day",
                 flock.who(event),
-                (Because(event.origin.path, event.origin.span(field).line, "quarantine", "as written"),),
+                (Because(event.origin.path, event.origin.span(field).line, "quarantine", reason=Stated.AS_WRITTEN),),
             )
 
 
-def expiring(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def expiring(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """Medicines and supplies that expire, and opened packs whose time is up."""
     del known, today
     items: list[Medicine | Supply | Stock] = [*flock.collection.of(Medicine), *flock.collection.of(Supply)]
     for item in (*items, *flock.collection.of(Stock)):
         if item.expires:
-            yield expiry(item, item.expires.latest, "expires")
+            yield expiry_reminder(item, item.expires.latest, "expires")
         if isinstance(item, Medicine) and item.opened and item.use_within:
-            yield expiry(item, item.opened + timedelta(days=item.use_within.hours // 24), OPEN_TOO_LONG)
+            yield expiry_reminder(item, item.opened + timedelta(days=item.use_within.hours // 24), OPEN_TOO_LONG)
 
 
-def expiry(item: Medicine | Supply | Stock, day: date, how: str) -> Reminder:
+def expiry_reminder(item: Medicine | Supply | Stock, day: date, how: str) -> Reminder:
     """One thing that is out of date on a day."""
     name = (item.supply or item.medicine) if isinstance(item, Stock) else item.name
     line = item.origin.span("opened" if how == OPEN_TOO_LONG else "expires").line
-    because = Because(item.origin.path, line, "expiry", "as written")
+    because = Because(item.origin.path, line, "expiry", reason=Stated.AS_WRITTEN)
     key = stable_id("expiry", f"{item.origin.path} {how}")
     return Reminder(key, "expiry", day, f"{name or 'something'} {how}", (), (because,))
 
 
-def grass(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def grass(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """The day from which a rested paddock may be grazed again, by its own `rest`."""
     del flock
     for ground in known.grazing.ground.values():
@@ -320,7 +334,7 @@ def grass(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
             yield Reminder(key, "paddock", back, f"{ground.name} has had its rest", (), ground.because)
 
 
-def feed(flock: Flock, known: Known, today: Moment) -> Iterator[Reminder]:
+def feed_reminders(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """The day on which a feed is gone at the pace of its last two counts; a later note moves it."""
     del flock
     for one in known.feed.feeds:

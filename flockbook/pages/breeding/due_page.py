@@ -13,14 +13,14 @@ from flockbook.derive.breeding.due import DueRow, NotExpected
 from flockbook.derive.breeding.joining_dates import JoiningDates
 from flockbook.derive.family.family import close_pairs
 from flockbook.pages.breeding.forecast import PATH as FORECAST
-from flockbook.pages.breeding.forecast import chart, drawn_days
+from flockbook.pages.breeding.forecast import births_chart, drawn_days
 from flockbook.pages.sections import Block, Pager, Section, SectionsView, how_worked_out
-from flockbook.pages.views import Column, Directory, PageLink, Reason, Row, Table, day, directory, reasons
-from flockbook.pages.wording import day_words, days_words, listed, plural, short_day_words, short_days_words
+from flockbook.pages.views import Column, Directory, PageLink, Row, Table, WorkingStep, day, directory, reasons
+from flockbook.pages.wording import and_listed, day_span_words, day_words, plural, short_day_words, short_days_words
 from flockbook.seen import Seen
 
 PATH = "due.html"
-BASIS = {"service": "service seen", "mark": "mark", "joining": "joining only", "scan": "scan"}
+BASIS_SHORT = {"service": "service seen", "mark": "mark", "joining": "joining only", "scan": "scan"}
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
@@ -32,12 +32,12 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     ahead = [row for row in rows if not row.odds.overdue]
     running = [item for item in seen.facts.breeding.joinings if item.lambs.last >= seen.today.day]
     gone, heats = seen.facts.breeding.due.not_expected, heats_table(running, tags)
-    steps = working(rows, gone, running)
+    steps = due_steps(rows, gone, running)
     past = due_table(late, tags, "Nobody is past her last day.")
     sections = (
         Section("In due order", (due_table(ahead, tags, "Nobody is due."),), "in-order"),
         Section("Past their last day", (replace(past, id="past"),), "late"),
-        Section("No longer expected", (gone_table(gone, tags),), "gone"),
+        Section("No longer expected", (not_lambing_table(gone, tags),), "gone"),
         *((Section("May come round again", (heats,), "heats"),) if heats else ()),
         Section("From ram in to lambs", (joinings_table(running, seen, tags), *how_worked_out(steps)), "joinings"),
     )
@@ -59,7 +59,7 @@ def lead(seen: Seen) -> str:
 
 def forecast_chart(seen: Seen) -> tuple[Block, ...]:
     """The forecast's picture; its figures, and the weeks, stand on the page of the forecast."""
-    drawn = chart(seen, drawn_days(seen))
+    drawn = births_chart(seen, drawn_days(seen))
     figures = Pager((PageLink("The figures, day by day and week by week", FORECAST),))
     return (replace(drawn, table=None), figures) if drawn else ()
 
@@ -78,7 +78,7 @@ def due_row(row: DueRow, tags: Directory) -> Row:
     item = row.due
     middle = short_days_words(item.p10, item.p90) if item.p10 and item.p90 else "–"
     window = short_days_words(item.earliest, item.latest) if item.earliest and item.latest else "–"
-    barren, rests = f"{item.barren_chance * 100:.0f} in 100", BASIS.get(item.basis.value, item.basis.value)
+    barren, rests = f"{item.barren_chance * 100:.0f} in 100", BASIS_SHORT.get(item.basis.value, item.basis.value)
     rams = ram_words(row.rams, tags)
     return Row((tags.tag(row.ewe), day(item.likely) or "–", middle, window, barren, rests, rams))
 
@@ -86,10 +86,10 @@ def due_row(row: DueRow, tags: Directory) -> Row:
 def ram_words(rams: tuple[str, ...], tags: Directory) -> str:
     """Rams in running text."""
     names = [tag.name or tag.tag for tag in map(tags.tag, rams)]
-    return listed(names) if names else "not known"
+    return and_listed(names) if names else "not known"
 
 
-def gone_table(items: Iterable[NotExpected], tags: Directory) -> Table:
+def not_lambing_table(items: Iterable[NotExpected], tags: Directory) -> Table:
     """Ewes put to the ram that will not lamb, and why."""
     rows = [Row((tags.tag(item.ewe), item.why, day(item.since) or "")) for item in items]
     return Table(
@@ -106,9 +106,9 @@ def joinings_table(items: Iterable[JoiningDates], seen: Seen, tags: Directory) -
     rows = [
         Row((
             ram_words(item.rams, tags), stay_words(item), len(item.ewes),
-            listed([short_day_words(one) for one in item.crayons]) or "–",
-            days_words(item.scan.first, item.scan.last) if item.scan else "too long a joining for one scan",
-            day(item.watch_from) or "", days_words(item.lambs.first, item.lambs.last),
+            and_listed([short_day_words(one) for one in item.crayons]) or "–",
+            day_span_words(item.scan.first, item.scan.last) if item.scan else "too long a joining for one scan",
+            day(item.watch_from) or "", day_span_words(item.lambs.first, item.lambs.last),
             kin_words(item, seen, tags),
         ))
         for item in items
@@ -120,17 +120,17 @@ def kin_words(item: JoiningDates, seen: Seen, tags: Directory) -> str:
     """The ewes of a joining whose lambs would be over the flock's limit of inbreeding, and how much."""
     limit = seen.settings.figure("inbreeding_limit")
     pairs = close_pairs(seen.facts.family.kin, item.rams, item.ewes, limit)
-    return listed([f"{ram_words((pair.ewe,), tags)} ({pair.inbreeding:.1%})" for pair in pairs]) or "–"
+    return and_listed([f"{ram_words((pair.ewe,), tags)} ({pair.inbreeding:.1%})" for pair in pairs]) or "–"
 
 
 def stay_words(item: JoiningDates) -> str:
     """When the rams went in and came out, or are to."""
     if item.planned:
-        return f"planned: {days_words(item.ram_in, item.ram_out) if item.ram_out else day_words(item.ram_in)}"
+        return f"planned: {day_span_words(item.ram_in, item.ram_out) if item.ram_out else day_words(item.ram_in)}"
     if item.by_hand:
         return f"{day_words(item.ram_in)}, served by hand"
     if item.ram_out:
-        return days_words(item.ram_in, item.ram_out)
+        return day_span_words(item.ram_in, item.ram_out)
     still = f"still in for all the notes say, {plural(item.still_in or 0, 'day')}"
     return f"{day_words(item.ram_in)}, {still}{': write the day out' if item.too_long_in else ''}"
 
@@ -146,7 +146,9 @@ def heats_table(items: Iterable[JoiningDates], tags: Directory) -> Table | None:
     return Table(columns, tuple(rows), "") if rows else None
 
 
-def working(rows: tuple[DueRow, ...], gone: tuple[NotExpected, ...], running: list[JoiningDates]) -> tuple[Reason, ...]:
+def due_steps(
+    rows: tuple[DueRow, ...], gone: tuple[NotExpected, ...], running: list[JoiningDates]
+) -> tuple[WorkingStep, ...]:
     """The model's figures once, then what the notes say of each joining and each ewe."""
     told = (*(row.because for row in rows), *(item.because for item in gone), *(item.because for item in running))
     steps = [step for because in told for step in because]

@@ -27,7 +27,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     del stamp
     days = drawn_days(seen)
-    drawn = chart(seen, days)
+    drawn = births_chart(seen, days)
     sections = (
         *((Section("By day", (drawn,), "by-day"),) if drawn else ()),
         Section("By week", (weeks(seen), Aside(ONE_BY_ONE)), "by-week"),
@@ -47,11 +47,11 @@ def lead(seen: Seen) -> str:
     done = f"{plural(lambed, 'ewe has', 'ewes have')} lambed. " if lambed else ""
     return (
         f"{done}About {found.total:.0f} still to lamb. The busiest day is {day_words(busiest.day)}: "
-        f"{band_words(busiest)} that day, eight times in ten."
+        f"{band_in_words(busiest)} that day, eight times in ten."
     )
 
 
-def band_words(item: ForecastDay) -> str:
+def band_in_words(item: ForecastDay) -> str:
     """How many in a day: 0 to 3 ewes."""
     if item.low == item.high:
         return plural(item.low, "ewe")
@@ -70,24 +70,24 @@ def lambed_by_day(seen: Seen) -> Counter[date]:
     return Counter(birth.event.date for birth in births if birth.season == season and birth.event.date)
 
 
-def chart(seen: Seen, days: list[ForecastDay]) -> Chart | None:
+def births_chart(seen: Seen, days: list[ForecastDay]) -> Chart | None:
     """Bars of the births that were and of those expected, with the range of each day to come."""
     if not days:
         return None
     born = lambed_by_day(seen)
-    svg = Html(draw(figure(seen, days, born), "forecast"))
+    svg = Html(draw(forecast_figure(seen, days, born), "forecast"))
     note = "The shade shows where the count of a day falls eight times in ten."
     return Chart("forecast-chart", "Ewes lambing, by day", note, svg, day_table(days, born))
 
 
-def figure(seen: Seen, days: list[ForecastDay], born: Counter[date]) -> dict[str, object]:
+def forecast_figure(seen: Seen, days: list[ForecastDay], born: Counter[date]) -> dict[str, object]:
     """The figure as plain values: the band first, so that the bars stand before it."""
     first, last = min([*born, days[0].day]), days[-1].day
     bars = [bar("lambed", {one: born[one] for one in sorted(born)}, 2)] if born else []
     bars.append(bar("expected", {item.day: round(item.expected, 3) for item in days}, 1))
     said = f"from {day_words(first)} to {day_words(last)}; {sum(born.values())} lambed"
     return {
-        "data": [*band(days), *bars],
+        "data": [*band_shade(days), *bars],
         "layout": {
             "title": "Ewes lambing, by day",
             "meta": {"says": f"{said}; bars of days to come show the ewes expected, the shade the range"},
@@ -110,7 +110,7 @@ def bar(name: str, counts: dict[date, float], colour: int) -> dict[str, object]:
     }
 
 
-def band(days: list[ForecastDay]) -> list[dict[str, object]]:
+def band_shade(days: list[ForecastDay]) -> list[dict[str, object]]:
     """The 80 % band of every day as a shade, each step as wide as its day."""
     edges = [*(item.day for item in days), days[-1].day + timedelta(1)]
     x = [f"{one - timedelta(1)}T12:00" for one in edges]
@@ -142,7 +142,7 @@ def day_table(days: list[ForecastDay], born: Counter[date]) -> Table:
 
 def expected_cells(item: ForecastDay | None) -> tuple[str, str]:
     """What is expected of a day, and its range."""
-    return (f"{item.expected:.2f}", band_words(item)) if item else ("", "")
+    return (f"{item.expected:.2f}", band_in_words(item)) if item else ("", "")
 
 
 def weeks(seen: Seen) -> Table:

@@ -33,7 +33,14 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         key=lambda item: (-item.inbreeding, item.ram, item.ewe),
     )
     avoid = tuple(
-        Row((tags.tag(item.ewe), tags.tag(item.ram), percent(item.inbreeding), known(seen, item.ewe, item.ram)))
+        Row(
+            (
+                tags.tag(item.ewe),
+                tags.tag(item.ram),
+                percent(item.inbreeding),
+                known_of_each(seen, item.ewe, item.ram),
+            )
+        )
         for item in over
     )
     columns = (
@@ -77,7 +84,7 @@ def percent(share: float | None) -> str:
     return "" if share is None else f"{share * 100:.2f}\u00a0%"
 
 
-def known(seen: Seen, *sheep: str) -> str:
+def known_of_each(seen: Seen, *sheep: str) -> str:
     """Generations known of each."""
     return ", ".join(f"{seen.facts.family.kin.generations.get(item, 0.0):.1f}" for item in sheep)
 
@@ -97,7 +104,7 @@ def grid(seen: Seen, tags: Directory) -> Table:
         cells: tuple[Cell, ...] = (
             tags.tag(ewe),
             *(percent(by_pair[(ram, ewe)]) or "not known" for ram in family.rams),
-            known(seen, ewe),
+            known_of_each(seen, ewe),
         )
         rows.append(Row(cells))
     return Table(columns, tuple(rows), "There is no ram, or no ewe, to pair.", "grid")

@@ -7,7 +7,7 @@ from itertools import pairwise
 from typing import Any
 from xml.etree.ElementTree import Element, SubElement
 
-from flockbook.pages.chart.marks import DASHES, Plot, n, words
+from flockbook.pages.chart.marks import DASH_PATTERNS, Plot, n, text_mark
 from flockbook.pages.chart.scales import Scale, ticks
 from flockbook.pages.chart.sheet import LETTER, LINE
 
@@ -36,11 +36,11 @@ def draw_axes(svg: Element, plot: Plot, layout: Mapping[str, Any]) -> None:
         down = plot.y.at_number(value)
         if plot.y.kind != "category":
             SubElement(svg, "path", {"class": "c-grid", "d": f"M{n(left)} {n(down)}H{n(right)}"})
-        svg.append(words(left - 7, down + 4.5, fitted(text, left - 8), "end"))
+        svg.append(text_mark(left - 7, down + 4.5, fitted(text, left - 8), "end"))
     for value, text in apart(ticks(x_axis, plot.x, int((right - left) / 54)), plot.x):
         across = plot.x.at_number(value)
         SubElement(svg, "path", {"class": "c-axis", "d": f"M{n(across)} {n(bottom)}v4"})
-        svg.append(words(across, bottom + 18, text, "middle"))
+        svg.append(text_mark(across, bottom + 18, text, "middle"))
     SubElement(svg, "path", {"class": "c-axis", "d": f"M{n(left)} {n(bottom)}H{n(right)}"})
     draw_titles(svg, plot, layout)
 
@@ -49,9 +49,9 @@ def draw_titles(svg: Element, plot: Plot, layout: Mapping[str, Any]) -> None:
     """What the axes count: y above its axis, so that it reads level and clear of labels; x at the right below."""
     across, up = (title_of(layout.get(axis) or {}) for axis in ("xaxis", "yaxis"))
     if up:
-        svg.append(words(2, plot.y.end - 9 - LINE * any_label(layout), up, looks="c-text c-faint"))
+        svg.append(text_mark(2, plot.y.end - 9 - LINE * any_label(layout), up, looks="c-text c-faint"))
     if across:
-        svg.append(words(plot.x.end, plot.y.start + 18 + LINE, across, "end", "c-text c-faint"))
+        svg.append(text_mark(plot.x.end, plot.y.start + 18 + LINE, across, "end", "c-text c-faint"))
 
 
 def fitted(text: str, room: float) -> str:
@@ -79,8 +79,8 @@ def draw_shape(svg: Element, plot: Plot, shape: Mapping[str, Any]) -> None:
         SubElement(svg, "rect", {"class": "c-band c-5", **{key: n(value) for key, value in box.items()}})
     else:
         looks = {"class": "c-today" if shape.get("name") == "today" else "c-mark-line"}
-        if (shape.get("line") or {}).get("dash") in DASHES:
-            looks["stroke-dasharray"] = DASHES[shape["line"]["dash"]]
+        if (shape.get("line") or {}).get("dash") in DASH_PATTERNS:
+            looks["stroke-dasharray"] = DASH_PATTERNS[shape["line"]["dash"]]
         SubElement(svg, "path", {**looks, "d": f"M{n(xs[0])} {n(ys[0])}L{n(xs[1])} {n(ys[1])}"})
     if text := (shape.get("label") or {}).get("text"):
         svg.append(shape_words(plot, str(text), xs, ys))
@@ -91,8 +91,8 @@ def shape_words(plot: Plot, text: str, xs: Sequence[float], ys: Sequence[float])
     half = len(text) * LETTER / 2
     if xs[0] == xs[1]:
         across = min(max(xs[0], plot.x.start + half - 20), plot.x.end - half + 10)
-        return words(across, min(ys) - 5, text, "middle", "c-text c-strong")
-    return words(max(xs), min(ys) - 5, text, "end", "c-text c-strong")
+        return text_mark(across, min(ys) - 5, text, "middle", "c-text c-strong")
+    return text_mark(max(xs), min(ys) - 5, text, "end", "c-text c-strong")
 
 
 def stand(scale: Scale, value: Any, reference: Any) -> float:
@@ -107,4 +107,4 @@ def draw_annotation(svg: Element, plot: Plot, note: Mapping[str, Any]) -> None:
     anchor = {"left": "", "right": "end"}.get(str(note.get("xanchor")), "middle")
     across = stand(plot.x, note["x"], note.get("xref"))
     down = stand(plot.y, note["y"], note.get("yref"))
-    svg.append(words(across, down - 6, str(note.get("text", "")), anchor))
+    svg.append(text_mark(across, down - 6, str(note.get("text", "")), anchor))

@@ -7,7 +7,7 @@ from typing import Any
 from xml.etree.ElementTree import Element, SubElement
 
 from compiler.shape import Value
-from flockbook.pages.chart.marks import INKS, Plot, Trace, draw_reaches, ink, key_step, n, texts, words
+from flockbook.pages.chart.marks import MOST_INKS, Plot, Trace, draw_reaches, ink, key_step, n, text_mark, texts
 from flockbook.pages.chart.scales import Scale
 
 PATTERNS = ("", "/", ".", "x", "-", "+")  # plotly's names of fills, in the order they are given out
@@ -99,8 +99,8 @@ def length_at(trace: Trace, key: Any) -> float:
 def bar_text(bar: Bar, trace: Trace) -> Element:
     """A bar's own words, just past its end."""
     if trace.get("orientation") == "h":
-        return words(bar.x + bar.width + 5, bar.y + bar.height / 2 + 4.5, bar.text)
-    return words(bar.x + bar.width / 2, bar.y - 4, bar.text, "middle")
+        return text_mark(bar.x + bar.width + 5, bar.y + bar.height / 2 + 4.5, bar.text)
+    return text_mark(bar.x + bar.width / 2, bar.y - 4, bar.text, "middle")
 
 
 def pattern_of(trace: Trace, place: int, plot: Plot) -> str:
@@ -108,7 +108,9 @@ def pattern_of(trace: Trace, place: int, plot: Plot) -> str:
     own = ((trace.get("marker") or {}).get("pattern") or {}).get("shape")
     if own is not None:
         return str(own)
-    return PATTERNS[[spot for spot, other in enumerate(plot.traces) if other.get("type") == "bar"].index(place) % INKS]
+    return PATTERNS[
+        [spot for spot, other in enumerate(plot.traces) if other.get("type") == "bar"].index(place) % MOST_INKS
+    ]
 
 
 def pattern_id(name: str, place: int) -> str:

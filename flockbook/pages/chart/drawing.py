@@ -15,14 +15,14 @@ from compiler.shape import replace
 from flockbook.pages.chart.axes import any_label, draw_annotation, draw_axes, draw_shape, title_of, y_room
 from flockbook.pages.chart.bars import define_patterns, draw_bars
 from flockbook.pages.chart.legend import draw_names, key_lines, labelled
-from flockbook.pages.chart.marks import Figure, Plot, Trace, draw_cells, draw_scatter, key_step, n
+from flockbook.pages.chart.marks import ChartFigure, Plot, Trace, draw_cells, draw_scatter, key_step, n
 from flockbook.pages.chart.scales import Scale, make_scale, ticks
 from flockbook.pages.chart.sheet import LINE, Inset, Sheet, widest
 
 LEFT_MOST = 0.42  # the most of a sheet's width that names beside the axis may take
 
 
-def draw(figure: Figure, name: str, sheet: Sheet | None = None) -> str:
+def draw(figure: ChartFigure, name: str, sheet: Sheet | None = None) -> str:
     """The picture of a figure as one `<svg>` element.
 
     `name` is unique on its page (letters, digits, hyphens): the ids inside begin with it. The title comes from
@@ -58,7 +58,7 @@ def open_picture(layout: Mapping[str, Any], name: str, sheet: Sheet) -> Element:
 # ─ Measuring
 
 
-def make_plot(figure: Figure, name: str, sheet: Sheet, inset: Inset) -> Plot:
+def make_plot(figure: ChartFigure, name: str, sheet: Sheet, inset: Inset) -> Plot:
     """The plot of a figure inside its inset."""
     layout = figure.get("layout") or {}
     traces = tuple(figure.get("data") or ())
@@ -67,7 +67,7 @@ def make_plot(figure: Figure, name: str, sheet: Sheet, inset: Inset) -> Plot:
     return Plot(x, y, name, traces, layout.get("barmode", "group"))
 
 
-def side_scale(figure: Figure, side: str, paper: tuple[float, float]) -> Scale:
+def side_scale(figure: ChartFigure, side: str, paper: tuple[float, float]) -> Scale:
     """The scale of one side: as wide as the figure says, else as its values and the widths of bars and cells need."""
     axis = (figure.get("layout") or {}).get(f"{side}axis") or {}
     scale = make_scale(axis, gather(figure, side), paper)
@@ -83,7 +83,7 @@ def air_of(trace: Trace, side: str, scale: Scale) -> float:
     return key_step(trace[side], scale) / 2 if wide else 0.0
 
 
-def gather(figure: Figure, side: str) -> list[Any]:
+def gather(figure: ChartFigure, side: str) -> list[Any]:
     """Every value that stands along one side, bars with the nothing they start from and the sums they add up to."""
     traces = tuple(figure.get("data") or ())
     found: list[Any] = [value for trace in traces for value in (trace.get(side) or ())]
@@ -121,7 +121,7 @@ def reaches(traces: Sequence[Trace], side: str) -> Iterable[float]:
                 yield from (value - less, value + more)
 
 
-def measure(figure: Figure, sheet: Sheet) -> Inset:
+def measure(figure: ChartFigure, sheet: Sheet) -> Inset:
     """How much paper the numbers, names and titles around a plot need."""
     layout = figure.get("layout") or {}
     traces = tuple(figure.get("data") or ())

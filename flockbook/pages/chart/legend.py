@@ -6,11 +6,11 @@ from collections.abc import Iterable, Sequence
 from xml.etree.ElementTree import Element, SubElement
 
 from flockbook.pages.chart.bars import pattern_id, pattern_of
-from flockbook.pages.chart.marks import Plot, Trace, ink, marker, n, words
+from flockbook.pages.chart.marks import Plot, Trace, ink, marker, n, text_mark
 from flockbook.pages.chart.sheet import LETTER, LINE, Inset, Sheet
 
 
-def named(traces: Sequence[Trace]) -> list[Trace]:
+def told_by_name(traces: Sequence[Trace]) -> list[Trace]:
     """The traces that are told by name; a chart of one trace is told by its title."""
     found = [trace for trace in traces if trace.get("name") and trace.get("showlegend", True)]
     return found if len(found) > 1 or any(trace.get("showlegend") for trace in found) else []
@@ -18,14 +18,14 @@ def named(traces: Sequence[Trace]) -> list[Trace]:
 
 def labelled(traces: Sequence[Trace]) -> list[Trace]:
     """The traces whose name is written where their line ends."""
-    lines = [trace for trace in named(traces) if trace.get("type", "scatter") == "scatter"]
+    lines = [trace for trace in told_by_name(traces) if trace.get("type", "scatter") == "scatter"]
     return [trace for trace in lines if "lines" in trace.get("mode", "lines")]
 
 
 def keyed(traces: Sequence[Trace]) -> list[Trace]:
     """The traces whose name stands in the key above the plot."""
     by_line = [id(trace) for trace in labelled(traces)]
-    return [trace for trace in named(traces) if id(trace) not in by_line]
+    return [trace for trace in told_by_name(traces) if id(trace) not in by_line]
 
 
 def key_places(traces: Sequence[Trace], sheet: Sheet) -> list[tuple[float, int]]:
@@ -51,8 +51,8 @@ def draw_names(svg: Element, plot: Plot, sheet: Sheet, inset: Inset) -> None:
     for trace, (across, line) in zip(keyed(plot.traces), key_places(plot.traces, sheet), strict=True):
         draw_key(svg, plot, places[id(trace)], (across, 12 + line * LINE))
     ends = [(line_end(trace, plot), str(trace["name"])) for trace in labelled(plot.traces) if any_point(trace)]
-    for down, text in spread(ends, inset.top + 4, sheet.height - inset.bottom):
-        svg.append(words(sheet.width - inset.right + 7, down + 4.5, text))
+    for down, text in pushed_apart(ends, inset.top + 4, sheet.height - inset.bottom):
+        svg.append(text_mark(sheet.width - inset.right + 7, down + 4.5, text))
 
 
 def draw_key(svg: Element, plot: Plot, place: int, spot: tuple[float, float]) -> None:
@@ -65,7 +65,7 @@ def draw_key(svg: Element, plot: Plot, place: int, spot: tuple[float, float]) ->
         SubElement(svg, "rect", {"x": n(x), "y": n(y - 10), "width": "16", "height": "11", **looks})
     else:
         svg.append(marker(trace, place, [(x + 8, y - 4.5)]))
-    svg.append(words(x + 21, y, str(trace["name"])))
+    svg.append(text_mark(x + 21, y, str(trace["name"])))
 
 
 def any_point(trace: Trace) -> bool:
@@ -78,7 +78,7 @@ def line_end(trace: Trace, plot: Plot) -> float:
     return plot.y.at([value for value in trace["y"] if value is not None][-1])
 
 
-def spread(ends: Iterable[tuple[float, str]], top: float, bottom: float) -> list[tuple[float, str]]:
+def pushed_apart(ends: Iterable[tuple[float, str]], top: float, bottom: float) -> list[tuple[float, str]]:
     """Names pushed apart just far enough to be read, in the order in which their lines end."""
     placed: list[tuple[float, str]] = []
     for down, text in sorted(ends):

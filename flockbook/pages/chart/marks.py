@@ -14,13 +14,13 @@ from xml.etree.ElementTree import Element, SubElement
 from compiler.shape import Value
 from flockbook.pages.chart.scales import Scale, plain
 
-Figure = Mapping[str, Any]  # {"data": [trace, …], "layout": {…}}, as plotly reads it
+ChartFigure = Mapping[str, Any]  # {"data": [trace, …], "layout": {…}}, as plotly reads it
 Trace = Mapping[str, Any]
 Point = tuple[float, float]
 
-INKS = 6
+MOST_INKS = 6
 SYMBOLS = ("circle", "square", "triangle-up", "diamond", "x", "cross")  # plotly's names of markers
-DASHES = {"dash": "7 5", "dot": "2 4", "dashdot": "8 4 2 4", "longdash": "11 5"}
+DASH_PATTERNS = {"dash": "7 5", "dot": "2 4", "dashdot": "8 4 2 4", "longdash": "11 5"}
 DOT = 4.2  # half the width of a marker, in the units of the paper
 SHAPES: Mapping[str, Callable[[float, float], str]] = {
     "circle": lambda x, y: f"M{n(x - DOT)} {n(y)}a{DOT} {DOT} 0 1 0 {n(2 * DOT)} 0a{DOT} {DOT} 0 1 0 {n(-2 * DOT)} 0Z",
@@ -55,7 +55,7 @@ def n(value: float) -> str:
 def ink(trace: Trace, place: int) -> str:
     """The class of a trace's ink: its own (`meta: {"ink": 3}`) or by its place among the traces."""
     chosen = (trace.get("meta") or {}).get("ink", place + 1)
-    return f"c-{(int(chosen) - 1) % INKS + 1}"
+    return f"c-{(int(chosen) - 1) % MOST_INKS + 1}"
 
 
 def texts(trace: Trace) -> list[str]:
@@ -96,8 +96,8 @@ def draw_line(sheet: Element, plot: Plot, place: int) -> None:
     trace = plot.traces[place]
     line = trace.get("line") or {}
     looks = {"class": f"c-line {ink(trace, place)}"}
-    if line.get("dash") in DASHES:
-        looks["stroke-dasharray"] = DASHES[line["dash"]]
+    if line.get("dash") in DASH_PATTERNS:
+        looks["stroke-dasharray"] = DASH_PATTERNS[line["dash"]]
     for run in runs(trace, plot):
         SubElement(sheet, "path", {**looks, "d": way(run, line.get("shape") == "hv")})
 
@@ -152,7 +152,9 @@ def draw_texts(sheet: Element, plot: Plot, place: int) -> None:
     for x, y, text in zip(trace["x"], trace["y"], texts(trace), strict=True):
         if y is not None and text:
             across, down = plot.point(x, y)
-            sheet.append(words(across + 8, down + 4.5, text) if right else words(across, down - 8, text, "middle"))
+            sheet.append(
+                text_mark(across + 8, down + 4.5, text) if right else text_mark(across, down - 8, text, "middle")
+            )
 
 
 def draw_reaches(sheet: Element, plot: Plot, place: int) -> None:
@@ -220,10 +222,10 @@ def draw_cell(sheet: Element, tile: Tile) -> None:
     SubElement(sheet, "rect", {**box, "class": f"c-cell {tile.looks}"})
     shown = plain(tile.text) if tile.text is not None else ""
     if shown and len(shown) * 7.2 <= width:
-        sheet.append(words(x, y + 4.5, shown, "middle"))
+        sheet.append(text_mark(x, y + 4.5, shown, "middle"))
 
 
-def words(x: float, y: float, text: str, anchor: str = "", looks: str = "c-text") -> Element:
+def text_mark(x: float, y: float, text: str, anchor: str = "", looks: str = "c-text") -> Element:
     """A text on the paper; `anchor` is "", "middle" or "end"."""
     attributes = {"class": looks, "x": n(x), "y": n(y)}
     if anchor:

@@ -8,11 +8,11 @@ from datetime import date, datetime
 from typing import Any
 
 from compiler.shape import Value
+from flockbook.derive.plain.days import MONTHS
 
-STEPS = (1.0, 2.0, 5.0, 10.0)  # steps that a reader counts in, times a power of ten; common practice
+SCALE_STEPS = (1.0, 2.0, 5.0, 10.0)  # steps that a reader counts in, times a power of ten; common practice
 DAY_STEPS = (1, 2, 7, 14, 28)  # days between marks of a date axis before it goes over to months
 MONTH_STEPS = (1, 2, 3, 6, 12, 24, 60, 120)
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 Tick = tuple[float, str]
 
@@ -130,7 +130,7 @@ def number_ticks(low: float, high: float, most: int) -> list[Tick]:
     """Round numbers between two ends, in steps of 1, 2 or 5 times a power of ten."""
     rough = (high - low) / max(most, 1)
     power = 10.0 ** math.floor(math.log10(rough))
-    step = next(power * step for step in STEPS if power * step >= rough * 0.999)
+    step = next(power * step for step in SCALE_STEPS if power * step >= rough * 0.999)
     first = math.ceil(low / step - 1e-9)
     places = range(first, math.floor(high / step + 1e-9) + 1)
     return [(place * step, plain(round(place * step, 10))) for place in places]

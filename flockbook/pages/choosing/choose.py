@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 from datetime import date
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
-from flockbook.derive.choosing.ewe_file import Reason
-from flockbook.derive.choosing.reasons import CULL, KEEP, RULE, WATCH, Choice
+from flockbook.derive.choosing.ewe_file import EweReason
+from flockbook.derive.choosing.reasons import CHOOSING_RULE, CULL, KEEP, WATCH, Choice
 from flockbook.figures import CHOOSING, DEFAULTS
 from flockbook.pages.growth.race import by_tag
-from flockbook.pages.long_tables import ROWS, Seat, links, spread
+from flockbook.pages.long_tables import ROWS, Seat, links, over_pages
 from flockbook.pages.sections import PENCIL, PencilSheet, Section, SectionsView, pager, pencil_row
 from flockbook.pages.views import (
     Caution,
@@ -28,12 +27,14 @@ from flockbook.pages.views import (
     directory,
     meat_view,
 )
-from flockbook.pages.views import Reason as Because
-from flockbook.pages.wording import day_words, plural, sentence
+from flockbook.pages.views import WorkingStep as Because
+from flockbook.pages.wording import as_sentence, day_words, plural
+from flockbook.saying.because import step_words
+from flockbook.saying.choosing import ewe_reason_words
 from flockbook.seen import Seen
 
-PATH, SHEET, SECTION = "choose.html", "choose-sheet.html", "Who stays"
-ORDER = {CULL: 0, WATCH: 1, KEEP: 2}
+PATH, CHOOSE_SHEET, SECTION = "choose.html", "choose-sheet.html", "Who stays"
+SUGGESTED_ORDER = {CULL: 0, WATCH: 1, KEEP: 2}
 CAUTION = Caution(
     "Reasons, and no verdict",
     (
@@ -47,7 +48,6 @@ SHEET_COLUMNS = (
     Column("Ewe"), Column("Suggested, and why"),
     Column("Stays", looks="blank"), Column("Goes", looks="blank"), Column("Seen in the race", looks="blank"),
 )  # fmt: skip
-DAYS = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
 
 
 class StayView(Value):
@@ -63,14 +63,14 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The worksheet, the pages where it goes on, and the sheet to print."""
     del stamp
     tags = directory(seen.linked, seen.today)
-    first, more = spread(ewes_table(seen, tags), Seat(PATH, SECTION))
+    first, more = over_pages(ewes_table(seen, tags), Seat(PATH, SECTION))
     sections = (
         Section("Ewes", (first,), "ewes-head", plural(len(seen.facts.choosing.choices), "ewe")),
-        Section("The rule", (*RULE, rules_table(seen)), "rule"),
+        Section("The rule", (*CHOOSING_RULE, rules_table(seen)), "rule"),
     )
     yield Page(PATH, "sections.html", SECTION, SectionsView(lead(seen), sections, (CAUTION,), paper="landscape"))
     yield from more
-    yield from sheets(seen, tags)
+    yield from choose_sheets(seen, tags)
 
 
 def lead(seen: Seen) -> str:
@@ -107,7 +107,9 @@ def ewes_table(seen: Seen, tags: Directory) -> Table:
 def in_order(seen: Seen) -> list[Choice]:
     """By suggestion, then by tag."""
     animals = seen.linked.animals
-    return sorted(seen.facts.choosing.choices, key=lambda item: (ORDER[item.suggest], by_tag(animals[item.ewe])))
+    return sorted(
+        seen.facts.choosing.choices, key=lambda item: (SUGGESTED_ORDER[item.suggest], by_tag(animals[item.ewe]))
+    )
 
 
 def suggested(choice: Choice, due: date | None) -> str:
@@ -118,19 +120,14 @@ def suggested(choice: Choice, due: date | None) -> str:
 
 def both_sides(choice: Choice) -> str:
     """What speaks against a ewe, and what for her."""
-    against, good = (told(reasons) or "nothing written." for reasons in (choice.against, choice.for_))
+    against, good = (reasons_told(reasons) or "nothing written." for reasons in (choice.against, choice.for_))
     return f"Against: {against} For: {good}"
 
 
-def told(reasons: Iterable[Reason]) -> str:
+def reasons_told(reasons: Iterable[EweReason]) -> str:
     """Reasons as sentences, those to go first and named so."""
     ordered = sorted(reasons, key=lambda reason: not reason.full)
-    return " ".join(sentence(f"{'to go: ' if reason.full else ''}{dated(reason.text)}") for reason in ordered)
-
-
-def dated(text: str) -> str:
-    """A text with its days as the book prints them."""
-    return DAYS.sub(lambda match: day_words(date.fromisoformat(match[0])), text)
+    return " ".join(as_sentence(f"{'to go: ' if reason.full else ''}{ewe_reason_words(reason)}") for reason in ordered)
 
 
 def meat(choice: Choice) -> StateView | None:
@@ -166,20 +163,20 @@ def stay_view(choice: Choice | None) -> StayView | None:
         return None
     words = suggested(choice, None)
     notes = [item for reason in (*choice.against, *choice.for_) for item in reason.because]
-    why = tuple(Because(dated(item.text), item.note, item.line or 0) for item in dict.fromkeys(notes))
-    against, good = ([told((reason,)) for reason in side] for side in (choice.against, choice.for_))
+    why = tuple(Because(step_words(item), item.note, item.line or 0) for item in dict.fromkeys(notes))
+    against, good = ([reasons_told((reason,)) for reason in side] for side in (choice.against, choice.for_))
     return StayView(words, tuple(against), tuple(good), why)
 
 
 # The sheet for the race
 
 
-def sheets(seen: Seen, tags: Directory) -> Iterator[Page]:
+def choose_sheets(seen: Seen, tags: Directory) -> Iterator[Page]:
     """The sorting sheet, over as many pages as it needs."""
     choices = sorted(seen.facts.choosing.choices, key=lambda item: by_tag(seen.linked.animals[item.ewe]))
-    rows = [pencil_row(sheet_cells(choice, tags), SHEET_COLUMNS) for choice in choices]
+    rows = [pencil_row(sorting_cells(choice, tags), SHEET_COLUMNS) for choice in choices]
     parts = [tuple(rows[start : start + ROWS]) for start in range(0, len(rows), ROWS)] or [()]
-    names = [SHEET if number == 1 else f"choose-sheet-{number}.html" for number in range(1, len(parts) + 1)]
+    names = [CHOOSE_SHEET if number == 1 else f"choose-sheet-{number}.html" for number in range(1, len(parts) + 1)]
     lead = f"{plural(len(rows), 'ewe')}, in order of tags."
     for name, part in zip(names, parts, strict=True):
         sheet = PencilSheet(PENCIL, SHEET_COLUMNS, part, "No grown ewe is in the book yet.", big=True)
@@ -187,18 +184,18 @@ def sheets(seen: Seen, tags: Directory) -> Iterator[Page]:
         yield Page(name, "sections.html", "Race sheet: sorting", view, "Race sheets")
 
 
-def sheet_cells(choice: Choice, tags: Directory) -> tuple[Cell, ...]:
+def sorting_cells(choice: Choice, tags: Directory) -> tuple[Cell, ...]:
     """What is known of one ewe on the sheet: her tag with her hold, what is suggested, and why."""
     suggest = choice.suggest.upper() if choice.suggest == CULL else choice.suggest
-    why, hold = told(choice.against) or sentence(choice.little), not_clear(choice)
+    why, hold = reasons_told(choice.against) or as_sentence(choice.little), meat_not_clear(choice)
     tag, said = tags.tag(choice.ewe), Words(suggest, looks="strong")
     return Stack((tag, hold)) if hold else tag, Stack((said, Words(why, looks="history"))) if why else said
 
 
-def not_clear(choice: Choice) -> StateView | None:
+def meat_not_clear(choice: Choice) -> StateView | None:
     """Her meat's state where it is not clear."""
     return meat(choice) if choice.standing and not choice.standing.plainly_clear else None
 
 
 PAGES = (PageMaker("who stays", make),)
-NAVIGATION = (Link(SECTION, PATH, "", "The flock"), Link("Sorting", SHEET, "", "Sheets to print"))
+NAVIGATION = (Link(SECTION, PATH, "", "The flock"), Link("Sorting", CHOOSE_SHEET, "", "Sheets to print"))

@@ -8,12 +8,15 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import replace
 from flockbook.derive.choosing.replacements import Candidate, DamRecord, Nursery, candidates
-from flockbook.derive.family.merits import Told
+from flockbook.derive.family.merits import ToldValue
+from flockbook.derive.plain.because import Reason
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.pages.long_tables import links
 from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, Words, directory, meat_view
-from flockbook.pages.wording import gain_words, plural, sentence, weight_words
+from flockbook.pages.wording import as_sentence, gain_words, plural, weight_words
+from flockbook.saying.because import words_of_reason
+from flockbook.saying.ewe_lambs import LACKING
 from flockbook.seen import Seen
 
 PATH, TITLE = "choose-lambs.html", "Ewe lambs to choose"
@@ -26,7 +29,7 @@ CAUTION = Caution(
         "only what is written: on few known generations a low figure says little.",
     ),
 )
-RULE = (
+PRINTED_RULES = (
     "For her: born a twin or more, a weight at or above her group's mean, a dam who was never helped and weans at "
     "least a lamb a year. Against her: a lighter weight than the mean, help at birth or to suck, illness, a dam who "
     "was helped or has a reason to go, inbreeding at the limit. What is looked at follows published advice (Schoenian, "
@@ -49,7 +52,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         sections = (
             Section("What they are", (origins_table(seen, part, tags),), "origins"),
             Section("For and against", (replace(reasons_table(seen, part, tags), pager=pager),), "reasons"),
-            Section("What is looked at", RULE, "rule"),
+            Section("What is looked at", PRINTED_RULES, "rule"),
         )
         yield Page(name, "sections.html", TITLE, SectionsView(lead, sections, (CAUTION,), paper="landscape"))
 
@@ -104,20 +107,20 @@ def reasons_table(seen: Seen, found: Iterable[Candidate], tags: Directory) -> Ta
 def reason_cells(seen: Seen, item: Candidate, tags: Directory) -> tuple[Cell, ...]:
     """One ewe lamb's reasons."""
     standing = seen.facts.medicine.guard.standing.get(item.lamb)
-    unknown = f" Not known: {', '.join(item.unknown)}." if item.unknown else ""
+    unknown = f" Not known: {', '.join(LACKING[one] for one in item.unknown)}." if item.unknown else ""
     merit = merit_words(seen.facts.family.merit.of(item.lamb), seen.settings.units)
     return (
         tags.tag(item.lamb),
         Words((sentences(item.for_) or "Nothing written.") + unknown),
         Words(sentences(item.against) or "Nothing written."),
-        Words(f"Inbreeding {inbreeding_words(item)}. Breeding values: {merit}."),
+        Words(f"Inbreeding {inbred_on(item)}. Breeding values: {merit}."),
         meat_view(standing, "clear-to-sell.html") if standing else "",
     )
 
 
-def sentences(texts: Iterable[str]) -> str:
-    """Texts as sentences."""
-    return " ".join(map(sentence, texts))
+def sentences(reasons: Iterable[Reason]) -> str:
+    """Reasons as sentences."""
+    return " ".join(as_sentence(words_of_reason(reason)) for reason in reasons)
 
 
 def size_words(size: int | None) -> str:
@@ -152,14 +155,14 @@ def weight_line(seen: Seen, item: Candidate) -> str:
     return ", ".join(words) or "not weighed"
 
 
-def inbreeding_words(item: Candidate) -> str:
+def inbred_on(item: Candidate) -> str:
     """`0.0 % on 1.5 generations`."""
     if item.inbreeding is None:
         return "not known"
     return f"{item.inbreeding * 100:.1f}\u00a0% on {item.generations or 0.0:.1f} generations"
 
 
-def merit_words(told: Iterable[Told], units: str) -> str:
+def merit_words(told: Iterable[ToldValue], units: str) -> str:
     """Each value that says something, with its reliability; for the others that it is too little to say."""
     words, quiet = [], 0
     for item in told:

@@ -34,10 +34,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     parts = [book.rams[start : start + PER_PAGE] for start in range(0, len(book.rams), PER_PAGE)] or [()]
     names = [PATH if number == 1 else f"choose-rams-{number}.html" for number in range(1, len(parts) + 1)]
     for name, part in zip(names, parts, strict=True):
-        last = replace(weights_table(seen, part, tags), pager=links(names, name))
+        last = replace(ram_weights_table(seen, part, tags), pager=links(names, name))
         sections = (
-            Section("Births", (births_table(part, tags),), "births"),
-            Section("Lambs", (lambs_table(part, tags),), "alive"),
+            Section("Births", (ram_births_table(part, tags),), "births"),
+            Section("Lambs", (ram_lambs_table(part, tags),), "alive"),
             Section("Weights and losses", (last,), "weighed"),
         )
         yield Page(name, "sections.html", TITLE, SectionsView(lead(book), sections, (CAUTION,), paper="landscape"))
@@ -53,7 +53,7 @@ def lead(book: RamBook) -> str:
     return words
 
 
-def births_table(rams: Sequence[RamRecord], tags: Directory) -> Table:
+def ram_births_table(rams: Sequence[RamRecord], tags: Directory) -> Table:
     """Births, help, and how lambs lay."""
     columns = (
         Column("Ram", sort=True),
@@ -79,7 +79,7 @@ def birth_cells(item: RamRecord, tags: Directory) -> tuple[Cell, ...]:
     )
 
 
-def lambs_table(rams: Sequence[RamRecord], tags: Directory) -> Table:
+def ram_lambs_table(rams: Sequence[RamRecord], tags: Directory) -> Table:
     """Lambs alive and weaned."""
     columns = (
         Column("Ram", sort=True),
@@ -90,7 +90,7 @@ def lambs_table(rams: Sequence[RamRecord], tags: Directory) -> Table:
     return Table(columns, rows, "No ram is in the book yet.")
 
 
-def weights_table(seen: Seen, rams: Sequence[RamRecord], tags: Directory) -> Table:
+def ram_weights_table(seen: Seen, rams: Sequence[RamRecord], tags: Directory) -> Table:
     """Mean weights and gains with their range, and the lambs lost at each stage."""
     columns = (
         Column("Ram", sort=True),
@@ -103,8 +103,8 @@ def weights_table(seen: Seen, rams: Sequence[RamRecord], tags: Directory) -> Tab
         Row(
             (
                 tags.tag(item.ram),
-                Words(mean_words(item.birth_kg, [weight_words(value, units) for value in figures(item.birth_kg)])),
-                Words(mean_words(item.gain_kg, [gain_words(value, units) for value in figures(item.gain_kg)])),
+                Words(ram_mean_words(item.birth_kg, [weight_words(value, units) for value in figures(item.birth_kg)])),
+                Words(ram_mean_words(item.gain_kg, [gain_words(value, units) for value in figures(item.gain_kg)])),
                 Words(lost_words(item)),
             )
         )
@@ -127,7 +127,7 @@ def figures(item: Mean) -> list[float]:
     return [value for value in (item.mean, item.low, item.high) if value is not None]
 
 
-def mean_words(item: Mean, words: list[str]) -> str:
+def ram_mean_words(item: Mean, words: list[str]) -> str:
     """`mean 4.2 kg of 72 lambs (2.4 kg to 5.1 kg)`."""
     if not words:
         return "none written"

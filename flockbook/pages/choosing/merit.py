@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from compiler.amounts import KG_PER_LB
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
-from flockbook.derive.family.merit import TOO_LITTLE, Dropped, Evaluation, Merit, chance_right
+from flockbook.derive.family.merit import LEAST_RELIABILITY, Dropped, Evaluation, Merit, chance_right
 from flockbook.flock import there
 from flockbook.heritabilities import Heritability
-from flockbook.pages.long_tables import WHOLE, Seat, spread
+from flockbook.pages.long_tables import WHOLE, Seat, over_pages
 from flockbook.pages.sections import Section, SectionsView
-from flockbook.pages.views import Bar, Caution, Column, Directory, Row, Table, Words, directory
-from flockbook.pages.wording import KG_PER_LB, listed, plural, weight_words
+from flockbook.pages.views import BarView, Caution, Column, Directory, Row, Table, Words, directory
+from flockbook.pages.wording import and_listed, plural, weight_words
 from flockbook.seen import Seen
 
 PATH, TITLE = "merit.html", "Breeding values"
@@ -27,14 +28,15 @@ NOT = Caution(
         "A pair that suits in its figures may still be too closely related: see the pairings.",
     ),
 )
-HOW = (
+MERIT_RULES = (
     "A breeding value is what an animal itself is worth as a parent, over the oldest sheep in the pedigree; a lamb "
     "gets half of its sire's and half of its dam's. It is worked out from its own records and those of all its "
     "relatives, once season, sex, age of dam and litter are allowed for (animal model, Henderson's equations; Mrode, "
     "Linear Models for the Prediction of Animal Breeding Values).",
-    f"Reliability goes from 0 to 1. Under {TOO_LITTLE:g} no value is shown: it would say too little. At {TOO_LITTLE:g} "
-    f"the better of two unrelated sheep is named rightly about {chance_right(TOO_LITTLE) * 100:.0f} times in a hundred "
-    "(tossing a coin: 50), as with one weight of its own where a fifth is inherited; the line is our own choice.",
+    f"Reliability goes from 0 to 1. Under {LEAST_RELIABILITY:g} no value is shown: it would say too little. At "
+    f"{LEAST_RELIABILITY:g} the better of two unrelated sheep is named rightly about "
+    f"{chance_right(LEAST_RELIABILITY) * 100:.0f} times in a hundred (tossing a coin: 50), as with one "
+    "weight of its own where a fifth is inherited; the line is our own choice.",
 )
 
 
@@ -69,9 +71,9 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     tags, seat = directory(seen.linked, seen.today), Seat(PATH, TITLE, "The flock", WHOLE // len(TRAITS))
     more: list[Page] = []
-    sections: list[Section] = [Section("How to read this", HOW, "how")]
+    sections: list[Section] = [Section("How to read this", MERIT_RULES, "how")]
     for trait, found in seen.facts.family.merit.evaluations.items():
-        table, pages = spread(merit_table(seen, trait, found, tags), seat)
+        table, pages = over_pages(merit_table(seen, trait, found, tags), seat)
         sections.append(trait_section(seen, trait, found, table))
         more += pages
     behind = Seat(PATH, TITLE, "The flock", 2 * WHOLE // 3)
@@ -79,7 +81,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         ("What was allowed for", "allowed", allowed_table(seen)),
         ("Left out", "left-out", left_table(seen, tags)),
     ):
-        table, pages = spread(whole, behind)
+        table, pages = over_pages(whole, behind)
         sections.append(Section(head, (table,), anchor))
         more += pages
     yield Page(PATH, "sections.html", TITLE, SectionsView(lead(seen), tuple(sections), (NOT,)), "The flock")
@@ -104,8 +106,8 @@ def lead(seen: Seen) -> str:
     known = living(seen)
     without = sum(found.unknown_parents[sheep] > 0 for sheep in known)
     return (
-        f"From {listed(records)}. Of {plural(len(known), 'living sheep', 'living sheep')} {without} have a parent who "
-        f"is not known, or who could be one of several.{doubted(seen)}"
+        f"From {and_listed(records)}. Of {plural(len(known), 'living sheep', 'living sheep')} {without} have a parent "
+        f"who is not known, or who could be one of several.{doubted(seen)}"
     )
 
 
@@ -150,7 +152,7 @@ def rests_on(how: Trait, found: Evaluation) -> str:
     if not found.records:
         return f"No {how.record} is written."
     tied = [f"{drop.level.effect} {drop.level.name}" for drop in found.dropped if drop.beside]
-    more = f" Not to be told apart in these records, so not allowed for: {listed(tied)}." if tied else ""
+    more = f" Not to be told apart in these records, so not allowed for: {and_listed(tied)}." if tied else ""
     return f"Rests on {plural(found.records, how.record)}.{more}"
 
 
@@ -187,7 +189,7 @@ def merit_row(seen: Seen, found: Evaluation, item: Merit, tags: Directory) -> Ro
             tags.tag(item.animal),
             how.words(item.value, units),
             f"{how.words(low, units)} to {how.words(high, units)}" if item.error else "too few records",
-            Bar(round(item.reliability * 100), f"{item.reliability:.2f}"),
+            BarView(round(item.reliability * 100), f"{item.reliability:.2f}"),
             item.records,
             PARENTS[seen.facts.family.merit.unknown_parents[item.animal]],
         )

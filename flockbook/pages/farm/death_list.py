@@ -11,7 +11,7 @@ from flockbook.derive.farm.flock_register import DeathEntry
 from flockbook.derive.medicine.medicine_register import kept_until
 from flockbook.flock import happened
 from flockbook.pages.farm.register import LAW
-from flockbook.pages.long_tables import Seat, spread
+from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.telling.telling import line_words
 from flockbook.pages.views import Caution, Column, Directory, Row, Table, Words, directory
@@ -38,8 +38,8 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     tags, seat = directory(seen.linked, seen.today), Seat(PATH, "Death list", "Register", ROOM)
     found = seen.facts.farm.register
-    deaths, more = spread(deaths_table(found.deaths, tags), seat)
-    lambs, rest = spread(born_dead_table(seen, tags), seat)
+    deaths, more = over_pages(deaths_table(found.deaths, tags), seat)
+    lambs, rest = over_pages(born_dead_table(seen, tags), seat)
     lost = unplaced_table(seen)
     sections = (
         Section("Year by year", (years_table(seen),), "by-year"),

@@ -4,26 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from compiler.amounts import KG_PER_LB
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.land.eaters import YEAR
 from flockbook.derive.land.feed import HAY_DRY, ClassNeed, Feed, FeedBook, Lasting
 from flockbook.derive.land.forage import as_fed
 from flockbook.derive.land.paces import Pace
+from flockbook.derive.plain.days import YEAR
 from flockbook.derive.weights.weaning import WEANED_DAYS
-from flockbook.pages.farm.kit import amount, to_buy
+from flockbook.pages.farm.kit import kit_amount, to_buy
 from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.views import Column, PageLink, Row, Table
-from flockbook.pages.wording import KG_PER_LB, day_words, days_words, plural, quoted, sentence, weight_words
+from flockbook.pages.wording import NONE, as_sentence, day_span_words, day_words, plural, quoted, weight_words
 from flockbook.seen import Seen
 
 PATH, KIT, GRASS = "feed.html", "kit.html", "grass.html"
-NONE = "–"
 NO_HAY = "No hay is written yet: a note in `supplies/` with `name: hay` and `have: 96 bales of 18 kg` opens the count."
 NO_BALE = "What a bale weighs is not written, so no day can be named: write it once, as in `have: 96 bales of 18 kg`."
 NO_WEIGHT = "No day can be named: write `intake: 1.8 kg` in flock.yaml, or weigh some sheep of each class."
 NO_FEED = "No feed is written yet: a note in `supplies/` with hay, cake, nuts or the like in its name opens the list."
-RULES = (
+PRINTED_RULES = (
     "Hay in hand is “have” in its supply note, then every stock note in order: bought is added, used and binned are "
     "taken off, counted starts anew. Bales weigh what was written (“96 bales of 18 kg”); of several weights since the "
     "last count the lightest.",
@@ -42,14 +42,14 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     found, units = seen.facts.land.feed, seen.settings.units
     sections = (
-        Section("Hay, mob by mob", (*basis(seen), lasting_table(found, units)), "lasting"),
-        Section("In hand by kind", (*paces(seen), *doubts(seen), kinds_table(found.feeds, units)), "kinds"),
+        Section("Hay, mob by mob", (*reckoned_by(seen), lasting_table(found, units)), "lasting"),
+        Section("In hand by kind", (*paces(seen), *amount_doubts(seen), feeds_table(found.feeds, units)), "kinds"),
         Section(
             "What sheep eat, as published",
             (*sources(found.classes), published_table(found.classes, units)),
             "published",
         ),
-        Section("How it is reckoned", RULES, "how"),
+        Section("How it is reckoned", PRINTED_RULES, "how"),
     )
     others = (PageLink("Kit", KIT), PageLink("Grass", GRASS))
     yield Page(PATH, "sections.html", "Feed", SectionsView(lead(seen), sections, foot=(Pager(others),)), "The farm")
@@ -72,7 +72,7 @@ def lead(seen: Seen) -> str:
     if whole.gone is None:
         return quoted(f"{there}. {NO_WEIGHT}")
     return (
-        f"{there}: {span_words(*whole.days or (0, 0))} for all {plural(whole.head, 'sheep', 'sheep')} that eat, if "
+        f"{there}: {feed_days(*whole.days or (0, 0))} for all {plural(whole.head, 'sheep', 'sheep')} that eat, if "
         f"they are fed nothing else from today. It runs out {gone_words(whole)}.{unweighed_kinds(found)}"
     )
 
@@ -83,7 +83,7 @@ def unweighed_kinds(found: FeedBook) -> str:
     return f" Not in it: {', '.join(names)}, as nobody wrote what a bale weighs." if names else ""
 
 
-def basis(seen: Seen) -> tuple[str, ...]:
+def reckoned_by(seen: Seen) -> tuple[str, ...]:
     """By whose figure it is reckoned, how old the count is, and whose weight was taken from others."""
     found, intake = seen.facts.land.feed, seen.settings.file.intake
     if not found.lasting or found.lasting[0].days is None:
@@ -113,7 +113,7 @@ def paces(seen: Seen) -> tuple[str, ...]:
     return tuple(pace_words(one, one.pace) for one in feeds if one.pace and one.pace.gone >= seen.today.day)
 
 
-def doubts(seen: Seen) -> tuple[str, ...]:
+def amount_doubts(seen: Seen) -> tuple[str, ...]:
     """What of the amounts could not be read or compared, so that no figure here looks surer than it is."""
     feeds = seen.facts.land.feed.feeds
     return tuple(quoted(f"{one.supply.name}, not counted: {doubt}.") for one in feeds for doubt in one.supply.doubts)
@@ -121,8 +121,8 @@ def doubts(seen: Seen) -> tuple[str, ...]:
 
 def pace_words(one: Feed, pace: Pace) -> str:
     """One feed's pace."""
-    went, each = amount(pace.went, one.supply.unit), amount(pace.each_day, one.supply.unit)
-    name, days = sentence(one.supply.name).rstrip("."), f"{day_words(pace.first)} to {day_words(pace.last)}"
+    went, each = kit_amount(pace.went, one.supply.unit), kit_amount(pace.each_day, one.supply.unit)
+    name, days = as_sentence(one.supply.name).rstrip("."), f"{day_words(pace.first)} to {day_words(pace.last)}"
     return f"{name}: {went} went from {days}, {each} a day. At that pace it runs out on {day_words(pace.gone)}."
 
 
@@ -133,10 +133,10 @@ def gone_words(row: Lasting) -> str:
         return ""
     if first == last:
         return f"on {day_words(first)}"
-    return f"between {days_words(first, last).replace(' to ', ' and ')}"
+    return f"between {day_span_words(first, last).replace(' to ', ' and ')}"
 
 
-def span_words(low: int, high: int) -> str:
+def feed_days(low: int, high: int) -> str:
     """22 days; 18 to 22 days."""
     return plural(low, "day") if low == high else f"{low} to {plural(high, 'day')}"
 
@@ -166,10 +166,10 @@ def lasting_cells(row: Lasting, units: str) -> tuple[str | int, ...]:
         return fed, row.head, NONE, NONE, "no weights"
     low, high = (mass_words(one, units) for one in row.need)
     days = f"{row.days[0]}" if row.days[0] == row.days[1] else f"{row.days[0]}–{row.days[1]}"
-    return fed, row.head, low if low == high else f"{low.split()[0]}–{high}", days, days_words(*row.gone)
+    return fed, row.head, low if low == high else f"{low.split()[0]}–{high}", days, day_span_words(*row.gone)
 
 
-def kinds_table(feeds: Iterable[Feed], units: str) -> Table:
+def feeds_table(feeds: Iterable[Feed], units: str) -> Table:
     """Every feed: how much, its weight, whether it is enough, and when it was last written."""
     columns = (
         Column("Feed"), Column("There is", "number"), Column("Weighs", "number"), Column("Short", "number"),
@@ -189,7 +189,7 @@ def kind_cells(one: Feed, units: str) -> tuple[str | int, ...]:
         short = to_buy(item.short, item.unit) if item.short else "enough"
     written = day_words(one.since) if one.since else "in its own note"
     where = f" ({item.note.where})" if item.note and item.note.where else ""
-    return f"{item.name}{where}", amount(item.have, item.unit), weighs, short, written
+    return f"{item.name}{where}", kit_amount(item.have, item.unit), weighs, short, written
 
 
 def sources(classes: Iterable[ClassNeed]) -> tuple[str, ...]:
@@ -197,7 +197,7 @@ def sources(classes: Iterable[ClassNeed]) -> tuple[str, ...]:
     by_source: dict[str, list[str]] = {}
     for row in classes:
         by_source.setdefault(row.source, []).append(row.sort)
-    return tuple(f"{sentence(', '.join(sorts)).rstrip('.')}: {source}." for source, sorts in by_source.items())
+    return tuple(f"{as_sentence(', '.join(sorts)).rstrip('.')}: {source}." for source, sorts in by_source.items())
 
 
 def published_table(classes: Iterable[ClassNeed], units: str) -> Table:

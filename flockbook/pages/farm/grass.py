@@ -10,25 +10,25 @@ from compiler.amounts import HA_PER_ACRE
 from compiler.book import PageMaker, Stamp
 from compiler.nearness import plain
 from compiler.pages import Html, Link, Page
-from flockbook.derive.land.grazing import LOOSE, YEAR, Grazing, Ground, Period
-from flockbook.derive.land.weeks_grazed import WEEK, by_week
+from flockbook.derive.land.grazing import LOOSE, Grazing, Ground, Period
+from flockbook.derive.land.weeks_grazed import by_week
+from flockbook.derive.plain.days import WEEK_DAYS, YEAR
 from flockbook.pages.chart.drawing import draw
 from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.sections import Aside, Block, Section, SectionsView, Working
 from flockbook.pages.views import Caution, Cell, Chart, Column, Row, Table, day, directory, reasons
-from flockbook.pages.wording import day_words, listed, plural
+from flockbook.pages.wording import NONE, and_listed, day_words, plural
 from flockbook.seen import Seen
 
 PATH = "grass.html"
 WIDE = 760.0  # the chart's width in its own units: a letter fits into the cell of one week
 ROW = 26.0  # the height of one paddock in the chart
-NONE = "–"
-RULES = (
+PRINTED_RULES = (
     "A stay is counted in nights: the day in counts, the day out does not. No source says which of the two should.",
     "A sheep stands where the last note put it: a move, a joining that names its paddock, a purchase, a draft into a "
     "mob that stands somewhere; a lamb lies where its dam does. Every sheep is one head, sucking lambs too.",
-    f"Sheep-days are those of the last {YEAR} nights. The first day back is the day it was left and the rest that its "
-    "own note asks for.",
+    f"Sheep-days are those of the last {YEAR.days} nights. The first day back is the day it was left and the rest that "
+    "its own note asks for.",
 )
 NEVER_CLEAN = Caution(
     "Rested is not clean",
@@ -43,14 +43,14 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The grass page."""
     del stamp
     found = seen.facts.land.grazing
-    drawn = chart(seen)
+    drawn = paddock_chart(seen)
     rests = (Aside("In nights. Each figure is the rest before sheep came back."), rests_table(found, seen.today.day))
     sections = (
         Section("Where everyone is", (standing_table(seen), *nowhere(seen)), "where-head"),
         Section("Grazed and rested", (ground_table(found, seen.settings.units), NEVER_CLEAN), "ground-head"),
         Section("Rest given, rest planned", rests, "rests-head"),
         *((Section("The year on the ground", (drawn,), "weeks-head"),) if drawn else ()),
-        Section("How it is counted", (*RULES, *workings(found)), "how-head"),
+        Section("How it is counted", (*PRINTED_RULES, *workings(found)), "how-head"),
     )
     yield Page(PATH, "sections.html", "Grass", SectionsView("", sections), "The farm")
 
@@ -129,13 +129,13 @@ def ground_table(found: Grazing, units: str) -> Table:
         Column("Back from"),
         Column(f"Sheep-days per {area}", "number"),
     )
-    rows = tuple(Row(ground_cells(ground, area, per)) for ground in sorted(found.ground.values(), key=resting))
+    rows = tuple(Row(ground_cells(ground, area, per)) for ground in sorted(found.ground.values(), key=ground_order))
     return Table(
         columns, rows, "No paddock is written yet: a note in `paddocks/` gives its area, rest and limit.", "ground"
     )
 
 
-def resting(ground: Ground) -> tuple[bool, int, str]:
+def ground_order(ground: Ground) -> tuple[bool, int, str]:
     """Order of the ground: the longest rested first, then what is being grazed."""
     return (ground.rested is None, -(ground.rested or 0), plain(ground.name))
 
@@ -215,7 +215,7 @@ def workings(found: Grazing) -> tuple[Working, ...]:
 # A year of weeks
 
 
-def chart(seen: Seen) -> Chart | None:
+def paddock_chart(seen: Seen) -> Chart | None:
     """Paddocks by weeks: the deeper the cell the more sheep-nights, with a letter for the mob that had most of them."""
     found = seen.facts.land.grazing
     keys = [key for key in found.ground if any((key, week) in found.grid for week in found.weeks)]
@@ -242,7 +242,7 @@ def chart(seen: Seen) -> Chart | None:
             "yaxis": {"type": "category"},
         },
     }
-    told = listed([f"{letter} {mob}" for mob, letter in letters.items()])
+    told = and_listed([f"{letter} {mob}" for mob, letter in letters.items()])
     note = f"A cell is a week, deeper with more sheep-nights; its letter is the mob that had most of them: {told}."
     svg = Html(draw(figure, "weeks", Sheet(WIDE, 50 + ROW * len(keys))))
     return Chart("weeks", "Paddocks by weeks, the last year", note, svg, stays_table(found), True)
@@ -286,7 +286,7 @@ def stays_table(found: Grazing) -> Table:
         (ground, one)
         for ground in found.ground.values()
         for one in ground.periods
-        if one.left is None or one.left > found.weeks[0] - timedelta(WEEK)
+        if one.left is None or one.left > found.weeks[0] - timedelta(WEEK_DAYS)
     ]
     stays.sort(key=lambda stay: (stay[1].entered, stay[0].name), reverse=True)
     return Table(
@@ -299,7 +299,7 @@ def stay_cells(ground: Ground, one: Period) -> tuple[Cell, ...]:
     over = one.nights - ground.limit_days if ground.limit_days is not None else 0
     return (
         ground.name,
-        listed(list(one.mobs)),
+        and_listed(list(one.mobs)),
         day_words(one.entered),
         day_words(one.left) if one.left else "there now",
         f"{one.nights} ({over} over)" if over > 0 else one.nights,

@@ -7,15 +7,14 @@ from decimal import ROUND_CEILING, Decimal
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.farm.kit import SCALE, SupplyFact
+from flockbook.derive.farm.kit import UNIT_SIZES, SupplyFact
 from flockbook.pages.sections import Rows, Section, SectionsView, Working
 from flockbook.pages.views import Cell, Column, Row, RowView, Table, day, reasons
-from flockbook.pages.wording import day_words
+from flockbook.pages.wording import NONE, day_words
 from flockbook.seen import Seen
 
 PATH = "kit.html"
-NONE = "–"
-RULES = (
+PRINTED_RULES = (
     "“2 per ewe” counts the ewes still due to lamb; between seasons, those put to the ram for the last one. “per lamb” "
     "counts the lambs they were scanned with, else as many as last season's ewes bore, else two each.",
     "What there is: “have” in the supply's own note, then every stock note in order: bought is added, used and binned "
@@ -35,7 +34,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         Section("Short", (Rows(short, "Nothing is short."),), "short-head"),
         *((Section("Expires too soon", (Rows(soon),), "soon-head"),) if soon else ()),
         Section("On the shelf", (shelf_table(found.supplies),), "shelf-head"),
-        Section("How it is counted", (*RULES, *workings), "how-head"),
+        Section("How it is counted", (*PRINTED_RULES, *workings), "how-head"),
     )
     lead = f"Reckoned for {found.crowd.words}{due}."
     yield Page(PATH, "sections.html", "Kit", SectionsView(lead, sections), "The farm")
@@ -43,7 +42,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def short_rows(supplies: Iterable[SupplyFact]) -> tuple[RowView, ...]:
     """What has to be bought."""
-    return tuple(RowView(None, "", item.name, None, missing(item)) for item in supplies if item.short)
+    return tuple(RowView(None, "", item.name, None, still_to_buy(item)) for item in supplies if item.short)
 
 
 def soon_rows(supplies: Iterable[SupplyFact]) -> tuple[RowView, ...]:
@@ -61,10 +60,10 @@ def soon_rows(supplies: Iterable[SupplyFact]) -> tuple[RowView, ...]:
     )
 
 
-def missing(item: SupplyFact) -> str:
+def still_to_buy(item: SupplyFact) -> str:
     """How much to buy, and where it is kept."""
     place = f"; kept: {item.note.where}" if item.note and item.note.where else ""
-    there, needed = amount(item.have, item.unit), amount(item.need, item.unit)
+    there, needed = kit_amount(item.have, item.unit), kit_amount(item.need, item.unit)
     return f"{to_buy(item.short, item.unit)} short: {there} there, {needed} needed{place}"
 
 
@@ -91,10 +90,10 @@ def shelf_cells(item: SupplyFact) -> tuple[Cell, ...]:
         short = to_buy(item.short, item.unit) if item.short else "enough"
     expires: Cell = (day(item.expires.latest) or NONE) if item.expires else NONE
     where = (item.note.where if item.note else "no note of its own") or NONE
-    return item.name, amount(item.have, item.unit), amount(item.need, item.unit), short, expires, where
+    return item.name, kit_amount(item.have, item.unit), kit_amount(item.need, item.unit), short, expires, where
 
 
-def amount(value: Decimal | None, unit: str) -> str:
+def kit_amount(value: Decimal | None, unit: str) -> str:
     """An amount with its unit."""
     if value is None:
         return NONE
@@ -103,15 +102,15 @@ def amount(value: Decimal | None, unit: str) -> str:
 
 def several(unit: str) -> str:
     """The word for more than one of a unit: bales, boxes; kg stays."""
-    if unit in SCALE or len(unit) <= 2:
+    if unit in UNIT_SIZES or len(unit) <= 2:
         return unit
     return f"{unit}es" if unit.endswith(("x", "s", "ch", "sh")) else f"{unit}s"
 
 
 def to_buy(value: Decimal | None, unit: str) -> str:
     """An amount that has to be bought; pieces in whole ones, rounded up."""
-    pieces = value is not None and unit not in SCALE
-    return amount(value.to_integral_value(ROUND_CEILING) if value is not None and pieces else value, unit)
+    pieces = value is not None and unit not in UNIT_SIZES
+    return kit_amount(value.to_integral_value(ROUND_CEILING) if value is not None and pieces else value, unit)
 
 
 PAGES = (PageMaker("kit", make),)

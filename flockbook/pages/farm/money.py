@@ -7,20 +7,19 @@ from decimal import Decimal
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
-from flockbook.derive.farm.budget import Budget, Line, cents
+from flockbook.derive.farm.budget import Budget, Entered, cents
 from flockbook.derive.farm.money import MoneySeason
 from flockbook.derive.farm.payments import Payment, Year
 from flockbook.pages.chart.drawing import draw
 from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.sections import Aside, Fold, Look, Section, SectionsView, Subhead
 from flockbook.pages.views import Cell, Chart, Column, Pair, Row, Table, day
-from flockbook.pages.wording import LONG_MONTHS, plural
+from flockbook.pages.wording import LONG_MONTHS, NONE, plural
 from flockbook.seen import Seen
 from flockbook.settings import Settings
 
 PATH = "money.html"
-NONE = "–"
-SIGNS = {"GBP": "£", "EUR": "€", "USD": "$", "AUD": "$", "NZD": "$", "CAD": "$"}
+MONEY_SIGNS = {"GBP": "£", "EUR": "€", "USD": "$", "AUD": "$", "NZD": "$", "CAD": "$"}
 WHAT_IF = "The margin, had so many lambs been sold at such a price, all else as it was."
 BAR = 30.0  # the height of one kind of money in the chart
 
@@ -28,9 +27,9 @@ BAR = 30.0  # the height of one kind of money in the chart
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The money page."""
     del stamp
-    found, sign = seen.facts.farm.money, SIGNS.get(seen.settings.currency.upper(), "")
+    found, sign = seen.facts.farm.money, MONEY_SIGNS.get(seen.settings.currency.upper(), "")
     latest = tuple(reversed(found.seasons))
-    drawn = chart(latest, sign)
+    drawn = money_chart(latest, sign)
     sections = (
         Section("Season by season", (seasons_table(latest, sign), *((drawn,) if drawn else ())), "seasons-head"),
         *(season_money(season, sign) for season in latest),
@@ -81,11 +80,11 @@ def seasons_table(latest: tuple[MoneySeason, ...], sign: str) -> Table:
         Row(
             (
                 str(season.season),
-                words(season.budget.income, sign),
-                words(season.budget.costs, sign),
-                words(season.budget.margin, sign),
-                words(season.budget.margin_per_ewe, sign),
-                words(season.budget.break_even, sign),
+                sum_words(season.budget.income, sign),
+                sum_words(season.budget.costs, sign),
+                sum_words(season.budget.margin, sign),
+                sum_words(season.budget.margin_per_ewe, sign),
+                sum_words(season.budget.break_even, sign),
             )
         )
         for season in latest
@@ -102,59 +101,67 @@ def season_money(season: MoneySeason, sign: str) -> Section:
     """One season: its figures at a look, the tables behind them, and what-ifs."""
     made = season.budget
     body = (
-        Look(look(season, sign)),
-        Subhead("By kind"), kinds_table(made, sign),
-        Subhead("What if"), Aside(WHAT_IF), what_if_table(season, sign),
+        Look(money_look(season, sign)),
+        Subhead("By kind"), money_kinds_table(made, sign),
+        Subhead("What if"), Aside(WHAT_IF), what_if_shown(season, sign),
         Fold("Every sum of this season", (sums_table(season.payments, sign),)),
     )  # fmt: skip
     return Section(f"Season {season.season}", body, f"season-{season.season}")
 
 
-def look(season: MoneySeason, sign: str) -> tuple[Pair, ...]:
+def money_look(season: MoneySeason, sign: str) -> tuple[Pair, ...]:
     """The figures at a look; those after own labour only where it is counted."""
     made = season.budget
     pairs = [
-        Pair("Margin", words(made.margin, sign)),
-        Pair(f"For each of {plural(season.exposed, 'ewe')} put to the ram", words(made.margin_per_ewe, sign)),
-        Pair("A lamb had to fetch", needed(made.break_even, sign)),
-        Pair(f"{plural(season.lambs_sold, 'lamb')} sold, fetched each", words(season.price, sign)),
+        Pair("Margin", sum_words(made.margin, sign)),
+        Pair(f"For each of {plural(season.exposed, 'ewe')} put to the ram", sum_words(made.margin_per_ewe, sign)),
+        Pair("A lamb had to fetch", price_needed(made.break_even, sign)),
+        Pair(f"{plural(season.lambs_sold, 'lamb')} sold, fetched each", sum_words(season.price, sign)),
     ]
     if made.own_labour:
         pairs += [
-            Pair("Own labour", words(made.own_labour, sign)),
-            Pair("Margin after it", words(made.margin_after_labour, sign)),
-            Pair("For each ewe after it", words(made.margin_per_ewe_after_labour, sign)),
-            Pair("A lamb had to fetch with it", needed(made.break_even_after_labour, sign)),
+            Pair("Own labour", sum_words(made.own_labour, sign)),
+            Pair("Margin after it", sum_words(made.margin_after_labour, sign)),
+            Pair("For each ewe after it", sum_words(made.margin_per_ewe_after_labour, sign)),
+            Pair("A lamb had to fetch with it", price_needed(made.break_even_after_labour, sign)),
         ]
     return tuple(pairs)
 
 
-def needed(price: Decimal | None, sign: str) -> str:
+def price_needed(price: Decimal | None, sign: str) -> str:
     """What each lamb sold had to fetch; below nought the costs were covered without."""
-    return "nothing: costs were covered without lambs" if price is not None and price < 0 else words(price, sign)
+    return "nothing: costs were covered without lambs" if price is not None and price < 0 else sum_words(price, sign)
 
 
-def kinds_table(made: Budget, sign: str) -> Table:
+def money_kinds_table(made: Budget, sign: str) -> Table:
     """Income and costs by kind, each kind's sum and what it is for each ewe put to the ram."""
     columns = (Column("What"), Column("Came in", "number"), Column("Spent", "number"), Column("For each ewe", "number"))
-    rows = [Row((line.kind, words(line.amount, sign), "", each(line, made, sign))) for line in made.income_by_kind]
-    rows += [Row((line.kind, "", words(line.amount, sign), each(line, made, sign))) for line in made.costs_by_kind]
+    rows = [
+        Row((line.kind, sum_words(line.amount, sign), "", for_each_ewe(line, made, sign)))
+        for line in made.income_by_kind
+    ]
+    rows += [
+        Row((line.kind, "", sum_words(line.amount, sign), for_each_ewe(line, made, sign)))
+        for line in made.costs_by_kind
+    ]
     spent = made.costs + made.own_labour
-    foot: tuple[Cell, ...] = ("Together", words(made.income, sign), words(spent, sign), "")
+    foot: tuple[Cell, ...] = ("Together", sum_words(made.income, sign), sum_words(spent, sign), "")
     return Table(columns, tuple(rows), "No sums.", foot=foot)
 
 
-def each(line: Line, made: Budget, sign: str) -> str:
+def for_each_ewe(line: Entered, made: Budget, sign: str) -> str:
     """A sum for each ewe put to the ram."""
     ewes = made.crop.ewes_exposed
-    return words(line.amount / ewes, sign) if ewes else NONE
+    return sum_words(line.amount / ewes, sign) if ewes else NONE
 
 
-def what_if_table(season: MoneySeason, sign: str) -> Table:
+def what_if_shown(season: MoneySeason, sign: str) -> Table:
     """The margin for more or fewer lambs sold at better or worse prices; all else as it was."""
     prices = season.what_ifs[0] if season.what_ifs else ()
-    columns = (Column("Lambs sold"), *(Column(f"at {words(cell.price, sign)}", "number") for cell in prices))
-    rows = tuple(Row((str(row[0].lambs_sold), *(words(cell.margin, sign) for cell in row))) for row in season.what_ifs)
+    columns = (Column("Lambs sold"), *(Column(f"at {sum_words(cell.price, sign)}", "number") for cell in prices))
+    rows = tuple(
+        Row((str(row[0].lambs_sold), *(sum_words(cell.margin, sign) for cell in row))) for row in season.what_ifs
+    )
     return Table(columns, rows, "No lambs of this season are sold yet.")
 
 
@@ -175,8 +182,8 @@ def sums_table(payments: Iterable[Payment], sign: str) -> Table:
                 day(one.day) or NONE,
                 one.kind,
                 one.head or "",
-                words(one.amount, sign) if one.income else "",
-                "" if one.income else words(one.amount, sign),
+                sum_words(one.amount, sign) if one.income else "",
+                "" if one.income else sum_words(one.amount, sign),
                 one.party or NONE,
                 one.rule,
             )
@@ -189,14 +196,14 @@ def sums_table(payments: Iterable[Payment], sign: str) -> Table:
 def left_out_table(payments: Iterable[Payment], sign: str) -> Table:
     """Sums that are not counted, and why."""
     columns = (Column("Day"), Column("What"), Column("Sum", "number"), Column("Why it is left out", wide=True))
-    rows = tuple(Row((day(one.day) or NONE, one.kind, words(one.amount, sign), one.left_out)) for one in payments)
+    rows = tuple(Row((day(one.day) or NONE, one.kind, sum_words(one.amount, sign), one.left_out)) for one in payments)
     return Table(columns, rows, "Every sum is counted.")
 
 
 # The chart
 
 
-def chart(latest: tuple[MoneySeason, ...], sign: str) -> Chart | None:
+def money_chart(latest: tuple[MoneySeason, ...], sign: str) -> Chart | None:
     """Money by kind in the last season that sold lambs, else in the last one."""
     season = next((one for one in latest if one.lambs_sold), latest[0] if latest else None)
     if season is None:
@@ -205,7 +212,7 @@ def chart(latest: tuple[MoneySeason, ...], sign: str) -> Chart | None:
     kinds = [line.kind for line in (*came, *spent)]
     names = list(dict.fromkeys(reversed(kinds)))
     figure = {
-        "data": [bars(came, "came in", sign), bars(spent, "spent", sign)],
+        "data": [money_bars(came, "came in", sign), money_bars(spent, "spent", sign)],
         "layout": {
             "title": {"text": f"Money by kind, season {season.season}"},
             "meta": {"says": "Sums by kind; the table below has them to the penny."},
@@ -214,10 +221,10 @@ def chart(latest: tuple[MoneySeason, ...], sign: str) -> Chart | None:
         },
     }
     svg = Html(draw(figure, "kinds", Sheet(420.0, 70 + BAR * len(names))))
-    return Chart("kinds", f"Money by kind, season {season.season}", "", svg, kinds_table(season.budget, sign))
+    return Chart("kinds", f"Money by kind, season {season.season}", "", svg, money_kinds_table(season.budget, sign))
 
 
-def bars(lines: tuple[Line, ...], name: str, sign: str) -> dict[str, object]:
+def money_bars(lines: tuple[Entered, ...], name: str, sign: str) -> dict[str, object]:
     """One side of the account as flat bars with their sums written at the end."""
     return {
         "type": "bar",
@@ -225,11 +232,11 @@ def bars(lines: tuple[Line, ...], name: str, sign: str) -> dict[str, object]:
         "name": name,
         "y": [line.kind for line in lines],
         "x": [float(cents(line.amount)) for line in lines],
-        "text": [f"{words(line.amount, sign)}\u00a0" for line in lines],  # room for a wide face
+        "text": [f"{sum_words(line.amount, sign)}\u00a0" for line in lines],  # room for a wide face
     }
 
 
-def words(amount: Decimal | None, sign: str) -> str:
+def sum_words(amount: Decimal | None, sign: str) -> str:
     """A sum as printed: £1,234.50, below nought with a minus in front; a dash where there is none."""
     if amount is None:
         return NONE

@@ -4,23 +4,21 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from datetime import timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.farm.electronic_numbers import electronic_words, official_words, typed_numbers
-from flockbook.derive.farm.flock_register import Balance, DeathEntry, FlockRegister, Movement
+from flockbook.derive.farm.flock_register import Balance, DeathEntry, FlockRegister, RegisterMovement
+from flockbook.derive.plain.days import DAY
 from flockbook.flock import Flock
 from flockbook.pages.farm.grass import unbroken
 from flockbook.pages.sections import Look, Pager, Section, SectionsView, Tally
 from flockbook.pages.views import Caution, Column, Count, Directory, PageLink, Pair, Row, Table, Tag, Words, directory
-from flockbook.pages.wording import day_words, plural
+from flockbook.pages.wording import NONE, day_words, partial_words, plural
 from flockbook.seen import Seen
 from flockbook.settings import Settings
 
-PATH, SHEET = "register.html", "register-sheet.html"
-NONE = "–"
-DAY = timedelta(1)
+PATH, REGISTER_SHEET = "register.html", "register-sheet.html"
 LAW = Caution(
     "Your own authority decides",
     (
@@ -31,7 +29,7 @@ LAW = Caution(
     "For comparison: 36 hours to enter a move in England (SI 2009/3219, art. 21); three years after the last animal "
     "has gone in Great Britain (gov.uk, How to keep a holding register); five years in Nebraska and Maine.",
 )
-RULES = (
+PRINTED_RULES = (
     "Opening + born + bought − sold − dead = closing, each counted on its own at the start of the day.",
     "Lambs born dead are neither born nor dead in these sums: they never stood on the roll and have their own column.",
     "A sheep with a note of its own, but no lambing note and no day of purchase, counts as born here on the first day "
@@ -46,25 +44,25 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     here = found.roll(found.until + DAY)
     lead = f"{plural(len(here), 'sheep', 'sheep')} on the roll at the end of {day_words(found.until)}."
     both, kept = sums_moves_deaths(seen, where), Look(holding(seen.settings, found))
-    how = Section("How it is counted, how long it is kept", (kept, LAW, *RULES), "how-head")
-    counts, way = Tally(tally(seen.linked, here)), Pager((PageLink("The sheet to print", SHEET),))
+    how = Section("How it is counted, how long it is kept", (kept, LAW, *PRINTED_RULES), "how-head")
+    counts, way = Tally(roll_by_sex(seen.linked, here)), Pager((PageLink("The sheet to print", REGISTER_SHEET),))
     yield Page(PATH, "sections.html", "Register", SectionsView(lead, (*both, how), (counts, way)), "The farm")
     roll = Section("The roll", (roll_table(seen, here, where),), "roll-head")
     sheet = SectionsView(lead, (*both, roll), (kept,), (LAW,), paper="landscape")
-    yield Page(SHEET, "sections.html", "Holding register", sheet, "The farm")
+    yield Page(REGISTER_SHEET, "sections.html", "Holding register", sheet, "The farm")
 
 
 def sums_moves_deaths(seen: Seen, where: Directory) -> tuple[Section, ...]:
     """What the register and its sheet for paper show alike, the latest entries first."""
     found = seen.facts.farm.register
     return (
-        Section("The balance of each year", (balance_table(found.years), verdict(found.years)), "balance-head"),
+        Section("The balance of each year", (balance_table(found.years), sums_verdict(found.years)), "balance-head"),
         Section("On and off the holding", (movement_table(found.movements, where),), "moves-head"),
         Section("Deaths", (death_table(found.deaths, where),), "deaths-head"),
     )
 
 
-def tally(flock: Flock, here: Iterable[str]) -> tuple[Count, ...]:
+def roll_by_sex(flock: Flock, here: Iterable[str]) -> tuple[Count, ...]:
     """Who is on the roll, by sex."""
     sexes = Counter(flock.animals[sheep].sex or "" for sheep in here)
     named = {"ewe": "ewe", "ram": "ram", "wether": "wether", "": "of unwritten sex"}
@@ -110,7 +108,7 @@ def balance_table(years: Iterable[Balance]) -> Table:
     rows = tuple(
         Row(
             (
-                span_words(one),
+                register_span(one),
                 one.opening,
                 one.born,
                 one.bought,
@@ -125,19 +123,19 @@ def balance_table(years: Iterable[Balance]) -> Table:
     return Table(columns, rows, "No dated note yet.", "balance")
 
 
-def verdict(years: Iterable[Balance]) -> str:
+def sums_verdict(years: Iterable[Balance]) -> str:
     """Whether the sums come out, year by year."""
-    wrong = [span_words(one) for one in years if not one.balances]
+    wrong = [register_span(one) for one in years if not one.balances]
     return f"THE SUMS DO NOT COME OUT: {', '.join(wrong)}." if wrong else "The sums of every year come out."
 
 
-def span_words(one: Balance) -> str:
+def register_span(one: Balance) -> str:
     """A whole year by its number; the one that is running ends with the day before the one asked about."""
     whole = (one.last.month, one.last.day) == (12, 31)
     return str(one.first.year) if whole else unbroken(f"{one.first.year} so far")
 
 
-def movement_table(movements: Iterable[Movement], where: Directory) -> Table:
+def movement_table(movements: Iterable[RegisterMovement], where: Directory) -> Table:
     """Every movement; the other party and the document in a column of their own."""
     columns = (Column("Day"), Column("Way"), Column("Sheep", wide=True), Column("From or to"), Column("Keep until"))
     rows = tuple(
@@ -147,7 +145,7 @@ def movement_table(movements: Iterable[Movement], where: Directory) -> Table:
                 f"{one.head}\u00a0{'on' if one.onto else 'off'}",
                 Words(", ".join(short_name(where.tag(sheep)) for sheep in one.sheep) or NONE),
                 party_words(one),
-                keep_words(one),
+                paper_kept(one),
             )
         )
         for one in reversed(tuple(movements))
@@ -155,7 +153,7 @@ def movement_table(movements: Iterable[Movement], where: Directory) -> Table:
     return Table(columns, rows, "No sheep was bought or sold.", "movements")
 
 
-def party_words(one: Movement) -> str:
+def party_words(one: RegisterMovement) -> str:
     """Whom the sheep came from or went to, and the paper that went with them."""
     return f"{one.party or 'not written'}{f', document {one.document}' if one.document else ''}"
 
@@ -165,7 +163,7 @@ def short_name(sheep: Tag) -> str:
     return f"{sheep.tag} {sheep.name}".strip()
 
 
-def keep_words(one: Movement) -> str:
+def paper_kept(one: RegisterMovement) -> str:
     """Until when the paper is kept; as long as any of the sheep is here the years have not begun."""
     return unbroken(day_words(one.keep_until)) if one.keep_until else "while here"
 
@@ -216,7 +214,15 @@ def roll_table(seen: Seen, here: Iterable[str], where: Directory) -> Table:
         written = animal.note.official if animal.note else None
         numbers = official_words(written, country) if written else NONE, numbered.get(sheep, NONE)
         rows.append(
-            Row((where.tag(sheep), animal.sex or NONE, animal.born.shown if animal.born else NONE, came, *numbers))
+            Row(
+                (
+                    where.tag(sheep),
+                    animal.sex or NONE,
+                    partial_words(animal.born) if animal.born else NONE,
+                    came,
+                    *numbers,
+                )
+            )
         )
     return Table(columns, tuple(rows), "Nobody is on the roll.", "roll", filter="Sift the roll")
 

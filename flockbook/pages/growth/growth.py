@@ -9,13 +9,14 @@ from statistics import fmean
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.growth.adjusted_weights import Adjusted, Class
+from flockbook.derive.growth.projection import LEAST_DAYS, SCALE_KG
 from flockbook.derive.weights.sessions import Session, weighed_near
 from flockbook.flock import Animal
 from flockbook.pages.growth.growth_behind import BEHIND_RULE, behind, behind_table
 from flockbook.pages.growth.growth_chart import drawn, group_chart
-from flockbook.pages.growth.growth_lambs import lamb_table
-from flockbook.pages.growth.weighed_crop import Crop, lead, sessions_of, weighed_crops
-from flockbook.pages.long_tables import Seat, spread
+from flockbook.pages.growth.growth_lambs import grown_lambs_table
+from flockbook.pages.growth.weighed_crop import WeighedCrop, lead, sessions_of, weighed_crops
+from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.sections import Aside, Pager, Section, SectionsView
 from flockbook.pages.views import Column, Day, PageLink, Row, Table, Words, directory
 from flockbook.pages.wording import day_words, gain_words, plural, weight_words
@@ -29,13 +30,13 @@ MORE = (
     PageLink("Weaned for her weight", EWES_PATH),
     PageLink("Weight and price", SALES_PATH),
 )
-RULE = (
+PRINTED_RULES = (
     "Weights are brought to 60, 90 or 120 days, by the mean age of the group at weaning, then to that of a single ewe "
     "lamb of a ewe of three to six years. A group is the lambs of one season, mob and sex; its mean is 100. Small "
     "differences say nothing: factors differ from flock to flock and year to year, so the ratio by the flock's own "
     "differences stands beside it where enough lambs are written. The day on which a target is "
-    "reached goes on in a straight line from the last two weighings at least 14 days apart; its range is what ± 0.2 "
-    "kg of the scale leaves open at each of them, and knows nothing of grass, worms or weather."
+    f"reached goes on in a straight line from the last two weighings at least {LEAST_DAYS} days apart; its range is "
+    f"what ± {SCALE_KG:g} kg of the scale leaves open at each of them, and knows nothing of grass, worms or weather."
 )
 
 
@@ -46,23 +47,23 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     names = {season: PATH if place == 0 else f"growth-{season}.html" for place, season in enumerate(crops)}
     tags = directory(seen.linked, seen.today)
     if not crops:
-        yield from crop_pages(Crop(seen, tags, seen.today.day.year, frozenset(), ()), PATH, ())
+        yield from crop_pages(WeighedCrop(seen, tags, seen.today.day.year, frozenset(), ()), PATH, ())
     for season, lambs in crops.items():
         others = tuple(PageLink(str(other), name, other == season) for other, name in names.items())
-        yield from crop_pages(Crop(seen, tags, season, lambs, sessions_of(seen, lambs)), names[season], others)
+        yield from crop_pages(WeighedCrop(seen, tags, season, lambs, sessions_of(seen, lambs)), names[season], others)
 
 
-def crop_pages(crop: Crop, path: str, others: tuple[PageLink, ...]) -> Iterator[Page]:
+def crop_pages(crop: WeighedCrop, path: str, others: tuple[PageLink, ...]) -> Iterator[Page]:
     """The page of one crop, and those where its long tables go on."""
     seat = Seat(path, f"Growth of the crop of {crop.season}", "Growth")
     late = behind(crop)
-    laggards, more = spread(behind_table(crop, late), seat)
-    lambs, rest = spread(lamb_table(crop), seat)
+    laggards, more = over_pages(behind_table(crop, late), seat)
+    lambs, rest = over_pages(grown_lambs_table(crop), seat)
     charts = (group_chart(crop, tuple(late)),) if len(drawn(crop)) > 1 else ()
     sections = (
         Section("Who is behind", (laggards, Aside(BEHIND_RULE, "quiet small")), "behind-head"),
         Section("Weighings", (*charts, session_table(crop)), "weighings-head"),
-        Section("Groups compared", (group_table(crop), Aside(RULE)), "groups-head"),
+        Section("Groups compared", (group_table(crop), Aside(PRINTED_RULES)), "groups-head"),
         Section("On one footing", (lambs, Aside(source_words(crop.seen.settings), "quiet small")), "lambs-head"),
     )
     view = SectionsView(lead(crop), sections, foot=(Pager((*(others if len(others) > 1 else ()), *MORE)),))
@@ -79,7 +80,7 @@ def source_words(settings: Settings) -> str:
     return f"Factors ({own}): {table.source}.{cells}{lost}"
 
 
-def session_table(crop: Crop) -> Table:
+def session_table(crop: WeighedCrop) -> Table:
     """The weighings, newest first."""
     columns = (
         Column("Day"), Column("Weighed"), Column("Mean, lightest to heaviest", wide=True),
@@ -89,7 +90,7 @@ def session_table(crop: Crop) -> Table:
     return Table(columns, tuple(rows), "No weighing of this crop is written yet.", "weighings")
 
 
-def session_row(crop: Crop, item: Session) -> Row:
+def session_row(crop: WeighedCrop, item: Session) -> Row:
     """One weighing."""
     low, high = weight_words(item.lowest, crop.units), weight_words(item.highest, crop.units)
     span = f"{weight_words(item.mean, crop.units)} ({low} to {high})" if item.mean is not None else ""
@@ -101,9 +102,9 @@ def session_row(crop: Crop, item: Session) -> Row:
     return Row((day, weighed, Words(span), Words(f"{gain}; {missed_words(crop, item)}")))
 
 
-def missed_words(crop: Crop, item: Session) -> str:
+def missed_words(crop: WeighedCrop, item: Session) -> str:
     """Who of the crop's living lambs was not weighed that day or within a week of it."""
-    living = [sheep for sheep in born_in(crop) if lived(crop.seen.linked.animals[sheep], item.day)]
+    living = [sheep for sheep in lambs_of_crop(crop) if lived_on(crop.seen.linked.animals[sheep], item.day)]
     grew = crop.seen.facts.weights.gains
     left = [sheep for sheep in living if not weighed_near(grew.get(sheep), item.day)]
     if item.missing:
@@ -111,24 +112,24 @@ def missed_words(crop: Crop, item: Session) -> str:
     return f"{len(living) - len(left)} of {plural(len(living), 'living lamb')} weighed" if left else "nobody missed"
 
 
-def born_in(crop: Crop) -> Iterator[str]:
+def lambs_of_crop(crop: WeighedCrop) -> Iterator[str]:
     """All lambs of a crop's season, weighed or not."""
     season = next(item for item in crop.seen.facts.season.seasons if item.season == crop.season)
     yield from (lamb.id for birth in season.births for lamb in birth.lambs)
 
 
-def lived(lamb: Animal, day: date) -> bool:
+def lived_on(lamb: Animal, day: date) -> bool:
     """Whether a lamb was born alive and there on a day."""
     return lamb.present(day) and (lamb.birth is None or lamb.birth.line.alive)
 
 
-def called(crop: Crop, sheep: Iterable[str]) -> list[str]:
+def called(crop: WeighedCrop, sheep: Iterable[str]) -> list[str]:
     """Sheep as they are called, in order of tags."""
     animals = crop.seen.linked.animals
     return sorted((animals[one].called for one in sheep), key=lambda name: (len(name), name))
 
 
-def group_table(crop: Crop) -> Table:
+def group_table(crop: WeighedCrop) -> Table:
     """The groups within which lambs are compared, with their number and mean."""
     groups: dict[Class, list[Adjusted]] = {}
     for lamb in sorted(crop.lambs & crop.seen.facts.growth.adjusted.keys()):
@@ -143,7 +144,7 @@ def group_table(crop: Crop) -> Table:
     return Table(columns, tuple(rows), "No lamb can be compared yet.", "groups")
 
 
-def group_row(crop: Crop, group: Class, rows: list[Adjusted]) -> Row:
+def group_row(crop: WeighedCrop, group: Class, rows: list[Adjusted]) -> Row:
     """One group."""
     weights = [row.in_group for row in rows if row.in_group is not None]
     ratios = [row.ratio for row in rows if row.ratio is not None]

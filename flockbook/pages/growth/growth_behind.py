@@ -7,7 +7,7 @@ from datetime import date
 
 from flockbook.derive.weights.weaning import WEANED_DAYS
 from flockbook.flock import there
-from flockbook.pages.growth.weighed_crop import Crop, ratio_of
+from flockbook.pages.growth.weighed_crop import WeighedCrop, ratio_of
 from flockbook.pages.views import Column, Row, Table, Words
 from flockbook.pages.wording import day_words, gain_words, weight_words
 
@@ -23,7 +23,7 @@ BEHIND_RULE = (
 )
 
 
-def behind(crop: Crop) -> dict[str, str]:
+def behind(crop: WeighedCrop) -> dict[str, str]:
     """Who is behind and why, among the lambs still here, the lightest for its group first."""
     facts, found = crop.seen.facts, {}
     here = [lamb for lamb in crop.lambs if there(crop.seen.linked.animals[lamb], crop.seen.today)]
@@ -33,7 +33,7 @@ def behind(crop: Crop) -> dict[str, str]:
     return found
 
 
-def shortcomings(crop: Crop, lamb: str) -> Iterator[str]:
+def shortcomings(crop: WeighedCrop, lamb: str) -> Iterator[str]:
     """What a lamb falls short in."""
     row, weights = crop.seen.facts.growth.adjusted.get(lamb), crop.seen.facts.weights.gains[lamb].weights
     ratio, born = ratio_of(row), crop.seen.linked.animals[lamb].birthday
@@ -46,11 +46,11 @@ def shortcomings(crop: Crop, lamb: str) -> Iterator[str]:
     mean = next((item.gain for item in crop.sessions if item.note == last.note), None)
     if mean is not None and last.gain < SHARE * mean:
         yield f"{told}, when the others gained {gain_words(mean, crop.units)} on average"
-    elif (last.date - born).days > SLOW_FROM and last.gain < SLOW_KG and sucking(crop, lamb, last.date):
+    elif (last.date - born).days > SLOW_FROM and last.gain < SLOW_KG and was_sucking(crop, lamb, last.date):
         yield f"{told}, still sucking"
 
 
-def sucking(crop: Crop, lamb: str, on: date) -> bool:
+def was_sucking(crop: WeighedCrop, lamb: str, on: date) -> bool:
     """Whether a lamb had not been weaned before a day: by the note that names it, else by the weaning of its season,
     else by an age at which lambs count as weaned.
     """
@@ -60,7 +60,7 @@ def sucking(crop: Crop, lamb: str, on: date) -> bool:
     return weaned >= on if weaned else born is None or (on - born).days < WEANED_DAYS
 
 
-def behind_table(crop: Crop, late: Mapping[str, str]) -> Table:
+def behind_table(crop: WeighedCrop, late: Mapping[str, str]) -> Table:
     """Who is behind, with the last weight."""
     gains = crop.seen.facts.weights.gains
     rows = [

@@ -4,23 +4,24 @@ from __future__ import annotations
 
 from typing import Any
 
+from compiler.amounts import KG_PER_LB
 from compiler.pages import Html
 from flockbook.derive.weights.sessions import Session
 from flockbook.pages.chart.drawing import draw
 from flockbook.pages.chart.sheet import Sheet
-from flockbook.pages.growth.weighed_crop import Crop, lead
+from flockbook.pages.growth.weighed_crop import WeighedCrop, lead
 from flockbook.pages.views import Chart, Column, Row, Table, day
-from flockbook.pages.wording import KG_PER_LB, weight_words
+from flockbook.pages.wording import weight_words
 
-LINES = 4  # lambs drawn beside their group
+MOST_LINES = 4  # lambs drawn beside their group
 
 
-def drawn(crop: Crop) -> list[Session]:
+def drawn(crop: WeighedCrop) -> list[Session]:
     """The weighings whose mean can stand in the chart: not those whose unit is asked about."""
     return [item for item in crop.sessions if item.mean is not None and item.slip is None]
 
 
-def group_figure(crop: Crop, late: tuple[str, ...]) -> dict[str, Any]:
+def group_figure(crop: WeighedCrop, late: tuple[str, ...]) -> dict[str, Any]:
     """The crop's mean from weighing to weighing between its lightest and heaviest; a few of those behind as lines."""
     scale = 1.0 if crop.units == "metric" else 1 / KG_PER_LB
     shown = drawn(crop)
@@ -33,7 +34,7 @@ def group_figure(crop: Crop, late: tuple[str, ...]) -> dict[str, Any]:
         {"type": "scatter", "mode": "lines", "name": "lightest", "x": days,
          "y": [round((item.lowest or 0) * scale, 1) for item in shown], "line": {"dash": "dot"}},
     ]  # fmt: skip
-    for lamb in late[:LINES]:
+    for lamb in late[:MOST_LINES]:
         weights = [item for item in crop.seen.facts.weights.gains[lamb].weights if item.sure]
         lines.append(
             {"type": "scatter", "mode": "lines+markers", "name": crop.seen.linked.animals[lamb].called,
@@ -45,10 +46,10 @@ def group_figure(crop: Crop, late: tuple[str, ...]) -> dict[str, Any]:
     return {"data": lines, "layout": {"title": title, "meta": {"says": lead(crop)}, "yaxis": {"title": unit}}}
 
 
-def group_chart(crop: Crop, late: tuple[str, ...]) -> Chart:
+def group_chart(crop: WeighedCrop, late: tuple[str, ...]) -> Chart:
     """The group and the lambs behind it, with their weights as a table."""
     shown = drawn(crop)
-    lambs = late[:LINES]
+    lambs = late[:MOST_LINES]
     called = [crop.seen.linked.animals[lamb].called for lamb in lambs]
     columns = (Column("Day"), Column("Mean", "number"), *(Column(name, "number") for name in called))
     rows = [
@@ -62,7 +63,7 @@ def group_chart(crop: Crop, late: tuple[str, ...]) -> Chart:
     return Chart("weights-chart", "Lambs against their group", note, svg, Table(columns, tuple(rows), ""))
 
 
-def weight_on(crop: Crop, lamb: str, item: Session) -> str:
+def weight_on(crop: WeighedCrop, lamb: str, item: Session) -> str:
     """A lamb's weight in a weighing."""
     found = next((one.weighed.kg for one in item.weights if one.sheep == lamb), None)
     return weight_words(found, crop.units)

@@ -9,13 +9,13 @@ from compiler.pages import Link, Page
 from flockbook.derive.growth.ewe_efficiency import Reared, of_season
 from flockbook.derive.season.seasons import Season
 from flockbook.pages.growth.growth import EWES_PATH, PATH
-from flockbook.pages.long_tables import Seat, spread
+from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.views import Column, Directory, PageLink, Row, Table, Words, directory
 from flockbook.pages.wording import day_words, plural, share_words, weight_words
 from flockbook.seen import Seen
 
-RULES = (
+PRINTED_RULES = (
     "A ewe's share is the weight of all lambs she reared to weaning, a fostered one with her foster mother, over "
     "her own weight: her last weighing within a year before it, else the mature weight of her note. Weights are as "
     "they were weighed, not brought to one age. A litter with an unweighed lamb, or a ewe whose "
@@ -34,12 +34,12 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     years = sorted({row.season for row in seen.facts.growth.reared})
     newest = years[-1] if years else None
     seat = Seat(EWES_PATH, "Weaned for her weight", "Growth")
-    ewes, more = spread(ewe_table(seen, newest), seat)
+    ewes, more = over_pages(ewe_table(seen, newest), seat)
     head = f"Ewe by ewe, {newest}" if newest else "Ewe by ewe"
     sections = (
         Section("Season by season", (season_table(seen),), "by-season"),
         Section(head, (ewes,), "by-ewe"),
-        Section("How to read them", RULES, "how"),
+        Section("How to read them", PRINTED_RULES, "how"),
     )
     view = SectionsView(lead(seen, newest), sections, foot=(Pager((PageLink("Growth", PATH),)),))
     yield Page(seat.path, "sections.html", seat.title, view, seat.section)

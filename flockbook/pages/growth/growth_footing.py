@@ -5,17 +5,18 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 
+from compiler.amounts import KG_PER_LB
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.growth.own_effects import OwnEffect
 from flockbook.pages.growth.growth import FOOTING_PATH, PATH, source_words
 from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.views import Column, PageLink, Row, Table, Words
-from flockbook.pages.wording import KG_PER_LB, plural, weight_words
+from flockbook.pages.wording import plural, weight_words
 from flockbook.seen import Seen
 
 PART_WORDS = {"dam": "dam's age in years", "sex": "sex", "type": "born / reared"}
-RULES = (
+PRINTED_RULES = (
     "A factor multiplies a lamb's weight, so that it stands beside a single ewe lamb of a ewe of three to six years.",
     "Factors change with a flock's level of weight; differences in kilograms do so less (Notter et al. 2015, Genet. "
     "Sel. Evol. 47:57, 29 flocks of 500 records and more). Your own differences are worked out by least squares "
@@ -34,7 +35,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     sections = (
         Section("Factors in use", (factor_table(seen),), "in-use"),
         Section("This flock's own differences", (own_lead(seen), own_table(seen)), "of-its-own"),
-        Section("How to read them", RULES, "how"),
+        Section("How to read them", PRINTED_RULES, "how"),
     )
     view = SectionsView(source_words(seen.settings), sections, foot=(Pager((PageLink("Growth", PATH),)),))
     yield Page(FOOTING_PATH, "sections.html", "What dam, sex and litter are worth", view, "Growth")

@@ -8,14 +8,14 @@ from flockbook.derive.growth.adjusted_weights import Adjusted
 from flockbook.derive.growth.projection import Projection, project
 from flockbook.derive.medicine.standing_words import standing_words
 from flockbook.flock import there
-from flockbook.pages.growth.weighed_crop import Crop, ratio_of
+from flockbook.pages.growth.weighed_crop import WeighedCrop, ratio_of
 from flockbook.pages.views import Column, Row, Table, Words
-from flockbook.pages.wording import day_words, days_words, weight_words
+from flockbook.pages.wording import day_span_words, day_words, weight_words
 from flockbook.settings import Settings
 from flockbook.targets import target_kg
 
 
-def lamb_table(crop: Crop) -> Table:
+def grown_lambs_table(crop: WeighedCrop) -> Table:
     """Every lamb's weight on one footing, heaviest for its group first, and when it reaches the target."""
     target = target_of(crop.seen.settings)
     columns = (
@@ -32,28 +32,28 @@ def lamb_table(crop: Crop) -> Table:
     return Table(columns, tuple(rows), "No lamb has both a birthday and a weight at a fit age.", "lambs", caption)
 
 
-def to_know(crop: Crop, lamb: str, target: float | None) -> Iterator[str]:
+def to_know(crop: WeighedCrop, lamb: str, target: float | None) -> Iterator[str]:
     """What is to be known of a lamb beside its figures."""
     ready = [readiness(crop, lamb, target)] if target else []
     row = crop.seen.facts.growth.adjusted[lamb]
-    told = (*not_clear(crop, lamb), own_ratio(crop, lamb), against_mean(crop, lamb), *ready, *doubts(row))
+    told = (*not_clear(crop, lamb), own_ratio(crop, lamb), against_mean(crop, lamb), *ready, *weight_doubts(row))
     yield from (word for word in told if word)
 
 
-def not_clear(crop: Crop, lamb: str) -> Iterator[str]:
+def not_clear(crop: WeighedCrop, lamb: str) -> Iterator[str]:
     """That a lamb's meat is not clear, and until when; that it may be sucking a ewe who is not."""
     row = crop.seen.facts.medicine.guard.standing.get(lamb)
     if row and not row.plainly_clear:
         yield standing_words(crop.seen.linked, row)
 
 
-def place_of(crop: Crop, lamb: str) -> tuple[float, str]:
+def place_of(crop: WeighedCrop, lamb: str) -> tuple[float, str]:
     """Sort key: ratio downwards, those without last."""
     ratio = ratio_of(crop.seen.facts.growth.adjusted[lamb])
     return (-ratio if ratio is not None else 0.0, lamb)
 
 
-def lamb_row(crop: Crop, lamb: str, mind: str) -> Row:
+def lamb_row(crop: WeighedCrop, lamb: str, mind: str) -> Row:
     """One lamb."""
     row = crop.seen.facts.growth.adjusted[lamb]
     weighed = f"{weight_words(row.weighed.kg, crop.units)}, {row.age} d"
@@ -63,13 +63,13 @@ def lamb_row(crop: Crop, lamb: str, mind: str) -> Row:
     return Row((crop.tags.tag(lamb), weighed, footing, ratio, Words(mind)))
 
 
-def own_ratio(crop: Crop, lamb: str) -> str:
+def own_ratio(crop: WeighedCrop, lamb: str) -> str:
     """Its ratio by the flock's own differences, beside that by the factors."""
     ratio = crop.seen.facts.growth.own_effects.ratios.get(lamb)
     return f"{ratio:.0f} by own differences" if ratio is not None else ""
 
 
-def against_mean(crop: Crop, lamb: str) -> str:
+def against_mean(crop: WeighedCrop, lamb: str) -> str:
     """How far a lamb's last weight lies from the mean of its weighing, with the number weighed."""
     last = next((item for item in reversed(crop.seen.facts.weights.gains[lamb].weights) if item.sure), None)
     session = next((item for item in crop.sessions if last and item.note == last.note), None)
@@ -80,7 +80,7 @@ def against_mean(crop: Crop, lamb: str) -> str:
     return f"last {weight_words(abs(apart), crop.units)} {side} the mean of {session.count}"
 
 
-def doubts(row: Adjusted) -> Iterator[str]:
+def weight_doubts(row: Adjusted) -> Iterator[str]:
     """What makes a figure less sure, or why there is none."""
     if row.birth_assumed is not None:
         yield "birth weight assumed"
@@ -102,7 +102,7 @@ def target_of(settings: Settings) -> float | None:
     return target_kg(settings.file.targets, "kg" if settings.units == "metric" else "lb")
 
 
-def readiness(crop: Crop, lamb: str, target: float) -> str:
+def readiness(crop: WeighedCrop, lamb: str, target: float) -> str:
     """When a lamb still here reaches the target, as a range; nothing for a day gone by."""
     if not there(crop.seen.linked.animals[lamb], crop.seen.today):
         return ""
@@ -114,5 +114,5 @@ def readiness(crop: Crop, lamb: str, target: float) -> str:
         return f"{weight_words(target, crop.units)}: {found.reason}"
     if found.day < crop.seen.today.day:
         return f"should have reached {weight_words(target, crop.units)}: weigh again"
-    days = days_words(found.earliest, found.latest) if found.latest else f"from {day_words(found.earliest)}"
+    days = day_span_words(found.earliest, found.latest) if found.latest else f"from {day_words(found.earliest)}"
     return f"{weight_words(target, crop.units)} {days}"

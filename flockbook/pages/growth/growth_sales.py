@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable
 from decimal import Decimal
 
+from compiler.amounts import KG_PER_LB
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.growth.projection import POUND, carcass_price, dressing, live_price
-from flockbook.derive.growth.sale_weights import SaleWeight
-from flockbook.pages.farm.money import SIGNS, words
+from flockbook.derive.growth.sale_weights import NEAR_DAYS, SaleWeight
+from flockbook.pages.farm.money import MONEY_SIGNS, sum_words
 from flockbook.pages.growth.growth import PATH, SALES_PATH
 from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.views import Column, Day, PageLink, Row, Table, Words
-from flockbook.pages.wording import KG_PER_LB, day_words, share_words, weight_words
+from flockbook.pages.wording import day_words, share_words, weight_words
 from flockbook.seen import Seen
 
 # Dressing shares: 50 % is Cornell's average of market lambs; 44-56 % is what lambs are commonly said to range over (two
@@ -21,14 +22,14 @@ from flockbook.seen import Seen
 SHARES = tuple(map(Decimal, ("0.44", "0.46", "0.48", "0.50", "0.52", "0.54", "0.56")))
 USUAL = Decimal("0.50")
 LAMB = {"metric": (40.0, "40 kg"), "us": (90.0 * KG_PER_LB, "90 lb")}  # the lamb of the offered table (an example)
-RULES = (
+PRINTED_RULES = (
     "Dressing share is hot carcass over live weight (Cornell: 80 lb live and 40 lb on the hook is 50 %). Lambs average "
     "about 50 %, commonly said to range from 44 to 56; cull sheep 37 to 52. Gut fill is 10 to 22 % of the live "
     "weight, so hours off feed, wool and a wet day move it by points.",
     "Prices are for one unit of weight. Price for live weight = carcass price x share; carcass price = price "
     "for live weight / share.",
-    "Where a sale note has no weight, the mean of the last weights within four weeks before stands in. Sheep grew "
-    "since, so the price for a kilogram comes out too high rather than too low.",
+    f"Where a sale note has no weight, the mean of the last weights within {NEAR_DAYS // 7} weeks before stands in. "
+    "Sheep grew since, so the price for a kilogram comes out too high rather than too low.",
 )
 
 
@@ -41,7 +42,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     sections = (
         Section("Sales by weight", (sale_table(seen, sales, unit),), "by-weight"),
         Section("Live and on the hook", (offered(seen),), "on-the-hook"),
-        Section("How to read them", RULES, "how"),
+        Section("How to read them", PRINTED_RULES, "how"),
     )
     view = SectionsView(lead, sections, foot=(Pager((PageLink("Growth", PATH),)),))
     yield Page(SALES_PATH, "sections.html", "Weight and price", view, "Growth")
@@ -59,13 +60,13 @@ def sale_table(seen: Seen, sales: tuple[SaleWeight, ...], unit: str) -> Table:
 
 def sale_row(seen: Seen, item: SaleWeight, unit: str) -> Row:
     """One sale."""
-    sign = SIGNS.get(seen.settings.currency.upper(), "")
+    sign = MONEY_SIGNS.get(seen.settings.currency.upper(), "")
     live = item.per_kg * (POUND if unit == "lb" else 1)
     kg = weight_words(item.live_kg, seen.settings.units)
     source = "by the sale note" if item.by_note else f"{item.weighed} of {item.count} weighed before it"
-    price = (words(item.price, sign), Words(f"{kg}, {source}"), words(live, sign))
+    price = (sum_words(item.price, sign), Words(f"{kg}, {source}"), sum_words(live, sign))
     day = Day(item.day.isoformat(), day_words(item.day))
-    return Row((day, item.count, *price, words(carcass_price(live, USUAL), sign)))
+    return Row((day, item.count, *price, sum_words(carcass_price(live, USUAL), sign)))
 
 
 def offered(seen: Seen) -> Table:
@@ -78,7 +79,7 @@ def offered(seen: Seen) -> Table:
     rows = [
         Row((
             share_words(dressing(kg, kg * float(share))), weight_words(kg * float(share), seen.settings.units),
-            words(live_price(Decimal(1), share), ""), words(carcass_price(Decimal(1), share), ""),
+            sum_words(live_price(Decimal(1), share), ""), sum_words(carcass_price(Decimal(1), share), ""),
         ))
         for share in SHARES
     ]  # fmt: skip

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
-from datetime import timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
@@ -12,23 +11,23 @@ from compiler.shape import Value
 from flockbook.derive.medicine.medicines import medicines_called
 from flockbook.derive.medicine.standing_words import standing_words
 from flockbook.derive.medicine.withdrawal import UNKNOWN
+from flockbook.derive.plain.ages import may_be_lamb
+from flockbook.derive.plain.days import YEAR
 from flockbook.flock import Animal, happened, there
 from flockbook.pages.sections import PENCIL, PencilSheet, SectionsView, pencil_row
 from flockbook.pages.views import Caution, Column, Directory, directory
 from flockbook.pages.wording import day_words, plural
-from flockbook.records.check_line import CheckLine
+from flockbook.records.check_line import LOOKED, CheckLine
 from flockbook.records.handling import Check
 from flockbook.records.health import Illness, Treatment
 from flockbook.seen import Seen
 
-GROWN = timedelta(365)
 IN_ORDER = frozenset({"ok", "good", "fine", "normal", "full", "sound", "clean"})  # findings that need no word
-YEAR = timedelta(365)
 LABEL_FIRST = Caution(
     "Before the race",
     ("The label and your vet say what is given, to whom and how much. Weigh, or dose to the heaviest of the group.",),
 )
-SCORES = Caution(
+SCORES_CAUTION = Caution(
     "Scores",
     (
         "Condition 1 to 5 in quarters, by hand over the loin. Eyelid 1 (red) to 5 (white). The line at which you act "
@@ -84,7 +83,7 @@ def by_tag(animal: Animal) -> tuple[bool, tuple[tuple[int, str], ...], str]:
 
 def breeding_ewe(seen: Seen, animal: Animal) -> bool:
     """Ewes of a year and more."""
-    return animal.sex == "ewe" and not is_young(seen, animal)
+    return animal.sex == "ewe" and not is_lamb_now(seen, animal)
 
 
 def on_due_list(seen: Seen, animal: Animal) -> bool:
@@ -98,9 +97,9 @@ def anybody(seen: Seen, animal: Animal) -> bool:
     return True
 
 
-def is_young(seen: Seen, animal: Animal) -> bool:
+def is_lamb_now(seen: Seen, animal: Animal) -> bool:
     """Whether a sheep is under a year old."""
-    return animal.born is not None and seen.today.day - animal.born.latest < GROWN
+    return may_be_lamb(animal, seen.today.day)
 
 
 # What is printed of them
@@ -111,8 +110,8 @@ def before_joining(seen: Seen, animal: Animal) -> list[str]:
     return [
         *udder(seen, animal),
         *last_birth(seen, animal),
-        *last_found(seen, animal, ("mouth", "condition")),
-        *held(seen, animal),
+        *last_of_each(seen, animal, ("mouth", "condition")),
+        *held_words(seen, animal),
     ]
 
 
@@ -121,32 +120,32 @@ def before_lambing(seen: Seen, animal: Animal) -> list[str]:
     rows = [row for row in seen.facts.breeding.due.rows if row.ewe == animal.id]
     due = [f"due {day_words(row.due.likely)}" for row in rows if row.due.likely]
     lambs = [plural(row.lambs_scanned, "lamb") + " scanned" for row in rows if row.lambs_scanned]
-    return [*due, *lambs, *last_birth(seen, animal), *udder(seen, animal), *last_found(seen, animal, ("condition",))]
+    return [*due, *lambs, *last_birth(seen, animal), *udder(seen, animal), *last_of_each(seen, animal, ("condition",))]
 
 
 def vaccinated(seen: Seen, animal: Animal) -> list[str]:
     """When and with what she was last vaccinated; whether something else is still in her."""
-    given = [event for event in treatments(seen, animal) if is_kind(seen, event, "vaccin")]
+    given = [event for event in treatments_of(seen, animal) if is_kind(seen, event, "vaccin")]
     last = (
         [f"last {given[-1].medicine}, {day_words(given[-1].date)}"]
         if given and given[-1].date
         else ["no vaccine written"]
     )
-    return [*last, *held(seen, animal)]
+    return [*last, *held_words(seen, animal)]
 
 
 def wormed(seen: Seen, animal: Animal) -> list[str]:
     """Her last scores, and how often she was dosed for worms within a year."""
     since = seen.today.day - YEAR
     given = [
-        event for event in treatments(seen, animal) if event.date and event.date >= since and is_worming(seen, event)
+        event for event in treatments_of(seen, animal) if event.date and event.date >= since and is_worming(seen, event)
     ]
     times = (
         f"dosed {plural(len(given), 'time')} in a year, last {day_words(given[-1].date)}"
         if given and given[-1].date
         else "not dosed in a year"
     )
-    return [*last_found(seen, animal, ("eyelid", "condition", "dag")), times, *held(seen, animal)]
+    return [*last_of_each(seen, animal, ("eyelid", "condition", "dag")), times, *held_words(seen, animal)]
 
 
 def udder(seen: Seen, animal: Animal) -> list[str]:
@@ -178,9 +177,9 @@ def last_birth(seen: Seen, animal: Animal) -> list[str]:
     return [*helped, *([f"milk {event.milk} {year}"] if event.milk in ("short", "none", "one side") else [])]
 
 
-def last_found(seen: Seen, animal: Animal, fields: tuple[str, ...]) -> list[str]:
+def last_of_each(seen: Seen, animal: Animal, fields: tuple[str, ...]) -> list[str]:
     """The last of each finding that was written."""
-    words = {"condition": "bcs", "eyelid": "eyelid", "dag": "dag", "mouth": "mouth"}
+    words = {one.field: one.typed[0] for one in LOOKED}
     found = []
     for name in fields:
         values = [value for line in checks(seen, animal) if (value := getattr(line, name)) is not None]
@@ -193,7 +192,7 @@ def last_found(seen: Seen, animal: Animal, fields: tuple[str, ...]) -> list[str]
     return found
 
 
-def held(seen: Seen, animal: Animal) -> list[str]:
+def held_words(seen: Seen, animal: Animal) -> list[str]:
     """That her meat is not clear, and until when, to the hour; that a lamb may be sucking a ewe who is not."""
     row = seen.facts.medicine.guard.standing.get(animal.id)
     if row is None or row.plainly_clear:
@@ -210,7 +209,7 @@ def notes_of(seen: Seen, animal: Animal) -> list[object]:
     return [event for event in seen.linked.by_animal.get(animal.id, ()) if happened(event, seen.today)]
 
 
-def treatments(seen: Seen, animal: Animal) -> list[Treatment]:
+def treatments_of(seen: Seen, animal: Animal) -> list[Treatment]:
     """The treatments of a sheep so far."""
     return [event for event in notes_of(seen, animal) if isinstance(event, Treatment)]
 
@@ -240,7 +239,7 @@ SHEETS = (
         "To know",
         before_joining,
         ("BCS", "Bag", "Feet", "Mouth", "Ram"),
-        SCORES,
+        SCORES_CAUTION,
     ),
     SheetPlan(
         "race-pre-lambing.html",
@@ -267,7 +266,7 @@ SHEETS = (
         "Last time",
         wormed,
         ("Eyelid", "BCS", "Dag", "Weight", "Dosed", "Left"),
-        SCORES,
+        SCORES_CAUTION,
     ),
 )
 PAGES = (PageMaker("race sheets", make),)

@@ -10,7 +10,7 @@ from flockbook.pages.wording import day_words, plural, weight_words
 from flockbook.seen import Seen
 
 
-class Crop(Value):
+class WeighedCrop(Value):
     """What a page is made from: a season, its weighed lambs, and their sessions in order of time."""
 
     seen: Seen
@@ -47,7 +47,7 @@ def ratio_of(row: Adjusted | None) -> float | None:
     return row.ratio if row else None
 
 
-def lead(crop: Crop) -> str:
+def lead(crop: WeighedCrop) -> str:
     """How many lambs, how many weighings, the last of them."""
     if not crop.sessions:
         return "" if crop.lambs else "No lamb has been weighed since its birth."

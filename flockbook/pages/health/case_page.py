@@ -6,13 +6,13 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from flockbook.derive.farm.electronic_numbers import official_words
 from flockbook.derive.health.cases import Case
-from flockbook.derive.medicine.medicine_register import Entry
+from flockbook.derive.medicine.medicine_register import MedicineEntry
 from flockbook.flock import Animal, there
 from flockbook.pages.health.cases import before_words, cases_table, end_words, notices
-from flockbook.pages.lambing.case_births import birth_words, births_of, lambs_table
+from flockbook.pages.lambing.case_births import birth_words, births_of, case_lambs_table
 from flockbook.pages.medicine.medicine_pages import clear_words
 from flockbook.pages.sections import Aside, Blanks, Block, Look, Section, SectionsView, Standings, Timeline, Working
-from flockbook.pages.telling.cautions import MEDICINES, SICK
+from flockbook.pages.telling.cautions import MEDICINE_CAUTION, SICK
 from flockbook.pages.telling.timeline import entries
 from flockbook.pages.views import (
     Caution,
@@ -28,11 +28,11 @@ from flockbook.pages.views import (
     reasons,
     state_view,
 )
-from flockbook.pages.wording import age_class, day_words, listed, plural, weight_words
+from flockbook.pages.wording import age_class, and_listed, day_words, plural, weight_words
 from flockbook.records.health import Treatment
 from flockbook.seen import Seen
 
-BLANKS = (
+CASE_BLANKS = (
     "What the vet found",
     "What is to be given, how much, how often, for how long",
     "Meat and milk: wait until",
@@ -45,13 +45,13 @@ def case_view(seen: Seen, case: Case, tags: Directory, paths: Mapping[str, str])
     others = [other for other in seen.facts.health.cases.by_sheep.get(case.sheep, ()) if other is not case]
     before = (cases_table(others, tags, paths),)
     sections = (
-        Section("Given for it", (treatments_table(seen, case),), "given-for-it"),
+        Section("Given for it", (case_treatments(seen, case),), "given-for-it"),
         *birth_sections(seen, case, tags),
-        *((Section("For the vet", (ring(seen), Blanks(BLANKS)), "for-the-vet"),) if case.open else ()),
+        *((Section("For the vet", (ring(seen), Blanks(CASE_BLANKS)), "for-the-vet"),) if case.open else ()),
         Section("As it was written", as_written(seen, case, tags), "as-written", broad=False),
         *((Section("Ill before or besides", before, "ill-before"),) if others else ()),
     )
-    cautions = (SICK, MEDICINES) if case.open else (MEDICINES,)
+    cautions = (SICK, MEDICINE_CAUTION) if case.open else (MEDICINE_CAUTION,)
     return SectionsView(case_lead(case), sections, at_a_look(seen, case), cautions, tags.tag(case.sheep))
 
 
@@ -69,7 +69,7 @@ def at_a_look(seen: Seen, case: Case) -> tuple[Block, ...]:
 def birth_sections(seen: Seen, case: Case, tags: Directory) -> tuple[Section, ...]:
     """Births of its days, with the lambs."""
     births = births_of(seen, case)
-    told: tuple[Block, ...] = (*(birth_words(case, birth) for birth in births), lambs_table(seen, births, tags))
+    told: tuple[Block, ...] = (*(birth_words(case, birth) for birth in births), case_lambs_table(seen, births, tags))
     return (Section("Lambing and lambs", told, "births"),) if births else ()
 
 
@@ -98,19 +98,19 @@ def case_look(seen: Seen, animal: Animal, case: Case) -> tuple[Pair, ...]:
     temps = [f"{item.temp.celsius:.1f} C" for item in case.notes if item.temp]
     grades = list(dict.fromkeys(item.severity for item in case.notes if item.severity))
     asked: tuple[tuple[str, Cell | None], ...] = (
-        *sheep_look(seen, animal),
+        *look_at_sheep(seen, animal),
         ("Due", due_day(seen, animal) if case.open else None),
         ("Side", case.side),
-        ("Temperature", listed(temps)),
-        ("Signs", joined(item.signs for item in case.notes)),
-        ("Last weight", last_weight(seen, animal)),
-        ("How bad", listed(grades)),
-        ("Outcome", joined(item.outcome for item in case.notes)),
+        ("Temperature", and_listed(temps)),
+        ("Signs", one_after_other(item.signs for item in case.notes)),
+        ("Last weight", case_weight(seen, animal)),
+        ("How bad", and_listed(grades)),
+        ("Outcome", one_after_other(item.outcome for item in case.notes)),
     )
     return tuple(Pair(label, value, isinstance(value, Words)) for label, value in asked if value)
 
 
-def sheep_look(seen: Seen, animal: Animal) -> Iterator[tuple[str, Cell | None]]:
+def look_at_sheep(seen: Seen, animal: Animal) -> Iterator[tuple[str, Cell | None]]:
     """Who it is; where it stands and with whom only while it is here."""
     here = there(animal, seen.today)
     if here:
@@ -127,7 +127,7 @@ def due_day(seen: Seen, animal: Animal) -> Cell | None:
     return next((day(row.due.likely) for row in seen.facts.breeding.due.rows if row.ewe == animal.id), None)
 
 
-def last_weight(seen: Seen, animal: Animal) -> str:
+def case_weight(seen: Seen, animal: Animal) -> str:
     """The last weight written, and its day."""
     weighed = seen.facts.weights.gains.get(animal.id)
     if weighed is None or not weighed.weights:
@@ -136,13 +136,13 @@ def last_weight(seen: Seen, animal: Animal) -> str:
     return f"{weight_words(last.kg, seen.settings.units)}, {day_words(last.date)}"
 
 
-def joined(texts: Iterable[str | None]) -> Words | None:
+def one_after_other(texts: Iterable[str | None]) -> Words | None:
     """What the notes say one after the other; None where none says anything."""
     said = [text for text in texts if text]
     return Words("; ".join(said)) if said else None
 
 
-def treatments_table(seen: Seen, case: Case) -> Table:
+def case_treatments(seen: Seen, case: Case) -> Table:
     """What was given, and until when it holds."""
     columns = (
         Column("Given", wide=True),
@@ -158,7 +158,7 @@ def treatments_table(seen: Seen, case: Case) -> Table:
     return Table(columns, rows, "No treatment is written for it.", "given")
 
 
-def treatment_row(event: Treatment, entry: Entry) -> Row:
+def treatment_row(event: Treatment, entry: MedicineEntry) -> Row:
     """One treatment; what another note struck is shown struck."""
     days = ", ".join(f"{day_words(when.date)}{f' {when.time:%H:%M}' if when.time else ''}" for when in event.doses)
     dose = event.dose or event.rate

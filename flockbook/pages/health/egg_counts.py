@@ -8,12 +8,12 @@ from typing import Any
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
-from flockbook.derive.health.egg_counts import CLINICAL, COLES_REDUCTION, RESEARCH, Limits
+from flockbook.derive.health.egg_counts import CLINICAL, COLES_REDUCTION, RESEARCH, ReductionLimits
 from flockbook.derive.health.reduction_tests import ReductionTest, Sample
 from flockbook.pages.chart.plate import chart
-from flockbook.pages.long_tables import Seat, spread
+from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.sections import Section, SectionsView
-from flockbook.pages.telling.cautions import MEDICINES, WORM_TESTS
+from flockbook.pages.telling.cautions import MEDICINE_CAUTION, WORM_TESTS
 from flockbook.pages.views import Chart, Column, Directory, Row, Table, Words, day, directory
 from flockbook.pages.wording import plural
 from flockbook.seen import Seen
@@ -39,7 +39,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page, and where a long list of counts goes on."""
     del stamp
     found, tags = seen.facts.health.worms.eggs, directory(seen.linked, seen.today)
-    counts, more = spread(samples_table(found.samples, tags), Seat(PATH, "Egg counts", "Health", ROOM))
+    counts, more = over_pages(samples_table(found.samples, tags), Seat(PATH, "Egg counts", "Health", ROOM))
     sections = (
         Section("What the drenches still do", (*result_charts(found.tests), results_table(found.tests)), "tests"),
         Section("How each test is read", (TEST_WORDS, readings_table(found.tests)), "readings"),
@@ -49,7 +49,9 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         f"{plural(len(found.tests), 'test')} of a drench, {plural(len(found.samples), 'count')}. A count is an "
         "estimate: the same dung counted again gives another."
     )
-    yield Page(PATH, "sections.html", "Egg counts", SectionsView(lead, sections, (WORM_TESTS, MEDICINES)), "Health")
+    yield Page(
+        PATH, "sections.html", "Egg counts", SectionsView(lead, sections, (WORM_TESTS, MEDICINE_CAUTION)), "Health"
+    )
     yield from more
 
 
@@ -86,9 +88,9 @@ def reading_cells(item: ReductionTest) -> tuple[Words, ...]:
     notes, result = Words("; ".join(item.warnings) or "nothing"), item.result
     if result is None:
         return Words("no second sample yet"), Words("no second sample yet"), notes
-    coles = limit_words(result.coles.limits, (("", result.coles.grade),))
+    coles = reduction_words(result.coles.limits, (("", result.coles.grade),))
     grades = (("clinical: ", result.delta.clinical), ("research: ", result.delta.research))
-    return Words(coles), Words(limit_words(result.delta.limits, grades)), notes
+    return Words(coles), Words(reduction_words(result.delta.limits, grades)), notes
 
 
 def mean_count(counts: Sequence[float]) -> str:
@@ -96,7 +98,7 @@ def mean_count(counts: Sequence[float]) -> str:
     return f"{sum(counts) / len(counts):.0f}" if counts else ""
 
 
-def limit_words(limits: Limits, grades: Sequence[tuple[str, str | None]]) -> str:
+def reduction_words(limits: ReductionLimits, grades: Sequence[tuple[str, str | None]]) -> str:
     """A range and its class in words, or why there is none."""
     if limits.low is None or limits.high is None:
         return f"no range: {limits.missing}"
@@ -192,7 +194,7 @@ def samples_table(samples: Sequence[Sample], tags: Directory) -> Table:
                 "" if item.eggs is None else item.eggs,
                 "" if item.factor is None else f"{item.factor:.3g}",
                 "no factor" if item.epg is None else f"{item.epg:.0f}",
-                Words(spread_words(item)),
+                Words(repeat_words(item)),
             )
         )
         for item in reversed(samples)
@@ -200,7 +202,7 @@ def samples_table(samples: Sequence[Sample], tags: Directory) -> Table:
     return Table(columns, tuple(rows), "No single count is written.", "counts")
 
 
-def spread_words(item: Sample) -> str:
+def repeat_words(item: Sample) -> str:
     """The published spread of repeat counts (Brambell 1963)."""
     if not item.spread:
         return "above the published table" if item.epg is not None else ""

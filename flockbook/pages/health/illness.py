@@ -7,10 +7,11 @@ from collections.abc import Iterable, Mapping
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.health.cases import Case, Udder
+from flockbook.derive.season.season_counts import UDDER_DAYS
 from flockbook.pages.health.case_page import case_view
 from flockbook.pages.health.cases import before_words, case_paths, cases_table, given_words, notices, problem_link
 from flockbook.pages.sections import Section, SectionsView
-from flockbook.pages.telling.cautions import MEDICINES, SICK
+from flockbook.pages.telling.cautions import MEDICINE_CAUTION, SICK
 from flockbook.pages.views import Column, Directory, Row, Table, Words, day, directory, share_view
 from flockbook.pages.wording import day_words, plural
 from flockbook.seen import Seen
@@ -19,7 +20,8 @@ PATH = "illness.html"
 RATE_RULE = (
     "Of the ewes exposed to a ram for that season, so many had it at least once; the range is Wilson's, 95 in a "
     "hundred. Ewes "
-    "of one mob are not independent, so the true range is wider. A season begins 14 days before its first birth."
+    f"of one mob are not independent, so the true range is wider. A season begins {UDDER_DAYS} days before its first "
+    "birth."
 )
 
 
@@ -51,7 +53,7 @@ def illness_view(seen: Seen, tags: Directory, paths: Mapping[str, str]) -> Secti
         f"{plural(len(found.open), 'case')} open, {len(found.all)} in all. A case ends when “recovered” is written, or "
         "when she is sold or dies."
     )
-    return SectionsView(lead, sections, (SICK, MEDICINES))
+    return SectionsView(lead, sections, (SICK, MEDICINE_CAUTION))
 
 
 def open_table(cases: Iterable[Case], tags: Directory, paths: Mapping[str, str]) -> Table:

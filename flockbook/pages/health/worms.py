@@ -7,11 +7,11 @@ from typing import Any
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.health.worms import TREAT_LINES, Drenched, GroupDrench, Score, Session
+from flockbook.derive.health.worms import TREAT_LINES, Drenched, GroupDrench, Score, WormCheck
 from flockbook.pages.chart.plate import chart
-from flockbook.pages.long_tables import Seat, spread
+from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.sections import Names, Section, SectionsView
-from flockbook.pages.telling.cautions import MEDICINES, WORM_TESTS
+from flockbook.pages.telling.cautions import MEDICINE_CAUTION, WORM_TESTS
 from flockbook.pages.views import (
     Cell,
     Chart,
@@ -29,9 +29,9 @@ from flockbook.seen import Seen
 from flockbook.targets import worm_rule
 
 PATH = "worms.html"
-SCORES = (1, 2, 3, 4, 5)
-FEW = 12  # sheep of one drench shown as ear tags; more are counted
-NAMED = 40  # sheep never drenched that are shown as ear tags; the rest stand in a line of words
+EYELID_SCORES = (1, 2, 3, 4, 5)
+FEW_SHEEP_NAMED = 12  # sheep of one drench shown as ear tags; more are counted
+MOST_AS_TAGS = 40  # sheep never drenched that are shown as ear tags; the rest stand in a line of words
 CHARTED = 8  # the latest checks are drawn; the table holds them all
 ROOM = 300  # elements of one long table on this page, which has several
 EYELID_WORDS = (
@@ -49,7 +49,7 @@ POINT_WORDS = (
     "Eye: eyelid 4 or 5. Jaw: swelling under it. Back: condition 2 or less. Tail: dags 3 or more. Nose: "
     "discharge (Cornell 2020)."
 )
-LINE_WORDS = (
+CHECK_LINE_WORDS = (
     "These published lines differ tenfold between places and worms. None is an instruction; your own rule "
     "and your vet go first."
 )
@@ -60,10 +60,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     found, tags = seen.facts.health.worms, directory(seen.linked, seen.today)
     seat = Seat(PATH, "Worms", "Health", ROOM)
-    checks, more_checks = spread(sessions_table(found.sessions), seat)
-    last = last_look(found.sessions)
-    points, more_points = spread(points_table(last, tags), seat)
-    drenches, more_drenches = spread(group_table(found.group_drenches, tags), seat)
+    checks, more_checks = over_pages(sessions_table(found.sessions), seat)
+    last = last_five_points(found.sessions)
+    points, more_points = over_pages(points_table(last, tags), seat)
+    drenches, more_drenches = over_pages(drench_table(found.group_drenches, tags), seat)
     sections = (
         Section("Scores, check by check", (EYELID_WORDS, *score_charts(found.sessions), checks), "scores"),
         *([Section("The last look at five points", (POINT_WORDS, points), "last-look", day_words(last.date))]
@@ -72,9 +72,11 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
                 f"since the {found.season} season began"),
         never_section([row.sheep for row in found.never], tags),
         Section("Left undrenched", (LEAVE_WORDS, drenches), "left"),
-        Section("Published lines beside your rule", (LINE_WORDS, own_rule(seen), lines_table()), "lines"),
+        Section("Published lines beside your rule", (CHECK_LINE_WORDS, own_rule(seen), lines_table()), "lines"),
     )  # fmt: skip
-    yield Page(PATH, "sections.html", "Worms", SectionsView(lead(seen), sections, (WORM_TESTS, MEDICINES)), "Health")
+    yield Page(
+        PATH, "sections.html", "Worms", SectionsView(lead(seen), sections, (WORM_TESTS, MEDICINE_CAUTION)), "Health"
+    )
     yield from (*more_checks, *more_points, *more_drenches)
 
 
@@ -92,7 +94,7 @@ def lead(seen: Seen) -> str:
 # Scores
 
 
-def score_charts(sessions: Sequence[Session]) -> tuple[Chart, ...]:
+def score_charts(sessions: Sequence[WormCheck]) -> tuple[Chart, ...]:
     """Eyelids as counts of each score, condition as a mean, check by check."""
     eyed = [item for item in sessions if item.eyelids][-CHARTED:]
     fat = [item for item in sessions if item.conditions][-CHARTED:]
@@ -104,12 +106,12 @@ def score_charts(sessions: Sequence[Session]) -> tuple[Chart, ...]:
     return tuple(charts)
 
 
-def eyelid_chart(sessions: Sequence[Session]) -> Chart:
+def eyelid_chart(sessions: Sequence[WormCheck]) -> Chart:
     """Stacked counts of each eyelid score."""
     days = [day_words(item.date) for item in sessions]
     data: list[dict[str, Any]] = [
         {"type": "bar", "name": f"eyelid {score}", "x": days, "y": [item.eyelids.get(score, 0) for item in sessions]}
-        for score in SCORES
+        for score in EYELID_SCORES
         if any(item.eyelids.get(score) for item in sessions)
     ]
     says = "; ".join(
@@ -123,22 +125,22 @@ def eyelid_chart(sessions: Sequence[Session]) -> Chart:
         "yaxis": {"title": "sheep"},
         "xaxis": {"type": "category"},
     }
-    columns = (Column("Check"), *(Column(f"Score {score}", "number") for score in SCORES))
+    columns = (Column("Check"), *(Column(f"Score {score}", "number") for score in EYELID_SCORES))
     rows = tuple(
-        Row((shown, *(item.eyelids.get(score, 0) for score in SCORES)))
+        Row((shown, *(item.eyelids.get(score, 0) for score in EYELID_SCORES)))
         for shown, item in zip(days, sessions, strict=True)
     )
     return chart("eyelids", "Eyelid scores, sheep of each", {"data": data, "layout": layout}, Table(columns, rows, ""))
 
 
-def condition_chart(sessions: Sequence[Session]) -> Chart:
+def condition_chart(sessions: Sequence[WormCheck]) -> Chart:
     """Mean condition with the lowest and the highest."""
     means = [round(item.mean_condition or 0, 2) for item in sessions]
     title = "Condition, mean with lowest and highest"
     return chart("condition", title, condition_figure(sessions, means), condition_table(sessions, means))
 
 
-def condition_figure(sessions: Sequence[Session], means: Sequence[float]) -> dict[str, Any]:
+def condition_figure(sessions: Sequence[WormCheck], means: Sequence[float]) -> dict[str, Any]:
     """A line through the means, with the reach of each check."""
     spread = {
         "type": "data",
@@ -164,7 +166,7 @@ def condition_figure(sessions: Sequence[Session], means: Sequence[float]) -> dic
     return {"data": [trace], "layout": layout}
 
 
-def condition_table(sessions: Sequence[Session], means: Sequence[float]) -> Table:
+def condition_table(sessions: Sequence[WormCheck], means: Sequence[float]) -> Table:
     """The same in figures."""
     columns = (
         Column("Check"), Column("Sheep", "number"), Column("Lowest", "number"), Column("Mean", "number"),
@@ -177,7 +179,7 @@ def condition_table(sessions: Sequence[Session], means: Sequence[float]) -> Tabl
     return Table(columns, tuple(rows), "")
 
 
-def sessions_table(sessions: Sequence[Session]) -> Table:
+def sessions_table(sessions: Sequence[WormCheck]) -> Table:
     """Each check read back."""
     columns = (
         Column("Check"),
@@ -208,12 +210,12 @@ def mean_words(value: float | None) -> str:
     return "" if value is None else f"{value:.2f}"
 
 
-def last_look(sessions: Sequence[Session]) -> Session | None:
+def last_five_points(sessions: Sequence[WormCheck]) -> WormCheck | None:
     """The last check that looked for the five points."""
     return next((item for item in reversed(sessions) if item.attention.of), None)
 
 
-def points_table(last: Session | None, tags: Directory) -> Table:
+def points_table(last: WormCheck | None, tags: Directory) -> Table:
     """The five points of one check, those with most of them first."""
     columns = (
         Column("Sheep"), Column("Eyelid", "number"), Column("Change", "number"), Column("Condition", "number"),
@@ -229,15 +231,15 @@ def score_cells(item: Score) -> tuple[str | Words, ...]:
     line = item.line
     return (
         str(line.eyelid or ""),
-        change(item.eyelid_change),
+        signed_change(item.eyelid_change),
         "" if line.condition is None else f"{line.condition:g}",
-        change(item.condition_change),
+        signed_change(item.condition_change),
         "" if line.dag is None else str(line.dag),
         Words(", ".join(item.points) or "none"),
     )
 
 
-def change(value: float | None) -> str:
+def signed_change(value: float | None) -> str:
     """A change with its sign; a true minus, as printed."""
     if value is None:
         return ""
@@ -249,9 +251,9 @@ def change(value: float | None) -> str:
 
 def never_section(sheep: Sequence[str], tags: Directory) -> Section:
     """Sheep that no note says were ever drenched: the first as ear tags, every other in a line of words."""
-    rest = ", ".join(written(tags, item) for item in sheep[NAMED:])
-    words = (f"{len(sheep) - NAMED} beside the first {NAMED}: {rest}.",) if rest else ()
-    named = Names(tuple(tags.tag(item) for item in sheep[:NAMED]))
+    rest = ", ".join(written(tags, item) for item in sheep[MOST_AS_TAGS:])
+    words = (f"{len(sheep) - MOST_AS_TAGS} beside the first {MOST_AS_TAGS}: {rest}.",) if rest else ()
+    named = Names(tuple(tags.tag(item) for item in sheep[:MOST_AS_TAGS]))
     return Section("Never drenched in this book", (*words, named), "never", plural(len(sheep), "sheep", "sheep"))
 
 
@@ -276,7 +278,7 @@ def offenders_table(rows: Sequence[Drenched], tags: Directory) -> Table:
     return Table(columns, tuple(found), "No sheep was drenched more often than its kind.", "repeat")
 
 
-def group_table(drenches: Sequence[GroupDrench], tags: Directory) -> Table:
+def drench_table(drenches: Sequence[GroupDrench], tags: Directory) -> Table:
     """Each drench of a mob with who was left."""
     columns = (
         Column("Drench"), Column("Mob, medicine", wide=True), Column("Treated", "number"), Column("Left", wide=True),
@@ -290,7 +292,7 @@ def group_cells(item: GroupDrench, tags: Directory) -> tuple[Cell, ...]:
     """One drench of a mob; the share left is a fact and no estimate, so it has no range."""
     left = share_view(item.share_left)
     share = f"{left.part}{', ' if left.rate else ''}{left.rate}; advised {item.advised[0]} to {item.advised[1]}"
-    who: Cell = tags.tags(item.left) if len(item.left) <= FEW else f"{len(item.left)} sheep"
+    who: Cell = tags.tags(item.left) if len(item.left) <= FEW_SHEEP_NAMED else f"{len(item.left)} sheep"
     mob = ", ".join(word for word in (item.mob or "several", item.medicine) if word)
     return (day(item.date) or "", Words(mob), len(item.treated), Words(share), who)
 

@@ -15,7 +15,7 @@ from flockbook.derive.lambing.newborn import colostrum_need
 from flockbook.pages.lambing.chilled import chilled_table, glucose_table
 from flockbook.pages.sections import Aside, Section, SectionsView
 from flockbook.pages.views import Caution, Column, Row, Table, Words
-from flockbook.pages.wording import listed, weight_words
+from flockbook.pages.wording import and_listed, weight_words
 from flockbook.seen import Seen
 
 PATH = "cards.html"
@@ -45,7 +45,7 @@ LIMITS = {
     "look_again": "look again", "step_in": "step in", "call_vet": "ring the vet", "between_lambs": "next lamb",
     "afterbirth_amber": "afterbirth: ask", "afterbirth_red": "afterbirth: ring the vet",
 }  # fmt: skip
-WEIGHTS = (2.5, 3.0, 3.5, 4.0, 4.5, 5.0, 5.5)  # kg
+CARD_WEIGHTS = (2.5, 3.0, 3.5, 4.0, 4.5, 5.0, 5.5)  # kg
 ABORTION = Caution(
     "Lambs lost before their time, and people who are or may be pregnant",
     (
@@ -74,16 +74,16 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     )
     units = seen.settings.units
     sections = (
-        Section("How a lamb lies", (lies_table(),), "lies"),
+        Section("How a lamb lies", (lying_table(),), "lies"),
         Section("How long to wait", (limits_table(seen), Aside(beyond(seen))), "limits"),
         Section("Colostrum", (colostrum_table(units),), "colostrum"),
-        Section("The chilled lamb", (chilled_table(units), glucose_table(WEIGHTS, units)), "chilled"),
+        Section("The chilled lamb", (chilled_table(units), glucose_table(CARD_WEIGHTS, units)), "chilled"),
     )
     lead = "To be read before lambing, and hung up in the shed."
     yield Page(PATH, "sections.html", "Cards", SectionsView(lead, sections, (ring, ABORTION)))
 
 
-def lies_table() -> Table:
+def lying_table() -> Table:
     """How a lamb lies, what shows of it, and what is commonly done."""
     columns = (
         Column("How it lies"), Column("What you see or feel", wide=True), Column("Common practice", wide=True),
@@ -106,8 +106,8 @@ def limits_table(seen: Seen) -> Table:
         Row(
             (
                 LIMITS[item.field],
-                span_words(getattr(own, item.field)),
-                band(item),
+                limit_span(getattr(own, item.field)),
+                published_band(item),
                 Words(item.counts_from),
                 Words(item.source),
             )
@@ -122,15 +122,15 @@ def beyond(seen: Seen) -> str:
     long = [LIMITS[row.field] for row in longer_than_published(limits_of(seen.settings))]
     if not long:
         return "None of your limits is longer than the published ones."
-    return f"Longer than any published limit: {listed(long)}. Keep to that only on your vet's word."
+    return f"Longer than any published limit: {and_listed(long)}. Keep to that only on your vet's word."
 
 
-def band(item: PublishedLimit) -> str:
+def published_band(item: PublishedLimit) -> str:
     """A published band."""
-    return span_words(item.low) if item.low == item.high else f"{span_words(item.low)} to {span_words(item.high)}"
+    return limit_span(item.low) if item.low == item.high else f"{limit_span(item.low)} to {limit_span(item.high)}"
 
 
-def span_words(span: timedelta) -> str:
+def limit_span(span: timedelta) -> str:
     """45 min, 12 h."""
     minutes = int(span.total_seconds() // 60)
     return f"{minutes // 60} h" if minutes % 60 == 0 else f"{minutes} min"
@@ -144,7 +144,7 @@ def colostrum_table(units: str) -> Table:
         Column("In the first day", "number"),
         Column("Published range", "number"),
     )
-    needs = [(kg, colostrum_need(kg)) for kg in WEIGHTS]
+    needs = [(kg, colostrum_need(kg)) for kg in CARD_WEIGHTS]
     rows = [
         Row(
             (

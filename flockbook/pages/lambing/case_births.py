@@ -8,14 +8,14 @@ from flockbook.derive.health.cases import Case
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.pages.telling.by_sheep import BySheep
 from flockbook.pages.telling.sheep_tables import lamb_cells
-from flockbook.pages.telling.timeline import Told
+from flockbook.pages.telling.timeline import Teller
 from flockbook.pages.views import Column, Directory, Row, Table
 from flockbook.pages.wording import day_words, plural
 from flockbook.records.breeding import HELP
 from flockbook.seen import Seen
 from flockbook.whom.whereabouts import SUCKING_DAYS
 
-COLUMNS = (
+CASE_LAMB_COLUMNS = (
     Column("Lamb"), Column("Born"), Column("At birth", "number"), Column("Last weight"), Column("A day", "number"),
     Column("Now", wide=True),
 )  # fmt: skip
@@ -44,8 +44,10 @@ def birth_words(case: Case, birth: LambingFact) -> str:
     return f"Lambed {day_words(birth.event.date)}, {when}: {litter}; help: {HELP[birth.help - 1]} ({birth.note})."
 
 
-def lambs_table(seen: Seen, births: tuple[LambingFact, ...], tags: Directory) -> Table:
+def case_lambs_table(seen: Seen, births: tuple[LambingFact, ...], tags: Directory) -> Table:
     """The lambs of those lambings, and what became of each."""
-    known, told = BySheep(seen), Told(tags, seen.settings.units)
+    known, told = BySheep(seen), Teller(tags, seen.settings.units)
     lambs = [lamb for birth in births for lamb in birth.lambs]
-    return Table(COLUMNS, tuple(Row(lamb_cells(known, told, lamb)) for lamb in lambs), "No lamb is written.", "lambs")
+    return Table(
+        CASE_LAMB_COLUMNS, tuple(Row(lamb_cells(known, told, lamb)) for lamb in lambs), "No lamb is written.", "lambs"
+    )

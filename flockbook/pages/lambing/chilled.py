@@ -53,7 +53,7 @@ def advice_row(item: Advice, units: str) -> Row:
     age = "5 hours old or more" if item.spent else "under 5 hours old" if item.state is LambState.SEVERE else "any age"
     head = "holds its head up" if item.head_up else "cannot hold its head up"
     steps = with_caution(item, [CARE[step] for step in item.steps])
-    return Row((state_words(item.state, units), Words(f"{age}, {head}"), Words(steps), Words(item.source)))
+    return Row((band_words(item.state, units), Words(f"{age}, {head}"), Words(steps), Words(item.source)))
 
 
 def with_caution(item: Advice, steps: Sequence[str]) -> str:
@@ -120,7 +120,7 @@ def own_step(step: Care, item: Newborn) -> str:
     return CARE[step]
 
 
-def state_words(state: LambState, units: str) -> str:
+def band_words(state: LambState, units: str) -> str:
     """The band of a rectal temperature, in the flock's degrees."""
     bands = {
         LambState.SEVERE: f"under {degrees(MILD_FROM_C, units)}",

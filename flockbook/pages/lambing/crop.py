@@ -13,11 +13,11 @@ from flockbook.derive.lambing.birth_spread import LitterWeights, birth_spread
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.losses import Breakdown, litter_label
 from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, LIGHT_UNDER_KG, BirthWeight
-from flockbook.derive.lambing.newborn import birth_weight as against_lines
+from flockbook.derive.lambing.newborn import birth_weight_class as against_lines
 from flockbook.derive.season.seasons import Season
 from flockbook.derive.weights.gains import Growth, birth_weight
 from flockbook.flock import Animal, gone, nurse_of
-from flockbook.pages.long_tables import Seat, spread
+from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.sections import Aside, Block, Pager, Section, SectionsView, Subhead, Tally
 from flockbook.pages.telling.sentences import stands_out
 from flockbook.pages.views import (
@@ -40,7 +40,7 @@ from flockbook.records.trade import Sale
 from flockbook.seen import Seen
 
 ALL_SEASONS = "seasons.html"
-LITTERS = {1: "Singles", 2: "Twins", 3: "Triplets"}
+CROP_HEADINGS = {1: "Singles", 2: "Twins", 3: "Triplets"}
 NEW_LAMBING = Caution(
     "Mind yourself at lambing",
     (
@@ -56,13 +56,13 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     where = directory(seen.linked, seen.today)
     for season in seen.facts.season.seasons:
         if season.births:
-            seat = Seat(path_of(season.season), f"Lamb crop of {season.season}", "Seasons side by side")
-            lambs, more = spread(lamb_table(seen, season, where), seat)
+            seat = Seat(crop_path(season.season), f"Lamb crop of {season.season}", "Seasons side by side")
+            lambs, more = over_pages(lamb_table(seen, season, where), seat)
             yield Page(seat.path, "sections.html", seat.title, view_of(seen, season, lambs), seat.section)
             yield from more
 
 
-def path_of(season: int) -> str:
+def crop_path(season: int) -> str:
     """Where a crop's page stands."""
     return f"crop-{season}.html"
 
@@ -70,18 +70,18 @@ def path_of(season: int) -> str:
 def view_of(seen: Seen, season: Season, lambs: Table) -> SectionsView:
     """The view of one crop."""
     others = [
-        PageLink(str(item.season), path_of(item.season), item is season)
+        PageLink(str(item.season), crop_path(item.season), item is season)
         for item in seen.facts.season.seasons
         if item.births
     ]
-    groups = tuple(block for item in season.breakdowns if len(item.parts) > 1 for block in grouped(item))
+    groups = tuple(block for item in season.breakdowns if len(item.parts) > 1 for block in births_grouped(item))
     return SectionsView(
         lead(season),
         (
             Section("The lambs", (lambs, weights_told(season, seen.settings.units), NEW_LAMBING), "lambs-head"),
             Section("The same births, looked at by one thing and another", groups, "groups"),
         ),
-        (Tally(tally(season)), *(Aside(stands_out(item), "words") for item in season.standouts)),
+        (Tally(crop_counts(season)), *(Aside(stands_out(item), "words") for item in season.standouts)),
         (Pager((*others, PageLink("Seasons side by side", ALL_SEASONS))),),
     )
 
@@ -95,7 +95,7 @@ def lead(season: Season) -> str:
     return f"{ewes}, {days}." + (" More may still lamb." if season.running else "")
 
 
-def tally(season: Season) -> tuple[Count, ...]:
+def crop_counts(season: Season) -> tuple[Count, ...]:
     """The counts that are read first."""
     counts = season.counts
     lost = sum(count for stage, count in counts.dead_by_stage.items() if stage not in ("scan to birth", "born dead"))
@@ -122,7 +122,7 @@ def lamb_table(seen: Seen, season: Season, where: Directory) -> Table:
         Column("A day", "number", sort=True),
         Column("Fate", wide=True),
     )
-    rows = [Row(lamb_cells(seen, lamb, birth, where)) for birth in season.births for lamb in birth.lambs]
+    rows = [Row(crop_lamb_cells(seen, lamb, birth, where)) for birth in season.births for lamb in birth.lambs]
     caption = f"Weights at birth and last in {unit}, gain in {gain} a day."
     return Table(
         columns, tuple(rows), "The lambs are still to be written.", "lambs", caption, filter="Lamb, dam or ram"
@@ -140,7 +140,7 @@ def weights_told(season: Season, units: str) -> str:
 
 def written_of(season: Season) -> Iterator[str]:
     """`Written of the lambs: 6 helped, 3 tubed, 2 weak.`: every word of their lines that can be counted."""
-    words = lamb_line.counted(line for birth in season.births for line in birth.event.lines)
+    words = lamb_line.lambs_with_word(line for birth in season.births for line in birth.event.lines)
     told = [f"{count} {word}" for word, count in sorted(words.items(), key=lambda item: (-item[1], item[0]))]
     if told:
         yield f"Written of the lambs: {', '.join(told)}."
@@ -148,37 +148,37 @@ def written_of(season: Season) -> Iterator[str]:
 
 def litter_words(item: LitterWeights, units: str) -> str:
     """`Singles: 16 weighed, the middle one 5.2 kg, eight in ten from 4.6 kg to 6.0 kg; none light, 5 heavy.`"""
-    name = LITTERS.get(item.size, f"Litters of {item.size}")
+    name = CROP_HEADINGS.get(item.size, f"Litters of {item.size}")
     span = f"from {weight_words(item.low, units)} to {weight_words(item.high, units)}"
     most = f"all {span}" if item.few else f"eight in ten {span}"
     flags = f"{item.light or 'none'} light, {item.heavy or 'none'} heavy"
     return f"{name}: {item.weighed} weighed, the middle one {weight_words(item.middle, units)}, {most}; {flags}."
 
 
-def flag(kg: float | None) -> str:
+def weight_flag(kg: float | None) -> str:
     """`, light` or `, heavy`, by the published lines."""
     line = against_lines(kg) if kg else BirthWeight.USUAL
     return "" if line is BirthWeight.USUAL else f", {line.value}"
 
 
-def lamb_cells(seen: Seen, lamb: Animal, birth: LambingFact, where: Directory) -> tuple[Cell, ...]:
+def crop_lamb_cells(seen: Seen, lamb: Animal, birth: LambingFact, where: Directory) -> tuple[Cell, ...]:
     """One lamb's row."""
     units, grown = seen.settings.units, seen.facts.weights.gains.get(lamb.id)
     weight = birth_weight(lamb)
     return (
         where.tag(lamb.id),
         where.tag(birth.ewe) if birth.ewe else "not found",
-        sires(seen, birth),
+        sires_cell(seen, birth),
         short_day(birth.event.date) if birth.event.date else "",
-        f"{litter_label(birth).removesuffix('s')}{', ' + lamb.sex if lamb.sex else ''}{flag(weight)}",
-        figure(weight_words(weight, units)),
-        figure(last_weight(grown, units)),
-        figure(gain_words(grown.adg if grown else None, units)),
-        fate(seen, lamb, where),
+        f"{litter_label(birth).removesuffix('s')}{', ' + lamb.sex if lamb.sex else ''}{weight_flag(weight)}",
+        bare_figure(weight_words(weight, units)),
+        bare_figure(crop_weight(grown, units)),
+        bare_figure(gain_words(grown.adg if grown else None, units)),
+        lamb_fate(seen, lamb, where),
     )
 
 
-def figure(words: str) -> str:
+def bare_figure(words: str) -> str:
     """A figure whose unit stands at the head of its column."""
     return words.split(" ")[0]
 
@@ -188,18 +188,18 @@ def short_day(value: date) -> Day:
     return Day(value.isoformat(), day_words(value).rsplit(" ", 1)[0])
 
 
-def sires(seen: Seen, birth: LambingFact) -> str:
+def sires_cell(seen: Seen, birth: LambingFact) -> str:
     """The ram, or the rams it could be."""
     return " or ".join(seen.linked.animals[ram].called for ram in birth.sires) or "not known"
 
 
-def last_weight(grown: Growth | None, units: str) -> str:
+def crop_weight(grown: Growth | None, units: str) -> str:
     """The last weight that was not asked about."""
     sure = [weight for weight in grown.weights if weight.sure] if grown else []
     return weight_words(sure[-1].kg, units) if sure else ""
 
 
-def fate(seen: Seen, lamb: Animal, where: Directory) -> str:
+def lamb_fate(seen: Seen, lamb: Animal, where: Directory) -> str:
     """What became of a lamb."""
     left = gone(lamb, seen.today)
     nurse = seen.linked.animals.get(nurse_of(lamb, seen.today) or "")
@@ -210,18 +210,18 @@ def fate(seen: Seen, lamb: Animal, where: Directory) -> str:
         return "born dead"
     note = left.note
     if isinstance(note, Death):
-        return f"died {spoken(left.date, lamb)}, {(note.cause or 'cause not written').lower()}{reared}"
+        return f"died {day_spoken(left.date, lamb)}, {(note.cause or 'cause not written').lower()}{reared}"
     use = f", {note.use}" if isinstance(note, Sale) and note.use else ""
-    return f"sold {spoken(left.date, lamb)}{use}{reared}"
+    return f"sold {day_spoken(left.date, lamb)}{use}{reared}"
 
 
-def spoken(value: date, lamb: Animal) -> str:
+def day_spoken(value: date, lamb: Animal) -> str:
     """A day, with its year only where that is not the year of birth."""
     same = lamb.birthday is not None and lamb.birthday.year == value.year
     return short_day(value).text if same else day_words(value)
 
 
-def grouped(item: Breakdown) -> tuple[Block, ...]:
+def births_grouped(item: Breakdown) -> tuple[Block, ...]:
     """The births by one thing: counts always, a share only where there are enough."""
     columns = (
         Column(item.by.capitalize()),

@@ -7,10 +7,11 @@ from collections.abc import Iterable
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.lambing.losses import ALARM, LEAST_GROUP
-from flockbook.derive.lambing.patterns import Against, Case, Group, Lie, Outcome, Patterns, View
+from flockbook.derive.lambing.newborn import BIRTH_WEIGHT_WORDS
+from flockbook.derive.lambing.patterns import Against, LambCase, Lie, Outcome, PatternGroup, Patterns, View
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.flock import gone
-from flockbook.pages.long_tables import Seat, spread
+from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.sections import Aside, Block, Fold, Section, SectionsView
 from flockbook.pages.telling.sentences import part, sentence
 from flockbook.pages.views import Cell, Column, Directory, Row, Table, Words, day, directory, share_view
@@ -22,14 +23,16 @@ TOLD = {
     Outcome.LAY_WRONG: "lambs lay wrong", Outcome.HELPED: "births helped", Outcome.BORN_DEAD: "lambs born dead"
 }  # fmt: skip
 HEADS = {Outcome.LAY_WRONG: "Lay wrong", Outcome.HELPED: "Births helped", Outcome.BORN_DEAD: "Born dead"}
-KIN = "Lambs of one litter share their fate, and so do the births of one ewe; the true ranges are wider than printed."
+SHARED_FATE = (
+    "Lambs of one litter share their fate, and so do the births of one ewe; the true ranges are wider than printed."
+)
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     del stamp
     told, tags = seen.facts.lambing.patterns, directory(seen.linked, seen.today)
-    wrong, more = spread(wrong_table(seen, told.wrong, tags), Seat(PATH, "How lambs lay"))
+    wrong, more = over_pages(wrong_table(seen, told.wrong, tags), Seat(PATH, "How lambs lay"))
     sections = (
         Section("What stands out", what_stands_out(told), "found"),
         Section("Every way of lying", (lies_table(told.lies),), "lies"),
@@ -42,8 +45,8 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def what_stands_out(told: Patterns) -> tuple[Block, ...]:
     """The groups that stand out, how they were judged, and folded those that chance alone could bring."""
-    found = [held(view, group, item) for view, group, item in told.found if item.stands_out] or nothing(told)
-    hints = tuple(Aside(held(*row), "words") for row in told.found if not row[-1].stands_out)
+    found = [held_against(view, group, item) for view, group, item in told.found if item.stands_out] or nothing(told)
+    hints = tuple(Aside(held_against(*row), "words") for row in told.found if not row[-1].stands_out)
     fold = (Fold("Hints that chance alone could give", hints),) if hints else ()
     return (*(Aside(text, "words") for text in found), Aside(caution(told)), *fold)
 
@@ -60,7 +63,7 @@ def lead(told: Patterns) -> str:
     )
 
 
-def held(view: View, group: Group, item: Against) -> str:
+def held_against(view: View, group: PatternGroup, item: Against) -> str:
     """A group held against all others, in a sentence."""
     mine, rest = item.difference.a, item.difference.b
     head = f"{view.by.capitalize()}, {group.label}: {part(mine)} {TOLD[item.outcome]}"
@@ -80,12 +83,12 @@ def nothing(told: Patterns) -> tuple[str, ...]:
 def caution(told: Patterns) -> str:
     """What looking at many groups does."""
     if not told.comparisons:
-        return KIN
+        return SHARED_FATE
     alarms = told.comparisons * ALARM
     return (
         f"{plural(told.comparisons, 'comparison')} were made. If nothing at all lay behind any of them, about "
         f"{alarms:.0f} would still look like something by chance. So a group is said to stand out only if its p, times "
-        f"{told.comparisons}, is under {ALARM:g}; the rest are hints to watch, not findings. {KIN}"
+        f"{told.comparisons}, is under {ALARM:g}; the rest are hints to watch, not findings. {SHARED_FATE}"
     )
 
 
@@ -93,19 +96,20 @@ def lies_table(lies: tuple[Lie, ...]) -> Table:
     """Every way of lying, counted."""
     columns = (
         Column("How it lay"), Column("Lambs", "number"), Column("Helped", "number"), Column("Born dead", "number"),
-        Column("First lambing", "number"), Column("Over 5.5 kg", "number"), Column("Litters, sires", wide=True),
+        Column("First lambing", "number"),
+        Column(BIRTH_WEIGHT_WORDS["heavy"].capitalize(), "number"), Column("Litters, sires", wide=True),
     )  # fmt: skip
     rows = [
         Row((
             lie.lay, lie.lambs, lie.helped, lie.dead, lie.first_lambings, lie.heavy,
-            Words(f"{tally(lie.litters)}; {tally(lie.sires)}"),
+            Words(f"{counts_words(lie.litters)}; {counts_words(lie.sires)}"),
         ))
         for lie in lies
     ]  # fmt: skip
     return Table(columns, tuple(rows), "No lamb is written yet.")
 
 
-def tally(counted: tuple[tuple[str, int], ...]) -> str:
+def counts_words(counted: tuple[tuple[str, int], ...]) -> str:
     """twins 3, single 2."""
     return ", ".join(f"{label} {count}" for label, count in counted)
 
@@ -118,12 +122,12 @@ def view_table(view: View) -> Table:
     return Table(columns, tuple(rows), "")
 
 
-def shares(group: Group, outcomes: list[Outcome]) -> list[Cell]:
+def shares(group: PatternGroup, outcomes: list[Outcome]) -> list[Cell]:
     """The shares of one group."""
     return [share_view(group.share(outcome)) for outcome in outcomes]
 
 
-def wrong_table(seen: Seen, cases: tuple[Case, ...], tags: Directory) -> Table:
+def wrong_table(seen: Seen, cases: tuple[LambCase, ...], tags: Directory) -> Table:
     """Every lamb that lay wrong, the latest first."""
     columns = (
         Column("Ewe"), Column("Day"), Column("How it lay"), Column("Weight"), Column("Help"), Column("The lamb"),
@@ -133,7 +137,7 @@ def wrong_table(seen: Seen, cases: tuple[Case, ...], tags: Directory) -> Table:
         Row((
             tags.tag(case.birth.ewe or ""), day(case.birth.event.date) or "", case.lay,
             weight_words(birth_weight(case.lamb), seen.settings.units) or "not weighed",
-            case.birth.event.help or ("helped" if case.birth.helped else "none"), fate(seen, case),
+            case.birth.event.help or ("helped" if case.birth.helped else "none"), fate_of_case(seen, case),
             Words(", ".join(case.groups[:3])),
         ))
         for case in cases
@@ -141,7 +145,7 @@ def wrong_table(seen: Seen, cases: tuple[Case, ...], tags: Directory) -> Table:
     return Table(columns, tuple(rows), "Every lamb lay as it should.", "cases")
 
 
-def fate(seen: Seen, case: Case) -> str:
+def fate_of_case(seen: Seen, case: LambCase) -> str:
     """What became of a lamb."""
     if case.dead:
         return "born dead"

@@ -11,23 +11,25 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
 from flockbook.derive.lambing.after_birth import LAST_FEED_HOURS, NAVEL_HOURS, RECHECK_HOURS, UP_HOURS
-from flockbook.derive.lambing.labour_limits import PUBLISHED, Limits
+from flockbook.derive.lambing.labour_limits import PUBLISHED, LabourLimits
 from flockbook.derive.lambing.labours import limits_of
 from flockbook.derive.lambing.newborn import CHILLED_LAMB_TABLE, Advice, LambState, colostrum_need
-from flockbook.pages.lambing.cards import ABORTION, LIES, LIMITS, WEIGHTS, span_words
-from flockbook.pages.lambing.chilled import CARE, state_words
+from flockbook.pages.lambing.cards import ABORTION, CARD_WEIGHTS, LIES, LIMITS, limit_span
+from flockbook.pages.lambing.chilled import CARE, band_words
 from flockbook.pages.wording import weight_words
 from flockbook.seen import Seen
 
 PATH = "pocket-cards.html"
-ASK = "No advice for the animal in front of you: ask your vet."
+NO_ADVICE = "No advice for the animal in front of you: ask your vet."
 FIRST_LIES = 5  # ways of lying on the first of the two cards
 # Short forms of the sources that stand in full on the page of cards.
 COMMON = "Common practice and no lesson: have your vet show you. Names: University of Florida; Purdue University."
-COUNTED = "Utah State University AH/Sheep/12; Anexa Vets NZ; E. Gascoigne. Counted from the water bag, else straining."
+COUNTED_FROM = (
+    "Utah State University AH/Sheep/12; Anexa Vets NZ; E. Gascoigne. Counted from the water bag, else straining."
+)
 BY_WEIGHT = "First feed within 2 h, at the latest by 6 h. Mellor 1986; Vet Times 2018."
 COLD = "Eales 1982 and 1984; NADIS 2006; D. Rackley. Never tube a lamb that cannot hold its head up."
-OWED = "Farm Advisory Service, Scotland, 2018 (navel); Vet Times 2018 (colostrum); the looks: common practice."
+OWED_SOURCES = "Farm Advisory Service, Scotland, 2018 (navel); Vet Times 2018 (colostrum); the looks: common practice."
 WRITTEN = "One birth, one note; one lamb, one line. A note may be empty: its name says what and when."
 
 
@@ -64,17 +66,17 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     eight = (
         waiting(limits), *lying(), colostrum(units), chilled(units), abortion(), after_birth(limits), writing(),
     )  # fmt: skip
-    view = PocketView("Eight cards to a sheet: print, cut, keep them dry.", eight, f"{vet}: {phone}. {ASK}")
+    view = PocketView("Eight cards to a sheet: print, cut, keep them dry.", eight, f"{vet}: {phone}. {NO_ADVICE}")
     yield Page(PATH, "pocket-cards.html", "Pocket cards", view)
 
 
-def waiting(limits: Limits) -> PocketCard:
+def waiting(limits: LabourLimits) -> PocketCard:
     """The limits of a labour in force."""
     rows = tuple(
-        CardRow(f"{LIMITS[item.field]}: {span_words(getattr(limits, item.field))}", f"after {item.counts_from}")
+        CardRow(f"{LIMITS[item.field]}: {limit_span(getattr(limits, item.field))}", f"after {item.counts_from}")
         for item in PUBLISHED
     )
-    return PocketCard("How long to wait", rows, COUNTED)
+    return PocketCard("How long to wait", rows, COUNTED_FROM)
 
 
 def lying() -> tuple[PocketCard, PocketCard]:
@@ -88,7 +90,7 @@ def lying() -> tuple[PocketCard, PocketCard]:
 
 def colostrum(units: str) -> PocketCard:
     """Colostrum by weight."""
-    needs = [(kg, colostrum_need(kg)) for kg in WEIGHTS]
+    needs = [(kg, colostrum_need(kg)) for kg in CARD_WEIGHTS]
     rows = tuple(
         CardRow(weight_words(kg, units), f"{need.feed_ml:.0f} mL a feed at most, {need.day_ml:.0f} mL in the first day")
         for kg, need in needs
@@ -106,7 +108,7 @@ def advised(item: Advice, units: str) -> CardRow:
     """One row of the table of the chilled lamb."""
     age = ", 5 h or older" if item.spent else ", under 5 h" if item.state is LambState.SEVERE else ""
     head = "head up" if item.head_up else "head down"
-    return CardRow(f"{state_words(item.state, units)}{age}, {head}", ", ".join(CARE[step] for step in item.steps))
+    return CardRow(f"{band_words(item.state, units)}{age}, {head}", ", ".join(CARE[step] for step in item.steps))
 
 
 def abortion() -> PocketCard:
@@ -114,20 +116,20 @@ def abortion() -> PocketCard:
     return PocketCard(ABORTION.head, tuple(CardRow("", line) for line in ABORTION.lines), ABORTION.source, grave=True)
 
 
-def after_birth(limits: Limits) -> PocketCard:
+def after_birth(limits: LabourLimits) -> PocketCard:
     """What is owed after each birth, as the watch board asks for it."""
     hours = ", ".join(str(item) for item in RECHECK_HOURS)
     rows = (
         CardRow("ewe", f"up and minding them within {UP_HOURS} h"),
         CardRow("navel", f"dip it whole at once, and again after {NAVEL_HOURS[1]} h"),
         CardRow("colostrum", f"first feed within 2 h; all of the first day’s by {LAST_FEED_HOURS} h where fed by hand"),
-        CardRow("another lamb", f"look within {span_words(limits.between_lambs)} if one more is expected"),
-        CardRow("afterbirth", f"ask at {span_words(limits.afterbirth_amber)}, ring the vet at "
-            f"{span_words(limits.afterbirth_red)}"),
+        CardRow("another lamb", f"look within {limit_span(limits.between_lambs)} if one more is expected"),
+        CardRow("afterbirth", f"ask at {limit_span(limits.afterbirth_amber)}, ring the vet at "
+            f"{limit_span(limits.afterbirth_red)}"),
         CardRow("after help", f"look at her again after {hours} h"),
         CardRow("lamb", "weigh it, tag or paint it, write it down"),
     )  # fmt: skip
-    return PocketCard("Owed after each birth", rows, OWED)
+    return PocketCard("Owed after each birth", rows, OWED_SOURCES)
 
 
 def writing() -> PocketCard:

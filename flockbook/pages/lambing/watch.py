@@ -8,26 +8,30 @@ from datetime import datetime, timedelta
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.breeding.due import DueRow
-from flockbook.derive.lambing.labour_limits import Standing, longer_than_published
+from flockbook.derive.lambing.labour_limits import LabourState, longer_than_published
 from flockbook.derive.lambing.labours import OpenLabour, limits_of
 from flockbook.derive.lambing.looks import Night
 from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, LIGHT_UNDER_KG, BirthWeight
-from flockbook.derive.lambing.newborns import LitterNeed, Newborn, litters
+from flockbook.derive.lambing.newborns import FIRST_DAYS, LitterNeed, Newborn, litters
 from flockbook.flock import happened
 from flockbook.pages.lambing.chilled import cold, cold_table, warmth_words
 from flockbook.pages.sections import Aside, PencilSheet, Section, SectionsView, pencil_row
 from flockbook.pages.views import Caution, Cell, Column, Day, Directory, Row, Table, Words, day, directory
 from flockbook.pages.wording import day_words, plural, short_day_words, short_days_words, weight_words
+from flockbook.saying.fears import fears_words
 from flockbook.seen import Seen
 
-PATH, SHEET = "watch.html", "shed-sheet.html"
-AHEAD_DAYS = 21  # ewes due later than this are not watched for yet (our own choice)
+PATH, SHED_SHEET = "watch.html", "shed-sheet.html"
+WATCHED_DAYS = 21  # ewes due later than this are not watched for yet (our own choice)
+WITHIN = plural(WATCHED_DAYS // 7, "week")
+JUST_PAST = f"the last {plural(FIRST_DAYS.days, 'day')}"
+NOBODY_SOON = f"Nobody is due within {WITHIN}."
 ROOMY_LINES = 14  # rows that a landscape side holds with room for a thick pencil (tried out on A4 and Letter)
 ASKS = {
-    Standing.WAIT: "wait", Standing.LOOK_AGAIN: "look again", Standing.STEP_IN: "step in",
-    Standing.RING_VET: "ring the vet",
+    LabourState.WAIT: "wait", LabourState.LOOK_AGAIN: "look again", LabourState.STEP_IN: "step in",
+    LabourState.RING_VET: "ring the vet",
 }  # fmt: skip
-LINES = {
+BIRTH_WEIGHT_LINES = {
     BirthWeight.LIGHT: f"light (under {LIGHT_UNDER_KG:g} kg)",
     BirthWeight.HEAVY: f"heavy (over {HEAVY_OVER_KG:g} kg)",
     BirthWeight.USUAL: "",
@@ -47,13 +51,13 @@ SHED_COLUMNS = (
     Column("Time", looks="blank"), Column("Lambs born", looks="blank roomy"), Column("Help", looks="blank"),
     Column("Sucked", looks="blank"), Column("Note", looks="blank roomy"),
 )  # fmt: skip
-LITTERS = {None: "not scanned", 1: "single", 2: "twins", 3: "triplets"}
+SCANNED_WORDS = {None: "not scanned", 1: "single", 2: "twins", 3: "triplets"}
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """Board and sheet."""
     del stamp
-    tags, rows = directory(seen.linked, seen.today), watched(seen)
+    tags, rows = directory(seen.linked, seen.today), watch_order(seen)
     chilled = cold_table(seen, tags)
     young = (newborns_table(seen, tags), litters_table(litters(seen.facts.lambing.newborns), tags))
     sections = (
@@ -61,28 +65,26 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         *((Section("Cold or feverish lambs", (chilled,), "cold"),) if chilled.rows else ()),
         Section("In due order", (board_table(seen, rows, tags),), "in-order"),
         Section("Owed after birth", (owed_table(seen, tags),), "owed"),
-        Section("Born in the last two days", young, "newborns"),
+        Section(f"Born in {JUST_PAST}", young, "newborns"),
         Section("Fostered this season", (fosters_table(seen, tags),), "fosters"),
         Section("Looks by night", (nights_table(seen.facts.lambing.nights), Aside(nights_note(seen))), "nights"),
     )
     yield Page(PATH, "sections.html", "Watch board", SectionsView(lead(seen, rows), sections, foot=(KEEP_AWAY,)))
-    yield Page(SHEET, "sections.html", "Shed sheet", shed_sheet(seen, rows, tags))
+    yield Page(SHED_SHEET, "sections.html", "Shed sheet", shed_sheet(seen, rows, tags))
 
 
 def shed_sheet(seen: Seen, rows: Sequence[DueRow], tags: Directory) -> SectionsView:
     """The printed sheet; many rows stand nearer together, so that it stays one side of paper."""
     head = f"{seen.settings.flock}, {day_words(seen.today.day)}: ewes in due order. Pencil now, notes later."
     caption = f"{head} Vet: {vet_words(seen)}. {NOBODY_PREGNANT}"
-    lines = tuple(pencil_row(sheet_cells(seen, row, tags), SHED_COLUMNS) for row in rows)
-    nobody, close = "Nobody is due within three weeks.", len(lines) > ROOMY_LINES
-    return SectionsView(
-        "", top=(PencilSheet(caption, SHED_COLUMNS, lines, nobody, close),), paper="landscape one-sheet"
-    )
+    lines = tuple(pencil_row(shed_cells(seen, row, tags), SHED_COLUMNS) for row in rows)
+    sheet = PencilSheet(caption, SHED_COLUMNS, lines, NOBODY_SOON, close=len(lines) > ROOMY_LINES)
+    return SectionsView("", top=(sheet,), paper="landscape one-sheet")
 
 
-def watched(seen: Seen) -> list[DueRow]:
-    """The ewes past their window first of all, then those that may lamb within three weeks in due order."""
-    last = seen.today.day + timedelta(days=AHEAD_DAYS)
+def watch_order(seen: Seen) -> list[DueRow]:
+    """The ewes past their window first of all, then those that may lamb soon in due order."""
+    last = seen.today.day + timedelta(days=WATCHED_DAYS)
     rows = seen.facts.breeding.due.rows
     return [
         *(row for row in rows if row.odds.overdue),
@@ -96,21 +98,23 @@ def lead(seen: Seen, rows: list[DueRow]) -> str:
         late = sum(row.odds.overdue for row in rows)
         past = f" {plural(late, 'is', 'are')} past the last day and stand first." if late > 1 else ""
         past = " One is past her last day and stands first." if late == 1 else past
-        return f"{plural(len(rows), 'ewe')} may lamb within three weeks, in due order; what to fear beside each.{past}"
+        return f"{plural(len(rows), 'ewe')} may lamb within {WITHIN}, in due order; what to fear beside each.{past}"
     joined = [item.watch_from for item in seen.facts.breeding.joinings if item.season == seen.facts.breeding.due.season]
     if not joined:
         return "No ewe is in lamb as far as the notes tell."
-    return f"Nobody is due within three weeks. Watch from {day_words(min(joined))}."
+    return f"{NOBODY_SOON} Watch from {day_words(min(joined))}."
 
 
-def clock(value: datetime) -> Day:
+def clock_view(value: datetime) -> Day:
     """A time of day with its day, without the year."""
     return Day(value.strftime("%Y-%m-%dT%H:%M"), f"{short_day_words(value.date())}, {value:%H:%M}")
 
 
 def hour(value: datetime, after: datetime) -> Day:
     """A time of day, with its day only where that is another than the one of the time before it."""
-    return Day(value.strftime("%Y-%m-%dT%H:%M"), f"{value:%H:%M}") if value.date() == after.date() else clock(value)
+    return (
+        Day(value.strftime("%Y-%m-%dT%H:%M"), f"{value:%H:%M}") if value.date() == after.date() else clock_view(value)
+    )
 
 
 def labours_table(seen: Seen, tags: Directory) -> Table:
@@ -121,7 +125,7 @@ def labours_table(seen: Seen, tags: Directory) -> Table:
     )  # fmt: skip
     rows = [
         Row((
-            tags.tag(item.ewe), ASKS[item.standing] if item.standing else "–", clock(item.clock.since),
+            tags.tag(item.ewe), ASKS[item.standing] if item.standing else "–", clock_view(item.clock.since),
             *(hour(at, item.clock.since) for at in (item.clock.look_again, item.clock.step_in, item.clock.ring_vet)),
             last_look(item),
         ))
@@ -170,10 +174,10 @@ def board_table(seen: Seen, rows: list[DueRow], tags: Directory) -> Table:
         item = row.due
         between = short_days_words(item.p10, item.p90) if item.p10 and item.p90 else "–"
         likely = overdue_words(row) if row.odds.overdue else day(item.likely) or "–"
-        told = "; ".join(seen.facts.lambing.fears.get(row.ewe, ()))
+        told = fears_words(seen.facts.lambing.fears.get(row.ewe, ()))
         fear = Words(told) if told else ""
         found.append(Row((tags.tag(row.ewe), likely, lambs_words(row), between, last_note(seen, row.ewe), fear)))
-    return Table(columns, tuple(found), "Nobody is due within three weeks.", "board")
+    return Table(columns, tuple(found), NOBODY_SOON, "board")
 
 
 def overdue_words(row: DueRow) -> Words:
@@ -190,7 +194,7 @@ def last_note(seen: Seen, sheep: str) -> str:
 
 def lambs_words(row: DueRow) -> str:
     """What the scan saw."""
-    return LITTERS.get(row.lambs_scanned, f"{row.lambs_scanned} lambs")
+    return SCANNED_WORDS.get(row.lambs_scanned, f"{row.lambs_scanned} lambs")
 
 
 def newborns_table(seen: Seen, tags: Directory) -> Table:
@@ -201,16 +205,16 @@ def newborns_table(seen: Seen, tags: Directory) -> Table:
     )  # fmt: skip
     rows = [
         Row((
-            tags.tag(item.lamb.id), tags.tag(item.lamb.dam or ""), birth_words(item, seen.settings.units),
+            tags.tag(item.lamb.id), tags.tag(item.lamb.dam or ""), newborn_words(item, seen.settings.units),
             Words(colostrum_words(item)),
-            clock(item.first.by) if item.first else "", Words(look_at(item, seen.settings.units)),
+            clock_view(item.first.by) if item.first else "", Words(look_at(item, seen.settings.units)),
         ))
         for item in seen.facts.lambing.newborns
     ]  # fmt: skip
-    return Table(columns, tuple(rows), "No lamb was born in the last two days.")
+    return Table(columns, tuple(rows), f"No lamb was born in {JUST_PAST}.")
 
 
-def birth_words(item: Newborn, units: str) -> str:
+def newborn_words(item: Newborn, units: str) -> str:
     """A newborn's weight."""
     line = item.lamb.birth.line if item.lamb.birth else None
     if line is None or line.weight is None:
@@ -233,7 +237,7 @@ def look_at(item: Newborn, units: str) -> str:
     """Why a newborn wants looking at: cold or feverish when last measured, fed by hand, light or heavy."""
     words = [f"{warmth_words(item, units)}: steps above"] if cold(item) else []
     words += [f"feed by hand: {item.by_hand}"] if item.by_hand else []
-    words += [LINES[item.line]] if item.line and LINES[item.line] else []
+    words += [BIRTH_WEIGHT_LINES[item.line]] if item.line and BIRTH_WEIGHT_LINES[item.line] else []
     spread = item.spread
     if spread and (spread.light or spread.heavy):
         side = "lightest" if spread.light else "heaviest"
@@ -251,7 +255,7 @@ def litters_table(needs: tuple[LitterNeed, ...], tags: Directory) -> Table:
         ))
         for item in needs
     ]  # fmt: skip
-    return Table(columns, tuple(rows), "No litter of the last two days.")
+    return Table(columns, tuple(rows), f"No litter of {JUST_PAST}.")
 
 
 def owed_table(seen: Seen, tags: Directory) -> Table:
@@ -260,7 +264,7 @@ def owed_table(seen: Seen, tags: Directory) -> Table:
     for item in seen.facts.lambing.open_items:
         together.setdefault((item.note, item.what, item.by), []).append(item.sheep)
     rows = [
-        Row((tags.tags(sheep), Words(what), clock(by) if by else "when you can"))
+        Row((tags.tags(sheep), Words(what), clock_view(by) if by else "when you can"))
         for (_, what, by), sheep in together.items()
     ]
     columns = (Column("Sheep"), Column("What", wide=True), Column("By"))
@@ -310,14 +314,14 @@ def nights_note(seen: Seen) -> str:
     )
 
 
-def sheet_cells(seen: Seen, row: DueRow, tags: Directory) -> tuple[Cell, ...]:
+def shed_cells(seen: Seen, row: DueRow, tags: Directory) -> tuple[Cell, ...]:
     """What is known in one row of the printed sheet."""
     shown = short_day_words(row.due.likely) if row.due.likely else "overdue"
-    return tags.tag(row.ewe), shown, lambs_words(row), "; ".join(seen.facts.lambing.fears.get(row.ewe, ()))
+    return tags.tag(row.ewe), shown, lambs_words(row), fears_words(seen.facts.lambing.fears.get(row.ewe, ()))
 
 
 PAGES = (PageMaker("watch board", make),)
 NAVIGATION = (
     Link("Watch", PATH, ""),
-    Link("Shed sheet", SHEET, "", "On paper"),
+    Link("Shed sheet", SHED_SHEET, "", "On paper"),
 )

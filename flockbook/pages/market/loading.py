@@ -13,20 +13,23 @@ from flockbook.derive.market.leaving import Absent, Gate, Gone, Lists, Load, med
 from flockbook.derive.medicine.periods import MEAT, MILK
 from flockbook.derive.medicine.standing_words import release_words, to_do
 from flockbook.derive.medicine.withdrawal import HELD, Clearance, State
-from flockbook.pages.long_tables import Seat, spread
+from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.medicine.clear_page import mend_place, why
 from flockbook.pages.sections import Aside, Blanks, Block, Names, Section, SectionsView, Subhead, Whence
 from flockbook.pages.telling.notes_page import note_places
-from flockbook.pages.telling.timeline import Told
+from flockbook.pages.telling.timeline import Teller
 from flockbook.pages.views import Caution, Cell, Column, LinkView, Row, Table, Words, directory, meat_view, state_view
 from flockbook.pages.wording import day_words, long_day_words, plural
 from flockbook.records.trade import Cull
+from flockbook.saying.because import words_of_reason
 from flockbook.seen import Seen
 
 PATH, SECTION = "loading.html", "Clear to sell"
 ROOM = 300  # elements of each table of a page that has several, and the list of those who may go
-BLANKS = ("Buyer or mart", "Haulier", "Document", "Heads counted on", "Signed")
-PLAN = "A sale that is planned gets a sheet of its own here: write its note with the day to come and “sure: yes”."
+LOAD_BLANKS = ("Buyer or mart", "Haulier", "Document", "Heads counted on", "Signed")
+HOW_TO_PLAN = (
+    "A sale that is planned gets a sheet of its own here: write its note with the day to come and “sure: yes”."
+)
 MARKED = "A note says that they shall go. When they may is another thing."
 ASK_FIRST = "Whether the ewe's medicine holds the lamb too, only your vet can answer. Until then it stays."
 IN_WRITING = "Whoever buys one to milk, or with a lamb at foot, must have this in writing."
@@ -44,10 +47,10 @@ CAUTION = Caution(
 )
 
 
-class Teller(Value):
+class LoadTeller(Value):
     """How a page tells of sheep: its tags and places, and how it prints a state."""
 
-    told: Told
+    told: Teller
     shown: Callable[[State, str], Cell]
 
 
@@ -55,7 +58,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The whole flock's page, then one for each sale to come."""
     del stamp
     found = seen.facts.market.gate
-    told = Told(directory(seen.linked, seen.today), seen.settings.units, note_places(seen.linked))
+    told = Teller(directory(seen.linked, seen.today), seen.settings.units, note_places(seen.linked))
     paths = load_paths(found.loads)
     yield from pages(Seat(PATH, "Loading list", SECTION, ROOM), flock_view(seen, found, told, paths))
     for load, path in zip(found.loads, paths, strict=True):
@@ -80,7 +83,7 @@ def parted(body: Iterable[Block], seat: Seat) -> tuple[tuple[Block, ...], list[P
     blocks: list[Block] = []
     more: list[Page] = []
     for block in body:
-        table, rest = spread(block, seat) if isinstance(block, Table) else (block, ())
+        table, rest = over_pages(block, seat) if isinstance(block, Table) else (block, ())
         blocks.append(table)
         more += rest
     return tuple(blocks), more
@@ -100,7 +103,7 @@ def load_paths(loads: Sequence[Load]) -> tuple[str, ...]:
 # What stands on a page
 
 
-def flock_view(seen: Seen, found: Gate, told: Told, paths: Sequence[str]) -> SectionsView:
+def flock_view(seen: Seen, found: Gate, told: Teller, paths: Sequence[str]) -> SectionsView:
     """The whole flock at the moment asked about."""
     extra = (
         *filled(Section("Sales to come", (sales_table(found.loads, paths),), "sales", plural(len(paths), "sale"))),
@@ -109,11 +112,11 @@ def flock_view(seen: Seen, found: Gate, told: Told, paths: Sequence[str]) -> Sec
         *filled(Section("Left before they were clear", (went_table(found.went, told),), "went",
                         plural(len(found.went), "sheep", "sheep"))),
     )  # fmt: skip
-    lead = f"The whole flock, for meat, as at {moment_words(seen.today)}." + ("" if paths else f" {PLAN}")
-    return view(seen, lead, found.lists, Teller(told, state_view), extra)
+    lead = f"The whole flock, for meat, as at {load_moment(seen.today)}." + ("" if paths else f" {HOW_TO_PLAN}")
+    return view(seen, lead, found.lists, LoadTeller(told, state_view), extra)
 
 
-def load_view(seen: Seen, load: Load, told: Told) -> SectionsView:
+def load_view(seen: Seen, load: Load, told: Teller) -> SectionsView:
     """One sale to come, by what is written so far."""
     sale = load.sale
     extra = filled(
@@ -124,14 +127,14 @@ def load_view(seen: Seen, load: Load, told: Told) -> SectionsView:
     to = f" to {sale.to}" if sale.to else ""
     use = f" ({sale.use})" if sale.use else ""
     lead = (
-        f"Sale{to}{use}: as they will stand at {moment_words(load.at)}, by what is written so far. "
+        f"Sale{to}{use}: as they will stand at {load_moment(load.at)}, by what is written so far. "
         "What is given until then is not in it."
     )
-    whole = view(seen, lead, load.lists, Teller(told, at_another_time), extra)
+    whole = view(seen, lead, load.lists, LoadTeller(told, at_another_time), extra)
     return replace(whole, top=(Whence(sale.origin.path), *whole.top))
 
 
-def view(seen: Seen, lead: str, lists: Lists, how: Teller, extra: Iterable[Section]) -> SectionsView:
+def view(seen: Seen, lead: str, lists: Lists, how: LoadTeller, extra: Iterable[Section]) -> SectionsView:
     """Lists for one moment."""
     told = how.told
     parts = (
@@ -144,7 +147,7 @@ def view(seen: Seen, lead: str, lists: Lists, how: Teller, extra: Iterable[Secti
         *extra,
     )  # fmt: skip
     go = pens(seen, lists.may, told) or (Aside("Nobody may go.", "empty"),)
-    may = Section("May go", (*go, Blanks(BLANKS)), "may-go", plural(len(lists.may), "sheep", "sheep"))
+    may = Section("May go", (*go, Blanks(LOAD_BLANKS)), "may-go", plural(len(lists.may), "sheep", "sheep"))
     return SectionsView(lead, (*parts, may), (CAUTION,))
 
 
@@ -153,13 +156,13 @@ def filled(part: Section) -> tuple[Section, ...]:
     return (part,) if any(isinstance(block, Table) and block.rows for block in part.body) else ()
 
 
-def moment_words(at: Moment) -> str:
+def load_moment(at: Moment) -> str:
     """The moment that a list is for."""
     day_of = long_day_words(at.day)
     return f"{at.at:%H:%M} on {day_of}" if at.timed or at.at.hour or at.at.minute else f"the start of {day_of}"
 
 
-def pens(seen: Seen, rows: Iterable[Clearance], told: Told) -> tuple[Block, ...]:
+def pens(seen: Seen, rows: Iterable[Clearance], told: Teller) -> tuple[Block, ...]:
     """Those that may go by the ground they stand on, as they are fetched: in plain words, to be ticked off."""
     found: dict[str, list[str]] = {}
     for row in rows:
@@ -175,14 +178,14 @@ def pens(seen: Seen, rows: Iterable[Clearance], told: Told) -> tuple[Block, ...]
 # Tables
 
 
-def refused_table(rows: Iterable[Clearance], told: Told, shown: Callable[[State, str], Cell]) -> Table:
+def refused_table(rows: Iterable[Clearance], told: Teller, shown: Callable[[State, str], Cell]) -> Table:
     """Who may not go; `shown` prints a state, as it is now or as it will be."""
     columns = (Column("Sheep"), Column("Meat"), Column("Medicine"), Column("Why, and which note", wide=True))
     found = tuple(Row(refused_cells(row, told, shown)) for row in rows)
     return Table(columns, found, "Nobody is refused.", "refused-list")
 
 
-def refused_cells(row: Clearance, told: Told, shown: Callable[[State, str], Cell]) -> tuple[Cell, ...]:
+def refused_cells(row: Clearance, told: Teller, shown: Callable[[State, str], Cell]) -> tuple[Cell, ...]:
     """Who, until when, by which medicines, and why, in the words of the list of who is clear."""
     medicines = ", ".join(medicines_of(row)) or "not known"
     return told.tags.tag(row.sheep), shown(row.meat, mend_place(told, row, MEAT)), medicines, Words(why(told, row))
@@ -196,7 +199,7 @@ def at_another_time(state: State, href: str) -> Words:
     return Words(f"{state.state.upper()}: {to_do(state)}")
 
 
-def asked_table(rows: Iterable[Clearance], told: Told) -> Table:
+def asked_table(rows: Iterable[Clearance], told: Teller) -> Table:
     """Lambs clear by their own notes that may be sucking a ewe who is not."""
     columns = (Column("Lamb"), Column("Sucking"), Column("Why", wide=True))
     found = [
@@ -207,7 +210,7 @@ def asked_table(rows: Iterable[Clearance], told: Told) -> Table:
     return Table(columns, tuple(found), "", "ask-list")
 
 
-def milk_table(rows: Iterable[Clearance], told: Told, shown: Callable[[State, str], Cell]) -> Table:
+def milk_table(rows: Iterable[Clearance], told: Teller, shown: Callable[[State, str], Cell]) -> Table:
     """Those whose meat is clear and whose milk is not."""
     columns = (Column("Sheep"), Column("Milk"), Column("Why, and which note", wide=True))
     found = tuple(
@@ -217,14 +220,16 @@ def milk_table(rows: Iterable[Clearance], told: Told, shown: Callable[[State, st
     return Table(columns, found, "", "not-milk-list")
 
 
-def absent_table(load: Load, told: Told) -> Table:
+def absent_table(load: Load, told: Teller) -> Table:
     """Whom the sale note names and nobody can load."""
     columns = (Column("Named"), Column("Why not", wide=True), Column("Note", wide=True))
-    rows = tuple(Row((absent_name(item, told), Words(item.why), Words(item.note))) for item in load.absent)
+    rows = tuple(
+        Row((absent_name(item, told), Words(words_of_reason(item.why)), Words(item.note))) for item in load.absent
+    )
     return Table(columns, rows, "", "absent-list")
 
 
-def absent_name(item: Absent, told: Told) -> Cell:
+def absent_name(item: Absent, told: Teller) -> Cell:
     """A sheep that is not here, or the name that nobody bears."""
     return told.tags.tag(item.sheep) if item.sheep else f"“{item.text}”"
 
@@ -244,7 +249,7 @@ def sales_table(loads: Iterable[Load], paths: Iterable[str]) -> Table:
     return Table(columns, tuple(rows), "", "sales-list")
 
 
-def marked_table(rows: Iterable[tuple[Cull, Clearance]], told: Told) -> Table:
+def marked_table(rows: Iterable[tuple[Cull, Clearance]], told: Teller) -> Table:
     """Those that a note has marked to go, with where they stand."""
     columns = (
         Column("Sheep"), Column("Meat"), Column("Why she goes", wide=True), Column("What holds her", wide=True),
@@ -264,7 +269,7 @@ def marked_words(event: Cull) -> str:
     return f"{event.why or 'no reason written'}{f', {day_words(event.date)}' if event.date else ''}"
 
 
-def went_table(went: Iterable[Gone], told: Told) -> Table:
+def went_table(went: Iterable[Gone], told: Teller) -> Table:
     """Who left while not clear, the latest first, and what is to be done about it."""
     columns = (
         Column("Sheep"), Column("Went"), Column("Meat then"), Column("Medicine"),

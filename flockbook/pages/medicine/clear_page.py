@@ -13,7 +13,7 @@ from flockbook.derive.medicine.withdrawal import CLEAR, HELD, UNKNOWN, Clearance
 from flockbook.derive.plain.because import Because
 from flockbook.pages.medicine.withheld_box import WithheldView, withheld_view
 from flockbook.pages.telling.notes_page import note_places
-from flockbook.pages.telling.timeline import Told
+from flockbook.pages.telling.timeline import Teller
 from flockbook.pages.views import (
     Caution,
     Cell,
@@ -113,7 +113,7 @@ class Part(Value):
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page, or several where the flock is large."""
     del stamp
-    told = Told(directory(seen.linked, seen.today), seen.settings.units, note_places(seen.linked))
+    told = Teller(directory(seen.linked, seen.today), seen.settings.units, note_places(seen.linked))
     rows = sorted(seen.facts.medicine.guard.standing.values(), key=lambda row: (str(row.meat.until or ""), row.sheep))
     sorted_rows = [(sort, [row for row in rows if sort.holds(row)]) for sort in SORTS]
     parts = list(spread(sorted_rows))
@@ -151,7 +151,7 @@ def spread(sorted_rows: Sequence[tuple[Sort, list[Clearance]]]) -> Iterator[list
     yield page
 
 
-def group(told: Told, part: Part, on_top: frozenset[str]) -> Group:
+def group(told: Teller, part: Part, on_top: frozenset[str]) -> Group:
     """One list's part of a page."""
     sort, rows, count = part.sort, part.rows, part.count
     shown = plural(count, "sheep", "sheep")
@@ -170,13 +170,13 @@ def lead(rows: Sequence[Clearance]) -> str:
     return f"{unknown} unknown, {held} held until a date{more}, {clear} clear. Unknown is not clear."
 
 
-def cells(told: Told, row: Clearance, on_top: frozenset[str]) -> tuple[Cell, ...]:
+def cells(told: Teller, row: Clearance, on_top: frozenset[str]) -> tuple[Cell, ...]:
     """Who, what of meat and milk, and why."""
     meat, milk = meat_view(row, mend_place(told, row, MEAT)), milk_view(row, mend_place(told, row, MILK))
     return told.tags.tag(row.sheep), meat, milk, Words(why(told, row, on_top))
 
 
-def mend_place(told: Told, row: Clearance, product: str) -> str:
+def mend_place(told: Teller, row: Clearance, product: str) -> str:
     """Where the first note is told that leaves a product unknown and can be mended; else the page of problems."""
     places = (told.places.get(hold.because.note, "") for hold in row.deciding(product) if hold.cure)
     return next((place for place in places if place), "problems.html")
@@ -189,7 +189,7 @@ def reason_words(item: Because, on_top: frozenset[str]) -> str:
     return quoted(f"{item.text} ({item.note})" if item.note else item.text)
 
 
-def why(told: Told, row: Clearance, on_top: frozenset[str] = frozenset()) -> str:
+def why(told: Teller, row: Clearance, on_top: frozenset[str] = frozenset()) -> str:
     """The reasons that decide, each with its note: the last release, or what is unknown; for a lamb also its ewe."""
     reasons = dict.fromkeys(hold.because for hold in row.deciding(MEAT) or row.deciding(MILK))
     found = [reason_words(item, on_top) for item in reasons]
@@ -200,4 +200,3 @@ def why(told: Told, row: Clearance, on_top: frozenset[str] = frozenset()) -> str
 
 PAGES = (PageMaker("clear to sell", make),)
 NAVIGATION = (Link("Clear to sell", PATH, SECTION),)
-VIEWS = {"clear.html": ClearView}

@@ -8,30 +8,31 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.medicine.cupboard import SecondDose, Shelf
-from flockbook.derive.medicine.minerals import Overlap
+from flockbook.derive.medicine.cupboard import SecondDose, Stocked
+from flockbook.derive.medicine.minerals import WINDOW_DAYS, Overlap
 from flockbook.derive.medicine.weight_groups import PackDoses
-from flockbook.pages.long_tables import WHOLE, Seat, spread
+from flockbook.pages.long_tables import WHOLE, Seat, over_pages
 from flockbook.pages.sections import Section, SectionsView
-from flockbook.pages.telling.cautions import MEDICINES
+from flockbook.pages.telling.cautions import MEDICINE_CAUTION
 from flockbook.pages.views import Cell, Column, Directory, LinkView, Row, Table, Words, day, directory
 from flockbook.pages.wording import day_words, plural, weight_words
 from flockbook.seen import Seen
 
 PATH = "cupboard.html"
-LABELS = "medicines.html"
+LABELS_PAGE = "medicines.html"
 LEFT_WORDS = (
     "Left is what was bought (or last counted) less what was used and binned since. Where neither a purchase nor a "
     "count is written, "
     "nobody can say what is left; that is not nought."
 )
+WINDOW_WEEKS = WINDOW_DAYS // 7
 SECOND_WORDS = (
     "A first dose is one that its note calls so (first of two). Four to six weeks is common practice; the "
     "label of your vaccine decides."
 )
 MINERAL_WORDS = (
-    "Doses of one mineral within six weeks, from every product whose medicine note says what is in it. Feed, licks "
-    "and drenches without "
+    f"Doses of one mineral within {WINDOW_WEEKS} weeks, from every product whose medicine note says what is in it. "
+    "Feed, licks and drenches without "
     "such a line are not counted. Selenium and copper poison at little more than they cure: ask your vet before more "
     "is given."
 )
@@ -41,8 +42,8 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     del stamp
     seat = Seat(PATH, "Cupboard", "Health", WHOLE // 2)
-    batches, more = spread(batch_table(seen.facts.medicine.cupboard.shelves), seat)
-    gaps, rest = spread(gaps_table(seen.facts.medicine.cupboard.shelves), seat)
+    batches, more = over_pages(batch_table(seen.facts.medicine.cupboard.shelves), seat)
+    gaps, rest = over_pages(gaps_table(seen.facts.medicine.cupboard.shelves), seat)
     yield Page(PATH, "sections.html", seat.title, cupboard_view(seen, batches, gaps), seat.section)
     yield from (*more, *rest)
 
@@ -68,10 +69,10 @@ def cupboard_view(seen: Seen, batches: Table, gaps: Table) -> SectionsView:
     lead = (
         f"{plural(len(found.shelves), 'product')}; what is left is known of {known}. The labels stand under Medicines."
     )
-    return SectionsView(lead, tuple(sections), (MEDICINES,))
+    return SectionsView(lead, tuple(sections), (MEDICINE_CAUTION,))
 
 
-def warnings(item: Shelf, seen: Seen) -> list[str]:
+def warnings(item: Stocked, seen: Seen) -> list[str]:
     """Why a product must go, or be used up."""
     today, at = seen.today.day, seen.today.at
     found = []
@@ -88,7 +89,7 @@ def warnings(item: Shelf, seen: Seen) -> list[str]:
     return found
 
 
-def expiring_table(shelves: Sequence[Shelf], seen: Seen) -> Table:
+def expiring_table(shelves: Sequence[Stocked], seen: Seen) -> Table:
     """What is past its day or soon will be."""
     columns = (Column("Product"), Column("Why", wide=True), Column("Left", "number"))
     rows = tuple(
@@ -97,9 +98,9 @@ def expiring_table(shelves: Sequence[Shelf], seen: Seen) -> Table:
     return Table(columns, rows, "Nothing is expired, expiring within 30 days, or open too long.", "expiring-list")
 
 
-def label_link(item: Shelf) -> LinkView:
+def label_link(item: Stocked) -> LinkView:
     """The product, leading to its label."""
-    return LinkView(item.name, LABELS)
+    return LinkView(item.name, LABELS_PAGE)
 
 
 def ml_words(ml: float | None) -> str:
@@ -111,7 +112,7 @@ def ml_words(ml: float | None) -> str:
     return f"{ml / 1000:.2f} L" if ml >= 1000 else f"{ml:.0f} mL"
 
 
-def stock_table(shelves: Sequence[Shelf], seen: Seen) -> Table:
+def stock_table(shelves: Sequence[Stocked], seen: Seen) -> Table:
     """Every product."""
     columns = (
         Column("Product"),
@@ -139,7 +140,7 @@ def stock_table(shelves: Sequence[Shelf], seen: Seen) -> Table:
     return Table(columns, rows, "No medicine has a note.", "stock")
 
 
-def left_words(item: Shelf) -> str:
+def left_words(item: Stocked) -> str:
     """What is left, and the count it was reckoned from."""
     return ml_words(item.left_ml) + (f", counted {day_words(item.since)}" if item.since else "")
 
@@ -163,13 +164,13 @@ def treats_note(seen: Seen) -> Iterator[str]:
         )
 
 
-def kept_words(item: Shelf) -> str:
+def kept_words(item: Stocked) -> str:
     """When it expires, and when the pack that is open must be used up."""
     expires = f"expires {day_words(item.expires)}" if item.expires else "expiry not written"
     return expires + (f"; the open pack until {day_words(item.use_by.date())}" if item.use_by else "")
 
 
-def batch_table(shelves: Sequence[Shelf]) -> Table:
+def batch_table(shelves: Sequence[Stocked]) -> Table:
     """Every batch."""
     columns = (
         Column("Batch", sort=True),
@@ -229,7 +230,10 @@ def mineral_table(overlaps: Iterable[Overlap], tags: Directory) -> Table:
         Row((mineral, much, Words(sources), tags.tags(sheep))) for (mineral, much, sources), sheep in groups.items()
     )
     return Table(
-        columns, rows, "No mineral was given twice within six weeks, as far as the notes tell.", "mineral-list"
+        columns,
+        rows,
+        f"No mineral was given twice within {WINDOW_WEEKS} weeks, as far as the notes tell.",
+        "mineral-list",
     )
 
 
@@ -238,7 +242,7 @@ def mg_words(mg: float | None) -> str:
     return "amount not known" if mg is None else f"{mg:.2f} mg"
 
 
-def gaps_table(shelves: Sequence[Shelf]) -> Table:
+def gaps_table(shelves: Sequence[Stocked]) -> Table:
     """Uses without a purchase, amounts that cannot be read, doses without a volume."""
     columns = (Column("Product"), Column("What is missing", wide=True), Column("Note", wide=True))
     rows: list[tuple[Cell, ...]] = []

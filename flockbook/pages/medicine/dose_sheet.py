@@ -6,11 +6,11 @@ from collections.abc import Iterable
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.medicine.doses import FRESH_DAYS, words
+from flockbook.derive.medicine.doses import FRESH_DAYS, concern_words
 from flockbook.derive.medicine.weight_groups import Dosing, GroupDose, WeightGroup
 from flockbook.pages.medicine.cupboard import label_link, ml_words
 from flockbook.pages.sections import Section, SectionsView
-from flockbook.pages.telling.cautions import MEDICINES
+from flockbook.pages.telling.cautions import MEDICINE_CAUTION
 from flockbook.pages.telling.find import natural
 from flockbook.pages.views import Column, Directory, Row, Table, Words, directory
 from flockbook.pages.wording import plural, weight_words
@@ -18,12 +18,12 @@ from flockbook.seen import Seen
 
 PATH = "dose-sheet.html"
 NO_MOB = "in no mob"
-HOW = (
+DOSING_RULES = (
     "A group is dosed to its heaviest, and is split when its lightest would get more than double (Hybu Cig Cymru, "
     "Correct dosage essential when treating sheep). The rate is the one you typed from the label; the "
     "label and your vet win, and they say who gets it at all."
 )
-NOBODY = f"Nobody was weighed in the last {FRESH_DAYS} days: weigh them before you dose by weight."
+NOBODY_WEIGHED = f"Nobody was weighed in the last {FRESH_DAYS} days: weigh them before you dose by weight."
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
@@ -32,13 +32,13 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     found, tags = seen.facts.medicine.dosing, directory(seen.linked, seen.today)
     numbers = {group: place for place, group in enumerate(found.groups, 1)}
     sections = (
-        Section("Groups", (HOW, *left_out(found), groups_table(numbers, tags, seen.settings.units)), "groups",
+        Section("Groups", (DOSING_RULES, *left_out(found), groups_table(numbers, tags, seen.settings.units)), "groups",
                 plural(len(found.groups), "group")),
         Section("Doses", (doses_table(found.doses, numbers),), "doses"),
     )  # fmt: skip
     heads = sum(len(group.sheep) for group in found.groups)
     lead = f"{plural(heads, 'sheep', 'sheep')} weighed in the last {FRESH_DAYS} days, by mob and weight."
-    view = SectionsView(lead if heads else NOBODY, sections, (MEDICINES,))
+    view = SectionsView(lead if heads else NOBODY_WEIGHED, sections, (MEDICINE_CAUTION,))
     yield Page(PATH, "sections.html", "Doses by weight", view, "Health")
 
 
@@ -57,15 +57,15 @@ def groups_table(numbers: dict[WeightGroup, int], tags: Directory, units: str) -
     )  # fmt: skip
     rows = tuple(
         Row((
-            str(place), group.mob or NO_MOB, len(group.sheep), band(group, units),
+            str(place), group.mob or NO_MOB, len(group.sheep), weight_band(group, units),
             tags.tags(sorted(group.sheep, key=natural)),
         ))
         for group, place in numbers.items()
     )  # fmt: skip
-    return Table(columns, rows, NOBODY, "weight-groups")
+    return Table(columns, rows, NOBODY_WEIGHED, "weight-groups")
 
 
-def band(group: WeightGroup, units: str) -> str:
+def weight_band(group: WeightGroup, units: str) -> str:
     """From the lightest to the heaviest of a group."""
     most = weight_words(group.kg, units)
     return most if group.lightest_kg == group.kg else f"{weight_words(group.lightest_kg, units)} to {most}"
@@ -80,7 +80,7 @@ def doses_table(doses: Iterable[GroupDose], numbers: dict[WeightGroup, int]) -> 
     rows = tuple(
         Row((
             label_link(item.shelf), rate_words(item), str(numbers[item.group]), f"{item.each_ml:.3g}\u00a0mL",
-            ml_words(item.total_ml), Words(to_know(item)), "",
+            ml_words(item.total_ml), Words(dosing_notes(item)), "",
         ))
         for item in doses
     )  # fmt: skip
@@ -93,9 +93,9 @@ def rate_words(item: GroupDose) -> str:
     return rate.text if rate else ""
 
 
-def to_know(item: GroupDose) -> str:
+def dosing_notes(item: GroupDose) -> str:
     """What of the label this group would break, in how many places it is given, and whether there is enough."""
-    found = [words(concern) for concern in item.concerns]
+    found = [concern_words(concern) for concern in item.concerns]
     found += [f"in {item.sites} places"] if item.sites and item.sites > 1 else []
     left = item.shelf.left_ml
     found += [f"more than is left ({ml_words(left)})"] if left is not None and left < item.total_ml else []

@@ -9,14 +9,14 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
 from flockbook.derive.medicine.cupboard import word_of
-from flockbook.derive.medicine.medicine_register import NEVER, Entry, kept_until
+from flockbook.derive.medicine.medicine_register import NEVER, MedicineEntry, kept_until
 from flockbook.flock import Flock
-from flockbook.pages.medicine.medicine_pages import each, release_words
+from flockbook.pages.medicine.medicine_pages import dose_of_each, typed_release
 from flockbook.pages.sections import Look, Section, SectionsView, pager
-from flockbook.pages.telling.cautions import MEDICINES
-from flockbook.pages.telling.telling import joined, value_words
+from flockbook.pages.telling.cautions import MEDICINE_CAUTION
+from flockbook.pages.telling.telling import comma_joined, value_words
 from flockbook.pages.views import Column, PageLink, Pair, Row, Table, Words
-from flockbook.pages.wording import day_words, plural
+from flockbook.pages.wording import day_words, partial_words, plural
 from flockbook.records.cupboard import Stock
 from flockbook.records.health import Treatment
 from flockbook.seen import Seen
@@ -26,7 +26,7 @@ PER_PAGE = 45  # treatments on one sheet: up to twenty elements each
 UNDATED = "no date"
 # The union of Reg. (EU) 2019/6 Art. 108(2), the Veterinary Medicines Regulations 2013 as AHDB lists them, and
 # 21 CFR 530.5.
-COLUMNS = (
+BOOK_COLUMNS = (
     Column("Given"), Column("Sheep", wide=True), Column("Medicine, dose", wide=True),
     Column("For, by whom", wide=True), Column("Waiting periods", wide=True),
 )  # fmt: skip
@@ -37,12 +37,12 @@ STOCK = (
 STOCK_WORDS = {"bought": "came", "binned": "thrown away", "used": "used without a treatment note", "counted": "counted"}
 
 
-class Sheet(Value):
+class BookSheet(Value):
     """One sheet: its year (or "no date"), its file, its entries, which of the year's sheets it is."""
 
     year: str
     path: str
-    entries: tuple[Entry, ...]
+    entries: tuple[MedicineEntry, ...]
     place: int
     of: int
 
@@ -50,38 +50,42 @@ class Sheet(Value):
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The sheets, the latest year first and under the fixed name."""
     del stamp
-    found = sheets(seen)
-    known = known_of(seen)
+    found = book_sheets(seen)
+    known = book_sources(seen)
     for sheet in found:
         links = tuple(PageLink(label(one), one.path, one is sheet) for one in found) if len(found) > 1 else ()
         stock = stock_rows(seen, sheet.year) if sheet.place == sheet.of else []
-        treatments = Table(COLUMNS, tuple(row(known, item) for item in sheet.entries), "No treatment.", "book")
+        treatments = Table(
+            BOOK_COLUMNS, tuple(book_row(known, item) for item in sheet.entries), "No treatment.", "book"
+        )
         moves = Table(STOCK, tuple(stock), "Nothing is written on this sheet.", "book-stock")
         sections = (
             Section("Treatments", (treatments,), "treatments"),
             Section("Came, thrown away, counted", (moves,), "came-and-went"),
         )
-        view = SectionsView(lead(seen, sheet), sections, (head(seen),), (MEDICINES, *pager(links)), paper="landscape")
+        view = SectionsView(
+            lead(seen, sheet), sections, (head(seen),), (MEDICINE_CAUTION, *pager(links)), paper="landscape"
+        )
         yield Page(sheet.path, "sections.html", f"Medicine book, {label(sheet)}", view, "Medicine register")
 
 
-def sheets(seen: Seen) -> tuple[Sheet, ...]:
+def book_sheets(seen: Seen) -> tuple[BookSheet, ...]:
     """All sheets: years the latest first, those whose date cannot be read last."""
-    by_year: dict[str, list[Entry]] = {}
+    by_year: dict[str, list[MedicineEntry]] = {}
     for entry in seen.facts.medicine.register:
         by_year.setdefault(year_of(entry.event.date), []).append(entry)
     for event in stock_notes(seen.linked):
         by_year.setdefault(year_of(event.date), [])
     years = sorted((year for year in by_year if year != UNDATED), reverse=True)
     years += [UNDATED] if UNDATED in by_year else []
-    found: list[Sheet] = []
+    found: list[BookSheet] = []
     for year in years or [str(seen.today.day.year)]:
         entries = by_year.get(year, [])
         parts = [entries[start : start + PER_PAGE] for start in range(0, len(entries), PER_PAGE)] or [[]]
         for place, part in enumerate(parts, 1):
             stem = "undated" if year == UNDATED else year
             path = f"medicine-book-{stem}{f'-{place}' if place > 1 else ''}.html" if found else PATH
-            found.append(Sheet(year, path, tuple(part), place, len(parts)))
+            found.append(BookSheet(year, path, tuple(part), place, len(parts)))
     return tuple(found)
 
 
@@ -90,12 +94,12 @@ def year_of(day: date | None) -> str:
     return str(day.year) if day else UNDATED
 
 
-def label(sheet: Sheet) -> str:
+def label(sheet: BookSheet) -> str:
     """What a sheet is called."""
     return sheet.year if sheet.of == 1 else f"{sheet.year}, sheet {sheet.place} of {sheet.of}"
 
 
-def lead(seen: Seen, sheet: Sheet) -> str:
+def lead(seen: Seen, sheet: BookSheet) -> str:
     """How many treatments the year has, and how they stand."""
     count = sum(year_of(entry.event.date) == sheet.year for entry in seen.facts.medicine.register)
     return (
@@ -113,7 +117,7 @@ def head(seen: Seen) -> Look:
             Pair("Flock", seen.settings.flock),
             Pair("Keeper", file.keeper or "not written in flock.yaml"),
             Pair("Holding", file.holding or "not written in flock.yaml"),
-            Pair("Vet", joined(file.vet or "", file.vet_phone or "") or "not written in flock.yaml"),
+            Pair("Vet", comma_joined(file.vet or "", file.vet_phone or "") or "not written in flock.yaml"),
             Pair("Records kept", years, wide=True),
         )
     )
@@ -122,7 +126,7 @@ def head(seen: Seen) -> Look:
 # One treatment
 
 
-class Known(Value):
+class BookSources(Value):
     """What a row is made from, gathered once: every purchase, and how many mL each treatment used by its note."""
 
     seen: Seen
@@ -130,7 +134,7 @@ class Known(Value):
     used: Mapping[str, float]
 
 
-def known_of(seen: Seen) -> Known:
+def book_sources(seen: Seen) -> BookSources:
     """Everything gathered."""
     bought = tuple(event for event in stock_notes(seen.linked) if event.bought and event.from_)
     used = {
@@ -139,23 +143,23 @@ def known_of(seen: Seen) -> Known:
         for move in shelf.movements
         if move.how == "treated" and move.quantity and move.quantity.ml
     }
-    return Known(seen, bought, used)
+    return BookSources(seen, bought, used)
 
 
-def row(known: Known, entry: Entry) -> Row:
+def book_row(known: BookSources, entry: MedicineEntry) -> Row:
     """One treatment in five cells."""
     seen = known.seen
     cells = (
-        listing(given_words(seen, entry), keep_words(entry)),
+        listing(doses_words(seen, entry), keep_words(entry)),
         Words(sheep_words(seen.linked, entry)),
-        Words(listing(product_words(known, entry), amount_words(known, entry))),
+        Words(listing(product_words(known, entry), doses_as_typed(known, entry))),
         Words(people_words(entry)),
         Words(period_words(entry)),
     )
     return Row(cells, "struck" if entry.struck_by else "")
 
 
-def given_words(seen: Seen, entry: Entry) -> str:
+def doses_words(seen: Seen, entry: MedicineEntry) -> str:
     """Every dose with its time: first and last of a long course; whether the course is still open."""
     days = [value_words(when, seen.settings.units) for when in entry.doses]
     shown = ", ".join(days) if len(days) < 3 else f"{days[0]} to {days[-1]}, {len(days)} doses"
@@ -164,12 +168,12 @@ def given_words(seen: Seen, entry: Entry) -> str:
     return (shown or "day not readable") + course
 
 
-def keep_words(entry: Entry) -> str:
+def keep_words(entry: MedicineEntry) -> str:
     """Until when the entry is to be kept, whether the sheep is alive or not."""
     return f"keep until {day_words(entry.keep_until)}" if entry.keep_until else "keep: the date is to be mended"
 
 
-def sheep_words(flock: Flock, entry: Entry) -> str:
+def sheep_words(flock: Flock, entry: MedicineEntry) -> str:
     """Every sheep by its tag, and every name that was not found, as typed."""
     tags = [flock.animals[sheep].tag or flock.animals[sheep].called for sheep in entry.sheep]
     found = flock.subjects.get(entry.note)
@@ -178,10 +182,10 @@ def sheep_words(flock: Flock, entry: Entry) -> str:
     return listing(told, f"as typed: {', '.join(lost)}" if lost else "") or "nobody is named"
 
 
-def product_words(known: Known, entry: Entry) -> str:
+def product_words(known: BookSources, entry: MedicineEntry) -> str:
     """The product, its active ingredient, batch and expiry, and from whom it came."""
     event, medicine = entry.event, entry.medicine
-    expires = expiry_of(known.seen, entry)
+    expires = batch_expiry(known.seen, entry)
     return listing(
         event.medicine or "not written",
         medicine.active or "" if medicine else "",
@@ -196,21 +200,21 @@ def listing(*parts: str) -> str:
     return "; ".join(part for part in parts if part)
 
 
-def expiry_of(seen: Seen, entry: Entry) -> date | None:
+def batch_expiry(seen: Seen, entry: MedicineEntry) -> date | None:
     """The expiry of the batch used; nothing is said of a batch that no note knows."""
     shelf = seen.facts.medicine.cupboard.by_note.get(entry.medicine.origin.path) if entry.medicine else None
     batches = shelf.batches if shelf else ()
     return next((batch.expires for batch in batches if batch.name == entry.event.batch), None)
 
 
-def amount_words(known: Known, entry: Entry) -> str:
+def doses_as_typed(known: BookSources, entry: MedicineEntry) -> str:
     """The dose of each as typed, by which weights, where and how it was given, and how much was used in all."""
     event, units = entry.event, known.seen.settings.units
     weighed = [value_words(line.weight, units) for line in event.lines if line.weight]
     weights = f"by {plural(len(weighed), 'weight')}: {', '.join(weighed[:3])}{' …' if len(weighed) > 3 else ''}"
     total = known.used.get(entry.note, entry.total_ml)
     return listing(
-        each(entry, units) or "dose not written",
+        dose_of_each(entry, units) or "dose not written",
         weights if weighed else "",
         f"{total:.1f} mL in all" if total else "",
         event.route or "",
@@ -218,7 +222,7 @@ def amount_words(known: Known, entry: Entry) -> str:
     )
 
 
-def people_words(entry: Entry) -> str:
+def people_words(entry: MedicineEntry) -> str:
     """What for, who gave it, which vet ordered it, and whether it was off the label."""
     event, medicine = entry.event, entry.medicine
     order = medicine.prescription if medicine and medicine.prescription else ""
@@ -232,7 +236,7 @@ def people_words(entry: Entry) -> str:
     )
 
 
-def period_words(entry: Entry) -> str:
+def period_words(entry: MedicineEntry) -> str:
     """Both periods as typed, even of nought, and from when the last of its animals was clear of it."""
     if entry.struck_by:
         return f"meat {entry.meat_period}; milk {entry.milk_period}; struck out"
@@ -242,7 +246,7 @@ def period_words(entry: Entry) -> str:
 
 def clear_of(until: str | None) -> str:
     """A release as the register says it: unknown is loud."""
-    words = release_words(until)
+    words = typed_release(until)
     return words.upper() if until is None else f"clear from {words}" if until not in ("", NEVER) else words
 
 
@@ -275,7 +279,7 @@ def stock_rows(seen: Seen, year: str) -> list[Row]:
             rows.append(
                 Row((
                     day_words(event.date) if event.date else UNDATED, Words(event.medicine or ""), "; ".join(what),
-                    joined(event.batch or "", event.expires.shown if event.expires else ""),
+                    comma_joined(event.batch or "", partial_words(event.expires) if event.expires else ""),
                     Words(event.from_ or "not written" if event.bought else ""), day_words(keep) if keep else "",
                 ))
             )  # fmt: skip

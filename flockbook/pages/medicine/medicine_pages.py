@@ -7,20 +7,20 @@ from datetime import datetime
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
-from flockbook.derive.medicine.medicine_register import NEVER, Entry
-from flockbook.pages.long_tables import alone
+from flockbook.derive.medicine.medicine_register import NEVER, MedicineEntry
+from flockbook.pages.long_tables import table_alone
 from flockbook.pages.sections import Look, Said, Section, SectionsView, Whence
-from flockbook.pages.telling.telling import beside_words, joined, typed_fields, unread_words, value_words
+from flockbook.pages.telling.telling import beside_words, comma_joined, typed_fields, unread_words, value_words
 from flockbook.pages.telling.timeline import names
 from flockbook.pages.views import Caution, Cell, Column, Directory, PageLink, Pair, Row, Table, Words, day, directory
 from flockbook.pages.wording import day_words, later_words, plural
 from flockbook.records.sheep import Medicine
 from flockbook.seen import Seen
 
-MEDICINES, REGISTER = "medicines.html", "medicine-register.html"
+MEDICINES_PAGE, REGISTER = "medicines.html", "medicine-register.html"
 PER_PAGE = 35  # rows of the register on one page: up to forty elements each
-FEW = 3  # sheep shown with their tags in one row
-LONG = 40  # characters of a value that take the whole width
+FEW_TREATED = 3  # sheep shown with their tags in one row
+LONG_REGISTER = 40  # characters of a value that take the whole width
 MISSING = "NOT WRITTEN – whoever gets it is unknown"
 # Our own words; a stick with some products can kill (21 CFR 522.2471(d)), off-label use: 21 CFR 530.20.
 CAUTION = Caution(
@@ -40,7 +40,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     medicines = seen.collection.of(Medicine)
     lead = f"{plural(len(medicines), 'product')}, each as its label reads."
     view = SectionsView(lead, tuple(product(item, seen.settings.units) for item in medicines), (CAUTION,))
-    yield Page(MEDICINES, "sections.html", "Medicines", view, "", tuple(item.origin.path for item in medicines))
+    yield Page(MEDICINES_PAGE, "sections.html", "Medicines", view, "", tuple(item.origin.path for item in medicines))
     tags = directory(seen.linked, seen.today)
     entries = tuple(reversed(seen.facts.medicine.register))
     parts = [entries[start : start + PER_PAGE] for start in range(0, len(entries), PER_PAGE)] or [()]
@@ -55,7 +55,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
             f"{plural(len(entries), 'treatment')}, the latest first. None is ever taken out: a corrected one "
             "stands struck through."
         )
-        view = alone(lead, register_table(part, tags, seen.settings.units), links)
+        view = table_alone(lead, register_table(part, tags, seen.settings.units), links)
         yield Page(names[number], "sections.html", "Medicine register", view)
 
 
@@ -65,7 +65,7 @@ def product(medicine: Medicine, units: str) -> Section:
     pairs = [Pair("Meat", Words(meat.text if meat else MISSING)), Pair("Milk", Words(milk.text if milk else MISSING))]
     for name, value in typed_fields(medicine, units):
         if name not in ("name", "meat withdrawal", "milk withdrawal"):
-            pairs.append(Pair(f"{name[:1].upper()}{name[1:]}", value, wide=len(value) > LONG))
+            pairs.append(Pair(f"{name[:1].upper()}{name[1:]}", value, wide=len(value) > LONG_REGISTER))
     if beside := beside_words(medicine):
         pairs.append(Pair("Also written", beside, wide=True))
     if unread := unread_words(medicine):
@@ -75,7 +75,7 @@ def product(medicine: Medicine, units: str) -> Section:
     return Section(medicine.name or medicine.origin.path, body, broad=False)
 
 
-def register_table(entries: Iterable[Entry], tags: Directory, units: str) -> Table:
+def register_table(entries: Iterable[MedicineEntry], tags: Directory, units: str) -> Table:
     """All that a keeper, a vet or an inspector asks for."""
     columns = (
         Column("Given", wide=True),
@@ -95,20 +95,22 @@ def register_table(entries: Iterable[Entry], tags: Directory, units: str) -> Tab
     return Table(columns, rows, "No treatment is written.", "register", filter="Narrow the register")
 
 
-def register_cells(entry: Entry, tags: Directory, units: str) -> tuple[Cell, ...]:
+def register_cells(entry: MedicineEntry, tags: Directory, units: str) -> tuple[Cell, ...]:
     """One treatment."""
     event = entry.event
     days = [value_words(when, units) for when in entry.doses]
     course = f" (a course of {plural(event.days or 0, 'day')}, still open)" if entry.open else ""
-    people = joined(event.by or "", f"vet: {event.vet}" if event.vet else "", "off label" if event.off_label else "")
+    people = comma_joined(
+        event.by or "", f"vet: {event.vet}" if event.vet else "", "off label" if event.off_label else ""
+    )
     return (
-        joined((", ".join(days) or "day not readable") + course, later_words(event.date, tags.today.day)),
+        comma_joined((", ".join(days) or "day not readable") + course, later_words(event.date, tags.today.day)),
         treated(entry, tags),
         event.medicine or "not written",
-        joined(each(entry, units), total(entry)),
+        comma_joined(dose_of_each(entry, units), used_in_all(entry)),
         event.batch or "",
         event.for_ or event.subject or "",
-        joined(event.route or "", event.site or ""),
+        comma_joined(event.route or "", event.site or ""),
         people,
         f"meat {entry.meat_period}; milk {entry.milk_period}",
         clear_words(entry),
@@ -117,21 +119,21 @@ def register_cells(entry: Entry, tags: Directory, units: str) -> tuple[Cell, ...
     )
 
 
-def each(entry: Entry, units: str) -> str:
+def dose_of_each(entry: MedicineEntry, units: str) -> str:
     """The dose of one animal as typed, else the rate."""
     event = entry.event
     return value_words(event.dose, units) if event.dose else event.rate.text if event.rate else ""
 
 
-def total(entry: Entry) -> str:
+def used_in_all(entry: MedicineEntry) -> str:
     """What was used in all, where that is more than one dose."""
     many = len(entry.sheep) * len(entry.doses) > 1
     return f"{entry.total_ml:.1f} mL in all" if entry.total_ml and many else ""
 
 
-def treated(entry: Entry, tags: Directory) -> Cell:
+def treated(entry: MedicineEntry, tags: Directory) -> Cell:
     """Who got it: a few as tags, many in a line; of a note whose sheep are not known, the names as they were typed."""
-    if 0 < len(entry.sheep) <= FEW:
+    if 0 < len(entry.sheep) <= FEW_TREATED:
         return tags.tags(entry.sheep)
     if entry.sheep:
         return f"{len(entry.sheep)} sheep: {names(tags.flock, entry.sheep)}"
@@ -139,14 +141,14 @@ def treated(entry: Entry, tags: Directory) -> Cell:
     return f"as typed: {', '.join(typed)}" if typed else "nobody is named"
 
 
-def clear_words(entry: Entry) -> str:
+def clear_words(entry: MedicineEntry) -> str:
     """From when the last of them was clear of it; a struck treatment is no word on that at all."""
     if entry.struck_by:
         return "struck out"
-    return f"meat {release_words(entry.meat_until)}; milk {release_words(entry.milk_until)}"
+    return f"meat {typed_release(entry.meat_until)}; milk {typed_release(entry.milk_until)}"
 
 
-def release_words(until: str | None) -> str:
+def typed_release(until: str | None) -> str:
     """A release in words: `unknown`, `no hold`, `not for milk`, a day, or a day and a time."""
     if not until or until == NEVER:
         return "unknown" if until is None else until or "no hold"
@@ -156,6 +158,6 @@ def release_words(until: str | None) -> str:
 
 PAGES = (PageMaker("medicines", make),)
 NAVIGATION = (
-    Link("Medicines", MEDICINES, "", "Health"),
+    Link("Medicines", MEDICINES_PAGE, "", "Health"),
     Link("Medicine register", REGISTER, "", "Health"),
 )

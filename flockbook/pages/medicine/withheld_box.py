@@ -7,7 +7,7 @@ import re
 from compiler.shape import Value
 from flockbook.derive.medicine.withheld import MOST_ROWS, Withheld, whom
 from flockbook.pages.telling.notes_page import note_places
-from flockbook.pages.wording import plural, quoted, sentence
+from flockbook.pages.wording import as_sentence, plural, quoted
 from flockbook.seen import Seen
 
 PROBLEMS = "problems.html"
@@ -45,13 +45,13 @@ def withheld_view(seen: Seen) -> WithheldView:
     rows = tuple(row_view(seen, row, places.get(row.notes[0], PROBLEMS)) for row in found.rows[:MOST_ROWS])
     left = len(found.rows) - len(rows)
     more = f"And {plural(left, 'more note')}, on the page of problems" if left else ""
-    return WithheldView(found.head, sentence(found.also), rows, more)
+    return WithheldView(found.head, as_sentence(found.also), rows, more)
 
 
 def row_view(seen: Seen, row: Withheld, href: str) -> WithheldRow:
     """One note's row."""
     return WithheldRow(
-        whom(seen.linked, row, seen.facts.medicine.withheld.living), row.place, href, quoted(sentence(row.text)),
+        whom(seen.linked, row, seen.facts.medicine.withheld.living), row.place, href, quoted(as_sentence(row.text)),
         spelled(row.cure),
     )  # fmt: skip
 

@@ -17,8 +17,8 @@ from flockbook.pages.views import Cell, Chart, Column, Row, Table
 from flockbook.pages.wording import hundred_words, plural
 
 NONE_LOST = "No lamb is written as lost."
-DASHES = ("solid", "dash", "dot", "dashdot")
-INKS = (1, 2, 5, 3, 4, 6)
+SEASON_DASHES = ("solid", "dash", "dot", "dashdot")
+SEASON_INKS = (1, 2, 5, 3, 4, 6)
 LIVED = (2, 14, 100)  # days of age at which the living are counted: the ends of the stages of loss
 STAGE_WORDS = {
     "scan to birth": "scan to birth",
@@ -42,7 +42,7 @@ def charts(seasons: tuple[Season, ...]) -> tuple[Chart, ...]:
 def spread_figure(seasons: tuple[Season, ...]) -> dict[str, Any]:
     """Ewes lambed by days since the first, a stepped line a season; the latest is drawn solid."""
     lines = []
-    for season, dash, ink in zip(reversed(seasons), cycle(DASHES), cycle(INKS), strict=False):
+    for season, dash, ink in zip(reversed(seasons), cycle(SEASON_DASHES), cycle(SEASON_INKS), strict=False):
         if season.spread:
             lines.append(
                 {

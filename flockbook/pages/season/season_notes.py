@@ -8,16 +8,15 @@ from datetime import date
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value, replace
-from flockbook.derive.season.season_notes import Counted, EweCounted, LambCounted, behind, counted
+from flockbook.derive.season.season_notes import Counted, EweCounted, LambCounted, behind_seasons, counted_in_season
 from flockbook.derive.season.seasons import Season
-from flockbook.pages.long_tables import Seat, spread
+from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.views import Cell, Column, Directory, LinkView, PageLink, Row, Table, directory
-from flockbook.pages.wording import plural, short_day_words
+from flockbook.pages.wording import NONE, plural, short_day_words
 from flockbook.seen import Seen
 
-NONE = "–"
 LEAD = "Every figure of the season counts rows of these two tables; each word leads to the note that says so."
 
 
@@ -37,9 +36,9 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """A page for every season."""
     del stamp
     tags, places = directory(seen.linked, seen.today), note_places(seen.linked)
-    known = behind(seen.linked, seen.facts.breeding.matings, seen.facts.weights.weanings, seen.today)
+    known = behind_seasons(seen.linked, seen.facts.breeding.matings, seen.facts.weights.weanings, seen.today)
     for season in seen.facts.season.seasons:
-        yield from pages(season, counted(known, season), Shown(tags, places, season.running))
+        yield from season_notes_pages(season, counted_in_season(known, season), Shown(tags, places, season.running))
 
 
 def path_of(year: int) -> str:
@@ -47,11 +46,11 @@ def path_of(year: int) -> str:
     return f"season-{year}-notes.html"
 
 
-def pages(season: Season, found: Counted, shown: Shown) -> Iterable[Page]:
+def season_notes_pages(season: Season, found: Counted, shown: Shown) -> Iterable[Page]:
     """One season's page, and those where its tables go on."""
     seat = Seat(path_of(season.season), f"Behind the figures of {season.season}", "Season")
-    tables = (ewe_table(found.ewes, shown), lamb_table(found.lambs, shown))
-    (ewes, more), (lambs, rest) = (spread(table, replace(seat, room=seat.room // 2)) for table in tables)
+    tables = (counted_ewes_table(found.ewes, shown), counted_lambs_table(found.lambs, shown))
+    (ewes, more), (lambs, rest) = (over_pages(table, replace(seat, room=seat.room // 2)) for table in tables)
     sections = (
         Section("Ewes", (ewes,), "of-ewes", plural(len(found.ewes), "row")),
         Section("Lambs", (lambs,), "of-lambs", plural(len(found.lambs), "row")),
@@ -61,16 +60,16 @@ def pages(season: Season, found: Counted, shown: Shown) -> Iterable[Page]:
     yield from (*more, *rest)
 
 
-def ewe_table(ewes: Iterable[EweCounted], shown: Shown) -> Table:
+def counted_ewes_table(ewes: Iterable[EweCounted], shown: Shown) -> Table:
     """The ewes exposed and scanned."""
     columns = (
         Column("Ewe", sort=True), Column("Put to the ram"), Column("Scanned"), Column("Lambed"), Column("Helped"),
         Column("Mastitis"), Column("Died"),
     )  # fmt: skip
-    return Table(columns, tuple(ewe_row(item, shown) for item in ewes), "No ewe was exposed.", "ewes")
+    return Table(columns, tuple(counted_ewe_row(item, shown) for item in ewes), "No ewe was exposed.", "ewes")
 
 
-def ewe_row(item: EweCounted, shown: Shown) -> Row:
+def counted_ewe_row(item: EweCounted, shown: Shown) -> Row:
     """One ewe, and what was counted of her."""
     first = item.births[0] if item.births else None
     day, waiting = first.event.date if first else None, "still to lamb, or barren" if shown.running else "did not lamb"
@@ -87,16 +86,16 @@ def ewe_row(item: EweCounted, shown: Shown) -> Row:
     ))  # fmt: skip
 
 
-def lamb_table(lambs: Iterable[LambCounted], shown: Shown) -> Table:
+def counted_lambs_table(lambs: Iterable[LambCounted], shown: Shown) -> Table:
     """The lambs born."""
     columns = (
         Column("Lamb", sort=True), Column("Born"), Column("Alive or dead"), Column("Lay wrong"), Column("Lost"),
         Column("Weaned"),
     )  # fmt: skip
-    return Table(columns, tuple(lamb_row(item, shown) for item in lambs), "No lamb is born yet.", "lambs")
+    return Table(columns, tuple(counted_lamb_row(item, shown) for item in lambs), "No lamb is born yet.", "lambs")
 
 
-def lamb_row(item: LambCounted, shown: Shown) -> Row:
+def counted_lamb_row(item: LambCounted, shown: Shown) -> Row:
     """One lamb, and what was counted of it."""
     line = item.lamb.birth.line if item.lamb.birth else None
     alive = line is None or line.alive

@@ -8,13 +8,13 @@ from collections.abc import Iterable
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.lambing.lambings import LambingFact
-from flockbook.derive.lambing.newborn import HEAVY_OVER_KG
-from flockbook.derive.season.season_indices import Index
+from flockbook.derive.lambing.newborn import BIRTH_WEIGHT_WORDS, HEAVY_OVER_KG
+from flockbook.derive.season.season_indices import YearIndex
 from flockbook.derive.season.seasons import EXPOSED_RULE, Season
-from flockbook.pages.long_tables import Seat, spread
+from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.season.season_figures import cause_table, charts, stage_table
 from flockbook.pages.season.season_notes import path_of as notes_path
-from flockbook.pages.season.seasons import LABELS
+from flockbook.pages.season.seasons import INDEX_WORDS
 from flockbook.pages.sections import Aside, Pager, Section, SectionsView, Tally
 from flockbook.pages.telling.sentences import stands_out
 from flockbook.pages.telling.telling import line_words
@@ -43,13 +43,13 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     tags = directory(seen.linked, seen.today)
     for season in seen.facts.season.seasons:
         target = target_weaned(seen.settings.file.targets)
-        seat = Seat(path_of(season.season), f"Lambing {season.season}", "Season")
-        births, more = spread(births_table(season, tags), seat)
+        seat = Seat(season_path(season.season), f"Lambing {season.season}", "Season")
+        births, more = over_pages(births_table(season, tags), seat)
         yield Page(seat.path, "sections.html", seat.title, season_view(season, tags, births, target), seat.section)
         yield from more
 
 
-def path_of(year: int) -> str:
+def season_path(year: int) -> str:
     """Where a season's page is."""
     return f"season-{year}.html"
 
@@ -97,7 +97,7 @@ def shares_table(season: Season, target: float | None) -> Table:
     rows = [
         Row(
             (
-                LABELS.get(item.name, item.name.replace("_", " ")),
+                INDEX_WORDS.get(item.name, item.name.replace("_", " ")),
                 share_view(item.share),
                 Words(f"{item.counted}, of {item.of}{target_words(item, target)}"),
                 LinkView("lambs" if "lambs" in item.counted else "ewes", notes_behind(season, item)),
@@ -108,12 +108,12 @@ def shares_table(season: Season, target: float | None) -> Table:
     return Table(columns, tuple(rows), "Nothing to count yet.")
 
 
-def notes_behind(season: Season, item: Index) -> str:
+def notes_behind(season: Season, item: YearIndex) -> str:
     """Where the notes stand that a figure rests on."""
     return f"{notes_path(season.season)}#{'of-lambs' if 'lambs' in item.counted else 'of-ewes'}"
 
 
-def target_words(item: Index, target: float | None) -> str:
+def target_words(item: YearIndex, target: float | None) -> str:
     """The flock's own target beside the figure it is for."""
     return f"; your target: {target:g}" if target is not None and item.name == "weaned_per_exposed" else ""
 
@@ -126,7 +126,8 @@ def lay_table(season: Season, tags: Directory) -> Table:
             groups.setdefault(line.presentation, []).append((birth, line))
     columns = (
         Column("How it lay"), Column("Lambs", "number"), Column("Ewe's first lambing", "number"),
-        Column("Singles, twins, more", wide=True), Column("Sire", wide=True), Column("Over 5.5 kg", "number"),
+        Column("Singles, twins, more", wide=True), Column("Sire", wide=True),
+        Column(BIRTH_WEIGHT_WORDS["heavy"].capitalize(), "number"),
     )  # fmt: skip
     ordered = sorted(groups.items(), key=lambda item: (item[0] == "normal", -len(item[1]), item[0]))
     return Table(columns, tuple(lay_row(name, found, tags) for name, found in ordered), "No lamb is written.")
@@ -136,13 +137,13 @@ def lay_row(name: str, found: list[tuple[LambingFact, LambLine]], tags: Director
     """One way of lying."""
     litters = [sum(birth.born == size for birth, _ in found) for size in (1, 2)]
     litter = f"{litters[0]}, {litters[1]}, {len(found) - sum(litters)}"
-    rams = Counter(" or ".join(words(tags.tag(sire)) for sire in birth.sires) or "unknown" for birth, _ in found)
+    rams = Counter(" or ".join(ram_in_text(tags.tag(sire)) for sire in birth.sires) or "unknown" for birth, _ in found)
     sires = "; ".join(f"{ram} {number}" for ram, number in sorted(rams.items(), key=lambda item: (-item[1], item[0])))
     heavy = sum(line.weight is not None and line.weight.kg > HEAVY_OVER_KG for _, line in found)
     return Row((name, len(found), sum(birth.parity == 1 for birth, _ in found), Words(litter), Words(sires), heavy))
 
 
-def words(tag: Tag) -> str:
+def ram_in_text(tag: Tag) -> str:
     """A ram in running text."""
     return tag.name or tag.tag
 

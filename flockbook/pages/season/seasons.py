@@ -18,7 +18,7 @@ from flockbook.seen import Seen
 
 PATH = "seasons.html"
 SHOWN = 5  # seasons beside each other, unless flock.yaml says how many (`years`)
-LABELS = {
+INDEX_WORDS = {
     "fertility": "Lambed, of ewes exposed",
     "barren": "Did not lamb, of ewes exposed",
     "scanned_empty": "Empty, of ewes scanned",
@@ -39,7 +39,7 @@ LABELS = {
     "weaned_per_exposed": "Lambs weaned for each ewe exposed",
     "weight_weaned_per_exposed": "Kilograms weaned for each ewe exposed (lambs weighed at weaning)",
 }
-RULES = (
+PRINTED_RULES = (
     "A season is named by the year it lambs in. Exposed are the ewes put to a ram for it, less those sold before its "
     "first lambing, and with those that lambed without a joining written (bought in lamb). Ewes that died stay in.",
     "Born counts the dead. A lamb's fate is known once its season was weaned, or from 100 days where no weaning is "
@@ -77,11 +77,11 @@ def view_of(seen: Seen, shown: tuple[Season, ...]) -> SectionsView:
     sections = (
         Section("What stood out", (*standing_out(shown), Aside(STANDING_OUT, "quiet small")), "standouts-head"),
         Section("Counted, season by season", (index_table(shown),), "indices-head", broad=False),
-        Section("What changed, and what may only be chance", (CLUSTERS, *changes(seen, shown)), "changes-head"),
+        Section("What changed, and what may only be chance", (CLUSTERS, *season_changes(seen, shown)), "changes-head"),
         Section("Spread and losses", (*charts(shown), spread_table(shown)), "spread-head"),
         Section("Causes", (cause_table(shown),), "causes-head"),
         Section("How many lived", (survival_table(shown),), "lived-head"),
-        Section("How it is counted", RULES, "how-head"),
+        Section("How it is counted", PRINTED_RULES, "how-head"),
     )
     return SectionsView(f"{plural(len(shown), 'season')}, counts first.{so_far}", sections, foot=pager(crops))
 
@@ -101,7 +101,7 @@ def standing_out(shown: tuple[Season, ...]) -> Iterator[Block]:
             yield from (Aside(text, "words") for text in found)
 
 
-def changes(seen: Seen, shown: tuple[Season, ...]) -> tuple[Block, ...]:
+def season_changes(seen: Seen, shown: tuple[Season, ...]) -> tuple[Block, ...]:
     """Each season against the one before, the latest first; what chance alone could do is folded."""
     found: list[Block] = []
     for before, after in reversed(list(pairwise(shown))):
@@ -120,7 +120,7 @@ def index_table(shown: tuple[Season, ...]) -> Table:
     """Every index of every season: counts, share, range."""
     columns = (Column("Counted"), *(Column(str(season.season)) for season in shown))
     names = [index.name for index in shown[-1].indices] if shown else []
-    rows = [Row((LABELS.get(name, name), *(share_view(season.index(name)) for season in shown))) for name in names]
+    rows = [Row((INDEX_WORDS.get(name, name), *(share_view(season.index(name)) for season in shown))) for name in names]
     notes = (LinkView(f"notes of {season.season}", notes_path(season.season)) for season in shown)
     return Table(columns, tuple(rows), "No season is written yet.", "indices", foot=("Behind it", *notes))
 

@@ -11,8 +11,8 @@ from flockbook.pages.views import Cell, Column, Directory, Row, Table, Tag
 from flockbook.seen import Seen
 
 GENERATIONS = 3
-MOST_TAGS = 40  # descendants of one generation that are shown by their tags; more are only counted
-NOT_KNOWN = "not known"
+MOST_KIN_TAGS = 40  # descendants of one generation that are shown by their tags; more are only counted
+PARENT_NOT_KNOWN = "not known"
 ROLES = {1: "lambs", 2: "their lambs"}
 
 Offspring = Mapping[str, tuple[str, ...]]
@@ -64,7 +64,7 @@ class Parent(Value):
 def relative(seen: Seen, tags: Directory, parent: Parent, steps: int) -> Relative:
     """One parent: an animal of the book, else its name as written, else not known."""
     if parent.sheep is None:
-        return Relative(parent.role, Tag("", parent.name or NOT_KNOWN, "", "untagged"))
+        return Relative(parent.role, Tag("", parent.name or PARENT_NOT_KNOWN, "", "untagged"))
     further = ancestors(seen, tags, seen.linked.animals[parent.sheep], steps - 1)
     return Relative(parent.role, tags.tag(parent.sheep), further)
 
@@ -97,7 +97,7 @@ def descendants(seen: Seen, tags: Directory, animal: Animal, young: Offspring) -
     rows = []
     for place, level in enumerate(generations(animal.id, young), 1):
         here = [lamb for lamb in level if there(seen.linked.animals[lamb], seen.today)]
-        who: Cell = tags.tags(here) if len(here) <= MOST_TAGS else "too many to name here"
+        who: Cell = tags.tags(here) if len(here) <= MOST_KIN_TAGS else "too many to name here"
         role = ROLES.get(place, f"{place} generations on")
         rows.append(Row((role, len(level), len(here), who if here else "nobody")))
     return Table(columns, tuple(rows), "No descendant is written.")

@@ -17,7 +17,7 @@ from flockbook.flock import Animal, gone, nurse_of, there
 from flockbook.pages.choosing.choose import StayView, stay_view
 from flockbook.pages.health.cases import case_paths, sheep_cases
 from flockbook.pages.medicine.clear_page import mend_place
-from flockbook.pages.sections import Pager, SectionsView, Timeline
+from flockbook.pages.sections import NoteEntry, Pager, SectionsView, Timeline
 from flockbook.pages.sheep.sheep_family import FamilyView, Offspring, family_view, offspring
 from flockbook.pages.telling.by_sheep import BySheep, Flag, by_sheep, flags
 from flockbook.pages.telling.notes_page import note_places
@@ -30,16 +30,15 @@ from flockbook.pages.telling.sheep_tables import (
     weights_table,
 )
 from flockbook.pages.telling.telling import beside_words, typed_fields, unread_words
-from flockbook.pages.telling.timeline import Told, entry_for, notes_by_sheep, portions
+from flockbook.pages.telling.timeline import Teller, entry_for, notes_by_sheep, portions
 from flockbook.pages.views import (
     Cell,
-    NoteEntry,
     PageLink,
     Pair,
-    Reason,
     StateView,
     Table,
     Tag,
+    WorkingStep,
     day,
     directory,
     meat_view,
@@ -47,17 +46,30 @@ from flockbook.pages.views import (
     reasons_and_cures,
     state_view,
 )
-from flockbook.pages.wording import age_class, chance_words, day_words, days_words, partial_words, plural, sentence
+from flockbook.pages.wording import (
+    age_class,
+    as_sentence,
+    chance_words,
+    day_span_words,
+    day_words,
+    partial_words,
+    plural,
+)
 from flockbook.records.sheep import EWE, RAM
 from flockbook.seen import Seen
 
 SECTION = "Sheep"
 FIRST_FULL, FIRST_MOST = 20_000, 36  # bytes and number of notes on the sheep's own page
 NEXT_FULL, NEXT_MOST = 42_000, 80  # and on each page of older notes
-LONG = 40  # characters of a value that take the whole width
+LONG_STORY = 40  # characters of a value that take the whole width
 # Fields of a sheep's own note that stand elsewhere on its page.
-ELSEWHERE = frozenset({"tag", "name", "sex", "born", "dam", "sire", "sires", "bought"})
-BASIS = {"service": "a service that was seen", "mark": "a mark", "joining": "the joining alone", "scan": "the scan"}
+SHOWN_ELSEWHERE = frozenset({"tag", "name", "sex", "born", "dam", "sire", "sires", "bought"})
+BASIS_WORDS = {
+    "service": "a service that was seen",
+    "mark": "a mark",
+    "joining": "the joining alone",
+    "scan": "the scan",
+}
 
 
 class StateBox(Value):
@@ -82,11 +94,11 @@ class SheepView(Value):
     lead: str
     left: str
     states: tuple[StateBox, ...]
-    why: tuple[Reason, ...]
+    why: tuple[WorkingStep, ...]
     question: str
     flags: tuple[Flag, ...]
     look: tuple[Pair, ...]
-    due: tuple[Reason, ...]
+    due: tuple[WorkingStep, ...]
     own: Html
     own_path: str
     tables: tuple[TablePart, ...]
@@ -102,7 +114,7 @@ class Subject(Value):
     """The sheep whose page is made, and what is known; `cases` is where each case of illness has its page."""
 
     known: BySheep
-    told: Told
+    told: Teller
     animal: Animal
     path: str
     cases: Mapping[str, str]
@@ -118,7 +130,7 @@ class Subject(Value):
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """A page for every animal that there ever was, and pages of its older notes where they do not fit."""
     del stamp
-    told = Told(directory(seen.linked, seen.today), seen.settings.units, note_places(seen.linked))
+    told = Teller(directory(seen.linked, seen.today), seen.settings.units, note_places(seen.linked))
     known, notes, cases = by_sheep(seen), notes_by_sheep(seen.linked), case_paths(seen)
     young, choices = offspring(seen), {choice.ewe: choice for choice in seen.facts.choosing.choices}
     for sheep, path in told.tags.paths.items():
@@ -165,13 +177,13 @@ def view_of(subject: Subject, notes: tuple[NoteEntry, ...], count: int, older: t
     return SheepView(
         sheep=own_tag(subject),
         lead=lead(subject),
-        left=sentence(fate(subject.known, subject.told, animal)) if gone(animal, subject.seen.today) else "",
+        left=as_sentence(fate(subject.known, subject.told, animal)) if gone(animal, subject.seen.today) else "",
         states=tuple(states_of(subject, standing)) if standing else (),
         why=reasons_and_cures(standing) if standing else (),
-        question=asked(subject, standing),
+        question=sucking_question(subject, standing),
         flags=flags(subject.known, animal),
-        look=tuple(look(subject, due)),
-        due=(*reasons(due.because), *(Reason(sentence(doubt.value), "", 0) for doubt in due.odds.doubts))
+        look=tuple(sheep_look(subject, due)),
+        due=(*reasons(due.because), *(WorkingStep(as_sentence(doubt.value), "", 0) for doubt in due.odds.doubts))
         if due
         else (),
         own=Html(animal.note.origin.html if animal.note else ""),
@@ -201,7 +213,7 @@ def lead(subject: Subject) -> str:
     if left is None and not there(animal, today):
         return "Not in the flock on this day."
     mob = None if left else animal.mob_on(today.day)
-    return sentence(f"{age_class(animal, left.date if left else today.day)}{f', mob {mob}' if mob else ''}")
+    return as_sentence(f"{age_class(animal, left.date if left else today.day)}{f', mob {mob}' if mob else ''}")
 
 
 def states_of(subject: Subject, standing: Clearance) -> Iterator[StateBox]:
@@ -211,14 +223,14 @@ def states_of(subject: Subject, standing: Clearance) -> Iterator[StateBox]:
         yield StateBox("Milk", state_view(standing.milk, mend_place(subject.told, standing, MILK)))
 
 
-def asked(subject: Subject, standing: Clearance | None) -> str:
+def sucking_question(subject: Subject, standing: Clearance | None) -> str:
     """The question that a lamb carries at the foot of a ewe who is not clear (V14)."""
     if standing is None or standing.sucking is None:
         return ""
     return f"It {question(subject.told.flock, standing)}. Ask your vet before it is sold or killed."
 
 
-def look(subject: Subject, due: DueRow | None) -> Iterator[Pair]:
+def sheep_look(subject: Subject, due: DueRow | None) -> Iterator[Pair]:
     """What is wanted at a look; every field of its own note that stands nowhere else on the page."""
     animal = subject.animal
     yield from due_pairs(due) if due else ()
@@ -242,8 +254,8 @@ def note_pairs(subject: Subject) -> Iterator[Pair]:
     if note is None:
         return
     for name, value in typed_fields(note, subject.told.units):
-        if name not in ELSEWHERE:
-            yield Pair(f"{name[:1].upper()}{name[1:]}", value, wide=len(value) > LONG)
+        if name not in SHOWN_ELSEWHERE:
+            yield Pair(f"{name[:1].upper()}{name[1:]}", value, wide=len(value) > LONG_STORY)
     if beside := beside_words(note):
         yield Pair("Also written", beside, wide=True)
     if unread := unread_words(note):
@@ -255,11 +267,11 @@ def due_pairs(due: DueRow) -> Iterator[Pair]:
     item = due.due
     yield Pair("Most likely to lamb", day(item.likely) or "no likely day left")
     if item.p10 and item.p90:
-        yield Pair("8 times in 10", days_words(item.p10, item.p90))
+        yield Pair("8 times in 10", day_span_words(item.p10, item.p90))
     if item.earliest and item.latest:
-        yield Pair("Possible", days_words(item.earliest, item.latest))
+        yield Pair("Possible", day_span_words(item.earliest, item.latest))
     yield Pair("Chance barren", chance_words(item.barren_chance))
-    yield Pair("Rests on", BASIS.get(item.basis.value, item.basis.value))
+    yield Pair("Rests on", BASIS_WORDS.get(item.basis.value, item.basis.value))
 
 
 def where(subject: Subject) -> str:

@@ -9,11 +9,11 @@ from typing import TypeVar
 from compiler.shape import Value, field
 from flockbook.derive.breeding.due import DueRow
 from flockbook.derive.breeding.mating import sires
-from flockbook.derive.lambing.history import MAIDEN, POOR_MILK, SOUND, first_lambing
+from flockbook.derive.lambing.history import POOR_MILK, SOUND, Fear, Feared, first_lambing
 from flockbook.derive.lambing.lambings import LambingFact
-from flockbook.derive.medicine.medicine_register import Entry
+from flockbook.derive.medicine.medicine_register import MedicineEntry
 from flockbook.flock import Animal, gone, happened
-from flockbook.pages.wording import MONTHS, listed, plural
+from flockbook.pages.wording import MONTHS, and_listed, plural
 from flockbook.records.breeding import HELP
 from flockbook.records.check_line import CheckLine
 from flockbook.records.event import Event
@@ -21,6 +21,7 @@ from flockbook.records.handling import Check
 from flockbook.records.health import Illness
 from flockbook.records.sheep import EWE
 from flockbook.records.trade import Cull
+from flockbook.saying.fears import fear_words
 from flockbook.seen import Seen
 
 T = TypeVar("T")
@@ -39,7 +40,7 @@ class BySheep(Value):
     seen: Seen
     births: Mapping[str, tuple[LambingFact, ...]] = field(default_factory=dict)
     due: Mapping[str, DueRow] = field(default_factory=dict)
-    doses: Mapping[str, tuple[Entry, ...]] = field(default_factory=dict)
+    doses: Mapping[str, tuple[MedicineEntry, ...]] = field(default_factory=dict)
     sired: Mapping[str, tuple[Animal, ...]] = field(default_factory=dict)
 
     def past(self, sheep: str) -> tuple[Event, ...]:
@@ -49,14 +50,14 @@ class BySheep(Value):
 
 def by_sheep(seen: Seen) -> BySheep:
     """Everything put together."""
-    births = grouped((birth.ewe, birth) for birth in seen.facts.lambing.births if birth.ewe)
-    doses = grouped((sheep, entry) for entry in seen.facts.medicine.register for sheep in entry.sheep)
+    births = by_key((birth.ewe, birth) for birth in seen.facts.lambing.births if birth.ewe)
+    doses = by_key((sheep, entry) for entry in seen.facts.medicine.register for sheep in entry.sheep)
     matings = seen.facts.breeding.matings
-    sired = grouped((ram, lamb) for lamb in seen.linked.animals.values() for ram in sires(matings, lamb))
+    sired = by_key((ram, lamb) for lamb in seen.linked.animals.values() for ram in sires(matings, lamb))
     return BySheep(seen, births, {row.ewe: row for row in seen.facts.breeding.due.rows}, doses, sired)
 
 
-def grouped(pairs: Iterable[tuple[str, T]]) -> dict[str, tuple[T, ...]]:
+def by_key(pairs: Iterable[tuple[str, T]]) -> dict[str, tuple[T, ...]]:
     """Values by key, in order."""
     found: dict[str, list[T]] = {}
     for key, value in pairs:
@@ -80,12 +81,12 @@ def birth_flags(known: BySheep, animal: Animal) -> list[Flag]:
         return []
     if not births:
         due = known.due.get(animal.id)
-        words = first_lambing(animal, due.due.likely or known.seen.today.day) if due else ""
-        return [Flag(words, watch=words == MAIDEN)] if words else []
+        first = first_lambing(animal, due.due.likely or known.seen.today.day) if due else None
+        return [Flag(fear_words(Fear(first)), watch=first is Feared.MAIDEN)] if first else []
     found = [Flag(plural(len(births), "lambing"))]
     helped = [birth for birth in births if birth.helped]
     if helped:
-        told = listed([help_words(birth) for birth in helped[-2:]])
+        told = and_listed([help_words(birth) for birth in helped[-2:]])
         found.append(Flag(f"helped at {len(helped)} of {len(births)} ({told})", watch=True))
     if births[-1].event.milk in POOR_MILK:
         found.append(Flag(f"milk {births[-1].event.milk} in {births[-1].season}", watch=True))

@@ -21,12 +21,12 @@ from flockbook.seen import Seen
 PATH, BY_NAME, BY_END, DATA = "find.html", "find-by-name.html", "find-by-end.html", "find-data.js"
 SECTION = "Find"
 LONGEST = 200  # characters of a note that can be searched
-MOST = 400  # lines of an index on one page: two elements each
-LAST = re.compile(r"\d{1,3}$")
+MOST_FIND_LINES = 400  # lines of an index on one page: two elements each
+LAST_DIGITS = re.compile(r"\d{1,3}$")
 FIGURES = re.compile(r"(\d+)")
 
 
-class Line(Value):
+class FindLine(Value):
     """One line of an index: where it stands, what it is sorted by, what it says."""
 
     letter: str
@@ -35,13 +35,13 @@ class Line(Value):
     href: str
 
 
-class Index(Value):
+class FindIndex(Value):
     """One way to find a sheep: its first page, what it is called, what it is for, and its lines in any order."""
 
     path: str
     title: str
     lead: str
-    lines: Iterable[Line]
+    lines: Iterable[FindLine]
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page | Asset]:
@@ -49,9 +49,11 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page | Asset]:
     del stamp
     tags, country = directory(seen.linked, seen.today), seen.settings.file.country or ""
     indexes = (
-        Index(PATH, "Find by tag", "Type into the box above, or look below: every tag ever worn.", tag_lines(tags)),
-        Index(BY_NAME, "Find by name", "Every sheep that has a name.", name_lines(tags)),
-        Index(BY_END, "Find by the last figures", "When only the end of a tag can be read.", end_lines(tags, country)),
+        FindIndex(PATH, "Find by tag", "Type into the box above, or look below: every tag ever worn.", tag_lines(tags)),
+        FindIndex(BY_NAME, "Find by name", "Every sheep that has a name.", name_lines(tags)),
+        FindIndex(
+            BY_END, "Find by the last figures", "When only the end of a tag can be read.", end_lines(tags, country)
+        ),
     )
     others = tuple(PageLink(index.title, index.path) for index in indexes)
     for index in indexes:
@@ -61,14 +63,16 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page | Asset]:
     yield Asset(DATA, f"window.FLOCKBOOK_FIND={text};\n".encode("utf-8", "replace"))
 
 
-def index_pages(index: Index, others: tuple[PageLink, ...]) -> Iterator[Page]:
+def index_pages(index: FindIndex, others: tuple[PageLink, ...]) -> Iterator[Page]:
     """One index on as many pages as it needs."""
     path, lines = index.path, sorted(index.lines, key=lambda line: natural(line.order))
-    parts = [lines[start : start + MOST] for start in range(0, len(lines), MOST)] or [[]]
+    parts = [lines[start : start + MOST_FIND_LINES] for start in range(0, len(lines), MOST_FIND_LINES)] or [[]]
     names = [path if place == 0 else path.replace(".html", f"-{place + 1}.html") for place in range(len(parts))]
     for place, part in enumerate(parts):
         more = tuple(
-            PageLink(f"{lines[at * MOST].label} …", name, at == place) for at, name in enumerate(names) if lines
+            PageLink(f"{lines[at * MOST_FIND_LINES].label} …", name, at == place)
+            for at, name in enumerate(names)
+            if lines
         )
         ways = (
             *(PageLink(link.label, link.href, link.href == path) for link in others),
@@ -79,7 +83,7 @@ def index_pages(index: Index, others: tuple[PageLink, ...]) -> Iterator[Page]:
         yield Page(names[place], "sections.html", index.title, view, SECTION)
 
 
-def shelves(lines: Iterable[Line]) -> tuple[Section, ...]:
+def shelves(lines: Iterable[FindLine]) -> tuple[Section, ...]:
     """Lines sorted onto shelves, one for each letter or figure."""
     groups: dict[str, list[LinkView]] = {}
     for line in lines:
@@ -93,32 +97,32 @@ def natural(text: str) -> tuple[tuple[bool, int, str], ...]:
     return tuple((part.isdigit(), int(part) if part.isdigit() else 0, part) for part in parts)
 
 
-def tag_lines(tags: Directory) -> Iterator[Line]:
+def tag_lines(tags: Directory) -> Iterator[FindLine]:
     """Every tag that was ever worn, and sheep that wear none yet."""
     for animal in tags.flock.animals.values():
         for tag in dict.fromkeys(animal.tags):
             now = f", now {animal.tag}" if animal.tag and tag != animal.tag else ""
-            yield Line(tag[:1].upper(), tag, f"{tag} {animal.name or ''}".strip() + now, tags.paths[animal.id])
+            yield FindLine(tag[:1].upper(), tag, f"{tag} {animal.name or ''}".strip() + now, tags.paths[animal.id])
         if not animal.tags:
-            yield Line("No tag", f"~{animal.id}", animal.name or animal.id, tags.paths[animal.id])
+            yield FindLine("No tag", f"~{animal.id}", animal.name or animal.id, tags.paths[animal.id])
 
 
-def name_lines(tags: Directory) -> Iterator[Line]:
+def name_lines(tags: Directory) -> Iterator[FindLine]:
     """Every name."""
     for animal in tags.flock.animals.values():
         if animal.name:
             label = f"{animal.name} {animal.tag or ''}".strip()
-            yield Line(animal.name[:1].upper(), label, label, tags.paths[animal.id])
+            yield FindLine(animal.name[:1].upper(), label, label, tags.paths[animal.id])
 
 
-def end_lines(tags: Directory, country: str) -> Iterator[Line]:
+def end_lines(tags: Directory, country: str) -> Iterator[FindLine]:
     """The last three figures of every tag and official number, sorted by the very last."""
     for animal in tags.flock.animals.values():
         for number in dict.fromkeys((*animal.tags, *sound_numbers(animal, country))):
-            if match := LAST.search(number):
+            if match := LAST_DIGITS.search(number):
                 end = match[0]
                 label = f"{end}: {animal.tag or number} {animal.name or ''}".strip()
-                yield Line(f"… {end[-1]}", f"{end[-1]} {end}", label, tags.paths[animal.id])
+                yield FindLine(f"… {end[-1]}", f"{end[-1]} {end}", label, tags.paths[animal.id])
 
 
 def sheep_rows(tags: Directory, country: str) -> Iterator[list[str]]:

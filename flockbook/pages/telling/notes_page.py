@@ -10,10 +10,10 @@ from compiler.pages import Html, Link, Page, slug
 from compiler.schema import Record
 from compiler.shape import Value, replace
 from flockbook.flock import Flock
-from flockbook.pages.sections import Pager, Said, Section, SectionsView, Timeline, Whence
+from flockbook.pages.sections import NoteEntry, Pager, Said, Section, SectionsView, Timeline, Whence
 from flockbook.pages.telling.telling import HEADED
-from flockbook.pages.telling.timeline import Told, entry_in_full, in_time
-from flockbook.pages.views import Cell, Column, Day, LinkView, NoteEntry, PageLink, Row, Table, directory
+from flockbook.pages.telling.timeline import Teller, entry_in_full, in_time
+from flockbook.pages.views import Cell, Column, Day, LinkView, PageLink, Row, Table, directory
 from flockbook.pages.wording import LONG_MONTHS, plural
 from flockbook.records.event import Event
 from flockbook.records.sheep import Medicine, Sheep
@@ -22,7 +22,7 @@ from flockbook.seen import Seen
 
 PATH, THINGS = "notes.html", "things.html"
 SECTION = "All notes"
-MOST = 50  # notes on one page: each takes up to some twenty elements
+MOST_NOTES = 50  # notes on one page: each takes up to some twenty elements
 
 
 class Leaf(Value):
@@ -37,7 +37,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The list of all pages of notes, these pages, and the shepherd's own."""
     del stamp
     dated, things, own = dated_leaves(seen.linked), thing_leaves(seen.linked), own_pages(seen.linked)
-    told = Told(directory(seen.linked, seen.today), seen.settings.units, places_of((*dated, *things)))
+    told = Teller(directory(seen.linked, seen.today), seen.settings.units, places_of((*dated, *things)))
     links = tuple(PageLink(note.title or "Untitled", path) for path, note in own)
     yield Page(PATH, "sections.html", "All notes", all_notes(dated, things, links), SECTION)
     for leaf in (*dated, *things):
@@ -50,7 +50,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def all_notes(dated: Sequence[Leaf], things: Sequence[Leaf], own: tuple[PageLink, ...]) -> SectionsView:
     """The list of pages, the newest first."""
-    rows = [row(leaf) for leaf in (*reversed(dated), *things)]
+    rows = [month_row(leaf) for leaf in (*reversed(dated), *things)]
     count = sum(len(leaf.notes) for leaf in dated)
     lead = f"{plural(count, 'note')} with a day, the newest first; then notes on things that have none."
     table = Table((Column("Notes"), Column("How many", "number")), tuple(rows), "No note yet.")
@@ -58,13 +58,13 @@ def all_notes(dated: Sequence[Leaf], things: Sequence[Leaf], own: tuple[PageLink
     return SectionsView(lead, (*free, Section("By date", (table,), "by-date", broad=False)))
 
 
-def row(leaf: Leaf) -> Row:
+def month_row(leaf: Leaf) -> Row:
     """One page in the list."""
     cells: tuple[Cell, ...] = (LinkView(leaf.title, leaf.path), len(leaf.notes))
     return Row(cells)
 
 
-def notes_page(leaf: Leaf, leaves: Sequence[Leaf], told: Told) -> Page:
+def notes_page(leaf: Leaf, leaves: Sequence[Leaf], told: Teller) -> Page:
     """One page of notes with links to those before and after it."""
     place = leaves.index(leaf)
     near = [leaves[other] for other in (place - 1, place + 1) if 0 <= other < len(leaves)]
@@ -74,7 +74,7 @@ def notes_page(leaf: Leaf, leaves: Sequence[Leaf], told: Told) -> Page:
     return Page(leaf.path, "sections.html", leaf.title, view, SECTION, tuple(note.origin.path for note in leaf.notes))
 
 
-def told_whole(told: Told, note: Record) -> NoteEntry:
+def told_whole(told: Teller, note: Record) -> NoteEntry:
     """A note in full; one on a thing bears its name, with what kind of thing it is in the place of the day."""
     entry = entry_in_full(told, note)
     if isinstance(note, Event):
@@ -117,7 +117,7 @@ def undated(events: Iterable[Event]) -> list[Event]:
 
 def year_leaves(year: int, events: list[Event]) -> Iterator[Leaf]:
     """A year on one page, or month by month where that would be too long."""
-    if len(events) <= MOST:
+    if len(events) <= MOST_NOTES:
         yield from leaves(f"notes-{year}", str(year), events)
         return
     for month, of_month in groupby(events, key=lambda event: event.date.month if event.date else 0):
@@ -126,10 +126,10 @@ def year_leaves(year: int, events: list[Event]) -> Iterator[Leaf]:
 
 def leaves(name: str, title: str, notes: Sequence[Record]) -> Iterator[Leaf]:
     """As many pages as these notes need, none for none."""
-    for start in range(0, len(notes), MOST):
-        number = start // MOST + 1
+    for start in range(0, len(notes), MOST_NOTES):
+        number = start // MOST_NOTES + 1
         more = (f"-part-{number}", f", part {number}") if number > 1 else ("", "")
-        yield Leaf(f"{name}{more[0]}.html", f"{title}{more[1]}", tuple(notes[start : start + MOST]))
+        yield Leaf(f"{name}{more[0]}.html", f"{title}{more[1]}", tuple(notes[start : start + MOST_NOTES]))
 
 
 def thing_leaves(flock: Flock) -> tuple[Leaf, ...]:

@@ -14,7 +14,7 @@ from flockbook.seen import Seen
 
 PATH = "problems.html"
 PER_PAGE = 80  # messages on one page
-HEADINGS = {
+GRADE_HEADINGS = {
     Grade.ERROR: "Errors: not used until mended",
     Grade.ASK: "To confirm: shown, left out of averages",
     Grade.WARNING: "Warnings: used, probably wrong",
@@ -31,7 +31,9 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     lines = {hole.path: hole.text.split("\n") for hole in seen.collection.holes}
     for number, part in enumerate(parts):
         groups = tuple(
-            Section(HEADINGS[grade], found, grade.value, str(sum(item.grade is grade for item in told)), broad=False)
+            Section(
+                GRADE_HEADINGS[grade], found, grade.value, str(sum(item.grade is grade for item in told)), broad=False
+            )
             for grade in Grade
             if (found := tuple(problem(item, lines) for item in part if item.grade is grade))
         )

@@ -21,7 +21,7 @@ DID = {
     "preweaning_loss": "lost before weaning",
     "birth_to_weaning_loss": "born dead or lost before weaning",
 }
-TOO_FEW = "Too few for a rate."
+TOO_FEW_FOR_RATE = "Too few for a rate."
 TWO_MINDS = (
     "Two methods, two answers, and no contradiction: the range leaves out no difference at all, Fisher's test "
     "(p = {p:.2f}) does not. Take it as a hint."
@@ -42,12 +42,12 @@ def compared(item: Comparison) -> str:
 
 def sentence(head: str, difference: Difference, two_minds: bool) -> str:
     """A head, and what its two shares can say of each other."""
-    words = [f"{head}: {verdict(difference)}."]
+    words = [f"{head}: {difference_words(difference)}."]
     words += [none_seen(share) for share in (difference.b, difference.a) if share.count == 0 and share.of]
     if two_minds:
         words.append(TWO_MINDS.format(p=difference.fisher_p or 0.0))
     if difference.few:
-        words.append(TOO_FEW)
+        words.append(TOO_FEW_FOR_RATE)
     return " ".join(dict.fromkeys(words))
 
 
@@ -56,7 +56,7 @@ def part(share: Share) -> str:
     return f"{share.count} of {share.of}" if share.of else "no data"
 
 
-def verdict(difference: Difference) -> str:
+def difference_words(difference: Difference) -> str:
     """Fewer or more, by how much at least and at most; or that chance alone could do it."""
     low, high = difference.low, difference.high
     if low is None or high is None:
@@ -86,10 +86,10 @@ def deaths_compared(item: RateComparison) -> str:
     old, new = item.ratio.b, item.ratio.a
     before = f"{old.events} lambs died in {old.time:.1f} lamb-years in {item.from_}"
     head = f"{before}, {new.events} in {new.time:.1f} in {item.to}"
-    return f"{head}: {times(item.ratio)}." + (f" {TOO_FEW}" if item.ratio.few else "")
+    return f"{head}: {times_as_many(item.ratio)}." + (f" {TOO_FEW_FOR_RATE}" if item.ratio.few else "")
 
 
-def times(ratio: RateRatio) -> str:
+def times_as_many(ratio: RateRatio) -> str:
     """How many times as many, and what range fits."""
     if ratio.value is None or ratio.low is None or ratio.high is None:
         return "nothing to compare"

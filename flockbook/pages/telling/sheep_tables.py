@@ -6,27 +6,26 @@ from collections.abc import Mapping
 
 from flockbook.derive.breeding.mating import sires
 from flockbook.derive.lambing.lambings import LambingFact
-from flockbook.derive.medicine.medicine_register import Entry
+from flockbook.derive.medicine.medicine_register import MedicineEntry
 from flockbook.derive.plain.days import moment_words
 from flockbook.derive.weights.gains import Growth, Weighed, birth_weight
 from flockbook.flock import Animal, gone, nurse_of
 from flockbook.pages.telling.by_sheep import BySheep
-from flockbook.pages.telling.timeline import Told
+from flockbook.pages.telling.timeline import Teller
 from flockbook.pages.views import Cell, Column, Day, LinkView, Row, Table, Words, day
-from flockbook.pages.wording import day_words, gain_words, later_words, listed, weight_words
+from flockbook.pages.wording import NONE, and_listed, day_words, gain_words, later_words, weight_words
 from flockbook.records.breeding import HELP
 from flockbook.records.health import Death
 from flockbook.records.trade import Sale
 
-NONE = "–"
 NOT_FOR_MILK = "not for milk"
-MOST_TAGS = 150  # tags of a ram's lambs on his page; more are only counted
+MOST_CELL_TAGS = 150  # tags of a ram's lambs on his page; more are only counted
 
 
 # Births
 
 
-def lambings_table(known: BySheep, told: Told, ewe: str) -> Table:
+def lambings_table(known: BySheep, told: Teller, ewe: str) -> Table:
     """Each of her lambings, the latest first."""
     columns = (
         Column("Lambed"),
@@ -40,7 +39,7 @@ def lambings_table(known: BySheep, told: Told, ewe: str) -> Table:
     return Table(columns, rows, "No lambing is written.")
 
 
-def lambing_cells(told: Told, birth: LambingFact) -> tuple[Cell, ...]:
+def lambing_cells(told: Teller, birth: LambingFact) -> tuple[Cell, ...]:
     """One lambing."""
     lines = birth.event.lines
     lambs: Cell = told.tags.tags(lamb.id for lamb in birth.lambs) if birth.lambs else "still to be written"
@@ -56,19 +55,19 @@ def lambing_cells(told: Told, birth: LambingFact) -> tuple[Cell, ...]:
     )
 
 
-def lambed(told: Told, birth: LambingFact) -> Cell:
+def lambed(told: Teller, birth: LambingFact) -> Cell:
     """The day of a birth, as the way to its note."""
     text = day_words(birth.event.date) if birth.event.date else "day not readable"
     place = told.places.get(birth.note, "")
     return LinkView(text, place) if place else text
 
 
-def sire_words(told: Told, birth: LambingFact) -> str:
+def sire_words(told: Teller, birth: LambingFact) -> str:
     """The ram, the rams it could be, or that no joining explains the birth."""
     return " or ".join(told.flock.animals[ram].called for ram in birth.sires) or "not explained"
 
 
-def lambs_table(known: BySheep, told: Told, ewe: str) -> Table:
+def lambs_table(known: BySheep, told: Teller, ewe: str) -> Table:
     """Every lamb she bore, the latest first, and what became of it."""
     columns = (
         Column("Lamb"),
@@ -90,7 +89,7 @@ def seen_born(known: BySheep, lamb: Animal) -> bool:
     return lamb.born is None or lamb.born.earliest <= known.seen.today.day
 
 
-def lamb_cells(known: BySheep, told: Told, lamb: Animal) -> tuple[Cell, ...]:
+def lamb_cells(known: BySheep, told: Teller, lamb: Animal) -> tuple[Cell, ...]:
     """One lamb."""
     grown = known.seen.facts.weights.gains.get(lamb.id)
     birth = weight_words(birth_weight(lamb), told.units) or NONE
@@ -110,7 +109,7 @@ def last_weight(grown: Growth | None, units: str) -> str:
     return f"{weight_words(sure[-1].kg, units)}, {day_words(sure[-1].date)}" if sure else ""
 
 
-def fate(known: BySheep, told: Told, animal: Animal) -> str:
+def fate(known: BySheep, told: Teller, animal: Animal) -> str:
     """What became of a sheep: here, and with whom; or how and when it left."""
     today = known.seen.today
     left = gone(animal, today)
@@ -129,7 +128,7 @@ def fate(known: BySheep, told: Told, animal: Animal) -> str:
 # A ram's lambs
 
 
-def sired_table(known: BySheep, told: Told, ram: str) -> Table:
+def sired_table(known: BySheep, told: Teller, ram: str) -> Table:
     """His lambs by season, the latest first: those that are his for certain, and those that may be another's."""
     columns = (
         Column("Born"),
@@ -141,7 +140,7 @@ def sired_table(known: BySheep, told: Told, ram: str) -> Table:
     for lamb in known.sired.get(ram, ()):
         if lamb.born and seen_born(known, lamb):
             seasons.setdefault(lamb.born.year, []).append(lamb)
-    shown = len(known.sired.get(ram, ())) <= MOST_TAGS
+    shown = len(known.sired.get(ram, ())) <= MOST_CELL_TAGS
     rows = [
         Row((str(year), len(lambs), *sired_cells(known, told, lambs, shown)))
         for year, lambs in sorted(seasons.items(), reverse=True)
@@ -149,7 +148,7 @@ def sired_table(known: BySheep, told: Told, ram: str) -> Table:
     return Table(columns, tuple(rows), "No lamb by him is written.")
 
 
-def sired_cells(known: BySheep, told: Told, lambs: list[Animal], shown: bool) -> tuple[Cell, Cell]:
+def sired_cells(known: BySheep, told: Teller, lambs: list[Animal], shown: bool) -> tuple[Cell, Cell]:
     """The lambs that are his, and those that may be."""
     rams = {lamb.id: len(sires(known.seen.facts.breeding.matings, lamb)) for lamb in lambs}
     parts = (
@@ -163,7 +162,7 @@ def sired_cells(known: BySheep, told: Told, lambs: list[Animal], shown: bool) ->
 # Weights and treatments
 
 
-def weights_table(grown: Growth | None, told: Told) -> Table:
+def weights_table(grown: Growth | None, told: Teller) -> Table:
     """Every weight, the latest first, with the gain since the one before."""
     columns = (
         Column("Weighed"),
@@ -175,7 +174,7 @@ def weights_table(grown: Growth | None, told: Told) -> Table:
     return Table(columns, tuple(Row(weight_cells(item, told)) for item in weights), "No weight is written.")
 
 
-def weight_cells(item: Weighed, told: Told) -> tuple[Cell, ...]:
+def weight_cells(item: Weighed, told: Teller) -> tuple[Cell, ...]:
     """One weight; one that was asked about says so."""
     asked = "" if item.sure else " (to confirm)"
     place = told.places.get(item.note, "")
@@ -184,7 +183,7 @@ def weight_cells(item: Weighed, told: Told) -> tuple[Cell, ...]:
     return shown, weight_words(item.kg, told.units) + asked, gain, Words(item.remark) if item.remark else NONE
 
 
-def treatments_table(known: BySheep, told: Told, sheep: str) -> Table:
+def treatments_table(known: BySheep, told: Teller, sheep: str) -> Table:
     """Every treatment, the latest first, with the periods as typed and when this sheep was clear of it."""
     columns = (
         Column("Given"),
@@ -219,9 +218,9 @@ def releases(known: BySheep, sheep: str) -> Releases:
     return found
 
 
-def treatment_cells(entry: Entry, told: Told, until: Releases) -> tuple[Cell, ...]:
+def treatment_cells(entry: MedicineEntry, told: Teller, until: Releases) -> tuple[Cell, ...]:
     """One treatment of one sheep. A struck one holds nothing; what is written here never says `clear`."""
-    given = listed([day_words(when.date) for when in entry.doses]) if entry.doses else "day not readable"
+    given = and_listed([day_words(when.date) for when in entry.doses]) if entry.doses else "day not readable"
     later = later_words(entry.event.date, told.tags.today.day)
     place = told.places.get(entry.note, "")
     nothing = "struck out" if entry.struck_by else "no hold"
@@ -234,7 +233,7 @@ def treatment_cells(entry: Entry, told: Told, until: Releases) -> tuple[Cell, ..
     )
 
 
-def what_words(entry: Entry) -> str:
+def what_words(entry: MedicineEntry) -> str:
     """`penicillin 5 mL, for foot abscess; the course is open`."""
     event = entry.event
     dose = f" {event.dose.text}" if event.dose else f" {event.rate.text}" if event.rate else ""

@@ -9,15 +9,15 @@ from typing import Any
 
 from compiler.amounts import Temperature, Volume, Weight
 from compiler.dates import PartialDate, When
-from compiler.decode import attributes
+from compiler.fields import attributes
 from compiler.schema import Record
 from compiler.shape import replace
 from flockbook.derive.farm.electronic_numbers import electronic_words, official_words
 from flockbook.flock import Flock
-from flockbook.pages.wording import day_words, listed, partial_words
+from flockbook.pages.wording import and_listed, day_words, partial_words
 from flockbook.records import lamb_line
 from flockbook.records.breeding import Joining, Lambing
-from flockbook.records.check_line import CheckLine
+from flockbook.records.check_line import LOOKED, CheckLine
 from flockbook.records.dose_line import DoseLine
 from flockbook.records.egg_line import EggLine
 from flockbook.records.event import Event
@@ -54,7 +54,7 @@ HEADED = {
     "mob": "name",
     "supply": "name",
 }
-LITTERS = ("", "single", "twins", "triplets", "four lambs", "five lambs", "six lambs")
+SCANNED_AS = ("", "single", "twins", "triplets", "four lambs", "five lambs", "six lambs")
 SCANNED = ("empty", "single", "twins", "triplets", "four lambs")
 HAS_UNIT = re.compile(r"[a-z°%]", re.I)
 
@@ -71,7 +71,9 @@ def heading(record: Record) -> str:
 
 def litter(count: int) -> str:
     """single, twins, triplets; `lambs to be written` where no lamb is."""
-    return LITTERS[count] if 0 < count < len(LITTERS) else f"{count} lambs" if count else "lambs still to be written"
+    return (
+        SCANNED_AS[count] if 0 < count < len(SCANNED_AS) else f"{count} lambs" if count else "lambs still to be written"
+    )
 
 
 def typed_fields(record: Record, units: str) -> Iterator[tuple[str, str]]:
@@ -101,7 +103,7 @@ def unread_words(record: Record) -> str:
     """What of a note could not be read or has no place in it, or ""."""
     origin = record.origin
     lost = sorted(name.rstrip("_").replace("_", " ") for name in origin.broken)
-    parts = [f"could not be read: {listed(lost)}"] if lost else []
+    parts = [f"could not be read: {and_listed(lost)}"] if lost else []
     parts += [f"not understood: {name} {text}".rstrip() for name, text in sorted(origin.unread.items())]
     return "; ".join(parts)
 
@@ -152,7 +154,7 @@ def amount_words(value: Weight | Volume | Temperature, units: str) -> str:
 
 def line_words(record: Record, line: Any, units: str) -> str:
     """A data line in words, without the sheep that it begins with."""
-    return joined(LINES[type(line)](confirmed(record, line), units), *other_cells(record, line))
+    return comma_joined(LINE_WORDS[type(line)](confirmed(record, line), units), *other_cells(record, line))
 
 
 def confirmed(record: Record, line: Any) -> Any:
@@ -193,20 +195,20 @@ def renames(flock: Flock, event: Tagging, line: TagLine, sheep: str) -> bool:
     return flock.named(event, line.sheep) == sheep or line.tag in flock.animals[sheep].tags
 
 
-def joined(*parts: str) -> str:
+def comma_joined(*parts: str) -> str:
     """The parts that say something, commas between."""
     return ", ".join(part for part in parts if part)
 
 
 def lamb_words(line: LambLine, units: str) -> str:
     """`ewe lamb, 4.1 kg, tag 731, helped, one leg back`."""
-    return joined(*(words.format(value_words(value, units)) for words, value in lamb_line.said(line)))
+    return comma_joined(*(words.format(value_words(value, units)) for words, value in lamb_line.said(line)))
 
 
 def mark_words(line: MarkLine, units: str) -> str:
     """`21 Nov 2025: Bramble, C230`, or the new colour of the crayon."""
     del units
-    told = f"crayon {line.colour}" if line.colour else joined(*(name.text for name in line.ewes))
+    told = f"crayon {line.colour}" if line.colour else comma_joined(*(name.text for name in line.ewes))
     return f"{day_words(line.date)}: {told}{' again' if line.again else ''}"
 
 
@@ -214,12 +216,12 @@ def scan_words(line: ScanLine, units: str) -> str:
     """`twins, 80 days`."""
     del units
     lambs = "in lamb, not counted" if line.lambs is None else SCANNED[line.lambs]
-    return joined(lambs, f"{line.days} days" if line.days is not None else "", line.also)
+    return comma_joined(lambs, f"{line.days} days" if line.days is not None else "", line.also)
 
 
 def weight_line_words(line: WeightLine, units: str) -> str:
     """`27.5 kg, dirty behind`."""
-    return joined(
+    return comma_joined(
         f"{amount_words(line.weight, units)}{' (unusual: to confirm)' if line.unlikely else ''}",
         line.remark,
     )
@@ -228,22 +230,26 @@ def weight_line_words(line: WeightLine, units: str) -> str:
 def dose_words(line: DoseLine, units: str) -> str:
     """`62 kg, 2.5 mL`."""
     weight = amount_words(line.weight, units) if line.weight else ""
-    return joined(weight, amount_words(line.dose, units) if line.dose else "", line.remark)
+    return comma_joined(weight, amount_words(line.dose, units) if line.dose else "", line.remark)
 
 
 def check_words(line: CheckLine, units: str) -> str:
     """`condition 2.5, eyelid 3, udder lump left`."""
-    return joined(
-        f"condition {line.condition:g}" if line.condition is not None else "",
-        f"eyelid {line.eyelid}" if line.eyelid is not None else "",
-        f"dag {line.dag}" if line.dag is not None else "",
-        f"udder {line.udder}{f' {line.udder_side}' if line.udder_side else ''}" if line.udder else "",
-        f"feet {line.feet}" if line.feet else "",
-        f"mouth {line.mouth}" if line.mouth else "",
+    return comma_joined(
+        *(looked_words(line, one.field) for one in LOOKED),
         amount_words(line.temperature, units) if line.temperature else "",
         amount_words(line.weight, units) if line.weight else "",
         line.remark,
     )
+
+
+def looked_words(line: CheckLine, name: str) -> str:
+    """`condition 2.5`; `udder lump left`."""
+    found = getattr(line, name)
+    if found is None or found == "":
+        return ""
+    side = f" {line.udder_side}" if name == "udder" and line.udder_side else ""
+    return f"{name} {found:g}" if isinstance(found, int | float) else f"{name} {found}{side}"
 
 
 def egg_words(line: EggLine, units: str) -> str:
@@ -252,7 +258,7 @@ def egg_words(line: EggLine, units: str) -> str:
     spans = [
         f"{name} {value:g}" for name, value in (("before", line.before), ("after", line.after)) if value is not None
     ]
-    return joined(
+    return comma_joined(
         f"{line.eggs} eggs counted" if line.eggs is not None else "",
         f"{line.epg:g} eggs per gram" if line.epg is not None else "",
         f"{', '.join(spans)} eggs per gram" if spans else "",
@@ -263,7 +269,7 @@ def egg_words(line: EggLine, units: str) -> str:
 def tag_words(line: TagLine, units: str) -> str:
     """`now 731`; `tag lost`."""
     del units
-    return joined(
+    return comma_joined(
         "tag lost" if line.lost else "",
         f"now {line.tag}" if line.tag else "",
         f"electronic {electronic_words(line.eid)}" if line.eid else "",
@@ -274,7 +280,7 @@ def tag_words(line: TagLine, units: str) -> str:
 def new_sheep_words(line: NewSheepLine, units: str) -> str:
     """`ram, Pike, born 2024-04`."""
     del units
-    return joined(
+    return comma_joined(
         line.sex or "",
         line.name or "",
         f"born {partial_words(line.born)}" if line.born else "",
@@ -282,7 +288,7 @@ def new_sheep_words(line: NewSheepLine, units: str) -> str:
     )
 
 
-LINES: dict[type, Callable[[Any, str], str]] = {
+LINE_WORDS: dict[type, Callable[[Any, str], str]] = {
     LambLine: lamb_words,
     MarkLine: mark_words,
     ScanLine: scan_words,

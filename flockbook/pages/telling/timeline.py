@@ -10,6 +10,7 @@ from compiler.pages import Html
 from compiler.schema import Record
 from compiler.shape import Value, field, replace
 from flockbook.flock import Animal, Flock
+from flockbook.pages.sections import NoteEntry
 from flockbook.pages.telling.telling import (
     beside_words,
     field_words,
@@ -19,17 +20,17 @@ from flockbook.pages.telling.telling import (
     own_lines,
     unread_words,
 )
-from flockbook.pages.views import Cell, Day, Directory, NoteEntry, day, named
+from flockbook.pages.views import Cell, Day, Directory, animal_named, day
 from flockbook.pages.wording import later_words, plural
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
 
-FEW = 6  # sheep shown with their tags in one entry; more are named in a line
-LINES = 8  # data lines that stand one below the other; more are told in one paragraph
+FEW_TAGS = 6  # sheep shown with their tags in one entry; more are named in a line
+SHOWN_LINES = 8  # data lines that stand one below the other; more are told in one paragraph
 NO_DAY = Day("", "day not readable")
 
 
-class Told(Value, dict=True):
+class Teller(Value, dict=True):
     """What entries are made from: the sheep's pages, the flock's unit, and where each note is told in full."""
 
     tags: Directory
@@ -55,31 +56,31 @@ class Told(Value, dict=True):
         return self.tags.flock
 
 
-def entry_for(told: Told, event: Event, sheep: str) -> NoteEntry:
+def entry_for(told: Teller, event: Event, sheep: str) -> NoteEntry:
     """A note as it stands on the page of one of its sheep: what it says of her, and whom else it is about."""
     others = company_of(told.flock.who(event), sheep)
     lines = [line_words(event, line, told.units) for line in own_lines(told.flock, event, sheep)]
     facts = (*company(told, event, others), *lines, *told.words(event))
     whole = told.places.get(event.origin.path, "") if others or len(lines) < len(getattr(event, "lines", ())) else ""
-    return made(told, event, facts, whole)
+    return entry_made(told, event, facts, whole)
 
 
-def entry_in_full(told: Told, record: Record) -> NoteEntry:
+def entry_in_full(told: Teller, record: Record) -> NoteEntry:
     """A note with everything in it: every sheep, every line, every field."""
     lines = tuple(named_line(record, line, told.units) for line in getattr(record, "lines", ()))
-    shown = lines if len(lines) <= LINES else ("; ".join(lines),)
+    shown = lines if len(lines) <= SHOWN_LINES else ("; ".join(lines),)
     facts = (*everybody(told, record), *shown, *told.words(record))
-    return made(told, record, facts, "")
+    return entry_made(told, record, facts, "")
 
 
 def entries(flock: Flock, events: Iterable[Event], tags: Directory, subject: str = "") -> tuple[NoteEntry, ...]:
     """Notes, the newest first, their amounts as typed. `subject` is the sheep whose page they stand on, "" for none."""
-    told = Told(replace(tags, flock=flock), "")
+    told = Teller(replace(tags, flock=flock), "")
     ordered = sorted(events, key=in_time, reverse=True)
     return tuple(entry_for(told, event, subject) if subject else entry_in_full(told, event) for event in ordered)
 
 
-def made(told: Told, record: Record, facts: tuple[Cell, ...], href: str) -> NoteEntry:
+def entry_made(told: Teller, record: Record, facts: tuple[Cell, ...], href: str) -> NoteEntry:
     """An entry with the facts that say something."""
     path = record.origin.path
     shown, clock = NO_DAY, ""
@@ -101,22 +102,22 @@ def company_of(sheep: tuple[str, ...], one: str) -> tuple[str, ...]:
     return sheep[:place] + sheep[place + 1 :]
 
 
-def company(told: Told, event: Event, others: Sequence[str]) -> Iterator[Cell]:
+def company(told: Teller, event: Event, others: Sequence[str]) -> Iterator[Cell]:
     """Who else a note is about, or whose lambing a lamb was born in."""
     if isinstance(event, Lambing):
-        yield from (f"born to {named(told.flock.animals[dam])}" for dam in others)
-    elif len(others) > FEW:
+        yield from (f"born to {animal_named(told.flock.animals[dam])}" for dam in others)
+    elif len(others) > FEW_TAGS:
         yield f"with {plural(len(others), 'other')}{f', mob {event.mob}' if event.mob else ''}"
     elif others:
         yield f"with {names(told.flock, others)}"
 
 
-def everybody(told: Told, record: Record) -> Iterator[Cell]:
+def everybody(told: Teller, record: Record) -> Iterator[Cell]:
     """The sheep that a note is about: a few as tags, many in a line, and names that no sheep has as they were typed."""
     if not isinstance(record, Event):
         return
     known = told.flock.who(record)
-    if 0 < len(known) <= FEW:
+    if 0 < len(known) <= FEW_TAGS:
         yield told.tags.tags(known)
     elif known:
         yield f"{plural(len(known), 'sheep', 'sheep')}: {names(told.flock, known)}"
@@ -128,7 +129,7 @@ def everybody(told: Told, record: Record) -> Iterator[Cell]:
 
 def names(flock: Flock, sheep: Iterable[str]) -> str:
     """Several sheep in running text."""
-    return ", ".join(named(flock.animals[item]) for item in sheep)
+    return ", ".join(animal_named(flock.animals[item]) for item in sheep)
 
 
 # Which notes belong to whom

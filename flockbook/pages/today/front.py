@@ -16,14 +16,15 @@ from flockbook.derive.medicine.withheld import MOST_ROWS
 from flockbook.flock import happened, there
 from flockbook.pages.medicine.clear_page import reason_words
 from flockbook.pages.medicine.withheld_box import WithheldView, withheld_view
-from flockbook.pages.telling.timeline import Told, entry_in_full
-from flockbook.pages.views import Count, Directory, NoteEntry, RowView, day, directory, meat_view
+from flockbook.pages.sections import NoteEntry
+from flockbook.pages.telling.timeline import Teller, entry_in_full
+from flockbook.pages.views import Count, Directory, RowView, day, directory, meat_view
 from flockbook.pages.wording import age_class, day_words, long_day_words, plural
 from flockbook.seen import Seen
 
 PATH = "index.html"
-SOON_DAYS = 7  # ewes due within a week stand on the front page
-MOST = 12  # rows of one list on the front page; the whole list has a page of its own
+DUE_SOON_DAYS = 7  # ewes due within a week stand on the front page
+MOST_DUE = 12  # rows of one list on the front page; the whole list has a page of its own
 LAST_NOTES = 5
 
 
@@ -52,10 +53,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     due, owed = due_rows(seen, tags), owed_rows(seen)
     view = FrontView(
         withheld_view(seen),
-        long_day_words(seen.today.day), lead(seen), problem_rows(seen, stamp), tuple(due[:MOST]), plural(len(due),
+        long_day_words(seen.today.day), lead(seen), problem_rows(seen, stamp), tuple(due[:MOST_DUE]), plural(len(due),
         "ewe"),
-        tuple(owed[:MOST]), str(len(owed)), tuple(held[:MOST]),
-        plural(len(held), "sheep", "sheep"), mobs(seen), classes(seen), last_notes(seen, tags),
+        tuple(owed[:MOST_DUE]), str(len(owed)), tuple(held[:MOST_DUE]),
+        plural(len(held), "sheep", "sheep"), mobs(seen), heads_by_class(seen), last_notes(seen, tags),
     )  # fmt: skip
     yield Page(PATH, "front.html", seen.settings.flock, view)
 
@@ -102,7 +103,7 @@ def held_why(seen: Seen, row: Clearance) -> str:
 
 def due_rows(seen: Seen, tags: Directory) -> list[RowView]:
     """The ewes due within days, and those past their likely day."""
-    last = seen.today.day + timedelta(days=SOON_DAYS)
+    last = seen.today.day + timedelta(days=DUE_SOON_DAYS)
     rows = [row for row in seen.facts.breeding.due.rows if row.due.likely and row.due.likely <= last]
     return [
         RowView(
@@ -134,7 +135,7 @@ def mobs(seen: Seen) -> tuple[Count, ...]:
     return tuple(Count(str(number), mob) for mob, number in sorted(found.items()))
 
 
-def classes(seen: Seen) -> tuple[Count, ...]:
+def heads_by_class(seen: Seen) -> tuple[Count, ...]:
     """Heads by class."""
     found: dict[str, int] = {}
     for animal in seen.linked.animals.values():
@@ -147,7 +148,7 @@ def classes(seen: Seen) -> tuple[Count, ...]:
 def last_notes(seen: Seen, tags: Directory) -> tuple[NoteEntry, ...]:
     """The last notes written of days gone by."""
     events = [event for event in seen.linked.events if happened(event, seen.today)][-LAST_NOTES:]
-    told = Told(tags, seen.settings.units)
+    told = Teller(tags, seen.settings.units)
     return tuple(entry_in_full(told, event) for event in reversed(events))
 
 

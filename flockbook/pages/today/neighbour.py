@@ -11,23 +11,24 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value, replace
 from flockbook.derive.market.leaving import Lists, medicines_of
-from flockbook.derive.medicine.medicine_register import Entry
+from flockbook.derive.medicine.medicine_register import MedicineEntry
 from flockbook.pages.lambing.watch import lambs_words
 from flockbook.pages.market.loading import at_another_time
-from flockbook.pages.medicine.medicine_pages import each
+from flockbook.pages.medicine.medicine_pages import dose_of_each
 from flockbook.pages.sections import Blanks, Section, SectionsView
 from flockbook.pages.telling.cautions import PREGNANT
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, TagList, Words, directory
 from flockbook.pages.wording import day_words, plural, short_day_words
+from flockbook.saying.fears import fears_words
 from flockbook.seen import Seen
 
 PATH = "neighbour.html"
 SPANS = {7: PATH, 3: "neighbour-3.html", 14: "neighbour-14.html"}  # days ahead that the sheets cover (our own choice)
-ELSEWHERE = ("clear", "course", "due", "watch", "expiry")  # reminders that stand elsewhere on the sheet, or can wait
-FEW = 10  # sheep shown as ear tags in one row; more are written out
+OTHER_TABLES = ("clear", "course", "due", "watch", "expiry")  # reminders that stand elsewhere on the sheet, or can wait
+FEW_NAMED = 10  # sheep shown as ear tags in one row; more are written out
 MOST_WATCHED, MOST_ILL, MOST_OWED = 45, 20, 35  # rows of their tables; whatever is beyond stands in a line below
 # What the notes do not hold and a neighbour asks first (common practice).
-BLANKS = (
+NEIGHBOUR_BLANKS = (
     "Back on, and where to be reached",
     "Who decides when nobody can be reached, and up to what cost",
     "Feed: what, how much, where it stands",
@@ -35,7 +36,7 @@ BLANKS = (
     "Fence: the switch, the fuse, the tester",
     "Dog, gates, the key",
 )
-RING = (
+RING_THE_VET = (
     "A sheep down, not eating, straining for an hour without a lamb, blown up, or with its insides out: ring at once, "
     "do not wait for us.",
     "An animal that suffers and cannot get well is not to lie there: the vet may put it down.",
@@ -71,23 +72,23 @@ def neighbour_view(seen: Seen, lists: Lists, days: int) -> SectionsView:
     held = plural(len(lists.refused) + len(lists.ask), "sheep", "sheep")
     sections = (
         Section("The round", (round_table(seen, tags),), "the-round"),
-        part("To watch", WATCH, watched(seen, tags, last), MOST_WATCHED),
-        part("Ill", ILL, ill(seen, tags), MOST_ILL),
-        part("Owed in these days", OWED, owed(seen, tags, last), MOST_OWED),
+        sheet_part("To watch", WATCH_TABLE, watch_rows(seen, tags, last), MOST_WATCHED),
+        sheet_part("Ill", ILL, ill(seen, tags), MOST_ILL),
+        sheet_part("Owed in these days", OWED_TABLE, owed_lines(seen, tags, last), MOST_OWED),
         Section("Not to be sold", (SELL, held_table(lists, tags)), "not-to-be-sold", held),
-        Section("To fill in before you go", (Blanks(BLANKS),), "to-fill-in"),
+        Section("To fill in before you go", (Blanks(NEIGHBOUR_BLANKS),), "to-fill-in"),
     )
-    return SectionsView(lead, sections, (Caution(vet, RING, grave=True),), (PREGNANT,), paper="two-sides")
+    return SectionsView(lead, sections, (Caution(vet, RING_THE_VET, grave=True),), (PREGNANT,), paper="two-sides")
 
 
-class Line(Value):
+class NeighbourLine(Value):
     """One row, and what of it is said when there is no room for a row."""
 
     short: str
     cells: tuple[Cell, ...]
 
 
-WATCH = Table(
+WATCH_TABLE = Table(
     (Column("Ewe"), Column("Due"), Column("Lambs"), Column("What to fear", wide=True), Column("Seen")),
     (), "Nobody is due in these days.", "to-watch",
 )  # fmt: skip
@@ -95,13 +96,13 @@ ILL = Table(
     (Column("Sheep"), Column("Ill with"), Column("Since"), Column("Signs", wide=True), Column("Where")),
     (), "Nobody is ill as far as the notes tell.", "ill",
 )  # fmt: skip
-OWED = Table(
+OWED_TABLE = Table(
     (Column("By"), Column("What", wide=True), Column("Sheep", wide=True), Column("Done, when, by whom", wide=True)),
     (), "Nothing is owed in these days.", "owed",
 )  # fmt: skip
 
 
-def part(head: str, table: Table, lines: Iterable[Line], most: int) -> Section:
+def sheet_part(head: str, table: Table, lines: Iterable[NeighbourLine], most: int) -> Section:
     """A part with as many rows as there is room for, and the rest in a line: nobody is left out."""
     found = tuple(lines)
     rest = "; ".join(line.short for line in found[most:])
@@ -111,14 +112,14 @@ def part(head: str, table: Table, lines: Iterable[Line], most: int) -> Section:
     return Section(head, (replace(table, rows=rows), *more), f"part-{table.id}", count)
 
 
-def bare(tags: Directory, sheep: Sequence[str]) -> Cell:
+def bare_tags(tags: Directory, sheep: Sequence[str]) -> Cell:
     """Ear tags without links (the sheet is a file alone); a great many are written out."""
-    if len(sheep) <= FEW:
+    if len(sheep) <= FEW_NAMED:
         return TagList(tuple(replace(tags.tag(item), href="") for item in sheep))
-    return Words(f"{len(sheep)}: {names(tags, sheep)}")
+    return Words(f"{len(sheep)}: {plain_tags(tags, sheep)}")
 
 
-def names(tags: Directory, sheep: Iterable[str]) -> str:
+def plain_tags(tags: Directory, sheep: Iterable[str]) -> str:
     """Sheep in running text."""
     found = [tags.tag(item) for item in sheep]
     return ", ".join(item.tag or item.name for item in found)
@@ -143,42 +144,49 @@ def round_table(seen: Seen, tags: Directory) -> Table:
             rows.append(Row((ground.name, Words(who), heads, Words(water), Words(cover))))
     nowhere = seen.facts.land.grazing.nowhere
     if nowhere:
-        rows.append(Row(("not written", bare(tags, nowhere), len(nowhere), "", "")))
+        rows.append(Row(("not written", bare_tags(tags, nowhere), len(nowhere), "", "")))
     return Table(columns, tuple(rows), "No note says where anybody stands.", "round")
 
 
-def watched(seen: Seen, tags: Directory, last: date) -> Iterator[Line]:
+def watch_rows(seen: Seen, tags: Directory, last: date) -> Iterator[NeighbourLine]:
     """Ewes in labour, then those that may lamb in these days, by their earliest usual day."""
     for item in seen.facts.lambing.labours:
         times = f"step in by {item.clock.step_in:%H:%M}, ring the vet by {item.clock.ring_vet:%H:%M}"
         words = Words(f"{times}; {item.shows}")
-        yield Line(f"{names(tags, [item.ewe])} in labour", (bare(tags, [item.ewe]), "IN LABOUR", "", words, ""))
+        yield NeighbourLine(
+            f"{plain_tags(tags, [item.ewe])} in labour", (bare_tags(tags, [item.ewe]), "IN LABOUR", "", words, "")
+        )
     for row in seen.facts.breeding.due.rows:
         first = row.due.p10 or row.due.earliest
         if first is None or first <= last:
             due = day_words(row.due.likely) if row.due.likely else "not known"
-            fear = Words("; ".join(seen.facts.lambing.fears.get(row.ewe, ())) or "nothing is written")
-            yield Line(f"{names(tags, [row.ewe])} {due}", (bare(tags, [row.ewe]), due, lambs_words(row), fear, ""))
+            fear = Words(fears_words(seen.facts.lambing.fears.get(row.ewe, ())) or "nothing is written")
+            yield NeighbourLine(
+                f"{plain_tags(tags, [row.ewe])} {due}", (bare_tags(tags, [row.ewe]), due, lambs_words(row), fear, "")
+            )
 
 
-def ill(seen: Seen, tags: Directory) -> Iterator[Line]:
+def ill(seen: Seen, tags: Directory) -> Iterator[NeighbourLine]:
     """Open cases."""
     for case in seen.facts.health.cases.open:
         problem = f"{case.problem}{', ' + case.side if case.side else ''}"
         signs = Words("; ".join(note.signs for note in case.notes if note.signs) or "not written")
         where = seen.facts.land.grazing.place_of(case.sheep) or "not written"
-        cells = (bare(tags, [case.sheep]), problem, day_words(case.since), signs, where)
-        yield Line(f"{names(tags, [case.sheep])} {problem}", cells)
+        cells = (bare_tags(tags, [case.sheep]), problem, day_words(case.since), signs, where)
+        yield NeighbourLine(f"{plain_tags(tags, [case.sheep])} {problem}", cells)
 
 
-def owed(seen: Seen, tags: Directory, last: date) -> Iterator[Line]:
+def owed_lines(seen: Seen, tags: Directory, last: date) -> Iterator[NeighbourLine]:
     """Open courses, second doses, and whatever else falls due in these days; one deed for several sheep is one row."""
     together: dict[tuple[date, str], list[str]] = {}
-    for owed in (*courses(seen), *seconds(seen, last), *near(seen, last)):
+    for owed in (*open_courses(seen), *second_dose_rows(seen, last), *near(seen, last)):
         together.setdefault((owed.by, owed.what), []).extend(owed.sheep)
     for (when, what), named in sorted(together.items(), key=lambda item: item[0]):
         late = "late:\u00a0" if when < seen.today.day else ""
-        yield Line(f"{what} ({names(tags, named)})", (late + short_day_words(when), Words(what), bare(tags, named), ""))
+        yield NeighbourLine(
+            f"{what} ({plain_tags(tags, named)})",
+            (late + short_day_words(when), Words(what), bare_tags(tags, named), ""),
+        )
 
 
 class Owed(Value):
@@ -189,7 +197,7 @@ class Owed(Value):
     sheep: tuple[str, ...]
 
 
-def courses(seen: Seen) -> Iterator[Owed]:
+def open_courses(seen: Seen) -> Iterator[Owed]:
     """Courses begun and not written to their end."""
     for entry in seen.facts.medicine.register:
         begun = entry.event.date
@@ -197,16 +205,16 @@ def courses(seen: Seen) -> Iterator[Owed]:
             yield Owed(begun, course_words(entry, seen.settings.units), entry.sheep)
 
 
-def course_words(entry: Entry, units: str) -> str:
+def course_words(entry: MedicineEntry, units: str) -> str:
     """An open course: how long, what is written as given, how much each time as typed."""
-    amount = each(entry, units) or "no amount written: ask us"
+    amount = dose_of_each(entry, units) or "no amount written: ask us"
     return (
         f"{entry.event.medicine}: a course of {entry.event.days} days, {plural(len(entry.doses), 'dose')} written as "
         f"given; {amount}"
     )
 
 
-def seconds(seen: Seen, last: date) -> Iterator[Owed]:
+def second_dose_rows(seen: Seen, last: date) -> Iterator[Owed]:
     """Second doses of a vaccine that fall due."""
     for item in seen.facts.medicine.cupboard.seconds:
         if item.due_from <= last:
@@ -216,7 +224,7 @@ def seconds(seen: Seen, last: date) -> Iterator[Owed]:
 def near(seen: Seen, last: date) -> Iterator[Owed]:
     """What is to be done until the last day, and what is late."""
     for item in seen.facts.year.reminders:
-        if not item.done and item.date <= last and item.kind not in ELSEWHERE:
+        if not item.done and item.date <= last and item.kind not in OTHER_TABLES:
             yield Owed(item.date, item.what, item.sheep)
     for open_item in seen.facts.lambing.open_items:
         by = open_item.by.date() if open_item.by else seen.today.day
@@ -234,7 +242,7 @@ def held_table(lists: Lists, tags: Directory) -> Table:
     if lists.ask:
         key = ("ask the vet", "may be sucking a ewe who is not clear")
         groups[key] = [row.sheep for row in lists.ask]
-    rows = tuple(Row((until, bare(tags, sheep), medicine)) for (until, medicine), sheep in groups.items())
+    rows = tuple(Row((until, bare_tags(tags, sheep), medicine)) for (until, medicine), sheep in groups.items())
     return Table(columns, rows, "Nobody is held as far as the notes tell. Sell nothing all the same.", "held")
 
 

@@ -12,10 +12,11 @@ from flockbook.derive.year.reminder import Reminder
 from flockbook.pages.sections import Aside, Fold, Section, SectionsView
 from flockbook.pages.views import Column, Directory, Row, Table, TagList, Words, day, directory
 from flockbook.pages.wording import day_words, plural, quoted
+from flockbook.saying.because import step_words
 from flockbook.seen import Seen
 
-TO_DO, COUNTS = "to-do.html", "counts.html"
-WEEK, SEASON = timedelta(7), timedelta(92)
+TO_DO_PATH, COUNTS = "to-do.html", "counts.html"
+NEXT_DAYS, SEASON = timedelta(7), timedelta(92)
 MEDICINES_FIRST = "For every medicine the label and your vet come before this list."
 
 
@@ -27,23 +28,23 @@ def make_list(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     limits = (
         ("Late", None, today),
         ("Today", today, today + timedelta(1)),
-        ("In the next seven days", today + timedelta(1), today + WEEK + timedelta(1)),
-        ("In the next three months", today + WEEK + timedelta(1), today + SEASON),
+        ("In the next seven days", today + timedelta(1), today + NEXT_DAYS + timedelta(1)),
+        ("In the next three months", today + NEXT_DAYS + timedelta(1), today + SEASON),
         ("Later", today + SEASON, None),
     )
     bundles = [
-        (head, reminders([item for item in open_ if within(item.date, start, end)], where))
+        (head, reminders_table([item for item in open_ if in_stretch(item.date, start, end)], where))
         for head, start, end in limits
     ]
     ticked = [item for item in seen.facts.year.reminders if item.done and item.date <= today]
     shown = tuple(stretch(head, rows) for head, rows in bundles if rows.rows)
     nothing = () if shown else (Aside("Nothing to do that the notes know of.", "empty"),)
-    done = (Fold("Done in the last month", (reminders(ticked, where),)),) if ticked else ()
+    done = (Fold("Done in the last month", (reminders_table(ticked, where),)),) if ticked else ()
     view = SectionsView(f"{lead(bundles)} {MEDICINES_FIRST}", shown, nothing, done)
-    yield Page(TO_DO, "sections.html", "To do", view)
+    yield Page(TO_DO_PATH, "sections.html", "To do", view)
 
 
-def within(on: date, start: date | None, end: date | None) -> bool:
+def in_stretch(on: date, start: date | None, end: date | None) -> bool:
     """Whether a day lies from one day on and before another; None sets no bound."""
     return (start is None or on >= start) and (end is None or on < end)
 
@@ -59,7 +60,7 @@ def lead(bundles: list[tuple[str, Table]]) -> str:
     return f"{late} late, {today} for today, {week} in the next seven days."
 
 
-def reminders(items: list[Reminder], where: Directory) -> Table:
+def reminders_table(items: list[Reminder], where: Directory) -> Table:
     """What is to be done in one stretch of time."""
     columns = (
         Column("What"),
@@ -67,7 +68,10 @@ def reminders(items: list[Reminder], where: Directory) -> Table:
         Column("Sheep", wide=True),
         Column("Why, and what ticks it off", wide=True),
     )
-    rows = [Row((quoted(item.what), day(item.date) or "", animals(item, where), why(item))) for item in gathered(items)]
+    rows = [
+        Row((quoted(item.what), day(item.date) or "", animals(item, where), reminder_reasons(item)))
+        for item in gathered(items)
+    ]
     return Table(columns, tuple(rows), "Nothing.")
 
 
@@ -82,9 +86,9 @@ def gathered(items: list[Reminder]) -> list[Reminder]:
     return list(found.values())
 
 
-def why(item: Reminder) -> str:
+def reminder_reasons(item: Reminder) -> str:
     """What a reminder rests on, and what ticks it off."""
-    reason = item.because[0].text if item.because and item.kind not in ("due", "task") else ""
+    reason = step_words(item.because[0]) if item.because and item.kind not in ("due", "task") else ""
     words = [quoted(reason), f"ticked off by {quoted(item.ticked_by)}" if item.ticked_by else ""]
     return "; ".join(word for word in words if word)
 
@@ -117,13 +121,13 @@ def count_table(facts: tuple[CountFact, ...]) -> Table:
         Column("So", wide=True),
     )
     rows = [
-        Row((fact.mob or "all", day(fact.date) or "", fact.counted, len(fact.expected), verdict(fact)))
+        Row((fact.mob or "all", day(fact.date) or "", fact.counted, len(fact.expected), count_verdict(fact)))
         for fact in facts
     ]
     return Table(columns, tuple(rows), "No count is written.", "counts")
 
 
-def verdict(fact: CountFact) -> Words | str:
+def count_verdict(fact: CountFact) -> Words | str:
     """What a count says."""
     if fact.agrees:
         return "all there"
@@ -143,4 +147,4 @@ def who(fact: CountFact, where: Directory) -> Section:
 
 
 PAGES = (PageMaker("to do", make_list), PageMaker("counts", make_counts))
-NAVIGATION = (Link("To do", TO_DO, ""), Link("Counts", COUNTS, "", "The season"))
+NAVIGATION = (Link("To do", TO_DO_PATH, ""), Link("Counts", COUNTS, "", "The season"))

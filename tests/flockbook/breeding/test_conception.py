@@ -15,8 +15,8 @@ from numpy.typing import NDArray
 
 from flockbook.derive.breeding.conception import (
     DEFAULT_MODEL,
-    Basis,
-    Doubt,
+    Assumed,
+    DateBasis,
     Exposure,
     JoiningModel,
     Posterior,
@@ -202,7 +202,7 @@ def test_one_mark_late_in_the_joining() -> None:
     posterior = ask(marked(30))
     assert posterior.days == {day(30): pytest.approx(0.75)}
     assert posterior.barren == pytest.approx(0.25)
-    assert (posterior.basis, posterior.served) == (Basis.MARK, day(30))
+    assert (posterior.basis, posterior.served) == (DateBasis.MARK, day(30))
 
 
 @pytest.mark.parametrize("gap", range(14, 20))
@@ -232,7 +232,7 @@ def test_first_heats_alone() -> None:
     posterior = ask(Exposure(IN, day(9)))
     assert posterior.chances == pytest.approx([0.96 / 17 * 0.75] * 10)
     assert posterior.barren == pytest.approx(1 - 0.96 / 17 * 7.5)
-    assert (posterior.basis, posterior.served) == (Basis.JOINING, None)
+    assert (posterior.basis, posterior.served) == (DateBasis.JOINING, None)
 
 
 def test_unmarked_ewes_count_only_where_marks_are_written() -> None:
@@ -257,7 +257,7 @@ def test_known_service() -> None:
     """A hand service holds with the model's chance and is the only day."""
     posterior = known_service(IN)
     assert posterior.days == {IN: 0.75}
-    assert (posterior.barren, posterior.basis, posterior.served) == (0.25, Basis.SERVICE, IN)
+    assert (posterior.barren, posterior.basis, posterior.served) == (0.25, DateBasis.SERVICE, IN)
     assert known_service(IN, JoiningModel(conceive=0.6)).barren == pytest.approx(0.4)
 
 
@@ -273,7 +273,7 @@ def test_open_joining_says_so() -> None:
     """Without a ram-out date he counts as still in up to the day asked about, and no longer; and the answer says so."""
     posterior = ask(Exposure(IN), day(20))
     assert posterior.possible == Span(IN, day(20))
-    assert posterior.doubts == (Doubt.OPEN,)
+    assert posterior.doubts == (Assumed.OPEN,)
     assert posterior.chances == ask(Exposure(IN, day(20)), day(20)).chances
 
 
@@ -285,7 +285,7 @@ def test_no_day_with_the_ram(exposure: Exposure) -> None:
     """Dates that leave no day with a ram give barren and say why."""
     posterior = ask(exposure)
     assert (posterior.barren, posterior.days, posterior.possible) == (1, {}, None)
-    assert Doubt.NO_STAY in posterior.doubts
+    assert Assumed.NO_STAY in posterior.doubts
 
 
 def test_joinings_without_days_start_with_the_first() -> None:
@@ -297,14 +297,14 @@ def test_joinings_without_days_start_with_the_first() -> None:
 def test_no_exposure_at_all() -> None:
     """A ewe that met no ram is barren."""
     posterior = season_posterior((), DEFAULT_MODEL, SPRING)
-    assert (posterior.barren, posterior.doubts) == (1, (Doubt.NO_STAY,))
+    assert (posterior.barren, posterior.doubts) == (1, (Assumed.NO_STAY,))
 
 
 @pytest.mark.parametrize("place", [-19, -1, 36, 54])
 def test_mark_just_outside_the_joining(place: int) -> None:
     """A mark within a cycle of the joining shows that a ram was there: it counts, and the answer says so."""
     posterior = ask(marked(place))
-    assert posterior.doubts == (Doubt.MARK_OUTSIDE,)
+    assert posterior.doubts == (Assumed.MARK_OUTSIDE,)
     assert posterior.served == day(place)
     assert posterior.chance_on(day(place)) == max(posterior.chances)
 
@@ -313,21 +313,21 @@ def test_mark_just_outside_the_joining(place: int) -> None:
 def test_mark_far_outside_the_joining(place: int) -> None:
     """A mark further off is left out, and the answer says so."""
     posterior = ask(marked(place))
-    assert posterior.doubts == (Doubt.MARK_FAR,)
+    assert posterior.doubts == (Assumed.MARK_FAR,)
     assert posterior.chances == ask(marked()).chances
 
 
 def test_mark_before_she_was_put_in() -> None:
     """A mark from before the day she was written as joining counts too: she had met the ram."""
     posterior = ask(Exposure(IN, OUT, (day(5),), met=day(10)))
-    assert posterior.doubts == (Doubt.MARK_OUTSIDE,)
+    assert posterior.doubts == (Assumed.MARK_OUTSIDE,)
     assert posterior.chance_on(day(5)) > 0.9
 
 
 def test_marks_later_than_the_day_asked_about() -> None:
     """A mark of a later day is no evidence yet; one of the day itself is."""
     later = ask(marked(12), day(11))
-    assert later.doubts == (Doubt.MARK_AHEAD,)
+    assert later.doubts == (Assumed.MARK_AHEAD,)
     assert later.chances == ask(marked(), day(11)).chances
     assert ask(marked(12), day(12)).doubts == ()
 
@@ -336,7 +336,7 @@ def test_marks_later_than_the_day_asked_about() -> None:
 def test_marks_that_do_not_fit_a_cycle(places: tuple[int, ...]) -> None:
     """Marks 20–27 days apart: the last counts most, an earlier marked day stays possible, and the answer says so."""
     posterior = ask(marked(*places))
-    assert posterior.doubts == (Doubt.MARKS_UNLIKE,)
+    assert posterior.doubts == (Assumed.MARKS_UNLIKE,)
     assert posterior.served == day(places[-1])
     assert posterior.possible is not None
     assert posterior.possible.first <= day(places[1])
@@ -365,7 +365,7 @@ def test_a_mark_no_history_can_reach() -> None:
     posterior = season_posterior((Exposure(IN, day(364), (day(360),)),), certain, day(364))
     assert posterior.days == {day(360): pytest.approx(1)}
     assert posterior.barren == pytest.approx(1e-9)
-    assert posterior.doubts == (Doubt.MARKS_UNLIKE,)
+    assert posterior.doubts == (Assumed.MARKS_UNLIKE,)
 
 
 def test_chance_of_days_outside() -> None:
@@ -384,7 +384,7 @@ def test_very_long_joinings_are_cut() -> None:
     assert ahead.possible is not None
     assert past.possible.first == OUT - timedelta(days=365)
     assert ahead.possible.first == IN
-    assert past.doubts == ahead.doubts == (Doubt.STAY_CUT,)
+    assert past.doubts == ahead.doubts == (Assumed.STAY_CUT,)
 
 
 def test_an_old_joining_is_not_cut() -> None:
@@ -403,7 +403,7 @@ def test_a_mark_belongs_to_the_nearest_joining() -> None:
     """A mark near one joining of the season counts, however far it is from another."""
     apart = Exposure(IN, day(9)), Exposure(day(60), day(80), (day(85),))
     posterior = season_posterior(apart, DEFAULT_MODEL, SPRING)
-    assert (posterior.served, posterior.doubts) == (day(85), (Doubt.MARK_OUTSIDE,))
+    assert (posterior.served, posterior.doubts) == (day(85), (Assumed.MARK_OUTSIDE,))
 
 
 def test_a_ram_without_a_crayon_hides_heats() -> None:

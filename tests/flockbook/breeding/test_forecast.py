@@ -100,7 +100,7 @@ def test_the_chart_is_valid_by_plotlys_own_rules_and_its_table_says_the_same() -
     """The figure as plotly reads it; lambed by day as in the notes; a day's expectation as in the facts."""
     found = seen(lambings(5), "2026-03-16")
     days = page.drawn_days(found)
-    figure = page.figure(found, days, page.lambed_by_day(found))
+    figure = page.forecast_figure(found, days, page.lambed_by_day(found))
     plotly.Figure(figure)
     lambed = next(trace for trace in figure["data"] if trace["name"] == "lambed")  # type: ignore[attr-defined]
     assert dict(zip(lambed["x"], lambed["y"], strict=True)) == {f"2026-03-{day}": 1 for day in range(10, 15)}
@@ -136,4 +136,4 @@ def test_the_lead_says_how_many(on: str, words: str) -> None:
 
 def test_a_flock_without_joinings_has_no_chart() -> None:
     """No fault, and a sentence in its place."""
-    assert page.chart(read({"sheep/E1.md": "---\nnote: ewe\n---\n"}, "2026-01-01"), []) is None
+    assert page.births_chart(read({"sheep/E1.md": "---\nnote: ewe\n---\n"}, "2026-01-01"), []) is None

@@ -19,7 +19,7 @@ from flockbook.derive.breeding.gestation import (
     breed_length,
     crayon_changes,
     lengths,
-    moved_to,
+    moved_to_length,
     return_gaps,
     scan_window,
     shift,
@@ -212,7 +212,7 @@ def test_breeds(breed: str, mean: int, source: str) -> None:
     """A breed with a published length moves the mean and the window with it, and names where the figure comes from."""
     row = breed_length(breed)
     assert row is not None
-    kept = moved_to(row.days, FLOCK)
+    kept = moved_to_length(row.days, FLOCK)
     assert source in row.source
     assert (kept.mean, kept.shortest, kept.longest, kept.sd) == (mean, mean - 5, mean + 5, FLOCK.sd)
 
@@ -225,7 +225,7 @@ def test_unlisted_breeds_have_no_published_length() -> None:
 @pytest.mark.parametrize("flock", [Gestation(147.5), Gestation(100, 2, 100, 200), Gestation(200, 2, 100, 200)])
 def test_every_breed_moves_any_flock(flock: Gestation) -> None:
     """No setting that is accepted alone fails when a breed moves it."""
-    assert [moved_to(row.days, flock).days for row in BREEDS] == [row.days for row in BREEDS]
+    assert [moved_to_length(row.days, flock).days for row in BREEDS] == [row.days for row in BREEDS]
 
 
 @pytest.mark.parametrize(

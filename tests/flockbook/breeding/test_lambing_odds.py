@@ -14,8 +14,8 @@ from scipy.stats import binom
 
 from flockbook.derive.breeding.conception import (
     DEFAULT_MODEL,
-    Basis,
-    Doubt,
+    Assumed,
+    DateBasis,
     Exposure,
     Posterior,
     known_service,
@@ -32,7 +32,7 @@ from flockbook.derive.breeding.lambing_odds import (
     given_not_lambed,
     lambing_distribution,
 )
-from flockbook.derive.breeding.scanning import Scan, narrow_by_scan
+from flockbook.derive.breeding.scanning import EweScan, narrow_by_scan
 from tests.flockbook.ewe_simulation import BARREN, disagreement, lamb, live
 
 FLOCK = Gestation()
@@ -81,7 +81,7 @@ def test_known_service_in_full() -> None:
     assert (due.earliest, due.likely, due.latest) == (date(2026, 3, 6), date(2026, 3, 11), date(2026, 3, 16))
     # Normal 147 ± 2.3 d: 10 % of the curve lies below 144.05 and 90 % below 149.95 d.
     assert (due.p10, due.p90) == (date(2026, 3, 8), date(2026, 3, 14))
-    assert (due.barren_chance, due.basis) == (0.25, Basis.SERVICE)
+    assert (due.barren_chance, due.basis) == (0.25, DateBasis.SERVICE)
 
 
 def test_quantiles_are_those_of_numpy() -> None:
@@ -98,14 +98,14 @@ def test_last_mark_names_the_likely_day() -> None:
     assert due_summary(odds(5)).likely == day(5 + 147)
     assert due_summary(odds(5, 22)).likely == day(22 + 147)
     assert due_summary(odds(5, 22)).earliest == day(22 + 142)
-    assert due_summary(odds(5)).basis is Basis.MARK
+    assert due_summary(odds(5)).basis is DateBasis.MARK
 
 
 def test_window_of_a_joining() -> None:
     """An unmarked ewe's window is first + 142 … last + 152 (Streamland NZ)."""
     due = due_summary(odds())
     assert (due.earliest, due.latest) == (date(2026, 3, 6), date(2026, 4, 20))
-    assert due.basis is Basis.JOINING
+    assert due.basis is DateBasis.JOINING
 
 
 def test_flat_top_gives_its_middle() -> None:
@@ -180,23 +180,23 @@ def test_likely_day_moves_on_once_it_is_past() -> None:
 def test_past_every_day() -> None:
     """Past the longest gestation with no lambing written she counts as barren, keeps her window, and says so once."""
     late = given_not_lambed(given_not_lambed(odds(5), day(250)), day(260))
-    assert late.doubts == (Doubt.PAST_DUE,)
+    assert late.doubts == (Assumed.PAST_DUE,)
     assert late.overdue
-    assert due_summary(late) == Due(day(147), None, None, None, OUT + timedelta(days=152), 1.0, Basis.MARK)
+    assert due_summary(late) == Due(day(147), None, None, None, OUT + timedelta(days=152), 1.0, DateBasis.MARK)
 
 
 def test_scanned_in_lamb_and_past_every_day() -> None:
     """A ewe scanned in lamb that never lambed cannot divide by nothing: she counts as barren and says so."""
-    seen = narrow_by_scan(known_service(IN), Scan(day(80), 1))
+    seen = narrow_by_scan(known_service(IN), EweScan(day(80), 1))
     late = given_not_lambed(lambing_distribution(seen, FLOCK), day(160))
-    assert (late.barren, late.chances, late.doubts) == (1, (), (Doubt.PAST_DUE,))
+    assert (late.barren, late.chances, late.doubts) == (1, (), (Assumed.PAST_DUE,))
 
 
 def test_empty_ewe_has_no_dates() -> None:
     """A ewe scanned empty has no dates and nothing is overdue."""
-    empty = narrow_by_scan(known_service(IN), Scan(day(80), 0))
+    empty = narrow_by_scan(known_service(IN), EweScan(day(80), 0))
     waiting = given_not_lambed(lambing_distribution(empty, FLOCK), day(200))
-    assert due_summary(waiting) == Due(None, None, None, None, None, 1.0, Basis.SCAN)
+    assert due_summary(waiting) == Due(None, None, None, None, None, 1.0, DateBasis.SCAN)
     assert (waiting.overdue, waiting.doubts) == (False, ())
 
 
@@ -287,7 +287,7 @@ def test_weeks_count_from_the_first_day_and_what_came_before() -> None:
 
 def test_forecast_of_nothing() -> None:
     """No ewes, barren ewes or no days give an empty answer, not an error."""
-    empty = lambing_distribution(narrow_by_scan(known_service(IN), Scan(day(80), 0)), FLOCK)
+    empty = lambing_distribution(narrow_by_scan(known_service(IN), EweScan(day(80), 0)), FLOCK)
     for flock in ([], [empty]):
         forecast = flock_forecast(flock, day(147), day(150))
         assert (forecast.total, forecast.busiest, len(forecast.days)) == (0, None, 4)
@@ -310,7 +310,7 @@ NEARBY = st.dates(date(2025, 9, 1), date(2025, 12, 31))
 EXPOSURES = st.builds(
     Exposure, NEARBY, st.none() | NEARBY, st.lists(NEARBY, max_size=4).map(tuple), st.booleans(), st.none() | NEARBY
 )
-SCANS = st.builds(Scan, st.dates(IN, date(2026, 3, 1)), st.none() | st.integers(0, 3), st.none() | st.just(70))
+SCANS = st.builds(EweScan, st.dates(IN, date(2026, 3, 1)), st.none() | st.integers(0, 3), st.none() | st.just(70))
 
 
 @st.composite

@@ -8,10 +8,12 @@ import re
 import pytest
 
 from compiler.shape import replace
-from flockbook.derive.choosing.ewe_file import Reason
-from flockbook.derive.choosing.reasons import CULL, KEEP, TOO_LITTLE, WATCH, Choice, suggestion
+from flockbook.derive.choosing.ewe_file import EweReason
+from flockbook.derive.choosing.reasons import CULL, KEEP, TOO_LITTLE_KNOWN, WATCH, Choice, suggestion
 from flockbook.figures import CHOOSING, DEFAULTS
 from flockbook.handover.facts import facts_object
+from flockbook.saying.because import step_words
+from flockbook.saying.choosing import ewe_reason_words
 from tests.flockbook.small import Notes, Seen, read
 
 TODAY = "2026-10-20"
@@ -53,7 +55,7 @@ def of(seen: Seen, ewe: str = "E1") -> Choice:
     return next(choice for choice in seen.facts.choosing.choices if choice.ewe == ewe)
 
 
-def against(seen: Seen) -> dict[str, Reason]:
+def against(seen: Seen) -> dict[str, EweReason]:
     """What stands against E1, by rule."""
     return {reason.rule: reason for reason in of(seen).against}
 
@@ -113,14 +115,14 @@ def test_nothing_against_and_something_for_keeps() -> None:
     assert not choice.against
     weaned = next(reason for reason in choice.for_ if reason.rule == "weaned")
     assert (weaned.count, weaned.of, weaned.seasons) == (4, 2, (2025, 2026))
-    assert "2.0 a year" in weaned.text
+    assert "2.0 a year" in ewe_reason_words(weaned)
     assert {reason.rule for reason in choice.for_} == {"weaned", "alone", "untreated"}
 
 
 def test_too_little_known_says_so() -> None:
     """A ewe never put to a ram is watched, and too little is said to be known of her."""
     choice = of(flock(), "E2")
-    assert (choice.suggest, choice.little, choice.for_, choice.against) == (WATCH, TOO_LITTLE, (), ())
+    assert (choice.suggest, choice.little, choice.for_, choice.against) == (WATCH, TOO_LITTLE_KNOWN, (), ())
 
 
 @pytest.mark.parametrize("rule", RULES)
@@ -135,7 +137,7 @@ def test_the_suggestion_changes_only_with_a_reason(rule: str) -> None:
 
 def test_the_rule_itself() -> None:
     """Any reason in full: go. Any other against: watch. Only reasons for, and a season known: keep. Else watch."""
-    one = Reason("x", "x", 1, 1, (), ())
+    one = EweReason("x", "x", 1, 1, (), ())
     assert suggestion((one,), (one, replace(one, full=True)), True) == CULL
     assert suggestion((one,), (one,), True) == WATCH
     assert suggestion((one,), (), True) == KEEP
@@ -275,7 +277,7 @@ def test_weight_weaned_stands_beside_the_middle_ewe() -> None:
     notes["events/2026-08-01 weaning.md"] = "".join(f"L{place} {30 + 2 * place}\n" for place in range(6))
     seen = flock(notes)
     above = {
-        choice.ewe: reason.because[0].text
+        choice.ewe: step_words(reason.because[0])
         for choice in seen.facts.choosing.choices
         for reason in choice.for_
         if reason.rule == "weight"

@@ -8,7 +8,7 @@ import pytest
 
 from compiler.pages import Page
 from flockbook.derive.family import mixedmodel
-from flockbook.derive.family.merit import TOO_LITTLE, Trial
+from flockbook.derive.family.merit import LEAST_RELIABILITY, Trial
 from flockbook.handover.facts import facts_object
 from flockbook.heritabilities import HERITABILITIES, merged
 from flockbook.pages.choosing import merit as page
@@ -114,7 +114,7 @@ def test_the_facts_file_tells_value_and_reliability() -> None:
     other = next(row for row in rows if row["sheep"] == "S1" and row["trait"] == "weaning_weight")
     assert ram["value"] > 0 > other["value"]
     assert 0 < ram["reliability"] < 1
-    assert (ram["records"], ram["telling"]) == (0, ram["reliability"] >= TOO_LITTLE)
+    assert (ram["records"], ram["telling"]) == (0, ram["reliability"] >= LEAST_RELIABILITY)
 
 
 def test_no_bare_rank_on_the_page() -> None:
@@ -274,7 +274,7 @@ def test_a_pedigree_that_contradicts_itself_gives_no_figure() -> None:
     shown = {row["id"]: row["inbreeding"] for row in facts_object(found)["sheep"]}
     assert [shown[name] for name in ("K1", "K2", "901", "S1")] == [None, None, None, 0.0]
     made = found.facts.family.merit.evaluations["birth_weight"].merits
-    assert next(item.reliability for item in made if item.animal == "901") >= TOO_LITTLE
+    assert next(item.reliability for item in made if item.animal == "901") >= LEAST_RELIABILITY
     assert [found.facts.family.merit.of(name) for name in ("K1", "K2", "901")] == [(), (), ()]
     table = table_in(view(found), "of-birth_weight")
     assert table

@@ -15,9 +15,9 @@ from hypothesis import strategies as st
 
 from flockbook.derive.family.kinship import inbreeding, relationship
 from flockbook.derive.family.merit import (
-    TOO_LITTLE,
+    LEAST_RELIABILITY,
     Evaluation,
-    Record,
+    MeritRecord,
     Trial,
     chance_right,
     evaluate,
@@ -68,7 +68,7 @@ def worked_out(family: Pedigree, trial: Trial, heritability: Heritability) -> Ev
 
 def mrode() -> Evaluation:
     """Example 3.1: σ²a 20, σ²e 40."""
-    records = tuple(Record(animal, value, (sex,)) for animal, (sex, value) in GAINS.items())
+    records = tuple(MeritRecord(animal, value, (sex,)) for animal, (sex, value) in GAINS.items())
     return worked_out(pedigree(MRODE), Trial(("sex",), records), Heritability("gain", 1 / 3, None, "Mrode"))
 
 
@@ -94,7 +94,7 @@ def flock44() -> tuple[Pedigree, Trial]:
         rows = list(csv.DictReader(file))
     family = pedigree((row["id"], row["sire"], row["dam"]) for row in rows)
     records = [
-        Record(
+        MeritRecord(
             row["id"], 25 + 0.5 * ((37 * int(row["id"][1:])) % 17) + (1.5 if row["sex"] == "M" else 0), (row["sex"],)
         )
         for row in rows
@@ -172,7 +172,7 @@ def made(chance: random.Random, repeated: bool) -> tuple[Pedigree, Trial]:
         entries.append((f"{chance.choice('re')}{n + 10}", sire, chance.choice(ewes)))
     owners = [name for name, *_ in entries[4:]]
     owners += chance.choices(owners, k=15) if repeated else []
-    records = (Record(name, chance.gauss(30, 4), (chance.choice("ab"),)) for name in owners)
+    records = (MeritRecord(name, chance.gauss(30, 4), (chance.choice("ab"),)) for name in owners)
     return pedigree(entries), Trial(("season",), tuple(records))
 
 
@@ -185,11 +185,11 @@ def test_order_and_names_do_not_matter(seed: int) -> None:
     names = {
         name: f"x{place}" for place, name in enumerate(chance.sample([name for *_, name in entries], len(entries)))
     }
-    records = [Record(name, chance.gauss(30, 4), (chance.choice("ab"),)) for *_, name in entries[5:]]
+    records = [MeritRecord(name, chance.gauss(30, 4), (chance.choice("ab"),)) for *_, name in entries[5:]]
     plain = worked_out(pedigree((n, s, d) for s, d, n in entries), Trial(("season",), tuple(records)), FIFTH)
     chance.shuffle(entries)
     chance.shuffle(records)
-    renamed = [Record(names[record.animal], record.value, record.levels) for record in records]
+    renamed = [MeritRecord(names[record.animal], record.value, record.levels) for record in records]
     other = worked_out(
         pedigree((names[n], names.get(s, ""), names.get(d, "")) for s, d, n in entries),
         Trial(("season",), tuple(renamed)),
@@ -214,7 +214,7 @@ def test_what_cannot_be_told_apart_is_dropped_and_said() -> None:
     """Where each season had a mob of its own, season and mob cannot both be allowed for, and that is said."""
     family = pedigree([(f"l{n}", "", "") for n in range(8)])
     records = tuple(
-        Record(f"l{n}", 4.0 + n / 10, ("2025" if n < 4 else "2026", "hill" if n < 4 else "low")) for n in range(8)
+        MeritRecord(f"l{n}", 4.0 + n / 10, ("2025" if n < 4 else "2026", "hill" if n < 4 else "low")) for n in range(8)
     )
     found = worked_out(family, Trial(("season", "mob"), records), FIFTH)
     assert [(drop.level.effect, drop.level.name) for drop in found.dropped] == [("mob", "low")]
@@ -225,7 +225,13 @@ def test_what_cannot_be_told_apart_is_dropped_and_said() -> None:
 def test_records_that_cannot_be_used_are_named() -> None:
     """No number, an animal of no pedigree, a second record of a trait shown once: left out with the reason."""
     family = pedigree([("a", "", ""), ("b", "", ""), ("c", "", "")])
-    records = (Record("a", 4.0), Record("b", float("nan")), Record("d", 4.0), Record("c", 3.0), Record("c", 4.0))
+    records = (
+        MeritRecord("a", 4.0),
+        MeritRecord("b", float("nan")),
+        MeritRecord("d", 4.0),
+        MeritRecord("c", 3.0),
+        MeritRecord("c", 4.0),
+    )
     found = worked_out(family, Trial((), records), FIFTH)
     assert [(item.record.animal, item.why.split()[-1]) for item in found.unused] == [
         ("b", "number"), ("d", "pedigree"), ("c", "once"), ("c", "once"),
@@ -245,7 +251,7 @@ def test_no_records_say_nothing() -> None:
 def test_one_own_record_has_the_reliability_of_the_heritability() -> None:
     """The reliability of one own record is h² (Mrode, before example 1.1), to within what a mean of many costs."""
     family = pedigree([(f"l{n}", "", "") for n in range(400)])
-    records = tuple(Record(f"l{n}", float(n % 7)) for n in range(400))
+    records = tuple(MeritRecord(f"l{n}", float(n % 7)) for n in range(400))
     found = worked_out(family, Trial((), records), FIFTH)
     assert [item.reliability for item in found.merits] == pytest.approx([0.2] * 400, abs=0.001)
 
@@ -254,9 +260,11 @@ def test_how_often_the_better_of_two_is_named() -> None:
     """The quadrant probability by simulation with numpy: two in three at the threshold, a half for no reliability."""
     chance = np.random.default_rng(4)
     true = chance.normal(size=(200_000, 2))
-    told = TOO_LITTLE * true + sqrt(TOO_LITTLE * (1 - TOO_LITTLE)) * chance.normal(size=(200_000, 2))
+    told = LEAST_RELIABILITY * true + sqrt(LEAST_RELIABILITY * (1 - LEAST_RELIABILITY)) * chance.normal(
+        size=(200_000, 2)
+    )
     right = np.mean((true[:, 0] > true[:, 1]) == (told[:, 0] > told[:, 1]))
-    assert chance_right(TOO_LITTLE) == pytest.approx(right, abs=0.005)
+    assert chance_right(LEAST_RELIABILITY) == pytest.approx(right, abs=0.005)
     assert (chance_right(0.0), chance_right(1.0)) == pytest.approx((0.5, 1.0))
 
 
@@ -274,7 +282,7 @@ def test_the_range_holds_the_true_value_eighty_times_in_a_hundred(lambs: int) ->
     family, held, told = pedigree([(f"l{n}", "", "") for n in range(lambs)]), 0, 0
     for _ in range(400 if lambs < 10 else 60):
         true = dict(zip(family.ids, chance.normal(0, sqrt(h2), lambs), strict=True))
-        records = tuple(Record(name, value + chance.normal(0, sqrt(1 - h2))) for name, value in true.items())
+        records = tuple(MeritRecord(name, value + chance.normal(0, sqrt(1 - h2))) for name, value in true.items())
         found = worked_out(family, Trial((), records), Heritability("trait", h2, None, "made"))
         assert found.reach
         held += sum(abs(item.value - true[item.animal]) < found.reach * (item.error or 0) for item in found.merits)

@@ -38,7 +38,7 @@ def test_with_tags_read_the_missing_are_named_with_when_they_were_last_seen() ->
     fact, seen = counted("count: 2\nseen: Wren, Kite")
     assert [(item.sheep, item.date) for item in fact.missing] == [("C2", None), ("C1", date(2026, 2, 1))]
     (told,) = [item for item in seen.diagnostics if item.code == "H101"]
-    assert "Jay (C2) (never seen), Rook (C1) (last seen 2026-02-01)" in told.message
+    assert "Jay (C2) (never seen), Rook (C1) (last seen 1 Feb 2026)" in told.message
     row = facts_object(seen)["counts"][-1]
     assert {key: row[key] for key in ("mob", "date", "counted", "expected", "missing")} == {
         "mob": "hill", "date": "2026-03-01", "counted": 2, "expected": 4, "missing": ["C2", "C1"]

@@ -17,7 +17,7 @@ from flockbook.derive.farm.official_identity import (
     OfficialTag,
     read_eid,
     read_official,
-    shared,
+    shared_numbers,
 )
 
 # One tag in four renderings: README of the R package ISO11784Tools.
@@ -200,7 +200,9 @@ def test_forms_of_an_unknown_country_are_kept_unchecked() -> None:
 def test_one_number_on_two_sheep_is_found() -> None:
     """Two sheep cannot wear one electronic number; one sheep named twice is no fault."""
     other = Eid(826, 5)
-    found = shared((sheep, eid.digits) for sheep, eid in [("C214", UK), ("C230", other), ("731", UK), ("C230", other)])
+    found = shared_numbers(
+        (sheep, eid.digits) for sheep, eid in [("C214", UK), ("C230", other), ("731", UK), ("C230", other)]
+    )
     assert found == {UK.digits: ("C214", "731")}
 
 

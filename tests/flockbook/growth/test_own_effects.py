@@ -8,7 +8,7 @@ from datetime import date
 import pytest
 
 from flockbook.derive.growth.adjusted_weights import Adjusted, Class
-from flockbook.derive.growth.own_effects import ENTANGLED, TOO_FEW, own_effects
+from flockbook.derive.growth.own_effects import ENTANGLED, TOO_FEW_LAMBS, own_effects
 from flockbook.derive.weights.gains import Weighed
 
 WORTH = {"2": -3.0, "3-6": 0.0, "ewe": 0.0, "ram": 2.5, "1/1": 0.0, "2/2": -4.0}
@@ -78,7 +78,7 @@ def test_a_class_of_few_lambs_says_nothing() -> None:
 
 def test_a_handful_of_lambs_says_nothing() -> None:
     """Twenty lambs are too few, and the reason is told."""
-    assert own_effects({row.lamb: row for row in flock(20)}).why == TOO_FEW
+    assert own_effects({row.lamb: row for row in flock(20)}).why == TOO_FEW_LAMBS
 
 
 def test_what_cannot_be_told_apart_is_not_told() -> None:

@@ -14,8 +14,8 @@ from scipy import stats
 from flockbook.derive.health.egg_counts import (
     CLINICAL,
     RESEARCH,
-    Limits,
-    Spread,
+    CountSpread,
+    ReductionLimits,
     Thresholds,
     coles_grade,
     coles_limits,
@@ -52,7 +52,7 @@ counts = st.lists(st.integers(0, 5000), min_size=5, max_size=30)
 pairs = st.lists(st.tuples(st.integers(0, 5000), st.integers(0, 5000)), min_size=5, max_size=30)
 
 
-def near(limits: Limits, low: float, high: float) -> bool:
+def near(limits: ReductionLimits, low: float, high: float) -> bool:
     """Both limits to the three decimals that are written down."""
     return [limits.low, limits.high] == pytest.approx([low, high], abs=6e-4)
 
@@ -109,10 +109,10 @@ def test_a_count_that_no_number_of_eggs_gives_stands_out() -> None:
 
 def test_repeat_counts_spread_as_published() -> None:
     """Brambell 1963, as printed by Beef + Lamb New Zealand: the row itself, the rows either side, or nothing."""
-    assert published_spread(0) == (Spread(0, 0, 150),)
-    assert published_spread(100) == (Spread(100, 0, 350),)
-    assert published_spread(300) == (Spread(100, 0, 350), Spread(500, 250, 900))
-    assert published_spread(1000) == (Spread(1000, 650, 1500),)
+    assert published_spread(0) == (CountSpread(0, 0, 150),)
+    assert published_spread(100) == (CountSpread(100, 0, 350),)
+    assert published_spread(300) == (CountSpread(100, 0, 350), CountSpread(500, 250, 900))
+    assert published_spread(1000) == (CountSpread(1000, 650, 1500),)
     assert published_spread(1050) == ()
 
 
@@ -175,12 +175,12 @@ def test_covariance_is_not_capped() -> None:
 
 def test_thresholds_of_the_shepherds_own() -> None:
     """The four grades at 99/90, 99/95 and 95/85, from the limits alone."""
-    assert grade(Limits(92, 98), CLINICAL) == "low resistant"
-    assert grade(Limits(92, 98), RESEARCH) == "resistant"
-    assert grade(Limits(92, 99), CLINICAL) == "susceptible"
-    assert grade(Limits(92, 99.5), RESEARCH) == "inconclusive"
-    assert grade(Limits(85, 94), VIGNETTE) == "low resistant"
-    assert grade(Limits(None, None), CLINICAL) is None
+    assert grade(ReductionLimits(92, 98), CLINICAL) == "low resistant"
+    assert grade(ReductionLimits(92, 98), RESEARCH) == "resistant"
+    assert grade(ReductionLimits(92, 99), CLINICAL) == "susceptible"
+    assert grade(ReductionLimits(92, 99.5), RESEARCH) == "inconclusive"
+    assert grade(ReductionLimits(85, 94), VIGNETTE) == "low resistant"
+    assert grade(ReductionLimits(None, None), CLINICAL) is None
 
 
 @pytest.mark.parametrize(
@@ -189,8 +189,8 @@ def test_thresholds_of_the_shepherds_own() -> None:
 )
 def test_boundaries_of_1992(reduction: float, low: float, expected: str) -> None:
     """Under 95 and under 90 are strict, as in Coles et al. 1992 (diagram in bayescount)."""
-    assert coles_grade(reduction, Limits(low, 99)) == expected
-    assert coles_grade(95 - 1e-13, Limits(90, 99)) == "susceptible"
+    assert coles_grade(reduction, ReductionLimits(low, 99)) == expected
+    assert coles_grade(95 - 1e-13, ReductionLimits(90, 99)) == "susceptible"
 
 
 def test_no_eggs_afterwards_is_a_full_reduction_without_limits() -> None:

@@ -177,6 +177,6 @@ def test_the_gate_names_the_one_ewe_that_is_held() -> None:
     assert error.grade.value == "error"
     assert "Bramble (C1)" in error.message
     assert "penicillin" in error.message
-    assert "2026-06-10 08:00" in error.message
+    assert "10 Jun 2026 08:00" in error.message
     assert "events/2026-05-31 treatment .md" in error.message
     assert "Teasel" not in error.message

@@ -113,7 +113,7 @@ def test_a_sale_with_one_held_ewe() -> None:
     """
     seen = read({**FARM, "events/2026-06-12 sale.md": SALE}, "2026-06-10")
     told = next(item for item in seen.diagnostics if item.code == "W101")
-    for word in ("Bramble (C214)", "levamisole oral", "2026-07-01", "events/2026-06-02 treatment.md"):
+    for word in ("Bramble (C214)", "levamisole oral", "1 Jul 2026", "events/2026-06-02 treatment.md"):
         assert word in told.message
     for path in ("loading.html", "loading-2026-06-12.html"):
         shown = view(seen, loading, path)
@@ -191,7 +191,7 @@ def test_whoever_is_not_here_is_left_out_with_the_reason() -> None:
     shown = view(read({**FARM, **dead, **sale}, "2026-06-10"), loading, "loading-2026-07-12.html")
     told = [(row.cells[1].text, row.cells[2].text) for row in table_in(shown, "absent").rows]
     assert told == [
-        ("died on 2026-06-05", "events/2026-06-05 death Fern.md"),
+        ("died on 5 Jun 2026", "events/2026-06-05 death Fern.md"),
         ("it cannot be told which living sheep that is", "events/2026-07-12 sale.md"),
     ]
     assert may(shown) == ["C214 Bramble"]
@@ -366,7 +366,7 @@ def test_a_supplier_is_that_of_the_batch_or_of_the_last_purchase(batch: str, wor
     line = f"batch: {batch}\n" if batch else ""
     given = {"events/2025-05-10 treatment Fern.md": f"---\nmedicine: penicillin\ndose: 1 ml\n{line}---\n"}
     seen = read({**KEPT, **second, **given}, "2025-06-10")
-    known = medicine_book.known_of(seen)
+    known = medicine_book.book_sources(seen)
     register = seen.facts.medicine.register
     event = next(entry.event for entry in register if entry.note == "events/2025-05-10 treatment Fern.md")
     assert medicine_book.supplier(known.bought, event) == words

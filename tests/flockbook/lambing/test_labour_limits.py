@@ -14,18 +14,18 @@ from flockbook.derive.lambing.labour_limits import (
     DEFAULT,
     PUBLISHED,
     AfterbirthClock,
-    Basis,
+    CountedFrom,
     LabourClock,
-    Limits,
-    Standing,
+    LabourLimits,
+    LabourState,
     afterbirth_clock,
     elapsed,
     labour_clock,
+    labour_state,
     last_at,
     later,
     longer_than_published,
     next_lamb_by,
-    standing,
     start_of_labour,
 )
 
@@ -42,12 +42,12 @@ delays = st.timedeltas(timedelta(0), timedelta(hours=30))
 
 def test_defaults_are_the_published_figures() -> None:
     """Utah State (1997), Anexa Vets, Gascoigne: 30, 60, 30, 30 minutes, 12 and 24 hours."""
-    assert Limits(30 * MINUTE, 60 * MINUTE, 30 * MINUTE, 30 * MINUTE, 12 * HOUR, 24 * HOUR) == DEFAULT
+    assert LabourLimits(30 * MINUTE, 60 * MINUTE, 30 * MINUTE, 30 * MINUTE, 12 * HOUR, 24 * HOUR) == DEFAULT
 
 
 def test_every_limit_has_one_published_row_and_lies_within_its_band() -> None:
     """No limit is shown without its source; the farm's habit of 45 min lies in the band too (common practice)."""
-    assert [row.field for row in PUBLISHED] == list(field_names(Limits))
+    assert [row.field for row in PUBLISHED] == list(field_names(LabourLimits))
     for row in PUBLISHED:
         assert row.low <= getattr(DEFAULT, row.field) <= row.high
         assert row.source
@@ -71,8 +71,8 @@ def test_published_bands() -> None:
 def test_a_labour_counts_from_the_water_bag_else_from_straining() -> None:
     """The bag is the surer sign; straining serves when nobody saw it; neither is no clock."""
     bag, straining = NIGHT, NIGHT - 20 * MINUTE
-    assert start_of_labour(bag, straining) == (bag, Basis.WATER_BAG)
-    assert start_of_labour(None, straining) == (straining, Basis.STRAINING)
+    assert start_of_labour(bag, straining) == (bag, CountedFrom.WATER_BAG)
+    assert start_of_labour(None, straining) == (straining, CountedFrom.STRAINING)
     assert start_of_labour(None, None) is None
 
 
@@ -85,15 +85,15 @@ def test_look_again_after_half_an_hour_and_step_in_after_an_hour() -> None:
 
 def test_the_shepherds_own_limits_replace_the_defaults() -> None:
     """A vet who says 15 and 45 minutes is obeyed."""
-    clock = labour_clock(NIGHT, Limits(look_again=15 * MINUTE, step_in=45 * MINUTE))
+    clock = labour_clock(NIGHT, LabourLimits(look_again=15 * MINUTE, step_in=45 * MINUTE))
     assert (clock.look_again, clock.step_in) == (NIGHT + 15 * MINUTE, NIGHT + 45 * MINUTE)
 
 
 def test_looking_again_never_comes_after_stepping_in() -> None:
     """A shepherd who only shortened `step in` is told to look no later than that; amber is never after red."""
-    clock = labour_clock(NIGHT, Limits(step_in=20 * MINUTE))
+    clock = labour_clock(NIGHT, LabourLimits(step_in=20 * MINUTE))
     assert clock.look_again == clock.step_in == NIGHT + 20 * MINUTE
-    assert afterbirth_clock(NIGHT, Limits(afterbirth_red=6 * HOUR)) == AfterbirthClock(
+    assert afterbirth_clock(NIGHT, LabourLimits(afterbirth_red=6 * HOUR)) == AfterbirthClock(
         NIGHT + 6 * HOUR, NIGHT + 6 * HOUR
     )
 
@@ -101,25 +101,25 @@ def test_looking_again_never_comes_after_stepping_in() -> None:
 @pytest.mark.parametrize(
     ("minutes", "expected"),
     [
-        (0, Standing.WAIT),
-        (29, Standing.WAIT),
-        (30, Standing.LOOK_AGAIN),
-        (59, Standing.LOOK_AGAIN),
-        (60, Standing.STEP_IN),
-        (89, Standing.STEP_IN),
-        (90, Standing.RING_VET),
-        (600, Standing.RING_VET),
-        (-5, Standing.WAIT),
+        (0, LabourState.WAIT),
+        (29, LabourState.WAIT),
+        (30, LabourState.LOOK_AGAIN),
+        (59, LabourState.LOOK_AGAIN),
+        (60, LabourState.STEP_IN),
+        (89, LabourState.STEP_IN),
+        (90, LabourState.RING_VET),
+        (600, LabourState.RING_VET),
+        (-5, LabourState.WAIT),
     ],
 )
-def test_what_an_open_labour_asks_for(minutes: int, expected: Standing) -> None:
+def test_what_an_open_labour_asks_for(minutes: int, expected: LabourState) -> None:
     """A limit is reached at its very minute, not after it."""
-    assert standing(NIGHT, NIGHT + minutes * MINUTE) is expected
+    assert labour_state(NIGHT, NIGHT + minutes * MINUTE) is expected
 
 
 def test_stepping_in_wins_over_a_longer_look_again() -> None:
     """With look again set past step in, the labour asks for the graver of the two."""
-    assert standing(NIGHT, NIGHT + 20 * MINUTE, Limits(step_in=20 * MINUTE)) is Standing.STEP_IN
+    assert labour_state(NIGHT, NIGHT + 20 * MINUTE, LabourLimits(step_in=20 * MINUTE)) is LabourState.STEP_IN
 
 
 def test_vet_next_lamb_and_afterbirth() -> None:
@@ -127,7 +127,7 @@ def test_vet_next_lamb_and_afterbirth() -> None:
     assert labour_clock(NIGHT).ring_vet == datetime(2026, 4, 19, 4, 40)
     assert next_lamb_by(NIGHT) == datetime(2026, 4, 19, 3, 40)
     assert afterbirth_clock(NIGHT) == AfterbirthClock(datetime(2026, 4, 19, 15, 10), datetime(2026, 4, 20, 3, 10))
-    own = Limits(call_vet=10 * MINUTE, between_lambs=20 * MINUTE)
+    own = LabourLimits(call_vet=10 * MINUTE, between_lambs=20 * MINUTE)
     assert labour_clock(NIGHT, own).ring_vet == NIGHT + 70 * MINUTE
     assert next_lamb_by(NIGHT, own) == NIGHT + 20 * MINUTE
 
@@ -135,8 +135,8 @@ def test_vet_next_lamb_and_afterbirth() -> None:
 def test_limits_longer_than_any_published_are_named() -> None:
     """Three hours to stepping in is the flock's right on its vet's word, and the book says that it is longer."""
     assert longer_than_published(DEFAULT) == ()
-    assert longer_than_published(Limits(step_in=60 * MINUTE, call_vet=30 * MINUTE)) == ()
-    assert [row.field for row in longer_than_published(Limits(step_in=3 * HOUR, call_vet=31 * MINUTE))] == [
+    assert longer_than_published(LabourLimits(step_in=60 * MINUTE, call_vet=30 * MINUTE)) == ()
+    assert [row.field for row in longer_than_published(LabourLimits(step_in=3 * HOUR, call_vet=31 * MINUTE))] == [
         "step_in",
         "call_vet",
     ]
@@ -148,8 +148,8 @@ def test_the_night_the_clocks_go_forward() -> None:
     assert labour_clock(start, zone=LONDON) == LabourClock(
         start, datetime(2026, 3, 29, 2, 15), datetime(2026, 3, 29, 2, 45), datetime(2026, 3, 29, 3, 15), True
     )
-    assert standing(start, datetime(2026, 3, 29, 2, 10), zone=LONDON) is Standing.WAIT
-    assert standing(start, datetime(2026, 3, 29, 2, 15), zone=LONDON) is Standing.LOOK_AGAIN
+    assert labour_state(start, datetime(2026, 3, 29, 2, 10), zone=LONDON) is LabourState.WAIT
+    assert labour_state(start, datetime(2026, 3, 29, 2, 15), zone=LONDON) is LabourState.LOOK_AGAIN
 
 
 def test_the_night_the_clocks_go_back() -> None:

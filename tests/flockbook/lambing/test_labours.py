@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 import pytest
 
 from flockbook.derive.facts import Facts
-from flockbook.derive.lambing.labour_limits import Standing
+from flockbook.derive.lambing.labour_limits import LabourState
 from flockbook.handover.facts import facts_object
 from tests.flockbook.small import Notes, read
 
@@ -29,13 +29,13 @@ def facts(more: Notes, on: str) -> Facts:
 @pytest.mark.parametrize(
     ("clock", "asked"),
     [
-        ("03:29", Standing.WAIT),
-        ("03:30", Standing.LOOK_AGAIN),
-        ("03:59", Standing.LOOK_AGAIN),
-        ("04:00", Standing.STEP_IN),
+        ("03:29", LabourState.WAIT),
+        ("03:30", LabourState.LOOK_AGAIN),
+        ("03:59", LabourState.LOOK_AGAIN),
+        ("04:00", LabourState.STEP_IN),
     ],
 )
-def test_what_the_clock_asks_for(clock: str, asked: Standing) -> None:
+def test_what_the_clock_asks_for(clock: str, asked: LabourState) -> None:
     """Water bag at 03:00: look at 30 minutes, step in at 60 without progress (Utah State University AH/Sheep/12:
     30-60 min), at the very minute.
     """

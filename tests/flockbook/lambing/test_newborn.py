@@ -16,7 +16,7 @@ from flockbook.derive.lambing.newborn import (
     BirthWeight,
     Care,
     LambState,
-    birth_weight,
+    birth_weight_class,
     chilled_lamb,
     colostrum_need,
     first_feed,
@@ -200,7 +200,7 @@ def test_the_card_shows_every_row_once_and_coldest_first() -> None:
 )
 def test_birth_weight_against_the_published_lines(kg: float, found: BirthWeight) -> None:
     """Making More From Sheep, tool 10.9: under 3.5 kg exposure, over 5.5 kg a hard birth; the lines are neither."""
-    assert birth_weight(kg) is found
+    assert birth_weight_class(kg) is found
 
 
 @pytest.mark.parametrize("kg", [0, -4.0, math.nan])

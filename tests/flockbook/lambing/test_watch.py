@@ -7,6 +7,7 @@ from datetime import datetime
 import pytest
 
 from flockbook.flock import nurse_of
+from flockbook.saying.fears import fears_words
 from tests.flockbook.small import codes, read
 
 FLOCK = {
@@ -123,7 +124,7 @@ def test_what_to_fear_stands_beside_her() -> None:
         "2025-05-01 illness Bramble.md": "---\nsheep: Bramble\nproblem: mastitis\n---\n",
     }
     fears = read(notes, "2026-03-01").facts.lambing.fears
-    words = "; ".join(fears["C214"])
+    words = fears_words(fears["C214"])
     assert all(
         part in words
         for part in (
@@ -134,7 +135,7 @@ def test_what_to_fear_stands_beside_her() -> None:
             "triplets",
         )
     )
-    assert "maiden with a single" in fears["C231"][0]
+    assert "maiden with a single" in fears_words(fears["C231"])
 
 
 def test_two_rams_whose_windows_overlap_are_both_named() -> None:

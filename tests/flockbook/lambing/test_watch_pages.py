@@ -22,6 +22,7 @@ from flockbook.pages.breeding import due_page, forecast
 from flockbook.pages.contents import NAVIGATION
 from flockbook.pages.lambing import cards, patterns, pocket, watch
 from flockbook.pages.stamp import StampSheet, stamp_sheet
+from flockbook.saying.fears import fears_words
 from tests.flockbook.families import pencil_sheet, table_in
 from tests.flockbook.small import Notes, Seen, read
 
@@ -187,8 +188,8 @@ def test_a_ewe_is_called_a_maiden_only_where_the_book_can_know() -> None:
     """Born in 2021 without a lambing written is no maiden for certain; a ewe of two years, or born in the book, is."""
     more = {"sheep/E01.md": "---\nnote: ewe\nborn: 2024\n---\n"}
     fears = small(more, "2026-03-10").facts.lambing.fears
-    assert fears["E01"] == ("maiden",)
-    assert fears["E02"] == ("no earlier lambing is written",)
+    assert fears_words(fears["E01"]) == "maiden"
+    assert fears_words(fears["E02"]) == "no earlier lambing is written"
 
 
 def test_newborns_with_what_they_need_and_what_is_owed() -> None:

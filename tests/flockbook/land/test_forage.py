@@ -14,7 +14,7 @@ from flockbook.derive.land.forage import (
     EWE_IN_MILK,
     PUBLISHED_INTAKES,
     WEANED_LAMB,
-    Stay,
+    Grazers,
     as_fed,
     days_lasting,
     leave_by,
@@ -42,7 +42,7 @@ def test_density_of_a_paddock() -> None:
 
 def test_stock_days_of_a_herd_that_changes() -> None:
     """450 × 60 + 300 × 45 + 375 × 95 is 76,125 (grazing-planning handbook, appendix 2.C)."""
-    stays = [Stay(450, 60), Stay(300, 45), Stay(375, 95)]
+    stays = [Grazers(450, 60), Grazers(300, 45), Grazers(375, 95)]
     assert stock_days(stays) == 76_125
     assert stock_days_per_area(stays, 100) == 761.25
 

@@ -154,7 +154,7 @@ def test_money_page_has_the_seasons_and_the_grid() -> None:
     assert look.pairs[0].value == "£4,530.60"
     assert table_in(shown, "season-2026", 1).rows[2].cells[3] == "£4,530.60"
     assert table_in(shown, "season-2026").foot[1:3] == ("£5,090.10", "£559.50")
-    assert money.words(None, "£") == "–"
+    assert money.sum_words(None, "£") == "–"
 
 
 def test_a_negative_break_even_prints() -> None:
@@ -176,7 +176,7 @@ def test_register_shows_balance_movements_and_deaths() -> None:
 def test_register_is_loud_when_sums_do_not_come_out() -> None:
     """A year whose sums are wrong is named."""
     wrong = Balance(date(2025, 1, 1), date(2025, 12, 31), 10, 1, 0, 0, 0, 12)
-    assert register.verdict([wrong]) == "THE SUMS DO NOT COME OUT: 2025."
+    assert register.sums_verdict([wrong]) == "THE SUMS DO NOT COME OUT: 2025."
 
 
 def test_the_sheet_is_made_to_be_printed() -> None:

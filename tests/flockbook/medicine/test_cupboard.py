@@ -7,7 +7,7 @@ from datetime import date, datetime
 import pytest
 
 from compiler.amounts import Volume
-from flockbook.derive.medicine.cupboard import Quantity, Shelf, quantity
+from flockbook.derive.medicine.cupboard import StockAmount, Stocked, stock_quantity
 from tests.flockbook.small import Seen, read
 
 EWES = {f"sheep/C{n}.md": f"---\nnote: ewe\ntag: C{n}\nborn: 2022-04-01\n---\n" for n in (1, 2, 3)}
@@ -29,7 +29,7 @@ def flock(on: str = "2026-06-10", bottle: str = BOTTLE, **events: str) -> Seen:
     return read(files, on)
 
 
-def shelf(seen: Seen) -> Shelf:
+def shelf(seen: Seen) -> Stocked:
     """The one product."""
     (found,) = seen.facts.medicine.cupboard.shelves
     return found
@@ -46,7 +46,7 @@ def shelf(seen: Seen) -> Shelf:
 )  # fmt: skip
 def test_amounts_as_they_are_typed(text: str, meant: tuple[float, bool] | None) -> None:
     """Volumes become mL, whole packs take the pack's size, anything else is a plain count or nothing."""
-    assert quantity(text, Volume(100)) == (Quantity(*meant) if meant else None)
+    assert stock_quantity(text, Volume(100)) == (StockAmount(*meant) if meant else None)
 
 
 def test_bought_less_used_less_binned() -> None:

@@ -238,7 +238,7 @@ def test_sold_while_held_is_an_error_that_says_which_medicine_until_when_and_whe
         told = [message for message in seen.diagnostics if message.code == code]
         assert len(told) == 1
         assert all(
-            word in told[0].message for word in ("Bramble (C214)", "moxidectin", "2025-05-29 08:00", "a treatment.md")
+            word in told[0].message for word in ("Bramble (C214)", "moxidectin", "29 May 2025 08:00", "a treatment.md")
         )
         assert (told[0].span.line, told[0].span.column) == (2, 8)
 

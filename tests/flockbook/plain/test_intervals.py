@@ -18,7 +18,7 @@ from statsmodels.stats.rates import confint_poisson
 from flockbook.derive.plain.intervals import (
     FEW,
     NEVER_RANK,
-    Rate,
+    EventRate,
     RateRatio,
     Share,
     clopper_pearson,
@@ -36,7 +36,7 @@ parts = st.integers(1, 400).flatmap(lambda of: st.tuples(st.integers(0, of), st.
 watched = st.tuples(st.integers(0, 200), st.floats(0.1, 5_000))
 
 
-def both(share: Share | Rate | RateRatio) -> tuple[float, float]:
+def both(share: Share | EventRate | RateRatio) -> tuple[float, float]:
     """The two limits, which must be there."""
     assert share.low is not None
     assert share.high is not None
@@ -273,7 +273,7 @@ def test_none_of_none_is_no_data() -> None:
     empty = compare(wilson(0, 0), wilson(3, 10))
     assert (empty.value, empty.low, empty.high, empty.fisher_p, empty.mid_p) == (None,) * 5
     assert empty.few
-    assert rate(0, 0) == Rate(0, 0, None, None, None, True)
+    assert rate(0, 0) == EventRate(0, 0, None, None, None, True)
     unwatched = compare_rates(rate(0, 0), rate(3, 10))
     assert (unwatched.value, unwatched.low, unwatched.high, unwatched.p) == (None,) * 4
 
@@ -339,7 +339,7 @@ def test_without_scipy_limits_are_none_and_nothing_raises(monkeypatch: pytest.Mo
     share = clopper_pearson(3, 4)
     assert (share.value, share.low, share.high) == (0.75, None, None)
     assert [clopper_pearson(3, of).few for of in (29, 30)] == [True, False]
-    assert rate(6, 120) == Rate(6, 120, 0.05, None, None, True)
+    assert rate(6, 120) == EventRate(6, 120, 0.05, None, None, True)
     bare = compare_rates(rate(6, 120), rate(2, 150))
     assert (bare.value, bare.low, bare.high, bare.p) == (full.value, None, None, full.p)
     assert both(wilson(0, 20)) == pytest.approx((0, 0.161125), abs=SIX)

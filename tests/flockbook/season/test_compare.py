@@ -11,7 +11,7 @@ from statsmodels.stats.proportion import confint_proportions_2indep
 
 from flockbook.derive.plain.intervals import compare, compare_rates, fisher, rate, wilson
 from flockbook.derive.season.compare import Comparison, RateComparison
-from flockbook.derive.season.season_indices import Index
+from flockbook.derive.season.season_indices import YearIndex
 from flockbook.pages.telling.sentences import compared, deaths_compared, stands_out
 from tests.flockbook.small import Seen, read
 from tests.flockbook.typed_flock import Ewe, deaths, litter, season
@@ -30,7 +30,7 @@ def helped(first: tuple[int, int], second: tuple[int, int]) -> Comparison:
 def made_up(first: tuple[int, int], second: tuple[int, int], name: str = "assisted") -> Comparison:
     """The same without notes, for shares no flock could have."""
     old, new = wilson(*first), wilson(*second)
-    return Comparison(Index(name, new, "births helped", "ewes that lambed"), 2024, 2025, compare(new, old))
+    return Comparison(YearIndex(name, new, "births helped", "ewes that lambed"), 2024, 2025, compare(new, old))
 
 
 def test_the_sentence_of_the_design() -> None:

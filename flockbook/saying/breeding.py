@@ -1,0 +1,65 @@
+"""Joinings, scans, losses and the figures of the due list in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from flockbook.derive.breeding.due import DoubtOf, ModelFigures
+from flockbook.derive.breeding.gestation import SCAN_AFTER_OUT, SCAN_BEFORE
+from flockbook.derive.breeding.joining_dates import CountedDays
+from flockbook.derive.breeding.mating import JOIN_DAYS, Joined
+from flockbook.derive.breeding.pregnancies import LostLambs, ScannedAs
+from flockbook.derive.plain.because import Reason
+from flockbook.derive.plain.days import day_words
+
+
+def joining_words(reason: Joined) -> str:
+    """with Harrow from 14 Nov 2025 to 20 Dec 2025; marks seen 21 Nov 2025."""
+    end = f" to {day_words(reason.out)}" if reason.out else f", ram out not written ({JOIN_DAYS} days assumed)"
+    seen = f"; marks seen {', '.join(map(day_words, reason.marks))}" if reason.marks else "; no mark seen"
+    return f"with {', '.join(reason.rams)} from {day_words(reason.since)}{end}{'' if reason.by_hand else seen}"
+
+
+def scanned_words(reason: ScannedAs) -> str:
+    """scanned 4 Feb 2026: lambs: 2, 73 days on."""
+    seen = "in lamb" if reason.lambs is None else "empty" if not reason.lambs else f"lambs: {reason.lambs}"
+    return f"scanned {day_words(reason.day)}: {seen}{f', {reason.days_on} days on' if reason.days_on else ''}"
+
+
+def loss_words(reason: LostLambs) -> str:
+    """lost her lambs on 2 Mar 2026."""
+    return f"lost her lambs on {day_words(reason.day)}"
+
+
+def counted_words(reason: CountedDays) -> str:
+    """From which services a joining's days were counted."""
+    how = "services" if reason.by_hand else "rams in and out"
+    assumed = f" (out not written: {JOIN_DAYS} days, or until today)" if reason.assumed else ""
+    return (
+        f"{how} {day_words(reason.first)} to {day_words(reason.last)}{assumed}; watch from day {reason.watch_day}, "
+        f"lambs from the first plus the shortest to the last plus the longest pregnancy; scan from {SCAN_AFTER_OUT} "
+        f"days after the last to {SCAN_BEFORE} after the first"
+    )
+
+
+def model_words(reason: ModelFigures) -> str:
+    """The figures behind a ewe's days."""
+    carried, model = reason.gestation, reason.model
+    of_breed = ", the length of her breed" if reason.of_breed else ""
+    return (
+        f"pregnancy {carried.mean:g} days{of_breed} (window {carried.shortest}-{carried.longest}, spread "
+        f"{carried.sd:g}); heat every {model.cycle.mean} days; {model.no_cycle:.0%} do not cycle; "
+        f"{model.conceive:.0%} hold at a heat; {model.mark_seen:.0%} of matings leave a mark"
+    )
+
+
+def doubt_words(reason: DoubtOf) -> str:
+    """What had to be assumed of a ewe."""
+    return f"{reason.called}: {reason.doubt.value}"
+
+
+SAID: dict[type[Reason], Callable[[Any], str]] = {
+    Joined: joining_words, ScannedAs: scanned_words, LostLambs: loss_words, CountedDays: counted_words,
+    ModelFigures: model_words, DoubtOf: doubt_words,
+}  # fmt: skip
