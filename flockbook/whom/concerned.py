@@ -6,7 +6,7 @@ Two passes: first who there is and who stood where, unread notes included; then 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 
 from compiler.collection import TWO_HEADS, Hole
@@ -241,10 +241,14 @@ def told_elsewhere(known: Known, found: Mapping[str, Concerned]) -> Iterator[tup
     for answers in found.values():
         if isinstance(answers.event, Treatment) and answers.path not in known.flock.struck:
             window, medicine = window_of(answers.event), key_of(answers.event.medicine or "")
-            free = bool(notes := known.flock.medicines.get(medicine, ())) and all(no_waiting(note) for note in notes)
+            route = answers.event.route or ""
+            free = bool(notes := known.flock.medicines.get(medicine, ())) and all(
+                asks_no_waiting(note) for note in notes
+            )
             for sheep in answers.dosed:
                 dose = getattr(answers.own.get(sheep), "dose", None) or answers.event.dose
-                treated.setdefault(sheep, []).append(Course(window, medicine, dose.ml if dose else None, free))
+                course = Course(window, medicine, dose.ml if dose else None, free, route or route_of(notes))
+                treated.setdefault(sheep, []).append(course)
     yield from doses_told(known, {sheep: tuple(courses) for sheep, courses in treated.items()})
     for other in known.flock.collection.others:
         outcome = judge_other(known, other, dict(found))
@@ -252,7 +256,13 @@ def told_elsewhere(known: Known, found: Mapping[str, Concerned]) -> Iterator[tup
             yield outcome
 
 
-def no_waiting(medicine: Medicine) -> bool:
+def route_of(medicines: Sequence[Medicine]) -> str:
+    """How a medicine is given by its label, if its notes say one way."""
+    routes = {medicine.route or "" for medicine in medicines}
+    return routes.pop() if len(routes) == 1 else ""
+
+
+def asks_no_waiting(medicine: Medicine) -> bool:
     """Whether a label asks for no waiting, for meat and for milk."""
     return all(period is not None and period.zero for period in (medicine.meat_withdrawal, medicine.milk_withdrawal))
 

@@ -9,7 +9,7 @@ VERBS = re.compile(
     r"|\b(?:jab|injection|dose|drench) (?:done|given|in)\b",
     re.I,
 )
-NOUNS = r"drench|jabs?|injections?|antibiotics?|dose|shot|bolus|vaccine|wormer|pour-?on|penicillin|pain ?relief"
+NOUNS = r"drench|jabs?|injections?|antibiotics?|dose|shot|bolus|vaccine|wormer|pour-?on|penicillin|pain ?relief|LA"
 GIVEN = re.compile(
     rf"\b(?:gave|given|give|had|got|needed|poured|put)\b[^.!?]{{0,40}}\b(?:{NOUNS})\b|\b(?:poured on|worm dose)\b", re.I
 )
@@ -47,7 +47,7 @@ AT_WORK = re.compile(
 # Dosing words as hurried hands write them.
 HURRIED = re.compile(
     r"\b(?:drn?e?n?ch?e?d|dre?nchd|dosd|doesd|dosded|wromed|wormd|wrmd|inj(?:ctd|cted|d)?|injeced|jabed|vaxed"
-    r"|vac+(?:d|inted|inated|cinated)?|needled|fluked|deloused|fluke dose|trtd|treatd|medd)\b",
+    r"|vac+(?:d|inted|inated|cinated)?|needled|fluked|deloused|sprayed|fluke dose|trtd|treatd|medd)\b",
     re.I,
 )
 REMEDY_FIELDS = (
@@ -67,16 +67,27 @@ DONE = re.compile(r"^(?:done\s*:|note\s*:\s*job)", re.I | re.M)  # a task that i
 # A remedy alone, as people jot it down: `Jab today`, `Long-acting antibiotic.`
 REMEDY = re.compile(
     r"\b(?:dosing|drenching|worming|injecting|jabbing|vaccinating|penicillin|antibiotics?|vaccine|bolus(?:es)?|pills?"
-    r"|tablets?|pour-?on|jab|injection|wormer|drench|flukicide)\b",
+    r"|tablets?|pour-?on|jabs?|injections?|wormer|drench(?:es)?|flukicide|steroids?|pain ?relief|anti-?inflammator\w*"
+    r"|oxytet\w*|pen ?(?:&|and)? ?strep|(?:mastitis|dry cow|intramammary) tubes?)\b",
     re.I,
 )
 NOT_GIVEN = re.compile(
     r"\b(?:no|not|none|never|without|order|buy|bought|needs?|due|ask|tomorrow|next|plan|before|after|gun|left|out of"
-    r"|empty|cost|price|if|when|should|must|want|may|might|will|get|fetch|book|date|lump|site|reaction)\b|\?",
+    r"|empty|cost|price|if|when|binned|spilt|bleach|washed|disinfect\w*|last year|years? ago|should|must|want"
+    r"|may|might|will|get|fetch|book|date|lump|site|reaction)\b|\?",
     re.I,
 )
 REMEDY_WORDS = 6  # words up to which a sentence that names a remedy tells of a dose (our own choice)
-AGAIN = re.compile(r"\b(?:again|repeat(?:ed)?|same|second|third|another|more|top-?up|topped)\b", re.I)
+BY_MOUTH = re.compile(r"\b(?:mouth|oral\w*|drench|bolus)\b", re.I)  # as labels have it
+BY_NEEDLE = re.compile(r"\b(?:skin|muscle|vein|inject\w*|s/?c|i/?m|i/?v|subcut\w*|intramuscular\w*)\b", re.I)
+IN_MOUTH = re.compile(r"\b(?:drench\w*|wormed|bolus\w*)\b", re.I)  # as people tell it
+IN_NEEDLE = re.compile(r"\b(?:inj\w*|jab\w*|needled|shot|antibiotics?|penicillin)\b", re.I)
+LONG_AGO = re.compile(r"\b(?:last year|years? ago|in (?:19|20)\d\d)\b", re.I)
+AGAIN = re.compile(
+    r"\b(?:again|re-?dosed|re-?treated|re-?jabbed|re-?drenched"
+    r"|repeat(?:ed)?|same|second|third|another|more|top-?up|topped)\b",
+    re.I,
+)
 FURTHER = re.compile(r"\b(?:same|too|also|then|as well|likewise|another)\b", re.I)
 PRONOUN = re.compile(r"\b(?:her|him|it|them|both|she|he|they|each|all)\b", re.I)
 WITH_LAMBS = re.compile(r"\b(?:lambs?|twins|pair|at (?:the )?foot)\b", re.I)

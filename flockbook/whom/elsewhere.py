@@ -20,6 +20,7 @@ from flockbook.records.handling import Job
 from flockbook.records.health import Death, EggCount, Treatment
 from flockbook.records.places import Mob
 from flockbook.records.rearing import Feeding
+from flockbook.records.remarks import Remark
 from flockbook.records.sheep import Medicine, Sheep
 from flockbook.records.trade import Cull, Purchase, Sale
 from flockbook.records.year import Task
@@ -29,6 +30,8 @@ from flockbook.whom.dosing_words import (
     AGAIN,
     AND_FIRST,
     AT_WORK,
+    BY_MOUTH,
+    BY_NEEDLE,
     COLUMN,
     DONE,
     DONE_IN_WORDS,
@@ -38,6 +41,9 @@ from flockbook.whom.dosing_words import (
     HURRIED,
     IN_FIELD,
     IN_ML,
+    IN_MOUTH,
+    IN_NEEDLE,
+    LONG_AGO,
     MILK_FED,
     NO_SHEEP,
     NONE_GIVEN,
@@ -56,11 +62,12 @@ from flockbook.whom.dosing_words import (
     dipped,
 )
 from flockbook.whom.judging import Known, Verdict, around
-from flockbook.whom.lexicon import SHEEP, sheep_of, tokens
-from flockbook.whom.line_reading import completes, named, stands_for_name
+from flockbook.whom.lexicon import NARROW_LETTERS, SHEEP, folded, letters, sheep_of, tokens
+from flockbook.whom.line_reading import NO_NAMES, named, stands_for_name
 from flockbook.whom.pieces import DATE, DOSE, FIGURE, JOINT, NAME, PREFIX, WORD, Piece, taken_apart
 from flockbook.whom.products import Products
 from flockbook.whom.reader import FIELD, everyone, freed_by, groups, is_naming
+from flockbook.whom.tag_ends import completed
 from flockbook.whom.whereabouts import Window
 
 OF_TAGS = frozenset({"ewe", "tag", "no", "number", "ram", "tup", "lamb", "sheep", "hogg", "gimmer", "wether"})
@@ -90,11 +97,16 @@ class Course(Value):
     medicine: str
     ml: float | None = None
     free: bool = False  # its label asks for no waiting at all: it answers nothing that names no product
+    route: str = ""
 
-    def answers(self, product: str, mls: tuple[float, ...]) -> bool:
-        """Whether it can be the dose that some words tell of: no other product, and no other amount."""
+    def answers(self, product: str, mls: tuple[float, ...], text: str = "") -> bool:
+        """Whether it can be the dose that some words tell of: no other product, no other amount, no other way in."""
         if product not in ("", self.medicine) or (not product and self.free):
             return False
+        if not product and self.route:
+            by_mouth, by_needle = BY_MOUTH.search(self.route), BY_NEEDLE.search(self.route)
+            if (by_mouth and IN_NEEDLE.search(text)) or (by_needle and IN_MOUTH.search(text)):
+                return False
         return self.ml is None or not mls or any(abs(self.ml - ml) < SAME_ML for ml in mls)
 
 
@@ -191,7 +203,7 @@ class _Told:
         event = record if isinstance(record, Event) else None
         self.day: date | None = event_day(event, known.clock) if event else None
         self.told_on: tuple[date, date] | None = None
-        self.product = ""
+        self.product, self.words = "", ""
         self.mls: tuple[float, ...] = ()
         given = [day for name in ("given", "finished") for day in days_in(record.origin.unread.get(name, ""))]
         window = around([self.day, *given]) if self.day else Window(date.min, known.clock)
@@ -204,11 +216,13 @@ class _Told:
         if mistaken:
             found = list(texts_of(self.record))
         for text, span in found:
-            told = mistaken
+            told, before = mistaken, ""
             for match in SENTENCE.finditer(text):
                 if self.tells(match[0]) or (told and (mistaken or FURTHER.search(match[0]))):
-                    self.sentence(match[0], span)
+                    of_her = before if PRONOUN.search(match[0]) else ""  # `Bramble lame. Jabbed her.`
+                    self.sentence(match[0], span, of_her)
                     told = True
+                before = match[0]
         if not self.verdict.doubtful and not self.verdict.everybody:
             return None
         return self.verdict.settled(), self.verdict
@@ -262,11 +276,14 @@ class _Told:
         said = DONE_IN_WORDS.search(task.what or "") is not None
         return below or said or bool(task.done) or "done" in task.origin.typed
 
-    def sentence(self, text: str, span: Span) -> None:
-        """The sheep of one sentence are held, else those whom the note is about."""
+    def sentence(self, text: str, span: Span, before: str = "") -> None:
+        """The sheep of one sentence, and of the one before where it speaks of her, are held, else those whom the note
+        is about.
+        """
         sure = bool(self.products.product(text) or DOSE.search(text))
         pieces = taken_apart(text, self.known.lexicon)
-        ids = [sheep for piece in pieces for sheep in self.meant(piece, sure)] + self.by_ends(pieces)
+        earlier = taken_apart(before, self.known.lexicon) if before else []
+        ids = [sheep for piece in (*earlier, *pieces) for sheep in self.meant(piece, sure)] + self.by_ends(pieces)
         days = [day for year in (self.known.clock.year, self.known.clock.year - 1) for day in days_told(text, year)]
         week = timedelta(days=ANSWER_DAYS)
         self.told_on = (max(days) - week, max(days) + week) if days and self.day is None else None
@@ -280,13 +297,14 @@ class _Told:
         if WITH_LAMBS.search(text) or any(piece.whose for piece in pieces if named(piece)):
             ids = [*ids, *(lamb for sheep in ids for lamb in self.verdict.young_of(sheep))]
         again = bool(AGAIN.search(text) or DOSE.search(text))
-        stray = sure and (self.joins_a_stranger(pieces) or has_stray_tag(pieces))
+        stray = self.joins_a_stranger(pieces) or has_stray_tag(pieces)
         if not ids and not stray and not self.anybody(text):
             return
         own = self.record.name if isinstance(self.record, Medicine) else None
         own = self.record.medicine if isinstance(self.record, Stock) else own
         self.product = key_of(self.products.called(self.products.product(text)) or own or "")
         self.mls = tuple(float(figure.replace(",", ".")) for figure in IN_ML.findall(text))
+        self.words = text
         left = [sheep for sheep in dict.fromkeys(ids) if not self.answered(sheep, again)]
         unnamed = lost is not None and bool(lost.unresolved) and not isinstance(self.record, NEED_MORE)
         unnamed = unnamed or stray
@@ -311,6 +329,7 @@ class _Told:
         return any(
             piece.proper
             and piece.sort == WORD
+            and folded(piece.text) not in NO_NAMES
             and not self.products.product(piece.text)
             and (
                 self.known.lexicon.nearly(piece.text)
@@ -321,7 +340,7 @@ class _Told:
                 )
             )
             for place, piece in enumerate(pieces)
-            if place
+            if place or letters(piece.text) > NARROW_LETTERS
         )
 
     def anybody(self, text: str) -> bool:
@@ -330,13 +349,21 @@ class _Told:
         """
         if not isinstance(self.record, Event) or isinstance(self.record, NEED_MORE):
             return False
-        verb = VERBS.search(PLAIN_VERBS.sub("", text))
-        if not verb and not DOSE.search(text):
+        verb = VERBS.search(PLAIN_VERBS.sub("", NOT_DONE.sub("", text)))
+        if LONG_AGO.search(text) or (not verb and NOT_GIVEN.search(text)):
+            return False
+        jotted = isinstance(self.record, Remark) and self.names_a_remedy(text)
+        if not verb and not DOSE.search(text) and not (jotted or self.is_todays_product(text)):
             return False
         if self.day is None:
             return True
         week = Window(self.day - timedelta(days=ANSWER_DAYS), self.day + timedelta(days=ANSWER_DAYS))
         return not any(one.window.meets(week.first, week.last) for courses in self.treated.values() for one in courses)
+
+    def is_todays_product(self, text: str) -> bool:
+        """Whether a short remark is a product and little else: `Example drench today.`"""
+        short = isinstance(self.record, Remark) and len(text.split()) <= REMEDY_WORDS
+        return short and bool(self.products.product(text)) and not NOT_GIVEN.search(text)
 
     def meant(self, piece: Piece, sure: bool) -> list[str]:
         """Whom one piece of the sentence means: names with a capital or figure; others only beside a product or
@@ -359,20 +386,25 @@ class _Told:
         """`C214, 230`: sheep of whom only the end of the tag is written, behind another's whole tag."""
         found: list[str] = []
         tag = ""
+        lexicon = self.known.lexicon
         for place, piece in enumerate(pieces):
             joint = place > 0 and pieces[place - 1].sort == JOINT
-            if (
-                tag
-                and joint
-                and piece.sort == FIGURE
-                and not piece.bearers
-                and completes(tag, piece.text, self.known.lexicon)
-            ):
-                whole = tag[: len(tag) - len(piece.text)] + piece.text
-                found += sheep_of(self.known.lexicon.means(tokens(whole), whole))
+            if tag and piece.sort == FIGURE and not piece.bearers and (joint or len(piece.text) > 2):
+                wholes = [whole for figures in piece.text.split(",") for whole in completed(tag, figures, lexicon)]
+                found += [one for whole in wholes for one in sheep_of(lexicon.means(tokens(whole), whole))]
             elif named(piece):
                 tag = piece.text if piece.text[-1:].isdigit() else ""
+            elif piece.sort == FIGURE and len(piece.text) > 2 and not tag:
+                found += self.ending_in(piece.text)
         return [sheep for sheep in found if self.verdict.here(sheep)]
+
+    def ending_in(self, figures: str) -> list[str]:
+        """The sheep whose tags end in these figures, as `214` for C214."""
+        return [
+            animal.id
+            for animal in self.known.flock.animals.values()
+            if any(tag.endswith(figures) and not tag[: -len(figures)].isdigit() for tag in animal.tags)
+        ]
 
     def about(self) -> list[str]:
         """Those whom the note as a whole is about."""
@@ -397,7 +429,9 @@ class _Told:
         """
         if sheep in self.freed:
             return True
-        courses = [course for course in self.treated.get(sheep, ()) if course.answers(self.product, self.mls)]
+        courses = [
+            course for course in self.treated.get(sheep, ()) if course.answers(self.product, self.mls, self.words)
+        ]
         windows = [course.window for course in courses]
         if self.day is None and isinstance(self.record, Event):
             return False

@@ -15,7 +15,7 @@ from flockbook.naming import (
     NAMES_DIFFER,
 )
 from flockbook.whom.lexicon import folded
-from flockbook.whom.line_reading import KIN, TOO_WORDS, named, nameless_kin
+from flockbook.whom.line_reading import KIN, TOO_WORDS, named, nameless_kin, strangers_in
 from flockbook.whom.pieces import AMOUNT, DATE, FIGURE, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.reader import (
     BUT_NOT,
@@ -190,10 +190,13 @@ class FieldReader(Reader):
         """A value that could not be read, such as `dose: 3 ml Bramble, 4 ml Teasel`: whoever it names is dosed."""
         pieces = taken_apart(text, self.lexicon)
         for piece in pieces:
-            tag = piece.sort == FIGURE and named(piece) and len(piece.text) >= SHORTEST_TAG
+            tag = piece.sort in (FIGURE, RANGE) and bool(piece.bearers) and len(piece.text) >= SHORTEST_TAG
             if tag or (piece.sort == NAME and (piece.proper or len(piece.text) > SHORTEST_TAG)):
                 self.take(piece, span)
             elif piece.sort == WORD and piece.proper and self.lexicon.nearly(piece.text):
+                self.verdict.unknown(piece.text, span)
+        for piece in strangers_in(pieces, self.lexicon):
+            if piece.sort == FIGURE:
                 self.verdict.unknown(piece.text, span)
         too = {folded(piece.text) for piece in pieces}
         if not too.isdisjoint(KIN) and not too.isdisjoint(TOO_WORDS):

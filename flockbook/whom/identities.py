@@ -91,13 +91,13 @@ def lines_of_taggings(flock: Flock) -> Iterator[tuple[Cell, date | None]]:
         for line in event.lines:
             if not flock.named(event, line.sheep) or not line.tag:
                 cells.append(Cell(f"{line.sheep} = {line.tag or ''} {line.remark}", line.span.line, 1))
-        yield from ((cell, event.date) for cell in (*cells, *lines_as_one(cells)))
+        yield from ((cell, event.date) for cell in (*cells, *joined(cells)))
     for hole in flock.collection.holes:
         if hole.kind == "tagging":
-            yield from ((cell, None) for cell in (*hole.lines, *lines_as_one(hole.lines)))
+            yield from ((cell, None) for cell in (*hole.lines, *joined(hole.lines)))
 
 
-def lines_as_one(cells: Sequence[Cell]) -> list[Cell]:
+def joined(cells: Sequence[Cell]) -> list[Cell]:
     """Several lines as one: what was lost may stand on one, and what came in its place on the next."""
     return [Cell("; ".join(cell.text for cell in cells), cells[0].line, 1)] if len(cells) > 1 else []
 

@@ -52,7 +52,8 @@ MOB_PHRASES = (
 CLASS_NAMES = frozenset((*CLASS_WORDS, *LAMB_WORDS))
 CLASS_SYNONYMS = {
     "females": "ewes", "girls": "ewes", "males": "rams", "boys": "rams", "bucks": "rams",
-    "youngsters": "lambs", "young ones": "lambs", "little ones": "lambs", "wedders": "wethers", "lamb crop": "lambs",
+    "youngsters": "lambs", "young ones": "lambs", "little ones": "lambs", "wedders": "wethers",
+    "weaners": "lambs", "mothers": "ewes", "mums": "ewes", "dams": "ewes", "lamb crop": "lambs",
 }  # fmt: skip
 # Words that mean lambs as well as grown sheep.
 OF_EVERY_AGE = {

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 
 from flockbook.whom.lexicon import NARROW_LETTERS, SHEEP, Lexicon, folded, letters, tokens
 from flockbook.whom.pieces import AMOUNT, DATE, FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
+from flockbook.whom.tag_ends import completes, shortened
 
 MARKER = re.compile(
     r"(?:\s|>|[-*+•–—](?=\s|[^\W\d_]|#)|\[[ xX]?\]|\||<[^>\n]{0,40}>)*(?:(?:\d{1,2}|[a-hA-H]|[ivx]{1,4})[.)]\s+)?"
@@ -169,25 +170,16 @@ def strangers_in(pieces: Sequence[Piece], lexicon: Lexicon) -> list[Piece]:
             and piece.text[0] == tags[0][0]
         )
     ]
-    sure = [piece for piece in ends if len(figures) > 1 or len(piece.text) > 2 or joined(pieces, piece)]
+    sure = [piece for piece in ends if len(figures) > 1 or len(piece.text) > 2 or behind_a_joint(pieces, piece)]
     return [*sure, *slips]
 
 
-def joined(pieces: Sequence[Piece], piece: Piece) -> bool:
+def behind_a_joint(pieces: Sequence[Piece], piece: Piece) -> bool:
     """Whether a piece stands behind a joint that no weight stands behind."""
     return before(pieces, pieces.index(piece)).text.lower() in ("/", "&", "+", "and")
 
 
-def completes(tag: str, figures: str, lexicon: Lexicon) -> bool:
-    """Whether figures are the end of another sheep's tag that begins like this one: `215` behind C214."""
-    if not figures.isdigit():
-        return False
-    wholes = [tag[: len(tag) - len(figures)] + figures] if len(figures) < len(tag) else []
-    wholes.append(tag.rstrip("0123456789") + figures)  # `T9/10`
-    return any(whole not in (tag, figures) and lexicon.means(tokens(whole), whole) for whole in wholes)
-
-
-LAST_FIGURES = re.compile(r"\d{1,2}(?:,\d{1,2})+")  # the last figures of further tags: `731,2,3`
+LAST_FIGURES = re.compile(r"\d{1,4}(?:,\d{1,4})+")  # the last figures of further tags: `731,2,3`
 
 
 def tag_like(pieces: Sequence[Piece], place: int, group: Group) -> bool:
@@ -208,25 +200,19 @@ def tag_like(pieces: Sequence[Piece], place: int, group: Group) -> bool:
     return too_heavy(piece) or (after_tags and alone and len(piece.text) >= len(group.names[0].text))
 
 
-def shortened(tag: str, figures: str, joint: str) -> bool:
-    """Whether figures behind a tag are the end of another, as in `731/2` or `731, 2`: fewer than the tag has, and no
-    weight of a sheep, or joined as names are.
-    """
-    figured = tag[-1:].isdigit() and len(figures) < len(tag)
-    return figured and (joint.lower() in ("/", "&", "+", "and") or (joint == "," and len(figures) == 1))
-
-
 def counts_as_name(pieces: Sequence[Piece], place: int, later: bool) -> bool:
     """Whether a piece names somebody where it stands: after the first, only a whole word counts (V2)."""
     piece = pieces[place]
-    if not later or not named(piece):
-        return named(piece)
+    if not named(piece):
+        return False
+    if not later:
+        return True
     jointed = place > 0 and before(pieces, place).sort == JOINT
     if piece.sort == FIGURE:
         return jointed or too_heavy(piece)
     if any(bearer.sort == SHEEP for bearer in piece.bearers) and (piece.proper or piece.of_her):
         return True
-    return jointed or next_sort(pieces, place) == AMOUNT
+    return jointed or next_sort(pieces, place) in (AMOUNT, FIGURE)
 
 
 KIN = {

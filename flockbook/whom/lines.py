@@ -23,7 +23,6 @@ from flockbook.whom.line_reading import (
     NOISE,
     Group,
     LineRead,
-    completes,
     dosed_stranger,
     named,
     read_line,
@@ -35,6 +34,7 @@ from flockbook.whom.reader import (
     is_naming,
     placed,
 )
+from flockbook.whom.tag_ends import completed
 
 # Signs in a line of doses that more sheep are meant than it names.
 AND_MORE = re.compile(
@@ -53,6 +53,12 @@ LATER = re.compile(
     re.I,
 )
 OF_CLOCK = re.compile(r"\d{1,2}:\d{2}")
+
+
+def follows(tag: str, other: str) -> bool:
+    """Whether a tag is the next in number."""
+    one, two = (int(re.sub(r"\D", "", text) or 0) for text in (tag, other))
+    return two == one + 1
 
 
 class LineReader(FieldReader):
@@ -178,10 +184,9 @@ class LineReader(FieldReader):
         """`C214, 31`: no weight of a grown sheep, and the end of another's tag."""
         tag = group.names[-1].text if group.names else ""
         for piece in group.amounts if tag[-1:].isdigit() else ():
-            light = piece.sort == FIGURE and piece.text.isdigit() and int(piece.text) < LIGHT
-            if not light or not completes(tag, piece.text, self.lexicon) or not self.is_grown(group.names[-1]):
+            whole = next(iter(completed(tag, piece.text, self.lexicon)), "") if piece.sort == FIGURE else ""
+            if not whole or not (follows(tag, whole) or (int(piece.text) < LIGHT and self.is_grown(group.names[-1]))):
                 continue
-            whole = tag[: len(tag) - len(piece.text)] + piece.text
             cure = f"write `{tag}, {whole} …` if both are meant, `{piece.text} kg` if it is a weight"
             text = f"`{piece.text}` can be {whole}"
             self.verdict.tell(LINE_NOT_WHOLE, placed(span, piece), text, cure)
@@ -190,8 +195,9 @@ class LineReader(FieldReader):
     def is_grown(self, piece: Piece) -> bool:
         """Whether those named are sheep of more than a year."""
         born = [self.verdict.known.animal(sheep).born for sheep in self.verdict.sheep_meant(piece)]
-        first = self.verdict.window.first
-        return bool(born) and all(one is None or (first - one.latest).days > ONE_YEAR for one in born)
+        return bool(born) and all(
+            one is None or (self.verdict.window.first - one.latest).days > ONE_YEAR for one in born
+        )
 
     def line_of(self, piece: Piece, group: Group, span: Span, line: DoseLine | None) -> DoseLine:
         """The weight and the dose that a group's amounts give each of its sheep."""

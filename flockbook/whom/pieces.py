@@ -18,7 +18,7 @@ WHEN = re.compile(
     re.I | re.A,
 )
 UNITS = (
-    r"mls?|m\.l\.|millilit(?:re|er)s?|cc|mgs?|kgs?|kilos?|lbs?|pounds?|stone|st|g|oz|ounces?|tablets?|tabs?|bolus(?:es)?|capsules?|drops?"
+    r"mls?|mils?|m\.l\.|millilit(?:re|er)s?|cc|mgs?|kgs?|kilos?|lbs?|pounds?|stone|st|g|oz|ounces?|tablets?|tabs?|bolus(?:es)?|capsules?|drops?"
     r"|°? ?[cf]|%|days?|d|hours?|hrs?|h|weeks?|wks?|months?|years?|yrs?|mins?|minutes?|times|x|eggs|epg|each|heads?"
 )
 MEASURE = re.compile(
@@ -27,7 +27,8 @@ MEASURE = re.compile(
 )
 DOSE = re.compile(
     r"(?:\d|\b(?:one|two|three|four|half|a))\s*(?:tablets?|tabs?|bolus(?:es)?|capsules?)(?![\w])"
-    r"|(?:\d|\b(?:one|two|three|four|five|six|seven|eight|ten))\s*(?:mls?|millilit(?:re|er)s?|cc)(?![\w])",
+    r"|(?:\d|\b(?:one|two|three|four|five|six|seven|eight|ten))\s*(?:mls?|mils?|millilit(?:re|er)s?|cc)(?![\w])"
+    r"|(?:\d|\b(?:one|two|three|half|a|a full)) ?(?:a )?syringe(?:ful)?s?\b",
     re.I | re.A,
 )
 TOKEN = re.compile(r"[^\W_]+")
@@ -247,7 +248,8 @@ class _Cutter:
         match = SPREAD.match(self.text, place)
         if match is None or (match[4] and match[4].casefold() != match[1].casefold()):
             return None
-        if match[1] and not match[4] and len(match[5]) > len(match[2]):
+        longer = len(match[5]) - len(match[2]) if match[1] and not match[4] else 0
+        if longer > 1 or (longer == 1 and int(match[5]) - int(match[2]) > LONGEST_RANGE):
             return None
         if self.lexicon.means(tokens(match[0]), match[0]) or self.two_sheep(match):
             return None

@@ -98,8 +98,11 @@ def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
         mobs = [bearer.name for piece in pieces for bearer in piece.bearers if bearer.sort == MOB]
         sheep = [bearer.name for piece in pieces if piece.proper for bearer in piece.bearers if bearer.sort == SHEEP]
         if len(set(sheep)) > 1 and SUCKS.search(text):
-            young = [one for one in sheep if is_young(known.animal(one), event.date or date.max)]
-            yield from stays(young, "", event.date or date.min)
+            yield from stays(
+                [one for one in sheep if is_young(known.animal(one), event.date or date.max)],
+                "",
+                event.date or date.min,
+            )
         if not mobs and sheep and isinstance(event, Move | Drafting):
             mobs = [
                 key
@@ -336,10 +339,8 @@ def by_other(known: Known, other: Other, foster: bool) -> Iterator[tuple[str, St
 
 def meant_by_text(known: Known, text: str) -> list[str]:
     """Everybody that a text can mean on whatever day, by the finished lexicon."""
-    verdict = Verdict(known, "", ALWAYS)
-    return [
-        sheep for piece in taken_apart(text, known.lexicon) if named(piece) for sheep in those_meant(verdict, piece)
-    ]
+    verdict, pieces = Verdict(known, "", ALWAYS), taken_apart(text, known.lexicon)
+    return [sheep for piece in pieces if named(piece) for sheep in those_meant(verdict, piece)]
 
 
 def stays(ids: Iterable[str], mob: str, since: date) -> Iterator[tuple[str, Stay]]:

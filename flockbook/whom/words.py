@@ -17,7 +17,7 @@ from flockbook.naming import (
 )
 from flockbook.roll import key_of
 from flockbook.whom.lexicon import MOB, NARROW_LETTERS, SHEEP, Bearer, Lexicon, folded, letters, sheep_of
-from flockbook.whom.line_reading import KIN, NO_NAMES, OTHERS, completes, named, strangers_in
+from flockbook.whom.line_reading import KIN, NO_NAMES, OTHERS, named, strangers_in
 from flockbook.whom.lines import LineReader
 from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.reader import (
@@ -30,6 +30,7 @@ from flockbook.whom.reader import (
     span_text,
     words_of,
 )
+from flockbook.whom.tag_ends import completed
 
 AFTER_ALL = re.compile(
     r"\b(?:too|after all|anyway|later|had hers|caught|dosed|drenched|wormed|injected|jabbed|did|done)\b", re.I
@@ -39,6 +40,12 @@ REST_TOO = re.compile(
     r"|(?:^|[.!?] )same for the\b"
     r"|\b(?:did|done|dosed|drenched|wormed|injected|jabbed|treated|then|and|plus|also) (?:all )?(?:of )?the"
     r" (?:rest|others|remainder)\b",
+    re.I,
+)
+_GROUPS = "gimmers|hoggets|shearlings|twins|culls|two-?tooths|tegs|theaves|stores|sheep|flock|youngsters|old girls"
+TRADE_GROUPS = re.compile(  # words of the trade for sheep that no class or mob here is called
+    rf"\b(?:and|all|also|plus|then) (?:all )?(?:of )?(?:the )?(?:{_GROUPS})\b"
+    rf"|\b(?:{_GROUPS}) (?:too|as well|also|done|dosed|drenched|injected|next)\b",
     re.I,
 )
 WHOLE_LOT = re.compile(  # more than the sheep that a note names
@@ -99,8 +106,7 @@ class WordReader(LineReader):
                 self.verdict.unknown(piece.text, span)
         for before, piece in pairwise(pieces):
             tag = before.text if named(before) else ""
-            if tag and piece.sort == FIGURE and not piece.bearers and completes(tag, piece.text, self.lexicon):
-                whole = tag[: len(tag) - len(piece.text)] + piece.text
+            for whole in completed(tag, piece.text, self.lexicon) if piece.sort == FIGURE and not piece.bearers else ():
                 ends = self.ids_of(whole)
                 if not set(ends) & others:
                     self.name_differs(replace(piece, text=whole), ends, span)
@@ -240,8 +246,9 @@ class WordReader(LineReader):
 
     def read_rest(self, text: str, pieces: list[Piece], span: Span) -> None:
         """`The rest got it too.`: everybody of those days, where no mob is named."""
-        match = REST_TOO.search(text) or WHOLE_LOT.search(text)
-        if match is None or self.event.mob or any(bearer.sort != SHEEP for piece in pieces for bearer in piece.bearers):
+        groups = any(bearer.sort != SHEEP for piece in pieces for bearer in piece.bearers)
+        match = (None if groups else REST_TOO.search(text) or WHOLE_LOT.search(text)) or TRADE_GROUPS.search(text)
+        if match is None or self.event.mob:
             return
         cure = "name them, or their mob"
         self.verdict.tell(NOBODY, span, f"`{match[0]}` does not say who", cure)

@@ -13,7 +13,6 @@ from flockbook.records.health import Treatment
 from flockbook.records.labels import Withdrawal
 from flockbook.records.sheep import Medicine
 from flockbook.roll import key_of
-from flockbook.whom.concerned import no_waiting
 from flockbook.whom.dosing_words import IN_ML
 from flockbook.whom.products import Products, products_of, substances
 from flockbook.whom.reader import WORDS_IN, words_of
@@ -96,16 +95,20 @@ def second_product(flock: Flock, event: Treatment) -> str:
         product = products(flock).called(match[0])
         if key_of(product) != key_of(event.medicine or "") and match[0].casefold() not in own:
             return match[0]
-    other = OTHER_BOTTLE.search(written) or (given_without_waiting(flock, event) and other_dose(event, written))
+    other = OTHER_BOTTLE.search(written) or (no_waiting(flock, event) and other_dose(event, written))
     return other[0] if other else ""
 
 
-def given_without_waiting(flock: Flock, event: Treatment) -> bool:
+def no_waiting(flock: Flock, event: Treatment) -> bool:
     """Whether the labels of a treatment's medicine ask for no waiting at all: then its words may tell of one that
     does.
     """
-    called = medicines_called(flock, event.medicine)
-    return bool(called) and all(no_waiting(one) for one in called)
+    periods = [
+        period
+        for one in medicines_called(flock, event.medicine)
+        for period in (one.meat_withdrawal, one.milk_withdrawal)
+    ]
+    return bool(periods) and all(period is not None and period.zero for period in periods)
 
 
 def other_dose(event: Treatment, written: str) -> re.Match[str] | None:

@@ -433,6 +433,67 @@ CASES += [
         )
     ),
 ]
+BY_MOUTH = {"medicines/example drench.md": MEDICINE.replace("---\n", "---\nroute: oral\n", 1) + "---\n"}
+CASES += [
+    *(
+        (f"line {words}", treatment("", f"- {words}\n"), who)
+        for words, who in (
+            ("C229,230: 3 ml each", "C230"),
+            ("H51, 52", "H52"),
+            ("H51 52", "H52"),
+            ("T9 and 10", "T10"),
+            ("T9-10 15 ml", "T10"),
+            ("731 2 732 2", "732"),
+            ("tups 12 low 11", "C107"),
+        )
+    ),
+    *(
+        (
+            f"in dose: {words}",
+            {"events/2026/2026-06-02 treatment Salt.md": f"---\nmedicine: example drench\ndose: {words}\n---\n"},
+            who,
+        )
+        for words, who in (("731-732 2 ml", "732"), ("C214 & 230 11 ml", "C230"))
+    ),
+    *(
+        (f"remark {words}", other("remark", f"Drenched {words} with example drench\n"), "C230")
+        for words in ("C214 230 731", "C214,230")
+    ),
+    *(
+        (f"of another: {words}", other("weighing", f"- Salt 60\n\n{words}\n"), "C214")
+        for words in ("Bramble lame. Jabbed her.", "Brambel jabbed", "214 jabbed")
+    ),
+    ("a page", {"pages/notes.md": "---\nnote: page\n---\nBrambel jabbed 2 Jun.\n"}, "C214"),
+    *(
+        (f"jotted: {words}", other("remark", f"{words}\n"), "C214")
+        for words in (
+            "Example drench today",
+            "Bramble had 6 mils",
+            "two jabs for Bramble",
+            "Gave Bramble LA",
+            "sprayed Bramble for fly",
+            "Bramble dry cow tube",
+            "steroid for Bramble",
+            "half a syringe into Bramble",
+        )
+    ),
+    *(
+        (f"a class: {words}", treatment(f"sheep: {words}\n"), who)
+        for words, who in (("weaners", "731"), ("mothers", "C214"))
+    ),
+    *(
+        (f"and {words}", treatment("sheep: Salt\n", f"{words}\n"), "C230")
+        for words in (
+            "And the gimmers.",
+            "all the gimmers",
+            "hoggets too",
+            "Also the flock.",
+            "And the sheep.",
+        )
+    ),
+]
+for sheep in ("H51", "H52", "T9", "T10"):
+    FLOCK[f"sheep/{sheep}.md"] = EWE.replace("hill", "low").replace("2022-04", "2025-04")
 LATER = [
     *(
         (words, treatment("sheep: Bramble\n", f"{words}\n", medicine="short drench"))
@@ -599,3 +660,12 @@ def test_a_mob_is_counted_with_and_without_lambs_at_foot(tmp_path: Path, count: 
 def test_nobody_more_is_withheld(tmp_path: Path, files: Files) -> None:
     """A form that nobody filled in holds nobody, and plain words hold only whom they mean."""
     assert state(tmp_path, files, "C107", "2026-06-10") == "clear"
+
+
+@pytest.mark.parametrize(
+    "words", ["Bramble lame, jabbed", "Bramble injected", "Redosed Bramble, she coughed the first out."]
+)
+def test_a_dose_by_mouth_answers_no_needle(tmp_path: Path, words: str) -> None:
+    """Drenched on the 2nd, and of the 5th a remark of another dose: it is no word on the first."""
+    files = {**BY_MOUTH, **treatment("sheep: Bramble\n"), **other("remark", f"{words}\n", "2026-06-05")}
+    assert state(tmp_path, files, "C214", "2026-07-02") != "clear"
