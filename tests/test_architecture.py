@@ -46,7 +46,7 @@ WINGS = {
     ),
 }  # fmt: skip
 # The rooms that stand in no wing: below all wings, each knowing only those before it; and above them all.
-BELOW = {"derive": (), "pages": ("wording", "views", "long_tables", "stamp")}
+BELOW = {"derive": (), "pages": ("wording", "views", "sections", "long_tables", "stamp")}
 ABOVE = {"derive": ("facts",), "pages": ("contents",)}
 # The storeys of `compiler`, from the ground up: a module imports only modules of lower storeys.
 STOREYS = (
@@ -133,7 +133,7 @@ OF_A_SORT = {
     "command",  # what a command of the command line does
     "PAGES", "NAVIGATION", "make",  # the page makers of a module, its entries in the navigation, and the maker
     "PATH", "TITLE", "SECTION",  # where a page stands, its heading, and the part of the book that it belongs to
-    "VIEWS", "view_of",  # by template what it is given, and the making of it
+    "view_of",  # the making of what a page shows
     "SAID",  # by reason the words of it
     "lead", "CAUTION", "PRINTED_RULES",  # a page's first words, its warning, and the rules printed at its foot
     "PER_PAGE", "ROOM",  # how many rows, or elements, one page of a long table holds

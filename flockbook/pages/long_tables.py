@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from compiler.pages import Page
 from compiler.shape import Value, replace
+from flockbook.pages.sections import Section, SectionsView, pager
 from flockbook.pages.views import PageLink, Row, Table
 
 ROWS = 85  # rows on one page of a list that stands alone
@@ -14,20 +15,17 @@ PART = 800  # elements of each part of one that does not; a page carries 1,400 a
 AROUND = 8  # elements of a row beside its cells: the row itself, and what tags and days are made of (counted on pages)
 
 
-class ListView(Value):
-    """A list, and the pages that it is spread over."""
-
-    lead: str
-    table: Table
-    pager: tuple[PageLink, ...]
-
-
 def paged(path: str, title: str, lead: str, table: Table) -> Iterator[Page]:
     """A table that stands alone, over as many pages as it needs; the first one stands at `path`."""
     parts = cut(table.rows, ROWS, ROWS)
     names = [path if number == 1 else path.replace(".html", f"-{number}.html") for number in range(1, len(parts) + 1)]
     for name, part in zip(names, parts, strict=True):
-        yield Page(name, "index-list.html", title, ListView(lead, replace(table, rows=part), links(names, name)))
+        yield Page(name, "sections.html", title, table_alone(lead, replace(table, rows=part), links(names, name)))
+
+
+def table_alone(lead: str, table: Table, others: Sequence[PageLink]) -> SectionsView:
+    """A page with one table, and the way to where it goes on."""
+    return SectionsView(lead, (Section("", (table,)),), foot=pager(others))
 
 
 class Seat(Value):
@@ -53,8 +51,8 @@ def over_pages(table: Table, seat: Seat) -> tuple[Table, tuple[Page, ...]]:
     more = []
     for number, (name, rows) in enumerate(zip(names[1:], parts[1:], strict=True), 2):
         lead = f"{table.id.capitalize()}, page {number} of {len(parts)}."
-        view = ListView(lead, replace(table, rows=rows), links(names, name))
-        more.append(Page(name, "index-list.html", seat.title, view, seat.section))
+        view = table_alone(lead, replace(table, rows=rows), links(names, name))
+        more.append(Page(name, "sections.html", seat.title, view, seat.section))
     return replace(table, rows=parts[0], pager=links(names, names[0])), tuple(more)
 
 

@@ -85,10 +85,11 @@ class LinkView(Value):
 
 
 class Words(Value):
-    """A longer text in a cell."""
+    """A longer text in a cell; on a sheet for paper it may look `strong` or `history`."""
 
     text: str
     kind: str = "words"
+    looks: str = "words"
 
 
 class BarView(Value):
@@ -97,6 +98,13 @@ class BarView(Value):
     hundredths: int
     text: str
     kind: str = "bar"
+
+
+class Stack(Value):
+    """Several things in one cell."""
+
+    parts: tuple[Tag | StateView | Words, ...]
+    kind: str = "stack"
 
 
 class WorkingStep(Value):
@@ -108,15 +116,16 @@ class WorkingStep(Value):
 
 
 class Column(Value):
-    """One column of a table."""
+    """One column of a table; `looks` on a sheet for paper: history, blank, blank roomy."""
 
     label: str
     align: str = "text"
     wide: bool = False
     sort: bool = False
+    looks: str = ""
 
 
-Cell = str | int | Day | Tag | TagList | StateView | ShareView | LinkView | Words | BarView
+Cell = str | int | Day | Tag | TagList | StateView | ShareView | LinkView | Words | BarView | Stack
 
 
 class Row(Value):
@@ -137,6 +146,7 @@ class Table(Value):
     foot: tuple[Cell, ...] = ()
     filter: str = ""
     pager: tuple[PageLink, ...] = ()
+    kind: str = "table"
 
 
 class RowView(Value):
@@ -171,6 +181,7 @@ class Caution(Value):
     lines: tuple[str, ...]
     source: str = ""
     grave: bool = False
+    kind: str = "caution"
 
 
 class Chart(Value):
@@ -182,6 +193,7 @@ class Chart(Value):
     svg: Html
     table: Table | None
     wide: bool = False
+    kind: str = "chart"
 
 
 class PageLink(Value):

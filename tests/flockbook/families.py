@@ -13,7 +13,9 @@ from compiler.book import Stamp
 from compiler.pages import Asset, Link, Page
 from compiler.shape import Value
 from compiler.templates import Theme
+from flockbook.pages.sections import Aside, Block, PencilSheet, Rows, SectionsView
 from flockbook.pages.stamp import StampSheet, stamp_sheet
+from flockbook.pages.views import RowView, Table
 from tests.flockbook.small import Seen, read
 
 ROOT = Path(__file__).parents[2]
@@ -60,3 +62,38 @@ def drawn(page: Page, seen: Seen, families: Sequence[ModuleType] = ()) -> str:
 def view(seen: Seen, family: ModuleType, path: str = "") -> Any:
     """The view of a family's first page, or of the one at a path."""
     return next(page.view for page in made(seen, family) if page.path == path or not path)
+
+
+def blocks_in(view: SectionsView, ident: str) -> tuple[Block, ...]:
+    """The blocks of one section of a page."""
+    return next(part.body for part in view.sections if part.id == ident)
+
+
+def table_in(view: SectionsView, ident: str, place: int = 0) -> Table:
+    """The first table of a section, or a later one."""
+    return [block for block in blocks_in(view, ident) if isinstance(block, Table)][place]
+
+
+def sentences_in(view: SectionsView, ident: str) -> tuple[str, ...]:
+    """What a section says in sentences."""
+    found = (getattr(block, "text", block) for block in blocks_in(view, ident) if isinstance(block, str | Aside))
+    return tuple(str(text) for text in found)
+
+
+def one_table(view: SectionsView) -> Table:
+    """The table of a page that has nothing else."""
+    (part,) = view.sections
+    (found,) = part.body
+    assert isinstance(found, Table)
+    return found
+
+
+def pencil_sheet(view: SectionsView) -> PencilSheet:
+    """The sheet for paper and pencil of a page."""
+    (found,) = (block for block in view.top if isinstance(block, PencilSheet))
+    return found
+
+
+def rows_in(view: SectionsView, ident: str) -> tuple[RowView, ...]:
+    """The lines of a section's list."""
+    return next(block.rows for block in blocks_in(view, ident) if isinstance(block, Rows))

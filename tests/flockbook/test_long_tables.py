@@ -12,8 +12,10 @@ from compiler.book import Moment
 from compiler.build import build
 from flockbook.book import BOOK
 from flockbook.pages.long_tables import PART, WHOLE, Seat, over_pages, paged
+from flockbook.pages.sections import Pager
 from flockbook.pages.views import Column, Row, Table
 from tests.bench.make_flock import write
+from tests.flockbook.families import one_table
 
 HEAVIEST = 1400  # elements of one page (quality.md's figure for the book's pages)
 SHEETS = ("race-", "register")  # printed sheets, each one paper; the money page folds its sums
@@ -30,9 +32,9 @@ def test_every_row_stands_on_one_page(rows: int) -> None:
     """However many there are, no row is lost or shown twice, and the order is kept."""
     whole = table(rows)
     first, more = over_pages(whole, Seat("crop-2026.html", "Lamb crop", "Seasons"))
-    assert first.rows + tuple(row for page in more for row in page.view.table.rows) == whole.rows
+    assert first.rows + tuple(row for page in more for row in one_table(page.view).rows) == whole.rows
     alone = list(paged("sheep.html", "Sheep", "All.", whole))
-    assert tuple(row for page in alone for row in page.view.table.rows) == whole.rows
+    assert tuple(row for page in alone for row in one_table(page.view).rows) == whole.rows
     assert bool(more) == bool(first.pager) == (rows > WHOLE // 10)
 
 
@@ -41,7 +43,7 @@ def test_each_page_leads_to_all_the_others() -> None:
     first, more = over_pages(table(230), Seat("crop-2026.html", "Lamb crop", "Seasons"))
     names = ["crop-2026.html#weights", "crop-2026-weights-2.html", "crop-2026-weights-3.html"]
     assert [page.path for page in more] == names[1:]
-    pagers = [first.pager, *(page.view.pager for page in more)]
+    pagers = [first.pager, *(block.links for page in more for block in page.view.foot if isinstance(block, Pager))]
     assert [[link.href for link in pager] for pager in pagers] == [names] * 3
     assert [[link.current for link in pager].index(True) for pager in pagers] == [0, 1, 2]
     assert {page.section for page in more} == {"Seasons"}

@@ -11,8 +11,8 @@ from flockbook.pages.health import illness
 from flockbook.pages.market import loading
 from flockbook.pages.medicine import clear_page
 from flockbook.pages.sheep import sheep_page
-from tests.flockbook.families import drawn, made, view
-from tests.flockbook.health.test_health_pages import may, names, table
+from tests.flockbook.families import drawn, made, table_in, view
+from tests.flockbook.health.test_health_pages import may, names
 from tests.flockbook.small import Notes, Seen, codes, read
 
 STORY: Notes = {
@@ -111,9 +111,9 @@ def test_the_culled_ewe_carries_her_hold_to_the_gate() -> None:
         assert "8 Sep 2026" in page_words(seen, family, path), path
     for path in ("loading.html", "loading-2026-08-20.html"):
         shown = view(seen, loading, path)
-        assert "C214" in names(table(shown, "refused"))
+        assert "C214" in names(table_in(shown, "refused"))
         assert not any("C214" in sheep for sheep in may(shown))
-    assert names(table(view(seen, loading), "marked")) == ["C214"]
+    assert names(table_in(view(seen, loading), "marked")) == ["C214"]
     assert "penicillin" in page_words(seen, loading, "loading-2026-08-20.html")
 
 
@@ -122,4 +122,4 @@ def test_after_it_she_may_go() -> None:
     notes = {path: text for path, text in STORY.items() if "sale" not in path}
     shown = view(read(notes, "2026-09-08"), loading)
     assert "C214 Bramble" in may(shown)
-    assert names(table(shown, "marked")) == ["C214"]
+    assert names(table_in(shown, "marked")) == ["C214"]

@@ -14,9 +14,11 @@ from flockbook.pages.breeding import forecast
 from flockbook.pages.farm import money
 from flockbook.pages.growth import growth
 from flockbook.pages.season import season_notes, season_page, seasons
+from flockbook.pages.sections import Tally
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.views import LinkView
 from flockbook.seen import Seen
+from tests.flockbook.families import blocks_in, table_in
 from tests.flockbook.growth.test_growth_page import STAMP, words
 from tests.flockbook.small import codes, read
 from tests.flockbook.typed_flock import Ewe, Notes, deaths, litter, season, weaning
@@ -109,7 +111,7 @@ def test_a_weighing_whose_stage_is_weaning_is_the_weaning_weight() -> None:
 def test_nobody_missed_is_said_of_all_living_lambs(weights: str, told: str) -> None:
     """Three lambs live: whoever was not meant to be weighed (the ram lamb) was not weighed all the same."""
     page = next(iter(growth.make(read({**CROP, "events/2026-05-27 weighing.md": weights}, "2026-06-01"), STAMP)))
-    assert words(page.view.sessions, 0, 3) == told  # type: ignore[union-attr]
+    assert words(table_in(page.view, "weighings-head"), 0, 3) == told  # type: ignore[union-attr]
 
 
 # What must not be said of a season, a lamb or the money
@@ -127,7 +129,8 @@ def test_a_season_that_runs_says_still_to_lamb() -> None:
     found = seen.facts.season.seasons[-1]
     assert [found.index(name).of for name in ("barren", "fertility", "first_cycle", "weaned_per_exposed")] == [0] * 4
     view = page_of(season_page.make(seen, STAMP), "season-2024.html")
-    assert ("35", "still to lamb, or barren") in [(item.figure, item.label) for item in view.counts]
+    (tally,) = (block for block in blocks_in(view, "counted") if isinstance(block, Tally))
+    assert ("35", "still to lamb, or barren") in [(item.figure, item.label) for item in tally.counts]
     assert "35 ewes still to lamb, or barren" in page_of(seasons.make(seen, STAMP), "seasons.html").lead
     over = read(notes, "2024-12-20").facts.season.seasons[-1].index("barren")
     assert (over.count, over.of) == (35, 35)
@@ -139,7 +142,7 @@ def test_lambs_lost_before_birth_are_lost() -> None:
     notes["events/2024-02-12 abortion E3.md"] = "---\newe: E3\nlambs: 2\n---\n"
     seen = read(notes, "2024-04-20")
     assert seen.facts.season.seasons[-1].counts.dead_by_stage["scan to birth"] == 2
-    causes = page_of(season_page.make(seen, STAMP), "season-2024.html").causes
+    causes = table_in(page_of(season_page.make(seen, STAMP), "season-2024.html"), "losses", 1)
     assert causes.empty == "2 lambs lost before birth; no cause is written."
 
 
@@ -166,7 +169,7 @@ def test_weaned_lambs_are_not_still_sucking(weaned: str, told: bool) -> None:
     if weaned:
         notes["events/2026-06-10 weaning.md"] = weaned
     view = page_of(growth.make(read(notes, "2026-06-20"), STAMP), "growth.html")
-    rows = [str(row) for row in view.behind.rows if "901" in str(row.cells[0])]
+    rows = [str(row) for row in table_in(view, "behind-head").rows if "901" in str(row.cells[0])]
     assert any("still sucking" in row for row in rows) is told
 
 
@@ -199,7 +202,8 @@ def test_season_figures_lead_to_their_notes() -> None:
     notes["events/2024-05-02 death E3.md"] = "---\nsheep: E3\n---\n"
     seen = read(notes, "2024-12-20")
     counts = seen.facts.season.seasons[-1].counts
-    ewes, lambs = (part.table for part in page_of(season_notes.make(seen, STAMP), "season-2024-notes.html").sections)
+    behind = page_of(season_notes.make(seen, STAMP), "season-2024-notes.html")
+    ewes, lambs = table_in(behind, "of-ewes"), table_in(behind, "of-lambs")
 
     def linked(table: Any, place: int) -> int:
         return sum(isinstance(row.cells[place], LinkView) for row in table.rows)
@@ -213,5 +217,5 @@ def test_season_figures_lead_to_their_notes() -> None:
     cells = [cell for table in (ewes, lambs) for row in table.rows for cell in row.cells if isinstance(cell, LinkView)]
     assert cells
     assert {cell.href for cell in cells} <= places
-    rows = page_of(season_page.make(seen, STAMP), "season-2024.html").shares.rows
+    rows = table_in(page_of(season_page.make(seen, STAMP), "season-2024.html"), "shares").rows
     assert {row.cells[-1].href.partition("#")[0] for row in rows} == {"season-2024-notes.html"}

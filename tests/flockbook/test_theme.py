@@ -124,7 +124,7 @@ def view() -> SimpleNamespace:
     column = made(label="Ewe", align="text", wide=False, sort=True)
     number = made(label="kg", align="number", wide=True, sort=False)
     cells = ((sheep, "4.1"), (gone, 3), (held, day), (share, made(kind="link", text="note", href="a.html")))
-    more = ((made(kind="sheep list", sheep=(sheep, gone)), made(kind="words", text="quiet & thin")),)
+    more = ((made(kind="sheep list", sheep=(sheep, gone)), made(kind="words", text="quiet & thin", looks="words")),)
     table = made(
         id="t",
         caption="Weights",

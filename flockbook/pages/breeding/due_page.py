@@ -8,32 +8,19 @@ from collections.abc import Iterable
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from compiler.shape import Value, replace
+from compiler.shape import replace
 from flockbook.derive.breeding.due import DueRow, NotExpected
 from flockbook.derive.breeding.joining_dates import JoiningDates
 from flockbook.derive.family.family import close_pairs
 from flockbook.pages.breeding.forecast import PATH as FORECAST
 from flockbook.pages.breeding.forecast import births_chart, drawn_days
-from flockbook.pages.views import Chart, Column, Directory, PageLink, Row, Table, WorkingStep, day, directory, reasons
+from flockbook.pages.sections import Block, Pager, Section, SectionsView, how_worked_out
+from flockbook.pages.views import Column, Directory, PageLink, Row, Table, WorkingStep, day, directory, reasons
 from flockbook.pages.wording import and_listed, day_span_words, day_words, plural, short_day_words, short_days_words
 from flockbook.seen import Seen
 
 PATH = "due.html"
 BASIS_SHORT = {"service": "service seen", "mark": "mark", "joining": "joining only", "scan": "scan"}
-
-
-class DueView(Value):
-    """Rows in due order, the ewes past their window apart, those expected no longer, and the days of the joinings."""
-
-    lead: str
-    chart: Chart | None
-    figures: PageLink
-    table: Table
-    overdue: Table
-    gone: Table
-    joinings: Table
-    heats: Table | None
-    because: tuple[WorkingStep, ...]
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
@@ -44,18 +31,17 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     late = [row for row in rows if row.odds.overdue]
     ahead = [row for row in rows if not row.odds.overdue]
     running = [item for item in seen.facts.breeding.joinings if item.lambs.last >= seen.today.day]
-    view = DueView(
-        lead(seen),
-        forecast_chart(seen),
-        PageLink("The figures, day by day and week by week", FORECAST),
-        due_table(ahead, tags, "Nobody is due."),
-        due_table(late, tags, "Nobody is past her last day."),
-        not_lambing_table(seen.facts.breeding.due.not_expected, tags),
-        joinings_table(running, seen, tags),
-        heats_table(running, tags),
-        due_steps(rows, seen.facts.breeding.due.not_expected, running),
+    gone, heats = seen.facts.breeding.due.not_expected, heats_table(running, tags)
+    steps = due_steps(rows, gone, running)
+    past = due_table(late, tags, "Nobody is past her last day.")
+    sections = (
+        Section("In due order", (due_table(ahead, tags, "Nobody is due."),), "in-order"),
+        Section("Past their last day", (replace(past, id="past"),), "late"),
+        Section("No longer expected", (not_lambing_table(gone, tags),), "gone"),
+        *((Section("May come round again", (heats,), "heats"),) if heats else ()),
+        Section("From ram in to lambs", (joinings_table(running, seen, tags), *how_worked_out(steps)), "joinings"),
     )
-    yield Page(PATH, "due.html", "Who is due", view)
+    yield Page(PATH, "sections.html", "Who is due", SectionsView(lead(seen), sections, forecast_chart(seen)))
 
 
 def lead(seen: Seen) -> str:
@@ -71,10 +57,11 @@ def lead(seen: Seen) -> str:
     )
 
 
-def forecast_chart(seen: Seen) -> Chart | None:
+def forecast_chart(seen: Seen) -> tuple[Block, ...]:
     """The forecast's picture; its figures, and the weeks, stand on the page of the forecast."""
     drawn = births_chart(seen, drawn_days(seen))
-    return replace(drawn, table=None) if drawn else None
+    figures = Pager((PageLink("The figures, day by day and week by week", FORECAST),))
+    return (replace(drawn, table=None), figures) if drawn else ()
 
 
 def due_table(rows: Iterable[DueRow], tags: Directory, empty: str) -> Table:

@@ -8,9 +8,9 @@ from datetime import date, timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
-from compiler.shape import Value
 from flockbook.derive.breeding.lambing_odds import ForecastDay
 from flockbook.pages.chart.drawing import draw
+from flockbook.pages.sections import Aside, Section, SectionsView
 from flockbook.pages.views import Chart, Column, Row, Table, day
 from flockbook.pages.wording import day_words, plural, short_days_words
 from flockbook.seen import Seen
@@ -23,22 +23,16 @@ ONE_BY_ONE = (
 )
 
 
-class ForecastView(Value):
-    """Ewes lambed and expected by day and by week."""
-
-    lead: str
-    chart: Chart | None
-    weeks: Table
-    note: str
-
-
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     del stamp
     days = drawn_days(seen)
-    yield Page(
-        PATH, "forecast.html", "Forecast", ForecastView(lead(seen), births_chart(seen, days), weeks(seen), ONE_BY_ONE)
+    drawn = births_chart(seen, days)
+    sections = (
+        *((Section("By day", (drawn,), "by-day"),) if drawn else ()),
+        Section("By week", (weeks(seen), Aside(ONE_BY_ONE)), "by-week"),
     )
+    yield Page(PATH, "sections.html", "Forecast", SectionsView(lead(seen), sections))
 
 
 def lead(seen: Seen) -> str:

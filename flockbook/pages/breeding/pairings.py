@@ -6,8 +6,9 @@ from collections.abc import Iterable
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from compiler.shape import Value
+from compiler.shape import replace
 from flockbook.derive.family.kinship import effective_size, inbreeding_rate
+from flockbook.pages.sections import Aside, Section, SectionsView
 from flockbook.pages.views import Cell, Column, Directory, PageLink, Row, Table, Words, directory
 from flockbook.pages.wording import plural
 from flockbook.seen import Seen
@@ -20,18 +21,6 @@ CAUTION = (
     "Inbreeding counts only what is written. An unknown parent reads as unrelated, so a low figure on few known "
     "generations says little."
 )
-
-
-class PairingsView(Value):
-    """Pairings over the limit first, then the whole grid."""
-
-    lead: str
-    limit: str
-    avoid: Table
-    grid: Table
-    faults: Table
-    caution: str
-    pager: tuple[PageLink, ...]
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
@@ -62,20 +51,19 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     )
     whole = grid(seen, tags)
     count = max(1, -(-max(len(whole.rows), len(avoid)) // PER_PAGE))
+    in_use = f"The limit in use is {percent(limit)} ({seen.settings.source('inbreeding_limit')})."
     names = [PATH if number == 0 else f"pairings-{number + 1}.html" for number in range(count)]
     for number, name in enumerate(names):
         part = slice(number * PER_PAGE, (number + 1) * PER_PAGE)
-        pager = tuple(PageLink(str(place + 1), other, other == name) for place, other in enumerate(names))
-        view = PairingsView(
-            lead(seen),
-            f"The limit in use is {percent(limit)} ({seen.settings.source('inbreeding_limit')}).",
-            Table(columns, avoid[part], "No pairing reaches the limit."),
-            Table(whole.columns, whole.rows[part], whole.empty, "grid"),
-            faults(seen, tags),
-            CAUTION,
-            pager if count > 1 else (),
+        pager = tuple(PageLink(str(place + 1), other, other == name) for place, other in enumerate(names) if count > 1)
+        sections = (
+            Section(
+                "Better not", (Aside(in_use), Table(columns, avoid[part], "No pairing reaches the limit.")), "avoid"
+            ),
+            Section("Every pairing", (Aside(CAUTION), replace(whole, rows=whole.rows[part], pager=pager)), "every"),
+            Section("What cannot be", (faults(seen, tags),), "faults"),
         )
-        yield Page(name, "pairings.html", "Pairings", view)
+        yield Page(name, "sections.html", "Pairings", SectionsView(lead(seen), sections))
 
 
 def lead(seen: Seen) -> str:

@@ -13,16 +13,16 @@ from flockbook.derive.choosing.reasons import CHOOSING_RULE, CULL, KEEP, WATCH, 
 from flockbook.figures import CHOOSING, DEFAULTS
 from flockbook.pages.growth.race import by_tag
 from flockbook.pages.long_tables import ROWS, Seat, links, over_pages
-from flockbook.pages.telling.sections import Section, SectionsView
+from flockbook.pages.sections import PENCIL, PencilSheet, Section, SectionsView, pager, pencil_row
 from flockbook.pages.views import (
     Caution,
+    Cell,
     Column,
     Directory,
-    PageLink,
     Row,
+    Stack,
     StateView,
     Table,
-    Tag,
     Words,
     directory,
     meat_view,
@@ -44,24 +44,10 @@ CAUTION = Caution(
         "ewe near her time does not travel: your own rules say from when.",
     ),
 )
-
-
-class SheetRow(Value):
-    """One ewe on the sorting sheet."""
-
-    sheep: Tag
-    suggest: str
-    why: str
-    meat: StateView | None
-
-
-class ChooseSheetView(Value):
-    """The sorting sheet: ewes in order of tags, what is suggested and why, and blanks for the pencil."""
-
-    lead: str
-    caution: Caution
-    lines: tuple[SheetRow, ...]
-    pager: tuple[PageLink, ...]
+SHEET_COLUMNS = (
+    Column("Ewe"), Column("Suggested, and why"),
+    Column("Stays", looks="blank"), Column("Goes", looks="blank"), Column("Seen in the race", looks="blank"),
+)  # fmt: skip
 
 
 class StayView(Value):
@@ -79,10 +65,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     tags = directory(seen.linked, seen.today)
     first, more = over_pages(ewes_table(seen, tags), Seat(PATH, SECTION))
     sections = (
-        Section("Ewes", "ewes-head", plural(len(seen.facts.choosing.choices), "ewe"), table=first),
-        Section("The rule", "rule", words=CHOOSING_RULE, table=rules_table(seen)),
+        Section("Ewes", (first,), "ewes-head", plural(len(seen.facts.choosing.choices), "ewe")),
+        Section("The rule", (*CHOOSING_RULE, rules_table(seen)), "rule"),
     )
-    yield Page(PATH, "choose.html", SECTION, SectionsView(lead(seen), (CAUTION,), sections))
+    yield Page(PATH, "sections.html", SECTION, SectionsView(lead(seen), sections, (CAUTION,), paper="landscape"))
     yield from more
     yield from choose_sheets(seen, tags)
 
@@ -188,17 +174,22 @@ def stay_view(choice: Choice | None) -> StayView | None:
 def choose_sheets(seen: Seen, tags: Directory) -> Iterator[Page]:
     """The sorting sheet, over as many pages as it needs."""
     choices = sorted(seen.facts.choosing.choices, key=lambda item: by_tag(seen.linked.animals[item.ewe]))
-    lines = [
-        SheetRow(tags.tag(choice.ewe), choice.suggest.upper() if choice.suggest == CULL else choice.suggest,
-                 reasons_told(choice.against) or (as_sentence(choice.little) if choice.little else ""),
-                 meat_not_clear(choice))
-        for choice in choices
-    ]  # fmt: skip
-    parts = [tuple(lines[start : start + ROWS]) for start in range(0, len(lines), ROWS)] or [()]
+    rows = [pencil_row(sorting_cells(choice, tags), SHEET_COLUMNS) for choice in choices]
+    parts = [tuple(rows[start : start + ROWS]) for start in range(0, len(rows), ROWS)] or [()]
     names = [CHOOSE_SHEET if number == 1 else f"choose-sheet-{number}.html" for number in range(1, len(parts) + 1)]
+    lead = f"{plural(len(rows), 'ewe')}, in order of tags."
     for name, part in zip(names, parts, strict=True):
-        view = ChooseSheetView(f"{plural(len(lines), 'ewe')}, in order of tags.", CAUTION, part, links(names, name))
-        yield Page(name, "choose-sheet.html", "Race sheet: sorting", view, "Race sheets")
+        sheet = PencilSheet(PENCIL, SHEET_COLUMNS, part, "No grown ewe is in the book yet.", big=True)
+        view = SectionsView(lead, top=(CAUTION, sheet), foot=pager(links(names, name)), paper="landscape")
+        yield Page(name, "sections.html", "Race sheet: sorting", view, "Race sheets")
+
+
+def sorting_cells(choice: Choice, tags: Directory) -> tuple[Cell, ...]:
+    """What is known of one ewe on the sheet: her tag with her hold, what is suggested, and why."""
+    suggest = choice.suggest.upper() if choice.suggest == CULL else choice.suggest
+    why, hold = reasons_told(choice.against) or as_sentence(choice.little), meat_not_clear(choice)
+    tag, said = tags.tag(choice.ewe), Words(suggest, looks="strong")
+    return Stack((tag, hold)) if hold else tag, Stack((said, Words(why, looks="history"))) if why else said
 
 
 def meat_not_clear(choice: Choice) -> StateView | None:

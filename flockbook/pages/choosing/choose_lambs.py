@@ -12,7 +12,7 @@ from flockbook.derive.family.merits import ToldValue
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.pages.long_tables import links
-from flockbook.pages.telling.sections import Section, SectionsView
+from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, Words, directory, meat_view
 from flockbook.pages.wording import as_sentence, gain_words, plural, weight_words
 from flockbook.saying.because import words_of_reason
@@ -50,11 +50,11 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     for name, part in zip(names, parts, strict=True):
         pager = links(names, name)
         sections = (
-            Section("What they are", "origins", table=origins_table(seen, part, tags)),
-            Section("For and against", "reasons", table=replace(reasons_table(seen, part, tags), pager=pager)),
-            Section("What is looked at", "rule", words=PRINTED_RULES),
+            Section("What they are", (origins_table(seen, part, tags),), "origins"),
+            Section("For and against", (replace(reasons_table(seen, part, tags), pager=pager),), "reasons"),
+            Section("What is looked at", PRINTED_RULES, "rule"),
         )
-        yield Page(name, "choose.html", TITLE, SectionsView(lead, (CAUTION,), sections))
+        yield Page(name, "sections.html", TITLE, SectionsView(lead, sections, (CAUTION,), paper="landscape"))
 
 
 def nursery_of(seen: Seen) -> Nursery:

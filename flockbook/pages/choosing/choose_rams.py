@@ -9,7 +9,7 @@ from compiler.pages import Link, Page
 from compiler.shape import replace
 from flockbook.derive.choosing.ram_record import Mean, RamBook, RamRecord
 from flockbook.pages.long_tables import links
-from flockbook.pages.telling.sections import Section, SectionsView
+from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, Words, directory, share_view
 from flockbook.pages.wording import gain_words, plural, weight_words
 from flockbook.seen import Seen
@@ -36,11 +36,11 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     for name, part in zip(names, parts, strict=True):
         last = replace(ram_weights_table(seen, part, tags), pager=links(names, name))
         sections = (
-            Section("Births", "births", table=ram_births_table(part, tags)),
-            Section("Lambs", "alive", table=ram_lambs_table(part, tags)),
-            Section("Weights and losses", "weighed", table=last),
+            Section("Births", (ram_births_table(part, tags),), "births"),
+            Section("Lambs", (ram_lambs_table(part, tags),), "alive"),
+            Section("Weights and losses", (last,), "weighed"),
         )
-        yield Page(name, "choose.html", TITLE, SectionsView(lead(book), (CAUTION,), sections))
+        yield Page(name, "sections.html", TITLE, SectionsView(lead(book), sections, (CAUTION,), paper="landscape"))
 
 
 def lead(book: RamBook) -> str:

@@ -12,7 +12,7 @@ from flockbook.derive.family.merit import LEAST_RELIABILITY, Dropped, Evaluation
 from flockbook.flock import there
 from flockbook.heritabilities import Heritability
 from flockbook.pages.long_tables import WHOLE, Seat, over_pages
-from flockbook.pages.telling.sections import Section, SectionsView
+from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.views import BarView, Caution, Column, Directory, Row, Table, Words, directory
 from flockbook.pages.wording import and_listed, plural, weight_words
 from flockbook.seen import Seen
@@ -71,7 +71,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     tags, seat = directory(seen.linked, seen.today), Seat(PATH, TITLE, "The flock", WHOLE // len(TRAITS))
     more: list[Page] = []
-    sections: list[Section] = [Section("How to read this", "how", words=MERIT_RULES)]
+    sections: list[Section] = [Section("How to read this", MERIT_RULES, "how")]
     for trait, found in seen.facts.family.merit.evaluations.items():
         table, pages = over_pages(merit_table(seen, trait, found, tags), seat)
         sections.append(trait_section(seen, trait, found, table))
@@ -82,9 +82,9 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         ("Left out", "left-out", left_table(seen, tags)),
     ):
         table, pages = over_pages(whole, behind)
-        sections.append(Section(head, anchor, table=table))
+        sections.append(Section(head, (table,), anchor))
         more += pages
-    yield Page(PATH, "sections.html", TITLE, SectionsView(lead(seen), (NOT,), tuple(sections)), "The flock")
+    yield Page(PATH, "sections.html", TITLE, SectionsView(lead(seen), tuple(sections), (NOT,)), "The flock")
     yield from more
 
 
@@ -135,7 +135,7 @@ def trait_section(seen: Seen, trait: str, found: Evaluation, table: Table) -> Se
     words = [inherited(found.heritability), rests_on(how, found)]
     if found.records and quiet:
         words.append(f"Of {quiet} of the {plural(len(here), 'living sheep', 'living sheep')}: too little to say.")
-    return Section(how.head, f"of-{trait}", f"{telling} of {len(here)} can be told", tuple(words), table=table)
+    return Section(how.head, (*words, table), f"of-{trait}", f"{telling} of {len(here)} can be told")
 
 
 def inherited(item: Heritability) -> str:

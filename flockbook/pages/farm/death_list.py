@@ -7,12 +7,12 @@ from collections.abc import Iterable, Iterator
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from compiler.shape import Value, replace
 from flockbook.derive.farm.flock_register import DeathEntry
 from flockbook.derive.medicine.medicine_register import kept_until
 from flockbook.flock import happened
 from flockbook.pages.farm.register import LAW
 from flockbook.pages.long_tables import Seat, over_pages
+from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.telling.telling import line_words
 from flockbook.pages.views import Caution, Column, Directory, Row, Table, Words, directory
 from flockbook.pages.wording import day_words, plural
@@ -33,41 +33,26 @@ BODIES = Caution(
 )
 
 
-class DeathListView(Value):
-    """All deaths, the latest first, what they died of year by year, and lambs born dead."""
-
-    lead: str
-    years: Table
-    deaths: Table
-    unplaced: Table
-    born_dead: Table
-    cautions: tuple[Caution, ...]
-
-
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The list, and the pages on which it goes on."""
     del stamp
     tags, seat = directory(seen.linked, seen.today), Seat(PATH, "Death list", "Register", ROOM)
-    view = death_view(seen, tags)
-    deaths, more = over_pages(view.deaths, seat)
-    lambs, rest = over_pages(view.born_dead, seat)
-    yield Page(PATH, "death-list.html", "Death list", replace(view, deaths=deaths, born_dead=lambs), "Register")
-    yield from (*more, *rest)
-
-
-def death_view(seen: Seen, tags: Directory) -> DeathListView:
-    """Everything, in whole tables."""
     found = seen.facts.farm.register
+    deaths, more = over_pages(deaths_table(found.deaths, tags), seat)
+    lambs, rest = over_pages(born_dead_table(seen, tags), seat)
+    lost = unplaced_table(seen)
+    sections = (
+        Section("Year by year", (years_table(seen),), "by-year"),
+        *((Section("Deaths whose sheep is not found", (lost,), "not-found"),) if lost.rows else ()),
+        Section("Deaths on the roll", (deaths,), "all-deaths"),
+        Section("Lambs born dead", (lambs,), "never-alive"),
+    )
     lead = (
         f"{plural(len(found.deaths), 'death')} on the roll and {plural(len(found.born_dead), 'lamb')} born dead, until "
         f"the end of {day_words(found.until)}."
     )
-    lost = tuple(Row(cells) for cells in unplaced(seen))
-    columns = (Column("Day"), Column("As typed", wide=True), Column("Cause"), Column("Note", wide=True))
-    return DeathListView(
-        lead, years_table(seen), deaths_table(found.deaths, tags), Table(columns, lost, "", "unplaced"),
-        born_dead_table(seen, tags), (BODIES, LAW),
-    )  # fmt: skip
+    yield Page(PATH, "sections.html", "Death list", SectionsView(lead, sections, foot=(BODIES, LAW)), "Register")
+    yield from (*more, *rest)
 
 
 def years_table(seen: Seen) -> Table:
@@ -109,6 +94,12 @@ def deaths_table(deaths: Iterable[DeathEntry], tags: Directory) -> Table:
     return Table(columns, tuple(rows), "No death on the roll.", "deaths")
 
 
+def unplaced_table(seen: Seen) -> Table:
+    """Deaths whose sheep is not found."""
+    columns = (Column("Day"), Column("As typed", wide=True), Column("Cause"), Column("Note", wide=True))
+    return Table(columns, tuple(Row(cells) for cells in unplaced(seen)), "", "unplaced")
+
+
 def unplaced(seen: Seen) -> Iterator[tuple[str | Words, ...]]:
     """Deaths whose sheep is not found: they stand here until the note is put right."""
     for event in seen.linked.events:
@@ -136,4 +127,3 @@ def born_dead_table(seen: Seen, tags: Directory) -> Table:
 
 PAGES = (PageMaker("death list", make),)
 NAVIGATION = (Link("Death list", PATH, "", "On paper"),)
-VIEWS = {"death-list.html": DeathListView}

@@ -13,7 +13,7 @@ from flockbook.derive.land.paces import Pace
 from flockbook.derive.plain.days import YEAR
 from flockbook.derive.weights.weaning import WEANED_DAYS
 from flockbook.pages.farm.kit import kit_amount, to_buy
-from flockbook.pages.telling.sections import Section, SectionsView
+from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.views import Column, PageLink, Row, Table
 from flockbook.pages.wording import NONE, as_sentence, day_span_words, day_words, plural, quoted, weight_words
 from flockbook.seen import Seen
@@ -42,23 +42,17 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     found, units = seen.facts.land.feed, seen.settings.units
     sections = (
-        Section("Hay, mob by mob", "lasting", words=reckoned_by(seen), table=lasting_table(found, units)),
-        Section(
-            "In hand by kind",
-            "kinds",
-            words=(*paces(seen), *amount_doubts(seen)),
-            table=feeds_table(found.feeds, units),
-        ),
+        Section("Hay, mob by mob", (*reckoned_by(seen), lasting_table(found, units)), "lasting"),
+        Section("In hand by kind", (*paces(seen), *amount_doubts(seen), feeds_table(found.feeds, units)), "kinds"),
         Section(
             "What sheep eat, as published",
+            (*sources(found.classes), published_table(found.classes, units)),
             "published",
-            words=sources(found.classes),
-            table=published_table(found.classes, units),
         ),
-        Section("How it is reckoned", "how", words=PRINTED_RULES),
+        Section("How it is reckoned", PRINTED_RULES, "how"),
     )
     others = (PageLink("Kit", KIT), PageLink("Grass", GRASS))
-    yield Page(PATH, "sections.html", "Feed", SectionsView(lead(seen), (), sections, others), "The farm")
+    yield Page(PATH, "sections.html", "Feed", SectionsView(lead(seen), sections, foot=(Pager(others),)), "The farm")
 
 
 # In words

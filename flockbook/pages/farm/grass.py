@@ -10,25 +10,13 @@ from compiler.amounts import HA_PER_ACRE
 from compiler.book import PageMaker, Stamp
 from compiler.nearness import plain
 from compiler.pages import Html, Link, Page
-from compiler.shape import Value
 from flockbook.derive.land.grazing import LOOSE, Grazing, Ground, Period
 from flockbook.derive.land.weeks_grazed import by_week
 from flockbook.derive.plain.days import WEEK_DAYS, YEAR
 from flockbook.pages.chart.drawing import draw
 from flockbook.pages.chart.sheet import Sheet
-from flockbook.pages.views import (
-    Caution,
-    Cell,
-    Chart,
-    Column,
-    Row,
-    Table,
-    TagList,
-    WorkingStep,
-    day,
-    directory,
-    reasons,
-)
+from flockbook.pages.sections import Aside, Block, Section, SectionsView, Working
+from flockbook.pages.views import Caution, Cell, Chart, Column, Row, Table, day, directory, reasons
 from flockbook.pages.wording import NONE, and_listed, day_words, plural
 from flockbook.seen import Seen
 
@@ -51,44 +39,29 @@ NEVER_CLEAN = Caution(
 )
 
 
-class Working(Value):
-    """How one figure came about."""
-
-    words: str
-    steps: tuple[WorkingStep, ...]
-
-
-class GrassView(Value):
-    """What the grass page shows. `nowhere` are living sheep of which no note says where they are."""
-
-    standing: Table
-    nowhere: TagList | None
-    nowhere_words: str
-    ground: Table
-    rests: Table
-    chart: Chart | None
-    rules: tuple[str, ...]
-    caution: Caution
-    workings: tuple[Working, ...]
-
-
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The grass page."""
     del stamp
     found = seen.facts.land.grazing
-    missing = directory(seen.linked, seen.today).tags(found.nowhere) if found.nowhere and found.places else None
-    view = GrassView(
-        standing_table(seen),
-        missing,
-        f"No note says where {plural(len(found.nowhere), 'sheep', 'sheep')} stand.",
-        ground_table(found, seen.settings.units),
-        rests_table(found, seen.today.day),
-        paddock_chart(seen),
-        PRINTED_RULES,
-        NEVER_CLEAN,
-        workings(found),
+    drawn = paddock_chart(seen)
+    rests = (Aside("In nights. Each figure is the rest before sheep came back."), rests_table(found, seen.today.day))
+    sections = (
+        Section("Where everyone is", (standing_table(seen), *nowhere(seen)), "where-head"),
+        Section("Grazed and rested", (ground_table(found, seen.settings.units), NEVER_CLEAN), "ground-head"),
+        Section("Rest given, rest planned", rests, "rests-head"),
+        *((Section("The year on the ground", (drawn,), "weeks-head"),) if drawn else ()),
+        Section("How it is counted", (*PRINTED_RULES, *workings(found)), "how-head"),
     )
-    yield Page(PATH, "grass.html", "Grass", view, "The farm")
+    yield Page(PATH, "sections.html", "Grass", SectionsView("", sections), "The farm")
+
+
+def nowhere(seen: Seen) -> tuple[Block, ...]:
+    """Living sheep of which no note says where they are."""
+    found = seen.facts.land.grazing
+    if not found.nowhere or not found.places:
+        return ()
+    words = f"No note says where {plural(len(found.nowhere), 'sheep', 'sheep')} stand."
+    return words, directory(seen.linked, seen.today).tags(found.nowhere)
 
 
 # Where everyone is
@@ -346,4 +319,3 @@ def rest_before(ground: Ground, one: Period) -> str | int:
 
 PAGES = (PageMaker("grass", make),)
 NAVIGATION = (Link("Grass", PATH, "", "The farm"),)
-VIEWS = {"grass.html": GrassView}

@@ -7,9 +7,8 @@ from decimal import ROUND_CEILING, Decimal
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from compiler.shape import Value
 from flockbook.derive.farm.kit import UNIT_SIZES, SupplyFact
-from flockbook.pages.farm.grass import Working
+from flockbook.pages.sections import Rows, Section, SectionsView, Working
 from flockbook.pages.views import Cell, Column, Row, RowView, Table, day, reasons
 from flockbook.pages.wording import NONE, day_words
 from flockbook.seen import Seen
@@ -23,42 +22,42 @@ PRINTED_RULES = (
 )
 
 
-class KitView(Value):
-    """What the kit page shows: the short list first."""
-
-    lead: str
-    short: tuple[RowView, ...]
-    soon: tuple[RowView, ...]
-    supplies: Table
-    rules: tuple[str, ...]
-    workings: tuple[Working, ...]
-
-
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The kit page."""
     del stamp
     found = seen.facts.farm.kit
     last = found.crowd.last_due
     due = f", the last of them by {day_words(last)}" if last else ""
-    view = KitView(
-        f"Reckoned for {found.crowd.words}{due}.",
-        tuple(RowView(None, "", item.name, None, still_to_buy(item)) for item in found.supplies if item.short),
-        tuple(
-            RowView(
-                None,
-                "",
-                item.name,
-                day(item.expires.latest),
-                "past its date" if item.expired else "before all have lambed",
-            )
-            for item in found.supplies
-            if item.expires and (item.expired or item.too_soon)
-        ),
-        shelf_table(found.supplies),
-        PRINTED_RULES,
-        tuple(Working(item.name, reasons(item.because)) for item in found.supplies if item.because),
+    workings = (Working(item.name, reasons(item.because)) for item in found.supplies if item.because)
+    short, soon = short_rows(found.supplies), soon_rows(found.supplies)
+    sections = (
+        Section("Short", (Rows(short, "Nothing is short."),), "short-head"),
+        *((Section("Expires too soon", (Rows(soon),), "soon-head"),) if soon else ()),
+        Section("On the shelf", (shelf_table(found.supplies),), "shelf-head"),
+        Section("How it is counted", (*PRINTED_RULES, *workings), "how-head"),
     )
-    yield Page(PATH, "kit.html", "Kit", view, "The farm")
+    lead = f"Reckoned for {found.crowd.words}{due}."
+    yield Page(PATH, "sections.html", "Kit", SectionsView(lead, sections), "The farm")
+
+
+def short_rows(supplies: Iterable[SupplyFact]) -> tuple[RowView, ...]:
+    """What has to be bought."""
+    return tuple(RowView(None, "", item.name, None, still_to_buy(item)) for item in supplies if item.short)
+
+
+def soon_rows(supplies: Iterable[SupplyFact]) -> tuple[RowView, ...]:
+    """What is past its date, or will be before all have lambed."""
+    return tuple(
+        RowView(
+            None,
+            "",
+            item.name,
+            day(item.expires.latest),
+            "past its date" if item.expired else "before all have lambed",
+        )
+        for item in supplies
+        if item.expires and (item.expired or item.too_soon)
+    )
 
 
 def still_to_buy(item: SupplyFact) -> str:
@@ -116,4 +115,3 @@ def to_buy(value: Decimal | None, unit: str) -> str:
 
 PAGES = (PageMaker("kit", make),)
 NAVIGATION = (Link("Kit", PATH, "", "The farm"),)
-VIEWS = {"kit.html": KitView}

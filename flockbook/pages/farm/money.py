@@ -7,12 +7,12 @@ from decimal import Decimal
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
-from compiler.shape import Value
 from flockbook.derive.farm.budget import Budget, Entered, cents
 from flockbook.derive.farm.money import MoneySeason
 from flockbook.derive.farm.payments import Payment, Year
 from flockbook.pages.chart.drawing import draw
 from flockbook.pages.chart.sheet import Sheet
+from flockbook.pages.sections import Aside, Fold, Look, Section, SectionsView, Subhead
 from flockbook.pages.views import Cell, Chart, Column, Pair, Row, Table, day
 from flockbook.pages.wording import LONG_MONTHS, NONE, plural
 from flockbook.seen import Seen
@@ -20,28 +20,8 @@ from flockbook.settings import Settings
 
 PATH = "money.html"
 MONEY_SIGNS = {"GBP": "£", "EUR": "€", "USD": "$", "AUD": "$", "NZD": "$", "CAD": "$"}
+WHAT_IF = "The margin, had so many lambs been sold at such a price, all else as it was."
 BAR = 30.0  # the height of one kind of money in the chart
-
-
-class SeasonMoney(Value):
-    """One season: its figures at a look, the tables behind them, and what-ifs."""
-
-    heading: str
-    look: tuple[Pair, ...]
-    kinds: Table
-    what_if: Table
-    sums: Table
-
-
-class MoneyView(Value):
-    """What the money page shows, the last season first."""
-
-    lead: str
-    seasons_table: Table
-    chart: Chart | None
-    seasons: tuple[SeasonMoney, ...]
-    left_out: Table
-    rules: tuple[str, ...]
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
@@ -49,15 +29,14 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     found, sign = seen.facts.farm.money, MONEY_SIGNS.get(seen.settings.currency.upper(), "")
     latest = tuple(reversed(found.seasons))
-    view = MoneyView(
-        lead(seen.settings),
-        seasons_table(latest, sign),
-        money_chart(latest, sign),
-        tuple(season_money(season, sign) for season in latest),
-        left_out_table(found.left_out, sign),
-        rules(found.year),
+    drawn = money_chart(latest, sign)
+    sections = (
+        Section("Season by season", (seasons_table(latest, sign), *((drawn,) if drawn else ())), "seasons-head"),
+        *(season_money(season, sign) for season in latest),
+        Section("Left out of the sums", (left_out_table(found.left_out, sign),), "left-head"),
+        Section("How it is counted", rules(found.year), "how-head"),
     )
-    yield Page(PATH, "money.html", "Money", view, "The farm")
+    yield Page(PATH, "sections.html", "Money", SectionsView(lead(seen.settings), sections), "The farm")
 
 
 def lead(settings: Settings) -> str:
@@ -118,16 +97,16 @@ def seasons_table(latest: tuple[MoneySeason, ...], sign: str) -> Table:
     )
 
 
-def season_money(season: MoneySeason, sign: str) -> SeasonMoney:
-    """One season's section."""
+def season_money(season: MoneySeason, sign: str) -> Section:
+    """One season: its figures at a look, the tables behind them, and what-ifs."""
     made = season.budget
-    return SeasonMoney(
-        f"Season {season.season}",
-        money_look(season, sign),
-        money_kinds_table(made, sign),
-        what_if_shown(season, sign),
-        sums_table(season.payments, sign),
-    )
+    body = (
+        Look(money_look(season, sign)),
+        Subhead("By kind"), money_kinds_table(made, sign),
+        Subhead("What if"), Aside(WHAT_IF), what_if_shown(season, sign),
+        Fold("Every sum of this season", (sums_table(season.payments, sign),)),
+    )  # fmt: skip
+    return Section(f"Season {season.season}", body, f"season-{season.season}")
 
 
 def money_look(season: MoneySeason, sign: str) -> tuple[Pair, ...]:
@@ -267,4 +246,3 @@ def sum_words(amount: Decimal | None, sign: str) -> str:
 
 PAGES = (PageMaker("money", make),)
 NAVIGATION = (Link("Money", PATH, "", "The farm"),)
-VIEWS = {"money.html": MoneyView}

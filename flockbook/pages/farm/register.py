@@ -7,13 +7,13 @@ from collections.abc import Iterable
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from compiler.shape import Value
 from flockbook.derive.farm.electronic_numbers import electronic_words, official_words, typed_numbers
 from flockbook.derive.farm.flock_register import Balance, DeathEntry, FlockRegister, RegisterMovement
 from flockbook.derive.plain.days import DAY
 from flockbook.flock import Flock
 from flockbook.pages.farm.grass import unbroken
-from flockbook.pages.views import Caution, Column, Count, Directory, Pair, Row, Table, Tag, Words, directory
+from flockbook.pages.sections import Look, Pager, Section, SectionsView, Tally
+from flockbook.pages.views import Caution, Column, Count, Directory, PageLink, Pair, Row, Table, Tag, Words, directory
 from flockbook.pages.wording import NONE, day_words, partial_words, plural
 from flockbook.seen import Seen
 from flockbook.settings import Settings
@@ -37,47 +37,28 @@ PRINTED_RULES = (
 )
 
 
-class RegisterView(Value):
-    """What the register shows, and the sheet made from it to be printed."""
-
-    lead: str
-    tally: tuple[Count, ...]
-    holding: tuple[Pair, ...]
-    verdict: str
-    balances: Table
-    movements: Table
-    deaths: Table
-    roll: Table
-    caution: Caution
-    rules: tuple[str, ...]
-    sheet: str
-
-
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The register and its sheet."""
     del stamp
-    view = register_view(seen)
-    yield Page(PATH, "register.html", "Register", view, "The farm")
-    yield Page(REGISTER_SHEET, "register-sheet.html", "Holding register", view, "The farm")
-
-
-def register_view(seen: Seen) -> RegisterView:
-    """The register's tables, the latest entries first."""
-    found = seen.facts.farm.register
-    where = directory(seen.linked, seen.today)
+    found, where = seen.facts.farm.register, directory(seen.linked, seen.today)
     here = found.roll(found.until + DAY)
-    return RegisterView(
-        f"{plural(len(here), 'sheep', 'sheep')} on the roll at the end of {day_words(found.until)}.",
-        roll_by_sex(seen.linked, here),
-        holding(seen.settings, found),
-        sums_verdict(found.years),
-        balance_table(found.years),
-        movement_table(found.movements, where),
-        death_table(found.deaths, where),
-        roll_table(seen, here, where),
-        LAW,
-        PRINTED_RULES,
-        REGISTER_SHEET,
+    lead = f"{plural(len(here), 'sheep', 'sheep')} on the roll at the end of {day_words(found.until)}."
+    both, kept = sums_moves_deaths(seen, where), Look(holding(seen.settings, found))
+    how = Section("How it is counted, how long it is kept", (kept, LAW, *PRINTED_RULES), "how-head")
+    counts, way = Tally(roll_by_sex(seen.linked, here)), Pager((PageLink("The sheet to print", REGISTER_SHEET),))
+    yield Page(PATH, "sections.html", "Register", SectionsView(lead, (*both, how), (counts, way)), "The farm")
+    roll = Section("The roll", (roll_table(seen, here, where),), "roll-head")
+    sheet = SectionsView(lead, (*both, roll), (kept,), (LAW,), paper="landscape")
+    yield Page(REGISTER_SHEET, "sections.html", "Holding register", sheet, "The farm")
+
+
+def sums_moves_deaths(seen: Seen, where: Directory) -> tuple[Section, ...]:
+    """What the register and its sheet for paper show alike, the latest entries first."""
+    found = seen.facts.farm.register
+    return (
+        Section("The balance of each year", (balance_table(found.years), sums_verdict(found.years)), "balance-head"),
+        Section("On and off the holding", (movement_table(found.movements, where),), "moves-head"),
+        Section("Deaths", (death_table(found.deaths, where),), "deaths-head"),
     )
 
 
@@ -248,4 +229,3 @@ def roll_table(seen: Seen, here: Iterable[str], where: Directory) -> Table:
 
 PAGES = (PageMaker("register", make),)
 NAVIGATION = (Link("Register", PATH, "", "The farm"),)
-VIEWS = {"register.html": RegisterView, "register-sheet.html": RegisterView}

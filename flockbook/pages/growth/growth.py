@@ -8,7 +8,6 @@ from statistics import fmean
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from compiler.shape import Value
 from flockbook.derive.growth.adjusted_weights import Adjusted, Class
 from flockbook.derive.growth.projection import LEAST_DAYS, SCALE_KG
 from flockbook.derive.weights.sessions import Session, weighed_near
@@ -18,7 +17,8 @@ from flockbook.pages.growth.growth_chart import drawn, group_chart
 from flockbook.pages.growth.growth_lambs import grown_lambs_table
 from flockbook.pages.growth.weighed_crop import WeighedCrop, lead, sessions_of, weighed_crops
 from flockbook.pages.long_tables import Seat, over_pages
-from flockbook.pages.views import Chart, Column, Day, PageLink, Row, Table, Words, directory
+from flockbook.pages.sections import Aside, Pager, Section, SectionsView
+from flockbook.pages.views import Column, Day, PageLink, Row, Table, Words, directory
 from flockbook.pages.wording import day_words, gain_words, plural, weight_words
 from flockbook.seen import Seen
 from flockbook.settings import Settings
@@ -38,21 +38,6 @@ PRINTED_RULES = (
     f"reached goes on in a straight line from the last two weighings at least {LEAST_DAYS} days apart; its range is "
     f"what ± {SCALE_KG:g} kg of the scale leaves open at each of them, and knows nothing of grass, worms or weather."
 )
-
-
-class GrowthView(Value):
-    """One crop's weighings, groups and lambs."""
-
-    lead: str
-    behind: Table
-    behind_rule: str
-    charts: tuple[Chart, ...]
-    sessions: Table
-    groups: Table
-    lambs: Table
-    rule: str
-    source: str
-    others: tuple[PageLink, ...]
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
@@ -75,11 +60,14 @@ def crop_pages(crop: WeighedCrop, path: str, others: tuple[PageLink, ...]) -> It
     laggards, more = over_pages(behind_table(crop, late), seat)
     lambs, rest = over_pages(grown_lambs_table(crop), seat)
     charts = (group_chart(crop, tuple(late)),) if len(drawn(crop)) > 1 else ()
-    view = GrowthView(
-        lead(crop), laggards, BEHIND_RULE, charts, session_table(crop), group_table(crop), lambs, PRINTED_RULES,
-        source_words(crop.seen.settings), (*(others if len(others) > 1 else ()), *MORE),
-    )  # fmt: skip
-    yield Page(path, "growth.html", seat.title, view, seat.section)
+    sections = (
+        Section("Who is behind", (laggards, Aside(BEHIND_RULE, "quiet small")), "behind-head"),
+        Section("Weighings", (*charts, session_table(crop)), "weighings-head"),
+        Section("Groups compared", (group_table(crop), Aside(PRINTED_RULES)), "groups-head"),
+        Section("On one footing", (lambs, Aside(source_words(crop.seen.settings), "quiet small")), "lambs-head"),
+    )
+    view = SectionsView(lead(crop), sections, foot=(Pager((*(others if len(others) > 1 else ()), *MORE)),))
+    yield Page(path, "sections.html", seat.title, view, seat.section)
     yield from (*more, *rest)
 
 

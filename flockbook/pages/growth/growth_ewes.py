@@ -10,7 +10,7 @@ from flockbook.derive.growth.ewe_efficiency import Reared, of_season
 from flockbook.derive.season.seasons import Season
 from flockbook.pages.growth.growth import EWES_PATH, PATH
 from flockbook.pages.long_tables import Seat, over_pages
-from flockbook.pages.telling.sections import Section, SectionsView
+from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.views import Column, Directory, PageLink, Row, Table, Words, directory
 from flockbook.pages.wording import day_words, plural, share_words, weight_words
 from flockbook.seen import Seen
@@ -37,11 +37,11 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     ewes, more = over_pages(ewe_table(seen, newest), seat)
     head = f"Ewe by ewe, {newest}" if newest else "Ewe by ewe"
     sections = (
-        Section("Season by season", "by-season", table=season_table(seen)),
-        Section(head, "by-ewe", table=ewes),
-        Section("How to read them", "how", words=PRINTED_RULES),
+        Section("Season by season", (season_table(seen),), "by-season"),
+        Section(head, (ewes,), "by-ewe"),
+        Section("How to read them", PRINTED_RULES, "how"),
     )
-    view = SectionsView(lead(seen, newest), (), sections, (PageLink("Growth", PATH),))
+    view = SectionsView(lead(seen, newest), sections, foot=(Pager((PageLink("Growth", PATH),)),))
     yield Page(seat.path, "sections.html", seat.title, view, seat.section)
     yield from more
 

@@ -10,7 +10,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.growth.own_effects import OwnEffect
 from flockbook.pages.growth.growth import FOOTING_PATH, PATH, source_words
-from flockbook.pages.telling.sections import Section, SectionsView
+from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.views import Column, PageLink, Row, Table, Words
 from flockbook.pages.wording import plural, weight_words
 from flockbook.seen import Seen
@@ -33,11 +33,11 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     del stamp
     sections = (
-        Section("Factors in use", "in-use", table=factor_table(seen)),
-        Section("This flock's own differences", "of-its-own", words=(own_lead(seen),), table=own_table(seen)),
-        Section("How to read them", "how", words=PRINTED_RULES),
+        Section("Factors in use", (factor_table(seen),), "in-use"),
+        Section("This flock's own differences", (own_lead(seen), own_table(seen)), "of-its-own"),
+        Section("How to read them", PRINTED_RULES, "how"),
     )
-    view = SectionsView(source_words(seen.settings), (), sections, (PageLink("Growth", PATH),))
+    view = SectionsView(source_words(seen.settings), sections, foot=(Pager((PageLink("Growth", PATH),)),))
     yield Page(FOOTING_PATH, "sections.html", "What dam, sex and litter are worth", view, "Growth")
 
 

@@ -12,7 +12,7 @@ from flockbook.derive.growth.projection import POUND, carcass_price, dressing, l
 from flockbook.derive.growth.sale_weights import NEAR_DAYS, SaleWeight
 from flockbook.pages.farm.money import MONEY_SIGNS, sum_words
 from flockbook.pages.growth.growth import PATH, SALES_PATH
-from flockbook.pages.telling.sections import Section, SectionsView
+from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.views import Column, Day, PageLink, Row, Table, Words
 from flockbook.pages.wording import day_words, share_words, weight_words
 from flockbook.seen import Seen
@@ -40,11 +40,11 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     lead = "What a kilogram fetched, and what a carcass price comes to on the live sheep."
     unit = "kg" if seen.settings.units == "metric" else "lb"
     sections = (
-        Section("Sales by weight", "by-weight", table=sale_table(seen, sales, unit)),
-        Section("Live and on the hook", "on-the-hook", table=offered(seen)),
-        Section("How to read them", "how", words=PRINTED_RULES),
+        Section("Sales by weight", (sale_table(seen, sales, unit),), "by-weight"),
+        Section("Live and on the hook", (offered(seen),), "on-the-hook"),
+        Section("How to read them", PRINTED_RULES, "how"),
     )
-    view = SectionsView(lead, (), sections, (PageLink("Growth", PATH),))
+    view = SectionsView(lead, sections, foot=(Pager((PageLink("Growth", PATH),)),))
     yield Page(SALES_PATH, "sections.html", "Weight and price", view, "Growth")
 
 

@@ -27,7 +27,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The sheet."""
     del stamp
     view = sheet(seen, WEIGH_SHEET, directory(seen.linked, seen.today))
-    yield Page(WEIGH_SHEET.path, "race.html", WEIGH_SHEET.title, view, "Race sheets")
+    yield Page(WEIGH_SHEET.path, "sections.html", WEIGH_SHEET.title, view, "Race sheets")
 
 
 def sheet_weight(seen: Seen, animal: Animal) -> list[str]:

@@ -14,7 +14,8 @@ from flockbook.derive.medicine.withdrawal import UNKNOWN
 from flockbook.derive.plain.ages import may_be_lamb
 from flockbook.derive.plain.days import YEAR
 from flockbook.flock import Animal, happened, there
-from flockbook.pages.views import Caution, Directory, Tag, directory
+from flockbook.pages.sections import PENCIL, PencilSheet, SectionsView, pencil_row
+from flockbook.pages.views import Caution, Column, Directory, directory
 from flockbook.pages.wording import day_words, plural
 from flockbook.records.check_line import LOOKED, CheckLine
 from flockbook.records.handling import Check
@@ -33,24 +34,6 @@ SCORES_CAUTION = Caution(
         "is yours and your vet's.",
     ),
 )
-
-
-class RaceRow(Value):
-    """One sheep on a sheet; `history` is printed grey."""
-
-    sheep: Tag
-    mob: str
-    history: str
-
-
-class RaceView(Value):
-    """One sheet: what is known on the left, `blanks` to be written in."""
-
-    lead: str
-    known: str
-    blanks: tuple[str, ...]
-    lines: tuple[RaceRow, ...]
-    caution: Caution
 
 
 History = Callable[[Seen, Animal], list[str]]
@@ -73,19 +56,20 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     where = directory(seen.linked, seen.today)
     for plan in SHEETS:
-        yield Page(plan.path, "race.html", plan.title, sheet(seen, plan, where), "Race sheets")
+        yield Page(plan.path, "sections.html", plan.title, sheet(seen, plan, where), "Race sheets")
 
 
-def sheet(seen: Seen, plan: SheetPlan, where: Directory) -> RaceView:
+def sheet(seen: Seen, plan: SheetPlan, where: Directory) -> SectionsView:
     """One sheet, in order of tags as they are read aloud."""
     listed = [animal for animal in seen.linked.animals.values() if there(animal, seen.today) and plan.who(seen, animal)]
-    lines = [
-        RaceRow(where.tag(animal.id), animal.mob_on(seen.today.day) or "", "; ".join(plan.history(seen, animal)))
-        for animal in sorted(listed, key=by_tag)
-    ]
-    return RaceView(
-        f"{plural(len(lines), 'sheep', 'sheep')}, by tag.", plan.known, plan.blanks, tuple(lines), plan.caution
+    blanks = tuple(Column(blank, looks="blank") for blank in plan.blanks)
+    columns = (Column("Sheep"), Column("Mob"), Column(plan.known, looks="history"), *blanks)
+    rows = tuple(
+        pencil_row((where.tag(one.id), one.mob_on(seen.today.day) or "", "; ".join(plan.history(seen, one))), columns)
+        for one in sorted(listed, key=by_tag)
     )
+    lead = f"{plural(len(rows), 'sheep', 'sheep')}, by tag."
+    return SectionsView(lead, top=(plan.caution, PencilSheet(PENCIL, columns, rows)), paper="landscape")
 
 
 def by_tag(animal: Animal) -> tuple[bool, tuple[tuple[int, str], ...], str]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from compiler.shape import Value
 from flockbook.derive.farm.electronic_numbers import official_words
 from flockbook.derive.health.cases import Case
 from flockbook.derive.medicine.medicine_register import MedicineEntry
@@ -12,8 +11,8 @@ from flockbook.flock import Animal, there
 from flockbook.pages.health.cases import before_words, cases_table, end_words, notices
 from flockbook.pages.lambing.case_births import birth_words, births_of, case_lambs_table
 from flockbook.pages.medicine.medicine_pages import clear_words
-from flockbook.pages.telling.entries import NoteEntry
-from flockbook.pages.telling.sections import MEDICINE_CAUTION, SICK
+from flockbook.pages.sections import Aside, Blanks, Block, Look, Section, SectionsView, Standings, Timeline, Working
+from flockbook.pages.telling.cautions import MEDICINE_CAUTION, SICK
 from flockbook.pages.telling.timeline import entries
 from flockbook.pages.views import (
     Caution,
@@ -22,11 +21,8 @@ from flockbook.pages.views import (
     Directory,
     Pair,
     Row,
-    StateView,
     Table,
-    Tag,
     Words,
-    WorkingStep,
     day,
     meat_view,
     reasons,
@@ -44,51 +40,43 @@ CASE_BLANKS = (
 )
 
 
-class CaseView(Value):
-    """One case as one story: the sheep, what was seen, what was given, every note; blanks for the vet while it is
-    open.
-    """
-
-    sheep: Tag
-    lead: str
-    look: tuple[Pair, ...]
-    meat: StateView | None
-    milk: StateView | None
-    notices: tuple[str, ...]
-    treatments: Table
-    births: tuple[str, ...]
-    lambs: Table
-    others: Table
-    notes: tuple[NoteEntry, ...]
-    why: tuple[WorkingStep, ...]
-    blanks: tuple[str, ...]
-    ring: Caution
-    cautions: tuple[Caution, ...]
-
-
-def case_view(seen: Seen, case: Case, tags: Directory, paths: Mapping[str, str]) -> CaseView:
-    """The story of one case."""
-    animal = seen.linked.animals[case.sheep]
-    row = seen.facts.medicine.guard.standing.get(case.sheep)
-    births = births_of(seen, case)
+def case_view(seen: Seen, case: Case, tags: Directory, paths: Mapping[str, str]) -> SectionsView:
+    """The story of one case: the sheep, what was given, every note; blanks for the vet while it is open."""
     others = [other for other in seen.facts.health.cases.by_sheep.get(case.sheep, ()) if other is not case]
-    return CaseView(
-        tags.tag(case.sheep),
-        case_lead(case),
-        case_look(seen, animal, case),
-        meat_view(row, "problems.html") if row else None,
-        state_view(row.milk, "problems.html") if row and row.milked else None,
-        (*before_words(case), *notices(case)),
-        case_treatments(seen, case),
-        tuple(birth_words(case, birth) for birth in births),
-        case_lambs_table(seen, births, tags),
-        cases_table(others, tags, paths),
-        entries(seen.linked, (*case.notes, *case.treatments), tags, case.sheep),
-        reasons(case.because),
-        CASE_BLANKS if case.open else (),
-        ring(seen),
-        (SICK, MEDICINE_CAUTION) if case.open else (MEDICINE_CAUTION,),
+    before = (cases_table(others, tags, paths),)
+    sections = (
+        Section("Given for it", (case_treatments(seen, case),), "given-for-it"),
+        *birth_sections(seen, case, tags),
+        *((Section("For the vet", (ring(seen), Blanks(CASE_BLANKS)), "for-the-vet"),) if case.open else ()),
+        Section("As it was written", as_written(seen, case, tags), "as-written", broad=False),
+        *((Section("Ill before or besides", before, "ill-before"),) if others else ()),
     )
+    cautions = (SICK, MEDICINE_CAUTION) if case.open else (MEDICINE_CAUTION,)
+    return SectionsView(case_lead(case), sections, at_a_look(seen, case), cautions, tags.tag(case.sheep))
+
+
+def at_a_look(seen: Seen, case: Case) -> tuple[Block, ...]:
+    """What a vet asks first, where her meat and milk stand, and what is out of the common."""
+    row = seen.facts.medicine.guard.standing.get(case.sheep)
+    look = Look(case_look(seen, seen.linked.animals[case.sheep], case))
+    loud = tuple(Aside(text, "loud") for text in (*before_words(case), *notices(case)))
+    if row is None:
+        return (look, *loud)
+    milk = state_view(row.milk, "problems.html") if row.milked else None
+    return (look, Standings(meat_view(row, "problems.html"), milk), *loud)
+
+
+def birth_sections(seen: Seen, case: Case, tags: Directory) -> tuple[Section, ...]:
+    """Births of its days, with the lambs."""
+    births = births_of(seen, case)
+    told: tuple[Block, ...] = (*(birth_words(case, birth) for birth in births), case_lambs_table(seen, births, tags))
+    return (Section("Lambing and lambs", told, "births"),) if births else ()
+
+
+def as_written(seen: Seen, case: Case, tags: Directory) -> tuple[Block, ...]:
+    """Every note of the case, and why it belongs to it."""
+    told = entries(seen.linked, (*case.notes, *case.treatments), tags, case.sheep)
+    return Timeline(told), Working("What belongs to this case, and why", reasons(case.because))
 
 
 def ring(seen: Seen) -> Caution:

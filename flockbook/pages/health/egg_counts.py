@@ -10,8 +10,10 @@ from compiler.pages import Link, Page
 from compiler.shape import Value
 from flockbook.derive.health.egg_counts import CLINICAL, COLES_REDUCTION, RESEARCH, ReductionLimits
 from flockbook.derive.health.reduction_tests import ReductionTest, Sample
+from flockbook.pages.chart.plate import chart
 from flockbook.pages.long_tables import Seat, over_pages
-from flockbook.pages.telling.sections import MEDICINE_CAUTION, WORM_TESTS, Section, SectionsView, chart
+from flockbook.pages.sections import Section, SectionsView
+from flockbook.pages.telling.cautions import MEDICINE_CAUTION, WORM_TESTS
 from flockbook.pages.views import Chart, Column, Directory, Row, Table, Words, day, directory
 from flockbook.pages.wording import plural
 from flockbook.seen import Seen
@@ -39,21 +41,16 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     found, tags = seen.facts.health.worms.eggs, directory(seen.linked, seen.today)
     counts, more = over_pages(samples_table(found.samples, tags), Seat(PATH, "Egg counts", "Health", ROOM))
     sections = (
-        Section(
-            "What the drenches still do",
-            "tests",
-            charts=result_charts(found.tests),
-            table=results_table(found.tests),
-        ),
-        Section("How each test is read", "readings", words=(TEST_WORDS,), table=readings_table(found.tests)),
-        Section("Every count", "egg-counts", plural(len(found.samples), "count"), table=counts),
+        Section("What the drenches still do", (*result_charts(found.tests), results_table(found.tests)), "tests"),
+        Section("How each test is read", (TEST_WORDS, readings_table(found.tests)), "readings"),
+        Section("Every count", (counts,), "egg-counts", plural(len(found.samples), "count")),
     )
     lead = (
         f"{plural(len(found.tests), 'test')} of a drench, {plural(len(found.samples), 'count')}. A count is an "
         "estimate: the same dung counted again gives another."
     )
     yield Page(
-        PATH, "sections.html", "Egg counts", SectionsView(lead, (WORM_TESTS, MEDICINE_CAUTION), sections), "Health"
+        PATH, "sections.html", "Egg counts", SectionsView(lead, sections, (WORM_TESTS, MEDICINE_CAUTION)), "Health"
     )
     yield from more
 

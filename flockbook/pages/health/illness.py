@@ -10,7 +10,8 @@ from flockbook.derive.health.cases import Case, Udder
 from flockbook.derive.season.season_counts import UDDER_DAYS
 from flockbook.pages.health.case_page import case_view
 from flockbook.pages.health.cases import before_words, case_paths, cases_table, given_words, notices, problem_link
-from flockbook.pages.telling.sections import MEDICINE_CAUTION, SICK, Section, SectionsView
+from flockbook.pages.sections import Section, SectionsView
+from flockbook.pages.telling.cautions import MEDICINE_CAUTION, SICK
 from flockbook.pages.views import Column, Directory, Row, Table, Words, day, directory, share_view
 from flockbook.pages.wording import day_words, plural
 from flockbook.seen import Seen
@@ -33,7 +34,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     for case in seen.facts.health.cases.all:
         animal = seen.linked.animals[case.sheep]
         title = f"{animal.called}: {case.problem}"
-        yield Page(paths[case.id], "case.html", title, case_view(seen, case, tags, paths), "Illness")
+        yield Page(paths[case.id], "sections.html", title, case_view(seen, case, tags, paths), "Illness")
 
 
 # The list
@@ -43,16 +44,16 @@ def illness_view(seen: Seen, tags: Directory, paths: Mapping[str, str]) -> Secti
     """Open cases first."""
     found = seen.facts.health.cases
     sections = (
-        Section("Open", "open", plural(len(found.open), "case"), table=open_table(found.open, tags, paths)),
-        Section("How often", "how-often", words=(RATE_RULE,), table=rates_table(seen)),
-        Section("Udders to feel before joining", "udders", table=udder_table(found.udders, tags)),
-        Section("Every case", "every-case", plural(len(found.all), "case"), table=cases_table(found.all, tags, paths)),
+        Section("Open", (open_table(found.open, tags, paths),), "open", plural(len(found.open), "case")),
+        Section("How often", (RATE_RULE, rates_table(seen)), "how-often"),
+        Section("Udders to feel before joining", (udder_table(found.udders, tags),), "udders"),
+        Section("Every case", (cases_table(found.all, tags, paths),), "every-case", plural(len(found.all), "case")),
     )
     lead = (
         f"{plural(len(found.open), 'case')} open, {len(found.all)} in all. A case ends when “recovered” is written, or "
         "when she is sold or dies."
     )
-    return SectionsView(lead, (SICK, MEDICINE_CAUTION), sections)
+    return SectionsView(lead, sections, (SICK, MEDICINE_CAUTION))
 
 
 def open_table(cases: Iterable[Case], tags: Directory, paths: Mapping[str, str]) -> Table:

@@ -8,8 +8,10 @@ from typing import Any
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.health.worms import TREAT_LINES, Drenched, GroupDrench, Score, WormCheck
+from flockbook.pages.chart.plate import chart
 from flockbook.pages.long_tables import Seat, over_pages
-from flockbook.pages.telling.sections import MEDICINE_CAUTION, WORM_TESTS, Section, SectionsView, chart
+from flockbook.pages.sections import Names, Section, SectionsView
+from flockbook.pages.telling.cautions import MEDICINE_CAUTION, WORM_TESTS
 from flockbook.pages.views import (
     Cell,
     Chart,
@@ -63,17 +65,17 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     points, more_points = over_pages(points_table(last, tags), seat)
     drenches, more_drenches = over_pages(drench_table(found.group_drenches, tags), seat)
     sections = (
-        Section("Scores, check by check", "scores", "", (EYELID_WORDS,), score_charts(found.sessions), checks),
-        *([Section("The last look at five points", "last-look", day_words(last.date), (POINT_WORDS,), (), points)]
+        Section("Scores, check by check", (EYELID_WORDS, *score_charts(found.sessions), checks), "scores"),
+        *([Section("The last look at five points", (POINT_WORDS, points), "last-look", day_words(last.date))]
           if last else []),
-        Section("Drenched again and again", "offenders", f"since the {found.season} season began",
-                table=offenders_table(found.offenders, tags)),
+        Section("Drenched again and again", (offenders_table(found.offenders, tags),), "offenders",
+                f"since the {found.season} season began"),
         never_section([row.sheep for row in found.never], tags),
-        Section("Left undrenched", "left", "", (LEAVE_WORDS,), (), drenches),
-        Section("Published lines beside your rule", "lines", "", (CHECK_LINE_WORDS, own_rule(seen)), (), lines_table()),
+        Section("Left undrenched", (LEAVE_WORDS, drenches), "left"),
+        Section("Published lines beside your rule", (CHECK_LINE_WORDS, own_rule(seen), lines_table()), "lines"),
     )  # fmt: skip
     yield Page(
-        PATH, "sections.html", "Worms", SectionsView(lead(seen), (WORM_TESTS, MEDICINE_CAUTION), sections), "Health"
+        PATH, "sections.html", "Worms", SectionsView(lead(seen), sections, (WORM_TESTS, MEDICINE_CAUTION)), "Health"
     )
     yield from (*more_checks, *more_points, *more_drenches)
 
@@ -250,11 +252,9 @@ def signed_change(value: float | None) -> str:
 def never_section(sheep: Sequence[str], tags: Directory) -> Section:
     """Sheep that no note says were ever drenched: the first as ear tags, every other in a line of words."""
     rest = ", ".join(written(tags, item) for item in sheep[MOST_AS_TAGS:])
-    return Section(
-        "Never drenched in this book", "never", plural(len(sheep), "sheep", "sheep"),
-        (f"{len(sheep) - MOST_AS_TAGS} beside the first {MOST_AS_TAGS}: {rest}.",) if rest else (),
-        tags=tuple(tags.tag(item) for item in sheep[:MOST_AS_TAGS]),
-    )  # fmt: skip
+    words = (f"{len(sheep) - MOST_AS_TAGS} beside the first {MOST_AS_TAGS}: {rest}.",) if rest else ()
+    named = Names(tuple(tags.tag(item) for item in sheep[:MOST_AS_TAGS]))
+    return Section("Never drenched in this book", (*words, named), "never", plural(len(sheep), "sheep", "sheep"))
 
 
 def written(tags: Directory, sheep: str) -> str:

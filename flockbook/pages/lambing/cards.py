@@ -9,11 +9,11 @@ from datetime import timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from compiler.shape import Value
 from flockbook.derive.lambing.labour_limits import PUBLISHED, PublishedLimit, longer_than_published
 from flockbook.derive.lambing.labours import limits_of
 from flockbook.derive.lambing.newborn import colostrum_need
 from flockbook.pages.lambing.chilled import chilled_table, glucose_table
+from flockbook.pages.sections import Aside, Section, SectionsView
 from flockbook.pages.views import Caution, Column, Row, Table, Words
 from flockbook.pages.wording import and_listed, weight_words
 from flockbook.seen import Seen
@@ -61,20 +61,6 @@ ABORTION = Caution(
 )
 
 
-class CardsView(Value):
-    """All cards, and whom to ring."""
-
-    lead: str
-    lies: Table
-    limits: Table
-    beyond: str
-    colostrum: Table
-    chilled: Table
-    glucose: Table
-    abortion: Caution
-    vet: Caution
-
-
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     del stamp
@@ -86,18 +72,24 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
             "ask your vet, before the night you need it.",
         ),
     )
-    view = CardsView(
-        "To be read before lambing, and hung up in the shed.",
-        Table(
-            (Column("How it lies"), Column("What you see or feel", wide=True), Column("Common practice",
-            wide=True)),
-            tuple(Row((name, Words(shows), Words(words))) for name, shows, words in LIES),
-            "", caption=LIES_SOURCE,
-        ),
-        limits_table(seen), beyond(seen), colostrum_table(seen.settings.units), chilled_table(seen.settings.units),
-        glucose_table(CARD_WEIGHTS, seen.settings.units), ABORTION, ring,
+    units = seen.settings.units
+    sections = (
+        Section("How a lamb lies", (lying_table(),), "lies"),
+        Section("How long to wait", (limits_table(seen), Aside(beyond(seen))), "limits"),
+        Section("Colostrum", (colostrum_table(units),), "colostrum"),
+        Section("The chilled lamb", (chilled_table(units), glucose_table(CARD_WEIGHTS, units)), "chilled"),
+    )
+    lead = "To be read before lambing, and hung up in the shed."
+    yield Page(PATH, "sections.html", "Cards", SectionsView(lead, sections, (ring, ABORTION)))
+
+
+def lying_table() -> Table:
+    """How a lamb lies, what shows of it, and what is commonly done."""
+    columns = (
+        Column("How it lies"), Column("What you see or feel", wide=True), Column("Common practice", wide=True),
     )  # fmt: skip
-    yield Page(PATH, "cards.html", "Cards", view)
+    rows = tuple(Row((name, Words(shows), Words(words))) for name, shows, words in LIES)
+    return Table(columns, rows, "", caption=LIES_SOURCE)
 
 
 def limits_table(seen: Seen) -> Table:

@@ -9,7 +9,6 @@ from datetime import date
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from compiler.shape import Value
 from flockbook.derive.lambing.birth_spread import LitterWeights, birth_spread
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.losses import Breakdown, litter_label
@@ -19,6 +18,7 @@ from flockbook.derive.season.seasons import Season
 from flockbook.derive.weights.gains import Growth, birth_weight
 from flockbook.flock import Animal, gone, nurse_of
 from flockbook.pages.long_tables import Seat, over_pages
+from flockbook.pages.sections import Aside, Block, Pager, Section, SectionsView, Subhead, Tally
 from flockbook.pages.telling.sentences import stands_out
 from flockbook.pages.views import (
     Caution,
@@ -50,26 +50,6 @@ NEW_LAMBING = Caution(
 )
 
 
-class Grouped(Value):
-    """The births by one thing."""
-
-    head: str
-    table: Table
-
-
-class CropView(Value):
-    """What the page of one crop shows."""
-
-    lead: str
-    tally: tuple[Count, ...]
-    lambs: Table
-    weights: str
-    standouts: tuple[str, ...]
-    groups: tuple[Grouped, ...]
-    caution: Caution
-    others: tuple[PageLink, ...]
-
-
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """One page for each season that has lambed."""
     del stamp
@@ -78,7 +58,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         if season.births:
             seat = Seat(crop_path(season.season), f"Lamb crop of {season.season}", "Seasons side by side")
             lambs, more = over_pages(lamb_table(seen, season, where), seat)
-            yield Page(seat.path, "crop.html", seat.title, view_of(seen, season, lambs), seat.section)
+            yield Page(seat.path, "sections.html", seat.title, view_of(seen, season, lambs), seat.section)
             yield from more
 
 
@@ -87,22 +67,22 @@ def crop_path(season: int) -> str:
     return f"crop-{season}.html"
 
 
-def view_of(seen: Seen, season: Season, lambs: Table) -> CropView:
+def view_of(seen: Seen, season: Season, lambs: Table) -> SectionsView:
     """The view of one crop."""
     others = [
         PageLink(str(item.season), crop_path(item.season), item is season)
         for item in seen.facts.season.seasons
         if item.births
     ]
-    return CropView(
+    groups = tuple(block for item in season.breakdowns if len(item.parts) > 1 for block in births_grouped(item))
+    return SectionsView(
         lead(season),
-        crop_counts(season),
-        lambs,
-        weights_told(season, seen.settings.units),
-        tuple(stands_out(item) for item in season.standouts),
-        tuple(births_grouped(item) for item in season.breakdowns if len(item.parts) > 1),
-        NEW_LAMBING,
-        (*others, PageLink("Seasons side by side", ALL_SEASONS)),
+        (
+            Section("The lambs", (lambs, weights_told(season, seen.settings.units), NEW_LAMBING), "lambs-head"),
+            Section("The same births, looked at by one thing and another", groups, "groups"),
+        ),
+        (Tally(crop_counts(season)), *(Aside(stands_out(item), "words") for item in season.standouts)),
+        (Pager((*others, PageLink("Seasons side by side", ALL_SEASONS))),),
     )
 
 
@@ -241,7 +221,7 @@ def day_spoken(value: date, lamb: Animal) -> str:
     return short_day(value).text if same else day_words(value)
 
 
-def births_grouped(item: Breakdown) -> Grouped:
+def births_grouped(item: Breakdown) -> tuple[Block, ...]:
     """The births by one thing: counts always, a share only where there are enough."""
     columns = (
         Column(item.by.capitalize()),
@@ -254,7 +234,7 @@ def births_grouped(item: Breakdown) -> Grouped:
         Row((part.label, part.births, share_view(part.helped), share_view(part.lost), share_view(part.malpresented)))
         for part in item.parts
     ]
-    return Grouped(f"By {item.by}", Table(columns, tuple(rows), ""))
+    return Subhead(f"By {item.by}"), Table(columns, tuple(rows), "")
 
 
 PAGES = (PageMaker("lamb crops", make),)

@@ -6,13 +6,13 @@ from collections.abc import Iterable
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from compiler.shape import Value
 from flockbook.derive.lambing.losses import ALARM, LEAST_GROUP
 from flockbook.derive.lambing.newborn import BIRTH_WEIGHT_WORDS
 from flockbook.derive.lambing.patterns import Against, LambCase, Lie, Outcome, PatternGroup, Patterns, View
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.flock import gone
 from flockbook.pages.long_tables import Seat, over_pages
+from flockbook.pages.sections import Aside, Block, Fold, Section, SectionsView
 from flockbook.pages.telling.sentences import part, sentence
 from flockbook.pages.views import Cell, Column, Directory, Row, Table, Words, day, directory, share_view
 from flockbook.pages.wording import plural, weight_words
@@ -28,41 +28,27 @@ SHARED_FATE = (
 )
 
 
-class PatternSection(Value):
-    """One way of sorting the births."""
-
-    head: str
-    table: Table
-
-
-class PatternsView(Value):
-    """The page."""
-
-    lead: str
-    found: tuple[str, ...]
-    hints: tuple[str, ...]
-    caution: str
-    lies: Table
-    sections: tuple[PatternSection, ...]
-    wrong: Table
-
-
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     del stamp
     told, tags = seen.facts.lambing.patterns, directory(seen.linked, seen.today)
     wrong, more = over_pages(wrong_table(seen, told.wrong, tags), Seat(PATH, "How lambs lay"))
-    view = PatternsView(
-        lead(told),
-        tuple(held_against(view, group, item) for view, group, item in told.found if item.stands_out) or nothing(told),
-        tuple(held_against(view, group, item) for view, group, item in told.found if not item.stands_out),
-        caution(told),
-        lies_table(told.lies),
-        tuple(PatternSection(f"By {view.by}", view_table(view)) for view in told.views if len(view.groups) > 1),
-        wrong,
+    sections = (
+        Section("What stands out", what_stands_out(told), "found"),
+        Section("Every way of lying", (lies_table(told.lies),), "lies"),
+        *(Section(f"By {view.by}", (view_table(view),)) for view in told.views if len(view.groups) > 1),
+        Section("Every lamb that lay wrong", (wrong,), "wrong"),
     )
-    yield Page(PATH, "patterns.html", "How lambs lay", view)
+    yield Page(PATH, "sections.html", "How lambs lay", SectionsView(lead(told), sections))
     yield from more
+
+
+def what_stands_out(told: Patterns) -> tuple[Block, ...]:
+    """The groups that stand out, how they were judged, and folded those that chance alone could bring."""
+    found = [held_against(view, group, item) for view, group, item in told.found if item.stands_out] or nothing(told)
+    hints = tuple(Aside(held_against(*row), "words") for row in told.found if not row[-1].stands_out)
+    fold = (Fold("Hints that chance alone could give", hints),) if hints else ()
+    return (*(Aside(text, "words") for text in found), Aside(caution(told)), *fold)
 
 
 def lead(told: Patterns) -> str:

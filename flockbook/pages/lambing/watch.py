@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from compiler.shape import Value
 from flockbook.derive.breeding.due import DueRow
 from flockbook.derive.lambing.labour_limits import LabourState, longer_than_published
 from flockbook.derive.lambing.labours import OpenLabour, limits_of
@@ -16,7 +15,8 @@ from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, LIGHT_UNDER_KG, Birt
 from flockbook.derive.lambing.newborns import FIRST_DAYS, LitterNeed, Newborn, litters
 from flockbook.flock import happened
 from flockbook.pages.lambing.chilled import cold, cold_table, warmth_words
-from flockbook.pages.views import Caution, Column, Day, Directory, Row, Table, Tag, Words, day, directory
+from flockbook.pages.sections import Aside, PencilSheet, Section, SectionsView, pencil_row
+from flockbook.pages.views import Caution, Cell, Column, Day, Directory, Row, Table, Words, day, directory
 from flockbook.pages.wording import day_words, plural, short_day_words, short_days_words, weight_words
 from flockbook.saying.fears import fears_words
 from flockbook.seen import Seen
@@ -46,62 +46,40 @@ KEEP_AWAY = Caution(
     "gov.uk and gov.scot, advice on animals that are giving birth",
     grave=True,
 )
+SHED_COLUMNS = (
+    Column("Ewe"), Column("Due"), Column("Lambs"), Column("What to fear", looks="history"),
+    Column("Time", looks="blank"), Column("Lambs born", looks="blank roomy"), Column("Help", looks="blank"),
+    Column("Sucked", looks="blank"), Column("Note", looks="blank roomy"),
+)  # fmt: skip
 SCANNED_WORDS = {None: "not scanned", 1: "single", 2: "twins", 3: "triplets"}
-
-
-class WatchView(Value):
-    """The board."""
-
-    lead: str
-    labours: Table
-    limits: str
-    board: Table
-    newborns: Table
-    cold: Table
-    litters: Table
-    owed: Table
-    fosters: Table
-    nights: Table
-    nights_note: str
-    caution: Caution
-
-
-class SheetLine(Value):
-    """One row of the printed sheet; the blank columns are the template's."""
-
-    sheep: Tag
-    due: str
-    lambs: str
-    fear: str
-
-
-class ShedSheetView(Value):
-    """The printed sheet; `close` sets the rows nearer together, so that it stays one side of paper."""
-
-    caption: str
-    lines: tuple[SheetLine, ...]
-    vet: str
-    keep_away: str
-    empty: str
-    close: bool
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """Board and sheet."""
     del stamp
     tags, rows = directory(seen.linked, seen.today), watch_order(seen)
-    board = WatchView(
-        lead(seen, rows), labours_table(seen, tags), limit_words(seen), board_table(seen, rows, tags),
-        newborns_table(seen, tags), cold_table(seen, tags), litters_table(litters(seen.facts.lambing.newborns), tags),
-        owed_table(seen, tags), fosters_table(seen, tags), nights_table(seen.facts.lambing.nights), nights_note(seen),
-        KEEP_AWAY,
-    )  # fmt: skip
-    yield Page(PATH, "watch.html", "Watch board", board)
-    caption = f"{seen.settings.flock}, {day_words(seen.today.day)}: ewes in due order. Pencil now, notes later."
-    lines = tuple(sheet_line(seen, row, tags) for row in rows)
-    vet, close = f"Vet: {vet_words(seen)}", len(lines) > ROOMY_LINES
-    sheet = ShedSheetView(caption, lines, vet, NOBODY_PREGNANT, NOBODY_SOON, close)
-    yield Page(SHED_SHEET, "shed-sheet.html", "Shed sheet", sheet)
+    chilled = cold_table(seen, tags)
+    young = (newborns_table(seen, tags), litters_table(litters(seen.facts.lambing.newborns), tags))
+    sections = (
+        Section("In labour", (labours_table(seen, tags), Aside(limit_words(seen))), "labours"),
+        *((Section("Cold or feverish lambs", (chilled,), "cold"),) if chilled.rows else ()),
+        Section("In due order", (board_table(seen, rows, tags),), "in-order"),
+        Section("Owed after birth", (owed_table(seen, tags),), "owed"),
+        Section(f"Born in {JUST_PAST}", young, "newborns"),
+        Section("Fostered this season", (fosters_table(seen, tags),), "fosters"),
+        Section("Looks by night", (nights_table(seen.facts.lambing.nights), Aside(nights_note(seen))), "nights"),
+    )
+    yield Page(PATH, "sections.html", "Watch board", SectionsView(lead(seen, rows), sections, foot=(KEEP_AWAY,)))
+    yield Page(SHED_SHEET, "sections.html", "Shed sheet", shed_sheet(seen, rows, tags))
+
+
+def shed_sheet(seen: Seen, rows: Sequence[DueRow], tags: Directory) -> SectionsView:
+    """The printed sheet; many rows stand nearer together, so that it stays one side of paper."""
+    head = f"{seen.settings.flock}, {day_words(seen.today.day)}: ewes in due order. Pencil now, notes later."
+    caption = f"{head} Vet: {vet_words(seen)}. {NOBODY_PREGNANT}"
+    lines = tuple(pencil_row(shed_cells(seen, row, tags), SHED_COLUMNS) for row in rows)
+    sheet = PencilSheet(caption, SHED_COLUMNS, lines, NOBODY_SOON, close=len(lines) > ROOMY_LINES)
+    return SectionsView("", top=(sheet,), paper="landscape one-sheet")
 
 
 def watch_order(seen: Seen) -> list[DueRow]:
@@ -336,10 +314,10 @@ def nights_note(seen: Seen) -> str:
     )
 
 
-def sheet_line(seen: Seen, row: DueRow, tags: Directory) -> SheetLine:
-    """One row of the printed sheet."""
+def shed_cells(seen: Seen, row: DueRow, tags: Directory) -> tuple[Cell, ...]:
+    """What is known in one row of the printed sheet."""
     shown = short_day_words(row.due.likely) if row.due.likely else "overdue"
-    return SheetLine(tags.tag(row.ewe), shown, lambs_words(row), fears_words(seen.facts.lambing.fears.get(row.ewe, ())))
+    return tags.tag(row.ewe), shown, lambs_words(row), fears_words(seen.facts.lambing.fears.get(row.ewe, ()))
 
 
 PAGES = (PageMaker("watch board", make),)

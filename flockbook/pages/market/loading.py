@@ -15,6 +15,7 @@ from flockbook.derive.medicine.standing_words import release_words, to_do
 from flockbook.derive.medicine.withdrawal import HELD, Clearance, State
 from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.medicine.clear_page import mend_place, why
+from flockbook.pages.sections import Aside, Blanks, Block, Names, Section, SectionsView, Subhead, Whence
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.timeline import Teller
 from flockbook.pages.views import Caution, Cell, Column, LinkView, Row, Table, Words, directory, meat_view, state_view
@@ -29,6 +30,9 @@ LOAD_BLANKS = ("Buyer or mart", "Haulier", "Document", "Heads counted on", "Sign
 HOW_TO_PLAN = (
     "A sale that is planned gets a sheet of its own here: write its note with the day to come and “sure: yes”."
 )
+MARKED = "A note says that they shall go. When they may is another thing."
+ASK_FIRST = "Whether the ewe's medicine holds the lamb too, only your vet can answer. Until then it stays."
+IN_WRITING = "Whoever buys one to milk, or with a lamb at foot, must have this in writing."
 NOWHERE = "No note says where they stand"
 # In our own words; facts: Reg. (EU) 2019/6 Art. 4 and 115, 21 CFR 530.20.
 CAUTION = Caution(
@@ -41,35 +45,6 @@ CAUTION = Caution(
     ),
     grave=True,
 )
-
-
-class Pen(Value):
-    """Those of one ground that may go, in plain words: tag and name."""
-
-    place: str
-    sheep: tuple[str, ...]
-
-
-class LoadList(Value):
-    """One list of a page: its heading, how many stand in it on all pages together, what to know of it."""
-
-    head: str
-    id: str
-    count: str
-    note: str
-    table: Table
-
-
-class LoadingView(Value):
-    """The lists of those who may not go first, then who may, and what is filled in by hand; `source`: the sale note."""
-
-    lead: str
-    caution: Caution
-    parts: tuple[LoadList, ...]
-    may: tuple[Pen, ...]
-    may_count: str
-    blanks: tuple[str, ...]
-    source: str = ""
 
 
 class LoadTeller(Value):
@@ -91,16 +66,27 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         yield from pages(seat, load_view(seen, load, told))
 
 
-def pages(seat: Seat, view: LoadingView) -> Iterable[Page]:
+def pages(seat: Seat, view: SectionsView) -> Iterable[Page]:
     """A page and the pages on which its long tables go on."""
-    parts: list[LoadList] = []
+    sections: list[Section] = []
     more: list[Page] = []
-    for part in view.parts:
-        table, rest = over_pages(part.table, seat)
-        parts.append(replace(part, table=table))
+    for part in view.sections:
+        body, rest = parted(part.body, seat)
+        sections.append(replace(part, body=body))
         more += rest
-    yield Page(seat.path, "loading.html", seat.title, replace(view, parts=tuple(parts)), seat.section)
+    yield Page(seat.path, "sections.html", seat.title, replace(view, sections=tuple(sections)), seat.section)
     yield from more
+
+
+def parted(body: Iterable[Block], seat: Seat) -> tuple[tuple[Block, ...], list[Page]]:
+    """The blocks of a section with its tables as long as there is room, and the pages where they go on."""
+    blocks: list[Block] = []
+    more: list[Page] = []
+    for block in body:
+        table, rest = over_pages(block, seat) if isinstance(block, Table) else (block, ())
+        blocks.append(table)
+        more += rest
+    return tuple(blocks), more
 
 
 def load_paths(loads: Sequence[Load]) -> tuple[str, ...]:
@@ -117,25 +103,26 @@ def load_paths(loads: Sequence[Load]) -> tuple[str, ...]:
 # What stands on a page
 
 
-def flock_view(seen: Seen, found: Gate, told: Teller, paths: Sequence[str]) -> LoadingView:
+def flock_view(seen: Seen, found: Gate, told: Teller, paths: Sequence[str]) -> SectionsView:
     """The whole flock at the moment asked about."""
     extra = (
-        *filled(LoadList("Sales to come", "sales", plural(len(paths), "sale"), "", sales_table(found.loads, paths))),
-        *filled(LoadList("Marked to go", "marked", plural(len(found.marked), "sheep", "sheep"),
-                     "A note says that they shall go. When they may is another thing.",
-                     marked_table(found.marked, told))),
-        *filled(LoadList("Left before they were clear", "went", plural(len(found.went), "sheep", "sheep"), "",
-                     went_table(found.went, told))),
+        *filled(Section("Sales to come", (sales_table(found.loads, paths),), "sales", plural(len(paths), "sale"))),
+        *filled(Section("Marked to go", (MARKED, marked_table(found.marked, told)), "marked",
+                        plural(len(found.marked), "sheep", "sheep"))),
+        *filled(Section("Left before they were clear", (went_table(found.went, told),), "went",
+                        plural(len(found.went), "sheep", "sheep"))),
     )  # fmt: skip
     lead = f"The whole flock, for meat, as at {load_moment(seen.today)}." + ("" if paths else f" {HOW_TO_PLAN}")
     return view(seen, lead, found.lists, LoadTeller(told, state_view), extra)
 
 
-def load_view(seen: Seen, load: Load, told: Teller) -> LoadingView:
+def load_view(seen: Seen, load: Load, told: Teller) -> SectionsView:
     """One sale to come, by what is written so far."""
     sale = load.sale
     extra = filled(
-        LoadList("Named, but not here", "absent", str(len(load.absent)), "They are left out.", absent_table(load, told))
+        Section(
+            "Named, but not here", ("They are left out.", absent_table(load, told)), "absent", str(len(load.absent))
+        )
     )
     to = f" to {sale.to}" if sale.to else ""
     use = f" ({sale.use})" if sale.use else ""
@@ -143,30 +130,30 @@ def load_view(seen: Seen, load: Load, told: Teller) -> LoadingView:
         f"Sale{to}{use}: as they will stand at {load_moment(load.at)}, by what is written so far. "
         "What is given until then is not in it."
     )
-    return replace(view(seen, lead, load.lists, LoadTeller(told, at_another_time), extra), source=sale.origin.path)
+    whole = view(seen, lead, load.lists, LoadTeller(told, at_another_time), extra)
+    return replace(whole, top=(Whence(sale.origin.path), *whole.top))
 
 
-def view(seen: Seen, lead: str, lists: Lists, how: LoadTeller, extra: Iterable[LoadList]) -> LoadingView:
+def view(seen: Seen, lead: str, lists: Lists, how: LoadTeller, extra: Iterable[Section]) -> SectionsView:
     """Lists for one moment."""
     told = how.told
     parts = (
-        LoadList("May NOT go", "refused", plural(len(lists.refused), "sheep", "sheep"), "",
-             refused_table(lists.refused, told, how.shown)),
-        *filled(LoadList("Ask the vet first", "ask", plural(len(lists.ask), "lamb"),
-                     "Whether the ewe's medicine holds the lamb too, only your vet can answer. Until then it stays.",
-                     asked_table(lists.ask, told))),
-        *filled(LoadList("May go for meat, milk not clear", "not-milk", plural(len(lists.not_milk), "sheep", "sheep"),
-                     "Whoever buys one to milk, or with a lamb at foot, must have this in writing.",
-                     milk_table(lists.not_milk, told, how.shown))),
+        Section("May NOT go", (refused_table(lists.refused, told, how.shown),), "refused",
+                plural(len(lists.refused), "sheep", "sheep")),
+        *filled(Section("Ask the vet first", (ASK_FIRST, asked_table(lists.ask, told)), "ask",
+                        plural(len(lists.ask), "lamb"))),
+        *filled(Section("May go for meat, milk not clear", (IN_WRITING, milk_table(lists.not_milk, told, how.shown)),
+                        "not-milk", plural(len(lists.not_milk), "sheep", "sheep"))),
         *extra,
     )  # fmt: skip
-    count = plural(len(lists.may), "sheep", "sheep")
-    return LoadingView(lead, CAUTION, parts, pens(seen, lists.may, told), count, LOAD_BLANKS)
+    go = pens(seen, lists.may, told) or (Aside("Nobody may go.", "empty"),)
+    may = Section("May go", (*go, Blanks(LOAD_BLANKS)), "may-go", plural(len(lists.may), "sheep", "sheep"))
+    return SectionsView(lead, (*parts, may), (CAUTION,))
 
 
-def filled(part: LoadList) -> tuple[LoadList, ...]:
-    """A part that is left out where nobody stands in it."""
-    return (part,) if part.table.rows else ()
+def filled(part: Section) -> tuple[Section, ...]:
+    """A part that is left out where nobody stands in its table."""
+    return (part,) if any(isinstance(block, Table) and block.rows for block in part.body) else ()
 
 
 def load_moment(at: Moment) -> str:
@@ -175,15 +162,17 @@ def load_moment(at: Moment) -> str:
     return f"{at.at:%H:%M} on {day_of}" if at.timed or at.at.hour or at.at.minute else f"the start of {day_of}"
 
 
-def pens(seen: Seen, rows: Iterable[Clearance], told: Teller) -> tuple[Pen, ...]:
-    """Those that may go by the ground they stand on, as they are fetched."""
+def pens(seen: Seen, rows: Iterable[Clearance], told: Teller) -> tuple[Block, ...]:
+    """Those that may go by the ground they stand on, as they are fetched: in plain words, to be ticked off."""
     found: dict[str, list[str]] = {}
     for row in rows:
         tag = told.tags.tag(row.sheep)
         place = seen.facts.land.grazing.place_of(row.sheep) or ""
         found.setdefault(place, []).append(" ".join(word for word in (tag.tag, tag.name) if word))
     ordered = sorted(found.items(), key=lambda item: (not item[0], item[0]))
-    return tuple(Pen(place or NOWHERE, tuple(sheep)) for place, sheep in ordered)
+    return tuple(
+        block for place, sheep in ordered for block in (Subhead(place or NOWHERE), Names(tuple(sheep), tick=True))
+    )
 
 
 # Tables
@@ -298,4 +287,3 @@ def went_table(went: Iterable[Gone], told: Teller) -> Table:
 
 PAGES = (PageMaker("loading list", make),)
 NAVIGATION = (Link("Loading list", PATH, "", "On paper"),)
-VIEWS = {"loading.html": LoadingView}

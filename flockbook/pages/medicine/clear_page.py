@@ -200,4 +200,3 @@ def why(told: Teller, row: Clearance, on_top: frozenset[str] = frozenset()) -> s
 
 PAGES = (PageMaker("clear to sell", make),)
 NAVIGATION = (Link("Clear to sell", PATH, SECTION),)
-VIEWS = {"clear.html": ClearView}

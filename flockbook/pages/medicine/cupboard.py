@@ -12,7 +12,8 @@ from flockbook.derive.medicine.cupboard import SecondDose, Stocked
 from flockbook.derive.medicine.minerals import WINDOW_DAYS, Overlap
 from flockbook.derive.medicine.weight_groups import PackDoses
 from flockbook.pages.long_tables import WHOLE, Seat, over_pages
-from flockbook.pages.telling.sections import MEDICINE_CAUTION, Section, SectionsView
+from flockbook.pages.sections import Section, SectionsView
+from flockbook.pages.telling.cautions import MEDICINE_CAUTION
 from flockbook.pages.views import Cell, Column, Directory, LinkView, Row, Table, Words, day, directory
 from flockbook.pages.wording import day_words, plural, weight_words
 from flockbook.seen import Seen
@@ -52,30 +53,23 @@ def cupboard_view(seen: Seen, batches: Table, gaps: Table) -> SectionsView:
     found, tags = seen.facts.medicine.cupboard, directory(seen.linked, seen.today)
     throw = [item for item in found.shelves if warnings(item, seen)]
     sections = [
-        Section("To throw out or use up", "expiring", plural(len(throw), "product"), table=expiring_table(throw, seen)),
-        Section(
-            "In the cupboard",
-            "in-stock",
-            words=(LEFT_WORDS, *treats_note(seen)),
-            table=stock_table(found.shelves, seen),
-        ),
-        Section("Batches", "batches", table=batches),
+        Section("To throw out or use up", (expiring_table(throw, seen),), "expiring", plural(len(throw), "product")),
+        Section("In the cupboard", (LEFT_WORDS, *treats_note(seen), stock_table(found.shelves, seen)), "in-stock"),
+        Section("Batches", (batches,), "batches"),
         Section(
             "Second doses owed",
+            (SECOND_WORDS, seconds_table(found.seconds, tags)),
             "seconds",
             plural(len(found.seconds), "sheep", "sheep"),
-            (SECOND_WORDS,),
-            (),
-            seconds_table(found.seconds, tags),
         ),
-        Section("Trace minerals", "minerals", words=(MINERAL_WORDS,), table=mineral_table(found.overlaps, tags)),
-        Section("To put right in the notes", "to-put-right", table=gaps),
+        Section("Trace minerals", (MINERAL_WORDS, mineral_table(found.overlaps, tags)), "minerals"),
+        Section("To put right in the notes", (gaps,), "to-put-right"),
     ]
     known = sum(item.left_ml is not None for item in found.shelves)
     lead = (
         f"{plural(len(found.shelves), 'product')}; what is left is known of {known}. The labels stand under Medicines."
     )
-    return SectionsView(lead, (MEDICINE_CAUTION,), tuple(sections))
+    return SectionsView(lead, tuple(sections), (MEDICINE_CAUTION,))
 
 
 def warnings(item: Stocked, seen: Seen) -> list[str]:

@@ -9,8 +9,9 @@ from compiler.pages import Link, Page
 from flockbook.derive.medicine.doses import FRESH_DAYS, concern_words
 from flockbook.derive.medicine.weight_groups import Dosing, GroupDose, WeightGroup
 from flockbook.pages.medicine.cupboard import label_link, ml_words
+from flockbook.pages.sections import Section, SectionsView
+from flockbook.pages.telling.cautions import MEDICINE_CAUTION
 from flockbook.pages.telling.find import natural
-from flockbook.pages.telling.sections import MEDICINE_CAUTION, Section, SectionsView
 from flockbook.pages.views import Column, Directory, Row, Table, Words, directory
 from flockbook.pages.wording import plural, weight_words
 from flockbook.seen import Seen
@@ -31,13 +32,13 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     found, tags = seen.facts.medicine.dosing, directory(seen.linked, seen.today)
     numbers = {group: place for place, group in enumerate(found.groups, 1)}
     sections = (
-        Section("Groups", "groups", plural(len(found.groups), "group"), (DOSING_RULES, *left_out(found)), (),
-            groups_table(numbers, tags, seen.settings.units)),
-        Section("Doses", "doses", table=doses_table(found.doses, numbers)),
+        Section("Groups", (DOSING_RULES, *left_out(found), groups_table(numbers, tags, seen.settings.units)), "groups",
+                plural(len(found.groups), "group")),
+        Section("Doses", (doses_table(found.doses, numbers),), "doses"),
     )  # fmt: skip
     heads = sum(len(group.sheep) for group in found.groups)
     lead = f"{plural(heads, 'sheep', 'sheep')} weighed in the last {FRESH_DAYS} days, by mob and weight."
-    view = SectionsView(lead if heads else NOBODY_WEIGHED, (MEDICINE_CAUTION,), sections)
+    view = SectionsView(lead if heads else NOBODY_WEIGHED, sections, (MEDICINE_CAUTION,))
     yield Page(PATH, "sections.html", "Doses by weight", view, "Health")
 
 

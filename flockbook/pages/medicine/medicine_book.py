@@ -12,9 +12,10 @@ from flockbook.derive.medicine.cupboard import word_of
 from flockbook.derive.medicine.medicine_register import NEVER, MedicineEntry, kept_until
 from flockbook.flock import Flock
 from flockbook.pages.medicine.medicine_pages import dose_of_each, typed_release
-from flockbook.pages.telling.sections import MEDICINE_CAUTION
+from flockbook.pages.sections import Look, Section, SectionsView, pager
+from flockbook.pages.telling.cautions import MEDICINE_CAUTION
 from flockbook.pages.telling.telling import comma_joined, value_words
-from flockbook.pages.views import Caution, Column, PageLink, Pair, Row, Table, Words
+from flockbook.pages.views import Column, PageLink, Pair, Row, Table, Words
 from flockbook.pages.wording import day_words, partial_words, plural
 from flockbook.records.cupboard import Stock
 from flockbook.records.health import Treatment
@@ -36,17 +37,6 @@ STOCK = (
 STOCK_WORDS = {"bought": "came", "binned": "thrown away", "used": "used without a treatment note", "counted": "counted"}
 
 
-class MedicineBookView(Value):
-    """One sheet of one year: treatments, and what was bought and thrown away."""
-
-    lead: str
-    head: tuple[Pair, ...]
-    treatments: Table
-    stock: Table
-    pager: tuple[PageLink, ...]
-    caution: Caution
-
-
 class BookSheet(Value):
     """One sheet: its year (or "no date"), its file, its entries, which of the year's sheets it is."""
 
@@ -65,15 +55,18 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     for sheet in found:
         links = tuple(PageLink(label(one), one.path, one is sheet) for one in found) if len(found) > 1 else ()
         stock = stock_rows(seen, sheet.year) if sheet.place == sheet.of else []
-        view = MedicineBookView(
-            lead(seen, sheet),
-            head(seen),
-            Table(BOOK_COLUMNS, tuple(book_row(known, item) for item in sheet.entries), "No treatment.", "book"),
-            Table(STOCK, tuple(stock), "Nothing is written on this sheet.", "book-stock"),
-            links,
-            MEDICINE_CAUTION,
+        treatments = Table(
+            BOOK_COLUMNS, tuple(book_row(known, item) for item in sheet.entries), "No treatment.", "book"
         )
-        yield Page(sheet.path, "medicine-book.html", f"Medicine book, {label(sheet)}", view, "Medicine register")
+        moves = Table(STOCK, tuple(stock), "Nothing is written on this sheet.", "book-stock")
+        sections = (
+            Section("Treatments", (treatments,), "treatments"),
+            Section("Came, thrown away, counted", (moves,), "came-and-went"),
+        )
+        view = SectionsView(
+            lead(seen, sheet), sections, (head(seen),), (MEDICINE_CAUTION, *pager(links)), paper="landscape"
+        )
+        yield Page(sheet.path, "sections.html", f"Medicine book, {label(sheet)}", view, "Medicine register")
 
 
 def book_sheets(seen: Seen) -> tuple[BookSheet, ...]:
@@ -115,16 +108,18 @@ def lead(seen: Seen, sheet: BookSheet) -> str:
     )
 
 
-def head(seen: Seen) -> tuple[Pair, ...]:
+def head(seen: Seen) -> Look:
     """Whose book it is, and whose vet."""
     file = seen.settings.file
     years = f"{seen.settings.figure('records_kept'):g} years: {seen.settings.source('records_kept')}"
-    return (
-        Pair("Flock", seen.settings.flock),
-        Pair("Keeper", file.keeper or "not written in flock.yaml"),
-        Pair("Holding", file.holding or "not written in flock.yaml"),
-        Pair("Vet", comma_joined(file.vet or "", file.vet_phone or "") or "not written in flock.yaml"),
-        Pair("Records kept", years, wide=True),
+    return Look(
+        (
+            Pair("Flock", seen.settings.flock),
+            Pair("Keeper", file.keeper or "not written in flock.yaml"),
+            Pair("Holding", file.holding or "not written in flock.yaml"),
+            Pair("Vet", comma_joined(file.vet or "", file.vet_phone or "") or "not written in flock.yaml"),
+            Pair("Records kept", years, wide=True),
+        )
     )
 
 
@@ -293,4 +288,3 @@ def stock_rows(seen: Seen, year: str) -> list[Row]:
 
 PAGES = (PageMaker("medicine book", make),)
 NAVIGATION = (Link("Medicine book", PATH, "", "On paper"),)
-VIEWS = {"medicine-book.html": MedicineBookView}

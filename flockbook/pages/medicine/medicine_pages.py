@@ -7,8 +7,9 @@ from datetime import datetime
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
-from compiler.shape import Value
 from flockbook.derive.medicine.medicine_register import NEVER, MedicineEntry
+from flockbook.pages.long_tables import table_alone
+from flockbook.pages.sections import Look, Said, Section, SectionsView, Whence
 from flockbook.pages.telling.telling import beside_words, comma_joined, typed_fields, unread_words, value_words
 from flockbook.pages.telling.timeline import names
 from flockbook.pages.views import Caution, Cell, Column, Directory, PageLink, Pair, Row, Table, Words, day, directory
@@ -33,41 +34,13 @@ CAUTION = Caution(
 )
 
 
-class Product(Value):
-    """One product: its label as typed, and the shepherd's remark."""
-
-    name: str
-    label: tuple[Pair, ...]
-    remark: Html
-    path: str
-
-
-class CupboardView(Value):
-    """All products."""
-
-    lead: str
-    caution: Caution
-    products: tuple[Product, ...]
-
-
-class MedicineRegisterView(Value):
-    """Part of the register and the pages of the rest."""
-
-    lead: str
-    table: Table
-    pager: tuple[PageLink, ...]
-
-
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The cupboard and the register."""
     del stamp
     medicines = seen.collection.of(Medicine)
-    view = CupboardView(
-        f"{plural(len(medicines), 'product')}, each as its label reads.",
-        CAUTION,
-        tuple(product(item, seen.settings.units) for item in medicines),
-    )
-    yield Page(MEDICINES_PAGE, "medicines.html", "Medicines", view, "", tuple(item.origin.path for item in medicines))
+    lead = f"{plural(len(medicines), 'product')}, each as its label reads."
+    view = SectionsView(lead, tuple(product(item, seen.settings.units) for item in medicines), (CAUTION,))
+    yield Page(MEDICINES_PAGE, "sections.html", "Medicines", view, "", tuple(item.origin.path for item in medicines))
     tags = directory(seen.linked, seen.today)
     entries = tuple(reversed(seen.facts.medicine.register))
     parts = [entries[start : start + PER_PAGE] for start in range(0, len(entries), PER_PAGE)] or [()]
@@ -82,16 +55,11 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
             f"{plural(len(entries), 'treatment')}, the latest first. None is ever taken out: a corrected one "
             "stands struck through."
         )
-        yield Page(
-            names[number],
-            "index-list.html",
-            "Medicine register",
-            MedicineRegisterView(lead, register_table(part, tags, seen.settings.units), links),
-            "",
-        )
+        view = table_alone(lead, register_table(part, tags, seen.settings.units), links)
+        yield Page(names[number], "sections.html", "Medicine register", view)
 
 
-def product(medicine: Medicine, units: str) -> Product:
+def product(medicine: Medicine, units: str) -> Section:
     """One product's label: the two periods first, loud where they are missing, then everything else that was typed."""
     meat, milk = medicine.meat_withdrawal, medicine.milk_withdrawal
     pairs = [Pair("Meat", Words(meat.text if meat else MISSING)), Pair("Milk", Words(milk.text if milk else MISSING))]
@@ -102,8 +70,9 @@ def product(medicine: Medicine, units: str) -> Product:
         pairs.append(Pair("Also written", beside, wide=True))
     if unread := unread_words(medicine):
         pairs.append(Pair("To mend", unread, wide=True))
-    name = medicine.name or medicine.origin.path
-    return Product(name, tuple(pairs), Html(medicine.origin.html), medicine.origin.path)
+    remark = (Said(Html(medicine.origin.html)),) if medicine.origin.html else ()
+    body = (Look(tuple(pairs)), *remark, Whence(medicine.origin.path))
+    return Section(medicine.name or medicine.origin.path, body, broad=False)
 
 
 def register_table(entries: Iterable[MedicineEntry], tags: Directory, units: str) -> Table:

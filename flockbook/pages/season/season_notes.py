@@ -11,8 +11,8 @@ from compiler.shape import Value, replace
 from flockbook.derive.season.season_notes import Counted, EweCounted, LambCounted, behind_seasons, counted_in_season
 from flockbook.derive.season.seasons import Season
 from flockbook.pages.long_tables import Seat, over_pages
+from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.telling.notes_page import note_places
-from flockbook.pages.telling.sections import Section, SectionsView
 from flockbook.pages.views import Cell, Column, Directory, LinkView, PageLink, Row, Table, directory
 from flockbook.pages.wording import NONE, plural, short_day_words
 from flockbook.seen import Seen
@@ -52,11 +52,11 @@ def season_notes_pages(season: Season, found: Counted, shown: Shown) -> Iterable
     tables = (counted_ewes_table(found.ewes, shown), counted_lambs_table(found.lambs, shown))
     (ewes, more), (lambs, rest) = (over_pages(table, replace(seat, room=seat.room // 2)) for table in tables)
     sections = (
-        Section("Ewes", "of-ewes", plural(len(found.ewes), "row"), table=ewes),
-        Section("Lambs", "of-lambs", plural(len(found.lambs), "row"), table=lambs),
+        Section("Ewes", (ewes,), "of-ewes", plural(len(found.ewes), "row")),
+        Section("Lambs", (lambs,), "of-lambs", plural(len(found.lambs), "row")),
     )
-    others = (PageLink(f"Lambing {season.season}", f"season-{season.season}.html"),)
-    yield Page(seat.path, "sections.html", seat.title, SectionsView(LEAD, (), sections, others), seat.section)
+    back = Pager((PageLink(f"Lambing {season.season}", f"season-{season.season}.html"),))
+    yield Page(seat.path, "sections.html", seat.title, SectionsView(LEAD, sections, foot=(back,)), seat.section)
     yield from (*more, *rest)
 
 

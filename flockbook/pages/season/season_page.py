@@ -7,7 +7,6 @@ from collections.abc import Iterable
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from compiler.shape import Value
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.newborn import BIRTH_WEIGHT_WORDS, HEAVY_OVER_KG
 from flockbook.derive.season.season_indices import YearIndex
@@ -16,10 +15,10 @@ from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.season.season_figures import cause_table, charts, stage_table
 from flockbook.pages.season.season_notes import path_of as notes_path
 from flockbook.pages.season.seasons import INDEX_WORDS
+from flockbook.pages.sections import Aside, Pager, Section, SectionsView, Tally
 from flockbook.pages.telling.sentences import stands_out
 from flockbook.pages.telling.telling import line_words
 from flockbook.pages.views import (
-    Chart,
     Column,
     Count,
     Directory,
@@ -38,22 +37,6 @@ from flockbook.seen import Seen
 from flockbook.targets import target_weaned
 
 
-class SeasonView(Value):
-    """One season's page."""
-
-    lead: str
-    standouts: tuple[str, ...]
-    counts: tuple[Count, ...]
-    shares: Table
-    rule: str
-    losses: Table
-    causes: Table
-    charts: tuple[Chart, ...]
-    lay: Table
-    births: Table
-    others: tuple[PageLink, ...]
-
-
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """A page for every season."""
     del stamp
@@ -62,7 +45,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         target = target_weaned(seen.settings.file.targets)
         seat = Seat(season_path(season.season), f"Lambing {season.season}", "Season")
         births, more = over_pages(births_table(season, tags), seat)
-        yield Page(seat.path, "season.html", seat.title, season_view(season, tags, births, target), seat.section)
+        yield Page(seat.path, "sections.html", seat.title, season_view(season, tags, births, target), seat.section)
         yield from more
 
 
@@ -71,7 +54,7 @@ def season_path(year: int) -> str:
     return f"season-{year}.html"
 
 
-def season_view(season: Season, tags: Directory, births: Table, target: float | None) -> SeasonView:
+def season_view(season: Season, tags: Directory, births: Table, target: float | None) -> SectionsView:
     """One season's view."""
     counts = season.counts
     so_far = "" if counts.fate_known == counts.alive and not season.running else " so far"
@@ -86,19 +69,17 @@ def season_view(season: Season, tags: Directory, births: Table, target: float | 
         "births helped"),
         *((Count(str(counts.exposed - counts.lambed), "still to lamb, or barren"),) if season.running else ()),
     )  # fmt: skip
-    return SeasonView(
-        lead,
-        tuple(stands_out(item) for item in season.standouts),
-        tally,
-        shares_table(season, target),
-        EXPOSED_RULE,
-        stage_table((season,)),
-        cause_table((season,)),
-        charts((season,)),
-        lay_table(season, tags),
-        births,
-        others(season),
+    found = (Aside(stands_out(item), "words") for item in season.standouts)
+    pictures = charts((season,)) or (Aside("Nothing to draw yet.", "empty"),)
+    sections = (
+        Section("Counted", (Tally(tally), *found), "counted", broad=False),
+        Section("Shares", (shares_table(season, target), Aside(EXPOSED_RULE)), "shares"),
+        Section("Losses by stage and cause", (stage_table((season,)), cause_table((season,))), "losses", broad=False),
+        Section("Pictures", pictures, "pictures", broad=False),
+        Section("How lambs lay", (lay_table(season, tags),), "lay"),
+        Section("Births", (births,), "births-head"),
     )
+    return SectionsView(lead, sections, foot=(Pager(others(season)),))
 
 
 def others(season: Season) -> tuple[PageLink, ...]:

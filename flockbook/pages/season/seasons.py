@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from itertools import pairwise
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from compiler.shape import Value
 from flockbook.derive.season.seasons import Season
 from flockbook.pages.season.season_figures import cause_table, charts, survival_table
 from flockbook.pages.season.season_notes import path_of as notes_path
+from flockbook.pages.sections import Aside, Block, Fold, Points, Section, SectionsView, Subhead, pager
 from flockbook.pages.telling.sentences import PAIRS, compared, deaths_compared, stands_out
-from flockbook.pages.views import Caution, Cell, Chart, Column, LinkView, PageLink, Row, Table, day, share_view
+from flockbook.pages.views import Caution, Cell, Column, LinkView, PageLink, Row, Table, day, share_view
 from flockbook.pages.wording import plural
 from flockbook.seen import Seen
 
@@ -58,35 +58,10 @@ CLUSTERS = Caution(
 )
 
 
-class Paragraph(Value):
-    """Sentences under a small heading; `folded` are those that chance alone could explain."""
-
-    head: str
-    sentences: tuple[str, ...]
-    folded: tuple[str, ...] = ()
-
-
-class SeasonsView(Value):
-    """What the page of all seasons shows."""
-
-    lead: str
-    standouts: tuple[Paragraph, ...]
-    standing_out: str
-    changes: tuple[Paragraph, ...]
-    table: Table
-    spread: Table
-    charts: tuple[Chart, ...]
-    causes: Table
-    survival: Table
-    caution: Caution
-    rules: tuple[str, ...]
-    crops: tuple[PageLink, ...]
-
-
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page of all seasons; before the first it says that there is none: every page's contents lead here."""
     del stamp
-    yield Page(PATH, "seasons.html", "Seasons side by side", view_of(seen, recent(seen)))
+    yield Page(PATH, "sections.html", "Seasons side by side", view_of(seen, recent(seen)))
 
 
 def recent(seen: Seen) -> tuple[Season, ...]:
@@ -94,24 +69,21 @@ def recent(seen: Seen) -> tuple[Season, ...]:
     return seen.facts.season.seasons[-max(1, seen.settings.file.years or SHOWN) :]
 
 
-def view_of(seen: Seen, shown: tuple[Season, ...]) -> SeasonsView:
+def view_of(seen: Seen, shown: tuple[Season, ...]) -> SectionsView:
     """The page's view."""
     running = [season for season in shown if season.running]
     so_far = still_to_lamb(running[-1]) if running else ""
-    return SeasonsView(
-        f"{plural(len(shown), 'season')}, counts first.{so_far}",
-        standing_out(shown),
-        STANDING_OUT,
-        season_changes(seen, shown),
-        index_table(shown),
-        spread_table(shown),
-        charts(shown),
-        cause_table(shown),
-        survival_table(shown),
-        CLUSTERS,
-        PRINTED_RULES,
-        tuple(PageLink(f"Lamb crop of {item.season}", f"crop-{item.season}.html") for item in shown if item.births),
+    crops = [PageLink(f"Lamb crop of {item.season}", f"crop-{item.season}.html") for item in shown if item.births]
+    sections = (
+        Section("What stood out", (*standing_out(shown), Aside(STANDING_OUT, "quiet small")), "standouts-head"),
+        Section("Counted, season by season", (index_table(shown),), "indices-head", broad=False),
+        Section("What changed, and what may only be chance", (CLUSTERS, *season_changes(seen, shown)), "changes-head"),
+        Section("Spread and losses", (*charts(shown), spread_table(shown)), "spread-head"),
+        Section("Causes", (cause_table(shown),), "causes-head"),
+        Section("How many lived", (survival_table(shown),), "lived-head"),
+        Section("How it is counted", PRINTED_RULES, "how-head"),
     )
+    return SectionsView(f"{plural(len(shown), 'season')}, counts first.{so_far}", sections, foot=pager(crops))
 
 
 def still_to_lamb(season: Season) -> str:
@@ -120,30 +92,28 @@ def still_to_lamb(season: Season) -> str:
     return f" {season.season} is not over: {ewes} still to lamb, or barren; its figures are so far."
 
 
-def standing_out(shown: tuple[Season, ...]) -> tuple[Paragraph, ...]:
+def standing_out(shown: tuple[Season, ...]) -> Iterator[Block]:
     """What stood out in each season, the latest first; a season without says so."""
-    return tuple(
-        Paragraph(
-            str(season.season),
-            tuple(stands_out(item) for item in season.standouts) or ("Nothing stood out from the rest.",),
-        )
-        for season in reversed(shown)
-        if season.births
-    )
+    for season in reversed(shown):
+        if season.births:
+            yield Subhead(str(season.season))
+            found = [stands_out(item) for item in season.standouts] or ["Nothing stood out from the rest."]
+            yield from (Aside(text, "words") for text in found)
 
 
-def season_changes(seen: Seen, shown: tuple[Season, ...]) -> tuple[Paragraph, ...]:
+def season_changes(seen: Seen, shown: tuple[Season, ...]) -> tuple[Block, ...]:
     """Each season against the one before, the latest first; what chance alone could do is folded."""
-    found = []
-    for before, after in pairwise(shown):
+    found: list[Block] = []
+    for before, after in reversed(list(pairwise(shown))):
         compare = seen.facts.season.compare
         pairs = compare.between(before.season, after.season)
         rates = [item for item in compare.rates if (item.from_, item.to) == (before.season, after.season)]
         apart = tuple(compared(item) for item in pairs if item.apart) or (NO_CHANGE,)
         rest = (*(compared(item) for item in pairs if not item.apart), *map(deaths_compared, rates))
+        fold = (Fold("What chance alone could do", (Points(rest, "words"),)),) if rest else ()
         if pairs:
-            found.append(Paragraph(f"{before.season} and {after.season}", apart, rest))
-    return tuple(reversed(found))
+            found += (Subhead(f"{before.season} and {after.season}"), Points(apart, "words"), *fold)
+    return tuple(found) or (Aside("Two seasons are needed to compare.", "empty"),)
 
 
 def index_table(shown: tuple[Season, ...]) -> Table:

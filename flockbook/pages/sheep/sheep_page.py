@@ -17,9 +17,9 @@ from flockbook.flock import Animal, gone, nurse_of, there
 from flockbook.pages.choosing.choose import StayView, stay_view
 from flockbook.pages.health.cases import case_paths, sheep_cases
 from flockbook.pages.medicine.clear_page import mend_place
+from flockbook.pages.sections import NoteEntry, Pager, SectionsView, Timeline
 from flockbook.pages.sheep.sheep_family import FamilyView, Offspring, family_view, offspring
 from flockbook.pages.telling.by_sheep import BySheep, Flag, by_sheep, flags
-from flockbook.pages.telling.entries import NoteEntry
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.sheep_tables import (
     fate,
@@ -110,14 +110,6 @@ class SheepView(Value):
     jump: tuple[PageLink, ...]
 
 
-class OlderView(Value):
-    """Older notes on one sheep."""
-
-    sheep: Tag
-    notes: tuple[NoteEntry, ...]
-    pager: tuple[PageLink, ...]
-
-
 class Subject(Value):
     """The sheep whose page is made, and what is known; `cases` is where each case of illness has its page."""
 
@@ -160,8 +152,9 @@ def pages_of(subject: Subject, entries: Sequence[NoteEntry]) -> Iterator[Page]:
     yield Page(subject.path, "sheep.html", title, view_of(subject, shown, len(entries), older), SECTION, own)
     for link, part in zip(older, rest, strict=True):
         links = (PageLink(title, subject.path), *(PageLink(other.label, other.href, other is link) for other in older))
-        view = OlderView(own_tag(subject), part, links)
-        yield Page(link.href, "sheep-notes.html", f"{title}: older notes", view, SECTION)
+        top = (Pager(links), Timeline(tuple(part)), Pager(links))
+        view = SectionsView("Older notes.", top=top, sheep=own_tag(subject))
+        yield Page(link.href, "sections.html", f"{title}: older notes", view, SECTION)
 
 
 def dates_of(part: Sequence[NoteEntry]) -> str:
@@ -329,4 +322,3 @@ def tables_of(subject: Subject) -> Iterator[TablePart]:
 
 PAGES = (PageMaker("sheep", make),)
 NAVIGATION: tuple[Link, ...] = ()
-VIEWS = {"sheep.html": SheepView, "sheep-notes.html": OlderView}

@@ -10,9 +10,10 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Asset, Link, Page
 from compiler.shape import Value
 from flockbook.derive.farm.electronic_numbers import sound_numbers
+from flockbook.pages.sections import Aside, Names, Pager, Section, SectionsView
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.timeline import in_time
-from flockbook.pages.views import Directory, PageLink, directory
+from flockbook.pages.views import Directory, LinkView, PageLink, directory
 from flockbook.pages.wording import day_words
 from flockbook.records.event import Event
 from flockbook.seen import Seen
@@ -23,21 +24,6 @@ LONGEST = 200  # characters of a note that can be searched
 MOST_FIND_LINES = 400  # lines of an index on one page: two elements each
 LAST_DIGITS = re.compile(r"\d{1,3}$")
 FIGURES = re.compile(r"(\d+)")
-
-
-class FindShelf(Value):
-    """Sheep under one letter or figure."""
-
-    letter: str
-    sheep: tuple[PageLink, ...]
-
-
-class FindView(Value):
-    """One index, and the way to the others and to the rest of this one."""
-
-    lead: str
-    shelves: tuple[FindShelf, ...]
-    pager: tuple[PageLink, ...]
 
 
 class FindLine(Value):
@@ -92,15 +78,17 @@ def index_pages(index: FindIndex, others: tuple[PageLink, ...]) -> Iterator[Page
             *(PageLink(link.label, link.href, link.href == path) for link in others),
             *(more if len(parts) > 1 else ()),
         )
-        yield Page(names[place], "find.html", index.title, FindView(index.lead, shelves(part), ways), SECTION)
+        nobody = () if part else (Aside("Nobody yet.", "empty"),)
+        view = SectionsView(index.lead, shelves(part), (Pager(ways), *nobody))
+        yield Page(names[place], "sections.html", index.title, view, SECTION)
 
 
-def shelves(lines: Iterable[FindLine]) -> tuple[FindShelf, ...]:
-    """Lines sorted onto shelves."""
-    groups: dict[str, list[PageLink]] = {}
+def shelves(lines: Iterable[FindLine]) -> tuple[Section, ...]:
+    """Lines sorted onto shelves, one for each letter or figure."""
+    groups: dict[str, list[LinkView]] = {}
     for line in lines:
-        groups.setdefault(line.letter, []).append(PageLink(line.label, line.href))
-    return tuple(FindShelf(letter, tuple(sheep)) for letter, sheep in groups.items())
+        groups.setdefault(line.letter, []).append(LinkView(line.label, line.href))
+    return tuple(Section(letter, (Names(tuple(sheep)),), broad=False) for letter, sheep in groups.items())
 
 
 def natural(text: str) -> tuple[tuple[bool, int, str], ...]:
@@ -156,4 +144,3 @@ def note_rows(seen: Seen) -> Iterator[list[str]]:
 
 PAGES = (PageMaker("find", make),)
 NAVIGATION = (Link("Find", PATH, SECTION, "The book"),)
-VIEWS = {"find.html": FindView}

@@ -10,7 +10,7 @@ from compiler.pages import Html, Link, Page, slug
 from compiler.schema import Record
 from compiler.shape import Value, replace
 from flockbook.flock import Flock
-from flockbook.pages.telling.entries import NoteEntry
+from flockbook.pages.sections import NoteEntry, Pager, Said, Section, SectionsView, Timeline, Whence
 from flockbook.pages.telling.telling import HEADED
 from flockbook.pages.telling.timeline import Teller, entry_in_full, in_time
 from flockbook.pages.views import Cell, Column, Day, LinkView, PageLink, Row, Table, directory
@@ -33,57 +33,29 @@ class Leaf(Value):
     notes: tuple[Record, ...]
 
 
-class NotesView(Value):
-    """One page of notes, the newest first."""
-
-    lead: str
-    notes: tuple[NoteEntry, ...]
-    pager: tuple[PageLink, ...]
-
-
-class AllNotesView(Value):
-    """Where every note is told."""
-
-    lead: str
-    table: Table
-    own: tuple[PageLink, ...]
-
-
-class Saying(Value):
-    """A remark under a heading of its own, and its file."""
-
-    heading: str
-    remark: Html
-    path: str
-
-
-class SayingsView(Value):
-    """A page in the shepherd's own words."""
-
-    lead: str
-    sayings: tuple[Saying, ...]
-
-
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The list of all pages of notes, these pages, and the shepherd's own."""
     del stamp
     dated, things, own = dated_leaves(seen.linked), thing_leaves(seen.linked), own_pages(seen.linked)
     told = Teller(directory(seen.linked, seen.today), seen.settings.units, places_of((*dated, *things)))
     links = tuple(PageLink(note.title or "Untitled", path) for path, note in own)
-    yield Page(PATH, "all-notes.html", "All notes", all_notes(dated, things, links), SECTION)
+    yield Page(PATH, "sections.html", "All notes", all_notes(dated, things, links), SECTION)
     for leaf in (*dated, *things):
         yield notes_page(leaf, (*dated, *things), told)
     for path, note in own:
-        view = SayingsView("", (Saying("", Html(note.origin.html), note.origin.path),))
-        yield Page(path, "sayings.html", note.title or "Untitled", view, SECTION, (note.origin.path,))
+        said = (Said(Html(note.origin.html)),) if note.origin.html else ()
+        view = SectionsView("", (Section("", (*said, Whence(note.origin.path)), broad=False),))
+        yield Page(path, "sections.html", note.title or "Untitled", view, SECTION, (note.origin.path,))
 
 
-def all_notes(dated: Sequence[Leaf], things: Sequence[Leaf], own: tuple[PageLink, ...]) -> AllNotesView:
+def all_notes(dated: Sequence[Leaf], things: Sequence[Leaf], own: tuple[PageLink, ...]) -> SectionsView:
     """The list of pages, the newest first."""
     rows = [month_row(leaf) for leaf in (*reversed(dated), *things)]
     count = sum(len(leaf.notes) for leaf in dated)
     lead = f"{plural(count, 'note')} with a day, the newest first; then notes on things that have none."
-    return AllNotesView(lead, Table((Column("Notes"), Column("How many", "number")), tuple(rows), "No note yet."), own)
+    table = Table((Column("Notes"), Column("How many", "number")), tuple(rows), "No note yet.")
+    free = (Section("Your own pages", (Pager(own),), "own", broad=False),) if own else ()
+    return SectionsView(lead, (*free, Section("By date", (table,), "by-date", broad=False)))
 
 
 def month_row(leaf: Leaf) -> Row:
@@ -98,8 +70,8 @@ def notes_page(leaf: Leaf, leaves: Sequence[Leaf], told: Teller) -> Page:
     near = [leaves[other] for other in (place - 1, place + 1) if 0 <= other < len(leaves)]
     entries = tuple(told_whole(told, note) for note in reversed(leaf.notes))
     links = (*(PageLink(other.title, other.path) for other in near), PageLink("All notes", PATH))
-    view = NotesView(plural(len(entries), "note"), entries, links)
-    return Page(leaf.path, "notes.html", leaf.title, view, SECTION, tuple(note.origin.path for note in leaf.notes))
+    view = SectionsView(plural(len(entries), "note"), top=(Timeline(entries), Pager(links)))
+    return Page(leaf.path, "sections.html", leaf.title, view, SECTION, tuple(note.origin.path for note in leaf.notes))
 
 
 def told_whole(told: Teller, note: Record) -> NoteEntry:
@@ -192,4 +164,3 @@ def anchors(paths: Iterable[str]) -> dict[str, str]:
 
 PAGES = (PageMaker("notes", make),)
 NAVIGATION = (Link("All notes", PATH, SECTION, "The book"),)
-VIEWS = {"all-notes.html": AllNotesView, "notes.html": NotesView, "sayings.html": SayingsView}

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from compiler.book import PageMaker, Stamp
-from compiler.diagnostics import Grade
+from compiler.diagnostics import Diagnostic, Grade
 from compiler.pages import Link, Page
-from compiler.shape import Value
-from flockbook.pages.telling.entries import Problem, problem
+from flockbook.pages.sections import Aside, AsTyped, Excerpt, Fold, Pager, Problem, Section, SectionsView
 from flockbook.pages.views import Column, PageLink, Row, Table
 from flockbook.pages.wording import plural
 from flockbook.seen import Seen
@@ -23,32 +22,6 @@ GRADE_HEADINGS = {
 }
 
 
-class GradeGroup(Value):
-    """Messages of one grade."""
-
-    heading: str
-    count: str
-    problems: tuple[Problem, ...]
-
-
-class Kept(Value):
-    """A note that cannot be used, word for word as it was typed."""
-
-    path: str
-    text: str
-
-
-class ProblemsView(Value):
-    """Messages by grade, and the count that proves that no file was lost."""
-
-    lead: str
-    groups: tuple[GradeGroup, ...]
-    unread: Table
-    others: Table
-    kept: tuple[Kept, ...]
-    pager: tuple[PageLink, ...]
-
-
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page, or several when there is much to say."""
     order = list(Grade)
@@ -56,20 +29,45 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     parts = [told[start : start + PER_PAGE] for start in range(0, len(told), PER_PAGE)] or [[]]
     names = [PATH if number == 0 else f"problems-{number + 1}.html" for number in range(len(parts))]
     lines = {hole.path: hole.text.split("\n") for hole in seen.collection.holes}
-    kept = tuple(Kept(hole.path, hole.text) for hole in seen.collection.holes if hole.text.strip())
     for number, part in enumerate(parts):
         groups = tuple(
-            GradeGroup(GRADE_HEADINGS[grade], str(len([item for item in told if item.grade is grade])), found)
+            Section(
+                GRADE_HEADINGS[grade], found, grade.value, str(sum(item.grade is grade for item in told)), broad=False
+            )
             for grade in Grade
             if (found := tuple(problem(item, lines) for item in part if item.grade is grade))
         )
+        nothing = () if groups else (Aside("Nothing to mend and nothing left to write.", "empty"),)
         links = (
             tuple(PageLink(str(place + 1), name, place == number) for place, name in enumerate(names))
             if len(parts) > 1
             else ()
         )
-        view = ProblemsView(lead(seen, stamp), groups, unread_table(seen), others_table(seen), kept, links)
-        yield Page(names[number], "problems.html", "Problems and gaps", view, "")
+        files = (
+            *((Section("", (Pager(links),), "more"),) if links else ()),
+            Section("Notes that cannot be used", (unread_table(seen), *kept(seen)), "unread"),
+            Section("Other files", (others_table(seen),), "others"),
+        )
+        view = SectionsView(lead(seen, stamp), (*groups, *files), nothing)
+        yield Page(names[number], "sections.html", "Problems and gaps", view, "")
+
+
+def problem(told: Diagnostic, lines: dict[str, list[str]]) -> Problem:
+    """A message with the line it speaks of."""
+    span = told.span
+    text = lines.get(span.path, [])
+    excerpt = None
+    if 0 < span.line <= len(text) and span.length:
+        line, start = text[span.line - 1], span.column - 1
+        excerpt = Excerpt(line[:start], line[start : start + span.length], line[start + span.length :])
+    place = f"{span.path}:{span.line}:{span.column}"
+    return Problem(told.grade.value, told.code, told.message, told.help, told.meanwhile, place, excerpt)
+
+
+def kept(seen: Seen) -> tuple[Fold, ...]:
+    """Notes that cannot be used, word for word as they were typed."""
+    holes = (hole for hole in seen.collection.holes if hole.text.strip())
+    return tuple(Fold(f"As typed: {hole.path}", (AsTyped(hole.text),)) for hole in holes)
 
 
 def lead(seen: Seen, stamp: Stamp) -> str:

@@ -10,7 +10,7 @@ from compiler.pages import Html
 from compiler.schema import Record
 from compiler.shape import Value, field, replace
 from flockbook.flock import Animal, Flock
-from flockbook.pages.telling.entries import NoteEntry
+from flockbook.pages.sections import NoteEntry
 from flockbook.pages.telling.telling import (
     beside_words,
     field_words,

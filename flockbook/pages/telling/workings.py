@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from compiler.shape import Value
 from flockbook.derive.breeding.conception import DUE_RULE
 from flockbook.derive.breeding.gestation import breed_length, moved_to_length
 from flockbook.derive.breeding.mating import SIRES_RULE, breeds_here, flock_length
@@ -25,6 +24,7 @@ from flockbook.derive.weights.gains import GAINS_RULE
 from flockbook.derive.weights.sessions import ASKED_RULE
 from flockbook.derive.year.reminders import LOST_TAG_RULE
 from flockbook.figures import DEFAULTS
+from flockbook.pages.sections import Points, Section, SectionsView
 from flockbook.pages.views import Column, Row, Table, Words
 from flockbook.pages.wording import quoted
 from flockbook.seen import Seen
@@ -52,18 +52,6 @@ OTHER_RULES = {
 }
 
 
-class WorkingsView(Value):
-    """Rules and figures."""
-
-    lead: str
-    guard: Table
-    answers: str
-    whom: Table
-    unnoticed: tuple[str, ...]
-    other: Table
-    figures: Table
-
-
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     del stamp
@@ -77,17 +65,19 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         )
         for name, default in DEFAULTS.items()
     ]
-    view = WorkingsView(
-        "Every figure in this book follows from your notes by these rules. A figure of your own in flock.yaml goes "
-        "before the default.",
-        rule_table(UNTIL_WHEN),
-        ANSWERS,
-        rule_table(WHOM),
-        tuple(quoted(text) for text in UNNOTICED),
-        rule_table(OTHER_RULES),
-        Table((Column("Figure"), Column("In use"), Column("Source", wide=True)), (*figures, *breed_rows(seen)), ""),
+    columns = (Column("Figure"), Column("In use"), Column("Source", wide=True))
+    sections = (
+        Section("Clear to sell: until when", (rule_table(UNTIL_WHEN),), "until-when"),
+        Section("Clear to sell: whom a dose concerns", (ANSWERS, rule_table(WHOM)), "whom"),
+        Section("What the book cannot notice", (Points(tuple(map(quoted, UNNOTICED))),), "unnoticed", broad=False),
+        Section("Everything else", (rule_table(OTHER_RULES),), "everything-else"),
+        Section("Figures in use", (Table(columns, (*figures, *breed_rows(seen)), ""),), "figures"),
     )
-    yield Page(PATH, "workings.html", "How it is worked out", view)
+    lead = (
+        "Every figure in this book follows from your notes by these rules. A figure of your own in flock.yaml goes "
+        "before the default."
+    )
+    yield Page(PATH, "sections.html", "How it is worked out", SectionsView(lead, sections))
 
 
 def breed_rows(seen: Seen) -> Iterator[Row]:

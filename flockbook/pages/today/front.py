@@ -16,7 +16,7 @@ from flockbook.derive.medicine.withheld import MOST_ROWS
 from flockbook.flock import happened, there
 from flockbook.pages.medicine.clear_page import reason_words
 from flockbook.pages.medicine.withheld_box import WithheldView, withheld_view
-from flockbook.pages.telling.entries import NoteEntry
+from flockbook.pages.sections import NoteEntry
 from flockbook.pages.telling.timeline import Teller, entry_in_full
 from flockbook.pages.views import Count, Directory, RowView, day, directory, meat_view
 from flockbook.pages.wording import age_class, day_words, long_day_words, plural

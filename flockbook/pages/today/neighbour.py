@@ -15,7 +15,8 @@ from flockbook.derive.medicine.medicine_register import MedicineEntry
 from flockbook.pages.lambing.watch import lambs_words
 from flockbook.pages.market.loading import at_another_time
 from flockbook.pages.medicine.medicine_pages import dose_of_each
-from flockbook.pages.telling.sections import PREGNANT
+from flockbook.pages.sections import Blanks, Section, SectionsView
+from flockbook.pages.telling.cautions import PREGNANT
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, TagList, Words, directory
 from flockbook.pages.wording import day_words, plural, short_day_words
 from flockbook.saying.fears import fears_words
@@ -47,26 +48,7 @@ SELL_NOTHING = (
     "tag, product, amount, time.",
 )
 
-
-class SheetPart(Value):
-    """One part of the sheet; `more` names whoever found no room in its table."""
-
-    head: str
-    count: str
-    table: Table
-    more: str = ""
-
-
-class NeighbourView(Value):
-    """The whole sheet."""
-
-    lead: str
-    ring: Caution
-    parts: tuple[SheetPart, ...]
-    held: SheetPart
-    sell: Caution
-    blanks: tuple[str, ...]
-    pregnant: Caution
+SELL = Caution("Not to be sold, eaten or given away", SELL_NOTHING, grave=True)
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
@@ -75,31 +57,28 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     lists = seen.facts.market.gate.lists
     for days, path in SPANS.items():
         title = f"For the neighbour, {days} days"
-        yield Page(path, "neighbour.html", title, neighbour_view(seen, lists, days), "", alone=True)
+        yield Page(path, "sections.html", title, neighbour_view(seen, lists, days), "", alone=True)
 
 
-def neighbour_view(seen: Seen, lists: Lists, days: int) -> NeighbourView:
+def neighbour_view(seen: Seen, lists: Lists, days: int) -> SectionsView:
     """The next so many days, the first and the last included."""
     file, tags = seen.settings.file, directory(seen.linked, seen.today)
     last = seen.today.day + timedelta(days=days - 1)
     vet = f"{file.vet or 'The vet'}: {file.vet_phone or '______________'}"
-    return NeighbourView(
+    lead = (
         f"{seen.settings.flock}, {day_words(seen.today.day)} to {day_words(last)}, both days included. Keeper: "
-        f"{file.keeper or '______________'}.",
-        Caution(vet, RING_THE_VET, grave=True),
-        (
-            SheetPart("The round", "", round_table(seen, tags)),
-            sheet_part("To watch", WATCH_TABLE, watch_rows(seen, tags, last), MOST_WATCHED),
-            sheet_part("Ill", ILL, ill(seen, tags), MOST_ILL),
-            sheet_part("Owed in these days", OWED_TABLE, owed_lines(seen, tags, last), MOST_OWED),
-        ),
-        SheetPart(
-            "Not to be sold", plural(len(lists.refused) + len(lists.ask), "sheep", "sheep"), held_table(lists, tags)
-        ),
-        Caution("Not to be sold, eaten or given away", SELL_NOTHING, grave=True),
-        NEIGHBOUR_BLANKS,
-        PREGNANT,
+        f"{file.keeper or '______________'}."
     )
+    held = plural(len(lists.refused) + len(lists.ask), "sheep", "sheep")
+    sections = (
+        Section("The round", (round_table(seen, tags),), "the-round"),
+        sheet_part("To watch", WATCH_TABLE, watch_rows(seen, tags, last), MOST_WATCHED),
+        sheet_part("Ill", ILL, ill(seen, tags), MOST_ILL),
+        sheet_part("Owed in these days", OWED_TABLE, owed_lines(seen, tags, last), MOST_OWED),
+        Section("Not to be sold", (SELL, held_table(lists, tags)), "not-to-be-sold", held),
+        Section("To fill in before you go", (Blanks(NEIGHBOUR_BLANKS),), "to-fill-in"),
+    )
+    return SectionsView(lead, sections, (Caution(vet, RING_THE_VET, grave=True),), (PREGNANT,), paper="two-sides")
 
 
 class NeighbourLine(Value):
@@ -123,13 +102,14 @@ OWED_TABLE = Table(
 )  # fmt: skip
 
 
-def sheet_part(head: str, table: Table, lines: Iterable[NeighbourLine], most: int) -> SheetPart:
+def sheet_part(head: str, table: Table, lines: Iterable[NeighbourLine], most: int) -> Section:
     """A part with as many rows as there is room for, and the rest in a line: nobody is left out."""
     found = tuple(lines)
     rest = "; ".join(line.short for line in found[most:])
     count = plural(len(found), "entry", "entries") if found else ""
-    more = f"And {len(found) - most} more: {rest}." if rest else ""
-    return SheetPart(head, count, replace(table, rows=tuple(Row(line.cells) for line in found[:most])), more)
+    more = (f"And {len(found) - most} more: {rest}.",) if rest else ()
+    rows = tuple(Row(line.cells) for line in found[:most])
+    return Section(head, (replace(table, rows=rows), *more), f"part-{table.id}", count)
 
 
 def bare_tags(tags: Directory, sheep: Sequence[str]) -> Cell:
@@ -268,4 +248,3 @@ def held_table(lists: Lists, tags: Directory) -> Table:
 
 PAGES = (PageMaker("neighbour sheet", make),)
 NAVIGATION = tuple(Link(f"Neighbour, {days} days", SPANS[days], "", "On paper") for days in sorted(SPANS))
-VIEWS = {"neighbour.html": NeighbourView}

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import timedelta
+from datetime import date, timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from compiler.shape import Value
 from flockbook.derive.farm.head_counts import CountFact, LastSeen
 from flockbook.derive.year.reminder import Reminder
+from flockbook.pages.sections import Aside, Fold, Section, SectionsView
 from flockbook.pages.views import Column, Directory, Row, Table, TagList, Words, day, directory
 from flockbook.pages.wording import day_words, plural, quoted
 from flockbook.saying.because import step_words
@@ -18,30 +18,6 @@ from flockbook.seen import Seen
 TO_DO_PATH, COUNTS = "to-do.html", "counts.html"
 NEXT_DAYS, SEASON = timedelta(7), timedelta(92)
 MEDICINES_FIRST = "For every medicine the label and your vet come before this list."
-
-
-class Bundle(Value):
-    """The reminders of one stretch of time."""
-
-    head: str
-    id: str
-    table: Table
-
-
-class ToDoView(Value):
-    """What the list shows."""
-
-    lead: str
-    bundles: tuple[Bundle, ...]
-    done: Bundle | None
-
-
-class CountsView(Value):
-    """What the page of counts shows."""
-
-    lead: str
-    table: Table
-    open: tuple[Bundle, ...]
 
 
 def make_list(seen: Seen, stamp: Stamp) -> Iterable[Page]:
@@ -57,31 +33,35 @@ def make_list(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         ("Later", today + SEASON, None),
     )
     bundles = [
-        bundle(
-            head,
-            [item for item in open_ if (start is None or item.date >= start) and (end is None or item.date < end)],
-            where,
-        )
+        (head, reminders_table([item for item in open_ if in_stretch(item.date, start, end)], where))
         for head, start, end in limits
     ]
     ticked = [item for item in seen.facts.year.reminders if item.done and item.date <= today]
-    done = bundle("Done in the last month", ticked, where) if ticked else None
-    view = ToDoView(
-        f"{lead(bundles)} {MEDICINES_FIRST}",
-        tuple(item for item in bundles if item.table.rows),
-        done,
-    )
-    yield Page(TO_DO_PATH, "to-do.html", "To do", view)
+    shown = tuple(stretch(head, rows) for head, rows in bundles if rows.rows)
+    nothing = () if shown else (Aside("Nothing to do that the notes know of.", "empty"),)
+    done = (Fold("Done in the last month", (reminders_table(ticked, where),)),) if ticked else ()
+    view = SectionsView(f"{lead(bundles)} {MEDICINES_FIRST}", shown, nothing, done)
+    yield Page(TO_DO_PATH, "sections.html", "To do", view)
 
 
-def lead(bundles: list[Bundle]) -> str:
+def in_stretch(on: date, start: date | None, end: date | None) -> bool:
+    """Whether a day lies from one day on and before another; None sets no bound."""
+    return (start is None or on >= start) and (end is None or on < end)
+
+
+def stretch(head: str, table: Table) -> Section:
+    """One stretch of time."""
+    return Section(head, (table,), head.lower().replace(" ", "-"), broad=False)
+
+
+def lead(bundles: list[tuple[str, Table]]) -> str:
     """How much is late, for today, and for the week."""
-    late, today, week = (len(item.table.rows) for item in bundles[:3])
+    late, today, week = (len(table.rows) for _, table in bundles[:3])
     return f"{late} late, {today} for today, {week} in the next seven days."
 
 
-def bundle(head: str, items: list[Reminder], where: Directory) -> Bundle:
-    """One stretch of time as a table."""
+def reminders_table(items: list[Reminder], where: Directory) -> Table:
+    """What is to be done in one stretch of time."""
     columns = (
         Column("What"),
         Column("When"),
@@ -92,7 +72,7 @@ def bundle(head: str, items: list[Reminder], where: Directory) -> Bundle:
         Row((quoted(item.what), day(item.date) or "", animals(item, where), reminder_reasons(item)))
         for item in gathered(items)
     ]
-    return Bundle(head, head.lower().replace(" ", "-"), Table(columns, tuple(rows), "Nothing."))
+    return Table(columns, tuple(rows), "Nothing.")
 
 
 def gathered(items: list[Reminder]) -> list[Reminder]:
@@ -126,8 +106,9 @@ def make_counts(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     short = [fact for fact in facts if not fact.agrees]
     words = f"{plural(len(facts), 'count')}; {len(facts) - len(short)} agree with the notes."
     unsettled = [fact for fact in short if fact.put_right is None and (fact.missing or fact.begin_with)]
-    view = CountsView(words, count_table(facts), tuple(who(fact, where) for fact in unsettled))
-    yield Page(COUNTS, "counts.html", "Counts", view)
+    counted = Section("", (count_table(facts),), "every-count")
+    view = SectionsView(words, (counted, *(who(fact, where) for fact in unsettled)))
+    yield Page(COUNTS, "sections.html", "Counts", view)
 
 
 def count_table(facts: tuple[CountFact, ...]) -> Table:
@@ -155,14 +136,14 @@ def count_verdict(fact: CountFact) -> Words | str:
     return Words((f"{fact.short} short" if fact.short > 0 else more) + after)
 
 
-def who(fact: CountFact, where: Directory) -> Bundle:
+def who(fact: CountFact, where: Directory) -> Section:
     """Who is missing, or where to begin looking, with when each was last seen."""
     columns = (Column("Sheep"), Column("Last seen"), Column("In the note", wide=True))
     seen: tuple[LastSeen, ...] = fact.missing or fact.begin_with
     rows = [Row((where.tag(item.sheep), day(item.date) or "never", item.note)) for item in seen]
     what = "not seen" if fact.missing else "no tags were read; these have gone longest without a note"
     head = f"{fact.mob}, {day_words(fact.date)}: {what}"
-    return Bundle(head, f"count-{fact.date.isoformat()}-{len(fact.expected)}", Table(columns, tuple(rows), ""))
+    return Section(head, (Table(columns, tuple(rows), ""),), f"count-{fact.date.isoformat()}-{len(fact.expected)}")
 
 
 PAGES = (PageMaker("to do", make_list), PageMaker("counts", make_counts))

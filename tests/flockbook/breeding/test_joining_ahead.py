@@ -7,6 +7,7 @@ from typing import Any
 
 from flockbook.pages.breeding import due_page
 from flockbook.seen import Seen
+from tests.flockbook.families import table_in
 from tests.flockbook.small import codes, read
 
 STAMP: Any = None  # the page does not print it
@@ -63,7 +64,7 @@ def test_the_joining_itself_tells_of_close_kin() -> None:
     seen = joined(ewes="Bramble, Daisy")
     assert "B204" in codes(seen)
     page = next(iter(due_page.make(seen, STAMP)))
-    (row,) = page.view.joinings.rows  # type: ignore[union-attr]
+    (row,) = table_in(page.view, "joinings").rows
     assert row.cells[1] == "planned: 1 Nov to 10 Dec 2026"
     assert row.cells[-1] == "Daisy (25.0%)"
     assert "B204" not in codes(joined())

@@ -14,7 +14,7 @@ from flockbook.figures import CHOOSING, DEFAULTS
 from flockbook.pages.choosing import choose, choose_lambs, choose_rams
 from flockbook.pages.sheep import sheep_page
 from tests.flockbook.choosing.test_reasons import BASE, RULES, year
-from tests.flockbook.families import demo, drawn, made
+from tests.flockbook.families import demo, drawn, made, pencil_sheet
 from tests.flockbook.small import Notes, Seen, read
 
 FAMILIES = (choose, choose_lambs, choose_rams)
@@ -72,7 +72,7 @@ def test_the_sheet_is_in_order_of_tags() -> None:
     """As they are read aloud in the race: 9 before 10."""
     notes = {f"sheep/{tag}.md": "---\nnote: ewe\nborn: 2020\n---\n" for tag in ("10", "9", "101")}
     view = next(page for page in made(read(notes, "2026-10-20"), choose) if page.path == "choose-sheet.html").view
-    assert [line.sheep.tag for line in view.lines] == ["9", "10", "101"]
+    assert [line.cells[0].tag for line in pencil_sheet(view).rows] == ["9", "10", "101"]
 
 
 def test_the_demo_has_something_of_each() -> None:

@@ -12,8 +12,9 @@ from flockbook.derive.family.merit import LEAST_RELIABILITY, Trial
 from flockbook.handover.facts import facts_object
 from flockbook.heritabilities import HERITABILITIES, merged
 from flockbook.pages.choosing import merit as page
-from flockbook.pages.telling.sections import SectionsView
+from flockbook.pages.sections import SectionsView
 from flockbook.seen import Seen
+from tests.flockbook.families import one_table, sentences_in, table_in
 from tests.flockbook.small import codes, read
 from tests.flockbook.typed_flock import Ewe, season
 
@@ -119,8 +120,8 @@ def test_the_facts_file_tells_value_and_reliability() -> None:
 def test_no_bare_rank_on_the_page() -> None:
     """Each value shown has its range, reliability, records and unknown parents beside it; the rest are counted."""
     found = read({**two_crops(), "flock.yaml": EASY})
-    shown = {part.id: part for part in view(found).sections}
-    table = shown["of-weaning_weight"].table
+    shown = view(found)
+    table = table_in(shown, "of-weaning_weight")
     assert table
     assert table.rows
     labels = [column.label for column in table.columns]
@@ -133,9 +134,10 @@ def test_no_bare_rank_on_the_page() -> None:
         "Its parents",
     ]
     here = len(page.living(found))
-    assert shown["of-weaning_weight"].count == f"{len(table.rows)} of {here} can be told"
+    counts = {part.id: part.count for part in shown.sections}
+    assert counts["of-weaning_weight"] == f"{len(table.rows)} of {here} can be told"
     told = f"Of {here - len(table.rows)} of the {here} living sheep: too little to say."
-    assert told in shown["of-weaning_weight"].words
+    assert told in sentences_in(shown, "of-weaning_weight")
     assert "have a parent who is not known" in view(found).lead
 
 
@@ -145,7 +147,7 @@ def test_a_doubtful_value_does_not_stand_above_a_sure_one() -> None:
     made = found.facts.family.merit.evaluations["weaning_weight"]
     assert made.reach
     low = {item.animal: item.value - made.reach * (item.error or 0) for item in made.merits}
-    table = next(part.table for part in view(found).sections if part.id == "of-weaning_weight")
+    table = table_in(view(found), "of-weaning_weight")
     assert table
     order = [low[row.cells[0].tag] for row in table.rows if hasattr(row.cells[0], "tag")]
     assert len(order) > 1
@@ -158,8 +160,8 @@ def test_effects_that_cannot_be_told_apart_are_named() -> None:
     first, _ = season(ewes)
     second, _ = season([Ewe(("ewe 3.5 kg", "ewe 3.6 kg"), sire="S1") for _ in range(3)], 2025, "F")
     found = read({**first, **second})
-    part = next(part for part in view(found).sections if part.id == "of-birth_weight")
-    assert any("Not to be told apart in these records" in text for text in part.words)
+    said = sentences_in(view(found), "of-birth_weight")
+    assert any("Not to be told apart in these records" in text for text in said)
 
 
 def test_without_the_libraries_the_page_says_what_is_missing(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -186,8 +188,8 @@ def test_the_flocks_own_heritabilities() -> None:
     assert after.settings.heritabilities["weaning_weight"].h2 == 0.45
     assert after.settings.heritabilities["lambs_born"].repeatability == 0.2
     assert after.settings.heritabilities["birth_weight"] == HERITABILITIES["birth_weight"]
-    part = next(part for part in view(after).sections if part.id == "of-weaning_weight")
-    assert "0.45 is taken to be inherited (your own setting (flock.yaml))" in part.words[0]
+    said = sentences_in(view(after), "of-weaning_weight")
+    assert "0.45 is taken to be inherited (your own setting (flock.yaml))" in said[0]
     reliability = [
         next(told.merit.reliability for told in found.facts.family.merit.of("S2") if told.trait == "weaning_weight")
         for found in (before, after)
@@ -252,7 +254,7 @@ def test_a_weaning_weight_that_cannot_be_used_is_named() -> None:
     }
     found = read(notes)
     assert list(records(found, "weaning_weight")) == ["1"]
-    table = next(part.table for part in view(found).sections if part.id == "left-out")
+    table = table_in(view(found), "left-out")
     assert table
     told = [row.cells[2] for row in table.rows if getattr(row.cells[1], "tag", "") == "X8"]
     assert [getattr(cell, "text", "") for cell in told] == [
@@ -274,7 +276,7 @@ def test_a_pedigree_that_contradicts_itself_gives_no_figure() -> None:
     made = found.facts.family.merit.evaluations["birth_weight"].merits
     assert next(item.reliability for item in made if item.animal == "901") >= LEAST_RELIABILITY
     assert [found.facts.family.merit.of(name) for name in ("K1", "K2", "901")] == [(), (), ()]
-    table = next(part.table for part in view(found).sections if part.id == "of-birth_weight")
+    table = table_in(view(found), "of-birth_weight")
     assert table
     assert "901" not in {getattr(row.cells[0], "tag", "") for row in table.rows}
     assert "Of 3 living sheep nothing is told" in view(found).lead
@@ -292,8 +294,8 @@ def test_what_is_left_out_goes_on_over_pages() -> None:
     lines = "".join(f"{name} 23\n" for name in names)
     found = read({**two_crops(), **notes, "events/2024-07-10 weaning.md": lines})
     pages = [item for item in page.make(found, STAMP) if isinstance(item, Page)]
-    tables = [next(part.table for part in view(found).sections if part.id == "left-out")]
-    tables += [item.view.table for item in pages if item.path.startswith("merit-not-used")]
+    tables = [table_in(view(found), "left-out")]
+    tables += [one_table(item.view) for item in pages if item.path.startswith("merit-not-used")]
     told = [getattr(row.cells[1], "tag", "") for table in tables if table for row in table.rows]
     assert len(tables) > 1
     assert sorted(name for name in told if name.startswith("X")) == sorted(names)

@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 from flockbook.pages.growth import growth_ewes, growth_footing, growth_sales, growth_sheet
-from flockbook.pages.growth.race import RaceView
-from flockbook.pages.views import Row, Table, Words
+from flockbook.pages.views import Row, Tag, Words
+from tests.flockbook.families import pencil_sheet, sentences_in, table_in
 from tests.flockbook.small import read
 
 STAMP: Any = None  # these pages do not print the stamp
@@ -28,12 +28,6 @@ def page(module: Any, notes: dict[str, str], on: str = "2026-07-02") -> Any:
     return next(iter(module.make(read(notes, on), STAMP))).view
 
 
-def table(view: Any, ident: str) -> Table:
-    """The table of one section."""
-    found: Table = next(part.table for part in view.sections if part.id == ident)
-    return found
-
-
 def texts(row: Row) -> list[str]:
     """The cells of a row that are words, a sheep left out."""
     return [cell.text if isinstance(cell, Words) else str(cell) for cell in row.cells if isinstance(cell, str | Words)]
@@ -49,9 +43,9 @@ def test_a_ewes_share_by_the_mature_weight_of_her_note() -> None:
 def test_a_ewe_of_unknown_weight_has_no_share() -> None:
     """Nobody knows what C215 weighs, so nothing is said; the season's row counts one ewe."""
     view = page(growth_ewes, NOTES)
-    shares = [texts(row)[-2:] for row in table(view, "by-ewe").rows]
+    shares = [texts(row)[-2:] for row in table_in(view, "by-ewe").rows]
     assert shares == [["75.0 kg, mature weight of her note", "72\u00a0%"], ["not known", ""]]
-    assert texts(table(view, "by-season").rows[0])[-1] == "72\u00a0% (1 ewe)"
+    assert texts(table_in(view, "by-season").rows[0])[-1] == "72\u00a0% (1 ewe)"
 
 
 def test_her_own_weighing_goes_before_her_note() -> None:
@@ -101,32 +95,31 @@ def test_the_page_of_sales() -> None:
     sale = "---\nsheep: 901, 903\nto: Hask Mart\nuse: slaughter\nprice: 100 each\nweight: 40 kg\n---\n"
     notes = {**NOTES, "events/2026-07-10 sale.md": sale}
     view = page(growth_sales, notes, "2026-07-11")
-    assert texts(table(view, "by-weight").rows[0]) == ["£100.00", "40.0 kg, by the sale note", "£2.50", "£5.00"]
-    half = next(row for row in table(view, "on-the-hook").rows if row.cells[0] == "50\u00a0%")
+    assert texts(table_in(view, "by-weight").rows[0]) == ["£100.00", "40.0 kg, by the sale note", "£2.50", "£5.00"]
+    half = next(row for row in table_in(view, "on-the-hook").rows if row.cells[0] == "50\u00a0%")
     assert half.cells[1:] == ("20.0 kg", "0.50", "2.00")
 
 
 def test_factors_from_memory_are_labelled() -> None:
     """Printed cells and cells from memory are told apart, beside the number of lambs (growth references 1.2)."""
     view = page(growth_footing, NOTES)
-    known = {(row.cells[1], row.cells[3]) for row in table(view, "in-use").rows}
+    known = {(row.cells[1], row.cells[3]) for row in table_in(view, "in-use").rows}
     assert {("2", "printed"), ("2/2", "printed"), ("ram", "from memory"), ("1", "from memory")} <= known
     assert "9 factors of 14 are from memory" in view.lead
-    assert next(row for row in table(view, "in-use").rows if row.cells[1] == "2/2").cells[4] == 4
+    assert next(row for row in table_in(view, "in-use").rows if row.cells[1] == "2/2").cells[4] == 4
 
 
 def test_a_small_flock_is_told_that_it_is_too_small() -> None:
     """Four lambs say nothing of differences of their own."""
-    (own,) = [part for part in page(growth_footing, NOTES).sections if part.id == "of-its-own"]
-    assert own.words[0].startswith("Too few lambs")
+    assert sentences_in(page(growth_footing, NOTES), "of-its-own")[0].startswith("Too few lambs")
 
 
 def test_the_weigh_sheet_has_the_last_weight_beside_a_blank() -> None:
     """901: 6 kg in 16 days; 12 kg more at 0.375 ± 0.018 kg a day is 31 to 34 days after 1 July (plain arithmetic)."""
     view = page(growth_sheet, NOTES)
-    assert isinstance(view, RaceView)
-    assert view.blanks[0] == "Weight"
-    lines = {line.sheep.tag: line.history for line in view.lines}
+    paper = pencil_sheet(view)
+    assert (paper.columns[3].label, paper.columns[3].looks) == ("Weight", "blank")
+    lines = {line.cells[0].tag: line.cells[2] for line in paper.rows if isinstance(line.cells[0], Tag)}
     assert lines["901"] == "28.0 kg, 1\u00a0Jul; 375 g a day; 40.0 kg 1 to 4 Aug 2026"
     assert set(lines) == {"901", "902", "903", "904"}
 
@@ -139,5 +132,6 @@ def test_a_lamb_that_may_not_go_says_so_on_the_weigh_sheet() -> None:
         "medicines/drench.md": "---\nnote: medicine\nname: example drench\nmeat withdrawal: 28 days\n---\n",
         "events/2026-07-01 treatment 901.md": given,
     }
-    line = next(line for line in page(growth_sheet, notes).lines if line.sheep.tag == "901")
-    assert "NOT CLEAR until" in line.history
+    rows = pencil_sheet(page(growth_sheet, notes)).rows
+    said = {row.cells[0].tag: row.cells[2] for row in rows if isinstance(row.cells[0], Tag)}
+    assert "NOT CLEAR until" in str(said["901"])

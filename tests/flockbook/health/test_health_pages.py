@@ -5,7 +5,6 @@ from __future__ import annotations
 from datetime import date, timedelta
 from functools import cache
 from types import ModuleType
-from typing import Any
 from xml.etree.ElementTree import Element
 
 import html5lib
@@ -14,12 +13,14 @@ import pytest
 from compiler.templatecheck import check
 from compiler.templates import Theme
 from flockbook.pages.farm import death_list
+from flockbook.pages.farm import register as register_page
 from flockbook.pages.health import egg_counts, illness, worms
 from flockbook.pages.market import loading
 from flockbook.pages.medicine import cupboard, medicine_book
+from flockbook.pages.sections import Names, SectionsView
 from flockbook.pages.today import neighbour
 from flockbook.pages.views import Table
-from tests.flockbook.families import DEMO, LEDGER, Frame, demo, drawn, made, view
+from tests.flockbook.families import DEMO, LEDGER, Frame, blocks_in, demo, drawn, made, one_table, table_in, view
 from tests.flockbook.small import Notes, Seen, codes, meat, read
 
 FAMILIES = (worms, egg_counts, cupboard, loading, medicine_book, death_list, neighbour)
@@ -58,19 +59,14 @@ def large() -> Seen:
     return read(notes, "2026-06-10")
 
 
-def table(shown: Any, ident: str) -> Table:
-    """One of a loading page's tables."""
-    return next(part.table for part in shown.parts if part.id == ident)
-
-
 def names(found: Table) -> list[str]:
     """The tags that head a table's rows, or the words."""
     return [row.cells[0] if isinstance(row.cells[0], str) else row.cells[0].tag for row in found.rows]
 
 
-def may(shown: Any) -> list[str]:
-    """Those on a loading list."""
-    return [sheep for pen in shown.may for sheep in pen.sheep]
+def may(shown: SectionsView) -> list[str]:
+    """Who may go, as printed."""
+    return [str(name) for block in blocks_in(shown, "may-go") if isinstance(block, Names) for name in block.items]
 
 
 @pytest.mark.parametrize("family", FAMILIES)
@@ -85,12 +81,12 @@ def test_pages_are_well_formed_and_fit(family: ModuleType, flock: str) -> None:
         assert sum(1 for _ in found.iter()) <= MOST_ELEMENTS, page.path
 
 
-@pytest.mark.parametrize("family", [family for family in FAMILIES if hasattr(family, "VIEWS")])
+@pytest.mark.parametrize("family", FAMILIES)
 def test_templates_name_only_what_their_views_hold(family: ModuleType) -> None:
     """The theme's own check follows every field into the typed views."""
-    views = {name: kind for each in FAMILIES for name, kind in getattr(each, "VIEWS", {}).items()}
+    views = {page.template: type(page.view) for page in made(demo(), family)}
     told = [item for item in check(Theme(LEDGER), views, Frame) if item.code != "T108"]
-    assert not [item.message for item in told if item.span.path.rsplit("/", 1)[-1] in family.VIEWS]
+    assert not [item.message for item in told if item.span.path.rsplit("/", 1)[-1] in views]
 
 
 def test_nobody_is_lost_between_the_pages_of_a_large_flock() -> None:
@@ -100,10 +96,11 @@ def test_nobody_is_lost_between_the_pages_of_a_large_flock() -> None:
         pages = [page for page in made(seen, loading) if page.path in (f"{start}.html",) or f"{start}-" in page.path]
         pages = [page for page in pages if start != "loading" or "2026" not in page.path]
         first = pages[0].view
-        refused = names(table(first, "refused"))
-        refused += [row.cells[0].tag for page in pages[1:] for row in page.view.table.rows if "refused" in page.path]
-        marked = names(table(first, "not-milk")) if any(part.id == "not-milk" for part in first.parts) else []
-        marked += [row.cells[0].tag for page in pages[1:] for row in page.view.table.rows if "not-milk" in page.path]
+        refused = names(table_in(first, "refused"))
+        later = [(page.path, row.cells[0].tag) for page in pages[1:] for row in one_table(page.view).rows]
+        refused += [tag for path, tag in later if "refused" in path]
+        marked = names(table_in(first, "not-milk")) if any(part.id == "not-milk" for part in first.sections) else []
+        marked += [tag for path, tag in later if "not-milk" in path]
         assert sorted([*refused, *marked, *may(first)]) == sorted(f"E{number:03}" for number in range(400))
 
 
@@ -121,7 +118,7 @@ def test_a_sale_with_one_held_ewe() -> None:
     for path in ("loading.html", "loading-2026-06-12.html"):
         shown = view(seen, loading, path)
         assert may(shown) == ["C215 Fern"]
-        row = table(shown, "refused").rows[0]
+        row = table_in(shown, "refused").rows[0]
         assert (row.cells[0].tag, row.cells[2]) == ("C214", "levamisole oral")
         assert (getattr(row.cells[1], "until", None) or row.cells[1]).text.removeprefix("not before ") == "1 Jul 2026"
         assert "events/2026-06-02 treatment.md" in row.cells[3].text
@@ -134,18 +131,18 @@ def test_the_page_says_how_a_sale_is_planned() -> None:
     seen = read({**FARM, **planned}, "2026-06-10")
     assert "D101" not in codes(seen)
     assert "W101" in codes(seen)  # the held ewe is told before the day
-    row = table(view(seen, loading), "sales").rows[0]
+    row = table_in(view(seen, loading), "sales").rows[0]
     assert (row.cells[0].href, *row.cells[3:]) == ("loading-2026-06-12.html", 1, 1, 0, 0)
 
 
 def test_after_the_sale_she_stands_among_those_who_went() -> None:
     """A held ewe that was sold is to be told of: where she went, the release, the note and what to do."""
     shown = view(read({**FARM, "events/2026-06-12 sale.md": SALE}, "2026-06-20"), loading)
-    row = table(shown, "went").rows[0]
+    row = table_in(shown, "went").rows[0]
     assert (row.cells[0].tag, row.cells[1], row.cells[2].text) == (
         "C214", "12 Jun 2026, Hask Mart", "not before 1 Jul 2026")  # fmt: skip
     assert row.cells[5].text == "tell the buyer and your vet at once (events/2026-06-12 sale.md)"
-    assert len(table(shown, "went").rows) == 1
+    assert len(table_in(shown, "went").rows) == 1
 
 
 def test_a_load_after_the_release_lets_her_go_unless_something_is_unknown() -> None:
@@ -154,7 +151,7 @@ def test_a_load_after_the_release_lets_her_go_unless_something_is_unknown() -> N
     assert may(view(read(late, "2026-06-10"), loading, "loading-2026-07-01.html")) == ["C214 Bramble", "C215 Fern"]
     course = {"events/2026-06-02 treatment.md": "---\nsheep: Bramble\nmedicine: levamisole oral\ndays: 3\n---\n"}
     shown = view(read({**late, **course}, "2026-06-10"), loading, "loading-2026-07-01.html")
-    assert (may(shown), names(table(shown, "refused"))) == (["C215 Fern"], ["C214"])
+    assert (may(shown), names(table_in(shown, "refused"))) == (["C215 Fern"], ["C214"])
 
 
 def test_a_note_that_cannot_be_read_empties_every_load() -> None:
@@ -172,7 +169,7 @@ def test_two_with_one_tag_hold_each_other_at_the_gate() -> None:
     assert meat(seen, next(sheep for sheep in seen.linked.animals if sheep != "C215" and sheep != "C214")) != "clear"
     shown = view(seen, loading)
     assert may(shown) == ["C215 Fern"]
-    assert any("tag C214 is written for two sheep" in row.cells[3].text for row in table(shown, "refused").rows)
+    assert any("tag C214 is written for two sheep" in row.cells[3].text for row in table_in(shown, "refused").rows)
 
 
 def test_a_lamb_that_sucks_a_held_ewe_is_a_question() -> None:
@@ -180,7 +177,7 @@ def test_a_lamb_that_sucks_a_held_ewe_is_a_question() -> None:
     born = {"events/2026-05-20 0500 lambing Bramble.md": "- ewe 4.5 kg, tag 700\n"}
     shown = view(read({**FARM, **born}, "2026-06-10"), loading)
     assert may(shown) == ["C215 Fern"]
-    row = table(shown, "ask").rows[0]
+    row = table_in(shown, "ask").rows[0]
     assert (row.cells[0].tag, row.cells[1].tag) == ("700", "C214")
     weaned = view(read({**FARM, **born, "events/2026-07-01 sale.md": "---\nsheep: 700\n---\n"}, "2026-06-10"), loading,
                   "loading-2026-07-01.html")  # fmt: skip
@@ -192,7 +189,7 @@ def test_whoever_is_not_here_is_left_out_with_the_reason() -> None:
     dead = {"events/2026-06-05 death Fern.md": "---\ncause: staggers\n---\n"}
     sale = {"events/2026-07-12 sale.md": "---\nsheep: [Bramble, Fern, C999]\n---\n"}
     shown = view(read({**FARM, **dead, **sale}, "2026-06-10"), loading, "loading-2026-07-12.html")
-    told = [(row.cells[1].text, row.cells[2].text) for row in table(shown, "absent").rows]
+    told = [(row.cells[1].text, row.cells[2].text) for row in table_in(shown, "absent").rows]
     assert told == [
         ("died on 5 Jun 2026", "events/2026-06-05 death Fern.md"),
         ("it cannot be told which living sheep that is", "events/2026-07-12 sale.md"),
@@ -209,17 +206,17 @@ def test_one_that_died_this_morning_is_on_no_load_of_the_afternoon() -> None:
     }
     shown = view(read(notes, "2026-06-10T10:00"), loading, "loading-2026-06-10.html")
     assert may(shown) == []
-    assert names(table(shown, "absent")) == ["C215"]
+    assert names(table_in(shown, "absent")) == ["C215"]
 
 
 def test_a_marked_ewe_carries_her_hold_to_the_gate() -> None:
     """A decision that she goes changes nothing of when she may: both stand in her row, and she is refused."""
     cull = {"events/2026-06-04 cull Bramble.md": "---\nwhy: broken mouth\n---\n"}
     shown = view(read({**FARM, **cull}, "2026-06-10"), loading)
-    row = table(shown, "marked").rows[0]
+    row = table_in(shown, "marked").rows[0]
     assert (row.cells[0].tag, row.cells[1].until.text) == ("C214", "1 Jul 2026")
     assert row.cells[2].text == "broken mouth, 4 Jun 2026"
-    assert names(table(shown, "refused")) == ["C214"]
+    assert names(table_in(shown, "refused")) == ["C214"]
 
 
 @pytest.mark.parametrize("day", ["2024-06-20", "2025-04-20", "2026-03-25", "2026-06-20", "2026-11-25"])
@@ -331,8 +328,9 @@ def test_no_treatment_is_missing_from_the_medicine_book() -> None:
     """Every treatment of the demo, corrected ones too, has one row on one sheet of its year."""
     seen = demo()
     sheets = [page.view for page in made(seen, medicine_book)]
-    assert sum(len(sheet.treatments.rows) for sheet in sheets) == len(seen.facts.medicine.register)
-    struck = sum(row.looks == "struck" for sheet in sheets for row in sheet.treatments.rows)
+    rows = [row for sheet in sheets for row in table_in(sheet, "treatments").rows]
+    assert len(rows) == len(seen.facts.medicine.register)
+    struck = sum(row.looks == "struck" for row in rows)
     assert struck == sum(bool(entry.struck_by) for entry in seen.facts.medicine.register) > 0
 
 
@@ -342,10 +340,11 @@ def test_a_case_of_many_notes_has_one_page() -> None:
     """
     shown = view(demo(), illness, "cases/736-photosensitisation-2026-07-04.html")
     assert shown.lead == "Photosensitisation, from 4 Jul 2026; well, 27 Jul 2026: 23 days."
-    assert [note.path.split("/")[-1][:15] for note in reversed(shown.notes)] == [
+    told, _ = blocks_in(shown, "as-written")
+    assert [note.path.split("/")[-1][:15] for note in reversed(told.entries)] == [
         "2026-07-04 1120", "2026-07-04 1230", "2026-07-04 1235", "2026-07-14 1830",
     ]  # fmt: skip
-    until = [row.cells[5].text.split(";")[0] for row in shown.treatments.rows]
+    until = [row.cells[5].text.split(";")[0] for row in table_in(shown, "given-for-it").rows]
     assert until == ["meat 16 Jul 2026 08:15", "meat 3 Aug 2026 12:35"]
     assert meat(demo("2026-07-10"), "736") == "held 2026-08-03T12:35"
 
@@ -353,8 +352,7 @@ def test_a_case_of_many_notes_has_one_page() -> None:
 def test_a_treatment_without_a_date_has_a_sheet_too() -> None:
     """A day that the calendar does not have hides no treatment: it stands on the sheet without a year."""
     seen = read({**KEPT, "events/2025-02-30 treatment Fern.md": "---\nmedicine: penicillin\ndose: 1 ml\n---\n"})
-    sheets = {page.path: page.view for page in made(seen, medicine_book)}
-    total = sum(len(sheet.treatments.rows) for sheet in sheets.values())
+    total = sum(len(table_in(page.view, "treatments").rows) for page in made(seen, medicine_book))
     assert total == len(seen.facts.medicine.register)
 
 
@@ -379,26 +377,27 @@ def test_the_death_list_holds_every_death() -> None:
     seen = demo()
     shown = view(seen, death_list)
     register = seen.facts.farm.register
-    assert len(shown.deaths.rows) == len(register.deaths) == sum(row.cells[1] for row in shown.years.rows)
-    assert len(shown.born_dead.rows) == len(register.born_dead) == sum(row.cells[3] for row in shown.years.rows)
-    assert all(row.cells[5] for row in shown.deaths.rows)
+    years = table_in(shown, "by-year").rows
+    deaths, born_dead = (table_in(shown, ident).rows for ident in ("all-deaths", "never-alive"))
+    assert len(deaths) == len(register.deaths) == sum(row.cells[1] for row in years)
+    assert len(born_dead) == len(register.born_dead) == sum(row.cells[3] for row in years)
+    assert all(row.cells[5] for row in deaths)
 
 
 def test_a_death_whose_sheep_is_not_found_stays_on_the_list() -> None:
     """A death note with a wrong tag is a death all the same: its name stands as typed, with the note."""
     notes = {**KEPT, "events/2025-06-01 death.md": "---\nsheep: C999\ncause: predator\ndisposal: collector\n---\n"}
-    row = view(read(notes, "2025-06-10"), death_list).unplaced.rows[0]
+    row = table_in(view(read(notes, "2025-06-10"), death_list), "not-found").rows[0]
     assert [getattr(cell, "text", cell) for cell in row.cells] == [
         "1 Jun 2025", "C999", "predator", "events/2025-06-01 death.md",
     ]  # fmt: skip
 
 
-def test_the_register_and_its_sheet_share_one_part() -> None:
-    """Sums, movements and deaths are printed by one part of the theme, so the two pages cannot come to differ."""
-    for name in ("register.html", "register-sheet.html"):
-        text = (LEDGER / "templates" / name).read_text("utf-8")
-        assert "sums_moves_deaths(view)" in text
-        assert "view.movements" not in text
+def test_the_register_and_its_sheet_say_the_same() -> None:
+    """Sums, movements and deaths are made once for both, so the two pages cannot come to differ."""
+    screen, sheet = (view(demo(), register_page, path) for path in ("register.html", "register-sheet.html"))
+    for ident in ("balance-head", "moves-head", "deaths-head"):
+        assert blocks_in(screen, ident) == blocks_in(sheet, ident)
 
 
 # The neighbour's sheet

@@ -23,6 +23,7 @@ from flockbook.pages.contents import NAVIGATION
 from flockbook.pages.lambing import cards, patterns, pocket, watch
 from flockbook.pages.stamp import StampSheet, stamp_sheet
 from flockbook.saying.fears import fears_words
+from tests.flockbook.families import pencil_sheet, table_in
 from tests.flockbook.small import Notes, Seen, read
 
 ROOT = Path(__file__).parents[3]
@@ -116,13 +117,13 @@ def test_no_page_of_the_watch_needs_a_script_or_is_heavy() -> None:
 def board_rows(seen: Seen) -> list[str]:
     """Tags on the watch board, in order."""
     board = next(page for page in made(seen, watch) if page.path == "watch.html").view
-    return [row.cells[0].tag for row in board.board.rows]
+    return [row.cells[0].tag for row in table_in(board, "in-order").rows]
 
 
 def sheet_rows(seen: Seen) -> list[str]:
     """Tags on the printed sheet, in order."""
     sheet: Any = next(page for page in made(seen, watch) if page.path == "shed-sheet.html").view
-    return [line.sheep.tag for line in sheet.lines]
+    return [line.cells[0].tag for line in pencil_sheet(sheet).rows]
 
 
 def test_every_ewe_that_may_lamb_soon_is_on_the_board_and_on_the_sheet() -> None:

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from flockbook.derive.land.feed import FeedBook
 from flockbook.handover.facts import facts_object
 from flockbook.pages.farm import feed
-from tests.flockbook.families import drawn, made, view
+from tests.flockbook.families import drawn, made, sentences_in, table_in, view
 from tests.flockbook.small import Notes, codes, read, unchecked
 
 LB = 0.45359237  # NIST SP 811
@@ -110,7 +110,7 @@ def test_ewes_that_are_due_are_ewes_in_lamb() -> None:
 def test_each_mob_alone() -> None:
     """12 sheep eat 2 kg each of 480 kg: 20 days; the 4 hoggs alone 60, the 8 of the hill alone 30 (worked by hand)."""
     notes = {"flock.yaml": "intake: 2 kg\n", **ewes(8), **ewes(4, mob="hogg"), **supply("hay", "24 bales at 20kg")}
-    table = view(read(notes, "2026-01-10"), feed).sections[0].table
+    table = table_in(view(read(notes, "2026-01-10"), feed), "lasting")
     assert [(row.cells[0], row.cells[1], row.cells[3], row.cells[4]) for row in table.rows] == [
         ("all sheep", 12, "20", "30 Jan 2026"),
         ("hill alone", 8, "30", "9 Feb 2026"),
@@ -136,7 +136,7 @@ def test_an_old_count_is_told_with_the_day_it_may_run_out() -> None:
     page = view(read(notes, "2026-01-10"), feed)
     assert "runs out on 9 Feb 2026" in page.lead
     assert "Last written on 1 Jan 2026: if they have been fed since then, it may run out as early as 31 Jan 2026." in (
-        page.sections[0].words
+        sentences_in(page, "lasting")
     )
 
 
@@ -146,7 +146,7 @@ def test_the_pace_between_two_counts() -> None:
         **ewes(3), **stock("2026-01-01", "counted: 100"), **stock("2026-01-05", "bought: 20"),
         **stock("2026-01-16", "counted: 90 bales"),
     }  # fmt: skip
-    words = view(read(notes, "2026-01-20"), feed).sections[1].words
+    words = sentences_in(view(read(notes, "2026-01-20"), feed), "kinds")
     assert words == (
         "Hay: 30 bales went from 1 Jan 2026 to 16 Jan 2026, 2 bales a day. At that pace it runs out on 2 Mar 2026.",
     )
@@ -168,7 +168,7 @@ def test_feed_by_kind_and_nothing_else() -> None:
         **supply("big bale hay", "4 bales, 250 kg each"), **supply("hay", "10 bales of 20 kg"),
     }  # fmt: skip
     seen = read(notes, "2026-01-10")
-    rows = view(seen, feed).sections[1].table.rows
+    rows = table_in(view(seen, feed), "kinds").rows
     assert [(row.cells[0], row.cells[1], row.cells[2]) for row in rows] == [
         ("big bale hay", "4 bales", "1,000 kg, 250 kg each"),
         ("hay", "10 bales", "200 kg, 20 kg each"),
@@ -220,7 +220,7 @@ def test_the_day_it_runs_out_is_among_what_is_to_be_done() -> None:
 def test_an_amount_that_cannot_be_read_stands_beside_the_figures() -> None:
     """What was binned cannot be told from `some wet ones`: the page says so, and the proof does too (C106)."""
     seen = read({**ewes(2), **supply("hay", "30 bales of 20 kg"), **stock("2026-01-05", "binned: some wet ones")})
-    words = view(seen, feed).sections[1].words
+    words = sentences_in(view(seen, feed), "kinds")
     assert words[0].startswith("hay, not counted: ‘some wet ones’ is not an amount")
     assert "C106" in codes(seen)
 
@@ -242,7 +242,7 @@ def test_sheep_without_a_weight_take_the_mean_of_their_like() -> None:
     light = {"sheep/E2.md": "---\nnote: ewe\nborn: 2020\n---\n"}
     notes = {**ewes(1, "mature weight: 70"), **light, **supply("hay", "1 t")}
     page = view(read(notes, "2026-01-10"), feed)
-    assert "1 sheep without a weight took the mean of their like." in page.sections[0].words
+    assert "1 sheep without a weight took the mean of their like." in sentences_in(page, "lasting")
     assert book(notes).classes[0].kg == 70
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from datetime import date, timedelta
 from functools import cache
@@ -21,8 +22,10 @@ from flockbook.pages.growth import race
 from flockbook.pages.lambing import crop, patterns
 from flockbook.pages.season import season_page, seasons
 from flockbook.pages.season.season_figures import losses_figure, spread_figure
+from flockbook.pages.sections import Aside, Subhead
 from flockbook.pages.today import to_do
 from flockbook.pages.views import ShareView, Table
+from tests.flockbook.families import blocks_in, one_table, pencil_sheet, sentences_in, table_in
 from tests.flockbook.small import Seen, read
 from tests.flockbook.typed_flock import Ewe, deaths, litter, season, weaning
 
@@ -98,34 +101,42 @@ def test_links_of_the_contents_lead_to_pages(family: ModuleType) -> None:
 def test_what_the_demo_hides_is_brought_out() -> None:
     """2024 one wet field, 2025 a man and a roof that came together, 2026 nothing (the demo's own story)."""
     view = page_at(demo(), "seasons.html").view
-    said = {part.head: part.sentences for part in view.standouts}
+    said: dict[str, list[str]] = {}
+    for block in blocks_in(view, "standouts-head"):
+        if isinstance(block, Subhead):
+            year = said.setdefault(block.text, [])
+        elif isinstance(block, Aside) and block.looks == "words":
+            year.append(block.text)
     assert [sentence.split(":")[0] for sentence in said["2024"]] == ["Sike Field"]
     (man, by_him), (roof, under_it) = (sentence.split(": ", 1) for sentence in said["2025"])
     assert (man, roof) == ("Fergus", "Shed")
     assert by_him == under_it
     assert by_him.startswith("7 of 8 births helped, 2 of 24 of all others: more, ")
-    assert said["2026"] == ("Nothing stood out from the rest.",)
-    assert row(view.causes, "exposure")[1:] == (6, 0, 0)
+    assert said["2026"] == ["Nothing stood out from the rest."]
+    assert row(table_in(view, "causes-head"), "exposure")[1:] == (6, 0, 0)
 
 
 def test_what_two_changes_at_once_cannot_tell() -> None:
     """In 2025 more births were helped and no more lambs lay wrong; the year is a hint, and that 2026, when both things
     were changed, was better is called chance (the demo's own story).
     """
-    changes = {part.head: part for part in page_at(demo(), "seasons.html").view.changes}
-    better = next(sentence for sentence in changes["2025 and 2026"].folded if " helped in " in sentence)
+    changes = blocks_in(page_at(demo(), "seasons.html").view, "changes-head")
+    fold = changes[changes.index(Subhead("2025 and 2026")) + 2]
+    better = next(sentence for sentence in fold.body[0].texts if " helped in " in sentence)
     assert better.startswith("9 of 32 helped in 2025, 3 of 32 in 2026: chance alone could do that;")
     (page,) = (page for page in made(demo(), patterns) if page.path == patterns.PATH)
-    assert [sentence.split(":")[0] for sentence in page.view.found] == ["Nothing stands out"]
-    (year,) = (sentence for sentence in page.view.hints if sentence.startswith("Season"))
+    *found, _, hints = blocks_in(page.view, "found")
+    assert [aside.text.split(":")[0] for aside in found] == ["Nothing stands out"]
+    (year,) = (aside.text for aside in hints.body if aside.text.startswith("Season"))
     assert year.startswith("Season, 2025: 9 of 32 births helped, 7 of 62 of all others: more, ")
-    (seasons_,) = (section.table for section in page.view.sections if section.head == "By season")
+    (seasons_,) = (section.body[0] for section in page.view.sections if section.head == "By season")
     assert [row(seasons_, name)[1].part for name in ("2024", "2025", "2026")] == ["4 of 47", "3 of 47", "3 of 49"]
 
 
 def test_small_counts_are_never_a_bare_percentage() -> None:
     """On the demo's pages no share of fewer than ten has a rate, every one has its range, and few are called few."""
-    tables = [group.table for page in made(demo(), crop) for group in page.view.groups]
+    crops = [page.view for page in made(demo(), crop) if re.fullmatch(r"crop-\d+\.html", page.path)]
+    tables = [block for view in crops for block in blocks_in(view, "groups") if isinstance(block, Table)]
     shares = [cell for table in tables for item in table.rows for cell in item.cells if isinstance(cell, ShareView)]
     assert len(shares) > 50
     for share in shares:
@@ -142,8 +153,8 @@ def test_seasons_that_run_are_called_so_far() -> None:
     seen = demo(FIRST_WATCH)
     view = page_at(seen, "seasons.html").view
     assert "2026 is not over" in view.lead
-    assert row(view.table, "Lambs weaned for each ewe exposed")[-1].part == "no data"
-    assert row(view.table, "Lost before weaning, of lambs born alive")[-1].part == "no data"
+    assert row(table_in(view, "indices-head"), "Lambs weaned for each ewe exposed")[-1].part == "no data"
+    assert row(table_in(view, "indices-head"), "Lost before weaning, of lambs born alive")[-1].part == "no data"
 
 
 def test_a_crop_tells_each_lamb_and_its_fate() -> None:
@@ -155,13 +166,17 @@ def test_a_crop_tells_each_lamb_and_its_fate() -> None:
     notes["events/2024-03-16 foster.md"] = f"---\nlamb: {tags[0]}\nonto: E1\n---\n"
     notes["events/2024-09-06 sale.md"] = f"---\nsheep: {tags[2]}\nuse: slaughter\n---\n"
     view = page_at(read(notes, "2024-12-20"), "crop-2024.html").view
-    fates = [item.cells[-1] for item in view.lambs.rows]
+    lambs = table_in(view, "lambs-head").rows
+    fates = [item.cells[-1] for item in lambs]
     assert fates == ["here, reared by E1", "died 16 Mar, exposure", "sold 6 Sep, slaughter", "born dead"]
-    assert [item.cells[5] for item in view.lambs.rows] == ["4.0", "4.4", "3.9", "3.0"]
-    assert view.lambs.rows[3].cells[4] == "twin, ram, light"
-    assert "Twins: 4 weighed, the middle one 4.0 kg, all from 3.0 kg to 4.4 kg; 1 light, none heavy." in view.weights
-    assert view.lambs.rows[0].cells[6:8] == ("30.0", f"{26000 / 108:.0f}")
-    assert [(count.figure, count.label) for count in view.tally][:4] == [
+    assert [item.cells[5] for item in lambs] == ["4.0", "4.4", "3.9", "3.0"]
+    assert lambs[3].cells[4] == "twin, ram, light"
+    assert (
+        "Twins: 4 weighed, the middle one 4.0 kg, all from 3.0 kg to 4.4 kg; 1 light, none heavy."
+        in sentences_in(view, "lambs-head")[0]
+    )
+    assert lambs[0].cells[6:8] == ("30.0", f"{26000 / 108:.0f}")
+    assert [(count.figure, count.label) for count in view.top[0].counts][:4] == [
         ("4", "lambs born"), ("3", "born alive"), ("1", "lost before weaning"), ("2", "weaned"),
     ]  # fmt: skip
 
@@ -175,40 +190,43 @@ def test_the_list_is_cut_by_time_and_done_things_are_apart() -> None:
         notes[f"events/2026-06-01 task {place}.md"] = f"---\nwhat: job {place}\ndue: {day}\n---\n"
     notes["events/2026-06-01 task 9.md"] = "---\nwhat: job 9\ndue: 2026-06-05\ndone: 2026-06-04\n---\n"
     view = page_at(read(notes, "2026-06-10"), "to-do.html").view
-    said = {bundle.head: [item.cells[0] for item in bundle.table.rows] for bundle in view.bundles}
+    said = {part.head: [item.cells[0] for item in part.body[0].rows] for part in view.sections}
     assert said == {
         "Late": ["job 0"], "Today": ["job 1"], "In the next seven days": ["job 2"],
         "In the next three months": ["job 3"], "Later": ["job 4"],
     }  # fmt: skip
-    assert [item.cells[0] for item in view.done.table.rows] == ["job 9"]
+    (done,) = view.foot
+    assert [item.cells[0] for item in done.body[0].rows] == ["job 9"]
     assert view.lead.startswith("1 late, 1 for today, 1 in the next seven days.")
 
 
 def test_a_count_that_was_put_right_is_not_asked_about_again() -> None:
     """The demo's hill was one short on 1 March 2026 and whole the next morning."""
     view = page_at(demo(), "counts.html").view
-    said = [getattr(item.cells[-1], "text", item.cells[-1]) for item in view.table.rows]
+    said = [getattr(item.cells[-1], "text", item.cells[-1]) for item in one_table(view).rows]
     assert "1 short; a count of 2 Mar 2026 agrees again" in said
-    assert view.open == ()
-    (asked,) = page_at(demo("2026-03-02"), "counts.html").view.open
+    _, asked = page_at(demo("2026-03-02"), "counts.html").view.sections
     assert "no tags were read" in asked.head
-    assert len(asked.table.rows) == 4
+    assert len(asked.body[0].rows) == 4
 
 
 def test_race_sheets_list_every_sheep_by_tag_with_what_to_know() -> None:
     """Numbers in order of size; an animal that is not clear is marked on every sheet it stands on; blanks are blank."""
     seen = demo()
     worms = page_at(seen, "race-worms.html").view
-    tags = [line.sheep.tag for line in worms.lines if line.sheep.tag]
+    paper = pencil_sheet(worms)
+    tags = [line.cells[0].tag for line in paper.rows if line.cells[0].tag]
     assert tags == sorted(tags, key=lambda tag: race.by_tag(seen.linked.animals[tag])[1])
     living = set(seen.facts.medicine.guard.standing)
-    assert len(worms.lines) == len(living)
+    assert len(paper.rows) == len(living)
     held = {sheep for sheep, row_ in seen.facts.medicine.guard.standing.items() if not row_.clear}
-    marked = {line.sheep.tag for line in worms.lines if "NOT CLEAR" in line.history}
+    marked = {line.cells[0].tag for line in paper.rows if "NOT CLEAR" in line.cells[2]}
     assert held
     assert marked == {seen.linked.animals[sheep].tag for sheep in held}
     html = drawn(page_at(seen, "race-worms.html"), seen)
-    assert html.count('<td class="blank"></td>') == len(worms.lines) * len(worms.blanks)
+    assert html.count('<td class="blank"></td>') == len(paper.rows) * sum(
+        column.looks == "blank" for column in paper.columns
+    )
 
 
 def test_a_race_sheet_for_joining_has_ewes_only() -> None:
@@ -216,10 +234,11 @@ def test_a_race_sheet_for_joining_has_ewes_only() -> None:
     notes, _ = season([Ewe(litter(1), help="hard"), Ewe(litter(1))])
     notes["events/2024-04-01 illness E1.md"] = "---\nsheep: E1\nproblem: mastitis\nside: left\n---\n"
     notes["events/2024-09-01 check.md"] = "- E0 udder ok, bcs 2.5\n- E1 udder lump left, bcs 3, mouth broken\n"
-    lines = page_at(read(notes, "2024-09-20"), "race-pre-joining.html").view.lines
-    assert [line.sheep.tag for line in lines] == ["E0", "E1"]
-    assert lines[0].history == "helped 2024; bcs 2.5"
-    assert lines[1].history == "mastitis 1 Apr 2024 left; udder lump left; mouth broken; bcs 3"
+    view = page_at(read(notes, "2024-09-20"), "race-pre-joining.html").view
+    lines = [line.cells for line in pencil_sheet(view).rows]
+    assert [line[0].tag for line in lines] == ["E0", "E1"]
+    assert lines[0][2] == "helped 2024; bcs 2.5"
+    assert lines[1][2] == "mastitis 1 Apr 2024 left; udder lump left; mouth broken; bcs 3"
 
 
 @pytest.mark.parametrize("figure", [spread_figure, losses_figure])

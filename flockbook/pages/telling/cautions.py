@@ -1,17 +1,8 @@
-"""Pages made of sections: a heading, a count, words, a chart, a table, ear tags."""
+"""The cautions of the book in its own words, which many pages show."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
-
-from compiler.pages import Html
-from compiler.shape import Value
-from flockbook.pages.chart.drawing import draw
-from flockbook.pages.chart.sheet import Sheet
-from flockbook.pages.views import Caution, Chart, PageLink, Table, Tag
-
-SIZE = Sheet(520, 240)  # of a chart in a section
+from flockbook.pages.views import Caution
 
 # Cautions in our own words. Needles: Dalton and Orr (woolshed1); tilmicosin: 21 CFR 522.2471(d). Off-label: 21 CFR
 # 530.20.
@@ -55,30 +46,3 @@ PREGNANT = Caution(
     ),
     "gov.uk and gov.scot, advice on animals that are giving birth",
 )
-
-
-class Section(Value):
-    """One part of a page; what is empty is left out. `broad` sections take the whole width."""
-
-    head: str
-    id: str
-    count: str = ""
-    words: tuple[str, ...] = ()
-    charts: tuple[Chart, ...] = ()
-    table: Table | None = None
-    tags: tuple[Tag, ...] = ()
-    broad: bool = True
-
-
-class SectionsView(Value):
-    """A page of sections, with its cautions at the head and the pages beside it at the foot."""
-
-    lead: str
-    cautions: tuple[Caution, ...]
-    sections: tuple[Section, ...]
-    others: tuple[PageLink, ...] = ()
-
-
-def chart(name: str, title: str, figure: Mapping[str, Any], table: Table) -> Chart:
-    """A chart of a section, with the table of its figures under it."""
-    return Chart(f"{name}-chart", title, "", Html(draw(figure, name, SIZE)), table)
