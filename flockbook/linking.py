@@ -40,10 +40,10 @@ from flockbook.roll import CLASS_WORDS, LAMB_WORDS, Draft, Roll, described, froz
 from flockbook.sequence import Coming, comings, event_order, mere_number
 from flockbook.settings import Settings, zone_of
 from flockbook.whom.concerned import concern
+from flockbook.whom.pieces import LONGEST_RANGE
 
-RANGE = re.compile(r"(\D*?)(\d+)\s*[-–]\s*\1?(\d+)", re.A)
-JOINT = re.compile(r"\s*(?:[;&+]|/(?!\d{4}\b))\s*|\s+and\s+", re.I)
-LONGEST_RANGE = 500  # tags in one range (our own limit)
+TAG_ROW = re.compile(r"(\D*?)(\d+)\s*[-–]\s*\1?(\d+)", re.A)
+NAME_JOINT = re.compile(r"\s*(?:[;&+]|/(?!\d{4}\b))\s*|\s+and\s+", re.I)
 
 
 def link(collection: Collection, settings: Settings, today: Moment) -> tuple[Flock, tuple[Diagnostic, ...]]:
@@ -326,7 +326,7 @@ class Linker:
         """A mention taken apart at `;` `&` `+` `/` and `and`, if it is no name itself and every part is known."""
         if self.roll.candidates(mention.text, event.date):
             return [mention]
-        joints = [match.span() for match in JOINT.finditer(mention.text)]
+        joints = [match.span() for match in NAME_JOINT.finditer(mention.text)]
         starts, ends = [0, *(end for _, end in joints)], [*(start for start, _ in joints), len(mention.text)]
         parts = [
             Mention(mention.text[start:end], mention.span.shifted(start, end - start), mention.field)
@@ -336,7 +336,7 @@ class Linker:
 
     def expanded(self, mention: Mention, event: Event) -> list[Draft] | None:
         """The animals of one mention, a range opened; None when it could not be resolved whole."""
-        match = RANGE.fullmatch(mention.text)
+        match = TAG_ROW.fullmatch(mention.text)
         if match is None or self.roll.candidates(mention.text, event.date):
             one = self.resolve(mention, event)
             return None if one is None else [one]

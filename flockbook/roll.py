@@ -14,10 +14,10 @@ from flockbook.flock import Animal, Birth, Departure, Membership, Nursing
 from flockbook.records.event import Event
 from flockbook.records.sheep import EWE, RAM, WETHER, Sheep
 
-LAMB_OF = re.compile(
+LAMB_OF_HER = re.compile(
     r"(?P<dam>.+?)['’]s (?:(?P<sex>ewe|gimmer|ram|tup|wether) )?lamb(?: (?P<year>\d{4}))?(?: (?P<place>\d))?", re.I
 )
-PAINTED = re.compile(r"no\.? ?(?P<number>\d+)(?:/(?P<year>\d{4}))?", re.I)
+PAINT_NUMBER = re.compile(r"no\.? ?(?P<number>\d+)(?:/(?P<year>\d{4}))?", re.I)
 WITH_YEAR = re.compile(r"(?P<tag>.+)/(?P<year>\d{4})")
 CLASS_WORDS = {
     "all": (EWE, RAM, WETHER, None), "whole flock": (EWE, RAM, WETHER, None), "flock": (EWE, RAM, WETHER, None),
@@ -110,16 +110,16 @@ class Roll:
         exact = [draft for draft in self.index.get(key_of(plain), []) if fits_word(draft, plain)]
         if exact:
             return exact
-        if match := PAINTED.fullmatch(plain):
+        if match := PAINT_NUMBER.fullmatch(plain):
             year = int(match["year"]) if match["year"] else (day.year if day else None)
-            return [draft for draft in self.drafts if draft.number == match["number"] and born_in(draft, year)]
-        if match := LAMB_OF.fullmatch(plain):
+            return [draft for draft in self.drafts if draft.number == match["number"] and born_that_year(draft, year)]
+        if match := LAMB_OF_HER.fullmatch(plain):
             return self.lambs_called(match, day)
         if match := WITH_YEAR.fullmatch(plain):
             return [
                 draft
                 for draft in self.index.get(key_of(match["tag"]), [])
-                if match["tag"] in draft.tags and born_in(draft, int(match["year"]))
+                if match["tag"] in draft.tags and born_that_year(draft, int(match["year"]))
             ]
         return []
 
@@ -131,7 +131,7 @@ class Roll:
         lambs = [
             draft
             for draft in self.drafts
-            if draft.dam in dams and born_in(draft, year) and (not sex or draft.sex == sex)
+            if draft.dam in dams and born_that_year(draft, year) and (not sex or draft.sex == sex)
         ]
         if match["place"]:
             return lambs[int(match["place"]) - 1 : int(match["place"])]
@@ -171,7 +171,7 @@ def fits_word(draft: Draft, text: str) -> bool:
     )
 
 
-def born_in(draft: Draft, year: int | None) -> bool:
+def born_that_year(draft: Draft, year: int | None) -> bool:
     """Whether an animal was born in a year (None: any)."""
     return year is None or (draft.born is not None and draft.born.year == year)
 

@@ -138,24 +138,10 @@ OF_A_SORT = {
     "lead", "CAUTION", "PRINTED_RULES",  # a page's first words, its warning, and the rules printed at its foot
     "PER_PAGE", "ROOM",  # how many rows, or elements, one page of a long table holds
 }  # fmt: skip
-# Modules above 350 lines that are being rebuilt.
+# Modules above 350 lines.
 LONG_STILL = {
     "flockbook/linking.py",
     "flockbook/derive/medicine/withdrawal.py",
-    "flockbook/whom/elsewhere.py",
-    "flockbook/whom/judging.py",
-    "flockbook/whom/pieces.py",
-    "flockbook/whom/words.py",
-}
-# What is being rebuilt: names that reading of names and doses still shares with what it reads for.
-REBUILT = {
-    ("flockbook.linking", "flockbook.whom.pieces"),
-    ("flockbook.roll", "flockbook.whom.pieces"),
-    ("flockbook.roll", "flockbook.whom.judging"),
-    ("flockbook.whom.lexicon", "flockbook.whom.pieces"),
-    ("flockbook.whom.lexicon", "flockbook.whom.reader"),
-    ("flockbook.derive.medicine.withdrawal", "flockbook.whom.treatments"),
-    ("flockbook.pages.medicine.clear_page", "flockbook.whom.line_reading"),
 }
 NOT_NOUNS = re.compile(r"(^|_)(utils?|helpers?|managers?|misc|common|stuff|tools?)(_|$)")
 # Words of keeping sheep and of medicine. Left out are words that also belong to notes, files and pages: `tag` (of HTML,
@@ -470,7 +456,7 @@ def test_one_name_means_one_thing() -> None:
             for name in sorted(set(named_in(tree(path)))):
                 homes.setdefault(name, []).append(MODULES[path])
     twice = {name: tuple(modules) for name, modules in homes.items() if len(modules) > 1 and name not in OF_A_SORT}
-    assert {name: modules for name, modules in twice.items() if modules not in REBUILT} == {}
+    assert twice == {}
 
 
 def test_names_of_a_sort_are_needed() -> None:

@@ -294,7 +294,11 @@ WORDS: tuple[Word, ...] = (
         "fostered_to", r"foster(?:ed)? (?:on)?to (?P<fostered_to>[^,;]+)", "fostered to {}", "fostered",
         "`fostered to Teasel`",
     ),
-    Word("tag", rf"tag(?:ged)?[ :]*(?:(?:no\.?|number|#) ?)?(?P<tag>{TAG})", "tag {}", example="`tag 731`"),
+    Word(
+        "tag",
+        r"tag(?:ged)?[ :]*(?:(?:no\.?|number|#) ?)?"
+        rf"(?P<tag>{TAG})", "tag {}", example="`tag 731`",
+    ),
     Word("number", r"(?:no\.?|number|paint) ?(?P<number>\d+)", "no {}", example="`no 7`"),
     Word("tubed_ml", rf"tubed (?P<tubed>{NUMERAL} ?\w*)", "tubed {} mL", "tubed", "`tubed 150 ml`", read=take_tubed),
     Word("vigour", r"vigour (?P<vigour>\d+)", "vigour {}", "vigour {}", "`vigour 4`", read=take_vigour),

@@ -22,7 +22,8 @@ from flockbook.whom.dosing_words import DONE, TO_DO
 from flockbook.whom.elsewhere import Course, doses_told
 from flockbook.whom.holes import judge_hole, judge_other
 from flockbook.whom.identities import perhaps_one, tags_half_read
-from flockbook.whom.judging import Known, Verdict
+from flockbook.whom.judging import Verdict
+from flockbook.whom.known import Known
 from flockbook.whom.lexicon import SHEEP, Bearer, lexicon_of
 from flockbook.whom.products import Products, products_of
 from flockbook.whom.reader import freed_by

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from compiler.dates import MONTH_OF
-from flockbook.whom.pieces import WHEN
+from flockbook.whom.measures import WHEN
 
 ISO = re.compile(r"(?<!\d)(\d{4})-(\d{1,2})-(\d{1,2})(?!\d)")
 DOTTED = re.compile(r"(?<![\d/.])(\d{1,2})\.(\d{1,2})\.(?!\d)")  # `4.6.`

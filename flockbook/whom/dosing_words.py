@@ -56,7 +56,6 @@ REMEDY_FIELDS = (
     "remedy", "dosed", "meds",
 )  # fmt: skip
 NONE_GIVEN = frozenset({"", "none", "no", "nothing", "nil", "-", "n/a"})
-AND_FIRST = frozenset({"and", "&", "+", "plus", "also"})
 PLAIN_VERBS = re.compile(r"\b(?:re-?)?treated\b", re.I)  # also said of posts and floors
 TO_DO = re.compile(
     r"\b(?:dose|dosing|drench|worm|inject|injection|jab|vaccinate|vaccine|treat|medicate|pour-?on|dip)\b", re.I

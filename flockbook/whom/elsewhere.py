@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from datetime import date, timedelta
-from itertools import pairwise
+from datetime import timedelta
 from typing import Any
 
 from compiler.nearness import clipped, near
@@ -12,7 +11,6 @@ from compiler.shape import Value, replace
 from compiler.source import Span
 from flockbook.flock import Concerned
 from flockbook.naming import DOSE_TOLD
-from flockbook.records.breeding import Lambing
 from flockbook.records.cupboard import MoneyNote, Stock
 from flockbook.records.event import Event
 from flockbook.records.handling import Job
@@ -24,10 +22,9 @@ from flockbook.records.sheep import Medicine, Sheep
 from flockbook.records.trade import Cull, Purchase, Sale
 from flockbook.records.year import Task
 from flockbook.roll import key_of
-from flockbook.whom.days import days_in, days_told
+from flockbook.whom.days import days_told
 from flockbook.whom.dosing_words import (
     AGAIN,
-    AND_FIRST,
     AT_WORK,
     BY_MOUTH,
     BY_NEEDLE,
@@ -37,7 +34,6 @@ from flockbook.whom.dosing_words import (
     FURTHER,
     GIVEN,
     HANDED,
-    HER_KIN,
     HURRIED,
     IN_ML,
     IN_MOUTH,
@@ -61,16 +57,16 @@ from flockbook.whom.dosing_words import (
     WITH_LAMBS,
     dipped,
 )
-from flockbook.whom.judging import Known, Verdict, around
-from flockbook.whom.lexicon import NARROW_LETTERS, SHEEP, folded, letters, sheep_of, tokens
-from flockbook.whom.line_reading import NO_NAMES, named, stands_for_name
-from flockbook.whom.pieces import DATE, DOSE, FIGURE, JOINT, NAME, PREFIX, WORD, Piece, taken_apart
-from flockbook.whom.reader import FIELD, ending_in, everyone, freed_by, groups, is_naming
-from flockbook.whom.tag_ends import completed
+from flockbook.whom.judging import Verdict
+from flockbook.whom.known import Known
+from flockbook.whom.line_reading import named
+from flockbook.whom.measures import DOSE
+from flockbook.whom.pieces import DATE, taken_apart
+from flockbook.whom.reader import groups
+from flockbook.whom.told_names import NameReader, and_first, has_stray_tag
 from flockbook.whom.told_texts import is_mistaken, speaks, texts_of
 from flockbook.whom.whereabouts import Window
 
-OF_TAGS = frozenset({"ewe", "tag", "no", "number", "ram", "tup", "lamb", "sheep", "hogg", "gimmer", "wether"})
 PRODUCT_WORDS = 8  # words up to which a remark that names a product tells of a dose (our own choice)
 ANSWER_DAYS = 7  # days within which a treatment of the same sheep answers a dose told elsewhere (our own choice)
 LATE_WORD = 3  # days after a treatment within which other notes still speak of it (our own choice)
@@ -132,23 +128,13 @@ def doses_told(known: Known, treated: Mapping[str, tuple[Course, ...]]) -> Itera
                 yield outcome
 
 
-class _Told:
+class _Told(NameReader):
     """The work of judging one note that may tell of a dose."""
 
     def __init__(self, known: Known, record: Any, treated: Mapping[str, tuple[Course, ...]]) -> None:
-        self.known, self.products, self.record, self.treated = known, known.products, record, treated
-        event = record if isinstance(record, Event) else None
-        self.day: date | None = event_day(event, known.clock) if event else None
-        self.told_on: tuple[date, date] | None = None
-        self.product, self.words = "", ""
+        super().__init__(known, record)
+        self.treated, self.product = treated, ""
         self.mls: tuple[float, ...] = ()
-        given = [day for name in ("given", "finished") for day in days_in(record.origin.unread.get(name, ""))]
-        window = around([self.day, *given]) if self.day else Window(date.min, known.clock)
-        self.verdict = Verdict(known, record.origin.path, window, event, self.day)
-        self.freed = freed_by(self.verdict, event.not_dosed if event else ())
-        self.frees_all = (
-            any(text.strip().lower() in ("all", "everybody", "nobody") for text in event.not_dosed) if event else False
-        )
 
     def judge(self, found: list[tuple[str, Span]]) -> tuple[Concerned, Verdict] | None:
         """Every sentence that tells of a dose; None where none does."""
@@ -196,11 +182,6 @@ class _Told:
                 bool(product) and (verb or HANDED.search(plain) is not None)
             )
         return bool(product) or verb or (amount and not isinstance(self.record, Feeding))
-
-    def meets_sheep(self, sentence: str) -> bool:
-        """Whether a sentence names a sheep, a mob or a class."""
-        pieces = taken_apart(sentence, self.known.lexicon)
-        return any(piece.sort == NAME and (piece.proper or groups(piece)) for piece in pieces)
 
     def names_a_remedy(self, sentence: str) -> bool:
         """Whether a short sentence, in a sheep's own note a dated one, names a remedy as given."""
@@ -267,36 +248,6 @@ class _Told:
         if not left or unnamed:
             self.verdict.doubt_everybody(doubt)
 
-    def kin_of(self, ids: list[str], text: str) -> list[str]:
-        """`731 and its dam`: the dams, or the others of the litter, of those named."""
-        match = HER_KIN.search(text) if ids else None
-        if match is None:
-            return []
-        animals = self.known.flock.animals
-        dams = {animals[sheep].dam for sheep in ids}
-        if match[1].lower() in ("mother", "mum", "dam"):
-            return [dam for dam in dams if dam]
-        return [animal.id for animal in animals.values() if animal.dam and animal.dam in dams]
-
-    def joins_a_stranger(self, pieces: list[Piece]) -> bool:
-        """Whether a name stands there that nobody bears: one slip from somebody's, or joined by `and` to a name."""
-        return any(
-            piece.proper
-            and piece.sort == WORD
-            and folded(piece.text) not in NO_NAMES
-            and not self.products.product(piece.text)
-            and (
-                self.known.lexicon.nearly(piece.text)
-                or (
-                    pieces[place - 1].sort == JOINT
-                    and pieces[place - 1].text.lower() in ("and", "&", "+")
-                    and stands_for_name(pieces, place, self.known.lexicon)
-                )
-            )
-            for place, piece in enumerate(pieces)
-            if place or letters(piece.text) > NARROW_LETTERS
-        )
-
     def anybody(self, text: str) -> bool:
         """Whether a sentence that names nobody, in a note about nobody, could yet mean any sheep: an event that plainly
         tells of a dose, with no treatment in the same week.
@@ -319,61 +270,6 @@ class _Told:
         short = isinstance(self.record, Remark) and len(text.split()) <= PRODUCT_WORDS
         return short and bool(self.products.product(text)) and not NOT_GIVEN.search(text)
 
-    def meant(self, piece: Piece, sure: bool) -> list[str]:
-        """Whom one piece of the sentence means: names with a capital or figure; others only beside a product or
-        amount.
-        """
-        if not named(piece) or (piece.sort == FIGURE and len(piece.text) < 3 and not self.is_joined(piece)):
-            return []
-        if not piece.proper and not sure and not (len(piece.text) > 3 and any(b.sort == SHEEP for b in piece.bearers)):
-            groups = [bearer for bearer in piece.bearers if bearer.sort != SHEEP]
-            if not groups:
-                return []
-        sheep = [one for one in self.verdict.sheep_meant(piece) if self.verdict.here(one)]
-        if piece.of_her is not None and not piece.whose:  # `Bramble twins` may be what she carries
-            sheep += [one for one in sheep_of(piece.bearers) if self.verdict.here(one)]
-        return sheep + [
-            one for bearer in piece.bearers if bearer.sort != SHEEP for one in everyone(self.verdict.members(bearer))
-        ]
-
-    def by_ends(self, pieces: list[Piece]) -> list[str]:
-        """`C214, 230`: sheep of whom only the end of the tag is written, behind another's whole tag."""
-        found: list[str] = []
-        tag = ""
-        lexicon = self.known.lexicon
-        for place, piece in enumerate(pieces):
-            joint = place > 0 and pieces[place - 1].sort == JOINT
-            if tag and piece.sort == FIGURE and not piece.bearers and (joint or len(piece.text) > 2):
-                wholes = [whole for figures in piece.text.split(",") for whole in completed(tag, figures, lexicon)]
-                found += [one for whole in wholes for one in sheep_of(lexicon.means(tokens(whole), whole))]
-            elif named(piece):
-                tag = piece.text if piece.text[-1:].isdigit() else ""
-            elif piece.sort == FIGURE and len(piece.text) > 2 and not tag:
-                found += ending_in(piece.text, self.known)
-        return [sheep for sheep in found if self.verdict.here(sheep)]
-
-    def is_joined(self, piece: Piece) -> bool:
-        """Whether a short figure that is a tag stands behind a joint in the sentence at hand: `Fern and 12`."""
-        before = self.words[: piece.start].rstrip().lower()
-        return before.endswith(("and", ",", "&", "+", "ewe", "tag"))
-
-    def about(self) -> list[str]:
-        """Those whom the note as a whole is about."""
-        if isinstance(self.record, Sheep):
-            own = self.known.flock.animals.values()
-            return [animal.id for animal in own if animal.note is self.record]
-        if isinstance(self.record, Lambing):
-            lambs = self.known.flock.litters.get(self.record.origin.path, ())
-            return [*self.known.flock.who(self.record), *(lamb.id for lamb in lambs)]
-        if isinstance(self.record, Mob):
-            key = " ".join(tokens(self.record.name or ""))
-            members = self.known.places.members(key, Window(*(self.told_on or (date.min, self.known.clock))))
-            return [*self.named_in_words(), *everyone(members)]
-        if isinstance(self.record, Event) and (about := list(self.known.flock.who(self.record))):
-            key = " ".join(tokens(self.record.mob or ""))
-            return [*about, *everyone(self.known.places.members(key, self.verdict.window))]
-        return self.named_in_words()
-
     def answered(self, sheep: str, again: bool) -> bool:
         """Whether a treatment within a week names this sheep, or the note says that it got none. Where the words tell
         of a dose `again`, the treatment must reach to their day.
@@ -392,47 +288,3 @@ class _Told:
         near = [window for window in windows if window.meets(around_it.first, around_it.last)]
         since = self.day if again else self.day - timedelta(days=LATE_WORD)
         return any(window.last >= since for window in near)
-
-    def names_anybody(self) -> bool:
-        """Whether the words of the note name a sheep, a mob or a class."""
-        if isinstance(self.record, Event) and (self.record.mob or any(True for _ in self.record.mentions())):
-            return True
-        texts = (text for text, _ in texts_of(self.record))
-        pieces = (piece for text in texts for piece in taken_apart(text, self.known.lexicon))
-        return any(piece.sort == NAME and (piece.proper or groups(piece)) for piece in pieces)
-
-    def names_somebody(self) -> bool:
-        """Whether the words of the note name a sheep."""
-        return bool(self.named_in_words())
-
-    def named_in_words(self) -> list[str]:
-        """The sheep that the words of the note name anywhere."""
-        found: list[str] = []
-        listed_ = [item.text for item in self.record.mentions()] if isinstance(self.record, Event) else []
-        for text in (*listed_, *(text for text, _ in texts_of(self.record))):
-            field = FIELD.match(text)
-            listed = field is not None and is_naming(field[1])
-            for piece in taken_apart(text, self.known.lexicon):
-                plain = piece.proper and (piece.sort != FIGURE or len(piece.text) > 2)
-                if named(piece) and (plain or listed):
-                    found += [one for one in self.verdict.sheep_meant(piece) if self.verdict.here(one)]
-        return list(dict.fromkeys(found))
-
-
-def has_stray_tag(pieces: list[Piece]) -> bool:
-    """Whether a figure that nobody bears stands behind a word for sheep: `ewe 230`."""
-    return any(
-        before.sort == PREFIX and before.text.lower() in OF_TAGS and piece.sort == FIGURE and not piece.bearers
-        for before, piece in pairwise(pieces)
-    )
-
-
-def and_first(pieces: list[Piece]) -> bool:
-    """Whether the first name of a sentence is a further one: `Drenched, and Teasel.`"""
-    place = next((place for place, piece in enumerate(pieces) if named(piece)), 0)
-    return place > 0 and pieces[place - 1].text.lower() in AND_FIRST
-
-
-def event_day(event: Event, clock: date) -> date | None:
-    """The day of an event; where its head gives none, that of its file's name in any writing."""
-    return event.date or next(days_told(event.origin.path, clock.year), None)

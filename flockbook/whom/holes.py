@@ -17,11 +17,13 @@ from flockbook.naming import NOT_A_NOTE
 from flockbook.records.health import Treatment
 from flockbook.whom.days import days_in
 from flockbook.whom.dosing_words import DONE, MILK_FED, SENTENCE, TO_DO, WITH_LAMBS
-from flockbook.whom.judging import Known, Verdict, around
+from flockbook.whom.judging import Verdict
+from flockbook.whom.known import Known, around
 from flockbook.whom.lexicon import SHEEP, folded, sheep_of
 from flockbook.whom.line_reading import OTHERS, named, nameless_kin, read_line
+from flockbook.whom.measures import DOSE
 from flockbook.whom.pieces import DATE as DAY
-from flockbook.whom.pieces import DOSE, FIGURE, JOINT, NAME, RANGE, WORD, Piece, taken_apart
+from flockbook.whom.pieces import FIGURE, JOINT, NAME, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.reader import EARLY_DAYS, FIELD, LATE_DAYS, NAMING_FIELDS, OPEN_ENDED, groups, is_dash, is_naming
 from flockbook.whom.whereabouts import ALWAYS, Window
 

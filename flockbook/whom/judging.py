@@ -5,73 +5,31 @@ V6).
 from __future__ import annotations
 
 import re
-from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from datetime import date, timedelta
-from functools import cached_property
+from datetime import date
 
 from compiler.diagnostics import Diagnostic, Rule
 from compiler.nearness import clipped, near
-from compiler.shape import Value, replace
+from compiler.shape import replace
 from compiler.source import Span
-from flockbook.flock import Animal, Concerned, Doubt, Everybody, Flock
+from flockbook.flock import Animal, Concerned, Doubt, Everybody
 from flockbook.naming import NOT_THERE, RANGE_UNCOUNTED, TWO_SHEEP, UNKNOWN_MOB, UNKNOWN_SHEEP
 from flockbook.records.event import Event
 from flockbook.roll import shown
+from flockbook.whom.known import Known, born_in, told
 from flockbook.whom.lexicon import (
     CLASS,
-    LONG_LETTERS,
     MOB,
-    NARROW_LETTERS,
     SHEEP,
     Bearer,
-    Lexicon,
-    folded,
-    letters,
     sheep_of,
-    tokens,
 )
 from flockbook.whom.pieces import RANGE, Piece
-from flockbook.whom.products import Products
-from flockbook.whom.whereabouts import Members, Whereabouts, Window, present
+from flockbook.whom.whereabouts import Members, Window, present
 
 SELLERS_DAYS = 365  # days before a purchase in which a note on the sheep is taken for the seller's (our own choice)
 HELD_TOO = "nobody whom it could mean is shown as clear to sell"
-
-
-class Known(Value, dict=True):
-    """What all notes are judged by: the flock, its lexicon, and who stood where."""
-
-    flock: Flock
-    lexicon: Lexicon
-    places: Whereabouts
-    clock: date
-    products: Products
-
-    @cached_property
-    def typed(self) -> Counter[str]:
-        """How often each word is typed where notes name sheep: one that two notes use is no slip of the finger."""
-        return Counter(
-            folded(text) for event in self.flock.events for text in {item.text for item in event.all_mentions()}
-        )
-
-    @cached_property
-    def mobs_named(self) -> Counter[str]:
-        """How often each mob is named, by key, as a mob or as where sheep go."""
-        events = self.flock.collection.of(Event)
-        names = (
-            name for event in events for name in (event.mob, getattr(event, "into", None), getattr(event, "to", None))
-        )
-        return Counter(" ".join(tokens(name)) for name in names if name)
-
-    def animal(self, sheep: str) -> Animal:
-        """One animal."""
-        return self.flock.animals[sheep]
-
-    def called(self, sheep: str) -> str:
-        """What an animal is called in a message."""
-        return self.animal(sheep).called_in_full
 
 
 @dataclass(slots=True)
@@ -348,20 +306,12 @@ class Verdict:
             on = f" on {self.days_shown()}" if self.day else ""
             self.tell(UNKNOWN_SHEEP, span, f"no living sheep called `{clipped(text)}`{on}", cure)
         doubt = self.because("V3", span, f"“{clipped(text)}” in this note names nobody", cure)
-        only = self.only_bearer(text)
+        only = self.known.only_bearer(text, self.event is not None)
         meant = self.meant_by(only) if only is not None else []
         if meant:
             self.doubt(meant, replace(doubt, one_of=True))
         else:
             self.doubt_everybody(doubt)
-
-    def only_bearer(self, text: str) -> Bearer | None:
-        """The one bearer whom a word can be a slip of: a word of letters, which no other note uses (V3)."""
-        size = letters(text)
-        if size < NARROW_LETTERS or self.known.typed[folded(text)] > (1 if self.event is not None else 0):
-            return None
-        found = self.known.lexicon.nearly(text, 2 if size >= LONG_LETTERS else 1)
-        return found[0] if len(found) == 1 else None
 
     def meant_by(self, bearer: Bearer) -> list[str]:
         """Whom one bearer stands for on the days of the note."""
@@ -393,23 +343,3 @@ class Verdict:
             if named
             else "write its tag, name or official number as in its own note"
         )
-
-
-def told(animal: Animal) -> str:
-    """An animal as a message calls it, with the year of its birth."""
-    return f"{animal.called_in_full}{f' born {animal.born.year}' if animal.born else ''}"
-
-
-def born_in(animal: Animal, year: int) -> bool:
-    """Whether an animal was born in a year."""
-    return animal.born is not None and animal.born.year == year
-
-
-def around(days: Iterable[date], before: int = 0, after: int = 0) -> Window:
-    """The window from the first to the last of some days, widened by so many days."""
-    known = sorted(days)
-    if not known:
-        return Window(date.min, date.max)
-    first = known[0] - timedelta(days=before) if (known[0] - date.min).days > before else date.min
-    last = known[-1] + timedelta(days=after) if (date.max - known[-1]).days > after else date.max
-    return Window(first, last)

@@ -22,7 +22,7 @@ from flockbook.records.trade import Purchase
 from flockbook.roll import CLASS_WORDS, LAMB_WORDS
 
 SHEEP, MOB, CLASS = "sheep", "mob", "class"
-TOKEN = re.compile(r"[^\W_]+")
+PLAIN_WORD = re.compile(r"[^\W_]+")
 # Words for everybody, beside the classes that linking knows (common practice).
 EVERYBODY_WORDS = (
     "all",
@@ -149,7 +149,7 @@ class Lexicon:
 
 def tokens(text: str) -> Key:
     """The words of a text as they are looked up: no case, accents, blanks, apostrophes or dashes."""
-    return tuple(TOKEN.findall(folded(text)))
+    return tuple(PLAIN_WORD.findall(folded(text)))
 
 
 def folded(text: str) -> str:
@@ -170,7 +170,7 @@ def lexicon_of(flock: Flock) -> Lexicon:
     found = Lexicon(animals=flock.animals)
     for animal in flock.animals.values():
         own = Bearer(SHEEP, animal.id)
-        for word, tag in words_of(animal):
+        for word, tag in names_of_sheep(animal):
             found.add(word, own, tag)
         for number in (animal.note.official, animal.note.eid) if animal.note else ():
             enter_number(found, number, own)
@@ -211,7 +211,7 @@ def enter_class(found: Lexicon, word: str) -> None:
             found.add(before + word, Bearer(CLASS, young))
 
 
-def words_of(animal: Animal) -> Iterator[tuple[str, bool]]:
+def names_of_sheep(animal: Animal) -> Iterator[tuple[str, bool]]:
     """All that a sheep can be called by, with whether it is a tag; the words of its note's file name are among them."""
     for tag in dict.fromkeys((*animal.tags, animal.tag)):
         if tag:

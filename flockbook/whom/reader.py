@@ -14,7 +14,8 @@ from flockbook.naming import (
 )
 from flockbook.records.health import Treatment
 from flockbook.roll import LAMB_WORDS
-from flockbook.whom.judging import Known, Verdict
+from flockbook.whom.judging import Verdict
+from flockbook.whom.known import Known
 from flockbook.whom.lexicon import CLASS, SHEEP, Bearer, Lexicon, tokens
 from flockbook.whom.line_reading import named
 from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, RANGE, Piece, taken_apart

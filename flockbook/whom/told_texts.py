@@ -26,7 +26,7 @@ from flockbook.whom.dosing_words import (
     WAITING_FIELD,
     dipped,
 )
-from flockbook.whom.pieces import DOSE
+from flockbook.whom.measures import DOSE
 from flockbook.whom.products import Products
 
 MEDICINE_FIELDS = ("medicine",)

@@ -8,7 +8,8 @@ from datetime import date, timedelta
 from flockbook.flock import Concerned
 from flockbook.records.health import Treatment
 from flockbook.whom.days import days_in
-from flockbook.whom.judging import Known, Verdict, around
+from flockbook.whom.judging import Verdict
+from flockbook.whom.known import Known, around
 from flockbook.whom.reader import (
     EARLY_DAYS,
     LATE_DAYS,

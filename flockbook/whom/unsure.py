@@ -18,7 +18,8 @@ from flockbook.records.rearing import Foster
 from flockbook.records.trade import Purchase
 from flockbook.whom.days import days_in
 from flockbook.whom.holes import STAMP, judge_hole, those_meant
-from flockbook.whom.judging import Known, Verdict
+from flockbook.whom.judging import Verdict
+from flockbook.whom.known import Known
 from flockbook.whom.lexicon import MOB, SHEEP, sheep_of, tokens
 from flockbook.whom.line_reading import named, read_line
 from flockbook.whom.lines import AND_MORE
@@ -98,17 +99,11 @@ def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
         mobs = [bearer.name for piece in pieces for bearer in piece.bearers if bearer.sort == MOB]
         sheep = [bearer.name for piece in pieces if piece.proper for bearer in piece.bearers if bearer.sort == SHEEP]
         if len(set(sheep)) > 1 and SUCKS.search(text):
-            yield from stays(
-                [one for one in sheep if is_young(known.animal(one), event.date or date.max)],
-                "",
-                event.date or date.min,
-            )
+            young = [one for one in sheep if is_young(known.animal(one), event.date or date.max)]
+            yield from stays(young, "", event.date or date.min)
         if not mobs and sheep and isinstance(event, Move | Drafting):
-            mobs = [
-                key
-                for key in (known.lexicon.mob_key(mob or "") for mob in (event.mob, getattr(event, "to", None)))
-                if key
-            ]
+            keys = (known.lexicon.mob_key(mob or "") for mob in (event.mob, getattr(event, "to", None)))
+            mobs = [key for key in keys if key]
         for mob in dict.fromkeys(mobs) if MOVED.search(text) else ():
             yield from stays(sheep or known.flock.who(event), mob, event.date or date.min)
 

@@ -99,7 +99,7 @@ def run(count: int, seed: int, *, pairs: bool = False, only: list[str] | None = 
 def fitting(writings: Iterator[Writing]) -> Iterator[Writing]:
     """Those whose ways fit their world and each other."""
     for writing in writings:
-        with suppress(Unfit):
+        with suppress(Unfit, UnicodeEncodeError):  # a curly quote has no place in a file of old letters
             writing.files()
             yield writing
 

@@ -10,7 +10,7 @@ from flockbook.derive.plain.days import day_words
 from flockbook.records.health import Treatment
 from flockbook.whom.days import days_told
 from flockbook.whom.dosing_words import HANDED
-from flockbook.whom.pieces import DOSE, WHEN
+from flockbook.whom.measures import DOSE, WHEN
 from flockbook.whom.reader import WORDS_IN, words_of
 from flockbook.whom.treatments import YEAR_FOLDER
 from flockbook.whom.words import NUMBER_WORDS

@@ -235,7 +235,7 @@ class _Holds:
         for product in (MEAT, MILK):
             for item in self.answers.everybody:
                 for hold in self.of_doubtful(item.doubt, product):
-                    yield Gap(hold, window_of(item))
+                    yield Gap(hold, days_of_doubt(item))
 
     def of_dosed(self, sheep: str, product: str) -> Iterator[Hold]:
         """The hold of an animal that was surely dosed; a lamb held only as one at foot is not judged by its dose."""
@@ -273,7 +273,7 @@ class _Holds:
             yield replace(hold, because=reason, doubt=True, cure=doubt.cure or cure_of(doubt.rule, product))
 
 
-def window_of(item: Everybody) -> Window:
+def days_of_doubt(item: Everybody) -> Window:
     """The days of a doubt that reaches everybody."""
     return Window(item.first, item.last)
 

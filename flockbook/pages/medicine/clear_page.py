@@ -48,7 +48,7 @@ CAUTION = Caution(
 COLUMNS = (Column("Sheep", sort=True), Column("Meat"), Column("Milk"), Column("Why", wide=True))
 
 
-class Group(Value):
+class Listed(Value):
     """One list: its heading, how many stand in it on all pages together, and its part on this page."""
 
     head: str
@@ -64,7 +64,7 @@ class ClearView(Value):
     withheld: WithheldView
     lead: str
     caution: Caution
-    groups: tuple[Group, ...]
+    groups: tuple[Listed, ...]
     pager: tuple[PageLink, ...]
 
 
@@ -151,14 +151,14 @@ def spread(sorted_rows: Sequence[tuple[Sort, list[Clearance]]]) -> Iterator[list
     yield page
 
 
-def group(told: Teller, part: Part, on_top: frozenset[str]) -> Group:
+def group(told: Teller, part: Part, on_top: frozenset[str]) -> Listed:
     """One list's part of a page."""
     sort, rows, count = part.sort, part.rows, part.count
     shown = plural(count, "sheep", "sheep")
     if sort.plain and rows:
-        return Group(sort.head, shown, sort.note, None, tuple(told.tags.tag(row.sheep) for row in rows))
+        return Listed(sort.head, shown, sort.note, None, tuple(told.tags.tag(row.sheep) for row in rows))
     table = Table(COLUMNS, tuple(Row(cells(told, row, on_top)) for row in rows), sort.empty)
-    return Group(sort.head, shown, sort.note if rows else "", table, ())
+    return Listed(sort.head, shown, sort.note if rows else "", table, ())
 
 
 def lead(rows: Sequence[Clearance]) -> str:

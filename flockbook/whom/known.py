@@ -1,0 +1,79 @@
+"""What all notes are judged by: the flock, its lexicon, and who stood where."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from datetime import date, timedelta
+from functools import cached_property
+
+from compiler.shape import Value
+from flockbook.flock import Animal, Flock
+from flockbook.records.event import Event
+from flockbook.whom.lexicon import LONG_LETTERS, NARROW_LETTERS, Bearer, Lexicon, folded, letters, tokens
+from flockbook.whom.products import Products
+from flockbook.whom.whereabouts import Whereabouts, Window
+
+
+class Known(Value, dict=True):
+    """What all notes are judged by: the flock, its lexicon, and who stood where."""
+
+    flock: Flock
+    lexicon: Lexicon
+    places: Whereabouts
+    clock: date
+    products: Products
+
+    @cached_property
+    def typed(self) -> Counter[str]:
+        """How often each word is typed where notes name sheep: one that two notes use is no slip of the finger."""
+        return Counter(
+            folded(text) for event in self.flock.events for text in {item.text for item in event.all_mentions()}
+        )
+
+    @cached_property
+    def mobs_named(self) -> Counter[str]:
+        """How often each mob is named, by key, as a mob or as where sheep go."""
+        events = self.flock.collection.of(Event)
+        names = (
+            name for event in events for name in (event.mob, getattr(event, "into", None), getattr(event, "to", None))
+        )
+        return Counter(" ".join(tokens(name)) for name in names if name)
+
+    def animal(self, sheep: str) -> Animal:
+        """One animal."""
+        return self.flock.animals[sheep]
+
+    def called(self, sheep: str) -> str:
+        """What an animal is called in a message."""
+        return self.animal(sheep).called_in_full
+
+    def only_bearer(self, text: str, listed: bool) -> Bearer | None:
+        """The one bearer whom a word can be a slip of: a word of letters, which no other note uses (V3); `listed`
+        says that its own note lists it where names stand.
+        """
+        size = letters(text)
+        if size < NARROW_LETTERS or self.typed[folded(text)] > (1 if listed else 0):
+            return None
+        found = self.lexicon.nearly(text, 2 if size >= LONG_LETTERS else 1)
+        return found[0] if len(found) == 1 else None
+
+
+def told(animal: Animal) -> str:
+    """An animal as a message calls it, with the year of its birth."""
+    return f"{animal.called_in_full}{f' born {animal.born.year}' if animal.born else ''}"
+
+
+def born_in(animal: Animal, year: int) -> bool:
+    """Whether an animal was born in a year."""
+    return animal.born is not None and animal.born.year == year
+
+
+def around(days: Iterable[date], before: int = 0, after: int = 0) -> Window:
+    """The window from the first to the last of some days, widened by so many days."""
+    known = sorted(days)
+    if not known:
+        return Window(date.min, date.max)
+    first = known[0] - timedelta(days=before) if (known[0] - date.min).days > before else date.min
+    last = known[-1] + timedelta(days=after) if (date.max - known[-1]).days > after else date.max
+    return Window(first, last)

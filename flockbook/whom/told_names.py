@@ -1,0 +1,177 @@
+"""Whom the words of a note of any kind name, as far as a dose could be told of them (V8)."""
+
+from __future__ import annotations
+
+from datetime import date
+from itertools import pairwise
+from typing import Any
+
+from flockbook.records.breeding import Lambing
+from flockbook.records.event import Event
+from flockbook.records.places import Mob
+from flockbook.records.sheep import Sheep
+from flockbook.whom.days import days_in, days_told
+from flockbook.whom.dosing_words import HER_KIN
+from flockbook.whom.judging import Verdict
+from flockbook.whom.known import Known, around
+from flockbook.whom.lexicon import NARROW_LETTERS, SHEEP, folded, letters, sheep_of, tokens
+from flockbook.whom.line_reading import NO_NAMES, named, stands_for_name
+from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, WORD, Piece, taken_apart
+from flockbook.whom.reader import FIELD, ending_in, everyone, freed_by, groups, is_naming
+from flockbook.whom.tag_ends import completed
+from flockbook.whom.told_texts import texts_of
+from flockbook.whom.whereabouts import Window
+
+OF_TAGS = frozenset({"ewe", "tag", "no", "number", "ram", "tup", "lamb", "sheep", "hogg", "gimmer", "wether"})
+AND_FIRST = frozenset({"and", "&", "+", "plus", "also"})
+
+
+class NameReader:
+    """Reads whom the words of one note name, on the days that it can speak of."""
+
+    def __init__(self, known: Known, record: Any) -> None:
+        self.known, self.products, self.record = known, known.products, record
+        event = record if isinstance(record, Event) else None
+        self.day: date | None = event_day(event, known.clock) if event else None
+        self.told_on: tuple[date, date] | None = None
+        self.words = ""
+        given = [day for name in ("given", "finished") for day in days_in(record.origin.unread.get(name, ""))]
+        window = around([self.day, *given]) if self.day else Window(date.min, known.clock)
+        self.verdict = Verdict(known, record.origin.path, window, event, self.day)
+        said = event.not_dosed if event else ()
+        self.freed = freed_by(self.verdict, said)
+        self.frees_all = any(text.strip().lower() in ("all", "everybody", "nobody") for text in said)
+
+    def meets_sheep(self, sentence: str) -> bool:
+        """Whether a sentence names a sheep, a mob or a class."""
+        pieces = taken_apart(sentence, self.known.lexicon)
+        return any(piece.sort == NAME and (piece.proper or groups(piece)) for piece in pieces)
+
+    def kin_of(self, ids: list[str], text: str) -> list[str]:
+        """`731 and its dam`: the dams, or the others of the litter, of those named."""
+        match = HER_KIN.search(text) if ids else None
+        if match is None:
+            return []
+        animals = self.known.flock.animals
+        dams = {animals[sheep].dam for sheep in ids}
+        if match[1].lower() in ("mother", "mum", "dam"):
+            return [dam for dam in dams if dam]
+        return [animal.id for animal in animals.values() if animal.dam and animal.dam in dams]
+
+    def joins_a_stranger(self, pieces: list[Piece]) -> bool:
+        """Whether a name stands there that nobody bears: one slip from somebody's, or joined by `and` to a name."""
+        return any(
+            piece.proper
+            and piece.sort == WORD
+            and folded(piece.text) not in NO_NAMES
+            and not self.products.product(piece.text)
+            and (
+                self.known.lexicon.nearly(piece.text)
+                or (
+                    pieces[place - 1].sort == JOINT
+                    and pieces[place - 1].text.lower() in ("and", "&", "+")
+                    and stands_for_name(pieces, place, self.known.lexicon)
+                )
+            )
+            for place, piece in enumerate(pieces)
+            if place or letters(piece.text) > NARROW_LETTERS
+        )
+
+    def meant(self, piece: Piece, sure: bool) -> list[str]:
+        """Whom one piece of the sentence means: names with a capital or figure; others only beside a product or
+        amount.
+        """
+        if not named(piece) or (piece.sort == FIGURE and len(piece.text) < 3 and not self.is_joined(piece)):
+            return []
+        if not piece.proper and not sure and not (len(piece.text) > 3 and any(b.sort == SHEEP for b in piece.bearers)):
+            groups = [bearer for bearer in piece.bearers if bearer.sort != SHEEP]
+            if not groups:
+                return []
+        sheep = [one for one in self.verdict.sheep_meant(piece) if self.verdict.here(one)]
+        if piece.of_her is not None and not piece.whose:  # `Bramble twins` may be what she carries
+            sheep += [one for one in sheep_of(piece.bearers) if self.verdict.here(one)]
+        return sheep + [
+            one for bearer in piece.bearers if bearer.sort != SHEEP for one in everyone(self.verdict.members(bearer))
+        ]
+
+    def by_ends(self, pieces: list[Piece]) -> list[str]:
+        """`C214, 230`: sheep of whom only the end of the tag is written, behind another's whole tag."""
+        found: list[str] = []
+        tag = ""
+        lexicon = self.known.lexicon
+        for place, piece in enumerate(pieces):
+            joint = place > 0 and pieces[place - 1].sort == JOINT
+            if tag and piece.sort == FIGURE and not piece.bearers and (joint or len(piece.text) > 2):
+                wholes = [whole for figures in piece.text.split(",") for whole in completed(tag, figures, lexicon)]
+                found += [one for whole in wholes for one in sheep_of(lexicon.means(tokens(whole), whole))]
+            elif named(piece):
+                tag = piece.text if piece.text[-1:].isdigit() else ""
+            elif piece.sort == FIGURE and len(piece.text) > 2 and not tag:
+                found += ending_in(piece.text, self.known)
+        return [sheep for sheep in found if self.verdict.here(sheep)]
+
+    def is_joined(self, piece: Piece) -> bool:
+        """Whether a short figure that is a tag stands behind a joint in the sentence at hand: `Fern and 12`."""
+        before = self.words[: piece.start].rstrip().lower()
+        return before.endswith(("and", ",", "&", "+", "ewe", "tag"))
+
+    def about(self) -> list[str]:
+        """Those whom the note as a whole is about."""
+        if isinstance(self.record, Sheep):
+            own = self.known.flock.animals.values()
+            return [animal.id for animal in own if animal.note is self.record]
+        if isinstance(self.record, Lambing):
+            lambs = self.known.flock.litters.get(self.record.origin.path, ())
+            return [*self.known.flock.who(self.record), *(lamb.id for lamb in lambs)]
+        if isinstance(self.record, Mob):
+            key = " ".join(tokens(self.record.name or ""))
+            members = self.known.places.members(key, Window(*(self.told_on or (date.min, self.known.clock))))
+            return [*self.named_in_words(), *everyone(members)]
+        if isinstance(self.record, Event) and (about := list(self.known.flock.who(self.record))):
+            key = " ".join(tokens(self.record.mob or ""))
+            return [*about, *everyone(self.known.places.members(key, self.verdict.window))]
+        return self.named_in_words()
+
+    def names_anybody(self) -> bool:
+        """Whether the words of the note name a sheep, a mob or a class."""
+        if isinstance(self.record, Event) and (self.record.mob or any(True for _ in self.record.mentions())):
+            return True
+        texts = (text for text, _ in texts_of(self.record))
+        pieces = (piece for text in texts for piece in taken_apart(text, self.known.lexicon))
+        return any(piece.sort == NAME and (piece.proper or groups(piece)) for piece in pieces)
+
+    def names_somebody(self) -> bool:
+        """Whether the words of the note name a sheep."""
+        return bool(self.named_in_words())
+
+    def named_in_words(self) -> list[str]:
+        """The sheep that the words of the note name anywhere."""
+        found: list[str] = []
+        listed_ = [item.text for item in self.record.mentions()] if isinstance(self.record, Event) else []
+        for text in (*listed_, *(text for text, _ in texts_of(self.record))):
+            field = FIELD.match(text)
+            listed = field is not None and is_naming(field[1])
+            for piece in taken_apart(text, self.known.lexicon):
+                plain = piece.proper and (piece.sort != FIGURE or len(piece.text) > 2)
+                if named(piece) and (plain or listed):
+                    found += [one for one in self.verdict.sheep_meant(piece) if self.verdict.here(one)]
+        return list(dict.fromkeys(found))
+
+
+def has_stray_tag(pieces: list[Piece]) -> bool:
+    """Whether a figure that nobody bears stands behind a word for sheep: `ewe 230`."""
+    return any(
+        before.sort == PREFIX and before.text.lower() in OF_TAGS and piece.sort == FIGURE and not piece.bearers
+        for before, piece in pairwise(pieces)
+    )
+
+
+def and_first(pieces: list[Piece]) -> bool:
+    """Whether the first name of a sentence is a further one: `Drenched, and Teasel.`"""
+    place = next((place for place, piece in enumerate(pieces) if named(piece)), 0)
+    return place > 0 and pieces[place - 1].text.lower() in AND_FIRST
+
+
+def event_day(event: Event, clock: date) -> date | None:
+    """The day of an event; where its head gives none, that of its file's name in any writing."""
+    return event.date or next(days_told(event.origin.path, clock.year), None)
