@@ -106,6 +106,19 @@ def test_night_is_dark_and_amber(book: Path, tab: Tab) -> None:
     assert ink == "rgb(255, 176, 0)"
 
 
+@pytest.mark.parametrize("page", ["sheep/c015.html", "sheep/c214.html"])
+@pytest.mark.parametrize("light", ["light", "dark"])
+def test_what_is_known_at_a_look_keeps_to_its_place(book: Path, tab: Tab, page: str, light: str) -> None:
+    """By day, and by night when the letters are larger: no tag with a long name runs into what stands beside it."""
+    tab.call("Emulation.setEmulatedMedia", features=[{"name": "prefers-color-scheme", "value": light}])
+    tab.open(book / page)
+    runs_over = "d => d.scrollWidth > d.parentElement.clientWidth"
+    over = tab.value(f"[...document.querySelectorAll('.look dd')].filter({runs_over}).length")
+    wide = tab.value("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+    tab.call("Emulation.setEmulatedMedia", features=[])
+    assert (over, wide) == (0, 0)
+
+
 def test_pages_print(book: Path, tab: Tab) -> None:
     """The clear list and one ewe as paper: a PDF of a sensible size."""
     for page in ("clear-to-sell.html", "sheep/c214.html", "register-sheet.html"):
