@@ -16,6 +16,8 @@ import pytest
 ROOT = Path(__file__).parents[1]
 FILES = sorted(path for package in ("compiler", "flockbook") for path in (ROOT / package).rglob("*.py"))
 MODULES = {path: ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__") for path in FILES}
+THEMES = sorted(path for ending in ("*.html", "*.js") for path in (ROOT / "themes").rglob(ending))
+CALLED_BY_LIBRARIES = {"list_commands", "get_command", "format_commands"}  # click asks a group of commands for these
 TESTS = sorted((ROOT / "tests").rglob("test_*.py"))
 
 # The storeys of `flockbook`, from the ground up: a part imports only parts of lower storeys.
@@ -479,6 +481,49 @@ def test_names_of_a_sort_are_needed() -> None:
 def test_a_planted_name_is_found(planted: str, names: list[str]) -> None:
     """Constants, functions and classes of a module are names of its own; what it imports is not."""
     assert sorted(named_in(ast.parse(planted))) == names
+
+
+def test_nothing_is_idle() -> None:
+    """Every function, method, class and constant of `flockbook` is used by the program or drawn by the theme: what only
+    a test calls proves nothing of the book.
+    """
+    used = {name for path in FILES for name in used_in(tree(path))}
+    used |= {word for path in THEMES for word in re.findall(r"\w+", path.read_text("utf-8"))}
+    idle = [
+        f"{MODULES[path]}: {name}"
+        for path in FILES
+        if path.is_relative_to(ROOT / "flockbook")
+        for name in (*named_in(tree(path)), *methods_in(tree(path)))
+        if name not in used | CALLED_BY_LIBRARIES | handed_on(tree(path)) and not name.startswith("__")
+    ]
+    assert idle == []
+
+
+def used_in(module: ast.Module) -> Iterator[str]:
+    """The names that a module takes up anywhere: in itself, from another, as part of something, or as a word."""
+    for node in ast.walk(module):
+        if isinstance(node, ast.Name) and isinstance(node.ctx, ast.Load):
+            yield node.id
+        elif isinstance(node, ast.Attribute):
+            yield node.attr
+        elif isinstance(node, ast.keyword) and node.arg:
+            yield node.arg
+        elif isinstance(node, ast.alias):
+            yield node.name
+        elif isinstance(node, ast.Constant) and isinstance(node.value, str) and node.value.isidentifier():
+            yield node.value
+
+
+def handed_on(module: ast.Module) -> set[str]:
+    """The functions of a module that a decorator hands on, as to the command line."""
+    return {node.name for node in module.body if isinstance(node, Function) and node.decorator_list}
+
+
+def methods_in(module: ast.Module) -> Iterator[str]:
+    """The methods of a module's classes that no decorator hands on."""
+    for node in ast.walk(module):
+        if isinstance(node, ast.ClassDef):
+            yield from (one.name for one in node.body if isinstance(one, Function) and not one.decorator_list)
 
 
 def named_in(module: ast.Module) -> Iterator[str]:

@@ -24,7 +24,7 @@ TEST_CODE = 999  # ICAR, misuse of codes
 # Nine noughts at the end are what "8.26012E+14" leaves behind when a spreadsheet opens it again.
 ROUNDED_TAIL = "0" * 9
 # UK: seven digits of flock mark (0 and six), five of the animal (Country Smallholding, May 2019).
-MARK_DIGITS, ANIMAL_DIGITS = 7, 5
+MARK_DIGITS = 7
 # Reg. (EC) 933/2008, annex A.2: country and at most twelve digits, filled with noughts in front.
 MOST_DIGITS = 12
 UNITED_STATES, UNITED_KINGDOM = 840, 826
