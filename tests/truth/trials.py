@@ -115,7 +115,7 @@ def in_turn(ways: list[Way], seed: int) -> Iterator[Writing]:
 def in_pairs(ways: list[Way], seed: int) -> Iterator[Writing]:
     """Pairs at random."""
     for number, (first, second) in enumerate(pairs(ways, Random(seed))):
-        with suppress(Unfit):
+        with suppress(Unfit, UnicodeEncodeError):
             made = pair(first, second, seed * 1000 + number)
             if not read_as_one(made) and not name_gone(made) and not two_lives(made):
                 yield made
