@@ -27,7 +27,7 @@ from flockbook.derive.medicine import guard_rules
 from flockbook.pages.views import directory
 from flockbook.pages.wording import quoted
 from flockbook.whom import rules
-from tests.flockbook.small import Notes, read
+from tests.flockbook.small import Notes, moment, read
 
 ROOT = Path(__file__).parents[2]
 MOST_ELEMENTS = 1_400
@@ -415,6 +415,25 @@ def test_a_missing_period_is_loud(tmp_path: Path) -> None:
 
 
 # The right words
+
+
+@pytest.mark.parametrize(
+    ("on", "rows"),
+    [
+        ("2026-04-19T03:20", ("Bramble look again 19 Apr, 03:15", "step in by 03:30, ring the vet by 04:00")),
+        ("2026-04-23T12:00", ("740 38.4 °C at 06:00", "afterbirth not written as seen, a whole day on: ring the vet")),
+    ],
+)
+def test_what_cannot_wait_stands_first_on_today(tmp_path: Path, on: str, rows: tuple[str, ...]) -> None:
+    """An open labour, a chilled lamb and an afterbirth that nobody saw stand before who is due (the demo's own nights;
+    the limits are those of its settings).
+    """
+    build(ROOT / "site_demo", BOOK, moment(on), tmp_path / "book", cache=tmp_path / "cache")
+    front = unescape(re.sub(r"<[^>]+>", " ", (tmp_path / "book/index.html").read_text("utf-8")))
+    front = " ".join(front.split())
+    assert front.index("Now") < front.index("Due these days")
+    for row in rows:
+        assert front.index(row) < front.index("Due these days")
 
 
 def test_errors_stand_at_the_front(tmp_path: Path) -> None:
