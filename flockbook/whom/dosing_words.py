@@ -104,7 +104,7 @@ AGAIN = re.compile(
 FURTHER = re.compile(r"\b(?:same|too|also|then|as well|likewise|another)\b", re.I)
 PRONOUN = re.compile(r"\b(?:her|him|it|them|both|she|he|they|each|all)\b", re.I)
 WITH_LAMBS = re.compile(r"\b(?:lambs?|twins|pair|at (?:the )?foot)\b", re.I)
-MILK_FED = re.compile(r"\b(?:tubed|colostrum|milk|replacer|fed|feed|sucked|water|lamlac)\b", re.I)
+MILK_FED = re.compile(r"\b(?:tubed|colostrum|milk|replacer|fed|feed|sucked|water)\b", re.I)
 # What else is dosed, sprayed or measured on a farm.
 NO_SHEEP = re.compile(
     r"\b(?:dogs?|bitch|pups?|cats?|cows?|cattle|calf|calves|bull|horses?|pony|ponies|hens?|pigs?|goats?|diesel|petrol|oil"
