@@ -38,6 +38,10 @@ NOT_DONE = re.compile(
     r"(?: been| be| yet| being)? (?:dosed|drenched|wormed|injected|jabbed|vaccinated|medicated|treated)\b",
     re.I,
 )
+# Behind these, what was not done to some was done to others, or later: `Nobody drenched but Bramble.`
+YET_DONE = re.compile(
+    r"\b(?:but|except|apart|bar|only|until|till|before|then|later|after|since|done|did|today|yesterday|now)\b", re.I
+)
 # Work that is a dose, as jobs are called: `fly treatment`, `dipped`.
 AT_WORK = re.compile(
     r"\b(?:dosing|drenching|worming|injecting|jabbing|vaccinating|treating|treatment|dipped|dipping|fly spray\w*"
@@ -95,6 +99,15 @@ BY_MOUTH = re.compile(r"\b(?:mouth|oral\w*|drench|bolus)\b", re.I)  # as labels 
 BY_NEEDLE = re.compile(r"\b(?:skin|muscle|vein|inject\w*|s/?c|i/?m|i/?v|subcut\w*|intramuscular\w*)\b", re.I)
 IN_MOUTH = re.compile(r"\b(?:drench\w*|wormed|bolus\w*)\b", re.I)  # as people tell it
 IN_NEEDLE = re.compile(r"\b(?:inj\w*|jab\w*|needled|shot|antibiotics?|penicillin)\b", re.I)
+# What went into no sheep: `Vet left 50 ml`, `Washed the jugs, 100 ml bleach`; but not with words of a dose for each.
+INTO_NO_SHEEP = re.compile(
+    r"\b(?:left|empty|binned|spilt|bleach|washed|disinfect\w*|order(?:ed)?|bought|cost|price|due)\b", re.I
+)
+EACH_OR_AGAIN = re.compile(
+    r"\b(?:each|apiece|a ?head|per head|all|every\w*|them|used|again"
+    r"|like|as|than|unlike|same|too|now|today|gave|given)\b",
+    re.I,
+)
 LONG_AGO = re.compile(r"\b(?:last year|years? ago|in (?:19|20)\d\d)\b", re.I)
 AGAIN = re.compile(
     r"\b(?:again|re-?dosed|re-?treated|re-?jabbed|re-?drenched"
@@ -112,6 +125,11 @@ NO_SHEEP = re.compile(
     re.I,
 )
 SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d|\.\w)\.?[^.!?\n]*)*[.!?]?")
+
+
+def without_negations(text: str) -> str:
+    """A text without the doses that it says were not given; all of it where it may tell of one all the same."""
+    return text if YET_DONE.search(text) else NOT_DONE.sub("", text)
 
 
 def dipped(text: str) -> bool:

@@ -31,6 +31,7 @@ from flockbook.whom.dosing_words import (
     COLUMN,
     DONE,
     DONE_IN_WORDS,
+    EACH_OR_AGAIN,
     FURTHER,
     GIVEN,
     HANDED,
@@ -38,11 +39,11 @@ from flockbook.whom.dosing_words import (
     IN_ML,
     IN_MOUTH,
     IN_NEEDLE,
+    INTO_NO_SHEEP,
     LONG_AGO,
     MILK_FED,
     MORE_THAN_NAMED,
     NO_SHEEP,
-    NOT_DONE,
     NOT_GIVEN,
     PLAIN_VERBS,
     PRONOUN,
@@ -56,6 +57,7 @@ from flockbook.whom.dosing_words import (
     WAITING,
     WITH_LAMBS,
     dipped,
+    without_negations,
 )
 from flockbook.whom.judging import Verdict
 from flockbook.whom.known import Known
@@ -157,7 +159,7 @@ class _Told(NameReader):
     def tells(self, sentence: str) -> bool:
         """Whether a sentence tells of a dose of a medicine."""
         product = self.products.product(sentence)
-        plain = NOT_DONE.sub("", sentence)
+        plain = without_negations(sentence)
         verb = bool(VERBS.search(plain) or GIVEN.search(plain) or COLUMN.search(plain) or HURRIED.search(plain))
         verb = verb or dipped(plain) or WAITING.search(plain) is not None
         amount = bool(DOSE.search(sentence))
@@ -254,8 +256,8 @@ class _Told(NameReader):
         """
         if not isinstance(self.record, Event) or isinstance(self.record, NEED_MORE):
             return False
-        verb = VERBS.search(PLAIN_VERBS.sub("", NOT_DONE.sub("", text)))
-        if LONG_AGO.search(text) or (not verb and NOT_GIVEN.search(text)):
+        verb = VERBS.search(PLAIN_VERBS.sub("", without_negations(text)))
+        if not EACH_OR_AGAIN.search(text) and (LONG_AGO.search(text) or (not verb and INTO_NO_SHEEP.search(text))):
             return False
         jotted = isinstance(self.record, Remark) and self.names_a_remedy(text)
         if not verb and not DOSE.search(text) and not (jotted or self.is_todays_product(text)):

@@ -543,6 +543,20 @@ ONE_LINE = {
     "events/2026/2026-06-02 treatment.md": "---\nsheep: Bramble, Salt medicine: example drench dose: 3 ml\n---\n",
 }
 CASES += [
+    *(
+        (f"not, but: {words}", other("remark", f"{words}\n"), "C214")
+        for words in (
+            "Nobody drenched but Bramble.",
+            "None dosed except Bramble.",
+            "Bramble not dosed until today.",
+            "Bramble was to be wormed, done now.",
+            "12 ml each before the sale.",
+            "5 ml each, next lot tomorrow.",
+            "Drenched, later than last year.",
+            "Drenched as in 2024.",
+            "3 ml each, 40 ml left.",
+        )
+    ),
     ("same as above", other("weighing", "- Salt 60 jabbed\n- Bramble 58 same\n"), "C214"),
     *(
         (f"tag 12: {name}", {"sheep/12.md": EWE, **files}, "12")
@@ -685,6 +699,8 @@ def test_without_any_dose_all_are_clear(tmp_path: Path) -> None:
         "Nobody drenched this month.",
         "I took 2 tablets for my back.",
         "Dipped navels in the pen.",
+        "Washed the jugs, 100 ml bleach.",
+        "Vaccinated last year already.",
     ],
 )
 def test_what_is_no_dose_of_a_sheep_holds_nobody(tmp_path: Path, words: str) -> None:
