@@ -565,7 +565,7 @@ def test_facts_make_no_days_into_text() -> None:
     guard = {f"flockbook.derive.medicine.{name}" for name in ("medicine_register", "withdrawal", "periods")}
     assert called <= ids | guard
     speaks = {MODULES[path] for path in inside if any(name.endswith("days.day_words") for name, _ in imports(path))}
-    assert speaks <= {f"flockbook.derive.medicine.{name}" for name in ("standing_words", "dose_days", "withdrawal")}
+    assert speaks <= {"flockbook.derive.year.reminders"}
 
 
 def body_lines(node: Function) -> int:
