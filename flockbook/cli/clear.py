@@ -105,10 +105,10 @@ def meat_words(row: Clearance) -> str:
 
 def state_printed(state: State) -> str:
     """A state as printed."""
-    from flockbook.saying.standing import to_do
+    from flockbook.saying.standing import release_words, to_do
 
-    if state.shown:
-        return f"NOT CLEAR until {state.shown.replace('T', ' ')}"
+    if state.until:
+        return f"NOT CLEAR until {release_words(state)}"
     return "clear" if state.state == "clear" else f"UNKNOWN - {to_do(state)}"
 
 
