@@ -228,7 +228,14 @@ def corrected_words(reason: OfTheCorrected) -> str:
 def other_words(reason: OfTheOther) -> str:
     """tag 731 is written for two sheep, and of the other: no meat period is typed for levamisole oral."""
     of = hold_words(reason.of) if isinstance(reason.of, Reason) else reason.of
-    return f"tag {' or '.join(reason.words).upper()} is written for two sheep, and of the other: {of}"
+    return f"{one_sheep_words(reason.words)}, and of the other: {of}"
+
+
+def one_sheep_words(words: tuple[str, ...]) -> str:
+    """Why two records may be of one sheep: they have one tag, or nothing tells them apart."""
+    if len(words) == 1:
+        return f"tag {words[0].upper()} is written for two sheep"
+    return f"{' and '.join(words)} may be one sheep"
 
 
 SAID: dict[type[Reason], Callable[[Any], str]] = {
