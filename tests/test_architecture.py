@@ -145,7 +145,7 @@ WORDED_ABOVE = ("medicine", "health", "market")
 # What may stand as words below: the texts of rules and their cures, which the page of workings and the lists print from
 # beside the rule, and words that people write, which are read and never said.
 TEXTS_OF_RULES = {"UNTIL_WHEN", "CURES", "IN_THE_PROBLEMS", "NO_MEDICINE", "CASE_LAMBING_RULE", "GATE_RULE"}
-WORDS_READ = {"ALSO"}
+WORDS_READ = {"ALSO", "_SOLD"}
 TAGS_OF_TWO_WORDS = {
     "under minimum",
     "under age",
@@ -627,7 +627,7 @@ def is_kept(node: ast.AST) -> bool:
     if isinstance(node, ast.Expr):
         return isinstance(node.value, ast.Constant)
     return isinstance(node, ast.Raise) or (
-        isinstance(node, ast.Call) and ast.unparse(node.func).startswith(("re.", "_require_"))
+        isinstance(node, ast.Call) and ast.unparse(node.func).startswith(("re.", "either", "_require_"))
     )
 
 

@@ -20,7 +20,7 @@ from flockbook.records.health import EggCount, Illness, Treatment
 from flockbook.saying.holding import ketone_words, temperature_words
 from flockbook.saying.worms import weakness_words
 from flockbook.seen import Seen
-from flockbook.whom.elsewhere import ANSWER_DAYS
+from flockbook.whom.answers import ANSWER_DAYS
 
 CASE_FORGOTTEN = Rule(
     "U101", "case-left-open", Grade.GAP, "A case stays open until `recovered` is written, or the sheep is sold or "

@@ -22,6 +22,7 @@ from flockbook.derive.medicine.hold_reasons import (
     LongBeforeNote,
     LongBeforeYear,
     LongerInWords,
+    LongerWait,
     MedicineUnread,
     MoreDaysTold,
     NamedAsWell,
@@ -164,6 +165,11 @@ def longer_words(reason: LongerInWords) -> str:
     return f"the note on {reason.medicine} says “{reason.sentence}” in its words, which is longer than typed"
 
 
+def wait_words(reason: LongerWait) -> str:
+    """its words say “Vet says 56 days this time”, which is longer than the label's."""
+    return f"its words say “{reason.sentence}”, which is longer than the label's"
+
+
 def other_file_words(reason: OtherFileUnused) -> str:
     """another file on levamisole oral cannot be used (medicines/levamisole.md)."""
     return f"another file on {reason.medicine} cannot be used ({reason.path})"
@@ -244,6 +250,7 @@ SAID: dict[type[Reason], Callable[[Any], str]] = {
     OffTheLabel: off_label_words, OtherRoute: other_route_words, AgainstLabel: against_words,
     NoPeriodTyped: no_period_words, NeverFor: never_words, Concern: concern_words, OverOwnDose: over_dose_words,
     RateOverLabel: over_rate_words, MedicineUnread: unread_medicine_words, LongerInWords: longer_words,
+    LongerWait: wait_words,
     OtherFileUnused: other_file_words, NamedAsWell: as_well_words, NoteAheadOfDoses: note_ahead_words,
     LongBeforeNote: before_note_words, LongBeforeYear: before_year_words, InLaterYear: later_year_words,
     FinishedBefore: finished_words, FinishedShort: short_words, ToldInWords: further_words,

@@ -122,6 +122,12 @@ class LongerInWords(Reason):
     sentence: str
 
 
+class LongerWait(Reason):
+    """A sentence of a treatment that speaks of a longer waiting than the label's."""
+
+    sentence: str
+
+
 class OtherFileUnused(Reason):
     """A second file on a medicine that cannot be used."""
 

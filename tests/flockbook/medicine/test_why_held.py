@@ -67,6 +67,8 @@ CASES: dict[str, tuple[Notes, str, str]] = {
         "the note on dip could not be read whole"),
     "longer": ({**dipped(), "medicines/dip.md": f"{DIP.format('3 days')}---\nMeat withdrawal is 60 days.\n"}, "V11",
         "the note on dip says “Meat withdrawal is 60 days” in its words, which is longer than typed"),
+    "wait": ({**dipped(words="Vet says 56 days this time.\n"), "medicines/dip.md": f"{DIP.format('3 days')}---\n"},
+        "V11", "its words say “Vet says 56 days this time”, which is longer than the label's"),
     "another file": ({**dipped(), "medicines/dip2.md": "---\nnote: medicine\nname: dip\nmeat withdrawal 60 days\n"},
         "V11", "another file on dip cannot be used (medicines/dip2.md)"),
     "as well": ({**dipped(words="Also penicillin in the leg.\n"), "medicines/pen.md": "---\nnote: medicine\nname: "
