@@ -17,14 +17,15 @@ from flockbook.derive.farm.official_identity import (
     read_eid,
     read_official,
 )
-from flockbook.saying.spelling import spelled
+from flockbook.saying.spelling import in_letters
 
 NO_NUMBER = "no number: to mend"  # in the place of a number that cannot be one
 ROUNDED_CURE = "a spreadsheet has rounded this; set the column to text and read the tag again"
 WRITE_AS = {
     Form.FIFTEEN: f"read the tag again and write all {ALL_DIGITS} digits, as in 826012345600001",
     Form.UK: (
-        f"write UK 0123456 00001: {spelled(MARK_DIGITS)} digits of flock mark, {spelled(ANIMAL_DIGITS)} of the animal"
+        f"write UK 0123456 00001: {in_letters(MARK_DIGITS)} digits of flock mark, "
+        f"{in_letters(ANIMAL_DIGITS)} of the animal"
     ),
     Form.US: (
         f"write {ALL_DIGITS} digits that begin with {UNITED_STATES}, or the flock's number first, as in MEX1234 0056"
@@ -54,7 +55,7 @@ def number_fault_words(fault: NumberFault) -> str:
 def tag_fault_words(fault: NumberFault, read: Eid) -> str:
     """What is wrong with a number whose digits can be read: why no sheep wears such a tag."""
     said = {
-        Amiss.TOO_LARGE: f" is too large: the last {spelled(MOST_DIGITS)} digits go up to {LARGEST_NUMBER}",
+        Amiss.TOO_LARGE: f" is too large: the last {in_letters(MOST_DIGITS)} digits go up to {LARGEST_NUMBER}",
         Amiss.CODE_TOO_LARGE: f" opens with {read.code}, which no country or maker has",
         Amiss.TEST_CODE: f": {read.code} is a test code, no sheep may wear it",
         Amiss.NO_CODE: " has no country or maker in front",

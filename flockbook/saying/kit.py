@@ -9,7 +9,7 @@ from flockbook.derive.farm.kit import AmountFault, Crowd, CrowdOf, NeedForEach, 
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words
 
-SHOWN = 40  # letters of what was typed
+TYPED_SHOWN = 40  # letters of what was typed
 
 
 def crowd_words(crowd: Crowd) -> str:
@@ -24,7 +24,7 @@ def crowd_words(crowd: Crowd) -> str:
 
 def amount_fault_words(fault: AmountFault) -> str:
     """Why an amount is not counted."""
-    shown = f"`{fault.typed[:SHOWN]}`"
+    shown = f"`{fault.typed[:TYPED_SHOWN]}`"
     if fault.unit is None:
         return f"{shown} is not an amount: write the figure first, such as `12` or `500 ml`"
     return f"{shown} cannot be compared with {fault.unit}"

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-SPELLED = (
+IN_LETTERS = (
     "none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
 )  # fmt: skip
 
 
-def spelled(count: int) -> str:
+def in_letters(count: int) -> str:
     """none, one, two to twelve; in figures from there on."""
-    return SPELLED[count] if 0 <= count < len(SPELLED) else str(count)
+    return IN_LETTERS[count] if 0 <= count < len(LETTERED) else str(count)

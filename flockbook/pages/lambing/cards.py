@@ -16,6 +16,7 @@ from flockbook.pages.lambing.chilled import chilled_table, glucose_table
 from flockbook.pages.sections import Aside, Section, SectionsView
 from flockbook.pages.views import Caution, Column, Row, Table, Words
 from flockbook.pages.wording import and_listed, weight_words
+from flockbook.saying.newborns import COUNTS_FROM
 from flockbook.seen import Seen
 
 PATH = "cards.html"
@@ -108,7 +109,7 @@ def limits_table(seen: Seen) -> Table:
                 LIMITS[item.field],
                 limit_span(getattr(own, item.field)),
                 published_band(item),
-                Words(item.counts_from),
+                Words(COUNTS_FROM[item.counts_from]),
                 Words(item.source),
             )
         )

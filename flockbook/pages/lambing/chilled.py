@@ -21,6 +21,7 @@ from flockbook.derive.lambing.newborns import Newborn
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.pages.views import Column, Directory, Row, Table, Words
 from flockbook.pages.wording import weight_words
+from flockbook.saying.newborns import GLUCOSE_CAUTION
 from flockbook.seen import Seen
 
 CARE = {
@@ -58,7 +59,7 @@ def advice_row(item: Advice, units: str) -> Row:
 
 def with_caution(item: Advice, steps: Sequence[str]) -> str:
     """The steps one after another, and what must stand beside them."""
-    return ", then ".join(steps) + (f" ({item.caution})" if item.caution else "")
+    return ", then ".join(steps) + (f" ({GLUCOSE_CAUTION})" if item.vet_taught else "")
 
 
 def glucose_table(weights: Iterable[float], units: str) -> Table:

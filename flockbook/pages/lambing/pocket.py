@@ -17,6 +17,7 @@ from flockbook.derive.lambing.newborn import CHILLED_LAMB_TABLE, Advice, LambSta
 from flockbook.pages.lambing.cards import ABORTION, CARD_WEIGHTS, LIES, LIMITS, limit_span
 from flockbook.pages.lambing.chilled import CARE, band_words
 from flockbook.pages.wording import weight_words
+from flockbook.saying.newborns import COUNTS_FROM
 from flockbook.seen import Seen
 
 PATH = "pocket-cards.html"
@@ -73,7 +74,9 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 def waiting(limits: LabourLimits) -> PocketCard:
     """The limits of a labour in force."""
     rows = tuple(
-        CardRow(f"{LIMITS[item.field]}: {limit_span(getattr(limits, item.field))}", f"after {item.counts_from}")
+        CardRow(
+            f"{LIMITS[item.field]}: {limit_span(getattr(limits, item.field))}", f"after {COUNTS_FROM[item.counts_from]}"
+        )
         for item in PUBLISHED
     )
     return PocketCard("How long to wait", rows, COUNTED_FROM)

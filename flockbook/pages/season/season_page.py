@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.lambing.lambings import LambingFact
-from flockbook.derive.lambing.newborn import BIRTH_WEIGHT_WORDS, HEAVY_OVER_KG
+from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, BirthWeight
 from flockbook.derive.season.season_indices import YearIndex
 from flockbook.derive.season.seasons import EXPOSED_RULE, Season
 from flockbook.pages.long_tables import Seat, over_pages
@@ -33,6 +33,7 @@ from flockbook.pages.views import (
     share_view,
 )
 from flockbook.records.lamb_line import LambLine
+from flockbook.saying.newborns import BIRTH_WEIGHTS
 from flockbook.seen import Seen
 from flockbook.targets import target_weaned
 
@@ -127,7 +128,7 @@ def lay_table(season: Season, tags: Directory) -> Table:
     columns = (
         Column("How it lay"), Column("Lambs", "number"), Column("Ewe's first lambing", "number"),
         Column("Singles, twins, more", wide=True), Column("Sire", wide=True),
-        Column(BIRTH_WEIGHT_WORDS["heavy"].capitalize(), "number"),
+        Column(BIRTH_WEIGHTS[BirthWeight.HEAVY].capitalize(), "number"),
     )  # fmt: skip
     ordered = sorted(groups.items(), key=lambda item: (item[0] == "normal", -len(item[1]), item[0]))
     return Table(columns, tuple(lay_row(name, found, tags) for name, found in ordered), "No lamb is written.")
