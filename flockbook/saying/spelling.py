@@ -9,4 +9,4 @@ IN_LETTERS = (
 
 def in_letters(count: int) -> str:
     """none, one, two to twelve; in figures from there on."""
-    return IN_LETTERS[count] if 0 <= count < len(LETTERED) else str(count)
+    return IN_LETTERS[count] if 0 <= count < len(IN_LETTERS) else str(count)
