@@ -17,6 +17,7 @@ from flockbook.derive.lambing.patterns import Against, Patterns
 from flockbook.handover.season import share
 from flockbook.handover.values import figure, iso
 from flockbook.saying.because import step_words
+from flockbook.saying.breeding import NOT_EXPECTED
 from flockbook.saying.newborns import group_words, owed_words
 
 
@@ -42,7 +43,13 @@ def span_row(days: Span | None) -> dict[str, Any] | None:
 def not_expected(item: NotExpected) -> dict[str, Any]:
     """A ewe that will not lamb this season."""
     because = [{"note": one.note, "line": one.line, "rule": one.rule, "text": step_words(one)} for one in item.because]
-    return {"ewe": item.ewe, "season": item.season, "why": item.why, "since": iso(item.since), "because": because}
+    return {
+        "ewe": item.ewe,
+        "season": item.season,
+        "why": NOT_EXPECTED[item.why],
+        "since": iso(item.since),
+        "because": because,
+    }
 
 
 def owed_row(item: OpenItem) -> dict[str, Any]:

@@ -10,6 +10,7 @@ import math
 from collections.abc import Sequence
 from datetime import date, timedelta
 from decimal import Decimal
+from enum import Enum, auto
 
 from compiler.amounts import KG_PER_LB
 from compiler.shape import Value
@@ -40,10 +41,12 @@ class Projection(Value):
     gain: float
 
 
-class NoProjection(Value):
+class NoProjection(Enum):
     """Why there is none."""
 
-    reason: str
+    TOO_FEW_WEIGHINGS = auto()
+    NO_GAIN = auto()
+    TOO_FAR_OFF = auto()
 
 
 def project(
@@ -59,14 +62,14 @@ def project(
         raise ValueError("a target is above zero and a precision not below it")
     pair = last_two(weights)
     if pair is None:
-        return NoProjection(f"two weighings at least {LEAST_DAYS} days apart are needed")
+        return NoProjection.TOO_FEW_WEIGHINGS
     (first, old), (last, new) = pair
     if new >= target:
         return Projection(0, last, last, last, (new - old) / (last - first).days)
     gain, slack = (new - old) / (last - first).days, math.sqrt(2) * precision / (last - first).days
     days = days_to(target - new, gain)
     if days is None:
-        return NoProjection("it did not gain" if gain <= 0 else "more than a year away")
+        return NoProjection.NO_GAIN if gain <= 0 else NoProjection.TOO_FAR_OFF
     soon, late = days_to(target - new, gain + slack), days_to(target - new, gain - slack)
     end = None if late is None else last + timedelta(days=late)
     return Projection(days, last + timedelta(days=days), last + timedelta(days=soon or days), end, gain)

@@ -32,7 +32,7 @@ RECHECK_HOURS = (1, 6, 24)
 UP_HOURS = 1
 # What the page of workings prints of what is owed after a birth.
 AFTER_BIRTH_RULE = (
-    f"StillOwed for {FIRST_DAYS.days} days, until a note tells of it: the ewe up within {plural(UP_HOURS, 'hour')} and "
+    f"Owed for {FIRST_DAYS.days} days, until a note tells of it: the ewe up within {plural(UP_HOURS, 'hour')} and "
     f"looked at {RECHECK_HOURS[0]}, {RECHECK_HOURS[1]} and {RECHECK_HOURS[2]} hours after help (common practice), the "
     f"navel dipped at once and after {NAVEL_HOURS[-1]} hours (Farm Advisory Service, Scotland, 2018), the afterbirth "
     "(Anexa Vets NZ: 12 to 24 hours), colostrum where a lamb is fed by hand."

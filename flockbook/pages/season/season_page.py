@@ -34,6 +34,7 @@ from flockbook.pages.views import (
 )
 from flockbook.records.lamb_line import LambLine
 from flockbook.saying.newborns import BIRTH_WEIGHTS
+from flockbook.saying.season import counted_of_words
 from flockbook.seen import Seen
 from flockbook.targets import target_weaned
 
@@ -100,8 +101,8 @@ def shares_table(season: Season, target: float | None) -> Table:
             (
                 INDEX_WORDS.get(item.name, item.name.replace("_", " ")),
                 share_view(item.share),
-                Words(f"{item.counted}, of {item.of}{target_words(item, target)}"),
-                LinkView("lambs" if "lambs" in item.counted else "ewes", notes_behind(season, item)),
+                Words(f"{counted_of_words(item)}{target_words(item, target)}"),
+                LinkView("lambs" if item.lambs else "ewes", notes_behind(season, item)),
             )
         )
         for item in season.indices
@@ -111,7 +112,7 @@ def shares_table(season: Season, target: float | None) -> Table:
 
 def notes_behind(season: Season, item: YearIndex) -> str:
     """Where the notes stand that a figure rests on."""
-    return f"{notes_path(season.season)}#{'of-lambs' if 'lambs' in item.counted else 'of-ewes'}"
+    return f"{notes_path(season.season)}#{'of-lambs' if item.lambs else 'of-ewes'}"
 
 
 def target_words(item: YearIndex, target: float | None) -> str:
