@@ -14,6 +14,7 @@ from enum import Enum, auto
 
 from compiler.amounts import KG_PER_LB
 from compiler.shape import Value
+from flockbook.derive.plain.days import YEAR
 
 # Two weighings nearer than this say more of gut fill than of growth (our own choice; gut fill is 10-22 % of live
 # weight, OMAFRA 19-009).
@@ -21,7 +22,7 @@ LEAST_DAYS = 14
 # Precision of one weighing in kg (growth references 6; a usual division of a farm scale, from memory).
 SCALE_KG = 0.2
 # Farther ahead than this a straight line is not drawn (our own choice).
-MOST_DAYS = 365
+MOST_DAYS = YEAR.days
 # What the page of workings prints of target weights.
 TARGET_RULE = (
     "Reached after (target - last weight) / gain days, rounded up; the gain is that of the last two weighings at least "

@@ -13,9 +13,9 @@ from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.breeding.mating import Matings
 from flockbook.derive.breeding.pregnancies import Evidence, carried, read_together
-from flockbook.derive.lambing.labour_limits import LabourLimits, afterbirth_clock, later, next_lamb_by
+from flockbook.derive.lambing.labour_limits import DEFAULT, HOUR, LabourLimits, afterbirth_clock, later, next_lamb_by
 from flockbook.derive.lambing.lambings import LambingFact
-from flockbook.derive.lambing.newborn import LambState
+from flockbook.derive.lambing.newborn import FIRST_FEED, LambState
 from flockbook.derive.lambing.newborns import FIRST_DAY, FIRST_DAYS, ByHand, Newborn
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.numbers import plural
@@ -35,7 +35,8 @@ AFTER_BIRTH_RULE = (
     f"Owed for {FIRST_DAYS.days} days, until a note tells of it: the ewe up within {plural(UP_HOURS, 'hour')} and "
     f"looked at {RECHECK_HOURS[0]}, {RECHECK_HOURS[1]} and {RECHECK_HOURS[2]} hours after help (common practice), the "
     f"navel dipped at once and after {NAVEL_HOURS[-1]} hours (Farm Advisory Service, Scotland, 2018), the afterbirth "
-    "(Anexa Vets NZ: 12 to 24 hours), colostrum where a lamb is fed by hand."
+    f"(Anexa Vets NZ: {DEFAULT.afterbirth_amber // HOUR} to {DEFAULT.afterbirth_red // HOUR} hours), colostrum where a "
+    "lamb is fed by hand."
 )
 UP = re.compile(r"\b(?:(?:is|was|got|ewe|both|all|straight|well) up|up (?:and|at once|in|by|within)|on her feet)\b")
 SUCKED = re.compile(r"\b(?:sucked|sucking|suckled|suckling)\b")
@@ -43,7 +44,7 @@ SUCKED = re.compile(r"\b(?:sucked|sucking|suckled|suckling)\b")
 CHILLED_HOURS = 2
 # First colostrum within two hours (Vet Times 2018); the last feed of the first day, six hours before its end (four
 # feeds: Drummonds Ireland).
-FIRST_FEED_HOURS, LAST_FEED_HOURS = 2, 18
+FIRST_FEED_HOURS, LAST_FEED_HOURS = FIRST_FEED // HOUR, 18
 
 
 class Owing(Enum):
