@@ -199,6 +199,18 @@ def test_what_is_owed_after_a_birth() -> None:
     assert ("afterbirth not written as seen", datetime(2026, 3, 16, 15, 40)) in items
 
 
+def test_without_a_time_the_first_dip_and_look_stand_first() -> None:
+    """Of a birth without its hour nothing has a time; what comes first is still told first (Farm Advisory Service,
+    Scotland, 2018, for the dips; looks after help: common practice).
+    """
+    notes = {**FLOCK, "2026-03-16 lambing Bramble.md": "---\nhelp: slight\n---\n- ewe 4.0, tag 731\n"}
+    told = [owed_words(item.what) for item in read(notes, "2026-03-16T20:00").facts.lambing.open_items]
+    assert [words for words in told if "navel" in words] == ["navel dip at once", "navel dip after 6 h"]
+    assert [words.split(", ")[1] for words in told if "look at her" in words] == [
+        f"{hours} h after help" for hours in (1, 6, 24)
+    ]
+
+
 def test_what_was_done_is_not_owed() -> None:
     """A dipped navel, a seen afterbirth, a tag and a later look take their items off."""
     notes = {
