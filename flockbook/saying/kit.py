@@ -44,7 +44,7 @@ def need_for_each_words(reason: NeedForEach) -> str:
 def stock_words(reason: StockWritten) -> str:
     """bought 400 kg on 31 Jan 2026."""
     day = day_words(reason.day) if reason.day else "a day that cannot be read"
-    return f"{', '.join(reason.amounts) or 'no amount'} on {day}"
+    return f"{', '.join(map(' '.join, reason.amounts)) or 'no amount'} on {day}"
 
 
 SAID: dict[type[Reason], Callable[[Any], str]] = {

@@ -41,9 +41,9 @@ KIT_SOON_DAYS = 30  # an expiry this near is told whoever is due (our own choice
 
 
 class StockWritten(Reason):
-    """What a stock note says came, went or was counted, as typed."""
+    """What a stock note says came, went or was counted: its fields that have an amount, and each amount as typed."""
 
-    amounts: tuple[str, ...]
+    amounts: tuple[tuple[str, str], ...]
     day: date | None
 
 
@@ -273,5 +273,5 @@ def earliest_expiry(note: Supply | None, stock: Iterable[Stock]) -> PartialDate 
 
 def written_stock(one: Stock) -> StockWritten:
     """A stock note as typed."""
-    parts = tuple(f"{word} {text}" for word in ("counted", "bought", "used", "binned") if (text := getattr(one, word)))
+    parts = tuple((word, text) for word in ("counted", "bought", "used", "binned") if (text := getattr(one, word)))
     return StockWritten(parts, one.date)
