@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any
+
 from flockbook.derive.farm.official_identity import (
     ALL_DIGITS,
     ANIMAL_DIGITS,
@@ -17,6 +20,7 @@ from flockbook.derive.farm.official_identity import (
     read_eid,
     read_official,
 )
+from flockbook.derive.plain.because import Reason
 from flockbook.saying.spelling import in_letters
 
 NO_NUMBER = "no number: to mend"  # in the place of a number that cannot be one
@@ -88,3 +92,6 @@ def electronic_words(text: str) -> str:
 def official_words(text: str, country: str = "") -> str:
     """The same of an official number, by the forms of the flock's country where it is given."""
     return NO_NUMBER if isinstance(read_official(text, country), NumberFault) else text
+
+
+SAID: dict[type[Reason], Callable[[Any], str]] = {NumberFault: number_fault_words}
