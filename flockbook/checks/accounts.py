@@ -7,10 +7,12 @@ from collections.abc import Iterator
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.nearness import listing, near, plain
-from flockbook.derive.farm.payments import heads, sign_unclear, typed_season
+from flockbook.derive.farm.payments import SamePayment, heads, sign_unclear, typed_season
 from flockbook.flock import Flock
 from flockbook.records.cupboard import MoneyNote, Stock, Supply
 from flockbook.records.trade import Purchase, Sale
+from flockbook.saying.kit import amount_fault_words
+from flockbook.saying.money import same_payment_words
 from flockbook.seen import Seen
 
 SIGN_UNCLEAR = Rule(
@@ -61,9 +63,9 @@ def money_faults(seen: Seen) -> Iterator[Diagnostic]:
                 "the date decides",
             )  # fmt: skip
     for payment in seen.facts.farm.money.left_out:
-        if payment.left_out.startswith("the same payment"):
+        if isinstance(payment.left_out, SamePayment):
             yield PAID_TWICE.at(
-                payment.note.origin.span("amount"), f"this looks like {payment.left_out}",
+                payment.note.origin.span("amount"), f"this looks like {same_payment_words(payment.left_out)}",
                 "take one of the two prices out, or add `sure: yes` here if both were paid", LEFT_OUT_OF_SUMS,
             )  # fmt: skip
 
@@ -100,7 +102,10 @@ def stock_faults(seen: Seen) -> Iterator[Diagnostic]:
         here = (item.note or item.stock[-1]).origin.span("need" if item.note and item.note.need else "have")
         for doubt in item.doubts:
             yield STOCK_UNREAD.at(
-                here, f"{item.name}: {doubt}", "correct the amount", "what is short is not worked out"
+                here,
+                f"{item.name}: {amount_fault_words(doubt)}",
+                "correct the amount",
+                "what is short is not worked out",
             )
         if item.have is not None and item.have < 0:
             last = item.stock[-1].origin.span("used") if item.stock else here

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from compiler.schema import Fault
 from compiler.shape import Value
 from compiler.source import Span
-from flockbook.derive.farm.official_identity import read_eid, read_official
+from flockbook.derive.farm.official_identity import NumberFault, read_eid, read_official
 from flockbook.flock import Animal, Flock
 from flockbook.records.handling import Tagging
 from flockbook.records.trade import Purchase
-
-NO_NUMBER = "no number: to mend"  # in the place of a number that cannot be one
 
 
 class Typed(Value):
@@ -44,20 +41,10 @@ def typed_officials(flock: Flock) -> Iterator[Typed]:
             yield Typed(animal.note.official, animal.id, animal.note.origin.span("official"))
 
 
-def electronic_words(text: str) -> str:
-    """An electronic number as it was typed; of one that no tag can carry only that it is to be mended."""
-    return NO_NUMBER if isinstance(read_eid(text), Fault) else text
-
-
-def official_words(text: str, country: str = "") -> str:
-    """The same of an official number, by the forms of the flock's country where it is given."""
-    return NO_NUMBER if isinstance(read_official(text, country), Fault) else text
-
-
 def sound_numbers(animal: Animal, country: str) -> Iterator[str]:
     """The official and electronic number of a sheep's own note, where they can be such numbers."""
     note = animal.note
-    if note and note.official and official_words(note.official, country) != NO_NUMBER:
+    if note and note.official and not isinstance(read_official(note.official, country), NumberFault):
         yield note.official
-    if note and note.eid and electronic_words(note.eid) != NO_NUMBER:
+    if note and note.eid and not isinstance(read_eid(note.eid), NumberFault):
         yield note.eid

@@ -8,6 +8,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import replace
 from flockbook.derive.choosing.ram_record import Mean, RamBook, RamRecord
+from flockbook.derive.plain.intervals import FEW
 from flockbook.pages.long_tables import links
 from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, Words, directory, share_view
@@ -21,7 +22,7 @@ CAUTION = Caution(
     (
         "Each ram had his own ewes, fields and years, and lambs of one litter and one dam go the same way: the true "
         "range is wider than the one printed (in a published field study of 75 herds about 1.4 times as wide). Means "
-        "are of the lambs as weighed, singles and twins together. Fewer than 30 births say little of a ram.",
+        f"are of the lambs as weighed, singles and twins together. Fewer than {FEW} births say little of a ram.",
     ),
     "Djallonké lambs in 75 herds (data set `dja` of the package aod): dispersion between herds 2.06, its root 1.44",
 )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from flockbook.derive.farm.electronic_numbers import official_words
 from flockbook.derive.health.cases import Case
 from flockbook.derive.medicine.medicine_register import MedicineEntry
 from flockbook.flock import Animal, there
@@ -30,6 +29,7 @@ from flockbook.pages.views import (
 )
 from flockbook.pages.wording import age_class, and_listed, day_words, plural, weight_words
 from flockbook.records.health import Treatment
+from flockbook.saying.identity import official_words
 from flockbook.seen import Seen
 
 CASE_BLANKS = (

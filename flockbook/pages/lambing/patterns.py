@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.lambing.losses import ALARM, LEAST_GROUP
-from flockbook.derive.lambing.newborn import BIRTH_WEIGHT_WORDS
+from flockbook.derive.lambing.newborn import BirthWeight
 from flockbook.derive.lambing.patterns import Against, LambCase, Lie, Outcome, PatternGroup, Patterns, View
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.flock import gone
@@ -16,6 +16,7 @@ from flockbook.pages.sections import Aside, Block, Fold, Section, SectionsView
 from flockbook.pages.telling.sentences import part, sentence
 from flockbook.pages.views import Cell, Column, Directory, Row, Table, Words, day, directory, share_view
 from flockbook.pages.wording import plural, weight_words
+from flockbook.saying.newborns import BIRTH_WEIGHTS, group_words
 from flockbook.seen import Seen
 
 PATH = "patterns.html"
@@ -66,7 +67,7 @@ def lead(told: Patterns) -> str:
 def held_against(view: View, group: PatternGroup, item: Against) -> str:
     """A group held against all others, in a sentence."""
     mine, rest = item.difference.a, item.difference.b
-    head = f"{view.by.capitalize()}, {group.label}: {part(mine)} {TOLD[item.outcome]}"
+    head = f"{view.by.capitalize()}, {group_words(group.label)}: {part(mine)} {TOLD[item.outcome]}"
     return sentence(f"{head}, {part(rest)} of all others", item.difference, two_minds=False)
 
 
@@ -97,7 +98,7 @@ def lies_table(lies: tuple[Lie, ...]) -> Table:
     columns = (
         Column("How it lay"), Column("Lambs", "number"), Column("Helped", "number"), Column("Born dead", "number"),
         Column("First lambing", "number"),
-        Column(BIRTH_WEIGHT_WORDS["heavy"].capitalize(), "number"), Column("Litters, sires", wide=True),
+        Column(BIRTH_WEIGHTS[BirthWeight.HEAVY].capitalize(), "number"), Column("Litters, sires", wide=True),
     )  # fmt: skip
     rows = [
         Row((
@@ -118,7 +119,7 @@ def view_table(view: View) -> Table:
     """One way of sorting: shares with their ranges, the largest group first."""
     outcomes = [outcome for outcome, _ in view.groups[0].shares]
     columns = (Column(view.by.capitalize()), *(Column(HEADS[outcome]) for outcome in outcomes))
-    rows = [Row((group.label, *shares(group, outcomes))) for group in view.groups]
+    rows = [Row((group_words(group.label), *shares(group, outcomes))) for group in view.groups]
     return Table(columns, tuple(rows), "")
 
 

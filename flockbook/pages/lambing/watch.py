@@ -11,7 +11,7 @@ from flockbook.derive.breeding.due import DueRow
 from flockbook.derive.lambing.labour_limits import LabourState, longer_than_published
 from flockbook.derive.lambing.labours import OpenLabour, limits_of
 from flockbook.derive.lambing.looks import Night
-from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, LIGHT_UNDER_KG, BirthWeight
+from flockbook.derive.lambing.newborn import BirthWeight
 from flockbook.derive.lambing.newborns import FIRST_DAYS, LitterNeed, Newborn, litters
 from flockbook.flock import happened
 from flockbook.pages.lambing.chilled import cold, cold_table, warmth_words
@@ -19,6 +19,7 @@ from flockbook.pages.sections import Aside, PencilSheet, Section, SectionsView, 
 from flockbook.pages.views import Caution, Cell, Column, Day, Directory, Row, Table, Words, day, directory
 from flockbook.pages.wording import day_words, plural, short_day_words, short_days_words, weight_words
 from flockbook.saying.fears import fears_words
+from flockbook.saying.newborns import BIRTH_WEIGHTS, by_hand_words, owed_words
 from flockbook.seen import Seen
 
 PATH, SHED_SHEET = "watch.html", "shed-sheet.html"
@@ -32,8 +33,8 @@ ASKS = {
     LabourState.RING_VET: "ring the vet",
 }  # fmt: skip
 BIRTH_WEIGHT_LINES = {
-    BirthWeight.LIGHT: f"light (under {LIGHT_UNDER_KG:g} kg)",
-    BirthWeight.HEAVY: f"heavy (over {HEAVY_OVER_KG:g} kg)",
+    BirthWeight.LIGHT: f"light ({BIRTH_WEIGHTS[BirthWeight.LIGHT]})",
+    BirthWeight.HEAVY: f"heavy ({BIRTH_WEIGHTS[BirthWeight.HEAVY]})",
     BirthWeight.USUAL: "",
 }
 NOBODY_PREGNANT = "Nobody who is or may be pregnant comes in here."
@@ -236,7 +237,7 @@ def colostrum_words(item: Newborn) -> str:
 def look_at(item: Newborn, units: str) -> str:
     """Why a newborn wants looking at: cold or feverish when last measured, fed by hand, light or heavy."""
     words = [f"{warmth_words(item, units)}: steps above"] if cold(item) else []
-    words += [f"feed by hand: {item.by_hand}"] if item.by_hand else []
+    words += [f"feed by hand: {by_hand_words(item.by_hand)}"] if item.by_hand else []
     words += [BIRTH_WEIGHT_LINES[item.line]] if item.line and BIRTH_WEIGHT_LINES[item.line] else []
     spread = item.spread
     if spread and (spread.light or spread.heavy):
@@ -262,7 +263,7 @@ def owed_table(seen: Seen, tags: Directory) -> Table:
     """What is still owed after the births of the last two days; what a litter is owed at one time is one row."""
     together: dict[tuple[str, str, datetime | None], list[str]] = {}
     for item in seen.facts.lambing.open_items:
-        together.setdefault((item.note, item.what, item.by), []).append(item.sheep)
+        together.setdefault((item.note, owed_words(item.what), item.by), []).append(item.sheep)
     rows = [
         Row((tags.tags(sheep), Words(what), clock_view(by) if by else "when you can"))
         for (_, what, by), sheep in together.items()

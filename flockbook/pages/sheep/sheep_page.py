@@ -55,6 +55,7 @@ from flockbook.pages.wording import (
     plural,
 )
 from flockbook.records.sheep import EWE, RAM
+from flockbook.saying.breeding import ASSUMED
 from flockbook.saying.standing import question
 from flockbook.seen import Seen
 
@@ -183,7 +184,7 @@ def view_of(subject: Subject, notes: tuple[NoteEntry, ...], count: int, older: t
         question=sucking_question(subject, standing),
         flags=flags(subject.known, animal),
         look=tuple(sheep_look(subject, due)),
-        due=(*reasons(due.because), *(WorkingStep(as_sentence(doubt.value), "", 0) for doubt in due.odds.doubts))
+        due=(*reasons(due.because), *(WorkingStep(as_sentence(ASSUMED[doubt]), "", 0) for doubt in due.odds.doubts))
         if due
         else (),
         own=Html(animal.note.origin.html if animal.note else ""),

@@ -23,6 +23,7 @@ from flockbook.pages.sections import NoteEntry
 from flockbook.pages.telling.timeline import Teller, entry_in_full
 from flockbook.pages.views import Count, Directory, RowView, day, directory, meat_view
 from flockbook.pages.wording import age_class, and_listed, day_words, long_day_words, plural
+from flockbook.saying.newborns import owed_words
 from flockbook.saying.standing import question
 from flockbook.seen import Seen
 
@@ -88,7 +89,7 @@ def now_rows(seen: Seen, tags: Directory) -> Iterator[RowView]:
     together: dict[tuple[str, str, datetime | None], list[str]] = {}
     until = seen.today.at + SOON if seen.today.timed else datetime.combine(seen.today.day, time.max)
     for owed in (one for one in seen.facts.lambing.open_items if one.by is None or one.by <= until):
-        together.setdefault((owed.note, owed.what, owed.by), []).append(owed.sheep)
+        together.setdefault((owed.note, owed_words(owed.what), owed.by), []).append(owed.sheep)
     for (_, what, latest), sheep in together.items():
         names = and_listed([seen.linked.animals[one].called for one in sheep[1:]])
         when = clock_view(latest) if latest else None

@@ -20,6 +20,7 @@ from flockbook.pages.telling.cautions import PREGNANT
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, TagList, Words, directory
 from flockbook.pages.wording import day_words, plural, short_day_words
 from flockbook.saying.fears import fears_words
+from flockbook.saying.newborns import owed_words
 from flockbook.seen import Seen
 
 PATH = "neighbour.html"
@@ -228,7 +229,7 @@ def near(seen: Seen, last: date) -> Iterator[Owed]:
             yield Owed(item.date, item.what, item.sheep)
     for open_item in seen.facts.lambing.open_items:
         by = open_item.by.date() if open_item.by else seen.today.day
-        what = f"{open_item.what}{f' by {open_item.by:%H:%M}' if open_item.by else ''}"
+        what = f"{owed_words(open_item.what)}{f' by {open_item.by:%H:%M}' if open_item.by else ''}"
         yield Owed(by, what, (open_item.sheep,))
 
 
