@@ -157,6 +157,7 @@ class RowView(Value):
     title: str
     when: Cell | None
     more: str
+    lines: tuple[str, ...] = ()
 
 
 class Pair(Value):

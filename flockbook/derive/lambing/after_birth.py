@@ -7,6 +7,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from datetime import datetime, time, timedelta, tzinfo
+from enum import IntEnum, auto
 
 from compiler.book import Moment
 from compiler.shape import Value
@@ -49,6 +50,20 @@ WARMTH = {
 FIRST_FEED_HOURS, LAST_FEED_HOURS = 2, 18
 
 
+class Point(IntEnum):
+    """Of what sort an open point after a birth is; what harms soonest comes first."""
+
+    CHILLED = auto()
+    ANOTHER_LAMB = auto()
+    HELPED = auto()
+    COLOSTRUM = auto()
+    AFTERBIRTH = auto()
+    MINDING = auto()
+    NAVEL = auto()
+    TAG = auto()
+    WEIGHT = auto()
+
+
 class OpenItem(Value):
     """One thing owed to a ewe or a lamb, and by when (None: no time of birth is written)."""
 
@@ -56,6 +71,7 @@ class OpenItem(Value):
     what: str
     by: datetime | None
     note: str
+    point: Point
 
 
 class Ward(Value):
@@ -111,7 +127,7 @@ def another_lamb(here: Ward, birth: LambingFact) -> Iterator[OpenItem]:
         by = next_lamb_by(born, here.limits, here.zone) if born else None
         yield OpenItem(
             ewe, f"the scan saw {scan.lambs} lambs, {birth.born} {is_or_are(birth.born)} written: look for another", by,
-            birth.note,
+            birth.note, Point.ANOTHER_LAMB,
         )  # fmt: skip
 
 
@@ -127,12 +143,17 @@ def ewe_items(here: Ward, birth: LambingFact, looked: int) -> Iterator[OpenItem]
         clock = afterbirth_clock(born, here.limits, here.zone) if born else None
         late = clock is not None and here.today.at >= clock.red
         words = ", a whole day on: ring the vet" if late else ""
-        yield OpenItem(ewe, f"afterbirth not written as seen{words}", clock.amber if clock else None, birth.note)
+        yield OpenItem(
+            ewe, f"afterbirth not written as seen{words}", clock.amber if clock else None, birth.note, Point.AFTERBIRTH
+        )
     # After help the looks below ask for it.
     if fresh(here, birth) and not (birth.helped or looked or minding(birth.event)):
-        yield OpenItem(ewe, "not written as up and minding them", hours_after(here, birth, UP_HOURS), birth.note)
+        yield OpenItem(
+            ewe, "not written as up and minding them", hours_after(here, birth, UP_HOURS), birth.note, Point.MINDING
+        )
     for hours in RECHECK_HOURS[looked:] if birth.helped else ():
-        yield OpenItem(ewe, f"look at her again, {hours} h after help", hours_after(here, birth, hours), birth.note)
+        by = hours_after(here, birth, hours)
+        yield OpenItem(ewe, f"look at her again, {hours} h after help", by, birth.note, Point.HELPED)
 
 
 def fresh(here: Ward, birth: LambingFact) -> bool:
@@ -150,11 +171,11 @@ def lamb_items(here: Ward, birth: LambingFact, lamb: Animal, need: Newborn | Non
     """Navel, weight and tag of one lamb; colostrum where it cannot be left to suck."""
     for hours in NAVEL_HOURS[dips(here.flock, birth, lamb, here.today) :] if fresh(here, birth) else ():
         words = f"navel dip {'at once' if not hours else f'after {hours} h'}"
-        yield OpenItem(lamb.id, words, hours_after(here, birth, hours), birth.note)
+        yield OpenItem(lamb.id, words, hours_after(here, birth, hours), birth.note, Point.NAVEL)
     if not lamb.tag and not lamb.number:
-        yield OpenItem(lamb.id, "neither tagged nor numbered", None, birth.note)
+        yield OpenItem(lamb.id, "neither tagged nor numbered", None, birth.note, Point.TAG)
     if lamb.birth and lamb.birth.line.weight is None:
-        yield OpenItem(lamb.id, "not weighed", None, birth.note)
+        yield OpenItem(lamb.id, "not weighed", None, birth.note, Point.WEIGHT)
     if need and need.by_hand:
         yield from colostrum_items(here, birth, need)
     if need and need.warmth and need.warmth.advice and need.warmth.advice.state is not LambState.NORMAL:
@@ -164,7 +185,8 @@ def lamb_items(here: Ward, birth: LambingFact, lamb: Animal, need: Newborn | Non
 def chilled_item(here: Ward, need: Newborn, warm: Warmth, note: str) -> OpenItem:
     """Another look at a lamb that was cold or feverish when its temperature was last written."""
     by = later(warm.at, timedelta(hours=CHILLED_HOURS), here.zone) if warm.at else None
-    return OpenItem(need.lamb.id, f"{WARMTH[warm.advice.state]}: look again" if warm.advice else "", by, note)
+    words = f"{WARMTH[warm.advice.state]}: look again" if warm.advice else ""
+    return OpenItem(need.lamb.id, words, by, note, Point.CHILLED)
 
 
 def colostrum_items(here: Ward, birth: LambingFact, need: Newborn) -> Iterator[OpenItem]:
@@ -176,10 +198,10 @@ def colostrum_items(here: Ward, birth: LambingFact, need: Newborn) -> Iterator[O
     if first:
         missing = need.need.feed_ml - need.recorded_ml
         words = f"{missing:.0f} mL of colostrum for its first feed: {need.by_hand}"
-        yield OpenItem(need.lamb.id, words, hours_after(here, birth, FIRST_FEED_HOURS), birth.note)
+        yield OpenItem(need.lamb.id, words, hours_after(here, birth, FIRST_FEED_HOURS), birth.note, Point.COLOSTRUM)
     elif owed and not day_over:
         words = f"{owed:.0f} mL of colostrum left for its first day, {need.need.feed_ml:.0f} mL a feed: {need.by_hand}"
-        yield OpenItem(need.lamb.id, words, hours_after(here, birth, LAST_FEED_HOURS), birth.note)
+        yield OpenItem(need.lamb.id, words, hours_after(here, birth, LAST_FEED_HOURS), birth.note, Point.COLOSTRUM)
 
 
 def hours_after(here: Ward, birth: LambingFact, hours: int) -> datetime | None:

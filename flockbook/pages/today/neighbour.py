@@ -20,11 +20,19 @@ from flockbook.pages.telling.cautions import PREGNANT
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, TagList, Words, directory
 from flockbook.pages.wording import day_words, plural, short_day_words
 from flockbook.saying.fears import fears_words
+from flockbook.saying.year import deed_words
 from flockbook.seen import Seen
 
 PATH = "neighbour.html"
 SPANS = {7: PATH, 3: "neighbour-3.html", 14: "neighbour-14.html"}  # days ahead that the sheets cover (our own choice)
-OTHER_TABLES = ("clear", "course", "due", "watch", "expiry")  # reminders that stand elsewhere on the sheet, or can wait
+OTHER_TABLES = (
+    "clear",
+    "course",
+    "second dose",
+    "due",
+    "watch",
+    "expiry",
+)  # reminders that stand elsewhere on the sheet, or can wait
 FEW_NAMED = 10  # sheep shown as ear tags in one row; more are written out
 MOST_WATCHED, MOST_ILL, MOST_OWED = 45, 20, 35  # rows of their tables; whatever is beyond stands in a line below
 # What the notes do not hold and a neighbour asks first (common practice).
@@ -98,7 +106,7 @@ ILL = Table(
 )  # fmt: skip
 OWED_TABLE = Table(
     (Column("By"), Column("What", wide=True), Column("Sheep", wide=True), Column("Done, when, by whom", wide=True)),
-    (), "Nothing is owed in these days.", "owed",
+    (), "No dose, task or look falls into these days as far as the notes tell.", "owed",
 )  # fmt: skip
 
 
@@ -225,7 +233,7 @@ def near(seen: Seen, last: date) -> Iterator[Owed]:
     """What is to be done until the last day, and what is late."""
     for item in seen.facts.year.reminders:
         if not item.done and item.date <= last and item.kind not in OTHER_TABLES:
-            yield Owed(item.date, item.what, item.sheep)
+            yield Owed(item.date, deed_words(item.what), item.sheep)
     for open_item in seen.facts.lambing.open_items:
         by = open_item.by.date() if open_item.by else seen.today.day
         what = f"{open_item.what}{f' by {open_item.by:%H:%M}' if open_item.by else ''}"

@@ -1,0 +1,112 @@
+"""Who has had what comes round: the notes that tick a round off, sheep by sheep, and whom they missed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from datetime import date
+
+from compiler.book import Moment
+from compiler.shape import Value
+from flockbook.derive.year.reminder import TICKS_AFTER, TICKS_BEFORE
+from flockbook.flock import Animal, Flock, happened, there
+from flockbook.records.event import Event
+from flockbook.records.handling import Check, Job
+from flockbook.records.health import Treatment
+from flockbook.records.sheep import EWE, RAM
+from flockbook.records.year import Plan, Task
+from flockbook.roll import ONE_YEAR, key_of
+
+EWES, RAMS, LAMBS = frozenset({"ewe", "ewes"}), frozenset({"ram", "rams", "tup", "tups"}), frozenset({"lamb", "lambs"})
+OF_MEDICINE = ("vaccin", "booster", "drench", "jab", "dose", "inject")  # words of a plan that gives a medicine
+
+
+class Ticked(Value):
+    """Whom the notes of a round name; `everybody` where one of them names nobody."""
+
+    sheep: frozenset[str]
+    everybody: bool
+
+    def missed(self, concerned: Iterable[str]) -> tuple[str, ...]:
+        """Those of the sheep concerned that no note names."""
+        return () if self.everybody else tuple(one for one in concerned if one not in self.sheep)
+
+    def settles(self, concerned: tuple[str, ...]) -> bool:
+        """Whether all of them have had it; where nobody in particular is meant, whether anybody has."""
+        return not self.missed(concerned) if concerned else self.everybody or bool(self.sheep)
+
+    def part_of(self, concerned: tuple[str, ...]) -> bool:
+        """Whether some of them have had it and some not."""
+        return 0 < len(self.missed(concerned)) < len(concerned)
+
+
+def ticked(flock: Flock, does: Callable[[Event], bool], day: date, today: Moment) -> Ticked:
+    """Whom the notes of one round name, which has its day."""
+    near = [
+        event
+        for event in flock.events
+        if event.date and -TICKS_BEFORE <= (event.date - day).days <= TICKS_AFTER
+        if happened(event, today) and does(event)
+    ]
+    named = frozenset(sheep for event in near for sheep in flock.who(event))
+    # A treatment that names nobody known was given to nobody known.
+    return Ticked(named, any(not flock.who(event) for event in near if not isinstance(event, Treatment)))
+
+
+def does_plan(flock: Flock, plan: Plan) -> Callable[[Event], bool]:
+    """Whether a note did what a plan asks."""
+    return lambda event: same_words(event, plan.what) or answers(flock, event, plan.done_by)
+
+
+def same_words(event: Event, what: str | None) -> bool:
+    """Whether a finished task or a job is called what the plan is called."""
+    said = event.what if isinstance(event, Task) and event.done else event.did if isinstance(event, Job) else None
+    return bool(said and what) and plain_text(said) == plain_text(what)
+
+
+def answers(flock: Flock, event: Event, done_by: str | None) -> bool:
+    """Whether a note is of the kind, or gives a medicine of the kind or name, that ticks a plan off."""
+    word = plain_text(done_by)
+    if not word:
+        return False
+    if event.origin.kind == word or (isinstance(event, Check) and plain_text(event.for_) == word):
+        return True
+    if isinstance(event, Job) and plain_text(event.did) == word:
+        return True
+    return isinstance(event, Treatment) and (plain_text(event.medicine) == word or word in medicine_kinds(flock, event))
+
+
+def medicine_kinds(flock: Flock, event: Treatment) -> set[str]:
+    """What kind of medicine a treatment gave."""
+    return {plain_text(item.kind) for item in flock.medicines.get(plain_text(event.medicine), ())}
+
+
+def gives_medicine(flock: Flock, plan: Plan) -> bool:
+    """Whether a plan is to give a medicine: by what ticks it off, or by its words."""
+    kinds = {plain_text(item.kind) for items in flock.medicines.values() for item in items} - {""}
+    words, by = f"{plain_text(plan.what)} {plain_text(plan.done_by)}", plain_text(plan.done_by)
+    return by in kinds or by in flock.medicines or any(word in words for word in OF_MEDICINE)
+
+
+def plain_text(text: str | None) -> str:
+    """A text without case or spare blanks."""
+    return key_of(text or "")
+
+
+# Whom a plan is for
+
+
+def meant(flock: Flock, for_: str | None, today: Moment) -> tuple[str, ...]:
+    """The sheep of a class, or of a mob, that are there; nobody where neither is named."""
+    word = plain_text(for_)
+    here = [animal for animal in flock.animals.values() if word and there(animal, today)]
+    return tuple(animal.id for animal in here if is_meant(animal, word, today.day))
+
+
+def is_meant(animal: Animal, word: str, day: date) -> bool:
+    """Whether a word of class, or a mob's name, means an animal on a day."""
+    young = animal.born is not None and (day - animal.born.latest).days < ONE_YEAR
+    if word in LAMBS:
+        return young
+    if word in EWES or word in RAMS:
+        return animal.sex == (EWE if word in EWES else RAM) and not young
+    return plain_text(animal.mob_on(day)) == word
