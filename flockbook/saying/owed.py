@@ -43,7 +43,7 @@ class Told(Reason):
 
 
 def owed_words(told: Told, item: OwedItem, row: OwedRow) -> str:
-    """What is owed, first in a few words, the rest after a semicolon; the sheep are named where they are others than the row has."""
+    """What is owed: a few words, the rest after a semicolon; sheep that are not those of the row are named."""
     words = SAID_OWED[type(item.what)](item.what)
     if isinstance(item.what, ColdLamb):
         words = f"{measured_words(item.what, told.units)}, {words}"
@@ -128,7 +128,7 @@ def aborted_words(what: Aborted) -> str:
     )
 
 
-def doses_words(what: DosesOwed) -> str:
+def doses_owed_words(what: DosesOwed) -> str:
     """penicillin: dose 3 of 3 today, then write it as given; dose 2 not written: ask the vet before you give more."""
     parts = [f"dose {numbers(what.today)} of {what.of} today, then write it as given"] if what.today else []
     if what.late:
@@ -166,6 +166,6 @@ def short_words(what: CountShort) -> str:
 
 SAID_OWED: dict[type[Reason], Callable[[Any], str]] = {
     InLabour: labour_words, NeverWrittenUp: never_written_words, ColdLamb: cold_words, OpenPoint: open_point_words,
-    Aborted: aborted_words, DosesOwed: doses_words, PastLastDay: past_words,
+    Aborted: aborted_words, DosesOwed: doses_owed_words, PastLastDay: past_words,
     CaseOpen: case_words, CountShort: short_words, LookAgain: look_again_words, SecondDue: second_words,
 }  # fmt: skip

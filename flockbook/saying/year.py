@@ -135,7 +135,7 @@ def noticed_words(reason: Noticed) -> str:
 
 def deed_words(what: Deed | Reason) -> str:
     """What a reminder asks for."""
-    return DEEDS[what] if isinstance(what, Deed) else DONE[type(what)](what)
+    return DEEDS[what] if isinstance(what, Deed) else SAID_TO_DO[type(what)](what)
 
 
 def ticks_words(ticks: Ticks | Reason | None) -> str:
@@ -163,7 +163,7 @@ def look_again_words(what: LookAgain) -> str:
     return f"look at her again after help: {', '.join(hours[:-1])} and {hours[-1]} hours on"
 
 
-def dose_words(what: CourseDose) -> str:
+def course_dose_words(what: CourseDose) -> str:
     """penicillin: dose 2 of 3, then write it as given; a late one is the vet's to decide."""
     head = f"{what.medicine or 'medicine'}: dose {what.dose} of {what.of}"
     if what.late:
@@ -179,7 +179,7 @@ def second_words(what: SecondDue) -> str:
     return f"{head}, from {day_words(what.due_from)}; the label decides"
 
 
-def clear_words(what: MeatClear) -> str:
+def meat_clear_words(what: MeatClear) -> str:
     """meat is clear from 8 May 2026 08:00 after moxidectin, unless another medicine is given before."""
     more = ", but may be sucking a ewe who is not clear: ask the vet" if what.sucking else ""
     return (
@@ -199,15 +199,15 @@ def rested_words(what: PaddockRested) -> str:
     return f"{what.place} has had its rest"
 
 
-def gone_words(what: FeedGone) -> str:
+def feed_gone_words(what: FeedGone) -> str:
     """hay runs out, at the pace of its last two counts."""
     return f"{what.supply} runs out, at the pace of its last two counts"
 
 
-DONE: dict[type[Reason], Callable[[Any], str]] = {
-    InHerWords: written_words, PlannedWork: planned_words, LookAgain: look_again_words, CourseDose: dose_words,
-    SecondDue: second_words, MeatClear: clear_words, RunsOut: runs_out_words, PaddockRested: rested_words,
-    FeedGone: gone_words,
+SAID_TO_DO: dict[type[Reason], Callable[[Any], str]] = {
+    InHerWords: written_words, PlannedWork: planned_words, LookAgain: look_again_words, CourseDose: course_dose_words,
+    SecondDue: second_words, MeatClear: meat_clear_words, RunsOut: runs_out_words, PaddockRested: rested_words,
+    FeedGone: feed_gone_words,
 }  # fmt: skip
 SAID: dict[type[Reason], Callable[[Any], str]] = {
     EveryYear: yearly_words, CountedOn: counted_on_words, BeforeDue: before_due_words, CrayonEvery: crayon_words,

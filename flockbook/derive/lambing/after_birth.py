@@ -50,7 +50,7 @@ WARMTH = {
 FIRST_FEED_HOURS, LAST_FEED_HOURS = 2, 18
 
 
-class Point(IntEnum):
+class BirthPoint(IntEnum):
     """Of what sort an open point after a birth is; what harms soonest comes first."""
 
     CHILLED = auto()
@@ -71,7 +71,7 @@ class OpenItem(Value):
     what: str
     by: datetime | None
     note: str
-    point: Point
+    point: BirthPoint
 
 
 class Ward(Value):
@@ -127,7 +127,7 @@ def another_lamb(here: Ward, birth: LambingFact) -> Iterator[OpenItem]:
         by = next_lamb_by(born, here.limits, here.zone) if born else None
         yield OpenItem(
             ewe, f"the scan saw {scan.lambs} lambs, {birth.born} {is_or_are(birth.born)} written: look for another", by,
-            birth.note, Point.ANOTHER_LAMB,
+            birth.note, BirthPoint.ANOTHER_LAMB,
         )  # fmt: skip
 
 
@@ -144,16 +144,24 @@ def ewe_items(here: Ward, birth: LambingFact, looked: int) -> Iterator[OpenItem]
         late = clock is not None and here.today.at >= clock.red
         words = ", a whole day on: ring the vet" if late else ""
         yield OpenItem(
-            ewe, f"afterbirth not written as seen{words}", clock.amber if clock else None, birth.note, Point.AFTERBIRTH
+            ewe,
+            f"afterbirth not written as seen{words}",
+            clock.amber if clock else None,
+            birth.note,
+            BirthPoint.AFTERBIRTH,
         )
     # After help the looks below ask for it.
     if fresh(here, birth) and not (birth.helped or looked or minding(birth.event)):
         yield OpenItem(
-            ewe, "not written as up and minding them", hours_after(here, birth, UP_HOURS), birth.note, Point.MINDING
+            ewe,
+            "not written as up and minding them",
+            hours_after(here, birth, UP_HOURS),
+            birth.note,
+            BirthPoint.MINDING,
         )
     for hours in RECHECK_HOURS[looked:] if birth.helped else ():
         by = hours_after(here, birth, hours)
-        yield OpenItem(ewe, f"look at her again, {hours} h after help", by, birth.note, Point.HELPED)
+        yield OpenItem(ewe, f"look at her again, {hours} h after help", by, birth.note, BirthPoint.HELPED)
 
 
 def fresh(here: Ward, birth: LambingFact) -> bool:
@@ -171,11 +179,11 @@ def lamb_items(here: Ward, birth: LambingFact, lamb: Animal, need: Newborn | Non
     """Navel, weight and tag of one lamb; colostrum where it cannot be left to suck."""
     for hours in NAVEL_HOURS[dips(here.flock, birth, lamb, here.today) :] if fresh(here, birth) else ():
         words = f"navel dip {'at once' if not hours else f'after {hours} h'}"
-        yield OpenItem(lamb.id, words, hours_after(here, birth, hours), birth.note, Point.NAVEL)
+        yield OpenItem(lamb.id, words, hours_after(here, birth, hours), birth.note, BirthPoint.NAVEL)
     if not lamb.tag and not lamb.number:
-        yield OpenItem(lamb.id, "neither tagged nor numbered", None, birth.note, Point.TAG)
+        yield OpenItem(lamb.id, "neither tagged nor numbered", None, birth.note, BirthPoint.TAG)
     if lamb.birth and lamb.birth.line.weight is None:
-        yield OpenItem(lamb.id, "not weighed", None, birth.note, Point.WEIGHT)
+        yield OpenItem(lamb.id, "not weighed", None, birth.note, BirthPoint.WEIGHT)
     if need and need.by_hand:
         yield from colostrum_items(here, birth, need)
     if need and need.warmth and need.warmth.advice and need.warmth.advice.state is not LambState.NORMAL:
@@ -186,7 +194,7 @@ def chilled_item(here: Ward, need: Newborn, warm: Warmth, note: str) -> OpenItem
     """Another look at a lamb that was cold or feverish when its temperature was last written."""
     by = later(warm.at, timedelta(hours=CHILLED_HOURS), here.zone) if warm.at else None
     words = f"{WARMTH[warm.advice.state]}: look again" if warm.advice else ""
-    return OpenItem(need.lamb.id, words, by, note, Point.CHILLED)
+    return OpenItem(need.lamb.id, words, by, note, BirthPoint.CHILLED)
 
 
 def colostrum_items(here: Ward, birth: LambingFact, need: Newborn) -> Iterator[OpenItem]:
@@ -198,10 +206,12 @@ def colostrum_items(here: Ward, birth: LambingFact, need: Newborn) -> Iterator[O
     if first:
         missing = need.need.feed_ml - need.recorded_ml
         words = f"{missing:.0f} mL of colostrum for its first feed: {need.by_hand}"
-        yield OpenItem(need.lamb.id, words, hours_after(here, birth, FIRST_FEED_HOURS), birth.note, Point.COLOSTRUM)
+        yield OpenItem(
+            need.lamb.id, words, hours_after(here, birth, FIRST_FEED_HOURS), birth.note, BirthPoint.COLOSTRUM
+        )
     elif owed and not day_over:
         words = f"{owed:.0f} mL of colostrum left for its first day, {need.need.feed_ml:.0f} mL a feed: {need.by_hand}"
-        yield OpenItem(need.lamb.id, words, hours_after(here, birth, LAST_FEED_HOURS), birth.note, Point.COLOSTRUM)
+        yield OpenItem(need.lamb.id, words, hours_after(here, birth, LAST_FEED_HOURS), birth.note, BirthPoint.COLOSTRUM)
 
 
 def hours_after(here: Ward, birth: LambingFact, hours: int) -> datetime | None:

@@ -156,7 +156,7 @@ def boosters(flock: Flock, known: ReminderSources, plans: tuple[Plan, ...], toda
         day = first - timedelta(days=BOOSTER_DAYS)
         if (today.day - day).days <= TICKS_AFTER:
             because = Because("", None, "booster", reason=BoosterWeeks(BOOSTER_DAYS // 7, BOOSTER_LAST // 7, first))
-            ewes = still_there(flock, matings, today)
+            ewes = ewes_still_here(flock, matings, today)
             given = ticked(flock, lambda event: is_vaccination(flock, event), day, today)
             missed = given.missed(ewes) if given.part_of(ewes) else ()
             what = Deed.BOOSTER_LATE if today.day > first else Deed.BOOSTER
@@ -164,7 +164,7 @@ def boosters(flock: Flock, known: ReminderSources, plans: tuple[Plan, ...], toda
             yield Reminder(key, "booster", day, what, missed, (because,), done, Ticks.VACCINE)
 
 
-def still_there(flock: Flock, matings: tuple[Mating, ...], today: Moment) -> tuple[str, ...]:
+def ewes_still_here(flock: Flock, matings: tuple[Mating, ...], today: Moment) -> tuple[str, ...]:
     """The ewes of a season that are still in the flock."""
     return tuple(mating.ewe for mating in matings if there(flock.animals[mating.ewe], today))
 
@@ -189,8 +189,8 @@ def scannings(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[R
         window = scan_window(min(ins), max(outs)) if ins and len(outs) == len(joinings) else None
         if window:
             because = Because("", None, "scan", reason=ScanDays(window.first, SCAN_AFTER_OUT, SCAN_BEFORE))
-            missed = unscanned(flock, still_there(flock, matings, today), min(ins), today)
-            none = len(missed) == len(still_there(flock, matings, today))
+            missed = unscanned(flock, ewes_still_here(flock, matings, today), min(ins), today)
+            none = len(missed) == len(ewes_still_here(flock, matings, today))
             key, sheep = stable_id("scan", str(season)), () if none else missed
             yield Reminder(key, "scan", window.last, Deed.SCAN, sheep, (because,), not missed, Ticks.SCAN)
 

@@ -18,7 +18,7 @@ from flockbook.derive.year.owed_births import (
     labours_owed,
     looks_owed,
 )
-from flockbook.derive.year.owed_flock import abortions, doses_owed, open_cases, past_last_day, short_counts
+from flockbook.derive.year.owed_flock import abortions_owed, cases_owed, doses_owed, past_last_day, short_counts
 from flockbook.derive.year.owings import OpenPoint, OwedItem, OwedNow, OwedRow, OwedSources
 from flockbook.derive.year.reminder import Reminder, stable_id
 from flockbook.flock import Flock
@@ -30,17 +30,17 @@ SOON = timedelta(hours=1)  # what is owed later than this is not yet for now (ou
 def owed_now(flock: Flock, known: OwedSources, today: Moment) -> OwedNow:
     """Everything owed, one row for each ewe."""
     families = (
-        labours_owed, forgotten_labours, cold_lambs, abortions, birth_points, looks_owed,
-        doses_owed, past_last_day, open_cases, short_counts,
+        labours_owed, forgotten_labours, cold_lambs, abortions_owed, birth_points, looks_owed,
+        doses_owed, past_last_day, cases_owed, short_counts,
     )  # fmt: skip
     by_head: dict[str, list[OwedItem]] = {}
     for family in families:
         for one in family(flock, known, today):
             item = replace(one.item, late=how_late(one.item, known.settings, today))
             by_head.setdefault(one.head or one.item.note, []).append(item)
-    rows = [row_of(head if head in flock.animals else "", items, today) for head, items in by_head.items()]
+    rows = [owed_row_of(head if head in flock.animals else "", items, today) for head, items in by_head.items()]
     stands_for = frozenset(item.id for item in known.reminders if is_covered(item, today))
-    return OwedNow(tuple(sorted(together(rows), key=urgency)), stands_for)
+    return OwedNow(tuple(sorted(rows_alike(rows), key=urgency)), stands_for)
 
 
 def is_covered(item: Reminder, today: Moment) -> bool:
@@ -50,7 +50,7 @@ def is_covered(item: Reminder, today: Moment) -> bool:
     return isinstance(what, LookAgain | CourseDose | SecondDue) and not item.done and day <= today.day
 
 
-def row_of(head: str, items: list[OwedItem], today: Moment) -> OwedRow:
+def owed_row_of(head: str, items: list[OwedItem], today: Moment) -> OwedRow:
     """Everything owed to one sheep, what cannot wait first."""
     ordered = tuple(sorted(items, key=lambda item: (not is_now(item, today), *rank(item))))
     key = stable_id("now", "" if head else ordered[0].note, (head,) if head else ())
@@ -71,7 +71,7 @@ def is_now(item: OwedItem, today: Moment) -> bool:
     return item.by <= until or (item.whole_day and item.by.date() <= today.day)
 
 
-def together(rows: Iterable[OwedRow]) -> Iterator[OwedRow]:
+def rows_alike(rows: Iterable[OwedRow]) -> Iterator[OwedRow]:
     """Rows of sheep that are owed the very same by the same note, as one."""
     alike: dict[tuple[object, ...], list[OwedRow]] = {}
     for row in rows:

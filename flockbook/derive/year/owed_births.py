@@ -6,17 +6,17 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from compiler.book import Moment
-from flockbook.derive.lambing.after_birth import CHILLED_HOURS, OpenItem, Point
+from flockbook.derive.lambing.after_birth import CHILLED_HOURS, BirthPoint, OpenItem
 from flockbook.derive.lambing.labour_limits import LabourState, later
 from flockbook.derive.lambing.labours import FORGOTTEN
 from flockbook.derive.lambing.newborn import LambState
 from flockbook.derive.year.deeds import LookAgain
 from flockbook.derive.year.owings import (
     ColdLamb,
-    Family,
     InLabour,
     NeverWrittenUp,
     OpenPoint,
+    OwedFamily,
     OwedItem,
     OwedSources,
     Owing,
@@ -34,7 +34,7 @@ def labours_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Ow
     for one in known.labours:
         passed = {LabourState.STEP_IN: one.clock.step_in, LabourState.RING_VET: one.clock.ring_vet}
         by = passed.get(one.standing, one.clock.look_again) if one.standing else one.clock.look_again
-        yield Owing(one.ewe, OwedItem(Family.LABOUR, (one.ewe,), InLabour(one.clock, one.standing), by, one.note))
+        yield Owing(one.ewe, OwedItem(OwedFamily.LABOUR, (one.ewe,), InLabour(one.clock, one.standing), by, one.note))
 
 
 def forgotten_labours(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
@@ -46,7 +46,7 @@ def forgotten_labours(flock: Flock, known: OwedSources, today: Moment) -> Iterat
         for ewe in flock.who(event):
             if there(flock.animals[ewe], today) and not told_since(flock, ewe, event, today):
                 what = NeverWrittenUp(event.date)
-                yield Owing(ewe, OwedItem(Family.LABOUR, (ewe,), what, end_of(event.date), event.origin.path, True))
+                yield Owing(ewe, OwedItem(OwedFamily.LABOUR, (ewe,), what, end_of(event.date), event.origin.path, True))
 
 
 def told_since(flock: Flock, ewe: str, labour: Labour, today: Moment) -> bool:
@@ -69,7 +69,7 @@ def cold_lambs(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owin
         if warm and warm.advice and warm.advice.state is not LambState.NORMAL and one.lamb.birth:
             by = later(warm.at, timedelta(hours=CHILLED_HOURS), zone) if warm.at else None
             what, note = ColdLamb(warm.celsius, warm.at, warm.advice.state), one.lamb.birth.note.origin.path
-            yield Owing(one.lamb.id, OwedItem(Family.CHILLED, (one.lamb.id,), what, by, note))
+            yield Owing(one.lamb.id, OwedItem(OwedFamily.CHILLED, (one.lamb.id,), what, by, note))
 
 
 def birth_points(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
@@ -77,12 +77,12 @@ def birth_points(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Ow
     dams = {birth.note: birth.ewe for birth in known.births}
     alike: dict[tuple[str, str, str, datetime | None], list[OpenItem]] = {}
     for item in known.open_items:
-        if item.point is not Point.CHILLED:
+        if item.point is not BirthPoint.CHILLED:
             head = nurse_here(flock, item.sheep, dams.get(item.note), today)
             alike.setdefault((head, item.note, str(item.what), item.by), []).append(item)
     for (head, note, _, by), items in alike.items():
         sheep = tuple(item.sheep for item in items)
-        yield Owing(head, OwedItem(Family.BIRTH, sheep, OpenPoint(items[0]), by, note))
+        yield Owing(head, OwedItem(OwedFamily.BIRTH, sheep, OpenPoint(items[0]), by, note))
 
 
 def nurse_here(flock: Flock, sheep: str, dam: str | None, today: Moment) -> str:
@@ -98,4 +98,4 @@ def looks_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owin
     for one in known.reminders:
         if isinstance(one.what, LookAgain) and not one.done and one.because[0].note not in told:
             by, note = end_of(one.date + timedelta(1)), one.because[0].note
-            yield from (Owing(ewe, OwedItem(Family.BIRTH, (ewe,), one.what, by, note, True)) for ewe in one.sheep)
+            yield from (Owing(ewe, OwedItem(OwedFamily.BIRTH, (ewe,), one.what, by, note, True)) for ewe in one.sheep)

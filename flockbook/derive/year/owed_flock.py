@@ -1,4 +1,4 @@
-"""What is owed at any time of the year: abortions, doses, ewes past their last day, open cases, short counts."""
+"""What is owed at any time of the year: abortions_owed, doses, ewes past their last day, open cases, short counts."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from flockbook.derive.year.owings import (
     CaseOpen,
     CountShort,
     DosesOwed,
-    Family,
+    OwedFamily,
     OwedItem,
     OwedSources,
     Owing,
@@ -27,7 +27,7 @@ from flockbook.records.event import Event
 from flockbook.records.pregnancy import Abortion
 
 
-def abortions(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
+def abortions_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
     """Abortions, until the day to which the ewe is kept apart; where none is written until she goes to the ram again,
     lambs, or a year is over.
     """
@@ -40,7 +40,7 @@ def abortions(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing
             over = until < today.day if until else bred_since(flock, ewe, event, today)
             if not over and there(flock.animals[ewe], today):
                 what = Aborted(event.date, until, event.sample or "")
-                yield Owing(ewe, OwedItem(Family.ABORTION, (ewe,), what, None, event.origin.path))
+                yield Owing(ewe, OwedItem(OwedFamily.ABORTION, (ewe,), what, None, event.origin.path))
 
 
 def bred_since(flock: Flock, ewe: str, event: Event, today: Moment) -> bool:
@@ -59,7 +59,9 @@ def doses_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owin
                 courses.setdefault((sheep, one.because[0].note), []).append(one)
         if isinstance(one.what, SecondDue) and not one.done and one.what.due_from <= today.day:
             by, note = end_of(one.date), one.because[0].note
-            yield from (Owing(sheep, OwedItem(Family.DOSE, (sheep,), one.what, by, note, True)) for sheep in one.sheep)
+            yield from (
+                Owing(sheep, OwedItem(OwedFamily.DOSE, (sheep,), one.what, by, note, True)) for sheep in one.sheep
+            )
     for (sheep, note), doses in courses.items():
         yield Owing(sheep, course_item(sheep, note, doses))
 
@@ -69,7 +71,7 @@ def course_item(sheep: str, note: str, doses: list[Reminder]) -> OwedItem:
     told = [one.what for one in doses if isinstance(one.what, CourseDose)]
     today, late = (tuple(one.dose for one in told if not one.late), tuple(one.dose for one in told if one.late))
     what = DosesOwed(told[0].medicine, today, late, told[0].of)
-    return OwedItem(Family.DOSE, (sheep,), what, end_of(min(one.date for one in doses)), note, True)
+    return OwedItem(OwedFamily.DOSE, (sheep,), what, end_of(min(one.date for one in doses)), note, True)
 
 
 def past_last_day(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
@@ -79,16 +81,16 @@ def past_last_day(flock: Flock, known: OwedSources, today: Moment) -> Iterator[O
         if row.odds.overdue and row.odds.window:
             last = row.odds.window.last
             note = row.because[0].note if row.because else ""
-            yield Owing(row.ewe, OwedItem(Family.OVERDUE, (row.ewe,), PastLastDay(last), end_of(last), note, True))
+            yield Owing(row.ewe, OwedItem(OwedFamily.OVERDUE, (row.ewe,), PastLastDay(last), end_of(last), note, True))
 
 
-def open_cases(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
+def cases_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
     """Illnesses not written as over."""
     del flock, today
     for case in known.cases.open:
         last = case.notes[-1]
         what, note = CaseOpen(case.problem, case.side, case.since, last.date or case.since), last.origin.path
-        yield Owing(case.sheep, OwedItem(Family.CASE, (case.sheep,), what, None, note))
+        yield Owing(case.sheep, OwedItem(OwedFamily.CASE, (case.sheep,), what, None, note))
 
 
 def short_counts(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
@@ -99,7 +101,7 @@ def short_counts(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Ow
         if fact.put_right is None and (missing if fact.missing else fact.short > 0):
             what = CountShort(fact.mob, fact.date, fact.counted, len(fact.expected), bool(fact.missing))
             by = datetime.combine(fact.date, datetime.max.time())
-            yield Owing("", OwedItem(Family.COUNT, missing, what, by, fact.note, True))
+            yield Owing("", OwedItem(OwedFamily.COUNT, missing, what, by, fact.note, True))
 
 
 def still_missing(flock: Flock, fact: CountFact, today: Moment) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from compiler.shape import Value
 from flockbook.derive.breeding.due import DueList
 from flockbook.derive.farm.head_counts import CountFact
 from flockbook.derive.health.cases import Cases
-from flockbook.derive.lambing.after_birth import OpenItem, Point
+from flockbook.derive.lambing.after_birth import BirthPoint, OpenItem
 from flockbook.derive.lambing.labour_limits import LabourClock, LabourState
 from flockbook.derive.lambing.labours import OpenLabour
 from flockbook.derive.lambing.lambings import LambingFact
@@ -20,7 +20,7 @@ from flockbook.derive.year.reminder import Reminder
 from flockbook.settings import Settings
 
 
-class Family(IntEnum):
+class OwedFamily(IntEnum):
     """Of what sort a thing owed is; what stands first cannot wait."""
 
     LABOUR = auto()
@@ -107,7 +107,7 @@ class OwedItem(Value):
     ago that was, None where it is not over.
     """
 
-    family: Family
+    family: OwedFamily
     sheep: tuple[str, ...]
     what: Reason
     by: datetime | None
@@ -118,7 +118,7 @@ class OwedItem(Value):
     @property
     def when_you_can(self) -> bool:
         """Whether it can wait for a quiet hour: tags and weights of newborns."""
-        return isinstance(self.what, OpenPoint) and self.what.item.point in (Point.TAG, Point.WEIGHT)
+        return isinstance(self.what, OpenPoint) and self.what.item.point in (BirthPoint.TAG, BirthPoint.WEIGHT)
 
 
 class OwedRow(Value):

@@ -87,7 +87,7 @@ def plan_reminder(flock: Flock, known: ReminderSources, item: Round, today: Mome
     """
     plan, occasion = item.plan, item.occasion
     done_by = ticked(flock, does_plan(flock, plan), occasion.day, today)
-    done = done_by.settles(occasion.sheep) or coloured(known, plan, occasion)
+    done = done_by.settles(occasion.sheep) or crayon_changed(known, plan, occasion)
     if is_of_crayon(plan) and not done and rams_out(known, occasion.day, today):
         return
     partly = done_by.part_of(occasion.sheep)
@@ -106,7 +106,7 @@ def plan_reminder(flock: Flock, known: ReminderSources, item: Round, today: Mome
     )
 
 
-def coloured(known: ReminderSources, plan: Plan, occasion: Occasion) -> bool:
+def crayon_changed(known: ReminderSources, plan: Plan, occasion: Occasion) -> bool:
     """Whether the new colour of a crayon is written near the day of a plan that is to change it."""
     joinings = [event for mating in known.matings.by_ewe.values() for event in mating.joinings]
     colours = [line.date for event in joinings for line in event.lines if line.colour]

@@ -129,10 +129,10 @@ def due_rows(seen: Seen, tags: Directory) -> list[RowView]:
 def owed_rows(seen: Seen, tags: Directory) -> list[RowView]:
     """What else is to be done up to today, each with its sheep; ewes due today stand among those due these days."""
     rows = [item for item in still_to_do(seen) if item.kind != "due" and item.date <= seen.today.day]
-    return [owed_row(seen, tags, item) for item in gathered(rows, seen.today.day)]
+    return [reminder_row(seen, tags, item) for item in gathered(rows, seen.today.day)]
 
 
-def owed_row(seen: Seen, tags: Directory, item: Reminder) -> RowView:
+def reminder_row(seen: Seen, tags: Directory, item: Reminder) -> RowView:
     """One thing to be done: for one sheep under her tag, for several with their names."""
     one = tags.tag(item.sheep[0]) if len(item.sheep) == 1 else None
     names = names_words(seen.linked, item.sheep) if len(item.sheep) > 1 else ""
