@@ -150,7 +150,9 @@ class Table(Value):
 
 
 class RowView(Value):
-    """One line of a list that is tapped as a whole."""
+    """One line of a list that is tapped as a whole; `late` says how late it is, `lines` what
+    belongs to it besides; a `deed` has its words on a line of their own.
+    """
 
     sheep: Tag | None
     href: str
@@ -158,6 +160,8 @@ class RowView(Value):
     when: Cell | None
     more: str
     lines: tuple[str, ...] = ()
+    late: str = ""
+    deed: bool = False
 
 
 class Pair(Value):

@@ -73,9 +73,6 @@ def test_another_reader_finds_what_was_written() -> None:
     task = next(item for item in want.values() if "top strand" in deed_words(item.what))
     summary = str(events[task.id]["summary"])
     assert (events[task.id].decoded("dtstart"), summary) == (date(2026, 6, 12), deed_words(task.what))
-        date(2026, 6, 12),
-        deed_words(task.what),
-    )
     assert "Bramble" in str(events[task.id]["description"])
 
 

@@ -31,9 +31,8 @@ def owed_view(seen: Seen, row: OwedRow) -> RowView:
     """One row: the first thing with its hour, then how late it is, then all else."""
     told, first = Told(seen.linked, seen.settings.units), row.items[0]
     title, _, more = owed_words(told, first, row).partition("; ")
-    late = "; ".join(word for word in (late_words(first.late), more) if word)
-    rest = (point_words(told, item, row) for item in row.items[1:])
-    return RowView(None, "", title, by_view(first), "", tuple(line for line in (late, *rest) if line))
+    lines = tuple(point_words(told, item, row) for item in row.items[1:])
+    return RowView(None, "", title, by_view(first), more, lines, late_words(first.late), deed=True)
 
 
 def by_view(item: OwedItem) -> Day | Words:
