@@ -120,7 +120,11 @@ def open_point_words(what: OpenPoint) -> str:
 
 def aborted_words(what: Aborted) -> str:
     """What an abortion asks for first."""
-    apart = f"apart until {day_words(what.apart_until)}" if what.apart_until else "keep her apart"
+    apart = (
+        f"apart until {day_words(what.apart_until)}"
+        if what.apart_until
+        else "keep her apart and write `isolated until`"
+    )
     sample = "" if what.sample else ", ask the vet for a sample"
     return (
         f"aborted on {day_words(what.day)}: whoever is or may be pregnant keeps away; gloves, {apart}, ring the "
@@ -150,7 +154,7 @@ def past_words(what: PastLastDay) -> str:
 
 
 def case_words(what: CaseOpen) -> str:
-    """lameness, left fore, since 21 Nov 2026, not written as over."""
+    """lameness, left fore, ill since 21 Nov 2026: look, write how it is."""
     side = f", {what.side}" if what.side else ""
     last = f", last written of on {day_words(what.last)}" if what.last > what.since else ""
     return f"{what.problem}{side}, ill since {day_words(what.since)}{last}: look, write how it is"

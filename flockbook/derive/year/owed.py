@@ -19,7 +19,7 @@ from flockbook.derive.year.owed_births import (
     looks_owed,
 )
 from flockbook.derive.year.owed_flock import abortions_owed, cases_owed, doses_owed, past_last_day, short_counts
-from flockbook.derive.year.owings import OpenPoint, OwedItem, OwedNow, OwedRow, OwedSources
+from flockbook.derive.year.owings import OpenPoint, OwedFamily, OwedItem, OwedNow, OwedRow, OwedSources
 from flockbook.derive.year.reminder import Reminder, stable_id
 from flockbook.flock import Flock
 from flockbook.settings import Settings, zone_of
@@ -64,11 +64,13 @@ def rank(item: OwedItem) -> tuple[int, int, datetime]:
 
 
 def is_now(item: OwedItem, today: Moment) -> bool:
-    """Whether a thing cannot wait: what is owed within the hour, or today where no time of day was asked about."""
+    """Whether a thing cannot wait: what is owed within the hour, or today where no time of day was asked about; a dose
+    from the first day on which it may be given.
+    """
     until = today.at + SOON if today.timed else datetime.combine(today.day, time.max)
     if item.by is None:
         return not item.when_you_can
-    return item.by <= until or (item.whole_day and item.by.date() <= today.day)
+    return item.family is OwedFamily.DOSE or item.by <= until or (item.whole_day and item.by.date() <= today.day)
 
 
 def rows_alike(rows: Iterable[OwedRow]) -> Iterator[OwedRow]:

@@ -127,7 +127,7 @@ def occasions(flock: Flock, known: ReminderSources, plan: Plan, today: Moment) -
         for year in (today.day.year - 1, today.day.year, today.day.year + 1):
             day = yearly(plan.every_year, year)
             if day:
-                whom = meant(flock, plan.for_, today)
+                whom = meant(flock, plan.for_, day, today)
                 yield Occasion(day, str(year), whom, EveryYear(plan.every_year), named=False)
     yield from by_season(flock, known, plan, today)
     if plan.after_lambing:
@@ -168,8 +168,12 @@ def lambing_over(known: ReminderSources, season: int) -> bool:
 
 
 def joined_sheep(flock: Flock, matings: tuple[Mating, ...], plan: Plan, today: Moment) -> tuple[str, ...]:
-    """The ewes that a plan of joining time is for, those still there; its rams where it is for rams."""
+    """The ewes that a plan of joining time is for, those still there; its rams where it is for rams; nobody in
+    particular where it names neither whom it is for nor a note that tells.
+    """
     rams = plain_text(plan.for_) in RAMS
+    if not (plan.for_ or plan.done_by):
+        return ()
     sheep = (one for mating in matings for one in (mating.rams if rams else (mating.ewe,)))
     return tuple(one for one in dict.fromkeys(sheep) if there(flock.animals[one], today))
 

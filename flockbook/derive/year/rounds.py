@@ -95,11 +95,11 @@ def plain_text(text: str | None) -> str:
 # Whom a plan is for
 
 
-def meant(flock: Flock, for_: str | None, today: Moment) -> tuple[str, ...]:
-    """The sheep of a class, or of a mob, that are there; nobody where neither is named."""
-    word = plain_text(for_)
-    here = [animal for animal in flock.animals.values() if word and there(animal, today)]
-    return tuple(animal.id for animal in here if is_meant(animal, word, today.day))
+def meant(flock: Flock, for_: str | None, day: date, today: Moment) -> tuple[str, ...]:
+    """The sheep that were of a class, or of a mob, on a day and are still there; nobody where neither is named."""
+    word, day = plain_text(for_), min(day, today.day)
+    here = [animal for animal in flock.animals.values() if word and there(animal, today) and animal.present(day)]
+    return tuple(animal.id for animal in here if is_meant(animal, word, day))
 
 
 def is_meant(animal: Animal, word: str, day: date) -> bool:
