@@ -21,12 +21,15 @@ DRY_FORK = {
     "events/2026-02-20 1500 abortion Aspen.md": "---\nlambs: 2\nsample: one lamb and the afterbirth\n---\n",
     "events/2026-02-24 0700 abortion Willow.md": "---\nisolated until: 2026-03-31\n---\n",
     "events/2026-03-12 0210 labour Sage.md": "---\nwaters: 02:10\n---\n",
-    "events/2026-03-12 0330 lambing Sage.md": "---\nafterbirth: 05:00\n---\n- ewe 8.5 lb, tag 901\n- ram 7 lb, tag 902\n\n"
+    "events/2026-03-12 0330 lambing Sage.md": "---\nafterbirth: 05:00\n---\n- ewe 8.5 lb, tag 901\n"
+    "- ram 7 lb, tag 902\n\n"
     "Both up and sucked. Navels dipped.\n",
-    "events/2026-03-12 0430 feeding 902.md": "---\nlambs: 902\nwhat: ewe colostrum\namount: 150 ml\ntemp: 100.4 F\n---\n",
-    "events/2026-03-13 1000 lambing Juniper.md": "---\nhelp: hard\nafterbirth: 11:00\n---\n- ewe 9 lb, tag 903\n\n"
-    "Navel dipped.\n",
-    "events/2026-03-13 1005 treatment Juniper.md": "---\nsheep: Juniper\nmedicine: penicillin\ndose: 3 ml\ndays: 3\n---\n",
+    "events/2026-03-12 0430 feeding 902.md": "---\nlambs: 902\nwhat: ewe colostrum\n"
+    "amount: 150 ml\ntemp: 100.4 F\n---\n",
+    "events/2026-03-13 1000 lambing Juniper.md": "---\nhelp: hard\nafterbirth: 11:00\n---\n"
+    "- ewe 9 lb, tag 903\n\nNavel dipped.\n",
+    "events/2026-03-13 1005 treatment Juniper.md": "---\nsheep: Juniper\nmedicine: penicillin\ndose: 3 ml\n"
+    "days: 3\n---\n",
     "events/2026-03-16 lambing Hazel.md": "---\nafterbirth: 09:00\n---\n- ewe 9 lb, tag 904\n",
     "events/2026-05-01 1700 count main.md": "---\nmob: main\nseen: W1, W2, W3, W4, W5, 901, 902, 903, 904\n---\n",
     "events/2026-05-10 0800 illness Hazel.md": "---\nproblem: lameness\nside: left hind\n---\n",

@@ -117,6 +117,72 @@ def test_a_course_reminds_of_each_dose_until_it_is_written() -> None:
     assert found({path: head + "given: 2 Feb, 3 Feb, 4 Feb\n---\n"}, "2026-02-05", "course") == []
 
 
+def test_a_dose_written_as_given_in_its_own_note_is_given() -> None:
+    """The note of the first day is the first dose, a note of the same medicine on the third day is the third; only the
+    second is late, and a late dose is a matter for the vet, never to be given and written.
+    """
+    path = "events/2026-02-02 treatment Wren.md"
+    notes = {
+        path: "---\nsheep: Wren, Rook\nmedicine: penicillin\ndose: 3 ml\ndays: 3\n---\n",
+        "events/2026-02-04 treatment Wren.md": "---\nsheep: Wren\nmedicine: penicillin\ndose: 3 ml\n---\n",
+    }
+    items = found(notes, "2026-02-05", "course")
+    assert [(item.date.day, item.done, item.sheep) for item in items] == [
+        (2, True, ("C1", "C2")), (3, False, ("C1", "C2")), (4, False, ("C2",))
+    ]  # fmt: skip
+    told = [deed_words(item.what) for item in items if not item.done]
+    assert all("ask the vet" in text and "then write it" not in text for text in told)
+    today = [deed_words(item.what) for item in found(notes, "2026-02-03", "course") if not item.done]
+    assert today[0] == "penicillin: dose 2 of 3, then write it as given"
+
+
+def test_what_is_not_done_stays_however_old_it_is() -> None:
+    """An open course, a ram whose day out is not written and a plan of every year stay for months, until a note tells:
+    the course by `finished`, the ram by a later joining, the plan by the note that ticks it off, however late.
+    """
+    notes = {
+        JOINING: "---\newes: Wren, Rook\n---\n",
+        "events/2026-02-02 treatment Wren.md": "---\nsheep: Wren\nmedicine: penicillin\ndose: 3 ml\ndays: 2\n---\n",
+        "plans/bags.md": "---\nnote: plan\nwhat: bags\nevery year: 5 October\nfor: ewes\ndone by: check\n---\n",
+    }
+    on = "2026-06-20"
+    assert [item.date for item in found(notes, on, "course") if not item.done] == [date(2026, 2, 3)]
+    assert [item.date for item in found(notes, on, "ram out")] == [date(2025, 11, 19)]
+    assert date(2025, 10, 5) in [item.date for item in found(notes, on, "plan") if not item.done]
+    done = {
+        "events/2026-02-02 treatment Wren.md": notes["events/2026-02-02 treatment Wren.md"].replace(
+            "days: 2", "days: 2\nfinished: 2026-02-03"
+        ),
+        "events/2026-06-01 joining Sexton.md": "---\newes: Wren\n---\n",
+        "events/2026-01-05 check.md": "- Wren bcs 3\n- Rook bcs 3\n",
+    }
+    for kind, day in (("course", date(2026, 2, 3)), ("ram out", date(2025, 11, 19)), ("plan", date(2025, 10, 5))):
+        assert day not in [item.date for item in found({**notes, **done}, on, kind) if not item.done]
+
+
+def test_a_plan_is_ticked_off_sheep_by_sheep() -> None:
+    """A hogg's vaccine ticks off no ewe; a note on some of the ewes names the others, with or without a plan."""
+    plan = {"plans/jab.md": "---\nnote: plan\nwhat: booster\nbefore first due: 28 days\ndone by: vaccine\n---\n"}
+    hogg = {
+        "sheep/H1.md": "---\nnote: ewe\nborn: 2025-04-01\n---\n",
+        "events/2026-02-09 treatment H1.md": "---\nsheep: H1\nmedicine: clostridial\ndose: 2 ml\n---\n",
+    }
+    one = {"events/2026-02-12 treatment Wren.md": "---\nsheep: Wren\nmedicine: clostridial\ndose: 2 ml\n---\n"}
+    for notes, kind in ((plan, "plan"), ({}, "booster")):
+        (missed,) = found({**notes, **hogg}, "2026-02-20", kind)
+        assert (missed.done, missed.sheep) == (False, ())
+        (left,) = found({**notes, **hogg, **one}, "2026-02-20", kind)
+        assert (left.done, left.sheep) == (False, ("C2",))
+
+
+def test_what_is_out_of_date_stays_until_it_is_binned() -> None:
+    """A medicine that expired in January is still told of in May, and no more once a stock note says it was binned."""
+    old = {"medicines/old.md": "---\nnote: medicine\nname: old jab\nkind: vaccine\nexpires: 2026-01\n---\n"}
+    assert [item.done for item in found(old, "2026-05-20", "expiry")] == [False]
+    gone = {"events/2026-05-01 stock.md": "---\nmedicine: old jab\nbinned: all of it, at the vet's\n---\n"}
+    assert found({**old, **gone}, "2026-05-20", "expiry") == []
+
+
 def test_the_end_of_a_withdrawal_is_the_first_clear_date() -> None:
     """28 days after 2 February without a time: clear from 3 March, the guard's own date."""
     treated = {"events/2026-02-02 treatment Wren.md": "---\nsheep: Wren, Rook\nmedicine: penicillin\ndose: 3 ml\n---\n"}
