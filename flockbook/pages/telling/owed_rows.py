@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from compiler.shape import replace
 from flockbook.derive.year.owings import OwedItem, OwedRow
 from flockbook.pages.views import Day, Directory, RowView, Words
+from flockbook.pages.wording import quoted
 from flockbook.saying.owed import Told, by_words, late_words, names_words, owed_words, point_words
 from flockbook.seen import Seen
 
@@ -31,8 +32,8 @@ def owed_view(seen: Seen, row: OwedRow) -> RowView:
     """One row: the first thing with its hour, then how late it is, then all else."""
     told, first = Told(seen.linked, seen.settings.units), row.items[0]
     title, _, more = owed_words(told, first, row).partition("; ")
-    lines = tuple(point_words(told, item, row) for item in row.items[1:])
-    return RowView(None, "", title, by_view(first), more, lines, late_words(first.late), deed=True)
+    lines = tuple(quoted(point_words(told, item, row)) for item in row.items[1:])
+    return RowView(None, "", title, by_view(first), quoted(more), lines, late_words(first.late), deed=True)
 
 
 def by_view(item: OwedItem) -> Day | Words:

@@ -13,6 +13,7 @@ from flockbook.derive.medicine.periods import MEAT
 from flockbook.derive.medicine.standing_words import question
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, Clearance
 from flockbook.derive.medicine.withheld import MOST_ROWS
+from flockbook.derive.year.owings import OwedFamily
 from flockbook.derive.year.reminder import Reminder
 from flockbook.flock import happened, there
 from flockbook.pages.medicine.clear_page import reason_words
@@ -34,13 +35,16 @@ LAST_NOTES = 5
 
 
 class FrontView(Value):
-    """The front page's lists, each with how many there are in all; first of all what is to be mended."""
+    """The front page's lists, each with how many there are in all; first of all what is to be mended, but where hours
+    count: then what cannot wait.
+    """
 
     withheld: WithheldView
     heading: str
     lead: str
     now: tuple[RowView, ...]
     now_count: str
+    hours_count: bool
     problems: tuple[RowView, ...]
     due: tuple[RowView, ...]
     due_count: str
@@ -60,12 +64,18 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     now = tuple(owed_views(seen, tags, seen.facts.year.owed.now))
     due, owed = due_rows(seen, tags), owed_rows(seen, tags)
     view = FrontView(
-        withheld_view(seen), long_day_words(seen.today.day), lead(seen), now, str(len(now)),
+        withheld_view(seen), long_day_words(seen.today.day), lead(seen), now, str(len(now)), hours_count(seen),
         problem_rows(seen, stamp), tuple(due[:MOST_DUE]), plural(len(due), "ewe"), tuple(owed[:MOST_DUE]),
         str(len(owed)), tuple(held[:MOST_DUE]), plural(len(held), "sheep", "sheep"), mobs(seen),
         heads_by_class(seen), last_notes(seen, tags),
     )  # fmt: skip
     yield Page(PATH, "front.html", seen.settings.flock, view)
+
+
+def hours_count(seen: Seen) -> bool:
+    """Whether a ewe is in labour or a lamb is cold: nobody sells in that hour."""
+    rows = seen.facts.year.owed.now
+    return bool(rows) and rows[0].items[0].family in (OwedFamily.LABOUR, OwedFamily.CHILLED)
 
 
 def lead(seen: Seen) -> str:

@@ -78,7 +78,10 @@ MOMENTS = {
         DRY_FORK, "2026-03-11T08:00",
         (ABORTED, WILLOW, SECOND_NOW),
     ),
-    "three in the morning": At(DRY_FORK, "2026-03-12T02:45", (("W1 Sage", "12 Mar, 02:40", "look again"), ABORTED, WILLOW, SECOND_NOW)),
+    "three in the morning": At(
+        DRY_FORK, "2026-03-12T02:45",
+        (("W1 Sage", "12 Mar, 02:40", "look again"), ABORTED, WILLOW, SECOND_NOW),
+    ),
     "a chilled lamb": At(
         DRY_FORK, "2026-03-12T05:30",
         (("902", "12 Mar, 06:30", "100.4 °F at 04:30, chilled"), ABORTED, WILLOW, SECOND_NOW)
