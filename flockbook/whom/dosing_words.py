@@ -110,9 +110,7 @@ MORE_THAN_NAMED = re.compile(
     r"|\b(?:and|&) (?:another|others)\b",
     re.I,
 )
-ALL_BUT = re.compile(
-    r"\b(?:all|whole|every\w*|lot|mob|flock)\b[^.;]*\b(?:but|bar|except\w*|apart from|save)\b", re.I
-)
+ALL_BUT = re.compile(r"\b(?:all|whole|every\w*|lot|mob|flock)\b[^.;]*\b(?:but|bar|except\w*|apart from|save)\b", re.I)
 SAME_AS_ABOVE = re.compile(r"(?:\bsame\b|\bditto\b|[\"”〃])\W*$", re.I)
 WAITING_FIELD = re.compile(r"\bwithdr\w*|\bclear (?:on|from|until|till|date)|\bsell|\bslaughter|\bhold until", re.I)
 BY_MOUTH = re.compile(r"\b(?:mouth|oral\w*|drench|bolus)\b", re.I)  # as labels have it

@@ -22,7 +22,7 @@ from flockbook.derive.breeding.pregnancies import carried
 from flockbook.derive.plain.because import Because, Reason, Stated
 from flockbook.derive.year.deeds import Deed, Ticks
 from flockbook.derive.year.reminder import TICKS_AFTER, Reminder, ReminderSources, stable_id
-from flockbook.derive.year.rounds import medicine_kinds, plain_text, ticked
+from flockbook.derive.year.rounds import RoundDay, medicine_kinds, plain_text, ticked
 from flockbook.flock import Flock, happened, there
 from flockbook.records.breeding import Joining
 from flockbook.records.event import Event
@@ -157,7 +157,7 @@ def boosters(flock: Flock, known: ReminderSources, plans: tuple[Plan, ...], toda
         if (today.day - day).days <= TICKS_AFTER:
             because = Because("", None, "booster", reason=BoosterWeeks(BOOSTER_DAYS // 7, BOOSTER_LAST // 7, first))
             ewes = ewes_still_here(flock, matings, today)
-            given = ticked(flock, lambda event: is_vaccination(flock, event), day, today)
+            given = ticked(flock, lambda event: is_vaccination(flock, event), RoundDay(day, ewes), today)
             missed = given.missed(ewes) if given.part_of(ewes) else ()
             what = Deed.BOOSTER_LATE if today.day > first else Deed.BOOSTER
             done, key = given.settles(ewes), stable_id("booster", str(season))

@@ -15,7 +15,7 @@ from flockbook.derive.plain.because import Because, Reason
 from flockbook.derive.year.deeds import PlannedWork, TickedByNote, Ticks
 from flockbook.derive.year.joining_days import COLOUR_NEAR, first_due, is_of_crayon, joining_days, whole_span
 from flockbook.derive.year.reminder import REMINDED_DAYS, TICKS_AFTER, Reminder, ReminderSources, stable_id
-from flockbook.derive.year.rounds import RAMS, does_plan, gives_medicine, meant, plain_text, ticked
+from flockbook.derive.year.rounds import RAMS, RoundDay, does_plan, gives_medicine, meant, plain_text, ticked
 from flockbook.flock import Flock, there
 from flockbook.records.year import Plan
 from flockbook.roll import ONE_YEAR
@@ -86,7 +86,7 @@ def plan_reminder(flock: Flock, known: ReminderSources, item: Round, today: Mome
     such a note names. The crayon is a matter of the ram's time: nothing is left of it when he is out.
     """
     plan, occasion = item.plan, item.occasion
-    done_by = ticked(flock, does_plan(flock, plan), occasion.day, today)
+    done_by = ticked(flock, does_plan(flock, plan), RoundDay(occasion.day, occasion.sheep), today)
     done = done_by.settles(occasion.sheep) or crayon_changed(known, plan, occasion)
     if is_of_crayon(plan) and not done and rams_out(known, occasion.day, today):
         return
@@ -108,9 +108,11 @@ def plan_reminder(flock: Flock, known: ReminderSources, item: Round, today: Mome
 
 def crayon_changed(known: ReminderSources, plan: Plan, occasion: Occasion) -> bool:
     """Whether the new colour of a crayon is written near the day of a plan that is to change it."""
+    if not is_of_crayon(plan):
+        return False
     joinings = [event for mating in known.matings.by_ewe.values() for event in mating.joinings]
     colours = [line.date for event in joinings for line in event.lines if line.colour]
-    return is_of_crayon(plan) and any(abs((colour - occasion.day).days) <= COLOUR_NEAR for colour in colours)
+    return any(abs((colour - occasion.day).days) <= COLOUR_NEAR for colour in colours)
 
 
 def rams_out(known: ReminderSources, day: date, today: Moment) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from datetime import date
+from functools import lru_cache
 
 from compiler.book import Moment
 from compiler.shape import Value
@@ -32,27 +33,48 @@ class Ticked(Value):
 
     def settles(self, concerned: tuple[str, ...]) -> bool:
         """Whether all of them have had it; where nobody in particular is meant, whether anybody has."""
-        return not self.missed(concerned) if concerned else self.everybody or bool(self.sheep)
+        return not self.missed(concerned) if concerned else self.everybody
 
     def part_of(self, concerned: tuple[str, ...]) -> bool:
         """Whether some of them have had it and some not."""
         return 0 < len(self.missed(concerned)) < len(concerned)
 
 
-def ticked(flock: Flock, does: Callable[[Event], bool], day: date, today: Moment) -> Ticked:
-    """Whom the notes of one round name, which has its day."""
-    near = [
-        event
-        for event in flock.events
-        if event.date and -TICKS_BEFORE <= (event.date - day).days <= TICKS_AFTER
-        if happened(event, today) and does(event)
-    ]
-    named = frozenset(sheep for event in near for sheep in flock.who(event))
-    # A treatment that names nobody known was given to nobody known.
-    return Ticked(named, any(not flock.who(event) for event in near if not isinstance(event, Treatment)))
+Does = Callable[[Event], bool]
 
 
-def does_plan(flock: Flock, plan: Plan) -> Callable[[Event], bool]:
+class RoundDay(Value):
+    """The day of one round, and the sheep it is for (nobody where it names none)."""
+
+    day: date
+    sheep: tuple[str, ...]
+
+    def near(self, event: Event, today: Moment) -> bool:
+        """Whether a note may tick this round off by its day."""
+        if event.date is None or not -TICKS_BEFORE <= (event.date - self.day).days <= TICKS_AFTER:
+            return False
+        return happened(event, today)
+
+
+def ticked(flock: Flock, does: Does, item: RoundDay, today: Moment) -> Ticked:
+    """Whom the notes of one round name; where nobody in particular is meant any such note is enough."""
+    if not item.sheep:
+        return Ticked(frozenset(), any(does(event) and item.near(event, today) for event in flock.events))
+    named = frozenset(
+        sheep
+        for sheep in item.sheep
+        if any(does(event) and item.near(event, today) for event in flock.by_animal.get(sheep, ()))
+    )
+    return Ticked(named, any(does(event) and item.near(event, today) for event in notes_on_nobody(flock)))
+
+
+@lru_cache(maxsize=1)
+def notes_on_nobody(flock: Flock) -> tuple[Event, ...]:
+    """The notes that name no sheep, and so may speak of all; a treatment of nobody known was given to nobody known."""
+    return tuple(event for event in flock.events if not flock.who(event) and not isinstance(event, Treatment))
+
+
+def does_plan(flock: Flock, plan: Plan) -> Does:
     """Whether a note did what a plan asks."""
     return lambda event: same_words(event, plan.what) or answers(flock, event, plan.done_by)
 

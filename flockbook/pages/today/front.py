@@ -31,6 +31,7 @@ from flockbook.seen import Seen
 PATH = "index.html"
 DUE_SOON_DAYS = 7  # ewes due within a week stand on the front page
 MOST_DUE = 12  # rows of one list on the front page; the whole list has a page of its own
+MOST_TO_DO = 40  # and of what is late or for today: of that nothing should be out of sight
 LAST_NOTES = 5
 
 
@@ -65,7 +66,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     due, owed = due_rows(seen, tags), owed_rows(seen, tags)
     view = FrontView(
         withheld_view(seen), long_day_words(seen.today.day), lead(seen), now, str(len(now)), hours_count(seen),
-        problem_rows(seen, stamp), tuple(due[:MOST_DUE]), plural(len(due), "ewe"), tuple(owed[:MOST_DUE]),
+        problem_rows(seen, stamp), tuple(due[:MOST_DUE]), plural(len(due), "ewe"), tuple(owed[:MOST_TO_DO]),
         str(len(owed)), tuple(held[:MOST_DUE]), plural(len(held), "sheep", "sheep"), mobs(seen),
         heads_by_class(seen), last_notes(seen, tags),
     )  # fmt: skip
