@@ -46,7 +46,8 @@ def owed_words(told: Told, item: OwedItem, row: OwedRow) -> str:
     """What is owed: a few words, the rest after a semicolon; sheep that are not those of the row are named."""
     words = SAID_OWED[type(item.what)](item.what)
     if isinstance(item.what, ColdLamb):
-        words = f"{measured_words(item.what, told.units)}, {words}"
+        dam = f"; lamb of {names_words(told.flock, [item.what.dam])}" if item.what.dam else ""
+        words = f"{measured_words(item.what, told.units)}, {words}{dam}"
     if item.sheep == row.sheep or not item.sheep:
         return words
     head, stop, more = words.partition("; ")

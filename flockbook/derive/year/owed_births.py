@@ -68,7 +68,10 @@ def cold_lambs(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owin
         warm = one.warmth
         if warm and warm.advice and warm.advice.state is not LambState.NORMAL and one.lamb.birth:
             by = later(warm.at, timedelta(hours=CHILLED_HOURS), zone) if warm.at else None
-            what, note = ColdLamb(warm.celsius, warm.at, warm.advice.state), one.lamb.birth.note.origin.path
+            what, note = (
+                ColdLamb(warm.celsius, warm.at, warm.advice.state, one.lamb.dam),
+                one.lamb.birth.note.origin.path,
+            )
             yield Owing(one.lamb.id, OwedItem(OwedFamily.CHILLED, (one.lamb.id,), what, by, note))
 
 

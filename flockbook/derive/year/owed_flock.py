@@ -26,6 +26,10 @@ from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.event import Event
 from flockbook.records.pregnancy import Abortion
 
+# So long an abortion stands among what cannot wait where no day is written to which the ewe is kept apart; then it
+# stands among the open cases (our own choice).
+APART_DAYS = 42
+
 
 def abortions_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
     """Abortions, until the day to which the ewe is kept apart; where none is written until she goes to the ram again,
@@ -40,7 +44,9 @@ def abortions_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[
             over = until < today.day if until else bred_since(flock, ewe, event, today)
             if not over and there(flock.animals[ewe], today):
                 what = Aborted(event.date, until, event.sample or "")
-                yield Owing(ewe, OwedItem(OwedFamily.ABORTION, (ewe,), what, None, event.origin.path))
+                fresh = until is not None or (today.day - event.date).days <= APART_DAYS
+                family = OwedFamily.ABORTION if fresh else OwedFamily.CASE
+                yield Owing(ewe, OwedItem(family, (ewe,), what, None, event.origin.path))
 
 
 def bred_since(flock: Flock, ewe: str, event: Event, today: Moment) -> bool:

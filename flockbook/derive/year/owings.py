@@ -52,6 +52,7 @@ class ColdLamb(Reason):
     celsius: float
     at: datetime | None
     state: LambState
+    dam: str | None
 
 
 class OpenPoint(Reason):

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from compiler.shape import replace
-from flockbook.derive.year.owings import OwedItem, OwedRow
+from flockbook.derive.year.owings import OwedFamily, OwedItem, OwedRow
 from flockbook.pages.views import Day, Directory, RowView, Words
 from flockbook.pages.wording import quoted
 from flockbook.saying.owed import Told, by_words, late_words, names_words, owed_words, point_words
 from flockbook.seen import Seen
+
+COUNTS_PAGE = "counts.html"  # where a short count is told in full
 
 
 def owed_views(seen: Seen, tags: Directory, rows: Iterable[OwedRow]) -> Iterator[RowView]:
@@ -18,7 +20,8 @@ def owed_views(seen: Seen, tags: Directory, rows: Iterable[OwedRow]) -> Iterator
         one = tags.tag(row.sheep[0]) if len(row.sheep) == 1 else None
         view = owed_view(seen, row)
         names = f"{names_words(seen.linked, row.sheep)}" if len(row.sheep) > 1 else ""
-        yield replace(view, sheep=one, lines=tuple(line for line in (names, *view.lines) if line))
+        href = COUNTS_PAGE if row.items[0].family is OwedFamily.COUNT and one is None else ""
+        yield replace(view, sheep=one, href=href, lines=tuple(line for line in (names, *view.lines) if line))
 
 
 def own_rows(seen: Seen, sheep: str) -> Iterator[RowView]:

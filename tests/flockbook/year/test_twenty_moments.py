@@ -94,18 +94,18 @@ MOMENTS = {
         DRY_FORK, "2026-03-20T12:00", (ABORTED, WILLOW, COURSE, SECOND_NOW)
     ),
     "past her last day": At(
-        RAM_OUT, "2026-04-22", (ABORTED, COURSE, SECOND, ("W5 Laurel", "20 Apr", "past her last day, 20 Apr 2026"))
+        RAM_OUT, "2026-04-22", (COURSE, SECOND, ("W5 Laurel", "20 Apr", "past her last day, 20 Apr 2026"), ABORTED)
     ),
     "a count one short": At(
         DRY_FORK, "2026-05-01T18:00",
-        (ABORTED, COURSE, SECOND, ("W6 Hazel", "1 May", "9 counted in main on 1 May 2026, 1 short: not seen")),
+        (COURSE, SECOND, ABORTED, ("W6 Hazel", "1 May", "9 counted in main on 1 May 2026, 1 short: not seen")),
     ),
     "sale day, one lame": At(
-        DRY_FORK, "2026-05-12", (ABORTED, COURSE, SECOND, LAME)
+        DRY_FORK, "2026-05-12", (COURSE, SECOND, ABORTED, LAME)
     ),
-    "quarantine ends": At(DRY_FORK, "2026-06-05", (ABORTED, COURSE, SECOND, LAME), ("B1 kept apart until this day",)),
+    "quarantine ends": At(DRY_FORK, "2026-06-05", (COURSE, SECOND, ABORTED, LAME), ("B1 kept apart until this day",)),
     "the year's end": At(
-        DRY_FORK, "2026-12-31", (ABORTED, COURSE, SECOND, LAME), ("R1 Boone ram out?", "look at every mouth 1 Sep 2026")
+        DRY_FORK, "2026-12-31", (COURSE, SECOND, ABORTED, LAME), ("R1 Boone ram out?", "look at every mouth 1 Sep 2026")
     ),
     "an abortion that day": At(HASK, "2025-03-09T18:00", (("C226", "now", "aborted on 9 Mar 2025: whoever"),)),
     "scan day": At(HASK, "2026-02-04T20:00"),
