@@ -33,7 +33,8 @@ from flockbook.whom.reader import (
 
 AFTER_ALL = re.compile(
     r"\b(?:too|after all|anyway|later|had hers|had his|caught|got|found|turned up|went through|in the end"
-    r"|dosed|drenched|wormed|injected|jabbed|did|done)\b", re.I
+    r"|dosed|drenched|wormed|injected|jabbed|did|done)\b",
+    re.I,
 )
 REST_TOO = re.compile(
     r"(?:^|[.!?] )(?:and )?(?:the )?(?:rest|others|all of them)\b[^.]{0,20}\b(?:too|got it|had it|as well|done)\b"

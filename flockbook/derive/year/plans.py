@@ -15,7 +15,7 @@ from flockbook.derive.plain.because import Because, Reason
 from flockbook.derive.year.deeds import PlannedWork, TickedByNote, Ticks
 from flockbook.derive.year.joining_days import COLOUR_NEAR, first_due, is_of_crayon, joining_days, whole_span
 from flockbook.derive.year.reminder import REMINDED_DAYS, TICKS_AFTER, Reminder, ReminderSources, stable_id
-from flockbook.derive.year.rounds import RAMS, RoundDay, does_plan, gives_medicine, meant, plain_text, ticked
+from flockbook.derive.year.rounds import CLASS_RAMS, RoundDay, does_plan, gives_medicine, meant, plain_text, ticked
 from flockbook.flock import Flock, there
 from flockbook.records.year import Plan
 from flockbook.roll import ONE_YEAR
@@ -173,7 +173,7 @@ def joined_sheep(flock: Flock, matings: tuple[Mating, ...], plan: Plan, today: M
     """The ewes that a plan of joining time is for, those still there; its rams where it is for rams; nobody in
     particular where it names neither whom it is for nor a note that tells.
     """
-    rams = plain_text(plan.for_) in RAMS
+    rams = plain_text(plan.for_) in CLASS_RAMS
     if not (plan.for_ or plan.done_by):
         return ()
     sheep = (one for mating in matings for one in (mating.rams if rams else (mating.ewe,)))

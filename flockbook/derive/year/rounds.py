@@ -17,7 +17,11 @@ from flockbook.records.sheep import EWE, RAM
 from flockbook.records.year import Plan, Task
 from flockbook.roll import ONE_YEAR, key_of
 
-EWES, RAMS, LAMBS = frozenset({"ewe", "ewes"}), frozenset({"ram", "rams", "tup", "tups"}), frozenset({"lamb", "lambs"})
+CLASS_EWES, CLASS_RAMS, CLASS_LAMBS = (
+    frozenset({"ewe", "ewes"}),
+    frozenset({"ram", "rams", "tup", "tups"}),
+    frozenset({"lamb", "lambs"}),
+)
 OF_MEDICINE = ("vaccin", "booster", "drench", "jab", "dose", "inject")  # words of a plan that gives a medicine
 
 
@@ -127,8 +131,8 @@ def meant(flock: Flock, for_: str | None, day: date, today: Moment) -> tuple[str
 def is_meant(animal: Animal, word: str, day: date) -> bool:
     """Whether a word of class, or a mob's name, means an animal on a day."""
     young = animal.born is not None and (day - animal.born.latest).days < ONE_YEAR
-    if word in LAMBS:
+    if word in CLASS_LAMBS:
         return young
-    if word in EWES or word in RAMS:
-        return animal.sex == (EWE if word in EWES else RAM) and not young
+    if word in CLASS_EWES or word in CLASS_RAMS:
+        return animal.sex == (EWE if word in CLASS_EWES else RAM) and not young
     return plain_text(animal.mob_on(day)) == word
