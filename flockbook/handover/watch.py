@@ -18,7 +18,7 @@ from flockbook.handover.season import share
 from flockbook.handover.values import figure, iso
 from flockbook.saying.because import step_words
 from flockbook.saying.breeding import NOT_EXPECTED
-from flockbook.saying.newborns import group_words, owed_words
+from flockbook.saying.newborns import birth_point_words, group_words
 
 
 def joining(item: JoiningDates) -> dict[str, Any]:
@@ -54,7 +54,7 @@ def not_expected(item: NotExpected) -> dict[str, Any]:
 
 def owed_row(item: OpenItem) -> dict[str, Any]:
     """One thing owed after a birth."""
-    return {"sheep": item.sheep, "what": owed_words(item.what), "by": minute(item.by), "note": item.note}
+    return {"sheep": item.sheep, "what": birth_point_words(item.what), "by": minute(item.by), "note": item.note}
 
 
 def minute(at: datetime | None) -> str | None:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import timedelta
 from typing import Any
 
-from flockbook.derive.lambing.after_birth import Owing, StillOwed
+from flockbook.derive.lambing.after_birth import BirthPoint, StillOwed
 from flockbook.derive.lambing.labour_limits import HOUR, CountsFrom
 from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, LIGHT_UNDER_KG, BirthWeight, LambState
 from flockbook.derive.lambing.newborns import ByHand, WhyByHand
@@ -49,7 +49,7 @@ def by_hand_words(reason: ByHand) -> str:
     return said[reason.why]
 
 
-def owed_words(owed: StillOwed) -> str:
+def birth_point_words(owed: StillOwed) -> str:
     """One thing owed after a birth."""
     return OWED[owed.what](owed)
 
@@ -95,16 +95,16 @@ def told_by_hand(owed: StillOwed) -> str:
     return f": {by_hand_words(owed.by_hand)}" if owed.by_hand else ""
 
 
-OWED: dict[Owing, Callable[[StillOwed], str]] = {
-    Owing.ANOTHER_LAMB: another_words,
-    Owing.AFTERBIRTH: afterbirth_words,
-    Owing.UP: lambda _: "not written as up and minding them",
-    Owing.LOOK_AGAIN: lambda owed: f"look at her again, {owed.hours} h after help",
-    Owing.NAVEL: navel_words,
-    Owing.NUMBER: lambda _: "neither tagged nor numbered",
-    Owing.WEIGHT: lambda _: "not weighed",
-    Owing.WARMTH: warmth_owed_words,
-    Owing.FIRST_FEED: first_feed_words,
-    Owing.COLOSTRUM: colostrum_left_words,
+OWED: dict[BirthPoint, Callable[[StillOwed], str]] = {
+    BirthPoint.ANOTHER_LAMB: another_words,
+    BirthPoint.AFTERBIRTH: afterbirth_words,
+    BirthPoint.UP: lambda _: "not written as up and minding them",
+    BirthPoint.LOOK_AGAIN: lambda owed: f"look at her again, {owed.hours} h after help",
+    BirthPoint.NAVEL: navel_words,
+    BirthPoint.NUMBER: lambda _: "neither tagged nor numbered",
+    BirthPoint.WEIGHT: lambda _: "not weighed",
+    BirthPoint.WARMTH: warmth_owed_words,
+    BirthPoint.FIRST_FEED: first_feed_words,
+    BirthPoint.COLOSTRUM: colostrum_left_words,
 }
-SAID: dict[type[Reason], Callable[[Any], str]] = {ByHand: by_hand_words, StillOwed: owed_words}
+SAID: dict[type[Reason], Callable[[Any], str]] = {ByHand: by_hand_words, StillOwed: birth_point_words}

@@ -47,7 +47,7 @@ CHILLED_HOURS = 2
 FIRST_FEED_HOURS, LAST_FEED_HOURS = FIRST_FEED // HOUR, 18
 
 
-class Owing(Enum):
+class BirthPoint(Enum):
     """What can be owed after a birth, in the order in which it is told where the time is one."""
 
     FIRST_FEED = auto()
@@ -68,7 +68,7 @@ class StillOwed(Reason):
     afterbirth has not been seen when that is too long.
     """
 
-    what: Owing
+    what: BirthPoint
     hours: int = 0
     scanned: int = 0
     born: int = 0
@@ -141,7 +141,7 @@ def another_lamb(here: Ward, birth: LambingFact) -> Iterator[OpenItem]:
     if scan and scan.lambs and scan.lambs > birth.born and not birth.event.sure:
         born = born_at(birth)
         by = next_lamb_by(born, here.limits, here.zone) if born else None
-        yield OpenItem(ewe, StillOwed(Owing.ANOTHER_LAMB, scanned=scan.lambs, born=birth.born), by, birth.note)
+        yield OpenItem(ewe, StillOwed(BirthPoint.ANOTHER_LAMB, scanned=scan.lambs, born=birth.born), by, birth.note)
 
 
 def ewe_items(here: Ward, birth: LambingFact, looked: int) -> Iterator[OpenItem]:
@@ -150,12 +150,12 @@ def ewe_items(here: Ward, birth: LambingFact, looked: int) -> Iterator[OpenItem]
     if birth.event.afterbirth is None:
         clock = afterbirth_clock(born, here.limits, here.zone) if born else None
         late = here.limits.afterbirth_red if clock and here.today.at >= clock.red else None
-        yield OpenItem(ewe, StillOwed(Owing.AFTERBIRTH, late=late), clock.amber if clock else None, birth.note)
+        yield OpenItem(ewe, StillOwed(BirthPoint.AFTERBIRTH, late=late), clock.amber if clock else None, birth.note)
     # After help the looks below ask for it.
     if fresh(here, birth) and not (birth.helped or looked or minding(birth.event)):
-        yield OpenItem(ewe, StillOwed(Owing.UP), hours_after(here, birth, UP_HOURS), birth.note)
+        yield OpenItem(ewe, StillOwed(BirthPoint.UP), hours_after(here, birth, UP_HOURS), birth.note)
     for hours in RECHECK_HOURS[looked:] if birth.helped else ():
-        yield OpenItem(ewe, StillOwed(Owing.LOOK_AGAIN, hours), hours_after(here, birth, hours), birth.note)
+        yield OpenItem(ewe, StillOwed(BirthPoint.LOOK_AGAIN, hours), hours_after(here, birth, hours), birth.note)
 
 
 def fresh(here: Ward, birth: LambingFact) -> bool:
@@ -172,17 +172,17 @@ def minding(birth: Lambing) -> bool:
 def lamb_items(here: Ward, birth: LambingFact, lamb: Animal, need: Newborn | None) -> Iterator[OpenItem]:
     """Navel, weight and tag of one lamb; colostrum where it cannot be left to suck."""
     for hours in NAVEL_HOURS[dips(here.flock, birth, lamb, here.today) :] if fresh(here, birth) else ():
-        yield OpenItem(lamb.id, StillOwed(Owing.NAVEL, hours), hours_after(here, birth, hours), birth.note)
+        yield OpenItem(lamb.id, StillOwed(BirthPoint.NAVEL, hours), hours_after(here, birth, hours), birth.note)
     if not lamb.tag and not lamb.number:
-        yield OpenItem(lamb.id, StillOwed(Owing.NUMBER), None, birth.note)
+        yield OpenItem(lamb.id, StillOwed(BirthPoint.NUMBER), None, birth.note)
     if lamb.birth and lamb.birth.line.weight is None:
-        yield OpenItem(lamb.id, StillOwed(Owing.WEIGHT), None, birth.note)
+        yield OpenItem(lamb.id, StillOwed(BirthPoint.WEIGHT), None, birth.note)
     if need and need.by_hand:
         yield from colostrum_items(here, birth, need)
     state = need.warmth.advice.state if need and need.warmth and need.warmth.advice else LambState.NORMAL
     if need and need.warmth and state is not LambState.NORMAL:
         by = later(need.warmth.at, timedelta(hours=CHILLED_HOURS), here.zone) if need.warmth.at else None
-        yield OpenItem(lamb.id, StillOwed(Owing.WARMTH, state=state), by, birth.note)
+        yield OpenItem(lamb.id, StillOwed(BirthPoint.WARMTH, state=state), by, birth.note)
 
 
 def colostrum_items(here: Ward, birth: LambingFact, need: Newborn) -> Iterator[OpenItem]:
@@ -193,10 +193,10 @@ def colostrum_items(here: Ward, birth: LambingFact, need: Newborn) -> Iterator[O
     day_over = need.born is not None and here.today.at - need.born > FIRST_DAY
     if first:
         missing = need.need.feed_ml - need.recorded_ml
-        due = StillOwed(Owing.FIRST_FEED, ml=missing, by_hand=need.by_hand)
+        due = StillOwed(BirthPoint.FIRST_FEED, ml=missing, by_hand=need.by_hand)
         yield OpenItem(need.lamb.id, due, hours_after(here, birth, FIRST_FEED_HOURS), birth.note)
     elif owed and not day_over:
-        due = StillOwed(Owing.COLOSTRUM, ml=owed, feed_ml=need.need.feed_ml, by_hand=need.by_hand)
+        due = StillOwed(BirthPoint.COLOSTRUM, ml=owed, feed_ml=need.need.feed_ml, by_hand=need.by_hand)
         yield OpenItem(need.lamb.id, due, hours_after(here, birth, LAST_FEED_HOURS), birth.note)
 
 

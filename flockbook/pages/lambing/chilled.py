@@ -24,6 +24,7 @@ from flockbook.derive.weights.gains import birth_weight
 from flockbook.pages.views import Column, Directory, Row, Table, Words
 from flockbook.pages.wording import weight_words
 from flockbook.saying.newborns import GLUCOSE_CAUTION
+from flockbook.saying.owed import degrees
 from flockbook.seen import Seen
 
 CARE = {
@@ -133,8 +134,3 @@ def band_words(state: LambState, units: str) -> str:
         LambState.FEVER: f"over {degrees(FEVER_ABOVE_C, units)}",
     }
     return bands[state]
-
-
-def degrees(celsius: float, units: str) -> str:
-    """37.0 °C, or 98.6 °F."""
-    return f"{celsius:.1f} °C" if units == "metric" else f"{celsius * 1.8 + 32:.1f} °F"

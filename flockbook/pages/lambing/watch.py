@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.breeding.due import DueRow
-from flockbook.derive.lambing.labour_limits import LabourState, longer_than_published
+from flockbook.derive.lambing.labour_limits import longer_than_published
 from flockbook.derive.lambing.labours import OpenLabour, limits_of
 from flockbook.derive.lambing.looks import Night
 from flockbook.derive.lambing.newborn import BirthWeight
@@ -19,7 +19,8 @@ from flockbook.pages.sections import Aside, PencilSheet, Section, SectionsView, 
 from flockbook.pages.views import Caution, Cell, Column, Day, Directory, Row, Table, Words, day, directory
 from flockbook.pages.wording import day_words, plural, short_day_words, short_days_words, weight_words
 from flockbook.saying.fears import fears_words
-from flockbook.saying.newborns import BIRTH_WEIGHTS, by_hand_words, owed_words
+from flockbook.saying.newborns import BIRTH_WEIGHTS, birth_point_words, by_hand_words
+from flockbook.saying.owed import ASKS
 from flockbook.seen import Seen
 
 PATH, SHED_SHEET = "watch.html", "shed-sheet.html"
@@ -28,10 +29,6 @@ WITHIN = plural(WATCHED_DAYS // 7, "week")
 JUST_PAST = f"the last {plural(FIRST_DAYS.days, 'day')}"
 NOBODY_SOON = f"Nobody is due within {WITHIN}."
 ROOMY_LINES = 14  # rows that a landscape side holds with room for a thick pencil (tried out on A4 and Letter)
-ASKS = {
-    LabourState.WAIT: "wait", LabourState.LOOK_AGAIN: "look again", LabourState.STEP_IN: "step in",
-    LabourState.RING_VET: "ring the vet",
-}  # fmt: skip
 BIRTH_WEIGHT_LINES = {
     BirthWeight.LIGHT: f"light ({BIRTH_WEIGHTS[BirthWeight.LIGHT]})",
     BirthWeight.HEAVY: f"heavy ({BIRTH_WEIGHTS[BirthWeight.HEAVY]})",
@@ -263,13 +260,13 @@ def owed_table(seen: Seen, tags: Directory) -> Table:
     """What is still owed after the births of the last two days; what a litter is owed at one time is one row."""
     together: dict[tuple[str, str, datetime | None], list[str]] = {}
     for item in seen.facts.lambing.open_items:
-        together.setdefault((item.note, owed_words(item.what), item.by), []).append(item.sheep)
+        together.setdefault((item.note, birth_point_words(item.what), item.by), []).append(item.sheep)
     rows = [
         Row((tags.tags(sheep), Words(what), clock_view(by) if by else "when you can"))
         for (_, what, by), sheep in together.items()
     ]
     columns = (Column("Sheep"), Column("What", wide=True), Column("By"))
-    return Table(columns, tuple(rows), "Nothing is owed to a newborn or its dam.")
+    return Table(columns, tuple(rows), f"No open point after a birth of {JUST_PAST}.")
 
 
 def fosters_table(seen: Seen, tags: Directory) -> Table:

@@ -20,6 +20,7 @@ from flockbook.pages.sections import NoteEntry, Pager, SectionsView, Timeline
 from flockbook.pages.sheep.sheep_family import FamilyView, Offspring, family_view, offspring
 from flockbook.pages.telling.by_sheep import BySheep, Flag, by_sheep, flags
 from flockbook.pages.telling.notes_page import note_places
+from flockbook.pages.telling.owed_rows import own_rows
 from flockbook.pages.telling.sheep_tables import (
     fate,
     lambings_table,
@@ -34,6 +35,7 @@ from flockbook.pages.views import (
     Cell,
     PageLink,
     Pair,
+    RowView,
     StateView,
     Table,
     Tag,
@@ -94,6 +96,7 @@ class SheepView(Value):
     sheep: Tag
     lead: str
     left: str
+    now: tuple[RowView, ...]
     states: tuple[StateBox, ...]
     why: tuple[WorkingStep, ...]
     question: str
@@ -179,6 +182,7 @@ def view_of(subject: Subject, notes: tuple[NoteEntry, ...], count: int, older: t
         sheep=own_tag(subject),
         lead=lead(subject),
         left=as_sentence(fate(subject.known, subject.told, animal)) if gone(animal, subject.seen.today) else "",
+        now=tuple(own_rows(subject.seen, animal.id)),
         states=tuple(states_of(subject, standing)) if standing else (),
         why=reasons_and_cures(standing) if standing else (),
         question=sucking_question(subject, standing),

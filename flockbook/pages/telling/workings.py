@@ -22,11 +22,11 @@ from flockbook.derive.plain.intervals import SHARES_RULE
 from flockbook.derive.season.seasons import EXPOSED_RULE
 from flockbook.derive.weights.gains import GAINS_RULE
 from flockbook.derive.weights.sessions import ASKED_RULE
-from flockbook.derive.year.reminders import LOST_TAG_RULE
 from flockbook.figures import DEFAULTS
 from flockbook.pages.sections import Points, Section, SectionsView
 from flockbook.pages.views import Column, Row, Table, Words
 from flockbook.pages.wording import quoted
+from flockbook.saying.year import LOST_TAG_RULE
 from flockbook.seen import Seen
 from flockbook.whom.rules import ANSWERS, UNNOTICED
 from flockbook.whom.rules import RULE_TEXTS as WHOM

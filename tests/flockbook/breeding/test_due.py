@@ -88,11 +88,15 @@ def test_a_service_by_hand_has_no_crayon_and_a_watch_of_its_own() -> None:
 
 
 def test_a_season_is_to_be_scanned_by_the_last_day_that_suits() -> None:
-    """The reminder stands on 23 January and a scan note ticks it off; a task of the shepherd's own replaces it."""
+    """The reminder stands on 23 January; a scan note ticks off whom it names, and names whom it missed; a task of the
+    shepherd's own replaces it.
+    """
     reminders = [item for item in facts({}, "2025-12-01").year.reminders if item.kind == "scan"]
     assert [(item.date, item.done) for item in reminders] == [(date(2026, 1, 23), False)]
-    done = facts({"2026-01-10 scan.md": "- C214 twins\n"}, "2026-01-11").year.reminders
-    assert [item.done for item in done if item.kind == "scan"] == [True]
+    part = facts({"2026-01-10 scan.md": "- C214 twins\n"}, "2026-01-11").year.reminders
+    assert [(item.done, item.sheep) for item in part if item.kind == "scan"] == [(False, ("C230", "C231"))]
+    whole = facts({"2026-01-10 scan.md": "- C214 twins\n- C230 single\n- C231 empty\n"}, "2026-01-11").year.reminders
+    assert [item.done for item in whole if item.kind == "scan"] == [True]
     own = facts({"2025-11-20 task.md": "---\nwhat: book the scanner\n---\n"}, "2025-12-01").year.reminders
     assert [item for item in own if item.kind == "scan"] == []
 

@@ -11,7 +11,7 @@ from flockbook.derive.lambing.birth_spread import birth_spread
 from flockbook.derive.lambing.newborn import BirthWeight
 from flockbook.derive.lambing.newborns import Newborn, litters
 from flockbook.handover.facts import facts_object
-from flockbook.saying.newborns import by_hand_words, owed_words
+from flockbook.saying.newborns import birth_point_words, by_hand_words
 from tests.flockbook.small import Notes, read
 
 EWE = "---\nnote: ewe\nborn: 2021\n---\n"
@@ -44,9 +44,9 @@ def why_by_hand(found: Facts) -> str:
 def owed(found: Facts, word: str) -> list[tuple[str, str, datetime | None]]:
     """The open items that speak of something."""
     return [
-        (item.sheep, owed_words(item.what), item.by)
+        (item.sheep, birth_point_words(item.what), item.by)
         for item in found.lambing.open_items
-        if word in owed_words(item.what)
+        if word in birth_point_words(item.what)
     ]
 
 
