@@ -14,6 +14,7 @@ from flockbook.derive.lambing.after_birth import OpenItem
 from flockbook.derive.lambing.fosters import Fostering
 from flockbook.derive.lambing.looks import Night
 from flockbook.derive.lambing.patterns import Against, Patterns
+from flockbook.derive.market.barriers import Barrier
 from flockbook.handover.season import share
 from flockbook.handover.values import figure, iso
 from flockbook.saying.because import step_words
@@ -47,6 +48,14 @@ def not_expected(item: NotExpected) -> dict[str, Any]:
 def owed_row(item: OpenItem) -> dict[str, Any]:
     """One thing owed after a birth."""
     return {"sheep": item.sheep, "what": item.what, "by": minute(item.by), "note": item.note}
+
+
+def going(item: Barrier) -> dict[str, Any]:
+    """One reason besides medicines against a sheep's going: `may not go` or `ask first`."""
+    why = item.because
+    return {
+        "sheep": item.sheep, "answer": item.grade, "note": why.note, "line": why.line, "text": step_words(why),
+    }  # fmt: skip
 
 
 def minute(at: datetime | None) -> str | None:

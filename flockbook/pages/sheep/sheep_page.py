@@ -38,6 +38,7 @@ from flockbook.pages.views import (
     StateView,
     Table,
     Tag,
+    Words,
     WorkingStep,
     day,
     directory,
@@ -56,6 +57,7 @@ from flockbook.pages.wording import (
     plural,
 )
 from flockbook.records.sheep import EWE, RAM
+from flockbook.saying.going import going_words
 from flockbook.seen import Seen
 
 SECTION = "Sheep"
@@ -235,6 +237,7 @@ def sheep_look(subject: Subject, due: DueRow | None) -> Iterator[Pair]:
     animal = subject.animal
     yield from due_pairs(due) if due else ()
     if there(animal, subject.seen.today):
+        yield from going_pairs(subject)
         yield Pair("Where", where(subject))
     if animal.born:
         yield Pair("Born", partial_words(animal.born))
@@ -246,6 +249,13 @@ def sheep_look(subject: Subject, due: DueRow | None) -> Iterator[Pair]:
     if animal.number:
         yield Pair("Painted number", animal.number)
     yield from note_pairs(subject)
+
+
+def going_pairs(subject: Subject) -> Iterator[Pair]:
+    """Whatever besides medicines speaks against its going."""
+    against = subject.seen.facts.market.gate.fitness.get(subject.animal.id, ())
+    if against:
+        yield Pair("To sell or send", Words(going_words(against)), wide=True)
 
 
 def note_pairs(subject: Subject) -> Iterator[Pair]:

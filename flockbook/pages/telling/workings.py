@@ -16,6 +16,7 @@ from flockbook.derive.growth.projection import TARGET_RULE
 from flockbook.derive.health.cases import CASE_LAMBING_RULE
 from flockbook.derive.lambing.after_birth import AFTER_BIRTH_RULE
 from flockbook.derive.lambing.newborn import BIRTH_WEIGHT_RULE
+from flockbook.derive.market.fitness import FITNESS_RULE
 from flockbook.derive.market.leaving import GATE_RULE
 from flockbook.derive.medicine.guard_rules import UNTIL_WHEN as UNTIL_WHEN
 from flockbook.derive.plain.intervals import SHARES_RULE
@@ -35,6 +36,7 @@ PATH = "workings.html"
 OTHER_RULES = {
     "Due days": DUE_RULE,
     "The gate": GATE_RULE,
+    "Fit to go": FITNESS_RULE,
     "A case's lambing": CASE_LAMBING_RULE,
     "Sires": SIRES_RULE,
     "Seasons": EXPOSED_RULE,
