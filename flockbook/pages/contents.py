@@ -13,7 +13,7 @@ from flockbook.pages.breeding import due_page, forecast, pairings
 from flockbook.pages.choosing import choose, choose_lambs, choose_rams, merit
 from flockbook.pages.farm import death_list, feed, grass, kit, money, register
 from flockbook.pages.growth import growth, growth_ewes, growth_footing, growth_sales, growth_sheet, race
-from flockbook.pages.health import egg_counts, illness, worms
+from flockbook.pages.health import early_losses_page, egg_counts, illness, worms
 from flockbook.pages.lambing import cards, crop, patterns, pocket, watch
 from flockbook.pages.market import loading
 from flockbook.pages.medicine import clear_page, cupboard, dose_sheet, medicine_book, medicine_pages
@@ -30,7 +30,7 @@ MODULES: tuple[ModuleType, ...] = (
     sheep_page, choose, choose_lambs, choose_rams, pairings, merit,
     seasons, season_page, season_notes, patterns, crop, growth, growth_footing, growth_ewes, growth_sales,
     race, growth_sheet, cards, pocket,
-    illness, worms, egg_counts, medicine_pages, medicine_book, cupboard, dose_sheet,
+    illness, early_losses_page, worms, egg_counts, medicine_pages, medicine_book, cupboard, dose_sheet,
     grass, feed, kit, money, register, death_list,
     notes_page, problems_page, workings, find,
 )  # fmt: skip

@@ -35,8 +35,9 @@ from flockbook.derive.market.barriers import (
     PerhapsInLamb,
     StillIll,
 )
+from flockbook.derive.plain.ages import may_be_lamb
 from flockbook.derive.plain.because import Because, Reason
-from flockbook.flock import Animal, Flock, happened, there
+from flockbook.flock import Flock, happened, there
 from flockbook.records.event import Event
 from flockbook.records.pregnancy import Abortion
 from flockbook.records.trade import Purchase
@@ -46,7 +47,6 @@ from flockbook.records.trade import Purchase
 CARRIED_SHARE, WEEK = 0.9, timedelta(days=7)
 # A ewe that lost her lambs is kept apart at least three weeks: Severn Edge Vets.
 APART_AFTER_LOSS = timedelta(days=21)
-GROWN = timedelta(days=365)  # younger ones may be waiting for the tag that they leave with (gov.wales 2024: 12 months)
 # The countries of that regulation, as `country` may call them: the Union, and Great Britain and Northern Ireland, which
 # kept it (from memory).
 UNDER_THE_REGULATION = frozenset({
@@ -272,14 +272,11 @@ def numbered(flock: Flock, country: str) -> Iterator[str]:
             yield animal.id
 
 
-def a_year_old(animal: Animal, day: date) -> bool:
-    """Whether a sheep is a year old or more; one of unknown age is."""
-    return animal.born is None or day - animal.born.latest >= GROWN
-
-
 def without_number(ways: Ways, day: date) -> Iterator[Barrier]:
-    """Grown sheep without a number, in a flock whose other grown sheep have theirs in the notes."""
-    old = [item for item in ways.flock.animals.values() if there(item, ways.today) and a_year_old(item, day)]
+    """Grown sheep without a number, in a flock whose other grown sheep have theirs in the notes; a lamb may be waiting
+    for the tag that it leaves with (gov.wales 2024: slaughter lambs under 12 months).
+    """
+    old = [item for item in ways.flock.animals.values() if there(item, ways.today) and not may_be_lamb(item, day)]
     if not any(item.id in ways.numbered for item in old):
         return
     for animal in old:

@@ -10,9 +10,11 @@ from flockbook.derive.health.cases import Case, Udder
 from flockbook.derive.season.season_counts import UDDER_DAYS
 from flockbook.pages.health.case_page import case_view
 from flockbook.pages.health.cases import before_words, case_paths, cases_table, given_words, notices, problem_link
-from flockbook.pages.sections import Section, SectionsView
+from flockbook.pages.health.early_losses_page import PATH as EARLY_LOSSES
+from flockbook.pages.health.early_losses_page import people_warned
+from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.telling.cautions import MEDICINE_CAUTION, SICK
-from flockbook.pages.views import Column, Directory, Row, Table, Words, day, directory, share_view
+from flockbook.pages.views import Column, Directory, PageLink, Row, Table, Words, day, directory, share_view
 from flockbook.pages.wording import day_words, plural
 from flockbook.seen import Seen
 
@@ -49,11 +51,12 @@ def illness_view(seen: Seen, tags: Directory, paths: Mapping[str, str]) -> Secti
         Section("Udders to feel before joining", (udder_table(found.udders, tags),), "udders"),
         Section("Every case", (cases_table(found.all, tags, paths),), "every-case", plural(len(found.all), "case")),
     )
+    lost = PageLink("Lambs lost before their time", EARLY_LOSSES)
     lead = (
         f"{plural(len(found.open), 'case')} open, {len(found.all)} in all. A case ends when “recovered” is written, or "
         "when she is sold or dies."
     )
-    return SectionsView(lead, sections, (SICK, MEDICINE_CAUTION))
+    return SectionsView(lead, sections, (*people_warned(seen, found.open), SICK, MEDICINE_CAUTION), (Pager((lost,)),))
 
 
 def open_table(cases: Iterable[Case], tags: Directory, paths: Mapping[str, str]) -> Table:

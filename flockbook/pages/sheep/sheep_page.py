@@ -16,6 +16,7 @@ from flockbook.derive.medicine.withdrawal import Clearance
 from flockbook.flock import Animal, gone, nurse_of, there
 from flockbook.pages.choosing.choose import StayView, stay_view
 from flockbook.pages.health.cases import case_paths, sheep_cases
+from flockbook.pages.health.early_losses_page import sheep_warnings
 from flockbook.pages.medicine.clear_page import mend_place
 from flockbook.pages.sections import NoteEntry, Pager, SectionsView, Timeline
 from flockbook.pages.sheep.sheep_family import FamilyView, Offspring, family_view, offspring
@@ -32,6 +33,7 @@ from flockbook.pages.telling.sheep_tables import (
 from flockbook.pages.telling.telling import beside_words, typed_fields, unread_words
 from flockbook.pages.telling.timeline import Teller, entry_for, notes_by_sheep, portions
 from flockbook.pages.views import (
+    Caution,
     Cell,
     PageLink,
     Pair,
@@ -95,6 +97,7 @@ class SheepView(Value):
     sheep: Tag
     lead: str
     left: str
+    warnings: tuple[Caution, ...]
     states: tuple[StateBox, ...]
     why: tuple[WorkingStep, ...]
     question: str
@@ -180,6 +183,7 @@ def view_of(subject: Subject, notes: tuple[NoteEntry, ...], count: int, older: t
         sheep=own_tag(subject),
         lead=lead(subject),
         left=as_sentence(fate(subject.known, subject.told, animal)) if gone(animal, subject.seen.today) else "",
+        warnings=sheep_warnings(subject.seen, animal.id),
         states=tuple(states_of(subject, standing)) if standing else (),
         why=reasons_and_cures(standing) if standing else (),
         question=sucking_question(subject, standing),

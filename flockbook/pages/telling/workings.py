@@ -23,6 +23,7 @@ from flockbook.derive.plain.intervals import SHARES_RULE
 from flockbook.derive.season.seasons import EXPOSED_RULE
 from flockbook.derive.weights.gains import GAINS_RULE
 from flockbook.derive.weights.sessions import ASKED_RULE
+from flockbook.derive.year.early_losses import EARLY_LOSS_RULE
 from flockbook.derive.year.reminders import LOST_TAG_RULE
 from flockbook.figures import DEFAULTS
 from flockbook.pages.sections import Points, Section, SectionsView
@@ -43,6 +44,7 @@ OTHER_RULES = {
     "Who stays": " ".join(CHOOSING_RULE),
     "After a birth": AFTER_BIRTH_RULE,
     "Weights at birth": BIRTH_WEIGHT_RULE,
+    "Lost before their time": EARLY_LOSS_RULE,
     "Lost tags": LOST_TAG_RULE,
     "Shares": SHARES_RULE,
     "Breeding values": MERIT_RULE,

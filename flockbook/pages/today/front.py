@@ -15,6 +15,7 @@ from flockbook.derive.medicine.standing_words import question
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, Clearance
 from flockbook.derive.medicine.withheld import MOST_ROWS
 from flockbook.flock import happened, there
+from flockbook.pages.health.early_losses_page import RiskBox, risk_box
 from flockbook.pages.lambing.chilled import cold, warmth_words
 from flockbook.pages.lambing.watch import ASKS, clock_view
 from flockbook.pages.lambing.watch import PATH as WATCH
@@ -39,6 +40,7 @@ class FrontView(Value):
     withheld: WithheldView
     heading: str
     lead: str
+    at_risk: RiskBox | None
     now: tuple[RowView, ...]
     now_count: str
     problems: tuple[RowView, ...]
@@ -60,7 +62,8 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     now = tuple(now_rows(seen, tags))
     due, owed = due_rows(seen, tags), owed_rows(seen)
     view = FrontView(
-        withheld_view(seen), long_day_words(seen.today.day), lead(seen), now, str(len(now)),
+        withheld_view(seen), long_day_words(seen.today.day), lead(seen), risk_box(seen, tags), now,
+        str(len(now)),
         problem_rows(seen, stamp), tuple(due[:MOST_DUE]), plural(len(due), "ewe"), tuple(owed[:MOST_DUE]),
         str(len(owed)), tuple(held[:MOST_DUE]), plural(len(held), "sheep", "sheep"), mobs(seen),
         heads_by_class(seen), last_notes(seen, tags),
