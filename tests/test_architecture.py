@@ -25,6 +25,7 @@ FLOORS = (
     ("records", "naming", "factors", "heritabilities", "figures", "targets"),
     ("flock", "settings", "corrections"),
     ("roll", "settings_reading"),
+    ("rewrites",),
     ("sequence", "whom"),
     ("linking",),
     ("derive",),
