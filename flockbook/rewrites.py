@@ -10,13 +10,13 @@ from compiler.nearness import listing, near
 from flockbook.records.event import Event, Mention
 from flockbook.roll import Draft, key_of
 
-RUN_TOGETHER = re.compile(r"\s*(?:[,;&+]|/(?!\d{4}\b))\s*|\s+and\s+", re.I)
+BETWEEN_NAMES = re.compile(r"\s*(?:[,;&+]|/(?!\d{4}\b))\s*|\s+and\s+", re.I)
 MOST_REWRITES = 2  # ways of reading a slip that are printed
 
 
 def rewrite(mention: Mention, event: Event, living: Sequence[Draft]) -> str:
     """The words to type where a mention is several names, of which a slip or two may be misspelt; else ""."""
-    parts = [part for part in RUN_TOGETHER.split(mention.text.strip()) if part]
+    parts = [part for part in BETWEEN_NAMES.split(mention.text.strip()) if part]
     if len(parts) < 2:
         return ""
     every = (names for names in product(*meanings(parts, living)) if len(set(names)) == len(names))
