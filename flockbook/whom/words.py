@@ -16,7 +16,7 @@ from flockbook.naming import (
 from flockbook.roll import key_of
 from flockbook.whom.dosing_words import HANDED, HER_KIN, TRADE_GROUPS
 from flockbook.whom.file_names import FileNameReader
-from flockbook.whom.lexicon import SHEEP, folded
+from flockbook.whom.lexicon import NARROW_LETTERS, SHEEP, folded, letters
 from flockbook.whom.line_reading import KIN, NO_NAMES, OTHERS, named
 from flockbook.whom.pieces import FIGURE, JOINT, PREFIX, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.reader import (
@@ -25,13 +25,15 @@ from flockbook.whom.reader import (
     THEM,
     TOO,
     WORDS_IN,
+    ending_in,
     placed,
     span_text,
     words_of,
 )
 
 AFTER_ALL = re.compile(
-    r"\b(?:too|after all|anyway|later|had hers|caught|dosed|drenched|wormed|injected|jabbed|did|done)\b", re.I
+    r"\b(?:too|after all|anyway|later|had hers|had his|caught|got|found|turned up|went through|in the end"
+    r"|dosed|drenched|wormed|injected|jabbed|did|done)\b", re.I
 )
 REST_TOO = re.compile(
     r"(?:^|[.!?] )(?:and )?(?:the )?(?:rest|others|all of them)\b[^.]{0,20}\b(?:too|got it|had it|as well|done)\b"
@@ -45,8 +47,13 @@ WHOLE_LOT = re.compile(  # more than the sheep that a note names
 )
 ONE_OF = re.compile(
     r"\b(?:the|a|our|my|old) (tup|ram|wether|wedder|hogg|hogget|gimmer) (?:\w+ )?"
-    r"(?:too|also|as well|likewise|got|had|same)\b",
+    r"(?:too|also|as well|likewise|got|had|same)\b"
+    r"|\b(?:did|done|caught|grabbed|got|jabbed|dosed|drenched|injected) (?:the|a|our|my) (?:old )?"
+    r"(tup|ram|wether|wedder|hogg|hogget|gimmer)\b",
     re.I,
+)
+DID_WORDS = frozenset(
+    {"did", "done", "caught", "grabbed", "got", "ran", "took", "jabbed", "dosed", "drenched", "injected"}
 )
 NEXT_WORDS = frozenset({"and", "ditto", "then", "plus", "also", "next", "now", "finished", "followed"})
 # Behind a name, these make it one of a thing or a place: `Willow gate left open`.
@@ -129,9 +136,8 @@ class WordReader(FileNameReader):
     def read_one_of(self, text: str, span: Span) -> None:
         """`The ram as well.`: one of a class, without its name."""
         match = ONE_OF.search(text)
-        word = match[1].lower() if match else ""
-        if match and KIN[word]:
-            self.read_kin(Piece(WORD, word, match.start(1), match.end(1)), KIN[word], span)
+        if match and KIN[word := (match[1] or match[2]).lower()]:
+            self.read_kin(Piece(WORD, word, match.start(), match.end()), KIN[word], span)
 
     def read_her_kin(self, text: str, span: Span) -> None:
         """`Her twin too.`, `Her mother too.`: the lambs of one litter, or the dam."""
@@ -186,6 +192,8 @@ class WordReader(FileNameReader):
         piece = pieces[place]
         sheep = [one for one in self.verdict.sheep_meant(piece) if self.verdict.here(one)] if named(piece) else []
         groups = [bearer for bearer in piece.bearers if bearer.sort != SHEEP and folded(piece.text) not in THEM]
+        if piece.sort == WORD and (near_ones := self.nearly(piece)):
+            self.ask_for(piece, near_ones, span)
         beside = any(one.dose for one in pieces) or self.names_product(pieces)
         if (
             piece.sort == FIGURE
@@ -194,18 +202,39 @@ class WordReader(FileNameReader):
             and self.names_product(pieces)
         ):
             self.verdict.unknown(piece.text, placed(span, piece))
+        if piece.sort == FIGURE and not piece.bearers and self.told_of(pieces, place):
+            ends = ending_in(piece.text, self.verdict.known) if len(piece.text) >= SHORTEST_TAG else []
+            self.ask_for(piece, [one for one in ends if self.verdict.here(one)], span)
         also = beside or TOO.search(span_text(pieces)) or folded(pieces[0].text) in NEXT_WORDS
         if groups and (self.of_the(pieces, place) or also):
             sheep = [one for bearer in groups for one in sorted(self.members_of(bearer))]
-        elif not sheep or not (self.named_in_prose(pieces, place) or (beside and len(piece.text) > 2)):
+        elif not sheep or not (
+            self.named_in_prose(pieces, place) or ((beside or self.told_of(pieces, place)) and len(piece.text) > 2)
+        ):
             return
         elif piece.whose and piece.of_her is None:
             sheep = [*(sheep if AFTER_ALL.search(span_text(pieces)) else ()), *self.hers(sheep)]
         spared = set() if AFTER_ALL.search(span_text(pieces)) or beside else self.spared
-        missing = [one for one in sheep if one not in self.verdict.dosed and one not in spared]
-        missing = [one for one in missing if one not in self.verdict.at_foot]
+        self.ask_for(piece, [one for one in sheep if one not in spared], span)
+
+    def nearly(self, piece: Piece) -> list[str]:
+        """The sheep from whose name a word of the prose is one slip away: `teasle too`."""
+        if letters(piece.text) <= NARROW_LETTERS or folded(piece.text) in NO_NAMES:
+            return []
+        ids = [bearer.name for bearer in self.lexicon.nearly(piece.text) if bearer.sort == SHEEP]
+        return [one for one in ids if self.verdict.here(one)]
+
+    def ask_for(self, piece: Piece, sheep: list[str], span: Span) -> None:
+        """Those among some sheep who are neither dosed nor asked about yet."""
+        missing = [one for one in sheep if one not in self.verdict.dosed and one not in self.verdict.at_foot]
         if missing and not set(missing) <= set(self.verdict.doubtful):
             self.ask(piece, missing, placed(span, piece))
+
+    def told_of(self, pieces: list[Piece], place: int) -> bool:
+        """Whether the words beside a name say that it is a further one: `and 230`, `did teasel`, `230 as well`."""
+        first, before = folded(pieces[0].text), folded(pieces[place - 1].text) if place else ""
+        too = TOO.search(span_text(pieces)) is not None and (letters(pieces[place].text) > NARROW_LETTERS or place == 0)
+        return too or first in NEXT_WORDS or before in DID_WORDS | NEXT_WORDS
 
     def names_product(self, pieces: list[Piece]) -> bool:
         """Whether words of a treatment name a product, or what was got or given."""

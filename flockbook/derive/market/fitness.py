@@ -44,7 +44,7 @@ from flockbook.records.trade import Purchase
 
 # Council Regulation (EC) 1/2005, Annex I, chapter I, 2 (c) to (e): 90 % of the expected pregnancy, the week after
 # birth, lambs under a week.
-CARRIED_SHARE, WEEK = 0.9, timedelta(days=7)
+CARRIED_SHARE, FIRST_WEEK = 0.9, timedelta(days=7)
 # A ewe that lost her lambs is kept apart at least three weeks: Severn Edge Vets.
 APART_AFTER_LOSS = timedelta(days=21)
 # The countries of that regulation, as `country` may call them: the Union, and Great Britain and Northern Ireland, which
@@ -160,7 +160,7 @@ def of_a_ewe(ways: Ways, row: DueRow, service: date, day: date) -> Iterator[Barr
     """One ewe that has not lambed, by the first service that can be hers."""
     since = unfit_from(service, ways.terms.of(row.ewe))
     latest = row.due.latest or since
-    if day > latest + WEEK and day > ways.today.day:
+    if day > latest + FIRST_WEEK and day > ways.today.day:
         yield Barrier(row.ewe, ASK_FIRST, resting_on(row.because, PerhapsInLamb(latest, True)))
     elif day >= since:
         yield Barrier(row.ewe, ways.by_law, resting_on(row.because, NearLambing(since, service, ways.ruled)))
@@ -180,8 +180,8 @@ def just_lambed(ways: Ways, day: date) -> Iterator[Barrier]:
     """Ewes in the week after they lambed, the seventh day included: hours are not always written."""
     for birth in ways.births:
         when = birth.event.date
-        if birth.ewe and when and not_longer_after(when, day, WEEK):
-            reason = JustLambed(when, first_day_after(when, WEEK), ways.ruled)
+        if birth.ewe and when and not_longer_after(when, day, FIRST_WEEK):
+            reason = JustLambed(when, first_day_after(when, FIRST_WEEK), ways.ruled)
             yield Barrier(birth.ewe, ways.by_law, Because(birth.note, 1, "gate", reason=reason))
 
 
@@ -190,8 +190,8 @@ def just_born(ways: Ways, day: date) -> Iterator[Barrier]:
     for animal in ways.flock.animals.values():
         born = animal.birthday
         note = animal.birth.note if animal.birth else animal.note
-        if born and note and not_longer_after(born, day, WEEK):
-            reason = JustBorn(born, first_day_after(born, WEEK), ways.ruled)
+        if born and note and not_longer_after(born, day, FIRST_WEEK):
+            reason = JustBorn(born, first_day_after(born, FIRST_WEEK), ways.ruled)
             yield Barrier(animal.id, ways.by_law, Because(note.origin.path, 1, "gate", reason=reason))
 
 
