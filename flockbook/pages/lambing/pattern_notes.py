@@ -25,7 +25,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     tags, places = directory(seen.linked, seen.today), note_places(seen.linked)
     columns = (
-        Column("Lamb"), Column("Ewe"), Column("Born"), Column("How it lay"), Column("Birth"), Column("Born dead"),
+        Column("Lamb"), Column("Ewe"), Column("Born"), Column("How it lay"), Column("Birth"),
         Column("Counted under", wide=True),
     )  # fmt: skip
     rows = tuple(pattern_case_row(case, tags, places) for case in reversed(seen.facts.lambing.patterns.cases))
@@ -39,8 +39,8 @@ def pattern_case_row(case: LambCase, tags: Directory, places: Mapping[str, str])
     words = day_words(birth.event.date) if birth.event.date else "day not known"
     day: Cell = LinkView(words, places[birth.note]) if birth.note in places else words
     ewe = tags.tag(birth.ewe) if birth.ewe else "not in the book"
-    helped, dead = "helped" if birth.helped else NONE, "born dead" if case.dead else NONE
-    return Row((tags.tag(case.lamb.id), ewe, day, case.lay, helped, dead, Words(", ".join(case.groups))))
+    told = ", ".join(word for word, so in (("helped", birth.helped), ("born dead", case.dead)) if so) or NONE
+    return Row((tags.tag(case.lamb.id), ewe, day, case.lay, told, Words(", ".join(case.groups))))
 
 
 PAGES = (PageMaker("notes behind how lambs lay", make),)
