@@ -87,7 +87,7 @@ class Facts(Wing):
     @cached_property
     def market(self) -> MarketFacts:
         """Who may leave."""
-        return MarketFacts(*self.known, self.medicine)
+        return MarketFacts(*self.known, self.breeding, self.lambing, self.medicine, self.health)
 
     @cached_property
     def year(self) -> YearFacts:

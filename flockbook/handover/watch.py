@@ -14,10 +14,12 @@ from flockbook.derive.lambing.after_birth import OpenItem
 from flockbook.derive.lambing.fosters import Fostering
 from flockbook.derive.lambing.looks import Night
 from flockbook.derive.lambing.patterns import Against, Patterns
+from flockbook.derive.market.barriers import Barrier
 from flockbook.handover.season import share
 from flockbook.handover.values import figure, iso
 from flockbook.saying.because import step_words
 from flockbook.saying.breeding import NOT_EXPECTED
+from flockbook.saying.going import GOING
 from flockbook.saying.newborns import birth_point_words, group_words
 
 
@@ -55,6 +57,14 @@ def not_expected(item: NotExpected) -> dict[str, Any]:
 def owed_row(item: OpenItem) -> dict[str, Any]:
     """One thing owed after a birth."""
     return {"sheep": item.sheep, "what": birth_point_words(item.what), "by": minute(item.by), "note": item.note}
+
+
+def going(item: Barrier) -> dict[str, Any]:
+    """One reason besides medicines against a sheep's going: `may not go` or `ask first`."""
+    why = item.because
+    return {
+        "sheep": item.sheep, "answer": GOING[item.grade], "note": why.note, "line": why.line, "text": step_words(why),
+    }  # fmt: skip
 
 
 def minute(at: datetime | None) -> str | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from compiler.schema import Fault
 from compiler.shape import Value
 
 # A name of several words, each with a capital (`Old Nan`); a word that tells what was found is no part of a name.
@@ -32,6 +33,24 @@ def opening(text: str) -> Opening | None:
     """The sheep a line begins with, or None for an empty line."""
     match = LINE_SHEEP.match(text)
     return Opening(match["sheep"], match["rest"].strip(), match.start("rest")) if match else None
+
+
+# A second sheep behind a joint, or a second tag behind a comma, and what is said of both.
+SECOND_SHEEP = re.compile(
+    r"(?:(?:[&+;/]|(?i:and)\b)\s*(?P<name>[A-Z][\w'’-]*|\d{3,}\w*)|(?P<tag>[A-Z]+\d{2,}))(?![\w.])[\s,:]*"
+    r"(?P<rest>.*)",
+    re.S,
+)
+
+
+def second_sheep(start: Opening) -> Fault | None:
+    """What is wrong with a line that says one thing of two sheep: only the first would be read."""
+    match = SECOND_SHEEP.match(start.rest)
+    other = (match["name"] or match["tag"]) if match else ""
+    if match is None or other.lower() in BEGINNINGS:
+        return None
+    each = " and ".join(f"`- {name} {match['rest']}`" for name in (start.sheep, other))
+    return Fault("this line names two sheep", f"write a line for each: {each}", start.start, match.start("rest"))
 
 
 # Words with which a sentence about the flock or the weather begins; whatever else begins with a capital may be a name.

@@ -11,6 +11,7 @@ from flockbook.saying import (
     choosing,
     ewe_lambs,
     fears,
+    going,
     growth,
     holding,
     identity,
@@ -34,8 +35,8 @@ STATED = {
     Stated.LAST_NOTE: "the last note on her",
 }
 OF_ALL: Mapping[type[Reason], Callable[[Any], str]] = {
-    **breeding.SAID, **choosing.SAID, **ewe_lambs.SAID, **fears.SAID, **growth.SAID, **holding.SAID, **identity.SAID,
-    **kit.SAID, **money.SAID, **newborns.SAID, **withdrawal.SAID, **worms.SAID, **year.SAID,
+    **breeding.SAID, **choosing.SAID, **ewe_lambs.SAID, **fears.SAID, **going.SAID, **growth.SAID, **holding.SAID,
+    **identity.SAID, **kit.SAID, **money.SAID, **newborns.SAID, **withdrawal.SAID, **worms.SAID, **year.SAID,
 }  # fmt: skip
 
 

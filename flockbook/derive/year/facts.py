@@ -10,6 +10,7 @@ from flockbook.derive.lambing.facts import LambingFacts
 from flockbook.derive.land.facts import LandFacts
 from flockbook.derive.medicine.facts import MedicineFacts
 from flockbook.derive.plain.wing import Wing
+from flockbook.derive.year.early_losses import EarlyLoss, Pasture, early_losses
 from flockbook.derive.year.owed import owed_now
 from flockbook.derive.year.owings import OwedNow, OwedSources
 from flockbook.derive.year.reminder import Reminder, ReminderSources
@@ -25,6 +26,14 @@ class YearFacts(Wing):
     health: HealthFacts
     farm: FarmFacts
     land: LandFacts
+
+    @once
+    def early_losses(self) -> tuple[EarlyLoss, ...]:
+        """Lambs lost before their time."""
+        bred = self.breeding
+        return early_losses(
+            Pasture(self.flock, bred.matings, bred.evidence, bred.due, self.land.grazing.stints, self.today)
+        )
 
     @once
     def reminders(self) -> tuple[Reminder, ...]:

@@ -15,6 +15,7 @@ from flockbook.derive.medicine.withdrawal import Clearance
 from flockbook.flock import Animal, gone, nurse_of, there
 from flockbook.pages.choosing.choose import StayView, stay_view
 from flockbook.pages.health.cases import case_paths, sheep_cases
+from flockbook.pages.health.early_losses_page import sheep_warnings
 from flockbook.pages.medicine.clear_page import mend_place
 from flockbook.pages.sections import NoteEntry, Pager, SectionsView, Timeline
 from flockbook.pages.sheep.sheep_family import FamilyView, Offspring, family_view, offspring
@@ -32,6 +33,7 @@ from flockbook.pages.telling.sheep_tables import (
 from flockbook.pages.telling.telling import beside_words, typed_fields, unread_words
 from flockbook.pages.telling.timeline import Teller, entry_for, notes_by_sheep, portions
 from flockbook.pages.views import (
+    Caution,
     Cell,
     PageLink,
     Pair,
@@ -39,6 +41,7 @@ from flockbook.pages.views import (
     StateView,
     Table,
     Tag,
+    Words,
     WorkingStep,
     day,
     directory,
@@ -58,6 +61,7 @@ from flockbook.pages.wording import (
 )
 from flockbook.records.sheep import EWE, RAM
 from flockbook.saying.breeding import ASSUMED
+from flockbook.saying.going import going_words
 from flockbook.saying.standing import question
 from flockbook.seen import Seen
 
@@ -97,6 +101,7 @@ class SheepView(Value):
     lead: str
     left: str
     now: tuple[RowView, ...]
+    warnings: tuple[Caution, ...]
     states: tuple[StateBox, ...]
     why: tuple[WorkingStep, ...]
     question: str
@@ -183,6 +188,7 @@ def view_of(subject: Subject, notes: tuple[NoteEntry, ...], count: int, older: t
         lead=lead(subject),
         left=as_sentence(fate(subject.known, subject.told, animal)) if gone(animal, subject.seen.today) else "",
         now=tuple(own_rows(subject.seen, animal.id)),
+        warnings=sheep_warnings(subject.seen, animal.id),
         states=tuple(states_of(subject, standing)) if standing else (),
         why=reasons_and_cures(standing) if standing else (),
         question=sucking_question(subject, standing),
@@ -240,6 +246,7 @@ def sheep_look(subject: Subject, due: DueRow | None) -> Iterator[Pair]:
     animal = subject.animal
     yield from due_pairs(due) if due else ()
     if there(animal, subject.seen.today):
+        yield from going_pairs(subject)
         yield Pair("Where", where(subject))
     if animal.born:
         yield Pair("Born", partial_words(animal.born))
@@ -251,6 +258,13 @@ def sheep_look(subject: Subject, due: DueRow | None) -> Iterator[Pair]:
     if animal.number:
         yield Pair("Painted number", animal.number)
     yield from note_pairs(subject)
+
+
+def going_pairs(subject: Subject) -> Iterator[Pair]:
+    """Whatever besides medicines speaks against its going."""
+    against = subject.seen.facts.market.gate.fitness.get(subject.animal.id, ())
+    if against:
+        yield Pair("To sell or send", Words(going_words(against)), wide=True)
 
 
 def note_pairs(subject: Subject) -> Iterator[Pair]:

@@ -15,6 +15,7 @@ from flockbook.derive.medicine.withheld import MOST_ROWS
 from flockbook.derive.year.owings import OwedFamily
 from flockbook.derive.year.reminder import Reminder
 from flockbook.flock import happened, there
+from flockbook.pages.health.early_losses_page import RiskBox, risk_box
 from flockbook.pages.medicine.clear_page import reason_words
 from flockbook.pages.medicine.withheld_box import WithheldView, withheld_view
 from flockbook.pages.sections import NoteEntry
@@ -43,6 +44,7 @@ class FrontView(Value):
     withheld: WithheldView
     heading: str
     lead: str
+    at_risk: RiskBox | None
     now: tuple[RowView, ...]
     now_count: str
     hours_count: bool
@@ -65,7 +67,8 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     now = tuple(owed_views(seen, tags, seen.facts.year.owed.now))
     due, owed = due_rows(seen, tags), owed_rows(seen, tags)
     view = FrontView(
-        withheld_view(seen), long_day_words(seen.today.day), lead(seen), now, str(len(now)), hours_count(seen),
+        withheld_view(seen), long_day_words(seen.today.day), lead(seen), risk_box(seen, tags), now, str(len(now)),
+        hours_count(seen),
         problem_rows(seen, stamp), tuple(due[:MOST_DUE]), plural(len(due), "ewe"), tuple(owed[:MOST_TO_DO]),
         str(len(owed)), tuple(held[:MOST_DUE]), plural(len(held), "sheep", "sheep"), mobs(seen),
         heads_by_class(seen), last_notes(seen, tags),

@@ -14,7 +14,7 @@ from flockbook.derive.market.leaving import Lists, medicines_of
 from flockbook.derive.medicine.medicine_register import MedicineEntry
 from flockbook.derive.year.owings import OwedFamily
 from flockbook.pages.lambing.watch import lambs_words
-from flockbook.pages.market.loading import at_another_time
+from flockbook.pages.market.loading_tables import at_another_time
 from flockbook.pages.medicine.medicine_pages import dose_of_each
 from flockbook.pages.sections import Blanks, Section, SectionsView
 from flockbook.pages.telling.cautions import PREGNANT
