@@ -18,8 +18,9 @@ from flockbook.records.labels import DOSE_TEXT
 from flockbook.roll import ONE_YEAR
 from flockbook.whom.days import days_in, days_told
 from flockbook.whom.fields import FieldReader
-from flockbook.whom.lexicon import folded, sheep_of
+from flockbook.whom.lexicon import folded, sheep_of, tokens
 from flockbook.whom.line_reading import (
+    KIN,
     NAMING_WORDS,
     NOISE,
     Group,
@@ -56,6 +57,12 @@ LATER = re.compile(
     re.I,
 )
 OF_CLOCK = re.compile(r"\d{1,2}:\d{2}")
+
+
+def lone_kin(text: str) -> str:
+    """The word of a line that is nothing but one of a class: `+ tup`; "" for others."""
+    words = [word for word in tokens(text) if word != "the"]
+    return words[0] if len(words) == 1 and KIN.get(words[0]) else ""
 
 
 def follows(tag: str, other: str) -> bool:
@@ -132,6 +139,8 @@ class LineReader(FieldReader):
         if line is None and self.field_below(text, span):
             return
         read = read_line(text, self.lexicon, dash)
+        if dash and (word := lone_kin(text)):
+            self.read_kin(Piece(WORD, word, 0, len(text)), KIN[word], span)
         if read.others is not None and dash:
             self.others_told(read.others, text, span)
         elif read.data and (more := AND_MORE.search(text)):
