@@ -6,7 +6,6 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
-
 EDGE = r"\b"  # of a word
 
 

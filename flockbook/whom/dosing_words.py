@@ -120,7 +120,8 @@ REMEDY_BESIDE = either(
     r"\b(?:treatment (?:for|to)|selenium|vitamins?)\b",
     r"\b(?:2nd |second |first )?dose (?!rate)\w+|\bdr\w{0,3}ch\b|\b(?:fluke|worm) (?:ewes|lambs|rams|tups|all)\b",
     r"\b(?:ewes|lambs|rams|tups) fluke\b",
-    r"\b(?:anaesthetic|epidural|meds|medication|vaccinations?|backline[dr]?|dose (?:for|to)|needle|(?:mouth|worm|fluke|iron|scour|cocci\w*) dose)\b",
+    r"\b(?:anaesthetic|epidural|meds|medication|vaccinations?|backline[dr]?|dose (?:for|to)|needle)\b",
+    r"\b(?:(?:mouth|worm|fluke|iron|scour|cocci\w*) dose)\b",
 )
 _REMEDY_WORD = (
     r"(?:\w+ )?(?:jabs?|injections?|drench|dose|dosing|drenching|worming|wormer|vaccines?|antibiotics?|penicillin"
