@@ -146,7 +146,7 @@ class Sorting(Value):
 
 def sorting(kinds: tuple[Kind[Any], ...], habits: Habits, render: Render, meanwhile: Callable[[str], str]) -> Sorting:
     """A sorting for these kinds of note."""
-    return Sorting(kinds, KindWords(kinds), habits, render, meanwhile)
+    return Sorting(kinds, KindWords(kinds, habits.dates), habits, render, meanwhile)
 
 
 def collect(

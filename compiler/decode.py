@@ -126,6 +126,9 @@ class Reading(Fields):
             elif name != KIND_KEY:
                 self.unknown(entry)
         self.raise_lost_words(entries)
+        word = plain(as_text(entries[KIND_KEY].value)) if KIND_KEY in entries else ""
+        if word in self.kind.says:
+            self.add(*self.kind.says[word])
 
     def read_date(self, entry: Entry | None) -> None:
         """The note's own date, from the head and from the file name."""

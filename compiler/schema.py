@@ -27,12 +27,13 @@ class Fault(Value):
 
 class Habits(Value):
     """How this writer writes values: from the settings file. `units` is "metric" or "us"; `dates` is "", "day-month" or
-    "month-day".
+    "month-day"; `currency` is a code such as `USD`, or "".
     """
 
     units: str = "metric"
     dates: str = ""
     decimal_comma: bool = False
+    currency: str = ""
 
 
 class Context(Value):
@@ -209,7 +210,8 @@ class Kind(Value, Generic[R_co]):
     first word of the file name is the tag, the rest the name; ("name",): all of it). `subject` is the field that the
     name's
     subject fills when it was not typed. `guarded` kinds are those whose damage must never be taken lightly: words lost
-    after ` #` are errors there, and an empty note is a hole. `aliases` are other words for the kind.
+    after ` #` are errors there, and an empty note is a hole. `aliases` are other words for the kind; `says` is what
+    such a word says besides, where it is typed in the head: the field, and what would be typed in it.
     """
 
     name: str
@@ -221,6 +223,7 @@ class Kind(Value, Generic[R_co]):
     lines: LineSyntax | None = None
     guarded: bool = False
     aliases: tuple[str, ...] = ()
+    says: Mapping[str, tuple[str, str]] = field(default_factory=dict)
 
     def keys(self) -> dict[str, tuple[str, Key]]:
         """Typed name (lower case) → (attribute, key), aliases included, in order of declaration."""

@@ -87,7 +87,7 @@ class Settings(Value, dict=True):
     @cached_property
     def habits(self) -> Habits:
         """How values are typed in this flock."""
-        return Habits(self.units, self.file.dates or "", bool(self.file.decimal_comma))
+        return Habits(self.units, self.file.dates or "", bool(self.file.decimal_comma), self.currency)
 
     @property
     def ruled(self) -> bool:

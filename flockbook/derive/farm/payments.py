@@ -14,18 +14,19 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from datetime import date
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from statistics import median_low
 
 from compiler.book import Moment
 from compiler.nearness import plain
 from compiler.shape import Value, replace
 from flockbook.derive.breeding.mating import Matings
-from flockbook.derive.farm.budget import LAMB_SALES
+from flockbook.derive.farm.budget import CENT, LAMB_SALES
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.cupboard import MoneyNote
 from flockbook.records.event import Event
+from flockbook.records.prices import KG_EACH, Money
 from flockbook.records.sheep import EWE, RAM, WETHER
 from flockbook.records.trade import Purchase, Sale
 from flockbook.roll import ONE_YEAR
@@ -35,6 +36,8 @@ HALF_YEAR = 6  # months
 SAME_PAYMENT_DAYS = 7  # a sale or purchase and a money note of one sum this near are one payment (our own choice)
 # What is mostly taken in: a note `for: wool` without `in: yes` is asked about, and left out of the sums until it says.
 MOSTLY_IN = frozenset({"wool", "subsidy", "lambs", "lamb sales", "culls", "cull ewes", "skins", "fleeces", "grant"})
+NO_AMOUNT = "it does not say for how much this is"  # why a price by weight or by the piece is left out
+SOLD_KG = (12.0, 150.0)  # what a sheep weighs when it is sold (common practice)
 SOLD_AS = {EWE: "ewes", RAM: "rams", WETHER: "wethers"}
 SHEEP_NOT_IN_BOOK = "sheep not in the book"
 OTHER_MONEY = "other"
@@ -122,11 +125,11 @@ def sold(flock: Flock, found: Matings, sale: Sale) -> list[Payment]:
     strangers = head - sum(groups.values())
     if strangers > 0:
         groups[(SHEEP_NOT_IN_BOOK, sale.date.year)] = strangers
-    total = price_in_total(sale.price.amount, sale.price.basis, head)
+    total, left_out = counted_sum(sale.price, head, weight_of_all(sale, head))
     return [
         Payment(
             sale, season, kind, total * count / head, True, count, count if kind == LAMB_SALES else 0, sale.to or "",
-            "born that season" if kind == LAMB_SALES else "sold in that year",
+            "born that season" if kind == LAMB_SALES else "sold in that year", left_out,
         )
         for (kind, season), count in sorted(groups.items())
     ]  # fmt: skip
@@ -148,8 +151,9 @@ def purchase_payment(flock: Flock, note: Purchase, year: Year) -> list[Payment]:
     head = max(len(note.lines), 1)
     sexes = {flock.animals[sheep].sex for sheep in flock.who(note)}
     kind = f"{SOLD_AS.get(sexes.pop() or '', 'sheep')} bought" if len(sexes) == 1 else "sheep bought"
-    amount = price_in_total(note.price.amount, note.price.basis, head)
-    return [Payment(note, year.season(note.date), kind, amount, False, head, 0, note.from_ or "", "money year")]
+    amount, left_out = counted_sum(note.price, head, None)
+    season = year.season(note.date)
+    return [Payment(note, season, kind, amount, False, head, 0, note.from_ or "", "money year", left_out)]
 
 
 def heads(flock: Flock, sale: Sale) -> int:
@@ -159,9 +163,32 @@ def heads(flock: Flock, sale: Sale) -> int:
     return max(named, sale.count or 0)
 
 
-def price_in_total(amount: Decimal, basis: str, head: int) -> Decimal:
-    """A price in total. One that does not say `each` is the total (see the check that asks)."""
-    return amount * head if basis == "each" else amount
+def price_in_total(price: Money, head: int, kg: float | None) -> Decimal | None:
+    """A price in total; None for one by weight, or by the piece, where nobody says how much there was. One that does
+    not say `each` is the total (see the check that asks).
+    """
+    if not price.rate:
+        return price.amount * head if price.basis == "each" else price.amount
+    if price.basis not in KG_EACH or kg is None:
+        return None
+    return (price.amount * Decimal(repr(kg / KG_EACH[price.basis]))).quantize(CENT, ROUND_HALF_UP)
+
+
+def counted_sum(price: Money, head: int, kg: float | None) -> tuple[Decimal, str]:
+    """A price in total, and why it is left out of the sums ("" where it counts)."""
+    total = price_in_total(price, head, kg)
+    return (total, "") if total is not None else (price.amount, NO_AMOUNT)
+
+
+def weight_of_all(sale: Sale, head: int) -> float | None:
+    """What the sheep of a sale weighed together, by its note; None where that could be the weight of each as well."""
+    if sale.weight is None:
+        return None
+    kg = sale.weight.kg
+    likely = [one for one in (kg, kg / head) if SOLD_KG[0] <= one <= SOLD_KG[1]]
+    if head == 1:
+        return kg
+    return likely[0] * head if len(likely) == 1 else None
 
 
 # Money notes
@@ -178,8 +205,8 @@ def money_note(flock: Flock, note: MoneyNote, year: Year) -> list[Payment]:
         typed_season(note) or year.season(note.date),
         "written in the note" if typed_season(note) else "money year",
     )
-    amount = price_in_total(note.amount.amount, note.amount.basis, max(head, 1))
-    reason = "it does not say whether this came in" if sign_unclear(note) else ""
+    amount, left_out = counted_sum(note.amount, max(head, 1), None)
+    reason = "it does not say whether this came in" if sign_unclear(note) else left_out
     return [Payment(note, season, kind, amount, bool(note.in_), head, 0, note.to or "", rule, reason)]
 
 
