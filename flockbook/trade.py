@@ -43,3 +43,7 @@ OFFICIAL = (
     r"(?:(?:official|scrapie|usda|flock ?id)(?: ?(?:id|tag|ear ?tag|number|no\.?|#))?)\s*[:#]?\s*"
     r"(?P<official>(?=[A-Z0-9-]*(?:\d|[ -]+[A-Z]*\d))[A-Z0-9][A-Z0-9-]*(?: (?=[A-Z]*\d)[A-Z0-9]+)*)"
 )
+# What a bought sheep may be said to be, besides its sex.
+BOUGHT_AS = frozenset(
+    {"lamb", "yearling", "lamb yearling", "bred", "open", "exposed", "bred yearling", "in lamb", *HAND_REARED, *FEEDER}
+)

@@ -47,7 +47,7 @@ CHECKED = LineSyntax(
     read=check_line.read,
     is_plain=check_line.is_plain,
     read_row=check_line.read_row,
-    columns=("sheep", *(one.typed[0] for one in check_line.LOOKED), "kg", "note"),
+    columns=check_line.COLUMNS,
     help="one sheep a line, commas between: `C230 bcs 2.5, eyelid 3, udder lump left, feet ok, mouth broken, dag "
     "2, 39.2 C`",
     examples=("C230 bcs 2.5, eyelid 3", "C231 udder lump left, feet ok"),
@@ -56,7 +56,7 @@ TAGS = LineSyntax(
     read=tag_line.read,
     is_plain=tag_line.is_plain,
     read_row=tag_line.read_row,
-    columns=("sheep", "tag", "eid", "note"),
+    columns=("sheep", "tag", "eid", "official", "note"),
     help="who got which tag: `Bramble's ewe lamb = 731`, `0412 now 0977` (a new tag for a lost one), `0412 lost` (none "
     "put in yet), `731 eid 826 …`",
     examples=("Bramble's ewe lamb = 731", "0412 now 0977", "0413 lost"),
@@ -68,7 +68,7 @@ KINDS: tuple[Kind[Any], ...] = (
         "a handling: scores and findings",
         subject="for_",
         lines=CHECKED,
-        aliases=("checked", "handling"),
+        aliases=("checked", "handling", "famacha"),
     ),
     Kind("job", Job, "work done on sheep", subject="did"),
     Kind("tagging", Tagging, "tags put in, replaced or read", lines=TAGS, aliases=("tagged",)),

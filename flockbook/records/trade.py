@@ -52,7 +52,7 @@ NEW_SHEEP = LineSyntax(
     read=new_sheep_line.read,
     is_plain=new_sheep_line.is_plain,
     read_row=new_sheep_line.read_row,
-    columns=("sheep", "name", "sex", "born", "eid"),
+    columns=("sheep", "name", "sex", "born", "eid", "official"),
     help="a bought sheep a line: `ram tag P233 Pike, born 2024-04`",
     examples=("ram tag P233 Pike, born 2024-04", "ewe tag C901, born 2023"),
 )
