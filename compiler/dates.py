@@ -26,6 +26,7 @@ MONTH_FIRST = re.compile(
 )
 SLASHED = re.compile(r"(\d{1,2})[/.](\d{1,2})(?:\.?[/.](\d{2,4})|\.)?", re.A)
 HYPHENED = re.compile(r"(\d{1,2})-(\d{1,2})-(\d{4}|\d{2})", re.A)
+FIGURED = re.compile(r"(\d{1,2})[/.-](\d{1,2})(?![\d:h]| ?[ap]\.?m\b)(?:[/.-](\d{2,4}))?(?![\d/-])", re.A | re.I)
 _ABOUT = r"(about |around |abt\.? |approx\.? |~ ?|c\.? ?|circa )?"
 YEAR_MONTH = re.compile(rf"{_ABOUT}(\d{{4,6}})(?:-(\d{{1,2}}))?", re.I | re.A)
 MONTH_YEAR = re.compile(rf"{_ABOUT}([a-z]{{3,9}})\.? (\d{{4,6}})", re.I | re.A)
@@ -203,6 +204,15 @@ def slashed(match: re.Match[str], context: Context) -> date | Fault:
     if match[3] and len(match[3]) == 2:
         return of_two_figures(match, Typed(day, month, f"20{match[3]}", match[0]), order, context)
     return completed(Typed(day, month, match[3], match[0]), context)
+
+
+def order_typed(text: str) -> str:
+    """The order in which a day in figures is typed, where one of them can be no month; "" where either could be."""
+    match = FIGURED.match(text)
+    first, second = (int(match[1]), int(match[2])) if match else (0, 0)
+    if min(first, second) > LAST_MONTH or max(first, second) <= LAST_MONTH:
+        return ""
+    return "day-month" if first > LAST_MONTH else "month-day"
 
 
 def of_two_figures(match: re.Match[str], typed: Typed, order: str, context: Context) -> date | Fault:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import posixpath
 import re
-from collections.abc import Iterable
+from collections.abc import Sequence
 from functools import cached_property
 from typing import Any
 
@@ -78,13 +78,14 @@ class KindWords:
     the settings say that days are typed, or "".
     """
 
-    def __init__(self, kinds: Iterable[Kind[Any]], dates: str = "") -> None:
-        """Names and aliases of all kinds."""
+    def __init__(self, kinds: Sequence[Kind[Any]], dates: str = "") -> None:
+        """Names and aliases of all kinds; what a kind `says` by other words is no word of a file's name."""
         self.dates = dates
         self.by_word: dict[str, Kind[Any]] = {}
         for kind in kinds:
             for word in (kind.name, *kind.aliases):
                 self.by_word[plain(word)] = kind
+        self.by_typed = self.by_word | {plain(word): kind for kind in kinds for word in kind.says}
         longest_first = sorted(self.by_word, key=len, reverse=True)
         words = "|".join(rf"{GAP}+".join(map(re.escape, word.split())) for word in longest_first)
         self.pattern = re.compile(rf"({words or '(?!)'})(?:{GAP}+|$)", re.I)
@@ -97,7 +98,7 @@ class KindWords:
 
     def find(self, typed: str) -> Kind[Any] | None:
         """The kind typed, without regard to case and blanks."""
-        return self.by_word.get(plain(typed))
+        return self.by_typed.get(plain(typed))
 
     def leading(self, words: str) -> tuple[Kind[Any], str] | None:
         """The kind whose word begins a text, and the rest of the text."""
@@ -145,7 +146,7 @@ def read_words(bare: str, kinds: KindWords) -> Name:
     return Name(
         day,
         clock,
-        led[0].name if led else "",
+        led[0].name if led and led[0].dated else "",
         spaced(led[1] if led else rest, bare),
     )
 

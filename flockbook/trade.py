@@ -14,28 +14,35 @@ SEX_SAID = {
 }  # fmt: skip
 SEX_WORDS = {**SEX_SAID, "f": EWE, "m": RAM}  # and what may stand in a field for it
 SEX_PATTERN = "|".join(SEX_SAID)
+# The sexes that a lamb called so may have in the notes: a buck lamb may have been made a wether.
+SEXES_MEANT = {word: (sex,) for word, sex in SEX_SAID.items()} | dict.fromkeys(("male", "buck"), (RAM, WETHER))
 # A lamb reared by hand, and one that is fed for sale.
 HAND_REARED = ("bummer", "bummer lamb", "bottle lamb", "bottle baby", "pet lamb")
+HAND_REARED_MOBS = ("bummers", "bummer lambs", "bottle lambs", "bottle babies", "pet lambs")
 FEEDER = ("feeder", "feeder lamb")
-YEARLING = "yearling"
 REARED_SAID = dict.fromkeys(("bummer", "bottle", "hand", "by hand"), "pet")
-# Kinds of note for a sheep: the words for each, and what a word says besides, as (field, value).
-EWE_KINDS = ("gimmer", "female", "yearling ewe", "ewe yearling", "yearling female")
-RAM_KINDS = ("tup", "buck", "male", "yearling ram", "yearling buck", "ram yearling", "yearling male")
-WETHER_KINDS = ("wedder", "yearling wether")
+# Words behind `note:` for a sheep's own note, with what each says besides: a field and its value, or nothing more.
+NO_MORE = ("", "")
+EWE_SAYS = dict.fromkeys(("female", "yearling ewe", "ewe yearling", "yearling female"), NO_MORE)
+RAM_SAYS = dict.fromkeys(("buck", "male", "yearling ram", "yearling buck", "ram yearling", "yearling male"), NO_MORE)
+WETHER_SAYS = {"yearling wether": NO_MORE}
 LAMB_SAYS = {
     **{f"{word} lamb": ("sex", sex) for word, sex in SEX_SAID.items()},
-    **dict.fromkeys(HAND_REARED, ("reared_as", "pet")),
-}
-LAMB_KINDS = (*LAMB_SAYS, *FEEDER, YEARLING)
+    **dict.fromkeys(HAND_REARED, ("reared_as", "pet")), **dict.fromkeys((*FEEDER, "yearling"), NO_MORE),
+}  # fmt: skip
 # Words for several sheep, and the class in which all of them surely are.
 CLASSES = {
-    "bucks": "rams", "females": "ewes", "males": "rams", "bummers": "lambs", "bummer lambs": "lambs",
-    "bottle lambs": "lambs", "bottle babies": "lambs", "feeders": "lambs", "feeder lambs": "lambs",
-    "buck lambs": "ram lambs",
+    "bucks": "rams", "females": "ewes", "males": "rams", "feeders": "lambs", "feeder lambs": "lambs",
+    "buck lambs": "ram lambs", **dict.fromkeys(HAND_REARED_MOBS, "lambs"),
 }  # fmt: skip
 # Those of such words that can mean sheep of another age or sex too, with the further classes.
 CLASSES_TOO = {"feeders": ("wethers",), "feeder lambs": ("wethers",), "buck lambs": ("wether lambs",)}
+# Words for a mob that only the notes' ages, sexes and rearing tell: by those that are not sure nobody is moved or sold.
+AGED = {
+    "yearlings": (EWE, RAM, WETHER, None), "yearling ewes": (EWE,), "yearling rams": (RAM,), "yearling bucks": (RAM,),
+    "yearling wethers": (WETHER,),
+}  # fmt: skip
+SEXED = {"females": (EWE,), "males": (RAM, WETHER)}
 EYELID_SAID = ("eyelid", "eyelids", "eye", "famacha")  # the last is the usual name of the published eyelid chart
 JUGS = "jug|pen"  # where a ewe stands alone with her newborn lambs
 # What stands before an official number where it is put in; the number is one word, and further ones that have figures.

@@ -11,6 +11,7 @@ from flockbook.records import check_line, tag_line
 from flockbook.records.check_line import CheckLine
 from flockbook.records.event import Event, Mention, listed
 from flockbook.records.tag_line import TagLine
+from flockbook.trade import NO_MORE
 
 
 class Check(Event):
@@ -68,7 +69,8 @@ KINDS: tuple[Kind[Any], ...] = (
         "a handling: scores and findings",
         subject="for_",
         lines=CHECKED,
-        aliases=("checked", "handling", "famacha"),
+        aliases=("checked", "handling"),
+        says={"famacha": NO_MORE},
     ),
     Kind("job", Job, "work done on sheep", subject="did"),
     Kind("tagging", Tagging, "tags put in, replaced or read", lines=TAGS, aliases=("tagged",)),

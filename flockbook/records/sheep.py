@@ -25,15 +25,14 @@ from compiler.values import (
 from flockbook.records.labels import DOSE_RATE, WITHDRAWAL, DoseRate, Withdrawal
 from flockbook.trade import (
     EWE,
-    EWE_KINDS,
-    LAMB_KINDS,
+    EWE_SAYS,
     LAMB_SAYS,
     RAM,
-    RAM_KINDS,
+    RAM_SAYS,
     REARED_SAID,
     SEX_WORDS,
     WETHER,
-    WETHER_KINDS,
+    WETHER_SAYS,
 )
 
 MATURE_WEIGHT = Band(25, 180, "common practice: hill ewes about 45 kg to large rams about 150 kg")
@@ -100,12 +99,13 @@ class Medicine(Record):
 
 SHEEP_WORDS: dict[str, str | None] = {"ewe": EWE, "ram": RAM, "wether": WETHER, "lamb": None}
 KINDS: tuple[Kind[Any], ...] = (
-    Kind("ewe", Sheep, "a ewe with a history of her own", dated=False, named=("tag", "name"), aliases=EWE_KINDS),
-    Kind("ram", Sheep, "a ram", dated=False, named=("tag", "name"), aliases=RAM_KINDS),
-    Kind("wether", Sheep, "a wether", dated=False, named=("tag", "name"), aliases=WETHER_KINDS),
     Kind(
-        "lamb", Sheep, "a kept lamb", dated=False, named=("tag", "name"), aliases=LAMB_KINDS, says=LAMB_SAYS
+        "ewe", Sheep, "a ewe with a history of her own", dated=False, named=("tag", "name"), aliases=("gimmer",),
+        says=EWE_SAYS,
     ),
+    Kind("ram", Sheep, "a ram", dated=False, named=("tag", "name"), aliases=("tup",), says=RAM_SAYS),
+    Kind("wether", Sheep, "a wether", dated=False, named=("tag", "name"), aliases=("wedder",), says=WETHER_SAYS),
+    Kind("lamb", Sheep, "a kept lamb", dated=False, named=("tag", "name"), says=LAMB_SAYS),
     Kind(
         "medicine",
         Medicine,

@@ -22,7 +22,7 @@ from flockbook.whom.tag_ends import completed
 from flockbook.whom.told_texts import texts_of
 from flockbook.whom.whereabouts import Window
 
-OF_TAGS = frozenset({"ewe", "tag", "no", "number", "ram", "tup", "lamb", "sheep", "hogg", "gimmer", "wether"})
+OF_TAGS = frozenset({"ewe", "tag", "no", "number", "ram", "tup", "buck", "lamb", "sheep", "hogg", "gimmer", "wether"})
 AND_FIRST = frozenset({"and", "&", "+", "plus", "also"})
 
 

@@ -44,7 +44,7 @@ WHOLE_LOT = re.compile(  # more than the sheep that a note names
     r"\b(?:whole|entire|all the|every) (?:mob|lot|flock|pen|group|bunch|gang|field|one of them)\b", re.I
 )
 ONE_OF = re.compile(
-    r"\b(?:the|a|our|my|old) (tup|ram|wether|wedder|hogg|hogget|gimmer) (?:\w+ )?"
+    r"\b(?:the|a|our|my|old) (tup|ram|buck|wether|wedder|hogg|hogget|gimmer) (?:\w+ )?"
     r"(?:too|also|as well|likewise|got|had|same)\b",
     re.I,
 )

@@ -1,8 +1,8 @@
-"""Every official and electronic number as it was typed: in sheep's own notes, in tagging notes and in purchases."""
+"""Every official and electronic number as it was typed: in sheep's own notes, at birth, in taggings and purchases."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from compiler.schema import Fault
 from compiler.shape import Value
@@ -38,10 +38,26 @@ def typed_numbers(flock: Flock) -> Iterator[Typed]:
 
 
 def typed_officials(flock: Flock) -> Iterator[Typed]:
-    """The official numbers, which stand in sheep's own notes."""
+    """The official numbers in order: own notes first, then births, then events in order of time."""
     for animal in flock.animals.values():
         if animal.note and animal.note.official:
             yield Typed(animal.note.official, animal.id, animal.note.origin.span("official"))
+    for animal in flock.animals.values():
+        if animal.birth and animal.birth.line.official:
+            yield Typed(animal.birth.line.official, animal.id, animal.birth.line.span)
+    for event in flock.events:
+        for line in event.lines if isinstance(event, Tagging | Purchase) else ():
+            sheep = flock.named(event, line.sheep)
+            if line.official and sheep:
+                yield Typed(line.official, sheep, line.span)
+
+
+def official_numbers(flock: Flock) -> Mapping[str, tuple[str, ...]]:
+    """Every official number of each sheep, the newest last."""
+    found: dict[str, tuple[str, ...]] = {}
+    for item in typed_officials(flock):
+        found[item.sheep] = (*(one for one in found.get(item.sheep, ()) if one != item.text), item.text)
+    return found
 
 
 def electronic_words(text: str) -> str:
@@ -54,10 +70,8 @@ def official_words(text: str, country: str = "") -> str:
     return NO_NUMBER if isinstance(read_official(text, country), Fault) else text
 
 
-def sound_numbers(animal: Animal, country: str) -> Iterator[str]:
-    """The official and electronic number of a sheep's own note, where they can be such numbers."""
-    note = animal.note
-    if note and note.official and official_words(note.official, country) != NO_NUMBER:
-        yield note.official
-    if note and note.eid and electronic_words(note.eid) != NO_NUMBER:
-        yield note.eid
+def sound_numbers(animal: Animal, officials: Iterable[str], country: str) -> Iterator[str]:
+    """A sheep's official numbers and the electronic one of its own note, where they can be such numbers."""
+    yield from (one for one in officials if official_words(one, country) != NO_NUMBER)
+    if animal.note and animal.note.eid and electronic_words(animal.note.eid) != NO_NUMBER:
+        yield animal.note.eid

@@ -11,7 +11,7 @@ from collections.abc import Iterable
 
 from compiler.schema import Fault
 from compiler.shape import Value
-from flockbook.derive.farm.country_codes import LETTERS, NUMERIC
+from flockbook.country_codes import LETTERS, NUMERIC
 
 # ISO 11784: 64 bits = animal flag, 14 reserved, data flag, 10 of country or maker, 38 of number (ICAR slides).
 NUMBER_BITS, CODE_BITS, ALL_BITS = 38, 10, 64

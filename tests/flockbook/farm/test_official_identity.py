@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from compiler.schema import Fault
-from flockbook.derive.farm.country_codes import LETTERS, NUMERIC
+from flockbook.country_codes import LETTERS, NUMERIC
 from flockbook.derive.farm.official_identity import (
     LARGEST_NUMBER,
     Eid,
