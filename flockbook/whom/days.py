@@ -11,6 +11,7 @@ from flockbook.whom.measures import WHEN
 
 ISO = re.compile(r"(?<!\d)(\d{4})-(\d{1,2})-(\d{1,2})(?!\d)")
 DOTTED = re.compile(r"(?<![\d/.])(\d{1,2})\.(\d{1,2})\.(?!\d)")  # `4.6.`
+RANGE_END = re.compile(r"\s*(?:[-–,&+]|to|and)\s*(\d{1,2})(?:st|nd|rd|th)?(?![\w/.:-])")
 SLASHED = re.compile(r"(?<![\d/.])(\d{1,2})[/.](\d{1,2})(?![\d/.]|\s*(?:ml|kg|cc|lb))")
 
 
@@ -30,9 +31,16 @@ def days_told(text: str, year: int) -> Iterator[date]:
         if month and figures and figures[0] <= 31:
             told = figures[1] if len(figures) > 1 and figures[1] > 999 else year
             yield from made(told, month, figures[0])
+            yield from last_of_range(text[match.end() :], told, month)
     for match in (*SLASHED.finditer(text), *DOTTED.finditer(text)):
         yield from made(year, int(match[2]), int(match[1]))
         yield from made(year, int(match[1]), int(match[2]))
+
+
+def last_of_range(behind: str, year: int, month: int) -> Iterator[date]:
+    """`June 2-4`: the last of some days behind the month."""
+    if match := RANGE_END.match(behind):
+        yield from made(year, month, int(match[1]))
 
 
 def made(year: int, month: int, day: int) -> Iterator[date]:

@@ -4,10 +4,16 @@ from __future__ import annotations
 
 import re
 
-VERBS = re.compile(
-    r"\b(?:re-?)?(?:dosed|drenche?d|treating|poured|wormed|injected|jabbed|vaccinated|medicated|treated)\b"
-    r"|\b(?:jab|injection|dose|drench) (?:done|given|in)\b",
-    re.I,
+from flockbook.whom.course_words import either
+
+VERBS = either(
+    r"\b(?:re-?)?(?:dosed|drenche?d|treating|poured|wormed|injected|jabbed|vaccinated|medicated|treated)\b",
+    r"\b(?:bolused|sponged(?! down)|sedated|anaestheti[sz]ed|vet induced|dried off with)\b",
+    r"\b(?:jab|injection|dose|drench|boosters?) (?:done|given|in)\b",
+    r"\b(?:did|done) (?:(?!feet)\w+ ){0,4}(?:for|against) (?:\w+ and )?"
+    r"(?:worms?|fluke|lice|scab|keds?|ticks?|fly|flies|strike)\b",
+    r"\bfinished (?:her|his|their|the) (?:course|jabs|injections)\b",
+    r"\bday of (?:her|his|their) (?:jabs|injections|course)\b|\bscratched (?:\w+ ){0,3}for orf\b",
 )
 NOUNS = r"drench|jabs?|injections?|antibiotics?|dose|shot|bolus|vaccine|wormer|pour-?on|penicillin|pain ?relief|LA"
 GIVEN = re.compile(
@@ -74,13 +80,24 @@ REMEDY = re.compile(
     r"|oxytet\w*|pen ?(?:&|and)? ?strep|(?:mastitis|dry cow|intramammary) tubes?)\b",
     re.I,
 )
+# What is a remedy where a sheep, a mob or a class stands beside it.
+REMEDY_BESIDE = either(
+    REMEDY.pattern,
+    r"\b(?:antibiotic tubes?|intramammar\w+|LA|long[- ]acting|(?:spot|pour)[- ]on|wormers|boosters?)\b",
+    r"\b(?:blue|purple|foot|antibiotic|fly\w*|strike|\w+cin) spray\b",
+    r"\beye (?:ointment|drops|cream|powder|puffer)\b",
+    r"\b(?:puffer|calcium|magnesium|pain ?killers?|anti[- ]?inflam\w*|hormones?|sponges|PMSG|sedative)\b",
+    r"\b(?:anaesthetic|epidural)\b",
+)
 NOT_GIVEN = re.compile(
-    r"\b(?:no|not|none|never|without|order|buy|bought|needs?|due|ask|tomorrow|next|plan|before|after|gun|left|out of"
-    r"|empty|cost|price|if|when|binned|spilt|bleach|washed|disinfect\w*|last year|years? ago|should|must|want"
+    r"\b(?:no|not|none|never|without|order(?:ed)?|marked|buy|bought|needs?|due|ask|tomorrow|next|plan|before|after|gun|left"
+    r"|out of|empty|cost|price|if|when|binned|spilt|bleach|washed|disinfect\w*|last year|years? ago|should|must|want"
     r"|may|might|will|get|fetch|book|date|lump|site|reaction)\b|\?",
     re.I,
 )
+SIDE = re.compile(r"(?:,|\bon the|\bin the|\bnear) left\b", re.I)  # of her, and no remainder
 REMEDY_WORDS = 6  # words up to which a sentence that names a remedy tells of a dose (our own choice)
+BESIDE_WORDS = 10  # and up to which it does where it names a sheep, a mob or a class (our own choice)
 _GROUPS = "gimmers|hoggets|shearlings|twins|culls|two-?tooths|tegs|theaves|stores|sheep|flock|youngsters"
 TRADE_GROUPS = re.compile(  # words of the trade for sheep that no class or mob here is called
     rf"\b(?:and|all|also|plus|then) (?:all )?(?:of )?(?:the )?(?:{_GROUPS})\b"
@@ -92,6 +109,9 @@ MORE_THAN_NAMED = re.compile(
     r"\b(?:and|plus|&|\+) (?:\d{1,2}|one|two|three|four|five|six|another) (?:others?|more)\b"
     r"|\b(?:and|&) (?:another|others)\b",
     re.I,
+)
+ALL_BUT = re.compile(
+    r"\b(?:all|whole|every\w*|lot|mob|flock)\b[^.;]*\b(?:but|bar|except\w*|apart from|save)\b", re.I
 )
 SAME_AS_ABOVE = re.compile(r"(?:\bsame\b|\bditto\b|[\"”〃])\W*$", re.I)
 WAITING_FIELD = re.compile(r"\bwithdr\w*|\bclear (?:on|from|until|till|date)|\bsell|\bslaughter|\bhold until", re.I)
@@ -116,7 +136,7 @@ AGAIN = re.compile(
 )
 FURTHER = re.compile(r"\b(?:same|too|also|then|as well|likewise|another)\b", re.I)
 PRONOUN = re.compile(r"\b(?:her|him|it|them|both|she|he|they|each|all)\b", re.I)
-WITH_LAMBS = re.compile(r"\b(?:lambs?|twins|pair|at (?:the )?foot)\b", re.I)
+WITH_LAMBS = re.compile(r"\b(?:lambs?|twins|pair|at (?:the )?foot|family)\b|(?:&|\band) co\b", re.I)
 MILK_FED = re.compile(r"\b(?:tubed|colostrum|milk|replacer|fed|feed|sucked|water)\b", re.I)
 # What else is dosed, sprayed or measured on a farm.
 NO_SHEEP = re.compile(
@@ -124,7 +144,7 @@ NO_SHEEP = re.compile(
     r"|rain|gauge|coffee|docks?|weeds?|thistles|nettles|knapsack|my (?:back|head|knees?|cold)|myself)\b",
     re.I,
 )
-SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d|\.\w)\.?[^.!?\n]*)*[.!?]?")
+SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d|\.\w|(?<=\b\w\.) [a-z])\.?[^.!?\n]*)*[.!?]?")
 
 
 def without_negations(text: str) -> str:

@@ -20,12 +20,14 @@ from flockbook.records.rearing import Feeding
 from flockbook.records.remarks import Remark
 from flockbook.records.sheep import Medicine, Sheep
 from flockbook.records.trade import Cull, Purchase, Sale
-from flockbook.records.year import Task
+from flockbook.records.year import Plan, Task
 from flockbook.roll import key_of
 from flockbook.whom.days import days_told
 from flockbook.whom.dosing_words import (
     AGAIN,
+    ALL_BUT,
     AT_WORK,
+    BESIDE_WORDS,
     BY_MOUTH,
     BY_NEEDLE,
     COLUMN,
@@ -48,9 +50,11 @@ from flockbook.whom.dosing_words import (
     PLAIN_VERBS,
     PRONOUN,
     REMEDY,
+    REMEDY_BESIDE,
     REMEDY_WORDS,
     SAME_AS_ABOVE,
     SENTENCE,
+    SIDE,
     TO_DO,
     TRADE_GROUPS,
     VERBS,
@@ -81,7 +85,7 @@ NEED_MORE = (
     Stock,
     EggCount,
 )  # they speak of medicines often: an amount, or product and verb
-SPEAK_OF_REMEDIES = (*NEED_MORE, Medicine, Task, Mob)  # a remedy may be named there without being given
+SPEAK_OF_REMEDIES = (*NEED_MORE, Medicine, Task, Plan, Mob)  # a remedy may be named there without being given
 
 
 class Course(Value):
@@ -116,7 +120,7 @@ def doses_told(known: Known, treated: Mapping[str, tuple[Course, ...]]) -> Itera
             if speaks(text, known.products)
             or (to_do and (TO_DO.search(text) or AT_WORK.search(text)))
             or isinstance(record, Medicine)
-            or (not isinstance(record, SPEAK_OF_REMEDIES) and REMEDY.search(text))
+            or (not isinstance(record, SPEAK_OF_REMEDIES) and REMEDY_BESIDE.search(text))
         ]
         if found:
             found += [(text, span) for text, span in texts_of(record) if SAME_AS_ABOVE.search(text)]
@@ -187,9 +191,11 @@ class _Told(NameReader):
 
     def names_a_remedy(self, sentence: str) -> bool:
         """Whether a short sentence, in a sheep's own note a dated one, names a remedy as given."""
-        if isinstance(self.record, SPEAK_OF_REMEDIES) or len(sentence.split()) > REMEDY_WORDS:
+        if isinstance(self.record, SPEAK_OF_REMEDIES) or NOT_GIVEN.search(SIDE.sub("", sentence)):
             return False
-        if not REMEDY.search(sentence) or NOT_GIVEN.search(sentence):
+        words = len(sentence.split())
+        beside = words <= BESIDE_WORDS and REMEDY_BESIDE.search(sentence) and self.meets_sheep(sentence)
+        if not beside and (words > REMEDY_WORDS or not REMEDY.search(sentence)):
             return False
         pieces = taken_apart(sentence, self.known.lexicon)
         return not isinstance(self.record, Sheep) or any(piece.sort == DATE for piece in pieces)
@@ -208,7 +214,7 @@ class _Told(NameReader):
         pieces = taken_apart(text, self.known.lexicon)
         self.words = text
         earlier = taken_apart(before, self.known.lexicon) if before else []
-        ids = [sheep for piece in (*earlier, *pieces) for sheep in self.meant(piece, sure)] + self.by_ends(pieces)
+        ids = self.named_by((*earlier, *pieces), sure) + self.by_ends(pieces)
         days = [day for year in (self.known.clock.year, self.known.clock.year - 1) for day in days_told(text, year)]
         week = timedelta(days=ANSWER_DAYS)
         self.told_on = (max(days) - week, max(days) + week) if days and self.day is None else None
@@ -223,7 +229,7 @@ class _Told(NameReader):
             ids = [*ids, *(lamb for sheep in ids for lamb in self.verdict.young_of(sheep))]
         again = bool(AGAIN.search(text) or DOSE.search(text))
         stray = self.joins_a_stranger(pieces) or has_stray_tag(pieces)
-        stray = stray or TRADE_GROUPS.search(text) is not None or MORE_THAN_NAMED.search(text) is not None
+        stray = stray or any(words.search(text) for words in (TRADE_GROUPS, MORE_THAN_NAMED, ALL_BUT))
         ids = [*ids, *self.kin_of(ids, text)]
         if (not ids and not stray and not self.anybody(text)) or self.frees_all:
             return
@@ -256,7 +262,8 @@ class _Told(NameReader):
         """
         if not isinstance(self.record, Event) or isinstance(self.record, NEED_MORE):
             return False
-        verb = VERBS.search(PLAIN_VERBS.sub("", without_negations(text)))
+        at_work = isinstance(self.record, Job) and AT_WORK.search(text) is not None
+        verb = at_work or VERBS.search(PLAIN_VERBS.sub("", without_negations(text))) is not None
         if not EACH_OR_AGAIN.search(text) and (LONG_AGO.search(text) or (not verb and INTO_NO_SHEEP.search(text))):
             return False
         jotted = isinstance(self.record, Remark) and self.names_a_remedy(text)

@@ -274,12 +274,20 @@ def stands_for_name(pieces: Sequence[Piece], place: int, lexicon: Lexicon) -> bo
     amount, or one slip from somebody's name.
     """
     piece = pieces[place]
-    if piece.sort != WORD or folded(piece.text) in NO_NAMES | NOISE or before(pieces, place).sort != JOINT:
+    if piece.sort != WORD or folded(piece.text) in NO_NAMES | NOISE:
         return False
+    if before(pieces, place).sort != JOINT:
+        return between_doses(pieces, place)
     if next_sort(pieces, place) == AMOUNT or piece.proper:
         return True
     end = next_sort(pieces, place) in ("", JOINT)
     return end and letters(piece.text) >= NARROW_LETTERS and bool(lexicon.nearly(piece.text))
+
+
+def between_doses(pieces: Sequence[Piece], place: int) -> bool:
+    """Whether a word stands behind one dose and before the next: `Bramble 3 ml tea soul 3 ml`."""
+    behind = next((piece for piece in pieces[place:] if piece.sort != WORD), None)
+    return pieces[place - 1].dose and behind is not None and behind.dose
 
 
 STRANGER_WORDS = 8  # words up to which a bare line with an amount is one of doses and no remark (our own choice)

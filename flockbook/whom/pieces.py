@@ -8,7 +8,7 @@ import unicodedata
 from compiler.shape import Value, replace
 from flockbook.trade import SEX_PATTERN
 from flockbook.whom.lexicon import CLASS, LONG_NUMBER, SHEEP, Bearer, Lexicon, folded, sheep_of, tokens
-from flockbook.whom.measures import DOSE, MEASURE, UNITS, WHEN
+from flockbook.whom.measures import DOSE, MEASURE, SAID, UNITS, WHEN
 
 NAME, AMOUNT, FIGURE, DATE, JOINT, WORD, RANGE, PREFIX = (
     "name", "amount", "figure", "date", "joint", "word", "range", "prefix",
@@ -180,6 +180,8 @@ class _Cutter:
         """A date, a range, a known name, a paint number, a joint, or some other word."""
         if spread := self.spread(place):
             return spread
+        if said := SAID.match(self.text, place):
+            return Piece(AMOUNT, said[0], place, said.end())
         known = self.known(place)
         paint = PAINTED.match(self.text, place)
         painted = self.paint(paint) if paint and (known is None or paint.end() > known.end) else None

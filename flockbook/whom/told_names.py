@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from itertools import pairwise
 from typing import Any
@@ -45,7 +46,8 @@ class NameReader:
     def meets_sheep(self, sentence: str) -> bool:
         """Whether a sentence names a sheep, a mob or a class."""
         pieces = taken_apart(sentence, self.known.lexicon)
-        return any(piece.sort == NAME and (piece.proper or groups(piece)) for piece in pieces)
+        tags = any(piece.sort == FIGURE and piece.bearers and len(piece.text) > 2 for piece in pieces)
+        return tags or any(piece.sort == NAME and (piece.proper or groups(piece)) for piece in pieces)
 
     def kin_of(self, ids: list[str], text: str) -> list[str]:
         """`731 and its dam`: the dams, or the others of the litter, of those named."""
@@ -76,6 +78,16 @@ class NameReader:
             for place, piece in enumerate(pieces)
             if place or letters(piece.text) > NARROW_LETTERS
         )
+
+    def named_by(self, pieces: Sequence[Piece], sure: bool) -> list[str]:
+        """Whom the pieces of a sentence mean, or nearly mean."""
+        return [sheep for piece in pieces for sheep in (*self.meant(piece, sure), *self.nearly(piece))]
+
+    def nearly(self, piece: Piece) -> list[str]:
+        """The sheep from whose name a word in lower case is one slip away: `Drenched Bramble and teasle.`"""
+        if piece.sort != WORD or piece.proper or letters(piece.text) <= NARROW_LETTERS:
+            return []
+        return [one for one in sheep_of(self.known.lexicon.nearly(piece.text)) if self.verdict.here(one)]
 
     def meant(self, piece: Piece, sure: bool) -> list[str]:
         """Whom one piece of the sentence means: names with a capital or figure; others only beside a product or

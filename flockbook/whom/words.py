@@ -16,7 +16,7 @@ from flockbook.naming import (
 from flockbook.roll import key_of
 from flockbook.whom.dosing_words import HANDED, HER_KIN, TRADE_GROUPS
 from flockbook.whom.file_names import FileNameReader
-from flockbook.whom.lexicon import SHEEP, folded
+from flockbook.whom.lexicon import NARROW_LETTERS, SHEEP, folded, letters
 from flockbook.whom.line_reading import KIN, NO_NAMES, OTHERS, named
 from flockbook.whom.pieces import FIGURE, JOINT, PREFIX, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.reader import (
@@ -186,6 +186,8 @@ class WordReader(FileNameReader):
         piece = pieces[place]
         sheep = [one for one in self.verdict.sheep_meant(piece) if self.verdict.here(one)] if named(piece) else []
         groups = [bearer for bearer in piece.bearers if bearer.sort != SHEEP and folded(piece.text) not in THEM]
+        if piece.sort == WORD and (near_ones := self.nearly(piece)):
+            self.ask_for(piece, near_ones, span)
         beside = any(one.dose for one in pieces) or self.names_product(pieces)
         if (
             piece.sort == FIGURE
@@ -202,8 +204,18 @@ class WordReader(FileNameReader):
         elif piece.whose and piece.of_her is None:
             sheep = [*(sheep if AFTER_ALL.search(span_text(pieces)) else ()), *self.hers(sheep)]
         spared = set() if AFTER_ALL.search(span_text(pieces)) or beside else self.spared
-        missing = [one for one in sheep if one not in self.verdict.dosed and one not in spared]
-        missing = [one for one in missing if one not in self.verdict.at_foot]
+        self.ask_for(piece, [one for one in sheep if one not in spared], span)
+
+    def nearly(self, piece: Piece) -> list[str]:
+        """The sheep from whose name a word of the prose is one slip away: `teasle too`."""
+        if letters(piece.text) <= NARROW_LETTERS or folded(piece.text) in NO_NAMES:
+            return []
+        ids = [bearer.name for bearer in self.lexicon.nearly(piece.text) if bearer.sort == SHEEP]
+        return [one for one in ids if self.verdict.here(one)]
+
+    def ask_for(self, piece: Piece, sheep: list[str], span: Span) -> None:
+        """Those among some sheep who are neither dosed nor asked about yet."""
+        missing = [one for one in sheep if one not in self.verdict.dosed and one not in self.verdict.at_foot]
         if missing and not set(missing) <= set(self.verdict.doubtful):
             self.ask(piece, missing, placed(span, piece))
 

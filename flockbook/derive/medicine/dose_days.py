@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from flockbook.derive.plain.days import day_words
 from flockbook.records.health import Treatment
+from flockbook.whom.course_words import ONE_SENTENCE, WEEKDAY_WORDS, tells_of_a_course
 from flockbook.whom.days import days_told
 from flockbook.whom.dosing_words import HANDED
 from flockbook.whom.measures import DOSE, WHEN
@@ -56,11 +57,9 @@ ALSO_ON = re.compile(
     r"(?:mon|tues|wednes|thurs|fri|satur|sun)day\b",
     re.I,
 )
-WEEKDAY_WORDS = re.compile(r"\b(?:mon|tues?|wed(?:nes)?|thu(?:r|rs)?|fri|sat(?:ur)?|sun)(?:day)?\b", re.I)
 ONLY_A_DAY = re.compile(r"\s*(?:mon|tues|wednes|thurs|fri|satur|sun)day\W*$", re.I)
 ON_THE = re.compile(r"\b(?:on|actually|it was|not) (?:\w+ )?(?:the )?(\d{1,2})(?:st|nd|rd|th)\b", re.I)
 BARE_DAYS = re.compile(r"\b\d{1,2}(?:st|nd|rd|th)?\b(?! ?[\w/.:]?(?:ml|kg|cc|mg|lb|%|\d))", re.I)
-ONE_SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d)[^.!?\n]*)*")
 
 
 def slip_of_days(event: Treatment, clock: date) -> str:
@@ -134,6 +133,8 @@ def told_doses(event: Treatment, days: list[date]) -> Iterator[str]:
             yield "its words tell of further days than `given` has"
         if any(other_day(match, days) for match in ON_THE.finditer(text)):
             yield "its words tell of another day than `given` has"
+        if len(set(days)) == 1 and tells_of_a_course(text, days):
+            yield "its words tell of further days than `given` has"
         if any(again(sentence[0], days) for sentence in ONE_SENTENCE.finditer(text)):
             yield "its words tell of a further dose that `given` does not have"
 
