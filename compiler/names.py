@@ -146,7 +146,7 @@ def read_words(bare: str, kinds: KindWords) -> Name:
     return Name(
         day,
         clock,
-        led[0].name if led and led[0].dated else "",
+        led[0].name if led else "",
         spaced(led[1] if led else rest, bare),
     )
 

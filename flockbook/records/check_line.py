@@ -47,7 +47,7 @@ BY_WORD = {word: one for one in LOOKED for word in one.typed}
 LOOKED_PART = re.compile(rf"(?P<word>{'|'.join(BY_WORD)})\s+(?P<value>.+)", re.I)
 # A comma between two figures is a decimal one, or a slip; a word with its score may follow without one.
 SCORED = "|".join(word for word, one in BY_WORD.items() if one.score)
-FINDINGS_APART = re.compile(rf";|,(?!(?<=\d,)\d)|(?<=[^\s,;]) (?=(?:{SCORED})\s+\d)", re.I)
+FINDINGS_APART = re.compile(rf";|,(?!(?<=\d,)\d)|(?<=[^\s,;]) (?=(?:{SCORED}|temp(?:erature)?)\s+\d)", re.I)
 WARMTH = re.compile(
     r"temp(?:erature)?\.?\s*:?\s*[\d.,]+ ?°? ?[cf]?|[\d.,]+ ?(?:°|deg(?:rees)?) ?[cf]?|[\d.,]+ ?[cf]", re.I
 )

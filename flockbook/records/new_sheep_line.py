@@ -86,13 +86,22 @@ def name_of(rest: str) -> tuple[str | None, list[str]]:
     """The name among what is left of a line, and the parts that are none: each as it was typed, blanks single."""
     parts = [" ".join(part.split()) for part in re.split(r"[,;]", rest)]
     name, left = None, []
-    for part in (one for one in parts if one):
+    for part in (one for whole in parts if whole for one in as_said(whole)):
         plain = part.lower() not in BOUGHT_AS and len(part.split()) <= MOST_NAME_WORDS
         if name is None and plain and A_NAME.fullmatch(part) and part[0].isupper():
             name = part
         else:
             left.append(part)
     return name, left
+
+
+def as_said(part: str) -> list[str]:
+    """A part of a line without the words for what the sheep is, and each of these."""
+    if part.lower() in BOUGHT_AS:
+        return [part]
+    words = part.split()
+    rest = " ".join(word for word in words if word.lower() not in BOUGHT_AS)
+    return [*(word for word in words if word.lower() in BOUGHT_AS), *([rest] if rest else [])]
 
 
 def left_told(text: str, part: str) -> Fault:
