@@ -182,7 +182,7 @@ def read_stones(match: re.Match[str], context: Context) -> Weight | Fault:
 
 
 def read_volume(text: str, context: Context) -> Volume | Fault:
-    """Millilitres and litres; fluid ounces, pints, quarts and gallons where the flock's units are those of the US."""
+    """Millilitres and litres; fluid ounces, pints, quarts and gallons where the writer's units are the US's."""
     match = FLUID.fullmatch(text)
     if match is None:
         return SOME_VOLUME(text, context)
@@ -219,7 +219,8 @@ def read_temperature(text: str, context: Context) -> Temperature | Fault:
     unit = match[2] or body_unit(value)
     if not unit:
         return Fault(f"`{clipped(text)}` has no unit", f"write it as `{match[1]} C` or `{match[1]} F`")
-    return Temperature(value if unit[0] in "cC" else (value - 32) / 1.8, text)
+    said = text if match[2] else f"{match[1]} {unit}"
+    return Temperature(value if unit[0] in "cC" else (value - 32) / 1.8, said)
 
 
 def body_unit(value: float) -> str:

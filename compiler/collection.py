@@ -235,8 +235,8 @@ def place(given: Given, name: Name, original: Given | None, how: Sorting) -> Out
 
 
 def name_of(note: Note, how: Sorting) -> Name:
-    """What a note's file name says. Behind a day no word is the kind of a thing: `2026-06-01 ram wormed.md` tells what
-    was done that day, unless its head says that it is a note on that ram.
+    """What a note's file name says. Behind a day no word is the kind of an undated thing: such a name tells what was
+    done that day, unless the head says that it is a note on that thing.
     """
     name = read_name(note.path, how.words)
     kind = how.words.find(name.kind) if name.date and name.kind else None

@@ -166,7 +166,7 @@ class Roll:
         word = " ".join(mob.lower().split())
         living = [draft for draft in self.drafts if draft.present(day)]
         if word in HAND_REARED_MOBS:
-            return [draft for draft in living if is_lamb(draft, day) and by_hand(draft)]
+            return [draft for draft in living if is_lamb(draft, day) and is_hand_reared(draft)]
         if word in AGED:
             return [draft for draft in living if draft.sex in AGED[word] and is_yearling(draft, day)]
         return [draft for draft in living if draft.sex in SEXED.get(word, ())]
@@ -178,7 +178,7 @@ def is_yearling(draft: Draft, day: date | None) -> bool:
     return day is not None and born is not None and ONE_YEAR <= (day - born).days < 2 * ONE_YEAR
 
 
-def by_hand(draft: Draft) -> bool:
+def is_hand_reared(draft: Draft) -> bool:
     """Whether an animal is said to be reared by hand: by the last note of who reared it, its own, or that of its
     birth.
     """

@@ -88,7 +88,7 @@ class Figured(Value):
     order: str
 
 
-def figured(seen: Seen) -> Iterator[Figured]:
+def days_in_figures(seen: Seen) -> Iterator[Figured]:
     """Every day of a field that was typed in figures with its year last, or without one."""
     for note in seen.linked.collection.records:
         for cell in note.origin.figured:
@@ -98,7 +98,7 @@ def figured(seen: Seen) -> Iterator[Figured]:
 
 def orders(seen: Seen) -> Iterator[Diagnostic]:
     """Days in another order than the usual one, and with them every day that could be in either."""
-    typed = tuple(figured(seen))
+    typed = tuple(days_in_figures(seen))
     plain = Counter(one.order for one in typed if one.order)
     usual = seen.settings.habits.dates or max(plain, key=lambda order: plain[order], default="")
     others = tuple(one for one in typed if one.order not in ("", usual))

@@ -54,7 +54,7 @@ NOTES = {
 }
 # What is set without being asked, and what stands behind `#` as an example where nothing was answered.
 METRIC, US = ("metric", "", "", "", ""), ("us", "month-day", "USD", "US", "")
-EXAMPLES = {"dates": "day-month", "currency": "GBP", "country": "GB", "timezone": "Europe/London"}
+METRIC_EXAMPLES = {"dates": "day-month", "currency": "GBP", "country": "GB", "timezone": "Europe/London"}
 US_EXAMPLES = {"dates": "month-day", "currency": "USD", "country": "US", "timezone": "America/Chicago"}
 ZONES = Path("/etc/localtime")
 IGNORED = "book/\n.DS_Store\nThumbs.db\n*~\n"
@@ -88,7 +88,7 @@ def command(folder: Path, place: str | None) -> None:
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         click.echo(f"flockbook: {folder} is not an empty folder; nothing was written", err=True)
         raise SystemExit(FAILED)
-    answers = settled(place) if place or not at_a_terminal() else asked()
+    answers = unasked(place) if place or not at_a_terminal() else asked()
     try:
         for path, text in files(answers):
             file = folder / path
@@ -106,7 +106,7 @@ def at_a_terminal() -> bool:
     return sys.stdin.isatty()
 
 
-def settled(place: str | None) -> Answers:
+def unasked(place: str | None) -> Answers:
     """The settings of a place, without a question; the machine's time zone for the United States alone."""
     if place != "us":
         return Answers(*METRIC)
@@ -116,7 +116,7 @@ def settled(place: str | None) -> Answers:
 def asked() -> Answers:
     """The settings as they are answered: an empty answer takes what stands in brackets."""
     units = click.prompt("Weights in", type=click.Choice(["metric", "us"]), default="metric")
-    usual = settled("us") if units == "us" else replace(Answers(*METRIC), dates="day-month", timezone=machine_zone())
+    usual = unasked("us") if units == "us" else replace(Answers(*METRIC), dates="day-month", timezone=machine_zone())
     orders = click.Choice(["day-month", "month-day"])
     dates = click.prompt("How is 3/4 meant", type=orders, default=usual.dates)
     currency = click.prompt("Currency, such as GBP or USD", default=usual.currency, show_default=bool(usual.currency))
@@ -179,7 +179,7 @@ def days_typed(now: date, order: str) -> dict[str, str]:
 
 def settings_text(answers: Answers) -> str:
     """The settings file: what was answered in force, the rest as examples."""
-    examples = US_EXAMPLES if answers.units == "us" else EXAMPLES
+    examples = US_EXAMPLES if answers.units == "us" else METRIC_EXAMPLES
     lines = {
         name: f"{name}: {getattr(answers, name)}" if getattr(answers, name) else f"# {name}: {example}"
         for name, example in examples.items()

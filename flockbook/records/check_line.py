@@ -42,13 +42,13 @@ LOOKED = (
     Looked("feet", ("feet", "foot")),
     Looked("mouth", ("mouth", "teeth")),
 )
-COLUMNS = ("sheep", *(word for one in LOOKED for word in one.typed), "temp", "temperature", "kg", "lb", "note")
+CHECK_COLUMNS = ("sheep", *(word for one in LOOKED for word in one.typed), "temp", "temperature", "kg", "lb", "note")
 BY_WORD = {word: one for one in LOOKED for word in one.typed}
 LOOKED_PART = re.compile(rf"(?P<word>{'|'.join(BY_WORD)})\s+(?P<value>.+)", re.I)
 # A comma between two figures is a decimal one, or a slip; a word with its score may follow without one.
 SCORED = "|".join(word for word, one in BY_WORD.items() if one.score)
 FINDINGS_APART = re.compile(rf";|,(?!(?<=\d,)\d)|(?<=[^\s,;]) (?=(?:{SCORED}|temp(?:erature)?)\s+\d)", re.I)
-WARMTH = re.compile(
+DEGREES_TOLD = re.compile(
     r"temp(?:erature)?\.?\s*:?\s*[\d.,]+ ?°? ?[cf]?|[\d.,]+ ?(?:°|deg(?:rees)?) ?[cf]?|[\d.,]+ ?[cf]", re.I
 )
 TYPED_WARMTH = re.compile(r"temp(?:erature)?\.?\s*:?\s*", re.I)
@@ -115,7 +115,7 @@ def check_taken(line: CheckLine, part: str, context: Context) -> CheckLine | Fau
     """One part of a line."""
     if match := LOOKED_PART.fullmatch(part):
         return worded(line, match["word"].lower(), match["value"], context)
-    if WARMTH.fullmatch(part) or (PERHAPS_WARM.fullmatch(part) and line.temperature is None):
+    if DEGREES_TOLD.fullmatch(part) or (PERHAPS_WARM.fullmatch(part) and line.temperature is None):
         typed = TYPED_WARMTH.sub("", part)
         value = TEMPERATURE.read(typed, context)
         return value if isinstance(value, Fault) else replace(line, temperature=value)

@@ -48,7 +48,7 @@ CHECKED = LineSyntax(
     read=check_line.read,
     is_plain=check_line.is_plain,
     read_row=check_line.read_row,
-    columns=check_line.COLUMNS,
+    columns=check_line.CHECK_COLUMNS,
     help="one sheep a line, commas between: `C230 bcs 2.5, eyelid 3, udder lump left, feet ok, mouth broken, dag "
     "2, 39.2 C`",
     examples=("C230 bcs 2.5, eyelid 3", "C231 udder lump left, feet ok"),

@@ -18,6 +18,7 @@ from compiler.source import Span
 from compiler.values import DRINK, Weight
 from flockbook.records.lamb_doubts import NEGATED, SEXLESS, misspelt_sex, tagless, turned
 from flockbook.records.lamb_weight import LAMB_WEIGHED, NUMERAL, second_weight, weight_read
+from flockbook.records.sheep_line import taken_out
 from flockbook.records.weight_line import perhaps
 from flockbook.trade import HAND_REARED, JUGS, OFFICIAL, SEX_PATTERN, SEX_SAID
 
@@ -153,21 +154,16 @@ def read(text: str, context: Context) -> LineReading:
             continue
         if word.turned and (negation := NEGATED.search(text[: match.start()])):
             faults.append(turned(negation, match))
-            rest = blanked(rest, match)
+            rest = taken_out(rest, match)
             continue
         outcome = word.take(lamb, match, context)
         if isinstance(outcome, Fault):
             faults.append(replace(outcome, start=match.start() + outcome.start, length=outcome.length or len(match[0])))
         else:
             lamb, taken = outcome, taken + 1
-        rest = blanked(rest, match)
+        rest = taken_out(rest, match)
     faults += [*second_weight(rest, lamb.weight), *strange_sex(text, lamb), *tagless(rest)]
     return is_a_lamb(replace(lamb, remark=lamb_remark(rest)), rest, taken, faults)
-
-
-def blanked(rest: str, match: re.Match[str]) -> str:
-    """What is left of a line when a piece of it was taken; every letter keeps its place."""
-    return rest[: match.start()] + " " * len(match[0]) + rest[match.end() :]
 
 
 def is_plain(text: str, context: Context) -> bool:
@@ -267,8 +263,8 @@ WORDS: tuple[Word, ...] = (
         "fostered_to", r"foster(?:ed)? (?:on)?to (?P<fostered_to>[^,;]+)", "fostered to {}", "fostered",
         "`fostered to Teasel`",
     ),
-    Word("official", OFFICIAL, "official {}", example="`official …`"),
-    Word("pen", rf"(?:in )?(?P<pen>(?:{JUGS}) ?(?:no\.? ?|#)?\d+)", "{}"),
+    Word("official", OFFICIAL, "official {}", "with an official number", "`official TN0001 0045`"),
+    Word("pen", rf"(?:in )?(?P<pen>(?:{JUGS}) ?(?:no\.? ?|#)?\d+)", "{}", "in a pen", "`jug 3`"),
     flag_word("by_hand", "|".join(HAND_REARED), "reared by hand"),
     Word(
         "tag",

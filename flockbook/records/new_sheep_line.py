@@ -11,6 +11,7 @@ from compiler.nearness import clipped
 from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field
 from compiler.source import Span
+from flockbook.records.sheep_line import taken_out
 from flockbook.trade import BOUGHT_AS, OFFICIAL, SEX_PATTERN, SEX_WORDS
 
 SEX = re.compile(rf"(?<![\w-])({SEX_PATTERN})(?![\w-])", re.I)
@@ -23,7 +24,7 @@ A_NAME = re.compile(r"[^\W\d_][^\W\d_'’-]*(?: [^\W\d_][^\W\d_'’-]*)*")
 LEFT_CURE = (
     "a name stands behind the tag, with a capital; write anything else into its own note, or add `sure: yes`"
 )
-NO_TAG = Fault("this line names no tag", "write `ewe tag C901, born 2023`")
+TAGLESS = Fault("this line names no tag", "write `ewe tag C901, born 2023`")
 
 
 class NewSheepLine(Value):
@@ -45,22 +46,17 @@ def read(text: str, context: Context) -> LineReading:
     found: list[str | None] = []
     for pattern in (OFFICIAL_NUMBER, EID, SEX, TAG_AFTER):
         match = pattern.search(rest)
-        rest = blanked(rest, match) if match else rest
+        rest = taken_out(rest, match) if match else rest
         found.append(match[1].strip() if match else None)
     official, eid, sex, tag = found
     if tag is None:
         first = re.search(r"[^\s,;]+", rest)
         if first is None:
-            return LineReading(faults=(*faults, NO_TAG))
-        tag, rest = first[0], blanked(rest, first)
-    name, left = name_of(rest)
+            return LineReading(faults=(*faults, TAGLESS))
+        tag, rest = first[0], taken_out(rest, first)
+    name, left = name_among(rest)
     line = NewSheepLine(tag, name, SEX_WORDS[sex.lower()] if sex else None, born, eid, official, ", ".join(left))
     return LineReading(value=line, faults=(*faults, *(left_told(text, one) for one in left if one not in BOUGHT_AS)))
-
-
-def blanked(rest: str, match: re.Match[str]) -> str:
-    """What is left of a line when a piece of it was taken; every letter keeps its place."""
-    return rest[: match.start()] + " " * len(match[0]) + rest[match.end() :]
 
 
 def born_read(text: str, context: Context) -> tuple[PartialDate | None, str, tuple[Fault, ...]]:
@@ -77,12 +73,12 @@ def born_read(text: str, context: Context) -> tuple[PartialDate | None, str, tup
             return day, text[: match.start()] + " " * (end - match.start()) + text[end:], ()
     typed = re.split(r"[,;]", match["words"])[0]
     day = PARTIAL_DATE.read(typed, context)
-    told = Fault(day.message, day.help, match.start("words"), len(typed)) if isinstance(day, Fault) else NO_TAG
+    told = Fault(day.message, day.help, match.start("words"), len(typed)) if isinstance(day, Fault) else TAGLESS
     end = match.start("words") + len(typed)
     return None, text[: match.start()] + " " * (end - match.start()) + text[end:], (told,)
 
 
-def name_of(rest: str) -> tuple[str | None, list[str]]:
+def name_among(rest: str) -> tuple[str | None, list[str]]:
     """The name among what is left of a line, and the parts that are none: each as it was typed, blanks single."""
     parts = [" ".join(part.split()) for part in re.split(r"[,;]", rest)]
     name, left = None, []

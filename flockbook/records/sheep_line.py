@@ -34,6 +34,11 @@ def opening(text: str) -> Opening | None:
     return Opening(match["sheep"], match["rest"].strip(), match.start("rest")) if match else None
 
 
+def taken_out(rest: str, match: re.Match[str]) -> str:
+    """What is left of a line when a piece of it was taken; every letter keeps its place."""
+    return rest[: match.start()] + " " * len(match[0]) + rest[match.end() :]
+
+
 # Words with which a sentence about the flock or the weather begins; whatever else begins with a capital may be a name.
 BEGINNINGS = frozenset({
     "a", "all", "and", "any", "average", "both", "cold", "dry", "each", "eight", "ewe", "ewes", "few", "fine", "five",

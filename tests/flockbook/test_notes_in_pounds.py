@@ -292,11 +292,11 @@ def test_a_word_for_a_sheep_behind_a_day_hides_no_dose() -> None:
 
 def test_a_joining_by_her_words() -> None:
     """`buck:` is the ram, and a note headed `breeding` a joining."""
-    note = "---\nnote: breeding\nbuck: Hank\newes: 203\n---\n"
+    note = "---\nnote: breeding\nbuck: Hank\newes: 204\n---\n"
     seen = found({"events/2026-05-14.md": note})
     joined = seen.collection.of(Joining)[0]
-    assert (joined.rams, joined.ewes) == (("Hank",), ("203",))
-    assert "203" in {row.ewe for row in seen.facts.breeding.due.rows}
+    assert (joined.rams, joined.ewes) == (("Hank",), ("204",))
+    assert "204" in {row.ewe for row in seen.facts.breeding.due.rows}
 
 
 def test_about_a_year_counts_as_that_year() -> None:

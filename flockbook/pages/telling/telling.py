@@ -56,7 +56,7 @@ HEADED = {
 }
 SCANNED_AS = ("", "single", "twins", "triplets", "four lambs", "five lambs", "six lambs")
 SCANNED = ("empty", "single", "twins", "triplets", "four lambs")
-HAS_UNIT = re.compile(r"[a-z°%]", re.I)
+HAS_UNIT = re.compile(r"[a-z°%#]", re.I)
 
 
 def heading(record: Record) -> str:
