@@ -37,6 +37,8 @@ CLASSES = {
 }  # fmt: skip
 # Those of such words that can mean sheep of another age or sex too, with the further classes.
 CLASSES_TOO = {"feeders": ("wethers",), "feeder lambs": ("wethers",), "buck lambs": ("wether lambs",)}
+# Parts of those words of which only she knows who of the class is meant: such a word never takes anybody out of a mob.
+WIDER_THAN_MEANT = frozenset({"bummer", "bummers", "bottle", "pet", "feeder", "feeders"})
 # Words for a mob that only the notes' ages, sexes and rearing tell: by those that are not sure nobody is moved or sold.
 AGED = {
     "yearlings": (EWE, RAM, WETHER, None), "yearling ewes": (EWE,), "yearling rams": (RAM,), "yearling bucks": (RAM,),

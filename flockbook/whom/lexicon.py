@@ -50,7 +50,7 @@ MOB_PHRASES = (
     "the {} lot", "{} sheep", "{} group", "{} bunch", "{} flock", "{} ones", "mob {}", "all {} mob", "all the {} mob",
     "whole {} mob", "everything in {}", "all in {}", "all on {}", "all on the {}", "everything on {}",
 )  # fmt: skip
-CLASS_NAMES = frozenset((*CLASS_WORDS, *LAMB_WORDS))
+CLASS_NAMES = frozenset((*CLASS_WORDS, *LAMB_WORDS)) - frozenset(CLASSES)  # those by which a slip may be narrowed
 CLASS_SYNONYMS = {
     **CLASSES, "girls": "ewes", "boys": "rams",
     "youngsters": "lambs", "young ones": "lambs", "little ones": "lambs", "wedders": "wethers",

@@ -341,3 +341,17 @@ def test_begin_asks_at_a_terminal(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
     text = (metric / "flock.yaml").read_text(encoding="utf-8")
     for line in ("units: metric", "dates: day-month", "currency: GBP", "country: England", "timezone: Europe/London"):
         assert f"\n{line}\n" in text
+
+
+@pytest.mark.parametrize(
+    ("spared", "clear"),
+    [
+        ("lambs", {"601", "602"}), ("buck lambs", {"602"}), ("ewe lambs", {"601"}), ("bummers", set()),
+        ("the bottle lambs", set()), ("feeders", set()), ("bucks", {"B7"}), ("females", {"203", "204", "601"}),
+    ],
+)  # fmt: skip
+def test_who_was_left_out_by_her_words(spared: str, clear: set[str]) -> None:
+    """`except` frees those whom the word surely means and nobody else: not all lambs, where it says bummers."""
+    note = f"---\nmob: all\nmedicine: drench a\ndose: 2 ml\nexcept: {spared}\n---\n"
+    seen = read(FLOCK | {"events/2026-06-01 treatment.md": note})
+    assert {one for one in seen.linked.animals if meat(seen, one) == "clear"} == clear
