@@ -17,7 +17,7 @@ from flockbook.records.event import Event
 from flockbook.records.handling import Check as Handling
 from flockbook.records.health import EggCount, Illness, Treatment
 from flockbook.seen import Seen
-from flockbook.whom.elsewhere import ANSWER_DAYS
+from flockbook.whom.answers import ANSWER_DAYS
 
 CASE_FORGOTTEN = Rule(
     "U101", "case-left-open", Grade.GAP, "A case stays open until `recovered` is written, or the sheep is sold or "

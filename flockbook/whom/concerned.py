@@ -17,9 +17,10 @@ from flockbook.naming import CORRECTION_LACKS
 from flockbook.records.health import Treatment
 from flockbook.records.sheep import Medicine
 from flockbook.roll import key_of
+from flockbook.whom.answers import Course
 from flockbook.whom.days import days_in
 from flockbook.whom.dosing_words import DONE, TO_DO
-from flockbook.whom.elsewhere import Course, doses_told
+from flockbook.whom.elsewhere import doses_told
 from flockbook.whom.holes import judge_hole, judge_other
 from flockbook.whom.identities import perhaps_one, tags_half_read
 from flockbook.whom.judging import Verdict

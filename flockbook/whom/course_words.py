@@ -44,6 +44,7 @@ OF_A_COURSE = either(
 OF_ANOTHER = either(
     r"\b(?:rpt\w*|redo|re-?done|re-?dos\w+|re-?jab\w*|follow(?:ed|ing)?[- ]?up)\b",
     r"\brep(?:eat\w*|\.)? ?(?:in|on|at|after|\d|twice|mon|tue|wed|thu|fri|sat|sun)",
+    r"\bon the (?:third|fourth|fifth|sixth|seventh|eighth|ninth|\w*tenth|eleventh|twelfth|\w+teenth|\w*-?\w*tieth)\b",
     rf"\b(?:{_GAVE})\b[^.]*\b(?:another|second|2nd|third|3rd)\b(?! (?:ewe|lamb|ram|sheep|time this))",
     r"\b(?:gave|had|got|needed) (?:\w+ )?more\b",
     rf"\b(?:{_GAVE}) (?:\w+ ){{0,2}}again\b(?! today)",

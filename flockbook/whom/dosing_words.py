@@ -12,7 +12,10 @@ VERBS = either(
     r"\b(?:jab|injection|dose|drench|boosters?) (?:done|given|in)\b",
     r"\b(?:did|done) (?:(?!feet)\w+ ){0,4}(?:for|against) (?:\w+ and )?"
     r"(?:worms?|fluke|lice|scab|keds?|ticks?|fly|flies|strike)\b",
-    r"\bfinished (?:her|his|their|the) (?:course|jabs|injections)\b",
+    r"\bfinished (?:\w+ )?(?:her|his|their|the|\w+'s) (?:course|jabs|injections)\b",
+    r"\bcourse (?:finished|done|ended|over)\b|\bday \d+ of (?:the|her|his|a) course\b|\bdone again\b",
+    r"\blast (?:jab|dose|shot|injection|one (?:today|this|tonight))\b(?! was)",
+    r"\bwrong (?:ewe|sheep|lamb|ram|tag|one|name)\b[^.]*\b(?:drench|dose|jab|treat|inject|vaccin|worm)\w*",
     r"\bday of (?:her|his|their) (?:jabs|injections|course)\b|\bscratched (?:\w+ ){0,3}for orf\b",
 )
 NOUNS = r"drench|jabs?|injections?|antibiotics?|dose|shot|bolus|vaccine|wormer|pour-?on|penicillin|pain ?relief|LA"
@@ -51,7 +54,7 @@ YET_DONE = re.compile(
 # Work that is a dose, as jobs are called: `fly treatment`, `dipped`.
 AT_WORK = re.compile(
     r"\b(?:dosing|drenching|worming|injecting|jabbing|vaccinating|treating|treatment|dipped|dipping|fly spray\w*"
-    r"|fluking|fluked|plunge|showered)\b",
+    r"|fluke|worms|dip|spray(?:ed|ing)?|vaccines?|vaccinations?|injections?|scab|lice|fluking|fluked|plunge|showered)\b",
     re.I,
 )
 # Dosing words as hurried hands write them.
@@ -70,9 +73,16 @@ PLAIN_VERBS = re.compile(r"\b(?:re-?)?treated\b", re.I)  # also said of posts an
 TO_DO = re.compile(
     r"\b(?:dose|dosing|drench|worm|inject|injection|jab|vaccinate|vaccine|treat|medicate|pour-?on|dip)\b", re.I
 )
+# What was treated was a sheep: `The lame one was treated`, `Treated the three with foot rot`.
+TREATED_SHEEP = re.compile(
+    r"\btreated (?:the |all |both )?(?:her|him|them|it|one|ones|two|three|four|five|six|\d+|lame|others?|rest|both|all"
+    r"|sheep)\b"
+    r"|\b(?:one|ones|two|three|four|both|all|others?|rest|sheep|she|he|they) (?:was|were|got|been) treated\b",
+    re.I,
+)
 IN_ML = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:mls?|millilit(?:re|er)s?|cc)(?!\w)", re.I)
 DONE_IN_WORDS = re.compile(r"\bdone\b", re.I)
-DONE = re.compile(r"^(?:done\s*:|note\s*:\s*job)", re.I | re.M)  # a task that is done, or a job
+DONE = re.compile(r"^(?:(?:all |now )?done\b|note\s*:\s*job)", re.I | re.M)  # a task that is done, or a job
 # A remedy alone, as people jot it down: `Jab today`, `Long-acting antibiotic.`
 REMEDY = re.compile(
     r"\b(?:dosing|drenching|worming|injecting|jabbing|vaccinating|penicillin|antibiotics?|vaccine|bolus(?:es)?|pills?"
@@ -87,14 +97,16 @@ REMEDY_BESIDE = either(
     r"\b(?:blue|purple|foot|antibiotic|fly\w*|strike|\w+cin) spray\b",
     r"\beye (?:ointment|drops|cream|powder|puffer)\b",
     r"\b(?:puffer|calcium|magnesium|pain ?killers?|anti[- ]?inflam\w*|hormones?|sponges|PMSG|sedative)\b",
-    r"\b(?:anaesthetic|epidural)\b",
+    r"\b(?:anaesthetic|epidural|meds|medication|vaccinations?|backline[dr]?|dose (?:for|to))\b",
 )
 NOT_GIVEN = re.compile(
-    r"\b(?:no|not|none|never|without|order(?:ed)?|marked|buy|bought|needs?|due|ask|tomorrow|next|plan|before|after|gun|left"
-    r"|out of|empty|cost|price|if|when|binned|spilt|bleach|washed|disinfect\w*|last year|years? ago|should|must|want"
+    r"\b(?:no|not|none|never|without|order(?:ed)?|marked|buy|bought|needs?|due|ask|tomorrow|next|plan|gun|left|out of"
+    r"|empty|cost|price|if|when|binned|spilt|bleach|washed|disinfect\w*|last year|years? ago|should|must|want"
     r"|may|might|will|get|fetch|book|date|lump|site|reaction)\b|\?",
     re.I,
 )
+BEFORE_OR_AFTER = re.compile(r"\b(?:before|after)\b", re.I)
+COVERED = re.compile(r"\b(?:covered|gave|given|had|got|put|on)\b", re.I)
 SIDE = re.compile(r"(?:,|\bon the|\bin the|\bnear) left\b", re.I)  # of her, and no remainder
 REMEDY_WORDS = 6  # words up to which a sentence that names a remedy tells of a dose (our own choice)
 BESIDE_WORDS = 10  # and up to which it does where it names a sheep, a mob or a class (our own choice)
@@ -130,7 +142,7 @@ EACH_OR_AGAIN = re.compile(
 )
 LONG_AGO = re.compile(r"\b(?:last year|years? ago|in (?:19|20)\d\d)\b", re.I)
 AGAIN = re.compile(
-    r"\b(?:again|re-?dosed|re-?treated|re-?jabbed|re-?drenched"
+    r"\b(?:course|last (?:jab|dose|shot|injection|one)|day \d+|again|re-?dosed|re-?treated|re-?jabbed|re-?drenched"
     r"|repeat(?:ed)?|same|second|third|another|more|top-?up|topped)\b",
     re.I,
 )
@@ -144,7 +156,7 @@ NO_SHEEP = re.compile(
     r"|rain|gauge|coffee|docks?|weeds?|thistles|nettles|knapsack|my (?:back|head|knees?|cold)|myself)\b",
     re.I,
 )
-SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d|\.\w|(?<=\b\w\.) [a-z])\.?[^.!?\n]*)*[.!?]?")
+SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d|\.\w|(?<=\b\w\.) ?[a-z])\.?[^.!?\n]*)*[.!?]?")
 
 
 def without_negations(text: str) -> str:

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from datetime import timedelta
 from typing import Any
 
 from compiler.nearness import clipped, near
-from compiler.shape import Value, replace
+from compiler.shape import replace
 from compiler.source import Span
 from flockbook.flock import Concerned
 from flockbook.naming import DOSE_TOLD
@@ -22,15 +21,14 @@ from flockbook.records.sheep import Medicine, Sheep
 from flockbook.records.trade import Cull, Purchase, Sale
 from flockbook.records.year import Plan, Task
 from flockbook.roll import key_of
-from flockbook.whom.days import days_told
+from flockbook.whom.answers import Course, ToldDose, is_the_dose, told_dose
 from flockbook.whom.dosing_words import (
-    AGAIN,
     ALL_BUT,
     AT_WORK,
+    BEFORE_OR_AFTER,
     BESIDE_WORDS,
-    BY_MOUTH,
-    BY_NEEDLE,
     COLUMN,
+    COVERED,
     DONE,
     DONE_IN_WORDS,
     EACH_OR_AGAIN,
@@ -38,9 +36,6 @@ from flockbook.whom.dosing_words import (
     GIVEN,
     HANDED,
     HURRIED,
-    IN_ML,
-    IN_MOUTH,
-    IN_NEEDLE,
     INTO_NO_SHEEP,
     LONG_AGO,
     MILK_FED,
@@ -57,6 +52,7 @@ from flockbook.whom.dosing_words import (
     SIDE,
     TO_DO,
     TRADE_GROUPS,
+    TREATED_SHEEP,
     VERBS,
     WAITING,
     WITH_LAMBS,
@@ -67,16 +63,13 @@ from flockbook.whom.judging import Verdict
 from flockbook.whom.known import Known
 from flockbook.whom.line_reading import named
 from flockbook.whom.measures import DOSE
-from flockbook.whom.pieces import DATE, taken_apart
+from flockbook.whom.pieces import DATE, Piece, taken_apart
 from flockbook.whom.reader import groups
 from flockbook.whom.told_names import NameReader, and_first, has_stray_tag
-from flockbook.whom.told_texts import is_mistaken, speaks, texts_of
-from flockbook.whom.whereabouts import Window
+from flockbook.whom.told_texts import corrects_a_dose, is_mistaken, speaks, texts_of
 
+SHORT_LIST = 4  # sheep up to which they are named one by one in a message (our own choice)
 PRODUCT_WORDS = 8  # words up to which a remark that names a product tells of a dose (our own choice)
-ANSWER_DAYS = 7  # days within which a treatment of the same sheep answers a dose told elsewhere (our own choice)
-LATE_WORD = 3  # days after a treatment within which other notes still speak of it (our own choice)
-SAME_ML = 0.01  # ml by which one dose may be written in two ways (our own choice)
 NEED_MORE = (
     Sale,
     Death,
@@ -86,26 +79,6 @@ NEED_MORE = (
     EggCount,
 )  # they speak of medicines often: an amount, or product and verb
 SPEAK_OF_REMEDIES = (*NEED_MORE, Medicine, Task, Plan, Mob)  # a remedy may be named there without being given
-
-
-class Course(Value):
-    """A treatment that a sheep had: its days, its medicine as it is looked up, and its dose in ml if one is written."""
-
-    window: Window
-    medicine: str
-    ml: float | None = None
-    free: bool = False  # its label asks for no waiting at all: it answers nothing that names no product
-    route: str = ""
-
-    def answers(self, product: str, mls: tuple[float, ...], text: str = "") -> bool:
-        """Whether it can be the dose that some words tell of: no other product, no other amount, no other way in."""
-        if product not in ("", self.medicine) or (not product and self.free):
-            return False
-        if not product and self.route:
-            by_mouth, by_needle = BY_MOUTH.search(self.route), BY_NEEDLE.search(self.route)
-            if (by_mouth and IN_NEEDLE.search(text)) or (by_needle and IN_MOUTH.search(text)):
-                return False
-        return self.ml is None or not mls or any(abs(self.ml - ml) < SAME_ML for ml in mls)
 
 
 def doses_told(known: Known, treated: Mapping[str, tuple[Course, ...]]) -> Iterator[tuple[Concerned, Verdict]]:
@@ -128,7 +101,7 @@ def doses_told(known: Known, treated: Mapping[str, tuple[Course, ...]]) -> Itera
             named_ := [name for name in record.origin.unread if near(name, ("treated",))]
         ):
             found.append((f"treated: {record.origin.unread[named_[0]]}", record.origin.span(named_[0])))
-        if found or is_mistaken(record):
+        if found or is_mistaken(record) or corrects_a_dose(record):
             outcome = _Told(known, record, treated).judge(found)
             if outcome is not None:
                 yield outcome
@@ -139,12 +112,11 @@ class _Told(NameReader):
 
     def __init__(self, known: Known, record: Any, treated: Mapping[str, tuple[Course, ...]]) -> None:
         super().__init__(known, record)
-        self.treated, self.product = treated, ""
-        self.mls: tuple[float, ...] = ()
+        self.treated, self.told = treated, self.told_by("")
 
     def judge(self, found: list[tuple[str, Span]]) -> tuple[Concerned, Verdict] | None:
         """Every sentence that tells of a dose; None where none does."""
-        mistaken = is_mistaken(self.record)
+        mistaken = is_mistaken(self.record) or corrects_a_dose(self.record)
         if mistaken:
             found = list(texts_of(self.record))
         for text, span in found:
@@ -184,14 +156,22 @@ class _Told(NameReader):
         if NO_SHEEP.search(sentence) and not product and not self.meets_sheep(sentence):
             return False
         if isinstance(self.record, NEED_MORE):
-            return (amount and not isinstance(self.record, Stock)) or (
-                bool(product) and (verb or HANDED.search(plain) is not None)
-            )
+            given = bool(product) and (verb or HANDED.search(plain) is not None)
+            surely = VERBS.search(PLAIN_VERBS.sub("", plain)) is not None
+            surely = surely and (self.meets_sheep(sentence) or self.of_those_counted(sentence))
+            surely = surely and not isinstance(self.record, MoneyNote)
+            return given or ((amount or surely) and not isinstance(self.record, Stock))
         return bool(product) or verb or (amount and not isinstance(self.record, Feeding))
+
+    def of_those_counted(self, sentence: str) -> bool:
+        """Whether a sentence in an egg count speaks of those whose eggs were counted: `Dosed her.`"""
+        return isinstance(self.record, EggCount) and PRONOUN.search(sentence) is not None
 
     def names_a_remedy(self, sentence: str) -> bool:
         """Whether a short sentence, in a sheep's own note a dated one, names a remedy as given."""
         if isinstance(self.record, SPEAK_OF_REMEDIES) or NOT_GIVEN.search(SIDE.sub("", sentence)):
+            return False
+        if BEFORE_OR_AFTER.search(sentence) and not COVERED.search(sentence):
             return False
         words = len(sentence.split())
         beside = words <= BESIDE_WORDS and REMEDY_BESIDE.search(sentence) and self.meets_sheep(sentence)
@@ -210,51 +190,75 @@ class _Told(NameReader):
         """The sheep of one sentence, and of the one before where it speaks of her, are held, else those whom the note
         is about.
         """
-        sure = bool(self.products.product(text) or DOSE.search(text))
+        self.words, self.told = text, self.told_by(text)
         pieces = taken_apart(text, self.known.lexicon)
-        self.words = text
         earlier = taken_apart(before, self.known.lexicon) if before else []
-        ids = self.named_by((*earlier, *pieces), sure) + self.by_ends(pieces)
-        days = [day for year in (self.known.clock.year, self.known.clock.year - 1) for day in days_told(text, year)]
-        week = timedelta(days=ANSWER_DAYS)
-        self.told_on = (max(days) - week, max(days) + week) if days and self.day is None else None
-        if not ids or PRONOUN.search(text) or and_first(pieces):
-            ids = [*ids, *self.about()]
-        if "dose" in self.record.origin.unread:
-            ids = [*ids, *self.named_in_words()]
-        lost = self.known.flock.subjects.get(self.record.origin.path)
-        if lost is not None and lost.unresolved and isinstance(self.record, Event):
-            ids = [*ids, *self.about()]
-        if WITH_LAMBS.search(text) or any(piece.whose for piece in pieces if named(piece)):
-            ids = [*ids, *(lamb for sheep in ids for lamb in self.verdict.young_of(sheep))]
-        again = bool(AGAIN.search(text) or DOSE.search(text))
-        stray = self.joins_a_stranger(pieces) or has_stray_tag(pieces)
-        stray = stray or any(words.search(text) for words in (TRADE_GROUPS, MORE_THAN_NAMED, ALL_BUT))
-        ids = [*ids, *self.kin_of(ids, text)]
-        if (not ids and not stray and not self.anybody(text)) or self.frees_all:
+        sure = bool(self.products.product(text) or DOSE.search(text))
+        named_ones = self.named_by((*earlier, *pieces), sure) + self.by_ends(pieces)
+        ids = self.with_kin(self.with_others(named_ones, pieces), pieces)
+        stray = self.is_stray(pieces)
+        if (not ids and not stray and not self.anybody(text)) or (self.frees_all and not named_ones):
             return
+        left = [sheep for sheep in dict.fromkeys(ids) if not self.is_answered(sheep)]
+        everybody = stray or (self.names_lost() and not isinstance(self.record, NEED_MORE))
+        if left or everybody or not ids:
+            self.hold(left, everybody or not left, self.called_so(left, pieces), span)
+
+    def told_by(self, text: str) -> ToldDose:
+        """The dose that a sentence tells of."""
         own = self.record.name if isinstance(self.record, Medicine) else None
         own = self.record.medicine if isinstance(self.record, Stock) else own
-        self.product = key_of(self.products.called(self.products.product(text)) or own or "")
-        self.mls = tuple(float(figure.replace(",", ".")) for figure in IN_ML.findall(text))
-        left = [sheep for sheep in dict.fromkeys(ids) if not self.answered(sheep, again)]
-        unnamed = lost is not None and bool(lost.unresolved) and not isinstance(self.record, NEED_MORE)
-        unnamed = unnamed or stray
-        if ids and not left and not unnamed:
-            return
-        words = clipped(text.strip(), 60)
-        names = ", ".join(self.known.called(sheep) for sheep in left[:4]) + (" …" if len(left) > 4 else "")
+        product = key_of(self.products.called(self.products.product(text)) or own or "")
+        return told_dose(text, self.day, isinstance(self.record, Event), product, self.known.clock)
+
+    def with_others(self, ids: list[str], pieces: list[Piece]) -> list[str]:
+        """Those named, and those whom the note is about where nobody is, or more are meant."""
+        around = self.told.around() if self.day is None else None
+        self.told_on = (around.first, around.last) if around else None
+        lost = self.names_lost() and isinstance(self.record, Event)
+        about = self.about() if not ids or PRONOUN.search(self.words) or and_first(pieces) or lost else []
+        return [*ids, *about, *(self.named_in_words() if "dose" in self.record.origin.unread else ())]
+
+    def with_kin(self, ids: list[str], pieces: list[Piece]) -> list[str]:
+        """These, and their lambs, litter mates or dams where the words speak of them."""
+        if WITH_LAMBS.search(self.words) or any(piece.whose for piece in pieces if named(piece)):
+            ids = [*ids, *(lamb for sheep in ids for lamb in self.verdict.young_of(sheep))]
+        return [*ids, *self.kin_of(ids, self.words)]
+
+    def is_stray(self, pieces: list[Piece]) -> bool:
+        """Whether the words speak of somebody who cannot be told."""
+        words = (TRADE_GROUPS, MORE_THAN_NAMED, ALL_BUT)
+        return self.joins_a_stranger(pieces) or has_stray_tag(pieces) or any(one.search(self.words) for one in words)
+
+    def names_lost(self) -> bool:
+        """Whether the note itself names somebody who was not found."""
+        lost = self.known.flock.subjects.get(self.record.origin.path)
+        return lost is not None and bool(lost.unresolved)
+
+    def called_so(self, ids: list[str], pieces: list[Piece]) -> str:
+        """What to call these in the line to type: as the sentence does where that means them all, else by name."""
+        means = {piece.text: set(self.meant(piece, True)) for piece in pieces if named(piece)}
+        said = {text: who for text, who in means.items() if who & set(ids)}
+        if len(ids) > SHORT_LIST and set(ids) <= set().union(*said.values()):
+            return ", ".join(said)
+        return ", ".join(self.known.called(sheep) for sheep in ids)
+
+    def hold(self, left: list[str], everybody: bool, names: str, span: Span) -> None:
+        """Those of one sentence are in doubt until a treatment names them or the note frees them."""
+        words = clipped(self.words.strip(), 60)
         cure = f"write a treatment note for {names or 'those who got it'}, or add `not dosed: {names or 'all'}` here"
         if not isinstance(self.record, Event):
             cure = f"write a treatment note for {names or 'those who got it'}, or word it without the medicine"
-        doubt = replace(
-            self.verdict.because("V8", span, f"“{words}” tells of a medicine that no treatment note names", cure, True),
-            asked=True,
-        )
+        text = f"“{words}” tells of a medicine that no treatment note names"
+        doubt = replace(self.verdict.because("V8", span, text, cure, True), asked=True)
         self.verdict.tell(DOSE_TOLD, span, f"`{words}` tells of a medicine{f' for {names}' if names else ''}", cure)
         self.verdict.doubt(left, doubt)
-        if not left or unnamed:
+        if everybody:
             self.verdict.doubt_everybody(doubt)
+
+    def is_answered(self, sheep: str) -> bool:
+        """Whether a treatment names this sheep, or the note says that it got none."""
+        return sheep in self.freed or is_the_dose(self.told, self.treated.get(sheep, ()))
 
     def anybody(self, text: str) -> bool:
         """Whether a sentence that names nobody, in a note about nobody, could yet mean any sheep: an event that plainly
@@ -262,8 +266,9 @@ class _Told(NameReader):
         """
         if not isinstance(self.record, Event) or isinstance(self.record, NEED_MORE):
             return False
+        treated = TREATED_SHEEP.search(text) is not None or self.gives_a_product(text)
         at_work = isinstance(self.record, Job) and AT_WORK.search(text) is not None
-        verb = at_work or VERBS.search(PLAIN_VERBS.sub("", without_negations(text))) is not None
+        verb = treated or at_work or VERBS.search(PLAIN_VERBS.sub("", without_negations(text))) is not None
         if not EACH_OR_AGAIN.search(text) and (LONG_AGO.search(text) or (not verb and INTO_NO_SHEEP.search(text))):
             return False
         jotted = isinstance(self.record, Remark) and self.names_a_remedy(text)
@@ -271,29 +276,13 @@ class _Told(NameReader):
             return False
         if self.day is None:
             return True
-        week = Window(self.day - timedelta(days=ANSWER_DAYS), self.day + timedelta(days=ANSWER_DAYS))
-        return not any(one.window.meets(week.first, week.last) for courses in self.treated.values() for one in courses)
+        return not any(is_the_dose(self.told, courses) for courses in self.treated.values())
+
+    def gives_a_product(self, text: str) -> bool:
+        """Whether a sentence says that a product was given: `so I gave her some example drench`."""
+        return HANDED.search(text) is not None and bool(self.products.product(text)) and not NOT_GIVEN.search(text)
 
     def is_todays_product(self, text: str) -> bool:
         """Whether a short remark is a product and little else: `Example drench today.`"""
         short = isinstance(self.record, Remark) and len(text.split()) <= PRODUCT_WORDS
         return short and bool(self.products.product(text)) and not NOT_GIVEN.search(text)
-
-    def answered(self, sheep: str, again: bool) -> bool:
-        """Whether a treatment within a week names this sheep, or the note says that it got none. Where the words tell
-        of a dose `again`, the treatment must reach to their day.
-        """
-        if sheep in self.freed:
-            return True
-        courses = [
-            course for course in self.treated.get(sheep, ()) if course.answers(self.product, self.mls, self.words)
-        ]
-        windows = [course.window for course in courses]
-        if self.day is None and isinstance(self.record, Event):
-            return False
-        if self.day is None:
-            return bool(windows) if not self.told_on else any(window.meets(*self.told_on) for window in windows)
-        around_it = Window(self.day - timedelta(days=ANSWER_DAYS), self.day + timedelta(days=ANSWER_DAYS))
-        near = [window for window in windows if window.meets(around_it.first, around_it.last)]
-        since = self.day if again else self.day - timedelta(days=LATE_WORD)
-        return any(window.last >= since for window in near)

@@ -14,6 +14,7 @@ from flockbook.naming import (
     LINE_NOT_WHOLE,
     NAMES_DIFFER,
 )
+from flockbook.whom.kin_beside import LAMBS, kin_beside
 from flockbook.whom.lexicon import folded
 from flockbook.whom.line_reading import KIN, TOO_WORDS, named, nameless_kin, strangers_in
 from flockbook.whom.pieces import AMOUNT, DATE, FIGURE, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
@@ -74,6 +75,8 @@ class FieldReader(Reader):
 
     def read_foot(self, pieces: list[Piece], span: Span) -> None:
         """`C230 and lamb`, `Harrow and tup`: the lambs of a ewe named before, or one of a class, without a name."""
+        for name, word, whom in kin_beside(pieces):
+            self.read_kin_beside(name, word, self.lambs_beside(name) if whom == LAMBS else self.dams_of(name), span)
         for ewe, piece, of_class in nameless_kin(pieces):
             if of_class:
                 self.read_kin(piece, of_class, span)
@@ -85,6 +88,20 @@ class FieldReader(Reader):
             self.verdict.doubt(
                 lambs, self.verdict.because("V6", span, f"“{ewe.text} and {piece.text}” means her lambs", cure)
             )
+
+    def lambs_beside(self, name: Piece) -> list[str]:
+        """The lambs of the ewes that a name means, where it means a grown sheep."""
+        grown = [one for one in self.verdict.sheep_meant(name) if not self.verdict.of_the_year(one)]
+        return [lamb for sheep in grown for lamb in self.verdict.young_of(sheep)]
+
+    def read_kin_beside(self, name: Piece, word: Piece, ids: list[str], span: Span) -> None:
+        """`gimmer C214`, `731's dam`: the one who is named, or her lamb, or its dam."""
+        if not ids:
+            return
+        cure = "write the tag or the name of each that was dosed, and no other"
+        text = f"`{clipped(name.text)}` and `{word.text}` together can mean another sheep"
+        self.verdict.tell(LINE_NOT_WHOLE, placed(span, word), text, cure)
+        self.verdict.doubt(ids, self.verdict.because("V6", span, text.replace("`", "“", 1).replace("`", "”", 1), cure))
 
     def litter_mates(self, piece: Piece) -> list[str]:
         """The others of the litters of those named: `731 and twin`."""

@@ -12,7 +12,7 @@ WHEN = re.compile(
     re.I | re.A,
 )
 UNITS = (
-    r"mls?|mill?s?|m\.l\.|millilit(?:re|er)s?|cc|mgs?|kgs?|kilos?|lbs?|pounds?|stone|st|g|oz|ounces?|tablets?|tabs?|bolus(?:es)?|capsules?|drops?"
+    r"mls?|mill?s?|m\.l\.|millilit(?:re|er)s?|cc|c\.c\.|mgs?|kgs?|kilos?|lbs?|pounds?|stone|st|g|oz|ounces?|tablets?|tabs?|bolus(?:es)?|capsules?|drops?"
     r"|°? ?[cf]|%|days?|d|hours?|hrs?|h|weeks?|wks?|months?|years?|yrs?|mins?|minutes?|times|x|eggs|epg|each|heads?"
 )
 MEASURE = re.compile(
@@ -27,7 +27,7 @@ SAID = re.compile(  # an amount in words: `three mil`, `half a tablet`
 )
 DOSE = re.compile(
     r"(?:\d|\b(?:one|two|three|four|half|a))\s*(?:tablets?|tabs?|bolus(?:es)?|capsules?)(?![\w])"
-    r"|\d\s*(?:mls?|mill?s?|millilit(?:re|er)s?|cc)(?![\w])"
+    r"|[\d½¼¾]\s*(?:mls?|mill?s?|millilit(?:re|er)s?|cc|c\.c)(?![\w])"
     rf"|\b{SAID.pattern}"
     r"|(?:\d|\b(?:one|two|three|half|a|a full)) ?(?:a )?(?:syringe(?:ful)?|pump|squirt|capful|spoonful)s?\b"
     r"|\b(?:capful|spoonful) (?:to|for|into)\b|\btubes? (?:to|into|up)\b",

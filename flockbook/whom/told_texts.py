@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 
@@ -33,6 +34,7 @@ MEDICINE_FIELDS = ("medicine",)
 OF_TREATMENTS = frozenset(
     {"medicine", "dose", "given"}
 )  # two of these in a note of another kind: a treatment by mistake
+CORRECTED = re.compile(r"treat|drench|dos|jab|inject|worm|vaccin", re.I)
 NOT_TEXT = ("origin", "lines", "corrects", "subject", "not_dosed", "except_", "document", "official", "eid")
 
 
@@ -53,6 +55,12 @@ def is_mistaken(record: Record) -> bool:
         and text.strip().lower() not in NONE_GIVEN
         for name, text in record.origin.unread.items()
     )
+
+
+def corrects_a_dose(record: Record) -> bool:
+    """Whether a note of another kind says that it corrects a treatment: `corrects: 2026-06-02 treatment Bramble`."""
+    corrected = getattr(record, "corrects", None)
+    return bool(corrected) and CORRECTED.search(str(corrected)) is not None
 
 
 def speaks(text: str, products: Products) -> bool:

@@ -12,9 +12,9 @@ from compiler.schema import Cell
 from flockbook.flock import Animal
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
-from flockbook.records.health import Treatment
 from flockbook.records.places import Drafting, HeadCount, Mob, Move
 from flockbook.records.rearing import Foster
+from flockbook.records.sheep import RAM
 from flockbook.records.trade import Purchase
 from flockbook.whom.days import days_in
 from flockbook.whom.holes import STAMP, judge_hole, those_meant
@@ -25,7 +25,8 @@ from flockbook.whom.line_reading import named, read_line
 from flockbook.whom.lines import AND_MORE
 from flockbook.whom.pieces import FIGURE, WORD, taken_apart
 from flockbook.whom.reader import is_dash
-from flockbook.whom.whereabouts import ALWAYS, SUCKING_DAYS, Stay, mob_keys
+from flockbook.whom.told_moves import told_in_words
+from flockbook.whom.whereabouts import ALWAYS, SUCKING_DAYS, Stay, is_young, mob_keys, stays
 
 SUCK = timedelta(days=SUCKING_DAYS)
 MOVES = re.compile(r"(?<![a-z])(?:draft(?:ed)?|foster(?:ed)?)(?![a-z])", re.I)
@@ -44,8 +45,8 @@ def unsure_stays(known: Known) -> Iterator[tuple[str, Stay]]:
         elif isinstance(event, Purchase) and event.date:
             yield from by_purchase(known, event, event.date)
         yield from told_in_words(known, event)
-        if isinstance(event, Move) and (event.to or event.mob) and event.date:
-            yield from by_move(known, event, event.to or event.mob or "", event.date)
+        if isinstance(event, Move) and event.date:
+            yield from by_move(known, event, event.date)
         if isinstance(event, Drafting | Move) and event.corrects:
             yield from by_correction(known, event)
         if isinstance(event, Drafting | Move):
@@ -65,12 +66,26 @@ def unsure_stays(known: Known) -> Iterator[tuple[str, Stay]]:
             yield from by_other(known, other, match[0].lower().startswith("foster"))
 
 
-def by_move(known: Known, event: Move, to: str, day: date) -> Iterator[tuple[str, Stay]]:
-    """A move to a place that is called like a mob, or whose words name one: `in with hill`."""
-    for mob in mob_keys(to, known.lexicon):
+def by_move(known: Known, event: Move, day: date) -> Iterator[tuple[str, Stay]]:
+    """A move to a place that is called like a mob, whose words name one (`in with hill`), or where one stands."""
+    texts = [event.to or event.mob or "", *event.origin.unread.values(), *(cell.text for cell in event.origin.rest)]
+    mobs = [mob for text in texts for mob in mob_keys(text, known.lexicon)]
+    ids = [*known.flock.who(event), *lost_of(known, event)]
+    since = date.min if day > known.clock else day
+    for mob in dict.fromkeys(mobs):
         if mob in known.lexicon.mobs:
-            ids = [*known.flock.who(event), *lost_of(known, event)]
-            yield from stays(ids, mob, date.min if day > known.clock else day)
+            yield from stays(ids, mob, since)
+    for mob in mobs_at(known, event, day) if event.sheep else ():  # a ram put to ewes is none of their mob
+        yield from stays((sheep for sheep in ids if known.animal(sheep).sex != RAM), mob, since)
+
+
+def mobs_at(known: Known, event: Move, day: date) -> Iterator[str]:
+    """The mobs whose last move before a day went to the same place."""
+    last: dict[str, Move] = {}
+    for other in known.flock.events:
+        if isinstance(other, Move) and other.mob and other.date and other.date <= day and other.to:
+            last[" ".join(tokens(other.mob))] = other
+    yield from (mob for mob, other in last.items() if tokens(other.to or "") == tokens(event.to or ""))
 
 
 def by_correction(known: Known, event: Drafting | Move) -> Iterator[tuple[str, Stay]]:
@@ -81,39 +96,6 @@ def by_correction(known: Known, event: Drafting | Move) -> Iterator[tuple[str, S
     for day in days if event.date else ():
         if event.date and day < event.date:
             yield from stays(known.flock.who(event), into or "", day)
-
-
-MOVED = re.compile(
-    r"\b(?:put|moved?|drafted|turned|ran|run|sorted|got|went|gone|back|in|up|out|shifted|taken|brought|added|let)"
-    r" (?:\w+ ){0,3}?(?:in |up |out |back )?(?:with|to|into|onto|on|among|in)\b"
-    r"|\bjoined\b|\b(?:to|into) (?:the |our )?\w+|\bwent (?:too|along|as well)\b",
-    re.I,
-)
-SUCKS = re.compile(r"\b(?:suck(?:s|ing|ed)?|on to|onto|mothered|adopted|took to)\b", re.I)
-
-
-def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
-    """A sentence of any note that tells of a sheep going to a mob: she may be in it from that day on."""
-    for text in moving_texts(event) if event.date else ():
-        pieces = taken_apart(text, known.lexicon) if MOVED.search(text) or SUCKS.search(text) else []
-        mobs = [bearer.name for piece in pieces for bearer in piece.bearers if bearer.sort == MOB]
-        sheep = [bearer.name for piece in pieces if piece.proper for bearer in piece.bearers if bearer.sort == SHEEP]
-        if len(set(sheep)) > 1 and SUCKS.search(text):
-            young = [one for one in sheep if is_young(known.animal(one), event.date or date.max)]
-            yield from stays(young, "", event.date or date.min)
-        if not mobs and sheep and isinstance(event, Move | Drafting):
-            keys = (known.lexicon.mob_key(mob or "") for mob in (event.mob, getattr(event, "to", None)))
-            mobs = [key for key in keys if key]
-        for mob in dict.fromkeys(mobs) if MOVED.search(text) else ():
-            yield from stays(sheep or known.flock.who(event), mob, event.date or date.min)
-
-
-def moving_texts(event: Event) -> Iterator[str]:
-    """The words of a note that may tell of a move: its lines, what became data included, and its text fields."""
-    yield from (cell.text for cell in event.origin.rest)
-    if not isinstance(event, Treatment):
-        yield from (cell.text for cell in event.origin.data)
-        yield from (value for name in ("did", "what") if isinstance(value := getattr(event, name, None), str))
 
 
 def by_file_name(known: Known, event: Drafting | Move) -> Iterator[tuple[str, Stay]]:
@@ -148,6 +130,8 @@ def by_mob_note(known: Known, mob: Mob) -> Iterator[tuple[str, Stay]]:
             for bearer in piece.bearers
             if bearer.sort == SHEEP
         ]
+        others = [bearer.name for piece in taken_apart(text, known.lexicon) for bearer in piece.bearers]
+        sheep += [one.id for one in known.flock.animals.values() if was_in(one, others)]
         yield from stays(sheep, mob.name or "", date.min)
 
 
@@ -158,6 +142,11 @@ def moving_kind(hole: Hole) -> str:
         kind for word in words if word for kind in near(word.lower(), MOVING_KINDS, slips=2 if len(word) > 4 else 1)
     )
     return next(found, "")
+
+
+def was_in(animal: Animal, mobs: Iterable[str]) -> bool:
+    """Whether an animal was ever in one of some mobs, by its own notes and by drafts that are read."""
+    return any(" ".join(tokens(item.mob)) in mobs for item in animal.mobs)
 
 
 def by_draft(known: Known, event: Drafting) -> Iterator[tuple[str, Stay]]:
@@ -297,11 +286,6 @@ def by_sheep_note(known: Known, animal: Animal) -> Iterator[tuple[str, Stay]]:
             yield from stays((animal.id,), "", date.min)
 
 
-def is_young(animal: Animal, day: date) -> bool:
-    """Whether an animal could suck on a day."""
-    return animal.born is not None and 0 <= (day - animal.born.latest).days <= SUCKING_DAYS
-
-
 def by_hole(known: Known, hole: Hole) -> Iterator[tuple[str, Stay]]:
     """A note that moves sheep and cannot be read: whom it names, else everybody, may be in the mob that it names."""
     kind = moving_kind(hole)
@@ -336,10 +320,3 @@ def meant_by_text(known: Known, text: str) -> list[str]:
     """Everybody that a text can mean on whatever day, by the finished lexicon."""
     verdict, pieces = Verdict(known, "", ALWAYS), taken_apart(text, known.lexicon)
     return [sheep for piece in pieces if named(piece) for sheep in those_meant(verdict, piece)]
-
-
-def stays(ids: Iterable[str], mob: str, since: date) -> Iterator[tuple[str, Stay]]:
-    """These sheep may be in a mob from a day on."""
-    key = " ".join(tokens(mob))
-    for sheep in ids:
-        yield key, Stay(sheep, since, date.max, False)

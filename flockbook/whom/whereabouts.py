@@ -248,3 +248,15 @@ def weaned_days(flock: Flock) -> dict[str, date]:
             for sheep in flock.who(event):
                 found.setdefault(sheep, event.date)
     return found
+
+
+def is_young(animal: Animal, day: date) -> bool:
+    """Whether an animal could suck on a day."""
+    return animal.born is not None and 0 <= (day - animal.born.latest).days <= SUCKING_DAYS
+
+
+def stays(ids: Iterable[str], mob: str, since: date) -> Iterator[tuple[str, Stay]]:
+    """These sheep may be in a mob from a day on."""
+    key = " ".join(tokens(mob))
+    for sheep in ids:
+        yield key, Stay(sheep, since, date.max, False)

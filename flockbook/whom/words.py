@@ -25,13 +25,15 @@ from flockbook.whom.reader import (
     THEM,
     TOO,
     WORDS_IN,
+    ending_in,
     placed,
     span_text,
     words_of,
 )
 
 AFTER_ALL = re.compile(
-    r"\b(?:too|after all|anyway|later|had hers|caught|dosed|drenched|wormed|injected|jabbed|did|done)\b", re.I
+    r"\b(?:too|after all|anyway|later|had hers|had his|caught|got|found|turned up|went through|in the end"
+    r"|dosed|drenched|wormed|injected|jabbed|did|done)\b", re.I
 )
 REST_TOO = re.compile(
     r"(?:^|[.!?] )(?:and )?(?:the )?(?:rest|others|all of them)\b[^.]{0,20}\b(?:too|got it|had it|as well|done)\b"
@@ -45,8 +47,13 @@ WHOLE_LOT = re.compile(  # more than the sheep that a note names
 )
 ONE_OF = re.compile(
     r"\b(?:the|a|our|my|old) (tup|ram|buck|wether|wedder|hogg|hogget|gimmer) (?:\w+ )?"
-    r"(?:too|also|as well|likewise|got|had|same)\b",
+    r"(?:too|also|as well|likewise|got|had|same)\b"
+    r"|\b(?:did|done|caught|grabbed|got|jabbed|dosed|drenched|injected) (?:the|a|our|my) (?:old )?"
+    r"(tup|ram|buck|wether|wedder|hogg|hogget|gimmer)\b",
     re.I,
+)
+DID_WORDS = frozenset(
+    {"did", "done", "caught", "grabbed", "got", "ran", "took", "jabbed", "dosed", "drenched", "injected"}
 )
 NEXT_WORDS = frozenset({"and", "ditto", "then", "plus", "also", "next", "now", "finished", "followed"})
 # Behind a name, these make it one of a thing or a place: `Willow gate left open`.
@@ -129,9 +136,8 @@ class WordReader(FileNameReader):
     def read_one_of(self, text: str, span: Span) -> None:
         """`The ram as well.`: one of a class, without its name."""
         match = ONE_OF.search(text)
-        word = match[1].lower() if match else ""
-        if match and KIN[word]:
-            self.read_kin(Piece(WORD, word, match.start(1), match.end(1)), KIN[word], span)
+        if match and KIN[word := (match[1] or match[2]).lower()]:
+            self.read_kin(Piece(WORD, word, match.start(), match.end()), KIN[word], span)
 
     def read_her_kin(self, text: str, span: Span) -> None:
         """`Her twin too.`, `Her mother too.`: the lambs of one litter, or the dam."""
@@ -196,10 +202,15 @@ class WordReader(FileNameReader):
             and self.names_product(pieces)
         ):
             self.verdict.unknown(piece.text, placed(span, piece))
+        if piece.sort == FIGURE and not piece.bearers and self.told_of(pieces, place):
+            ends = ending_in(piece.text, self.verdict.known) if len(piece.text) >= SHORTEST_TAG else []
+            self.ask_for(piece, [one for one in ends if self.verdict.here(one)], span)
         also = beside or TOO.search(span_text(pieces)) or folded(pieces[0].text) in NEXT_WORDS
         if groups and (self.of_the(pieces, place) or also):
             sheep = [one for bearer in groups for one in sorted(self.members_of(bearer))]
-        elif not sheep or not (self.named_in_prose(pieces, place) or (beside and len(piece.text) > 2)):
+        elif not sheep or not (
+            self.named_in_prose(pieces, place) or ((beside or self.told_of(pieces, place)) and len(piece.text) > 2)
+        ):
             return
         elif piece.whose and piece.of_her is None:
             sheep = [*(sheep if AFTER_ALL.search(span_text(pieces)) else ()), *self.hers(sheep)]
@@ -218,6 +229,12 @@ class WordReader(FileNameReader):
         missing = [one for one in sheep if one not in self.verdict.dosed and one not in self.verdict.at_foot]
         if missing and not set(missing) <= set(self.verdict.doubtful):
             self.ask(piece, missing, placed(span, piece))
+
+    def told_of(self, pieces: list[Piece], place: int) -> bool:
+        """Whether the words beside a name say that it is a further one: `and 230`, `did teasel`, `230 as well`."""
+        first, before = folded(pieces[0].text), folded(pieces[place - 1].text) if place else ""
+        too = TOO.search(span_text(pieces)) is not None and (letters(pieces[place].text) > NARROW_LETTERS or place == 0)
+        return too or first in NEXT_WORDS or before in DID_WORDS | NEXT_WORDS
 
     def names_product(self, pieces: list[Piece]) -> bool:
         """Whether words of a treatment name a product, or what was got or given."""

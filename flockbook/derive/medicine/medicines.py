@@ -8,6 +8,7 @@ from math import inf
 
 from compiler.nearness import clipped
 from compiler.shape import Value
+from flockbook.derive.medicine.waits_in_words import IN_DAYS, LENGTH, SENTENCE_OF_MEDICINE, wait_in_words
 from flockbook.flock import Flock
 from flockbook.records.health import Treatment
 from flockbook.records.labels import Withdrawal
@@ -21,8 +22,10 @@ from flockbook.whom.reader import WORDS_IN, words_of
 OTHER_BOTTLE = re.compile(
     r"\b(?:and|also|plus|then) \d[\d.,]* ?(?:mls?|cc) of (?!(?:it|this|that|the same)\b)[^.\n]{2,30}"
     r"|\b(?:and|then|also) (?:wormed|drenched|injected)\b(?=[^.\n]{0,12}(?:[.\n]|$))"
-    r"|\b(?:then|also) (?:drenched|wormed|injected|jabbed|vaccinated)\b",
-    re.I,
+    r"|\b(?:then|also) (?:drenched|wormed|injected|jabbed|vaccinated)\b"
+    r"|(?:^|[.!?]\s*)(?:drenched|wormed|injected|jabbed|vaccinated|fluked|antibiotics?|vaccine|(?:an? )?(?:\w+ )?jab)"
+    r"(?: \w+)? (?:too|as well|also|at the same time|likewise)\b",
+    re.I | re.M,
 )
 SOMETHING_ELSE = re.compile(
     r"\b(?:wormed|drenche?d|dosed|poured|fluked|drench|wormer|antibiotics?|penicillin|pen"
@@ -30,6 +33,7 @@ SOMETHING_ELSE = re.compile(
     r"|\b(?:injected|jabbed|gave|given)\b[^.\n]*\b(?:too|as well|also)\b|\b(?:a|her|his|their) jabs?\b",
     re.I,
 )
+LONGEST_CODE = 4  # letters of a code at the end of a name, as LA (our own choice)
 SAME = 0.01  # ml by which one dose may be written in two ways (our own choice)
 OF_WAITING = re.compile(r"\b(?:meat|milk|withdraw\w*|withhold\w*|label|sheep|lambs|slaughter)\b", re.I)
 OF_AGE = re.compile(
@@ -37,9 +41,6 @@ OF_AGE = re.compile(
     r"|works?|protects?|immun\w*|use within)\b",
     re.I,
 )
-LENGTH = re.compile(r"\b(\d{1,3}) ?(days?|hours?|hrs?|weeks?|months?)\b", re.I)
-IN_DAYS = {"d": 1.0, "h": 1 / 24, "w": 7.0, "m": 28.0}  # a month at its shortest
-SENTENCE_OF_MEDICINE = re.compile(r"[^.!?\n]+")
 
 
 class MedicineDoubt(Value):
@@ -64,6 +65,8 @@ def medicine_in_doubt(flock: Flock, event: Treatment) -> MedicineDoubt | None:
             return MedicineDoubt("W11", f"the note on {name} could not be read whole")
         if longer := longer_in_words(medicine):
             return MedicineDoubt("V11", f"the note on {name} says “{longer}” in its words, which is longer than typed")
+    if event.meat_withdrawal is None and (wait := longer_wait(flock, event)):
+        return MedicineDoubt("V11", f"its words say “{wait}”, which is longer than the label's")
     if path := products(flock).unread.get(key_of(name)):
         return MedicineDoubt("V11", f"another file on {name} cannot be used ({path})")
     second = second_product(flock, event)
@@ -82,6 +85,13 @@ def longer_in_words(medicine: Medicine) -> str:
     return ""
 
 
+def longer_wait(flock: Flock, event: Treatment) -> str:
+    """A sentence of a treatment that speaks of a longer waiting than the label's; "" for none."""
+    notes = medicines_called(flock, event.medicine)
+    typed = [length(period) for one in notes for period in (one.meat_withdrawal, one.milk_withdrawal) if period]
+    return wait_in_words(words_in(event), max(typed, default=0))
+
+
 def length(period: Withdrawal) -> float:
     """A waiting period in days; one without end is longer than any other."""
     return inf if period.never else (period.days or 0) + (period.hours or 0) / 24
@@ -95,8 +105,18 @@ def second_product(flock: Flock, event: Treatment) -> str:
         product = products(flock).called(match[0])
         if key_of(product) != key_of(event.medicine or "") and match[0].casefold() not in own:
             return match[0]
+    if code := another_by_its_end(flock, event, written):
+        return code
     other = OTHER_BOTTLE.search(written) or (no_waiting(flock, event) and other_dose(event, written))
     return other[0] if other else ""
+
+
+def another_by_its_end(flock: Flock, event: Treatment, written: str) -> str:
+    """`It was the LA.`: another product of the cupboard by the capitals at the end of its name; "" for none."""
+    own = (event.medicine or "").split()
+    ends = {name.split()[-1] for notes in flock.medicines.values() for one in notes if (name := one.name or "")}
+    codes = [end for end in ends if end.isupper() and 1 < len(end) <= LONGEST_CODE and end not in own]
+    return next((code for code in codes if re.search(rf"\b{re.escape(code)}\b", written)), "")
 
 
 def no_waiting(flock: Flock, event: Treatment) -> bool:

@@ -1,0 +1,91 @@
+"""Which treatments can be the dose that some words tell of (V8)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date, timedelta
+
+from compiler.shape import Value
+from flockbook.whom.course_words import tells_of_a_course
+from flockbook.whom.days import days_told
+from flockbook.whom.dosing_words import AGAIN, BY_MOUTH, BY_NEEDLE, IN_ML, IN_MOUTH, IN_NEEDLE
+from flockbook.whom.measures import DOSE
+from flockbook.whom.whereabouts import Window
+
+ANSWER_DAYS = 7  # days within which a treatment of the same sheep answers a dose told elsewhere (our own choice)
+LATE_WORD = 3  # days after a treatment within which other notes still speak of it (our own choice)
+SAME_ML = 0.01  # ml by which one dose may be written in two ways (our own choice)
+WEEK = timedelta(days=ANSWER_DAYS)
+
+
+class ToldDose(Value):
+    """A dose as a sentence tells of it: its note's day and whether that note is an event, the product as it is looked
+    up, the amounts in ml, the days that the words name, and whether they tell of one more dose or of a whole course.
+    """
+
+    text: str
+    day: date | None
+    event: bool
+    product: str
+    mls: tuple[float, ...]
+    days: tuple[date, ...]
+    last: date | None
+    again: bool
+    course: bool
+
+    def around(self) -> Window | None:
+        """The days on which a treatment can be meant; None where the words give none."""
+        if self.day is not None:
+            return Window(self.day - WEEK, self.day + WEEK)
+        return Window(min(self.days) - WEEK, max(self.days) + WEEK) if self.days and not self.event else None
+
+
+class Course(Value):
+    """A treatment that a sheep had: its days, its medicine as it is looked up, and its dose in ml if one is written."""
+
+    window: Window
+    medicine: str
+    ml: float | None = None
+    free: bool = False  # its label asks for no waiting at all: it answers nothing that names no product
+    route: str = ""
+
+    def answers(self, told: ToldDose) -> bool:
+        """Whether it can be the dose that some words tell of: no other product, no other amount, no other way in."""
+        if told.product not in ("", self.medicine) or (not told.product and self.free):
+            return False
+        if not told.product and self.route:
+            by_mouth, by_needle = BY_MOUTH.search(self.route), BY_NEEDLE.search(self.route)
+            if (by_mouth and IN_NEEDLE.search(told.text)) or (by_needle and IN_MOUTH.search(told.text)):
+                return False
+        return self.ml is None or not told.mls or any(abs(self.ml - ml) < SAME_ML for ml in told.mls)
+
+
+def told_dose(text: str, day: date | None, event: bool, product: str, clock: date) -> ToldDose:
+    """What a sentence of a note of a day tells; days without a year are of this year or the last."""
+    days = tuple(one for year in (clock.year, clock.year - 1) for one in days_told(text, year))
+    last = max((one for one in days if day and day < one <= clock), default=None)
+    mls = tuple(float(figure.replace(",", ".")) for figure in IN_ML.findall(text))
+    again = bool(AGAIN.search(text) or DOSE.search(text))
+    course = day is not None and tells_of_a_course(text, [day])
+    return ToldDose(text, day, event, product, mls, days, last, again, course)
+
+
+def is_the_dose(told: ToldDose, courses: Iterable[Course]) -> bool:
+    """Whether one of a sheep's treatments is the dose that is told of: within a week, and where the words tell of a
+    dose again, of a later day or of a course, one that reaches so far.
+    """
+    windows = [course.window for course in courses if course.answers(told)]
+    if told.day is None:
+        around = told.around()
+        if told.event:
+            return False
+        return bool(windows) if around is None else any(one.meets(around.first, around.last) for one in windows)
+    return reached(told, told.day, [one for one in windows if one.meets(told.day - WEEK, told.day + WEEK)])
+
+
+def reached(told: ToldDose, day: date, windows: Sequence[Window]) -> bool:
+    """Whether the treatments of the week reach as far as the words."""
+    if told.course and len(windows) == 1 and windows[0].first == windows[0].last == day:
+        return False
+    since = told.last or (day if told.again else day - timedelta(days=LATE_WORD))
+    return any(window.last >= since for window in windows)

@@ -1,0 +1,58 @@
+"""Moves that only the words of a note tell of: `Salt joined the hill mob.`, `Put hill and low together.` (V5)."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from datetime import date
+
+from flockbook.records.event import Event
+from flockbook.records.health import Treatment
+from flockbook.records.places import Drafting, Move
+from flockbook.whom.known import Known
+from flockbook.whom.lexicon import MOB, SHEEP, tokens
+from flockbook.whom.pieces import taken_apart
+from flockbook.whom.whereabouts import Stay, is_young, stays
+
+MOVED = re.compile(
+    r"\b(?:put|moved?|drafted|turned|ran|run|sorted|got|went|gone|back|in|up|out|shifted|taken|brought|added|let)"
+    r" (?:\w+ ){0,3}?(?:in |up |out |back )?(?:with|to|into|onto|on|among|in)\b"
+    r"|\bjoined\b|\b(?:to|into) (?:the |our )?\w+|\bwent (?:too|along|as well)\b",
+    re.I,
+)
+TOGETHER = re.compile(r"\b(?:together|joined|mixed|merged|boxed|one mob|all one)\b", re.I)
+SUCKS = re.compile(r"\b(?:suck(?:s|ing|ed)?|on to|onto|mothered|adopted|took to)\b", re.I)
+
+
+def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
+    """A sentence of any note that tells of a sheep going to a mob: she may be in it from that day on."""
+    for text in moving_texts(event) if event.date else ():
+        telling = any(words.search(text) for words in (MOVED, SUCKS, TOGETHER))
+        pieces = taken_apart(text, known.lexicon) if telling else []
+        mobs = [bearer.name for piece in pieces for bearer in piece.bearers if bearer.sort == MOB]
+        sheep = [bearer.name for piece in pieces if piece.proper for bearer in piece.bearers if bearer.sort == SHEEP]
+        if len(set(sheep)) > 1 and SUCKS.search(text):
+            young = [one for one in sheep if is_young(known.animal(one), event.date or date.max)]
+            yield from stays(young, "", event.date or date.min)
+        if not mobs and sheep and isinstance(event, Move | Drafting):
+            keys = (known.lexicon.mob_key(mob or "") for mob in (event.mob, getattr(event, "to", None)))
+            mobs = [key for key in keys if key]
+        if TOGETHER.search(text) and not sheep and len(set(mobs)) > 1 and event.date:
+            yield from put_together(known, mobs, event.date)
+        for mob in dict.fromkeys(mobs) if MOVED.search(text) else ():
+            yield from stays(sheep or known.flock.who(event), mob, event.date or date.min)
+
+
+def put_together(known: Known, mobs: list[str], day: date) -> Iterator[tuple[str, Stay]]:
+    """`Put hill and low together.`: whoever is in one may be in the other."""
+    for mob in dict.fromkeys(mobs):
+        ids = [one.id for one in known.flock.animals.values() if " ".join(tokens(one.mob_on(day) or "")) in mobs]
+        yield from stays(ids, mob, day)
+
+
+def moving_texts(event: Event) -> Iterator[str]:
+    """The words of a note that may tell of a move: its lines, what became data included, and its text fields."""
+    yield from (cell.text for cell in event.origin.rest)
+    if not isinstance(event, Treatment):
+        yield from (cell.text for cell in event.origin.data)
+        yield from (value for name in ("did", "what") if isinstance(value := getattr(event, name, None), str))
