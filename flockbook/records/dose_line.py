@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
+from compiler.diagnostics import Grade
 from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field, replace
 from compiler.source import Span
@@ -19,8 +20,12 @@ DOSED_SHEEP = re.compile(
     re.I,
 )
 LINE_AMOUNT = re.compile(
-    r"[\s,:]*+(?P<figure>\.*+\d++(?:[.,]++\d++)*(?![.,]*\d))(?:\s*+(?P<unit>kgs?|lbs?|ml|cc))?(?=[\s,]|$)", re.I
+    r"[\s,:]*+(?P<figure>\.*+\d++(?:[.,]++\d++)*(?![.,]*\d))(?:\s*+(?P<unit>kgs?|lbs?|ml|cc))?(?=[\s,]|$)"
+    r"(?!\s*+(?:oz|ounces?|fl)\b)",
+    re.I,
 )
+OUNCES_GIVEN = re.compile(r"[\s,:]*\d[\d.,]* ?(?:fl\.? ?)?(?:oz|ounces?)\b", re.I)
+OUNCES_CURE = "write the dose in ml, or the weight in lb; or add `sure: yes` to the note"
 
 
 class DoseLine(Value):
@@ -51,6 +56,10 @@ def read(text: str, context: Context) -> LineReading:
         else:
             line = outcome
         place = amount.end()
+    if ounces := OUNCES_GIVEN.match(text, place):
+        told = f"`{ounces[0].strip(' ,:')}` is read neither as a dose nor as a weight"
+        start = ounces.end() - len(ounces[0].strip(" ,:"))
+        faults.append(Fault(told, OUNCES_CURE, start, ounces.end() - start, Grade.ASK))
     return LineReading(value=replace(line, remark=text[place:].strip(" ,")), faults=tuple(faults))
 
 

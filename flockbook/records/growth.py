@@ -30,7 +30,7 @@ SESSION_WEIGHTS = LineSyntax(
     is_plain=weight_line.is_plain,
     read_row=weight_line.read_row,
     columns=weight_line.WEIGHT_COLUMNS,
-    help="one sheep a line: tag, weight, then any remark: `731 27.5 dirty behind`",
+    help="one sheep a line: tag, weight, then any remark: `731 27.5 dirty behind`; a table is headed `kg` or `lb`",
     examples=("731 27.5 dirty behind", "732 29.0"),
     bare=True,
 )

@@ -78,6 +78,12 @@ class LambLine(Value):
         return self.state == "alive"
 
     @property
+    def of_one(self) -> bool:
+        """Whether the line says something that is only said of a single lamb."""
+        own = self.weight, self.tag, self.number, self.official, self.vigour, self.tubed_ml
+        return self.by_hand or any(one is not None for one in own)
+
+    @property
     def presentation(self) -> str:
         """How it lay; normal where nothing is written."""
         return self.lay or NORMAL
@@ -177,7 +183,7 @@ def is_plain(text: str, context: Context) -> bool:
 def is_a_lamb(lamb: LambLine, rest: str, taken: int, faults: list[Fault]) -> LineReading:
     """Whether the pieces found make a lamb: a sex or a state of death, and more than a word of prose."""
     if lamb.sex is None and lamb.alive:
-        told = misspelt_sex(rest) or [SEXLESS] if lamb.weight or lamb.tag else []
+        told = misspelt_sex(rest) or [SEXLESS] if lamb.of_one else []
         return LineReading(remark=True, faults=(*told, *(faults if lamb.weight else ())))
     if taken == 1 and strange_words(rest.split(",")[0]):
         doubt = Fault("this reads like a remark, so no lamb was counted", DOUBT_HELP, grade=Grade.ASK)
