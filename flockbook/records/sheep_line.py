@@ -8,7 +8,7 @@ from compiler.shape import Value
 
 # A name of several words, each with a capital (`Old Nan`); a word that tells what was found is no part of a name.
 FINDINGS = (
-    "empty|barren|dry|singles?|twins?|triplets?|quads?|in|bcs|condition|eyelids?|eye|famacha|dags?|udder|feet|foot|mouth|teeth|"
+    "empty|barren|dry|open|bred|singles?|twins?|triplets?|quads?|in|bcs|condition|eyelids?|eye|famacha|dags?|udder|feet|foot|mouth|teeth|"
     "before|after|lame|left|right|weak|none"
 )
 TWO_NAMES = rf"(?-i:[A-Z][a-z]++(?: (?!(?i:{FINDINGS})\b)[A-Z][a-z]++){{1,2}})(?![\w'’])"

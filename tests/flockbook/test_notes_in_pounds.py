@@ -15,6 +15,7 @@ from flockbook.cli.main import main
 from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.growth import Weighing
 from flockbook.records.handling import Check, Tagging
+from flockbook.records.pregnancy import Labour, Scan
 from flockbook.records.rearing import Feeding
 from flockbook.records.sheep import Medicine, Sheep, sex_of
 from flockbook.records.trade import Purchase
@@ -297,6 +298,20 @@ def test_a_joining_by_her_words() -> None:
     joined = seen.collection.of(Joining)[0]
     assert (joined.rams, joined.ewes) == (("Hank",), ("204",))
     assert "204" in {row.ewe for row in seen.facts.breeding.due.rows}
+
+
+@pytest.mark.parametrize(("line", "lambs"), [("203 open", 0), ("203 twins", 2), ("203 bred", None)])
+def test_a_scan_by_her_words(line: str, lambs: int | None) -> None:
+    """`open` is empty; `bred` is in lamb, not counted."""
+    seen = found({"events/2026-05-14 scan.md": f"- {line}\n"})
+    assert [(one.sheep, one.lambs) for note in seen.collection.of(Scan) for one in note.lines] == [("203", lambs)]
+
+
+def test_a_labour_spelt_her_way() -> None:
+    """`labor` in a file's name, and the hour as `215am`."""
+    seen = found({"events/2026-03-14 labor Pearl.md": "---\nwaters: 215am\n---\n"})
+    (labour,) = seen.collection.of(Labour)
+    assert (labour.ewe, labour.waters) == ("Pearl", time(2, 15))
 
 
 def test_about_a_year_counts_as_that_year() -> None:
