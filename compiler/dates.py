@@ -27,6 +27,7 @@ MONTH_FIRST = re.compile(
 SLASHED = re.compile(r"(\d{1,2})[/.](\d{1,2})(?:\.?[/.](\d{2,4})|\.)?", re.A)
 HYPHENED = re.compile(r"(\d{1,2})-(\d{1,2})-(\d{4}|\d{2})", re.A)
 FIGURED = re.compile(r"(\d{1,2})[/.-](\d{1,2})(?![\d:h]| ?[ap]\.?m\b)(?:[/.-](\d{2,4}))?(?![\d/-])", re.A | re.I)
+YEARLESS = re.compile(r"\d{1,2}/\d{2}", re.A)
 _ABOUT = r"(about |around |abt\.? |approx\.? |~ ?|c\.? ?|circa )?"
 YEAR_MONTH = re.compile(rf"{_ABOUT}(\d{{4,6}})(?:-(\d{{1,2}}))?", re.I | re.A)
 MONTH_YEAR = re.compile(rf"{_ABOUT}([a-z]{{3,9}})\.? (\d{{4,6}})", re.I | re.A)
@@ -122,6 +123,9 @@ def read_partial_date(text: str, context: Context) -> PartialDate | Fault:
         return partial(int(match[3]), month, bool(match[1]), text)
     if match := FIGURE_YEAR.fullmatch(text):
         return partial(int(match[3]), int(match[2]), bool(match[1]), text)
+    if YEARLESS.fullmatch(text):
+        cure = "write the year in four figures, as in `6/2027` or `19 June 2027`"
+        return Fault(f"`{text}` can be a day, or a month and its year", cure)
     whole = read_date(text, context)
     if isinstance(whole, Fault):
         return Fault(whole.message, HOW_PART, whole.start, whole.length)

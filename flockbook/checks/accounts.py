@@ -10,7 +10,7 @@ from compiler.nearness import listing, near, plain
 from flockbook.derive.farm.payments import NO_AMOUNT, heads, sign_unclear, typed_season
 from flockbook.flock import Flock
 from flockbook.records.cupboard import MoneyNote, Stock, Supply
-from flockbook.records.prices import KG_EACH
+from flockbook.records.prices import KG_EACH, SIGNS
 from flockbook.records.trade import Purchase, Sale
 from flockbook.seen import Seen
 
@@ -48,9 +48,15 @@ PRICE_OF_HOW_MUCH = Rule(
     "A price by weight or by the piece is a sum only together with the weight sold, or with how many there were.",
     "sheep: 601\nprice: 2.45 per lb\n",
 )  # fmt: skip
+SIGNS_MIXED = Rule(
+    "C109", "currencies-mixed", Grade.ASK,
+    "Sums with the signs of two currencies are added up as if they were one. `currency` in the settings says which is "
+    "the flock's own; then every other one is told.",
+    "price: £92 each, and in another note amount: €40",
+)  # fmt: skip
 RULES = (
     SIGN_UNCLEAR, PAID_TWICE, PRICE_UNCLEAR, SEASON_UNREAD, STOCK_OF_NOTHING, STOCK_UNREAD, OVERDRAWN,
-    PRICE_OF_HOW_MUCH,
+    PRICE_OF_HOW_MUCH, SIGNS_MIXED,
 )  # fmt: skip
 LEFT_OUT_OF_SUMS = "it is left out of the sums"
 
@@ -106,6 +112,19 @@ def prices_of_how_much(seen: Seen) -> Iterator[Diagnostic]:
         yield PRICE_OF_HOW_MUCH.at(where, f"{price.text.strip()}: for how much?", cure, LEFT_OUT_OF_SUMS)
 
 
+def mixed_signs(seen: Seen) -> Iterator[Diagnostic]:
+    """Sums with another currency's sign than the first one's, where no setting says which is the flock's own."""
+    first = ""
+    for event in seen.linked.events if not seen.settings.currency else ():
+        name = "amount" if isinstance(event, MoneyNote) else "price"
+        price = getattr(event, name) if isinstance(event, MoneyNote | Sale | Purchase) else None
+        sign = next((one for one in price.text if one in SIGNS), "") if price else ""
+        first = first or sign
+        if sign and sign != first and not event.sure:
+            cure = "write `currency: …` into flock.yaml, and this sum in that currency; or add `sure: yes`"
+            yield SIGNS_MIXED.at(event.origin.span(name), f"`{sign}` here, `{first}` in an earlier note", cure)
+
+
 def head_of(flock: Flock, event: Sale | Purchase) -> int:
     """How many sheep a price is for."""
     return heads(flock, event) if isinstance(event, Sale) else len(event.lines)
@@ -135,5 +154,5 @@ def stock_faults(seen: Seen) -> Iterator[Diagnostic]:
 
 CHECKS = (
     Check("money", money_faults), Check("prices", prices), Check("prices of how much", prices_of_how_much),
-    Check("stock", stock_faults),
+    Check("stock", stock_faults), Check("signs of currencies", mixed_signs),
 )  # fmt: skip
