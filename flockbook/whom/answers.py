@@ -37,7 +37,7 @@ class ToldDose(Value):
         """The days on which a treatment can be meant; None where the words give none."""
         if self.day is not None:
             return Window(self.day - WEEK, self.day + WEEK)
-        return Window(min(self.days) - WEEK, max(self.days) + WEEK) if self.days and not self.event else None
+        return Window(max(self.days) - WEEK, max(self.days) + WEEK) if self.days and not self.event else None
 
 
 class Course(Value):

@@ -14,8 +14,8 @@ def either(*ways: str) -> re.Pattern[str]:
 
 ONE_SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d|\w\.|(?<=\b\w\.)\w?)[^.!?\n]*)*")
 _COUNT = r"(?:[2-9]|1\d|two|three|four|five|six|seven|eight|ten)"
-_WEEKDAY = r"(?:mon|tues?|wed(?:nes)?|thu(?:r|rs)?|fri|sat(?:ur)?|sun)(?:day)?"
-WEEKDAY_WORDS = re.compile(rf"\b{_WEEKDAY}\b", re.I)
+WEEKDAY = r"(?:mon|tues?|wed(?:nes)?|thu(?:r|rs)?|fri|sat(?:ur)?|sun)(?:day)?"
+WEEKDAY_WORDS = re.compile(rf"\b{WEEKDAY}\b", re.I)
 _DOSES = r"(?:doses?|jabs?|shots?|injections?|goes|go|lots|times|tubes|mornings|evenings|nights|drenches)"
 _GAVE = r"gave|give|given|had|did|do|done|got|needed|jab\w*|dos\w+|inject\w*|drench\w*|treat\w*"
 _MORNING, _EVENING = r"(?:morning|a\.?m)", r"(?:night|evening|p\.?m)"
@@ -58,7 +58,7 @@ OF_ANOTHER = either(
     rf"\b(?:in|over) {_COUNT} (?:goes|lots|halves)\b|\bsplit (?:over|into|between)\b",
     r"\bstart(?:ed|ing) (?:\w+ )?on\b(?! (?:the (?:ewes|lambs|left|right|feet|far)))",
     r"\bput (?:her|him|them) on (?:it|antib|peni)",
-    rf"\b(?:started|began|begun) (?:on )?(?=\d|{_WEEKDAY})|\bskipped (?:a|one|the)\b",
+    rf"\b(?:started|began|begun) (?:on )?(?=\d|{WEEKDAY})|\bskipped (?:a|one|the)\b",
     r"\b(?:ml|cc),? (?:and |then )?later\b",
     r"(?:^|[(,;.]|\bml)\s*x ?[2-9]\b(?! ?(?:ml|cc|lambs|ewes|sheep))",
 )

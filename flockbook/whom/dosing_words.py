@@ -49,7 +49,9 @@ NOT_DONE = re.compile(
 )
 # Behind these, what was not done to some was done to others, or later: `Nobody drenched but Bramble.`
 YET_DONE = re.compile(
-    r"\b(?:but|except|apart|bar|only|until|till|before|then|later|after|since|done|did|today|yesterday|now)\b", re.I
+    r"\b(?:but|except|apart|bar|rest|others?|was|were|only"
+    r"|until|till|before|then|later|after|since|done|did|today|yesterday|now)\b",
+    re.I,
 )
 # Work that is a dose, as jobs are called: `fly treatment`, `dipped`.
 AT_WORK = re.compile(
@@ -97,12 +99,30 @@ REMEDY_BESIDE = either(
     r"\b(?:blue|purple|foot|antibiotic|fly\w*|strike|\w+cin) spray\b",
     r"\beye (?:ointment|drops|cream|powder|puffer)\b",
     r"\b(?:puffer|calcium|magnesium|pain ?killers?|anti[- ]?inflam\w*|hormones?|sponges|PMSG|sedative)\b",
-    r"\b(?:anaesthetic|epidural|meds|medication|vaccinations?|backline[dr]?|dose (?:for|to))\b",
+    r"\b(?:anaesthetic|epidural|meds|medication|vaccinations?|backline[dr]?|dose (?:for|to)|needle|\w+ \w+ dose)\b",
 )
+_REMEDY_WORD = (
+    r"(?:\w+ )?(?:jabs?|injections?|drench|dose|dosing|drenching|worming|wormer|vaccines?|antibiotics?|penicillin"
+    r"|boosters?|shot)"
+)
+# Nothing of it was given: `no drench needed`, `not for dosing`.
+NONE_OF_IT = either(
+    r"\b(?:no|not|never|without|none)(?: (?:more|further|need|for|of|a|any|the|yet|another|given|had|due|to))*"
+    rf" {_REMEDY_WORD}",
+    r"\b(?:no|not|never|none)\b[^.,;]*\b(?:given|dosed|done|needed)\b",
+)
+# It was given before: `after the injection`, `did not like the drench`, `second jab, no better`.
+HAD_IT = either(
+    r"\b(?:after|since|from|following|like|likes|hate|hates|took|takes|with|to|on|for|been)"
+    rf" (?:(?:the|that|her|his|a|two|three|\d) )+{_REMEDY_WORD}\b",
+    rf"\b(?:second|third|another|2nd|3rd) {_REMEDY_WORD}\b",
+)
+# What of a sentence was done, whatever else of it was not or will be.
+REST_DONE = re.compile(r"[,;.] ?(?:\w+ ){0,4}(?:done|was|were|did|had (?:it|hers|theirs)|got)\b", re.I)
 NOT_GIVEN = re.compile(
-    r"\b(?:no|not|none|never|without|order(?:ed)?|marked|buy|bought|needs?|due|ask|tomorrow|next|plan|gun|left|out of"
-    r"|empty|cost|price|if|when|binned|spilt|bleach|washed|disinfect\w*|last year|years? ago|should|must|want"
-    r"|may|might|will|get|fetch|book|date|lump|site|reaction)\b|\?",
+    r"\b(?:order(?:ed)?|marked|buy|bought|needs?|due|ask|tomorrow|next|plan|gun|left|out of|empty"
+    r"|delivered|arrived|fridge|batch|expir\w*|cost|price|if|when|binned|spilt|bleach|washed|disinfect\w*"
+    r"|last year|years? ago|should|must|want|may|might|will|get|fetch|book|date|lump|site|reaction)\b|\?",
     re.I,
 )
 BEFORE_OR_AFTER = re.compile(r"\b(?:before|after)\b", re.I)
@@ -116,7 +136,7 @@ TRADE_GROUPS = re.compile(  # words of the trade for sheep that no class or mob 
     rf"|\b(?:{_GROUPS}) (?:too|as well|also|done|dosed|drenched|injected|next)\b",
     re.I,
 )
-HER_KIN = re.compile(r"\b(?:her|his|its|their) (twin|twins|mother|mum|dam|brother|sister)\b", re.I)
+HER_KIN = re.compile(r"\b(?:her|his|its|their) (twin|twins|mother|mum|dam|ewe(?! lamb)|brother|sister)\b", re.I)
 MORE_THAN_NAMED = re.compile(
     r"\b(?:and|plus|&|\+) (?:\d{1,2}|one|two|three|four|five|six|another) (?:others?|more)\b"
     r"|\b(?:and|&) (?:another|others)\b",
@@ -146,6 +166,9 @@ AGAIN = re.compile(
     r"|repeat(?:ed)?|same|second|third|another|more|top-?up|topped)\b",
     re.I,
 )
+THE_REST = re.compile(r"\bthe (?:rest|others|remainder)\b", re.I)
+THE_EWE = re.compile(r"\b(?:ewe(?! lamb)|mother|mum|dam|she|her|both|all)\b", re.I)  # beside her lambs
+TICKED = re.compile(r"\[[xX✓✔]\]")
 FURTHER = re.compile(r"\b(?:same|too|also|then|as well|likewise|another)\b", re.I)
 PRONOUN = re.compile(r"\b(?:her|him|it|them|both|she|he|they|each|all)\b", re.I)
 WITH_LAMBS = re.compile(r"\b(?:lambs?|twins|pair|at (?:the )?foot|family)\b|(?:&|\band) co\b", re.I)
@@ -153,15 +176,24 @@ MILK_FED = re.compile(r"\b(?:tubed|colostrum|milk|replacer|fed|feed|sucked|water
 # What else is dosed, sprayed or measured on a farm.
 NO_SHEEP = re.compile(
     r"\b(?:dogs?|bitch|pups?|cats?|cows?|cattle|calf|calves|bull|horses?|pony|ponies|hens?|pigs?|goats?|diesel|petrol|oil"
-    r"|rain|gauge|coffee|docks?|weeds?|thistles|nettles|knapsack|my (?:back|head|knees?|cold)|myself)\b",
+    r"|rain|gauge|coffee|docks?|weeds?|thistles|nettles|knapsack"
+    r"|my (?:back|head|knees?|cold|arm|flu)|my own (?:flu|jab|tablets|pills)|myself|concrete|came home|to the skin)\b",
     re.I,
 )
 SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d|\.\w|(?<=\b\w\.) ?[a-z])\.?[^.!?\n]*)*[.!?]?")
 
 
+def is_none(text: str) -> bool:
+    """Whether words of a remedy say that nothing of it was given, or not yet."""
+    if HAD_IT.search(text) or REST_DONE.search(text):
+        return False
+    return bool(NONE_OF_IT.search(text) or NOT_GIVEN.search(SIDE.sub("", text)))
+
+
 def without_negations(text: str) -> str:
     """A text without the doses that it says were not given; all of it where it may tell of one all the same."""
-    return text if YET_DONE.search(text) else NOT_DONE.sub("", text)
+    plain = NOT_DONE.sub("", text)
+    return text if YET_DONE.search(plain) else plain
 
 
 def dipped(text: str) -> bool:

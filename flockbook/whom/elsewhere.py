@@ -10,6 +10,7 @@ from compiler.shape import replace
 from compiler.source import Span
 from flockbook.flock import Concerned
 from flockbook.naming import DOSE_TOLD
+from flockbook.records.breeding import Lambing
 from flockbook.records.cupboard import MoneyNote, Stock
 from flockbook.records.event import Event
 from flockbook.records.handling import Job
@@ -34,6 +35,7 @@ from flockbook.whom.dosing_words import (
     EACH_OR_AGAIN,
     FURTHER,
     GIVEN,
+    HAD_IT,
     HANDED,
     HURRIED,
     INTO_NO_SHEEP,
@@ -47,9 +49,12 @@ from flockbook.whom.dosing_words import (
     REMEDY,
     REMEDY_BESIDE,
     REMEDY_WORDS,
+    REST_DONE,
     SAME_AS_ABOVE,
     SENTENCE,
-    SIDE,
+    THE_EWE,
+    THE_REST,
+    TICKED,
     TO_DO,
     TRADE_GROUPS,
     TREATED_SHEEP,
@@ -57,6 +62,7 @@ from flockbook.whom.dosing_words import (
     WAITING,
     WITH_LAMBS,
     dipped,
+    is_none,
     without_negations,
 )
 from flockbook.whom.judging import Verdict
@@ -119,11 +125,11 @@ class _Told(NameReader):
         mistaken = is_mistaken(self.record) or corrects_a_dose(self.record)
         if mistaken:
             found = list(texts_of(self.record))
-        for text, span in found:
-            told, before = mistaken, ""
+        going_on = {span for _, span in self.lists_behind(found)}
+        for text, span in sorted((*found, *self.lists_behind(found)), key=lambda item: item[1].line):
+            told, before = mistaken or span in going_on, ""
             for match in SENTENCE.finditer(text):
-                further = FURTHER.search(match[0]) if told else SAME_AS_ABOVE.search(match[0])
-                if self.tells(match[0]) or (told and mistaken) or further:
+                if self.tells(match[0]) or (told and mistaken) or self.goes_on(match[0], told):
                     of_her = before if PRONOUN.search(match[0]) else ""  # `Bramble lame. Jabbed her.`
                     self.sentence(match[0], span, of_her)
                     told = True
@@ -131,6 +137,25 @@ class _Told(NameReader):
         if not self.verdict.doubtful and not self.verdict.everybody:
             return None
         return self.verdict.settled(), self.verdict
+
+    def goes_on(self, sentence: str, told: bool) -> bool:
+        """Whether a sentence goes on with the dose that those before it told of."""
+        if not told:
+            return SAME_AS_ABOVE.search(sentence) is not None
+        return FURTHER.search(sentence) is not None or self.lists_names(sentence)
+
+    def lists_behind(self, found: list[tuple[str, Span]]) -> list[tuple[str, Span]]:
+        """The lines behind words of a dose that are nothing but names, in a note that has no lines of its own."""
+        if hasattr(self.record, "lines") or not found:
+            return []
+        lines = sorted({span.line: (text, span) for text, span in texts_of(self.record)}.items())
+        told, listed = {span.line for _, span in found}, list[tuple[str, Span]]()
+        open_ = False
+        for line, (text, span) in lines:
+            goes_on = open_ and line not in told and self.lists_names(text)
+            listed += [(text, span)] if goes_on else []
+            open_ = line in told or goes_on or (open_ and not text.strip())
+        return listed
 
     def tells(self, sentence: str) -> bool:
         """Whether a sentence tells of a dose of a medicine."""
@@ -158,23 +183,32 @@ class _Told(NameReader):
         if isinstance(self.record, NEED_MORE):
             given = bool(product) and (verb or HANDED.search(plain) is not None)
             surely = VERBS.search(PLAIN_VERBS.sub("", plain)) is not None
-            surely = surely and (self.meets_sheep(sentence) or self.of_those_counted(sentence))
+            surely = surely and (self.meets_sheep(sentence) or self.of_those_here(sentence))
             surely = surely and not isinstance(self.record, MoneyNote)
             return given or ((amount or surely) and not isinstance(self.record, Stock))
         return bool(product) or verb or (amount and not isinstance(self.record, Feeding))
 
-    def of_those_counted(self, sentence: str) -> bool:
-        """Whether a sentence in an egg count speaks of those whose eggs were counted: `Dosed her.`"""
-        return isinstance(self.record, EggCount) and PRONOUN.search(sentence) is not None
+    def is_about_sheep(self) -> bool:
+        """Whether the note itself names whom it is about."""
+        return isinstance(self.record, Event) and bool(self.known.flock.who(self.record))
+
+    def of_those_here(self, sentence: str) -> bool:
+        """Whether a sentence speaks of those of the note who are still here: `Dosed her.` in an egg count, a reason to
+        cull, `Drenched the rest.` beside a death.
+        """
+        counted = isinstance(self.record, EggCount) and PRONOUN.search(sentence) is not None
+        return counted or isinstance(self.record, Cull) or THE_REST.search(sentence) is not None
 
     def names_a_remedy(self, sentence: str) -> bool:
         """Whether a short sentence, in a sheep's own note a dated one, names a remedy as given."""
-        if isinstance(self.record, SPEAK_OF_REMEDIES) or NOT_GIVEN.search(SIDE.sub("", sentence)):
+        if isinstance(self.record, SPEAK_OF_REMEDIES) or is_none(sentence):
             return False
-        if BEFORE_OR_AFTER.search(sentence) and not COVERED.search(sentence):
+        had = HAD_IT.search(sentence) is not None
+        if BEFORE_OR_AFTER.search(sentence) and not COVERED.search(sentence) and not had:
             return False
         words = len(sentence.split())
-        beside = words <= BESIDE_WORDS and REMEDY_BESIDE.search(sentence) and self.meets_sheep(sentence)
+        told = had or REST_DONE.search(sentence) or words <= BESIDE_WORDS
+        beside = told and REMEDY_BESIDE.search(sentence) and (self.meets_sheep(sentence) or self.is_about_sheep())
         if not beside and (words > REMEDY_WORDS or not REMEDY.search(sentence)):
             return False
         pieces = taken_apart(sentence, self.known.lexicon)
@@ -182,7 +216,7 @@ class _Told(NameReader):
 
     def is_done(self, task: Task) -> bool:
         """Whether a task says that it is done, also where `done` could not be read or stands below the head."""
-        below = any(DONE.match(cell.text.strip()) for cell in task.origin.rest)
+        below = any(DONE.match(cell.text.strip()) or TICKED.search(cell.text) for cell in task.origin.rest)
         said = DONE_IN_WORDS.search(task.what or "") is not None
         return below or said or bool(task.done) or "done" in task.origin.typed
 
@@ -216,6 +250,7 @@ class _Told(NameReader):
         around = self.told.around() if self.day is None else None
         self.told_on = (around.first, around.last) if around else None
         lost = self.names_lost() and isinstance(self.record, Event)
+        lost = lost or (isinstance(self.record, Lambing) and THE_EWE.search(self.words) is not None)
         about = self.about() if not ids or PRONOUN.search(self.words) or and_first(pieces) or lost else []
         return [*ids, *about, *(self.named_in_words() if "dose" in self.record.origin.unread else ())]
 
@@ -223,11 +258,11 @@ class _Told(NameReader):
         """These, and their lambs, litter mates or dams where the words speak of them."""
         if WITH_LAMBS.search(self.words) or any(piece.whose for piece in pieces if named(piece)):
             ids = [*ids, *(lamb for sheep in ids for lamb in self.verdict.young_of(sheep))]
-        return [*ids, *self.kin_of(ids, self.words)]
+        return [*ids, *self.kin_of(ids, self.words), *self.kin_named(pieces)]
 
     def is_stray(self, pieces: list[Piece]) -> bool:
         """Whether the words speak of somebody who cannot be told."""
-        words = (TRADE_GROUPS, MORE_THAN_NAMED, ALL_BUT)
+        words = (TRADE_GROUPS, MORE_THAN_NAMED, ALL_BUT, *((THE_REST,) if isinstance(self.record, NEED_MORE) else ()))
         return self.joins_a_stranger(pieces) or has_stray_tag(pieces) or any(one.search(self.words) for one in words)
 
     def names_lost(self) -> bool:
@@ -267,7 +302,8 @@ class _Told(NameReader):
         if not isinstance(self.record, Event) or isinstance(self.record, NEED_MORE):
             return False
         treated = TREATED_SHEEP.search(text) is not None or self.gives_a_product(text)
-        at_work = isinstance(self.record, Job) and AT_WORK.search(text) is not None
+        of_work = AT_WORK.search(text) or TO_DO.search(text)
+        at_work = isinstance(self.record, Job) and of_work is not None and not NO_SHEEP.search(text)
         verb = treated or at_work or VERBS.search(PLAIN_VERBS.sub("", without_negations(text))) is not None
         if not EACH_OR_AGAIN.search(text) and (LONG_AGO.search(text) or (not verb and INTO_NO_SHEEP.search(text))):
             return False

@@ -88,7 +88,8 @@ class FileNameReader(LineReader):
         """What of a word's bearers a file name can name."""
         whole = len([one for one in pieces if one.sort not in (PREFIX, JOINT)]) == 1
         place = pieces.index(piece)
-        joint = place > 0 and pieces[place - 1].sort == JOINT
+        joint = any(one.sort == JOINT for one in (*pieces[max(0, place - 1) : place], *pieces[place + 1 : place + 2]))
+        joint = joint or all(one.sort in (FIGURE, JOINT, PREFIX) for one in pieces)
         if piece.sort == FIGURE and not whole and not joint and len(piece.text) < SHORTEST_TAG:
             return ()
         declared = self.lexicon.declared

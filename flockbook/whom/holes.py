@@ -240,7 +240,8 @@ def judge_other(known: Known, other: Other, originals: dict[str, Concerned]) -> 
     in_words = TREATS.search(path.replace("_", " ").replace("-", " ")) or TREATS.search(text)
     amounts = any(DOSE.search(one[0]) and not MILK_FED.search(one[0]) for one in SENTENCE.finditer(text))
     done = DONE.search(text) is not None and TO_DO.search(text) is not None
-    in_table = other.sort == "table" and OF_TABLES.search(f"{path}\n{text.partition(chr(10))[0]}") is not None
+    heading = f"{path}\n{text.partition(chr(10))[0]}"
+    in_table = other.sort == "table" and bool(OF_TABLES.search(heading) or TO_DO.search(text))
     of_form = in_table or done or amounts or (other.sort != "no head" and tells(text, known))
     speaks = in_words or known.products.product(said) or of_form
     if not speaks or (picture and OF_LABELS.search(path)):

@@ -172,6 +172,8 @@ class _Cutter:
             return Piece(FIGURE, mixed.text, place, mixed.end, mixed.bearers, mixed.whose, mixed.of_her, mixed.born)
         token = TOKEN.match(self.text, place)
         number = NUMBER.match(self.text, place)
+        if number and (also := self.painted_too(number)):
+            return also
         if number and (token is None or number.end() >= token.end()):
             return Piece(FIGURE, number[0], place, number.end())
         return Piece(WORD, token[0], place, token.end()) if token else None
@@ -232,6 +234,14 @@ class _Cutter:
         born = int(match[2]) if match[2] else None
         return Piece(NAME, match[0], match.start(), match.end(), bearers, born=born) if bearers else None
 
+    def painted_too(self, number: re.Match[str]) -> Piece | None:
+        """`no 7 and 8`: the second of two numbers painted on lambs."""
+        if len(self.found) < 2 or self.found[-1].sort != JOINT or not PAINTED.fullmatch(self.found[-2].text):
+            return None
+        lambs = self.lexicon.painted.get(number[0], [])
+        bearers = tuple(Bearer(SHEEP, lamb.id) for lamb in lambs)
+        return Piece(NAME, number[0], number.start(), number.end(), bearers) if bearers else None
+
     def spread(self, place: int) -> Piece | None:
         """`738-742`, `C230 to C233`: the tags of a range, unless the whole is itself a tag."""
         match = SPREAD.match(self.text, place)
@@ -277,12 +287,9 @@ class _Cutter:
         match = APART.match(self.text, place)
         if match is None:
             return None
-        for words in ((match[1], match[2]),):
-            glued = "".join(words)
-            bearers = tuple(bearer for bearer in self.lexicon.means(tokens(glued), glued) if bearer.sort == SHEEP)
-            if bearers:
-                return self.with_more(Piece(NAME, match[0], place, match.end(), bearers))
-        return None
+        glued = match[1] + match[2]
+        bearers = tuple(bearer for bearer in self.lexicon.means(tokens(glued), glued) if bearer.sort == SHEEP)
+        return self.with_more(Piece(NAME, match[0], place, match.end(), bearers)) if bearers else None
 
     def end_of(self, key: tuple[str, ...], place: int) -> int | None:
         """Where a key ends that begins here, or None if it does not stand here."""
@@ -321,9 +328,7 @@ class _Cutter:
         return piece
 
     def inside(self, piece: Piece) -> list[Piece]:
-        """The names within a name that holds a joint (`Salt and Pepper`): if both readings exist, both are meant
-        (V2).
-        """
+        """The names within a name that holds a joint (`Salt and Pepper`): if both exist, both are meant (V2)."""
         words = folded(piece.text).split()
         if piece.sort != NAME or len(words) < 3 or not JOINT_WORDS & set(words):
             return []

@@ -14,7 +14,9 @@ from flockbook.roll import key_of
 from flockbook.whom.lexicon import LONG_LETTERS, tokens
 
 SHORT_WORD = 4  # letters up to which a word alone is not taken for a product's name (our own choice)
-LONG_WORD = re.compile(rf"[^\W\d_]{{{LONG_LETTERS},}}")
+SLIP_LETTERS = 6  # letters of a product's name from which a word may be a slip of it (our own choice)
+LONG_WORD = re.compile(rf"[^\W\d_]{{{SLIP_LETTERS - 1},}}")
+TWO_WORDS = re.compile(r"(?=\b([^\W\d_]{2,}) ([^\W\d_]{2,})\b)")
 NAME_FIELD = re.compile(r"^\s*name\s*:\s*(.+?)\s*$", re.M)
 
 
@@ -32,7 +34,13 @@ class Products(Value):
     def product(self, text: str) -> str:
         """The product that a text names, or ""."""
         match = self.pattern.search(text) or ("-" in text and self.pattern.search(text.replace("-", ""))) or None
-        return match[0] if match else next(self.misspelt(text), "")
+        return match[0] if match else next(self.misspelt(text), "") or next(self.split(text), "")
+
+    def split(self, text: str) -> Iterator[str]:
+        """The names of products that stand in a text in two halves: `leva misole`."""
+        for match in TWO_WORDS.finditer(text):
+            if (name := (match[1] + match[2]).casefold()) in self.long_names:
+                yield name
 
     def misspelt(self, text: str) -> Iterator[str]:
         """The names of products of which a long word of a text is one slip."""
@@ -73,7 +81,7 @@ def products_of(flock: Flock) -> Products:
         re.compile(rf"(?<!\w)(?:{pattern})(?!\w)", re.I),
         {tokens(name): product for name, product in names.items()},
         dict(unread_notes(flock)),
-        tuple(name for name in names if name.isalpha() and len(name) >= LONG_LETTERS),
+        tuple(name for name in names if name.isalpha() and len(name) >= SLIP_LETTERS),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from datetime import date
 from itertools import pairwise
@@ -12,11 +13,13 @@ from flockbook.records.event import Event
 from flockbook.records.places import Mob
 from flockbook.records.sheep import Sheep
 from flockbook.whom.days import days_in, days_told
-from flockbook.whom.dosing_words import HER_KIN
+from flockbook.whom.dosing_words import HER_KIN, VERBS
+from flockbook.whom.holes import STAMP
 from flockbook.whom.judging import Verdict
+from flockbook.whom.kin_beside import LAMBS, kin_beside
 from flockbook.whom.known import Known, around
-from flockbook.whom.lexicon import NARROW_LETTERS, SHEEP, folded, letters, sheep_of, tokens
-from flockbook.whom.line_reading import NO_NAMES, named, stands_for_name
+from flockbook.whom.lexicon import MOB, NARROW_LETTERS, SHEEP, folded, letters, sheep_of, tokens
+from flockbook.whom.line_reading import NO_NAMES, NOISE, named, stands_for_name
 from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, WORD, Piece, taken_apart
 from flockbook.whom.reader import FIELD, ending_in, everyone, freed_by, groups, is_naming
 from flockbook.whom.tag_ends import completed
@@ -24,6 +27,8 @@ from flockbook.whom.told_texts import texts_of
 from flockbook.whom.whereabouts import Window
 
 OF_TAGS = frozenset({"ewe", "tag", "no", "number", "ram", "tup", "buck", "lamb", "sheep", "hogg", "gimmer", "wether"})
+AMONG = re.compile(r"\s*(?:,|&|\+|/|and\b|\d)", re.I)  # behind a short tag: more of them
+LAST_WORD = re.compile(r"\w+$")
 AND_FIRST = frozenset({"and", "&", "+", "plus", "also"})
 
 
@@ -43,6 +48,16 @@ class NameReader:
         self.freed = freed_by(self.verdict, said)
         self.frees_all = any(text.strip().lower() in ("all", "everybody", "nobody") for text in said)
 
+    def lists_names(self, text: str) -> bool:
+        """Whether a line or a short sentence is nothing but names: it goes on with the list before it."""
+        pieces = taken_apart(text, self.known.lexicon)
+        passed = NOISE | AND_FIRST | NO_NAMES
+        plain = all(
+            named(piece) or piece.sort in (JOINT, PREFIX) or piece.dose or folded(piece.text) in passed
+            for piece in pieces
+        )
+        return plain and any(named(piece) and (piece.proper or groups(piece)) for piece in pieces)
+
     def meets_sheep(self, sentence: str) -> bool:
         """Whether a sentence names a sheep, a mob or a class."""
         pieces = taken_apart(sentence, self.known.lexicon)
@@ -56,9 +71,18 @@ class NameReader:
             return []
         animals = self.known.flock.animals
         dams = {animals[sheep].dam for sheep in ids}
-        if match[1].lower() in ("mother", "mum", "dam"):
+        if match[1].lower() in ("mother", "mum", "dam", "ewe"):
             return [dam for dam in dams if dam]
         return [animal.id for animal in animals.values() if animal.dam and animal.dam in dams]
+
+    def kin_named(self, pieces: list[Piece]) -> list[str]:
+        """`the mother of 731`, `gimmer C214`: dams of those named, or lambs."""
+        found: list[str] = []
+        for name, _, whom in kin_beside(pieces):
+            for sheep in self.verdict.sheep_meant(name):
+                dam = self.known.animal(sheep).dam
+                found += self.verdict.young_of(sheep) if whom == LAMBS else [dam] if dam else []
+        return found
 
     def joins_a_stranger(self, pieces: list[Piece]) -> bool:
         """Whether a name stands there that nobody bears: one slip from somebody's, or joined by `and` to a name."""
@@ -124,8 +148,10 @@ class NameReader:
 
     def is_joined(self, piece: Piece) -> bool:
         """Whether a short figure that is a tag stands behind a joint in the sentence at hand: `Fern and 12`."""
-        before = self.words[: piece.start].rstrip().lower()
-        return before.endswith(("and", ",", "&", "+", "ewe", "tag"))
+        before, behind = self.words[: piece.start].rstrip().lower(), self.words[piece.end :]
+        last = LAST_WORD.search(before)
+        dosed = last is not None and (last[0].isdigit() or VERBS.search(last[0]) is not None)
+        return dosed or before.endswith(("and", ",", "&", "+", "ewe", "tag")) or AMONG.match(behind) is not None
 
     def about(self) -> list[str]:
         """Those whom the note as a whole is about."""
@@ -142,7 +168,16 @@ class NameReader:
         if isinstance(self.record, Event) and (about := list(self.known.flock.who(self.record))):
             key = " ".join(tokens(self.record.mob or ""))
             return [*about, *everyone(self.known.places.members(key, self.verdict.window))]
-        return self.named_in_words()
+        return self.named_in_words() or self.named_by_file()
+
+    def named_by_file(self) -> list[str]:
+        """The sheep, and everybody of the mobs, that the name of the note's file names: `job hill`."""
+        stem = self.record.origin.path.rpartition("/")[2].rpartition(".")[0]
+        pieces = taken_apart(STAMP.sub(" ", stem).removeprefix(self.record.origin.kind), self.known.lexicon)
+        ids = [one for piece in pieces if piece.proper for one in self.verdict.sheep_meant(piece)]
+        found = [one for one in ids if self.verdict.here(one)]
+        mobs = [bearer for piece in pieces for bearer in piece.bearers if bearer.sort == MOB]
+        return found + [one for mob in mobs for one in everyone(self.verdict.members(mob))]
 
     def names_anybody(self) -> bool:
         """Whether the words of the note name a sheep, a mob or a class."""

@@ -28,6 +28,7 @@ from flockbook.whom.reader import is_dash
 from flockbook.whom.told_moves import told_in_words
 from flockbook.whom.whereabouts import ALWAYS, SUCKING_DAYS, Stay, is_young, mob_keys, stays
 
+SINCE = re.compile(r"\w (?:since|from|until|till|now|was|before)\b", re.I)  # more than a mob's name under `mob`
 SUCK = timedelta(days=SUCKING_DAYS)
 MOVES = re.compile(r"(?<![a-z])(?:draft(?:ed)?|foster(?:ed)?)(?![a-z])", re.I)
 MOVING_KINDS = ("draft", "tagging", "foster", "purchase", "ewe", "ram", "wether", "lamb", "move")
@@ -54,6 +55,8 @@ def unsure_stays(known: Known) -> Iterator[tuple[str, Stay]]:
         if isinstance(event, HeadCount) and event.mob:
             yield from stays(seen_of(known, event), event.mob, event.date or date.min)
     for animal in known.flock.animals.values():
+        if animal.note is not None and SINCE.search(animal.note.mob or ""):
+            yield from (stay for mob in known.lexicon.mobs for stay in stays((animal.id,), mob, date.min))
         if animal.note is not None and (animal.note.origin.unread or animal.note.origin.broken):
             yield from by_sheep_note(known, animal)
     for note in known.flock.collection.of(Mob):

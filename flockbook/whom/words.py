@@ -26,14 +26,17 @@ from flockbook.whom.reader import (
     TOO,
     WORDS_IN,
     ending_in,
+    freed_by,
     placed,
     span_text,
     words_of,
 )
 
 AFTER_ALL = re.compile(
-    r"\b(?:too|after all|anyway|later|had hers|had his|caught|got|found|turned up|went through|in the end"
-    r"|dosed|drenched|wormed|injected|jabbed|did|done)\b", re.I
+    r"\b(?:too|after all|anyway|later|had hers|had his|caught|got|found|turned up|went through|in the end|tomorrow"
+    r"|next day|the lot|\d ?ml|(?:mon|tues|wednes|thurs|fri|satur|sun)day"
+    r"|dosed|drenched|wormed|injected|jabbed|did|done)\b",
+    re.I,
 )
 REST_TOO = re.compile(
     r"(?:^|[.!?] )(?:and )?(?:the )?(?:rest|others|all of them)\b[^.]{0,20}\b(?:too|got it|had it|as well|done)\b"
@@ -53,7 +56,8 @@ ONE_OF = re.compile(
     re.I,
 )
 DID_WORDS = frozenset(
-    {"did", "done", "caught", "grabbed", "got", "ran", "took", "jabbed", "dosed", "drenched", "injected"}
+    {"did", "done", "gave", "given", "caught", "grabbed", "got", "ran", "took"}
+    | {"jabbed", "dosed", "drenched", "injected"}
 )
 NEXT_WORDS = frozenset({"and", "ditto", "then", "plus", "also", "next", "now", "finished", "followed"})
 # Behind a name, these make it one of a thing or a place: `Willow gate left open`.
@@ -208,9 +212,7 @@ class WordReader(FileNameReader):
         also = beside or TOO.search(span_text(pieces)) or folded(pieces[0].text) in NEXT_WORDS
         if groups and (self.of_the(pieces, place) or also):
             sheep = [one for bearer in groups for one in sorted(self.members_of(bearer))]
-        elif not sheep or not (
-            self.named_in_prose(pieces, place) or ((beside or self.told_of(pieces, place)) and len(piece.text) > 2)
-        ):
+        elif not sheep or not (self.named_in_prose(pieces, place) or self.meant_in_prose(pieces, place, beside)):
             return
         elif piece.whose and piece.of_her is None:
             sheep = [*(sheep if AFTER_ALL.search(span_text(pieces)) else ()), *self.hers(sheep)]
@@ -229,6 +231,11 @@ class WordReader(FileNameReader):
         missing = [one for one in sheep if one not in self.verdict.dosed and one not in self.verdict.at_foot]
         if missing and not set(missing) <= set(self.verdict.doubtful):
             self.ask(piece, missing, placed(span, piece))
+
+    def meant_in_prose(self, pieces: list[Piece], place: int, beside: bool) -> bool:
+        """Whether a name in small letters is meant: beside a dose, or where the words say that it is a further one."""
+        told = beside or self.told_of(pieces, place)
+        return told and (len(pieces[place].text) > 2 or pieces[place].sort == FIGURE)
 
     def told_of(self, pieces: list[Piece], place: int) -> bool:
         """Whether the words beside a name say that it is a further one: `and 230`, `did teasel`, `230 as well`."""
@@ -278,7 +285,7 @@ class WordReader(FileNameReader):
         """`not dosed: NAMES` answers what was asked, never what a field or a line says."""
         answered: set[str] = set()
         for place, text in enumerate(self.event.not_dosed):
-            found = self.exactly(text)
+            found = self.exactly(text) or freed_by(self.verdict, [text])
             answered |= found
             heard = [sheep for sheep in found if sheep in self.verdict.dosed]
             if heard:

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from flockbook.derive.plain.days import day_words
 from flockbook.records.health import Treatment
-from flockbook.whom.course_words import ONE_SENTENCE, WEEKDAY_WORDS, tells_of_a_course
+from flockbook.whom.course_words import ONE_SENTENCE, WEEKDAY, WEEKDAY_WORDS, tells_of_a_course
 from flockbook.whom.days import days_told
 from flockbook.whom.dosing_words import HANDED
 from flockbook.whom.measures import DOSE, WHEN
@@ -57,7 +57,7 @@ ALSO_ON = re.compile(
     r"(?:mon|tues|wednes|thurs|fri|satur|sun)day\b",
     re.I,
 )
-ONLY_A_DAY = re.compile(r"\s*(?:mon|tues|wednes|thurs|fri|satur|sun)day\W*$", re.I)
+ONLY_A_DAY = re.compile(rf"\s*{WEEKDAY}\W*$", re.I)
 ON_THE = re.compile(r"\b(?:on|actually|it was|not) (?:\w+ )?(?:the )?(\d{1,2})(?:st|nd|rd|th)\b", re.I)
 BARE_DAYS = re.compile(r"\b\d{1,2}(?:st|nd|rd|th)?\b(?! ?[\w/.:]?(?:ml|kg|cc|mg|lb|%|\d))", re.I)
 

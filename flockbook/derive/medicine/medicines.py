@@ -29,9 +29,9 @@ OTHER_BOTTLE = re.compile(
 )
 SOMETHING_ELSE = re.compile(
     r"\b(?:wormed|drenche?d|dosed|poured|fluked|drench|wormer|antibiotics?|penicillin|pen"
-    r"|oxytet\w*|steroid|pain ?relief)\b"
+    r"|oxytet\w*|steroid|pain ?relief)\b|^\W*(?:dipped|sprayed)\b(?! (?:navels?|cords?))|\bfly ?spray\b"
     r"|\b(?:injected|jabbed|gave|given)\b[^.\n]*\b(?:too|as well|also)\b|\b(?:a|her|his|their) jabs?\b",
-    re.I,
+    re.I | re.M,
 )
 LONGEST_CODE = 4  # letters of a code at the end of a name, as LA (our own choice)
 SAME = 0.01  # ml by which one dose may be written in two ways (our own choice)
@@ -105,6 +105,9 @@ def second_product(flock: Flock, event: Treatment) -> str:
         product = products(flock).called(match[0])
         if key_of(product) != key_of(event.medicine or "") and match[0].casefold() not in own:
             return match[0]
+    for name in products(flock).misspelt(written):
+        if key_of(products(flock).called(name)) != key_of(event.medicine or "") and name not in own:
+            return name
     if code := another_by_its_end(flock, event, written):
         return code
     other = OTHER_BOTTLE.search(written) or (no_waiting(flock, event) and other_dose(event, written))

@@ -184,7 +184,6 @@ Egg counts low, no drench needed.
 Bramble is due her jab.
 Read about long acting wormers in the paper.
 Salt's foot is better.
-Lambs look well after the drench.
 Bramble's lump where the jab was.
 Counted the ewes, all there.
 Shut the sponges in the cupboard.

@@ -169,6 +169,126 @@ PUT_RIGHT = [
     "It was Teasel, not Bramble, that I drenched yesterday.\n",
     "Wrong ewe in yesterday's drench note, should be Teasel.\n",
 ]
+# Sheep with tags of one figure and of two, in a file name and in a remark.
+SHORT_TAGS = {f"sheep/{tag}.md": EWE.replace("hill", "low") for tag in ("3", "7", "14", "31", "32", "114")}
+IN_NAMES = ["3 and 7", "3, 7", "3,7", "31 and 32", "14 and 114", "drench 3 and 7", "3 7", "3+7", "3"]
+IN_REMARKS = [
+    ("Injected 3 and 7.", "3 7"),
+    ("3 ml example drench to 3, 7.", "3 7"),
+    ("Drenched 3,7,31", "3 7 31"),
+    ("31, 32 and 14 drenched", "31 32 14"),
+    ("example drench 3 & 7", "3 7"),
+    ("Jabbed 3.", "3"),
+    ("drenched ewe 3", "3"),
+    ("Drenched 3 7 31 32", "3 7 31 32"),
+]
+# Lists that go on behind the sentence.
+GOING_ON = [
+    ("Injected Bramble\nTeasel", "C214 C230"),
+    ("Injected Bramble,\nTeasel.", "C214 C230"),
+    ("- Bramble example drench\n- Teasel", "C214 C230"),
+    ("Injected Bramble. And Teasel.", "C214 C230"),
+    ("Drenched Bramble. Teasel.", "C214 C230"),
+    ("Drenched:\nBramble\nTeasel", "C214 C230"),
+    ("Injected Bramble\n\nTeasel", "C214 C230"),
+    ("Jabbed Bramble and\nTeasel", "C214 C230"),
+    ("Drenched hill am. Low pm.", "C214 C107"),
+]
+# What was not done to some, or not yet, was done to others.
+NOT_ALL = [
+    ("Teasel not drenched, the rest of hill were.", "C214"),
+    ("Low not drenched, hill was.", "C214 C230"),
+    ("Will drench low tomorrow, hill done today.", "C214"),
+    ("Teasel was not injected, Bramble was.", "C214"),
+    ("Not drenched: Teasel. Drenched: Bramble.", "C214"),
+    ("Teasel needs drenching, Bramble done.", "C214"),
+    ("Bramble did not like the drench.", "C214"),
+]
+# In a remark on Bramble: she had it, whatever else is denied or planned.
+SHE_HAD_IT = [
+    "No better after two jabs.",
+    "Must be kept in after the injection.",
+    "No trouble with the jab.",
+    "No reaction to the injection.",
+    "Never saw a ewe hate a drench so.",
+    "Not keen on the drench.",
+    "Not lame since the jab.",
+    "Will not eat since her injection.",
+    "Without a fuss she took the drench.",
+    "Second jab, no better.",
+    "Should be right after that injection.",
+    "Gave her a painkiller.",
+    "On meds.",
+    "medicine given",
+    "Needle today.",
+    "Booster.",
+    "Had her vaccination.",
+    "Watery mouth dose.",
+    "Antibiotic cover.",
+]
+# On the day of its one dose, in a remark on Bramble.
+COURSE_TOLD = [
+    "Short drench for five days.",
+    "Short drench 3 ml daily.",
+    "On short drench till Friday.",
+    "Three days of short drench.",
+    "short drench twice a day",
+    "Short drench 2-5 June",
+    "Short drench again Thursday.",
+    "starting a course of short drench",
+]
+MISSPELT = [
+    "Gave Bramble exampel drench.",
+    "Gave Bramble exampledrench.",
+    "Bramble example drnch",
+    "Gave Bramble levamisol.",
+    "Gave Bramble leva misole",
+]
+LAMBED = "events/2026/2026-04-16 lambing Salt.md"
+BY_FILE_NAME: list[Case] = [
+    ("job hill", other("job hill", "---\ndid: drench\n---\n"), "C214 C230", DAY),
+    ("job of two", other("job Bramble and Teasel", "---\ndid: example drench\n---\n"), "C214 C230", DAY),
+    ("job of nobody", other("job", "---\ndid: example drench\n---\n"), "C214 C107", DAY),
+    (
+        "page hill",
+        other("page hill", "---\ntitle: June\n---\nDrenched with example drench.\n"),
+        "C214",
+        DAY,
+    ),
+    ("task hill", other("task hill", "---\nwhat: drench\ndone: 2 Jun\n---\n"), "C214", DAY),
+    ("a tick", other("task", "---\nwhat: week list\n---\n- [x] drench hill\n"), "C214", DAY),
+    ("cull", other("cull", "---\nsheep: Salt\nwhy: lame, jabbed, no good\n---\n"), "C107", DAY),
+    ("death", other("death", "---\nsheep: Salt\ncause: worms\n---\nDrenched the rest.\n"), "C214", DAY),
+    ("the mother of 731", other("remark", "Injected the mother of 731.\n"), "C214", DAY),
+    ("its ewe", other("remark", "Drenched 731 and its ewe.\n"), "C214", DAY),
+    (
+        "a table beside",
+        {"events/2026/June.csv": "date,who,what\n02/06/2026,Bramble,drench\n02/06/2026,Teasel,drench\n"},
+        "C214 C230",
+        DAY,
+    ),
+    (
+        "lambs and ewe",
+        {LAMBED.replace("04-16", "05-30"): "- ewe 4 kg, tag 761\n- ram 4 kg, tag 762\n\nLambs and ewe jabbed.\n"},
+        "C107 761 762",
+        DAY,
+    ),
+    (
+        "days as headings",
+        treatment("", "Tue:\n- Bramble\n\nThu:\n- Teasel\n", medicine="short drench"),
+        "C230",
+        AFTER_ONE,
+    ),
+    (
+        "where she began",
+        {
+            "sheep/C107 Salt.md": EWE.replace("hill", "low since 1 June"),
+            **treatment("mob: hill\n", name="2026-05-20 treatment"),
+        },
+        "C107",
+        DAY,
+    ),
+]
 COLUMNS = [("pour on", "yes"), ("pour on", "2"), ("product", "example drench"), ("product", "exampel drench")]
 
 
@@ -189,6 +309,16 @@ def cases() -> Iterator[Case]:
     yield from ((words, {**HILL, **files}, "C107", DAY) for words, files in INTO_HILL)
     for words in PUT_RIGHT:
         yield words, {**treatment(BRAMBLE), **other("remark", words, "2026-06-03")}, "C230", DAY
+    for words in IN_NAMES:
+        tags = " ".join(word for word in words.replace(",", " ").replace("+", " ").split() if word.isdigit())
+        yield f"name: {words}", {**SHORT_TAGS, **treatment(name=f"2026-06-02 treatment {words}")}, tags, DAY
+    yield from ((words, {**SHORT_TAGS, **other("remark", f"{words}\n")}, tags, DAY) for words, tags in IN_REMARKS)
+    yield from ((words, other("remark", f"{words}\n"), tags, DAY) for words, tags in (*GOING_ON, *NOT_ALL))
+    yield from ((words, other("remark Bramble", f"{words}\n"), "C214", DAY) for words in SHE_HAD_IT)
+    yield from ((words, other("remark", f"{words}\n"), "C214", DAY) for words in MISSPELT)
+    for words in COURSE_TOLD:
+        yield words, {**told_short(""), **other("remark Bramble", f"{words}\n")}, "C214", AFTER_ONE
+    yield from BY_FILE_NAME
     yield from ((f"{heading} {cell}", weighed(heading, cell), "731", DAY) for heading, cell in COLUMNS)
 
 
@@ -205,6 +335,12 @@ def test_whoever_was_dosed_by_an_ordinary_sentence_is_not_clear(
     """Whoever was dosed, as often and with whatever the words tell, is not clear."""
     for number, tag in enumerate(tags.split()):
         assert state(tmp_path / str(number), files, tag, day) != "clear"
+
+
+def test_the_second_of_two_paint_numbers_is_held(tmp_path: Path) -> None:
+    """`no 7 and 8` on lambs without tags."""
+    files = {LAMBED: "- ewe 4 kg, no 7\n- ram 4 kg, no 8\n", **other("remark", "example drench 2 ml no 7 and 8\n")}
+    assert state(tmp_path, files, "no 8", DAY) != "clear"
 
 
 def test_days_told_in_an_illness_are_days_of_doses(tmp_path: Path) -> None:
