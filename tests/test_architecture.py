@@ -141,10 +141,23 @@ OF_A_SORT = {
     "lead", "CAUTION", "PRINTED_RULES",  # a page's first words, its warning, and the rules printed at its foot
     "PER_PAGE", "ROOM",  # how many rows, or elements, one page of a long table holds
 }  # fmt: skip
+# The wings of `derive` that say nothing to a shepherd: their reasons are figures, days and names, worded in `saying`.
+WORDED_ABOVE = ("medicine", "health", "market")
+# What may stand as words below: the texts of rules and their cures, which the page of workings and the lists print from
+# beside the rule, and words that people write, which are read and never said.
+TEXTS_OF_RULES = {"UNTIL_WHEN", "CURES", "IN_THE_PROBLEMS", "NO_MEDICINE", "CASE_LAMBING_RULE", "GATE_RULE"}
+WORDS_READ = {"ALSO", "_SOLD"}
+TAGS_OF_TWO_WORDS = {
+    "under minimum",
+    "under age",
+    "off rate",
+    "low resistant",
+    "egg count",
+}  # kinds, told apart by them
+TWO_WORDS, ONE_WORD = re.compile(r"[A-Za-z][,;:.]? [A-Za-z]{2,}"), re.compile(r"[A-Za-z]{2,}")
 # Modules above 350 lines.
 LONG_STILL = {
     "flockbook/linking.py",
-    "flockbook/derive/medicine/withdrawal.py",
 }
 NOT_NOUNS = re.compile(r"(^|_)(utils?|helpers?|managers?|misc|common|stuff|tools?)(_|$)")
 # Words of keeping sheep and of medicine. Left out are words that also belong to notes, files and pages: `tag` (of HTML,
@@ -563,10 +576,69 @@ def test_facts_make_no_days_into_text() -> None:
         if isinstance(node, ast.Attribute) and node.attr in ("isoformat", "strftime")
     }
     ids = {"flockbook.derive.health.cases", "flockbook.derive.year.plans"}
-    guard = {f"flockbook.derive.medicine.{name}" for name in ("medicine_register", "withdrawal", "periods")}
+    guard = {f"flockbook.derive.medicine.{name}" for name in ("withdrawal",)}
     assert called <= ids | guard
     speaks = {MODULES[path] for path in inside if any(name.endswith("days.day_words") for name, _ in imports(path))}
-    assert speaks <= {f"flockbook.derive.medicine.{name}" for name in ("standing_words", "dose_days", "withdrawal")}
+    assert speaks <= {"flockbook.derive.year.reminders"}
+
+
+@pytest.mark.parametrize("wing", WORDED_ABOVE)
+def test_facts_say_nothing(wing: str) -> None:
+    """No sentence for a shepherd is made where things are worked out: a wing hands on typed reasons."""
+    inside = [path for path in FILES if path.is_relative_to(ROOT / "flockbook" / "derive" / wing)]
+    assert len(inside) > 2
+    assert [f"{path.name}:{said}" for path in inside for said in sentences_in(tree(path))] == []
+
+
+@pytest.mark.parametrize(
+    ("planted", "found"),
+    [
+        ('def why(day):\n    return f"held until {day}"', ["2 held until "]),
+        ('def why(days):\n    yield f"{days} old"', ["2  old"]),
+        ('WHY = {"W5": "the course is open"}', ["1 the course is open"]),
+        ('NEVER = "not for milk"', ["1 not for milk"]),
+        ('class Row:\n    text: str = "not written"', ["2 not written"]),
+        ('GATE_RULE = f"Whoever is held by {W1} stays here."', []),
+        ('raise ValueError(f"no factor from {ml} mL")', []),
+        ('def line(row):\n    """One line of a row."""\n    return f"{row.sheep}-{row.day:%H}"', []),
+        ('AGAIN = re.compile(rf"\\b(?:and also|the same) {day}")', []),
+        ('kind = "off rate"', []),
+    ],
+)
+def test_a_planted_sentence_is_found(planted: str, found: list[str]) -> None:
+    """A sentence is found in texts and in texts with figures; rules, faults of a caller and patterns are left out."""
+    assert sentences_in(ast.parse(planted)) == found
+
+
+def sentences_in(module: ast.Module) -> list[str]:
+    """The texts of a module that say something to a reader, with their lines."""
+    kept = {part for node in ast.walk(module) if is_kept(node) for part in ast.walk(node)}
+    kept |= {part for node in ast.walk(module) if isinstance(node, ast.JoinedStr) for part in node.values}
+    return [
+        f"{node.lineno} {said}"
+        for node in ast.walk(module)
+        if isinstance(node, ast.Constant | ast.JoinedStr) and node not in kept and (said := sentence(node))
+    ]
+
+
+def is_kept(node: ast.AST) -> bool:
+    """Whether all texts below a node may stand: a docstring, a fault of the caller's, a pattern, the text of a rule."""
+    if isinstance(node, ast.Assign):
+        return {ast.unparse(target) for target in node.targets} <= TEXTS_OF_RULES | WORDS_READ
+    if isinstance(node, ast.Expr):
+        return isinstance(node.value, ast.Constant)
+    return isinstance(node, ast.Raise) or (
+        isinstance(node, ast.Call) and ast.unparse(node.func).startswith(("re.", "either", "_require_"))
+    )
+
+
+def sentence(node: ast.Constant | ast.JoinedStr) -> str:
+    """What a text says: two words or more, or one beside a figure; "" for a tag or no words at all."""
+    if isinstance(node, ast.JoinedStr):
+        said = "".join(str(part.value) for part in node.values if isinstance(part, ast.Constant))
+        return said if ONE_WORD.search(said) else ""
+    said = node.value if isinstance(node.value, str) and node.value not in TAGS_OF_TWO_WORDS else ""
+    return said if TWO_WORDS.search(said) else ""
 
 
 def body_lines(node: Function) -> int:

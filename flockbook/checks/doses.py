@@ -7,11 +7,12 @@ from collections.abc import Iterator
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.derive.medicine.dose_arithmetic import Concern
-from flockbook.derive.medicine.doses import DoseFact, concern_words
+from flockbook.derive.medicine.doses import DoseFact
 from flockbook.derive.medicine.medicines import medicines_called
 from flockbook.flock import Animal
 from flockbook.records.health import Treatment
 from flockbook.roll import ONE_YEAR
+from flockbook.saying.withdrawal import concern_words
 from flockbook.seen import Seen
 
 DOSE_OFF_RATE = Rule(

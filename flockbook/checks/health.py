@@ -9,13 +9,16 @@ from datetime import date, timedelta
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from flockbook.derive.health.cases import ketone_note, temperature_note
+from flockbook.derive.health.cases import outside_range, raised_ketones
+from flockbook.derive.health.egg_counts import Weak
 from flockbook.derive.health.reduction_tests import slide_factor
 from flockbook.derive.health.worms import PALE, is_drench
 from flockbook.flock import happened
 from flockbook.records.event import Event
 from flockbook.records.handling import Check as Handling
 from flockbook.records.health import EggCount, Illness, Treatment
+from flockbook.saying.holding import ketone_words, temperature_words
+from flockbook.saying.worms import weakness_words
 from flockbook.seen import Seen
 from flockbook.whom.answers import ANSWER_DAYS
 
@@ -93,11 +96,11 @@ def check_findings(seen: Seen) -> Iterator[Diagnostic]:
                     score.line.span, f"{name}: eyelid {eyelid}, and no drench is "
                         f"written", "decide with your vet; write the treatment or a remark"
                 )  # fmt: skip
-            note = temperature_note(heat.celsius if heat else None)
-            if note and not answered(seen, score.sheep, session.date):
+            hot = outside_range(heat.celsius if heat else None)
+            if hot and not answered(seen, score.sheep, session.date):
                 yield TEMPERATURE.at(
                     score.line.span,
-                    f"{name}: {note}",
+                    f"{name}: {temperature_words(hot)}",
                     "call your vet if she is ill; write an `illness` note or a remark",
                 )
 
@@ -107,12 +110,11 @@ def figures_in_cases(seen: Seen) -> Iterator[Diagnostic]:
     for case in seen.facts.health.cases.open:
         for note in case.notes if not case.treatments else ():
             name = seen.linked.animals[case.sheep].called_in_full
-            if words := temperature_note(note.temp.celsius if note.temp else None):
-                yield TEMPERATURE.at(note.origin.span("temp"), f"{name}: {words}", "call your vet; write what is done")
-            if words := ketone_note(note.ketones):
-                yield KETONES_RAISED.at(
-                    note.origin.span("ketones"), f"{name}: {words}", "call your vet; write what is done"
-                )
+            cure = "call your vet; write what is done"
+            if hot := outside_range(note.temp.celsius if note.temp else None):
+                yield TEMPERATURE.at(note.origin.span("temp"), f"{name}: {temperature_words(hot)}", cure)
+            if found := raised_ketones(note.ketones):
+                yield KETONES_RAISED.at(note.origin.span("ketones"), f"{name}: {ketone_words(found)}", cure)
 
 
 def drenched(seen: Seen, sheep: str, day: date) -> bool:
@@ -172,9 +174,9 @@ def egg_tests(seen: Seen) -> Iterator[Diagnostic]:
     for test in seen.facts.health.worms.eggs.tests:
         note = notes[test.because[-1].note]
         for warning in test.warnings:
-            if warning.startswith("sampled again") and not note.sure:
+            if warning.what in (Weak.TOO_SOON, Weak.TOO_LATE) and not note.sure:
                 cure = "read the result with your vet; `sure: yes` if so"
-                yield BADLY_TIMED.at(note.origin.span("date"), f"{test.name}: {warning}", cure)
+                yield BADLY_TIMED.at(note.origin.span("date"), f"{test.name}: {weakness_words(warning)}", cure)
 
 
 def egg_notes(seen: Seen) -> dict[str, EggCount]:

@@ -10,10 +10,11 @@ from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.shape import replace
 from flockbook.derive.market.leaving import LIVING_ON, of_medicines, only_slip
 from flockbook.derive.medicine.periods import MEAT
-from flockbook.derive.medicine.standing_words import release_words
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, Clearance
 from flockbook.derive.plain.days import day_words
 from flockbook.records.trade import Sale
+from flockbook.saying.because import step_words
+from flockbook.saying.standing import release_words
 from flockbook.seen import Seen
 
 SOLD_HELD = Rule(
@@ -71,9 +72,8 @@ def refused(seen: Seen, event: Sale, sheep: str, row: Clearance) -> Diagnostic:
         day = "first clear on" if row.meat.by_day else "held until"
         text = f"{name} was not clear on {left}: {medicine}, {day} {release_words(row.meat)} ({hold.because.note})"
     else:
-        text = (
-            f"{name} is not known to have been clear on {left}: {medicine}: {hold.because.text} ({hold.because.note})"
-        )
+        why = step_words(hold.because)
+        text = f"{name} is not known to have been clear on {left}: {medicine}: {why} ({hold.because.note})"
     if event.use in LIVING_ON:
         return BUYER_TOLD.at(where, text, "give the buyer the medicine, the last dose and the clear date in writing")
     rule = SOLD_HELD if row.meat.state == HELD else SOLD_UNKNOWN

@@ -57,16 +57,19 @@ def asked_about(seen: Seen, names: tuple[str, ...]) -> tuple[list[str], list[str
 def mend_first(seen: Seen) -> Iterator[str]:
     """What is said once, on top: by which notes sheep are withheld, on which line, and what to type."""
     from compiler.report import visible
-    from flockbook.derive.medicine.withheld import MOST_ROWS, whom, withheld_list
+    from flockbook.derive.medicine.withheld import MOST_ROWS, withheld_list
+    from flockbook.saying.because import step_words
+    from flockbook.saying.withheld import mend_where, whom, withheld_also, withheld_head
 
     found = withheld_list(seen.facts.medicine.guard)
     if not found:
         return
-    yield f"{found.head}{f'; {found.also}' if found.also else ''}"
+    also = withheld_also(found)
+    yield f"{withheld_head(found)}{f'; {also}' if also else ''}"
     for row in found.rows[:MOST_ROWS]:
         yield f"  {visible(whom(seen.linked, row, found.living))}"
-        yield f"    in {visible(row.place)}"
-        yield f"    {visible(row.text)}"
+        yield f"    in {visible(mend_where(row))}"
+        yield f"    {visible(step_words(row.why))}"
         yield f"    to mend: {visible(row.cure)}"
     left = len(found.rows) - MOST_ROWS
     if left > 0:
@@ -77,6 +80,7 @@ def mend_first(seen: Seen) -> Iterator[str]:
 def lines_of(seen: Seen, sheep: str) -> Iterator[str]:
     """An animal's state, and one line for each reason and each cure."""
     from compiler.report import visible
+    from flockbook.saying.because import step_words
 
     row, animal = seen.facts.medicine.guard.standing[sheep], seen.linked.animals[sheep]
     yield visible(f"{animal.tag or animal.id} {animal.name or ''}".strip()) + f": {meat_words(row)}"
@@ -85,11 +89,11 @@ def lines_of(seen: Seen, sheep: str) -> Iterator[str]:
     cures = {hold.because: hold.cure for hold in reversed(row.holds)}
     for reason in row.because:
         line = f":{reason.line}" if reason.line else ""
-        yield f"    {reason.rule}: {visible(reason.text)} ({visible(reason.note)}{line})"
+        yield f"    {reason.rule}: {visible(step_words(reason))} ({visible(reason.note)}{line})"
         if cures.get(reason):
             yield f"    to mend: {visible(cures[reason])}"
     if row.sucking:
-        from flockbook.derive.medicine.standing_words import question
+        from flockbook.saying.standing import question
 
         yield f"    V14: {visible(question(seen.linked, row))}"
 
@@ -101,10 +105,10 @@ def meat_words(row: Clearance) -> str:
 
 def state_printed(state: State) -> str:
     """A state as printed."""
-    from flockbook.derive.medicine.standing_words import to_do
+    from flockbook.saying.standing import release_words, to_do
 
-    if state.shown:
-        return f"NOT CLEAR until {state.shown.replace('T', ' ')}"
+    if state.until:
+        return f"NOT CLEAR until {release_words(state)}"
     return "clear" if state.state == "clear" else f"UNKNOWN - {to_do(state)}"
 
 

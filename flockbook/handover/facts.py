@@ -25,7 +25,6 @@ from flockbook.derive.lambing.newborns import Newborn
 from flockbook.derive.medicine.doses import DoseFact
 from flockbook.derive.medicine.facts import MedicineFacts
 from flockbook.derive.medicine.periods import MEAT, MILK
-from flockbook.derive.medicine.standing_words import standing_words
 from flockbook.derive.medicine.withdrawal import Clearance
 from flockbook.derive.medicine.withheld import Withheld
 from flockbook.derive.plain.because import Because
@@ -34,6 +33,7 @@ from flockbook.handover import choosing, health, land, watch
 from flockbook.handover import season as year
 from flockbook.handover.values import figure, iso
 from flockbook.saying.because import step_words
+from flockbook.saying.standing import standing_words
 from flockbook.seen import Seen
 
 
@@ -232,7 +232,7 @@ def state_row(flock: Flock, row: Clearance, product: str) -> dict[str, Any]:
 def withheld(row: Withheld) -> dict[str, Any]:
     """One note to mend: whom it withholds, or which dosed sheep it leaves without a date."""
     return {
-        "note": row.notes[0], "line": row.line or None, "rule": row.rule, "text": row.text, "cure": row.cure,
+        **step_row(row.why), "cure": row.cure,
         "everybody": row.everybody, "dosed": row.dosed, "count": len(row.sheep), "sheep": list(row.sheep),
     }  # fmt: skip
 

@@ -10,7 +10,6 @@ from functools import cached_property, lru_cache
 from compiler.book import Moment
 from compiler.pages import Html, slug
 from compiler.shape import Value, field
-from flockbook.derive.medicine.standing_words import to_do
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, UNKNOWN, Clearance, State
 from flockbook.derive.plain.because import Because
 from flockbook.derive.plain.intervals import Share
@@ -24,6 +23,7 @@ from flockbook.pages.wording import (
     share_words,
 )
 from flockbook.saying.because import step_words
+from flockbook.saying.standing import to_do
 
 ASKED = "asked"  # the meat of a lamb that is clear by its own notes and may be sucking a ewe who is not (V14)
 OF_CLEARANCE = re.compile(r"[VW]\d")

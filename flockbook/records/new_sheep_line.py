@@ -82,7 +82,7 @@ def name_among(rest: str) -> tuple[str | None, list[str]]:
     """The name among what is left of a line, and the parts that are none: each as it was typed, blanks single."""
     parts = [" ".join(part.split()) for part in re.split(r"[,;]", rest)]
     name, left = None, []
-    for part in (one for whole in parts if whole for one in as_said(whole)):
+    for part in (one for whole in parts if whole for one in said_apart(whole)):
         plain = part.lower() not in BOUGHT_AS and len(part.split()) <= MOST_NAME_WORDS
         if name is None and plain and A_NAME.fullmatch(part) and part[0].isupper():
             name = part
@@ -91,7 +91,7 @@ def name_among(rest: str) -> tuple[str | None, list[str]]:
     return name, left
 
 
-def as_said(part: str) -> list[str]:
+def said_apart(part: str) -> list[str]:
     """A part of a line without the words for what the sheep is, and each of these."""
     if part.lower() in BOUGHT_AS:
         return [part]

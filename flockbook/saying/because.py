@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from flockbook.derive.plain.because import Because, Reason, Stated
-from flockbook.saying import breeding, choosing, ewe_lambs, fears, holding, year
+from flockbook.saying import breeding, choosing, ewe_lambs, fears, holding, withdrawal, worms, year
 
 STATED = {
     Stated.AS_WRITTEN: "as written",
@@ -20,7 +20,8 @@ STATED = {
     Stated.LAST_NOTE: "the last note on her",
 }
 OF_ALL: Mapping[type[Reason], Callable[[Any], str]] = {
-    **breeding.SAID, **choosing.SAID, **ewe_lambs.SAID, **fears.SAID, **holding.SAID, **year.SAID,
+    **breeding.SAID, **choosing.SAID, **ewe_lambs.SAID, **fears.SAID, **holding.SAID,
+    **withdrawal.SAID, **worms.SAID, **year.SAID,
 }  # fmt: skip
 
 

@@ -7,12 +7,22 @@ from typing import Any
 
 from flockbook.derive.farm.head_counts import CountHeld
 from flockbook.derive.farm.kit import StockWritten
-from flockbook.derive.health.cases import BeganAnew, CaseGoesOn, TiedTo
+from flockbook.derive.health.cases import (
+    KETONES,
+    TEMPERATURES,
+    BeganAnew,
+    CaseGoesOn,
+    KetonesFound,
+    OutsideRange,
+    TiedTo,
+)
 from flockbook.derive.land.grazing import NoteOf
 from flockbook.derive.land.paces import FeedCounted
 from flockbook.derive.market.leaving import HasLeft, NobodyHere, NotHereBefore
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words
+
+NO_DIAGNOSIS = "this is a note, not a diagnosis"
 
 
 def going_on_words(reason: CaseGoesOn) -> str:
@@ -28,6 +38,19 @@ def tied_words(reason: TiedTo) -> str:
 def anew_words(reason: BeganAnew) -> str:
     """That a case ended with the next."""
     return f"no recovery is written; the same began anew on {day_words(reason.day)}"
+
+
+def temperature_words(reason: OutsideRange) -> str:
+    """40.2 C is above a published range for grown sheep (38.6-40.0 C); this is a note, not a diagnosis."""
+    low, high = TEMPERATURES
+    found = f"{reason.celsius:.1f} C is {'above' if reason.celsius > high else 'below'} a published range"
+    return f"{found} for grown sheep ({low:.1f}-{high:.1f} C); {NO_DIAGNOSIS}"
+
+
+def ketone_words(reason: KetonesFound) -> str:
+    """0.9 mmol/L is above 0.8, called raised in a published study of ewes; this is a note, not a diagnosis."""
+    line = f"{reason.ketones:g} mmol/L is above {KETONES:g}"
+    return f"{line}, called raised in a published study of ewes; {NO_DIAGNOSIS}"
 
 
 def note_words(reason: NoteOf) -> str:
@@ -71,5 +94,5 @@ def nobody_words(reason: NobodyHere) -> str:
 SAID: dict[type[Reason], Callable[[Any], str]] = {
     CaseGoesOn: going_on_words, TiedTo: tied_words, BeganAnew: anew_words, NoteOf: note_words,
     FeedCounted: feed_words, CountHeld: count_words, HasLeft: has_left_words, NotHereBefore: not_here_words,
-    NobodyHere: nobody_words, StockWritten: stock_words,
+    NobodyHere: nobody_words, StockWritten: stock_words, OutsideRange: temperature_words, KetonesFound: ketone_words,
 }  # fmt: skip

@@ -120,7 +120,7 @@ HAD_IT = either(
 # What of a sentence was done, whatever else of it was not or will be.
 REST_DONE = re.compile(r"[,;.] ?(?:\w+ ){0,4}(?:done|was|were|did|had (?:it|hers|theirs)|got)\b", re.I)
 NOT_GIVEN = re.compile(
-    r"\b(?:order(?:ed)?|marked|buy|bought|needs?|due|ask|tomorrow|next|plan|gun|left|out of|empty"
+    r"\b(?:order(?:ed)?|marked|read about|course on|buy|bought|needs?|due|ask|tomorrow|next|plan|gun|left|out of|empty"
     r"|delivered|arrived|fridge|batch|expir\w*|cost|price|if|when|binned|spilt|bleach|washed|disinfect\w*"
     r"|last year|years? ago|should|must|want|may|might|will|get|fetch|book|date|lump|site|reaction)\b|\?",
     re.I,
@@ -142,9 +142,7 @@ MORE_THAN_NAMED = re.compile(
     r"|\b(?:and|&) (?:another|others)\b",
     re.I,
 )
-ALL_BUT = re.compile(
-    r"\b(?:all|whole|every\w*|lot|mob|flock)\b[^.;]*\b(?:but|bar|except\w*|apart from|save)\b", re.I
-)
+ALL_BUT = re.compile(r"\b(?:all|whole|every\w*|lot|mob|flock)\b[^.;]*\b(?:but|bar|except\w*|apart from|save)\b", re.I)
 SAME_AS_ABOVE = re.compile(r"(?:\bsame\b|\bditto\b|[\"”〃])\W*$", re.I)
 WAITING_FIELD = re.compile(r"\bwithdr\w*|\bclear (?:on|from|until|till|date)|\bsell|\bslaughter|\bhold until", re.I)
 BY_MOUTH = re.compile(r"\b(?:mouth|oral\w*|drench|bolus)\b", re.I)  # as labels have it
@@ -153,7 +151,9 @@ IN_MOUTH = re.compile(r"\b(?:drench\w*|wormed|bolus\w*)\b", re.I)  # as people t
 IN_NEEDLE = re.compile(r"\b(?:inj\w*|jab\w*|needled|shot|antibiotics?|penicillin)\b", re.I)
 # What went into no sheep: `Vet left 50 ml`, `Washed the jugs, 100 ml bleach`; but not with words of a dose for each.
 INTO_NO_SHEEP = re.compile(
-    r"\b(?:left|empty|binned|spilt|bleach|washed|disinfect\w*|order(?:ed)?|bought|cost|price|due)\b", re.I
+    r"\b(?:calibrat\w*|\d+ ?ml (?:syringes?|ones|needles?)|counted syringes?|left|empty|binned"
+    r"|spilt|bleach|washed|disinfect\w*|order(?:ed)?|bought|cost|price|due)\b",
+    re.I,
 )
 EACH_OR_AGAIN = re.compile(
     r"\b(?:each|apiece|a ?head|per head|all|every\w*|them|used|again"
@@ -172,12 +172,17 @@ TICKED = re.compile(r"\[[xX✓✔]\]")
 FURTHER = re.compile(r"\b(?:same|too|also|then|as well|likewise|another)\b", re.I)
 PRONOUN = re.compile(r"\b(?:her|him|it|them|both|she|he|they|each|all)\b", re.I)
 WITH_LAMBS = re.compile(r"\b(?:lambs?|twins|pair|at (?:the )?foot|family)\b|(?:&|\band) co\b", re.I)
-MILK_FED = re.compile(r"\b(?:tubed|colostrum|milk|replacer|fed|feed|sucked|water)\b", re.I)
+MILK_FED = re.compile(  # what goes in or out by the ml and is no remedy
+    r"\b(?:tubed|colostrum|milk|replacer|fed|feed|sucked|water|bloods?|samples?|bottle for)\b", re.I
+)
 # What else is dosed, sprayed or measured on a farm.
 NO_SHEEP = re.compile(
     r"\b(?:dogs?|bitch|pups?|cats?|cows?|cattle|calf|calves|bull|horses?|pony|ponies|hens?|pigs?|goats?|diesel|petrol|oil"
     r"|rain|gauge|coffee|docks?|weeds?|thistles|nettles|knapsack"
-    r"|my (?:back|head|knees?|cold|arm|flu)|my own (?:flu|jab|tablets|pills)|myself|concrete|came home|to the skin)\b",
+    r"|my (?:back|head|knees?|cold|arm|flu)|my own (?:flu|jab|tablets|pills)|myself"
+    r"|concrete|poured out|came home|to the skin)\b"
+    r"|\bneighbour\w*\b[^.]*\b(?:his|her|their) (?:own )?(?:sheep|flock|ewes|lambs)\b"
+    r"|'s own (?:sheep|flock|ewes|lambs)\b",
     re.I,
 )
 SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d|\.\w|(?<=\b\w\.) ?[a-z])\.?[^.!?\n]*)*[.!?]?")

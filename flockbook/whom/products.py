@@ -29,6 +29,7 @@ class Products(Value):
     names: Mapping[tuple[str, ...], str]
     unread: Mapping[str, str]
     long_names: tuple[str, ...] = ()
+    names_here: frozenset[str] = frozenset()  # words by which sheep and mobs are called: none is a slip of a product
     slips: dict[str, str] = field(default_factory=dict)  # long words that were looked at, with what they are a slip of
 
     def product(self, text: str) -> str:
@@ -46,7 +47,8 @@ class Products(Value):
         """The names of products of which a long word of a text is one slip."""
         for word in LONG_WORD.findall(text):
             if word not in self.slips:
-                self.slips[word] = next(iter(near(word.casefold(), self.long_names)), "")
+                here = word.casefold() in self.names_here
+                self.slips[word] = "" if here else next(iter(near(word.casefold(), self.long_names)), "")
             if self.slips[word]:
                 yield self.slips[word]
 
@@ -82,7 +84,15 @@ def products_of(flock: Flock) -> Products:
         {tokens(name): product for name, product in names.items()},
         dict(unread_notes(flock)),
         tuple(name for name in names if name.isalpha() and len(name) >= SLIP_LETTERS),
+        frozenset(names_in(flock)),
     )
+
+
+def names_in(flock: Flock) -> Iterator[str]:
+    """The words by which sheep and mobs are called."""
+    for animal in flock.animals.values():
+        for name in (animal.name or "", *(item.mob for item in animal.mobs)):
+            yield from name.casefold().split()
 
 
 def unread_notes(flock: Flock) -> Iterator[tuple[str, str]]:

@@ -340,7 +340,7 @@ def test_after_the_mend_it_is_gone(tmp_path: Path) -> None:
     (tmp_path / "medicines/dip.md").write_text(MEDICINE.format("dip", "none", "none"), encoding="utf-8")
     printed = run("clear", "--folder", tmp_path, *ON).stdout
     assert "withheld" not in printed
-    assert "A3 Cedar: NOT CLEAR until 2026-05-23" in printed
+    assert "A3 Cedar: NOT CLEAR until 23 May 2026" in printed
     run("compile", tmp_path, "--to", tmp_path.parent / "mended", *ON)
     for page in ("index.html", "clear-to-sell.html"):
         assert 'class="withheld"' not in (tmp_path.parent / "mended" / page).read_text(encoding="utf-8")

@@ -236,7 +236,7 @@ def test_clear_has_a_status(tmp_path: Path) -> None:
     place = folder(tmp_path)
     held = run("clear", "Bramble", "--folder", place, "--on", "2026-06-10")
     assert held.exit_code == 1
-    assert "C214 Bramble: NOT CLEAR until 2026-06-30" in held.output
+    assert "C214 Bramble: NOT CLEAR until 30 Jun 2026" in held.output
     assert "2026-06-02 treatment foot.md" in held.output
     assert run("clear", "--folder", place, "--on", "2026-06-10").exit_code == 1
     free = run("clear", "teasel", "--folder", place, "--on", "2026-06-10")

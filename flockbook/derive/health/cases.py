@@ -53,7 +53,6 @@ ALSO = {
 # 1999-2001); ketones above 0.8 mmol/L were called raised in a study of 136 ewes (zenodo 1217859).
 TEMPERATURES = (38.6, 40.0)
 KETONES = 0.8
-NO_DIAGNOSIS = "this is a note, not a diagnosis"
 
 
 class CaseGoesOn(Reason):
@@ -73,6 +72,18 @@ class BeganAnew(Reason):
     """That no recovery is written, and the same began again on a day."""
 
     day: date
+
+
+class OutsideRange(Reason):
+    """A temperature outside the published range of a grown sheep."""
+
+    celsius: float
+
+
+class KetonesFound(Reason):
+    """Ketones above the published line, in mmol/L."""
+
+    ketones: float
 
 
 class Case(Value):
@@ -325,17 +336,13 @@ def udder_findings(flock: Flock, today: Moment) -> dict[str, list[tuple[date, st
 # Figures held against published ranges
 
 
-def temperature_note(celsius: float | None) -> str:
-    """A sentence when a temperature is outside the published range of a grown sheep; "" inside it or without one."""
+def outside_range(celsius: float | None) -> OutsideRange | None:
+    """A temperature outside the published range of a grown sheep; None inside it or without one."""
     if celsius is None or TEMPERATURES[0] <= round(celsius, DIGITS) <= TEMPERATURES[1]:
-        return ""
-    side = "above" if celsius > TEMPERATURES[1] else "below"
-    low, high = TEMPERATURES
-    return f"{celsius:.1f} C is {side} a published range for grown sheep ({low:.1f}-{high:.1f} C); {NO_DIAGNOSIS}"
+        return None
+    return OutsideRange(celsius)
 
 
-def ketone_note(ketones: float | None) -> str:
-    """A sentence when ketones are above the published line; "" otherwise."""
-    if ketones is None or ketones <= KETONES:
-        return ""
-    return f"{ketones:g} mmol/L is above {KETONES:g}, called raised in a published study of ewes; {NO_DIAGNOSIS}"
+def raised_ketones(ketones: float | None) -> KetonesFound | None:
+    """Ketones above the published line; None otherwise."""
+    return None if ketones is None or ketones <= KETONES else KetonesFound(ketones)

@@ -8,10 +8,12 @@ result says so. A count is an estimate and a test is evidence: whether to treat 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from enum import Enum, auto
 from math import exp, isfinite, sqrt
 from statistics import covariance, fmean, variance
 
 from compiler.shape import Value
+from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.intervals import special_functions
 from flockbook.derive.plain.numbers import DIGITS
 
@@ -32,8 +34,40 @@ REDUCTION_CONFIDENCE = 0.90
 FEWEST_SHEEP, FEWEST_NONZERO = 5, 3
 # Relative variance of the ratio below which every sheep fell by the same share, up to rounding.
 NO_SPREAD = 1e-12
-SAME_FALL = "the counts fell alike in every sheep, so they show no spread to make a range from"
-WITHOUT_SCIPY = "a range needs the optional scipy, which is not installed"
+
+
+class NoRange(Enum):
+    """Why counts get no range."""
+
+    SAME_FALL = auto()
+    WITHOUT_SCIPY = auto()
+    NO_EGGS_BEFORE = auto()
+    NO_EGGS_AFTER = auto()
+    FEW_SHEEP = auto()
+    FEW_COUNTS = auto()
+
+
+class Weak(Enum):
+    """What weakens a test of a drench."""
+
+    TOO_SOON = auto()
+    TOO_LATE = auto()
+    NOTHING_BEFORE = auto()
+    SMALL_GROUP = auto()
+    LOW_MEAN = auto()
+    FEW_EGGS = auto()
+    DAY_NOT_WRITTEN = auto()
+    SAMPLED_ONCE = auto()
+    UNPAIRED = auto()
+    HALF_WRITTEN = auto()
+    WITHOUT_FACTOR = auto()
+
+
+class Weakness(Reason):
+    """One thing that a reader of a test must know, with its figure: days, sheep, eggs or counts."""
+
+    what: Weak
+    figure: float = 0
 
 
 class CountSpread(Value):
@@ -61,7 +95,7 @@ class ReductionLimits(Value):
 
     low: float | None
     high: float | None
-    missing: str = ""
+    missing: NoRange | None = None
 
 
 class Coles(Value):
@@ -160,7 +194,7 @@ def coles_limits(before: Sequence[float], after: Sequence[float]) -> ReductionLi
     spread = _relative_variance(before) + _relative_variance(after)
     special = special_functions()
     if special is None or spread <= NO_SPREAD:
-        return ReductionLimits(None, None, SAME_FALL if special else WITHOUT_SCIPY)
+        return ReductionLimits(None, None, NoRange.SAME_FALL if special else NoRange.WITHOUT_SCIPY)
     ratio = fmean(after) / fmean(before)
     t = float(special.stdtrit(len(before) + len(after) - 2, 0.5 + COLES_CONFIDENCE / 2))
     return ReductionLimits(100 * (1 - ratio * exp(t * sqrt(spread))), 100 * (1 - ratio * exp(-t * sqrt(spread))))
@@ -209,29 +243,28 @@ def coles_grade(reduction: float | None, limits: ReductionLimits) -> str | None:
     return ("susceptible", "suspected", "resistance")[met]
 
 
-def resample_warning(days: int) -> str | None:
-    """A sentence when the second sample came too soon or too late after the drench to be trusted."""
+def badly_timed(days: int) -> Weakness | None:
+    """Whether the second sample came too soon or too late after the drench to be trusted; None where it did not."""
     if SOONEST <= days <= LATEST:
         return None
-    when = "soon" if days < SOONEST else "late"
-    return f"sampled again after {days} days, too {when} to rely on: published times lie within {SOONEST} to {LATEST}"
+    return Weakness(Weak.TOO_SOON if days < SOONEST else Weak.TOO_LATE, days)
 
 
-def design_notes(before: Sequence[float], factor: float | None = None) -> tuple[str, ...]:
-    """Sentences on a test too small for the published designs. `before` is in eggs per gram made with `factor`.
+def too_small(before: Sequence[float], factor: float | None = None) -> tuple[Weakness, ...]:
+    """What makes a test too small for the published designs. `before` is in eggs per gram made with `factor`.
 
     Raises ValueError for a factor that is not above nought.
     """
     _require_factor(1 if factor is None else factor)
     if not before:
-        return ("no counts before the drench",)
+        return (Weakness(Weak.NOTHING_BEFORE),)
     mean, seen = fmean(before), None if factor is None else round(sum(before) / factor)
-    notes = (
-        (len(before) < COLES_GROUP, f"{len(before)} sheep; the published design asks for {COLES_GROUP} or more"),
-        (mean < COLES_MEAN, f"mean before {mean:.0f}; the published design asks for {COLES_MEAN:.0f} or more"),
-        (seen is not None and seen < EGGS_SEEN, f"{seen} eggs seen before the drench; {EGGS_SEEN} is the figure given"),
+    found = (
+        (len(before) < COLES_GROUP, Weakness(Weak.SMALL_GROUP, len(before))),
+        (mean < COLES_MEAN, Weakness(Weak.LOW_MEAN, mean)),
+        (seen is not None and seen < EGGS_SEEN, Weakness(Weak.FEW_EGGS, seen or 0)),
     )
-    return tuple(sentence for applies, sentence in notes if applies)
+    return tuple(weakness for applies, weakness in found if applies)
 
 
 def _reduction(before: Sequence[float], after: Sequence[float], limits: ReductionLimits) -> Reduction:
@@ -252,25 +285,22 @@ def _gamma_limits(before: Sequence[float], after: Sequence[float], shared: float
     spread = _relative_variance(before) + _relative_variance(after) - shared
     special = special_functions()
     if special is None or spread <= NO_SPREAD:
-        return ReductionLimits(None, None, SAME_FALL if special else WITHOUT_SCIPY)
+        return ReductionLimits(None, None, NoRange.SAME_FALL if special else NoRange.WITHOUT_SCIPY)
     scale = fmean(after) / fmean(before) * spread
     most, least = (scale * float(special.gammaincinv(1 / spread, 0.5 + side * confidence / 2)) for side in (1, -1))
     return ReductionLimits(100 * (1 - most), 100 * (1 - least))
 
 
-def _point_only(before: Sequence[float], after: Sequence[float]) -> str:
-    """Why these counts get a point estimate and no range; empty when they get one."""
+def _point_only(before: Sequence[float], after: Sequence[float]) -> NoRange | None:
+    """Why these counts get a point estimate and no range; None when they get one."""
     _require_egg_counts((*before, *after))
-    ask = "; ask your vet or laboratory"
     if not before or not after or sum(before) == 0:
-        return "no eggs before the drench, so there is nothing to compare"
+        return NoRange.NO_EGGS_BEFORE
     if sum(after) == 0:
-        return "no eggs at all afterwards, so a range cannot be worked out"
+        return NoRange.NO_EGGS_AFTER
     if min(len(before), len(after)) < FEWEST_SHEEP:
-        return f"fewer than {FEWEST_SHEEP} sheep, so no range is given{ask}"
-    if sum(count > 0 for count in after) < FEWEST_NONZERO:
-        return f"fewer than {FEWEST_NONZERO} counts above nought afterwards, so no range is given{ask}"
-    return ""
+        return NoRange.FEW_SHEEP
+    return NoRange.FEW_COUNTS if sum(count > 0 for count in after) < FEWEST_NONZERO else None
 
 
 def _relative_variance(counts: Sequence[float]) -> float:

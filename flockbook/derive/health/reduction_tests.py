@@ -11,16 +11,18 @@ from compiler.shape import Value
 from flockbook.derive.health.egg_counts import (
     CountSpread,
     Reduction,
-    design_notes,
+    Weak,
+    Weakness,
+    badly_timed,
     eggs_per_gram,
     fits_factor,
     mcmaster_factor,
     paired_reduction,
     published_spread,
-    resample_warning,
+    too_small,
     unpaired_reduction,
 )
-from flockbook.derive.plain.because import Because
+from flockbook.derive.plain.because import Because, Reason
 from flockbook.flock import Flock, happened
 from flockbook.records.egg_line import EggLine
 from flockbook.records.health import EggCount, Treatment
@@ -64,7 +66,7 @@ class ReductionTest(Value, dict=True):
     pairs: int
     drenched: date | None
     days: int | None
-    warnings: tuple[str, ...]
+    warnings: tuple[Weakness, ...]
     because: tuple[Because, ...]
 
     @cached_property
@@ -163,7 +165,7 @@ def reduction_test(flock: Flock, notes: Sequence[EggCount], today: Moment) -> Re
     after = tuple(columns.after[sheep] for sheep in both) if paired else tuple(columns.after.values())
     days = days_between(drenched or columns.before_day, columns.after_day)
     factor = next((factor for note in notes if (factor := factor_of(note))), None)
-    warned = (*design_notes(before, factor), *found_wanting(columns, days, len(both) if paired else 0))
+    warned = (*too_small(before, factor), *found_wanting(columns, days, len(both) if paired else 0))
     return ReductionTest(
         name_of(notes[0]), medicine or "", before, after, len(both) if paired else 0, drenched,
         days, warned, tuple(test_steps(notes)),
@@ -198,7 +200,7 @@ def read_columns(flock: Flock, notes: Sequence[EggCount], drenched: date | None)
     lost = 0
     for note in notes:
         for line in note.lines:
-            sheep = flock.named(note, line.sheep) or f"{line.sheep} (line {line.span.line})"
+            sheep = flock.named(note, line.sheep) or f"{line.sheep}:{line.span.line}"
             count = count_of(note, line)
             if line.before is not None:
                 before.setdefault(sheep, line.before)
@@ -217,27 +219,32 @@ def days_between(start: date | None, end: date | None) -> int | None:
     return (end - start).days if start and end else None
 
 
-def found_wanting(columns: Columns, days: int | None, pairs: int) -> Iterator[str]:
+def found_wanting(columns: Columns, days: int | None, pairs: int) -> Iterator[Weakness]:
     """What a reader of this test must know."""
-    if columns.after and (late := resample_warning(days) if days is not None else None):
+    if columns.after and (late := badly_timed(days) if days is not None else None):
         yield late
     if columns.after and days is None:
-        yield "the day of the second sample is not written, so the time since the drench is not known"
+        yield Weakness(Weak.DAY_NOT_WRITTEN)
     left_out = len(set(columns.before) ^ set(columns.after))
     if pairs and left_out:
-        yield f"{left_out} sheep sampled only once are left out"
+        yield Weakness(Weak.SAMPLED_ONCE, left_out)
     if columns.after and not pairs:
-        yield "different sheep were sampled before and after, so this is the weaker, unpaired form"
+        yield Weakness(Weak.UNPAIRED)
     if not columns.after:
-        yield "the counts after the drench are still to be written"
+        yield Weakness(Weak.HALF_WRITTEN)
     if columns.lost:
-        yield f"{columns.lost} counts have no `factor`, so they could not be used"
+        yield Weakness(Weak.WITHOUT_FACTOR, columns.lost)
+
+
+class SamplesCounted(Reason):
+    """How many samples a note has, and the factor of their counts."""
+
+    samples: int
+    factor: float | None
 
 
 def test_steps(notes: Sequence[EggCount]) -> Iterator[Because]:
     """The notes a test is made of."""
     for note in notes:
-        factor = f", factor {made:g}" if (made := factor_of(note)) else ""
-        yield Because(
-            note.origin.path, note.origin.span("test").line, "egg count", f"{len(note.lines)} samples{factor}"
-        )
+        reason = SamplesCounted(len(note.lines), factor_of(note))
+        yield Because(note.origin.path, note.origin.span("test").line, "egg count", reason=reason)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
+from enum import Enum, auto
 from statistics import median_low
 from typing import TypeVar
 
@@ -37,22 +38,42 @@ OFTEN = 2  # times in a season from which a sheep can stand out (our own choice)
 Scored = TypeVar("Scored", int, float)
 
 
+class Worm(Enum):
+    """Of which worms a published line speaks."""
+
+    BARBERS_POLE = auto()
+    SCOUR = auto()
+    ANY_IN_SUMMER = auto()
+    BARBERS_POLE_OF_GOATS = auto()
+
+
+class Published(Enum):
+    """Who published a line, and for where: WormBoss for the Australian tablelands, by sheep and pasture (and the same
+    again); ParaBoss, South Australia 2012; the University of Maryland 2015.
+    """
+
+    TABLELANDS = auto()
+    TABLELANDS_AGAIN = auto()
+    SOUTH_AUSTRALIA = auto()
+    MARYLAND = auto()
+
+
 class TreatLine(Value):
     """What one publication says of eggs per gram; `low` to `high` over its own conditions."""
 
-    worm: str
+    worm: Worm
     low: int
     high: int
-    where: str
+    where: Published
 
 
 # Published, and a tenfold apart: shown beside the shepherd's own rule, never as an instruction.
 TREAT_LINES = (
-    TreatLine("barber's pole worm, sheep", 600, 1200, "WormBoss, Australian tablelands (by sheep and pasture)"),
-    TreatLine("scour worms, sheep", 300, 700, "the same"),
-    TreatLine("any, in summer", 100, 100, "South Australia 2012, ParaBoss (consider above)"),
-    TreatLine("barber's pole worm, goats", 2000, 2000, "University of Maryland 2015 (usually matters)"),
-)  # fmt: skip
+    TreatLine(Worm.BARBERS_POLE, 600, 1200, Published.TABLELANDS),
+    TreatLine(Worm.SCOUR, 300, 700, Published.TABLELANDS_AGAIN),
+    TreatLine(Worm.ANY_IN_SUMMER, 100, 100, Published.SOUTH_AUSTRALIA),
+    TreatLine(Worm.BARBERS_POLE_OF_GOATS, 2000, 2000, Published.MARYLAND),
+)
 
 
 class Score(Value):

@@ -40,8 +40,8 @@ class StockAmount(Value):
 
 
 class StockMovement(Value):
-    """One thing that happened to a product: `how` is bought, used, treated, binned or counted. `quantity` None: not
-    known.
+    """One thing that happened to a product: `how` is bought, used, treated, binned or counted, `text` the amount as it
+    is typed in a stock note. `quantity` None: not known.
     """
 
     day: date
@@ -195,11 +195,8 @@ def used_by(flock: Flock, event: Treatment, doses: Mapping[tuple[str, str], Dose
     whole = bool(known) and None not in known
     rounds = max(1, len(event.doses))
     total = StockAmount(sum(ml for ml in known if ml is not None) * rounds, ml=True) if whole else None
-    head = f"{len(each)} sheep" if len(each) != 1 else flock.animals[flock.who(event)[0]].called
     span = event.origin.span("medicine")
-    return StockMovement(
-        event.date or date.min, "treated", total, head, event.batch or "", event.origin.path, span.line
-    )
+    return StockMovement(event.date or date.min, "treated", total, "", event.batch or "", event.origin.path, span.line)
 
 
 def stocked(event: Stock, pack: Volume | None) -> Iterator[StockMovement]:

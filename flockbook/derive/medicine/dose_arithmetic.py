@@ -11,6 +11,7 @@ from math import ceil, floor, isfinite, sqrt
 from typing import Literal
 
 from compiler.shape import Value
+from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.numbers import DIGITS
 
 # A group is split when its lightest would get more than a double dose: Hybu Cig Cymru / Meat Promotion Wales, "Correct
@@ -51,7 +52,7 @@ class DoseGroup(Value):
     dose_ml: float
 
 
-class Concern(Value):
+class Concern(Reason):
     """One thing to put right or ask the vet: the figure found and the typed figure that it is held against.
 
     `under minimum` and `off rate` are in mL, `under age` in days.

@@ -6,7 +6,19 @@ import re
 from collections.abc import Iterator
 from datetime import date, timedelta
 
-from flockbook.derive.plain.days import day_words
+from flockbook.derive.medicine.hold_reasons import (
+    Early,
+    FinishedBefore,
+    FinishedShort,
+    Further,
+    InLaterYear,
+    LongBeforeNote,
+    LongBeforeYear,
+    MoreDaysTold,
+    NoteAheadOfDoses,
+    ToldInWords,
+)
+from flockbook.derive.plain.because import Reason
 from flockbook.records.health import Treatment
 from flockbook.whom.course_words import ONE_SENTENCE, WEEKDAY, WEEKDAY_WORDS, tells_of_a_course
 from flockbook.whom.days import days_told
@@ -62,22 +74,22 @@ ON_THE = re.compile(r"\b(?:on|actually|it was|not) (?:\w+ )?(?:the )?(\d{1,2})(?
 BARE_DAYS = re.compile(r"\b\d{1,2}(?:st|nd|rd|th)?\b(?! ?[\w/.:]?(?:ml|kg|cc|mg|lb|%|\d))", re.I)
 
 
-def slip_of_days(event: Treatment, clock: date) -> str:
-    """Why the days of a treatment cannot be trusted, in words; "" where they can."""
-    return next(slips(event, clock), "")
+def slip_of_days(event: Treatment, clock: date) -> Reason | None:
+    """Why the days of a treatment cannot be trusted; None where they can."""
+    return next(slips(event, clock), None)
 
 
-def further_dose(event: Treatment) -> str:
-    """What the words of a treatment tell of doses that it does not write as given; "" where they tell of none."""
+def further_dose(event: Treatment) -> Reason | None:
+    """What the words of a treatment tell of doses that it does not write as given; None where they tell of none."""
     days = [when.date for when in event.doses]
-    return next(told_doses(event, days), "") if event.days is None else ""
+    return next(told_doses(event, days), None) if event.days is None else None
 
 
-def slips(event: Treatment, clock: date) -> Iterator[str]:
+def slips(event: Treatment, clock: date) -> Iterator[Reason]:
     """Every slip of days."""
     days = [when.date for when in event.doses]
     if event.date is not None and event.date > clock and any(day <= clock for day in days):
-        yield f"the note is dated ahead ({day_words(event.date)}) and its doses are not"
+        yield NoteAheadOfDoses(event.date)
     if days:
         yield from early_doses(event, min(days))
     yield from course_doubts(event)
@@ -85,58 +97,58 @@ def slips(event: Treatment, clock: date) -> Iterator[str]:
         yield from told_doses(event, days)
 
 
-def early_doses(event: Treatment, first: date) -> Iterator[str]:
+def early_doses(event: Treatment, first: date) -> Iterator[Reason]:
     """A dose long before its note, or before the year of the folder that the note lies in."""
     if event.date is not None and (event.date - first).days > LONG_BEFORE_DAYS:
-        yield f"a dose is written for {day_words(first)}, long before its note of {day_words(event.date)}"
+        yield LongBeforeNote(first, event.date)
     year = YEAR_FOLDER.search(event.origin.path)
     if year is None:
         return
     if first < date(int(year[1]), 1, 1) - timedelta(days=LONG_BEFORE_DAYS):
-        yield f"a dose is written for {day_words(first)}, long before the year of its folder"
+        yield LongBeforeYear(first)
     elif event.date is not None and event.date.year < int(year[1]):
-        yield f"the note is of {day_words(event.date)} and lies in the folder of {year[1]}"
+        yield InLaterYear(event.date, int(year[1]))
 
 
-def course_doubts(event: Treatment) -> Iterator[str]:
+def course_doubts(event: Treatment) -> Iterator[Reason]:
     """A course that ends before it begins, or before its days are full."""
     if event.finished is None:
         return
     given = [when.date for when in event.given]
     starts = given or ([event.date] if event.date else [])
     if given and event.finished.date < max(given):
-        yield f"it was finished on {day_words(event.finished.date)}, before its last dose"
+        yield FinishedBefore(event.finished.date, Early.LAST_DOSE)
     elif starts and event.finished.date < min(starts):
-        yield f"it was finished on {day_words(event.finished.date)}, before the note itself"
+        yield FinishedBefore(event.finished.date, Early.NOTE)
     elif starts and event.days and (event.finished.date - min(starts)).days + 1 < event.days:
-        yield f"it was finished before its {event.days} days were full"
+        yield FinishedShort(event.days)
 
 
 # Further doses that only the words tell of
 
 
-def told_doses(event: Treatment, days: list[date]) -> Iterator[str]:
+def told_doses(event: Treatment, days: list[date]) -> Iterator[Reason]:
     """A later day in its words, a course of more days than are written, or “again” with a day, a dose or a number."""
     if not days:
         return
     for text in treatment_texts(event):
         if any(later_day(day, max(days)) for day in days_told(text, (event.date or days[0]).year)):
-            yield "its words tell of a later day than `given` has"
+            yield ToldInWords(Further.LATER_DAY)
         if ONLY_A_DAY.match(text) and text.strip()[:3].lower() not in {f"{day:%a}".lower() for day in days}:
-            yield "its words tell of another day than `given` has"
+            yield ToldInWords(Further.OTHER_DAY)
         if DOSE.search(text) and len({word[:3].lower() for word in WEEKDAY_WORDS.findall(text)}) > 1:
-            yield "its words tell of doses on several weekdays"
+            yield ToldInWords(Further.WEEKDAYS)
         run = max((days_said(match) for match in RUN.finditer(text)), default=0)
         if run > len(set(days)) and run > (max(days) - min(days)).days + 1:
-            yield f"its words tell of {run} days, `given` has {len(set(days))}"
+            yield MoreDaysTold(run, len(set(days)))
         if len(set(days)) == 1 and (DAILY.search(text) or ALSO_ON.search(text)):
-            yield "its words tell of further days than `given` has"
+            yield ToldInWords(Further.DAYS)
         if any(other_day(match, days) for match in ON_THE.finditer(text)):
-            yield "its words tell of another day than `given` has"
+            yield ToldInWords(Further.OTHER_DAY)
         if len(set(days)) == 1 and tells_of_a_course(text, days):
-            yield "its words tell of further days than `given` has"
+            yield ToldInWords(Further.DAYS)
         if any(again(sentence[0], days) for sentence in ONE_SENTENCE.finditer(text)):
-            yield "its words tell of a further dose that `given` does not have"
+            yield ToldInWords(Further.DOSE)
 
 
 def treatment_texts(event: Treatment) -> Iterator[str]:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 
-from compiler.shape import Value
+from compiler.shape import Value, replace
 from flockbook.derive.medicine.dose_arithmetic import Concern, DoseLabel, RatePerKg, check_dose
+from flockbook.derive.medicine.hold_reasons import OverOwnDose, RateOverLabel
 from flockbook.derive.medicine.medicines import medicines_called
-from flockbook.derive.plain.numbers import days_old, days_words
+from flockbook.derive.plain.because import Reason
 from flockbook.flock import Animal, Flock
 from flockbook.records.dose_line import DoseLine
 from flockbook.records.growth import Weighing
@@ -22,12 +23,13 @@ FRESH_DAYS = (
     30  # a weighing older than this does not tell what an animal weighs (our own limit; lambs gain 0.3 kg a day)
 )
 BOUND_DAYS = 60  # one not older than this tells what an animal weighs at the most, if it grew all the while
+OVERDOSE = 2  # times its own dose by the label, above which an animal's dose is off the label (V12; our own choice)
 LAMBS_GAIN = 0.3  # kg a day at the most, for the bound (common practice: good lambs gain about that)
 
 
 class DoseFact(Value):
-    """What one animal should have got by the typed rate and what it got, in mL; `against` says how it breaks the label,
-    or "".
+    """What one animal should have got by the typed rate and what it got, in mL; `against` says how it breaks the
+    label.
     """
 
     note: str
@@ -37,7 +39,7 @@ class DoseFact(Value):
     recorded_ml: float | None
     sites: int | None
     concerns: tuple[Concern, ...]
-    against: str
+    against: tuple[Reason, ...]
 
 
 def dose_facts(flock: Flock) -> dict[tuple[str, str], DoseFact]:
@@ -75,12 +77,12 @@ def one_dose(flock: Flock, event: Treatment, sheep: str, weights: Mapping[str, l
     age = age_on(flock.animals[sheep], event.date)
     dose = check_dose(label_of(medicine, event.rate or label), known_weight, given, age)
     alone = exact or len(flock.who(event)) == 1
-    against = [concern_words(concern) for concern in dose.concerns if concern.kind != "off rate" or alone]
     most = known_weight if exact else heaviest_possible(flock, event, sheep, weights)
+    against: list[Reason] = [as_said(concern) for concern in dose.concerns if concern.kind != "off rate" or alone]
     against += [over for over in (over_own_dose(label, most, given), rate_over_label(event, label)) if over]
     return DoseFact(
         event.origin.path, sheep, known_weight, dose.expected_ml, recorded, dose.sites, dose.concerns,
-        "; ".join(dict.fromkeys(against)),
+        tuple(dict.fromkeys(against)),
     )  # fmt: skip
 
 
@@ -105,21 +107,32 @@ def heaviest_possible(
     return kg if grown else kg + LAMBS_GAIN * (day - on).days
 
 
-def over_own_dose(label: DoseRate | None, kg: float | None, ml: float | None) -> str:
-    """Over twice what the label gives an animal of this weight, in words; "" where it is not, or not known (V12)."""
+def over_own_dose(label: DoseRate | None, kg: float | None, ml: float | None) -> OverOwnDose | None:
+    """A dose over twice what the label gives an animal of this weight; None where it is not, or not known (V12)."""
     if label is None or not label.per_kg or kg is None or ml is None:
-        return ""
+        return None
     own = label.ml * kg / label.per_kg
-    return f"{ml:.3g} mL is over twice the label's {own:.3g} mL for {kg:.3g} kg" if ml > 2 * own else ""
+    return OverOwnDose(three_digits(ml), three_digits(own), three_digits(kg)) if ml > OVERDOSE * own else None
 
 
-def rate_over_label(event: Treatment, label: DoseRate | None) -> str:
-    """A rate typed in the note over the label's, in words; "" where there is none."""
+def rate_over_label(event: Treatment, label: DoseRate | None) -> RateOverLabel | None:
+    """Whether the rate typed in the note is over the label's; None where it is not."""
     rate = event.rate
     if label is None or rate is None or not label.per_kg or not rate.per_kg:
-        return ""
+        return None
     over = rate.ml / rate.per_kg > 1.1 * label.ml / label.per_kg
-    return "the rate in this note is over the label's" if over else ""
+    return RateOverLabel() if over else None
+
+
+def as_said(concern: Concern) -> Concern:
+    """A concern with its figures as they are said, so that doses of which the same is said are told together."""
+    shown = round if concern.kind == "under age" else three_digits
+    return replace(concern, found=float(shown(concern.found)), limit=float(shown(concern.limit)))
+
+
+def three_digits(figure: float) -> float:
+    """A figure to the three digits that are said of it."""
+    return float(f"{figure:.3g}")
 
 
 def label_of(medicine: Medicine | None, rate: DoseRate | None) -> DoseLabel:
@@ -174,12 +187,3 @@ def age_on(animal: Animal, day: date | None) -> int | None:
     if day is None or animal.born is None or animal.born.earliest > day:
         return None
     return max(0, (day - animal.born.latest).days)
-
-
-def concern_words(concern: Concern) -> str:
-    """A concern in plain words."""
-    if concern.kind == "under minimum":
-        return f"{concern.found:.3g} mL is under the label's least dose of {concern.limit:.3g} mL"
-    if concern.kind == "under age":
-        return f"{days_old(round(concern.found))}, the label begins at {days_words(round(concern.limit))}"
-    return f"{concern.found:.3g} mL was recorded where the rate gives {concern.limit:.3g} mL"

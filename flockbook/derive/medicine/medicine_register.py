@@ -7,7 +7,7 @@ Fields: the union of Reg. (EU) 2019/6 Art. 108(2), the Veterinary Medicines Regu
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, datetime
 
 from compiler.dates import When
 from compiler.shape import Value
@@ -19,13 +19,29 @@ from flockbook.records.health import Treatment
 from flockbook.records.sheep import Medicine
 from flockbook.settings import Settings
 
-NEVER = "not for milk"
+
+class PeriodTyped(Value):
+    """A waiting period as typed: in a treatment's `own` note, or in that of its medicine, and who is its `source`."""
+
+    text: str
+    source: str
+    own: bool = False
+
+
+class LastReleased(Value):
+    """From when the last of some animals was clear: at once without an `until`, or `never`, as the label says.
+
+    `by_day` says that `until` is the start of a first clear date.
+    """
+
+    until: datetime | None = None
+    by_day: bool = False
+    never: bool = False
 
 
 class MedicineEntry(Value):
-    """One treatment. `meat_until` and `milk_until` say from when the last of its animals was clear of it: "" at once,
-    NEVER where the label says so, None where that cannot be known: one of its sheep was not found, or it is struck and
-    says nothing.
+    """One treatment. `meat_until` and `milk_until` say from when the last of its animals was clear of it, None where
+    that cannot be known: one of its sheep was not found, or it is struck and says nothing.
     """
 
     note: str
@@ -35,10 +51,10 @@ class MedicineEntry(Value):
     doses: tuple[When, ...]
     open: bool
     total_ml: float | None
-    meat_period: str
-    milk_period: str
-    meat_until: str | None
-    milk_until: str | None
+    meat_period: PeriodTyped | None
+    milk_period: PeriodTyped | None
+    meat_until: LastReleased | None
+    milk_until: LastReleased | None
     keep_until: date | None
     struck_by: str
 
@@ -61,10 +77,10 @@ def register_entry(flock: Flock, guard: Guard, event: Treatment, years: float) -
     doses = event.doses
     total = event.dose.ml * len(sheep) * max(len(doses), 1) if event.dose and sheep else None
     known = everybody_known(flock, path)
-    meat, milk = (latest(guard, path, sheep, product) if known else None for product in (MEAT, MILK))
+    meat, milk = (last_released(guard, path, sheep, product) if known else None for product in (MEAT, MILK))
     return MedicineEntry(
         path, event, medicine, sheep, doses, open_course(event), total,
-        period_text(event, medicine, MEAT), period_text(event, medicine, MILK), meat, milk,
+        period_typed(event, medicine, MEAT), period_typed(event, medicine, MILK), meat, milk,
         kept_until(max((when.date for when in doses), default=event.date), years), flock.struck.get(path, ""),
     )  # fmt: skip
 
@@ -75,23 +91,17 @@ def everybody_known(flock: Flock, path: str) -> bool:
     return found is not None and bool(found.ids) and not found.unresolved and found.doubtful == frozenset()
 
 
-def period_text(event: Treatment, medicine: Medicine | None, product: str) -> str:
-    """The period as typed, with where it comes from; "not written" where there is none."""
+def period_typed(event: Treatment, medicine: Medicine | None, product: str) -> PeriodTyped | None:
+    """The period in a treatment's own note, else in that of its medicine; None where there is none."""
     own = own_period(event, product)
-    label = (medicine.meat_withdrawal if product == MEAT else medicine.milk_withdrawal) if medicine else None
     if own:
-        return f"{own.text} ({event.vet or 'this note'})"
-    return (
-        f"{label.text} ({medicine.source if medicine and medicine.source else 'medicine note'})"
-        if label
-        else "not written"
-    )
+        return PeriodTyped(own.text, event.vet or "", own=True)
+    label = (medicine.meat_withdrawal if product == MEAT else medicine.milk_withdrawal) if medicine else None
+    return PeriodTyped(label.text, medicine.source or "") if medicine and label else None
 
 
-def latest(guard: Guard, path: str, sheep: tuple[str, ...], product: str) -> str | None:
-    """The last release among the animals of one note: "" when nothing is held, NEVER where only the vet can say, None
-    when it cannot be known.
-    """
+def last_released(guard: Guard, path: str, sheep: tuple[str, ...], product: str) -> LastReleased | None:
+    """The last release among the animals of one note; None when it cannot be known."""
     holds = [
         hold
         for animal in sheep
@@ -99,11 +109,9 @@ def latest(guard: Guard, path: str, sheep: tuple[str, ...], product: str) -> str
         if hold.because.note == path and hold.product == product
     ]
     if open_ := [hold for hold in holds if hold.open]:
-        return NEVER if all(hold.because.rule == "W7" for hold in open_) else None
-    until = max((hold for hold in holds), key=lambda hold: str(hold.until), default=None)
-    if until is None or until.until is None:
-        return ""
-    return until.until.date().isoformat() if until.by_day else until.until.strftime("%Y-%m-%dT%H:%M")
+        return LastReleased(never=True) if all(hold.because.rule == "W7" for hold in open_) else None
+    last = max(holds, key=lambda hold: str(hold.until), default=None)
+    return LastReleased(last.until, last.by_day) if last else LastReleased()
 
 
 def kept_until(day: date | None, years: float) -> date | None:

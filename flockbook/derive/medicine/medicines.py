@@ -8,7 +8,15 @@ from math import inf
 
 from compiler.nearness import clipped
 from compiler.shape import Value
+from flockbook.derive.medicine.hold_reasons import (
+    LongerInWords,
+    LongerWait,
+    MedicineUnread,
+    NamedAsWell,
+    OtherFileUnused,
+)
 from flockbook.derive.medicine.waits_in_words import IN_DAYS, LENGTH, SENTENCE_OF_MEDICINE, wait_in_words
+from flockbook.derive.plain.because import Reason
 from flockbook.flock import Flock
 from flockbook.records.health import Treatment
 from flockbook.records.labels import Withdrawal
@@ -44,10 +52,10 @@ OF_AGE = re.compile(
 
 
 class MedicineDoubt(Value):
-    """Why it is not known what was given: the rule, and the reason in words."""
+    """Why it is not known what was given: the rule, and the reason."""
 
     rule: str
-    text: str
+    reason: Reason
 
 
 def medicines_called(flock: Flock, name: str | None) -> tuple[Medicine, ...]:
@@ -62,15 +70,15 @@ def medicine_in_doubt(flock: Flock, event: Treatment) -> MedicineDoubt | None:
     name = event.medicine or ""
     for medicine in medicines_called(flock, name):
         if medicine.origin.broken or medicine.origin.unread:
-            return MedicineDoubt("W11", f"the note on {name} could not be read whole")
+            return MedicineDoubt("W11", MedicineUnread(name))
         if longer := longer_in_words(medicine):
-            return MedicineDoubt("V11", f"the note on {name} says “{longer}” in its words, which is longer than typed")
+            return MedicineDoubt("V11", LongerInWords(name, longer))
     if event.meat_withdrawal is None and (wait := longer_wait(flock, event)):
-        return MedicineDoubt("V11", f"its words say “{wait}”, which is longer than the label's")
+        return MedicineDoubt("V11", LongerWait(wait))
     if path := products(flock).unread.get(key_of(name)):
-        return MedicineDoubt("V11", f"another file on {name} cannot be used ({path})")
+        return MedicineDoubt("V11", OtherFileUnused(name, path))
     second = second_product(flock, event)
-    return MedicineDoubt("V11", f"the words of this treatment name {second} as well") if second else None
+    return MedicineDoubt("V11", NamedAsWell(second)) if second else None
 
 
 def longer_in_words(medicine: Medicine) -> str:

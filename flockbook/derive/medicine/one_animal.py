@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 from itertools import combinations
 
@@ -12,9 +13,11 @@ from flockbook.whom.lexicon import bare
 A_MONTH = 31  # days within which a birth must be known to tell that two notes may be of one sheep (our own choice)
 
 
-def wearers(flock: Flock) -> dict[str, list[str]]:
-    """Sheep by each tag and number they go by; two lambs of one litter are never one animal."""
-    found: dict[str, list[str]] = {}
+def wearers(flock: Flock) -> dict[tuple[str, ...], list[str]]:
+    """Sheep by each tag and number they go by, and by the two records that may be one; two lambs of one litter are
+    never one animal.
+    """
+    found: dict[tuple[str, ...], list[str]] = {}
     tags = {key_of(tag) for animal in flock.animals.values() for tag in animal.tags}  # one's name may be another's tag
     litters: dict[str, set[tuple[str, int]]] = {}
     for animal in flock.animals.values():
@@ -29,18 +32,18 @@ def wearers(flock: Flock) -> dict[str, list[str]]:
             if born is not None and born in litters.setdefault(word, set()):
                 continue
             litters.setdefault(word, set()).update({born} if born else ())
-            found.setdefault(word, []).append(animal.id)
+            found.setdefault((word,), []).append(animal.id)
     for sheep, tag in flock.tags_half_read:
-        if sheep not in found.setdefault(key_of(tag), []):
-            found[key_of(tag)].append(sheep)
+        if sheep not in found.setdefault((key_of(tag),), []):
+            found[(key_of(tag),)].append(sheep)
     for one, other in flock.perhaps_one:
-        found.setdefault(f"{one} or {other}", []).extend((one, other))
-    for word, several in twins_on_paper(flock).items():
-        found.setdefault(word, []).extend(sheep for sheep in several if sheep not in found.get(word, []))
+        found.setdefault((one, other), []).extend((one, other))
+    for pair in twins_on_paper(flock):
+        found.setdefault(pair, []).extend(sheep for sheep in pair if sheep not in found.get(pair, []))
     return found
 
 
-def twins_on_paper(flock: Flock) -> dict[str, list[str]]:
+def twins_on_paper(flock: Flock) -> Iterable[tuple[str, str]]:
     """Sheep with notes of their own, of one sex and one exact birthday and without two names: one of them may have been
     written twice. Where there are more than two such sheep they are a batch, and only those of one name are taken for
     one.
@@ -58,7 +61,7 @@ def twins_on_paper(flock: Flock) -> dict[str, list[str]]:
         if could_be_one(one, other) and ((len(animals) == 2 and one.birthday) or namesakes(one, other))
     ]
     pairs += lambs_on_paper(flock)
-    return {f"{one.id} or {other.id}": [one.id, other.id] for one, other in pairs}
+    return dict.fromkeys((one.id, other.id) for one, other in pairs)
 
 
 def lambs_on_paper(flock: Flock) -> list[tuple[Animal, Animal]]:

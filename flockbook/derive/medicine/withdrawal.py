@@ -12,29 +12,17 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, datetime
 
 from compiler.book import Moment
-from compiler.dates import When
 from compiler.shape import Value, field, replace
-from flockbook.derive.medicine.dose_days import further_dose, slip_of_days
 from flockbook.derive.medicine.doses import DoseFact
 from flockbook.derive.medicine.guard_rules import cure_of
-from flockbook.derive.medicine.medicines import medicine_in_doubt, medicines_called
+from flockbook.derive.medicine.hold_reasons import OfTheOther, told_of
+from flockbook.derive.medicine.medicines import medicines_called
 from flockbook.derive.medicine.one_animal import wearers
-from flockbook.derive.medicine.periods import (
-    MEAT,
-    MILK,
-    against_route,
-    first_day,
-    last_dose,
-    open_course,
-    own_period,
-    period_of,
-    release,
-)
+from flockbook.derive.medicine.periods import MEAT, MILK, first_day, last_dose, period_of, release
+from flockbook.derive.medicine.troubles import against_label, general_trouble, worked
 from flockbook.derive.plain.because import Because
-from flockbook.derive.plain.days import day_words, moment_words
 from flockbook.flock import Animal, Concerned, Doubt, Everybody, Flock, happened, there
 from flockbook.records.health import Treatment
-from flockbook.records.labels import Withdrawal
 from flockbook.records.sheep import EWE
 from flockbook.whom.whereabouts import SUCKING_DAYS, Window, present, weaned_days
 
@@ -179,11 +167,11 @@ def shared(flock: Flock, holds: dict[str, tuple[Hold, ...]], gaps: Sequence[Gap]
     Who looks for the tag cannot tell them apart, so what holds one holds each. A dead sheep is nobody else.
     """
     found = dict(holds)
-    for word, several in wearers(flock).items():
+    for words, several in wearers(flock).items():
         for sheep in several if len(several) > 1 else ():
             others = [hold for other in several if other != sheep for hold in holds.get(other, ())]
             others += [gap.hold for gap in gaps if was_here(flock, several, gap) and not was_here(flock, [sheep], gap)]
-            found[sheep] = (*found.get(sheep, ()), *(of_the_other(hold, word) for hold in others))
+            found[sheep] = (*found.get(sheep, ()), *(of_the_other(hold, words) for hold in others))
     return found
 
 
@@ -192,10 +180,10 @@ def was_here(flock: Flock, sheep: Iterable[str], gap: Gap) -> bool:
     return any(present(flock.animals[one], gap.days) for one in sheep)
 
 
-def of_the_other(hold: Hold, word: str) -> Hold:
+def of_the_other(hold: Hold, words: tuple[str, ...]) -> Hold:
     """A hold of one sheep as the hold of another with its tag."""
-    text = f"tag {word.upper()} is written for two sheep, and of the other: {hold.because.text}"
-    return replace(hold, because=replace(hold.because, text=text))
+    reason = OfTheOther(words, told_of(hold.because))
+    return replace(hold, because=replace(hold.because, text="", reason=reason))
 
 
 def counts(hold: Hold, today: Moment) -> bool:
@@ -247,7 +235,7 @@ class _Holds:
         if trouble is None and sheep not in self.answers.at_foot:
             trouble = against_label(event, product, self.doses.get((event.origin.path, sheep)))
         for hold in trouble_or_release(self.flock, event, product, trouble):
-            yield replace(hold, cure=doubt.cure) if doubt and trouble and doubt.text == trouble.text else hold
+            yield replace(hold, cure=doubt.cure) if doubt and trouble and told_of(trouble) == doubt.text else hold
 
     def of_doubtful(self, doubt: Doubt, product: str, dose: DoseFact | None = None) -> Iterator[Hold]:
         """The hold of an animal that was perhaps dosed: it ends when the dose would, or never."""
@@ -291,93 +279,7 @@ def trouble_or_release(flock: Flock, event: Treatment, product: str, trouble: Be
     assert last is not None
     if not period.zero:
         until, by_day = release(last, period, flock.zone)
-        yield Hold(product, until, by_day, first_day(event), worked(event, product, last, period, until, by_day), name)
-
-
-def general_trouble(flock: Flock, event: Treatment, product: str, today: Moment) -> Because | None:
-    """What is wrong with a treatment for all that had it."""
-    return damaged(event, today) or day_left_out(flock, event) or period_trouble(flock, event, product)
-
-
-def day_left_out(flock: Flock, event: Treatment) -> Because | None:
-    """V10: the words of a note that this one corrects tell of a further dose, and this one has no more doses."""
-    if event.dates_sure:
-        return None
-    for path in (old for old, new in flock.struck.items() if new == event.origin.path):
-        old = next((one for one in flock.collection.of(Treatment) if one.origin.path == path), None)
-        if old is None or len(event.doses) > len(old.doses) or old.dates_sure:
-            continue
-        if slip := further_dose(old):
-            return because(event, "V9", f"of the note that it corrects {slip}")
-    return None
-
-
-def damaged(event: Treatment, today: Moment) -> Because | None:
-    """W11: something in the note could not be read. A date that lies in the future cannot be right either."""
-    if event.origin.broken or event.origin.unread:
-        names = ", ".join(
-            sorted(name.rstrip("_").replace("_", " ") for name in (*event.origin.broken, *event.origin.unread))
-        )
-        return because(event, "W11", f"part of this note could not be read ({names})")
-    latest = max((when.date for when in event.doses), default=event.date)
-    clock = max(today.day, today.clock or today.day)
-    if latest is not None and latest > clock:
-        return because(event, "W11", f"this treatment is dated in the future ({day_words(latest)})")
-    if not event.dates_sure and (slip := slip_of_days(event, clock)):
-        return because(event, "V9", slip)
-    return None
-
-
-def period_trouble(flock: Flock, event: Treatment, product: str) -> Because | None:
-    """W5, W6, W7, W9: why no date can be named for anybody in this treatment."""
-    medicines = medicines_called(flock, event.medicine)
-    if not medicines:
-        return because(event, "W6", f"there is no medicine note called “{event.medicine}”")
-    if doubt := medicine_in_doubt(flock, event):
-        return because(event, doubt.rule, doubt.text)
-    if open_course(event):
-        return because(
-            event, "W5", "the course is still open: neither “given” for all its days nor “finished” is written"
-        )
-    if event.off_label and not (event.vet and own_period(event, product)):
-        return because(event, "W9", f"used off the label: a vet's name and a written {product} period are needed")
-    if any(against_route(event, medicine) for medicine in medicines) and not (event.vet and own_period(event, product)):
-        return because(
-            event,
-            "W9",
-            f"given {event.route}, the label says {medicines[0].route or 'otherwise'}: a vet's name and a written "
-            f"{product} period are needed",
-        )
-    period = period_of(flock, event, product)
-    if period is None:
-        return because(event, "W6", f"no {product} period is typed for {event.medicine}")
-    if period.never:
-        return because(event, "W7", f"{event.medicine} is {period.text} until the vet says otherwise")
-    return None
-
-
-def against_label(event: Treatment, product: str, dose: DoseFact | None) -> Because | None:
-    """W9 for one animal: too young, or a dose that its own weight shows to be another than the label's."""
-    if dose is None or not dose.against or (event.vet and own_period(event, product)):
-        return None
-    return because(event, "W9", f"{dose.against}: a vet's name and a written {product} period are needed")
-
-
-def worked(event: Treatment, product: str, last: When, period: Withdrawal, until: datetime, by_day: bool) -> Because:
-    """How a release was reached, in words."""
-    given = f"{day_words(last.date)} {last.time:%H:%M}" if last.time else day_words(last.date)
-    if by_day:
-        text = (
-            f"last dose {given}, no time written, so one day is added; {product} {period.text}: first clear date "
-            f"{day_words(until.date())}"
-        )
-        return because(event, "W2", text)
-    return because(event, "W1", f"last dose {given}; {product} {period.text}: clear from {moment_words(until)}")
-
-
-def because(event: Treatment, rule: str, text: str) -> Because:
-    """A reason that rests on a treatment note."""
-    return Because(event.origin.path, event.origin.span("given" if event.given else "medicine").line, rule, text)
+        yield Hold(product, until, by_day, first_day(event), worked(event, product, last, period, until), name)
 
 
 # One animal

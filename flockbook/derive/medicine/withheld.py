@@ -7,38 +7,35 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 
-from compiler.shape import Value
+from compiler.shape import Value, replace
+from flockbook.derive.medicine.hold_reasons import (
+    AgainstLabel,
+    NoPeriodTyped,
+    OffTheLabel,
+    OfTheOther,
+    OtherRoute,
+    told_of,
+)
 from flockbook.derive.medicine.periods import MEAT, MILK
 from flockbook.derive.medicine.withdrawal import Clearance, Guard, Hold
-from flockbook.derive.plain.numbers import plural
-from flockbook.flock import Flock
+from flockbook.derive.plain.because import Because, Reason
 
-MOST_ROWS, MOST_NAMES = 3, 3  # notes told on top of a list, and sheep called by name in a row
+MOST_ROWS = 3  # notes told on top of a list
 UNDER_WAY = ("W5", "W7")  # a course that still runs, and what only the vet can say: nothing in a note is wrong
 
 
 class Withheld(Value):
-    """One note to mend: where, why, and what to type. `everybody`: it withholds whoever was here on its days. `dosed`:
-    its sheep were surely dosed, and only the date is unknown. `notes` are all that say so, the first at `line`.
+    """One note to mend: why, by its first line that says so, and what to type. `everybody`: it withholds whoever was
+    here on its days. `dosed`: its sheep were surely dosed, and only the date is unknown. `notes` are all that say so.
     """
 
     notes: tuple[str, ...]
-    line: int
-    rule: str
-    text: str
+    why: Because
     cure: str
     sheep: tuple[str, ...]
     everybody: bool = False
     dosed: bool = False
     lines: int = 1
-
-    @property
-    def place(self) -> str:
-        """`events/2026-06-02 treatment foot.md, line 3`."""
-        line = f", line {self.line}" if self.line else ""
-        line += f" and {plural(self.lines - 1, 'other')}" if line and self.lines > 1 else ""
-        others = f", and {plural(len(self.notes) - 1, 'other note')}" if len(self.notes) > 1 else ""
-        return f"{self.notes[0]}{line}{others}"
 
 
 class WithheldList(Value):
@@ -54,31 +51,19 @@ class WithheldList(Value):
         return bool(self.rows)
 
     @property
-    def head(self) -> str:
-        """How many are withheld, and by how many notes."""
-        notes = sum(not row.dosed for row in self.rows)
-        if not notes:
-            return self.undated
-        count = len(self.beyond)
-        who = f"All {count} sheep" if count == self.living > 1 else plural(count, "sheep", "sheep")
-        by = plural(notes, "note")
-        return f"{who} withheld beyond those dosed, by {by}" if count else f"{by} in doubt"
+    def in_doubt(self) -> int:
+        """How many notes leave it in doubt who was dosed."""
+        return sum(not row.dosed for row in self.rows)
 
     @property
-    def undated(self) -> str:
-        """How many dosed sheep have no clear date; "" where each has one."""
-        sheep = {one for row in self.rows if row.dosed for one in row.sheep}
-        return f"{len(sheep)} dosed sheep without a clear date" if sheep else ""
+    def undated(self) -> frozenset[str]:
+        """The dosed sheep without a clear date."""
+        return frozenset(one for row in self.rows if row.dosed for one in row.sheep)
 
     @property
-    def also(self) -> str:
-        """What stands below the head: the sheep without a date, where the head speaks of others."""
-        return self.undated if self.undated != self.head else ""
-
-    @property
-    def on_top(self) -> frozenset[str]:
+    def on_top(self) -> frozenset[Reason | str]:
         """The reasons that are told on top, and need not be told again below."""
-        return frozenset(row.text for row in self.rows[:MOST_ROWS])
+        return frozenset(told_of(row.why) for row in self.rows[:MOST_ROWS])
 
 
 def withheld_list(guard: Guard) -> WithheldList:
@@ -88,17 +73,6 @@ def withheld_list(guard: Guard) -> WithheldList:
     rows.sort(key=lambda row: (not row.everybody, row.dosed, -len(row.sheep), row.notes))
     beyond = (sheep for sheep, row in guard.standing.items() if any(beyond_dosed(row, item) for item in (MEAT, MILK)))
     return WithheldList(tuple(rows), tuple(beyond), len(guard.standing))
-
-
-def whom(flock: Flock, row: Withheld, living: int) -> str:
-    """`Everybody: 57 sheep`, `2 sheep: Bess (C214), Teasel (C230)`, `3 sheep, dosed: …`."""
-    count = plural(len(row.sheep), "sheep", "sheep")
-    if row.everybody:
-        return f"Everybody: {count}" if len(row.sheep) == living else f"Everybody of those days: {count}"
-    names = ", ".join(flock.animals[sheep].called_in_full for sheep in row.sheep[:MOST_NAMES])
-    left = len(row.sheep) - MOST_NAMES
-    named = f"{names} and {left} more" if left > 0 else names
-    return f"{count}, dosed: {named}" if row.dosed else f"{count}: {named}"
 
 
 def beyond_dosed(row: Clearance, product: str) -> bool:
@@ -122,16 +96,23 @@ def doubts(standing: Mapping[str, Clearance], of_all: set[str]) -> Iterator[With
 
 def without_date(standing: Mapping[str, Clearance]) -> Iterator[Withheld]:
     """What leaves dosed sheep without a date, the same of several notes together."""
-    found: dict[str, list[Hold]] = {}
-    sheep: dict[str, dict[str, None]] = {}
+    found: dict[Reason | str, list[Hold]] = {}
+    sheep: dict[Reason | str, dict[str, None]] = {}
     for row in standing.values():
         for hold in row.holds:
             if hold.until is None and not hold.doubt and hold.because.rule not in UNDER_WAY:
-                key = hold.because.text.replace(MILK, MEAT)
+                key = of_either(told_of(hold.because))
                 found.setdefault(key, []).append(hold)
                 sheep.setdefault(key, {})[row.sheep] = None
-    for text, holds in found.items():
-        yield row_of(holds, sorted({hold.because.note for hold in holds}), sheep[text], None)
+    for what, holds in found.items():
+        yield row_of(holds, sorted({hold.because.note for hold in holds}), sheep[what], None)
+
+
+def of_either(what: Reason | str) -> Reason | str:
+    """A reason as it is said of meat, where it is said of meat or of milk."""
+    if isinstance(what, OffTheLabel | OtherRoute | AgainstLabel | NoPeriodTyped):
+        return replace(what, product=MEAT)
+    return replace(what, of=of_either(what.of)) if isinstance(what, OfTheOther) else what
 
 
 def row_of(holds: list[Hold], notes: Iterable[str], sheep: Iterable[str], everybody: bool | None) -> Withheld:
@@ -141,9 +122,14 @@ def row_of(holds: list[Hold], notes: Iterable[str], sheep: Iterable[str], everyb
     often = Counter(hold.because for hold in mine)
     lines = len({hold.because.line for hold in mine}) if everybody is not None else 1
     hold = min(
-        mine, key=lambda item: (-often[item.because], len(item.because.text), item.because.line or 0, item.product)
+        mine, key=lambda item: (-often[item.because], time_to_say(item.because), item.because.line or 0, item.product)
     )
-    why = hold.because
-    return Withheld(
-        notes, why.line or 0, why.rule, why.text, hold.cure, tuple(sheep), bool(everybody), everybody is None, lines
-    )  # fmt: skip
+    return Withheld(notes, hold.because, hold.cure, tuple(sheep), bool(everybody), everybody is None, lines)
+
+
+def time_to_say(why: Because) -> tuple[bool, int]:
+    """How long it takes to say of a doubt: what is so of the sheep itself is said sooner than what is so of another."""
+    what = told_of(why)
+    if isinstance(what, OfTheOther):
+        return True, sum(map(len, what.words)) + (len(what.of) if isinstance(what.of, str) else 0)
+    return False, len(why.text)

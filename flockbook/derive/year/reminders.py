@@ -15,9 +15,9 @@ from compiler.shape import Value
 from flockbook.derive.breeding.gestation import shift
 from flockbook.derive.lambing.after_birth import RECHECK_HOURS
 from flockbook.derive.medicine.periods import MEAT, first_day, open_course
-from flockbook.derive.medicine.standing_words import release_words
 from flockbook.derive.medicine.withdrawal import HELD, Hold, State
 from flockbook.derive.plain.because import Because, Reason, Stated
+from flockbook.derive.plain.days import day_words, moment_words
 from flockbook.derive.year.plans import planned
 from flockbook.derive.year.reminder import OVERDUE_DAYS, REMINDED_DAYS, Reminder, ReminderSources, stable_id
 from flockbook.flock import Flock, happened, there
@@ -205,11 +205,10 @@ class Release(Value):
     @property
     def words(self) -> str:
         """`meat is clear from 8 May 2026 08:00 after moxidectin, unless another medicine is given before`."""
+        until = self.state.until
+        clear = moment_words(until) if until and not self.state.by_day else day_words(self.day)
         more = ", but may be sucking a ewe who is not clear: ask the vet" if self.sucking else ""
-        return (
-            f"meat is clear from {release_words(self.state)} after {self.hold.medicine}, unless another medicine is "
-            f"given before{more}"
-        )
+        return f"meat is clear from {clear} after {self.hold.medicine}, unless another medicine is given before{more}"
 
 
 def tagging_due(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:

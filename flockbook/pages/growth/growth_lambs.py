@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 from flockbook.derive.growth.adjusted_weights import Adjusted
 from flockbook.derive.growth.projection import Projection, project
-from flockbook.derive.medicine.standing_words import standing_words
 from flockbook.flock import there
 from flockbook.pages.growth.weighed_crop import WeighedCrop, ratio_of
 from flockbook.pages.views import Column, Row, Table, Words
 from flockbook.pages.wording import day_span_words, day_words, weight_words
+from flockbook.saying.standing import standing_words
 from flockbook.settings import Settings
 from flockbook.targets import target_kg
 

@@ -9,7 +9,6 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
 from flockbook.derive.medicine.medicines import medicines_called
-from flockbook.derive.medicine.standing_words import standing_words
 from flockbook.derive.medicine.withdrawal import UNKNOWN
 from flockbook.derive.plain.ages import may_be_lamb
 from flockbook.derive.plain.days import YEAR
@@ -20,6 +19,7 @@ from flockbook.pages.wording import day_words, plural
 from flockbook.records.check_line import LOOKED, CheckLine
 from flockbook.records.handling import Check
 from flockbook.records.health import Illness, Treatment
+from flockbook.saying.standing import standing_words
 from flockbook.seen import Seen
 
 IN_ORDER = frozenset({"ok", "good", "fine", "normal", "full", "sound", "clean"})  # findings that need no word

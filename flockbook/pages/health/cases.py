@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from compiler.pages import slug
-from flockbook.derive.health.cases import Case, ketone_note, temperature_note
+from flockbook.derive.health.cases import Case, outside_range, raised_ketones
 from flockbook.pages.views import Column, Directory, LinkView, Row, Table, Words, day
 from flockbook.pages.wording import day_words
+from flockbook.saying.holding import ketone_words, temperature_words
 from flockbook.seen import Seen
 
 ENDS = {"recovered": "well", "dead": "died", "sold": "sold", "followed": "not written; it began again"}
@@ -57,8 +58,9 @@ def before_words(case: Case) -> list[str]:
 
 def notices(case: Case) -> list[str]:
     """Figures outside a published range."""
-    found = [temperature_note(note.temp.celsius if note.temp else None) for note in case.notes]
-    return [text for text in (*found, *(ketone_note(note.ketones) for note in case.notes)) if text]
+    hot = [found for note in case.notes if (found := outside_range(note.temp.celsius if note.temp else None))]
+    raised = [much for note in case.notes if (much := raised_ketones(note.ketones))]
+    return [*map(temperature_words, hot), *map(ketone_words, raised)]
 
 
 def end_words(case: Case) -> str:

@@ -16,6 +16,7 @@ from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.telling.cautions import MEDICINE_CAUTION, WORM_TESTS
 from flockbook.pages.views import Chart, Column, Directory, Row, Table, Words, day, directory
 from flockbook.pages.wording import plural
+from flockbook.saying.worms import no_range_words, weakness_words
 from flockbook.seen import Seen
 
 PATH = "egg-counts.html"
@@ -85,7 +86,7 @@ def readings_table(tests: Sequence[ReductionTest]) -> Table:
 
 def reading_cells(item: ReductionTest) -> tuple[Words, ...]:
     """One test's readings in words."""
-    notes, result = Words("; ".join(item.warnings) or "nothing"), item.result
+    notes, result = Words("; ".join(map(weakness_words, item.warnings)) or "nothing"), item.result
     if result is None:
         return Words("no second sample yet"), Words("no second sample yet"), notes
     coles = reduction_words(result.coles.limits, (("", result.coles.grade),))
@@ -101,7 +102,7 @@ def mean_count(counts: Sequence[float]) -> str:
 def reduction_words(limits: ReductionLimits, grades: Sequence[tuple[str, str | None]]) -> str:
     """A range and its class in words, or why there is none."""
     if limits.low is None or limits.high is None:
-        return f"no range: {limits.missing}"
+        return f"no range: {no_range_words(limits.missing)}"
     classes = "; ".join(f"{name}{GRADES.get(grade, grade)}" for name, grade in grades if grade)
     return f"{limits.low:.1f} to {limits.high:.1f} %: {classes}"
 

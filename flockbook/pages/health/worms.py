@@ -25,6 +25,7 @@ from flockbook.pages.views import (
     share_view,
 )
 from flockbook.pages.wording import day_words, plural
+from flockbook.saying.worms import PUBLISHERS, WORMS
 from flockbook.seen import Seen
 from flockbook.targets import worm_rule
 
@@ -311,9 +312,12 @@ def lines_table() -> Table:
     """Published treat lines as ranges."""
     columns = (Column("Worm"), Column("Eggs per gram", "number"), Column("Who says so, and where", wide=True))
     rows = tuple(
-        Row((item.worm, f"{item.low}" if item.low == item.high else f"{item.low} to {item.high}", Words(item.where)))
+        Row((
+            WORMS[item.worm], f"{item.low}" if item.low == item.high else f"{item.low} to {item.high}",
+            Words(PUBLISHERS[item.where]),
+        ))
         for item in TREAT_LINES
-    )
+    )  # fmt: skip
     return Table(columns, rows, "", "treat-lines")
 
 

@@ -12,7 +12,6 @@ from compiler.shape import Value, replace
 from flockbook.derive.farm.electronic_numbers import official_numbers, official_words
 from flockbook.derive.market.leaving import Absent, Gate, Gone, Lists, Load, medicines_of
 from flockbook.derive.medicine.periods import MEAT, MILK
-from flockbook.derive.medicine.standing_words import release_words, to_do
 from flockbook.derive.medicine.withdrawal import HELD, Clearance, State
 from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.medicine.clear_page import mend_place, why
@@ -23,6 +22,7 @@ from flockbook.pages.views import Caution, Cell, Column, LinkView, Row, Table, W
 from flockbook.pages.wording import day_words, long_day_words, plural
 from flockbook.records.trade import Cull
 from flockbook.saying.because import words_of_reason
+from flockbook.saying.standing import release_words, to_do
 from flockbook.seen import Seen
 
 PATH, SECTION = "loading.html", "Clear to sell"

@@ -7,10 +7,10 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
+from flockbook.derive.medicine.hold_reasons import told_of
 from flockbook.derive.medicine.periods import MEAT, MILK
-from flockbook.derive.medicine.standing_words import question
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, UNKNOWN, Clearance
-from flockbook.derive.plain.because import Because
+from flockbook.derive.plain.because import Because, Reason
 from flockbook.pages.medicine.withheld_box import WithheldView, withheld_view
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.timeline import Teller
@@ -28,6 +28,8 @@ from flockbook.pages.views import (
     milk_view,
 )
 from flockbook.pages.wording import plural, quoted
+from flockbook.saying.because import step_words
+from flockbook.saying.standing import question
 from flockbook.seen import Seen
 
 PATH, SECTION = "clear-to-sell.html", "Clear to sell"
@@ -151,7 +153,7 @@ def spread(sorted_rows: Sequence[tuple[Sort, list[Clearance]]]) -> Iterator[list
     yield page
 
 
-def group(told: Teller, part: Part, on_top: frozenset[str]) -> Listed:
+def group(told: Teller, part: Part, on_top: frozenset[Reason | str]) -> Listed:
     """One list's part of a page."""
     sort, rows, count = part.sort, part.rows, part.count
     shown = plural(count, "sheep", "sheep")
@@ -170,7 +172,7 @@ def lead(rows: Sequence[Clearance]) -> str:
     return f"{unknown} unknown, {held} held until a date{more}, {clear} clear. Unknown is not clear."
 
 
-def cells(told: Teller, row: Clearance, on_top: frozenset[str]) -> tuple[Cell, ...]:
+def cells(told: Teller, row: Clearance, on_top: frozenset[Reason | str]) -> tuple[Cell, ...]:
     """Who, what of meat and milk, and why."""
     meat, milk = meat_view(row, mend_place(told, row, MEAT)), milk_view(row, mend_place(told, row, MILK))
     return told.tags.tag(row.sheep), meat, milk, Words(why(told, row, on_top))
@@ -182,14 +184,15 @@ def mend_place(told: Teller, row: Clearance, product: str) -> str:
     return next((place for place in places if place), "problems.html")
 
 
-def reason_words(item: Because, on_top: frozenset[str]) -> str:
+def reason_words(item: Because, on_top: frozenset[Reason | str]) -> str:
     """A reason with its note; one that is told on top of the page is not told again."""
-    if item.text in on_top:
+    if told_of(item) in on_top:
         return f"see on top: {item.note}"
-    return quoted(f"{item.text} ({item.note})" if item.note else item.text)
+    words = step_words(item)
+    return quoted(f"{words} ({item.note})" if item.note else words)
 
 
-def why(told: Teller, row: Clearance, on_top: frozenset[str] = frozenset()) -> str:
+def why(told: Teller, row: Clearance, on_top: frozenset[Reason | str] = frozenset()) -> str:
     """The reasons that decide, each with its note: the last release, or what is unknown; for a lamb also its ewe."""
     reasons = dict.fromkeys(hold.because for hold in row.deciding(MEAT) or row.deciding(MILK))
     found = [reason_words(item, on_top) for item in reasons]

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.medicine.doses import FRESH_DAYS, concern_words
+from flockbook.derive.medicine.doses import FRESH_DAYS
 from flockbook.derive.medicine.weight_groups import Dosing, GroupDose, WeightGroup
 from flockbook.pages.medicine.cupboard import label_link, ml_words
 from flockbook.pages.sections import Section, SectionsView
@@ -14,6 +14,7 @@ from flockbook.pages.telling.cautions import MEDICINE_CAUTION
 from flockbook.pages.telling.find import natural
 from flockbook.pages.views import Column, Directory, Row, Table, Words, directory
 from flockbook.pages.wording import plural, weight_words
+from flockbook.saying.withdrawal import concern_words
 from flockbook.seen import Seen
 
 PATH = "dose-sheet.html"

@@ -9,9 +9,9 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
 from flockbook.derive.medicine.cupboard import word_of
-from flockbook.derive.medicine.medicine_register import NEVER, MedicineEntry, kept_until
+from flockbook.derive.medicine.medicine_register import LastReleased, MedicineEntry, kept_until
 from flockbook.flock import Flock
-from flockbook.pages.medicine.medicine_pages import dose_of_each, typed_release
+from flockbook.pages.medicine.medicine_pages import dose_of_each
 from flockbook.pages.sections import Look, Section, SectionsView, pager
 from flockbook.pages.telling.cautions import MEDICINE_CAUTION
 from flockbook.pages.telling.telling import comma_joined, value_words
@@ -19,6 +19,7 @@ from flockbook.pages.views import Column, PageLink, Pair, Row, Table, Words
 from flockbook.pages.wording import day_words, partial_words, plural
 from flockbook.records.cupboard import Stock
 from flockbook.records.health import Treatment
+from flockbook.saying.treatments import typed_period, typed_release
 from flockbook.seen import Seen
 
 PATH = "medicine-book.html"
@@ -238,16 +239,16 @@ def people_words(entry: MedicineEntry) -> str:
 
 def period_words(entry: MedicineEntry) -> str:
     """Both periods as typed, even of nought, and from when the last of its animals was clear of it."""
+    meat, milk = typed_period(entry.meat_period), typed_period(entry.milk_period)
     if entry.struck_by:
-        return f"meat {entry.meat_period}; milk {entry.milk_period}; struck out"
-    meat, milk = clear_of(entry.meat_until), clear_of(entry.milk_until)
-    return f"meat {entry.meat_period}: {meat}; milk {entry.milk_period}: {milk}"
+        return f"meat {meat}; milk {milk}; struck out"
+    return f"meat {meat}: {clear_of(entry.meat_until)}; milk {milk}: {clear_of(entry.milk_until)}"
 
 
-def clear_of(until: str | None) -> str:
+def clear_of(released: LastReleased | None) -> str:
     """A release as the register says it: unknown is loud."""
-    words = typed_release(until)
-    return words.upper() if until is None else f"clear from {words}" if until not in ("", NEVER) else words
+    words = typed_release(released)
+    return words.upper() if released is None else f"clear from {words}" if released.until else words
 
 
 # What came and went

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import datetime
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
-from flockbook.derive.medicine.medicine_register import NEVER, MedicineEntry
+from flockbook.derive.medicine.medicine_register import MedicineEntry
 from flockbook.pages.long_tables import table_alone
 from flockbook.pages.sections import Look, Said, Section, SectionsView, Whence
 from flockbook.pages.telling.telling import beside_words, comma_joined, typed_fields, unread_words, value_words
 from flockbook.pages.telling.timeline import names
 from flockbook.pages.views import Caution, Cell, Column, Directory, PageLink, Pair, Row, Table, Words, day, directory
-from flockbook.pages.wording import day_words, later_words, plural
+from flockbook.pages.wording import later_words, plural
 from flockbook.records.sheep import Medicine
+from flockbook.saying.treatments import typed_period, typed_release
 from flockbook.seen import Seen
 
 MEDICINES_PAGE, REGISTER = "medicines.html", "medicine-register.html"
@@ -112,7 +112,7 @@ def register_cells(entry: MedicineEntry, tags: Directory, units: str) -> tuple[C
         event.for_ or event.subject or "",
         comma_joined(event.route or "", event.site or ""),
         people,
-        f"meat {entry.meat_period}; milk {entry.milk_period}",
+        f"meat {typed_period(entry.meat_period)}; milk {typed_period(entry.milk_period)}",
         clear_words(entry),
         day(entry.keep_until) or "",
         f"{entry.note}, corrected by {entry.struck_by}" if entry.struck_by else entry.note,
@@ -146,14 +146,6 @@ def clear_words(entry: MedicineEntry) -> str:
     if entry.struck_by:
         return "struck out"
     return f"meat {typed_release(entry.meat_until)}; milk {typed_release(entry.milk_until)}"
-
-
-def typed_release(until: str | None) -> str:
-    """A release in words: `unknown`, `no hold`, `not for milk`, a day, or a day and a time."""
-    if not until or until == NEVER:
-        return "unknown" if until is None else until or "no hold"
-    at = datetime.fromisoformat(until)
-    return f"{day_words(at.date())}{f' {at:%H:%M}' if 'T' in until else ''}"
 
 
 PAGES = (PageMaker("medicines", make),)

@@ -5,9 +5,11 @@ from __future__ import annotations
 import re
 
 from compiler.shape import Value
-from flockbook.derive.medicine.withheld import MOST_ROWS, Withheld, whom
+from flockbook.derive.medicine.withheld import MOST_ROWS, Withheld
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.wording import as_sentence, plural, quoted
+from flockbook.saying.because import step_words
+from flockbook.saying.withheld import mend_where, whom, withheld_also, withheld_head
 from flockbook.seen import Seen
 
 PROBLEMS = "problems.html"
@@ -45,15 +47,13 @@ def withheld_view(seen: Seen) -> WithheldView:
     rows = tuple(row_view(seen, row, places.get(row.notes[0], PROBLEMS)) for row in found.rows[:MOST_ROWS])
     left = len(found.rows) - len(rows)
     more = f"And {plural(left, 'more note')}, on the page of problems" if left else ""
-    return WithheldView(found.head, as_sentence(found.also), rows, more)
+    return WithheldView(withheld_head(found), as_sentence(withheld_also(found)), rows, more)
 
 
 def row_view(seen: Seen, row: Withheld, href: str) -> WithheldRow:
     """One note's row."""
-    return WithheldRow(
-        whom(seen.linked, row, seen.facts.medicine.withheld.living), row.place, href, quoted(as_sentence(row.text)),
-        spelled(row.cure),
-    )  # fmt: skip
+    who = whom(seen.linked, row, seen.facts.medicine.withheld.living)
+    return WithheldRow(who, mend_where(row), href, quoted(as_sentence(step_words(row.why))), spelled(row.cure))
 
 
 def spelled(cure: str) -> tuple[Spelling, ...]:

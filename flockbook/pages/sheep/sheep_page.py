@@ -11,7 +11,6 @@ from flockbook.derive.breeding.due import DueRow
 from flockbook.derive.breeding.mating import sires
 from flockbook.derive.choosing.reasons import Choice
 from flockbook.derive.medicine.periods import MEAT, MILK
-from flockbook.derive.medicine.standing_words import question
 from flockbook.derive.medicine.withdrawal import Clearance
 from flockbook.flock import Animal, gone, nurse_of, there
 from flockbook.pages.choosing.choose import StayView, stay_view
@@ -56,6 +55,7 @@ from flockbook.pages.wording import (
     plural,
 )
 from flockbook.records.sheep import EWE, RAM
+from flockbook.saying.standing import question
 from flockbook.seen import Seen
 
 SECTION = "Sheep"

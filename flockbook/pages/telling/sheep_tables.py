@@ -17,6 +17,7 @@ from flockbook.pages.wording import NONE, and_listed, day_words, gain_words, lat
 from flockbook.records.breeding import HELP
 from flockbook.records.health import Death
 from flockbook.records.trade import Sale
+from flockbook.saying.treatments import typed_period
 
 NOT_FOR_MILK = "not for milk"
 MOST_CELL_TAGS = 150  # tags of a ram's lambs on his page; more are only counted
@@ -227,7 +228,7 @@ def treatment_cells(entry: MedicineEntry, told: Teller, until: Releases) -> tupl
     return (
         LinkView(given, place) if place else given,
         Words("; ".join(words for words in (what_words(entry), later) if words)),
-        entry.meat_period,
+        typed_period(entry.meat_period),
         until.get((entry.note, "meat"), nothing),
         until.get((entry.note, "milk"), nothing),
     )

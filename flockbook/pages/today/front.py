@@ -11,7 +11,6 @@ from compiler.pages import Link, Page
 from compiler.shape import Value
 from flockbook.derive.lambing.labours import OpenLabour
 from flockbook.derive.medicine.periods import MEAT
-from flockbook.derive.medicine.standing_words import question
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, Clearance
 from flockbook.derive.medicine.withheld import MOST_ROWS
 from flockbook.flock import happened, there
@@ -24,6 +23,7 @@ from flockbook.pages.sections import NoteEntry
 from flockbook.pages.telling.timeline import Teller, entry_in_full
 from flockbook.pages.views import Count, Directory, RowView, day, directory, meat_view
 from flockbook.pages.wording import age_class, and_listed, day_words, long_day_words, plural
+from flockbook.saying.standing import question
 from flockbook.seen import Seen
 
 PATH = "index.html"

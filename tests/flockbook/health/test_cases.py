@@ -6,8 +6,9 @@ from datetime import date
 
 import pytest
 
-from flockbook.derive.health.cases import Case, ketone_note, same_trouble, temperature_note
+from flockbook.derive.health.cases import Case, outside_range, raised_ketones, same_trouble
 from flockbook.handover.facts import facts_object
+from flockbook.saying.holding import ketone_words, temperature_words
 from tests.flockbook.small import Seen, read
 
 EWE = "---\nnote: ewe\ntag: C214\nname: Bramble\nborn: 2021-04-01\n---\n"
@@ -154,10 +155,14 @@ def test_published_ranges_make_a_note_and_a_blank_makes_none() -> None:
     zenodo 1217859.
     """
     fahrenheit = {value: (value - 32) / 1.8 for value in (101.5, 104.0, 104.2, 101.0)}
-    assert "above a published range" in temperature_note(fahrenheit[104.2])
-    assert "below a published range" in temperature_note(fahrenheit[101.0])
-    assert temperature_note(fahrenheit[104.0]) == "" == temperature_note(fahrenheit[101.5] + 0.0)
-    assert temperature_note(None) == "" == ketone_note(None)
-    assert "0.9 mmol/L" in ketone_note(0.9)
-    assert ketone_note(0.8) == ""
+    hot, cold, raised = outside_range(fahrenheit[104.2]), outside_range(fahrenheit[101.0]), raised_ketones(0.9)
+    assert hot is not None
+    assert cold is not None
+    assert raised is not None
+    assert "above a published range" in temperature_words(hot)
+    assert "below a published range" in temperature_words(cold)
+    assert outside_range(fahrenheit[104.0]) is None is outside_range(fahrenheit[101.5] + 0.0)
+    assert outside_range(None) is None is raised_ketones(None)
+    assert "0.9 mmol/L" in ketone_words(raised)
+    assert raised_ketones(0.8) is None
     assert fahrenheit[101.5] == pytest.approx(38.611, abs=1e-3)

@@ -17,9 +17,9 @@ from flockbook.derive.health.egg_counts import (
     CountSpread,
     ReductionLimits,
     Thresholds,
+    badly_timed,
     coles_grade,
     coles_limits,
-    design_notes,
     eggs_per_gram,
     fits_factor,
     grade,
@@ -28,10 +28,11 @@ from flockbook.derive.health.egg_counts import (
     paired_limits,
     paired_reduction,
     published_spread,
-    resample_warning,
+    too_small,
     unpaired_limits,
     unpaired_reduction,
 )
+from flockbook.saying.worms import no_range_words, weakness_words
 
 # Data A, 14 sheep: R package eggCounts, data `epgs` (Wang, Torgerson, Höglund & Furrer 2017, Vet. Parasitol. 235:20).
 A_BEFORE = [0, 3500, 400, 150, 0, 0, 0, 200, 0, 400, 0, 2000, 2900, 9300]
@@ -95,7 +96,7 @@ def test_counts_that_cannot_be_are_refused(eggs: float, factor: float) -> None:
     """Neither eggs below nought nor a factor of nought gives eggs per gram."""
     with pytest.raises(ValueError, match="cannot be"):
         eggs_per_gram(eggs, factor)
-    for call in (fits_factor, lambda _, none: design_notes([], none)):
+    for call in (fits_factor, lambda _, none: too_small([], none)):
         with pytest.raises(ValueError, match="cannot be"):
             call(50, 0)
 
@@ -198,7 +199,7 @@ def test_no_eggs_afterwards_is_a_full_reduction_without_limits() -> None:
     result = paired_reduction([(count, 0) for count in A_BEFORE])
     assert result.reduction == 100
     assert (result.coles.limits.low, result.delta.limits.high, result.coles.grade) == (None, None, None)
-    assert "no eggs at all afterwards" in result.delta.limits.missing
+    assert "no eggs at all afterwards" in no_range_words(result.delta.limits.missing)
 
 
 @pytest.mark.parametrize(
@@ -214,7 +215,7 @@ def test_no_eggs_afterwards_is_a_full_reduction_without_limits() -> None:
 def test_too_little_for_an_interval_says_so(data: list[tuple[int, int]], words: str) -> None:
     """Below 5 sheep or 3 counts above nought (bayescount's method pick) only the point estimate is given."""
     result = paired_reduction(data)
-    assert words in result.delta.limits.missing
+    assert words in no_range_words(result.delta.limits.missing)
     assert (result.delta.limits.low, result.delta.clinical, result.delta.research) == (None, None, None)
 
 
@@ -230,7 +231,7 @@ def test_groups_without_any_spread_get_no_limits() -> None:
     result = unpaired_reduction([500.0] * 6, [50.0] * 6)
     assert result.reduction == pytest.approx(90)
     assert (result.coles.limits.low, result.delta.limits.low) == (None, None)
-    assert "no spread" in result.coles.limits.missing
+    assert "no spread" in no_range_words(result.coles.limits.missing)
 
 
 def test_a_count_below_nought_is_refused() -> None:
@@ -246,23 +247,23 @@ def test_without_scipy_the_reduction_stands_and_the_limits_say_why(monkeypatch: 
     result = paired_reduction(A)
     assert result.reduction == pytest.approx(92.308, abs=5e-4)
     assert (result.coles.limits.low, result.coles.grade, result.delta.clinical) == (None, None, None)
-    assert "scipy" in result.coles.limits.missing
-    assert "scipy" in result.delta.limits.missing
+    assert "scipy" in no_range_words(result.coles.limits.missing)
+    assert "scipy" in no_range_words(result.delta.limits.missing)
 
 
 @pytest.mark.parametrize(("days", "word"), [(6, "soon"), (7, None), (14, None), (17, None), (18, "late"), (0, "soon")])
 def test_second_sample_too_soon_or_too_late(days: int, word: str | None) -> None:
     """Published windows lie within 7 to 17 days (Langston; Maryland; Bosco et al. 2020, Parasites & Vectors 13:457)."""
-    warning = resample_warning(days)
-    assert (warning is None) if word is None else (warning is not None and word in warning)
+    warning = badly_timed(days)
+    assert (warning is None) if word is None else (warning is not None and word in weakness_words(warning))
 
 
 def test_small_tests_are_pointed_out() -> None:
     """The figures: 10 sheep and a mean of 150 (Coles et al. 1992), 90 eggs seen (W.A.A.V.P. 2023) (summaries)."""
-    assert design_notes(A_BEFORE, 50) == ()
-    notes = design_notes([100, 50, 0, 100], 50)
+    assert too_small(A_BEFORE, 50) == ()
+    notes = [weakness_words(item) for item in too_small([100, 50, 0, 100], 50)]
     assert [note.split(";")[0] for note in notes] == ["4 sheep", "mean before 62", "5 eggs seen before the drench"]
-    assert design_notes([]) == ("no counts before the drench",)
+    assert [weakness_words(item) for item in too_small([])] == ["no counts before the drench"]
 
 
 @given(counts, counts)
