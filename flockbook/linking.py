@@ -36,6 +36,7 @@ from flockbook.records.places import Drafting as Sorting
 from flockbook.records.rearing import Foster, Weaning
 from flockbook.records.sheep import EWE, RAM, Medicine, Sheep, sex_of
 from flockbook.records.trade import Purchase, Sale
+from flockbook.rewrites import rewrite
 from flockbook.roll import CLASS_WORDS, LAMB_WORDS, Draft, Roll, described, frozen, give_ids, key_of, origin_of, shown
 from flockbook.sequence import Coming, comings, event_order, mere_number
 from flockbook.settings import Settings, zone_of
@@ -222,7 +223,8 @@ class Linker:
             for word in near(mention.text, words)
         ]
         bare = "write its tag, name or official number as in its own note"
-        cure = f"did you mean {' or '.join(guesses)}?" if guesses else bare
+        apart = rewrite(mention, event, [draft for draft in self.roll.drafts if draft.present(event.date)])
+        cure = apart or (f"did you mean {' or '.join(guesses)}?" if guesses else bare)
         if later := self.coming.get(key_of(mention.text)):
             cure = f"it is in the book from {shown(later.day)} ({later.note}): correct the date or the sheep"
         self.tell(UNKNOWN_SHEEP.at(mention.span, f"no living sheep called `{mention.text[:40]}`{day}", cure), event)
@@ -325,8 +327,10 @@ class Linker:
         return []
 
     def parted(self, mention: Mention, event: Event) -> list[Mention]:
-        """A mention taken apart at `;` `&` `+` `/` and `and`, if it is no name itself and every part is known."""
-        if self.roll.candidates(mention.text, event.date):
+        """A mention taken apart at `;` `&` `+` `/` and `and`, if it is no name itself and every part is known. A line
+        tells of one sheep, and what it says of two is nobody's.
+        """
+        if mention.field == "lines" or self.roll.candidates(mention.text, event.date):
             return [mention]
         joints = [match.span() for match in NAME_JOINT.finditer(mention.text)]
         starts, ends = [0, *(end for _, end in joints)], [*(start for start, _ in joints), len(mention.text)]

@@ -53,6 +53,6 @@ OFFICIAL = (
     r"(?P<official>(?=[A-Z0-9-]*(?:\d|[ -]+[A-Z]*\d))[A-Z0-9][A-Z0-9-]*(?: (?=[A-Z]*\d)[A-Z0-9]+)*)"
 )
 # What a bought sheep may be said to be, besides its sex.
-BOUGHT_AS = frozenset(
+BOUGHT_SAID = frozenset(
     {"lamb", "yearling", "lamb yearling", "bred", "open", "exposed", "bred yearling", "in lamb", *HAND_REARED, *FEEDER}
 )

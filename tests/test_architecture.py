@@ -26,6 +26,7 @@ FLOORS = (
     ("records", "naming", "factors", "heritabilities", "figures", "targets"),
     ("flock", "settings", "corrections"),
     ("roll", "settings_reading"),
+    ("rewrites",),
     ("sequence", "whom"),
     ("linking",),
     ("derive",),
@@ -145,8 +146,10 @@ OF_A_SORT = {
 WORDED_ABOVE = ("medicine", "health", "market")
 # What may stand as words below: the texts of rules and their cures, which the page of workings and the lists print from
 # beside the rule, and words that people write, which are read and never said.
-TEXTS_OF_RULES = {"UNTIL_WHEN", "CURES", "IN_THE_PROBLEMS", "NO_MEDICINE", "CASE_LAMBING_RULE", "GATE_RULE"}
-WORDS_READ = {"ALSO", "_SOLD"}
+TEXTS_OF_RULES = {
+    "UNTIL_WHEN", "CURES", "IN_THE_PROBLEMS", "NO_MEDICINE", "CASE_LAMBING_RULE", "GATE_RULE", "FITNESS_RULE",
+}  # fmt: skip
+WORDS_READ = {"ALSO", "_SOLD", "UNDER_THE_REGULATION", "BADLY", "SLIGHTLY"}
 TAGS_OF_TWO_WORDS = {
     "under minimum",
     "under age",

@@ -7,11 +7,13 @@ from collections.abc import Iterator
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.nearness import listing, near, plain
-from flockbook.derive.farm.payments import NO_AMOUNT, heads, sign_unclear, typed_season
+from flockbook.derive.farm.payments import AmountUnclear, SamePayment, heads, sign_unclear, typed_season
 from flockbook.flock import Flock
 from flockbook.records.cupboard import MoneyNote, Stock, Supply
 from flockbook.records.prices import KG_EACH, SIGNS
 from flockbook.records.trade import Purchase, Sale
+from flockbook.saying.kit import amount_fault_words
+from flockbook.saying.money import same_payment_words
 from flockbook.seen import Seen
 
 SIGN_UNCLEAR = Rule(
@@ -76,9 +78,9 @@ def money_faults(seen: Seen) -> Iterator[Diagnostic]:
                 "the date decides",
             )  # fmt: skip
     for payment in seen.facts.farm.money.left_out:
-        if payment.left_out.startswith("the same payment"):
+        if isinstance(payment.left_out, SamePayment):
             yield PAID_TWICE.at(
-                payment.note.origin.span("amount"), f"this looks like {payment.left_out}",
+                payment.note.origin.span("amount"), f"this looks like {same_payment_words(payment.left_out)}",
                 "take one of the two prices out, or add `sure: yes` here if both were paid", LEFT_OUT_OF_SUMS,
             )  # fmt: skip
 
@@ -101,7 +103,7 @@ def prices_of_how_much(seen: Seen) -> Iterator[Diagnostic]:
     for payment in {one.note.origin.path: one for one in seen.facts.farm.money.left_out}.values():
         note = payment.note
         price = getattr(note, "amount" if isinstance(note, MoneyNote) else "price")
-        if payment.left_out != NO_AMOUNT or price is None:
+        if not isinstance(payment.left_out, AmountUnclear) or price is None:
             continue
         cure = "write the sum, as in `640 total`"
         if isinstance(note, Sale) and price.basis in KG_EACH:
@@ -144,7 +146,10 @@ def stock_faults(seen: Seen) -> Iterator[Diagnostic]:
         here = (item.note or item.stock[-1]).origin.span("need" if item.note and item.note.need else "have")
         for doubt in item.doubts:
             yield STOCK_UNREAD.at(
-                here, f"{item.name}: {doubt}", "correct the amount", "what is short is not worked out"
+                here,
+                f"{item.name}: {amount_fault_words(doubt)}",
+                "correct the amount",
+                "what is short is not worked out",
             )
         if item.have is not None and item.have < 0:
             last = item.stock[-1].origin.span("used") if item.stock else here

@@ -6,12 +6,12 @@ from collections.abc import Iterator
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from compiler.schema import Fault
 from flockbook.derive.farm.electronic_numbers import Typed, typed_numbers, typed_officials
-from flockbook.derive.farm.official_identity import FIRST_MAKER, read_eid, read_official, shared_numbers
+from flockbook.derive.farm.official_identity import NumberFault, read_eid, read_official, shared_numbers
 from flockbook.flock import Animal
 from flockbook.records.new_sheep_line import NewSheepLine
 from flockbook.records.trade import Purchase
+from flockbook.saying.identity import code_of_nobody, number_cure, number_fault_words
 from flockbook.seen import Seen
 
 EID_WRONG = Rule(
@@ -46,6 +46,7 @@ OFFICIAL_SHARED = Rule(
     "official: UK 0123456 00001 in two sheep notes",
 )  # fmt: skip
 RULES = (EID_WRONG, EID_ODD, EID_SHARED, BOUGHT_TAG_WORN, OFFICIAL_WRONG, OFFICIAL_SHARED)
+NOT_FOUND = "the sheep is not found by this number"
 
 
 def electronic(seen: Seen) -> Iterator[Diagnostic]:
@@ -53,11 +54,11 @@ def electronic(seen: Seen) -> Iterator[Diagnostic]:
     good: list[tuple[Typed, str]] = []
     for item in typed_numbers(seen.linked):
         eid = read_eid(item.text)
-        if isinstance(eid, Fault):
-            yield EID_WRONG.at(item.span, eid.message, eid.help, "the sheep is not found by this number")
+        if isinstance(eid, NumberFault):
+            yield EID_WRONG.at(item.span, number_fault_words(eid), number_cure(eid), NOT_FOUND)
             continue
-        for warning in eid.warnings if eid.country is None and eid.code < FIRST_MAKER else ():
-            yield EID_ODD.at(item.span, warning, "read the tag again")
+        if eid.nobodys:
+            yield EID_ODD.at(item.span, code_of_nobody(eid), "read the tag again")
         good.append((item, eid.digits))
     yield from on_two(seen, EID_SHARED, good)
 
@@ -67,8 +68,8 @@ def officials(seen: Seen) -> Iterator[Diagnostic]:
     good: list[tuple[Typed, str]] = []
     for item in typed_officials(seen.linked):
         tag = read_official(item.text, seen.settings.file.country or "")
-        if isinstance(tag, Fault):
-            yield OFFICIAL_WRONG.at(item.span, tag.message, tag.help, "the sheep is not found by this number")
+        if isinstance(tag, NumberFault):
+            yield OFFICIAL_WRONG.at(item.span, number_fault_words(tag), number_cure(tag), NOT_FOUND)
         elif tag.animal:
             good.append((item, tag.text))
     yield from on_two(seen, OFFICIAL_SHARED, good)

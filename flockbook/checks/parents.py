@@ -12,6 +12,7 @@ from flockbook.checks.breeding import PUBERTY_DAYS
 from flockbook.derive.family.pedigree import PedigreeFault
 from flockbook.flock import Animal
 from flockbook.records.sheep import EWE, RAM
+from flockbook.saying.family import CANNOT_BE
 from flockbook.seen import Seen
 
 PARENT_TOO_YOUNG = Rule(
@@ -162,7 +163,7 @@ def contradictions(seen: Seen) -> Iterator[Diagnostic]:
 
 def ancestor_words(fault: PedigreeFault) -> str:
     """`its own ancestor: C1, C2`."""
-    return f"{fault.kind.value}: {', '.join(fault.animals)}"
+    return f"{CANNOT_BE[fault.kind]}: {', '.join(fault.animals)}"
 
 
 CHECKS = (

@@ -20,8 +20,8 @@ if TYPE_CHECKING:
 
 @click.command(
     name="clear",
-    help="Show whether SHEEP (all living ones if none is named) may go for meat. Status 1 if any is held, unknown, or "
-    "a question for the vet.",
+    help="Show whether SHEEP (all living ones if none is named) are clear of medicines to go for meat, and what else "
+    "speaks against their going. Status 1 if any is held, unknown, or a question for the vet by its medicines.",
 )
 @click.argument("sheep", nargs=-1)
 @click.option(
@@ -96,6 +96,17 @@ def lines_of(seen: Seen, sheep: str) -> Iterator[str]:
         from flockbook.saying.standing import question
 
         yield f"    V14: {visible(question(seen.linked, row))}"
+    yield from going_lines(seen, sheep)
+
+
+def going_lines(seen: Seen, sheep: str) -> Iterator[str]:
+    """Whatever besides medicines speaks against an animal's going: a further question, which changes no state."""
+    from compiler.report import visible
+    from flockbook.saying.going import going_words
+
+    against = seen.facts.market.gate.fitness.get(sheep, ())
+    if against:
+        yield f"    to sell or send: {visible(going_words(against))}"
 
 
 def meat_words(row: Clearance) -> str:

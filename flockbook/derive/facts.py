@@ -87,12 +87,12 @@ class Facts(Wing):
     @cached_property
     def market(self) -> MarketFacts:
         """Who may leave."""
-        return MarketFacts(*self.known, self.medicine)
+        return MarketFacts(*self.known, self.breeding, self.lambing, self.medicine, self.health)
 
     @cached_property
     def year(self) -> YearFacts:
         """What is to be done."""
-        return YearFacts(*self.known, self.breeding, self.lambing, self.medicine, self.land)
+        return YearFacts(*self.known, self.breeding, self.lambing, self.medicine, self.health, self.farm, self.land)
 
     @property
     def known(self) -> tuple[Flock, Settings, Moment]:

@@ -10,7 +10,7 @@ from flockbook.derive.choosing.reasons import Choice
 from flockbook.handover.season import share
 from flockbook.handover.values import figure
 from flockbook.saying.because import step_words
-from flockbook.saying.choosing import ewe_reason_words
+from flockbook.saying.choosing import TOO_LITTLE_KNOWN, ewe_reason_words
 
 
 def choice(item: Choice) -> dict[str, Any]:
@@ -21,7 +21,7 @@ def choice(item: Choice) -> dict[str, Any]:
         "for": [reason_row(one) for one in item.for_],
         "against": [reason_row(one) for one in item.against],
         "suggest": item.suggest,
-        "too_little": item.little or None,
+        "too_little": TOO_LITTLE_KNOWN if item.little else None,
         "meat": {"state": meat.state, "until": meat.shown} if meat else None,
     }
 

@@ -33,6 +33,7 @@ from flockbook.handover import choosing, health, land, watch
 from flockbook.handover import season as year
 from flockbook.handover.values import figure, iso
 from flockbook.saying.because import step_words
+from flockbook.saying.newborns import by_hand_words
 from flockbook.saying.standing import standing_words
 from flockbook.seen import Seen
 
@@ -54,6 +55,8 @@ def facts_object(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> dict[str,
         **of_breeding(facts.breeding),
         **of_lambing(facts.lambing),
         **of_medicine(seen.linked, facts.medicine),
+        "going": [watch.going(item) for _, items in sorted(facts.market.gate.fitness.items()) for item in items],
+        "early_losses": [health.early_loss_row(item) for item in facts.year.early_losses],
         "illness": health.illness(facts.health.cases),
         "egg_counts": health.reduction_rows(facts.health.worms.eggs),
         "growth": [growth_row(facts.growth, lamb) for lamb in sorted(facts.weights.gains)],
@@ -187,7 +190,7 @@ def colostrum_row(item: Newborn) -> dict[str, Any]:
         "day_ml": figure(need.day_ml) if need else None,
         "recorded_ml": figure(item.recorded_ml),
         "owed_ml": figure(item.owed_ml),
-        "by_hand": item.by_hand or None,
+        "by_hand": by_hand_words(item.by_hand) if item.by_hand else None,
         "first_by": first.by.strftime("%Y-%m-%dT%H:%M") if first else None,
     }
 

@@ -7,6 +7,8 @@ from typing import Any
 from flockbook.derive.health.cases import Cases
 from flockbook.derive.health.egg_counts import ReductionLimits
 from flockbook.derive.health.reduction_tests import EggCounts, ReductionTest
+from flockbook.derive.year.early_losses import EarlyLoss
+from flockbook.handover.season import share
 from flockbook.handover.values import figure
 
 
@@ -22,6 +24,16 @@ def illness(found: Cases) -> list[dict[str, Any]]:
         }
         for case in found.all
     ]
+
+
+def early_loss_row(item: EarlyLoss) -> dict[str, Any]:
+    """Lambs lost before their time, with the season's share and who stood with the ewe."""
+    return {
+        "ewe": item.ewe, "date": item.day.isoformat(), "before_due": item.before_due, "season": item.season,
+        "apart_until": item.apart_until.isoformat(), "sample": item.event.sample, "rate": share(item.rate),
+        "ground": item.ground or None, "with_her_in_lamb": list(item.carrying), "with_her": list(item.others),
+        "note": item.note,
+    }  # fmt: skip
 
 
 def reduction_rows(found: EggCounts) -> list[dict[str, Any]]:

@@ -13,6 +13,7 @@ from flockbook.derive.land.feed import FeedBook
 from flockbook.derive.land.grazing import Grazing, Ground
 from flockbook.handover.values import figure, iso
 from flockbook.saying.because import step_words
+from flockbook.saying.kit import amount_fault_words
 
 
 def paddocks(found: Grazing) -> list[dict[str, Any]]:
@@ -88,7 +89,7 @@ def supplies(found: Kit) -> list[dict[str, Any]]:
             "expires": iso(item.expires.latest) if item.expires else None,
             "unit": item.unit,
             "expires_before_last_due": item.too_soon,
-            "doubts": list(item.doubts),
+            "doubts": [amount_fault_words(doubt) for doubt in item.doubts],
         }
         for item in found.supplies
     ]

@@ -12,6 +12,7 @@ from flockbook.derive.season.seasons import Season
 from flockbook.derive.year.reminder import Reminder
 from flockbook.handover.values import figure, iso
 from flockbook.saying.because import step_words
+from flockbook.saying.year import deed_words, ticks_words
 
 
 def season(item: Season) -> dict[str, Any]:
@@ -145,11 +146,11 @@ def reminder(item: Reminder) -> dict[str, Any]:
     return {
         "id": item.id,
         "date": iso(item.date),
-        "what": item.what,
+        "what": deed_words(item.what),
         "sheep": list(item.sheep),
         "because": [
             {"note": one.note, "line": one.line, "rule": one.rule, "text": step_words(one)} for one in item.because
         ],
         "kind": item.kind,
-        "ticked_by": item.ticked_by,
+        "ticked_by": ticks_words(item.ticked_by),
     }

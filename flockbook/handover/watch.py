@@ -14,9 +14,13 @@ from flockbook.derive.lambing.after_birth import OpenItem
 from flockbook.derive.lambing.fosters import Fostering
 from flockbook.derive.lambing.looks import Night
 from flockbook.derive.lambing.patterns import Against, Patterns
+from flockbook.derive.market.barriers import Barrier
 from flockbook.handover.season import share
 from flockbook.handover.values import figure, iso
 from flockbook.saying.because import step_words
+from flockbook.saying.breeding import NOT_EXPECTED
+from flockbook.saying.going import GOING
+from flockbook.saying.newborns import birth_point_words, group_words
 
 
 def joining(item: JoiningDates) -> dict[str, Any]:
@@ -41,12 +45,26 @@ def span_row(days: Span | None) -> dict[str, Any] | None:
 def not_expected(item: NotExpected) -> dict[str, Any]:
     """A ewe that will not lamb this season."""
     because = [{"note": one.note, "line": one.line, "rule": one.rule, "text": step_words(one)} for one in item.because]
-    return {"ewe": item.ewe, "season": item.season, "why": item.why, "since": iso(item.since), "because": because}
+    return {
+        "ewe": item.ewe,
+        "season": item.season,
+        "why": NOT_EXPECTED[item.why],
+        "since": iso(item.since),
+        "because": because,
+    }
 
 
 def owed_row(item: OpenItem) -> dict[str, Any]:
     """One thing owed after a birth."""
-    return {"sheep": item.sheep, "what": item.what, "by": minute(item.by), "note": item.note}
+    return {"sheep": item.sheep, "what": birth_point_words(item.what), "by": minute(item.by), "note": item.note}
+
+
+def going(item: Barrier) -> dict[str, Any]:
+    """One reason besides medicines against a sheep's going: `may not go` or `ask first`."""
+    why = item.because
+    return {
+        "sheep": item.sheep, "answer": GOING[item.grade], "note": why.note, "line": why.line, "text": step_words(why),
+    }  # fmt: skip
 
 
 def minute(at: datetime | None) -> str | None:
@@ -87,7 +105,7 @@ def pattern_rows(told: Patterns) -> dict[str, Any]:
         ],
         "groups": [
             {
-                "by": view.by, "group": group.label,
+                "by": view.by, "group": group_words(group.label),
                 **{outcome.value.replace(" ", "_"): share(item) for outcome, item in group.shares},
                 "against": [against_row(item) for item in group.against],
             }

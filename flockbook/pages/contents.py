@@ -13,8 +13,8 @@ from flockbook.pages.breeding import due_page, forecast, pairings
 from flockbook.pages.choosing import choose, choose_lambs, choose_rams, merit
 from flockbook.pages.farm import death_list, feed, grass, kit, money, register
 from flockbook.pages.growth import growth, growth_ewes, growth_footing, growth_sales, growth_sheet, race
-from flockbook.pages.health import egg_counts, illness, worms
-from flockbook.pages.lambing import cards, crop, patterns, pocket, watch
+from flockbook.pages.health import early_losses_page, egg_counts, illness, worms
+from flockbook.pages.lambing import cards, crop, pattern_notes, patterns, pocket, watch
 from flockbook.pages.market import loading
 from flockbook.pages.medicine import clear_page, cupboard, dose_sheet, medicine_book, medicine_pages
 from flockbook.pages.season import season_notes, season_page, seasons
@@ -28,9 +28,10 @@ LOUD_HOURS = 24  # after so many hours the reader's clock makes the stamp loud
 MODULES: tuple[ModuleType, ...] = (
     front, watch, due_page, forecast, to_do, sheep_index, clear_page, loading, neighbour,
     sheep_page, choose, choose_lambs, choose_rams, pairings, merit,
-    seasons, season_page, season_notes, patterns, crop, growth, growth_footing, growth_ewes, growth_sales,
+    seasons, season_page, season_notes, patterns, pattern_notes, crop, growth, growth_footing,
+    growth_ewes, growth_sales,
     race, growth_sheet, cards, pocket,
-    illness, worms, egg_counts, medicine_pages, medicine_book, cupboard, dose_sheet,
+    illness, early_losses_page, worms, egg_counts, medicine_pages, medicine_book, cupboard, dose_sheet,
     grass, feed, kit, money, register, death_list,
     notes_page, problems_page, workings, find,
 )  # fmt: skip

@@ -150,13 +150,18 @@ class Table(Value):
 
 
 class RowView(Value):
-    """One line of a list that is tapped as a whole."""
+    """One line of a list that is tapped as a whole; `late` says how late it is, `lines` what
+    belongs to it besides; a `deed` has its words on a line of their own.
+    """
 
     sheep: Tag | None
     href: str
     title: str
     when: Cell | None
     more: str
+    lines: tuple[str, ...] = ()
+    late: str = ""
+    deed: bool = False
 
 
 class Pair(Value):

@@ -13,7 +13,7 @@ from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field, replace
 from compiler.source import Span
 from compiler.values import SCORE, TEMPERATURE, WEIGHT, Temperature, Weight
-from flockbook.records.sheep_line import is_like_a_sheep, opening
+from flockbook.records.sheep_line import is_like_a_sheep, opening, second_sheep
 from flockbook.trade import EYELID_SAID
 
 CONDITION = SCORE(1, 5, 0.25)  # Russel, Doney & Gunn 1969 (0-5); common use is 1-5 in quarters
@@ -88,6 +88,8 @@ def read(text: str, context: Context) -> LineReading:
     start = opening(text)
     if start is None:
         return LineReading(remark=True)
+    if two := second_sheep(start):
+        return LineReading(faults=(two,))
     line, faults, place = CheckLine(start.sheep), [], start.start
     for part in FINDINGS_APART.split(text[start.start :]):
         outcome = check_taken(line, part.strip(), context)

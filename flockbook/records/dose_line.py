@@ -20,7 +20,9 @@ DOSED_SHEEP = re.compile(
     re.I,
 )
 LINE_AMOUNT = re.compile(
-    r"[\s,:]*+(?P<figure>\.*+\d++(?:[.,]++\d++)*(?![.,]*\d))(?:\s*+(?P<unit>kgs?|lbs?|ml|cc))?(?=[\s,]|$)"
+    r"[\s,:]*+(?P<figure>\.*+\d++(?:[.,]++\d++)*(?![.,]*\d))(?:\s*+(?P<unit>kgs?|lbs?|ml|cc"
+    # Pounds behind stones; a figure that has a unit of volume of its own is a dose.
+    r"|(?:st|stones?)(?![a-z])(?:\s*+\d++(?:\s*+(?:lb|pound)s?(?![a-z])|(?![\d.,]*\d)(?!\s*+(?:ml|cc)\b)))?))?(?=[\s,]|$)"
     r"(?!\s*+(?:oz|ounces?|fl)\b)",
     re.I,
 )
@@ -55,12 +57,22 @@ def read(text: str, context: Context) -> LineReading:
             faults.append(replace(outcome, start=amount.start("figure"), length=len(amount[0].strip(" ,:"))))
         else:
             line = outcome
+            faults += in_stones(amount, line)
         place = amount.end()
     if ounces := OUNCES_GIVEN.match(text, place):
         told = f"`{ounces[0].strip(' ,:')}` is read neither as a dose nor as a weight"
         start = ounces.end() - len(ounces[0].strip(" ,:"))
         faults.append(Fault(told, OUNCES_CURE, start, ounces.end() - start, Grade.ASK))
     return LineReading(value=replace(line, remark=text[place:].strip(" ,")), faults=tuple(faults))
+
+
+def in_stones(amount: re.Match[str], line: DoseLine) -> list[Fault]:
+    """The question about a weight in stones: what was given is judged by kilograms, or pounds, on the line."""
+    if line.weight is None or not (amount["unit"] or "").lower().startswith("st"):
+        return []
+    typed = amount[0].strip(" ,:")
+    cure = f"write `{line.weight.kg:.1f} kg` in its place"
+    return [Fault(f"`{typed}` is in stones", cure, amount.start("figure"), len(typed), Grade.ASK)]
 
 
 def dose_taken(line: DoseLine, amount: re.Match[str], context: Context) -> DoseLine | Fault:
@@ -74,11 +86,12 @@ def dose_taken(line: DoseLine, amount: re.Match[str], context: Context) -> DoseL
 
 
 def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
-    """Read a table row: `sheep`, and `kg`, `lb` or `dose` where they were written."""
+    """Read a table row: `sheep`, and `kg`, `lb`, `weight` (`9 st 4 lb`) or `dose` where they were written."""
     sheep = (cells.get("sheep") or cells.get("tag") or "").strip()
     if not sheep:
         return LineReading(faults=(Fault("this row names no sheep", "fill in the first column, or take the row out"),))
     amounts = [f"{cells[unit].strip()} {unit}" for unit in ("kg", "lb") if cells.get(unit, "").strip()]
+    amounts += [cells["weight"].strip()] if cells.get("weight", "").strip() else []
     if cells.get("dose", "").strip():
         dose = cells["dose"].strip()
         amounts.append(f"{dose} ml" if re.fullmatch(r"[\d.,]+", dose) else dose)

@@ -9,7 +9,7 @@ from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field
 from compiler.source import Span
 from compiler.written import Written
-from flockbook.records.sheep_line import is_like_a_sheep, opening
+from flockbook.records.sheep_line import is_like_a_sheep, opening, second_sheep
 
 EGGS_COUNTED = re.compile(r"(?<!\d)(\d++) ?eggs?\b", re.I)
 EGGS_BEFORE = re.compile(r"\bbefore\s+(\d[\d,]*)", re.I)
@@ -71,6 +71,8 @@ def read(text: str, context: Context) -> LineReading:
     start = opening(text)
     if start is None:
         return LineReading(remark=True)
+    if two := second_sheep(start):
+        return LineReading(faults=(two,))
     before, after = count_found(EGGS_BEFORE, start.rest), count_found(AFTER, start.rest)
     eggs, epg = count_found(EGGS_COUNTED, start.rest), count_found(EPG, start.rest)
     if before is None and after is None and eggs is None and epg is None:

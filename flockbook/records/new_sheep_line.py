@@ -12,7 +12,7 @@ from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field
 from compiler.source import Span
 from flockbook.records.sheep_line import taken_out
-from flockbook.trade import BOUGHT_AS, OFFICIAL, SEX_PATTERN, SEX_WORDS
+from flockbook.trade import BOUGHT_SAID, OFFICIAL, SEX_PATTERN, SEX_WORDS
 
 SEX = re.compile(rf"(?<![\w-])({SEX_PATTERN})(?![\w-])", re.I)
 TAG_AFTER = re.compile(r"\btag\s+([\w/-]+)", re.I)
@@ -56,7 +56,7 @@ def read(text: str, context: Context) -> LineReading:
         tag, rest = first[0], taken_out(rest, first)
     name, left = name_among(rest)
     line = NewSheepLine(tag, name, SEX_WORDS[sex.lower()] if sex else None, born, eid, official, ", ".join(left))
-    return LineReading(value=line, faults=(*faults, *(left_told(text, one) for one in left if one not in BOUGHT_AS)))
+    return LineReading(value=line, faults=(*faults, *(left_told(text, one) for one in left if one not in BOUGHT_SAID)))
 
 
 def born_read(text: str, context: Context) -> tuple[PartialDate | None, str, tuple[Fault, ...]]:
@@ -83,7 +83,7 @@ def name_among(rest: str) -> tuple[str | None, list[str]]:
     parts = [" ".join(part.split()) for part in re.split(r"[,;]", rest)]
     name, left = None, []
     for part in (one for whole in parts if whole for one in said_apart(whole)):
-        plain = part.lower() not in BOUGHT_AS and len(part.split()) <= MOST_NAME_WORDS
+        plain = part.lower() not in BOUGHT_SAID and len(part.split()) <= MOST_NAME_WORDS
         if name is None and plain and A_NAME.fullmatch(part) and part[0].isupper():
             name = part
         else:
@@ -93,11 +93,11 @@ def name_among(rest: str) -> tuple[str | None, list[str]]:
 
 def said_apart(part: str) -> list[str]:
     """A part of a line without the words for what the sheep is, and each of these."""
-    if part.lower() in BOUGHT_AS:
+    if part.lower() in BOUGHT_SAID:
         return [part]
     words = part.split()
-    rest = " ".join(word for word in words if word.lower() not in BOUGHT_AS)
-    return [*(word for word in words if word.lower() in BOUGHT_AS), *([rest] if rest else [])]
+    rest = " ".join(word for word in words if word.lower() not in BOUGHT_SAID)
+    return [*(word for word in words if word.lower() in BOUGHT_SAID), *([rest] if rest else [])]
 
 
 def left_told(text: str, part: str) -> Fault:

@@ -10,7 +10,7 @@ from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field
 from compiler.source import Span
 from flockbook.records.mark_line import COLOURS
-from flockbook.records.sheep_line import is_like_a_sheep, opening
+from flockbook.records.sheep_line import is_like_a_sheep, opening, second_sheep
 
 LITTERS = {
     "empty": 0, "barren": 0, "dry": 0, "open": 0, "single": 1, "singles": 1, "one": 1, "twin": 2, "twins": 2, "two": 2,
@@ -39,6 +39,8 @@ def read(text: str, context: Context) -> LineReading:
     start = opening(text)
     if start is None:
         return LineReading(remark=True)
+    if two := second_sheep(start):
+        return LineReading(faults=(two,))
     seen = re.findall(r"[a-z]+|\d+", start.rest.lower())
     litters = [LITTERS[word] for word in seen if word in LITTERS]
     in_lamb = not {"lamb", "pregnant", "bred"}.isdisjoint(seen)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from compiler.schema import Fault
 from compiler.shape import Value
 
 # A name of several words, each with a capital (`Old Nan`); a word that tells what was found is no part of a name.
@@ -37,6 +38,24 @@ def opening(text: str) -> Opening | None:
 def taken_out(rest: str, match: re.Match[str]) -> str:
     """What is left of a line when a piece of it was taken; every letter keeps its place."""
     return rest[: match.start()] + " " * len(match[0]) + rest[match.end() :]
+
+
+# A second sheep behind a joint, or a second tag behind a comma, and what is said of both.
+SECOND_SHEEP = re.compile(
+    r"(?:(?:[&+;/]|(?i:and)\b)\s*(?P<name>[A-Z][\w'’-]*|\d{3,}\w*)|(?P<tag>[A-Z]+\d{2,}))(?![\w.])[\s,:]*"
+    r"(?P<rest>.*)",
+    re.S,
+)
+
+
+def second_sheep(start: Opening) -> Fault | None:
+    """What is wrong with a line that says one thing of two sheep: only the first would be read."""
+    match = SECOND_SHEEP.match(start.rest)
+    other = (match["name"] or match["tag"]) if match else ""
+    if match is None or other.lower() in BEGINNINGS:
+        return None
+    each = " and ".join(f"`- {name} {match['rest']}`" for name in (start.sheep, other))
+    return Fault("this line names two sheep", f"write a line for each: {each}", start.start, match.start("rest"))
 
 
 # Words with which a sentence about the flock or the weather begins; whatever else begins with a capital may be a name.

@@ -6,7 +6,22 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from flockbook.derive.plain.because import Because, Reason, Stated
-from flockbook.saying import breeding, choosing, ewe_lambs, fears, holding, withdrawal, worms, year
+from flockbook.saying import (
+    breeding,
+    choosing,
+    ewe_lambs,
+    fears,
+    going,
+    growth,
+    holding,
+    identity,
+    kit,
+    money,
+    newborns,
+    withdrawal,
+    worms,
+    year,
+)
 
 STATED = {
     Stated.AS_WRITTEN: "as written",
@@ -20,8 +35,8 @@ STATED = {
     Stated.LAST_NOTE: "the last note on her",
 }
 OF_ALL: Mapping[type[Reason], Callable[[Any], str]] = {
-    **breeding.SAID, **choosing.SAID, **ewe_lambs.SAID, **fears.SAID, **holding.SAID,
-    **withdrawal.SAID, **worms.SAID, **year.SAID,
+    **breeding.SAID, **choosing.SAID, **ewe_lambs.SAID, **fears.SAID, **going.SAID, **growth.SAID, **holding.SAID,
+    **identity.SAID, **kit.SAID, **money.SAID, **newborns.SAID, **withdrawal.SAID, **worms.SAID, **year.SAID,
 }  # fmt: skip
 
 

@@ -5,13 +5,34 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from flockbook.derive.breeding.due import DoubtOf, ModelFigures
+from flockbook.derive.breeding.conception import Assumed
+from flockbook.derive.breeding.due import DoubtOf, ModelFigures, WhyNot
 from flockbook.derive.breeding.gestation import SCAN_AFTER_OUT, SCAN_BEFORE
 from flockbook.derive.breeding.joining_dates import CountedDays
 from flockbook.derive.breeding.mating import JOIN_DAYS, Joined
 from flockbook.derive.breeding.pregnancies import LostLambs, ScannedAs
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words
+
+ASSUMED = {
+    Assumed.OPEN: "the ram is counted as still in: no ram-out date is written",
+    Assumed.NO_STAY: "by these dates no ram was with her on any day",
+    Assumed.STAY_CUT: "of a very long joining only the nearest year either side of the day asked about was looked at",
+    Assumed.MARK_OUTSIDE: "a mark lies outside the joining: a ram is counted as with her that day",
+    Assumed.MARK_FAR: "a mark more than a cycle outside the joining was left out",
+    Assumed.MARK_AHEAD: "a mark later than the day asked about was left out",
+    Assumed.MARKS_UNLIKE: "the marks do not fit a cycle: the last counts most, the earlier ones stay possible",
+    Assumed.SCAN_EARLY: "scanned too soon to see a late service: that chance is kept",
+    Assumed.SCAN_DISAGREES: "the scan does not fit the joining: the dates of both are kept, half and half",
+    Assumed.SCAN_FAR: "a scan more than a year from the joining was left out",
+    Assumed.SCAN_AGE: "the age given at the scan is none that lambs in the womb can have: it was left out",
+    Assumed.PAST_DUE: "past every possible lambing day and no lambing is written",
+}
+NOT_EXPECTED = {
+    WhyNot.SCANNED_EMPTY: "scanned empty",
+    WhyNot.LOST_LAMBS: "lost her lambs",
+    WhyNot.PAST_LAST_DAY: "past her last possible day, no lambing written",
+}
 
 
 def joining_words(reason: Joined) -> str:
@@ -56,7 +77,7 @@ def model_words(reason: ModelFigures) -> str:
 
 def doubt_words(reason: DoubtOf) -> str:
     """What had to be assumed of a ewe."""
-    return f"{reason.called}: {reason.doubt.value}"
+    return f"{reason.called}: {ASSUMED[reason.doubt]}"
 
 
 SAID: dict[type[Reason], Callable[[Any], str]] = {

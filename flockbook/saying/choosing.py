@@ -13,6 +13,9 @@ from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words
 from flockbook.derive.plain.numbers import plural
 
+BEFORE_THEIR_TIME = "before their time"
+TOO_LITTLE_KNOWN = "too little is known of her"
+
 
 def ewe_reason_words(reason: EweReason) -> str:
     """A reason as a clause: what, of how many, and when."""
@@ -51,7 +54,7 @@ def barren_words(reason: EweReason) -> str:
 
 def lost_all_words(reason: EweReason) -> str:
     """lost all her lambs in 1 of 3 years (2025 before their time)."""
-    years = clauses(" ".join((str(one.year), *one.words)) for one in reason.told)
+    years = clauses(f"{one.year}{f' {BEFORE_THEIR_TIME}' if one.early else ''}" for one in reason.told)
     return f"lost all her lambs in {reason.count} of {plural(reason.of, 'year')} ({years})"
 
 

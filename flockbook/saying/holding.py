@@ -6,7 +6,6 @@ from collections.abc import Callable
 from typing import Any
 
 from flockbook.derive.farm.head_counts import CountHeld
-from flockbook.derive.farm.kit import StockWritten
 from flockbook.derive.health.cases import (
     KETONES,
     TEMPERATURES,
@@ -63,12 +62,6 @@ def feed_words(reason: FeedCounted) -> str:
     return f"counted {reason.amount}{f' on {day_words(reason.day)}' if reason.day else ''}"
 
 
-def stock_words(reason: StockWritten) -> str:
-    """bought 400 kg on 31 Jan 2026."""
-    day = day_words(reason.day) if reason.day else "a day that cannot be read"
-    return f"{', '.join(reason.amounts) or 'no amount'} on {day}"
-
-
 def count_words(reason: CountHeld) -> str:
     """38 counted, 36 by tag; 39 should be in Harrow's lot by the notes."""
     read = f", {reason.by_tag} by tag" if reason.by_tag else ", no tags read"
@@ -94,5 +87,5 @@ def nobody_words(reason: NobodyHere) -> str:
 SAID: dict[type[Reason], Callable[[Any], str]] = {
     CaseGoesOn: going_on_words, TiedTo: tied_words, BeganAnew: anew_words, NoteOf: note_words,
     FeedCounted: feed_words, CountHeld: count_words, HasLeft: has_left_words, NotHereBefore: not_here_words,
-    NobodyHere: nobody_words, StockWritten: stock_words, OutsideRange: temperature_words, KetonesFound: ketone_words,
+    NobodyHere: nobody_words, OutsideRange: temperature_words, KetonesFound: ketone_words,
 }  # fmt: skip

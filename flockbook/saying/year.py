@@ -1,4 +1,4 @@
-"""What plans and reminders rest on, in words."""
+"""What is to be done, what ticks it off, and what plans and reminders rest on, in words."""
 
 from __future__ import annotations
 
@@ -8,17 +8,62 @@ from typing import Any
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words
 from flockbook.derive.plain.numbers import days_words
-from flockbook.derive.year.plans import (
-    BeforeDue,
-    BoosterWeeks,
-    CountedOn,
-    CrayonEvery,
-    EveryYear,
-    ScanDays,
-    Start,
+from flockbook.derive.year.course_days import CourseOf
+from flockbook.derive.year.deeds import (
+    CourseDose,
+    Deed,
+    FeedGone,
+    InHerWords,
+    LookAgain,
+    MeatClear,
+    PaddockRested,
+    PlannedWork,
+    RunsOut,
+    SecondDue,
+    TickedByNote,
+    Ticks,
 )
-from flockbook.derive.year.reminders import CourseOf, Noticed, OldestBorn, WatchFrom
+from flockbook.derive.year.joining_days import BoosterWeeks, CrayonEvery, ScanDays
+from flockbook.derive.year.plans import BeforeDue, CountedOn, EveryYear, Start
+from flockbook.derive.year.reminders import LOST_TAG_DAYS, Noticed, OldestBorn, WatchFrom
+from flockbook.saying.standing import release_words
 
+# What the page of workings prints of lost tags.
+LOST_TAG_RULE = f"A new tag within {LOST_TAG_DAYS} days of noticing (gov.uk, gov.wales). Your own authority decides."
+DEEDS = {
+    Deed.DUE: "due to lamb",
+    Deed.WATCH: "begin close watch: the first lambs can come",
+    Deed.AFTERBIRTH: "afterbirth not written as seen, and no note on her since: look at her, ring the vet if in doubt",
+    Deed.TAG_LAMBS: "tag by nine months (six if housed at night), and before they leave the holding",
+    Deed.NEW_TAG: f"put in a new tag for the lost one: within {LOST_TAG_DAYS} days of noticing (gov.uk); your own "
+    "authority decides",
+    Deed.KEPT_APART: "kept apart until this day",
+    Deed.RAM_IN: "ram in, as planned",
+    Deed.RAM_OUT: "ram out",
+    Deed.RAM_OUT_UNWRITTEN: "ram out? two heats have passed; write the day as `out`",
+    Deed.CRAYON: "change the crayon, light to dark",
+    Deed.BOOSTER: "booster before lambing: the label and your vet come first",
+    Deed.BOOSTER_LATE: "booster before lambing: late, the first ewe was due; ask the vet before you give it",
+    Deed.SCAN: "scan the ewes by this day; later it miscounts",
+}
+TICKS = {
+    Ticks.LAMBING: "a lambing note",
+    Ticks.FIRST_LAMBING: "the first lambing note",
+    Ticks.LATER_NOTE: "any later note on her",
+    Ticks.GIVEN: "`given` in the treatment note, or a treatment note of its own",
+    Ticks.SECOND_WRITTEN: "a treatment note of the second dose",
+    Ticks.TAGGING: "a tagging note",
+    Ticks.NEW_TAG: "a tagging note with her new tag",
+    Ticks.TASK_DONE: "`done` in the task's own note",
+    Ticks.BINNED: "a stock note: binned",
+    Ticks.STOCK: "a stock note: bought or counted",
+    Ticks.BEGINS: "its day, when the joining begins",
+    Ticks.OUT: "`out` in the joining note",
+    Ticks.COLOUR: "the new colour in the joining note",
+    Ticks.VACCINE: "a treatment note of a vaccine",
+    Ticks.SCAN: "a scan note",
+    Ticks.SAME_WORDS: "a task or job note of the same words",
+}
 STARTS = {
     Start.LAMBED: "she lambed",
     Start.BIRTH: "birth",
@@ -85,6 +130,85 @@ def noticed_words(reason: Noticed) -> str:
     return f"noticed on {day_words(reason.day)}"
 
 
+# What is to be done
+
+
+def deed_words(what: Deed | Reason) -> str:
+    """What a reminder asks for."""
+    return DEEDS[what] if isinstance(what, Deed) else SAID_TO_DO[type(what)](what)
+
+
+def ticks_words(ticks: Ticks | Reason | None) -> str:
+    """What ticks a reminder off; "" where only its day passes."""
+    if isinstance(ticks, TickedByNote):
+        return f"a note of {ticks.kind}"
+    return TICKS[ticks] if isinstance(ticks, Ticks) else ""
+
+
+def written_words(what: InHerWords) -> str:
+    """A task in the shepherd's own words."""
+    return what.text
+
+
+def planned_words(what: PlannedWork) -> str:
+    """clostridial booster, all ewes: not written for these; late, ask the vet before you give it."""
+    notes = ["not written for these"] if what.missed else []
+    notes += ["late, ask the vet before you give it"] if what.late_dose and "vet" not in what.what.lower() else []
+    return f"{what.what or 'planned work'}{': ' if notes else ''}{'; '.join(notes)}"
+
+
+def look_again_words(what: LookAgain) -> str:
+    """look at her again after help: 1, 6 and 24 hours on."""
+    hours = [str(hour) for hour in what.hours]
+    return f"look at her again after help: {', '.join(hours[:-1])} and {hours[-1]} hours on"
+
+
+def course_dose_words(what: CourseDose) -> str:
+    """penicillin: dose 2 of 3, then write it as given; a late one is the vet's to decide."""
+    head = f"{what.medicine or 'medicine'}: dose {what.dose} of {what.of}"
+    if what.late:
+        return f"{head} is not written as given: if it was missed, ask the vet before you give more"
+    return f"{head}, then write it as given"
+
+
+def second_words(what: SecondDue) -> str:
+    """second dose of clostridial, 28 days after the first of 1 Mar 2026 or later."""
+    head = f"second dose of {what.medicine or 'the vaccine'}"
+    if what.late:
+        return f"{head} is late (the first was on {day_words(what.first)}): ask the vet"
+    return f"{head}, from {day_words(what.due_from)}; the label decides"
+
+
+def meat_clear_words(what: MeatClear) -> str:
+    """meat is clear from 8 May 2026 08:00 after moxidectin, unless another medicine is given before."""
+    more = ", but may be sucking a ewe who is not clear: ask the vet" if what.sucking else ""
+    return (
+        f"meat is clear from {release_words(what.state)} after {what.medicine}, unless another medicine is given "
+        f"before{more}"
+    )
+
+
+def runs_out_words(what: RunsOut) -> str:
+    """levamisole expires."""
+    how = "has been open as long as its label allows" if what.opened else "expires"
+    return f"{what.name or 'something'} {how}"
+
+
+def rested_words(what: PaddockRested) -> str:
+    """Long Intake has had its rest."""
+    return f"{what.place} has had its rest"
+
+
+def feed_gone_words(what: FeedGone) -> str:
+    """hay runs out, at the pace of its last two counts."""
+    return f"{what.supply} runs out, at the pace of its last two counts"
+
+
+SAID_TO_DO: dict[type[Reason], Callable[[Any], str]] = {
+    InHerWords: written_words, PlannedWork: planned_words, LookAgain: look_again_words, CourseDose: course_dose_words,
+    SecondDue: second_words, MeatClear: meat_clear_words, RunsOut: runs_out_words, PaddockRested: rested_words,
+    FeedGone: feed_gone_words,
+}  # fmt: skip
 SAID: dict[type[Reason], Callable[[Any], str]] = {
     EveryYear: yearly_words, CountedOn: counted_on_words, BeforeDue: before_due_words, CrayonEvery: crayon_words,
     BoosterWeeks: booster_words, ScanDays: scan_days_words, WatchFrom: watch_words, CourseOf: course_of_words,

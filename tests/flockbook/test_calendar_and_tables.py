@@ -14,10 +14,12 @@ from click.testing import CliRunner
 from icalendar import Calendar
 
 from flockbook.cli.main import main
+from flockbook.derive.year.deeds import InHerWords
 from flockbook.derive.year.reminder import Reminder
 from flockbook.handover.calendar import calendar, event
 from flockbook.handover.facts import facts_object
 from flockbook.handover.tables import cell, csv_table, tables
+from flockbook.saying.year import deed_words
 from tests.flockbook.small import Seen, read
 
 DEMO = Path(__file__).parents[2] / "site_demo"
@@ -52,7 +54,7 @@ def test_text_is_escaped_and_folded_as_the_standard_says() -> None:
     """Commas, semicolons, backslashes and line breaks escaped; lines of 75 octets at most, no character split; an
     all-day date (RFC 5545, 3.1, 3.3.4, 3.3.11; row 19 of the references, grazing-money-identity §8).
     """
-    data, lines = lines_of(Reminder("abc", "task", date(2024, 5, 25), SUMMARY + LONG))
+    data, lines = lines_of(Reminder("abc", "task", date(2024, 5, 25), InHerWords(SUMMARY + LONG)))
     assert ('SUMMARY:ewes 1\\, 2\\; lot A\\\\1\\n"x" é' + LONG).encode() in lines
     assert b"DTSTART;VALUE=DATE:20240525" in lines
     for line in data.split(b"\r\n"):
@@ -65,10 +67,12 @@ def test_another_reader_finds_what_was_written() -> None:
     found = seen()
     read_back = Calendar.from_ical(calendar(found))
     events = {str(item["uid"]).split("@")[0]: item for item in read_back.walk("VEVENT")}
-    want = {item.id: item for item in found.facts.year.reminders if not item.done}
-    assert set(events) == set(want)
-    task = next(item for item in want.values() if "top strand" in item.what)
-    assert (events[task.id].decoded("dtstart"), str(events[task.id]["summary"])) == (date(2026, 6, 12), task.what)
+    year = found.facts.year
+    want = {item.id: item for item in year.reminders if not item.done and item.id not in year.owed.stands_for}
+    assert set(events) == {*want, *(row.id for row in year.owed.rows)}
+    task = next(item for item in want.values() if "top strand" in deed_words(item.what))
+    summary = str(events[task.id]["summary"])
+    assert (events[task.id].decoded("dtstart"), summary) == (date(2026, 6, 12), deed_words(task.what))
     assert "Bramble" in str(events[task.id]["description"])
 
 

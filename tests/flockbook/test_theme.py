@@ -171,8 +171,9 @@ def view() -> SimpleNamespace:
         none=made(rows=(), empty="Nobody is held."),
         pairs=(made(label="Due", value=day, wide=True),),
         rows=(
-            made(sheep=sheep, href="", title="twins", when=day, more="x"),
-            made(sheep=None, href="a.html", title="t", when=held, more=""),
+            made(sheep=sheep, href="", title="twins", when=day, more="x", lines=("y",), late="2 h late", deed=True),
+            made(sheep=sheep, href="", title="twins", when=day, more="x", lines=(), late="", deed=False),
+            made(sheep=None, href="a.html", title="t", when=held, more="", lines=(), late="", deed=False),
         ),
         counts=(made(figure="24", label="hill mob"),),
         caution=made(head="h", lines=("l",), source="s", grave=True),

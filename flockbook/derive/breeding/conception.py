@@ -22,7 +22,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date
-from enum import StrEnum
+from enum import Enum, StrEnum, auto
 from functools import lru_cache
 
 from compiler.shape import Value, field
@@ -53,21 +53,21 @@ class DateBasis(StrEnum):
     SCAN = "scan"
 
 
-class Assumed(StrEnum):
-    """What had to be assumed, in words for the page."""
+class Assumed(Enum):
+    """What had to be assumed."""
 
-    OPEN = "the ram is counted as still in: no ram-out date is written"
-    NO_STAY = "by these dates no ram was with her on any day"
-    STAY_CUT = "of a very long joining only the nearest year either side of the day asked about was looked at"
-    MARK_OUTSIDE = "a mark lies outside the joining: a ram is counted as with her that day"
-    MARK_FAR = "a mark more than a cycle outside the joining was left out"
-    MARK_AHEAD = "a mark later than the day asked about was left out"
-    MARKS_UNLIKE = "the marks do not fit a cycle: the last counts most, the earlier ones stay possible"
-    SCAN_EARLY = "scanned too soon to see a late service: that chance is kept"
-    SCAN_DISAGREES = "the scan does not fit the joining: the dates of both are kept, half and half"
-    SCAN_FAR = "a scan more than a year from the joining was left out"
-    SCAN_AGE = "the age given at the scan is none that lambs in the womb can have: it was left out"
-    PAST_DUE = "past every possible lambing day and no lambing is written"
+    OPEN = auto()
+    NO_STAY = auto()
+    STAY_CUT = auto()
+    MARK_OUTSIDE = auto()
+    MARK_FAR = auto()
+    MARK_AHEAD = auto()
+    MARKS_UNLIKE = auto()
+    SCAN_EARLY = auto()
+    SCAN_DISAGREES = auto()
+    SCAN_FAR = auto()
+    SCAN_AGE = auto()
+    PAST_DUE = auto()
 
 
 def chance_at(chances: Sequence[float], place: int) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
+from enum import Enum, auto
 
 from compiler.book import Moment
 from compiler.shape import Value, field
@@ -21,11 +22,14 @@ from flockbook.records.breeding import Lambing
 KEPT_DAYS = 21
 # So long after her last possible day she is still named among those no longer expected (our own choice).
 TOLD_DAYS = 60
-SCANNED_EMPTY, LOST_LAMBS, PAST_LAST_DAY = (
-    "scanned empty",
-    "lost her lambs",
-    "past her last possible day, no lambing written",
-)
+
+
+class WhyNot(Enum):
+    """Why a ewe is no longer expected to lamb."""
+
+    SCANNED_EMPTY = auto()
+    LOST_LAMBS = auto()
+    PAST_LAST_DAY = auto()
 
 
 class ModelFigures(Reason):
@@ -60,7 +64,7 @@ class NotExpected(Value):
 
     ewe: str
     season: int
-    why: str
+    why: WhyNot
     since: date
     because: tuple[Because, ...] = ()
 
@@ -123,15 +127,15 @@ def one_ewe(mating: Mating, ground: DueSources) -> DueRow | NotExpected | None:
     posterior = after_loss(joined, loss.day) if loss else joined
     why = (*mating.because, *((loss.because,) if loss else ()), *(item.because for item in scans))
     if posterior.barren >= 1 and loss and not scans:
-        return NotExpected(mating.ewe, mating.season, LOST_LAMBS, loss.day, why)
+        return NotExpected(mating.ewe, mating.season, WhyNot.LOST_LAMBS, loss.day, why)
     scan = read_together(scans)
     posterior = narrow_by_scan(posterior, scan) if scan else posterior
     if posterior.barren >= 1:
-        return NotExpected(mating.ewe, mating.season, SCANNED_EMPTY, scan.day, why) if scan else None
+        return NotExpected(mating.ewe, mating.season, WhyNot.SCANNED_EMPTY, scan.day, why) if scan else None
     odds = lambing_distribution(posterior, mating.gestation)
     last = odds.window.last if odds.window else last
     if today.day > last + timedelta(days=KEPT_DAYS):
-        return NotExpected(mating.ewe, mating.season, PAST_LAST_DAY, last, why)
+        return NotExpected(mating.ewe, mating.season, WhyNot.PAST_LAST_DAY, last, why)
     return row_not_lambed(
         Carrying(mating.ewe, mating.season, mating.rams, scan.lambs if scan else None, why), odds, ground
     )

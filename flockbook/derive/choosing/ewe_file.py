@@ -25,12 +25,15 @@ from flockbook.settings import Settings
 
 
 class Instance(Value):
-    """One time at which a reason showed: its season or year, else its day; the words of the notes, and a score."""
+    """One time at which a reason showed: its season or year, else its day; the words of the notes, a score, and whether
+    it was before the lambs' time.
+    """
 
     year: int
     words: tuple[str, ...] = ()
     day: date | None = None
     score: float | None = None
+    early: bool = False
 
 
 class EweReason(Value):

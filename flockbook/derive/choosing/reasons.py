@@ -17,7 +17,6 @@ from flockbook.records.sheep import EWE
 from flockbook.roll import ONE_YEAR
 
 KEEP, WATCH, CULL = "keep", "watch", "cull"
-TOO_LITTLE_KNOWN = "too little is known of her"
 # What the book prints of the rule.
 CHOOSING_RULE = (
     "Cull is suggested when at least one rule below is met in full, or when you wrote a cull note yourself. Watch: "
@@ -33,14 +32,14 @@ CHOOSING_RULE = (
 class Choice(Value):
     """One ewe: what speaks for and against her, what follows by the rule, and whether she may be sold.
 
-    `little` says in words that too little is known; "" otherwise.
+    `little` says that too little is known of her.
     """
 
     ewe: str
     for_: tuple[EweReason, ...]
     against: tuple[EweReason, ...]
     suggest: str
-    little: str
+    little: bool
     standing: Clearance | None
 
 
@@ -68,7 +67,7 @@ def one_choice(testimony: Testimony, animal: Animal) -> Choice:
     bad = tuple(reason for find in AGAINST if (reason := find(file)))
     known = any(year.known for year in file.years)
     return Choice(
-        animal.id, good, bad, suggestion(good, bad, known), "" if known else TOO_LITTLE_KNOWN,
+        animal.id, good, bad, suggestion(good, bad, known), not known,
         testimony.guard.standing.get(animal.id),
     )  # fmt: skip
 

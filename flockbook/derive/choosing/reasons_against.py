@@ -20,7 +20,7 @@ from flockbook.records.health import MASTITIS
 from flockbook.records.trade import Cull
 
 PROLAPSES, LAME = ("prolapse", "bearing"), ("lame", "foot rot", "footrot", "scald")
-HARD, LUMP, BEFORE_THEIR_TIME = "hard", "lump", "before their time"
+HARD, LUMP = "hard", "lump"
 # A mouth that cannot graze as it should; "full", "ok" and teeth that tell the age are none (the trade's words).
 BROKEN = re.compile(r"\b(broken|gap|gaps|gappy|missing|loose|short|worn|gone|no teeth|gummy)\b")
 REPEATED = 2  # cases of lameness worth a word (our own choice)
@@ -160,7 +160,7 @@ def lost_all_years(file: EweFile) -> EweReason | None:
     lost = [year for year in known if year.lost_all]
     if not lost:
         return None
-    told = tuple(Instance(year.season, (BEFORE_THEIR_TIME,) if year.aborted else ()) for year in lost)
+    told = tuple(Instance(year.season, early=bool(year.aborted)) for year in lost)
     notes = tuple(note for year in lost for note in year.because)
     years = tuple(year.season for year in lost)
     return EweReason("lost all", told, len(lost), len(known), years, notes, file.met("lost_all", len(lost)))

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
+from enum import Enum, auto
 from math import asin, isfinite, pi, sqrt
 
 from compiler.shape import Value
@@ -87,18 +88,25 @@ class Estimate(Value):
 
 
 class Dropped(Value):
-    """A level these records cannot estimate, in words why, and the levels it cannot be told apart from."""
+    """A level these records cannot estimate: all have it, or there are levels it cannot be told apart from."""
 
     level: Level
-    why: str
     beside: tuple[Level, ...] = ()
+
+
+class LeftOut(Enum):
+    """Why a record was left out."""
+
+    NO_NUMBER = auto()
+    NOT_IN_PEDIGREE = auto()
+    SEVERAL = auto()
 
 
 class Unused(Value):
     """A record that was left out, and why."""
 
     record: MeritRecord
-    why: str
+    why: LeftOut
 
 
 class Merit(Value):
@@ -133,9 +141,7 @@ class Evaluation(Value):
 
 
 class Missing(Value):
-    """What has to be installed before this can be worked out."""
-
-    what: str
+    """That the numerical libraries have to be installed before this can be worked out."""
 
 
 def evaluate(
@@ -147,7 +153,7 @@ def evaluate(
     all of that animal's records unused. Returns `Missing` where numpy or scipy are not installed.
     """
     if not installed():
-        return Missing("merit extra")
+        return Missing()
     used, unused = _usable(pedigree, trial.records, heritability)
     if not used:
         nothing = tuple(Merit(animal, 0.0, 0.0, 0) for animal in pedigree.ids)
@@ -204,12 +210,12 @@ def _usable(
     return used, tuple(Unused(record, why) for record, why in judged if why)
 
 
-def _objection(pedigree: Pedigree, record: MeritRecord, times: int) -> str:
+def _objection(pedigree: Pedigree, record: MeritRecord, times: int) -> LeftOut | None:
     if not isfinite(record.value):
-        return "the value is not a number"
+        return LeftOut.NO_NUMBER
     if record.animal not in pedigree.position:
-        return "the animal is not in the pedigree"
-    return "the animal has several records of a trait it shows once" if times > 1 else ""
+        return LeftOut.NOT_IN_PEDIGREE
+    return LeftOut.SEVERAL if times > 1 else None
 
 
 def _designed(effects: tuple[str, ...], used: Sequence[MeritRecord]) -> _Design:
@@ -221,8 +227,8 @@ def _designed(effects: tuple[str, ...], used: Sequence[MeritRecord]) -> _Design:
     cells = [[0, *(place[level] for level in _levels(effects, record) if level in place)] for record in used]
     matrix = indicators(cells, 1 + len(columns))
     ties = dependent_columns(matrix)
-    same = [Dropped(level, "all records have it") for level in first.values() if counts[level] == len(used)]
-    tied = [_tied(columns[j - 1], [columns[k - 1] for k in parts if k]) for j, parts in ties.items()]
+    same = [Dropped(level) for level in first.values() if counts[level] == len(used)]
+    tied = [Dropped(columns[j - 1], tuple(columns[k - 1] for k in parts if k)) for j, parts in ties.items()]
     free = [j for j in range(1 + len(columns)) if j not in ties]
     return _Design(tuple(columns[j - 1] for j in free[1:]), matrix[:, free], counts, (*same[::-1], *tied))
 
@@ -235,11 +241,6 @@ def _counted(effects: tuple[str, ...], used: Sequence[MeritRecord]) -> dict[Leve
 
 def _levels(effects: tuple[str, ...], record: MeritRecord) -> list[Level]:
     return [Level(effect, name) for effect, name in zip(effects, record.levels, strict=True)]
-
-
-def _tied(level: Level, beside: Sequence[Level]) -> Dropped:
-    others = ", ".join(f"{other.effect} {other.name}" for other in beside)
-    return Dropped(level, f"these records cannot tell it apart from {others}", tuple(beside))
 
 
 def _estimates(design: _Design, solution: Solution) -> Iterable[Estimate]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from datetime import timedelta
+from enum import Enum, auto
 
 from compiler.book import Moment
 from compiler.shape import Value
@@ -33,6 +34,13 @@ LITTER_CLASSES = ("", "single", "twin", "triplet or more")
 # Classes of a ewe's age at lambing, in whole years: those of the factor tables (Sheep 201, adjusted weaning weights).
 AGES = ((1, "1 year"), (2, "2 years"), (6, "3 to 6 years"))
 OLD = "over 6 years"
+
+
+class NoAge(Enum):
+    """Why a weight cannot be brought to one age."""
+
+    NO_BIRTHDAY = auto()
+    NO_BIRTH_WEIGHT = auto()
 
 
 class MeritSources(Value):
@@ -84,16 +92,16 @@ def weaning_weights(known: MeritSources) -> Iterator[MeritRecord]:
         yield MeritRecord(row.lamb, row.at_target, (group, sex(lamb), dam_age(known, lamb), litter))
 
 
-def without_age(known: MeritSources) -> Iterator[tuple[str, float, str]]:
+def without_age(known: MeritSources) -> Iterator[tuple[str, float, NoAge]]:
     """Lambs weighed at weaning whose weight cannot be brought to an age: the lamb, its weight in kg, and why."""
     for lamb, weight in known.ground.weanings.weights.items():
         row = known.adjusted.get(lamb)
         if row is not None and row.at_weaning and row.at_target is not None:
             continue
         if known.ground.flock.animals[lamb].birthday is None:
-            yield lamb, weight, "its day of birth is not known, so its weight cannot be brought to one age"
+            yield lamb, weight, NoAge.NO_BIRTHDAY
         else:
-            yield lamb, weight, "no birth weight, its own or of its like, so its weight cannot be brought to one age"
+            yield lamb, weight, NoAge.NO_BIRTH_WEIGHT
 
 
 def lambs_born(known: MeritSources) -> Iterator[MeritRecord]:

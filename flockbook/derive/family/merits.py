@@ -8,7 +8,7 @@ from compiler.families import once
 from compiler.shape import Value, field
 from flockbook.derive.family.family import Family
 from flockbook.derive.family.merit import Evaluation, Merit, Missing, Trial, evaluate, too_little
-from flockbook.derive.family.merit_records import MeritSources, trials, without_age
+from flockbook.derive.family.merit_records import MeritSources, NoAge, trials, without_age
 from flockbook.derive.family.pedigree import unknown_parents
 from flockbook.heritabilities import Heritability
 
@@ -45,7 +45,7 @@ class Merits(Value, dict=True):
     @property
     def missing(self) -> Missing | None:
         """What has to be installed before anything can be worked out, or None."""
-        return Missing("merit extra") if self.trials and not self.evaluations else None
+        return Missing() if self.trials and not self.evaluations else None
 
     @once
     def by_sheep(self) -> Mapping[str, tuple[ToldValue, ...]]:
@@ -63,7 +63,7 @@ class Merits(Value, dict=True):
         return not too_little(merit.reliability) and merit.animal not in self.family.ordered[0].doubted
 
     @once
-    def without_age(self) -> tuple[tuple[str, float, str], ...]:
+    def without_age(self) -> tuple[tuple[str, float, NoAge], ...]:
         """Weaning weights (lamb, kg, why) that are left out because they cannot be brought to one age."""
         return tuple(without_age(self.known)) if self.known else ()
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from enum import StrEnum
+from enum import Enum, auto
 from operator import attrgetter, itemgetter
 from types import MappingProxyType
 from typing import TypeVar
@@ -30,14 +30,14 @@ class Parentage(Value):
     dam: str | None = None
 
 
-class FaultKind(StrEnum):
-    """What is wrong with a set of links, in plain words."""
+class FaultKind(Enum):
+    """What is wrong with a set of links."""
 
-    ENTERED_TWICE = "entered twice"
-    OWN_PARENT = "its own parent"
-    ONE_PARENT_TWICE = "sire and dam are one animal"
-    SIRE_AND_DAM = "a sire here and a dam there"
-    OWN_ANCESTOR = "its own ancestor"
+    ENTERED_TWICE = auto()
+    OWN_PARENT = auto()
+    ONE_PARENT_TWICE = auto()
+    SIRE_AND_DAM = auto()
+    OWN_ANCESTOR = auto()
 
 
 class Link(Value, order=True):

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from compiler.schema import Fault
 from compiler.shape import Value
 from compiler.source import Span
-from flockbook.derive.farm.official_identity import read_eid, read_official
+from flockbook.derive.farm.official_identity import NumberFault, read_eid, read_official
 from flockbook.flock import Animal, Flock
 from flockbook.records.handling import Tagging
 from flockbook.records.trade import Purchase
-
-NO_NUMBER = "no number: to mend"  # in the place of a number that cannot be one
 
 
 class Typed(Value):
@@ -60,18 +57,8 @@ def official_numbers(flock: Flock) -> Mapping[str, tuple[str, ...]]:
     return found
 
 
-def electronic_words(text: str) -> str:
-    """An electronic number as it was typed; of one that no tag can carry only that it is to be mended."""
-    return NO_NUMBER if isinstance(read_eid(text), Fault) else text
-
-
-def official_words(text: str, country: str = "") -> str:
-    """The same of an official number, by the forms of the flock's country where it is given."""
-    return NO_NUMBER if isinstance(read_official(text, country), Fault) else text
-
-
 def sound_numbers(animal: Animal, officials: Iterable[str], country: str) -> Iterator[str]:
     """A sheep's official numbers and the electronic one of its own note, where they can be such numbers."""
-    yield from (one for one in officials if official_words(one, country) != NO_NUMBER)
-    if animal.note and animal.note.eid and electronic_words(animal.note.eid) != NO_NUMBER:
+    yield from (one for one in officials if not isinstance(read_official(one, country), NumberFault))
+    if animal.note and animal.note.eid and not isinstance(read_eid(animal.note.eid), NumberFault):
         yield animal.note.eid

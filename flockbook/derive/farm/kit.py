@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 from decimal import ROUND_CEILING, Decimal
+from enum import Enum, auto
 
 from compiler.book import Moment
 from compiler.dates import PartialDate
@@ -40,10 +41,54 @@ KIT_SOON_DAYS = 30  # an expiry this near is told whoever is due (our own choice
 
 
 class StockWritten(Reason):
-    """What a stock note says came, went or was counted, as typed."""
+    """What a stock note says came, went or was counted: its fields that have an amount, and each amount as typed."""
 
-    amounts: tuple[str, ...]
+    amounts: tuple[tuple[str, str], ...]
     day: date | None
+
+
+class AmountFault(Reason):
+    """An amount that cannot be read (`unit` None), or cannot be compared with that unit."""
+
+    typed: str
+    unit: str | None = None
+
+
+class CrowdOf(Enum):
+    """Whom the shed must hold for."""
+
+    NOBODY = auto()
+    STILL_DUE = auto()
+    LAST_SEASON = auto()
+
+
+class Crowd(Value):
+    """Whom the shed must hold for: ewes, lambs, the last day any is due; `season` where none is due now."""
+
+    ewes: int
+    lambs: int
+    last_due: date | None
+    of: CrowdOf
+    season: int | None = None
+
+
+class NeedTyped(Reason):
+    """A need as typed, the same for however many."""
+
+    need: str
+
+
+class NeedForEach(Reason):
+    """A need as typed for each ewe or lamb, and for whom it is reckoned."""
+
+    need: str
+    per_lamb: bool
+    crowd: Crowd
+
+    @property
+    def head(self) -> int:
+        """How many it is needed for."""
+        return self.crowd.lambs if self.per_lamb else self.crowd.ewes
 
 
 class Quantity(Value):
@@ -60,15 +105,6 @@ class Quantity(Value):
         return self.amount * mine[1] / theirs[1] if mine[0] == theirs[0] else None
 
 
-class Crowd(Value):
-    """Whom the shed must hold for: ewes, lambs, the last day any is due, and in words who they are."""
-
-    ewes: int
-    lambs: int
-    last_due: date | None
-    words: str
-
-
 class SupplyFact(Value):
     """One supply. Amounts are in `unit`; None where no note tells. `doubts` say what could not be read or compared."""
 
@@ -81,7 +117,7 @@ class SupplyFact(Value):
     too_soon: bool
     expired: bool
     stock: tuple[Stock, ...]
-    doubts: tuple[str, ...]
+    doubts: tuple[AmountFault, ...]
     because: tuple[Because, ...]
 
     @property
@@ -96,7 +132,7 @@ class Kit(Value):
     """All supplies, the short ones first, then those that expire too soon, then by name."""
 
     supplies: tuple[SupplyFact, ...] = ()
-    crowd: Crowd = field(default_factory=lambda: Crowd(0, 0, None, "no ewe has been put to a ram"))
+    crowd: Crowd = field(default_factory=lambda: Crowd(0, 0, None, CrowdOf.NOBODY))
 
 
 def kit(flock: Flock, due: DueList, seasons: tuple[Season, ...], today: Moment) -> Kit:
@@ -124,12 +160,10 @@ def crowd_of(due: DueList, seasons: tuple[Season, ...]) -> Crowd:
             (Decimal(row.lambs_scanned) if row.lambs_scanned is not None else litter for row in due.rows), Decimal(0)
         )
         days = [row.due.latest for row in due.rows if row.due.latest]
-        ewes, words = len(due.rows), f"{len(due.rows)} ewes still due"
-        return Crowd(ewes, up(lambs), max(days, default=None), words)
+        return Crowd(len(due.rows), up(lambs), max(days, default=None), CrowdOf.STILL_DUE)
     if last is None:
         return Kit().crowd
-    words = f"the {last.exposed} ewes of {seasons[-1].season}, as none is due now"
-    return Crowd(last.exposed, up(litter * last.exposed), None, words)
+    return Crowd(last.exposed, up(litter * last.exposed), None, CrowdOf.LAST_SEASON, seasons[-1].season)
 
 
 def up(number: Decimal) -> int:
@@ -142,14 +176,18 @@ def up(number: Decimal) -> int:
 
 def supply_fact(note: Supply | None, stock: tuple[Stock, ...], crowd: Crowd, today: date) -> SupplyFact:
     """One supply: what is needed held against what there is."""
-    doubts: list[str] = []
+    doubts: list[AmountFault] = []
     unit = unit_of(note, stock)
     have = supply_balance(note, stock, unit, doubts)
     need, why = needed(note, crowd, unit, doubts)
     expires = earliest_expiry(note, stock)
     last = max(crowd.last_due or today, today + timedelta(KIT_SOON_DAYS))
     because = [
-        *([Because(note.origin.path, note.origin.span("need").line or None, "kit", why)] if note and why else []),
+        *(
+            [Because(note.origin.path, note.origin.span("need").line or None, "kit", reason=why)]
+            if note and why
+            else []
+        ),
         *(
             Because(one.origin.path, one.origin.span("supply").line or None, "kit", reason=written_stock(one))
             for one in stock
@@ -181,7 +219,9 @@ def unit_word(typed: str) -> str:
     return word if word in UNIT_SIZES or len(word) <= 2 else word.removesuffix("s")
 
 
-def supply_balance(note: Supply | None, stock: tuple[Stock, ...], unit: str, doubts: list[str]) -> Decimal | None:
+def supply_balance(
+    note: Supply | None, stock: tuple[Stock, ...], unit: str, doubts: list[AmountFault]
+) -> Decimal | None:
     """How much there is, or None when nothing was ever written."""
     have = supply_quantity(note.have, unit, doubts) if note and note.have else None
     for one in stock:
@@ -193,30 +233,31 @@ def supply_balance(note: Supply | None, stock: tuple[Stock, ...], unit: str, dou
     return have
 
 
-def supply_quantity(text: str, unit: str, doubts: list[str]) -> Decimal | None:
+def supply_quantity(text: str, unit: str, doubts: list[AmountFault]) -> Decimal | None:
     """An amount in the supply's unit; otherwise None and a doubt."""
     found = KIT_AMOUNT.match(text)
     if found is None:
-        doubts.append(f"`{text[:40]}` is not an amount: write the figure first, such as `12` or `500 ml`")
+        doubts.append(AmountFault(text))
         return None
     amount = Quantity(Decimal(found["figure"].replace(",", ".")), unit_word(found["unit"]))
     within = amount.within(unit)
     if within is None:
-        doubts.append(f"`{text[:40]}` cannot be compared with {unit}")
+        doubts.append(AmountFault(text, unit))
     return within
 
 
-def needed(note: Supply | None, crowd: Crowd, unit: str, doubts: list[str]) -> tuple[Decimal | None, str]:
+def needed(
+    note: Supply | None, crowd: Crowd, unit: str, doubts: list[AmountFault]
+) -> tuple[Decimal | None, Reason | None]:
     """How much must be there, and how that was worked out."""
     if note is None or not note.need:
-        return None, ""
+        return None, None
     rate = KIT_RATE.match(note.need)
     if rate is None:
-        return supply_quantity(note.need, unit, doubts), f"need: {note.need}"
+        return supply_quantity(note.need, unit, doubts), NeedTyped(note.need)
     each = supply_quantity(f"{rate['figure']} {rate['unit']}", unit, doubts)
-    head = crowd.ewes if rate["per"].lower() == "ewe" else crowd.lambs
-    carried = "" if rate["per"].lower() == "ewe" else f", {crowd.lambs} lambs"
-    return (None if each is None else each * head), f"{note.need} × {head}: {crowd.words}{carried}"
+    why = NeedForEach(note.need, rate["per"].lower() == "lamb", crowd)
+    return (None if each is None else each * why.head), why
 
 
 def earliest_expiry(note: Supply | None, stock: Iterable[Stock]) -> PartialDate | None:
@@ -232,5 +273,5 @@ def earliest_expiry(note: Supply | None, stock: Iterable[Stock]) -> PartialDate 
 
 def written_stock(one: Stock) -> StockWritten:
     """A stock note as typed."""
-    parts = tuple(f"{word} {text}" for word in ("counted", "bought", "used", "binned") if (text := getattr(one, word)))
+    parts = tuple((word, text) for word in ("counted", "bought", "used", "binned") if (text := getattr(one, word)))
     return StockWritten(parts, one.date)

@@ -1,6 +1,7 @@
 """Official numbers: the fifteen digits of an electronic tag (ISO 11784) and the tag forms that authorities prescribe.
 
-Every reader gives the value or a `Fault` that says what is wrong and what to type; no digit is ever guessed or mended.
+Every reader gives the value or a `NumberFault`: what is wrong and how such a number is written, in words in
+`flockbook.saying.identity`; no digit is ever guessed or mended.
 Numbers are text from the moment they are typed, so nothing is lost to a spreadsheet's or a float's rounding here.
 """
 
@@ -8,10 +9,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from enum import Enum, auto
 
-from compiler.schema import Fault
 from compiler.shape import Value
 from flockbook.country_codes import LETTERS, NUMERIC
+from flockbook.derive.plain.because import Reason
 
 # ISO 11784: 64 bits = animal flag, 14 reserved, data flag, 10 of country or maker, 38 of number (ICAR slides).
 NUMBER_BITS, CODE_BITS, ALL_BITS = 38, 10, 64
@@ -23,8 +25,10 @@ FIRST_MAKER = 900  # 900 shared by small makers, 901–998 one maker each (ICAR)
 TEST_CODE = 999  # ICAR, misuse of codes
 # Nine noughts at the end are what "8.26012E+14" leaves behind when a spreadsheet opens it again.
 ROUNDED_TAIL = "0" * 9
+# An electronic number: three digits of country or maker, twelve of the animal (ISO 11784).
+ALL_DIGITS = 15
 # UK: seven digits of flock mark (0 and six), five of the animal (Country Smallholding, May 2019).
-MARK_DIGITS = 7
+MARK_DIGITS, ANIMAL_DIGITS = 7, 5
 # Reg. (EC) 933/2008, annex A.2: country and at most twelve digits, filled with noughts in front.
 MOST_DIGITS = 12
 UNITED_STATES, UNITED_KINGDOM = 840, 826
@@ -45,16 +49,28 @@ _COUNTRY_TAG = re.compile(r"([A-Z]{2})([0-9]+)", re.ASCII)
 _FLOCK_TAG = re.compile(r"([A-Z]{2}[A-Z0-9]{1,6}[0-9])(?:[ -]+([A-Z0-9]{1,8}))?", re.ASCII)
 _FIFTEEN = re.compile(r"0?[0-9]{15}", re.ASCII)
 
-WRITE_FIFTEEN = "read the tag again and write all 15 digits, as in 826012345600001"
-ROUNDED_HELP = "a spreadsheet has rounded this; set the column to text and read the tag again"
-UK_LAYOUT = "write UK 0123456 00001: seven digits of flock mark, five of the animal"
-US_LAYOUT = "write 15 digits that begin with 840, or the flock's number first, as in MEX1234 0056"
-# Countries whose forms are all known here, however `country` in flock.yaml calls them, with what to type.
-FORMS = {
-    **dict.fromkeys(("GB", "UK", "GREAT BRITAIN", "UNITED KINGDOM"), UK_LAYOUT),
-    **dict.fromkeys(("ENGLAND", "SCOTLAND", "WALES", "NORTHERN IRELAND"), UK_LAYOUT),
-    **dict.fromkeys(("US", "USA", "UNITED STATES"), US_LAYOUT),
-}
+
+class Amiss(Enum):
+    """What is wrong with a number."""
+
+    DIGITS_LOST = auto()
+    NO_ELECTRONIC = auto()
+    NO_OFFICIAL = auto()
+    TOO_LARGE = auto()
+    CODE_TOO_LARGE = auto()
+    TEST_CODE = auto()
+    NO_CODE = auto()
+    NOUGHTS = auto()
+    COUNTRY_DIGITS = auto()
+
+
+class Form(Enum):
+    """How a number is to be written."""
+
+    FIFTEEN = auto()
+    UK = auto()
+    US = auto()
+    AT_MOST = auto()
 
 
 class Eid(Value):
@@ -74,11 +90,30 @@ class Eid(Value):
         return LETTERS.get(self.code)
 
     @property
-    def warnings(self) -> tuple[str, ...]:
-        """Sentences on what this tag may not promise."""
-        if self.code >= FIRST_MAKER:
-            return (f"{self.code} is a maker's code: the number is unique only with that maker",)
-        return () if self.country else (f"{self.code:03d} is no country's code in ISO 3166; is a digit wrong?",)
+    def nobodys(self) -> bool:
+        """Whether its code is neither a country's nor a maker's: a digit may be wrong."""
+        return self.country is None and self.code < FIRST_MAKER
+
+
+class NumberFault(Reason):
+    """Why a text can be no number of a tag: `shown` as it was typed, `read` the tag that its digits would make.
+
+    `digits` counts those that were typed, where their count is what is wrong (0: it is not).
+    """
+
+    what: Amiss
+    shown: str
+    form: Form = Form.FIFTEEN
+    digits: int = 0
+    read: Eid | None = None
+
+
+# Countries whose forms are all known here, however `country` in flock.yaml calls them.
+FORMS = {
+    **dict.fromkeys(("GB", "UK", "GREAT BRITAIN", "UNITED KINGDOM"), Form.UK),
+    **dict.fromkeys(("ENGLAND", "SCOTLAND", "WALES", "NORTHERN IRELAND"), Form.UK),
+    **dict.fromkeys(("US", "USA", "UNITED STATES"), Form.US),
+}
 
 
 class OfficialTag(Value):
@@ -91,7 +126,7 @@ class OfficialTag(Value):
     animal: str | None
 
 
-def read_eid(text: str) -> Eid | Fault:
+def read_eid(text: str) -> Eid | NumberFault:
     """An electronic number in any of its usual renderings, or why it cannot be one.
 
     Takes fifteen digits (spaces, dots, hyphens, a leading apostrophe or 0 allowed), the line of a reader
@@ -102,14 +137,14 @@ def read_eid(text: str) -> Eid | Fault:
     shown = text.strip()
     plain = re.sub(r"\s", "", shown).lstrip("'’").upper()
     if _ROUNDED.fullmatch(plain):
-        return Fault(f"`{shown}` has lost its last digits", ROUNDED_HELP)
+        return NumberFault(Amiss.DIGITS_LOST, shown)
     found = _dotted(plain) or _decimal(plain) or _hexadecimal(plain)
     if found is None:
-        return Fault(f"`{shown}` is not an electronic number", _length_help(plain))
+        return NumberFault(Amiss.NO_ELECTRONIC, shown, digits=_wrong_count(plain))
     return _checked(shown, found)
 
 
-def read_official(text: str, country: str = "GB") -> OfficialTag | Fault:
+def read_official(text: str, country: str = "GB") -> OfficialTag | NumberFault:
     """An official number as the flock's `country` prints it, or why it cannot be one.
 
     Where the forms of a country are not known here (or no country is set) only what a spreadsheet has rounded and
@@ -119,18 +154,18 @@ def read_official(text: str, country: str = "GB") -> OfficialTag | Fault:
     shown = text.strip()
     upper = shown.lstrip("'’").upper()
     joined = re.sub(r"[\s.-]", "", upper)
-    layout = FORMS.get(country.strip().upper())
-    flock = _FLOCK_TAG.fullmatch(upper) if layout == US_LAYOUT else None
+    form = FORMS.get(country.strip().upper())
+    flock = _FLOCK_TAG.fullmatch(upper) if form is Form.US else None
     if flock and upper[:2] in STATES:
         return _flock_tag(flock[1], flock[2])
     if (tag := _COUNTRY_TAG.fullmatch(joined)) and tag[1] in NUMERIC:
         return _country_tag(shown, NUMERIC[tag[1]], tag[2])
     if _ROUNDED.search(re.sub(r"\s", "", upper)) or joined.endswith(ROUNDED_TAIL):
-        return Fault(f"`{shown}` has lost its last digits", ROUNDED_HELP)
+        return NumberFault(Amiss.DIGITS_LOST, shown)
     if _FIFTEEN.fullmatch(joined):
         return _electronic_tag(read_eid(shown))
-    if layout or not joined:
-        return Fault(f"`{shown}` is not an official number", layout or WRITE_FIFTEEN)
+    if form or not joined:
+        return NumberFault(Amiss.NO_OFFICIAL, shown, form or Form.FIFTEEN)
     return OfficialTag(shown, joined)
 
 
@@ -152,9 +187,9 @@ def _decimal(plain: str) -> Eid | None:
     """Fifteen digits, or sixteen with a leading 0."""
     line = _WHOLE_FLOAT.fullmatch(plain) or _READER_LINE.fullmatch(plain)
     digits = line[1] if line else re.sub(r"[.-]", "", plain)
-    if len(digits) == 16 and digits.startswith("0"):
+    if len(digits) == ALL_DIGITS + 1 and digits.startswith("0"):
         digits = digits[1:]
-    return Eid(int(digits[:3]), int(digits[3:])) if len(digits) == 15 and _DIGITS.fullmatch(digits) else None
+    return Eid(int(digits[:3]), int(digits[3:])) if len(digits) == ALL_DIGITS and _DIGITS.fullmatch(digits) else None
 
 
 def _hexadecimal(plain: str) -> Eid | None:
@@ -171,43 +206,36 @@ def _hexadecimal(plain: str) -> Eid | None:
     return Eid(fitting[0] >> NUMBER_BITS & CODE_MASK, fitting[0] & LARGEST_NUMBER)
 
 
-def _checked(shown: str, eid: Eid) -> Eid | Fault:
-    said = f"`{shown}`" if eid.digits in shown else f"`{shown}` ({eid.digits})"
-    if eid.number > LARGEST_NUMBER:
-        return Fault(f"{said} is too large: the last twelve digits go up to {LARGEST_NUMBER}", WRITE_FIFTEEN)
-    if eid.code > TEST_CODE:
-        return Fault(f"{said} opens with {eid.code}, which no country or maker has", WRITE_FIFTEEN)
-    if eid.code == TEST_CODE:
-        return Fault(f"{said}: {eid.code} is a test code, no sheep may wear it", "ask whoever supplied the tag")
-    if eid.code == 0:
-        return Fault(f"{said} has no country or maker in front", WRITE_FIFTEEN)
-    if eid.digits.endswith(ROUNDED_TAIL):
-        return Fault(f"{said} ends in {len(ROUNDED_TAIL)} noughts", ROUNDED_HELP)
-    return eid
+def _checked(shown: str, eid: Eid) -> Eid | NumberFault:
+    """The tag, unless no sheep can wear it."""
+    wrong = (
+        (eid.number > LARGEST_NUMBER, Amiss.TOO_LARGE), (eid.code > TEST_CODE, Amiss.CODE_TOO_LARGE),
+        (eid.code == TEST_CODE, Amiss.TEST_CODE), (eid.code == 0, Amiss.NO_CODE),
+        (eid.digits.endswith(ROUNDED_TAIL), Amiss.NOUGHTS),
+    )  # fmt: skip
+    return next((NumberFault(what, shown, read=eid) for found, what in wrong if found), eid)
 
 
-def _length_help(plain: str) -> str:
+def _wrong_count(plain: str) -> int:
+    """How many digits a text of digits alone has; 0 for any other text."""
     digits = re.sub(r"[.-]", "", plain)
-    if not _DIGITS.fullmatch(digits):
-        return WRITE_FIFTEEN
-    lost = "; a spreadsheet may have dropped a leading 0" if len(digits) in (13, 14) else ""
-    return f"it has {len(digits)} digits and a tag has 15{lost}; {WRITE_FIFTEEN}"
+    return len(digits) if _DIGITS.fullmatch(digits) else 0
 
 
-def _country_tag(shown: str, code: int, digits: str) -> OfficialTag | Fault:
+def _country_tag(shown: str, code: int, digits: str) -> OfficialTag | NumberFault:
     """Letters and at most twelve digits; the UK's are a flock mark alone, or mark and animal, and no other length."""
     if code == UNITED_KINGDOM and len(digits) in (MARK_DIGITS - 1, MARK_DIGITS):
         return OfficialTag(f"UK {digits.zfill(MARK_DIGITS)}", None)
     fewest = MOST_DIGITS - 1 if code == UNITED_KINGDOM else 1
     if not fewest <= len(digits) <= MOST_DIGITS:
-        layout = UK_LAYOUT if code == UNITED_KINGDOM else f"write at most {MOST_DIGITS} digits"
-        return Fault(f"`{shown}` has {len(digits)} digits after the country", layout)
+        form = Form.UK if code == UNITED_KINGDOM else Form.AT_MOST
+        return NumberFault(Amiss.COUNTRY_DIGITS, shown, form, len(digits))
     return _electronic_tag(_checked(shown, Eid(code, int(digits))))
 
 
-def _electronic_tag(eid: Eid | Fault) -> OfficialTag | Fault:
+def _electronic_tag(eid: Eid | NumberFault) -> OfficialTag | NumberFault:
     """The official number that an electronic one stands for."""
-    if isinstance(eid, Fault):
+    if isinstance(eid, NumberFault):
         return eid
     number = eid.digits[3:]
     if eid.code == UNITED_KINGDOM:

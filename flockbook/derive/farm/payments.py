@@ -15,6 +15,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
+from enum import Enum, auto
 from statistics import median_low
 
 from compiler.book import Moment
@@ -23,6 +24,7 @@ from compiler.shape import Value, replace
 from flockbook.derive.breeding.mating import Matings
 from flockbook.derive.farm.budget import CENT, LAMB_SALES
 from flockbook.derive.lambing.lambings import LambingFact
+from flockbook.derive.plain.because import Reason
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.cupboard import MoneyNote
 from flockbook.records.event import Event
@@ -36,18 +38,40 @@ HALF_YEAR = 6  # months
 SAME_PAYMENT_DAYS = 7  # a sale or purchase and a money note of one sum this near are one payment (our own choice)
 # What is mostly taken in: a note `for: wool` without `in: yes` is asked about, and left out of the sums until it says.
 MOSTLY_IN = frozenset({"wool", "subsidy", "lambs", "lamb sales", "culls", "cull ewes", "skins", "fleeces", "grant"})
-NO_AMOUNT = "it does not say for how much this is"  # why a price by weight or by the piece is left out
 SOLD_KG = (12.0, 150.0)  # what a sheep weighs when it is sold (common practice)
 SOLD_AS = {EWE: "ewes", RAM: "rams", WETHER: "wethers"}
-SHEEP_NOT_IN_BOOK = "sheep not in the book"
+BOUGHT_AS = {EWE: "ewes bought", RAM: "rams bought", WETHER: "wethers bought"}
+SHEEP_SOLD, SHEEP_BOUGHT, SHEEP_NOT_IN_BOOK = "sheep", "sheep bought", "sheep not in the book"
 OTHER_MONEY = "other"
+
+
+class SeasonBy(Enum):
+    """Which of the four rules gave a sum its season."""
+
+    TYPED = auto()
+    BORN = auto()
+    SOLD = auto()
+    MONEY_YEAR = auto()
+
+
+class DirectionUnclear(Reason):
+    """That a money note does not say whether its sum came in."""
+
+
+class AmountUnclear(Reason):
+    """That a price by weight or by the piece does not say how much there was."""
+
+
+class SamePayment(Reason):
+    """That a money note tells again of a sale or a purchase."""
+
+    note: str
 
 
 class Payment(Value):
     """One sum. `amount` is what came in or went out, 0 or more; `lambs` are the lambs that it was paid for.
 
-    `party` is the buyer or seller. `left_out` says why a sum is not counted ("" when it is), `rule` which of the four
-    rules gave its season.
+    `party` is the buyer or seller. `left_out` is why a sum is not counted (None when it is).
     """
 
     note: Event
@@ -58,8 +82,8 @@ class Payment(Value):
     head: int = 0
     lambs: int = 0
     party: str = ""
-    rule: str = ""
-    left_out: str = ""
+    rule: SeasonBy = SeasonBy.MONEY_YEAR
+    left_out: Reason | None = None
 
     @property
     def day(self) -> date:
@@ -129,7 +153,7 @@ def sold(flock: Flock, found: Matings, sale: Sale) -> list[Payment]:
     return [
         Payment(
             sale, season, kind, total * count / head, True, count, count if kind == LAMB_SALES else 0, sale.to or "",
-            "born that season" if kind == LAMB_SALES else "sold in that year", left_out,
+            SeasonBy.BORN if kind == LAMB_SALES else SeasonBy.SOLD, left_out,
         )
         for (kind, season), count in sorted(groups.items())
     ]  # fmt: skip
@@ -140,7 +164,7 @@ def sold_as(animal: Animal, day: date, found: Matings) -> tuple[str, int]:
     if animal.born and (day - animal.born.earliest).days < ONE_YEAR:
         path = animal.birth.note.origin.path if animal.birth else ""
         return LAMB_SALES, found.season_of.get(path, animal.born.year)
-    return SOLD_AS.get(animal.sex or "", "sheep"), day.year
+    return SOLD_AS.get(animal.sex or "", SHEEP_SOLD), day.year
 
 
 def purchase_payment(flock: Flock, note: Purchase, year: Year) -> list[Payment]:
@@ -150,10 +174,10 @@ def purchase_payment(flock: Flock, note: Purchase, year: Year) -> list[Payment]:
         return []
     head = max(len(note.lines), 1)
     sexes = {flock.animals[sheep].sex for sheep in flock.who(note)}
-    kind = f"{SOLD_AS.get(sexes.pop() or '', 'sheep')} bought" if len(sexes) == 1 else "sheep bought"
+    kind = BOUGHT_AS.get(sexes.pop() or "", SHEEP_BOUGHT) if len(sexes) == 1 else SHEEP_BOUGHT
     amount, left_out = counted_sum(note.price, head, None)
-    season = year.season(note.date)
-    return [Payment(note, season, kind, amount, False, head, 0, note.from_ or "", "money year", left_out)]
+    rule = SeasonBy.MONEY_YEAR
+    return [Payment(note, year.season(note.date), kind, amount, False, head, 0, note.from_ or "", rule, left_out)]
 
 
 def heads(flock: Flock, sale: Sale) -> int:
@@ -174,10 +198,10 @@ def price_in_total(price: Money, head: int, kg: float | None) -> Decimal | None:
     return (price.amount * Decimal(repr(kg / KG_EACH[price.basis]))).quantize(CENT, ROUND_HALF_UP)
 
 
-def counted_sum(price: Money, head: int, kg: float | None) -> tuple[Decimal, str]:
-    """A price in total, and why it is left out of the sums ("" where it counts)."""
+def counted_sum(price: Money, head: int, kg: float | None) -> tuple[Decimal, Reason | None]:
+    """A price in total, and why it is left out of the sums (None where it counts)."""
     total = price_in_total(price, head, kg)
-    return (total, "") if total is not None else (price.amount, NO_AMOUNT)
+    return (total, None) if total is not None else (price.amount, AmountUnclear())
 
 
 def weight_of_all(sale: Sale, head: int) -> float | None:
@@ -201,12 +225,10 @@ def money_note(flock: Flock, note: MoneyNote, year: Year) -> list[Payment]:
         return []
     head = note.count or len(flock.who(note))
     kind = plain(note.for_ or "") or OTHER_MONEY
-    season, rule = (
-        typed_season(note) or year.season(note.date),
-        "written in the note" if typed_season(note) else "money year",
-    )
+    typed = typed_season(note)
+    season, rule = (typed, SeasonBy.TYPED) if typed else (year.season(note.date), SeasonBy.MONEY_YEAR)
     amount, left_out = counted_sum(note.amount, max(head, 1), None)
-    reason = "it does not say whether this came in" if sign_unclear(note) else left_out
+    reason = DirectionUnclear() if sign_unclear(note) else left_out
     return [Payment(note, season, kind, amount, bool(note.in_), head, 0, note.to or "", rule, reason)]
 
 
@@ -229,7 +251,7 @@ def without_doubles(sums: list[Payment]) -> Iterator[Payment]:
     trades = trade_totals(sums)
     for one in sums:
         twin = twin_of(one, trades)
-        yield replace(one, left_out=f"the same payment as {twin.origin.path}") if twin else one
+        yield replace(one, left_out=SamePayment(twin.origin.path)) if twin else one
 
 
 class Trade(Value):

@@ -12,6 +12,16 @@ from statistics import fmean
 
 from compiler.book import Moment
 from compiler.shape import Value, replace
+from flockbook.derive.growth.footing_reasons import (
+    AdjustedBy,
+    AtTarget,
+    BirthAssumed,
+    FactorOf,
+    NoBirthWeight,
+    NotAtWeaning,
+    OutsideWindow,
+    RatioInGroup,
+)
 from flockbook.derive.plain.because import Because
 from flockbook.derive.plain.days import MEAN_YEAR_DAYS
 from flockbook.derive.season.season_days import SeasonDays
@@ -297,42 +307,33 @@ def on_footing(row: Adjusted, target: int) -> float:
 
 
 def with_ratio(row: Adjusted, mine: float, mean: float) -> Adjusted:
-    """A row with its ratio, and the step in words."""
-    age = "" if row.group_target == row.target else f" at {row.group_target} days like its group"
-    text = f"100 x {mine:.2f} kg{age} / {mean:.2f} kg, the mean of {row.group_size} of its group = "
+    """A row with its ratio, and the step to it."""
     ratio = 100 * mine / mean
-    step = Because(row.weighed.note, row.weighed.line, "ratio", f"{text}{ratio:.1f}")
+    age = None if row.group_target == row.target else row.group_target
+    reason = RatioInGroup(mine, age, mean, row.group_size, ratio)
+    step = Because(row.weighed.note, row.weighed.line, "ratio", reason=reason)
     return replace(row, ratio=ratio, because=(*row.because, step))
 
 
 def adjusting_steps(
     row: Adjusted, birth: float | None, names: Iterable[tuple[str, str | None]], table: Factors
 ) -> Iterator[Because]:
-    """The steps in words."""
+    """The steps to an adjusted weight."""
     note, line = row.weighed.note, row.weighed.line
     if birth is None or row.at_target is None:
-        yield Because(note, line, "weight", "no birth weight, and no lamb of its litter size to take a mean from")
+        yield Because(note, line, "weight", reason=NoBirthWeight())
         return
     if row.birth_assumed is not None:
-        text = f"birth weight not written; {birth:.2f} kg, the flock's mean for its sex and litter, stands in for it"
-        yield Because("", None, "birth weight", text)
-    text = f"({row.weighed.kg:.2f} kg - {birth:.2f} kg) / {row.age} d x {row.target} d + {birth:.2f} kg"
-    yield Because(note, line, "weight", f"{text} = {row.at_target:.2f} kg")
+        yield Because("", None, "birth weight", reason=BirthAssumed(birth))
+    brought = AtTarget(row.weighed.kg, birth, row.age, row.target, row.at_target)
+    yield Because(note, line, "weight", reason=brought)
     if not row.at_weaning:
-        yield Because(note, line, "weight", "no weaning weight yet: the last weight stands in for it")
+        yield Because(note, line, "weight", reason=NotAtWeaning())
     if row.in_window is False:
-        text = f"weighed at {row.age} days, outside {row.target} ± {WINDOWS[row.target]} days: less sure"
-        yield Because(note, line, "window", text)
+        yield Because(note, line, "window", reason=OutsideWindow(row.age, row.target, WINDOWS[row.target]))
     for (part, name), factor in zip(names, row.factors, strict=True):
-        yield Because("", None, "factor", factor_words(part, name, factor, table))
+        reason = FactorOf(part, name, factor, (part, name or "") in table.unsure)
+        yield Because("", None, "factor", reason=reason)
     if row.adjusted is not None:
-        text = " x ".join([f"{row.at_target:.2f} kg", *(f"{factor:.2f}" for factor in row.factors if factor)])
-        yield Because("", None, "adjusted", f"{text} = {row.adjusted:.2f} kg ({table.source})")
-
-
-def factor_words(part: str, name: str | None, factor: float | None, table: Factors) -> str:
-    """One factor in words."""
-    label = {"dam": "dam's years", "sex": "sex", "type": "born/reared"}[part]
-    if factor is None:
-        return f"{label} {name or 'not known'}: no factor, so no adjusted weight"
-    return f"{label} {name}: x {factor:.2f}" + (" (from memory)" if (part, name or "") in table.unsure else "")
+        factors = tuple(factor for factor in row.factors if factor)
+        yield Because("", None, "adjusted", reason=AdjustedBy(row.at_target, factors, row.adjusted, table.source))

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from enum import Enum, auto
 from statistics import fmean
 from typing import Any
 
@@ -17,9 +18,14 @@ from flockbook.factors import PARTS
 
 LEAST_OF_CLASS = 5  # lambs of a class, below which nothing is said of it (our own choice)
 LEAST_FREE = 20  # lambs beyond the figures that are estimated (our own choice)
-WITHOUT_NUMPY = "The flock's own differences need the optional numpy, which is not installed."
-TOO_FEW_LAMBS = "Too few lambs with weight, dam's age and rearing are known to work out differences of the flock's own."
-ENTANGLED = "In these records the classes cannot be told apart from each other or from the years."
+
+
+class NoOwnEffects(Enum):
+    """Why the flock has no differences of its own."""
+
+    WITHOUT_NUMPY = auto()
+    TOO_FEW_LAMBS = auto()
+    ENTANGLED = auto()
 
 
 class OwnEffect(Value):
@@ -39,7 +45,7 @@ class OwnEffect(Value):
 class OwnEffects(Value):
     """All effects. `base` is the commonest class of each part, `weights` are lambs' weights brought to it, in kg at
     their groups' age, `ratios` the same with the mean of the group at 100 (groups of two or more).
-    `why` says why there is none, else "".
+    `why` there is none, None where there are some.
     """
 
     base: Mapping[str, str] = field(default_factory=dict)
@@ -48,7 +54,7 @@ class OwnEffects(Value):
     ratios: Mapping[str, float] = field(default_factory=dict)
     lambs: int = 0
     spread: float | None = None
-    why: str = ""
+    why: NoOwnEffects | None = None
 
 
 class EffectRecord(Value):
@@ -69,9 +75,9 @@ def own_effects(adjusted: Mapping[str, Adjusted]) -> OwnEffects:
     base = {part: common[place][0] for place, part in enumerate(PARTS) if common[place]}
     columns = [(part, name) for part, place in zip(PARTS, common, strict=True) for name in place[1:]]
     if not columns or len(records) - len({item.fellows for item in records}) - len(columns) < LEAST_FREE:
-        return OwnEffects(base, why=TOO_FEW_LAMBS)
+        return OwnEffects(base, why=NoOwnEffects.TOO_FEW_LAMBS)
     solved = solve_effects(records, columns)
-    if isinstance(solved, str):
+    if isinstance(solved, NoOwnEffects):
         return OwnEffects(base, why=solved)
     rows, spread = solved
     worth = {(item.part, item.name): item.kg for item in rows}
@@ -120,12 +126,12 @@ def class_parts(item: EffectRecord) -> list[tuple[str, str]]:
 
 def solve_effects(
     records: Sequence[EffectRecord], columns: Sequence[tuple[str, str]]
-) -> tuple[tuple[OwnEffect, ...], float] | str:
+) -> tuple[tuple[OwnEffect, ...], float] | NoOwnEffects:
     """Effects and the spread left over (kg), or why there are none."""
     try:
         import numpy as np
     except ImportError:
-        return WITHOUT_NUMPY
+        return NoOwnEffects.WITHOUT_NUMPY
     groups = list(dict.fromkeys(item.fellows for item in records))
     places = {item: place for place, item in enumerate([*groups, *columns])}
     design = np.zeros((len(records), len(places)))
@@ -133,7 +139,7 @@ def solve_effects(
         design[number, [places[one] for one in (item.fellows, *class_parts(item)) if one in places]] = 1.0
     crossed = design.T @ design  # counts of lambs: whole numbers, so nothing is lost by the normal equations
     if np.linalg.matrix_rank(crossed) < len(places):
-        return ENTANGLED
+        return NoOwnEffects.ENTANGLED
     weights = np.array([item.kg for item in records])
     inverse = np.linalg.inv(crossed)
     found = inverse @ (design.T @ weights)

@@ -10,9 +10,11 @@ import math
 from collections.abc import Sequence
 from datetime import date, timedelta
 from decimal import Decimal
+from enum import Enum, auto
 
 from compiler.amounts import KG_PER_LB
 from compiler.shape import Value
+from flockbook.derive.plain.days import YEAR
 
 # Two weighings nearer than this say more of gut fill than of growth (our own choice; gut fill is 10-22 % of live
 # weight, OMAFRA 19-009).
@@ -20,7 +22,7 @@ LEAST_DAYS = 14
 # Precision of one weighing in kg (growth references 6; a usual division of a farm scale, from memory).
 SCALE_KG = 0.2
 # Farther ahead than this a straight line is not drawn (our own choice).
-MOST_DAYS = 365
+MOST_DAYS = YEAR.days
 # What the page of workings prints of target weights.
 TARGET_RULE = (
     "Reached after (target - last weight) / gain days, rounded up; the gain is that of the last two weighings at least "
@@ -40,10 +42,12 @@ class Projection(Value):
     gain: float
 
 
-class NoProjection(Value):
+class NoProjection(Enum):
     """Why there is none."""
 
-    reason: str
+    TOO_FEW_WEIGHINGS = auto()
+    NO_GAIN = auto()
+    TOO_FAR_OFF = auto()
 
 
 def project(
@@ -59,14 +63,14 @@ def project(
         raise ValueError("a target is above zero and a precision not below it")
     pair = last_two(weights)
     if pair is None:
-        return NoProjection(f"two weighings at least {LEAST_DAYS} days apart are needed")
+        return NoProjection.TOO_FEW_WEIGHINGS
     (first, old), (last, new) = pair
     if new >= target:
         return Projection(0, last, last, last, (new - old) / (last - first).days)
     gain, slack = (new - old) / (last - first).days, math.sqrt(2) * precision / (last - first).days
     days = days_to(target - new, gain)
     if days is None:
-        return NoProjection("it did not gain" if gain <= 0 else "more than a year away")
+        return NoProjection.NO_GAIN if gain <= 0 else NoProjection.TOO_FAR_OFF
     soon, late = days_to(target - new, gain + slack), days_to(target - new, gain - slack)
     end = None if late is None else last + timedelta(days=late)
     return Projection(days, last + timedelta(days=days), last + timedelta(days=soon or days), end, gain)

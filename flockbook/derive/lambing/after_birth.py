@@ -7,15 +7,17 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from datetime import datetime, time, timedelta, tzinfo
+from enum import Enum, auto
 
 from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.breeding.mating import Matings
 from flockbook.derive.breeding.pregnancies import Evidence, carried, read_together
-from flockbook.derive.lambing.labour_limits import LabourLimits, afterbirth_clock, later, next_lamb_by
+from flockbook.derive.lambing.labour_limits import DEFAULT, HOUR, LabourLimits, afterbirth_clock, later, next_lamb_by
 from flockbook.derive.lambing.lambings import LambingFact
-from flockbook.derive.lambing.newborn import LambState
-from flockbook.derive.lambing.newborns import FIRST_DAY, FIRST_DAYS, Newborn, Warmth
+from flockbook.derive.lambing.newborn import FIRST_FEED, LambState
+from flockbook.derive.lambing.newborns import FIRST_DAY, FIRST_DAYS, ByHand, Newborn
+from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.numbers import plural
 from flockbook.flock import Animal, Flock, gone, happened
 from flockbook.records.breeding import Lambing
@@ -33,27 +35,55 @@ AFTER_BIRTH_RULE = (
     f"Owed for {FIRST_DAYS.days} days, until a note tells of it: the ewe up within {plural(UP_HOURS, 'hour')} and "
     f"looked at {RECHECK_HOURS[0]}, {RECHECK_HOURS[1]} and {RECHECK_HOURS[2]} hours after help (common practice), the "
     f"navel dipped at once and after {NAVEL_HOURS[-1]} hours (Farm Advisory Service, Scotland, 2018), the afterbirth "
-    "(Anexa Vets NZ: 12 to 24 hours), colostrum where a lamb is fed by hand."
+    f"(Anexa Vets NZ: {DEFAULT.afterbirth_amber // HOUR} to {DEFAULT.afterbirth_red // HOUR} hours), colostrum where a "
+    "lamb is fed by hand."
 )
 UP = re.compile(r"\b(?:(?:is|was|got|ewe|both|all|straight|well) up|up (?:and|at once|in|by|within)|on her feet)\b")
 SUCKED = re.compile(r"\b(?:sucked|sucking|suckled|suckling)\b")
 # A chilled lamb is looked at again every two to four hours (common practice, no source).
 CHILLED_HOURS = 2
-WARMTH = {
-    LambState.SEVERE: "badly chilled when last measured, the card has the steps",
-    LambState.MILD: "chilled when last measured, the card has the steps",
-    LambState.FEVER: "feverish when last measured, ask your vet",
-}
 # First colostrum within two hours (Vet Times 2018); the last feed of the first day, six hours before its end (four
 # feeds: Drummonds Ireland).
-FIRST_FEED_HOURS, LAST_FEED_HOURS = 2, 18
+FIRST_FEED_HOURS, LAST_FEED_HOURS = FIRST_FEED // HOUR, 18
+
+
+class BirthPoint(Enum):
+    """What can be owed after a birth, in the order in which it is told where the time is one."""
+
+    FIRST_FEED = auto()
+    COLOSTRUM = auto()
+    AFTERBIRTH = auto()
+    WARMTH = auto()
+    LOOK_AGAIN = auto()
+    NAVEL = auto()
+    NUMBER = auto()
+    WEIGHT = auto()
+    UP = auto()
+    ANOTHER_LAMB = auto()
+
+
+class StillOwed(Reason):
+    """One thing owed, as far as it has its figures: hours after the birth or the help, lambs scanned and written,
+    colostrum in mL and at one feed, why by hand, the state of a lamb that was measured; `late` is for how long an
+    afterbirth has not been seen when that is too long.
+    """
+
+    what: BirthPoint
+    hours: int = 0
+    scanned: int = 0
+    born: int = 0
+    ml: float = 0.0
+    feed_ml: float = 0.0
+    by_hand: ByHand | None = None
+    state: LambState = LambState.NORMAL
+    late: timedelta | None = None
 
 
 class OpenItem(Value):
     """One thing owed to a ewe or a lamb, and by when (None: no time of birth is written)."""
 
     sheep: str
-    what: str
+    what: StillOwed
     by: datetime | None
     note: str
 
@@ -74,7 +104,9 @@ def open_items(here: Ward, births: tuple[LambingFact, ...], young: tuple[Newborn
     needs = {item.lamb.id: item for item in young}
     late = [birth for birth in births if here.today.at - (born_at(birth) or end_of_day(birth)) <= FIRST_DAYS]
     found = [item for birth in late for item in owed_after(here, birth, needs)]
-    return tuple(sorted(found, key=lambda item: (item.by or datetime.max, item.sheep, item.what)))
+    return tuple(
+        sorted(found, key=lambda item: (item.by or datetime.max, item.sheep, item.what.what.value, item.what.hours))
+    )
 
 
 def owed_after(here: Ward, birth: LambingFact, needs: Mapping[str, Newborn]) -> Iterator[OpenItem]:
@@ -109,15 +141,7 @@ def another_lamb(here: Ward, birth: LambingFact) -> Iterator[OpenItem]:
     if scan and scan.lambs and scan.lambs > birth.born and not birth.event.sure:
         born = born_at(birth)
         by = next_lamb_by(born, here.limits, here.zone) if born else None
-        yield OpenItem(
-            ewe, f"the scan saw {scan.lambs} lambs, {birth.born} {is_or_are(birth.born)} written: look for another", by,
-            birth.note,
-        )  # fmt: skip
-
-
-def is_or_are(count: int) -> str:
-    """1 is, 2 are."""
-    return "is" if count == 1 else "are"
+        yield OpenItem(ewe, StillOwed(BirthPoint.ANOTHER_LAMB, scanned=scan.lambs, born=birth.born), by, birth.note)
 
 
 def ewe_items(here: Ward, birth: LambingFact, looked: int) -> Iterator[OpenItem]:
@@ -125,14 +149,13 @@ def ewe_items(here: Ward, birth: LambingFact, looked: int) -> Iterator[OpenItem]
     ewe, born = birth.ewe or "", born_at(birth)
     if birth.event.afterbirth is None:
         clock = afterbirth_clock(born, here.limits, here.zone) if born else None
-        late = clock is not None and here.today.at >= clock.red
-        words = ", a whole day on: ring the vet" if late else ""
-        yield OpenItem(ewe, f"afterbirth not written as seen{words}", clock.amber if clock else None, birth.note)
+        late = here.limits.afterbirth_red if clock and here.today.at >= clock.red else None
+        yield OpenItem(ewe, StillOwed(BirthPoint.AFTERBIRTH, late=late), clock.amber if clock else None, birth.note)
     # After help the looks below ask for it.
     if fresh(here, birth) and not (birth.helped or looked or minding(birth.event)):
-        yield OpenItem(ewe, "not written as up and minding them", hours_after(here, birth, UP_HOURS), birth.note)
+        yield OpenItem(ewe, StillOwed(BirthPoint.UP), hours_after(here, birth, UP_HOURS), birth.note)
     for hours in RECHECK_HOURS[looked:] if birth.helped else ():
-        yield OpenItem(ewe, f"look at her again, {hours} h after help", hours_after(here, birth, hours), birth.note)
+        yield OpenItem(ewe, StillOwed(BirthPoint.LOOK_AGAIN, hours), hours_after(here, birth, hours), birth.note)
 
 
 def fresh(here: Ward, birth: LambingFact) -> bool:
@@ -149,22 +172,17 @@ def minding(birth: Lambing) -> bool:
 def lamb_items(here: Ward, birth: LambingFact, lamb: Animal, need: Newborn | None) -> Iterator[OpenItem]:
     """Navel, weight and tag of one lamb; colostrum where it cannot be left to suck."""
     for hours in NAVEL_HOURS[dips(here.flock, birth, lamb, here.today) :] if fresh(here, birth) else ():
-        words = f"navel dip {'at once' if not hours else f'after {hours} h'}"
-        yield OpenItem(lamb.id, words, hours_after(here, birth, hours), birth.note)
+        yield OpenItem(lamb.id, StillOwed(BirthPoint.NAVEL, hours), hours_after(here, birth, hours), birth.note)
     if not lamb.tag and not lamb.number:
-        yield OpenItem(lamb.id, "neither tagged nor numbered", None, birth.note)
+        yield OpenItem(lamb.id, StillOwed(BirthPoint.NUMBER), None, birth.note)
     if lamb.birth and lamb.birth.line.weight is None:
-        yield OpenItem(lamb.id, "not weighed", None, birth.note)
+        yield OpenItem(lamb.id, StillOwed(BirthPoint.WEIGHT), None, birth.note)
     if need and need.by_hand:
         yield from colostrum_items(here, birth, need)
-    if need and need.warmth and need.warmth.advice and need.warmth.advice.state is not LambState.NORMAL:
-        yield chilled_item(here, need, need.warmth, birth.note)
-
-
-def chilled_item(here: Ward, need: Newborn, warm: Warmth, note: str) -> OpenItem:
-    """Another look at a lamb that was cold or feverish when its temperature was last written."""
-    by = later(warm.at, timedelta(hours=CHILLED_HOURS), here.zone) if warm.at else None
-    return OpenItem(need.lamb.id, f"{WARMTH[warm.advice.state]}: look again" if warm.advice else "", by, note)
+    state = need.warmth.advice.state if need and need.warmth and need.warmth.advice else LambState.NORMAL
+    if need and need.warmth and state is not LambState.NORMAL:
+        by = later(need.warmth.at, timedelta(hours=CHILLED_HOURS), here.zone) if need.warmth.at else None
+        yield OpenItem(lamb.id, StillOwed(BirthPoint.WARMTH, state=state), by, birth.note)
 
 
 def colostrum_items(here: Ward, birth: LambingFact, need: Newborn) -> Iterator[OpenItem]:
@@ -175,11 +193,11 @@ def colostrum_items(here: Ward, birth: LambingFact, need: Newborn) -> Iterator[O
     day_over = need.born is not None and here.today.at - need.born > FIRST_DAY
     if first:
         missing = need.need.feed_ml - need.recorded_ml
-        words = f"{missing:.0f} mL of colostrum for its first feed: {need.by_hand}"
-        yield OpenItem(need.lamb.id, words, hours_after(here, birth, FIRST_FEED_HOURS), birth.note)
+        due = StillOwed(BirthPoint.FIRST_FEED, ml=missing, by_hand=need.by_hand)
+        yield OpenItem(need.lamb.id, due, hours_after(here, birth, FIRST_FEED_HOURS), birth.note)
     elif owed and not day_over:
-        words = f"{owed:.0f} mL of colostrum left for its first day, {need.need.feed_ml:.0f} mL a feed: {need.by_hand}"
-        yield OpenItem(need.lamb.id, words, hours_after(here, birth, LAST_FEED_HOURS), birth.note)
+        due = StillOwed(BirthPoint.COLOSTRUM, ml=owed, feed_ml=need.need.feed_ml, by_hand=need.by_hand)
+        yield OpenItem(need.lamb.id, due, hours_after(here, birth, LAST_FEED_HOURS), birth.note)
 
 
 def hours_after(here: Ward, birth: LambingFact, hours: int) -> datetime | None:

@@ -8,7 +8,7 @@ The flock's own limits, agreed with its vet, always replace these; the limits ar
 from __future__ import annotations
 
 from datetime import UTC, datetime, time, timedelta, tzinfo
-from enum import StrEnum
+from enum import Enum, StrEnum, auto
 
 from compiler.shape import Value
 from flockbook.derive.plain.days import DAY
@@ -29,11 +29,20 @@ class LabourLimits(Value):
     afterbirth_red: timedelta = 24 * HOUR
 
 
+class CountsFrom(Enum):
+    """What a published limit counts from."""
+
+    WATERS_OR_STRAINING = auto()
+    HELPING = auto()
+    LAST_LAMB_OF_MORE = auto()
+    LAST_LAMB = auto()
+
+
 class PublishedLimit(Value):
     """One limit as published: the field of `Limits`, what it counts from, its band and who says so."""
 
     field: str
-    counts_from: str
+    counts_from: CountsFrom
     low: timedelta
     high: timedelta
     source: str
@@ -42,50 +51,28 @@ class PublishedLimit(Value):
 DEFAULT = LabourLimits()
 _ANEXA = "Anexa Vets NZ, stages of calving and lambing"
 _GASCOIGNE = "E. Gascoigne in Farmers Weekly (UK)"
-PUBLISHED = (
-    PublishedLimit(
-        "look_again",
-        "water bag, else first straining, with no progress",
-        30 * MINUTE,
-        60 * MINUTE,
-        f"{UTAH}: half an hour to an hour",
+# Who says each limit, and what they say where it is not the whole band.
+LIMIT_SOURCES = {
+    "look_again": f"{UTAH}: half an hour to an hour",
+    "step_in": (
+        f"{UTAH}: half an hour to an hour; {_ANEXA} and CHB Vets NZ (2015): in an hour; 45–60 min: common practice"
     ),
-    PublishedLimit(
-        "step_in",
-        "water bag, else first straining, with no progress",
-        30 * MINUTE,
-        60 * MINUTE,
-        f"{UTAH}: half an hour to an hour; {_ANEXA} and CHB Vets NZ (2015): in an hour; 45–60 min: common practice",
+    "call_vet": (
+        f"{_GASCOIGNE}: progress within 10 min; university guide, publisher not seen: 30 min of skilled effort"
     ),
-    PublishedLimit(
-        "call_vet",
-        "start of helping, with no progress",
-        10 * MINUTE,
-        30 * MINUTE,
-        f"{_GASCOIGNE}: progress within 10 min; university guide, publisher not seen: 30 min of skilled effort",
-    ),
-    PublishedLimit(
-        "between_lambs",
-        "birth of the last lamb, with another expected",
-        30 * MINUTE,
-        60 * MINUTE,
-        f"{_GASCOIGNE}: 30 min; {_ANEXA}: an hour at most",
-    ),
-    PublishedLimit(
-        "afterbirth_amber",
-        "birth of the last lamb",
-        12 * HOUR,
-        24 * HOUR,
-        f"{_ANEXA}: 12–24 h",
-    ),
-    PublishedLimit(
-        "afterbirth_red",
-        "birth of the last lamb",
-        12 * HOUR,
-        24 * HOUR,
-        f"{_ANEXA}: 12–24 h",
-    ),
+    "between_lambs": f"{_GASCOIGNE}: 30 min; {_ANEXA}: an hour at most",
+    "afterbirth_amber": f"{_ANEXA}: 12–24 h",
+    "afterbirth_red": f"{_ANEXA}: 12–24 h",
+}
+_BANDS = (
+    ("look_again", CountsFrom.WATERS_OR_STRAINING, 30 * MINUTE, 60 * MINUTE),
+    ("step_in", CountsFrom.WATERS_OR_STRAINING, 30 * MINUTE, 60 * MINUTE),
+    ("call_vet", CountsFrom.HELPING, 10 * MINUTE, 30 * MINUTE),
+    ("between_lambs", CountsFrom.LAST_LAMB_OF_MORE, 30 * MINUTE, 60 * MINUTE),
+    ("afterbirth_amber", CountsFrom.LAST_LAMB, 12 * HOUR, 24 * HOUR),
+    ("afterbirth_red", CountsFrom.LAST_LAMB, 12 * HOUR, 24 * HOUR),
 )
+PUBLISHED = tuple(PublishedLimit(*band, LIMIT_SOURCES[band[0]]) for band in _BANDS)
 
 
 class CountedFrom(StrEnum):

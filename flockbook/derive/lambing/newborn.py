@@ -33,22 +33,16 @@ LIVING_C = (20.0, 44.0)
 SPENT_FROM = timedelta(hours=5)
 # 10 mL/kg of 20 % glucose: Eales, Small & Gilmour 1982, Vet. Rec. 110:121; Eales et al. 1984; Clutha Vets NZ.
 GLUCOSE_ML_PER_KG = 10
-GLUCOSE_CAUTION = "vet-taught technique; ask your vet"
 
 # Under 3.5 kg at risk of exposure, over 5.5 kg at risk of a hard birth: Making More From Sheep, tool 10.9. The lines
 # themselves are neither.
 LIGHT_UNDER_KG = 3.5
 HEAVY_OVER_KG = 5.5
-BIRTH_WEIGHT_WORDS = {
-    "light": f"under {LIGHT_UNDER_KG:g} kg",
-    "usual": f"{LIGHT_UNDER_KG:g} to {HEAVY_OVER_KG:g} kg",
-    "heavy": f"over {HEAVY_OVER_KG:g} kg",
-}
 # What the page of workings prints of weights at birth.
 BIRTH_WEIGHT_RULE = (
-    f"Light is {BIRTH_WEIGHT_WORDS['light']} and heavy {BIRTH_WEIGHT_WORDS['heavy']} (Making More From Sheep, tool "
-    "10.9); beside it the flock's own lambs of that litter size: the middle one, and the middle eight in ten where "
-    "there are ten."
+    f"Light is under {LIGHT_UNDER_KG:g} kg and heavy over {HEAVY_OVER_KG:g} kg (Making More From Sheep, tool 10.9); "
+    "beside it the flock's own lambs of that litter size: the middle one, and the middle eight in ten where there are "
+    "ten."
 )
 
 
@@ -103,7 +97,7 @@ class Care(StrEnum):
 class Advice(Value):
     """The published action for a lamb, steps in order, and who says so.
 
-    `spent` and `head_up` say which lamb it is for; `caution` is filled where a step is a vet-taught technique.
+    `spent` and `head_up` say which lamb it is for; `vet_taught` where a step wants a vet to have taught it.
     """
 
     state: LambState
@@ -113,9 +107,9 @@ class Advice(Value):
     spent: bool = False
 
     @property
-    def caution(self) -> str | None:
-        """What must stand beside the steps, or None."""
-        return GLUCOSE_CAUTION if Care.GLUCOSE in self.steps else None
+    def vet_taught(self) -> bool:
+        """Whether a caution must stand beside the steps."""
+        return Care.GLUCOSE in self.steps
 
 
 class Glucose(Value):
@@ -142,7 +136,8 @@ _CLUTHA = "Clutha Vets NZ"
 _EALES = "Eales, Small & Gilmour 1982, Vet. Rec. 110:121; Eales et al. 1984, Vet. Rec. 114:469"
 _LEAFLET = "leaflet “Treating hypothermia in lambs”"
 
-_NO_TUBE = f"{_LEAFLET}: never tube an unconscious lamb"
+NO_TUBE_SOURCE = f"{_LEAFLET}: never tube an unconscious lamb"
+_LIFESTYLE = "NZ Lifestyle Block, June 2016"
 
 _HEAD_UP = {
     LambState.NORMAL: Advice(LambState.NORMAL, (Care.SUCKLE,), f"{_NADIS}; {_LEAFLET}"),
@@ -160,18 +155,20 @@ _HEAD_UP = {
 }
 # That a lamb is told apart by whether it holds its head up is from memory; calling the vet for one that cannot is ours.
 _HEAD_DOWN = {
-    LambState.NORMAL: Advice(LambState.NORMAL, (Care.CALL_VET, Care.NO_TUBE, Care.RECHECK), _NO_TUBE, head_up=False),
-    LambState.FEVER: Advice(LambState.FEVER, (Care.CALL_VET, Care.NO_TUBE), _NO_TUBE, head_up=False),
+    LambState.NORMAL: Advice(
+        LambState.NORMAL, (Care.CALL_VET, Care.NO_TUBE, Care.RECHECK), NO_TUBE_SOURCE, head_up=False
+    ),
+    LambState.FEVER: Advice(LambState.FEVER, (Care.CALL_VET, Care.NO_TUBE), NO_TUBE_SOURCE, head_up=False),
     LambState.MILD: Advice(
         LambState.MILD,
         (Care.CALL_VET, Care.DRY, Care.SHELTER, Care.NO_TUBE, Care.RECHECK),
-        f"{_NADIS}; {_NO_TUBE}",
+        f"{_NADIS}; {NO_TUBE_SOURCE}",
         head_up=False,
     ),
     LambState.SEVERE: Advice(
         LambState.SEVERE,
         (Care.CALL_VET, Care.DRY, Care.WARM, Care.NO_TUBE, Care.RECHECK),
-        f"{_RACKLEY}; {_NADIS}; {_NO_TUBE}",
+        f"{_RACKLEY}; {_NADIS}; {NO_TUBE_SOURCE}",
         head_up=False,
     ),
 }
@@ -184,7 +181,7 @@ _SPENT_HEAD_UP = Advice(
 _SPENT_HEAD_DOWN = Advice(
     LambState.SEVERE,
     (Care.CALL_VET, Care.DRY, Care.GLUCOSE, Care.WARM, Care.NO_TUBE, Care.RECHECK),
-    f"{_EALES}; {_CLUTHA}; NZ Lifestyle Block, June 2016; {_NO_TUBE}",
+    f"{_EALES}; {_CLUTHA}; {_LIFESTYLE}; {NO_TUBE_SOURCE}",
     head_up=False,
     spent=True,
 )

@@ -7,6 +7,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterable, Mapping
 from datetime import datetime, timedelta, tzinfo
+from enum import Enum, auto
 
 from compiler.book import Moment
 from compiler.shape import Value
@@ -22,6 +23,7 @@ from flockbook.derive.lambing.newborn import (
     litter_litres,
 )
 from flockbook.derive.lambing.newborn import birth_weight_class as against_lines
+from flockbook.derive.plain.because import Reason
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.flock import Animal, Flock, gone, happened, nurse_of
 from flockbook.records.lamb_line import BIRTH_KG
@@ -36,6 +38,23 @@ NOT_ENOUGH_MILK = ("short", "none")
 # A lamb is light or heavy among its own when at most a tenth of the flock's lambs of that litter size were as light (as
 # heavy), and there are enough of them to say so (our own choice).
 TENTH, ENOUGH_WEIGHED = 0.1, 20
+
+
+class WhyByHand(Enum):
+    """Why a lamb cannot be left to suck."""
+
+    ON_THE_BOTTLE = auto()
+    DAM_GONE = auto()
+    HELPLESS = auto()
+    LITTLE_MILK = auto()
+    TUBED = auto()
+
+
+class ByHand(Reason):
+    """That a lamb is fed by hand, and the word of the note where it is the note's: weak, hung; short, none."""
+
+    why: WhyByHand
+    word: str = ""
 
 
 class AmongLike(Value):
@@ -68,7 +87,7 @@ class Warmth(Value):
 class Newborn(Value):
     """One lamb of the last two days: what it needs by its weight, in mL, and what was written as given by hand.
 
-    `by_hand`: why it cannot be left to suck ("" where nothing says so). `line` and `spread` flag its weight; `warmth`
+    `by_hand`: why it cannot be left to suck (None where nothing says so). `line` and `spread` flag its weight; `warmth`
     is None where no temperature is written.
     """
 
@@ -77,7 +96,7 @@ class Newborn(Value):
     need: ColostrumNeed | None
     recorded_ml: float
     first: FirstFeed | None
-    by_hand: str = ""
+    by_hand: ByHand | None = None
     line: BirthWeight | None = None
     spread: AmongLike | None = None
     warmth: Warmth | None = None
@@ -122,7 +141,7 @@ def birth_times(birth: LambingFact) -> tuple[datetime | None, datetime | None]:
 class Around(Value):
     """What a newborn lamb is seen against: why it is fed by hand, the flock's time zone, the weights of its like."""
 
-    by_hand: str
+    by_hand: ByHand | None
     zone: tzinfo | None
     like: list[float]
 
@@ -150,19 +169,19 @@ def tiny_weight(lamb: Animal) -> float | None:
     return weight.kg if weight and weight.kg < BIRTH_KG[0] else None
 
 
-def hand_reason(flock: Flock, birth: LambingFact, lamb: Animal, pets: set[str], today: Moment) -> str:
+def hand_reason(flock: Flock, birth: LambingFact, lamb: Animal, pets: set[str], today: Moment) -> ByHand | None:
     """Why a lamb cannot be left to suck, as far as the notes tell."""
     assert lamb.birth is not None
     dam, line = flock.animals.get(nurse_of(lamb, today) or birth.ewe or ""), lamb.birth.line
     if lamb.id in pets:
-        return "on the bottle"
+        return ByHand(WhyByHand.ON_THE_BOTTLE)
     if dam is not None and gone(dam, today):
-        return "its dam is gone"
+        return ByHand(WhyByHand.DAM_GONE)
     if line.helpless:
-        return line.helpless
+        return ByHand(WhyByHand.HELPLESS, line.helpless)
     if birth.event.milk in NOT_ENOUGH_MILK and not nurse_of(lamb, today):
-        return f"the ewe's milk is {birth.event.milk}"
-    return "tubed already" if line.tubed_ml else ""
+        return ByHand(WhyByHand.LITTLE_MILK, birth.event.milk or "")
+    return ByHand(WhyByHand.TUBED) if line.tubed_ml else None
 
 
 def bottle_fed(flock: Flock, today: Moment) -> set[str]:

@@ -15,7 +15,7 @@ from enum import StrEnum
 from compiler.shape import Value
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.losses import ALARM, LEAST_GROUP, litter_label, parity_label, sire_label
-from flockbook.derive.lambing.newborn import BIRTH_WEIGHT_WORDS, BirthWeight
+from flockbook.derive.lambing.newborn import BirthWeight
 from flockbook.derive.lambing.newborn import birth_weight_class as against_lines
 from flockbook.derive.plain.intervals import Difference, Share, compare, wilson
 from flockbook.derive.weights.gains import birth_weight
@@ -25,9 +25,6 @@ from flockbook.records.lamb_line import NORMAL
 NOT_WEIGHED, NOT_WRITTEN = "not weighed", "not written"
 # Groups of what is not known are counted and never compared: a dead lamb, for one, is often not weighed.
 NOTHING_SAID = frozenset({NOT_WEIGHED, NOT_WRITTEN, "age not known", "ewe not known", "sire not known"})
-WEIGHT_WORDS = {
-    kind: BIRTH_WEIGHT_WORDS[kind.value] for kind in (BirthWeight.LIGHT, BirthWeight.USUAL, BirthWeight.HEAVY)
-}  # fmt: skip
 
 
 class Outcome(StrEnum):
@@ -141,7 +138,7 @@ PATTERNS_BY: tuple[tuple[str, LambLabel], ...] = (
 def weight_label(lamb: Animal) -> str:
     """Where a birth weight lies against the published lines (Making More From Sheep, tool 10.9)."""
     weight = birth_weight(lamb)
-    return WEIGHT_WORDS[against_lines(weight)] if weight else NOT_WEIGHED
+    return against_lines(weight).value if weight else NOT_WEIGHED
 
 
 def patterns(flock: Flock, births: tuple[LambingFact, ...]) -> Patterns:
@@ -232,7 +229,7 @@ def one_lie(lay: str, cases: list[LambCase]) -> Lie:
         lay, len(cases), len({case.birth.note for case in cases if case.birth.helped}),
         sum(case.dead for case in cases),
         sum(case.groups[place["the ewe's lambing"]] == "first lambing" for case in cases),
-        sum(case.groups[place["birth weight"]] == WEIGHT_WORDS[BirthWeight.HEAVY] for case in cases),
+        sum(case.groups[place["birth weight"]] == BirthWeight.HEAVY for case in cases),
         label_counts(case.groups[place["litter size"]] for case in cases),
         label_counts(case.groups[place["sire"]] for case in cases),
     )  # fmt: skip

@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 from compiler.families import once
+from flockbook.derive.breeding.facts import BreedingFacts
+from flockbook.derive.health.facts import HealthFacts
+from flockbook.derive.lambing.facts import LambingFacts
+from flockbook.derive.market.fitness import Ways
 from flockbook.derive.market.leaving import Gate, gate
 from flockbook.derive.medicine.facts import MedicineFacts
 from flockbook.derive.plain.wing import Wing
@@ -11,9 +15,16 @@ from flockbook.derive.plain.wing import Wing
 class MarketFacts(Wing):
     """Who may leave."""
 
+    breeding: BreedingFacts
+    lambing: LambingFacts
     medicine: MedicineFacts
+    health: HealthFacts
 
     @once
     def gate(self) -> Gate:
         """The flock sorted at the gate, now and at every sale to come."""
-        return gate(self.flock, self.medicine.guard, self.today)
+        bred = self.breeding
+        country, ill = self.settings.file.country or "", self.health.cases.open
+        births, terms = self.lambing.births, bred.matings.terms
+        ways = Ways(self.flock, country, ill, bred.due, births, terms, self.today)
+        return gate(ways, self.medicine.guard)

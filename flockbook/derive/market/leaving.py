@@ -6,7 +6,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, datetime, time
 
 from compiler.book import Moment
-from compiler.shape import Value
+from compiler.shape import Value, field
+from flockbook.derive.market.barriers import Fitness, for_meat_only
+from flockbook.derive.market.fitness import Ways, barriers
 from flockbook.derive.medicine.guard_rules import UNTIL_WHEN
 from flockbook.derive.medicine.periods import MEAT
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, Clearance, Guard, standing_at
@@ -69,6 +71,7 @@ class Load(Value):
     at: Moment
     lists: Lists
     absent: tuple[Absent, ...]
+    fitness: Fitness = field(default_factory=dict)
 
 
 class Gone(Value):
@@ -103,21 +106,27 @@ def only_slip(row: Clearance, medicines: frozenset[str]) -> str:
 
 
 class Gate(Value):
-    """The whole flock sorted at the moment asked about, sales to come, those marked to go, those that went unclear."""
+    """The whole flock sorted at the moment asked about, sales to come, those marked to go, those that went unclear.
+
+    The lists are by medicines alone; `fitness` is whatever else speaks against a sheep's going.
+    """
 
     lists: Lists = Lists()
     loads: tuple[Load, ...] = ()
     marked: tuple[tuple[Cull, Clearance], ...] = ()
     went: tuple[Gone, ...] = ()
+    fitness: Fitness = field(default_factory=dict)
 
 
-def gate(flock: Flock, guard: Guard, today: Moment) -> Gate:
+def gate(ways: Ways, guard: Guard) -> Gate:
     """The gate at the moment asked about."""
+    flock, today = ways.flock, ways.today
     return Gate(
         sorted_out(row for _, row in sorted(guard.standing.items())),
-        tuple(load(flock, guard, sale, today) for sale in to_come(flock, today)),
+        tuple(load(ways, guard, sale) for sale in to_come(flock, today)),
         tuple(marked_sheep(flock, guard, today)),
         tuple(went(flock, guard, today)),
+        barriers(ways, today.day),
     )
 
 
@@ -155,15 +164,25 @@ def to_come(flock: Flock, today: Moment) -> Iterator[Sale]:
             yield event
 
 
-def load(flock: Flock, guard: Guard, sale: Sale, today: Moment) -> Load:
+def load(ways: Ways, guard: Guard, sale: Sale) -> Load:
     """One sale: its sheep as they will stand at its own time, or at the start of its day where none is written."""
     assert sale.date is not None
+    flock, today = ways.flock, ways.today
     at = Moment(max(datetime.combine(sale.date, sale.time or time.min), today.at), False, today.clock)
     standing = {
         sheep: row for sheep, row in standing_at(flock, guard, at).items() if gone(flock.animals[sheep], today) is None
     }
     lists = sorted_out(standing[sheep] for sheep in flock.who(sale) if sheep in standing)
-    return Load(sale, at, lists, tuple(absentees(flock, sale, standing)))
+    return Load(sale, at, lists, tuple(absentees(flock, sale, standing)), fitness_for(ways, sale, at))
+
+
+def fitness_for(ways: Ways, sale: Sale, at: Moment) -> Fitness:
+    """What speaks against going to one sale; a ewe in lamb may be sold to live on."""
+    found = barriers(ways, at.day)
+    if sale.use not in LIVING_ON:
+        return found
+    kept = {sheep: tuple(one for one in items if not for_meat_only(one)) for sheep, items in found.items()}
+    return {sheep: items for sheep, items in kept.items() if items}
 
 
 def absentees(flock: Flock, sale: Sale, standing: Mapping[str, Clearance]) -> Iterator[Absent]:

@@ -52,13 +52,15 @@ class Counts(Value):
 
 
 class YearIndex(Value):
-    """One index: its share, and in words what was counted of what. `part` says that each one counted is one of `of`."""
+    """One index: its share, and whether lambs or ewes are counted. `part` says that each one counted is one of those it
+    is counted of. `weighed` of the lambs weaned is how many had a weight, where weights are counted.
+    """
 
     name: str
     share: Share
-    counted: str
-    of: str
     part: bool = True
+    lambs: bool = False
+    weighed: tuple[int, int] | None = None
 
 
 class LambingSpread(Value):
@@ -88,8 +90,6 @@ def lambing_spread(days: list[date]) -> LambingSpread | None:
     return LambingSpread(first, max(days), one, two, curve)
 
 
-ALIVE_FATES = "lambs born alive whose fate is known"
-EXPOSED, LAMBS_BORN, FATES = "ewes exposed", "lambs born, dead ones too", "lambs born whose fate is known"
 NO_EWES = Share(0, 0, None, None, None, few=True)  # "no data"
 
 
@@ -113,14 +113,14 @@ def of_ewes(counts: Counts) -> tuple[YearIndex, ...]:
     scan = wilson(counts.ewes_empty, counts.ewes_scanned) if counts.scanned is not None else NO_EWES
     new = wilson(counts.newcomers, counts.comparable)
     return (
-        YearIndex("fertility", wilson(lambed, exposed), "ewes that lambed", EXPOSED),
-        YearIndex("barren", wilson(exposed - lambed, exposed), "ewes that did not lamb", EXPOSED),
-        YearIndex("scanned_empty", scan, "ewes scanned empty", "ewes scanned"),
-        YearIndex("first_cycle", wilson(counts.first_cycle, exposed), "ewes that lambed in the first 20 days", EXPOSED),
-        YearIndex("assisted", wilson(min(counts.helped, lambed), lambed), "births helped", "ewes that lambed"),
-        YearIndex("mastitis", wilson(counts.mastitis, lambed), "ewes with mastitis", "ewes that lambed"),
-        YearIndex("ewe_deaths", wilson(counts.ewe_deaths, exposed), "ewes that died before the next joining", EXPOSED),
-        YearIndex("replacement", new, "ewes put to a ram here for the first time", EXPOSED),
+        YearIndex("fertility", wilson(lambed, exposed)),
+        YearIndex("barren", wilson(exposed - lambed, exposed)),
+        YearIndex("scanned_empty", scan),
+        YearIndex("first_cycle", wilson(counts.first_cycle, exposed)),
+        YearIndex("assisted", wilson(min(counts.helped, lambed), lambed)),
+        YearIndex("mastitis", wilson(counts.mastitis, lambed)),
+        YearIndex("ewe_deaths", wilson(counts.ewe_deaths, exposed)),
+        YearIndex("replacement", new),
     )  # fmt: skip
 
 
@@ -131,13 +131,13 @@ def of_lambs(counts: Counts) -> tuple[YearIndex, ...]:
     scan = NO_EWES if seen is None else per_head(seen, exposed)
     each = NO_EWES if seen is None else per_head(seen, counts.ewes_in_lamb)
     return (
-        YearIndex("scanning", scan, "lambs scanned", EXPOSED, part=False),
-        YearIndex("scanned_per_in_lamb", each, "lambs scanned", "ewes scanned in lamb", part=False),
-        YearIndex("prolificacy", per_head(born, counts.detailed), LAMBS_BORN, "ewes that lambed", part=False),
-        YearIndex("born_per_exposed", per_head(born, exposed), LAMBS_BORN, EXPOSED, part=False),
-        YearIndex("alive_per_exposed", per_head(alive, exposed), "lambs born alive", EXPOSED, part=False),
-        YearIndex("stillbirth", wilson(born - alive, born), "lambs born dead", "lambs born"),
-        YearIndex("malpresentation", wilson(counts.malpresented, born), "lambs that lay wrong", "lambs born"),
+        YearIndex("scanning", scan, part=False, lambs=True),
+        YearIndex("scanned_per_in_lamb", each, part=False, lambs=True),
+        YearIndex("prolificacy", per_head(born, counts.detailed), part=False, lambs=True),
+        YearIndex("born_per_exposed", per_head(born, exposed), part=False, lambs=True),
+        YearIndex("alive_per_exposed", per_head(alive, exposed), part=False, lambs=True),
+        YearIndex("stillbirth", wilson(born - alive, born), lambs=True),
+        YearIndex("malpresentation", wilson(counts.malpresented, born), lambs=True),
     )  # fmt: skip
 
 
@@ -148,12 +148,12 @@ def of_weaning(counts: Counts) -> tuple[YearIndex, ...]:
     settled = counts.fate_known + counts.settled_dead
     lost_all = wilson(lost + counts.settled_dead, settled)
     each = NO_EWES if waiting else per_head(counts.weaned, counts.exposed)
-    weighed = f"kg weaned ({counts.weighed} of {counts.weaned} lambs weighed)"
+    weighed = (counts.weighed, counts.weaned)
     return (
-        YearIndex("preweaning_loss", wilson(lost, counts.fate_known), "lambs lost before weaning", ALIVE_FATES),
-        YearIndex("birth_to_weaning_loss", lost_all, "lambs born dead or lost before weaning", FATES),
-        YearIndex("weaned_per_exposed", each, "lambs weaned", EXPOSED, part=False),
-        YearIndex("weight_weaned_per_exposed", weight_per_ewe(counts), weighed, EXPOSED, part=False),
+        YearIndex("preweaning_loss", wilson(lost, counts.fate_known), lambs=True),
+        YearIndex("birth_to_weaning_loss", lost_all, lambs=True),
+        YearIndex("weaned_per_exposed", each, part=False, lambs=True),
+        YearIndex("weight_weaned_per_exposed", weight_per_ewe(counts), part=False, lambs=True, weighed=weighed),
     )  # fmt: skip
 
 

@@ -7,7 +7,7 @@ from datetime import date
 
 from compiler.book import Moment
 from compiler.shape import Value
-from flockbook.derive.plain.because import Because
+from flockbook.derive.plain.because import Because, Reason
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.growth import Weighing
 from flockbook.records.rearing import Weaning
@@ -29,6 +29,15 @@ class Weighed(Value):
     remark: str
     gain: float | None = None
     sure: bool = True
+
+
+class GainOver(Reason):
+    """The last weight, the first (at birth where it is known), the days between, and the gain a day; in kg."""
+
+    last: float
+    first: float
+    days: int
+    gain: float
 
 
 class Growth(Value):
@@ -76,8 +85,8 @@ def one_growth(animal: Animal, weights: list[Weighed]) -> Growth:
     adg, reasons = None, []
     if first and sure and (days := (sure[-1].date - first[0]).days) > 0:
         adg = (sure[-1].kg - first[1]) / days
-        text = f"({sure[-1].kg:.1f} kg - {first[1]:.1f} kg) / {days} days = {adg:.3f} kg a day"
-        reasons.append(Because(sure[-1].note, sure[-1].line, "gain", text))
+        reason = GainOver(sure[-1].kg, first[1], days, adg)
+        reasons.append(Because(sure[-1].note, sure[-1].line, "gain", reason=reason))
     return Growth(animal.id, birth, chained, adg, tuple(reasons))
 
 

@@ -14,38 +14,42 @@ from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.breeding.gestation import shift
 from flockbook.derive.lambing.after_birth import RECHECK_HOURS
-from flockbook.derive.medicine.periods import MEAT, first_day, open_course
+from flockbook.derive.lambing.newborns import FIRST_DAYS
+from flockbook.derive.medicine.periods import MEAT
 from flockbook.derive.medicine.withdrawal import HELD, Hold, State
 from flockbook.derive.plain.because import Because, Reason, Stated
-from flockbook.derive.plain.days import day_words, moment_words
+from flockbook.derive.year.course_days import course_doses, second_doses_due
+from flockbook.derive.year.deeds import Deed, FeedGone, InHerWords, LookAgain, MeatClear, PaddockRested, RunsOut, Ticks
 from flockbook.derive.year.plans import planned
-from flockbook.derive.year.reminder import OVERDUE_DAYS, REMINDED_DAYS, Reminder, ReminderSources, stable_id
+from flockbook.derive.year.reminder import (
+    OVERDUE_DAYS,
+    REMINDED_DAYS,
+    TICKS_BEFORE,
+    Reminder,
+    ReminderSources,
+    stable_id,
+)
 from flockbook.flock import Flock, happened, there
 from flockbook.records.check_line import CheckLine
 from flockbook.records.cupboard import Stock, Supply
 from flockbook.records.event import Event
 from flockbook.records.handling import Check, Tagging
-from flockbook.records.health import Treatment
 from flockbook.records.pregnancy import Abortion
 from flockbook.records.sheep import Medicine
 from flockbook.records.tag_line import TagLine
 from flockbook.records.trade import Purchase
 from flockbook.records.year import Task
+from flockbook.roll import key_of
 
-RECHECK_DAYS = 2
 # Lambs are tagged within nine months of birth, six where housed at night, and before they leave the holding (gov.uk and
 # gov.wales, cross-compliance SMR 8). Your own authority decides.
 TAG_DAYS = 273
 # A lost tag is replaced within 28 days of noticing (gov.uk; gov.wales). Your own authority decides.
 LOST_TAG_DAYS = 28
-LOST_TAG_WORDS = (
-    f"put in a new tag for the lost one: within {LOST_TAG_DAYS} days of noticing (gov.uk); your own authority decides"
-)
-# What the page of workings prints of lost tags.
-LOST_TAG_RULE = f"A new tag within {LOST_TAG_DAYS} days of noticing (gov.uk, gov.wales). Your own authority decides."
 TAG_LOST = re.compile(r"\btag (?:is |was )?(?:lost|missing|torn out)\b|\b(?:lost|missing|no) (?:ear ?)?tag\b", re.I)
-OPEN_TOO_LONG = "has been open as long as its label allows"
-TAG_WORDS = "tag by nine months (six if housed at night), and before they leave the holding"
+AFTERBIRTH_DAYS = 14  # an afterbirth that nobody wrote of is asked for so long (our own choice)
+# What only passes: its day ends it, and it is left out a month later. All else stays until it is done.
+PASSING = frozenset({"due", "clear", "quarantine", "paddock", "feed"})
 
 
 class WatchFrom(Reason):
@@ -53,12 +57,6 @@ class WatchFrom(Reason):
 
     days: int
     met: date
-
-
-class CourseOf(Reason):
-    """A course of so many days."""
-
-    days: int
 
 
 class OldestBorn(Reason):
@@ -74,9 +72,9 @@ class Noticed(Reason):
 
 
 def reminders(flock: Flock, known: ReminderSources, today: Moment) -> tuple[Reminder, ...]:
-    """All reminders from a month back to a year ahead, in order of date."""
+    """All reminders up to a year ahead, in order of date: what is done from a month back, what is not until it is."""
     families: tuple[ReminderFamily, ...] = (
-        due_reminders, watching, rechecks, course_doses, release_days, tagging_due,
+        due_reminders, watching, afterbirths, rechecks, course_doses, second_doses_due, release_days, tagging_due,
         lost_tags, tasks, kept_apart, expiring, grass, feed_reminders, planned,
     )  # fmt: skip
     found = {item.id: item for family in families for item in family(flock, known, today)}
@@ -88,10 +86,9 @@ ReminderFamily = Callable[[Flock, ReminderSources, Moment], Iterator[Reminder]]
 
 
 def wanted(item: Reminder, today: Moment) -> bool:
-    """Whether a reminder's day is near enough; a task not done stays however old it is."""
-    if item.kind == "task" and not item.done:
-        return True
-    return -OVERDUE_DAYS <= (item.date - today.day).days <= REMINDED_DAYS
+    """Whether a reminder's day is near enough; one that is not done stays however old it is."""
+    ahead = (item.date - today.day).days
+    return ahead <= REMINDED_DAYS and (ahead >= -OVERDUE_DAYS or not (item.done or item.kind in PASSING))
 
 
 def due_reminders(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
@@ -100,9 +97,8 @@ def due_reminders(flock: Flock, known: ReminderSources, today: Moment) -> Iterat
     for row in known.due.rows:
         if row.due.likely:
             key = stable_id("due", str(row.season), (row.ewe,))
-            yield Reminder(
-                key, "due", row.due.likely, "due to lamb", (row.ewe,), row.because, ticked_by="a lambing note"
-            )
+            sheep = (row.ewe,)
+            yield Reminder(key, "due", row.due.likely, Deed.DUE, sheep, row.because, ticked_by=Ticks.LAMBING)
 
 
 def watching(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
@@ -123,12 +119,37 @@ def watching(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Re
             stable_id("watch", str(season)),
             "watch",
             day,
-            "begin close watch: the first lambs can come",
+            Deed.WATCH,
             (),
             (Because("", None, "watch", reason=WatchFrom(days, first)),),
             season in begun,
-            "the first lambing note",
+            Ticks.FIRST_LAMBING,
         )
+
+
+def afterbirths(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
+    """Afterbirths of some days ago that nobody wrote of, nor of the ewe since; until then the hours after the
+    birth tell of them. All stand on one line.
+    """
+    old = [
+        birth
+        for birth in known.lambings
+        if birth.event.date and FIRST_DAYS.days < (today.day - birth.event.date).days <= AFTERBIRTH_DAYS
+        if birth.ewe and birth.event.afterbirth is None and there(flock.animals[birth.ewe], today)
+        if not later_notes(flock, birth.ewe, birth.event, today)
+    ]
+    if old:
+        sheep = tuple(birth.ewe for birth in old if birth.ewe)
+        steps = tuple(Because(birth.note, 1, "afterbirth", reason=Stated.SHE_LAMBED) for birth in old)
+        first = min(birth.event.date for birth in old if birth.event.date) + timedelta(1)
+        key = stable_id("afterbirth", str(old[0].season))
+        yield Reminder(key, "afterbirth", first, Deed.AFTERBIRTH, sheep, steps, ticked_by=Ticks.LATER_NOTE)
+
+
+def later_notes(flock: Flock, sheep: str, event: Event, today: Moment) -> list[Event]:
+    """The notes on a sheep after one of hers."""
+    notes = [note for note in flock.by_animal.get(sheep, ()) if note.moment and event.moment]
+    return [note for note in notes if note.moment > event.moment and happened(note, today)]  # type: ignore[operator]
 
 
 def rechecks(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
@@ -137,45 +158,16 @@ def rechecks(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Re
         day = birth.event.date
         if not birth.helped or day is None or birth.ewe is None or not there(flock.animals[birth.ewe], today):
             continue
-        notes = [note for note in flock.by_animal.get(birth.ewe, ()) if note.moment and birth.event.moment]
-        later = [note for note in notes if note.moment > birth.event.moment and happened(note, today)]  # type: ignore[operator]
-        done = bool(later) or (today.day - day).days > RECHECK_DAYS
-        hours = ", ".join(str(hour) for hour in RECHECK_HOURS[:-1])
         yield Reminder(
             stable_id("recheck", birth.note, (birth.ewe,)),
             "recheck",
             day,
-            f"look at her again after help: {hours} and {RECHECK_HOURS[-1]} hours on",
+            LookAgain(RECHECK_HOURS),
             (birth.ewe,),
             (Because(birth.note, birth.event.origin.span("help").line, "recheck", reason=Stated.SHE_WAS_HELPED),),
-            done,
-            "any later note on her",
+            bool(later_notes(flock, birth.ewe, birth.event, today)),
+            Ticks.LATER_NOTE,
         )
-
-
-def course_doses(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
-    """The doses of a planned course that are not yet written as given."""
-    del known
-    for event in flock.events:
-        start = first_day(event) if isinstance(event, Treatment) else None
-        if not isinstance(event, Treatment) or not open_course(event) or start is None or not happened(event, today):
-            continue
-        given = {when.date for when in event.given}
-        sheep = flock.who(event)
-        line, length = event.origin.span("days").line, CourseOf(event.days or 0)
-        for dose in range(event.days or 0):
-            day = start + timedelta(days=dose)
-            what = f"{event.medicine or 'medicine'}: dose {dose + 1} of {event.days}, then write it as given"
-            yield Reminder(
-                stable_id("course", f"{event.origin.path} {dose}", sheep),
-                "course",
-                day,
-                what,
-                sheep,
-                (Because(event.origin.path, line, "course", reason=length),),
-                day in given,
-                "`given` in the treatment note",
-            )
 
 
 def release_days(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
@@ -191,7 +183,7 @@ def release_days(flock: Flock, known: ReminderSources, today: Moment) -> Iterato
     for group, sheep in groups.items():
         because = group.hold.because
         key = stable_id("clear", because.note, sheep)
-        yield Reminder(key, "clear", group.day, group.words, tuple(sorted(sheep)), (because,))
+        yield Reminder(key, "clear", group.day, group.deed, tuple(sorted(sheep)), (because,))
 
 
 class Release(Value):
@@ -203,12 +195,9 @@ class Release(Value):
     sucking: bool
 
     @property
-    def words(self) -> str:
-        """`meat is clear from 8 May 2026 08:00 after moxidectin, unless another medicine is given before`."""
-        until = self.state.until
-        clear = moment_words(until) if until and not self.state.by_day else day_words(self.day)
-        more = ", but may be sucking a ewe who is not clear: ask the vet" if self.sucking else ""
-        return f"meat is clear from {clear} after {self.hold.medicine}, unless another medicine is given before{more}"
+    def deed(self) -> MeatClear:
+        """From when their meat is clear, after what."""
+        return MeatClear(self.state, self.hold.medicine, self.sucking)
 
 
 def tagging_due(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
@@ -225,10 +214,10 @@ def tagging_due(flock: Flock, known: ReminderSources, today: Moment) -> Iterator
             stable_id("tags", str(year)),
             "tags",
             first + timedelta(days=TAG_DAYS),
-            TAG_WORDS,
+            Deed.TAG_LAMBS,
             tuple(sorted(sheep)),
             (Because("", None, "tags", reason=OldestBorn(first)),),
-            ticked_by="a tagging note",
+            ticked_by=Ticks.TAGGING,
         )
 
 
@@ -248,12 +237,12 @@ def lost_tags(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[R
                 stable_id("lost tag", event.origin.path, (sheep,)),
                 "tags",
                 event.date + timedelta(days=LOST_TAG_DAYS),
-                LOST_TAG_WORDS,
+                Deed.NEW_TAG,
                 (sheep,),
                 (Because(event.origin.path, line.span.line, "lost tag", reason=Noticed(event.date)),),
                 any(tagged_since(flock, sheep, event, later) for later in flock.by_animal.get(sheep, ())
                     if happened(later, today)),
-                "a tagging note with her new tag",
+                Ticks.NEW_TAG,
             )  # fmt: skip
 
 
@@ -278,11 +267,11 @@ def tasks(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Remin
                 stable_id("task", event.origin.path),
                 "task",
                 event.due or event.date,
-                event.what,
+                InHerWords(event.what),
                 flock.who(event),
                 (Because(event.origin.path, event.origin.span("what").line, "task", reason=Stated.AS_WRITTEN),),
                 event.done is not None and event.done <= today.day,
-                "`done` in the task's own note",
+                Ticks.TASK_DONE,
             )
 
 
@@ -297,30 +286,47 @@ def kept_apart(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[
                 stable_id("quarantine", event.origin.path, flock.who(event)),
                 "quarantine",
                 until,
-                "kept apart until this day",
+                Deed.KEPT_APART,
                 flock.who(event),
                 (Because(event.origin.path, event.origin.span(field).line, "quarantine", reason=Stated.AS_WRITTEN),),
             )
 
 
 def expiring(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
-    """Medicines and supplies that expire, and opened packs whose time is up."""
-    del known, today
+    """Medicines and supplies that expire, and opened packs whose time is up: until they are binned or used up. A batch
+    that was bought is named for a month only.
+    """
     items: list[Medicine | Supply | Stock] = [*flock.collection.of(Medicine), *flock.collection.of(Supply)]
     for item in (*items, *flock.collection.of(Stock)):
-        if item.expires:
-            yield expiry_reminder(item, item.expires.latest, "expires")
+        shelf = known.cupboard.by_note.get(item.origin.path)
+        if shelf and shelf.left_ml is not None and shelf.left_ml <= 0:
+            continue
+        if item.expires and not (isinstance(item, Stock) and (today.day - item.expires.latest).days > OVERDUE_DAYS):
+            yield expiry_reminder(flock, item, item.expires.latest, today)
         if isinstance(item, Medicine) and item.opened and item.use_within:
-            yield expiry_reminder(item, item.opened + timedelta(days=item.use_within.hours // 24), OPEN_TOO_LONG)
+            closes = item.opened + timedelta(days=item.use_within.hours // 24)
+            yield expiry_reminder(flock, item, closes, today, opened=True)
 
 
-def expiry_reminder(item: Medicine | Supply | Stock, day: date, how: str) -> Reminder:
+def expiry_reminder(
+    flock: Flock, item: Medicine | Supply | Stock, day: date, today: Moment, *, opened: bool = False
+) -> Reminder:
     """One thing that is out of date on a day."""
     name = (item.supply or item.medicine) if isinstance(item, Stock) else item.name
-    line = item.origin.span("opened" if how == OPEN_TOO_LONG else "expires").line
+    line = item.origin.span("opened" if opened else "expires").line
     because = Because(item.origin.path, line, "expiry", reason=Stated.AS_WRITTEN)
-    key = stable_id("expiry", f"{item.origin.path} {how}")
-    return Reminder(key, "expiry", day, f"{name or 'something'} {how}", (), (because,))
+    key = stable_id("expiry", f"{item.origin.path} {'opened' if opened else 'expires'}")
+    done = binned(flock, name, day, today)
+    return Reminder(key, "expiry", day, RunsOut(name or "", opened), (), (because,), done, Ticks.BINNED)
+
+
+def binned(flock: Flock, name: str | None, day: date, today: Moment) -> bool:
+    """Whether a stock note tells that a thing was thrown away about the day it went out of date, or later."""
+    return any(
+        event.binned is not None and event.date and (event.date - day).days >= -TICKS_BEFORE
+        for event in flock.of(Stock)
+        if happened(event, today) and key_of(event.supply or event.medicine or "") == key_of(name or "")
+    )
 
 
 def grass(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
@@ -330,7 +336,7 @@ def grass(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Remin
         back = ground.return_from
         if back and back > today.day:
             key = stable_id("paddock", ground.name)
-            yield Reminder(key, "paddock", back, f"{ground.name} has had its rest", (), ground.because)
+            yield Reminder(key, "paddock", back, PaddockRested(ground.name), (), ground.because)
 
 
 def feed_reminders(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
@@ -338,7 +344,6 @@ def feed_reminders(flock: Flock, known: ReminderSources, today: Moment) -> Itera
     del flock
     for one in known.feed.feeds:
         if one.pace and one.pace.gone >= today.day:
-            name, pace = one.supply.name, one.pace
-            text = f"{name} runs out, at the pace of its last two counts"
-            ticked = "a stock note: bought or counted"
-            yield Reminder(stable_id("feed", name), "feed", pace.gone, text, (), pace.because, ticked_by=ticked)
+            name, pace = one.supply.name or "", one.pace
+            what, ticks = FeedGone(name), Ticks.STOCK
+            yield Reminder(stable_id("feed", name), "feed", pace.gone, what, (), pace.because, ticked_by=ticks)

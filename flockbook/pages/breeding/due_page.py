@@ -17,6 +17,7 @@ from flockbook.pages.breeding.forecast import births_chart, drawn_days
 from flockbook.pages.sections import Block, Pager, Section, SectionsView, how_worked_out
 from flockbook.pages.views import Column, Directory, PageLink, Row, Table, WorkingStep, day, directory, reasons
 from flockbook.pages.wording import and_listed, day_span_words, day_words, plural, short_day_words, short_days_words
+from flockbook.saying.breeding import NOT_EXPECTED
 from flockbook.seen import Seen
 
 PATH = "due.html"
@@ -91,7 +92,7 @@ def ram_words(rams: tuple[str, ...], tags: Directory) -> str:
 
 def not_lambing_table(items: Iterable[NotExpected], tags: Directory) -> Table:
     """Ewes put to the ram that will not lamb, and why."""
-    rows = [Row((tags.tag(item.ewe), item.why, day(item.since) or "")) for item in items]
+    rows = [Row((tags.tag(item.ewe), NOT_EXPECTED[item.why], day(item.since) or "")) for item in items]
     return Table(
         (Column("Ewe"), Column("Why"), Column("Since")), tuple(rows), "No ewe has left the list but by lambing."
     )

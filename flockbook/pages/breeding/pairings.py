@@ -11,6 +11,7 @@ from flockbook.derive.family.kinship import effective_size, inbreeding_rate
 from flockbook.pages.sections import Aside, Section, SectionsView
 from flockbook.pages.views import Cell, Column, Directory, PageLink, Row, Table, Words, directory
 from flockbook.pages.wording import plural
+from flockbook.saying.family import CANNOT_BE
 from flockbook.seen import Seen
 
 PATH = "pairings.html"
@@ -116,7 +117,7 @@ def faults(seen: Seen, tags: Directory) -> Table:
         Row(
             (
                 tags.tags(item.animals),
-                item.kind.value,
+                CANNOT_BE[item.kind],
                 Words("; ".join(f"{link.parent} as {link.role} of {link.animal}" for link in item.dropped)),
             )
         )

@@ -30,7 +30,7 @@ from flockbook.pages.views import (
 from flockbook.pages.views import WorkingStep as Because
 from flockbook.pages.wording import as_sentence, day_words, plural
 from flockbook.saying.because import step_words
-from flockbook.saying.choosing import ewe_reason_words
+from flockbook.saying.choosing import TOO_LITTLE_KNOWN, ewe_reason_words
 from flockbook.seen import Seen
 
 PATH, CHOOSE_SHEET, SECTION = "choose.html", "choose-sheet.html", "Who stays"
@@ -76,7 +76,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 def lead(seen: Seen) -> str:
     """How many of each."""
     said = [choice.suggest for choice in seen.facts.choosing.choices]
-    little = sum(bool(choice.little) for choice in seen.facts.choosing.choices)
+    little = sum(choice.little for choice in seen.facts.choosing.choices)
     words = f"Cull {said.count(CULL)}, watch {said.count(WATCH)}, keep {said.count(KEEP)}, by your rules."
     return f"{words} Of {little} too little is known." if little else words
 
@@ -114,7 +114,7 @@ def in_order(seen: Seen) -> list[Choice]:
 
 def suggested(choice: Choice, due: date | None) -> str:
     """`watch: too little is known of her; may lamb about 24 Apr 2027`."""
-    words = f"{choice.suggest}: {choice.little}" if choice.little and not choice.against else choice.suggest
+    words = f"{choice.suggest}: {TOO_LITTLE_KNOWN}" if choice.little and not choice.against else choice.suggest
     return f"{words}; may lamb about {day_words(due)}" if due else words
 
 
@@ -187,7 +187,8 @@ def choose_sheets(seen: Seen, tags: Directory) -> Iterator[Page]:
 def sorting_cells(choice: Choice, tags: Directory) -> tuple[Cell, ...]:
     """What is known of one ewe on the sheet: her tag with her hold, what is suggested, and why."""
     suggest = choice.suggest.upper() if choice.suggest == CULL else choice.suggest
-    why, hold = reasons_told(choice.against) or as_sentence(choice.little), meat_not_clear(choice)
+    little = as_sentence(TOO_LITTLE_KNOWN) if choice.little else ""
+    why, hold = reasons_told(choice.against) or little, meat_not_clear(choice)
     tag, said = tags.tag(choice.ewe), Words(suggest, looks="strong")
     return Stack((tag, hold)) if hold else tag, Stack((said, Words(why, looks="history"))) if why else said
 

@@ -8,9 +8,10 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import replace
 from flockbook.derive.choosing.ram_record import Mean, RamBook, RamRecord
+from flockbook.derive.plain.intervals import FEW
 from flockbook.pages.long_tables import links
 from flockbook.pages.sections import Section, SectionsView
-from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, Words, directory, share_view
+from flockbook.pages.views import Caution, Cell, Column, Directory, LinkView, Row, Table, Words, directory, share_view
 from flockbook.pages.wording import gain_words, plural, weight_words
 from flockbook.seen import Seen
 
@@ -21,7 +22,7 @@ CAUTION = Caution(
     (
         "Each ram had his own ewes, fields and years, and lambs of one litter and one dam go the same way: the true "
         "range is wider than the one printed (in a published field study of 75 herds about 1.4 times as wide). Means "
-        "are of the lambs as weighed, singles and twins together. Fewer than 30 births say little of a ram.",
+        f"are of the lambs as weighed, singles and twins together. Fewer than {FEW} births say little of a ram.",
     ),
     "Djallonké lambs in 75 herds (data set `dja` of the package aod): dispersion between herds 2.06, its root 1.44",
 )
@@ -45,7 +46,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def lead(book: RamBook) -> str:
     """How many births there are, and how many stand with no ram alone."""
-    words = f"{plural(book.births, 'birth')}; a ram answers only for those that no other can have sired."
+    words = (
+        f"{plural(book.births, 'birth')}; a ram answers only for those that no other can have sired. His seasons lead "
+        "to his lambs, and these to their notes."
+    )
     if book.shared:
         words += f" {plural(book.shared, 'birth')} may be of one of several rams: counted apart, as perhaps his."
     if book.unexplained:
@@ -71,12 +75,18 @@ def birth_cells(item: RamRecord, tags: Directory) -> tuple[Cell, ...]:
     """One ram's births."""
     return (
         tags.tag(item.ram),
-        ", ".join(map(str, item.seasons)) or "none yet",
+        his_lambs(item, tags),
         item.ewes,
         share_view(item.helped),
         share_view(item.malpresented),
         item.shared_births,
     )
+
+
+def his_lambs(item: RamRecord, tags: Directory) -> Cell:
+    """The seasons of his lambs, leading to all of them, each of which leads to its notes."""
+    path = tags.paths.get(item.ram, "")
+    return LinkView(", ".join(map(str, item.seasons)), f"{path}#sired") if item.seasons and path else "none yet"
 
 
 def ram_lambs_table(rams: Sequence[RamRecord], tags: Directory) -> Table:

@@ -15,6 +15,7 @@ from flockbook.pages.long_tables import WHOLE, Seat, over_pages
 from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.views import BarView, Caution, Column, Directory, Row, Table, Words, directory
 from flockbook.pages.wording import and_listed, plural, weight_words
+from flockbook.saying.family import LEFT_OUT, NO_AGE, dropped_words
 from flockbook.seen import Seen
 
 PATH, TITLE = "merit.html", "Breeding values"
@@ -218,7 +219,7 @@ def left_table(seen: Seen, tags: Directory) -> Table:
     rows = [row for trait, found in merit.evaluations.items() for row in left_rows(trait, found, tags)]
     head, units = TRAITS["weaning_weight"].head, seen.settings.units
     for lamb, weight, why in merit.without_age if merit.evaluations else ():
-        rows.append(Row((head, tags.tag(lamb), Words(f"{why} ({weight_words(weight, units)})"))))
+        rows.append(Row((head, tags.tag(lamb), Words(f"{NO_AGE[why]} ({weight_words(weight, units)})"))))
     return Table(columns, tuple(rows), "Every record was used, and everything could be allowed for.", "not-used")
 
 
@@ -226,9 +227,9 @@ def left_rows(trait: str, found: Evaluation, tags: Directory) -> Iterator[Row]:
     """What one trait leaves out."""
     head = TRAITS[trait].head
     for unused in found.unused:
-        yield Row((head, tags.tag(unused.record.animal), Words(f"{unused.why} ({unused.record.value:g})")))
+        yield Row((head, tags.tag(unused.record.animal), Words(f"{LEFT_OUT[unused.why]} ({unused.record.value:g})")))
     for drop in found.dropped:
-        yield Row((head, effect(drop), Words(drop.why)))
+        yield Row((head, effect(drop), Words(dropped_words(drop))))
 
 
 def effect(drop: Dropped) -> str:

@@ -16,6 +16,7 @@ from flockbook.pages.farm.kit import kit_amount, to_buy
 from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.views import Column, PageLink, Row, Table
 from flockbook.pages.wording import NONE, as_sentence, day_span_words, day_words, plural, quoted, weight_words
+from flockbook.saying.kit import amount_fault_words
 from flockbook.seen import Seen
 
 PATH, KIT, GRASS = "feed.html", "kit.html", "grass.html"
@@ -116,7 +117,11 @@ def paces(seen: Seen) -> tuple[str, ...]:
 def amount_doubts(seen: Seen) -> tuple[str, ...]:
     """What of the amounts could not be read or compared, so that no figure here looks surer than it is."""
     feeds = seen.facts.land.feed.feeds
-    return tuple(quoted(f"{one.supply.name}, not counted: {doubt}.") for one in feeds for doubt in one.supply.doubts)
+    return tuple(
+        quoted(f"{one.supply.name}, not counted: {amount_fault_words(doubt)}.")
+        for one in feeds
+        for doubt in one.supply.doubts
+    )
 
 
 def pace_words(one: Feed, pace: Pace) -> str:

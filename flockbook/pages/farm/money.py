@@ -15,6 +15,8 @@ from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.sections import Aside, Fold, Look, Section, SectionsView, Subhead
 from flockbook.pages.views import Cell, Chart, Column, Pair, Row, Table, day
 from flockbook.pages.wording import LONG_MONTHS, NONE, plural
+from flockbook.saying.because import words_of_reason
+from flockbook.saying.money import SEASON_BY
 from flockbook.seen import Seen
 from flockbook.settings import Settings
 
@@ -185,7 +187,7 @@ def sums_table(payments: Iterable[Payment], sign: str) -> Table:
                 sum_words(one.amount, sign) if one.income else "",
                 "" if one.income else sum_words(one.amount, sign),
                 one.party or NONE,
-                one.rule,
+                SEASON_BY[one.rule],
             )
         )
         for one in payments
@@ -196,7 +198,11 @@ def sums_table(payments: Iterable[Payment], sign: str) -> Table:
 def left_out_table(payments: Iterable[Payment], sign: str) -> Table:
     """Sums that are not counted, and why."""
     columns = (Column("Day"), Column("What"), Column("Sum", "number"), Column("Why it is left out", wide=True))
-    rows = tuple(Row((day(one.day) or NONE, one.kind, sum_words(one.amount, sign), one.left_out)) for one in payments)
+    rows = tuple(
+        Row((day(one.day) or NONE, one.kind, sum_words(one.amount, sign), words_of_reason(one.left_out)))
+        for one in payments
+        if one.left_out
+    )
     return Table(columns, rows, "Every sum is counted.")
 
 

@@ -7,12 +7,7 @@ from collections.abc import Iterable
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.farm.electronic_numbers import (
-    electronic_words,
-    official_numbers,
-    official_words,
-    typed_numbers,
-)
+from flockbook.derive.farm.electronic_numbers import official_numbers, typed_numbers
 from flockbook.derive.farm.flock_register import Balance, DeathEntry, FlockRegister, RegisterMovement
 from flockbook.derive.plain.days import DAY
 from flockbook.flock import Flock
@@ -20,6 +15,7 @@ from flockbook.pages.farm.grass import unbroken
 from flockbook.pages.sections import Look, Pager, Section, SectionsView, Tally
 from flockbook.pages.views import Caution, Column, Count, Directory, PageLink, Pair, Row, Table, Tag, Words, directory
 from flockbook.pages.wording import NONE, day_words, partial_words, plural
+from flockbook.saying.identity import electronic_words, official_words
 from flockbook.seen import Seen
 from flockbook.settings import Settings
 

@@ -8,7 +8,7 @@ from statistics import fmean
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.growth.adjusted_weights import Adjusted, Class
+from flockbook.derive.growth.adjusted_weights import LATE_TARGET, TARGETS, Adjusted, Class
 from flockbook.derive.growth.projection import LEAST_DAYS, SCALE_KG
 from flockbook.derive.weights.sessions import Session, weighed_near
 from flockbook.flock import Animal
@@ -31,7 +31,8 @@ MORE = (
     PageLink("Weight and price", SALES_PATH),
 )
 PRINTED_RULES = (
-    "Weights are brought to 60, 90 or 120 days, by the mean age of the group at weaning, then to that of a single ewe "
+    f"Weights are brought to {TARGETS[0][1]}, {TARGETS[1][1]} or {LATE_TARGET} days, by the mean age of the group at "
+    "weaning, then to that of a single ewe "
     "lamb of a ewe of three to six years. A group is the lambs of one season, mob and sex; its mean is 100. Small "
     "differences say nothing: factors differ from flock to flock and year to year, so the ratio by the flock's own "
     "differences stands beside it where enough lambs are written. The day on which a target is "

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from datetime import date
 
+from flockbook.derive.plain.days import WEEK_DAYS
 from flockbook.derive.weights.weaning import WEANED_DAYS
 from flockbook.flock import there
 from flockbook.pages.growth.weighed_crop import WeighedCrop, ratio_of
 from flockbook.pages.views import Column, Row, Table, Words
 from flockbook.pages.wording import day_words, gain_words, weight_words
+from flockbook.saying.spelling import in_letters
 
 # Under 200 g a day after eight weeks, for a lamb still sucking, is the published trigger to wean (EBLEX Sheep BRP
 # Manual 5, 2014).
@@ -17,9 +19,12 @@ SLOW_KG, SLOW_FROM = 0.2, 56
 BEHIND = 90.0  # a ratio below this is named (our own choice)
 SHARE = 2 / 3  # and a gain below this share of its weighing's mean gain (our own choice)
 BEHIND_RULE = (
-    "Named are lambs still here whose weight on one footing is under 90 where their group's mean is 100; whose last "
-    "gain was under two thirds of the mean of that weighing (both our own choice); or who gained under 200 g a day "
-    "after eight weeks while still sucking, the published line to wean at (EBLEX Sheep BRP Manual 5, 2014)."
+    f"Named are lambs still here whose weight on one footing is under {BEHIND:g} where their group's mean is 100; "
+    "whose last "
+    "gain was under two thirds of the mean of that weighing (both our own choice); or who gained under "
+    f"{SLOW_KG * 1000:g} g a day "
+    f"after {in_letters(SLOW_FROM // WEEK_DAYS)} weeks while still sucking, the published line to wean at (EBLEX Sheep "
+    "BRP Manual 5, 2014)."
 )
 
 

@@ -13,6 +13,7 @@ from flockbook.pages.growth.growth import FOOTING_PATH, PATH, source_words
 from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.views import Column, PageLink, Row, Table, Words
 from flockbook.pages.wording import plural, weight_words
+from flockbook.saying.growth import NO_OWN_EFFECTS
 from flockbook.seen import Seen
 
 PART_WORDS = {"dam": "dam's age in years", "sex": "sex", "type": "born / reared"}
@@ -65,7 +66,7 @@ def own_lead(seen: Seen) -> str:
     """From how many lambs, and what the classes are held against; or why there is nothing."""
     own = seen.facts.growth.own_effects
     if own.why:
-        return own.why
+        return NO_OWN_EFFECTS[own.why]
     base = ", ".join(f"{PART_WORDS[part]} {name}" for part, name in own.base.items())
     spread = weight_words(own.spread, seen.settings.units)
     return f"From {plural(own.lambs, 'lamb')}, against {base}. Lambs of one class still differ by {spread} (one SD)."

@@ -10,6 +10,7 @@ from flockbook.flock import there
 from flockbook.pages.growth.weighed_crop import WeighedCrop, ratio_of
 from flockbook.pages.views import Column, Row, Table, Words
 from flockbook.pages.wording import day_span_words, day_words, weight_words
+from flockbook.saying.growth import NO_PROJECTION
 from flockbook.saying.standing import standing_words
 from flockbook.settings import Settings
 from flockbook.targets import target_kg
@@ -111,7 +112,7 @@ def readiness(crop: WeighedCrop, lamb: str, target: float) -> str:
         return f"has reached {weight_words(target, crop.units)}"
     found = project(weights, target)
     if not isinstance(found, Projection):
-        return f"{weight_words(target, crop.units)}: {found.reason}"
+        return f"{weight_words(target, crop.units)}: {NO_PROJECTION[found]}"
     if found.day < crop.seen.today.day:
         return f"should have reached {weight_words(target, crop.units)}: weigh again"
     days = day_span_words(found.earliest, found.latest) if found.latest else f"from {day_words(found.earliest)}"

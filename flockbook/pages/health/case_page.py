@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from flockbook.derive.farm.electronic_numbers import official_numbers, official_words
+from flockbook.derive.farm.electronic_numbers import official_numbers
 from flockbook.derive.health.cases import Case
 from flockbook.derive.medicine.medicine_register import MedicineEntry
 from flockbook.flock import Animal, there
 from flockbook.pages.health.cases import before_words, cases_table, end_words, notices
+from flockbook.pages.health.early_losses_page import people_warned
 from flockbook.pages.lambing.case_births import birth_words, births_of, case_lambs_table
 from flockbook.pages.medicine.medicine_pages import clear_words
 from flockbook.pages.sections import Aside, Blanks, Block, Look, Section, SectionsView, Standings, Timeline, Working
@@ -30,6 +31,7 @@ from flockbook.pages.views import (
 )
 from flockbook.pages.wording import age_class, and_listed, day_words, plural, weight_words
 from flockbook.records.health import Treatment
+from flockbook.saying.identity import official_words
 from flockbook.seen import Seen
 
 CASE_BLANKS = (
@@ -52,7 +54,8 @@ def case_view(seen: Seen, case: Case, tags: Directory, paths: Mapping[str, str])
         *((Section("Ill before or besides", before, "ill-before"),) if others else ()),
     )
     cautions = (SICK, MEDICINE_CAUTION) if case.open else (MEDICINE_CAUTION,)
-    return SectionsView(case_lead(case), sections, at_a_look(seen, case), cautions, tags.tag(case.sheep))
+    people = people_warned(seen, (case,))
+    return SectionsView(case_lead(case), sections, (*people, *at_a_look(seen, case)), cautions, tags.tag(case.sheep))
 
 
 def at_a_look(seen: Seen, case: Case) -> tuple[Block, ...]:

@@ -6,13 +6,28 @@ from collections.abc import Iterable, Mapping
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.health.cases import Case, Udder
+from flockbook.derive.health.cases import Case, Incidence, Udder
 from flockbook.derive.season.season_counts import UDDER_DAYS
 from flockbook.pages.health.case_page import case_view
 from flockbook.pages.health.cases import before_words, case_paths, cases_table, given_words, notices, problem_link
-from flockbook.pages.sections import Section, SectionsView
+from flockbook.pages.health.early_losses_page import PATH as EARLY_LOSSES
+from flockbook.pages.health.early_losses_page import people_warned
+from flockbook.pages.season.season_notes import path_of as notes_path
+from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.telling.cautions import MEDICINE_CAUTION, SICK
-from flockbook.pages.views import Column, Directory, Row, Table, Words, day, directory, share_view
+from flockbook.pages.views import (
+    Cell,
+    Column,
+    Directory,
+    LinkView,
+    PageLink,
+    Row,
+    Table,
+    Words,
+    day,
+    directory,
+    share_view,
+)
 from flockbook.pages.wording import day_words, plural
 from flockbook.seen import Seen
 
@@ -21,7 +36,7 @@ RATE_RULE = (
     "Of the ewes exposed to a ram for that season, so many had it at least once; the range is Wilson's, 95 in a "
     "hundred. Ewes "
     f"of one mob are not independent, so the true range is wider. A season begins {UDDER_DAYS} days before its first "
-    "birth."
+    "birth. The season leads to the ewes counted, the problem to its cases, and both to their notes."
 )
 
 
@@ -49,11 +64,12 @@ def illness_view(seen: Seen, tags: Directory, paths: Mapping[str, str]) -> Secti
         Section("Udders to feel before joining", (udder_table(found.udders, tags),), "udders"),
         Section("Every case", (cases_table(found.all, tags, paths),), "every-case", plural(len(found.all), "case")),
     )
+    lost = PageLink("Lambs lost before their time", EARLY_LOSSES)
     lead = (
         f"{plural(len(found.open), 'case')} open, {len(found.all)} in all. A case ends when “recovered” is written, or "
         "when she is sold or dies."
     )
-    return SectionsView(lead, sections, (SICK, MEDICINE_CAUTION))
+    return SectionsView(lead, sections, (*people_warned(seen, found.open), SICK, MEDICINE_CAUTION), (Pager((lost,)),))
 
 
 def open_table(cases: Iterable[Case], tags: Directory, paths: Mapping[str, str]) -> Table:
@@ -90,13 +106,21 @@ def rates_table(seen: Seen) -> Table:
         Column("Ewes put to the ram that had it", wide=True),
         Column("Cases in all sheep", "number"),
     )
-    incidence = seen.facts.health.cases.incidence
-    named = {True: " (of lambs born alive)", False: ""}
-    rows = [
-        Row((str(row.season), f"{row.problem}{named[row.of_lambs]}", share_view(row.ewes), row.cases))
-        for row in incidence
-    ]
-    return Table(columns, tuple(rows), "No illness is written.", "rates")
+    known = {season.season for season in seen.facts.season.seasons}
+    rows = tuple(Row(rate_cells(row, row.season in known)) for row in seen.facts.health.cases.incidence)
+    return Table(columns, rows, "No illness is written.", "rates")
+
+
+def rate_cells(row: Incidence, known: bool) -> tuple[Cell, ...]:
+    """One share, with where its ewes and its cases are."""
+    problem = f"{row.problem} (of lambs born alive)" if row.of_lambs else row.problem
+    season: Cell = LinkView(str(row.season), counted_at(row)) if known else str(row.season)
+    return season, LinkView(problem, f"{PATH}#every-case"), share_view(row.ewes), row.cases
+
+
+def counted_at(row: Incidence) -> str:
+    """Where the ewes or lambs of a season are that a share was counted of."""
+    return f"{notes_path(row.season)}#{'of-lambs' if row.of_lambs else 'of-ewes'}"
 
 
 def udder_table(udders: Iterable[Udder], tags: Directory) -> Table:

@@ -9,13 +9,14 @@ from datetime import timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.lambing.labour_limits import PUBLISHED, PublishedLimit, longer_than_published
+from flockbook.derive.lambing.labour_limits import HOUR, PUBLISHED, PublishedLimit, longer_than_published
 from flockbook.derive.lambing.labours import limits_of
-from flockbook.derive.lambing.newborn import colostrum_need
+from flockbook.derive.lambing.newborn import FIRST_FEED, FIRST_FEED_LATEST, colostrum_need
 from flockbook.pages.lambing.chilled import chilled_table, glucose_table
 from flockbook.pages.sections import Aside, Section, SectionsView
 from flockbook.pages.views import Caution, Column, Row, Table, Words
 from flockbook.pages.wording import and_listed, weight_words
+from flockbook.saying.newborns import COUNTS_FROM
 from flockbook.seen import Seen
 
 PATH = "cards.html"
@@ -46,6 +47,7 @@ LIMITS = {
     "afterbirth_amber": "afterbirth: ask", "afterbirth_red": "afterbirth: ring the vet",
 }  # fmt: skip
 CARD_WEIGHTS = (2.5, 3.0, 3.5, 4.0, 4.5, 5.0, 5.5)  # kg
+FIRST_FEED_WORDS = f"First feed within {FIRST_FEED // HOUR} hours, at the latest by {FIRST_FEED_LATEST // HOUR}"
 ABORTION = Caution(
     "Lambs lost before their time, and people who are or may be pregnant",
     (
@@ -108,7 +110,7 @@ def limits_table(seen: Seen) -> Table:
                 LIMITS[item.field],
                 limit_span(getattr(own, item.field)),
                 published_band(item),
-                Words(item.counts_from),
+                Words(COUNTS_FROM[item.counts_from]),
                 Words(item.source),
             )
         )
@@ -160,7 +162,7 @@ def colostrum_table(units: str) -> Table:
         columns,
         tuple(rows),
         "",
-        caption="First feed within 2 hours, at the latest by 6 (Mellor, Vet. Rec. 1986; Vet Times, 2018).",
+        caption=f"{FIRST_FEED_WORDS} (Mellor, Vet. Rec. 1986; Vet Times, 2018).",
     )
 
 

@@ -6,12 +6,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from flockbook.derive.lambing.labour_limits import HOUR
 from flockbook.derive.lambing.newborn import (
     CHILLED_LAMB_TABLE,
     FEVER_ABOVE_C,
     GLUCOSE_ML_PER_KG,
     MILD_FROM_C,
     NORMAL_FROM_C,
+    SPENT_FROM,
     Advice,
     Care,
     LambState,
@@ -21,6 +23,8 @@ from flockbook.derive.lambing.newborns import Newborn
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.pages.views import Column, Directory, Row, Table, Words
 from flockbook.pages.wording import weight_words
+from flockbook.saying.newborns import GLUCOSE_CAUTION
+from flockbook.saying.owed import degrees
 from flockbook.seen import Seen
 
 CARE = {
@@ -50,7 +54,8 @@ def chilled_table(units: str) -> Table:
 
 def advice_row(item: Advice, units: str) -> Row:
     """One row of published advice."""
-    age = "5 hours old or more" if item.spent else "under 5 hours old" if item.state is LambState.SEVERE else "any age"
+    spent = f"{SPENT_FROM // HOUR} hours old"
+    age = f"{spent} or more" if item.spent else f"under {spent}" if item.state is LambState.SEVERE else "any age"
     head = "holds its head up" if item.head_up else "cannot hold its head up"
     steps = with_caution(item, [CARE[step] for step in item.steps])
     return Row((band_words(item.state, units), Words(f"{age}, {head}"), Words(steps), Words(item.source)))
@@ -58,7 +63,7 @@ def advice_row(item: Advice, units: str) -> Row:
 
 def with_caution(item: Advice, steps: Sequence[str]) -> str:
     """The steps one after another, and what must stand beside them."""
-    return ", then ".join(steps) + (f" ({item.caution})" if item.caution else "")
+    return ", then ".join(steps) + (f" ({GLUCOSE_CAUTION})" if item.vet_taught else "")
 
 
 def glucose_table(weights: Iterable[float], units: str) -> Table:
@@ -129,8 +134,3 @@ def band_words(state: LambState, units: str) -> str:
         LambState.FEVER: f"over {degrees(FEVER_ABOVE_C, units)}",
     }
     return bands[state]
-
-
-def degrees(celsius: float, units: str) -> str:
-    """37.0 °C, or 98.6 °F."""
-    return f"{celsius:.1f} °C" if units == "metric" else f"{celsius * 1.8 + 32:.1f} °F"

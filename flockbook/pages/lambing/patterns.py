@@ -7,15 +7,29 @@ from collections.abc import Iterable
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.lambing.losses import ALARM, LEAST_GROUP
-from flockbook.derive.lambing.newborn import BIRTH_WEIGHT_WORDS
+from flockbook.derive.lambing.newborn import BirthWeight
 from flockbook.derive.lambing.patterns import Against, LambCase, Lie, Outcome, PatternGroup, Patterns, View
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.flock import gone
+from flockbook.pages.lambing.pattern_notes import PATTERN_NOTES
 from flockbook.pages.long_tables import Seat, over_pages
-from flockbook.pages.sections import Aside, Block, Fold, Section, SectionsView
+from flockbook.pages.sections import Aside, Block, Fold, Pager, Section, SectionsView
 from flockbook.pages.telling.sentences import part, sentence
-from flockbook.pages.views import Cell, Column, Directory, Row, Table, Words, day, directory, share_view
+from flockbook.pages.views import (
+    Cell,
+    Column,
+    Directory,
+    LinkView,
+    PageLink,
+    Row,
+    Table,
+    Words,
+    day,
+    directory,
+    share_view,
+)
 from flockbook.pages.wording import plural, weight_words
+from flockbook.saying.newborns import BIRTH_WEIGHTS, group_words
 from flockbook.seen import Seen
 
 PATH = "patterns.html"
@@ -33,13 +47,14 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     told, tags = seen.facts.lambing.patterns, directory(seen.linked, seen.today)
     wrong, more = over_pages(wrong_table(seen, told.wrong, tags), Seat(PATH, "How lambs lay"))
+    behind = Pager((PageLink("The lambs and births counted, and their notes", PATTERN_NOTES),))
     sections = (
         Section("What stands out", what_stands_out(told), "found"),
         Section("Every way of lying", (lies_table(told.lies),), "lies"),
         *(Section(f"By {view.by}", (view_table(view),)) for view in told.views if len(view.groups) > 1),
         Section("Every lamb that lay wrong", (wrong,), "wrong"),
     )
-    yield Page(PATH, "sections.html", "How lambs lay", SectionsView(lead(told), sections))
+    yield Page(PATH, "sections.html", "How lambs lay", SectionsView(lead(told), sections, foot=(behind,)))
     yield from more
 
 
@@ -66,7 +81,7 @@ def lead(told: Patterns) -> str:
 def held_against(view: View, group: PatternGroup, item: Against) -> str:
     """A group held against all others, in a sentence."""
     mine, rest = item.difference.a, item.difference.b
-    head = f"{view.by.capitalize()}, {group.label}: {part(mine)} {TOLD[item.outcome]}"
+    head = f"{view.by.capitalize()}, {group_words(group.label)}: {part(mine)} {TOLD[item.outcome]}"
     return sentence(f"{head}, {part(rest)} of all others", item.difference, two_minds=False)
 
 
@@ -97,11 +112,11 @@ def lies_table(lies: tuple[Lie, ...]) -> Table:
     columns = (
         Column("How it lay"), Column("Lambs", "number"), Column("Helped", "number"), Column("Born dead", "number"),
         Column("First lambing", "number"),
-        Column(BIRTH_WEIGHT_WORDS["heavy"].capitalize(), "number"), Column("Litters, sires", wide=True),
+        Column(BIRTH_WEIGHTS[BirthWeight.HEAVY].capitalize(), "number"), Column("Litters, sires", wide=True),
     )  # fmt: skip
     rows = [
         Row((
-            lie.lay, lie.lambs, lie.helped, lie.dead, lie.first_lambings, lie.heavy,
+            LinkView(lie.lay, PATTERN_NOTES), lie.lambs, lie.helped, lie.dead, lie.first_lambings, lie.heavy,
             Words(f"{counts_words(lie.litters)}; {counts_words(lie.sires)}"),
         ))
         for lie in lies
@@ -118,7 +133,7 @@ def view_table(view: View) -> Table:
     """One way of sorting: shares with their ranges, the largest group first."""
     outcomes = [outcome for outcome, _ in view.groups[0].shares]
     columns = (Column(view.by.capitalize()), *(Column(HEADS[outcome]) for outcome in outcomes))
-    rows = [Row((group.label, *shares(group, outcomes))) for group in view.groups]
+    rows = [Row((LinkView(group_words(group.label), PATTERN_NOTES), *shares(group, outcomes))) for group in view.groups]
     return Table(columns, tuple(rows), "")
 
 

@@ -10,13 +10,22 @@ from collections.abc import Iterable
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
-from flockbook.derive.lambing.after_birth import LAST_FEED_HOURS, NAVEL_HOURS, RECHECK_HOURS, UP_HOURS
+from flockbook.derive.lambing.after_birth import FIRST_FEED_HOURS, LAST_FEED_HOURS, NAVEL_HOURS, RECHECK_HOURS, UP_HOURS
 from flockbook.derive.lambing.labour_limits import PUBLISHED, LabourLimits
 from flockbook.derive.lambing.labours import limits_of
-from flockbook.derive.lambing.newborn import CHILLED_LAMB_TABLE, Advice, LambState, colostrum_need
+from flockbook.derive.lambing.newborn import (
+    CHILLED_LAMB_TABLE,
+    FIRST_FEED,
+    FIRST_FEED_LATEST,
+    SPENT_FROM,
+    Advice,
+    LambState,
+    colostrum_need,
+)
 from flockbook.pages.lambing.cards import ABORTION, CARD_WEIGHTS, LIES, LIMITS, limit_span
 from flockbook.pages.lambing.chilled import CARE, band_words
 from flockbook.pages.wording import weight_words
+from flockbook.saying.newborns import COUNTS_FROM
 from flockbook.seen import Seen
 
 PATH = "pocket-cards.html"
@@ -27,7 +36,10 @@ COMMON = "Common practice and no lesson: have your vet show you. Names: Universi
 COUNTED_FROM = (
     "Utah State University AH/Sheep/12; Anexa Vets NZ; E. Gascoigne. Counted from the water bag, else straining."
 )
-BY_WEIGHT = "First feed within 2 h, at the latest by 6 h. Mellor 1986; Vet Times 2018."
+BY_WEIGHT = (
+    f"First feed within {limit_span(FIRST_FEED)}, at the latest by {limit_span(FIRST_FEED_LATEST)}. "
+    "Mellor 1986; Vet Times 2018."
+)
 COLD = "Eales 1982 and 1984; NADIS 2006; D. Rackley. Never tube a lamb that cannot hold its head up."
 OWED_SOURCES = "Farm Advisory Service, Scotland, 2018 (navel); Vet Times 2018 (colostrum); the looks: common practice."
 WRITTEN = "One birth, one note; one lamb, one line. A note may be empty: its name says what and when."
@@ -73,7 +85,9 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 def waiting(limits: LabourLimits) -> PocketCard:
     """The limits of a labour in force."""
     rows = tuple(
-        CardRow(f"{LIMITS[item.field]}: {limit_span(getattr(limits, item.field))}", f"after {item.counts_from}")
+        CardRow(
+            f"{LIMITS[item.field]}: {limit_span(getattr(limits, item.field))}", f"after {COUNTS_FROM[item.counts_from]}"
+        )
         for item in PUBLISHED
     )
     return PocketCard("How long to wait", rows, COUNTED_FROM)
@@ -106,7 +120,8 @@ def chilled(units: str) -> PocketCard:
 
 def advised(item: Advice, units: str) -> CardRow:
     """One row of the table of the chilled lamb."""
-    age = ", 5 h or older" if item.spent else ", under 5 h" if item.state is LambState.SEVERE else ""
+    spent = limit_span(SPENT_FROM)
+    age = f", {spent} or older" if item.spent else f", under {spent}" if item.state is LambState.SEVERE else ""
     head = "head up" if item.head_up else "head down"
     return CardRow(f"{band_words(item.state, units)}{age}, {head}", ", ".join(CARE[step] for step in item.steps))
 
@@ -122,7 +137,8 @@ def after_birth(limits: LabourLimits) -> PocketCard:
     rows = (
         CardRow("ewe", f"up and minding them within {UP_HOURS} h"),
         CardRow("navel", f"dip it whole at once, and again after {NAVEL_HOURS[1]} h"),
-        CardRow("colostrum", f"first feed within 2 h; all of the first day’s by {LAST_FEED_HOURS} h where fed by hand"),
+        CardRow("colostrum", f"first feed within {FIRST_FEED_HOURS} h; all of the first day’s by {LAST_FEED_HOURS} h "
+            "where fed by hand"),
         CardRow("another lamb", f"look within {limit_span(limits.between_lambs)} if one more is expected"),
         CardRow("afterbirth", f"ask at {limit_span(limits.afterbirth_amber)}, ring the vet at "
             f"{limit_span(limits.afterbirth_red)}"),

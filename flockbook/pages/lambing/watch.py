@@ -8,10 +8,10 @@ from datetime import datetime, timedelta
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.breeding.due import DueRow
-from flockbook.derive.lambing.labour_limits import LabourState, longer_than_published
+from flockbook.derive.lambing.labour_limits import longer_than_published
 from flockbook.derive.lambing.labours import OpenLabour, limits_of
 from flockbook.derive.lambing.looks import Night
-from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, LIGHT_UNDER_KG, BirthWeight
+from flockbook.derive.lambing.newborn import BirthWeight
 from flockbook.derive.lambing.newborns import FIRST_DAYS, LitterNeed, Newborn, litters
 from flockbook.flock import happened
 from flockbook.pages.lambing.chilled import cold, cold_table, warmth_words
@@ -19,6 +19,8 @@ from flockbook.pages.sections import Aside, PencilSheet, Section, SectionsView, 
 from flockbook.pages.views import Caution, Cell, Column, Day, Directory, Row, Table, Words, day, directory
 from flockbook.pages.wording import day_words, plural, short_day_words, short_days_words, weight_words
 from flockbook.saying.fears import fears_words
+from flockbook.saying.newborns import BIRTH_WEIGHTS, birth_point_words, by_hand_words
+from flockbook.saying.owed import ASKS
 from flockbook.seen import Seen
 
 PATH, SHED_SHEET = "watch.html", "shed-sheet.html"
@@ -27,13 +29,9 @@ WITHIN = plural(WATCHED_DAYS // 7, "week")
 JUST_PAST = f"the last {plural(FIRST_DAYS.days, 'day')}"
 NOBODY_SOON = f"Nobody is due within {WITHIN}."
 ROOMY_LINES = 14  # rows that a landscape side holds with room for a thick pencil (tried out on A4 and Letter)
-ASKS = {
-    LabourState.WAIT: "wait", LabourState.LOOK_AGAIN: "look again", LabourState.STEP_IN: "step in",
-    LabourState.RING_VET: "ring the vet",
-}  # fmt: skip
 BIRTH_WEIGHT_LINES = {
-    BirthWeight.LIGHT: f"light (under {LIGHT_UNDER_KG:g} kg)",
-    BirthWeight.HEAVY: f"heavy (over {HEAVY_OVER_KG:g} kg)",
+    BirthWeight.LIGHT: f"light ({BIRTH_WEIGHTS[BirthWeight.LIGHT]})",
+    BirthWeight.HEAVY: f"heavy ({BIRTH_WEIGHTS[BirthWeight.HEAVY]})",
     BirthWeight.USUAL: "",
 }
 NOBODY_PREGNANT = "Nobody who is or may be pregnant comes in here."
@@ -236,7 +234,7 @@ def colostrum_words(item: Newborn) -> str:
 def look_at(item: Newborn, units: str) -> str:
     """Why a newborn wants looking at: cold or feverish when last measured, fed by hand, light or heavy."""
     words = [f"{warmth_words(item, units)}: steps above"] if cold(item) else []
-    words += [f"feed by hand: {item.by_hand}"] if item.by_hand else []
+    words += [f"feed by hand: {by_hand_words(item.by_hand)}"] if item.by_hand else []
     words += [BIRTH_WEIGHT_LINES[item.line]] if item.line and BIRTH_WEIGHT_LINES[item.line] else []
     spread = item.spread
     if spread and (spread.light or spread.heavy):
@@ -262,13 +260,13 @@ def owed_table(seen: Seen, tags: Directory) -> Table:
     """What is still owed after the births of the last two days; what a litter is owed at one time is one row."""
     together: dict[tuple[str, str, datetime | None], list[str]] = {}
     for item in seen.facts.lambing.open_items:
-        together.setdefault((item.note, item.what, item.by), []).append(item.sheep)
+        together.setdefault((item.note, birth_point_words(item.what), item.by), []).append(item.sheep)
     rows = [
         Row((tags.tags(sheep), Words(what), clock_view(by) if by else "when you can"))
         for (_, what, by), sheep in together.items()
     ]
     columns = (Column("Sheep"), Column("What", wide=True), Column("By"))
-    return Table(columns, tuple(rows), "Nothing is owed to a newborn or its dam.")
+    return Table(columns, tuple(rows), f"No open point after a birth of {JUST_PAST}.")
 
 
 def fosters_table(seen: Seen, tags: Directory) -> Table:

@@ -44,6 +44,7 @@ CAUTION = Caution(
         "Unknown means not clear: a period, a date, a dose or a note is missing. Put that right, or ask your vet, and "
         "sell nothing on a guess.",
         "What was given since this book was made is not in it.",
+        "Clear of medicine is not yet fit to go: the loading list also asks after illness, lambing, age and papers.",
     ),
     grave=True,
 )
@@ -134,7 +135,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
             if len(parts) == 1
             else tuple(item for item in groups if item.table is None or item.table.rows or item.tags)
         )
-        view = ClearView(box, lead(rows), CAUTION, shown, links)
+        view = ClearView(box, f"{lead(rows)}{kept_back(seen, rows)}", CAUTION, shown, links)
         yield Page(names[place], "clear.html", SECTION, view, SECTION if place else "")
 
 
@@ -170,6 +171,14 @@ def lead(rows: Sequence[Clearance]) -> str:
     more = f", {milk} clear for meat but not for milk" if milk else ""
     more += f", {sucking} to ask your vet about" if sucking else ""
     return f"{unknown} unknown, {held} held until a date{more}, {clear} clear. Unknown is not clear."
+
+
+def kept_back(seen: Seen, rows: Sequence[Clearance]) -> str:
+    """How many of the clear must stay, or be asked about, for another reason than medicine."""
+    against = seen.facts.market.gate.fitness
+    count = sum(row.plainly_clear and row.sheep in against for row in rows)
+    told = "for another reason may not go, or somebody is to be asked first: the loading list says why"
+    return f" Of those clear of medicine, {count} {told}." if count else ""
 
 
 def cells(told: Teller, row: Clearance, on_top: frozenset[Reason | str]) -> tuple[Cell, ...]:

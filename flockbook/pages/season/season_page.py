@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.lambing.lambings import LambingFact
-from flockbook.derive.lambing.newborn import BIRTH_WEIGHT_WORDS, HEAVY_OVER_KG
+from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, BirthWeight
 from flockbook.derive.season.season_indices import YearIndex
 from flockbook.derive.season.seasons import EXPOSED_RULE, Season
 from flockbook.pages.long_tables import Seat, over_pages
@@ -33,6 +33,8 @@ from flockbook.pages.views import (
     share_view,
 )
 from flockbook.records.lamb_line import LambLine
+from flockbook.saying.newborns import BIRTH_WEIGHTS
+from flockbook.saying.season import counted_of_words
 from flockbook.seen import Seen
 from flockbook.targets import target_weaned
 
@@ -99,8 +101,8 @@ def shares_table(season: Season, target: float | None) -> Table:
             (
                 INDEX_WORDS.get(item.name, item.name.replace("_", " ")),
                 share_view(item.share),
-                Words(f"{item.counted}, of {item.of}{target_words(item, target)}"),
-                LinkView("lambs" if "lambs" in item.counted else "ewes", notes_behind(season, item)),
+                Words(f"{counted_of_words(item)}{target_words(item, target)}"),
+                LinkView("lambs" if item.lambs else "ewes", notes_behind(season, item)),
             )
         )
         for item in season.indices
@@ -110,7 +112,7 @@ def shares_table(season: Season, target: float | None) -> Table:
 
 def notes_behind(season: Season, item: YearIndex) -> str:
     """Where the notes stand that a figure rests on."""
-    return f"{notes_path(season.season)}#{'of-lambs' if 'lambs' in item.counted else 'of-ewes'}"
+    return f"{notes_path(season.season)}#{'of-lambs' if item.lambs else 'of-ewes'}"
 
 
 def target_words(item: YearIndex, target: float | None) -> str:
@@ -127,7 +129,7 @@ def lay_table(season: Season, tags: Directory) -> Table:
     columns = (
         Column("How it lay"), Column("Lambs", "number"), Column("Ewe's first lambing", "number"),
         Column("Singles, twins, more", wide=True), Column("Sire", wide=True),
-        Column(BIRTH_WEIGHT_WORDS["heavy"].capitalize(), "number"),
+        Column(BIRTH_WEIGHTS[BirthWeight.HEAVY].capitalize(), "number"),
     )  # fmt: skip
     ordered = sorted(groups.items(), key=lambda item: (item[0] == "normal", -len(item[1]), item[0]))
     return Table(columns, tuple(lay_row(name, found, tags) for name, found in ordered), "No lamb is written.")

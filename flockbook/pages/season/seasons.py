@@ -7,7 +7,10 @@ from itertools import pairwise
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from flockbook.derive.plain.intervals import FEW, NEVER_RANK
+from flockbook.derive.season.season_indices import FIRST_CYCLE_DAYS, ONE_CYCLE, TWO_CYCLES
 from flockbook.derive.season.seasons import Season
+from flockbook.derive.weights.weaning import WEANED_DAYS
 from flockbook.pages.season.season_figures import cause_table, charts, survival_table
 from flockbook.pages.season.season_notes import path_of as notes_path
 from flockbook.pages.sections import Aside, Block, Fold, Points, Section, SectionsView, Subhead, pager
@@ -22,7 +25,7 @@ INDEX_WORDS = {
     "fertility": "Lambed, of ewes exposed",
     "barren": "Did not lamb, of ewes exposed",
     "scanned_empty": "Empty, of ewes scanned",
-    "first_cycle": "Lambed in the first 20 days, of ewes exposed",
+    "first_cycle": f"Lambed in the first {FIRST_CYCLE_DAYS} days, of ewes exposed",
     "assisted": "Births helped, of ewes that lambed",
     "mastitis": "Had mastitis, of ewes that lambed",
     "ewe_deaths": "Died before the next joining, of ewes exposed",
@@ -42,11 +45,14 @@ INDEX_WORDS = {
 PRINTED_RULES = (
     "A season is named by the year it lambs in. Exposed are the ewes put to a ram for it, less those sold before its "
     "first lambing, and with those that lambed without a joining written (bought in lamb). Ewes that died stay in.",
-    "Born counts the dead. A lamb's fate is known once its season was weaned, or from 100 days where no weaning is "
+    f"Born counts the dead. A lamb's fate is known once its season was weaned, or from {WEANED_DAYS} days where no "
+    "weaning is "
     "written; lambs that no list names and no later note mentions are left out.",
     "Ranges are 95 in a hundred: Wilson's for a share, Newcombe's for a difference, exact Poisson for deaths over the "
-    "time lived, log-minus-log for survival. Under 30 is too few for a rate; under 10 only the counts are shown.",
-    "Lambed in the first 20 days, and in 17 and 34: the day of the first birth is day one.",
+    f"time lived, log-minus-log for survival. Under {FEW} is too few for a rate; under {NEVER_RANK} only the counts "
+    "are shown.",
+    f"Lambed in the first {FIRST_CYCLE_DAYS} days, and in {ONE_CYCLE} and {TWO_CYCLES}: the day of the first birth is "
+    "day one.",
 )
 NO_CHANGE = "Nothing counted differs by more than chance alone would bring."
 STANDING_OUT = (
@@ -132,8 +138,8 @@ def spread_table(shown: tuple[Season, ...]) -> Table:
         Column("First"),
         Column("Last"),
         Column("Days", "number"),
-        Column("In 17 days"),
-        Column("In 34 days"),
+        Column(f"In {ONE_CYCLE} days"),
+        Column(f"In {TWO_CYCLES} days"),
     )
     return Table(
         columns, tuple(spread_row(season) for season in shown if season.spread), "No ewe has lambed.", "spread"

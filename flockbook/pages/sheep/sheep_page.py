@@ -15,11 +15,13 @@ from flockbook.derive.medicine.withdrawal import Clearance
 from flockbook.flock import Animal, gone, nurse_of, there
 from flockbook.pages.choosing.choose import StayView, stay_view
 from flockbook.pages.health.cases import case_paths, sheep_cases
+from flockbook.pages.health.early_losses_page import sheep_warnings
 from flockbook.pages.medicine.clear_page import mend_place
 from flockbook.pages.sections import NoteEntry, Pager, SectionsView, Timeline
 from flockbook.pages.sheep.sheep_family import FamilyView, Offspring, family_view, offspring
 from flockbook.pages.telling.by_sheep import BySheep, Flag, by_sheep, flags
 from flockbook.pages.telling.notes_page import note_places
+from flockbook.pages.telling.owed_rows import own_rows
 from flockbook.pages.telling.sheep_tables import (
     fate,
     lambings_table,
@@ -31,12 +33,15 @@ from flockbook.pages.telling.sheep_tables import (
 from flockbook.pages.telling.telling import beside_words, typed_fields, unread_words
 from flockbook.pages.telling.timeline import Teller, entry_for, notes_by_sheep, portions
 from flockbook.pages.views import (
+    Caution,
     Cell,
     PageLink,
     Pair,
+    RowView,
     StateView,
     Table,
     Tag,
+    Words,
     WorkingStep,
     day,
     directory,
@@ -55,6 +60,8 @@ from flockbook.pages.wording import (
     plural,
 )
 from flockbook.records.sheep import EWE, RAM
+from flockbook.saying.breeding import ASSUMED
+from flockbook.saying.going import going_words
 from flockbook.saying.standing import question
 from flockbook.seen import Seen
 
@@ -93,6 +100,8 @@ class SheepView(Value):
     sheep: Tag
     lead: str
     left: str
+    now: tuple[RowView, ...]
+    warnings: tuple[Caution, ...]
     states: tuple[StateBox, ...]
     why: tuple[WorkingStep, ...]
     question: str
@@ -178,12 +187,14 @@ def view_of(subject: Subject, notes: tuple[NoteEntry, ...], count: int, older: t
         sheep=own_tag(subject),
         lead=lead(subject),
         left=as_sentence(fate(subject.known, subject.told, animal)) if gone(animal, subject.seen.today) else "",
+        now=tuple(own_rows(subject.seen, animal.id)),
+        warnings=sheep_warnings(subject.seen, animal.id),
         states=tuple(states_of(subject, standing)) if standing else (),
         why=reasons_and_cures(standing) if standing else (),
         question=sucking_question(subject, standing),
         flags=flags(subject.known, animal),
         look=tuple(sheep_look(subject, due)),
-        due=(*reasons(due.because), *(WorkingStep(as_sentence(doubt.value), "", 0) for doubt in due.odds.doubts))
+        due=(*reasons(due.because), *(WorkingStep(as_sentence(ASSUMED[doubt]), "", 0) for doubt in due.odds.doubts))
         if due
         else (),
         own=Html(animal.note.origin.html if animal.note else ""),
@@ -235,6 +246,7 @@ def sheep_look(subject: Subject, due: DueRow | None) -> Iterator[Pair]:
     animal = subject.animal
     yield from due_pairs(due) if due else ()
     if there(animal, subject.seen.today):
+        yield from going_pairs(subject)
         yield Pair("Where", where(subject))
     if animal.born:
         yield Pair("Born", partial_words(animal.born))
@@ -246,6 +258,13 @@ def sheep_look(subject: Subject, due: DueRow | None) -> Iterator[Pair]:
     if animal.number:
         yield Pair("Painted number", animal.number)
     yield from note_pairs(subject)
+
+
+def going_pairs(subject: Subject) -> Iterator[Pair]:
+    """Whatever besides medicines speaks against its going."""
+    against = subject.seen.facts.market.gate.fitness.get(subject.animal.id, ())
+    if against:
+        yield Pair("To sell or send", Words(going_words(against)), wide=True)
 
 
 def note_pairs(subject: Subject) -> Iterator[Pair]:

@@ -5,22 +5,8 @@ from __future__ import annotations
 from flockbook.derive.lambing.losses import Standout
 from flockbook.derive.plain.intervals import Difference, RateRatio, Share
 from flockbook.derive.season.compare import Comparison, RateComparison
+from flockbook.saying.season import did_words
 
-# What those counted did, after "9 of 10".
-DID = {
-    "fertility": "lambed",
-    "barren": "did not lamb",
-    "scanned_empty": "were empty at scanning",
-    "first_cycle": "lambed in the first 20 days",
-    "assisted": "helped",
-    "mastitis": "had mastitis",
-    "ewe_deaths": "died",
-    "replacement": "were new",
-    "stillbirth": "born dead",
-    "malpresentation": "lay wrong",
-    "preweaning_loss": "lost before weaning",
-    "birth_to_weaning_loss": "born dead or lost before weaning",
-}
 TOO_FEW_FOR_RATE = "Too few for a rate."
 TWO_MINDS = (
     "Two methods, two answers, and no contradiction: the range leaves out no difference at all, Fisher's test "
@@ -35,7 +21,7 @@ PAIRS = (
 def compared(item: Comparison) -> str:
     """`9 of 10 helped in 2024, 3 of 10 in 2025: fewer, by somewhere between 17 and 81 in a hundred.`"""
     old, new = item.difference.b, item.difference.a
-    did = DID.get(item.index.name, item.index.counted)
+    did = did_words(item.index)
     head = f"{part(old)} {did} in {item.from_}, {part(new)} in {item.to}"
     return sentence(head, item.difference, item.two_minds)
 

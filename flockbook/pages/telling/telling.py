@@ -12,7 +12,6 @@ from compiler.dates import PartialDate, When
 from compiler.fields import attributes
 from compiler.schema import Record
 from compiler.shape import replace
-from flockbook.derive.farm.electronic_numbers import electronic_words, official_words
 from flockbook.flock import Flock
 from flockbook.pages.wording import and_listed, day_words, partial_words
 from flockbook.records import lamb_line
@@ -28,6 +27,7 @@ from flockbook.records.new_sheep_line import NewSheepLine
 from flockbook.records.scan_line import ScanLine
 from flockbook.records.tag_line import TagLine
 from flockbook.records.weight_line import WeightLine
+from flockbook.saying.identity import electronic_words, official_words
 
 # Fields that an entry shows in its place, and those shown as the sheep it is about where its kind reads them so.
 PLACED = frozenset({"date", "time", "sure", "lines"})

@@ -16,17 +16,19 @@ from flockbook.derive.growth.projection import TARGET_RULE
 from flockbook.derive.health.cases import CASE_LAMBING_RULE
 from flockbook.derive.lambing.after_birth import AFTER_BIRTH_RULE
 from flockbook.derive.lambing.newborn import BIRTH_WEIGHT_RULE
+from flockbook.derive.market.fitness import FITNESS_RULE
 from flockbook.derive.market.leaving import GATE_RULE
 from flockbook.derive.medicine.guard_rules import UNTIL_WHEN as UNTIL_WHEN
 from flockbook.derive.plain.intervals import SHARES_RULE
 from flockbook.derive.season.seasons import EXPOSED_RULE
 from flockbook.derive.weights.gains import GAINS_RULE
 from flockbook.derive.weights.sessions import ASKED_RULE
-from flockbook.derive.year.reminders import LOST_TAG_RULE
+from flockbook.derive.year.early_losses import EARLY_LOSS_RULE
 from flockbook.figures import DEFAULTS
 from flockbook.pages.sections import Points, Section, SectionsView
 from flockbook.pages.views import Column, Row, Table, Words
 from flockbook.pages.wording import quoted
+from flockbook.saying.year import LOST_TAG_RULE
 from flockbook.seen import Seen
 from flockbook.whom.rules import ANSWERS, UNNOTICED
 from flockbook.whom.rules import RULE_TEXTS as WHOM
@@ -35,12 +37,14 @@ PATH = "workings.html"
 OTHER_RULES = {
     "Due days": DUE_RULE,
     "The gate": GATE_RULE,
+    "Fit to go": FITNESS_RULE,
     "A case's lambing": CASE_LAMBING_RULE,
     "Sires": SIRES_RULE,
     "Seasons": EXPOSED_RULE,
     "Who stays": " ".join(CHOOSING_RULE),
     "After a birth": AFTER_BIRTH_RULE,
     "Weights at birth": BIRTH_WEIGHT_RULE,
+    "Lost before their time": EARLY_LOSS_RULE,
     "Lost tags": LOST_TAG_RULE,
     "Shares": SHARES_RULE,
     "Breeding values": MERIT_RULE,

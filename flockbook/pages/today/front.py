@@ -2,45 +2,52 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from datetime import datetime, time, timedelta
+from collections.abc import Iterable
+from datetime import timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.diagnostics import Grade
 from compiler.pages import Link, Page
 from compiler.shape import Value
-from flockbook.derive.lambing.labours import OpenLabour
 from flockbook.derive.medicine.periods import MEAT
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, Clearance
 from flockbook.derive.medicine.withheld import MOST_ROWS
+from flockbook.derive.year.owings import OwedFamily
+from flockbook.derive.year.reminder import Reminder
 from flockbook.flock import happened, there
-from flockbook.pages.lambing.chilled import cold, warmth_words
-from flockbook.pages.lambing.watch import ASKS, clock_view
-from flockbook.pages.lambing.watch import PATH as WATCH
+from flockbook.pages.health.early_losses_page import RiskBox, risk_box
 from flockbook.pages.medicine.clear_page import reason_words
 from flockbook.pages.medicine.withheld_box import WithheldView, withheld_view
 from flockbook.pages.sections import NoteEntry
+from flockbook.pages.telling.owed_rows import owed_views
 from flockbook.pages.telling.timeline import Teller, entry_in_full
+from flockbook.pages.today.to_do import gathered, still_to_do
 from flockbook.pages.views import Count, Directory, RowView, day, directory, meat_view
-from flockbook.pages.wording import age_class, and_listed, day_words, long_day_words, plural
+from flockbook.pages.wording import age_class, day_words, long_day_words, plural, quoted
+from flockbook.saying.owed import names_words
 from flockbook.saying.standing import question
+from flockbook.saying.year import deed_words
 from flockbook.seen import Seen
 
 PATH = "index.html"
 DUE_SOON_DAYS = 7  # ewes due within a week stand on the front page
-SOON = timedelta(hours=1)  # what is owed later than this is not yet for now (our own choice)
 MOST_DUE = 12  # rows of one list on the front page; the whole list has a page of its own
+MOST_TO_DO = 40  # and of what is late or for today: of that nothing should be out of sight
 LAST_NOTES = 5
 
 
 class FrontView(Value):
-    """The front page's lists, each with how many there are in all; first of all what is to be mended."""
+    """The front page's lists, each with how many there are in all; first of all what is to be mended, but where hours
+    count: then what cannot wait.
+    """
 
     withheld: WithheldView
     heading: str
     lead: str
+    at_risk: RiskBox | None
     now: tuple[RowView, ...]
     now_count: str
+    hours_count: bool
     problems: tuple[RowView, ...]
     due: tuple[RowView, ...]
     due_count: str
@@ -57,15 +64,22 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     tags = directory(seen.linked, seen.today)
     held = held_rows(seen, tags)
-    now = tuple(now_rows(seen, tags))
-    due, owed = due_rows(seen, tags), owed_rows(seen)
+    now = tuple(owed_views(seen, tags, seen.facts.year.owed.now))
+    due, owed = due_rows(seen, tags), owed_rows(seen, tags)
     view = FrontView(
-        withheld_view(seen), long_day_words(seen.today.day), lead(seen), now, str(len(now)),
-        problem_rows(seen, stamp), tuple(due[:MOST_DUE]), plural(len(due), "ewe"), tuple(owed[:MOST_DUE]),
+        withheld_view(seen), long_day_words(seen.today.day), lead(seen), risk_box(seen, tags), now, str(len(now)),
+        hours_count(seen),
+        problem_rows(seen, stamp), tuple(due[:MOST_DUE]), plural(len(due), "ewe"), tuple(owed[:MOST_TO_DO]),
         str(len(owed)), tuple(held[:MOST_DUE]), plural(len(held), "sheep", "sheep"), mobs(seen),
         heads_by_class(seen), last_notes(seen, tags),
     )  # fmt: skip
     yield Page(PATH, "front.html", seen.settings.flock, view)
+
+
+def hours_count(seen: Seen) -> bool:
+    """Whether a ewe is in labour or a lamb is cold: nobody sells in that hour."""
+    rows = seen.facts.year.owed.now
+    return bool(rows) and rows[0].items[0].family in (OwedFamily.LABOUR, OwedFamily.CHILLED)
 
 
 def lead(seen: Seen) -> str:
@@ -76,32 +90,6 @@ def lead(seen: Seen) -> str:
     if likely:
         words += f" {plural(len(likely), 'ewe')} still to lamb, the first most likely on {day_words(likely[0])}."
     return words
-
-
-def now_rows(seen: Seen, tags: Directory) -> Iterator[RowView]:
-    """What cannot wait: ewes in labour, chilled lambs, and what newborns and their dams are owed, one row for each."""
-    yield from (labour_row(item, tags) for item in seen.facts.lambing.labours)
-    for lamb in seen.facts.lambing.newborns:
-        if cold(lamb):
-            words = warmth_words(lamb, seen.settings.units)
-            yield RowView(tags.tag(lamb.lamb.id), WATCH, words, None, "steps on the watch board")
-    together: dict[tuple[str, str, datetime | None], list[str]] = {}
-    until = seen.today.at + SOON if seen.today.timed else datetime.combine(seen.today.day, time.max)
-    for owed in (one for one in seen.facts.lambing.open_items if one.by is None or one.by <= until):
-        together.setdefault((owed.note, owed.what, owed.by), []).append(owed.sheep)
-    for (_, what, latest), sheep in together.items():
-        names = and_listed([seen.linked.animals[one].called for one in sheep[1:]])
-        when = clock_view(latest) if latest else None
-        yield RowView(tags.tag(sheep[0]), WATCH, what, when, f"and {names}" if names else "")
-
-
-def labour_row(item: OpenLabour, tags: Directory) -> RowView:
-    """A ewe in labour: what the clock asks, by when, and what comes next."""
-    clock = item.clock
-    asks = ASKS[item.standing] if item.standing else "in labour"
-    steps = f"step in by {clock.step_in:%H:%M}, ring the vet by {clock.ring_vet:%H:%M}"
-    more = f"in labour since {clock.since:%H:%M}; {steps}"
-    return RowView(tags.tag(item.ewe), WATCH, asks, clock_view(clock.look_again), more)
 
 
 def problem_rows(seen: Seen, stamp: Stamp) -> tuple[RowView, ...]:
@@ -152,10 +140,17 @@ def due_rows(seen: Seen, tags: Directory) -> list[RowView]:
     ]
 
 
-def owed_rows(seen: Seen) -> list[RowView]:
-    """What is to be done: the list of reminders up to today."""
-    rows = [item for item in seen.facts.year.reminders if not item.done and item.date <= seen.today.day]
-    return [RowView(None, "to-do.html", item.what, day(item.date), "") for item in rows]
+def owed_rows(seen: Seen, tags: Directory) -> list[RowView]:
+    """What else is to be done up to today, each with its sheep; ewes due today stand among those due these days."""
+    rows = [item for item in still_to_do(seen) if item.kind != "due" and item.date <= seen.today.day]
+    return [reminder_row(seen, tags, item) for item in gathered(rows, seen.today.day)]
+
+
+def reminder_row(seen: Seen, tags: Directory, item: Reminder) -> RowView:
+    """One thing to be done: for one sheep under her tag, for several with their names."""
+    one = tags.tag(item.sheep[0]) if len(item.sheep) == 1 else None
+    names = names_words(seen.linked, item.sheep) if len(item.sheep) > 1 else ""
+    return RowView(one, "to-do.html", quoted(deed_words(item.what)), day(item.date), names)
 
 
 def mobs(seen: Seen) -> tuple[Count, ...]:

@@ -12,19 +12,33 @@ from compiler.pages import Link, Page
 from compiler.shape import Value, replace
 from flockbook.derive.market.leaving import Lists, medicines_of
 from flockbook.derive.medicine.medicine_register import MedicineEntry
+from flockbook.derive.year.owings import OwedFamily
 from flockbook.pages.lambing.watch import lambs_words
-from flockbook.pages.market.loading import at_another_time
+from flockbook.pages.market.loading_tables import at_another_time
 from flockbook.pages.medicine.medicine_pages import dose_of_each
 from flockbook.pages.sections import Blanks, Section, SectionsView
 from flockbook.pages.telling.cautions import PREGNANT
+from flockbook.pages.today.to_do import gathered
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, TagList, Words, directory
 from flockbook.pages.wording import day_words, plural, short_day_words
 from flockbook.saying.fears import fears_words
+from flockbook.saying.newborns import birth_point_words
+from flockbook.saying.owed import Told, owed_words
+from flockbook.saying.year import deed_words
 from flockbook.seen import Seen
 
 PATH = "neighbour.html"
 SPANS = {7: PATH, 3: "neighbour-3.html", 14: "neighbour-14.html"}  # days ahead that the sheets cover (our own choice)
-OTHER_TABLES = ("clear", "course", "due", "watch", "expiry")  # reminders that stand elsewhere on the sheet, or can wait
+OTHER_TABLES = (
+    "clear",
+    "course",
+    "second dose",
+    "due",
+    "watch",
+    "expiry",
+)  # reminders that stand elsewhere on the sheet, or can wait
+# What is owed now and stands in no other part of the sheet.
+ELSEWHERE_UNSAID = (OwedFamily.ABORTION, OwedFamily.OVERDUE, OwedFamily.COUNT)
 FEW_NAMED = 10  # sheep shown as ear tags in one row; more are written out
 MOST_WATCHED, MOST_ILL, MOST_OWED = 45, 20, 35  # rows of their tables; whatever is beyond stands in a line below
 # What the notes do not hold and a neighbour asks first (common practice).
@@ -98,7 +112,7 @@ ILL = Table(
 )  # fmt: skip
 OWED_TABLE = Table(
     (Column("By"), Column("What", wide=True), Column("Sheep", wide=True), Column("Done, when, by whom", wide=True)),
-    (), "Nothing is owed in these days.", "owed",
+    (), "No dose, task or look falls into these days as far as the notes tell.", "owed",
 )  # fmt: skip
 
 
@@ -223,12 +237,16 @@ def second_dose_rows(seen: Seen, last: date) -> Iterator[Owed]:
 
 def near(seen: Seen, last: date) -> Iterator[Owed]:
     """What is to be done until the last day, and what is late."""
-    for item in seen.facts.year.reminders:
-        if not item.done and item.date <= last and item.kind not in OTHER_TABLES:
-            yield Owed(item.date, item.what, item.sheep)
+    near_ones = (item for item in seen.facts.year.reminders if not item.done and item.date <= last)
+    for item in gathered([item for item in near_ones if item.kind not in OTHER_TABLES], seen.today.day):
+        yield Owed(item.date, deed_words(item.what), item.sheep)
+    told = Told(seen.linked, seen.settings.units)
+    for row in seen.facts.year.owed.now:
+        items = (item for item in row.items if item.family in ELSEWHERE_UNSAID)
+        yield from (Owed(seen.today.day, owed_words(told, item, row), row.sheep) for item in items)
     for open_item in seen.facts.lambing.open_items:
         by = open_item.by.date() if open_item.by else seen.today.day
-        what = f"{open_item.what}{f' by {open_item.by:%H:%M}' if open_item.by else ''}"
+        what = f"{birth_point_words(open_item.what)}{f' by {open_item.by:%H:%M}' if open_item.by else ''}"
         yield Owed(by, what, (open_item.sheep,))
 
 

@@ -7,12 +7,16 @@ from datetime import date, timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import replace
 from flockbook.derive.farm.head_counts import CountFact, LastSeen
+from flockbook.derive.year.owings import OwedRow
 from flockbook.derive.year.reminder import Reminder
-from flockbook.pages.sections import Aside, Fold, Section, SectionsView
+from flockbook.pages.sections import Aside, Fold, Rows, Section, SectionsView
+from flockbook.pages.telling.owed_rows import owed_views
 from flockbook.pages.views import Column, Directory, Row, Table, TagList, Words, day, directory
 from flockbook.pages.wording import day_words, plural, quoted
 from flockbook.saying.because import step_words
+from flockbook.saying.year import deed_words, ticks_words
 from flockbook.seen import Seen
 
 TO_DO_PATH, COUNTS = "to-do.html", "counts.html"
@@ -24,7 +28,7 @@ def make_list(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The list of what is to be done."""
     del stamp
     where, today = directory(seen.linked, seen.today), seen.today.day
-    open_ = [item for item in seen.facts.year.reminders if not item.done]
+    open_, owed = still_to_do(seen), seen.facts.year.owed
     limits = (
         ("Late", None, today),
         ("Today", today, today + timedelta(1)),
@@ -33,14 +37,16 @@ def make_list(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         ("Later", today + SEASON, None),
     )
     bundles = [
-        (head, reminders_table([item for item in open_ if in_stretch(item.date, start, end)], where))
+        (head, reminders_table([item for item in open_ if in_stretch(item.date, start, end)], where, today))
         for head, start, end in limits
     ]
     ticked = [item for item in seen.facts.year.reminders if item.done and item.date <= today]
-    shown = tuple(stretch(head, rows) for head, rows in bundles if rows.rows)
+    now = (("Now", owed.now), ("In the next hours", owed.soon))
+    first = tuple(owed_section(seen, where, head, rows) for head, rows in now if rows)
+    shown = (*first, *(stretch(head, rows) for head, rows in bundles if rows.rows))
     nothing = () if shown else (Aside("Nothing to do that the notes know of.", "empty"),)
-    done = (Fold("Done in the last month", (reminders_table(ticked, where),)),) if ticked else ()
-    view = SectionsView(f"{lead(bundles)} {MEDICINES_FIRST}", shown, nothing, done)
+    done = (Fold("Done in the last month", (reminders_table(ticked, where, today),)),) if ticked else ()
+    view = SectionsView(f"{lead(bundles, len(owed.now))} {MEDICINES_FIRST}", shown, nothing, done)
     yield Page(TO_DO_PATH, "sections.html", "To do", view)
 
 
@@ -54,13 +60,26 @@ def stretch(head: str, table: Table) -> Section:
     return Section(head, (table,), head.lower().replace(" ", "-"), broad=False)
 
 
-def lead(bundles: list[tuple[str, Table]]) -> str:
-    """How much is late, for today, and for the week."""
+def lead(bundles: list[tuple[str, Table]], now: int) -> str:
+    """How much cannot wait, how much is late, for today, and for the week."""
     late, today, week = (len(table.rows) for _, table in bundles[:3])
-    return f"{late} late, {today} for today, {week} in the next seven days."
+    first = f"{now} that cannot wait, " if now else ""
+    return f"{first}{late} late, {today} for today, {week} in the next seven days."
 
 
-def reminders_table(items: list[Reminder], where: Directory) -> Table:
+def still_to_do(seen: Seen) -> list[Reminder]:
+    """The reminders that are not done and do not stand among what is owed now."""
+    told = seen.facts.year.owed.stands_for
+    return [item for item in seen.facts.year.reminders if not item.done and item.id not in told]
+
+
+def owed_section(seen: Seen, where: Directory, head: str, rows: tuple[OwedRow, ...]) -> Section:
+    """What is owed, a line for each ewe."""
+    lines = Rows(tuple(owed_views(seen, where, rows)))
+    return Section(head, (lines,), head.lower().replace(" ", "-"), str(len(rows)), broad=False)
+
+
+def reminders_table(items: list[Reminder], where: Directory, today: date) -> Table:
     """What is to be done in one stretch of time."""
     columns = (
         Column("What"),
@@ -69,27 +88,28 @@ def reminders_table(items: list[Reminder], where: Directory) -> Table:
         Column("Why, and what ticks it off", wide=True),
     )
     rows = [
-        Row((quoted(item.what), day(item.date) or "", animals(item, where), reminder_reasons(item)))
-        for item in gathered(items)
+        Row((quoted(deed_words(item.what)), day(item.date) or "", animals(item, where), reminder_reasons(item)))
+        for item in gathered(items, today)
     ]
     return Table(columns, tuple(rows), "Nothing.")
 
 
-def gathered(items: list[Reminder]) -> list[Reminder]:
-    """Ewes due on one day as one line."""
-    found: dict[tuple[str, ...], Reminder] = {}
+def gathered(items: list[Reminder], today: date) -> list[Reminder]:
+    """Ewes due on one day as one line, and so what is late by one plan, from its first day."""
+    found: dict[tuple[str, str, str], Reminder] = {}
     for item in items:
-        key = (item.date.isoformat(), item.kind, item.what) if item.kind == "due" else (item.id,)
+        late_plan = item.kind == "plan" and item.date < today and not item.done
+        key = (item.kind, deed_words(item.what), "" if late_plan else item.date.isoformat())
+        key = key if late_plan or item.kind == "due" else (item.kind, "", item.id)
         old = found.get(key)
-        sheep = (*old.sheep, *item.sheep) if old else item.sheep
-        found[key] = Reminder(item.id, item.kind, item.date, item.what, sheep, item.because, item.done, item.ticked_by)
+        found[key] = replace(old, sheep=(*old.sheep, *item.sheep)) if old else item
     return list(found.values())
 
 
 def reminder_reasons(item: Reminder) -> str:
     """What a reminder rests on, and what ticks it off."""
     reason = step_words(item.because[0]) if item.because and item.kind not in ("due", "task") else ""
-    words = [quoted(reason), f"ticked off by {quoted(item.ticked_by)}" if item.ticked_by else ""]
+    words = [quoted(reason), f"ticked off by {quoted(ticks_words(item.ticked_by))}" if item.ticked_by else ""]
     return "; ".join(word for word in words if word)
 
 

@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from flockbook.derive.breeding.due import LOST_LAMBS, PAST_LAST_DAY, SCANNED_EMPTY
+from flockbook.derive.breeding.due import WhyNot
 from flockbook.derive.breeding.gestation import Span
 from flockbook.derive.facts import Facts
 from flockbook.handover.facts import facts_object
@@ -29,7 +29,7 @@ def facts(more: Notes, on: str) -> Facts:
     return read({**FLOCK, **JOINED, **more}, on).facts
 
 
-def left(found: Facts) -> dict[str, str]:
+def left(found: Facts) -> dict[str, WhyNot]:
     """Who is no longer expected, and why."""
     return {item.ewe: item.why for item in found.breeding.due.not_expected}
 
@@ -88,11 +88,15 @@ def test_a_service_by_hand_has_no_crayon_and_a_watch_of_its_own() -> None:
 
 
 def test_a_season_is_to_be_scanned_by_the_last_day_that_suits() -> None:
-    """The reminder stands on 23 January and a scan note ticks it off; a task of the shepherd's own replaces it."""
+    """The reminder stands on 23 January; a scan note ticks off whom it names, and names whom it missed; a task of the
+    shepherd's own replaces it.
+    """
     reminders = [item for item in facts({}, "2025-12-01").year.reminders if item.kind == "scan"]
     assert [(item.date, item.done) for item in reminders] == [(date(2026, 1, 23), False)]
-    done = facts({"2026-01-10 scan.md": "- C214 twins\n"}, "2026-01-11").year.reminders
-    assert [item.done for item in done if item.kind == "scan"] == [True]
+    part = facts({"2026-01-10 scan.md": "- C214 twins\n"}, "2026-01-11").year.reminders
+    assert [(item.done, item.sheep) for item in part if item.kind == "scan"] == [(False, ("C230", "C231"))]
+    whole = facts({"2026-01-10 scan.md": "- C214 twins\n- C230 single\n- C231 empty\n"}, "2026-01-11").year.reminders
+    assert [item.done for item in whole if item.kind == "scan"] == [True]
     own = facts({"2025-11-20 task.md": "---\nwhat: book the scanner\n---\n"}, "2025-12-01").year.reminders
     assert [item for item in own if item.kind == "scan"] == []
 
@@ -102,7 +106,7 @@ def test_a_ewe_leaves_the_list_with_a_reason() -> None:
     more = {"2026-01-10 scan.md": "- C231 empty\n- C214 twins\n", "2026-02-20 abortion C230.md": ""}
     found = facts(more, "2026-02-21")
     assert listed(found) == ["C214"]
-    assert left(found) == {"C231": SCANNED_EMPTY, "C230": LOST_LAMBS}
+    assert left(found) == {"C231": WhyNot.SCANNED_EMPTY, "C230": WhyNot.LOST_LAMBS}
     assert [item.since for item in found.breeding.due.not_expected] == [date(2026, 1, 10), date(2026, 2, 20)]
     assert all(item.because[-1].note in more for item in found.breeding.due.not_expected)
 
@@ -121,7 +125,11 @@ def test_past_her_day_a_ewe_is_overdue_then_no_longer_expected_then_forgotten() 
     assert [row.odds.overdue for row in overdue.breeding.due.rows] == [True] * 3
     assert left(overdue) == {}
     past = facts({}, "2026-05-12")
-    assert (past.breeding.due.rows, set(left(past).values()), past.breeding.forecast.total) == ((), {PAST_LAST_DAY}, 0)
+    assert (past.breeding.due.rows, set(left(past).values()), past.breeding.forecast.total) == (
+        (),
+        {WhyNot.PAST_LAST_DAY},
+        0,
+    )
     assert left(facts({}, "2026-06-19")) != {}
     assert left(facts({}, "2026-06-20")) == {}
 
@@ -131,7 +139,7 @@ def test_of_two_scans_the_later_corrects_the_earlier() -> None:
     back = facts({"2025-12-20 scan.md": "- C214 empty\n", "2026-01-15 scan.md": "- C214 twins\n"}, "2026-01-16")
     assert {row.ewe: row.lambs_scanned for row in back.breeding.due.rows}["C214"] == 2
     off = facts({"2025-12-20 scan.md": "- C214 twins\n", "2026-01-15 scan.md": "- C214 empty\n"}, "2026-01-16")
-    assert left(off) == {"C214": SCANNED_EMPTY}
+    assert left(off) == {"C214": WhyNot.SCANNED_EMPTY}
 
 
 def test_a_later_scan_without_an_age_or_a_count_keeps_those_of_the_earlier() -> None:

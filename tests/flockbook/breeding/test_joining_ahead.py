@@ -6,6 +6,7 @@ from datetime import date
 from typing import Any
 
 from flockbook.pages.breeding import due_page
+from flockbook.saying.year import deed_words
 from flockbook.seen import Seen
 from tests.flockbook.families import table_in
 from tests.flockbook.small import codes, read
@@ -27,7 +28,7 @@ def joined(sure: str = "sure: yes\n", ewes: str = "Bramble", on: str = "2026-10-
 
 def dates(seen: Seen) -> dict[str, date]:
     """What is to be done and when."""
-    return {item.what.partition(",")[0]: item.date for item in seen.facts.year.reminders}
+    return {deed_words(item.what).partition(",")[0]: item.date for item in seen.facts.year.reminders}
 
 
 def test_the_year_is_reckoned_before_the_ram_is_in() -> None:

@@ -9,7 +9,7 @@ import pytest
 
 from compiler.shape import replace
 from flockbook.derive.choosing.ewe_file import EweReason
-from flockbook.derive.choosing.reasons import CULL, KEEP, TOO_LITTLE_KNOWN, WATCH, Choice, suggestion
+from flockbook.derive.choosing.reasons import CULL, KEEP, WATCH, Choice, suggestion
 from flockbook.figures import CHOOSING, DEFAULTS
 from flockbook.handover.facts import facts_object
 from flockbook.saying.because import step_words
@@ -122,7 +122,7 @@ def test_nothing_against_and_something_for_keeps() -> None:
 def test_too_little_known_says_so() -> None:
     """A ewe never put to a ram is watched, and too little is said to be known of her."""
     choice = of(flock(), "E2")
-    assert (choice.suggest, choice.little, choice.for_, choice.against) == (WATCH, TOO_LITTLE_KNOWN, (), ())
+    assert (choice.suggest, choice.little, choice.for_, choice.against) == (WATCH, True, (), ())
 
 
 @pytest.mark.parametrize("rule", RULES)

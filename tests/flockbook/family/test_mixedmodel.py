@@ -25,6 +25,7 @@ from flockbook.derive.family.merit import (
 )
 from flockbook.derive.family.pedigree import Parentage, Pedigree, order_pedigree
 from flockbook.heritabilities import Heritability
+from flockbook.saying.family import LEFT_OUT, dropped_words
 
 DATA = Path(__file__).parent / "data" / "ped44.csv"
 
@@ -219,7 +220,7 @@ def test_what_cannot_be_told_apart_is_dropped_and_said() -> None:
     found = worked_out(family, Trial(("season", "mob"), records), FIFTH)
     assert [(drop.level.effect, drop.level.name) for drop in found.dropped] == [("mob", "low")]
     assert [(level.effect, level.name) for level in found.dropped[0].beside] == [("season", "2026")]
-    assert "cannot tell it apart from season 2026" in found.dropped[0].why
+    assert "cannot tell it apart from season 2026" in dropped_words(found.dropped[0])
 
 
 def test_records_that_cannot_be_used_are_named() -> None:
@@ -233,7 +234,7 @@ def test_records_that_cannot_be_used_are_named() -> None:
         MeritRecord("c", 4.0),
     )
     found = worked_out(family, Trial((), records), FIFTH)
-    assert [(item.record.animal, item.why.split()[-1]) for item in found.unused] == [
+    assert [(item.record.animal, LEFT_OUT[item.why].split()[-1]) for item in found.unused] == [
         ("b", "number"), ("d", "pedigree"), ("c", "once"), ("c", "once"),
     ]  # fmt: skip
     assert found.records == 1

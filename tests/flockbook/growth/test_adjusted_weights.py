@@ -12,6 +12,7 @@ from flockbook.book import BOOK
 from flockbook.derive.growth.adjusted_weights import in_window, target_age, weight_at
 from flockbook.factors import Unfit, generic_factors, parse_factors
 from flockbook.handover.facts import facts_object
+from flockbook.saying.because import step_words
 from tests.flockbook.small import codes, moment, read
 
 LB = 0.45359237  # kg, exact (NIST Special Publication 811)
@@ -91,7 +92,7 @@ def test_a_weight_outside_the_window_is_told() -> None:
         "events/2023-02-21 weaning.md": "901 62\n",
     }
     assert row(notes)["in_window"] is False
-    steps = [item.text for item in read(notes).facts.growth.adjusted["901"].because]
+    steps = [step_words(item) for item in read(notes).facts.growth.adjusted["901"].because]
     assert any("weighed at 50 days, outside 60 ± 7 days" in text for text in steps)
 
 

@@ -8,7 +8,7 @@ from datetime import date
 import pytest
 
 from flockbook.derive.growth.adjusted_weights import Adjusted, Class
-from flockbook.derive.growth.own_effects import ENTANGLED, TOO_FEW_LAMBS, own_effects
+from flockbook.derive.growth.own_effects import NoOwnEffects, own_effects
 from flockbook.derive.weights.gains import Weighed
 
 WORTH = {"2": -3.0, "3-6": 0.0, "ewe": 0.0, "ram": 2.5, "1/1": 0.0, "2/2": -4.0}
@@ -78,10 +78,10 @@ def test_a_class_of_few_lambs_says_nothing() -> None:
 
 def test_a_handful_of_lambs_says_nothing() -> None:
     """Twenty lambs are too few, and the reason is told."""
-    assert own_effects({row.lamb: row for row in flock(20)}).why == TOO_FEW_LAMBS
+    assert own_effects({row.lamb: row for row in flock(20)}).why is NoOwnEffects.TOO_FEW_LAMBS
 
 
 def test_what_cannot_be_told_apart_is_not_told() -> None:
     """All two-year-olds' lambs are twins and all others' single: nobody can say which of the two it was."""
     rows = [lamb(n, 2026, ("2", "ewe", "2/2") if n % 2 else ("3-6", "ewe", "1/1"), 25.0 + n % 7) for n in range(60)]
-    assert own_effects({row.lamb: row for row in rows}).why == ENTANGLED
+    assert own_effects({row.lamb: row for row in rows}).why is NoOwnEffects.ENTANGLED

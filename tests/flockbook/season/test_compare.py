@@ -30,7 +30,7 @@ def helped(first: tuple[int, int], second: tuple[int, int]) -> Comparison:
 def made_up(first: tuple[int, int], second: tuple[int, int], name: str = "assisted") -> Comparison:
     """The same without notes, for shares no flock could have."""
     old, new = wilson(*first), wilson(*second)
-    return Comparison(YearIndex(name, new, "births helped", "ewes that lambed"), 2024, 2025, compare(new, old))
+    return Comparison(YearIndex(name, new), 2024, 2025, compare(new, old))
 
 
 def test_the_sentence_of_the_design() -> None:

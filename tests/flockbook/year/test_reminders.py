@@ -8,8 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from flockbook.derive.year.deeds import Deed
 from flockbook.derive.year.reminder import Reminder, stable_id
 from flockbook.handover.facts import facts_object
+from flockbook.saying.year import deed_words
 from tests.flockbook.small import Notes, read
 
 FLOCK = {
@@ -51,10 +53,10 @@ def test_the_crayon_is_changed_every_sixteen_days_until_the_ram_is_out() -> None
 def test_ram_out_comes_from_the_note_or_from_two_heats() -> None:
     """The planned day; without one, 35 days and a question."""
     (item,) = found({}, "2025-10-20", "ram out")
-    assert (item.date, item.what, item.done, item.sheep) == (date(2025, 11, 19), "ram out", False, ("S1",))
+    assert (item.date, item.what, item.done, item.sheep) == (date(2025, 11, 19), Deed.RAM_OUT, False, ("S1",))
     assert found({}, "2025-11-25", "ram out")[0].done
     (open_,) = found({JOINING: "---\newes: Wren, Rook\n---\n"}, "2025-10-20", "ram out")
-    assert (open_.date, "?" in open_.what) == (date(2025, 11, 19), True)
+    assert (open_.date, "?" in deed_words(open_.what)) == (date(2025, 11, 19), True)
 
 
 @pytest.mark.parametrize(
@@ -83,17 +85,17 @@ def test_every_way_a_plan_can_be_timed() -> None:
         "plans/e.md": "---\nnote: plan\nwhat: bags\nevery year: 5 October\ndone by: check\n---\n",
         "events/2026-03-11 lambing Wren.md": "- ewe 4.0, tag 701\n- ram 4.0, tag 702\n",
     }
-    items = {item.what: item for item in found(plans, "2026-03-20", "plan")}
+    items = {deed_words(item.what): item for item in found(plans, "2026-03-20", "plan")}
     assert (items["drench her"].date, items["drench her"].sheep) == (date(2026, 3, 25), ("C1",))
     assert (items["first jab"].date, items["first jab"].sheep) == (date(2026, 4, 22), ("701", "702"))
     assert items["bags"].date == date(2026, 10, 5)
-    early = {item.what: item for item in found(plans, "2025-12-01", "plan")}
+    early = {deed_words(item.what): item for item in found(plans, "2025-12-01", "plan")}
     assert (early["scanner"].date, early["trim the rams"].date) == (date(2025, 12, 24), date(2025, 11, 26))
     done = {
-        "events/2025-12-23 scan.md": "- Wren twins\n",
+        "events/2025-12-23 scan.md": "- Wren twins\n- Rook single\n",
         "events/2025-11-27 job.md": "---\ndid: Trim the rams\nsheep: Sexton\n---\n",
     }
-    late = {item.what: item.done for item in found({**plans, **done}, "2025-12-24", "plan")}
+    late = {deed_words(item.what): item.done for item in found({**plans, **done}, "2025-12-24", "plan")}
     assert (late["scanner"], late["trim the rams"]) == (True, True)
 
 
@@ -101,7 +103,7 @@ def test_boosters_are_named_only_where_a_vaccine_is_kept_and_no_plan_is() -> Non
     """Six weeks before the first due day, with the label and the vet first."""
     (item,) = found({}, "2026-01-15", "booster")
     assert item.date == date(2026, 1, 28)
-    assert "vet" in item.what
+    assert "vet" in deed_words(item.what)
     given_ = {"events/2026-02-05 treatment hill.md": "---\nmob: hill\nmedicine: clostridial\ndose: 2 ml\n---\n"}
     assert found(given_, "2026-02-10", "booster")[0].done
 
@@ -113,6 +115,72 @@ def test_a_course_reminds_of_each_dose_until_it_is_written() -> None:
     items = found({path: head + "given: 2 Feb\n---\n"}, "2026-02-03", "course")
     assert [(item.date.day, item.done) for item in items] == [(2, True), (3, False), (4, False)]
     assert found({path: head + "given: 2 Feb, 3 Feb, 4 Feb\n---\n"}, "2026-02-05", "course") == []
+
+
+def test_a_dose_written_as_given_in_its_own_note_is_given() -> None:
+    """The note of the first day is the first dose, a note of the same medicine on the third day is the third; only the
+    second is late, and a late dose is a matter for the vet, never to be given and written.
+    """
+    path = "events/2026-02-02 treatment Wren.md"
+    notes = {
+        path: "---\nsheep: Wren, Rook\nmedicine: penicillin\ndose: 3 ml\ndays: 3\n---\n",
+        "events/2026-02-04 treatment Wren.md": "---\nsheep: Wren\nmedicine: penicillin\ndose: 3 ml\n---\n",
+    }
+    items = found(notes, "2026-02-05", "course")
+    assert [(item.date.day, item.done, item.sheep) for item in items] == [
+        (2, True, ("C1", "C2")), (3, False, ("C1", "C2")), (4, False, ("C2",))
+    ]  # fmt: skip
+    told = [deed_words(item.what) for item in items if not item.done]
+    assert all("ask the vet" in text and "then write it" not in text for text in told)
+    today = [deed_words(item.what) for item in found(notes, "2026-02-03", "course") if not item.done]
+    assert today[0] == "penicillin: dose 2 of 3, then write it as given"
+
+
+def test_what_is_not_done_stays_however_old_it_is() -> None:
+    """An open course, a ram whose day out is not written and a plan of every year stay for months, until a note tells:
+    the course by `finished`, the ram by a later joining, the plan by the note that ticks it off, however late.
+    """
+    notes = {
+        JOINING: "---\newes: Wren, Rook\n---\n",
+        "events/2026-02-02 treatment Wren.md": "---\nsheep: Wren\nmedicine: penicillin\ndose: 3 ml\ndays: 2\n---\n",
+        "plans/bags.md": "---\nnote: plan\nwhat: bags\nevery year: 5 October\nfor: ewes\ndone by: check\n---\n",
+    }
+    on = "2026-06-20"
+    assert [item.date for item in found(notes, on, "course") if not item.done] == [date(2026, 2, 3)]
+    assert [item.date for item in found(notes, on, "ram out")] == [date(2025, 11, 19)]
+    assert date(2025, 10, 5) in [item.date for item in found(notes, on, "plan") if not item.done]
+    done = {
+        "events/2026-02-02 treatment Wren.md": notes["events/2026-02-02 treatment Wren.md"].replace(
+            "days: 2", "days: 2\nfinished: 2026-02-03"
+        ),
+        "events/2026-06-01 joining Sexton.md": "---\newes: Wren\n---\n",
+        "events/2026-01-05 check.md": "- Wren bcs 3\n- Rook bcs 3\n",
+    }
+    for kind, day in (("course", date(2026, 2, 3)), ("ram out", date(2025, 11, 19)), ("plan", date(2025, 10, 5))):
+        assert day not in [item.date for item in found({**notes, **done}, on, kind) if not item.done]
+
+
+def test_a_plan_is_ticked_off_sheep_by_sheep() -> None:
+    """A hogg's vaccine ticks off no ewe; a note on some of the ewes names the others, with or without a plan."""
+    plan = {"plans/jab.md": "---\nnote: plan\nwhat: booster\nbefore first due: 28 days\ndone by: vaccine\n---\n"}
+    hogg = {
+        "sheep/H1.md": "---\nnote: ewe\nborn: 2025-04-01\n---\n",
+        "events/2026-02-09 treatment H1.md": "---\nsheep: H1\nmedicine: clostridial\ndose: 2 ml\n---\n",
+    }
+    one = {"events/2026-02-12 treatment Wren.md": "---\nsheep: Wren\nmedicine: clostridial\ndose: 2 ml\n---\n"}
+    for notes, kind in ((plan, "plan"), ({}, "booster")):
+        (missed,) = found({**notes, **hogg}, "2026-02-20", kind)
+        assert (missed.done, missed.sheep) == (False, ())
+        (left,) = found({**notes, **hogg, **one}, "2026-02-20", kind)
+        assert (left.done, left.sheep) == (False, ("C2",))
+
+
+def test_what_is_out_of_date_stays_until_it_is_binned() -> None:
+    """A medicine that expired in January is still told of in May, and no more once a stock note says it was binned."""
+    old = {"medicines/old.md": "---\nnote: medicine\nname: old jab\nkind: vaccine\nexpires: 2026-01\n---\n"}
+    assert [item.done for item in found(old, "2026-05-20", "expiry")] == [False]
+    gone = {"events/2026-05-01 stock.md": "---\nmedicine: old jab\nbinned: all of it, at the vet's\n---\n"}
+    assert found({**old, **gone}, "2026-05-20", "expiry") == []
 
 
 def test_the_end_of_a_withdrawal_is_the_first_clear_date() -> None:

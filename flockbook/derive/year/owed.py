@@ -1,0 +1,109 @@
+"""What is owed now, animal by animal: labours, cold lambs, abortions, births, doses, ewes past their last day, open
+cases and short counts. Today, the list of what is to do, each sheep's page and the calendar all show this one value.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import datetime, time, timedelta
+
+from compiler.book import Moment
+from compiler.shape import replace
+from flockbook.derive.lambing.after_birth import BirthPoint
+from flockbook.derive.lambing.labour_limits import elapsed
+from flockbook.derive.year.deeds import CourseDose, LookAgain, SecondDue
+from flockbook.derive.year.owed_births import (
+    birth_points,
+    cold_lambs,
+    forgotten_labours,
+    labours_owed,
+    looks_owed,
+)
+from flockbook.derive.year.owed_flock import abortions_owed, cases_owed, doses_owed, past_last_day, short_counts
+from flockbook.derive.year.owings import OpenPoint, OwedFamily, OwedItem, OwedNow, OwedRow, OwedSources
+from flockbook.derive.year.reminder import Reminder, stable_id
+from flockbook.flock import Flock
+from flockbook.settings import Settings, zone_of
+
+SOON = timedelta(hours=1)  # what is owed later than this is not yet for now (our own choice)
+
+# What harms soonest after a birth comes first (common practice, no source).
+SOONEST_HARM = (
+    BirthPoint.WARMTH, BirthPoint.ANOTHER_LAMB, BirthPoint.LOOK_AGAIN, BirthPoint.FIRST_FEED, BirthPoint.COLOSTRUM,
+    BirthPoint.AFTERBIRTH, BirthPoint.UP, BirthPoint.NAVEL, BirthPoint.NUMBER, BirthPoint.WEIGHT,
+)  # fmt: skip
+
+
+def owed_now(flock: Flock, known: OwedSources, today: Moment) -> OwedNow:
+    """Everything owed, one row for each ewe."""
+    families = (
+        labours_owed, forgotten_labours, cold_lambs, abortions_owed, birth_points, looks_owed,
+        doses_owed, past_last_day, cases_owed, short_counts,
+    )  # fmt: skip
+    by_head: dict[str, list[OwedItem]] = {}
+    for family in families:
+        for one in family(flock, known, today):
+            item = replace(one.item, late=how_late(one.item, known.settings, today))
+            by_head.setdefault(one.head or one.item.note, []).append(item)
+    rows = [owed_row_of(head if head in flock.animals else "", items, today) for head, items in by_head.items()]
+    stands_for = frozenset(item.id for item in known.reminders if is_covered(item, today))
+    return OwedNow(tuple(sorted(rows_alike(rows), key=urgency)), stands_for)
+
+
+def is_covered(item: Reminder, today: Moment) -> bool:
+    """Whether a reminder is among what is owed now, so that it is not told twice."""
+    what = item.what
+    day = what.due_from if isinstance(what, SecondDue) else item.date
+    return isinstance(what, LookAgain | CourseDose | SecondDue) and not item.done and day <= today.day
+
+
+def owed_row_of(head: str, items: list[OwedItem], today: Moment) -> OwedRow:
+    """Everything owed to one sheep, what cannot wait first."""
+    ordered = tuple(sorted(items, key=lambda item: (not is_now(item, today), *rank(item))))
+    key = stable_id("now", "" if head else ordered[0].note, (head,) if head else ())
+    return OwedRow(key, (head,) if head else ordered[0].sheep, ordered, is_now(ordered[0], today))
+
+
+def rank(item: OwedItem) -> tuple[int, int, datetime]:
+    """Sort key of the things owed to one sheep: by family, after a birth by what harms soonest, then by the hour."""
+    point = SOONEST_HARM.index(item.what.item.what.what) if isinstance(item.what, OpenPoint) else 0
+    return item.family, point, item.by or datetime.min
+
+
+def is_now(item: OwedItem, today: Moment) -> bool:
+    """Whether a thing cannot wait: what is owed within the hour, or today where no time of day was asked about; a dose
+    from the first day on which it may be given.
+    """
+    until = today.at + SOON if today.timed else datetime.combine(today.day, time.max)
+    if item.by is None:
+        return not item.when_you_can
+    return item.family is OwedFamily.DOSE or item.by <= until or (item.whole_day and item.by.date() <= today.day)
+
+
+def rows_alike(rows: Iterable[OwedRow]) -> Iterator[OwedRow]:
+    """Rows of sheep that are owed the very same by the same note, as one."""
+    alike: dict[tuple[object, ...], list[OwedRow]] = {}
+    for row in rows:
+        own = all(item.sheep == row.sheep for item in row.items) and bool(row.sheep)
+        shown = tuple((item.family, item.what, item.by, item.note) for item in row.items)
+        alike.setdefault(shown if own else (row.id,), []).append(row)
+    for same in alike.values():
+        sheep = tuple(one for row in same for one in row.sheep)
+        items = same[0].items if len(same) == 1 else tuple(replace(item, sheep=sheep) for item in same[0].items)
+        yield replace(same[0], sheep=sheep, items=items)
+
+
+def urgency(row: OwedRow) -> tuple[bool, int, datetime, tuple[str, ...]]:
+    """Sort key: what cannot wait, by its family, then by the hour."""
+    first = row.items[0]
+    return (not row.now, first.family, first.by or datetime.min, row.sheep)
+
+
+def how_late(item: OwedItem, settings: Settings, today: Moment) -> timedelta | None:
+    """How long ago a thing was owed; in whole days where only a day is known."""
+    if item.by is None:
+        return None
+    if item.whole_day or not today.timed:
+        days = today.day - item.by.date()
+        return days if days > timedelta(0) else None
+    return elapsed(item.by, today.at, zone_of(settings)) if item.by < today.at else None

@@ -1,0 +1,126 @@
+"""What is owed at any time of the year: abortions_owed, doses, ewes past their last day, open cases, short counts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from compiler.book import Moment
+from flockbook.derive.farm.head_counts import CountFact
+from flockbook.derive.year.deeds import CourseDose, SecondDue
+from flockbook.derive.year.owings import (
+    Aborted,
+    CaseOpen,
+    CountShort,
+    DosesOwed,
+    OwedFamily,
+    OwedItem,
+    OwedSources,
+    Owing,
+    PastLastDay,
+    end_of,
+)
+from flockbook.derive.year.reminder import ROUND_DAYS, Reminder
+from flockbook.flock import Flock, happened, there
+from flockbook.records.breeding import Joining, Lambing
+from flockbook.records.event import Event
+from flockbook.records.pregnancy import Abortion
+
+# So long an abortion stands among what cannot wait where no day is written to which the ewe is kept apart; then it
+# stands among the open cases (our own choice).
+APART_DAYS = 42
+
+
+def abortions_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
+    """Abortions, until the day to which the ewe is kept apart; where none is written until she goes to the ram again,
+    lambs, or a year is over.
+    """
+    del known
+    for event in flock.of(Abortion):
+        if event.date is None or not happened(event, today) or (today.day - event.date).days > ROUND_DAYS:
+            continue
+        until = event.isolated_until
+        for ewe in flock.who(event):
+            over = until < today.day if until else bred_since(flock, ewe, event, today)
+            if not over and there(flock.animals[ewe], today):
+                what = Aborted(event.date, until, event.sample or "")
+                fresh = until is not None or (today.day - event.date).days <= APART_DAYS
+                family = OwedFamily.ABORTION if fresh else OwedFamily.CASE
+                yield Owing(ewe, OwedItem(family, (ewe,), what, None, event.origin.path))
+
+
+def bred_since(flock: Flock, ewe: str, event: Event, today: Moment) -> bool:
+    """Whether a ewe was joined or lambed after a note."""
+    later = (note for note in flock.by_animal.get(ewe, ()) if note.date and event.date and note.date > event.date)
+    return any(isinstance(note, Joining | Lambing) and happened(note, today) for note in later)
+
+
+def doses_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
+    """Doses of courses and second doses of vaccines whose day has come."""
+    del flock
+    courses: dict[tuple[str, str], list[Reminder]] = {}
+    for one in known.reminders:
+        if isinstance(one.what, CourseDose) and not one.done and one.date <= today.day:
+            for sheep in one.sheep:
+                courses.setdefault((sheep, one.because[0].note), []).append(one)
+        if isinstance(one.what, SecondDue) and not one.done and one.what.due_from <= today.day:
+            by, note = end_of(one.date), one.because[0].note
+            yield from (
+                Owing(sheep, OwedItem(OwedFamily.DOSE, (sheep,), one.what, by, note, True)) for sheep in one.sheep
+            )
+    for (sheep, note), doses in courses.items():
+        yield Owing(sheep, course_item(sheep, note, doses))
+
+
+def course_item(sheep: str, note: str, doses: list[Reminder]) -> OwedItem:
+    """What is owed of one course to one sheep, since its first dose that is not written."""
+    told = [one.what for one in doses if isinstance(one.what, CourseDose)]
+    today, late = (tuple(one.dose for one in told if not one.late), tuple(one.dose for one in told if one.late))
+    what = DosesOwed(told[0].medicine, today, late, told[0].of)
+    return OwedItem(OwedFamily.DOSE, (sheep,), what, end_of(min(one.date for one in doses)), note, True)
+
+
+def past_last_day(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
+    """Ewes that have not lambed by their last possible day."""
+    del flock, today
+    for row in known.due.rows:
+        if row.odds.overdue and row.odds.window:
+            last = row.odds.window.last
+            note = row.because[0].note if row.because else ""
+            yield Owing(row.ewe, OwedItem(OwedFamily.OVERDUE, (row.ewe,), PastLastDay(last), end_of(last), note, True))
+
+
+def cases_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
+    """Illnesses not written as over."""
+    del flock, today
+    for case in known.cases.open:
+        last = case.notes[-1]
+        what, note = CaseOpen(case.problem, case.side, case.since, last.date or case.since), last.origin.path
+        yield Owing(case.sheep, OwedItem(OwedFamily.CASE, (case.sheep,), what, None, note))
+
+
+def short_counts(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
+    """The last count of each mob that fell short and that nothing has put right since."""
+    last = {fact.mob: fact for fact in known.counts}
+    for fact in last.values():
+        missing = still_missing(flock, fact, today)
+        if fact.put_right is None and (missing if fact.missing else fact.short > 0):
+            what = CountShort(fact.mob, fact.date, fact.counted, len(fact.expected), bool(fact.missing))
+            by = datetime.combine(fact.date, datetime.max.time())
+            yield Owing("", OwedItem(OwedFamily.COUNT, missing, what, by, fact.note, True))
+
+
+def still_missing(flock: Flock, fact: CountFact, today: Moment) -> tuple[str, ...]:
+    """Of the sheep that a count missed, or of those to begin looking for, who was not written of since."""
+    sought = tuple(one.sheep for one in fact.missing or fact.begin_with)
+    return tuple(
+        one
+        for one in sought
+        if there(flock.animals[one], today)
+        if not any(note.date and note.date > fact.date and happened(note, today) for note in own_notes(flock, one))
+    )
+
+
+def own_notes(flock: Flock, sheep: str) -> Iterator[Event]:
+    """The notes that name a sheep itself, and not its mob."""
+    return (note for note in flock.by_animal.get(sheep, ()) if not note.mob)

@@ -1,0 +1,180 @@
+"""What is owed now, as typed values; `flockbook.saying.owed` has the words."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, time, timedelta
+from enum import IntEnum, auto
+
+from compiler.shape import Value
+from flockbook.derive.breeding.due import DueList
+from flockbook.derive.farm.head_counts import CountFact
+from flockbook.derive.health.cases import Cases
+from flockbook.derive.lambing.after_birth import BirthPoint, OpenItem
+from flockbook.derive.lambing.labour_limits import LabourClock, LabourState
+from flockbook.derive.lambing.labours import OpenLabour
+from flockbook.derive.lambing.lambings import LambingFact
+from flockbook.derive.lambing.newborn import LambState
+from flockbook.derive.lambing.newborns import Newborn
+from flockbook.derive.plain.because import Reason
+from flockbook.derive.year.reminder import Reminder
+from flockbook.settings import Settings
+
+
+class OwedFamily(IntEnum):
+    """Of what sort a thing owed is; what stands first cannot wait."""
+
+    LABOUR = auto()
+    CHILLED = auto()
+    ABORTION = auto()
+    BIRTH = auto()
+    DOSE = auto()
+    OVERDUE = auto()
+    CASE = auto()
+    COUNT = auto()
+
+
+class InLabour(Reason):
+    """A ewe in labour: what her clock asks for (None where no time of day was asked about)."""
+
+    clock: LabourClock
+    standing: LabourState | None
+
+
+class NeverWrittenUp(Reason):
+    """A labour of days ago of which nothing came, as far as the notes tell."""
+
+    day: date
+
+
+class ColdLamb(Reason):
+    """A lamb that was chilled or feverish when last measured."""
+
+    celsius: float
+    at: datetime | None
+    state: LambState
+    dam: str | None
+
+
+class OpenPoint(Reason):
+    """One open point after a birth."""
+
+    item: OpenItem
+
+
+class Aborted(Reason):
+    """An abortion: until when she is kept apart, and what was sent to the laboratory, as far as it is written."""
+
+    day: date
+    apart_until: date | None
+    sample: str
+
+
+class DosesOwed(Reason):
+    """The doses of a course that are owed: those of today, and those whose day is over."""
+
+    medicine: str
+    today: tuple[int, ...]
+    late: tuple[int, ...]
+    of: int
+
+
+class PastLastDay(Reason):
+    """A ewe past the last day on which she could lamb."""
+
+    last: date
+
+
+class CaseOpen(Reason):
+    """An illness not written as over."""
+
+    problem: str
+    side: str
+    since: date
+    last: date
+
+
+class CountShort(Reason):
+    """A count that fell short: how many were counted and expected; `by_tag`: those missing are named."""
+
+    mob: str
+    day: date
+    counted: int
+    expected: int
+    by_tag: bool
+
+
+class OwedItem(Value):
+    """One thing owed to some sheep, and by when: at an hour, on a whole day, or at once (`by` None). `late`: how long
+    ago that was, None where it is not over.
+    """
+
+    family: OwedFamily
+    sheep: tuple[str, ...]
+    what: Reason
+    by: datetime | None
+    note: str
+    whole_day: bool = False
+    late: timedelta | None = None
+
+    @property
+    def when_you_can(self) -> bool:
+        """Whether it can wait for a quiet hour: tags and weights of newborns."""
+        return isinstance(self.what, OpenPoint) and self.what.item.what.what in (BirthPoint.NUMBER, BirthPoint.WEIGHT)
+
+
+class OwedRow(Value):
+    """Everything owed to one ewe and the lambs at her foot, the first thing first; several sheep that are owed the very
+    same stand together. `sheep` is nobody where only a mob is known. `now`: some of it cannot wait.
+    """
+
+    id: str
+    sheep: tuple[str, ...]
+    items: tuple[OwedItem, ...]
+    now: bool
+
+
+class OwedNow(Value):
+    """All rows, what cannot wait first; `stands_for` are the ids of the reminders that they take the place of."""
+
+    rows: tuple[OwedRow, ...] = ()
+    stands_for: frozenset[str] = frozenset()
+
+    @property
+    def now(self) -> tuple[OwedRow, ...]:
+        """What cannot wait."""
+        return tuple(row for row in self.rows if row.now)
+
+    @property
+    def soon(self) -> tuple[OwedRow, ...]:
+        """What is owed after births later on."""
+        return tuple(row for row in self.rows if not row.now)
+
+    def of(self, sheep: str) -> tuple[OwedRow, ...]:
+        """What concerns one sheep: her row, or what stands for her in the row of another."""
+        return tuple(row for row in self.rows if sheep in row.sheep or any(sheep in item.sheep for item in row.items))
+
+
+class OwedSources(Value):
+    """The families of facts that know of something owed."""
+
+    settings: Settings
+    labours: tuple[OpenLabour, ...]
+    newborns: tuple[Newborn, ...]
+    births: tuple[LambingFact, ...]
+    open_items: tuple[OpenItem, ...]
+    due: DueList
+    cases: Cases
+    counts: tuple[CountFact, ...]
+    reminders: tuple[Reminder, ...]
+
+
+class Owing(Value):
+    """One thing owed, and the sheep in whose row it stands ("" for a mob)."""
+
+    head: str
+    item: OwedItem
+
+
+def end_of(day: date) -> datetime:
+    """The end of a day."""
+    return datetime.combine(day, time.max)

@@ -1,0 +1,99 @@
+"""How lambs' weights were brought to one footing, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from flockbook.derive.growth.footing_reasons import (
+    AdjustedBy,
+    AtTarget,
+    BirthAssumed,
+    FactorOf,
+    NoBirthWeight,
+    NotAtWeaning,
+    OutsideWindow,
+    RatioInGroup,
+)
+from flockbook.derive.growth.own_effects import NoOwnEffects
+from flockbook.derive.growth.projection import LEAST_DAYS, NoProjection
+from flockbook.derive.plain.because import Reason
+from flockbook.derive.weights.gains import GainOver
+from flockbook.factors import FROM_MEMORY
+
+FACTOR_PARTS = {"dam": "dam's years", "sex": "sex", "type": "born/reared"}
+NO_OWN_EFFECTS = {
+    NoOwnEffects.WITHOUT_NUMPY: "The flock's own differences need the optional numpy, which is not installed.",
+    NoOwnEffects.TOO_FEW_LAMBS: (
+        "Too few lambs with weight, dam's age and rearing are known to work out differences of the flock's own."
+    ),
+    NoOwnEffects.ENTANGLED: "In these records the classes cannot be told apart from each other or from the years.",
+}
+
+NO_PROJECTION = {
+    NoProjection.TOO_FEW_WEIGHINGS: f"two weighings at least {LEAST_DAYS} days apart are needed",
+    NoProjection.NO_GAIN: "it did not gain",
+    NoProjection.TOO_FAR_OFF: "more than a year away",
+}
+
+
+def no_birth_weight_words(reason: NoBirthWeight) -> str:
+    """That there is nothing to begin the line with."""
+    del reason
+    return "no birth weight, and no lamb of its litter size to take a mean from"
+
+
+def birth_assumed_words(reason: BirthAssumed) -> str:
+    """Which birth weight stands in."""
+    return f"birth weight not written; {reason.kg:.2f} kg, the flock's mean for its sex and litter, stands in for it"
+
+
+def at_target_words(reason: AtTarget) -> str:
+    """(30.00 kg - 4.00 kg) / 100 d x 90 d + 4.00 kg = 27.40 kg."""
+    birth = f"{reason.birth:.2f} kg"
+    line = f"({reason.weighed:.2f} kg - {birth}) / {reason.age} d x {reason.target} d + {birth}"
+    return f"{line} = {reason.kg:.2f} kg"
+
+
+def not_at_weaning_words(reason: NotAtWeaning) -> str:
+    """That it is no weaning weight."""
+    del reason
+    return "no weaning weight yet: the last weight stands in for it"
+
+
+def outside_window_words(reason: OutsideWindow) -> str:
+    """weighed at 120 days, outside 90 ± 28 days: less sure."""
+    return f"weighed at {reason.age} days, outside {reason.target} ± {reason.window} days: less sure"
+
+
+def factor_words(reason: FactorOf) -> str:
+    """dam's years 2: x 1.08."""
+    label = FACTOR_PARTS[reason.part]
+    if reason.factor is None:
+        return f"{label} {reason.name or 'not known'}: no factor, so no adjusted weight"
+    return f"{label} {reason.name}: x {reason.factor:.2f}{f' ({FROM_MEMORY})' if reason.unsure else ''}"
+
+
+def adjusted_by_words(reason: AdjustedBy) -> str:
+    """27.40 kg x 1.08 x 1.00 x 1.10 = 32.55 kg (Sheep 201)."""
+    product = " x ".join([f"{reason.at_target:.2f} kg", *(f"{factor:.2f}" for factor in reason.factors)])
+    return f"{product} = {reason.kg:.2f} kg ({reason.source})"
+
+
+def ratio_words(reason: RatioInGroup) -> str:
+    """100 x 32.55 kg / 31.00 kg, the mean of 8 of its group = 105.0."""
+    age = "" if reason.age is None else f" at {reason.age} days like its group"
+    mean = f"{reason.mean:.2f} kg, the mean of {reason.of} of its group"
+    return f"100 x {reason.kg:.2f} kg{age} / {mean} = {reason.ratio:.1f}"
+
+
+def gain_over_words(reason: GainOver) -> str:
+    """(30.0 kg - 4.0 kg) / 100 days = 0.260 kg a day."""
+    return f"({reason.last:.1f} kg - {reason.first:.1f} kg) / {reason.days} days = {reason.gain:.3f} kg a day"
+
+
+SAID: dict[type[Reason], Callable[[Any], str]] = {
+    NoBirthWeight: no_birth_weight_words, BirthAssumed: birth_assumed_words, AtTarget: at_target_words,
+    NotAtWeaning: not_at_weaning_words, OutsideWindow: outside_window_words, FactorOf: factor_words,
+    AdjustedBy: adjusted_by_words, RatioInGroup: ratio_words, GainOver: gain_over_words,
+}  # fmt: skip

@@ -1,0 +1,110 @@
+"""What newborns and their dams are owed, and the limits around a birth, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import timedelta
+from typing import Any
+
+from flockbook.derive.lambing.after_birth import BirthPoint, StillOwed
+from flockbook.derive.lambing.labour_limits import HOUR, CountsFrom
+from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, LIGHT_UNDER_KG, BirthWeight, LambState
+from flockbook.derive.lambing.newborns import ByHand, WhyByHand
+from flockbook.derive.plain.because import Reason
+from flockbook.derive.plain.days import DAY
+
+GLUCOSE_CAUTION = "vet-taught technique; ask your vet"
+BIRTH_WEIGHTS = {
+    BirthWeight.LIGHT: f"under {LIGHT_UNDER_KG:g} kg",
+    BirthWeight.USUAL: f"{LIGHT_UNDER_KG:g} to {HEAVY_OVER_KG:g} kg",
+    BirthWeight.HEAVY: f"over {HEAVY_OVER_KG:g} kg",
+}
+COUNTS_FROM = {
+    CountsFrom.WATERS_OR_STRAINING: "water bag, else first straining, with no progress",
+    CountsFrom.HELPING: "start of helping, with no progress",
+    CountsFrom.LAST_LAMB_OF_MORE: "birth of the last lamb, with another expected",
+    CountsFrom.LAST_LAMB: "birth of the last lamb",
+}
+MEASURED = {
+    LambState.SEVERE: "badly chilled when last measured, the card has the steps",
+    LambState.MILD: "chilled when last measured, the card has the steps",
+    LambState.FEVER: "feverish when last measured, ask your vet",
+}
+
+
+def group_words(label: str) -> str:
+    """A group of lambs by its name; groups by weight say between which lines."""
+    return next((words for kind, words in BIRTH_WEIGHTS.items() if kind.value == label), label)
+
+
+def by_hand_words(reason: ByHand) -> str:
+    """Why a lamb cannot be left to suck."""
+    said = {
+        WhyByHand.ON_THE_BOTTLE: "on the bottle",
+        WhyByHand.DAM_GONE: "its dam is gone",
+        WhyByHand.HELPLESS: reason.word,
+        WhyByHand.LITTLE_MILK: f"the ewe's milk is {reason.word}",
+        WhyByHand.TUBED: "tubed already",
+    }
+    return said[reason.why]
+
+
+def birth_point_words(owed: StillOwed) -> str:
+    """One thing owed after a birth."""
+    return OWED[owed.what](owed)
+
+
+def another_words(owed: StillOwed) -> str:
+    """the scan saw 2 lambs, 1 is written: look for another."""
+    written = f"{owed.born} {'is' if owed.born == 1 else 'are'} written"
+    return f"the scan saw {owed.scanned} lambs, {written}: look for another"
+
+
+def afterbirth_words(owed: StillOwed) -> str:
+    """That nobody wrote of it, and since when that is too long."""
+    return f"afterbirth not written as seen{f', {time_on(owed.late)}: ring the vet' if owed.late else ''}"
+
+
+def time_on(length: timedelta) -> str:
+    """a whole day on; 18 h on."""
+    return "a whole day on" if length == DAY else f"{length / HOUR:g} h on"
+
+
+def navel_words(owed: StillOwed) -> str:
+    """navel dip at once; navel dip after 6 h."""
+    return f"navel dip {f'after {owed.hours} h' if owed.hours else 'at once'}"
+
+
+def warmth_owed_words(owed: StillOwed) -> str:
+    """That a lamb was cold or feverish."""
+    return f"{MEASURED[owed.state]}: look again"
+
+
+def first_feed_words(owed: StillOwed) -> str:
+    """200 mL of colostrum for its first feed: weak."""
+    return f"{owed.ml:.0f} mL of colostrum for its first feed{told_by_hand(owed)}"
+
+
+def colostrum_left_words(owed: StillOwed) -> str:
+    """600 mL of colostrum left for its first day, 200 mL a feed: weak."""
+    return f"{owed.ml:.0f} mL of colostrum left for its first day, {owed.feed_ml:.0f} mL a feed{told_by_hand(owed)}"
+
+
+def told_by_hand(owed: StillOwed) -> str:
+    """: weak."""
+    return f": {by_hand_words(owed.by_hand)}" if owed.by_hand else ""
+
+
+OWED: dict[BirthPoint, Callable[[StillOwed], str]] = {
+    BirthPoint.ANOTHER_LAMB: another_words,
+    BirthPoint.AFTERBIRTH: afterbirth_words,
+    BirthPoint.UP: lambda _: "not written as up and minding them",
+    BirthPoint.LOOK_AGAIN: lambda owed: f"look at her again, {owed.hours} h after help",
+    BirthPoint.NAVEL: navel_words,
+    BirthPoint.NUMBER: lambda _: "neither tagged nor numbered",
+    BirthPoint.WEIGHT: lambda _: "not weighed",
+    BirthPoint.WARMTH: warmth_owed_words,
+    BirthPoint.FIRST_FEED: first_feed_words,
+    BirthPoint.COLOSTRUM: colostrum_left_words,
+}
+SAID: dict[type[Reason], Callable[[Any], str]] = {ByHand: by_hand_words, StillOwed: birth_point_words}

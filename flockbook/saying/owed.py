@@ -1,0 +1,176 @@
+"""What is owed now, in words: what, by when, how late."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from datetime import timedelta
+from typing import Any
+
+from flockbook.derive.lambing.labour_limits import LabourState
+from flockbook.derive.plain.because import Reason
+from flockbook.derive.plain.days import DAY, MONTHS, day_words
+from flockbook.derive.plain.numbers import days_words
+from flockbook.derive.year.deeds import LookAgain, SecondDue
+from flockbook.derive.year.owings import (
+    Aborted,
+    CaseOpen,
+    ColdLamb,
+    CountShort,
+    DosesOwed,
+    InLabour,
+    NeverWrittenUp,
+    OpenPoint,
+    OwedItem,
+    OwedRow,
+    PastLastDay,
+)
+from flockbook.flock import Flock
+from flockbook.saying.newborns import MEASURED, birth_point_words
+from flockbook.saying.year import look_again_words, second_words
+
+MANY_HOURS = 48  # what is late for longer is told in days
+ASKS = {
+    LabourState.WAIT: "wait", LabourState.LOOK_AGAIN: "look again", LabourState.STEP_IN: "step in",
+    LabourState.RING_VET: "ring the vet",
+}  # fmt: skip
+
+
+class Told(Reason):
+    """What a text about a thing owed is made from: the flock, and its units."""
+
+    flock: Flock
+    units: str
+
+
+def owed_words(told: Told, item: OwedItem, row: OwedRow) -> str:
+    """What is owed: a few words, the rest after a semicolon; sheep that are not those of the row are named."""
+    words = SAID_OWED[type(item.what)](item.what)
+    if isinstance(item.what, ColdLamb):
+        dam = f"; lamb of {names_words(told.flock, [item.what.dam])}" if item.what.dam else ""
+        words = f"{measured_words(item.what, told.units)}, {words}{dam}"
+    if item.sheep == row.sheep or not item.sheep:
+        return words
+    head, stop, more = words.partition("; ")
+    return f"{head} ({names_words(told.flock, item.sheep)}){stop}{more}"
+
+
+def names_words(flock: Flock, sheep: Iterable[str]) -> str:
+    """Bramble (C214), 729."""
+    return ", ".join(flock.animals[one].called_in_full for one in sheep)
+
+
+def by_words(item: OwedItem) -> str:
+    """by 18 Apr, 18:30; by 18 Apr; now; when you can."""
+    if item.by is None:
+        return "when you can" if item.when_you_can else "now"
+    day = f"{item.by.day}\u00a0{MONTHS[item.by.month - 1]}"
+    return f"by {day}" if item.whole_day else f"by {day}, {item.by:%H:%M}"
+
+
+def late_words(late: timedelta | None) -> str:
+    """40 min late; 9 h late; 3 days late; "" where it is not."""
+    if late is None or late < timedelta(minutes=1):
+        return ""
+    minutes = late // timedelta(minutes=1)
+    if minutes < 60:
+        return f"{minutes} min late"
+    hours = late // timedelta(hours=1)
+    return f"{hours} h late" if hours < MANY_HOURS and late % DAY else f"{days_words(late // DAY)} late"
+
+
+def point_words(told: Told, item: OwedItem, row: OwedRow) -> str:
+    """One thing owed in a line: what, by when, how late."""
+    return ", ".join(word for word in (owed_words(told, item, row), by_words(item), late_words(item.late)) if word)
+
+
+# What is owed
+
+
+def labour_words(what: InLabour) -> str:
+    """look again; in labour since 02:45; step in by 03:30, ring the vet by 04:00."""
+    clock = what.clock
+    asks = f"{ASKS[what.standing]}; " if what.standing else ""
+    steps = f"step in by {clock.step_in:%H:%M}, ring the vet by {clock.ring_vet:%H:%M}"
+    return f"{asks}in labour since {clock.since:%H:%M}; {steps}"
+
+
+def never_written_words(what: NeverWrittenUp) -> str:
+    """That nothing is written since a labour began."""
+    return f"in labour on {day_words(what.day)}, and nothing is written since: look at her, write what came"
+
+
+def cold_words(what: ColdLamb) -> str:
+    """chilled when last measured, the card has the steps: look again."""
+    return f"{MEASURED[what.state]}: look again"
+
+
+def measured_words(what: ColdLamb, units: str) -> str:
+    """38.4 °C at 06:00."""
+    return f"{degrees(what.celsius, units)}{f' at {what.at:%H:%M}' if what.at else ''}"
+
+
+def degrees(celsius: float, units: str) -> str:
+    """37.0 °C, or 98.6 °F."""
+    return f"{celsius:.1f} °C" if units == "metric" else f"{celsius * 1.8 + 32:.1f} °F"
+
+
+def open_point_words(what: OpenPoint) -> str:
+    """An open point after a birth."""
+    return birth_point_words(what.item.what)
+
+
+def aborted_words(what: Aborted) -> str:
+    """What an abortion asks for first."""
+    apart = (
+        f"apart until {day_words(what.apart_until)}"
+        if what.apart_until
+        else "keep her apart and write `isolated until`"
+    )
+    sample = "" if what.sample else ", ask the vet for a sample"
+    return (
+        f"aborted on {day_words(what.day)}: whoever is or may be pregnant keeps away; gloves, {apart}, ring the "
+        f"vet{sample}"
+    )
+
+
+def doses_owed_words(what: DosesOwed) -> str:
+    """penicillin: dose 3 of 3 today, then write it as given; dose 2 not written: ask the vet before you give more."""
+    parts = [f"dose {numbers(what.today)} of {what.of} today, then write it as given"] if what.today else []
+    if what.late:
+        parts.append(
+            f"dose {numbers(what.late)} of {what.of} not written as given: if it was missed, ask the vet before you "
+            "give more"
+        )
+    return f"{what.medicine or 'medicine'}: {'; '.join(parts)}"
+
+
+def numbers(doses: tuple[int, ...]) -> str:
+    """2 and 3."""
+    return " and ".join(str(dose) for dose in doses)
+
+
+def past_words(what: PastLastDay) -> str:
+    """That a ewe is past her last day."""
+    return f"past her last day, {day_words(what.last)}: look at her; lambed, empty or ill? Ask the vet"
+
+
+def case_words(what: CaseOpen) -> str:
+    """lameness, left fore, ill since 21 Nov 2026: look, write how it is."""
+    side = f", {what.side}" if what.side else ""
+    last = f", last written of on {day_words(what.last)}" if what.last > what.since else ""
+    return f"{what.problem}{side}, ill since {day_words(what.since)}{last}: look, write how it is"
+
+
+def short_count_words(what: CountShort) -> str:
+    """38 counted in Harrow's lot on 22 Nov 2026, 1 short: not seen."""
+    short = what.expected - what.counted
+    how = f"{short} short" if short > 0 else "not all that should be there"
+    who = "not seen" if what.by_tag else "no tags read, begin with those longest without a note"
+    return f"{what.counted} counted in {what.mob or 'the flock'} on {day_words(what.day)}, {how}: {who}"
+
+
+SAID_OWED: dict[type[Reason], Callable[[Any], str]] = {
+    InLabour: labour_words, NeverWrittenUp: never_written_words, ColdLamb: cold_words, OpenPoint: open_point_words,
+    Aborted: aborted_words, DosesOwed: doses_owed_words, PastLastDay: past_words,
+    CaseOpen: case_words, CountShort: short_count_words, LookAgain: look_again_words, SecondDue: second_words,
+}  # fmt: skip
