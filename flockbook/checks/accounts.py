@@ -10,7 +10,7 @@ from compiler.nearness import listing, near, plain
 from flockbook.derive.farm.payments import AmountUnclear, SamePayment, heads, sign_unclear, typed_season
 from flockbook.flock import Flock
 from flockbook.records.cupboard import MoneyNote, Stock, Supply
-from flockbook.records.prices import KG_EACH, SIGNS
+from flockbook.records.prices import CURRENCY_SIGNS, KG_EACH
 from flockbook.records.trade import Purchase, Sale
 from flockbook.saying.kit import amount_fault_words
 from flockbook.saying.money import same_payment_words
@@ -120,7 +120,7 @@ def mixed_signs(seen: Seen) -> Iterator[Diagnostic]:
     for event in seen.linked.events if not seen.settings.currency else ():
         name = "amount" if isinstance(event, MoneyNote) else "price"
         price = getattr(event, name) if isinstance(event, MoneyNote | Sale | Purchase) else None
-        sign = next((one for one in price.text if one in SIGNS), "") if price else ""
+        sign = next((one for one in price.text if one in CURRENCY_SIGNS), "") if price else ""
         first = first or sign
         if sign and sign != first and not event.sure:
             cure = "write `currency: …` into flock.yaml, and this sum in that currency; or add `sure: yes`"

@@ -13,7 +13,7 @@ from compiler.written import Written, moved
 
 # Signs and words of currencies, with the codes that they can stand for (ISO 4217).
 DOLLARS = frozenset({"USD", "CAD", "AUD", "NZD"})
-SIGNS = {
+CURRENCY_SIGNS = {
     "$": DOLLARS, "dollar": DOLLARS, "dollars": DOLLARS, "£": frozenset({"GBP"}), "€": frozenset({"EUR"}),
     "euro": frozenset({"EUR"}), "euros": frozenset({"EUR"}),
 }  # fmt: skip
@@ -74,10 +74,10 @@ def read_money(text: str, context: Context) -> Money | Fault:
 def strange_sign(match: re.Match[str], context: Context) -> Fault | None:
     """A currency that is not the flock's own; a code is known only where it is."""
     own = context.habits.currency.strip()
-    codes = SIGNS.get(own.lower(), frozenset({own.upper()}))
+    codes = CURRENCY_SIGNS.get(own.lower(), frozenset({own.upper()}))
     for name in ("before", "after"):
-        meant = SIGNS.get((match[name] or "").lower(), frozenset({(match[name] or "").upper()}))
-        if not match[name] or not codes.isdisjoint(meant) or (not own and match[name].lower() in SIGNS):
+        meant = CURRENCY_SIGNS.get((match[name] or "").lower(), frozenset({(match[name] or "").upper()}))
+        if not match[name] or not codes.isdisjoint(meant) or (not own and match[name].lower() in CURRENCY_SIGNS):
             continue
         cure = f"write the amount in {own} and put the other sum into the body" if own else HOW_PRICED
         told = f"`{match[name]}` is not the flock's currency{f', which is {own}' if own else ''}"

@@ -10,6 +10,9 @@ VERBS = either(
     r"\b(?:re-?)?(?:dosed|drenche?d|treating|poured|wormed|injected|jabbed|vaccinated|medicated|treated)\b",
     r"\b(?:bolused|sponged(?! down)|sedated|anaestheti[sz]ed|vet induced|dried off with)\b",
     r"\b(?:jab|injection|dose|drench|boosters?) (?:done|given|in)\b",
+    r"\b(?:drentch\w*|jagg?ed|plunge dip\w*|showered|vax done|(?:tubes?|tubed) (?:in|both|up|down)\b(?! of)|on pen)\b",
+    r"\b(?:put|started) \w+ on (?:a|the) course\b|\bonly \w+ left to (?:drench|dose|worm|jab|inject|do)\b",
+    r"\bcorrection\b[^.]*\bnot\b|\bwrong (?:ewe|sheep|lamb|ram|tag|one|name)\b",
     r"\b(?:did|done) (?:(?!feet)\w+ ){0,4}(?:for|against) (?:\w+ and )?"
     r"(?:worms?|fluke|lice|scab|keds?|ticks?|fly|flies|strike)\b",
     r"\bfinished (?:\w+ )?(?:her|his|their|the|\w+'s) (?:course|jabs|injections)\b",
@@ -171,7 +174,7 @@ THE_EWE = re.compile(r"\b(?:ewe(?! lamb)|mother|mum|dam|she|her|both|all)\b", re
 TICKED = re.compile(r"\[[xX✓✔]\]")
 FURTHER = re.compile(r"\b(?:same|too|also|then|as well|likewise|another)\b", re.I)
 PRONOUN = re.compile(r"\b(?:her|him|it|them|both|she|he|they|each|all)\b", re.I)
-WITH_LAMBS = re.compile(r"\b(?:lambs?|twins|pair|at (?:the )?foot|family)\b|(?:&|\band) co\b", re.I)
+WITH_LAMBS = re.compile(r"\b(?:lambs?|hers|twins|pair|at (?:the )?foot|family)\b|(?:&|\band) co\b", re.I)
 MILK_FED = re.compile(  # what goes in or out by the ml and is no remedy
     r"\b(?:tubed|colostrum|milk|replacer|fed|feed|sucked|water|bloods?|samples?|bottle for)\b", re.I
 )

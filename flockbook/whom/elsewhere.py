@@ -72,6 +72,7 @@ from flockbook.whom.measures import DOSE
 from flockbook.whom.pieces import DATE, Piece, taken_apart
 from flockbook.whom.reader import groups
 from flockbook.whom.told_names import NameReader, and_first, has_stray_tag
+from flockbook.whom.told_objects import EXCEPTING, names_its_object
 from flockbook.whom.told_texts import corrects_a_dose, is_mistaken, speaks, texts_of
 
 SHORT_LIST = 4  # sheep up to which they are named one by one in a message (our own choice)
@@ -98,7 +99,7 @@ def doses_told(known: Known, treated: Mapping[str, tuple[Course, ...]]) -> Itera
             for text, span in texts_of(record)
             if speaks(text, known.products)
             or (to_do and (TO_DO.search(text) or AT_WORK.search(text)))
-            or isinstance(record, Medicine)
+            or isinstance(record, Medicine | Stock)
             or (not isinstance(record, SPEAK_OF_REMEDIES) and REMEDY_BESIDE.search(text))
         ]
         if found:
@@ -130,6 +131,7 @@ class _Told(NameReader):
             told, before = mistaken or span in going_on, ""
             for match in SENTENCE.finditer(text):
                 if self.tells(match[0]) or (told and mistaken) or self.goes_on(match[0], told):
+                    self.earlier = "\n".join((*self.lines_before(span), text[: match.start()]))
                     of_her = before if PRONOUN.search(match[0]) else ""  # `Bramble lame. Jabbed her.`
                     self.sentence(match[0], span, of_her)
                     told = True
@@ -137,6 +139,15 @@ class _Told(NameReader):
         if not self.verdict.doubtful and not self.verdict.everybody:
             return None
         return self.verdict.settled(), self.verdict
+
+    def lines_before(self, span: Span) -> list[str]:
+        """The lines of the note's body before a place."""
+        return [cell.text for cell in self.record.origin.rest if cell.line < span.line]
+
+    def names_its_object(self, pieces: list[Piece]) -> bool:
+        """Whether the sentence at hand says straight out who got the dose."""
+        found = [match.span() for match in self.products.pattern.finditer(self.words)]
+        return names_its_object(self.words, pieces, [*found, *((one.start, one.end) for one in pieces if one.dose)])
 
     def goes_on(self, sentence: str, told: bool) -> bool:
         """Whether a sentence goes on with the dose that those before it told of."""
@@ -171,7 +182,9 @@ class _Told(NameReader):
             verb = verb or bool(TO_DO.search(sentence))
         if isinstance(self.record, Stock):
             given = verb or HANDED.search(plain) is not None
-            return (bool(self.record.medicine or product) and given) or (amount and self.names_anybody())
+            pieces = taken_apart(sentence, self.known.lexicon)
+            used = self.record.used is not None and any(groups(piece) for piece in pieces)
+            return used or (bool(self.record.medicine or product) and given) or (amount and self.names_anybody())
         if isinstance(self.record, Medicine):
             day = any(piece.sort == DATE for piece in taken_apart(sentence, self.known.lexicon))
             listed = day and any(groups(piece) for piece in taken_apart(sentence, self.known.lexicon))
@@ -251,7 +264,8 @@ class _Told(NameReader):
         self.told_on = (around.first, around.last) if around else None
         lost = self.names_lost() and isinstance(self.record, Event)
         lost = lost or (isinstance(self.record, Lambing) and THE_EWE.search(self.words) is not None)
-        about = self.about() if not ids or PRONOUN.search(self.words) or and_first(pieces) or lost else []
+        others = not self.names_its_object(pieces) or EXCEPTING.search(self.words) is not None
+        about = self.about() if not ids or PRONOUN.search(self.words) or and_first(pieces) or lost or others else []
         return [*ids, *about, *(self.named_in_words() if "dose" in self.record.origin.unread else ())]
 
     def with_kin(self, ids: list[str], pieces: list[Piece]) -> list[str]:
@@ -262,6 +276,9 @@ class _Told(NameReader):
 
     def is_stray(self, pieces: list[Piece]) -> bool:
         """Whether the words speak of somebody who cannot be told."""
+        left_out = EXCEPTING.search(self.words) is not None and not any(groups(piece) for piece in pieces)
+        if left_out and isinstance(self.record, Event) and not self.about():
+            return True
         words = (TRADE_GROUPS, MORE_THAN_NAMED, ALL_BUT, *((THE_REST,) if isinstance(self.record, NEED_MORE) else ()))
         return self.joins_a_stranger(pieces) or has_stray_tag(pieces) or any(one.search(self.words) for one in words)
 
@@ -301,6 +318,8 @@ class _Told(NameReader):
         """
         if not isinstance(self.record, Event) or isinstance(self.record, NEED_MORE):
             return False
+        if is_mistaken(self.record):
+            return True
         treated = TREATED_SHEEP.search(text) is not None or self.gives_a_product(text)
         of_work = AT_WORK.search(text) or TO_DO.search(text)
         at_work = isinstance(self.record, Job) and of_work is not None and not NO_SHEEP.search(text)

@@ -37,6 +37,18 @@ OF_FORM = frozenset(
     )
 )  # fmt: skip
 TREATS = re.compile(r"\b(?:treatments?|treated|dosed|dosing|drenched|wormed|injected|jabbed|vaccinated)\b", re.I)
+OF_A_REMEDY = re.compile(
+    r"\b(?:drench\w*|worm(?:er|ing|ed)|jab\w*|antibiotics?|penicillin|inject\w*|vaccin\w*"
+    r"|dos(?:e|ed|ing)|medicines?)\b",
+    re.I,
+)
+# A day without its year, a month, or the day of a week.
+DAY_TOLD = re.compile(
+    r"\b\d{1,2}[/.]\d{1,2}\b|\b\d{1,2}(?:st|nd|rd|th)\b"
+    r"|\b(?:jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec)[a-z]*\b"
+    r"|\b(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*\b|\btoday\b|\bweek \d+\b|^\W*\d{1,2}\b",
+    re.I | re.M,
+)
 OF_TABLES = re.compile(  # headings and names of tables of doses
     r"\b(?:ml|mls|dos(?:e|es|ing)|drench\w*|jab\w*|worm(?:er|ing|ed)|medicine|product|drug|treat\w*|vaccin\w*|inject\w*)\b",
     re.I,
@@ -232,12 +244,13 @@ def judge_other(known: Known, other: Other, originals: dict[str, Concerned]) -> 
     if other.sort in ("book", "named", "copy") or (other.of_no_concern and not picture) or about_the_folder(other):
         return None
     short = other.sort == "no head" and len(text) <= A_PAGE
-    if short and not tells(f"{path} {text}", known) and not treats(text, known):
+    if short and not tells(f"{path} {text}", known) and not treats(f"{path} {text}", known):
         return None
     if other.sort == "no head" and len(text) > A_PAGE:
         text = "\n".join(sentence[0] for sentence in SENTENCE.finditer(text) if tells(sentence[0], known))
     said = path if picture else f"{path}\n{text}"
-    in_words = TREATS.search(path.replace("_", " ").replace("-", " ")) or TREATS.search(text)
+    plain = f"{path} {text}".replace("_", " ").replace("-", " ")
+    in_words = TREATS.search(plain) or (short and OF_A_REMEDY.search(plain))
     amounts = any(DOSE.search(one[0]) and not MILK_FED.search(one[0]) for one in SENTENCE.finditer(text))
     done = DONE.search(text) is not None and TO_DO.search(text) is not None
     heading = f"{path}\n{text.partition(chr(10))[0]}"
@@ -288,6 +301,7 @@ def names_on(line: str, known: Known) -> tuple[list[Piece], bool]:
     if read.data:
         return [piece for piece in pieces if named(piece)], bool(read.unknown) or read.others is not None
     of_mobs = DOSE.search(line) is not None or any(says_others(piece) for piece in pieces)
+    of_mobs = of_mobs or TREATS.search(line) is not None
     return [piece for piece in pieces if named(piece) and (piece.proper or (of_mobs and groups(piece)))], False
 
 
@@ -298,15 +312,16 @@ def tells(sentence: str, known: Known) -> bool:
     pieces = taken_apart(sentence, known.lexicon)
     sheep = any(piece.sort == NAME and (piece.proper or groups(piece)) for piece in pieces)
     day = any(piece.sort == DAY for piece in pieces)
+    day = day or DAY_TOLD.search(sentence) is not None
     if DOSE.search(sentence) or known.products.product(sentence):
         return sheep or day
-    return bool(TREATS.search(sentence)) and sheep and day
+    return bool(TREATS.search(sentence) or OF_A_REMEDY.search(sentence)) and sheep and day
 
 
 def treats(text: str, known: Known) -> bool:
     """Whether a short text says that a sheep was treated: `Wormed Bramble at last.`"""
-    pieces = taken_apart(text, known.lexicon) if TREATS.search(text) else []
-    return any(piece.sort == NAME and piece.proper for piece in pieces)
+    pieces = taken_apart(text, known.lexicon) if TREATS.search(text) or OF_A_REMEDY.search(text) else []
+    return any(piece.sort == NAME and (piece.proper or groups(piece)) for piece in pieces)
 
 
 def held_by_file(

@@ -16,6 +16,7 @@ from flockbook.whom.lexicon import LONG_LETTERS, tokens
 SHORT_WORD = 4  # letters up to which a word alone is not taken for a product's name (our own choice)
 SLIP_LETTERS = 6  # letters of a product's name from which a word may be a slip of it (our own choice)
 LONG_WORD = re.compile(rf"[^\W\d_]{{{SLIP_LETTERS - 1},}}")
+WITH_THE = re.compile(r"\b(?:done|did|do|through|drenched|dosed|treated|over)\b[^.]*\bwith the (\w+)\b", re.I)
 TWO_WORDS = re.compile(r"(?=\b([^\W\d_]{2,}) ([^\W\d_]{2,})\b)")
 NAME_FIELD = re.compile(r"^\s*name\s*:\s*(.+?)\s*$", re.M)
 
@@ -35,7 +36,15 @@ class Products(Value):
     def product(self, text: str) -> str:
         """The product that a text names, or ""."""
         match = self.pattern.search(text) or ("-" in text and self.pattern.search(text.replace("-", ""))) or None
-        return match[0] if match else next(self.misspelt(text), "") or next(self.split(text), "")
+        if match:
+            return match[0]
+        return next(self.misspelt(text), "") or next(self.split(text), "") or self.by_colour(text)
+
+    def by_colour(self, text: str) -> str:
+        """`Ewes done with the white`: a product by the first word of its name; "" for none, or where none was given."""
+        match = WITH_THE.search(text)
+        word = match[1].casefold() if match else ""
+        return next((name for name in self.names.values() if word and name.split()[0].casefold() == word), "")
 
     def split(self, text: str) -> Iterator[str]:
         """The names of products that stand in a text in two halves: `leva misole`."""

@@ -23,11 +23,12 @@ from flockbook.whom.line_reading import NO_NAMES, NOISE, named, stands_for_name
 from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, WORD, Piece, taken_apart
 from flockbook.whom.reader import FIELD, ending_in, everyone, freed_by, groups, is_naming
 from flockbook.whom.tag_ends import completed
+from flockbook.whom.told_objects import OF_MANY
 from flockbook.whom.told_texts import texts_of
 from flockbook.whom.whereabouts import Window
 
 OF_TAGS = frozenset({"ewe", "tag", "no", "number", "ram", "tup", "buck", "lamb", "sheep", "hogg", "gimmer", "wether"})
-AMONG = re.compile(r"\s*(?:,|&|\+|/|and\b|\d)", re.I)  # behind a short tag: more of them
+AMONG = re.compile(r"\s*(?:,|&|\+|/|(?:and|too|also|as well)\b|\d)", re.I)  # behind a short tag: more of them
 LAST_WORD = re.compile(r"\w+$")
 AND_FIRST = frozenset({"and", "&", "+", "plus", "also"})
 
@@ -40,7 +41,7 @@ class NameReader:
         event = record if isinstance(record, Event) else None
         self.day: date | None = event_day(event, known.clock) if event else None
         self.told_on: tuple[date, date] | None = None
-        self.words = ""
+        self.words, self.earlier = "", ""
         given = [day for name in ("given", "finished") for day in days_in(record.origin.unread.get(name, ""))]
         window = around([self.day, *given]) if self.day else Window(date.min, known.clock)
         self.verdict = Verdict(known, record.origin.path, window, event, self.day)
@@ -168,7 +169,37 @@ class NameReader:
         if isinstance(self.record, Event) and (about := list(self.known.flock.who(self.record))):
             key = " ".join(tokens(self.record.mob or ""))
             return [*about, *everyone(self.known.places.members(key, self.verdict.window))]
+        if isinstance(self.record, Event):
+            return self.named_by_file() or self.named_before()
         return self.named_in_words() or self.named_by_file()
+
+    def named_before(self) -> list[str]:
+        """Those whom the note names before the sentence at hand, or in lists; nobody where only one is named before
+        words of work on many: `Fern lame. Drenching done.`
+        """
+        texts = (text for text, _ in texts_of(self.record) if self.words not in text)
+        lists = [text for text in texts if self.lists_names(text)]
+        before = taken_apart(self.earlier, self.known.lexicon)
+        pieces = [*before, *(piece for text in lists for piece in taken_apart(text, self.known.lexicon))]
+        found = list(dict.fromkeys(one for piece in pieces if self.is_name(piece) for one in self.everybody_of(piece)))
+        alone = not lists and len(found) == 1 and OF_MANY.search(self.words) is not None
+        return [] if alone else found
+
+    def everybody_of(self, piece: Piece) -> list[str]:
+        """The sheep that a name means, and everybody of its mobs and classes."""
+        sheep = [one for one in self.verdict.sheep_meant(piece) if self.verdict.here(one)]
+        others = [bearer for bearer in piece.bearers if bearer.sort != SHEEP]
+        return sheep + [one for bearer in others for one in everyone(self.verdict.members(bearer))]
+
+    def is_name(self, piece: Piece) -> bool:
+        """Whether a piece is written as a name of a sheep, or names a mob or class."""
+        plain = piece.proper and (piece.sort != FIGURE or len(piece.text) > 2 or self.is_listed(piece))
+        return named(piece) and (plain or groups(piece))
+
+    def is_listed(self, piece: Piece) -> bool:
+        """Whether a short tag stands beside a joint in the words before: `Lame today: 12, 5.`"""
+        behind, before = self.earlier[piece.end :].lstrip(), self.earlier[: piece.start].rstrip()
+        return AMONG.match(behind) is not None or before.endswith((",", "and", "&", "+"))
 
     def named_by_file(self) -> list[str]:
         """The sheep, and everybody of the mobs, that the name of the note's file names: `job hill`."""

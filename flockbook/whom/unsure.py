@@ -8,26 +8,25 @@ from datetime import date, timedelta
 
 from compiler.collection import Hole, Other
 from compiler.nearness import near
-from compiler.schema import Cell
 from flockbook.flock import Animal
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
+from flockbook.records.health import Treatment
 from flockbook.records.places import Drafting, HeadCount, Mob, Move
 from flockbook.records.rearing import Foster
 from flockbook.records.sheep import RAM
 from flockbook.records.trade import Purchase
 from flockbook.whom.days import days_in
-from flockbook.whom.holes import STAMP, judge_hole, those_meant
-from flockbook.whom.judging import Verdict
+from flockbook.whom.holes import STAMP, judge_hole
 from flockbook.whom.known import Known
 from flockbook.whom.lexicon import MOB, SHEEP, sheep_of, tokens
-from flockbook.whom.line_reading import named, read_line
-from flockbook.whom.lines import AND_MORE
-from flockbook.whom.pieces import FIGURE, WORD, taken_apart
-from flockbook.whom.reader import is_dash
+from flockbook.whom.line_reading import named
+from flockbook.whom.pieces import taken_apart
 from flockbook.whom.told_moves import told_in_words
-from flockbook.whom.whereabouts import ALWAYS, SUCKING_DAYS, Stay, is_young, mob_keys, stays
+from flockbook.whom.unsure_drafts import by_draft, lost_of, meant_by_text, mob_beside
+from flockbook.whom.whereabouts import SUCKING_DAYS, Stay, is_young, mob_keys, stays
 
+WITH_THEM = re.compile(r"\b(?:with|among) (?:them|the others|the rest)\b", re.I)
 SINCE = re.compile(r"\w (?:since|from|until|till|now|was|before)\b", re.I)  # more than a mob's name under `mob`
 SUCK = timedelta(days=SUCKING_DAYS)
 MOVES = re.compile(r"(?<![a-z])(?:draft(?:ed)?|foster(?:ed)?)(?![a-z])", re.I)
@@ -52,9 +51,13 @@ def unsure_stays(known: Known) -> Iterator[tuple[str, Stay]]:
             yield from by_correction(known, event)
         if isinstance(event, Drafting | Move):
             yield from by_file_name(known, event)
+        if event.mob and event.date and not isinstance(event, Treatment):
+            yield from stays(among_lines(known, event), event.mob, event.date)
         if isinstance(event, HeadCount) and event.mob:
             yield from stays(seen_of(known, event), event.mob, event.date or date.min)
     for animal in known.flock.animals.values():
+        if animal.note is not None and not animal.note.mob:
+            yield from by_her_words(known, animal)
         if animal.note is not None and SINCE.search(animal.note.mob or ""):
             yield from (stay for mob in known.lexicon.mobs for stay in stays((animal.id,), mob, date.min))
         if animal.note is not None and (animal.note.origin.unread or animal.note.origin.broken):
@@ -117,6 +120,14 @@ def by_file_name(known: Known, event: Drafting | Move) -> Iterator[tuple[str, St
         yield from stays(sheep, mob, since)
 
 
+def among_lines(known: Known, event: Event) -> list[str]:
+    """The sheep on the lines of a note that is about a mob, and those it says are with them."""
+    lines = [line.sheep for line in getattr(event, "lines", ()) if getattr(line, "sheep", "")]
+    beside = [cell.text for cell in event.origin.rest if WITH_THEM.search(cell.text)]
+    pieces = [piece for text in (*lines, *beside) for piece in taken_apart(text, known.lexicon)]
+    return [one for piece in pieces if piece.proper for one in sheep_of(piece.bearers)]
+
+
 def seen_of(known: Known, event: HeadCount) -> list[str]:
     """The sheep that a count saw."""
     return [sheep for text in event.seen for sheep in meant_by_text(known, text)]
@@ -147,66 +158,26 @@ def moving_kind(hole: Hole) -> str:
     return next(found, "")
 
 
+def by_her_words(known: Known, animal: Animal) -> Iterator[tuple[str, Stay]]:
+    """A sheep's own note without a mob whose words name one: `Runs with hill.`"""
+    assert animal.note is not None
+    for cell in animal.note.origin.rest:
+        bearers = [bearer for piece in taken_apart(cell.text, known.lexicon) for bearer in piece.bearers]
+        for mob in dict.fromkeys(bearer.name for bearer in bearers if bearer.sort == MOB):
+            yield from stays((animal.id,), mob, date.min)
+
+
 def was_in(animal: Animal, mobs: Iterable[str]) -> bool:
     """Whether an animal was ever in one of some mobs, by its own notes and by drafts that are read."""
     return any(" ".join(tokens(item.mob)) in mobs for item in animal.mobs)
 
 
-def by_draft(known: Known, event: Drafting) -> Iterator[tuple[str, Stay]]:
-    """A draft dated ahead, one with names that were not found, one that names nobody, and one into a mob that nothing
-    else knows.
-    """
-    found = known.flock.subjects.get(event.origin.path)
-    ids = found.ids if found else ()
-    since = event.date if event.date is not None and event.date <= known.clock else date.min
-    into = event.into or mob_beside(known, event, None) or ""
-    if since == date.min or not event.into:
-        yield from stays(ids, into, since)
-    elif known.lexicon.declared and not known_mob(known, event):
-        yield from stays(ids, "", since)
-    lost = lost_of(known, event)
-    typed = len(ids) + (len(found.unresolved) if found else 0)
-    fields = (*event.origin.unread.values(), *event.origin.typed.values())
-    beside = [sheep for text in fields for sheep in meant_by_text(known, text)]
-    beside += [sheep for cell in event.origin.rest for sheep in named_on(known, cell)]
-    if found is None or not (ids or lost or beside) or event.count not in (None, len(ids), typed, len({*ids, *beside})):
-        lost = list(known.flock.animals)
-    yield from stays([*lost, *(sheep for sheep in beside if sheep not in ids)], into, since)
-
-
-def lost_of(known: Known, event: Event) -> list[str]:
-    """Whoever the names of a note can mean that were not found: all that they fit, else everybody."""
-    found = known.flock.subjects.get(event.origin.path)
-    lost: list[str] = []
-    for mention in found.unresolved if found else ():
-        pieces = taken_apart(mention.text, known.lexicon)
-        whole = not any(piece.sort in (WORD, FIGURE) and not piece.bearers for piece in pieces)
-        lost += (meant_by_text(known, mention.text) if whole else []) or known.flock.animals
-    return lost
-
-
-def named_on(known: Known, cell: Cell) -> list[str]:
-    """Whom a line below the head of a draft means: everybody of a list, in prose only sheep by name (`up with the old
-    ewes` moves no ewe).
-    """
-    read = read_line(cell.text, known.lexicon, is_dash(cell))
-    if read.data and (read.unknown or AND_MORE.search(cell.text)):
-        return list(known.flock.animals)
-    if read.data:
-        return meant_by_text(known, cell.text)
-    pieces = taken_apart(cell.text, known.lexicon)
-    return [sheep for piece in pieces if piece.proper for sheep in sheep_of(piece.bearers)]
-
-
-def known_mob(known: Known, event: Drafting) -> bool:
-    """Whether the mob of a draft is declared, or some other note speaks of it."""
-    key = " ".join(tokens(event.into or ""))
-    return key in known.lexicon.declared or known.mobs_named[key] > 1
-
-
 def by_purchase(known: Known, event: Purchase, day: date) -> Iterator[tuple[str, Stay]]:
     """A purchase whose mob stands elsewhere than under `into`, or in the words of a line, or is misspelt."""
     bought = known.flock.who(event)
+    if not event.into and not event.mob:  # nothing says where they went
+        homeless = [one for one in bought if not known.animal(one).mobs]
+        yield from (stay for key in known.lexicon.mobs for stay in stays(homeless, key, day))
     mob = mob_beside(known, event, event.into)
     if mob or (event.mob and not event.into):
         yield from stays(bought, mob or "", day)
@@ -215,22 +186,6 @@ def by_purchase(known: Known, event: Purchase, day: date) -> Iterator[tuple[str,
         sheep = [one for piece in pieces if piece.proper for one in sheep_of(piece.bearers)]
         for name in dict.fromkeys(one.name for piece in pieces for one in piece.bearers if one.sort == MOB):
             yield from stays(sheep or bought, name, day)
-
-
-def mob_beside(known: Known, event: Event, into: str | None) -> str | None:
-    """The mob that a note names elsewhere than under `into`: in `mob`, in a field it does not know, or in its file
-    name.
-    """
-    if into:
-        return None
-    texts = [
-        event.mob or "",
-        getattr(event, "place", None) or "",
-        *event.origin.unread.values(),
-        *event.origin.typed.values(),
-        event.subject or "",
-    ]
-    return next((text for text in texts if known.lexicon.mob_key(text)), None)
 
 
 def by_foster(known: Known, event: Foster) -> Iterator[tuple[str, Stay]]:
@@ -317,9 +272,3 @@ def by_other(known: Known, other: Other, foster: bool) -> Iterator[tuple[str, St
         yield from stays(ids, mob, since)
     if foster:
         yield from stays(ids, "", since)
-
-
-def meant_by_text(known: Known, text: str) -> list[str]:
-    """Everybody that a text can mean on whatever day, by the finished lexicon."""
-    verdict, pieces = Verdict(known, "", ALWAYS), taken_apart(text, known.lexicon)
-    return [sheep for piece in pieces if named(piece) for sheep in those_meant(verdict, piece)]

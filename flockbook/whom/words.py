@@ -41,6 +41,10 @@ AFTER_ALL = re.compile(
 REST_TOO = re.compile(
     r"(?:^|[.!?] )(?:and )?(?:the )?(?:rest|others|all of them)\b[^.]{0,20}\b(?:too|got it|had it|as well|done)\b"
     r"|(?:^|[.!?] )same for the\b"
+    r"|\b(?:all )?(?:the )?others? (?:\w+ )?(?:too|the same|as well|done|likewise)\b"
+    r"|\beverything in the\b|\bpen ?mates?\b"
+    r"|\bother (?:\w+ )?(?:ewe|lamb|sheep|one)\b|\b(?:did|done|dosed) (?:them )?all\b|\bothers too\b|\bneighbour in\b"
+    r"|\bone more (?:ewe|lamb|sheep)\b|\ball ewes\b"
     r"|\b(?:did|done|dosed|drenched|wormed|injected|jabbed|treated|then|and|plus|also) (?:all )?(?:of )?the"
     r" (?:rest|others|remainder)\b",
     re.I,
@@ -52,9 +56,13 @@ ONE_OF = re.compile(
     r"\b(?:the|a|our|my|old) (tup|ram|buck|wether|wedder|hogg|hogget|gimmer) (?:\w+ )?"
     r"(?:too|also|as well|likewise|got|had|same)\b"
     r"|\b(?:did|done|caught|grabbed|got|jabbed|dosed|drenched|injected) (?:the|a|our|my) (?:old )?"
-    r"(tup|ram|buck|wether|wedder|hogg|hogget|gimmer)\b",
+    r"(tup|ram|buck|wether|wedder|hogg|hogget|gimmer)\b"
+    r"|(?:\b(?:including|incl\.?|with|and|plus|not forgetting|also)|[+&]) (?:the |our |old )?(tup|ram|buck)\b"
+    r"(?! (?:harness|raddle|lambs?|paddock|field|pen))"
+    r"|\b(tup|ram|buck) (?:too|as well|also|likewise|in with)\b",
     re.I,
 )
+THEM_ALL = frozenset({"all", "all of them", "everything", "everyone", "the lot"})  # of no mob or class of their own
 DID_WORDS = frozenset(
     {"did", "done", "gave", "given", "caught", "grabbed", "got", "ran", "took"}
     | {"jabbed", "dosed", "drenched", "injected"}
@@ -65,11 +73,15 @@ OF_PLACES = frozenset({"gate", "hedge", "lane", "wall", "dog", "field", "stick",
 NUMBER_WORDS = {
     "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10,
 }  # fmt: skip
+TOTAL = re.compile(r"\b(?:total|in all|altogether)\b\D{0,8}(\d+(?:[.,]\d+)?) ?(?:mls?|cc)\b", re.I)
+ONE_AND_A_HALF = 1.5  # of the doses of those named: more went into others (our own choice)
 _NUMBER = r"\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten"
 MORE_SHEEP = re.compile(
     rf"\b(?P<more>{_NUMBER}) (?:others?|more) (?:the same|too|from|of|done|dosed|drenched|as well)\b"
     rf"|\b(?:plus|and|did|then|also|with) (?P<plus>{_NUMBER}) (?:others?|more)\b"
     r"(?! (?:ml|cc|dose|day|time|week|tablet))"
+    rf"|^\W*(?:all|did|both) ({_NUMBER})\b(?! (?:feet|quarters|teats|eyes|sides|legs))"
+    rf"|\b({_NUMBER}) head\b|\b(\d{{1,3}}) x \d[\d.]* ?(?:ml|cc)\b"
     rf"|^\s*x ?(\d{{1,3}})\s*\.?$|^\s*({_NUMBER}) (?:done|dosed|drenched|jabbed|injected)\b",
     re.I,
 )
@@ -135,12 +147,13 @@ class WordReader(FileNameReader):
             self.read_her_lamb(text, span)
             self.read_her_kin(text, span)
             self.read_number(text, span)
+            self.read_total(text, span)
             self.read_rest(text, pieces, span)
 
     def read_one_of(self, text: str, span: Span) -> None:
         """`The ram as well.`: one of a class, without its name."""
         match = ONE_OF.search(text)
-        if match and KIN[word := (match[1] or match[2]).lower()]:
+        if match and KIN[word := next(one for one in match.groups() if one).lower()]:
             self.read_kin(Piece(WORD, word, match.start(), match.end()), KIN[word], span)
 
     def read_her_kin(self, text: str, span: Span) -> None:
@@ -166,13 +179,25 @@ class WordReader(FileNameReader):
         more = number if match and (match["more"] or match["plus"]) else number - len(self.verdict.dosed)
         if match is None or more <= 0 or self.event.count is not None:
             return
+        self.more_told(match[0], span)
+
+    def read_total(self, text: str, span: Span) -> None:
+        """`Total 40 ml` beside a dose of 5 ml: more sheep than are named."""
+        match = TOTAL.search(text)
+        dose = self.event.dose.ml if self.event.dose else 0
+        if match and dose and float(match[1].replace(",", ".")) > ONE_AND_A_HALF * dose * len(self.verdict.dosed):
+            self.more_told(match[0], span)
+
+    def more_told(self, text: str, span: Span) -> None:
+        """Words that tell of more sheep than are named: everybody of those days may be meant."""
         cure = "name them, or write `count: …` with the number that was dosed"
-        self.verdict.tell(COUNT_DIFFERS, span, f"`{match[0]}` is more than are named", cure)
-        self.verdict.doubt_everybody(self.verdict.because("V3", span, f"“{match[0]}” is more than are named", cure))
+        self.verdict.tell(COUNT_DIFFERS, span, f"`{text}` is more than are named", cure)
+        self.verdict.doubt_everybody(self.verdict.because("V3", span, f"“{text}” is more than are named", cure))
 
     def read_rest(self, text: str, pieces: list[Piece], span: Span) -> None:
         """`The rest got it too.`: everybody of those days, where no mob is named."""
-        groups = any(bearer.sort != SHEEP for piece in pieces for bearer in piece.bearers)
+        named_groups = (piece for piece in pieces if folded(piece.text) not in THEM_ALL)
+        groups = any(bearer.sort != SHEEP for piece in named_groups for bearer in piece.bearers)
         match = (None if groups else REST_TOO.search(text) or WHOLE_LOT.search(text)) or TRADE_GROUPS.search(text)
         if match is None or self.event.mob:
             return

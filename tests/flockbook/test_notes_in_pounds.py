@@ -258,6 +258,34 @@ def test_classes_by_her_words(mob: str, held: set[str]) -> None:
     assert {one for one in seen.linked.animals if meat(seen, one) != "clear"} == held
 
 
+@pytest.mark.parametrize("word", ["buck", "ram"])
+def test_a_lamb_beside_its_dam_or_alone(word: str) -> None:
+    """`Dolly (buck lamb)` can mean her lambs; a line that names nobody but one of a class asks which."""
+    beside = f"---\nsheep: Dolly ({word} lamb)\nmedicine: drench a\ndose: 2 ml\n---\n"
+    seen = read(FLOCK | {"events/2026-06-01 treatment.md": beside})
+    assert {one for one in seen.linked.animals if meat(seen, one) != "clear"} == {"203", "601", "602"}
+    for line, held in ((f"{word} 2 ml", {"203", "B7"}), (f"{word} lamb 2 ml", {"203", "601", "602"})):
+        note = f"---\nsheep: Dolly\nmedicine: drench a\ndose: 2 ml\n---\n- {line}\n"
+        seen = read(FLOCK | {"events/2026-06-01 treatment.md": note})
+        assert {one for one in seen.linked.animals if meat(seen, one) != "clear"} == held, line
+
+
+def test_a_line_of_the_one_that_the_note_names() -> None:
+    """`- ewe 2 ml` below a ewe's name is her own dose: nobody else is asked about."""
+    note = "---\nsheep: Dolly\nmedicine: drench a\ndose: 2 ml\n---\n- ewe 2 ml\n"
+    seen = found({"events/2026-06-01 treatment.md": note})
+    assert {one for one in seen.linked.animals if meat(seen, one) != "clear"} == {"203"}
+
+
+def test_stones_and_ounces_on_one_line() -> None:
+    """The stones are read and asked about, the ounces behind them are asked about: nothing is half read."""
+    note = "---\nmedicine: drench a\ndose: 2 ml\n---\n- Dolly 9 st 4 oz\n"
+    seen = found({"events/2026-06-01 treatment.md": note})
+    told = " ".join(item.message for item in seen.diagnostics)
+    assert "`9 st` is in stones" in told
+    assert "`4 oz` is read neither as a dose nor as a weight" in told
+
+
 def test_a_dams_lamb_by_her_words() -> None:
     """`Dolly's buck lamb` is her ram lamb, or the wether he became."""
     note = "---\nsheep: Dolly's buck lamb\nmedicine: drench a\n---\n"

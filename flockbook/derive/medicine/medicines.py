@@ -31,7 +31,10 @@ OTHER_BOTTLE = re.compile(
     r"\b(?:and|also|plus|then) \d[\d.,]* ?(?:mls?|cc) of (?!(?:it|this|that|the same)\b)[^.\n]{2,30}"
     r"|\b(?:and|then|also) (?:wormed|drenched|injected)\b(?=[^.\n]{0,12}(?:[.\n]|$))"
     r"|\b(?:then|also) (?:drenched|wormed|injected|jabbed|vaccinated)\b"
-    r"|(?:^|[.!?]\s*)(?:drenched|wormed|injected|jabbed|vaccinated|fluked|antibiotics?|vaccine|(?:an? )?(?:\w+ )?jab)"
+    r"|\b(?:and|plus|also|then|vet gave) (?:\w+ ){0,2}(?:jabs?|injections?|pain ?killers?|pain ?relief|antibiotics?"
+    r"|anti-?inflam\w*|steroids?|something)\b|\bin the vein\b|^\W*pain ?(?:relief|killer)\b"
+    r"|(?:^|[.!?]\s*)(?:anti-?inflam\w*|pain ?(?:relief|killer)|drenched|wormed|injected|jabbed|vaccinated"
+    r"|fluked|antibiotics?|vaccine|(?:an? )?(?:\w+ )?jab)"
     r"(?: \w+)? (?:too|as well|also|at the same time|likewise)\b",
     re.I | re.M,
 )

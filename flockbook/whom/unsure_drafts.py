@@ -1,0 +1,121 @@
+"""Drafts that are not sure: dated ahead or back, with names that were not found, or that name nobody (V5)."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from compiler.schema import Cell
+from flockbook.records.event import Event
+from flockbook.records.places import Drafting
+from flockbook.whom.days import days_told, made
+from flockbook.whom.holes import those_meant
+from flockbook.whom.judging import Verdict
+from flockbook.whom.known import Known
+from flockbook.whom.lexicon import sheep_of, tokens
+from flockbook.whom.line_reading import named, read_line
+from flockbook.whom.lines import AND_MORE
+from flockbook.whom.pieces import FIGURE, WORD, taken_apart
+from flockbook.whom.reader import is_dash
+from flockbook.whom.whereabouts import ALWAYS, Stay, stays
+
+FOR_A_WHILE = re.compile(
+    r"\bfor (?:a|the|\d+|two|three|a few) (?:weeks?|days?|night|fortnight)\b|\b(?:until|till)\b", re.I
+)
+THE_NTH = re.compile(r"\bthe (\d{1,2})(?:st|nd|rd|th)\b", re.I)
+
+
+def by_draft(known: Known, event: Drafting) -> Iterator[tuple[str, Stay]]:
+    """A draft dated ahead, one with names that were not found, one that names nobody, and one into a mob that nothing
+    else knows.
+    """
+    found = known.flock.subjects.get(event.origin.path)
+    ids = found.ids if found else ()
+    since = event.date if event.date is not None and event.date <= known.clock else date.min
+    into = event.into or mob_beside(known, event, None) or ""
+    if since == date.min or not event.into:
+        yield from stays(ids, into, since)
+    elif known.lexicon.declared and not known_mob(known, event):
+        yield from stays(ids, "", since)
+    yield from by_days_told(known, event, [*ids, *lost_of(known, event)], into)
+    lost = lost_of(known, event)
+    typed = len(ids) + (len(found.unresolved) if found else 0)
+    fields = (*event.origin.unread.values(), *event.origin.typed.values())
+    beside = [sheep for text in fields for sheep in meant_by_text(known, text)]
+    beside += [sheep for cell in event.origin.rest for sheep in named_on(known, cell)]
+    if found is None or not (ids or lost or beside) or event.count not in (None, len(ids), typed, len({*ids, *beside})):
+        lost = list(known.flock.animals)
+    yield from stays([*lost, *(sheep for sheep in beside if sheep not in ids)], into, since)
+
+
+def by_days_told(known: Known, event: Drafting, ids: list[str], into: str) -> Iterator[tuple[str, Stay]]:
+    """A draft whose words or unread fields name an earlier day, or an end: from then on, or after it, she may be in
+    either place.
+    """
+    texts = [*event.origin.unread.values(), *(cell.text for cell in event.origin.rest)]
+    day = event.date or date.max
+    told = [one for text in texts for one in (*days_told(text, day.year), *of_month(text, day)) if one < day]
+    for one in told:
+        yield from stays(ids, into, one)
+    if "until" in event.origin.unread or any(FOR_A_WHILE.search(text) for text in texts):
+        yield from (stay for mob in known.lexicon.mobs for stay in stays(ids, mob, day))
+
+
+def of_month(text: str, day: date) -> Iterator[date]:
+    """`Really since the 9th.`: the last such day of a month before a day."""
+    for match in THE_NTH.finditer(text):
+        month = day.replace(day=1) if int(match[1]) <= day.day else (day.replace(day=1) - timedelta(days=1))
+        yield from made(month.year, month.month, int(match[1]))
+
+
+def lost_of(known: Known, event: Event) -> list[str]:
+    """Whoever the names of a note can mean that were not found: all that they fit, else everybody."""
+    found = known.flock.subjects.get(event.origin.path)
+    lost: list[str] = []
+    for mention in found.unresolved if found else ():
+        pieces = taken_apart(mention.text, known.lexicon)
+        whole = not any(piece.sort in (WORD, FIGURE) and not piece.bearers for piece in pieces)
+        lost += (meant_by_text(known, mention.text) if whole else []) or known.flock.animals
+    return lost
+
+
+def named_on(known: Known, cell: Cell) -> list[str]:
+    """Whom a line below the head of a draft means: everybody of a list, in prose only sheep by name (`up with the old
+    ewes` moves no ewe).
+    """
+    read = read_line(cell.text, known.lexicon, is_dash(cell))
+    if read.data and (read.unknown or AND_MORE.search(cell.text)):
+        return list(known.flock.animals)
+    if read.data:
+        return meant_by_text(known, cell.text)
+    pieces = taken_apart(cell.text, known.lexicon)
+    return [sheep for piece in pieces if piece.proper for sheep in sheep_of(piece.bearers)]
+
+
+def known_mob(known: Known, event: Drafting) -> bool:
+    """Whether the mob of a draft is declared, or some other note speaks of it."""
+    key = " ".join(tokens(event.into or ""))
+    return key in known.lexicon.declared or known.mobs_named[key] > 1
+
+
+def mob_beside(known: Known, event: Event, into: str | None) -> str | None:
+    """The mob that a note names elsewhere than under `into`: in `mob`, in a field it does not know, or in its file
+    name.
+    """
+    if into:
+        return None
+    texts = [
+        event.mob or "",
+        getattr(event, "place", None) or "",
+        *event.origin.unread.values(),
+        *event.origin.typed.values(),
+        event.subject or "",
+    ]
+    return next((text for text in texts if known.lexicon.mob_key(text)), None)
+
+
+def meant_by_text(known: Known, text: str) -> list[str]:
+    """Everybody that a text can mean on whatever day, by the finished lexicon."""
+    verdict, pieces = Verdict(known, "", ALWAYS), taken_apart(text, known.lexicon)
+    return [sheep for piece in pieces if named(piece) for sheep in those_meant(verdict, piece)]
