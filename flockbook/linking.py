@@ -41,7 +41,7 @@ from flockbook.roll import CLASS_WORDS, LAMB_WORDS, Draft, Roll, described, froz
 from flockbook.sequence import Coming, comings, event_order, mere_number
 from flockbook.settings import Settings, zone_of
 from flockbook.whom.concerned import concern
-from flockbook.whom.pieces import LONGEST_RANGE
+from flockbook.whom.ranges import LONGEST_RANGE
 
 TAG_ROW = re.compile(r"(\D*?)(\d+)\s*[-–]\s*\1?(\d+)", re.A)
 NAME_JOINT = re.compile(r"\s*(?:[;&+]|/(?!\d{4}\b))\s*|\s+and\s+", re.I)

@@ -9,6 +9,7 @@ from datetime import date
 from flockbook.records.event import Event
 from flockbook.records.health import Treatment
 from flockbook.records.places import Drafting, Move
+from flockbook.records.sheep import RAM
 from flockbook.whom.known import Known
 from flockbook.whom.lexicon import MOB, SHEEP, tokens
 from flockbook.whom.pieces import taken_apart
@@ -17,10 +18,16 @@ from flockbook.whom.whereabouts import Stay, is_young, stays
 MOVED = re.compile(
     r"\b(?:put|moved?|drafted|turned|ran|run|sorted|got|went|gone|back|in|up|out|shifted|taken|brought|added|let)"
     r" (?:\w+ ){0,3}?(?:in |up |out |back )?(?:with|to|into|onto|on|among|in)\b"
-    r"|\bjoined\b|\b(?:to|into) (?:the |our )?\w+|\bwent (?:too|along|as well)\b",
+    r"|\b(?:running|runs|out) with\b|\bjoined\b|\b(?:to|into) (?:the |our )?\w+|\bwent (?:too|along|as well)\b",
     re.I,
 )
-TOGETHER = re.compile(r"\b(?:together|joined|mixed|merged|boxed|one mob|all one)\b", re.I)
+TOGETHER = re.compile(r"\b(?:together|joined|mixed|merged|boxed|one mob|one field|all one)\b", re.I)
+ALL_OF_THEM = re.compile(
+    r"\ball (?:now )?one mob\b|\ball (?:the )?(?:sheep|mobs) (?:are )?(?:in one|together|one)\b"
+    r"|\beverything (?:\w+ )?together\b",
+    re.I,
+)
+THE_RAM = re.compile(r"\b(?:ram|tup) (?:in|out|got|is|was|went|put|turned)\b", re.I)
 SUCKS = re.compile(r"\b(?:suck(?:s|ing|ed)?|on to|onto|mothered|adopted|took to)\b", re.I)
 
 
@@ -37,8 +44,10 @@ def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
         if not mobs and sheep and isinstance(event, Move | Drafting):
             keys = (known.lexicon.mob_key(mob or "") for mob in (event.mob, getattr(event, "to", None)))
             mobs = [key for key in keys if key]
-        if TOGETHER.search(text) and not sheep and len(set(mobs)) > 1 and event.date:
-            yield from put_together(known, mobs, event.date)
+        if TOGETHER.search(text) and not sheep and event.date and (len(set(mobs)) > 1 or ALL_OF_THEM.search(text)):
+            yield from put_together(known, mobs or list(known.lexicon.mobs), event.date)
+        if not sheep and THE_RAM.search(text):
+            sheep = [one.id for one in known.flock.animals.values() if one.sex == RAM]
         for mob in dict.fromkeys(mobs) if MOVED.search(text) else ():
             yield from stays(sheep or known.flock.who(event), mob, event.date or date.min)
 
