@@ -5,6 +5,7 @@ from __future__ import annotations
 from compiler.amounts import (
     AREA,
     COUNT,
+    DRINK,
     LENGTH,
     LENGTH_IN_DAYS,
     NUMBER,
@@ -30,6 +31,7 @@ __all__ = [
     "DATE",
     "DATES",
     "DATE_OR_SPAN",
+    "DRINK",
     "FLAG",
     "LENGTH",
     "LENGTH_IN_DAYS",

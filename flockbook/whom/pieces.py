@@ -6,6 +6,7 @@ import re
 import unicodedata
 
 from compiler.shape import Value, replace
+from flockbook.trade import SEX_PATTERN
 from flockbook.whom.lexicon import CLASS, LONG_NUMBER, SHEEP, Bearer, Lexicon, folded, sheep_of, tokens
 from flockbook.whom.measures import DOSE, MEASURE, SAID, UNITS, WHEN
 from flockbook.whom.ranges import LONGEST_RANGE, ends_of
@@ -28,7 +29,7 @@ TIMES_SIGN = re.compile(r"\d\s*x$", re.I)  # `731 x 4 ml` is a tag
 LONG = re.compile(r"\d(?:[ -]?\d){8,}(?!\d)", re.A)
 YEARED = re.compile(r"/(\d{4})(?!\d)", re.A)
 OF_HER = re.compile(
-    r"['’`´]?s?['’`´]?(?:\s+|\s*/\s*)(?:(?P<sex>ewe|gimmer|ram|tup|wether|wedder)\s+)?(?:lambs?|twins?|triplets?"
+    rf"['’`´]?s?['’`´]?(?:\s+|\s*/\s*)(?:(?P<sex>{SEX_PATTERN})\s+)?(?:lambs?|twins?|triplets?"
     rf"|pair|fosters?|foster lamb|pet)\b(?:\s+(?P<year>\d{{4}}))?(?:\s+(?P<place>\d)(?![\w.,]|\s*(?:{UNITS})(?!\w)))?",
     re.I | re.A,
 )
@@ -40,7 +41,7 @@ JOINTS = frozenset(",;&+/\n|")
 JOINT_WORDS = frozenset({"and", "und", "plus", "also", "then", "with", "n"})
 PREFIXES = frozenset(
     tokens(
-        "from tag tags ewe ewes' ram tup lamb wether wedder gimmer hogg hogget sheep no number nr the her his "
+        "from tag tags ewe ewes' ram tup buck lamb wether wedder gimmer hogg hogget sheep no number nr the her his "
         "old young "
         "both"
     )
@@ -49,7 +50,7 @@ CROP = re.compile(r",? (?:of )?20\d\d(?!\d)")
 INVISIBLE = dict.fromkeys((0xAD, 0x200B, 0x200C, 0x200D, 0x2060, 0xFEFF))  # signs of no width: no part of a name
 MARKUP = re.compile(r"</?\w[^>\n]{0,40}>")
 LAMB_OF = re.compile(
-    r"(?:(?P<sex>ewe|gimmer|ram|tup|wether|wedder) )?lambs? (?:of|off|out of|from|under|belonging to"
+    rf"(?:(?P<sex>{SEX_PATTERN}) )?lambs? (?:of|off|out of|from|under|belonging to"
     r"|at(?: the)? foot of|with) ",
     re.I,
 )

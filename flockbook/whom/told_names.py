@@ -27,7 +27,7 @@ from flockbook.whom.told_objects import OF_MANY
 from flockbook.whom.told_texts import texts_of
 from flockbook.whom.whereabouts import Window
 
-OF_TAGS = frozenset({"ewe", "tag", "no", "number", "ram", "tup", "lamb", "sheep", "hogg", "gimmer", "wether"})
+OF_TAGS = frozenset({"ewe", "tag", "no", "number", "ram", "tup", "buck", "lamb", "sheep", "hogg", "gimmer", "wether"})
 AMONG = re.compile(r"\s*(?:,|&|\+|/|(?:and|too|also|as well)\b|\d)", re.I)  # behind a short tag: more of them
 LAST_WORD = re.compile(r"\w+$")
 AND_FIRST = frozenset({"and", "&", "+", "plus", "also"})

@@ -54,13 +54,13 @@ WHOLE_LOT = re.compile(  # more than the sheep that a note names
     r"\b(?:whole|entire|all the|every) (?:mob|lot|flock|pen|group|bunch|gang|field|one of them)\b", re.I
 )
 ONE_OF = re.compile(
-    r"\b(?:the|a|our|my|old) (tup|ram|wether|wedder|hogg|hogget|gimmer) (?:\w+ )?"
+    r"\b(?:the|a|our|my|old) (tup|ram|buck|wether|wedder|hogg|hogget|gimmer) (?:\w+ )?"
     r"(?:too|also|as well|likewise|got|had|same)\b"
     r"|\b(?:did|done|caught|grabbed|got|jabbed|dosed|drenched|injected) (?:the|a|our|my) (?:old )?"
-    r"(tup|ram|wether|wedder|hogg|hogget|gimmer)\b"
-    r"|(?:\b(?:including|incl\.?|with|and|plus|not forgetting|also)|[+&]) (?:the |our |old )?(tup|ram)\b"
+    r"(tup|ram|buck|wether|wedder|hogg|hogget|gimmer)\b"
+    r"|(?:\b(?:including|incl\.?|with|and|plus|not forgetting|also)|[+&]) (?:the |our |old )?(tup|ram|buck)\b"
     r"(?! (?:harness|raddle|lambs?|paddock|field|pen))"
-    r"|\b(tup|ram) (?:too|as well|also|likewise|in with)\b",
+    r"|\b(tup|ram|buck) (?:too|as well|also|likewise|in with)\b",
     re.I,
 )
 THEM_ALL = frozenset({"all", "all of them", "everything", "everyone", "the lot"})  # of no mob or class of their own
