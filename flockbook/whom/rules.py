@@ -28,22 +28,28 @@ RULE_TEXTS = {
     "off. Where sex or age leaves open whether a sheep belongs to a class, it is doubtful.",
     "V5": "Where a sheep stood: a mob on its own note without a date is where it began. Where two notes say two "
     "places for one day, or a note that moves sheep cannot be read whole, whoever it could move was in both. A move "
-    "told in passing (“Salt to hill.”) counts too.",
+    "told in passing (“Salt to hill.”, “Put hill and low together.”) counts too, and so do an earlier day or an end that "
+    "the words of a draft tell, a mob under which a sheep was weighed or counted, and a birth or purchase written up "
+    "late. A bought sheep that no note places may stand in any mob.",
     "V6": "Who she is: tag, former tags, name, former names, official and electronic number, paint number and "
-    "“Bramble's ewe lamb” lead to one sheep, also before the note that gives the tag. Two records that could be one "
+    "“Bramble's ewe lamb” lead to one sheep, also before the note that gives the tag. “Gimmer C214” and “731's dam” "
+    "ask about the lamb and the dam too. Two records that could be one "
     "sheep share their holds.",
     "V7": "Files that are not read: each file under the notes folder is accounted for. One that speaks of a "
     "treatment or a product of the cupboard, and has a date or a sheep, holds whom it could mean. `skip` hides "
     "nothing of the kind.",
     "V8": "A dose told in a note of another kind (a remark, a lambing, a column of a weighing) is asked about and "
-    "holds the sheep in it, until a treatment within seven days names them or `not dosed` does.",
+    "holds the sheep in it, and whom the note is about unless somebody else stands straight at the words of the dose "
+    "(“Drenched Teasel.”, not “Jabbed, put in with Teasel.”); words that name nobody, or say who was left out, hold "
+    "everybody whom the note can mean. A treatment of the same product within seven days answers that names them and "
+    "reaches to the day of the words, or `not dosed` does. A wait that is told without its dose is a dose told.",
     "V9": "When: a dose more than 60 days before its note, a course finished before it is full, a note dated "
-    "ahead or in the folder of another year, “again”, “daily” or a day in the words: unknown until every dose stands "
-    "under `given` or `dates sure: yes` is written.",
+    "ahead or in the folder of another year; “again”, “daily”, “three jabs”, “for a week”, another day or weekday in "
+    "its words: unknown until every dose stands under `given` or `dates sure: yes` is written.",
     "V10": "A correction must lead to exactly one note, else nothing is struck. A sheep, or a later day, that the "
     "correction lacks stays held until `not dosed` names it.",
-    "V11": "Several notes of one medicine: the longest of each period. One of them in doubt, or a second product "
-    "in the words of a treatment: unknown.",
+    "V11": "Several notes of one medicine: the longest of each period. One of them in doubt, a second product in the "
+    "words of a treatment, or a longer wait there (“Vet says 56 days.”): unknown.",
     "V12": "The dose is judged for each sheep by itself, in groups too: over twice her own dose by the label, or "
     "a rate over the label's, is against the label for her (W9).",
     "V13": "Not more than needed: a note that cannot be read as a whole still names whom its undamaged lines "
