@@ -113,14 +113,15 @@ REMEDY = re.compile(
 REMEDY_BESIDE = either(
     REMEDY.pattern,
     r"\b(?:antibiotic tubes?|intramammar\w+|LA|long[- ]acting|(?:spot|pour)[- ]on|wormers|boosters?)\b",
-    r"\b(?:blue|purple|foot|antibiotic|fly\w*|strike|\w+cin) spray\b",
+    r"\b(?:blue|purple|foot|antibiotic|fly\w*|strike) spray\b",
     r"\beye (?:ointment|drops|cream|powder|puffer)\b",
     r"\b(?:puffer|calcium|magnesium|pain ?killers?|anti[- ]?inflam\w*|hormones?|sponges|PMSG|sedative)\b",
     r"\b(?:(?<!long )shots?(?! of the)|de-?worm\w*|anthelmintics?|vacc?s|abx|nsaids?|medicines?)\b",
     r"\b(?:treatment (?:for|to)|selenium|vitamins?)\b",
     r"\b(?:2nd |second |first )?dose (?!rate)\w+|\bdr\w{0,3}ch\b|\b(?:fluke|worm) (?:ewes|lambs|rams|tups|all)\b",
     r"\b(?:ewes|lambs|rams|tups) fluke\b",
-    r"\b(?:anaesthetic|epidural|meds|medication|vaccinations?|backline[dr]?|dose (?:for|to)|needle|\w+ \w+ dose)\b",
+    r"\b(?:anaesthetic|epidural|meds|medication|vaccinations?|backline[dr]?|dose (?:for|to)|needle)\b",
+    r"\b(?:(?:mouth|worm|fluke|iron|scour|cocci\w*) dose)\b",
 )
 _REMEDY_WORD = (
     r"(?:\w+ )?(?:jabs?|injections?|drench|dose|dosing|drenching|worming|wormer|vaccines?|antibiotics?|penicillin"

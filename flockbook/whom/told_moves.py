@@ -34,7 +34,8 @@ SUCKS = re.compile(r"\b(?:suck(?:s|ing|ed)?|on to|onto|mothered|adopted|took to)
 def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
     """A sentence of any note that tells of a sheep going to a mob: she may be in it from that day on."""
     for text in moving_texts(event) if event.date else ():
-        telling = any(words.search(text) for words in (MOVED, SUCKS, TOGETHER))
+        telling = any(words.search(text) for words in (SUCKS, TOGETHER))
+        telling = telling or (MOVED.search(text) is not None and may_name_a_mob(known, event, text))
         pieces = taken_apart(text, known.lexicon) if telling else []
         mobs = [bearer.name for piece in pieces for bearer in piece.bearers if bearer.sort == MOB]
         sheep = [bearer.name for piece in pieces if piece.proper for bearer in piece.bearers if bearer.sort == SHEEP]
@@ -50,6 +51,14 @@ def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
             sheep = [one.id for one in known.flock.animals.values() if one.sex == RAM]
         for mob in dict.fromkeys(mobs) if MOVED.search(text) else ():
             yield from stays(sheep or known.flock.who(event), mob, event.date or date.min)
+
+
+def may_name_a_mob(known: Known, event: Event, text: str) -> bool:
+    """A quick look: whether the words of some mob's name all stand in a text, or the note is about one."""
+    if isinstance(event, Move | Drafting):
+        return True
+    words = set(tokens(text))
+    return any(words.issuperset(key.split()) for key in known.lexicon.mobs)
 
 
 def put_together(known: Known, mobs: list[str], day: date) -> Iterator[tuple[str, Stay]]:
