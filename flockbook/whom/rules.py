@@ -29,8 +29,8 @@ RULE_TEXTS = {
     "V5": "Where a sheep stood: a mob on its own note without a date is where it began. Where two notes say two "
     "places for one day, or a note that moves sheep cannot be read whole, whoever it could move was in both. A move "
     "told in passing (“Salt to hill.”, “Put hill and low together.”) counts too, and so do an earlier day or an end "
-    "that the words of a draft tell, a mob under which a sheep was weighed or counted, and a birth or purchase written up "
-    "late. A bought sheep that no note places may stand in any mob.",
+    "that the words of a draft tell, a mob under which a sheep was weighed or counted, and a birth or purchase "
+    "written up late. A bought sheep that no note places may stand in any mob.",
     "V6": "Who she is: tag, former tags, name, former names, official and electronic number, paint number and "
     "“Bramble's ewe lamb” lead to one sheep, also before the note that gives the tag. “Gimmer C214” and “731's dam” "
     "ask about the lamb and the dam too. Two records that could be one "
