@@ -4,6 +4,7 @@ stage, lambs that nobody weighed.
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from typing import Any
 
@@ -13,6 +14,7 @@ from flockbook.handover.facts import facts_object
 from flockbook.pages.breeding import forecast
 from flockbook.pages.farm import money
 from flockbook.pages.growth import growth
+from flockbook.pages.lambing import crop, patterns
 from flockbook.pages.season import season_notes, season_page, seasons
 from flockbook.pages.sections import Tally
 from flockbook.pages.telling.notes_page import note_places
@@ -219,3 +221,45 @@ def test_season_figures_lead_to_their_notes() -> None:
     assert {cell.href for cell in cells} <= places
     rows = table_in(page_of(season_page.make(seen, STAMP), "season-2024.html"), "shares").rows
     assert {row.cells[-1].href.partition("#")[0] for row in rows} == {"season-2024-notes.html"}
+
+
+OLD_EWE = {
+    "sheep/C1.md": "---\nnote: ewe\nborn: 2018-04\n---\n", "sheep/C2.md": "---\nnote: ewe\nborn: 2022-04\n---\n",
+    "events/2024-04-10 lambing C1.md": "- ewe 12.8 lb, tag 11\n- ram 7.5 lb, tag 12\n",
+    "events/2024-04-11 lambing C2.md": "- ewe 8.8 lb, tag 13\n",
+}  # fmt: skip
+POUNDS = {"flock.yaml": "flock: Test\nunits: us\n"}
+
+
+def season_table(seen: Seen, part: str) -> Any:
+    """The table of a part of the page of 2024."""
+    return table_in(next(page.view for page in season_page.make(seen, STAMP) if page.path == "season-2024.html"), part)
+
+
+def test_the_first_note_of_an_old_ewe_is_not_her_first_lambing() -> None:
+    """Born in 2018 and lambing in 2024 with no note before she is no maiden; born in 2022 she is (a ewe under two and a
+    half years, from memory): one of three lambs, as the page of patterns has it.
+    """
+    seen = read(OLD_EWE, "2024-06-01")
+    ((lay, lambs, first, *_),) = (row.cells for row in season_table(seen, "lay").rows)
+    assert (lay, lambs, first) == ("normal", 3, 1)
+    assert [lie.first_lambings for lie in seen.facts.lambing.patterns.lies] == [1]
+
+
+def test_a_book_in_pounds_is_in_pounds() -> None:
+    """3.5 kg are 7.716 lb and 5.5 kg 12.125 lb (0.45359237 kg, NIST SP 811): light is under 7.72 lb, heavy over 12.12,
+    so that of the hundredths 7.71 is light and 7.72 not, 12.13 heavy and 12.12 not. Three lambs of 55 lb are 165 lb.
+    """
+    notes = {**OLD_EWE, **POUNDS, "events/2024-07-10 weaning.md": "- 11 55 lb\n- 12 55 lb\n- 13 55 lb\n"}
+    seen = read(notes, "2024-12-01")
+    assert season_table(seen, "lay").columns[-1].label == "Over 12.12 lb"
+    (row,) = (row.cells for row in season_table(seen, "shares").rows if "weighed" in str(row.cells[0]))
+    assert row[0] == "Pounds weaned for each ewe exposed (lambs weighed at weaning)"
+    assert (row[1].part, row[1].rate) == ("165 for 2", "82.50 each")
+    assert row[2].text == "lb weaned (3 of 3 lambs weighed), of ewes exposed"
+    pages = [page for maker in (crop, patterns, seasons, season_page) for page in maker.make(seen, STAMP)]
+    said = " ".join(str(page.view) for page in pages)
+    assert "Light is under 7.72 lb, heavy over 12.12 lb" in said
+    for group in ("under 7.72 lb", "7.72 to 12.12 lb", "over 12.12 lb"):
+        assert f"text='{group}'" in said
+    assert not re.search(r"\bkg\b|[Kk]ilogram", said)
