@@ -5,7 +5,7 @@ stage, lambs that nobody weighed.
 from __future__ import annotations
 
 import re
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 import pytest
@@ -263,3 +263,81 @@ def test_a_book_in_pounds_is_in_pounds() -> None:
     for group in ("under 7.72 lb", "7.72 to 12.12 lb", "over 12.12 lb"):
         assert f"text='{group}'" in said
     assert not re.search(r"\bkg\b|[Kk]ilogram", said)
+
+
+def test_a_dose_that_makes_a_sheep_unknown_is_told_on_her_line() -> None:
+    """1 mL for 10 kg gives 70.5 kg 7.05 mL; 8 mL are 13 % over, more than a tenth (our own line): W9 on line 7, and
+    the check says so there. The ewe on the rate beside her is clear in her time.
+    """
+    notes = {
+        "sheep/A1.md": "---\nnote: ewe\n---\n", "sheep/A3.md": "---\nnote: ewe\n---\n",
+        "medicines/drench.md": "---\nnote: medicine\nlabel rate: 1 ml per 10 kg\nmeat withdrawal: 7 days\n---\n",
+        "events/2026-06-01 treatment.md": "---\nmedicine: drench\nrate: 1 ml per 10 kg\ngiven: 2026-06-01\n---\n"
+        "- A1 62.4 kg 6.2 ml\n- A3 70.5 kg 8 ml\n",
+    }  # fmt: skip
+    seen = read(notes, "2026-06-20")
+    (told,) = (item for item in seen.diagnostics if item.code == "M201")
+    assert (told.span.line, told.message) == (7, "A3: 8 mL was recorded where the rate gives 7.05 mL")
+    standing = seen.facts.medicine.guard.standing
+    assert {(why.rule, why.line) for why in standing["A3"].because if why.rule == "W9"} == {("W9", 7)}
+    assert standing["A1"].meat.state == "clear"
+
+
+def two_springs(on: str) -> Seen:
+    """Thirty singles in each of two springs, three of each dead at a day old; asked about ten days after the second."""
+    notes: Notes = {}
+    for year in (2024, 2025):
+        flock, born = season([Ewe(litter(1)) for _ in range(30)], year)
+        notes |= flock | deaths([(tag, day + timedelta(days=1)) for tag, day in born[:3]])
+    return read(notes, on)
+
+
+@pytest.mark.parametrize(("on", "age"), [("2025-03-25", 10), ("2025-12-01", 261)])
+def test_deaths_are_compared_up_to_one_age(on: str, age: int) -> None:
+    """The same deaths at the same age are no worse a year: most lambs die in their first days, so a season watched for
+    ten days is held against the first ten of the other (follow-up cut at one age, common practice).
+    """
+    seen = two_springs(on)
+    (item,) = seen.facts.season.compare.rates
+    assert (item.age, item.ratio.a.events, item.ratio.b.events, item.ratio.value) == (age, 3, 3, pytest.approx(1))
+    assert not item.apart
+    said = " ".join(str(page.view) for page in seasons.make(seen, STAMP))
+    assert f"Up to an age of {age} days, 3 lambs died in" in said
+
+
+def test_no_deaths_are_compared_on_the_day_of_the_last_birth() -> None:
+    """Lambs of today have had no time to die."""
+    assert two_springs("2025-03-15").facts.season.compare.rates == ()
+
+
+@pytest.mark.parametrize(("sold", "kind", "factor"), [("2026-07-01", "2/2", 1.21), ("2026-05-10", "2/1", 1.11)])
+def test_a_twin_whose_sib_was_sold_late_was_reared_as_a_twin(sold: str, kind: str, factor: float) -> None:
+    """Sold at 102 days it counts as weaned in the season, so its sib sucked as a twin: 1.21, not 1.11 (Penn State
+    Extension, born and reared). Sold at 50 days, under the 60 that the season asks for (our own choice), it was not.
+    """
+    notes = {
+        **DAM, "events/2026-03-20 lambing Bramble.md": "- ewe 4.0 kg, tag 11\n- ewe 4.0 kg, tag 12\n",
+        f"events/{sold} sale.md": "---\nsheep: 12\n---\n", "events/2026-08-11 weaning.md": "- 11 36 kg\n",
+    }  # fmt: skip
+    row = read(notes, "2026-09-01").facts.growth.adjusted["11"]
+    assert (row.classes[-1], row.factors[-1]) == (kind, factor)
+
+
+def test_the_window_is_that_of_the_age_shown() -> None:
+    """Ages 68, 90, 100 and 119 days: their mean is 94, so all stand at 90 days. 68 is 22 days from it, inside the 28 of
+    Boggess et al. 1991; 119 is 29 from it, outside.
+    """
+    ewes = {f"sheep/C{place}.md": "---\nnote: ewe\nborn: 2021\n---\n" for place in range(4)}
+    notes: Notes = {**ewes, "events/2026-07-30 weaning.md": "".join(f"- 9{place} 30 kg\n" for place in range(4))}
+    for place, age in enumerate((68, 90, 100, 119)):
+        day = date(2026, 7, 30) - timedelta(days=age)
+        notes[f"events/{day} lambing C{place}.md"] = f"- ewe 4.0 kg, tag 9{place}\n"
+    seen = read(notes, "2026-08-20")
+    rows = seen.facts.growth.adjusted
+    assert [(rows[f"9{place}"].shown_target, rows[f"9{place}"].in_window) for place in range(4)] == [
+        (90, True), (90, True), (90, True), (90, False)
+    ]  # fmt: skip
+    said = " ".join(str(page.view) for page in growth.make(seen, STAMP))
+    assert said.count("age far from 90 days") == 1
+    assert "age far from 60 days" not in said
+    assert [step.rule for step in rows["93"].because].count("window") == 1

@@ -117,8 +117,10 @@ def season_changes(seen: Seen, shown: tuple[Season, ...]) -> tuple[Block, ...]:
         compare = seen.facts.season.compare
         pairs = compare.between(before.season, after.season)
         rates = [item for item in compare.rates if (item.from_, item.to) == (before.season, after.season)]
-        apart = tuple(compared(item) for item in pairs if item.apart) or (NO_CHANGE,)
-        rest = (*(compared(item) for item in pairs if not item.apart), *map(deaths_compared, rates))
+        deaths = [deaths_compared(item) for item in rates if item.apart]
+        apart = (*(compared(item) for item in pairs if item.apart), *deaths) or (NO_CHANGE,)
+        same = (deaths_compared(item) for item in rates if not item.apart)
+        rest = (*(compared(item) for item in pairs if not item.apart), *same)
         fold = (Fold("What chance alone could do", (Points(rest, "words"),)),) if rest else ()
         if pairs:
             found += (Subhead(f"{before.season} and {after.season}"), Points(apart, "words"), *fold)

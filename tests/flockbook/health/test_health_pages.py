@@ -115,7 +115,7 @@ def test_nobody_is_lost_between_the_pages_of_a_large_flock() -> None:
         ("factor: 15\n", "105 epg", "true count 42 to 216"),
         ("factor: 15\n", "100 epg", ""),
         ("factor: 50\n", "2 eggs", "repeats lie from 0 to 350"),  # Brambell 1963, as printed by Beef + Lamb NZ
-        ("factor: 50\n", "24 eggs", "true count 769 to 1786"),  # 15.38 and 35.71 eggs, unrounded, x 50; above that table
+        ("factor: 50\n", "24 eggs", "true count 769 to 1786"),  # 15.377 and 35.710 eggs x 50, above it
         ("", "100 epg", "no range without a factor"),
     ],
 )
