@@ -341,3 +341,13 @@ def test_the_window_is_that_of_the_age_shown() -> None:
     assert said.count("age far from 90 days") == 1
     assert "age far from 60 days" not in said
     assert [step.rule for step in rows["93"].because].count("window") == 1
+
+
+def test_a_share_may_be_typed_in_hundredths() -> None:
+    """75 % is 0.75, 6.25 % is 0.0625 and 120 h are 120; five months are none, so the mean stays 147 days (New Mexico
+    State University).
+    """
+    typed = "conceive: 75 %\ninbreeding limit: 6.25 %\nown hours: 120 h\nhour worth: 9\ngestation: 5 months\n"
+    settings = read({"flock.yaml": f"flock: Small\n{typed}"}).settings
+    found = [settings.figure(name) for name in ("conceive", "inbreeding_limit", "gestation")]
+    assert (found, settings.file.own_hours) == ([0.75, 0.0625, 147], 120)
