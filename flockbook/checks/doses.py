@@ -58,9 +58,7 @@ def doses(seen: Seen) -> Iterator[Diagnostic]:
 
 
 def concerns(seen: Seen, event: Treatment, facts: list[DoseFact]) -> Iterator[Diagnostic]:
-    """What the dose arithmetic found. A group is dosed to its heaviest, so a dose off the rate counts for all of it, or
-    for whoever is against the label for it (W9); a dose on a line of its own is told there.
-    """
+    """What the dose arithmetic found, by the heaviest it is found of; a dose on a line of its own is told there."""
     found: dict[tuple[Rule, int | None], list[tuple[DoseFact, Reason]]] = {}
     for fact, what in told(facts):
         found.setdefault((rule_of(what), fact.line), []).append((fact, what))
@@ -69,19 +67,33 @@ def concerns(seen: Seen, event: Treatment, facts: list[DoseFact]) -> Iterator[Di
         span = event.origin.span("dose")
         yield rule.at(
             replace(span, line=line, column=1, length=1) if line else span,
-            f"{names}: {words_of_reason(hits[0][1])}",
+            f"{names}: {words_of_reason(of_heaviest(hits))}",
             "check the dose against the label; ask your vet, or add `sure: yes`",
         )
 
 
+def of_heaviest(hits: list[tuple[DoseFact, Reason]]) -> Reason:
+    """What was found of the one that needed most."""
+    return max(hits, key=lambda hit: hit[0].expected_ml or 0)[1]
+
+
 def told(facts: list[DoseFact]) -> Iterator[tuple[DoseFact, Reason]]:
-    """Every concern that is worth telling, and whatever else makes a dose against the label, with the sheep's dose."""
+    """Every concern that is worth telling, and whatever else makes a dose against the label, with the sheep's dose. A
+    group is dosed to its heaviest, so a dose over the rate counts for all of it, or for whoever is against the label
+    for it (W9); one under the rate counts for whomever it left short.
+    """
     off = sum(any(concern.kind == "off rate" for concern in fact.concerns) for fact in facts)
     whole = off >= sum(bool(fact.weight_kg) for fact in facts)
     for fact in facts:
         kinds = {what.kind for what in fact.against if isinstance(what, Concern)}
-        yield from ((fact, what) for what in fact.concerns if what.kind != "off rate" or whole or what.kind in kinds)
+        always = whole or "off rate" in kinds
+        yield from ((fact, what) for what in fact.concerns if what.kind != "off rate" or always or short(what))
         yield from ((fact, what) for what in fact.against if not isinstance(what, Concern))
+
+
+def short(what: Concern) -> bool:
+    """Whether a dose was less than the rate gives."""
+    return what.found < what.limit
 
 
 def rule_of(what: Reason) -> Rule:

@@ -351,3 +351,39 @@ def test_a_share_may_be_typed_in_hundredths() -> None:
     settings = read({"flock.yaml": f"flock: Small\n{typed}"}).settings
     found = [settings.figure(name) for name in ("conceive", "inbreeding_limit", "gestation")]
     assert (found, settings.file.own_hours) == ([0.75, 0.0625, 147], 120)
+
+
+@pytest.mark.parametrize(("on", "first", "said"), [
+    ("2024-03-25", None, "8 so far, 10 exposed"), ("2024-04-05", 0.8, "8 of 10"),
+])  # fmt: skip
+def test_a_season_that_runs_has_counts_and_no_range(on: str, first: float | None, said: str) -> None:
+    """Eight of ten lambed by the eleventh day: a range of 49 to 94 in a hundred would be no range of the season's end,
+    since two may lamb yet. From the 21st day it is settled who lambed in the first 20 (Oregon State University
+    Extension).
+    """
+    notes, _ = season([Ewe(litter(1)) for _ in range(8)] + [Ewe()] * 2)
+    seen = read(notes, on)
+    (item,) = seen.facts.season.seasons
+    assert item.running
+    lambed = item.index("fertility")
+    assert (lambed.count, lambed.of, lambed.value, lambed.low) == (8, 10, None, None)
+    assert item.index("first_cycle").value == first
+    rows = {row.cells[0]: row.cells[1] for row in season_table(seen, "shares").rows}
+    assert rows["Lambed, of ewes exposed"].part == "8 so far, 10 exposed"
+    assert rows["Lambed in the first 20 days, of ewes exposed"].part == said
+    assert read(notes, "2024-12-20").facts.season.seasons[0].index("fertility").value == 0.8
+
+
+@pytest.mark.parametrize(("ml", "told"), [
+    ("7.5", []), ("6", ["C2: 6 mL was recorded where the rate gives 7.5 mL"]),
+    ("4.2", ["C1, C2: 4.2 mL was recorded where the rate gives 7.5 mL"]),
+])  # fmt: skip
+def test_a_group_dosed_under_its_heaviest_is_told(ml: str, told: list[str]) -> None:
+    """1 mL for 10 kg: 40, 60 and 75 kg need 4, 6 and 7.5 mL. A group is dosed to its heaviest (Hybu Cig Cymru), so
+    7.5 mL for all is right; 6 leaves one of them more than a tenth short, 4.2 two.
+    """
+    notes: Notes = {f"sheep/C{place}.md": "---\nnote: ewe\nborn: 2021\n---\n" for place in range(3)}
+    notes["medicines/drench.md"] = "---\nnote: medicine\nlabel rate: 1 ml per 10 kg\n---\n"
+    notes["events/2026-06-01 weighing.md"] = "C0 40 kg\nC1 60 kg\nC2 75 kg\n"
+    notes["events/2026-06-03 treatment.md"] = f"---\nmedicine: drench\nsheep: [C0, C1, C2]\ndose: {ml} ml\n---\n"
+    assert [item.message for item in read(notes, "2026-06-20").diagnostics if item.code == "M201"] == told

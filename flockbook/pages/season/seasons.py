@@ -146,7 +146,11 @@ def index_words(name: str, units: str) -> str:
 
 
 def index_view(name: str, share: Share, units: str) -> ShareView:
-    """The share of an index; a weight in the flock's unit, made from the kilograms before they are rounded."""
+    """The share of an index, its counts alone while it still grows; a weight in the flock's unit, made from the
+    kilograms before they are rounded.
+    """
+    if share.value is None and share.of:
+        return ShareView(f"{share.count} so far, {share.of} exposed", "", "", "")
     if units == "metric" or name not in WEIGHTS or share.value is None:
         return share_view(share)
     each = share.value / KG_PER_LB
