@@ -1,7 +1,8 @@
 """Readers of numbers with a unit: weights, volumes, temperatures, lengths of time, scores.
 
 Unit factors are exact by definition: 1 lb = 0.45359237 kg, 1 oz = 1/16 lb (NIST Special Publication 811, Appendix B),
-1 st = 14 lb (Weights and Measures Act 1985, Schedule 1).
+1 st = 14 lb (Weights and Measures Act 1985, Schedule 1), 1 US gallon = 231 in³ = 3785.411784 mL, of which a quart is a
+fourth, a pint an eighth and a fluid ounce a hundred and twenty-eighth (NIST Handbook 44, Appendix C).
 """
 
 from __future__ import annotations
@@ -26,9 +27,18 @@ FIGURE = r"[\d.,]+"
 LONGEST = 36_525  # days: no length of time in a note is longer than a hundred years (our own limit)
 LARGEST_COUNT = 1_000_000  # of anything in a note (our own limit)
 PLAIN = re.compile(r"\d{1,9}(?:\.\d{1,9})?", re.A)  # no amount in a note needs more figures (our own limit)
-UNITED = re.compile(rf"({FIGURE}) ?([a-zµμ°%]*)\.?", re.I)
-POUNDS_OUNCES = re.compile(rf"({FIGURE}) ?(?:lbs?|pounds?)\.? ?({FIGURE}) ?(?:oz|ounces?)\.?", re.I)
+UNITED = re.compile(rf"({FIGURE}) ?([a-zµμ°%]*|#)\.?", re.I)
+POUNDS_OUNCES = re.compile(rf"({FIGURE}) ?(?:lbs?|pounds?|#)\.?,? ?({FIGURE}) ?(?:oz|ounces?)\.?", re.I)
+FLUID = re.compile(
+    rf"({FIGURE}) ?(?:(?P<ounce>fl\.? ?oz|fluid ounces?)|(?P<pint>pt|pints?)|(?P<quart>qt|quarts?)"
+    r"|(?P<gallon>gal|gallons?)|(?P<plain>oz|ounces?))\.?",
+    re.I,
+)
 STONES = re.compile(rf"({FIGURE}) ?(?:st|stones?)\.?(?: ?({FIGURE}) ?(?:lbs?|pounds?)?\.?)?", re.I)
+GALLON = 3785.411784  # mL (NIST Handbook 44)
+FLUIDS = {"ounce": GALLON / 128, "plain": GALLON / 128, "pint": GALLON / 8, "quart": GALLON / 4, "gallon": GALLON}
+# A bare temperature is one of a living body, and no figure can be both: 30 to 45 °C are 86 to 113 °F.
+BODY_C, BODY_F = (30.0, 45.0), (86.0, 113.0)
 DEGREES = re.compile(rf"({FIGURE}) ?(?:[°º]|deg(?:rees)?)? ?(c|f|celsius|fahrenheit)?\.?", re.I)
 NOTHING = ("none", "nil", "zero")
 HOURS_IN = {"min": 1 / 60, "mins": 1 / 60, "minute": 1 / 60, "minutes": 1 / 60} | dict.fromkeys(
@@ -171,17 +181,51 @@ def read_stones(match: re.Match[str], context: Context) -> Weight | Fault:
     return Weight((stones * LB_PER_STONE + pounds) * KG_PER_LB, match[0])
 
 
+def read_volume(text: str, context: Context) -> Volume | Fault:
+    """Millilitres and litres; fluid ounces, pints, quarts and gallons where the writer's units are the US's."""
+    match = FLUID.fullmatch(text)
+    if match is None:
+        return SOME_VOLUME(text, context)
+    if match["plain"]:
+        return Fault(f"`{clipped(text)}` can be a weight or a volume", f"write `{match[1]} fl oz`, or millilitres")
+    return read_fluid(match, context)
+
+
+def read_drink(text: str, context: Context) -> Volume | Fault:
+    """A volume of something to drink, of which an ounce is always a fluid one."""
+    match = FLUID.fullmatch(text)
+    return read_volume(text, context) if match is None else read_fluid(match, context)
+
+
+def read_fluid(match: re.Match[str], context: Context) -> Volume | Fault:
+    """Fluid ounces, pints, quarts or gallons: a British one is another amount, so only the settings tell which."""
+    value = number(match[1], context)
+    if isinstance(value, Fault):
+        return value
+    if context.habits.units != "us":
+        cure = "write millilitres, or say `units: us` in the settings if it is the US measure"
+        return Fault(f"`{clipped(match[0])}` is not the same amount in every country", cure)
+    return Volume(value * FLUIDS[match.lastgroup or "ounce"], match[0])
+
+
 def read_temperature(text: str, context: Context) -> Temperature | Fault:
-    """Degrees Celsius or Fahrenheit; the unit must be there."""
+    """Degrees Celsius or Fahrenheit; without a unit, what a body's temperature can only mean."""
     match = DEGREES.fullmatch(text)
     if match is None:
         return Fault(f"`{clipped(text)}` is not a temperature", "write it as `39.2 C` or `102.5 F`")
     value = number(match[1], context)
     if isinstance(value, Fault):
         return value
-    if match[2] is None:
+    unit = match[2] or body_unit(value)
+    if not unit:
         return Fault(f"`{clipped(text)}` has no unit", f"write it as `{match[1]} C` or `{match[1]} F`")
-    return Temperature(value if match[2][0] in "cC" else (value - 32) / 1.8, text)
+    said = text if match[2] else f"{match[1]} {unit}"
+    return Temperature(value if unit[0] in "cC" else (value - 32) / 1.8, said)
+
+
+def body_unit(value: float) -> str:
+    """C or F, by the band that a body's temperature without a unit lies in; "" outside both."""
+    return "C" if BODY_C[0] <= value <= BODY_C[1] else "F" if BODY_F[0] <= value <= BODY_F[1] else ""
 
 
 def read_duration(text: str, context: Context) -> Duration | Fault:
@@ -277,9 +321,9 @@ class Score(Value):
         return {"type": "string", "description": scale, "examples": [self.example]}
 
 
-POUND = dict.fromkeys(("lb", "lbs", "pound", "pounds"), KG_PER_LB)
+POUND = dict.fromkeys(("lb", "lbs", "pound", "pounds", "#"), KG_PER_LB)
 KILOGRAM = {"kg": 1.0, "kgs": 1.0, "kilo": 1.0, "kilos": 1.0, "g": 0.001}
-LITRE = {"ml": 1.0, "cc": 1.0, "cl": 10.0, "l": 1000.0, "litre": 1000.0, "litres": 1000.0}
+LITRE = {"ml": 1.0, "cc": 1.0, "cl": 10.0, "l": 1000.0} | dict.fromkeys(("litre", "litres", "liter", "liters"), 1000.0)
 HECTARE = {"ha": 1.0, "acre": HA_PER_ACRE, "acres": HA_PER_ACRE, "ac": HA_PER_ACRE}
 CENTIMETRE = {"cm": 1.0, "in": CM_PER_INCH, "inches": CM_PER_INCH, "mm": 0.1}
 SIMPLE_WEIGHT = Unit("a weight", "4.1 kg", KILOGRAM | POUND, Weight, {"metric": "kg", "us": "lb"})
@@ -288,11 +332,12 @@ SOME_AREA = Unit("an area", "1.2 ha", HECTARE, Amount, {"metric": "ha", "us": "a
 SOME_HEIGHT = Unit("a height", "8 cm", CENTIMETRE, Amount, {"metric": "cm", "us": "in"})
 SOME_SHARE = Unit("a percentage", "25 %", {"%": 1.0, "percent": 1.0}, Amount, {"metric": "%", "us": "%"})
 WEIGHT = Written("a weight", ("4.1 kg", "9.5 lb", "9 lb 8 oz", "9 st 4 lb", "4.1"), read_weight)
-VOLUME = Written("a volume", ("2.5 ml",), SOME_VOLUME)
+VOLUME = Written("a volume", ("2.5 ml",), read_volume)
+DRINK = Written("a volume to drink", ("150 ml",), read_drink)
 AREA = Written("an area", ("1.2 ha", "3 acres"), SOME_AREA)
 LENGTH = Written("a height", ("8 cm",), SOME_HEIGHT)
 PERCENT = Written("a percentage", ("25 %",), SOME_SHARE)
-TEMPERATURE = Written("a temperature", ("39.2 C", "102.5 F"), read_temperature)
+TEMPERATURE = Written("a temperature", ("39.2 C", "102.5 F", "102.5"), read_temperature)
 SPAN_OF_TIME = Written("a length of time", ("28 days", "72 h", "6 weeks", "45 min"), read_duration)
 LENGTH_IN_DAYS = Written("a length in days", ("147 days",), read_days)
 COUNT = Written("a whole number", ("7",), read_count, "^ *[0-9]+ *$")

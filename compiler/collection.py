@@ -146,7 +146,7 @@ class Sorting(Value):
 
 def sorting(kinds: tuple[Kind[Any], ...], habits: Habits, render: Render, meanwhile: Callable[[str], str]) -> Sorting:
     """A sorting for these kinds of note."""
-    return Sorting(kinds, KindWords(kinds), habits, render, meanwhile)
+    return Sorting(kinds, KindWords(kinds, habits.dates), habits, render, meanwhile)
 
 
 def collect(
@@ -157,7 +157,7 @@ def collect(
     `asides` are files that were not read as notes; one that differs from a guarded note whose copy it is, is a hole.
     """
     given = sorted(files, key=lambda item: item.note.path)
-    names = {item.note.path: read_name(item.note.path, how.words) for item in given}
+    names = {item.note.path: name_of(item.note, how) for item in given}
     copies = copied(given, names)
     outcomes = [place(item, names[item.note.path], copies.get(item.note.path), how) for item in given]
     outcomes += beside(tuple(asides), [item.note for item in given], how)
@@ -232,6 +232,18 @@ def place(given: Given, name: Name, original: Given | None, how: Sorting) -> Out
     typed = {**found.typed, **legible_in_both(note, second)} if second else found.typed
     path = original.note.path if original else ""
     return replace(found, typed=typed, lines=all_lines(note, given.companion, second), original=path), told
+
+
+def name_of(note: Note, how: Sorting) -> Name:
+    """What a note's file name says. Behind a day no word is the kind of an undated thing: such a name tells what was
+    done that day, unless the head says that it is a note on that thing.
+    """
+    name = read_name(note.path, how.words)
+    kind = how.words.find(name.kind) if name.date and name.kind else None
+    headed = any(plain(entry.key.text) == KIND_KEY for entry in (note.fields.entries if note.fields else ()))
+    if kind is None or kind.dated or headed:
+        return name
+    return replace(name, kind="", subject=f"{name.kind} {name.subject}".strip())
 
 
 def same_copy(note: Note, original: Note, name: Name) -> Outcome:

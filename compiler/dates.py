@@ -24,15 +24,28 @@ DAY_FIRST = re.compile(
 MONTH_FIRST = re.compile(
     r"(?P<month>[a-z]{3,9})\.? (?P<day>\d{1,2})(?:st|nd|rd|th)?,?(?: (?P<year>\d{4,6}))?", re.I | re.A
 )
-SLASHED = re.compile(r"(\d{1,2})[/.](\d{1,2})\.?(?:[/.]?(\d{2,4}))?", re.A)
-YEAR_MONTH = re.compile(r"(about |c\.? ?|circa )?(\d{4,6})(?:-(\d{1,2}))?", re.I | re.A)
-MONTH_YEAR = re.compile(r"(about |c\.? ?|circa )?([a-z]{3,9})\.? (\d{4,6})", re.I | re.A)
-CLOCK = re.compile(r"(?:(\d{1,2})[:.h](\d{2})(?::(\d{2}))?|(\d{2})(\d{2})) ?([ap]m)?|(\d{1,2}) ?([ap]m)", re.I | re.A)
+SLASHED = re.compile(r"(\d{1,2})[/.](\d{1,2})(?:\.?[/.](\d{2,4})|\.)?", re.A)
+HYPHENED = re.compile(r"(\d{1,2})-(\d{1,2})-(\d{4}|\d{2})", re.A)
+FIGURED = re.compile(r"(\d{1,2})[/.-](\d{1,2})(?![\d:h]| ?[ap]\.?m\b)(?:[/.-](\d{2,4}))?(?![\d/-])", re.A | re.I)
+YEARLESS = re.compile(r"\d{1,2}/\d{2}", re.A)
+_ABOUT = r"(about |around |abt\.? |approx\.? |~ ?|c\.? ?|circa )?"
+YEAR_MONTH = re.compile(rf"{_ABOUT}(\d{{4,6}})(?:-(\d{{1,2}}))?", re.I | re.A)
+MONTH_YEAR = re.compile(rf"{_ABOUT}([a-z]{{3,9}})\.? (\d{{4,6}})", re.I | re.A)
+FIGURE_YEAR = re.compile(rf"{_ABOUT}(\d{{1,2}})[/-](\d{{4}})", re.I | re.A)  # `6/2027`
+_HALF = r"[ap]\.?m\b\.?"  # of the day: `am`, `p.m.`
+CLOCK = re.compile(
+    rf"(?:(\d{{1,2}})[:.h](\d{{2}})(?::(\d{{2}}))?|(\d{{2}})(\d{{2}})) ?({_HALF})?|(\d{{1,2}}) ?({_HALF})"
+    rf"|(\d)(\d{{2}}) ?({_HALF})",
+    re.I | re.A,
+)
 DAY_AND_CLOCK = re.compile(
-    r"(?P<day>.+?)(?:T|,? at |,? )(?P<clock>\d{1,2}[:.h]\d{2}(?::\d{2})?(?: ?[ap]m)?|\d{1,2} ?[ap]m|\d{4})", re.I | re.A
+    rf"(?P<day>.+?)(?:T|,? at |,? )(?P<clock>\d{{1,2}}[:.h]\d{{2}}(?::\d{{2}})?(?: ?{_HALF})?|\d{{1,4}} ?{_HALF}"
+    r"|\d{4})",
+    re.I | re.A,
 )
 LAST_MONTH = 12
 FIRST_YEAR, LAST_YEAR = 1900, 2200  # a year outside is a slip (our own limit)
+LATEST_SHORT = 2069  # a year of two figures after this is one of the last century, and is typed whole (our own limit)
 NEAR = 183  # days: a date without a year that lies within half a year of the note, in the note's own year, is that one
 SEASON = 92  # days: one that lies so near in the year before or after is that one; anything else needs its year
 HOW = "write it as `2026-04-19` or `19 Apr`"
@@ -88,7 +101,8 @@ class When(Value):
 
 
 def read_date(text: str, context: Context) -> date | Fault:
-    """`2026-04-19`, `19 Apr`, `Apr 19`, `19 April 2026`; `19/4` where it is plain, or the settings tell its order.
+    """`2026-04-19`, `19 Apr`, `Apr 19`, `19 April 2026`; `19/4`, `19-4-2026` where it is plain, or the settings tell
+    its order.
 
     A date without a year is completed from the note's own date: see `completed`.
     """
@@ -96,17 +110,22 @@ def read_date(text: str, context: Context) -> date | Fault:
         return dated(int(match[1]), int(match[2]), int(match[3]), text)
     if match := DAY_FIRST.fullmatch(text) or MONTH_FIRST.fullmatch(text):
         return worded(match, context)
-    if match := SLASHED.fullmatch(text):
+    if match := SLASHED.fullmatch(text) or HYPHENED.fullmatch(text):
         return slashed(match, context)
     return Fault(f"`{clipped(text)}` is not a date", HOW)
 
 
 def read_partial_date(text: str, context: Context) -> PartialDate | Fault:
-    """`2023-04-19`, `2023-04`, `2023`, `April 2023`, `about 2021`."""
+    """`2023-04-19`, `2023-04`, `2023`, `April 2023`, `4/2023`, `about 2021`."""
     if match := YEAR_MONTH.fullmatch(text):
         return partial(int(match[2]), int(match[3]) if match[3] else None, bool(match[1]), text)
     if (match := MONTH_YEAR.fullmatch(text)) and (month := MONTH_OF.get(match[2].lower())):
         return partial(int(match[3]), month, bool(match[1]), text)
+    if match := FIGURE_YEAR.fullmatch(text):
+        return partial(int(match[3]), int(match[2]), bool(match[1]), text)
+    if YEARLESS.fullmatch(text):
+        cure = "write the year in four figures, as in `6/2027` or `19 June 2027`"
+        return Fault(f"`{text}` can be a day, or a month and its year", cure)
     whole = read_date(text, context)
     if isinstance(whole, Fault):
         return Fault(whole.message, HOW_PART, whole.start, whole.length)
@@ -114,7 +133,7 @@ def read_partial_date(text: str, context: Context) -> PartialDate | Fault:
 
 
 def read_time(text: str, context: Context) -> time | Fault:
-    """`03:40`, `3:40`, `0340`, `5.40 am`, `5 am`."""
+    """`03:40`, `3:40`, `0340`, `5.40 am`, `5 a.m.`, `340am`."""
     del context
     match = CLOCK.fullmatch(text)
     if short := re.fullmatch(r"([1-9])([0-5]\d)", text, re.A):
@@ -122,9 +141,9 @@ def read_time(text: str, context: Context) -> time | Fault:
         return Fault(f"`{text}` lacks a figure", cure)
     if match is None:
         return Fault(f"`{clipped(text)}` is not a time of day", HOW_CLOCK)
-    hour = int(match[1] or match[4] or match[7])
-    minute, second = int(match[2] or match[5] or 0), int(match[3] or 0)
-    half = (match[6] or match[8] or "").lower()
+    hour = int(match[1] or match[4] or match[7] or match[9])
+    minute, second = int(match[2] or match[5] or match[10] or 0), int(match[3] or 0)
+    half = (match[6] or match[8] or match[11] or "").lower().replace(".", "")
     if half and not 1 <= hour <= 12:
         return Fault(f"`{clipped(text)}` has an hour that no clock shows with `{half}`", HOW_CLOCK)
     hour = hour % 12 + (12 if half == "pm" else 0) if half else hour
@@ -186,7 +205,33 @@ def slashed(match: re.Match[str], context: Context) -> date | Fault:
     day, month = (first, second) if order == "day-month" else (second, first)
     if not 1 <= month <= 12:
         return Fault(f"`{match[0]}` has no such month (the settings say {order})", HOW)
+    if match[3] and len(match[3]) == 2:
+        return of_two_figures(match, Typed(day, month, f"20{match[3]}", match[0]), order, context)
     return completed(Typed(day, month, match[3], match[0]), context)
+
+
+def order_typed(text: str) -> str:
+    """The order in which a day in figures is typed, where one of them can be no month; "" where either could be."""
+    match = FIGURED.match(text)
+    first, second = (int(match[1]), int(match[2])) if match else (0, 0)
+    if min(first, second) > LAST_MONTH or max(first, second) <= LAST_MONTH:
+        return ""
+    return "day-month" if first > LAST_MONTH else "month-day"
+
+
+def of_two_figures(match: re.Match[str], typed: Typed, order: str, context: Context) -> date | Fault:
+    """A day whose year has two figures, in the order that the settings name. Where its first figure could be the year,
+    and that day is nearer to the note's own, nobody can tell.
+    """
+    year, whole = int(typed.year or ""), "write all four figures of the year, as in `19 April 2026`"
+    if context.habits.dates != order or year > LATEST_SHORT:
+        return Fault(f"`{match[3]}` is not a whole year", whole)
+    turned = dated(2000 + int(match[1]), int(match[2]), int(match[3]), match[0])
+    read = dated(year, typed.month, typed.day, match[0])
+    if isinstance(read, Fault) or isinstance(turned, Fault) or context.date is None:
+        return read
+    nearer = abs(turned - context.date) < abs(read - context.date)
+    return Fault(f"`{match[0]}` can be read two ways", whole) if nearer else read
 
 
 def completed(typed: Typed, context: Context) -> date | Fault:
@@ -234,6 +279,6 @@ def partial(year: int, month: int | None, about: bool, text: str) -> PartialDate
 
 DATE = Written("a date", ("2026-04-19", "19 Apr", "19 April 2026"), read_date)
 PARTIAL_DATE = Written("a date, or part of one", ("2023-04", "2023-04-19", "2023", "about 2021"), read_partial_date)
-TIME = Written("a time of day", ("03:40", "0340", "5.40 am"), read_time)
+TIME = Written("a time of day", ("03:40", "0340", "5.40 am", "340am"), read_time)
 WHEN = Written("a date, with or without a time", ("2026-06-02 18:00", "2 Jun", "2 Jun 18:00"), read_when)
 DATES = WHEN  # the name for a field that takes several

@@ -73,7 +73,10 @@ def decode(
         reading.broken |= {"lines"} if data.broken else set()
     remark = written(note, data)
     html = render(remark, note.path) if remark else ""
-    origin = replace(reading.origin(remark, html), rest=leftovers(note, data), cut=last_line(note), data=data.said)
+    origin = replace(
+        reading.origin(remark, html), rest=leftovers(note, data), cut=last_line(note), data=data.said,
+        figured=tuple(reading.figured),
+    )  # fmt: skip
     record: Record = kind.record(origin=origin, **reading.values)
     return record, reading.settled(data)
 
@@ -126,6 +129,10 @@ class Reading(Fields):
             elif name != KIND_KEY:
                 self.unknown(entry)
         self.raise_lost_words(entries)
+        word = plain(as_text(entries[KIND_KEY].value)) if KIND_KEY in entries else ""
+        said = self.kind.says.get(word, ("", ""))
+        if said[0]:
+            self.add(*said)
 
     def read_date(self, entry: Entry | None) -> None:
         """The note's own date, from the head and from the file name."""

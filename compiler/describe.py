@@ -47,11 +47,11 @@ def reference(kind: Kind[Any]) -> KindReference:
     named = from_file_name(kind)
     found = [described(name, declared, attribute in named) for name, attribute, declared in fields_of(kind.record)]
     ordered = sorted(found, key=lambda item: not item.required)
-    syntax = kind.lines
+    syntax, words = kind.lines, (*kind.aliases, *kind.says)
     if syntax is None:
-        return KindReference(kind.name, kind.help, kind.aliases, file_name(kind), tuple(ordered), kind.guarded)
+        return KindReference(kind.name, kind.help, words, file_name(kind), tuple(ordered), kind.guarded)
     return KindReference(
-        kind.name, kind.help, kind.aliases, file_name(kind), tuple(ordered), kind.guarded,
+        kind.name, kind.help, words, file_name(kind), tuple(ordered), kind.guarded,
         syntax.help, syntax.examples, syntax.columns if syntax.read_row else (), syntax.bare,
     )  # fmt: skip
 

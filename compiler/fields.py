@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from datetime import date
 from decimal import Decimal
 from functools import cache
 from typing import Any, cast
 
+from compiler.dates import FIGURED, PartialDate, When
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.frontmatter import Entry, Node, Scalar, Sequence
 from compiler.nearness import clipped, plain
-from compiler.schema import Context, Fault, Habits, Key, Kind, Record, declared_keys
+from compiler.schema import Cell, Context, Fault, Habits, Key, Kind, Record, declared_keys
 from compiler.shape import replace
 from compiler.source import Span
 
@@ -72,6 +74,7 @@ class Fields:
         self.broken: set[str] = set()
         self.asked: set[str] = set()
         self.told: list[Diagnostic] = []
+        self.figured: list[Cell] = []
 
     def read_field(self, attribute: str, declared: Key, entry: Entry) -> None:
         """One typed field. A second name of a field that was read already is an error."""
@@ -136,7 +139,10 @@ class Fields:
         if isinstance(outcome, Fault):
             literal = place.length == (len(text) if isinstance(text, str) else place.length)
             self.fault(attribute, place, outcome if literal else replace(outcome, start=0, length=None))
-        elif declared.band is not None:
+            return outcome
+        if isinstance(outcome, date | PartialDate | When) and isinstance(text, str) and FIGURED.match(text):
+            self.figured.append(Cell(text, place.line, place.column))
+        if declared.band is not None:
             self.weigh_up(attribute, declared, outcome, place)
         return outcome
 

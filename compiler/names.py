@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import posixpath
 import re
-from collections.abc import Iterable
+from collections.abc import Sequence
 from functools import cached_property
 from typing import Any
 
@@ -17,6 +17,7 @@ from compiler.shape import Value, replace
 KIND_KEY = "note"  # the field that says the kind, where the file name does not
 GAP = r"[-_\s]"
 DATED = re.compile(rf"(\d{{4}}){GAP}(\d{{1,2}}){GAP}(\d{{1,2}})(?={GAP}|$)", re.A)
+YEAR_LAST = re.compile(rf"(\d{{1,2}})[-_.](\d{{1,2}})[-_.](\d{{4}})(?={GAP}|$)", re.A)
 DATE_LIKE = re.compile(r"\d{1,6}[-_ ./]\d{1,2}[-_ ./]\d{1,4}|\d{8}(?!\d)", re.A)
 _MONTH = (
     "(?:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?|sept?(?:ember)?|oct(?:ober)?|"
@@ -34,6 +35,7 @@ DAY = re.compile(
     re.I | re.A | re.X,
 )
 TIMED = re.compile(rf"(?:(\d{{1,2}})[:h.](\d{{2}})|(\d{{2}})(\d{{2}}))(?={GAP}|$)", re.A)
+HALF_TIMED = re.compile(rf"(1[0-2]|0?[1-9])[:h.]?([0-5]\d)?([ap])m(?={GAP}|$)", re.A | re.I)  # `340am`
 # What telephones, shared folders and desktops put behind the name of a file that they copy, or before it.
 _COPY = "(?:copy|kopie|kopi|copie|copia|cópia)"
 COPY = re.compile(
@@ -72,14 +74,18 @@ class Name(Value):
 
 
 class KindWords:
-    """The words by which kinds are known; where two begin alike the longer one counts."""
+    """The words by which kinds are known; where two begin alike the longer one counts. `dates` is the order in which
+    the settings say that days are typed, or "".
+    """
 
-    def __init__(self, kinds: Iterable[Kind[Any]]) -> None:
-        """Names and aliases of all kinds."""
+    def __init__(self, kinds: Sequence[Kind[Any]], dates: str = "") -> None:
+        """Names and aliases of all kinds; what a kind `says` by other words is no word of a file's name."""
+        self.dates = dates
         self.by_word: dict[str, Kind[Any]] = {}
         for kind in kinds:
             for word in (kind.name, *kind.aliases):
                 self.by_word[plain(word)] = kind
+        self.by_typed = self.by_word | {plain(word): kind for kind in kinds for word in kind.says}
         longest_first = sorted(self.by_word, key=len, reverse=True)
         words = "|".join(rf"{GAP}+".join(map(re.escape, word.split())) for word in longest_first)
         self.pattern = re.compile(rf"({words or '(?!)'})(?:{GAP}+|$)", re.I)
@@ -92,7 +98,7 @@ class KindWords:
 
     def find(self, typed: str) -> Kind[Any] | None:
         """The kind typed, without regard to case and blanks."""
-        return self.by_word.get(plain(typed))
+        return self.by_typed.get(plain(typed))
 
     def leading(self, words: str) -> tuple[Kind[Any], str] | None:
         """The kind whose word begins a text, and the rest of the text."""
@@ -130,19 +136,42 @@ def read_name(path: str, kinds: KindWords) -> Name:
 
 def read_words(bare: str, kinds: KindWords) -> Name:
     """The parts of a name without its ending."""
-    match = DATED.match(bare)
-    if match is None:
+    day, end = leading_day(bare, kinds.dates)
+    if not day:
         return undated(bare, kinds)
-    rest = bare[match.end() :].lstrip(" _-")
-    clock = TIMED.match(rest)
-    rest = rest[clock.end() :].lstrip(" _-") if clock else rest
+    rest = bare[end:].lstrip(" _-")
+    clock, end = leading_clock(rest)
+    rest = rest[end:].lstrip(" _-")
     led = kinds.leading(rest)
     return Name(
-        f"{match[1]}-{int(match[2]):02}-{int(match[3]):02}",
-        f"{int(clock[1] or clock[3]):02}:{clock[2] or clock[4]}" if clock else "",
+        day,
+        clock,
         led[0].name if led else "",
         spaced(led[1] if led else rest, bare),
     )
+
+
+def leading_day(bare: str, order: str) -> tuple[str, int]:
+    """The day that a name begins with, in ISO form, and where it ends: the year first, or last in the order that the
+    settings name; "" for none.
+    """
+    if match := DATED.match(bare):
+        return f"{match[1]}-{int(match[2]):02}-{int(match[3]):02}", match.end()
+    match = YEAR_LAST.match(bare) if order else None
+    if match is None:
+        return "", 0
+    month, day = (match[1], match[2]) if order == "month-day" else (match[2], match[1])
+    return (f"{match[3]}-{int(month):02}-{int(day):02}", match.end()) if 1 <= int(month) <= 12 else ("", 0)
+
+
+def leading_clock(rest: str) -> tuple[str, int]:
+    """The time of day that a text begins with, as `03:40`, and where it ends; "" for none."""
+    if match := TIMED.match(rest):
+        return f"{int(match[1] or match[3]):02}:{match[2] or match[4]}", match.end()
+    match = HALF_TIMED.match(rest)
+    if match is None:
+        return "", 0
+    return f"{int(match[1]) % 12 + (12 if match[3] in 'pP' else 0):02}:{match[2] or '00'}", match.end()
 
 
 def undated(bare: str, kinds: KindWords) -> Name:

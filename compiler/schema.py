@@ -27,12 +27,13 @@ class Fault(Value):
 
 class Habits(Value):
     """How this writer writes values: from the settings file. `units` is "metric" or "us"; `dates` is "", "day-month" or
-    "month-day".
+    "month-day"; `currency` is a code such as `USD`, or "".
     """
 
     units: str = "metric"
     dates: str = ""
     decimal_comma: bool = False
+    currency: str = ""
 
 
 class Context(Value):
@@ -129,7 +130,8 @@ class Origin(Value):
     outside their plausible band, `unread` the keys that the kind does not know, with their text. `written` is the
     remark as Markdown. `typed` has the text of the broken fields; `rest` is every line that is no field and became no
     data, in order, and `data` every line that became data, as it was typed. `cut` is the number of the last line where
-    the file ends without a line end, else 0.
+    the file ends without a line end, else 0. `figured` are the dates of fields typed in figures that have no year in
+    front, such as `19/4`.
     """
 
     path: str
@@ -144,6 +146,7 @@ class Origin(Value):
     typed: Mapping[str, str] = field(default_factory=dict)
     cut: int = 0
     data: tuple[Cell, ...] = ()
+    figured: tuple[Cell, ...] = ()
 
     def span(self, name: str = "") -> Span:
         """The place of a field, or of the note itself."""
@@ -209,7 +212,8 @@ class Kind(Value, Generic[R_co]):
     first word of the file name is the tag, the rest the name; ("name",): all of it). `subject` is the field that the
     name's
     subject fills when it was not typed. `guarded` kinds are those whose damage must never be taken lightly: words lost
-    after ` #` are errors there, and an empty note is a hole. `aliases` are other words for the kind.
+    after ` #` are errors there, and an empty note is a hole. `aliases` are other words for the kind; `says` has more
+    words that only a head may have, each with a field and what would be typed in it (or with none).
     """
 
     name: str
@@ -221,6 +225,7 @@ class Kind(Value, Generic[R_co]):
     lines: LineSyntax | None = None
     guarded: bool = False
     aliases: tuple[str, ...] = ()
+    says: Mapping[str, tuple[str, str]] = field(default_factory=dict)
 
     def keys(self) -> dict[str, tuple[str, Key]]:
         """Typed name (lower case) → (attribute, key), aliases included, in order of declaration."""

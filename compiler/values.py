@@ -5,6 +5,7 @@ from __future__ import annotations
 from compiler.amounts import (
     AREA,
     COUNT,
+    DRINK,
     HOURS,
     LENGTH,
     LENGTH_IN_DAYS,
@@ -32,6 +33,7 @@ __all__ = [
     "DATE",
     "DATES",
     "DATE_OR_SPAN",
+    "DRINK",
     "FLAG",
     "HOURS",
     "LENGTH",

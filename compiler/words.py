@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
@@ -9,7 +10,7 @@ from compiler.amounts import SPAN_OF_TIME, Duration, Score
 from compiler.dates import DATE
 from compiler.nearness import clipped, did_you_mean
 from compiler.schema import Context, Fault
-from compiler.shape import Value
+from compiler.shape import Value, field
 from compiler.written import Written
 
 MOST_TEXT = 2_000  # characters in one field; longer writing belongs in the body (our own limit)
@@ -37,10 +38,11 @@ class Text(Value):
 
 
 class Choice(Value):
-    """One word (or phrase) of a set, without regard to case."""
+    """One word (or phrase) of a set, without regard to case; `same` leads from other words to those of the set."""
 
     words: tuple[str, ...]
     name: str = "one of"
+    same: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def example(self) -> str:
@@ -54,13 +56,15 @@ class Choice(Value):
         for word in self.words:
             if plain == word.lower():
                 return word
+        if plain in self.same:
+            return self.same[plain]
         hint = did_you_mean(plain, self.words, slips=2 if len(plain) > 4 else 1)
         cure = f"{hint}write one of: {', '.join(self.words)}"
         return Fault(f"`{clipped(text)}` is not one of the words for this field", cure)
 
     def schema(self) -> dict[str, Any]:
         """An enumeration."""
-        return {"type": "string", "enum": list(self.words)}
+        return {"type": "string", "enum": [*self.words, *self.same]}
 
 
 class Flag(Value):

@@ -33,7 +33,7 @@ from flockbook.records.event import Event, Mention
 from flockbook.records.handling import Tagging
 from flockbook.records.health import Death, Treatment
 from flockbook.records.places import Drafting as Sorting
-from flockbook.records.rearing import Foster
+from flockbook.records.rearing import Foster, Weaning
 from flockbook.records.sheep import EWE, RAM, Medicine, Sheep, sex_of
 from flockbook.records.trade import Purchase, Sale
 from flockbook.rewrites import rewrite
@@ -41,7 +41,7 @@ from flockbook.roll import CLASS_WORDS, LAMB_WORDS, Draft, Roll, described, froz
 from flockbook.sequence import Coming, comings, event_order, mere_number
 from flockbook.settings import Settings, zone_of
 from flockbook.whom.concerned import concern
-from flockbook.whom.pieces import LONGEST_RANGE
+from flockbook.whom.ranges import LONGEST_RANGE
 
 TAG_ROW = re.compile(r"(\D*?)(\d+)\s*[-–]\s*\1?(\d+)", re.A)
 NAME_JOINT = re.compile(r"\s*(?:[;&+]|/(?!\d{4}\b))\s*|\s+and\s+", re.I)
@@ -54,6 +54,8 @@ def link(collection: Collection, settings: Settings, today: Moment) -> tuple[Flo
     return flock, (*told, *more)
 
 
+# Notes that say where sheep belong from now on, or who rears them: a word that tells only some apart does not do there.
+CHANGING = (Sorting, Sale, Death, Foster, Weaning, Lambing, Purchase)
 # What a name or a mob that was not found in a note that moves sheep means for doses (V5, V6).
 HELD_BY: dict[type[Event], str] = {
     Sorting: "whoever it could move counts as in both places, for doses",
@@ -374,6 +376,8 @@ class Linker:
         """A mob as it stood that day, less those excepted."""
         assert event.mob is not None
         members = self.roll.mob_members(event.mob, event.date)
+        if not members and not isinstance(event, CHANGING):
+            members = self.roll.told_apart(event.mob, event.date)
         if not members:
             mobs = {item.mob for draft in self.roll.drafts for item in draft.mobs} | set(CLASS_WORDS) | set(LAMB_WORDS)
             guesses = near(event.mob, mobs, slips=2)

@@ -12,18 +12,22 @@ from compiler.shape import Value
 from compiler.source import Span
 from flockbook.flock import Animal, Birth, Departure, Membership, Nursing
 from flockbook.records.event import Event
-from flockbook.records.sheep import EWE, RAM, WETHER, Sheep
+from flockbook.records.sheep import Sheep
+from flockbook.trade import AGED, EWE, HAND_REARED_MOBS, RAM, SEX_PATTERN, SEXED, SEXES_MEANT, WETHER
 
 LAMB_OF_HER = re.compile(
-    r"(?P<dam>.+?)['’]s (?:(?P<sex>ewe|gimmer|ram|tup|wether) )?lamb(?: (?P<year>\d{4}))?(?: (?P<place>\d))?", re.I
+    rf"(?P<dam>.+?)['’]s (?:(?P<sex>{SEX_PATTERN}) )?lamb(?: (?P<year>\d{{4}}))?(?: (?P<place>\d))?", re.I
 )
 PAINT_NUMBER = re.compile(r"no\.? ?(?P<number>\d+)(?:/(?P<year>\d{4}))?", re.I)
 WITH_YEAR = re.compile(r"(?P<tag>.+)/(?P<year>\d{4})")
 CLASS_WORDS = {
     "all": (EWE, RAM, WETHER, None), "whole flock": (EWE, RAM, WETHER, None), "flock": (EWE, RAM, WETHER, None),
-    "ewes": (EWE,), "rams": (RAM,), "tups": (RAM,), "wethers": (WETHER,),
+    "ewes": (EWE,), "rams": (RAM,), "tups": (RAM,), "bucks": (RAM,), "wethers": (WETHER,),
 }  # fmt: skip
-LAMB_WORDS = {"lambs": (EWE, RAM, WETHER, None), "ewe lambs": (EWE,), "ram lambs": (RAM,), "wether lambs": (WETHER,)}
+LAMB_WORDS = {
+    "lambs": (EWE, RAM, WETHER, None), "ewe lambs": (EWE,), "ram lambs": (RAM,), "buck lambs": (RAM,),
+    "wether lambs": (WETHER,),
+}  # fmt: skip
 ONE_YEAR = 365  # days; "lambs" as a mob are sheep younger than this that are not named as a mob (common practice)
 
 
@@ -127,11 +131,11 @@ class Roll:
         """`Bramble's ewe lamb 2026`, with a number where there are several."""
         year = int(match["year"]) if match["year"] else (day.year if day else None)
         dams = [draft for draft in self.index.get(key_of(match["dam"]), []) if fits_word(draft, match["dam"])]
-        sex = {"gimmer": EWE, "tup": RAM}.get((match["sex"] or "").lower(), (match["sex"] or "").lower())
+        sexes = SEXES_MEANT.get((match["sex"] or "").lower(), ())
         lambs = [
             draft
             for draft in self.drafts
-            if draft.dam in dams and born_that_year(draft, year) and (not sex or draft.sex == sex)
+            if draft.dam in dams and born_that_year(draft, year) and (not sexes or draft.sex in sexes)
         ]
         if match["place"]:
             return lambs[int(match["place"]) - 1 : int(match["place"])]
@@ -154,6 +158,34 @@ class Roll:
         return [
             draft for draft in living if word in LAMB_WORDS and draft.sex in LAMB_WORDS[word] and is_lamb(draft, day)
         ]
+
+    def told_apart(self, mob: str, day: date | None) -> list[Draft]:
+        """Those that a word such as `yearlings` or `bummers` means as far as the notes tell: whoever is not sure by
+        age, sex or rearing is not among them, so nobody may be moved between mobs or sold by it.
+        """
+        word = " ".join(mob.lower().split())
+        living = [draft for draft in self.drafts if draft.present(day)]
+        if word in HAND_REARED_MOBS:
+            return [draft for draft in living if is_lamb(draft, day) and is_hand_reared(draft)]
+        if word in AGED:
+            return [draft for draft in living if draft.sex in AGED[word] and is_yearling(draft, day)]
+        return [draft for draft in living if draft.sex in SEXED.get(word, ())]
+
+
+def is_yearling(draft: Draft, day: date | None) -> bool:
+    """Whether an animal was between one year old and two."""
+    born = draft.born.earliest if draft.born else None
+    return day is not None and born is not None and ONE_YEAR <= (day - born).days < 2 * ONE_YEAR
+
+
+def is_hand_reared(draft: Draft) -> bool:
+    """Whether an animal is said to be reared by hand: by the last note of who reared it, its own, or that of its
+    birth.
+    """
+    if draft.nursings:
+        return draft.nursings[-1][0] is None
+    noted = draft.note is not None and draft.note.reared_as == "pet"
+    return noted or (draft.birth is not None and draft.birth.line.by_hand)
 
 
 def key_of(word: str) -> str:

@@ -12,6 +12,7 @@ from compiler.amounts import Duration
 from compiler.schema import Habits, Record, key
 from compiler.shape import Value
 from compiler.values import CHOICE, COUNT, FLAG, HOURS, NUMBER, SHARE, SPAN_OF_TIME, TEXT
+from flockbook.country_codes import VALID, country_code
 from flockbook.factors import Factors, generic_factors
 from flockbook.figures import CHOOSING, DEFAULTS, GESTATION, Figure, read_breed_length, read_choice
 from flockbook.heritabilities import Heritabilities, merged
@@ -44,7 +45,7 @@ class SettingsFile(Record):
     keeper: str | None = key("who keeps the flock", TEXT)
     holding: str | None = key("holding number", TEXT)
     records_kept: float | None = key("years that records must be kept", NUMBER)
-    country: str | None = key("whose record rules apply", TEXT)
+    country: str | None = key(f"whose record rules apply: {VALID}", TEXT)
     conceive: float | None = key("chance to conceive at a heat", SHARE)
     no_cycle: float | None = key("share of ewes that do not cycle", SHARE)
     mark_seen: float | None = key("chance that a mating leaves a mark that is seen", SHARE)
@@ -87,7 +88,12 @@ class Settings(Value, dict=True):
     @cached_property
     def habits(self) -> Habits:
         """How values are typed in this flock."""
-        return Habits(self.units, self.file.dates or "", bool(self.file.decimal_comma))
+        return Habits(self.units, self.file.dates or "", bool(self.file.decimal_comma), self.currency)
+
+    @property
+    def country(self) -> str:
+        """The two letters of the flock's country, or "" where none is written or nobody knows it."""
+        return country_code(self.file.country or "")
 
     @property
     def ruled(self) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from collections.abc import Mapping as Files
 from typing import Any
@@ -10,9 +11,11 @@ from compiler.decode import decode_fields
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.frontmatter import Entry, Mapping, Node, Scalar, read_yaml
 from compiler.names import plain
+from compiler.nearness import did_you_mean
 from compiler.schema import Habits
 from compiler.shape import replace
 from compiler.source import Source, Span
+from flockbook.country_codes import CODE_CALLED, VALID, country_code
 from flockbook.factors import Unfit, parse_factors
 from flockbook.figures import CHOOSING, DEFAULTS, GESTATION, Figure, read_breed_length
 from flockbook.heritabilities import merged
@@ -72,22 +75,35 @@ HERITABILITY_UNUSABLE = Rule(
         "that cannot be leaves the published one in use.", "heritabilities: birth weight 18\n"
 )  # fmt: skip
 IN_MONTHS = Rule(
-    "S111", "days-typed-in-months", Grade.ERROR,
+    "S113", "days-typed-in-months", Grade.ERROR,
     "Pregnancies and heats are counted in days, and a month has 28 to 31 of them.", "gestation: 5 months\n",
 )  # fmt: skip
 STEPS_CROSSED = Rule(
-    "S112", "step-in-before-look-again", Grade.ASK,
+    "S114", "step-in-before-look-again", Grade.ASK,
     "Both are counted from the water bag: first one looks again, then one steps in.",
     "look again: 60 min\nstep in: 30 min\n",
 )  # fmt: skip
 TARGET_ODD = Rule(
-    "S113", "target-odd", Grade.ASK, "A weight at which no lamb is weaned or sold is often a slip of the point.",
+    "S115", "target-odd", Grade.ASK, "A weight at which no lamb is weaned or sold is often a slip of the point.",
     "targets: {weaning weight: 3}\n",
+)  # fmt: skip
+COUNTRY_UNKNOWN = Rule(
+    "S111", "country-unknown", Grade.ERROR,
+    "The country decides whose rules on tags, records and rings are asked about, and by which form official numbers "
+    "are read. A country that the book does not know has none of them.",
+    "country: Narnia\n",
+)  # fmt: skip
+CURRENCY_UNKNOWN = Rule(
+    "S112", "currency-unknown", Grade.WARNING,
+    "A currency is a code of three letters or its sign; a sum typed with another sign is told by it.",
+    "currency: sheep\n",
 )  # fmt: skip
 RULES = (
     NO_SETTINGS, SETTINGS_DAMAGED, FACTORS_FILE, HERITABILITY_UNUSABLE, OUT_OF_BOUNDS, CROSSED, BREED_LENGTH,
-    ZONE_UNKNOWN, TARGET_UNREAD, HALF_WORK, IN_MONTHS, STEPS_CROSSED, TARGET_ODD,
+    ZONE_UNKNOWN, TARGET_UNREAD, HALF_WORK, COUNTRY_UNKNOWN, CURRENCY_UNKNOWN,
+    IN_MONTHS, STEPS_CROSSED, TARGET_ODD,
 )  # fmt: skip
+CURRENCY = re.compile(r"[A-Za-z]{3}|[$£€]")
 # Settings that have no default and are plain figures, with their bounds.
 PLAIN_FIGURES = {
     "own_hours": Figure(0, "hours", "", 0, 8784),
@@ -182,6 +198,7 @@ def wrong_words(settings: Settings) -> Iterator[Diagnostic]:
             file.origin.span("timezone"), f"`{file.timezone}` is no time zone",
             "write it as continent and city, such as `Europe/London`", "changes of the clocks are not reckoned with",
         )  # fmt: skip
+    yield from wrong_place(file)
     for place, text in enumerate(file.targets):
         if not known_target(text):
             yield TARGET_UNREAD.at(
@@ -214,6 +231,22 @@ def odd_figures(settings: Settings) -> Iterator[Diagnostic]:
                 file.origin.span(f"targets[{place}]"), f"`{text}` would be unusual for lambs weaned or sold",
                 "correct the weight or its unit", "it is used as typed",
             )  # fmt: skip
+
+
+def wrong_place(file: SettingsFile) -> Iterator[Diagnostic]:
+    """A message for a country that nobody knows, and for a currency that is neither code nor sign."""
+    if file.country and not country_code(file.country):
+        near_one = did_you_mean(file.country.casefold(), CODE_CALLED, slips=2)
+        cure = f"{near_one}write one of: {VALID}"
+        yield COUNTRY_UNKNOWN.at(
+            file.origin.span("country"), f"`{file.country[:40]}` is no country that the book knows", cure,
+            "no country's rules are asked about",
+        )  # fmt: skip
+    if file.currency and not CURRENCY.fullmatch(file.currency):
+        yield CURRENCY_UNKNOWN.at(
+            file.origin.span("currency"), f"`{file.currency[:40]}` is no currency",
+            "write its code, such as `USD`, `GBP` or `EUR`", "it is printed as it stands",
+        )  # fmt: skip
 
 
 def wrong_lengths(file: SettingsFile) -> Iterator[Diagnostic]:

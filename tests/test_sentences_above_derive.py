@@ -24,7 +24,7 @@ NAMES = {
     "UNBORN, DEAD_AT_BIRTH", "FIRST_HOURS, TWO_WEEKS, TO_WEANING",  # stages of a loss
     "EWE_IN_MILK, EWE_IN_LAMB, DRY_EWE, WEANED_LAMB",  # classes of sheep that eat alike
     "SHEEP_SOLD, SHEEP_BOUGHT, SHEEP_NOT_IN_BOOK",  # kinds of money, beside those of the shepherd's own notes
-    "_STATES", "_ASSIGNED",  # codes
+    "_STATES",  # codes
     "RING_VET", "TUBE_ONCE_SWALLOWING", "BACK_TO_EWE",  # values of enums, as the facts file has them
 }  # fmt: skip
 NAMED_BY = {

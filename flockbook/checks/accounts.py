@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.nearness import listing, near, plain
-from flockbook.derive.farm.payments import SamePayment, heads, sign_unclear, typed_season
+from flockbook.derive.farm.payments import AmountUnclear, SamePayment, heads, sign_unclear, typed_season
 from flockbook.flock import Flock
 from flockbook.records.cupboard import MoneyNote, Stock, Supply
+from flockbook.records.prices import CURRENCY_SIGNS, KG_EACH
 from flockbook.records.trade import Purchase, Sale
 from flockbook.saying.kit import amount_fault_words
 from flockbook.saying.money import same_payment_words
@@ -44,7 +45,21 @@ OVERDRAWN = Rule(
     "C107", "more-used-than-there-was", Grade.ASK, "More was used or binned than the notes say there was.",
     "have: 2 and used: 5"
 )  # fmt: skip
-RULES = (SIGN_UNCLEAR, PAID_TWICE, PRICE_UNCLEAR, SEASON_UNREAD, STOCK_OF_NOTHING, STOCK_UNREAD, OVERDRAWN)
+PRICE_OF_HOW_MUCH = Rule(
+    "C108", "price-of-how-much", Grade.ASK,
+    "A price by weight or by the piece is a sum only together with the weight sold, or with how many there were.",
+    "sheep: 601\nprice: 2.45 per lb\n",
+)  # fmt: skip
+SIGNS_MIXED = Rule(
+    "C109", "currencies-mixed", Grade.ASK,
+    "Sums with the signs of two currencies are added up as if they were one. `currency` in the settings says which is "
+    "the flock's own; then every other one is told.",
+    "price: £92 each, and in another note amount: €40",
+)  # fmt: skip
+RULES = (
+    SIGN_UNCLEAR, PAID_TWICE, PRICE_UNCLEAR, SEASON_UNREAD, STOCK_OF_NOTHING, STOCK_UNREAD, OVERDRAWN,
+    PRICE_OF_HOW_MUCH, SIGNS_MIXED,
+)  # fmt: skip
 LEFT_OUT_OF_SUMS = "it is left out of the sums"
 
 
@@ -83,6 +98,35 @@ def prices(seen: Seen) -> Iterator[Diagnostic]:
                 )  # fmt: skip
 
 
+def prices_of_how_much(seen: Seen) -> Iterator[Diagnostic]:
+    """Prices by weight or by the piece in notes that do not say how much was sold."""
+    for payment in {one.note.origin.path: one for one in seen.facts.farm.money.left_out}.values():
+        note = payment.note
+        price = getattr(note, "amount" if isinstance(note, MoneyNote) else "price")
+        if not isinstance(payment.left_out, AmountUnclear) or price is None:
+            continue
+        cure = "write the sum, as in `640 total`"
+        if isinstance(note, Sale) and price.basis in KG_EACH:
+            cure = "add what they weighed together, as in `weight: 620 lb`, or write the sum, as in `640 total`"
+        elif isinstance(note, MoneyNote):
+            cure = f"write how many, as in `40 {price.basis}s at {price.amount:f}`"
+        where = note.origin.span("amount" if isinstance(note, MoneyNote) else "price")
+        yield PRICE_OF_HOW_MUCH.at(where, f"{price.text.strip()}: for how much?", cure, LEFT_OUT_OF_SUMS)
+
+
+def mixed_signs(seen: Seen) -> Iterator[Diagnostic]:
+    """Sums with another currency's sign than the first one's, where no setting says which is the flock's own."""
+    first = ""
+    for event in seen.linked.events if not seen.settings.currency else ():
+        name = "amount" if isinstance(event, MoneyNote) else "price"
+        price = getattr(event, name) if isinstance(event, MoneyNote | Sale | Purchase) else None
+        sign = next((one for one in price.text if one in CURRENCY_SIGNS), "") if price else ""
+        first = first or sign
+        if sign and sign != first and not event.sure:
+            cure = "write `currency: …` into flock.yaml, and this sum in that currency; or add `sure: yes`"
+            yield SIGNS_MIXED.at(event.origin.span(name), f"`{sign}` here, `{first}` in an earlier note", cure)
+
+
 def head_of(flock: Flock, event: Sale | Purchase) -> int:
     """How many sheep a price is for."""
     return heads(flock, event) if isinstance(event, Sale) else len(event.lines)
@@ -113,4 +157,7 @@ def stock_faults(seen: Seen) -> Iterator[Diagnostic]:
             yield OVERDRAWN.at(last, text, "write what was bought, or a `counted` note", "it counts as none left")
 
 
-CHECKS = (Check("money", money_faults), Check("prices", prices), Check("stock", stock_faults))
+CHECKS = (
+    Check("money", money_faults), Check("prices", prices), Check("prices of how much", prices_of_how_much),
+    Check("stock", stock_faults), Check("signs of currencies", mixed_signs),
+)  # fmt: skip

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 
 from compiler.book import Check
+from compiler.dates import FIGURED, order_typed
 from compiler.diagnostics import Diagnostic, Grade, Rule
+from compiler.schema import Record
+from compiler.shape import Value
+from compiler.source import Span
 from flockbook.derive.plain.days import day_words
 from flockbook.derive.plain.numbers import days_words
 from flockbook.records.breeding import Joining
@@ -24,7 +29,19 @@ DOSE_BEFORE_NOTE = Rule(
     "shorter.",
     "2026-06-02 treatment foot.md with `given: 2 Jun 2025`",
 )  # fmt: skip
-RULES = (FUTURE, DOSE_BEFORE_NOTE)
+OTHER_ORDER = Rule(
+    "D103", "day-in-another-order", Grade.WARNING,
+    "A day in figures stands in another order than in the settings, or than in the other notes: whoever wrote it may "
+    "have written other days so, where nobody can tell.",
+    "`14/3` in a flock with `dates: month-day`",
+)  # fmt: skip
+EITHER_ORDER = Rule(
+    "D104", "day-in-either-order", Grade.ASK,
+    "Days in figures stand in both orders in this folder, so one that could be either is perhaps read the wrong way.",
+    "`3/4` in a flock with `dates: month-day`, where another note has `14/3`",
+)  # fmt: skip
+RULES = (FUTURE, DOSE_BEFORE_NOTE, OTHER_ORDER, EITHER_ORDER)
+MOST_OTHERS = 3  # places of the other order that a question names
 PLANNED = "correct the date; `sure: yes` if the {} is planned for that day"
 LATE_WRITTEN_DAYS = 60  # a treatment written down later than this is asked about (our own choice)
 
@@ -62,4 +79,48 @@ def early_dose_faults(seen: Seen) -> Iterator[Diagnostic]:
                 yield DOSE_BEFORE_NOTE.at(here, text, "correct the year, or add `sure: yes`")
 
 
-CHECKS = (Check("dates in the future", future), Check("doses before their note", early_dose_faults))
+class Figured(Value):
+    """A day typed in figures, in its note, with the order that it can only have ("" for either)."""
+
+    note: Record
+    place: Span
+    text: str
+    order: str
+
+
+def days_in_figures(seen: Seen) -> Iterator[Figured]:
+    """Every day of a field that was typed in figures with its year last, or without one."""
+    for note in seen.linked.collection.records:
+        for cell in note.origin.figured:
+            place = Span(note.origin.path, cell.line, cell.column, len(cell.text))
+            yield Figured(note, place, cell.text, order_typed(cell.text))
+
+
+def orders(seen: Seen) -> Iterator[Diagnostic]:
+    """Days in another order than the usual one, and with them every day that could be in either."""
+    typed = tuple(days_in_figures(seen))
+    plain = Counter(one.order for one in typed if one.order)
+    usual = seen.settings.habits.dates or max(plain, key=lambda order: plain[order], default="")
+    others = tuple(one for one in typed if one.order not in ("", usual))
+    said = "the settings say" if seen.settings.habits.dates else "most days stand in"
+    for one in others:
+        told = f"`{one.text}` is in the order {one.order}, and {said} {usual}"
+        cure = "write the month as a word, as in `19 Apr`; then look at the other days in figures"
+        yield OTHER_ORDER.at(one.place, told, cure)
+    for one in typed if others else ():
+        if not one.order and not twin_figures(one.text) and not getattr(one.note, "sure", False):
+            also = tuple(other.place for other in others[:MOST_OTHERS])
+            told = f"`{one.text}` is read in the order {usual}, and some days here are in the other"
+            yield EITHER_ORDER.at(one.place, told, "write the month as a word, or add `sure: yes`", also=also)
+
+
+def twin_figures(text: str) -> bool:
+    """Whether day and month are one figure: `4/4` is that day in either order."""
+    match = FIGURED.match(text)
+    return match is not None and int(match[1]) == int(match[2])
+
+
+CHECKS = (
+    Check("dates in the future", future), Check("doses before their note", early_dose_faults),
+    Check("orders of dates", orders),
+)  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator
 from datetime import date
@@ -53,13 +54,19 @@ ONE_CLASS = Rule(
     "down. Ram lambs are heavier, so groups and comparisons would be wrong.",
     "a crop of fourteen lambs, each written as `ewe`",
 )  # fmt: skip
+MIXED_UNITS = Rule(
+    "K108", "units-mixed", Grade.WARNING,
+    "A weighing is done on one scale, which stands on one unit. A weight in another one is read as it is typed, and "
+    "was perhaps typed wrong.",
+    "601 62 lb\n602 30 kg\n",
+)  # fmt: skip
 PART_UNIT = Rule(
     "K107", "unit-slip-in-part", Grade.ASK,
     "Some sheep of a weighing are about 2.2 times as heavy as the others, against what was to be expected of each, or "
     "as light: a part of the session was read or written in pounds, the rest in kilograms.",
     "twenty lambs of 50 to 60 and forty of 23 to 28 in one weaning",
 )  # fmt: skip
-RULES = (FELL, LEAPT, NO_BIRTHDAY, WEIGHED_TWICE, UNIT, ONE_CLASS, PART_UNIT)
+RULES = (FELL, LEAPT, NO_BIRTHDAY, WEIGHED_TWICE, UNIT, ONE_CLASS, PART_UNIT, MIXED_UNITS)
 ONE_SEX_LAMBS = 10  # chance alone makes ten lambs of one sex once in 512 crops
 MOST_NAMED = 5  # sheep named in one message
 WEIGHT_CURE = "correct it, or add `sure: yes` to the note"
@@ -166,6 +173,26 @@ def part_of(seen: Seen, event: WeighedNote, odd: tuple[str, ...]) -> Diagnostic:
     return PART_UNIT.at(first, words, "write the unit beside their weights (`57 lb`), or add `sure: yes` to the note")
 
 
+def mixed_units(seen: Seen) -> Iterator[Diagnostic]:
+    """Weights of one session in another unit than most of it."""
+    own = "lb" if seen.settings.units == "us" else "kg"
+    for event in weighings(seen):
+        typed = [(line, unit_typed(line.weight.text) or own) for line in event.lines]
+        counts = Counter(unit for _, unit in typed)
+        usual = max(counts, key=lambda unit: (counts[unit], unit == own), default=own)
+        for line, unit in typed if not event.sure else ():
+            if unit != usual:
+                told = f"{line.weight.text.strip()} is in {unit}, and most of this session is in {usual}"
+                yield MIXED_UNITS.at(line.span, told, "write the session in one unit, or add `sure: yes`")
+
+
+def unit_typed(text: str) -> str:
+    """The unit that a weight is typed with; "" for none, stones counting as pounds."""
+    if re.search(r"kg|kilo|\dg", text, re.I):
+        return "kg"
+    return "lb" if re.search(r"lb|pound|#|st|oz", text, re.I) else ""
+
+
 def sexes(seen: Seen) -> Iterator[Diagnostic]:
     """Crops of ten lambs or more that were weighed and are all of one sex; told at the last birth."""
     for season in seen.facts.season.seasons:
@@ -182,4 +209,5 @@ def sexes(seen: Seen) -> Iterator[Diagnostic]:
 CHECKS = (
     Check("weights that changed too far", weight_changes), Check("weaned without a birthday", birthdays),
     Check("weighed twice", twice), Check("units of a weighing", units), Check("lambs of one sex", sexes),
+    Check("mixed units", mixed_units),
 )  # fmt: skip

@@ -53,8 +53,8 @@ OFF_LABEL_SHORT = Rule(
 RULES = (UNKNOWN_MEDICINE, MEDICINE_TWICE, NO_PERIOD, COURSE_OPEN, OFF_LABEL, OFF_LABEL_SHORT)
 # Countries under those two laws, as `country` in flock.yaml may call them.
 FLOOR_COUNTRIES = frozenset({
-    "GB", "UK", "ENGLAND", "SCOTLAND", "WALES", "AT", "BE", "BG", "HR", "CY", "CZ", "DK", "EE", "FI", "FR", "DE", "GR",
-    "EL", "HU", "IE", "IT", "LV", "LT", "LU", "MT", "NL", "PL", "PT", "RO", "SK", "SI", "ES", "SE",
+    "GB", "AT", "BE", "BG", "HR", "CY", "CZ", "DK", "EE", "FI", "FR", "DE", "GR",
+    "HU", "IE", "IT", "LV", "LT", "LU", "MT", "NL", "PL", "PT", "RO", "SK", "SI", "ES", "SE",
 })  # fmt: skip
 NOBODY_CLEAR = "nobody in this note is shown as clear to sell"
 
@@ -78,7 +78,7 @@ def treatment_faults(seen: Seen) -> Iterator[Diagnostic]:
 
 def off_label_periods(seen: Seen) -> Iterator[Diagnostic]:
     """Periods that a vet wrote for use off the label and that are shorter than the law of the country has it."""
-    if (seen.settings.file.country or "").strip().upper() not in FLOOR_COUNTRIES:
+    if seen.settings.country not in FLOOR_COUNTRIES:
         return
     for event in seen.linked.of(Treatment):
         for product in (MEAT, MILK) if event.off_label and not event.sure else ():

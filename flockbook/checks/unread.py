@@ -15,7 +15,7 @@ from compiler.shape import Value, field_names
 from compiler.source import Span
 from flockbook.flock import Animal, happened
 from flockbook.records import KINDS
-from flockbook.records.breeding import Lambing
+from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.cupboard import Stock
 from flockbook.records.event import Event
 from flockbook.records.growth import Weighing
@@ -51,6 +51,10 @@ TOLD_BESIDE = ("sheep", "remark", "also", "span", "text")
 # What each kind lives by: any of these fields will do; what is asked for where all are missing.
 MATTERS: dict[type[Event], tuple[tuple[str, ...], str, str]] = {
     Lambing: (("lines",), "no lamb is written", "write a line for each lamb, `- ewe 4.1 kg`, the dead ones too"),
+    Joining: (
+        ("ewes", "sheep", "mob", "lines"), "no ewe is named, so nobody is in lamb",
+        "add `ewes: …` or `mob: …`; a ram that only moves is a `move` note",
+    ),
     Scan: (("lines",), "nothing says what was seen", "write a line for each ewe, `- C230 twins`"),
     Handling: (("lines",), "no sheep is written", "write a line for each sheep, `- C230 bcs 2.5`"),
     EggCount: (("lines",), "no count is written", "write a line for each sample, `- 731 12 eggs`"),
@@ -130,7 +134,8 @@ def matters(seen: Seen) -> Iterator[Diagnostic]:
         if not fields or event.sure or not happened(event, seen.today) or event.origin.broken & {*fields, "date"}:
             continue
         said = any(getattr(event, name) not in (None, ()) for name in fields)
-        if not said and not tells_nothing(event) and not (event.subject and "sheep" in fields):
+        by_name = event.subject and "sheep" in fields and not isinstance(event, Joining)
+        if not said and not tells_nothing(event) and not by_name:
             yield SAYS_NOTHING.at(event.origin.span(), f"{message} in this {event.origin.kind} note", cure)
 
 

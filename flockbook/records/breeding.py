@@ -13,6 +13,7 @@ from flockbook.records import lamb_line, mark_line
 from flockbook.records.event import Event, Mention, listed, single
 from flockbook.records.lamb_line import LambLine
 from flockbook.records.mark_line import MarkLine
+from flockbook.trade import NO_MORE
 
 HELP = ("none", "slight", "hard", "vet", "caesarean")
 MILK_WORDS = ("plenty", "enough", "short", "none", "one side")
@@ -21,7 +22,7 @@ MILK_WORDS = ("plenty", "enough", "short", "none", "one side")
 class Joining(Event):
     """Rams put to ewes. The note's date is the day the ram went in."""
 
-    rams: tuple[str, ...] = key("the rams", TEXT, required=True, many=True, aliases=("ram",))
+    rams: tuple[str, ...] = key("the rams", TEXT, required=True, many=True, aliases=("ram", "buck", "bucks"))
     ewes: tuple[str, ...] = key("the ewes (or `mob`)", TEXT, many=True)
     out: date | None = key("the day the ram came out", DATE)
     paddock: str | None = key("where they ran", TEXT)
@@ -83,7 +84,10 @@ MARKS = LineSyntax(
     examples=("21 Nov Bramble, C230", "5 Dec blue", "9 Dec C255 again"),
 )
 KINDS: tuple[Kind[Any], ...] = (
-    Kind("joining", Joining, "a ram put to ewes", subject="rams", lines=MARKS, aliases=("joined", "tupping")),
+    Kind(
+        "joining", Joining, "a ram put to ewes", subject="rams", lines=MARKS,
+        aliases=("joined", "tupping"), says=dict.fromkeys(("breeding", "bred"), NO_MORE),
+    ),
     Kind("lambing", Lambing, "a birth", subject="ewe", lines=LAMB_LINES, aliases=("lambed",)),
-)
+)  # fmt: skip
 __all__ = ["HELP", "KINDS", "Joining", "LambLine", "Lambing", "MarkLine", "Span"]

@@ -7,12 +7,14 @@ from collections.abc import Mapping
 from typing import Any
 
 from compiler.amounts import Score
+from compiler.diagnostics import Grade
 from compiler.nearness import clipped
 from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field, replace
 from compiler.source import Span
 from compiler.values import SCORE, TEMPERATURE, WEIGHT, Temperature, Weight
 from flockbook.records.sheep_line import is_like_a_sheep, opening, second_sheep
+from flockbook.trade import EYELID_SAID
 
 CONDITION = SCORE(1, 5, 0.25)  # Russel, Doney & Gunn 1969 (0-5); common use is 1-5 in quarters
 EYELID = SCORE(1, 5, 1)  # 1 red to 5 white
@@ -34,17 +36,27 @@ class Looked(Value):
 # Every word of a line is declared here: how it is read, the column it has in a table, and how it is told.
 LOOKED = (
     Looked("condition", ("bcs", "condition"), CONDITION),
-    Looked("eyelid", ("eyelid", "eye"), EYELID),
+    Looked("eyelid", EYELID_SAID, EYELID),
     Looked("dag", ("dag", "dags"), DAG),
     Looked("udder", ("udder",)),
     Looked("feet", ("feet", "foot")),
     Looked("mouth", ("mouth", "teeth")),
 )
+CHECK_COLUMNS = ("sheep", *(word for one in LOOKED for word in one.typed), "temp", "temperature", "kg", "lb", "note")
 BY_WORD = {word: one for one in LOOKED for word in one.typed}
 LOOKED_PART = re.compile(rf"(?P<word>{'|'.join(BY_WORD)})\s+(?P<value>.+)", re.I)
-# A comma between two figures is a decimal one, or a slip.
-FINDINGS_APART = re.compile(r";|,(?!(?<=\d,)\d)")
+# A comma between two figures is a decimal one, or a slip; a word with its score may follow without one.
+SCORED = "|".join(word for word, one in BY_WORD.items() if one.score)
+FINDINGS_APART = re.compile(rf";|,(?!(?<=\d,)\d)|(?<=[^\s,;]) (?=(?:{SCORED}|temp(?:erature)?)\s+\d)", re.I)
+DEGREES_TOLD = re.compile(
+    r"temp(?:erature)?\.?\s*:?\s*[\d.,]+ ?°? ?[cf]?|[\d.,]+ ?(?:°|deg(?:rees)?) ?[cf]?|[\d.,]+ ?[cf]", re.I
+)
+TYPED_WARMTH = re.compile(r"temp(?:erature)?\.?\s*:?\s*", re.I)
+# A bare figure with a part that is in the band of a sheep's temperature in one unit: 38 to 42.9 °C, 100.4 to 109.2 °F.
+PERHAPS_WARM = re.compile(r"(?:3[89]|4[0-2])\.\d|10[0-9]\.\d", re.A)
 LEFT_OVER = re.compile(r"(?=.*\d).*\b(?:bcs|condition|eyelid|dags?|temp)\b.*|[\d.,]+(?: ?(?!ml|cc)[a-z]{1,2})?", re.I)
+HIGHEST_C = 45  # °C; a figure above is one of Fahrenheit
+NOT_READ = "write it as `bcs 2.5`, `eyelid 3`, `dag 2`, `39.2 C` or `102.9 F`, `62 kg` or `150 lb`"
 MOST_PLAIN_WORDS = 3
 USUAL_FINDING = re.compile(r"\d|\b(?:ok|normal|lump|hard|broken|full|sound|good|bad|left|right|both)$", re.I)
 
@@ -81,6 +93,8 @@ def read(text: str, context: Context) -> LineReading:
     line, faults, place = CheckLine(start.sheep), [], start.start
     for part in FINDINGS_APART.split(text[start.start :]):
         outcome = check_taken(line, part.strip(), context)
+        if PERHAPS_WARM.fullmatch(part.strip()) and not isinstance(outcome, Fault):
+            faults.append(warm_asked(part, place))
         if isinstance(outcome, Fault):
             shift = place + len(part) - len(part.lstrip())
             faults.append(replace(outcome, start=shift + outcome.start, length=outcome.length or len(part.strip())))
@@ -90,12 +104,22 @@ def read(text: str, context: Context) -> LineReading:
     return LineReading(value=line, faults=tuple(faults))
 
 
+def warm_asked(part: str, place: int) -> Fault:
+    """The question about a bare figure that is taken for a temperature, and could be a weight."""
+    typed = part.strip()
+    unit = "C" if float(typed) < HIGHEST_C else "F"
+    cure = f"write `{typed} {unit}`, or its unit behind it if it is a weight; or add `sure: yes` to the note"
+    start = place + len(part) - len(part.lstrip())
+    return Fault(f"`{typed}` is taken for a temperature", cure, start, len(typed), Grade.ASK)
+
+
 def check_taken(line: CheckLine, part: str, context: Context) -> CheckLine | Fault:
     """One part of a line."""
     if match := LOOKED_PART.fullmatch(part):
         return worded(line, match["word"].lower(), match["value"], context)
-    if re.fullmatch(r"[\d.,]+ ?° ?[cf]?|[\d.,]+ ?[cf]", part, re.I):
-        value = TEMPERATURE.read(part, context)
+    if DEGREES_TOLD.fullmatch(part) or (PERHAPS_WARM.fullmatch(part) and line.temperature is None):
+        typed = TYPED_WARMTH.sub("", part)
+        value = TEMPERATURE.read(typed, context)
         return value if isinstance(value, Fault) else replace(line, temperature=value)
     if re.fullmatch(r"[\d.,]+ ?(?:(?:kg|lb)s?|(?:st|stones?)(?: ?\d+(?: ?lbs?)?)?)", part, re.I):
         weight = WEIGHT.read(part, context)
@@ -103,7 +127,7 @@ def check_taken(line: CheckLine, part: str, context: Context) -> CheckLine | Fau
     if part.lower().split(" ")[0] in BODY_SIGNS:
         return replace(line, signs=(*line.signs, part.lower().split(" ")[0]), remark=two_remarks(line.remark, part))
     if LEFT_OVER.fullmatch(part):
-        return Fault(f"`{clipped(part)}` is not understood", "write it as `bcs 2.5`, `eyelid 3`, `dag 2` or `39.2 C`")
+        return Fault(f"`{clipped(part)}` is not understood", NOT_READ)
     return replace(line, remark=two_remarks(line.remark, part))
 
 
@@ -138,16 +162,19 @@ def is_plain(text: str, context: Context) -> bool:
 
 
 def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
-    """A table row whose headings are the words of a line: sheep, bcs, eyelid, udder, feet, mouth, dag, kg, note."""
+    """A table row whose headings are the words of a line: sheep, bcs, eyelid, udder, feet, mouth, dag, temp, kg or lb,
+    note.
+    """
     sheep = cells.get("sheep", "").strip()
     if not sheep:
         return LineReading(remark=True)
     parts = [
         f"{name} {cells[name].strip()}"
         for one in LOOKED
-        for name in dict.fromkeys((one.typed[0], one.field))
+        for name in dict.fromkeys((one.typed[0], one.field, *one.typed))
         if cells.get(name, "").strip()
     ]
+    parts += [f"temp {cells[name].strip()}" for name in ("temp", "temperature") if cells.get(name, "").strip()]
     parts += [f"{cells[unit].strip()} {unit}" for unit in ("kg", "lb") if cells.get(unit, "").strip()]
     parts += [cells["note"].strip()] if cells.get("note", "").strip() else []
     reading = read(f"{sheep}, {', '.join(parts)}", context)

@@ -22,9 +22,12 @@ DOSED_SHEEP = re.compile(
 LINE_AMOUNT = re.compile(
     r"[\s,:]*+(?P<figure>\.*+\d++(?:[.,]++\d++)*(?![.,]*\d))(?:\s*+(?P<unit>kgs?|lbs?|ml|cc"
     # Pounds behind stones; a figure that has a unit of volume of its own is a dose.
-    r"|(?:st|stones?)(?![a-z])(?:\s*+\d++(?:\s*+(?:lb|pound)s?(?![a-z])|(?![\d.,]*\d)(?!\s*+(?:ml|cc)\b)))?))?(?=[\s,]|$)",
+    r"|(?:st|stones?)(?![a-z])(?:\s*+\d++(?:\s*+(?:lb|pound)s?(?![a-z])|(?![\d.,]*\d)(?!\s*+(?:ml|cc)\b)))?))?(?=[\s,]|$)"
+    r"(?!\s*+(?:oz|ounces?|fl)\b)",
     re.I,
 )
+OUNCES_GIVEN = re.compile(r"[\s,:]*\d[\d.,]* ?(?:fl\.? ?)?(?:oz|ounces?)\b", re.I)
+OUNCES_CURE = "write the dose in ml, or the weight in lb; or add `sure: yes` to the note"
 
 
 class DoseLine(Value):
@@ -56,6 +59,10 @@ def read(text: str, context: Context) -> LineReading:
             line = outcome
             faults += in_stones(amount, line)
         place = amount.end()
+    if ounces := OUNCES_GIVEN.match(text, place):
+        told = f"`{ounces[0].strip(' ,:')}` is read neither as a dose nor as a weight"
+        start = ounces.end() - len(ounces[0].strip(" ,:"))
+        faults.append(Fault(told, OUNCES_CURE, start, ounces.end() - start, Grade.ASK))
     return LineReading(value=replace(line, remark=text[place:].strip(" ,")), faults=tuple(faults))
 
 

@@ -29,8 +29,8 @@ SESSION_WEIGHTS = LineSyntax(
     read=weight_line.read,
     is_plain=weight_line.is_plain,
     read_row=weight_line.read_row,
-    columns=("sheep", "kg", "note"),
-    help="one sheep a line: tag, weight, then any remark: `731 27.5 dirty behind`",
+    columns=weight_line.WEIGHT_COLUMNS,
+    help="one sheep a line: tag, weight, then any remark: `731 27.5 dirty behind`; a table is headed `kg` or `lb`",
     examples=("731 27.5 dirty behind", "732 29.0"),
     bare=True,
 )

@@ -11,6 +11,7 @@ from flockbook.records import check_line, tag_line
 from flockbook.records.check_line import CheckLine
 from flockbook.records.event import Event, Mention, listed
 from flockbook.records.tag_line import TagLine
+from flockbook.trade import NO_MORE
 
 
 class Check(Event):
@@ -47,7 +48,7 @@ CHECKED = LineSyntax(
     read=check_line.read,
     is_plain=check_line.is_plain,
     read_row=check_line.read_row,
-    columns=("sheep", *(one.typed[0] for one in check_line.LOOKED), "kg", "note"),
+    columns=check_line.CHECK_COLUMNS,
     help="one sheep a line, commas between: `C230 bcs 2.5, eyelid 3, udder lump left, feet ok, mouth broken, dag "
     "2, 39.2 C`",
     examples=("C230 bcs 2.5, eyelid 3", "C231 udder lump left, feet ok"),
@@ -56,7 +57,7 @@ TAGS = LineSyntax(
     read=tag_line.read,
     is_plain=tag_line.is_plain,
     read_row=tag_line.read_row,
-    columns=("sheep", "tag", "eid", "note"),
+    columns=("sheep", "tag", "eid", "official", "note"),
     help="who got which tag: `Bramble's ewe lamb = 731`, `0412 now 0977` (a new tag for a lost one), `0412 lost` (none "
     "put in yet), `731 eid 826 …`",
     examples=("Bramble's ewe lamb = 731", "0412 now 0977", "0413 lost"),
@@ -69,6 +70,7 @@ KINDS: tuple[Kind[Any], ...] = (
         subject="for_",
         lines=CHECKED,
         aliases=("checked", "handling"),
+        says={"famacha": NO_MORE},
     ),
     Kind("job", Job, "work done on sheep", subject="did"),
     Kind("tagging", Tagging, "tags put in, replaced or read", lines=TAGS, aliases=("tagged",)),

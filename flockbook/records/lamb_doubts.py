@@ -5,12 +5,18 @@ from __future__ import annotations
 import re
 
 from compiler.diagnostics import Grade
+from compiler.nearness import did_you_mean
 from compiler.schema import Fault
+from flockbook.trade import SEX_SAID
 
 # What turns the word behind it round; and what may stand around the word `tag` where there is none.
-NEGATED = re.compile(r"\b(?:not|never|isn['’]?t|wasn['’]?t)(?: (?:yet|quite|very|at all))? $", re.I)
+NEGATED = re.compile(r"\b(?:not|never|isn['’]?t|wasn['’]?t)(?: (?:yet|quite|very|at all|an?))? $", re.I)
 NO_TAG = re.compile(
     r"\b(?:no|not|without|lost)\b[^,;]*\btag|\btag(?:ged)?\b[^,;]*\b(?:lost|later|missing|follows|tomorrow)", re.I
+)
+SEXLESS = Fault(
+    "this reads like a lamb without a sex, so no lamb is counted",
+    "write ewe, ram or wether (or female, male, buck) into the line; if it is a remark, leave out the dash",
 )
 TURNED_CURE = "leave the words out, or add `sure: yes` to the note"
 
@@ -28,3 +34,12 @@ def tagless(rest: str) -> list[Fault]:
         return []
     doubt = "`tag` stands here, and no tag behind it"
     return [Fault(doubt, "write `tag 731`, or `no tag yet`", match.start(), len(match[0]), Grade.ASK)]
+
+
+def misspelt_sex(rest: str) -> list[Fault]:
+    """A word that is nearly a sex, in a line that speaks of a lamb."""
+    for match in re.finditer(r"[a-z]{3,}", rest, re.I):
+        if guess := did_you_mean(match[0], SEX_SAID):
+            told = f"`{match[0]}` is no sex, so no lamb is counted"
+            return [Fault(told, f"{guess}write ewe, ram or wether", match.start(), len(match[0]))]
+    return []

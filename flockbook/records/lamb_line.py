@@ -12,13 +12,15 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
 from compiler.diagnostics import Grade
-from compiler.nearness import did_you_mean
 from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field, field_names, replace
 from compiler.source import Span
-from compiler.values import VOLUME, WEIGHT, Weight
-from flockbook.records.lamb_doubts import NEGATED, tagless, turned
+from compiler.values import DRINK, Weight
+from flockbook.records.lamb_doubts import NEGATED, SEXLESS, misspelt_sex, tagless, turned
+from flockbook.records.lamb_weight import LAMB_WEIGHED, NUMERAL, second_weight, weight_read
+from flockbook.records.sheep_line import taken_out
 from flockbook.records.weight_line import perhaps
+from flockbook.trade import HAND_REARED, JUGS, OFFICIAL, SEX_PATTERN, SEX_SAID
 
 # The trade's names for how a lamb lies (University of Florida, Visual Guide to Ovine Reproduction; Purdue sheep
 # course).
@@ -37,19 +39,12 @@ PRESENTATIONS: tuple[tuple[str, str], ...] = (
 )
 NORMAL = "normal"
 WEAK_VIGOUR = 2  # of 5; a lamb scored so is taken for one that may not suck by itself (our own choice)
-SEX_SAID = {"ewe": "ewe", "gimmer": "ewe", "ram": "ram", "tup": "ram", "wether": "wether", "wedder": "wether"}
 CAUSE_OF_STATE = {"stillborn": "stillbirth", "mummified": "died before birth"}  # of a lamb born dead, by its state
 # kg; our own lines for asking, published flags being 3.5 and 5.5 (Making More From Sheep, tool 10.9). Asking from
 # 1.5 kg down questioned 24 of the 882 lambs of an open data set, so it begins lower.
 BIRTH_KG = (0.8, 8.0)
 # A tag has a figure in it, or is a few capitals: `tag yet` is none.
 TAG = r"(?=[A-Za-z/-]*\d)[\w/-]+|(?<=[ :])(?-i:[A-Z]{1,4})(?![\w/-])"
-# Never begun inside another number, and given up whole, so that a long run of figures costs no time.
-NUMERAL = r"(?<!\d)(?<!\d[.,])(?:\d++(?:[.,]\d++|(?![.,]\d))|[.,]\d++(?![.,]\d))"
-LAMB_WEIGHED = (
-    rf"(?P<weight>{NUMERAL}\s*(?:kgs?|lbs?|pounds?)\b(?:\s*\d+\s*oz\b)?|"
-    rf"(?<![\w/.]){NUMERAL}(?![\w/]|\.\d|\s*ml))"
-)
 
 
 class LambLine(Value):
@@ -70,6 +65,9 @@ class LambLine(Value):
     vigour: int | None = None
     tubed_ml: float | None = None
     fostered_to: str | None = None
+    by_hand: bool = False
+    pen: str | None = None
+    official: str | None = None
     remark: str = ""
     unlikely: bool = False
     span: Span = field(default_factory=lambda: Span(""))
@@ -78,6 +76,12 @@ class LambLine(Value):
     def alive(self) -> bool:
         """Whether it was born alive."""
         return self.state == "alive"
+
+    @property
+    def of_one(self) -> bool:
+        """Whether the line says something that is only said of a single lamb."""
+        own = self.weight, self.tag, self.number, self.official, self.vigour, self.tubed_ml
+        return self.by_hand or any(one is not None for one in own)
 
     @property
     def presentation(self) -> str:
@@ -108,7 +112,7 @@ class LambLine(Value):
         yield from ("malformed",) if self.malformed else ()
 
 
-TURNABLE = frozenset({"state", "weak", "hung", "malformed", "assisted", "lay"})
+TURNABLE = frozenset({"state", "weak", "hung", "malformed", "assisted", "lay", "by_hand"})
 Take = Callable[[LambLine, re.Match[str], Context], "LambLine | Fault"]
 
 
@@ -156,21 +160,16 @@ def read(text: str, context: Context) -> LineReading:
             continue
         if word.turned and (negation := NEGATED.search(text[: match.start()])):
             faults.append(turned(negation, match))
-            rest = blanked(rest, match)
+            rest = taken_out(rest, match)
             continue
         outcome = word.take(lamb, match, context)
         if isinstance(outcome, Fault):
             faults.append(replace(outcome, start=match.start() + outcome.start, length=outcome.length or len(match[0])))
         else:
             lamb, taken = outcome, taken + 1
-        rest = blanked(rest, match)
-    faults += [*second_weight(rest, lamb), *strange_sex(text, lamb), *tagless(rest)]
+        rest = taken_out(rest, match)
+    faults += [*second_weight(rest, lamb.weight), *strange_sex(text, lamb), *tagless(rest)]
     return is_a_lamb(replace(lamb, remark=lamb_remark(rest)), rest, taken, faults)
-
-
-def blanked(rest: str, match: re.Match[str]) -> str:
-    """What is left of a line when a piece of it was taken; every letter keeps its place."""
-    return rest[: match.start()] + " " * len(match[0]) + rest[match.end() :]
 
 
 def is_plain(text: str, context: Context) -> bool:
@@ -184,8 +183,8 @@ def is_plain(text: str, context: Context) -> bool:
 def is_a_lamb(lamb: LambLine, rest: str, taken: int, faults: list[Fault]) -> LineReading:
     """Whether the pieces found make a lamb: a sex or a state of death, and more than a word of prose."""
     if lamb.sex is None and lamb.alive:
-        nearly = misspelt_sex(rest) if lamb.weight or lamb.tag else []
-        return LineReading(remark=True, faults=(*nearly, *(faults if lamb.weight else ())))
+        told = misspelt_sex(rest) or [SEXLESS] if lamb.of_one else []
+        return LineReading(remark=True, faults=(*told, *(faults if lamb.weight else ())))
     if taken == 1 and strange_words(rest.split(",")[0]):
         doubt = Fault("this reads like a remark, so no lamb was counted", DOUBT_HELP, grade=Grade.ASK)
         return LineReading(remark=True, faults=(doubt,))
@@ -201,36 +200,12 @@ DOUBT_HELP = (
 )
 
 
-def second_weight(rest: str, lamb: LambLine) -> list[Fault]:
-    """A second bare number could be a tag or a weight: nobody guesses."""
-    match = re.search(LAMB_WEIGHED, rest, re.I)
-    if match is None or lamb.weight is None:
-        return []
-    return [
-        Fault(
-            f"two numbers: `{lamb.weight.text.strip()}` and `{match[0].strip()}`; either could be a tag or a weight",
-            f"write `tag {match[0].strip()}`",
-            match.start(),
-            len(match[0]),
-        )
-    ]
-
-
 def strange_sex(text: str, lamb: LambLine) -> list[Fault]:
     """A line that names two sexes."""
     named = {SEX_SAID[word] for word in re.findall(r"[a-z]+", text.split("fostered")[0].lower()) if word in SEX_SAID}
     if len(named) < 2 or lamb.sex is None:
         return []
     return [Fault("two sexes on one line", "write each lamb on a line of its own")]
-
-
-def misspelt_sex(rest: str) -> list[Fault]:
-    """A word that is nearly a sex, in a line that speaks of a lamb."""
-    for match in re.finditer(r"[a-z]{3,}", rest, re.I):
-        if guess := did_you_mean(match[0], SEX_SAID):
-            told = f"`{match[0]}` is no sex, so no lamb is counted"
-            return [Fault(told, f"{guess}write ewe, ram or wether", match.start(), len(match[0]))]
-    return []
 
 
 def strange_words(text: str) -> list[str]:
@@ -248,7 +223,7 @@ def lamb_remark(rest: str) -> str:
 
 
 def take_sex(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine:
-    """ewe, gimmer, ram, tup or wether."""
+    """Any of the words for a sex."""
     del context
     return replace(lamb, sex=SEX_SAID[match["sex"].lower()])
 
@@ -256,15 +231,15 @@ def take_sex(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine
 def take_weight(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine | Fault:
     """A weight with or without its unit; a leading dot is refused by the weight reader."""
     typed = match["weight"]
-    value = WEIGHT.read(typed.strip(), context)
+    value = weight_read(typed.strip(), context)
     if isinstance(value, Fault):
         return value
     return replace(lamb, weight=value, unlikely=not BIRTH_KG[0] <= value.kg <= BIRTH_KG[1])
 
 
 def take_tubed(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine | Fault:
-    """`tubed 150 ml`."""
-    value = VOLUME.read(match["tubed"].strip(), context)
+    """`tubed 150 ml`, `tubed 4 oz`."""
+    value = DRINK.read(match["tubed"].strip(), context)
     return (
         replace(value, start=match.start("tubed") - match.start())
         if isinstance(value, Fault)
@@ -285,7 +260,7 @@ def take_vigour(lamb: LambLine, match: re.Match[str], context: Context) -> LambL
 
 def flag_word(field: str, written: str = "", said: str = "") -> Word:
     """A word that is there or not; said and counted as it is called, unless other words are given."""
-    return Word(field, written or field, said or field, said or field, field, True)
+    return Word(field, written or field, said or field, said or field, (written or field).split("|")[0], True)
 
 
 # Longer and more telling words first; each is taken out of the line before the next is looked for.
@@ -294,13 +269,19 @@ WORDS: tuple[Word, ...] = (
         "fostered_to", r"foster(?:ed)? (?:on)?to (?P<fostered_to>[^,;]+)", "fostered to {}", "fostered",
         "`fostered to Teasel`",
     ),
+    Word("official", OFFICIAL, "official {}", "with an official number", "`official TN0001 0045`"),
+    Word("pen", rf"(?:in )?(?P<pen>(?:{JUGS}) ?(?:no\.? ?|#)?\d+)", "{}", "in a pen", "`jug 3`"),
+    flag_word("by_hand", "|".join(HAND_REARED), "reared by hand"),
     Word(
         "tag",
         r"tag(?:ged)?[ :]*(?:(?:no\.?|number|#) ?)?"
         rf"(?P<tag>{TAG})", "tag {}", example="`tag 731`",
     ),
     Word("number", r"(?:no\.?|number|paint) ?(?P<number>\d+)", "no {}", example="`no 7`"),
-    Word("tubed_ml", rf"tubed (?P<tubed>{NUMERAL} ?\w*)", "tubed {} mL", "tubed", "`tubed 150 ml`", read=take_tubed),
+    Word(
+        "tubed_ml", rf"tubed (?P<tubed>{NUMERAL} ?(?:fl\.? ?oz|\w*)\.?)", "tubed {} mL", "tubed", "`tubed 150 ml`",
+        read=take_tubed,
+    ),
     Word("vigour", r"vigour (?P<vigour>\d+)", "vigour {}", "vigour {}", "`vigour 4`", read=take_vigour),
     *(Word("lay", rf"\(?(?:{pattern})\)?", "lay {}", "lay {}", name, name) for name, pattern in PRESENTATIONS),
     Word("state", "stillborn", "{}", "stillborn", "stillborn", "stillborn"),
@@ -311,7 +292,7 @@ WORDS: tuple[Word, ...] = (
     flag_word("hung"),
     flag_word("assisted", "assisted|helped", "helped"),
     flag_word("malformed", "malformed|deformed"),
-    Word("sex", rf"(?P<sex>{'|'.join(SEX_SAID)})", "{} lamb", example="sex", read=take_sex),
+    Word("sex", rf"(?P<sex>{SEX_PATTERN})", "{} lamb", example="sex", read=take_sex),
     Word("weight", LAMB_WEIGHED, "{}", example="weight", read=take_weight, apart=False),
 )  # fmt: skip
 PIECES: tuple[tuple[re.Pattern[str], Word], ...] = tuple((word.pattern, word) for word in WORDS)

@@ -62,6 +62,6 @@ SCANS = LineSyntax(
 )
 KINDS: tuple[Kind[Any], ...] = (
     Kind("scan", Scan, "a scanning day", lines=SCANS, aliases=("scanning", "scanned")),
-    Kind("labour", Labour, "a ewe in labour", subject="ewe"),
+    Kind("labour", Labour, "a ewe in labour", subject="ewe", aliases=("labor",)),
     Kind("abortion", Abortion, "lambs lost before their time", subject="ewe", aliases=("aborted",)),
 )

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from compiler.schema import Band, Kind, LineSyntax, key
-from compiler.values import CHOICE, FLAG, TEMPERATURE, TEXT, VOLUME, Temperature, Volume
+from compiler.values import CHOICE, DRINK, FLAG, TEMPERATURE, TEXT, Temperature, Volume
 from flockbook.records import weight_line
 from flockbook.records.event import Event, Mention, listed, single
 from flockbook.records.weight_line import WeightLine
@@ -20,7 +20,7 @@ class Foster(Event):
 
     lamb: str | None = key("the lamb", TEXT, required=True)
     onto: str | None = key("the ewe that takes it", TEXT)
-    pet: bool | None = key("`yes` when it is reared on the bottle", FLAG)
+    pet: bool | None = key("`yes` when it is reared on the bottle", FLAG, aliases=("bottle", "bummer"))
 
     def mentions(self) -> Iterator[Mention]:
         """The lamb."""
@@ -36,7 +36,7 @@ class Feeding(Event):
     """Colostrum or milk given by hand; `amount` is for each lamb."""
 
     lambs: tuple[str, ...] = key("the lambs", TEXT, many=True, aliases=("lamb",))
-    amount: Volume | None = key("how much each got", VOLUME, band=FEED_ML)
+    amount: Volume | None = key("how much each got", DRINK, band=FEED_ML)
     what: str | None = key("ewe colostrum, frozen, replacer or milk replacer", CHOICE(*FEEDS))
     how: str | None = key("tube, bottle or teat", CHOICE("tube", "bottle", "teat"))
     temp: Temperature | None = key("the lamb's temperature", TEMPERATURE)
@@ -65,7 +65,7 @@ WEANED_WEIGHTS = LineSyntax(
     read=weight_line.read,
     is_plain=weight_line.is_plain,
     read_row=weight_line.read_row,
-    columns=("sheep", "kg", "note"),
+    columns=weight_line.WEIGHT_COLUMNS,
     help="a weaned lamb a line, with its weight: `731 27.5 dirty behind`",
     examples=("731 27.5", "732 29.0 lame off fore"),
     bare=True,

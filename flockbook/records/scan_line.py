@@ -13,7 +13,7 @@ from flockbook.records.mark_line import COLOURS
 from flockbook.records.sheep_line import is_like_a_sheep, opening, second_sheep
 
 LITTERS = {
-    "empty": 0, "barren": 0, "dry": 0, "single": 1, "singles": 1, "one": 1, "twin": 2, "twins": 2, "two": 2,
+    "empty": 0, "barren": 0, "dry": 0, "open": 0, "single": 1, "singles": 1, "one": 1, "twin": 2, "twins": 2, "two": 2,
     "triplet": 3, "triplets": 3, "three": 3, "quad": 4, "quads": 4, "quadruplets": 4, "four": 4,
 }  # fmt: skip
 SCANNED_DAYS = re.compile(r"(?<!\d)(\d{1,3})\s*(?:days?|d)\b", re.I)
@@ -43,7 +43,7 @@ def read(text: str, context: Context) -> LineReading:
         return LineReading(faults=(two,))
     seen = re.findall(r"[a-z]+|\d+", start.rest.lower())
     litters = [LITTERS[word] for word in seen if word in LITTERS]
-    in_lamb = "lamb" in seen or "pregnant" in seen
+    in_lamb = not {"lamb", "pregnant", "bred"}.isdisjoint(seen)
     bare = None if litters else re.match(r"([0-4])(?!\d)(?!\s*d)", start.rest)
     if bare:
         litters = [int(bare[1])]

@@ -23,13 +23,18 @@ from compiler.values import (
     Weight,
 )
 from flockbook.records.labels import DOSE_RATE, WITHDRAWAL, DoseRate, Withdrawal
+from flockbook.trade import (
+    EWE,
+    EWE_SAYS,
+    LAMB_SAYS,
+    RAM,
+    RAM_SAYS,
+    REARED_SAID,
+    SEX_WORDS,
+    WETHER,
+    WETHER_SAYS,
+)
 
-EWE, RAM, WETHER = "ewe", "ram", "wether"
-SEX_WORDS = {
-    "ewe": EWE, "gimmer": EWE, "female": EWE, "f": EWE,
-    "ram": RAM, "tup": RAM, "male": RAM, "m": RAM,
-    "wether": WETHER, "wedder": WETHER,
-}  # fmt: skip
 MATURE_WEIGHT = Band(25, 180, "common practice: hill ewes about 45 kg to large rams about 150 kg")
 BORN_AS = ("single", "twin", "triplet", "quad")
 
@@ -47,7 +52,8 @@ class Sheep(Record):
     sires: tuple[str, ...] = key("the rams that may be its father", TEXT, many=True)
     born_as: str | None = key("litter it was born in", CHOICE(*BORN_AS))
     reared_as: str | None = key(
-        "how it was reared: single, twin, triplet or pet", CHOICE("single", "twin", "triplet", "pet")
+        "how it was reared: single, twin, triplet or pet",
+        Choice(("single", "twin", "triplet", "pet"), same=REARED_SAID),
     )
     official: str | None = key("official number", TEXT)
     eid: str | None = key("electronic number, 15 digits", TEXT)
@@ -93,10 +99,13 @@ class Medicine(Record):
 
 SHEEP_WORDS: dict[str, str | None] = {"ewe": EWE, "ram": RAM, "wether": WETHER, "lamb": None}
 KINDS: tuple[Kind[Any], ...] = (
-    Kind("ewe", Sheep, "a ewe with a history of her own", dated=False, named=("tag", "name"), aliases=("gimmer",)),
-    Kind("ram", Sheep, "a ram", dated=False, named=("tag", "name"), aliases=("tup",)),
-    Kind("wether", Sheep, "a wether", dated=False, named=("tag", "name"), aliases=("wedder",)),
-    Kind("lamb", Sheep, "a kept lamb", dated=False, named=("tag", "name")),
+    Kind(
+        "ewe", Sheep, "a ewe with a history of her own", dated=False, named=("tag", "name"), aliases=("gimmer",),
+        says=EWE_SAYS,
+    ),
+    Kind("ram", Sheep, "a ram", dated=False, named=("tag", "name"), aliases=("tup",), says=RAM_SAYS),
+    Kind("wether", Sheep, "a wether", dated=False, named=("tag", "name"), aliases=("wedder",), says=WETHER_SAYS),
+    Kind("lamb", Sheep, "a kept lamb", dated=False, named=("tag", "name"), says=LAMB_SAYS),
     Kind(
         "medicine",
         Medicine,
@@ -113,4 +122,4 @@ def sex_of(sheep: Sheep) -> str | None:
     return SHEEP_WORDS.get(sheep.origin.kind) or SEX_WORDS.get((sheep.sex or "").lower())
 
 
-__all__ = ["COUNT", "KINDS", "Medicine", "Sheep", "sex_of"]
+__all__ = ["COUNT", "EWE", "KINDS", "RAM", "SEX_WORDS", "WETHER", "Medicine", "Sheep", "sex_of"]

@@ -9,7 +9,7 @@ from compiler.shape import Value
 
 # A name of several words, each with a capital (`Old Nan`); a word that tells what was found is no part of a name.
 FINDINGS = (
-    "empty|barren|dry|singles?|twins?|triplets?|quads?|in|bcs|condition|eyelid|eye|dags?|udder|feet|foot|mouth|teeth|"
+    "empty|barren|dry|open|bred|singles?|twins?|triplets?|quads?|in|bcs|condition|eyelids?|eye|famacha|dags?|udder|feet|foot|mouth|teeth|"
     "before|after|lame|left|right|weak|none"
 )
 TWO_NAMES = rf"(?-i:[A-Z][a-z]++(?: (?!(?i:{FINDINGS})\b)[A-Z][a-z]++){{1,2}})(?![\w'’])"
@@ -33,6 +33,11 @@ def opening(text: str) -> Opening | None:
     """The sheep a line begins with, or None for an empty line."""
     match = LINE_SHEEP.match(text)
     return Opening(match["sheep"], match["rest"].strip(), match.start("rest")) if match else None
+
+
+def taken_out(rest: str, match: re.Match[str]) -> str:
+    """What is left of a line when a piece of it was taken; every letter keeps its place."""
+    return rest[: match.start()] + " " * len(match[0]) + rest[match.end() :]
 
 
 # A second sheep behind a joint, or a second tag behind a comma, and what is said of both.

@@ -7,20 +7,21 @@ from datetime import date
 from typing import Any
 
 from compiler.schema import Kind, LineSyntax, key
-from compiler.values import CHOICE, DATE, TEXT, WEIGHT, Weight
+from compiler.values import DATE, TEXT, WEIGHT, Choice, Weight
 from flockbook.records import new_sheep_line
 from flockbook.records.event import Event, Mention
 from flockbook.records.new_sheep_line import NewSheepLine
 from flockbook.records.prices import MONEY, Money
 
 USES = ("slaughter", "breeding", "store", "private")
+USES_SAID = {"feeder": "store", "feeders": "store"}  # sold to be fed on elsewhere
 
 
 class Sale(Event):
     """Sheep sold. `use: slaughter` and `use: private` run the clear-to-sell guard."""
 
     to: str | None = key("the buyer or the mart", TEXT)
-    use: str | None = key("slaughter, breeding, store or private", CHOICE(*USES))
+    use: str | None = key("slaughter, breeding, store or private", Choice(USES, same=USES_SAID))
     price: Money | None = key("`92 each` or `640 total`", MONEY)
     weight: Weight | None = key("live weight, when they were weighed together or alone", WEIGHT)
     document: str | None = key("movement document or licence number", TEXT)
@@ -51,7 +52,7 @@ NEW_SHEEP = LineSyntax(
     read=new_sheep_line.read,
     is_plain=new_sheep_line.is_plain,
     read_row=new_sheep_line.read_row,
-    columns=("sheep", "name", "sex", "born", "eid"),
+    columns=("sheep", "name", "sex", "born", "eid", "official"),
     help="a bought sheep a line: `ram tag P233 Pike, born 2024-04`",
     examples=("ram tag P233 Pike, born 2024-04", "ewe tag C901, born 2023"),
 )

@@ -14,7 +14,8 @@ from compiler.values import WEIGHT, Weight
 LINE_WEIGHED = re.compile(
     r"(?P<sheep>(?:\S[^,:=]{0,40}?['’]s (?:\w+ )?lamb(?: \d{4})?(?: \d(?![\d.,]*\d)(?=[\s,:]+\d))?"
     r"|no\.?\s*\d[^\s,:]*|\S(?:.*?[^\s,:])??))[\s,:]++"
-    r"(?P<weight>(?:\d|[.,]\d)[\d.,]*+(?:\s*+(?:kg|kilo|lb|pound)s?(?![a-z])(?:\s*+\d++\s*+oz)?|\s*+(?:st|stones?)\b"
+    r"(?P<weight>(?:\d|[.,]\d)[\d.,]*+(?:\s*+(?:(?:kg|kilo)s?(?![a-z])|(?:(?:lb|pound)s?(?![a-z])\.?+|#)"
+    r"(?:,?\s*+\d++\s*+(?:oz|ounces?)\b\.?+)?)|\s*+(?:st|stones?)\b"
     r"(?:\s*+\d++(?![\d.,])(?:\s*+(?:lb|pound)s?)?)?)?)(?=\s|,|$|(?<=,))(?P<rest>.*)",
     re.I,
 )
@@ -22,6 +23,8 @@ SECOND = re.compile(r"\d[\d.,]*(?=\s|,|$)(?!\s*(?:mls?|cc)\b)", re.I)  # no dose
 SECOND_CURE = "write one weight, as in `24.5`, and any other figure after words; or add `sure: yes` to the note"
 # A whole line of a sheep and a figure in which a letter stands for 1 or 0.
 LETTERED = re.compile(r"\s*+[^\s,:]++[\s,:]++(?P<weight>(?=\S*\d)(?=\S*[lIoO])[\d.,lIoO]++)\s*(?:kgs?|lbs?)?", re.A)
+HEADED_UNITS = {**dict.fromkeys(("kg", "kgs", "kilos"), "kg"), **dict.fromkeys(("lb", "lbs", "pounds"), "lb")}
+WEIGHT_COLUMNS = ("sheep", "tag", *HEADED_UNITS, "weight", "note", "remark")  # headings of a table of weights
 WEIGHED_KG = (0.8, 180.0)  # kg; from a small newborn to a large ram, common practice
 
 
@@ -76,11 +79,14 @@ def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
     weighed.
     """
     sheep = cells.get("sheep") or cells.get("tag") or ""
-    unit = next((name for name in ("kg", "lb", "weight") if cells.get(name, "").strip()), None)
-    if not sheep.strip() or unit is None:
+    headings = [name for name in (*HEADED_UNITS, "weight") if cells.get(name, "").strip()]
+    if not sheep.strip() or not headings:
         return LineReading(remark=True)
-    typed = cells[unit].strip()
-    value = WEIGHT.read(f"{typed} {unit}" if unit != "weight" and typed[-1:].isdigit() else typed, context)
+    if len(headings) > 1:
+        told = f"two weights in one row, under `{headings[0]}` and `{headings[1]}`"
+        return LineReading(faults=(Fault(told, "keep one of them"),))
+    typed, unit = cells[headings[0]].strip(), HEADED_UNITS.get(headings[0], "")
+    value = WEIGHT.read(f"{typed} {unit}".strip() if typed[-1:].isdigit() else typed, context)
     if isinstance(value, Fault):
         return LineReading(faults=(value,))
     return weight_asked(weighed(sheep.strip(), value, cells.get("note", cells.get("remark", "")).strip()))

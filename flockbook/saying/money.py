@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from flockbook.derive.farm.payments import DirectionUnclear, SamePayment, SeasonBy
+from flockbook.derive.farm.payments import AmountUnclear, DirectionUnclear, SamePayment, SeasonBy
 from flockbook.derive.plain.because import Reason
 
 SEASON_BY = {
@@ -22,9 +22,17 @@ def direction_words(reason: DirectionUnclear) -> str:
     return "it does not say whether this came in"
 
 
+def amount_unclear_words(reason: AmountUnclear) -> str:
+    """That a price is one by weight or by the piece."""
+    del reason
+    return "it does not say for how much this is"
+
+
 def same_payment_words(reason: SamePayment) -> str:
     """the same payment as events/2025-10-03 purchase ram.md."""
     return f"the same payment as {reason.note}"
 
 
-SAID: dict[type[Reason], Callable[[Any], str]] = {DirectionUnclear: direction_words, SamePayment: same_payment_words}
+SAID: dict[type[Reason], Callable[[Any], str]] = {
+    DirectionUnclear: direction_words, AmountUnclear: amount_unclear_words, SamePayment: same_payment_words,
+}  # fmt: skip

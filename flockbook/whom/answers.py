@@ -6,15 +6,19 @@ from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 
 from compiler.shape import Value
-from flockbook.whom.course_words import tells_of_a_course
+from flockbook.whom.course_words import WEEKDAY_WORDS, either, tells_of_a_course
 from flockbook.whom.days import days_told
-from flockbook.whom.dosing_words import AGAIN, BY_MOUTH, BY_NEEDLE, IN_ML, IN_MOUTH, IN_NEEDLE
+from flockbook.whom.dosing_words import AGAIN, BY_MOUTH, BY_NEEDLE, HAD_IT, IN_ML, IN_MOUTH, IN_NEEDLE
 from flockbook.whom.measures import DOSE
 from flockbook.whom.whereabouts import Window
 
 ANSWER_DAYS = 7  # days within which a treatment of the same sheep answers a dose told elsewhere (our own choice)
 LATE_WORD = 3  # days after a treatment within which other notes still speak of it (our own choice)
 SAME_ML = 0.01  # ml by which one dose may be written in two ways (our own choice)
+# Words of a dose before the day of a note.
+LOOKING_BACK = either(
+    HAD_IT.pattern, r"\b(?:yesterday|the other day|after|since|following|from)\b", WEEKDAY_WORDS.pattern
+)
 WEEK = timedelta(days=ANSWER_DAYS)
 
 
@@ -87,5 +91,6 @@ def reached(told: ToldDose, day: date, windows: Sequence[Window]) -> bool:
     """Whether the treatments of the week reach as far as the words."""
     if told.course and len(windows) == 1 and windows[0].first == windows[0].last == day:
         return False
-    since = told.last or (day if told.again else day - timedelta(days=LATE_WORD))
+    looks_back = not told.again and LOOKING_BACK.search(told.text) is not None
+    since = told.last or (day - timedelta(days=LATE_WORD if looks_back else 0))
     return any(window.last >= since for window in windows)

@@ -7,10 +7,13 @@ import re
 from flockbook.whom.course_words import either
 
 VERBS = either(
-    r"\b(?:re-?)?(?:dosed|drenche?d|treating|poured|wormed|injected|jabbed|vaccinated|medicated|treated)\b",
+    r"\b(?:re-?|de-?)?(?:dosed|drenche?d|treating|poured|wormed|injected|jabbed|vaccinated|medicated|treated)\b",
+    r"\b(?:another|half|second|last|2nd) dose\b|^\W*repeated\b|\bgot the same as\b|\bgave \w+ another\b",
+    r"\bgave shots\b|\bvacc?s done\b|\b(?:fluke|dose|worm) and (?:worm|fluke|dose)\b",
     r"\b(?:bolused|sponged(?! down)|sedated|anaestheti[sz]ed|vet induced|dried off with)\b",
     r"\b(?:jab|injection|dose|drench|boosters?) (?:done|given|in)\b",
-    r"\b(?:drentch\w*|jagg?ed|plunge dip\w*|showered|vax done|(?:tubes?|tubed) (?:in|both|up|down)\b(?! of)|on pen)\b",
+    r"\b(?:drentch\w*|jagg?ed|plunge dip\w*|showered|vax done|on pen)\b",
+    r"\b(?:tubes?|tubed) (?:in|both|up|down)\b(?! of)",
     r"\b(?:put|started) \w+ on (?:a|the) course\b|\bonly \w+ left to (?:drench|dose|worm|jab|inject|do)\b",
     r"\bcorrection\b[^.]*\bnot\b|\bwrong (?:ewe|sheep|lamb|ram|tag|one|name)\b",
     r"\b(?:did|done) (?:(?!feet)\w+ ){0,4}(?:for|against) (?:\w+ and )?"
@@ -21,7 +24,10 @@ VERBS = either(
     r"\bwrong (?:ewe|sheep|lamb|ram|tag|one|name)\b[^.]*\b(?:drench|dose|jab|treat|inject|vaccin|worm)\w*",
     r"\bday of (?:her|his|their) (?:jabs|injections|course)\b|\bscratched (?:\w+ ){0,3}for orf\b",
 )
-NOUNS = r"drench|jabs?|injections?|antibiotics?|dose|shot|bolus|vaccine|wormer|pour-?on|penicillin|pain ?relief|LA"
+NOUNS = (
+    r"drench|jabs?|shots?|medicine|meds|injections?|antibiotics?|dose|bolus|vaccine|wormer|pour-?on|penicillin"
+    r"|pain ?relief|LA"
+)
 GIVEN = re.compile(
     rf"\b(?:gave|given|give|had|got|needed|poured|put)\b[^.!?]{{0,40}}\b(?:{NOUNS})\b|\b(?:poured on|worm dose)\b", re.I
 )
@@ -34,7 +40,12 @@ IN_FIELD = re.compile(
     r"\d[ (]+(?:drenched|dosed|wormed|jabbed|injected|vaccinated|treated)\b", re.I
 )  # `bcs 3 drenched`
 # A waiting that runs: `In withdrawal.`, `Not clear till 20 June.`
+_A_DAY = r"(?:\d|jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)"
 WAITING = re.compile(
+    rf"\b(?:not (?:to )?(?:go|for (?:eating|sale|slaughter|the butcher))|cannot be (?:killed|sold|eaten))\b[^.]*"
+    r"\b(?:till|until|before)\b"
+    rf"|\bhold (?:\w+ )?(?:till|until|to) {_A_DAY}|\bclear (?:from|on|after) {_A_DAY}|\bnone clear\b"
+    r"|\bwithdrawal (?:period )?(?:of )?\d|\b(?:meat|milk) \d+ ?d|\bwithhold (?:milk|meat)\b|"
     r"\b(?:in|under|on) (?:meat |milk )?withdrawal\b"
     r"|\bwithdrawal (?:period )?(?:until|till|to|ends|is up|runs|finishes)\b"
     r"|\bnot (?:be )?(?:clear|sold|sell\w*|slaughter\w*|killed) (?:till|until|before)\b",
@@ -65,7 +76,8 @@ AT_WORK = re.compile(
 # Dosing words as hurried hands write them.
 HURRIED = re.compile(
     r"\b(?:drn?e?n?ch?e?d|dre?nchd|dosd|doesd|dosded|wromed|wormd|wrmd|inj(?:ctd|cted|d)?|injeced|jabed|vaxed"
-    r"|vac+(?:d|inted|inated|cinated)?|needled|fluked|deloused|sprayed|fluke dose|trtd|treatd|medd)\b",
+    r"|vac+(?:d|inted|inated|cinated)?|needled|fluked"
+    r"|deloused|sprayed(?! (?:lamb )?numbers)|fluke dose|trtd|treatd|medd)\b",
     re.I,
 )
 REMEDY_FIELDS = (
@@ -76,7 +88,9 @@ REMEDY_FIELDS = (
 NONE_GIVEN = frozenset({"", "none", "no", "nothing", "nil", "-", "n/a"})
 PLAIN_VERBS = re.compile(r"\b(?:re-?)?treated\b", re.I)  # also said of posts and floors
 TO_DO = re.compile(
-    r"\b(?:dose|dosing|drench|worm|inject|injection|jab|vaccinate|vaccine|treat|medicate|pour-?on|dip)\b", re.I
+    r"\b(?:dose|dosing|drench|worm|wormer|de-?worm\w*|inject|injections?|jabs?|shots?|vaccinate|vaccines?|vaccs?|treat"
+    r"|medicate|pour[- ]?on|spot[- ]?on|dip|bolus(?:es)?|antibiotics?)\b",
+    re.I,
 )
 # What was treated was a sheep: `The lame one was treated`, `Treated the three with foot rot`.
 TREATED_SHEEP = re.compile(
@@ -99,10 +113,15 @@ REMEDY = re.compile(
 REMEDY_BESIDE = either(
     REMEDY.pattern,
     r"\b(?:antibiotic tubes?|intramammar\w+|LA|long[- ]acting|(?:spot|pour)[- ]on|wormers|boosters?)\b",
-    r"\b(?:blue|purple|foot|antibiotic|fly\w*|strike|\w+cin) spray\b",
+    r"\b(?:blue|purple|foot|antibiotic|fly\w*|strike) spray\b",
     r"\beye (?:ointment|drops|cream|powder|puffer)\b",
     r"\b(?:puffer|calcium|magnesium|pain ?killers?|anti[- ]?inflam\w*|hormones?|sponges|PMSG|sedative)\b",
-    r"\b(?:anaesthetic|epidural|meds|medication|vaccinations?|backline[dr]?|dose (?:for|to)|needle|\w+ \w+ dose)\b",
+    r"\b(?:(?<!long )shots?(?! of the)|de-?worm\w*|anthelmintics?|vacc?s|abx|nsaids?|medicines?)\b",
+    r"\b(?:treatment (?:for|to)|selenium|vitamins?)\b",
+    r"\b(?:2nd |second |first )?dose (?!rate)\w+|\bdr\w{0,3}ch\b|\b(?:fluke|worm) (?:ewes|lambs|rams|tups|all)\b",
+    r"\b(?:ewes|lambs|rams|tups) fluke\b",
+    r"\b(?:anaesthetic|epidural|meds|medication|vaccinations?|backline[dr]?|dose (?:for|to)|needle)\b",
+    r"\b(?:(?:mouth|worm|fluke|iron|scour|cocci\w*) dose)\b",
 )
 _REMEDY_WORD = (
     r"(?:\w+ )?(?:jabs?|injections?|drench|dose|dosing|drenching|worming|wormer|vaccines?|antibiotics?|penicillin"
@@ -121,7 +140,10 @@ HAD_IT = either(
     rf"\b(?:second|third|another|2nd|3rd) {_REMEDY_WORD}\b",
 )
 # What of a sentence was done, whatever else of it was not or will be.
-REST_DONE = re.compile(r"[,;.] ?(?:\w+ ){0,4}(?:done|was|were|did|had (?:it|hers|theirs)|got)\b", re.I)
+REST_DONE = either(
+    r"\b(?:gave|did|tried) (?:it|them|hers)\b|- done\b|\bhalfway through\b|\bafter (?:doing|dosing)\b|\btoday and\b",
+    r"[,;.] ?(?:\w+ ){0,4}(?:done|was|were|did|had (?:it|hers|theirs)|got)\b",
+)
 NOT_GIVEN = re.compile(
     r"\b(?:order(?:ed)?|marked|read about|course on|buy|bought|needs?|due|ask|tomorrow|next|plan|gun|left|out of|empty"
     r"|delivered|arrived|fridge|batch|expir\w*|cost|price|if|when|binned|spilt|bleach|washed|disinfect\w*"
@@ -147,7 +169,11 @@ MORE_THAN_NAMED = re.compile(
 )
 ALL_BUT = re.compile(r"\b(?:all|whole|every\w*|lot|mob|flock)\b[^.;]*\b(?:but|bar|except\w*|apart from|save)\b", re.I)
 SAME_AS_ABOVE = re.compile(r"(?:\bsame\b|\bditto\b|[\"”〃])\W*$", re.I)
-WAITING_FIELD = re.compile(r"\bwithdr\w*|\bclear (?:on|from|until|till|date)|\bsell|\bslaughter|\bhold until", re.I)
+WAITING_FIELD = re.compile(
+    r"\bwithdr\w*|\b(?:meat|milk) until\b|\bnot before\b|\bclear (?:on|from|until|till|date)|\bsell|\bslaughter"
+    r"|\bhold until",
+    re.I,
+)
 BY_MOUTH = re.compile(r"\b(?:mouth|oral\w*|drench|bolus)\b", re.I)  # as labels have it
 BY_NEEDLE = re.compile(r"\b(?:skin|muscle|vein|inject\w*|s/?c|i/?m|i/?v|subcut\w*|intramuscular\w*)\b", re.I)
 IN_MOUTH = re.compile(r"\b(?:drench\w*|wormed|bolus\w*)\b", re.I)  # as people tell it

@@ -11,87 +11,63 @@ from compiler.source import Span
 from flockbook.flock import Concerned
 from flockbook.naming import DOSE_TOLD
 from flockbook.records.breeding import Lambing
-from flockbook.records.cupboard import MoneyNote, Stock
+from flockbook.records.cupboard import Stock
 from flockbook.records.event import Event
 from flockbook.records.handling import Job
-from flockbook.records.health import Death, EggCount, Treatment
-from flockbook.records.places import Mob
-from flockbook.records.rearing import Feeding
+from flockbook.records.health import Treatment
 from flockbook.records.remarks import Remark
-from flockbook.records.sheep import Medicine, Sheep
-from flockbook.records.trade import Cull, Purchase, Sale
-from flockbook.records.year import Plan, Task
+from flockbook.records.sheep import Medicine
+from flockbook.records.trade import Purchase
+from flockbook.records.year import Task
 from flockbook.roll import key_of
 from flockbook.whom.answers import Course, ToldDose, is_the_dose, told_dose
 from flockbook.whom.dosing_words import (
     ALL_BUT,
     AT_WORK,
-    BEFORE_OR_AFTER,
-    BESIDE_WORDS,
-    COLUMN,
-    COVERED,
-    DONE,
-    DONE_IN_WORDS,
     EACH_OR_AGAIN,
     FURTHER,
-    GIVEN,
-    HAD_IT,
     HANDED,
     HURRIED,
     INTO_NO_SHEEP,
     LONG_AGO,
-    MILK_FED,
     MORE_THAN_NAMED,
     NO_SHEEP,
     NOT_GIVEN,
     PLAIN_VERBS,
     PRONOUN,
-    REMEDY,
     REMEDY_BESIDE,
-    REMEDY_WORDS,
-    REST_DONE,
     SAME_AS_ABOVE,
     SENTENCE,
     THE_EWE,
     THE_REST,
-    TICKED,
     TO_DO,
     TRADE_GROUPS,
     TREATED_SHEEP,
     VERBS,
-    WAITING,
     WITH_LAMBS,
     dipped,
-    is_none,
     without_negations,
 )
 from flockbook.whom.judging import Verdict
 from flockbook.whom.known import Known
+from flockbook.whom.lexicon import EVERYBODY_WORDS, folded
 from flockbook.whom.line_reading import named
 from flockbook.whom.measures import DOSE
-from flockbook.whom.pieces import DATE, Piece, taken_apart
+from flockbook.whom.pieces import Piece, taken_apart
 from flockbook.whom.reader import groups
-from flockbook.whom.told_names import NameReader, and_first, has_stray_tag
+from flockbook.whom.telling import NEED_MORE, SPEAK_OF_REMEDIES, TellingReader
+from flockbook.whom.told_names import and_first, has_stray_tag
 from flockbook.whom.told_objects import EXCEPTING, names_its_object
 from flockbook.whom.told_texts import corrects_a_dose, is_mistaken, speaks, texts_of
 
 SHORT_LIST = 4  # sheep up to which they are named one by one in a message (our own choice)
 PRODUCT_WORDS = 8  # words up to which a remark that names a product tells of a dose (our own choice)
-NEED_MORE = (
-    Sale,
-    Death,
-    Cull,
-    MoneyNote,
-    Stock,
-    EggCount,
-)  # they speak of medicines often: an amount, or product and verb
-SPEAK_OF_REMEDIES = (*NEED_MORE, Medicine, Task, Plan, Mob)  # a remedy may be named there without being given
 
 
 def doses_told(known: Known, treated: Mapping[str, tuple[Course, ...]]) -> Iterator[tuple[Concerned, Verdict]]:
     """For every note that tells of a dose and is no treatment: whom it could mean, less those whom one names."""
     for record in known.flock.collection.records:
-        if isinstance(record, Treatment) or record.origin.path in known.flock.struck:
+        if isinstance(record, Treatment):
             continue
         to_do = isinstance(record, Task | Job)
         found = [
@@ -114,7 +90,7 @@ def doses_told(known: Known, treated: Mapping[str, tuple[Course, ...]]) -> Itera
                 yield outcome
 
 
-class _Told(NameReader):
+class _Told(TellingReader):
     """The work of judging one note that may tell of a dose."""
 
     def __init__(self, known: Known, record: Any, treated: Mapping[str, tuple[Course, ...]]) -> None:
@@ -168,71 +144,6 @@ class _Told(NameReader):
             open_ = line in told or goes_on or (open_ and not text.strip())
         return listed
 
-    def tells(self, sentence: str) -> bool:
-        """Whether a sentence tells of a dose of a medicine."""
-        product = self.products.product(sentence)
-        plain = without_negations(sentence)
-        verb = bool(VERBS.search(plain) or GIVEN.search(plain) or COLUMN.search(plain) or HURRIED.search(plain))
-        verb = verb or dipped(plain) or WAITING.search(plain) is not None
-        amount = bool(DOSE.search(sentence))
-        if isinstance(self.record, Job):
-            verb = verb or bool(TO_DO.search(sentence) or AT_WORK.search(sentence))
-        verb = verb or self.names_a_remedy(sentence)
-        if isinstance(self.record, Task) and self.is_done(self.record):
-            verb = verb or bool(TO_DO.search(sentence))
-        if isinstance(self.record, Stock):
-            given = verb or HANDED.search(plain) is not None
-            pieces = taken_apart(sentence, self.known.lexicon)
-            used = self.record.used is not None and any(groups(piece) for piece in pieces)
-            return used or (bool(self.record.medicine or product) and given) or (amount and self.names_anybody())
-        if isinstance(self.record, Medicine):
-            day = any(piece.sort == DATE for piece in taken_apart(sentence, self.known.lexicon))
-            listed = day and any(groups(piece) for piece in taken_apart(sentence, self.known.lexicon))
-            return listed or ((verb or amount or day) and self.names_somebody())
-        if MILK_FED.search(sentence) and not product and not verb:
-            return False
-        if NO_SHEEP.search(sentence) and not product and not self.meets_sheep(sentence):
-            return False
-        if isinstance(self.record, NEED_MORE):
-            given = bool(product) and (verb or HANDED.search(plain) is not None)
-            surely = VERBS.search(PLAIN_VERBS.sub("", plain)) is not None
-            surely = surely and (self.meets_sheep(sentence) or self.of_those_here(sentence))
-            surely = surely and not isinstance(self.record, MoneyNote)
-            return given or ((amount or surely) and not isinstance(self.record, Stock))
-        return bool(product) or verb or (amount and not isinstance(self.record, Feeding))
-
-    def is_about_sheep(self) -> bool:
-        """Whether the note itself names whom it is about."""
-        return isinstance(self.record, Event) and bool(self.known.flock.who(self.record))
-
-    def of_those_here(self, sentence: str) -> bool:
-        """Whether a sentence speaks of those of the note who are still here: `Dosed her.` in an egg count, a reason to
-        cull, `Drenched the rest.` beside a death.
-        """
-        counted = isinstance(self.record, EggCount) and PRONOUN.search(sentence) is not None
-        return counted or isinstance(self.record, Cull) or THE_REST.search(sentence) is not None
-
-    def names_a_remedy(self, sentence: str) -> bool:
-        """Whether a short sentence, in a sheep's own note a dated one, names a remedy as given."""
-        if isinstance(self.record, SPEAK_OF_REMEDIES) or is_none(sentence):
-            return False
-        had = HAD_IT.search(sentence) is not None
-        if BEFORE_OR_AFTER.search(sentence) and not COVERED.search(sentence) and not had:
-            return False
-        words = len(sentence.split())
-        told = had or REST_DONE.search(sentence) or words <= BESIDE_WORDS
-        beside = told and REMEDY_BESIDE.search(sentence) and (self.meets_sheep(sentence) or self.is_about_sheep())
-        if not beside and (words > REMEDY_WORDS or not REMEDY.search(sentence)):
-            return False
-        pieces = taken_apart(sentence, self.known.lexicon)
-        return not isinstance(self.record, Sheep) or any(piece.sort == DATE for piece in pieces)
-
-    def is_done(self, task: Task) -> bool:
-        """Whether a task says that it is done, also where `done` could not be read or stands below the head."""
-        below = any(DONE.match(cell.text.strip()) or TICKED.search(cell.text) for cell in task.origin.rest)
-        said = DONE_IN_WORDS.search(task.what or "") is not None
-        return below or said or bool(task.done) or "done" in task.origin.typed
-
     def sentence(self, text: str, span: Span, before: str = "") -> None:
         """The sheep of one sentence, and of the one before where it speaks of her, are held, else those whom the note
         is about.
@@ -244,12 +155,18 @@ class _Told(NameReader):
         named_ones = self.named_by((*earlier, *pieces), sure) + self.by_ends(pieces)
         ids = self.with_kin(self.with_others(named_ones, pieces), pieces)
         stray = self.is_stray(pieces)
-        if (not ids and not stray and not self.anybody(text)) or (self.frees_all and not named_ones):
+        if (not ids and not stray and not self.anybody(text)) or (self.frees_all and not self.names_one(pieces)):
             return
         left = [sheep for sheep in dict.fromkeys(ids) if not self.is_answered(sheep)]
         everybody = stray or (self.names_lost() and not isinstance(self.record, NEED_MORE))
         if left or everybody or not ids:
             self.hold(left, everybody or not left, self.called_so(left, pieces), span)
+
+    def names_one(self, pieces: list[Piece]) -> bool:
+        """Whether a sentence names a sheep, or a mob or class that is not everybody: `not dosed: all` answers `Dipped
+        all`.
+        """
+        return any(named(piece) and folded(piece.text) not in EVERYBODY_WORDS for piece in pieces)
 
     def told_by(self, text: str) -> ToldDose:
         """The dose that a sentence tells of."""
@@ -320,7 +237,8 @@ class _Told(NameReader):
             return False
         if is_mistaken(self.record):
             return True
-        treated = TREATED_SHEEP.search(text) is not None or self.gives_a_product(text)
+        hurried = HURRIED.search(without_negations(text)) is not None or dipped(text)
+        treated = hurried or TREATED_SHEEP.search(text) is not None or self.gives_a_product(text)
         of_work = AT_WORK.search(text) or TO_DO.search(text)
         at_work = isinstance(self.record, Job) and of_work is not None and not NO_SHEEP.search(text)
         verb = treated or at_work or VERBS.search(PLAIN_VERBS.sub("", without_negations(text))) is not None

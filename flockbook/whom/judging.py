@@ -17,6 +17,7 @@ from flockbook.flock import Animal, Concerned, Doubt, Everybody
 from flockbook.naming import NOT_THERE, RANGE_UNCOUNTED, TWO_SHEEP, UNKNOWN_MOB, UNKNOWN_SHEEP
 from flockbook.records.event import Event
 from flockbook.roll import shown
+from flockbook.trade import SEXES_MEANT
 from flockbook.whom.known import Known, born_in, told
 from flockbook.whom.lexicon import (
     CLASS,
@@ -146,14 +147,14 @@ class Verdict:
     def lambs_of(self, ewe: str, piece: Piece) -> list[str]:
         """The lambs of a ewe, also those she fosters, that the words behind her name can mean."""
         assert piece.of_her is not None
-        sex = {"gimmer": "ewe", "tup": "ram", "wedder": "wether"}.get(piece.of_her.sex, piece.of_her.sex)
+        sexes = SEXES_MEANT.get(piece.of_her.sex, ())
         year = piece.of_her.year
         own = [animal.id for animal in self.known.flock.lambs_of.get(ewe, ())]
         feet = [stay.sheep for stay in self.known.places.lambs.get(ewe, ())]
         found = [
             sheep
             for sheep in dict.fromkeys((*own, *feet))
-            if (not sex or self.known.animal(sheep).sex in (sex, None))
+            if (not sexes or self.known.animal(sheep).sex in (*sexes, None))
             and (born_in(self.known.animal(sheep), year) if year else self.of_the_year(sheep))
         ]
         place = piece.of_her.place

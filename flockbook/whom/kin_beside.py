@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from flockbook.trade import SEX_SAID
 from flockbook.whom.lexicon import folded, sheep_of
 from flockbook.whom.pieces import JOINT, PREFIX, WORD, Piece
 
 LAMBS, DAMS = "lambs", "dams"
 YOUNG_WORDS = frozenset({"gimmer", "lamb", "lambs", "twin", "twins"})
-OF_A_SEX = frozenset({"ewe", "ram", "tup", "wether", "wedder", "gimmer"})
+OF_A_SEX = frozenset(SEX_SAID)
 DAM_WORDS = frozenset({"dam", "mother", "mum", "ewe"})
 OF_WORDS = frozenset({"of", "with"})
 

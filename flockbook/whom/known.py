@@ -10,6 +10,7 @@ from functools import cached_property
 from compiler.shape import Value
 from flockbook.flock import Animal, Flock
 from flockbook.records.event import Event
+from flockbook.whom.late_comers import late_comers
 from flockbook.whom.lexicon import LONG_LETTERS, NARROW_LETTERS, Bearer, Lexicon, folded, letters, tokens
 from flockbook.whom.products import Products
 from flockbook.whom.whereabouts import Whereabouts, Window
@@ -30,6 +31,11 @@ class Known(Value, dict=True):
         return Counter(
             folded(text) for event in self.flock.events for text in {item.text for item in event.all_mentions()}
         )
+
+    @cached_property
+    def late(self) -> dict[str, date]:
+        """The sheep whose birth or purchase was written up late, with the earlier day that its words tell."""
+        return late_comers(self.flock)
 
     @cached_property
     def mobs_named(self) -> Counter[str]:

@@ -20,6 +20,7 @@ from flockbook.records.places import Drafting, Mob
 from flockbook.records.sheep import Sheep
 from flockbook.records.trade import Purchase
 from flockbook.roll import CLASS_WORDS, LAMB_WORDS
+from flockbook.trade import CLASSES, CLASSES_TOO
 
 SHEEP, MOB, CLASS = "sheep", "mob", "class"
 PLAIN_WORD = re.compile(r"[^\W_]+")
@@ -49,15 +50,16 @@ MOB_PHRASES = (
     "the {} lot", "{} sheep", "{} group", "{} bunch", "{} flock", "{} ones", "mob {}", "all {} mob", "all the {} mob",
     "whole {} mob", "everything in {}", "all in {}", "all on {}", "all on the {}", "everything on {}",
 )  # fmt: skip
-CLASS_NAMES = frozenset((*CLASS_WORDS, *LAMB_WORDS))
+CLASS_NAMES = frozenset((*CLASS_WORDS, *LAMB_WORDS)) - frozenset(CLASSES)  # those by which a slip may be narrowed
 CLASS_SYNONYMS = {
-    "females": "ewes", "girls": "ewes", "males": "rams", "boys": "rams", "bucks": "rams",
+    **CLASSES, "girls": "ewes", "boys": "rams",
     "youngsters": "lambs", "young ones": "lambs", "little ones": "lambs", "wedders": "wethers",
     "weaners": "lambs", "mothers": "ewes", "mums": "ewes", "dams": "ewes", "lamb crop": "lambs",
 }  # fmt: skip
 # Words that mean lambs as well as grown sheep.
 OF_EVERY_AGE = {
     "females": ("ewe lambs",), "girls": ("ewe lambs",),
+    **CLASSES_TOO,
     "males": ("ram lambs", "wethers", "wether lambs"), "boys": ("ram lambs", "wethers", "wether lambs"),
 }  # fmt: skip
 FIGURED = re.compile(r"\d")

@@ -217,7 +217,7 @@ def counts_as_name(pieces: Sequence[Piece], place: int, later: bool) -> bool:
 
 KIN = {
     **dict.fromkeys(("lamb", "twin", "twins", "lambs", "brother", "sister", "sibling", "mother", "dam", "mum"), ""),
-    **dict.fromkeys(("tup", "ram"), "rams"),
+    **dict.fromkeys(("tup", "ram", "buck"), "rams"),
     **dict.fromkeys(("wether", "wedder"), "wethers"),
     **dict.fromkeys(("ewe", "gimmer", "hogg", "hogget"), "ewes"),
 }  # words that mean one sheep without naming it: a lamb of the ewe named before, or one of a class

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from datetime import timedelta
 
 from compiler.nearness import clipped
@@ -18,7 +19,7 @@ from flockbook.records.labels import DOSE_TEXT
 from flockbook.roll import ONE_YEAR
 from flockbook.whom.days import days_in, days_told
 from flockbook.whom.fields import FieldReader
-from flockbook.whom.lexicon import folded, sheep_of, tokens
+from flockbook.whom.lexicon import folded, sheep_of
 from flockbook.whom.line_reading import (
     KIN,
     NAMING_WORDS,
@@ -29,7 +30,7 @@ from flockbook.whom.line_reading import (
     named,
     read_line,
 )
-from flockbook.whom.pieces import DATE, FIGURE, JOINT, NAME, PREFIX, WORD, Piece, taken_apart
+from flockbook.whom.pieces import AMOUNT, DATE, FIGURE, JOINT, NAME, PREFIX, WORD, Piece, taken_apart
 from flockbook.whom.reader import (
     FIELD,
     is_dash,
@@ -47,6 +48,7 @@ AND_MORE = re.compile(
 )
 
 
+YEARLINGS = frozenset({"hogg", "hogget", "gimmer"})  # of an age, which the class does not tell
 MONTH = timedelta(days=31)  # how far behind the last dose a day on a line is one of a later dose (our choice)
 LIGHT = 40  # kg below which no grown sheep weighs (our own limit)
 LATER = re.compile(
@@ -59,10 +61,14 @@ LATER = re.compile(
 OF_CLOCK = re.compile(r"\d{1,2}:\d{2}")
 
 
-def lone_kin(text: str) -> str:
-    """The word of a line that is nothing but one of a class: `+ tup`; "" for others."""
-    words = [word for word in tokens(text) if word != "the"]
-    return words[0] if len(words) == 1 and KIN.get(words[0]) else ""
+def lone_kin(pieces: Sequence[Piece]) -> str:
+    """The word of a line that is nothing but one of a class, an amount aside: `+ tup`, `ram lamb 2 ml`; "" for others,
+    and for a lamb of hers.
+    """
+    aside = (JOINT, AMOUNT, FIGURE, DATE)
+    said = [folded(piece.text) for piece in pieces if piece.sort not in aside and folded(piece.text) not in NOISE]
+    kin = bool(said) and all(word in KIN for word in said) and not any(named(piece) for piece in pieces)
+    return said[-1] if kin and (KIN[said[-1]] or said[-1] == "lamb") else ""
 
 
 def follows(tag: str, other: str) -> bool:
@@ -139,8 +145,8 @@ class LineReader(FieldReader):
         if line is None and self.field_below(text, span):
             return
         read = read_line(text, self.lexicon, dash)
-        if dash and (word := lone_kin(text)):
-            self.read_kin(Piece(WORD, word, 0, len(text)), KIN[word], span)
+        if dash:
+            self.read_lone_kin(text, span)
         if read.others is not None and dash:
             self.others_told(read.others, text, span)
         elif read.data and (more := AND_MORE.search(text)):
@@ -163,6 +169,19 @@ class LineReader(FieldReader):
             self.not_whole(read, text, span)
         elif not several:
             self.prose.append((text[read.groups[0].names[0].end :] if read.groups[0].names else text, span))
+
+    def read_lone_kin(self, text: str, span: Span) -> None:
+        """`- ram 2 ml`: one of a class, unless the note names one of it and nobody else, or all of it: it is theirs."""
+        pieces = taken_apart(text, self.lexicon)
+        word, dosed = lone_kin(pieces), self.verdict.dosed.keys()
+        if not word:
+            return
+        of_class = KIN[word] or "lambs"
+        found = self.verdict.known.places.of_class(of_class, self.verdict.window)
+        meant = found.sure | found.perhaps
+        own = (len(dosed) == 1 and dosed <= meant and word not in YEARLINGS) or (bool(meant) and meant <= dosed)
+        if not (own and any(piece.dose for piece in pieces)):
+            self.read_kin(Piece(WORD, word, 0, len(text)), of_class, span)
 
     def field_below(self, text: str, span: Span) -> bool:
         """A line such as `mob: hill` that is none of the head: whoever it names counts, as there."""

@@ -6,8 +6,10 @@ import re
 import unicodedata
 
 from compiler.shape import Value, replace
+from flockbook.trade import SEX_PATTERN
 from flockbook.whom.lexicon import CLASS, LONG_NUMBER, SHEEP, Bearer, Lexicon, folded, sheep_of, tokens
 from flockbook.whom.measures import DOSE, MEASURE, SAID, UNITS, WHEN
+from flockbook.whom.ranges import LONGEST_RANGE, ends_of
 
 NAME, AMOUNT, FIGURE, DATE, JOINT, WORD, RANGE, PREFIX = (
     "name", "amount", "figure", "date", "joint", "word", "range", "prefix",
@@ -27,7 +29,7 @@ TIMES_SIGN = re.compile(r"\d\s*x$", re.I)  # `731 x 4 ml` is a tag
 LONG = re.compile(r"\d(?:[ -]?\d){8,}(?!\d)", re.A)
 YEARED = re.compile(r"/(\d{4})(?!\d)", re.A)
 OF_HER = re.compile(
-    r"['’`´]?s?['’`´]?(?:\s+|\s*/\s*)(?:(?P<sex>ewe|gimmer|ram|tup|wether|wedder)\s+)?(?:lambs?|twins?|triplets?"
+    rf"['’`´]?s?['’`´]?(?:\s+|\s*/\s*)(?:(?P<sex>{SEX_PATTERN})\s+)?(?:lambs?|twins?|triplets?"
     rf"|pair|fosters?|foster lamb|pet)\b(?:\s+(?P<year>\d{{4}}))?(?:\s+(?P<place>\d)(?![\w.,]|\s*(?:{UNITS})(?!\w)))?",
     re.I | re.A,
 )
@@ -39,7 +41,7 @@ JOINTS = frozenset(",;&+/\n|")
 JOINT_WORDS = frozenset({"and", "und", "plus", "also", "then", "with", "n"})
 PREFIXES = frozenset(
     tokens(
-        "from tag tags ewe ewes' ram tup lamb wether wedder gimmer hogg hogget sheep no number nr the her his "
+        "from tag tags ewe ewes' ram tup buck lamb wether wedder gimmer hogg hogget sheep no number nr the her his "
         "old young "
         "both"
     )
@@ -48,12 +50,11 @@ CROP = re.compile(r",? (?:of )?20\d\d(?!\d)")
 INVISIBLE = dict.fromkeys((0xAD, 0x200B, 0x200C, 0x200D, 0x2060, 0xFEFF))  # signs of no width: no part of a name
 MARKUP = re.compile(r"</?\w[^>\n]{0,40}>")
 LAMB_OF = re.compile(
-    r"(?:(?P<sex>ewe|gimmer|ram|tup|wether|wedder) )?lambs? (?:of|off|out of|from|under|belonging to"
+    rf"(?:(?P<sex>{SEX_PATTERN}) )?lambs? (?:of|off|out of|from|under|belonging to"
     r"|at(?: the)? foot of|with) ",
     re.I,
 )
 AND = re.compile(r"\s*[&+]\s*")
-LONGEST_RANGE = 500  # tags in one range (our own limit)
 RANGE_SIGNS = ("-", "–", "—", "to")  # with these a range is written plainly; with others it is asked about
 
 
@@ -262,6 +263,8 @@ class _Cutter:
         """Whether `738/739` is a list of two and no range: nothing lies between them, or a year stands behind a tag."""
         if match["sign"] not in "/_":
             return False
+        if match["sign"] == "/" and (int(match[2]) > int(match[5]) or self.text[match.end() :].startswith("/")):
+            return True
         first, last = ends_of(match[2], match[5])
         year = len(match[5]) == 4 and len(match[2]) != 4
         return year or last - first < 2 or not self.lexicon.means(tokens(match[1] + match[2]), match[1] + match[2])
@@ -337,13 +340,3 @@ class _Cutter:
             if bearers:
                 parts.append(Piece(NAME, part[0], piece.start + part.start(), piece.start + part.end(), bearers))
         return parts if len(parts) == len([word for word in words if word not in JOINT_WORDS]) else []
-
-
-def ends_of(first: str, last: str) -> tuple[int, int]:
-    """The lower and the upper figure of a range, whichever stands first; `738-40` is 738 to 740."""
-    low, high = int(first), int(last)
-    if len(last) < len(first):
-        high = int(first[: len(first) - len(last)] + last)
-        high += 10 ** len(last) if high < low else 0
-    low, high = min(low, high), max(low, high)
-    return low, min(high, low + LONGEST_RANGE)

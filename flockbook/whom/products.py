@@ -147,5 +147,8 @@ def spoken(name: str) -> Iterator[str]:
     if len(name) > 2:
         yield name
         for word in re.split(r"[\s,+]", name):
+            if re.fullmatch(r"[A-Z]{2,}[-&/][A-Z]+", word):  # a code such as CD-T
+                yield word
+                yield re.sub(r"[-&/]", "&", word)
             if len(word) > SHORT_WORD and word.isalpha() and word.casefold() not in PLAIN_WORDS:
                 yield word

@@ -14,6 +14,7 @@ from flockbook.naming import (
 )
 from flockbook.records.health import Treatment
 from flockbook.roll import LAMB_WORDS
+from flockbook.trade import WIDER_THAN_MEANT
 from flockbook.whom.judging import Verdict
 from flockbook.whom.known import Known
 from flockbook.whom.lexicon import CLASS, SHEEP, Bearer, Lexicon, tokens
@@ -129,11 +130,14 @@ class Reader:
                 continue
             ids = [sheep for sheep in self.verdict.sheep_meant(piece) if self.verdict.here(sheep)]
             classes = [bearer for bearer in piece.bearers if bearer.sort == CLASS]
+            if not WIDER_THAN_MEANT.isdisjoint(tokens(piece.text)):
+                return set()
             if classes:
-                grown = [bearer for bearer in classes if bearer.name not in LAMB_WORDS]
-                ids = [sheep for bearer in grown for sheep in sorted(self.verdict.members(bearer).sure)]
-                if len(grown) < len(classes):
-                    ids += self.verdict.known.places.at_foot(self.everybody_here(), self.verdict.window)
+                feet = self.verdict.known.places.at_foot(self.everybody_here(), self.verdict.window)
+                ids = []
+                for bearer in classes:
+                    sure = self.verdict.members(bearer).sure
+                    ids += sorted(sure & feet if bearer.name in LAMB_WORDS else sure)
             elif piece.sort != RANGE and len(ids) != 1:
                 return set()
             found |= set(ids)

@@ -9,6 +9,7 @@ from datetime import date
 from flockbook.records.event import Event
 from flockbook.records.health import Treatment
 from flockbook.records.places import Drafting, Move
+from flockbook.records.sheep import RAM
 from flockbook.whom.known import Known
 from flockbook.whom.lexicon import MOB, SHEEP, tokens
 from flockbook.whom.pieces import taken_apart
@@ -17,17 +18,24 @@ from flockbook.whom.whereabouts import Stay, is_young, stays
 MOVED = re.compile(
     r"\b(?:put|moved?|drafted|turned|ran|run|sorted|got|went|gone|back|in|up|out|shifted|taken|brought|added|let)"
     r" (?:\w+ ){0,3}?(?:in |up |out |back )?(?:with|to|into|onto|on|among|in)\b"
-    r"|\bjoined\b|\b(?:to|into) (?:the |our )?\w+|\bwent (?:too|along|as well)\b",
+    r"|\b(?:running|runs|out) with\b|\bjoined\b|\b(?:to|into) (?:the |our )?\w+|\bwent (?:too|along|as well)\b",
     re.I,
 )
-TOGETHER = re.compile(r"\b(?:together|joined|mixed|merged|boxed|one mob|all one)\b", re.I)
+TOGETHER = re.compile(r"\b(?:together|joined|mixed|merged|boxed|one mob|one field|all one)\b", re.I)
+ALL_OF_THEM = re.compile(
+    r"\ball (?:now )?one mob\b|\ball (?:the )?(?:sheep|mobs) (?:are )?(?:in one|together|one)\b"
+    r"|\beverything (?:\w+ )?together\b",
+    re.I,
+)
+THE_RAM = re.compile(r"\b(?:ram|tup) (?:in|out|got|is|was|went|put|turned)\b", re.I)
 SUCKS = re.compile(r"\b(?:suck(?:s|ing|ed)?|on to|onto|mothered|adopted|took to)\b", re.I)
 
 
 def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
     """A sentence of any note that tells of a sheep going to a mob: she may be in it from that day on."""
     for text in moving_texts(event) if event.date else ():
-        telling = any(words.search(text) for words in (MOVED, SUCKS, TOGETHER))
+        telling = any(words.search(text) for words in (SUCKS, TOGETHER))
+        telling = telling or (MOVED.search(text) is not None and may_name_a_mob(known, event, text))
         pieces = taken_apart(text, known.lexicon) if telling else []
         mobs = [bearer.name for piece in pieces for bearer in piece.bearers if bearer.sort == MOB]
         sheep = [bearer.name for piece in pieces if piece.proper for bearer in piece.bearers if bearer.sort == SHEEP]
@@ -37,10 +45,20 @@ def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
         if not mobs and sheep and isinstance(event, Move | Drafting):
             keys = (known.lexicon.mob_key(mob or "") for mob in (event.mob, getattr(event, "to", None)))
             mobs = [key for key in keys if key]
-        if TOGETHER.search(text) and not sheep and len(set(mobs)) > 1 and event.date:
-            yield from put_together(known, mobs, event.date)
+        if TOGETHER.search(text) and not sheep and event.date and (len(set(mobs)) > 1 or ALL_OF_THEM.search(text)):
+            yield from put_together(known, mobs or list(known.lexicon.mobs), event.date)
+        if not sheep and THE_RAM.search(text):
+            sheep = [one.id for one in known.flock.animals.values() if one.sex == RAM]
         for mob in dict.fromkeys(mobs) if MOVED.search(text) else ():
             yield from stays(sheep or known.flock.who(event), mob, event.date or date.min)
+
+
+def may_name_a_mob(known: Known, event: Event, text: str) -> bool:
+    """A quick look: whether the words of some mob's name all stand in a text, or the note is about one."""
+    if isinstance(event, Move | Drafting):
+        return True
+    words = set(tokens(text))
+    return any(words.issuperset(key.split()) for key in known.lexicon.mobs)
 
 
 def put_together(known: Known, mobs: list[str], day: date) -> Iterator[tuple[str, Stay]]:

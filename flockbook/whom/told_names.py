@@ -18,7 +18,7 @@ from flockbook.whom.holes import STAMP
 from flockbook.whom.judging import Verdict
 from flockbook.whom.kin_beside import LAMBS, kin_beside
 from flockbook.whom.known import Known, around
-from flockbook.whom.lexicon import MOB, NARROW_LETTERS, SHEEP, folded, letters, sheep_of, tokens
+from flockbook.whom.lexicon import EVERYBODY_WORDS, MOB, NARROW_LETTERS, SHEEP, folded, letters, sheep_of, tokens
 from flockbook.whom.line_reading import NO_NAMES, NOISE, named, stands_for_name
 from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, WORD, Piece, taken_apart
 from flockbook.whom.reader import FIELD, ending_in, everyone, freed_by, groups, is_naming
@@ -27,7 +27,7 @@ from flockbook.whom.told_objects import OF_MANY
 from flockbook.whom.told_texts import texts_of
 from flockbook.whom.whereabouts import Window
 
-OF_TAGS = frozenset({"ewe", "tag", "no", "number", "ram", "tup", "lamb", "sheep", "hogg", "gimmer", "wether"})
+OF_TAGS = frozenset({"ewe", "tag", "no", "number", "ram", "tup", "buck", "lamb", "sheep", "hogg", "gimmer", "wether"})
 AMONG = re.compile(r"\s*(?:,|&|\+|/|(?:and|too|also|as well)\b|\d)", re.I)  # behind a short tag: more of them
 LAST_WORD = re.compile(r"\w+$")
 AND_FIRST = frozenset({"and", "&", "+", "plus", "also"})
@@ -45,9 +45,11 @@ class NameReader:
         given = [day for name in ("given", "finished") for day in days_in(record.origin.unread.get(name, ""))]
         window = around([self.day, *given]) if self.day else Window(date.min, known.clock)
         self.verdict = Verdict(known, record.origin.path, window, event, self.day)
-        said = event.not_dosed if event else ()
+        later = known.flock.struck.get(record.origin.path)
+        new = next((one for one in known.flock.events if one.origin.path == later), None) if later else None
+        said = (*(event.not_dosed if event else ()), *(new.not_dosed if new else ()))
         self.freed = freed_by(self.verdict, said)
-        self.frees_all = any(text.strip().lower() in ("all", "everybody", "nobody") for text in said)
+        self.frees_all = any(folded(text.strip()) in (*EVERYBODY_WORDS, "nobody") for text in said)
 
     def lists_names(self, text: str) -> bool:
         """Whether a line or a short sentence is nothing but names: it goes on with the list before it."""
@@ -63,7 +65,11 @@ class NameReader:
         """Whether a sentence names a sheep, a mob or a class."""
         pieces = taken_apart(sentence, self.known.lexicon)
         tags = any(piece.sort == FIGURE and piece.bearers and len(piece.text) > 2 for piece in pieces)
-        return tags or any(piece.sort == NAME and (piece.proper or groups(piece)) for piece in pieces)
+        return tags or any(piece.sort == NAME and self.is_written(piece) for piece in pieces)
+
+    def is_written(self, piece: Piece) -> bool:
+        """Whether a piece is written as a name: with a capital, as a mob or class, or as one of some length."""
+        return piece.proper or groups(piece) or len(piece.text) > NARROW_LETTERS
 
     def kin_of(self, ids: list[str], text: str) -> list[str]:
         """`731 and its dam`: the dams, or the others of the litter, of those named."""

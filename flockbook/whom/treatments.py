@@ -36,6 +36,8 @@ def window_of(event: Treatment, clock: date = date.max) -> Window:
     days += [day for day in slipped(days, event, clock) if not event.dates_sure]
     if days and event.days and event.finished is None:
         days.append(min(days) + timedelta(days=min(max(event.days - 1, 0), LATE_DAYS)))
+    if event.finished is not None and event.days:
+        days.append(event.finished.date - timedelta(days=min(max(event.days - 1, 0), LATE_DAYS)))
     if event.date is None:
         days = [*days, *days_in(event.origin.path), *days_in(event.origin.typed.get("date", ""))]
         return around(days, LATE_DAYS, EARLY_DAYS) if days else around(())
@@ -71,8 +73,23 @@ class TreatmentReader(WordReader):
         self.read_unknown_fields()
         self.spare()
         self.read_file_name()
+        self.spare()
+        self.read_late_comers()
         self.check_count()
         self.check_end()
         self.require_somebody()
         self.read_words()
         self.answer()
+
+    def read_late_comers(self) -> None:
+        """Whoever was born or bought by a note that came later, and was there by its words: where more than named sheep
+        were dosed, or its dam was.
+        """
+        known, last = self.verdict.known, self.verdict.window.last
+        several = set(self.verdict.dosed) - set(self.by_name) or self.event.mob
+        for sheep, day in known.late.items():
+            animal = known.animal(sheep)
+            since = animal.arrived or (animal.born.earliest if animal.born else None)
+            if since and day <= last < since and (several or animal.dam in self.verdict.dosed):
+                why = "its note was written up later, and tells of an earlier day"
+                self.verdict.doubt([sheep], self.verdict.because("V5", self.event.origin.span(), why))

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import date
 
 from compiler.schema import Cell
 from flockbook.records.event import Event
 from flockbook.records.places import Drafting
-from flockbook.whom.days import days_told, made
+from flockbook.whom.days import days_told
 from flockbook.whom.holes import those_meant
 from flockbook.whom.judging import Verdict
 from flockbook.whom.known import Known
+from flockbook.whom.late_comers import of_month
 from flockbook.whom.lexicon import sheep_of, tokens
 from flockbook.whom.line_reading import named, read_line
 from flockbook.whom.lines import AND_MORE
@@ -23,7 +24,6 @@ from flockbook.whom.whereabouts import ALWAYS, Stay, stays
 FOR_A_WHILE = re.compile(
     r"\bfor (?:a|the|\d+|two|three|a few) (?:weeks?|days?|night|fortnight)\b|\b(?:until|till)\b", re.I
 )
-THE_NTH = re.compile(r"\bthe (\d{1,2})(?:st|nd|rd|th)\b", re.I)
 
 
 def by_draft(known: Known, event: Drafting) -> Iterator[tuple[str, Stay]]:
@@ -60,13 +60,6 @@ def by_days_told(known: Known, event: Drafting, ids: list[str], into: str) -> It
         yield from stays(ids, into, one)
     if "until" in event.origin.unread or any(FOR_A_WHILE.search(text) for text in texts):
         yield from (stay for mob in known.lexicon.mobs for stay in stays(ids, mob, day))
-
-
-def of_month(text: str, day: date) -> Iterator[date]:
-    """`Really since the 9th.`: the last such day of a month before a day."""
-    for match in THE_NTH.finditer(text):
-        month = day.replace(day=1) if int(match[1]) <= day.day else (day.replace(day=1) - timedelta(days=1))
-        yield from made(month.year, month.month, int(match[1]))
 
 
 def lost_of(known: Known, event: Event) -> list[str]:

@@ -18,6 +18,7 @@ from flockbook.whom.dosing_words import HANDED, HER_KIN, TRADE_GROUPS
 from flockbook.whom.file_names import FileNameReader
 from flockbook.whom.lexicon import NARROW_LETTERS, SHEEP, folded, letters
 from flockbook.whom.line_reading import KIN, NO_NAMES, OTHERS, named
+from flockbook.whom.numbers_said import NUMBER_WORDS
 from flockbook.whom.pieces import FIGURE, JOINT, PREFIX, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.reader import (
     HER_LAMB,
@@ -53,13 +54,13 @@ WHOLE_LOT = re.compile(  # more than the sheep that a note names
     r"\b(?:whole|entire|all the|every) (?:mob|lot|flock|pen|group|bunch|gang|field|one of them)\b", re.I
 )
 ONE_OF = re.compile(
-    r"\b(?:the|a|our|my|old) (tup|ram|wether|wedder|hogg|hogget|gimmer) (?:\w+ )?"
+    r"\b(?:the|a|our|my|old) (tup|ram|buck|wether|wedder|hogg|hogget|gimmer) (?:\w+ )?"
     r"(?:too|also|as well|likewise|got|had|same)\b"
     r"|\b(?:did|done|caught|grabbed|got|jabbed|dosed|drenched|injected) (?:the|a|our|my) (?:old )?"
-    r"(tup|ram|wether|wedder|hogg|hogget|gimmer)\b"
-    r"|(?:\b(?:including|incl\.?|with|and|plus|not forgetting|also)|[+&]) (?:the |our |old )?(tup|ram)\b"
+    r"(tup|ram|buck|wether|wedder|hogg|hogget|gimmer)\b"
+    r"|(?:\b(?:including|incl\.?|with|and|plus|not forgetting|also)|[+&]) (?:the |our |old )?(tup|ram|buck)\b"
     r"(?! (?:harness|raddle|lambs?|paddock|field|pen))"
-    r"|\b(tup|ram) (?:too|as well|also|likewise|in with)\b",
+    r"|\b(tup|ram|buck) (?:too|as well|also|likewise|in with)\b",
     re.I,
 )
 THEM_ALL = frozenset({"all", "all of them", "everything", "everyone", "the lot"})  # of no mob or class of their own
@@ -70,9 +71,6 @@ DID_WORDS = frozenset(
 NEXT_WORDS = frozenset({"and", "ditto", "then", "plus", "also", "next", "now", "finished", "followed"})
 # Behind a name, these make it one of a thing or a place: `Willow gate left open`.
 OF_PLACES = frozenset({"gate", "hedge", "lane", "wall", "dog", "field", "stick", "fence", "trough", "road", "barn"})
-NUMBER_WORDS = {
-    "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10,
-}  # fmt: skip
 TOTAL = re.compile(r"\b(?:total|in all|altogether)\b\D{0,8}(\d+(?:[.,]\d+)?) ?(?:mls?|cc)\b", re.I)
 ONE_AND_A_HALF = 1.5  # of the doses of those named: more went into others (our own choice)
 _NUMBER = r"\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten"

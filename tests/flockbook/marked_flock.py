@@ -84,6 +84,7 @@ VALUES: dict[str, Callable[[int], tuple[str, str]]] = {
     "a time of day": lambda place: (f"0{place % 540 // 60 + 1}:{place % 60:02}", ""),
     "a weight": lambda place: (f"{30 + place / 10:g} kg", ""),
     "a volume": lambda place: (f"{100 + place} ml", ""),
+    "a volume to drink": lambda place: (f"{100 + place} ml", ""),
     "a dose": lambda place: (f"{2 + place / 1000:g} ml", ""),
     "a dose rate": lambda place: (f"1 ml per {20 + place} kg", ""),
     "a length of time": lambda place: (f"{10 + place} days", ""),

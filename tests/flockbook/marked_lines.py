@@ -43,6 +43,7 @@ LINED: dict[str, tuple[tuple[str, str, str], ...]] = {
     "tagging": (
         ("tag", "{0} now {0}N", "now {0}N"),
         ("eid", "{0} eid 826000000012349", "electronic 826000000012349"),
+        ("official", "{0} official UK 0123456 00349", "official UK 0123456 00349"),
         ("lost", "{0} lost", "tag lost"),
         ("remark", "{0} lost, ear torn", "ear torn"),
     ),
@@ -63,6 +64,8 @@ LINED: dict[str, tuple[tuple[str, str, str], ...]] = {
         ("sex", "ram tag {0}", "ram"),
         ("born", "ewe tag {0}, born 2023-02", "born Feb 2023"),
         ("eid", "ewe tag {0}, eid 826000000012350", "electronic 826000000012350"),
+        ("official", "ewe tag {0}, official UK 0123456 00350", "official UK 0123456 00350"),
+        ("remark", "ewe tag {0}, bred", "bred"),
     ),
 }  # fmt: skip
 # Of a kind of note: what stands in a row of a table under each heading, and what the book must say of it.
@@ -75,12 +78,29 @@ ROWS: dict[str, dict[str, tuple[str, str]]] = {
         "feet": ("rotten", "feet rotten"), "mouth": ("gappy", "mouth gappy"), "dag": ("1", "dag 1"),
         "kg": ("59.7", "59.7 kg"), "note": ("coughs", "coughs"),
     },
-    "tagging": {"tag": ("{0}N", "now {0}N"), "eid": ("826000000012351", "826000000012351"), "note": ("sore", "sore")},
+    "tagging": {
+        "tag": ("{0}N", "now {0}N"), "eid": ("826000000012351", "826000000012351"), "note": ("sore", "sore"),
+        "official": ("UK 0123456 00351", "UK 0123456 00351"),
+    },
     "treatment": {"kg": ("63.7", "63.7 kg"), "dose": ("2.9", "2.9 ml")},
     "egg count": {"eggs": ("23", "23 eggs counted"), "before": ("3560", "before 3560"), "after": ("260", "after 260")},
     "purchase": {
         "name": ("Bracket", "Bracket"), "sex": ("ram", "ram"), "born": ("2024-03", "born Mar 2024"),
-        "eid": ("826000000012352", "826000000012352"),
+        "eid": ("826000000012352", "826000000012352"), "official": ("UK 0123456 00352", "UK 0123456 00352"),
+    },
+}  # fmt: skip
+# Further headings, each of which stands in the place of another.
+WEIGHED_BY = {
+    "kgs": ("57.8", "57.8 kg"), "kilos": ("57.6", "57.6 kg"), "lb": ("57.9", "57.9 lb"), "lbs": ("58.1", "58.1 lb"),
+    "pounds": ("58.4", "58.4 lb"), "weight": ("57.5", "57.5 kg"),
+}  # fmt: skip
+OTHER_HEADINGS: dict[str, dict[str, tuple[str, str]]] = {
+    "weaning": WEIGHED_BY, "weighing": WEIGHED_BY,
+    "check": {
+        "condition": ("2.25", "condition 2.25"), "eyelids": ("4", "eyelid 4"), "eye": ("3", "eyelid 3"),
+        "famacha": ("2", "eyelid 2"), "dags": ("2", "dag 2"), "foot": ("long", "feet long"),
+        "teeth": ("short", "mouth short"), "temp": ("39.3", "39.3 C"), "temperature": ("39.6", "39.6 C"),
+        "lb": ("128", "128 lb"),
     },
 }  # fmt: skip
 HEADS = {
@@ -118,6 +138,14 @@ def notes_of_lines() -> tuple[dict[str, str], tuple[Lined, ...]]:
             found += [Lined(path_of(kind, way), tag, name, words.format(tag)) for name, (_, words) in cells.items()]
             if way == "file":
                 found.append(Lined(path_of(kind, way), tag, "an unknown heading", f"grey{place}"))
+    for kind, headings in OTHER_HEADINGS.items():
+        tables, path = "", path_of(kind, "headings")
+        for place, (name, (typed, words)) in enumerate(headings.items()):
+            tag = f"H{kind[:3]}{place}"
+            tables += f"| sheep | {name} |\n|---|---|\n| {tag} | {typed} |\n\n"
+            notes |= ewes([tag])
+            found.append(Lined(path, tag, name, words))
+        notes |= note_of(kind, "headings", tables)
     return notes, tuple(found)
 
 

@@ -1,8 +1,8 @@
-"""Every official and electronic number as it was typed: in sheep's own notes, in tagging notes and in purchases."""
+"""Every official and electronic number as it was typed: in sheep's own notes, at birth, in taggings and purchases."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from compiler.shape import Value
 from compiler.source import Span
@@ -35,16 +35,30 @@ def typed_numbers(flock: Flock) -> Iterator[Typed]:
 
 
 def typed_officials(flock: Flock) -> Iterator[Typed]:
-    """The official numbers, which stand in sheep's own notes."""
+    """The official numbers in order: own notes first, then births, then events in order of time."""
     for animal in flock.animals.values():
         if animal.note and animal.note.official:
             yield Typed(animal.note.official, animal.id, animal.note.origin.span("official"))
+    for animal in flock.animals.values():
+        if animal.birth and animal.birth.line.official:
+            yield Typed(animal.birth.line.official, animal.id, animal.birth.line.span)
+    for event in flock.events:
+        for line in event.lines if isinstance(event, Tagging | Purchase) else ():
+            sheep = flock.named(event, line.sheep)
+            if line.official and sheep:
+                yield Typed(line.official, sheep, line.span)
 
 
-def sound_numbers(animal: Animal, country: str) -> Iterator[str]:
-    """The official and electronic number of a sheep's own note, where they can be such numbers."""
-    note = animal.note
-    if note and note.official and not isinstance(read_official(note.official, country), NumberFault):
-        yield note.official
-    if note and note.eid and not isinstance(read_eid(note.eid), NumberFault):
-        yield note.eid
+def official_numbers(flock: Flock) -> Mapping[str, tuple[str, ...]]:
+    """Every official number of each sheep, the newest last."""
+    found: dict[str, tuple[str, ...]] = {}
+    for item in typed_officials(flock):
+        found[item.sheep] = (*(one for one in found.get(item.sheep, ()) if one != item.text), item.text)
+    return found
+
+
+def sound_numbers(animal: Animal, officials: Iterable[str], country: str) -> Iterator[str]:
+    """A sheep's official numbers and the electronic one of its own note, where they can be such numbers."""
+    yield from (one for one in officials if not isinstance(read_official(one, country), NumberFault))
+    if animal.note and animal.note.eid and not isinstance(read_eid(animal.note.eid), NumberFault):
+        yield animal.note.eid

@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from enum import Enum, auto
 
 from compiler.shape import Value
-from flockbook.derive.farm.country_codes import LETTERS, NUMERIC
+from flockbook.country_codes import LETTERS, NUMERIC
 from flockbook.derive.plain.because import Reason
 
 # ISO 11784: 64 bits = animal flag, 14 reserved, data flag, 10 of country or maker, 38 of number (ICAR slides).

@@ -14,7 +14,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from datetime import date
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from enum import Enum, auto
 from statistics import median_low
 
@@ -22,12 +22,13 @@ from compiler.book import Moment
 from compiler.nearness import plain
 from compiler.shape import Value, replace
 from flockbook.derive.breeding.mating import Matings
-from flockbook.derive.farm.budget import LAMB_SALES
+from flockbook.derive.farm.budget import CENT, LAMB_SALES
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.plain.because import Reason
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.cupboard import MoneyNote
 from flockbook.records.event import Event
+from flockbook.records.prices import KG_EACH, Money
 from flockbook.records.sheep import EWE, RAM, WETHER
 from flockbook.records.trade import Purchase, Sale
 from flockbook.roll import ONE_YEAR
@@ -37,6 +38,7 @@ HALF_YEAR = 6  # months
 SAME_PAYMENT_DAYS = 7  # a sale or purchase and a money note of one sum this near are one payment (our own choice)
 # What is mostly taken in: a note `for: wool` without `in: yes` is asked about, and left out of the sums until it says.
 MOSTLY_IN = frozenset({"wool", "subsidy", "lambs", "lamb sales", "culls", "cull ewes", "skins", "fleeces", "grant"})
+SOLD_KG = (12.0, 150.0)  # what a sheep weighs when it is sold (common practice)
 SOLD_AS = {EWE: "ewes", RAM: "rams", WETHER: "wethers"}
 BOUGHT_AS = {EWE: "ewes bought", RAM: "rams bought", WETHER: "wethers bought"}
 SHEEP_SOLD, SHEEP_BOUGHT, SHEEP_NOT_IN_BOOK = "sheep", "sheep bought", "sheep not in the book"
@@ -54,6 +56,10 @@ class SeasonBy(Enum):
 
 class DirectionUnclear(Reason):
     """That a money note does not say whether its sum came in."""
+
+
+class AmountUnclear(Reason):
+    """That a price by weight or by the piece does not say how much there was."""
 
 
 class SamePayment(Reason):
@@ -143,11 +149,11 @@ def sold(flock: Flock, found: Matings, sale: Sale) -> list[Payment]:
     strangers = head - sum(groups.values())
     if strangers > 0:
         groups[(SHEEP_NOT_IN_BOOK, sale.date.year)] = strangers
-    total = price_in_total(sale.price.amount, sale.price.basis, head)
+    total, left_out = counted_sum(sale.price, head, weight_of_all(sale, head))
     return [
         Payment(
             sale, season, kind, total * count / head, True, count, count if kind == LAMB_SALES else 0, sale.to or "",
-            SeasonBy.BORN if kind == LAMB_SALES else SeasonBy.SOLD,
+            SeasonBy.BORN if kind == LAMB_SALES else SeasonBy.SOLD, left_out,
         )
         for (kind, season), count in sorted(groups.items())
     ]  # fmt: skip
@@ -169,8 +175,9 @@ def purchase_payment(flock: Flock, note: Purchase, year: Year) -> list[Payment]:
     head = max(len(note.lines), 1)
     sexes = {flock.animals[sheep].sex for sheep in flock.who(note)}
     kind = BOUGHT_AS.get(sexes.pop() or "", SHEEP_BOUGHT) if len(sexes) == 1 else SHEEP_BOUGHT
-    amount = price_in_total(note.price.amount, note.price.basis, head)
-    return [Payment(note, year.season(note.date), kind, amount, False, head, 0, note.from_ or "")]
+    amount, left_out = counted_sum(note.price, head, None)
+    rule = SeasonBy.MONEY_YEAR
+    return [Payment(note, year.season(note.date), kind, amount, False, head, 0, note.from_ or "", rule, left_out)]
 
 
 def heads(flock: Flock, sale: Sale) -> int:
@@ -180,9 +187,32 @@ def heads(flock: Flock, sale: Sale) -> int:
     return max(named, sale.count or 0)
 
 
-def price_in_total(amount: Decimal, basis: str, head: int) -> Decimal:
-    """A price in total. One that does not say `each` is the total (see the check that asks)."""
-    return amount * head if basis == "each" else amount
+def price_in_total(price: Money, head: int, kg: float | None) -> Decimal | None:
+    """A price in total; None for one by weight, or by the piece, where nobody says how much there was. One that does
+    not say `each` is the total (see the check that asks).
+    """
+    if not price.rate:
+        return price.amount * head if price.basis == "each" else price.amount
+    if price.basis not in KG_EACH or kg is None:
+        return None
+    return (price.amount * Decimal(repr(kg / KG_EACH[price.basis]))).quantize(CENT, ROUND_HALF_UP)
+
+
+def counted_sum(price: Money, head: int, kg: float | None) -> tuple[Decimal, Reason | None]:
+    """A price in total, and why it is left out of the sums (None where it counts)."""
+    total = price_in_total(price, head, kg)
+    return (total, None) if total is not None else (price.amount, AmountUnclear())
+
+
+def weight_of_all(sale: Sale, head: int) -> float | None:
+    """What the sheep of a sale weighed together, by its note; None where that could be the weight of each as well."""
+    if sale.weight is None:
+        return None
+    kg = sale.weight.kg
+    likely = [one for one in (kg, kg / head) if SOLD_KG[0] <= one <= SOLD_KG[1]]
+    if head == 1:
+        return kg
+    return likely[0] * head if len(likely) == 1 else None
 
 
 # Money notes
@@ -197,8 +227,8 @@ def money_note(flock: Flock, note: MoneyNote, year: Year) -> list[Payment]:
     kind = plain(note.for_ or "") or OTHER_MONEY
     typed = typed_season(note)
     season, rule = (typed, SeasonBy.TYPED) if typed else (year.season(note.date), SeasonBy.MONEY_YEAR)
-    amount = price_in_total(note.amount.amount, note.amount.basis, max(head, 1))
-    reason = DirectionUnclear() if sign_unclear(note) else None
+    amount, left_out = counted_sum(note.amount, max(head, 1), None)
+    reason = DirectionUnclear() if sign_unclear(note) else left_out
     return [Payment(note, season, kind, amount, bool(note.in_), head, 0, note.to or "", rule, reason)]
 
 

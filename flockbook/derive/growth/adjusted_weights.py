@@ -139,7 +139,7 @@ def grounds(flock: Flock, factors: Factors, weighed: Weighings, today: Moment) -
         if isinstance(event, Foster) and event.pet and happened(event, today)
         for sheep in flock.who(event)
     )
-    kept = {animal.id for animal in flock.animals.values() if animal.note and animal.note.reared_as == "pet"}
+    kept = {animal.id for animal in flock.animals.values() if by_hand(animal)}
     return AdjustingSources(
         flock, factors, weighed.growth, weighed.weanings, weighed.seasons, pets | kept, mean_births(flock, today),
         nurslings(flock),
@@ -246,13 +246,19 @@ def factor_classes(ground: AdjustingSources, animal: Animal, day: date) -> tuple
     return ("dam", dam), ("sex", animal.sex), ("type", f"{min(size, 3)}/{reared}" if size and reared else None)
 
 
+def by_hand(animal: Animal) -> bool:
+    """Whether its own note, or its line at birth, says that it was reared by hand."""
+    noted = animal.note is not None and animal.note.reared_as == "pet"
+    return noted or (animal.birth is not None and animal.birth.line.by_hand)
+
+
 def dam_years(flock: Flock, animal: Animal) -> int | None:
     """Age of the dam at the birth in whole years, nearest; by the years alone where her day of birth is not known."""
     dam, born = flock.animals.get(animal.dam or ""), animal.birthday
     if dam is None or dam.born is None or born is None:
         return None
     if dam.birthday is None:
-        return born.year - dam.born.earliest.year
+        return born.year - dam.born.year
     return round((born - dam.birthday).days / MEAN_YEAR_DAYS)
 
 

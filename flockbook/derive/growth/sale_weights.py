@@ -10,7 +10,7 @@ from statistics import fmean
 
 from compiler.book import Moment
 from compiler.shape import Value
-from flockbook.derive.farm.payments import heads, price_in_total
+from flockbook.derive.farm.payments import heads, price_in_total, weight_of_all
 from flockbook.derive.weights.gains import Growth
 from flockbook.flock import Flock, happened
 from flockbook.records.trade import Sale
@@ -50,7 +50,10 @@ def one_sale(flock: Flock, grew: Mapping[str, Growth], event: Sale) -> SaleWeigh
     count = heads(flock, event)
     if event.date is None or event.price is None or not event.price.basis or not count:
         return None
-    price = price_in_total(event.price.amount, event.price.basis, count) / count
+    total = price_in_total(event.price, count, weight_of_all(event, count))
+    if total is None:
+        return None
+    price = total / count
     weights = list(last_weights(grew, flock.who(event), event.date))
     if event.weight:
         kg = for_each(event.weight.kg, count, fmean(weights) if weights else LIKELY_KG)

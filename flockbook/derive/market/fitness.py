@@ -16,7 +16,7 @@ from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.breeding.due import DueList, DueRow, WhyNot
 from flockbook.derive.breeding.gestation import Gestation, Terms, shift
-from flockbook.derive.farm.electronic_numbers import sound_numbers, typed_numbers
+from flockbook.derive.farm.electronic_numbers import official_numbers, sound_numbers, typed_numbers
 from flockbook.derive.farm.official_identity import FORMS, NumberFault, read_eid, read_official
 from flockbook.derive.health.cases import Case
 from flockbook.derive.lambing.lambings import LambingFact
@@ -261,14 +261,16 @@ def lately_lost(ways: Ways, day: date) -> Iterator[Barrier]:
 
 
 def numbered(flock: Flock, country: str) -> Iterator[str]:
-    """The sheep that have a number in their own note, in a tagging or a purchase, or on the tag they are called by."""
-    forms = country.strip().upper() in FORMS
+    """The sheep that have a number in their own note, on a line of a birth, a tagging or a purchase, or on the tag they
+    are called by.
+    """
+    forms, officials = country.strip().upper() in FORMS, official_numbers(flock)
     for typed in typed_numbers(flock):
         if not isinstance(read_eid(typed.text), NumberFault):
             yield typed.sheep
     for animal in flock.animals.values():
         official = forms and any(not isinstance(read_official(tag, country), NumberFault) for tag in animal.tags)
-        if official or next(sound_numbers(animal, country), None):
+        if official or next(sound_numbers(animal, officials.get(animal.id, ()), country), None):
             yield animal.id
 
 

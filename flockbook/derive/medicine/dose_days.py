@@ -24,9 +24,9 @@ from flockbook.whom.course_words import ONE_SENTENCE, WEEKDAY, WEEKDAY_WORDS, te
 from flockbook.whom.days import days_told
 from flockbook.whom.dosing_words import HANDED
 from flockbook.whom.measures import DOSE, WHEN
+from flockbook.whom.numbers_said import NUMBER_WORDS
 from flockbook.whom.reader import WORDS_IN, words_of
 from flockbook.whom.treatments import YEAR_FOLDER
-from flockbook.whom.words import NUMBER_WORDS
 
 LONG_BEFORE_DAYS = 60  # days before its note from which a dose is taken for a slip (our own choice)
 DOSE_AGAIN = re.compile(

@@ -267,7 +267,7 @@ def birth_years(flock: Flock) -> Years:
     found: dict[int, list[Animal]] = {}
     for animal in flock.animals.values():
         if animal.born and (animal.birth is None or animal.birth.line.alive):
-            found.setdefault(animal.born.earliest.year, []).append(animal)
+            found.setdefault(animal.born.year, []).append(animal)
     return found
 
 
@@ -278,7 +278,7 @@ def belongs(animal: Animal, group: Fellows, day: date, sexes: set[str | None]) -
 
 def group_of(animal: Animal, day: date) -> Fellows:
     """Birth year and mob."""
-    return (animal.born.earliest.year if animal.born else None, animal.mob_on(day))
+    return (animal.born.year if animal.born else None, animal.mob_on(day))
 
 
 def weighed_near(item: Growth | None, day: date) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.farm.electronic_numbers import typed_numbers
+from flockbook.derive.farm.electronic_numbers import official_numbers, typed_numbers
 from flockbook.derive.farm.flock_register import Balance, DeathEntry, FlockRegister, RegisterMovement
 from flockbook.derive.plain.days import DAY
 from flockbook.flock import Flock
@@ -208,12 +208,13 @@ def roll_table(seen: Seen, here: Iterable[str], where: Directory) -> Table:
     flock, country = seen.linked, seen.settings.file.country or ""
     entered = {item.sheep: item for item in seen.facts.farm.register.standings}
     numbered = {item.sheep: electronic_words(item.text) for item in typed_numbers(flock)}
+    written = official_numbers(flock)
     rows = []
     for sheep in sorted(here):
         animal, item = flock.animals[sheep], entered[sheep]
         came = f"bought {day_words(item.entered)}" if item.how_in == "bought" and item.entered else item.how_in
-        written = animal.note.official if animal.note else None
-        numbers = official_words(written, country) if written else NONE, numbered.get(sheep, NONE)
+        official = official_words(written[sheep][-1], country) if sheep in written else NONE
+        numbers = official, numbered.get(sheep, NONE)
         rows.append(
             Row(
                 (

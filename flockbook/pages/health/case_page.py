@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
+from flockbook.derive.farm.electronic_numbers import official_numbers
 from flockbook.derive.health.cases import Case
 from flockbook.derive.medicine.medicine_register import MedicineEntry
 from flockbook.flock import Animal, there
@@ -117,8 +118,8 @@ def look_at_sheep(seen: Seen, animal: Animal) -> Iterator[tuple[str, Cell | None
     here = there(animal, seen.today)
     if here:
         yield "Class", age_class(animal, seen.today.day).capitalize()
-    if animal.note and animal.note.official:
-        yield "Official", official_words(animal.note.official, seen.settings.file.country or "")
+    if numbers := official_numbers(seen.linked).get(animal.id):
+        yield "Official", official_words(numbers[-1], seen.settings.file.country or "")
     if here:
         yield "Where", seen.facts.land.grazing.place_of(animal.id)
         yield "Mob", animal.mob_on(seen.today.day)

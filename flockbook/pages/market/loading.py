@@ -9,6 +9,7 @@ from collections.abc import Iterable, Sequence
 from compiler.book import Moment, PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import replace
+from flockbook.derive.farm.electronic_numbers import official_numbers
 from flockbook.derive.market.leaving import Gate, Lists, Load
 from flockbook.derive.medicine.withdrawal import Clearance
 from flockbook.pages.long_tables import Seat, over_pages
@@ -30,6 +31,7 @@ from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.timeline import Teller
 from flockbook.pages.views import Caution, Table, directory, state_view
 from flockbook.pages.wording import day_words, long_day_words, plural
+from flockbook.saying.identity import official_words
 from flockbook.seen import Seen
 
 PATH, SECTION = "loading.html", "Clear to sell"
@@ -180,12 +182,16 @@ def load_moment(at: Moment) -> str:
 
 
 def pens(seen: Seen, rows: Iterable[Clearance], told: Teller) -> tuple[Block, ...]:
-    """Those that may go by the ground they stand on, as they are fetched: in plain words, to be ticked off."""
+    """Those that may go by the ground they stand on, as they are fetched: in plain words with their official number,
+    to be ticked off.
+    """
     found: dict[str, list[str]] = {}
+    officials, country = official_numbers(seen.linked), seen.settings.file.country or ""
     for row in rows:
         tag = told.tags.tag(row.sheep)
         place = seen.facts.land.grazing.place_of(row.sheep) or ""
-        found.setdefault(place, []).append(" ".join(word for word in (tag.tag, tag.name) if word))
+        official = official_words(officials[row.sheep][-1], country) if row.sheep in officials else ""
+        found.setdefault(place, []).append(" ".join(word for word in (tag.tag, tag.name, official) if word))
     ordered = sorted(found.items(), key=lambda item: (not item[0], item[0]))
     return tuple(
         block for place, sheep in ordered for block in (Subhead(place or NOWHERE), Names(tuple(sheep), tick=True))

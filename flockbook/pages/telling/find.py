@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Asset, Link, Page
 from compiler.shape import Value
-from flockbook.derive.farm.electronic_numbers import sound_numbers
+from flockbook.derive.farm.electronic_numbers import official_numbers, sound_numbers
 from flockbook.pages.sections import Aside, Names, Pager, Section, SectionsView
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.timeline import in_time
@@ -117,8 +117,9 @@ def name_lines(tags: Directory) -> Iterator[FindLine]:
 
 def end_lines(tags: Directory, country: str) -> Iterator[FindLine]:
     """The last three figures of every tag and official number, sorted by the very last."""
+    officials = official_numbers(tags.flock)
     for animal in tags.flock.animals.values():
-        for number in dict.fromkeys((*animal.tags, *sound_numbers(animal, country))):
+        for number in dict.fromkeys((*animal.tags, *sound_numbers(animal, officials.get(animal.id, ()), country))):
             if match := LAST_DIGITS.search(number):
                 end = match[0]
                 label = f"{end}: {animal.tag or number} {animal.name or ''}".strip()
@@ -127,9 +128,10 @@ def end_lines(tags: Directory, country: str) -> Iterator[FindLine]:
 
 def sheep_rows(tags: Directory, country: str) -> Iterator[list[str]]:
     """Title, link and words of every sheep."""
+    officials = official_numbers(tags.flock)
     for animal in tags.flock.animals.values():
-        note = animal.note
-        words = [*animal.tags, *sound_numbers(animal, country), animal.sex or "", note.marks or "" if note else ""]
+        note, numbers = animal.note, sound_numbers(animal, officials.get(animal.id, ()), country)
+        words = [*animal.tags, *numbers, animal.sex or "", note.marks or "" if note else ""]
         title = f"{animal.tag or ''} {animal.name or ''}".strip() or animal.id
         yield [title, tags.paths[animal.id], " ".join(word for word in words if word)]
 

@@ -56,7 +56,7 @@ HEADED = {
 }
 SCANNED_AS = ("", "single", "twins", "triplets", "four lambs", "five lambs", "six lambs")
 SCANNED = ("empty", "single", "twins", "triplets", "four lambs")
-HAS_UNIT = re.compile(r"[a-z°%]", re.I)
+HAS_UNIT = re.compile(r"[a-z°%#]", re.I)
 
 
 def heading(record: Record) -> str:
@@ -273,6 +273,7 @@ def tag_words(line: TagLine, units: str) -> str:
         "tag lost" if line.lost else "",
         f"now {line.tag}" if line.tag else "",
         f"electronic {electronic_words(line.eid)}" if line.eid else "",
+        f"official {official_words(line.official)}" if line.official else "",
         line.remark,
     )
 
@@ -285,6 +286,8 @@ def new_sheep_words(line: NewSheepLine, units: str) -> str:
         line.name or "",
         f"born {partial_words(line.born)}" if line.born else "",
         f"electronic {electronic_words(line.eid)}" if line.eid else "",
+        f"official {official_words(line.official)}" if line.official else "",
+        line.remark,
     )
 
 

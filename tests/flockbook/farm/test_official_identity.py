@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from flockbook.derive.farm.country_codes import LETTERS, NUMERIC
+from flockbook.country_codes import LETTERS, NUMERIC
 from flockbook.derive.farm.official_identity import (
     LARGEST_NUMBER,
     Eid,

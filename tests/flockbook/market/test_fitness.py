@@ -179,6 +179,18 @@ def test_a_grown_sheep_without_a_number_among_numbered_ones() -> None:
     assert going(read({**notes, **worn}, "2026-06-10")) == ["700", "C1", "C2", "S1"]
 
 
+def test_an_official_number_counts_wherever_it_was_put_in() -> None:
+    """On a line of a tagging, of a purchase or of a birth; one that can be no such number counts nowhere."""
+    lines = {
+        "events/2025-04-01 0400 lambing Wren.md": "- ewe 4.5 kg, tag 600, official UK 0123456 00600\n",
+        "events/2026-05-20 tagging.md": "- C1 official UK 0123456 00001\n- C2 official UK 01234\n",
+        "events/2026-05-21 purchase.md": "---\nfrom: Dale\n---\n- ewe tag D1, born 2022, official UK 0765432 00001\n",
+    }
+    seen = read({**FLOCK, **lines}, "2026-06-10")
+    assert set(asked(seen)) == {"C2", "S1"}
+    assert going(seen) == ["600", "C1", "D1"]
+
+
 DRENCH = {
     "medicines/drench.md": "---\nnote: medicine\nname: drench\nmeat withdrawal: {}\nmilk withdrawal: {}\n---\n",
     "events/2026-06-05 treatment.md": "---\nsheep: [Wren, Rook, Sexton]\nmedicine: drench\ndose: 8 ml\n---\n",

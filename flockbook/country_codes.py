@@ -26,3 +26,25 @@ _ON_TAGS = {"UK": 826, "EL": 300}
 
 NUMERIC = {entry[:2]: int(entry[2:]) for entry in _ASSIGNED.split()} | _ON_TAGS
 LETTERS = {int(entry[2:]): entry[:2] for entry in _ASSIGNED.split()}
+# What countries are called in settings, beside their two letters: those whose law or tags somebody may ask about.
+_CALLED = {
+    "US": "usa, u.s., u.s.a., united states, united states of america, america",
+    "GB": "great britain, united kingdom, england, scotland, wales, northern ireland, britain",
+    "IE": "ireland, republic of ireland, eire", "CA": "canada", "AU": "australia", "NZ": "new zealand",
+    "AT": "austria", "BE": "belgium", "BG": "bulgaria", "HR": "croatia", "CY": "cyprus",
+    "CZ": "czechia, czech republic", "DK": "denmark",
+    "EE": "estonia", "FI": "finland", "FR": "france", "DE": "germany", "GR": "greece",
+    "HU": "hungary", "IT": "italy", "LV": "latvia", "LT": "lithuania", "LU": "luxembourg", "MT": "malta",
+    "NL": "netherlands, the netherlands, holland", "PL": "poland", "PT": "portugal", "RO": "romania", "SK": "slovakia",
+    "SI": "slovenia", "ES": "spain", "SE": "sweden", "NO": "norway", "CH": "switzerland", "IS": "iceland",
+}  # fmt: skip
+CODE_CALLED = {name: code for code, names in _CALLED.items() for name in names.split(", ")}
+# What a message names: the countries of the law that the book's sources speak of.
+VALID = "US, GB (or England, Wales, Scotland, Northern Ireland), IE, another country of the EU, CA, AU, NZ"
+
+
+def country_code(text: str) -> str:
+    """The two letters (ISO 3166) of a country as somebody typed it, by letters or by name; "" for none."""
+    plain = " ".join(text.casefold().split())
+    letters = LETTERS.get(NUMERIC.get(plain.upper(), 0), "")
+    return letters or CODE_CALLED.get(plain, "")

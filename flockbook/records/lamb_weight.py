@@ -1,0 +1,43 @@
+"""How the weight of a newborn lamb is found in its line: in kilograms, pounds, pounds and ounces, or ounces alone."""
+
+from __future__ import annotations
+
+import re
+
+from compiler.amounts import OZ_PER_LB
+from compiler.schema import Context, Fault
+from compiler.values import WEIGHT, Weight
+
+# Never begun inside another number, and given up whole, so that a long run of figures costs no time.
+NUMERAL = r"(?<!\d)(?<!\d[.,])(?:\d++(?:[.,]\d++|(?![.,]\d))|[.,]\d++(?![.,]\d))"
+OUNCES = r"(?:oz|ounces?)\b\.?"
+OF_MILK = r"(?!\s*(?:of )?(?:colostrum|milk|replacer))"
+LAMB_WEIGHED = (
+    rf"(?P<weight>{NUMERAL}\s*(?:kgs?\b|(?:(?:lbs?|pounds?)(?![a-z])\.?|#)(?:,?\s*{NUMERAL}\s*{OUNCES})?)|"
+    rf"(?<![\w/.]){NUMERAL}\s*{OUNCES}{OF_MILK}|(?<![\w/.#]){NUMERAL}(?![\w/]|\.\d|\s*(?:ml|cc|fl|oz|ounces?)\b))"
+)
+ALL_OUNCES = re.compile(rf"({NUMERAL})\s*{OUNCES}", re.I)
+
+
+def weight_read(typed: str, context: Context) -> Weight | Fault:
+    """A weight as any other, or a small lamb's in ounces alone."""
+    ounces = ALL_OUNCES.fullmatch(typed)
+    if ounces is None:
+        return WEIGHT.read(typed, context)
+    value = WEIGHT.read(f"{ounces[1]} lb", context)
+    return value if isinstance(value, Fault) else Weight(value.kg / OZ_PER_LB, typed)
+
+
+def second_weight(rest: str, weight: Weight | None) -> list[Fault]:
+    """A second bare number could be a tag or a weight: nobody guesses."""
+    match = re.search(LAMB_WEIGHED, rest, re.I)
+    if match is None or weight is None:
+        return []
+    return [
+        Fault(
+            f"two numbers: `{weight.text.strip()}` and `{match[0].strip()}`; either could be a tag or a weight",
+            f"write `tag {match[0].strip()}`",
+            match.start(),
+            len(match[0]),
+        )
+    ]
