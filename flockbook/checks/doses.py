@@ -60,7 +60,7 @@ def doses(seen: Seen) -> Iterator[Diagnostic]:
 def concerns(seen: Seen, event: Treatment, facts: list[DoseFact]) -> Iterator[Diagnostic]:
     """What the dose arithmetic found, by the heaviest it is found of; a dose on a line of its own is told there."""
     found: dict[tuple[Rule, int | None], list[tuple[DoseFact, Reason]]] = {}
-    for fact, what in told(facts):
+    for fact, what in worth_telling(facts):
         found.setdefault((rule_of(what), fact.line), []).append((fact, what))
     for (rule, line), hits in found.items():
         names = sheep_named([seen.linked.animals[fact.sheep] for fact, _ in hits])
@@ -77,7 +77,7 @@ def of_heaviest(hits: list[tuple[DoseFact, Reason]]) -> Reason:
     return max(hits, key=lambda hit: hit[0].expected_ml or 0)[1]
 
 
-def told(facts: list[DoseFact]) -> Iterator[tuple[DoseFact, Reason]]:
+def worth_telling(facts: list[DoseFact]) -> Iterator[tuple[DoseFact, Reason]]:
     """Every concern that is worth telling, and whatever else makes a dose against the label, with the sheep's dose. A
     group is dosed to its heaviest, so a dose over the rate counts for all of it, or for whoever is against the label
     for it (W9); one under the rate counts for whomever it left short.

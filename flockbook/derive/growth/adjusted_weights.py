@@ -26,7 +26,7 @@ from flockbook.derive.plain.because import Because
 from flockbook.derive.plain.days import MEAN_YEAR_DAYS
 from flockbook.derive.season.season_days import SeasonDays
 from flockbook.derive.weights.gains import Growth, Weighed, birth_weight
-from flockbook.derive.weights.weaning import REARED_DAYS, Weanings
+from flockbook.derive.weights.weaning import Weanings, alive_by, left_reared
 from flockbook.factors import Factors
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.rearing import Foster
@@ -184,11 +184,6 @@ def mean_births(flock: Flock, today: Moment) -> dict[tuple[str | None, int], flo
     return {key: fmean(weights) for key, weights in found.items()}
 
 
-def alive_by(animal: Animal, today: Moment) -> bool:
-    """Whether it was born alive, by a lambing note of before the moment asked about."""
-    return animal.birth is not None and animal.birth.line.alive and happened(animal.birth.note, today)
-
-
 def adjust(ground: AdjustingSources, animal: Animal) -> Adjusted | None:
     """One lamb's row without its ratio, or None where it was not weighed at a fit age or its birthday is not known."""
     born = animal.birthday
@@ -284,14 +279,6 @@ def nursed_together(ground: AdjustingSources, animal: Animal, day: date) -> Iter
         alive = other.birth is None or other.birth.line.alive
         if near and alive and (other.present(day) or left_reared(other, day)) and other.id not in ground.pets:
             yield other
-
-
-def left_reared(animal: Animal, day: date) -> bool:
-    """Whether a lamb that had left by a day counts as reared: alive, and as old as the season asks for (`weaned`)."""
-    left, born = animal.left, animal.birthday
-    if left is None or born is None or left.dead or left.date > day:
-        return False
-    return (left.date - born).days >= REARED_DAYS
 
 
 def ratios_in_group(group: Sequence[Adjusted]) -> Iterator[Adjusted]:

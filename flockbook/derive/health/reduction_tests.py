@@ -8,11 +8,15 @@ from functools import cached_property
 
 from compiler.book import Moment
 from compiler.shape import Value
-from flockbook.derive.health.egg_counts import (
+from flockbook.derive.health.egg_certainty import (
     BRAMBELL_FACTOR,
     CountSpread,
-    Reduction,
     TrueCount,
+    published_spread,
+    true_count,
+)
+from flockbook.derive.health.egg_counts import (
+    Reduction,
     Weak,
     Weakness,
     badly_timed,
@@ -20,9 +24,7 @@ from flockbook.derive.health.egg_counts import (
     fits_factor,
     mcmaster_factor,
     paired_reduction,
-    published_spread,
     too_small,
-    true_count,
     unpaired_reduction,
 )
 from flockbook.derive.plain.because import Because, Reason
