@@ -262,6 +262,18 @@ def read_days(text: str, context: Context) -> int | Fault:
     return span.days
 
 
+def read_share(text: str, context: Context) -> float | Fault:
+    """A share as a number, or in hundredths with a percent sign: `0.75` or `75 %`."""
+    bare = text.strip().removesuffix("%")
+    value = number(bare, context)
+    return value if isinstance(value, Fault) or bare == text.strip() else value / 100
+
+
+def read_hours(text: str, context: Context) -> float | Fault:
+    """A number of hours: `120`, `120 h` or `120 hours`."""
+    return number(re.sub(r"\s*h(?:ours?|rs?)?\.?$", "", text, flags=re.I), context)
+
+
 def read_count(text: str, context: Context) -> int | Fault:
     """0, 1, 2 …"""
     del context
@@ -330,3 +342,5 @@ SPAN_OF_TIME = Written("a length of time", ("28 days", "72 h", "6 weeks", "45 mi
 LENGTH_IN_DAYS = Written("a length in days", ("147 days",), read_days)
 COUNT = Written("a whole number", ("7",), read_count, "^ *[0-9]+ *$")
 NUMBER = Written("a number", ("4.5",), read_number)
+SHARE = Written("a share", ("0.75", "75 %"), read_share)
+HOURS = Written("a number of hours", ("120", "120 h"), read_hours)

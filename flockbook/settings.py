@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from compiler.amounts import Duration
 from compiler.schema import Habits, Record, key
 from compiler.shape import Value
-from compiler.values import CHOICE, COUNT, FLAG, NUMBER, SPAN_OF_TIME, TEXT
+from compiler.values import CHOICE, COUNT, FLAG, HOURS, NUMBER, SHARE, SPAN_OF_TIME, TEXT
 from flockbook.country_codes import VALID, country_code
 from flockbook.factors import Factors, generic_factors
 from flockbook.figures import CHOOSING, DEFAULTS, GESTATION, Figure, read_breed_length, read_choice
@@ -46,11 +46,11 @@ class SettingsFile(Record):
     holding: str | None = key("holding number", TEXT)
     records_kept: float | None = key("years that records must be kept", NUMBER)
     country: str | None = key(f"whose record rules apply: {VALID}", TEXT)
-    conceive: float | None = key("chance to conceive at a heat", NUMBER)
-    no_cycle: float | None = key("share of ewes that do not cycle", NUMBER)
-    mark_seen: float | None = key("chance that a mating leaves a mark that is seen", NUMBER)
-    inbreeding_limit: float | None = key("the most inbreeding wanted in a lamb, as a share", NUMBER)
-    own_hours: float | None = key("own hours of work a year", NUMBER)
+    conceive: float | None = key("chance to conceive at a heat", SHARE)
+    no_cycle: float | None = key("share of ewes that do not cycle", SHARE)
+    mark_seen: float | None = key("chance that a mating leaves a mark that is seen", SHARE)
+    inbreeding_limit: float | None = key("the most inbreeding wanted in a lamb, as a share", SHARE)
+    own_hours: float | None = key("own hours of work a year", HOURS)
     hour_worth: float | None = key("what an own hour is worth", NUMBER)
     intake: Intake | None = key("what a sheep eats in a day: hay as `1.8 kg`, or `2.5 %` of its weight", INTAKE)
     skip: tuple[str, ...] = key("folders and files that are not notes", TEXT, many=True)

@@ -20,7 +20,7 @@ from flockbook.factors import Unfit, parse_factors
 from flockbook.figures import CHOOSING, DEFAULTS, GESTATION, Figure, read_breed_length
 from flockbook.heritabilities import merged
 from flockbook.settings import WINDOW, Settings, SettingsFile, default_settings, in_unit, zone_of
-from flockbook.targets import known_target
+from flockbook.targets import TARGET_KG, known_target, target_kg
 
 NO_SETTINGS = Rule(
     "S101", "no-settings", Grade.GAP,
@@ -74,6 +74,19 @@ HERITABILITY_UNUSABLE = Rule(
     "S104", "heritability-unusable", Grade.ERROR, "Breeding values rest on how much of a trait is inherited; a figure "
         "that cannot be leaves the published one in use.", "heritabilities: birth weight 18\n"
 )  # fmt: skip
+IN_MONTHS = Rule(
+    "S113", "days-typed-in-months", Grade.ERROR,
+    "Pregnancies and heats are counted in days, and a month has 28 to 31 of them.", "gestation: 5 months\n",
+)  # fmt: skip
+STEPS_CROSSED = Rule(
+    "S114", "step-in-before-look-again", Grade.ASK,
+    "Both are counted from the water bag: first one looks again, then one steps in.",
+    "look again: 60 min\nstep in: 30 min\n",
+)  # fmt: skip
+TARGET_ODD = Rule(
+    "S115", "target-odd", Grade.ASK, "A weight at which no lamb is weaned or sold is often a slip of the point.",
+    "targets: {weaning weight: 3}\n",
+)  # fmt: skip
 COUNTRY_UNKNOWN = Rule(
     "S111", "country-unknown", Grade.ERROR,
     "The country decides whose rules on tags, records and rings are asked about, and by which form official numbers "
@@ -88,6 +101,7 @@ CURRENCY_UNKNOWN = Rule(
 RULES = (
     NO_SETTINGS, SETTINGS_DAMAGED, FACTORS_FILE, HERITABILITY_UNUSABLE, OUT_OF_BOUNDS, CROSSED, BREED_LENGTH,
     ZONE_UNKNOWN, TARGET_UNREAD, HALF_WORK, COUNTRY_UNKNOWN, CURRENCY_UNKNOWN,
+    IN_MONTHS, STEPS_CROSSED, TARGET_ODD,
 )  # fmt: skip
 CURRENCY = re.compile(r"[A-Za-z]{3}|[$£€]")
 # Settings that have no default and are plain figures, with their bounds.
@@ -113,10 +127,28 @@ def read_settings(source: Source | None) -> tuple[Settings, tuple[Diagnostic, ..
         damaged = [SETTINGS_DAMAGED.at(item.span, item.message, item.help, "the defaults are used") for item in told]
         return default_settings(), tuple(damaged)
     values, origin, more = decode_fields(source.path, groups_opened(fields), SettingsFile, Habits())
-    file, refused = within_bounds(SettingsFile(origin=origin, **values))
+    file, months = without_months(SettingsFile(origin=origin, **values))
+    file, refused = within_bounds(file)
     file, crossed = settings_window(file)
     settings = Settings(file)
-    return settings, (*told, *more, *refused, *crossed, *wrong_heritabilities(settings), *wrong_words(settings))
+    return settings, (
+        *told, *more, *months, *refused, *crossed, *wrong_heritabilities(settings), *wrong_words(settings),
+        *odd_figures(settings),
+    )  # fmt: skip
+
+
+def without_months(file: SettingsFile) -> tuple[SettingsFile, list[Diagnostic]]:
+    """The settings without lengths in days that were typed in months, and a message for each of these."""
+    typed = {name: getattr(file, name) for name, figure in DEFAULTS.items() if figure.unit == "days"}
+    wrong = [name for name, span in typed.items() if span is not None and "month" in span.text.lower()]
+    told = [
+        IN_MONTHS.at(
+            file.origin.span(name), f"`{plain_name(name)}` in months can be read several ways",
+            f"write days, such as `{DEFAULTS[name].value:g} days`", "the default is used",
+        )
+        for name in wrong
+    ]  # fmt: skip
+    return dropped(file, wrong), told
 
 
 def within_bounds(file: SettingsFile) -> tuple[SettingsFile, list[Diagnostic]]:
@@ -180,6 +212,24 @@ def wrong_words(settings: Settings) -> Iterator[Diagnostic]:
             yield HALF_WORK.at(
                 file.origin.span(name), f"`{plain_name(name)}` counts only beside `{plain_name(other)}`",
                 f"write `{plain_name(other)}` too", "own work costs nothing",
+            )  # fmt: skip
+
+
+def odd_figures(settings: Settings) -> Iterator[Diagnostic]:
+    """A question for a step in before the second look, and for a target at which no lamb is weaned or sold."""
+    file, (look, step) = settings.file, map(settings.figure, ("look_again", "step_in"))
+    if step < look:
+        yield STEPS_CROSSED.at(
+            file.origin.span("step_in" if file.step_in else "look_again"),
+            f"`step in` ({step * 60:.0f} min) comes before `look again` ({look * 60:.0f} min)",
+            "correct one of the two", "both are used as typed",
+        )  # fmt: skip
+    for place, text in enumerate(file.targets):
+        kg = target_kg((text,), "kg" if settings.units == "metric" else "lb")
+        if kg is not None and not TARGET_KG[0] <= kg <= TARGET_KG[1]:
+            yield TARGET_ODD.at(
+                file.origin.span(f"targets[{place}]"), f"`{text}` would be unusual for lambs weaned or sold",
+                "correct the weight or its unit", "it is used as typed",
             )  # fmt: skip
 
 

@@ -8,6 +8,7 @@ from compiler.amounts import KG_PER_LB
 
 TARGET_WEIGHT = re.compile(r"(?:sale|weaning) weight:?\s+(\d+(?:[.,]\d+)?)\s*(kg|lb)?", re.I)
 LAMBS_WEANED = re.compile(r"lambs weaned:?\s+(\d(?:[.,]\d+)?)", re.I)
+TARGET_KG = (8.0, 90.0)  # lambs are weaned and sold between these (common practice, with room)
 RULE_WORDS = ("eyelid", "egg", "epg", "worm", "drench", "untreated")
 
 

@@ -6,13 +6,15 @@ from collections.abc import Iterator
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
+from compiler.shape import replace
 from flockbook.derive.medicine.dose_arithmetic import Concern
 from flockbook.derive.medicine.doses import DoseFact
 from flockbook.derive.medicine.medicines import medicines_called
+from flockbook.derive.plain.because import Reason
 from flockbook.flock import Animal
 from flockbook.records.health import Treatment
 from flockbook.roll import ONE_YEAR
-from flockbook.saying.withdrawal import concern_words
+from flockbook.saying.because import words_of_reason
 from flockbook.seen import Seen
 
 DOSE_OFF_RATE = Rule(
@@ -56,20 +58,47 @@ def doses(seen: Seen) -> Iterator[Diagnostic]:
 
 
 def concerns(seen: Seen, event: Treatment, facts: list[DoseFact]) -> Iterator[Diagnostic]:
-    """What the dose arithmetic found. A group is dosed to its heaviest, so only a dose off for all of it counts."""
-    found: dict[str, list[tuple[DoseFact, Concern]]] = {}
-    for fact in facts:
-        for concern in fact.concerns:
-            found.setdefault(concern.kind, []).append((fact, concern))
-    for kind, hits in found.items():
-        if kind == "off rate" and len(hits) < len([fact for fact in facts if fact.weight_kg]):
-            continue
+    """What the dose arithmetic found, by the heaviest it is found of; a dose on a line of its own is told there."""
+    found: dict[tuple[Rule, int | None], list[tuple[DoseFact, Reason]]] = {}
+    for fact, what in worth_telling(facts):
+        found.setdefault((rule_of(what), fact.line), []).append((fact, what))
+    for (rule, line), hits in found.items():
         names = sheep_named([seen.linked.animals[fact.sheep] for fact, _ in hits])
-        yield BY_KIND[kind].at(
-            event.origin.span("dose"),
-            f"{names}: {concern_words(hits[0][1])}",
+        span = event.origin.span("dose")
+        yield rule.at(
+            replace(span, line=line, column=1, length=1) if line else span,
+            f"{names}: {words_of_reason(of_heaviest(hits))}",
             "check the dose against the label; ask your vet, or add `sure: yes`",
         )
+
+
+def of_heaviest(hits: list[tuple[DoseFact, Reason]]) -> Reason:
+    """What was found of the one that needed most."""
+    return max(hits, key=lambda hit: hit[0].expected_ml or 0)[1]
+
+
+def worth_telling(facts: list[DoseFact]) -> Iterator[tuple[DoseFact, Reason]]:
+    """Every concern that is worth telling, and whatever else makes a dose against the label, with the sheep's dose. A
+    group is dosed to its heaviest, so a dose over the rate counts for all of it, or for whoever is against the label
+    for it (W9); one under the rate counts for whomever it left short.
+    """
+    off = sum(any(concern.kind == "off rate" for concern in fact.concerns) for fact in facts)
+    whole = off >= sum(bool(fact.weight_kg) for fact in facts)
+    for fact in facts:
+        kinds = {what.kind for what in fact.against if isinstance(what, Concern)}
+        always = whole or "off rate" in kinds
+        yield from ((fact, what) for what in fact.concerns if what.kind != "off rate" or always or short(what))
+        yield from ((fact, what) for what in fact.against if not isinstance(what, Concern))
+
+
+def short(what: Concern) -> bool:
+    """Whether a dose was less than the rate gives."""
+    return what.found < what.limit
+
+
+def rule_of(what: Reason) -> Rule:
+    """Under which rule a concern is told; what is over the label's rate or dose is off the rate."""
+    return BY_KIND[what.kind] if isinstance(what, Concern) else DOSE_OFF_RATE
 
 
 def odd(seen: Seen, event: Treatment, facts: list[DoseFact]) -> Iterator[Diagnostic]:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from compiler.book import Moment
+from compiler.families import Unmade
 from flockbook.cli.options import CLEAN, ERRORS, book_findings, on_option
 from flockbook.roll import key_of
 
@@ -40,6 +42,8 @@ def command(sheep: tuple[str, ...], folder: Path, on: Moment | None) -> None:
     unknown_names = (unknown_name(seen, name) for name in missing)
     for line in (*mend_first(seen), *unknown_names, *(line for one in wanted for line in lines_of(seen, one))):
         click.echo(line)
+    if missed := not_asked(seen):
+        click.echo(missed, err=True)
     click.echo("The label and your vet's written instruction win over this list.", err=True)
     standing = seen.facts.medicine.guard.standing
     raise SystemExit(CLEAN if not missing and all(standing[item].plainly_clear for item in wanted) else ERRORS)
@@ -96,7 +100,19 @@ def lines_of(seen: Seen, sheep: str) -> Iterator[str]:
         from flockbook.saying.standing import question
 
         yield f"    V14: {visible(question(seen.linked, row))}"
-    yield from going_lines(seen, sheep)
+    with suppress(Unmade):  # told once, at the end
+        yield from going_lines(seen, sheep)
+
+
+def not_asked(seen: Seen) -> str:
+    """That nothing but medicines could be asked about; "" where all could."""
+    from compiler.faults import HELP
+
+    try:
+        _ = seen.facts.market.gate
+    except Unmade as failure:
+        return f"Only medicines were looked at; what else speaks against going was not: {failure}; {HELP}."
+    return ""
 
 
 def going_lines(seen: Seen, sheep: str) -> Iterator[str]:

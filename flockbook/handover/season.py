@@ -107,6 +107,7 @@ def death_rates(item: RateComparison) -> dict[str, Any]:
         "to": item.to,
         "difference": None,
         "ratio": finite(found.value),
+        "to_age_days": item.age,
         "low": finite(found.low),
         "high": finite(found.high),
         "fisher_p": None,

@@ -105,7 +105,7 @@ def pattern_rows(told: Patterns) -> dict[str, Any]:
         ],
         "groups": [
             {
-                "by": view.by, "group": group_words(group.label),
+                "by": view.by, "group": group_words(group.label, "metric"),
                 **{outcome.value.replace(" ", "_"): share(item) for outcome, item in group.shares},
                 "against": [against_row(item) for item in group.against],
             }

@@ -18,6 +18,7 @@ from flockbook.saying import (
     kit,
     money,
     newborns,
+    owed,
     withdrawal,
     worms,
     year,
@@ -36,7 +37,8 @@ STATED = {
 }
 OF_ALL: Mapping[type[Reason], Callable[[Any], str]] = {
     **breeding.SAID, **choosing.SAID, **ewe_lambs.SAID, **fears.SAID, **going.SAID, **growth.SAID, **holding.SAID,
-    **identity.SAID, **kit.SAID, **money.SAID, **newborns.SAID, **withdrawal.SAID, **worms.SAID, **year.SAID,
+    **identity.SAID, **kit.SAID, **money.SAID, **newborns.SAID, **owed.SAID_OWED, **withdrawal.SAID, **worms.SAID,
+    **year.SAID_TO_DO, **year.SAID,
 }  # fmt: skip
 
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import timedelta
+from math import ceil, floor
 from typing import Any
 
+from compiler.amounts import KG_PER_LB
 from flockbook.derive.lambing.after_birth import BirthPoint, StillOwed
 from flockbook.derive.lambing.labour_limits import HOUR, CountsFrom
 from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, LIGHT_UNDER_KG, BirthWeight, LambState
@@ -14,11 +16,6 @@ from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import DAY
 
 GLUCOSE_CAUTION = "vet-taught technique; ask your vet"
-BIRTH_WEIGHTS = {
-    BirthWeight.LIGHT: f"under {LIGHT_UNDER_KG:g} kg",
-    BirthWeight.USUAL: f"{LIGHT_UNDER_KG:g} to {HEAVY_OVER_KG:g} kg",
-    BirthWeight.HEAVY: f"over {HEAVY_OVER_KG:g} kg",
-}
 COUNTS_FROM = {
     CountsFrom.WATERS_OR_STRAINING: "water bag, else first straining, with no progress",
     CountsFrom.HELPING: "start of helping, with no progress",
@@ -32,9 +29,28 @@ MEASURED = {
 }
 
 
-def group_words(label: str) -> str:
+def light_line(units: str) -> str:
+    """3.5 kg; in pounds the first hundredth that is not light, 7.72 lb."""
+    return f"{LIGHT_UNDER_KG:g} kg" if units == "metric" else f"{ceil(LIGHT_UNDER_KG / KG_PER_LB * 100) / 100:.2f} lb"
+
+
+def heavy_line(units: str) -> str:
+    """5.5 kg; in pounds the last hundredth that is not heavy, 12.12 lb."""
+    return f"{HEAVY_OVER_KG:g} kg" if units == "metric" else f"{floor(HEAVY_OVER_KG / KG_PER_LB * 100) / 100:.2f} lb"
+
+
+def birth_weight_words(kind: BirthWeight, units: str) -> str:
+    """under 3.5 kg; 3.5 to 5.5 kg; over 5.5 kg."""
+    if kind is BirthWeight.LIGHT:
+        return f"under {light_line(units)}"
+    heavy = heavy_line(units)
+    return f"over {heavy}" if kind is BirthWeight.HEAVY else f"{light_line(units).split()[0]} to {heavy}"
+
+
+def group_words(label: str, units: str) -> str:
     """A group of lambs by its name; groups by weight say between which lines."""
-    return next((words for kind, words in BIRTH_WEIGHTS.items() if kind.value == label), label)
+    kind = next((kind for kind in BirthWeight if kind.value == label), None)
+    return birth_weight_words(kind, units) if kind else label
 
 
 def by_hand_words(reason: ByHand) -> str:

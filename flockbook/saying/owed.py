@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from datetime import timedelta
 from typing import Any
 
+from compiler.shape import Value
 from flockbook.derive.lambing.labour_limits import LabourState
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import DAY, MONTHS, day_words
@@ -35,7 +36,7 @@ ASKS = {
 }  # fmt: skip
 
 
-class Told(Reason):
+class Told(Value):
     """What a text about a thing owed is made from: the flock, and its units."""
 
     flock: Flock

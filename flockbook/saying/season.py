@@ -44,9 +44,10 @@ DID = {
 }
 
 
-def counted_of_words(index: YearIndex) -> str:
-    """lambs weaned, of ewes exposed."""
+def counted_of_words(index: YearIndex, units: str) -> str:
+    """lambs weaned, of ewes exposed; kg weaned (174 of 180 lambs weighed), of ewes exposed."""
     counted, of = COUNTED_OF[index.name]
+    counted = counted.replace("kg", "kg" if units == "metric" else "lb")
     known = f" ({index.weighed[0]} of {index.weighed[1]} lambs weighed)" if index.weighed else ""
     return f"{counted}{known}, of {of}"
 

@@ -141,8 +141,13 @@ def deed_words(what: Deed | Reason) -> str:
 def ticks_words(ticks: Ticks | Reason | None) -> str:
     """What ticks a reminder off; "" where only its day passes."""
     if isinstance(ticks, TickedByNote):
-        return f"a note of {ticks.kind}"
+        return ticked_words(ticks)
     return TICKS[ticks] if isinstance(ticks, Ticks) else ""
+
+
+def ticked_words(ticks: TickedByNote) -> str:
+    """a note of scan."""
+    return f"a note of {ticks.kind}"
 
 
 def written_words(what: InHerWords) -> str:
@@ -212,5 +217,5 @@ SAID_TO_DO: dict[type[Reason], Callable[[Any], str]] = {
 SAID: dict[type[Reason], Callable[[Any], str]] = {
     EveryYear: yearly_words, CountedOn: counted_on_words, BeforeDue: before_due_words, CrayonEvery: crayon_words,
     BoosterWeeks: booster_words, ScanDays: scan_days_words, WatchFrom: watch_words, CourseOf: course_of_words,
-    OldestBorn: oldest_words, Noticed: noticed_words,
+    OldestBorn: oldest_words, Noticed: noticed_words, TickedByNote: ticked_words,
 }  # fmt: skip

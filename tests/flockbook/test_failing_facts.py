@@ -85,7 +85,9 @@ def test_without_clearance_the_old_book_stays(tmp_path: Path, monkeypatch: pytes
 
 
 def test_a_command_makes_only_what_it_asks_for(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Whether sheep may be sold is told though every other family fails; who is due, and all facts, are not."""
+    """Whether sheep are clear is told though every other family fails, and that no more was asked; who is due, and all
+    facts, are not.
+    """
     notes = folder(tmp_path)
     whole = run("clear", "--folder", notes, *ON)
     for wing, name in families():
@@ -94,6 +96,8 @@ def test_a_command_makes_only_what_it_asks_for(tmp_path: Path, monkeypatch: pyte
     asked = run("clear", "--folder", notes, *ON)
     assert (asked.exit_code, asked.stdout) == (whole.exit_code, whole.stdout)
     assert asked.exit_code == 0
+    assert "what else speaks against going was not" in asked.stderr
+    assert "what else" not in whole.stderr
     for words in (("due",), ("handover", "facts"), ("handover", "calendar")):
         failed = run(*words, notes, *ON)
         assert (failed.exit_code, failed.stdout) == (2, "")

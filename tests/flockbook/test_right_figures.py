@@ -4,7 +4,8 @@ stage, lambs that nobody weighed.
 
 from __future__ import annotations
 
-from datetime import date
+import re
+from datetime import date, timedelta
 from typing import Any
 
 import pytest
@@ -13,6 +14,7 @@ from flockbook.handover.facts import facts_object
 from flockbook.pages.breeding import forecast
 from flockbook.pages.farm import money
 from flockbook.pages.growth import growth
+from flockbook.pages.lambing import crop, patterns
 from flockbook.pages.season import season_notes, season_page, seasons
 from flockbook.pages.sections import Tally
 from flockbook.pages.telling.notes_page import note_places
@@ -219,3 +221,169 @@ def test_season_figures_lead_to_their_notes() -> None:
     assert {cell.href for cell in cells} <= places
     rows = table_in(page_of(season_page.make(seen, STAMP), "season-2024.html"), "shares").rows
     assert {row.cells[-1].href.partition("#")[0] for row in rows} == {"season-2024-notes.html"}
+
+
+OLD_EWE = {
+    "sheep/C1.md": "---\nnote: ewe\nborn: 2018-04\n---\n", "sheep/C2.md": "---\nnote: ewe\nborn: 2022-04\n---\n",
+    "events/2024-04-10 lambing C1.md": "- ewe 12.8 lb, tag 11\n- ram 7.5 lb, tag 12\n",
+    "events/2024-04-11 lambing C2.md": "- ewe 8.8 lb, tag 13\n",
+}  # fmt: skip
+POUNDS = {"flock.yaml": "flock: Test\nunits: us\n"}
+
+
+def season_table(seen: Seen, part: str) -> Any:
+    """The table of a part of the page of 2024."""
+    return table_in(next(page.view for page in season_page.make(seen, STAMP) if page.path == "season-2024.html"), part)
+
+
+def test_the_first_note_of_an_old_ewe_is_not_her_first_lambing() -> None:
+    """Born in 2018 and lambing in 2024 with no note before she is no maiden; born in 2022 she is (a ewe under two and a
+    half years, from memory): one of three lambs, as the page of patterns has it.
+    """
+    seen = read(OLD_EWE, "2024-06-01")
+    ((lay, lambs, first, *_),) = (row.cells for row in season_table(seen, "lay").rows)
+    assert (lay, lambs, first) == ("normal", 3, 1)
+    assert [lie.first_lambings for lie in seen.facts.lambing.patterns.lies] == [1]
+
+
+def test_a_book_in_pounds_is_in_pounds() -> None:
+    """3.5 kg are 7.716 lb and 5.5 kg 12.125 lb (0.45359237 kg, NIST SP 811): light is under 7.72 lb, heavy over 12.12,
+    so that of the hundredths 7.71 is light and 7.72 not, 12.13 heavy and 12.12 not. Three lambs of 55 lb are 165 lb.
+    """
+    notes = {**OLD_EWE, **POUNDS, "events/2024-07-10 weaning.md": "- 11 55 lb\n- 12 55 lb\n- 13 55 lb\n"}
+    seen = read(notes, "2024-12-01")
+    assert season_table(seen, "lay").columns[-1].label == "Over 12.12 lb"
+    (row,) = (row.cells for row in season_table(seen, "shares").rows if "weighed" in str(row.cells[0]))
+    assert row[0] == "Pounds weaned for each ewe exposed (lambs weighed at weaning)"
+    assert (row[1].part, row[1].rate) == ("165 for 2", "82.50 each")
+    assert row[2].text == "lb weaned (3 of 3 lambs weighed), of ewes exposed"
+    pages = [page for maker in (crop, patterns, seasons, season_page) for page in maker.make(seen, STAMP)]
+    said = " ".join(str(page.view) for page in pages)
+    assert "Light is under 7.72 lb, heavy over 12.12 lb" in said
+    for group in ("under 7.72 lb", "7.72 to 12.12 lb", "over 12.12 lb"):
+        assert f"text='{group}'" in said
+    assert not re.search(r"\bkg\b|[Kk]ilogram", said)
+
+
+def test_a_dose_that_makes_a_sheep_unknown_is_told_on_her_line() -> None:
+    """1 mL for 10 kg gives 70.5 kg 7.05 mL; 8 mL are 13 % over, more than a tenth (our own line): W9 on line 7, and
+    the check says so there. The ewe on the rate beside her is clear in her time.
+    """
+    notes = {
+        "sheep/A1.md": "---\nnote: ewe\n---\n", "sheep/A3.md": "---\nnote: ewe\n---\n",
+        "medicines/drench.md": "---\nnote: medicine\nlabel rate: 1 ml per 10 kg\nmeat withdrawal: 7 days\n---\n",
+        "events/2026-06-01 treatment.md": "---\nmedicine: drench\nrate: 1 ml per 10 kg\ngiven: 2026-06-01\n---\n"
+        "- A1 62.4 kg 6.2 ml\n- A3 70.5 kg 8 ml\n",
+    }  # fmt: skip
+    seen = read(notes, "2026-06-20")
+    (told,) = (item for item in seen.diagnostics if item.code == "M201")
+    assert (told.span.line, told.message) == (7, "A3: 8 mL was recorded where the rate gives 7.05 mL")
+    standing = seen.facts.medicine.guard.standing
+    assert {(why.rule, why.line) for why in standing["A3"].because if why.rule == "W9"} == {("W9", 7)}
+    assert standing["A1"].meat.state == "clear"
+
+
+def two_springs(on: str) -> Seen:
+    """Thirty singles in each of two springs, three of each dead at a day old; asked about ten days after the second."""
+    notes: Notes = {}
+    for year in (2024, 2025):
+        flock, born = season([Ewe(litter(1)) for _ in range(30)], year)
+        notes |= flock | deaths([(tag, day + timedelta(days=1)) for tag, day in born[:3]])
+    return read(notes, on)
+
+
+@pytest.mark.parametrize(("on", "age"), [("2025-03-25", 10), ("2025-12-01", 261)])
+def test_deaths_are_compared_up_to_one_age(on: str, age: int) -> None:
+    """The same deaths at the same age are no worse a year: most lambs die in their first days, so a season watched for
+    ten days is held against the first ten of the other (follow-up cut at one age, common practice).
+    """
+    seen = two_springs(on)
+    (item,) = seen.facts.season.compare.rates
+    assert (item.age, item.ratio.a.events, item.ratio.b.events, item.ratio.value) == (age, 3, 3, pytest.approx(1))
+    assert not item.apart
+    said = " ".join(str(page.view) for page in seasons.make(seen, STAMP))
+    assert f"Up to an age of {age} days, 3 lambs died in" in said
+
+
+def test_no_deaths_are_compared_on_the_day_of_the_last_birth() -> None:
+    """Lambs of today have had no time to die."""
+    assert two_springs("2025-03-15").facts.season.compare.rates == ()
+
+
+@pytest.mark.parametrize(("sold", "kind", "factor"), [("2026-07-01", "2/2", 1.21), ("2026-05-10", "2/1", 1.11)])
+def test_a_twin_whose_sib_was_sold_late_was_reared_as_a_twin(sold: str, kind: str, factor: float) -> None:
+    """Sold at 102 days it counts as weaned in the season, so its sib sucked as a twin: 1.21, not 1.11 (Penn State
+    Extension, born and reared). Sold at 50 days, under the 60 that the season asks for (our own choice), it was not.
+    """
+    notes = {
+        **DAM, "events/2026-03-20 lambing Bramble.md": "- ewe 4.0 kg, tag 11\n- ewe 4.0 kg, tag 12\n",
+        f"events/{sold} sale.md": "---\nsheep: 12\n---\n", "events/2026-08-11 weaning.md": "- 11 36 kg\n",
+    }  # fmt: skip
+    row = read(notes, "2026-09-01").facts.growth.adjusted["11"]
+    assert (row.classes[-1], row.factors[-1]) == (kind, factor)
+
+
+def test_the_window_is_that_of_the_age_shown() -> None:
+    """Ages 68, 90, 100 and 119 days: their mean is 94, so all stand at 90 days. 68 is 22 days from it, inside the 28 of
+    Boggess et al. 1991; 119 is 29 from it, outside.
+    """
+    ewes = {f"sheep/C{place}.md": "---\nnote: ewe\nborn: 2021\n---\n" for place in range(4)}
+    notes: Notes = {**ewes, "events/2026-07-30 weaning.md": "".join(f"- 9{place} 30 kg\n" for place in range(4))}
+    for place, age in enumerate((68, 90, 100, 119)):
+        day = date(2026, 7, 30) - timedelta(days=age)
+        notes[f"events/{day} lambing C{place}.md"] = f"- ewe 4.0 kg, tag 9{place}\n"
+    seen = read(notes, "2026-08-20")
+    rows = seen.facts.growth.adjusted
+    assert [(rows[f"9{place}"].shown_target, rows[f"9{place}"].in_window) for place in range(4)] == [
+        (90, True), (90, True), (90, True), (90, False)
+    ]  # fmt: skip
+    said = " ".join(str(page.view) for page in growth.make(seen, STAMP))
+    assert said.count("age far from 90 days") == 1
+    assert "age far from 60 days" not in said
+    assert [step.rule for step in rows["93"].because].count("window") == 1
+
+
+def test_a_share_may_be_typed_in_hundredths() -> None:
+    """75 % is 0.75, 6.25 % is 0.0625 and 120 h are 120; five months are none, so the mean stays 147 days (New Mexico
+    State University).
+    """
+    typed = "conceive: 75 %\ninbreeding limit: 6.25 %\nown hours: 120 h\nhour worth: 9\ngestation: 5 months\n"
+    settings = read({"flock.yaml": f"flock: Small\n{typed}"}).settings
+    found = [settings.figure(name) for name in ("conceive", "inbreeding_limit", "gestation")]
+    assert (found, settings.file.own_hours) == ([0.75, 0.0625, 147], 120)
+
+
+@pytest.mark.parametrize(("on", "first", "said"), [
+    ("2024-03-25", None, "8 so far, 10 exposed"), ("2024-04-05", 0.8, "8 of 10"),
+])  # fmt: skip
+def test_a_season_that_runs_has_counts_and_no_range(on: str, first: float | None, said: str) -> None:
+    """Eight of ten lambed by the eleventh day: a range of 49 to 94 in a hundred would be no range of the season's end,
+    since two may lamb yet. From the 21st day it is settled who lambed in the first 20 (Oregon State University
+    Extension).
+    """
+    notes, _ = season([Ewe(litter(1)) for _ in range(8)] + [Ewe()] * 2)
+    seen = read(notes, on)
+    (item,) = seen.facts.season.seasons
+    assert item.running
+    lambed = item.index("fertility")
+    assert (lambed.count, lambed.of, lambed.value, lambed.low) == (8, 10, None, None)
+    assert item.index("first_cycle").value == first
+    rows = {row.cells[0]: row.cells[1] for row in season_table(seen, "shares").rows}
+    assert rows["Lambed, of ewes exposed"].part == "8 so far, 10 exposed"
+    assert rows["Lambed in the first 20 days, of ewes exposed"].part == said
+    assert read(notes, "2024-12-20").facts.season.seasons[0].index("fertility").value == 0.8
+
+
+@pytest.mark.parametrize(("ml", "told"), [
+    ("7.5", []), ("6", ["C2: 6 mL was recorded where the rate gives 7.5 mL"]),
+    ("4.2", ["C1, C2: 4.2 mL was recorded where the rate gives 7.5 mL"]),
+])  # fmt: skip
+def test_a_group_dosed_under_its_heaviest_is_told(ml: str, told: list[str]) -> None:
+    """1 mL for 10 kg: 40, 60 and 75 kg need 4, 6 and 7.5 mL. A group is dosed to its heaviest (Hybu Cig Cymru), so
+    7.5 mL for all is right; 6 leaves one of them more than a tenth short, 4.2 two.
+    """
+    notes: Notes = {f"sheep/C{place}.md": "---\nnote: ewe\nborn: 2021\n---\n" for place in range(3)}
+    notes["medicines/drench.md"] = "---\nnote: medicine\nlabel rate: 1 ml per 10 kg\n---\n"
+    notes["events/2026-06-01 weighing.md"] = "C0 40 kg\nC1 60 kg\nC2 75 kg\n"
+    notes["events/2026-06-03 treatment.md"] = f"---\nmedicine: drench\nsheep: [C0, C1, C2]\ndose: {ml} ml\n---\n"
+    assert [item.message for item in read(notes, "2026-06-20").diagnostics if item.code == "M201"] == told

@@ -17,7 +17,6 @@ from flockbook.derive.growth.adjusted_weights import (
     LITTER_DAYS,
     Adjusted,
     AdjustingSources,
-    alive_by,
     dam_years,
     litter_size,
     reared_with,
@@ -26,7 +25,7 @@ from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.plain.days import MEAN_YEAR_DAYS
 from flockbook.derive.season.seasons import Season
 from flockbook.derive.weights.gains import birth_weight
-from flockbook.derive.weights.weaning import Cohort, weaned
+from flockbook.derive.weights.weaning import Cohort, alive_by, weaned
 from flockbook.flock import Animal
 
 AGE_NOT_KNOWN = "not known"

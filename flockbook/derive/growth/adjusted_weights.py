@@ -26,7 +26,7 @@ from flockbook.derive.plain.because import Because
 from flockbook.derive.plain.days import MEAN_YEAR_DAYS
 from flockbook.derive.season.season_days import SeasonDays
 from flockbook.derive.weights.gains import Growth, Weighed, birth_weight
-from flockbook.derive.weights.weaning import Weanings
+from flockbook.derive.weights.weaning import Weanings, alive_by, left_reared
 from flockbook.factors import Factors
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.rearing import Foster
@@ -69,9 +69,10 @@ class Adjusted(Value):
     """One lamb's weight on common footing. `classes` and `factors` are of dam, sex and type, None where
     not known.
 
-    `birth` is the birth weight used, `birth_assumed` the same where it was not its own. `in_window` is None where no
-    window is published. `ratio` is 100 for the mean of the group, None alone in it: there every lamb stands with
-    `in_group`, its adjusted weight at one age for all, the target of the group's mean age (`group_target`).
+    `birth` is the birth weight used, `birth_assumed` the same where it was not its own. `in_window` is of the age
+    that the weight shown was brought to, None where no window is published. `ratio` is 100 for the mean of the group,
+    None alone in it: there every lamb stands with `in_group`, its adjusted weight at one age for all, the target of the
+    group's mean age (`group_target`).
     """
 
     lamb: str
@@ -92,6 +93,11 @@ class Adjusted(Value):
     group_size: int = 1
     group_target: int | None = None
     in_group: float | None = None
+
+    @property
+    def shown_target(self) -> int:
+        """The age that the weight shown was brought to: that of its group, else its own."""
+        return self.target if self.in_group is None or self.group_target is None else self.group_target
 
 
 class AdjustingSources(Value):
@@ -176,11 +182,6 @@ def mean_births(flock: Flock, today: Moment) -> dict[tuple[str | None, int], flo
             for key in {(animal.sex, size), (None, size)}:
                 found.setdefault(key, []).append(weight)
     return {key: fmean(weights) for key, weights in found.items()}
-
-
-def alive_by(animal: Animal, today: Moment) -> bool:
-    """Whether it was born alive, by a lambing note of before the moment asked about."""
-    return animal.birth is not None and animal.birth.line.alive and happened(animal.birth.note, today)
 
 
 def adjust(ground: AdjustingSources, animal: Animal) -> Adjusted | None:
@@ -272,11 +273,11 @@ def reared_with(ground: AdjustingSources, animal: Animal, day: date) -> int | No
 
 
 def nursed_together(ground: AdjustingSources, animal: Animal, day: date) -> Iterator[Animal]:
-    """The lambs that sucked the same ewe and were still there on a day."""
+    """The lambs that sucked the same ewe and were still there on a day, or had left old enough to count as reared."""
     for other in ground.nursed.get(animal.reared_by or animal.dam or "", ()):
         near = animal.birthday and other.birthday and abs((other.birthday - animal.birthday).days) <= LITTER_DAYS
         alive = other.birth is None or other.birth.line.alive
-        if near and alive and other.present(day) and other.id not in ground.pets:
+        if near and alive and (other.present(day) or left_reared(other, day)) and other.id not in ground.pets:
             yield other
 
 
@@ -294,7 +295,8 @@ def ratios_in_group(group: Sequence[Adjusted]) -> Iterator[Adjusted]:
     mean = fmean(weights.values()) if len(weights) > 1 else None
     for row in group:
         mine = weights.get(row.lamb)
-        placed = replace(row, group_size=len(weights), group_target=target, in_group=mine)
+        window = row.in_window if mine is None or target is None else in_window(row.age, target)
+        placed = replace(row, group_size=len(weights), group_target=target, in_group=mine, in_window=window)
         yield placed if mine is None or mean is None else with_ratio(placed, mine, mean)
 
 
@@ -312,7 +314,14 @@ def with_ratio(row: Adjusted, mine: float, mean: float) -> Adjusted:
     age = None if row.group_target == row.target else row.group_target
     reason = RatioInGroup(mine, age, mean, row.group_size, ratio)
     step = Because(row.weighed.note, row.weighed.line, "ratio", reason=reason)
-    return replace(row, ratio=ratio, because=(*row.because, step))
+    return replace(row, ratio=ratio, because=(*row.because, *(outside_window(row) if age else ()), step))
+
+
+def outside_window(row: Adjusted) -> Iterator[Because]:
+    """The step that says how far from its age a weight was taken, where that is outside the published window."""
+    if row.in_window is False:
+        reason = OutsideWindow(row.age, row.shown_target, WINDOWS[row.shown_target])
+        yield Because(row.weighed.note, row.weighed.line, "window", reason=reason)
 
 
 def adjusting_steps(
@@ -329,8 +338,7 @@ def adjusting_steps(
     yield Because(note, line, "weight", reason=brought)
     if not row.at_weaning:
         yield Because(note, line, "weight", reason=NotAtWeaning())
-    if row.in_window is False:
-        yield Because(note, line, "window", reason=OutsideWindow(row.age, row.target, WINDOWS[row.target]))
+    yield from outside_window(row)
     for (part, name), factor in zip(names, row.factors, strict=True):
         reason = FactorOf(part, name, factor, (part, name or "") in table.unsure)
         yield Because("", None, "factor", reason=reason)

@@ -17,8 +17,6 @@ from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.intervals import special_functions
 from flockbook.derive.plain.numbers import DIGITS
 
-# 95 % of repeat counts of one sample fall inside: Brambell 1963, as printed by Beef + Lamb New Zealand.
-BRAMBELL = ((0, 0, 150), (100, 0, 350), (500, 250, 900), (1000, 650, 1500))
 # Days from drench to second sample outside which we warn. Published windows run from 7–10 to 14–17 days: Langston
 # University; Univ. of Maryland; Bosco et al. 2020, Parasites & Vectors 13:457. The outer limits are our choice.
 SOONEST, LATEST = 7, 17
@@ -68,14 +66,6 @@ class Weakness(Reason):
 
     what: Weak
     figure: float = 0
-
-
-class CountSpread(Value):
-    """What repeat counts of a sample that gave `result` would show: `low` to `high` eggs per gram, 95 % of the time."""
-
-    result: int
-    low: int
-    high: int
 
 
 class Thresholds(Value):
@@ -148,19 +138,6 @@ def fits_factor(epg: float, factor: float) -> bool:
     """
     _require_factor(factor)
     return abs(epg - round(epg / factor) * factor) <= 0.5 + 1e-9
-
-
-def published_spread(epg: float) -> tuple[CountSpread, ...]:
-    """The published rows that a count falls on or between (one or two), and none above the table: nothing is filled in.
-
-    Source: Brambell 1963, as printed by Beef + Lamb New Zealand.
-    """
-    rows = [CountSpread(*row) for row in BRAMBELL]
-    below = [row for row in rows if row.result <= epg]
-    above = [row for row in rows if row.result >= epg]
-    if not below or not above:
-        return ()
-    return (below[-1],) if below[-1] == above[0] else (below[-1], above[0])
 
 
 def left_untreated(head: int, per_cent: int) -> int:

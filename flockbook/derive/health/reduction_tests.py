@@ -8,8 +8,14 @@ from functools import cached_property
 
 from compiler.book import Moment
 from compiler.shape import Value
-from flockbook.derive.health.egg_counts import (
+from flockbook.derive.health.egg_certainty import (
+    BRAMBELL_FACTOR,
     CountSpread,
+    TrueCount,
+    published_spread,
+    true_count,
+)
+from flockbook.derive.health.egg_counts import (
     Reduction,
     Weak,
     Weakness,
@@ -18,7 +24,6 @@ from flockbook.derive.health.egg_counts import (
     fits_factor,
     mcmaster_factor,
     paired_reduction,
-    published_spread,
     too_small,
     unpaired_reduction,
 )
@@ -37,7 +42,7 @@ class Sample(Value):
     """One count. `sheep` is None for a pooled pot; `epg` is None where eggs were counted and no factor is written.
 
     `factor` makes eggs per gram of eggs seen; `fits` is False for eggs per gram that cannot come from it. `spread` is
-    what repeat counts would show.
+    what repeat counts would show by the published table, `true` has the limits of the true count elsewhere.
     """
 
     note: str
@@ -50,6 +55,7 @@ class Sample(Value):
     factor: float | None
     fits: bool
     spread: tuple[CountSpread, ...]
+    true: TrueCount | None
 
 
 class ReductionTest(Value, dict=True):
@@ -116,8 +122,18 @@ def samples_of(flock: Flock, note: EggCount, line: EggLine) -> Iterator[Sample]:
     yield Sample(
         note.origin.path, line.span.line, note.date, flock.named(note, line.sheep), line.sheep, line.eggs, epg,
         factor, fits,
-        () if epg is None else published_spread(epg),
+        *how_sure(epg, factor),
     )  # fmt: skip
+
+
+def how_sure(epg: float | None, factor: float | None) -> tuple[tuple[CountSpread, ...], TrueCount | None]:
+    """How far a count may be trusted: the published rows where they hold, else the limits of the eggs seen; neither
+    where it is not known how many eggs were seen.
+    """
+    if epg is None or factor is None:
+        return (), None
+    rows = published_spread(epg) if factor == BRAMBELL_FACTOR else ()
+    return rows, None if rows else true_count(epg, factor)
 
 
 def count_of(note: EggCount, line: EggLine) -> float | None:

@@ -18,19 +18,31 @@ FOLLOWED_DAYS = 365  # after this a lamb is a hogget (common practice)
 
 
 class Watched(Value):
-    """The life table of a season's lambs, and the animal-time behind a death rate."""
+    """The life table of a season's lambs, and the animal-time behind a death rate: for how many days each was followed,
+    and whether it then died. `youngest` is the age that every lamb of the season has had the time to reach, in days.
+    """
 
     lambs: int = 0
     deaths: int = 0
     lamb_days: int = 0
     steps: tuple[Step, ...] = ()
+    followed: tuple[tuple[int, bool], ...] = ()
+    youngest: int = 0
+
+    def until(self, age: int) -> tuple[int, int]:
+        """Deaths up to an age in days, and the days lived until then."""
+        deaths = sum(dead and days <= age for days, dead in self.followed)
+        return deaths, sum(min(days, age) for days, _ in self.followed)
 
 
 def watch(lambs: Iterable[Animal], cohort: Cohort) -> Watched:
     """Follow the lambs born alive."""
-    ages = [age for lamb in lambs if (age := days_followed(lamb, cohort)) is not None]
+    found = [(lamb, age) for lamb in lambs if (age := days_followed(lamb, cohort)) is not None]
+    ages = tuple(age for _, age in found)
     times, died = [days for days, _ in ages], [dead for _, dead in ages]
-    return Watched(len(ages), sum(died), sum(times), life_table(times, died))
+    last = max((lamb.birthday for lamb, _ in found if lamb.birthday), default=cohort.today.day)
+    youngest = min(FOLLOWED_DAYS, max(0, (cohort.today.day - last).days))
+    return Watched(len(ages), sum(died), sum(times), life_table(times, died), ages, youngest)
 
 
 def days_followed(lamb: Animal, cohort: Cohort) -> tuple[int, bool] | None:

@@ -28,6 +28,7 @@ HOURS_48, DAYS_14 = 48.0, 14 * DAY_HOURS
 # A ewe younger than this at her lambing can only be lambing for the first time or, joined as a lamb, the second (2 1/2
 # years; from memory). Older ones count as maidens only where the book knows their whole life.
 MAIDEN_DAYS = 913
+FIRST_LAMBING = "first lambing"
 # What stands out is looked for in groups of at least this many (our own choice), and the chance of a false alarm is
 # divided by the number of groups looked at (Bonferroni; common practice).
 LEAST_GROUP, ALARM = 5, 0.05
@@ -157,7 +158,7 @@ def parity_label(flock: Flock, birth: LambingFact) -> str:
     if birth.parity > 1:
         return "later lambing"
     if maiden(ewe, birth.event.date):
-        return "first lambing"
+        return FIRST_LAMBING
     return "later lambing" if ewe.born else "age not known"
 
 

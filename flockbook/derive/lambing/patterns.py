@@ -14,7 +14,7 @@ from enum import StrEnum
 
 from compiler.shape import Value
 from flockbook.derive.lambing.lambings import LambingFact
-from flockbook.derive.lambing.losses import ALARM, LEAST_GROUP, litter_label, parity_label, sire_label
+from flockbook.derive.lambing.losses import ALARM, FIRST_LAMBING, LEAST_GROUP, litter_label, parity_label, sire_label
 from flockbook.derive.lambing.newborn import BirthWeight
 from flockbook.derive.lambing.newborn import birth_weight_class as against_lines
 from flockbook.derive.plain.intervals import Difference, Share, compare, wilson
@@ -228,7 +228,7 @@ def one_lie(lay: str, cases: list[LambCase]) -> Lie:
     return Lie(
         lay, len(cases), len({case.birth.note for case in cases if case.birth.helped}),
         sum(case.dead for case in cases),
-        sum(case.groups[place["the ewe's lambing"]] == "first lambing" for case in cases),
+        sum(case.groups[place["the ewe's lambing"]] == FIRST_LAMBING for case in cases),
         sum(case.groups[place["birth weight"]] == BirthWeight.HEAVY for case in cases),
         label_counts(case.groups[place["litter size"]] for case in cases),
         label_counts(case.groups[place["sire"]] for case in cases),

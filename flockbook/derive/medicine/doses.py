@@ -29,7 +29,7 @@ LAMBS_GAIN = 0.3  # kg a day at the most, for the bound (common practice: good l
 
 class DoseFact(Value):
     """What one animal should have got by the typed rate and what it got, in mL; `against` says how it breaks the
-    label.
+    label; `line` is her own line where it has her weight or dose.
     """
 
     note: str
@@ -40,6 +40,7 @@ class DoseFact(Value):
     sites: int | None
     concerns: tuple[Concern, ...]
     against: tuple[Reason, ...]
+    line: int | None = None
 
 
 def dose_facts(flock: Flock) -> dict[tuple[str, str], DoseFact]:
@@ -82,7 +83,7 @@ def one_dose(flock: Flock, event: Treatment, sheep: str, weights: Mapping[str, l
     against += [over for over in (over_own_dose(label, most, given), rate_over_label(event, label)) if over]
     return DoseFact(
         event.origin.path, sheep, known_weight, dose.expected_ml, recorded, dose.sites, dose.concerns,
-        tuple(dict.fromkeys(against)),
+        tuple(dict.fromkeys(against)), line.span.line if line and (line.weight or line.dose) else None,
     )  # fmt: skip
 
 

@@ -6,6 +6,7 @@ from datetime import datetime
 
 from compiler.book import Moment
 from compiler.dates import When
+from compiler.shape import replace
 from flockbook.derive.medicine.dose_days import further_dose, slip_of_days
 from flockbook.derive.medicine.doses import DoseFact
 from flockbook.derive.medicine.hold_reasons import (
@@ -87,7 +88,8 @@ def against_label(event: Treatment, product: str, dose: DoseFact | None) -> Beca
     """W9 for one animal: too young, or a dose that its own weight shows to be another than the label's."""
     if dose is None or not dose.against or (event.vet and own_period(event, product)):
         return None
-    return because(event, "W9", AgainstLabel(dose.against, product))
+    found = because(event, "W9", AgainstLabel(dose.against, product))
+    return replace(found, line=dose.line or found.line)
 
 
 def worked(event: Treatment, product: str, last: When, period: Withdrawal, until: datetime) -> Because:

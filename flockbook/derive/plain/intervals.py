@@ -11,6 +11,7 @@ wider than any interval made here; a page that shows one says so.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cache
 from math import comb, exp, fsum, hypot, inf, isfinite, lgamma, log, log1p, sqrt
 from statistics import NormalDist
 from typing import Any
@@ -19,6 +20,7 @@ from compiler.shape import Value
 
 CONFIDENCE = 0.95  # common practice
 TAIL = (1 - CONFIDENCE) / 2
+HALVINGS = 40
 Z = NormalDist().inv_cdf(1 - TAIL)
 
 # No estimate from fewer than 30 records: US National Center for Health Statistics, presentation rules of the National
@@ -185,6 +187,30 @@ def rate(events: int, time: float) -> EventRate:
     low = float(special.gammaincinv(events, TAIL)) / time if events else 0.0
     high = float(special.gammainccinv(events + 1, TAIL)) / time
     return EventRate(events, time, events / time, low, high, few)
+
+
+@cache
+def poisson_limits(events: int) -> tuple[float, float]:
+    """Exact Poisson limits of a count of its own, found by halving and without scipy: 7 gives 2.81 and 14.42.
+
+    Raises ValueError for a count below nought. Source: Garwood 1936, the interval of R's `poisson.test`.
+    """
+    if events < 0:
+        raise ValueError(f"{events} is no count")
+    low = poisson_mean(events - 1, 1 - TAIL) if events else 0.0
+    return low, poisson_mean(events, TAIL)
+
+
+def poisson_mean(events: int, chance: float) -> float:
+    """The mean with which so many events or fewer come with this chance."""
+    low, high = 0.0, events + 10 * sqrt(events + 1) + 10
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2
+        if fsum(exp(k * log(middle) - middle - lgamma(k + 1)) for k in range(events + 1)) > chance:
+            low = middle
+        else:
+            high = middle
+    return (low + high) / 2
 
 
 def compare_rates(a: EventRate, b: EventRate) -> RateRatio:

@@ -40,12 +40,21 @@ class Comparison(Value):
 
 
 class RateComparison(Value):
-    """A death rate in two seasons, deaths per lamb-year lived: that of `to` over that of `from`."""
+    """A death rate in two seasons, deaths per lamb-year lived: that of `to` over that of `from`, both up to the `age`
+    in days that every lamb of either has had the time to reach.
+    """
 
     name: str
     from_: int
     to: int
     ratio: RateRatio
+    age: int
+
+    @property
+    def apart(self) -> bool:
+        """Whether the interval leaves out as many deaths for the time lived."""
+        low, high = self.ratio.low, self.ratio.high
+        return low is not None and high is not None and (low > 1 or high < 1)
 
 
 class Comparisons(Value):
@@ -64,7 +73,7 @@ def comparisons(seasons: tuple[Season, ...]) -> Comparisons:
     pairs = list(pairwise(seasons))
     return Comparisons(
         tuple(item for before, after in pairs for item in shares_between(before, after)),
-        tuple(deaths_between(before, after) for before, after in pairs if before.watched.lambs and after.watched.lambs),
+        tuple(deaths_between(before, after) for before, after in pairs if common_age(before, after)),
     )
 
 
@@ -78,7 +87,17 @@ def shares_between(before: Season, after: Season) -> Iterator[Comparison]:
             yield Comparison(index, before.season, after.season, compare(new, old))
 
 
+def common_age(before: Season, after: Season) -> int:
+    """The age in days that every lamb of both seasons has had the time to reach; 0 where either has none."""
+    both = (before.watched, after.watched)
+    return min(item.youngest for item in both) if all(item.lambs for item in both) else 0
+
+
 def deaths_between(before: Season, after: Season) -> RateComparison:
-    """Lamb deaths for each lamb-year lived."""
-    old, new = (rate(item.watched.deaths, item.watched.lamb_days / MEAN_YEAR_DAYS) for item in (before, after))
-    return RateComparison("lamb_deaths_per_lamb_year", before.season, after.season, compare_rates(new, old))
+    """Lamb deaths for each lamb-year lived, both up to the same age: most die in their first days, so that a season
+    watched for a fortnight would always look worse than one watched for a year.
+    """
+    age = common_age(before, after)
+    cut = (item.watched.until(age) for item in (before, after))
+    old, new = (rate(deaths, days / MEAN_YEAR_DAYS) for deaths, days in cut)
+    return RateComparison("lamb_deaths_per_lamb_year", before.season, after.season, compare_rates(new, old), age)

@@ -100,11 +100,22 @@ NOT_BEFORE_BIRTHS = NOT_YET | {
 }  # fmt: skip
 
 
-def indices(counts: Counts, running: bool = False) -> tuple[YearIndex, ...]:
-    """All indices in the order in which they are read; one that cannot be told yet has no data."""
+def indices(counts: Counts, running: bool = False, cycle_over: bool = True) -> tuple[YearIndex, ...]:
+    """All indices in the order in which they are read; one that cannot be told yet has no data, one that still grows
+    its counts alone. `cycle_over`: the first days of lambing have passed, so that who lambed in them is settled.
+    """
     found = (*of_ewes(counts), *of_lambs(counts), *of_weaning(counts))
-    untold = (NOT_YET if counts.born else NOT_BEFORE_BIRTHS) if running else frozenset()
-    return tuple(replace(item, share=NO_EWES) if item.name in untold else item for item in found)
+    if not running:
+        return found
+    untold = NOT_YET if counts.born else NOT_BEFORE_BIRTHS
+    growing = NOT_BEFORE_BIRTHS - untold - (frozenset({"first_cycle"}) if cycle_over else frozenset())
+    told = (replace(item, share=NO_EWES) if item.name in untold else item for item in found)
+    return tuple(replace(item, share=counts_alone(item.share)) if item.name in growing else item for item in told)
+
+
+def counts_alone(share: Share) -> Share:
+    """A share of which only the counts can be told yet: a rate with its range would be left by the season's own end."""
+    return replace(share, value=None, low=None, high=None)
 
 
 def of_ewes(counts: Counts) -> tuple[YearIndex, ...]:

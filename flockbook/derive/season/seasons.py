@@ -19,7 +19,14 @@ from flockbook.derive.lambing.losses import Breakdown, Lost, Standout, breakdown
 from flockbook.derive.plain.intervals import Share
 from flockbook.derive.plain.survival import Step
 from flockbook.derive.season.season_counts import OneSeason, Sources, count, first_births, lambing_ends
-from flockbook.derive.season.season_indices import Counts, LambingSpread, YearIndex, indices, lambing_spread
+from flockbook.derive.season.season_indices import (
+    FIRST_CYCLE_DAYS,
+    Counts,
+    LambingSpread,
+    YearIndex,
+    indices,
+    lambing_spread,
+)
 from flockbook.derive.season.season_scans import scans_by_season
 from flockbook.derive.weights.weaning import Cohort, Weanings
 from flockbook.flock import Animal, Flock
@@ -93,9 +100,15 @@ def one_season(sources: Sources, births: tuple[LambingFact, ...], year: int, kno
     counts = count(sources, OneSeason(year, births, exposed, cohort, lost, known))
     views, running = breakdowns(sources.flock, births, lost), sources.today.day <= lambing_ends(sources.found, year)
     return Season(
-        year, counts, indices(counts, running), births, frozenset(exposed), running,
+        year, counts, indices(counts, running, cycle_over(births, sources.today)), births, frozenset(exposed), running,
         lambing_spread(first_births(births)), lost, views, standouts(views), watch(lambs, cohort), cohort.last,
     )  # fmt: skip
+
+
+def cycle_over(births: tuple[LambingFact, ...], today: Moment) -> bool:
+    """Whether the first days of a lambing have passed, the day of the first birth being day one."""
+    days = first_births(births)
+    return bool(days) and (today.day - min(days)).days >= FIRST_CYCLE_DAYS
 
 
 def exposed_ewes(flock: Flock, found: Matings, births: list[LambingFact], year: int) -> set[str]:

@@ -106,6 +106,19 @@ def weaned(lamb: Animal, cohort: Cohort) -> bool | None:
     return True if cohort.last is None or noted_after(lamb, end, cohort) else None
 
 
+def alive_by(animal: Animal, today: Moment) -> bool:
+    """Whether it was born alive, by a lambing note of before the moment asked about."""
+    return animal.birth is not None and animal.birth.line.alive and happened(animal.birth.note, today)
+
+
+def left_reared(animal: Animal, day: date) -> bool:
+    """Whether a lamb that had left by a day counts as reared: alive, and as old as the season asks for (`weaned`)."""
+    left, born = animal.left, animal.birthday
+    if left is None or born is None or left.dead or left.date > day:
+        return False
+    return (left.date - born).days >= REARED_DAYS
+
+
 def fate_settled(born: date, cohort: Cohort) -> bool:
     """Whether the fate of lambs born on a day can be told by now: their season was weaned, or they are old enough."""
     if cohort.last is not None and born < cohort.last:

@@ -86,7 +86,7 @@ def weight_doubts(row: Adjusted) -> Iterator[str]:
     if row.birth_assumed is not None:
         yield "birth weight assumed"
     if row.in_window is False:
-        yield f"age far from {row.target} days"
+        yield f"age far from {row.shown_target} days"
     if not row.at_weaning:
         yield "not a weaning weight"
     if row.at_target is None:

@@ -34,6 +34,11 @@ TEST_WORDS = (
     "limit under 90 %. "
     "W.A.A.V.P. 2023, in the same sheep: a 90 % range held against 99 % with 90 % (clinical) or 95 % (research)."
 )
+SURE_WORDS = (
+    "How sure, 95 times in a hundred. With a factor of 50, where repeats of a count lie (Brambell 1963, as printed by "
+    "Beef + Lamb New Zealand); with any other, or above that table, the exact Poisson limits of the eggs seen times "
+    "the factor."
+)
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
@@ -44,7 +49,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     sections = (
         Section("What the drenches still do", (*result_charts(found.tests), results_table(found.tests)), "tests"),
         Section("How each test is read", (TEST_WORDS, readings_table(found.tests)), "readings"),
-        Section("Every count", (counts,), "egg-counts", plural(len(found.samples), "count")),
+        Section("Every count", (counts, SURE_WORDS), "egg-counts", plural(len(found.samples), "count")),
     )
     lead = (
         f"{plural(len(found.tests), 'test')} of a drench, {plural(len(found.samples), 'count')}. A count is an "
@@ -178,14 +183,14 @@ def falls_table(falls: Sequence[Fall]) -> Table:
 
 
 def samples_table(samples: Sequence[Sample], tags: Directory) -> Table:
-    """Each count, with where repeats of it would lie."""
+    """Each count, with how far it may be trusted."""
     columns = (
         Column("Day"),
         Column("Sheep"),
         Column("Eggs seen", "number"),
         Column("Factor", "number"),
         Column("Eggs per gram", "number"),
-        Column("Repeats would lie", wide=True),
+        Column("How sure", wide=True),
     )
     rows = [
         Row(
@@ -195,7 +200,7 @@ def samples_table(samples: Sequence[Sample], tags: Directory) -> Table:
                 "" if item.eggs is None else item.eggs,
                 "" if item.factor is None else f"{item.factor:.3g}",
                 "no factor" if item.epg is None else f"{item.epg:.0f}",
-                Words(repeat_words(item)),
+                Words(certainty_words(item)),
             )
         )
         for item in reversed(samples)
@@ -203,11 +208,13 @@ def samples_table(samples: Sequence[Sample], tags: Directory) -> Table:
     return Table(columns, tuple(rows), "No single count is written.", "counts")
 
 
-def repeat_words(item: Sample) -> str:
-    """The published spread of repeat counts (Brambell 1963)."""
-    if not item.spread:
-        return "above the published table" if item.epg is not None else ""
-    return f"{item.spread[0].low} to {item.spread[-1].high}"
+def certainty_words(item: Sample) -> str:
+    """Where repeats lie by the published table (Brambell 1963), else within what the true count lies."""
+    if item.spread:
+        return f"repeats lie from {item.spread[0].low} to {item.spread[-1].high}"
+    if item.true:
+        return f"true count {item.true.low:.0f} to {item.true.high:.0f}"
+    return "no range without a factor" if item.epg is not None and item.factor is None else ""
 
 
 PAGES = (PageMaker("egg counts", make),)

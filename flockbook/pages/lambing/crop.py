@@ -12,7 +12,7 @@ from compiler.pages import Link, Page
 from flockbook.derive.lambing.birth_spread import LitterWeights, birth_spread
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.losses import Breakdown, litter_label
-from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, LIGHT_UNDER_KG, BirthWeight
+from flockbook.derive.lambing.newborn import BirthWeight
 from flockbook.derive.lambing.newborn import birth_weight_class as against_lines
 from flockbook.derive.season.seasons import Season
 from flockbook.derive.weights.gains import Growth, birth_weight
@@ -37,6 +37,7 @@ from flockbook.pages.wording import day_words, gain_words, plural, weight_words
 from flockbook.records import lamb_line
 from flockbook.records.health import Death
 from flockbook.records.trade import Sale
+from flockbook.saying.newborns import heavy_line, light_line
 from flockbook.seen import Seen
 
 ALL_SEASONS = "seasons.html"
@@ -132,8 +133,7 @@ def lamb_table(seen: Seen, season: Season, where: Directory) -> Table:
 def weights_told(season: Season, units: str) -> str:
     """How the birth weights lie, a sentence for each litter size, and the lines' source; then what is written."""
     told = [litter_words(item, units) for item in birth_spread(season.births)]
-    light, heavy = weight_words(LIGHT_UNDER_KG, units), weight_words(HEAVY_OVER_KG, units)
-    lines = f"Light is under {light}, heavy over {heavy} (Making More From Sheep, tool 10.9)."
+    lines = f"Light is under {light_line(units)}, heavy over {heavy_line(units)} (Making More From Sheep, tool 10.9)."
     weighed = ["At birth.", *told, lines] if told else ["No birth weight is written."]
     return " ".join([*weighed, *written_of(season)])
 

@@ -29,7 +29,7 @@ from flockbook.pages.views import (
     share_view,
 )
 from flockbook.pages.wording import plural, weight_words
-from flockbook.saying.newborns import BIRTH_WEIGHTS, group_words
+from flockbook.saying.newborns import birth_weight_words, group_words
 from flockbook.seen import Seen
 
 PATH = "patterns.html"
@@ -46,22 +46,23 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     del stamp
     told, tags = seen.facts.lambing.patterns, directory(seen.linked, seen.today)
+    units = seen.settings.units
     wrong, more = over_pages(wrong_table(seen, told.wrong, tags), Seat(PATH, "How lambs lay"))
     behind = Pager((PageLink("The lambs and births counted, and their notes", PATTERN_NOTES),))
     sections = (
-        Section("What stands out", what_stands_out(told), "found"),
-        Section("Every way of lying", (lies_table(told.lies),), "lies"),
-        *(Section(f"By {view.by}", (view_table(view),)) for view in told.views if len(view.groups) > 1),
+        Section("What stands out", what_stands_out(told, units), "found"),
+        Section("Every way of lying", (lies_table(told.lies, units),), "lies"),
+        *(Section(f"By {view.by}", (view_table(view, units),)) for view in told.views if len(view.groups) > 1),
         Section("Every lamb that lay wrong", (wrong,), "wrong"),
     )
     yield Page(PATH, "sections.html", "How lambs lay", SectionsView(lead(told), sections, foot=(behind,)))
     yield from more
 
 
-def what_stands_out(told: Patterns) -> tuple[Block, ...]:
+def what_stands_out(told: Patterns, units: str) -> tuple[Block, ...]:
     """The groups that stand out, how they were judged, and folded those that chance alone could bring."""
-    found = [held_against(view, group, item) for view, group, item in told.found if item.stands_out] or nothing(told)
-    hints = tuple(Aside(held_against(*row), "words") for row in told.found if not row[-1].stands_out)
+    found = [held_against(*row, units) for row in told.found if row[-1].stands_out] or nothing(told)
+    hints = tuple(Aside(held_against(*row, units), "words") for row in told.found if not row[-1].stands_out)
     fold = (Fold("Hints that chance alone could give", hints),) if hints else ()
     return (*(Aside(text, "words") for text in found), Aside(caution(told)), *fold)
 
@@ -78,10 +79,10 @@ def lead(told: Patterns) -> str:
     )
 
 
-def held_against(view: View, group: PatternGroup, item: Against) -> str:
+def held_against(view: View, group: PatternGroup, item: Against, units: str) -> str:
     """A group held against all others, in a sentence."""
     mine, rest = item.difference.a, item.difference.b
-    head = f"{view.by.capitalize()}, {group_words(group.label)}: {part(mine)} {TOLD[item.outcome]}"
+    head = f"{view.by.capitalize()}, {group_words(group.label, units)}: {part(mine)} {TOLD[item.outcome]}"
     return sentence(f"{head}, {part(rest)} of all others", item.difference, two_minds=False)
 
 
@@ -107,12 +108,13 @@ def caution(told: Patterns) -> str:
     )
 
 
-def lies_table(lies: tuple[Lie, ...]) -> Table:
+def lies_table(lies: tuple[Lie, ...], units: str) -> Table:
     """Every way of lying, counted."""
     columns = (
         Column("How it lay"), Column("Lambs", "number"), Column("Helped", "number"), Column("Born dead", "number"),
         Column("First lambing", "number"),
-        Column(BIRTH_WEIGHTS[BirthWeight.HEAVY].capitalize(), "number"), Column("Litters, sires", wide=True),
+        Column(birth_weight_words(BirthWeight.HEAVY, units).capitalize(), "number"),
+        Column("Litters, sires", wide=True),
     )  # fmt: skip
     rows = [
         Row((
@@ -129,11 +131,14 @@ def counts_words(counted: tuple[tuple[str, int], ...]) -> str:
     return ", ".join(f"{label} {count}" for label, count in counted)
 
 
-def view_table(view: View) -> Table:
+def view_table(view: View, units: str) -> Table:
     """One way of sorting: shares with their ranges, the largest group first."""
     outcomes = [outcome for outcome, _ in view.groups[0].shares]
     columns = (Column(view.by.capitalize()), *(Column(HEADS[outcome]) for outcome in outcomes))
-    rows = [Row((LinkView(group_words(group.label), PATTERN_NOTES), *shares(group, outcomes))) for group in view.groups]
+    rows = [
+        Row((LinkView(group_words(group.label, units), PATTERN_NOTES), *shares(group, outcomes)))
+        for group in view.groups
+    ]
     return Table(columns, tuple(rows), "")
 
 

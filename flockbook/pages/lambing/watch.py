@@ -19,7 +19,7 @@ from flockbook.pages.sections import Aside, PencilSheet, Section, SectionsView, 
 from flockbook.pages.views import Caution, Cell, Column, Day, Directory, Row, Table, Words, day, directory
 from flockbook.pages.wording import day_words, plural, short_day_words, short_days_words, weight_words
 from flockbook.saying.fears import fears_words
-from flockbook.saying.newborns import BIRTH_WEIGHTS, birth_point_words, by_hand_words
+from flockbook.saying.newborns import birth_point_words, birth_weight_words, by_hand_words
 from flockbook.saying.owed import ASKS
 from flockbook.seen import Seen
 
@@ -29,11 +29,6 @@ WITHIN = plural(WATCHED_DAYS // 7, "week")
 JUST_PAST = f"the last {plural(FIRST_DAYS.days, 'day')}"
 NOBODY_SOON = f"Nobody is due within {WITHIN}."
 ROOMY_LINES = 14  # rows that a landscape side holds with room for a thick pencil (tried out on A4 and Letter)
-BIRTH_WEIGHT_LINES = {
-    BirthWeight.LIGHT: f"light ({BIRTH_WEIGHTS[BirthWeight.LIGHT]})",
-    BirthWeight.HEAVY: f"heavy ({BIRTH_WEIGHTS[BirthWeight.HEAVY]})",
-    BirthWeight.USUAL: "",
-}
 NOBODY_PREGNANT = "Nobody who is or may be pregnant comes in here."
 KEEP_AWAY = Caution(
     "People who are or may be pregnant",
@@ -235,7 +230,8 @@ def look_at(item: Newborn, units: str) -> str:
     """Why a newborn wants looking at: cold or feverish when last measured, fed by hand, light or heavy."""
     words = [f"{warmth_words(item, units)}: steps above"] if cold(item) else []
     words += [f"feed by hand: {by_hand_words(item.by_hand)}"] if item.by_hand else []
-    words += [BIRTH_WEIGHT_LINES[item.line]] if item.line and BIRTH_WEIGHT_LINES[item.line] else []
+    if item.line in (BirthWeight.LIGHT, BirthWeight.HEAVY):
+        words.append(f"{item.line.value} ({birth_weight_words(item.line, units)})")
     spread = item.spread
     if spread and (spread.light or spread.heavy):
         side = "lightest" if spread.light else "heaviest"

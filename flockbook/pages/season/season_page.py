@@ -8,13 +8,14 @@ from collections.abc import Iterable
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.lambing.lambings import LambingFact
+from flockbook.derive.lambing.losses import FIRST_LAMBING, parity_label
 from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, BirthWeight
 from flockbook.derive.season.season_indices import YearIndex
 from flockbook.derive.season.seasons import EXPOSED_RULE, Season
 from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.season.season_figures import cause_table, charts, stage_table
 from flockbook.pages.season.season_notes import path_of as notes_path
-from flockbook.pages.season.seasons import INDEX_WORDS
+from flockbook.pages.season.seasons import index_view, index_words
 from flockbook.pages.sections import Aside, Pager, Section, SectionsView, Tally
 from flockbook.pages.telling.sentences import stands_out
 from flockbook.pages.telling.telling import line_words
@@ -30,10 +31,9 @@ from flockbook.pages.views import (
     Words,
     day,
     directory,
-    share_view,
 )
 from flockbook.records.lamb_line import LambLine
-from flockbook.saying.newborns import BIRTH_WEIGHTS
+from flockbook.saying.newborns import birth_weight_words
 from flockbook.saying.season import counted_of_words
 from flockbook.seen import Seen
 from flockbook.targets import target_weaned
@@ -44,10 +44,9 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     tags = directory(seen.linked, seen.today)
     for season in seen.facts.season.seasons:
-        target = target_weaned(seen.settings.file.targets)
         seat = Seat(season_path(season.season), f"Lambing {season.season}", "Season")
         births, more = over_pages(births_table(season, tags), seat)
-        yield Page(seat.path, "sections.html", seat.title, season_view(season, tags, births, target), seat.section)
+        yield Page(seat.path, "sections.html", seat.title, season_view(seen, season, births), seat.section)
         yield from more
 
 
@@ -56,7 +55,7 @@ def season_path(year: int) -> str:
     return f"season-{year}.html"
 
 
-def season_view(season: Season, tags: Directory, births: Table, target: float | None) -> SectionsView:
+def season_view(seen: Seen, season: Season, births: Table) -> SectionsView:
     """One season's view."""
     counts = season.counts
     so_far = "" if counts.fate_known == counts.alive and not season.running else " so far"
@@ -75,10 +74,10 @@ def season_view(season: Season, tags: Directory, births: Table, target: float | 
     pictures = charts((season,)) or (Aside("Nothing to draw yet.", "empty"),)
     sections = (
         Section("Counted", (Tally(tally), *found), "counted", broad=False),
-        Section("Shares", (shares_table(season, target), Aside(EXPOSED_RULE)), "shares"),
+        Section("Shares", (shares_table(seen, season), Aside(EXPOSED_RULE)), "shares"),
         Section("Losses by stage and cause", (stage_table((season,)), cause_table((season,))), "losses", broad=False),
         Section("Pictures", pictures, "pictures", broad=False),
-        Section("How lambs lay", (lay_table(season, tags),), "lay"),
+        Section("How lambs lay", (lay_table(seen, season),), "lay"),
         Section("Births", (births,), "births-head"),
     )
     return SectionsView(lead, sections, foot=(Pager(others(season)),))
@@ -91,17 +90,18 @@ def others(season: Season) -> tuple[PageLink, ...]:
     return (notes, *crop, PageLink("Seasons side by side", "seasons.html"))
 
 
-def shares_table(season: Season, target: float | None) -> Table:
+def shares_table(seen: Seen, season: Season) -> Table:
     """Every index: counts first, then the rate and its range, and what was counted of what."""
     columns = (
         Column("What"), Column("Count, share, range", wide=True), Column("Counted of", wide=True), Column("Notes"),
     )  # fmt: skip
+    units, target = seen.settings.units, target_weaned(seen.settings.file.targets)
     rows = [
         Row(
             (
-                INDEX_WORDS.get(item.name, item.name.replace("_", " ")),
-                share_view(item.share),
-                Words(f"{counted_of_words(item)}{target_words(item, target)}"),
+                index_words(item.name, units),
+                index_view(item.name, item.share, units),
+                Words(f"{counted_of_words(item, units)}{target_words(item, target)}"),
                 LinkView("lambs" if item.lambs else "ewes", notes_behind(season, item)),
             )
         )
@@ -120,7 +120,7 @@ def target_words(item: YearIndex, target: float | None) -> str:
     return f"; your target: {target:g}" if target is not None and item.name == "weaned_per_exposed" else ""
 
 
-def lay_table(season: Season, tags: Directory) -> Table:
+def lay_table(seen: Seen, season: Season) -> Table:
     """How lambs lay, by the ewe's lambing, litter, sire and birth weight: counts, for one season is few for shares."""
     groups: dict[str, list[tuple[LambingFact, LambLine]]] = {}
     for birth in season.births:
@@ -129,20 +129,22 @@ def lay_table(season: Season, tags: Directory) -> Table:
     columns = (
         Column("How it lay"), Column("Lambs", "number"), Column("Ewe's first lambing", "number"),
         Column("Singles, twins, more", wide=True), Column("Sire", wide=True),
-        Column(BIRTH_WEIGHTS[BirthWeight.HEAVY].capitalize(), "number"),
+        Column(birth_weight_words(BirthWeight.HEAVY, seen.settings.units).capitalize(), "number"),
     )  # fmt: skip
     ordered = sorted(groups.items(), key=lambda item: (item[0] == "normal", -len(item[1]), item[0]))
-    return Table(columns, tuple(lay_row(name, found, tags) for name, found in ordered), "No lamb is written.")
+    return Table(columns, tuple(lay_row(seen, *item) for item in ordered), "No lamb is written.")
 
 
-def lay_row(name: str, found: list[tuple[LambingFact, LambLine]], tags: Directory) -> Row:
-    """One way of lying."""
+def lay_row(seen: Seen, name: str, found: list[tuple[LambingFact, LambLine]]) -> Row:
+    """One way of lying; whether it was her first lambing is told as everywhere else (`parity_label`)."""
+    tags = directory(seen.linked, seen.today)
+    first = sum(parity_label(seen.linked, birth) == FIRST_LAMBING for birth, _ in found)
     litters = [sum(birth.born == size for birth, _ in found) for size in (1, 2)]
     litter = f"{litters[0]}, {litters[1]}, {len(found) - sum(litters)}"
     rams = Counter(" or ".join(ram_in_text(tags.tag(sire)) for sire in birth.sires) or "unknown" for birth, _ in found)
     sires = "; ".join(f"{ram} {number}" for ram, number in sorted(rams.items(), key=lambda item: (-item[1], item[0])))
     heavy = sum(line.weight is not None and line.weight.kg > HEAVY_OVER_KG for _, line in found)
-    return Row((name, len(found), sum(birth.parity == 1 for birth, _ in found), Words(litter), Words(sires), heavy))
+    return Row((name, len(found), first, Words(litter), Words(sires), heavy))
 
 
 def ram_in_text(tag: Tag) -> str:

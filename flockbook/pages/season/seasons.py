@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import pairwise
 
+from compiler.amounts import KG_PER_LB
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from flockbook.derive.plain.intervals import FEW, NEVER_RANK
+from compiler.shape import replace
+from flockbook.derive.plain.intervals import FEW, NEVER_RANK, Share
 from flockbook.derive.season.season_indices import FIRST_CYCLE_DAYS, ONE_CYCLE, TWO_CYCLES
 from flockbook.derive.season.seasons import Season
 from flockbook.derive.weights.weaning import WEANED_DAYS
@@ -15,7 +17,7 @@ from flockbook.pages.season.season_figures import cause_table, charts, survival_
 from flockbook.pages.season.season_notes import path_of as notes_path
 from flockbook.pages.sections import Aside, Block, Fold, Points, Section, SectionsView, Subhead, pager
 from flockbook.pages.telling.sentences import PAIRS, compared, deaths_compared, stands_out
-from flockbook.pages.views import Caution, Cell, Column, LinkView, PageLink, Row, Table, day, share_view
+from flockbook.pages.views import Caution, Cell, Column, LinkView, PageLink, Row, ShareView, Table, day, share_view
 from flockbook.pages.wording import plural
 from flockbook.seen import Seen
 
@@ -40,8 +42,9 @@ INDEX_WORDS = {
     "preweaning_loss": "Lost before weaning, of lambs born alive",
     "birth_to_weaning_loss": "Born dead or lost before weaning, of lambs born",
     "weaned_per_exposed": "Lambs weaned for each ewe exposed",
-    "weight_weaned_per_exposed": "Kilograms weaned for each ewe exposed (lambs weighed at weaning)",
+    "weight_weaned_per_exposed": "Weight weaned for each ewe exposed (lambs weighed at weaning)",
 }
+WEIGHTS = {"weight_weaned_per_exposed"}
 PRINTED_RULES = (
     "A season is named by the year it lambs in. Exposed are the ewes put to a ram for it, less those sold before its "
     "first lambing, and with those that lambed without a joining written (bought in lamb). Ewes that died stay in.",
@@ -82,7 +85,7 @@ def view_of(seen: Seen, shown: tuple[Season, ...]) -> SectionsView:
     crops = [PageLink(f"Lamb crop of {item.season}", f"crop-{item.season}.html") for item in shown if item.births]
     sections = (
         Section("What stood out", (*standing_out(shown), Aside(STANDING_OUT, "quiet small")), "standouts-head"),
-        Section("Counted, season by season", (index_table(shown),), "indices-head", broad=False),
+        Section("Counted, season by season", (index_table(shown, seen.settings.units),), "indices-head", broad=False),
         Section("What changed, and what may only be chance", (CLUSTERS, *season_changes(seen, shown)), "changes-head"),
         Section("Spread and losses", (*charts(shown), spread_table(shown)), "spread-head"),
         Section("Causes", (cause_table(shown),), "causes-head"),
@@ -114,21 +117,44 @@ def season_changes(seen: Seen, shown: tuple[Season, ...]) -> tuple[Block, ...]:
         compare = seen.facts.season.compare
         pairs = compare.between(before.season, after.season)
         rates = [item for item in compare.rates if (item.from_, item.to) == (before.season, after.season)]
-        apart = tuple(compared(item) for item in pairs if item.apart) or (NO_CHANGE,)
-        rest = (*(compared(item) for item in pairs if not item.apart), *map(deaths_compared, rates))
+        deaths = [deaths_compared(item) for item in rates if item.apart]
+        apart = (*(compared(item) for item in pairs if item.apart), *deaths) or (NO_CHANGE,)
+        same = (deaths_compared(item) for item in rates if not item.apart)
+        rest = (*(compared(item) for item in pairs if not item.apart), *same)
         fold = (Fold("What chance alone could do", (Points(rest, "words"),)),) if rest else ()
         if pairs:
             found += (Subhead(f"{before.season} and {after.season}"), Points(apart, "words"), *fold)
     return tuple(found) or (Aside("Two seasons are needed to compare.", "empty"),)
 
 
-def index_table(shown: tuple[Season, ...]) -> Table:
+def index_table(shown: tuple[Season, ...], units: str) -> Table:
     """Every index of every season: counts, share, range."""
     columns = (Column("Counted"), *(Column(str(season.season)) for season in shown))
     names = [index.name for index in shown[-1].indices] if shown else []
-    rows = [Row((INDEX_WORDS.get(name, name), *(share_view(season.index(name)) for season in shown))) for name in names]
+    rows = [
+        Row((index_words(name, units), *(index_view(name, season.index(name), units) for season in shown)))
+        for name in names
+    ]
     notes = (LinkView(f"notes of {season.season}", notes_path(season.season)) for season in shown)
     return Table(columns, tuple(rows), "No season is written yet.", "indices", foot=("Behind it", *notes))
+
+
+def index_words(name: str, units: str) -> str:
+    """An index by its name; that of a weight says in which unit it is counted."""
+    unit = "Kilograms" if units == "metric" else "Pounds"
+    return INDEX_WORDS[name].replace("Weight", unit) if name in WEIGHTS else INDEX_WORDS[name]
+
+
+def index_view(name: str, share: Share, units: str) -> ShareView:
+    """The share of an index, its counts alone while it still grows; a weight in the flock's unit, made from the
+    kilograms before they are rounded.
+    """
+    if share.value is None and share.of:
+        return ShareView(f"{share.count} so far, {share.of} exposed", "", "", "")
+    if units == "metric" or name not in WEIGHTS or share.value is None:
+        return share_view(share)
+    each = share.value / KG_PER_LB
+    return share_view(replace(share, count=round(each * share.of), value=each))
 
 
 def spread_table(shown: tuple[Season, ...]) -> Table:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from flockbook.derive.lambing.losses import Standout
 from flockbook.derive.plain.intervals import Difference, RateRatio, Share
+from flockbook.derive.plain.numbers import days_words
 from flockbook.derive.season.compare import Comparison, RateComparison
 from flockbook.saying.season import did_words
 
@@ -68,10 +69,10 @@ def stands_out(item: Standout) -> str:
 
 
 def deaths_compared(item: RateComparison) -> str:
-    """Lamb deaths in two seasons for the time the lambs lived, with exact Poisson limits."""
+    """Lamb deaths in two seasons up to the same age, for the time the lambs lived, with exact Poisson limits."""
     old, new = item.ratio.b, item.ratio.a
     before = f"{old.events} lambs died in {old.time:.1f} lamb-years in {item.from_}"
-    head = f"{before}, {new.events} in {new.time:.1f} in {item.to}"
+    head = f"Up to an age of {days_words(item.age)}, {before}, {new.events} in {new.time:.1f} in {item.to}"
     return f"{head}: {times_as_many(item.ratio)}." + (f" {TOO_FEW_FOR_RATE}" if item.ratio.few else "")
 
 

@@ -11,10 +11,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
+from flockbook.derive.health.egg_certainty import CountSpread, published_spread
 from flockbook.derive.health.egg_counts import (
     CLINICAL,
     RESEARCH,
-    CountSpread,
     ReductionLimits,
     Thresholds,
     badly_timed,
@@ -27,7 +27,6 @@ from flockbook.derive.health.egg_counts import (
     mcmaster_factor,
     paired_limits,
     paired_reduction,
-    published_spread,
     too_small,
     unpaired_limits,
     unpaired_reduction,

@@ -107,6 +107,26 @@ def test_nobody_is_lost_between_the_pages_of_a_large_flock() -> None:
 # The gate
 
 
+@pytest.mark.parametrize(
+    ("head", "line", "sure"),
+    [
+        ("factor: 15\n", "7 eggs", "true count 42 to 216"),  # 2.81 and 14.42 eggs (Garwood 1936) x 15
+        ("factor: 15\n", "0 eggs", "true count 0 to 55"),  # 3.69 x 15
+        ("factor: 15\n", "105 epg", "true count 42 to 216"),
+        ("factor: 15\n", "100 epg", ""),
+        ("factor: 50\n", "2 eggs", "repeats lie from 0 to 350"),  # Brambell 1963, as printed by Beef + Lamb NZ
+        ("factor: 50\n", "24 eggs", "true count 769 to 1786"),  # 15.377 and 35.710 eggs x 50, above it
+        ("", "100 epg", "no range without a factor"),
+    ],
+)
+def test_how_sure_a_count_is_goes_by_the_eggs_seen(head: str, line: str, sure: str) -> None:
+    """A slide on which one egg is 15 eggs per gram knows more than one on which it is 50."""
+    sheep = {"sheep/A10.md": "---\nnote: ewe\n---\n"}
+    seen = read({**sheep, "events/2026-07-10 egg count.md": f"---\n{head}---\n- A10 {line}\n"}, "2026-07-20")
+    (row,) = table_in(view(seen, egg_counts), "egg-counts").rows
+    assert row.cells[-1].text == sure
+
+
 def test_a_sale_with_one_held_ewe() -> None:
     """The error names her, the medicine, the release and the note; the loading list leaves her out, the refused list
     shows her (28 days from 2 June without a time: first clear date 1 July by W2; the rule is our own).

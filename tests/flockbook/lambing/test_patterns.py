@@ -115,7 +115,7 @@ def test_what_stands_out_is_said_with_its_range() -> None:
     assert lay.p_all == pytest.approx(exact * found.comparisons)
     assert lay.stands_out
     assert not lay.hint
-    sentence = page.held_against(*found.found[0])
+    sentence = page.held_against(*found.found[0], "metric")
     assert sentence.startswith("The ewe's lambing, first lambing: 8 of 12")
     assert "0 of 20 of all others: more, by somewhere between" in sentence
 

@@ -26,6 +26,7 @@ from flockbook.derive.plain.intervals import (
     compare_rates,
     fisher,
     per_head,
+    poisson_limits,
     rate,
     wilson,
 )
@@ -173,6 +174,15 @@ def test_rate_ratio_limits_leave_exactly_a_fortieth_in_each_tail() -> None:
         odds = Fraction(limit) * time / other_time
         tail = sum(math.comb(mine + others, k) * odds**k for k in outcomes) / (1 + odds) ** (mine + others)
         assert float(tail) == pytest.approx(0.025, rel=1e-9)
+
+
+@pytest.mark.parametrize("events", [0, 1, 7, 90, 1200])
+def test_poisson_limits_of_a_count_without_scipy(events: int) -> None:
+    """Garwood 1936 by statsmodels (`exact-c`); 7 eggs are 2.81 to 14.42."""
+    assert poisson_limits(events) == pytest.approx(confint_poisson(events, 1, "exact-c"), abs=1e-6)
+    assert [round(limit, 2) for limit in poisson_limits(7)] == [2.81, 14.42]
+    with pytest.raises(ValueError, match="no count"):
+        poisson_limits(-1)
 
 
 @pytest.mark.parametrize(

@@ -118,7 +118,7 @@ def test_open_death_data_as_arithmetic_only() -> None:
     assert (ratio.value / reach, ratio.value * reach) == pytest.approx((0.2979, 0.5829), abs=5e-5)
     assert ratio.low < ratio.value / reach < ratio.value * reach < ratio.high < 0.6
     assert "0.42 times as many for the time they lived; anything from 0.29 to 0.59" in deaths_compared(
-        RateComparison("lamb_deaths_per_lamb_year", 2024, 2025, ratio)
+        RateComparison("lamb_deaths_per_lamb_year", 2024, 2025, ratio, 365)
     )
 
 

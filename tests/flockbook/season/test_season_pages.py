@@ -69,8 +69,8 @@ def page_at(seen: Seen, path: str) -> Page:
 
 
 def row(table: Table, head: str) -> tuple[Any, ...]:
-    """The cells of the row with this heading."""
-    return next(item.cells for item in table.rows if item.cells[0] == head)
+    """The cells of the row with this heading, which may lead to the notes behind it."""
+    return next(item.cells for item in table.rows if getattr(item.cells[0], "text", item.cells[0]) == head)
 
 
 @pytest.mark.parametrize("family", FAMILIES)
