@@ -26,7 +26,7 @@ from flockbook.derive.year.owings import (
 )
 from flockbook.flock import Flock
 from flockbook.saying.newborns import MEASURED, birth_point_words
-from flockbook.saying.year import look_again_words, second_words
+from flockbook.saying.year import ASK_BEFORE_MORE, look_again_words, second_words
 
 MANY_HOURS = 48  # what is late for longer is told in days
 ASKS = {
@@ -134,14 +134,16 @@ def aborted_words(what: Aborted) -> str:
 
 
 def doses_owed_words(what: DosesOwed) -> str:
-    """penicillin: dose 3 of 3 today, then write it as given; dose 2 not written: ask the vet before you give more."""
-    parts = [f"dose {numbers(what.today)} of {what.of} today, then write it as given"] if what.today else []
+    """penicillin: dose 3 of 3 today, then write it as given; after a missed one the vet comes first, and no more is
+    asked for.
+    """
+    head = what.medicine or "medicine"
     if what.late:
-        parts.append(
-            f"dose {numbers(what.late)} of {what.of} not written as given: if it was missed, ask the vet before you "
-            "give more"
+        return (
+            f"{head}: {ASK_BEFORE_MORE}; dose {numbers(what.late)} of {what.of} not written as given: if it was given, "
+            "write it"
         )
-    return f"{what.medicine or 'medicine'}: {'; '.join(parts)}"
+    return f"{head}: dose {numbers(what.today)} of {what.of} today, then write it as given"
 
 
 def numbers(doses: tuple[int, ...]) -> str:

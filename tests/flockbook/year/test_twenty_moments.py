@@ -28,7 +28,7 @@ from tests.flockbook.year.pound_flock import DRY_FORK
 
 JOINED = "events/2025-10-15 joining Boone.md"
 RAM_OUT: Notes = {**DRY_FORK, JOINED: "---\newes: Sage, Juniper, Aspen, Willow, Laurel, Hazel\nout: 2025-11-19\n---\n"}
-ASK_VET = "not written as given: if it was missed, ask the vet before you give more"
+ASK_VET = "ask the vet before you give more"
 
 
 class Line(Value):
@@ -60,7 +60,7 @@ def corrie_hask() -> Notes:
 HASK = corrie_hask()
 ABORTED = ("W3 Aspen", "now", "aborted on 20 Feb 2026: whoever is or may be pregnant keeps away")
 WILLOW = ("W4 Willow", "now", "aborted on 24 Feb 2026: whoever is or may be pregnant keeps away")
-COURSE = ("W2 Juniper", "14 Mar", f"penicillin: dose 2 and 3 of 3 {ASK_VET}")
+COURSE = ("W2 Juniper", "14 Mar", f"penicillin: {ASK_VET}")
 SECOND_NOW = ("H1", "24 Mar", "second dose of clostridial, from 10 Mar 2026")
 LAME = ("W6 Hazel", "now", "lameness, left hind, ill since 10 May 2026")
 SECOND = ("H1", "24 Mar", "second dose of clostridial is late (the first was on 10 Feb 2026): ask the vet")
@@ -135,7 +135,7 @@ MOMENTS = {
     ),
     "the vet's visit": At(
         HASK, "2026-11-25",
-        (("C231", "22 Nov", f"procaine penicillin 300,000 units/mL: dose 2 and 3 of 3 {ASK_VET}"),),
+        (("C231", "22 Nov", f"procaine penicillin 300,000 units/mL: {ASK_VET}"),),
     ),
 }  # fmt: skip
 
