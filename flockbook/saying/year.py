@@ -35,7 +35,7 @@ LOST_TAG_RULE = f"A new tag within {LOST_TAG_DAYS} days of noticing (gov.uk, gov
 DEEDS = {
     Deed.DUE: "due to lamb",
     Deed.WATCH: "begin close watch: the first lambs can come",
-    Deed.AFTERBIRTH: "afterbirth not written as seen, and no note on her since: look at her, ring the vet if in doubt",
+    Deed.AFTERBIRTH: "afterbirth not written as seen, and no note on her since: look at her, ring the vet",
     Deed.TAG_LAMBS: "tag by nine months (six if housed at night), and before they leave the holding",
     Deed.NEW_TAG: f"put in a new tag for the lost one: within {LOST_TAG_DAYS} days of noticing (gov.uk); your own "
     "authority decides",

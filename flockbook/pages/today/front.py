@@ -78,8 +78,8 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def hours_count(seen: Seen) -> bool:
     """Whether a ewe is in labour or a lamb is cold: nobody sells in that hour."""
-    rows = seen.facts.year.owed.now
-    return bool(rows) and rows[0].items[0].family in (OwedFamily.LABOUR, OwedFamily.CHILLED)
+    first = {row.items[0].family for row in seen.facts.year.owed.now}
+    return bool(first & {OwedFamily.LABOUR, OwedFamily.CHILLED})
 
 
 def lead(seen: Seen) -> str:

@@ -23,7 +23,7 @@ from flockbook.pages.today.to_do import gathered, still_to_do
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, TagList, Words, directory
 from flockbook.pages.wording import day_words, plural, short_day_words
 from flockbook.saying.fears import fears_words
-from flockbook.saying.owed import Told, owed_words
+from flockbook.saying.owed import Told, owed_words, shows_words
 from flockbook.saying.year import deed_words
 from flockbook.seen import Seen
 
@@ -165,7 +165,7 @@ def watch_rows(seen: Seen, tags: Directory, last: date) -> Iterator[NeighbourLin
     """Ewes in labour, then those that may lamb in these days, by their earliest usual day."""
     for item in seen.facts.lambing.labours:
         times = f"step in by {item.clock.step_in:%H:%M}, ring the vet by {item.clock.ring_vet:%H:%M}"
-        words = Words(f"{times}; {item.shows}")
+        words = Words("; ".join(word for word in (shows_words(item.shows, item.amiss), times) if word))
         yield NeighbourLine(
             f"{plain_tags(tags, [item.ewe])} in labour", (bare_tags(tags, [item.ewe]), "IN LABOUR", "", words, "")
         )
@@ -192,7 +192,7 @@ def ill(seen: Seen, tags: Directory) -> Iterator[NeighbourLine]:
 def owed_lines(seen: Seen, tags: Directory, last: date) -> Iterator[NeighbourLine]:
     """Whatever falls due in these days, by the hour; one deed for several sheep is one row."""
     together: dict[tuple[datetime, str], list[str]] = {}
-    for owed in (*owed_now(seen), *doses_ahead(seen, last), *near(seen, last)):
+    for owed in (*all_owed_now(seen), *doses_ahead(seen, last), *near(seen, last)):
         together.setdefault((owed.by, owed.what), []).extend(owed.sheep)
     for (when, what), named in sorted(together.items(), key=lambda item: item[0]):
         late = "late:\u00a0" if when.date() < seen.today.day else ""
@@ -210,7 +210,7 @@ class Owed(Value):
     sheep: tuple[str, ...]
 
 
-def owed_now(seen: Seen) -> Iterator[Owed]:
+def all_owed_now(seen: Seen) -> Iterator[Owed]:
     """What is owed now, from the value that Today has it from: nothing of a sheep that has gone."""
     told = Told(seen.linked, seen.settings.units)
     for row in seen.facts.year.owed.rows:
@@ -218,7 +218,7 @@ def owed_now(seen: Seen) -> Iterator[Owed]:
             if not isinstance(item.what, SAID_ABOVE):
                 hour = f" by {item.by:%H:%M}" if item.by and not item.whole_day else ""
                 by = item.by or (end_of(seen.today.day) if item.when_you_can else seen.today.at)
-                yield Owed(by, own_words(told, item) + hour + amount_words(seen, item.what, item.note), item.sheep)
+                yield Owed(by, own_words(told, item) + hour + each_time_words(seen, item.what, item.note), item.sheep)
 
 
 def own_words(told: Told, item: OwedItem) -> str:
@@ -226,7 +226,7 @@ def own_words(told: Told, item: OwedItem) -> str:
     return owed_words(told, item, OwedRow("", item.sheep, (item,), True))
 
 
-def amount_words(seen: Seen, what: Reason | Deed, note: str) -> str:
+def each_time_words(seen: Seen, what: Reason | Deed, note: str) -> str:
     """How much each time of a course, as typed; "" for all else, and where the vet is to be asked first."""
     if not isinstance(what, DosesOwed | CourseDose) or what.late or getattr(what, "after_missed", False):
         return ""
@@ -241,7 +241,7 @@ def doses_ahead(seen: Seen, last: date) -> Iterator[Owed]:
         if item.kind in ("course", "second dose"):
             from_day = item.what.due_from if isinstance(item.what, SecondDue) else item.date
             if from_day <= last:
-                words = f"{deed_words(item.what)}{amount_words(seen, item.what, item.because[0].note)}"
+                words = f"{deed_words(item.what)}{each_time_words(seen, item.what, item.because[0].note)}"
                 yield Owed(end_of(item.date), words, item.sheep)
 
 
