@@ -9,7 +9,7 @@ from datetime import datetime
 from compiler.book import Moment
 from flockbook.derive.farm.head_counts import CountFact
 from flockbook.derive.health.cases import Case
-from flockbook.derive.market.fitness import BADLY
+from flockbook.derive.market.fitness import BADLY, bred_since
 from flockbook.derive.year.deeds import CourseDose, SecondDue
 from flockbook.derive.year.owings import (
     Aborted,
@@ -25,7 +25,6 @@ from flockbook.derive.year.owings import (
 )
 from flockbook.derive.year.reminder import ROUND_DAYS, Reminder
 from flockbook.flock import Flock, happened, there
-from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.event import Event
 from flockbook.records.pregnancy import Abortion
 
@@ -56,12 +55,6 @@ def abortions_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[
                 fresh = until is not None or (today.day - event.date).days <= APART_DAYS
                 family = OwedFamily.ABORTION if fresh else OwedFamily.CASE
                 yield Owing(ewe, OwedItem(family, (ewe,), what, None, event.origin.path))
-
-
-def bred_since(flock: Flock, ewe: str, event: Event, today: Moment) -> bool:
-    """Whether a ewe was joined or lambed after a note."""
-    later = (note for note in flock.by_animal.get(ewe, ()) if note.date and event.date and note.date > event.date)
-    return any(isinstance(note, Joining | Lambing) and happened(note, today) for note in later)
 
 
 def doses_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
