@@ -25,6 +25,7 @@ from flockbook.derive.year.owings import (
     OwedItem,
     OwedRow,
     PastLastDay,
+    WentHeld,
 )
 from flockbook.flock import Flock
 from flockbook.saying.newborns import MEASURED, MEASURED_THEN, birth_point_words, by_hand_words
@@ -192,7 +193,14 @@ def short_count_words(what: CountShort) -> str:
     return f"{what.counted} counted in {what.mob or 'the flock'} on {day_words(what.day)}, {how}: {who}"
 
 
+def went_held_words(what: WentHeld) -> str:
+    """tell the buyer and the vet; sold on 12 Aug 2026 and not clear of levamisole oral."""
+    of = f" of {', '.join(what.medicines)}" if what.medicines else ""
+    return f"tell the buyer and the vet; it went on {day_words(what.day)} and was not known to be clear{of}"
+
+
 SAID_OWED: dict[type[Reason], Callable[[Any], str]] = {
+    WentHeld: went_held_words,
     InLabour: labour_words, NeverWrittenUp: never_written_words, ColdLamb: cold_words, OpenPoint: open_point_words,
     NotHeardOf: unheard_words, Aborted: aborted_words, DosesOwed: doses_owed_words, PastLastDay: past_words,
     CaseOpen: case_words, CountShort: short_count_words, LookAgain: look_again_words, SecondDue: second_words,

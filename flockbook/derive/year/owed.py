@@ -19,7 +19,14 @@ from flockbook.derive.year.owed_births import (
     labours_owed,
     looks_owed,
 )
-from flockbook.derive.year.owed_flock import abortions_owed, cases_owed, doses_owed, past_last_day, short_counts
+from flockbook.derive.year.owed_flock import (
+    abortions_owed,
+    cases_owed,
+    doses_owed,
+    past_last_day,
+    short_counts,
+    went_held,
+)
 from flockbook.derive.year.owed_unheard import not_heard_of
 from flockbook.derive.year.owings import (
     Aborted,
@@ -50,7 +57,7 @@ SOONEST_HARM = (
 def owed_now(flock: Flock, known: OwedSources, today: Moment) -> OwedNow:
     """Everything owed, one row for each ewe."""
     families = (
-        labours_owed, forgotten_labours, cold_lambs, abortions_owed, birth_points, not_heard_of, looks_owed,
+        went_held, labours_owed, forgotten_labours, cold_lambs, abortions_owed, birth_points, not_heard_of, looks_owed,
         doses_owed, past_last_day, cases_owed, short_counts,
     )  # fmt: skip
     by_head: dict[str, list[OwedItem]] = {}

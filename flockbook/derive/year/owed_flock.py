@@ -10,6 +10,7 @@ from compiler.book import Moment
 from flockbook.derive.farm.head_counts import CountFact
 from flockbook.derive.health.cases import Case
 from flockbook.derive.market.fitness import BADLY, bred_since
+from flockbook.derive.market.leaving import medicines_of
 from flockbook.derive.year.deeds import CourseDose, SecondDue
 from flockbook.derive.year.owings import (
     Aborted,
@@ -21,6 +22,7 @@ from flockbook.derive.year.owings import (
     OwedSources,
     Owing,
     PastLastDay,
+    WentHeld,
     end_of,
 )
 from flockbook.derive.year.reminder import ROUND_DAYS, Reminder
@@ -31,6 +33,7 @@ from flockbook.records.pregnancy import Abortion
 # So long an abortion stands among what cannot wait where no day is written to which the ewe is kept apart; then it
 # stands among the open cases (our own choice).
 APART_DAYS = 42
+WENT_DAYS = 90  # so long after it went a sheep that was not clear stands first of all (our own choice)
 # What kills a sheep within hours or a day: down, prolapsed, twin-lamb disease, milk fever, bloat (common practice).
 KILLS = re.compile(
     r"\bdown\b|\bwill not (?:rise|stand|get up)|\bcan ?not (?:rise|stand|get up)|\bprolaps|\bbearing out|\btwin.?lamb|"
@@ -55,6 +58,16 @@ def abortions_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[
                 fresh = until is not None or (today.day - event.date).days <= APART_DAYS
                 family = OwedFamily.ABORTION if fresh else OwedFamily.CASE
                 yield Owing(ewe, OwedItem(family, (ewe,), what, None, event.origin.path))
+
+
+def went_held(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
+    """Sheep sold while a medicine held them: the buyer and the vet are to be told."""
+    del flock
+    for one in known.gone:
+        if not one.slip and (today.day - one.day).days <= WENT_DAYS:
+            what = WentHeld(one.day, medicines_of(one.row))
+            item = OwedItem(OwedFamily.WENT, (one.row.sheep,), what, None, one.sale.origin.path)
+            yield Owing(one.row.sheep, item)
 
 
 def doses_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:

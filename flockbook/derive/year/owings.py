@@ -15,6 +15,7 @@ from flockbook.derive.lambing.labours import OpenLabour
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.newborn import Care, LambState
 from flockbook.derive.lambing.newborns import ByHand, Newborn
+from flockbook.derive.market.leaving import Gone
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.year.reminder import Reminder
 from flockbook.settings import Settings
@@ -23,6 +24,7 @@ from flockbook.settings import Settings
 class OwedFamily(IntEnum):
     """Of what sort a thing owed is; what stands first cannot wait."""
 
+    WENT = auto()
     LABOUR = auto()
     GRAVE = auto()
     CHILLED = auto()
@@ -32,6 +34,13 @@ class OwedFamily(IntEnum):
     OVERDUE = auto()
     CASE = auto()
     COUNT = auto()
+
+
+class WentHeld(Reason):
+    """A sheep that was sold on a day on which a medicine held it, or might have."""
+
+    day: date
+    medicines: tuple[str, ...]
 
 
 class InLabour(Reason):
@@ -183,6 +192,7 @@ class OwedSources(Value):
     cases: Cases
     counts: tuple[CountFact, ...]
     reminders: tuple[Reminder, ...]
+    gone: tuple[Gone, ...] = ()
 
 
 class Owing(Value):

@@ -13,7 +13,7 @@ from compiler.shape import Value, replace
 from flockbook.derive.market.leaving import Lists, medicines_of
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.year.deeds import CourseDose, Deed, SecondDue
-from flockbook.derive.year.owings import CaseOpen, DosesOwed, InLabour, OwedItem, OwedRow, end_of
+from flockbook.derive.year.owings import CaseOpen, DosesOwed, InLabour, OwedItem, OwedRow, WentHeld, end_of
 from flockbook.pages.lambing.watch import lambs_words
 from flockbook.pages.market.loading_tables import at_another_time
 from flockbook.pages.medicine.medicine_pages import dose_of_each
@@ -37,7 +37,8 @@ OTHER_TABLES = (
     "watch",
     "expiry",
 )  # reminders that stand elsewhere on the sheet, or can wait
-SAID_ABOVE = (InLabour, CaseOpen)  # what is owed now and stands in an earlier part of the sheet
+# What is owed now and stands in an earlier part of the sheet, or is not for the neighbour.
+SAID_ABOVE = (InLabour, CaseOpen, WentHeld)
 FEW_NAMED = 10  # sheep shown as ear tags in one row; more are written out
 MOST_WATCHED, MOST_ILL, MOST_OWED = 45, 20, 35  # rows of their tables; whatever is beyond stands in a line below
 # What the notes do not hold and a neighbour asks first (common practice).

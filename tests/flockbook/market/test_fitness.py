@@ -134,8 +134,8 @@ def test_the_bought_stay_while_they_are_kept_apart() -> None:
 
 
 def test_an_aborted_ewe_stays_by_her_note_or_is_asked_about() -> None:
-    """Until the day written; without one she is kept apart three weeks at least (Severn Edge Vets) and asked about until
-    she goes to the ram again, or a year is over (our own choice).
+    """Until the day written; without one she is kept apart three weeks at least (Severn Edge Vets) and asked about
+    until she goes to the ram again, or a year is over (our own choice).
     """
     path = "events/2026-02-01 abortion Wren.md"
     written = read({**FLOCK, path: "---\nisolated until: 2026-03-01\n---\n"}, "2026-03-01")

@@ -55,3 +55,21 @@ def test_the_vets_number_stands_where_the_vet_is_to_be_rung() -> None:
     notes = {**FLOCK, **LOST}
     assert "Now 1 The vet: Dr Lowe, 555-0142" in today(notes, "2026-02-12")
     assert "The vet:" not in today({**notes, "flock.yaml": "flock: Small\n"}, "2026-02-12")
+
+
+def test_who_went_while_held_stands_first_of_all() -> None:
+    """The medicine's label decides the waiting period; the buyer and the vet are told before a ewe in labour is."""
+    notes = {
+        **FLOCK,
+        "medicines/pen.md": "---\nnote: medicine\nname: penicillin\nmeat withdrawal: 9 days\n---\n",
+        "events/2026-03-10 treatment Ada.md": "---\nsheep: Ada\nmedicine: penicillin\ndose: 3 ml\n---\n",
+        "events/2026-03-12 sale Ada.md": "---\nsheep: Ada\nto: Yards\nuse: slaughter\nsure: yes\n---\n",
+        "events/2026-03-16 0300 labour Bea.md": "---\nwaters: 03:00\n---\n",
+    }
+    first, second = now(notes, "2026-03-16T03:05")
+    assert (first.who, first.when, first.what) == ("E1 Ada", "now", "tell the buyer and the vet")
+    assert "12 Mar 2026" in first.more
+    assert "penicillin" in first.more
+    assert second.who == "E2 Bea"
+    late = {**notes, "events/2026-03-12 sale Ada.md": "---\nsheep: Cora\nto: Yards\nuse: slaughter\nsure: yes\n---\n"}
+    assert [row.who for row in now(late, "2026-03-16T03:05")] == ["E2 Bea"]
