@@ -66,8 +66,8 @@ def apart_words(reason: KeptApart) -> str:
 def lately_lost_words(reason: LostHerLambs) -> str:
     """lost her lambs on 3 Mar 2026 …."""
     return (
-        f"lost her lambs on {day_words(reason.day)}: kept apart three weeks at least (Severn Edge Vets), so until "
-        f"{day_words(reason.free)} ask your vet, and tell the buyer"
+        f"lost her lambs on {day_words(reason.day)}: kept apart three weeks at least (Severn Edge Vets), until "
+        f"{day_words(reason.apart_until)}; as long as the cause is not known ask your vet, and tell the buyer"
     )
 
 
@@ -75,6 +75,11 @@ def perhaps_words(reason: PerhapsInLamb) -> str:
     """with a ram since 10 Oct 2025 and not scanned …."""
     if reason.late:
         return f"should have lambed by {day_words(reason.since)} and no lambing is written: see whether she is in lamb"
+    if reason.empty:
+        return (
+            f"scanned empty, but with a ram since {day_words(reason.since)} and too near the scan to be sure: see "
+            "whether she is in lamb"
+        )
     return f"with a ram since {day_words(reason.since)} and not scanned: whether she is in lamb is not known"
 
 

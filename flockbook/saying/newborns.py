@@ -27,6 +27,7 @@ MEASURED = {
     LambState.MILD: "chilled when last measured, the card has the steps",
     LambState.FEVER: "feverish when last measured, ask your vet",
 }
+MEASURED_THEN = {LambState.SEVERE: "badly chilled", LambState.MILD: "chilled", LambState.FEVER: "feverish"}
 
 
 def light_line(units: str) -> str:
@@ -106,6 +107,12 @@ def colostrum_left_words(owed: StillOwed) -> str:
     return f"{owed.ml:.0f} mL of colostrum left for its first day, {owed.feed_ml:.0f} mL a feed{told_by_hand(owed)}"
 
 
+def unfed_words(owed: StillOwed) -> str:
+    """That the time of colostrum has passed without a feed written: milk, and the vet."""
+    fed = f"only {owed.ml:.0f} mL written as fed on" if owed.ml else "not written as fed for"
+    return f"{fed} its first day: milk, and ring the vet{told_by_hand(owed)}"
+
+
 def told_by_hand(owed: StillOwed) -> str:
     """: weak."""
     return f": {by_hand_words(owed.by_hand)}" if owed.by_hand else ""
@@ -122,5 +129,6 @@ OWED: dict[BirthPoint, Callable[[StillOwed], str]] = {
     BirthPoint.WARMTH: warmth_owed_words,
     BirthPoint.FIRST_FEED: first_feed_words,
     BirthPoint.COLOSTRUM: colostrum_left_words,
+    BirthPoint.UNFED: unfed_words,
 }
 SAID: dict[type[Reason], Callable[[Any], str]] = {ByHand: by_hand_words, StillOwed: birth_point_words}

@@ -8,6 +8,7 @@ from typing import Any
 
 from compiler.shape import Value
 from flockbook.derive.lambing.labour_limits import LabourState
+from flockbook.derive.lambing.newborn import Care
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import DAY, MONTHS, day_words
 from flockbook.derive.plain.numbers import days_words
@@ -20,20 +21,23 @@ from flockbook.derive.year.owings import (
     DosesOwed,
     InLabour,
     NeverWrittenUp,
+    NotHeardOf,
     OpenPoint,
     OwedItem,
     OwedRow,
     PastLastDay,
+    WentHeld,
 )
 from flockbook.flock import Flock
-from flockbook.saying.newborns import MEASURED, birth_point_words
-from flockbook.saying.year import look_again_words, second_words
+from flockbook.saying.newborns import MEASURED, MEASURED_THEN, birth_point_words, by_hand_words
+from flockbook.saying.year import ASK_BEFORE_MORE, look_again_words, second_words
 
 MANY_HOURS = 48  # what is late for longer is told in days
 ASKS = {
     LabourState.WAIT: "wait", LabourState.LOOK_AGAIN: "look again", LabourState.STEP_IN: "step in",
     LabourState.RING_VET: "ring the vet",
 }  # fmt: skip
+FIRST_STEPS = {Care.DRY: "dry it first, then ", Care.CALL_VET: "ring the vet, then "}
 
 
 class Told(Value):
@@ -88,11 +92,19 @@ def point_words(told: Told, item: OwedItem, row: OwedRow) -> str:
 
 
 def labour_words(what: InLabour) -> str:
-    """look again; in labour since 02:45; step in by 03:30, ring the vet by 04:00."""
+    """look again; in labour since 02:45, shows bag; step in by 03:30, ring the vet by 04:00."""
     clock = what.clock
-    asks = f"{ASKS[what.standing]}; " if what.standing else ""
+    shows = shows_words(what.shows, what.amiss)
+    asks = f"{ASKS[what.standing]}{', ' if what.amiss else '; '}" if what.standing else ""
     steps = f"step in by {clock.step_in:%H:%M}, ring the vet by {clock.ring_vet:%H:%M}"
-    return f"{asks}in labour since {clock.since:%H:%M}; {steps}"
+    since = f"in labour since {clock.since:%H:%M}"
+    told = f"{shows}; {since}" if what.amiss else f"{since}{f', {shows}' if shows else ''}"
+    return f"{asks}{told}; {steps}"
+
+
+def shows_words(shows: str, amiss: bool) -> str:
+    """shows nose and two feet; shows tail only: now ring the vet early."""
+    return f"shows {shows.strip()}{': now ring the vet early' if amiss else ''}" if shows.strip() else ""
 
 
 def never_written_words(what: NeverWrittenUp) -> str:
@@ -101,8 +113,8 @@ def never_written_words(what: NeverWrittenUp) -> str:
 
 
 def cold_words(what: ColdLamb) -> str:
-    """chilled when last measured, the card has the steps: look again."""
-    return f"{MEASURED[what.state]}: look again"
+    """chilled when last measured, the card has the steps: dry it first, then look again."""
+    return f"{MEASURED[what.state]}: {FIRST_STEPS.get(what.first_step, '')}look again"
 
 
 def measured_words(what: ColdLamb, units: str) -> str:
@@ -120,6 +132,14 @@ def open_point_words(what: OpenPoint) -> str:
     return birth_point_words(what.item.what)
 
 
+def unheard_words(what: NotHeardOf) -> str:
+    """not heard of since 16 Mar 2026, 04:15: chilled when last measured, weak; look, write how it is."""
+    at = f", {what.at:%H:%M}" if what.at else ""
+    then = [MEASURED_THEN[what.state]] if what.state in MEASURED_THEN else []
+    then += [by_hand_words(what.by_hand)] if what.by_hand else []
+    return f"not heard of since {day_words(what.day)}{at}, {', '.join(then)} then: look now, ring the vet if it is ill"
+
+
 def aborted_words(what: Aborted) -> str:
     """What an abortion asks for first."""
     apart = (
@@ -135,14 +155,16 @@ def aborted_words(what: Aborted) -> str:
 
 
 def doses_owed_words(what: DosesOwed) -> str:
-    """penicillin: dose 3 of 3 today, then write it as given; dose 2 not written: ask the vet before you give more."""
-    parts = [f"dose {numbers(what.today)} of {what.of} today, then write it as given"] if what.today else []
+    """penicillin: dose 3 of 3 today, then write it as given; after a missed one the vet comes first, and no more is
+    asked for.
+    """
+    head = what.medicine or "medicine"
     if what.late:
-        parts.append(
-            f"dose {numbers(what.late)} of {what.of} not written as given: if it was missed, ask the vet before you "
-            "give more"
+        return (
+            f"{head}: {ASK_BEFORE_MORE}; dose {numbers(what.late)} of {what.of} not written as given: if it was given, "
+            "write it"
         )
-    return f"{what.medicine or 'medicine'}: {'; '.join(parts)}"
+    return f"{head}: dose {numbers(what.today)} of {what.of} today, then write it as given"
 
 
 def numbers(doses: tuple[int, ...]) -> str:
@@ -156,10 +178,12 @@ def past_words(what: PastLastDay) -> str:
 
 
 def case_words(what: CaseOpen) -> str:
-    """lameness, left fore, ill since 21 Nov 2026: look, write how it is."""
+    """lameness, left fore, ill since 21 Nov 2026: look, write how it is; where it may kill: ring the vet, the signs."""
     side = f", {what.side}" if what.side else ""
     last = f", last written of on {day_words(what.last)}" if what.last > what.since else ""
-    return f"{what.problem}{side}, ill since {day_words(what.since)}{last}: look, write how it is"
+    signs = f"; {what.signs}" if what.signs else ""
+    todo = f"ring the vet{signs}" if what.grave else "look, write how it is"
+    return f"{what.problem}{side}, ill since {day_words(what.since)}{last}: {todo}"
 
 
 def short_count_words(what: CountShort) -> str:
@@ -170,8 +194,15 @@ def short_count_words(what: CountShort) -> str:
     return f"{what.counted} counted in {what.mob or 'the flock'} on {day_words(what.day)}, {how}: {who}"
 
 
+def went_held_words(what: WentHeld) -> str:
+    """tell the buyer and the vet; sold on 12 Aug 2026 and not clear of levamisole oral."""
+    of = f" of {', '.join(what.medicines)}" if what.medicines else ""
+    return f"tell the buyer and the vet; it went on {day_words(what.day)} and was not known to be clear{of}"
+
+
 SAID_OWED: dict[type[Reason], Callable[[Any], str]] = {
+    WentHeld: went_held_words,
     InLabour: labour_words, NeverWrittenUp: never_written_words, ColdLamb: cold_words, OpenPoint: open_point_words,
-    Aborted: aborted_words, DosesOwed: doses_owed_words, PastLastDay: past_words,
+    NotHeardOf: unheard_words, Aborted: aborted_words, DosesOwed: doses_owed_words, PastLastDay: past_words,
     CaseOpen: case_words, CountShort: short_count_words, LookAgain: look_again_words, SecondDue: second_words,
 }  # fmt: skip

@@ -28,12 +28,14 @@ from flockbook.derive.year.plans import BeforeDue, CountedOn, EveryYear, Start
 from flockbook.derive.year.reminders import LOST_TAG_DAYS, Noticed, OldestBorn, WatchFrom
 from flockbook.saying.standing import release_words
 
+# What comes before any dose that follows a missed one (common practice: a course is the vet's order).
+ASK_BEFORE_MORE = "ask the vet before you give more"
 # What the page of workings prints of lost tags.
 LOST_TAG_RULE = f"A new tag within {LOST_TAG_DAYS} days of noticing (gov.uk, gov.wales). Your own authority decides."
 DEEDS = {
     Deed.DUE: "due to lamb",
     Deed.WATCH: "begin close watch: the first lambs can come",
-    Deed.AFTERBIRTH: "afterbirth not written as seen, and no note on her since: look at her, ring the vet if in doubt",
+    Deed.AFTERBIRTH: "afterbirth not written as seen, and no note on her since: look at her, ring the vet",
     Deed.TAG_LAMBS: "tag by nine months (six if housed at night), and before they leave the holding",
     Deed.NEW_TAG: f"put in a new tag for the lost one: within {LOST_TAG_DAYS} days of noticing (gov.uk); your own "
     "authority decides",
@@ -172,7 +174,9 @@ def course_dose_words(what: CourseDose) -> str:
     """penicillin: dose 2 of 3, then write it as given; a late one is the vet's to decide."""
     head = f"{what.medicine or 'medicine'}: dose {what.dose} of {what.of}"
     if what.late:
-        return f"{head} is not written as given: if it was missed, ask the vet before you give more"
+        return f"{head} is not written as given: if it was missed, {ASK_BEFORE_MORE}"
+    if what.after_missed:
+        return f"{head} only as the vet says: one before it is not written as given"
     return f"{head}, then write it as given"
 
 

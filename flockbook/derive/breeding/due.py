@@ -23,6 +23,10 @@ KEPT_DAYS = 21
 # So long after her last possible day she is still named among those no longer expected (our own choice).
 TOLD_DAYS = 60
 
+# A ewe scanned empty is not due though the ram was in till then, where it is likelier than not that she holds nothing
+# (our own choice).
+EMPTY_ENOUGH = 0.5
+
 
 class WhyNot(Enum):
     """Why a ewe is no longer expected to lamb."""
@@ -130,7 +134,7 @@ def one_ewe(mating: Mating, ground: DueSources) -> DueRow | NotExpected | None:
         return NotExpected(mating.ewe, mating.season, WhyNot.LOST_LAMBS, loss.day, why)
     scan = read_together(scans)
     posterior = narrow_by_scan(posterior, scan) if scan else posterior
-    if posterior.barren >= 1:
+    if posterior.barren >= (EMPTY_ENOUGH if scan and scan.lambs == 0 else 1):
         return NotExpected(mating.ewe, mating.season, WhyNot.SCANNED_EMPTY, scan.day, why) if scan else None
     odds = lambing_distribution(posterior, mating.gestation)
     last = odds.window.last if odds.window else last

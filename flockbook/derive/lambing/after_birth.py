@@ -60,6 +60,7 @@ class BirthPoint(Enum):
     WEIGHT = auto()
     UP = auto()
     ANOTHER_LAMB = auto()
+    UNFED = auto()
 
 
 class StillOwed(Reason):
@@ -186,16 +187,17 @@ def lamb_items(here: Ward, birth: LambingFact, lamb: Animal, need: Newborn | Non
 
 
 def colostrum_items(here: Ward, birth: LambingFact, need: Newborn) -> Iterator[OpenItem]:
-    """The first feed, then what is left of the first day's need, of a lamb that is fed by hand."""
+    """The first feed, then what is left of the first day's need, of a lamb that is fed by hand. Past its first day
+    colostrum no longer does it: a lamb of which no whole feed is written may be starving.
+    """
     if need.need is None:
         return
-    first, owed = need.need.short_of_first_feed(need.recorded_ml), need.owed_ml or 0.0
-    day_over = need.born is not None and here.today.at - need.born > FIRST_DAY
-    if first:
-        missing = need.need.feed_ml - need.recorded_ml
-        due = StillOwed(BirthPoint.FIRST_FEED, ml=missing, by_hand=need.by_hand)
+    missing, owed = need.need.left_of_first_feed(need.recorded_ml), need.owed_ml or 0.0
+    if missing:
+        point, ml = (BirthPoint.UNFED, need.recorded_ml) if need.day_over else (BirthPoint.FIRST_FEED, missing)
+        due = StillOwed(point, ml=ml, by_hand=need.by_hand)
         yield OpenItem(need.lamb.id, due, hours_after(here, birth, FIRST_FEED_HOURS), birth.note)
-    elif owed and not day_over:
+    elif owed and not need.day_over:
         due = StillOwed(BirthPoint.COLOSTRUM, ml=owed, feed_ml=need.need.feed_ml, by_hand=need.by_hand)
         yield OpenItem(need.lamb.id, due, hours_after(here, birth, LAST_FEED_HOURS), birth.note)
 

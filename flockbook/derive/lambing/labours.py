@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
@@ -28,6 +29,17 @@ from flockbook.settings import Settings, zone_of
 # up.
 FORGOTTEN = timedelta(days=2)
 
+# A lamb that comes as it should shows a nose on two feet; for anything else help is sought early (NADIS and the vet
+# colleges alike, from memory).
+HEAD_FIRST = re.compile(r"\b(?:nose|head|muzzle|mouth|tongue)\b", re.I)
+TWO_FEET = re.compile(r"\b(?:two|2|both|and) (?:front |fore ?)?(?:feet|legs|hooves)\b|\bforefeet\b|\bfeet\b", re.I)
+WANTING = re.compile(
+    r"\b(?:no|not|without|only|one|1|back|backwards?|hind|tail|breech|turned|swollen|blue|upside|dead|red|dry)\b", re.I
+)
+NO_LAMB_YET = re.compile(
+    r"(?:nothing|(?:the |a |clear )*(?:water ?bag|waters?|bag|slime|mucus|string))(?: yet| showing| out)*\.?", re.I
+)
+
 
 class OpenLabour(Value):
     """One ewe in labour at the moment asked about. `basis` None: only the note's own time is known. `standing`: what
@@ -41,6 +53,14 @@ class OpenLabour(Value):
     shows: str
     last_looked: datetime
     standing: LabourState | None = None
+
+    @property
+    def amiss(self) -> bool:
+        """Whether what shows is neither a nose with two feet nor nothing of a lamb yet."""
+        shows = self.shows.strip()
+        if not shows or NO_LAMB_YET.fullmatch(shows):
+            return False
+        return bool(WANTING.search(shows)) or not (HEAD_FIRST.search(shows) and TWO_FEET.search(shows))
 
 
 def limits_of(settings: Settings) -> LabourLimits:

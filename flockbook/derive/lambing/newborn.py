@@ -16,6 +16,7 @@ from flockbook.derive.lambing.labour_limits import later
 # Vet. Rec. 1986. 200 mL/kg in 24 h, and at least one feed by 6 h: Drummonds Ireland; Teagasc as quoted by Lionel's Vet.
 FEED_ML_PER_KG = 50
 DAY_ML_PER_KG = 200
+NOT_WORTH_A_TUBE = 0.25  # of a feed: nobody tubes a lamb for less than this (our own choice)
 DAY_ML_PER_KG_RANGE = (180, 210)
 FIRST_FEED = timedelta(hours=2)
 FIRST_FEED_LATEST = timedelta(hours=6)
@@ -58,9 +59,10 @@ class ColostrumNeed(Value):
         """What is still to come today, in mL, after what was recorded; never below 0."""
         return max(0.0, self.day_ml - recorded_ml)
 
-    def short_of_first_feed(self, recorded_ml: float) -> bool:
-        """Whether less than one full feed was recorded: by six hours of age that is a warning."""
-        return recorded_ml < self.feed_ml
+    def left_of_first_feed(self, recorded_ml: float) -> float:
+        """What is left of the first full feed, in mL; 0 where so little is left that the feed is as good as given."""
+        left = self.feed_ml - recorded_ml
+        return left if left > self.feed_ml * NOT_WORTH_A_TUBE else 0.0
 
 
 class FirstFeed(Value):

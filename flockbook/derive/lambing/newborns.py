@@ -88,7 +88,7 @@ class Newborn(Value):
     """One lamb of the last two days: what it needs by its weight, in mL, and what was written as given by hand.
 
     `by_hand`: why it cannot be left to suck (None where nothing says so). `line` and `spread` flag its weight; `warmth`
-    is None where no temperature is written.
+    is None where no temperature is written; `day_over`: the first day, for which colostrum is reckoned, has passed.
     """
 
     lamb: Animal
@@ -100,6 +100,7 @@ class Newborn(Value):
     line: BirthWeight | None = None
     spread: AmongLike | None = None
     warmth: Warmth | None = None
+    day_over: bool = False
 
     @property
     def owed_ml(self) -> float | None:
@@ -159,7 +160,7 @@ def one_lamb(flock: Flock, birth: LambingFact, lamb: Animal, around: Around, tod
         lamb, born, colostrum_need(fed_for) if fed_for else None, given, first_feed(born, zone) if born else None,
         around.by_hand,
         against_lines(weight) if weight else None, AmongLike(bisect_left(like, weight), len(like)) if weight else None,
-        warmth(flock, lamb, born, today),
+        warmth(flock, lamb, born, today), born is not None and today.at - born > FIRST_DAY,
     )  # fmt: skip
 
 
@@ -215,8 +216,10 @@ def fed(flock: Flock, lamb: Animal, start: datetime, today: Moment) -> float:
 
 
 def warmth(flock: Flock, lamb: Animal, born: datetime | None, today: Moment) -> Warmth | None:
-    """The last temperature in a lamb's feeding notes. Without its hour, or that of the birth, the lamb counts as the
-    older one; whether it holds its head up no note says, so the advice is for one that does, and the card has both.
+    """The last temperature in a lamb's feeding notes, with the advice for its age now: what was written hours ago is
+    done by the lamb as it is. Without an hour asked about it is its age when measured; without its hour, or that of the
+    birth, the lamb counts as the older one. Whether it holds its head up no note says, so the advice is for one that
+    does, and the card has both.
     """
     notes = [
         note
@@ -228,7 +231,8 @@ def warmth(flock: Flock, lamb: Animal, born: datetime | None, today: Moment) -> 
     note = notes[-1]
     at = datetime.combine(note.date, note.time) if note.date and note.time else None
     celsius = notes[-1].temp.celsius
-    return Warmth(celsius, at, chilled_lamb(celsius, at - born if at and born else None))
+    now = today.at if today.timed and at else at
+    return Warmth(celsius, at, chilled_lamb(celsius, now - born if now and born else None))
 
 
 def weights_by_litter(births: Iterable[LambingFact]) -> Mapping[int, list[float]]:

@@ -58,17 +58,20 @@ class KeptApart(Reason):
 
 
 class LostHerLambs(Reason):
-    """A ewe that lost her lambs less than three weeks ago, where no day is written until which she is kept apart."""
+    """A ewe that lost her lambs, where no day is written until which she is kept apart: at least `apart_until`."""
 
     day: date
-    free: date
+    apart_until: date
 
 
 class PerhapsInLamb(Reason):
-    """A ewe that was with a ram and was never scanned; `late` past her last possible day with no lambing written."""
+    """A ewe that was with a ram and was never scanned; `late` past her last possible day with no lambing written;
+    `empty` where a scan saw no lamb and the ram was in too near it to be sure.
+    """
 
     since: date
     late: bool
+    empty: bool = False
 
 
 class InLamb(Reason):

@@ -36,6 +36,7 @@ from flockbook.derive.market.barriers import (
 from flockbook.derive.plain.ages import may_be_lamb
 from flockbook.derive.plain.because import Because, Reason
 from flockbook.flock import Flock, happened, there
+from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.event import Event
 from flockbook.records.pregnancy import Abortion
 from flockbook.records.trade import Purchase
@@ -45,6 +46,7 @@ from flockbook.records.trade import Purchase
 CARRIED_SHARE, FIRST_WEEK = 0.9, timedelta(days=7)
 # A ewe that lost her lambs is kept apart at least three weeks: Severn Edge Vets.
 APART_AFTER_LOSS = timedelta(days=21)
+TOLD_AFTER_LOSS = timedelta(days=365)  # whoever asks after an abortion is told of it so long (our own choice)
 # The countries of that regulation, as `country` may call them: the Union, and Great Britain and Northern Ireland, which
 # kept it (from memory).
 UNDER_THE_REGULATION = frozenset({
@@ -160,7 +162,9 @@ def of_a_ewe(ways: Ways, row: DueRow, service: date, day: date) -> Iterator[Barr
     """One ewe that has not lambed, by the first service that can be hers."""
     since = unfit_from(service, ways.terms.of(row.ewe))
     latest = row.due.latest or since
-    if day > latest + FIRST_WEEK and day > ways.today.day:
+    if row.lambs_scanned == 0:
+        yield Barrier(row.ewe, Going.ASK_FIRST, resting_on(row.because, PerhapsInLamb(service, False, True)))
+    elif day > latest + FIRST_WEEK and day > ways.today.day:
         yield Barrier(row.ewe, Going.ASK_FIRST, resting_on(row.because, PerhapsInLamb(latest, True)))
     elif day >= since:
         yield Barrier(row.ewe, ways.by_law, resting_on(row.because, NearLambing(since, service, ways.ruled)))
@@ -247,14 +251,23 @@ def keeping(event: Event, field: str, reason: KeptApart, sheep: tuple[str, ...])
 
 
 def lately_lost(ways: Ways, day: date) -> Iterator[Barrier]:
-    """Ewes that lost their lambs less than three weeks ago, where their note names no day."""
+    """Ewes that lost their lambs, where their note names no day: until they go to the ram again or lamb, or a year is
+    over, as long as their row on Today.
+    """
     for event in ways.flock.of(Abortion):
         if event.date is None or event.isolated_until or not happened(event, ways.today):
             continue
-        if not_longer_after(event.date, day, APART_AFTER_LOSS):
-            reason = LostHerLambs(event.date, first_day_after(event.date, APART_AFTER_LOSS))
+        if not_longer_after(event.date, day, TOLD_AFTER_LOSS):
+            reason = LostHerLambs(event.date, event.date + APART_AFTER_LOSS)
             why = Because(event.origin.path, event.origin.span("ewe").line, "gate", reason=reason)
-            yield from (Barrier(ewe, Going.ASK_FIRST, why) for ewe in ways.flock.who(event))
+            open_still = (ewe for ewe in ways.flock.who(event) if not bred_since(ways.flock, ewe, event, ways.today))
+            yield from (Barrier(ewe, Going.ASK_FIRST, why) for ewe in open_still)
+
+
+def bred_since(flock: Flock, ewe: str, event: Event, today: Moment) -> bool:
+    """Whether a ewe was joined or lambed after a note."""
+    later = (note for note in flock.by_animal.get(ewe, ()) if note.date and event.date and note.date > event.date)
+    return any(isinstance(note, Joining | Lambing) and happened(note, today) for note in later)
 
 
 # Numbers

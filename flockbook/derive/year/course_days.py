@@ -30,11 +30,14 @@ def course_doses(flock: Flock, known: ReminderSources, today: Moment) -> Iterato
             continue
         sheep = tuple(one for one in flock.who(event) if there(flock.animals[one], today))
         because = Because(event.origin.path, event.origin.span("days").line, "course", reason=CourseOf(event.days))
+        missed = False
         for dose in range(event.days if sheep else 0):
             day = start + timedelta(days=dose)
             owed = tuple(one for one in sheep if not was_given(flock, one, event, day, today))
             key = stable_id("course", f"{event.origin.path} {dose}", flock.who(event))
-            what = CourseDose(event.medicine or "", dose + 1, event.days, bool(owed) and day < today.day)
+            late = bool(owed) and day < today.day
+            what = CourseDose(event.medicine or "", dose + 1, event.days, late, missed and not late)
+            missed = missed or late
             yield Reminder(key, "course", day, what, owed or sheep, (because,), not owed, Ticks.GIVEN)
 
 

@@ -77,12 +77,15 @@ class LookAgain(Reason):
 
 
 class CourseDose(Reason):
-    """One dose of a course; `late` where its day is over and it is not written as given."""
+    """One dose of a course; `late` where its day is over and it is not written as given, `after_missed` where that is
+    so of one before it.
+    """
 
     medicine: str
     dose: int
     of: int
     late: bool = False
+    after_missed: bool = False
 
 
 class SecondDue(Reason):

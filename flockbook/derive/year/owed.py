@@ -19,17 +19,37 @@ from flockbook.derive.year.owed_births import (
     labours_owed,
     looks_owed,
 )
-from flockbook.derive.year.owed_flock import abortions_owed, cases_owed, doses_owed, past_last_day, short_counts
-from flockbook.derive.year.owings import OpenPoint, OwedFamily, OwedItem, OwedNow, OwedRow, OwedSources
+from flockbook.derive.year.owed_flock import (
+    abortions_owed,
+    cases_owed,
+    doses_owed,
+    past_last_day,
+    short_counts,
+    went_held,
+)
+from flockbook.derive.year.owed_unheard import not_heard_of
+from flockbook.derive.year.owings import (
+    Aborted,
+    CaseOpen,
+    NotHeardOf,
+    OpenPoint,
+    OwedFamily,
+    OwedItem,
+    OwedNow,
+    OwedRow,
+    OwedSources,
+)
 from flockbook.derive.year.reminder import Reminder, stable_id
 from flockbook.flock import Flock
 from flockbook.settings import Settings, zone_of
 
 SOON = timedelta(hours=1)  # what is owed later than this is not yet for now (our own choice)
+FRESH = timedelta(days=7)  # what is owed for longer stands below what came since (our own choice)
 
 # What harms soonest after a birth comes first (common practice, no source).
 SOONEST_HARM = (
-    BirthPoint.WARMTH, BirthPoint.ANOTHER_LAMB, BirthPoint.LOOK_AGAIN, BirthPoint.FIRST_FEED, BirthPoint.COLOSTRUM,
+    BirthPoint.WARMTH, BirthPoint.UNFED, BirthPoint.ANOTHER_LAMB, BirthPoint.LOOK_AGAIN, BirthPoint.FIRST_FEED,
+    BirthPoint.COLOSTRUM,
     BirthPoint.AFTERBIRTH, BirthPoint.UP, BirthPoint.NAVEL, BirthPoint.NUMBER, BirthPoint.WEIGHT,
 )  # fmt: skip
 
@@ -37,7 +57,7 @@ SOONEST_HARM = (
 def owed_now(flock: Flock, known: OwedSources, today: Moment) -> OwedNow:
     """Everything owed, one row for each ewe."""
     families = (
-        labours_owed, forgotten_labours, cold_lambs, abortions_owed, birth_points, looks_owed,
+        went_held, labours_owed, forgotten_labours, cold_lambs, abortions_owed, birth_points, not_heard_of, looks_owed,
         doses_owed, past_last_day, cases_owed, short_counts,
     )  # fmt: skip
     by_head: dict[str, list[OwedItem]] = {}
@@ -47,7 +67,7 @@ def owed_now(flock: Flock, known: OwedSources, today: Moment) -> OwedNow:
             by_head.setdefault(one.head or one.item.note, []).append(item)
     rows = [owed_row_of(head if head in flock.animals else "", items, today) for head, items in by_head.items()]
     stands_for = frozenset(item.id for item in known.reminders if is_covered(item, today))
-    return OwedNow(tuple(sorted(rows_alike(rows), key=urgency)), stands_for)
+    return OwedNow(tuple(sorted(rows_alike(rows), key=lambda row: urgency(row, today))), stands_for)
 
 
 def is_covered(item: Reminder, today: Moment) -> bool:
@@ -59,25 +79,38 @@ def is_covered(item: Reminder, today: Moment) -> bool:
 
 def owed_row_of(head: str, items: list[OwedItem], today: Moment) -> OwedRow:
     """Everything owed to one sheep, what cannot wait first."""
-    ordered = tuple(sorted(items, key=lambda item: (not is_now(item, today), *rank(item))))
+    ordered = tuple(sorted(items, key=lambda item: (not is_now(item, today), *rank(item, today))))
     key = stable_id("now", "" if head else ordered[0].note, (head,) if head else ())
     return OwedRow(key, (head,) if head else ordered[0].sheep, ordered, is_now(ordered[0], today))
 
 
-def rank(item: OwedItem) -> tuple[int, int, datetime]:
-    """Sort key of the things owed to one sheep: by family, after a birth by what harms soonest, then by the hour."""
+def rank(item: OwedItem, today: Moment) -> tuple[bool, int, int, bool, timedelta]:
+    """Sort key of things owed: what is old and does not kill stands last; then by family, after a birth by what harms
+    soonest, then by the hour; what is old or hangs on no hour the newest first.
+    """
     point = SOONEST_HARM.index(item.what.item.what.what) if isinstance(item.what, OpenPoint) else 0
-    return item.family, point, item.by or datetime.min
+    begun = begun_at(item) or today.at
+    age, old = today.at - begun, item.family > OwedFamily.CHILLED and today.day - begun.date() > FRESH
+    return old, item.family, point, item.by is not None, age if old or item.by is None else -age
+
+
+def begun_at(item: OwedItem) -> datetime | None:
+    """The hour by which a thing was owed, else the day on which it was last written of."""
+    match item.what:
+        case Aborted(day=day) | NotHeardOf(day=day) | CaseOpen(last=day):
+            return datetime.combine(day, time.min)
+    return item.by
 
 
 def is_now(item: OwedItem, today: Moment) -> bool:
     """Whether a thing cannot wait: what is owed within the hour, or today where no time of day was asked about; a dose
-    from the first day on which it may be given.
+    from the first day on which it may be given; a cold lamb from the minute it is written.
     """
     until = today.at + SOON if today.timed else datetime.combine(today.day, time.max)
     if item.by is None:
         return not item.when_you_can
-    return item.family is OwedFamily.DOSE or item.by <= until or (item.whole_day and item.by.date() <= today.day)
+    always = item.family in (OwedFamily.DOSE, OwedFamily.CHILLED)
+    return always or item.by <= until or (item.whole_day and item.by.date() <= today.day)
 
 
 def rows_alike(rows: Iterable[OwedRow]) -> Iterator[OwedRow]:
@@ -93,10 +126,9 @@ def rows_alike(rows: Iterable[OwedRow]) -> Iterator[OwedRow]:
         yield replace(same[0], sheep=sheep, items=items)
 
 
-def urgency(row: OwedRow) -> tuple[bool, int, datetime, tuple[str, ...]]:
-    """Sort key: what cannot wait, by its family, then by the hour."""
-    first = row.items[0]
-    return (not row.now, first.family, first.by or datetime.min, row.sheep)
+def urgency(row: OwedRow, today: Moment) -> tuple[object, ...]:
+    """Sort key of rows: what cannot wait, by what harms first."""
+    return (not row.now, *rank(row.items[0], today), row.sheep)
 
 
 def how_late(item: OwedItem, settings: Settings, today: Moment) -> timedelta | None:

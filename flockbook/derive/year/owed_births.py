@@ -34,7 +34,8 @@ def labours_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Ow
     for one in known.labours:
         passed = {LabourState.STEP_IN: one.clock.step_in, LabourState.RING_VET: one.clock.ring_vet}
         by = passed.get(one.standing, one.clock.look_again) if one.standing else one.clock.look_again
-        yield Owing(one.ewe, OwedItem(OwedFamily.LABOUR, (one.ewe,), InLabour(one.clock, one.standing), by, one.note))
+        what = InLabour(one.clock, one.standing, one.shows, one.amiss)
+        yield Owing(one.ewe, OwedItem(OwedFamily.LABOUR, (one.ewe,), what, by, one.note))
 
 
 def forgotten_labours(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
@@ -69,7 +70,7 @@ def cold_lambs(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owin
         if warm and warm.advice and warm.advice.state is not LambState.NORMAL and one.lamb.birth:
             by = later(warm.at, timedelta(hours=CHILLED_HOURS), zone) if warm.at else None
             what, note = (
-                ColdLamb(warm.celsius, warm.at, warm.advice.state, one.lamb.dam),
+                ColdLamb(warm.celsius, warm.at, warm.advice.state, one.lamb.dam, warm.advice.steps[0]),
                 one.lamb.birth.note.origin.path,
             )
             yield Owing(one.lamb.id, OwedItem(OwedFamily.CHILLED, (one.lamb.id,), what, by, note))

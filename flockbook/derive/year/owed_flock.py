@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from datetime import datetime
 
 from compiler.book import Moment
 from flockbook.derive.farm.head_counts import CountFact
+from flockbook.derive.health.cases import Case
+from flockbook.derive.market.fitness import BADLY, bred_since
+from flockbook.derive.market.leaving import medicines_of
 from flockbook.derive.year.deeds import CourseDose, SecondDue
 from flockbook.derive.year.owings import (
     Aborted,
@@ -18,17 +22,24 @@ from flockbook.derive.year.owings import (
     OwedSources,
     Owing,
     PastLastDay,
+    WentHeld,
     end_of,
 )
 from flockbook.derive.year.reminder import ROUND_DAYS, Reminder
 from flockbook.flock import Flock, happened, there
-from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.event import Event
 from flockbook.records.pregnancy import Abortion
 
 # So long an abortion stands among what cannot wait where no day is written to which the ewe is kept apart; then it
 # stands among the open cases (our own choice).
 APART_DAYS = 42
+WENT_DAYS = 90  # so long after it went a sheep that was not clear stands first of all (our own choice)
+# What kills a sheep within hours or a day: down, prolapsed, twin-lamb disease, milk fever, bloat (common practice).
+KILLS = re.compile(
+    r"\bdown\b|\bwill not (?:rise|stand|get up)|\bcan ?not (?:rise|stand|get up)|\bprolaps|\bbearing out|\btwin.?lamb|"
+    r"\bpregnancy tox|\bketosis\b|\bmilk fever\b|\bhypocalc|\bstaggers\b|\bbloat",
+    re.I,
+)
 
 
 def abortions_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
@@ -49,10 +60,14 @@ def abortions_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[
                 yield Owing(ewe, OwedItem(family, (ewe,), what, None, event.origin.path))
 
 
-def bred_since(flock: Flock, ewe: str, event: Event, today: Moment) -> bool:
-    """Whether a ewe was joined or lambed after a note."""
-    later = (note for note in flock.by_animal.get(ewe, ()) if note.date and event.date and note.date > event.date)
-    return any(isinstance(note, Joining | Lambing) and happened(note, today) for note in later)
+def went_held(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
+    """Sheep sold while a medicine held them: the buyer and the vet are to be told."""
+    del flock
+    for one in known.gone:
+        if not one.slip and (today.day - one.day).days <= WENT_DAYS:
+            what = WentHeld(one.day, medicines_of(one.row))
+            item = OwedItem(OwedFamily.WENT, (one.row.sheep,), what, None, one.sale.origin.path)
+            yield Owing(one.row.sheep, item)
 
 
 def doses_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
@@ -94,9 +109,18 @@ def cases_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owin
     """Illnesses not written as over."""
     del flock, today
     for case in known.cases.open:
-        last = case.notes[-1]
-        what, note = CaseOpen(case.problem, case.side, case.since, last.date or case.since), last.origin.path
-        yield Owing(case.sheep, OwedItem(OwedFamily.CASE, (case.sheep,), what, None, note))
+        last, grave = case.notes[-1], may_kill(case)
+        signs = next((note.signs for note in reversed(case.notes) if note.signs), "")
+        what = CaseOpen(case.problem, case.side, case.since, last.date or case.since, signs, grave)
+        family = OwedFamily.GRAVE if grave else OwedFamily.CASE
+        yield Owing(case.sheep, OwedItem(family, (case.sheep,), what, None, last.origin.path))
+
+
+def may_kill(case: Case) -> bool:
+    """Whether an illness may kill within hours, by its name, its last signs or the grade last written."""
+    grade = next((note.severity for note in reversed(case.notes) if note.severity), "").casefold()
+    words = f"{case.problem} {case.notes[-1].signs or ''}"
+    return bool(KILLS.search(words)) or any(word in grade for word in BADLY)
 
 
 def short_counts(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:

@@ -13,8 +13,9 @@ from flockbook.derive.lambing.after_birth import BirthPoint, OpenItem
 from flockbook.derive.lambing.labour_limits import LabourClock, LabourState
 from flockbook.derive.lambing.labours import OpenLabour
 from flockbook.derive.lambing.lambings import LambingFact
-from flockbook.derive.lambing.newborn import LambState
-from flockbook.derive.lambing.newborns import Newborn
+from flockbook.derive.lambing.newborn import Care, LambState
+from flockbook.derive.lambing.newborns import ByHand, Newborn
+from flockbook.derive.market.leaving import Gone
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.year.reminder import Reminder
 from flockbook.settings import Settings
@@ -23,7 +24,9 @@ from flockbook.settings import Settings
 class OwedFamily(IntEnum):
     """Of what sort a thing owed is; what stands first cannot wait."""
 
+    WENT = auto()
     LABOUR = auto()
+    GRAVE = auto()
     CHILLED = auto()
     ABORTION = auto()
     BIRTH = auto()
@@ -33,11 +36,22 @@ class OwedFamily(IntEnum):
     COUNT = auto()
 
 
+class WentHeld(Reason):
+    """A sheep that was sold on a day on which a medicine held it, or might have."""
+
+    day: date
+    medicines: tuple[str, ...]
+
+
 class InLabour(Reason):
-    """A ewe in labour: what her clock asks for (None where no time of day was asked about)."""
+    """A ewe in labour: what her clock asks for (None where no time of day was asked about), what shows, and whether
+    that is amiss.
+    """
 
     clock: LabourClock
     standing: LabourState | None
+    shows: str = ""
+    amiss: bool = False
 
 
 class NeverWrittenUp(Reason):
@@ -47,18 +61,28 @@ class NeverWrittenUp(Reason):
 
 
 class ColdLamb(Reason):
-    """A lamb that was chilled or feverish when last measured."""
+    """A lamb that was chilled or feverish when last measured, and what is to be done first."""
 
     celsius: float
     at: datetime | None
     state: LambState
     dam: str | None
+    first_step: Care
 
 
 class OpenPoint(Reason):
     """One open point after a birth."""
 
     item: OpenItem
+
+
+class NotHeardOf(Reason):
+    """A lamb that was cold or fed by hand when last written of, and since when nothing is heard of it or its dam."""
+
+    day: date
+    at: time | None
+    by_hand: ByHand | None
+    state: LambState
 
 
 class Aborted(Reason):
@@ -85,12 +109,14 @@ class PastLastDay(Reason):
 
 
 class CaseOpen(Reason):
-    """An illness not written as over."""
+    """An illness not written as over, with the signs last written; `grave` where it may kill in hours."""
 
     problem: str
     side: str
     since: date
     last: date
+    signs: str = ""
+    grave: bool = False
 
 
 class CountShort(Reason):
@@ -166,6 +192,7 @@ class OwedSources(Value):
     cases: Cases
     counts: tuple[CountFact, ...]
     reminders: tuple[Reminder, ...]
+    gone: tuple[Gone, ...] = ()
 
 
 class Owing(Value):

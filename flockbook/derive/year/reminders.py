@@ -13,7 +13,7 @@ from datetime import date, timedelta
 from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.breeding.gestation import shift
-from flockbook.derive.lambing.after_birth import RECHECK_HOURS
+from flockbook.derive.lambing.after_birth import RECHECK_HOURS, born_at, end_of_day
 from flockbook.derive.lambing.newborns import FIRST_DAYS
 from flockbook.derive.medicine.periods import MEAT
 from flockbook.derive.medicine.withdrawal import HELD, Hold, State
@@ -24,6 +24,7 @@ from flockbook.derive.year.plans import planned
 from flockbook.derive.year.reminder import (
     OVERDUE_DAYS,
     REMINDED_DAYS,
+    ROUND_DAYS,
     TICKS_BEFORE,
     Reminder,
     ReminderSources,
@@ -47,7 +48,6 @@ TAG_DAYS = 273
 # A lost tag is replaced within 28 days of noticing (gov.uk; gov.wales). Your own authority decides.
 LOST_TAG_DAYS = 28
 TAG_LOST = re.compile(r"\btag (?:is |was )?(?:lost|missing|torn out)\b|\b(?:lost|missing|no) (?:ear ?)?tag\b", re.I)
-AFTERBIRTH_DAYS = 14  # an afterbirth that nobody wrote of is asked for so long (our own choice)
 # What only passes: its day ends it, and it is left out a month later. All else stays until it is done.
 PASSING = frozenset({"due", "clear", "quarantine", "paddock", "feed"})
 
@@ -128,13 +128,14 @@ def watching(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Re
 
 
 def afterbirths(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
-    """Afterbirths of some days ago that nobody wrote of, nor of the ewe since; until then the hours after the
-    birth tell of them. All stand on one line.
+    """Afterbirths that nobody wrote of, nor of the ewe since, once the hours after the birth no longer tell of them.
+    All stand on one line until something is written.
     """
     old = [
         birth
         for birth in known.lambings
-        if birth.event.date and FIRST_DAYS.days < (today.day - birth.event.date).days <= AFTERBIRTH_DAYS
+        if today.at - (born_at(birth) or end_of_day(birth)) > FIRST_DAYS
+        if birth.event.date and (today.day - birth.event.date).days <= ROUND_DAYS
         if birth.ewe and birth.event.afterbirth is None and there(flock.animals[birth.ewe], today)
         if not later_notes(flock, birth.ewe, birth.event, today)
     ]

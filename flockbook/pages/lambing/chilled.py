@@ -16,6 +16,7 @@ from flockbook.derive.lambing.newborn import (
     SPENT_FROM,
     Advice,
     Care,
+    ColostrumNeed,
     LambState,
     glucose,
 )
@@ -121,8 +122,19 @@ def own_step(step: Care, item: Newborn) -> str:
         ways = f"{made.ml_of_40_percent:.3g} mL of 40 % with {made.ml_of_water:.3g} mL of boiled water"
         return f"glucose 20 %, {made.ml_of_20_percent:.3g} mL ({ways}), into the belly: only if your vet has taught you"
     if step is Care.TUBE_ONCE_SWALLOWING and item.need:
-        return f"{CARE[step]}, {item.need.feed_ml:.0f} mL at the most"
+        return tube_words(item, item.need)
     return CARE[step]
+
+
+def tube_words(item: Newborn, need: ColostrumNeed) -> str:
+    """How much goes into a lamb by tube: what is left of its first feed, then a whole one when the next is due."""
+    if item.day_over:
+        return "tube milk once it swallows, as the vet says"
+    left, given = need.left_of_first_feed(item.recorded_ml), f"{item.recorded_ml:.0f} mL"
+    if not left:
+        return f"no tube before its next feed is due: it has had {given}; then {need.feed_ml:.0f} mL at the most"
+    had = f": it has had {given}" if item.recorded_ml else ""
+    return f"{CARE[Care.TUBE_ONCE_SWALLOWING]}, {left:.0f} mL at the most{had}"
 
 
 def band_words(state: LambState, units: str) -> str:

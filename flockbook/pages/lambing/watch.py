@@ -133,7 +133,8 @@ def last_look(item: OpenLabour) -> Words:
     change = (
         "; the clocks change in these hours, the times here are by the new time" if item.clock.clocks_change else ""
     )
-    return Words(f"{at}: {item.shows}{change}" if item.shows else f"{at}{change}")
+    early = ": ring the vet early" if item.amiss else ""
+    return Words(f"{at}: {item.shows}{early}{change}" if item.shows else f"{at}{change}")
 
 
 def vet_words(seen: Seen) -> str:
@@ -221,7 +222,9 @@ def colostrum_words(item: Newborn) -> str:
     if item.need is None:
         line = item.lamb.birth.line if item.lamb.birth else None
         return f"{'confirm its weight' if line and line.weight else 'weigh it'} to know; {given}"
-    short = item.first if item.need.short_of_first_feed(item.recorded_ml) else None
+    if item.day_over:
+        return f"its first day is over, milk now; {given}"
+    short = item.first if item.need.left_of_first_feed(item.recorded_ml) else None
     latest = f", the first at the latest by {short.latest:%H:%M}" if short else ""
     return f"{item.need.feed_ml:.0f}\u00a0mL a feed{latest}; {item.need.day_ml:.0f}\u00a0mL the first day; {given}"
 

@@ -16,7 +16,8 @@ from flockbook.derive.year.owings import OwedFamily
 from flockbook.derive.year.reminder import Reminder
 from flockbook.flock import happened, there
 from flockbook.pages.health.early_losses_page import RiskBox, risk_box
-from flockbook.pages.medicine.clear_page import reason_words
+from flockbook.pages.lambing.watch import vet_words
+from flockbook.pages.medicine.clear_page import kept_back, reason_words
 from flockbook.pages.medicine.withheld_box import WithheldView, withheld_view
 from flockbook.pages.sections import NoteEntry
 from flockbook.pages.telling.owed_rows import owed_views
@@ -47,6 +48,7 @@ class FrontView(Value):
     at_risk: RiskBox | None
     now: tuple[RowView, ...]
     now_count: str
+    vet: str
     hours_count: bool
     problems: tuple[RowView, ...]
     due: tuple[RowView, ...]
@@ -55,6 +57,7 @@ class FrontView(Value):
     owed_count: str
     held: tuple[RowView, ...]
     held_count: str
+    kept_back: str
     mobs: tuple[Count, ...]
     classes: tuple[Count, ...]
     notes: tuple[NoteEntry, ...]
@@ -68,9 +71,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     due, owed = due_rows(seen, tags), owed_rows(seen, tags)
     view = FrontView(
         withheld_view(seen), long_day_words(seen.today.day), lead(seen), risk_box(seen, tags), now, str(len(now)),
-        hours_count(seen),
+        vet_line(seen), hours_count(seen),
         problem_rows(seen, stamp), tuple(due[:MOST_DUE]), plural(len(due), "ewe"), tuple(owed[:MOST_TO_DO]),
-        str(len(owed)), tuple(held[:MOST_DUE]), plural(len(held), "sheep", "sheep"), mobs(seen),
+        str(len(owed)), tuple(held[:MOST_DUE]), plural(len(held), "sheep", "sheep"),
+        other_reasons(seen), mobs(seen),
         heads_by_class(seen), last_notes(seen, tags),
     )  # fmt: skip
     yield Page(PATH, "front.html", seen.settings.flock, view)
@@ -78,8 +82,18 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def hours_count(seen: Seen) -> bool:
     """Whether a ewe is in labour or a lamb is cold: nobody sells in that hour."""
-    rows = seen.facts.year.owed.now
-    return bool(rows) and rows[0].items[0].family in (OwedFamily.LABOUR, OwedFamily.CHILLED)
+    first = {row.items[0].family for row in seen.facts.year.owed.now}
+    return bool(first & {OwedFamily.LABOUR, OwedFamily.CHILLED})
+
+
+def vet_line(seen: Seen) -> str:
+    """Whom to ring, where the settings name a number."""
+    return f"The vet: {vet_words(seen)}" if seen.settings.file.vet_phone else ""
+
+
+def other_reasons(seen: Seen) -> str:
+    """How many of those whom no medicine holds must stay, or be asked about, for another reason."""
+    return kept_back(seen, tuple(seen.facts.medicine.guard.standing.values())).strip()
 
 
 def lead(seen: Seen) -> str:

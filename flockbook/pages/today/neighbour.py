@@ -5,25 +5,25 @@ owed, and what must not be sold.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value, replace
 from flockbook.derive.market.leaving import Lists, medicines_of
-from flockbook.derive.medicine.medicine_register import MedicineEntry
-from flockbook.derive.year.owings import OwedFamily
+from flockbook.derive.plain.because import Reason
+from flockbook.derive.year.deeds import CourseDose, Deed, SecondDue
+from flockbook.derive.year.owings import CaseOpen, DosesOwed, InLabour, OwedItem, OwedRow, WentHeld, end_of
 from flockbook.pages.lambing.watch import lambs_words
 from flockbook.pages.market.loading_tables import at_another_time
 from flockbook.pages.medicine.medicine_pages import dose_of_each
 from flockbook.pages.sections import Blanks, Section, SectionsView
 from flockbook.pages.telling.cautions import PREGNANT
-from flockbook.pages.today.to_do import gathered
+from flockbook.pages.today.to_do import gathered, still_to_do
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, TagList, Words, directory
 from flockbook.pages.wording import day_words, plural, short_day_words
 from flockbook.saying.fears import fears_words
-from flockbook.saying.newborns import birth_point_words
-from flockbook.saying.owed import Told, owed_words
+from flockbook.saying.owed import Told, owed_words, shows_words
 from flockbook.saying.year import deed_words
 from flockbook.seen import Seen
 
@@ -37,8 +37,8 @@ OTHER_TABLES = (
     "watch",
     "expiry",
 )  # reminders that stand elsewhere on the sheet, or can wait
-# What is owed now and stands in no other part of the sheet.
-ELSEWHERE_UNSAID = (OwedFamily.ABORTION, OwedFamily.OVERDUE, OwedFamily.COUNT)
+# What is owed now and stands in an earlier part of the sheet, or is not for the neighbour.
+SAID_ABOVE = (InLabour, CaseOpen, WentHeld)
 FEW_NAMED = 10  # sheep shown as ear tags in one row; more are written out
 MOST_WATCHED, MOST_ILL, MOST_OWED = 45, 20, 35  # rows of their tables; whatever is beyond stands in a line below
 # What the notes do not hold and a neighbour asks first (common practice).
@@ -166,7 +166,7 @@ def watch_rows(seen: Seen, tags: Directory, last: date) -> Iterator[NeighbourLin
     """Ewes in labour, then those that may lamb in these days, by their earliest usual day."""
     for item in seen.facts.lambing.labours:
         times = f"step in by {item.clock.step_in:%H:%M}, ring the vet by {item.clock.ring_vet:%H:%M}"
-        words = Words(f"{times}; {item.shows}")
+        words = Words("; ".join(word for word in (shows_words(item.shows, item.amiss), times) if word))
         yield NeighbourLine(
             f"{plain_tags(tags, [item.ewe])} in labour", (bare_tags(tags, [item.ewe]), "IN LABOUR", "", words, "")
         )
@@ -191,63 +191,66 @@ def ill(seen: Seen, tags: Directory) -> Iterator[NeighbourLine]:
 
 
 def owed_lines(seen: Seen, tags: Directory, last: date) -> Iterator[NeighbourLine]:
-    """Open courses, second doses, and whatever else falls due in these days; one deed for several sheep is one row."""
-    together: dict[tuple[date, str], list[str]] = {}
-    for owed in (*open_courses(seen), *second_dose_rows(seen, last), *near(seen, last)):
+    """Whatever falls due in these days, by the hour; one deed for several sheep is one row."""
+    together: dict[tuple[datetime, str], list[str]] = {}
+    for owed in (*all_owed_now(seen), *doses_ahead(seen, last), *near(seen, last)):
         together.setdefault((owed.by, owed.what), []).extend(owed.sheep)
     for (when, what), named in sorted(together.items(), key=lambda item: item[0]):
-        late = "late:\u00a0" if when < seen.today.day else ""
+        late = "late:\u00a0" if when.date() < seen.today.day else ""
         yield NeighbourLine(
             f"{what} ({plain_tags(tags, named)})",
-            (late + short_day_words(when), Words(what), bare_tags(tags, named), ""),
+            (late + short_day_words(when.date()), Words(what), bare_tags(tags, named), ""),
         )
 
 
 class Owed(Value):
-    """One thing to be done for some sheep, and the day by which."""
+    """One thing to be done for some sheep, and by when; what hangs on no hour stands at the end of its day."""
 
-    by: date
+    by: datetime
     what: str
     sheep: tuple[str, ...]
 
 
-def open_courses(seen: Seen) -> Iterator[Owed]:
-    """Courses begun and not written to their end."""
-    for entry in seen.facts.medicine.register:
-        begun = entry.event.date
-        if entry.open and not entry.struck_by and begun and begun <= seen.today.day:
-            yield Owed(begun, course_words(entry, seen.settings.units), entry.sheep)
+def all_owed_now(seen: Seen) -> Iterator[Owed]:
+    """What is owed now, from the value that Today has it from: nothing of a sheep that has gone."""
+    told = Told(seen.linked, seen.settings.units)
+    for row in seen.facts.year.owed.rows:
+        for item in row.items:
+            if not isinstance(item.what, SAID_ABOVE):
+                hour = f" by {item.by:%H:%M}" if item.by and not item.whole_day else ""
+                by = item.by or (end_of(seen.today.day) if item.when_you_can else seen.today.at)
+                yield Owed(by, own_words(told, item) + hour + each_time_words(seen, item.what, item.note), item.sheep)
 
 
-def course_words(entry: MedicineEntry, units: str) -> str:
-    """An open course: how long, what is written as given, how much each time as typed."""
-    amount = dose_of_each(entry, units) or "no amount written: ask us"
-    return (
-        f"{entry.event.medicine}: a course of {entry.event.days} days, {plural(len(entry.doses), 'dose')} written as "
-        f"given; {amount}"
-    )
+def own_words(told: Told, item: OwedItem) -> str:
+    """What is owed, without whom: that stands beside it."""
+    return owed_words(told, item, OwedRow("", item.sheep, (item,), True))
 
 
-def second_dose_rows(seen: Seen, last: date) -> Iterator[Owed]:
-    """Second doses of a vaccine that fall due."""
-    for item in seen.facts.medicine.cupboard.seconds:
-        if item.due_from <= last:
-            yield Owed(item.due_by, f"second dose of {item.medicine}", (item.sheep,))
+def each_time_words(seen: Seen, what: Reason | Deed, note: str) -> str:
+    """How much each time of a course, as typed; "" for all else, and where the vet is to be asked first."""
+    if not isinstance(what, DosesOwed | CourseDose) or what.late or getattr(what, "after_missed", False):
+        return ""
+    entry = next((entry for entry in seen.facts.medicine.register if entry.note == note), None)
+    amount = dose_of_each(entry, seen.settings.units) if entry else ""
+    return f"; {amount or 'no amount written: ask us'}"
+
+
+def doses_ahead(seen: Seen, last: date) -> Iterator[Owed]:
+    """The doses of courses whose day is to come, and second doses of vaccines."""
+    for item in still_to_do(seen):
+        if item.kind in ("course", "second dose"):
+            from_day = item.what.due_from if isinstance(item.what, SecondDue) else item.date
+            if from_day <= last:
+                words = f"{deed_words(item.what)}{each_time_words(seen, item.what, item.because[0].note)}"
+                yield Owed(end_of(item.date), words, item.sheep)
 
 
 def near(seen: Seen, last: date) -> Iterator[Owed]:
     """What is to be done until the last day, and what is late."""
-    near_ones = (item for item in seen.facts.year.reminders if not item.done and item.date <= last)
+    near_ones = (item for item in still_to_do(seen) if item.date <= last)
     for item in gathered([item for item in near_ones if item.kind not in OTHER_TABLES], seen.today.day):
-        yield Owed(item.date, deed_words(item.what), item.sheep)
-    told = Told(seen.linked, seen.settings.units)
-    for row in seen.facts.year.owed.now:
-        items = (item for item in row.items if item.family in ELSEWHERE_UNSAID)
-        yield from (Owed(seen.today.day, owed_words(told, item, row), row.sheep) for item in items)
-    for open_item in seen.facts.lambing.open_items:
-        by = open_item.by.date() if open_item.by else seen.today.day
-        what = f"{birth_point_words(open_item.what)}{f' by {open_item.by:%H:%M}' if open_item.by else ''}"
-        yield Owed(by, what, (open_item.sheep,))
+        yield Owed(end_of(item.date), deed_words(item.what), item.sheep)
 
 
 def held_table(lists: Lists, tags: Directory) -> Table:

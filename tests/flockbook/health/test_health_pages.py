@@ -458,12 +458,44 @@ def test_the_neighbours_sheet_says_who_may_not_be_sold() -> None:
 
 
 def test_the_neighbour_gives_only_what_is_written() -> None:
-    """An open course stands under what is owed, with the amount as typed; the vet's number stands at the head."""
+    """An open course stands under what is owed, dose by dose on its day, with the amount as typed; the vet's number
+    stands at the head.
+    """
     course = "---\nsheep: Fern\nmedicine: levamisole oral\ndose: 8 ml\ndays: 3\n---\n"
     notes = {**FARM, "flock.yaml": KEPT["flock.yaml"], "events/2026-06-09 treatment Fern.md": course}
     words = sheet_words(read(notes, "2026-06-10"), "neighbour-3.html")
-    assert "levamisole oral: a course of 3 days, 1 dose written as given; 8 ml" in words
+    assert "levamisole oral: dose 2 of 3 today, then write it as given; 8 ml" in words
+    assert "levamisole oral: dose 3 of 3, then write it as given; 8 ml" in words
     assert words.index("Marram Vets: 01632 960457") < words.index("The round")
+
+
+def test_the_neighbour_asks_before_a_dose_that_follows_a_missed_one_and_gives_none_to_who_has_gone() -> None:
+    """A course is the vet's order (common practice, no source): after a missed dose no amount stands there; of a ewe
+    that was sold nothing does.
+    """
+    course = "---\nsheep: Fern\nmedicine: levamisole oral\ndose: 8 ml\ndays: 3\n---\n"
+    notes = {**FARM, "events/2026-06-08 treatment Fern.md": course}
+    words = sheet_words(read(notes, "2026-06-10"), "neighbour-3.html")
+    owed = words[words.index("Owed in these days") : words.index("Not to be sold")]
+    assert "levamisole oral: ask the vet before you give more; dose 2 of 3 not written as given" in owed
+    assert "late: 9 Jun" in owed
+    assert "8 ml" not in owed
+    assert "dose 3" not in owed
+    sold = {"events/2026-06-09 sale Fern.md": "---\nsheep: Fern\nto: Yards\nsure: yes\n---\n"}
+    words = sheet_words(read({**notes, **sold}, "2026-06-10"), "neighbour-3.html")
+    assert "levamisole" not in words[words.index("Owed in these days") : words.index("Not to be sold")]
+
+
+def test_the_neighbours_owed_stand_by_the_hour() -> None:
+    """A second lamb looked for within half an hour stands before the afterbirth of twelve hours on."""
+    notes = {
+        **FARM,
+        "events/2026-04-01 scan.md": "---\nby: Kit\n---\n- Fern twins\n",
+        "events/2026-06-10 0330 lambing Fern.md": "- ewe 4.5 kg, tag 700\n",
+    }
+    words = sheet_words(read(notes, "2026-06-10T04:30"), "neighbour-3.html")
+    owed = words[words.index("Owed in these days") :]
+    assert owed.index("look for another by 04:00") < owed.index("afterbirth not written as seen by 15:30")
 
 
 def test_nobody_falls_off_a_full_neighbours_sheet() -> None:

@@ -61,7 +61,7 @@ def test_what_is_still_owed() -> None:
     """The day's total less what was recorded, never below nothing; a first feed short of 50 mL/kg is told."""
     need = colostrum_need(4.0)
     assert [need.owed(ml) for ml in (0, 150, 800, 900)] == [800, 650, 0, 0]
-    assert [need.short_of_first_feed(ml) for ml in (0, 199, 200)] == [True, True, False]
+    assert [need.left_of_first_feed(ml) for ml in (0, 120, 160, 200)] == [200, 80, 0, 0]  # under a quarter: our choice
 
 
 def test_a_very_small_lamb_still_gets_its_volumes() -> None:

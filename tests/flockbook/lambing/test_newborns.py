@@ -175,10 +175,10 @@ def test_a_weight_against_the_flocks_own_lambs() -> None:
     assert (single.spread.of, single.spread.light) == (1, False)
 
 
-def cold(hour: str, celsius: float) -> Facts:
-    """A lamb of 4 kg born at 03:40 whose temperature was written at an hour."""
+def cold(hour: str, celsius: float, on: str = "") -> Facts:
+    """A lamb of 4 kg born at 03:40 whose temperature was written at an hour, asked about then or at a later one."""
     feed = f"---\nlambs: 731\ntemp: {celsius} C\n---\n"
-    return facts({BIRTH: "- ewe 4.0 kg, tag 731\n", f"2026-03-16 {hour} feeding.md": feed}, "2026-03-16T23:00")
+    return facts({BIRTH: "- ewe 4.0 kg, tag 731\n", f"2026-03-16 {hour} feeding.md": feed}, f"2026-03-16T{on or hour}")
 
 
 @pytest.mark.parametrize(
@@ -209,6 +209,19 @@ def test_the_chilled_lamb_by_its_written_temperature_and_age(
     assert warm.advice
     assert (warm.celsius, warm.advice.state.value) == (celsius, state)
     assert [step.value for step in warm.advice.steps] == steps
+
+
+def test_the_steps_are_those_for_its_age_now() -> None:
+    """Measured at two hours and asked about at seven, a lamb under 37 °C has used up its own fuel (Eales et al. 1984:
+    over five hours): glucose before warmth.
+    """
+    young, old = (only(cold("0540", 36.0, on)).warmth for on in ("0800", "1040"))
+    assert young
+    assert old
+    assert young.advice
+    assert old.advice
+    assert "glucose" not in [step.value for step in young.advice.steps]
+    assert [step.value for step in old.advice.steps][:3] == ["dry", "glucose", "warm"]
 
 
 def test_a_chilled_lamb_is_looked_at_again_and_no_dose_is_named() -> None:

@@ -234,7 +234,7 @@ def cold(hour: str, celsius: str, weight: str = "4.0 kg") -> str:
         "2026-03-16 0340 lambing E01.md": f"- ewe {weight}, tag 731\n",
         f"2026-03-16 {hour} feeding.md": f"---\nlambs: 731\ntemp: {celsius}\n---\n",
     }
-    return words(small(note, "2026-03-16T10:00"), watch, "watch.html").replace("\u00a0", " ")
+    return words(small(note, f"2026-03-16T{hour}"), watch, "watch.html").replace("\u00a0", " ")
 
 
 def test_a_cold_lamb_has_its_steps_and_amounts_on_the_board() -> None:

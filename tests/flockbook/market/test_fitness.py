@@ -134,11 +134,13 @@ def test_the_bought_stay_while_they_are_kept_apart() -> None:
 
 
 def test_an_aborted_ewe_stays_by_her_note_or_is_asked_about() -> None:
-    """Until the day written; without one, three weeks are asked about (Severn Edge Vets)."""
+    """Until the day written; without one she is kept apart three weeks at least (Severn Edge Vets) and asked about
+    until she goes to the ram again, or a year is over (our own choice).
+    """
     path = "events/2026-02-01 abortion Wren.md"
     written = read({**FLOCK, path: "---\nisolated until: 2026-03-01\n---\n"}, "2026-03-01")
     assert "since she lost her lambs, until 1 Mar 2026" in barred(written)["C1"]
-    for day, tags in (("2026-02-22", {"C1"}), ("2026-02-23", set())):
+    for day, tags in (("2026-02-22", {"C1"}), ("2026-02-23", {"C1"}), ("2027-02-01", {"C1"}), ("2027-02-02", set())):
         assert set(asked(read({**FLOCK, path: "---\n---\n"}, day))) == tags
 
 
