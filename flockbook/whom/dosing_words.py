@@ -155,7 +155,8 @@ COVERED = re.compile(r"\b(?:covered|gave|given|had|got|put|on)\b", re.I)
 SIDE = re.compile(r"(?:,|\bon the|\bin the|\bnear) left\b", re.I)  # of her, and no remainder
 REMEDY_WORDS = 6  # words up to which a sentence that names a remedy tells of a dose (our own choice)
 BESIDE_WORDS = 10  # and up to which it does where it names a sheep, a mob or a class (our own choice)
-_GROUPS = "gimmers|hoggets|shearlings|twins|culls|two-?tooths|tegs|theaves|stores|sheep|flock|youngsters"
+_GROUPS = "gimmers|hoggets|shearlings|twins|culls|two-?tooths|tegs|theaves|stores|sheep|flock"
+_GROUPS += r"|youngsters|yearlings|feeders|bummers"
 TRADE_GROUPS = re.compile(  # words of the trade for sheep that no class or mob here is called
     rf"\b(?:and|all|also|plus|then) (?:all )?(?:of )?(?:the )?(?:{_GROUPS})\b"
     rf"|\b(?:{_GROUPS}) (?:too|as well|also|done|dosed|drenched|injected|next)\b",

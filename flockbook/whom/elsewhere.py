@@ -41,7 +41,6 @@ from flockbook.whom.dosing_words import (
     THE_EWE,
     THE_REST,
     TO_DO,
-    TRADE_GROUPS,
     TREATED_SHEEP,
     VERBS,
     WITH_LAMBS,
@@ -54,7 +53,7 @@ from flockbook.whom.lexicon import EVERYBODY_WORDS, folded
 from flockbook.whom.line_reading import named
 from flockbook.whom.measures import DOSE
 from flockbook.whom.pieces import Piece, taken_apart
-from flockbook.whom.reader import groups
+from flockbook.whom.reader import groups, trade_group
 from flockbook.whom.telling import NEED_MORE, SPEAK_OF_REMEDIES, TellingReader
 from flockbook.whom.told_names import and_first, has_stray_tag
 from flockbook.whom.told_objects import EXCEPTING, names_its_object
@@ -196,7 +195,9 @@ class _Told(TellingReader):
         left_out = EXCEPTING.search(self.words) is not None and not any(groups(piece) for piece in pieces)
         if left_out and isinstance(self.record, Event) and not self.about():
             return True
-        words = (TRADE_GROUPS, MORE_THAN_NAMED, ALL_BUT, *((THE_REST,) if isinstance(self.record, NEED_MORE) else ()))
+        if trade_group(self.words, self.known.lexicon):
+            return True
+        words = (MORE_THAN_NAMED, ALL_BUT, *((THE_REST,) if isinstance(self.record, NEED_MORE) else ()))
         return self.joins_a_stranger(pieces) or has_stray_tag(pieces) or any(one.search(self.words) for one in words)
 
     def names_lost(self) -> bool:

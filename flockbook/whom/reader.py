@@ -15,6 +15,7 @@ from flockbook.naming import (
 from flockbook.records.health import Treatment
 from flockbook.roll import LAMB_WORDS
 from flockbook.trade import WIDER_THAN_MEANT
+from flockbook.whom.dosing_words import TRADE_GROUPS
 from flockbook.whom.judging import Verdict
 from flockbook.whom.known import Known
 from flockbook.whom.lexicon import CLASS, SHEEP, Bearer, Lexicon, tokens
@@ -176,6 +177,12 @@ def ending_in(figures: str, known: Known) -> list[str]:
         for one in animals
         if any(tag.endswith(figures) and not tag[: -len(figures)].isdigit() for tag in one.tags)
     ]
+
+
+def trade_group(text: str, lexicon: Lexicon) -> re.Match[str] | None:
+    """Words of the trade for sheep that no mob here is called by: `the gimmers too`."""
+    match = TRADE_GROUPS.search(text)
+    return match if match and not any(lexicon.mob_key(word) for word in match[0].split()) else None
 
 
 def everyone(members: Members) -> list[str]:

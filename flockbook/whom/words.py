@@ -14,7 +14,7 @@ from flockbook.naming import (
     NOT_DOSED_EMPTY,
 )
 from flockbook.roll import key_of
-from flockbook.whom.dosing_words import HANDED, HER_KIN, TRADE_GROUPS
+from flockbook.whom.dosing_words import HANDED, HER_KIN
 from flockbook.whom.file_names import FileNameReader
 from flockbook.whom.lexicon import NARROW_LETTERS, SHEEP, folded, letters
 from flockbook.whom.line_reading import KIN, NO_NAMES, OTHERS, named
@@ -30,6 +30,7 @@ from flockbook.whom.reader import (
     freed_by,
     placed,
     span_text,
+    trade_group,
     words_of,
 )
 
@@ -196,7 +197,7 @@ class WordReader(FileNameReader):
         """`The rest got it too.`: everybody of those days, where no mob is named."""
         named_groups = (piece for piece in pieces if folded(piece.text) not in THEM_ALL)
         groups = any(bearer.sort != SHEEP for piece in named_groups for bearer in piece.bearers)
-        match = (None if groups else REST_TOO.search(text) or WHOLE_LOT.search(text)) or TRADE_GROUPS.search(text)
+        match = (None if groups else REST_TOO.search(text) or WHOLE_LOT.search(text)) or trade_group(text, self.lexicon)
         if match is None or self.event.mob:
             return
         cure = "name them, or their mob"

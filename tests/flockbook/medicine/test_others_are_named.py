@@ -76,6 +76,8 @@ NAMELESS_OTHERS = [
     "Total 40 ml",
     "All ewes the same",
     "The neighbour in the pen too.",
+    "Did the yearlings as well.",
+    "All yearlings had it.",
 ]
 THE_RAM_TOO = [
     "including the ram",
@@ -184,6 +186,14 @@ def test_whoever_was_dosed_is_held_whoever_else_is_named(tmp_path: Path, files: 
     """Names that stand beside for another reason take nobody away."""
     for number, tag in enumerate(tags.split()):
         assert state(tmp_path / str(number), {**FLOCK_OF_MORE, **files}, tag, DAY) != "clear"
+
+
+def test_a_mob_called_like_a_class_is_that_mob(tmp_path: Path) -> None:
+    """`All hoggets drenched.` where a mob is called hoggets: that mob, and nobody else."""
+    hoggets = {"mobs/hoggets.md": "---\nnote: mob\n---\n", "sheep/C301 Sage.md": EWE.replace("hill", "hoggets")}
+    files = {**hoggets, **other("remark", "All hoggets drenched.\n")}
+    assert state(tmp_path / "1", files, "C301", DAY) != "clear"
+    assert state(tmp_path / "2", files, "C230", DAY) == "clear"
 
 
 @pytest.mark.parametrize("words", ["Jabbed Teasel.", "Teasel had 3 ml example drench.", "Drenched Teasel and Fern."])
