@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from functools import cache
 
 from flockbook.whom.course_words import either
 from flockbook.whom.dosing_words import AT_WORK, HURRIED, REMEDY_BESIDE, TO_DO, VERBS
 from flockbook.whom.line_reading import named
 from flockbook.whom.pieces import Piece
 
-DOSE_MARKS = either(VERBS.pattern, HURRIED.pattern, REMEDY_BESIDE.pattern, AT_WORK.pattern, TO_DO.pattern)
 _FIGURES = r"\d+(?:[.,]\d+)?"
 # Between a name and the words of the dose behind it: nothing but signs, or words that hold the two together.
 SIGNS = re.compile(rf"(?:[\s:,;/&+'’-]|\b(?:and|{_FIGURES}|ml|mls|cc|kg|lb)\b)*", re.I)
@@ -37,11 +37,17 @@ OF_MANY = re.compile(
 )
 
 
+@cache
+def dose_marks() -> re.Pattern[str]:
+    """All words of a dose in one pattern; made when it is first needed, not when the program starts."""
+    return either(VERBS.pattern, HURRIED.pattern, REMEDY_BESIDE.pattern, AT_WORK.pattern, TO_DO.pattern)
+
+
 def names_its_object(text: str, pieces: Sequence[Piece], marks: Iterable[tuple[int, int]]) -> bool:
     """Whether somebody who is named in a sentence stands straight at the words of its dose; True where no such words
     are found.
     """
-    places = [match.span() for match in DOSE_MARKS.finditer(text)] + list(marks)
+    places = [match.span() for match in dose_marks().finditer(text)] + list(marks)
     names = [piece for piece in pieces if named(piece)]
     return not places or any(stands_at(text, piece, names, place) for piece in names for place in places)
 
