@@ -32,6 +32,7 @@ FLOORS = (
     ("derive",),
     ("saying",),
     ("seen",),
+    ("jotting",),
     ("checks", "pages", "handover"),
     ("book",),
     ("cli",),

@@ -13,6 +13,7 @@ from compiler.families import Unmade
 # Command → its help line, so that `--help` loads no command.
 COMMANDS = {
     "begin": "Lay out a new notes folder.",
+    "note": "Write a note: named, filled in and checked before it is written.",
     "compile": "Read the notes, work everything out, and write the book.",
     "proof": "Read and check the notes; write nothing.",
     "due": "Show which ewes are due, and when.",
