@@ -203,7 +203,7 @@ def _collected(contents: folder.Contents, job: _Job[S, L, F], settings: S) -> tu
     """The notes decoded; one on which the program itself fails is a hole."""
     book = job.book
     with remarks.rendering(job.notes, book.name, job.cache) as render:
-        how = sorting(book.kinds, book.habits(settings), render, book.meanwhile)
+        how = replace(sorting(book.kinds, book.habits(settings), render, book.meanwhile), lines_in=book.lines_in)
         asides = [other for other in contents.others if other.path != book.settings_file]
         outcome = attempt(lambda: collect(contents.given, how, asides), faults.IN_READING, "reading the notes", "")
         if isinstance(outcome, Diagnostic):

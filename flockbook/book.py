@@ -13,6 +13,7 @@ from flockbook.derive.facts import Facts, derive
 from flockbook.flock import Flock
 from flockbook.linking import link
 from flockbook.records import KINDS
+from flockbook.records.jotted_line import INBOX
 from flockbook.settings import Settings
 from flockbook.settings_reading import read_settings, with_factors
 
@@ -69,4 +70,5 @@ BOOK: Book[Settings, Flock, Facts] = Book(
     meanwhile=lambda kind: HELD_MEANWHILE.get(kind, HELD_BY_ANY),
     named=lambda found: (found.factors_file,) if found.factors_file else (),
     take=with_factors,
+    lines_in=INBOX,
 )

@@ -17,6 +17,7 @@ from flockbook.checks import (
     health,
     identity,
     joinings,
+    jotted,
     lambing_year,
     land,
     leaving,
@@ -44,6 +45,7 @@ CHECKS: tuple[Check[Any, Any, Any], ...] = (
     *choosing.CHECKS,
     *parents.CHECKS,
     *unread.CHECKS,
+    *jotted.CHECKS,
 )
 RULES: tuple[Rule, ...] = (
     *dates.RULES,
@@ -63,4 +65,5 @@ RULES: tuple[Rule, ...] = (
     *choosing.RULES,
     *parents.RULES,
     *unread.RULES,
+    *jotted.RULES,
 )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
@@ -17,8 +17,10 @@ if TYPE_CHECKING:
     from compiler.diagnostics import Diagnostic
     from compiler.schema import Kind
     from compiler.source import Source, Span
+    from flockbook.jotting.filing import InboxLine
     from flockbook.jotting.new_note import NewNote
     from flockbook.seen import Seen
+    from flockbook.whom.inbox import UnfiledLine
 
 STANDARD_INPUT = "-"
 
@@ -53,7 +55,7 @@ def complete_word(ctx: click.Context, param: click.Parameter, incomplete: str) -
     "whole flock is read with the new note first: an error or question that it raises is shown, and nothing written.",
     epilog="Such as: flockbook note lambing Bramble 'ewe 4.1 tag 731' 'ram 4.6 tag 732 assisted one leg back'",
 )
-@click.argument("kind", shell_complete=complete_kind)
+@click.argument("kind", required=False, shell_complete=complete_kind)
 @click.argument("words", nargs=-1, metavar="[SHEEP]... [FIELD=VALUE]... [LINE]...", shell_complete=complete_word)
 @click.option(
     "--folder",
@@ -63,8 +65,22 @@ def complete_word(ctx: click.Context, param: click.Parameter, incomplete: str) -
 )
 @click.option("--edit", is_flag=True, help="Open the note in your editor (EDITOR) before it is checked.")
 @click.option("--anyway", is_flag=True, help="Write it although it raises an error or a question.")
+@click.option("--from-inbox", is_flag=True, help="Show what each line of `inbox/` becomes, or why it stays.")
+@click.option("--file", "writes", is_flag=True, help="With --from-inbox: write the notes and take their lines out.")
 @on_option
-def command(kind: str, words: tuple[str, ...], folder: Path, edit: bool, anyway: bool, on: Moment | None) -> None:
+def command(kind: str | None, words: tuple[str, ...], folder: Path, on: Moment | None, **how: bool) -> None:
+    """Write one note, or file the inbox."""
+    if how["from_inbox"] == bool(kind) or (how["writes"] and not how["from_inbox"]):
+        refuse("say which kind of note, or --from-inbox", "see `flockbook note --help`")
+    if kind is None:
+        file_inbox(folder, moment_asked(on, folder), how["writes"])
+    else:
+        write_one(kind, words, folder, moment_asked(on, folder), how["edit"], how["anyway"])
+
+
+def write_one(
+    kind: str, words: tuple[str, ...], folder: Path, moment: Moment, edit: bool, anyway: bool
+) -> NoReturn:
     """Make the note, check it, write it, and print its path."""
     from compiler.report import full
     from compiler.source import Source
@@ -73,7 +89,7 @@ def command(kind: str, words: tuple[str, ...], folder: Path, edit: bool, anyway:
     if not found:
         refuse(f"there is no kind of note called {kind!r}", "`flockbook kinds` lists them all")
     try:
-        seen = findings(folder, moment_asked(on, folder))
+        seen = findings(folder, moment)
         note = note_typed(found, with_standard_input(words), seen)
         text = edited(note.draft.text) if edit else note.draft.text
         new = Source(free_path_for(seen, folder, note), text, "")
@@ -195,3 +211,99 @@ def written_note(folder: Path, seen: Seen, note: NewNote, text: str) -> str:
         refuse("other notes took every name meanwhile", "nothing was written")
     return path
 
+
+
+# The inbox
+
+
+def file_inbox(folder: Path, moment: Moment, writes: bool) -> NoReturn:
+    """Show what becomes of each line; with `writes` file those that are understood whole."""
+    from flockbook.jotting.filing import filing_plan, inbox_lines, lines_filed_before
+
+    try:
+        seen = findings(folder, moment)
+        lines = inbox_lines(seen)
+        plan = filing_plan(seen, lines, all_paths(seen), lambda sources: foretold_of_all(seen, folder, sources))
+        filed = list(lines_filed_before(seen))
+        for line in filed:
+            click.echo(f"{line.path}:{line.number}: is filed already")
+        for item in plan.stay:
+            assert item.why is not None
+            click.echo(f"{place_in_inbox(item)}: stays: {visible_text(item.why.message)}")
+            click.echo(f"    help: {visible_text(item.why.help)}")
+        for item, source in plan.notes:
+            path = written_line(folder, seen, item) if writes else source.path
+            click.echo(f"{place_in_inbox(item)}: {'filed as' if writes else 'becomes'} {visible_text(path)}")
+            click.echo(f"    {visible_text(item.becomes)}")
+        if writes:
+            take_out(folder, [*filed, *gone_with(lines, plan.notes)])
+    except OSError as refusal:
+        refuse(str(refusal), "nothing is lost: what is filed is told as filed the next time, and the rest stands")
+    left = sum(item.doses for item in plan.stay)
+    click.echo(f"{len(plan.notes)} {'filed' if writes else 'to file'}, {len(plan.stay)} stay"
+               + (f", of which {left} may be doses and hold whom they name" if left else ""), err=True)  # fmt: skip
+    if plan.notes and not writes:
+        click.echo("nothing was written; add --file to file them", err=True)
+    raise SystemExit(ERRORS if plan.stay else CLEAN)
+
+
+def all_paths(seen: Seen) -> list[str]:
+    """The paths of all files of the notes folder."""
+    found = seen.collection
+    paths = [*(record.origin.path for record in found.records), *(hole.path for hole in found.holes)]
+    return [*paths, *(other.path for other in found.others), *found.companions]
+
+
+def foretold_of_all(seen: Seen, folder: Path, sources: Sequence[Source]) -> Seen:
+    """What the book would say with these notes."""
+    from compiler.build import foretell
+    from flockbook.book import BOOK
+    from flockbook.cli.compile import output_of
+
+    return foretell(folder, BOOK, seen.today, sources, output_of(folder))
+
+
+def place_in_inbox(item: InboxLine) -> str:
+    """Where a line stands, for the terminal."""
+    return visible_text(f"{item.line.path}:{item.line.number}")
+
+
+def visible_text(text: str) -> str:
+    """A text as a terminal may be given it."""
+    from compiler.report import visible
+
+    return visible(text)
+
+
+def written_line(folder: Path, seen: Seen, item: InboxLine) -> str:
+    """The path under which the note of a line now stands."""
+    from flockbook.jotting.note_file import write_new
+    from flockbook.jotting.note_paths import path_candidates
+
+    assert item.note is not None
+    path = write_new(folder, path_candidates(item.note.named, seen.collection.records), item.note.draft.text)
+    if path is None:
+        raise FileExistsError(f"every name for the note of {place_in_inbox(item)} is taken")
+    return path
+
+
+def gone_with(
+    lines: Sequence[InboxLine], notes: Sequence[tuple[InboxLine, Source]]
+) -> Iterator[UnfiledLine]:
+    """The lines that notes were made of, and those that go with them."""
+    filed = {item.line.span for item, _ in notes}
+    for item in lines:
+        if item.line.span in filed or (item.goes_with and item.goes_with.span in (*filed, item.line.span)):
+            yield item.line
+
+
+def take_out(folder: Path, lines: Sequence[UnfiledLine]) -> None:
+    """Take lines out of their files; one that changed meanwhile stays, and is told as filed the next time."""
+    from flockbook.jotting.inbox_file import strike_lines
+
+    files: dict[str, dict[int, str]] = {}
+    for line in lines:
+        files.setdefault(line.path, {})[line.number] = line.text
+    for path, gone in files.items():
+        if not strike_lines(folder / path, gone):
+            click.echo(f"{visible_text(path)} changed meanwhile: its filed lines are taken out the next time", err=True)

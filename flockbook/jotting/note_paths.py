@@ -18,6 +18,7 @@ from compiler.shape import Value
 NAME_BEGINS = re.compile(r"(\d{4})([-_ ])(\d{2})\2(\d{2})([-_ ]+)")
 # Signs that some systems do not take in a name (Microsoft, "Naming Files, Paths, and Namespaces"), and unseen ones.
 NOT_IN_NAMES = re.compile(r'[/\\:*?"<>|\x00-\x1f\x7f]')
+MOST_ALIKE = 400  # notes of one kind, day and name (our own limit)
 LONGEST_SUBJECT = 48  # characters (our own limit)
 FURTHER_NOTES = ("second note", "third note", "fourth note", "fifth note", "sixth note", "seventh note")
 HOMES = {"medicine": "medicines", "paddock": "paddocks", "mob": "mobs", "supply": "supplies", "plan": "plans",
@@ -40,6 +41,9 @@ def path_candidates(named: NamedBy, records: Iterable[Record]) -> Iterator[str]:
     subjects = [named.subject, *(further_subject(named, word) for word in FURTHER_NOTES)]
     for subject in dict.fromkeys(subjects):
         yield posixpath.join(folder, ways.name(named, subject))
+    for number in range(2, MOST_ALIKE if named.kind.dated else 0):
+        name = f"{named.kind.name} of {named.day.isoformat()} no {number}"
+        yield posixpath.join(folder, ways.joint.join(name.split(" ")) + ways.ending)
 
 
 def further_subject(named: NamedBy, word: str) -> str:

@@ -13,7 +13,7 @@ from flockbook.roll import key_of
 
 FILLED = re.compile(r"([A-Za-z][\w -]*?)\s*=\s*(.*)", re.S)
 BETWEEN_SHEEP = re.compile(r"\s*[,;&+]\s*|\s+and\s+")
-WHOM_FIELDS = ("ewe", "ewes", "lamb", "lambs", "sheep")  # the first of them that a kind has names its sheep
+WHOM_FIELDS = ("ewe", "ewes", "lambs", "lamb", "sheep")  # the first of them that a kind has names its sheep
 
 
 class TypedWords(Value):

@@ -127,13 +127,12 @@ def test_nothing_is_overwritten_not_even_by_case(notes: Path) -> None:
     assert read(notes).linked.named(read(notes).linked.events[-1], "Bramble") == "C214"
 
 
-def test_a_second_birth_of_that_minute_is_refused_in_words(notes: Path) -> None:
-    """Where no further name could mean the same, nothing is written and the cure is said."""
+def test_a_further_note_of_that_minute_has_a_name_of_its_own(notes: Path) -> None:
+    """Where the plain names are taken, one that says nothing but the kind and the day is used."""
     assert typed(notes, "lambing", "Bramble", "ewe 4.1").exit_code == 0
     (notes / "events/2026/2026-04-19 0340 lambing.md").write_text("")
     done = typed(notes, "lambing", "Bramble", "ewe 4.1", "--anyway")
-    assert done.exit_code == 2
-    assert "write into that note" in done.output
+    assert "lambing of 2026-04-19 no 2.md" in done.output
 
 
 def test_the_folder_s_own_way_of_naming_is_kept(notes: Path) -> None:
