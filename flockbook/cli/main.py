@@ -16,6 +16,7 @@ COMMANDS = {
     "note": "Write a note: named, filled in and checked before it is written.",
     "compile": "Read the notes, work everything out, and write the book.",
     "proof": "Read and check the notes; write nothing.",
+    "tidy": "Put notes into their plain form; no fact and no word changes.",
     "due": "Show which ewes are due, and when.",
     "clear": "Show which sheep may be sold; status 1 if any may not.",
     "why": "Explain a message by its code.",
