@@ -7,7 +7,6 @@ from typing import Any
 
 import click
 
-from compiler import __doc__ as compiler_words
 from compiler.families import Unmade
 
 # Command → its help line, so that `--help` loads no command.
@@ -62,7 +61,13 @@ class Commands(click.Group):
 
 
 @click.group(
-    cls=Commands, help="Compiles a shepherd's folder of notes into an offline flock book.", epilog=compiler_words
+    cls=Commands,
+    help="A flock book from a shepherd's own notes. Write a short text file for each ewe and for each thing that "
+    "happens, in a folder of your own; this program reads and checks them, works out who is due, who is whose and what "
+    "the lambs gain, and above all who may be sold and who may not yet, and writes pages that open on a tablet with no "
+    "network.",
+    epilog="\b\nSuch as:\n  flockbook begin my-flock\n  flockbook note remark Bramble 'Thin; watch her.'\n"
+    "  flockbook compile --on 2026-11-25\n  flockbook clear\n  flockbook kinds worming --example",
 )
 @click.version_option(package_name="flockbook", prog_name="flockbook")
 def main() -> None:

@@ -53,7 +53,7 @@ def complete_word(ctx: click.Context, param: click.Parameter, incomplete: str) -
     help="Write a note of KIND, named and put as its like are: SHEEP by tag or name, FIELD=VALUE as it would be typed, "
     "and each LINE in quotes (`-` takes the lines of standard input). What the book knows already is filled in. The "
     "whole flock is read with the new note first: an error or question that it raises is shown, and nothing written.",
-    epilog="Such as: flockbook note lambing Bramble 'ewe 4.1 tag 731' 'ram 4.6 tag 732 assisted one leg back'",
+    epilog="Such as: flockbook note lambing Bramble 'ewe 4.1 tag 931' 'ram 4.6 tag 932 assisted one leg back'",
 )
 @click.argument("kind", required=False, shell_complete=complete_kind)
 @click.argument("words", nargs=-1, metavar="[SHEEP]... [FIELD=VALUE]... [LINE]...", shell_complete=complete_word)
@@ -113,10 +113,9 @@ def refuse(message: str, help: str) -> NoReturn:
 
 def kind_named(typed: str) -> Kind[Any] | None:
     """The kind of note that a word means."""
-    from compiler.names import KindWords
-    from flockbook.records import KINDS
+    from flockbook.jotting.kind_examples import kind_meant
 
-    return KindWords(KINDS).find(typed)
+    return kind_meant(typed).kind
 
 
 def findings(folder: Path, moment: Moment) -> Seen:

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     name="tidy",
     help="Put notes (FILES, or all of the folder) into their plain form: line ends, fences, the keys and blanks of the "
     "head, the dashes of data lines. No fact and no word changes; a note in which one would is left as it is.",
+    epilog="Such as: flockbook tidy --check",
 )
 @click.argument("files", nargs=-1, type=click.Path(exists=True, dir_okay=False, path_type=Path))
 @click.option(
