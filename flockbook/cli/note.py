@@ -75,11 +75,11 @@ def command(kind: str | None, words: tuple[str, ...], folder: Path, on: Moment |
     if kind is None:
         file_inbox(folder, moment_asked(on, folder), how["writes"])
     else:
-        write_one(kind, words, folder, moment_asked(on, folder), how["edit"], how["anyway"])
+        write_one(kind, words, folder, on, how["edit"], how["anyway"])
 
 
 def write_one(
-    kind: str, words: tuple[str, ...], folder: Path, moment: Moment, edit: bool, anyway: bool
+    kind: str, words: tuple[str, ...], folder: Path, on: Moment | None, edit: bool, anyway: bool
 ) -> NoReturn:
     """Make the note, check it, write it, and print its path."""
     from compiler.report import full
@@ -89,8 +89,9 @@ def write_one(
     if not found:
         refuse(f"there is no kind of note called {kind!r}", "`flockbook kinds` lists them all")
     try:
-        seen = findings(folder, moment)
-        note = note_typed(found, with_standard_input(words), seen)
+        seen = findings(folder, moment_asked(on, folder))
+        clock = f"{on.at:%H:%M}" if on and on.timed else ""
+        note = note_typed(found, with_standard_input(words), seen, clock)
         text = edited(note.draft.text) if edit else note.draft.text
         new = Source(free_path_for(seen, folder, note), text, "")
         told = foretold_of(seen, folder, new)
@@ -139,7 +140,7 @@ def with_standard_input(words: tuple[str, ...]) -> list[str]:
     return [*words[:place], *(line for line in typed if line.strip()), *words[place + 1 :]]
 
 
-def note_typed(kind: Kind[Any], words: Sequence[str], seen: Seen) -> NewNote:
+def note_typed(kind: Kind[Any], words: Sequence[str], seen: Seen, clock: str) -> NewNote:
     """The note that these words make."""
     from compiler.schema import Context, Fault
     from flockbook.jotting.new_note import bearers_of_names, new_note
@@ -151,7 +152,7 @@ def note_typed(kind: Kind[Any], words: Sequence[str], seen: Seen) -> NewNote:
     typed = WordSorter(kind, frozenset(bearers_of_names(seen)), context).sort(words)
     if isinstance(typed, Fault):
         refuse(typed.message, typed.help)
-    return new_note(kind, typed, seen)
+    return new_note(kind, typed, seen, clock)
 
 
 def edited(text: str) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 
 from compiler.diagnostics import Diagnostic
 from compiler.names import KindWords
-from compiler.nearness import did_you_mean
+from compiler.nearness import clipped, did_you_mean
 from compiler.schema import Context, Fault, Kind, declared_keys
 from compiler.shape import Value, replace
 from compiler.source import Source
@@ -19,7 +19,7 @@ from flockbook.jotting.note_draft import NoteDraft
 from flockbook.jotting.note_paths import free_path, path_candidates
 from flockbook.jotting.typed_words import BETWEEN_SHEEP, whom_field
 from flockbook.records import KINDS
-from flockbook.records.jotted_line import read_jotted
+from flockbook.records.jotted_line import VERB_FOUND, read_jotted
 from flockbook.records.jotted_verbs import JOTTED_ID, Jotted
 from flockbook.records.remarks import Remark
 from flockbook.roll import key_of
@@ -31,8 +31,16 @@ OF_ONE_DAY_ONLY = ("weighing", "tagging")  # kinds whose line names the sheep it
 TAGGED_IN_LINE = re.compile(r"\btag\s+([\w/-]+)", re.I)
 CALLED_BY_DAM = re.compile(r"['’]s\b")
 STRIKES = re.compile(r"\bstrike \S+", re.I)
+STANDS_ALONE = re.compile(r"\s*(?:\d{4}-\d\d-\d\d|\d{1,2}:\d\d)(?!\d)", re.A)
+GOES_ON = re.compile(r"\b(?:same|also|too|ditto|again|another|likewise|above|below|both|rest|others?|and)\b|[&+]", re.I)
 STRUCK = "struck"
 NO_PLACE = Fault("every name that its note could have is taken", "give the line a time of its own")
+
+
+def may_go_on(text: str) -> bool:
+    """Whether a line that is not understood may go on with another: it has neither day, time nor verb, or says `too`."""
+    alone = STANDS_ALONE.match(text) or VERB_FOUND.search(text)
+    return alone is None or GOES_ON.search(text) is not None
 
 
 class InboxLine(Value):
@@ -78,6 +86,7 @@ class _Sorter:
         self.filed = {plain: path for (_, plain), path in filed_as(seen.collection).items()}
         ids = {path: JOTTED_ID.search(plain) for plain, path in self.filed.items()}
         self.filed_ids = {found[1]: path for path, found in ids.items() if found}
+        self.hanging = {one.path: one for one in lines if one.jotted is None and may_go_on(one.text)}
         self.bearers = bearers_of_names(seen)
         remarks = [record for record in seen.collection.of(Remark) if STRIKES.search(record.jotted or "")]
         self.struck_before = {" ".join(record.origin.written.split()) for record in remarks}
@@ -157,6 +166,11 @@ class _Sorter:
 
     def as_note(self, found: InboxLine, jotted: Jotted) -> InboxLine:
         """A line that becomes a note of its own, if whom it names is known."""
+        going_on = self.hanging.get(found.line.path)
+        if going_on and (found.doses or jotted.kind == "treatment"):
+            words = clipped(going_on.text.strip())
+            why = f"it may be a dose, and line {going_on.number}, “{words}”, may go on with it"
+            return replace(found, why=Fault(why, f"write line {going_on.number} so that it stands for itself"))
         fields = tuple(self.whom(jotted))
         if jotted.who and not fields and jotted.kind not in OF_ONE_DAY_ONLY:
             return replace(found, why=self.nobody(jotted, found.line))

@@ -41,12 +41,14 @@ def mobs_known(seen: Seen) -> Iterator[str]:
     yield from (stay.mob for animal in seen.linked.animals.values() for stay in animal.mobs)
 
 
-def new_note(kind: Kind[Any], typed: TypedWords, seen: Seen) -> NewNote:
-    """The note of a command, dated the moment asked about unless a date was typed."""
+def new_note(kind: Kind[Any], typed: TypedWords, seen: Seen, clock: str) -> NewNote:
+    """The note of a command, dated the day asked about unless a date was typed; `clock` is the time typed with that
+    day. The time at which a note is typed is not that of what it tells, and is not filled in.
+    """
     bearers = bearers_of_names(seen)
     fields = [*whom_fields(kind, typed, bearers), *typed.fields]
     if kind.dated:
-        fields = [*dated_fields(fields, seen), *fields]
+        fields = [*dated_fields(fields, seen, clock), *fields]
     fields += [(name, text) for name, text in known_fields(kind, dict(fields), seen, bearers) if name not in
                dict(fields)]  # fmt: skip
     lines, words = lines_and_words(kind, typed, seen, bearers)
@@ -67,13 +69,13 @@ def whom_fields(kind: Kind[Any], typed: TypedWords, bearers: dict[str, str]) -> 
         yield "mob", ", ".join(mobs)
 
 
-def dated_fields(fields: list[tuple[str, str]], seen: Seen) -> Iterator[tuple[str, str]]:
-    """The day asked about, and its time where one was asked about, unless they were typed."""
+def dated_fields(fields: list[tuple[str, str]], seen: Seen, clock: str) -> Iterator[tuple[str, str]]:
+    """The day asked about, and the time where one was typed with it, unless the note says them."""
     typed = dict(fields)
     if "date" not in typed:
         yield "date", seen.today.day.isoformat()
-        if "time" not in typed and seen.today.timed:
-            yield "time", f"{seen.today.at:%H:%M}"
+        if "time" not in typed and clock:
+            yield "time", clock
 
 
 def known_fields(

@@ -1,7 +1,8 @@
 """Jotted lines that are not yet filed (V7, V8): each that speaks of a dose holds whom it names, else everybody.
 
-A line that reads whole stands for itself. All others are judged together as well, as the lines of a file that is not
-read, because one of them may go on with another. Only a line that a note was made from (`jotted`) holds nobody.
+A line that reads whole stands for itself. All others are judged together as well, with the lines that speak of a
+dose, as the lines of a file that is not read: one of them may go on with another (`and Teasel`). Only a line that a
+note was made from (`jotted`) holds nobody.
 """
 
 from __future__ import annotations
@@ -95,14 +96,21 @@ class _Held:
         self.known = verdict.known
 
     def judge(self, lines: list[UnfiledLine]) -> None:
-        """Each line for itself, then those that do not read whole as one text."""
+        """Each line for itself, then those that do not read whole, with the doses that they may go on with."""
+        together = []
         for line in lines:
             found = [*self.as_file(line.text), *self.as_remark(line)]
+            together += [line] if found or line.jotted is None else []
             for answers, _ in found:
                 self.hold(answers, line.number)
             if found:
                 self.tell(line.span)
-        text = "\n".join(line.text for line in lines if line.jotted is None)
+        if not together or any(line.jotted is None for line in together):
+            self.judge_together(together)
+
+    def judge_together(self, lines: list[UnfiledLine]) -> None:
+        """Lines as one text: whoever it holds beyond those who are held already."""
+        text = "\n".join(line.text for line in lines)
         for start in range(0, max(1, len(text)), LOOKED_AT):
             for answers, _ in self.as_file(text[start : start + LOOKED_AT]):
                 if set(answers.doubtful) - set(self.verdict.doubtful) or answers.everybody:

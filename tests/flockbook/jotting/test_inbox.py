@@ -63,6 +63,9 @@ def test_a_line_that_is_a_dose_holds_whom_it_names_and_nobody_else() -> None:
         (("07:00 Bramble weighed 61; 08:00 jabbed Teasel 2 ml",), "C214 C230"),
         (("07:00 Bramble remark lame, so jabbed her",), "C214"),
         (("2026-06-02 07:00 Teasel ill lameness; 3 ml example drench",), "C230"),
+        ((DOSE, "and Teasel"), "C214 C230"),
+        ((DOSE, "08:00 Sorrel weighed 61", "Teasel the same"), "C214 C230"),
+        (("The following got 2 ml:", "2026-06-02 08:00 Teasel weighed 61"), "all"),
         (("07:00 hill treated example drench; 6 ml",), "all"),
         (("07:00 Bramble treated example drench; 6 ml [a-1]", "strike a-1"), "C214"),
         (("07:00 Bramble treated example drench; 6 ml [a-1]", "07:10 strike a-1 [a-2]"), "C214"),
@@ -207,6 +210,32 @@ def test_a_line_whose_note_would_be_wrong_stays_with_the_reason(notes: Path) -> 
     assert "tag `C230` is already worn" in done.output
     assert "would be unusual" in done.output
     assert list(events(notes)) == ["2026-06-02 0500 lambing Sorrel.md"]
+
+
+def test_a_dose_is_not_filed_while_another_line_may_go_on_with_it(notes: Path) -> None:
+    """`and Teasel` below a dose: filing the dose alone would let go of Teasel, so both stay and both are held; a line
+    that stands for itself stops nothing.
+    """
+    inbox = jot(notes, DOSE, "08:00 Sorrel remark thin", "and Teasel")
+    assert "1 filed, 2 stay" in file_them(notes, "--file").output
+    assert inbox.read_text() == f"{DOSE}\nand Teasel\n"
+    seen = note_command.findings(notes, moment("2026-06-10"))
+    assert [meat(seen, sheep) for sheep in ("C214", "C230", "C255")] == ["unknown", "unknown", "clear"]
+    jot(notes, DOSE, "07:00 Teasel treated example drench; 6 ml", "09:00 Sorrel jumped")
+    assert "2 filed, 1 stay" in file_them(notes, "--file").output
+    seen = note_command.findings(notes, moment("2026-06-10"))
+    assert [meat(seen, sheep).split("T")[0] for sheep in ("C214", "C230")] == ["held 2026-06-30", "held 2026-06-30"]
+
+
+@pytest.mark.parametrize("sign", list("#:'\"[]{}%@&*!|>\\-?,`~=’“é🐑"))
+def test_whatever_signs_a_line_has_its_note_is_known_again(sign: str) -> None:
+    """A line with signs that mean something in a head: its note reads back as made from that very line, once."""
+    lines = [f"08:00 Teasel remark {words}" for words in (f"a {sign}b", f"a{sign} b", f"{sign}", f"a: {sign} #{sign}'")]
+    found = [item for item in inbox_lines(book(*lines)) if item.note]
+    assert found
+    texts = [item.note.draft.text for item in found if item.note]
+    made = {f"events/2026/2026-06-02 0800 remark no {at}.md": text for at, text in enumerate(texts)}
+    assert inbox_lines(book(*(item.line.text for item in found), **made)) == ()
 
 
 def test_killed_between_note_and_line_nothing_is_filed_twice(notes: Path, monkeypatch: pytest.MonkeyPatch) -> None:

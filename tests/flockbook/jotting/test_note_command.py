@@ -202,3 +202,10 @@ def test_the_shell_completes(notes: Path, shell: str, words: list[str], wanted: 
         capture_output=True, text=True, check=False,
     )  # fmt: skip
     assert wanted in done.stdout, done.stderr
+
+
+def test_the_hour_of_typing_is_not_filled_in(notes: Path) -> None:
+    """Without `--on` the note is of today and has no time: a dose typed at breakfast may be given at noon."""
+    done = CliRunner().invoke(main, ["note", "remark", "Bramble", "Thin.", "--folder", str(notes)])
+    assert done.exit_code == 0, done.output
+    assert "time:" not in Path(done.output.strip()).read_text()
