@@ -32,13 +32,15 @@ TAGGED_IN_LINE = re.compile(r"\btag\s+([\w/-]+)", re.I)
 CALLED_BY_DAM = re.compile(r"['’]s\b")
 STRIKES = re.compile(r"\bstrike \S+", re.I)
 STANDS_ALONE = re.compile(r"\s*(?:\d{4}-\d\d-\d\d|\d{1,2}:\d\d)(?!\d)", re.A)
-GOES_ON = re.compile(r"\b(?:same|also|too|ditto|again|another|likewise|above|below|both|rest|others?|and)\b|[&+]", re.I)
+GOES_ON = re.compile(
+    r"\b(?:same|also|too|ditto|again|another|likewise|above|below|both|rest|others?|and)\b|[&+]", re.I
+)
 STRUCK = "struck"
 NO_PLACE = Fault("every name that its note could have is taken", "give the line a time of its own")
 
 
 def may_go_on(text: str) -> bool:
-    """Whether a line that is not understood may go on with another: it has neither day, time nor verb, or says `too`."""
+    """Whether a line not understood may go on with another: it has no day, time or verb, or says `too`."""
     alone = STANDS_ALONE.match(text) or VERB_FOUND.search(text)
     return alone is None or GOES_ON.search(text) is not None
 
