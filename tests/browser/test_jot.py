@@ -242,6 +242,20 @@ def test_without_scripts_the_page_says_how_to_write(book: Path) -> None:
     assert not [item.message for item in seen.diagnostics if item.code == "J102"]
 
 
+def test_what_the_book_says_of_a_line_that_stays_is_shown(book: Path, tmp_path: Path) -> None:
+    """A line given out whose reading is in doubt: the next book tells the tablet why it is not filed."""
+    browser()
+    tab = Tab(360)
+    jot = Jot(tab, book / "jot.html")
+    jot.tap("Weighed", "9", "9", "9", "Nobody known", "6", "1", "Keep")
+    (line,) = jot.lines()
+    again = Compiled({**NOTES, "inbox/jot.txt": f"{line}\n"}, TODAY, tmp_path).folder
+    jot = Jot(tab, again / "jot.html")
+    jot.tap("1 line not")
+    assert "nobody here is called `999`" in jot.words()
+    tab.close()
+
+
 def test_a_ewe_who_lambed_and_a_clock_behind_are_told(tmp_path: Path) -> None:
     """A ewe that the book shows as lambed says so; a tablet whose clock is before the book's day asks for the day."""
     browser()

@@ -236,6 +236,7 @@ async function keepLine() {
 
 function list() {
   const shown = waiting().slice().reverse().map(line => el("li", "", el("span", "", line.text), line.out ? el("b", "", " given out ") : "",
+    book.stays[line.text] ? el("span", "warn", ` In the inbox, not filed: ${book.stays[line.text]}. `) : "",
     tap(line.out ? "Strike it" : "Take it back", () => takeBack(line))));
   const empty = shown.length ? [] : [el("p", "", "Every line is in the book.")];
   return [el("p", "who", "Not yet in the book"), ...empty, el("ul", "waiting", ...shown), el("div", "bar", tap("Back", () => { view = home; draw(); }))];

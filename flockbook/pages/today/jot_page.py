@@ -16,6 +16,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Asset, Link, Page
 from compiler.shape import Value
 from flockbook.flock import Animal, birth_order, happened, there
+from flockbook.jotting.filing import inbox_lines
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
 from flockbook.records.places import Paddock
@@ -88,6 +89,7 @@ def jot_data(seen: Seen) -> dict[str, Any]:
         "places": sorted({place.name for place in seen.collection.of(Paddock) if place.name}),
         "medicines": sorted({note.name for notes in seen.linked.medicines.values() for note in notes if note.name}),
         "next": next_tag(seen),
+        "stays": {" ".join(item.line.text.split()): item.why.message for item in inbox_lines(seen) if item.why},
         "filed": [" ".join(one.jotted.split()) for one in seen.collection.of(Event) if one.jotted],
     }
 
