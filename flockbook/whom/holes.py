@@ -20,7 +20,7 @@ from flockbook.whom.dosing_words import DONE, MILK_FED, SENTENCE, TO_DO, WITH_LA
 from flockbook.whom.judging import Verdict
 from flockbook.whom.known import Known, around
 from flockbook.whom.lexicon import SHEEP, folded, sheep_of
-from flockbook.whom.line_reading import OTHERS, named, nameless_kin, read_line
+from flockbook.whom.line_reading import OTHERS, named, nameless_kin, passed_over, read_line
 from flockbook.whom.measures import DOSE
 from flockbook.whom.pieces import DATE as DAY
 from flockbook.whom.pieces import FIGURE, JOINT, NAME, RANGE, WORD, Piece, taken_apart
@@ -65,7 +65,12 @@ RUN_TOGETHER = re.compile(r"(?<!\d)(20\d{2})(\d{2})(\d{2})(?!\d)")
 FIELDS_APART = re.compile(r"[;,]\s+(?=[A-Za-z][\w -]{0,24}:)")  # between two fields on one line
 STAMP = re.compile(r"(?<!\d)(?:\d{4}-\d\d-\d\d|20\d{6})(?:[ T_-]\d{4}(?!\d))?")  # day and time, which name nobody
 BARE_FIELD = re.compile(r"\s*([A-Za-z]+)\s*[-–—]?\s+(.*)")  # a field whose colon was forgotten
-FIELD_WORDS = frozenset((*NAMING_FIELDS, *(word for key in declared_keys(Treatment) for word in key.split()[:1])))
+FIELD_WORDS = frozenset(("note", "into", *NAMING_FIELDS, *(word for key in declared_keys(Treatment) for word in key.split()[:1])))
+ALL_THE_TIME = re.compile(  # `all` of a time or of a state, of no sheep
+    r"\ball (?:day|night|morning|afternoon|evening|week|month|winter|spring|summer|autumn|year|along|the time|the while"
+    r"|right|well|fine|quiet)\b|\bat all\b",
+    re.I,
+)
 A_PAGE = 600  # characters from which a text without a head is read sentence by sentence (our own limit)
 LOOKED_AT = 20_000  # characters of a file that is no note (our own limit)
 
@@ -96,8 +101,10 @@ class _Hole:
         fenced = any(cell.sort == "head" for cell in self.hole.lines)
         for cell in (part for line in self.hole.lines for part in fields_apart(line)):
             match = FIELD.match(cell.text) if cell.sort == "head" or not fenced else None
-            if match and ":" in cell.text[match.start() : match.start(2)].replace("：", ":"):
+            if match and says_a_field(cell.text[match.start() : match.start(2)], match[1]):
                 self.field(match[1], match[2])
+            elif not any(sign.isalnum() for sign in cell.text):
+                continue  # a line of dashes or plus signs
             elif cell.sort == "head":
                 self.in_head(cell)
             else:
@@ -127,7 +134,7 @@ class _Hole:
         """A field: a list where its name is one for sheep, else whole names only."""
         plain = " ".join(name.lower().split())
         if is_naming(name):
-            pieces = taken_apart(text.strip("[]{}()\"'“”‘’ \t"), self.lexicon)
+            pieces = taken_apart(text.strip("[]{}()<>|*&!%@`\"'“”‘’ \t"), self.lexicon)
             self.name(piece for piece in pieces if named(piece))
             self.with_lambs(text)
             self.lost = self.lost or any(of_class for _, _, of_class in nameless_kin(pieces))
@@ -154,18 +161,24 @@ class _Hole:
 
     def line(self, cell: Cell) -> None:
         """A line of the body, as a line of doses."""
-        read = read_line(cell.text, self.lexicon, is_dash(cell))
-        pieces = taken_apart(cell.text, self.lexicon)
+        text = ALL_THE_TIME.sub(lambda match: " " * len(match[0]), cell.text)
+        read = read_line(text, self.lexicon, is_dash(cell))
+        pieces = taken_apart(text, self.lexicon)
         found = [piece for piece in pieces if named(piece)]
         others = read.others is not None or any(says_others(piece) for piece in pieces)
-        dosed = may_dose(cell.text, is_dash(cell))
+        dosed = may_dose(text, is_dash(cell)) and not self.of_product_alone(text)
         lost = (dosed and (others or (not read.data and not found))) or (others and any(map(groups, pieces)))
-        self.lost = self.lost or bool(read.unknown) or lost or any(kin[2] for kin in nameless_kin(pieces))
+        unknown = bool(read.unknown) and not self.of_product_alone(text)
+        self.lost = self.lost or unknown or lost or any(kin[2] for kin in nameless_kin(pieces))
         if read.data:
             self.name(found)
         else:
             self.loosely(cell.text)
         self.with_lambs(cell.text)
+
+    def of_product_alone(self, text: str) -> bool:
+        """Whether a line says a product and an amount, and not a word more: `moxidectin oral 2 ml`."""
+        return of_product_alone(text, self.verdict.known)
 
     def with_lambs(self, text: str) -> None:
         """`12 and lamb`: the lambs of those named."""
@@ -185,6 +198,21 @@ class _Hole:
                 ids += [lamb for sheep in ids for lamb in self.verdict.young_of(sheep)]
             self.lost = self.lost or not ids or piece.sort == RANGE
             self.ids.update(dict.fromkeys(ids))
+
+
+def says_a_field(text: str, name: str) -> bool:
+    """Whether what stands before a value is the name of a field: any word with a colon, else one of a treatment."""
+    return ":" in text.replace("：", ":") or name.lower() in FIELD_WORDS
+
+
+def of_product_alone(text: str, known: Known) -> bool:
+    """Whether a line names a product of the cupboard and, beside amounts, days and words of dosing, nothing else."""
+    match = known.products.pattern.search(text)
+    if match is None:
+        return False
+    rest = text[: match.start()] + " " * len(match[0]) + text[match.end() :]
+    pieces = taken_apart(rest, known.lexicon)
+    return all(passed_over(piece) for piece in pieces) and not any(says_others(piece) for piece in pieces)
 
 
 def says_others(piece: Piece) -> bool:
@@ -296,6 +324,8 @@ def names_on(line: str, known: Known) -> tuple[list[Piece], bool]:
         pieces = taken_apart(field[2], known.lexicon)
         over = [piece for piece in pieces if piece.sort in (WORD, RANGE) or (piece.sort == FIGURE and not named(piece))]
         return [piece for piece in pieces if named(piece)], bool(over)
+    if of_product_alone(line, known):
+        return [], False
     read = read_line(line, known.lexicon, line.lstrip().startswith(("-", "*", "|")))
     pieces = taken_apart(line, known.lexicon)
     if read.data:
