@@ -8,6 +8,10 @@ from flockbook.whom.course_words import either
 
 VERBS = either(
     r"\b(?:re-?|de-?)?(?:dosed|drenche?d|treating|poured|wormed|injected|jabbed|vaccinated|medicated|treated)\b",
+    r"\b(?:injecting|drenching|dosing|jabbing|worming|vaccinating) (?:her|him|them|it)\b",
+    r"\b(?:had to|managed to|got the vet to|went and|got round to) (?:inject|drench|dose|jab|worm|vaccinate|treat)\b",
+    r"\b(?:over|under)dosed|\b(?:inoculated|immuni[sz]ed)\b|\b(?:two|three|\d) doses\b(?! (?:left|per|in|a|spilt))",
+    r"^\W*treatment (?=[A-Z\d])",
     r"\b(?:another|half|second|last|2nd) dose\b|^\W*repeated\b|\bgot the same as\b|\bgave \w+ another\b",
     r"\bgave shots\b|\bvacc?s done\b|\b(?:fluke|dose|worm) and (?:worm|fluke|dose)\b",
     r"\b(?:bolused|sponged(?! down)|sedated|anaestheti[sz]ed|vet induced|dried off with)\b",
@@ -56,15 +60,15 @@ OF_PARTS = re.compile(r"\b(?:navels?|cords?|iodine|feet|foot|toes?|fingers?|umbi
 HANDED = re.compile(r"\b(?:gave|given|got|had)\b", re.I)
 # What was not done, or not yet: `Never dosed this year.`, `Hoggs to be wormed on Friday.`
 NOT_DONE = re.compile(
-    r"\b(?:nobody|no one|none|never|not(?: yet)?|hasn't|haven't|wasn't|weren't|isn't|aren't"
+    r"\b(?:nobody|no one|none|nothing|never|not(?: yet)?|hasn't|haven't|wasn't|weren't|isn't|aren't"
     r"|to be|must be|should be|will be|needs?(?: to be)?|due to be|can be|may be|before being)"
-    r"(?: been| be| yet| being)? (?:dosed|drenched|wormed|injected|jabbed|vaccinated|medicated|treated)\b",
+    r"(?: (?:was|were|has|have|got|been|be|yet|being|to be|needed))* (?:dosed|drenched|wormed|injected|jabbed|vaccinated|medicated|treated)\b",
     re.I,
 )
 # Behind these, what was not done to some was done to others, or later: `Nobody drenched but Bramble.`
 YET_DONE = re.compile(
-    r"\b(?:but|except|apart|bar|rest|others?|was|were|only"
-    r"|until|till|before|then|later|after|since|done|did|today|yesterday|now)\b",
+    r"\b(?:but|except|apart|bar|rest|others?|only|until|till|before|then|later|after|since|done|did)\b"
+    r"|[,;.-] ?(?:\w+ ){0,2}(?:was|were|today|yesterday|now)\b|\b(?:was|were) (?:today|yesterday|now)\b",
     re.I,
 )
 # Work that is a dose, as jobs are called: `fly treatment`, `dipped`.
@@ -75,7 +79,8 @@ AT_WORK = re.compile(
 )
 # Dosing words as hurried hands write them.
 HURRIED = re.compile(
-    r"\b(?:drn?e?n?ch?e?d|dre?nchd|dosd|doesd|dosded|wromed|wormd|wrmd|inj(?:ctd|cted|d)?|injeced|jabed|vaxed"
+    r"\b(?:worm|drench|jab|dose|inject)['’]d\b|\b(?:injeted|injectd|drechned|drencehd|vacinnated|drnehced|injetced)\b"
+    r"|\b(?:drn?e?n?ch?e?d|dre?nchd|dosd|doesd|dosded|wromed|wormd|wrmd|inj(?:ctd|cted|d)?|injeced|jabed|vaxed"
     r"|vac+(?:d|inted|inated|cinated)?|needled|fluked"
     r"|deloused|sprayed(?! (?:lamb )?numbers)|fluke dose|trtd|treatd|medd)\b",
     re.I,
@@ -99,7 +104,7 @@ TREATED_SHEEP = re.compile(
     r"|\b(?:one|ones|two|three|four|both|all|others?|rest|sheep|she|he|they) (?:was|were|got|been) treated\b",
     re.I,
 )
-IN_ML = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:mls?|millilit(?:re|er)s?|cc)(?!\w)", re.I)
+IN_ML = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:mls?|millilit(?:re|er)s?|ccs?)(?!\w)", re.I)
 DONE_IN_WORDS = re.compile(r"\bdone\b", re.I)
 DONE = re.compile(r"^(?:(?:all |now )?done\b|note\s*:\s*job)", re.I | re.M)  # a task that is done, or a job
 # A remedy alone, as people jot it down: `Jab today`, `Long-acting antibiotic.`
@@ -215,7 +220,10 @@ NO_SHEEP = re.compile(
     r"|'s own (?:sheep|flock|ewes|lambs)\b",
     re.I,
 )
-SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d|\.\w|(?<=\b\w\.) ?[a-z])\.?[^.!?\n]*)*[.!?]?")
+SENTENCE = re.compile(  # a full stop in a figure, behind one letter, or behind a title ends none
+    r"[^.!?\n]+(?:\.(?=\d|\.\w|(?<=\b\w\.) ?[a-z]|(?<=\b[Nn]o\.) ?\d|(?<=\b[Nn]os\.) ?\d"
+    r"|(?<=\bM[rs]\.) [A-Z]|(?<=\bMrs\.) [A-Z]|(?<=\b[SD][tr]\.) [A-Z])\.?[^.!?\n]*)*[.!?]?"
+)
 
 
 def is_none(text: str) -> bool:

@@ -53,13 +53,14 @@ from flockbook.whom.lexicon import EVERYBODY_WORDS, folded
 from flockbook.whom.line_reading import named
 from flockbook.whom.measures import DOSE
 from flockbook.whom.pieces import Piece, taken_apart
-from flockbook.whom.reader import groups, trade_group
+from flockbook.whom.reader import FIELD, groups, is_naming, trade_group
 from flockbook.whom.telling import NEED_MORE, SPEAK_OF_REMEDIES, TellingReader
 from flockbook.whom.told_names import and_first, has_stray_tag
 from flockbook.whom.told_objects import EXCEPTING, names_its_object
 from flockbook.whom.told_texts import corrects_a_dose, is_mistaken, speaks, texts_of
 
 SHORT_LIST = 4  # sheep up to which they are named one by one in a message (our own choice)
+OF_THE_ONE_BEFORE = 2  # words up to which a sentence speaks of the sheep before it: `230 scours. Drenched.`
 PRODUCT_WORDS = 8  # words up to which a remark that names a product tells of a dose (our own choice)
 
 
@@ -101,13 +102,15 @@ class _Told(TellingReader):
         mistaken = is_mistaken(self.record) or corrects_a_dose(self.record)
         if mistaken:
             found = list(texts_of(self.record))
-        going_on = {span for _, span in self.lists_behind(found)}
-        for text, span in sorted((*found, *self.lists_behind(found)), key=lambda item: item[1].line):
+        listed = [*self.lists_behind(found), *self.fields_below(found)]
+        going_on = {span for _, span in listed}
+        for text, span in sorted((*found, *listed), key=lambda item: item[1].line):
             told, before = mistaken or span in going_on, ""
             for match in SENTENCE.finditer(text):
                 if self.tells(match[0]) or (told and mistaken) or self.goes_on(match[0], told):
                     self.earlier = "\n".join((*self.lines_before(span), text[: match.start()]))
-                    of_her = before if PRONOUN.search(match[0]) else ""  # `Bramble lame. Jabbed her.`
+                    short = len(match[0].split()) <= OF_THE_ONE_BEFORE
+                    of_her = before if short or PRONOUN.search(match[0]) else ""  # `Bramble lame. Jabbed her.`
                     self.sentence(match[0], span, of_her)
                     told = True
                 before = match[0]
@@ -128,6 +131,9 @@ class _Told(TellingReader):
         """Whether a sentence goes on with the dose that those before it told of."""
         if not told:
             return SAME_AS_ABOVE.search(sentence) is not None
+        field = FIELD.match(sentence)
+        if field and is_naming(field[1]):
+            return True
         return FURTHER.search(sentence) is not None or self.lists_names(sentence)
 
     def lists_behind(self, found: list[tuple[str, Span]]) -> list[tuple[str, Span]]:
@@ -143,6 +149,13 @@ class _Told(TellingReader):
             open_ = line in told or goes_on or (open_ and not text.strip())
         return listed
 
+    def fields_below(self, found: list[tuple[str, Span]]) -> list[tuple[str, Span]]:
+        """Lines such as `sheep: Teasel` below the head of a note whose other lines tell of a dose."""
+        told = {span.line for _, span in found}
+        lines = [(cell.text, Span(self.record.origin.path, cell.line, cell.column)) for cell in self.record.origin.rest]
+        fields = ((text, span, FIELD.match(text)) for text, span in lines if told and span.line not in told)
+        return [(text, span) for text, span, field in fields if field and is_naming(field[1])]
+
     def sentence(self, text: str, span: Span, before: str = "") -> None:
         """The sheep of one sentence, and of the one before where it speaks of her, are held, else those whom the note
         is about.
@@ -151,7 +164,7 @@ class _Told(TellingReader):
         pieces = taken_apart(text, self.known.lexicon)
         earlier = taken_apart(before, self.known.lexicon) if before else []
         sure = bool(self.products.product(text) or DOSE.search(text))
-        named_ones = self.named_by((*earlier, *pieces), sure) + self.by_ends(pieces)
+        named_ones = self.named_by((*earlier, *pieces), sure) + self.by_ends(earlier) + self.by_ends(pieces)
         ids = self.with_kin(self.with_others(named_ones, pieces), pieces)
         stray = self.is_stray(pieces)
         if (not ids and not stray and not self.anybody(text)) or (self.frees_all and not self.names_one(pieces)):

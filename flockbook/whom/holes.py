@@ -55,6 +55,7 @@ OF_TABLES = re.compile(  # headings and names of tables of doses
 )
 OF_LABELS = re.compile(r"\b(?:label|leaflet|data ?sheet|datasheet|invoice|receipt|box|bottle)s?\b", re.I)
 PICTURES = (".jpg", ".jpeg", ".png", ".gif", ".webp", ".heic", ".svg", ".pdf", ".tif", ".tiff", ".bmp", ".mp4", ".mov")
+TABLES = (".tsv", ".tab", ".dif")
 NO_NOTE_CURE = "make it a note (`2026-06-02 treatment Bess.md`, with the fields of one), or move it out of the notes"
 NOT_ALL_NAMED = "a file that is not read speaks of a treatment, and some of its words name nobody"
 ABOUT = re.compile(
@@ -282,7 +283,7 @@ def judge_other(known: Known, other: Other, originals: dict[str, Concerned]) -> 
     amounts = any(DOSE.search(one[0]) and not MILK_FED.search(one[0]) for one in SENTENCE.finditer(text))
     done = DONE.search(text) is not None and TO_DO.search(text) is not None
     heading = f"{path}\n{text.partition(chr(10))[0]}"
-    in_table = other.sort == "table" and bool(OF_TABLES.search(heading) or TO_DO.search(text))
+    in_table = (other.sort == "table" or path.lower().endswith(TABLES)) and bool(OF_TABLES.search(heading) or TO_DO.search(text))
     of_form = in_table or done or amounts or (other.sort != "no head" and tells(text, known))
     speaks = in_words or known.products.product(said) or of_form
     if not speaks or (picture and OF_LABELS.search(path)):

@@ -298,7 +298,21 @@ OF_THE_DOSE = frozenset(
         "less total used over under out short full half about by mouth"
     )
 )
+# How or where a dose was given: such words, all small and near no name, are no sheep's.
+HOW_GIVEN = frozenset(
+    tokens(
+        "behind in under into by on at over down through with went slowly quickly easily well carefully gently straight"
+    )
+)
 TOO_WORDS = frozenset(tokens("too also likewise same done dosed drenched"))
+
+
+def says_how(words: Sequence[Piece], pieces: Sequence[Piece], lexicon: Lexicon) -> bool:
+    """Whether the words beside an amount tell how or where it was given: `behind the shoulder`, `went down well`."""
+    plain = not any(piece.proper or lexicon.nearly(piece.text) for piece in words)
+    amount = next((piece.start for piece in pieces if piece.dose), 0)
+    behind = all(piece.start > amount for piece in words)
+    return plain and behind and not HOW_GIVEN.isdisjoint(folded(piece.text) for piece in pieces)
 
 
 def dosed_stranger(text: str, lexicon: Lexicon, products: re.Pattern[str]) -> str:
@@ -314,7 +328,7 @@ def dosed_stranger(text: str, lexicon: Lexicon, products: re.Pattern[str]) -> st
         if piece.sort in (WORD, PREFIX) and folded(piece.text) not in NOISE | {"both", "her", "his"}
     ]
     if any(piece.dose for piece in pieces):
-        if len(words) > STRANGER_WORDS or not OF_THE_DOSE.isdisjoint(folded(piece.text) for piece in words):
+        if says_how(words, pieces, lexicon) or len(words) > STRANGER_WORDS or not OF_THE_DOSE.isdisjoint(folded(piece.text) for piece in words):
             return ""
         return text[words[0].start : words[-1].end] if words else "?" if text.lstrip().startswith("?") else ""
     near_one = [piece for piece in words if letters(piece.text) >= NARROW_LETTERS and lexicon.nearly(piece.text)]

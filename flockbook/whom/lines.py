@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from datetime import timedelta
+from itertools import pairwise
 
 from compiler.nearness import clipped
 from compiler.schema import Cell, Context, Fault
@@ -19,7 +20,7 @@ from flockbook.records.labels import DOSE_TEXT
 from flockbook.roll import ONE_YEAR
 from flockbook.whom.days import days_in, days_told
 from flockbook.whom.fields import FieldReader
-from flockbook.whom.lexicon import folded, sheep_of
+from flockbook.whom.lexicon import SHEEP, folded, sheep_of
 from flockbook.whom.line_reading import (
     KIN,
     NAMING_WORDS,
@@ -30,9 +31,12 @@ from flockbook.whom.line_reading import (
     named,
     read_line,
 )
+from flockbook.whom.numbers_said import NUMBER_WORDS
 from flockbook.whom.pieces import AMOUNT, DATE, FIGURE, JOINT, NAME, PREFIX, WORD, Piece, taken_apart
 from flockbook.whom.reader import (
+    BUT_NOT,
     FIELD,
+    groups,
     is_dash,
     is_naming,
     placed,
@@ -58,6 +62,8 @@ LATER = re.compile(
     r"|\b\d{1,2}(?:st|nd|rd|th)\b",
     re.I,
 )
+OF_GROUPS = frozenset({*NUMBER_WORDS, "all", "the", "both", "every", "old", "young", "other"})  # beside a mob or class
+TAGS_ALONE = re.compile(r"[#\s]*\d+(?:(?:[,;&+/#\s]|and)+\d+)+\s*")  # `also: #4, #5`, where a sign begins a comment
 OF_CLOCK = re.compile(r"\d{1,2}:\d{2}")
 
 
@@ -102,8 +108,8 @@ class LineReader(FieldReader):
     def read_comment(self, text: str, span: Span) -> None:
         """Words lost behind a `#` in the head: a list where the field above them is one for sheep."""
         lost = self.event.origin.broken & {"sheep", "mob"}
-        if lost:
-            self.read_list(text.lstrip("# "), span)
+        if lost or TAGS_ALONE.fullmatch(text):
+            self.read_list(text.replace("#", " "), span)
         elif text.lstrip("# ").isdigit():
             self.verdict.unknown(text.lstrip("# "), span)
         else:
@@ -151,12 +157,17 @@ class LineReader(FieldReader):
             self.others_told(read.others, text, span)
         elif read.data and (more := AND_MORE.search(text)):
             self.others_told(Piece(WORD, more[0], more.start(), more.end()), text, span)
+        if not read.data and not dash and self.is_of_groups(text):
+            self.read_list(self.without_excepted(text.strip(" .")), span)
+            return
         if not read.data:
             if not dash and (strange := dosed_stranger(text, self.lexicon, self.verdict.known.products.pattern)):
                 self.verdict.unknown(strange, span)
             self.prose.append((text, span))
             return
         self.read_foot(taken_apart(text, self.lexicon), span)
+        self.ends_too(taken_apart(text, self.lexicon), span)
+        self.so_many(taken_apart(text, self.lexicon), span)
         several = sum(len(group.names) for group in read.groups) > 1
         for place, group in enumerate(read.groups):
             names = [] if several and place > 0 and not read.whole else group.names if read.whole else group.names[:1]
@@ -169,6 +180,16 @@ class LineReader(FieldReader):
             self.not_whole(read, text, span)
         elif not several:
             self.prose.append((text[read.groups[0].names[0].end :] if read.groups[0].names else text, span))
+
+    def is_of_groups(self, text: str) -> bool:
+        """Whether a bare line is a mob or a class with what narrows it, and no sentence: `hill ewes`, `all but Duke`."""
+        pieces = taken_apart(BUT_NOT.split(text)[0], self.lexicon)
+        words = [piece for piece in pieces if piece.sort != JOINT]
+        plain = all(
+            named(piece) or piece.sort in (PREFIX, FIGURE) or folded(piece.text) in OF_GROUPS for piece in words
+        )
+        told = [piece for piece in words if groups(piece)]
+        return plain and bool(told) and (len(words) > 1 or BUT_NOT.search(text) is not None)
 
     def read_lone_kin(self, text: str, span: Span) -> None:
         """`- ram 2 ml`: one of a class, unless the note names one of it and nobody else, or all of it: it is theirs."""
@@ -223,6 +244,17 @@ class LineReader(FieldReader):
             text = f"`{piece.text}` can be {whole}"
             self.verdict.tell(LINE_NOT_WHOLE, placed(span, piece), text, cure)
             self.verdict.doubt(self.ids_of(whole), self.verdict.because("V2", span, text.replace("`", "“", 1), cure))
+
+    def so_many(self, pieces: list[Piece], span: Span) -> None:
+        """`- 12 ewes` where a ewe is called 12: she, or twelve of them."""
+        for before, piece in pairwise(pieces):
+            if before.sort != FIGURE or not before.bearers or not groups(piece):
+                continue
+            cure = f"write `{before.text}` alone, or `mob: …` with `count: {before.text}`"
+            text = f"`{before.text} {piece.text}` can be one sheep or so many"
+            self.verdict.tell(LINE_NOT_WHOLE, placed(span, before), text, cure)
+            ids = [one for bearer in piece.bearers if bearer.sort != SHEEP for one in self.members_of(bearer)]
+            self.verdict.doubt(sorted(ids), self.verdict.because("V2", span, text.replace("`", "“", 1), cure))
 
     def tags_or_figures(self, group: Group, span: Span) -> None:
         """`- Fern 12` where a sheep is called 12: a figure without a unit that is a tag."""

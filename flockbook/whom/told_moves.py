@@ -28,7 +28,7 @@ ALL_OF_THEM = re.compile(
     re.I,
 )
 THE_RAM = re.compile(r"\b(?:ram|tup) (?:in|out|got|is|was|went|put|turned)\b", re.I)
-SUCKS = re.compile(r"\b(?:suck(?:s|ing|ed)?|on to|onto|mothered|adopted|took to)\b", re.I)
+SUCKS = re.compile(r"\b(?:suck(?:s|ing|ed)?|foster\w*|grafted|set on|twinned on|on to|onto|mothered|adopted|took to)\b", re.I)
 
 
 def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
