@@ -35,7 +35,9 @@ def alternatives(way: str) -> list[str]:
 ONE_SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d|\w\.|(?<=\b\w\.)\w?)[^.!?\n]*)*")
 _COUNT = r"(?:[2-9]|1\d|two|three|four|five|six|seven|eight|ten)"
 WEEKDAY = r"(?:mon|tues?|wed(?:nes)?|thu(?:r|rs)?|fri|sat(?:ur)?|sun)(?:day)?"
-OF_MONTH = re.compile(r"\b(\d{1,2})(?:st|nd|rd|th)\b(?! (?:ewe|lamb|ram|sheep|time|row|pen|crop|lambing|quarter|year))", re.I)
+OF_MONTH = re.compile(
+    r"\b(\d{1,2})(?:st|nd|rd|th)\b(?! (?:ewe|lamb|ram|sheep|time|row|pen|crop|lambing|quarter|year))", re.I
+)
 WEEKDAY_WORDS = re.compile(rf"\b{WEEKDAY}\b", re.I)
 _DOSES = r"(?:doses?|jabs?|shots?|injections?|goes|go|lots|times|tubes|mornings|evenings|nights|drenches)"
 _GAVE = r"gave|give|given|had|did|do|done|got|needed|jab\w*|dos\w+|inject\w*|drench\w*|treat\w*"
@@ -71,13 +73,15 @@ OF_ANOTHER = either(
     rf"\b(?:{_GAVE}) (?:\w+ ){{0,2}}again\b(?! today)",
     r"\bagain (?:this|after|tonight|at|later|on)\b",
     r"\b(?:after|until|till|missed) the (?:second|third|fourth|last|2nd|3rd|4th)\b",
+    r"^\W*(?:and |then )?another(?: one)?\W*$",
     rf"\bafter {_COUNT}\b(?! (?:weeks?|months?|years?|lambs|in|o'clock|pm|am))",
     rf"\b{_COUNT} (?:more )?to (?:go|come|do|follow)\b|\bone down\b",
     r"\bfirst (?:jab|go|dose|half|shot|injection|tube)\b(?! (?:of the|ever|this|in her|in his))",
     r"\bhad (?:two|three|four|[2-9])(?: so far| now| in all| already|(?=[.,;!]|$))",
     r"\bhalf (?:now|today|tonight)\b|\b(?:rest|other half|remainder) (?:of it )?(?:on|later|tomorrow|tonight)\b",
     r"\bonce more\b|\b[2-9] ?x\b(?! ?\d)",
-    r"\b(?:two|three|four|five|six|[2-9]) in all\b|\blast (?:jab|dose|shot|injection|one)\b(?! (?:of|in) the| was (?:in|on|last|before|back))",
+    r"\b(?:two|three|four|five|six|[2-9]) in all\b|\blast (?:jab|dose|shot|injection|one)\b"
+    r"(?! (?:of|in) the| was (?:in|on|last|before|back))",
     r"\b(?:written|writing|wrote (?:it|this)?) ?up late\b",
     rf"\b(?:in|over) {_COUNT} (?:goes|lots|halves)\b|\bsplit (?:over|into|between)\b",
     r"\bstart(?:ed|ing) (?:\w+ )?on\b(?! (?:the (?:ewes|lambs|left|right|feet|far)))",

@@ -14,6 +14,7 @@ from flockbook.naming import (
     LINE_NOT_WHOLE,
     NAMES_DIFFER,
 )
+from flockbook.whom.dosing_words import ALL_BUT
 from flockbook.whom.kin_beside import LAMBS, kin_beside
 from flockbook.whom.lexicon import folded
 from flockbook.whom.line_reading import KIN, TOO_WORDS, named, nameless_kin, strangers_in
@@ -26,6 +27,7 @@ from flockbook.whom.reader import (
     TOO,
     Reader,
     as_mob,
+    ending_in,
     is_naming,
     placed,
     stretches,
@@ -232,10 +234,14 @@ class FieldReader(Reader):
             elif piece.sort == WORD and piece.proper and self.lexicon.nearly(piece.text):
                 self.verdict.unknown(piece.text, span)
         also = TOO.search(text) is not None
+        if ALL_BUT.search(text) and not self.event.mob:
+            self.verdict.unknown(text.strip(), span)
         if folded(text.split()[-1] if text.split() else "") in ("all", "everybody", "everyone") and not self.event.mob:
             self.verdict.unknown(text.strip(), span)  # `dose: 12 ml all`
         for piece in pieces:
-            if piece.sort == RANGE and not piece.bearers and len(piece.text) > SHORTEST_RANGE:
+            ends = piece.sort == FIGURE and not piece.bearers and ending_in(piece.text, self.verdict.known)
+            stray_end = bool(ends) and len(piece.text) >= SHORTEST_TAG
+            if stray_end or (piece.sort == RANGE and not piece.bearers and len(piece.text) > SHORTEST_RANGE):
                 self.verdict.unknown(piece.text, placed(span, piece))
         for piece in pieces:
             stray = piece.sort == FIGURE and not piece.bearers and len(piece.text) >= SHORTEST_TAG

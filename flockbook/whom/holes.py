@@ -66,7 +66,9 @@ RUN_TOGETHER = re.compile(r"(?<!\d)(20\d{2})(\d{2})(\d{2})(?!\d)")
 FIELDS_APART = re.compile(r"[;,]\s+(?=[A-Za-z][\w -]{0,24}:)")  # between two fields on one line
 STAMP = re.compile(r"(?<!\d)(?:\d{4}-\d\d-\d\d|20\d{6})(?:[ T_-]\d{4}(?!\d))?")  # day and time, which name nobody
 BARE_FIELD = re.compile(r"\s*([A-Za-z]+)\s*[-–—]?\s+(.*)")  # a field whose colon was forgotten
-FIELD_WORDS = frozenset(("note", "into", *NAMING_FIELDS, *(word for key in declared_keys(Treatment) for word in key.split()[:1])))
+FIELD_WORDS = frozenset(
+    ("note", "into", *NAMING_FIELDS, *(word for key in declared_keys(Treatment) for word in key.split()[:1]))
+)
 ALL_THE_TIME = re.compile(  # `all` of a time or of a state, of no sheep
     r"\ball (?:day|night|morning|afternoon|evening|week|month|winter|spring|summer|autumn|year|along|the time|the while"
     r"|right|well|fine|quiet)\b|\bat all\b",
@@ -283,7 +285,9 @@ def judge_other(known: Known, other: Other, originals: dict[str, Concerned]) -> 
     amounts = any(DOSE.search(one[0]) and not MILK_FED.search(one[0]) for one in SENTENCE.finditer(text))
     done = DONE.search(text) is not None and TO_DO.search(text) is not None
     heading = f"{path}\n{text.partition(chr(10))[0]}"
-    in_table = (other.sort == "table" or path.lower().endswith(TABLES)) and bool(OF_TABLES.search(heading) or TO_DO.search(text))
+    in_table = (other.sort == "table" or path.lower().endswith(TABLES)) and bool(
+        OF_TABLES.search(heading) or TO_DO.search(text)
+    )
     of_form = in_table or done or amounts or (other.sort != "no head" and tells(text, known))
     speaks = in_words or known.products.product(said) or of_form
     if not speaks or (picture and OF_LABELS.search(path)):

@@ -298,6 +298,7 @@ OF_THE_DOSE = frozenset(
         "less total used over under out short full half about by mouth"
     )
 )
+BESIDE_AN_AMOUNT = frozenset(tokens("both her his so makes needs is weighed weighing therefore that"))
 # How or where a dose was given: such words, all small and near no name, are no sheep's.
 HOW_GIVEN = frozenset(
     tokens(
@@ -319,16 +320,20 @@ def dosed_stranger(text: str, lexicon: Lexicon, products: re.Pattern[str]) -> st
     """The words of a bare line that stand where a name should: beside an amount and nothing known (`Teazel 3 ml`, `the
     one with the cut ear 3 ml`), or one slip from a name beside a number or `too`; "" for a remark.
     """
-    pieces = taken_apart(text, lexicon)
-    if any(named(piece) for piece in pieces) or products.search(text):
+    if any(named(piece) for piece in taken_apart(text, lexicon)) or products.search(text):
         return ""
+    sentences = [part for part in re.split(r"(?<=\w)[.!?]\s+", text) if part.strip()]
+    text = next((part for part in sentences if any(one.dose for one in taken_apart(part, lexicon))), text)
+    pieces = taken_apart(text, lexicon)
     words = [
-        piece
-        for piece in pieces
-        if piece.sort in (WORD, PREFIX) and folded(piece.text) not in NOISE | {"both", "her", "his"}
+        piece for piece in pieces if piece.sort in (WORD, PREFIX) and folded(piece.text) not in NOISE | BESIDE_AN_AMOUNT
     ]
     if any(piece.dose for piece in pieces):
-        if says_how(words, pieces, lexicon) or len(words) > STRANGER_WORDS or not OF_THE_DOSE.isdisjoint(folded(piece.text) for piece in words):
+        if (
+            says_how(words, pieces, lexicon)
+            or len(words) > STRANGER_WORDS
+            or not OF_THE_DOSE.isdisjoint(folded(piece.text) for piece in words)
+        ):
             return ""
         return text[words[0].start : words[-1].end] if words else "?" if text.lstrip().startswith("?") else ""
     near_one = [piece for piece in words if letters(piece.text) >= NARROW_LETTERS and lexicon.nearly(piece.text)]
@@ -339,12 +344,22 @@ def dosed_stranger(text: str, lexicon: Lexicon, products: re.Pattern[str]) -> st
     return near_one[0].text if near_one and alone and numbered else ""
 
 
+OF_A_REMARK = frozenset(  # how a sheep or a bottle is: a dash line of nothing else names nobody
+    tokens(
+        "better worse bad good finished bottle empty looked looks evening morning hot swollen sound stiff walking "
+        "eating slightly still quite very poor ok fine clean dirty sore healing smelly weeping again today tonight lame"
+    )
+)
+
+
 def nameless(pieces: Sequence[Piece], lexicon: Lexicon) -> LineRead:
     """A dash line whose first word nobody bears: a misspelt name where it carries a dose or is short, else a remark."""
     words = [piece for piece in pieces if piece.sort == WORD and folded(piece.text) not in NOISE]
     others = next((piece for piece in pieces if folded(piece.text) in OTHERS), None)
     weighed = any(piece.sort in (AMOUNT, FIGURE) for piece in pieces)
     first = next((piece for piece in words), None)
+    if words and not weighed and all(folded(piece.text) in OF_A_REMARK and not piece.proper for piece in words):
+        return LineRead(data=False, others=others, left=words)
     if any(piece.sort == DATE for piece in pieces[:2]) and not (first and first.proper and weighed):
         return LineRead(data=False, others=others, left=words)
     if first is not None and (

@@ -28,7 +28,9 @@ from flockbook.whom.line_reading import (
     Group,
     LineRead,
     dosed_stranger,
+    is_sheep,
     named,
+    only_names,
     read_line,
 )
 from flockbook.whom.numbers_said import NUMBER_WORDS
@@ -62,7 +64,12 @@ LATER = re.compile(
     r"|\b\d{1,2}(?:st|nd|rd|th)\b",
     re.I,
 )
-OF_GROUPS = frozenset({*NUMBER_WORDS, "all", "the", "both", "every", "old", "young", "other"})  # beside a mob or class
+OF_GROUPS = frozenset(
+    {*NUMBER_WORDS, "all", "the", "both", "every", "old", "young", "other", "ditto", "same", "too"}
+    | {"dry", "thin", "lame", "fat", "last", "first", "few", "big", "small", "late", "early", "main"}
+)  # beside a mob or class
+LIST_HEAD = re.compile(r"^\W*(?:total|did|done|list|dosed|drenched|these|in all)\b[^:\n]{0,12}:\s*", re.I)
+BRACKETED = re.compile(r"\([^()\n]{0,40}\)")
 TAGS_ALONE = re.compile(r"[#\s]*\d+(?:(?:[,;&+/#\s]|and)+\d+)+\s*")  # `also: #4, #5`, where a sign begins a comment
 OF_CLOCK = re.compile(r"\d{1,2}:\d{2}")
 
@@ -150,7 +157,8 @@ class LineReader(FieldReader):
         """One line: data, a field that stands below the head, or a remark whose words are looked at later."""
         if line is None and self.field_below(text, span):
             return
-        read = read_line(text, self.lexicon, dash)
+        dash = dash or self.is_a_list(text)
+        read = read_line(LIST_HEAD.sub("", text) if dash else text, self.lexicon, dash)
         if dash:
             self.read_lone_kin(text, span)
         if read.others is not None and dash:
@@ -181,12 +189,21 @@ class LineReader(FieldReader):
         elif not several:
             self.prose.append((text[read.groups[0].names[0].end :] if read.groups[0].names else text, span))
 
+    def is_a_list(self, text: str) -> bool:
+        """Whether a line without a dash is nothing but sheep with figures, or one with a word in brackets: `12 teasel`,
+        `Total 3: bess teasel plover`, `4 (lame)`.
+        """
+        pieces = taken_apart(BRACKETED.sub(" ", LIST_HEAD.sub("", text)), self.lexicon)
+        return only_names(pieces) and any(
+            is_sheep(piece) or (piece.sort == FIGURE and piece.bearers) for piece in pieces
+        )
+
     def is_of_groups(self, text: str) -> bool:
-        """Whether a bare line is a mob or a class with what narrows it, and no sentence: `hill ewes`, `all but Duke`."""
+        """Whether a bare line is a mob or a class with what narrows it, no sentence: `hill ewes`, `all but Duke`."""
         pieces = taken_apart(BUT_NOT.split(text)[0], self.lexicon)
         words = [piece for piece in pieces if piece.sort != JOINT]
         plain = all(
-            named(piece) or piece.sort in (PREFIX, FIGURE) or folded(piece.text) in OF_GROUPS for piece in words
+            named(piece) or piece.sort in (PREFIX, FIGURE, DATE) or folded(piece.text) in OF_GROUPS for piece in words
         )
         told = [piece for piece in words if groups(piece)]
         return plain and bool(told) and (len(words) > 1 or BUT_NOT.search(text) is not None)

@@ -29,7 +29,8 @@ SAID = re.compile(  # an amount in words: `three mil`, `half a tablet`
 )
 DOSE = re.compile(
     r"(?:\d|\b(?:one|two|three|four|half|a))\s*(?:tablets?|tabs?|bolus(?:es)?|capsules?)(?![\w])"
-    r"|[\d½¼¾](?:\s*|-|ish ?)(?:mls?|m\.l|mill?s?|millis|millilit(?:re|er)s?|ccs?|c\.c)(?![\w])"
+    r"|[\d½¼¾](?:\s*|-|ish ?)(?:mls?|m\.l|mill?s?|millis|millilit(?:re|er)s?|ccs?|c\.c|m l|cl|fl\.? ?oz)(?![\w])"
+    r"|(?:\d|\b(?:one|two|a)) ?(?:sachets?|caplets?)(?![\w])"
     rf"|\b{SAID.pattern}"
     r"|(?:\d|\b(?:one|two|three|half|a|a full)) ?(?:a )?(?:syringe(?:ful)?|pump|squirt|capful|spoonful)s?\b"
     r"|\b(?:capful|spoonful) (?:to|for|into)\b|\btubes? (?:to|into|up)\b",

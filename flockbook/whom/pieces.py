@@ -42,9 +42,8 @@ JOINTS = frozenset(",;&+/\n|")
 JOINT_WORDS = frozenset({"and", "und", "plus", "also", "then", "with", "n"})
 PREFIXES = frozenset(
     tokens(
-        "from tag tags ewe ewes' ram tup buck lamb wether wedder gimmer hogg hogget sheep no nos number numbers nr the her his "
-        "old young "
-        "both"
+        "from tag tags ewe ewes' ram tup buck lamb wether wedder gimmer hogg hogget sheep no nos number numbers nr "
+        "the her his old young both"
     )
 )
 CROP = re.compile(r",? (?:of )?20\d\d(?!\d)")
@@ -297,7 +296,13 @@ class _Cutter:
     def end_of(self, key: tuple[str, ...], place: int) -> int | None:
         """Where a key ends that begins here, or None if it does not stand here."""
         words = [entry.word for entry in self.lexicon.entries[key]]
-        gap = BROKEN_GAP if any("/" in word for word in words) else JOINED_GAP if any("&" in word for word in words) else GAP
+        gap = (
+            BROKEN_GAP
+            if any("/" in word for word in words)
+            else JOINED_GAP
+            if any("&" in word or "+" in word for word in words)
+            else GAP
+        )
         at = place
         for number, word in enumerate(key):
             if number:

@@ -74,6 +74,13 @@ NEXT_WORDS = frozenset({"and", "ditto", "then", "plus", "also", "next", "now", "
 # Behind a name, these make it one of a thing or a place: `Willow gate left open`.
 OF_PLACES = frozenset({"gate", "hedge", "lane", "wall", "dog", "field", "stick", "fence", "trough", "road", "barn"})
 # Who was let off, and nothing else: `Plover not done.`
+THE_REST_ALONE = re.compile(  # a line or a sentence that is nothing but the others
+    r"(?:^|[.!?;] ?)\W*(?:and |then |did )?(?:(?:all |both )?(?:of )?(?:the )?(?:rest|others|remainder|lot"
+    r"|other (?:two|three|few|ones?))"
+    r"|all of them|all in the (?!all)\w+|everybody|everyone|everything|\d+ (?:more|others))"
+    r"(?: (?:too|as well|also|likewise|the same|after|then))?\W*(?:$|[.!?;])",
+    re.I,
+)
 NOT_THEM = re.compile(r"[\w' ,&]{2,40} not (?:done|dosed|drenched|treated|wormed|injected|jabbed)\W*", re.I)
 TOTAL = re.compile(r"\b(?:total|in all|altogether)\b\D{0,8}(\d+(?:[.,]\d+)?) ?(?:mls?|cc)\b", re.I)
 ONE_AND_A_HALF = 1.5  # of the doses of those named: more went into others (our own choice)
@@ -140,7 +147,11 @@ class WordReader(FileNameReader):
         for name in ("route", "site"):  # no place for a name, however it is written
             for piece in taken_apart(words_of(self.event, name), self.lexicon):
                 if piece.sort == NAME and len(piece.text) > NARROW_LETTERS:
-                    self.ask_for(piece, [one for one in self.verdict.sheep_meant(piece) if self.verdict.here(one)], origin.span(name))
+                    self.ask_for(
+                        piece,
+                        [one for one in self.verdict.sheep_meant(piece) if self.verdict.here(one)],
+                        origin.span(name),
+                    )
         texts += [(text, origin.span(name)) for name in WORDS_IN if (text := words_of(self.event, name))]
         medicine = self.event.medicine or ""
         if not self.verdict.known.flock.medicines.get(key_of(medicine)):
@@ -206,8 +217,12 @@ class WordReader(FileNameReader):
         """`The rest got it too.`: everybody of those days, where no mob is named."""
         named_groups = (piece for piece in pieces if folded(piece.text) not in THEM_ALL)
         groups = any(bearer.sort != SHEEP for piece in named_groups for bearer in piece.bearers)
-        but = ALL_BUT.search(text) if not self.event.mob else None
-        match = but or (None if groups else REST_TOO.search(text) or WHOLE_LOT.search(text)) or trade_group(text, self.lexicon)
+        but = (ALL_BUT.search(text) or THE_REST_ALONE.search(text)) if not self.event.mob else None
+        match = (
+            but
+            or (None if groups else REST_TOO.search(text) or WHOLE_LOT.search(text))
+            or trade_group(text, self.lexicon)
+        )
         if match is None or self.event.mob:
             return
         cure = "name them, or their mob"
@@ -245,6 +260,9 @@ class WordReader(FileNameReader):
             self.ask_for(piece, [one for one in ends if self.verdict.here(one)], span)
         if piece.sort == FIGURE and not piece.bearers and (whole := self.end_of_tag(pieces, place)):
             self.ask_for(piece, self.ids_of(whole), span)
+        if piece.sort == WORD and self.of_the(pieces, place) and TOO.search(span_text(pieces)):
+            mobs = [bearer for bearer in self.lexicon.nearly(piece.text) if bearer.sort != SHEEP]
+            self.ask_for(piece, [one for bearer in mobs for one in sorted(self.members_of(bearer))], span)
         also = beside or TOO.search(span_text(pieces)) or folded(pieces[0].text) in NEXT_WORDS
         if groups and (self.of_the(pieces, place) or also):
             sheep = [one for bearer in groups for one in sorted(self.members_of(bearer))]

@@ -97,7 +97,7 @@ def own_line(flock: Flock, event: Treatment, sheep: str) -> DoseLine | None:
 def heaviest_possible(
     flock: Flock, event: Treatment, sheep: str, weights: Mapping[str, list[tuple[date, float]]]
 ) -> float | None:
-    """What an animal can weigh at the most in kg, by its last weighing or its birth; a young one may have grown since."""
+    """What an animal can weigh at the most in kg, by its last weighing or birth; a young one may have grown since."""
     day, known = event.date, list[tuple[date, float]]()
     if day is not None:
         every = (*born_at(flock.animals[sheep], event), *weights.get(sheep, []))

@@ -46,9 +46,12 @@ SOMETHING_ELSE = re.compile(
 )
 LONGEST_CODE = 4  # letters of a code at the end of a name, as LA (our own choice)
 SAME = 0.01  # ml by which one dose may be written in two ways (our own choice)
-OF_WAITING = re.compile(r"\b(?:meat|milk|withdraw\w*|withhold\w*|label|sheep|lambs|ewes|rams|slaughter|vet|w/?d|whp)\b", re.I)
+OF_WAITING = re.compile(
+    r"\b(?:meat|milk|withdraw\w*|withhold\w*|label|sheep|lambs|ewes|rams|slaughter|vet|w/?d|whp)\b", re.I
+)
 OF_AGE = re.compile(
-    r"\b(?:old|age|under|over(?! \d+ ?(?:kg|lb))|younger|older|repeat\w*|again|after|before|between|every|opened|broach\w*|lasts?|keeps?"
+    r"\b(?:old|age|under|over(?! \d+ ?(?:kg|lb))|younger|older|repeat\w*|again|after|before|between|every|opened"
+    r"|broach\w*|lasts?|keeps?"
     r"|works?|protects?|immun\w*|use within)\b",
     re.I,
 )

@@ -15,6 +15,7 @@ WITHOUT_DAYS = either(
     r"\b(?:double|twice|longer|extra|extended|treble)\b[^.]{0,20}\b(?:withdrawal|wait\w*|time|period)\b",
     rf"\b(?:not|no|never|don't|can't|mustn't)\b[^.]{{0,25}}\b{_SOLD}\b[^.]{{0,25}}"
     r"\b(?:before|until|till|til|for|this side)\b",
+    rf"\bnot (?:before|until|till) (?:\d|{_MONTH_NAME})",
     rf"\b(?:hold|held|keep|kept)\b[^.]{{0,25}}\b(?:before|until|till|til)\b[^.]{{0,12}}(?:\d|{_MONTH_NAME})",
 )
 OF_A_WAIT = either(
@@ -25,7 +26,8 @@ OF_A_WAIT = either(
 LENGTH = re.compile(r"\b(\d{1,3}) ?(d|days?|h|hours?|hrs?|wks?|weeks?|months?)\b", re.I)
 SENTENCE_OF_MEDICINE = re.compile(r"[^.!?\n]+")
 BARE_LENGTH = re.compile(  # days without the word: `withdrawal 56`, `WHP 56`
-    r"\b(?:meat|milk|withdraw\w*(?: [a-z]+){0,3}?|w/?d|whp|wdp|mwp) ?[:=]? ?(\d{1,3})\b(?! ?(?:kg|lb|ml|mls|%|d\b|days?|h\b|hours?|hrs?|w|m|[./:]\d))",
+    r"\b(?:meat|milk|withdraw\w*(?: [a-z]+){0,3}?|w/?d|whp|wdp|mwp) ?[:=]? ?(\d{1,3})\b"
+    r"(?! ?(?:kg|lb|ml|mls|%|d\b|days?|h\b|hours?|hrs?|w|m|[./:]\d))",
     re.I,
 )
 IN_DAYS = {"d": 1.0, "h": 1 / 24, "w": 7.0, "m": 28.0}  # a month at its shortest
