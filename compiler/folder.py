@@ -71,6 +71,8 @@ CHUNK = 1_000_000  # bytes read at a time beyond the size that a file says it ha
 _OPENING = os.O_RDONLY | sum(getattr(os, name, 0) for name in ("O_NONBLOCK", "O_NOFOLLOW", "O_CLOEXEC", "O_BINARY"))
 NAMED = "the settings name it"
 _ASIDE = {"skipped": "the settings say to skip it", "hidden": "the name of its folder makes it a hidden file"}
+# Hidden folders that a tool fills with thousands of files: only what lies in them itself is looked at.
+OF_TOOLS = frozenset({".git", ".hg", ".svn", ".venv", ".tox", ".cache", ".mypy_cache", ".ruff_cache", ".pytest_cache"})
 _BESIDE = "write a note with the same name, ending in `.md`, that says what it is"
 _NOT_FOLLOWED = "put the files themselves here, or list the link under `skip` in the settings"
 
@@ -176,7 +178,8 @@ class _Walk:
     def link(self, entry: os.DirEntry[str], path: str, aside: str) -> None:
         """A link is not followed; one that could hold notes is a hole, unless they are read in their own place."""
         target = Path(os.path.realpath(entry.path))
-        likely = is_note(entry.name) or is_table(entry.name) or os.path.isdir(target)
+        likely = os.path.isdir(target) or (os.path.isfile(target) and sort_of(entry.name)[0] != "picture")
+        likely = likely or is_note(entry.name) or is_table(entry.name)
         if aside or is_passing(entry.name) or not likely:
             self.found.others.append(Other(path, "it is a link, which is not followed", sort="link"))
             return
@@ -201,6 +204,7 @@ class _Walk:
             return
         if entry.name.startswith("."):
             self.found.others.append(Other(path, "it is a hidden folder", sort="hidden"))
+            self.hidden(entry.path, path, entry.name not in OF_TOOLS)
             return
         if is_note(entry.name) and not aside:
             self.found.told.append(
@@ -210,6 +214,22 @@ class _Walk:
             self.go(entry.path, f"{path}/", aside or ("hidden" if is_passing(entry.name) else ""))
         except OSError as error:
             self.found.holes.append(_unreadable(path, error))
+
+    def hidden(self, place: str, path: str, deep: bool) -> None:
+        """What has the ending of a note in a hidden folder, and in those within it unless a tool keeps it."""
+        try:
+            entries = sorted(os.scandir(place), key=lambda item: item.name)
+        except OSError:
+            return
+        for entry in entries:
+            inner = f"{path}/{shown(entry.name)}"
+            if entry.is_symlink():
+                continue
+            if not entry.is_dir(follow_symlinks=False):
+                if is_note(entry.name):
+                    self.file(entry, inner, "hidden")
+            elif deep:
+                self.hidden(entry.path, inner, deep)
 
     def file(self, entry: os.DirEntry[str], path: str, aside: str) -> None:
         try:

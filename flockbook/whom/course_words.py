@@ -60,6 +60,7 @@ OF_A_COURSE = either(
     r"\b(?:M|T|W|F)(?:[ ,/](?:M|Tu?|W|Th|F|Sa|Su))+\b",
     r"\bdays? ?\d(?: ?[,&+/-] ?| and )\d|\b[dD]\d\b.*\b[dD]\d\b",
     r"\b(?:ongoing|continu\w+|carr(?:y|ying|ied) on|still (?:going|on it|getting))\b",
+    r"(?:^|[,;.]\s*)day ?[2-9]\b[ :,-]*(?:ok|done|given|dosed?|jab\w*|same|too|also|\d[\d.]* ?ml|✓|x|$)",
     r"\bke(?:ep|eps|eping|pt) (?:it )?going\b",
     r"\b(?:as|when|if) (?:needed|required|necessary)\b|\bon and off\b",
 )
