@@ -4,15 +4,13 @@ from __future__ import annotations
 
 import os
 import stat
-import unicodedata
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from fnmatch import fnmatchcase
 from pathlib import Path
 
 from compiler.collection import Given, Other
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from compiler.filenames import is_note, is_passing, is_table, sort_of
+from compiler.filenames import is_note, is_passing, is_skipped, is_table, shown, sort_of
 from compiler.notes import Note, Table, damages, read_csv, read_note
 from compiler.output import MANIFEST
 from compiler.shape import Value, replace
@@ -243,19 +241,6 @@ class _Walk:
             self.found.asides.append(Aside(found, *sort_of(entry.name)))
         else:
             (self.found.notes if is_note(entry.name) else self.found.tables).append(found)
-
-
-def is_skipped(path: str, skip: Sequence[str]) -> bool:
-    """Whether a glob names the path (if it has a slash) or the last part of it."""
-    name = path.rpartition("/")[2]
-    return any(
-        fnmatchcase(path if "/" in glob.strip("/") else name, glob.strip("/")) for glob in skip if glob.strip("/")
-    )
-
-
-def shown(name: str) -> str:
-    """A file's name as text: composed characters, and a sign for bytes that are no text."""
-    return unicodedata.normalize("NFC", os.fsencode(name).decode("utf-8", "replace"))
 
 
 def hole(path: str, message: Diagnostic) -> Note:

@@ -17,7 +17,7 @@ from flockbook.naming import (
 from flockbook.whom.dosing_words import ALL_BUT
 from flockbook.whom.kin_beside import LAMBS, kin_beside
 from flockbook.whom.lexicon import folded
-from flockbook.whom.line_reading import KIN, TOO_WORDS, named, nameless_kin, strangers_in
+from flockbook.whom.line_reading import KIN, named, nameless_kin, strangers_in
 from flockbook.whom.pieces import AMOUNT, DATE, FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.reader import (
     BUT_NOT,
@@ -32,6 +32,7 @@ from flockbook.whom.reader import (
     placed,
     stretches,
 )
+from flockbook.whom.strangers import TOO_WORDS
 from flockbook.whom.tag_ends import completed, shortened
 
 SHORTEST_RANGE = 5  # signs of a range of tags, `230-231`; days of a month are shorter

@@ -30,9 +30,9 @@ from flockbook.whom.whereabouts import Window
 
 OF_TAGS = frozenset({"ewe", "tag", "no", "number", "ram", "tup", "buck", "lamb", "sheep", "hogg", "gimmer", "wether"})
 AMONG = re.compile(r"\s*(?:,|&|\+|/|:|(?:and|too|also|as well)\b|\d)", re.I)  # behind a short tag: more of them
-NUMBERED = re.compile(r"(?:nos?\.?|numbers?|#)\s*(\d{3,})", re.I)
+NO_AND_FIGURES = re.compile(r"(?:nos?\.?|numbers?|#)\s*(\d{3,})", re.I)
 RANGE_OF_ENDS = re.compile(r"(\d{2,})\s*(?:-|–|to)\s*(\d{2,})")  # `230-231`, where the tags are C230 and C231
-LONGEST_RANGE = 200  # figures of a range that are looked for (our own limit)
+LONGEST_OF_ENDS = 200  # figures of a range that are looked for (our own limit)
 DONE_TO = re.compile(r"\s+(?:\w+,? )?(?:drenched|dosed|wormed|injected|jabbed|treated|vaccinated)\b", re.I)
 LAST_WORD = re.compile(r"\w+$")
 AND_FIRST = frozenset({"and", "&", "+", "plus", "also"})
@@ -155,7 +155,7 @@ class NameReader:
                 found += [one for whole in wholes for one in sheep_of(lexicon.means(tokens(whole), whole))]
             elif ends := ends_of_range(piece):
                 found += [one for end in ends for one in ending_in(str(end), self.known)]
-            elif numbered := NUMBERED.fullmatch(piece.text):
+            elif numbered := NO_AND_FIGURES.fullmatch(piece.text):
                 found += ending_in(numbered[1], self.known)
             elif named(piece):
                 tag = piece.text if piece.text[-1:].isdigit() else ""
@@ -257,7 +257,7 @@ class NameReader:
 def ends_of_range(piece: Piece) -> range:
     """The figures of a range of ends of tags; empty where it is a range of whole tags or none."""
     ends = RANGE_OF_ENDS.fullmatch(piece.text) if piece.sort == RANGE and not piece.bearers else None
-    return range(int(ends[1]), min(int(ends[2]), int(ends[1]) + LONGEST_RANGE) + 1) if ends else range(0)
+    return range(int(ends[1]), min(int(ends[2]), int(ends[1]) + LONGEST_OF_ENDS) + 1) if ends else range(0)
 
 
 def has_stray_tag(pieces: list[Piece]) -> bool:

@@ -16,7 +16,7 @@ from flockbook.whom.known import Known
 from flockbook.whom.late_comers import of_month
 from flockbook.whom.lexicon import MOB, sheep_of, tokens
 from flockbook.whom.line_reading import named, read_line
-from flockbook.whom.lines import AND_MORE
+from flockbook.whom.line_words import AND_MORE
 from flockbook.whom.pieces import FIGURE, WORD, taken_apart
 from flockbook.whom.reader import is_dash
 from flockbook.whom.whereabouts import ALWAYS, Stay, stays

@@ -100,7 +100,7 @@ def heaviest_possible(
     """What an animal can weigh at the most in kg, by its last weighing or birth; a young one may have grown since."""
     day, known = event.date, list[tuple[date, float]]()
     if day is not None:
-        every = (*born_at(flock.animals[sheep], event), *weights.get(sheep, []))
+        every = (*weight_born_with(flock.animals[sheep], event), *weights.get(sheep, []))
         known = [(on, kg) for on, kg in every if 0 <= (day - on).days <= BOUND_DAYS]
     if day is None or not known:
         return None
@@ -110,7 +110,7 @@ def heaviest_possible(
     return kg if grown else kg + LAMBS_GAIN * (day - on).days
 
 
-def born_at(animal: Animal, event: Treatment) -> list[tuple[date, float]]:
+def weight_born_with(animal: Animal, event: Treatment) -> list[tuple[date, float]]:
     """The birth weight of an animal that is named; what a mob got was measured out for its ewes."""
     birth = animal.birth
     if birth is None or event.mob or birth.note.date is None or birth.line.weight is None:

@@ -15,7 +15,7 @@ from flockbook.derive.medicine.hold_reasons import (
     NamedAsWell,
     OtherFileUnused,
 )
-from flockbook.derive.medicine.waits_in_words import SENTENCE_OF_MEDICINE, lengths, wait_in_words
+from flockbook.derive.medicine.waits_in_words import SENTENCE_OF_MEDICINE, lengths_told, wait_in_words
 from flockbook.derive.plain.because import Reason
 from flockbook.flock import Flock
 from flockbook.records.health import Treatment
@@ -93,7 +93,7 @@ def longer_in_words(medicine: Medicine) -> str:
     for cell in medicine.origin.rest if typed else ():
         for sentence in SENTENCE_OF_MEDICINE.findall(cell.text):
             told = OF_WAITING.search(sentence) and not OF_AGE.search(sentence)
-            days = lengths(sentence) if told else []
+            days = lengths_told(sentence) if told else []
             if any(day > max(typed) for day in days):
                 return clipped(sentence.strip())
     return ""

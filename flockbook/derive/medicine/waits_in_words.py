@@ -39,15 +39,15 @@ def wait_in_words(texts: Iterable[str], longest: float) -> str:
     """
     for text in texts:
         for sentence in SENTENCE_OF_MEDICINE.findall(text):
-            days = lengths(sentence)
+            days = lengths_told(sentence)
             longer = said_of_a_wait(sentence) and any(day > longest for day in days)
             if longer or (WITHOUT_DAYS.search(sentence) and not days):
                 return clipped(sentence.strip())
     return ""
 
 
-def lengths(sentence: str) -> list[float]:
-    """The lengths of time that a sentence tells, in days; a bare figure behind words of a wait counts days."""
+def lengths_told(sentence: str) -> list[float]:
+    """The lengths_told of time that a sentence tells, in days; a bare figure behind words of a wait counts days."""
     told = [int(number) * IN_DAYS[unit[0].lower()] for number, unit in LENGTH.findall(sentence)]
     return told + [float(number) for number in BARE_LENGTH.findall(sentence)]
 
