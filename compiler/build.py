@@ -14,7 +14,7 @@ from typing import Any, Generic, TypeVar, cast
 from compiler import faults, folder, output, remarks, store
 from compiler.binding import Bound, bind, draw
 from compiler.book import Book, Check, Findings, Moment, Told
-from compiler.collection import Collection, Given, Sorting, collect, sorting
+from compiler.collection import Collection, Given, Other, Sorting, collect, sorting
 from compiler.diagnostics import Diagnostic, Rule, settled
 from compiler.faults import attempt
 from compiler.pages import Page
@@ -183,12 +183,21 @@ def _collected(contents: folder.Contents, job: _Job[S, L, F], settings: S) -> tu
     book = job.book
     with remarks.rendering(job.notes, book.name, job.cache) as render:
         how = sorting(book.kinds, book.habits(settings), render, book.meanwhile)
-        asides = [other for other in contents.others if other.path != book.settings_file]
+        asides = [other for item in contents.others if (other := _but_settings(item, book.settings_file)) is not None]
         outcome = attempt(lambda: collect(contents.given, how, asides), faults.IN_READING, "reading the notes", "")
         if isinstance(outcome, Diagnostic):
             collection, told = collect([_safely(given, how) for given in contents.given], how)
             return replace(collection, others=(*collection.others, *asides)), told
     return outcome
+
+
+def _but_settings(other: Other, settings_file: str) -> Other | None:
+    """A file beside the notes; of the settings file its comments, which no setting reads; None where it has none."""
+    if other.path != settings_file:
+        return other
+    comments = [line.partition("#")[2].strip() for line in other.text.split("\n") if "#" in line]
+    text = "\n".join(comment for comment in comments if comment)
+    return replace(other, text=text, sort="settings") if text else None
 
 
 def _safely(given: Given, how: Sorting) -> Given:

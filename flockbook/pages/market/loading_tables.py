@@ -29,7 +29,6 @@ class LoadTeller(Value):
     fitness: Fitness
     milk: bool = True
 
-
     def against(self, row: Clearance) -> tuple[Barrier, ...]:
         """What speaks against the going of one sheep, besides medicines."""
         return self.fitness.get(row.sheep, ())
