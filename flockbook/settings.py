@@ -16,6 +16,7 @@ from flockbook.country_codes import VALID, country_code
 from flockbook.factors import Factors, generic_factors
 from flockbook.figures import CHOOSING, DEFAULTS, GESTATION, Figure, read_breed_length, read_choice
 from flockbook.heritabilities import Heritabilities, merged
+from flockbook.manner import UK, US, Manner
 from flockbook.records.rations import INTAKE, Intake
 
 RULED = frozenset({"gb", "uk", "great britain", "united kingdom", "england", "wales"})  # gov.uk and gov.wales
@@ -27,8 +28,9 @@ class SettingsFile(Record):
 
     flock: str | None = key("the flock's name", TEXT)
     units: str | None = key("metric or us: the unit of weights typed without one", CHOICE("metric", "us"))
+    words: str | None = key("uk or us: whose words are printed; left out, those of the units", CHOICE(UK, US))
     currency: str | None = key("for example GBP", TEXT)
-    dates: str | None = key("how `19/4` is meant", CHOICE("day-month", "month-day"))
+    dates: str | None = key("how `19/4` is meant, and days are printed", CHOICE("day-month", "month-day"))
     decimal_comma: bool | None = key("`yes` when weights are typed as 4,1", FLAG)
     timezone: str | None = key("for example Europe/London", TEXT)
     gestation: Duration | None = key("mean length of pregnancy", SPAN_OF_TIME)
@@ -89,6 +91,12 @@ class Settings(Value, dict=True):
     def habits(self) -> Habits:
         """How values are typed in this flock."""
         return Habits(self.units, self.file.dates or "", bool(self.file.decimal_comma), self.currency)
+
+    @cached_property
+    def manner(self) -> Manner:
+        """The manner in which the book speaks: the words asked for, else those of the units; days as they are typed."""
+        words = self.file.words or (US if self.units == "us" else UK)
+        return Manner(words, self.file.dates == "month-day" if self.file.dates else words == US)
 
     @property
     def country(self) -> str:

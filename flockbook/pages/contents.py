@@ -7,8 +7,9 @@ from types import ModuleType
 from typing import Any
 
 from compiler.book import Contents, PageMaker, Stamp
-from compiler.pages import Asset, Link
+from compiler.pages import Asset, Link, Page
 from compiler.shape import Value
+from flockbook.manner import speaking
 from flockbook.pages.breeding import due_page, forecast, pairings
 from flockbook.pages.choosing import choose, choose_lambs, choose_rams, merit
 from flockbook.pages.farm import death_list, feed, grass, kit, money, register
@@ -46,7 +47,8 @@ class Frame(Value):
 
 def frame(findings: Seen, stamp: Stamp) -> Frame:
     """The frame of all pages."""
-    return Frame(findings.settings.flock, stamp_sheet(findings.settings.flock, stamp, LOUD_HOURS))
+    with speaking(findings.settings.manner):
+        return Frame(findings.settings.flock, stamp_sheet(findings.settings.flock, stamp, LOUD_HOURS))
 
 
 def stamped(findings: Seen, stamp: Stamp) -> Iterable[Asset]:
@@ -54,9 +56,19 @@ def stamped(findings: Seen, stamp: Stamp) -> Iterable[Asset]:
     yield frame(findings, stamp).stamp.asset
 
 
+def in_her_words(maker: PageMaker[Any, Any, Any]) -> PageMaker[Any, Any, Any]:
+    """A maker whose pages are in the flock's own words, whichever flock was read before."""
+
+    def made(findings: Seen, stamp: Stamp) -> Iterable[Page | Asset]:
+        with speaking(findings.settings.manner):
+            return list(maker.make(findings, stamp))
+
+    return PageMaker(maker.name, made)
+
+
 PAGES: tuple[PageMaker[Any, Any, Any], ...] = (
     PageMaker("stamp", stamped),
-    *(maker for module in MODULES for maker in module.PAGES),
+    *(in_her_words(maker) for module in MODULES for maker in module.PAGES),
 )
 LINKS: tuple[Link, ...] = tuple(link for module in MODULES for link in module.NAVIGATION)
 GROUPS = tuple(dict.fromkeys(["", *(link.group for link in LINKS)]))  # in the order in which they are first named

@@ -18,6 +18,7 @@ from flockbook.pages.wording import (
     as_sentence,
     day_words,
     hundred_words,
+    moment_words,
     per_head_words,
     quoted,
     share_words,
@@ -264,7 +265,7 @@ def day(value: date | None) -> Day | None:
 
 def moment_view(value: datetime) -> Day:
     """A day and a time."""
-    return Day(value.strftime("%Y-%m-%dT%H:%M"), f"{day_words(value.date())} {value:%H:%M}")
+    return Day(value.strftime("%Y-%m-%dT%H:%M"), moment_words(value))
 
 
 def state_view(state: State, href: str) -> StateView:

@@ -10,7 +10,7 @@ from compiler.shape import Value
 from flockbook.derive.lambing.labour_limits import LabourState
 from flockbook.derive.lambing.newborn import Care
 from flockbook.derive.plain.because import Reason
-from flockbook.derive.plain.days import DAY, MONTHS, day_words
+from flockbook.derive.plain.days import DAY, day_words
 from flockbook.derive.plain.numbers import days_words
 from flockbook.derive.year.deeds import LookAgain, SecondDue
 from flockbook.derive.year.owings import (
@@ -29,6 +29,7 @@ from flockbook.derive.year.owings import (
     WentHeld,
 )
 from flockbook.flock import Flock
+from flockbook.manner import clock_words, short_day_words, short_moment_words
 from flockbook.saying.newborns import MEASURED, MEASURED_THEN, birth_point_words, by_hand_words
 from flockbook.saying.year import ASK_BEFORE_MORE, look_again_words, second_words
 
@@ -68,8 +69,7 @@ def by_words(item: OwedItem) -> str:
     """by 18 Apr, 18:30; by 18 Apr; now; when you can."""
     if item.by is None:
         return "when you can" if item.when_you_can else "now"
-    day = f"{item.by.day}\u00a0{MONTHS[item.by.month - 1]}"
-    return f"by {day}" if item.whole_day else f"by {day}, {item.by:%H:%M}"
+    return f"by {short_day_words(item.by) if item.whole_day else short_moment_words(item.by)}"
 
 
 def late_words(late: timedelta | None) -> str:
@@ -96,8 +96,8 @@ def labour_words(what: InLabour) -> str:
     clock = what.clock
     shows = shows_words(what.shows, what.amiss)
     asks = f"{ASKS[what.standing]}{', ' if what.amiss else '; '}" if what.standing else ""
-    steps = f"step in by {clock.step_in:%H:%M}, ring the vet by {clock.ring_vet:%H:%M}"
-    since = f"in labour since {clock.since:%H:%M}"
+    steps = f"step in by {clock_words(clock.step_in)}, ring the vet by {clock_words(clock.ring_vet)}"
+    since = f"in labour since {clock_words(clock.since)}"
     told = f"{shows}; {since}" if what.amiss else f"{since}{f', {shows}' if shows else ''}"
     return f"{asks}{told}; {steps}"
 
@@ -119,7 +119,7 @@ def cold_words(what: ColdLamb) -> str:
 
 def measured_words(what: ColdLamb, units: str) -> str:
     """38.4 °C at 06:00."""
-    return f"{degrees(what.celsius, units)}{f' at {what.at:%H:%M}' if what.at else ''}"
+    return f"{degrees(what.celsius, units)}{f' at {clock_words(what.at)}' if what.at else ''}"
 
 
 def degrees(celsius: float, units: str) -> str:
@@ -134,7 +134,7 @@ def open_point_words(what: OpenPoint) -> str:
 
 def unheard_words(what: NotHeardOf) -> str:
     """not heard of since 16 Mar 2026, 04:15: chilled when last measured, weak; look, write how it is."""
-    at = f", {what.at:%H:%M}" if what.at else ""
+    at = f", {clock_words(what.at)}" if what.at else ""
     then = [MEASURED_THEN[what.state]] if what.state in MEASURED_THEN else []
     then += [by_hand_words(what.by_hand)] if what.by_hand else []
     return f"not heard of since {day_words(what.day)}{at}, {', '.join(then)} then: look now, ring the vet if it is ill"

@@ -29,7 +29,7 @@ from flockbook.pages.views import (
     reasons,
     state_view,
 )
-from flockbook.pages.wording import age_class, and_listed, day_words, plural, weight_words
+from flockbook.pages.wording import age_class, and_listed, day_words, when_words, plural, weight_words
 from flockbook.records.health import Treatment
 from flockbook.saying.identity import official_words
 from flockbook.seen import Seen
@@ -163,7 +163,7 @@ def case_treatments(seen: Seen, case: Case) -> Table:
 
 def treatment_row(event: Treatment, entry: MedicineEntry) -> Row:
     """One treatment; what another note struck is shown struck."""
-    days = ", ".join(f"{day_words(when.date)}{f' {when.time:%H:%M}' if when.time else ''}" for when in event.doses)
+    days = ", ".join(when_words(when) for when in event.doses)
     dose = event.dose or event.rate
     cells = (
         Words(days), event.medicine or "", dose.text if dose else "", event.route or "", event.batch or "",

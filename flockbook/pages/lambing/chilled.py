@@ -23,7 +23,7 @@ from flockbook.derive.lambing.newborn import (
 from flockbook.derive.lambing.newborns import Newborn
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.pages.views import Column, Directory, Row, Table, Words
-from flockbook.pages.wording import weight_words
+from flockbook.pages.wording import clock_words, weight_words
 from flockbook.saying.newborns import GLUCOSE_CAUTION
 from flockbook.saying.owed import degrees
 from flockbook.seen import Seen
@@ -111,7 +111,7 @@ def cold(item: Newborn) -> Advice | None:
 def warmth_words(item: Newborn, units: str) -> str:
     """The last temperature of a newborn, and its hour."""
     warm = item.warmth
-    return f"{degrees(warm.celsius, units)}{f' at {warm.at:%H:%M}' if warm.at else ''}" if warm else ""
+    return f"{degrees(warm.celsius, units)}{f' at {clock_words(warm.at)}' if warm.at else ''}" if warm else ""
 
 
 def own_step(step: Care, item: Newborn) -> str:

@@ -33,7 +33,7 @@ from flockbook.pages.views import (
     directory,
     share_view,
 )
-from flockbook.pages.wording import day_words, gain_words, plural, weight_words
+from flockbook.pages.wording import day_words, gain_words, plural, short_day_words, weight_words
 from flockbook.records import lamb_line
 from flockbook.records.health import Death
 from flockbook.records.trade import Sale
@@ -185,7 +185,7 @@ def bare_figure(words: str) -> str:
 
 def short_day(value: date) -> Day:
     """A day without its year."""
-    return Day(value.isoformat(), day_words(value).rsplit(" ", 1)[0])
+    return Day(value.isoformat(), short_day_words(value))
 
 
 def sires_cell(seen: Seen, birth: LambingFact) -> str:

@@ -17,7 +17,15 @@ from flockbook.flock import happened
 from flockbook.pages.lambing.chilled import cold, cold_table, warmth_words
 from flockbook.pages.sections import Aside, PencilSheet, Section, SectionsView, pencil_row
 from flockbook.pages.views import Caution, Cell, Column, Day, Directory, Row, Table, Words, day, directory
-from flockbook.pages.wording import day_words, plural, short_day_words, short_days_words, weight_words
+from flockbook.pages.wording import (
+    clock_words,
+    day_words,
+    plural,
+    short_day_words,
+    short_days_words,
+    short_moment_words,
+    weight_words,
+)
 from flockbook.saying.fears import fears_words
 from flockbook.saying.newborns import birth_point_words, birth_weight_words, by_hand_words
 from flockbook.saying.owed import ASKS
@@ -100,13 +108,13 @@ def lead(seen: Seen, rows: list[DueRow]) -> str:
 
 def clock_view(value: datetime) -> Day:
     """A time of day with its day, without the year."""
-    return Day(value.strftime("%Y-%m-%dT%H:%M"), f"{short_day_words(value.date())}, {value:%H:%M}")
+    return Day(value.strftime("%Y-%m-%dT%H:%M"), short_moment_words(value))
 
 
 def hour(value: datetime, after: datetime) -> Day:
     """A time of day, with its day only where that is another than the one of the time before it."""
     return (
-        Day(value.strftime("%Y-%m-%dT%H:%M"), f"{value:%H:%M}") if value.date() == after.date() else clock_view(value)
+        Day(value.strftime("%Y-%m-%dT%H:%M"), clock_words(value)) if value.date() == after.date() else clock_view(value)
     )
 
 
@@ -129,7 +137,7 @@ def labours_table(seen: Seen, tags: Directory) -> Table:
 
 def last_look(item: OpenLabour) -> Words:
     """When somebody last wrote of her, and what showed."""
-    at = f"{short_day_words(item.last_looked.date())}, {item.last_looked:%H:%M}"
+    at = short_moment_words(item.last_looked)
     change = (
         "; the clocks change in these hours, the times here are by the new time" if item.clock.clocks_change else ""
     )
@@ -225,7 +233,7 @@ def colostrum_words(item: Newborn) -> str:
     if item.day_over:
         return f"its first day is over, milk now; {given}"
     short = item.first if item.need.left_of_first_feed(item.recorded_ml) else None
-    latest = f", the first at the latest by {short.latest:%H:%M}" if short else ""
+    latest = f", the first at the latest by {clock_words(short.latest)}" if short else ""
     return f"{item.need.feed_ml:.0f}\u00a0mL a feed{latest}; {item.need.day_ml:.0f}\u00a0mL the first day; {given}"
 
 
@@ -288,7 +296,7 @@ def nights_table(found: tuple[Night, ...]) -> Table:
     rows = [
         Row((
             day(item.evening) or "", item.looks,
-            f"{hours(item.longest.length)}, {item.longest.start:%H:%M} to {item.longest.end:%H:%M}",
+            f"{hours(item.longest.length)}, {clock_words(item.longest.start)} to {clock_words(item.longest.end)}",
             "longer than your limit" if item.too_long else "within it",
         ))
         for item in found

@@ -30,7 +30,7 @@ from flockbook.pages.sections import Aside, Blanks, Block, Names, Section, Secti
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.timeline import Teller
 from flockbook.pages.views import Caution, Table, directory, state_view
-from flockbook.pages.wording import day_words, long_day_words, plural
+from flockbook.pages.wording import clock_words, day_words, long_day_words, plural
 from flockbook.saying.identity import official_words
 from flockbook.seen import Seen
 
@@ -178,7 +178,7 @@ def filled(part: Section) -> tuple[Section, ...]:
 def load_moment(at: Moment) -> str:
     """The moment that a list is for."""
     day_of = long_day_words(at.day)
-    return f"{at.at:%H:%M} on {day_of}" if at.timed or at.at.hour or at.at.minute else f"the start of {day_of}"
+    return f"{clock_words(at.at)} on {day_of}" if at.timed or at.at.hour or at.at.minute else f"the start of {day_of}"
 
 
 def pens(seen: Seen, rows: Iterable[Clearance], told: Teller) -> tuple[Block, ...]:

@@ -13,7 +13,7 @@ from compiler.fields import attributes
 from compiler.schema import Record
 from compiler.shape import replace
 from flockbook.flock import Flock
-from flockbook.pages.wording import and_listed, day_words, partial_words
+from flockbook.pages.wording import and_listed, clock_words, day_words, partial_words, when_words
 from flockbook.records import lamb_line
 from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.check_line import LOOKED, CheckLine
@@ -123,13 +123,13 @@ def value_words(value: Any, units: str) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, When):
-        return f"{day_words(value.date)}{f' {value.time:%H:%M}' if value.time else ''}"
+        return when_words(value)
     if isinstance(value, date):
         return day_words(value)
     if isinstance(value, PartialDate):
         return partial_words(value)
     if isinstance(value, time):
-        return f"{value:%H:%M}"
+        return clock_words(value)
     if isinstance(value, Weight | Volume | Temperature):
         return amount_words(value, units)
     if isinstance(value, float):

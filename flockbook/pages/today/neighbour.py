@@ -21,7 +21,7 @@ from flockbook.pages.sections import Blanks, Section, SectionsView
 from flockbook.pages.telling.cautions import PREGNANT
 from flockbook.pages.today.to_do import gathered, still_to_do
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, TagList, Words, directory
-from flockbook.pages.wording import day_words, plural, short_day_words
+from flockbook.pages.wording import clock_words, day_words, plural, short_day_words
 from flockbook.saying.fears import fears_words
 from flockbook.saying.owed import Told, owed_words, shows_words
 from flockbook.saying.year import deed_words
@@ -165,7 +165,7 @@ def round_table(seen: Seen, tags: Directory) -> Table:
 def watch_rows(seen: Seen, tags: Directory, last: date) -> Iterator[NeighbourLine]:
     """Ewes in labour, then those that may lamb in these days, by their earliest usual day."""
     for item in seen.facts.lambing.labours:
-        times = f"step in by {item.clock.step_in:%H:%M}, ring the vet by {item.clock.ring_vet:%H:%M}"
+        times = f"step in by {clock_words(item.clock.step_in)}, ring the vet by {clock_words(item.clock.ring_vet)}"
         words = Words("; ".join(word for word in (shows_words(item.shows, item.amiss), times) if word))
         yield NeighbourLine(
             f"{plain_tags(tags, [item.ewe])} in labour", (bare_tags(tags, [item.ewe]), "IN LABOUR", "", words, "")
@@ -217,7 +217,7 @@ def all_owed_now(seen: Seen) -> Iterator[Owed]:
     for row in seen.facts.year.owed.rows:
         for item in row.items:
             if not isinstance(item.what, SAID_ABOVE):
-                hour = f" by {item.by:%H:%M}" if item.by and not item.whole_day else ""
+                hour = f" by {clock_words(item.by)}" if item.by and not item.whole_day else ""
                 by = item.by or (end_of(seen.today.day) if item.when_you_can else seen.today.at)
                 yield Owed(by, own_words(told, item) + hour + each_time_words(seen, item.what, item.note), item.sheep)
 

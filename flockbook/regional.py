@@ -1,0 +1,83 @@
+"""The words that differ between countries, each once: as the book's own sentences have them, and as they are said to a
+flock with `words: us`.
+
+`said` takes a text of the program's own and gives it in the flock's words, its days and hours in her order too. What
+she typed never goes through it: her own words, names and notes are printed as they stand.
+General usage in extension writing on either side, from memory.
+"""
+
+from __future__ import annotations
+
+import re
+from datetime import date, time
+from functools import cache
+
+from flockbook.manner import LONG_MONTHS, MONTHS, US, Manner, clock_words, day_words, manner, short_day_words, speaking
+
+# As the book writes it → as it is said in the United States; the longer phrase counts before the shorter.
+AMERICAN_WORDS = {
+    "gimmer": "yearling ewe", "gimmers": "yearling ewes",
+    "gimmer hogg": "yearling ewe", "hogg": "yearling", "hoggs": "yearlings",
+    "hogget": "yearling", "hoggets": "yearlings",
+    "shearling": "yearling", "shearlings": "yearlings",
+    "tup": "ram", "tups": "rams", "tupped": "bred", "tupping": "breeding",
+    "put to a ram": "exposed to a ram", "put to the ram": "exposed to the ram", "ram put to ewes": "ram put with ewes",
+    "put to the tup": "exposed to the ram", "bred from": "bred", "served": "bred",
+    "joining": "breeding", "joinings": "breedings",
+    "barren": "open", "barren years": "open years",
+    "mart": "auction", "haulier": "hauler", "hauliers": "haulers", "haulage": "hauling",
+    "store lambs": "feeder lambs",
+    "ring the vet": "call the vet", "ring your vet": "call your vet", "rings the vet": "calls the vet",
+    "ring the shepherd": "call the shepherd", "ring him": "call him", "ring them": "call them", "telephone": "phone",
+    "labour": "labor", "labours": "labors", "colour": "color", "colours": "colors", "coloured": "colored",
+    "grey": "gray", "neighbour": "neighbor", "neighbours": "neighbors", "vigour": "vigor", "favours": "favors",
+    "behaviour": "behavior", "centre": "center", "licence": "license", "anaesthetic": "anesthetic",
+    "litre": "liter", "litres": "liters", "metre": "meter", "metres": "meters",
+    "raddle": "marking paint", "dung": "manure", "cake": "feed", "in-bye": "home pasture",
+    "fortnight": "two weeks", "autumn": "fall", "jabs": "shots", "jab": "shot",
+    "ticked off": "checked off", "ticks it off": "checks it off", "ticks off": "checks off",
+    "post-mortem": "necropsy", "scour": "scours", "scour worms": "scour worms", "orf": "soremouth", "twin-lamb disease": "pregnancy toxemia",
+    "pet lamb": "bottle lamb", "pet lambs": "bottle lambs",
+    "holding": "premises", "holding register": "flock register",
+    "wormer": "dewormer", "wormers": "dewormers",
+}  # fmt: skip
+_WORD = re.compile(
+    rf"(?<![\w`‘-])(?:{'|'.join(sorted(map(re.escape, AMERICAN_WORDS), key=len, reverse=True))})(?![\w`-]|’(?!s))", re.I
+)
+_MONTH = "|".join(dict.fromkeys((*LONG_MONTHS, *MONTHS)))
+_DAY = re.compile(rf"(?<![\w.-])(\d{{1,2}})[ \u00a0]({_MONTH})(?:,? (\d{{4}}))?(?!\w)")
+_CLOCK = re.compile(r"(?<![\w:.-])([01]?\d|2[0-3]):([0-5]\d)(?![\w:])")
+
+
+def said(text: str) -> str:
+    """A text of the program's own in the flock's words."""
+    spoken = manner()
+    return _said(text, spoken) if spoken.month_first or spoken.words == US else text
+
+
+@cache
+def _said(text: str, spoken: Manner) -> str:
+    if spoken.words == US:
+        text = _WORD.sub(lambda match: _cased(match[0], AMERICAN_WORDS[match[0].lower()]), text)
+    return days_said(text, spoken) if spoken.month_first else text
+
+
+def days_said(text: str, spoken: Manner) -> str:
+    """The days and hours of a text in an order."""
+    with speaking(spoken):
+        text = _DAY.sub(lambda match: _day(match[1], match[2], match[3]), text)
+        return _CLOCK.sub(lambda match: clock_words(time(int(match[1]), int(match[2]))), text)
+
+
+def _cased(typed: str, word: str) -> str:
+    return word[:1].upper() + word[1:] if typed[:1].isupper() else word
+
+
+def _day(day: str, month: str, year: str | None) -> str:
+    number = MONTHS.index(month[:3]) + 1
+    try:
+        when = date(int(year or 2024), number, int(day))
+    except ValueError:
+        return f"{day} {month}{f' {year}' if year else ''}"
+    words = day_words(when) if year else short_day_words(when).replace("\u00a0", " ")
+    return words.replace(MONTHS[number - 1], month)
