@@ -47,9 +47,9 @@ HELD_BY_ANY = "it may be a treatment: no sheep that it could concern is shown as
 
 def contents() -> Contents[Settings, Flock, Facts]:
     """The pages, loaded only when they are made."""
-    from flockbook.pages.contents import CONTENTS
+    from flockbook.pages.contents import contents_said
 
-    return CONTENTS
+    return contents_said()
 
 
 BOOK: Book[Settings, Flock, Facts] = Book(

@@ -60,7 +60,7 @@ LOOK_EVERY = Figure(
 )
 
 RECORDS_KEPT = Figure(
-    5, "years", "Reg. (EU) 2019/6 Art. 108(5); five years in Great Britain too; your own authority decides", 1, 100
+    5, "years", "the longest that was read of any country", 1, 100
 )
 INBREEDING_LIMIT = Figure(0.0625, "inbreeding of the lamb", f"{_COMMON} (the lamb of first cousins)", 0, 1)
 

@@ -10,6 +10,7 @@ from enum import Enum
 
 from compiler.shape import Value
 from flockbook.country_codes import EUROPEAN_UNION, country_code
+from flockbook.manner import manner
 
 ASK = "ask your vet and your authority"
 
@@ -99,6 +100,18 @@ def law(country: str, topic: Topic) -> Law | None:
     """The rule of the flock's own country on a topic, or None where none was read."""
     here = places(country)
     return next((one for one in LAWS if one.topic is topic and here.intersection(one.places)), None)
+
+
+def law_here(topic: Topic) -> Law | None:
+    """The rule of the country in whose manner the book speaks now."""
+    return law(manner().country, topic)
+
+
+def births_source(more: str = "") -> str:
+    """Who says what people keep from at lambing: an authority of her own country, else that it is common advice."""
+    found = law_here(Topic.BIRTHS)
+    own = f"{found.source}, {found.words}" if found else "advice of health authorities; ask your doctor"
+    return f"{own}{f'; {more}' if more else ''}"
 
 
 def law_or_ask(country: str, topic: Topic) -> str:

@@ -28,10 +28,13 @@ NOON = 12
 
 
 class Manner(Value):
-    """Whose words are printed, and whether days are said month first, with a clock of twice twelve hours."""
+    """Whose words are printed, whether days are said month first, with a clock of twice twelve hours, and whose law
+    may be named: the country as it was typed.
+    """
 
     words: str = UK
     month_first: bool = False
+    country: str = ""
 
 
 BRITISH, AMERICAN = Manner(), Manner(US, True)

@@ -11,8 +11,12 @@ from __future__ import annotations
 import re
 from datetime import date, time
 from functools import cache
+from typing import TypeVar, cast
 
+from compiler.shape import Value, field_names, replace
 from flockbook.manner import LONG_MONTHS, MONTHS, US, Manner, clock_words, day_words, manner, short_day_words, speaking
+
+T = TypeVar("T")
 
 # As the book writes it → as it is said in the United States; the longer phrase counts before the shorter.
 AMERICAN_WORDS = {
@@ -28,7 +32,7 @@ AMERICAN_WORDS = {
     "mart": "auction", "haulier": "hauler", "hauliers": "haulers", "haulage": "hauling",
     "store lambs": "feeder lambs",
     "ring the vet": "call the vet", "ring your vet": "call your vet", "rings the vet": "calls the vet",
-    "ring the shepherd": "call the shepherd", "ring him": "call him", "ring them": "call them", "telephone": "phone",
+    "ring the shepherd": "call the shepherd", "ring at once": "call at once", "telephone": "phone",
     "labour": "labor", "labours": "labors", "colour": "color", "colours": "colors", "coloured": "colored",
     "grey": "gray", "neighbour": "neighbor", "neighbours": "neighbors", "vigour": "vigor", "favours": "favors",
     "behaviour": "behavior", "centre": "center", "licence": "license", "anaesthetic": "anesthetic",
@@ -36,7 +40,8 @@ AMERICAN_WORDS = {
     "raddle": "marking paint", "dung": "manure", "cake": "feed", "in-bye": "home pasture",
     "fortnight": "two weeks", "autumn": "fall", "jabs": "shots", "jab": "shot",
     "ticked off": "checked off", "ticks it off": "checks it off", "ticks off": "checks off",
-    "post-mortem": "necropsy", "scour": "scours", "scour worms": "scour worms", "orf": "soremouth", "twin-lamb disease": "pregnancy toxemia",
+    "post-mortem": "necropsy", "scour": "scours", "scour worms": "scour worms", "orf": "soremouth",
+    "twin-lamb disease": "pregnancy toxemia",
     "pet lamb": "bottle lamb", "pet lambs": "bottle lambs",
     "holding": "premises", "holding register": "flock register",
     "wormer": "dewormer", "wormers": "dewormers",
@@ -70,6 +75,8 @@ def days_said(text: str, spoken: Manner) -> str:
 
 
 def _cased(typed: str, word: str) -> str:
+    if len(typed) > 1 and typed.isupper():
+        return word.upper()
     return word[:1].upper() + word[1:] if typed[:1].isupper() else word
 
 
@@ -81,3 +88,18 @@ def _day(day: str, month: str, year: str | None) -> str:
         return f"{day} {month}{f' {year}' if year else ''}"
     words = day_words(when) if year else short_day_words(when).replace("\u00a0", " ")
     return words.replace(MONTHS[number - 1], month)
+
+
+def spoken(value: T) -> T:
+    """A value that holds nothing but the program's own texts, such as a caution, with all of them in the flock's
+    words.
+    """
+    if isinstance(value, str):
+        return cast(T, said(value))
+    if isinstance(value, tuple):
+        return cast(T, tuple(map(spoken, value)))
+    if isinstance(value, dict):
+        return cast(T, {key: spoken(item) for key, item in value.items()})
+    if isinstance(value, Value):
+        return replace(value, **{name: spoken(getattr(value, name)) for name in field_names(type(value))})
+    return value

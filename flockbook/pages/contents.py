@@ -8,7 +8,7 @@ from typing import Any
 
 from compiler.book import Contents, PageMaker, Stamp
 from compiler.pages import Asset, Link, Page
-from compiler.shape import Value
+from compiler.shape import Value, replace
 from flockbook.manner import speaking
 from flockbook.pages.breeding import due_page, forecast, pairings
 from flockbook.pages.choosing import choose, choose_lambs, choose_rams, merit
@@ -23,6 +23,7 @@ from flockbook.pages.sheep import sheep_index, sheep_page
 from flockbook.pages.stamp import StampSheet, stamp_sheet
 from flockbook.pages.telling import find, notes_page, problems_page, workings
 from flockbook.pages.today import front, neighbour, to_do
+from flockbook.regional import said
 from flockbook.seen import Seen
 
 LOUD_HOURS = 24  # after so many hours the reader's clock makes the stamp loud
@@ -74,3 +75,9 @@ LINKS: tuple[Link, ...] = tuple(link for module in MODULES for link in module.NA
 GROUPS = tuple(dict.fromkeys(["", *(link.group for link in LINKS)]))  # in the order in which they are first named
 NAVIGATION: tuple[Link, ...] = tuple(sorted(LINKS, key=lambda link: GROUPS.index(link.group)))
 CONTENTS: Contents[Any, Any, Any] = Contents(PAGES, NAVIGATION, frame)
+
+
+def contents_said() -> Contents[Any, Any, Any]:
+    """The table of contents in the words of the flock that was read last."""
+    links = (replace(link, label=said(link.label), group=said(link.group)) for link in NAVIGATION)
+    return replace(CONTENTS, navigation=tuple(links))

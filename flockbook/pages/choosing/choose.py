@@ -29,6 +29,7 @@ from flockbook.pages.views import (
 )
 from flockbook.pages.views import WorkingStep as Because
 from flockbook.pages.wording import as_sentence, day_words, plural
+from flockbook.regional import said, spoken
 from flockbook.saying.because import step_words
 from flockbook.saying.choosing import TOO_LITTLE_KNOWN, ewe_reason_words
 from flockbook.seen import Seen
@@ -66,7 +67,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     first, more = over_pages(ewes_table(seen, tags), Seat(PATH, SECTION))
     sections = (
         Section("Ewes", (first,), "ewes-head", plural(len(seen.facts.choosing.choices), "ewe")),
-        Section("The rule", (*CHOOSING_RULE, rules_table(seen)), "rule"),
+        Section("The rule", (*spoken(CHOOSING_RULE), rules_table(seen)), "rule"),
     )
     yield Page(PATH, "sections.html", SECTION, SectionsView(lead(seen), sections, (CAUTION,), paper="landscape"))
     yield from more
@@ -140,7 +141,7 @@ def rules_table(seen: Seen) -> Table:
     columns = (Column("Rule"), Column("To go from"), Column("What is counted", wide=True), Column("Source", wide=True))
     rows = [
         Row((name.removeprefix(CHOOSING).replace("_", " "), from_words(seen, name), Words(default.unit),
-             Words(seen.settings.source(name))))
+             Words(said(seen.settings.source(name)))))
         for name, default in DEFAULTS.items()
         if name.startswith(CHOOSING)
     ]  # fmt: skip

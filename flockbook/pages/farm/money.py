@@ -15,6 +15,7 @@ from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.sections import Aside, Fold, Look, Section, SectionsView, Subhead
 from flockbook.pages.views import Cell, Chart, Column, Pair, Row, Table, day
 from flockbook.pages.wording import LONG_MONTHS, NONE, plural
+from flockbook.regional import said
 from flockbook.saying.because import words_of_reason
 from flockbook.saying.money import SEASON_BY
 from flockbook.seen import Seen
@@ -116,13 +117,16 @@ def money_look(season: MoneySeason, sign: str) -> tuple[Pair, ...]:
     made = season.budget
     pairs = [
         Pair("Margin", sum_words(made.margin, sign)),
-        Pair(f"For each of {plural(season.exposed, 'ewe')} put to the ram", sum_words(made.margin_per_ewe, sign)),
+        Pair(
+            f"For each of {plural(season.exposed, 'ewe')} {said('put to the ram')}",
+            sum_words(made.margin_per_ewe, sign),
+        ),
         Pair("A lamb had to fetch", price_needed(made.break_even, sign)),
         Pair(f"{plural(season.lambs_sold, 'lamb')} sold, fetched each", sum_words(season.price, sign)),
     ]
     if made.own_labour:
         pairs += [
-            Pair("Own labour", sum_words(made.own_labour, sign)),
+            Pair(said("Own labour"), sum_words(made.own_labour, sign)),
             Pair("Margin after it", sum_words(made.margin_after_labour, sign)),
             Pair("For each ewe after it", sum_words(made.margin_per_ewe_after_labour, sign)),
             Pair("A lamb had to fetch with it", price_needed(made.break_even_after_labour, sign)),

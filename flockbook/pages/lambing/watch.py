@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import replace
 from flockbook.derive.breeding.due import DueRow
 from flockbook.derive.lambing.labour_limits import longer_than_published
 from flockbook.derive.lambing.labours import OpenLabour, limits_of
@@ -14,6 +15,7 @@ from flockbook.derive.lambing.looks import Night
 from flockbook.derive.lambing.newborn import BirthWeight
 from flockbook.derive.lambing.newborns import FIRST_DAYS, LitterNeed, Newborn, litters
 from flockbook.flock import happened
+from flockbook.law import births_source
 from flockbook.pages.lambing.chilled import cold, cold_table, warmth_words
 from flockbook.pages.sections import Aside, PencilSheet, Section, SectionsView, pencil_row
 from flockbook.pages.views import Caution, Cell, Column, Day, Directory, Row, Table, Words, day, directory
@@ -26,6 +28,7 @@ from flockbook.pages.wording import (
     short_moment_words,
     weight_words,
 )
+from flockbook.regional import said, spoken
 from flockbook.saying.fears import fears_words
 from flockbook.saying.newborns import birth_point_words, birth_weight_words, by_hand_words
 from flockbook.saying.owed import ASKS
@@ -44,7 +47,6 @@ KEEP_AWAY = Caution(
         "keep away from lambing ewes, newborn lambs, afterbirth and bedding, and from clothes worn there; a doctor at "
         "once after contact or with a fever. More on the cards.",
     ),
-    "gov.uk and gov.scot, advice on animals that are giving birth",
     grave=True,
 )
 SHED_COLUMNS = (
@@ -62,7 +64,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     chilled = cold_table(seen, tags)
     young = (newborns_table(seen, tags), litters_table(litters(seen.facts.lambing.newborns), tags))
     sections = (
-        Section("In labour", (labours_table(seen, tags), Aside(limit_words(seen))), "labours"),
+        Section(said("In labour"), (labours_table(seen, tags), Aside(limit_words(seen))), "labours"),
         *((Section("Cold or feverish lambs", (chilled,), "cold"),) if chilled.rows else ()),
         Section("In due order", (board_table(seen, rows, tags),), "in-order"),
         Section("Owed after birth", (owed_table(seen, tags),), "owed"),
@@ -70,7 +72,8 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         Section("Fostered this season", (fosters_table(seen, tags),), "fosters"),
         Section("Looks by night", (nights_table(seen.facts.lambing.nights), Aside(nights_note(seen))), "nights"),
     )
-    yield Page(PATH, "sections.html", "Watch board", SectionsView(lead(seen, rows), sections, foot=(KEEP_AWAY,)))
+    foot = (replace(KEEP_AWAY, source=births_source()),)
+    yield Page(PATH, "sections.html", "Watch board", SectionsView(lead(seen, rows), sections, foot=foot))
     yield Page(SHED_SHEET, "sections.html", "Shed sheet", shed_sheet(seen, rows, tags))
 
 
@@ -122,17 +125,17 @@ def labours_table(seen: Seen, tags: Directory) -> Table:
     """Labours that no lambing note has closed; what the clock asked for is that of the moment the book was made."""
     columns = (
         Column("Ewe"), Column("When made"), Column("Since"), Column("Look again by"), Column("Step in by"),
-        Column("Ring the vet by"), Column("Last looked"),
+        Column(said("Ring the vet by")), Column("Last looked"),
     )  # fmt: skip
     rows = [
         Row((
-            tags.tag(item.ewe), ASKS[item.standing] if item.standing else "–", clock_view(item.clock.since),
+            tags.tag(item.ewe), spoken(ASKS[item.standing]) if item.standing else "–", clock_view(item.clock.since),
             *(hour(at, item.clock.since) for at in (item.clock.look_again, item.clock.step_in, item.clock.ring_vet)),
             last_look(item),
         ))
         for item in seen.facts.lambing.labours
     ]  # fmt: skip
-    return Table(columns, tuple(rows), "No ewe is in labour as far as the notes tell.")
+    return Table(columns, tuple(rows), said("No ewe is in labour as far as the notes tell."))
 
 
 def last_look(item: OpenLabour) -> Words:
@@ -141,7 +144,7 @@ def last_look(item: OpenLabour) -> Words:
     change = (
         "; the clocks change in these hours, the times here are by the new time" if item.clock.clocks_change else ""
     )
-    early = ": ring the vet early" if item.amiss else ""
+    early = said(": ring the vet early") if item.amiss else ""
     return Words(f"{at}: {item.shows}{early}{change}" if item.shows else f"{at}{change}")
 
 
@@ -314,8 +317,8 @@ def nights_note(seen: Seen) -> str:
     """What counts as a look, and the limit."""
     limit = f"{seen.settings.figure('look_every'):g}"
     return (
-        f"From 20:00 to 08:00. Only notes with a time of day count as a look; one that nobody wrote is not seen here. "
-        f"Your limit is {limit} hours ({seen.settings.source('look_every')})."
+        f"{said('From 20:00 to 08:00.')} Only notes with a time of day count as a look; one that nobody wrote is not "
+        f"seen here. Your limit is {limit} hours ({seen.settings.source('look_every')})."
     )
 
 

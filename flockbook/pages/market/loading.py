@@ -12,6 +12,7 @@ from compiler.shape import replace
 from flockbook.derive.farm.electronic_numbers import official_numbers
 from flockbook.derive.market.leaving import Gate, Lists, Load
 from flockbook.derive.medicine.withdrawal import Clearance
+from flockbook.law import ASK, Topic, law_here
 from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.market.loading_tables import (
     LoadTeller,
@@ -31,6 +32,7 @@ from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.timeline import Teller
 from flockbook.pages.views import Caution, Table, directory, state_view
 from flockbook.pages.wording import clock_words, day_words, long_day_words, plural
+from flockbook.regional import spoken
 from flockbook.saying.identity import official_words
 from flockbook.seen import Seen
 
@@ -58,10 +60,14 @@ CAUTION = Caution(
         "a list says: in doubt ask your vet.",
         "A list is good for its own day and hour. Make it anew on the day, after the last treatment is written.",
     ),
-    "Unfit to travel in the European Union and Great Britain: Council Regulation (EC) 1/2005, Annex I, chapter I, 2; "
-    "elsewhere the law of your own country decides",
     grave=True,
 )
+
+
+def gate_caution() -> Caution:
+    """What stands above every loading list, with the law of the flock's own country."""
+    read = [one.in_full for topic in (Topic.TRANSPORT, Topic.OFFICIAL_NUMBER) if (one := law_here(topic))]
+    return replace(CAUTION, source="; ".join(read) or f"the law of your own country decides: {ASK}")
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
@@ -161,8 +167,8 @@ def view(seen: Seen, lead: str, lists: Lists, how: LoadTeller, extra: Iterable[S
         *extra,
     )  # fmt: skip
     go = pens(seen, may, how.told) or (Aside("Nobody may go.", "empty"),)
-    last = Section("May go", (*go, Blanks(LOAD_BLANKS)), "may-go", heads_of(may))
-    return SectionsView(lead, (*parts, last), (CAUTION,))
+    last = Section("May go", (*go, Blanks(spoken(LOAD_BLANKS))), "may-go", heads_of(may))
+    return SectionsView(lead, (*parts, last), (gate_caution(),))
 
 
 def heads_of(rows: Sequence[Clearance]) -> str:
