@@ -6,13 +6,16 @@ from pathlib import Path
 
 from compiler import collection, decode, faults, folder, frontmatter, notes, pictures, templatecheck
 from compiler.book import Book, Contents
-from compiler.diagnostics import Rule
+from compiler.diagnostics import Diagnostic, Rule
+from compiler.shape import replace
 from flockbook import checks, linking, settings_reading
 from flockbook.checks import CHECKS
 from flockbook.derive.facts import Facts, derive
 from flockbook.flock import Flock
 from flockbook.linking import link
+from flockbook.manner import Manner, in_manner
 from flockbook.records import KINDS
+from flockbook.regional import said_around
 from flockbook.settings import Settings
 from flockbook.settings_reading import read_settings, with_factors
 
@@ -52,6 +55,16 @@ def contents() -> Contents[Settings, Flock, Facts]:
     return contents_said()
 
 
+def worded(settings: Settings, message: Diagnostic) -> Diagnostic:
+    """A message whose cure is in the flock's own words: what stands between back-quotes is to be typed, and only its
+    days and hours are put in her order.
+    """
+    spoken = settings.manner
+    if spoken == Manner(country=spoken.country):
+        return message
+    return in_manner(spoken, lambda: replace(message, help=said_around(message.help)))
+
+
 BOOK: Book[Settings, Flock, Facts] = Book(
     name="flockbook",
     kinds=KINDS,
@@ -69,4 +82,5 @@ BOOK: Book[Settings, Flock, Facts] = Book(
     meanwhile=lambda kind: HELD_MEANWHILE.get(kind, HELD_BY_ANY),
     named=lambda found: (found.factors_file,) if found.factors_file else (),
     take=with_factors,
+    worded=worded,
 )

@@ -14,7 +14,7 @@ from functools import cache
 from typing import TypeVar, cast
 
 from compiler.shape import Value, field_names, replace
-from flockbook.manner import LONG_MONTHS, MONTHS, US, Manner, clock_words, day_words, manner, short_day_words, speaking
+from flockbook.manner import LONG_MONTHS, MONTHS, US, Manner, clock_words, day_words, in_manner, manner, short_day_words
 
 T = TypeVar("T")
 
@@ -64,14 +64,22 @@ def said(text: str) -> str:
 def _said(text: str, spoken: Manner) -> str:
     if spoken.words == US:
         text = _WORD.sub(lambda match: _cased(match[0], AMERICAN_WORDS[match[0].lower()]), text)
-    return days_said(text, spoken) if spoken.month_first else text
+    return in_manner(spoken, lambda: days_said(text)) if spoken.month_first else text
 
 
-def days_said(text: str, spoken: Manner) -> str:
-    """The days and hours of a text in an order."""
-    with speaking(spoken):
-        text = _DAY.sub(lambda match: _day(match[1], match[2], match[3]), text)
-        return _CLOCK.sub(lambda match: clock_words(time(int(match[1]), int(match[2]))), text)
+def said_around(text: str) -> str:
+    """A text in which what is to be typed, or was, stands between back-quotes: words around them in the flock's own,
+    days and hours everywhere in its order.
+    """
+    typed = days_said if manner().month_first else str
+    return "`".join(typed(part) if place % 2 else said(part) for place, part in enumerate(text.split("`")))
+
+
+def days_said(text: str) -> str:
+    """The days and hours of a text with the month first, by a clock of twice twelve hours."""
+    text = _DAY.sub(lambda match: _day(match[1], match[2], match[3]), text)
+    text = _CLOCK.sub(lambda match: clock_words(time(int(match[1]), int(match[2]))), text)
+    return text.replace(".m..", ".m.")
 
 
 def _cased(typed: str, word: str) -> str:

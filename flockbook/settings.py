@@ -45,7 +45,7 @@ class SettingsFile(Record):
     vet: str | None = key("the vet's name", TEXT)
     vet_phone: str | None = key("the vet's telephone number", TEXT)
     keeper: str | None = key("who keeps the flock", TEXT)
-    holding: str | None = key("holding number", TEXT)
+    holding: str | None = key("holding number", TEXT, aliases=("premises",))
     records_kept: float | None = key("years that records must be kept", NUMBER)
     country: str | None = key(f"whose record rules apply: {VALID}", TEXT)
     conceive: float | None = key("chance to conceive at a heat", SHARE)

@@ -140,7 +140,7 @@ def rules_table(seen: Seen) -> Table:
     """The flock's rules as they are in force."""
     columns = (Column("Rule"), Column("To go from"), Column("What is counted", wide=True), Column("Source", wide=True))
     rows = [
-        Row((name.removeprefix(CHOOSING).replace("_", " "), from_words(seen, name), Words(default.unit),
+        Row((said(name.removeprefix(CHOOSING).replace("_", " ")), from_words(seen, name), Words(default.unit),
              Words(said(seen.settings.source(name)))))
         for name, default in DEFAULTS.items()
         if name.startswith(CHOOSING)

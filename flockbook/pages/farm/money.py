@@ -57,8 +57,8 @@ def rules(year: Year) -> tuple[str, ...]:
     """Which season a sum belongs to, and how break-even is reckoned."""
     return (
         "Lambs sold (sheep under a year old) belong to the season they were born in; older sheep to the year they are "
-        f"sold in; all else to the lambing year whose money year it falls in. A money year begins on 1 "
-        f"{LONG_MONTHS[year.month - 1]}, half a year before lambing begins. “season: 2026” in a "
+        f"sold in; all else to the lambing year whose money year it falls in. A money year begins on "
+        f"{said(f'1 {LONG_MONTHS[year.month - 1]}')}, half a year before lambing begins. “season: 2026” in a "
         "money note has the last word.",
         "Margin is income less costs. Break-even is what each lamb sold had to fetch: costs less all other "
         "income, over the lambs sold (form: Texas A&M AgriLife budgets, 2016). Below nought, that alone covered them.",

@@ -317,7 +317,7 @@ def nights_note(seen: Seen) -> str:
     """What counts as a look, and the limit."""
     limit = f"{seen.settings.figure('look_every'):g}"
     return (
-        f"{said('From 20:00 to 08:00.')} Only notes with a time of day count as a look; one that nobody wrote is not "
+        f"Only notes with a time of day, {said('from 20:00 to 08:00')}, count as a look; one that nobody wrote is not "
         f"seen here. Your limit is {limit} hours ({seen.settings.source('look_every')})."
     )
 

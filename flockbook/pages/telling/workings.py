@@ -63,7 +63,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     figures = [
         Row(
             (
-                name.replace("_", " "),
+                said(name.replace("_", " ")),
                 f"{seen.settings.figure(name):g} {default.unit}",
                 Words(said(seen.settings.source(name))),
             )
