@@ -13,9 +13,9 @@ from flockbook.checks import CHECKS
 from flockbook.derive.facts import Facts, derive
 from flockbook.flock import Flock
 from flockbook.linking import link
-from flockbook.manner import Manner, in_manner
+from flockbook.manner import in_manner
 from flockbook.records import KINDS
-from flockbook.regional import said_around
+from flockbook.regional import local_around
 from flockbook.settings import Settings
 from flockbook.settings_reading import read_settings, with_factors
 
@@ -55,14 +55,11 @@ def contents() -> Contents[Settings, Flock, Facts]:
     return contents_said()
 
 
-def worded(settings: Settings, message: Diagnostic) -> Diagnostic:
+def message_in_words(settings: Settings, message: Diagnostic) -> Diagnostic:
     """A message whose cure is in the flock's own words: what stands between back-quotes is to be typed, and only its
     days and hours are put in her order.
     """
-    spoken = settings.manner
-    if spoken == Manner(country=spoken.country):
-        return message
-    return in_manner(spoken, lambda: replace(message, help=said_around(message.help)))
+    return in_manner(settings.manner, lambda: replace(message, help=local_around(message.help)))
 
 
 BOOK: Book[Settings, Flock, Facts] = Book(
@@ -82,5 +79,5 @@ BOOK: Book[Settings, Flock, Facts] = Book(
     meanwhile=lambda kind: HELD_MEANWHILE.get(kind, HELD_BY_ANY),
     named=lambda found: (found.factors_file,) if found.factors_file else (),
     take=with_factors,
-    worded=worded,
+    worded=message_in_words,
 )

@@ -1,7 +1,7 @@
 """The law on sheep, by country: each rule once, with whose it is and where it was read.
 
 A page, sheet or message that names a law takes it from here by the flock's own `country`; where nothing was read of
-that country, or none is written, it says whom to ask (`ASK`), and no other country's rule stands as hers.
+that country, or none is written, it says whom to ask (`ASK_AUTHORITY`), and no other country's rule stands as hers.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from compiler.shape import Value
 from flockbook.country_codes import EUROPEAN_UNION, country_code
 from flockbook.manner import manner
 
-ASK = "ask your vet and your authority"
+ASK_AUTHORITY = "ask your vet and your authority"
 
 
 class Topic(Enum):
@@ -46,54 +46,61 @@ class Law(Value):
         return f"{self.words} ({self.source})"
 
 
-GB, US, AU = "GB", "US", "AU"
-PARTS = ("England", "Wales", "Scotland", "Northern Ireland")
+BRITISH_PARTS = ("England", "Wales", "Scotland", "Northern Ireland")
 ENGLAND_WALES = ("England", "Wales")
 UNION = tuple(sorted(EUROPEAN_UNION))
 TRANSPORT_ANNEX = "EC 1/2005, Annex I, chapter I, 2"  # Council Regulation (EC) No 1/2005
 LAWS = (
     Law(Topic.LOST_TAG, ENGLAND_WALES, "a lost tag is replaced within 28 days of noticing", "gov.uk, gov.wales", 28),
-    Law(Topic.LOST_TAG, (US,), "the new official tag's number goes into the same sheep's record, and no official tag "
+    Law(Topic.LOST_TAG, ("US",), "the new official tag's number goes into the same sheep's record, and no official tag "
         "is taken out", "eradicatescrapie.org, requirements; APHIS, Dec 2020"),
     Law(Topic.TAG_LAMBS, ENGLAND_WALES, "lambs are tagged by nine months, six where housed at night, and before they "
         "leave the holding of birth", "gov.uk and gov.wales, SMR 8", 273),
     Law(Topic.OFFICIAL_NUMBER, ENGLAND_WALES, "two identifiers of one number, one of them electronic; lambs for "
         "slaughter under a year one electronic tag", "gov.uk, types and combinations of identifier; gov.wales 2024"),
-    Law(Topic.OFFICIAL_NUMBER, (US,), "breeding sheep, and all sheep over 18 months, carry official identification "
+    Law(Topic.OFFICIAL_NUMBER, ("US",), "breeding sheep, and all sheep over 18 months, carry official identification "
         "when they change owner; your state says who is excepted", "9 CFR part 79; Nebraska Sheep & Goat Producers "
         "2021"),
     Law(Topic.RINGS, ENGLAND_WALES, "a rubber ring may be put on without an anaesthetic only in a lamb's first week",
         "National Farmers' Union; Permitted Procedures Regulations 2007", 7),
     Law(Topic.MOVE_ENTRY, ("England",), "a move is entered within 36 hours", "SI 2009/3219, art. 21", 36),
-    Law(Topic.MOVE_ENTRY, (AU,), "a move is recorded within 48 hours in Queensland, within 7 days in South Australia",
+    Law(Topic.MOVE_ENTRY, ("AU",), "a move is recorded within 48 hours in Queensland, within 7 days in South Australia",
         "ablis.business.gov.au; South Australia's rule of 2010"),
-    Law(Topic.REGISTER_KEPT, PARTS, "the register is kept for three years after the last animal has gone",
+    Law(Topic.REGISTER_KEPT, BRITISH_PARTS, "the register is kept for three years after the last animal has gone",
         "gov.uk, How to keep a holding register", 3),
-    Law(Topic.REGISTER_KEPT, (US,), "papers of official identification, sales and purchases are kept for five years",
+    Law(Topic.REGISTER_KEPT, ("US",), "papers of official identification, sales and purchases are kept for five years",
         "9 CFR part 79; letter of APHIS; Maine 01-001 CMR ch. 202", 5),
-    Law(Topic.MEDICINES_KEPT, PARTS, "five years", "Veterinary Medicines Regulations 2013", 5),
+    Law(Topic.MEDICINES_KEPT, BRITISH_PARTS, "five years", "Veterinary Medicines Regulations 2013", 5),
     Law(Topic.MEDICINES_KEPT, UNION, "five years", "Reg. (EU) 2019/6 Art. 108(5)", 5),
-    Law(Topic.MEDICINES_KEPT, (US,), "five years for official identification; a vet's record of extra-label use two",
+    Law(Topic.MEDICINES_KEPT, ("US",), "five years for official identification; a vet's record of extra-label use two",
         "9 CFR part 79; 21 CFR 530.5", 5),
-    Law(Topic.OFF_LABEL, PARTS, "only on a vet's order, with a waiting period in writing", "SI 2013/2033 Sch. 4"),
+    Law(Topic.OFF_LABEL, BRITISH_PARTS, "only on a vet's order, with a waiting period in writing",
+        "SI 2013/2033 Sch. 4"),
     Law(Topic.OFF_LABEL, UNION, "only on a vet's order, with a waiting period in writing", "Reg. (EU) 2019/6 Art. 115"),
-    Law(Topic.OFF_LABEL, (US,), "only on a vet's order; the vet sets a substantially extended withdrawal",
+    Law(Topic.OFF_LABEL, ("US",), "only on a vet's order; the vet sets a substantially extended withdrawal",
         "21 CFR 530.20"),
-    Law(Topic.OFF_LABEL_LEAST, PARTS, "at least half as long again as the longest period on the label",
+    Law(Topic.OFF_LABEL_LEAST, BRITISH_PARTS, "at least half as long again as the longest period on the label",
         "SI 2013/2033 Sch. 4", 1.5),
     Law(Topic.OFF_LABEL_LEAST, UNION, "at least half as long again as the longest period on the label",
         "Reg. (EU) 2019/6 Art. 115", 1.5),
     # The parts of Great Britain and Northern Ireland kept the regulation (from memory).
-    Law(Topic.TRANSPORT, (*PARTS, *UNION), "unfit to travel by law", f"Council Regulation {TRANSPORT_ANNEX}"),
-    Law(Topic.BIRTHS, PARTS, "advice on animals that are giving birth", "gov.uk and gov.scot"),
+    Law(Topic.TRANSPORT, (*BRITISH_PARTS, *UNION), "unfit to travel by law", f"Council Regulation {TRANSPORT_ANNEX}"),
+    Law(Topic.BIRTHS, BRITISH_PARTS, "advice on animals that are giving birth", "gov.uk and gov.scot"),
 )  # fmt: skip
+
+
+# Whose law stands behind the messages of these codes.
+LAW_OF_RULES = {
+    "B310": Topic.RINGS, "I105": Topic.OFFICIAL_NUMBER, "I106": Topic.OFFICIAL_NUMBER, "M105": Topic.OFF_LABEL,
+    "M106": Topic.OFF_LABEL_LEAST,
+}  # fmt: skip
 
 
 def places(country: str) -> frozenset[str]:
     """The places whose law is meant by a country as somebody typed it; Great Britain alone means each of its parts."""
     code = country_code(country)
-    part = next((one for one in PARTS if one.casefold() == " ".join(country.casefold().split())), "")
-    return frozenset({part} if part else PARTS if code == GB else {code} - {""})
+    part = next((one for one in BRITISH_PARTS if one.casefold() == " ".join(country.casefold().split())), "")
+    return frozenset({part} if part else BRITISH_PARTS if code == "GB" else {code} - {""})
 
 
 def law(country: str, topic: Topic) -> Law | None:
@@ -117,4 +124,4 @@ def births_source(more: str = "") -> str:
 def law_or_ask(country: str, topic: Topic) -> str:
     """The rule in words with its source, or whom to ask."""
     found = law(country, topic)
-    return found.in_full if found else ASK
+    return found.in_full if found else ASK_AUTHORITY

@@ -37,7 +37,7 @@ class Manner(Value):
     country: str = ""
 
 
-BRITISH, AMERICAN = Manner(), Manner(US, True)
+BRITISH = Manner()
 _NOW: ContextVar[Manner] = ContextVar("manner", default=BRITISH)
 
 
@@ -139,8 +139,3 @@ def month_words(value: date) -> str:
 def when_words(value: When) -> str:
     """A day as it was written down, with its hour where it has one."""
     return moment_words(value.moment) if value.time else day_words(value.date)
-
-
-def ended(text: str) -> str:
-    """A sentence with one stop behind: `8:00 a.m.` brings its own."""
-    return text if text.endswith((".", "?", "!")) else f"{text}."

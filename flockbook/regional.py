@@ -1,7 +1,7 @@
 """The words that differ between countries, each once: as the book's own sentences have them, and as they are said to a
 flock with `words: us`.
 
-`said` takes a text of the program's own and gives it in the flock's words, its days and hours in her order too. What
+`local` takes a text of the program's own and gives it in the flock's words, its days and hours in her order too. What
 she typed never goes through it: her own words, names and notes are printed as they stand.
 General usage in extension writing on either side, from memory.
 """
@@ -13,10 +13,11 @@ from datetime import date, time
 from functools import cache
 from typing import TypeVar, cast
 
+from compiler.describe import KindReference
 from compiler.shape import Value, field_names, replace
 from flockbook.manner import LONG_MONTHS, MONTHS, US, Manner, clock_words, day_words, in_manner, manner, short_day_words
 
-T = TypeVar("T")
+Spoken = TypeVar("Spoken")
 
 # As the book writes it → as it is said in the United States; the longer phrase counts before the shorter.
 AMERICAN_WORDS = {
@@ -49,33 +50,40 @@ AMERICAN_WORDS = {
 _WORD = re.compile(
     rf"(?<![\w`‘-])(?:{'|'.join(sorted(map(re.escape, AMERICAN_WORDS), key=len, reverse=True))})(?![\w`-]|’(?!s))", re.I
 )
-_MONTH = "|".join(dict.fromkeys((*LONG_MONTHS, *MONTHS)))
-_DAY = re.compile(rf"(?<![\w.-])(\d{{1,2}})[ \u00a0]({_MONTH})(?:,? (\d{{4}}))?(?!\w)")
+_MONTH_NAMES = "|".join(dict.fromkeys((*LONG_MONTHS, *MONTHS)))
+_DAY = re.compile(rf"(?<![\w.-])(\d{{1,2}})[ \u00a0]({_MONTH_NAMES})(?:,? (\d{{4}}))?(?!\w)")
 _CLOCK = re.compile(r"(?<![\w:.-])([01]?\d|2[0-3]):([0-5]\d)(?![\w:])")
 
 
-def said(text: str) -> str:
+def local(text: str) -> str:
     """A text of the program's own in the flock's words."""
     spoken = manner()
-    return _said(text, spoken) if spoken.month_first or spoken.words == US else text
+    return _local(text, spoken) if spoken.month_first or spoken.words == US else text
 
 
 @cache
-def _said(text: str, spoken: Manner) -> str:
+def _local(text: str, spoken: Manner) -> str:
     if spoken.words == US:
         text = _WORD.sub(lambda match: _cased(match[0], AMERICAN_WORDS[match[0].lower()]), text)
-    return in_manner(spoken, lambda: days_said(text)) if spoken.month_first else text
+    return in_manner(spoken, lambda: days_local(text)) if spoken.month_first else text
 
 
-def said_around(text: str) -> str:
+def local_around(text: str) -> str:
     """A text in which what is to be typed, or was, stands between back-quotes: words around them in the flock's own,
     days and hours everywhere in its order.
     """
-    typed = days_said if manner().month_first else str
-    return "`".join(typed(part) if place % 2 else said(part) for place, part in enumerate(text.split("`")))
+    typed = days_local if manner().month_first else str
+    return "`".join(typed(part) if place % 2 else local(part) for place, part in enumerate(text.split("`")))
 
 
-def days_said(text: str) -> str:
+def kind_in_words(kind: KindReference) -> KindReference:
+    """A kind of note as the flock calls it, without the names that are said elsewhere."""
+    name = local(kind.name)
+    aliases = tuple(alias for alias in kind.aliases if local(alias) == alias != name)
+    return replace(kind, name=name, aliases=aliases)
+
+
+def days_local(text: str) -> str:
     """The days and hours of a text with the month first, by a clock of twice twelve hours."""
     text = _DAY.sub(lambda match: _day(match[1], match[2], match[3]), text)
     text = _CLOCK.sub(lambda match: clock_words(time(int(match[1]), int(match[2]))), text)
@@ -98,16 +106,16 @@ def _day(day: str, month: str, year: str | None) -> str:
     return words.replace(MONTHS[number - 1], month)
 
 
-def spoken(value: T) -> T:
+def local_all(value: Spoken) -> Spoken:
     """A value that holds nothing but the program's own texts, such as a caution, with all of them in the flock's
     words.
     """
     if isinstance(value, str):
-        return cast(T, said(value))
+        return cast(Spoken, local(value))
     if isinstance(value, tuple):
-        return cast(T, tuple(map(spoken, value)))
+        return cast(Spoken, tuple(map(local_all, value)))
     if isinstance(value, dict):
-        return cast(T, {key: spoken(item) for key, item in value.items()})
+        return cast(Spoken, {key: local_all(item) for key, item in value.items()})
     if isinstance(value, Value):
-        return replace(value, **{name: spoken(getattr(value, name)) for name in field_names(type(value))})
+        return replace(value, **{name: local_all(getattr(value, name)) for name in field_names(type(value))})
     return value

@@ -16,7 +16,7 @@ from flockbook.derive.plain.numbers import days_words
 from flockbook.records.breeding import Joining
 from flockbook.records.health import Treatment
 from flockbook.records.trade import Sale
-from flockbook.regional import said
+from flockbook.regional import local
 from flockbook.seen import Seen
 
 FUTURE = Rule(
@@ -106,7 +106,7 @@ def orders(seen: Seen) -> Iterator[Diagnostic]:
     by = "the settings say" if seen.settings.habits.dates else "most days stand in"
     for one in others:
         told = f"`{one.text}` is in the order {one.order}, and {by} {usual}"
-        cure = said("write the month as a word, as in `19 Apr`; then look at the other days in figures")
+        cure = local("write the month as a word, as in `19 Apr`; then look at the other days in figures")
         yield OTHER_ORDER.at(one.place, told, cure)
     for one in typed if others else ():
         if not one.order and not twin_figures(one.text) and not getattr(one.note, "sure", False):

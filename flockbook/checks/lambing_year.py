@@ -29,7 +29,7 @@ from flockbook.records.pregnancy import Abortion, Labour
 from flockbook.records.rearing import Feeding, Foster
 from flockbook.records.sheep import EWE
 from flockbook.records.trade import Sale
-from flockbook.regional import said
+from flockbook.regional import local
 from flockbook.roll import ONE_YEAR
 from flockbook.seen import Seen
 from flockbook.settings import zone_of
@@ -145,7 +145,7 @@ def labours(seen: Seen) -> Iterator[Diagnostic]:
                 yield after_lambing(seen, event, before[-1])
             elif seen.today.at - noted(event) >= FORGOTTEN and not closed(notes, event, zone) and not event.sure:
                 called = seen.linked.animals[ewe].called_in_full
-                words = f"{called}: nothing is written of how this {said('labour')} ended"
+                words = f"{called}: nothing is written of how this {local('labour')} ended"
                 cure = "write the lambing, or `sure: yes` here for a false start"
                 yield LABOUR_OPEN.at(event.origin.span("ewe"), words, cure)
 
@@ -154,7 +154,7 @@ def after_lambing(seen: Seen, event: Labour, birth: Lambing) -> Diagnostic:
     """A labour that begins when the lambs are there."""
     ewe = seen.linked.animals[next(iter(seen.linked.who(birth)))]
     day = day_words(birth.date) if birth.date else "?"
-    words = f"{ewe.called_in_full} lambed on {day}, before this {said('labour')}"
+    words = f"{ewe.called_in_full} lambed on {day}, before this {local('labour')}"
     cure = "correct the day, or look at her at once: another lamb may be in her"
     return LABOUR_AFTER.at(event.origin.span("date"), words, cure, also=(birth.origin.span(),))
 

@@ -26,7 +26,7 @@ from flockbook.records.places import Drafting, HeadCount
 from flockbook.records.pregnancy import Scan
 from flockbook.records.rearing import Feeding, Foster, Weaning
 from flockbook.records.trade import Cull, Purchase
-from flockbook.regional import said
+from flockbook.regional import local
 from flockbook.roll import key_of
 from flockbook.seen import Seen
 
@@ -137,7 +137,7 @@ def matters(seen: Seen) -> Iterator[Diagnostic]:
         tells = any(getattr(event, name) not in (None, ()) for name in fields)
         by_name = event.subject and "sheep" in fields and not isinstance(event, Joining)
         if not tells and not tells_nothing(event) and not by_name:
-            yield SAYS_NOTHING.at(event.origin.span(), f"{message} in this {said(event.origin.kind)} note", cure)
+            yield SAYS_NOTHING.at(event.origin.span(), f"{message} in this {local(event.origin.kind)} note", cure)
 
 
 def tells_nothing(event: Event) -> bool:

@@ -23,7 +23,7 @@ from flockbook.pages.sheep import sheep_index, sheep_page
 from flockbook.pages.stamp import StampSheet, stamp_sheet
 from flockbook.pages.telling import find, notes_page, problems_page, workings
 from flockbook.pages.today import front, neighbour, to_do
-from flockbook.regional import said
+from flockbook.regional import local
 from flockbook.seen import Seen
 
 LOUD_HOURS = 24  # after so many hours the reader's clock makes the stamp loud
@@ -57,7 +57,7 @@ def stamped(findings: Seen, stamp: Stamp) -> Iterable[Asset]:
     yield frame(findings, stamp).stamp.asset
 
 
-def in_her_words(maker: PageMaker[Any, Any, Any]) -> PageMaker[Any, Any, Any]:
+def pages_in_words(maker: PageMaker[Any, Any, Any]) -> PageMaker[Any, Any, Any]:
     """A maker whose pages are in the flock's own words, whichever flock was read before."""
 
     def made(findings: Seen, stamp: Stamp) -> Iterable[Page | Asset]:
@@ -69,7 +69,7 @@ def in_her_words(maker: PageMaker[Any, Any, Any]) -> PageMaker[Any, Any, Any]:
 
 PAGES: tuple[PageMaker[Any, Any, Any], ...] = (
     PageMaker("stamp", stamped),
-    *(in_her_words(maker) for module in MODULES for maker in module.PAGES),
+    *(pages_in_words(maker) for module in MODULES for maker in module.PAGES),
 )
 LINKS: tuple[Link, ...] = tuple(link for module in MODULES for link in module.NAVIGATION)
 GROUPS = tuple(dict.fromkeys(["", *(link.group for link in LINKS)]))  # in the order in which they are first named
@@ -79,5 +79,5 @@ CONTENTS: Contents[Any, Any, Any] = Contents(PAGES, NAVIGATION, frame)
 
 def contents_said() -> Contents[Any, Any, Any]:
     """The table of contents in the words of the flock that was read last."""
-    links = (replace(link, label=said(link.label), group=said(link.group)) for link in NAVIGATION)
+    links = (replace(link, label=local(link.label), group=local(link.group)) for link in NAVIGATION)
     return replace(CONTENTS, navigation=tuple(links))

@@ -21,7 +21,7 @@ from flockbook.manner import short_day_words as short_day_words
 from flockbook.manner import short_days_words as short_days_words
 from flockbook.manner import short_moment_words as short_moment_words
 from flockbook.manner import when_words as when_words
-from flockbook.regional import said
+from flockbook.regional import local
 from flockbook.roll import ONE_YEAR
 
 NONE = "–"  # in a cell that has nothing to say
@@ -105,5 +105,5 @@ def age_class(animal: Animal, on: date) -> str:
     if age < ONE_YEAR:
         return f"{sex} lamb" if sex != "sheep" else "lamb"
     if age < SHEARLING_DAYS:
-        return {"ewe": said("gimmer"), "ram": said("shearling ram")}.get(sex, f"{said('shearling')} {sex}")
+        return {"ewe": local("gimmer"), "ram": local("shearling ram")}.get(sex, f"{local('shearling')} {sex}")
     return sex

@@ -21,14 +21,14 @@ from flockbook.derive.market.barriers import (
 )
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words
-from flockbook.law import ASK, TRANSPORT_ANNEX
+from flockbook.law import ASK_AUTHORITY, TRANSPORT_ANNEX
 
 GOING = {Going.MAY_NOT: "may not go", Going.ASK_FIRST: "ask first"}
 
 
 def by_law(ruled: bool, part: str) -> str:
     """The law where it is the country's own; elsewhere whom to ask."""
-    return f"by law not fit to travel ({TRANSPORT_ANNEX} {part})" if ruled else f"{ASK} whether it may travel"
+    return f"by law not fit to travel ({TRANSPORT_ANNEX} {part})" if ruled else f"{ASK_AUTHORITY} whether it may travel"
 
 
 def still_ill_words(reason: StillIll) -> str:

@@ -30,7 +30,7 @@ from flockbook.derive.year.owings import (
 )
 from flockbook.flock import Flock
 from flockbook.manner import clock_words, short_day_words, short_moment_words
-from flockbook.regional import said
+from flockbook.regional import local
 from flockbook.saying.newborns import MEASURED, MEASURED_THEN, birth_point_words, by_hand_words
 from flockbook.saying.year import ASK_BEFORE_MORE, look_again_words, second_words
 
@@ -96,26 +96,26 @@ def labour_words(what: InLabour) -> str:
     """look again; in labour since 02:45, shows bag; step in by 03:30, ring the vet by 04:00."""
     clock = what.clock
     shows = shows_words(what.shows, what.amiss)
-    asks = f"{said(ASKS[what.standing])}{', ' if what.amiss else '; '}" if what.standing else ""
-    steps = f"step in by {clock_words(clock.step_in)}, {said('ring the vet')} by {clock_words(clock.ring_vet)}"
-    since = f"in {said('labour')} since {clock_words(clock.since)}"
+    asks = f"{local(ASKS[what.standing])}{', ' if what.amiss else '; '}" if what.standing else ""
+    steps = f"step in by {clock_words(clock.step_in)}, {local('ring the vet')} by {clock_words(clock.ring_vet)}"
+    since = f"in {local('labour')} since {clock_words(clock.since)}"
     told = f"{shows}; {since}" if what.amiss else f"{since}{f', {shows}' if shows else ''}"
     return f"{asks}{told}; {steps}"
 
 
 def shows_words(shows: str, amiss: bool) -> str:
     """shows nose and two feet; shows tail only: now ring the vet early."""
-    return f"shows {shows.strip()}{said(': now ring the vet early') if amiss else ''}" if shows.strip() else ""
+    return f"shows {shows.strip()}{local(': now ring the vet early') if amiss else ''}" if shows.strip() else ""
 
 
 def never_written_words(what: NeverWrittenUp) -> str:
     """That nothing is written since a labour began."""
-    return f"in {said('labour')} on {day_words(what.day)}, and nothing is written since: look at her, write what came"
+    return f"in {local('labour')} on {day_words(what.day)}, and nothing is written since: look at her, write what came"
 
 
 def cold_words(what: ColdLamb) -> str:
     """chilled when last measured, the card has the steps: dry it first, then look again."""
-    return f"{MEASURED[what.state]}: {said(FIRST_STEPS.get(what.first_step, ''))}look again"
+    return f"{MEASURED[what.state]}: {local(FIRST_STEPS.get(what.first_step, ''))}look again"
 
 
 def measured_words(what: ColdLamb, units: str) -> str:
@@ -138,7 +138,7 @@ def unheard_words(what: NotHeardOf) -> str:
     at = f", {clock_words(what.at)}" if what.at else ""
     then = [MEASURED_THEN[what.state]] if what.state in MEASURED_THEN else []
     then += [by_hand_words(what.by_hand)] if what.by_hand else []
-    ring = f"look now, {said('ring the vet')} if it is ill"
+    ring = f"look now, {local('ring the vet')} if it is ill"
     return f"not heard of since {day_words(what.day)}{at}, {', '.join(then)} then: {ring}"
 
 
@@ -152,7 +152,7 @@ def aborted_words(what: Aborted) -> str:
     sample = "" if what.sample else ", ask the vet for a sample"
     return (
         f"aborted on {day_words(what.day)}: whoever is or may be pregnant keeps away; gloves, {apart}, "
-        f"{said('ring the vet')}{sample}"
+        f"{local('ring the vet')}{sample}"
     )
 
 
@@ -184,7 +184,7 @@ def case_words(what: CaseOpen) -> str:
     side = f", {what.side}" if what.side else ""
     last = f", last written of on {day_words(what.last)}" if what.last > what.since else ""
     signs = f"; {what.signs}" if what.signs else ""
-    todo = f"{said('ring the vet')}{signs}" if what.grave else "look, write how it is"
+    todo = f"{local('ring the vet')}{signs}" if what.grave else "look, write how it is"
     return f"{what.problem}{side}, ill since {day_words(what.since)}{last}: {todo}"
 
 

@@ -11,7 +11,7 @@ from flockbook.derive.plain.intervals import Share
 from flockbook.derive.plain.numbers import plural
 from flockbook.derive.year.early_losses import LOSS_STORM, USUAL_LOSS, EarlyLoss
 from flockbook.law import births_source
-from flockbook.regional import said
+from flockbook.regional import local
 
 
 class Risk(Value):
@@ -76,7 +76,7 @@ def sample_words(loss: EarlyLoss) -> str:
     if loss.event.sample:
         return f"Sent to the laboratory: {loss.event.sample}. Ask your vet for the answer before the others lamb."
     return (
-        f"{said('Ring your vet')} before anything is thrown away: the lamb and the afterbirth, clean, cool and well "
+        f"{local('Ring your vet')} before anything is thrown away: the lamb and the afterbirth, clean, cool and well "
         "wrapped, go to the laboratory that your vet names. Then write “sample: …” into her note."
     )
 
@@ -95,7 +95,7 @@ def against_usual(rate: Share) -> str:
     share, bound = rate.value or 0.0, f"{USUAL_LOSS * 100:.0f} in 100"
     if share > LOSS_STORM and rate.count > 1:
         storm = f"over {LOSS_STORM * 100:.0f} in 100 is called a storm"
-        return f"More than {bound} is more than usual (Severn Edge Vets), {storm}: {said('ring your vet')} today."
+        return f"More than {bound} is more than usual (Severn Edge Vets), {storm}: {local('ring your vet')} today."
     if share <= USUAL_LOSS:
         return f"Up to {bound} is usual (Severn Edge Vets); every one is worth your vet's look all the same."
     few = " In so small a flock one alone is more." if rate.count == 1 else ""

@@ -27,7 +27,7 @@ from flockbook.derive.year.joining_days import BoosterWeeks, CrayonEvery, ScanDa
 from flockbook.derive.year.plans import BeforeDue, CountedOn, EveryYear, Start
 from flockbook.derive.year.reminders import Noticed, OldestBorn, WatchFrom
 from flockbook.law import Topic, law_here
-from flockbook.regional import said, spoken
+from flockbook.regional import local, local_all
 from flockbook.saying.standing import release_words
 
 # What comes before any dose that follows a missed one (common practice: a course is the vet's order).
@@ -140,7 +140,7 @@ def deed_words(what: Deed | Reason) -> str:
     """What a reminder asks for."""
     if isinstance(what, Deed):
         rule = law_here(LAW_OF[what]) if what in LAW_OF else None
-        return f"{said(DEEDS[what])}{f': {rule.in_full}' if rule else ''}"
+        return f"{local(DEEDS[what])}{f': {rule.in_full}' if rule else ''}"
     return SAID_TO_DO[type(what)](what)
 
 
@@ -148,7 +148,7 @@ def ticks_words(ticks: Ticks | Reason | None) -> str:
     """What ticks a reminder off; "" where only its day passes."""
     if isinstance(ticks, TickedByNote):
         return ticked_words(ticks)
-    return spoken(TICKS[ticks]) if isinstance(ticks, Ticks) else ""
+    return local_all(TICKS[ticks]) if isinstance(ticks, Ticks) else ""
 
 
 def ticked_words(ticks: TickedByNote) -> str:

@@ -17,7 +17,7 @@ from flockbook.pages.telling.telling import line_words
 from flockbook.pages.views import Caution, Column, Directory, Row, Table, Words, directory
 from flockbook.pages.wording import day_words, plural
 from flockbook.records.health import Death
-from flockbook.regional import said
+from flockbook.regional import local
 from flockbook.seen import Seen
 
 PATH = "death-list.html"
@@ -87,7 +87,7 @@ def deaths_table(deaths: Iterable[DeathEntry], tags: Directory) -> Table:
     )  # fmt: skip
     rows = [
         Row((
-            f"{day_words(one.day)}{f', found {said(one.found)}' if one.found else ''}", tags.tag(one.sheep),
+            f"{day_words(one.day)}{f', found {local(one.found)}' if one.found else ''}", tags.tag(one.sheep),
             one.cause or "not written", one.disposal or "not written", Words(one.post_mortem or "not written"),
             day_words(one.keep_until) if one.keep_until else "",
         ))

@@ -15,7 +15,7 @@ from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.sections import Aside, Fold, Look, Section, SectionsView, Subhead
 from flockbook.pages.views import Cell, Chart, Column, Pair, Row, Table, day
 from flockbook.pages.wording import LONG_MONTHS, NONE, plural
-from flockbook.regional import said
+from flockbook.regional import local
 from flockbook.saying.because import words_of_reason
 from flockbook.saying.money import SEASON_BY
 from flockbook.seen import Seen
@@ -58,7 +58,7 @@ def rules(year: Year) -> tuple[str, ...]:
     return (
         "Lambs sold (sheep under a year old) belong to the season they were born in; older sheep to the year they are "
         f"sold in; all else to the lambing year whose money year it falls in. A money year begins on "
-        f"{said(f'1 {LONG_MONTHS[year.month - 1]}')}, half a year before lambing begins. “season: 2026” in a "
+        f"{local(f'1 {LONG_MONTHS[year.month - 1]}')}, half a year before lambing begins. “season: 2026” in a "
         "money note has the last word.",
         "Margin is income less costs. Break-even is what each lamb sold had to fetch: costs less all other "
         "income, over the lambs sold (form: Texas A&M AgriLife budgets, 2016). Below nought, that alone covered them.",
@@ -118,7 +118,7 @@ def money_look(season: MoneySeason, sign: str) -> tuple[Pair, ...]:
     pairs = [
         Pair("Margin", sum_words(made.margin, sign)),
         Pair(
-            f"For each of {plural(season.exposed, 'ewe')} {said('put to the ram')}",
+            f"For each of {plural(season.exposed, 'ewe')} {local('put to the ram')}",
             sum_words(made.margin_per_ewe, sign),
         ),
         Pair("A lamb had to fetch", price_needed(made.break_even, sign)),
@@ -126,7 +126,7 @@ def money_look(season: MoneySeason, sign: str) -> tuple[Pair, ...]:
     ]
     if made.own_labour:
         pairs += [
-            Pair(said("Own labour"), sum_words(made.own_labour, sign)),
+            Pair(local("Own labour"), sum_words(made.own_labour, sign)),
             Pair("Margin after it", sum_words(made.margin_after_labour, sign)),
             Pair("For each ewe after it", sum_words(made.margin_per_ewe_after_labour, sign)),
             Pair("A lamb had to fetch with it", price_needed(made.break_even_after_labour, sign)),

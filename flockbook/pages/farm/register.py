@@ -12,12 +12,12 @@ from flockbook.derive.farm.electronic_numbers import official_numbers, typed_num
 from flockbook.derive.farm.flock_register import Balance, DeathEntry, FlockRegister, RegisterMovement
 from flockbook.derive.plain.days import DAY
 from flockbook.flock import Flock
-from flockbook.law import ASK, Topic, law, law_here
+from flockbook.law import ASK_AUTHORITY, Topic, law, law_here
 from flockbook.pages.farm.grass import unbroken
 from flockbook.pages.sections import Look, Pager, Section, SectionsView, Tally
 from flockbook.pages.views import Caution, Column, Count, Directory, PageLink, Pair, Row, Table, Tag, Words, directory
 from flockbook.pages.wording import NONE, as_sentence, day_words, partial_words, plural
-from flockbook.regional import said, spoken
+from flockbook.regional import local, local_all
 from flockbook.saying.identity import electronic_words, official_words
 from flockbook.seen import Seen
 from flockbook.settings import Settings
@@ -52,13 +52,13 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     yield Page(PATH, "sections.html", "Register", SectionsView(lead, (*both, how), (counts, way)), "The farm")
     roll = Section("The roll", (roll_table(seen, here, where),), "roll-head")
     sheet = SectionsView(lead, (*both, roll), (kept,), (law_of_register(),), paper="landscape")
-    yield Page(REGISTER_SHEET, "sections.html", said("Holding register"), sheet, "The farm")
+    yield Page(REGISTER_SHEET, "sections.html", local("Holding register"), sheet, "The farm")
 
 
 def law_of_register() -> Caution:
     """Who decides, and what was read of the flock's own country."""
     read = [one.in_full for topic in REGISTER_TOPICS if (one := law_here(topic))]
-    return replace(spoken(LAW), source="; ".join(read) or as_sentence(ASK))
+    return replace(local_all(LAW), source="; ".join(read) or as_sentence(ASK_AUTHORITY))
 
 
 def sums_moves_deaths(seen: Seen, where: Directory) -> tuple[Section, ...]:
@@ -66,7 +66,7 @@ def sums_moves_deaths(seen: Seen, where: Directory) -> tuple[Section, ...]:
     found = seen.facts.farm.register
     return (
         Section("The balance of each year", (balance_table(found.years), sums_verdict(found.years)), "balance-head"),
-        Section(said("On and off the holding"), (movement_table(found.movements, where),), "moves-head"),
+        Section(local("On and off the holding"), (movement_table(found.movements, where),), "moves-head"),
         Section("Deaths", (death_table(found.deaths, where),), "deaths-head"),
     )
 
@@ -87,7 +87,7 @@ def holding(settings: Settings, found: FlockRegister) -> tuple[Pair, ...]:
     file = settings.file
     return (
         Pair("Keeper", file.keeper or "not written in flock.yaml"),
-        Pair(said("Holding"), file.holding or "not written in flock.yaml"),
+        Pair(local("Holding"), file.holding or "not written in flock.yaml"),
         Pair("Country", country_words(settings)),
         Pair("Papers kept", f"{found.keep_years:g} years after they go"),
     )
@@ -99,7 +99,7 @@ def country_words(settings: Settings) -> str:
     if not country:
         return "not written in flock.yaml, so no country's rules are asked about"
     read = any(law(country, topic) for topic in Topic)
-    known = "its rules are asked about, as far as they were read" if read else ASK
+    known = "its rules are asked about, as far as they were read" if read else ASK_AUTHORITY
     return f"{country}: {known}"
 
 

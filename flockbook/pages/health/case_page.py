@@ -31,7 +31,7 @@ from flockbook.pages.views import (
 )
 from flockbook.pages.wording import age_class, and_listed, day_words, plural, weight_words, when_words
 from flockbook.records.health import Treatment
-from flockbook.regional import spoken
+from flockbook.regional import local_all
 from flockbook.saying.identity import official_words
 from flockbook.seen import Seen
 
@@ -54,7 +54,7 @@ def case_view(seen: Seen, case: Case, tags: Directory, paths: Mapping[str, str])
         Section("As it was written", as_written(seen, case, tags), "as-written", broad=False),
         *((Section("Ill before or besides", before, "ill-before"),) if others else ()),
     )
-    cautions = (spoken(SICK), MEDICINE_CAUTION) if case.open else (MEDICINE_CAUTION,)
+    cautions = (local_all(SICK), MEDICINE_CAUTION) if case.open else (MEDICINE_CAUTION,)
     people = people_warned(seen, (case,))
     return SectionsView(case_lead(case), sections, (*people, *at_a_look(seen, case)), cautions, tags.tag(case.sheep))
 

@@ -14,7 +14,7 @@ from flockbook.law import births_source
 from flockbook.pages.sections import Block, Look, Points, Section, SectionsView, Subhead, Whence
 from flockbook.pages.views import Caution, Directory, Pair, RowView, Words, day, directory
 from flockbook.pages.wording import day_words, plural
-from flockbook.regional import said, spoken
+from flockbook.regional import local, local_all
 from flockbook.saying.people import (
     AFTER_LOSS,
     Risk,
@@ -43,7 +43,7 @@ class RiskBox(Value):
 
 def warning(risk: Risk) -> Caution:
     """A warning to people as it stands on a page."""
-    return spoken(Caution(risk.head, risk.lines, risk_source(risk), grave=True))
+    return local_all(Caution(risk.head, risk.lines, risk_source(risk), grave=True))
 
 
 def fresh_losses(seen: Seen) -> tuple[EarlyLoss, ...]:
@@ -80,7 +80,7 @@ def people_warned(seen: Seen, cases: Iterable[Case]) -> tuple[Caution, ...]:
 
 def loss_line(loss: EarlyLoss) -> str:
     """What is to be done, in a line."""
-    sample = "the sample is sent" if loss.event.sample else said("ring the vet: lamb and afterbirth to the laboratory")
+    sample = "the sample is sent" if loss.event.sample else local("ring the vet: lamb and afterbirth to the laboratory")
     return f"apart until {day_words(loss.apart_until)}; {sample}; {loss.rate.count} of {loss.rate.of} in lamb so far"
 
 

@@ -18,7 +18,7 @@ from flockbook.pages.lambing.chilled import chilled_table, glucose_table
 from flockbook.pages.sections import Aside, Section, SectionsView
 from flockbook.pages.views import Caution, Column, Row, Table, Words
 from flockbook.pages.wording import and_listed, weight_words
-from flockbook.regional import spoken
+from flockbook.regional import local_all
 from flockbook.saying.newborns import COUNTS_FROM
 from flockbook.seen import Seen
 
@@ -89,7 +89,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def abortion_caution() -> Caution:
     """The caution on early losses, with who says so."""
-    return replace(spoken(ABORTION), source=births_source("Severn Edge Vets (2 in 100, three weeks apart)"))
+    return replace(local_all(ABORTION), source=births_source("Severn Edge Vets (2 in 100, three weeks apart)"))
 
 
 def lying_table() -> Table:
@@ -97,7 +97,7 @@ def lying_table() -> Table:
     columns = (
         Column("How it lies"), Column("What you see or feel", wide=True), Column("Common practice", wide=True),
     )  # fmt: skip
-    rows = tuple(Row((name, Words(shows), Words(words))) for name, shows, words in spoken(LIES))
+    rows = tuple(Row((name, Words(shows), Words(words))) for name, shows, words in local_all(LIES))
     return Table(columns, rows, "", caption=LIES_SOURCE)
 
 
@@ -114,7 +114,7 @@ def limits_table(seen: Seen) -> Table:
     rows = [
         Row(
             (
-                spoken(LIMITS[item.field]),
+                local_all(LIMITS[item.field]),
                 limit_span(getattr(own, item.field)),
                 published_band(item),
                 Words(COUNTS_FROM[item.counts_from]),
@@ -128,7 +128,7 @@ def limits_table(seen: Seen) -> Table:
 
 def beyond(seen: Seen) -> str:
     """What is said of limits of the flock's own that run past every published one."""
-    long = [spoken(LIMITS[row.field]) for row in longer_than_published(limits_of(seen.settings))]
+    long = [local_all(LIMITS[row.field]) for row in longer_than_published(limits_of(seen.settings))]
     if not long:
         return "None of your limits is longer than the published ones."
     return f"Longer than any published limit: {and_listed(long)}. Keep to that only on your vet's word."

@@ -24,7 +24,7 @@ from flockbook.derive.lambing.newborns import Newborn
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.pages.views import Column, Directory, Row, Table, Words
 from flockbook.pages.wording import clock_words, weight_words
-from flockbook.regional import said, spoken
+from flockbook.regional import local, local_all
 from flockbook.saying.newborns import GLUCOSE_CAUTION
 from flockbook.saying.owed import degrees
 from flockbook.seen import Seen
@@ -59,7 +59,7 @@ def advice_row(item: Advice, units: str) -> Row:
     spent = f"{SPENT_FROM // HOUR} hours old"
     age = f"{spent} or more" if item.spent else f"under {spent}" if item.state is LambState.SEVERE else "any age"
     head = "holds its head up" if item.head_up else "cannot hold its head up"
-    steps = with_caution(item, [spoken(CARE[step]) for step in item.steps])
+    steps = with_caution(item, [local_all(CARE[step]) for step in item.steps])
     return Row((band_words(item.state, units), Words(f"{age}, {head}"), Words(steps), Words(item.source)))
 
 
@@ -100,7 +100,7 @@ def cold_table(seen: Seen, tags: Directory) -> Table:
         ))
         for item in seen.facts.lambing.newborns if (advice := cold(item))
     ]  # fmt: skip
-    caption = said(HEAD_DOWN) if rows else ""
+    caption = local(HEAD_DOWN) if rows else ""
     return Table(columns, tuple(rows), "No newborn was cold when last measured.", caption=caption)
 
 
@@ -125,7 +125,7 @@ def own_step(step: Care, item: Newborn) -> str:
         return f"glucose 20 %, {made.ml_of_20_percent:.3g} mL ({ways}), into the belly: only if your vet has taught you"
     if step is Care.TUBE_ONCE_SWALLOWING and item.need:
         return tube_words(item, item.need)
-    return spoken(CARE[step])
+    return local_all(CARE[step])
 
 
 def tube_words(item: Newborn, need: ColostrumNeed) -> str:
@@ -136,7 +136,7 @@ def tube_words(item: Newborn, need: ColostrumNeed) -> str:
     if not left:
         return f"no tube before its next feed is due: it has had {given}; then {need.feed_ml:.0f} mL at the most"
     had = f": it has had {given}" if item.recorded_ml else ""
-    return f"{said(CARE[Care.TUBE_ONCE_SWALLOWING])}, {left:.0f} mL at the most{had}"
+    return f"{local(CARE[Care.TUBE_ONCE_SWALLOWING])}, {left:.0f} mL at the most{had}"
 
 
 def band_words(state: LambState, units: str) -> str:

@@ -37,7 +37,7 @@ from flockbook.pages.wording import day_words, gain_words, plural, short_day_wor
 from flockbook.records import lamb_line
 from flockbook.records.health import Death
 from flockbook.records.trade import Sale
-from flockbook.regional import spoken
+from flockbook.regional import local_all
 from flockbook.saying.newborns import heavy_line, light_line
 from flockbook.seen import Seen
 
@@ -80,7 +80,9 @@ def view_of(seen: Seen, season: Season, lambs: Table) -> SectionsView:
     return SectionsView(
         lead(season),
         (
-            Section("The lambs", (lambs, weights_told(season, seen.settings.units), spoken(NEW_LAMBING)), "lambs-head"),
+            Section(
+                "The lambs", (lambs, weights_told(season, seen.settings.units), local_all(NEW_LAMBING)), "lambs-head"
+            ),
             Section("The same births, looked at by one thing and another", groups, "groups"),
         ),
         (Tally(crop_counts(season)), *(Aside(stands_out(item), "words") for item in season.standouts)),

@@ -28,7 +28,7 @@ from flockbook.pages.wording import (
     short_moment_words,
     weight_words,
 )
-from flockbook.regional import said, spoken
+from flockbook.regional import local, local_all
 from flockbook.saying.fears import fears_words
 from flockbook.saying.newborns import birth_point_words, birth_weight_words, by_hand_words
 from flockbook.saying.owed import ASKS
@@ -64,7 +64,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     chilled = cold_table(seen, tags)
     young = (newborns_table(seen, tags), litters_table(litters(seen.facts.lambing.newborns), tags))
     sections = (
-        Section(said("In labour"), (labours_table(seen, tags), Aside(limit_words(seen))), "labours"),
+        Section(local("In labour"), (labours_table(seen, tags), Aside(limit_words(seen))), "labours"),
         *((Section("Cold or feverish lambs", (chilled,), "cold"),) if chilled.rows else ()),
         Section("In due order", (board_table(seen, rows, tags),), "in-order"),
         Section("Owed after birth", (owed_table(seen, tags),), "owed"),
@@ -125,17 +125,17 @@ def labours_table(seen: Seen, tags: Directory) -> Table:
     """Labours that no lambing note has closed; what the clock asked for is that of the moment the book was made."""
     columns = (
         Column("Ewe"), Column("When made"), Column("Since"), Column("Look again by"), Column("Step in by"),
-        Column(said("Ring the vet by")), Column("Last looked"),
+        Column(local("Ring the vet by")), Column("Last looked"),
     )  # fmt: skip
     rows = [
         Row((
-            tags.tag(item.ewe), spoken(ASKS[item.standing]) if item.standing else "–", clock_view(item.clock.since),
+            tags.tag(item.ewe), local_all(ASKS[item.standing]) if item.standing else "–", clock_view(item.clock.since),
             *(hour(at, item.clock.since) for at in (item.clock.look_again, item.clock.step_in, item.clock.ring_vet)),
             last_look(item),
         ))
         for item in seen.facts.lambing.labours
     ]  # fmt: skip
-    return Table(columns, tuple(rows), said("No ewe is in labour as far as the notes tell."))
+    return Table(columns, tuple(rows), local("No ewe is in labour as far as the notes tell."))
 
 
 def last_look(item: OpenLabour) -> Words:
@@ -144,7 +144,7 @@ def last_look(item: OpenLabour) -> Words:
     change = (
         "; the clocks change in these hours, the times here are by the new time" if item.clock.clocks_change else ""
     )
-    early = said(": ring the vet early") if item.amiss else ""
+    early = local(": ring the vet early") if item.amiss else ""
     return Words(f"{at}: {item.shows}{early}{change}" if item.shows else f"{at}{change}")
 
 
@@ -317,7 +317,7 @@ def nights_note(seen: Seen) -> str:
     """What counts as a look, and the limit."""
     limit = f"{seen.settings.figure('look_every'):g}"
     return (
-        f"Only notes with a time of day, {said('from 20:00 to 08:00')}, count as a look; one that nobody wrote is not "
+        f"Only notes with a time of day, {local('from 20:00 to 08:00')}, count as a look; one that nobody wrote is not "
         f"seen here. Your limit is {limit} hours ({seen.settings.source('look_every')})."
     )
 

@@ -12,7 +12,7 @@ from compiler.shape import replace
 from flockbook.derive.farm.electronic_numbers import official_numbers
 from flockbook.derive.market.leaving import Gate, Lists, Load
 from flockbook.derive.medicine.withdrawal import Clearance
-from flockbook.law import ASK, Topic, law_here
+from flockbook.law import ASK_AUTHORITY, Topic, law_here
 from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.market.loading_tables import (
     LoadTeller,
@@ -32,7 +32,7 @@ from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.timeline import Teller
 from flockbook.pages.views import Caution, Table, directory, state_view
 from flockbook.pages.wording import clock_words, day_words, long_day_words, plural
-from flockbook.regional import spoken
+from flockbook.regional import local_all
 from flockbook.saying.identity import official_words
 from flockbook.seen import Seen
 
@@ -67,7 +67,7 @@ CAUTION = Caution(
 def gate_caution() -> Caution:
     """What stands above every loading list, with the law of the flock's own country."""
     read = [one.in_full for topic in (Topic.TRANSPORT, Topic.OFFICIAL_NUMBER) if (one := law_here(topic))]
-    return replace(CAUTION, source="; ".join(read) or f"the law of your own country decides: {ASK}")
+    return replace(CAUTION, source="; ".join(read) or f"the law of your own country decides: {ASK_AUTHORITY}")
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
@@ -167,7 +167,7 @@ def view(seen: Seen, lead: str, lists: Lists, how: LoadTeller, extra: Iterable[S
         *extra,
     )  # fmt: skip
     go = pens(seen, may, how.told) or (Aside("Nobody may go.", "empty"),)
-    last = Section("May go", (*go, Blanks(spoken(LOAD_BLANKS))), "may-go", heads_of(may))
+    last = Section("May go", (*go, Blanks(local_all(LOAD_BLANKS))), "may-go", heads_of(may))
     return SectionsView(lead, (*parts, last), (gate_caution(),))
 
 

@@ -27,7 +27,7 @@ from flockbook.records.new_sheep_line import NewSheepLine
 from flockbook.records.scan_line import ScanLine
 from flockbook.records.tag_line import TagLine
 from flockbook.records.weight_line import WeightLine
-from flockbook.regional import said
+from flockbook.regional import local
 from flockbook.saying.identity import electronic_words, official_words
 
 # Fields that an entry shows in its place, and those shown as the sheep it is about where its kind reads them so.
@@ -63,7 +63,7 @@ HAS_UNIT = re.compile(r"[a-z°%#]", re.I)
 def heading(record: Record) -> str:
     """What kind of note it is, and the one thing most wanted of it: `Treatment: penicillin`, `Lambing: twins`."""
     kind = record.origin.kind
-    head = said(f"{kind[:1].upper()}{kind[1:]}")
+    head = local(f"{kind[:1].upper()}{kind[1:]}")
     if isinstance(record, Lambing):
         return f"{head}: {litter(len(record.lines))}"
     value = getattr(record, HEADED.get(kind, ""), None)

@@ -30,7 +30,7 @@ from flockbook.manner import manner
 from flockbook.pages.sections import Points, Section, SectionsView
 from flockbook.pages.views import Column, Row, Table, Words
 from flockbook.pages.wording import as_sentence, quoted
-from flockbook.regional import said
+from flockbook.regional import local
 from flockbook.seen import Seen
 from flockbook.whom.rules import ANSWERS, UNNOTICED
 from flockbook.whom.rules import RULE_TEXTS as WHOM
@@ -63,9 +63,9 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     figures = [
         Row(
             (
-                said(name.replace("_", " ")),
+                local(name.replace("_", " ")),
                 f"{seen.settings.figure(name):g} {default.unit}",
-                Words(said(seen.settings.source(name))),
+                Words(local(seen.settings.source(name))),
             )
         )
         for name, default in DEFAULTS.items()
@@ -112,7 +112,7 @@ def breed_source(breed: str, typed: bool) -> str:
 
 def rule_table(texts: Mapping[str, str]) -> Table:
     """Rules by name, each with what it says."""
-    rows = tuple(Row((name, Words(quoted(said(text))))) for name, text in texts.items())
+    rows = tuple(Row((name, Words(quoted(local(text))))) for name, text in texts.items())
     return Table((Column("Rule"), Column("What it says", wide=True)), rows, "")
 
 

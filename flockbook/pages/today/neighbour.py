@@ -23,7 +23,7 @@ from flockbook.pages.telling.cautions import PREGNANT
 from flockbook.pages.today.to_do import gathered, still_to_do
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, TagList, Words, directory
 from flockbook.pages.wording import clock_words, day_words, plural, short_day_words
-from flockbook.regional import said, spoken
+from flockbook.regional import local, local_all
 from flockbook.saying.fears import fears_words
 from flockbook.saying.owed import Told, owed_words, shows_words
 from flockbook.saying.year import deed_words
@@ -72,7 +72,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     lists = seen.facts.market.gate.lists
     for days, path in SPANS.items():
-        title = f"For the {said('neighbour')}, {days} days"
+        title = f"For the {local('neighbour')}, {days} days"
         yield Page(path, "sections.html", title, neighbour_view(seen, lists, days), "", alone=True)
 
 
@@ -94,7 +94,7 @@ def neighbour_view(seen: Seen, lists: Lists, days: int) -> SectionsView:
         Section("Not to be sold", (SELL, held_table(lists, tags)), "not-to-be-sold", held),
         Section("To fill in before you go", (Blanks(NEIGHBOUR_BLANKS),), "to-fill-in"),
     )
-    call = Caution(vet, spoken(RING_THE_VET), grave=True)
+    call = Caution(vet, local_all(RING_THE_VET), grave=True)
     return SectionsView(lead, sections, (call,), (replace(PREGNANT, source=births_source()),), paper="two-sides")
 
 
@@ -169,11 +169,11 @@ def watch_rows(seen: Seen, tags: Directory, last: date) -> Iterator[NeighbourLin
     """Ewes in labour, then those that may lamb in these days, by their earliest usual day."""
     for item in seen.facts.lambing.labours:
         step_in, ring = clock_words(item.clock.step_in), clock_words(item.clock.ring_vet)
-        times = f"step in by {step_in}, {said('ring the vet')} by {ring}"
+        times = f"step in by {step_in}, {local('ring the vet')} by {ring}"
         words = Words("; ".join(word for word in (shows_words(item.shows, item.amiss), times) if word))
         yield NeighbourLine(
-            f"{plain_tags(tags, [item.ewe])} in {said('labour')}",
-            (bare_tags(tags, [item.ewe]), said("IN LABOUR"), "", words, ""),
+            f"{plain_tags(tags, [item.ewe])} in {local('labour')}",
+            (bare_tags(tags, [item.ewe]), local("IN LABOUR"), "", words, ""),
         )
     for row in seen.facts.breeding.due.rows:
         first = row.due.p10 or row.due.earliest
