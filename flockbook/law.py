@@ -10,7 +10,7 @@ from enum import Enum
 
 from compiler.shape import Value
 from flockbook.country_codes import EUROPEAN_UNION, country_code
-from flockbook.manner import manner
+from flockbook.manner import UK, manner
 
 ASK_AUTHORITY = "ask your vet and your authority"
 
@@ -115,9 +115,13 @@ def law_here(topic: Topic) -> Law | None:
 
 
 def births_source(more: str = "") -> str:
-    """Who says what people keep from at lambing: an authority of her own country, else that it is common advice."""
-    found = law_here(Topic.BIRTHS)
-    own = f"{found.source}, {found.words}" if found else "advice of health authorities; ask your doctor"
+    """Who says what people keep from at lambing. It is advice and no law, so outside Britain the source stands as
+    published there; not to a flock in American words, which asks at home.
+    """
+    published = next(one for one in LAWS if one.topic is Topic.BIRTHS)
+    own = f"{published.source}, {published.words}"
+    if law_here(Topic.BIRTHS) is None:
+        own = f"published in Britain: {own}" if manner().words == UK else "advice of health authorities: ask your doctor"
     return f"{own}{f'; {more}' if more else ''}"
 
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
-from flockbook.derive.farm.budget import Budget, Entered, cents
+from flockbook.derive.farm.budget import OWN_LABOUR, Budget, Entered, cents
 from flockbook.derive.farm.money import MoneySeason
 from flockbook.derive.farm.payments import Payment, Year
 from flockbook.pages.chart.drawing import draw
@@ -51,6 +51,11 @@ def lead(settings: Settings) -> str:
         if own
         else "Your own hours cost nothing here: write “own hours” and “hour worth” in flock.yaml to count them."
     )
+
+
+def kind_words(kind: str) -> str:
+    """A kind of money: as she typed it, or the book's own one for unpaid work."""
+    return local(kind) if kind == OWN_LABOUR else kind
 
 
 def rules(year: Year) -> tuple[str, ...]:
@@ -143,11 +148,11 @@ def money_kinds_table(made: Budget, sign: str) -> Table:
     """Income and costs by kind, each kind's sum and what it is for each ewe put to the ram."""
     columns = (Column("What"), Column("Came in", "number"), Column("Spent", "number"), Column("For each ewe", "number"))
     rows = [
-        Row((line.kind, sum_words(line.amount, sign), "", for_each_ewe(line, made, sign)))
+        Row((kind_words(line.kind), sum_words(line.amount, sign), "", for_each_ewe(line, made, sign)))
         for line in made.income_by_kind
     ]
     rows += [
-        Row((line.kind, "", sum_words(line.amount, sign), for_each_ewe(line, made, sign)))
+        Row((kind_words(line.kind), "", sum_words(line.amount, sign), for_each_ewe(line, made, sign)))
         for line in made.costs_by_kind
     ]
     spent = made.costs + made.own_labour
@@ -219,7 +224,7 @@ def money_chart(latest: tuple[MoneySeason, ...], sign: str) -> Chart | None:
     if season is None:
         return None
     came, spent = season.budget.income_by_kind, season.budget.costs_by_kind
-    kinds = [line.kind for line in (*came, *spent)]
+    kinds = [kind_words(line.kind) for line in (*came, *spent)]
     names = list(dict.fromkeys(reversed(kinds)))
     figure = {
         "data": [money_bars(came, "came in", sign), money_bars(spent, "spent", sign)],
@@ -240,7 +245,7 @@ def money_bars(lines: tuple[Entered, ...], name: str, sign: str) -> dict[str, ob
         "type": "bar",
         "orientation": "h",
         "name": name,
-        "y": [line.kind for line in lines],
+        "y": [kind_words(line.kind) for line in lines],
         "x": [float(cents(line.amount)) for line in lines],
         "text": [f"{sum_words(line.amount, sign)}\u00a0" for line in lines],  # room for a wide face
     }
