@@ -121,7 +121,8 @@ def births_source(more: str = "") -> str:
     published = next(one for one in LAWS if one.topic is Topic.BIRTHS)
     own = f"{published.source}, {published.words}"
     if law_here(Topic.BIRTHS) is None:
-        own = f"published in Britain: {own}" if manner().words == UK else "advice of health authorities: ask your doctor"
+        at_home = "advice of health authorities: ask your doctor"
+        own = f"published in Britain: {own}" if manner().words == UK else at_home
     return f"{own}{f'; {more}' if more else ''}"
 
 

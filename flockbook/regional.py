@@ -33,7 +33,7 @@ AMERICAN_WORDS = {
     "mart": "auction", "haulier": "hauler", "hauliers": "haulers", "haulage": "hauling",
     "store lambs": "feeder lambs",
     "ring the vet": "call the vet", "ring your vet": "call your vet", "rings the vet": "calls the vet",
-    "ring the shepherd": "call the shepherd", "ring at once": "call at once", "telephone": "phone",
+    "ring the shepherd": "call the shepherd", "ring at once": "call at once", "ring sooner": "call sooner", "telephone": "phone",
     "labour": "labor", "labours": "labors", "colour": "color", "colours": "colors", "coloured": "colored",
     "grey": "gray", "neighbour": "neighbor", "neighbours": "neighbors", "vigour": "vigor", "favours": "favors",
     "behaviour": "behavior", "centre": "center", "licence": "license", "anaesthetic": "anesthetic",
@@ -45,6 +45,8 @@ AMERICAN_WORDS = {
     "twin-lamb disease": "pregnancy toxemia",
     "pet lamb": "bottle lamb", "pet lambs": "bottle lambs",
     "holding": "premises", "holding register": "flock register",
+    "sucking": "nursing", "sucks": "nurses", "sucked": "nursed", "to suck": "to nurse", "shed": "barn",
+    "nought": "zero", "noughts": "zeros",
     "wormer": "dewormer", "wormers": "dewormers",
 }  # fmt: skip
 _WORD = re.compile(

@@ -23,6 +23,7 @@ from flockbook.pages.wording import (
     quoted,
     share_words,
 )
+from flockbook.regional import local
 from flockbook.saying.because import step_words
 from flockbook.saying.standing import to_do
 
@@ -283,7 +284,7 @@ def state_view(state: State, href: str) -> StateView:
 def meat_view(row: Clearance, href: str) -> StateView:
     """Where an animal's meat stands; a lamb at the foot of a ewe who is not clear is a question (V14)."""
     if row.sucking is not None and row.meat.state == CLEAR:
-        return StateView(ASKED, None, "", say="sucking")
+        return StateView(ASKED, None, "", say=local("sucking"))
     return state_view(row.meat, href)
 
 

@@ -11,7 +11,7 @@ from flockbook.derive.farm.kit import UNIT_SIZES, SupplyFact
 from flockbook.pages.sections import Rows, Section, SectionsView, Working
 from flockbook.pages.views import Cell, Column, Row, RowView, Table, day, reasons
 from flockbook.pages.wording import NONE, day_words
-from flockbook.regional import local_all
+from flockbook.regional import local, local_all
 from flockbook.saying.kit import crowd_words
 from flockbook.seen import Seen
 
@@ -81,7 +81,7 @@ def shelf_table(supplies: Iterable[SupplyFact]) -> Table:
     )
     rows = tuple(Row(shelf_cells(item)) for item in supplies)
     return Table(
-        columns, rows, "No supply is written yet: a note in `supplies/` says what the shed must hold.", "shelf"
+        columns, rows, local("No supply is written yet: a note in `supplies/` says what the shed must hold."), "shelf"
     )
 
 

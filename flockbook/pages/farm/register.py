@@ -58,7 +58,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 def law_of_register() -> Caution:
     """Who decides, and what was read of the flock's own country."""
     read = [one.in_full for topic in REGISTER_TOPICS if (one := law_here(topic))]
-    return replace(local_all(LAW), source="; ".join(read) or as_sentence(ASK_AUTHORITY))
+    return replace(local_all(LAW), source=as_sentence("; ".join(read) or ASK_AUTHORITY))
 
 
 def sums_moves_deaths(seen: Seen, where: Directory) -> tuple[Section, ...]:

@@ -18,7 +18,7 @@ from flockbook.pages.lambing.chilled import chilled_table, glucose_table
 from flockbook.pages.sections import Aside, Section, SectionsView
 from flockbook.pages.views import Caution, Column, Row, Table, Words
 from flockbook.pages.wording import and_listed, weight_words
-from flockbook.regional import local_all
+from flockbook.regional import local, local_all
 from flockbook.saying.newborns import COUNTS_FROM
 from flockbook.seen import Seen
 
@@ -83,7 +83,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         Section("Colostrum", (colostrum_table(units),), "colostrum"),
         Section("The chilled lamb", (chilled_table(units), glucose_table(CARD_WEIGHTS, units)), "chilled"),
     )
-    lead = "To be read before lambing, and hung up in the shed."
+    lead = local("To be read before lambing, and hung up in the shed.")
     yield Page(PATH, "sections.html", "Cards", SectionsView(lead, sections, (ring, abortion_caution())))
 
 

@@ -74,15 +74,16 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     )
     foot = (replace(KEEP_AWAY, source=births_source()),)
     yield Page(PATH, "sections.html", "Watch board", SectionsView(lead(seen, rows), sections, foot=foot))
-    yield Page(SHED_SHEET, "sections.html", "Shed sheet", shed_sheet(seen, rows, tags))
+    yield Page(SHED_SHEET, "sections.html", local("Shed sheet"), shed_sheet(seen, rows, tags))
 
 
 def shed_sheet(seen: Seen, rows: Sequence[DueRow], tags: Directory) -> SectionsView:
     """The printed sheet; many rows stand nearer together, so that it stays one side of paper."""
     head = f"{seen.settings.flock}, {day_words(seen.today.day)}: ewes in due order. Pencil now, notes later."
     caption = f"{head} Vet: {vet_words(seen)}. {NOBODY_PREGNANT}"
-    lines = tuple(pencil_row(shed_cells(seen, row, tags), SHED_COLUMNS) for row in rows)
-    sheet = PencilSheet(caption, SHED_COLUMNS, lines, NOBODY_SOON, close=len(lines) > ROOMY_LINES)
+    columns = local_all(SHED_COLUMNS)
+    lines = tuple(pencil_row(shed_cells(seen, row, tags), columns) for row in rows)
+    sheet = PencilSheet(caption, columns, lines, NOBODY_SOON, close=len(lines) > ROOMY_LINES)
     return SectionsView("", top=(sheet,), paper="landscape one-sheet")
 
 
@@ -162,9 +163,9 @@ def limit_words(seen: Seen) -> str:
     beyond = f" Longer than any published limit: {', '.join(long)}; ask your vet." if long else ""
     return (
         f"Look again {minutes['look_again']:.0f} minutes after the water bag; step in after {minutes['step_in']:.0f} "
-        f"without progress; ring {vet_words(seen)}, after {minutes['call_vet']:.0f} minutes of trying without "
-        f"progress. From: {'; '.join(sources)}.{beyond} When in doubt, ring sooner: your vet's word goes before these "
-        "limits."
+        f"without progress; {local('ring sooner').split()[0]} {vet_words(seen)}, after {minutes['call_vet']:.0f} minutes of trying "
+        f"without progress. From: {'; '.join(sources)}.{beyond} When in doubt, {local('ring sooner')}: your vet's word "
+        "goes before these limits."
     )
 
 

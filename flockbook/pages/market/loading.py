@@ -31,7 +31,7 @@ from flockbook.pages.sections import Aside, Blanks, Block, Names, Section, Secti
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.timeline import Teller
 from flockbook.pages.views import Caution, Table, directory, state_view
-from flockbook.pages.wording import clock_words, day_words, long_day_words, plural
+from flockbook.pages.wording import as_sentence, clock_words, day_words, long_day_words, plural
 from flockbook.regional import local_all
 from flockbook.saying.identity import official_words
 from flockbook.seen import Seen
@@ -67,7 +67,8 @@ CAUTION = Caution(
 def gate_caution() -> Caution:
     """What stands above every loading list, with the law of the flock's own country."""
     read = [one.in_full for topic in (Topic.TRANSPORT, Topic.OFFICIAL_NUMBER) if (one := law_here(topic))]
-    return replace(CAUTION, source="; ".join(read) or f"the law of your own country decides: {ASK_AUTHORITY}")
+    source = "; ".join(read) or f"the law of your own country decides: {ASK_AUTHORITY}"
+    return replace(CAUTION, source=as_sentence(source))
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:

@@ -28,6 +28,7 @@ from flockbook.pages.views import (
     milk_view,
 )
 from flockbook.pages.wording import plural, quoted
+from flockbook.regional import local
 from flockbook.saying.because import step_words
 from flockbook.saying.standing import question
 from flockbook.seen import Seen
@@ -88,12 +89,12 @@ SORTS = (
         "Meat clear, milk not",
         lambda row: row.meat.state == CLEAR and row.milk.state != CLEAR,
         "Nobody.",
-        "Their milk may not be used. A lamb that sucks such a ewe is a question for your vet.",
+        local("Their milk may not be used. A lamb that sucks such a ewe is a question for your vet."),
     ),
     Sort(
-        "Clear by its own notes, but sucking a treated ewe",
+        local("Clear by its own notes, but sucking a treated ewe"),
         lambda row: row.meat.state == CLEAR == row.milk.state and row.sucking is not None,
-        "No lamb is sucking a treated ewe.",
+        local("No lamb is sucking a treated ewe."),
         "Whether the ewe's medicine holds the lamb too, only your vet can answer. Ask before it is sold or killed.",
     ),
     Sort(

@@ -266,7 +266,7 @@ def held_table(lists: Lists, tags: Directory) -> Table:
         medicines = ", ".join(medicines_of(row)) or "not known"
         groups.setdefault((at_another_time(row.meat, "").text, medicines), []).append(row.sheep)
     if lists.ask:
-        key = ("ask the vet", "may be sucking a ewe who is not clear")
+        key = ("ask the vet", local("may be sucking a ewe who is not clear"))
         groups[key] = [row.sheep for row in lists.ask]
     rows = tuple(Row((until, bare_tags(tags, sheep), medicine)) for (until, medicine), sheep in groups.items())
     return Table(columns, rows, "Nobody is held as far as the notes tell. Sell nothing all the same.", "held")
