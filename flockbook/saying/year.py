@@ -194,7 +194,7 @@ def second_words(what: SecondDue) -> str:
 
 def meat_clear_words(what: MeatClear) -> str:
     """meat is clear from 8 May 2026 08:00 after moxidectin, unless another medicine is given before."""
-    more = ", but may be sucking a ewe who is not clear: ask the vet" if what.sucking else ""
+    more = local(", but may be sucking a ewe who is not clear: ask the vet") if what.sucking else ""
     return (
         f"meat is clear from {release_words(what.state)} after {what.medicine}, unless another medicine is given "
         f"before{more}"

@@ -33,13 +33,13 @@ BRITISH_WORDS = (
     r"gimmers?|hoggs?|hoggets?|tups?|tupped|tupping|tegs?|theaves?|shearlings?|wedders?|marts?|hauliers?|haulage|"
     r"ring(?:s|ing)? (?:the|your|at once|sooner)\b|raddled?|in-bye|dagging|crutching|cake|colour\w*|grey|labours?|"
     r"neighbour\w*|favour\w*|behaviour|vigour|centre|litres?|metres?|licence|anaesthetic|anaemi\w*|faec\w*|diarrhoea|"
-    r"\w*(?:is|ys)(?:ed|ing|ation)(?<!rais|aris|advis|promis|revis|exercis|ris|surpris)(?<=ised|ising|isation|ysed|ysing)|"
+    r"(?!(?:raised|advised|revised|promised|exercised|surprised)\b)\w+(?:ised|isation|ysed)|"
     r"fortnight\w*|autumn|whilst|served|barren|joinings?|put to (?:a|the) (?:ram|tup)|jabs?|dung|"
     r"tick(?:s|ed) (?:it )?off|post-mortem|orf|twin-lamb disease|pet lambs?|suck(?:s|ed|ing)?|nought|holding register|"
     r"scour|shed|wormers?|telephone|lorry|knackers?|fallen stock"
 )
 AMERICAN_WORDS = (
-    r"auctions?|haulers?|hauling|colou?red? red|colors?|colored|gray|neighbors?|labor|centers?|vigor|favors?|"
+    r"auctions?|haulers?|hauling|colors?|colored|gray|neighbors?|labor|centers?|vigor|favors?|"
     r"behavior|yearlings?|feeders?|bummers?|jugs?|dewormers?|manure|necropsy|soremouth|toxemia|diarrhea|anemi\w*|"
     r"fecal|estrus|edema|liters?|call the vet by|checks (?:it )?off|checked off|nursing|barns?|shots?"
 )

@@ -66,7 +66,8 @@ def rules(year: Year) -> tuple[str, ...]:
         f"{local(f'1 {LONG_MONTHS[year.month - 1]}')}, half a year before lambing begins. “season: 2026” in a "
         "money note has the last word.",
         "Margin is income less costs. Break-even is what each lamb sold had to fetch: costs less all other "
-        "income, over the lambs sold (form: Texas A&M AgriLife budgets, 2016). Below nought, that alone covered them.",
+        "income, over the lambs sold (form: Texas A&M AgriLife budgets, 2016). "
+        f"Below {local('nought')}, that alone covered them.",
         "Sums are added up unrounded and rounded once, where they are shown. What no note tells of is not here.",
     )
 

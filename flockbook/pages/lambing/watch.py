@@ -159,11 +159,12 @@ def limit_words(seen: Seen) -> str:
     """The limits in force, where they come from, and whose word wins."""
     minutes = {name: seen.settings.figure(name) * 60 for name in ("look_again", "step_in", "call_vet")}
     sources = dict.fromkeys(seen.settings.source(name) for name in minutes)
+    ring = local("ring the vet").removesuffix(" the vet")
     long = [row.field.replace("_", " ") for row in longer_than_published(limits_of(seen.settings))]
     beyond = f" Longer than any published limit: {', '.join(long)}; ask your vet." if long else ""
     return (
         f"Look again {minutes['look_again']:.0f} minutes after the water bag; step in after {minutes['step_in']:.0f} "
-        f"without progress; {local('ring sooner').split()[0]} {vet_words(seen)}, after {minutes['call_vet']:.0f} minutes of trying "
+        f"without progress; {ring} {vet_words(seen)}, after {minutes['call_vet']:.0f} minutes of trying "
         f"without progress. From: {'; '.join(sources)}.{beyond} When in doubt, {local('ring sooner')}: your vet's word "
         "goes before these limits."
     )
