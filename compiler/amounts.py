@@ -13,7 +13,7 @@ from typing import Any, Generic, TypeVar
 
 from compiler.nearness import clipped
 from compiler.schema import Context, Fault
-from compiler.shape import Value
+from compiler.shape import Value, replace
 from compiler.written import Written, moved
 
 T = TypeVar("T")
@@ -34,6 +34,9 @@ FLUID = re.compile(
     r"|(?P<gallon>gal|gallons?)|(?P<plain>oz|ounces?))\.?",
     re.I,
 )
+# `9 1/2 lb`, `9½ lb`: quarters and halves behind a whole number, as people write them in pounds.
+PARTS_OF_ONE = {"1/2": "5", "½": "5", "1/4": "25", "¼": "25", "3/4": "75", "¾": "75"}
+WITH_PART = re.compile(r"(\d{1,3})(?: ?([½¼¾])|[ -](1/2|1/4|3/4))(?![\d/])", re.A)
 STONES = re.compile(rf"({FIGURE}) ?(?:st|stones?)\.?(?: ?({FIGURE}) ?(?:lbs?|pounds?)?\.?)?", re.I)
 GALLON = 3785.411784  # mL (NIST Handbook 44)
 FLUIDS = {"ounce": GALLON / 128, "plain": GALLON / 128, "pint": GALLON / 8, "quart": GALLON / 4, "gallon": GALLON}
@@ -147,8 +150,16 @@ class Unit(Value, Generic[T]):
         return self.build(value * self.factors[unit], text)
 
 
+def in_points(context: Context) -> Context:
+    """The same with points before decimals."""
+    return Context(replace(context.habits, decimal_comma=False), context.date)
+
+
 def read_weight(text: str, context: Context) -> Weight | Fault:
     """Kilograms or pounds, pounds and ounces, or stones; a bare number is in the writer's own unit."""
+    if part := WITH_PART.match(text):
+        value = read_weight(f"{part[1]}.{PARTS_OF_ONE[part[2] or part[3]]}{text[part.end() :]}", in_points(context))
+        return Fault(value.message, value.help) if isinstance(value, Fault) else Weight(value.kg, text)
     if stones := STONES.fullmatch(text):
         return read_stones(stones, context)
     both = POUNDS_OUNCES.fullmatch(text)

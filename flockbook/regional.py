@@ -46,7 +46,7 @@ AMERICAN_WORDS = {
     "twin-lamb disease": "pregnancy toxemia",
     "pet lamb": "bottle lamb", "pet lambs": "bottle lambs",
     "holding": "premises", "holding register": "flock register",
-    "sucking": "nursing", "sucks": "nurses", "sucked": "nursed", "to suck": "to nurse", "shed": "barn",
+    "sucking": "nursing", "sucks": "nurses", "sucked": "nursed", "suck": "nurse", "shed": "barn",
     "nought": "zero", "noughts": "zeros",
     "wormer": "dewormer", "wormers": "dewormers",
 }  # fmt: skip

@@ -40,8 +40,8 @@ BRITISH_WORDS = (
 )
 AMERICAN_WORDS = (
     r"auctions?|haulers?|hauling|colors?|colored|gray|neighbors?|labor|centers?|vigor|favors?|"
-    r"behavior|yearlings?|feeders?|bummers?|jugs?|dewormers?|manure|necropsy|soremouth|toxemia|diarrhea|anemi\w*|"
-    r"fecal|estrus|edema|liters?|call the vet by|checks (?:it )?off|checked off|nursing|barns?|shots?"
+    r"behavior|yearlings?|feeders?|bummers?|jugs?|dewormers?|manure|necropsy|soremouth|toxemia|diarrhea|"
+    r"fecal|anemi[ac]|estrus|edema|liters?|call the vet by|checks (?:it )?off|checked off"
 )
 BRITISH_LAW = (
     r"gov\.(?:uk|wales|scot)|England|Wales|Scotland|Scottish|Britain|British|\(E[CU]\)|EC 1/2005|European|\bUK\b|"

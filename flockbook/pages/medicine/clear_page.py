@@ -89,12 +89,12 @@ SORTS = (
         "Meat clear, milk not",
         lambda row: row.meat.state == CLEAR and row.milk.state != CLEAR,
         "Nobody.",
-        local("Their milk may not be used. A lamb that sucks such a ewe is a question for your vet."),
+        "Their milk may not be used. A lamb that sucks such a ewe is a question for your vet.",
     ),
     Sort(
-        local("Clear by its own notes, but sucking a treated ewe"),
+        "Clear by its own notes, but sucking a treated ewe",
         lambda row: row.meat.state == CLEAR == row.milk.state and row.sucking is not None,
-        local("No lamb is sucking a treated ewe."),
+        "No lamb is sucking a treated ewe.",
         "Whether the ewe's medicine holds the lamb too, only your vet can answer. Ask before it is sold or killed.",
     ),
     Sort(
@@ -160,9 +160,9 @@ def group(told: Teller, part: Part, on_top: frozenset[Reason | str]) -> Listed:
     sort, rows, count = part.sort, part.rows, part.count
     shown = plural(count, "sheep", "sheep")
     if sort.plain and rows:
-        return Listed(sort.head, shown, sort.note, None, tuple(told.tags.tag(row.sheep) for row in rows))
-    table = Table(COLUMNS, tuple(Row(cells(told, row, on_top)) for row in rows), sort.empty)
-    return Listed(sort.head, shown, sort.note if rows else "", table, ())
+        return Listed(local(sort.head), shown, local(sort.note), None, tuple(told.tags.tag(row.sheep) for row in rows))
+    table = Table(COLUMNS, tuple(Row(cells(told, row, on_top)) for row in rows), local(sort.empty))
+    return Listed(local(sort.head), shown, local(sort.note) if rows else "", table, ())
 
 
 def lead(rows: Sequence[Clearance]) -> str:

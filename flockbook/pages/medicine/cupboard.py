@@ -55,7 +55,9 @@ def cupboard_view(seen: Seen, batches: Table, gaps: Table) -> SectionsView:
     throw = [item for item in found.shelves if warnings(item, seen)]
     sections = [
         Section("To throw out or use up", (expiring_table(throw, seen),), "expiring", plural(len(throw), "product")),
-        Section("In the cupboard", (local(LEFT_WORDS), *treats_note(seen), stock_table(found.shelves, seen)), "in-stock"),
+        Section(
+            "In the cupboard", (local(LEFT_WORDS), *treats_note(seen), stock_table(found.shelves, seen)), "in-stock"
+        ),
         Section("Batches", (batches,), "batches"),
         Section(
             "Second doses owed",
