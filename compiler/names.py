@@ -106,6 +106,11 @@ class KindWords:
         match = self.pattern.match(words)
         return (self.by_word[plain(match[1])], words[match.end() :]) if match else None
 
+    def alone(self, words: str) -> tuple[Kind[Any], str] | None:
+        """The dated kind that is said by this word in a head, where a file's name has nothing else behind its day."""
+        kind = self.find(words)
+        return (kind, "") if kind and kind.dated else None
+
     def within(self, words: str) -> tuple[Kind[Any], str] | None:
         """The kind whose word stands anywhere in a text, and the rest of it; one that is dated and guarded first."""
         found = [(self.by_word[plain(match[1])], match.span()) for match in self.anywhere.finditer(words)]
@@ -143,7 +148,7 @@ def read_words(bare: str, kinds: KindWords) -> Name:
     rest = bare[end:].lstrip(" _-")
     clock, end = leading_clock(rest)
     rest = rest[end:].lstrip(" _-")
-    led = kinds.leading(rest)
+    led = kinds.leading(rest) or kinds.alone(rest)
     return Name(
         day,
         clock,

@@ -13,6 +13,7 @@ from flockbook.records import lamb_line, mark_line
 from flockbook.records.event import Event, Mention, listed, single
 from flockbook.records.lamb_line import LambLine
 from flockbook.records.mark_line import MarkLine
+from flockbook.trade import NO_MORE
 
 HELP = ("none", "slight", "hard", "vet", "caesarean")
 MILK_WORDS = ("plenty", "enough", "short", "none", "one side")
@@ -85,7 +86,7 @@ MARKS = LineSyntax(
 KINDS: tuple[Kind[Any], ...] = (
     Kind(
         "joining", Joining, "a ram put to ewes", subject="rams", lines=MARKS,
-        aliases=("joined", "tupping", "breeding", "bred"),
+        aliases=("joined", "tupping"), says=dict.fromkeys(("breeding", "bred"), NO_MORE),
     ),
     Kind("lambing", Lambing, "a birth", subject="ewe", lines=LAMB_LINES, aliases=("lambed",)),
 )  # fmt: skip

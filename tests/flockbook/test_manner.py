@@ -25,14 +25,14 @@ from flockbook.manner import (
     short_days_words,
     speaking,
 )
-from flockbook.records.breeding import Lambing
+from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.growth import Weighing
 from flockbook.records.health import Treatment
 from flockbook.records.pregnancy import Labour
 from flockbook.regional import local, local_around
 from flockbook.settings_reading import read_settings
 from tests.flockbook.compiled import Compiled
-from tests.flockbook.small import codes, read
+from tests.flockbook.small import codes, meat, read
 
 KG_PER_LB = 0.45359237  # NIST SP 811
 US = "flock: Larkspur\nunits: us\ndates: month-day\ncountry: US\n"
@@ -253,3 +253,15 @@ def test_a_plan_for_a_day_of_the_year(typed: str, day: str, tmp_path: Path) -> N
     assert f"trim the bucks {day}" in book.words("to-do.html")
     wrong = read({**PEARL, "plans/trim.md": plan.replace(typed, "shearing time")})
     assert "F103" in codes(wrong)
+
+
+def test_a_file_named_breeding_and_nothing_more() -> None:
+    """`2025-09-10 breeding.md` is a joining; with more words in its name, which may tell of a dose, its head must say
+    so, and until then everybody stays held.
+    """
+    note = "---\nbuck: Hank\newes: 204\n---\n"
+    hank = {"sheep/B7 Hank.md": "---\nnote: buck\nborn: 3/2021\n---\n"}
+    seen = read({**PEARL, **hank, "events/2025-09-10 breeding.md": note})
+    assert [joined.rams for joined in seen.collection.of(Joining)] == [("Hank",)]
+    held = read({**PEARL, **hank, "events/2025-09-10 breeding ewes drenched.md": ""})
+    assert meat(held, "204") == "unknown"
