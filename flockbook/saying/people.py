@@ -46,8 +46,8 @@ GUT = Risk(
     "common practice, no source",
 )
 OF_BIRTHS = re.compile(r"\babort|\bslipp?ed (?:her )?lamb|\bstill ?birth|\bstill ?born|\benzootic", re.I)
-OF_THE_SKIN = re.compile(r"\borf\b|\bscabby ?mouth\b|\bring ?worm\b", re.I)
-OF_THE_GUT = re.compile(r"\bscour|\bwatery mouth\b", re.I)
+OF_THE_SKIN = re.compile(r"\borf\b|\b(?:scabby|sore) ?mouth\b|\bring ?worm\b", re.I)
+OF_THE_GUT = re.compile(r"\bscour|\bwatery mouth\b|\bdiarrhoe?a", re.I)
 
 
 def risk_source(risk: Risk) -> str:

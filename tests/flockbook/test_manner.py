@@ -265,3 +265,19 @@ def test_a_file_named_breeding_and_nothing_more() -> None:
     assert [joined.rams for joined in seen.collection.of(Joining)] == [("Hank",)]
     held = read({**PEARL, **hank, "events/2025-09-10 breeding ewes drenched.md": ""})
     assert meat(held, "204") == "unknown"
+
+
+def test_her_words_for_what_was_found(tmp_path: Path) -> None:
+    """`vigor`, `necropsy`, `soremouth` are read, printed as she writes them, and soremouth warns people like orf."""
+    notes = {
+        **PEARL, "events/2026-03-14 lambing 204.md": "- ewe 9 lb, tag 601, vigor 4\n",
+        "events/2026-06-01 illness 204.md": "---\nproblem: soremouth\n---\n",
+        "events/2026-06-02 death 601.md": "---\nnecropsy: lungs full\n---\n",
+    }  # fmt: skip
+    book = Compiled(notes, "2026-06-10", tmp_path)
+    assert not [item for item in book.told.diagnostics if item.grade.value == "error"]
+    told = book.words("sheep/204.html") + book.words("notes-2026.html")
+    assert "vigor 4" in told
+    assert "necropsy lungs full" in told
+    assert "vigour" not in told
+    assert "People can catch this through the skin" in book.words("illness.html")

@@ -85,7 +85,7 @@ def typed_fields(record: Record, units: str) -> Iterator[tuple[str, str]]:
         if value not in (None, ()) and attribute != headed and not is_placed(record, attribute):
             asked = " (to confirm)" if attribute in record.origin.asked else ""
             words = NUMBERS[attribute](value) if attribute in NUMBERS else value_words(value, units)
-            yield name, words + asked
+            yield local(name), words + asked
 
 
 def is_placed(record: Record, attribute: str) -> bool:
@@ -203,7 +203,7 @@ def comma_joined(*parts: str) -> str:
 
 def lamb_words(line: LambLine, units: str) -> str:
     """`ewe lamb, 4.1 kg, tag 731, helped, one leg back`."""
-    return comma_joined(*(words.format(value_words(value, units)) for words, value in lamb_line.said(line)))
+    return comma_joined(*(local(words).format(value_words(value, units)) for words, value in lamb_line.said(line)))
 
 
 def mark_words(line: MarkLine, units: str) -> str:
