@@ -13,7 +13,7 @@ from typing import Any, Generic, TypeVar
 
 from compiler.nearness import clipped
 from compiler.schema import Context, Fault
-from compiler.shape import Value, replace
+from compiler.shape import Value
 from compiler.written import Written, moved
 
 T = TypeVar("T")
@@ -150,16 +150,10 @@ class Unit(Value, Generic[T]):
         return self.build(value * self.factors[unit], text)
 
 
-def in_points(context: Context) -> Context:
-    """The same with points before decimals."""
-    return Context(replace(context.habits, decimal_comma=False), context.date)
-
-
 def read_weight(text: str, context: Context) -> Weight | Fault:
     """Kilograms or pounds, pounds and ounces, or stones; a bare number is in the writer's own unit."""
-    if part := WITH_PART.match(text):
-        value = read_weight(f"{part[1]}.{PARTS_OF_ONE[part[2] or part[3]]}{text[part.end() :]}", in_points(context))
-        return Fault(value.message, value.help) if isinstance(value, Fault) else Weight(value.kg, text)
+    mark = "," if context.habits.decimal_comma else "."
+    text = WITH_PART.sub(lambda part: f"{part[1]}{mark}{PARTS_OF_ONE[part[2] or part[3]]}", text, count=1)
     if stones := STONES.fullmatch(text):
         return read_stones(stones, context)
     both = POUNDS_OUNCES.fullmatch(text)

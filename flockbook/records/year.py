@@ -15,7 +15,7 @@ YEAR_BEHIND = re.compile(r"[ ,/-]+\d{4}$", re.A)
 LEAP_YEAR = 2024  # in which every day of a year is one
 
 
-def day_of(text: str, context: Context, year: int = LEAP_YEAR) -> date | Fault:
+def day_of_year(text: str, context: Context, year: int = LEAP_YEAR) -> date | Fault:
     """`1 Oct`, `October 1` or `10/1` in a year; a year typed behind it counts for nothing."""
     bare = YEAR_BEHIND.sub("", text)
     return DATE.read(f"{bare}/{year}" if bare[-1:].isdigit() and "/" in bare else f"{bare} {year}", context)
@@ -23,7 +23,7 @@ def day_of(text: str, context: Context, year: int = LEAP_YEAR) -> date | Fault:
 
 def read_yearly(text: str, context: Context) -> str | Fault:
     """A day of the year as it was typed, where it is one."""
-    day = day_of(text, context)
+    day = day_of_year(text, context)
     return Fault(day.message, "write the day and its month, as in `1 Oct`") if isinstance(day, Fault) else text
 
 

@@ -382,7 +382,10 @@ def test_begin_asks_at_a_terminal(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
     answers = "\n\n\nGBP\nEngland\nEurope/London\n"
     assert CliRunner().invoke(main, ["begin", str(metric)], input=answers).exit_code == 0
     text = (metric / "flock.yaml").read_text(encoding="utf-8")
-    for line in ("units: metric", "words: uk", "dates: day-month", "currency: GBP", "country: England", "timezone: Europe/London"):
+    for line in (
+        "units: metric", "words: uk", "dates: day-month", "currency: GBP", "country: England",
+        "timezone: Europe/London",
+    ):  # fmt: skip
         assert f"\n{line}\n" in text
 
 

@@ -17,7 +17,7 @@ from flockbook.derive.year.joining_days import COLOUR_NEAR, first_due, is_of_cra
 from flockbook.derive.year.reminder import REMINDED_DAYS, TICKS_AFTER, Reminder, ReminderSources, stable_id
 from flockbook.derive.year.rounds import CLASS_RAMS, RoundDay, does_plan, gives_medicine, meant, plain_text, ticked
 from flockbook.flock import Flock, there
-from flockbook.records.year import Plan, day_of
+from flockbook.records.year import Plan, day_of_year
 from flockbook.roll import ONE_YEAR
 from flockbook.settings import Settings
 
@@ -209,5 +209,5 @@ def by_birthday(flock: Flock, known: ReminderSources, after: Duration, today: Mo
 
 def yearly(text: str, year: int, settings: Settings) -> date | None:
     """`1 Oct`, `October 1` or `10/1` in a year; None when it is no day of that year."""
-    day = day_of(" ".join(text.split()), Context(settings.habits), year)
+    day = day_of_year(" ".join(text.split()), Context(settings.habits), year)
     return None if isinstance(day, Fault) else day
