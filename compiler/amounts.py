@@ -34,8 +34,7 @@ FLUID = re.compile(
     r"|(?P<gallon>gal|gallons?)|(?P<plain>oz|ounces?))\.?",
     re.I,
 )
-# `9 1/2 lb`, `9½ lb`: quarters and halves behind a whole number, as people write them in pounds.
-PARTS_OF_ONE = {"1/2": "5", "½": "5", "1/4": "25", "¼": "25", "3/4": "75", "¾": "75"}
+PARTS_OF_ONE = {"1/2": "5", "½": "5", "1/4": "25", "¼": "25", "3/4": "75", "¾": "75"}  # as in `9 1/2 lb`
 WITH_PART = re.compile(r"(\d{1,3})(?: ?([½¼¾])|[ -](1/2|1/4|3/4))(?![\d/])", re.A)
 STONES = re.compile(rf"({FIGURE}) ?(?:st|stones?)\.?(?: ?({FIGURE}) ?(?:lbs?|pounds?)?\.?)?", re.I)
 GALLON = 3785.411784  # mL (NIST Handbook 44)
