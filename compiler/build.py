@@ -133,7 +133,8 @@ def _found(job: _Job[S, L, F], clock: Clock) -> Findings[S, L, F]:
         linked = _part(lambda: book.link(collection, settings, job.moment), faults.IN_LINKS, "linking the notes")
     with clock.stage("derive"):
         facts = _after(linked, lambda known: book.derive(known, settings, job.moment))
-    so_far = settled((*unread, *told, *contents.told, *decoded, *linked.told, *facts.told))
+    all_told = (*unread, *told, *contents.told, *decoded, *linked.told, *facts.told)
+    so_far = settled(book.worded(settings, message) for message in all_told)
     findings = Findings(
         settings,
         collection,
@@ -212,7 +213,8 @@ def _checked(findings: Findings[S, L, F], book: Book[S, L, F]) -> Findings[S, L,
         run = partial(_run, check, findings)
         outcome = attempt(run, faults.IN_CHECK, f"the check {check.name}", WITHOUT_CHECK)
         told += [outcome] if isinstance(outcome, Diagnostic) else outcome
-    return replace(findings, diagnostics=settled((*findings.diagnostics, *told)))
+    worded = (book.worded(findings.settings, message) for message in told)
+    return replace(findings, diagnostics=settled((*findings.diagnostics, *worded)))
 
 
 def _run(check: Check[S, L, F], findings: Findings[S, L, F]) -> list[Diagnostic]:

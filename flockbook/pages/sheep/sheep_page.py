@@ -60,6 +60,7 @@ from flockbook.pages.wording import (
     plural,
 )
 from flockbook.records.sheep import EWE, RAM
+from flockbook.regional import local, local_all
 from flockbook.saying.breeding import ASSUMED
 from flockbook.saying.going import going_words
 from flockbook.saying.standing import question
@@ -194,7 +195,10 @@ def view_of(subject: Subject, notes: tuple[NoteEntry, ...], count: int, older: t
         question=sucking_question(subject, standing),
         flags=flags(subject.known, animal),
         look=tuple(sheep_look(subject, due)),
-        due=(*reasons(due.because), *(WorkingStep(as_sentence(ASSUMED[doubt]), "", 0) for doubt in due.odds.doubts))
+        due=(
+            *reasons(due.because),
+            *(WorkingStep(as_sentence(local(ASSUMED[doubt])), "", 0) for doubt in due.odds.doubts),
+        )
         if due
         else (),
         own=Html(animal.note.origin.html if animal.note else ""),
@@ -289,8 +293,8 @@ def due_pairs(due: DueRow) -> Iterator[Pair]:
         yield Pair("8 times in 10", day_span_words(item.p10, item.p90))
     if item.earliest and item.latest:
         yield Pair("Possible", day_span_words(item.earliest, item.latest))
-    yield Pair("Chance barren", chance_words(item.barren_chance))
-    yield Pair("Rests on", BASIS_WORDS.get(item.basis.value, item.basis.value))
+    yield Pair(local("Chance barren"), chance_words(item.barren_chance))
+    yield Pair("Rests on", local_all(BASIS_WORDS.get(item.basis.value, item.basis.value)))
 
 
 def where(subject: Subject) -> str:
@@ -323,7 +327,7 @@ def no_sire(subject: Subject) -> str:
     animal = subject.animal
     if animal.sire_names:
         return " or ".join(animal.sire_names)
-    return "not explained by any joining" if animal.birth else "not written"
+    return local("not explained by any joining") if animal.birth else "not written"
 
 
 def tables_of(subject: Subject) -> Iterator[TablePart]:
