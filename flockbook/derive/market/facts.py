@@ -24,7 +24,7 @@ class MarketFacts(Wing):
     def gate(self) -> Gate:
         """The flock sorted at the gate, now and at every sale to come."""
         bred = self.breeding
-        country, ill = self.settings.file.country or "", self.health.cases.open
+        country, ill, lame = self.settings.file.country or "", self.health.cases.open, self.health.lame
         births, terms = self.lambing.births, bred.matings.terms
-        ways = Ways(self.flock, country, ill, bred.due, births, terms, self.today)
+        ways = Ways(self.flock, country, ill, lame, bred.due, births, terms, self.today)
         return gate(ways, self.medicine.guard)

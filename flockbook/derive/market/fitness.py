@@ -19,9 +19,11 @@ from flockbook.derive.breeding.gestation import Gestation, Terms, shift
 from flockbook.derive.farm.electronic_numbers import official_numbers, sound_numbers, typed_numbers
 from flockbook.derive.farm.official_identity import FORMS, NumberFault, read_eid, read_official
 from flockbook.derive.health.cases import Case
+from flockbook.derive.health.lame_words import WALKS_LAME, LameLine
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.market.barriers import (
     Barrier,
+    CalledLame,
     Going,
     InLamb,
     JustBorn,
@@ -61,7 +63,6 @@ UNFIT = re.compile(
     r"\bbroken (?:leg|bone|foot|fore|hind)|\bfractur|\bopen wound|\bbleeding",
     re.I,
 )
-WALKS_LAME = re.compile(r"\blame|\blimp|\bfoot ?rot\b|\bscald\b|\bhoof|\bjoint ill\b", re.I)
 SLIGHTLY, BADLY = ("slight", "mild", "little"), ("bad", "severe")
 # What the page of workings prints of it.
 FITNESS_RULE = (
@@ -79,6 +80,7 @@ class Ways(Value, dict=True):
     flock: Flock
     country: str
     open_cases: tuple[Case, ...]
+    lame: tuple[LameLine, ...]
     due: DueList
     births: tuple[LambingFact, ...]
     terms: Terms
@@ -103,8 +105,8 @@ class Ways(Value, dict=True):
 def barriers(ways: Ways, day: date) -> dict[str, tuple[Barrier, ...]]:
     """Whatever speaks against each living sheep's going on a day, by what is written so far; what forbids it first."""
     told = (
-        *still_ill(ways), *carrying(ways, day), *just_lambed(ways, day), *just_born(ways, day), *still_apart(ways, day),
-        *lately_lost(ways, day), *without_number(ways, day),
+        *still_ill(ways), *called_lame(ways), *carrying(ways, day), *just_lambed(ways, day), *just_born(ways, day),
+        *still_apart(ways, day), *lately_lost(ways, day), *without_number(ways, day),
     )  # fmt: skip
     found: dict[str, list[Barrier]] = {}
     for item in told:
@@ -137,6 +139,13 @@ def unfit(case: Case) -> bool:
     if UNFIT.search(words) or any(word in grade for word in BADLY):
         return True
     return bool(WALKS_LAME.search(words)) and not any(word in grade for word in SLIGHTLY)
+
+
+def called_lame(ways: Ways) -> Iterator[Barrier]:
+    """Sheep that a line calls lame, and no later one sound: somebody looks at them first."""
+    for item in ways.lame:
+        why = Because(item.note, item.line, "gate", reason=CalledLame(item.words, item.day, ways.ruled))
+        yield Barrier(item.sheep, Going.ASK_FIRST, why)
 
 
 # Breeding

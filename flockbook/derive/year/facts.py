@@ -53,6 +53,6 @@ class YearFacts(Wing):
         known = OwedSources(
             self.settings, born.labours, born.newborns, born.births, born.open_items, self.breeding.due,
             self.health.cases, self.farm.head_counts, self.reminders,
-            tuple(went(self.flock, self.medicine.guard, self.today)),
+            tuple(went(self.flock, self.medicine.guard, self.today)), self.health.lame,
         )  # fmt: skip
         return owed_now(self.flock, known, self.today)

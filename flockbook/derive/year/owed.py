@@ -5,7 +5,7 @@ cases and short counts. Today, the list of what is to do, each sheep's page and 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from datetime import datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 
 from compiler.book import Moment
 from compiler.shape import replace
@@ -23,6 +23,7 @@ from flockbook.derive.year.owed_flock import (
     abortions_owed,
     cases_owed,
     doses_owed,
+    lame_owed,
     past_last_day,
     short_counts,
     went_held,
@@ -31,6 +32,7 @@ from flockbook.derive.year.owed_unheard import not_heard_of
 from flockbook.derive.year.owings import (
     Aborted,
     CaseOpen,
+    LameTold,
     NotHeardOf,
     OpenPoint,
     OwedFamily,
@@ -38,6 +40,7 @@ from flockbook.derive.year.owings import (
     OwedNow,
     OwedRow,
     OwedSources,
+    PastLastDay,
 )
 from flockbook.derive.year.reminder import Reminder, stable_id
 from flockbook.flock import Flock
@@ -58,7 +61,7 @@ def owed_now(flock: Flock, known: OwedSources, today: Moment) -> OwedNow:
     """Everything owed, one row for each ewe."""
     families = (
         went_held, labours_owed, forgotten_labours, cold_lambs, abortions_owed, birth_points, not_heard_of, looks_owed,
-        doses_owed, past_last_day, cases_owed, short_counts,
+        doses_owed, past_last_day, cases_owed, lame_owed, short_counts,
     )  # fmt: skip
     by_head: dict[str, list[OwedItem]] = {}
     for family in families:
@@ -97,7 +100,7 @@ def rank(item: OwedItem, today: Moment) -> tuple[bool, int, int, bool, timedelta
 def begun_at(item: OwedItem) -> datetime | None:
     """The hour by which a thing was owed, else the day on which it was last written of."""
     match item.what:
-        case Aborted(day=day) | NotHeardOf(day=day) | CaseOpen(last=day):
+        case Aborted(day=day) | NotHeardOf(day=day) | CaseOpen(last=day) | LameTold(day=date() as day):
             return datetime.combine(day, time.min)
     return item.by
 
@@ -132,8 +135,8 @@ def urgency(row: OwedRow, today: Moment) -> tuple[object, ...]:
 
 
 def how_late(item: OwedItem, settings: Settings, today: Moment) -> timedelta | None:
-    """How long ago a thing was owed; in whole days where only a day is known."""
-    if item.by is None:
+    """How long ago a thing was owed; in whole days where only a day is known, and not where its words say it."""
+    if item.by is None or isinstance(item.what, PastLastDay):
         return None
     if item.whole_day or not today.timed:
         days = today.day - item.by.date()

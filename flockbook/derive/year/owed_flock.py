@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import date, datetime
 
 from compiler.book import Moment
+from flockbook.derive.breeding.due import DueRow, NotExpected, WhyNot
 from flockbook.derive.farm.head_counts import CountFact
 from flockbook.derive.health.cases import Case
 from flockbook.derive.market.fitness import BADLY, bred_since
@@ -17,6 +18,7 @@ from flockbook.derive.year.owings import (
     CaseOpen,
     CountShort,
     DosesOwed,
+    LameTold,
     OwedFamily,
     OwedItem,
     OwedSources,
@@ -96,13 +98,16 @@ def course_item(sheep: str, note: str, doses: list[Reminder]) -> OwedItem:
 
 
 def past_last_day(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
-    """Ewes that have not lambed by their last possible day."""
-    del flock, today
-    for row in known.due.rows:
-        if row.odds.overdue and row.odds.window:
-            last = row.odds.window.last
-            note = row.because[0].note if row.because else ""
-            yield Owing(row.ewe, OwedItem(OwedFamily.OVERDUE, (row.ewe,), PastLastDay(last), end_of(last), note, True))
+    """Ewes that have not lambed by their last possible day, until a note settles it."""
+    del flock
+    late: list[tuple[DueRow | NotExpected, date]] = [
+        (row, row.odds.window.last) for row in known.due.rows if row.odds.overdue and row.odds.window
+    ]
+    late += [(out, out.since) for out in known.due.not_expected if out.why is WhyNot.PAST_LAST_DAY]
+    for one, last in late:
+        note = one.because[0].note if one.because else ""
+        what = PastLastDay(last, (today.day - last).days, one.lambs_scanned)
+        yield Owing(one.ewe, OwedItem(OwedFamily.OVERDUE, (one.ewe,), what, end_of(last), note, True))
 
 
 def cases_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
@@ -114,6 +119,14 @@ def cases_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owin
         what = CaseOpen(case.problem, case.side, case.since, last.date or case.since, signs, grave)
         family = OwedFamily.GRAVE if grave else OwedFamily.CASE
         yield Owing(case.sheep, OwedItem(family, (case.sheep,), what, None, last.origin.path))
+
+
+def lame_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
+    """Sheep that a line calls lame, until one says sound."""
+    del flock, today
+    for one in known.lame:
+        what = LameTold(one.words, one.day)
+        yield Owing(one.sheep, OwedItem(OwedFamily.CASE, (one.sheep,), what, None, one.note))
 
 
 def may_kill(case: Case) -> bool:

@@ -9,6 +9,7 @@ from compiler.shape import Value
 from flockbook.derive.breeding.due import DueList
 from flockbook.derive.farm.head_counts import CountFact
 from flockbook.derive.health.cases import Cases
+from flockbook.derive.health.lame_words import LameLine
 from flockbook.derive.lambing.after_birth import BirthPoint, OpenItem
 from flockbook.derive.lambing.labour_limits import LabourClock, LabourState
 from flockbook.derive.lambing.labours import OpenLabour
@@ -103,9 +104,11 @@ class DosesOwed(Reason):
 
 
 class PastLastDay(Reason):
-    """A ewe past the last day on which she could lamb."""
+    """A ewe past the last day on which she could lamb: how many days, and how many lambs a scan saw (None: no scan)."""
 
     last: date
+    days: int
+    scanned: int | None = None
 
 
 class CaseOpen(Reason):
@@ -117,6 +120,13 @@ class CaseOpen(Reason):
     last: date
     signs: str = ""
     grave: bool = False
+
+
+class LameTold(Reason):
+    """A sheep that a line calls lame, in so many words; None is the day of its own note, which has none."""
+
+    words: str
+    day: date | None
 
 
 class CountShort(Reason):
@@ -193,6 +203,7 @@ class OwedSources(Value):
     counts: tuple[CountFact, ...]
     reminders: tuple[Reminder, ...]
     gone: tuple[Gone, ...] = ()
+    lame: tuple[LameLine, ...] = ()
 
 
 class Owing(Value):

@@ -9,12 +9,14 @@ from compiler.book import PageMaker, Stamp
 from compiler.diagnostics import Grade
 from compiler.pages import Link, Page
 from compiler.shape import Value
+from flockbook.derive.breeding.due import days_over
 from flockbook.derive.medicine.periods import MEAT
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, Clearance
 from flockbook.derive.medicine.withheld import MOST_ROWS
 from flockbook.derive.year.owings import OwedFamily
 from flockbook.derive.year.reminder import Reminder
 from flockbook.flock import happened, there
+from flockbook.pages.breeding.due_page import likely_cell
 from flockbook.pages.health.early_losses_page import RiskBox, risk_box
 from flockbook.pages.lambing.watch import vet_words
 from flockbook.pages.medicine.clear_page import kept_back, reason_words
@@ -137,15 +139,16 @@ def held_why(seen: Seen, row: Clearance) -> str:
 
 
 def due_rows(seen: Seen, tags: Directory) -> list[RowView]:
-    """The ewes due within days, and those past their likely day."""
+    """The ewes due within days, and those over their likely day; who is past her last day stands under Now."""
     last = seen.today.day + timedelta(days=DUE_SOON_DAYS)
     rows = [row for row in seen.facts.breeding.due.rows if row.due.likely and row.due.likely <= last]
+    rows.sort(key=lambda row: -days_over(row, seen.today.day))
     return [
         RowView(
             tags.tag(row.ewe),
             tags.paths.get(row.ewe, "due.html"),
             "",
-            day(row.due.likely),
+            likely_cell(row, seen.today.day),
             f"window {day_words(row.due.earliest)} to {day_words(row.due.latest)}"
             if row.due.earliest and row.due.latest
             else "",

@@ -22,6 +22,7 @@ from flockbook.pages.telling.cautions import PREGNANT
 from flockbook.pages.today.to_do import gathered, still_to_do
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, TagList, Words, directory
 from flockbook.pages.wording import day_words, plural, short_day_words
+from flockbook.saying.breeding import over_words
 from flockbook.saying.fears import fears_words
 from flockbook.saying.owed import Told, owed_words, shows_words
 from flockbook.saying.year import deed_words
@@ -173,7 +174,8 @@ def watch_rows(seen: Seen, tags: Directory, last: date) -> Iterator[NeighbourLin
     for row in seen.facts.breeding.due.rows:
         first = row.due.p10 or row.due.earliest
         if first is None or first <= last:
-            due = day_words(row.due.likely) if row.due.likely else "not known"
+            likely = day_words(row.due.likely) if row.due.likely else "not known"
+            due = over_words(row, seen.today.day) or likely
             fear = Words(fears_words(seen.facts.lambing.fears.get(row.ewe, ())) or "nothing is written")
             yield NeighbourLine(
                 f"{plain_tags(tags, [row.ewe])} {due}", (bare_tags(tags, [row.ewe]), due, lambs_words(row), fear, "")
