@@ -28,6 +28,7 @@ from flockbook.derive.year.owings import (
     OwedItem,
     OwedRow,
     PastLastDay,
+    SaleAhead,
     WentHeld,
 )
 from flockbook.flock import Flock
@@ -166,6 +167,13 @@ def aborted_words(what: Aborted) -> str:
     )
 
 
+def sale_words(what: SaleAhead) -> str:
+    """may not go to Fairmount yards on 15 Aug 2026: off the list; the loading list of that day says why."""
+    sale = f"{what.to or 'the sale'} on {day_words(what.day)}"
+    head = f"may not go to {sale}: off the list" if what.barred else f"somebody is to be asked before {sale}"
+    return f"{head}; the loading list of that day says why"
+
+
 def doses_owed_words(what: DosesOwed) -> str:
     """penicillin: dose 3 of 3 today, then write it as given; after a missed one the vet comes first, and no more is
     asked for.
@@ -228,5 +236,5 @@ SAID_OWED: dict[type[Reason], Callable[[Any], str]] = {
     InLabour: labour_words, NeverWrittenUp: never_written_words, ColdLamb: cold_words, OpenPoint: open_point_words,
     NotHeardOf: unheard_words, Aborted: aborted_words, DosesOwed: doses_owed_words, PastLastDay: past_words,
     CaseOpen: case_words, LameTold: lame_told_words, CountShort: short_count_words, LookAgain: look_again_words,
-    SecondDue: second_words,
+    SaleAhead: sale_words, SecondDue: second_words,
 }  # fmt: skip

@@ -39,7 +39,7 @@ DEEDS = {
     Deed.TAG_LAMBS: "tag by nine months (six if housed at night), and before they leave the holding",
     Deed.NEW_TAG: f"put in a new tag for the lost one: within {LOST_TAG_DAYS} days of noticing (gov.uk); your own "
     "authority decides",
-    Deed.KEPT_APART: "kept apart until this day",
+    Deed.KEPT_APART: "kept apart until this day, it included",
     Deed.RAM_IN: "ram in, as planned",
     Deed.RAM_OUT: "ram out",
     Deed.RAM_OUT_UNWRITTEN: "ram out? two heats have passed; write the day as `out`",
@@ -64,6 +64,7 @@ TICKS = {
     Ticks.COLOUR: "the new colour in the joining note",
     Ticks.VACCINE: "a treatment note of a vaccine",
     Ticks.SCAN: "a scan note",
+    Ticks.LET_OUT: "a note of a move, a draft or a joining that names it",
     Ticks.SAME_WORDS: "a task or job note of the same words",
 }
 STARTS = {

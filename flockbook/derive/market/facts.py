@@ -6,6 +6,7 @@ from compiler.families import once
 from flockbook.derive.breeding.facts import BreedingFacts
 from flockbook.derive.health.facts import HealthFacts
 from flockbook.derive.lambing.facts import LambingFacts
+from flockbook.derive.market.apart import Keeping, kept_now
 from flockbook.derive.market.fitness import Ways
 from flockbook.derive.market.leaving import Gate, gate
 from flockbook.derive.medicine.facts import MedicineFacts
@@ -19,6 +20,11 @@ class MarketFacts(Wing):
     lambing: LambingFacts
     medicine: MedicineFacts
     health: HealthFacts
+
+    @once
+    def apart(self) -> tuple[Keeping, ...]:
+        """Who is kept apart now."""
+        return kept_now(self.flock, self.today)
 
     @once
     def gate(self) -> Gate:

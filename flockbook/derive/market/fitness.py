@@ -21,6 +21,7 @@ from flockbook.derive.farm.official_identity import FORMS, NumberFault, read_eid
 from flockbook.derive.health.cases import Case
 from flockbook.derive.health.lame_words import WALKS_LAME, LameLine
 from flockbook.derive.lambing.lambings import LambingFact
+from flockbook.derive.market.apart import keepings
 from flockbook.derive.market.barriers import (
     Barrier,
     CalledLame,
@@ -28,7 +29,6 @@ from flockbook.derive.market.barriers import (
     InLamb,
     JustBorn,
     JustLambed,
-    KeptApart,
     LostHerLambs,
     NearLambing,
     NoNumber,
@@ -41,7 +41,6 @@ from flockbook.flock import Flock, happened, there
 from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.event import Event
 from flockbook.records.pregnancy import Abortion
-from flockbook.records.trade import Purchase
 
 # Council Regulation (EC) 1/2005, Annex I, chapter I, 2 (c) to (e): 90 % of the expected pregnancy, the week after
 # birth, lambs under a week.
@@ -221,42 +220,11 @@ def first_day_after(start: date, span: timedelta) -> date:
 # Kept apart
 
 
-class Keeping(Value):
-    """The sheep that one note keeps apart until a day, that day included."""
-
-    until: date
-    because: Because
-    sheep: tuple[str, ...]
-
-
 def still_apart(ways: Ways, day: date) -> Iterator[Barrier]:
     """Bought sheep in quarantine, and ewes that lost their lambs, until the day that their note names."""
-    for kept in (*quarantines(ways), *isolations(ways)):
+    for kept in keepings(ways.flock, ways.today):
         if day <= kept.until:
             yield from (Barrier(sheep, Going.MAY_NOT, kept.because) for sheep in kept.sheep)
-
-
-def quarantines(ways: Ways) -> Iterator[Keeping]:
-    """Purchases that say until when the sheep are kept apart."""
-    for event in ways.flock.of(Purchase):
-        if event.apart_until and happened(event, ways.today):
-            named = (ways.flock.named(event, line.sheep) for line in event.lines)
-            sheep = tuple(item for item in (*named, *ways.flock.who(event)) if item)
-            yield keeping(event, "apart_until", KeptApart(event.apart_until, False), sheep)
-
-
-def isolations(ways: Ways) -> Iterator[Keeping]:
-    """Abortions that say until when the ewe is kept apart."""
-    for event in ways.flock.of(Abortion):
-        if event.isolated_until and happened(event, ways.today):
-            told = KeptApart(event.isolated_until, True)
-            yield keeping(event, "isolated_until", told, ways.flock.who(event))
-
-
-def keeping(event: Event, field: str, reason: KeptApart, sheep: tuple[str, ...]) -> Keeping:
-    """What one note keeps apart."""
-    line = event.origin.span(field).line
-    return Keeping(reason.until, Because(event.origin.path, line, "gate", reason=reason), tuple(dict.fromkeys(sheep)))
 
 
 def lately_lost(ways: Ways, day: date) -> Iterator[Barrier]:

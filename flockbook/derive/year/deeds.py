@@ -46,6 +46,7 @@ class Ticks(Enum):
     VACCINE = auto()
     SCAN = auto()
     SAME_WORDS = auto()
+    LET_OUT = auto()
 
 
 class TickedByNote(Reason):

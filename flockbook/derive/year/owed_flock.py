@@ -11,7 +11,7 @@ from flockbook.derive.breeding.due import DueRow, NotExpected, WhyNot
 from flockbook.derive.farm.head_counts import CountFact
 from flockbook.derive.health.cases import Case
 from flockbook.derive.market.fitness import BADLY, bred_since
-from flockbook.derive.market.leaving import medicines_of
+from flockbook.derive.market.leaving import asked_of, kept_from, medicines_of
 from flockbook.derive.year.deeds import CourseDose, SecondDue
 from flockbook.derive.year.owings import (
     Aborted,
@@ -24,6 +24,7 @@ from flockbook.derive.year.owings import (
     OwedSources,
     Owing,
     PastLastDay,
+    SaleAhead,
     WentHeld,
     end_of,
 )
@@ -37,6 +38,8 @@ from flockbook.records.pregnancy import Abortion
 APART_DAYS = 42
 WENT_DAYS = 90  # so long after it went a sheep that was not clear stands first of all (our own choice)
 # What kills a sheep within hours or a day: down, prolapsed, twin-lamb disease, milk fever, bloat (common practice).
+# So long before a sale those of it that may not go stand on Today, and those to be asked about (our own choice).
+SALE_DAYS, EVE_DAYS = 7, 1
 KILLS = re.compile(
     r"\bdown\b|\bwill not (?:rise|stand|get up)|\bcan ?not (?:rise|stand|get up)|\bprolaps|\bbearing out|\btwin.?lamb|"
     r"\bpregnancy tox|\bketosis\b|\bmilk fever\b|\bhypocalc|\bstaggers\b|\bbloat",
@@ -70,6 +73,18 @@ def went_held(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing
             what = WentHeld(one.day, medicines_of(one.row))
             item = OwedItem(OwedFamily.WENT, (one.row.sheep,), what, None, one.sale.origin.path)
             yield Owing(one.row.sheep, item)
+
+
+def sales_ahead(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
+    """Sales of the next days that name sheep that may not go; on the eve those of whom somebody is to be asked too."""
+    del flock
+    for load in known.loads:
+        days = (load.at.day - today.day).days
+        for barred, sheep, ahead in ((True, kept_from(load), SALE_DAYS), (False, asked_of(load), EVE_DAYS)):
+            if sheep and days <= ahead:
+                what = SaleAhead(load.at.day, load.sale.to or "", barred)
+                item = OwedItem(OwedFamily.SALE, sheep, what, end_of(load.at.day), load.sale.origin.path, True)
+                yield Owing("", item)
 
 
 def doses_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:

@@ -11,10 +11,11 @@ from collections.abc import Callable, Iterator
 from datetime import date, timedelta
 
 from compiler.book import Moment
-from compiler.shape import Value
+from compiler.shape import Value, replace
 from flockbook.derive.breeding.gestation import shift
 from flockbook.derive.lambing.after_birth import RECHECK_HOURS, born_at, end_of_day
 from flockbook.derive.lambing.newborns import FIRST_DAYS
+from flockbook.derive.market.apart import let_out
 from flockbook.derive.medicine.periods import MEAT
 from flockbook.derive.medicine.withdrawal import HELD, Hold, State
 from flockbook.derive.plain.because import Because, Reason, Stated
@@ -78,7 +79,8 @@ def reminders(flock: Flock, known: ReminderSources, today: Moment) -> tuple[Remi
         lost_tags, tasks, kept_apart, expiring, grass, feed_reminders, planned,
     )  # fmt: skip
     found = {item.id: item for family in families for item in family(flock, known, today)}
-    near = [item for item in found.values() if wanted(item, today)]
+    living = (still_here(item, flock, today) for item in found.values())
+    near = [item for item in living if item and wanted(item, today)]
     return tuple(sorted(near, key=lambda item: (item.date, item.kind, item.id)))
 
 
@@ -91,14 +93,23 @@ def wanted(item: Reminder, today: Moment) -> bool:
     return ahead <= REMINDED_DAYS and (ahead >= -OVERDUE_DAYS or not (item.done or item.kind in PASSING))
 
 
+def still_here(item: Reminder, flock: Flock, today: Moment) -> Reminder | None:
+    """What is still to be done for the sheep that are here: for one that has died or was sold it is over."""
+    here = tuple(sheep for sheep in item.sheep if there(flock.animals[sheep], today))
+    if item.done or len(here) == len(item.sheep):
+        return item
+    return replace(item, sheep=here) if here else None
+
+
 def due_reminders(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """Each ewe on her most likely day."""
-    del flock, today
+    del flock
     for row in known.due.rows:
         if row.due.likely:
             key = stable_id("due", str(row.season), (row.ewe,))
-            sheep = (row.ewe,)
-            yield Reminder(key, "due", row.due.likely, Deed.DUE, sheep, row.because, ticked_by=Ticks.LAMBING)
+            sheep, expected = (row.ewe,), row.odds.expected
+            by = expected if expected and expected < today.day else row.due.likely
+            yield Reminder(key, "due", by, Deed.DUE, sheep, row.because, ticked_by=Ticks.LAMBING)
 
 
 def watching(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
@@ -283,13 +294,17 @@ def kept_apart(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[
         field = {Purchase: "apart_until", Abortion: "isolated_until"}.get(type(event), "")
         until: date | None = getattr(event, field) if field else None
         if until and happened(event, today):
+            whom = flock.who(event)
+            out = bool(whom) and all(let_out(flock, one, event.date, today) for one in whom)
             yield Reminder(
                 stable_id("quarantine", event.origin.path, flock.who(event)),
                 "quarantine",
                 until,
                 Deed.KEPT_APART,
-                flock.who(event),
+                whom,
                 (Because(event.origin.path, event.origin.span(field).line, "quarantine", reason=Stated.AS_WRITTEN),),
+                out,
+                Ticks.LET_OUT,
             )
 
 
