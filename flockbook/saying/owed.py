@@ -206,7 +206,9 @@ def case_words(what: CaseOpen) -> str:
     """lameness, left fore, ill since 21 Nov 2026: look, write how it is; where it may kill: ring the vet, the signs."""
     side = f", {what.side}" if what.side else ""
     last = f", last written of on {day_words(what.last)}" if what.last > what.since else ""
-    signs = f"; {what.signs}" if what.signs else ""
+    ketones = f"ketones {what.ketones:g} mmol/L" if what.ketones is not None else ""
+    seen = ", ".join(word for word in (what.signs, ketones) if word)
+    signs = f"; {seen}" if seen else ""
     todo = f"ring the vet{signs}" if what.grave else "look, write how it is"
     return f"{what.problem}{side}, ill since {day_words(what.since)}{last}: {todo}"
 

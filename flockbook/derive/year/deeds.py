@@ -123,3 +123,10 @@ class FeedGone(Reason):
     """A feed that is gone at the pace of its last two counts."""
 
     supply: str
+
+
+class HayGone(Reason):
+    """Hay that is gone between two days if it is all the sheep get, as the feed page reckons."""
+
+    first: date
+    last: date

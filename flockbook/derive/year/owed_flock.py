@@ -37,6 +37,8 @@ from flockbook.records.pregnancy import Abortion
 # stands among the open cases (our own choice).
 APART_DAYS = 42
 WENT_DAYS = 90  # so long after it went a sheep that was not clear stands first of all (our own choice)
+# Ketones in the blood, mmol/L, from which twin-lamb disease is plain (3.0: from memory of several texts).
+KETONES_ILL = 3.0
 # What kills a sheep within hours or a day: down, prolapsed, twin-lamb disease, milk fever, bloat (common practice).
 # So long before a sale those of it that may not go stand on Today, and those to be asked about (our own choice).
 SALE_DAYS, EVE_DAYS = 7, 1
@@ -131,7 +133,8 @@ def cases_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owin
     for case in known.cases.open:
         last, grave = case.notes[-1], may_kill(case)
         signs = next((note.signs for note in reversed(case.notes) if note.signs), "")
-        what = CaseOpen(case.problem, case.side, case.since, last.date or case.since, signs, grave)
+        day = last.date or case.since
+        what = CaseOpen(case.problem, case.side, case.since, day, signs, grave, last_ketones(case))
         family = OwedFamily.GRAVE if grave else OwedFamily.CASE
         yield Owing(case.sheep, OwedItem(family, (case.sheep,), what, None, last.origin.path))
 
@@ -148,7 +151,12 @@ def may_kill(case: Case) -> bool:
     """Whether an illness may kill within hours, by its name, its last signs or the grade last written."""
     grade = next((note.severity for note in reversed(case.notes) if note.severity), "").casefold()
     words = f"{case.problem} {case.notes[-1].signs or ''}"
-    return bool(KILLS.search(words)) or any(word in grade for word in BADLY)
+    return bool(KILLS.search(words)) or any(word in grade for word in BADLY) or (last_ketones(case) or 0) >= KETONES_ILL
+
+
+def last_ketones(case: Case) -> float | None:
+    """The ketones last written of a case, in mmol/L."""
+    return next((note.ketones for note in reversed(case.notes) if note.ketones is not None), None)
 
 
 def short_counts(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:

@@ -129,6 +129,7 @@ class CaseOpen(Reason):
     last: date
     signs: str = ""
     grave: bool = False
+    ketones: float | None = None
 
 
 class LameTold(Reason):

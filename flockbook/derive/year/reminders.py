@@ -15,12 +15,23 @@ from compiler.shape import Value, replace
 from flockbook.derive.breeding.gestation import shift
 from flockbook.derive.lambing.after_birth import RECHECK_HOURS, born_at, end_of_day
 from flockbook.derive.lambing.newborns import FIRST_DAYS
+from flockbook.derive.land.feed import FeedBook
 from flockbook.derive.market.apart import let_out
 from flockbook.derive.medicine.periods import MEAT
 from flockbook.derive.medicine.withdrawal import HELD, Hold, State
 from flockbook.derive.plain.because import Because, Reason, Stated
 from flockbook.derive.year.course_days import course_doses, second_doses_due
-from flockbook.derive.year.deeds import Deed, FeedGone, InHerWords, LookAgain, MeatClear, PaddockRested, RunsOut, Ticks
+from flockbook.derive.year.deeds import (
+    Deed,
+    FeedGone,
+    HayGone,
+    InHerWords,
+    LookAgain,
+    MeatClear,
+    PaddockRested,
+    RunsOut,
+    Ticks,
+)
 from flockbook.derive.year.plans import planned
 from flockbook.derive.year.reminder import (
     OVERDUE_DAYS,
@@ -363,3 +374,16 @@ def feed_reminders(flock: Flock, known: ReminderSources, today: Moment) -> Itera
             name, pace = one.supply.name or "", one.pace
             what, ticks = FeedGone(name), Ticks.STOCK
             yield Reminder(stable_id("feed", name), "feed", pace.gone, what, (), pace.because, ticked_by=ticks)
+    yield from hay_reckoned(known.feed, today)
+
+
+def hay_reckoned(feed: FeedBook, today: Moment) -> Iterator[Reminder]:
+    """The first day without a full feed of hay where it was not counted twice, as the feed page reckons it: for sheep
+    that are fed it, of which a note of the last weeks tells.
+    """
+    whole, counted = feed.lasting[0] if feed.lasting else None, any(one.pace for one in feed.feeds if one.hay)
+    fed = feed.since is not None and (today.day - feed.since).days <= OVERDUE_DAYS
+    if whole and whole.gone and fed and not counted:
+        day = feed.fed_since(whole) or whole.gone[0]
+        key = stable_id("feed", "all hay, as reckoned")
+        yield Reminder(key, "feed", max(day, today.day), HayGone(day, whole.gone[1]), (), (), ticked_by=Ticks.STOCK)
