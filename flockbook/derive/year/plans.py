@@ -27,6 +27,8 @@ from flockbook.flock import Flock, there
 from flockbook.records.year import Plan
 from flockbook.roll import ONE_YEAR
 
+LITTERS, MOST_LAMBS = {"single": 1, "twin": 2, "triplet": 3}, 3  # words of a plan that is for ewes with so many
+
 
 class Start(Enum):
     """What a plan's day is counted on from."""
@@ -155,7 +157,7 @@ def by_season(flock: Flock, known: ReminderSources, plan: Plan, today: Moment) -
         matings, of_mob = for_whom(flock, known.matings.of_season(season), plan, today)
         sheep = joined_sheep(flock, matings, plan, today)
         rams_in = min(mating.first_in for mating in matings)
-        unlambed = not_lambed(known, season, sheep)
+        unlambed = carrying_so_many(known, plan, not_lambed(known, season, sheep))
         some = bool(unlambed) or not sheep
         if plan.before_first_due and some and (gives_medicine(flock, plan) or not lambing_over(known, season)):
             first = first_due(matings)
@@ -168,6 +170,15 @@ def by_season(flock: Flock, known: ReminderSources, plan: Plan, today: Moment) -
         if plan.after_ram_out and outs:
             reason = CountedOn(plan.after_ram_out.text, Start.RAM_OUT, max(outs))
             yield Occasion(max(outs) + whole_span(plan.after_ram_out), f"out {season}", sheep, reason)
+
+
+def carrying_so_many(known: ReminderSources, plan: Plan, sheep: tuple[str, ...]) -> tuple[str, ...]:
+    """Of the ewes of a plan that speaks of singles, twins or triplets, those scanned with so many; all where no scan
+    tells.
+    """
+    wanted = {lambs for word, lambs in LITTERS.items() if word in plain_text(plan.what)}
+    scanned = {row.ewe: min(row.lambs_scanned, MOST_LAMBS) for row in known.due.rows if row.lambs_scanned}
+    return tuple(one for one in sheep if scanned.get(one) in wanted) or sheep
 
 
 def lambing_over(known: ReminderSources, season: int) -> bool:
