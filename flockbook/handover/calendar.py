@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 
 PRODUCT = "-//flockbook//calendar 1//EN"
-MOST_NAMED = 3  # sheep named in one line of a telephone; all stand in the description
+NAMED_IN_SUMMARY = 3  # sheep named in one line of a telephone; all stand in the description
 AN_HOUR = timedelta(hours=1)
 HOST = "flockbook.invalid"  # RFC 2606: a name that is nobody's
 CALENDAR_CAUTION = "The label, the vet and the law come before anything that stands here."
@@ -78,8 +78,8 @@ def who_words(seen: Seen, sheep: tuple[str, ...]) -> str:
     """: Bramble (C214), Curlew (C015) and 3 more; "" for nobody."""
     if not sheep:
         return ""
-    more = f" and {len(sheep) - MOST_NAMED} more" if len(sheep) > MOST_NAMED else ""
-    return f": {names_words(seen.linked, sheep[:MOST_NAMED])}{more}"
+    more = f" and {len(sheep) - NAMED_IN_SUMMARY} more" if len(sheep) > NAMED_IN_SUMMARY else ""
+    return f": {names_words(seen.linked, sheep[:NAMED_IN_SUMMARY])}{more}"
 
 
 def owed_entries(seen: Seen, row: OwedRow) -> Iterator[CalendarEntry]:
@@ -88,7 +88,7 @@ def owed_entries(seen: Seen, row: OwedRow) -> Iterator[CalendarEntry]:
     """
     told, first = Told(seen.linked, seen.settings.units), row.items[0]
     lines = [point_words(told, item, row) for item in row.items]
-    who = names_words(seen.linked, row.sheep[:MOST_NAMED])
+    who = names_words(seen.linked, row.sheep[:NAMED_IN_SUMMARY])
     notes = dict.fromkeys(item.note for item in row.items if item.note)
     text = "\n".join((*lines, *notes, CALENDAR_CAUTION))
     summary = f"{who}: {lines[0]}" if who else lines[0]
@@ -96,12 +96,17 @@ def owed_entries(seen: Seen, row: OwedRow) -> Iterator[CalendarEntry]:
     on = max(first.by.date(), seen.today.day) if first.by else seen.today.day
     entry = CalendarEntry(row.id, on, summary, text, "now", at)
     yield entry
+    for word, hour in labour_hours(row):
+        if hour >= seen.today.at and hour != at:
+            key, said = f"{row.id}-{word.replace(' ', '-')}", f"{who}: {word} by {hour:%H:%M}"
+            yield replace(entry, id=key, day=hour.date(), summary=said, at=hour)
+
+
+def labour_hours(row: OwedRow) -> Iterator[tuple[str, datetime]]:
+    """By when to step in, and to ring the vet, where the row is of a ewe in labour."""
     for item in row.items:
         if isinstance(item.what, InLabour):
-            for word, hour in (("step in", item.what.clock.step_in), ("ring the vet", item.what.clock.ring_vet)):
-                if hour >= seen.today.at and hour != at:
-                    key, said = f"{row.id}-{word.replace(' ', '-')}", f"{who}: {word} by {hour:%H:%M}"
-                    yield replace(entry, id=key, day=hour.date(), summary=said, at=hour)
+            yield from (("step in", item.what.clock.step_in), ("ring the vet", item.what.clock.ring_vet))
 
 
 def event_of(seen: Seen, told: CalendarEntry) -> Event:

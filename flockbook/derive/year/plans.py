@@ -27,7 +27,7 @@ from flockbook.flock import Flock, there
 from flockbook.records.year import Plan
 from flockbook.roll import ONE_YEAR
 
-LITTERS, MOST_LAMBS = {"single": 1, "twin": 2, "triplet": 3}, 3  # words of a plan that is for ewes with so many
+LAMBS_IN_WORDS, MOST_LAMBS = {"single": 1, "twin": 2, "triplet": 3}, 3  # words of a plan that is for ewes with so many
 
 
 class Start(Enum):
@@ -176,7 +176,7 @@ def carrying_so_many(known: ReminderSources, plan: Plan, sheep: tuple[str, ...])
     """Of the ewes of a plan that speaks of singles, twins or triplets, those scanned with so many; all where no scan
     tells.
     """
-    wanted = {lambs for word, lambs in LITTERS.items() if word in plain_text(plan.what)}
+    wanted = {lambs for word, lambs in LAMBS_IN_WORDS.items() if word in plain_text(plan.what)}
     scanned = {row.ewe: min(row.lambs_scanned, MOST_LAMBS) for row in known.due.rows if row.lambs_scanned}
     return tuple(one for one in sheep if scanned.get(one) in wanted) or sheep
 

@@ -21,7 +21,8 @@ from flockbook.seen import Seen
 COMING_DAYS = 7  # so many days from tomorrow on (our own choice)
 FEED_AHEAD = 28  # a feed that runs out is told so long before: hay must be found and carried (our own choice)
 FEW_NAMES = 6  # more sheep than that are counted, and named on a tap
-APART = "Away from the others: its own trough and water, seen to last, hands and boots washed after."  # common practice
+# Common practice, no source.
+SEE_LAST = "Away from the others: its own trough and water, seen to last, hands and boots washed after."
 
 
 def coming_rows(seen: Seen, tags: Directory) -> tuple[RowView, ...]:
@@ -89,7 +90,7 @@ def apart_rows(seen: Seen, tags: Directory) -> Iterator[RowView]:
         names = names_words(seen.linked, item.sheep) if len(item.sheep) > 1 else ""
         lines = tuple(line for line in (names, apart_end(seen, item)) if line)
         why = f"kept apart {apart_why(item)}, that day included"
-        yield RowView(one, "", why, day(item.until), APART, lines, deed=one is not None)
+        yield RowView(one, "", why, day(item.until), SEE_LAST, lines, deed=one is not None)
 
 
 def apart_why(item: Keeping) -> str:

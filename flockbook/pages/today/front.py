@@ -75,7 +75,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     soon = tuple(owed_views(seen, tags, seen.facts.year.owed.in_hours(seen.today.at)))
     due, owed, coming = due_rows(seen, tags), owed_rows(seen, tags), coming_rows(seen, tags)
     view = FrontView(
-        withheld_view(seen), heading(seen), lead(seen), risk_box(seen, tags), now, str(len(now)),
+        withheld_view(seen), day_heading(seen), lead(seen), risk_box(seen, tags), now, str(len(now)),
         vet_line(seen), hours_count(seen),
         problem_rows(seen, stamp), tuple(due[:MOST_DUE]), plural(len(due), "ewe"), tuple(owed[:MOST_TO_DO]),
         str(len(owed)), tuple(held[:MOST_DUE]), plural(len(held), "sheep", "sheep"),
@@ -86,7 +86,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     yield Page(PATH, "front.html", seen.settings.flock, view)
 
 
-def heading(seen: Seen) -> str:
+def day_heading(seen: Seen) -> str:
     """The day; with its hour where hours are counted from it."""
     at = f", {seen.today.at:%H:%M}" if seen.today.timed else ""
     return f"{long_day_words(seen.today.day)}{at}"

@@ -31,7 +31,7 @@ from flockbook.pages.market.loading_tables import at_another_time
 from flockbook.pages.medicine.medicine_pages import dose_of_each
 from flockbook.pages.sections import Blanks, Section, SectionsView
 from flockbook.pages.telling.cautions import PREGNANT
-from flockbook.pages.today.coming import APART, apart_end, apart_why
+from flockbook.pages.today.coming import SEE_LAST, apart_end, apart_why
 from flockbook.pages.today.to_do import gathered, still_to_do
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, TagList, Words, directory
 from flockbook.pages.wording import day_words, plural, short_day_words
@@ -185,7 +185,7 @@ def apart_section(seen: Seen, tags: Directory) -> tuple[Section, ...]:
         for item in seen.facts.market.apart
     )
     table = Table(columns, rows, "", "kept-apart")
-    return (Section("Kept apart", (APART, table), "apart", str(len(rows))),) if rows else ()
+    return (Section("Kept apart", (SEE_LAST, table), "apart", str(len(rows))),) if rows else ()
 
 
 def watch_rows(seen: Seen, tags: Directory, last: date) -> Iterator[NeighbourLine]:
