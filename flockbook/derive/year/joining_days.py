@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 from compiler.amounts import Duration
 from compiler.book import Moment
+from flockbook.derive.breeding.due import WhyNot
 from flockbook.derive.breeding.gestation import (
     BOOSTER_DAYS,
     BOOSTER_LAST,
@@ -171,9 +172,12 @@ def ewes_still_here(flock: Flock, matings: tuple[Mating, ...], today: Moment) ->
 
 
 def not_lambed(known: ReminderSources, season: int, sheep: tuple[str, ...]) -> tuple[str, ...]:
-    """Those of the ewes for which what comes before lambing is not over: no birth of theirs is written."""
+    """Those of the ewes for which what comes before lambing is not over: no birth of theirs is written, and their last
+    possible day is not weeks past.
+    """
     lambed = {birth.ewe for birth in known.lambings if birth.season == season}
-    return tuple(one for one in sheep if one not in lambed)
+    past = {out.ewe for out in known.due.not_expected if out.season == season and out.why is WhyNot.PAST_LAST_DAY}
+    return tuple(one for one in sheep if one not in lambed | past)
 
 
 def is_vaccination(flock: Flock, event: Event) -> bool:

@@ -88,20 +88,20 @@ def apart_rows(seen: Seen, tags: Directory) -> Iterator[RowView]:
     for item in seen.facts.market.apart:
         one = tags.tag(item.sheep[0]) if len(item.sheep) == 1 else None
         names = names_words(seen.linked, item.sheep) if len(item.sheep) > 1 else ""
-        lines = tuple(line for line in (names, apart_end(seen, item)) if line)
-        why = f"kept apart {apart_why(item)}, that day included"
+        lines = tuple(line for line in (names, f"At its end: {apart_end(seen, item)}") if line)
+        why = f"kept apart {apart_why(item)}, until {day_words(item.until)}, that day included"
         yield RowView(one, "", why, day(item.until), SEE_LAST, lines, deed=one is not None)
 
 
 def apart_why(item: Keeping) -> str:
-    """since it was bought, until 24 Oct 2026."""
+    """since it was bought."""
     reason = item.because.reason
     lost = isinstance(reason, KeptApart) and reason.lost
-    return f"{'since she lost her lambs' if lost else 'since it was bought'}, until {day_words(item.until)}"
+    return "since she lost her lambs" if lost else "since it was bought"
 
 
 def apart_end(seen: Seen, item: Keeping) -> str:
-    """At its end: into rams; second dose …, 2 Nov 2026."""
+    """into rams; second dose …, 2 Nov 2026."""
     then = [f"into {item.into}"] if item.into else []
     last = item.until + timedelta(COMING_DAYS)
     then += [
@@ -109,4 +109,4 @@ def apart_end(seen: Seen, item: Keeping) -> str:
         for one in still_to_do(seen)
         if one.kind not in ("quarantine", "due") and set(one.sheep) & set(item.sheep) and begins(one) <= last
     ]
-    return f"At its end: {'; '.join(then) if then else 'look it over, then write the move'}"
+    return "; ".join(then) if then else "look it over, then write the move"

@@ -34,7 +34,7 @@ from flockbook.pages.telling.cautions import PREGNANT
 from flockbook.pages.today.coming import SEE_LAST, apart_end, apart_why
 from flockbook.pages.today.to_do import gathered, still_to_do
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, TagList, Words, directory
-from flockbook.pages.wording import day_words, plural, short_day_words
+from flockbook.pages.wording import day_words, plural, quoted, short_day_words
 from flockbook.saying.breeding import over_words
 from flockbook.saying.fears import fears_words
 from flockbook.saying.owed import Told, owed_words, shows_words
@@ -179,7 +179,7 @@ def round_table(seen: Seen, tags: Directory) -> Table:
 
 def apart_section(seen: Seen, tags: Directory) -> tuple[Section, ...]:
     """Who is kept apart, until when, why, and what comes at the end; nothing where nobody is."""
-    columns = (Column("Sheep"), Column("Until"), Column("Why"), Column("At the end", wide=True))
+    columns = (Column("Sheep"), Column("Until, that day included"), Column("Why"), Column("At the end", wide=True))
     rows = tuple(
         Row((bare_tags(tags, item.sheep), day_words(item.until), Words(apart_why(item)), Words(apart_end(seen, item))))
         for item in seen.facts.market.apart
@@ -229,7 +229,7 @@ def owed_lines(seen: Seen, tags: Directory, last: date) -> Iterator[NeighbourLin
         late = "late:\u00a0" if when.date() < seen.today.day else ""
         yield NeighbourLine(
             f"{what} ({plain_tags(tags, named)})",
-            (late + short_day_words(when.date()), Words(what), bare_tags(tags, named), ""),
+            (late + short_day_words(when.date()), Words(quoted(what)), bare_tags(tags, named), ""),
         )
 
 

@@ -143,7 +143,7 @@ def test_who_is_kept_apart_stands_on_today_and_on_the_neighbours_sheet_with_one_
         assert "H9 Otto kept apart since it was bought, until 20 Sep 2026, that day included" in kept
         assert "At its end: into rams" in kept
         sheet = told(notes, on, neighbour, "neighbour.html")
-        assert "H9 Otto 20 Sep 2026 since it was bought, until 20 Sep 2026" in sheet
+        assert "H9 Otto 20 Sep 2026 since it was bought into rams" in sheet
         assert "kept apart since it was bought, until 20 Sep 2026" in told(notes, on, loading, "loading.html")
     assert part(notes, "2026-09-21", "Kept apart") == ""
     assert "kept apart until this day" in part(notes, "2026-09-25", "Owed")
