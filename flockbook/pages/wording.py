@@ -28,7 +28,6 @@ NONE = "–"  # in a cell that has nothing to say
 SHEARLING_DAYS = 2 * ONE_YEAR  # a gimmer until then (common practice)
 
 
-
 def share_words(value: float) -> str:
     """90 %."""
     return f"{value * 100:.0f}\u00a0%"
@@ -61,9 +60,6 @@ def gain_words(kg_a_day: float | None, units: str) -> str:
 def and_listed(words: list[str]) -> str:
     """a, b and c."""
     return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
-
-
-
 
 
 def chance_words(chance: float) -> str:

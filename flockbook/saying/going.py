@@ -7,6 +7,7 @@ from typing import Any
 
 from flockbook.derive.market.barriers import (
     Barrier,
+    CalledLame,
     Going,
     InLamb,
     JustBorn,
@@ -36,6 +37,13 @@ def still_ill_words(reason: StillIll) -> str:
     what = f"{reason.problem} since {day_words(reason.since)}, not written as well"
     end = by_law(reason.ruled, "(a), (b)") if reason.unfit else "ask your vet whether the journey hurts it"
     return f"{what}: {end}"
+
+
+def called_lame_words(reason: CalledLame) -> str:
+    """called lame on 10 Jul 2026 (“lame near fore”), no later note says sound …."""
+    day = f" on {day_words(reason.day)}" if reason.day else " in its own note"
+    said = f"called lame{day} (“{reason.words}”), no later note says sound"
+    return f"{said}: look first; lame: {by_law(reason.ruled, '(a)')}"
 
 
 def near_words(reason: NearLambing) -> str:
@@ -111,7 +119,8 @@ def going_words(items: tuple[Barrier, ...]) -> str:
 
 
 SAID: dict[type[Reason], Callable[[Any], str]] = {
-    StillIll: still_ill_words, NearLambing: near_words, JustLambed: lambed_words, JustBorn: born_words,
+    StillIll: still_ill_words, CalledLame: called_lame_words, NearLambing: near_words, JustLambed: lambed_words,
+    JustBorn: born_words,
     KeptApart: apart_words, LostHerLambs: lately_lost_words, PerhapsInLamb: perhaps_words, InLamb: in_lamb_words,
     NoNumber: number_words,
 }  # fmt: skip

@@ -83,7 +83,7 @@ def seasons_table(latest: tuple[MoneySeason, ...], sign: str) -> Table:
         Column("Spent", "number"),
         Column("Margin", "number"),
         Column("Per ewe", "number"),
-        Column("Break-even", "number"),
+        Column("A lamb had to fetch", "number"),
     )
     rows = tuple(
         Row(
@@ -93,7 +93,7 @@ def seasons_table(latest: tuple[MoneySeason, ...], sign: str) -> Table:
                 sum_words(season.budget.costs, sign),
                 sum_words(season.budget.margin, sign),
                 sum_words(season.budget.margin_per_ewe, sign),
-                sum_words(season.budget.break_even, sign),
+                price_needed(season.budget.break_even, sign),
             )
         )
         for season in latest

@@ -16,6 +16,7 @@ from flockbook.derive.lambing.newborn import BirthWeight
 from flockbook.derive.lambing.newborns import FIRST_DAYS, LitterNeed, Newborn, litters
 from flockbook.flock import happened
 from flockbook.law import births_source
+from flockbook.pages.breeding.due_page import likely_cell
 from flockbook.pages.lambing.chilled import cold, cold_table, warmth_words
 from flockbook.pages.sections import Aside, PencilSheet, Section, SectionsView, pencil_row
 from flockbook.pages.views import Caution, Cell, Column, Day, Directory, Row, Table, Words, day, directory
@@ -29,6 +30,7 @@ from flockbook.pages.wording import (
     weight_words,
 )
 from flockbook.regional import local, local_all
+from flockbook.saying.breeding import over_words
 from flockbook.saying.fears import fears_words
 from flockbook.saying.newborns import birth_point_words, birth_weight_words, by_hand_words
 from flockbook.saying.owed import ASKS
@@ -180,17 +182,11 @@ def board_table(seen: Seen, rows: list[DueRow], tags: Directory) -> Table:
     for row in rows:
         item = row.due
         between = short_days_words(item.p10, item.p90) if item.p10 and item.p90 else "–"
-        likely = overdue_words(row) if row.odds.overdue else day(item.likely) or "–"
+        likely = likely_cell(row, seen.today.day)
         told = fears_words(seen.facts.lambing.fears.get(row.ewe, ()))
         fear = Words(told) if told else ""
         found.append(Row((tags.tag(row.ewe), likely, lambs_words(row), between, last_note(seen, row.ewe), fear)))
     return Table(columns, tuple(found), NOBODY_SOON, "board")
-
-
-def overdue_words(row: DueRow) -> Words:
-    """Since when a ewe is past her window."""
-    window = row.odds.window
-    return Words(f"past her last day, {short_day_words(window.last)}" if window else "past her last day")
 
 
 def last_note(seen: Seen, sheep: str) -> str:
@@ -326,7 +322,7 @@ def nights_note(seen: Seen) -> str:
 
 def shed_cells(seen: Seen, row: DueRow, tags: Directory) -> tuple[Cell, ...]:
     """What is known in one row of the printed sheet."""
-    shown = short_day_words(row.due.likely) if row.due.likely else "overdue"
+    shown = over_words(row, seen.today.day) or (short_day_words(row.due.likely) if row.due.likely else "overdue")
     return tags.tag(row.ewe), shown, lambs_words(row), fears_words(seen.facts.lambing.fears.get(row.ewe, ()))
 
 

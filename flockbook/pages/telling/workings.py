@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.breeding.conception import DUE_RULE
+from flockbook.derive.breeding.due import UNSETTLED_RULE
 from flockbook.derive.breeding.gestation import breed_length, moved_to_length
 from flockbook.derive.breeding.mating import SIRES_RULE, breeds_here, flock_length
 from flockbook.derive.choosing.reasons import CHOOSING_RULE as CHOOSING_RULE
@@ -31,6 +32,7 @@ from flockbook.pages.sections import Points, Section, SectionsView
 from flockbook.pages.views import Column, Row, Table, Words
 from flockbook.pages.wording import as_sentence, quoted
 from flockbook.regional import local
+from flockbook.saying.owed import LAME_RULE
 from flockbook.seen import Seen
 from flockbook.whom.rules import ANSWERS, UNNOTICED
 from flockbook.whom.rules import RULE_TEXTS as WHOM
@@ -38,6 +40,8 @@ from flockbook.whom.rules import RULE_TEXTS as WHOM
 PATH = "workings.html"
 OTHER_RULES = {
     "Due days": DUE_RULE,
+    "Past her last day": UNSETTLED_RULE,
+    "Called lame": LAME_RULE,
     "The gate": GATE_RULE,
     "Fit to go": FITNESS_RULE,
     "A case's lambing": CASE_LAMBING_RULE,
