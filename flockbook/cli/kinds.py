@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from flockbook.cli.options import FAILED
+from flockbook.cli.options import FAILED, settings_here
 
 if TYPE_CHECKING:
     from compiler.schema import Kind
@@ -28,11 +28,14 @@ def command(kind: str | None, form: str | None) -> None:
     """Print what the declarations say."""
     from compiler.describe import as_text, blank, json_schema, reference
     from flockbook.jotting.kind_examples import fitting, kind_meant
+    from flockbook.manner import speak_as
     from flockbook.records import KINDS
+    from flockbook.regional import kind_in_words, local
 
+    speak_as(settings_here().manner)
     if kind is None:
         for item in KINDS:
-            click.echo(f"{item.name:<12} {item.help}")
+            click.echo(f"{local(item.name):<12} {local(item.help)}")
         return
     meant = kind_meant(kind)
     found = meant.kind
@@ -45,8 +48,10 @@ def command(kind: str | None, form: str | None) -> None:
         click.echo(json.dumps(json_schema(found), indent=2, ensure_ascii=False))
     elif form == "example":
         click.echo("\n".join(example_lines(found)))
+    elif form == "blank":
+        click.echo(blank(found), nl=False)
     else:
-        click.echo(blank(found) if form == "blank" else as_text(fitting(reference(found))), nl=False)
+        click.echo(local(as_text(kind_in_words(fitting(reference(found))))), nl=False)
 
 
 def example_lines(kind: Kind[Any]) -> Iterator[str]:

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from typing import Any
 
 from flockbook.derive.breeding.conception import Assumed
-from flockbook.derive.breeding.due import DoubtOf, ModelFigures, WhyNot
+from flockbook.derive.breeding.due import DoubtOf, DueRow, ModelFigures, WhyNot, days_over
 from flockbook.derive.breeding.gestation import SCAN_AFTER_OUT, SCAN_BEFORE
 from flockbook.derive.breeding.joining_dates import CountedDays
 from flockbook.derive.breeding.mating import JOIN_DAYS, Joined
 from flockbook.derive.breeding.pregnancies import LostLambs, ScannedAs
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words
+from flockbook.derive.plain.numbers import days_words
+from flockbook.regional import local
 
 ASSUMED = {
     Assumed.OPEN: "the ram is counted as still in: no ram-out date is written",
@@ -33,6 +36,14 @@ NOT_EXPECTED = {
     WhyNot.LOST_LAMBS: "lost her lambs",
     WhyNot.PAST_LAST_DAY: "past her last possible day, no lambing written",
 }
+
+
+def over_words(row: DueRow, today: date) -> str:
+    """3 days over; 3 days past her last day; "" where she is neither."""
+    days = days_over(row, today)
+    if not days:
+        return ""
+    return f"{days_words(days)} {'past her last day' if row.odds.overdue else 'over'}"
 
 
 def joining_words(reason: Joined) -> str:
@@ -77,7 +88,7 @@ def model_words(reason: ModelFigures) -> str:
 
 def doubt_words(reason: DoubtOf) -> str:
     """What had to be assumed of a ewe."""
-    return f"{reason.called}: {ASSUMED[reason.doubt]}"
+    return f"{reason.called}: {local(ASSUMED[reason.doubt])}"
 
 
 SAID: dict[type[Reason], Callable[[Any], str]] = {

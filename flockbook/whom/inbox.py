@@ -22,9 +22,9 @@ from flockbook.records.remarks import Remark
 from flockbook.whom.answers import Course
 from flockbook.whom.days import days_in
 from flockbook.whom.elsewhere import doses_told
-from flockbook.whom.holes import LOOKED_AT, judge_other
 from flockbook.whom.judging import Verdict
 from flockbook.whom.known import Known
+from flockbook.whom.other_files import LOOKED_AT, judge_other
 from flockbook.whom.told_texts import speaks
 from flockbook.whom.whereabouts import ALWAYS
 

@@ -16,6 +16,7 @@ from flockbook.pages.farm.kit import kit_amount, to_buy
 from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.views import Column, PageLink, Row, Table
 from flockbook.pages.wording import NONE, as_sentence, day_span_words, day_words, plural, quoted, weight_words
+from flockbook.regional import local, local_all
 from flockbook.saying.kit import amount_fault_words
 from flockbook.seen import Seen
 
@@ -50,7 +51,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
             (*sources(found.classes), published_table(found.classes, units)),
             "published",
         ),
-        Section("How it is reckoned", PRINTED_RULES, "how"),
+        Section("How it is reckoned", local_all(PRINTED_RULES), "how"),
     )
     others = (PageLink("Kit", KIT), PageLink("Grass", GRASS))
     yield Page(PATH, "sections.html", "Feed", SectionsView(lead(seen), sections, foot=(Pager(others),)), "The farm")
@@ -74,7 +75,8 @@ def lead(seen: Seen) -> str:
         return quoted(f"{there}. {NO_WEIGHT}")
     return (
         f"{there}: {feed_days(*whole.days or (0, 0))} for all {plural(whole.head, 'sheep', 'sheep')} that eat, if "
-        f"they are fed nothing else from today. It runs out {gone_words(whole)}.{unweighed_kinds(found)}"
+        f"they are fed nothing else from today. It runs out {gone_words(whole)}{age_words(seen)}."
+        f"{unweighed_kinds(found)}"
     )
 
 
@@ -95,17 +97,17 @@ def reckoned_by(seen: Seen) -> tuple[str, ...]:
     )  # fmt: skip
     whole = found.lasting[0]
     like = f"{plural(whole.unweighed, 'sheep', 'sheep')} without a weight took the mean of their like."
-    return tuple(filter(None, (quoted(own), age_words(seen), like if whole.unweighed else "")))
+    return (quoted(own), *((like,) if whole.unweighed else ()))
 
 
 def age_words(seen: Seen) -> str:
-    """When hay was last written, and when it is gone if they have been fed from that day; "" if that was today."""
+    """, or as early as 9 Dec 2026 if they have been fed since it was last written (19 Nov 2026)."""
     found = seen.facts.land.feed
     first = found.fed_since(found.lasting[0])
     if found.since is None or first is None:
         return ""
-    told, ends = day_words(found.since), day_words(first)
-    return f"Last written on {told}: if they have been fed since then, it may run out as early as {ends}."
+    written = day_words(found.since)
+    return f", or as early as {day_words(first)} if they have been fed since it was last written ({written})"
 
 
 def paces(seen: Seen) -> tuple[str, ...]:
@@ -180,7 +182,7 @@ def feeds_table(feeds: Iterable[Feed], units: str) -> Table:
         Column("Feed"), Column("There is", "number"), Column("Weighs", "number"), Column("Short", "number"),
         Column("Last written"),
     )  # fmt: skip
-    return Table(columns, tuple(Row(kind_cells(one, units)) for one in feeds), quoted(NO_FEED), "kinds-table")
+    return Table(columns, tuple(Row(kind_cells(one, units)) for one in feeds), quoted(local(NO_FEED)), "kinds-table")
 
 
 def kind_cells(one: Feed, units: str) -> tuple[str | int, ...]:

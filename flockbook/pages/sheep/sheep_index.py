@@ -8,6 +8,7 @@ from datetime import date
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.flock import Animal, gone, there
+from flockbook.pages.breeding.due_page import likely_cell
 from flockbook.pages.long_tables import paged
 from flockbook.pages.views import Cell, Column, Directory, Row, Table, day, directory, meat_view
 from flockbook.pages.wording import age_class, partial_words, plural
@@ -33,7 +34,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def here_table(seen: Seen, animals: list[Animal], tags: Directory) -> Table:
     """Who is here: class, mob, due, clear."""
-    due = {row.ewe: row.due for row in seen.facts.breeding.due.rows}
+    due = {row.ewe: row for row in seen.facts.breeding.due.rows}
     columns = (
         Column("Sheep", sort=True),
         Column("Class", sort=True),
@@ -45,7 +46,7 @@ def here_table(seen: Seen, animals: list[Animal], tags: Directory) -> Table:
     rows = []
     for animal in animals:
         item = due.get(animal.id)
-        likely: Cell = (day(item.likely) if item else None) or ""
+        likely: Cell = likely_cell(item, seen.today.day) if item else ""
         row = seen.facts.medicine.guard.standing.get(animal.id)
         state: Cell = meat_view(row, "clear-to-sell.html") if row else ""
         cells = (

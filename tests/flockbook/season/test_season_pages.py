@@ -110,7 +110,7 @@ def test_what_the_demo_hides_is_brought_out() -> None:
     assert [sentence.split(":")[0] for sentence in said["2024"]] == ["Sike Field"]
     (man, by_him), (roof, under_it) = (sentence.split(": ", 1) for sentence in said["2025"])
     assert (man, roof) == ("Fergus", "Shed")
-    assert by_him == under_it
+    assert by_him == f"{under_it} That proves nothing of who helped: a helper is fetched because help is needed."
     assert by_him.startswith("7 of 8 births helped, 2 of 24 of all others: more, ")
     assert said["2026"] == ["Nothing stood out from the rest."]
     assert row(table_in(view, "causes-head"), "exposure")[1:] == (6, 0, 0)
