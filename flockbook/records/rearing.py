@@ -8,6 +8,7 @@ from typing import Any
 from compiler.schema import Band, Kind, LineSyntax, key
 from compiler.values import CHOICE, DRINK, FLAG, TEMPERATURE, TEXT, Temperature, Volume
 from flockbook.records import weight_line
+from flockbook.records.check_line import TEMPERATURE_BAND
 from flockbook.records.event import Event, Mention, listed, single
 from flockbook.records.weight_line import WeightLine
 
@@ -39,7 +40,7 @@ class Feeding(Event):
     amount: Volume | None = key("how much each got", DRINK, band=FEED_ML)
     what: str | None = key("ewe colostrum, frozen, replacer or milk replacer", CHOICE(*FEEDS))
     how: str | None = key("tube, bottle or teat", CHOICE("tube", "bottle", "teat"))
-    temp: Temperature | None = key("the lamb's temperature", TEMPERATURE)
+    temp: Temperature | None = key("the lamb's temperature", TEMPERATURE, band=TEMPERATURE_BAND)
 
     def mentions(self) -> Iterator[Mention]:
         """The lambs."""

@@ -20,7 +20,7 @@ from flockbook.settings import Settings
 
 # The what-if table: lambs sold and price each, a tenth and a fifth either way (our own choice).
 WHAT_IF_STEPS = (Decimal("0.8"), Decimal("0.9"), Decimal(1), Decimal("1.1"), Decimal("1.2"))
-ONE = Decimal(1)
+ONE, NOTHING = Decimal(1), Decimal(0)
 
 
 class MoneySeason(Value):
@@ -62,15 +62,14 @@ class Bred(Value):
 def money(flock: Flock, settings: Settings, bred: Bred, today: Moment) -> MoneyBook:
     """The money of all seasons."""
     found = bred.found
-    sums, year = payments(flock, found, bred.births, today)
+    sums, year = payments(flock, found, bred.births, today, settings.currency)
     counted = [one for one in sums if not one.left_out]
     exposed = {season.season: season.counts.exposed for season in bred.seasons}
+    put = {number: ewes(found, exposed, number) for number in sorted({one.season for one in counted})}
     own = own_labour(settings)
     seasons = tuple(
-        money_of_season(
-            number, tuple(one for one in counted if one.season == number), ewes(found, exposed, number), own
-        )
-        for number in sorted({one.season for one in counted})
+        money_of_season(number, tuple(one for one in counted if one.season == number), many, own if many else NOTHING)
+        for number, many in put.items()
     )
     return MoneyBook(seasons, year, tuple(one for one in sums if one.left_out))
 

@@ -7,12 +7,13 @@ old, so that a death in May does not read as "one of one lost" while all the oth
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Set
 from datetime import date, timedelta
 
 from compiler.book import Moment
 from compiler.shape import Value, field
 from flockbook.derive.plain.ages import may_be_lamb
+from flockbook.derive.weights.gains import Place
 from flockbook.flock import Animal, Flock, gone, happened
 from flockbook.records.growth import Weighing
 from flockbook.records.rearing import Weaning
@@ -37,9 +38,9 @@ class Weanings(Value):
         return max((self.days[lamb.id] for lamb in lambs if lamb.id in self.days), default=None)
 
 
-def weanings(flock: Flock, today: Moment, doubted: frozenset[str] = frozenset()) -> Weanings:
-    """Every weaning up to the moment asked about; weights that were asked about are left out, and those of the notes
-    `doubted` (a slip of the unit).
+def weanings(flock: Flock, today: Moment, doubted: Set[Place] = frozenset()) -> Weanings:
+    """Every weaning up to the moment asked about; weights that were asked about are left out, and those on the lines
+    `doubted` (a slip of the unit, or a weight that the lamb's age does not allow).
     """
     days: dict[str, date] = {}
     weights: dict[str, float] = {}
@@ -51,7 +52,8 @@ def weanings(flock: Flock, today: Moment, doubted: frozenset[str] = frozenset())
                 days.setdefault(sheep, event.date)
         for line in event.lines:
             lamb = flock.named(event, line.sheep)
-            if lamb in days and (event.sure or not line.unlikely) and event.origin.path not in doubted:
+            asked = (line.unlikely and not event.sure) or (event.origin.path, line.span.line) in doubted
+            if lamb in days and not asked:
                 weights.setdefault(lamb, line.weight.kg)
                 weighed.setdefault(lamb, event.date)
     return Weanings(days, weights, weighed)

@@ -23,6 +23,7 @@ from flockbook.derive.plain.intervals import SHARES_RULE
 from flockbook.derive.season.seasons import EXPOSED_RULE
 from flockbook.derive.weights.gains import GAINS_RULE
 from flockbook.derive.weights.sessions import ASKED_RULE
+from flockbook.derive.weights.unlikely import UNLIKELY_RULE
 from flockbook.derive.year.early_losses import EARLY_LOSS_RULE
 from flockbook.figures import DEFAULTS
 from flockbook.pages.sections import Points, Section, SectionsView
@@ -52,6 +53,7 @@ OTHER_RULES = {
     "Ratios": RATIOS_RULE,
     "Target weights": TARGET_RULE,
     "Weighings asked about": ASKED_RULE,
+    "Unlikely weights": UNLIKELY_RULE,
     "Gains": GAINS_RULE,
 }
 

@@ -88,7 +88,7 @@ def test_a_service_that_was_seen_is_one_day(method: str, days: int, explained: b
 
 
 def test_the_day_of_a_service_is_that_of_its_mark() -> None:
-    """Served on 2 November by a note of 20 October: born 146 days later it is his, 150 days after the note it is not."""
+    """Served on 2 November by a note of 20 October: 146 days later it is his, 150 days after the note not."""
     served = {"2025-10-20 joining Sexton.md": "---\newes: Bramble\nmethod: hand\n---\n- 2 Nov Bramble\n"}
     assert sires(served, "2026-03-28")[0] == ["S1"]
     assert sires(served, "2026-03-19")[0] == []
