@@ -70,7 +70,7 @@ PART_UNIT = Rule(
     "twenty lambs of 50 to 60 and forty of 23 to 28 in one weaning",
 )  # fmt: skip
 UNLIKELY = Rule(
-    "K109", "weight-unlikely", Grade.ASK,
+    "K109", "weight-weights_asked", Grade.ASK,
     "A sheep weighs what one of its age, or one among those weighed beside it, does not weigh: a point was left out or "
     "put in, two figures changed places, or another sheep's tag was written. One such weight moves the mean, the gains "
     "and the comparison of the whole group.",
@@ -80,7 +80,7 @@ RULES = (FELL, LEAPT, NO_BIRTHDAY, WEIGHED_TWICE, UNIT, ONE_CLASS, PART_UNIT, MI
 ONE_SEX_LAMBS = 10  # chance alone makes ten lambs of one sex once in 512 crops
 MOST_NAMED = 5  # sheep named in one message
 WEIGHT_CURE = "correct it, or add `sure: yes` to the note"
-LEFT_OUT = "it is shown, and takes no part in means, gains and comparisons"
+ASKED_MEANWHILE = "it is shown, and takes no part in means, gains and comparisons"
 
 WeighedNote = Weighing | Weaning
 
@@ -107,7 +107,7 @@ def weight_changes(seen: Seen) -> Iterator[Diagnostic]:
                 yield rule.at(place(event, new), words, WEIGHT_CURE)
 
 
-def unlikely(seen: Seen) -> Iterator[Diagnostic]:
+def weights_asked(seen: Seen) -> Iterator[Diagnostic]:
     """Weights that no sheep of that age has, or that do not fit the others'; not where their unit is asked about."""
     events = {event.origin.path: event for event in weighings(seen)}
     units = slipped_lines(seen.facts.weights.sessions)
@@ -115,7 +115,7 @@ def unlikely(seen: Seen) -> Iterator[Diagnostic]:
         if place_of not in units:
             line = next(line for line in events[item.note].lines if line.span.line == item.line)
             words = f"{seen.linked.animals[item.sheep].called_in_full}: {unlikely_words(item, seen.settings.units)}"
-            yield UNLIKELY.at(line.span, words, perhaps_ten(item, line) + WEIGHT_CURE, LEFT_OUT)
+            yield UNLIKELY.at(line.span, words, perhaps_ten(item, line) + WEIGHT_CURE, ASKED_MEANWHILE)
 
 
 def perhaps_ten(item: UnlikelyWeight, line: WeightLine) -> str:
@@ -248,5 +248,5 @@ def sexes(seen: Seen) -> Iterator[Diagnostic]:
 CHECKS = (
     Check("weights that changed too far", weight_changes), Check("weaned without a birthday", birthdays),
     Check("weighed twice", twice), Check("units of a weighing", units), Check("lambs of one sex", sexes),
-    Check("mixed units", mixed_units), Check("weights that cannot be", unlikely),
+    Check("mixed units", mixed_units), Check("weights that cannot be", weights_asked),
 )  # fmt: skip

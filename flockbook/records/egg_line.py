@@ -12,12 +12,12 @@ from compiler.source import Span
 from compiler.written import Written
 from flockbook.records.sheep_line import Opening, is_like_a_sheep, opening, second_sheep
 
-COUNTED = r"(?<![\d.,])(\d[\d.,]*+)"
-EGGS_COUNTED = re.compile(rf"{COUNTED} ?eggs?\b", re.I)
-EGGS_BEFORE = re.compile(rf"\bbefore\s+{COUNTED}", re.I)
-AFTER = re.compile(rf"\bafter\s+{COUNTED}", re.I)
-EPG = re.compile(rf"{COUNTED} ?epg\b", re.I)
-WHOLE = re.compile(r"\d{1,3}(?:,\d{3})+|\d+", re.A)  # a count, thousands apart or not
+EGG_FIGURE = r"(?<![\d.,])(\d[\d.,]*+)"
+EGGS_COUNTED = re.compile(rf"{EGG_FIGURE} ?eggs?\b", re.I)
+EGGS_BEFORE = re.compile(rf"\bbefore\s+{EGG_FIGURE}", re.I)
+AFTER = re.compile(rf"\bafter\s+{EGG_FIGURE}", re.I)
+EPG = re.compile(rf"{EGG_FIGURE} ?epg\b", re.I)
+WHOLE_COUNT = re.compile(r"\d{1,3}(?:,\d{3})+|\d+", re.A)  # a count, thousands apart or not
 
 EGG_JOINTS = ("", "epg", "and", "in", "counted")
 MOST_EGGS = 1_000_000  # eggs, or eggs per gram; no worm burden comes near it (our own limit)
@@ -117,7 +117,7 @@ def odd_count(text: str, start: Opening) -> Fault | None:
     """The question about a figure that is no whole count: `12.5 eggs`."""
     for pattern in (EGGS_BEFORE, AFTER, EGGS_COUNTED, EPG):
         match = pattern.search(start.rest)
-        if match and not WHOLE.fullmatch(typed := match[1].rstrip(".,")):
+        if match and not WHOLE_COUNT.fullmatch(typed := match[1].rstrip(".,")):
             place = text.rfind(typed)
             told = f"`{typed}` is no count of eggs, so the line is not counted"
             return Fault(told, "write a whole number, as in `12 eggs` or `600 epg`", place, len(typed), Grade.ASK)

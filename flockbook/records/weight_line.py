@@ -40,6 +40,31 @@ class WeightLine(Value):
     span: Span = field(default_factory=lambda: Span(""))
 
 
+class Unweighed(Value):
+    """A sheep that stands in a line by itself: it was there, and not weighed."""
+
+    sheep: str
+    span: Span = field(default_factory=lambda: Span(""))
+
+
+# A whole line of one tag, or of a lamb called after its dam; neither a time nor an amount with its unit.
+LONE_SHEEP = re.compile(
+    r"(?:[A-Za-z]{0,5}[-/]?\d{1,9}(?:/\d{2,4})?|\S[^,:=]{0,40}?['’]s (?:\w+ )?lamb(?: \d{4})?)", re.A
+)
+
+
+def read_or_lone(text: str, context: Context) -> LineReading:
+    """Read a weight line, or a line that is nothing but a sheep: `731`."""
+    if LONE_SHEEP.fullmatch(text.strip()):
+        return LineReading(value=Unweighed(text.strip()))
+    return read(text, context)
+
+
+def is_plain_or_lone(text: str, context: Context) -> bool:
+    """Whether a numbered or indented line is surely a weight line, or nothing but a tag."""
+    return isinstance(read_or_lone(text, context).value, Unweighed) or is_plain(text, context)
+
+
 def read(text: str, context: Context) -> LineReading:
     """Read `731 27.5 dirty behind`; a line without a weight is a remark."""
     match = LINE_WEIGHED.match(text)

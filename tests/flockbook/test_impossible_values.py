@@ -60,12 +60,13 @@ def test_counts_as_people_write_them(typed: str, eggs: int | None, epg: float | 
     ("price", "use", "currency", "asks"),
     [
         ("25000 each", "breeding", "", True), ("9250 each", "store", "GBP", True),
-        ("4200 each", "breeding", "GBP", False), ("92.50 each", "slaughter", "GBP", False), ("30000 each", "slaughter", "HUF", False),
+        ("4200 each", "breeding", "GBP", False), ("92.50 each", "slaughter", "GBP", False),
+        ("30000 each", "slaughter", "HUF", False),
         ("9250 total", "slaughter", "USD", True), ("450 each", "breeding", "USD", False),
     ],
 )  # fmt: skip
 def test_absurd_prices(price: str, use: str, currency: str, asks: bool) -> None:
-    """A price that no sheep fetches stays out of the year's margin until it is confirmed (our own lines)."""
+    """A price that no sheep fetches stays out of the margin until it is confirmed (our own lines)."""
     note = f"---\nsheep: R1\nuse: {use}\nprice: {price}\nto: mart\n{{}}---\n"
     own = {"flock.yaml": f"flock: Q\ncurrency: {currency}\n"} if currency else {}
     name = "events/2026-07-04 sale.md"

@@ -208,7 +208,9 @@ def ewes_of(flock: Flock, event: Joining) -> tuple[str, ...]:
 
 def one_mating(ewe: str, season: int, groups: list[JoinedGroup], today: Moment) -> Mating:
     """One ewe in one season."""
-    exposures, served, reasons = [], [], []
+    exposures: list[Exposure] = []
+    served: list[date] = []
+    reasons = []
     for group in groups:
         event, marks = group.event, group.marks.get(ewe, ())
         seen = services(event, marks)

@@ -11,7 +11,17 @@ from decimal import Decimal
 from compiler.book import Moment
 from compiler.shape import Value, field
 from flockbook.derive.breeding.mating import Matings
-from flockbook.derive.farm.budget import LAMB_SALES, OWN_LABOUR, Budget, Entered, SoldCrop, WhatIf, budget, what_if_grid
+from flockbook.derive.farm.budget import (
+    LAMB_SALES,
+    NOTHING,
+    OWN_LABOUR,
+    Budget,
+    Entered,
+    SoldCrop,
+    WhatIf,
+    budget,
+    what_if_grid,
+)
 from flockbook.derive.farm.payments import Payment, Year, payments
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.season.seasons import Season
@@ -20,7 +30,7 @@ from flockbook.settings import Settings
 
 # The what-if table: lambs sold and price each, a tenth and a fifth either way (our own choice).
 WHAT_IF_STEPS = (Decimal("0.8"), Decimal("0.9"), Decimal(1), Decimal("1.1"), Decimal("1.2"))
-ONE, NOTHING = Decimal(1), Decimal(0)
+ONE = Decimal(1)
 
 
 class MoneySeason(Value):

@@ -135,11 +135,11 @@ def payments(
     sums: list[Payment] = []
     for note in flock.events:
         if note.date is not None and happened(note, today):
-            sums += [one if one.left_out else doubted(one, currency) for one in paid(flock, found, note, year)]
+            sums += [one if one.left_out else asked_if_dear(one, currency) for one in paid(flock, found, note, year)]
     return tuple(without_doubles(sums)), year
 
 
-def doubted(one: Payment, currency: str) -> Payment:
+def asked_if_dear(one: Payment, currency: str) -> Payment:
     """A payment, left out where each sheep would have fetched or cost more than sheep do and its note does not confirm
     it; in currencies of which a hundred or so buy a lamb.
     """

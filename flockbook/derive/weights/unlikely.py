@@ -26,9 +26,9 @@ BELLY, BELLY_MOST = 0.10, 0.22
 LAMB_DAYS = 200  # lambs are held against their gain to this age; after it only against the heaviest
 SETTLED_DAYS = 21  # before it a lamb may not have gained at all
 GROWN_DAYS = 548  # a year and a half (common practice)
-GROWN_KG = 25.0  # the lightest mature weight that is taken without a question (`records/sheep.py`)
+LIGHT_GROWN_KG = 25.0  # the lightest mature weight that is taken without a question (`records/sheep.py`)
 SMALL_KG = 35.0  # where half the grown sheep weighed are under this, the breed is small, and only half of that is asked
-BESIDE = 5  # so many others are needed to tell that one does not fit them (our own choice)
+LEAST_BESIDE = 5  # so many others are needed to tell that one does not fit them (our own choice)
 # How far one may be from the middle of those beside it, in gain (lambs) or weight, and by how many of their own spreads
 # at least, so that a flock of very unlike lambs is not asked about its smallest (our own lines).
 GAIN_BESIDE, WEIGHT_BESIDE, SPREADS = (0.2, 2.2), (0.4, 2.2), 4
@@ -37,13 +37,11 @@ ALIKE, ALIKE_SHARE = (0.6, 1.6), 0.8  # sheep weighed together are of one sort w
 UNLIKELY_RULE = (
     f"A lamb up to {LAMB_DAYS} days is asked about below its birth weight and {LEAST_GAIN} kg a day, or above it and "
     f"{MOST_GAIN} kg a day, with {BELLY:.0%} either way for its belly; a sheep over a year and a half under "
-    f"{GROWN_KG:g} kg (unless the flock's are small); and one that has gained under {GAIN_BESIDE[0]:g} or over "
-    f"{GAIN_BESIDE[1]:g} times the middle of {BESIDE} or more others, or weighs under {WEIGHT_BESIDE[0]:g} or over "
+    f"{LIGHT_GROWN_KG:g} kg (unless the flock's are small); and one that has gained under {GAIN_BESIDE[0]:g} or over "
+    f"{GAIN_BESIDE[1]:g} times the middle of {LEAST_BESIDE} or more others, or weighs under {WEIGHT_BESIDE[0]:g} or over "
     f"{WEIGHT_BESIDE[1]:g} times that of sheep of one sort whose ages are not known, and lies {SPREADS} "
     "spreads off. It takes no part in gains and means until the note says `sure: yes` (our own lines)."
 )
-
-WeighedNote = Weighing | Weaning
 
 
 class WhyUnlikely(Enum):
@@ -102,13 +100,13 @@ def unlikely_weights(flock: Flock, today: Moment) -> dict[Place, UnlikelyWeight]
     least = lightest_grown([weight.kg for _, weights in sessions for weight in weights if weight.grown])
     found: dict[Place, UnlikelyWeight] = {}
     for event, weights in sessions:
-        asked = [*by_age(weights, least), *beside_others(weights)] if not event.sure else []
+        asked = [*against_age(weights, least), *beside_others(weights)] if not event.sure else []
         for item in asked:
             found.setdefault((item.note, item.line), item)
     return found
 
 
-def weights_in(flock: Flock, event: WeighedNote) -> Iterator[OneWeight]:
+def weights_in(flock: Flock, event: Weighing | Weaning) -> Iterator[OneWeight]:
     """The weights of one note that are no question already, of sheep that are in the book."""
     assert event.date is not None
     for line in event.lines:
@@ -133,21 +131,21 @@ def ages_on(flock: Flock, animal: Animal, day: date) -> tuple[int, int] | None:
 
 def lightest_grown(weights: list[float]) -> float:
     """Under what weight a grown sheep is asked about: half the middle of a flock of small sheep, else the usual."""
-    middle = median(weights) if len(weights) > BESIDE else SMALL_KG
-    return middle / 2 if middle < SMALL_KG else GROWN_KG
+    middle = median(weights) if len(weights) > LEAST_BESIDE else SMALL_KG
+    return middle / 2 if middle < SMALL_KG else LIGHT_GROWN_KG
 
 
-def by_age(weights: tuple[OneWeight, ...], least: float) -> Iterator[UnlikelyWeight]:
+def against_age(weights: tuple[OneWeight, ...], least: float) -> Iterator[UnlikelyWeight]:
     """Weights that do not fit the age of their sheep."""
     for item in weights:
         if item.grown and item.kg < least:
-            yield unlikely(item, WhyUnlikely.GROWN, least)
+            yield in_question(item, WhyUnlikely.GROWN, least)
         elif item.ages is not None:
             low, high = band(item.ages, item.birth)
             if item.kg < low:
-                yield unlikely(item, WhyUnlikely.TOO_LIGHT, low)
+                yield in_question(item, WhyUnlikely.TOO_LIGHT, low)
             elif item.kg > high:
-                yield unlikely(item, WhyUnlikely.TOO_HEAVY, high)
+                yield in_question(item, WhyUnlikely.TOO_HEAVY, high)
 
 
 def band(ages: tuple[int, int], birth: float | None) -> tuple[float, float]:
@@ -159,7 +157,7 @@ def band(ages: tuple[int, int], birth: float | None) -> tuple[float, float]:
     return low * (1 - belly), (heavy + MOST_GAIN * old) * (1 + BELLY)
 
 
-def unlikely(item: OneWeight, why: WhyUnlikely, limit: float) -> UnlikelyWeight:
+def in_question(item: OneWeight, why: WhyUnlikely, limit: float) -> UnlikelyWeight:
     """One weight with the question."""
     age = item.ages[0] if item.ages and item.ages[0] == item.ages[1] and not item.grown else None
     return UnlikelyWeight(item.animal.id, item.note, item.line, item.kg, why, limit, age)
@@ -197,11 +195,11 @@ def outliers(
     group: list[OneWeight], measured: Mapping[int, float], limits: tuple[float, float]
 ) -> Iterator[UnlikelyWeight]:
     """Those of a group whose figure is too far from the middle of it."""
-    middle = median(measured.values()) if len(measured) > BESIDE else 0.0
+    middle = median(measured.values()) if len(measured) > LEAST_BESIDE else 0.0
     if middle <= 0:
         return
     kilos, far = median(item.kg for item in group), SPREADS * spread_of(measured.values(), middle)
     low, high = min(limits[0] * middle, middle - far), max(limits[1] * middle, middle + far)
     for item in group:
         if not low <= measured[item.line] <= high:
-            yield replace(unlikely(item, WhyUnlikely.BESIDE_OTHERS, kilos), age=None)
+            yield replace(in_question(item, WhyUnlikely.BESIDE_OTHERS, kilos), age=None)

@@ -1,4 +1,4 @@
-"""Which lambs reached weaning, and what they weighed there.
+"""Which lambs reached weaning, and what they weighed there: one rule for the season, the losses and the factors.
 
 A lamb is weaned on the first weaning note, or weighing whose stage says weaning, that names it. Where a season has
 none, a lamb alive at 100 days counts as weaned. A lamb's fate stays open until its season was weaned or it is that
@@ -22,6 +22,14 @@ from flockbook.records.rearing import Weaning
 WEANED_DAYS = 100
 # A lamb sold younger than this was not reared here; older, it was (our own choice).
 REARED_DAYS = 60
+# What the book prints of it, beside the figure and among the workings.
+WEANED_RULE = (
+    "Weaned are the lambs that a weaning names, or a weighing whose stage says weaning. One that none names counts as "
+    f"weaned if it left alive at {REARED_DAYS} days or older, or on or after the last weaning day of its season, or if "
+    f"a later note speaks of it; in a season without a weaning, if it lived {WEANED_DAYS} days. One that died up to "
+    "the last weaning day, and that no weaning names, was lost. What became of any other is not known: it stands in no "
+    "share, and is asked for."
+)
 
 
 class Weanings(Value):
@@ -96,13 +104,14 @@ class Cohort(Value):
 def weaned(lamb: Animal, cohort: Cohort) -> bool | None:
     """Whether a live-born lamb reached weaning; None while nobody can know."""
     born, left = lamb.birthday, gone(lamb, cohort.today)
-    if lamb.id in cohort.weanings.days:
+    named = cohort.weanings.days.get(lamb.id)
+    if named is not None and not (left is not None and left.dead and left.date < named):
         return True
     if born is None or not fate_settled(born, cohort):
         return None
     end = cohort.last or born + timedelta(days=WEANED_DAYS)
     if left is not None and left.dead:
-        return left.date >= end
+        return left.date > end or (cohort.last is None and left.date == end)
     if left is not None:
         return True if left.date >= end or (left.date - born).days >= REARED_DAYS else None
     return True if cohort.last is None or noted_after(lamb, end, cohort) else None
