@@ -140,7 +140,7 @@ def twin_figures(text: str) -> bool:
     return match is not None and int(match[1]) == int(match[2])
 
 
-def hours(seen: Seen) -> Iterator[Diagnostic]:
+def hours_of_the_clock(seen: Seen) -> Iterator[Diagnostic]:
     """Times of births, labours and feeds in an hour that the change of the clocks left out, or brought twice."""
     zone = zone_of(seen.settings)
     for event in seen.linked.events if zone else ():
@@ -165,5 +165,5 @@ def changed_hour(place: Span, at: datetime, zone: ZoneInfo) -> Iterator[Diagnost
 
 CHECKS = (
     Check("dates in the future", future), Check("doses before their note", early_dose_faults),
-    Check("orders of dates", orders), Check("hours of the change of clocks", hours),
+    Check("orders of dates", orders), Check("hours of the change of clocks", hours_of_the_clock),
 )  # fmt: skip

@@ -120,10 +120,10 @@ def weights_asked(seen: Seen) -> Iterator[Diagnostic]:
 
 def perhaps_ten(item: UnlikelyWeight, line: WeightLine) -> str:
     """`did you mean 41? ` for a figure in which a point may have slipped; else ""."""
-    typed = re.match(r"\d+(?:[.,]\d)?(?![\d.,])", line.weight.text.strip())
+    typed = re.fullmatch(r"(\d+(?:[.,]\d)?)(?: ?(?:kg|lb)s?)?", line.weight.text.strip())
     if typed is None or item.why is WhyUnlikely.BESIDE_OTHERS:
         return ""
-    figure = float(typed[0].replace(",", "."))
+    figure = float(typed[1].replace(",", "."))
     times = 10 if item.why is not WhyUnlikely.TOO_HEAVY else 0.1
     return f"did you mean {figure * times:g}? " if within_limit(item, item.kg * times) else ""
 
