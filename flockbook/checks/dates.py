@@ -144,11 +144,17 @@ def hours_of_the_clock(seen: Seen) -> Iterator[Diagnostic]:
     """Times of births, labours and feeds in an hour that the change of the clocks left out, or brought twice."""
     zone = zone_of(seen.settings)
     for event in seen.linked.events if zone else ():
-        if zone and isinstance(event, CLOCKED) and event.date and not event.sure and happened(event, seen.today):
-            typed = {name: getattr(event, name, None) for name in CLOCK_FIELDS}
-            for name, at in typed.items():
-                if isinstance(at, time):
-                    yield from changed_hour(event.origin.span(name), datetime.combine(event.date, at), zone)
+        if zone and isinstance(event, CLOCKED) and not event.sure and happened(event, seen.today):
+            for place, at in clock_times(event):
+                yield from changed_hour(place, at, zone)
+
+
+def clock_times(event: Lambing | Labour | Feeding) -> Iterator[tuple[Span, datetime]]:
+    """Every time of day that a note names, on the note's day."""
+    for name in CLOCK_FIELDS if event.date else ():
+        at = getattr(event, name, None)
+        if event.date and isinstance(at, time):
+            yield event.origin.span(name), datetime.combine(event.date, at)
 
 
 def changed_hour(place: Span, at: datetime, zone: ZoneInfo) -> Iterator[Diagnostic]:

@@ -77,3 +77,13 @@ def test_scans_of_up_to_seven(typed: str, lambs: int | None, asks: bool) -> None
     (row,) = facts_object(seen)["due"]
     assert row["lambs_scanned"] == lambs
     assert any("lambs in A1 would be unusual" in item.message for item in seen.diagnostics) is asks
+
+
+@pytest.mark.parametrize(("units", "typed", "shown"), [("metric", "4.05 kg", "4.1 kg"), ("us", "7.45 lb", "7.5 lb")])
+def test_halves_round_up(units: str, typed: str, shown: str) -> None:
+    """4.05 kg at 50 mL a kilogram is 202.5 mL, shown as 203; a weight typed on a half is shown upwards (arithmetic)."""
+    notes = {"flock.yaml": f"flock: Q\nunits: {units}\n", **EWES}
+    notes["events/2026-04-19 0300 lambing A1.md"] = f"- ewe {typed}, tag 731, weak\n"
+    (page,) = [page for maker in watch.PAGES for page in maker.make(read(notes, "2026-04-19T04:00"), STAMP)][:1]
+    assert shown in str(page.view)
+    assert ("203\\xa0mL a feed" in str(page.view) or "203\u00a0mL a feed" in str(page.view)) is (units == "metric")
