@@ -61,7 +61,9 @@ MATTERS: dict[type[Event], tuple[tuple[str, ...], str, str]] = {
     EggCount: (("lines",), "no count is written", "write a line for each sample, `- 731 12 eggs`"),
     Tagging: (("lines",), "no tag is written", "write a line for each sheep, `- 0412 now 0977`"),
     Weighing: (("lines",), "no weight is written", "write a line for each sheep, `731 27.5`"),
-    Weaning: (("lines", "lambs", "sheep", "mob", "count"), "no lamb is named", "add `lambs: …` or `mob: …`"),
+    Weaning: (
+        ("lines", "unweighed", "lambs", "sheep", "mob", "count"), "no lamb is named", "add `lambs: …` or `mob: …`",
+    ),
     Purchase: (("lines", "sheep", "count"), "no sheep is named", "write a line for each, `- ewe tag C901, born 2023`"),
     HeadCount: (("count", "seen"), "no number is written", "add `count: …`, or `seen: …` with the tags"),
     Foster: (("onto", "pet"), "nothing says where the lamb went", "add `onto: …` with the ewe, or `pet: yes`"),

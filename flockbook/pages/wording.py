@@ -7,6 +7,7 @@ from datetime import date
 
 from compiler.amounts import KG_PER_LB
 from compiler.dates import PartialDate
+from flockbook.derive.plain.numbers import half_up
 from flockbook.derive.plain.numbers import plural as plural
 from flockbook.flock import Animal
 from flockbook.manner import LONG_MONTHS as LONG_MONTHS
@@ -47,7 +48,7 @@ def weight_words(kg: float | None, units: str) -> str:
     """A weight in the flock's unit: 27.5 kg or 60.6 lb."""
     if kg is None:
         return ""
-    return f"{kg:.1f} kg" if units == "metric" else f"{kg / KG_PER_LB:.1f} lb"
+    return f"{half_up(kg, 1)} kg" if units == "metric" else f"{half_up(kg / KG_PER_LB, 1)} lb"
 
 
 def gain_words(kg_a_day: float | None, units: str) -> str:

@@ -11,7 +11,7 @@ from flockbook.derive.choosing.reasons_against import AtBirth, BirthField, IllSi
 from flockbook.derive.choosing.reasons_for import WeanedBeside
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words
-from flockbook.derive.plain.numbers import plural
+from flockbook.derive.plain.numbers import half_up, plural
 
 BEFORE_THEIR_TIME = "before their time"
 TOO_LITTLE_KNOWN = "too little is known of her"
@@ -136,7 +136,7 @@ def beside_middle_words(reason: WeanedBeside) -> str:
 
 def in_units(kg: float, units: str) -> str:
     """A weight in the flock's unit."""
-    return f"{kg:.1f} kg" if units == "metric" else f"{kg / KG_PER_LB:.1f} lb"
+    return f"{half_up(kg, 1)} kg" if units == "metric" else f"{half_up(kg / KG_PER_LB, 1)} lb"
 
 
 def when(one: Instance) -> str:

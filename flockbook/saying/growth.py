@@ -18,8 +18,11 @@ from flockbook.derive.growth.footing_reasons import (
 from flockbook.derive.growth.own_effects import NoOwnEffects
 from flockbook.derive.growth.projection import LEAST_DAYS, NoProjection
 from flockbook.derive.plain.because import Reason
+from flockbook.derive.plain.numbers import days_words
 from flockbook.derive.weights.gains import GainOver
+from flockbook.derive.weights.unlikely import UnlikelyWeight, WhyUnlikely
 from flockbook.factors import FROM_MEMORY
+from flockbook.saying.choosing import in_units
 
 FACTOR_PARTS = {"dam": "dam's years", "sex": "sex", "type": "born/reared"}
 NO_OWN_EFFECTS = {
@@ -35,6 +38,19 @@ NO_PROJECTION = {
     NoProjection.NO_GAIN: "it did not gain",
     NoProjection.TOO_FAR_OFF: "more than a year away",
 }
+
+
+def unlikely_words(item: UnlikelyWeight, units: str) -> str:
+    """4.1 kg is too light for a lamb of 110 days: at least 7.6 kg is expected."""
+    kg, limit = in_units(item.kg, units), in_units(item.limit, units)
+    whom = "a sheep of its age" if item.age is None else f"a lamb of {days_words(item.age)}"
+    if item.why is WhyUnlikely.GROWN:
+        return f"{kg} is too light for a grown sheep: at least {limit} is expected"
+    if item.why is WhyUnlikely.BESIDE_OTHERS:
+        return f"{kg} does not fit the others weighed with it: their middle is {limit}"
+    if item.why is WhyUnlikely.TOO_LIGHT:
+        return f"{kg} is too light for {whom}: at least {limit} is expected"
+    return f"{kg} is too heavy for {whom}: at most {limit} is expected"
 
 
 def no_birth_weight_words(reason: NoBirthWeight) -> str:

@@ -274,7 +274,7 @@ def by_scan_alone(ewe: str, scans: list[Scanned], ground: DueSources) -> Iterato
 
 def conceived(mating: Mating, found: Matings, today: Moment) -> Posterior:
     """When a ewe can have conceived: a service that was seen, else the joining model."""
-    if mating.served and len(mating.served) == len(mating.joinings):
+    if mating.times and all(seen for _, seen in mating.times):
         return known_service(mating.served[-1], found.model)
     return season_posterior(mating.exposures, found.model, today.day)
 

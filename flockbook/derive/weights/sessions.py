@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from datetime import date, timedelta
 from statistics import fmean, median_high
 
 from compiler.amounts import KG_PER_LB
 from compiler.book import Moment
 from compiler.shape import Value, replace
-from flockbook.derive.weights.gains import Growth, Weighed, growth
+from flockbook.derive.weights.gains import Growth, Place, Weighed, growth
 from flockbook.derive.weights.weaning import counts_as_lamb, says_weaning
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.growth import Weighing
@@ -88,17 +88,26 @@ class Session(Value):
         return len({item.sheep for item in self.weights})
 
 
-def growth_and_sessions(flock: Flock, today: Moment) -> tuple[dict[str, Growth], tuple[Session, ...]]:
-    """What every sheep gained, and every session. A session whose unit is asked about takes no part in gains."""
-    grew = growth(flock, today)
+def growth_and_sessions(
+    flock: Flock, today: Moment, doubted: Set[Place] = frozenset()
+) -> tuple[dict[str, Growth], tuple[Session, ...]]:
+    """What every sheep gained, and every session. Weights whose unit is asked about take no part in gains, nor do those
+    on the lines `doubted`.
+    """
+    grew = growth(flock, today, doubted)
     found = weigh_sessions(flock, grew, today)
-    doubtful = slipped_notes(found)
-    return (growth(flock, today, doubtful) if doubtful else grew), found
+    slipped = slipped_lines(found)
+    return (growth(flock, today, doubted | slipped) if slipped else grew), found
 
 
-def slipped_notes(sessions: Iterable[Session]) -> frozenset[str]:
-    """The notes whose unit is asked about."""
-    return frozenset(item.note for item in sessions if item.slip is not None)
+def slipped_lines(sessions: Iterable[Session]) -> frozenset[Place]:
+    """The lines whose unit is asked about, those of a whole note or of some of its sheep."""
+    return frozenset(
+        (item.note, placed.weighed.line)
+        for item in sessions
+        for placed in item.weights
+        if item.slip is not None or placed.sheep in item.odd
+    )
 
 
 def weigh_sessions(flock: Flock, grew: Mapping[str, Growth], today: Moment) -> tuple[Session, ...]:
@@ -122,10 +131,16 @@ def weigh_sessions(flock: Flock, grew: Mapping[str, Growth], today: Moment) -> t
         known = KnownWeights(flock, grew, weaning_weight(done) if says_weaning(stage_of_session(event)) else None)
         slip = unit_slip(event, placed, known)
         odd = unlike(event, placed, known) if slip is None else ()
+        placed = [doubted_of(item, odd) for item in placed]
         done.append(replace(read_back(grew, event, placed), missing=missed, slip=slip, odd=odd))
         if slip is not None:
             grew = {**grew, **{item.sheep: with_doubts(grew[item.sheep], event) for item in placed}}
     return tuple(done)
+
+
+def doubted_of(item: Placed, odd: tuple[str, ...]) -> Placed:
+    """A weight, in doubt where its sheep is among the odd ones."""
+    return replace(item, weighed=replace(item.weighed, sure=False)) if item.sheep in odd else item
 
 
 def with_doubts(item: Growth, event: Weighing | Weaning) -> Growth:

@@ -47,7 +47,7 @@ def lead(settings: Settings) -> str:
     currency = f"All sums in {settings.currency}. " if settings.currency else ""
     own = settings.file.own_hours and settings.file.hour_worth
     return currency + (
-        "Margins stand twice: unpaid, and after your own hours."
+        "Margins stand twice: unpaid, and after your own hours, which a season is charged once a ewe is exposed in it."
         if own
         else "Your own hours cost nothing here: write “own hours” and “hour worth” in flock.yaml to count them."
     )

@@ -13,6 +13,7 @@ from compiler.shape import replace
 from flockbook.derive.lambing.labour_limits import HOUR, PUBLISHED, PublishedLimit, longer_than_published
 from flockbook.derive.lambing.labours import limits_of
 from flockbook.derive.lambing.newborn import FIRST_FEED, FIRST_FEED_LATEST, colostrum_need
+from flockbook.derive.plain.numbers import half_up
 from flockbook.law import births_source
 from flockbook.pages.lambing.chilled import chilled_table, glucose_table
 from flockbook.pages.sections import Aside, Section, SectionsView
@@ -158,9 +159,9 @@ def colostrum_table(units: str) -> Table:
         Row(
             (
                 weight_words(kg, units),
-                f"{need.feed_ml:.0f} mL",
-                f"{need.day_ml:.0f} mL",
-                f"{need.day_low_ml:.0f}–{need.day_high_ml:.0f} mL",
+                f"{half_up(need.feed_ml)} mL",
+                f"{half_up(need.day_ml)} mL",
+                f"{half_up(need.day_low_ml)}–{half_up(need.day_high_ml)} mL",
             )
         )
         for kg, need in needs

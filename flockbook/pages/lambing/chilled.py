@@ -21,6 +21,7 @@ from flockbook.derive.lambing.newborn import (
     glucose,
 )
 from flockbook.derive.lambing.newborns import Newborn
+from flockbook.derive.plain.numbers import half_up
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.pages.views import Column, Directory, Row, Table, Words
 from flockbook.pages.wording import clock_words, weight_words
@@ -132,9 +133,9 @@ def tube_words(item: Newborn, need: ColostrumNeed) -> str:
     """How much goes into a lamb by tube: what is left of its first feed, then a whole one when the next is due."""
     if item.day_over:
         return "tube milk once it swallows, as the vet says"
-    left, given = need.left_of_first_feed(item.recorded_ml), f"{item.recorded_ml:.0f} mL"
+    left, given = need.left_of_first_feed(item.recorded_ml), f"{half_up(item.recorded_ml)} mL"
     if not left:
-        return f"no tube before its next feed is due: it has had {given}; then {need.feed_ml:.0f} mL at the most"
+        return f"no tube before its next feed is due: it has had {given}; then {half_up(need.feed_ml)} mL at the most"
     had = f": it has had {given}" if item.recorded_ml else ""
     return f"{local(CARE[Care.TUBE_ONCE_SWALLOWING])}, {left:.0f} mL at the most{had}"
 

@@ -16,6 +16,7 @@ from flockbook.derive.lambing.newborn import BirthWeight
 from flockbook.derive.lambing.newborn import birth_weight_class as against_lines
 from flockbook.derive.season.seasons import Season
 from flockbook.derive.weights.gains import Growth, birth_weight
+from flockbook.derive.weights.weaning import WEANED_RULE
 from flockbook.flock import Animal, gone, nurse_of
 from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.sections import Aside, Block, Pager, Section, SectionsView, Subhead, Tally
@@ -85,7 +86,11 @@ def view_of(seen: Seen, season: Season, lambs: Table) -> SectionsView:
             ),
             Section("The same births, looked at by one thing and another", groups, "groups"),
         ),
-        (Tally(crop_counts(season)), *(Aside(stands_out(item), "words") for item in season.standouts)),
+        (
+            Tally(crop_counts(season)),
+            *(Aside(stands_out(item), "words") for item in season.standouts),
+            Aside(WEANED_RULE),
+        ),
         (Pager((*others, PageLink("Seasons side by side", ALL_SEASONS))),),
     )
 

@@ -22,6 +22,7 @@ from flockbook.derive.lambing.newborn import (
     LambState,
     colostrum_need,
 )
+from flockbook.derive.plain.numbers import half_up
 from flockbook.pages.lambing.cards import CARD_WEIGHTS, LIES, LIMITS, abortion_caution, limit_span
 from flockbook.pages.lambing.chilled import CARE, band_words
 from flockbook.pages.wording import weight_words
@@ -108,7 +109,10 @@ def colostrum(units: str) -> PocketCard:
     """Colostrum by weight."""
     needs = [(kg, colostrum_need(kg)) for kg in CARD_WEIGHTS]
     rows = tuple(
-        CardRow(weight_words(kg, units), f"{need.feed_ml:.0f} mL a feed at most, {need.day_ml:.0f} mL in the first day")
+        CardRow(
+            weight_words(kg, units),
+            f"{half_up(need.feed_ml)} mL a feed at most, {half_up(need.day_ml)} mL in the first day",
+        )
         for kg, need in needs
     )
     return PocketCard("Colostrum", rows, BY_WEIGHT)

@@ -14,6 +14,7 @@ from flockbook.derive.lambing.labours import OpenLabour, limits_of
 from flockbook.derive.lambing.looks import Night
 from flockbook.derive.lambing.newborn import BirthWeight
 from flockbook.derive.lambing.newborns import FIRST_DAYS, LitterNeed, Newborn, litters
+from flockbook.derive.plain.numbers import half_up
 from flockbook.flock import happened
 from flockbook.law import births_source
 from flockbook.pages.breeding.due_page import likely_cell
@@ -227,7 +228,7 @@ def newborn_words(item: Newborn, units: str) -> str:
 
 def colostrum_words(item: Newborn) -> str:
     """What a newborn needs, at one time and in all, and what is written as given by hand."""
-    given = f"{item.recorded_ml:.0f}\u00a0mL given by hand" if item.recorded_ml else "none given by hand"
+    given = f"{half_up(item.recorded_ml)}\u00a0mL given by hand" if item.recorded_ml else "none given by hand"
     if item.need is None:
         line = item.lamb.birth.line if item.lamb.birth else None
         return f"{'confirm its weight' if line and line.weight else 'weigh it'} to know; {given}"
@@ -235,7 +236,8 @@ def colostrum_words(item: Newborn) -> str:
         return f"its first day is over, milk now; {given}"
     short = item.first if item.need.left_of_first_feed(item.recorded_ml) else None
     latest = f", the first at the latest by {clock_words(short.latest)}" if short else ""
-    return f"{item.need.feed_ml:.0f}\u00a0mL a feed{latest}; {item.need.day_ml:.0f}\u00a0mL the first day; {given}"
+    feed = half_up(item.need.feed_ml)
+    return f"{feed}\u00a0mL a feed{latest}; {half_up(item.need.day_ml)}\u00a0mL the first day; {given}"
 
 
 def look_at(item: Newborn, units: str) -> str:

@@ -12,6 +12,7 @@ from flockbook.derive.lambing.losses import FIRST_LAMBING, parity_label
 from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, BirthWeight
 from flockbook.derive.season.season_indices import YearIndex
 from flockbook.derive.season.seasons import EXPOSED_RULE, Season
+from flockbook.derive.weights.weaning import WEANED_RULE
 from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.season.season_figures import cause_table, charts, stage_table
 from flockbook.pages.season.season_notes import path_of as notes_path
@@ -74,7 +75,7 @@ def season_view(seen: Seen, season: Season, births: Table) -> SectionsView:
     found = (Aside(stands_out(item), "words") for item in season.standouts)
     pictures = charts((season,)) or (Aside("Nothing to draw yet.", "empty"),)
     sections = (
-        Section("Counted", (Tally(tally), *found), "counted", broad=False),
+        Section("Counted", (Tally(tally), *found, Aside(WEANED_RULE)), "counted", broad=False),
         Section("Shares", (shares_table(seen, season), Aside(local_all(EXPOSED_RULE))), "shares"),
         Section("Losses by stage and cause", (stage_table((season,)), cause_table((season,))), "losses", broad=False),
         Section("Pictures", pictures, "pictures", broad=False),

@@ -12,7 +12,7 @@ from compiler.shape import replace
 from flockbook.derive.plain.intervals import FEW, NEVER_RANK, Share
 from flockbook.derive.season.season_indices import FIRST_CYCLE_DAYS, ONE_CYCLE, TWO_CYCLES
 from flockbook.derive.season.seasons import Season
-from flockbook.derive.weights.weaning import WEANED_DAYS
+from flockbook.derive.weights.weaning import WEANED_RULE
 from flockbook.pages.season.season_figures import cause_table, charts, survival_table
 from flockbook.pages.season.season_notes import path_of as notes_path
 from flockbook.pages.sections import Aside, Block, Fold, Points, Section, SectionsView, Subhead, pager
@@ -49,9 +49,7 @@ WEIGHTS = {"weight_weaned_per_exposed"}
 PRINTED_RULES = (
     "A season is named by the year it lambs in. Exposed are the ewes put to a ram for it, less those sold before its "
     "first lambing, and with those that lambed without a joining written (bought in lamb). Ewes that died stay in.",
-    f"Born counts the dead. A lamb's fate is known once its season was weaned, or from {WEANED_DAYS} days where no "
-    "weaning is "
-    "written; lambs that no list names and no later note mentions are left out.",
+    f"Born counts the dead. {WEANED_RULE}",
     "Ranges are 95 in a hundred: Wilson's for a share, Newcombe's for a difference, exact Poisson for deaths over the "
     f"time lived, log-minus-log for survival. Under {FEW} is too few for a rate; under {NEVER_RANK} only the counts "
     "are shown.",

@@ -24,6 +24,8 @@ from flockbook.derive.plain.intervals import SHARES_RULE
 from flockbook.derive.season.seasons import EXPOSED_RULE
 from flockbook.derive.weights.gains import GAINS_RULE
 from flockbook.derive.weights.sessions import ASKED_RULE
+from flockbook.derive.weights.unlikely import UNLIKELY_RULE
+from flockbook.derive.weights.weaning import WEANED_RULE
 from flockbook.derive.year.early_losses import EARLY_LOSS_RULE
 from flockbook.figures import DEFAULTS
 from flockbook.law import Topic, law_or_ask
@@ -47,6 +49,7 @@ OTHER_RULES = {
     "A case's lambing": CASE_LAMBING_RULE,
     "Sires": SIRES_RULE,
     "Seasons": EXPOSED_RULE,
+    "Weaned": WEANED_RULE,
     "Who stays": " ".join(CHOOSING_RULE),
     "After a birth": AFTER_BIRTH_RULE,
     "Weights at birth": BIRTH_WEIGHT_RULE,
@@ -57,6 +60,7 @@ OTHER_RULES = {
     "Ratios": RATIOS_RULE,
     "Target weights": TARGET_RULE,
     "Weighings asked about": ASKED_RULE,
+    "Unlikely weights": UNLIKELY_RULE,
     "Gains": GAINS_RULE,
 }
 
