@@ -16,6 +16,7 @@ from flockbook.country_codes import VALID, country_code
 from flockbook.factors import Factors, generic_factors
 from flockbook.figures import CHOOSING, DEFAULTS, GESTATION, Figure, read_breed_length, read_choice
 from flockbook.heritabilities import Heritabilities, merged
+from flockbook.measures import Measures, measures_of
 from flockbook.records.rations import INTAKE, Intake
 
 RULED = frozenset({"gb", "uk", "great britain", "united kingdom", "england", "wales"})  # gov.uk and gov.wales
@@ -79,6 +80,11 @@ class Settings(Value, dict=True):
     def units(self) -> str:
         """metric or us."""
         return self.file.units or "metric"
+
+    @property
+    def measures(self) -> Measures:
+        """How the flock's figures are printed."""
+        return measures_of(self.units)
 
     @property
     def currency(self) -> str:

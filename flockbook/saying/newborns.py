@@ -14,6 +14,7 @@ from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, LIGHT_UNDER_KG, Birt
 from flockbook.derive.lambing.newborns import ByHand, WhyByHand
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import DAY
+from flockbook.measures import measures
 
 GLUCOSE_CAUTION = "vet-taught technique; ask your vet"
 COUNTS_FROM = {
@@ -99,17 +100,18 @@ def warmth_owed_words(owed: StillOwed) -> str:
 
 def first_feed_words(owed: StillOwed) -> str:
     """200 mL of colostrum for its first feed: weak."""
-    return f"{owed.ml:.0f} mL of colostrum for its first feed{told_by_hand(owed)}"
+    return f"{measures().drink(owed.ml)} of colostrum for its first feed{told_by_hand(owed)}"
 
 
 def colostrum_left_words(owed: StillOwed) -> str:
     """600 mL of colostrum left for its first day, 200 mL a feed: weak."""
-    return f"{owed.ml:.0f} mL of colostrum left for its first day, {owed.feed_ml:.0f} mL a feed{told_by_hand(owed)}"
+    left, feed = measures().drink(owed.ml), measures().drink(owed.feed_ml)
+    return f"{left} of colostrum left for its first day, {feed} a feed{told_by_hand(owed)}"
 
 
 def unfed_words(owed: StillOwed) -> str:
     """That the time of colostrum has passed without a feed written: milk, and the vet."""
-    fed = f"only {owed.ml:.0f} mL written as fed on" if owed.ml else "not written as fed for"
+    fed = f"only {measures().drink(owed.ml)} written as fed on" if owed.ml else "not written as fed for"
     return f"{fed} its first day: milk, and ring the vet{told_by_hand(owed)}"
 
 

@@ -29,6 +29,7 @@ from flockbook.derive.year.owings import (
     WentHeld,
 )
 from flockbook.flock import Flock
+from flockbook.measures import measures_of
 from flockbook.saying.newborns import MEASURED, MEASURED_THEN, birth_point_words, by_hand_words
 from flockbook.saying.year import ASK_BEFORE_MORE, look_again_words, second_words
 
@@ -124,7 +125,7 @@ def measured_words(what: ColdLamb, units: str) -> str:
 
 def degrees(celsius: float, units: str) -> str:
     """37.0 °C, or 98.6 °F."""
-    return f"{celsius:.1f} °C" if units == "metric" else f"{celsius * 1.8 + 32:.1f} °F"
+    return measures_of(units).degrees(celsius)
 
 
 def open_point_words(what: OpenPoint) -> str:

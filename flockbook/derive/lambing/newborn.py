@@ -41,9 +41,9 @@ LIGHT_UNDER_KG = 3.5
 HEAVY_OVER_KG = 5.5
 # What the page of workings prints of weights at birth.
 BIRTH_WEIGHT_RULE = (
-    f"Light is under {LIGHT_UNDER_KG:g} kg and heavy over {HEAVY_OVER_KG:g} kg (Making More From Sheep, tool 10.9); "
-    "beside it the flock's own lambs of that litter size: the middle one, and the middle eight in ten where there are "
-    "ten."
+    f"Light is under {{{LIGHT_UNDER_KG:g} kg published}} and heavy over {{{HEAVY_OVER_KG:g} kg published}} (Making "
+    "More From Sheep, tool 10.9); beside it the flock's own lambs of that litter size: the middle one, and the middle "
+    "eight in ten where there are ten."
 )
 
 

@@ -6,13 +6,13 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 
-from compiler.amounts import HA_PER_ACRE
 from compiler.book import PageMaker, Stamp
 from compiler.nearness import plain
 from compiler.pages import Html, Link, Page
 from flockbook.derive.land.grazing import LOOSE, Grazing, Ground, Period
 from flockbook.derive.land.weeks_grazed import by_week
 from flockbook.derive.plain.days import WEEK_DAYS, YEAR
+from flockbook.measures import measures_of
 from flockbook.pages.chart.drawing import draw
 from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.sections import Aside, Block, Section, SectionsView, Working
@@ -121,7 +121,7 @@ def move_by(ground: Ground) -> Cell:
 
 def ground_table(found: Grazing, units: str) -> Table:
     """Every paddock and pen: what it carries, how long it rested, when it may be grazed again."""
-    area, per = ("ha", 1.0) if units == "metric" else ("ac", HA_PER_ACRE)
+    area, per = measures_of(units).area_unit, measures_of(units).per_area(1.0)
     columns = (
         Column("Paddock"),
         Column("Now"),

@@ -111,7 +111,7 @@ def crop_counts(season: Season) -> tuple[Count, ...]:
 
 def lamb_table(seen: Seen, season: Season, where: Directory) -> Table:
     """Every lamb, in order of birth; the year stands in the page's heading."""
-    unit, gain = ("kg", "g") if seen.settings.units == "metric" else ("lb", "lb")
+    unit, gain = seen.settings.measures.weight_unit, seen.settings.measures.small_unit
     columns = (
         Column("Lamb", sort=True),
         Column("Dam", sort=True),
@@ -180,7 +180,7 @@ def crop_lamb_cells(seen: Seen, lamb: Animal, birth: LambingFact, where: Directo
 
 def bare_figure(words: str) -> str:
     """A figure whose unit stands at the head of its column."""
-    return words.split(" ")[0]
+    return words.split("\u00a0")[0]
 
 
 def short_day(value: date) -> Day:

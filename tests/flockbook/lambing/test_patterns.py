@@ -182,8 +182,8 @@ def test_every_lamb_that_lay_wrong_is_listed_with_its_ewe() -> None:
     rows = [[cell.tag if isinstance(cell, Tag) else cell for cell in row.cells] for row in table.rows]
     assert [(row[0], row[2], row[3], row[4], row[5]) for row in rows] == [
         ("C3", "backwards", "not weighed", "none", "lives"),
-        ("C2", "head back", "6.0 kg", "hard", "born dead"),
-        ("C1", "one leg back", "4.2 kg", "helped", "lives"),
+        ("C2", "head back", "6.0\u00a0kg", "hard", "born dead"),
+        ("C1", "one leg back", "4.2\u00a0kg", "helped", "lives"),
     ]
 
 

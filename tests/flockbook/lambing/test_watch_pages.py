@@ -308,10 +308,12 @@ def test_cards_carry_their_sources_the_vet_and_the_warning() -> None:
 
 
 def test_cards_show_the_flocks_own_units() -> None:
-    """Pounds and Fahrenheit where the flock uses them: 37.0 °C is 98.6 °F exactly (D. Rackley, Farm World)."""
+    """Pounds and Fahrenheit where the flock uses them: 37.0 °C is 98.6 °F exactly (D. Rackley, Farm World). A lamb of 8
+    lb weighs 3.6287 kg: 50 mL a kg are 181 mL, 200 are 726 mL, by 29.5735 mL in a fluid ounce 6.1 and 24.5.
+    """
     text = words(read({"flock.yaml": "flock: x\nunits: us\n"}, "2026-03-10"), cards, "cards.html")
     assert "under 98.6 °F" in text
-    assert "8.8 lb 200 mL 800 mL" in text
+    assert "8.0 lb 6.1 fl oz (181 mL) 24.5 fl oz (726 mL)" in text
     assert "°C" not in text
 
 

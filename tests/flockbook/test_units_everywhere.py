@@ -1,0 +1,94 @@
+"""Everything that a flock is shown is in its own units: the whole book, its messages, its terminal and its tables."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from html import unescape
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from flockbook.cli.main import main
+from tests.flockbook.compiled import Compiled
+from tests.flockbook.pound_flock import MOMENTS, larkspur
+
+DEMO = Path(__file__).parents[2] / "site_demo"
+DEMO_MOMENTS = ("2025-11-20", "2026-01-20", "2026-03-20T03:20", "2026-04-19T03:20", "2026-06-25", "2026-08-30")
+FIGURE = r"(?<![\w.,])[\d.,]+[\s\u00a0]?"
+OF_OTHERS = {
+    "us": re.compile(
+        rf"\bkgs?\b|\bkilo(?:s|gram)?|{FIGURE}(?:g|km|m|L|ha|cm|mm|l)\b(?!/)|°C|\bcelsius|\bhectares?|\b(?:kilo)?met(?:re|er)s?\b"
+        r"|\blit(?:re|er)s?\b|[£€]|\bpence\b|\bstones?\b|(?<!per )\bgrams?\b|\btonnes?\b",
+        re.I,
+    ),
+    "metric": re.compile(
+        rf"\blbs?\b|\bounces?\b|{FIGURE}(?:oz|ft|ac|gal|qt|pt)\b|\boz\b|°F|\bfahrenheit|\bacres?\b|\$\d|\bgallons?\b"
+        r"|\bquarts?\b|\bpints?\b|\bcwt\b|\binch(?:es)?\b|\bmiles?\b|\bpounds?\b|\bdollars?\b",
+        re.I,
+    ),
+}  # fmt: skip
+# What may stand in the book of the other unit, and why.
+EXCEPTIONS: dict[str, tuple[tuple[str, str], ...]] = {
+    "us": (
+        (r"eggs? per gram|per gram", "eggs are counted in a gram of dung everywhere"),
+        (r"[\d.]+ (?:kg|g)(?: a day)? as published", "a published figure, named as such, with the flock's own beside it"),
+        (r"20 g in 100 mL is 20 %", "the strength of a solution, as labels print it"),
+        (r"pounds or kilograms|kilograms or pounds|pounds differ from kilograms|1 kg is 2\.2 lb", "one taken for the other"),
+        (r"D Dolly 203 H Hank B7 H", "the letter G of the index"),
+    ),
+    "metric": (
+        (r"Drew a pint off her for the freezer", "a remark in her own words"),
+        (r"pounds or kilograms|kilograms or pounds|pounds differ from kilograms|1 kg is 2\.2 lb", "one taken for the other"),
+    ),
+}
+SHOWN = re.compile(r"\b(?:title|aria-label|alt|placeholder)=\"([^\"]*)\"")
+UNSEEN = re.compile(r"<(?:script|style).*?</(?:script|style)>|<[^>]+>", re.S)
+
+
+def demo() -> dict[str, str]:
+    """The demo flock's notes, without its pictures."""
+    texts = (path for path in sorted(DEMO.rglob("*")) if path.suffix in (".md", ".yaml", ".csv"))
+    return {path.relative_to(DEMO).as_posix(): path.read_text(encoding="utf-8") for path in texts}
+
+
+FLOCKS: dict[str, tuple[Mapping[str, str], tuple[str, ...]]] = {
+    "us": (larkspur(), MOMENTS), "metric": (demo(), DEMO_MOMENTS),
+}  # fmt: skip
+
+
+def shown(html: str) -> str:
+    """All that a reader of a page can see, hear or hover over, tables cell by cell."""
+    return " ".join(unescape(UNSEEN.sub(" ", html) + " " + " · ".join(SHOWN.findall(html))).split())
+
+
+def printed(book: Compiled, on: str) -> Iterator[tuple[str, str]]:
+    """Every page, and what the terminal, the calendar and the tables say."""
+    for path in sorted(book.folder.rglob("*.html")):
+        yield path.relative_to(book.folder).as_posix(), shown(path.read_text(encoding="utf-8"))
+    notes = str(book.folder.parent / "notes")
+    for words in (["due"], ["clear"], ["handover", "calendar"], ["proof"]):
+        told = CliRunner().invoke(main, [*words, notes, "--on", on] if words != ["clear"] else ["clear", "--on", on, "--folder", notes])
+        yield " ".join(words), told.output.replace("\n ", "")  # a calendar goes on behind a blank
+    for code in sorted({one.code for one in book.told.diagnostics}):
+        yield f"why {code}", CliRunner().invoke(main, ["why", code]).output
+
+
+def leaks(units: str, told: Iterator[tuple[str, str]]) -> list[str]:
+    """Every place that speaks the other unit, with the words around it."""
+    known = [re.compile(words) for words, _ in EXCEPTIONS[units]]
+    found = []
+    for name, text in told:
+        allowed = [match.span() for one in known for match in one.finditer(text)]
+        for match in OF_OTHERS[units].finditer(text):
+            if not any(start <= match.start() and match.end() <= end for start, end in allowed):
+                found.append(f"{name}: …{text[max(0, match.start() - 60) : match.end() + 30]}…".replace("\n", " "))
+    return found
+
+
+@pytest.mark.parametrize(("units", "on"), [(units, on) for units, (_, days) in FLOCKS.items() for on in days])
+def test_no_unit_of_the_other(units: str, on: str, tmp_path: Path) -> None:
+    """The whole output of a flock in pounds and of one in kilograms, at six moments of the year."""
+    book = Compiled(FLOCKS[units][0], on, tmp_path)
+    assert leaks(units, printed(book, on)) == []
