@@ -24,6 +24,7 @@ FIGURE_IN_TEXT = re.compile(r"\{([\d.]+) (kg a day|g a day|kg|mL a kg|km)( publi
 # An amount that somebody may type, by way of example, and a round one of such a size in pounds.
 EXAMPLE_IN_TEXT = re.compile(r"\{(18 kg|1\.8 kg|4\.1 kg|40 kg|31 kg)\}")
 EXAMPLES = {"18 kg": "40 lb", "1.8 kg": "4 lb", "4.1 kg": "9 lb", "40 kg": "90 lb", "31 kg": "70 lb"}
+WHOLE_FROM_LB = 60  # a heavier sheep is told in whole pounds where no more is asked for (our own choice)
 TIE = 1e-7  # what a conversion there and back may leave short of a half
 
 
@@ -72,6 +73,11 @@ class Measures(Value):
     def grown(self, kg: float) -> str:
         """What a grown sheep weighs: 62.5 kg, or whole pounds, 138 lb."""
         return self.weight(kg, 0 if self.us else 1)
+
+    def about(self, kg: float) -> str:
+        """What a sheep of any size weighs, where a pound is enough: 68 kg, 150 lb, 24.6 lb."""
+        whole = self.us and self.in_weight(kg) >= WHOLE_FROM_LB
+        return self.weight(kg, 0) if whole else self.short(kg)
 
     def mass(self, kg: float) -> str:
         """A heap of feed or a whole crop, in whole ones: 1,728 kg or 3,810 lb."""

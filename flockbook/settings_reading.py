@@ -103,6 +103,10 @@ RULES = (
     ZONE_UNKNOWN, TARGET_UNREAD, HALF_WORK, COUNTRY_UNKNOWN, CURRENCY_UNKNOWN,
     IN_MONTHS, STEPS_CROSSED, TARGET_ODD,
 )  # fmt: skip
+KNOWN_TARGETS = (
+    "the targets are `lambs weaned 1.3`, `sale weight {40 kg}`, `weaning weight {31 kg}`, and a rule for worms such as "
+    "`eyelid 4`"
+)
 CURRENCY = re.compile(r"[A-Za-z]{3}|[$£€]")
 # Settings that have no default and are plain figures, with their bounds.
 PLAIN_FIGURES = {
@@ -203,8 +207,7 @@ def wrong_words(settings: Settings) -> Iterator[Diagnostic]:
         if not known_target(text):
             yield TARGET_UNREAD.at(
                 file.origin.span(f"targets[{place}]"), f"`{text}` is no target that the book knows",
-                "the targets are `lambs weaned 1.3`, `sale weight 40 kg`, `weaning weight 31 kg`, and a rule for worms "
-                "such as `eyelid 4`", "it changes nothing",
+                settings.measures.example(KNOWN_TARGETS), "it changes nothing",
             )  # fmt: skip
     yield from wrong_lengths(file)
     for name, other in (("own_hours", "hour_worth"), ("hour_worth", "own_hours")):
@@ -225,7 +228,7 @@ def odd_figures(settings: Settings) -> Iterator[Diagnostic]:
             "correct one of the two", "both are used as typed",
         )  # fmt: skip
     for place, text in enumerate(file.targets):
-        kg = target_kg((text,), "kg" if settings.units == "metric" else "lb")
+        kg = target_kg((text,), settings.measures.weight_unit)
         if kg is not None and not TARGET_KG[0] <= kg <= TARGET_KG[1]:
             yield TARGET_ODD.at(
                 file.origin.span(f"targets[{place}]"), f"`{text}` would be unusual for lambs weaned or sold",

@@ -91,21 +91,31 @@ def things() -> Iterator[tuple[str, str]]:
     for ewe in EWES:
         born = "about 2020" if ewe % 8 == 1 else f"3/{2019 + ewe % 4}"
         name = f" {NAMES[ewe]}" if ewe in NAMES else ""
-        yield f"sheep/{ewe}{name}.md", note(
-            "note: ewe", f"born: {born}", "mob: ewes", "mature weight: 150 lb", "breed: Katahdin"
+        yield (
+            f"sheep/{ewe}{name}.md",
+            note("note: ewe", f"born: {born}", "mob: ewes", "mature weight: 150 lb", "breed: Katahdin"),
         )
     yield "sheep/B7 Hank.md", note("note: buck", "born: 3/2021", "mob: bucks", "mature weight: 220 lb")
     yield "sheep/B9 Otis.md", note("note: buck", "born: 3/2022", "mob: bucks")
     for name, label in MEDICINES.items():
-        yield f"medicines/{name}.md", note("note: medicine", f"name: {name}", label + "source: label\nchecked: 1/5/2025")
+        yield (
+            f"medicines/{name}.md",
+            note("note: medicine", f"name: {name}", label + "source: label\nchecked: 1/5/2025"),
+        )
     for name, acres in (("Creek", "4 acres"), ("Hilltop", "6.5 acres"), ("Bottom", "2.5 ac"), ("Orchard", "3 acres")):
         yield f"paddocks/{name}.md", note("note: paddock", f"area: {acres}", "rest: 30 days", "limit: 7 days")
     for name in ("ewes", "bucks", "weaned lambs"):
         yield f"mobs/{name}.md", note("note: mob")
-    yield "plans/shots.md", note("note: plan", "what: cd shots, all ewes", "before first due: 28 days", "for: ewes", "done by: cd shot")
+    yield (
+        "plans/shots.md",
+        note("note: plan", "what: cd shots, all ewes", "before first due: 28 days", "for: ewes", "done by: cd shot"),
+    )
     yield "supplies/hay.md", note("note: supply", "name: hay", "need: 5 per ewe", "have: 140 bales of 45 lb")
     yield "supplies/corn.md", note("note: supply", "name: corn", "need: 20 lb per ewe", "have: 100 lb")
-    yield "supplies/colostrum.md", note("note: supply", "name: colostrum replacer", "need: 4", "have: 3", "expires: 2/2026")
+    yield (
+        "supplies/colostrum.md",
+        note("note: supply", "name: colostrum replacer", "need: 4", "have: 3", "expires: 2/2026"),
+    )
 
 
 def season(year: int) -> Iterator[tuple[str, str]]:
@@ -113,10 +123,14 @@ def season(year: int) -> Iterator[tuple[str, str]]:
     bred, scanned = date(year - 1, 9, 26), date(year - 1, 12, 29)
     body = "".join(f"- {(bred + timedelta(days=step)).month}/{(bred + timedelta(days=step)).day} {ewe}\n"
                    for ewe, step in ((203, 2), (204, 3), (207, 6), (211, 10), (216, 15), (220, 19)))  # fmt: skip
-    yield f"events/{dashed(bred)} joined Hank.md", note("mob: ewes", f"out: {slashed(bred + timedelta(days=45))}", body=body)
+    yield (
+        f"events/{dashed(bred)} joined Hank.md",
+        note("mob: ewes", f"out: {slashed(bred + timedelta(days=45))}", body=body),
+    )
     yield f"events/{dashed(bred)} weighing ewes.md", "".join(f"- {ewe} {ewe_lb(year, ewe)}\n" for ewe in EWES)
-    yield f"events/{dashed(scanned)} scan.md", "".join(
-        f"- {ewe} {('empty', 'single', 'twins')[len(lamb_tags(year, ewe))]}\n" for ewe in EWES
+    yield (
+        f"events/{dashed(scanned)} scan.md",
+        "".join(f"- {ewe} {('empty', 'single', 'twins')[len(lamb_tags(year, ewe))]}\n" for ewe in EWES),
     )
     for ewe in EWES:
         if tags := lamb_tags(year, ewe):
@@ -163,13 +177,19 @@ def goings(year: int, whole: list[str]) -> Iterator[tuple[str, str]]:
         day = birthday(year, 206 if tag == lost(year)[0] else 218) + timedelta(days=3)
         yield f"events/{dashed(day)} death {tag}.md", note(f"cause: {cause}")
     sold = ", ".join(whole[:8])
-    yield f"events/{year}-06-20 sale.md", note(
-        f"sheep: {sold}", "to: Cullen auction", "use: slaughter", "price: $2.45/lb", "weight: 512 lb"
+    yield (
+        f"events/{year}-06-20 sale.md",
+        note(f"sheep: {sold}", "to: Cullen auction", "use: slaughter", "price: $2.45/lb", "weight: 512 lb"),
     )
     yield f"events/{year}-06-22 sale.md", note(f"sheep: {whole[8]}", "to: neighbor", "use: breeding", "price: 185 per cwt",
                                                "weight: 64 lb")  # fmt: skip
-    yield f"events/{year}-07-01 purchase.md", note(
-        "from: Dale", "price: 250", body=f"- yearling ewe tag P{year}, born 3/1/{year - 1}, official TN0001 0{year - 2000}01\n"
+    yield (
+        f"events/{year}-07-01 purchase.md",
+        note(
+            "from: Dale",
+            "price: 250",
+            body=f"- yearling ewe tag P{year}, born 3/1/{year - 1}, official TN0001 0{year - 2000}01\n",
+        ),
     )
 
 
@@ -180,23 +200,45 @@ def year_round(year: int) -> Iterator[tuple[str, str]]:
     yield f"events/{year}-02-05 stock hay.md", note("supply: hay", "counted: 110")
     yield f"events/{year}-01-10 money feed.md", note("amount: 60 bales at $6.50", "for: feed")
     yield f"events/{year}-02-12 money vet.md", note("amount: $185.40", "for: vet")
-    yield f"events/{year}-02-01 check pre-lambing.md", "".join(
-        f"- {ewe} bcs {2 + ewe % 4 / 2:g}, famacha {1 + ewe % 3}\n" for ewe in EWES
+    yield (
+        f"events/{year}-02-01 check pre-lambing.md",
+        "".join(f"- {ewe} bcs {2 + ewe % 4 / 2:g}, famacha {1 + ewe % 3}\n" for ewe in EWES),
     )
-    yield f"events/{year}-05-15 check worms.md", "".join(
-        f"- {ewe} bcs {2 + ewe % 3 / 2:g}, famacha {1 + ewe % 5}, 10{2 + ewe % 2}.4\n" for ewe in EWES[:12]
+    yield (
+        f"events/{year}-05-15 check worms.md",
+        "".join(f"- {ewe} bcs {2 + ewe % 3 / 2:g}, famacha {1 + ewe % 5}, 10{2 + ewe % 2}.4\n" for ewe in EWES[:12]),
     )
-    yield f"events/{year}-05-15 treatment 203 207.md", note(
-        "medicine: clear drench", "sheep: 203, 207", "rate: 1 ml per 11 lb", "for: worms", body="- 203 154 lb 14 ml\n- 207 143 lb 13 ml\n"
+    yield (
+        f"events/{year}-05-15 treatment 203 207.md",
+        note(
+            "medicine: clear drench",
+            "sheep: 203, 207",
+            "rate: 1 ml per 11 lb",
+            "for: worms",
+            body="- 203 154 lb 14 ml\n- 207 143 lb 13 ml\n",
+        ),
     )
-    yield f"events/{year}-05-15 egg count before.md", note(
-        f"test: clear drench {year}", "medicine: clear drench", body="".join(f"- {ewe} before {100 + ewe}\n" for ewe in EWES[:6])
+    yield (
+        f"events/{year}-05-15 egg count before.md",
+        note(
+            f"test: clear drench {year}",
+            "medicine: clear drench",
+            body="".join(f"- {ewe} before {100 + ewe}\n" for ewe in EWES[:6]),
+        ),
     )
-    yield f"events/{year}-05-29 egg count after.md", note(
-        f"test: clear drench {year}", "medicine: clear drench", body="".join(f"- {ewe} after {ewe % 3 * 50}\n" for ewe in EWES[:6])
+    yield (
+        f"events/{year}-05-29 egg count after.md",
+        note(
+            f"test: clear drench {year}",
+            "medicine: clear drench",
+            body="".join(f"- {ewe} after {ewe % 3 * 50}\n" for ewe in EWES[:6]),
+        ),
     )
     yield f"events/{year}-04-02 illness 211.md", note("problem: mastitis", "side: left", "temp: 105.1", "severity: bad")
-    yield f"events/{year}-04-02 treatment 211.md", note("medicine: long shot", "sheep: 211", "dose: 7 ml", "for: mastitis", "by: Dale")
+    yield (
+        f"events/{year}-04-02 treatment 211.md",
+        note("medicine: long shot", "sheep: 211", "dose: 7 ml", "for: mastitis", "by: Dale"),
+    )
     for day, ground, sward in (("03-28", "Creek", "6 in"), ("04-04", "Hilltop", "7 in"), ("04-12", "Bottom", "5 in"),
                                ("04-17", "Creek", "6 in"), ("05-20", "Orchard", "8 in"), ("07-10", "Hilltop", "6 in")):  # fmt: skip
         yield f"events/{year}-{day} move ewes.md", note("mob: ewes", f"to: {ground}", f"sward: {sward}")
@@ -207,7 +249,10 @@ def year_round(year: int) -> Iterator[tuple[str, str]]:
 def this_spring() -> Iterator[tuple[str, str]]:
     """What a night in the barn brings in 2026: a cold lamb, a labor, milk by hand, a foster, slips of the pencil."""
     chilled, weak = lamb_tags(2026, 214)[0], lamb_tags(2026, 213)[0]
-    yield "events/2026-03-05 0430 feeding.md", note(f"lambs: {chilled}", "amount: 2 oz", "what: ewe colostrum", "how: tube", "temp: 99.1")
+    yield (
+        "events/2026-03-05 0430 feeding.md",
+        note(f"lambs: {chilled}", "amount: 2 oz", "what: ewe colostrum", "how: tube", "temp: 99.1"),
+    )
     yield "events/2026-03-04 2330 feeding.md", note(f"lambs: {weak}", "amount: 20 oz", "how: tube", "temp: 98.2 F")
     yield "events/2026-03-05 0450 labor 215.md", note("waters: 0440", "shows: bag")
     foster = lamb_tags(2026, 210)[1]
@@ -217,8 +262,14 @@ def this_spring() -> Iterator[tuple[str, str]]:
     # 211 loses a third in a week and 205 gains it; 221 is read off a scale set to the other unit.
     yield "events/2026-06-01 weighing some.md", "- 211 120\n- 205 150\n"
     yield "events/2026-06-08 weighing some.md", "- 211 80\n- 205 230\n"
-    yield "events/2026-06-09 treatment 216.md", note("medicine: long shot", "dose: 30 ml", "for: pneumonia", body="- 216 150 lb 30 ml\n")
-    yield "events/2026-06-12 treatment 220.md", note("medicine: selenium shot", "dose: 10 ml", "rate: 1 ml per 40 lb", "for: white muscle", "sheep: 220")
+    yield (
+        "events/2026-06-09 treatment 216.md",
+        note("medicine: long shot", "dose: 30 ml", "for: pneumonia", body="- 216 150 lb 30 ml\n"),
+    )
+    yield (
+        "events/2026-06-12 treatment 220.md",
+        note("medicine: selenium shot", "dose: 10 ml", "rate: 1 ml per 40 lb", "for: white muscle", "sheep: 220"),
+    )
     yield "events/2026-04-10 tagging.md", f"- {lamb_tags(2026, 203)[0]} official TN0001 0733\n"
     yield "events/2026-06-25 cull.md", note("sheep: 213", "why: bad bag")
     yield "events/2026-04-21 job feet.md", note("did: feet", "sheep: 212, 214")

@@ -19,29 +19,31 @@ DEMO_MOMENTS = ("2025-11-20", "2026-01-20", "2026-03-20T03:20", "2026-04-19T03:2
 FIGURE = r"(?<![\w.,])[\d.,]+[\s\u00a0]?"
 OF_OTHERS = {
     "us": re.compile(
-        rf"\bkgs?\b|\bkilo(?:s|gram)?|{FIGURE}(?:g|km|m|L|ha|cm|mm|l)\b(?!/)|°C|\bcelsius|\bhectares?|\b(?:kilo)?met(?:re|er)s?\b"
-        r"|\blit(?:re|er)s?\b|[£€]|\bpence\b|\bstones?\b|(?<!per )\bgrams?\b|\btonnes?\b",
+        rf"\bkgs?\b|\bkilo(?:s|gram)?|{FIGURE}(?:g|km|m|L|ha|cm|mm|l)\b(?!/)|°C|[\d.]+ ?C\b|\bcelsius|\bhectares?"
+        r"|\b(?:kilo)?met(?:re|er)s?\b|\blit(?:re|er)s?\b|[£€]|\bpence\b|\bstones?\b|(?<!per )\bgrams?\b|\btonnes?\b",
         re.I,
     ),
     "metric": re.compile(
-        rf"\blbs?\b|\bounces?\b|{FIGURE}(?:oz|ft|ac|gal|qt|pt)\b|\boz\b|°F|\bfahrenheit|\bacres?\b|\$\d|\bgallons?\b"
-        r"|\bquarts?\b|\bpints?\b|\bcwt\b|\binch(?:es)?\b|\bmiles?\b|\bpounds?\b|\bdollars?\b",
+        rf"\blbs?\b|\bounces?\b|{FIGURE}(?:oz|ft|ac|gal|qt|pt)\b|\boz\b|°F|[\d.]+ ?F\b|\bfahrenheit|\bacres?\b"
+        r"|\$\d|\bgallons?\b|\bquarts?\b|\bpints?\b|\bcwt\b|\binch(?:es)?\b|\bmiles?\b|\bpounds?\b|\bdollars?\b",
         re.I,
     ),
-}  # fmt: skip
+}
 # What may stand in the book of the other unit, and why.
+BOTH_NAMED = (
+    (r"pounds or kilograms|kilograms or pounds|pounds differ from kilograms|1 kg is 2\.2 lb", "one or the other"),
+    (r"38\.6 to 40\.0 °C, 101\.5 to 104\.0 °F|41\.2 C, or 106\.2 F", "`why` knows no flock: both"),
+    (r"`?39\.2 C`? or `?102\.[59] F`?|`62 kg` or `150 lb`|`1\.8 kg` or `4 lb`|headed `kg` or `lb`", "how either is typed"),
+)
 EXCEPTIONS: dict[str, tuple[tuple[str, str], ...]] = {
     "us": (
+        *BOTH_NAMED,
         (r"eggs? per gram|per gram", "eggs are counted in a gram of dung everywhere"),
-        (r"[\d.]+ (?:kg|g)(?: a day)? as published", "a published figure, named as such, with the flock's own beside it"),
+        (r"[\d.]+ (?:kg|g)(?: a day)? as published", "a published figure, named so, with the flock's own beside it"),
         (r"20 g in 100 mL is 20 %", "the strength of a solution, as labels print it"),
-        (r"pounds or kilograms|kilograms or pounds|pounds differ from kilograms|1 kg is 2\.2 lb", "one taken for the other"),
         (r"D Dolly 203 H Hank B7 H", "the letter G of the index"),
     ),
-    "metric": (
-        (r"Drew a pint off her for the freezer", "a remark in her own words"),
-        (r"pounds or kilograms|kilograms or pounds|pounds differ from kilograms|1 kg is 2\.2 lb", "one taken for the other"),
-    ),
+    "metric": (*BOTH_NAMED, (r"Drew a pint off her for the freezer", "a remark in her own words")),
 }
 SHOWN = re.compile(r"\b(?:title|aria-label|alt|placeholder)=\"([^\"]*)\"")
 UNSEEN = re.compile(r"<(?:script|style).*?</(?:script|style)>|<[^>]+>", re.S)
@@ -69,7 +71,8 @@ def printed(book: Compiled, on: str) -> Iterator[tuple[str, str]]:
         yield path.relative_to(book.folder).as_posix(), shown(path.read_text(encoding="utf-8"))
     notes = str(book.folder.parent / "notes")
     for words in (["due"], ["clear"], ["handover", "calendar"], ["proof"]):
-        told = CliRunner().invoke(main, [*words, notes, "--on", on] if words != ["clear"] else ["clear", "--on", on, "--folder", notes])
+        where = ["--folder", notes] if words == ["clear"] else [notes]
+        told = CliRunner().invoke(main, [*words, *where, "--on", on])
         yield " ".join(words), told.output.replace("\n ", "")  # a calendar goes on behind a blank
     for code in sorted({one.code for one in book.told.diagnostics}):
         yield f"why {code}", CliRunner().invoke(main, ["why", code]).output

@@ -100,7 +100,7 @@ def weight_doubts(row: Adjusted) -> Iterator[str]:
 
 def target_of(settings: Settings) -> float | None:
     """The sale weight (or weaning weight) among the flock's targets, in kg."""
-    return target_kg(settings.file.targets, "kg" if settings.units == "metric" else "lb")
+    return target_kg(settings.file.targets, settings.measures.weight_unit)
 
 
 def readiness(crop: WeighedCrop, lamb: str, target: float) -> str:
