@@ -19,6 +19,7 @@ from flockbook.country_codes import CODE_CALLED, VALID, country_code
 from flockbook.factors import Unfit, parse_factors
 from flockbook.figures import CHOOSING, DEFAULTS, GESTATION, Figure, read_breed_length
 from flockbook.heritabilities import merged
+from flockbook.records.lamb_line import BIRTH_KG
 from flockbook.settings import WINDOW, Settings, SettingsFile, default_settings, in_unit, zone_of
 from flockbook.targets import TARGET_KG, known_target, target_kg
 
@@ -98,11 +99,18 @@ CURRENCY_UNKNOWN = Rule(
     "A currency is a code of three letters or its sign; a sum typed with another sign is told by it.",
     "currency: sheep\n",
 )  # fmt: skip
+BIRTH_LINES = Rule(
+    "S116", "birth-lines-cannot-be", Grade.ERROR,
+    "Below one weight a lamb counts as light at birth, above another as heavy; the first must be the smaller, and both "
+    "the weight of a lamb.",
+    "light lamb: 12 lb\nheavy lamb: 6 lb\n",
+)
 RULES = (
     NO_SETTINGS, SETTINGS_DAMAGED, FACTORS_FILE, HERITABILITY_UNUSABLE, OUT_OF_BOUNDS, CROSSED, BREED_LENGTH,
     ZONE_UNKNOWN, TARGET_UNREAD, HALF_WORK, COUNTRY_UNKNOWN, CURRENCY_UNKNOWN,
-    IN_MONTHS, STEPS_CROSSED, TARGET_ODD,
+    IN_MONTHS, STEPS_CROSSED, TARGET_ODD, BIRTH_LINES,
 )  # fmt: skip
+LINES = ("light_lamb", "heavy_lamb")
 KNOWN_TARGETS = (
     "the targets are `lambs weaned 1.3`, `sale weight {40 kg}`, `weaning weight {31 kg}`, and a rule for worms such as "
     "`eyelid 4`"
@@ -134,9 +142,10 @@ def read_settings(source: Source | None) -> tuple[Settings, tuple[Diagnostic, ..
     file, months = without_months(SettingsFile(origin=origin, **values))
     file, refused = within_bounds(file)
     file, crossed = settings_window(file)
+    file, askew = birth_lines_that_can_be(file)
     settings = Settings(file)
     return settings, (
-        *told, *more, *months, *refused, *crossed, *wrong_heritabilities(settings), *wrong_words(settings),
+        *told, *more, *months, *refused, *crossed, *askew, *wrong_heritabilities(settings), *wrong_words(settings),
         *odd_figures(settings),
     )  # fmt: skip
 
@@ -192,6 +201,22 @@ def settings_window(file: SettingsFile) -> tuple[SettingsFile, list[Diagnostic]]
     told = [CROSSED.at(file.origin.span(name), words, cure, "the window that goes with the mean is used")
             for name in typed]  # fmt: skip
     return dropped(file, typed), told
+
+
+def birth_lines_that_can_be(file: SettingsFile) -> tuple[SettingsFile, list[Diagnostic]]:
+    """The settings without lines for the weights of lambs that cannot be, and a message for each of these."""
+    typed = {name: weight for name in LINES if (weight := getattr(file, name)) is not None}
+    wrong = [name for name, weight in typed.items() if not BIRTH_KG[0] <= weight.kg <= BIRTH_KG[1]]
+    if not wrong and len(typed) == len(LINES) and typed[LINES[0]].kg >= typed[LINES[1]].kg:
+        wrong = list(LINES)
+    told = [
+        BIRTH_LINES.at(
+            file.origin.span(name), f"`{plain_name(name)}: {typed[name].text}` cannot be a line for lambs at birth",
+            "write the weight with its unit, the light one below the heavy one", "it is left out",
+        )
+        for name in wrong
+    ]  # fmt: skip
+    return dropped(file, wrong), told
 
 
 def wrong_words(settings: Settings) -> Iterator[Diagnostic]:

@@ -72,7 +72,8 @@ def factor_words(reason: FactorOf) -> str:
     label = FACTOR_PARTS[reason.part]
     if reason.factor is None:
         return f"{label} {reason.name or 'not known'}: no factor, so no adjusted weight"
-    return f"{label} {reason.name}: x {reason.factor:.2f}{f' ({FROM_MEMORY})' if reason.unsure else ''}"
+    guess = ", by a guessed year of birth" if reason.guessed else ""
+    return f"{label} {reason.name}{guess}: x {reason.factor:.2f}{f' ({FROM_MEMORY})' if reason.unsure else ''}"
 
 
 def adjusted_by_words(reason: AdjustedBy) -> str:

@@ -91,6 +91,8 @@ def weight_doubts(row: Adjusted) -> Iterator[str]:
         yield "not a weaning weight"
     if row.at_target is None:
         yield "no birth weight"
+    elif row.adjusted is not None and row.dam_guessed:
+        yield "dam’s year of birth a guess"
     elif row.adjusted is None:
         unknown = [
             name for name, factor in zip(("dam's age", "sex", "rearing"), row.factors, strict=True) if not factor

@@ -202,7 +202,7 @@ def newborns_table(seen: Seen, tags: Directory) -> Table:
         Row((
             tags.tag(item.lamb.id), tags.tag(item.lamb.dam or ""), newborn_words(item, seen.settings.units),
             Words(colostrum_words(item, seen.settings.measures.drink)),
-            clock_view(item.first.by) if item.first else "", Words(look_at(item, seen.settings.units)),
+            clock_view(item.first.by) if item.first else "", Words(look_at(seen, item)),
         ))
         for item in seen.facts.lambing.newborns
     ]  # fmt: skip
@@ -230,12 +230,13 @@ def colostrum_words(item: Newborn, drink: Callable[[float], str]) -> str:
     return f"{drink(item.need.feed_ml)} a feed{latest}; {drink(item.need.day_ml)} the first day; {given}"
 
 
-def look_at(item: Newborn, units: str) -> str:
+def look_at(seen: Seen, item: Newborn) -> str:
     """Why a newborn wants looking at: cold or feverish when last measured, fed by hand, light or heavy."""
+    units = seen.settings.units
     words = [f"{warmth_words(item, units)}: steps above"] if cold(item) else []
     words += [f"feed by hand: {by_hand_words(item.by_hand)}"] if item.by_hand else []
     if item.line in (BirthWeight.LIGHT, BirthWeight.HEAVY):
-        words.append(f"{item.line.value} ({birth_weight_words(item.line, units)})")
+        words.append(f"{item.line.value} ({birth_weight_words(item.line, seen.facts.lambing.birth_lines, units)})")
     spread = item.spread
     if spread and (spread.light or spread.heavy):
         side = "lightest" if spread.light else "heaviest"
