@@ -55,13 +55,16 @@ class Mating(Value):
 
 
 class Joined(Reason):
-    """A ewe's time with the ram, and the days on which she was marked; of services by hand no mark is missed."""
+    """A ewe's time with the ram, and the days on which she was marked; of services by hand no mark is missed,
+    nor in a joining that was not `watched` for any.
+    """
 
     rams: tuple[str, ...]
     since: date
     out: date | None
     marks: tuple[date, ...]
     by_hand: bool
+    watched: bool = True
 
 
 class JoinedGroup(Value):
@@ -201,7 +204,7 @@ def one_mating(ewe: str, season: int, groups: list[JoinedGroup], today: Moment) 
         exposures.append(Exposure(event.date, max(out, event.date), marks, bool(group.marks)))
         reasons.append(
             Because(
-                event.origin.path, event.origin.span("rams").line, "joining", reason=joining_step(event, marks, by_hand)
+                event.origin.path, event.origin.span("rams").line, "joining", reason=joining_step(group, marks, by_hand)
             )
         )
     rams = tuple(dict.fromkeys(ram for group in groups for ram in group.rams))
@@ -210,10 +213,11 @@ def one_mating(ewe: str, season: int, groups: list[JoinedGroup], today: Moment) 
     )
 
 
-def joining_step(event: Joining, marks: tuple[date, ...], by_hand: bool) -> Joined:
+def joining_step(group: JoinedGroup, marks: tuple[date, ...], by_hand: bool) -> Joined:
     """One joining of one ewe: rams, days, and the marks seen."""
+    event = group.event
     assert event.date is not None
-    return Joined(event.rams, event.date, event.out, marks, by_hand)
+    return Joined(event.rams, event.date, event.out, marks, by_hand, bool(group.marks))
 
 
 def marks_by_ewe(flock: Flock, event: Joining, today: Moment) -> dict[str, tuple[date, ...]]:

@@ -141,8 +141,8 @@ def birth_times(birth: LambingFact) -> tuple[datetime | None, datetime | None]:
 
 
 class Around(Value):
-    """What a newborn lamb is seen against: why it is fed by hand, the flock's time zone, the weights of its like, and the
-    lines for light and heavy lambs.
+    """What a newborn lamb is seen against: why it is fed by hand, the flock's time zone, the weights of its like, and
+    the lines for light and heavy lambs.
     """
 
     by_hand: ByHand | None

@@ -17,6 +17,7 @@ from flockbook.pages.breeding.forecast import births_chart, drawn_days
 from flockbook.pages.sections import Block, Pager, Section, SectionsView, how_worked_out
 from flockbook.pages.views import Column, Directory, PageLink, Row, Table, WorkingStep, day, directory, reasons
 from flockbook.pages.wording import and_listed, day_span_words, day_words, plural, short_day_words, short_days_words
+from flockbook.records.breeding import Joining
 from flockbook.saying.breeding import NOT_EXPECTED
 from flockbook.seen import Seen
 
@@ -100,14 +101,15 @@ def not_lambing_table(items: Iterable[NotExpected], tags: Directory) -> Table:
 
 def joinings_table(items: Iterable[JoiningDates], seen: Seen, tags: Directory) -> Table:
     """The days that follow from each joining that still runs."""
+    marked = any(event.lines for event in seen.linked.of(Joining))
     columns = (
-        Column("Rams"), Column("In and out"), Column("Ewes", "number"), Column("Crayon"), Column("Scan"),
-        Column("Watch from"), Column("Lambs"), Column("Close kin"),
+        Column("Rams"), Column("In and out"), Column("Ewes", "number"), *((Column("Crayon"),) if marked else ()),
+        Column("Scan"), Column("Watch from"), Column("Lambs"), Column("Close kin"),
     )  # fmt: skip
     rows = [
         Row((
             ram_words(item.rams, tags), stay_words(item), len(item.ewes),
-            and_listed([short_day_words(one) for one in item.crayons]) or "–",
+            *((and_listed([short_day_words(one) for one in item.crayons]) or "–",) if marked else ()),
             day_span_words(item.scan.first, item.scan.last) if item.scan else "too long a joining for one scan",
             day(item.watch_from) or "", day_span_words(item.lambs.first, item.lambs.last),
             kin_words(item, seen, tags),

@@ -44,8 +44,9 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The feed page."""
     del stamp
     found, units = seen.facts.land.feed, seen.settings.units
+    head = "Hay, mob by mob" if seen.linked.keeps_mobs else "How long the hay lasts"
     sections = (
-        Section("Hay, mob by mob", (*reckoned_by(seen), lasting_table(found, units)), "lasting"),
+        Section(head, (*reckoned_by(seen), lasting_table(found, units)), "lasting"),
         Section("In hand by kind", (*paces(seen), *amount_doubts(seen), feeds_table(found.feeds, units)), "kinds"),
         Section(
             "What sheep eat, as published",

@@ -155,7 +155,8 @@ def group_row(crop: WeighedCrop, group: Class, rows: list[Adjusted]) -> Row:
         told = "none: a class or a birth weight is not known"
     mean = f"{weight_words(fmean(weights), crop.units)} at {rows[0].group_target} days" if weights else ""
     compared = f"{len(weights)} of {len(rows)}"
-    name = f"{group.sex or 'sex not known'}, {group.mob or 'no mob'}"
+    mob = f", {group.mob or 'no mob'}" if crop.seen.linked.keeps_mobs else ""
+    name = f"{group.sex or 'sex not known'}{mob}"
     return Row((name, compared, mean, Words(told)))
 
 

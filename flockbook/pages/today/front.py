@@ -168,7 +168,9 @@ def reminder_row(seen: Seen, tags: Directory, item: Reminder) -> RowView:
 
 
 def mobs(seen: Seen) -> tuple[Count, ...]:
-    """Heads by mob."""
+    """Heads by mob; nothing of a flock without mobs."""
+    if not seen.linked.keeps_mobs:
+        return ()
     found: dict[str, int] = {}
     for animal in seen.linked.animals.values():
         if there(animal, seen.today):
