@@ -24,7 +24,7 @@ FIGURE_IN_TEXT = re.compile(r"\{([\d.]+) (kg a day|g a day|kg|mL a kg|km)( publi
 # An amount that somebody may type, by way of example, and a round one of such a size in pounds.
 EXAMPLE_IN_TEXT = re.compile(r"\{(18 kg|1\.8 kg|4\.1 kg|40 kg|31 kg)\}")
 EXAMPLES = {"18 kg": "40 lb", "1.8 kg": "4 lb", "4.1 kg": "9 lb", "40 kg": "90 lb", "31 kg": "70 lb"}
-WHOLE_FROM_LB = 60  # a heavier sheep is told in whole pounds where no more is asked for (our own choice)
+WHOLE_FROM_LB = 100  # what weighs so much is told in whole pounds (our own choice)
 TIE = 1e-7  # what a conversion there and back may leave short of a half
 
 
@@ -66,18 +66,21 @@ class Measures(Value):
         """A bare figure in the flock's unit in kilograms."""
         return figure * KG_PER_LB if self.us else figure
 
-    def weight(self, kg: float, places: int = 1) -> str:
-        """27.5 kg or 60.6 lb."""
-        return f"{rounded(self.in_weight(kg), places)} {self.weight_unit}"
+    def weight(self, kg: float) -> str:
+        """27.5 kg; 60.6 lb, and from a hundred pounds on whole ones, 154 lb."""
+        return f"{rounded(self.in_weight(kg), self._places(kg))} {self.weight_unit}"
+
+    def fine(self, kg: float) -> str:
+        """A weight in a working: 27.40 kg or 60.41 lb."""
+        return f"{rounded(self.in_weight(kg), 2)} {self.weight_unit}"
+
+    def _places(self, kg: float) -> int:
+        """Tenths, but whole pounds where a pound is enough."""
+        return 0 if self.us and self.in_weight(kg) >= WHOLE_FROM_LB else 1
 
     def grown(self, kg: float) -> str:
         """What a grown sheep weighs: 62.5 kg, or whole pounds, 138 lb."""
-        return self.weight(kg, 0 if self.us else 1)
-
-    def about(self, kg: float) -> str:
-        """What a sheep of any size weighs, where a pound is enough: 68 kg, 150 lb, 24.6 lb."""
-        whole = self.us and self.in_weight(kg) >= WHOLE_FROM_LB
-        return self.weight(kg, 0) if whole else self.short(kg)
+        return f"{rounded(self.in_weight(kg), 0)} lb" if self.us else self.weight(kg)
 
     def mass(self, kg: float) -> str:
         """A heap of feed or a whole crop, in whole ones: 1,728 kg or 3,810 lb."""
@@ -85,7 +88,7 @@ class Measures(Value):
 
     def short(self, kg: float) -> str:
         """A weight without noughts behind the point: 18 kg, 45 lb, 24.6 lb."""
-        return f"{trimmed(self.in_weight(kg), 1)} {self.weight_unit}"
+        return f"{trimmed(self.in_weight(kg), self._places(kg))} {self.weight_unit}"
 
     def gain(self, kg_a_day: float) -> str:
         """285 g a day or 0.63 lb a day."""

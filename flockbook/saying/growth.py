@@ -98,7 +98,7 @@ def gain_over_words(reason: GainOver) -> str:
 
 def fine(kg: float) -> str:
     """A weight to the hundredth: 27.40 kg, 60.41 lb."""
-    return measures().weight(kg, 2)
+    return measures().fine(kg)
 
 
 SAID: dict[type[Reason], Callable[[Any], str]] = {

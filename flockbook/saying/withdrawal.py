@@ -144,7 +144,7 @@ def concern_words(concern: Concern) -> str:
 def over_dose_words(reason: OverOwnDose) -> str:
     """9 mL is over twice the label's 3 mL for 60 kg."""
     times = "twice" if OVERDOSE == TWICE else f"{OVERDOSE:g} times"
-    return f"{reason.ml:.3g} mL is over {times} the label's {reason.own_ml:.3g} mL for {measures().about(reason.kg)}"
+    return f"{reason.ml:.3g} mL is over {times} the label's {reason.own_ml:.3g} mL for {measures().short(reason.kg)}"
 
 
 def over_rate_words(reason: RateOverLabel) -> str:

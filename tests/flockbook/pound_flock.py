@@ -40,6 +40,12 @@ MEDICINES = {
 }
 
 
+MOVES = (
+    ("03-28", "Creek", "6 in"), ("04-04", "Hilltop", "7 in"), ("04-12", "Bottom", "5 in"), ("04-17", "Creek", "6 in"),
+    ("05-20", "Orchard", "8 in"), ("07-10", "Hilltop", "6 in"),
+)  # fmt: skip
+
+
 def lamb_tags(year: int, ewe: int) -> tuple[str, ...]:
     """A ewe's lambs by their tags: twins for even numbers, a single for odd ones, none for every twelfth."""
     if ewe % 12 == 0:
@@ -181,8 +187,9 @@ def goings(year: int, whole: list[str]) -> Iterator[tuple[str, str]]:
         f"events/{year}-06-20 sale.md",
         note(f"sheep: {sold}", "to: Cullen auction", "use: slaughter", "price: $2.45/lb", "weight: 512 lb"),
     )
-    yield f"events/{year}-06-22 sale.md", note(f"sheep: {whole[8]}", "to: neighbor", "use: breeding", "price: 185 per cwt",
-                                               "weight: 64 lb")  # fmt: skip
+    yield f"events/{year}-06-22 sale.md", note(
+        f"sheep: {whole[8]}", "to: neighbor", "use: breeding", "price: 185 per cwt", "weight: 64 lb",
+    )  # fmt: skip
     yield (
         f"events/{year}-07-01 purchase.md",
         note(
@@ -239,8 +246,7 @@ def year_round(year: int) -> Iterator[tuple[str, str]]:
         f"events/{year}-04-02 treatment 211.md",
         note("medicine: long shot", "sheep: 211", "dose: 7 ml", "for: mastitis", "by: Dale"),
     )
-    for day, ground, sward in (("03-28", "Creek", "6 in"), ("04-04", "Hilltop", "7 in"), ("04-12", "Bottom", "5 in"),
-                               ("04-17", "Creek", "6 in"), ("05-20", "Orchard", "8 in"), ("07-10", "Hilltop", "6 in")):  # fmt: skip
+    for day, ground, sward in MOVES:
         yield f"events/{year}-{day} move ewes.md", note("mob: ewes", f"to: {ground}", f"sward: {sward}")
     yield f"events/{year}-05-10 draft weaned.md", note("mob: lambs", "into: weaned lambs")
     yield f"events/{year}-02-06 count ewes.md", note("mob: ewes", f"count: {len(EWES)}")

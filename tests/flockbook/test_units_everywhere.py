@@ -31,9 +31,12 @@ OF_OTHERS = {
 }
 # What may stand in the book of the other unit, and why.
 BOTH_NAMED = (
+    (r"The same weights in (?:kilogram|pound)s(?:;? group \d+: [\d.]+ (?:kg|lb)(?: to [\d.]+ (?:kg|lb))?)*",
+     "a fold of the dose sheet: the other unit on demand"),
     (r"pounds or kilograms|kilograms or pounds|pounds differ from kilograms|1 kg is 2\.2 lb", "one or the other"),
     (r"38\.6 to 40\.0 °C, 101\.5 to 104\.0 °F|41\.2 C, or 106\.2 F", "`why` knows no flock: both"),
-    (r"`?39\.2 C`? or `?102\.[59] F`?|`62 kg` or `150 lb`|`1\.8 kg` or `4 lb`|headed `kg` or `lb`", "how either is typed"),
+    (r"`?39\.2 C`? or `?102\.[59] F`?|`62 kg` or `150 lb`|`1\.8 kg` or `4 lb`|headed `kg` or `lb`",
+     "how either is typed"),
 )
 EXCEPTIONS: dict[str, tuple[tuple[str, str], ...]] = {
     "us": (

@@ -15,7 +15,16 @@ from flockbook.measures import measures_of
 from flockbook.pages.farm.kit import kit_amount, to_buy
 from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.views import Column, PageLink, Row, Table
-from flockbook.pages.wording import NONE, as_sentence, day_span_words, day_words, plural, quoted, weight_words
+from flockbook.pages.wording import (
+    NONE,
+    as_sentence,
+    day_span_words,
+    day_words,
+    grown_words,
+    plural,
+    quoted,
+    weight_words,
+)
 from flockbook.saying.kit import amount_fault_words
 from flockbook.seen import Seen
 
@@ -230,7 +239,7 @@ def class_cells(row: ClassNeed, units: str) -> tuple[str | int, ...]:
     if row.kg is not None:
         eaten = (weight_words(as_fed(row.kg * value, HAY_DRY), units) for value in (row.low, row.high))
         hay = " to ".join(dict.fromkeys(eaten))
-    weight = weight_words(row.kg, units) or NONE
+    weight = grown_words(row.kg, units) or NONE
     return row.sort, row.head, weight, f"{share} %", hay
 
 

@@ -12,7 +12,7 @@ from compiler.pages import Html, Link, Page
 from flockbook.derive.land.grazing import LOOSE, Grazing, Ground, Period
 from flockbook.derive.land.weeks_grazed import by_week
 from flockbook.derive.plain.days import WEEK_DAYS, YEAR
-from flockbook.measures import measures_of
+from flockbook.measures import measures_of, rounded
 from flockbook.pages.chart.drawing import draw
 from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.sections import Aside, Block, Section, SectionsView, Working
@@ -143,11 +143,13 @@ def ground_order(ground: Ground) -> tuple[bool, int, str]:
 def ground_cells(ground: Ground, area: str, per: float) -> tuple[Cell, ...]:
     """One paddock's cells; `area` is the flock's unit of area, `per` the same in hectares."""
     return (
-        f"{ground.name}, {ground.area / per:.1f}\u00a0{area}" if ground.area else ground.name,
+        f"{ground.name}, {rounded(ground.area / per, 1)}\u00a0{area}" if ground.area else ground.name,
         now_words(ground, area, per),
         unbroken(day_words(ground.last_left)) if ground.last_left else NONE,
         back_from(ground),
-        f"{ground.per_hectare * per:,.0f}" if ground.per_hectare is not None else f"{ground.sheep_days:,.0f} in all",
+        f"{ground.sheep_days:,.0f} in all"
+        if ground.per_hectare is None
+        else rounded(ground.per_hectare * per, 0, comma=True),
     )
 
 
@@ -165,7 +167,7 @@ def now_words(ground: Ground, area: str, per: float) -> str:
             else "not grazed in these notes"
         )
     limit = f" of {ground.limit_days}" if ground.limit_days else ""
-    dense = f", {ground.density * per:.1f}\u00a0a\u00a0{area}" if ground.density is not None else ""
+    dense = f", {rounded(ground.density * per, 1)}\u00a0a\u00a0{area}" if ground.density is not None else ""
     return f"grazed, {ground.now.nights}{limit} nights{dense}"
 
 

@@ -14,7 +14,7 @@ from tests.flockbook.small import read
 STAMP: Any = None  # these pages do not print the stamp
 NOTES = {
     "flock.yaml": "flock: Corrie Hask\ncurrency: GBP\ntargets:\n  sale weight: 40 kg\n",
-    "sheep/C214.md": "---\nnote: ewe\nborn: 2021\nmature weight: 75 kg\n---\n",
+    "sheep/C214.md": "---\nnote: ewe\nborn: 2021\nmob: hill\nmature weight: 75 kg\n---\n",
     "sheep/C215.md": "---\nnote: ewe\nborn: 2021\n---\n",
     "events/2026-04-01 lambing C214.md": "- ewe 4 kg, tag 901\n- ewe 4 kg, tag 902\n",
     "events/2026-04-01 lambing C215.md": "- ewe 4 kg, tag 903\n- ewe 4 kg, tag 904\n",

@@ -278,8 +278,12 @@ def test_who_left_the_due_list_is_named_with_the_reason() -> None:
 
 
 def test_the_days_of_a_joining_stand_on_the_due_page() -> None:
-    """Row 6 on the page: watch from 2 March, scan 3 to 23 January, lambs 6 March to 20 April; crayon days."""
-    text = words(small({}, "2025-12-01"), due_page, "due.html").replace("\u00a0", " ")
+    """Row 6 on the page: watch from 2 March, scan 3 to 23 January, lambs 6 March to 20 April; crayon days, in a flock
+    that ever wrote a mark.
+    """
+    assert "Crayon" not in words(small({}, "2025-12-01"), due_page, "due.html")
+    marked = {"2024-10-15 joining Sexton.md": "---\newes: E01\nout: 2024-11-19\n---\n- 20 Oct 2024 E01\n"}
+    text = words(small(marked, "2025-12-01"), due_page, "due.html").replace("\u00a0", " ")
     for part in ("31 Oct and 16 Nov", "3 to 23 Jan 2026", "2 Mar 2026", "6 Mar to 20 Apr 2026"):
         assert part in text
     still = {"2025-10-15 joining Sexton.md": "---\newes: E01\n---\n"}
