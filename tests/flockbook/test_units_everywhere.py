@@ -19,12 +19,12 @@ DEMO_MOMENTS = ("2025-11-20", "2026-01-20", "2026-03-20T03:20", "2026-04-19T03:2
 FIGURE = r"(?<![\w.,])[\d.,]+[\s\u00a0]?"
 OF_OTHERS = {
     "us": re.compile(
-        rf"\bkgs?\b|\bkilo(?:s|gram)?|{FIGURE}(?:g|km|m|L|ha|cm|mm|l)\b(?!/)|°C|[\d.]+ ?C\b|\bcelsius|\bhectares?"
+        rf"\bkgs?\b|\bkilo(?:s|gram)?|{FIGURE}(?:g|km|m|L|ha|cm|mm|l)\b(?!/)|°C|\d\.\d ?C\b|\bcelsius|\bhectares?"
         r"|\b(?:kilo)?met(?:re|er)s?\b|\blit(?:re|er)s?\b|[£€]|\bpence\b|\bstones?\b|(?<!per )\bgrams?\b|\btonnes?\b",
         re.I,
     ),
     "metric": re.compile(
-        rf"\blbs?\b|\bounces?\b|{FIGURE}(?:oz|ft|ac|gal|qt|pt)\b|\boz\b|°F|[\d.]+ ?F\b|\bfahrenheit|\bacres?\b"
+        rf"\blbs?\b|\bounces?\b|{FIGURE}(?:oz|ft|ac|gal|qt|pt)\b|\boz\b|°F|\d\.\d ?F\b|\bfahrenheit|\bacres?\b"
         r"|\$\d|\bgallons?\b|\bquarts?\b|\bpints?\b|\bcwt\b|\binch(?:es)?\b|\bmiles?\b|\bpounds?\b|\bdollars?\b",
         re.I,
     ),
@@ -44,9 +44,13 @@ EXCEPTIONS: dict[str, tuple[tuple[str, str], ...]] = {
         (r"eggs? per gram|per gram", "eggs are counted in a gram of dung everywhere"),
         (r"[\d.]+ (?:kg|g)(?: a day)? as published", "a published figure, named so, with the flock's own beside it"),
         (r"20 g in 100 mL is 20 %", "the strength of a solution, as labels print it"),
-        (r"D Dolly 203 H Hank B7 H", "the letter G of the index"),
+        (r"J Junebug 207 M", "a letter of the index by name"),
     ),
-    "metric": (*BOTH_NAMED, (r"Drew a pint off her for the freezer", "a remark in her own words")),
+    "metric": (
+        *BOTH_NAMED,
+        (r"an inch(?: of water)?|an inch and|half a pint|[Dd]rew a pint|a pound less|eighteen pounds|to the ounce",
+         "remarks in her own words"),
+    ),
 }
 SHOWN = re.compile(r"\b(?:title|aria-label|alt|placeholder)=\"([^\"]*)\"")
 UNSEEN = re.compile(r"<(?:script|style).*?</(?:script|style)>|<[^>]+>", re.S)
@@ -76,7 +80,7 @@ def printed(book: Compiled, on: str) -> Iterator[tuple[str, str]]:
     for words in (["due"], ["clear"], ["handover", "calendar"], ["proof"]):
         where = ["--folder", notes] if words == ["clear"] else [notes]
         told = CliRunner().invoke(main, [*words, *where, "--on", on])
-        yield " ".join(words), told.output.replace("\n ", "")  # a calendar goes on behind a blank
+        yield " ".join(words), re.sub(r"\r?\n ", "", told.output)  # a calendar goes on behind a blank
     for code in sorted({one.code for one in book.told.diagnostics}):
         yield f"why {code}", CliRunner().invoke(main, ["why", code]).output
 
