@@ -23,9 +23,9 @@ GRAM_FROM_KG = 1000
 FIGURE_IN_TEXT = re.compile(r"\{([\d.]+) (kg a day|g a day|kg|mL a kg|km)( published)?\}")
 # An amount that somebody may type, by way of example, and a round one of such a size in pounds.
 EXAMPLE_IN_TEXT = re.compile(r"\{(18 kg|1\.8 kg|4\.1 kg|40 kg|31 kg)\}")
-EXAMPLES = {"18 kg": "40 lb", "1.8 kg": "4 lb", "4.1 kg": "9 lb", "40 kg": "90 lb", "31 kg": "70 lb"}
+TYPED_LIKE = {"18 kg": "40 lb", "1.8 kg": "4 lb", "4.1 kg": "9 lb", "40 kg": "90 lb", "31 kg": "70 lb"}
 WHOLE_FROM_LB = 100  # what weighs so much is told in whole pounds (our own choice)
-TIE = 1e-7  # what a conversion there and back may leave short of a half
+HAIR = 1e-7  # what a conversion there and back may leave short of a half
 
 
 class Measures(Value):
@@ -84,7 +84,7 @@ class Measures(Value):
 
     def mass(self, kg: float) -> str:
         """A heap of feed or a whole crop, in whole ones: 1,728 kg or 3,810 lb."""
-        return f"{floor(self.in_weight(kg) + 0.5 + TIE):,d} {self.weight_unit}"
+        return f"{floor(self.in_weight(kg) + 0.5 + HAIR):,d} {self.weight_unit}"
 
     def short(self, kg: float) -> str:
         """A weight without noughts behind the point: 18 kg, 45 lb, 24.6 lb."""
@@ -133,18 +133,13 @@ class Measures(Value):
         """A count for a hectare as one for the flock's unit of area."""
         return per_hectare * HA_PER_ACRE if self.us else per_hectare
 
-    def weight_per_area(self, kg_per_hectare: float) -> str:
-        """2,000 kg a ha; 1,784 lb an ac."""
-        figure = floor(self.per_area(self.in_weight(kg_per_hectare)) + 0.5 + TIE)
-        return f"{figure:,d} lb an ac" if self.us else f"{figure:,d} kg a ha"
-
     def said(self, text: str) -> str:
         """A text with its figures in the flock's units: `{0.2 kg}` as 0.2 kg or 0.4 lb."""
         return FIGURE_IN_TEXT.sub(self._figure, text)
 
     def example(self, text: str) -> str:
         """A text with amounts as they are typed by way of example: `{18 kg}` as 18 kg or 40 lb."""
-        return EXAMPLE_IN_TEXT.sub(lambda match: EXAMPLES[match[1]] if self.us else match[1], text)
+        return EXAMPLE_IN_TEXT.sub(lambda match: TYPED_LIKE[match[1]] if self.us else match[1], text)
 
     def _figure(self, match: re.Match[str]) -> str:
         """One figure of a text; a published one says beside it what the source prints."""
@@ -168,8 +163,8 @@ class Measures(Value):
         return f"{rounded(km / KM_PER_MILE, 0)} miles" if self.us else f"{km:g} km"
 
 
-METRIC, US = Measures("metric"), Measures("us")
-_NOW: ContextVar[Measures] = ContextVar("measures", default=METRIC)
+IN_KILOGRAMS, IN_POUNDS = Measures("metric"), Measures("us")
+_NOW: ContextVar[Measures] = ContextVar("measures", default=IN_KILOGRAMS)
 
 
 def measure_in(units: str) -> None:
@@ -194,12 +189,12 @@ def measuring(wanted: Measures) -> Iterator[None]:
 
 def measures_of(units: str) -> Measures:
     """The measures of a flock, by what its settings say."""
-    return US if units == "us" else METRIC
+    return IN_POUNDS if units == "us" else IN_KILOGRAMS
 
 
 def rounded(value: float, places: int, comma: bool = False) -> str:
     """A figure to so many places, a half always up: 0.25 to one place is 0.3; no minus before a nought."""
-    scaled = floor(abs(value) * 10**places + 0.5 + TIE) / 10**places
+    scaled = floor(abs(value) * 10**places + 0.5 + HAIR) / 10**places
     text = f"{scaled:,.{places}f}" if comma else f"{scaled:.{places}f}"
     return f"-{text}" if value < 0 and scaled else text
 
@@ -210,6 +205,6 @@ def trimmed(value: float, places: int) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def dose(ml: float) -> str:
+def in_all(ml: float) -> str:
     """A dose or what is left of one, to the hundredth and no farther than typed: 0.25 mL, 14 mL, 6.75 mL."""
     return f"{trimmed(ml, 2)} mL"

@@ -14,7 +14,7 @@ from flockbook.derive.lambing.newborn import PUBLISHED_FOR, BirthWeight, LambSta
 from flockbook.derive.lambing.newborns import ByHand, WhyByHand
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import DAY
-from flockbook.measures import TIE, measures, measures_of
+from flockbook.measures import HAIR, measures, measures_of
 
 GLUCOSE_CAUTION = "vet-taught technique; ask your vet"
 COUNTS_FROM = {
@@ -33,13 +33,13 @@ MEASURED_THEN = {LambState.SEVERE: "badly chilled", LambState.MILD: "chilled", L
 
 def light_line(lines: BirthLines, units: str) -> str:
     """3.5 kg; in pounds the first hundredth that is not light, 7.72 lb."""
-    figure = ceil(measures_of(units).in_weight(lines.light.kg) * 100 - TIE) / 100
+    figure = ceil(measures_of(units).in_weight(lines.light.kg) * 100 - HAIR) / 100
     return f"{figure:g} {measures_of(units).weight_unit}"
 
 
 def heavy_line(lines: BirthLines, units: str) -> str:
     """5.5 kg; in pounds the last hundredth that is not heavy, 12.12 lb."""
-    figure = floor(measures_of(units).in_weight(lines.heavy.kg) * 100 + TIE) / 100
+    figure = floor(measures_of(units).in_weight(lines.heavy.kg) * 100 + HAIR) / 100
     return f"{figure:g} {measures_of(units).weight_unit}"
 
 

@@ -10,11 +10,11 @@ import pytest
 
 from flockbook.handover.facts import facts_object
 from flockbook.handover.tables import tables
-from flockbook.measures import METRIC, US, rounded, trimmed
+from flockbook.measures import IN_KILOGRAMS, IN_POUNDS, rounded, trimmed
 from tests.flockbook.compiled import Compiled
 from tests.flockbook.small import read
 
-SETTINGS = "flock: Hair\nunits: us\ncurrency: USD\ndates: month-day\ntimezone: America/Chicago\ncountry: US\n"
+SETTINGS = "flock: Hair\nunits: us\ncurrency: USD\ndates: month-day\ntimezone: America/Chicago\ncountry: IN_POUNDS\n"
 EWES = range(201, 209)
 HAIR = {
     "flock.yaml": SETTINGS,
@@ -154,11 +154,10 @@ def test_a_half_goes_up(value: float, places: int, shown: str) -> None:
 def test_pounds_there_and_back() -> None:
     """A weight typed in pounds and held in kilograms prints as it was typed; from a hundred pounds on in whole ones."""
     for lb in (7.72, 9.5, 44.0, 62.5, 99.9):
-        assert US.weight(lb * 0.45359237) == f"{rounded(lb, 1)} lb"
-    assert US.weight(154 * 0.45359237) == "154 lb"
-    assert (US.short(45 * 0.45359237), METRIC.short(18.0), METRIC.weight(27.5)) == ("45 lb", "18 kg", "27.5 kg")
-    assert (US.gain(0.2), METRIC.gain(0.285)) == ("0.44 lb a day", "285 g a day")
-    assert (US.weight_per_area(2000), METRIC.weight_per_area(2000)) == ("1,784 lb an ac", "2,000 kg a ha")
+        assert IN_POUNDS.weight(lb * 0.45359237) == f"{rounded(lb, 1)} lb"
+    assert IN_POUNDS.weight(154 * 0.45359237) == "154 lb"
+    assert (IN_POUNDS.short(45 * 0.45359237), IN_KILOGRAMS.short(18.0), IN_KILOGRAMS.weight(27.5)) == ("45 lb", "18 kg", "27.5 kg")
+    assert (IN_POUNDS.gain(0.2), IN_KILOGRAMS.gain(0.285)) == ("0.44 lb a day", "285 g a day")
     assert trimmed(4.0, 1) == "4"
 
 

@@ -124,14 +124,14 @@ class Patterns(Value):
         return tuple(case for case in reversed(self.cases) if case.wrong)
 
 
-class Ground(Value):
+class LabelGround(Value):
     """What a lamb's labels are read from besides its birth."""
 
     flock: Flock
     lines: BirthLines
 
 
-LambLabel = Callable[[Ground, LambingFact, Animal], str]
+LambLabel = Callable[[LabelGround, LambingFact, Animal], str]
 OF_THE_LAMB = frozenset({"birth weight", "sex of the lamb"})  # views in which a litter falls apart: no births counted
 PATTERNS_BY: tuple[tuple[str, LambLabel], ...] = (
     ("the ewe's lambing", lambda ground, birth, _: parity_label(ground.flock, birth)),
@@ -151,7 +151,7 @@ def weight_label(lamb: Animal, lines: BirthLines) -> str:
 
 def patterns(flock: Flock, births: Births) -> Patterns:
     """All births whose lambs are written."""
-    ground = Ground(flock, births.lines)
+    ground = LabelGround(flock, births.lines)
     told = [birth for birth in births.told if birth.detailed]
     cases = tuple(one_case(ground, birth, lamb) for birth in told for lamb in birth.lambs if lamb.birth)
     bare = [View(by, tuple(groups_of(cases, place, by))) for place, (by, _) in enumerate(PATTERNS_BY)]
@@ -161,7 +161,7 @@ def patterns(flock: Flock, births: Births) -> Patterns:
     return Patterns(cases, len(told), lies(cases), views, count, len(births.told) - len(told))
 
 
-def one_case(ground: Ground, birth: LambingFact, lamb: Animal) -> LambCase:
+def one_case(ground: LabelGround, birth: LambingFact, lamb: Animal) -> LambCase:
     """One lamb."""
     assert lamb.birth is not None
     line = lamb.birth.line

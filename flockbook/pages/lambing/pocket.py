@@ -107,11 +107,11 @@ def lying() -> tuple[PocketCard, PocketCard]:
 
 def colostrum(units: str) -> PocketCard:
     """Colostrum by weight."""
-    rows = tuple(colostrum_row(kg, measures_of(units)) for kg in card_weights(units))
+    rows = tuple(colostrum_line(kg, measures_of(units)) for kg in card_weights(units))
     return PocketCard("Colostrum", rows, BY_WEIGHT)
 
 
-def colostrum_row(kg: float, measures: Measures) -> CardRow:
+def colostrum_line(kg: float, measures: Measures) -> CardRow:
     """What a lamb of one weight needs."""
     need = colostrum_need(kg)
     words = f"{measures.drink(need.feed_ml)} a feed at most, {measures.drink(need.day_ml)} in the first day"

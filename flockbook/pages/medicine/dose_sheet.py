@@ -8,7 +8,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.medicine.doses import FRESH_DAYS
 from flockbook.derive.medicine.weight_groups import Dosing, GroupDose, WeightGroup
-from flockbook.measures import METRIC, US, Measures
+from flockbook.measures import IN_KILOGRAMS, IN_POUNDS, Measures
 from flockbook.pages.medicine.cupboard import label_link, ml_words
 from flockbook.pages.sections import Fold, Section, SectionsView
 from flockbook.pages.telling.cautions import MEDICINE_CAUTION
@@ -46,7 +46,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def other_unit(numbers: dict[WeightGroup, int], own: Measures) -> tuple[Fold, ...]:
     """The weights of the groups in the unit that the flock has not, for a label that is printed in it."""
-    other = METRIC if own.us else US
+    other = IN_KILOGRAMS if own.us else IN_POUNDS
     said = "; ".join(f"group {place}: {weight_band(group, other.units)}" for group, place in numbers.items())
     return (Fold(f"The same weights in {other.unit_in_full}s", (f"{said}.",)),) if said else ()
 
