@@ -103,7 +103,8 @@ def weight_changes(seen: Seen) -> Iterator[Diagnostic]:
             told = bool(slipped & {old.note, new.note} or odd & {(old.note, sheep), (new.note, sheep)})
             if event and not told and (rule := one_change(old, new)):
                 name, days = seen.linked.animals[sheep].called_in_full, (new.date - old.date).days
-                words = f"{name}: {new.kg:.1f} kg, {days} days after {old.kg:.1f} kg on {day_words(old.date)}"
+                weighed = seen.settings.measures.weight
+                words = f"{name}: {weighed(new.kg)}, {days} days after {weighed(old.kg)} on {day_words(old.date)}"
                 yield rule.at(place(event, new), words, WEIGHT_CURE)
 
 
@@ -214,7 +215,7 @@ def part_of(seen: Seen, event: WeighedNote, odd: tuple[str, ...]) -> Diagnostic:
 
 def mixed_units(seen: Seen) -> Iterator[Diagnostic]:
     """Weights of one session in another unit than most of it."""
-    own = "lb" if seen.settings.units == "us" else "kg"
+    own = seen.settings.measures.weight_unit
     for event in weighings(seen):
         typed = [(line, unit_typed(line.weight.text) or own) for line in event.lines]
         counts = Counter(unit for _, unit in typed)

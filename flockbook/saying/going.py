@@ -23,8 +23,10 @@ from flockbook.derive.market.barriers import (
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words
 from flockbook.law import ASK_AUTHORITY, TRANSPORT_ANNEX
+from flockbook.measures import measures
 
 GOING = {Going.MAY_NOT: "may not go", Going.ASK_FIRST: "ask first"}
+SHORT_WAY_KM = 100  # Council Regulation (EC) No 1/2005, Annex I, chapter I, 2 (e)
 
 
 def by_law(ruled: bool, part: str) -> str:
@@ -60,7 +62,8 @@ def lambed_words(reason: JustLambed) -> str:
 def born_words(reason: JustBorn) -> str:
     """born on 20 Apr 2026, so not until 28 Apr 2026 …."""
     until = f"born on {day_words(reason.day)}, so not until {day_words(reason.free)}"
-    near = "; with its navel healed it may go up to 100 km" if reason.ruled else ""
+    far = measures().distance(SHORT_WAY_KM)
+    near = f"; with its navel healed it may go up to {far}" if reason.ruled else ""
     return f"{until}: {by_law(reason.ruled, '(d), (e)')}{near}"
 
 

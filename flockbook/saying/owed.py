@@ -33,6 +33,7 @@ from flockbook.derive.year.owings import (
 )
 from flockbook.flock import Flock
 from flockbook.manner import clock_words, short_day_words, short_moment_words
+from flockbook.measures import measures_of
 from flockbook.regional import local
 from flockbook.saying.newborns import MEASURED, MEASURED_THEN, birth_point_words, by_hand_words
 from flockbook.saying.year import ASK_BEFORE_MORE, look_again_words, second_words
@@ -138,7 +139,7 @@ def measured_words(what: ColdLamb, units: str) -> str:
 
 def degrees(celsius: float, units: str) -> str:
     """37.0 °C, or 98.6 °F."""
-    return f"{celsius:.1f} °C" if units == "metric" else f"{celsius * 1.8 + 32:.1f} °F"
+    return measures_of(units).degrees(celsius)
 
 
 def open_point_words(what: OpenPoint) -> str:

@@ -72,7 +72,7 @@ class Mating(Value):
 
 class Joined(Reason):
     """A ewe's time with the ram, and the days on which she was marked; or, where they were seen, the days on which she
-    was served.
+    was served. Without a crayon (`watched` is False) no mark is missed.
     """
 
     rams: tuple[str, ...]
@@ -80,6 +80,7 @@ class Joined(Reason):
     out: date | None
     marks: tuple[date, ...]
     served: tuple[date, ...] = ()
+    watched: bool = True
 
 
 class JoinedGroup(Value):
@@ -216,7 +217,7 @@ def one_mating(ewe: str, season: int, groups: list[JoinedGroup], today: Moment) 
         seen = services(event, marks)
         served += seen
         exposures += [Exposure(day, day, (day,), True) for day in seen] or [with_the_ram(group, marks, today)]
-        step = joining_step(event, marks, seen)
+        step = joining_step(group, marks, seen)
         reasons.append(Because(event.origin.path, event.origin.span("rams").line, "joining", reason=step))
     rams = tuple(dict.fromkeys(ram for group in groups for ram in group.rams))
     return Mating(
@@ -243,10 +244,11 @@ def with_the_ram(group: JoinedGroup, marks: tuple[date, ...], today: Moment) -> 
     return Exposure(begins, max(out, begins), marks, bool(group.marks))
 
 
-def joining_step(event: Joining, marks: tuple[date, ...], seen: tuple[date, ...]) -> Joined:
+def joining_step(group: JoinedGroup, marks: tuple[date, ...], seen: tuple[date, ...]) -> Joined:
     """One joining of one ewe: rams, days, and the marks or the services seen."""
+    event = group.event
     assert event.date is not None
-    return Joined(event.rams, event.date, event.out, marks, seen)
+    return Joined(event.rams, event.date, event.out, marks, seen, bool(group.marks))
 
 
 def marks_by_ewe(flock: Flock, event: Joining, today: Moment) -> dict[str, tuple[date, ...]]:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from decimal import ROUND_HALF_UP, Decimal
-
 # Kept before rounding up or down and before a figure is held against a limit, so that what is whole on paper stays
 # whole: 15.000000000000002 mL at 5 mL a site is three sites, and 104.0 F is 40.0 C.
 DIGITS = 9
@@ -22,8 +20,3 @@ def days_words(days: int) -> str:
 def days_old(days: int) -> str:
     """1 day old, 12 days old."""
     return f"{days_words(days)} old"
-
-
-def half_up(value: float, digits: int = 0) -> str:
-    """A figure with so many digits behind the point, a half counted up: 202.5 mL is 203 mL, and 4.05 kg is 4.1 kg."""
-    return f"{Decimal(repr(round(value, DIGITS))).quantize(Decimal(1).scaleb(-digits), ROUND_HALF_UP):f}"

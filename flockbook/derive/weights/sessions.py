@@ -37,13 +37,13 @@ SLIP_SHEEP = 3  # a slip of the unit shows in all; from so many sheep weighed in
 ASKED_RULE = (
     f"Everybody about {POUNDS:.1f} times ({POUNDS / NEAR:.1f} to {POUNDS * NEAR:.1f}) as heavy as was to be expected, "
     "or as light and lighter than an empty belly makes them: pounds or kilograms. What is to be expected goes on from "
-    f"the weight of at most {SLIP_DAYS // 7} weeks before, with {LAMB_GAIN} kg a day for lambs up to {LAMB_GAIN_DAYS} "
-    "days (Ontario); at a weaning it is else what the flock's lambs weighed at their weanings before, and for a lamb "
-    f"by its birth weight. At least {SLIP_SHARE:.0%} of the sheep weighed, and {SLIP_SHEEP}, must have something to be "
-    f"expected by; the weights take no part in gains until confirmed. {SLIP_SHEEP} sheep or more that differ so from "
-    f"the rest are told too. One sheep more than {GUT_FILL * 100:.0f} % lighter within {FALL_DAYS} days, or heavier "
-    f"and by more than {FASTEST_KG} kg a day (gut fill is 10 to 22 % of live weight, OMAFRA 19-009; the rest our own "
-    "choice)."
+    f"the weight of at most {SLIP_DAYS // 7} weeks before, with {{{LAMB_GAIN} kg a day}} for lambs up to "
+    f"{LAMB_GAIN_DAYS} days (Ontario); at a weaning it is else what the flock's lambs weighed at their weanings "
+    f"before, and for a lamb by its birth weight. At least {SLIP_SHARE:.0%} of the sheep weighed, and {SLIP_SHEEP}, "
+    "must have something to be expected by; the weights take no part in gains until confirmed. "
+    f"{SLIP_SHEEP} sheep or more that differ so from the rest are told too. One sheep more than {GUT_FILL * 100:.0f} % "
+    f"lighter within {FALL_DAYS} days, or heavier and by more than {{{FASTEST_KG} kg a day}} (gut fill is 10 to 22 % "
+    "of live weight, OMAFRA 19-009; the rest our own choice)."
 )
 SESSION_DAYS = 7  # a session is missing those of its groups not weighed within so many days of it (our own choice)
 FEW_OF_GROUP = 0.5  # a group of which no more than this were weighed was not meant to be weighed whole (our own choice)

@@ -99,7 +99,7 @@ def case_lead(case: Case) -> str:
 
 def case_look(seen: Seen, animal: Animal, case: Case) -> tuple[Pair, ...]:
     """What a vet asks first; what is not written is left out."""
-    temps = [f"{item.temp.celsius:.1f} C" for item in case.notes if item.temp]
+    temps = [seen.settings.measures.degrees(item.temp.celsius) for item in case.notes if item.temp]
     grades = list(dict.fromkeys(item.severity for item in case.notes if item.severity))
     asked: tuple[tuple[str, Cell | None], ...] = (
         *look_at_sheep(seen, animal),

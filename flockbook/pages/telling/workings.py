@@ -83,7 +83,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         Section("Clear to sell: until when", (rule_table(UNTIL_WHEN),), "until-when"),
         Section("Clear to sell: whom a dose concerns", (ANSWERS, rule_table(WHOM)), "whom"),
         Section("What the book cannot notice", (Points(tuple(map(quoted, UNNOTICED))),), "unnoticed", broad=False),
-        Section("Everything else", (rule_table({**OTHER_RULES, **laws_named()}),), "everything-else"),
+        Section("Everything else", (rule_table(own_rules(seen)),), "everything-else"),
         Section("Figures in use", (Table(columns, (*figures, *breed_rows(seen)), ""),), "figures"),
     )
     lead = (
@@ -116,6 +116,11 @@ def breed_source(breed: str, typed: bool) -> str:
         f"published: {row.days} days ({row.source}){offered}" if row else "no length of this breed is known here"
     )
     return quoted(f"{'your own setting (flock.yaml)' if typed else 'the flock’s'}; {published}")
+
+
+def own_rules(seen: Seen) -> dict[str, str]:
+    """The rules of everything else, their figures in the flock's units."""
+    return {name: seen.settings.measures.said(text) for name, text in {**OTHER_RULES, **laws_named()}.items()}
 
 
 def rule_table(texts: Mapping[str, str]) -> Table:

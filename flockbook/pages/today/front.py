@@ -174,7 +174,9 @@ def owed_rows(seen: Seen, tags: Directory) -> list[RowView]:
 
 
 def mobs(seen: Seen) -> tuple[Count, ...]:
-    """Heads by mob."""
+    """Heads by mob; nothing of a flock without mobs."""
+    if not seen.linked.keeps_mobs:
+        return ()
     found: dict[str, int] = {}
     for animal in seen.linked.animals.values():
         if there(animal, seen.today):
