@@ -28,7 +28,7 @@ from flockbook.naming import (
     UNKNOWN_MOB,
     UNKNOWN_SHEEP,
 )
-from flockbook.records.breeding import Joining, Lambing
+from flockbook.records.breeding import Hire, Joining, Lambing
 from flockbook.records.event import Event, Mention
 from flockbook.records.handling import Tagging
 from flockbook.records.health import Death, Treatment
@@ -260,6 +260,8 @@ class Linker:
         """One event: whom it is about, and what it changes."""
         if isinstance(event, Purchase):
             self.add_bought(event)
+        if isinstance(event, Hire) and event.tag:
+            self.roll.hire(event)
         if isinstance(event, Treatment):
             return
         self.who[event.origin.path] = self.subjects(event)

@@ -10,7 +10,8 @@ from datetime import date
 from compiler.dates import PartialDate
 from compiler.shape import Value
 from compiler.source import Span
-from flockbook.flock import Animal, Birth, Departure, Membership, Nursing
+from flockbook.flock import WENT_BACK, Animal, Birth, Departure, Membership, Nursing
+from flockbook.records.breeding import Hire
 from flockbook.records.event import Event
 from flockbook.records.sheep import Sheep
 from flockbook.trade import AGED, EWE, HAND_REARED_MOBS, RAM, SEX_PATTERN, SEXED, SEXES_MEANT, WETHER
@@ -51,6 +52,7 @@ class Draft:
     sires: list[Draft] = field(default_factory=list)
     dam_name: str | None = None
     sire_names: tuple[str, ...] = ()
+    hires: list[Hire] = field(default_factory=list)
     id: str = ""
 
     @property
@@ -86,6 +88,26 @@ class Roll:
         """Nobody yet."""
         self.drafts: list[Draft] = []
         self.index: dict[str, list[Draft]] = {}
+
+    def hire(self, event: Hire) -> None:
+        """A ram that stands here for a while: the one of that tag who came before, has a note, or is new. He counts as
+        here from the first hire to the end of the last, so that nothing given in between is lost.
+        """
+        known = [draft for draft in self.index.get(key_of(event.tag), []) if event.tag in draft.tags]
+        lent = [draft for draft in known if draft.hires or (draft.note and not draft.birth and not draft.arrived)]
+        if known and not lent:
+            return  # one of the flock's own: a check tells it
+        ram = lent[0] if lent else Draft(RAM, None, event.tag, event.name, tags=[event.tag])
+        if not lent:
+            self.drafts.append(ram)
+        ram.arrived = min((day for day in (ram.arrived, event.date) if day), default=None)
+        ram.sex, ram.name = ram.sex or RAM, ram.name or event.name
+        ends = event.until and event.date and event.until >= event.date
+        ram.left = Departure(WENT_BACK, event.until, event) if ends and event.until else None
+        ram.hires.append(event)
+        if event.into and event.date:
+            ram.mobs.append(Membership(event.into, event.date, event.origin.path))
+        self.enter(ram)
 
     def enter(self, draft: Draft) -> None:
         """Make an animal findable by all its words."""
@@ -267,7 +289,7 @@ def frozen(draft: Draft) -> Animal:
         draft.dam.id if draft.dam else None,
         tuple(Nursing(ewe.id if ewe else None, note) for ewe, note in draft.nursings),
         tuple(sire.id for sire in draft.sires), draft.dam_name, draft.sire_names, draft.note, draft.birth,
-        tuple(draft.tags), draft.number, draft.arrived, draft.left, tuple(draft.mobs),
+        tuple(draft.tags), draft.number, draft.arrived, draft.left, tuple(draft.mobs), tuple(draft.hires),
     )  # fmt: skip
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 
 from compiler.shape import Value
-from flockbook.records.breeding import Lambing
+from flockbook.records.breeding import Hire, Lambing
 from flockbook.records.event import Event
 from flockbook.records.handling import Tagging
 from flockbook.records.places import Drafting, HeadCount
@@ -27,7 +27,7 @@ def event_order(event: Event) -> tuple[bool, date, int, str, str]:
     time; undated last.
     """
     clock = event.time.isoformat() if event.time else "99"
-    rank = 0 if isinstance(event, Lambing | Purchase) else 1 if isinstance(event, Tagging | Drafting) else 2
+    rank = 0 if isinstance(event, Lambing | Purchase | Hire) else 1 if isinstance(event, Tagging | Drafting) else 2
     return (event.date is None, event.date or date.max, rank, clock, event.origin.path)
 
 
@@ -48,6 +48,8 @@ def brought(event: Event) -> Iterator[str]:
         yield from (line.tag for line in event.lines if line.tag)
     elif isinstance(event, Purchase):
         yield from (word for line in event.lines for word in (line.sheep, line.name) if word)
+    elif isinstance(event, Hire):
+        yield from (word for word in (event.tag, event.name) if word)
 
 
 def mere_number(event: Event, named: int) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from functools import cached_property
 from math import floor
 from posixpath import normpath
@@ -9,13 +10,15 @@ from unicodedata import normalize
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from compiler.amounts import Duration
-from compiler.schema import Habits, Record, key
+from compiler.schema import Context, Habits, Record, key
 from compiler.shape import Value
 from compiler.values import CHOICE, COUNT, FLAG, HOURS, NUMBER, SHARE, SPAN_OF_TIME, TEXT
 from flockbook.country_codes import VALID, country_code
 from flockbook.factors import Factors, generic_factors
 from flockbook.figures import CHOOSING, DEFAULTS, GESTATION, Figure, read_breed_length, read_choice
 from flockbook.heritabilities import Heritabilities, merged
+from flockbook.records.labels import LENGTHENING, Lengthening
+from flockbook.records.prices import MONEY, Money
 from flockbook.records.rations import INTAKE, Intake
 
 RULED = frozenset({"gb", "uk", "great britain", "united kingdom", "england", "wales"})  # gov.uk and gov.wales
@@ -53,6 +56,21 @@ class SettingsFile(Record):
     own_hours: float | None = key("own hours of work a year", HOURS)
     hour_worth: float | None = key("what an own hour is worth", NUMBER)
     intake: Intake | None = key("what a sheep eats in a day: hay as `1.8 kg`, or `2.5 %` of its weight", INTAKE)
+    organic: str | None = key(
+        "yes or converting, for sheep whose own note does not say", CHOICE("yes", "converting", "no")
+    )
+    organic_withdrawal: Lengthening | None = key(
+        "how much longer organic sheep wait: `twice`, or `twice, at least 48 h`; it may only lengthen", LENGTHENING
+    )
+    loss_value: tuple[str, ...] = key(
+        "what a lost sheep was worth, such as `lamb 95` and `ewe 160`; left out, a lamb counts as the crop's mean price",
+        TEXT, many=True,
+    )
+    neighbour: tuple[str, ...] = key(
+        "standing answers for whoever looks after them: `water`, `feed`, `fence`, `fuse`, `dog`, `key`, `who decides`, "
+        "`reach`", TEXT, many=True, aliases=("neighbor",),
+    )
+    by: tuple[str, ...] = key("who works with the sheep, by the names that `by` has in notes", TEXT, many=True)
     skip: tuple[str, ...] = key("folders and files that are not notes", TEXT, many=True)
     output: str | None = key("where the book is written", TEXT)
     targets: tuple[str, ...] = key("targets, such as `lambs weaned 1.5`", TEXT, many=True)
@@ -62,6 +80,33 @@ class SettingsFile(Record):
     breed_gestation: tuple[str, ...] = key("length by breed, such as `Merino 150`", TEXT, many=True)
     years: int | None = key("how many seasons to compare", COUNT)
     choosing: tuple[str, ...] = key("who goes: a group such as `helped births: 2`; 0 only watches", TEXT, many=True)
+
+
+# What a neighbour asks first, by the words that may stand in front of its answer in `neighbour`.
+NEIGHBOUR_ASKS = {
+    "who decides": ("who decides", "decides"), "reach": ("reach", "reached", "phone", "back"), "feed": ("feed", "hay"),
+    "water": ("water",), "fence": ("fence", "switch", "fuse", "tester", "energiser", "energizer", "charger"),
+    "dog": ("dog", "gates", "gate", "key", "keys"),
+}  # fmt: skip
+LOSS_OF = {"lamb": "lamb", "lambs": "lamb", "ewe": "ewe", "ewes": "ewe", "ram": "ram", "rams": "ram"}
+
+
+def read_answer(text: str) -> tuple[str, str]:
+    """Which question of a neighbour's a text answers ("" where none of them), and the whole text."""
+    typed = " ".join(text.split())
+    for question, words in NEIGHBOUR_ASKS.items():
+        if any(typed.lower().startswith(f"{word} ") or typed.lower().startswith(f"{word}:") for word in words):
+            return question, typed
+    return "", typed
+
+
+def read_loss(text: str, habits: Habits) -> tuple[str, Decimal] | None:
+    """`lamb 95`, `ewe 160 each`, or `95` alone, which is a lamb's; None for what is no such thing."""
+    head, _, rest = text.strip().partition(" ")
+    of = LOSS_OF.get(head.lower().rstrip(":"))
+    worth = MONEY.read((rest if of else text).strip(), Context(habits))
+    plain = isinstance(worth, Money) and worth.basis in ("", "each")
+    return (of or "lamb", worth.amount) if isinstance(worth, Money) and plain else None
 
 
 class Settings(Value, dict=True):
@@ -135,6 +180,24 @@ class Settings(Value, dict=True):
         for text in self.file.breed_gestation:
             if length := read_breed_length(text):
                 found.setdefault(*length)
+        return found
+
+    @cached_property
+    def loss_values(self) -> dict[str, Decimal]:
+        """What a lost sheep was worth, by what it was; the first figure of each counts."""
+        found: dict[str, Decimal] = {}
+        for text in self.file.loss_value:
+            if worth := read_loss(text, self.habits):
+                found.setdefault(*worth)
+        return found
+
+    @cached_property
+    def answers(self) -> dict[str, tuple[str, ...]]:
+        """The standing answers for a neighbour, by the question; those under "" answer none of the book's own."""
+        found: dict[str, tuple[str, ...]] = {}
+        for text in self.file.neighbour:
+            question, answer = read_answer(text)
+            found[question] = (*found.get(question, ()), answer)
         return found
 
     def typed_figure(self, name: str) -> Duration | float | None:

@@ -13,6 +13,7 @@ from flockbook.records import lamb_line, mark_line
 from flockbook.records.event import Event, Mention, listed, single
 from flockbook.records.lamb_line import LambLine
 from flockbook.records.mark_line import MarkLine
+from flockbook.records.prices import MONEY, Money
 from flockbook.trade import NO_MORE
 
 HELP = ("none", "slight", "hard", "vet", "caesarean")
@@ -42,6 +43,35 @@ class Joining(Event):
         for line in self.lines:
             for name in line.ewes:
                 yield Mention(name.text, name.span(line.span), "lines")
+
+
+class Hire(Event):
+    """A ram that stands here for a while and belongs to somebody else: never bought, never sold."""
+
+    ram: str | None = key("his tag, and his name: `H7 Hector`", TEXT, required=True)
+    from_: str | None = key("whom he belongs to", TEXT)
+    into: str | None = key("the mob he runs with", TEXT)
+    until: date | None = key("the day he went back", DATE)
+    price: Money | None = key("what his hire cost", MONEY)
+    document: str | None = key("movement document or licence number", TEXT)
+    holding: str | None = key("number of the holding he came from", TEXT)
+    haulier: str | None = key("who carried him", TEXT, aliases=("hauler", "carrier"))
+
+    def mentions(self) -> Iterator[Mention]:
+        """The ram, by the tag that stands first."""
+        if self.ram:
+            yield Mention(self.tag, self.origin.span("ram"), "ram")
+
+    @property
+    def tag(self) -> str:
+        """His tag: the first word."""
+        return (self.ram or "").split(maxsplit=1)[0] if self.ram else ""
+
+    @property
+    def name(self) -> str | None:
+        """His name: whatever stands behind the tag."""
+        words = (self.ram or "").split(maxsplit=1)
+        return words[1].strip("() ") or None if len(words) > 1 else None
 
 
 class Lambing(Event):
@@ -88,6 +118,7 @@ KINDS: tuple[Kind[Any], ...] = (
         "joining", Joining, "a ram put to ewes", subject="rams", lines=MARKS,
         aliases=("joined", "tupping"), says=dict.fromkeys(("breeding", "bred"), NO_MORE),
     ),
+    Kind("hire", Hire, "a ram that stands here without belonging", subject="ram", aliases=("hired",)),
     Kind("lambing", Lambing, "a birth", subject="ewe", lines=LAMB_LINES, aliases=("lambed",)),
 )  # fmt: skip
 __all__ = ["HELP", "KINDS", "Joining", "LambLine", "Lambing", "MarkLine", "Span"]

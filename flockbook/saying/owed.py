@@ -35,7 +35,7 @@ from flockbook.saying.year import ASK_BEFORE_MORE, look_again_words, second_word
 MANY_HOURS = 48  # what is late for longer is told in days
 ASKS = {
     LabourState.WAIT: "wait", LabourState.LOOK_AGAIN: "look again", LabourState.STEP_IN: "step in",
-    LabourState.RING_VET: "ring the vet",
+    LabourState.RING_VET: "ring the vet", LabourState.HELPED: "hands are in",
 }  # fmt: skip
 FIRST_STEPS = {Care.DRY: "dry it first, then ", Care.CALL_VET: "ring the vet, then "}
 
@@ -97,6 +97,8 @@ def labour_words(what: InLabour) -> str:
     shows = shows_words(what.shows, what.amiss)
     asks = f"{ASKS[what.standing]}{', ' if what.amiss else '; '}" if what.standing else ""
     steps = f"step in by {clock.step_in:%H:%M}, ring the vet by {clock.ring_vet:%H:%M}"
+    if clock.helped:
+        steps = f"hands in since {clock.helped:%H:%M}: with nothing gained ring the vet by {clock.ring_vet:%H:%M}"
     since = f"in labour since {clock.since:%H:%M}"
     told = f"{shows}; {since}" if what.amiss else f"{since}{f', {shows}' if shows else ''}"
     return f"{asks}{told}; {steps}"

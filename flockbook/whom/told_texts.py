@@ -79,7 +79,9 @@ def texts_of(record: Record) -> Iterator[tuple[str, Span]]:
         yield record.subject, record.origin.span("subject")
     for name in field_names(type(record)):
         value = getattr(record, name)
-        if name not in NOT_TEXT and isinstance(value, str) and not own_medicine(record, name):
+        mute = name in NOT_TEXT and not (name == "document" and isinstance(record, Purchase))
+        mute = mute or (name == "treated" and isinstance(record, Purchase))  # read with its name before it
+        if not mute and isinstance(value, str) and not own_medicine(record, name):
             yield value, record.origin.span(name)
     for name, text in (*record.origin.unread.items(), *record.origin.typed.items()):
         yield text, record.origin.span(name)

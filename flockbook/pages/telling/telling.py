@@ -20,6 +20,7 @@ from flockbook.records.check_line import LOOKED, CheckLine
 from flockbook.records.dose_line import DoseLine
 from flockbook.records.egg_line import EggLine
 from flockbook.records.event import Event
+from flockbook.records.fleece_line import FleeceLine
 from flockbook.records.handling import Tagging
 from flockbook.records.lamb_line import LambLine
 from flockbook.records.mark_line import MarkLine
@@ -53,6 +54,7 @@ HEADED = {
     "paddock": "name",
     "mob": "name",
     "supply": "name",
+    "hire": "ram",
 }
 SCANNED_AS = ("", "single", "twins", "triplets", "four lambs", "five lambs", "six lambs")
 SCANNED = ("empty", "single", "twins", "triplets", "four lambs")
@@ -216,7 +218,7 @@ def scan_words(line: ScanLine, units: str) -> str:
     """`twins, 80 days`."""
     del units
     lambs = "in lamb, not counted" if line.lambs is None else SCANNED[line.lambs]
-    return comma_joined(lambs, f"{line.days} days" if line.days is not None else "", line.also)
+    return comma_joined(lambs, f"{line.days} days" if line.days is not None else "", line.mark, line.also)
 
 
 def weight_line_words(line: WeightLine, units: str) -> str:
@@ -236,7 +238,8 @@ def dose_words(line: DoseLine, units: str) -> str:
 def check_words(line: CheckLine, units: str) -> str:
     """`condition 2.5, eyelid 3, udder lump left`."""
     return comma_joined(
-        *(looked_words(line, one.field) for one in LOOKED),
+        *(looked_words(line, one.field) for one in LOOKED if not one.girth),
+        f"scrotal {line.scrotal.text}" if line.scrotal else "",
         amount_words(line.temperature, units) if line.temperature else "",
         amount_words(line.weight, units) if line.weight else "",
         line.remark,
@@ -278,6 +281,12 @@ def tag_words(line: TagLine, units: str) -> str:
     )
 
 
+def fleece_words(line: FleeceLine, units: str) -> str:
+    """`fleece 2.1 kg, class fine`."""
+    classed = f"class {line.fleece_class}" if line.fleece_class else ""
+    return comma_joined(f"fleece {amount_words(line.weight, units)}", classed, line.remark)
+
+
 def new_sheep_words(line: NewSheepLine, units: str) -> str:
     """`ram, Pike, born 2024-04`."""
     del units
@@ -301,4 +310,5 @@ LINE_WORDS: dict[type, Callable[[Any, str], str]] = {
     EggLine: egg_words,
     TagLine: tag_words,
     NewSheepLine: new_sheep_words,
+    FleeceLine: fleece_words,
 }
