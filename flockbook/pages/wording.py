@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from datetime import date
 
-from compiler.amounts import KG_PER_LB
+from compiler.amounts import CM_PER_INCH, KG_PER_LB
 from compiler.dates import PartialDate
 from flockbook.derive.plain.days import MONTHS as MONTHS
 from flockbook.derive.plain.days import day_words as day_words
@@ -57,6 +57,13 @@ def weight_words(kg: float | None, units: str) -> str:
     if kg is None:
         return ""
     return f"{kg:.1f} kg" if units == "metric" else f"{kg / KG_PER_LB:.1f} lb"
+
+
+def girth_words(cm: float | None, units: str) -> str:
+    """A girth in the flock's unit: 34 cm or 13.4 in."""
+    if cm is None:
+        return ""
+    return f"{cm:.1f}".removesuffix(".0") + " cm" if units == "metric" else f"{cm / CM_PER_INCH:.1f} in"
 
 
 def gain_words(kg_a_day: float | None, units: str) -> str:

@@ -30,7 +30,7 @@ class Stock(Event):
     of_the_living: ClassVar[bool] = False
     supply: str | None = key("the supply", TEXT)
     medicine: str | None = key("or the medicine", TEXT)
-    bought: str | None = key("how much was bought", TEXT)
+    bought: str | None = key("how much was bought, or put in", TEXT, aliases=("put in",))
     used: str | None = key("how much was used", TEXT)
     binned: str | None = key("how much was thrown away, and how", TEXT)
     counted: str | None = key("how much there is", TEXT)

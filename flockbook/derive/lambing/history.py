@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 from datetime import date
 from enum import Enum, auto
 
@@ -64,9 +64,9 @@ class Fear(Reason):
 
 
 def histories(
-    flock: Flock, births: tuple[LambingFact, ...], rows: tuple[DueRow, ...], today: Moment
+    flock: Flock, births: tuple[LambingFact, ...], rows: tuple[DueRow, ...], today: Moment, old: Container[str] = ()
 ) -> Mapping[str, tuple[Fear, ...]]:
-    """For each ewe that is due: what to fear, worst first."""
+    """For each ewe that is due: what to fear, worst first; `old` are those that have lambed by old records."""
     by_ewe: dict[str, list[LambingFact]] = {}
     for birth in births:
         by_ewe.setdefault(birth.ewe or "", []).append(birth)
@@ -77,7 +77,8 @@ def histories(
             dict.fromkeys((*past_illnesses(notes), *losses(notes), *last_findings(flock, row.ewe, notes, today.day)))
         )
         lambing = row.due.likely or today.day
-        first = first_lambing(flock.animals[row.ewe], lambing) if row.ewe not in by_ewe else None
+        new = row.ewe not in by_ewe and row.ewe not in old
+        first = first_lambing(flock.animals[row.ewe], lambing) if new else None
         found[row.ewe] = fears(by_ewe.get(row.ewe, []), past, first, row.lambs_scanned)
     return found
 

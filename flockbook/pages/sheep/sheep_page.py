@@ -26,6 +26,7 @@ from flockbook.pages.telling.sheep_tables import (
     fate,
     lambings_table,
     lambs_table,
+    past_table,
     sired_table,
     treatments_table,
     weights_table,
@@ -251,13 +252,25 @@ def sheep_look(subject: Subject, due: DueRow | None) -> Iterator[Pair]:
     if animal.born:
         yield Pair("Born", partial_words(animal.born))
     yield from family_pairs(subject)
-    if animal.arrived:
+    if animal.lent:
+        yield Pair("Hired", hired_words(animal), wide=True)
+    elif animal.arrived:
         yield Pair("Bought", day(animal.arrived) or "")
     if len(animal.tags) > 1:
         yield Pair("Tags", ", ".join(animal.tags))
     if animal.number:
         yield Pair("Painted number", animal.number)
     yield from note_pairs(subject)
+
+
+def hired_words(animal: Animal) -> str:
+    """Whom a hired ram belongs to, and when he stood here."""
+    told = [
+        f"{f'from {note.from_}, ' if note.from_ else ''}{day_words(note.date) if note.date else 'no day'} to "
+        f"{day_words(note.until) if note.until else 'no day written yet'}"
+        for note in animal.hires
+    ]
+    return "; ".join(told)
 
 
 def going_pairs(subject: Subject) -> Iterator[Pair]:
@@ -331,6 +344,7 @@ def tables_of(subject: Subject) -> Iterator[TablePart]:
     known, told, animal = subject.known, subject.told, subject.animal
     if animal.sex != RAM:
         yield TablePart("lambings", "Lambings", lambings_table(known, told, animal.id))
+        yield TablePart("old-lambings", "Lambings from old records", past_table(known, told, animal.id))
         yield TablePart("lambs", "Lambs", lambs_table(known, told, animal.id))
     if animal.sex != EWE:
         yield TablePart("sired", "His lambs", sired_table(known, told, animal.id))

@@ -7,13 +7,13 @@ from collections.abc import Callable, Iterator
 from datetime import date, time
 from typing import Any
 
-from compiler.amounts import Temperature, Volume, Weight
+from compiler.amounts import Amount, Temperature, Volume, Weight
 from compiler.dates import PartialDate, When
 from compiler.fields import attributes
 from compiler.schema import Record
 from compiler.shape import replace
 from flockbook.flock import Flock
-from flockbook.pages.wording import and_listed, day_words, partial_words
+from flockbook.pages.wording import and_listed, day_words, girth_words, partial_words
 from flockbook.records import lamb_line
 from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.check_line import LOOKED, CheckLine
@@ -25,6 +25,7 @@ from flockbook.records.handling import Tagging
 from flockbook.records.lamb_line import LambLine
 from flockbook.records.mark_line import MarkLine
 from flockbook.records.new_sheep_line import NewSheepLine
+from flockbook.records.past_line import PastLine
 from flockbook.records.scan_line import ScanLine
 from flockbook.records.tag_line import TagLine
 from flockbook.records.weight_line import WeightLine
@@ -239,11 +240,16 @@ def check_words(line: CheckLine, units: str) -> str:
     """`condition 2.5, eyelid 3, udder lump left`."""
     return comma_joined(
         *(looked_words(line, one.field) for one in LOOKED if not one.girth),
-        f"scrotal {line.scrotal.text}" if line.scrotal else "",
+        f"scrotal {girth_typed(line.scrotal, units)}" if line.scrotal else "",
         amount_words(line.temperature, units) if line.temperature else "",
         amount_words(line.weight, units) if line.weight else "",
         line.remark,
     )
+
+
+def girth_typed(girth: Amount, units: str) -> str:
+    """A girth as typed; a bare figure gets the unit in which it was read."""
+    return girth.text if HAS_UNIT.search(girth.text) else girth_words(girth.amount, units)
 
 
 def looked_words(line: CheckLine, name: str) -> str:
@@ -287,6 +293,15 @@ def fleece_words(line: FleeceLine, units: str) -> str:
     return comma_joined(f"fleece {amount_words(line.weight, units)}", classed, line.remark)
 
 
+def past_words(line: PastLine, units: str) -> str:
+    """`12 Apr 2019, Bramble: ewe lamb, 4.1 kg, tag 531, sold`."""
+    weight = amount_words(line.weight, units) if line.weight else ""
+    helped = "" if line.helped is None else "helped" if line.helped else "not helped"
+    sex, tag = f"{line.sex} lamb" if line.sex else "lamb", f"tag {line.tag}" if line.tag else ""
+    told = comma_joined(sex, weight, tag, line.fate, helped, line.remark)
+    return f"{comma_joined(partial_words(line.date), line.ewe or 'ewe not known')}: {told}"
+
+
 def new_sheep_words(line: NewSheepLine, units: str) -> str:
     """`ram, Pike, born 2024-04`."""
     del units
@@ -311,4 +326,5 @@ LINE_WORDS: dict[type, Callable[[Any, str], str]] = {
     TagLine: tag_words,
     NewSheepLine: new_sheep_words,
     FleeceLine: fleece_words,
+    PastLine: past_words,
 }
