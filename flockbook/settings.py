@@ -63,13 +63,17 @@ class SettingsFile(Record):
         "how much longer organic sheep wait: `twice`, or `twice, at least 48 h`; it may only lengthen", LENGTHENING
     )
     loss_value: tuple[str, ...] = key(
-        "what a lost sheep was worth, such as `lamb 95` and `ewe 160`; left out, a lamb counts as the crop's mean price",
+        "what a lost sheep was worth, as `lamb 95`, `ewe 160`; left out, a lamb counts as the crop's mean price",
         TEXT, many=True,
     )
-    neighbour: tuple[str, ...] = key(
-        "standing answers for whoever looks after them: `water`, `feed`, `fence`, `fuse`, `dog`, `key`, `who decides`, "
-        "`reach`", TEXT, many=True, aliases=("neighbor",),
-    )
+    neighbour: str | None = key("what else a neighbour must know every time", TEXT, aliases=("neighbor",))
+    neighbour_water: str | None = key("for the neighbour: where water is turned off", TEXT)
+    neighbour_feed: str | None = key("for the neighbour: what is fed, how much, where it stands", TEXT)
+    neighbour_fence: str | None = key("for the neighbour: the fence, its switch", TEXT)
+    neighbour_fuse: str | None = key("for the neighbour: the fuse box", TEXT)
+    neighbour_dog: str | None = key("for the neighbour: the dog, gates, the key", TEXT)
+    neighbour_decides: str | None = key("for the neighbour: who decides, and up to what cost", TEXT)
+    neighbour_reach: str | None = key("for the neighbour: where to be reached", TEXT)
     by: tuple[str, ...] = key("who works with the sheep, by the names that `by` has in notes", TEXT, many=True)
     skip: tuple[str, ...] = key("folders and files that are not notes", TEXT, many=True)
     output: str | None = key("where the book is written", TEXT)
@@ -82,22 +86,14 @@ class SettingsFile(Record):
     choosing: tuple[str, ...] = key("who goes: a group such as `helped births: 2`; 0 only watches", TEXT, many=True)
 
 
-# What a neighbour asks first, by the words that may stand in front of its answer in `neighbour`.
+# What a neighbour asks first: the setting that answers it, and the words that may stand for it in `neighbour`.
 NEIGHBOUR_ASKS = {
-    "who decides": ("who decides", "decides"), "reach": ("reach", "reached", "phone", "back"), "feed": ("feed", "hay"),
-    "water": ("water",), "fence": ("fence", "switch", "fuse", "tester", "energiser", "energizer", "charger"),
-    "dog": ("dog", "gates", "gate", "key", "keys"),
+    "neighbour_reach": ("reach", "reached", "phone"), "neighbour_decides": ("decides", "who decides"),
+    "neighbour_feed": ("feed", "hay"), "neighbour_water": ("water",),
+    "neighbour_fence": ("fence", "switch", "energiser", "energizer", "charger"), "neighbour_fuse": ("fuse", "fuse box"),
+    "neighbour_dog": ("dog", "dogs", "gates", "gate", "key", "keys"),
 }  # fmt: skip
 LOSS_OF = {"lamb": "lamb", "lambs": "lamb", "ewe": "ewe", "ewes": "ewe", "ram": "ram", "rams": "ram"}
-
-
-def read_answer(text: str) -> tuple[str, str]:
-    """Which question of a neighbour's a text answers ("" where none of them), and the whole text."""
-    typed = " ".join(text.split())
-    for question, words in NEIGHBOUR_ASKS.items():
-        if any(typed.lower().startswith(f"{word} ") or typed.lower().startswith(f"{word}:") for word in words):
-            return question, typed
-    return "", typed
 
 
 def read_loss(text: str, habits: Habits) -> tuple[str, Decimal] | None:
@@ -192,13 +188,10 @@ class Settings(Value, dict=True):
         return found
 
     @cached_property
-    def answers(self) -> dict[str, tuple[str, ...]]:
-        """The standing answers for a neighbour, by the question; those under "" answer none of the book's own."""
-        found: dict[str, tuple[str, ...]] = {}
-        for text in self.file.neighbour:
-            question, answer = read_answer(text)
-            found[question] = (*found.get(question, ()), answer)
-        return found
+    def answers(self) -> dict[str, str]:
+        """The standing answers for a neighbour by their setting, in the order in which they are asked."""
+        names = (*NEIGHBOUR_ASKS, "neighbour")
+        return {name: text for name in names if (text := getattr(self.file, name))}
 
     def typed_figure(self, name: str) -> Duration | float | None:
         """A figure as the shepherd set it, or None."""

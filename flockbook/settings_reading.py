@@ -15,11 +15,20 @@ from compiler.nearness import did_you_mean
 from compiler.schema import Habits
 from compiler.shape import replace
 from compiler.source import Source, Span
+from flockbook import settings_doubts
 from flockbook.country_codes import CODE_CALLED, VALID, country_code
 from flockbook.factors import Unfit, parse_factors
 from flockbook.figures import CHOOSING, DEFAULTS, GESTATION, Figure, read_breed_length
 from flockbook.heritabilities import merged
-from flockbook.settings import WINDOW, Settings, SettingsFile, default_settings, in_unit, read_loss, zone_of
+from flockbook.settings import (
+    WINDOW,
+    Settings,
+    SettingsFile,
+    default_settings,
+    in_unit,
+    zone_of,
+)
+from flockbook.settings_doubts import answer_field, helpers_twice, wrong_losses
 from flockbook.targets import TARGET_KG, known_target, target_kg
 
 NO_SETTINGS = Rule(
@@ -98,21 +107,10 @@ CURRENCY_UNKNOWN = Rule(
     "A currency is a code of three letters or its sign; a sum typed with another sign is told by it.",
     "currency: sheep\n",
 )  # fmt: skip
-LOSS_UNREAD = Rule(
-    "S116", "loss-value-unread", Grade.ERROR,
-    "`loss value` says what a lost lamb, ewe or ram was worth, each once. One that cannot be read leaves the crop's "
-    "mean price in force.",
-    "loss value: {lamb: a lot}\n",
-)  # fmt: skip
-HELPER_TWICE = Rule(
-    "S117", "helper-named-twice", Grade.WARNING,
-    "`by` lists who works with the sheep by the names that notes have; one name twice is a slip of the pen.",
-    "by: Una, una\n",
-)  # fmt: skip
 RULES = (
     NO_SETTINGS, SETTINGS_DAMAGED, FACTORS_FILE, HERITABILITY_UNUSABLE, OUT_OF_BOUNDS, CROSSED, BREED_LENGTH,
     ZONE_UNKNOWN, TARGET_UNREAD, HALF_WORK, COUNTRY_UNKNOWN, CURRENCY_UNKNOWN,
-    IN_MONTHS, STEPS_CROSSED, TARGET_ODD, LOSS_UNREAD, HELPER_TWICE,
+    IN_MONTHS, STEPS_CROSSED, TARGET_ODD, *settings_doubts.RULES,
 )  # fmt: skip
 CURRENCY = re.compile(r"[A-Za-z]{3}|[$£€]")
 # Settings that have no default and are plain figures, with their bounds.
@@ -277,30 +275,6 @@ def wrong_lengths(file: SettingsFile) -> Iterator[Diagnostic]:
             used.add(length[0])
 
 
-def wrong_losses(settings: Settings) -> Iterator[Diagnostic]:
-    """A message for every worth that is none, and for a kind of sheep that has two."""
-    used = set[str]()
-    for place, text in enumerate(settings.file.loss_value):
-        span, worth = settings.file.origin.span(f"loss_value[{place}]"), read_loss(text, settings.habits)
-        if worth is None:
-            words = f"`{text[:40]}` does not say what a lost sheep was worth"
-            yield LOSS_UNREAD.at(span, words, "write `lamb 95`, `ewe 160` or `ram 400`", "the crop's mean price counts")
-        elif worth[0] in used:
-            words = f"a lost {worth[0]} has two worths here"
-            yield LOSS_UNREAD.at(span, words, "keep one of the two", "the first one counts")
-        else:
-            used.add(worth[0])
-
-
-def helpers_twice(file: SettingsFile) -> Iterator[Diagnostic]:
-    """A message for every helper who is named again."""
-    known = set[str]()
-    for place, name in enumerate(file.by):
-        if name.casefold() in known:
-            yield HELPER_TWICE.at(file.origin.span(f"by[{place}]"), f"`{name[:40]}` stands here twice", "keep one")
-        known.add(name.casefold())
-
-
 def plain_name(name: str) -> str:
     """A setting's name as it is typed."""
     return name.replace("_", " ")
@@ -354,6 +328,10 @@ def groups_opened(fields: Mapping) -> Mapping:
                         Scalar("vet" if word == "name" else f"vet {word}", part.key.line, part.key.column), part.value
                     )
                 )
+            continue
+        if name in ("neighbour", "neighbor"):
+            entries += [Entry(replace(part.key, text=answer_field(part.key.text)), part.value)
+                        for part in entry.value.entries]  # fmt: skip
             continue
         items = tuple(
             Scalar(f"{part.key.text} {text_of(part.value)}", part.key.line, part.key.column)

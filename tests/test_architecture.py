@@ -25,6 +25,7 @@ FLOORS = (
     ("trade", "country_codes"),
     ("records", "naming", "factors", "heritabilities", "figures", "targets"),
     ("flock", "settings", "corrections"),
+    ("settings_doubts",),
     ("roll", "settings_reading"),
     ("rewrites",),
     ("sequence", "whom"),
@@ -579,7 +580,7 @@ def test_facts_make_no_days_into_text() -> None:
         if isinstance(node, ast.Attribute) and node.attr in ("isoformat", "strftime")
     }
     ids = {"flockbook.derive.health.cases", "flockbook.derive.year.plans"}
-    guard = {f"flockbook.derive.medicine.{name}" for name in ("withdrawal",)}
+    guard = {f"flockbook.derive.medicine.{name}" for name in ("holds",)}
     assert called <= ids | guard
     speaks = {MODULES[path] for path in inside if any(name.endswith("days.day_words") for name, _ in imports(path))}
     assert speaks <= {"flockbook.derive.year.reminders"}

@@ -13,6 +13,7 @@ from flockbook.checks import (
     courses,
     dates,
     doses,
+    findings,
     growth,
     health,
     identity,
@@ -21,6 +22,7 @@ from flockbook.checks import (
     land,
     leaving,
     medicines,
+    papers,
     parents,
     season,
     unread,
@@ -43,6 +45,8 @@ CHECKS: tuple[Check[Any, Any, Any], ...] = (
     *identity.CHECKS,
     *choosing.CHECKS,
     *parents.CHECKS,
+    *papers.CHECKS,
+    *findings.CHECKS,
     *unread.CHECKS,
 )
 RULES: tuple[Rule, ...] = (
@@ -62,5 +66,7 @@ RULES: tuple[Rule, ...] = (
     *identity.RULES,
     *choosing.RULES,
     *parents.RULES,
+    *papers.RULES,
+    *findings.RULES,
     *unread.RULES,
 )

@@ -97,7 +97,7 @@ def read_lengthening(text: str, context: Context) -> Lengthening | Fault:
     """`twice`, `3 times`, `14 days`, `twice, at least 48 h`."""
     times, least = 1.0, None
     for part in re.split(r"\s*(?:,|;|\band\b)\s*", text):
-        if match := TIMES.fullmatch(part):
+        if match := SO_MANY_TIMES.fullmatch(part):
             times = TIMES_SAID.get(part.lower()) or float((match[1] or "0").replace(",", "."))
             continue
         read = read_withdrawal(re.sub(r"^at least ", "", part, flags=re.I), context)
@@ -109,11 +109,13 @@ def read_lengthening(text: str, context: Context) -> Lengthening | Fault:
     return Lengthening(times, least, text)
 
 
-TIMES = re.compile(rf"(?:twice|double|thrice|({FIGURE}) ?(?:times|x))", re.I)
+SO_MANY_TIMES = re.compile(rf"(?:twice|double|thrice|({FIGURE}) ?(?:times|x))", re.I)
 TIMES_SAID = {"twice": 2.0, "double": 2.0, "thrice": 3.0}
 MOST_TIMES = 10.0  # our own limit
 HOW_LONGER = "write `twice`, `3 times`, `14 days`, or `twice, at least 48 h`; it may only lengthen"
-LENGTHENING = Written("how much longer a waiting period is", ("twice", "twice, at least 48 h", "14 days"), read_lengthening)
+LENGTHENING = Written(
+    "how much longer a waiting period is", ("twice", "twice, at least 48 h", "14 days"), read_lengthening
+)
 DOSE_TEXT = Written("a dose", ("2.5 ml",), Unit("a dose", "2.5 ml", {"ml": 1.0, "cc": 1.0}, Volume, {}))
 DOSE_RATE = Written("a dose rate", ("1 ml per 20 kg", "1 mL per 40 lb", "2 ml each"), read_dose_rate)
 WITHDRAWAL = Written("a waiting period", ("28 days", "72 h", "none", "not for milk"), read_withdrawal)

@@ -18,8 +18,8 @@ from flockbook.trade import SEX_PATTERN, SEX_WORDS
 PAST_COLUMNS = ("date", "ewe", "sex", "weight", "kg", "lb", "tag", "fate", "help", "note")
 # What became of a lamb, by the words that people write (our own choice): what it counts as.
 BORN_DEAD_SAID, DIED_SAID, SOLD_SAID, KEPT_SAID, WEANED_SAID = "born dead", "died", "sold", "kept", "weaned"
-FATES = {
-    **dict.fromkeys(("born dead", "stillborn", "still born", "dead at birth", "mummified", "dead born"), BORN_DEAD_SAID),
+FATES_SAID = {
+    **dict.fromkeys(("born dead", "stillborn", "still born", "dead at birth", "mummified"), BORN_DEAD_SAID),
     **dict.fromkeys(("died", "dead", "lost", "found dead", "put down", "killed", "fox", "dog"), DIED_SAID),
     **dict.fromkeys(("sold", "fat", "slaughter", "killed for the house", "store", "market", "mart"), SOLD_SAID),
     **dict.fromkeys(("kept", "retained", "replacement", "in the flock", "here"), KEPT_SAID),
@@ -27,7 +27,8 @@ FATES = {
 }
 HELP_SAID = {"none": False, "no": False, "unassisted": False, "0": False, "1": False}
 DAY_FIRST = re.compile(
-    r"(?P<date>(?:about )?\d{4}(?:-\d{1,2}(?:-\d{1,2})?)?|\d{1,2} [a-z]{3,9}\.? \d{4}|\d{1,2}/\d{1,2}/\d{4})[\s,:]+(?P<rest>.+)",
+    r"(?P<date>(?:about )?\d{4}(?:-\d{1,2}(?:-\d{1,2})?)?|\d{1,2} [a-z]{3,9}\.? \d{4}|\d{1,2}/\d{1,2}/\d{4})[\s,:]+"
+    r"(?P<rest>.+)",
     re.I,
 )
 HOW_PAST = "write `2019-04-12 Bramble, ewe 4.1 kg, tag 531, sold`"
@@ -95,7 +96,7 @@ def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
     return LineReading(value=line, faults=told)
 
 
-def past_weight(got: Mapping[str, str], context: Context) -> Weight | None | Fault:
+def past_weight(got: Mapping[str, str], context: Context) -> Weight | Fault | None:
     """The weight at birth, under whichever heading it stands."""
     for name in ("weight", "kg", "lb"):
         if typed := got.get(name):
@@ -109,10 +110,11 @@ def fate_read(text: str) -> tuple[str, tuple[Fault, ...]]:
     plain = text.lower().strip(" .")
     if not plain or plain in ("?", "unknown", "not known"):
         return "", ()
-    found = next((fate for words, fate in FATES.items() if plain == words or plain.startswith(f"{words} ")), "")
+    found = next((fate for words, fate in FATES_SAID.items() if plain == words or plain.startswith(f"{words} ")), "")
     if found:
         return found, ()
-    cure = f"{did_you_mean(plain, FATES, slips=2)}write died, born dead, sold, kept or weaned; it is kept as a remark"
+    near = did_you_mean(plain, FATES_SAID, slips=2)
+    cure = f"{near}write died, born dead, sold, kept or weaned; it is kept as a remark"
     return "", (Fault(f"`{clipped(text)}` is no fate that can be counted", cure, grade=Grade.ASK),)
 
 

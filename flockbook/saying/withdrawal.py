@@ -253,7 +253,8 @@ def one_sheep_words(words: tuple[str, ...]) -> str:
 
 SAID: dict[type[Reason], Callable[[Any], str]] = {
     FirstClearDate: first_clear_words, ClearAgain: clear_again_words, FieldsUnread: fields_words,
-    DatedAhead: ahead_words, OrganicUnread: organic_unread_words, NoMedicineNote: no_note_words, CourseRuns: course_runs_words,
+    DatedAhead: ahead_words, NoMedicineNote: no_note_words, CourseRuns: course_runs_words,
+    OrganicUnread: organic_unread_words,
     OffTheLabel: off_label_words, OtherRoute: other_route_words, AgainstLabel: against_words,
     NoPeriodTyped: no_period_words, NeverFor: never_words, Concern: concern_words, OverOwnDose: over_dose_words,
     RateOverLabel: over_rate_words, MedicineUnread: unread_medicine_words, LongerInWords: longer_words,

@@ -159,7 +159,7 @@ def is_of(page: str, sheep: str) -> bool:
 def test_every_field_of_every_line_is_looked_for() -> None:
     """Each grammar of the schema stands in the lists above with all its fields and headings."""
     for kind in KINDS:
-        if kind.lines and kind.name != "lambing":
+        if kind.lines and kind.name not in ("lambing", "past lambings"):  # the latter: test_whole_steps.py
             typed = read_line(kind, LINED[kind.name][0][1].format("C1"))
             fields = set(field_names(type(typed))) - {*UNSEEN, "sheep"}
             assert fields == {name for name, _, _ in LINED[kind.name]}, kind.name

@@ -27,8 +27,8 @@ class ScannedEwe(Value):
 
 
 class ScanSorting(Value):
-    """The ewes still here of the last scanning, and those put to the ram for it that no scan names. `legend`: by mark the
-    litters that bear it; one mark on several litters sorts nobody.
+    """The ewes still here of the last scanning, and those put to the ram for it that no scan names. `legend`: by mark
+    the litters that bear it; one mark on several litters sorts nobody.
     """
 
     ewes: tuple[ScannedEwe, ...] = ()
@@ -53,7 +53,8 @@ def scan_sorting(flock: Flock, found: Matings, today: Moment) -> ScanSorting:
     lambed = {ewe for event in flock.of(Lambing) if event.date and event.date > last and happened(event, today)
               for ewe in flock.who(event)}  # fmt: skip
     here = [item for _, item in sorted(rows.items()) if there(flock.animals[item.ewe], today)]
-    season = max((year for ewe, year in found.by_ewe if ewe in rows), default=None)
+    begun = (year for (ewe, year), one in found.by_ewe.items() if ewe in rows and one.first_in <= last)
+    season = max(begun, default=None)
     joined = {mating.ewe for mating in found.of_season(season)} if season else set()
     unseen = sorted(ewe for ewe in joined - rows.keys() - lambed if there(flock.animals[ewe], today))
     return ScanSorting(tuple(here), tuple(unseen), tuple(event.origin.path for event in scans), legend_of(here))

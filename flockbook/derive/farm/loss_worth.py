@@ -68,11 +68,11 @@ class LossSources(Value):
 def season_losses(known: LossSources, seasons: Iterable[Season]) -> tuple[SeasonLosses, ...]:
     """Every season that anything was lost in, oldest first."""
     prices = {item.season: item.price for item in known.money.seasons}
-    found = (one_season(known, season, prices) for season in seasons)
+    found = (losses_of(known, season, prices) for season in seasons)
     return tuple(item for item in found if any(part.heads for part in item.sorts))
 
 
-def one_season(known: LossSources, season: Season, prices: Mapping[int, Decimal | None]) -> SeasonLosses:
+def losses_of(known: LossSources, season: Season, prices: Mapping[int, Decimal | None]) -> SeasonLosses:
     """One season."""
     values = known.settings.loss_values
     each, typed = values.get(LAMB_WORTH, prices.get(season.season)), LAMB_WORTH in values
@@ -96,12 +96,12 @@ def grown_dead(known: LossSources, year: int, sex: str) -> int:
     animals = known.flock.animals
     return sum(
         entry.day.year == year and animals[entry.sheep].sex == sex and not animals[entry.sheep].lent
-        and is_grown(known, entry.sheep, year)
+        and no_lamb_of(known, entry.sheep, year)
         for entry in known.register.deaths
     )  # fmt: skip
 
 
-def is_grown(known: LossSources, sheep: str, year: int) -> bool:
+def no_lamb_of(known: LossSources, sheep: str, year: int) -> bool:
     """Whether a sheep was no lamb of that year."""
     born = known.flock.animals[sheep].born
     return born is None or born.year < year

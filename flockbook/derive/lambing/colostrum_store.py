@@ -25,7 +25,7 @@ from flockbook.roll import key_of
 # Frozen colostrum as a supply is called; powders have a shelf of their own.
 COLOSTRUM = re.compile(r"(?!.*\b(?:replacer|powder\w*|supplement|substitute|sachets?)\b).*\bcolostrum\b", re.I)
 FROZEN = "frozen"  # the word of `what` in a feed
-KEPT_DAYS = 365  # frozen colostrum keeps for a year (extension texts, from memory)
+KEEPS_DAYS = 365  # frozen colostrum keeps for a year (extension texts, from memory)
 
 
 class StoreMove(Enum):
@@ -95,17 +95,16 @@ def colostrum_store(flock: Flock, context: Context, today: Moment) -> ColostrumS
             entries += moves_of(flock, event, by_name, context)
     if not entries:
         return ColostrumStore()
-    counted = max((place for place, entry in enumerate(entries) if entry.move is StoreMove.COUNTED), default=0)
-    left = sum(signed(entry) for entry in entries[counted:])
+    left, unnamed = 0.0, 0.0
     lots = tuple(lots_left(entries, today.day))
-    out = [entry for entry in entries if not entry.into and entry.move is not StoreMove.COUNTED]
     known = {item.lot for item in lots}
-    return ColostrumStore(tuple(entries), lots, max(left, 0.0), sum(e.ml or 0.0 for e in out if e.lot not in known))
-
-
-def signed(entry: StoreEntry) -> float:
-    """What an entry adds to the store, or takes away."""
-    return (entry.ml or 0.0) * (1 if entry.into or entry.move is StoreMove.COUNTED else -1)
+    for entry in entries:
+        ml = entry.ml or 0.0
+        taken = not entry.into and entry.move is not StoreMove.COUNTED
+        unnamed += min(ml, left) if taken and entry.lot not in known else 0.0
+        unnamed = 0.0 if entry.move is StoreMove.COUNTED else unnamed
+        left = ml if entry.move is StoreMove.COUNTED else max(left - ml, 0.0) if taken else left + ml
+    return ColostrumStore(tuple(entries), lots, left, unnamed)
 
 
 def moves_of(flock: Flock, event: Event, by_name: Mapping[str, str], context: Context) -> Iterator[StoreEntry]:
@@ -159,5 +158,5 @@ def lots_left(entries: Iterable[StoreEntry], today: date) -> Iterator[LotLeft]:
         side = put if entry.into else out
         side[entry.lot] = side.get(entry.lot, 0.0) + (entry.ml or 0.0)
     for lot, ml in sorted(put.items(), key=lambda item: (item[0].frozen or date.max, item[0].donor or "")):
-        old = lot.frozen is not None and (today - lot.frozen).days > KEPT_DAYS
+        old = lot.frozen is not None and (today - lot.frozen).days > KEEPS_DAYS
         yield LotLeft(lot, ml, max(ml - out.get(lot, 0.0), 0.0), old)

@@ -42,7 +42,7 @@ def by_rule(period: Withdrawal, rule: Lengthening) -> Withdrawal:
     else:
         made = Withdrawal(days=-int(-(period.days or 0) * rule.times // 1))
     made = longer(made, rule.least) if rule.least else made
-    return replace(made, text=f"{period.text}; organic: {rule.text}")
+    return replace(made, text=f"{period.text} ({rule.text})")
 
 
 def organic_rule(flock: Flock, settings: Settings) -> OrganicRule:

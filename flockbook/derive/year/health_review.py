@@ -94,11 +94,11 @@ def review_year(known: ReviewSources, year: int, season: Season | None) -> Revie
     return ReviewYear(
         year, counts.exposed if counts else 0, counts.lambed if counts else 0, counts.born if counts else 0,
         counts.alive if counts else 0, dict(counts.dead_by_stage) if counts else {},
-        counts.ewe_deaths if counts else 0, abortions(known, year),
+        counts.ewe_deaths if counts else 0, aborted_ewes(known, year),
         dict(Counter(case.problem for case in cases).most_common()), sum(case.open for case in cases),
         tuple(case for case in cases if any(note.sample or note.result for note in case.notes)),
         tuple(medicines_by_kind(entries)), checks,
-        sum(known.days.of(item.date) == year for item in known.worms.group_drenches), tuple(egg_tests(known, year)),
+        sum(known.days.of(item.date) == year for item in known.worms.group_drenches), tuple(tests_of_year(known, year)),
     )  # fmt: skip
 
 
@@ -112,7 +112,7 @@ def first_dose(entry: MedicineEntry) -> date | None:
     return min((when.date for when in entry.doses), default=entry.event.date)
 
 
-def abortions(known: ReviewSources, year: int) -> int:
+def aborted_ewes(known: ReviewSources, year: int) -> int:
     """Ewes that lost their lambs before their time."""
     return sum(
         len(known.flock.who(event)) or 1
@@ -132,6 +132,6 @@ def medicines_by_kind(entries: Iterable[MedicineEntry]) -> Iterable[MedicineUse]
         yield MedicineUse(kind, len(found), sum(len(entry.sheep) for entry in found), whole)
 
 
-def egg_tests(known: ReviewSources, year: int) -> Iterable[ReductionTest]:
+def tests_of_year(known: ReviewSources, year: int) -> Iterable[ReductionTest]:
     """The tests of a drench that was given in a season."""
     return (test for test in known.worms.eggs.tests if test.drenched and known.days.of(test.drenched) == year)

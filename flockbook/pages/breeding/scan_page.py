@@ -56,9 +56,9 @@ def litter_table(found: ScanSorting, tags: Directory) -> Table:
         ewes = [item for item in found.ewes if item.lambs == litter]
         if ewes:
             marks = and_listed(list(dict.fromkeys(item.mark for item in ewes if item.mark))) or "none written"
-            rows.append(Row((LITTER_SAID[litter], len(ewes), marks, whom(tags, [item.ewe for item in ewes]))))
+            rows.append(Row((LITTER_SAID[litter], len(ewes), marks, ewes_cell(tags, [item.ewe for item in ewes]))))
     if found.unscanned:
-        rows.append(Row(("Not scanned", len(found.unscanned), "", whom(tags, found.unscanned))))
+        rows.append(Row(("Not scanned", len(found.unscanned), "", ewes_cell(tags, found.unscanned))))
     return Table(columns, tuple(rows), NO_SCAN, "litters")
 
 
@@ -69,17 +69,17 @@ def mark_table(found: ScanSorting, tags: Directory) -> Table:
     rows = [Row(mark_cells(found, mark, marked, tags)) for mark in found.legend]
     bare = [item.ewe for item in found.ewes if not item.mark]
     if rows and bare:
-        rows.append(Row(("none", "", len(bare), whom(tags, bare))))
+        rows.append(Row(("none", "", len(bare), ewes_cell(tags, bare))))
     return Table(columns, tuple(rows), NO_PAINT_WRITTEN, "marks")
 
 
 def mark_cells(found: ScanSorting, mark: str, marked: Iterable[ScannedEwe], tags: Directory) -> tuple[Cell, ...]:
     """One mark."""
     ewes = [item.ewe for item in marked if item.mark == mark]
-    return mark, meant(found, mark), len(ewes), whom(tags, ewes)
+    return mark, litters_meant(found, mark), len(ewes), ewes_cell(tags, ewes)
 
 
-def meant(found: ScanSorting, mark: str) -> str:
+def litters_meant(found: ScanSorting, mark: str) -> str:
     """What a mark stands for."""
     return and_listed([LITTER_SAID[litter].lower() for litter in found.legend[mark]])
 
@@ -88,12 +88,12 @@ def legend_words(found: ScanSorting) -> tuple[Block, ...]:
     """The legend in a line, and what is wrong with it."""
     if not found.legend:
         return ()
-    legend = "; ".join(f"{mark}: {meant(found, mark)}" for mark in found.legend)
+    legend = "; ".join(f"{mark}: {litters_meant(found, mark)}" for mark in found.legend)
     mixed = f"{and_listed(list(found.mixed))} stands for more than one litter: nobody can be sorted by it."
     return (f"{legend[:1].upper()}{legend[1:]}.", *((Aside(mixed, "loud"),) if found.mixed else ()))
 
 
-def whom(tags: Directory, ewes: Sequence[str]) -> TagList | Words:
+def ewes_cell(tags: Directory, ewes: Sequence[str]) -> TagList | Words:
     """Ewes as ear tags; a great many in words."""
     if len(ewes) <= MOST_TAGGED:
         return tags.tags(ewes)

@@ -60,9 +60,12 @@ def girth_table(seen: Seen, tags: Directory) -> Table:
     columns = (Column("Ram", sort=True), Column("Scrotal girth", wide=True), Column("Registry"), Column("Genotype"))
     units, rows = seen.settings.units, []
     for animal in seen.linked.animals.values():
-        told = [f"{girth_words(line.scrotal.amount, units)}, {day_words(session.date)}"
-                for session in reversed(seen.facts.health.worms.sessions)
-                for line in (score.line for score in session.scores if score.sheep == animal.id) if line.scrotal]  # fmt: skip
+        scores = seen.facts.health.worms.scores.get(animal.id, ())
+        told = [
+            f"{girth_words(score.line.scrotal.amount, units)}, {day_words(score.date)}"
+            for score in reversed(scores)
+            if score.line.scrotal
+        ]
         note = animal.note
         papers = ((note.registry if note else None) or NONE, (note.genotype if note else None) or NONE)
         if animal.sex == RAM and there(animal, seen.today) and (told or papers != (NONE, NONE)):

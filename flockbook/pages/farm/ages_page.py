@@ -20,8 +20,8 @@ CULLED = (
 )
 AGE_RULES = (
     "An age is in whole years, by the latest day on which a ewe can have been born; ewe lambs are not among them.",
-    "Went: of the ewes put to the ram for a season, those sold within a year of its first lambing. Died: those that died "
-    "before the next joining. New: those put to the ram here for the first time.",
+    "Went: of the ewes put to the ram for a season, those sold within a year of its first lambing. Died: those that "
+    "died before the next joining. New: those put to the ram here for the first time. The mean age is that at lambing.",
 )
 
 
@@ -31,7 +31,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     found, tags = seen.facts.farm.ages, directory(seen.linked, seen.today)
     sections = (
         Section("Ages today", (age_chart(found, age_table(found, tags)),), "ages"),
-        Section("Went, died, came", (CULLED, rates_table(found.rates)), "rates"),
+        Section("Went, died, came", (CULLED, cull_table(found.rates)), "rates"),
         Section("How it is counted", AGE_RULES, "how"),
     )
     yield Page(PATH, "sections.html", TITLE, SectionsView(lead(found), sections), "The flock")
@@ -43,12 +43,11 @@ def lead(found: AgeBook) -> str:
     if not years:
         return "No ewe of a year or more with a written birth is here."
     old = sum(age >= 6 for age in years)
-    return (
-        f"{plural(len(years), 'ewe')} of a year or more; the middle one is {years[len(years) // 2]}, {old} are six or older."
-    )
+    middle = years[len(years) // 2]
+    return f"{plural(len(years), 'ewe')} of a year or more; the middle one is {middle}, {old} are six or older."
 
 
-def band_words(band: AgeBand) -> str:
+def band_said(band: AgeBand) -> str:
     """`3 years`; `8 or more`; that none is written."""
     if band.years is None:
         return "birth not written"
@@ -58,7 +57,7 @@ def band_words(band: AgeBand) -> str:
 def age_table(found: AgeBook, tags: Directory) -> Table:
     """One row for each age."""
     columns = (Column("Age"), Column("Ewes", "number"), Column("Who", wide=True))
-    rows = tuple(Row((band_words(band), len(band.ewes), tags.tags(band.ewes))) for band in found.bands)
+    rows = tuple(Row((band_said(band), len(band.ewes), tags.tags(band.ewes))) for band in found.bands)
     return Table(columns, rows, "No ewe of a year or more is here.", "age-table")
 
 
@@ -69,22 +68,22 @@ def age_chart(found: AgeBook, table: Table) -> Chart | Table:
         return table
     figure = {
         "data": [{
-            "type": "bar", "name": "ewes", "x": [band_words(band) for band in bands],
+            "type": "bar", "name": "ewes", "x": [band_said(band) for band in bands],
             "y": [len(band.ewes) for band in bands], "text": [str(len(band.ewes)) for band in bands],
         }],
         "layout": {
             "title": {"text": "Ewes by age"},
-            "meta": {"says": "; ".join(f"{band_words(band)}: {len(band.ewes)}" for band in bands)},
+            "meta": {"says": "; ".join(f"{band_said(band)}: {len(band.ewes)}" for band in bands)},
             "yaxis": {"title": {"text": "ewes"}},
         },
     }  # fmt: skip
     return chart("ages", "Ewes by age", figure, table)
 
 
-def rates_table(rates: Iterable[CullRate]) -> Table:
+def cull_table(rates: Iterable[CullRate]) -> Table:
     """One row for each season, the latest first."""
     columns = (Column("Season"), Column("Went", wide=True), Column("Died", wide=True), Column("New", wide=True),
-               Column("Mean age at lambing", "number"))  # fmt: skip
+               Column("Mean age", "number"))  # fmt: skip
     rows = tuple(
         Row((
             f"{one.season}{'' if one.whole else ' so far'}", share_view(one.left), share_view(one.died),

@@ -32,7 +32,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     found, tags = tuple(reversed(seen.facts.farm.fleeces)), directory(seen.linked, seen.today)
     years = [year_section(seen, item, tags) for item in found]
     sections = (
-        Section("Year by year", (years_table(seen, found),), "years"),
+        Section("Year by year", (fleece_years_table(seen, found),), "years"),
         *years,
         Section("For the next shearing", (fleece_sheet(seen, tags),), "sheet"),
         Section("How it is counted", tuple(rule.replace("`", "") for rule in FLEECE_RULES), "how"),
@@ -49,7 +49,7 @@ def lead(seen: Seen, found: tuple[FleeceYear, ...]) -> str:
     return f"{last.year}: {plural(last.heads, 'fleece')}, {weight_words(last.kg, seen.settings.units)}, {each} each."
 
 
-def years_table(seen: Seen, found: Iterable[FleeceYear]) -> Table:
+def fleece_years_table(seen: Seen, found: Iterable[FleeceYear]) -> Table:
     """One row for each year."""
     sign, units = MONEY_SIGNS.get(seen.settings.currency.upper(), ""), seen.settings.units
     columns = (Column("Year"), Column("Fleeces", "number"), Column("Weight", "number"), Column("Each", "number"),

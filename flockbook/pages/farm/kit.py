@@ -29,8 +29,8 @@ USE_RULE = (
     "What stock notes say was used in the last season that lambed, divided by its births, times the births ahead. It "
     "stands beside your own “need”, and changes nothing of it."
 )
-# What two published lists have in the shed: C. V. Kimberling and others 2014, Lambing Time Checklist; Gage Hill, lambing
-# preparations, part 2. Beside each the words by which a supply note of it is known.
+# What two published lists have in the shed: C. V. Kimberling and others 2014, Lambing Time Checklist; Gage Hill,
+# lambing preparations, part 2. Beside each the words by which a supply note of it is known.
 STARTER = (
     ("feeding tube and funnel", ("tube",)), ("frozen ewe colostrum, in flat portions", ("colostrum",)),
     ("powdered colostrum", ("colostrum", "powder")), ("lubricant", ("lubric", "gel")),

@@ -35,7 +35,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     sections = (
         Section("Season by season", (seasons_table(latest, sign), *((drawn,) if drawn else ())), "seasons-head"),
         *(season_money(season, sign) for season in latest),
-        loss_section(seen, sign),
+        loss_cost_section(seen, sign),
         Section("Left out of the sums", (left_out_table(found.left_out, sign),), "left-head"),
         Section("How it is counted", rules(found.year), "how-head"),
     )
@@ -106,14 +106,16 @@ LOSS_RULE = (
 )
 
 
-def loss_section(seen: Seen, sign: str) -> Section:
+def loss_cost_section(seen: Seen, sign: str) -> Section:
     """What each season's losses cost, and the latest season's by stage and by cause."""
     found = tuple(reversed(seen.facts.farm.losses))
     columns = (Column("Season"), Column("Lost", wide=True), Column("Cost", "number"), Column("For each ewe", "number"))
     rows = tuple(
-        Row((str(one.season), Words(lost_words(one, sign)), sum_words(one.cost, sign), sum_words(one.each_ewe, sign)))
+        Row((
+            str(one.season), Words(lost_and_worth(one, sign)), sum_words(one.cost, sign), sum_words(one.each_ewe, sign),
+        ))
         for one in found
-    )
+    )  # fmt: skip
     body: list[Block] = [LOSS_RULE, Table(columns, rows, "No loss is written.", "loss-cost")]
     if found:
         parts = (("stage", found[0].by_stage), ("cause", found[0].by_cause))
@@ -121,7 +123,7 @@ def loss_section(seen: Seen, sign: str) -> Section:
     return Section("What each loss cost", tuple(body), "losses-head")
 
 
-def lost_words(one: SeasonLosses, sign: str) -> str:
+def lost_and_worth(one: SeasonLosses, sign: str) -> str:
     """`5 lambs at £88.00 each; 1 ewe, worth not written`."""
     told = []
     for part in one.sorts:

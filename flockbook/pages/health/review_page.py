@@ -17,7 +17,7 @@ from flockbook.seen import Seen
 
 PATH, TITLE = "health-review.html", "Year's health for the vet"
 REVIEW_BLANKS = ("What we change", "Vaccines and tests agreed", "Looked at again on", "Vet", "Keeper")
-MOST_ROWS = 8  # cases and kinds of medicine on the sheet; the rest stands in a line below
+MOST_PROBLEMS_SHOWN = 8  # cases and kinds of medicine on the sheet; the rest stands in a line below
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
@@ -36,13 +36,13 @@ def view_of(seen: Seen) -> SectionsView:
         "Counts are those of the notes: what nobody wrote is not in them. A diagnosis is yours to make.",
     ))  # fmt: skip
     sections = (
-        Section("Ewes, lambs and losses", (beside(found, loss_rows(found), "losses"),), "losses"),
-        Section("Cases", (beside(found, case_rows(found), "cases"), *open_words(found.now)), "cases"),
-        Section("Medicines by kind", (beside(found, medicine_rows(found), "medicines"),), "medicines"),
-        Section("Worms", (beside(found, worm_rows(found), "worms"),), "worms"),
-        Section("Condition, check by check", (condition_table(found),), "condition"),
-        Section("Samples and results", (sample_table(found, tags),), "samples"),
-        Section("To agree", (Blanks(REVIEW_BLANKS),), "agree"),
+        Section("Ewes, lambs and losses", (beside(found, loss_rows(found), "losses"),), "losses", broad=False),
+        Section("Cases", (beside(found, case_rows(found), "cases"), *open_words(found.now)), "cases", broad=False),
+        Section("Medicines by kind", (beside(found, medicine_rows(found), "medicines"),), "medicines", broad=False),
+        Section("Worms", (beside(found, worm_rows(found), "worms"),), "worms", broad=False),
+        Section("Condition, check by check", (conditions_beside(found),), "condition", broad=False),
+        Section("Samples and results", (sample_table(found, tags),), "samples", broad=False),
+        Section("To agree", (Blanks(REVIEW_BLANKS),), "agree", broad=False),
     )
     return SectionsView(lead(seen, found), sections, (ring,), paper="two-sides")
 
@@ -76,9 +76,9 @@ def case_rows(found: HealthReview) -> Iterator[tuple[str, ...]]:
     """Cases by problem, the commonest of this season first."""
     years = found.years
     problems = list(dict.fromkeys(problem for year in reversed(years) for problem in year.cases))
-    for problem in problems[:MOST_ROWS]:
+    for problem in problems[:MOST_PROBLEMS_SHOWN]:
         yield problem.capitalize(), *(str(year.cases.get(problem, 0)) for year in years)
-    if rest := problems[MOST_ROWS:]:
+    if rest := problems[MOST_PROBLEMS_SHOWN:]:
         yield f"Others: {', '.join(rest)}", *(str(sum(year.cases.get(one, 0) for one in rest)) for year in years)
     yield "All cases", *(str(sum(year.cases.values())) for year in years)
 
@@ -127,7 +127,7 @@ def mean_eyelid(year: ReviewYear) -> str:
     return f"{sum(score * count for score, count in scored) / heads:.1f} of {heads}" if heads else NONE
 
 
-def condition_table(found: HealthReview) -> Table:
+def conditions_beside(found: HealthReview) -> Table:
     """Mean condition of each check, the latest first."""
     columns = (Column("Check"), Column("Day"), Column("Scored", "number"), Column("Mean", "number"),
                Column("Two or less", "number"))  # fmt: skip

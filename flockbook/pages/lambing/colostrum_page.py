@@ -18,13 +18,13 @@ MOVE_SAID = {
     StoreMove.BINNED: "thrown away",
 }  # fmt: skip
 NO_STORE = (
-    "Nothing is written of frozen colostrum yet. A stock note opens the ledger: ‘supply: frozen colostrum’, ‘put in: 250 "
-    "ml’, ‘from: Bramble’, ‘frozen: 2026-04-02’; a feed takes from it with ‘what: frozen’."
+    "Nothing is written of frozen colostrum yet. A stock note opens the ledger: ‘supply: frozen colostrum’, ‘put in: "
+    "250 ml’, ‘from: Bramble’, ‘frozen: 2026-04-02’; a feed takes from it with ‘what: frozen’."
 )
 THAW = Caution(
     "Before it is thawed",
     (
-        "Warm it slowly in a bath no hotter than the hand bears; a microwave destroys what it is for. The oldest first.",
+        "Warm it slowly in a bath no hotter than the hand bears; a microwave destroys what it is for. Oldest first.",
         "A ewe's colostrum carries what she carries: ask your vet before you give it to another's lambs, above all if "
         "it is bought.",
     ),
@@ -33,8 +33,8 @@ THAW = Caution(
 STORE_RULES = (
     "What a stock note on a supply with “colostrum” in its name says was put in or counted goes in; what it says was "
     "used or thrown away, and every feed of frozen colostrum, goes out: the amount of a feed for each lamb.",
-    "An amount whose ewe and day stand beside it comes out of that bag; any other only out of the whole. A count starts "
-    "the whole anew.",
+    "An amount whose ewe and day stand beside it comes out of that bag; any other only out of the whole. A count "
+    "starts the whole anew.",
 )
 
 
@@ -68,7 +68,7 @@ def loose(found: ColostrumStore) -> tuple[Aside, ...]:
         told.append(
             f"{found.unnamed_out:.0f} mL went out of bags that no note names: what is left of each is at most this."
         )
-    told += [f"“{item.typed}” ({item.note.origin.path}) is no amount in mL and is not counted." for item in found.unread]
+    told += [f"“{one.typed}” ({one.note.origin.path}) is no amount in mL and is not counted." for one in found.unread]
     return tuple(Aside(text, "loud") for text in told)
 
 
@@ -88,7 +88,8 @@ def lots_table(lots: Iterable[LotLeft], tags: Directory) -> Table:
         ))
         for item in lots
     )  # fmt: skip
-    return Table(columns, rows, "No bag has a ewe or a day: write ‘from’ and ‘frozen’ beside what is put in.", "lots-table")
+    empty = "No bag has a ewe or a day: write ‘from’ and ‘frozen’ beside what is put in."
+    return Table(columns, rows, empty, "lots-table")
 
 
 def lot_words(item: LotLeft) -> str:

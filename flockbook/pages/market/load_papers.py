@@ -48,26 +48,26 @@ def buyers_table(seen: Seen, rows: Iterable[Clearance], told: Teller) -> Table:
     numbers = dict(numbers_of(seen))
     animals = [seen.linked.animals[row.sheep] for row in rows]
     found = tuple(
-        Row((told.tags.tag(one.id), numbers.get(one.id, NONE), birth_of(one), parents_words(seen, one), *papers(one)))
+        Row((told.tags.tag(one.id), numbers.get(one.id, NONE), born_told(one), kin_told(seen, one), *paper_cells(one)))
         for one in animals
         if one.note and (one.note.registry or one.note.genotype or one.note.organic)
     )
     return Table(columns, found, "", "buyers-papers")
 
 
-def papers(one: Animal) -> tuple[str, str, str]:
+def paper_cells(one: Animal) -> tuple[str, str, str]:
     """Registry, genotype and organic state as its note has them."""
     note = one.note
     said = (note.registry, note.genotype, note.organic) if note else (None, None, None)
     return said[0] or NONE, said[1] or NONE, said[2] or NONE
 
 
-def birth_of(one: Animal) -> str:
+def born_told(one: Animal) -> str:
     """When it was born, as far as that is known."""
     return partial_words(one.born) if one.born else NONE
 
 
-def parents_words(seen: Seen, one: Animal) -> str:
+def kin_told(seen: Seen, one: Animal) -> str:
     """Its parents where they are known."""
     animals = seen.linked.animals
     dam = animals[one.dam].called_in_full if one.dam else one.dam_name

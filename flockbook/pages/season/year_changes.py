@@ -11,18 +11,17 @@ from flockbook.derive.lambing.past_births import PastSeason
 from flockbook.derive.season.seasons import Season
 from flockbook.pages.sections import Points, Section, Subhead
 from flockbook.pages.views import Column, Row, Table, Words
-from flockbook.pages.wording import NONE, plural
-from flockbook.records.past_line import DIED_SAID, KEPT_SAID, SOLD_SAID, WEANED_SAID
+from flockbook.pages.wording import plural
 from flockbook.saying.money import MONEY_SIGNS, sum_words
 from flockbook.seen import Seen
 
 MONEY_AND_ILLNESS = (
-    "Sums and cases as they are written, season beside season. A sum is no matter of chance; of illness the counts stand "
-    "first, and few cases say little."
+    "Sums and cases as they are written, season beside season. A sum is no matter of chance; of illness the counts "
+    "stand first, and few cases say little."
 )
 OLD_RULE = (
-    "From old records (notes of the kind “past lambings”): births of before the first note. Who was put to the ram then "
-    "is not known, so they stand beside the seasons of the book and no share of ewes exposed is made of them."
+    "From old records (notes of the kind “past lambings”): births of before the first note. Who was put to the ram "
+    "then is not known, so they stand beside the seasons of the book and no share of ewes exposed is made of them."
 )
 MOST_PROBLEMS = 6  # problems told of one season; the rest are on the page of illness
 
@@ -63,7 +62,8 @@ def illness_changed(seen: Seen, before: int, after: int) -> Iterator[str]:
         (item.season, item.problem): item for item in seen.facts.health.cases.incidence
     }
     problems = {problem for year, problem in found if year in (before, after)}
-    order = sorted(problems, key=lambda one: (-cases_of(found.get((after, one))), -cases_of(found.get((before, one)))))
+    both = {one: (cases_of(found.get((after, one))), cases_of(found.get((before, one)))) for one in problems}
+    order = sorted(problems, key=lambda one: (-both[one][0], -both[one][1], one))
     for problem in order[:MOST_PROBLEMS]:
         now, was = found.get((after, problem)), found.get((before, problem))
         yield f"{problem.capitalize()}: {plural(cases_of(now), 'case')} in {after}, {cases_of(was)} in {before}."
@@ -83,8 +83,7 @@ def old_seasons(seen: Seen) -> tuple[Section, ...]:
         return ()
     columns = (
         Column("Season"), Column("Ewes that lambed", "number"), Column("Born", "number"), Column("Alive", "number"),
-        Column("Born each", "number"), Column("Died", "number"), Column("Sold", "number"), Column("Kept", "number"),
-        Column("Fate not written", "number"), Column("Litters", wide=True), Column("Whence"),
+        Column("Litters"), Column("What became of them", wide=True),
     )  # fmt: skip
     rows = tuple(Row(old_cells(item)) for item in reversed(found))
     return (Section("From old records", (OLD_RULE, Table(columns, rows, "", "old-seasons")), "old-head"),)
@@ -92,10 +91,8 @@ def old_seasons(seen: Seen) -> tuple[Section, ...]:
 
 def old_cells(item: PastSeason) -> tuple[str | int | Words, ...]:
     """One season of old records."""
-    fates = item.fates
     litters = ", ".join(f"{count} of {size}" for size, count in item.litters.items())
-    kept = fates.get(KEPT_SAID, 0) + fates.get(WEANED_SAID, 0)
-    return (
-        str(item.season), item.ewes, item.lambs, item.alive, f"{item.lambs / item.ewes:.2f}" if item.ewes else NONE,
-        fates.get(DIED_SAID, 0), fates.get(SOLD_SAID, 0), kept, fates.get("", 0), Words(litters), "from old records",
-    )  # fmt: skip
+    fates = ", ".join(f"{count} {fate or 'not written'}" for fate, count in item.fates.items())
+    helped = f"; helped {item.helped} of {item.help_written} written" if item.help_written else ""
+    born = f"{item.lambs} ({item.lambs / item.ewes:.2f} each)" if item.ewes else str(item.lambs)
+    return f"{item.season}, from old records", item.ewes, born, item.alive, litters, Words(f"{fates}{helped}")

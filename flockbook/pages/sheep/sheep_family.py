@@ -8,6 +8,7 @@ from compiler.shape import Value
 from flockbook.derive.breeding.mating import sires
 from flockbook.flock import Animal, there
 from flockbook.pages.views import Cell, Column, Directory, Row, Table, Tag
+from flockbook.pages.wording import day_words
 from flockbook.seen import Seen
 
 GENERATIONS = 3
@@ -114,3 +115,13 @@ def generations(sheep: str, young: Offspring) -> Iterator[list[str]]:
 def next_of(level: Iterable[str], young: Offspring) -> Iterator[str]:
     """The lambs of several sheep, each once."""
     yield from dict.fromkeys(lamb for sheep in level for lamb in young.get(sheep, ()))
+
+
+def hired_words(animal: Animal) -> str:
+    """Whom a hired ram belongs to, and when he stood here."""
+    told = [
+        f"{f'from {note.from_}, ' if note.from_ else ''}{day_words(note.date) if note.date else 'no day'} to "
+        f"{day_words(note.until) if note.until else 'no day written yet'}"
+        for note in animal.hires
+    ]
+    return "; ".join(told)

@@ -18,7 +18,7 @@ from flockbook.pages.health.cases import case_paths, sheep_cases
 from flockbook.pages.health.early_losses_page import sheep_warnings
 from flockbook.pages.medicine.clear_page import mend_place
 from flockbook.pages.sections import NoteEntry, Pager, SectionsView, Timeline
-from flockbook.pages.sheep.sheep_family import FamilyView, Offspring, family_view, offspring
+from flockbook.pages.sheep.sheep_family import FamilyView, Offspring, family_view, hired_words, offspring
 from flockbook.pages.telling.by_sheep import BySheep, Flag, by_sheep, flags
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.owed_rows import own_rows
@@ -261,16 +261,6 @@ def sheep_look(subject: Subject, due: DueRow | None) -> Iterator[Pair]:
     if animal.number:
         yield Pair("Painted number", animal.number)
     yield from note_pairs(subject)
-
-
-def hired_words(animal: Animal) -> str:
-    """Whom a hired ram belongs to, and when he stood here."""
-    told = [
-        f"{f'from {note.from_}, ' if note.from_ else ''}{day_words(note.date) if note.date else 'no day'} to "
-        f"{day_words(note.until) if note.until else 'no day written yet'}"
-        for note in animal.hires
-    ]
-    return "; ".join(told)
 
 
 def going_pairs(subject: Subject) -> Iterator[Pair]:

@@ -293,7 +293,7 @@ def fleece_words(line: FleeceLine, units: str) -> str:
     return comma_joined(f"fleece {amount_words(line.weight, units)}", classed, line.remark)
 
 
-def past_words(line: PastLine, units: str) -> str:
+def old_birth_words(line: PastLine, units: str) -> str:
     """`12 Apr 2019, Bramble: ewe lamb, 4.1 kg, tag 531, sold`."""
     weight = amount_words(line.weight, units) if line.weight else ""
     helped = "" if line.helped is None else "helped" if line.helped else "not helped"
@@ -326,5 +326,5 @@ LINE_WORDS: dict[type, Callable[[Any, str], str]] = {
     TagLine: tag_words,
     NewSheepLine: new_sheep_words,
     FleeceLine: fleece_words,
-    PastLine: past_words,
+    PastLine: old_birth_words,
 }

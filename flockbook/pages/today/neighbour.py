@@ -17,11 +17,11 @@ from flockbook.derive.year.owings import CaseOpen, DosesOwed, InLabour, OwedItem
 from flockbook.pages.lambing.watch import lambs_words
 from flockbook.pages.market.loading_tables import at_another_time
 from flockbook.pages.medicine.medicine_pages import dose_of_each
-from flockbook.pages.sections import Blanks, Points, Section, SectionsView
+from flockbook.pages.sections import Blanks, Look, Section, SectionsView
 from flockbook.pages.telling.cautions import PREGNANT
 from flockbook.pages.today.to_do import gathered, still_to_do
-from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, TagList, Words, directory
-from flockbook.pages.wording import as_sentence, day_words, plural, short_day_words
+from flockbook.pages.views import Caution, Cell, Column, Directory, Pair, Row, Table, TagList, Words, directory
+from flockbook.pages.wording import day_words, plural, short_day_words
 from flockbook.saying.fears import fears_words
 from flockbook.saying.owed import Told, owed_words, shows_words
 from flockbook.saying.year import deed_words
@@ -42,15 +42,20 @@ OTHER_TABLES = (
 SAID_ABOVE = (InLabour, CaseOpen, WentHeld)
 FEW_NAMED = 10  # sheep shown as ear tags in one row; more are written out
 MOST_WATCHED, MOST_ILL, MOST_OWED = 45, 20, 35  # rows of their tables; whatever is beyond stands in a line below
-# What a neighbour asks first (common practice): answered once in flock.yaml under `neighbour`, else a blank to fill in.
+# What a neighbour asks first (common practice): answered once in flock.yaml under `neighbour`, else a blank.
 NEIGHBOUR_BLANKS = {
-    "reach": "Back on, and where to be reached",
-    "who decides": "Who decides when nobody can be reached, and up to what cost",
-    "feed": "Feed: what, how much, where it stands",
-    "water": "Water: where it is turned off",
-    "fence": "Fence: the switch, the fuse, the tester",
-    "dog": "Dog, gates, the key",
+    "neighbour_reach": "Back on, and where to be reached",
+    "neighbour_decides": "Who decides when nobody can be reached, and up to what cost",
+    "neighbour_feed": "Feed: what, how much, where it stands",
+    "neighbour_water": "Water: where it is turned off",
+    "neighbour_fence": "Fence: the switch, the fuse, the tester",
+    "neighbour_dog": "Dog, gates, the key",
 }
+ANSWERED = {
+    "neighbour_reach": "Reached", "neighbour_decides": "Who decides", "neighbour_feed": "Feed",
+    "neighbour_water": "Water", "neighbour_fence": "Fence", "neighbour_fuse": "Fuse",
+    "neighbour_dog": "Dog, gates, key", "neighbour": "Besides",
+}  # fmt: skip
 RING_THE_VET = (
     "A sheep down, not eating, straining for an hour without a lamb, blown up, or with its insides out: ring at once, "
     "do not wait for us.",
@@ -91,21 +96,22 @@ def neighbour_view(seen: Seen, lists: Lists, days: int) -> SectionsView:
         sheet_part("Ill", ILL, ill(seen, tags), MOST_ILL),
         sheet_part("Owed in these days", OWED_TABLE, owed_lines(seen, tags, last), MOST_OWED),
         Section("Not to be sold", (SELL, held_table(lists, tags)), "not-to-be-sold", held),
-        *answered(seen.settings),
+        *standing_answers(seen.settings),
         Section("To fill in before you go", (Blanks(unanswered(seen.settings)),), "to-fill-in"),
     )
     return SectionsView(lead, sections, (Caution(vet, RING_THE_VET, grave=True),), (PREGNANT,), paper="two-sides")
 
 
-def answered(settings: Settings) -> tuple[Section, ...]:
+def standing_answers(settings: Settings) -> tuple[Section, ...]:
     """What is the same every time, as flock.yaml has it."""
-    told = tuple(as_sentence(text) for texts in settings.answers.values() for text in texts)
-    return (Section("The same every time", (Points(told),), "standing-answers"),) if told else ()
+    told = tuple(Pair(ANSWERED[name], Words(text), wide=True) for name, text in settings.answers.items())
+    return (Section("The same every time", (Look(told),), "standing-answers"),) if told else ()
 
 
 def unanswered(settings: Settings) -> tuple[str, ...]:
-    """The questions that nobody has answered yet; where to be reached changes every time."""
-    return tuple(words for ask, words in NEIGHBOUR_BLANKS.items() if ask == "reach" or ask not in settings.answers)
+    """The questions that nobody has standing_answers yet; when we are back changes every time."""
+    always = "neighbour_reach"
+    return tuple(words for ask, words in NEIGHBOUR_BLANKS.items() if ask == always or ask not in settings.answers)
 
 
 class NeighbourLine(Value):

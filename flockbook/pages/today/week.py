@@ -20,16 +20,16 @@ from flockbook.saying.year import deed_words
 from flockbook.seen import Seen
 
 PATH, TITLE = "week.html", "Who does what this week"
-WEEK_DAYS = 7
+DAYS_SHOWN = 7
 NOBODYS_YET = "______________"
 WEEK_RULES = (
-    "What is late or falls into these seven days, from the same list as To do. The name is `by` in the note that it rests "
-    "on (a task, a course); where none is written a blank stands for the pencil.",
+    "What is late or falls into these seven days, from the same list as To do. The name is `by` in the note that it "
+    "rests on (a task, a course); where none is written a blank stands for the pencil.",
     "Who works here is `by` in flock.yaml. For every medicine the label and your vet come first.",
 )
 
 
-class Job(Value):
+class WeekJob(Value):
     """One thing to be done: the day, the words, the sheep, and who does it ("" where nobody is named)."""
 
     day: date
@@ -43,20 +43,30 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     tags = directory(seen.linked, seen.today)
     jobs = sorted(jobs_of(seen, tags), key=lambda job: (job.day, job.what))
-    last = seen.today.day + timedelta(days=WEEK_DAYS - 1)
-    days = [seen.today.day + timedelta(days=number) for number in range(WEEK_DAYS)]
+    last = seen.today.day + timedelta(days=DAYS_SHOWN - 1)
+    days = [seen.today.day + timedelta(days=number) for number in range(DAYS_SHOWN)]
     late = [job for job in jobs if job.day < seen.today.day]
     parts = [("Late", late), *((day_head(day), [job for job in jobs if job.day == day]) for day in days)]
     sections = (
-        *(Section(head, (jobs_table(found),), f"day-{number}") for number, (head, found) in enumerate(parts) if found),
-        *((Section("Each one's own", (own_table(jobs),), "own"),) if any(job.who for job in jobs) else ()),
+        *(
+            Section(head, (jobs_table(found),), f"day-{number}", broad=False)
+            for number, (head, found) in enumerate(parts)
+            if found
+        ),
+        *own_section(jobs),
         Section("How it is made", tuple(rule.replace("`", "") for rule in WEEK_RULES), "how"),
     )
-    lead = f"{day_words(seen.today.day)} to {day_words(last)}: {plural(len(jobs), 'thing')} to do{helpers(seen)}."
+    lead = f"{day_words(seen.today.day)} to {day_words(last)}: {plural(len(jobs), 'thing')} to do{who_works(seen)}."
     yield Page(PATH, "sections.html", TITLE, SectionsView(lead, sections), "On paper")
 
 
-def helpers(seen: Seen) -> str:
+def own_section(jobs: Iterable[WeekJob]) -> tuple[Section, ...]:
+    """By name what each does, where the notes name anybody."""
+    named = [job for job in jobs if job.who]
+    return (Section("Each one's own", (by_name_table(named),), "own", broad=False),) if named else ()
+
+
+def who_works(seen: Seen) -> str:
     """Who works here."""
     return f", among {and_listed(list(seen.settings.file.by))}" if seen.settings.file.by else ""
 
@@ -66,19 +76,19 @@ def day_head(day: date) -> str:
     return f"{WEEKDAYS[day.weekday()]} {day_words(day)}"
 
 
-def jobs_of(seen: Seen, tags: Directory) -> Iterator[Job]:
+def jobs_of(seen: Seen, tags: Directory) -> Iterator[WeekJob]:
     """What is owed now, then what falls into the week."""
     told, today = Told(seen.linked, seen.settings.units), seen.today.day
     for row in seen.facts.year.owed.rows:
         for item in row.items:
             day = item.by.date() if item.by else today
-            if day <= today + timedelta(days=WEEK_DAYS - 1):
+            if day <= today + timedelta(days=DAYS_SHOWN - 1):
                 words = quoted(as_sentence(owed_words(told, item, row)))
-                yield Job(day, words, tags.tags(item.sheep) if item.sheep else "", by_of(seen.linked, item.note))
-    last = today + timedelta(days=WEEK_DAYS - 1)
+                yield WeekJob(day, words, tags.tags(item.sheep) if item.sheep else "", by_of(seen.linked, item.note))
+    last = today + timedelta(days=DAYS_SHOWN - 1)
     for reminder in gathered([item for item in still_to_do(seen) if item.date <= last], today):
         words = quoted(as_sentence(deed_words(reminder.what)))
-        yield Job(reminder.date, words, animals(reminder, tags), by_reminder(seen.linked, reminder))
+        yield WeekJob(reminder.date, words, animals(reminder, tags), by_reminder(seen.linked, reminder))
 
 
 def by_reminder(flock: Flock, item: Reminder) -> str:
@@ -93,16 +103,16 @@ def by_of(flock: Flock, path: str) -> str:
     return (note.by or "") if note is not None and asks else ""
 
 
-def jobs_table(jobs: Iterable[Job]) -> Table:
+def jobs_table(jobs: Iterable[WeekJob]) -> Table:
     """The things of one day."""
     columns = (Column("What", wide=True), Column("Sheep", wide=True), Column("Who"), Column("Done"))
     rows = tuple(Row((Words(job.what), job.sheep, job.who or NOBODYS_YET, "")) for job in jobs)
     return Table(columns, rows, "Nothing.")
 
 
-def own_table(jobs: Iterable[Job]) -> Table:
+def by_name_table(jobs: Iterable[WeekJob]) -> Table:
     """By name what each does."""
-    found: dict[str, list[Job]] = {}
+    found: dict[str, list[WeekJob]] = {}
     for job in jobs:
         if job.who:
             found.setdefault(job.who, []).append(job)

@@ -8,7 +8,6 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.breeding.joining_dates import JoiningDates
 from flockbook.derive.year.wheel import WheelPart, WheelRow
-from flockbook.flock import Flock
 from flockbook.pages.sections import Section, SectionsView, Whence
 from flockbook.pages.views import Column, Directory, Row, Table, Words, directory
 from flockbook.pages.wording import LONG_MONTHS, NONE, day_span_words, day_words, plural, quoted, short_days_words
@@ -21,14 +20,14 @@ PART_SAID = {
     WheelPart.SCAN: "days that suit a scan", WheelPart.WATCH: "close watch", WheelPart.LAMBS: "lambs can come",
 }  # fmt: skip
 NOTHING_PLANNED = (
-    "No joining is planned and none has lambs still to come. Write the next one ahead: ‘rams: …’, ‘ewes: …’ or ‘mob: …’, "
-    "‘out: …’, and ‘sure: yes’; its day in the file's name."
+    "No joining is planned and none has lambs still to come. Write the next one ahead: ‘rams: …’, ‘ewes: …’ or ‘mob: "
+    "…’, ‘out: …’, and ‘sure: yes’; its day in the file's name."
 )
 AHEAD_RULES = (
-    "A joining dated ahead with “sure: yes” is a plan: its days are reckoned, and nobody is exposed or due by it until its "
-    "day has come.",
-    "Days are counted from ram in and ram out by the flock's own length of pregnancy; without ram out, five weeks. Plans "
-    "are the notes of that kind.",
+    "A joining dated ahead with “sure: yes” is a plan: its days are reckoned, and nobody is exposed or due by it until "
+    "its day has come.",
+    "Days are counted from ram in and ram out by the flock's own length of pregnancy; without ram out, five weeks. "
+    "Plans are the notes of that kind.",
 )
 
 
@@ -39,7 +38,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     coming = [item for item in seen.facts.breeding.joinings if item.lambs.last >= seen.today.day]
     sections = (
         *(joining_section(item, tags) for item in coming),
-        *((Section("Month by month", (months_table(seen.linked, rows),), "months"),) if rows else ()),
+        *((Section("Month by month", (months_table(rows),), "months"),) if rows else ()),
         Section("How it is reckoned", AHEAD_RULES, "how"),
     )
     planned = sum(item.planned for item in coming)
@@ -66,15 +65,18 @@ def joining_section(item: JoiningDates, tags: Directory) -> Section:
     return Section(head, (who, rams, table, Whence(item.note)), f"joining-{item.ram_in.isoformat()}-{item.rams[0]}")
 
 
-def months_table(flock: Flock, rows: Iterable[WheelRow]) -> Table:
+def months_table(rows: Iterable[WheelRow]) -> Table:
     """Everything in order of time."""
     columns = (Column("Month"), Column("When"), Column("What", wide=True), Column("For"))
-    shown, month = [], ""
+    shown: list[Row] = []
+    month = ""
     for row in rows:
         name = f"{LONG_MONTHS[row.first.month - 1]} {row.first.year}"
         what = quoted(deed_words(row.what)) if row.what else PART_SAID[row.part]
         when = short_days_words(row.first, row.last)
         plan = " (planned)" if row.planned else ""
+        if shown and shown[-1].cells[1:] == (when, Words(f"{what}{plan}"), f"lambs of {row.season}"):
+            continue  # the same of another joining
         shown.append(Row((name if name != month else "", when, Words(f"{what}{plan}"), f"lambs of {row.season}")))
         month = name
     return Table(columns, tuple(shown), NOTHING_PLANNED, "months-table")
