@@ -391,7 +391,7 @@ def test_the_week_names_who_does_what() -> None:
     }
     shown = page(flock(**tasks), week)
     assert shown.index("Mend the hurdle") < shown.index("Fergus")
-    assert "Fri: Mend the hurdle" in shown
+    assert "Fri\u00a012\u00a0Jun: Mend the hurdle" in shown
     assert "______________" in shown
 
 

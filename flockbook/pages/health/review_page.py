@@ -39,7 +39,7 @@ def view_of(seen: Seen) -> SectionsView:
         Section("Ewes, lambs and losses", (beside(found, loss_rows(found), "losses"),), "losses", broad=False),
         Section("Cases", (beside(found, case_rows(found), "cases"), *open_words(found.now)), "cases", broad=False),
         Section("Medicines by kind", (beside(found, medicine_rows(found), "medicines"),), "medicines", broad=False),
-        Section("Worms", (beside(found, worm_rows(found), "worms"),), "worms", broad=False),
+        Section("Worms", (beside(found, worm_rows(found), "worms"), *falls(found)), "worms", broad=False),
         Section("Condition, check by check", (conditions_beside(found),), "condition", broad=False),
         Section("Samples and results", (sample_table(found, tags),), "samples", broad=False),
         Section("To agree", (Blanks(REVIEW_BLANKS),), "agree", broad=False),
@@ -110,7 +110,13 @@ def worm_rows(found: HealthReview) -> Iterator[tuple[str, ...]]:
     yield "Checks with eyelids", *(str(sum(bool(item.eyelids) for item in year.worm_checks)) for year in years)
     yield "Mean eyelid, all checks", *(mean_eyelid(year) for year in years)
     yield "Mobs drenched", *(str(year.group_drenches) for year in years)
-    yield "Drench tests", *("; ".join(fall_words(test) for test in year.egg_tests) or NONE for year in years)
+    yield "Drench tests", *(str(len(year.egg_tests)) for year in years)
+
+
+def falls(found: HealthReview) -> tuple[str, ...]:
+    """What each tested drench did, the latest season first."""
+    tested = [f"{year.season}: {fall_words(test)}." for year in reversed(found.years) for test in year.egg_tests]
+    return (" ".join(tested),) if tested else ()
 
 
 def fall_words(test: ReductionTest) -> str:
@@ -145,7 +151,7 @@ def conditions_beside(found: HealthReview) -> Table:
 
 def sample_table(found: HealthReview, tags: Directory) -> Table:
     """What was sent away, and what came back."""
-    columns = (Column("Sheep"), Column("Ill with"), Column("Sample", wide=True), Column("Result", wide=True))
+    columns = (Column("Sheep"), Column("Ill with"), Column("Sample"), Column("Result"))
     rows = tuple(
         Row((
             tags.tag(case.sheep), case.problem,

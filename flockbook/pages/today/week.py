@@ -13,7 +13,7 @@ from flockbook.flock import Flock
 from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.today.to_do import animals, gathered, still_to_do
 from flockbook.pages.views import Column, Directory, Row, Table, TagList, Words, directory
-from flockbook.pages.wording import WEEKDAYS, and_listed, as_sentence, day_words, plural, quoted
+from flockbook.pages.wording import WEEKDAYS, and_listed, as_sentence, day_words, plural, quoted, short_day_words
 from flockbook.records.event import Event
 from flockbook.saying.owed import Told, owed_words
 from flockbook.saying.year import deed_words
@@ -72,8 +72,8 @@ def who_works(seen: Seen) -> str:
 
 
 def day_head(day: date) -> str:
-    """Monday 4 May 2026."""
-    return f"{WEEKDAYS[day.weekday()]} {day_words(day)}"
+    """Mon 4 May."""
+    return f"{WEEKDAYS[day.weekday()][:3]}\u00a0{short_day_words(day)}"
 
 
 def jobs_of(seen: Seen, tags: Directory) -> Iterator[WeekJob]:
@@ -116,10 +116,8 @@ def by_name_table(jobs: Iterable[WeekJob]) -> Table:
     for job in jobs:
         if job.who:
             found.setdefault(job.who, []).append(job)
-    rows = tuple(
-        Row((who, Words(" ".join(f"{WEEKDAYS[job.day.weekday()][:3]}: {job.what}" for job in mine))))
-        for who, mine in sorted(found.items())
-    )
+    told = {who: " ".join(f"{day_head(job.day)}: {job.what}" for job in mine) for who, mine in sorted(found.items())}
+    rows = tuple(Row((who, Words(text))) for who, text in told.items())
     return Table((Column("Who"), Column("What", wide=True)), rows, "")
 
 
