@@ -33,7 +33,7 @@ class Job(Event):
 
     did: str | None = key("tails, rings, shearing, feet, navel dip, horns, tags", TEXT, required=True)
     fleece: Weight | None = key("what the fleece weighed; of several sheep, of them all together", WEIGHT)
-    fleece_class: str | None = key("how the wool is classed", TEXT)
+    fleece_class: str | None = key("how the wool is classed, such as `fine`", TEXT)
     lines: tuple[FleeceLine, ...] = ()
 
     def mentions(self) -> Iterator[Mention]:

@@ -40,7 +40,7 @@ class Feeding(Event):
     amount: Volume | None = key("how much each got", DRINK, band=FEED_ML)
     what: str | None = key("ewe colostrum, frozen, replacer or milk replacer", CHOICE(*FEEDS))
     how: str | None = key("tube, bottle or teat", CHOICE("tube", "bottle", "teat"))
-    from_: str | None = key("the ewe whose colostrum it was, or where it came from", TEXT)
+    from_: str | None = key("the ewe whose colostrum it was, such as `Bramble`, or where it came from", TEXT)
     frozen: date | None = key("the day it was put into the freezer", DATE)
     temp: Temperature | None = key("the lamb's temperature", TEMPERATURE)
 

@@ -25,13 +25,13 @@ class Sale(Event):
     use: str | None = key("slaughter, breeding, store or private", Choice(USES, same=USES_SAID))
     price: Money | None = key("`92 each` or `640 total`", MONEY)
     weight: Weight | None = key("live weight, when they were weighed together or alone", WEIGHT)
-    price_per_kg: Money | None = key("the price of a kilogram, with `weight`", MONEY)
-    price_per_lb: Money | None = key("the price of a pound, with `weight`", MONEY)
+    price_per_kg: Money | None = key("the price of a kilogram, such as `2.40`; needs `weight`", MONEY)
+    price_per_lb: Money | None = key("the price of a pound, such as `1.95`; needs `weight`", MONEY)
     commission: Commission | None = key("what the mart kept: `4 %`, `3 each` or `25 total`", COMMISSION)
     document: str | None = key("movement document or licence number", TEXT)
-    haulier: str | None = key("who carries them", TEXT, aliases=("hauler", "carrier"))
-    vehicle: str | None = key("the vehicle's or trailer's number plate", TEXT)
-    holding: str | None = key("number of the holding they go to", TEXT)
+    haulier: str | None = key("who carries them, such as `Fergus`", TEXT, aliases=("hauler", "carrier"))
+    vehicle: str | None = key("the vehicle or trailer, such as `AB12 CDE`", TEXT)
+    holding: str | None = key("number of the holding they go to, such as `70/999/0041`", TEXT)
 
     @property
     def paid(self) -> Money | None:
@@ -55,7 +55,7 @@ class Purchase(Event):
     apart_until: date | None = key("kept apart until (quarantine)", DATE)
     into: str | None = key("the mob they join", TEXT)
     document: str | None = key("movement document or licence number", TEXT)
-    holding: str | None = key("number of the holding they came from", TEXT)
+    holding: str | None = key("number of the holding they came from, such as `70/999/0041`", TEXT)
     treated: str | None = key(
         "what the seller gave: `MEDICINE, DATE, meat until DATE`; holds them until a treatment note says it in full",
         TEXT,

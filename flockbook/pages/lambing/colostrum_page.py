@@ -102,7 +102,7 @@ def lot_words(item: LotLeft) -> str:
 def ledger_table(found: ColostrumStore, tags: Directory) -> Table:
     """Every line, the latest first."""
     columns = (
-        Column("Day"), Column("What"), Column("Amount"), Column("mL", "number"), Column("From"), Column("Frozen"),
+        Column("Day"), Column("What"), Column("mL", "number"), Column("From", wide=True), Column("Frozen"),
         Column("For", wide=True), Column("By"),
     )  # fmt: skip
     rows = tuple(Row(ledger_cells(entry, tags)) for entry in reversed(found.entries))
@@ -114,7 +114,7 @@ def ledger_cells(entry: StoreEntry, tags: Directory) -> tuple[Cell, ...]:
     heads: Cell = tags.tags(entry.heads) if entry.heads else Words(NONE)
     ml = f"{entry.ml:.0f}" if entry.ml is not None else "not read"
     lot = (donor_cell(entry.lot, tags), day(entry.lot.frozen) or NONE)
-    return (day(entry.day) or NONE, MOVE_SAID[entry.move], entry.typed or NONE, ml, *lot, heads, entry.note.by or NONE)
+    return (day(entry.day) or NONE, MOVE_SAID[entry.move], ml, *lot, heads, entry.note.by or NONE)
 
 
 PAGES = (PageMaker("frozen colostrum", make),)
