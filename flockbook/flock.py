@@ -82,11 +82,12 @@ class Animal(Value):
     left: Departure | None = None
     mobs: tuple[Membership, ...] = ()
     hires: tuple[Hire, ...] = ()  # the notes by which it stood here without belonging
+    bought_on: date | None = None  # the day on which one that had been hired was bought
 
     @property
     def lent(self) -> bool:
         """Whether it stands or stood here and belongs to somebody else."""
-        return bool(self.hires)
+        return bool(self.hires) and self.bought_on is None
 
     @property
     def called(self) -> str:

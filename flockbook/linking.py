@@ -146,6 +146,9 @@ class Linker:
                 for draft in self.roll.index.get(key_of(line.sheep), [])
                 if draft.note and draft.birth is None and draft.tag == line.sheep
             ]
+            if hired := next((draft for draft in own_or_hired(self.roll, line.sheep) if draft.hires), None):
+                hired.left, hired.bought_on = None, event.date or hired.bought_on
+                continue
             back = next((draft for draft in own if gone_before(draft, event.date)), None)
             fresh = next((draft for draft in own if draft.arrived in (None, event.date) and draft is not back), None)
             if fresh is None:
@@ -485,6 +488,11 @@ class Linker:
                             (there,),
                         )
                     )
+
+
+def own_or_hired(roll: Roll, tag: str) -> list[Draft]:
+    """Every animal that wears a tag."""
+    return [draft for draft in roll.index.get(key_of(tag), []) if tag in draft.tags]
 
 
 def gone_before(draft: Draft, day: date | None) -> bool:

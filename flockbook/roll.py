@@ -53,6 +53,7 @@ class Draft:
     dam_name: str | None = None
     sire_names: tuple[str, ...] = ()
     hires: list[Hire] = field(default_factory=list)
+    bought_on: date | None = None
     id: str = ""
 
     @property
@@ -94,16 +95,19 @@ class Roll:
         here from the first hire to the end of the last, so that nothing given in between is lost.
         """
         known = [draft for draft in self.index.get(key_of(event.tag), []) if event.tag in draft.tags]
-        lent = [draft for draft in known if draft.hires or (draft.note and not draft.birth and not draft.arrived)]
+        lent = [draft for draft in known if draft.hires or is_not_ours_yet(draft, event.date)]
         if known and not lent:
             return  # one of the flock's own: a check tells it
         ram = lent[0] if lent else Draft(RAM, None, event.tag, event.name, tags=[event.tag])
         if not lent:
             self.drafts.append(ram)
+        if ram.arrived and not ram.hires:
+            ram.bought_on = ram.arrived
         ram.arrived = min((day for day in (ram.arrived, event.date) if day), default=None)
         ram.sex, ram.name = ram.sex or RAM, ram.name or event.name
         ends = event.until and event.date and event.until >= event.date
-        ram.left = Departure(WENT_BACK, event.until, event) if ends and event.until else None
+        back = ends and event.until and not ram.bought_on
+        ram.left = Departure(WENT_BACK, event.until, event) if back and event.until else None
         ram.hires.append(event)
         if event.into and event.date:
             ram.mobs.append(Membership(event.into, event.date, event.origin.path))
@@ -192,6 +196,12 @@ class Roll:
         if word in AGED:
             return [draft for draft in living if draft.sex in AGED[word] and is_yearling(draft, day)]
         return [draft for draft in living if draft.sex in SEXED.get(word, ())]
+
+
+def is_not_ours_yet(draft: Draft, day: date | None) -> bool:
+    """Whether a sheep with a note of its own did not belong to the flock on a day: not born here, bought later."""
+    later = draft.arrived is None or (day is not None and draft.arrived > day)
+    return draft.note is not None and draft.birth is None and later
 
 
 def is_yearling(draft: Draft, day: date | None) -> bool:
@@ -290,6 +300,7 @@ def frozen(draft: Draft) -> Animal:
         tuple(Nursing(ewe.id if ewe else None, note) for ewe, note in draft.nursings),
         tuple(sire.id for sire in draft.sires), draft.dam_name, draft.sire_names, draft.note, draft.birth,
         tuple(draft.tags), draft.number, draft.arrived, draft.left, tuple(draft.mobs), tuple(draft.hires),
+        draft.bought_on,
     )  # fmt: skip
 
 

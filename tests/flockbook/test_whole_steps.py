@@ -78,6 +78,20 @@ def test_a_hired_ram_sires_and_is_neither_bought_nor_sold() -> None:
     assert next(row["status"] for row in facts(seen)["sheep"] if row["id"] == "H7") == "returned"
 
 
+def test_a_hired_ram_who_is_bought_is_bought_on_that_day() -> None:
+    """One animal: hired from October, bought on 1 December; what he got in between still holds him."""
+    bought = {"events/2025-12-01 purchase.md": "---\nfrom: Coldbeck\nprice: 400\n---\n- ram tag H7 Hector, born 2022\n"}
+    dose = {"events/2025-11-25 treatment.md": "---\nsheep: H7\nmedicine: moxidectin\ndose: 5 ml\n---\n"}
+    seen = flock("2025-12-05", **HIRE, **bought, **dose)
+    assert [one.message for one in seen.diagnostics if one.grade.value == "error"] == []
+    assert meat(seen, "H7") == "held 2025-12-10"
+    year = seen.facts.farm.register.years[0]
+    assert (year.bought, year.closing, year.balances) == (1, 4, True)
+    own = {"sheep/H7 Hector.md": "---\nnote: ram\nborn: 2022\nbought: 2025-12-01\n---\n"}
+    later = flock("2025-12-05", **HIRE, **own, **dose)
+    assert (later.facts.farm.register.years[0].bought, meat(later, "H7")) == (1, "held 2025-12-10")
+
+
 def test_a_hired_ram_may_not_go_and_is_held_like_any() -> None:
     """While he stands here a dose holds him, by name or with a mob of which nobody says that he is not in it; and the
     loading list says whose he is.

@@ -172,8 +172,8 @@ def roll_time(animal: Animal, opens: date, today: Moment) -> RollTime | None:
 
 def roll_entry(animal: Animal, opens: date) -> tuple[date | None, str]:
     """The day a sheep came, and how; a founder was here on the day on which the register opens."""
-    if animal.lent:
-        return animal.arrived, HIRED
+    if animal.lent or animal.bought_on:
+        return (animal.arrived, HIRED) if animal.lent else (animal.bought_on, BOUGHT)
     if animal.arrived:
         return animal.arrived, BOUGHT
     if animal.born and (animal.birth or animal.born.earliest > opens):

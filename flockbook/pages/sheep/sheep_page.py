@@ -252,10 +252,10 @@ def sheep_look(subject: Subject, due: DueRow | None) -> Iterator[Pair]:
     if animal.born:
         yield Pair("Born", partial_words(animal.born))
     yield from family_pairs(subject)
-    if animal.lent:
+    if animal.hires:
         yield Pair("Hired", hired_words(animal), wide=True)
-    elif animal.arrived:
-        yield Pair("Bought", day(animal.arrived) or "")
+    if animal.arrived and not animal.lent:
+        yield Pair("Bought", day(animal.bought_on or animal.arrived) or "")
     if len(animal.tags) > 1:
         yield Pair("Tags", ", ".join(animal.tags))
     if animal.number:
