@@ -190,7 +190,7 @@ def organic(seen: Seen) -> Iterator[Diagnostic]:
         note = seen.linked.animals[here[0]].note
         typed = note is not None and note.organic is not None
         span = note.origin.span("organic") if note and typed else seen.settings.file.origin.span("organic")
-        text = f"{len(here)} sheep are organic, and how much longer they wait after a medicine is not written"
+        text = f"{len(here)} organic sheep, and how much longer they wait after a medicine is not written"
         cure = "add `organic withdrawal: twice, at least 48 h` to flock.yaml, or what your control body asks for"
         yield ORGANIC_UNRULED.at(span, text, cure, "the label's periods are used, and nothing longer")
 
