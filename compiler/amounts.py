@@ -34,6 +34,8 @@ FLUID = re.compile(
     r"|(?P<gallon>gal|gallons?)|(?P<plain>oz|ounces?))\.?",
     re.I,
 )
+PARTS_OF_ONE = {"1/2": "5", "½": "5", "1/4": "25", "¼": "25", "3/4": "75", "¾": "75"}  # as in `9 1/2 lb`
+WITH_PART = re.compile(r"(\d{1,3})(?: ?([½¼¾])|[ -](1/2|1/4|3/4))(?![\d/])", re.A)
 STONES = re.compile(rf"({FIGURE}) ?(?:st|stones?)\.?(?: ?({FIGURE}) ?(?:lbs?|pounds?)?\.?)?", re.I)
 GALLON = 3785.411784  # mL (NIST Handbook 44)
 FLUIDS = {"ounce": GALLON / 128, "plain": GALLON / 128, "pint": GALLON / 8, "quart": GALLON / 4, "gallon": GALLON}
@@ -149,6 +151,8 @@ class Unit(Value, Generic[T]):
 
 def read_weight(text: str, context: Context) -> Weight | Fault:
     """Kilograms or pounds, pounds and ounces, or stones; a bare number is in the writer's own unit."""
+    mark = "," if context.habits.decimal_comma else "."
+    text = WITH_PART.sub(lambda part: f"{part[1]}{mark}{PARTS_OF_ONE[part[2] or part[3]]}", text, count=1)
     if stones := STONES.fullmatch(text):
         return read_stones(stones, context)
     both = POUNDS_OUNCES.fullmatch(text)

@@ -11,6 +11,7 @@ from compiler.dates import PartialDate
 from compiler.shape import Value
 from compiler.source import Span
 from flockbook.flock import WENT_BACK, Animal, Birth, Departure, Membership, Nursing
+from flockbook.manner import day_words
 from flockbook.records.breeding import Hire
 from flockbook.records.event import Event
 from flockbook.records.sheep import Sheep
@@ -322,4 +323,4 @@ def origin_of(draft: Draft) -> Span:
 
 def shown(day: date | None) -> str:
     """A day as it stands in messages: 2 Jun 2026."""
-    return f"{day.day} {day:%b} {day.year}" if day else "an unknown day"
+    return day_words(day) if day else "an unknown day"

@@ -16,7 +16,7 @@ from compiler.schema import Habits
 from compiler.shape import replace
 from compiler.source import Source, Span
 from flockbook import settings_doubts
-from flockbook.country_codes import CODE_CALLED, VALID, country_code
+from flockbook.country_codes import CODE_CALLED, LISTED, VALID, country_code
 from flockbook.factors import Unfit, parse_factors
 from flockbook.figures import CHOOSING, DEFAULTS, GESTATION, Figure, read_breed_length
 from flockbook.heritabilities import merged
@@ -112,6 +112,7 @@ RULES = (
     ZONE_UNKNOWN, TARGET_UNREAD, HALF_WORK, COUNTRY_UNKNOWN, CURRENCY_UNKNOWN,
     IN_MONTHS, STEPS_CROSSED, TARGET_ODD, *settings_doubts.RULES,
 )  # fmt: skip
+KNOWN_NAMES = [name for name, code in CODE_CALLED.items() if code in LISTED]
 CURRENCY = re.compile(r"[A-Za-z]{3}|[$£€]")
 # Settings that have no default and are plain figures, with their bounds.
 PLAIN_FIGURES = {
@@ -244,8 +245,8 @@ def odd_figures(settings: Settings) -> Iterator[Diagnostic]:
 
 def wrong_place(file: SettingsFile) -> Iterator[Diagnostic]:
     """A message for a country that nobody knows, and for a currency that is neither code nor sign."""
-    if file.country and not country_code(file.country):
-        near_one = did_you_mean(file.country.casefold(), CODE_CALLED, slips=2)
+    if file.country and country_code(file.country) not in LISTED:
+        near_one = did_you_mean(file.country.casefold(), KNOWN_NAMES, slips=2)
         cure = f"{near_one}write one of: {VALID}"
         yield COUNTRY_UNKNOWN.at(
             file.origin.span("country"), f"`{file.country[:40]}` is no country that the book knows", cure,

@@ -16,6 +16,7 @@ from flockbook.derive.plain.numbers import days_words
 from flockbook.records.breeding import Joining
 from flockbook.records.health import Treatment
 from flockbook.records.trade import Sale
+from flockbook.regional import local
 from flockbook.seen import Seen
 
 FUTURE = Rule(
@@ -102,10 +103,10 @@ def orders(seen: Seen) -> Iterator[Diagnostic]:
     plain = Counter(one.order for one in typed if one.order)
     usual = seen.settings.habits.dates or max(plain, key=lambda order: plain[order], default="")
     others = tuple(one for one in typed if one.order not in ("", usual))
-    said = "the settings say" if seen.settings.habits.dates else "most days stand in"
+    by = "the settings say" if seen.settings.habits.dates else "most days stand in"
     for one in others:
-        told = f"`{one.text}` is in the order {one.order}, and {said} {usual}"
-        cure = "write the month as a word, as in `19 Apr`; then look at the other days in figures"
+        told = f"`{one.text}` is in the order {one.order}, and {by} {usual}"
+        cure = local("write the month as a word, as in `19 Apr`; then look at the other days in figures")
         yield OTHER_ORDER.at(one.place, told, cure)
     for one in typed if others else ():
         if not one.order and not twin_figures(one.text) and not getattr(one.note, "sure", False):

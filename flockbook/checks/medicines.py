@@ -12,6 +12,7 @@ from flockbook.derive.medicine.medicines import medicines_called
 from flockbook.derive.medicine.periods import MEAT, MILK, label_periods, open_course, own_period
 from flockbook.derive.plain.numbers import days_words
 from flockbook.flock import happened
+from flockbook.law import Topic, law
 from flockbook.records.health import Treatment
 from flockbook.records.labels import Withdrawal
 from flockbook.records.sheep import Medicine
@@ -40,22 +41,17 @@ COURSE_OPEN = Rule(
 )  # fmt: skip
 OFF_LABEL = Rule(
     "M105", "off-label-unsigned", Grade.ERROR,
-    "Off-label use needs a vet's order and a waiting period in writing (21 CFR 530.20; Reg. (EU) 2019/6 Art. 115). "
+    "Off-label use needs a vet's order and a waiting period in writing. "
     "The label's own period does not count.",
     "off label: yes\n",
 )  # fmt: skip
 OFF_LABEL_SHORT = Rule(
     "M106", "off-label-period-short", Grade.WARNING,
-    "In the European Union and Great Britain the period that a vet writes for use off the label is at least half as "
-    "long again as the longest on the label (Reg. (EU) 2019/6 Art. 115; SI 2013/2033 Sch. 4). Your own law decides.",
+    "Some countries' law sets the least period that a vet may write for use off the label; a shorter one is asked "
+    "about where the flock's country has such a law. Your own law decides.",
     "off label: yes, vet: …, meat withdrawal: 28 days, where the label says 28 days",
 )  # fmt: skip
 RULES = (UNKNOWN_MEDICINE, MEDICINE_TWICE, NO_PERIOD, COURSE_OPEN, OFF_LABEL, OFF_LABEL_SHORT)
-# Countries under those two laws, as `country` in flock.yaml may call them.
-FLOOR_COUNTRIES = frozenset({
-    "GB", "AT", "BE", "BG", "HR", "CY", "CZ", "DK", "EE", "FI", "FR", "DE", "GR",
-    "HU", "IE", "IT", "LV", "LT", "LU", "MT", "NL", "PL", "PT", "RO", "SK", "SI", "ES", "SE",
-})  # fmt: skip
 NOBODY_CLEAR = "nobody in this note is shown as clear to sell"
 
 
@@ -78,7 +74,7 @@ def treatment_faults(seen: Seen) -> Iterator[Diagnostic]:
 
 def off_label_periods(seen: Seen) -> Iterator[Diagnostic]:
     """Periods that a vet wrote for use off the label and that are shorter than the law of the country has it."""
-    if seen.settings.country not in FLOOR_COUNTRIES:
+    if law(seen.settings.file.country or "", Topic.OFF_LABEL_LEAST) is None:
         return
     for event in seen.linked.of(Treatment):
         for product in (MEAT, MILK) if event.off_label and not event.sure else ():

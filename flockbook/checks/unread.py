@@ -26,6 +26,7 @@ from flockbook.records.places import Drafting, HeadCount
 from flockbook.records.pregnancy import Scan
 from flockbook.records.rearing import Feeding, Foster, Weaning
 from flockbook.records.trade import Cull, Purchase
+from flockbook.regional import local
 from flockbook.roll import key_of
 from flockbook.seen import Seen
 
@@ -133,10 +134,10 @@ def matters(seen: Seen) -> Iterator[Diagnostic]:
         fields, message, cure = MATTERS.get(type(event), ((), "", ""))
         if not fields or event.sure or not happened(event, seen.today) or event.origin.broken & {*fields, "date"}:
             continue
-        said = any(getattr(event, name) not in (None, ()) for name in fields)
+        tells = any(getattr(event, name) not in (None, ()) for name in fields)
         by_name = event.subject and "sheep" in fields and not isinstance(event, Joining)
-        if not said and not tells_nothing(event) and not by_name:
-            yield SAYS_NOTHING.at(event.origin.span(), f"{message} in this {event.origin.kind} note", cure)
+        if not tells and not tells_nothing(event) and not by_name:
+            yield SAYS_NOTHING.at(event.origin.span(), f"{message} in this {local(event.origin.kind)} note", cure)
 
 
 def tells_nothing(event: Event) -> bool:

@@ -13,6 +13,7 @@ from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.year.owings import OwedRow
 from flockbook.derive.year.reminder import Reminder
+from flockbook.manner import speaking
 from flockbook.saying.owed import Told, names_words, point_words
 from flockbook.saying.year import deed_words, ticks_words
 from flockbook.seen import Seen
@@ -35,11 +36,12 @@ def calendar(seen: Seen) -> bytes:
     made.add("version", "2.0")
     made.add("calscale", "GREGORIAN")
     made.add("x-wr-calname", seen.settings.flock)
-    for row in seen.facts.year.owed.rows:
-        made.add_component(owed_event(seen, row))
-    for item in seen.facts.year.reminders:
-        if not item.done and item.id not in seen.facts.year.owed.stands_for:
-            made.add_component(event(seen, item))
+    with speaking(seen.settings.manner):
+        for row in seen.facts.year.owed.rows:
+            made.add_component(owed_event(seen, row))
+        for item in seen.facts.year.reminders:
+            if not item.done and item.id not in seen.facts.year.owed.stands_for:
+                made.add_component(event(seen, item))
     return bytes(made.to_ical())
 
 

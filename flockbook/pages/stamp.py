@@ -14,7 +14,7 @@ from datetime import datetime
 from compiler.book import Stamp
 from compiler.pages import Asset, Html
 from compiler.shape import Value
-from flockbook.pages.wording import day_words, long_day_words, plural
+from flockbook.pages.wording import clock_words, day_words, long_day_words, plural
 
 PATH = "stamp.css"
 
@@ -41,7 +41,7 @@ def stamp_sheet(flock: str, stamp: Stamp, loud_after: int) -> StampSheet:
 def made_words(stamp: Stamp) -> str:
     """When the book was made, as printed: "5 Apr 2026, 05:40", without the time where none is known."""
     at = stamp.on.at
-    return f"{day_words(at.date())}, {at:%H:%M}" if stamp.on.timed else day_words(at.date())
+    return f"{day_words(at.date())}, {clock_words(at)}" if stamp.on.timed else day_words(at.date())
 
 
 def _for_script(stamp: Stamp, loud_after: int) -> tuple[str, ...]:

@@ -106,7 +106,9 @@ class Death(Event):
     cause: str | None = key("cause of death: " + ", ".join(CAUSES), TEXT)
     found: time | None = key("when it was found", TIME)
     disposal: str | None = key("what became of the body", TEXT)
-    post_mortem: str | None = key("what was found inside", TEXT, name="post-mortem", aliases=("post mortem",))
+    post_mortem: str | None = key(
+        "what was found inside", TEXT, name="post-mortem", aliases=("post mortem", "necropsy")
+    )
 
 
 DOSES = LineSyntax(

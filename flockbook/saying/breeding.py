@@ -13,6 +13,7 @@ from flockbook.derive.breeding.mating import JOIN_DAYS, Joined
 from flockbook.derive.breeding.pregnancies import LostLambs, ScannedAs
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words
+from flockbook.regional import local
 
 ASSUMED = {
     Assumed.OPEN: "the ram is counted as still in: no ram-out date is written",
@@ -77,7 +78,7 @@ def model_words(reason: ModelFigures) -> str:
 
 def doubt_words(reason: DoubtOf) -> str:
     """What had to be assumed of a ewe."""
-    return f"{reason.called}: {ASSUMED[reason.doubt]}"
+    return f"{reason.called}: {local(ASSUMED[reason.doubt])}"
 
 
 SAID: dict[type[Reason], Callable[[Any], str]] = {

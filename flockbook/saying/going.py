@@ -22,16 +22,14 @@ from flockbook.derive.market.barriers import (
 )
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words
+from flockbook.law import ASK_AUTHORITY, TRANSPORT_ANNEX
 
 GOING = {Going.MAY_NOT: "may not go", Going.ASK_FIRST: "ask first"}
-REGULATION = "EC 1/2005, Annex I, chapter I, 2"  # Council Regulation (EC) No 1/2005; the lists name it in full
 
 
 def by_law(ruled: bool, part: str) -> str:
-    """The law where it is the country's own; elsewhere whom to ask, with it as an example."""
-    if ruled:
-        return f"by law not fit to travel ({REGULATION} {part})"
-    return f"ask your vet and your authority (published example: not fit to travel, {REGULATION} {part})"
+    """The law where it is the country's own; elsewhere whom to ask."""
+    return f"by law not fit to travel ({TRANSPORT_ANNEX} {part})" if ruled else f"{ASK_AUTHORITY} whether it may travel"
 
 
 def still_ill_words(reason: StillIll) -> str:
@@ -55,7 +53,8 @@ def lambed_words(reason: JustLambed) -> str:
 def born_words(reason: JustBorn) -> str:
     """born on 20 Apr 2026, so not until 28 Apr 2026 …."""
     until = f"born on {day_words(reason.day)}, so not until {day_words(reason.free)}"
-    return f"{until}: {by_law(reason.ruled, '(d), (e)')}; with its navel healed it may go up to 100 km"
+    near = "; with its navel healed it may go up to 100 km" if reason.ruled else ""
+    return f"{until}: {by_law(reason.ruled, '(d), (e)')}{near}"
 
 
 def apart_words(reason: KeptApart) -> str:

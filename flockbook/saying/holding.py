@@ -20,6 +20,7 @@ from flockbook.derive.land.paces import FeedCounted
 from flockbook.derive.market.leaving import HasLeft, NobodyHere, NotHereBefore
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words
+from flockbook.regional import local
 
 NO_DIAGNOSIS = "this is a note, not a diagnosis"
 
@@ -54,7 +55,7 @@ def ketone_words(reason: KetonesFound) -> str:
 
 def note_words(reason: NoteOf) -> str:
     """move note of 20 Mar 2026."""
-    return f"{reason.kind} note of {day_words(reason.day)}"
+    return f"{local(reason.kind)} note of {day_words(reason.day)}"
 
 
 def feed_words(reason: FeedCounted) -> str:

@@ -14,6 +14,7 @@ from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, LIGHT_UNDER_KG, Birt
 from flockbook.derive.lambing.newborns import ByHand, WhyByHand
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import DAY
+from flockbook.regional import local
 
 GLUCOSE_CAUTION = "vet-taught technique; ask your vet"
 COUNTS_FROM = {
@@ -110,7 +111,7 @@ def colostrum_left_words(owed: StillOwed) -> str:
 def unfed_words(owed: StillOwed) -> str:
     """That the time of colostrum has passed without a feed written: milk, and the vet."""
     fed = f"only {owed.ml:.0f} mL written as fed on" if owed.ml else "not written as fed for"
-    return f"{fed} its first day: milk, and ring the vet{told_by_hand(owed)}"
+    return f"{fed} its first day: milk, and {local('ring the vet')}{told_by_hand(owed)}"
 
 
 def told_by_hand(owed: StillOwed) -> str:

@@ -10,7 +10,7 @@ from compiler.shape import Value
 from flockbook.derive.lambing.labour_limits import LabourState
 from flockbook.derive.lambing.newborn import Care
 from flockbook.derive.plain.because import Reason
-from flockbook.derive.plain.days import DAY, MONTHS, day_words
+from flockbook.derive.plain.days import DAY, day_words
 from flockbook.derive.plain.numbers import days_words
 from flockbook.derive.year.deeds import LookAgain, SecondDue
 from flockbook.derive.year.owings import (
@@ -29,6 +29,8 @@ from flockbook.derive.year.owings import (
     WentHeld,
 )
 from flockbook.flock import Flock
+from flockbook.manner import clock_words, short_day_words, short_moment_words
+from flockbook.regional import local
 from flockbook.saying.newborns import MEASURED, MEASURED_THEN, birth_point_words, by_hand_words
 from flockbook.saying.year import ASK_BEFORE_MORE, look_again_words, second_words
 
@@ -68,8 +70,7 @@ def by_words(item: OwedItem) -> str:
     """by 18 Apr, 18:30; by 18 Apr; now; when you can."""
     if item.by is None:
         return "when you can" if item.when_you_can else "now"
-    day = f"{item.by.day}\u00a0{MONTHS[item.by.month - 1]}"
-    return f"by {day}" if item.whole_day else f"by {day}, {item.by:%H:%M}"
+    return f"by {short_day_words(item.by) if item.whole_day else short_moment_words(item.by)}"
 
 
 def late_words(late: timedelta | None) -> str:
@@ -95,33 +96,34 @@ def labour_words(what: InLabour) -> str:
     """look again; in labour since 02:45, shows bag; step in by 03:30, ring the vet by 04:00."""
     clock = what.clock
     shows = shows_words(what.shows, what.amiss)
-    asks = f"{ASKS[what.standing]}{', ' if what.amiss else '; '}" if what.standing else ""
-    steps = f"step in by {clock.step_in:%H:%M}, ring the vet by {clock.ring_vet:%H:%M}"
+    asks = f"{local(ASKS[what.standing])}{', ' if what.amiss else '; '}" if what.standing else ""
+    steps = f"step in by {clock_words(clock.step_in)}, {local('ring the vet')} by {clock_words(clock.ring_vet)}"
     if clock.helped:
-        steps = f"hands in since {clock.helped:%H:%M}: with nothing gained ring the vet by {clock.ring_vet:%H:%M}"
-    since = f"in labour since {clock.since:%H:%M}"
+        steps = f"hands in since {clock_words(clock.helped)}: with nothing gained {local('ring the vet')} by "
+        steps += clock_words(clock.ring_vet)
+    since = f"in {local('labour')} since {clock_words(clock.since)}"
     told = f"{shows}; {since}" if what.amiss else f"{since}{f', {shows}' if shows else ''}"
     return f"{asks}{told}; {steps}"
 
 
 def shows_words(shows: str, amiss: bool) -> str:
     """shows nose and two feet; shows tail only: now ring the vet early."""
-    return f"shows {shows.strip()}{': now ring the vet early' if amiss else ''}" if shows.strip() else ""
+    return f"shows {shows.strip()}{local(': now ring the vet early') if amiss else ''}" if shows.strip() else ""
 
 
 def never_written_words(what: NeverWrittenUp) -> str:
     """That nothing is written since a labour began."""
-    return f"in labour on {day_words(what.day)}, and nothing is written since: look at her, write what came"
+    return f"in {local('labour')} on {day_words(what.day)}, and nothing is written since: look at her, write what came"
 
 
 def cold_words(what: ColdLamb) -> str:
     """chilled when last measured, the card has the steps: dry it first, then look again."""
-    return f"{MEASURED[what.state]}: {FIRST_STEPS.get(what.first_step, '')}look again"
+    return f"{MEASURED[what.state]}: {local(FIRST_STEPS.get(what.first_step, ''))}look again"
 
 
 def measured_words(what: ColdLamb, units: str) -> str:
     """38.4 °C at 06:00."""
-    return f"{degrees(what.celsius, units)}{f' at {what.at:%H:%M}' if what.at else ''}"
+    return f"{degrees(what.celsius, units)}{f' at {clock_words(what.at)}' if what.at else ''}"
 
 
 def degrees(celsius: float, units: str) -> str:
@@ -136,10 +138,11 @@ def open_point_words(what: OpenPoint) -> str:
 
 def unheard_words(what: NotHeardOf) -> str:
     """not heard of since 16 Mar 2026, 04:15: chilled when last measured, weak; look, write how it is."""
-    at = f", {what.at:%H:%M}" if what.at else ""
+    at = f", {clock_words(what.at)}" if what.at else ""
     then = [MEASURED_THEN[what.state]] if what.state in MEASURED_THEN else []
     then += [by_hand_words(what.by_hand)] if what.by_hand else []
-    return f"not heard of since {day_words(what.day)}{at}, {', '.join(then)} then: look now, ring the vet if it is ill"
+    ring = f"look now, {local('ring the vet')} if it is ill"
+    return f"not heard of since {day_words(what.day)}{at}, {', '.join(then)} then: {ring}"
 
 
 def aborted_words(what: Aborted) -> str:
@@ -151,8 +154,8 @@ def aborted_words(what: Aborted) -> str:
     )
     sample = "" if what.sample else ", ask the vet for a sample"
     return (
-        f"aborted on {day_words(what.day)}: whoever is or may be pregnant keeps away; gloves, {apart}, ring the "
-        f"vet{sample}"
+        f"aborted on {day_words(what.day)}: whoever is or may be pregnant keeps away; gloves, {apart}, "
+        f"{local('ring the vet')}{sample}"
     )
 
 
@@ -184,7 +187,7 @@ def case_words(what: CaseOpen) -> str:
     side = f", {what.side}" if what.side else ""
     last = f", last written of on {day_words(what.last)}" if what.last > what.since else ""
     signs = f"; {what.signs}" if what.signs else ""
-    todo = f"ring the vet{signs}" if what.grave else "look, write how it is"
+    todo = f"{local('ring the vet')}{signs}" if what.grave else "look, write how it is"
     return f"{what.problem}{side}, ill since {day_words(what.since)}{last}: {todo}"
 
 

@@ -25,20 +25,20 @@ from flockbook.derive.year.deeds import (
 )
 from flockbook.derive.year.joining_days import BoosterWeeks, CrayonEvery, ScanDays
 from flockbook.derive.year.plans import BeforeDue, CountedOn, EveryYear, Start
-from flockbook.derive.year.reminders import LOST_TAG_DAYS, Noticed, OldestBorn, WatchFrom
+from flockbook.derive.year.reminders import Noticed, OldestBorn, WatchFrom
+from flockbook.law import Topic, law_here
+from flockbook.regional import local, local_all
 from flockbook.saying.standing import release_words
 
 # What comes before any dose that follows a missed one (common practice: a course is the vet's order).
 ASK_BEFORE_MORE = "ask the vet before you give more"
-# What the page of workings prints of lost tags.
-LOST_TAG_RULE = f"A new tag within {LOST_TAG_DAYS} days of noticing (gov.uk, gov.wales). Your own authority decides."
 DEEDS = {
     Deed.DUE: "due to lamb",
     Deed.WATCH: "begin close watch: the first lambs can come",
     Deed.AFTERBIRTH: "afterbirth not written as seen, and no note on her since: look at her, ring the vet",
-    Deed.TAG_LAMBS: "tag by nine months (six if housed at night), and before they leave the holding",
-    Deed.NEW_TAG: f"put in a new tag for the lost one: within {LOST_TAG_DAYS} days of noticing (gov.uk); your own "
-    "authority decides",
+    Deed.TAG_LAMBS: "tag the lambs",
+    Deed.NEW_TAG: "put in a new tag for the lost one",
+    Deed.NEW_TAG_ASK: "put in a new tag for the lost one, and write its number; ask your authority by when",
     Deed.KEPT_APART: "kept apart until this day",
     Deed.RAM_IN: "ram in, as planned",
     Deed.RAM_OUT: "ram out",
@@ -48,6 +48,7 @@ DEEDS = {
     Deed.BOOSTER_LATE: "booster before lambing: late, the first ewe was due; ask the vet before you give it",
     Deed.SCAN: "scan the ewes by this day; later it miscounts",
 }
+LAW_OF = {Deed.TAG_LAMBS: Topic.TAG_LAMBS, Deed.NEW_TAG: Topic.LOST_TAG, Deed.NEW_TAG_ASK: Topic.LOST_TAG}
 TICKS = {
     Ticks.LAMBING: "a lambing note",
     Ticks.FIRST_LAMBING: "the first lambing note",
@@ -124,7 +125,7 @@ def course_of_words(reason: CourseOf) -> str:
 
 def oldest_words(reason: OldestBorn) -> str:
     """How old the untagged lambs are, and whose rule that is."""
-    return f"the oldest of them was born on {day_words(reason.day)}; gov.uk, SMR 8; your own authority decides"
+    return f"the oldest of them was born on {day_words(reason.day)}; your own authority decides"
 
 
 def noticed_words(reason: Noticed) -> str:
@@ -137,14 +138,17 @@ def noticed_words(reason: Noticed) -> str:
 
 def deed_words(what: Deed | Reason) -> str:
     """What a reminder asks for."""
-    return DEEDS[what] if isinstance(what, Deed) else SAID_TO_DO[type(what)](what)
+    if isinstance(what, Deed):
+        rule = law_here(LAW_OF[what]) if what in LAW_OF else None
+        return f"{local(DEEDS[what])}{f': {rule.in_full}' if rule else ''}"
+    return SAID_TO_DO[type(what)](what)
 
 
 def ticks_words(ticks: Ticks | Reason | None) -> str:
     """What ticks a reminder off; "" where only its day passes."""
     if isinstance(ticks, TickedByNote):
         return ticked_words(ticks)
-    return TICKS[ticks] if isinstance(ticks, Ticks) else ""
+    return local_all(TICKS[ticks]) if isinstance(ticks, Ticks) else ""
 
 
 def ticked_words(ticks: TickedByNote) -> str:
@@ -190,7 +194,7 @@ def second_words(what: SecondDue) -> str:
 
 def meat_clear_words(what: MeatClear) -> str:
     """meat is clear from 8 May 2026 08:00 after moxidectin, unless another medicine is given before."""
-    more = ", but may be sucking a ewe who is not clear: ask the vet" if what.sucking else ""
+    more = local(", but may be sucking a ewe who is not clear: ask the vet") if what.sucking else ""
     return (
         f"meat is clear from {release_words(what.state)} after {what.medicine}, unless another medicine is given "
         f"before{more}"

@@ -73,6 +73,7 @@ CASES: dict[str, Case] = {
     "flock": Case("Corrie Hask", "index.html", "Corrie Hask"),
     # 9 lb are 4.08 kg (NIST SP 811).
     "units": Case("us", "facts", "4.0823", LAMBED, on="2026-04-01T00:00"),
+    "words": Case("us", "due.html", "1 ewe exposed to the ram"),
     "currency": Case("GBP", "money.html", "All sums in GBP", (*JOINED, (
         "2025-12-01 money.md", "---\namount: 40\nfor: feed\n---\n"))),
     "dates": Case("day-month", "facts", '"latest": "2026-05-02"', (*SHEEP, (
@@ -139,7 +140,7 @@ CASES: dict[str, Case] = {
 
 # What cannot be, for every setting that does not take any words.
 WRONG = {
-    "units": "imperial", "dates": "sometimes", "decimal_comma": "often", "timezone": "Europe/Lodnon",
+    "units": "imperial", "words": "welsh", "dates": "sometimes", "decimal_comma": "often", "timezone": "Europe/Lodnon",
     "gestation": "21 days", "gestation_spread": "90 days", "shortest_gestation": "149 days",
     "longest_gestation": "145 days", "cycle": "2 days", "look_again": "3 days", "step_in": "soon", "call_vet": "2 days",
     "look_every": "9 days", "records_kept": "9000", "conceive": "1.5", "no_cycle": "4", "mark_seen": "90",

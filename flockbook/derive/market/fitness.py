@@ -14,6 +14,7 @@ from math import ceil
 
 from compiler.book import Moment
 from compiler.shape import Value
+from flockbook.country_codes import country_code
 from flockbook.derive.breeding.due import DueList, DueRow, WhyNot
 from flockbook.derive.breeding.gestation import Gestation, Terms, shift
 from flockbook.derive.farm.electronic_numbers import official_numbers, sound_numbers, typed_numbers
@@ -37,6 +38,7 @@ from flockbook.derive.market.barriers import (
 from flockbook.derive.plain.ages import may_be_lamb
 from flockbook.derive.plain.because import Because, Reason
 from flockbook.flock import Flock, happened, there
+from flockbook.law import Topic, law
 from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.event import Event
 from flockbook.records.pregnancy import Abortion
@@ -48,13 +50,6 @@ CARRIED_SHARE, FIRST_WEEK = 0.9, timedelta(days=7)
 # A ewe that lost her lambs is kept apart at least three weeks: Severn Edge Vets.
 APART_AFTER_LOSS = timedelta(days=21)
 TOLD_AFTER_LOSS = timedelta(days=365)  # whoever asks after an abortion is told of it so long (our own choice)
-# The countries of that regulation, as `country` may call them: the Union, and Great Britain and Northern Ireland, which
-# kept it (from memory).
-UNDER_THE_REGULATION = frozenset({
-    "GB", "UK", "GREAT BRITAIN", "UNITED KINGDOM", "ENGLAND", "SCOTLAND", "WALES", "NORTHERN IRELAND", "AT", "BE", "BG",
-    "HR", "CY", "CZ", "DK", "EE", "FI", "FR", "DE", "GR", "EL", "HU", "IE", "IT", "LV", "LT", "LU", "MT", "NL", "PL",
-    "PT", "RO", "SK", "SI", "ES", "SE",
-})  # fmt: skip
 # Words for a sheep that cannot walk without pain, or has an open wound or a prolapse: the same, 2 (a) and (b).
 UNFIT = re.compile(
     r"\bprolaps|\bbearing out|\b(?:is|went|gone|lies|lying) down\b|\bdowner\b|\b(?:can ?not|can't|could not|unable to|"
@@ -68,9 +63,8 @@ SLIGHTLY, BADLY = ("slight", "mild", "little"), ("bad", "severe")
 FITNESS_RULE = (
     "Clear of medicine is not yet fit to go. Whoever is ill, near lambing (from 90 % of the mean pregnancy after the "
     "earliest service that can be, by the ram's own days), within a week after lambing, less than a week old, kept "
-    "apart, of no number or perhaps in lamb is asked about. Where `country` is under Council Regulation (EC) 1/2005 "
-    "(Annex I, chapter I, 2) those whom it calls unfit may not go; elsewhere they are asked about, with it as the "
-    "published example."
+    "apart, of no number or perhaps in lamb is asked about. Whom the law of the flock's own country calls unfit may "
+    "not go; where no such law was read they are asked about."
 )
 
 
@@ -88,7 +82,7 @@ class Ways(Value, dict=True):
     @property
     def ruled(self) -> bool:
         """Whether the regulation is the law of the flock's own country."""
-        return self.country.strip().upper() in UNDER_THE_REGULATION
+        return law(self.country, Topic.TRANSPORT) is not None
 
     @property
     def by_law(self) -> Going:
@@ -287,7 +281,7 @@ def numbered(flock: Flock, country: str) -> Iterator[str]:
     """The sheep that have a number in their own note, on a line of a birth, a tagging or a purchase, or on the tag they
     are called by.
     """
-    forms, officials = country.strip().upper() in FORMS, official_numbers(flock)
+    forms, officials = country_code(country) in FORMS, official_numbers(flock)
     for typed in typed_numbers(flock):
         if not isinstance(read_eid(typed.text), NumberFault):
             yield typed.sheep

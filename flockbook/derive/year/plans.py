@@ -8,7 +8,7 @@ from enum import Enum, auto
 
 from compiler.amounts import Duration
 from compiler.book import Moment
-from compiler.dates import DAY_FIRST, MONTH_FIRST, MONTH_OF
+from compiler.schema import Context, Fault
 from compiler.shape import Value, replace
 from flockbook.derive.breeding.mating import Mating
 from flockbook.derive.plain.because import Because, Reason
@@ -17,8 +17,9 @@ from flockbook.derive.year.joining_days import COLOUR_NEAR, first_due, is_of_cra
 from flockbook.derive.year.reminder import REMINDED_DAYS, TICKS_AFTER, Reminder, ReminderSources, stable_id
 from flockbook.derive.year.rounds import CLASS_RAMS, RoundDay, does_plan, gives_medicine, meant, plain_text, ticked
 from flockbook.flock import Flock, there
-from flockbook.records.year import Plan
+from flockbook.records.year import Plan, day_of_year
 from flockbook.roll import ONE_YEAR
+from flockbook.settings import Settings
 
 
 class Start(Enum):
@@ -127,7 +128,7 @@ def occasions(flock: Flock, known: ReminderSources, plan: Plan, today: Moment) -
     """The days on which a plan comes round."""
     if plan.every_year:
         for year in (today.day.year - 1, today.day.year, today.day.year + 1):
-            day = yearly(plan.every_year, year)
+            day = yearly(plan.every_year, year, known.settings)
             if day:
                 whom = meant(flock, plan.for_, day, today)
                 yield Occasion(day, str(year), whom, EveryYear(plan.every_year), named=False)
@@ -206,15 +207,7 @@ def by_birthday(flock: Flock, known: ReminderSources, after: Duration, today: Mo
         yield Occasion(day + whole_span(after), occasion, tuple(sorted(lambs)), CountedOn(after.text, Start.BIRTH))
 
 
-def yearly(text: str, year: int) -> date | None:
-    """`1 Oct` or `October 1` in a year; None when it is no day of that year."""
-    plain = " ".join(text.split())
-    match = DAY_FIRST.fullmatch(plain)
-    day, month = (match[1], match[2]) if match else (None, None)
-    if match is None and (match := MONTH_FIRST.fullmatch(plain)):
-        day, month = match[2], match[1]
-    number = MONTH_OF.get((month or "").lower())
-    try:
-        return date(year, number, int(day)) if number and day else None
-    except ValueError:
-        return None
+def yearly(text: str, year: int, settings: Settings) -> date | None:
+    """`1 Oct`, `October 1` or `10/1` in a year; None when it is no day of that year."""
+    day = day_of_year(" ".join(text.split()), Context(settings.habits), year)
+    return None if isinstance(day, Fault) else day

@@ -31,6 +31,7 @@ from flockbook.derive.year.reminder import (
     stable_id,
 )
 from flockbook.flock import Flock, happened, there
+from flockbook.law import Topic, law
 from flockbook.records.check_line import CheckLine
 from flockbook.records.cupboard import Stock, Supply
 from flockbook.records.event import Event
@@ -42,11 +43,7 @@ from flockbook.records.trade import Purchase
 from flockbook.records.year import Task
 from flockbook.roll import key_of
 
-# Lambs are tagged within nine months of birth, six where housed at night, and before they leave the holding (gov.uk and
-# gov.wales, cross-compliance SMR 8). Your own authority decides.
-TAG_DAYS = 273
-# A lost tag is replaced within 28 days of noticing (gov.uk; gov.wales). Your own authority decides.
-LOST_TAG_DAYS = 28
+LOST_TAG_DAYS = 28  # to put in a new tag, where no law was read of the flock's country (our own choice)
 TAG_LOST = re.compile(r"\btag (?:is |was )?(?:lost|missing|torn out)\b|\b(?:lost|missing|no) (?:ear ?)?tag\b", re.I)
 # What only passes: its day ends it, and it is left out a month later. All else stays until it is done.
 PASSING = frozenset({"due", "clear", "quarantine", "paddock", "feed"})
@@ -203,7 +200,8 @@ class Release(Value):
 
 def tagging_due(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """Lambs without a tag, where the settings name a country whose rule is known; one reminder a crop."""
-    if not known.settings.ruled:
+    rule = law(known.settings.file.country or "", Topic.TAG_LAMBS)
+    if rule is None or rule.figure is None:
         return
     crops: dict[int, list[str]] = {}
     for animal in flock.animals.values():
@@ -214,7 +212,7 @@ def tagging_due(flock: Flock, known: ReminderSources, today: Moment) -> Iterator
         yield Reminder(
             stable_id("tags", str(year)),
             "tags",
-            first + timedelta(days=TAG_DAYS),
+            first + timedelta(days=rule.figure),
             Deed.TAG_LAMBS,
             tuple(sorted(sheep)),
             (Because("", None, "tags", reason=OldestBorn(first)),),
@@ -226,7 +224,8 @@ def lost_tags(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[R
     """A new tag for each sheep that lost hers, told by a tagging line or at a check; any tag put in later ticks it
     off.
     """
-    del known
+    rule = law(known.settings.file.country or "", Topic.LOST_TAG)
+    days, deed = (rule.figure, Deed.NEW_TAG) if rule and rule.figure else (LOST_TAG_DAYS, Deed.NEW_TAG_ASK)
     for event in flock.events:
         if event.date is None or not isinstance(event, Tagging | Check) or not happened(event, today):
             continue
@@ -237,8 +236,8 @@ def lost_tags(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[R
             yield Reminder(
                 stable_id("lost tag", event.origin.path, (sheep,)),
                 "tags",
-                event.date + timedelta(days=LOST_TAG_DAYS),
-                Deed.NEW_TAG,
+                event.date + timedelta(days=days),
+                deed,
                 (sheep,),
                 (Because(event.origin.path, line.span.line, "lost tag", reason=Noticed(event.date)),),
                 any(tagged_since(flock, sheep, event, later) for later in flock.by_animal.get(sheep, ())

@@ -17,6 +17,7 @@ from flockbook.pages.breeding.forecast import births_chart, drawn_days
 from flockbook.pages.sections import Block, Pager, Section, SectionsView, how_worked_out
 from flockbook.pages.views import Column, Directory, PageLink, Row, Table, WorkingStep, day, directory, reasons
 from flockbook.pages.wording import and_listed, day_span_words, day_words, plural, short_day_words, short_days_words
+from flockbook.regional import local, local_all
 from flockbook.saying.breeding import NOT_EXPECTED
 from flockbook.seen import Seen
 
@@ -54,7 +55,8 @@ def lead(seen: Seen) -> str:
     first, last = rows[0].due.likely, rows[-1].due.likely
     days = f" Most likely days from {day_words(first)} to {day_words(last)}." if first and last else ""
     return (
-        f"{plural(len(rows), 'ewe')} put to the ram and not yet lambed; about {expected:.0f} of them will lamb.{days}"
+        f"{plural(len(rows), 'ewe')} {local('put to the ram')} and not yet lambed; about {expected:.0f} of them "
+        f"will lamb.{days}"
     )
 
 
@@ -69,7 +71,7 @@ def due_table(rows: Iterable[DueRow], tags: Directory, empty: str) -> Table:
     """One row for each ewe."""
     columns = (
         Column("Ewe", sort=True), Column("Most likely", sort=True), Column("8 times in 10"), Column("Window"),
-        Column("Barren", "number"), Column("Rests on"), Column("Rams"),
+        Column(local("Barren"), "number"), Column("Rests on"), Column("Rams"),
     )  # fmt: skip
     return Table(columns, tuple(due_row(row, tags) for row in rows), empty, "due")
 
@@ -79,7 +81,8 @@ def due_row(row: DueRow, tags: Directory) -> Row:
     item = row.due
     middle = short_days_words(item.p10, item.p90) if item.p10 and item.p90 else "–"
     window = short_days_words(item.earliest, item.latest) if item.earliest and item.latest else "–"
-    barren, rests = f"{item.barren_chance * 100:.0f} in 100", BASIS_SHORT.get(item.basis.value, item.basis.value)
+    barren = f"{item.barren_chance * 100:.0f} in 100"
+    rests = local_all(BASIS_SHORT.get(item.basis.value, item.basis.value))
     rams = ram_words(row.rams, tags)
     return Row((tags.tag(row.ewe), day(item.likely) or "–", middle, window, barren, rests, rams))
 
@@ -108,13 +111,13 @@ def joinings_table(items: Iterable[JoiningDates], seen: Seen, tags: Directory) -
         Row((
             ram_words(item.rams, tags), stay_words(item), len(item.ewes),
             and_listed([short_day_words(one) for one in item.crayons]) or "–",
-            day_span_words(item.scan.first, item.scan.last) if item.scan else "too long a joining for one scan",
+            day_span_words(item.scan.first, item.scan.last) if item.scan else local("too long a joining for one scan"),
             day(item.watch_from) or "", day_span_words(item.lambs.first, item.lambs.last),
             kin_words(item, seen, tags),
         ))
         for item in items
     ]  # fmt: skip
-    return Table(columns, tuple(rows), "No joining is running.")
+    return Table(columns, tuple(rows), local("No joining is running."))
 
 
 def kin_words(item: JoiningDates, seen: Seen, tags: Directory) -> str:
@@ -129,7 +132,7 @@ def stay_words(item: JoiningDates) -> str:
     if item.planned:
         return f"planned: {day_span_words(item.ram_in, item.ram_out) if item.ram_out else day_words(item.ram_in)}"
     if item.by_hand:
-        return f"{day_words(item.ram_in)}, served by hand"
+        return f"{day_words(item.ram_in)}, {local('served')} by hand"
     if item.ram_out:
         return day_span_words(item.ram_in, item.ram_out)
     still = f"still in for all the notes say, {plural(item.still_in or 0, 'day')}"

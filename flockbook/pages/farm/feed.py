@@ -16,6 +16,7 @@ from flockbook.pages.farm.kit import kit_amount, to_buy
 from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.views import Column, PageLink, Row, Table
 from flockbook.pages.wording import NONE, as_sentence, day_span_words, day_words, plural, quoted, weight_words
+from flockbook.regional import local, local_all
 from flockbook.saying.kit import amount_fault_words
 from flockbook.seen import Seen
 
@@ -50,7 +51,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
             (*sources(found.classes), published_table(found.classes, units)),
             "published",
         ),
-        Section("How it is reckoned", PRINTED_RULES, "how"),
+        Section("How it is reckoned", local_all(PRINTED_RULES), "how"),
     )
     others = (PageLink("Kit", KIT), PageLink("Grass", GRASS))
     yield Page(PATH, "sections.html", "Feed", SectionsView(lead(seen), sections, foot=(Pager(others),)), "The farm")
@@ -180,7 +181,7 @@ def feeds_table(feeds: Iterable[Feed], units: str) -> Table:
         Column("Feed"), Column("There is", "number"), Column("Weighs", "number"), Column("Short", "number"),
         Column("Last written"),
     )  # fmt: skip
-    return Table(columns, tuple(Row(kind_cells(one, units)) for one in feeds), quoted(NO_FEED), "kinds-table")
+    return Table(columns, tuple(Row(kind_cells(one, units)) for one in feeds), quoted(local(NO_FEED)), "kinds-table")
 
 
 def kind_cells(one: Feed, units: str) -> tuple[str | int, ...]:

@@ -18,6 +18,7 @@ from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.sections import Aside, Block, Section, SectionsView, Working
 from flockbook.pages.views import Caution, Cell, Chart, Column, Row, Table, day, directory, reasons
 from flockbook.pages.wording import NONE, and_listed, day_words, plural
+from flockbook.regional import local_all
 from flockbook.seen import Seen
 
 PATH = "grass.html"
@@ -47,10 +48,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     rests = (Aside("In nights. Each figure is the rest before sheep came back."), rests_table(found, seen.today.day))
     sections = (
         Section("Where everyone is", (standing_table(seen), *nowhere(seen)), "where-head"),
-        Section("Grazed and rested", (ground_table(found, seen.settings.units), NEVER_CLEAN), "ground-head"),
+        Section("Grazed and rested", (ground_table(found, seen.settings.units), local_all(NEVER_CLEAN)), "ground-head"),
         Section("Rest given, rest planned", rests, "rests-head"),
         *((Section("The year on the ground", (drawn,), "weeks-head"),) if drawn else ()),
-        Section("How it is counted", (*PRINTED_RULES, *workings(found)), "how-head"),
+        Section("How it is counted", (*local_all(PRINTED_RULES), *workings(found)), "how-head"),
     )
     yield Page(PATH, "sections.html", "Grass", SectionsView("", sections), "The farm")
 

@@ -13,6 +13,7 @@ from flockbook.derive.farm.supply_use import SupplyUse
 from flockbook.pages.sections import Names, Rows, Section, SectionsView, Working
 from flockbook.pages.views import Cell, Column, Row, RowView, Table, day, reasons
 from flockbook.pages.wording import NONE, day_words
+from flockbook.regional import local, local_all
 from flockbook.saying.kit import crowd_words
 from flockbook.seen import Seen
 
@@ -63,7 +64,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         *((Section("By last season's use", (USE_RULE, use_table(seen.facts.farm.used)), "use-head"),)
           if seen.facts.farm.used else ()),
         *((starter_section(found),) if not seen.facts.season.seasons else ()),
-        Section("How it is counted", (*PRINTED_RULES, *workings), "how-head"),
+        Section("How it is counted", (*local_all(PRINTED_RULES), *workings), "how-head"),
     )
     lead = f"Reckoned for {crowd_words(found.crowd)}{due}."
     yield Page(PATH, "sections.html", "Kit", SectionsView(lead, sections), "The farm")
@@ -133,7 +134,7 @@ def shelf_table(supplies: Iterable[SupplyFact]) -> Table:
     )
     rows = tuple(Row(shelf_cells(item)) for item in supplies)
     return Table(
-        columns, rows, "No supply is written yet: a note in `supplies/` says what the shed must hold.", "shelf"
+        columns, rows, local("No supply is written yet: a note in `supplies/` says what the shed must hold."), "shelf"
     )
 
 

@@ -20,6 +20,7 @@ from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.sections import Aside, Pager, Section, SectionsView
 from flockbook.pages.views import Column, Day, PageLink, Row, Table, Words, directory
 from flockbook.pages.wording import day_words, gain_words, plural, weight_words
+from flockbook.regional import local
 from flockbook.seen import Seen
 from flockbook.settings import Settings
 
@@ -62,7 +63,7 @@ def crop_pages(crop: WeighedCrop, path: str, others: tuple[PageLink, ...]) -> It
     lambs, rest = over_pages(grown_lambs_table(crop), seat)
     charts = (group_chart(crop, tuple(late)),) if len(drawn(crop)) > 1 else ()
     sections = (
-        Section("Who is behind", (laggards, Aside(BEHIND_RULE, "quiet small")), "behind-head"),
+        Section("Who is behind", (laggards, Aside(local(BEHIND_RULE), "quiet small")), "behind-head"),
         Section("Weighings", (*charts, session_table(crop)), "weighings-head"),
         Section("Groups compared", (group_table(crop), Aside(PRINTED_RULES)), "groups-head"),
         Section("On one footing", (lambs, Aside(source_words(crop.seen.settings), "quiet small")), "lambs-head"),

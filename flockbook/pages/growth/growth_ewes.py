@@ -13,6 +13,7 @@ from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.views import Column, Directory, PageLink, Row, Table, Words, directory
 from flockbook.pages.wording import day_words, plural, share_words, weight_words
+from flockbook.regional import local_all
 from flockbook.seen import Seen
 
 PRINTED_RULES = (
@@ -39,7 +40,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     sections = (
         Section("Season by season", (season_table(seen),), "by-season"),
         Section(head, (ewes,), "by-ewe"),
-        Section("How to read them", PRINTED_RULES, "how"),
+        Section("How to read them", local_all(PRINTED_RULES), "how"),
     )
     view = SectionsView(lead(seen, newest), sections, foot=(Pager((PageLink("Growth", PATH),)),))
     yield Page(seat.path, "sections.html", seat.title, view, seat.section)

@@ -19,6 +19,7 @@ from flockbook.pages.wording import day_words, plural
 from flockbook.records.check_line import LOOKED, CheckLine
 from flockbook.records.handling import Check
 from flockbook.records.health import Illness, Treatment
+from flockbook.regional import local
 from flockbook.saying.standing import standing_words
 from flockbook.seen import Seen
 
@@ -56,7 +57,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     where = directory(seen.linked, seen.today)
     for plan in SHEETS:
-        yield Page(plan.path, "sections.html", plan.title, sheet(seen, plan, where), "Race sheets")
+        yield Page(plan.path, "sections.html", local(plan.title), sheet(seen, plan, where), "Race sheets")
 
 
 def sheet(seen: Seen, plan: SheetPlan, where: Directory) -> SectionsView:

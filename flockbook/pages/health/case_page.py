@@ -29,8 +29,9 @@ from flockbook.pages.views import (
     reasons,
     state_view,
 )
-from flockbook.pages.wording import age_class, and_listed, day_words, plural, weight_words
+from flockbook.pages.wording import age_class, and_listed, day_words, plural, weight_words, when_words
 from flockbook.records.health import Illness, Treatment
+from flockbook.regional import local_all
 from flockbook.saying.identity import official_words
 from flockbook.seen import Seen
 
@@ -53,7 +54,7 @@ def case_view(seen: Seen, case: Case, tags: Directory, paths: Mapping[str, str])
         Section("As it was written", as_written(seen, case, tags), "as-written", broad=False),
         *((Section("Ill before or besides", before, "ill-before"),) if others else ()),
     )
-    cautions = (SICK, MEDICINE_CAUTION) if case.open else (MEDICINE_CAUTION,)
+    cautions = (local_all(SICK), MEDICINE_CAUTION) if case.open else (MEDICINE_CAUTION,)
     people = people_warned(seen, (case,))
     return SectionsView(case_lead(case), sections, (*people, *at_a_look(seen, case)), cautions, tags.tag(case.sheep))
 
@@ -173,7 +174,7 @@ def case_treatments(seen: Seen, case: Case) -> Table:
 
 def treatment_row(event: Treatment, entry: MedicineEntry) -> Row:
     """One treatment; what another note struck is shown struck."""
-    days = ", ".join(f"{day_words(when.date)}{f' {when.time:%H:%M}' if when.time else ''}" for when in event.doses)
+    days = ", ".join(when_words(when) for when in event.doses)
     dose = event.dose or event.rate
     cells = (
         Words(days), event.medicine or "", dose.text if dose else "", event.route or "", event.batch or "",

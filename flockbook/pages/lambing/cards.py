@@ -9,13 +9,16 @@ from datetime import timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import replace
 from flockbook.derive.lambing.labour_limits import HOUR, PUBLISHED, PublishedLimit, longer_than_published
 from flockbook.derive.lambing.labours import limits_of
 from flockbook.derive.lambing.newborn import FIRST_FEED, FIRST_FEED_LATEST, colostrum_need
+from flockbook.law import births_source
 from flockbook.pages.lambing.chilled import chilled_table, glucose_table
 from flockbook.pages.sections import Aside, Section, SectionsView
 from flockbook.pages.views import Caution, Column, Row, Table, Words
 from flockbook.pages.wording import and_listed, weight_words
+from flockbook.regional import local, local_all
 from flockbook.saying.newborns import COUNTS_FROM
 from flockbook.seen import Seen
 
@@ -58,7 +61,6 @@ ABORTION = Caution(
         "More than two in a hundred is more than usual.",
         "Wash, and neither eat nor drink in the pens.",
     ),
-    "gov.uk and gov.scot, advice on animals that are giving birth; Severn Edge Vets (2 in 100, three weeks apart)",
     grave=True,
 )
 
@@ -81,8 +83,13 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         Section("Colostrum", (colostrum_table(units),), "colostrum"),
         Section("The chilled lamb", (chilled_table(units), glucose_table(CARD_WEIGHTS, units)), "chilled"),
     )
-    lead = "To be read before lambing, and hung up in the shed."
-    yield Page(PATH, "sections.html", "Cards", SectionsView(lead, sections, (ring, ABORTION)))
+    lead = local("To be read before lambing, and hung up in the shed.")
+    yield Page(PATH, "sections.html", "Cards", SectionsView(lead, sections, (ring, abortion_caution())))
+
+
+def abortion_caution() -> Caution:
+    """The caution on early losses, with who says so."""
+    return replace(local_all(ABORTION), source=births_source("Severn Edge Vets (2 in 100, three weeks apart)"))
 
 
 def lying_table() -> Table:
@@ -90,7 +97,7 @@ def lying_table() -> Table:
     columns = (
         Column("How it lies"), Column("What you see or feel", wide=True), Column("Common practice", wide=True),
     )  # fmt: skip
-    rows = tuple(Row((name, Words(shows), Words(words))) for name, shows, words in LIES)
+    rows = tuple(Row((name, Words(shows), Words(words))) for name, shows, words in local_all(LIES))
     return Table(columns, rows, "", caption=LIES_SOURCE)
 
 
@@ -107,7 +114,7 @@ def limits_table(seen: Seen) -> Table:
     rows = [
         Row(
             (
-                LIMITS[item.field],
+                local_all(LIMITS[item.field]),
                 limit_span(getattr(own, item.field)),
                 published_band(item),
                 Words(COUNTS_FROM[item.counts_from]),
@@ -121,7 +128,7 @@ def limits_table(seen: Seen) -> Table:
 
 def beyond(seen: Seen) -> str:
     """What is said of limits of the flock's own that run past every published one."""
-    long = [LIMITS[row.field] for row in longer_than_published(limits_of(seen.settings))]
+    long = [local_all(LIMITS[row.field]) for row in longer_than_published(limits_of(seen.settings))]
     if not long:
         return "None of your limits is longer than the published ones."
     return f"Longer than any published limit: {and_listed(long)}. Keep to that only on your vet's word."

@@ -23,7 +23,8 @@ from flockbook.derive.lambing.newborn import (
 from flockbook.derive.lambing.newborns import Newborn
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.pages.views import Column, Directory, Row, Table, Words
-from flockbook.pages.wording import weight_words
+from flockbook.pages.wording import clock_words, weight_words
+from flockbook.regional import local, local_all
 from flockbook.saying.newborns import GLUCOSE_CAUTION
 from flockbook.saying.owed import degrees
 from flockbook.seen import Seen
@@ -58,7 +59,7 @@ def advice_row(item: Advice, units: str) -> Row:
     spent = f"{SPENT_FROM // HOUR} hours old"
     age = f"{spent} or more" if item.spent else f"under {spent}" if item.state is LambState.SEVERE else "any age"
     head = "holds its head up" if item.head_up else "cannot hold its head up"
-    steps = with_caution(item, [CARE[step] for step in item.steps])
+    steps = with_caution(item, [local_all(CARE[step]) for step in item.steps])
     return Row((band_words(item.state, units), Words(f"{age}, {head}"), Words(steps), Words(item.source)))
 
 
@@ -99,7 +100,8 @@ def cold_table(seen: Seen, tags: Directory) -> Table:
         ))
         for item in seen.facts.lambing.newborns if (advice := cold(item))
     ]  # fmt: skip
-    return Table(columns, tuple(rows), "No newborn was cold when last measured.", caption=HEAD_DOWN if rows else "")
+    caption = local(HEAD_DOWN) if rows else ""
+    return Table(columns, tuple(rows), "No newborn was cold when last measured.", caption=caption)
 
 
 def cold(item: Newborn) -> Advice | None:
@@ -111,7 +113,7 @@ def cold(item: Newborn) -> Advice | None:
 def warmth_words(item: Newborn, units: str) -> str:
     """The last temperature of a newborn, and its hour."""
     warm = item.warmth
-    return f"{degrees(warm.celsius, units)}{f' at {warm.at:%H:%M}' if warm.at else ''}" if warm else ""
+    return f"{degrees(warm.celsius, units)}{f' at {clock_words(warm.at)}' if warm.at else ''}" if warm else ""
 
 
 def own_step(step: Care, item: Newborn) -> str:
@@ -123,7 +125,7 @@ def own_step(step: Care, item: Newborn) -> str:
         return f"glucose 20 %, {made.ml_of_20_percent:.3g} mL ({ways}), into the belly: only if your vet has taught you"
     if step is Care.TUBE_ONCE_SWALLOWING and item.need:
         return tube_words(item, item.need)
-    return CARE[step]
+    return local_all(CARE[step])
 
 
 def tube_words(item: Newborn, need: ColostrumNeed) -> str:
@@ -134,7 +136,7 @@ def tube_words(item: Newborn, need: ColostrumNeed) -> str:
     if not left:
         return f"no tube before its next feed is due: it has had {given}; then {need.feed_ml:.0f} mL at the most"
     had = f": it has had {given}" if item.recorded_ml else ""
-    return f"{CARE[Care.TUBE_ONCE_SWALLOWING]}, {left:.0f} mL at the most{had}"
+    return f"{local(CARE[Care.TUBE_ONCE_SWALLOWING])}, {left:.0f} mL at the most{had}"
 
 
 def band_words(state: LambState, units: str) -> str:

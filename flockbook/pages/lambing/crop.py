@@ -33,10 +33,11 @@ from flockbook.pages.views import (
     directory,
     share_view,
 )
-from flockbook.pages.wording import day_words, gain_words, plural, weight_words
+from flockbook.pages.wording import day_words, gain_words, plural, short_day_words, weight_words
 from flockbook.records import lamb_line
 from flockbook.records.health import Death
 from flockbook.records.trade import Sale
+from flockbook.regional import local_all
 from flockbook.saying.newborns import heavy_line, light_line
 from flockbook.seen import Seen
 
@@ -79,7 +80,9 @@ def view_of(seen: Seen, season: Season, lambs: Table) -> SectionsView:
     return SectionsView(
         lead(season),
         (
-            Section("The lambs", (lambs, weights_told(season, seen.settings.units), NEW_LAMBING), "lambs-head"),
+            Section(
+                "The lambs", (lambs, weights_told(season, seen.settings.units), local_all(NEW_LAMBING)), "lambs-head"
+            ),
             Section("The same births, looked at by one thing and another", groups, "groups"),
         ),
         (Tally(crop_counts(season)), *(Aside(stands_out(item), "words") for item in season.standouts)),
@@ -185,7 +188,7 @@ def bare_figure(words: str) -> str:
 
 def short_day(value: date) -> Day:
     """A day without its year."""
-    return Day(value.isoformat(), day_words(value).rsplit(" ", 1)[0])
+    return Day(value.isoformat(), short_day_words(value))
 
 
 def sires_cell(seen: Seen, birth: LambingFact) -> str:

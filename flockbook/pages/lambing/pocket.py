@@ -22,9 +22,10 @@ from flockbook.derive.lambing.newborn import (
     LambState,
     colostrum_need,
 )
-from flockbook.pages.lambing.cards import ABORTION, CARD_WEIGHTS, LIES, LIMITS, limit_span
+from flockbook.pages.lambing.cards import CARD_WEIGHTS, LIES, LIMITS, abortion_caution, limit_span
 from flockbook.pages.lambing.chilled import CARE, band_words
 from flockbook.pages.wording import weight_words
+from flockbook.regional import local, local_all
 from flockbook.saying.newborns import COUNTS_FROM
 from flockbook.seen import Seen
 
@@ -86,7 +87,8 @@ def waiting(limits: LabourLimits) -> PocketCard:
     """The limits of a labour in force."""
     rows = tuple(
         CardRow(
-            f"{LIMITS[item.field]}: {limit_span(getattr(limits, item.field))}", f"after {COUNTS_FROM[item.counts_from]}"
+            f"{local(LIMITS[item.field])}: {limit_span(getattr(limits, item.field))}",
+            f"after {COUNTS_FROM[item.counts_from]}",
         )
         for item in PUBLISHED
     )
@@ -95,7 +97,7 @@ def waiting(limits: LabourLimits) -> PocketCard:
 
 def lying() -> tuple[PocketCard, PocketCard]:
     """How a lamb lies, on two cards."""
-    rows = tuple(CardRow(name, f"{shows}. {words[:1].upper()}{words[1:]}.") for name, shows, words in LIES)
+    rows = tuple(CardRow(name, f"{shows}. {words[:1].upper()}{words[1:]}.") for name, shows, words in local_all(LIES))
     return (
         PocketCard("How a lamb lies, 1", rows[:FIRST_LIES], COMMON),
         PocketCard("How a lamb lies, 2", rows[FIRST_LIES:], COMMON),
@@ -123,12 +125,14 @@ def advised(item: Advice, units: str) -> CardRow:
     spent = limit_span(SPENT_FROM)
     age = f", {spent} or older" if item.spent else f", under {spent}" if item.state is LambState.SEVERE else ""
     head = "head up" if item.head_up else "head down"
-    return CardRow(f"{band_words(item.state, units)}{age}, {head}", ", ".join(CARE[step] for step in item.steps))
+    steps = ", ".join(local(CARE[step]) for step in item.steps)
+    return CardRow(f"{band_words(item.state, units)}{age}, {head}", steps)
 
 
 def abortion() -> PocketCard:
     """The warning, word for word."""
-    return PocketCard(ABORTION.head, tuple(CardRow("", line) for line in ABORTION.lines), ABORTION.source, grave=True)
+    warned = abortion_caution()
+    return PocketCard(warned.head, tuple(CardRow("", line) for line in warned.lines), warned.source, grave=True)
 
 
 def after_birth(limits: LabourLimits) -> PocketCard:
@@ -140,7 +144,7 @@ def after_birth(limits: LabourLimits) -> PocketCard:
         CardRow("colostrum", f"first feed within {FIRST_FEED_HOURS} h; all of the first day’s by {LAST_FEED_HOURS} h "
             "where fed by hand"),
         CardRow("another lamb", f"look within {limit_span(limits.between_lambs)} if one more is expected"),
-        CardRow("afterbirth", f"ask at {limit_span(limits.afterbirth_amber)}, ring the vet at "
+        CardRow("afterbirth", f"ask at {limit_span(limits.afterbirth_amber)}, {local('ring the vet')} at "
             f"{limit_span(limits.afterbirth_red)}"),
         CardRow("after help", f"look at her again after {hours} h"),
         CardRow("lamb", "weigh it, tag or paint it, write it down"),
@@ -156,7 +160,7 @@ def writing() -> PocketCard:
         CardRow("helped", "- ram 4.6 kg, tag 732, assisted, one leg back"),
         CardRow("dead", "- ewe stillborn"),
         CardRow("tubed", "- ram 3.2 kg, no 7, weak, tubed 150 ml"),
-        CardRow("in labour", "2026-04-19 0300 labour Bramble, and in it waters: 02:45"),
+        CardRow(local("in labour"), local("2026-04-19 0300 labour Bramble, and in it waters: 02:45")),
         CardRow("lost her lambs", "2026-03-02 abortion Bramble"),
     )
     return PocketCard("A note in twenty seconds", rows, WRITTEN)

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import replace
 from flockbook.derive.breeding.due import DueRow
 from flockbook.derive.lambing.labour_limits import longer_than_published
 from flockbook.derive.lambing.labours import OpenLabour, limits_of
@@ -14,10 +15,20 @@ from flockbook.derive.lambing.looks import Night
 from flockbook.derive.lambing.newborn import BirthWeight
 from flockbook.derive.lambing.newborns import FIRST_DAYS, LitterNeed, Newborn, litters
 from flockbook.flock import happened
+from flockbook.law import births_source
 from flockbook.pages.lambing.chilled import cold, cold_table, warmth_words
 from flockbook.pages.sections import Aside, PencilSheet, Section, SectionsView, pencil_row
 from flockbook.pages.views import Caution, Cell, Column, Day, Directory, Row, Table, Words, day, directory
-from flockbook.pages.wording import day_words, plural, short_day_words, short_days_words, weight_words
+from flockbook.pages.wording import (
+    clock_words,
+    day_words,
+    plural,
+    short_day_words,
+    short_days_words,
+    short_moment_words,
+    weight_words,
+)
+from flockbook.regional import local, local_all
 from flockbook.saying.fears import fears_words
 from flockbook.saying.newborns import birth_point_words, birth_weight_words, by_hand_words
 from flockbook.saying.owed import ASKS
@@ -36,7 +47,6 @@ KEEP_AWAY = Caution(
         "keep away from lambing ewes, newborn lambs, afterbirth and bedding, and from clothes worn there; a doctor at "
         "once after contact or with a fever. More on the cards.",
     ),
-    "gov.uk and gov.scot, advice on animals that are giving birth",
     grave=True,
 )
 SHED_COLUMNS = (
@@ -54,7 +64,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     chilled = cold_table(seen, tags)
     young = (newborns_table(seen, tags), litters_table(litters(seen.facts.lambing.newborns), tags))
     sections = (
-        Section("In labour", (labours_table(seen, tags), Aside(limit_words(seen))), "labours"),
+        Section(local("In labour"), (labours_table(seen, tags), Aside(limit_words(seen))), "labours"),
         *((Section("Cold or feverish lambs", (chilled,), "cold"),) if chilled.rows else ()),
         Section("In due order", (board_table(seen, rows, tags),), "in-order"),
         Section("Owed after birth", (owed_table(seen, tags),), "owed"),
@@ -62,16 +72,18 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         Section("Fostered this season", (fosters_table(seen, tags),), "fosters"),
         Section("Looks by night", (nights_table(seen.facts.lambing.nights), Aside(nights_note(seen))), "nights"),
     )
-    yield Page(PATH, "sections.html", "Watch board", SectionsView(lead(seen, rows), sections, foot=(KEEP_AWAY,)))
-    yield Page(SHED_SHEET, "sections.html", "Shed sheet", shed_sheet(seen, rows, tags))
+    foot = (replace(KEEP_AWAY, source=births_source()),)
+    yield Page(PATH, "sections.html", "Watch board", SectionsView(lead(seen, rows), sections, foot=foot))
+    yield Page(SHED_SHEET, "sections.html", local("Shed sheet"), shed_sheet(seen, rows, tags))
 
 
 def shed_sheet(seen: Seen, rows: Sequence[DueRow], tags: Directory) -> SectionsView:
     """The printed sheet; many rows stand nearer together, so that it stays one side of paper."""
     head = f"{seen.settings.flock}, {day_words(seen.today.day)}: ewes in due order. Pencil now, notes later."
     caption = f"{head} Vet: {vet_words(seen)}. {NOBODY_PREGNANT}"
-    lines = tuple(pencil_row(shed_cells(seen, row, tags), SHED_COLUMNS) for row in rows)
-    sheet = PencilSheet(caption, SHED_COLUMNS, lines, NOBODY_SOON, close=len(lines) > ROOMY_LINES)
+    columns = local_all(SHED_COLUMNS)
+    lines = tuple(pencil_row(shed_cells(seen, row, tags), columns) for row in rows)
+    sheet = PencilSheet(caption, columns, lines, NOBODY_SOON, close=len(lines) > ROOMY_LINES)
     return SectionsView("", top=(sheet,), paper="landscape one-sheet")
 
 
@@ -100,13 +112,13 @@ def lead(seen: Seen, rows: list[DueRow]) -> str:
 
 def clock_view(value: datetime) -> Day:
     """A time of day with its day, without the year."""
-    return Day(value.strftime("%Y-%m-%dT%H:%M"), f"{short_day_words(value.date())}, {value:%H:%M}")
+    return Day(value.strftime("%Y-%m-%dT%H:%M"), short_moment_words(value))
 
 
 def hour(value: datetime, after: datetime) -> Day:
     """A time of day, with its day only where that is another than the one of the time before it."""
     return (
-        Day(value.strftime("%Y-%m-%dT%H:%M"), f"{value:%H:%M}") if value.date() == after.date() else clock_view(value)
+        Day(value.strftime("%Y-%m-%dT%H:%M"), clock_words(value)) if value.date() == after.date() else clock_view(value)
     )
 
 
@@ -114,27 +126,27 @@ def labours_table(seen: Seen, tags: Directory) -> Table:
     """Labours that no lambing note has closed; what the clock asked for is that of the moment the book was made."""
     columns = (
         Column("Ewe"), Column("When made"), Column("Since"), Column("Look again by"), Column("Step in by"),
-        Column("Ring the vet by"), Column("Last looked"),
+        Column(local("Ring the vet by")), Column("Last looked"),
     )  # fmt: skip
     rows = [
         Row((
-            tags.tag(item.ewe), ASKS[item.standing] if item.standing else "–", clock_view(item.clock.since),
+            tags.tag(item.ewe), local_all(ASKS[item.standing]) if item.standing else "–", clock_view(item.clock.since),
             *(hour(at, item.clock.since) for at in (item.clock.look_again, item.clock.step_in, item.clock.ring_vet)),
             last_look(item),
         ))
         for item in seen.facts.lambing.labours
     ]  # fmt: skip
-    return Table(columns, tuple(rows), "No ewe is in labour as far as the notes tell.")
+    return Table(columns, tuple(rows), local("No ewe is in labour as far as the notes tell."))
 
 
 def last_look(item: OpenLabour) -> Words:
     """When somebody last wrote of her, and what showed."""
-    at = f"{short_day_words(item.last_looked.date())}, {item.last_looked:%H:%M}"
+    at = short_moment_words(item.last_looked)
     change = (
         "; the clocks change in these hours, the times here are by the new time" if item.clock.clocks_change else ""
     )
-    early = ": ring the vet early" if item.amiss else ""
-    change = f"; hands in since {item.clock.helped:%H:%M}{change}" if item.clock.helped else change
+    early = local(": ring the vet early") if item.amiss else ""
+    change = f"; hands in since {clock_words(item.clock.helped)}{change}" if item.clock.helped else change
     return Words(f"{at}: {item.shows}{early}{change}" if item.shows else f"{at}{change}")
 
 
@@ -148,13 +160,14 @@ def limit_words(seen: Seen) -> str:
     """The limits in force, where they come from, and whose word wins."""
     minutes = {name: seen.settings.figure(name) * 60 for name in ("look_again", "step_in", "call_vet")}
     sources = dict.fromkeys(seen.settings.source(name) for name in minutes)
+    ring = local("ring the vet").removesuffix(" the vet")
     long = [row.field.replace("_", " ") for row in longer_than_published(limits_of(seen.settings))]
     beyond = f" Longer than any published limit: {', '.join(long)}; ask your vet." if long else ""
     return (
         f"Look again {minutes['look_again']:.0f} minutes after the water bag; step in after {minutes['step_in']:.0f} "
-        f"without progress; ring {vet_words(seen)}, after {minutes['call_vet']:.0f} minutes of trying without "
-        f"progress. From: {'; '.join(sources)}.{beyond} When in doubt, ring sooner: your vet's word goes before these "
-        "limits."
+        f"without progress; {ring} {vet_words(seen)}, after {minutes['call_vet']:.0f} minutes of trying "
+        f"without progress. From: {'; '.join(sources)}.{beyond} When in doubt, {local('ring sooner')}: your vet's word "
+        "goes before these limits."
     )
 
 
@@ -226,7 +239,7 @@ def colostrum_words(item: Newborn) -> str:
     if item.day_over:
         return f"its first day is over, milk now; {given}"
     short = item.first if item.need.left_of_first_feed(item.recorded_ml) else None
-    latest = f", the first at the latest by {short.latest:%H:%M}" if short else ""
+    latest = f", the first at the latest by {clock_words(short.latest)}" if short else ""
     return f"{item.need.feed_ml:.0f}\u00a0mL a feed{latest}; {item.need.day_ml:.0f}\u00a0mL the first day; {given}"
 
 
@@ -289,7 +302,7 @@ def nights_table(found: tuple[Night, ...]) -> Table:
     rows = [
         Row((
             day(item.evening) or "", item.looks,
-            f"{hours(item.longest.length)}, {item.longest.start:%H:%M} to {item.longest.end:%H:%M}",
+            f"{hours(item.longest.length)}, {clock_words(item.longest.start)} to {clock_words(item.longest.end)}",
             "longer than your limit" if item.too_long else "within it",
         ))
         for item in found
@@ -307,8 +320,8 @@ def nights_note(seen: Seen) -> str:
     """What counts as a look, and the limit."""
     limit = f"{seen.settings.figure('look_every'):g}"
     return (
-        f"From 20:00 to 08:00. Only notes with a time of day count as a look; one that nobody wrote is not seen here. "
-        f"Your limit is {limit} hours ({seen.settings.source('look_every')})."
+        f"Only notes with a time of day, {local('from 20:00 to 08:00')}, count as a look; one that nobody wrote is not "
+        f"seen here. Your limit is {limit} hours ({seen.settings.source('look_every')})."
     )
 
 

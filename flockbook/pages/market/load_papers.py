@@ -12,6 +12,7 @@ from flockbook.pages.telling.timeline import Teller
 from flockbook.pages.views import Column, Pair, Row, Table
 from flockbook.pages.wording import NONE, partial_words
 from flockbook.records.trade import Sale
+from flockbook.regional import local, local_all
 from flockbook.saying.identity import electronic_words, official_words
 from flockbook.seen import Seen
 
@@ -28,7 +29,7 @@ BUYERS = (
 
 def carriage(seen: Seen, sale: Sale) -> tuple[Block, ...]:
     """Where the load goes from and to, who carries it and by which paper, as far as it is written."""
-    told = [Pair(label, value) for label, name in CARRIED if (value := getattr(sale, name))]
+    told = [Pair(local(label), value) for label, name in CARRIED if (value := getattr(sale, name))]
     own = seen.settings.file.holding
     return (Look((*([Pair("Holding they leave", own)] if own else []), *told)),) if told else ()
 
@@ -36,7 +37,7 @@ def carriage(seen: Seen, sale: Sale) -> tuple[Block, ...]:
 def load_blanks(sale: Sale | None) -> Blanks:
     """What is still to be filled in by pencil: all but what the sale's note says."""
     written = {label for label, name in CARRIED if sale and getattr(sale, name)}
-    return Blanks(tuple(label for label in LOAD_BLANKS if label not in written))
+    return Blanks(local_all(tuple(label for label in LOAD_BLANKS if label not in written)))
 
 
 def buyers_table(seen: Seen, rows: Iterable[Clearance], told: Teller) -> Table:

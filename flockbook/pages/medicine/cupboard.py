@@ -16,6 +16,7 @@ from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.telling.cautions import MEDICINE_CAUTION
 from flockbook.pages.views import Cell, Column, Directory, LinkView, Row, Table, Words, day, directory
 from flockbook.pages.wording import day_words, plural, weight_words
+from flockbook.regional import local
 from flockbook.seen import Seen
 
 PATH = "cupboard.html"
@@ -54,15 +55,17 @@ def cupboard_view(seen: Seen, batches: Table, gaps: Table) -> SectionsView:
     throw = [item for item in found.shelves if warnings(item, seen)]
     sections = [
         Section("To throw out or use up", (expiring_table(throw, seen),), "expiring", plural(len(throw), "product")),
-        Section("In the cupboard", (LEFT_WORDS, *treats_note(seen), stock_table(found.shelves, seen)), "in-stock"),
+        Section(
+            "In the cupboard", (local(LEFT_WORDS), *treats_note(seen), stock_table(found.shelves, seen)), "in-stock"
+        ),
         Section("Batches", (batches,), "batches"),
         Section(
             "Second doses owed",
-            (SECOND_WORDS, seconds_table(found.seconds, tags)),
+            (local(SECOND_WORDS), seconds_table(found.seconds, tags)),
             "seconds",
             plural(len(found.seconds), "sheep", "sheep"),
         ),
-        Section("Trace minerals", (MINERAL_WORDS, mineral_table(found.overlaps, tags)), "minerals"),
+        Section("Trace minerals", (local(MINERAL_WORDS), mineral_table(found.overlaps, tags)), "minerals"),
         Section("To put right in the notes", (gaps,), "to-put-right"),
     ]
     known = sum(item.left_ml is not None for item in found.shelves)

@@ -19,6 +19,7 @@ from flockbook.pages.views import Column, PageLink, Pair, Row, Table, Words
 from flockbook.pages.wording import day_words, partial_words, plural
 from flockbook.records.cupboard import Stock
 from flockbook.records.health import Treatment
+from flockbook.regional import local
 from flockbook.saying.treatments import typed_period, typed_release
 from flockbook.seen import Seen
 
@@ -117,7 +118,7 @@ def head(seen: Seen) -> Look:
         (
             Pair("Flock", seen.settings.flock),
             Pair("Keeper", file.keeper or "not written in flock.yaml"),
-            Pair("Holding", file.holding or "not written in flock.yaml"),
+            Pair(local("Holding"), file.holding or "not written in flock.yaml"),
             Pair("Vet", comma_joined(file.vet or "", file.vet_phone or "") or "not written in flock.yaml"),
             Pair("Records kept", years, wide=True),
         )

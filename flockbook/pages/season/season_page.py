@@ -33,6 +33,7 @@ from flockbook.pages.views import (
     directory,
 )
 from flockbook.records.lamb_line import LambLine
+from flockbook.regional import local, local_all
 from flockbook.saying.newborns import birth_weight_words
 from flockbook.saying.season import counted_of_words
 from flockbook.seen import Seen
@@ -68,13 +69,13 @@ def season_view(seen: Seen, season: Season, births: Table) -> SectionsView:
         "lambs born"),
         Count(str(counts.alive), "born alive"), Count(str(counts.weaned), "weaned"), Count(str(counts.helped),
         "births helped"),
-        *((Count(str(counts.exposed - counts.lambed), "still to lamb, or barren"),) if season.running else ()),
+        *((Count(str(counts.exposed - counts.lambed), local("still to lamb, or barren")),) if season.running else ()),
     )  # fmt: skip
     found = (Aside(stands_out(item), "words") for item in season.standouts)
     pictures = charts((season,)) or (Aside("Nothing to draw yet.", "empty"),)
     sections = (
         Section("Counted", (Tally(tally), *found), "counted", broad=False),
-        Section("Shares", (shares_table(seen, season), Aside(EXPOSED_RULE)), "shares"),
+        Section("Shares", (shares_table(seen, season), Aside(local_all(EXPOSED_RULE))), "shares"),
         Section("Losses by stage and cause", (stage_table((season,)), cause_table((season,))), "losses", broad=False),
         Section("Pictures", pictures, "pictures", broad=False),
         Section("How lambs lay", (lay_table(seen, season),), "lay"),

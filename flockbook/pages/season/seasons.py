@@ -20,6 +20,7 @@ from flockbook.pages.sections import Aside, Block, Fold, Points, Section, Sectio
 from flockbook.pages.telling.sentences import PAIRS, compared, deaths_compared, stands_out
 from flockbook.pages.views import Caution, Cell, Column, LinkView, PageLink, Row, ShareView, Table, day, share_view
 from flockbook.pages.wording import plural
+from flockbook.regional import local, local_all
 from flockbook.seen import Seen
 
 PATH = "seasons.html"
@@ -93,7 +94,7 @@ def view_of(seen: Seen, shown: tuple[Season, ...]) -> SectionsView:
         Section("Spread and losses", (*charts(shown), spread_table(shown)), "spread-head"),
         Section("Causes", (cause_table(shown),), "causes-head"),
         Section("How many lived", (survival_table(shown),), "lived-head"),
-        Section("How it is counted", PRINTED_RULES, "how-head"),
+        Section("How it is counted", local_all(PRINTED_RULES), "how-head"),
     )
     return SectionsView(f"{plural(len(shown), 'season')}, counts first.{so_far}", sections, foot=pager(crops))
 
@@ -101,7 +102,7 @@ def view_of(seen: Seen, shown: tuple[Season, ...]) -> SectionsView:
 def still_to_lamb(season: Season) -> str:
     """What is said of a season that is not over."""
     ewes = plural(season.counts.exposed - season.counts.lambed, "ewe")
-    return f" {season.season} is not over: {ewes} still to lamb, or barren; its figures are so far."
+    return f" {season.season} is not over: {ewes} still to lamb, or {local('barren')}; its figures are so far."
 
 
 def standing_out(shown: tuple[Season, ...]) -> Iterator[Block]:
@@ -145,7 +146,7 @@ def index_table(shown: tuple[Season, ...], units: str) -> Table:
 def index_words(name: str, units: str) -> str:
     """An index by its name; that of a weight says in which unit it is counted."""
     unit = "Kilograms" if units == "metric" else "Pounds"
-    return INDEX_WORDS[name].replace("Weight", unit) if name in WEIGHTS else INDEX_WORDS[name]
+    return local_all(INDEX_WORDS[name]).replace("Weight", unit) if name in WEIGHTS else local_all(INDEX_WORDS[name])
 
 
 def index_view(name: str, share: Share, units: str) -> ShareView:

@@ -18,7 +18,7 @@ from flockbook.pages.health.cases import case_paths, sheep_cases
 from flockbook.pages.health.early_losses_page import sheep_warnings
 from flockbook.pages.medicine.clear_page import mend_place
 from flockbook.pages.sections import NoteEntry, Pager, SectionsView, Timeline
-from flockbook.pages.sheep.sheep_family import FamilyView, Offspring, family_view, hired_words, offspring
+from flockbook.pages.sheep.sheep_family import FamilyView, Offspring, family_view, hired_pairs, offspring
 from flockbook.pages.telling.by_sheep import BySheep, Flag, by_sheep, flags
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.owed_rows import own_rows
@@ -61,6 +61,7 @@ from flockbook.pages.wording import (
     plural,
 )
 from flockbook.records.sheep import EWE, RAM
+from flockbook.regional import local, local_all
 from flockbook.saying.breeding import ASSUMED
 from flockbook.saying.going import going_words
 from flockbook.saying.standing import question
@@ -195,7 +196,10 @@ def view_of(subject: Subject, notes: tuple[NoteEntry, ...], count: int, older: t
         question=sucking_question(subject, standing),
         flags=flags(subject.known, animal),
         look=tuple(sheep_look(subject, due)),
-        due=(*reasons(due.because), *(WorkingStep(as_sentence(ASSUMED[doubt]), "", 0) for doubt in due.odds.doubts))
+        due=(
+            *reasons(due.because),
+            *(WorkingStep(as_sentence(local(ASSUMED[doubt])), "", 0) for doubt in due.odds.doubts),
+        )
         if due
         else (),
         own=Html(animal.note.origin.html if animal.note else ""),
@@ -252,10 +256,9 @@ def sheep_look(subject: Subject, due: DueRow | None) -> Iterator[Pair]:
     if animal.born:
         yield Pair("Born", partial_words(animal.born))
     yield from family_pairs(subject)
-    if animal.hires:
-        yield Pair("Hired", hired_words(animal), wide=True)
-    if animal.arrived and not animal.lent:
-        yield Pair("Bought", day(animal.bought_on or animal.arrived) or "")
+    yield from hired_pairs(animal)
+    if (came := animal.bought_on or animal.arrived) and not animal.lent:
+        yield Pair("Bought", day(came) or "")
     if len(animal.tags) > 1:
         yield Pair("Tags", ", ".join(animal.tags))
     if animal.number:
@@ -292,8 +295,8 @@ def due_pairs(due: DueRow) -> Iterator[Pair]:
         yield Pair("8 times in 10", day_span_words(item.p10, item.p90))
     if item.earliest and item.latest:
         yield Pair("Possible", day_span_words(item.earliest, item.latest))
-    yield Pair("Chance barren", chance_words(item.barren_chance))
-    yield Pair("Rests on", BASIS_WORDS.get(item.basis.value, item.basis.value))
+    yield Pair(local("Chance barren"), chance_words(item.barren_chance))
+    yield Pair("Rests on", local_all(BASIS_WORDS.get(item.basis.value, item.basis.value)))
 
 
 def where(subject: Subject) -> str:
@@ -326,7 +329,7 @@ def no_sire(subject: Subject) -> str:
     animal = subject.animal
     if animal.sire_names:
         return " or ".join(animal.sire_names)
-    return "not explained by any joining" if animal.birth else "not written"
+    return local("not explained by any joining") if animal.birth else "not written"
 
 
 def tables_of(subject: Subject) -> Iterator[TablePart]:

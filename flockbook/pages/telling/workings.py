@@ -25,10 +25,12 @@ from flockbook.derive.weights.gains import GAINS_RULE
 from flockbook.derive.weights.sessions import ASKED_RULE
 from flockbook.derive.year.early_losses import EARLY_LOSS_RULE
 from flockbook.figures import DEFAULTS
+from flockbook.law import Topic, law_or_ask
+from flockbook.manner import manner
 from flockbook.pages.sections import Points, Section, SectionsView
 from flockbook.pages.views import Column, Row, Table, Words
-from flockbook.pages.wording import quoted
-from flockbook.saying.year import LOST_TAG_RULE
+from flockbook.pages.wording import as_sentence, quoted
+from flockbook.regional import local
 from flockbook.seen import Seen
 from flockbook.whom.rules import ANSWERS, UNNOTICED
 from flockbook.whom.rules import RULE_TEXTS as WHOM
@@ -45,7 +47,6 @@ OTHER_RULES = {
     "After a birth": AFTER_BIRTH_RULE,
     "Weights at birth": BIRTH_WEIGHT_RULE,
     "Lost before their time": EARLY_LOSS_RULE,
-    "Lost tags": LOST_TAG_RULE,
     "Shares": SHARES_RULE,
     "Breeding values": MERIT_RULE,
     "One footing": FOOTING_RULE,
@@ -62,9 +63,9 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     figures = [
         Row(
             (
-                name.replace("_", " "),
+                local(name.replace("_", " ")),
                 f"{seen.settings.figure(name):g} {default.unit}",
-                Words(seen.settings.source(name)),
+                Words(local(seen.settings.source(name))),
             )
         )
         for name, default in DEFAULTS.items()
@@ -74,7 +75,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         Section("Clear to sell: until when", (rule_table(UNTIL_WHEN),), "until-when"),
         Section("Clear to sell: whom a dose concerns", (ANSWERS, rule_table(WHOM)), "whom"),
         Section("What the book cannot notice", (Points(tuple(map(quoted, UNNOTICED))),), "unnoticed", broad=False),
-        Section("Everything else", (rule_table(OTHER_RULES),), "everything-else"),
+        Section("Everything else", (rule_table({**OTHER_RULES, **laws_named()}),), "everything-else"),
         Section("Figures in use", (Table(columns, (*figures, *breed_rows(seen)), ""),), "figures"),
     )
     lead = (
@@ -82,6 +83,11 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         "before the default."
     )
     yield Page(PATH, "sections.html", "How it is worked out", SectionsView(lead, sections))
+
+
+def laws_named() -> dict[str, str]:
+    """What the law of the flock's own country says, as far as it was read here, or whom to ask."""
+    return {f"Law: {topic.value}": f"{as_sentence(law_or_ask(manner().country, topic))}" for topic in Topic}
 
 
 def breed_rows(seen: Seen) -> Iterator[Row]:
@@ -106,7 +112,7 @@ def breed_source(breed: str, typed: bool) -> str:
 
 def rule_table(texts: Mapping[str, str]) -> Table:
     """Rules by name, each with what it says."""
-    rows = tuple(Row((name, Words(quoted(text)))) for name, text in texts.items())
+    rows = tuple(Row((name, Words(quoted(local(text))))) for name, text in texts.items())
     return Table((Column("Rule"), Column("What it says", wide=True)), rows, "")
 
 

@@ -14,6 +14,7 @@ from flockbook.derive.market.leaving import Lists, medicines_of
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.year.deeds import CourseDose, Deed, SecondDue
 from flockbook.derive.year.owings import CaseOpen, DosesOwed, InLabour, OwedItem, OwedRow, WentHeld, end_of
+from flockbook.law import births_source
 from flockbook.pages.lambing.watch import lambs_words
 from flockbook.pages.market.loading_tables import at_another_time
 from flockbook.pages.medicine.medicine_pages import dose_of_each
@@ -21,7 +22,8 @@ from flockbook.pages.sections import Blanks, Look, Section, SectionsView
 from flockbook.pages.telling.cautions import PREGNANT
 from flockbook.pages.today.to_do import gathered, still_to_do
 from flockbook.pages.views import Caution, Cell, Column, Directory, Pair, Row, Table, TagList, Words, directory
-from flockbook.pages.wording import day_words, plural, short_day_words
+from flockbook.pages.wording import clock_words, day_words, plural, short_day_words
+from flockbook.regional import local, local_all
 from flockbook.saying.fears import fears_words
 from flockbook.saying.owed import Told, owed_words, shows_words
 from flockbook.saying.year import deed_words
@@ -76,7 +78,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     lists = seen.facts.market.gate.lists
     for days, path in SPANS.items():
-        title = f"For the neighbour, {days} days"
+        title = f"For the {local('neighbour')}, {days} days"
         yield Page(path, "sections.html", title, neighbour_view(seen, lists, days), "", alone=True)
 
 
@@ -99,7 +101,8 @@ def neighbour_view(seen: Seen, lists: Lists, days: int) -> SectionsView:
         *standing_answers(seen.settings),
         Section("To fill in before you go", (Blanks(unanswered(seen.settings)),), "to-fill-in"),
     )
-    return SectionsView(lead, sections, (Caution(vet, RING_THE_VET, grave=True),), (PREGNANT,), paper="two-sides")
+    call = Caution(vet, local_all(RING_THE_VET), grave=True)
+    return SectionsView(lead, sections, (call,), (replace(PREGNANT, source=births_source()),), paper="two-sides")
 
 
 def standing_answers(settings: Settings) -> tuple[Section, ...]:
@@ -184,10 +187,12 @@ def round_table(seen: Seen, tags: Directory) -> Table:
 def watch_rows(seen: Seen, tags: Directory, last: date) -> Iterator[NeighbourLine]:
     """Ewes in labour, then those that may lamb in these days, by their earliest usual day."""
     for item in seen.facts.lambing.labours:
-        times = f"step in by {item.clock.step_in:%H:%M}, ring the vet by {item.clock.ring_vet:%H:%M}"
+        step_in, ring = clock_words(item.clock.step_in), clock_words(item.clock.ring_vet)
+        times = f"step in by {step_in}, {local('ring the vet')} by {ring}"
         words = Words("; ".join(word for word in (shows_words(item.shows, item.amiss), times) if word))
         yield NeighbourLine(
-            f"{plain_tags(tags, [item.ewe])} in labour", (bare_tags(tags, [item.ewe]), "IN LABOUR", "", words, "")
+            f"{plain_tags(tags, [item.ewe])} in {local('labour')}",
+            (bare_tags(tags, [item.ewe]), local("IN LABOUR"), "", words, ""),
         )
     for row in seen.facts.breeding.due.rows:
         first = row.due.p10 or row.due.earliest
@@ -236,7 +241,7 @@ def all_owed_now(seen: Seen) -> Iterator[Owed]:
     for row in seen.facts.year.owed.rows:
         for item in row.items:
             if not isinstance(item.what, SAID_ABOVE):
-                hour = f" by {item.by:%H:%M}" if item.by and not item.whole_day else ""
+                hour = f" by {clock_words(item.by)}" if item.by and not item.whole_day else ""
                 by = item.by or (end_of(seen.today.day) if item.when_you_can else seen.today.at)
                 yield Owed(by, own_words(told, item) + hour + each_time_words(seen, item.what, item.note), item.sheep)
 
@@ -280,7 +285,7 @@ def held_table(lists: Lists, tags: Directory) -> Table:
         medicines = ", ".join(medicines_of(row)) or "not known"
         groups.setdefault((at_another_time(row.meat, "").text, medicines), []).append(row.sheep)
     if lists.ask:
-        key = ("ask the vet", "may be sucking a ewe who is not clear")
+        key = ("ask the vet", local("may be sucking a ewe who is not clear"))
         groups[key] = [row.sheep for row in lists.ask]
     rows = tuple(Row((until, bare_tags(tags, sheep), medicine)) for (until, medicine), sheep in groups.items())
     return Table(columns, rows, "Nobody is held as far as the notes tell. Sell nothing all the same.", "held")

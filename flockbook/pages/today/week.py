@@ -10,10 +10,11 @@ from compiler.pages import Link, Page
 from compiler.shape import Value
 from flockbook.derive.year.reminder import Reminder
 from flockbook.flock import Flock
+from flockbook.manner import WEEKDAYS
 from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.today.to_do import animals, gathered, still_to_do
 from flockbook.pages.views import Column, Directory, Row, Table, TagList, Words, directory
-from flockbook.pages.wording import WEEKDAYS, and_listed, as_sentence, day_words, plural, quoted, short_day_words
+from flockbook.pages.wording import and_listed, as_sentence, day_words, plural, quoted, short_day_words
 from flockbook.records.event import Event
 from flockbook.saying.owed import Told, owed_words
 from flockbook.saying.year import deed_words
