@@ -38,7 +38,19 @@ from flockbook.records.rearing import Foster, Weaning
 from flockbook.records.sheep import EWE, RAM, Medicine, Sheep, sex_of
 from flockbook.records.trade import Purchase, Sale
 from flockbook.rewrites import rewrite
-from flockbook.roll import CLASS_WORDS, LAMB_WORDS, Draft, Roll, described, frozen, give_ids, key_of, origin_of, shown
+from flockbook.roll import (
+    CLASS_WORDS,
+    LAMB_WORDS,
+    Draft,
+    Roll,
+    described,
+    frozen,
+    give_ids,
+    gone_before,
+    key_of,
+    origin_of,
+    shown,
+)
 from flockbook.sequence import Coming, comings, event_order, mere_number
 from flockbook.settings import Settings, zone_of
 from flockbook.whom.concerned import concern
@@ -148,8 +160,7 @@ class Linker:
                 for draft in self.roll.index.get(key_of(line.sheep), [])
                 if draft.note and draft.birth is None and draft.tag == line.sheep
             ]
-            if hired := next((draft for draft in own_or_hired(self.roll, line.sheep) if draft.hires), None):
-                hired.left, hired.bought_on = None, event.date or hired.bought_on
+            if self.roll.buy_hired(line.sheep, event.date):
                 continue
             back = next((draft for draft in own if gone_before(draft, event.date)), None)
             fresh = next((draft for draft in own if draft.arrived in (None, event.date) and draft is not back), None)
@@ -490,16 +501,6 @@ class Linker:
                             (there,),
                         )
                     )
-
-
-def own_or_hired(roll: Roll, tag: str) -> list[Draft]:
-    """Every animal that wears a tag."""
-    return [draft for draft in roll.index.get(key_of(tag), []) if tag in draft.tags]
-
-
-def gone_before(draft: Draft, day: date | None) -> bool:
-    """Whether an animal had left before a day on which it is bought: it came back, and is a record of its own."""
-    return draft.left is not None and day is not None and draft.left.date <= day and not draft.left.dead
 
 
 def unique(drafts: list[Draft]) -> list[Draft]:

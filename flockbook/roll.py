@@ -114,6 +114,13 @@ class Roll:
             ram.mobs.append(Membership(event.into, event.date, event.origin.path))
         self.enter(ram)
 
+    def buy_hired(self, tag: str, day: date | None) -> bool:
+        """Whether the tag of a bought sheep is that of a hired ram, who belongs to the flock from that day on."""
+        hired = next((draft for draft in self.index.get(key_of(tag), []) if draft.hires and tag in draft.tags), None)
+        if hired is not None:
+            hired.left, hired.bought_on = None, day or hired.bought_on
+        return hired is not None
+
     def enter(self, draft: Draft) -> None:
         """Make an animal findable by all its words."""
         for word in draft.words:
@@ -197,6 +204,11 @@ class Roll:
         if word in AGED:
             return [draft for draft in living if draft.sex in AGED[word] and is_yearling(draft, day)]
         return [draft for draft in living if draft.sex in SEXED.get(word, ())]
+
+
+def gone_before(draft: Draft, day: date | None) -> bool:
+    """Whether an animal had left before a day on which it is bought: it came back, and is a record of its own."""
+    return draft.left is not None and day is not None and draft.left.date <= day and not draft.left.dead
 
 
 def is_not_ours_yet(draft: Draft, day: date | None) -> bool:

@@ -31,7 +31,7 @@ def carriage(seen: Seen, sale: Sale) -> tuple[Block, ...]:
     """Where the load goes from and to, who carries it and by which paper, as far as it is written."""
     told = [Pair(local(label), value) for label, name in CARRIED if (value := getattr(sale, name))]
     own = seen.settings.file.holding
-    return (Look((*([Pair("Holding they leave", own)] if own else []), *told)),) if told else ()
+    return (Look((*([Pair(local("Holding they leave"), own)] if own else []), *told)),) if told else ()
 
 
 def load_blanks(sale: Sale | None) -> Blanks:
