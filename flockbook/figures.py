@@ -59,9 +59,7 @@ LOOK_EVERY = Figure(
     4.0, "hours", "checks each 4-6 h (Current Therapy in Large Animal Theriogenology); shepherds report 2-6 h", 0.1, 72
 )
 
-RECORDS_KEPT = Figure(
-    5, "years", "the longest that was read of any country", 1, 100
-)
+RECORDS_KEPT = Figure(5, "years", "the longest that was read of any country", 1, 100)
 INBREEDING_LIMIT = Figure(0.0625, "inbreeding of the lamb", f"{_COMMON} (the lamb of first cousins)", 0, 1)
 
 CHOOSING = "choosing_"  # before the names of the rules by which ewes are kept or go

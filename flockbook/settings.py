@@ -9,16 +9,17 @@ from posixpath import normpath
 from unicodedata import normalize
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from compiler.amounts import Duration
+from compiler.amounts import Duration, Weight
 from compiler.schema import Context, Habits, Record, key
 from compiler.shape import Value
-from compiler.values import CHOICE, COUNT, FLAG, HOURS, NUMBER, SHARE, SPAN_OF_TIME, TEXT
+from compiler.values import CHOICE, COUNT, FLAG, HOURS, NUMBER, SHARE, SPAN_OF_TIME, TEXT, WEIGHT
 from flockbook.country_codes import VALID, country_code
 from flockbook.factors import Factors, generic_factors
 from flockbook.figures import CHOOSING, DEFAULTS, GESTATION, Figure, read_breed_length, read_choice
 from flockbook.heritabilities import Heritabilities, merged
 from flockbook.law import Topic, law
 from flockbook.manner import UK, US, Manner
+from flockbook.measures import Measures, measures_of
 from flockbook.records.labels import LENGTHENING, Lengthening
 from flockbook.records.prices import MONEY, Money
 from flockbook.records.rations import INTAKE, Intake
@@ -81,6 +82,8 @@ class SettingsFile(Record):
     output: str | None = key("where the book is written", TEXT)
     targets: tuple[str, ...] = key("targets, such as `lambs weaned 1.5`", TEXT, many=True)
     adjustment_factors: str | None = key("a file in the notes folder with your own adjustment factors", TEXT)
+    light_lamb: Weight | None = key("a lamb that weighs less at birth counts as light", WEIGHT)
+    heavy_lamb: Weight | None = key("a lamb that weighs more at birth counts as heavy", WEIGHT)
     heritabilities: tuple[str, ...] = key("such as `birth weight 0.18`", TEXT, many=True)
     breed: str | None = key("the flock's own breed, for sheep whose note names none", TEXT)
     breed_gestation: tuple[str, ...] = key("length by breed, such as `Merino 150`", TEXT, many=True)
@@ -122,6 +125,11 @@ class Settings(Value, dict=True):
     def units(self) -> str:
         """metric or us."""
         return self.file.units or "metric"
+
+    @property
+    def measures(self) -> Measures:
+        """How the flock's figures are printed."""
+        return measures_of(self.units)
 
     @property
     def currency(self) -> str:

@@ -22,7 +22,7 @@ TESTS = sorted((ROOT / "tests").rglob("test_*.py"))
 
 # The storeys of `flockbook`, from the ground up: a part imports only parts of lower storeys.
 FLOORS = (
-    ("trade", "country_codes", "manner"),
+    ("trade", "country_codes", "manner", "measures"),
     ("regional", "law"),
     ("records", "naming", "factors", "heritabilities", "figures", "targets"),
     ("flock", "settings", "corrections"),

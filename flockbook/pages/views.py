@@ -153,7 +153,8 @@ class Table(Value):
 
 class RowView(Value):
     """One line of a list that is tapped as a whole; `late` says how late it is, `lines` what
-    belongs to it besides; a `deed` has its words on a line of their own.
+    belongs to it besides; a `deed` has its words on a line of their own; sheep that are `many` are counted, and `named`
+    on a tap.
     """
 
     sheep: Tag | None
@@ -164,6 +165,8 @@ class RowView(Value):
     lines: tuple[str, ...] = ()
     late: str = ""
     deed: bool = False
+    many: str = ""
+    named: str = ""
 
 
 class Pair(Value):

@@ -16,7 +16,9 @@ from flockbook.records.sheep_line import is_like_a_sheep, opening, second_sheep
 LITTERS = {
     "empty": 0, "barren": 0, "dry": 0, "open": 0, "single": 1, "singles": 1, "one": 1, "twin": 2, "twins": 2, "two": 2,
     "triplet": 3, "triplets": 3, "three": 3, "quad": 4, "quads": 4, "quadruplets": 4, "four": 4,
+    "quintuplets": 5, "quins": 5, "five": 5, "sextuplets": 6, "six": 6, "septuplets": 7, "seven": 7,
 }  # fmt: skip
+MOST_UNASKED = 4  # lambs; five and more are born, and hardly ever counted right (our own line; notes take up to seven)
 SCANNED_DAYS = re.compile(r"(?<!\d)(\d{1,3})\s*(?:days?|d)\b", re.I)
 # The paint that a ewe got at the scanner's, by which she is sorted later: `red`, `red dot`, `two blue stripes`.
 PAINT_SHAPES = "dots?|spots?|marks?|stripes?|bars?|cross|lines?|rings?"
@@ -55,7 +57,7 @@ def read(text: str, context: Context) -> LineReading:
     seen = re.findall(r"[a-z]+|\d+", start.rest.lower())
     litters = [LITTERS[word] for word in seen if word in LITTERS]
     in_lamb = not {"lamb", "pregnant", "bred"}.isdisjoint(seen)
-    bare = None if litters else re.match(r"([0-4])(?!\d)(?!\s*d)", start.rest)
+    bare = None if litters else re.match(r"([0-7])(?!\d)(?!\s*d)", start.rest)
     if bare:
         litters = [int(bare[1])]
     if len(set(litters)) != 1 and not in_lamb:
@@ -72,7 +74,8 @@ def read(text: str, context: Context) -> LineReading:
     words = [word for word in re.split(r"[\s,]+", rest) if word and word.lower() not in LITTERS]
     remark = " ".join(word for word in words if not word.isdigit())
     line = ScanLine(start.sheep, litters[0] if litters else None, days, mark, remark, " ".join(words))
-    return LineReading(value=line, faults=(*left_over(words, text), *no_paint(" ".join(words), text)))
+    faults = (*many_asked(line, start.start), *left_over(words, text), *no_paint(" ".join(words), text))
+    return LineReading(value=line, faults=faults)
 
 
 def paint_taken(rest: str) -> tuple[str, str]:
@@ -89,6 +92,13 @@ def no_paint(rest: str, text: str) -> Iterator[Fault]:
     cure = f"{did_you_mean(match['word'].lower(), COLOURS, slips=2)}write the colour, as in `C230 twins, red dot`"
     place = max(text.lower().find(match["word"].lower()), 0)
     yield Fault(f"`{match[0]}` is no paint mark that can be sorted by", cure, place, len(match[0]), Grade.ASK)
+
+
+def many_asked(line: ScanLine, start: int) -> Iterator[Fault]:
+    """The question about a litter of more than four."""
+    if line.lambs and line.lambs > MOST_UNASKED:
+        doubt = f"{line.lambs} lambs in {line.sheep} would be unusual"
+        yield Fault(doubt, "correct it, or add `sure: yes` to the note", start, grade=Grade.ASK)
 
 
 def left_over(words: list[str], text: str) -> Iterator[Fault]:

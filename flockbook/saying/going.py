@@ -7,6 +7,7 @@ from typing import Any
 
 from flockbook.derive.market.barriers import (
     Barrier,
+    CalledLame,
     Going,
     InLamb,
     JustBorn,
@@ -23,8 +24,10 @@ from flockbook.derive.market.barriers import (
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words
 from flockbook.law import ASK_AUTHORITY, TRANSPORT_ANNEX
+from flockbook.measures import measures
 
 GOING = {Going.MAY_NOT: "may not go", Going.ASK_FIRST: "ask first"}
+SHORT_WAY_KM = 100  # Council Regulation (EC) No 1/2005, Annex I, chapter I, 2 (e)
 
 
 def by_law(ruled: bool, part: str) -> str:
@@ -37,6 +40,13 @@ def still_ill_words(reason: StillIll) -> str:
     what = f"{reason.problem} since {day_words(reason.since)}, not written as well"
     end = by_law(reason.ruled, "(a), (b)") if reason.unfit else "ask your vet whether the journey hurts it"
     return f"{what}: {end}"
+
+
+def called_lame_words(reason: CalledLame) -> str:
+    """called lame on 10 Jul 2026 (“lame near fore”), no later note says sound …."""
+    day = f" on {day_words(reason.day)}" if reason.day else " in its own note"
+    said = f"called lame{day} (“{reason.words}”), no later note says sound"
+    return f"{said}: look first; lame: {by_law(reason.ruled, '(a)')}"
 
 
 def near_words(reason: NearLambing) -> str:
@@ -53,7 +63,8 @@ def lambed_words(reason: JustLambed) -> str:
 def born_words(reason: JustBorn) -> str:
     """born on 20 Apr 2026, so not until 28 Apr 2026 …."""
     until = f"born on {day_words(reason.day)}, so not until {day_words(reason.free)}"
-    near = "; with its navel healed it may go up to 100 km" if reason.ruled else ""
+    far = measures().distance(SHORT_WAY_KM)
+    near = f"; with its navel healed it may go up to {far}" if reason.ruled else ""
     return f"{until}: {by_law(reason.ruled, '(d), (e)')}{near}"
 
 
@@ -117,7 +128,8 @@ def going_words(items: tuple[Barrier, ...]) -> str:
 
 
 SAID: dict[type[Reason], Callable[[Any], str]] = {
-    StillIll: still_ill_words, NearLambing: near_words, JustLambed: lambed_words, JustBorn: born_words,
+    StillIll: still_ill_words, CalledLame: called_lame_words, NearLambing: near_words, JustLambed: lambed_words,
+    JustBorn: born_words,
     KeptApart: apart_words, LostHerLambs: lately_lost_words, PerhapsInLamb: perhaps_words, InLamb: in_lamb_words,
     NoNumber: number_words, OnHire: on_hire_words,
 }  # fmt: skip

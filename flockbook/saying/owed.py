@@ -7,6 +7,7 @@ from datetime import timedelta
 from typing import Any
 
 from compiler.shape import Value
+from flockbook.derive.health.lame_words import LAME_DAYS
 from flockbook.derive.lambing.labour_limits import LabourState
 from flockbook.derive.lambing.newborn import Care
 from flockbook.derive.plain.because import Reason
@@ -20,16 +21,19 @@ from flockbook.derive.year.owings import (
     CountShort,
     DosesOwed,
     InLabour,
+    LameTold,
     NeverWrittenUp,
     NotHeardOf,
     OpenPoint,
     OwedItem,
     OwedRow,
     PastLastDay,
+    SaleAhead,
     WentHeld,
 )
 from flockbook.flock import Flock
 from flockbook.manner import clock_words, short_day_words, short_moment_words
+from flockbook.measures import measures_of
 from flockbook.regional import local
 from flockbook.saying.newborns import MEASURED, MEASURED_THEN, birth_point_words, by_hand_words
 from flockbook.saying.year import ASK_BEFORE_MORE, look_again_words, second_words
@@ -89,6 +93,16 @@ def point_words(told: Told, item: OwedItem, row: OwedRow) -> str:
     return ", ".join(word for word in (owed_words(told, item, row), by_words(item), late_words(item.late)) if word)
 
 
+# What the page of workings prints of it.
+LAME_RULE = (
+    "A sheep that a line of a check, a weighing, a weaning or a purchase, or a short line of a remark or of its own "
+    "note, calls lame (“lame near fore”, “lame 3”) is an open matter: it stands on Today, and at the gate it is asked "
+    "about first. It ends with a later line or short remark on it that says sound, better, not lame or “lame 0”, with "
+    "feet found right at a later check, with the end of an illness note of lameness, which takes its place, with its "
+    f"going, or after {LAME_DAYS} days."
+)
+
+
 # What is owed
 
 
@@ -128,7 +142,7 @@ def measured_words(what: ColdLamb, units: str) -> str:
 
 def degrees(celsius: float, units: str) -> str:
     """37.0 °C, or 98.6 °F."""
-    return f"{celsius:.1f} °C" if units == "metric" else f"{celsius * 1.8 + 32:.1f} °F"
+    return measures_of(units).degrees(celsius)
 
 
 def open_point_words(what: OpenPoint) -> str:
@@ -159,6 +173,13 @@ def aborted_words(what: Aborted) -> str:
     )
 
 
+def sale_words(what: SaleAhead) -> str:
+    """may not go to Fairmount yards on 15 Aug 2026: off the list; the loading list of that day says why."""
+    sale = f"{what.to or 'the sale'} on {day_words(what.day)}"
+    head = f"may not go to {sale}: off the list" if what.barred else f"somebody is to be asked before {sale}"
+    return f"{head}; the loading list of that day says why"
+
+
 def doses_owed_words(what: DosesOwed) -> str:
     """penicillin: dose 3 of 3 today, then write it as given; after a missed one the vet comes first, and no more is
     asked for.
@@ -178,17 +199,30 @@ def numbers(doses: tuple[int, ...]) -> str:
 
 
 def past_words(what: PastLastDay) -> str:
-    """That a ewe is past her last day."""
-    return f"past her last day, {day_words(what.last)}: look at her; lambed, empty or ill? Ask the vet"
+    """scanned with 2, not lambed: 3 days past her last day, 28 Apr 2026: look at her; scan again or write what
+    happened.
+    """
+    scanned = {None: "put to the ram", 0: "scanned empty too soon to be sure"}.get(what.scanned, "")
+    known = scanned or f"scanned with {what.scanned}"
+    past = f"{days_words(what.days)} past her last day, {day_words(what.last)}"
+    return f"{known}, not lambed: {past}: look at her; scan again, or write what happened; if she is ill ring the vet"
 
 
 def case_words(what: CaseOpen) -> str:
     """lameness, left fore, ill since 21 Nov 2026: look, write how it is; where it may kill: ring the vet, the signs."""
     side = f", {what.side}" if what.side else ""
     last = f", last written of on {day_words(what.last)}" if what.last > what.since else ""
-    signs = f"; {what.signs}" if what.signs else ""
+    ketones = f"ketones {what.ketones:g} mmol/L" if what.ketones is not None else ""
+    seen = ", ".join(word for word in (what.signs, ketones) if word)
+    signs = f"; {seen}" if seen else ""
     todo = f"{local('ring the vet')}{signs}" if what.grave else "look, write how it is"
     return f"{what.problem}{side}, ill since {day_words(what.since)}{last}: {todo}"
+
+
+def lame_told_words(what: LameTold) -> str:
+    """called lame on 10 Jul 2026 (“lame near fore”): look, write sound or a note of illness."""
+    day = f" on {day_words(what.day)}" if what.day else " in its own note"
+    return f"called lame{day} (“{what.words}”): look, write `sound` or a note of illness"
 
 
 def short_count_words(what: CountShort) -> str:
@@ -209,5 +243,6 @@ SAID_OWED: dict[type[Reason], Callable[[Any], str]] = {
     WentHeld: went_held_words,
     InLabour: labour_words, NeverWrittenUp: never_written_words, ColdLamb: cold_words, OpenPoint: open_point_words,
     NotHeardOf: unheard_words, Aborted: aborted_words, DosesOwed: doses_owed_words, PastLastDay: past_words,
-    CaseOpen: case_words, CountShort: short_count_words, LookAgain: look_again_words, SecondDue: second_words,
+    CaseOpen: case_words, LameTold: lame_told_words, CountShort: short_count_words, LookAgain: look_again_words,
+    SaleAhead: sale_words, SecondDue: second_words,
 }  # fmt: skip

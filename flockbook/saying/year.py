@@ -13,6 +13,7 @@ from flockbook.derive.year.deeds import (
     CourseDose,
     Deed,
     FeedGone,
+    HayGone,
     InHerWords,
     LookAgain,
     MeatClear,
@@ -39,7 +40,7 @@ DEEDS = {
     Deed.TAG_LAMBS: "tag the lambs",
     Deed.NEW_TAG: "put in a new tag for the lost one",
     Deed.NEW_TAG_ASK: "put in a new tag for the lost one, and write its number; ask your authority by when",
-    Deed.KEPT_APART: "kept apart until this day",
+    Deed.KEPT_APART: "kept apart until this day, it included",
     Deed.RAM_IN: "ram in, as planned",
     Deed.RAM_OUT: "ram out",
     Deed.RAM_OUT_UNWRITTEN: "ram out? two heats have passed; write the day as `out`",
@@ -65,6 +66,7 @@ TICKS = {
     Ticks.COLOUR: "the new colour in the joining note",
     Ticks.VACCINE: "a treatment note of a vaccine",
     Ticks.SCAN: "a scan note",
+    Ticks.LET_OUT: "a note of a move, a draft or a joining that names it",
     Ticks.SAME_WORDS: "a task or job note of the same words",
 }
 STARTS = {
@@ -217,10 +219,16 @@ def feed_gone_words(what: FeedGone) -> str:
     return f"{what.supply} runs out, at the pace of its last two counts"
 
 
+def hay_gone_words(what: HayGone) -> str:
+    """hay runs out between 9 and 19 Dec 2026 if it is all they get: see the feed page."""
+    days = f"between {day_words(what.first)} and {day_words(what.last)}"
+    return f"hay runs out {days} if it is all they get: the feed page reckons it"
+
+
 SAID_TO_DO: dict[type[Reason], Callable[[Any], str]] = {
     InHerWords: written_words, PlannedWork: planned_words, LookAgain: look_again_words, CourseDose: course_dose_words,
     SecondDue: second_words, MeatClear: meat_clear_words, RunsOut: runs_out_words, PaddockRested: rested_words,
-    FeedGone: feed_gone_words,
+    FeedGone: feed_gone_words, HayGone: hay_gone_words,
 }  # fmt: skip
 SAID: dict[type[Reason], Callable[[Any], str]] = {
     EveryYear: yearly_words, CountedOn: counted_on_words, BeforeDue: before_due_words, CrayonEvery: crayon_words,

@@ -20,14 +20,16 @@ from flockbook.derive.breeding.gestation import Gestation, Terms, shift
 from flockbook.derive.farm.electronic_numbers import official_numbers, sound_numbers, typed_numbers
 from flockbook.derive.farm.official_identity import FORMS, NumberFault, read_eid, read_official
 from flockbook.derive.health.cases import Case
+from flockbook.derive.health.lame_words import WALKS_LAME, LameLine
 from flockbook.derive.lambing.lambings import LambingFact
+from flockbook.derive.market.apart import keepings
 from flockbook.derive.market.barriers import (
     Barrier,
+    CalledLame,
     Going,
     InLamb,
     JustBorn,
     JustLambed,
-    KeptApart,
     LostHerLambs,
     NearLambing,
     NoNumber,
@@ -42,7 +44,6 @@ from flockbook.law import Topic, law
 from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.event import Event
 from flockbook.records.pregnancy import Abortion
-from flockbook.records.trade import Purchase
 
 # Council Regulation (EC) 1/2005, Annex I, chapter I, 2 (c) to (e): 90 % of the expected pregnancy, the week after
 # birth, lambs under a week.
@@ -57,7 +58,6 @@ UNFIT = re.compile(
     r"\bbroken (?:leg|bone|foot|fore|hind)|\bfractur|\bopen wound|\bbleeding",
     re.I,
 )
-WALKS_LAME = re.compile(r"\blame|\blimp|\bfoot ?rot\b|\bscald\b|\bhoof|\bjoint ill\b", re.I)
 SLIGHTLY, BADLY = ("slight", "mild", "little"), ("bad", "severe")
 # What the page of workings prints of it.
 FITNESS_RULE = (
@@ -74,6 +74,7 @@ class Ways(Value, dict=True):
     flock: Flock
     country: str
     open_cases: tuple[Case, ...]
+    lame: tuple[LameLine, ...]
     due: DueList
     births: tuple[LambingFact, ...]
     terms: Terms
@@ -98,8 +99,8 @@ class Ways(Value, dict=True):
 def barriers(ways: Ways, day: date) -> dict[str, tuple[Barrier, ...]]:
     """Whatever speaks against each living sheep's going on a day, by what is written so far; what forbids it first."""
     told = (
-        *still_ill(ways), *carrying(ways, day), *just_lambed(ways, day), *just_born(ways, day), *still_apart(ways, day),
-        *lately_lost(ways, day), *without_number(ways, day), *on_hire(ways),
+        *still_ill(ways), *called_lame(ways), *carrying(ways, day), *just_lambed(ways, day), *just_born(ways, day),
+        *still_apart(ways, day), *lately_lost(ways, day), *without_number(ways, day), *on_hire(ways),
     )  # fmt: skip
     found: dict[str, list[Barrier]] = {}
     for item in told:
@@ -141,6 +142,13 @@ def unfit(case: Case) -> bool:
     if UNFIT.search(words) or any(word in grade for word in BADLY):
         return True
     return bool(WALKS_LAME.search(words)) and not any(word in grade for word in SLIGHTLY)
+
+
+def called_lame(ways: Ways) -> Iterator[Barrier]:
+    """Sheep that a line calls lame, and no later one sound: somebody looks at them first."""
+    for item in ways.lame:
+        why = Because(item.note, item.line, "gate", reason=CalledLame(item.words, item.day, ways.ruled))
+        yield Barrier(item.sheep, Going.ASK_FIRST, why)
 
 
 # Breeding
@@ -216,42 +224,11 @@ def first_day_after(start: date, span: timedelta) -> date:
 # Kept apart
 
 
-class Keeping(Value):
-    """The sheep that one note keeps apart until a day, that day included."""
-
-    until: date
-    because: Because
-    sheep: tuple[str, ...]
-
-
 def still_apart(ways: Ways, day: date) -> Iterator[Barrier]:
     """Bought sheep in quarantine, and ewes that lost their lambs, until the day that their note names."""
-    for kept in (*quarantines(ways), *isolations(ways)):
+    for kept in keepings(ways.flock, ways.today):
         if day <= kept.until:
             yield from (Barrier(sheep, Going.MAY_NOT, kept.because) for sheep in kept.sheep)
-
-
-def quarantines(ways: Ways) -> Iterator[Keeping]:
-    """Purchases that say until when the sheep are kept apart."""
-    for event in ways.flock.of(Purchase):
-        if event.apart_until and happened(event, ways.today):
-            named = (ways.flock.named(event, line.sheep) for line in event.lines)
-            sheep = tuple(item for item in (*named, *ways.flock.who(event)) if item)
-            yield keeping(event, "apart_until", KeptApart(event.apart_until, False), sheep)
-
-
-def isolations(ways: Ways) -> Iterator[Keeping]:
-    """Abortions that say until when the ewe is kept apart."""
-    for event in ways.flock.of(Abortion):
-        if event.isolated_until and happened(event, ways.today):
-            told = KeptApart(event.isolated_until, True)
-            yield keeping(event, "isolated_until", told, ways.flock.who(event))
-
-
-def keeping(event: Event, field: str, reason: KeptApart, sheep: tuple[str, ...]) -> Keeping:
-    """What one note keeps apart."""
-    line = event.origin.span(field).line
-    return Keeping(reason.until, Because(event.origin.path, line, "gate", reason=reason), tuple(dict.fromkeys(sheep)))
 
 
 def lately_lost(ways: Ways, day: date) -> Iterator[Barrier]:

@@ -48,6 +48,7 @@ class Ticks(Enum):
     VACCINE = auto()
     SCAN = auto()
     SAME_WORDS = auto()
+    LET_OUT = auto()
 
 
 class TickedByNote(Reason):
@@ -124,3 +125,10 @@ class FeedGone(Reason):
     """A feed that is gone at the pace of its last two counts."""
 
     supply: str
+
+
+class HayGone(Reason):
+    """Hay that is gone between two days if it is all the sheep get, as the feed page reckons."""
+
+    first: date
+    last: date

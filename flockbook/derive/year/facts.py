@@ -8,7 +8,7 @@ from flockbook.derive.farm.facts import FarmFacts
 from flockbook.derive.health.facts import HealthFacts
 from flockbook.derive.lambing.facts import LambingFacts
 from flockbook.derive.land.facts import LandFacts
-from flockbook.derive.market.leaving import went
+from flockbook.derive.market.facts import MarketFacts
 from flockbook.derive.medicine.facts import MedicineFacts
 from flockbook.derive.plain.wing import Wing
 from flockbook.derive.season.facts import SeasonFacts
@@ -30,6 +30,7 @@ class YearFacts(Wing):
     health: HealthFacts
     farm: FarmFacts
     land: LandFacts
+    market: MarketFacts
     season: SeasonFacts
 
     @once
@@ -69,6 +70,6 @@ class YearFacts(Wing):
         known = OwedSources(
             self.settings, born.labours, born.newborns, born.births, born.open_items, self.breeding.due,
             self.health.cases, self.farm.head_counts, self.reminders,
-            tuple(went(self.flock, self.medicine.guard, self.today)),
+            self.market.gate.went, self.health.lame, self.market.gate.loads,
         )  # fmt: skip
         return owed_now(self.flock, known, self.today)

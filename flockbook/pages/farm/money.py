@@ -48,7 +48,7 @@ def lead(settings: Settings) -> str:
     currency = f"All sums in {settings.currency}. " if settings.currency else ""
     own = settings.file.own_hours and settings.file.hour_worth
     return currency + (
-        "Margins stand twice: unpaid, and after your own hours."
+        "Margins stand twice: unpaid, and after your own hours, which a season is charged once a ewe is exposed in it."
         if own
         else "Your own hours cost nothing here: write “own hours” and “hour worth” in flock.yaml to count them."
     )
@@ -84,7 +84,7 @@ def seasons_table(latest: tuple[MoneySeason, ...], sign: str) -> Table:
         Column("Spent", "number"),
         Column("Margin", "number"),
         Column("Per ewe", "number"),
-        Column("Break-even", "number"),
+        Column("A lamb had to fetch", "number"),
     )
     rows = tuple(
         Row(
@@ -94,7 +94,7 @@ def seasons_table(latest: tuple[MoneySeason, ...], sign: str) -> Table:
                 sum_words(season.budget.costs, sign),
                 sum_words(season.budget.margin, sign),
                 sum_words(season.budget.margin_per_ewe, sign),
-                sum_words(season.budget.break_even, sign),
+                price_needed(season.budget.break_even, sign),
             )
         )
         for season in latest

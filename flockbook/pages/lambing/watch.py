@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime, timedelta
 
 from compiler.book import PageMaker, Stamp
@@ -16,6 +16,8 @@ from flockbook.derive.lambing.newborn import BirthWeight
 from flockbook.derive.lambing.newborns import FIRST_DAYS, LitterNeed, Newborn, litters
 from flockbook.flock import happened
 from flockbook.law import births_source
+from flockbook.measures import measures
+from flockbook.pages.breeding.due_page import likely_cell
 from flockbook.pages.lambing.chilled import cold, cold_table, warmth_words
 from flockbook.pages.sections import Aside, PencilSheet, Section, SectionsView, pencil_row
 from flockbook.pages.views import Caution, Cell, Column, Day, Directory, Row, Table, Words, day, directory
@@ -29,6 +31,7 @@ from flockbook.pages.wording import (
     weight_words,
 )
 from flockbook.regional import local, local_all
+from flockbook.saying.breeding import over_words
 from flockbook.saying.fears import fears_words
 from flockbook.saying.newborns import birth_point_words, birth_weight_words, by_hand_words
 from flockbook.saying.owed import ASKS
@@ -181,17 +184,11 @@ def board_table(seen: Seen, rows: list[DueRow], tags: Directory) -> Table:
     for row in rows:
         item = row.due
         between = short_days_words(item.p10, item.p90) if item.p10 and item.p90 else "–"
-        likely = overdue_words(row) if row.odds.overdue else day(item.likely) or "–"
+        likely = likely_cell(row, seen.today.day)
         told = fears_words(seen.facts.lambing.fears.get(row.ewe, ()))
         fear = Words(told) if told else ""
         found.append(Row((tags.tag(row.ewe), likely, lambs_words(row), between, last_note(seen, row.ewe), fear)))
     return Table(columns, tuple(found), NOBODY_SOON, "board")
-
-
-def overdue_words(row: DueRow) -> Words:
-    """Since when a ewe is past her window."""
-    window = row.odds.window
-    return Words(f"past her last day, {short_day_words(window.last)}" if window else "past her last day")
 
 
 def last_note(seen: Seen, sheep: str) -> str:
@@ -214,8 +211,8 @@ def newborns_table(seen: Seen, tags: Directory) -> Table:
     rows = [
         Row((
             tags.tag(item.lamb.id), tags.tag(item.lamb.dam or ""), newborn_words(item, seen.settings.units),
-            Words(colostrum_words(item)),
-            clock_view(item.first.by) if item.first else "", Words(look_at(item, seen.settings.units)),
+            Words(colostrum_words(item, seen.settings.measures.drink)),
+            clock_view(item.first.by) if item.first else "", Words(look_at(seen, item)),
         ))
         for item in seen.facts.lambing.newborns
     ]  # fmt: skip
@@ -230,9 +227,9 @@ def newborn_words(item: Newborn, units: str) -> str:
     return weight_words(line.weight.kg, units) if item.need else f"{line.weight.text.strip()} written: to confirm"
 
 
-def colostrum_words(item: Newborn) -> str:
+def colostrum_words(item: Newborn, drink: Callable[[float], str]) -> str:
     """What a newborn needs, at one time and in all, and what is written as given by hand."""
-    given = f"{item.recorded_ml:.0f}\u00a0mL given by hand" if item.recorded_ml else "none given by hand"
+    given = f"{drink(item.recorded_ml)} given by hand" if item.recorded_ml else "none given by hand"
     if item.need is None:
         line = item.lamb.birth.line if item.lamb.birth else None
         return f"{'confirm its weight' if line and line.weight else 'weigh it'} to know; {given}"
@@ -240,15 +237,16 @@ def colostrum_words(item: Newborn) -> str:
         return f"its first day is over, milk now; {given}"
     short = item.first if item.need.left_of_first_feed(item.recorded_ml) else None
     latest = f", the first at the latest by {clock_words(short.latest)}" if short else ""
-    return f"{item.need.feed_ml:.0f}\u00a0mL a feed{latest}; {item.need.day_ml:.0f}\u00a0mL the first day; {given}"
+    return f"{drink(item.need.feed_ml)} a feed{latest}; {drink(item.need.day_ml)} the first day; {given}"
 
 
-def look_at(item: Newborn, units: str) -> str:
+def look_at(seen: Seen, item: Newborn) -> str:
     """Why a newborn wants looking at: cold or feverish when last measured, fed by hand, light or heavy."""
+    units = seen.settings.units
     words = [f"{warmth_words(item, units)}: steps above"] if cold(item) else []
     words += [f"feed by hand: {by_hand_words(item.by_hand)}"] if item.by_hand else []
     if item.line in (BirthWeight.LIGHT, BirthWeight.HEAVY):
-        words.append(f"{item.line.value} ({birth_weight_words(item.line, units)})")
+        words.append(f"{item.line.value} ({birth_weight_words(item.line, seen.facts.lambing.birth_lines, units)})")
     spread = item.spread
     if spread and (spread.light or spread.heavy):
         side = "lightest" if spread.light else "heaviest"
@@ -261,7 +259,7 @@ def litters_table(needs: tuple[LitterNeed, ...], tags: Directory) -> Table:
     columns = (Column("Dam"), Column("Litter's first day", "number"), Column("Not in it", wide=True))
     rows = [
         Row((
-            tags.tag(item.dam), f"{item.litres:.2f} L",
+            tags.tag(item.dam), measures().drinks(item.litres),
             f"{plural(item.unweighed, 'lamb')} without a sure weight" if item.unweighed else "–",
         ))
         for item in needs
@@ -327,7 +325,7 @@ def nights_note(seen: Seen) -> str:
 
 def shed_cells(seen: Seen, row: DueRow, tags: Directory) -> tuple[Cell, ...]:
     """What is known in one row of the printed sheet."""
-    shown = short_day_words(row.due.likely) if row.due.likely else "overdue"
+    shown = over_words(row, seen.today.day) or (short_day_words(row.due.likely) if row.due.likely else "overdue")
     return tags.tag(row.ewe), shown, lambs_words(row), fears_words(seen.facts.lambing.fears.get(row.ewe, ()))
 
 

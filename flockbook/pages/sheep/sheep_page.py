@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import date
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
@@ -13,6 +14,7 @@ from flockbook.derive.choosing.reasons import Choice
 from flockbook.derive.medicine.periods import MEAT, MILK
 from flockbook.derive.medicine.withdrawal import Clearance
 from flockbook.flock import Animal, gone, nurse_of, there
+from flockbook.pages.breeding.due_page import likely_cell
 from flockbook.pages.choosing.choose import StayView, stay_view
 from flockbook.pages.health.cases import case_paths, sheep_cases
 from flockbook.pages.health.early_losses_page import sheep_warnings
@@ -249,7 +251,7 @@ def sucking_question(subject: Subject, standing: Clearance | None) -> str:
 def sheep_look(subject: Subject, due: DueRow | None) -> Iterator[Pair]:
     """What is wanted at a look; every field of its own note that stands nowhere else on the page."""
     animal = subject.animal
-    yield from due_pairs(due) if due else ()
+    yield from due_pairs(due, subject.seen.today.day) if due else ()
     if there(animal, subject.seen.today):
         yield from going_pairs(subject)
         yield Pair("Where", where(subject))
@@ -287,10 +289,10 @@ def note_pairs(subject: Subject) -> Iterator[Pair]:
         yield Pair("To mend", unread, wide=True)
 
 
-def due_pairs(due: DueRow) -> Iterator[Pair]:
+def due_pairs(due: DueRow, today: date) -> Iterator[Pair]:
     """When she is due."""
     item = due.due
-    yield Pair("Most likely to lamb", day(item.likely) or "no likely day left")
+    yield Pair("Most likely to lamb", likely_cell(due, today))
     if item.p10 and item.p90:
         yield Pair("8 times in 10", day_span_words(item.p10, item.p90))
     if item.earliest and item.latest:

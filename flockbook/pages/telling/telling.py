@@ -13,6 +13,7 @@ from compiler.fields import attributes
 from compiler.schema import Record
 from compiler.shape import replace
 from flockbook.flock import Flock
+from flockbook.measures import measures_of
 from flockbook.pages.wording import and_listed, clock_words, day_words, girth_words, partial_words, when_words
 from flockbook.records import lamb_line
 from flockbook.records.breeding import Joining, Lambing
@@ -150,7 +151,7 @@ def amount_words(value: Weight | Volume | Temperature, units: str) -> str:
         return f"{text or f'{value.kg:g}'} {'lb' if units == 'us' and text else 'kg'}"
     if isinstance(value, Volume):
         return f"{text or f'{value.ml:g}'} mL"
-    return f"{value.celsius:g} °C"
+    return measures_of(units).degrees(value.celsius)
 
 
 # Data lines

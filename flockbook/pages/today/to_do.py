@@ -42,7 +42,7 @@ def make_list(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         for head, start, end in limits
     ]
     ticked = [item for item in seen.facts.year.reminders if item.done and item.date <= today]
-    now = (("Now", owed.now), ("In the next hours", owed.soon))
+    now = (("Now", owed.now), ("In the next hours", owed.in_hours(seen.today.at)))
     first = tuple(owed_section(seen, where, head, rows) for head, rows in now if rows)
     shown = (*first, *(stretch(head, rows) for head, rows in bundles if rows.rows))
     nothing = () if shown else (Aside("Nothing to do that the notes know of.", "empty"),)
