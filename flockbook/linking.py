@@ -35,7 +35,7 @@ from flockbook.records.event import Event, Mention
 from flockbook.records.handling import Tagging
 from flockbook.records.health import Death, Treatment
 from flockbook.records.places import Drafting as Sorting
-from flockbook.records.rearing import Foster, Weaning
+from flockbook.records.rearing import Foster
 from flockbook.records.sheep import EWE, RAM, Medicine, Sheep, sex_of
 from flockbook.records.trade import Purchase, Sale
 from flockbook.rewrites import rewrite
@@ -51,8 +51,9 @@ from flockbook.roll import (
     key_of,
     origin_of,
     shown,
+    unique,
 )
-from flockbook.sequence import Coming, comings, event_order, mere_number
+from flockbook.sequence import CHANGING, HELD_BY, Coming, comings, event_order, mere_number
 from flockbook.settings import Settings, zone_of
 from flockbook.whom.concerned import concern
 from flockbook.whom.ranges import LONGEST_RANGE
@@ -68,18 +69,6 @@ def link(collection: Collection, settings: Settings, today: Moment) -> tuple[Flo
     flock, told = Linker(collection).link()
     flock, more = concern(replace(flock, zone=zone_of(settings)), max(today.day, today.clock or today.day))
     return flock, (*told, *more)
-
-
-# Notes that say where sheep belong from now on, or who rears them: a word that tells only some apart does not do there.
-CHANGING = (Sorting, Sale, Death, Foster, Weaning, Lambing, Purchase)
-# What a name or a mob that was not found in a note that moves sheep means for doses (V5, V6).
-HELD_BY: dict[type[Event], str] = {
-    Sorting: "whoever it could move counts as in both places, for doses",
-    Foster: "the lamb counts as at any foot, for doses",
-    Lambing: "a lamb whose dam or foster mother is not known counts as at any foot, for doses",
-    Purchase: "whoever was bought counts as in any mob, for doses",
-    Tagging: "what holds one of those whom the line can mean holds the other",
-}
 
 
 class Linker:
@@ -503,11 +492,6 @@ class Linker:
                             (there,),
                         )
                     )
-
-
-def unique(drafts: list[Draft]) -> list[Draft]:
-    """Each animal once, in order of naming."""
-    return list({id(draft): draft for draft in drafts}.values())
 
 
 __all__ = ["RULES", "Linker", "Record", "link"]

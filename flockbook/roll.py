@@ -336,3 +336,8 @@ def origin_of(draft: Draft) -> Span:
 def shown(day: date | None) -> str:
     """A day as it stands in messages: 2 Jun 2026."""
     return day_words(day) if day else "an unknown day"
+
+
+def unique(drafts: list[Draft]) -> list[Draft]:
+    """Each animal once, in order of naming."""
+    return list({id(draft): draft for draft in drafts}.values())

@@ -20,7 +20,7 @@ from flockbook.pages.health.cases import case_paths, sheep_cases
 from flockbook.pages.health.early_losses_page import sheep_warnings
 from flockbook.pages.medicine.clear_page import mend_place
 from flockbook.pages.sections import NoteEntry, Pager, SectionsView, Timeline
-from flockbook.pages.sheep.sheep_family import FamilyView, Offspring, family_view, hired_pairs, offspring
+from flockbook.pages.sheep.sheep_family import FamilyView, Offspring, came_pairs, family_view, offspring
 from flockbook.pages.telling.by_sheep import BySheep, Flag, by_sheep, flags
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.owed_rows import own_rows
@@ -46,7 +46,6 @@ from flockbook.pages.views import (
     Tag,
     Words,
     WorkingStep,
-    day,
     directory,
     meat_view,
     reasons,
@@ -258,9 +257,7 @@ def sheep_look(subject: Subject, due: DueRow | None) -> Iterator[Pair]:
     if animal.born:
         yield Pair("Born", partial_words(animal.born))
     yield from family_pairs(subject)
-    yield from hired_pairs(animal)
-    if (came := animal.bought_on or animal.arrived) and not animal.lent:
-        yield Pair("Bought", day(came) or "")
+    yield from came_pairs(animal)
     if len(animal.tags) > 1:
         yield Pair("Tags", ", ".join(animal.tags))
     if animal.number:
