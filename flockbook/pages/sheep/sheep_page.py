@@ -28,7 +28,7 @@ from flockbook.pages.telling.sheep_tables import (
     fate,
     lambings_table,
     lambs_table,
-    past_table,
+    old_births_table,
     sired_table,
     treatments_table,
     weights_table,
@@ -336,7 +336,7 @@ def tables_of(subject: Subject) -> Iterator[TablePart]:
     known, told, animal = subject.known, subject.told, subject.animal
     if animal.sex != RAM:
         yield TablePart("lambings", "Lambings", lambings_table(known, told, animal.id))
-        yield TablePart("old-lambings", "Lambings from old records", past_table(known, told, animal.id))
+        yield TablePart("old-lambings", "Lambings from old records", old_births_table(known, told, animal.id))
         yield TablePart("lambs", "Lambs", lambs_table(known, told, animal.id))
     if animal.sex != EWE:
         yield TablePart("sired", "His lambs", sired_table(known, told, animal.id))

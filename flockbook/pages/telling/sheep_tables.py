@@ -42,7 +42,7 @@ def lambings_table(known: BySheep, told: Teller, ewe: str) -> Table:
     return Table(columns, rows, "No lambing is written.")
 
 
-def past_table(known: BySheep, told: Teller, ewe: str) -> Table:
+def old_births_table(known: BySheep, told: Teller, ewe: str) -> Table:
     """Her lambings of before the first note, as old records have them; the latest first."""
     columns = (Column("Lambed"), Column("Lambs"), Column("As written", wide=True), Column("Help"), Column("From"))
     found = known.seen.facts.lambing.past.by_ewe.get(ewe, ())
