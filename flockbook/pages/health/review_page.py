@@ -36,10 +36,10 @@ def view_of(seen: Seen) -> SectionsView:
         "Counts are those of the notes: what nobody wrote is not in them. A diagnosis is yours to make.",
     ))  # fmt: skip
     sections = (
-        Section("Ewes, lambs and losses", (seasons_beside(found, loss_rows(found), "losses"),), "losses", broad=False),
-        Section("Cases", (seasons_beside(found, case_rows(found), "cases"), *open_words(found.now)), "cases", broad=False),
-        Section("Medicines by kind", (seasons_beside(found, medicine_rows(found), "medicines"),), "medicines", broad=False),
-        Section("Worms", (seasons_beside(found, worm_rows(found), "worms"), *falls(found)), "worms", broad=False),
+        Section("Ewes, lambs and losses", (two_years(found, loss_rows(found), "losses"),), "losses", broad=False),
+        Section("Cases", (two_years(found, case_rows(found), "cases"), *open_words(found.now)), "cases", broad=False),
+        Section("Medicines by kind", (two_years(found, medicine_rows(found), "medicines"),), "medicines", broad=False),
+        Section("Worms", (two_years(found, worm_rows(found), "worms"), *falls(found)), "worms", broad=False),
         Section("Condition, check by check", (conditions_beside(found),), "condition", broad=False),
         Section("Samples and results", (sample_table(found, tags),), "samples", broad=False),
         Section("To agree", (Blanks(REVIEW_BLANKS),), "agree", broad=False),
@@ -54,7 +54,7 @@ def lead(seen: Seen, found: HealthReview) -> str:
     return f"{seen.settings.flock}, season {years}, as at {day_words(seen.today.day)}.{keeper}"
 
 
-def seasons_beside(found: HealthReview, rows: Iterable[tuple[str, ...]], name: str) -> Table:
+def two_years(found: HealthReview, rows: Iterable[tuple[str, ...]], name: str) -> Table:
     """A table with a column for each season, the earlier first."""
     columns = (Column("What"), *(Column(str(year.season), "number") for year in found.years))
     return Table(columns, tuple(Row(row) for row in rows), "Nothing is written.", f"review-{name}")
