@@ -14,12 +14,14 @@ from compiler.nearness import did_you_mean
 from compiler.schema import Habits
 from compiler.shape import replace
 from compiler.source import Source, Span
+from flockbook import settings_doubts
 from flockbook.country_codes import CODE_CALLED, LISTED, VALID, country_code
 from flockbook.factors import Unfit, parse_factors
-from flockbook.figures import CHOOSING, DEFAULTS, GESTATION, Figure, read_breed_length
+from flockbook.figures import CHOOSING, DEFAULTS, Figure
 from flockbook.heritabilities import merged
 from flockbook.records.lamb_line import BIRTH_KG
 from flockbook.settings import WINDOW, Settings, SettingsFile, default_settings, in_unit, zone_of
+from flockbook.settings_doubts import helpers_twice, wrong_lengths, wrong_losses
 from flockbook.settings_text import groups_opened
 from flockbook.targets import TARGET_KG, known_target, target_kg
 
@@ -50,12 +52,6 @@ CROSSED = Rule(
     "S106", "window-without-mean", Grade.ERROR,
     "The shortest and the longest pregnancy lie either side of the mean. A window left out moves with the mean.",
     "gestation: 150 days\nshortest gestation: 152 days\n",
-)  # fmt: skip
-BREED_LENGTH = Rule(
-    "S107", "breed-length-unread", Grade.ERROR,
-    "A line of `breed gestation` is a breed and the mean length of its pregnancies in days; ewes of that breed are due "
-    "by it. One that cannot be read would leave them due by the flock's length.",
-    "breed gestation: {Merino: 15}\n",
 )  # fmt: skip
 ZONE_UNKNOWN = Rule(
     "S108", "timezone-unknown", Grade.ERROR,
@@ -108,9 +104,9 @@ BIRTH_LINES = Rule(
     "light lamb: 12 lb\nheavy lamb: 6 lb\n",
 )
 RULES = (
-    NO_SETTINGS, SETTINGS_DAMAGED, FACTORS_FILE, HERITABILITY_UNUSABLE, OUT_OF_BOUNDS, CROSSED, BREED_LENGTH,
+    NO_SETTINGS, SETTINGS_DAMAGED, FACTORS_FILE, HERITABILITY_UNUSABLE, OUT_OF_BOUNDS, CROSSED,
     ZONE_UNKNOWN, TARGET_UNREAD, HALF_WORK, COUNTRY_UNKNOWN, CURRENCY_UNKNOWN,
-    IN_MONTHS, STEPS_CROSSED, TARGET_ODD, BIRTH_LINES,
+    IN_MONTHS, STEPS_CROSSED, TARGET_ODD, BIRTH_LINES, *settings_doubts.RULES,
 )  # fmt: skip
 KNOWN_NAMES = [name for name, code in CODE_CALLED.items() if code in LISTED]
 LINES = ("light_lamb", "heavy_lamb")
@@ -149,7 +145,7 @@ def read_settings(source: Source | None) -> tuple[Settings, tuple[Diagnostic, ..
     settings = Settings(file)
     return settings, (
         *told, *more, *months, *refused, *crossed, *askew, *wrong_heritabilities(settings), *wrong_words(settings),
-        *odd_figures(settings),
+        *odd_figures(settings), *wrong_losses(settings), *helpers_twice(file),
     )  # fmt: skip
 
 
@@ -278,23 +274,6 @@ def wrong_place(file: SettingsFile) -> Iterator[Diagnostic]:
             file.origin.span("currency"), f"`{file.currency[:40]}` is no currency",
             "write its code, such as `USD`, `GBP` or `EUR`", "it is printed as it stands",
         )  # fmt: skip
-
-
-def wrong_lengths(file: SettingsFile) -> Iterator[Diagnostic]:
-    """A message for every length by breed that is none, and for a breed that has two."""
-    used = set[str]()
-    for place, text in enumerate(file.breed_gestation):
-        span, length = file.origin.span(f"breed_gestation[{place}]"), read_breed_length(text)
-        if length is None:
-            least, most = f"{GESTATION.least:g}", f"{GESTATION.most:g}"
-            words = f"`{text}` is not a breed and its mean length of pregnancy"
-            cure = f"write for example `Merino 150`, a length from {least} to {most} days"
-            yield BREED_LENGTH.at(span, words, cure, "it changes nothing")
-        elif length[0] in used:
-            words = f"`{length[0]}` stands here twice"
-            yield BREED_LENGTH.at(span, words, "keep one of the two", "the first one counts")
-        else:
-            used.add(length[0])
 
 
 def plain_name(name: str) -> str:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from compiler.frontmatter import Entry, Mapping, Node, Scalar
 from compiler.names import plain
+from compiler.shape import replace
+from flockbook.settings_doubts import answer_field
 
 
 def groups_opened(fields: Mapping) -> Mapping:
@@ -26,6 +28,10 @@ def groups_opened(fields: Mapping) -> Mapping:
                         Scalar("vet" if word == "name" else f"vet {word}", part.key.line, part.key.column), part.value
                     )
                 )
+            continue
+        if name in ("neighbour", "neighbor"):
+            entries += [Entry(replace(part.key, text=answer_field(part.key.text)), part.value)
+                        for part in entry.value.entries]  # fmt: skip
             continue
         items = tuple(
             Scalar(f"{part.key.text} {text_of(part.value)}", part.key.line, part.key.column)

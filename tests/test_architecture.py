@@ -26,6 +26,8 @@ FLOORS = (
     ("regional", "law"),
     ("records", "naming", "factors", "heritabilities", "figures", "targets"),
     ("flock", "settings", "corrections"),
+    ("settings_doubts",),
+    ("settings_text",),
     ("roll", "settings_reading"),
     ("rewrites",),
     ("sequence", "whom"),
@@ -75,6 +77,7 @@ STOREYS = (
     ("schema", "frontmatter", "faults", "report", "expressions"),
     ("describe", "names", "notes", "written", "templatecode"),
     ("datalines", "dates", "amounts", "traces", "copies", "functions"),
+    ("scores",),
     ("words", "templates", "leftovers"),
     ("values", "templatewalk"),
     ("templatecheck", "fields"),
@@ -580,7 +583,7 @@ def test_facts_make_no_days_into_text() -> None:
         if isinstance(node, ast.Attribute) and node.attr in ("isoformat", "strftime")
     }
     ids = {"flockbook.derive.health.cases", "flockbook.derive.year.plans"}
-    guard = {f"flockbook.derive.medicine.{name}" for name in ("withdrawal",)}
+    guard = {f"flockbook.derive.medicine.{name}" for name in ("holds",)}
     assert called <= ids | guard
     speaks = {MODULES[path] for path in inside if any(name.endswith("days.day_words") for name, _ in imports(path))}
     assert speaks <= {"flockbook.derive.year.reminders"}

@@ -14,6 +14,7 @@ from flockbook.checks import (
     courses,
     dates,
     doses,
+    findings,
     growth,
     health,
     identity,
@@ -22,6 +23,7 @@ from flockbook.checks import (
     land,
     leaving,
     medicines,
+    papers,
     parents,
     season,
     unread,
@@ -46,6 +48,8 @@ _CHECKS: tuple[Check[Any, Any, Any], ...] = (
     *identity.CHECKS,
     *choosing.CHECKS,
     *parents.CHECKS,
+    *papers.CHECKS,
+    *findings.CHECKS,
     *unread.CHECKS,
 )
 
@@ -78,5 +82,7 @@ RULES: tuple[Rule, ...] = (
     *identity.RULES,
     *choosing.RULES,
     *parents.RULES,
+    *papers.RULES,
+    *findings.RULES,
     *unread.RULES,
 )

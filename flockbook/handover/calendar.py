@@ -45,12 +45,12 @@ def calendar(seen: Seen) -> bytes:
     made.add("calscale", "GREGORIAN")
     made.add("x-wr-calname", seen.settings.flock)
     with speaking(seen.settings.manner):
-        for told in entries(seen):
+        for told in all_entries(seen):
             made.add_component(event_of(seen, told))
     return bytes(made.to_ical())
 
 
-def entries(seen: Seen) -> Iterator[CalendarEntry]:
+def all_entries(seen: Seen) -> Iterator[CalendarEntry]:
     """All that the calendar says."""
     for row in seen.facts.year.owed.rows:
         yield from owed_entries(seen, row)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from datetime import date
 
+from compiler.amounts import CM_PER_INCH
 from compiler.dates import PartialDate
 from flockbook.derive.plain.numbers import plural as plural
 from flockbook.flock import Animal
@@ -51,6 +52,13 @@ def weight_words(kg: float | None, units: str) -> str:
 def grown_words(kg: float | None, units: str) -> str:
     """What a grown sheep weighs: 62.5 kg, or whole pounds, 138 lb."""
     return "" if kg is None else with_unit(measures_of(units).grown(kg))
+
+
+def girth_words(cm: float | None, units: str) -> str:
+    """A girth in the flock's unit: 34 cm or 13.4 in."""
+    if cm is None:
+        return ""
+    return f"{cm:.1f}".removesuffix(".0") + " cm" if units == "metric" else f"{cm / CM_PER_INCH:.1f} in"
 
 
 def gain_words(kg_a_day: float | None, units: str) -> str:

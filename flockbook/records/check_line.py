@@ -12,7 +12,7 @@ from compiler.schema import Band, Context, Fault, LineReading
 from compiler.scores import Score
 from compiler.shape import Value, field, replace
 from compiler.source import Span
-from compiler.values import SCORE, TEMPERATURE, WEIGHT, Temperature, Weight
+from compiler.values import LENGTH, SCORE, TEMPERATURE, WEIGHT, Amount, Temperature, Weight
 from flockbook.records.sheep_line import is_like_a_sheep, opening, second_sheep
 from flockbook.trade import EYELID_SAID
 
@@ -20,17 +20,20 @@ CONDITION = SCORE(1, 5, 0.25)  # Russel, Doney & Gunn 1969 (0-5); common use is 
 EYELID = SCORE(1, 5, 1)  # 1 red to 5 white
 DAG = SCORE(0, 5, 1)
 UDDERS = ("ok", "normal", "lump", "hard")  # Griffiths et al. 2019: normal, lump, hard
+GIRTH, GIRTHS = LENGTH, (10.0, 60.0)  # centimetres that a ram's scrotum can measure round (our own bounds)
+HOW_GIRTH = "write it as `scrotal 34 cm` or `scrotal 13.5 in`, measured round at the widest"
 BODY_SIGNS = ("jaw", "nose", "back", "tail")  # with the eyelid, the five points
 
 
 class Looked(Value):
     """One thing that is looked at: its field, which is also how it is told; the words it is typed by, that of a column
-    first; and the score it takes, None where it takes words.
+    first; and the score it takes, None where it takes words or is a `girth`.
     """
 
     field: str
     typed: tuple[str, ...]
     score: Score | None = None
+    girth: bool = False
 
 
 # Every word of a line is declared here: how it is read, the column it has in a table, and how it is told.
@@ -41,6 +44,7 @@ LOOKED = (
     Looked("udder", ("udder",)),
     Looked("feet", ("feet", "foot")),
     Looked("mouth", ("mouth", "teeth")),
+    Looked("scrotal", ("scrotal",), girth=True),
 )
 CHECK_COLUMNS = ("sheep", *(word for one in LOOKED for word in one.typed), "temp", "temperature", "kg", "lb", "note")
 BY_WORD = {word: one for one in LOOKED for word in one.typed}
@@ -81,6 +85,7 @@ class CheckLine(Value):
     temperature: Temperature | None = None
     weight: Weight | None = None
     signs: tuple[str, ...] = ()
+    scrotal: Amount | None = None
     remark: str = ""
     span: Span = field(default_factory=lambda: Span(""))
 
@@ -159,8 +164,22 @@ def worded(line: CheckLine, word: str, typed: str, context: Context) -> CheckLin
         side = re.search(r"\b(left|right|both)\b", typed, re.I)
         state = next((item for item in UDDERS if re.search(rf"\b{item}", typed, re.I)), typed)
         return replace(line, udder="normal" if state == "ok" else state, udder_side=side[1].lower() if side else None)
+    if looked.girth:
+        girth = girth_read(typed, context)
+        if isinstance(girth, Fault):
+            return replace(girth, start=len(word) + 1 + girth.start)
+        return replace(line, scrotal=girth)
     said: dict[str, Any] = {looked.field: typed.strip().lower()}
     return replace(line, **said)
+
+
+def girth_read(typed: str, context: Context) -> Amount | Fault:
+    """The girth of a ram's scrotum in centimetres; what no ram has is refused."""
+    girth = GIRTH.read(typed, context)
+    if isinstance(girth, Fault):
+        return Fault(girth.message.replace("a height", "a girth"), HOW_GIRTH, girth.start, girth.length)
+    low, high = GIRTHS
+    return girth if low <= girth.amount <= high else Fault(f"`{clipped(typed)}` cannot be a ram's", HOW_GIRTH)
 
 
 def is_plain(text: str, context: Context) -> bool:

@@ -73,6 +73,9 @@ class Illness(Event):
     temp: Temperature | None = key("temperature", TEMPERATURE, band=TEMPERATURE_BAND)
     ketones: float | None = key("ketones in the blood, mmol/L", NUMBER)
     severity: str | None = key("slight, middling or bad", TEXT)
+    sample: str | None = key("what was sent to the laboratory, such as `milk, left half`", TEXT)
+    result: str | None = key("what the laboratory found, such as `Staphylococcus aureus`", TEXT)
+    result_date: date | None = key("the day the result came", DATE)
     recovered: date | None = key("the day it was well again", DATE)
     outcome: str | None = key("how it ended", TEXT)
 

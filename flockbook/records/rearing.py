@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 from typing import Any
 
 from compiler.schema import Band, Kind, LineSyntax, key
-from compiler.values import CHOICE, DRINK, FLAG, TEMPERATURE, TEXT, Temperature, Volume
+from compiler.values import CHOICE, DATE, DRINK, FLAG, TEMPERATURE, TEXT, Temperature, Volume
 from flockbook.records import weight_line
 from flockbook.records.check_line import TEMPERATURE_BAND
 from flockbook.records.event import Event, Mention, listed, single
@@ -40,6 +41,8 @@ class Feeding(Event):
     amount: Volume | None = key("how much each got", DRINK, band=FEED_ML)
     what: str | None = key("ewe colostrum, frozen, replacer or milk replacer", CHOICE(*FEEDS))
     how: str | None = key("tube, bottle or teat", CHOICE("tube", "bottle", "teat"))
+    from_: str | None = key("the ewe whose colostrum it was, such as `Bramble`, or where it came from", TEXT)
+    frozen: date | None = key("the day it was put into the freezer", DATE)
     temp: Temperature | None = key("the lamb's temperature", TEMPERATURE, band=TEMPERATURE_BAND)
 
     def mentions(self) -> Iterator[Mention]:

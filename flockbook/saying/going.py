@@ -16,6 +16,7 @@ from flockbook.derive.market.barriers import (
     LostHerLambs,
     NearLambing,
     NoNumber,
+    OnHire,
     PerhapsInLamb,
     StillIll,
     may_not,
@@ -98,6 +99,11 @@ def in_lamb_words(reason: InLamb) -> str:
     return f"in lamb by the scan, near lambing from {day_words(reason.not_from)}: for meat ask your vet"
 
 
+def on_hire_words(reason: OnHire) -> str:
+    """hired from Coldbeck: not yours to sell."""
+    return f"hired{f' from {reason.owner}' if reason.owner else ''}: he goes back, and is not yours to sell"
+
+
 def number_words(reason: NoNumber) -> str:
     """That a number is wanting."""
     del reason
@@ -125,5 +131,5 @@ SAID: dict[type[Reason], Callable[[Any], str]] = {
     StillIll: still_ill_words, CalledLame: called_lame_words, NearLambing: near_words, JustLambed: lambed_words,
     JustBorn: born_words,
     KeptApart: apart_words, LostHerLambs: lately_lost_words, PerhapsInLamb: perhaps_words, InLamb: in_lamb_words,
-    NoNumber: number_words,
+    NoNumber: number_words, OnHire: on_hire_words,
 }  # fmt: skip

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from decimal import Decimal
 from typing import Any
 
+from flockbook.derive.farm.budget import cents
 from flockbook.derive.farm.payments import AmountUnclear, DirectionUnclear, PriceUnlikely, SamePayment, SeasonBy
 from flockbook.derive.plain.because import Reason
 
@@ -14,6 +16,18 @@ SEASON_BY = {
     SeasonBy.SOLD: "sold in that year",
     SeasonBy.MONEY_YEAR: "money year",
 }
+
+
+# What stands before a sum, by the code of its currency.
+MONEY_SIGNS = {"GBP": "£", "EUR": "€", "USD": "$", "AUD": "$", "NZD": "$", "CAD": "$"}
+
+
+def sum_words(amount: Decimal | None, sign: str) -> str:
+    """A sum as printed: £1,234.50, below nought with a minus in front; a dash where there is none."""
+    if amount is None:
+        return "–"
+    rounded = cents(amount)
+    return f"{'−' if rounded < 0 else ''}{sign}{abs(rounded):,.2f}"
 
 
 def direction_words(reason: DirectionUnclear) -> str:

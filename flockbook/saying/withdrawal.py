@@ -33,6 +33,7 @@ from flockbook.derive.medicine.hold_reasons import (
     OffTheLabel,
     OfTheCorrected,
     OfTheOther,
+    OrganicUnread,
     OtherFileUnused,
     OtherRoute,
     OverOwnDose,
@@ -91,6 +92,12 @@ def ahead_words(reason: DatedAhead) -> str:
 def no_note_words(reason: NoMedicineNote) -> str:
     """there is no medicine note called “moxydectin”."""
     return f"there is no medicine note called “{reason.medicine}”"
+
+
+def organic_unread_words(reason: OrganicUnread) -> str:
+    """That nobody knows how much longer an organic sheep waits."""
+    del reason
+    return "an organic sheep, and “organic withdrawal” in flock.yaml could not be read"
 
 
 def course_runs_words(reason: CourseRuns) -> str:
@@ -248,6 +255,7 @@ def one_sheep_words(words: tuple[str, ...]) -> str:
 SAID: dict[type[Reason], Callable[[Any], str]] = {
     FirstClearDate: first_clear_words, ClearAgain: clear_again_words, FieldsUnread: fields_words,
     DatedAhead: ahead_words, NoMedicineNote: no_note_words, CourseRuns: course_runs_words,
+    OrganicUnread: organic_unread_words,
     OffTheLabel: off_label_words, OtherRoute: other_route_words, AgainstLabel: against_words,
     NoPeriodTyped: no_period_words, NeverFor: never_words, Concern: concern_words, OverOwnDose: over_dose_words,
     RateOverLabel: over_rate_words, MedicineUnread: unread_medicine_words, LongerInWords: longer_words,

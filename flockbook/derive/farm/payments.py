@@ -26,9 +26,11 @@ from flockbook.derive.farm.budget import CENT, LAMB_SALES
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.plain.because import Reason
 from flockbook.flock import Animal, Flock, happened
-from flockbook.records.cupboard import MoneyNote
+from flockbook.records.breeding import Hire
+from flockbook.records.cupboard import MoneyNote, Stock
 from flockbook.records.event import Event
 from flockbook.records.prices import KG_EACH, Money
+from flockbook.records.rations import is_feed
 from flockbook.records.sheep import EWE, RAM, WETHER
 from flockbook.records.trade import Purchase, Sale
 from flockbook.roll import ONE_YEAR
@@ -48,6 +50,8 @@ SOLD_AS = {EWE: "ewes", RAM: "rams", WETHER: "wethers"}
 BOUGHT_AS = {EWE: "ewes bought", RAM: "rams bought", WETHER: "wethers bought"}
 SHEEP_SOLD, SHEEP_BOUGHT, SHEEP_NOT_IN_BOOK = "sheep", "sheep bought", "sheep not in the book"
 OTHER_MONEY = "other"
+COMMISSION_KEPT, RAM_HIRE = "commission", "ram hire"
+STOCK_MEDICINE, STOCK_FEED, STOCK_SUPPLIES = "medicine", "feed", "supplies"
 
 
 class SeasonBy(Enum):
@@ -156,6 +160,8 @@ def paid(flock: Flock, found: Matings, note: Event, year: Year) -> list[Payment]
         return sold(flock, found, note)
     if isinstance(note, Purchase):
         return purchase_payment(flock, note, year)
+    if isinstance(note, Hire | Stock):
+        return hire_or_stock(note, year)
     return money_note(flock, note, year) if isinstance(note, MoneyNote) else []
 
 
@@ -166,20 +172,28 @@ def sold(flock: Flock, found: Matings, sale: Sale) -> list[Payment]:
     """A sale, its money shared head by head over what was sold and the seasons that it belongs to."""
     assert sale.date is not None
     head = heads(flock, sale)
-    if sale.price is None or not head:
+    price = sale.paid
+    if price is None or not head:
         return []
     groups = Counter(sold_as(flock.animals[sheep], sale.date, found) for sheep in flock.who(sale))
     strangers = head - sum(groups.values())
     if strangers > 0:
         groups[(SHEEP_NOT_IN_BOOK, sale.date.year)] = strangers
-    total, left_out = counted_sum(sale.price, head, weight_of_all(sale, head))
-    return [
+    total, left_out = counted_sum(price, head, weight_of_all(sale, head))
+    kept = sale.commission.of(total, head) if sale.commission else None
+    made = [
         Payment(
             sale, season, kind, total * count / head, True, count, count if kind == LAMB_SALES else 0, sale.to or "",
             SeasonBy.BORN if kind == LAMB_SALES else SeasonBy.SOLD, left_out,
         )
         for (kind, season), count in sorted(groups.items())
     ]  # fmt: skip
+    return made if kept is None else [*made, *(kept_of(one, kept * one.head / head) for one in made)]
+
+
+def kept_of(sold: Payment, amount: Decimal) -> Payment:
+    """What the mart kept of a part of a sale: a cost of the same season."""
+    return replace(sold, kind=COMMISSION_KEPT, amount=amount, income=False, head=0, lambs=0)
 
 
 def sold_as(animal: Animal, day: date, found: Matings) -> tuple[str, int]:
@@ -201,6 +215,21 @@ def purchase_payment(flock: Flock, note: Purchase, year: Year) -> list[Payment]:
     amount, left_out = counted_sum(note.price, head, None)
     rule = SeasonBy.MONEY_YEAR
     return [Payment(note, year.season(note.date), kind, amount, False, head, 0, note.from_ or "", rule, left_out)]
+
+
+def hire_or_stock(note: Hire | Stock, year: Year) -> list[Payment]:
+    """What the hire of a ram cost, or a thing that was bought for the shed."""
+    if note.price is None or note.date is None:
+        return []
+    amount, left_out = counted_sum(note.price, 1, None)
+    kind = RAM_HIRE if isinstance(note, Hire) else stock_kind(note)
+    rule = SeasonBy.MONEY_YEAR
+    return [Payment(note, year.season(note.date), kind, amount, False, 0, 0, note.from_ or "", rule, left_out)]
+
+
+def stock_kind(note: Stock) -> str:
+    """What kind of money a thing bought is: medicine, feed, or supplies."""
+    return STOCK_MEDICINE if note.medicine else STOCK_FEED if is_feed(note.supply or "") else STOCK_SUPPLIES
 
 
 def heads(flock: Flock, sale: Sale) -> int:
@@ -278,7 +307,7 @@ def without_doubles(sums: list[Payment]) -> Iterator[Payment]:
 
 
 class Trade(Value):
-    """A sale (`income`) or a purchase, with its whole price."""
+    """A sale (`income`), a purchase, a hire or a thing bought, with its whole price."""
 
     note: Event
     income: bool
@@ -289,7 +318,7 @@ def trade_totals(sums: Iterable[Payment]) -> tuple[Trade, ...]:
     """Every sale and purchase with its whole price."""
     totals: dict[str, Trade] = {}
     for one in sums:
-        if not isinstance(one.note, MoneyNote):
+        if not isinstance(one.note, MoneyNote) and one.kind != COMMISSION_KEPT:
             before = totals.get(one.note.origin.path, Trade(one.note, one.income, Decimal(0)))
             totals[one.note.origin.path] = Trade(one.note, one.income, before.amount + one.amount)
     return tuple(totals.values())

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 from datetime import date
 from enum import Enum, auto
 
@@ -64,8 +64,10 @@ class Fear(Reason):
     figure: float = 0
 
 
-def histories(flock: Flock, births: Births, rows: tuple[DueRow, ...], today: Moment) -> Mapping[str, tuple[Fear, ...]]:
-    """For each ewe that is due: what to fear, worst first."""
+def histories(
+    flock: Flock, births: Births, rows: tuple[DueRow, ...], today: Moment, old: Container[str] = ()
+) -> Mapping[str, tuple[Fear, ...]]:
+    """For each ewe that is due: what to fear, worst first; `old` are those that have lambed by old records."""
     by_ewe: dict[str, list[LambingFact]] = {}
     for birth in births.told:
         by_ewe.setdefault(birth.ewe or "", []).append(birth)
@@ -76,7 +78,8 @@ def histories(flock: Flock, births: Births, rows: tuple[DueRow, ...], today: Mom
             dict.fromkeys((*past_illnesses(notes), *losses(notes), *last_findings(flock, row.ewe, notes, today.day)))
         )
         lambing = row.due.likely or today.day
-        first = first_lambing(flock.animals[row.ewe], lambing) if row.ewe not in by_ewe else None
+        new = row.ewe not in by_ewe and row.ewe not in old
+        first = first_lambing(flock.animals[row.ewe], lambing) if new else None
         hers = by_ewe.get(row.ewe, [])
         found[row.ewe] = fears(hers, (*past, *big_lambs(hers, births.lines)), first, row.lambs_scanned)
     return found

@@ -10,11 +10,11 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.growth.projection import carcass_price, dressing, live_price
 from flockbook.derive.growth.sale_weights import NEAR_DAYS, SaleWeight
-from flockbook.pages.farm.money import MONEY_SIGNS, sum_words
 from flockbook.pages.growth.growth import PATH, SALES_PATH
 from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.views import Column, Day, PageLink, Row, Table, Words
 from flockbook.pages.wording import day_words, share_words, weight_words
+from flockbook.saying.money import MONEY_SIGNS, sum_words
 from flockbook.seen import Seen
 
 # Dressing shares: 50 % is Cornell's average of market lambs; 44-56 % is what lambs are commonly said to range over (two

@@ -175,7 +175,7 @@ def crop_lamb_cells(seen: Seen, lamb: Animal, birth: LambingFact, where: Directo
         where.tag(lamb.id),
         where.tag(birth.ewe) if birth.ewe else "not found",
         sires_cell(seen, birth),
-        short_day(birth.event.date) if birth.event.date else "",
+        short_day(birth.event.date).text if birth.event.date else "",
         f"{litter_label(birth).removesuffix('s')}{', ' + lamb.sex if lamb.sex else ''}{weight_flag(weight, lines)}",
         bare_figure(weight_words(weight, units)),
         bare_figure(crop_weight(grown, units)),

@@ -149,6 +149,7 @@ def last_look(item: OpenLabour) -> Words:
         "; the clocks change in these hours, the times here are by the new time" if item.clock.clocks_change else ""
     )
     early = local(": ring the vet early") if item.amiss else ""
+    change = f"; hands in since {clock_words(item.clock.helped)}{change}" if item.clock.helped else change
     return Words(f"{at}: {item.shows}{early}{change}" if item.shows else f"{at}{change}")
 
 

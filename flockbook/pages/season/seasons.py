@@ -15,6 +15,7 @@ from flockbook.derive.weights.weaning import WEANED_RULE
 from flockbook.measures import measures_of
 from flockbook.pages.season.season_figures import cause_table, charts, survival_table
 from flockbook.pages.season.season_notes import path_of as notes_path
+from flockbook.pages.season.year_changes import changes_beside, old_seasons
 from flockbook.pages.sections import Aside, Block, Fold, Points, Section, SectionsView, Subhead, pager
 from flockbook.pages.telling.sentences import PAIRS, compared, deaths_compared, stands_out
 from flockbook.pages.views import Caution, Cell, Column, LinkView, PageLink, Row, ShareView, Table, day, share_view
@@ -86,6 +87,8 @@ def view_of(seen: Seen, shown: tuple[Season, ...]) -> SectionsView:
         Section("What stood out", (*standing_out(shown), Aside(STANDING_OUT, "quiet small")), "standouts-head"),
         Section("Counted, season by season", (index_table(shown, seen.settings.units),), "indices-head", broad=False),
         Section("What changed, and what may only be chance", (CLUSTERS, *season_changes(seen, shown)), "changes-head"),
+        *changes_beside(seen, shown),
+        *old_seasons(seen),
         Section("Spread and losses", (*charts(shown), spread_table(shown)), "spread-head"),
         Section("Causes", (cause_table(shown),), "causes-head"),
         Section("How many lived", (survival_table(shown),), "lived-head"),
