@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from typing import Any, Generic, TypeVar
+from typing import Generic, TypeVar
 
 from compiler.nearness import clipped
 from compiler.schema import Context, Fault
@@ -124,19 +124,26 @@ def number(text: str, context: Context) -> float | Fault:
 
 
 class Unit(Value, Generic[T]):
-    """How an amount is written: `factors` lead from each unit to the base; `bare` names the unit of a number alone."""
+    """How an amount is written: `factors` lead from each unit to the base; `bare` names the unit of a number alone, and
+    `us_example` is what is shown to a writer whose units are the US's.
+    """
 
     what: str
     example: str
     factors: Mapping[str, float]
     build: Callable[[float, str], T]
     bare: Mapping[str, str]
+    us_example: str = ""
+
+    def example_for(self, context: Context) -> str:
+        """An example in the writer's own units."""
+        return self.us_example if self.us_example and context.habits.units == "us" else self.example
 
     def __call__(self, text: str, context: Context) -> T | Fault:
         """A number followed by a unit."""
         match = UNITED.fullmatch(text)
         if match is None:
-            return Fault(f"`{clipped(text)}` is not {self.what}", f"write it as `{self.example}`")
+            return Fault(f"`{clipped(text)}` is not {self.what}", f"write it as `{self.example_for(context)}`")
         value = number(match[1], context)
         if isinstance(value, Fault):
             return value
@@ -293,47 +300,15 @@ def read_number(text: str, context: Context) -> float | Fault:
     return number(text.removesuffix("%"), context)
 
 
-class Score(Value):
-    """A score between `low` and `high` in steps of `step`."""
-
-    low: float
-    high: float
-    step: float
-    name: str = "a score"
-
-    @property
-    def example(self) -> str:
-        """The step nearest to the middle of the scale."""
-        return f"{self.low + round((self.high - self.low) / 2 / self.step) * self.step:g}"
-
-    def read(self, text: str, context: Context) -> float | Fault:
-        """The score; outside the scale or between its steps is an error."""
-        value = number(text, context)
-        if isinstance(value, Fault):
-            return value
-        if not self.low <= value <= self.high:
-            return Fault(f"`{text.strip()}` is off the scale", f"the scale runs from {self.low:g} to {self.high:g}")
-        steps = (value - self.low) / self.step
-        if abs(steps - round(steps)) > 1e-6:
-            cure = f"the scale goes in steps of {self.step:g}"
-            return Fault(f"`{text.strip()}` lies between two steps of the scale", cure)
-        return value
-
-    def schema(self) -> dict[str, Any]:
-        """Text: a number of the scale."""
-        scale = f"{self.low:g} to {self.high:g} in steps of {self.step:g}"
-        return {"type": "string", "description": scale, "examples": [self.example]}
-
-
 POUND = dict.fromkeys(("lb", "lbs", "pound", "pounds", "#"), KG_PER_LB)
 KILOGRAM = {"kg": 1.0, "kgs": 1.0, "kilo": 1.0, "kilos": 1.0, "g": 0.001}
 LITRE = {"ml": 1.0, "cc": 1.0, "cl": 10.0, "l": 1000.0} | dict.fromkeys(("litre", "litres", "liter", "liters"), 1000.0)
 HECTARE = {"ha": 1.0, "acre": HA_PER_ACRE, "acres": HA_PER_ACRE, "ac": HA_PER_ACRE}
 CENTIMETRE = {"cm": 1.0, "in": CM_PER_INCH, "inches": CM_PER_INCH, "mm": 0.1}
-SIMPLE_WEIGHT = Unit("a weight", "4.1 kg", KILOGRAM | POUND, Weight, {"metric": "kg", "us": "lb"})
+SIMPLE_WEIGHT = Unit("a weight", "4.1 kg", KILOGRAM | POUND, Weight, {"metric": "kg", "us": "lb"}, "9.5 lb")
 SOME_VOLUME = Unit("a volume", "2.5 ml", LITRE, Volume, {})
-SOME_AREA = Unit("an area", "1.2 ha", HECTARE, Amount, {"metric": "ha", "us": "ac"})
-SOME_HEIGHT = Unit("a height", "8 cm", CENTIMETRE, Amount, {"metric": "cm", "us": "in"})
+SOME_AREA = Unit("an area", "1.2 ha", HECTARE, Amount, {"metric": "ha", "us": "ac"}, "3 acres")
+SOME_HEIGHT = Unit("a height", "8 cm", CENTIMETRE, Amount, {"metric": "cm", "us": "in"}, "3 in")
 SOME_SHARE = Unit("a percentage", "25 %", {"%": 1.0, "percent": 1.0}, Amount, {"metric": "%", "us": "%"})
 WEIGHT = Written("a weight", ("4.1 kg", "9.5 lb", "9 lb 8 oz", "9 st 4 lb", "4.1"), read_weight)
 VOLUME = Written("a volume", ("2.5 ml",), read_volume)

@@ -69,7 +69,7 @@ def decode(
     reading.check_required(to_follow=note.empty and companion is None)
     data = read_data(note, kind.lines, companion, reading.context)
     if kind.lines is not None:
-        reading.values["lines"] = data.values
+        reading.values.update(kind.lines.by_field(data.values))
         reading.broken |= {"lines"} if data.broken else set()
     remark = written(note, data)
     html = render(remark, note.path) if remark else ""

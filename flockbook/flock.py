@@ -12,7 +12,7 @@ from compiler.collection import Collection
 from compiler.dates import PartialDate
 from compiler.schema import Record
 from compiler.shape import Value, field
-from flockbook.records.breeding import Lambing
+from flockbook.records.breeding import Hire, Lambing
 from flockbook.records.event import Event, Mention
 from flockbook.records.lamb_line import LambLine
 from flockbook.records.sheep import Medicine, Sheep
@@ -28,8 +28,11 @@ class Birth(Value):
     place: int
 
 
+WENT_BACK = "went back"  # how a hired ram leaves
+
+
 class Departure(Value):
-    """How and when an animal left: `how` is died, sold or born dead. `note` is the note that says so."""
+    """How and when an animal left: `how` is died, sold, born dead, or went back of a hired ram. `note` says so."""
 
     how: str
     date: date
@@ -38,7 +41,7 @@ class Departure(Value):
     @property
     def dead(self) -> bool:
         """Whether it left by dying."""
-        return self.how != "sold"
+        return self.how not in ("sold", WENT_BACK)
 
 
 class Membership(Value):
@@ -78,6 +81,13 @@ class Animal(Value):
     arrived: date | None = None
     left: Departure | None = None
     mobs: tuple[Membership, ...] = ()
+    hires: tuple[Hire, ...] = ()  # the notes by which it stood here without belonging
+    bought_on: date | None = None  # the day on which one that had been hired was bought
+
+    @property
+    def lent(self) -> bool:
+        """Whether it stands or stood here and belongs to somebody else."""
+        return bool(self.hires) and self.bought_on is None
 
     @property
     def called(self) -> str:
@@ -202,6 +212,11 @@ class Flock(Value, eq=False, dict=True):
         return cast(tuple[E, ...], self.by_class.get(kind, ()))
 
     @cached_property
+    def keeps_mobs(self) -> bool:
+        """Whether any sheep was ever put into a mob: a flock that has none is not asked for one."""
+        return any(animal.mobs for animal in self.animals.values())
+
+    @cached_property
     def by_class(self) -> Mapping[type[Event], tuple[Event, ...]]:
         """All notes by their class, in order of time."""
         found: dict[type[Event], list[Event]] = {}
@@ -275,9 +290,9 @@ def gone(animal: Animal, today: Moment) -> Departure | None:
         return None
     if left.date < today.day:
         return left
-    if isinstance(left.note, Event):
+    if isinstance(left.note, Event) and left.note.date == left.date:
         return left if happened(left.note, today) else None
-    return left
+    return left if today.timed or not isinstance(left.note, Event) else None
 
 
 def nurse_of(animal: Animal, today: Moment) -> str | None:

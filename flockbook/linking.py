@@ -17,6 +17,7 @@ from compiler.source import Span
 from flockbook.corrections import corrections
 from flockbook.flock import Birth, Departure, Flock, Membership, Subjects
 from flockbook.manner import speak_as
+from flockbook.measures import measure_in
 from flockbook.naming import (
     COUNT_DIFFERS,
     NOBODY,
@@ -29,17 +30,30 @@ from flockbook.naming import (
     UNKNOWN_MOB,
     UNKNOWN_SHEEP,
 )
-from flockbook.records.breeding import Joining, Lambing
+from flockbook.records.breeding import Hire, Joining, Lambing
 from flockbook.records.event import Event, Mention
 from flockbook.records.handling import Tagging
 from flockbook.records.health import Death, Treatment
 from flockbook.records.places import Drafting as Sorting
-from flockbook.records.rearing import Foster, Weaning
+from flockbook.records.rearing import Foster
 from flockbook.records.sheep import EWE, RAM, Medicine, Sheep, sex_of
 from flockbook.records.trade import Purchase, Sale
 from flockbook.rewrites import rewrite
-from flockbook.roll import CLASS_WORDS, LAMB_WORDS, Draft, Roll, described, frozen, give_ids, key_of, origin_of, shown
-from flockbook.sequence import Coming, comings, event_order, mere_number
+from flockbook.roll import (
+    CLASS_WORDS,
+    LAMB_WORDS,
+    Draft,
+    Roll,
+    described,
+    frozen,
+    give_ids,
+    gone_before,
+    key_of,
+    origin_of,
+    shown,
+    unique,
+)
+from flockbook.sequence import CHANGING, HELD_BY, Coming, comings, event_order, mere_number
 from flockbook.settings import Settings, zone_of
 from flockbook.whom.concerned import concern
 from flockbook.whom.ranges import LONGEST_RANGE
@@ -51,21 +65,10 @@ NAME_JOINT = re.compile(r"\s*(?:[;&+]|/(?!\d{4}\b))\s*|\s+and\s+", re.I)
 def link(collection: Collection, settings: Settings, today: Moment) -> tuple[Flock, tuple[Diagnostic, ...]]:
     """The flock that the notes speak of, and whom each of them concerns."""
     speak_as(settings.manner)
+    measure_in(settings.units)
     flock, told = Linker(collection).link()
     flock, more = concern(replace(flock, zone=zone_of(settings)), max(today.day, today.clock or today.day))
     return flock, (*told, *more)
-
-
-# Notes that say where sheep belong from now on, or who rears them: a word that tells only some apart does not do there.
-CHANGING = (Sorting, Sale, Death, Foster, Weaning, Lambing, Purchase)
-# What a name or a mob that was not found in a note that moves sheep means for doses (V5, V6).
-HELD_BY: dict[type[Event], str] = {
-    Sorting: "whoever it could move counts as in both places, for doses",
-    Foster: "the lamb counts as at any foot, for doses",
-    Lambing: "a lamb whose dam or foster mother is not known counts as at any foot, for doses",
-    Purchase: "whoever was bought counts as in any mob, for doses",
-    Tagging: "what holds one of those whom the line can mean holds the other",
-}
 
 
 class Linker:
@@ -148,6 +151,8 @@ class Linker:
                 for draft in self.roll.index.get(key_of(line.sheep), [])
                 if draft.note and draft.birth is None and draft.tag == line.sheep
             ]
+            if self.roll.buy_hired(line.sheep, event.date):
+                continue
             back = next((draft for draft in own if gone_before(draft, event.date)), None)
             fresh = next((draft for draft in own if draft.arrived in (None, event.date) and draft is not back), None)
             if fresh is None:
@@ -262,6 +267,8 @@ class Linker:
         """One event: whom it is about, and what it changes."""
         if isinstance(event, Purchase):
             self.add_bought(event)
+        if isinstance(event, Hire) and event.tag:
+            self.roll.hire(event)
         if isinstance(event, Treatment):
             return
         self.who[event.origin.path] = self.subjects(event)
@@ -485,16 +492,6 @@ class Linker:
                             (there,),
                         )
                     )
-
-
-def gone_before(draft: Draft, day: date | None) -> bool:
-    """Whether an animal had left before a day on which it is bought: it came back, and is a record of its own."""
-    return draft.left is not None and day is not None and draft.left.date <= day and not draft.left.dead
-
-
-def unique(drafts: list[Draft]) -> list[Draft]:
-    """Each animal once, in order of naming."""
-    return list({id(draft): draft for draft in drafts}.values())
 
 
 __all__ = ["RULES", "Linker", "Record", "link"]

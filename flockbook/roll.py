@@ -10,8 +10,9 @@ from datetime import date
 from compiler.dates import PartialDate
 from compiler.shape import Value
 from compiler.source import Span
-from flockbook.flock import Animal, Birth, Departure, Membership, Nursing
+from flockbook.flock import WENT_BACK, Animal, Birth, Departure, Membership, Nursing
 from flockbook.manner import day_words
+from flockbook.records.breeding import Hire
 from flockbook.records.event import Event
 from flockbook.records.sheep import Sheep
 from flockbook.trade import AGED, EWE, HAND_REARED_MOBS, RAM, SEX_PATTERN, SEXED, SEXES_MEANT, WETHER
@@ -52,6 +53,8 @@ class Draft:
     sires: list[Draft] = field(default_factory=list)
     dam_name: str | None = None
     sire_names: tuple[str, ...] = ()
+    hires: list[Hire] = field(default_factory=list)
+    bought_on: date | None = None
     id: str = ""
 
     @property
@@ -87,6 +90,36 @@ class Roll:
         """Nobody yet."""
         self.drafts: list[Draft] = []
         self.index: dict[str, list[Draft]] = {}
+
+    def hire(self, event: Hire) -> None:
+        """A ram that stands here for a while: the one of that tag who came before, has a note, or is new. He counts as
+        here from the first hire to the end of the last, so that nothing given in between is lost.
+        """
+        known = [draft for draft in self.index.get(key_of(event.tag), []) if event.tag in draft.tags]
+        lent = [draft for draft in known if draft.hires or is_not_ours_yet(draft, event.date)]
+        if known and not lent:
+            return  # one of the flock's own: a check tells it
+        ram = lent[0] if lent else Draft(RAM, None, event.tag, event.name, tags=[event.tag])
+        if not lent:
+            self.drafts.append(ram)
+        if ram.arrived and not ram.hires:
+            ram.bought_on = ram.arrived
+        ram.arrived = min((day for day in (ram.arrived, event.date) if day), default=None)
+        ram.sex, ram.name = ram.sex or RAM, ram.name or event.name
+        ends = event.until and event.date and event.until >= event.date
+        back = ends and event.until and not ram.bought_on
+        ram.left = Departure(WENT_BACK, event.until, event) if back and event.until else None
+        ram.hires.append(event)
+        if event.into and event.date:
+            ram.mobs.append(Membership(event.into, event.date, event.origin.path))
+        self.enter(ram)
+
+    def buy_hired(self, tag: str, day: date | None) -> bool:
+        """Whether the tag of a bought sheep is that of a hired ram, who belongs to the flock from that day on."""
+        hired = next((draft for draft in self.index.get(key_of(tag), []) if draft.hires and tag in draft.tags), None)
+        if hired is not None:
+            hired.left, hired.bought_on = None, day or hired.bought_on
+        return hired is not None
 
     def enter(self, draft: Draft) -> None:
         """Make an animal findable by all its words."""
@@ -171,6 +204,17 @@ class Roll:
         if word in AGED:
             return [draft for draft in living if draft.sex in AGED[word] and is_yearling(draft, day)]
         return [draft for draft in living if draft.sex in SEXED.get(word, ())]
+
+
+def gone_before(draft: Draft, day: date | None) -> bool:
+    """Whether an animal had left before a day on which it is bought: it came back, and is a record of its own."""
+    return draft.left is not None and day is not None and draft.left.date <= day and not draft.left.dead
+
+
+def is_not_ours_yet(draft: Draft, day: date | None) -> bool:
+    """Whether a sheep with a note of its own did not belong to the flock on a day: not born here, bought later."""
+    later = draft.arrived is None or (day is not None and draft.arrived > day)
+    return draft.note is not None and draft.birth is None and later
 
 
 def is_yearling(draft: Draft, day: date | None) -> bool:
@@ -268,7 +312,8 @@ def frozen(draft: Draft) -> Animal:
         draft.dam.id if draft.dam else None,
         tuple(Nursing(ewe.id if ewe else None, note) for ewe, note in draft.nursings),
         tuple(sire.id for sire in draft.sires), draft.dam_name, draft.sire_names, draft.note, draft.birth,
-        tuple(draft.tags), draft.number, draft.arrived, draft.left, tuple(draft.mobs),
+        tuple(draft.tags), draft.number, draft.arrived, draft.left, tuple(draft.mobs), tuple(draft.hires),
+        draft.bought_on,
     )  # fmt: skip
 
 
@@ -291,3 +336,8 @@ def origin_of(draft: Draft) -> Span:
 def shown(day: date | None) -> str:
     """A day as it stands in messages: 2 Jun 2026."""
     return day_words(day) if day else "an unknown day"
+
+
+def unique(drafts: list[Draft]) -> list[Draft]:
+    """Each animal once, in order of naming."""
+    return list({id(draft): draft for draft in drafts}.values())

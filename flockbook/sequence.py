@@ -6,12 +6,13 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 
 from compiler.shape import Value
-from flockbook.records.breeding import Lambing
+from flockbook.records.breeding import Hire, Lambing
 from flockbook.records.event import Event
 from flockbook.records.handling import Tagging
+from flockbook.records.health import Death
 from flockbook.records.places import Drafting, HeadCount
-from flockbook.records.rearing import Weaning
-from flockbook.records.trade import Purchase
+from flockbook.records.rearing import Foster, Weaning
+from flockbook.records.trade import Purchase, Sale
 from flockbook.roll import key_of
 
 
@@ -27,7 +28,7 @@ def event_order(event: Event) -> tuple[bool, date, int, str, str]:
     time; undated last.
     """
     clock = event.time.isoformat() if event.time else "99"
-    rank = 0 if isinstance(event, Lambing | Purchase) else 1 if isinstance(event, Tagging | Drafting) else 2
+    rank = 0 if isinstance(event, Lambing | Purchase | Hire) else 1 if isinstance(event, Tagging | Drafting) else 2
     return (event.date is None, event.date or date.max, rank, clock, event.origin.path)
 
 
@@ -48,8 +49,22 @@ def brought(event: Event) -> Iterator[str]:
         yield from (line.tag for line in event.lines if line.tag)
     elif isinstance(event, Purchase):
         yield from (word for line in event.lines for word in (line.sheep, line.name) if word)
+    elif isinstance(event, Hire):
+        yield from (word for word in (event.tag, event.name) if word)
 
 
 def mere_number(event: Event, named: int) -> bool:
     """Whether `count` stands for sheep that the note need not name: a head count, or a weaning of a number of lambs."""
     return isinstance(event, HeadCount) or (isinstance(event, Weaning) and not named)
+
+
+# Notes that say where sheep belong from now on, or who rears them: a word that tells only some apart does not do there.
+CHANGING = (Drafting, Sale, Death, Foster, Weaning, Lambing, Purchase)
+# What a name or a mob that was not found in a note that moves sheep means for doses (V5, V6).
+HELD_BY: dict[type[Event], str] = {
+    Drafting: "whoever it could move counts as in both places, for doses",
+    Foster: "the lamb counts as at any foot, for doses",
+    Lambing: "a lamb whose dam or foster mother is not known counts as at any foot, for doses",
+    Purchase: "whoever was bought counts as in any mob, for doses",
+    Tagging: "what holds one of those whom the line can mean holds the other",
+}

@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from functools import cached_property
 from math import floor
 from posixpath import normpath
 from unicodedata import normalize
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from compiler.amounts import Duration
-from compiler.schema import Habits, Record, key
+from compiler.amounts import Duration, Weight
+from compiler.schema import Context, Habits, Record, key
 from compiler.shape import Value
-from compiler.values import CHOICE, COUNT, FLAG, HOURS, NUMBER, SHARE, SPAN_OF_TIME, TEXT
+from compiler.values import CHOICE, COUNT, FLAG, HOURS, NUMBER, SHARE, SPAN_OF_TIME, TEXT, WEIGHT
 from flockbook.country_codes import VALID, country_code
 from flockbook.factors import Factors, generic_factors
 from flockbook.figures import CHOOSING, DEFAULTS, GESTATION, Figure, read_breed_length, read_choice
 from flockbook.heritabilities import Heritabilities, merged
 from flockbook.law import Topic, law
 from flockbook.manner import UK, US, Manner
+from flockbook.measures import Measures, measures_of
+from flockbook.records.labels import LENGTHENING, Lengthening
+from flockbook.records.prices import MONEY, Money
 from flockbook.records.rations import INTAKE, Intake
 
 WINDOW = ("shortest_gestation", "longest_gestation")
@@ -55,15 +59,56 @@ class SettingsFile(Record):
     own_hours: float | None = key("own hours of work a year", HOURS)
     hour_worth: float | None = key("what an own hour is worth", NUMBER)
     intake: Intake | None = key("what a sheep eats in a day: hay as `1.8 kg`, or `2.5 %` of its weight", INTAKE)
+    organic: str | None = key(
+        "yes or converting, for sheep whose own note does not say", CHOICE("yes", "converting", "no")
+    )
+    organic_withdrawal: Lengthening | None = key(
+        "how much longer organic sheep wait: `twice`, or `twice, at least 48 h`; it may only lengthen", LENGTHENING
+    )
+    loss_value: tuple[str, ...] = key(
+        "what a lost sheep was worth, as `lamb 95`, `ewe 160`; left out, a lamb counts as the crop's mean price",
+        TEXT,
+        many=True,
+    )
+    neighbour: str | None = key("what else a neighbour must know every time", TEXT, aliases=("neighbor",))
+    neighbour_water: str | None = key("for the neighbour: where water is turned off", TEXT)
+    neighbour_feed: str | None = key("for the neighbour: what is fed, how much, where it stands", TEXT)
+    neighbour_fence: str | None = key("for the neighbour: the fence, its switch", TEXT)
+    neighbour_fuse: str | None = key("for the neighbour: the fuse box", TEXT)
+    neighbour_dog: str | None = key("for the neighbour: the dog, gates, the key", TEXT)
+    neighbour_decides: str | None = key("for the neighbour: who decides, and up to what cost", TEXT)
+    neighbour_reach: str | None = key("for the neighbour: where to be reached", TEXT)
+    by: tuple[str, ...] = key("who works with the sheep, by the names that `by` has in notes", TEXT, many=True)
     skip: tuple[str, ...] = key("folders and files that are not notes", TEXT, many=True)
     output: str | None = key("where the book is written", TEXT)
     targets: tuple[str, ...] = key("targets, such as `lambs weaned 1.5`", TEXT, many=True)
     adjustment_factors: str | None = key("a file in the notes folder with your own adjustment factors", TEXT)
+    light_lamb: Weight | None = key("a lamb that weighs less at birth counts as light", WEIGHT)
+    heavy_lamb: Weight | None = key("a lamb that weighs more at birth counts as heavy", WEIGHT)
     heritabilities: tuple[str, ...] = key("such as `birth weight 0.18`", TEXT, many=True)
     breed: str | None = key("the flock's own breed, for sheep whose note names none", TEXT)
     breed_gestation: tuple[str, ...] = key("length by breed, such as `Merino 150`", TEXT, many=True)
     years: int | None = key("how many seasons to compare", COUNT)
     choosing: tuple[str, ...] = key("who goes: a group such as `helped births: 2`; 0 only watches", TEXT, many=True)
+
+
+# What a neighbour asks first: the setting that answers it, and the words that may stand for it in `neighbour`.
+NEIGHBOUR_ASKS = {
+    "neighbour_reach": ("reach", "reached", "phone"), "neighbour_decides": ("decides", "who decides"),
+    "neighbour_feed": ("feed", "hay"), "neighbour_water": ("water",),
+    "neighbour_fence": ("fence", "switch", "energiser", "energizer", "charger"), "neighbour_fuse": ("fuse", "fuse box"),
+    "neighbour_dog": ("dog", "dogs", "gates", "gate", "key", "keys"),
+}  # fmt: skip
+LOSS_OF = {"lamb": "lamb", "lambs": "lamb", "ewe": "ewe", "ewes": "ewe", "ram": "ram", "rams": "ram"}
+
+
+def read_loss(text: str, habits: Habits) -> tuple[str, Decimal] | None:
+    """`lamb 95`, `ewe 160 each`, or `95` alone, which is a lamb's; None for what is no such thing."""
+    head, _, rest = text.strip().partition(" ")
+    of = LOSS_OF.get(head.lower().rstrip(":"))
+    worth = MONEY.read((rest if of else text).strip(), Context(habits))
+    plain = isinstance(worth, Money) and worth.basis in ("", "each")
+    return (of or "lamb", worth.amount) if isinstance(worth, Money) and plain else None
 
 
 class Settings(Value, dict=True):
@@ -81,6 +126,11 @@ class Settings(Value, dict=True):
     def units(self) -> str:
         """metric or us."""
         return self.file.units or "metric"
+
+    @property
+    def measures(self) -> Measures:
+        """How the flock's figures are printed."""
+        return measures_of(self.units)
 
     @property
     def currency(self) -> str:
@@ -140,6 +190,21 @@ class Settings(Value, dict=True):
             if length := read_breed_length(text):
                 found.setdefault(*length)
         return found
+
+    @cached_property
+    def loss_values(self) -> dict[str, Decimal]:
+        """What a lost sheep was worth, by what it was; the first figure of each counts."""
+        found: dict[str, Decimal] = {}
+        for text in self.file.loss_value:
+            if worth := read_loss(text, self.habits):
+                found.setdefault(*worth)
+        return found
+
+    @cached_property
+    def answers(self) -> dict[str, str]:
+        """The standing answers for a neighbour by their setting, in the order in which they are asked."""
+        names = (*NEIGHBOUR_ASKS, "neighbour")
+        return {name: text for name in names if (text := getattr(self.file, name))}
 
     def typed_figure(self, name: str) -> Duration | float | None:
         """A figure as the shepherd set it, or None."""

@@ -9,17 +9,20 @@ from typing import Any
 
 from compiler.decode import decode_fields
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from compiler.frontmatter import Entry, Mapping, Node, Scalar, read_yaml
-from compiler.names import plain
+from compiler.frontmatter import read_yaml
 from compiler.nearness import did_you_mean
 from compiler.schema import Habits
 from compiler.shape import replace
 from compiler.source import Source, Span
+from flockbook import settings_doubts
 from flockbook.country_codes import CODE_CALLED, LISTED, VALID, country_code
 from flockbook.factors import Unfit, parse_factors
-from flockbook.figures import CHOOSING, DEFAULTS, GESTATION, Figure, read_breed_length
+from flockbook.figures import CHOOSING, DEFAULTS, Figure
 from flockbook.heritabilities import merged
+from flockbook.records.lamb_line import BIRTH_KG
 from flockbook.settings import WINDOW, Settings, SettingsFile, default_settings, in_unit, zone_of
+from flockbook.settings_doubts import helpers_twice, wrong_lengths, wrong_losses
+from flockbook.settings_text import groups_opened
 from flockbook.targets import TARGET_KG, known_target, target_kg
 
 NO_SETTINGS = Rule(
@@ -49,12 +52,6 @@ CROSSED = Rule(
     "S106", "window-without-mean", Grade.ERROR,
     "The shortest and the longest pregnancy lie either side of the mean. A window left out moves with the mean.",
     "gestation: 150 days\nshortest gestation: 152 days\n",
-)  # fmt: skip
-BREED_LENGTH = Rule(
-    "S107", "breed-length-unread", Grade.ERROR,
-    "A line of `breed gestation` is a breed and the mean length of its pregnancies in days; ewes of that breed are due "
-    "by it. One that cannot be read would leave them due by the flock's length.",
-    "breed gestation: {Merino: 15}\n",
 )  # fmt: skip
 ZONE_UNKNOWN = Rule(
     "S108", "timezone-unknown", Grade.ERROR,
@@ -98,12 +95,25 @@ CURRENCY_UNKNOWN = Rule(
     "A currency is a code of three letters or its sign; a sum typed with another sign is told by it.",
     "currency: sheep\n",
 )  # fmt: skip
+BIRTH_LINES = Rule(
+    "S116",
+    "birth-lines-cannot-be",
+    Grade.ERROR,
+    "Below one weight a lamb counts as light at birth, above another as heavy; the first must be the smaller, and both "
+    "the weight of a lamb.",
+    "light lamb: 12 lb\nheavy lamb: 6 lb\n",
+)
 RULES = (
-    NO_SETTINGS, SETTINGS_DAMAGED, FACTORS_FILE, HERITABILITY_UNUSABLE, OUT_OF_BOUNDS, CROSSED, BREED_LENGTH,
+    NO_SETTINGS, SETTINGS_DAMAGED, FACTORS_FILE, HERITABILITY_UNUSABLE, OUT_OF_BOUNDS, CROSSED,
     ZONE_UNKNOWN, TARGET_UNREAD, HALF_WORK, COUNTRY_UNKNOWN, CURRENCY_UNKNOWN,
-    IN_MONTHS, STEPS_CROSSED, TARGET_ODD,
+    IN_MONTHS, STEPS_CROSSED, TARGET_ODD, BIRTH_LINES, *settings_doubts.RULES,
 )  # fmt: skip
 KNOWN_NAMES = [name for name, code in CODE_CALLED.items() if code in LISTED]
+LINES = ("light_lamb", "heavy_lamb")
+KNOWN_TARGETS = (
+    "the targets are `lambs weaned 1.3`, `sale weight {40 kg}`, `weaning weight {31 kg}`, and a rule for worms such as "
+    "`eyelid 4`"
+)
 CURRENCY = re.compile(r"[A-Za-z]{3}|[$£€]")
 # Settings that have no default and are plain figures, with their bounds.
 PLAIN_FIGURES = {
@@ -131,10 +141,11 @@ def read_settings(source: Source | None) -> tuple[Settings, tuple[Diagnostic, ..
     file, months = without_months(SettingsFile(origin=origin, **values))
     file, refused = within_bounds(file)
     file, crossed = settings_window(file)
+    file, askew = birth_lines_that_can_be(file)
     settings = Settings(file)
     return settings, (
-        *told, *more, *months, *refused, *crossed, *wrong_heritabilities(settings), *wrong_words(settings),
-        *odd_figures(settings),
+        *told, *more, *months, *refused, *crossed, *askew, *wrong_heritabilities(settings), *wrong_words(settings),
+        *odd_figures(settings), *wrong_losses(settings), *helpers_twice(file),
     )  # fmt: skip
 
 
@@ -191,6 +202,22 @@ def settings_window(file: SettingsFile) -> tuple[SettingsFile, list[Diagnostic]]
     return dropped(file, typed), told
 
 
+def birth_lines_that_can_be(file: SettingsFile) -> tuple[SettingsFile, list[Diagnostic]]:
+    """The settings without lines for the weights of lambs that cannot be, and a message for each of these."""
+    typed = {name: weight for name in LINES if (weight := getattr(file, name)) is not None}
+    wrong = [name for name, weight in typed.items() if not BIRTH_KG[0] <= weight.kg <= BIRTH_KG[1]]
+    if not wrong and len(typed) == len(LINES) and typed[LINES[0]].kg >= typed[LINES[1]].kg:
+        wrong = list(LINES)
+    told = [
+        BIRTH_LINES.at(
+            file.origin.span(name), f"`{plain_name(name)}: {typed[name].text}` cannot be a line for lambs at birth",
+            "write the weight with its unit, the light one below the heavy one", "it is left out",
+        )
+        for name in wrong
+    ]  # fmt: skip
+    return dropped(file, wrong), told
+
+
 def wrong_words(settings: Settings) -> Iterator[Diagnostic]:
     """A message for every time zone, target, length by breed and half of own work that changes nothing as it stands."""
     file = settings.file
@@ -204,8 +231,7 @@ def wrong_words(settings: Settings) -> Iterator[Diagnostic]:
         if not known_target(text):
             yield TARGET_UNREAD.at(
                 file.origin.span(f"targets[{place}]"), f"`{text}` is no target that the book knows",
-                "the targets are `lambs weaned 1.3`, `sale weight 40 kg`, `weaning weight 31 kg`, and a rule for worms "
-                "such as `eyelid 4`", "it changes nothing",
+                settings.measures.example(KNOWN_TARGETS), "it changes nothing",
             )  # fmt: skip
     yield from wrong_lengths(file)
     for name, other in (("own_hours", "hour_worth"), ("hour_worth", "own_hours")):
@@ -226,7 +252,7 @@ def odd_figures(settings: Settings) -> Iterator[Diagnostic]:
             "correct one of the two", "both are used as typed",
         )  # fmt: skip
     for place, text in enumerate(file.targets):
-        kg = target_kg((text,), "kg" if settings.units == "metric" else "lb")
+        kg = target_kg((text,), settings.measures.weight_unit)
         if kg is not None and not TARGET_KG[0] <= kg <= TARGET_KG[1]:
             yield TARGET_ODD.at(
                 file.origin.span(f"targets[{place}]"), f"`{text}` would be unusual for lambs weaned or sold",
@@ -248,23 +274,6 @@ def wrong_place(file: SettingsFile) -> Iterator[Diagnostic]:
             file.origin.span("currency"), f"`{file.currency[:40]}` is no currency",
             "write its code, such as `USD`, `GBP` or `EUR`", "it is printed as it stands",
         )  # fmt: skip
-
-
-def wrong_lengths(file: SettingsFile) -> Iterator[Diagnostic]:
-    """A message for every length by breed that is none, and for a breed that has two."""
-    used = set[str]()
-    for place, text in enumerate(file.breed_gestation):
-        span, length = file.origin.span(f"breed_gestation[{place}]"), read_breed_length(text)
-        if length is None:
-            least, most = f"{GESTATION.least:g}", f"{GESTATION.most:g}"
-            words = f"`{text}` is not a breed and its mean length of pregnancy"
-            cure = f"write for example `Merino 150`, a length from {least} to {most} days"
-            yield BREED_LENGTH.at(span, words, cure, "it changes nothing")
-        elif length[0] in used:
-            words = f"`{length[0]}` stands here twice"
-            yield BREED_LENGTH.at(span, words, "keep one of the two", "the first one counts")
-        else:
-            used.add(length[0])
 
 
 def plain_name(name: str) -> str:
@@ -298,39 +307,3 @@ def with_factors(settings: Settings, files: Files[str, Source]) -> tuple[Setting
         return replace(settings, own_factors=parse_factors(files[path].text)), ()
     except Unfit as fault:
         return settings, (FACTORS_FILE.at(Span(path, fault.line), str(fault), fault.cure, GENERIC_USED),)
-
-
-def groups_opened(fields: Mapping) -> Mapping:
-    """Fields with groups opened: `vet: {name: …, phone: …}` reads as `vet` and `vet phone`; `breed gestation: {Merino:
-    150}` as a list.
-    """
-    from compiler.frontmatter import Sequence
-
-    entries: list[Entry] = []
-    for entry in fields.entries:
-        if not isinstance(entry.value, Mapping):
-            entries.append(entry)
-            continue
-        name = plain(entry.key.text)
-        if name == "vet":
-            for part in entry.value.entries:
-                word = plain(part.key.text)
-                entries.append(
-                    Entry(
-                        Scalar("vet" if word == "name" else f"vet {word}", part.key.line, part.key.column), part.value
-                    )
-                )
-            continue
-        items = tuple(
-            Scalar(f"{part.key.text} {text_of(part.value)}", part.key.line, part.key.column)
-            for part in entry.value.entries
-        )
-        entries.append(Entry(entry.key, Sequence(items, entry.value.line, entry.value.column)))
-    return Mapping(tuple(entries), fields.line, fields.column)
-
-
-def text_of(value: Node) -> str:
-    """What stands behind a name inside a group: a value as typed; more than one value, which has no place there, in
-    words that no setting takes, so that it is told and not lost.
-    """
-    return value.text if isinstance(value, Scalar) else "(several values)"

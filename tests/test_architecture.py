@@ -22,10 +22,12 @@ TESTS = sorted((ROOT / "tests").rglob("test_*.py"))
 
 # The storeys of `flockbook`, from the ground up: a part imports only parts of lower storeys.
 FLOORS = (
-    ("trade", "country_codes", "manner"),
+    ("trade", "country_codes", "manner", "measures"),
     ("regional", "law"),
     ("records", "naming", "factors", "heritabilities", "figures", "targets"),
     ("flock", "settings", "corrections"),
+    ("settings_doubts",),
+    ("settings_text",),
     ("roll", "settings_reading"),
     ("rewrites",),
     ("sequence", "whom"),
@@ -76,6 +78,7 @@ STOREYS = (
     ("schema", "frontmatter", "faults", "report", "expressions"),
     ("describe", "names", "notes", "written", "templatecode"),
     ("datalines", "dates", "amounts", "traces", "copies", "functions"),
+    ("scores",),
     ("words", "templates", "leftovers"),
     ("values", "templatewalk"),
     ("templatecheck", "fields"),
@@ -581,7 +584,7 @@ def test_facts_make_no_days_into_text() -> None:
         if isinstance(node, ast.Attribute) and node.attr in ("isoformat", "strftime")
     }
     ids = {"flockbook.derive.health.cases", "flockbook.derive.year.plans"}
-    guard = {f"flockbook.derive.medicine.{name}" for name in ("withdrawal",)}
+    guard = {f"flockbook.derive.medicine.{name}" for name in ("holds",)}
     assert called <= ids | guard
     speaks = {MODULES[path] for path in inside if any(name.endswith("days.day_words") for name, _ in imports(path))}
     assert speaks <= {"flockbook.derive.year.reminders"}

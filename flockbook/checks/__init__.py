@@ -14,6 +14,7 @@ from flockbook.checks import (
     courses,
     dates,
     doses,
+    findings,
     growth,
     health,
     identity,
@@ -23,6 +24,7 @@ from flockbook.checks import (
     land,
     leaving,
     medicines,
+    papers,
     parents,
     season,
     unread,
@@ -47,6 +49,8 @@ _CHECKS: tuple[Check[Any, Any, Any], ...] = (
     *identity.CHECKS,
     *choosing.CHECKS,
     *parents.CHECKS,
+    *papers.CHECKS,
+    *findings.CHECKS,
     *unread.CHECKS,
     *jotted.CHECKS,
 )
@@ -80,6 +84,8 @@ RULES: tuple[Rule, ...] = (
     *identity.RULES,
     *choosing.RULES,
     *parents.RULES,
+    *papers.RULES,
+    *findings.RULES,
     *unread.RULES,
     *jotted.RULES,
 )

@@ -103,6 +103,8 @@ def bought_tags_worn(seen: Seen) -> Iterator[Diagnostic]:
 def worn_by_another(line: NewSheepLine, event: Purchase, other: Animal) -> bool:
     """Whether a tag in a purchase is that of a sheep that was here already, not that of the one that came."""
     assert event.date is not None
+    if other.bought_on == event.date:
+        return False  # the hired ram himself
     if other.arrived != event.date:
         return other.present(event.date)
     own = other.note

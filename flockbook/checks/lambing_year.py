@@ -21,6 +21,7 @@ from flockbook.derive.weights.gains import birth_weight
 from flockbook.figures import LONGEST_GESTATION
 from flockbook.flock import Animal, happened
 from flockbook.law import Topic, law
+from flockbook.measures import Measures
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
 from flockbook.records.handling import Job, Tagging
@@ -82,9 +83,9 @@ TAGGED_AGAIN = Rule(
 )  # fmt: skip
 TOO_MUCH_AT_ONCE = Rule(
     "B309", "feed-too-large", Grade.ASK,
-    "A newborn's stomach holds about 50 mL for each kilogram it weighs (Vet Times 2018); more by tube at one time can "
+    "A newborn's stomach holds about a twentieth of what it weighs (Vet Times 2018); more by tube at one time can "
         "run back into the lungs.",
-    "`tubed 300 ml` for a lamb of 3.5 kg",
+    "`tubed 900 ml` on the line of a small twin",
 )  # fmt: skip
 RINGS_LATE = Rule(
     "B310", "rings-too-late", Grade.WARNING,
@@ -258,7 +259,7 @@ def feeds(seen: Seen) -> Iterator[Diagnostic]:
         for lamb in birth.lambs:
             weight = birth_weight(lamb)
             for ml, span in feeds_given(seen, birth, lamb) if weight else ():
-                yield from too_large(lamb.called_in_full, ml, weight or 0.0, span)
+                yield from too_large(seen.settings.measures, lamb.called_in_full, (ml, weight or 0.0), span)
 
 
 def feeds_given(seen: Seen, birth: LambingFact, lamb: Animal) -> Iterator[tuple[float, Span]]:
@@ -276,11 +277,12 @@ def newborn(birth: Lambing, note: Event) -> bool:
     return timedelta() <= lapse(birth, note) <= FIRST_DAY
 
 
-def too_large(lamb: str, ml: float, kg: float, where: Span) -> Iterator[Diagnostic]:
+def too_large(measures: Measures, lamb: str, fed: tuple[float, float], where: Span) -> Iterator[Diagnostic]:
     """One feed in mL against the lamb's weight in kg."""
+    ml, kg = fed
     if ml > kg * FEED_ML_PER_KG * FEED_SLACK:
-        most = f"{kg * FEED_ML_PER_KG:.0f} mL for {kg:.1f} kg"
-        words = f"{lamb}: {ml:g} mL at one time; the published most is {most}"
+        most = f"{measures.drink(kg * FEED_ML_PER_KG)} for {measures.weight(kg)}"
+        words = f"{lamb}: {measures.drink(ml)} at one time; the published most is {most}"
         yield TOO_MUCH_AT_ONCE.at(where, words, "correct it, write each feed apart, or add `sure: yes`")
 
 

@@ -93,7 +93,15 @@ class Facts(Wing):
     def year(self) -> YearFacts:
         """What is to be done."""
         return YearFacts(
-            *self.known, self.breeding, self.lambing, self.medicine, self.health, self.farm, self.land, self.market
+            *self.known,
+            self.breeding,
+            self.lambing,
+            self.medicine,
+            self.health,
+            self.farm,
+            self.land,
+            self.market,
+            self.season,
         )
 
     @property

@@ -29,7 +29,7 @@ from flockbook.derive.medicine.withdrawal import Clearance
 from flockbook.derive.medicine.withheld import Withheld
 from flockbook.derive.plain.because import Because
 from flockbook.flock import Animal, Flock, gone
-from flockbook.handover import choosing, health, land, watch
+from flockbook.handover import choosing, health, land, ledgers, watch
 from flockbook.handover import season as year
 from flockbook.handover.values import figure, iso
 from flockbook.saying.because import step_words
@@ -73,6 +73,7 @@ def facts_object(seen: Seen, pairs: Sequence[tuple[str, str]] = ()) -> dict[str,
         "counts": [year.head_count(item) for item in facts.farm.head_counts],
         "reasons": [choosing.choice(item) for item in facts.choosing.choices],
         "rams": choosing.rams(facts.choosing.rams),
+        **ledgers.ledger_facts(seen),
         "diagnostics": [diagnostic(item) for item in seen.diagnostics],
     }
 
@@ -99,7 +100,7 @@ def of_lambing(found: LambingFacts) -> dict[str, Any]:
         "owed": [watch.owed_row(item) for item in found.open_items],
         "fosters": [watch.foster(item) for item in found.fosters],
         "nights": [watch.night(item) for item in found.nights],
-        "patterns": watch.pattern_rows(found.patterns),
+        "patterns": watch.pattern_rows(found.patterns, found.birth_lines),
     }
 
 
@@ -143,15 +144,23 @@ def sheep(seen: Seen, animal: Animal) -> dict[str, Any]:
         "paddock": seen.facts.land.grazing.place_of(animal.id),
         "inbreeding": figure(seen.facts.family.kin.sure_inbreeding(animal.id)),
         "generations_known": figure(seen.facts.family.kin.generations.get(animal.id)),
-        "parity": sum(fact.ewe == animal.id for fact in seen.facts.lambing.births) if animal.sex == "ewe" else None,
+        "parity": parity(seen, animal), **ledgers.paper_values(animal),
     }  # fmt: skip
+
+
+def parity(seen: Seen, animal: Animal) -> int | None:
+    """How often a ewe has lambed, by the notes and by old records."""
+    if animal.sex != "ewe":
+        return None
+    born = seen.facts.lambing
+    return sum(fact.ewe == animal.id for fact in born.births) + len(born.past.by_ewe.get(animal.id, ()))
 
 
 def status(animal: Animal, today: Moment) -> str:
     """alive, dead, sold, or not yet born (for an animal bought later: not yet here)."""
     left = gone(animal, today)
     if left is not None:
-        return "dead" if left.dead else "sold"
+        return "dead" if left.dead else "returned" if animal.lent else "sold"
     born = animal.birthday or (animal.born.earliest if animal.born else None)
     if born and (born > today.day or (born == today.day and not today.timed and animal.birth is not None)):
         return "not yet born"
@@ -177,7 +186,7 @@ def labour(item: OpenLabour) -> dict[str, Any]:
     asks = item.standing.value if item.standing else None
     return {
         "ewe": item.ewe, **{name: at.strftime("%Y-%m-%dT%H:%M") for name, at in times.items()}, "open": True,
-        "asks": asks, "note": item.note,
+        "helped": clock.helped.strftime("%Y-%m-%dT%H:%M") if clock.helped else None, "asks": asks, "note": item.note,
     }  # fmt: skip
 
 

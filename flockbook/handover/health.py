@@ -9,7 +9,7 @@ from flockbook.derive.health.egg_counts import ReductionLimits
 from flockbook.derive.health.reduction_tests import EggCounts, ReductionTest
 from flockbook.derive.year.early_losses import EarlyLoss
 from flockbook.handover.season import share
-from flockbook.handover.values import figure
+from flockbook.handover.values import figure, iso
 
 
 def illness(found: Cases) -> list[dict[str, Any]]:
@@ -21,6 +21,9 @@ def illness(found: Cases) -> list[dict[str, Any]]:
             "since": case.since.isoformat(),
             "recovered": case.recovered.isoformat() if case.recovered else None,
             "open": case.open,
+            "sample": "; ".join(note.sample for note in case.notes if note.sample) or None,
+            "result": "; ".join(note.result for note in case.notes if note.result) or None,
+            "result_date": iso(max((note.result_date for note in case.notes if note.result_date), default=None)),
         }
         for case in found.all
     ]

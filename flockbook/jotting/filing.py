@@ -25,7 +25,7 @@ from flockbook.records.remarks import Remark
 from flockbook.roll import key_of
 from flockbook.seen import Seen
 from flockbook.whom.days import days_in
-from flockbook.whom.inbox import LINES, MOST_UNFILED, UnfiledLine, filed_as, unfiled_lines
+from flockbook.whom.inbox import LINE_FILES, MOST_UNFILED, UnfiledLine, filed_as, unfiled_lines
 
 OF_ONE_DAY_ONLY = ("weighing", "tagging")  # kinds whose line names the sheep itself
 TAGGED_IN_LINE = re.compile(r"\btag\s+([\w/-]+)", re.I)
@@ -222,7 +222,7 @@ def lines_filed_before(seen: Seen) -> Iterator[UnfiledLine]:
     """The lines of which notes were made before, and that stand in the inbox still or again."""
     left = {line.span for line in unfiled_lines(seen.collection, Context(seen.settings.habits))}
     for other in seen.collection.others:
-        for number, text in enumerate(other.text.split("\n") if other.sort == LINES else (), 1):
+        for number, text in enumerate(other.text.split("\n") if other.sort == LINE_FILES else (), 1):
             line = UnfiledLine(other.path, number, text)
             if text.strip() and line.span not in left:
                 yield line

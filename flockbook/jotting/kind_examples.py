@@ -17,7 +17,7 @@ LOOKED_FOR = {
     "treatment": ("worming", "drench", "drenching", "wormed", "dose", "dosing", "medicine given", "jab", "injection",
                   "vaccination", "vaccine", "footbath", "pour-on", "dipping", "antibiotic"),
     "medicine": ("product", "label", "bottle", "drug", "withdrawal", "cupboard"),
-    "joining": ("hire", "ram in", "marking harness", "raddle", "crayon", "mating", "service", "tup in"),
+    "joining": ("ram in", "marking harness", "raddle", "crayon", "mating", "service", "tup in"),
     "job": ("marking", "docking", "tailing", "castration", "rings", "shearing", "crutching", "dagging", "feet", "hoof"),
     "lambing": ("birth", "born", "stillborn", "twins", "kidding"),
     "labour": ("waters", "started", "water bag"),

@@ -10,31 +10,32 @@ from compiler.book import Contents, PageMaker, Stamp
 from compiler.pages import Asset, Link, Page
 from compiler.shape import Value, replace
 from flockbook.manner import speaking
-from flockbook.pages.breeding import due_page, forecast, pairings
+from flockbook.pages.breeding import due_page, forecast, pairings, scan_page
 from flockbook.pages.choosing import choose, choose_lambs, choose_rams, merit
-from flockbook.pages.farm import death_list, feed, grass, kit, money, register
+from flockbook.pages.farm import ages_page, death_list, feed, fleece_page, grass, kit, money, register
 from flockbook.pages.growth import growth, growth_ewes, growth_footing, growth_sales, growth_sheet, race
-from flockbook.pages.health import early_losses_page, egg_counts, illness, worms
-from flockbook.pages.lambing import cards, crop, pattern_notes, patterns, pocket, watch
+from flockbook.pages.health import early_losses_page, egg_counts, illness, review_page, worms
+from flockbook.pages.lambing import cards, colostrum_page, crop, pattern_notes, patterns, pocket, watch
 from flockbook.pages.market import loading
 from flockbook.pages.medicine import clear_page, cupboard, dose_sheet, medicine_book, medicine_pages
 from flockbook.pages.season import season_notes, season_page, seasons
 from flockbook.pages.sheep import sheep_index, sheep_page
 from flockbook.pages.stamp import StampSheet, stamp_sheet
 from flockbook.pages.telling import find, notes_page, problems_page, workings
-from flockbook.pages.today import front, jot_page, neighbour, to_do
+from flockbook.pages.today import front, jot_page, neighbour, to_do, week, year_ahead
 from flockbook.regional import local
 from flockbook.seen import Seen
 
 LOUD_HOURS = 24  # after so many hours the reader's clock makes the stamp loud
 MODULES: tuple[ModuleType, ...] = (
     front, watch, jot_page, due_page, forecast, to_do, sheep_index, clear_page, loading, neighbour,
-    sheep_page, choose, choose_lambs, choose_rams, pairings, merit,
+    sheep_page, choose, choose_lambs, choose_rams, pairings, merit, ages_page,
     seasons, season_page, season_notes, patterns, pattern_notes, crop, growth, growth_footing,
     growth_ewes, growth_sales,
     race, growth_sheet, cards, pocket,
     illness, early_losses_page, worms, egg_counts, medicine_pages, medicine_book, cupboard, dose_sheet,
-    grass, feed, kit, money, register, death_list,
+    grass, feed, kit, money, register, death_list, fleece_page,
+    year_ahead, colostrum_page, scan_page, week, review_page,
     notes_page, problems_page, workings, find,
 )  # fmt: skip
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from datetime import date
 
-from compiler.amounts import KG_PER_LB
+from compiler.amounts import CM_PER_INCH
 from compiler.dates import PartialDate
 from flockbook.derive.plain.numbers import plural as plural
 from flockbook.flock import Animal
@@ -21,6 +21,7 @@ from flockbook.manner import short_day_words as short_day_words
 from flockbook.manner import short_days_words as short_days_words
 from flockbook.manner import short_moment_words as short_moment_words
 from flockbook.manner import when_words as when_words
+from flockbook.measures import measures_of
 from flockbook.regional import local
 from flockbook.roll import ONE_YEAR
 
@@ -45,16 +46,29 @@ def hundred_words(low: float, high: float) -> str:
 
 def weight_words(kg: float | None, units: str) -> str:
     """A weight in the flock's unit: 27.5 kg or 60.6 lb."""
-    if kg is None:
+    return "" if kg is None else with_unit(measures_of(units).weight(kg))
+
+
+def grown_words(kg: float | None, units: str) -> str:
+    """What a grown sheep weighs: 62.5 kg, or whole pounds, 138 lb."""
+    return "" if kg is None else with_unit(measures_of(units).grown(kg))
+
+
+def girth_words(cm: float | None, units: str) -> str:
+    """A girth in the flock's unit: 34 cm or 13.4 in."""
+    if cm is None:
         return ""
-    return f"{kg:.1f} kg" if units == "metric" else f"{kg / KG_PER_LB:.1f} lb"
+    return f"{cm:.1f}".removesuffix(".0") + " cm" if units == "metric" else f"{cm / CM_PER_INCH:.1f} in"
 
 
 def gain_words(kg_a_day: float | None, units: str) -> str:
     """A gain in the flock's unit: 285 g a day or 0.63 lb a day."""
-    if kg_a_day is None:
-        return ""
-    return f"{kg_a_day * 1000:.0f} g a day" if units == "metric" else f"{kg_a_day / KG_PER_LB:.2f} lb a day"
+    return "" if kg_a_day is None else with_unit(measures_of(units).gain(kg_a_day))
+
+
+def with_unit(text: str) -> str:
+    """A figure that is never parted from its unit at the end of a line."""
+    return text.replace(" ", "\u00a0", 1)
 
 
 def and_listed(words: list[str]) -> str:

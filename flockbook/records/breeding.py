@@ -6,13 +6,15 @@ from collections.abc import Iterator
 from datetime import date, time
 from typing import Any
 
-from compiler.schema import Kind, LineSyntax, key
+from compiler.schema import Kind, LineSyntax, Record, key
 from compiler.source import Span
 from compiler.values import CHOICE, DATE, SCORE, TEXT, TIME
-from flockbook.records import lamb_line, mark_line
+from flockbook.records import lamb_line, mark_line, past_line
 from flockbook.records.event import Event, Mention, listed, single
 from flockbook.records.lamb_line import LambLine
 from flockbook.records.mark_line import MarkLine
+from flockbook.records.past_line import PastLine
+from flockbook.records.prices import MONEY, Money
 from flockbook.trade import NO_MORE
 
 HELP = ("none", "slight", "hard", "vet", "caesarean")
@@ -44,6 +46,35 @@ class Joining(Event):
                 yield Mention(name.text, name.span(line.span), "lines")
 
 
+class Hire(Event):
+    """A ram that stands here for a while and belongs to somebody else: never bought, never sold."""
+
+    ram: str | None = key("his tag, and his name: `H7 Hector`", TEXT, required=True)
+    from_: str | None = key("whom he belongs to, such as `Coldbeck`", TEXT)
+    into: str | None = key("the mob he runs with", TEXT)
+    until: date | None = key("the day he went back", DATE)
+    price: Money | None = key("what his hire cost", MONEY)
+    document: str | None = key("movement document or licence number", TEXT)
+    holding: str | None = key("number of the holding he came from, such as `70/999/0041`", TEXT)
+    haulier: str | None = key("who carried him, such as `Fergus`", TEXT, aliases=("hauler", "carrier"))
+
+    def mentions(self) -> Iterator[Mention]:
+        """The ram, by the tag that stands first."""
+        if self.ram:
+            yield Mention(self.tag, self.origin.span("ram"), "ram")
+
+    @property
+    def tag(self) -> str:
+        """His tag: the first word."""
+        return (self.ram or "").split(maxsplit=1)[0] if self.ram else ""
+
+    @property
+    def name(self) -> str | None:
+        """His name: whatever stands behind the tag."""
+        words = (self.ram or "").split(maxsplit=1)
+        return words[1].strip("() ") or None if len(words) > 1 else None
+
+
 class Lambing(Event):
     """One birth: a ewe and her litter, a dash line for each lamb."""
 
@@ -71,6 +102,15 @@ class Lambing(Event):
                 yield Mention(line.fostered_to, line.span, "lines")
 
 
+class PastLambings(Record):
+    """Births of before the first note, from old records: a table, or a CSV file with this note's own name. They are
+    counted as seasons of their own; nobody comes to life by them.
+    """
+
+    source: str | None = key("where they come from: the notebook of 2015 to 2019, a spreadsheet …", TEXT)
+    lines: tuple[PastLine, ...] = ()
+
+
 LAMB_LINES = LineSyntax(
     read=lamb_line.read,
     is_plain=lamb_line.is_plain,
@@ -83,11 +123,24 @@ MARKS = LineSyntax(
     help="marks seen on a day, or a new crayon colour: `- 21 Nov Bramble, C230`, `- 5 Dec blue`, `- 9 Dec C255 again`",
     examples=("21 Nov Bramble, C230", "5 Dec blue", "9 Dec C255 again"),
 )
+PAST_LINES = LineSyntax(
+    read=past_line.read,
+    is_plain=past_line.is_plain,
+    read_row=past_line.read_row,
+    columns=past_line.PAST_COLUMNS,
+    help="one lamb a line or row: date, ewe, sex, weight, tag, fate (born dead, died, sold, kept, weaned), help",
+    examples=("2019-04-12 Bramble, ewe 4.1 kg, tag 531, sold", "2019-04 C102, ram, born dead"),
+)
 KINDS: tuple[Kind[Any], ...] = (
     Kind(
         "joining", Joining, "a ram put to ewes", subject="rams", lines=MARKS,
         aliases=("joined", "tupping"), says=dict.fromkeys(("breeding", "bred"), NO_MORE),
     ),
+    Kind("hire", Hire, "a ram that stands here without belonging", subject="ram", aliases=("hired",)),
     Kind("lambing", Lambing, "a birth", subject="ewe", lines=LAMB_LINES, aliases=("lambed",)),
+    Kind(
+        "past lambings", PastLambings, "births of before the first note, from old records", dated=False,
+        lines=PAST_LINES, aliases=("past births", "old lambings"),
+    ),
 )  # fmt: skip
 __all__ = ["HELP", "KINDS", "Joining", "LambLine", "Lambing", "MarkLine", "Span"]

@@ -6,13 +6,13 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from compiler.amounts import Score
 from compiler.diagnostics import Grade
 from compiler.nearness import clipped
-from compiler.schema import Context, Fault, LineReading
+from compiler.schema import Band, Context, Fault, LineReading
+from compiler.scores import Score
 from compiler.shape import Value, field, replace
 from compiler.source import Span
-from compiler.values import SCORE, TEMPERATURE, WEIGHT, Temperature, Weight
+from compiler.values import LENGTH, SCORE, TEMPERATURE, WEIGHT, Amount, Temperature, Weight
 from flockbook.records.sheep_line import is_like_a_sheep, opening, second_sheep
 from flockbook.trade import EYELID_SAID
 
@@ -20,17 +20,20 @@ CONDITION = SCORE(1, 5, 0.25)  # Russel, Doney & Gunn 1969 (0-5); common use is 
 EYELID = SCORE(1, 5, 1)  # 1 red to 5 white
 DAG = SCORE(0, 5, 1)
 UDDERS = ("ok", "normal", "lump", "hard")  # Griffiths et al. 2019: normal, lump, hard
+GIRTH, GIRTHS = LENGTH, (10.0, 60.0)  # centimetres that a ram's scrotum can measure round (our own bounds)
+HOW_GIRTH = "write it as `scrotal 34 cm` or `scrotal 13.5 in`, measured round at the widest"
 BODY_SIGNS = ("jaw", "nose", "back", "tail")  # with the eyelid, the five points
 
 
 class Looked(Value):
     """One thing that is looked at: its field, which is also how it is told; the words it is typed by, that of a column
-    first; and the score it takes, None where it takes words.
+    first; and the score it takes, None where it takes words or is a `girth`.
     """
 
     field: str
     typed: tuple[str, ...]
     score: Score | None = None
+    girth: bool = False
 
 
 # Every word of a line is declared here: how it is read, the column it has in a table, and how it is told.
@@ -41,6 +44,7 @@ LOOKED = (
     Looked("udder", ("udder",)),
     Looked("feet", ("feet", "foot")),
     Looked("mouth", ("mouth", "teeth")),
+    Looked("scrotal", ("scrotal",), girth=True),
 )
 CHECK_COLUMNS = ("sheep", *(word for one in LOOKED for word in one.typed), "temp", "temperature", "kg", "lb", "note")
 BY_WORD = {word: one for one in LOOKED for word in one.typed}
@@ -55,6 +59,10 @@ TYPED_WARMTH = re.compile(r"temp(?:erature)?\.?\s*:?\s*", re.I)
 # A bare figure with a part that is in the band of a sheep's temperature in one unit: 38 to 42.9 °C, 100.4 to 109.2 °F.
 PERHAPS_WARM = re.compile(r"(?:3[89]|4[0-2])\.\d|10[0-9]\.\d", re.A)
 LEFT_OVER = re.compile(r"(?=.*\d).*\b(?:bcs|condition|eyelid|dags?|temp)\b.*|[\d.,]+(?: ?(?!ml|cc)[a-z]{1,2})?", re.I)
+# The one band of a body's temperature in every kind of note: below it no sheep lives, nor above.
+TEMPERATURE_BAND = Band(
+    30, 43.5, "our own line for asking; published 38.6-40.0 C for a grown sheep (New Bolton Center)"
+)
 HIGHEST_C = 45  # °C; a figure above is one of Fahrenheit
 NOT_READ = "write it as `bcs 2.5`, `eyelid 3`, `dag 2`, `39.2 C` or `102.9 F`, `62 kg` or `150 lb`"
 MOST_PLAIN_WORDS = 3
@@ -77,6 +85,7 @@ class CheckLine(Value):
     temperature: Temperature | None = None
     weight: Weight | None = None
     signs: tuple[str, ...] = ()
+    scrotal: Amount | None = None
     remark: str = ""
     span: Span = field(default_factory=lambda: Span(""))
 
@@ -95,6 +104,8 @@ def read(text: str, context: Context) -> LineReading:
         outcome = check_taken(line, part.strip(), context)
         if PERHAPS_WARM.fullmatch(part.strip()) and not isinstance(outcome, Fault):
             faults.append(warm_asked(part, place))
+        elif not isinstance(outcome, Fault) and outcome.temperature is not line.temperature:
+            faults += warmth_asked(outcome.temperature, part, place)
         if isinstance(outcome, Fault):
             shift = place + len(part) - len(part.lstrip())
             faults.append(replace(outcome, start=shift + outcome.start, length=outcome.length or len(part.strip())))
@@ -111,6 +122,15 @@ def warm_asked(part: str, place: int) -> Fault:
     cure = f"write `{typed} {unit}`, or its unit behind it if it is a weight; or add `sure: yes` to the note"
     start = place + len(part) - len(part.lstrip())
     return Fault(f"`{typed}` is taken for a temperature", cure, start, len(typed), Grade.ASK)
+
+
+def warmth_asked(value: Temperature | None, part: str, place: int) -> list[Fault]:
+    """The question about a temperature that no living sheep has."""
+    if value is None or TEMPERATURE_BAND.low <= value.celsius <= TEMPERATURE_BAND.high:
+        return []
+    start, typed = place + len(part) - len(part.lstrip()), part.strip()
+    cure = "correct it, or add `sure: yes` to the note"
+    return [Fault(f"`{typed}` is unusual here", cure, start, len(typed), Grade.ASK)]
 
 
 def check_taken(line: CheckLine, part: str, context: Context) -> CheckLine | Fault:
@@ -144,8 +164,22 @@ def worded(line: CheckLine, word: str, typed: str, context: Context) -> CheckLin
         side = re.search(r"\b(left|right|both)\b", typed, re.I)
         state = next((item for item in UDDERS if re.search(rf"\b{item}", typed, re.I)), typed)
         return replace(line, udder="normal" if state == "ok" else state, udder_side=side[1].lower() if side else None)
+    if looked.girth:
+        girth = girth_read(typed, context)
+        if isinstance(girth, Fault):
+            return replace(girth, start=len(word) + 1 + girth.start)
+        return replace(line, scrotal=girth)
     said: dict[str, Any] = {looked.field: typed.strip().lower()}
     return replace(line, **said)
+
+
+def girth_read(typed: str, context: Context) -> Amount | Fault:
+    """The girth of a ram's scrotum in centimetres; what no ram has is refused."""
+    girth = GIRTH.read(typed, context)
+    if isinstance(girth, Fault):
+        return Fault(girth.message.replace("a height", "a girth"), HOW_GIRTH, girth.start, girth.length)
+    low, high = GIRTHS
+    return girth if low <= girth.amount <= high else Fault(f"`{clipped(typed)}` cannot be a ram's", HOW_GIRTH)
 
 
 def is_plain(text: str, context: Context) -> bool:

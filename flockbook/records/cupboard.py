@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any, ClassVar
 
 from compiler.dates import PARTIAL_DATE, PartialDate
 from compiler.schema import Kind, Record, key
-from compiler.values import FLAG, TEXT
+from compiler.values import DATE, FLAG, TEXT
 from flockbook.records.event import Event
 from flockbook.records.prices import MONEY, Money
 
@@ -29,13 +30,15 @@ class Stock(Event):
     of_the_living: ClassVar[bool] = False
     supply: str | None = key("the supply", TEXT)
     medicine: str | None = key("or the medicine", TEXT)
-    bought: str | None = key("how much was bought", TEXT)
+    bought: str | None = key("how much was bought, or put in", TEXT, aliases=("put in",))
     used: str | None = key("how much was used", TEXT)
     binned: str | None = key("how much was thrown away, and how", TEXT)
     counted: str | None = key("how much there is", TEXT)
     batch: str | None = key("batch number", TEXT)
     expires: PartialDate | None = key("expiry date of this batch", PARTIAL_DATE)
-    from_: str | None = key("supplier", TEXT)
+    from_: str | None = key("supplier; of frozen colostrum the ewe that gave it", TEXT)
+    frozen: date | None = key("of colostrum: the day it was put into the freezer", DATE)
+    price: Money | None = key("what it cost: `31.20`, or `40 bales at 6.50`", MONEY)
 
 
 class MoneyNote(Event):

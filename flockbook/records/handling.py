@@ -6,10 +6,11 @@ from collections.abc import Iterator
 from typing import Any
 
 from compiler.schema import Kind, LineSyntax, key
-from compiler.values import TEXT
-from flockbook.records import check_line, tag_line
+from compiler.values import TEXT, WEIGHT, Weight
+from flockbook.records import check_line, fleece_line, tag_line
 from flockbook.records.check_line import CheckLine
 from flockbook.records.event import Event, Mention, listed
+from flockbook.records.fleece_line import FleeceLine
 from flockbook.records.tag_line import TagLine
 from flockbook.trade import NO_MORE
 
@@ -31,6 +32,15 @@ class Job(Event):
     """Work done on sheep."""
 
     did: str | None = key("tails, rings, shearing, feet, navel dip, horns, tags", TEXT, required=True)
+    fleece: Weight | None = key("what the fleece weighed; of several sheep, of them all together", WEIGHT)
+    fleece_class: str | None = key("how the wool is classed, such as `fine`", TEXT)
+    lines: tuple[FleeceLine, ...] = ()
+
+    def mentions(self) -> Iterator[Mention]:
+        """The sheep listed, and those whose fleece has a line of its own."""
+        yield from listed(self, "sheep")
+        for line in self.lines:
+            yield Mention(line.sheep, line.span, "lines")
 
 
 class Tagging(Event):
@@ -50,8 +60,16 @@ CHECKED = LineSyntax(
     read_row=check_line.read_row,
     columns=check_line.CHECK_COLUMNS,
     help="one sheep a line, commas between: `C230 bcs 2.5, eyelid 3, udder lump left, feet ok, mouth broken, dag "
-    "2, 39.2 C`",
+    "2, 39.2 C`; of a ram `S9 scrotal 34 cm`",
     examples=("C230 bcs 2.5, eyelid 3", "C231 udder lump left, feet ok"),
+)
+FLEECES = LineSyntax(
+    read=fleece_line.read,
+    is_plain=fleece_line.is_plain,
+    read_row=fleece_line.read_row,
+    columns=fleece_line.FLEECE_COLUMNS,
+    help="one fleece a line: `C230 fleece 2.1 kg, class fine`; every other line is a remark",
+    examples=("C230 fleece 2.1 kg", "C231 fleece 1.9 kg, class coarse"),
 )
 TAGS = LineSyntax(
     read=tag_line.read,
@@ -72,6 +90,6 @@ KINDS: tuple[Kind[Any], ...] = (
         aliases=("checked", "handling"),
         says={"famacha": NO_MORE},
     ),
-    Kind("job", Job, "work done on sheep", subject="did"),
+    Kind("job", Job, "work done on sheep", subject="did", lines=FLEECES),
     Kind("tagging", Tagging, "tags put in, replaced or read", lines=TAGS, aliases=("tagged",)),
 )

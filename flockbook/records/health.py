@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from datetime import date, time
 from typing import Any
 
-from compiler.schema import Band, Kind, LineSyntax, key
+from compiler.schema import Kind, LineSyntax, key
 from compiler.values import COUNT, DATE, DATES, FLAG, NUMBER, TEMPERATURE, TEXT, TIME, Temperature, Volume, When
 from flockbook.records import dose_line, egg_line
+from flockbook.records.check_line import TEMPERATURE_BAND
 from flockbook.records.dose_line import DoseLine
 from flockbook.records.egg_line import SLIDE, EggLine, Slide
 from flockbook.records.event import Event, Mention, listed
@@ -19,9 +20,6 @@ CAUSES = (
     "abortion", "stillbirth", "hard birth", "birth injury", "starved", "exposure", "infection", "predator", "accident",
     "malformed", "worms", "old age", "put down", "unknown",
 )  # fmt: skip
-TEMPERATURE_BAND = Band(
-    30, 43.5, "our own line for asking; published 38.6-40.0 C for a grown sheep (New Bolton Center)"
-)
 
 
 class Treatment(Event):
@@ -75,6 +73,9 @@ class Illness(Event):
     temp: Temperature | None = key("temperature", TEMPERATURE, band=TEMPERATURE_BAND)
     ketones: float | None = key("ketones in the blood, mmol/L", NUMBER)
     severity: str | None = key("slight, middling or bad", TEXT)
+    sample: str | None = key("what was sent to the laboratory, such as `milk, left half`", TEXT)
+    result: str | None = key("what the laboratory found, such as `Staphylococcus aureus`", TEXT)
+    result_date: date | None = key("the day the result came", DATE)
     recovered: date | None = key("the day it was well again", DATE)
     outcome: str | None = key("how it ended", TEXT)
 

@@ -19,7 +19,7 @@ JOTTED_ID = re.compile(r"\s*\[([A-Za-z0-9][\w.]*-\d{1,9})\]\s*$", re.A)
 PARTS_BETWEEN, LAMBS_PARTED = re.compile(r";"), re.compile(rf",(?=\s*(?:{SEX_PATTERN})\b)|;", re.I)
 LAMB_APART = "write each lamb by itself, with a weight where there is one: `lambed ewe 4.1; ram 4.6`"
 LITTER_WORDS = {"single": 1, "twins": 2, "triplets": 3, "quads": 4}
-LITTER_SAID = re.compile(rf"\s*({'|'.join(LITTER_WORDS)})\s*[:,]?\s*$|\s*({'|'.join(LITTER_WORDS)})\s*[:,]\s*", re.I)
+LITTER_TOLD = re.compile(rf"\s*({'|'.join(LITTER_WORDS)})\s*[:,]?\s*$|\s*({'|'.join(LITTER_WORDS)})\s*[:,]\s*", re.I)
 SAID_DEAD = re.compile(r",\s*(stillborn|still born|born dead|dead|mummified)\b", re.I)
 SEX_SAID_IN = re.compile(rf"\b(?:{SEX_PATTERN})\b", re.I)
 AMOUNT_FIRST = re.compile(r"\s*(\d[\d.,]*\s*(?:ml|cc|oz|fl\.? ?oz))\b(?:\s+of)?[ ,]*(.*)", re.I | re.S)
@@ -94,7 +94,7 @@ def rest_parts(rest: Stretch) -> Iterator[Stretch]:
 def read_birth(line: Jotted, rest: Stretch, context: Context) -> Reading:
     """The lambs of a litter, each by the grammar of a lambing note; other parts are its remark."""
     said, litter = rest, 0
-    if match := LITTER_SAID.match(rest.text):
+    if match := LITTER_TOLD.match(rest.text):
         litter = LITTER_WORDS[(match[1] or match[2]).lower()]
         said = Stretch(rest.text[match.end() :], rest.start + match.end())
     for part in lambs_apart(said):

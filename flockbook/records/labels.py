@@ -55,7 +55,7 @@ def read_dose_rate(text: str, context: Context) -> DoseRate | Fault:
         return volume if isinstance(volume, Fault) else DoseRate(volume.ml, None, text)
     match = RATE_TEXT.fullmatch(text)
     if match is None:
-        return Fault(f"`{clipped(text)}` is not a dose rate", "write it as `1 ml per 20 kg` or `2 ml each`")
+        return Fault(f"`{clipped(text)}` is not a dose rate", f"write it as `{rate_example(context)}` or `2 ml each`")
     volume = VOLUME.read(match["volume"].rstrip(), context)
     typed = match["weight"]
     weight = read_weight(typed if typed[0].isdigit() or typed[0] in ".," else f"1 {typed}", context)
@@ -64,8 +64,13 @@ def read_dose_rate(text: str, context: Context) -> DoseRate | Fault:
     if isinstance(weight, Fault):
         return Fault(weight.message, weight.help, match.start("weight"), len(typed))
     if weight.kg <= 0 or volume.ml <= 0:
-        return Fault(f"`{clipped(text)}` has a nought in it", "write it as `1 ml per 20 kg`")
+        return Fault(f"`{clipped(text)}` has a nought in it", f"write it as `{rate_example(context)}`")
     return DoseRate(volume.ml, weight.kg, text)
+
+
+def rate_example(context: Context) -> str:
+    """A rate as a label of the writer's country has it."""
+    return "1 ml per 40 lb" if context.habits.units == "us" else "1 ml per 20 kg"
 
 
 def read_withdrawal(text: str, context: Context) -> Withdrawal | Fault:
@@ -85,6 +90,37 @@ def read_withdrawal(text: str, context: Context) -> Withdrawal | Fault:
     return Withdrawal(hours=span.hours, text=text)
 
 
+class Lengthening(Value):
+    """By how much a waiting period is longer: so many `times` as long, and at `least` so long."""
+
+    times: float = 1.0
+    least: Withdrawal | None = None
+    text: str = ""
+
+
+def read_lengthening(text: str, context: Context) -> Lengthening | Fault:
+    """`twice`, `3 times`, `14 days`, `twice, at least 48 h`."""
+    times, least = 1.0, None
+    for part in re.split(r"\s*(?:,|;|\band\b)\s*", text):
+        if match := SO_MANY_TIMES.fullmatch(part):
+            times = TIMES_SAID.get(part.lower()) or float((match[1] or "0").replace(",", "."))
+            continue
+        read = read_withdrawal(re.sub(r"^at least ", "", part, flags=re.I), context)
+        if isinstance(read, Fault) or read.never:
+            return Fault(f"`{clipped(text)}` does not say how much longer", HOW_LONGER)
+        least = read
+    if not 1 <= times <= MOST_TIMES:
+        return Fault(f"`{clipped(text)}` would not lengthen a period, or beyond all measure", HOW_LONGER)
+    return Lengthening(times, least, text)
+
+
+SO_MANY_TIMES = re.compile(rf"(?:twice|double|thrice|({FIGURE}) ?(?:times|x))", re.I)
+TIMES_SAID = {"twice": 2.0, "double": 2.0, "thrice": 3.0}
+MOST_TIMES = 10.0  # our own limit
+HOW_LONGER = "write `twice`, `3 times`, `14 days`, or `twice, at least 48 h`; it may only lengthen"
+LENGTHENING = Written(
+    "how much longer a waiting period is", ("twice", "twice, at least 48 h", "14 days"), read_lengthening
+)
 DOSE_TEXT = Written("a dose", ("2.5 ml",), Unit("a dose", "2.5 ml", {"ml": 1.0, "cc": 1.0}, Volume, {}))
 DOSE_RATE = Written("a dose rate", ("1 ml per 20 kg", "1 mL per 40 lb", "2 ml each"), read_dose_rate)
 WITHDRAWAL = Written("a waiting period", ("28 days", "72 h", "none", "not for milk"), read_withdrawal)

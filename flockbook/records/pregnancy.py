@@ -31,6 +31,7 @@ class Labour(Event):
     ewe: str | None = key("the ewe in labour", TEXT, required=True)
     seen: time | None = key("when the first signs were seen", TIME)
     waters: time | None = key("when the water bag was seen", TIME)
+    helped: time | None = key("when hands went in: the time to ring the vet counts from there", TIME)
     shows: str | None = key("what shows: bag, one foot, nose …", TEXT)
 
     def mentions(self) -> Iterator[Mention]:
@@ -56,9 +57,10 @@ SCANS = LineSyntax(
     read=scan_line.read,
     is_plain=scan_line.is_plain,
     read_row=scan_line.read_row,
-    columns=("sheep", "lambs", "days"),
-    help="one ewe a line: `C230 twins`, `C231 empty`, `C214 single, 80 days`",
-    examples=("C230 twins", "C231 empty", "C214 single, 80 days"),
+    columns=("sheep", "lambs", "days", "mark"),
+    help="one ewe a line: `C230 twins`, `C231 empty`, `C214 single, 80 days`; the paint mark she got behind it: `C230 "
+    "twins, red dot`",
+    examples=("C230 twins, red dot", "C231 empty", "C214 single, 80 days"),
 )
 KINDS: tuple[Kind[Any], ...] = (
     Kind("scan", Scan, "a scanning day", lines=SCANS, aliases=("scanning", "scanned")),

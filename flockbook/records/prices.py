@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 
 from compiler.amounts import FIGURE, KG_PER_LB, number
 from compiler.nearness import clipped
@@ -26,7 +26,7 @@ PRICED = re.compile(
     rf"(?P<after>(?!per\b|the\b){_SIGN})? ?(?:(?P<each>{_EACH})|(?P<total>total|in all|altogether)|{_THING})?",
     re.I | re.A,
 )
-KG, CWT = "kg", "cwt"
+KG, LB, CWT = "kg", "lb", "cwt"
 WEIGHTS_SAID = {
     **dict.fromkeys(("lb", "lbs", "pound", "pounds"), "lb"), **dict.fromkeys(("kg", "kgs", "kilo", "kilos"), KG),
     **dict.fromkeys((CWT, "hundredweight"), CWT),
@@ -35,6 +35,9 @@ KG_EACH = {"lb": KG_PER_LB, KG: 1.0, CWT: 100 * KG_PER_LB}  # a US hundredweight
 HOW_PRICED = "write it as `92`, `92.50 each`, `640 total`, `2.45 per lb` or `40 bales at 6.50`"
 TWO_SEPARATORS = re.compile(r"\d{1,3}(?:,\d{3})+(?:\.\d{1,2})?", re.A)  # `1,234.50`
 EITHER_WAY = re.compile(r"\d{1,3}\.\d{3}", re.A)  # `1.234`: a thousand and more, or one and a bit
+MOST_KEPT = 50.0  # per cent of a price; no mart keeps half (our own limit)
+HOW_KEPT = "write it as `4 %` of the price, `3 each` or `25 total`"
+HUNDREDTH = Decimal("0.01")
 MOST_PARTS = re.compile(r"\d+(?:\.\d{1,2})?", re.A)  # money has hundredths
 
 
@@ -127,4 +130,35 @@ def comma_told(typed: str, fault: Fault) -> Fault:
     return fault
 
 
+class Commission(Value):
+    """What was kept of a price: a `share` of it, or a sum; as typed."""
+
+    share: Decimal | None
+    sum: Money | None
+    text: str = ""
+
+    def of(self, total: Decimal, head: int) -> Decimal:
+        """The commission on a price for so many head, to the hundredth."""
+        if self.share is not None:
+            return (total * self.share).quantize(HUNDREDTH, ROUND_HALF_UP)
+        assert self.sum is not None
+        return self.sum.amount * head if self.sum.basis == "each" else self.sum.amount
+
+
+def read_commission(text: str, context: Context) -> Commission | Fault:
+    """`4 %`, `3 each`, `25 total`."""
+    if text.endswith("%"):
+        share = number(text[:-1].strip(), context)
+        if isinstance(share, Fault):
+            return share
+        if not 0 <= share < MOST_KEPT:
+            return Fault(f"`{clipped(text)}` cannot be kept of a price", HOW_KEPT)
+        return Commission(Decimal(repr(share)) / 100, None, text)
+    money = read_money(text, context)
+    if isinstance(money, Fault):
+        return Fault(money.message, HOW_KEPT, money.start, money.length)
+    return Fault(f"`{clipped(text)}` is a price", HOW_KEPT) if money.rate else Commission(None, money, text)
+
+
+COMMISSION = Written("a commission", ("4 %", "3 each", "25 total"), read_commission)
 MONEY = Written("a sum of money", ("92 each", "92.50", "640 total", "2.45 per lb", "40 bales at 6.50"), read_money)

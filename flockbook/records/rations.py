@@ -21,6 +21,17 @@ EACH_WEIGHS = (
     re.compile(rf"{COUNTED}{A_WEIGHT} (?:[a-z]+ )?bales?\b", re.I),
 )
 
+# Words that make a supply a feed, one that makes it hay, and those of things that only hold feed (our own choice).
+FEED = re.compile(
+    r"\b(hay|haylage|silage|cake|nuts|pellets|concentrates?|creep|beet|barley|oats|wheat|maize|corn|grain|soya|alfalfa|"
+    r"lucerne|feed|licks?|minerals?)\b",
+    re.I,
+)
+HOLDS_FEED = re.compile(
+    r"\b(nets?|racks?|feeders?|rings?|hoppers?|bins?|bags?|troughs?|knife|knives|forks?|scoops?|scales?|barriers?|drench)\b",
+    re.I,
+)
+
 
 class Intake(Value):
     """What a sheep eats in a day: so much of the feed as it is (`kg`), or dry matter as a `share` of its weight."""
@@ -61,6 +72,11 @@ def bale_weight(text: str, context: Context) -> float | None:
     match = next((found for how in EACH_WEIGHS if (found := how.search(text))), None)
     weight = read_weight(match[1], context) if match else None
     return weight.kg if weight is not None and not isinstance(weight, Fault) and weight.kg > 0 else None
+
+
+def is_feed(name: str) -> bool:
+    """Whether a supply is eaten: hay is, a hay net is not."""
+    return FEED.search(name) is not None and HOLDS_FEED.search(name) is None
 
 
 INTAKE = Written("what a sheep eats in a day", ("1.8 kg", "4 lb", "2.5 %"), read_intake)

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 
 from compiler.diagnostics import Grade
+from compiler.nearness import did_you_mean
 from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field
 from compiler.source import Span
@@ -15,19 +16,31 @@ from flockbook.records.sheep_line import is_like_a_sheep, opening, second_sheep
 LITTERS = {
     "empty": 0, "barren": 0, "dry": 0, "open": 0, "single": 1, "singles": 1, "one": 1, "twin": 2, "twins": 2, "two": 2,
     "triplet": 3, "triplets": 3, "three": 3, "quad": 4, "quads": 4, "quadruplets": 4, "four": 4,
+    "quintuplets": 5, "quins": 5, "five": 5, "sextuplets": 6, "six": 6, "septuplets": 7, "seven": 7,
 }  # fmt: skip
+MOST_UNASKED = 4  # lambs; five and more are born, and hardly ever counted right (our own line; notes take up to seven)
 SCANNED_DAYS = re.compile(r"(?<!\d)(\d{1,3})\s*(?:days?|d)\b", re.I)
+# The paint that a ewe got at the scanner's, by which she is sorted later: `red`, `red dot`, `two blue stripes`.
+PAINT_SHAPES = "dots?|spots?|marks?|stripes?|bars?|cross|lines?|rings?"
+PAINT_SPOTS = "head|neck|poll|shoulders?|rump|hips?|back|loins?|left|right|near|off|side|on|the|of"
+PAINT = re.compile(
+    rf"(?:\b(?:two|double|three|a|one)\s+)?\b(?:{'|'.join(sorted(COLOURS))})\b(?!\s*(?:faced?|legs?|ewe|nosed?|eared?|ears?))"
+    rf"(?:\s+(?:{PAINT_SHAPES}|{PAINT_SPOTS})\b)*",
+    re.I,
+)
+NO_PAINT = re.compile(rf"\b(?!(?:a|one|two|double|three|no|the|with)\b)(?P<word>[a-z]+)\s+(?:{PAINT_SHAPES})\b", re.I)
 LIKELY_DAYS = (20, 150)  # days in lamb that a scan can show
 
 
 class ScanLine(Value):
-    """A ewe as named, lambs seen (0 empty, None in lamb but not counted), days in lamb if the scanner said. `also` is
-    the rest of the line with its figures, `remark` without them.
+    """A ewe as named, lambs seen (0 empty, None in lamb but not counted), days in lamb if the scanner said, the paint
+    `mark` she got. `also` is the rest of the line with its figures, `remark` without them.
     """
 
     sheep: str
     lambs: int | None
     days: int | None = None
+    mark: str = ""
     remark: str = ""
     also: str = ""
     span: Span = field(default_factory=lambda: Span(""))
@@ -44,7 +57,7 @@ def read(text: str, context: Context) -> LineReading:
     seen = re.findall(r"[a-z]+|\d+", start.rest.lower())
     litters = [LITTERS[word] for word in seen if word in LITTERS]
     in_lamb = not {"lamb", "pregnant", "bred"}.isdisjoint(seen)
-    bare = None if litters else re.match(r"([0-4])(?!\d)(?!\s*d)", start.rest)
+    bare = None if litters else re.match(r"([0-7])(?!\d)(?!\s*d)", start.rest)
     if bare:
         litters = [int(bare[1])]
     if len(set(litters)) != 1 and not in_lamb:
@@ -57,10 +70,35 @@ def read(text: str, context: Context) -> LineReading:
     if days is not None and not LIKELY_DAYS[0] <= days <= LIKELY_DAYS[1]:
         return LineReading(faults=(Fault(f"{days} days in lamb cannot be", "write the days since she was served"),))
     rest = SCANNED_DAYS.sub("", start.rest)
-    words = [word for word in re.split(r"[\s,]+", rest[bare.end() :] if bare else rest) if word.lower() not in LITTERS]
+    rest, mark = paint_taken(rest[bare.end() :] if bare else rest)
+    words = [word for word in re.split(r"[\s,]+", rest) if word and word.lower() not in LITTERS]
     remark = " ".join(word for word in words if not word.isdigit())
-    line = ScanLine(start.sheep, litters[0] if litters else None, days, remark, " ".join(words))
-    return LineReading(value=line, faults=tuple(left_over(words, text)))
+    line = ScanLine(start.sheep, litters[0] if litters else None, days, mark, remark, " ".join(words))
+    faults = (*many_asked(line, start.start), *left_over(words, text), *no_paint(" ".join(words), text))
+    return LineReading(value=line, faults=faults)
+
+
+def paint_taken(rest: str) -> tuple[str, str]:
+    """A line without its paint marks, and these in one text, small and single-spaced."""
+    marks = [" ".join(match[0].lower().split()) for match in PAINT.finditer(rest)]
+    return PAINT.sub(" ", rest) if marks else rest, ", ".join(dict.fromkeys(marks))
+
+
+def no_paint(rest: str, text: str) -> Iterator[Fault]:
+    """`bleu dot`: the shape of a mark without a colour that anybody knows."""
+    match = NO_PAINT.search(rest)
+    if match is None:
+        return
+    cure = f"{did_you_mean(match['word'].lower(), COLOURS, slips=2)}write the colour, as in `C230 twins, red dot`"
+    place = max(text.lower().find(match["word"].lower()), 0)
+    yield Fault(f"`{match[0]}` is no paint mark that can be sorted by", cure, place, len(match[0]), Grade.ASK)
+
+
+def many_asked(line: ScanLine, start: int) -> Iterator[Fault]:
+    """The question about a litter of more than four."""
+    if line.lambs and line.lambs > MOST_UNASKED:
+        doubt = f"{line.lambs} lambs in {line.sheep} would be unusual"
+        yield Fault(doubt, "correct it, or add `sure: yes` to the note", start, grade=Grade.ASK)
 
 
 def left_over(words: list[str], text: str) -> Iterator[Fault]:
@@ -90,7 +128,7 @@ def is_plain(text: str, context: Context) -> bool:
 
 
 def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
-    """Read a table row: `sheep`, `lambs` (a word or a figure), `days`."""
-    days = cells.get("days", "").strip()
+    """Read a table row: `sheep`, `lambs` (a word or a figure), `days`, `mark`."""
+    days, mark = cells.get("days", "").strip(), cells.get("mark", "").strip()
     text = f"{cells.get('sheep', '').strip()} {cells.get('lambs', '').strip()} {days + ' days' if days else ''}"
-    return read(text.strip(), context)
+    return read(f"{text.strip()}{', ' + mark if mark else ''}", context)

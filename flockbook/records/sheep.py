@@ -37,6 +37,7 @@ from flockbook.trade import (
 
 MATURE_WEIGHT = Band(25, 180, "common practice: hill ewes about 45 kg to large rams about 150 kg")
 BORN_AS = ("single", "twin", "triplet", "quad")
+ORGANIC = ("yes", "converting", "no")
 
 
 class Sheep(Record):
@@ -63,6 +64,14 @@ class Sheep(Record):
     marks: str | None = key("what to know it by", TEXT)
     temperament: str | None = key("what it is like to handle", TEXT)
     mature_weight: Weight | None = key("weight when full grown", WEIGHT, band=MATURE_WEIGHT)
+    registry: str | None = key(
+        "its number in the breed society's book, such as `KH 12345`", TEXT, aliases=("registration",)
+    )
+    genotype: str | None = key("what a test found, such as `ARR/ARR` or `codon 171 RR`", TEXT)
+    organic: str | None = key(
+        "`yes`, `converting` or `no`: which waiting periods are longer is `organic withdrawal` in flock.yaml",
+        CHOICE(*ORGANIC),
+    )
     sure: bool | None = key("`yes` confirms an unusual value", FLAG)
 
 

@@ -7,11 +7,12 @@ from datetime import date
 from typing import Any
 
 from compiler.schema import Kind, LineSyntax, key
+from compiler.shape import replace
 from compiler.values import DATE, TEXT, WEIGHT, Choice, Weight
 from flockbook.records import new_sheep_line
 from flockbook.records.event import Event, Mention
 from flockbook.records.new_sheep_line import NewSheepLine
-from flockbook.records.prices import MONEY, Money
+from flockbook.records.prices import COMMISSION, KG, LB, MONEY, Commission, Money
 
 USES = ("slaughter", "breeding", "store", "private")
 USES_SAID = {"feeder": "store", "feeders": "store"}  # sold to be fed on elsewhere
@@ -24,7 +25,26 @@ class Sale(Event):
     use: str | None = key("slaughter, breeding, store or private", Choice(USES, same=USES_SAID))
     price: Money | None = key("`92 each` or `640 total`", MONEY)
     weight: Weight | None = key("live weight, when they were weighed together or alone", WEIGHT)
+    price_per_kg: Money | None = key("the price of a kilogram, such as `2.40`; needs `weight`", MONEY)
+    price_per_lb: Money | None = key("the price of a pound, such as `1.95`; needs `weight`", MONEY)
+    commission: Commission | None = key("what the mart kept: `4 %`, `3 each` or `25 total`", COMMISSION)
     document: str | None = key("movement document or licence number", TEXT)
+    haulier: str | None = key("who carries them, such as `Fergus`", TEXT, aliases=("hauler", "carrier"))
+    vehicle: str | None = key("the vehicle or trailer, such as `AB12 CDE`", TEXT)
+    holding: str | None = key("number of the holding they go to, such as `70/999/0041`", TEXT)
+
+    @property
+    def paid(self) -> Money | None:
+        """The price, also where it was typed for a kilogram or a pound."""
+        if self.price or not (self.price_per_kg or self.price_per_lb):
+            return self.price
+        each = self.price_per_kg or self.price_per_lb
+        return replace(each, basis=KG if self.price_per_kg else LB) if each else None
+
+    @property
+    def paid_field(self) -> str:
+        """The field that the price was typed in."""
+        return next((name for name in ("price", "price_per_kg", "price_per_lb") if getattr(self, name)), "price")
 
 
 class Purchase(Event):
@@ -34,6 +54,12 @@ class Purchase(Event):
     price: Money | None = key("`92 each` or `640 total`", MONEY)
     apart_until: date | None = key("kept apart until (quarantine)", DATE)
     into: str | None = key("the mob they join", TEXT)
+    document: str | None = key("movement document or licence number", TEXT)
+    holding: str | None = key("number of the holding they came from, such as `70/999/0041`", TEXT)
+    treated: str | None = key(
+        "what the seller gave: `MEDICINE, DATE, meat until DATE`; holds them until a treatment note says it in full",
+        TEXT,
+    )
     lines: tuple[NewSheepLine, ...] = ()
 
     def mentions(self) -> Iterator[Mention]:

@@ -47,10 +47,12 @@ def over_words(row: DueRow, today: date) -> str:
 
 
 def joining_words(reason: Joined) -> str:
-    """with Harrow from 14 Nov 2025 to 20 Dec 2025; marks seen 21 Nov 2025."""
+    """with Harrow from 14 Nov 2025 to 20 Dec 2025; marks seen 21 Nov 2025; or served by him, seen on that day."""
+    if reason.served:
+        return f"served by {', '.join(reason.rams)}, seen on {', '.join(map(day_words, reason.served))}"
     end = f" to {day_words(reason.out)}" if reason.out else f", ram out not written ({JOIN_DAYS} days assumed)"
     seen = f"; marks seen {', '.join(map(day_words, reason.marks))}" if reason.marks else "; no mark seen"
-    return f"with {', '.join(reason.rams)} from {day_words(reason.since)}{end}{'' if reason.by_hand else seen}"
+    return f"with {', '.join(reason.rams)} from {day_words(reason.since)}{end}{seen if reason.watched else ''}"
 
 
 def scanned_words(reason: ScannedAs) -> str:
@@ -79,10 +81,11 @@ def model_words(reason: ModelFigures) -> str:
     """The figures behind a ewe's days."""
     carried, model = reason.gestation, reason.model
     of_breed = ", the length of her breed" if reason.of_breed else ""
+    marks = f"; {model.mark_seen:.0%} of matings leave a mark" if reason.marks else ""
     return (
         f"pregnancy {carried.mean:g} days{of_breed} (window {carried.shortest}-{carried.longest}, spread "
         f"{carried.sd:g}); heat every {model.cycle.mean} days; {model.no_cycle:.0%} do not cycle; "
-        f"{model.conceive:.0%} hold at a heat; {model.mark_seen:.0%} of matings leave a mark"
+        f"{model.conceive:.0%} hold at a heat{marks}"
     )
 
 

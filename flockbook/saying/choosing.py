@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from compiler.amounts import KG_PER_LB
 from flockbook.derive.choosing.ewe_file import EweReason, Instance
 from flockbook.derive.choosing.reasons_against import AtBirth, BirthField, IllSince, SeenAt
 from flockbook.derive.choosing.reasons_for import WeanedBeside
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words
 from flockbook.derive.plain.numbers import plural
+from flockbook.measures import measures_of
 
 BEFORE_THEIR_TIME = "before their time"
 TOO_LITTLE_KNOWN = "too little is known of her"
@@ -136,7 +136,7 @@ def beside_middle_words(reason: WeanedBeside) -> str:
 
 def in_units(kg: float, units: str) -> str:
     """A weight in the flock's unit."""
-    return f"{kg:.1f} kg" if units == "metric" else f"{kg / KG_PER_LB:.1f} lb"
+    return measures_of(units).weight(kg)
 
 
 def when(one: Instance) -> str:

@@ -16,6 +16,7 @@ from flockbook.derive.market.barriers import (
     LostHerLambs,
     NearLambing,
     NoNumber,
+    OnHire,
     PerhapsInLamb,
     StillIll,
     may_not,
@@ -23,8 +24,10 @@ from flockbook.derive.market.barriers import (
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words
 from flockbook.law import ASK_AUTHORITY, TRANSPORT_ANNEX
+from flockbook.measures import measures
 
 GOING = {Going.MAY_NOT: "may not go", Going.ASK_FIRST: "ask first"}
+SHORT_WAY_KM = 100  # Council Regulation (EC) No 1/2005, Annex I, chapter I, 2 (e)
 
 
 def by_law(ruled: bool, part: str) -> str:
@@ -60,7 +63,8 @@ def lambed_words(reason: JustLambed) -> str:
 def born_words(reason: JustBorn) -> str:
     """born on 20 Apr 2026, so not until 28 Apr 2026 …."""
     until = f"born on {day_words(reason.day)}, so not until {day_words(reason.free)}"
-    near = "; with its navel healed it may go up to 100 km" if reason.ruled else ""
+    far = measures().distance(SHORT_WAY_KM)
+    near = f"; with its navel healed it may go up to {far}" if reason.ruled else ""
     return f"{until}: {by_law(reason.ruled, '(d), (e)')}{near}"
 
 
@@ -95,6 +99,11 @@ def in_lamb_words(reason: InLamb) -> str:
     return f"in lamb by the scan, near lambing from {day_words(reason.not_from)}: for meat ask your vet"
 
 
+def on_hire_words(reason: OnHire) -> str:
+    """hired from Coldbeck: not yours to sell."""
+    return f"hired{f' from {reason.owner}' if reason.owner else ''}: he goes back, and is not yours to sell"
+
+
 def number_words(reason: NoNumber) -> str:
     """That a number is wanting."""
     del reason
@@ -122,5 +131,5 @@ SAID: dict[type[Reason], Callable[[Any], str]] = {
     StillIll: still_ill_words, CalledLame: called_lame_words, NearLambing: near_words, JustLambed: lambed_words,
     JustBorn: born_words,
     KeptApart: apart_words, LostHerLambs: lately_lost_words, PerhapsInLamb: perhaps_words, InLamb: in_lamb_words,
-    NoNumber: number_words,
+    NoNumber: number_words, OnHire: on_hire_words,
 }  # fmt: skip

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from decimal import Decimal
 from typing import Any
 
-from flockbook.derive.farm.payments import AmountUnclear, DirectionUnclear, SamePayment, SeasonBy
+from flockbook.derive.farm.budget import cents
+from flockbook.derive.farm.payments import AmountUnclear, DirectionUnclear, PriceUnlikely, SamePayment, SeasonBy
 from flockbook.derive.plain.because import Reason
 
 SEASON_BY = {
@@ -14,6 +16,18 @@ SEASON_BY = {
     SeasonBy.SOLD: "sold in that year",
     SeasonBy.MONEY_YEAR: "money year",
 }
+
+
+# What stands before a sum, by the code of its currency.
+MONEY_SIGNS = {"GBP": "£", "EUR": "€", "USD": "$", "AUD": "$", "NZD": "$", "CAD": "$"}
+
+
+def sum_words(amount: Decimal | None, sign: str) -> str:
+    """A sum as printed: £1,234.50, below nought with a minus in front; a dash where there is none."""
+    if amount is None:
+        return "–"
+    rounded = cents(amount)
+    return f"{'−' if rounded < 0 else ''}{sign}{abs(rounded):,.2f}"
 
 
 def direction_words(reason: DirectionUnclear) -> str:
@@ -28,6 +42,11 @@ def amount_unclear_words(reason: AmountUnclear) -> str:
     return "it does not say for how much this is"
 
 
+def price_unlikely_words(reason: PriceUnlikely) -> str:
+    """25000 for each sheep, more than they fetch."""
+    return f"{reason.each:.0f} for each sheep; over {reason.most:f} is asked about"
+
+
 def same_payment_words(reason: SamePayment) -> str:
     """the same payment as events/2025-10-03 purchase ram.md."""
     return f"the same payment as {reason.note}"
@@ -35,4 +54,5 @@ def same_payment_words(reason: SamePayment) -> str:
 
 SAID: dict[type[Reason], Callable[[Any], str]] = {
     DirectionUnclear: direction_words, AmountUnclear: amount_unclear_words, SamePayment: same_payment_words,
+    PriceUnlikely: price_unlikely_words,
 }  # fmt: skip

@@ -33,6 +33,7 @@ from flockbook.derive.year.owings import (
 )
 from flockbook.flock import Flock
 from flockbook.manner import clock_words, short_day_words, short_moment_words
+from flockbook.measures import measures_of
 from flockbook.regional import local
 from flockbook.saying.newborns import MEASURED, MEASURED_THEN, birth_point_words, by_hand_words
 from flockbook.saying.year import ASK_BEFORE_MORE, look_again_words, second_words
@@ -40,7 +41,7 @@ from flockbook.saying.year import ASK_BEFORE_MORE, look_again_words, second_word
 MANY_HOURS = 48  # what is late for longer is told in days
 ASKS = {
     LabourState.WAIT: "wait", LabourState.LOOK_AGAIN: "look again", LabourState.STEP_IN: "step in",
-    LabourState.RING_VET: "ring the vet",
+    LabourState.RING_VET: "ring the vet", LabourState.HELPED: "hands are in",
 }  # fmt: skip
 FIRST_STEPS = {Care.DRY: "dry it first, then ", Care.CALL_VET: "ring the vet, then "}
 
@@ -111,6 +112,9 @@ def labour_words(what: InLabour) -> str:
     shows = shows_words(what.shows, what.amiss)
     asks = f"{local(ASKS[what.standing])}{', ' if what.amiss else '; '}" if what.standing else ""
     steps = f"step in by {clock_words(clock.step_in)}, {local('ring the vet')} by {clock_words(clock.ring_vet)}"
+    if clock.helped:
+        steps = f"hands in since {clock_words(clock.helped)}: with nothing gained {local('ring the vet')} by "
+        steps += clock_words(clock.ring_vet)
     since = f"in {local('labour')} since {clock_words(clock.since)}"
     told = f"{shows}; {since}" if what.amiss else f"{since}{f', {shows}' if shows else ''}"
     return f"{asks}{told}; {steps}"
@@ -138,7 +142,7 @@ def measured_words(what: ColdLamb, units: str) -> str:
 
 def degrees(celsius: float, units: str) -> str:
     """37.0 °C, or 98.6 °F."""
-    return f"{celsius:.1f} °C" if units == "metric" else f"{celsius * 1.8 + 32:.1f} °F"
+    return measures_of(units).degrees(celsius)
 
 
 def open_point_words(what: OpenPoint) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from flockbook.derive.season.season_indices import FIRST_CYCLE_DAYS, YearIndex
+from flockbook.measures import measures_of
 from flockbook.regional import local, local_all
 
 EXPOSED, LAMBED = "ewes exposed", "ewes that lambed"
@@ -48,7 +49,7 @@ DID = {
 def counted_of_words(index: YearIndex, units: str) -> str:
     """lambs weaned, of ewes exposed; kg weaned (174 of 180 lambs weighed), of ewes exposed."""
     counted, of = local_all(COUNTED_OF[index.name])
-    counted = counted.replace("kg", "kg" if units == "metric" else "lb")
+    counted = counted.replace("kg", measures_of(units).weight_unit)
     known = f" ({index.weighed[0]} of {index.weighed[1]} lambs weighed)" if index.weighed else ""
     return f"{counted}{known}, of {of}"
 

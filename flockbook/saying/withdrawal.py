@@ -33,6 +33,7 @@ from flockbook.derive.medicine.hold_reasons import (
     OffTheLabel,
     OfTheCorrected,
     OfTheOther,
+    OrganicUnread,
     OtherFileUnused,
     OtherRoute,
     OverOwnDose,
@@ -42,6 +43,7 @@ from flockbook.derive.medicine.hold_reasons import (
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words, moment_words
 from flockbook.derive.plain.numbers import days_old, days_words
+from flockbook.measures import measures
 
 TWICE = 2
 EARLY = {Early.LAST_DOSE: "its last dose", Early.NOTE: "the note itself"}
@@ -90,6 +92,12 @@ def ahead_words(reason: DatedAhead) -> str:
 def no_note_words(reason: NoMedicineNote) -> str:
     """there is no medicine note called “moxydectin”."""
     return f"there is no medicine note called “{reason.medicine}”"
+
+
+def organic_unread_words(reason: OrganicUnread) -> str:
+    """That nobody knows how much longer an organic sheep waits."""
+    del reason
+    return "an organic sheep, and “organic withdrawal” in flock.yaml could not be read"
 
 
 def course_runs_words(reason: CourseRuns) -> str:
@@ -143,7 +151,7 @@ def concern_words(concern: Concern) -> str:
 def over_dose_words(reason: OverOwnDose) -> str:
     """9 mL is over twice the label's 3 mL for 60 kg."""
     times = "twice" if OVERDOSE == TWICE else f"{OVERDOSE:g} times"
-    return f"{reason.ml:.3g} mL is over {times} the label's {reason.own_ml:.3g} mL for {reason.kg:.3g} kg"
+    return f"{reason.ml:.3g} mL is over {times} the label's {reason.own_ml:.3g} mL for {measures().short(reason.kg)}"
 
 
 def over_rate_words(reason: RateOverLabel) -> str:
@@ -247,6 +255,7 @@ def one_sheep_words(words: tuple[str, ...]) -> str:
 SAID: dict[type[Reason], Callable[[Any], str]] = {
     FirstClearDate: first_clear_words, ClearAgain: clear_again_words, FieldsUnread: fields_words,
     DatedAhead: ahead_words, NoMedicineNote: no_note_words, CourseRuns: course_runs_words,
+    OrganicUnread: organic_unread_words,
     OffTheLabel: off_label_words, OtherRoute: other_route_words, AgainstLabel: against_words,
     NoPeriodTyped: no_period_words, NeverFor: never_words, Concern: concern_words, OverOwnDose: over_dose_words,
     RateOverLabel: over_rate_words, MedicineUnread: unread_medicine_words, LongerInWords: longer_words,

@@ -23,7 +23,7 @@ from flockbook.whom.dosing_words import DONE, TO_DO
 from flockbook.whom.elsewhere import doses_told
 from flockbook.whom.holes import judge_hole
 from flockbook.whom.identities import perhaps_one, tags_half_read, tags_of_a_litter
-from flockbook.whom.inbox import LINES, doses_jotted
+from flockbook.whom.inbox import LINE_FILES, doses_jotted
 from flockbook.whom.judging import Verdict
 from flockbook.whom.known import Known
 from flockbook.whom.lexicon import SHEEP, Bearer, lexicon_of
@@ -258,7 +258,7 @@ def told_elsewhere(known: Known, found: Mapping[str, Concerned]) -> Iterator[tup
     yield from doses_told(known, courses_of, known.flock.collection.records)
     yield from doses_jotted(known, courses_of, dict(found))
     for other in known.flock.collection.others:
-        outcome = judge_other(known, other, dict(found)) if other.sort != LINES else None
+        outcome = judge_other(known, other, dict(found)) if other.sort != LINE_FILES else None
         if outcome is not None:
             yield outcome
 

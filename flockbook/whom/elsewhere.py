@@ -86,7 +86,9 @@ def doses_told(
         ]
         if found:
             found += [(text, span) for text, span in texts_of(record) if SAME_AS_ABOVE.search(text)]
-        if isinstance(record, Purchase) and (
+        if isinstance(record, Purchase) and record.treated:
+            found.append((f"treated: {record.treated}", record.origin.span("treated")))
+        elif isinstance(record, Purchase) and (
             named_ := [name for name in record.origin.unread if near(name, ("treated",))]
         ):
             found.append((f"treated: {record.origin.unread[named_[0]]}", record.origin.span(named_[0])))

@@ -28,7 +28,7 @@ from flockbook.whom.other_files import LOOKED_AT, judge_other
 from flockbook.whom.told_texts import speaks
 from flockbook.whom.whereabouts import ALWAYS
 
-LINES = "lines"  # the sort of a file whose lines are read one by one
+LINE_FILES = "lines"  # the sort of a file whose lines are read one by one
 MOST_UNFILED = 2000  # lines of the inbox that are read for themselves (our own limit)
 UNFILED = "a jotted line that is not filed speaks of a treatment"
 UNFILED_CURE = "file it with `flockbook note --from-inbox`, or write a treatment note and take the line out"
@@ -53,8 +53,8 @@ def unfiled_lines(collection: Collection, context: Context) -> Iterator[UnfiledL
     """Every line of the inbox that says something and was not filed, file by file."""
     filed = filed_as(collection)
     for other in collection.others:
-        day = next(days_in(other.path), None) if other.sort == LINES else None
-        for number, text in enumerate(other.text.split("\n") if other.sort == LINES else (), 1):
+        day = next(days_in(other.path), None) if other.sort == LINE_FILES else None
+        for number, text in enumerate(other.text.split("\n") if other.sort == LINE_FILES else (), 1):
             reading = read_jotted(text, replace(context, date=day)) if text.strip() else None
             jotted = None if isinstance(reading, Fault) else reading
             if text.strip() and not (jotted and (jotted.note_kind, jotted.plain) in filed):
@@ -74,10 +74,10 @@ def doses_jotted(
     known: Known, treated: Mapping[str, tuple[Course, ...]], originals: dict[str, Concerned]
 ) -> Iterator[tuple[Concerned, Verdict]]:
     """For every file of the inbox: whom its lines that are not filed hold."""
-    if not any(other.sort == LINES for other in known.flock.collection.others):
+    if not any(other.sort == LINE_FILES for other in known.flock.collection.others):
         return
     lines = list(unfiled_lines(known.flock.collection, Context()))
-    files = {other.path: other for other in known.flock.collection.others if other.sort == LINES}
+    files = {other.path: other for other in known.flock.collection.others if other.sort == LINE_FILES}
     for path, other in files.items():
         held = _Held(Verdict(known, path, ALWAYS), other, treated, originals)
         held.judge([line for line in lines[:MOST_UNFILED] if line.path == path])

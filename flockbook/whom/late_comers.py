@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from flockbook.flock import Flock
-from flockbook.records.breeding import Lambing
+from flockbook.records.breeding import Hire, Lambing
 from flockbook.records.event import Event
 from flockbook.records.trade import Purchase
 from flockbook.whom.days import days_told, made
@@ -24,7 +24,7 @@ def late_comers(flock: Flock) -> dict[str, date]:
     """The sheep whose birth or purchase tells of an earlier day than its own, with that day."""
     found: dict[str, date] = {}
     for event in flock.events:
-        if isinstance(event, Lambing | Purchase) and event.date:
+        if isinstance(event, Lambing | Purchase | Hire) and event.date:
             day = min(earlier_days(event, event.date), default=None)
             ids = [lamb.id for lamb in flock.litters.get(event.origin.path, ())] or list(flock.who(event))
             found.update(dict.fromkeys(ids, day) if day else {})

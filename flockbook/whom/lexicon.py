@@ -14,6 +14,7 @@ from typing import Any
 from compiler.nearness import near
 from compiler.shape import Value
 from flockbook.flock import Animal, Flock
+from flockbook.records.breeding import Hire
 from flockbook.records.event import Event
 from flockbook.records.handling import Tagging
 from flockbook.records.places import Drafting, Mob
@@ -273,7 +274,7 @@ def mob_names(flock: Flock) -> Iterator[str]:
     yield from (mob.name for mob in flock.collection.of(Mob) if mob.name)
     yield from (item.mob for animal in flock.animals.values() for item in animal.mobs)
     for event in flock.collection.of(Event):
-        into = event.into if isinstance(event, Drafting | Purchase) else None
+        into = event.into if isinstance(event, Drafting | Purchase | Hire) else None
         if into:
             yield into
 

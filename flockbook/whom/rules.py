@@ -1,4 +1,4 @@
-"""The rules V1 to V14 in words: whom a dose concerns. Until when it holds stands in the rules W1 to W12,
+"""The rules V1 to V14 in words: whom a dose concerns. Until when it holds stands in the rules W1 to W13,
 `flockbook/derive/medicine/guard_rules.py`.
 """
 

@@ -79,7 +79,10 @@ def texts_of(record: Record) -> Iterator[tuple[str, Span]]:
         yield record.subject, record.origin.span("subject")
     for name in field_names(type(record)):
         value = getattr(record, name)
-        if name not in NOT_TEXT and isinstance(value, str) and not own_medicine(record, name):
+        mute = name in NOT_TEXT and not (name == "document" and isinstance(record, Purchase))
+        mute = mute or is_colostrum(record, name, value)
+        mute = mute or (name == "treated" and isinstance(record, Purchase))  # read with its name before it
+        if not mute and isinstance(value, str) and not own_medicine(record, name):
             yield value, record.origin.span(name)
     for name, text in (*record.origin.unread.items(), *record.origin.typed.items()):
         yield text, record.origin.span(name)
@@ -94,6 +97,20 @@ def texts_of(record: Record) -> Iterator[tuple[str, Span]]:
         lost = DOSE.search(cell.text) and not DOSE.search(told.get(cell.line, ""))
         if cell.line not in told or cell.path or lost or IN_FIELD.search(cell.text):
             yield cell.text, Span(cell.path or record.origin.path, cell.line, cell.column, len(cell.text))
+
+
+COLOSTRUM_STORE = re.compile(r"\s*\d{1,5}(?:[.,]\d+)? ?(?:ml|l|litres?|liters?)\.?\s*", re.I)
+
+
+def is_colostrum(record: Record, name: str, value: object) -> bool:
+    """Whether a field of a stock note is an amount of colostrum and nothing else: that is no dose (V8)."""
+    return (
+        isinstance(record, Stock)
+        and not record.medicine
+        and name in ("bought", "used", "binned", "counted")
+        and "colostrum" in (record.supply or "").lower()
+        and COLOSTRUM_STORE.fullmatch(str(value)) is not None
+    )
 
 
 def headed(cells: Sequence[Cell]) -> Iterator[tuple[Cell, str]]:

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from compiler.collection import Hole, Other
 from compiler.nearness import near
 from flockbook.flock import Animal
-from flockbook.records.breeding import Lambing
+from flockbook.records.breeding import Hire, Lambing
 from flockbook.records.event import Event
 from flockbook.records.health import Treatment
 from flockbook.records.places import Drafting, HeadCount, Mob, Move
@@ -44,7 +44,7 @@ def unsure_stays(known: Known) -> Iterator[tuple[str, Stay]]:
             yield from by_foster(known, event)
         elif isinstance(event, Lambing):
             yield from by_litter(known, event)
-        elif isinstance(event, Purchase) and event.date:
+        elif isinstance(event, Purchase | Hire) and event.date:
             yield from by_purchase(known, event, event.date)
         yield from told_in_words(known, event)
         if isinstance(event, Move) and event.date:
@@ -195,7 +195,7 @@ def was_in(animal: Animal, mobs: Iterable[str]) -> bool:
     return any(" ".join(tokens(item.mob)) in mobs for item in animal.mobs)
 
 
-def by_purchase(known: Known, event: Purchase, day: date) -> Iterator[tuple[str, Stay]]:
+def by_purchase(known: Known, event: Purchase | Hire, day: date) -> Iterator[tuple[str, Stay]]:
     """A purchase whose mob stands elsewhere than under `into`, or in the words of a line, or is misspelt."""
     bought = known.flock.who(event)
     if not event.into and not event.mob:  # nothing says where they went

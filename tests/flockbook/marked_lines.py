@@ -16,6 +16,7 @@ LINED: dict[str, tuple[tuple[str, str, str], ...]] = {
     "scan": (
         ("lambs", "{0} triplets", "triplets"),
         ("days", "{0} single, 83 days", "83 days"),
+        ("mark", "{0} twins, red dot left shoulder", "twins, red dot left shoulder"),
         ("remark", "{0} twins, restless", "twins, restless"),
         ("also", "{0} empty 3 times", "empty, 3 times"),
     ),
@@ -38,7 +39,13 @@ LINED: dict[str, tuple[tuple[str, str, str], ...]] = {
         ("temperature", "{0} 39.7 C", "39.7 C"),
         ("weight", "{0} 58.3 kg", "58.3 kg"),
         ("signs", "{0} jaw bottled", "jaw bottled"),
+        ("scrotal", "{0} scrotal 34 cm", "scrotal 34 cm"),
         ("remark", "{0} bcs 3, cut behind the ear", "cut behind the ear"),
+    ),
+    "job": (
+        ("weight", "{0} fleece 2.3 kg", "fleece 2.3 kg"),
+        ("fleece_class", "{0} fleece 2.4 kg, class fine", "fleece 2.4 kg, class fine"),
+        ("remark", "{0} fleece 2.5 kg, cotted", "cotted"),
     ),
     "tagging": (
         ("tag", "{0} now {0}N", "now {0}N"),
@@ -70,13 +77,14 @@ LINED: dict[str, tuple[tuple[str, str, str], ...]] = {
 }  # fmt: skip
 # Of a kind of note: what stands in a row of a table under each heading, and what the book must say of it.
 ROWS: dict[str, dict[str, tuple[str, str]]] = {
-    "scan": {"lambs": ("quads", "four lambs"), "days": ("79", "79 days")},
+    "scan": {"lambs": ("quads", "four lambs"), "days": ("79", "79 days"), "mark": ("blue stripe", "blue stripe")},
+    "job": {"fleece": ("2.7 kg", "fleece 2.7 kg"), "class": ("coarse", "class coarse"), "note": ("dingy", "dingy")},
     "weaning": {"kg": ("26.7", "26.7 kg"), "note": ("hairy", "hairy")},
     "weighing": {"kg": ("57.7", "57.7 kg"), "note": ("wet", "wet")},
     "check": {
         "bcs": ("2.75", "condition 2.75"), "eyelid": ("5", "eyelid 5"), "udder": ("hard right", "udder hard right"),
         "feet": ("rotten", "feet rotten"), "mouth": ("gappy", "mouth gappy"), "dag": ("1", "dag 1"),
-        "kg": ("59.7", "59.7 kg"), "note": ("coughs", "coughs"),
+        "kg": ("59.7", "59.7 kg"), "note": ("coughs", "coughs"), "scrotal": ("33 cm", "scrotal 33 cm"),
     },
     "tagging": {
         "tag": ("{0}N", "now {0}N"), "eid": ("826000000012351", "826000000012351"), "note": ("sore", "sore"),
@@ -95,6 +103,7 @@ WEIGHED_BY = {
     "pounds": ("58.4", "58.4 lb"), "weight": ("57.5", "57.5 kg"),
 }  # fmt: skip
 OTHER_HEADINGS: dict[str, dict[str, tuple[str, str]]] = {
+    "job": {"kg": ("2.6", "fleece 2.6 kg"), "lb": ("5.7", "fleece 5.7 lb")},
     "weaning": WEIGHED_BY, "weighing": WEIGHED_BY,
     "check": {
         "condition": ("2.25", "condition 2.25"), "eyelids": ("4", "eyelid 4"), "eye": ("3", "eyelid 3"),
@@ -104,6 +113,7 @@ OTHER_HEADINGS: dict[str, dict[str, tuple[str, str]]] = {
     },
 }  # fmt: skip
 HEADS = {
+    "job": "did: shearing\n",
     "joining": "rams: Stag\n", "treatment": "medicine: lined drench\n", "egg count": "factor: 50\n",
     "weighing": "stage: post-weaning\n",
 }  # fmt: skip

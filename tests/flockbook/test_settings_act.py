@@ -44,6 +44,10 @@ SEASONS = (
     ("2024-10-15 joining Sexton.md", "---\nrams: Sexton\newes: Bramble\nout: 2024-11-19\n---\n"),
     ("2025-03-11 lambing Bramble.md", "- ewe 4.1 kg, tag 631\n"),
 )
+DOSED = (*SHEEP, ("medicine moxidectin.md",
+                  "---\nname: moxidectin\nmeat withdrawal: 14 days\nmilk withdrawal: none\n---\n"),
+         ("2026-06-01 treatment.md", "---\nsheep: Bramble\nmedicine: moxidectin\ndose: 5 ml\n---\n"))  # fmt: skip
+LOST = (*LAMBED, ("2026-03-12 death 731.md", "---\ncause: exposure\n---\n"))
 BUSY = (*dict((*SEASONS, *MARKED, *NIGHT)).items(), ("2026-01-10 scan.md", "- Heather 2\n"))
 OWN_TABLE = (
     "# source: Hask College, 2025\npart,class,factor,known\ndam,1+,1.00,own\nsex,ram,0.91,own\ntype,1/1,1.00,own\n"
@@ -111,6 +115,11 @@ CASES: dict[str, Case] = {
     "targets": Case("{lambs weaned: 1.7}", "season-2026.html", "your target: 1.7", LAMBED, on="2026-09-01T00:00"),
     "adjustment_factors": Case("ours.csv", "growth-footing.html", "Hask College", (
         *LAMBED, ("ours.csv", OWN_TABLE)), on="2026-09-01T00:00"),
+    # 4.1 kg lies between the published 3.5 and 5.5 kg, and is past either of these.
+    "light_lamb": Case("4.2 kg", "crop-2026.html", "single, ewe, light", LAMBED_KG, "decimal comma: yes\n",
+        on="2026-04-01T00:00"),
+    "heavy_lamb": Case("4 kg", "crop-2026.html", "single, ewe, heavy", LAMBED_KG, "decimal comma: yes\n",
+        on="2026-04-01T00:00"),
     "heritabilities": Case("{birth weight: 0.31}", "merit.html", "0.31", LAMBED_KG, on="2026-09-01T00:00"),
     "breed": Case("Merino", "facts", '"latest": "2026-04-23"', beside="breed gestation: {Merino: 150}\n"),
     "breed_gestation": Case("{Merino: 150}", "facts", '"latest": "2026-04-23"', MERINO),
@@ -118,6 +127,19 @@ CASES: dict[str, Case] = {
     "intake": Case("1.8 kg", "feed.html", "By your own figure, 1.8 kg", (*JOINED, (
         "hay.md", "---\nnote: supply\nname: hay\nhave: 96 bales of 18 kg\n---\n"))),
     "choosing": Case("{helped births: 7}", "choose.html", "7 or more"),
+    # A dose of 1 June and a label of 14 days: first clear date 16 June; twice as long: 30 June (rule W2 and W13).
+    "organic": Case("converting", "facts", "2026-06-30", DOSED, "organic withdrawal: twice\n", "2026-06-10T00:00"),
+    "organic_withdrawal": Case("twice", "facts", "2026-06-30", DOSED, "organic: yes\n", "2026-06-10T00:00"),
+    "loss_value": Case("{lamb: 95}", "money.html", "1 lamb at 95.00 each", LOST, on="2026-09-01T00:00"),
+    "neighbour": Case("the byre door sticks", "neighbour.html", "the byre door sticks"),
+    "neighbour_water": Case("behind the Stell, by the door", "neighbour.html", "behind the Stell, by the door"),
+    "neighbour_feed": Case("two nets at eight", "neighbour.html", "two nets at eight"),
+    "neighbour_fence": Case("switch in the byre", "neighbour.html", "switch in the byre"),
+    "neighbour_fuse": Case("second from the top", "neighbour.html", "second from the top"),
+    "neighbour_dog": Case("Moss stays with Fergus", "neighbour.html", "Moss stays with Fergus"),
+    "neighbour_decides": Case("Fergus, to 200", "neighbour.html", "Fergus, to 200"),
+    "neighbour_reach": Case("at her sister's", "neighbour.html", "at her sister&#39;s"),
+    "by": Case("Una, Fergus", "week.html", "among Una and Fergus"),
 }  # fmt: skip
 
 
@@ -129,10 +151,14 @@ WRONG = {
     "look_every": "9 days", "records_kept": "9000", "conceive": "1.5", "no_cycle": "4", "mark_seen": "90",
     "inbreeding_limit": "6.25", "own_hours": "9000", "hour_worth": "much", "targets": "more lambs",
     "adjustment_factors": "nowhere.csv", "heritabilities": "birth weight 18", "breed_gestation": "Merino 15",
-    "years": "0", "choosing": "{broken mouth below: 9}", "intake": "plenty",
+    "years": "0", "light_lamb": "40 kg", "heavy_lamb": "much",
+    "choosing": "{broken mouth below: 9}", "intake": "plenty", "organic": "mostly",
+    "organic_withdrawal": "half", "loss_value": "a lot", "by": "Una, una",
 }  # fmt: skip
 ANY_WORDS = {
-    "flock", "currency", "vet", "vet_phone", "keeper", "holding", "country", "skip", "output", "breed",
+    "flock", "currency", "vet", "vet_phone", "keeper", "holding", "country", "skip", "output", "breed", "neighbour",
+    "neighbour_water", "neighbour_feed", "neighbour_fence", "neighbour_fuse", "neighbour_dog", "neighbour_decides",
+    "neighbour_reach",
 }  # fmt: skip
 
 

@@ -173,8 +173,16 @@ def view() -> SimpleNamespace:
         pairs=(made(label="Due", value=day, wide=True),),
         rows=(
             made(
-                sheep=sheep, href="", title="twins", when=day, more="x", lines=("y",), late="2 h late", deed=True,
-                many="7 sheep", named="Ada, Bea",
+                sheep=sheep,
+                href="",
+                title="twins",
+                when=day,
+                more="x",
+                lines=("y",),
+                late="2 h late",
+                deed=True,
+                many="7 sheep",
+                named="Ada, Bea",
             ),
             made(sheep=sheep, href="", title="twins", when=day, more="x", lines=(), late="", deed=False, **plain),
             made(sheep=None, href="a.html", title="t", when=held, more="", lines=(), late="", deed=False, **plain),

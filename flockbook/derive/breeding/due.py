@@ -54,11 +54,12 @@ class WhyNot(Enum):
 
 
 class ModelFigures(Reason):
-    """The figures that the days of one ewe were worked out with."""
+    """The figures that the days of one ewe were worked out with; `marks` where any were written of her joinings."""
 
     gestation: Gestation
     of_breed: bool
     model: JoiningModel
+    marks: bool = True
 
 
 class DoubtOf(Reason):
@@ -227,7 +228,7 @@ def row_not_lambed(her: Carrying, odds: LambingOdds, ground: DueSources) -> DueR
         due = replace(due, p10=None, likely=None, p90=None, latest=left.window.last)
     called = ground.flock.animals[her.ewe].called
     doubts = tuple(Because("", None, "doubt", reason=DoubtOf(called, doubt)) for doubt in left.doubts)
-    why = (*her.because, *doubts, constants(ground.found, her.ewe))
+    why = (*her.because, *doubts, constants(ground.found, her))
     return DueRow(her.ewe, her.season, due, left, her.rams, her.lambs, why)
 
 
@@ -274,7 +275,7 @@ def by_scan_alone(ewe: str, scans: list[Scanned], ground: DueSources) -> Iterato
 
 def conceived(mating: Mating, found: Matings, today: Moment) -> Posterior:
     """When a ewe can have conceived: a service that was seen, else the joining model."""
-    if mating.served and len(mating.served) == len(mating.joinings):
+    if mating.times and all(seen for _, seen in mating.times):
         return known_service(mating.served[-1], found.model)
     return season_posterior(mating.exposures, found.model, today.day)
 
@@ -289,7 +290,9 @@ def lambed_in(flock: Flock, found: Matings, today: Moment) -> dict[tuple[str, in
     return done
 
 
-def constants(found: Matings, ewe: str) -> Because:
+def constants(found: Matings, her: Carrying) -> Because:
     """The figures the model used for one ewe."""
-    figures = ModelFigures(found.terms.of(ewe), ewe in found.terms.own, found.model)
+    mating = found.by_ewe.get((her.ewe, her.season))
+    marks = mating is not None and any(one.marks_recorded for one in mating.exposures)
+    figures = ModelFigures(found.terms.of(her.ewe), her.ewe in found.terms.own, found.model, marks)
     return Because("", None, "model", reason=figures)

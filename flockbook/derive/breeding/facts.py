@@ -9,6 +9,7 @@ from flockbook.derive.breeding.joining_dates import JoiningDates, joining_dates
 from flockbook.derive.breeding.lambing_odds import Forecast
 from flockbook.derive.breeding.mating import Matings, matings
 from flockbook.derive.breeding.pregnancies import Evidence, evidence
+from flockbook.derive.breeding.scan_sorting import ScanSorting, scan_sorting
 from flockbook.derive.plain.wing import Wing
 
 
@@ -29,6 +30,11 @@ class BreedingFacts(Wing):
     def evidence(self) -> Evidence:
         """Scans and losses."""
         return evidence(self.flock, self.matings.terms, self.today)
+
+    @once
+    def scan_sorting(self) -> ScanSorting:
+        """The last scanning's ewes by litter and by paint mark."""
+        return scan_sorting(self.flock, self.matings, self.today)
 
     @once
     def due(self) -> DueList:

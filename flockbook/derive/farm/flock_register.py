@@ -4,8 +4,9 @@ The roll of a day is taken at its start: a sheep that came the day before is on 
 span of days balances when opening + born + bought − sold − dead = closing, each counted on its own.
 
 * Lambs born dead never stand on the roll: they are neither born nor dead here, and are counted apart.
-* A sheep with a note of its own, no lambing note and no day of purchase counts as born here on the first day that its
-  note allows; without any date of birth it was here before the book begins.
+* A sheep with a note of its own, no lambing note and no day of purchase is a founder: the register opens with it. Only
+  one that was born after the first dated note cannot be, and counts as born here on the first day that its note allows.
+* A hired ram never belongs to the flock: he stands outside the sums, his coming and going among the movements.
 * A sheep written as gone before it came is taken to have left on the day it came.
 """
 
@@ -20,13 +21,14 @@ from compiler.shape import Value, field
 from flockbook.derive.medicine.medicine_register import kept_until
 from flockbook.derive.plain.days import DAY
 from flockbook.flock import Animal, Flock, happened
+from flockbook.records.breeding import Hire
 from flockbook.records.event import Event
 from flockbook.records.health import Death
 from flockbook.records.sheep import Sheep
 from flockbook.records.trade import Purchase, Sale
 from flockbook.settings import Settings
 
-BORN_HERE, BOUGHT, HERE_BEFORE = "born", "bought", "here before"
+BORN_HERE, BOUGHT, FOUNDER, HIRED = "born", "bought", "founder", "hired"
 SOLD, DEAD = "sold", "dead"
 BORN_DEAD = "born dead"
 
@@ -68,7 +70,7 @@ class Balance(Value):
 class RegisterMovement(Value):
     """Sheep that came onto the holding or left it alive on one day, by one note.
 
-    `keep_until` is None while any of them is here.
+    `keep_until` is None while any of them is here; `hired`: they only stand or stood here.
     """
 
     day: date
@@ -79,6 +81,10 @@ class RegisterMovement(Value):
     document: str
     note: Record
     keep_until: date | None
+    hired: bool = False
+    holding: str = ""
+    haulier: str = ""
+    vehicle: str = ""
 
 
 class DeathEntry(Value):
@@ -104,6 +110,12 @@ class FlockRegister(Value):
     movements: tuple[RegisterMovement, ...] = ()
     deaths: tuple[DeathEntry, ...] = ()
     keep_years: float = 0
+    guests: tuple[RollTime, ...] = ()
+
+    @property
+    def founders(self) -> tuple[str, ...]:
+        """The sheep that the register opens with."""
+        return tuple(item.sheep for item in self.standings if item.how_in == FOUNDER)
 
     def roll(self, day: date) -> tuple[str, ...]:
         """The sheep on the roll at the start of a day."""
@@ -124,7 +136,10 @@ class FlockRegister(Value):
 def flock_register(flock: Flock, settings: Settings, today: Moment) -> FlockRegister:
     """The register up to the moment asked about."""
     years = settings.figure("records_kept")
-    standings = tuple(found for animal in flock.animals.values() if (found := roll_time(animal, today)))
+    opens = min((event.date for event in flock.events if event.date and event.date <= today.day), default=today.day)
+    every = tuple(found for animal in flock.animals.values() if (found := roll_time(animal, opens, today)))
+    standings = tuple(item for item in every if item.how_in != HIRED)
+    guests = tuple(item for item in every if item.how_in == HIRED)
     dead_born = {
         animal.id: animal.left.date
         for animal in flock.animals.values()
@@ -134,17 +149,17 @@ def flock_register(flock: Flock, settings: Settings, today: Moment) -> FlockRegi
     bare = FlockRegister(standings, dead_born, until)
     return FlockRegister(
         standings, dead_born, until, tuple(calendar_years(flock, bare)),
-        roll_movements(flock, standings, years, today), deaths(standings, years), years,
+        roll_movements(flock, every, years, today), deaths(every, years), years, guests,
     )  # fmt: skip
 
 
 # On and off the roll
 
 
-def roll_time(animal: Animal, today: Moment) -> RollTime | None:
+def roll_time(animal: Animal, opens: date, today: Moment) -> RollTime | None:
     """One sheep's time on the roll; None for a lamb born dead and for one that has not come yet."""
     left = animal.left if animal.left and passed(animal.left.note, animal.left.date, today) else None
-    entered, how = roll_entry(animal)
+    entered, how = roll_entry(animal, opens)
     if animal.left and animal.left.how == BORN_DEAD:
         return None
     if entered is not None and not passed(animal.birth.note if animal.birth else None, entered, today):
@@ -155,13 +170,15 @@ def roll_time(animal: Animal, today: Moment) -> RollTime | None:
     return RollTime(animal.id, entered, how, gone, DEAD if left.dead else SOLD, left.note)
 
 
-def roll_entry(animal: Animal) -> tuple[date | None, str]:
-    """The day a sheep came, and how."""
+def roll_entry(animal: Animal, opens: date) -> tuple[date | None, str]:
+    """The day a sheep came, and how; a founder was here on the day on which the register opens."""
+    if animal.lent or animal.bought_on:
+        return (animal.arrived, HIRED) if animal.lent else (animal.bought_on, BOUGHT)
     if animal.arrived:
         return animal.arrived, BOUGHT
-    if animal.born:
+    if animal.born and (animal.birth or animal.born.earliest > opens):
         return animal.born.earliest, BORN_HERE
-    return None, HERE_BEFORE
+    return None, FOUNDER
 
 
 def passed(note: Record | None, day: date, today: Moment) -> bool:
@@ -190,6 +207,8 @@ def roll_movements(
     for event in flock.events:
         if isinstance(event, Sale | Purchase) and event.date and happened(event, today):
             found.append(of_event(event, flock, by_sheep, years))
+        elif isinstance(event, Hire) and event.date and happened(event, today):
+            found += of_hire(event, flock, years, today)
     bought = {sheep for one in found if one.onto for sheep in one.sheep}
     found += [
         of_note(note, item, years)
@@ -207,11 +226,24 @@ def of_event(event: Sale | Purchase, flock: Flock, by_sheep: Mapping[str, RollTi
     head = max(len(sheep) + (len(subjects.unresolved) if subjects else 0), event.count or 0)
     if isinstance(event, Sale):
         return RegisterMovement(
-            event.date, False, sheep, head, event.to or "", event.document or "", event, kept_until(event.date, years)
-        )
+            event.date, False, sheep, head, event.to or "", event.document or "", event, kept_until(event.date, years),
+            False, event.holding or "", event.haulier or "", event.vehicle or "",
+        )  # fmt: skip
     return RegisterMovement(
-        event.date, True, sheep, head, event.from_ or "", "", event, keep_all(sheep, by_sheep, years)
-    )
+        event.date, True, sheep, head, event.from_ or "", event.document or "", event,
+        keep_all(sheep, by_sheep, years), False, event.holding or "",
+    )  # fmt: skip
+
+
+def of_hire(event: Hire, flock: Flock, years: float, today: Moment) -> Iterable[RegisterMovement]:
+    """The coming and the going back of a hired ram."""
+    assert event.date is not None
+    sheep, back = flock.who(event), event.until if event.until and passed(None, event.until, today) else None
+    papers = (event.from_ or "", event.document or "", event)
+    rest = (True, event.holding or "", event.haulier or "")
+    yield RegisterMovement(event.date, True, sheep, 1, *papers, kept_until(back, years) if back else None, *rest)
+    if back and back >= event.date:
+        yield RegisterMovement(back, False, sheep, 1, *papers, kept_until(back, years), *rest)
 
 
 def of_note(note: Sheep, item: RollTime, years: float) -> RegisterMovement:

@@ -26,9 +26,11 @@ from flockbook.derive.farm.budget import CENT, LAMB_SALES
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.plain.because import Reason
 from flockbook.flock import Animal, Flock, happened
-from flockbook.records.cupboard import MoneyNote
+from flockbook.records.breeding import Hire
+from flockbook.records.cupboard import MoneyNote, Stock
 from flockbook.records.event import Event
 from flockbook.records.prices import KG_EACH, Money
+from flockbook.records.rations import is_feed
 from flockbook.records.sheep import EWE, RAM, WETHER
 from flockbook.records.trade import Purchase, Sale
 from flockbook.roll import ONE_YEAR
@@ -39,10 +41,17 @@ SAME_PAYMENT_DAYS = 7  # a sale or purchase and a money note of one sum this nea
 # What is mostly taken in: a note `for: wool` without `in: yes` is asked about, and left out of the sums until it says.
 MOSTLY_IN = frozenset({"wool", "subsidy", "lambs", "lamb sales", "culls", "cull ewes", "skins", "fleeces", "grant"})
 SOLD_KG = (12.0, 150.0)  # what a sheep weighs when it is sold (common practice)
+# What each sheep may fetch or cost before it is asked about, sold for meat or on (True), and for breeding or as not
+# written (False); our own lines. In these currencies, or none that is typed: in others a lamb may cost thousands.
+FOR_MEAT = ("slaughter", "store")
+DEAREST = {True: Decimal(1000), False: Decimal(5000)}
+COINS = ("", "GBP", "EUR", "USD", "CAD", "AUD", "NZD", "CHF", "£", "€", "$")
 SOLD_AS = {EWE: "ewes", RAM: "rams", WETHER: "wethers"}
 BOUGHT_AS = {EWE: "ewes bought", RAM: "rams bought", WETHER: "wethers bought"}
 SHEEP_SOLD, SHEEP_BOUGHT, SHEEP_NOT_IN_BOOK = "sheep", "sheep bought", "sheep not in the book"
 OTHER_MONEY = "other"
+COMMISSION_KEPT, RAM_HIRE = "commission", "ram hire"
+STOCK_MEDICINE, STOCK_FEED, STOCK_SUPPLIES = "medicine", "feed", "supplies"
 
 
 class SeasonBy(Enum):
@@ -60,6 +69,13 @@ class DirectionUnclear(Reason):
 
 class AmountUnclear(Reason):
     """That a price by weight or by the piece does not say how much there was."""
+
+
+class PriceUnlikely(Reason):
+    """That a sheep hardly ever fetches or costs so much: the sum for each, and the most that is taken unasked."""
+
+    each: Decimal
+    most: Decimal
 
 
 class SamePayment(Reason):
@@ -116,15 +132,26 @@ def money_year(births: Iterable[LambingFact]) -> Year:
 
 
 def payments(
-    flock: Flock, found: Matings, births: Iterable[LambingFact], today: Moment
+    flock: Flock, found: Matings, births: Iterable[LambingFact], today: Moment, currency: str = ""
 ) -> tuple[tuple[Payment, ...], Year]:
     """Every sum up to the moment asked about in order of time, those left out too; and when money years begin."""
     year = money_year(births)
     sums: list[Payment] = []
     for note in flock.events:
         if note.date is not None and happened(note, today):
-            sums += paid(flock, found, note, year)
+            sums += [one if one.left_out else asked_if_dear(one, currency) for one in paid(flock, found, note, year)]
     return tuple(without_doubles(sums)), year
+
+
+def asked_if_dear(one: Payment, currency: str) -> Payment:
+    """A payment, left out where each sheep would have fetched or cost more than sheep do and its note does not confirm
+    it; in currencies of which a hundred or so buy a lamb.
+    """
+    note = one.note
+    if not isinstance(note, Sale | Purchase) or note.sure or not one.head or currency.strip().upper() not in COINS:
+        return one
+    most, each = DEAREST[isinstance(note, Sale) and note.use in FOR_MEAT], one.amount / one.head
+    return replace(one, left_out=PriceUnlikely(each, most)) if each > most else one
 
 
 def paid(flock: Flock, found: Matings, note: Event, year: Year) -> list[Payment]:
@@ -133,6 +160,8 @@ def paid(flock: Flock, found: Matings, note: Event, year: Year) -> list[Payment]
         return sold(flock, found, note)
     if isinstance(note, Purchase):
         return purchase_payment(flock, note, year)
+    if isinstance(note, Hire | Stock):
+        return hire_or_stock(note, year)
     return money_note(flock, note, year) if isinstance(note, MoneyNote) else []
 
 
@@ -143,20 +172,28 @@ def sold(flock: Flock, found: Matings, sale: Sale) -> list[Payment]:
     """A sale, its money shared head by head over what was sold and the seasons that it belongs to."""
     assert sale.date is not None
     head = heads(flock, sale)
-    if sale.price is None or not head:
+    price = sale.paid
+    if price is None or not head:
         return []
     groups = Counter(sold_as(flock.animals[sheep], sale.date, found) for sheep in flock.who(sale))
     strangers = head - sum(groups.values())
     if strangers > 0:
         groups[(SHEEP_NOT_IN_BOOK, sale.date.year)] = strangers
-    total, left_out = counted_sum(sale.price, head, weight_of_all(sale, head))
-    return [
+    total, left_out = counted_sum(price, head, weight_of_all(sale, head))
+    kept = sale.commission.of(total, head) if sale.commission else None
+    made = [
         Payment(
             sale, season, kind, total * count / head, True, count, count if kind == LAMB_SALES else 0, sale.to or "",
             SeasonBy.BORN if kind == LAMB_SALES else SeasonBy.SOLD, left_out,
         )
         for (kind, season), count in sorted(groups.items())
     ]  # fmt: skip
+    return made if kept is None else [*made, *(kept_of(one, kept * one.head / head) for one in made)]
+
+
+def kept_of(sold: Payment, amount: Decimal) -> Payment:
+    """What the mart kept of a part of a sale: a cost of the same season."""
+    return replace(sold, kind=COMMISSION_KEPT, amount=amount, income=False, head=0, lambs=0)
 
 
 def sold_as(animal: Animal, day: date, found: Matings) -> tuple[str, int]:
@@ -178,6 +215,21 @@ def purchase_payment(flock: Flock, note: Purchase, year: Year) -> list[Payment]:
     amount, left_out = counted_sum(note.price, head, None)
     rule = SeasonBy.MONEY_YEAR
     return [Payment(note, year.season(note.date), kind, amount, False, head, 0, note.from_ or "", rule, left_out)]
+
+
+def hire_or_stock(note: Hire | Stock, year: Year) -> list[Payment]:
+    """What the hire of a ram cost, or a thing that was bought for the shed."""
+    if note.price is None or note.date is None:
+        return []
+    amount, left_out = counted_sum(note.price, 1, None)
+    kind = RAM_HIRE if isinstance(note, Hire) else stock_kind(note)
+    rule = SeasonBy.MONEY_YEAR
+    return [Payment(note, year.season(note.date), kind, amount, False, 0, 0, note.from_ or "", rule, left_out)]
+
+
+def stock_kind(note: Stock) -> str:
+    """What kind of money a thing bought is: medicine, feed, or supplies."""
+    return STOCK_MEDICINE if note.medicine else STOCK_FEED if is_feed(note.supply or "") else STOCK_SUPPLIES
 
 
 def heads(flock: Flock, sale: Sale) -> int:
@@ -255,7 +307,7 @@ def without_doubles(sums: list[Payment]) -> Iterator[Payment]:
 
 
 class Trade(Value):
-    """A sale (`income`) or a purchase, with its whole price."""
+    """A sale (`income`), a purchase, a hire or a thing bought, with its whole price."""
 
     note: Event
     income: bool
@@ -266,7 +318,7 @@ def trade_totals(sums: Iterable[Payment]) -> tuple[Trade, ...]:
     """Every sale and purchase with its whole price."""
     totals: dict[str, Trade] = {}
     for one in sums:
-        if not isinstance(one.note, MoneyNote):
+        if not isinstance(one.note, MoneyNote) and one.kind != COMMISSION_KEPT:
             before = totals.get(one.note.origin.path, Trade(one.note, one.income, Decimal(0)))
             totals[one.note.origin.path] = Trade(one.note, one.income, before.amount + one.amount)
     return tuple(totals.values())

@@ -22,15 +22,14 @@ from flockbook.derive.growth.footing_reasons import (
     OutsideWindow,
     RatioInGroup,
 )
+from flockbook.derive.growth.own_litter import LITTER_SIZES, dam_years, guessed, litter_size
 from flockbook.derive.plain.because import Because
-from flockbook.derive.plain.days import MEAN_YEAR_DAYS
 from flockbook.derive.season.season_days import SeasonDays
 from flockbook.derive.weights.gains import Growth, Weighed, birth_weight
 from flockbook.derive.weights.weaning import Weanings, alive_by, left_reared
 from flockbook.factors import Factors
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.rearing import Foster
-from flockbook.records.sheep import BORN_AS
 
 # Weaned before 75 days: weight at 60; to 100 days: at 90; later: at 120 (Sheep 201, adjusted weaning weights; that 100
 # itself still belongs to 90 is our reading).
@@ -54,7 +53,6 @@ RATIOS_RULE = (
     "their mean. Once lambs of a group were weighed at weaning, only those are compared. A group of one has no ratio."
 )
 LITTER_DAYS = 90  # lambs on one ewe born further apart than this are of different years (our own choice)
-LITTER_SIZES = {word: place for place, word in enumerate(BORN_AS, 1)}
 
 
 class Class(Value):
@@ -72,7 +70,7 @@ class Adjusted(Value):
     `birth` is the birth weight used, `birth_assumed` the same where it was not its own. `in_window` is of the age
     that the weight shown was brought to, None where no window is published. `ratio` is 100 for the mean of the group,
     None alone in it: there every lamb stands with `in_group`, its adjusted weight at one age for all, the target of the
-    group's mean age (`group_target`).
+    group's mean age (`group_target`). `dam_guessed` where the year of the dam's birth is a guess.
     """
 
     lamb: str
@@ -93,6 +91,7 @@ class Adjusted(Value):
     group_size: int = 1
     group_target: int | None = None
     in_group: float | None = None
+    dam_guessed: bool = False
 
     @property
     def shown_target(self) -> int:
@@ -201,6 +200,7 @@ def adjust(ground: AdjustingSources, animal: Animal) -> Adjusted | None:
     row = Adjusted(
         animal.id, weighed, age, target, birth, at_target, assumed, tuple(name for _, name in names), factors,
         weight_times(at_target, factors), group, in_window(age, target), at_weaning,
+        dam_guessed=guessed(ground.flock, animal),
     )  # fmt: skip
     return replace(row, because=tuple(adjusting_steps(row, birth, names, ground.factors)))
 
@@ -245,23 +245,6 @@ def by_hand(animal: Animal) -> bool:
     """Whether its own note, or its line at birth, says that it was reared by hand."""
     noted = animal.note is not None and animal.note.reared_as == "pet"
     return noted or (animal.birth is not None and animal.birth.line.by_hand)
-
-
-def dam_years(flock: Flock, animal: Animal) -> int | None:
-    """Age of the dam at the birth in whole years, nearest; by the years alone where her day of birth is not known."""
-    dam, born = flock.animals.get(animal.dam or ""), animal.birthday
-    if dam is None or dam.born is None or born is None:
-        return None
-    if dam.birthday is None:
-        return born.year - dam.born.year
-    return round((born - dam.birthday).days / MEAN_YEAR_DAYS)
-
-
-def litter_size(flock: Flock, animal: Animal) -> int | None:
-    """Lambs in its litter, those born dead too; from its own note where it has no lambing note."""
-    if animal.birth:
-        return len(flock.litters[animal.birth.note.origin.path])
-    return LITTER_SIZES.get(animal.note.born_as or "") if animal.note else None
 
 
 def reared_with(ground: AdjustingSources, animal: Animal, day: date) -> int | None:
@@ -340,7 +323,8 @@ def adjusting_steps(
         yield Because(note, line, "weight", reason=NotAtWeaning())
     yield from outside_window(row)
     for (part, name), factor in zip(names, row.factors, strict=True):
-        reason = FactorOf(part, name, factor, (part, name or "") in table.unsure)
+        unsure, guess = (part, name or "") in table.unsure, part == "dam" and row.dam_guessed
+        reason = FactorOf(part, name, factor, unsure, guess)
         yield Because("", None, "factor", reason=reason)
     if row.adjusted is not None:
         factors = tuple(factor for factor in row.factors if factor)

@@ -87,7 +87,8 @@ class KetonesFound(Reason):
 
 
 class Case(Value):
-    """One illness of one sheep. `ended` is recovered, dead, sold, followed (a later case of the same began) or ""."""
+    """One illness of one sheep. `ended` is recovered, dead, sold, returned (a hired ram),
+    followed (a later case of the same began) or ""."""
 
     sheep: str
     problem: str
@@ -230,7 +231,7 @@ def ending(animal: Animal, recovered: date | None, following: date | None, today
     left = gone(animal, today)
     if following and (left is None or following <= left.date):
         return "followed", following
-    return ("dead" if left.dead else "sold", left.date) if left else ("", None)
+    return ("dead" if left.dead else "returned" if animal.lent else "sold", left.date) if left else ("", None)
 
 
 class Spell(Value):

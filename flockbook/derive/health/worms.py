@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import date
+from datetime import date, timedelta
 from enum import Enum, auto
 from statistics import median_low
 from typing import TypeVar
@@ -32,6 +32,8 @@ from flockbook.records.health import Treatment
 PALE, LEAN, SOILED = 4, 2.0, 3
 UNTOUCHED_PER_CENT = (10, 20)  # share of a mob to leave undrenched and marked: sheep vet, Vet Times, 13 Jan 2025
 MOB_SIZE = 10  # sheep in one drench from which it counts as a mob's (our own choice)
+# Between two looks at eyelids in warm wet months: American Consortium for Small Ruminant Parasite Control, wormx.info.
+LOOK_AGAIN_AFTER = (timedelta(weeks=1), timedelta(weeks=3))
 OFTEN = 2  # times in a season from which a sheep can stand out (our own choice)
 
 
@@ -148,6 +150,14 @@ class GroupDrench(Value):
     advised: tuple[int, int]
 
 
+class NextLook(Value):
+    """When eyelids were last looked at, and the published days for the next look in warm wet months."""
+
+    last: date
+    earliest: date
+    latest: date
+
+
 class Worms(Value):
     """Everything on worms at the moment asked about. `season` is the season that `drenched` counts in."""
 
@@ -157,6 +167,12 @@ class Worms(Value):
     drenched: tuple[Drenched, ...] = ()
     group_drenches: tuple[GroupDrench, ...] = ()
     eggs: EggCounts = field(default_factory=EggCounts)
+
+    @property
+    def next_look(self) -> NextLook | None:
+        """When eyelids are looked at again; None where no check has any."""
+        last = max((item.date for item in self.sessions if item.eyelids), default=None)
+        return NextLook(last, last + LOOK_AGAIN_AFTER[0], last + LOOK_AGAIN_AFTER[1]) if last else None
 
     @property
     def offenders(self) -> tuple[Drenched, ...]:

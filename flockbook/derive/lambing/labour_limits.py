@@ -10,7 +10,7 @@ from __future__ import annotations
 from datetime import UTC, datetime, time, timedelta, tzinfo
 from enum import Enum, StrEnum, auto
 
-from compiler.shape import Value
+from compiler.shape import Value, replace
 from flockbook.derive.plain.days import DAY
 from flockbook.figures import CALL_VET, LOOK_AGAIN, STEP_IN, UTAH
 
@@ -88,13 +88,15 @@ class LabourState(StrEnum):
     WAIT = "wait"
     LOOK_AGAIN = "look again"
     STEP_IN = "step in"
+    HELPED = "helped"
     RING_VET = "ring the vet"
 
 
 class LabourClock(Value):
     """Local times of an open labour; `clocks_change` when the hands will not show the time that really passes.
 
-    `ring_vet` is for a ewe who is helped from `step_in` and gets no further.
+    `ring_vet` is for a ewe who is helped from `step_in` and gets no further; `helped`: when hands really went in, from
+    where it then counts.
     """
 
     since: datetime
@@ -102,6 +104,7 @@ class LabourClock(Value):
     step_in: datetime
     ring_vet: datetime
     clocks_change: bool
+    helped: datetime | None = None
 
 
 class AfterbirthClock(Value):
@@ -130,13 +133,33 @@ def labour_clock(start: datetime, limits: LabourLimits = DEFAULT, zone: tzinfo |
     return LabourClock(start, look_again, step_in, ring_vet, changed)
 
 
+def helped_clock(
+    clock: LabourClock, helped: datetime, limits: LabourLimits = DEFAULT, zone: tzinfo | None = None
+) -> LabourClock:
+    """The clock of a labour in which hands went in: the vet is rung so long after that moment, or when the labour's own
+    time is over, whichever comes first.
+    """
+    by_hand = later(helped, limits.call_vet, zone)
+    changed = clock.clocks_change or by_hand - helped != limits.call_vet
+    return replace(clock, ring_vet=min(clock.ring_vet, by_hand), clocks_change=changed, helped=helped)
+
+
 def labour_state(
-    start: datetime, now: datetime, limits: LabourLimits = DEFAULT, zone: tzinfo | None = None
+    start: datetime,
+    now: datetime,
+    limits: LabourLimits = DEFAULT,
+    zone: tzinfo | None = None,
+    helped: datetime | None = None,
 ) -> LabourState:
-    """What a labour counted from `start` asks for at `now`; a limit is reached at its very minute."""
+    """What a labour counted from `start` asks for at `now`; a limit is reached at its very minute. Where hands went in
+    nobody is told to step in again.
+    """
     gone = elapsed(start, now, zone)
     if gone >= limits.step_in + limits.call_vet:
         return LabourState.RING_VET
+    if helped is not None:
+        over = elapsed(helped, now, zone) >= limits.call_vet
+        return LabourState.RING_VET if over else LabourState.HELPED
     if gone >= limits.step_in:
         return LabourState.STEP_IN
     return LabourState.LOOK_AGAIN if gone >= limits.look_again else LabourState.WAIT

@@ -14,6 +14,7 @@ from flockbook.derive.lambing.labour_limits import (
     LabourClock,
     LabourLimits,
     LabourState,
+    helped_clock,
     labour_clock,
     labour_state,
     last_at,
@@ -80,7 +81,8 @@ def open_labours(flock: Flock, settings: Settings, today: Moment) -> tuple[OpenL
             noted = datetime.combine(event.date, event.time or event.waters or event.seen or time.min)
             for ewe in flock.who(event):
                 earlier = running(found.get(ewe), noted)
-                found[ewe] = looked_again(earlier, event, noted) if earlier else begun(ewe, event, noted, timing)
+                item = looked_again(earlier, event, noted) if earlier else begun(ewe, event, noted, timing)
+                found[ewe] = with_hands(item, event, noted, timing)
         elif isinstance(event, Lambing | Abortion) and happened(event, today):
             for ewe in flock.who(event):
                 found.pop(ewe, None)
@@ -108,7 +110,7 @@ def asking(item: OpenLabour, timing: Timing, today: Moment) -> OpenLabour:
     """A labour with what its clock asks for at the moment asked about."""
     if not today.timed:
         return item
-    now = labour_state(item.clock.since, today.at, timing.limits, timing.zone)
+    now = labour_state(item.clock.since, today.at, timing.limits, timing.zone, item.clock.helped)
     return replace(item, standing=now)
 
 
@@ -137,6 +139,14 @@ def begun(ewe: str, event: Labour, noted: datetime, timing: Timing) -> OpenLabou
     start = start_of_labour(waters, seen)
     clock = labour_clock(start[0] if start else noted, timing.limits, timing.zone)
     return OpenLabour(ewe, event.origin.path, clock, start[1] if start else None, event.shows or "", noted)
+
+
+def with_hands(item: OpenLabour, event: Labour, noted: datetime, timing: Timing) -> OpenLabour:
+    """A labour in which a note says when hands went in; the first such moment counts."""
+    if event.helped is None or item.clock.helped:
+        return item
+    helped = max(last_at(event.helped, noted), item.clock.since)
+    return replace(item, clock=helped_clock(item.clock, helped, timing.limits, timing.zone))
 
 
 def looked_again(earlier: OpenLabour, event: Labour, noted: datetime) -> OpenLabour:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.breeding.mating import Mating, Matings
@@ -36,9 +38,13 @@ class LambingFact(Value):
         return self.help > 1
 
 
-def lambing_facts(flock: Flock, found: Matings, today: Moment) -> tuple[LambingFact, ...]:
-    """Every birth up to the moment asked about, in order of time."""
-    borne: dict[str, int] = {}
+def lambing_facts(
+    flock: Flock, found: Matings, today: Moment, before: Mapping[str, int] | None = None
+) -> tuple[LambingFact, ...]:
+    """Every birth up to the moment asked about, in order of time; `before`: how often each ewe had lambed by old
+    records.
+    """
+    borne: dict[str, int] = dict(before or {})
     facts = []
     for event in flock.events:
         if isinstance(event, Lambing) and event.date and happened(event, today):

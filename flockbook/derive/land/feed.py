@@ -16,19 +16,9 @@ from flockbook.derive.farm.kit import UNIT_SIZES, Kit, SupplyFact
 from flockbook.derive.land.eaters import Eater
 from flockbook.derive.land.forage import as_fed, days_lasting, published
 from flockbook.derive.land.paces import Pace, pace_of
-from flockbook.records.rations import Intake, bale_weight
+from flockbook.records.rations import Intake, bale_weight, is_feed
 from flockbook.settings import Settings
 
-# Words that make a supply a feed, one that makes it hay, and those of things that only hold feed (our own choice).
-FEED = re.compile(
-    r"\b(hay|haylage|silage|cake|nuts|pellets|concentrates?|creep|beet|barley|oats|wheat|maize|corn|grain|soya|alfalfa|"
-    r"lucerne|feed|licks?|minerals?)\b",
-    re.I,
-)
-HOLDS_FEED = re.compile(
-    r"\b(nets?|racks?|feeders?|rings?|hoppers?|bins?|bags?|troughs?|knife|knives|forks?|scoops?|scales?|barriers?|drench)\b",
-    re.I,
-)
 HAY = re.compile(r"\bhay\b", re.I)
 HAY_DRY = 0.88  # dry matter in hay (from memory: 85 to 90 in a hundred)
 GRAMS_IN_KG = 1000
@@ -115,11 +105,6 @@ def in_mob(eating: Iterable[Eater], mob: str) -> tuple[Eater, ...]:
 
 
 # What there is
-
-
-def is_feed(name: str) -> bool:
-    """Whether a supply is eaten: hay is, a hay net is not."""
-    return FEED.search(name) is not None and HOLDS_FEED.search(name) is None
 
 
 def one_feed(item: SupplyFact, context: Context) -> Feed:

@@ -88,6 +88,12 @@ class InLamb(Reason):
     not_from: date
 
 
+class OnHire(Reason):
+    """A hired ram: he belongs to somebody else, "" where nobody is written."""
+
+    owner: str
+
+
 class NoNumber(Reason):
     """That a grown sheep has no official or electronic number in the notes, though others have."""
 

@@ -33,6 +33,7 @@ from flockbook.derive.market.barriers import (
     LostHerLambs,
     NearLambing,
     NoNumber,
+    OnHire,
     PerhapsInLamb,
     StillIll,
 )
@@ -99,7 +100,7 @@ def barriers(ways: Ways, day: date) -> dict[str, tuple[Barrier, ...]]:
     """Whatever speaks against each living sheep's going on a day, by what is written so far; what forbids it first."""
     told = (
         *still_ill(ways), *called_lame(ways), *carrying(ways, day), *just_lambed(ways, day), *just_born(ways, day),
-        *still_apart(ways, day), *lately_lost(ways, day), *without_number(ways, day),
+        *still_apart(ways, day), *lately_lost(ways, day), *without_number(ways, day), *on_hire(ways),
     )  # fmt: skip
     found: dict[str, list[Barrier]] = {}
     for item in told:
@@ -108,6 +109,15 @@ def barriers(ways: Ways, day: date) -> dict[str, tuple[Barrier, ...]]:
     return {
         sheep: tuple(sorted(items, key=lambda item: item.grade is not Going.MAY_NOT)) for sheep, items in found.items()
     }
+
+
+def on_hire(ways: Ways) -> Iterator[Barrier]:
+    """Rams that stand here without belonging: nobody sells another's sheep."""
+    for animal in ways.flock.animals.values():
+        if animal.lent:
+            note = animal.hires[-1]
+            because = Because(note.origin.path, note.origin.span("ram").line, "gate", reason=OnHire(note.from_ or ""))
+            yield Barrier(animal.id, Going.MAY_NOT, because)
 
 
 # Illness

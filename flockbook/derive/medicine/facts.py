@@ -8,6 +8,7 @@ from compiler.families import once
 from flockbook.derive.medicine.cupboard import Cupboard, cupboard
 from flockbook.derive.medicine.doses import DoseFact, dose_facts, doubtful_doses
 from flockbook.derive.medicine.medicine_register import MedicineEntry, medicine_register
+from flockbook.derive.medicine.organic import OrganicRule, organic_rule
 from flockbook.derive.medicine.weight_groups import Dosing, dosing
 from flockbook.derive.medicine.withdrawal import Guard, guard
 from flockbook.derive.medicine.withheld import WithheldList, withheld_list
@@ -22,10 +23,15 @@ class MedicineFacts(Wing):
         """Each dose beside what it should have been, by note and sheep."""
         return dose_facts(self.flock)
 
+    @property
+    def organic(self) -> OrganicRule:
+        """Whose waiting periods are longer by the flock's own rule."""
+        return organic_rule(self.flock, self.settings)
+
     @once
     def guard(self) -> Guard:
         """Who is held, and until when. Made before anything else: no book is made without it."""
-        return guard(self.flock, {**doubtful_doses(self.flock), **self.doses}, self.today)
+        return guard(self.flock, {**doubtful_doses(self.flock), **self.doses}, self.today, self.organic)
 
     @once
     def withheld(self) -> WithheldList:

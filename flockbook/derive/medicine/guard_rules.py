@@ -1,4 +1,4 @@
-"""The rules W1 to W12 in words, and what to type where one of them leaves a date unknown.
+"""The rules W1 to W13 in words, and what to type where one of them leaves a date unknown.
 
 Whom a dose concerns stands in the rules V1 to V14, `flockbook/whom/rules.py`.
 """
@@ -26,6 +26,8 @@ UNTIL_WHEN = {
     "is written hold each other.",
     "W12": "A lamb that may be sucking a ewe held for meat or for milk is shown with the question, on every list. It "
     "is not held by it.",
+    "W13": "An organic sheep waits by the flock's own `organic withdrawal` (flock.yaml), which can only lengthen the "
+    "period of the label or the vet. Without it nothing is longer; one that cannot be read leaves it unknown.",
 }
 IN_THE_PROBLEMS = "mend what could not be read there; the page of problems shows the place"
 CURES = {
@@ -33,6 +35,7 @@ CURES = {
     "W6": "type `{product} withdrawal` from the label into the medicine's own note",
     "W7": "",
     "W9": "ask the vet, and write `vet` and `{product} withdrawal` into the treatment",
+    "W13": "mend `organic withdrawal` in flock.yaml",
     "V9": "write every dose under `given`, or add `dates sure: yes`",
     "V11": "mend the medicine's own note, or write a treatment for each product",
 }

@@ -84,6 +84,10 @@ class NoPeriodTyped(Reason):
     medicine: str
 
 
+class OrganicUnread(Reason):
+    """That the rule for organic sheep in the settings could not be read."""
+
+
 class NeverFor(Reason):
     """A medicine whose period has no end, as typed."""
 

@@ -1,6 +1,6 @@
 """The clear-to-sell guard: until when each animal's meat and milk are held, from what was typed and nothing else.
 
-The rules W1 to W12 are those of the book's own page "how it is worked out". Whatever is not known holds without an end.
+The rules W1 to W13 are those of the book's own page "how it is worked out". Whatever is not known holds without an end.
 Sources: Reg. (EU) 2019/6 Art. 4 (the period runs from the last dose); 21 CFR 530.20 and Reg. (EU) 2019/6 Art. 115
 (off-label
 use needs a vet's own period). No period and no dose is built in.
@@ -15,9 +15,11 @@ from compiler.book import Moment
 from compiler.shape import Value, field, replace
 from flockbook.derive.medicine.doses import DoseFact
 from flockbook.derive.medicine.guard_rules import cure_of
-from flockbook.derive.medicine.hold_reasons import OfTheOther, told_of
+from flockbook.derive.medicine.hold_reasons import OfTheOther, OrganicUnread, told_of
+from flockbook.derive.medicine.holds import Gap, Hold, State
 from flockbook.derive.medicine.medicines import medicines_called
 from flockbook.derive.medicine.one_animal import wearers
+from flockbook.derive.medicine.organic import OrganicRule
 from flockbook.derive.medicine.periods import MEAT, MILK, first_day, last_dose, period_of, release
 from flockbook.derive.medicine.troubles import against_label, general_trouble, worked
 from flockbook.derive.plain.because import Because
@@ -29,57 +31,6 @@ from flockbook.whom.whereabouts import SUCKING_DAYS, Window, present, weaned_day
 CLEAR, HELD, UNKNOWN = "clear", "held", "unknown"
 # A ewe lamb younger than this gives no milk (our own choice: ewe lambs may lamb at a year, never before).
 MILKED_FROM = 240
-
-
-class Hold(Value):
-    """One reason why one product of one animal may not be sold. `until` None: no date can be named.
-
-    `by_day` says that only the day of the dose was known, so that `until` is the start of the first clear date.
-    `begins` is
-    the day it began (None: unknown). `gap` marks holds that come from a note that cannot be read. `doubt` marks those
-    of sheep that were perhaps not dosed at all: unknown until they would end. `cure` is what to type; "" where
-    nothing can be mended.
-    """
-
-    product: str
-    until: datetime | None
-    by_day: bool
-    begins: date | None
-    because: Because
-    medicine: str = ""
-    gap: bool = False
-    doubt: bool = False
-    cure: str = ""
-
-    @property
-    def open(self) -> bool:
-        """Whether it leaves unknown what may be done: it has no end, or it is not known whether it holds at all."""
-        return self.until is None or self.doubt
-
-
-class Gap(Value):
-    """A hold that reaches everybody who was here on some day of a window."""
-
-    hold: Hold
-    days: Window
-
-
-class State(Value):
-    """clear, held (until a moment, or the start of a first clear date), or unknown: `mend` says whether some note can
-    be mended so that it is known, else only the vet can say.
-    """
-
-    state: str
-    until: datetime | None = None
-    by_day: bool = False
-    mend: bool = False
-
-    @property
-    def shown(self) -> str | None:
-        """The release as an ISO date (first clear date) or date and time, or None."""
-        if self.until is None:
-            return None
-        return self.until.date().isoformat() if self.by_day else self.until.strftime("%Y-%m-%dT%H:%M")
 
 
 class Clearance(Value):
@@ -125,6 +76,7 @@ class Guard(Value):
     gaps: tuple[Gap, ...] = ()
     standing: Mapping[str, Clearance] = field(default_factory=dict)
     animals: Mapping[str, Animal] = field(default_factory=dict)
+    organic: frozenset[str] = frozenset()
 
     def on(self, sheep: str, at: datetime) -> Clearance:
         """Where an animal stood at an earlier moment, by the notes of that day."""
@@ -135,20 +87,24 @@ class Guard(Value):
         """All holds of an animal, those of everybody included."""
         yield from self.holds.get(sheep, ())
         animal = self.animals[sheep]
-        yield from (gap.hold for gap in self.gaps if present(animal, gap.days))
+        gaps = (gap for gap in self.gaps if not gap.organic or sheep in self.organic)
+        yield from (gap.hold for gap in gaps if present(animal, gap.days))
 
 
-def guard(flock: Flock, doses: Mapping[tuple[str, str], DoseFact], today: Moment) -> Guard:
+def guard(
+    flock: Flock, doses: Mapping[tuple[str, str], DoseFact], today: Moment, organic: OrganicRule | None = None
+) -> Guard:
     """The holds from all that concerns anybody, and the standing of all living animals."""
+    rule = organic or OrganicRule()
     holds: dict[str, list[Hold]] = {}
     gaps: list[Gap] = []
     for answers in flock.concerned.values():
-        found = _Holds(flock, answers, doses, today)
+        found = _Holds(flock, answers, doses, today, rule)
         for sheep, hold in found.each():
             holds.setdefault(sheep, []).append(hold)
         gaps += found.of_everybody()
     fixed = shared(flock, {sheep: tuple(items) for sheep, items in holds.items()}, gaps)
-    whole = Guard(fixed, tuple(gaps), {}, flock.animals)
+    whole = Guard(fixed, tuple(gaps), {}, flock.animals, rule.sheep)
     return replace(whole, standing=standing_at(flock, whole, today))
 
 
@@ -200,9 +156,14 @@ class _Holds:
     """The holds that one note makes: of those dosed, of those in doubt, and of everybody."""
 
     def __init__(
-        self, flock: Flock, answers: Concerned, doses: Mapping[tuple[str, str], DoseFact], today: Moment
+        self,
+        flock: Flock,
+        answers: Concerned,
+        doses: Mapping[tuple[str, str], DoseFact],
+        today: Moment,
+        organic: OrganicRule,
     ) -> None:
-        self.flock, self.answers, self.doses = flock, answers, doses
+        self.flock, self.answers, self.doses, self.organic = flock, answers, doses, organic
         self.event = answers.event if isinstance(answers.event, Treatment) else None
         self.general = {
             product: general_trouble(flock, self.event, product, today) if self.event else None
@@ -216,7 +177,8 @@ class _Holds:
                 yield from ((sheep, hold) for hold in self.of_dosed(sheep, product))
             for sheep, doubt in self.answers.doubtful.items():
                 dose = self.doses.get((self.answers.path, sheep))
-                yield from ((sheep, hold) for hold in self.of_doubtful(doubt, product, dose))
+                rule = self.organic.of(sheep)
+                yield from ((sheep, hold) for hold in self.of_doubtful(doubt, product, dose, rule))
 
     def of_everybody(self) -> Iterator[Gap]:
         """The holds of everybody who was here on those days."""
@@ -224,6 +186,8 @@ class _Holds:
             for item in self.answers.everybody:
                 for hold in self.of_doubtful(item.doubt, product):
                     yield Gap(hold, days_of_doubt(item))
+                for hold in self.of_doubtful(item.doubt, product, None, self.organic) if self.organic.acts else ():
+                    yield Gap(hold, days_of_doubt(item), organic=True)
 
     def of_dosed(self, sheep: str, product: str) -> Iterator[Hold]:
         """The hold of an animal that was surely dosed; a lamb held only as one at foot is not judged by its dose."""
@@ -234,10 +198,12 @@ class _Holds:
             trouble = Because(doubt.path, doubt.line, doubt.rule, doubt.text)
         if trouble is None and sheep not in self.answers.at_foot:
             trouble = against_label(event, product, self.doses.get((event.origin.path, sheep)))
-        for hold in trouble_or_release(self.flock, event, product, trouble):
+        for hold in trouble_or_release(self.flock, event, product, trouble, self.organic.of(sheep)):
             yield replace(hold, cure=doubt.cure) if doubt and trouble and told_of(trouble) == doubt.text else hold
 
-    def of_doubtful(self, doubt: Doubt, product: str, dose: DoseFact | None = None) -> Iterator[Hold]:
+    def of_doubtful(
+        self, doubt: Doubt, product: str, dose: DoseFact | None = None, rule: OrganicRule | None = None
+    ) -> Iterator[Hold]:
         """The hold of an animal that was perhaps dosed: it ends when the dose would, or never."""
         reason = Because(doubt.path, doubt.line, doubt.rule, doubt.text)
         event = self.event
@@ -257,7 +223,7 @@ class _Holds:
                 cure=doubt.cure or cure_of(doubt.rule, product),
             )
             return
-        for hold in trouble_or_release(self.flock, event, product, None):
+        for hold in trouble_or_release(self.flock, event, product, None, rule):
             yield replace(hold, because=reason, doubt=True, cure=doubt.cure or cure_of(doubt.rule, product))
 
 
@@ -266,9 +232,15 @@ def days_of_doubt(item: Everybody) -> Window:
     return Window(item.first, item.last)
 
 
-def trouble_or_release(flock: Flock, event: Treatment, product: str, trouble: Because | None) -> Iterator[Hold]:
-    """A hold without end where something is wrong, else the hold that the period makes; none for a period of nought."""
+def trouble_or_release(
+    flock: Flock, event: Treatment, product: str, trouble: Because | None, organic: OrganicRule | None = None
+) -> Iterator[Hold]:
+    """A hold without end where something is wrong, else the hold that the period makes; none for a period of nought. Of
+    an organic sheep the period is that of the flock's own rule (W13).
+    """
     name = event.medicine or ""
+    if trouble is None and organic is not None and organic.unread:
+        trouble = Because(event.origin.path, event.origin.span("medicine").line, "W13", reason=OrganicUnread())
     if trouble is not None:
         cure = cure_of(trouble.rule, product, bool(medicines_called(flock, name)))
         yield Hold(product, None, False, first_day(event), trouble, name, gap=trouble.rule == "W11", cure=cure)
@@ -277,6 +249,7 @@ def trouble_or_release(flock: Flock, event: Treatment, product: str, trouble: Be
     last = last_dose(event)
     assert period is not None
     assert last is not None
+    period = organic.lengthened(period) if organic else period
     if not period.zero:
         until, by_day = release(last, period, flock.zone)
         yield Hold(product, until, by_day, first_day(event), worked(event, product, last, period, until), name)
@@ -342,3 +315,6 @@ def nurses(animal: Animal, today: Moment, weaned: Mapping[str, date]) -> tuple[s
         return ()
     given = [item.ewe for item in reversed(animal.nursings) if happened(item.note, today)]
     return tuple(ewe for ewe in dict.fromkeys((*given, animal.dam)) if ewe)
+
+
+__all__ = ["CLEAR", "HELD", "UNKNOWN", "Clearance", "Gap", "Guard", "Hold", "State", "guard", "standing_at"]

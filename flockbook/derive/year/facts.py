@@ -11,11 +11,14 @@ from flockbook.derive.land.facts import LandFacts
 from flockbook.derive.market.facts import MarketFacts
 from flockbook.derive.medicine.facts import MedicineFacts
 from flockbook.derive.plain.wing import Wing
+from flockbook.derive.season.facts import SeasonFacts
 from flockbook.derive.year.early_losses import EarlyLoss, Pasture, early_losses
+from flockbook.derive.year.health_review import HealthReview, ReviewSources, health_review
 from flockbook.derive.year.owed import owed_now
 from flockbook.derive.year.owings import OwedNow, OwedSources
 from flockbook.derive.year.reminder import Reminder, ReminderSources
 from flockbook.derive.year.reminders import reminders
+from flockbook.derive.year.wheel import WheelRow, year_wheel
 
 
 class YearFacts(Wing):
@@ -28,6 +31,19 @@ class YearFacts(Wing):
     farm: FarmFacts
     land: LandFacts
     market: MarketFacts
+    season: SeasonFacts
+
+    @once
+    def wheel(self) -> tuple[WheelRow, ...]:
+        """The days of the year that follow from each joining, planned or begun."""
+        return year_wheel(self.breeding.joinings, self.reminders, self.today.day)
+
+    @once
+    def health_review(self) -> HealthReview:
+        """This season's health beside the last one's."""
+        health, year = self.health, self.season
+        known = (health.cases, health.worms, self.medicine.register, self.today)
+        return health_review(ReviewSources(self.flock, year.seasons, year.days, *known))
 
     @once
     def early_losses(self) -> tuple[EarlyLoss, ...]:

@@ -18,7 +18,7 @@ from flockbook.derive.breeding.gestation import (
     crayon_changes,
     scan_window,
 )
-from flockbook.derive.breeding.mating import JOIN_DAYS, Mating, ewes_of, is_planned, rams_of
+from flockbook.derive.breeding.mating import BY_HAND, JOIN_DAYS, Mating, ewes_of, is_planned, rams_of
 from flockbook.derive.breeding.pregnancies import carried
 from flockbook.derive.plain.because import Because, Reason, Stated
 from flockbook.derive.year.deeds import Deed, Ticks
@@ -67,6 +67,8 @@ def joining_days(flock: Flock, known: ReminderSources, today: Moment) -> Iterato
         ahead = is_planned(event, today)
         if event.date and (ahead or happened(event, today)):
             yield from (ram_in(flock, event),) if ahead else ()
+            if event.method in BY_HAND:
+                continue
             yield from ram_out(flock, event, today)
             yield from crayons(flock, event, plans, today)
     yield from boosters(flock, known, plans, today)
@@ -196,13 +198,20 @@ def scannings(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[R
     for season in sorted({season for _, season in known.matings.by_ewe} - begun):
         matings = known.matings.of_season(season)
         joinings = [event for mating in matings for event in mating.joinings]
-        ins, outs = [event.date for event in joinings if event.date], [event.out for event in joinings if event.out]
+        ins, outs = [event.date for event in joinings if event.date], [day for day in map(last_out, joinings) if day]
         window = scan_window(min(ins), max(outs)) if ins and len(outs) == len(joinings) else None
         if window:
             because = Because("", None, "scan", reason=ScanDays(window.first, SCAN_AFTER_OUT, SCAN_BEFORE))
             missed = unscanned(flock, ewes_still_here(flock, matings, today), min(ins), today)
             key = stable_id("scan", str(season))
             yield Reminder(key, "scan", window.last, Deed.SCAN, missed, (because,), not missed, Ticks.SCAN)
+
+
+def last_out(event: Joining) -> date | None:
+    """The last day on which a ram was with the ewes, where it is written; of services by hand, that of the last."""
+    if event.method in BY_HAND and not event.out:
+        return max((line.date for line in event.lines if line.ewes), default=event.date)
+    return event.out
 
 
 def unscanned(flock: Flock, ewes: tuple[str, ...], since: date, today: Moment) -> tuple[str, ...]:

@@ -32,6 +32,7 @@ from flockbook.pages.views import (
     reasons,
 )
 from flockbook.pages.wording import and_listed, day_span_words, day_words, plural, short_day_words, short_days_words
+from flockbook.records.breeding import Joining
 from flockbook.regional import local, local_all
 from flockbook.saying.breeding import NOT_EXPECTED, over_words
 from flockbook.seen import Seen
@@ -146,14 +147,15 @@ def not_lambing_table(items: Iterable[NotExpected], tags: Directory) -> Table:
 
 def joinings_table(items: Iterable[JoiningDates], seen: Seen, tags: Directory) -> Table:
     """The days that follow from each joining that still runs."""
+    marked = any(event.lines for event in seen.linked.of(Joining))
     columns = (
-        Column("Rams"), Column("In and out"), Column("Ewes", "number"), Column("Crayon"), Column("Scan"),
-        Column("Watch from"), Column("Lambs"), Column("Close kin"),
+        Column("Rams"), Column("In and out"), Column("Ewes", "number"), *((Column("Crayon"),) if marked else ()),
+        Column("Scan"), Column("Watch from"), Column("Lambs"), Column("Close kin"),
     )  # fmt: skip
     rows = [
         Row((
             ram_words(item.rams, tags), stay_words(item), len(item.ewes),
-            and_listed([short_day_words(one) for one in item.crayons]) or "–",
+            *((and_listed([short_day_words(one) for one in item.crayons]) or "–",) if marked else ()),
             day_span_words(item.scan.first, item.scan.last) if item.scan else local("too long a joining for one scan"),
             day(item.watch_from) or "", day_span_words(item.lambs.first, item.lambs.last),
             kin_words(item, seen, tags),

@@ -9,10 +9,12 @@ from compiler.pages import Link, Page
 from compiler.shape import replace
 from flockbook.derive.choosing.ram_record import Mean, RamBook, RamRecord
 from flockbook.derive.plain.intervals import FEW
+from flockbook.flock import there
 from flockbook.pages.long_tables import links
 from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.views import Caution, Cell, Column, Directory, LinkView, Row, Table, Words, directory, share_view
-from flockbook.pages.wording import gain_words, plural, weight_words
+from flockbook.pages.wording import NONE, day_words, gain_words, girth_words, plural, weight_words
+from flockbook.records.sheep import RAM
 from flockbook.seen import Seen
 
 PATH, TITLE = "choose-rams.html", "Rams' lambs"
@@ -40,8 +42,38 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
             Section("Births", (ram_births_table(part, tags),), "births"),
             Section("Lambs", (ram_lambs_table(part, tags),), "alive"),
             Section("Weights and losses", (last,), "weighed"),
+            *(
+                (Section("Scrotal girth and papers", (GIRTH_WORDS, girth_table(seen, tags)), "girth"),)
+                if name == PATH
+                else ()
+            ),
         )
         yield Page(name, "sections.html", TITLE, SectionsView(lead(book), sections, (CAUTION,), paper="landscape"))
+
+
+GIRTH_WORDS = (
+    "As measured at checks, round the widest part. No published line was read that fits every breed and age, so none "
+    "stands here: ask your vet what a ram of yours should measure before he goes in. Registry and genotype are those "
+    "of his own note."
+)
+
+
+def girth_table(seen: Seen, tags: Directory) -> Table:
+    """Every living ram with what was measured of him, the latest first, and his papers."""
+    columns = (Column("Ram", sort=True), Column("Scrotal girth", wide=True), Column("Registry"), Column("Genotype"))
+    units, rows = seen.settings.units, []
+    for animal in seen.linked.animals.values():
+        scores = seen.facts.health.worms.scores.get(animal.id, ())
+        told = [
+            f"{girth_words(score.line.scrotal.amount, units)}, {day_words(score.date)}"
+            for score in reversed(scores)
+            if score.line.scrotal
+        ]
+        note = animal.note
+        papers = ((note.registry if note else None) or NONE, (note.genotype if note else None) or NONE)
+        if animal.sex == RAM and there(animal, seen.today) and (told or papers != (NONE, NONE)):
+            rows.append(Row((tags.tag(animal.id), Words("; ".join(told) or "not measured"), *papers)))
+    return Table(columns, tuple(rows), "No ram is measured: in a check, ‘- S9 scrotal 34 cm’.", "girths")
 
 
 def lead(book: RamBook) -> str:

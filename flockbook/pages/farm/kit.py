@@ -6,9 +6,11 @@ from collections.abc import Iterable
 from decimal import ROUND_CEILING, Decimal
 
 from compiler.book import PageMaker, Stamp
+from compiler.nearness import plain
 from compiler.pages import Link, Page
-from flockbook.derive.farm.kit import UNIT_SIZES, SupplyFact
-from flockbook.pages.sections import Rows, Section, SectionsView, Working
+from flockbook.derive.farm.kit import UNIT_SIZES, Kit, SupplyFact
+from flockbook.derive.farm.supply_use import SupplyUse
+from flockbook.pages.sections import Names, Rows, Section, SectionsView, Working
 from flockbook.pages.views import Cell, Column, Row, RowView, Table, day, reasons
 from flockbook.pages.wording import NONE, day_words
 from flockbook.regional import local, local_all
@@ -24,6 +26,29 @@ PRINTED_RULES = (
 )
 
 
+USE_RULE = (
+    "What stock notes say was used in the last season that lambed, divided by its births, times the births ahead. It "
+    "stands beside your own “need”, and changes nothing of it."
+)
+# What two published lists have in the shed: C. V. Kimberling and others 2014, Lambing Time Checklist; Gage Hill,
+# lambing preparations, part 2. Beside each the words by which a supply note of it is known.
+STARTER = (
+    ("feeding tube and funnel", ("tube",)), ("frozen ewe colostrum, in flat portions", ("colostrum",)),
+    ("powdered colostrum", ("colostrum", "powder")), ("lubricant", ("lubric", "gel")),
+    ("gloves and long sleeves", ("glove", "sleeve")), ("disinfectant", ("disinfect",)),
+    ("iodine for navels", ("iodine", "navel")), ("towels", ("towel",)), ("thermometer", ("thermometer",)),
+    ("syringes and needles", ("syringe", "needle")), ("tags and their pliers", ("tag",)),
+    ("scale and sling", ("scale", "sling")), ("prolapse harness", ("harness", "spoon", "prolapse")),
+    ("bottle and teats", ("bottle", "teat")), ("heat lamp or warming box", ("lamp", "box", "heat")),
+    ("notebook and pencil", ("notebook", "pencil")), ("numbers to ring", ("number",)),
+    ("one small pen for every five to seven ewes", ("pen", "jug", "hurdle")),
+)  # fmt: skip
+STARTER_WORDS = (
+    "No season is in the book yet, so nothing can be reckoned from your own use. These stand in published lists "
+    "(Kimberling and others 2014; Gage Hill). A supply note for each makes the count: ask your vet what of it you need."
+)
+
+
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The kit page."""
     del stamp
@@ -36,10 +61,41 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         Section("Short", (Rows(short, "Nothing is short."),), "short-head"),
         *((Section("Expires too soon", (Rows(soon),), "soon-head"),) if soon else ()),
         Section("On the shelf", (shelf_table(found.supplies),), "shelf-head"),
+        *(
+            (Section("By last season's use", (USE_RULE, use_table(seen.facts.farm.used)), "use-head"),)
+            if seen.facts.farm.used
+            else ()
+        ),
+        *((starter_section(found),) if not seen.facts.season.seasons else ()),
         Section("How it is counted", (*local_all(PRINTED_RULES), *workings), "how-head"),
     )
     lead = f"Reckoned for {crowd_words(found.crowd)}{due}."
     yield Page(PATH, "sections.html", "Kit", SectionsView(lead, sections), "The farm")
+
+
+def use_table(used: Iterable[SupplyUse]) -> Table:
+    """What each supply's use of last season comes to for the lambs expected now."""
+    columns = (
+        Column("Supply"), Column("Used", "number"), Column("Births then", "number"), Column("Births ahead", "number"),
+        Column("So needed", "number"), Column("There is", "number"), Column("To buy", "number"),
+    )  # fmt: skip
+    rows = tuple(
+        Row((
+            f"{item.name} ({item.season})", kit_amount(item.used, item.unit), item.births, item.expected,
+            to_buy(item.need, item.unit), kit_amount(item.have, item.unit), to_buy(item.short, item.unit),
+        ))
+        for item in used
+    )  # fmt: skip
+    return Table(columns, rows, "", "by-use")
+
+
+def starter_section(found: Kit) -> Section:
+    """What published lists have in the shed before a first lambing, less what a supply's note has already."""
+    have = {plain(item.name) for item in found.supplies}
+    wanted = [name for name, words in STARTER if not any(word in there for word in words for there in have)]
+    rest = "Everything of the published lists has its supply note." if not wanted else ""
+    body = (STARTER_WORDS, Names(tuple(wanted), tick=True)) if wanted else (rest,)
+    return Section("For a first year", body, "starter-head")
 
 
 def short_rows(supplies: Iterable[SupplyFact]) -> tuple[RowView, ...]:

@@ -8,21 +8,21 @@ from decimal import Decimal
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
 from flockbook.derive.farm.budget import OWN_LABOUR, Budget, Entered, cents
+from flockbook.derive.farm.loss_worth import LossOf, SeasonLosses
 from flockbook.derive.farm.money import MoneySeason
 from flockbook.derive.farm.payments import Payment, Year
 from flockbook.pages.chart.drawing import draw
 from flockbook.pages.chart.sheet import Sheet
-from flockbook.pages.sections import Aside, Fold, Look, Section, SectionsView, Subhead
-from flockbook.pages.views import Cell, Chart, Column, Pair, Row, Table, day
+from flockbook.pages.sections import Aside, Block, Fold, Look, Section, SectionsView, Subhead
+from flockbook.pages.views import Cell, Chart, Column, Pair, Row, Table, Words, day
 from flockbook.pages.wording import LONG_MONTHS, NONE, plural
 from flockbook.regional import local
 from flockbook.saying.because import words_of_reason
-from flockbook.saying.money import SEASON_BY
+from flockbook.saying.money import MONEY_SIGNS, SEASON_BY, sum_words
 from flockbook.seen import Seen
 from flockbook.settings import Settings
 
 PATH = "money.html"
-MONEY_SIGNS = {"GBP": "£", "EUR": "€", "USD": "$", "AUD": "$", "NZD": "$", "CAD": "$"}
 WHAT_IF = "The margin, had so many lambs been sold at such a price, all else as it was."
 BAR = 30.0  # the height of one kind of money in the chart
 
@@ -36,6 +36,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     sections = (
         Section("Season by season", (seasons_table(latest, sign), *((drawn,) if drawn else ())), "seasons-head"),
         *(season_money(season, sign) for season in latest),
+        loss_cost_section(seen, sign),
         Section("Left out of the sums", (left_out_table(found.left_out, sign),), "left-head"),
         Section("How it is counted", rules(found.year), "how-head"),
     )
@@ -47,7 +48,7 @@ def lead(settings: Settings) -> str:
     currency = f"All sums in {settings.currency}. " if settings.currency else ""
     own = settings.file.own_hours and settings.file.hour_worth
     return currency + (
-        "Margins stand twice: unpaid, and after your own hours."
+        "Margins stand twice: unpaid, and after your own hours, which a season is charged once a ewe is exposed in it."
         if own
         else "Your own hours cost nothing here: write “own hours” and “hour worth” in flock.yaml to count them."
     )
@@ -104,6 +105,46 @@ def seasons_table(latest: tuple[MoneySeason, ...], sign: str) -> Table:
         "No money is written yet: a sale with its price opens the account.",
         "by-season",
     )
+
+
+LOSS_RULE = (
+    "A lost lamb counts as “loss value” in flock.yaml, else as the mean price of that season's lambs sold; a ewe or a "
+    "ram only where flock.yaml says what it was worth. It is money that never came in, and stands in no margin."
+)
+
+
+def loss_cost_section(seen: Seen, sign: str) -> Section:
+    """What each season's losses cost, and the latest season's by stage and by cause."""
+    found = tuple(reversed(seen.facts.farm.losses))
+    columns = (Column("Season"), Column("Lost", wide=True), Column("Cost", "number"), Column("For each ewe", "number"))
+    rows = tuple(
+        Row((
+            str(one.season), Words(lost_and_worth(one, sign)), sum_words(one.cost, sign), sum_words(one.each_ewe, sign),
+        ))
+        for one in found
+    )  # fmt: skip
+    body: list[Block] = [LOSS_RULE, Table(columns, rows, "No loss is written.", "loss-cost")]
+    if found:
+        parts = (("stage", found[0].by_stage), ("cause", found[0].by_cause))
+        body += [Fold(f"{found[0].season}, by {name}", (loss_parts(name, items, sign),)) for name, items in parts]
+    return Section("What each loss cost", tuple(body), "losses-head")
+
+
+def lost_and_worth(one: SeasonLosses, sign: str) -> str:
+    """`5 lambs at £88.00 each; 1 ewe, worth not written`."""
+    told = []
+    for part in one.sorts:
+        worth = f"at {sum_words(part.each, sign)} each" if part.each is not None else "worth not written"
+        source = "" if part.typed or part.each is None else " (the crop's mean price)"
+        told += [f"{plural(part.heads, part.sort)} {worth}{source}"] if part.heads else []
+    return "; ".join(told)
+
+
+def loss_parts(name: str, parts: Iterable[LossOf], sign: str) -> Table:
+    """Lambs lost by one thing."""
+    columns = (Column(name.capitalize()), Column("Lambs", "number"), Column("Cost", "number"))
+    rows = tuple(Row((part.sort, part.heads, sum_words(part.cost, sign))) for part in parts)
+    return Table(columns, rows, "No lamb was lost.")
 
 
 def season_money(season: MoneySeason, sign: str) -> Section:
@@ -250,14 +291,6 @@ def money_bars(lines: tuple[Entered, ...], name: str, sign: str) -> dict[str, ob
         "x": [float(cents(line.amount)) for line in lines],
         "text": [f"{sum_words(line.amount, sign)}\u00a0" for line in lines],  # room for a wide face
     }
-
-
-def sum_words(amount: Decimal | None, sign: str) -> str:
-    """A sum as printed: £1,234.50, below nought with a minus in front; a dash where there is none."""
-    if amount is None:
-        return NONE
-    rounded = cents(amount)
-    return f"{'−' if rounded < 0 else ''}{sign}{abs(rounded):,.2f}"
 
 
 PAGES = (PageMaker("money", make),)

@@ -35,8 +35,11 @@ REGISTER_TOPICS = (Topic.MOVE_ENTRY, Topic.REGISTER_KEPT, Topic.OFFICIAL_NUMBER)
 PRINTED_RULES = (
     "Opening + born + bought − sold − dead = closing, each counted on its own at the start of the day.",
     "Lambs born dead are neither born nor dead in these sums: they never stood on the roll and have their own column.",
-    "A sheep with a note of its own, but no lambing note and no day of purchase, counts as born here on the first day "
-    "its note allows; without any date of birth it was here before the book begins.",
+    "A sheep with a note of its own, but no lambing note and no day of purchase, is a founder: the register opens with "
+    "it, neither bought nor born. One born after the book's first dated note counts as born here on the first day its "
+    "note allows.",
+    "A hired ram belongs to somebody else: he stands in no sum and is on the holding from his first hire's day to the "
+    "day he went back.",
 )
 
 
@@ -45,7 +48,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     found, where = seen.facts.farm.register, directory(seen.linked, seen.today)
     here = found.roll(found.until + DAY)
-    lead = f"{plural(len(here), 'sheep', 'sheep')} on the roll at the end of {day_words(found.until)}."
+    lead = f"{plural(len(here), 'sheep', 'sheep')} on the roll at the end of {day_words(found.until)}{opened(found)}."
     both, kept = sums_moves_deaths(seen, where), Look(holding(seen.settings, found))
     how = Section("How it is counted, how long it is kept", (kept, law_of_register(), *PRINTED_RULES), "how-head")
     counts, way = Tally(roll_by_sex(seen.linked, here)), Pager((PageLink("The sheet to print", REGISTER_SHEET),))
@@ -59,6 +62,13 @@ def law_of_register() -> Caution:
     """Who decides, and what was read of the flock's own country."""
     read = [one.in_full for topic in REGISTER_TOPICS if (one := law_here(topic))]
     return replace(local_all(LAW), source=as_sentence("; ".join(read) or ASK_AUTHORITY))
+
+
+def opened(found: FlockRegister) -> str:
+    """With how many founders the register opened, and who only stands here."""
+    guests = sum(item.on_roll(found.until + DAY) for item in found.guests)
+    lent = f", and {plural(guests, 'hired ram')} beside them" if guests else ""
+    return f"; the register opens with {plural(len(found.founders), 'founder')}{lent}" if found.founders else lent
 
 
 def sums_moves_deaths(seen: Seen, where: Directory) -> tuple[Section, ...]:
@@ -152,7 +162,7 @@ def movement_table(movements: Iterable[RegisterMovement], where: Directory) -> T
         Row(
             (
                 unbroken(day_words(one.day)),
-                f"{one.head}\u00a0{'on' if one.onto else 'off'}",
+                way_words(one),
                 Words(", ".join(short_name(where.tag(sheep)) for sheep in one.sheep) or NONE),
                 party_words(one),
                 paper_kept(one),
@@ -164,8 +174,15 @@ def movement_table(movements: Iterable[RegisterMovement], where: Directory) -> T
 
 
 def party_words(one: RegisterMovement) -> str:
-    """Whom the sheep came from or went to, and the paper that went with them."""
-    return f"{one.party or 'not written'}{f', document {one.document}' if one.document else ''}"
+    """Whom the sheep came from or went to, the paper that went with them, and who carried them."""
+    said = (("holding", one.holding), ("document", one.document), ("carried by", one.haulier), ("vehicle", one.vehicle))
+    return ", ".join([one.party or "not written", *(f"{name} {text}" for name, text in said if text)])
+
+
+def way_words(one: RegisterMovement) -> str:
+    """How many came or went; a hired ram neither bought nor sold."""
+    way = ("on,\u00a0hired" if one.onto else "back") if one.hired else "on" if one.onto else "off"
+    return f"{one.head}\u00a0{way}"
 
 
 def short_name(sheep: Tag) -> str:
@@ -219,9 +236,12 @@ def roll_table(seen: Seen, here: Iterable[str], where: Directory) -> Table:
     numbered = {item.sheep: electronic_words(item.text) for item in typed_numbers(flock)}
     written = official_numbers(flock)
     rows = []
-    for sheep in sorted(here):
-        animal, item = flock.animals[sheep], entered[sheep]
-        came = f"bought {day_words(item.entered)}" if item.how_in == "bought" and item.entered else item.how_in
+    register = seen.facts.farm.register
+    guests = {item.sheep: item for item in register.guests if item.on_roll(register.until + DAY)}
+    for sheep in (*sorted(here), *sorted(guests)):
+        animal, item = flock.animals[sheep], entered.get(sheep) or guests[sheep]
+        dated = item.how_in in ("bought", "hired") and item.entered
+        came = f"{item.how_in} {day_words(item.entered)}" if dated and item.entered else item.how_in
         official = official_words(written[sheep][-1], country) if sheep in written else NONE
         numbers = official, numbered.get(sheep, NONE)
         rows.append(

@@ -23,7 +23,7 @@ BEHIND_RULE = (
     f"Named are lambs still here whose weight on one footing is under {BEHIND:g} where their group's mean is 100; "
     "whose last "
     "gain was under two thirds of the mean of that weighing (both our own choice); or who gained under "
-    f"{SLOW_KG * 1000:g} g a day "
+    f"{{{SLOW_KG * 1000:g} g a day published}} "
     f"after {in_letters(SLOW_FROM // WEEK_DAYS)} weeks while still sucking, the published line to wean at (EBLEX Sheep "
     "BRP Manual 5, 2014)."
 )

@@ -65,13 +65,19 @@ def sheet(seen: Seen, plan: SheetPlan, where: Directory) -> SectionsView:
     """One sheet, in order of tags as they are read aloud."""
     listed = [animal for animal in seen.linked.animals.values() if there(animal, seen.today) and plan.who(seen, animal)]
     blanks = tuple(Column(blank, looks="blank") for blank in plan.blanks)
-    columns = (Column("Sheep"), Column("Mob"), Column(plan.known, looks="history"), *blanks)
+    mobs = (Column("Mob"),) if seen.linked.keeps_mobs else ()
+    columns = (Column("Sheep"), *mobs, Column(plan.known, looks="history"), *blanks)
     rows = tuple(
-        pencil_row((where.tag(one.id), one.mob_on(seen.today.day) or "", "; ".join(plan.history(seen, one))), columns)
+        pencil_row((where.tag(one.id), *mob_cell(seen, one), "; ".join(plan.history(seen, one))), columns)
         for one in sorted(listed, key=by_tag)
     )
     lead = f"{plural(len(rows), 'sheep', 'sheep')}, by tag."
     return SectionsView(lead, top=(plan.caution, PencilSheet(PENCIL, columns, rows)), paper="landscape")
+
+
+def mob_cell(seen: Seen, animal: Animal) -> tuple[str, ...]:
+    """The cell of a sheep's mob, where the flock has mobs."""
+    return (animal.mob_on(seen.today.day) or "",) if seen.linked.keeps_mobs else ()
 
 
 def by_tag(animal: Animal) -> tuple[bool, tuple[tuple[int, str], ...], str]:

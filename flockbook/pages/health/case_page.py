@@ -30,7 +30,7 @@ from flockbook.pages.views import (
     state_view,
 )
 from flockbook.pages.wording import age_class, and_listed, day_words, plural, weight_words, when_words
-from flockbook.records.health import Treatment
+from flockbook.records.health import Illness, Treatment
 from flockbook.regional import local_all
 from flockbook.saying.identity import official_words
 from flockbook.seen import Seen
@@ -99,7 +99,7 @@ def case_lead(case: Case) -> str:
 
 def case_look(seen: Seen, animal: Animal, case: Case) -> tuple[Pair, ...]:
     """What a vet asks first; what is not written is left out."""
-    temps = [f"{item.temp.celsius:.1f} C" for item in case.notes if item.temp]
+    temps = [seen.settings.measures.degrees(item.temp.celsius) for item in case.notes if item.temp]
     grades = list(dict.fromkeys(item.severity for item in case.notes if item.severity))
     asked: tuple[tuple[str, Cell | None], ...] = (
         *look_at_sheep(seen, animal),
@@ -109,9 +109,19 @@ def case_look(seen: Seen, animal: Animal, case: Case) -> tuple[Pair, ...]:
         ("Signs", one_after_other(item.signs for item in case.notes)),
         ("Last weight", case_weight(seen, animal)),
         ("How bad", and_listed(grades)),
+        ("Sample", one_after_other(item.sample for item in case.notes)),
+        ("Result", one_after_other(result_words(item) for item in case.notes)),
         ("Outcome", one_after_other(item.outcome for item in case.notes)),
     )
     return tuple(Pair(label, value, isinstance(value, Words)) for label, value in asked if value)
+
+
+def result_words(item: Illness) -> str:
+    """What the laboratory found, and when; that it is still to come where a sample went."""
+    came = f" ({day_words(item.result_date)})" if item.result_date else ""
+    if item.result:
+        return f"{item.result}{came}"
+    return "still to come" if item.sample and item.date else ""
 
 
 def look_at_sheep(seen: Seen, animal: Animal) -> Iterator[tuple[str, Cell | None]]:

@@ -11,7 +11,10 @@ from flockbook.pages.wording import day_words
 from flockbook.saying.holding import ketone_words, temperature_words
 from flockbook.seen import Seen
 
-ENDS = {"recovered": "well", "dead": "died", "sold": "sold", "followed": "not written; it began again"}
+ENDS = {
+    "recovered": "well", "dead": "died", "sold": "sold", "returned": "went back",
+    "followed": "not written; it began again",
+}  # fmt: skip
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth")
 
 

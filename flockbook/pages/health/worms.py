@@ -67,6 +67,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     points, more_points = over_pages(points_table(last, tags), seat)
     drenches, more_drenches = over_pages(drench_table(found.group_drenches, tags), seat)
     sections = (
+        *next_look(seen),
         Section("Scores, check by check", (EYELID_WORDS, *score_charts(found.sessions), checks), "scores"),
         *([Section("The last look at five points", (POINT_WORDS, points), "last-look", day_words(last.date))]
           if last else []),
@@ -80,6 +81,21 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         PATH, "sections.html", "Worms", SectionsView(lead(seen), sections, (WORM_TESTS, MEDICINE_CAUTION)), "Health"
     )
     yield from (*more_checks, *more_points, *more_drenches)
+
+
+def next_look(seen: Seen) -> tuple[Section, ...]:
+    """When eyelids were last looked at, and when by published advice they are again; nothing where nobody ever did."""
+    found = seen.facts.health.worms.next_look
+    if found is None:
+        return ()
+    ago = (seen.today.day - found.last).days
+    late = " That is past." if seen.today.day > found.latest else ""
+    words = (
+        f"Eyelids were last looked at on {day_words(found.last)}, {plural(ago, 'day')} ago. In warm wet months that is "
+        f"done again after one to three weeks (American Consortium for Small Ruminant Parasite Control): from "
+        f"{day_words(found.earliest)} to {day_words(found.latest)}.{late} In dry or cold weeks your own rule decides."
+    )
+    return (Section("The next look", (words,), "next-look"),)
 
 
 def lead(seen: Seen) -> str:

@@ -14,6 +14,7 @@ from flockbook.derive.lambing.labour_limits import HOUR, PUBLISHED, PublishedLim
 from flockbook.derive.lambing.labours import limits_of
 from flockbook.derive.lambing.newborn import FIRST_FEED, FIRST_FEED_LATEST, colostrum_need
 from flockbook.law import births_source
+from flockbook.measures import measures_of, rounded
 from flockbook.pages.lambing.chilled import chilled_table, glucose_table
 from flockbook.pages.sections import Aside, Section, SectionsView
 from flockbook.pages.views import Caution, Column, Row, Table, Words
@@ -49,7 +50,7 @@ LIMITS = {
     "look_again": "look again", "step_in": "step in", "call_vet": "ring the vet", "between_lambs": "next lamb",
     "afterbirth_amber": "afterbirth: ask", "afterbirth_red": "afterbirth: ring the vet",
 }  # fmt: skip
-CARD_WEIGHTS = (2.5, 3.0, 3.5, 4.0, 4.5, 5.0, 5.5)  # kg
+CARD_WEIGHTS = {"metric": (2.5, 3.0, 3.5, 4.0, 4.5, 5.0, 5.5), "us": (5, 6, 7, 8, 9, 10, 11, 12)}  # in the flock's unit
 FIRST_FEED_WORDS = f"First feed within {FIRST_FEED // HOUR} hours, at the latest by {FIRST_FEED_LATEST // HOUR}"
 ABORTION = Caution(
     "Lambs lost before their time, and people who are or may be pregnant",
@@ -81,7 +82,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         Section("How a lamb lies", (lying_table(),), "lies"),
         Section("How long to wait", (limits_table(seen), Aside(beyond(seen))), "limits"),
         Section("Colostrum", (colostrum_table(units),), "colostrum"),
-        Section("The chilled lamb", (chilled_table(units), glucose_table(CARD_WEIGHTS, units)), "chilled"),
+        Section("The chilled lamb", (chilled_table(units), glucose_table(card_weights(units), units)), "chilled"),
     )
     lead = local("To be read before lambing, and hung up in the shed.")
     yield Page(PATH, "sections.html", "Cards", SectionsView(lead, sections, (ring, abortion_caution())))
@@ -145,6 +146,11 @@ def limit_span(span: timedelta) -> str:
     return f"{minutes // 60} h" if minutes % 60 == 0 else f"{minutes} min"
 
 
+def card_weights(units: str) -> list[float]:
+    """The weights of lambs on the cards, in kg: whole and half kilograms, or whole pounds."""
+    return [measures_of(units).to_kg(figure) for figure in CARD_WEIGHTS[units]]
+
+
 def colostrum_table(units: str) -> Table:
     """Colostrum by weight: Mellor 1986 (180-210 mL a kg in 18 h), Vet Times 2018 (50 mL a kg a feed)."""
     columns = (
@@ -153,14 +159,15 @@ def colostrum_table(units: str) -> Table:
         Column("In the first day", "number"),
         Column("Published range", "number"),
     )
-    needs = [(kg, colostrum_need(kg)) for kg in CARD_WEIGHTS]
+    measures = measures_of(units)
+    needs = [(kg, colostrum_need(kg)) for kg in card_weights(units)]
     rows = [
         Row(
             (
                 weight_words(kg, units),
-                f"{need.feed_ml:.0f} mL",
-                f"{need.day_ml:.0f} mL",
-                f"{need.day_low_ml:.0f}–{need.day_high_ml:.0f} mL",
+                measures.drink(need.feed_ml),
+                measures.drink(need.day_ml),
+                f"{rounded(need.day_low_ml, 0)}–{rounded(need.day_high_ml, 0)} mL",
             )
         )
         for kg, need in needs

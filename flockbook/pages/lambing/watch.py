@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime, timedelta
 
 from compiler.book import PageMaker, Stamp
@@ -16,6 +16,7 @@ from flockbook.derive.lambing.newborn import BirthWeight
 from flockbook.derive.lambing.newborns import FIRST_DAYS, LitterNeed, Newborn, litters
 from flockbook.flock import happened
 from flockbook.law import births_source
+from flockbook.measures import measures
 from flockbook.pages.breeding.due_page import likely_cell
 from flockbook.pages.lambing.chilled import cold, cold_table, warmth_words
 from flockbook.pages.sections import Aside, PencilSheet, Section, SectionsView, pencil_row
@@ -148,6 +149,7 @@ def last_look(item: OpenLabour) -> Words:
         "; the clocks change in these hours, the times here are by the new time" if item.clock.clocks_change else ""
     )
     early = local(": ring the vet early") if item.amiss else ""
+    change = f"; hands in since {clock_words(item.clock.helped)}{change}" if item.clock.helped else change
     return Words(f"{at}: {item.shows}{early}{change}" if item.shows else f"{at}{change}")
 
 
@@ -209,8 +211,8 @@ def newborns_table(seen: Seen, tags: Directory) -> Table:
     rows = [
         Row((
             tags.tag(item.lamb.id), tags.tag(item.lamb.dam or ""), newborn_words(item, seen.settings.units),
-            Words(colostrum_words(item)),
-            clock_view(item.first.by) if item.first else "", Words(look_at(item, seen.settings.units)),
+            Words(colostrum_words(item, seen.settings.measures.drink)),
+            clock_view(item.first.by) if item.first else "", Words(look_at(seen, item)),
         ))
         for item in seen.facts.lambing.newborns
     ]  # fmt: skip
@@ -225,9 +227,9 @@ def newborn_words(item: Newborn, units: str) -> str:
     return weight_words(line.weight.kg, units) if item.need else f"{line.weight.text.strip()} written: to confirm"
 
 
-def colostrum_words(item: Newborn) -> str:
+def colostrum_words(item: Newborn, drink: Callable[[float], str]) -> str:
     """What a newborn needs, at one time and in all, and what is written as given by hand."""
-    given = f"{item.recorded_ml:.0f}\u00a0mL given by hand" if item.recorded_ml else "none given by hand"
+    given = f"{drink(item.recorded_ml)} given by hand" if item.recorded_ml else "none given by hand"
     if item.need is None:
         line = item.lamb.birth.line if item.lamb.birth else None
         return f"{'confirm its weight' if line and line.weight else 'weigh it'} to know; {given}"
@@ -235,15 +237,16 @@ def colostrum_words(item: Newborn) -> str:
         return f"its first day is over, milk now; {given}"
     short = item.first if item.need.left_of_first_feed(item.recorded_ml) else None
     latest = f", the first at the latest by {clock_words(short.latest)}" if short else ""
-    return f"{item.need.feed_ml:.0f}\u00a0mL a feed{latest}; {item.need.day_ml:.0f}\u00a0mL the first day; {given}"
+    return f"{drink(item.need.feed_ml)} a feed{latest}; {drink(item.need.day_ml)} the first day; {given}"
 
 
-def look_at(item: Newborn, units: str) -> str:
+def look_at(seen: Seen, item: Newborn) -> str:
     """Why a newborn wants looking at: cold or feverish when last measured, fed by hand, light or heavy."""
+    units = seen.settings.units
     words = [f"{warmth_words(item, units)}: steps above"] if cold(item) else []
     words += [f"feed by hand: {by_hand_words(item.by_hand)}"] if item.by_hand else []
     if item.line in (BirthWeight.LIGHT, BirthWeight.HEAVY):
-        words.append(f"{item.line.value} ({birth_weight_words(item.line, units)})")
+        words.append(f"{item.line.value} ({birth_weight_words(item.line, seen.facts.lambing.birth_lines, units)})")
     spread = item.spread
     if spread and (spread.light or spread.heavy):
         side = "lightest" if spread.light else "heaviest"
@@ -256,7 +259,7 @@ def litters_table(needs: tuple[LitterNeed, ...], tags: Directory) -> Table:
     columns = (Column("Dam"), Column("Litter's first day", "number"), Column("Not in it", wide=True))
     rows = [
         Row((
-            tags.tag(item.dam), f"{item.litres:.2f} L",
+            tags.tag(item.dam), measures().drinks(item.litres),
             f"{plural(item.unweighed, 'lamb')} without a sure weight" if item.unweighed else "–",
         ))
         for item in needs

@@ -14,6 +14,7 @@ from flockbook.derive.market.leaving import Gate, Lists, Load
 from flockbook.derive.medicine.withdrawal import Clearance
 from flockbook.law import ASK_AUTHORITY, Topic, law_here
 from flockbook.pages.long_tables import Seat, over_pages
+from flockbook.pages.market.load_papers import BUYERS, buyers_table, carriage, load_blanks
 from flockbook.pages.market.loading_tables import (
     LoadTeller,
     absent_table,
@@ -27,18 +28,16 @@ from flockbook.pages.market.loading_tables import (
     sales_table,
     went_table,
 )
-from flockbook.pages.sections import Aside, Blanks, Block, Names, Section, SectionsView, Subhead, Whence
+from flockbook.pages.sections import Aside, Block, Names, Section, SectionsView, Subhead, Whence
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.timeline import Teller
 from flockbook.pages.views import Caution, Table, directory, state_view
 from flockbook.pages.wording import as_sentence, clock_words, day_words, long_day_words, plural
-from flockbook.regional import local_all
 from flockbook.saying.identity import official_words
 from flockbook.seen import Seen
 
 PATH, SECTION = "loading.html", "Clear to sell"
 ROOM = 300  # elements of each table of a page that has several, and the list of those who may go
-LOAD_BLANKS = ("Buyer or mart", "Haulier", "Document", "Heads counted on", "Signed")
 HOW_TO_PLAN = (
     "A sale that is planned gets a sheet of its own here: write its note with the day to come and “sure: yes”."
 )
@@ -146,8 +145,12 @@ def load_view(seen: Seen, load: Load, told: Teller) -> SectionsView:
         f"Sale{to}{use}: as they will stand at {load_moment(load.at)}, by what is written so far. "
         "What is given until then is not in it."
     )
-    whole = view(seen, lead, load.lists, load_teller(load, told), extra)
-    return replace(whole, top=(Whence(sale.origin.path), *whole.top))
+    how = load_teller(load, told)
+    whole = view(seen, lead, load.lists, how, extra)
+    going = [row for row in (*load.lists.may, *load.lists.not_milk) if how.sort(row) in ("may", "not milk")]
+    papers = filled(Section("For the buyer's papers", (BUYERS, buyers_table(seen, going, told)), "papers"))
+    top = (Whence(sale.origin.path), *carriage(seen, sale), *whole.top)
+    return replace(whole, top=top, sections=(*whole.sections, *papers))
 
 
 def view(seen: Seen, lead: str, lists: Lists, how: LoadTeller, extra: Iterable[Section]) -> SectionsView:
@@ -168,7 +171,7 @@ def view(seen: Seen, lead: str, lists: Lists, how: LoadTeller, extra: Iterable[S
         *extra,
     )  # fmt: skip
     go = pens(seen, may, how.told) or (Aside("Nobody may go.", "empty"),)
-    last = Section("May go", (*go, Blanks(local_all(LOAD_BLANKS))), "may-go", heads_of(may))
+    last = Section("May go", (*go, load_blanks(how.sale)), "may-go", heads_of(may))
     return SectionsView(lead, (*parts, last), (gate_caution(),))
 
 

@@ -13,7 +13,7 @@ from flockbook.pages.medicine.clear_page import mend_place, why
 from flockbook.pages.telling.timeline import Teller
 from flockbook.pages.views import Cell, Column, LinkView, Row, Table, Words, meat_view
 from flockbook.pages.wording import day_words
-from flockbook.records.trade import Cull
+from flockbook.records.trade import Cull, Sale
 from flockbook.regional import local
 from flockbook.saying.because import words_of_reason
 from flockbook.saying.going import barriers_words, going_words
@@ -22,13 +22,14 @@ from flockbook.saying.standing import release_words, to_do
 
 class LoadTeller(Value):
     """How a page tells of sheep: its tags and places, how it prints a state, what speaks against their going, and
-    whether anybody asks for milk: not where they go for meat.
+    whether anybody asks for milk: not where they go for meat; the `sale` that a sheet is for.
     """
 
     told: Teller
     shown: Callable[[State, str], Cell]
     fitness: Fitness
     milk: bool = True
+    sale: Sale | None = None
 
     def against(self, row: Clearance) -> tuple[Barrier, ...]:
         """What speaks against the going of one sheep, besides medicines."""
@@ -157,7 +158,7 @@ def sales_table(loads: Iterable[Load], told: Teller, paths: Iterable[str]) -> Ta
 
 def load_teller(load: Load, told: Teller) -> LoadTeller:
     """How a sale's sheet tells of its sheep: nobody asks for the milk of one that is slaughtered."""
-    return LoadTeller(told, at_another_time, load.fitness, milk=load.sale.use != "slaughter")
+    return LoadTeller(told, at_another_time, load.fitness, load.sale.use != "slaughter", load.sale)
 
 
 def marked_table(found: Gate, told: Teller) -> Table:

@@ -11,6 +11,7 @@ from compiler.pages import Link, Page
 from flockbook.derive.medicine.cupboard import SecondDose, Stocked
 from flockbook.derive.medicine.minerals import WINDOW_DAYS, Overlap
 from flockbook.derive.medicine.weight_groups import PackDoses
+from flockbook.measures import measures
 from flockbook.pages.long_tables import WHOLE, Seat, over_pages
 from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.telling.cautions import MEDICINE_CAUTION
@@ -111,8 +112,8 @@ def ml_words(ml: float | None) -> str:
     if ml is None:
         return "not known"
     if ml < 0:
-        return f"{-ml:g} mL too few"
-    return f"{ml / 1000:.2f} L" if ml >= 1000 else f"{ml:.0f} mL"
+        return f"{measures().bottle(-ml)} too few"
+    return measures().bottle(ml)
 
 
 def stock_table(shelves: Sequence[Stocked], seen: Seen) -> Table:

@@ -11,6 +11,7 @@ from compiler.shape import Value
 from flockbook.derive.medicine.cupboard import word_of
 from flockbook.derive.medicine.medicine_register import LastReleased, MedicineEntry, kept_until
 from flockbook.flock import Flock
+from flockbook.measures import in_all
 from flockbook.pages.medicine.medicine_pages import dose_of_each
 from flockbook.pages.sections import Look, Section, SectionsView, pager
 from flockbook.pages.telling.cautions import MEDICINE_CAUTION
@@ -227,7 +228,7 @@ def doses_as_typed(known: BookSources, entry: MedicineEntry) -> str:
     return listing(
         dose_of_each(entry, units) or "dose not written",
         weights if weighed else "",
-        f"{total:.1f} mL in all" if total else "",
+        f"{in_all(total)} in all" if total else "",
         event.route or "",
         event.site or "",
     )

@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from compiler.shape import Value
 from flockbook.derive.breeding.mating import sires
 from flockbook.flock import Animal, there
-from flockbook.pages.views import Cell, Column, Directory, Row, Table, Tag
+from flockbook.pages.views import Cell, Column, Directory, Pair, Row, Table, Tag, day
+from flockbook.pages.wording import day_words
 from flockbook.seen import Seen
 
 GENERATIONS = 3
@@ -114,3 +115,15 @@ def generations(sheep: str, young: Offspring) -> Iterator[list[str]]:
 def next_of(level: Iterable[str], young: Offspring) -> Iterator[str]:
     """The lambs of several sheep, each once."""
     yield from dict.fromkeys(lamb for sheep in level for lamb in young.get(sheep, ()))
+
+
+def came_pairs(animal: Animal) -> tuple[Pair, ...]:
+    """Whom a hired ram belongs to, and when he stood here; when a sheep was bought."""
+    told = [
+        f"{f'from {note.from_}, ' if note.from_ else ''}{day_words(note.date) if note.date else 'no day'} to "
+        f"{day_words(note.until) if note.until else 'no day written yet'}"
+        for note in animal.hires
+    ]
+    hired = (Pair("Hired", "; ".join(told), wide=True),) if told else ()
+    came = None if animal.lent else animal.bought_on or animal.arrived
+    return (*hired, Pair("Bought", day(came) or "")) if came else hired

@@ -38,7 +38,7 @@ def here_table(seen: Seen, animals: list[Animal], tags: Directory) -> Table:
     columns = (
         Column("Sheep", sort=True),
         Column("Class", sort=True),
-        Column("Mob", sort=True),
+        *((Column("Mob", sort=True),) if seen.linked.keeps_mobs else ()),
         Column("Born"),
         Column("Due", sort=True),
         Column("Meat"),
@@ -52,7 +52,7 @@ def here_table(seen: Seen, animals: list[Animal], tags: Directory) -> Table:
         cells = (
             tags.tag(animal.id),
             age_class(animal, seen.today.day),
-            animal.mob_on(seen.today.day) or "",
+            *((animal.mob_on(seen.today.day) or "",) if seen.linked.keeps_mobs else ()),
             partial_words(animal.born) if animal.born else "",
             likely,
             state,

@@ -20,7 +20,7 @@ from flockbook.pages.health.cases import case_paths, sheep_cases
 from flockbook.pages.health.early_losses_page import sheep_warnings
 from flockbook.pages.medicine.clear_page import mend_place
 from flockbook.pages.sections import NoteEntry, Pager, SectionsView, Timeline
-from flockbook.pages.sheep.sheep_family import FamilyView, Offspring, family_view, offspring
+from flockbook.pages.sheep.sheep_family import FamilyView, Offspring, came_pairs, family_view, offspring
 from flockbook.pages.telling.by_sheep import BySheep, Flag, by_sheep, flags
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.owed_rows import own_rows
@@ -28,6 +28,7 @@ from flockbook.pages.telling.sheep_tables import (
     fate,
     lambings_table,
     lambs_table,
+    old_births_table,
     sired_table,
     treatments_table,
     weights_table,
@@ -45,7 +46,6 @@ from flockbook.pages.views import (
     Tag,
     Words,
     WorkingStep,
-    day,
     directory,
     meat_view,
     reasons,
@@ -257,8 +257,7 @@ def sheep_look(subject: Subject, due: DueRow | None) -> Iterator[Pair]:
     if animal.born:
         yield Pair("Born", partial_words(animal.born))
     yield from family_pairs(subject)
-    if animal.arrived:
-        yield Pair("Bought", day(animal.arrived) or "")
+    yield from came_pairs(animal)
     if len(animal.tags) > 1:
         yield Pair("Tags", ", ".join(animal.tags))
     if animal.number:
@@ -337,6 +336,7 @@ def tables_of(subject: Subject) -> Iterator[TablePart]:
     known, told, animal = subject.known, subject.told, subject.animal
     if animal.sex != RAM:
         yield TablePart("lambings", "Lambings", lambings_table(known, told, animal.id))
+        yield TablePart("old-lambings", "Lambings from old records", old_births_table(known, told, animal.id))
         yield TablePart("lambs", "Lambs", lambs_table(known, told, animal.id))
     if animal.sex != EWE:
         yield TablePart("sired", "His lambs", sired_table(known, told, animal.id))

@@ -79,11 +79,14 @@ def birth_flags(known: BySheep, animal: Animal) -> list[Flag]:
     births = known.births.get(animal.id, ())
     if animal.sex != EWE:
         return []
+    old = known.seen.facts.lambing.past.by_ewe.get(animal.id, ())
+    if not births and old:
+        return [Flag(f"{plural(len(old), 'lambing')} from old records")]
     if not births:
         due = known.due.get(animal.id)
         first = first_lambing(animal, due.due.likely or known.seen.today.day) if due else None
         return [Flag(fear_words(Fear(first)), watch=first is Feared.MAIDEN)] if first else []
-    found = [Flag(plural(len(births), "lambing"))]
+    found = [Flag(plural(len(births), "lambing") + (f", and {len(old)} from old records" if old else ""))]
     helped = [birth for birth in births if birth.helped]
     if helped:
         told = and_listed([help_words(birth) for birth in helped[-2:]])

@@ -11,11 +11,13 @@ from flockbook.derive.plain.days import moment_words
 from flockbook.derive.weights.gains import Growth, Weighed, birth_weight
 from flockbook.flock import Animal, gone, nurse_of
 from flockbook.pages.telling.by_sheep import BySheep
+from flockbook.pages.telling.telling import old_birth_words
 from flockbook.pages.telling.timeline import Teller
 from flockbook.pages.views import Cell, Column, Day, LinkView, Row, Table, Words, day
-from flockbook.pages.wording import NONE, and_listed, day_words, gain_words, later_words, weight_words
+from flockbook.pages.wording import NONE, and_listed, day_words, gain_words, later_words, partial_words, weight_words
 from flockbook.records.breeding import HELP
 from flockbook.records.health import Death
+from flockbook.records.past_line import PastLine
 from flockbook.records.trade import Sale
 from flockbook.saying.treatments import typed_period
 
@@ -38,6 +40,25 @@ def lambings_table(known: BySheep, told: Teller, ewe: str) -> Table:
     )
     rows = tuple(Row(lambing_cells(told, birth)) for birth in reversed(known.births.get(ewe, ())))
     return Table(columns, rows, "No lambing is written.")
+
+
+def old_births_table(known: BySheep, told: Teller, ewe: str) -> Table:
+    """Her lambings of before the first note, as old records have them; the latest first."""
+    columns = (Column("Lambed"), Column("Lambs"), Column("As written", wide=True), Column("Help"), Column("From"))
+    found = known.seen.facts.lambing.past.by_ewe.get(ewe, ())
+    rows = tuple(
+        Row((
+            partial_words(item.born), len(item.lambs), Words("; ".join(lamb_told(line, told) for line in item.lambs)),
+            "helped" if item.helped else NONE, "old records",
+        ))
+        for item in reversed(found)
+    )  # fmt: skip
+    return Table(columns, rows, "")
+
+
+def lamb_told(line: PastLine, told: Teller) -> str:
+    """A lamb of old records without its birth and its dam, which stand beside it."""
+    return old_birth_words(line, told.units).partition(": ")[2]
 
 
 def lambing_cells(told: Teller, birth: LambingFact) -> tuple[Cell, ...]:

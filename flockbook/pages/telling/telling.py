@@ -7,23 +7,26 @@ from collections.abc import Callable, Iterator
 from datetime import date, time
 from typing import Any
 
-from compiler.amounts import Temperature, Volume, Weight
+from compiler.amounts import Amount, Temperature, Volume, Weight
 from compiler.dates import PartialDate, When
 from compiler.fields import attributes
 from compiler.schema import Record
 from compiler.shape import replace
 from flockbook.flock import Flock
-from flockbook.pages.wording import and_listed, clock_words, day_words, partial_words, when_words
+from flockbook.measures import measures_of
+from flockbook.pages.wording import and_listed, clock_words, day_words, girth_words, partial_words, when_words
 from flockbook.records import lamb_line
 from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.check_line import LOOKED, CheckLine
 from flockbook.records.dose_line import DoseLine
 from flockbook.records.egg_line import EggLine
 from flockbook.records.event import Event
+from flockbook.records.fleece_line import FleeceLine
 from flockbook.records.handling import Tagging
 from flockbook.records.lamb_line import LambLine
 from flockbook.records.mark_line import MarkLine
 from flockbook.records.new_sheep_line import NewSheepLine
+from flockbook.records.past_line import PastLine
 from flockbook.records.scan_line import ScanLine
 from flockbook.records.tag_line import TagLine
 from flockbook.records.weight_line import WeightLine
@@ -54,6 +57,7 @@ HEADED = {
     "paddock": "name",
     "mob": "name",
     "supply": "name",
+    "hire": "ram",
 }
 SCANNED_AS = ("", "single", "twins", "triplets", "four lambs", "five lambs", "six lambs")
 SCANNED = ("empty", "single", "twins", "triplets", "four lambs")
@@ -147,7 +151,7 @@ def amount_words(value: Weight | Volume | Temperature, units: str) -> str:
         return f"{text or f'{value.kg:g}'} {'lb' if units == 'us' and text else 'kg'}"
     if isinstance(value, Volume):
         return f"{text or f'{value.ml:g}'} mL"
-    return f"{value.celsius:g} °C"
+    return measures_of(units).degrees(value.celsius)
 
 
 # Data lines
@@ -217,7 +221,7 @@ def scan_words(line: ScanLine, units: str) -> str:
     """`twins, 80 days`."""
     del units
     lambs = "in lamb, not counted" if line.lambs is None else SCANNED[line.lambs]
-    return comma_joined(lambs, f"{line.days} days" if line.days is not None else "", line.also)
+    return comma_joined(lambs, f"{line.days} days" if line.days is not None else "", line.mark, line.also)
 
 
 def weight_line_words(line: WeightLine, units: str) -> str:
@@ -237,11 +241,17 @@ def dose_words(line: DoseLine, units: str) -> str:
 def check_words(line: CheckLine, units: str) -> str:
     """`condition 2.5, eyelid 3, udder lump left`."""
     return comma_joined(
-        *(looked_words(line, one.field) for one in LOOKED),
+        *(looked_words(line, one.field) for one in LOOKED if not one.girth),
+        f"scrotal {girth_typed(line.scrotal, units)}" if line.scrotal else "",
         amount_words(line.temperature, units) if line.temperature else "",
         amount_words(line.weight, units) if line.weight else "",
         line.remark,
     )
+
+
+def girth_typed(girth: Amount, units: str) -> str:
+    """A girth as typed; a bare figure gets the unit in which it was read."""
+    return girth.text if HAS_UNIT.search(girth.text) else girth_words(girth.amount, units)
 
 
 def looked_words(line: CheckLine, name: str) -> str:
@@ -279,6 +289,21 @@ def tag_words(line: TagLine, units: str) -> str:
     )
 
 
+def fleece_words(line: FleeceLine, units: str) -> str:
+    """`fleece 2.1 kg, class fine`."""
+    classed = f"class {line.fleece_class}" if line.fleece_class else ""
+    return comma_joined(f"fleece {amount_words(line.weight, units)}", classed, line.remark)
+
+
+def old_birth_words(line: PastLine, units: str) -> str:
+    """`12 Apr 2019, Bramble: ewe lamb, 4.1 kg, tag 531, sold`."""
+    weight = amount_words(line.weight, units) if line.weight else ""
+    helped = "" if line.helped is None else "helped" if line.helped else "not helped"
+    sex, tag = f"{line.sex} lamb" if line.sex else "lamb", f"tag {line.tag}" if line.tag else ""
+    told = comma_joined(sex, weight, tag, line.fate, helped, line.remark)
+    return f"{comma_joined(partial_words(line.date), line.ewe or 'ewe not known')}: {told}"
+
+
 def new_sheep_words(line: NewSheepLine, units: str) -> str:
     """`ram, Pike, born 2024-04`."""
     del units
@@ -302,4 +327,6 @@ LINE_WORDS: dict[type, Callable[[Any, str], str]] = {
     EggLine: egg_words,
     TagLine: tag_words,
     NewSheepLine: new_sheep_words,
+    FleeceLine: fleece_words,
+    PastLine: old_birth_words,
 }

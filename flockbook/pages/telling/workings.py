@@ -24,6 +24,8 @@ from flockbook.derive.plain.intervals import SHARES_RULE
 from flockbook.derive.season.seasons import EXPOSED_RULE
 from flockbook.derive.weights.gains import GAINS_RULE
 from flockbook.derive.weights.sessions import ASKED_RULE
+from flockbook.derive.weights.unlikely import UNLIKELY_RULE
+from flockbook.derive.weights.weaning import WEANED_RULE
 from flockbook.derive.year.early_losses import EARLY_LOSS_RULE
 from flockbook.figures import DEFAULTS
 from flockbook.law import Topic, law_or_ask
@@ -47,6 +49,7 @@ OTHER_RULES = {
     "A case's lambing": CASE_LAMBING_RULE,
     "Sires": SIRES_RULE,
     "Seasons": EXPOSED_RULE,
+    "Weaned": WEANED_RULE,
     "Who stays": " ".join(CHOOSING_RULE),
     "After a birth": AFTER_BIRTH_RULE,
     "Weights at birth": BIRTH_WEIGHT_RULE,
@@ -57,6 +60,7 @@ OTHER_RULES = {
     "Ratios": RATIOS_RULE,
     "Target weights": TARGET_RULE,
     "Weighings asked about": ASKED_RULE,
+    "Unlikely weights": UNLIKELY_RULE,
     "Gains": GAINS_RULE,
 }
 
@@ -79,7 +83,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         Section("Clear to sell: until when", (rule_table(UNTIL_WHEN),), "until-when"),
         Section("Clear to sell: whom a dose concerns", (ANSWERS, rule_table(WHOM)), "whom"),
         Section("What the book cannot notice", (Points(tuple(map(quoted, UNNOTICED))),), "unnoticed", broad=False),
-        Section("Everything else", (rule_table({**OTHER_RULES, **laws_named()}),), "everything-else"),
+        Section("Everything else", (rule_table(own_rules(seen)),), "everything-else"),
         Section("Figures in use", (Table(columns, (*figures, *breed_rows(seen)), ""),), "figures"),
     )
     lead = (
@@ -112,6 +116,11 @@ def breed_source(breed: str, typed: bool) -> str:
         f"published: {row.days} days ({row.source}){offered}" if row else "no length of this breed is known here"
     )
     return quoted(f"{'your own setting (flock.yaml)' if typed else 'the flock’s'}; {published}")
+
+
+def own_rules(seen: Seen) -> dict[str, str]:
+    """The rules of everything else, their figures in the flock's units."""
+    return {name: seen.settings.measures.said(text) for name, text in {**OTHER_RULES, **laws_named()}.items()}
 
 
 def rule_table(texts: Mapping[str, str]) -> Table:

@@ -30,11 +30,11 @@ from flockbook.law import births_source
 from flockbook.pages.lambing.watch import lambs_words
 from flockbook.pages.market.loading_tables import at_another_time
 from flockbook.pages.medicine.medicine_pages import dose_of_each
-from flockbook.pages.sections import Blanks, Section, SectionsView
+from flockbook.pages.sections import Blanks, Look, Section, SectionsView
 from flockbook.pages.telling.cautions import PREGNANT
 from flockbook.pages.today.coming import SEE_LAST, apart_end, apart_why
 from flockbook.pages.today.to_do import gathered, still_to_do
-from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, TagList, Words, directory
+from flockbook.pages.views import Caution, Cell, Column, Directory, Pair, Row, Table, TagList, Words, directory
 from flockbook.pages.wording import clock_words, day_words, plural, quoted, short_day_words
 from flockbook.regional import local, local_all
 from flockbook.saying.breeding import over_words
@@ -42,6 +42,7 @@ from flockbook.saying.fears import fears_words
 from flockbook.saying.owed import Told, owed_words, shows_words
 from flockbook.saying.year import deed_words
 from flockbook.seen import Seen
+from flockbook.settings import Settings
 
 PATH = "neighbour.html"
 SPANS = {7: PATH, 3: "neighbour-3.html", 14: "neighbour-14.html"}  # days ahead that the sheets cover (our own choice)
@@ -57,15 +58,20 @@ OTHER_TABLES = (
 SAID_ABOVE = (InLabour, CaseOpen, WentHeld, SaleAhead)
 FEW_NAMED = 10  # sheep shown as ear tags in one row; more are written out
 MOST_WATCHED, MOST_ILL, MOST_OWED = 45, 20, 35  # rows of their tables; whatever is beyond stands in a line below
-# What the notes do not hold and a neighbour asks first (common practice).
-NEIGHBOUR_BLANKS = (
-    "Back on, and where to be reached",
-    "Who decides when nobody can be reached, and up to what cost",
-    "Feed: what, how much, where it stands",
-    "Water: where it is turned off",
-    "Fence: the switch, the fuse, the tester",
-    "Dog, gates, the key",
-)
+# What a neighbour asks first (common practice): answered once in flock.yaml under `neighbour`, else a blank.
+NEIGHBOUR_BLANKS = {
+    "neighbour_reach": "Back on, and where to be reached",
+    "neighbour_decides": "Who decides when nobody can be reached, and up to what cost",
+    "neighbour_feed": "Feed: what, how much, where it stands",
+    "neighbour_water": "Water: where it is turned off",
+    "neighbour_fence": "Fence: the switch, the fuse, the tester",
+    "neighbour_dog": "Dog, gates, the key",
+}
+ANSWERED = {
+    "neighbour_reach": "Reached", "neighbour_decides": "Who decides", "neighbour_feed": "Feed",
+    "neighbour_water": "Water", "neighbour_fence": "Fence", "neighbour_fuse": "Fuse",
+    "neighbour_dog": "Dog, gates, key", "neighbour": "Besides",
+}  # fmt: skip
 RING_THE_VET = (
     "A sheep down, not eating, straining for an hour without a lamb, blown up, or with its insides out: ring at once, "
     "do not wait for us.",
@@ -107,10 +113,23 @@ def neighbour_view(seen: Seen, lists: Lists, days: int) -> SectionsView:
         sheet_part("Ill", ILL, ill(seen, tags), MOST_ILL),
         sheet_part("Owed in these days", OWED_TABLE, owed_lines(seen, tags, last), MOST_OWED),
         Section("Not to be sold", (SELL, held_table(lists, tags)), "not-to-be-sold", held),
-        Section("To fill in before you go", (Blanks(NEIGHBOUR_BLANKS),), "to-fill-in"),
+        *standing_answers(seen.settings),
+        Section("To fill in before you go", (Blanks(unanswered(seen.settings)),), "to-fill-in"),
     )
     call = Caution(vet, local_all(RING_THE_VET), grave=True)
     return SectionsView(lead, sections, (call,), (replace(PREGNANT, source=births_source()),), paper="two-sides")
+
+
+def standing_answers(settings: Settings) -> tuple[Section, ...]:
+    """What is the same every time, as flock.yaml has it."""
+    told = tuple(Pair(ANSWERED[name], Words(text), wide=True) for name, text in settings.answers.items())
+    return (Section("The same every time", (Look(told),), "standing-answers"),) if told else ()
+
+
+def unanswered(settings: Settings) -> tuple[str, ...]:
+    """The questions that nobody has standing_answers yet; when we are back changes every time."""
+    always = "neighbour_reach"
+    return tuple(words for ask, words in NEIGHBOUR_BLANKS.items() if ask == always or ask not in settings.answers)
 
 
 class NeighbourLine(Value):

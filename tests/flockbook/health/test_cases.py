@@ -45,7 +45,16 @@ def test_a_case_stays_open_until_it_is_said_to_be_over() -> None:
     assert case.days == 9
     assert case.side == "left"
     assert facts_object(seen)["illness"] == [
-        {"sheep": "C214", "problem": "mastitis", "since": "2026-06-01", "recovered": None, "open": True}
+        {
+            "sheep": "C214",
+            "problem": "mastitis",
+            "since": "2026-06-01",
+            "recovered": None,
+            "open": True,
+            "sample": None,
+            "result": None,
+            "result_date": None,
+        }
     ]
 
 

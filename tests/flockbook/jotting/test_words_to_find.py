@@ -31,12 +31,12 @@ FLOCK = {
 
 @pytest.mark.parametrize(
     ("word", "kind"),
-    [("worming", "treatment"), ("drench", "treatment"), ("hire", "joining"), ("marking", "job"), ("Docking", "job"),
+    [("worming", "treatment"), ("drench", "treatment"), ("mating", "joining"), ("hire", "hire"), ("marking", "job"), ("Docking", "job"),
      ("market", "sale"), ("colostrum", "feeding"), ("lambed", "lambing"), ("egg count", "egg count")],
 )  # fmt: skip
 def test_another_word_finds_its_kind(word: str, kind: str) -> None:
     """What people look for leads to the kind that holds it; a slip is told with the words near it."""
-    assert run("kinds", word).output.startswith(f"{kind} (also ")
+    assert run("kinds", word).output.startswith((f"{kind} (also ", f"{kind}: "))
     assert "did you mean worming" in run("kinds", "wormin").output
     assert run("kinds", "xyzzy").exit_code == 2
 

@@ -55,6 +55,8 @@ CASES: dict[str, tuple[Notes, str, str]] = {
     "route": (dipped(f"{GIVEN}route: back\n"), "W9", f"given back, the label says mouth: {IN_WRITING}"),
     "no period": ({**dipped(), "medicines/dip.md": "---\nnote: medicine\nname: dip\n---\n"}, "W6",
         "no meat period is typed for dip"),
+    "organic": ({**dipped(), "flock.yaml": "flock: Small\norganic: yes\norganic withdrawal: half\n"}, "W13",
+        "an organic sheep, and “organic withdrawal” in flock.yaml could not be read"),
     "never": (dipped(), "W7", "dip is not for milk until the vet says otherwise"),
     "over": ({**dipped(f"{GIVEN}dose: 9 ml\n"), **WEIGHED}, "W9", "9 mL was recorded where the rate gives 2 mL; 9 mL "
         f"is over twice the label's 2 mL for 40 kg: {IN_WRITING}"),

@@ -1,0 +1,86 @@
+"""The year ahead: the days that follow from every joining, planned or begun, month by month."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from compiler.book import PageMaker, Stamp
+from compiler.pages import Link, Page
+from flockbook.derive.breeding.joining_dates import JoiningDates
+from flockbook.derive.year.wheel import WheelPart, WheelRow
+from flockbook.pages.sections import Section, SectionsView, Whence
+from flockbook.pages.views import Column, Directory, Row, Table, Words, directory
+from flockbook.pages.wording import LONG_MONTHS, NONE, day_span_words, day_words, plural, quoted, short_days_words
+from flockbook.saying.year import deed_words
+from flockbook.seen import Seen
+
+PATH, TITLE = "year-ahead.html", "The year ahead"
+PART_SAID = {
+    WheelPart.RAM_IN: "ram in", WheelPart.CRAYON: "change the crayon", WheelPart.RAM_OUT: "ram out",
+    WheelPart.SCAN: "days that suit a scan", WheelPart.WATCH: "close watch", WheelPart.LAMBS: "lambs can come",
+}  # fmt: skip
+NOTHING_PLANNED = (
+    "No joining is planned and none has lambs still to come. Write the next one ahead: ‘rams: …’, ‘ewes: …’ or ‘mob: "
+    "…’, ‘out: …’, and ‘sure: yes’; its day in the file's name."
+)
+AHEAD_RULES = (
+    "A joining dated ahead with “sure: yes” is a plan: its days are reckoned, and nobody is exposed or due by it until "
+    "its day has come.",
+    "Days are counted from ram in and ram out by the flock's own length of pregnancy; without ram out, five weeks. "
+    "Plans are the notes of that kind.",
+)
+
+
+def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+    """The page of the year ahead."""
+    del stamp
+    rows, tags = seen.facts.year.wheel, directory(seen.linked, seen.today)
+    coming = [item for item in seen.facts.breeding.joinings if item.lambs.last >= seen.today.day]
+    sections = (
+        *(joining_section(item, tags) for item in coming),
+        *((Section("Month by month", (months_table(rows),), "months"),) if rows else ()),
+        Section("How it is reckoned", AHEAD_RULES, "how"),
+    )
+    planned = sum(item.planned for item in coming)
+    began = len(coming) - planned
+    lead = f"{plural(planned, 'joining')} planned, {began} begun whose lambs are still to come."
+    yield Page(PATH, "sections.html", TITLE, SectionsView(lead if coming else NOTHING_PLANNED, sections), "The season")
+
+
+def joining_section(item: JoiningDates, tags: Directory) -> Section:
+    """One joining with its days."""
+    columns = (Column("What"), Column("When"))
+    told = (
+        ("Ram in", day_words(item.ram_in)),
+        ("Change the crayon", ", ".join(day_words(day) for day in item.crayons) or NONE),
+        ("Ram out", day_words(item.ram_out) if item.ram_out else "not written: five weeks are reckoned"),
+        ("Scan", day_span_words(item.scan.first, item.scan.last) if item.scan else "too long a joining for one scan"),
+        ("Close watch from", day_words(item.watch_from)),
+        ("Lambs", day_span_words(item.lambs.first, item.lambs.last)),
+    )
+    table = Table(columns, tuple(Row(pair) for pair in told), "")
+    rams = tags.tags(item.rams)
+    head = f"{'Planned' if item.planned else 'Begun'}: for the lambs of {item.season}"
+    who = f"{plural(len(item.ewes), 'ewe')}, {plural(len(item.rams), 'ram')}:"
+    return Section(head, (who, rams, table, Whence(item.note)), f"joining-{item.ram_in.isoformat()}-{item.rams[0]}")
+
+
+def months_table(rows: Iterable[WheelRow]) -> Table:
+    """Everything in order of time."""
+    columns = (Column("Month"), Column("When"), Column("What", wide=True), Column("For"))
+    shown: list[Row] = []
+    month = ""
+    for row in rows:
+        name = f"{LONG_MONTHS[row.first.month - 1]} {row.first.year}"
+        what = quoted(deed_words(row.what)) if row.what else PART_SAID[row.part]
+        when = short_days_words(row.first, row.last)
+        plan = " (planned)" if row.planned else ""
+        if shown and shown[-1].cells[1:] == (when, Words(f"{what}{plan}"), f"lambs of {row.season}"):
+            continue  # the same of another joining
+        shown.append(Row((name if name != month else "", when, Words(f"{what}{plan}"), f"lambs of {row.season}")))
+        month = name
+    return Table(columns, tuple(shown), NOTHING_PLANNED, "months-table")
+
+
+PAGES = (PageMaker("the year ahead", make),)
+NAVIGATION = (Link(TITLE, PATH, "", "The season"),)
