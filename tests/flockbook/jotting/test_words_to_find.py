@@ -31,7 +31,8 @@ FLOCK = {
 
 @pytest.mark.parametrize(
     ("word", "kind"),
-    [("worming", "treatment"), ("drench", "treatment"), ("mating", "joining"), ("hire", "hire"), ("marking", "job"), ("Docking", "job"),
+    [("worming", "treatment"), ("drench", "treatment"), ("mating", "joining"),
+     ("hire", "hire"), ("marking", "job"), ("Docking", "job"),
      ("market", "sale"), ("colostrum", "feeding"), ("lambed", "lambing"), ("egg count", "egg count")],
 )  # fmt: skip
 def test_another_word_finds_its_kind(word: str, kind: str) -> None:
