@@ -113,6 +113,7 @@ class Book(Value, Generic[S, L, F]):
     * `meanwhile(kind)` is what the book does about a note of that kind that could not be read.
     * `worded(settings, message)` is a message in this writer's own words and order of days.
     * `theme` is the path of the book's own theme folder.
+    * `lines_in` is the folder whose files without a head are lists of lines, each for itself ("" for none).
     * `contents()` loads what makes the pages; it is called only when pages are made, so that a proof loads none of it.
     """
 
@@ -131,5 +132,6 @@ class Book(Value, Generic[S, L, F]):
     theme: str
     meanwhile: Callable[[str], str]
     named: Callable[[S], tuple[str, ...]] = lambda _: ()
+    lines_in: str = ""
     take: Callable[[S, Mapping[str, Source]], tuple[S, Told]] = lambda settings, _: (settings, ())
     worded: Callable[[S, Diagnostic], Diagnostic] = lambda _, message: message

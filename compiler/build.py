@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import gc
 import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import partial
@@ -17,10 +17,11 @@ from compiler.book import Book, Check, Findings, Moment, Told
 from compiler.collection import Collection, Given, Other, Sorting, collect, sorting
 from compiler.diagnostics import Diagnostic, Rule, settled
 from compiler.faults import attempt
+from compiler.notes import read_note
 from compiler.pages import Page
 from compiler.pictures import find as find_pictures
 from compiler.shape import Value, replace
-from compiler.source import Span
+from compiler.source import Source, Span
 from compiler.templates import Theme
 
 S = TypeVar("S")
@@ -79,6 +80,15 @@ def proof(
         return _found(_Job(notes, book, moment, to, cache), Clock())
 
 
+def foretell(
+    notes: Path, book: Book[S, L, F], moment: Moment, unsaved: Sequence[Source], to: Path | None = None
+) -> Findings[S, L, F]:
+    """What a proof would say if these texts stood in the folder, over or beside the notes there. Writes nothing."""
+    folder.require(notes)
+    with undisturbed():
+        return _found(_Job(notes, book, moment, to, None, tuple(unsaved)), Clock())
+
+
 @contextmanager
 def undisturbed() -> Iterator[None]:
     """No search for circular garbage meanwhile: a build makes next to none, and the search takes a third of its time.
@@ -116,6 +126,7 @@ class _Job(Value, Generic[S, L, F]):
     moment: Moment
     to: Path | None
     cache: Path | None
+    unsaved: tuple[Source, ...] = ()
 
 
 def _found(job: _Job[S, L, F], clock: Clock) -> Findings[S, L, F]:
@@ -126,6 +137,7 @@ def _found(job: _Job[S, L, F], clock: Clock) -> Findings[S, L, F]:
         settings, told = _with_named(job, settings, told)
     with clock.stage("read notes"):
         contents = folder.read_folder(job.notes, book.skip(settings), job.to, book.named(settings))
+        contents = with_unsaved(contents, job.unsaved) if job.unsaved else contents
     with clock.stage("decode"):
         collection, decoded = _collected(contents, job, settings)
         collection = replace(collection, settings=Span(book.settings_file) if source else None)
@@ -146,6 +158,15 @@ def _found(job: _Job[S, L, F], clock: Clock) -> Findings[S, L, F]:
     )
     with clock.stage("check"):
         return findings if findings.failed else _checked(findings, book)
+
+
+def with_unsaved(contents: folder.Contents, unsaved: Sequence[Source]) -> folder.Contents:
+    """Contents in which these texts stand, each over the note of its path or beside the others."""
+    notes = {given.note.path: given for given in contents.given}
+    for source in unsaved:
+        before = notes.get(source.path)
+        notes[source.path] = Given(read_note(source), before.companion if before else None)
+    return replace(contents, given=tuple(notes.values()))
 
 
 def _with_named(job: _Job[S, L, F], settings: S, told: Told) -> tuple[S, Told]:
@@ -183,7 +204,7 @@ def _collected(contents: folder.Contents, job: _Job[S, L, F], settings: S) -> tu
     """The notes decoded; one on which the program itself fails is a hole."""
     book = job.book
     with remarks.rendering(job.notes, book.name, job.cache) as render:
-        how = sorting(book.kinds, book.habits(settings), render, book.meanwhile)
+        how = replace(sorting(book.kinds, book.habits(settings), render, book.meanwhile), lines_in=book.lines_in)
         asides = [other for item in contents.others if (other := _but_settings(item, book.settings_file)) is not None]
         outcome = attempt(lambda: collect(contents.given, how, asides), faults.IN_READING, "reading the notes", "")
         if isinstance(outcome, Diagnostic):

@@ -19,7 +19,7 @@ from compiler.notes import CONFLICT, Note, read_note
 from compiler.schema import Cell, Habits, Kind, Record
 from compiler.shape import Value, field, replace
 from compiler.source import LARGEST_TEXT, Source, Span
-from compiler.traces import kind_in_doubt, legible, legible_in_both, plainly_other, second_head, traced
+from compiler.traces import holds_lines, kind_in_doubt, legible, legible_in_both, plainly_other, second_head, traced
 
 KIND_MISSING = Rule(
     "N120",
@@ -98,8 +98,8 @@ class Other(Value):
 
     `text` is what stands in it, "" where that is no text or too much. `sort` is one of "no head", "ending", "no
     ending", "hidden" (a folder too), "editor copy", "copy", "skipped", "picture", "table", "named" (in the settings),
-    "link", "settings" (its comments) and "book" (a folder). `original` is the path of the note that it is a copy of,
-    or "".
+    "link", "settings" (its comments), "book" (a folder) and "lines" (each line for itself). `original` is the path of
+    the note that it is a copy of, or "".
     """
 
     path: str
@@ -144,6 +144,7 @@ class Sorting(Value):
     habits: Habits
     render: Render
     meanwhile: Callable[[str], str]
+    lines_in: str = ""
 
 
 def sorting(kinds: tuple[Kind[Any], ...], habits: Habits, render: Render, meanwhile: Callable[[str], str]) -> Sorting:
@@ -209,6 +210,8 @@ def place(given: Given, name: Name, original: Given | None, how: Sorting) -> Out
     """One file: a record, a hole or no note, and what is to be said of it. `original` is the note it is a copy of."""
     note = given.note
     trace = None if note.fenced else traced(note, name, how.words)
+    if trace is None and how.lines_in and holds_lines(note, name, how.lines_in, how.words):
+        return Other(note.path, "its lines are read one by one", note.text, "lines"), list(note.told)
     if not note.fenced and not name.dated and trace is None:
         return without_head(given, name, how)
     second = second_head(note, how.words) if note.fenced else None

@@ -50,6 +50,14 @@ def traced(note: Note, name: Name, words: KindWords) -> Trace | None:
     return Trace(Span(note.path, line), "this file looks like a note whose head is damaged", FENCES)
 
 
+def holds_lines(note: Note, name: Name, folder: str, words: KindWords) -> bool:
+    """Whether a file is no note but a list of lines: it lies in the folder for such, and has neither head nor kind."""
+    inside = note.path.startswith(f"{folder}/")
+    hinted = words.find(name.hint) if name.hint else None
+    named = name.kind or (hinted is not None and hinted.guarded)
+    return inside and not named and not note.fenced and note.sound and bool(note.text.strip())
+
+
 def shown_lines(note: Note) -> list[str]:
     """The first lines of a file, without what stands in code: there an example may be shown."""
     lines = note.text.split("\n")[:LOOKED_AT]

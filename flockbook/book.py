@@ -15,6 +15,7 @@ from flockbook.flock import Flock
 from flockbook.linking import link
 from flockbook.manner import in_manner
 from flockbook.records import KINDS
+from flockbook.records.jotted_line import INBOX
 from flockbook.regional import local_around
 from flockbook.settings import Settings
 from flockbook.settings_reading import read_settings, with_factors
@@ -79,5 +80,6 @@ BOOK: Book[Settings, Flock, Facts] = Book(
     meanwhile=lambda kind: HELD_MEANWHILE.get(kind, HELD_BY_ANY),
     named=lambda found: (found.factors_file,) if found.factors_file else (),
     take=with_factors,
+    lines_in=INBOX,
     worded=message_in_words,
 )

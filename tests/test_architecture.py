@@ -35,6 +35,7 @@ FLOORS = (
     ("derive",),
     ("saying",),
     ("seen",),
+    ("jotting",),
     ("checks", "pages", "handover"),
     ("book",),
     ("cli",),

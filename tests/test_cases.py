@@ -24,6 +24,7 @@ KNOWN = {rule.code: rule for rule in RULES}
 # Messages that no text of a note raises through the stages read here: first letters of the code → why, where tested.
 ELSEWHERE = {
     "B9": "faults of the program itself, raised by breaking it (compiler/test_build.py)",
+    "J103": "an inbox of more than 2,000 lines (flockbook/jotting/test_inbox.py)",
     "N13": "the folder on the disk: rights, sizes, links, folders, lonely tables (compiler/test_folder.py)",
     "N14": "pictures, copied when the book is written (compiler/test_pictures.py)",
     "T1": "templates of the theme (compiler/test_templatecheck.py)",

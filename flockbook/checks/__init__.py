@@ -19,6 +19,7 @@ from flockbook.checks import (
     health,
     identity,
     joinings,
+    jotted,
     lambing_year,
     land,
     leaving,
@@ -51,6 +52,7 @@ _CHECKS: tuple[Check[Any, Any, Any], ...] = (
     *papers.CHECKS,
     *findings.CHECKS,
     *unread.CHECKS,
+    *jotted.CHECKS,
 )
 
 
@@ -85,4 +87,5 @@ RULES: tuple[Rule, ...] = (
     *papers.RULES,
     *findings.RULES,
     *unread.RULES,
+    *jotted.RULES,
 )

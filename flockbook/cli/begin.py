@@ -88,6 +88,7 @@ class Answers(Value):
 @click.command(
     name="begin",
     help="Lay out a notes folder that proofs clean: settings, three example notes, and what git and editors want.",
+    epilog="Such as: flockbook begin my-flock --us",
 )
 @click.argument("folder", type=click.Path(path_type=Path))
 @click.option("--us", "place", flag_value="us", help="Pounds, month before day, dollars, United States; ask nothing.")

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     name="clear",
     help="Show whether SHEEP (all living ones if none is named) are clear of medicines to go for meat, and what else "
     "speaks against their going. Status 1 if any is held, unknown, or a question for the vet by its medicines.",
+    epilog="Such as: flockbook clear Bramble C230",
 )
 @click.argument("sheep", nargs=-1)
 @click.option(
@@ -144,12 +145,24 @@ def unknown_name(seen: Seen, name: str) -> str:
     from compiler.nearness import near
     from compiler.report import visible
 
-    living = [seen.linked.animals[item] for item in seen.facts.medicine.guard.standing]
-    known = {word: animal for animal in living for word in (*animal.tags, animal.name or "") if word}
-    guesses = near(name, known, slips=2 if len(name) > 5 else 1)
-    meant = " or ".join(dict.fromkeys(known[word].called_in_full for word in guesses))
-    more = f"; did you mean {visible(meant)}?" if meant else ""
+    standing = seen.facts.medicine.guard.standing
+    animals = sorted(seen.linked.animals.values(), key=lambda animal: animal.id not in standing)  # the living first
+    known: dict[str, Animal] = {}
+    for animal in animals:
+        for word in (*animal.tags, animal.name or "", animal.id):
+            known.setdefault(word, animal)
+    gone = [word for word in known if key_of(word) == key_of(name)]
+    guesses = gone or near(name, known, slips=2 if len(name) > 3 else 1)
+    meant = dict.fromkeys(called_with_fate(known[word], known[word].id in standing) for word in guesses if word)
+    more = f"; did you mean {visible(' or '.join(list(meant)[:3]))}?" if meant else ""
     return f"{visible(name)}: UNKNOWN - no living sheep of that tag or name{more}"
+
+
+def called_with_fate(animal: Animal, here: bool) -> str:
+    """An animal as it is suggested, with what became of it where it is gone."""
+    left = animal.left
+    fate = f", {left.how} {left.date.isoformat()}" if left and not here else ""
+    return f"{animal.called_in_full}{fate}"
 
 
 def matching(living: Iterable[Animal], name: str) -> list[str]:

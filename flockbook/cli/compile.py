@@ -12,7 +12,11 @@ from flockbook.cli.options import FAILED, colour_option, coloured, folder_argume
 DEFAULT_OUTPUT = "book"  # below the notes folder, unless the settings say otherwise
 
 
-@click.command(name="compile", help="Read the notes in FOLDER, work everything out, and write the book.")
+@click.command(
+    name="compile",
+    help="Read the notes in FOLDER, work everything out, and write the book.",
+    epilog="Such as: flockbook compile --on 2026-04-19T03:40",
+)
 @folder_argument
 @click.option(
     "--to",

@@ -12,7 +12,11 @@ from flockbook.cli.options import book_findings, folder_argument, on_option
 from flockbook.manner import day_words
 
 
-@click.command(name="due", help="Show the ewes of FOLDER that are due, the most likely day first.")
+@click.command(
+    name="due",
+    help="Show the ewes of FOLDER that are due, the most likely day first.",
+    epilog="Such as: flockbook due --on 2026-03-01",
+)
 @folder_argument
 @on_option
 def command(folder: Path, on: Moment | None) -> None:

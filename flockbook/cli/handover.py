@@ -26,7 +26,11 @@ def command() -> None:
     """The group itself does nothing."""
 
 
-@command.command(name="facts", help="Print all facts of FOLDER as one JSON object.")
+@command.command(
+    name="facts",
+    help="Print all facts of FOLDER as one JSON object.",
+    epilog="Such as: flockbook handover facts --to ../facts.json",
+)
 @folder_argument
 @on_option
 @file_option
@@ -40,7 +44,11 @@ def facts(folder: Path, on: Moment | None, to: Path | None, pairs: str) -> None:
     leave(seen)
 
 
-@command.command(name="calendar", help="Print what is to be done as a calendar file (iCalendar).")
+@command.command(
+    name="calendar",
+    help="Print what is to be done as a calendar file (iCalendar).",
+    epilog="Such as: flockbook handover calendar --to ../flock.ics",
+)
 @folder_argument
 @on_option
 @file_option
@@ -53,7 +61,11 @@ def print_calendar(folder: Path, on: Moment | None, to: Path | None) -> None:
     leave(seen)
 
 
-@command.command(name="tables", help="Write the facts as tables for a spreadsheet (CSV) into a folder.")
+@command.command(
+    name="tables",
+    help="Write the facts as tables for a spreadsheet (CSV) into a folder.",
+    epilog="Such as: flockbook handover tables --to ../tables",
+)
 @folder_argument
 @on_option
 @click.option(

@@ -3,22 +3,31 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from flockbook.cli.options import FAILED, settings_here
 
+if TYPE_CHECKING:
+    from compiler.schema import Kind
+
 
 @click.command(
-    name="kinds", help="List the kinds of note, or show the fields of KIND, a blank note, or its JSON Schema."
+    name="kinds",
+    help="List the kinds of note, or show what may be written in KIND, found by its name or by another word for it "
+    "(worming, docking, market): its fields, a filled example, a blank note, or its JSON Schema.",
+    epilog="Such as: flockbook kinds worming --example",
 )
 @click.argument("kind", required=False)
+@click.option("--example", "form", flag_value="example", help="Print a filled example, and how its lines are written.")
 @click.option("--blank", "form", flag_value="blank", help="Print a blank note to fill in.")
 @click.option("--schema", "form", flag_value="schema", help="Print the JSON Schema of its head.")
 def command(kind: str | None, form: str | None) -> None:
     """Print what the declarations say."""
     from compiler.describe import as_text, blank, json_schema, reference
-    from compiler.names import KindWords
+    from flockbook.jotting.kind_examples import fitting, kind_meant
     from flockbook.manner import speak_as
     from flockbook.records import KINDS
     from flockbook.regional import kind_in_words, local
@@ -28,11 +37,32 @@ def command(kind: str | None, form: str | None) -> None:
         for item in KINDS:
             click.echo(f"{local(item.name):<12} {local(item.help)}")
         return
-    found = KindWords(KINDS).find(kind)
+    meant = kind_meant(kind)
+    found = meant.kind
     if found is None:
-        click.echo(f"flockbook: there is no kind of note called {kind!r}; `flockbook kinds` lists them all", err=True)
+        guess = f"did you mean {' or '.join(meant.near)}? " if meant.near else ""
+        message = f"there is no kind of note called {kind!r}; {guess}`flockbook kinds` lists them all"
+        click.echo(f"flockbook: {message}", err=True)
         raise SystemExit(FAILED)
     if form == "schema":
         click.echo(json.dumps(json_schema(found), indent=2, ensure_ascii=False))
+    elif form == "example":
+        click.echo("\n".join(example_lines(found)))
+    elif form == "blank":
+        click.echo(blank(found), nl=False)
     else:
-        click.echo(blank(found) if form == "blank" else local(as_text(kind_in_words(reference(found)))), nl=False)
+        click.echo(local(as_text(kind_in_words(fitting(reference(found))))), nl=False)
+
+
+def example_lines(kind: Kind[Any]) -> Iterator[str]:
+    """A filled note with the name of its file, its lines, and the same as a jotted line."""
+    from compiler.describe import blank, line_rows, reference
+    from flockbook.jotting.kind_examples import FILLED_EXAMPLES, jotted_verbs_of
+    from flockbook.records.jotted_line import GRAMMAR, INBOX
+
+    path, text = FILLED_EXAMPLES.get(kind.name, ("", blank(kind)))
+    yield f"{path}:" if path else "a blank note:"
+    yield from ("", *(f"    {line}" for line in text.rstrip("\n").split("\n")))
+    yield from (row for row in line_rows(reference(kind)) if not row.startswith("  *"))
+    if verbs := jotted_verbs_of(kind.name):
+        yield from ("", f"  jotted on one line in {INBOX}/, with {' or '.join(verbs)}: {GRAMMAR}")

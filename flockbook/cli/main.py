@@ -7,14 +7,15 @@ from typing import Any
 
 import click
 
-from compiler import __doc__ as compiler_words
 from compiler.families import Unmade
 
 # Command → its help line, so that `--help` loads no command.
 COMMANDS = {
     "begin": "Lay out a new notes folder.",
+    "note": "Write a note: named, filled in and checked before it is written.",
     "compile": "Read the notes, work everything out, and write the book.",
     "proof": "Read and check the notes; write nothing.",
+    "tidy": "Put notes into their plain form; no fact and no word changes.",
     "due": "Show which ewes are due, and when.",
     "clear": "Show which sheep may be sold; status 1 if any may not.",
     "why": "Explain a message by its code.",
@@ -60,7 +61,13 @@ class Commands(click.Group):
 
 
 @click.group(
-    cls=Commands, help="Compiles a shepherd's folder of notes into an offline flock book.", epilog=compiler_words
+    cls=Commands,
+    help="A flock book from a shepherd's own notes. Write a short text file for each ewe and for each thing that "
+    "happens, in a folder of your own; this program reads and checks them, works out who is due, who is whose and what "
+    "the lambs gain, and above all who may be sold and who may not yet, and writes pages that open on a tablet with no "
+    "network.",
+    epilog="\b\nSuch as:\n  flockbook begin my-flock\n  flockbook note remark Bramble 'Thin; watch her.'\n"
+    "  flockbook compile --on 2026-11-25\n  flockbook clear\n  flockbook kinds worming --example",
 )
 @click.version_option(package_name="flockbook", prog_name="flockbook")
 def main() -> None:

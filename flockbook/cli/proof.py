@@ -11,7 +11,11 @@ from compiler.book import Moment
 from flockbook.cli.options import FAILED, colour_option, coloured, folder_argument, moment_asked, on_option
 
 
-@click.command(name="proof", help="Read and check the notes in FOLDER; write nothing. Status 1 if there are errors.")
+@click.command(
+    name="proof",
+    help="Read and check the notes in FOLDER; write nothing. Status 1 if there are errors.",
+    epilog="Such as: flockbook proof --format short",
+)
 @folder_argument
 @click.option(
     "--format",

@@ -9,7 +9,11 @@ import click
 from flockbook.cli.options import FAILED, settings_here
 
 
-@click.command(name="why", help="Explain the message with CODE (such as L201), or list all codes.")
+@click.command(
+    name="why",
+    help="Explain the message with CODE (such as L201), or list all codes.",
+    epilog="Such as: flockbook why L201",
+)
 @click.argument("code", required=False)
 def command(code: str | None) -> None:
     """Print one rule, or all of them in a line each."""

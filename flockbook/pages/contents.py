@@ -22,13 +22,13 @@ from flockbook.pages.season import season_notes, season_page, seasons
 from flockbook.pages.sheep import sheep_index, sheep_page
 from flockbook.pages.stamp import StampSheet, stamp_sheet
 from flockbook.pages.telling import find, notes_page, problems_page, workings
-from flockbook.pages.today import front, neighbour, to_do, week, year_ahead
+from flockbook.pages.today import front, jot_page, neighbour, to_do, week, year_ahead
 from flockbook.regional import local
 from flockbook.seen import Seen
 
 LOUD_HOURS = 24  # after so many hours the reader's clock makes the stamp loud
 MODULES: tuple[ModuleType, ...] = (
-    front, watch, due_page, forecast, to_do, sheep_index, clear_page, loading, neighbour,
+    front, watch, jot_page, due_page, forecast, to_do, sheep_index, clear_page, loading, neighbour,
     sheep_page, choose, choose_lambs, choose_rams, pairings, merit, ages_page,
     seasons, season_page, season_notes, patterns, pattern_notes, crop, growth, growth_footing,
     growth_ewes, growth_sales,

@@ -23,6 +23,7 @@ from flockbook.whom.dosing_words import DONE, TO_DO
 from flockbook.whom.elsewhere import doses_told
 from flockbook.whom.holes import judge_hole
 from flockbook.whom.identities import perhaps_one, tags_half_read, tags_of_a_litter
+from flockbook.whom.inbox import LINE_FILES, doses_jotted
 from flockbook.whom.judging import Verdict
 from flockbook.whom.known import Known
 from flockbook.whom.lexicon import SHEEP, Bearer, lexicon_of
@@ -253,9 +254,11 @@ def told_elsewhere(known: Known, found: Mapping[str, Concerned]) -> Iterator[tup
                 dose = getattr(answers.own.get(sheep), "dose", None) or answers.event.dose
                 course = Course(window, medicine, dose.ml if dose else None, free, route or route_of(notes))
                 treated.setdefault(sheep, []).append(course)
-    yield from doses_told(known, {sheep: tuple(courses) for sheep, courses in treated.items()})
+    courses_of = {sheep: tuple(courses) for sheep, courses in treated.items()}
+    yield from doses_told(known, courses_of, known.flock.collection.records)
+    yield from doses_jotted(known, courses_of, dict(found))
     for other in known.flock.collection.others:
-        outcome = judge_other(known, other, dict(found))
+        outcome = judge_other(known, other, dict(found)) if other.sort != LINE_FILES else None
         if outcome is not None:
             yield outcome
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from compiler.nearness import clipped, near
+from compiler.schema import Record
 from compiler.shape import replace
 from compiler.source import Span
 from flockbook.flock import Concerned
@@ -67,9 +68,11 @@ SINCE_THEN = re.compile(r"\b(?:again|too|now|today|yesterday|this|and|then|also|
 PRODUCT_WORDS = 8  # words up to which a remark that names a product tells of a dose (our own choice)
 
 
-def doses_told(known: Known, treated: Mapping[str, tuple[Course, ...]]) -> Iterator[tuple[Concerned, Verdict]]:
+def doses_told(
+    known: Known, treated: Mapping[str, tuple[Course, ...]], records: Sequence[Record]
+) -> Iterator[tuple[Concerned, Verdict]]:
     """For every note that tells of a dose and is no treatment: whom it could mean, less those whom one names."""
-    for record in known.flock.collection.records:
+    for record in records:
         if isinstance(record, Treatment):
             continue
         to_do = isinstance(record, Task | Job)

@@ -111,7 +111,7 @@ class _Hole:
             self.lost = self.lost or any(of_class for _, _, of_class in nameless_kin(pieces))
             over = [piece for piece in pieces if piece.sort == WORD or (piece.sort == FIGURE and not piece.bearers)]
             self.lost = self.lost or bool(over) or not pieces or bool(OPEN_ENDED.search(text))
-        elif plain not in ("note", "date", "medicine", "except"):
+        elif plain not in ("note", "date", "medicine", "except", "jotted"):
             pieces = taken_apart(text, self.lexicon)
             self.name(pieces if pieces and all(named(piece) for piece in pieces) else ())
             self.loosely(text)

@@ -36,7 +36,7 @@ OF_TREATMENTS = frozenset(
     {"medicine", "dose", "given"}
 )  # two of these in a note of another kind: a treatment by mistake
 CORRECTED = re.compile(r"treat|drench|dos|jab|inject|worm|vaccin", re.I)
-NOT_TEXT = ("origin", "lines", "corrects", "subject", "not_dosed", "except_", "document", "official", "eid")
+NOT_TEXT = ("origin", "lines", "corrects", "subject", "jotted", "not_dosed", "except_", "document", "official", "eid")
 
 
 def is_mistaken(record: Record) -> bool:

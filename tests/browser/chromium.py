@@ -40,11 +40,12 @@ def browser() -> str:
 class Tab:
     """One tab of a browser of its own."""
 
-    def __init__(self, width: int, height: int = 1180) -> None:
-        """Start the browser with a window of this size."""
+    def __init__(self, width: int, height: int = 1180, folder: str = "") -> None:
+        """Start the browser with a window of this size; `folder` keeps what pages store for the next browser."""
         import websocket
 
-        self.folder = tempfile.mkdtemp()
+        self.folder, self.own = folder or tempfile.mkdtemp(), not folder
+        Path(self.folder, "DevToolsActivePort").unlink(missing_ok=True)
         size = f"--window-size={width},{height}"
         command = [browser(), *FLAGS, f"--user-data-dir={self.folder}", size, "about:blank"]
         self.process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
@@ -102,9 +103,16 @@ class Tab:
         """The page as it would be printed."""
         return base64.b64decode(self.call("Page.printToPDF", preferCSSPageSize=True)["data"])
 
+    def kill(self) -> None:
+        """End the browser at once, as a battery does."""
+        self.socket.close()
+        self.process.kill()
+        self.process.wait()
+
     def close(self) -> None:
         """End the browser."""
         self.socket.close()
         self.process.terminate()
         self.process.wait()
-        shutil.rmtree(self.folder, ignore_errors=True)
+        if self.own:
+            shutil.rmtree(self.folder, ignore_errors=True)

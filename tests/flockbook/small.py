@@ -10,11 +10,13 @@ from compiler.collection import Given, Other, collect, sorting
 from compiler.filenames import is_note, sort_of
 from compiler.notes import read_csv, read_note
 from compiler.prose import render
+from compiler.shape import replace
 from compiler.source import plain_text, read_source
 from flockbook.checks import CHECKS
 from flockbook.derive.facts import derive
 from flockbook.linking import link
 from flockbook.records import KINDS
+from flockbook.records.jotted_line import INBOX
 from flockbook.seen import Seen
 from flockbook.settings_reading import read_settings, with_factors
 
@@ -52,6 +54,7 @@ def unchecked(notes: Notes, on: str = "2026-06-10", clock: date | None = None) -
     names = {path: sort_of(path.rpartition("/")[2]) for path in data if not (is_note(path) or path in tables)}
     asides = [Other(path, why, plain_text(data[path]), sort) for path, (sort, why) in names.items()]
     how = sorting(KINDS, settings.habits, lambda text, _: render(text), lambda _: "nobody is shown as clear")
+    how = replace(how, lines_in=INBOX)
     collection, decoded = collect(given, how, asides)
     flock, linked = link(collection, settings, moment(on, clock))
     today = moment(on, clock)

@@ -121,4 +121,4 @@ def test_a_block_of_an_unknown_kind_does_not_vanish() -> None:
 def test_sections_are_the_idiom() -> None:
     """Only pages with a frame of their own have a template beside that of sections (the three that all share apart)."""
     shared, own = {"base.html", "parts.html", "sections.html"}, {"front.html", "sheep.html", "clear.html"}
-    assert set(Theme(ROOT / "themes" / "ledger").names()) == shared | own | {"pocket-cards.html"}
+    assert set(Theme(ROOT / "themes" / "ledger").names()) == shared | own | {"pocket-cards.html", "jot.html"}

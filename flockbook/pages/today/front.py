@@ -67,6 +67,9 @@ class FrontView(Value):
     notes: tuple[NoteEntry, ...]
 
 
+JOTTED_CODES = ("J101", "J102")  # lines of the inbox, as proof tells of them
+
+
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     tags = directory(seen.linked, seen.today)
@@ -121,13 +124,19 @@ def lead(seen: Seen) -> str:
 def problem_rows(seen: Seen, stamp: Stamp) -> tuple[RowView, ...]:
     """Errors and questions stand at the front of the book until they are mended, but for those said on top of it."""
     if not stamp.errors and not stamp.asks:
-        return ()
+        return jotted_rows(seen)
     told = {note for row in seen.facts.medicine.withheld.rows[:MOST_ROWS] for note in row.notes}
     found = [item for item in seen.diagnostics if item.grade in (Grade.ERROR, Grade.ASK)]
     worst = [item for item in found if item.span.path not in told][:LAST_NOTES]
-    return tuple(
-        RowView(None, "problems.html", item.message, None, f"{item.span.path}:{item.span.line}") for item in worst
-    )
+    rows = (RowView(None, "problems.html", item.message, None, f"{item.span.path}:{item.span.line}") for item in worst)
+    return (*rows, *jotted_rows(seen))
+
+
+def jotted_rows(seen: Seen) -> tuple[RowView, ...]:
+    """How many jotted lines no note was made of yet."""
+    waiting = [item for item in seen.diagnostics if item.code in JOTTED_CODES]
+    words = f"{plural(len(waiting), 'jotted line')} not yet filed"
+    return (RowView(None, "problems.html", words, None, waiting[0].span.path),) if waiting else ()
 
 
 def held_rows(seen: Seen, tags: Directory) -> list[RowView]:

@@ -1,0 +1,135 @@
+"""The words by which people look for a kind of note, a filled example of each, and the fields that fit it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from compiler.describe import KindReference
+from compiler.names import KindWords
+from compiler.nearness import near, plain
+from compiler.schema import Kind
+from compiler.shape import Value, replace
+from flockbook.records import KINDS
+from flockbook.records.jotted_line import VERBS_JOTTED
+
+# Other words for what a kind is about. They find its reference; in a note and in a file's name they mean nothing.
+LOOKED_FOR = {
+    "treatment": ("worming", "drench", "drenching", "wormed", "dose", "dosing", "medicine given", "jab", "injection",
+                  "vaccination", "vaccine", "footbath", "pour-on", "dipping", "antibiotic"),
+    "medicine": ("product", "label", "bottle", "drug", "withdrawal", "cupboard"),
+    "joining": ("ram in", "marking harness", "raddle", "crayon", "mating", "service", "tup in"),
+    "job": ("marking", "docking", "tailing", "castration", "rings", "shearing", "crutching", "dagging", "feet", "hoof"),
+    "lambing": ("birth", "born", "stillborn", "twins", "kidding"),
+    "labour": ("waters", "started", "water bag"),
+    "scan": ("ultrasound", "pregnancy check"),
+    "feeding": ("colostrum", "milk", "bottle feed", "stomach tube"),
+    "foster": ("adopt", "adopted", "set on", "wet graft"),
+    "weighing": ("weigh", "scale", "scales", "weight"),
+    "check": ("condition score", "bcs", "body condition", "udder", "teeth", "eyelid", "dag"),
+    "illness": ("mastitis", "lame", "lameness", "scour", "prolapse", "fly", "orf"),
+    "egg count": ("fec", "faecal", "fecal", "worm count", "dung sample"),
+    "death": ("died", "dead", "loss", "put down", "fallen stock"),
+    "abortion": ("slipped", "aborted"),
+    "move": ("grazing", "shift", "field change", "turnout"),
+    "draft": ("sort", "sorting", "separate", "drafted off"),
+    "sale": ("sell", "market", "mart", "abattoir", "slaughter", "sent off"),
+    "purchase": ("buy", "bought in", "new sheep", "quarantine"),
+    "stock": ("inventory", "feed bought", "hay", "stocktaking"),
+    "money": ("expense", "income", "bill", "invoice", "cost"),
+    "tagging": ("ear tag", "eid", "retag", "lost tag"),
+    "task": ("todo", "to do", "reminder"),
+    "remark": ("note", "diary", "comment", "weather"),
+    "ewe": ("sheep", "animal"),
+    "ram": ("buck", "sire"),
+    "paddock": ("field", "pasture"),
+    "supply": ("kit", "equipment"),
+}  # fmt: skip
+# One note of each kind as a shepherd writes it: the name of its file, and what stands in it.
+FILLED_EXAMPLES = {
+    "ewe": ("sheep/C214 Bramble.md", "---\nnote: ewe\nborn: 2023-04\nmob: hill\n---\nTorn left ear.\n"),
+    "ram": ("sheep/R7 Harrow.md", "---\nnote: ram\nborn: 2022-04\n---\n"),
+    "wether": ("sheep/W12.md", "---\nnote: wether\nborn: 2025-04\n---\n"),
+    "lamb": ("sheep/731 Dewberry.md", "---\nnote: lamb\nsex: ewe\nborn: 2026-04-01\ndam: Teasel\n---\n"),
+    "medicine": ("medicines/example drench.md", "---\nnote: medicine\nname: example drench\nmeat withdrawal: 28 days\n"
+                 "milk withdrawal: not for milk\nsource: label\nchecked: 2026-01-02\n---\n"),
+    "joining": ("events/2025/2025-11-20 joining Harrow.md", "---\nrams: Harrow\newes: Bramble\nout: 2025-12-20\n---\n"
+                "- 21 Nov Bramble\n"),
+    "lambing": ("events/2026/2026-04-19 0340 lambing Bramble.md", "- ewe 4.1 kg, tag 733\n- ram 4.6 kg, tag 734, "
+                "assisted, one leg back\n\nBoth sucking by four.\n"),
+    "scan": ("events/2026/2026-02-10 scan.md", "- Bramble twins\n"),
+    "labour": ("events/2026/2026-04-19 0310 labour Bramble.md", "---\nwaters: 03:10\n---\n"),
+    "abortion": ("events/2026/2026-03-01 abortion Bramble.md", "---\nlambs: 2\n---\nGloves on, ewe apart, vet rung.\n"),
+    "foster": ("events/2026/2026-04-20 foster 731.md", "---\nonto: Teasel\n---\n"),
+    "feeding": ("events/2026/2026-04-19 0500 feeding 731.md", "---\namount: 150 ml\nwhat: ewe colostrum\n"
+                "how: tube\n---\n"),
+    "weaning": ("events/2026/2026-08-01 weaning.md", "731 27.5\n"),
+    "check": ("events/2026/2026-10-01 check pre-joining.md", "- Bramble bcs 3, feet ok\n- Teasel bcs 2.5\n"),
+    "job": ("events/2026/2026-05-20 job shearing.md", "---\nsheep: Bramble, Teasel\n---\n"),
+    "tagging": ("events/2026/2026-05-01 tagging.md", "- Teasel now C256\n"),
+    "illness": ("events/2026/2026-05-02 illness Teasel.md", "---\nsheep: Teasel\nproblem: lameness\n---\nNear fore.\n"),
+    "egg count": ("events/2026/2026-06-01 egg count.md", "---\nfactor: 50\n---\n- Bramble 12 eggs\n"),
+    "treatment": ("events/2026/2026-06-02 0700 treatment Bramble.md", "---\nmedicine: example drench\ndose: 2.5 ml\n"
+                  "route: by mouth\nfor: worms\n---\n"),
+    "death": ("events/2026/2026-06-03 death Teasel.md", "---\ncause: predator\n---\nBy the wall.\n"),
+    "weighing": ("events/2026/2026-06-20 weighing.md", "Bramble 61\n731 17.5\n"),
+    "paddock": ("paddocks/Low Field.md", "---\nnote: paddock\narea: 1.2 ha\n---\n"),
+    "mob": ("mobs/hill.md", "---\nnote: mob\n---\nAll that go to the hill.\n"),
+    "move": ("events/2026/2026-05-03 move hill.md", "---\nmob: hill\nto: Low Field\n---\n"),
+    "draft": ("events/2026/2026-05-04 draft.md", "---\nsheep: Teasel\ninto: low\n---\n"),
+    "count": ("events/2026/2026-05-05 count hill.md", "---\nmob: hill\ncount: 3\n---\n"),
+    "plan": ("plans/feet.md", "---\nnote: plan\nwhat: look at all feet\nevery year: 1 Oct\n---\n"),
+    "task": ("events/2026/2026-06-01 task gate.md", "---\nwhat: mend the far gate\ndue: 2026-06-20\n---\n"),
+    "page": ("pages/water.md", "---\nnote: page\ntitle: Where the water is\n---\nThe trough by the ash.\n"),
+    "sale": ("events/2026/2026-06-05 sale.md", "---\nsheep: Teasel\nto: the mart\nuse: store\nprice: 92 each\n---\n"),
+    "purchase": ("events/2026/2026-06-01 purchase.md", "---\nfrom: a neighbour\nprice: 120 each\n---\n"
+                 "- ewe tag C901, born 2023\n"),
+    "cull": ("events/2026/2026-06-04 cull Teasel.md", "---\nwhy: bad feet, twice this year\n---\n"),
+    "supply": ("supplies/lambing rope.md", "---\nnote: supply\nneed: 2\nhave: 3\n---\n"),
+    "stock": ("events/2026/2026-06-01 stock hay.md", "---\nsupply: hay\ncounted: 40 bales of 18 kg\n---\n"),
+    "money": ("events/2026/2026-06-01 money feed.md", "---\namount: 92.50\nfor: feed\n---\n"),
+    "remark": ("events/2026/2026-06-01 remark.md", "---\nsheep: Bramble\n---\nThin; watch her.\n"),
+}  # fmt: skip
+# Fields that every dated note takes, and the kinds that they do not fit.
+OF_ONE_EWE = ("lambing", "labour", "abortion", "foster", "feeding")
+OF_LINES = ("scan", "tagging", "purchase")
+OF_NO_SHEEP = ("money", "stock")
+UNFIT_FIELDS = {
+    **dict.fromkeys(OF_ONE_EWE, frozenset({"sheep", "mob", "except", "count"})),
+    **dict.fromkeys(OF_LINES, frozenset({"sheep", "mob", "except"})),
+    **dict.fromkeys(OF_NO_SHEEP, frozenset({"sheep", "mob", "except", "count"})),
+    "joining": frozenset({"sheep", "count"}),
+}
+ALWAYS_HIDDEN = frozenset({"jotted"})  # the program fills it in
+ONLY_IN_TREATMENTS = frozenset({"dates sure"})
+
+
+class KindFound(Value):
+    """The kind that a word means, if it means one, and the words that are near it."""
+
+    kind: Kind[Any] | None = None
+    near: tuple[str, ...] = ()
+
+
+def kind_meant(typed: str) -> KindFound:
+    """The kind of note that a word names or is about."""
+    words = KindWords(KINDS)
+    found = words.find(typed)
+    if found is None:
+        about = {plain(word): name for name, all_words in LOOKED_FOR.items() for word in all_words}
+        known = [*about, *words.by_typed]
+        found = words.find(about.get(plain(typed), ""))
+        return KindFound(found, () if found else near(plain(typed), known, slips=2 if len(typed) > 4 else 1))
+    return KindFound(found)
+
+
+def fitting(told: KindReference) -> KindReference:
+    """A field reference without the fields that do not fit the kind."""
+    hidden = UNFIT_FIELDS.get(told.name, frozenset()) | ALWAYS_HIDDEN
+    hidden |= frozenset() if told.name == "treatment" else ONLY_IN_TREATMENTS
+    also = dict.fromkeys((*told.aliases, *LOOKED_FOR.get(told.name, ())))
+    return replace(told, fields=tuple(item for item in told.fields if item.name not in hidden), aliases=tuple(also))
+
+
+def jotted_verbs_of(kind: str) -> tuple[str, ...]:
+    """The verbs of a jotted line that becomes a note of this kind."""
+    return tuple(verb for verb, name in VERBS_JOTTED.items() if name == kind)
