@@ -59,6 +59,12 @@ class Bound(Value):
     shown: Mapping[str, str]
     told: Told
 
+    @property
+    def seals(self) -> dict[str, bytes]:
+        """The files that speak for all others, with what stands in their place while anything is being written."""
+        assets = (leaf for leaf in self.files.values() if isinstance(leaf, Asset))
+        return {leaf.path: leaf.meanwhile for leaf in assets if leaf.meanwhile is not None}
+
 
 def bind(findings: Findings[S, L, F], book: Book[S, L, F], theme: Theme) -> Bound:
     """All pages and files of the book, not drawn yet. A group of pages that fails is told, and the others are made."""

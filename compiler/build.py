@@ -66,7 +66,7 @@ def build(
             bound = bind(findings, book, Theme(theme or Path(book.theme), store.home_of(notes, book.name, cache)))
         told = [*bound.told, *(_proved(bound, clock) if theme else ())]
         with clock.stage("draw and write"):
-            written = place.write(bound.files, lambda order: draw(order, bound, told))
+            written = place.write(bound.files, lambda order: draw(order, bound, told), bound.seals)
     return Built(findings, written, settled((*findings.diagnostics, *told)), clock.seconds)
 
 

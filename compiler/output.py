@@ -11,7 +11,7 @@ import hashlib
 import os
 import re
 import stat
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -86,15 +86,18 @@ class Output:
     folder: Path
     files: dict[str, str] = field(default_factory=dict)
 
-    def write(self, paths: Iterable[str], draw: Draw) -> Written:
+    def write(self, paths: Iterable[str], draw: Draw, seals: Mapping[str, bytes] | None = None) -> Written:
         """Make the book hold exactly `paths`; `draw` gives their bytes in the order that it is handed.
 
+        `seals` are those files that speak for all others, with what stands in their place while anything is being
+        written: they are written last, so that a run that is killed leaves none that speaks for pages of another time.
         Raises OutputRefused before anything is changed if a path is not a safe one or is taken by somebody else's file.
         """
-        order = sorted(set(paths), key=lambda path: (path == "index.html", path))
+        seals = seals or {}
+        order = sorted(set(paths), key=lambda path: (path in seals, path == "index.html", path))
         with _explained(self.folder):
             self._refuse(order)
-            run = _Run(self, order)
+            run = _Run(self, order, seals)
             written = run.whole(draw)
         self.files = run.after
         return written
@@ -115,18 +118,25 @@ class Output:
 class _Run:
     """One writing of the book."""
 
-    def __init__(self, output: Output, order: Sequence[str]) -> None:
-        self.folder, self.before, self.order = output.folder, output.files, order
+    def __init__(self, output: Output, order: Sequence[str], seals: Mapping[str, bytes]) -> None:
+        self.folder, self.before, self.order, self.seals = output.folder, output.files, order, seals
         self.after: dict[str, str] = {}
         self.announced = False
+        self.spoke: dict[str, bytes | None] = {}  # what the files that speak for all others said before
         self.made: list[str] = []
         self.changed: list[str] = []
         self.kept: list[str] = []
 
     def whole(self, draw: Draw) -> Written:
+        last = []
         for path, data in zip(self.order, draw(self.order), strict=True):
-            self._one(path, data)
+            if path in self.seals:
+                last.append((path, data))
+            else:
+                self._one(path, data)
         removed, left = self._tidy()
+        for path, data in last:
+            self._seal(path, data)
         if self.announced or self.after != self.before:
             _replace(self.folder, MANIFEST, _manifest(self.after))
         return Written(tuple(self.made), tuple(self.changed), tuple(self.kept), removed, left)
@@ -144,11 +154,26 @@ class _Run:
         (self.made if there is None else self.changed).append(path)
 
     def _announce(self) -> None:
-        """Before the first change: list everything that is about to be written beside what was there."""
+        """Before the first change: list everything that is about to be written beside what was there, and let the
+        files that speak for all others say that the book is being written.
+        """
         if not self.announced:
             pending = dict.fromkeys(self.order, PENDING)
             _replace(self.folder, MANIFEST, _manifest({**self.before, **pending}))
             self.announced = True
+            for path, meanwhile in self.seals.items():
+                self.spoke[path] = _bytes(self.folder / path)
+                _replace(self.folder, path, meanwhile)
+
+    def _seal(self, path: str, data: bytes) -> None:
+        """A file that speaks for all others, now that they stand."""
+        if not self.announced:
+            self._one(path, data)
+            return
+        _replace(self.folder, path, data)
+        self.after[path] = _digest(data)
+        spoke = self.spoke[path]
+        (self.made if spoke is None else self.kept if spoke == data else self.changed).append(path)
 
     def _tidy(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """Remove what earlier runs made and this one did not; gives the paths removed and those left alone."""
