@@ -12,6 +12,7 @@ from compiler import crew, faults, prose
 from compiler.book import Book, Findings, Frame, Moment, PageMaker, Stamp, Told
 from compiler.diagnostics import Diagnostic, Grade, settled
 from compiler.faults import attempt
+from compiler.horizon import plainly
 from compiler.pages import Asset, Link, Page, relative, unfit_paths
 from compiler.pictures import Picture, copied
 from compiler.shape import Value, replace
@@ -105,7 +106,7 @@ def _some(bound: Bound, paths: Sequence[str]) -> tuple[list[bytes], list[Diagnos
 
 def stamp_of(findings: Findings[Any, Any, Any]) -> Stamp:
     """The build stamp. It follows from the notes and the moment asked about, never from the clock."""
-    collection, moment = findings.collection, findings.today
+    collection, moment = findings.collection, replace(findings.today, at=plainly(findings.today.at))
     grades = [message.grade for message in findings.diagnostics]
     listed = len(collection.holes) + len(collection.others)
     return Stamp(

@@ -7,16 +7,19 @@ import time
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from datetime import datetime
 from functools import partial
 from pathlib import Path
 from typing import Any, Generic, TypeVar, cast
 
-from compiler import faults, folder, output, remarks, store
+from compiler import faults, folder, output, remarks
 from compiler.binding import Bound, bind, draw
 from compiler.book import Book, Check, Findings, Moment, Told
 from compiler.collection import Collection, Given, Sorting, collect, sorting
 from compiler.diagnostics import Diagnostic, Rule, settled
 from compiler.faults import attempt
+from compiler.home import home_of
+from compiler.horizon import watched
 from compiler.pages import Page
 from compiler.pictures import find as find_pictures
 from compiler.shape import Value, replace
@@ -32,12 +35,16 @@ WITHOUT_CHECK = "the rest of the book is made"
 
 
 class Built(Value, Generic[S, L, F]):
-    """A compile: what was found, what was written, everything to be told, and seconds by stage in order."""
+    """A compile: what was found, what was written, everything to be told, and seconds by stage in order.
+
+    `until` is how long it would come out the same with the same notes, if its moment is a time of day.
+    """
 
     findings: Findings[S, L, F]
     written: output.Written
     told: Told
     seconds: Mapping[str, float]
+    until: datetime | None = None
 
     @property
     def status(self) -> int:
@@ -56,6 +63,8 @@ def build(
     """
     clock = Clock()
     folder.require(notes)
+    at, horizon = watched(moment.at)
+    moment = replace(moment, at=at)
     with output.opened(to, notes) as place, undisturbed():
         findings = _found(_Job(notes, book, moment, to, cache), clock)
         if findings.failed:
@@ -63,11 +72,11 @@ def build(
         with clock.stage("find pictures"):
             findings = replace(findings, pictures=find_pictures(notes, to))
         with clock.stage("make pages"):
-            bound = bind(findings, book, Theme(theme or Path(book.theme), store.home_of(notes, book.name, cache)))
+            bound = bind(findings, book, Theme(theme or Path(book.theme), home_of(notes, book.name, cache)))
         told = [*bound.told, *(_proved(bound, clock) if theme else ())]
         with clock.stage("draw and write"):
             written = place.write(bound.files, lambda order: draw(order, bound, told), bound.seals)
-    return Built(findings, written, settled((*findings.diagnostics, *told)), clock.seconds)
+    return Built(findings, written, settled((*findings.diagnostics, *told)), clock.seconds, horizon.until)
 
 
 def proof(

@@ -54,7 +54,7 @@ BELOW = {"derive": (), "pages": ("wording", "views", "sections", "long_tables", 
 ABOVE = {"derive": ("facts",), "pages": ("contents",)}
 # The storeys of `compiler`, from the ground up: a module imports only modules of lower storeys.
 STOREYS = (
-    ("shape",),
+    ("shape", "home", "horizon"),
     (
         "source",
         "filenames",
@@ -69,7 +69,9 @@ STOREYS = (
         "lock",
         "families",
         "outlines",
+        "moment",
     ),
+    ("finished",),
     ("diagnostics", "cures", "remarks", "output", "printing"),
     ("schema", "frontmatter", "faults", "report", "expressions"),
     ("describe", "names", "notes", "written", "templatecode"),

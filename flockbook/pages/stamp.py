@@ -97,8 +97,9 @@ BEING_WRITTEN = "\n".join(
         ".unstamped { display: none; }",
         _says(".as-at .day", "Being written: do not rely on it yet"),
         ".as-at .mend { display: none; }",
-        f".stamp .made {{ color: #a00; font-weight: 700; }} {_says('.stamp .made', BROKEN_OFF)}",
-        f"@page {{ @bottom-left {{ content: {css_string('half written: do not rely on it')}; font: 8.5pt sans-serif; }} }}",
+        ".stamp .made { font-weight: 700; }",
+        _says(".stamp .made", BROKEN_OFF),
+        '@page { @bottom-left { content: "half written: do not rely on it"; font: 8.5pt sans-serif; } }',
         "",
     )
 )
