@@ -123,8 +123,7 @@ class Watched(datetime):
         _part(name) for name in ("hour", "minute", "second", "microsecond", "tzinfo", "fold")
     )
     time, timetz, timetuple, utctimetuple, timestamp, isoformat, strftime = (
-        _minute(name)
-        for name in ("time", "timetz", "timetuple", "utctimetuple", "timestamp", "isoformat", "strftime")
+        _minute(name) for name in ("time", "timetz", "timetuple", "utctimetuple", "timestamp", "isoformat", "strftime")
     )
     ctime, utcoffset, dst, tzname, astimezone, replace, __str__, __repr__, __format__, __reduce__, __reduce_ex__ = (
         _minute(name)
@@ -172,8 +171,7 @@ class Elapsed:
         _sum(how, turned=True) for how in (op.add, op.sub, op.mul, op.floordiv, op.truediv, op.mod)
     )
     __divmod__, __pos__, __abs__, __bool__, __str__, __repr__, __format__ = (
-        _minute(name)
-        for name in ("__divmod__", "__pos__", "__abs__", "__bool__", "__str__", "__repr__", "__format__")
+        _minute(name) for name in ("__divmod__", "__pos__", "__abs__", "__bool__", "__str__", "__repr__", "__format__")
     )
 
 

@@ -66,7 +66,7 @@ def compiled(asked: Asked, on: Moment | None, colour: bool | None) -> Finished:
 
     place = Path(asked.to) if asked.to else output_of(asked.notes)
     try:
-        look = look_at(asked, place)
+        look = notes_seen(asked, place)
         built = build(
             asked.notes, BOOK, moment_asked(on, asked.notes), place, Path(asked.theme) if asked.theme else None
         )
@@ -102,7 +102,7 @@ def result(asked: Asked, place: Path, built: Built[Any, Any, Any], look: Look | 
     return done
 
 
-def look_at(asked: Asked, place: Path) -> Look | None:
+def notes_seen(asked: Asked, place: Path) -> Look | None:
     """How the notes stand before they are read, or None where that cannot be told."""
     import time
 
