@@ -84,7 +84,8 @@ def entry_for(told: Teller, event: Event, sheep: str) -> NoteEntry:
     others = told.company_of(event, sheep)
     lines = [line_words(event, line, told.units) for line in own_lines(told.flock, event, sheep)]
     facts = (*company(told, event, others), *lines, *told.words(event))
-        """Who a note is about beside one; a whole mob is not copied for every member of it."""
+    shortened = others.count or len(lines) < len(getattr(event, "lines", ()))
+    whole = told.places.get(event.origin.path, "") if shortened else ""
     return entry_made(told, event, facts, whole)
 
 
