@@ -127,16 +127,20 @@ def read_settings_file(folder: Path, name: str) -> tuple[Source | None, tuple[Di
 
 
 def read_folder(
-    folder: Path, skip: Sequence[str], leave_out: Path | None = None, named: Sequence[str] = ()
+    folder: Path,
+    skip: Sequence[str],
+    leave_out: Path | None = None,
+    named: Sequence[str] = (),
+    read: Callable[[Found, Found | None], Given] | None = None,
 ) -> Contents:
     """Every note below a folder. A folder that changes meanwhile is read again. Never raises for a single file.
 
     `skip` are globs of paths or names; `leave_out` is the book's own folder; `named` are files that the settings name,
-    no notes. Raises OSError if the folder cannot be listed.
+    no notes; `read` gives a note as it stands in its file. Raises OSError if the folder cannot be listed.
     """
     for _ in range(TRIES):
         listing = list_folder(folder, skip, leave_out)
-        contents = _contents(_without(listing, named))
+        contents = _contents(_without(listing, named), read or given_of)
         if list_folder(folder, skip, leave_out) == listing:
             return contents
     told = CHANGING.at(
@@ -269,9 +273,9 @@ def _without(listing: Listing, named: Sequence[str]) -> Listing:
     return Listing(listing.notes, tables, asides, listing.others, listing.holes, listing.told)
 
 
-def _contents(listing: Listing) -> Contents:
+def _contents(listing: Listing, read: Callable[[Found, Found | None], Given]) -> Contents:
     tables = {_stem(found.path): found for found in listing.tables}
-    given = [_given(found, tables.pop(_stem(found.path), None)) for found in listing.notes]
+    given = [read(found, tables.pop(_stem(found.path), None)) for found in listing.notes]
     given += [Given(hole(message.span.path, message)) for message in listing.holes]
     lonely = [
         LONELY.at(Span(found.path), "this table has no note of the same name beside it", _BESIDE)
@@ -295,7 +299,8 @@ def _stem(path: str) -> str:
     return path.rpartition(".")[0]
 
 
-def _given(found: Found, table: Found | None) -> Given:
+def given_of(found: Found, table: Found | None) -> Given:
+    """A note as it stands in its file, with the table beside it."""
     data = _read(found)
     note = read_note(read_source(found.path, data)) if isinstance(data, bytes) else hole(found.path, data)
     if table is None:

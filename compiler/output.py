@@ -13,12 +13,13 @@ import re
 import stat
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from dataclasses import field as own
 from pathlib import Path
 
 from compiler.lock import Busy, locked
 from compiler.pages import folders_of, path_fault, unfit_paths
-from compiler.shape import Value
+from compiler.shape import Value, field
 
 MANIFEST = ".book-files"
 LOCK = ".book-lock"
@@ -67,6 +68,22 @@ class Written(Value):
     left: tuple[str, ...] = ()
 
 
+class Seals(Value):
+    """Files that speak for all others, with what stands in their place while anything is being written; and the pages
+    that are wanted `first`.
+    """
+
+    meanwhile: Mapping[str, bytes] = field(default_factory=dict)
+    first: tuple[str, ...] = ()
+
+    def turn(self, path: str) -> tuple[bool, bool, bool, str]:
+        """Sort key: what is wanted first, then the rest, the front page behind it, and the seals last of all."""
+        return path in self.meanwhile, path not in self.first, path == "index.html", path
+
+
+NO_SEALS = Seals()
+
+
 @contextmanager
 def opened(to: Path, notes: Path, patience: float = PATIENCE) -> Iterator[Output]:
     """The book's folder, ready to be written and closed to other compiles until the end of the block.
@@ -84,20 +101,18 @@ class Output:
     """An open book folder and the files in it that this program wrote: path → SHA-256 in hexadecimal."""
 
     folder: Path
-    files: dict[str, str] = field(default_factory=dict)
+    files: dict[str, str] = own(default_factory=dict)
 
-    def write(self, paths: Iterable[str], draw: Draw, seals: Mapping[str, bytes] | None = None) -> Written:
+    def write(self, paths: Iterable[str], draw: Draw, seals: Seals = NO_SEALS) -> Written:
         """Make the book hold exactly `paths`; `draw` gives their bytes in the order that it is handed.
 
-        `seals` are those files that speak for all others, with what stands in their place while anything is being
-        written: they are written last, so that a run that is killed leaves none that speaks for pages of another time.
-        Raises OutputRefused before anything is changed if a path is not a safe one or is taken by somebody else's file.
+        Files that speak for all others are written last, so that a run that is killed leaves none that speaks for pages
+        of another time. Raises OutputRefused before anything is changed if a path is not a safe one or is taken by somebody else's file.
         """
-        seals = seals or {}
-        order = sorted(set(paths), key=lambda path: (path in seals, path == "index.html", path))
+        order = sorted(set(paths), key=seals.turn)
         with _explained(self.folder):
             self._refuse(order)
-            run = _Run(self, order, seals)
+            run = _Run(self, order, seals.meanwhile)
             written = run.whole(draw)
         self.files = run.after
         return written

@@ -82,6 +82,7 @@ STOREYS = (
     ("decode",),
     ("collection",),
     ("folder",),
+    ("memory",),
     ("pictures",),
     ("book",),
     ("binding",),

@@ -461,7 +461,7 @@ def sealed(book: Path, wanted: dict[str, bytes], stop: int = 10**6) -> bool:
     output._replace = replacing
     try:
         with opened(book, book.parent / "notes") as place:
-            place.write(whole, lambda order: [whole[path] for path in order], {"s.css": WRITING})
+            place.write(whole, lambda order: [whole[path] for path in order], output.Seals({"s.css": WRITING}))
     except Killed:
         return True
     finally:
@@ -498,6 +498,6 @@ def test_a_stamp_alone_changes_alone(tmp_path: Path) -> None:
     assert pages(tmp_path / "book")["s.css"] == b"as at old"
     with opened(tmp_path / "book", tmp_path / "notes") as place:
         whole = {**OLD, "index.html": b"front", "a.html": b"another"}
-        written = place.write(whole, lambda order: [whole[path] for path in order], {"s.css": WRITING})
+        written = place.write(whole, lambda order: [whole[path] for path in order], output.Seals({"s.css": WRITING}))
     assert (written.changed, written.made) == (("a.html",), ())
     assert pages(tmp_path / "book") == whole
