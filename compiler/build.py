@@ -66,6 +66,9 @@ class Manner(Value):
     tell: Callable[[str, int, int], None] | None = None
 
 
+AT_ONCE = Manner()
+
+
 def build(
     notes: Path,
     book: Book[S, L, F],
@@ -73,7 +76,7 @@ def build(
     to: Path,
     theme: Path | None = None,
     cache: Path | None = None,
-    manner: Manner = Manner(),
+    manner: Manner = AT_ONCE,
 ) -> Built[S, L, F]:
     """Read, check, work out and write the whole book into the folder `to`.
 
@@ -230,7 +233,8 @@ def _collected(contents: folder.Contents, job: _Job[S, L, F], settings: S) -> tu
         placing = job.memory.place if job.memory else None
         if job.memory:
             job.memory.forget_all_but(given.note.path for given in contents.given)
-        outcome = attempt(lambda: collect(contents.given, how, asides, placing), faults.IN_READING, "reading the notes", "")
+        collecting = partial(collect, contents.given, how, asides, placing)
+        outcome = attempt(collecting, faults.IN_READING, "reading the notes", "")
         if isinstance(outcome, Diagnostic):
             collection, told = collect([_safely(given, how) for given in contents.given], how)
             return replace(collection, others=(*collection.others, *asides)), told

@@ -15,6 +15,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from dataclasses import field as own
+from functools import lru_cache
 from pathlib import Path
 
 from compiler.lock import Busy, locked
@@ -107,7 +108,8 @@ class Output:
         """Make the book hold exactly `paths`; `draw` gives their bytes in the order that it is handed.
 
         Files that speak for all others are written last, so that a run that is killed leaves none that speaks for pages
-        of another time. Raises OutputRefused before anything is changed if a path is not a safe one or is taken by somebody else's file.
+        of another time. Raises OutputRefused before anything is changed if a path is not a safe one or is taken by
+        somebody else's file.
         """
         order = sorted(set(paths), key=seals.turn)
         with _explained(self.folder):
@@ -222,6 +224,18 @@ def _admitted(to: Path, notes: Path) -> Path:
             "name an empty or a new folder for the book with --to",
         )
     return folder
+
+
+def listed_files(folder: Path) -> Mapping[str, str]:
+    """The files of a book by its own list, with their digests. Raises OSError, OutputRefused."""
+    found = os.stat(folder / MANIFEST)
+    return _listed(folder, found.st_mtime_ns, found.st_ino)
+
+
+@lru_cache(maxsize=2)
+def _listed(folder: Path, changed: int, inode: int) -> dict[str, str]:
+    del changed, inode
+    return _read_manifest(folder)
 
 
 def _read_manifest(folder: Path) -> dict[str, str]:

@@ -60,21 +60,24 @@ def command(
 
 def compiled(asked: Asked, on: Moment | None, colour: bool | None) -> Finished:
     """The book made, told, and remembered if it is sound."""
-    from compiler.build import build
+    from compiler.build import Manner, build
     from compiler.output import OutputRefused
     from flockbook.book import BOOK
+    from flockbook.cli.progress import Progress
 
     place = Path(asked.to) if asked.to else output_of(asked.notes)
+    progress, theme = Progress(), Path(asked.theme) if asked.theme else None
     try:
-        look = notes_seen(asked, place)
-        built = build(
-            asked.notes, BOOK, moment_asked(on, asked.notes), place, Path(asked.theme) if asked.theme else None
-        )
+        look, moment = notes_seen(asked, place), moment_asked(on, asked.notes)
+        built = build(asked.notes, BOOK, moment, place, theme, manner=Manner(tell=progress))
     except (OutputRefused, OSError) as refusal:
+        progress.end()
         click.echo(f"flockbook: {refusal}", err=True)
         if isinstance(refusal, OutputRefused):
             click.echo(f"    help: {refusal.help}", err=True)
         raise SystemExit(FAILED) from None
+    finally:
+        progress.end()
     done = result(asked, place, built, look)
     report(done, len(built.written.made) + len(built.written.changed), colour, len(built.written.removed))
     return done

@@ -14,6 +14,7 @@ from compiler.families import Unmade
 COMMANDS = {
     "begin": "Lay out a new notes folder.",
     "compile": "Read the notes, work everything out, and write the book.",
+    "tend": "Keep the book fresh: make it anew after every save, and show it.",
     "proof": "Read and check the notes; write nothing.",
     "due": "Show which ewes are due, and when.",
     "clear": "Show which sheep may be sold; status 1 if any may not.",

@@ -14,11 +14,13 @@ from re import _parser as parser  # type: ignore[attr-defined]
 from typing import Any
 
 EDGE = r"\b"  # of a word
-SHORTEST = 3  # letters that a look needs; with fewer it would find nearly every text
+FEWEST_LETTERS = 3  # letters that a look needs; with fewer it would find nearly every text
 BLANK = " "
-COMMON = " etaoinsrhldcumfpgwybvkxjqz"  # letters of English text, the most common first (common knowledge, no source)
+COMMON_FIRST = (
+    " etaoinsrhldcumfpgwybvkxjqz"  # letters of English text, the most common first (common knowledge, no source)
+)
 BRACKET = "(?:"
-REPEATED = ("?", "*", "+", "{")
+COUNTED_SIGNS = ("?", "*", "+", "{")
 Three = tuple[str, ...]
 Way = tuple[str, int]  # a pattern and its flags
 Needles = frozenset[str] | None  # None: nothing is certain to stand there
@@ -62,7 +64,7 @@ def _ways(pattern: str) -> list[str]:
     found = []
     for way in alternatives(pattern):
         inner, behind = _bracketed(way.removeprefix(EDGE)) if way.startswith(EDGE) else ("", "")
-        choices = alternatives(inner) if inner and not behind.startswith(REPEATED) else []
+        choices = alternatives(inner) if inner and not behind.startswith(COUNTED_SIGNS) else []
         parts = [f"{EDGE}(?:{choice}){behind}" if behind else EDGE + choice for choice in choices]
         found += [one for part in parts for one in _ways(part)] if len(choices) > 1 else [way]
     return found
@@ -84,14 +86,14 @@ def _bracketed(way: str) -> tuple[str, str]:
 
 def _three(needle: str) -> Three:
     """The three letters in a row of a text that are met least."""
-    places = range(len(needle) - SHORTEST + 1)
-    best = max((needle[at : at + SHORTEST] for at in places), key=_rarity)
+    places = range(len(needle) - FEWEST_LETTERS + 1)
+    best = max((needle[at : at + FEWEST_LETTERS] for at in places), key=_rarity)
     return tuple(best)
 
 
 def _rarity(text: str) -> int:
     """How seldom letters are met, roughly."""
-    return sum(COMMON.find(letter) for letter in text)
+    return sum(COMMON_FIRST.find(letter) for letter in text)
 
 
 def alternatives(way: str) -> list[str]:
@@ -131,11 +133,11 @@ def _each(parts: Any) -> Iterator[Needles]:
         if what is sort.BRANCH:
             heads = [_head(one) for one in given[1]]
             if all(heads):
-                yield _usable(frozenset(text + head for text in run or {""} for head in heads))
-        yield _usable(run)
+                yield _telling(frozenset(text + head for text in run or {""} for head in heads))
+        yield _telling(run)
         yield _inside(what, given)
         run = frozenset({""})
-    yield _usable(run)
+    yield _telling(run)
 
 
 def _head(parts: Any) -> str:
@@ -148,8 +150,8 @@ def _head(parts: Any) -> str:
     return found
 
 
-def _usable(found: Needles) -> Needles:
-    return found if found and all(len(needle.strip(BLANK)) >= SHORTEST for needle in found) else None
+def _telling(found: Needles) -> Needles:
+    return found if found and all(len(needle.strip(BLANK)) >= FEWEST_LETTERS for needle in found) else None
 
 
 def _inside(what: Any, given: Any) -> Needles:

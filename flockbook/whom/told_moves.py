@@ -31,13 +31,13 @@ ALL_OF_THEM = re.compile(
 THE_RAM = re.compile(r"\b(?:ram|tup) (?:in|out|got|is|was|went|put|turned)\b", re.I)
 SUCKS = re.compile(r"\b(?:suck(?:s|ing|ed)?|on to|onto|mothered|adopted|took to)\b", re.I)
 
-MOVES = Glance(SUCKS, TOGETHER, MOVED, THE_RAM)
+COULD_MOVE = Glance(SUCKS, TOGETHER, MOVED, THE_RAM)
 
 
 def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
     """A sentence of any note that tells of a sheep going to a mob: she may be in it from that day on."""
     for text in moving_texts(event) if event.date else ():
-        if not MOVES(text):
+        if not COULD_MOVE(text):
             continue
         telling = any(words.search(text) for words in (SUCKS, TOGETHER))
         telling = telling or (MOVED.search(text) is not None and may_name_a_mob(known, event, text))
