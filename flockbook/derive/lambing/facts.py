@@ -34,6 +34,14 @@ class LambingFacts(Wing):
         return lambing_facts(self.flock, self.breeding.matings, self.today)
 
     @once
+    def births_of(self) -> Mapping[str, tuple[LambingFact, ...]]:
+        """Every lambing of each ewe."""
+        found: dict[str, list[LambingFact]] = {}
+        for birth in self.births:
+            found.setdefault(birth.ewe or "", []).append(birth)
+        return {ewe: tuple(births) for ewe, births in found.items()}
+
+    @once
     def nights(self) -> tuple[Night, ...]:
         """How often somebody looked in each night."""
         return nights(self.flock, self.settings, Watch(self.breeding.due, self.births), self.today)
