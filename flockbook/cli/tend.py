@@ -152,7 +152,7 @@ class Tending:
     def __init__(self, line: Connection, watch: Watch, state: State, colour: bool) -> None:
         """Nothing was made yet."""
         self.line, self.watch, self.state, self.colour = line, watch, state, colour
-        self.last: Tidings | None = None
+        self.last, self.again, self.refused = Tidings(), False, ""
         self.progress = Progress()
 
     def follow(self, show: str) -> None:
@@ -188,35 +188,41 @@ class Tending:
 
     def patience(self) -> float:
         """Seconds until the clock is looked at again."""
-        if self.last is None or not self.last.until:
+        if self.again:
             return RETRY
+        if not self.last.until:
+            return LONGEST_WAIT
         left: float = (time_in(self.last.until) - now_in(self.last.zone)).total_seconds()
         return min(max(left, SHORTEST_WAIT), LONGEST_WAIT)
 
     def is_over(self) -> bool:
-        """Whether the book's moment is over, or the clock was set back behind it."""
-        if self.last is None or not self.last.until:
-            return True
+        """Whether the book's moment is over, the clock was set back behind it, or it could not be made."""
+        if self.again or not self.last.until:
+            return self.again
         return not time_in(self.last.begun) <= now_in(self.last.zone) < time_in(self.last.until)
 
     def report(self, outcome: Tidings) -> None:
-        """What is new, what is gone, and what was written."""
-        before = {one.short for one in self.last.told} if self.last else set()
-        now = {one.short for one in outcome.told}
-        for one in outcome.told:
-            if one.short not in before:
-                self.say(one)
-        if not outcome.refusal or outcome.told:
-            for gone in sorted(before - now):
-                click.echo(f"gone: {gone}")
-        if outcome.refusal:
+        """What is new, what is gone, and what was written; why no book could be made is said once."""
+        unread = bool(outcome.refusal) and not outcome.told  # then nothing is known of the notes
+        if not unread:
+            self.compare(outcome)
+        if outcome.refusal and outcome.refusal != self.refused:
             click.echo(f"flockbook: {outcome.refusal}\n    help: {outcome.cure}", err=True)
-        else:
+        elif not outcome.refusal:
             wrote = f"wrote {outcome.wrote} of {outcome.files} files"
             click.echo(f"{now_in(outcome.zone):%H:%M} {outcome.summary}; {wrote}")
         grave = [one.short for one in outcome.told if one.grave]
         self.state.tell([*([f"{outcome.refusal}: {outcome.cure}"] if outcome.refusal else []), *grave])
-        self.last = outcome if not outcome.refusal or self.last is None else self.last._replace(until="")
+        self.last, self.again, self.refused = self.last if unread else outcome, unread, outcome.refusal
+
+    def compare(self, outcome: Tidings) -> None:
+        """The messages that are new, and those that are gone."""
+        before, now = {one.short for one in self.last.told}, {one.short for one in outcome.told}
+        for one in outcome.told:
+            if one.short not in before:
+                self.say(one)
+        for gone in sorted(before - now):
+            click.echo(f"gone: {gone}")
 
     def say(self, message: Message) -> None:
         """One message in full."""

@@ -112,7 +112,7 @@ def test_a_save_a_slip_and_its_mend(tend: Running) -> None:
     words = [sys.executable, "-m", "flockbook", "compile", str(tend.notes)]
     subprocess.run(words, env=surroundings, capture_output=True, check=False)
     after = tree(tend.notes / "book")
-    moving = {"stamp.css", *(path for path in after if b"stamp" in after[path] and path.startswith("neighbour"))}
+    moving = {"stamp.css", "loading.html", *(path for path in after if b"stamp" in after[path] and path.startswith("neighbour"))}
     assert {path for path in after if after[path] != before.get(path)} <= moving | {".book-files"}
     assert after.keys() == before.keys()
 
@@ -186,7 +186,7 @@ def test_it_ends_well(tend: Running, number: int) -> None:
     """Ctrl-C, an end and a closed terminal end it with status 0 and leave no process, no lock and no half file."""
     helpers = children(tend.process.pid)
     assert tend.end(number) == 0
-    assert not [pid for pid in helpers if Path(f"/proc/{pid}").exists()]
+    are_gone(helpers)
     assert not [name for name in (".book-lock", ".book-part") if (tend.notes / "book" / name).exists()]
     assert "Traceback" not in tend.said.read_text()
 
@@ -202,6 +202,11 @@ def test_killed_it_leaves_no_helper(tend: Running) -> None:
     helpers = children(tend.process.pid)
     tend.process.kill()
     tend.process.wait()
+    are_gone(helpers)
+
+
+def are_gone(helpers: list[int]) -> None:
+    """Wait until none of some processes is left."""
     end = time.monotonic() + LONGEST
     while [pid for pid in helpers if Path(f"/proc/{pid}").exists()]:
         assert time.monotonic() < end
