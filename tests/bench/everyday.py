@@ -1,9 +1,9 @@
 """What a day costs: `python -m tests.bench.everyday [SIZE …]`, by default 350 3000.
 
-For each size, medians of several runs of the program as it is called: a cold compile, one with nothing changed, one with
-one note changed (wall and processor seconds); then `tend`, from the save to the page on the disk, by kind of note. Beside
-it a general site generator on the same notes (MkDocs, `pip install mkdocs`), which checks and works out nothing; where it
-is not installed that is skipped with a word.
+For each size, medians of several runs of the program as it is called: a cold compile, one with nothing changed, one
+with one note changed (wall and processor seconds); then `tend`, from the save to the whole book, by kind of note.
+Beside it a general site generator on the same notes (MkDocs, `pip install mkdocs`), which checks and works out
+nothing; where it is not installed that is skipped with a word.
 """
 
 from __future__ import annotations
