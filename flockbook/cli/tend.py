@@ -32,6 +32,7 @@ STAMP_SHEET = "stamp.css"
 LAST_WAIT = 20.0  # seconds that a book may take to be finished after Ctrl-C
 LONGEST_WAIT = 20.0  # seconds without a look at the clock: a machine may have slept, or its clock been set
 SHORTEST_WAIT = 1.0
+MOST_TOLD = 3  # errors that an open page tells; all stand on its page of problems
 RETRY = 2.0  # seconds until notes that could not be read are tried again
 
 
@@ -211,8 +212,10 @@ class Tending:
         elif not outcome.refusal:
             wrote = f"wrote {outcome.wrote} of {outcome.files} files"
             click.echo(f"{now_in(outcome.zone):%H:%M} {outcome.summary}; {wrote}")
-        grave = [one.short for one in outcome.told if one.grave]
-        self.state.tell([*([f"{outcome.refusal}: {outcome.cure}"] if outcome.refusal else []), *grave])
+        grave = [one.plain for one in outcome.told if one.plain]
+        more = [f"and {len(grave) - MOST_TOLD} more: see Problems and gaps"] if len(grave) > MOST_TOLD else []
+        refusal = [f"{outcome.refusal}: {outcome.cure}"] if outcome.refusal else []
+        self.state.tell([*refusal, *grave[:MOST_TOLD], *more])
         self.last, self.again, self.refused = self.last if unread else outcome, unread, outcome.refusal
 
     def compare(self, outcome: Tidings) -> None:

@@ -9,9 +9,12 @@ import signal
 from contextlib import suppress
 from multiprocessing.connection import Connection
 from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from flockbook.cli.options import moment_asked
+
+if TYPE_CHECKING:
+    from compiler.diagnostics import Diagnostic
 
 
 class Tended(NamedTuple):
@@ -31,11 +34,11 @@ class Stage(NamedTuple):
 
 
 class Message(NamedTuple):
-    """One message: as it is shown in full, in one line, and whether it is an error."""
+    """One message: as it is shown in full, in one line, and in plain words for an open page, "" for all but errors."""
 
     full: str
     short: str
-    grave: bool
+    plain: str
 
 
 class Tidings(NamedTuple):
@@ -92,16 +95,13 @@ def made_once(line: Connection, tended: Tended, memory: object, wanted: tuple[st
 def outcome(notes: Path, built: object) -> Tidings:
     """What is to be said of a book."""
     from compiler.build import OLD_BOOK, Built
-    from compiler.diagnostics import Grade
     from compiler.folder import lines_of
     from compiler.horizon import plainly
     from compiler.report import full, short, summary
 
     assert isinstance(built, Built)
     line_of, written, findings = lines_of(notes), built.written, built.findings
-    told = tuple(
-        Message(full([one], line_of, True), short([one]).rstrip("\n"), one.grade is Grade.ERROR) for one in built.told
-    )
+    told = tuple(Message(full([one], line_of, True), short([one]).rstrip("\n"), plain_words(one)) for one in built.told)
     files = len(written.made) + len(written.changed) + len(written.kept)
     return Tidings(
         told, summary(built.told, findings.collection.read), len(written.made) + len(written.changed), files,
@@ -109,3 +109,12 @@ def outcome(notes: Path, built: object) -> Tidings:
         findings.settings.file.timezone or "", OLD_BOOK if findings.failed else "",
         "see the messages above" if findings.failed else "",
     )  # fmt: skip
+
+
+def plain_words(message: Diagnostic) -> str:
+    """An error as an open page says it."""
+    from compiler.diagnostics import Grade
+    from compiler.report import visible
+
+    span = message.span
+    return visible(f"{span.path}, line {span.line}: {message.message}") if message.grade is Grade.ERROR else ""
