@@ -34,6 +34,8 @@ FLUID = re.compile(
     r"|(?P<gallon>gal|gallons?)|(?P<plain>oz|ounces?))\.?",
     re.I,
 )
+PARTS_OF_ONE = {"1/2": "5", "½": "5", "1/4": "25", "¼": "25", "3/4": "75", "¾": "75"}  # as in `9 1/2 lb`
+WITH_PART = re.compile(r"(\d{1,3})(?: ?([½¼¾])|[ -](1/2|1/4|3/4))(?![\d/])", re.A)
 STONES = re.compile(rf"({FIGURE}) ?(?:st|stones?)\.?(?: ?({FIGURE}) ?(?:lbs?|pounds?)?\.?)?", re.I)
 GALLON = 3785.411784  # mL (NIST Handbook 44)
 FLUIDS = {"ounce": GALLON / 128, "plain": GALLON / 128, "pint": GALLON / 8, "quart": GALLON / 4, "gallon": GALLON}
@@ -122,19 +124,26 @@ def number(text: str, context: Context) -> float | Fault:
 
 
 class Unit(Value, Generic[T]):
-    """How an amount is written: `factors` lead from each unit to the base; `bare` names the unit of a number alone."""
+    """How an amount is written: `factors` lead from each unit to the base; `bare` names the unit of a number alone, and
+    `us_example` is what is shown to a writer whose units are the US's.
+    """
 
     what: str
     example: str
     factors: Mapping[str, float]
     build: Callable[[float, str], T]
     bare: Mapping[str, str]
+    us_example: str = ""
+
+    def example_for(self, context: Context) -> str:
+        """An example in the writer's own units."""
+        return self.us_example if self.us_example and context.habits.units == "us" else self.example
 
     def __call__(self, text: str, context: Context) -> T | Fault:
         """A number followed by a unit."""
         match = UNITED.fullmatch(text)
         if match is None:
-            return Fault(f"`{clipped(text)}` is not {self.what}", f"write it as `{self.example}`")
+            return Fault(f"`{clipped(text)}` is not {self.what}", f"write it as `{self.example_for(context)}`")
         value = number(match[1], context)
         if isinstance(value, Fault):
             return value
@@ -149,6 +158,8 @@ class Unit(Value, Generic[T]):
 
 def read_weight(text: str, context: Context) -> Weight | Fault:
     """Kilograms or pounds, pounds and ounces, or stones; a bare number is in the writer's own unit."""
+    mark = "," if context.habits.decimal_comma else "."
+    text = WITH_PART.sub(lambda part: f"{part[1]}{mark}{PARTS_OF_ONE[part[2] or part[3]]}", text, count=1)
     if stones := STONES.fullmatch(text):
         return read_stones(stones, context)
     both = POUNDS_OUNCES.fullmatch(text)
@@ -326,10 +337,10 @@ KILOGRAM = {"kg": 1.0, "kgs": 1.0, "kilo": 1.0, "kilos": 1.0, "g": 0.001}
 LITRE = {"ml": 1.0, "cc": 1.0, "cl": 10.0, "l": 1000.0} | dict.fromkeys(("litre", "litres", "liter", "liters"), 1000.0)
 HECTARE = {"ha": 1.0, "acre": HA_PER_ACRE, "acres": HA_PER_ACRE, "ac": HA_PER_ACRE}
 CENTIMETRE = {"cm": 1.0, "in": CM_PER_INCH, "inches": CM_PER_INCH, "mm": 0.1}
-SIMPLE_WEIGHT = Unit("a weight", "4.1 kg", KILOGRAM | POUND, Weight, {"metric": "kg", "us": "lb"})
+SIMPLE_WEIGHT = Unit("a weight", "4.1 kg", KILOGRAM | POUND, Weight, {"metric": "kg", "us": "lb"}, "9.5 lb")
 SOME_VOLUME = Unit("a volume", "2.5 ml", LITRE, Volume, {})
-SOME_AREA = Unit("an area", "1.2 ha", HECTARE, Amount, {"metric": "ha", "us": "ac"})
-SOME_HEIGHT = Unit("a height", "8 cm", CENTIMETRE, Amount, {"metric": "cm", "us": "in"})
+SOME_AREA = Unit("an area", "1.2 ha", HECTARE, Amount, {"metric": "ha", "us": "ac"}, "3 acres")
+SOME_HEIGHT = Unit("a height", "8 cm", CENTIMETRE, Amount, {"metric": "cm", "us": "in"}, "3 in")
 SOME_SHARE = Unit("a percentage", "25 %", {"%": 1.0, "percent": 1.0}, Amount, {"metric": "%", "us": "%"})
 WEIGHT = Written("a weight", ("4.1 kg", "9.5 lb", "9 lb 8 oz", "9 st 4 lb", "4.1"), read_weight)
 VOLUME = Written("a volume", ("2.5 ml",), read_volume)

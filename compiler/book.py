@@ -95,6 +95,7 @@ class Book(Value, Generic[S, L, F]):
     * `link(collection, settings, today)` finds out which things the notes speak of.
     * `derive(linked, settings, today)` works everything out.
     * `meanwhile(kind)` is what the book does about a note of that kind that could not be read.
+    * `worded(settings, message)` is a message in this writer's own words and order of days.
     * `theme` is the path of the book's own theme folder.
     * `contents()` loads what makes the pages; it is called only when pages are made, so that a proof loads none of it.
     """
@@ -115,3 +116,4 @@ class Book(Value, Generic[S, L, F]):
     meanwhile: Callable[[str], str]
     named: Callable[[S], tuple[str, ...]] = lambda _: ()
     take: Callable[[S, Mapping[str, Source]], tuple[S, Told]] = lambda settings, _: (settings, ())
+    worded: Callable[[S, Diagnostic], Diagnostic] = lambda _, message: message

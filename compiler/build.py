@@ -15,7 +15,7 @@ from typing import Any, Generic, TypeVar, cast
 from compiler import faults, folder, output, remarks
 from compiler.binding import Bound, bind, draw
 from compiler.book import Book, Check, Findings, Moment, Told
-from compiler.collection import Collection, Given, Sorting, collect, sorting
+from compiler.collection import Collection, Given, Other, Sorting, collect, sorting
 from compiler.diagnostics import Diagnostic, Rule, settled
 from compiler.faults import attempt
 from compiler.home import home_of
@@ -179,7 +179,8 @@ def _found(job: _Job[S, L, F], clock: Clock) -> Findings[S, L, F]:
         linked = _part(lambda: book.link(collection, settings, job.moment), faults.IN_LINKS, "linking the notes")
     with clock.stage("derive"):
         facts = _after(linked, lambda known: book.derive(known, settings, job.moment))
-    so_far = settled((*unread, *told, *contents.told, *decoded, *linked.told, *facts.told))
+    all_told = (*unread, *told, *contents.told, *decoded, *linked.told, *facts.told)
+    so_far = settled(book.worded(settings, message) for message in all_told)
     findings = Findings(
         settings,
         collection,
@@ -229,7 +230,7 @@ def _collected(contents: folder.Contents, job: _Job[S, L, F], settings: S) -> tu
     book = job.book
     with remarks.rendering(job.notes, book.name, job.cache) as render:
         how = sorting(book.kinds, book.habits(settings), render, book.meanwhile)
-        asides = [other for other in contents.others if other.path != book.settings_file]
+        asides = [other for item in contents.others if (other := _but_settings(item, book.settings_file)) is not None]
         placing = job.memory.place if job.memory else None
         if job.memory:
             job.memory.forget_all_but(given.note.path for given in contents.given)
@@ -239,6 +240,15 @@ def _collected(contents: folder.Contents, job: _Job[S, L, F], settings: S) -> tu
             collection, told = collect([_safely(given, how) for given in contents.given], how)
             return replace(collection, others=(*collection.others, *asides)), told
     return outcome
+
+
+def _but_settings(other: Other, settings_file: str) -> Other | None:
+    """A file beside the notes; of the settings file its comments, which no setting reads; None where it has none."""
+    if other.path != settings_file:
+        return other
+    comments = [line.partition("#")[2].strip() for line in other.text.split("\n") if "#" in line]
+    text = "\n".join(comment for comment in comments if comment)
+    return replace(other, text=text, sort="settings") if text else None
 
 
 def _safely(given: Given, how: Sorting) -> Given:
@@ -253,7 +263,8 @@ def _checked(findings: Findings[S, L, F], book: Book[S, L, F]) -> Findings[S, L,
         run = partial(_run, check, findings)
         outcome = attempt(run, faults.IN_CHECK, f"the check {check.name}", WITHOUT_CHECK)
         told += [outcome] if isinstance(outcome, Diagnostic) else outcome
-    return replace(findings, diagnostics=settled((*findings.diagnostics, *told)))
+    worded = (book.worded(findings.settings, message) for message in told)
+    return replace(findings, diagnostics=settled((*findings.diagnostics, *worded)))
 
 
 def _run(check: Check[S, L, F], findings: Findings[S, L, F]) -> list[Diagnostic]:

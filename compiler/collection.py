@@ -98,7 +98,8 @@ class Other(Value):
 
     `text` is what stands in it, "" where that is no text or too much. `sort` is one of "no head", "ending", "no
     ending", "hidden" (a folder too), "editor copy", "copy", "skipped", "picture", "table", "named" (in the settings),
-    "link" and "book" (a folder). `original` is the path of the note that it is a copy of, or "".
+    "link", "settings" (its comments) and "book" (a folder). `original` is the path of the note that it is a copy of,
+    or "".
     """
 
     path: str
@@ -127,7 +128,8 @@ class Collection(Value):
     @property
     def read(self) -> int:
         """How many files were read as notes or beside them."""
-        return len(self.records) + len(self.holes) + len(self.others) + len(self.companions)
+        others = [other for other in self.others if other.sort != "settings"]  # these are counted on their own
+        return len(self.records) + len(self.holes) + len(others) + len(self.companions)
 
     def of(self, record: type[R]) -> tuple[R, ...]:
         """The records of one class, in order of path."""

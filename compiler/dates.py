@@ -40,10 +40,12 @@ CLOCK = re.compile(
     re.I | re.A,
 )
 DAY_AND_CLOCK = re.compile(
-    rf"(?P<day>.+?)(?:T|,? at |,? )(?P<clock>\d{{1,2}}[:.h]\d{{2}}(?::\d{{2}})?(?: ?{_HALF})?|\d{{1,4}} ?{_HALF}"
+    rf"(?P<day>.+?)(?:T|,? at |,? )(?P<clock>(?:12 )?noon|midday|(?:12 )?midnight"
+    rf"|\d{{1,2}}[:.h]\d{{2}}(?::\d{{2}})?(?: ?{_HALF})?|\d{{1,4}} ?{_HALF}"
     r"|\d{4})",
     re.I | re.A,
 )
+NOON, MIDNIGHT = ("noon", "12 noon", "midday"), ("midnight", "12 midnight")
 LAST_MONTH = 12
 FIRST_YEAR, LAST_YEAR = 1900, 2200  # a year outside is a slip (our own limit)
 LATEST_SHORT = 2069  # a year of two figures after this is one of the last century, and is typed whole (our own limit)
@@ -134,8 +136,13 @@ def read_partial_date(text: str, context: Context) -> PartialDate | Fault:
 
 
 def read_time(text: str, context: Context) -> time | Fault:
-    """`03:40`, `3:40`, `0340`, `5.40 am`, `5 a.m.`, `340am`."""
+    """`03:40`, `3:40`, `0340`, `5.40 am`, `5 a.m.`, `340am`, `noon`."""
     del context
+    if text.lower() in NOON:
+        return time(12)
+    if text.lower() in MIDNIGHT:
+        cure = "write `00:00` where the day begins, or `23:59` where it ends"
+        return Fault(f"`{text}` is the beginning of a day or its end", cure)
     match = CLOCK.fullmatch(text)
     if short := re.fullmatch(r"([1-9])([0-5]\d)", text, re.A):
         cure = f"write `0{text}`, or `{short[1]}.{short[2]} pm` if it was in the afternoon"

@@ -69,7 +69,7 @@ def decode(
     reading.check_required(to_follow=note.empty and companion is None)
     data = read_data(note, kind.lines, companion, reading.context)
     if kind.lines is not None:
-        reading.values["lines"] = data.values
+        reading.values.update(kind.lines.by_field(data.values))
         reading.broken |= {"lines"} if data.broken else set()
     remark = written(note, data)
     html = render(remark, note.path) if remark else ""
@@ -166,7 +166,8 @@ class Reading(Fields):
         self.unread[name] = as_text(entry.value)
         own = ", ".join(label for label, _ in attributes(self.record).values())
         cure = f"{did_you_mean(name, self.keys)}its fields are {own}; anything else goes into the body"
-        message = f"a {self.kind.name} note has no field `{clipped(entry.key.text)}`"
+        article = "an" if self.kind.name[:1] in "aeiou" else "a"
+        message = f"{article} {self.kind.name} note has no field `{clipped(entry.key.text)}`"
         self.told.append(UNKNOWN_FIELD.at(self.key_span(entry), message, cure))
 
     def raise_lost_words(self, entries: dict[str, Entry]) -> None:

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import os
 import re
+import unicodedata
+from collections.abc import Sequence
+from fnmatch import fnmatchcase
 
 NOTE_ENDINGS = (".md", ".markdown", ".txt")
 TABLE_ENDING = ".csv"
@@ -59,3 +63,16 @@ def parted(name: str) -> tuple[str, str]:
     stem = name[: ending.start()]
     bare = NESTED.sub("", stem) if is_note(name) else stem
     return (bare, name[len(bare) :]) if bare else (stem, ending[0])
+
+
+def is_skipped(path: str, skip: Sequence[str]) -> bool:
+    """Whether a glob names the path (if it has a slash) or the last part of it."""
+    name = path.rpartition("/")[2]
+    return any(
+        fnmatchcase(path if "/" in glob.strip("/") else name, glob.strip("/")) for glob in skip if glob.strip("/")
+    )
+
+
+def shown(name: str) -> str:
+    """A file's name as text: composed characters, and a sign for bytes that are no text."""
+    return unicodedata.normalize("NFC", os.fsencode(name).decode("utf-8", "replace"))

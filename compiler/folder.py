@@ -4,15 +4,13 @@ from __future__ import annotations
 
 import os
 import stat
-import unicodedata
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from fnmatch import fnmatchcase
 from pathlib import Path
 
 from compiler.collection import Given, Other
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from compiler.filenames import is_note, is_passing, is_table, sort_of
+from compiler.filenames import is_note, is_passing, is_skipped, is_table, shown, sort_of
 from compiler.notes import Note, Table, damages, read_csv, read_note
 from compiler.output import MANIFEST
 from compiler.shape import Value, replace
@@ -71,6 +69,8 @@ CHUNK = 1_000_000  # bytes read at a time beyond the size that a file says it ha
 _OPENING = os.O_RDONLY | sum(getattr(os, name, 0) for name in ("O_NONBLOCK", "O_NOFOLLOW", "O_CLOEXEC", "O_BINARY"))
 NAMED = "the settings name it"
 _ASIDE = {"skipped": "the settings say to skip it", "hidden": "the name of its folder makes it a hidden file"}
+# Hidden folders that a tool fills with thousands of files: only what lies in them itself is looked at.
+OF_TOOLS = frozenset({".git", ".hg", ".svn", ".venv", ".tox", ".cache", ".mypy_cache", ".ruff_cache", ".pytest_cache"})
 _BESIDE = "write a note with the same name, ending in `.md`, that says what it is"
 _NOT_FOLLOWED = "put the files themselves here, or list the link under `skip` in the settings"
 
@@ -180,7 +180,8 @@ class _Walk:
     def link(self, entry: os.DirEntry[str], path: str, aside: str) -> None:
         """A link is not followed; one that could hold notes is a hole, unless they are read in their own place."""
         target = Path(os.path.realpath(entry.path))
-        likely = is_note(entry.name) or is_table(entry.name) or os.path.isdir(target)
+        likely = os.path.isdir(target) or (os.path.isfile(target) and sort_of(entry.name)[0] != "picture")
+        likely = likely or is_note(entry.name) or is_table(entry.name)
         if aside or is_passing(entry.name) or not likely:
             self.found.others.append(Other(path, "it is a link, which is not followed", sort="link"))
             return
@@ -205,6 +206,7 @@ class _Walk:
             return
         if entry.name.startswith("."):
             self.found.others.append(Other(path, "it is a hidden folder", sort="hidden"))
+            self.hidden(entry.path, path, entry.name not in OF_TOOLS)
             return
         if is_note(entry.name) and not aside:
             self.found.told.append(
@@ -214,6 +216,22 @@ class _Walk:
             self.go(entry.path, f"{path}/", aside or ("hidden" if is_passing(entry.name) else ""))
         except OSError as error:
             self.found.holes.append(_unreadable(path, error))
+
+    def hidden(self, place: str, path: str, deep: bool) -> None:
+        """What has the ending of a note in a hidden folder, and in those within it unless a tool keeps it."""
+        try:
+            entries = sorted(os.scandir(place), key=lambda item: item.name)
+        except OSError:
+            return
+        for entry in entries:
+            inner = f"{path}/{shown(entry.name)}"
+            if entry.is_symlink():
+                continue
+            if not entry.is_dir(follow_symlinks=False):
+                if is_note(entry.name):
+                    self.file(entry, inner, "hidden")
+            elif deep:
+                self.hidden(entry.path, inner, deep)
 
     def file(self, entry: os.DirEntry[str], path: str, aside: str) -> None:
         try:
@@ -227,19 +245,6 @@ class _Walk:
             self.found.asides.append(Aside(found, *sort_of(entry.name)))
         else:
             (self.found.notes if is_note(entry.name) else self.found.tables).append(found)
-
-
-def is_skipped(path: str, skip: Sequence[str]) -> bool:
-    """Whether a glob names the path (if it has a slash) or the last part of it."""
-    name = path.rpartition("/")[2]
-    return any(
-        fnmatchcase(path if "/" in glob.strip("/") else name, glob.strip("/")) for glob in skip if glob.strip("/")
-    )
-
-
-def shown(name: str) -> str:
-    """A file's name as text: composed characters, and a sign for bytes that are no text."""
-    return unicodedata.normalize("NFC", os.fsencode(name).decode("utf-8", "replace"))
 
 
 def hole(path: str, message: Diagnostic) -> Note:

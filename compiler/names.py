@@ -35,6 +35,7 @@ DAY = re.compile(
     re.I | re.A | re.X,
 )
 TIMED = re.compile(rf"(?:(\d{{1,2}})[:h.](\d{{2}})|(\d{{2}})(\d{{2}}))(?={GAP}|$)", re.A)
+NOON_TIMED = re.compile(rf"(?:12 ?)?noon(?={GAP}|$)", re.I)
 HALF_TIMED = re.compile(rf"(1[0-2]|0?[1-9])[:h.]?([0-5]\d)?([ap])m(?={GAP}|$)", re.A | re.I)  # `340am`
 # What telephones, shared folders and desktops put behind the name of a file that they copy, or before it.
 _COPY = "(?:copy|kopie|kopi|copie|copia|cópia)"
@@ -105,6 +106,11 @@ class KindWords:
         match = self.pattern.match(words)
         return (self.by_word[plain(match[1])], words[match.end() :]) if match else None
 
+    def alone(self, words: str) -> tuple[Kind[Any], str] | None:
+        """The dated kind that is said by this word in a head, where a file's name has nothing else behind its day."""
+        kind = self.find(words)
+        return (kind, "") if kind and kind.dated else None
+
     def within(self, words: str) -> tuple[Kind[Any], str] | None:
         """The kind whose word stands anywhere in a text, and the rest of it; one that is dated and guarded first."""
         found = [(self.by_word[plain(match[1])], match.span()) for match in self.anywhere.finditer(words)]
@@ -142,7 +148,7 @@ def read_words(bare: str, kinds: KindWords) -> Name:
     rest = bare[end:].lstrip(" _-")
     clock, end = leading_clock(rest)
     rest = rest[end:].lstrip(" _-")
-    led = kinds.leading(rest)
+    led = kinds.leading(rest) or kinds.alone(rest)
     return Name(
         day,
         clock,
@@ -168,6 +174,8 @@ def leading_clock(rest: str) -> tuple[str, int]:
     """The time of day that a text begins with, as `03:40`, and where it ends; "" for none."""
     if match := TIMED.match(rest):
         return f"{int(match[1] or match[3]):02}:{match[2] or match[4]}", match.end()
+    if match := NOON_TIMED.match(rest):
+        return "12:00", match.end()
     match = HALF_TIMED.match(rest)
     if match is None:
         return "", 0

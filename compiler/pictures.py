@@ -13,8 +13,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from compiler.filenames import PICTURE_ENDINGS, is_passing
-from compiler.folder import shown
+from compiler.filenames import PICTURE_ENDINGS, is_passing, shown
 from compiler.output import MANIFEST
 from compiler.pages import slug
 from compiler.shape import Value

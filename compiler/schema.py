@@ -189,7 +189,7 @@ class LineSyntax(Value):
     given as column name (lower case) → text; faults of a row name no offset. `bare` lets the dash be left out; where it
     may not, a line without one, numbered or further in, is still data if `is_plain(text, context)` says that it surely
     is. `columns` are the table's headings. A value read must have a `span` field: the decoder calls
-    `replace(value, span=...)`.
+    `replace(value, span=...)`. Values of the class `aside` go to the record's field `aside_in` instead of `lines`.
     """
 
     read: Callable[[str, Context], LineReading]
@@ -199,6 +199,15 @@ class LineSyntax(Value):
     columns: tuple[str, ...] = ()
     bare: bool = False
     is_plain: Callable[[str, Context], bool] | None = None
+    aside: type[Value] | None = None
+    aside_in: str = ""
+
+    def by_field(self, values: tuple[Value, ...]) -> dict[str, tuple[Value, ...]]:
+        """The values read, by the field of the record that they stand in."""
+        if self.aside is None:
+            return {"lines": values}
+        beside = tuple(value for value in values if isinstance(value, self.aside))
+        return {"lines": tuple(value for value in values if value not in beside), self.aside_in: beside}
 
 
 R_co = TypeVar("R_co", bound=Record, covariant=True)

@@ -6,13 +6,16 @@ from pathlib import Path
 
 from compiler import collection, decode, faults, folder, frontmatter, notes, pictures, templatecheck
 from compiler.book import Book, Contents
-from compiler.diagnostics import Rule
+from compiler.diagnostics import Diagnostic, Rule
+from compiler.shape import replace
 from flockbook import checks, linking, settings_reading
 from flockbook.checks import CHECKS
 from flockbook.derive.facts import Facts, derive
 from flockbook.flock import Flock
 from flockbook.linking import link
+from flockbook.manner import in_manner
 from flockbook.records import KINDS
+from flockbook.regional import local_around
 from flockbook.settings import Settings
 from flockbook.settings_reading import read_settings, with_factors
 
@@ -47,9 +50,16 @@ HELD_BY_ANY = "it may be a treatment: no sheep that it could concern is shown as
 
 def contents() -> Contents[Settings, Flock, Facts]:
     """The pages, loaded only when they are made."""
-    from flockbook.pages.contents import CONTENTS
+    from flockbook.pages.contents import contents_said
 
-    return CONTENTS
+    return contents_said()
+
+
+def message_in_words(settings: Settings, message: Diagnostic) -> Diagnostic:
+    """A message whose cure is in the flock's own words: what stands between back-quotes is to be typed, and only its
+    days and hours are put in her order.
+    """
+    return in_manner(settings.manner, lambda: replace(message, help=local_around(message.help)))
 
 
 BOOK: Book[Settings, Flock, Facts] = Book(
@@ -69,4 +79,5 @@ BOOK: Book[Settings, Flock, Facts] = Book(
     meanwhile=lambda kind: HELD_MEANWHILE.get(kind, HELD_BY_ANY),
     named=lambda found: (found.factors_file,) if found.factors_file else (),
     take=with_factors,
+    worded=message_in_words,
 )

@@ -39,6 +39,9 @@ _CALLED = {
     "SI": "slovenia", "ES": "spain", "SE": "sweden", "NO": "norway", "CH": "switzerland", "IS": "iceland",
 }  # fmt: skip
 CODE_CALLED = {name: code for code, names in _CALLED.items() for name in names.split(", ")}
+EUROPEAN_UNION = frozenset(_CALLED) - {"US", "GB", "CA", "AU", "NZ", "NO", "CH", "IS"}
+# The countries that `country` may name; of any other the book says that it knows nothing.
+LISTED = EUROPEAN_UNION | {"US", "GB", "CA", "AU", "NZ"}
 # What a message names: the countries of the law that the book's sources speak of.
 VALID = "US, GB (or England, Wales, Scotland, Northern Ireland), IE, another country of the EU, CA, AU, NZ"
 

@@ -59,9 +59,7 @@ LOOK_EVERY = Figure(
     4.0, "hours", "checks each 4-6 h (Current Therapy in Large Animal Theriogenology); shepherds report 2-6 h", 0.1, 72
 )
 
-RECORDS_KEPT = Figure(
-    5, "years", "Reg. (EU) 2019/6 Art. 108(5); five years in Great Britain too; your own authority decides", 1, 100
-)
+RECORDS_KEPT = Figure(5, "years", "the longest that was read of any country", 1, 100)
 INBREEDING_LIMIT = Figure(0.0625, "inbreeding of the lamb", f"{_COMMON} (the lamb of first cousins)", 0, 1)
 
 CHOOSING = "choosing_"  # before the names of the rules by which ewes are kept or go
@@ -105,7 +103,7 @@ DEFAULTS: dict[str, Figure] = {
 def read_choice(text: str) -> tuple[str, float] | None:
     """`helped births 2` as (`choosing_helped_births`, 2.0); None where it names no rule, or no number that can be."""
     match = re.fullmatch(r"([a-z][a-z -]*?)[ :=]+(\d{1,3}(?:\.\d{1,2})?)", " ".join(text.lower().split()))
-    name = CHOOSING + re.sub(r"[ -]+", "_", match[1]) if match else ""
+    name = CHOOSING + re.sub(r"[ -]+", "_", match[1]).replace("open_years", "barren_years") if match else ""
     if match is None or name not in DEFAULTS:
         return None
     rule, number = DEFAULTS[name], float(match[2])

@@ -202,6 +202,11 @@ class Flock(Value, eq=False, dict=True):
         return cast(tuple[E, ...], self.by_class.get(kind, ()))
 
     @cached_property
+    def keeps_mobs(self) -> bool:
+        """Whether any sheep was ever put into a mob: a flock that has none is not asked for one."""
+        return any(animal.mobs for animal in self.animals.values())
+
+    @cached_property
     def by_class(self) -> Mapping[type[Event], tuple[Event, ...]]:
         """All notes by their class, in order of time."""
         found: dict[type[Event], list[Event]] = {}

@@ -16,6 +16,8 @@ from compiler.shape import replace
 from compiler.source import Span
 from flockbook.corrections import corrections
 from flockbook.flock import Birth, Departure, Flock, Membership, Subjects
+from flockbook.manner import speak_as
+from flockbook.measures import measure_in
 from flockbook.naming import (
     COUNT_DIFFERS,
     NOBODY,
@@ -49,6 +51,8 @@ NAME_JOINT = re.compile(r"\s*(?:[;&+]|/(?!\d{4}\b))\s*|\s+and\s+", re.I)
 
 def link(collection: Collection, settings: Settings, today: Moment) -> tuple[Flock, tuple[Diagnostic, ...]]:
     """The flock that the notes speak of, and whom each of them concerns."""
+    speak_as(settings.manner)
+    measure_in(settings.units)
     flock, told = Linker(collection).link()
     flock, more = concern(replace(flock, zone=zone_of(settings)), max(today.day, today.clock or today.day))
     return flock, (*told, *more)

@@ -11,18 +11,29 @@ from flockbook.records.event import Event, Mention
 from flockbook.roll import Draft, key_of
 
 BETWEEN_NAMES = re.compile(r"\s*(?:[,;&+]|/(?!\d{4}\b))\s*|\s+and\s+", re.I)
+# What else stands between sheep by a slip; taken so only where each part is somebody's tag or name as it is.
+LOOSELY_BETWEEN = re.compile(r"\s*[.|:\\]\s+|\s*[|\\]\s*|\s+")
 MOST_REWRITES = 2  # ways of reading a slip that are printed
 
 
 def rewrite(mention: Mention, event: Event, living: Sequence[Draft]) -> str:
     """The words to type where a mention is several names, of which a slip or two may be misspelt; else ""."""
     parts = [part for part in BETWEEN_NAMES.split(mention.text.strip()) if part]
-    if len(parts) < 2:
+    if len(parts) < 2 and not (parts := known_parts(mention.text, living)):
         return ""
     every = (names for names in product(*meanings(parts, living)) if len(set(names)) == len(names))
     readings = list(islice(every, MOST_REWRITES))
     shape = of_a_line if mention.field == "lines" else of_a_field
     return " or ".join(text for names in readings if (text := shape(mention, event, names)))
+
+
+def known_parts(text: str, living: Sequence[Draft]) -> list[str]:
+    """The parts of words between which stand mere blanks, points or bars, where there are several and each of them is
+    called so; else none.
+    """
+    parts = [part for part in LOOSELY_BETWEEN.split(text.strip(" .|")) if part]
+    known = {key_of(word) for draft in living for word in draft.words}
+    return parts if len(parts) > 1 and all(key_of(part) in known for part in parts) else []
 
 
 def meanings(parts: Sequence[str], living: Sequence[Draft]) -> Iterator[tuple[str, ...]]:

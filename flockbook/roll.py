@@ -11,6 +11,7 @@ from compiler.dates import PartialDate
 from compiler.shape import Value
 from compiler.source import Span
 from flockbook.flock import Animal, Birth, Departure, Membership, Nursing
+from flockbook.manner import day_words
 from flockbook.records.event import Event
 from flockbook.records.sheep import Sheep
 from flockbook.trade import AGED, EWE, HAND_REARED_MOBS, RAM, SEX_PATTERN, SEXED, SEXES_MEANT, WETHER
@@ -289,4 +290,4 @@ def origin_of(draft: Draft) -> Span:
 
 def shown(day: date | None) -> str:
     """A day as it stands in messages: 2 Jun 2026."""
-    return f"{day.day} {day:%b} {day.year}" if day else "an unknown day"
+    return day_words(day) if day else "an unknown day"

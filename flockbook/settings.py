@@ -8,17 +8,19 @@ from posixpath import normpath
 from unicodedata import normalize
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from compiler.amounts import Duration
+from compiler.amounts import Duration, Weight
 from compiler.schema import Habits, Record, key
 from compiler.shape import Value
-from compiler.values import CHOICE, COUNT, FLAG, HOURS, NUMBER, SHARE, SPAN_OF_TIME, TEXT
+from compiler.values import CHOICE, COUNT, FLAG, HOURS, NUMBER, SHARE, SPAN_OF_TIME, TEXT, WEIGHT
 from flockbook.country_codes import VALID, country_code
 from flockbook.factors import Factors, generic_factors
 from flockbook.figures import CHOOSING, DEFAULTS, GESTATION, Figure, read_breed_length, read_choice
 from flockbook.heritabilities import Heritabilities, merged
+from flockbook.law import Topic, law
+from flockbook.manner import UK, US, Manner
+from flockbook.measures import Measures, measures_of
 from flockbook.records.rations import INTAKE, Intake
 
-RULED = frozenset({"gb", "uk", "great britain", "united kingdom", "england", "wales"})  # gov.uk and gov.wales
 WINDOW = ("shortest_gestation", "longest_gestation")
 
 
@@ -27,8 +29,9 @@ class SettingsFile(Record):
 
     flock: str | None = key("the flock's name", TEXT)
     units: str | None = key("metric or us: the unit of weights typed without one", CHOICE("metric", "us"))
+    words: str | None = key("uk or us: whose words are printed; left out, those of the units", CHOICE(UK, US))
     currency: str | None = key("for example GBP", TEXT)
-    dates: str | None = key("how `19/4` is meant", CHOICE("day-month", "month-day"))
+    dates: str | None = key("how `19/4` is meant, and days are printed", CHOICE("day-month", "month-day"))
     decimal_comma: bool | None = key("`yes` when weights are typed as 4,1", FLAG)
     timezone: str | None = key("for example Europe/London", TEXT)
     gestation: Duration | None = key("mean length of pregnancy", SPAN_OF_TIME)
@@ -43,7 +46,7 @@ class SettingsFile(Record):
     vet: str | None = key("the vet's name", TEXT)
     vet_phone: str | None = key("the vet's telephone number", TEXT)
     keeper: str | None = key("who keeps the flock", TEXT)
-    holding: str | None = key("holding number", TEXT)
+    holding: str | None = key("holding number", TEXT, aliases=("premises",))
     records_kept: float | None = key("years that records must be kept", NUMBER)
     country: str | None = key(f"whose record rules apply: {VALID}", TEXT)
     conceive: float | None = key("chance to conceive at a heat", SHARE)
@@ -57,6 +60,8 @@ class SettingsFile(Record):
     output: str | None = key("where the book is written", TEXT)
     targets: tuple[str, ...] = key("targets, such as `lambs weaned 1.5`", TEXT, many=True)
     adjustment_factors: str | None = key("a file in the notes folder with your own adjustment factors", TEXT)
+    light_lamb: Weight | None = key("a lamb that weighs less at birth counts as light", WEIGHT)
+    heavy_lamb: Weight | None = key("a lamb that weighs more at birth counts as heavy", WEIGHT)
     heritabilities: tuple[str, ...] = key("such as `birth weight 0.18`", TEXT, many=True)
     breed: str | None = key("the flock's own breed, for sheep whose note names none", TEXT)
     breed_gestation: tuple[str, ...] = key("length by breed, such as `Merino 150`", TEXT, many=True)
@@ -81,6 +86,11 @@ class Settings(Value, dict=True):
         return self.file.units or "metric"
 
     @property
+    def measures(self) -> Measures:
+        """How the flock's figures are printed."""
+        return measures_of(self.units)
+
+    @property
     def currency(self) -> str:
         """The currency's code, or ""."""
         return self.file.currency or ""
@@ -90,15 +100,17 @@ class Settings(Value, dict=True):
         """How values are typed in this flock."""
         return Habits(self.units, self.file.dates or "", bool(self.file.decimal_comma), self.currency)
 
+    @cached_property
+    def manner(self) -> Manner:
+        """The manner in which the book speaks: the words asked for, else those of the units; days as they are typed."""
+        words = self.file.words or (US if self.units == "us" else UK)
+        month_first = self.file.dates == "month-day" if self.file.dates else words == US
+        return Manner(words, month_first, self.file.country or "")
+
     @property
     def country(self) -> str:
         """The two letters of the flock's country, or "" where none is written or nobody knows it."""
         return country_code(self.file.country or "")
-
-    @property
-    def ruled(self) -> bool:
-        """Whether the flock's country is one whose rules on tags and rings the book knows."""
-        return (self.file.country or "").strip().casefold() in RULED
 
     @cached_property
     def factors(self) -> Factors:
@@ -156,8 +168,17 @@ class Settings(Value, dict=True):
         """Where that figure comes from."""
         if self.typed_figure(name) is not None:
             return "your own setting (flock.yaml)"
+        if name == "records_kept":
+            return records_source(self.file.country or "")
         moved = f"; moved by {self.moved(name):+d} with your own mean (flock.yaml)" if self.moved(name) else ""
         return DEFAULTS[name].source + moved
+
+
+def records_source(country: str) -> str:
+    """Whose law the years are that records are kept."""
+    found = law(country, Topic.MEDICINES_KEPT)
+    own = f"{found.source}: {found.words}" if found else DEFAULTS["records_kept"].source
+    return f"{own}; your own authority decides"
 
 
 def in_unit(typed: Duration | float, figure: Figure) -> float:

@@ -15,10 +15,11 @@ from compiler.nearness import did_you_mean
 from compiler.schema import Habits
 from compiler.shape import replace
 from compiler.source import Source, Span
-from flockbook.country_codes import CODE_CALLED, VALID, country_code
+from flockbook.country_codes import CODE_CALLED, LISTED, VALID, country_code
 from flockbook.factors import Unfit, parse_factors
 from flockbook.figures import CHOOSING, DEFAULTS, GESTATION, Figure, read_breed_length
 from flockbook.heritabilities import merged
+from flockbook.records.lamb_line import BIRTH_KG
 from flockbook.settings import WINDOW, Settings, SettingsFile, default_settings, in_unit, zone_of
 from flockbook.targets import TARGET_KG, known_target, target_kg
 
@@ -98,11 +99,25 @@ CURRENCY_UNKNOWN = Rule(
     "A currency is a code of three letters or its sign; a sum typed with another sign is told by it.",
     "currency: sheep\n",
 )  # fmt: skip
+BIRTH_LINES = Rule(
+    "S116",
+    "birth-lines-cannot-be",
+    Grade.ERROR,
+    "Below one weight a lamb counts as light at birth, above another as heavy; the first must be the smaller, and both "
+    "the weight of a lamb.",
+    "light lamb: 12 lb\nheavy lamb: 6 lb\n",
+)
 RULES = (
     NO_SETTINGS, SETTINGS_DAMAGED, FACTORS_FILE, HERITABILITY_UNUSABLE, OUT_OF_BOUNDS, CROSSED, BREED_LENGTH,
     ZONE_UNKNOWN, TARGET_UNREAD, HALF_WORK, COUNTRY_UNKNOWN, CURRENCY_UNKNOWN,
-    IN_MONTHS, STEPS_CROSSED, TARGET_ODD,
+    IN_MONTHS, STEPS_CROSSED, TARGET_ODD, BIRTH_LINES,
 )  # fmt: skip
+KNOWN_NAMES = [name for name, code in CODE_CALLED.items() if code in LISTED]
+LINES = ("light_lamb", "heavy_lamb")
+KNOWN_TARGETS = (
+    "the targets are `lambs weaned 1.3`, `sale weight {40 kg}`, `weaning weight {31 kg}`, and a rule for worms such as "
+    "`eyelid 4`"
+)
 CURRENCY = re.compile(r"[A-Za-z]{3}|[$£€]")
 # Settings that have no default and are plain figures, with their bounds.
 PLAIN_FIGURES = {
@@ -130,9 +145,10 @@ def read_settings(source: Source | None) -> tuple[Settings, tuple[Diagnostic, ..
     file, months = without_months(SettingsFile(origin=origin, **values))
     file, refused = within_bounds(file)
     file, crossed = settings_window(file)
+    file, askew = birth_lines_that_can_be(file)
     settings = Settings(file)
     return settings, (
-        *told, *more, *months, *refused, *crossed, *wrong_heritabilities(settings), *wrong_words(settings),
+        *told, *more, *months, *refused, *crossed, *askew, *wrong_heritabilities(settings), *wrong_words(settings),
         *odd_figures(settings),
     )  # fmt: skip
 
@@ -190,6 +206,22 @@ def settings_window(file: SettingsFile) -> tuple[SettingsFile, list[Diagnostic]]
     return dropped(file, typed), told
 
 
+def birth_lines_that_can_be(file: SettingsFile) -> tuple[SettingsFile, list[Diagnostic]]:
+    """The settings without lines for the weights of lambs that cannot be, and a message for each of these."""
+    typed = {name: weight for name in LINES if (weight := getattr(file, name)) is not None}
+    wrong = [name for name, weight in typed.items() if not BIRTH_KG[0] <= weight.kg <= BIRTH_KG[1]]
+    if not wrong and len(typed) == len(LINES) and typed[LINES[0]].kg >= typed[LINES[1]].kg:
+        wrong = list(LINES)
+    told = [
+        BIRTH_LINES.at(
+            file.origin.span(name), f"`{plain_name(name)}: {typed[name].text}` cannot be a line for lambs at birth",
+            "write the weight with its unit, the light one below the heavy one", "it is left out",
+        )
+        for name in wrong
+    ]  # fmt: skip
+    return dropped(file, wrong), told
+
+
 def wrong_words(settings: Settings) -> Iterator[Diagnostic]:
     """A message for every time zone, target, length by breed and half of own work that changes nothing as it stands."""
     file = settings.file
@@ -203,8 +235,7 @@ def wrong_words(settings: Settings) -> Iterator[Diagnostic]:
         if not known_target(text):
             yield TARGET_UNREAD.at(
                 file.origin.span(f"targets[{place}]"), f"`{text}` is no target that the book knows",
-                "the targets are `lambs weaned 1.3`, `sale weight 40 kg`, `weaning weight 31 kg`, and a rule for worms "
-                "such as `eyelid 4`", "it changes nothing",
+                settings.measures.example(KNOWN_TARGETS), "it changes nothing",
             )  # fmt: skip
     yield from wrong_lengths(file)
     for name, other in (("own_hours", "hour_worth"), ("hour_worth", "own_hours")):
@@ -225,7 +256,7 @@ def odd_figures(settings: Settings) -> Iterator[Diagnostic]:
             "correct one of the two", "both are used as typed",
         )  # fmt: skip
     for place, text in enumerate(file.targets):
-        kg = target_kg((text,), "kg" if settings.units == "metric" else "lb")
+        kg = target_kg((text,), settings.measures.weight_unit)
         if kg is not None and not TARGET_KG[0] <= kg <= TARGET_KG[1]:
             yield TARGET_ODD.at(
                 file.origin.span(f"targets[{place}]"), f"`{text}` would be unusual for lambs weaned or sold",
@@ -235,8 +266,8 @@ def odd_figures(settings: Settings) -> Iterator[Diagnostic]:
 
 def wrong_place(file: SettingsFile) -> Iterator[Diagnostic]:
     """A message for a country that nobody knows, and for a currency that is neither code nor sign."""
-    if file.country and not country_code(file.country):
-        near_one = did_you_mean(file.country.casefold(), CODE_CALLED, slips=2)
+    if file.country and country_code(file.country) not in LISTED:
+        near_one = did_you_mean(file.country.casefold(), KNOWN_NAMES, slips=2)
         cure = f"{near_one}write one of: {VALID}"
         yield COUNTRY_UNKNOWN.at(
             file.origin.span("country"), f"`{file.country[:40]}` is no country that the book knows", cure,

@@ -22,7 +22,8 @@ TESTS = sorted((ROOT / "tests").rglob("test_*.py"))
 
 # The storeys of `flockbook`, from the ground up: a part imports only parts of lower storeys.
 FLOORS = (
-    ("trade", "country_codes"),
+    ("trade", "country_codes", "manner", "measures"),
+    ("regional", "law"),
     ("records", "naming", "factors", "heritabilities", "figures", "targets"),
     ("flock", "settings", "corrections"),
     ("roll", "settings_reading"),

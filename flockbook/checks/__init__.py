@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from compiler.book import Check
-from compiler.diagnostics import Rule
+from compiler.diagnostics import Diagnostic, Rule
 from flockbook.checks import (
     accounts,
     breeding,
@@ -25,8 +26,10 @@ from flockbook.checks import (
     season,
     unread,
 )
+from flockbook.manner import speaking
+from flockbook.seen import Seen
 
-CHECKS: tuple[Check[Any, Any, Any], ...] = (
+_CHECKS: tuple[Check[Any, Any, Any], ...] = (
     *dates.CHECKS,
     *breeding.CHECKS,
     *medicines.CHECKS,
@@ -45,6 +48,19 @@ CHECKS: tuple[Check[Any, Any, Any], ...] = (
     *parents.CHECKS,
     *unread.CHECKS,
 )
+
+
+def in_her_manner(check: Check[Any, Any, Any]) -> Check[Any, Any, Any]:
+    """A check whose messages are in the flock's own words, whichever flock was read before."""
+
+    def run(findings: Seen) -> Iterable[Diagnostic]:
+        with speaking(findings.settings.manner):
+            return list(check.run(findings))
+
+    return Check(check.name, run)
+
+
+CHECKS = tuple(map(in_her_manner, _CHECKS))
 RULES: tuple[Rule, ...] = (
     *dates.RULES,
     *breeding.RULES,

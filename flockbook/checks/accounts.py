@@ -7,13 +7,13 @@ from collections.abc import Iterator
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.nearness import listing, near, plain
-from flockbook.derive.farm.payments import AmountUnclear, SamePayment, heads, sign_unclear, typed_season
+from flockbook.derive.farm.payments import AmountUnclear, PriceUnlikely, SamePayment, heads, sign_unclear, typed_season
 from flockbook.flock import Flock
 from flockbook.records.cupboard import MoneyNote, Stock, Supply
 from flockbook.records.prices import CURRENCY_SIGNS, KG_EACH
 from flockbook.records.trade import Purchase, Sale
 from flockbook.saying.kit import amount_fault_words
-from flockbook.saying.money import same_payment_words
+from flockbook.saying.money import price_unlikely_words, same_payment_words
 from flockbook.seen import Seen
 
 SIGN_UNCLEAR = Rule(
@@ -56,9 +56,14 @@ SIGNS_MIXED = Rule(
     "the flock's own; then every other one is told.",
     "price: £92 each, and in another note amount: €40",
 )  # fmt: skip
+PRICE_UNLIKELY = Rule(
+    "C110", "price-unlikely", Grade.ASK,
+    "A sheep hardly ever fetches or costs so much: a point was left out, or the price is for all of them.",
+    "sheep: 601\nprice: 25000 each\n",
+)  # fmt: skip
 RULES = (
     SIGN_UNCLEAR, PAID_TWICE, PRICE_UNCLEAR, SEASON_UNREAD, STOCK_OF_NOTHING, STOCK_UNREAD, OVERDRAWN,
-    PRICE_OF_HOW_MUCH, SIGNS_MIXED,
+    PRICE_OF_HOW_MUCH, SIGNS_MIXED, PRICE_UNLIKELY,
 )  # fmt: skip
 LEFT_OUT_OF_SUMS = "it is left out of the sums"
 
@@ -114,6 +119,15 @@ def prices_of_how_much(seen: Seen) -> Iterator[Diagnostic]:
         yield PRICE_OF_HOW_MUCH.at(where, f"{price.text.strip()}: for how much?", cure, LEFT_OUT_OF_SUMS)
 
 
+def prices_unlikely(seen: Seen) -> Iterator[Diagnostic]:
+    """Prices for each sheep that no sheep fetches; each note is told once."""
+    for payment in {one.note.origin.path: one for one in seen.facts.farm.money.left_out}.values():
+        if isinstance(payment.left_out, PriceUnlikely):
+            told = price_unlikely_words(payment.left_out)
+            cure = "correct it, or add `sure: yes` to the note"
+            yield PRICE_UNLIKELY.at(payment.note.origin.span("price"), told, cure, LEFT_OUT_OF_SUMS)
+
+
 def mixed_signs(seen: Seen) -> Iterator[Diagnostic]:
     """Sums with another currency's sign than the first one's, where no setting says which is the flock's own."""
     first = ""
@@ -160,4 +174,5 @@ def stock_faults(seen: Seen) -> Iterator[Diagnostic]:
 CHECKS = (
     Check("money", money_faults), Check("prices", prices), Check("prices of how much", prices_of_how_much),
     Check("stock", stock_faults), Check("signs of currencies", mixed_signs),
+    Check("prices that cannot be", prices_unlikely),
 )  # fmt: skip

@@ -15,6 +15,7 @@ from flockbook.figures import LONGEST_GESTATION, SHORTEST_GESTATION, read_breed_
 from flockbook.flock import Animal, happened
 from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.sheep import EWE, RAM
+from flockbook.regional import local
 from flockbook.seen import Seen
 
 PUBERTY_DAYS = 150  # five months, the earliest (New Mexico State University, Normal Breeding Habits of Sheep)
@@ -136,8 +137,8 @@ def unexplained(seen: Seen) -> Iterator[Diagnostic]:
         if ewe is None or (can_lamb(ewe) and not too_young(ewe, day, terms.of(ewe.id).shortest)):
             yield NOT_EXPLAINED.at(
                 birth.event.origin.span("ewe"),
-                "no joining explains this birth",
-                "write the joining, or `sire: …` here if he is known",
+                local("no joining explains this birth"),
+                local("write the joining, or `sire: …` here if he is known"),
             )
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from datetime import UTC, datetime, time
+from zoneinfo import ZoneInfo
 
 from compiler.book import Check
 from compiler.dates import FIGURED, order_typed
@@ -13,10 +15,15 @@ from compiler.shape import Value
 from compiler.source import Span
 from flockbook.derive.plain.days import day_words
 from flockbook.derive.plain.numbers import days_words
-from flockbook.records.breeding import Joining
+from flockbook.flock import happened
+from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.health import Treatment
+from flockbook.records.pregnancy import Labour
+from flockbook.records.rearing import Feeding
 from flockbook.records.trade import Sale
+from flockbook.regional import local
 from flockbook.seen import Seen
+from flockbook.settings import zone_of
 
 FUTURE = Rule(
     "D101", "date-in-future", Grade.ERROR, "A note tells what has happened; a date still to come is a slip of the "
@@ -40,7 +47,21 @@ EITHER_ORDER = Rule(
     "Days in figures stand in both orders in this folder, so one that could be either is perhaps read the wrong way.",
     "`3/4` in a flock with `dates: month-day`, where another note has `14/3`",
 )  # fmt: skip
-RULES = (FUTURE, DOSE_BEFORE_NOTE, OTHER_ORDER, EITHER_ORDER)
+NO_SUCH_HOUR = Rule(
+    "D105", "hour-that-was-not", Grade.ASK,
+    "On the night on which the clocks go forward an hour is left out: a time within it is a slip, or of a clock not "
+    "put on yet, and every limit counted from it may be an hour off.",
+    "waters: 01:30 on 29 March 2026, in a flock with `timezone: Europe/London`",
+)  # fmt: skip
+HOUR_TWICE = Rule(
+    "D106", "hour-that-was-twice", Grade.WARNING,
+    "On the night on which the clocks go back an hour is there twice. A birth, a labour or a feed within it may be an "
+    "hour later than it is taken for.",
+    "waters: 01:30 on 25 October 2026, in a flock with `timezone: Europe/London`",
+)  # fmt: skip
+RULES = (FUTURE, DOSE_BEFORE_NOTE, OTHER_ORDER, EITHER_ORDER, NO_SUCH_HOUR, HOUR_TWICE)
+CLOCKED = (Lambing, Labour, Feeding)
+CLOCK_FIELDS = ("time", "seen", "waters", "helped", "born", "afterbirth")
 MOST_OTHERS = 3  # places of the other order that a question names
 PLANNED = "correct the date; `sure: yes` if the {} is planned for that day"
 LATE_WRITTEN_DAYS = 60  # a treatment written down later than this is asked about (our own choice)
@@ -102,10 +123,10 @@ def orders(seen: Seen) -> Iterator[Diagnostic]:
     plain = Counter(one.order for one in typed if one.order)
     usual = seen.settings.habits.dates or max(plain, key=lambda order: plain[order], default="")
     others = tuple(one for one in typed if one.order not in ("", usual))
-    said = "the settings say" if seen.settings.habits.dates else "most days stand in"
+    by = "the settings say" if seen.settings.habits.dates else "most days stand in"
     for one in others:
-        told = f"`{one.text}` is in the order {one.order}, and {said} {usual}"
-        cure = "write the month as a word, as in `19 Apr`; then look at the other days in figures"
+        told = f"`{one.text}` is in the order {one.order}, and {by} {usual}"
+        cure = local("write the month as a word, as in `19 Apr`; then look at the other days in figures")
         yield OTHER_ORDER.at(one.place, told, cure)
     for one in typed if others else ():
         if not one.order and not twin_figures(one.text) and not getattr(one.note, "sure", False):
@@ -120,7 +141,36 @@ def twin_figures(text: str) -> bool:
     return match is not None and int(match[1]) == int(match[2])
 
 
+def hours_of_the_clock(seen: Seen) -> Iterator[Diagnostic]:
+    """Times of births, labours and feeds in an hour that the change of the clocks left out, or brought twice."""
+    zone = zone_of(seen.settings)
+    for event in seen.linked.events if zone else ():
+        if zone and isinstance(event, CLOCKED) and not event.sure and happened(event, seen.today):
+            for place, at in clock_times(event):
+                yield from changed_hour(place, at, zone)
+
+
+def clock_times(event: Lambing | Labour | Feeding) -> Iterator[tuple[Span, datetime]]:
+    """Every time of day that a note names, on the note's day."""
+    for name in CLOCK_FIELDS if event.date else ():
+        at = getattr(event, name, None)
+        if event.date and isinstance(at, time):
+            yield event.origin.span(name), datetime.combine(event.date, at)
+
+
+def changed_hour(place: Span, at: datetime, zone: ZoneInfo) -> Iterator[Diagnostic]:
+    """What is to be said of one time by the clock."""
+    here, night = at.replace(tzinfo=zone), f"on the night of {day_words(at.date())}"
+    if here.astimezone(UTC).astimezone(zone).replace(tzinfo=None) != at:
+        told = f"{at:%H:%M} was not: {night} the clocks went forward over it"
+        meant = "it is taken as the time of a clock that was not put on yet"
+        yield NO_SUCH_HOUR.at(place, told, "correct it, or add `sure: yes` to the note", meant)
+    elif here.utcoffset() != here.replace(fold=1).utcoffset():
+        told, cure = f"{at:%H:%M} was there twice {night}", "say in the remark which it was; or add `sure: yes`"
+        yield HOUR_TWICE.at(place, told, cure, "the earlier is taken, so that every limit comes in time")
+
+
 CHECKS = (
     Check("dates in the future", future), Check("doses before their note", early_dose_faults),
-    Check("orders of dates", orders),
+    Check("orders of dates", orders), Check("hours of the change of clocks", hours_of_the_clock),
 )  # fmt: skip

@@ -19,7 +19,7 @@ from flockbook.seen import Seen
 
 DOSE_OFF_RATE = Rule(
     "M201", "dose-off-rate", Grade.WARNING, "The dose recorded is more than a tenth off what the typed rate gives for "
-        "the weight.", "dose: 0.25 ml at 50 kg and 1 ml per 20 kg"
+        "the weight.", "dose: 0.25 ml where the label gives 2.5 ml for her weight"
 )  # fmt: skip
 UNDER_MINIMUM = Rule(
     "M202",
@@ -107,12 +107,14 @@ def odd(seen: Seen, event: Treatment, facts: list[DoseFact]) -> Iterator[Diagnos
     rate = event.rate or (medicines[0].label_rate if len(medicines) == 1 else None)
     if rate is None or event.dose is None or event.date is None:
         return
+    if rate.per_kg is None:
+        return
     implied = event.dose.ml / rate.amount
     for fact in facts:
         born = seen.linked.animals[fact.sheep].born
         low, high = YOUNG_KG if born and (event.date - born.earliest).days < ONE_YEAR else GROWN_KG
         if fact.weight_kg is None and not low <= implied <= high:
-            text = f"{event.dose.text} at {rate.text} would fit a sheep of {implied:.1f} kg"
+            text = f"{event.dose.text} at {rate.text} would fit a sheep of {seen.settings.measures.weight(implied)}"
             yield ODD_DOSE.at(
                 event.origin.span("dose"),
                 f"{text} ({seen.linked.animals[fact.sheep].called_in_full})",

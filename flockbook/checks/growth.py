@@ -13,11 +13,14 @@ from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.source import Span
 from flockbook.derive.plain.days import day_words
 from flockbook.derive.weights.gains import Weighed
-from flockbook.derive.weights.sessions import FALL_DAYS, FASTEST_KG, GUT_FILL
+from flockbook.derive.weights.sessions import FALL_DAYS, FASTEST_KG, GUT_FILL, slipped_lines
+from flockbook.derive.weights.unlikely import UnlikelyWeight, WhyUnlikely
 from flockbook.derive.weights.weaning import counts_as_lamb, weaning_notes
 from flockbook.flock import Animal, happened
 from flockbook.records.growth import Weighing
 from flockbook.records.rearing import Weaning
+from flockbook.records.weight_line import WeightLine
+from flockbook.saying.growth import unlikely_words
 from flockbook.seen import Seen
 
 FELL = Rule(
@@ -66,10 +69,18 @@ PART_UNIT = Rule(
     "as light: a part of the session was read or written in pounds, the rest in kilograms.",
     "twenty lambs of 50 to 60 and forty of 23 to 28 in one weaning",
 )  # fmt: skip
-RULES = (FELL, LEAPT, NO_BIRTHDAY, WEIGHED_TWICE, UNIT, ONE_CLASS, PART_UNIT, MIXED_UNITS)
+UNLIKELY = Rule(
+    "K109", "weight-weights_asked", Grade.ASK,
+    "A sheep weighs what one of its age, or one among those weighed beside it, does not weigh: a point was left out or "
+    "put in, two figures changed places, or another sheep's tag was written. One such weight moves the mean, the gains "
+    "and the comparison of the whole group.",
+    "731, born on 20 March, 4.1 on 8 July",
+)  # fmt: skip
+RULES = (FELL, LEAPT, NO_BIRTHDAY, WEIGHED_TWICE, UNIT, ONE_CLASS, PART_UNIT, MIXED_UNITS, UNLIKELY)
 ONE_SEX_LAMBS = 10  # chance alone makes ten lambs of one sex once in 512 crops
 MOST_NAMED = 5  # sheep named in one message
 WEIGHT_CURE = "correct it, or add `sure: yes` to the note"
+ASKED_MEANWHILE = "it is shown, and takes no part in means, gains and comparisons"
 
 WeighedNote = Weighing | Weaning
 
@@ -92,8 +103,37 @@ def weight_changes(seen: Seen) -> Iterator[Diagnostic]:
             told = bool(slipped & {old.note, new.note} or odd & {(old.note, sheep), (new.note, sheep)})
             if event and not told and (rule := one_change(old, new)):
                 name, days = seen.linked.animals[sheep].called_in_full, (new.date - old.date).days
-                words = f"{name}: {new.kg:.1f} kg, {days} days after {old.kg:.1f} kg on {day_words(old.date)}"
+                weighed = seen.settings.measures.weight
+                words = f"{name}: {weighed(new.kg)}, {days} days after {weighed(old.kg)} on {day_words(old.date)}"
                 yield rule.at(place(event, new), words, WEIGHT_CURE)
+
+
+def weights_asked(seen: Seen) -> Iterator[Diagnostic]:
+    """Weights that no sheep of that age has, or that do not fit the others'; not where their unit is asked about."""
+    events = {event.origin.path: event for event in weighings(seen)}
+    units = slipped_lines(seen.facts.weights.sessions)
+    for place_of, item in seen.facts.weights.unlikely.items():
+        if place_of not in units:
+            line = next(line for line in events[item.note].lines if line.span.line == item.line)
+            words = f"{seen.linked.animals[item.sheep].called_in_full}: {unlikely_words(item, seen.settings.units)}"
+            yield UNLIKELY.at(line.span, words, perhaps_ten(item, line) + WEIGHT_CURE, ASKED_MEANWHILE)
+
+
+def perhaps_ten(item: UnlikelyWeight, line: WeightLine) -> str:
+    """`did you mean 41? ` for a figure in which a point may have slipped; else ""."""
+    typed = re.fullmatch(r"(\d+(?:[.,]\d)?)(?: ?(?:kg|lb)s?)?", line.weight.text.strip())
+    if typed is None or item.why is WhyUnlikely.BESIDE_OTHERS:
+        return ""
+    figure = float(typed[1].replace(",", "."))
+    times = 10 if item.why is not WhyUnlikely.TOO_HEAVY else 0.1
+    return f"did you mean {figure * times:g}? " if within_limit(item, item.kg * times) else ""
+
+
+def within_limit(item: UnlikelyWeight, kg: float) -> bool:
+    """Whether another weight would be on the right side of the limit, and not far beyond it."""
+    if item.why is WhyUnlikely.TOO_HEAVY:
+        return item.limit / 3 <= kg <= item.limit
+    return item.limit <= kg <= item.limit * 10
 
 
 def at_birth(seen: Seen, sheep: str) -> Iterator[Weighed]:
@@ -175,7 +215,7 @@ def part_of(seen: Seen, event: WeighedNote, odd: tuple[str, ...]) -> Diagnostic:
 
 def mixed_units(seen: Seen) -> Iterator[Diagnostic]:
     """Weights of one session in another unit than most of it."""
-    own = "lb" if seen.settings.units == "us" else "kg"
+    own = seen.settings.measures.weight_unit
     for event in weighings(seen):
         typed = [(line, unit_typed(line.weight.text) or own) for line in event.lines]
         counts = Counter(unit for _, unit in typed)
@@ -209,5 +249,5 @@ def sexes(seen: Seen) -> Iterator[Diagnostic]:
 CHECKS = (
     Check("weights that changed too far", weight_changes), Check("weaned without a birthday", birthdays),
     Check("weighed twice", twice), Check("units of a weighing", units), Check("lambs of one sex", sexes),
-    Check("mixed units", mixed_units),
+    Check("mixed units", mixed_units), Check("weights that cannot be", weights_asked),
 )  # fmt: skip

@@ -35,10 +35,10 @@ PALE_EYELID = Rule(
 )  # fmt: skip
 TEMPERATURE = Rule(
     "U103", "temperature-outside-range", Grade.GAP,
-    "Published for grown sheep: 38.6 to 40.0 C (University of Pennsylvania, New Bolton Center); it rises with heat, "
-        "fleece, fear and a journey. "
+    "Published for grown sheep: 38.6 to 40.0 °C, 101.5 to 104.0 °F (University of Pennsylvania, New Bolton Center); it "
+        "rises with heat, fleece, fear and a journey. "
     "Nothing is written of what was done.",
-    "- C230 41.2 C",
+    "- C230 41.2 C, or 106.2 F",
 )  # fmt: skip
 KETONES_RAISED = Rule(
     "U104", "ketones-raised", Grade.GAP,

@@ -36,14 +36,13 @@ BOUGHT_TAG_WORN = Rule(
 )  # fmt: skip
 OFFICIAL_WRONG = Rule(
     "I105", "official-number-wrong", Grade.ERROR,
-    "An official number has the form that the flock's `country` prints on its tags: in Great Britain UK, seven digits "
-    "of flock mark and five of the animal; elsewhere the country and at most twelve digits (Reg. (EC) 933/2008). "
-    "Spreadsheets round long numbers.", "official: 8.26012E+14",
+    "An official number has the form that the flock's `country` prints on its tags: which that is "
+    "stands in the message. Spreadsheets round long numbers.", "official: 8.26012E+14",
 )  # fmt: skip
 OFFICIAL_SHARED = Rule(
     "I106", "official-number-on-two", Grade.ERROR,
     "No two sheep carry one official number: one of them was read or typed wrong.",
-    "official: UK 0123456 00001 in two sheep notes",
+    "one number behind `official` in two sheep notes",
 )  # fmt: skip
 RULES = (EID_WRONG, EID_ODD, EID_SHARED, BOUGHT_TAG_WORN, OFFICIAL_WRONG, OFFICIAL_SHARED)
 NOT_FOUND = "the sheep is not found by this number"

@@ -16,6 +16,7 @@ from flockbook.figures import INBREEDING_LIMIT
 from flockbook.flock import happened
 from flockbook.records.breeding import Joining
 from flockbook.records.pregnancy import Scan
+from flockbook.regional import local
 from flockbook.seen import Seen
 
 MARK_OUTSIDE = Rule(
@@ -63,7 +64,7 @@ def marks(seen: Seen) -> Iterator[Diagnostic]:
         for line in event.lines:
             if line.ewes and line.date < event.date:
                 text = f"marks on {day_words(line.date)}, the ram went in on {day_words(event.date)}"
-                yield MARK_OUTSIDE.at(line.span, text, "correct the day of the marks or of the joining")
+                yield MARK_OUTSIDE.at(line.span, text, local("correct the day of the marks or of the joining"))
             elif line.ewes and event.out and line.date > event.out + timedelta(days=1):
                 text = f"marks on {day_words(line.date)}, the ram came out on {day_words(event.out)}"
                 yield MARK_OUTSIDE.at(line.span, text, "correct the day of the marks, or `out`")
@@ -83,7 +84,9 @@ def scans(seen: Seen) -> Iterator[Diagnostic]:
             ewe = seen.linked.named(event, line.sheep)
             if ewe and line.lambs != 0 and matings and ewe not in {item.ewe for item in fitting}:
                 yield SCAN_UNJOINED.at(
-                    line.span, f"{line.sheep} was in no joining of this season", "write the joining, or correct the ewe"
+                    line.span,
+                    f"{line.sheep} was in no {local('joining')} of this season",
+                    local("write the joining, or correct the ewe"),
                 )
 
 
@@ -97,7 +100,8 @@ def outside(event: Scan, exposures: list[Exposure]) -> Iterator[Diagnostic]:
     if window is None:
         yield SCAN_OUTSIDE.at(
             where,
-            f"rams in from {day_words(first)} to {day_words(last)}: so long a joining leaves no good day to scan",
+            f"rams in from {day_words(first)} to {day_words(last)}: so long a {local('joining')} "
+            "leaves no good day to scan",
             "scan twice, or ask your scanner",
         )
     elif not window.first <= event.date <= window.last:

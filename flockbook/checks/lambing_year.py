@@ -20,6 +20,8 @@ from flockbook.derive.plain.days import day_words
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.figures import LONGEST_GESTATION
 from flockbook.flock import Animal, happened
+from flockbook.law import Topic, law
+from flockbook.measures import Measures
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
 from flockbook.records.handling import Job, Tagging
@@ -28,6 +30,7 @@ from flockbook.records.pregnancy import Abortion, Labour
 from flockbook.records.rearing import Feeding, Foster
 from flockbook.records.sheep import EWE
 from flockbook.records.trade import Sale
+from flockbook.regional import local
 from flockbook.roll import ONE_YEAR
 from flockbook.seen import Seen
 from flockbook.settings import zone_of
@@ -80,15 +83,15 @@ TAGGED_AGAIN = Rule(
 )  # fmt: skip
 TOO_MUCH_AT_ONCE = Rule(
     "B309", "feed-too-large", Grade.ASK,
-    "A newborn's stomach holds about 50 mL for each kilogram it weighs (Vet Times 2018); more by tube at one time can "
+    "A newborn's stomach holds about a twentieth of what it weighs (Vet Times 2018); more by tube at one time can "
         "run back into the lungs.",
-    "`tubed 300 ml` for a lamb of 3.5 kg",
+    "`tubed 900 ml` on the line of a small twin",
 )  # fmt: skip
 RINGS_LATE = Rule(
     "B310", "rings-too-late", Grade.WARNING,
-    "In England and Wales a rubber ring may be put on without an anaesthetic only in a lamb's first week (National "
-        "Farmers' Union; Permitted Procedures Regulations 2007). Your own law and your vet decide.",
-    "`did: rings` on lambs nine days old, with `country: GB`",
+    "Where the law of the flock's country says until what age a rubber ring may be put on without an anaesthetic, "
+        "lambs older than that are asked about. Your own law and your vet decide.",
+    "`did: rings` on lambs nine days old",
 )  # fmt: skip
 RULES = (
     LAMBED_EMPTY, FEWER_THAN_SCANNED, LABOUR_OPEN, LABOUR_AFTER, RAM_LEFT_IN, FOSTER_ODD, FOSTER_DRY, TAGGED_AGAIN,
@@ -101,7 +104,7 @@ ASK_DAYS = 7
 MILK_DAYS = 120  # a ewe that lambed longer ago is taken to be dry (our own choice)
 # Feeds are rounded to the marks on a syringe or bottle; published tables print up to a fifth over the rule (ADAS 1996).
 FEED_SLACK = 1.2
-RUBBER_RING, RING_DAYS = "ring", 7  # days of age from which no ring may be put on in those countries
+RUBBER_RING = "ring"
 
 
 def against_scan(seen: Seen) -> Iterator[Diagnostic]:
@@ -142,7 +145,8 @@ def labours(seen: Seen) -> Iterator[Diagnostic]:
             if before:
                 yield after_lambing(seen, event, before[-1])
             elif seen.today.at - noted(event) >= FORGOTTEN and not closed(notes, event, zone) and not event.sure:
-                words = f"{seen.linked.animals[ewe].called_in_full}: nothing is written of how this labour ended"
+                called = seen.linked.animals[ewe].called_in_full
+                words = f"{called}: nothing is written of how this {local('labour')} ended"
                 cure = "write the lambing, or `sure: yes` here for a false start"
                 yield LABOUR_OPEN.at(event.origin.span("ewe"), words, cure)
 
@@ -150,7 +154,8 @@ def labours(seen: Seen) -> Iterator[Diagnostic]:
 def after_lambing(seen: Seen, event: Labour, birth: Lambing) -> Diagnostic:
     """A labour that begins when the lambs are there."""
     ewe = seen.linked.animals[next(iter(seen.linked.who(birth)))]
-    words = f"{ewe.called_in_full} lambed on {day_words(birth.date) if birth.date else '?'}, before this labour"
+    day = day_words(birth.date) if birth.date else "?"
+    words = f"{ewe.called_in_full} lambed on {day}, before this {local('labour')}"
     cure = "correct the day, or look at her at once: another lamb may be in her"
     return LABOUR_AFTER.at(event.origin.span("date"), words, cure, also=(birth.origin.span(),))
 
@@ -254,7 +259,7 @@ def feeds(seen: Seen) -> Iterator[Diagnostic]:
         for lamb in birth.lambs:
             weight = birth_weight(lamb)
             for ml, span in feeds_given(seen, birth, lamb) if weight else ():
-                yield from too_large(lamb.called_in_full, ml, weight or 0.0, span)
+                yield from too_large(seen.settings.measures, lamb.called_in_full, (ml, weight or 0.0), span)
 
 
 def feeds_given(seen: Seen, birth: LambingFact, lamb: Animal) -> Iterator[tuple[float, Span]]:
@@ -272,17 +277,18 @@ def newborn(birth: Lambing, note: Event) -> bool:
     return timedelta() <= lapse(birth, note) <= FIRST_DAY
 
 
-def too_large(lamb: str, ml: float, kg: float, where: Span) -> Iterator[Diagnostic]:
+def too_large(measures: Measures, lamb: str, fed: tuple[float, float], where: Span) -> Iterator[Diagnostic]:
     """One feed in mL against the lamb's weight in kg."""
+    ml, kg = fed
     if ml > kg * FEED_ML_PER_KG * FEED_SLACK:
-        most = f"{kg * FEED_ML_PER_KG:.0f} mL for {kg:.1f} kg"
-        words = f"{lamb}: {ml:g} mL at one time; the published most is {most}"
+        most = f"{measures.drink(kg * FEED_ML_PER_KG)} for {measures.weight(kg)}"
+        words = f"{lamb}: {measures.drink(ml)} at one time; the published most is {most}"
         yield TOO_MUCH_AT_ONCE.at(where, words, "correct it, write each feed apart, or add `sure: yes`")
 
 
 def rings(seen: Seen) -> Iterator[Diagnostic]:
     """Rings put on lambs older than the law of the flock's country allows."""
-    if not seen.settings.ruled:
+    if not (rule := law(seen.settings.file.country or "", Topic.RINGS)):
         return
     for event in seen.linked.of(Job):
         if RUBBER_RING in (event.did or "").lower() and event.date and not event.sure:
@@ -291,10 +297,10 @@ def rings(seen: Seen) -> Iterator[Diagnostic]:
                 for sheep in seen.linked.who(event)
                 if (born := seen.linked.animals[sheep].birthday) and (event.date - born).days < ONE_YEAR
             ]
-            late = [age for age in ages if age >= RING_DAYS]
+            late = [age for age in ages if age >= (rule.figure or 0)]
             if late:
                 were = "lamb was" if len(ages) == 1 else "lambs were"
-                words = f"{len(late)} of {len(ages)} {were} {min(late)} days old or more"
+                words = f"{len(late)} of {len(ages)} {were} {min(late)} days old or more; {rule.in_full}"
                 cure = "correct the day or the lambs, or write how it was done and add `sure: yes`"
                 yield RINGS_LATE.at(event.origin.span("did"), words, cure)
 

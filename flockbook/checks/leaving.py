@@ -8,12 +8,15 @@ from datetime import datetime, time
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.shape import replace
-from flockbook.derive.market.leaving import LIVING_ON, of_medicines, only_slip
+from compiler.source import Span
+from flockbook.derive.market.barriers import InLamb, NoNumber, PerhapsInLamb
+from flockbook.derive.market.leaving import LIVING_ON, named_in, of_medicines, only_slip
 from flockbook.derive.medicine.periods import MEAT
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, Clearance
 from flockbook.derive.plain.days import day_words
 from flockbook.records.trade import Sale
 from flockbook.saying.because import step_words
+from flockbook.saying.going import going_words
 from flockbook.saying.standing import release_words
 from flockbook.seen import Seen
 
@@ -32,7 +35,15 @@ BUYER_TOLD = Rule(
     "W103", "buyer-must-know", Grade.WARNING, "An animal sold to live on takes its waiting period with it; the buyer "
         "must have it in writing.", "use: breeding"
 )  # fmt: skip
-RULES = (SOLD_HELD, SOLD_UNKNOWN, BUYER_TOLD)
+SALE_AHEAD = Rule(
+    "W104", "planned-sale-names-unfit", Grade.WARNING,
+    "A sale to come names a sheep that may not go, or of which somebody must be asked first: ill, lame, near lambing, "
+    "just lambed, kept apart. What the vet and your authority say goes before the book.",
+    "2026-12-01 sale of a ewe that is kept apart until 5 December"
+)  # fmt: skip
+RULES = (SOLD_HELD, SOLD_UNKNOWN, BUYER_TOLD, SALE_AHEAD)
+AHEAD_DAYS = 28  # so long before a sale what speaks against it is told; before that much will change (our own choice)
+QUIET = (InLamb, PerhapsInLamb, NoNumber)  # what the loading list asks of many, and proof does not say of each
 # Where no treatment of it is written, and only a slip in a note of another kind, or of none, leaves it unknown.
 ONLY_A_SLIP = (
     "no treatment of it is written: mend {note} first, which may be no more than a slip of the pen, and until then do "
@@ -55,10 +66,25 @@ def sales_checked(seen: Seen) -> Iterator[Diagnostic]:
                 yield replace(told, help=ONLY_A_SLIP.format(note=slip)) if told_of_slip else told
 
 
-def refused(seen: Seen, event: Sale, sheep: str, row: Clearance) -> Diagnostic:
-    """One animal that was not clear when it left: which medicine, until when, by which note."""
-    hold = row.deciding(MEAT)[0]
-    where = next(
+def loads_checked(seen: Seen) -> Iterator[Diagnostic]:
+    """Sales of the next weeks that name a sheep that is not fit to go, as the loading list of that day has it."""
+    for load in seen.facts.market.gate.loads:
+        if (load.at.day - seen.today.day).days > AHEAD_DAYS:
+            continue
+        for row in named_in(load):
+            grave = tuple(one for one in load.fitness.get(row.sheep, ()) if not isinstance(one.because.reason, QUIET))
+            if grave:
+                name = seen.linked.animals[row.sheep].called_in_full
+                text = f"{name} is named for the sale of {day_words(load.at.day)}, and {going_words(grave)}"
+                yield SALE_AHEAD.at(
+                    place_in(seen, load.sale, row.sheep), text, "take it off the sale, or ask first and write what was "
+                    "said", "it stands on the loading list of that day with this reason"
+                )  # fmt: skip
+
+
+def place_in(seen: Seen, event: Sale, sheep: str) -> Span:
+    """Where a sale names a sheep."""
+    return next(
         (
             event.origin.span(f"sheep[{place}]")
             for place, text in enumerate(event.sheep)
@@ -66,11 +92,18 @@ def refused(seen: Seen, event: Sale, sheep: str, row: Clearance) -> Diagnostic:
         ),
         event.origin.span("mob" if event.mob else "sheep"),
     )
+
+
+def refused(seen: Seen, event: Sale, sheep: str, row: Clearance) -> Diagnostic:
+    """One animal that was not clear when it left: which medicine, until when, by which note."""
+    hold = row.deciding(MEAT)[0]
+    where = place_in(seen, event, sheep)
     name, medicine = seen.linked.animals[sheep].called_in_full, hold.medicine or "a note that cannot be read"
     left = day_words(event.date) if event.date else "?"
     if row.meat.state == HELD:
         day = "first clear on" if row.meat.by_day else "held until"
-        text = f"{name} was not clear on {left}: {medicine}, {day} {release_words(row.meat)} ({hold.because.note})"
+        was = "will not be clear" if event.date and event.date > seen.today.day else "was not clear"
+        text = f"{name} {was} on {left}: {medicine}, {day} {release_words(row.meat)} ({hold.because.note})"
     else:
         why = step_words(hold.because)
         text = f"{name} is not known to have been clear on {left}: {medicine}: {why} ({hold.because.note})"
@@ -85,4 +118,4 @@ def refused(seen: Seen, event: Sale, sheep: str, row: Clearance) -> Diagnostic:
     )
 
 
-CHECKS = (Check("the gate", sales_checked),)
+CHECKS = (Check("the gate", sales_checked), Check("sales to come", loads_checked))

@@ -8,13 +8,16 @@ from difflib import get_close_matches
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.derive.medicine.dose_arithmetic import off_label_floor
-from flockbook.derive.medicine.medicines import medicines_called
+from flockbook.derive.medicine.hold_reasons import LongerInWords, LongerWait
+from flockbook.derive.medicine.medicines import longer_in_words, longer_wait, medicines_called
 from flockbook.derive.medicine.periods import MEAT, MILK, label_periods, open_course, own_period
 from flockbook.derive.plain.numbers import days_words
 from flockbook.flock import happened
+from flockbook.law import Topic, law
 from flockbook.records.health import Treatment
 from flockbook.records.labels import Withdrawal
 from flockbook.records.sheep import Medicine
+from flockbook.saying.because import words_of_reason
 from flockbook.seen import Seen
 
 UNKNOWN_MEDICINE = Rule(
@@ -40,22 +43,23 @@ COURSE_OPEN = Rule(
 )  # fmt: skip
 OFF_LABEL = Rule(
     "M105", "off-label-unsigned", Grade.ERROR,
-    "Off-label use needs a vet's order and a waiting period in writing (21 CFR 530.20; Reg. (EU) 2019/6 Art. 115). "
+    "Off-label use needs a vet's order and a waiting period in writing. "
     "The label's own period does not count.",
     "off label: yes\n",
 )  # fmt: skip
 OFF_LABEL_SHORT = Rule(
     "M106", "off-label-period-short", Grade.WARNING,
-    "In the European Union and Great Britain the period that a vet writes for use off the label is at least half as "
-    "long again as the longest on the label (Reg. (EU) 2019/6 Art. 115; SI 2013/2033 Sch. 4). Your own law decides.",
+    "Some countries' law sets the least period that a vet may write for use off the label; a shorter one is asked "
+    "about where the flock's country has such a law. Your own law decides.",
     "off label: yes, vet: …, meat withdrawal: 28 days, where the label says 28 days",
 )  # fmt: skip
-RULES = (UNKNOWN_MEDICINE, MEDICINE_TWICE, NO_PERIOD, COURSE_OPEN, OFF_LABEL, OFF_LABEL_SHORT)
-# Countries under those two laws, as `country` in flock.yaml may call them.
-FLOOR_COUNTRIES = frozenset({
-    "GB", "AT", "BE", "BG", "HR", "CY", "CZ", "DK", "EE", "FI", "FR", "DE", "GR",
-    "HU", "IE", "IT", "LV", "LT", "LU", "MT", "NL", "PL", "PT", "RO", "SK", "SI", "ES", "SE",
-})  # fmt: skip
+WAIT_IN_WORDS = Rule(
+    "M107", "longer-wait-in-words", Grade.GAP,
+    "Words of a treatment, or of a medicine's note, tell of a longer waiting than is typed. Which of them holds nobody "
+    "can say but who wrote it, so nobody is clear until the period is typed.",
+    "`Vet says 56 days this time.` under a treatment whose label says 28 days",
+)  # fmt: skip
+RULES = (UNKNOWN_MEDICINE, MEDICINE_TWICE, NO_PERIOD, COURSE_OPEN, OFF_LABEL, OFF_LABEL_SHORT, WAIT_IN_WORDS)
 NOBODY_CLEAR = "nobody in this note is shown as clear to sell"
 
 
@@ -76,9 +80,24 @@ def treatment_faults(seen: Seen) -> Iterator[Diagnostic]:
             yield COURSE_OPEN.at(event.origin.span("days"), text, cure, NOBODY_CLEAR)
 
 
+def waits_told(seen: Seen) -> Iterator[Diagnostic]:
+    """Treatments, and medicines, whose words tell of a longer waiting than is typed: who got it is not clear (V11)."""
+    for event in seen.linked.of(Treatment):
+        wait = longer_wait(seen.linked, event) if event.meat_withdrawal is None else ""
+        if wait:
+            cure = "type the longer period in this note as the vet or the label has it: `meat withdrawal: … days`"
+            text = f"{event.medicine or 'this treatment'}: {words_of_reason(LongerWait(wait))}"
+            yield WAIT_IN_WORDS.at(event.origin.span("medicine"), text, cure, NOBODY_CLEAR)
+    for medicine in seen.collection.of(Medicine):
+        if longer := longer_in_words(medicine):
+            text = words_of_reason(LongerInWords(medicine.name or "", longer))
+            cure = "type the longer period in the medicine's note, or take the sentence out"
+            yield WAIT_IN_WORDS.at(medicine.origin.span("name"), text, cure, NOBODY_CLEAR)
+
+
 def off_label_periods(seen: Seen) -> Iterator[Diagnostic]:
     """Periods that a vet wrote for use off the label and that are shorter than the law of the country has it."""
-    if seen.settings.country not in FLOOR_COUNTRIES:
+    if law(seen.settings.file.country or "", Topic.OFF_LABEL_LEAST) is None:
         return
     for event in seen.linked.of(Treatment):
         for product in (MEAT, MILK) if event.off_label and not event.sure else ():
@@ -125,5 +144,5 @@ def product_faults(seen: Seen) -> Iterator[Diagnostic]:
 
 CHECKS = (
     Check("treatments", treatment_faults), Check("off-label periods", off_label_periods),
-    Check("medicines", product_faults),
+    Check("medicines", product_faults), Check("waits told in words", waits_told),
 )  # fmt: skip

@@ -10,8 +10,10 @@ from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.checks.growth import MOST_NAMED
 from flockbook.derive.farm.head_counts import CountFact, LastSeen
 from flockbook.derive.plain.days import day_words
-from flockbook.derive.weights.weaning import counts_as_lamb, weaning_notes
-from flockbook.flock import there
+from flockbook.derive.weights.weaning import REARED_DAYS, Cohort, alive_by, counts_as_lamb, weaned, weaning_notes
+from flockbook.flock import Animal, there
+from flockbook.records.growth import Weighing
+from flockbook.records.rearing import Weaning
 from flockbook.seen import Seen
 
 SHORT = Rule(
@@ -53,7 +55,15 @@ OLD_AT_WEANING = Rule(
     "A sheep older than a year stands among the weaned lambs; the tag is probably that of another.",
     "- C214 31.5\n",
 )
-RULES = (SHORT, OVER, SWAPPED, TOO_MANY_WEANED, OLD_AT_WEANING)
+WEANING_LEFT_OUT = Rule(
+    "H106",
+    "weaning-left-out",
+    Grade.GAP,
+    "The season's lambs were weaned, and nothing says what became of these: they are counted neither as weaned nor as "
+    "lost, so that every share of the season is of fewer lambs.",
+    "lambs 1 to 4 born, and a weaning note that names 1, 3 and 4",
+)
+RULES = (SHORT, OVER, SWAPPED, TOO_MANY_WEANED, OLD_AT_WEANING, WEANING_LEFT_OUT)
 
 
 def count_faults(seen: Seen) -> Iterator[Diagnostic]:
@@ -98,7 +108,7 @@ def weaning_faults(seen: Seen) -> Iterator[Diagnostic]:
     """Weanings of more lambs than live, or of a grown sheep."""
     for event in weaning_notes(seen.linked, seen.today):
         assert event.date is not None
-        living, told = lambs_on(seen, event.date), max(event.count or 0, len(event.lines))
+        living, told = lambs_on(seen, event.date), max(event.count or 0, written_in(event))
         if told > living and not event.sure:
             alive = "1 lamb is" if living == 1 else f"{living} lambs are"
             text = f"{told} weaned, but {alive} alive by the notes"
@@ -111,6 +121,37 @@ def weaning_faults(seen: Seen) -> Iterator[Diagnostic]:
                 yield OLD_AT_WEANING.at(event.origin.span("lines"), text, "correct the tag")
 
 
+def written_in(event: Weaning | Weighing) -> int:
+    """How many sheep stand in lines of their own."""
+    return len(event.lines) + (len(event.unweighed) if isinstance(event, Weaning) else 0)
+
+
+def lambs_left_out(seen: Seen) -> Iterator[Diagnostic]:
+    """Lambs old enough on their season's last weaning day that no weaning, sale, death or later note names."""
+    weanings = seen.facts.weights.weanings
+    notes = {event.origin.path: event for event in weaning_notes(seen.linked, seen.today)}
+    for season in seen.facts.season.seasons:
+        if season.weaned_on is None or seen.today.day <= season.weaned_on:
+            continue
+        cohort = Cohort(seen.linked, weanings, season.weaned_on, seen.today)
+        lambs = [lamb for birth in season.births for lamb in birth.lambs if alive_by(lamb, seen.today)]
+        lost = [lamb for lamb in lambs if weaned(lamb, cohort) is None and meant_to_be_weaned(lamb, season.weaned_on)]
+        lost = [lamb for lamb in lost if there(lamb, seen.today)]
+        last = [event for event in notes.values() if event.date == season.weaned_on]
+        if lost and last and not last[-1].sure:
+            names = ", ".join(lamb.called_in_full for lamb in lost[:MOST_NAMED])
+            more = f" and {len(lost) - MOST_NAMED} more" if len(lost) > MOST_NAMED else ""
+            text = f"{names}{more} {'is' if len(lost) == 1 else 'are'} in no weaning, sale or death note"
+            cure = "add each to the weaning, with its weight or without, or write the sale or the death"
+            kept = "their fate is not known, and they stand in no share"
+            yield WEANING_LEFT_OUT.at(last[-1].origin.span(), text, cure, kept)
+
+
+def meant_to_be_weaned(lamb: Animal, day: date) -> bool:
+    """Whether a lamb was so old on a weaning day that it was meant to be weaned then."""
+    return lamb.birthday is not None and (day - lamb.birthday).days >= REARED_DAYS
+
+
 def lambs_on(seen: Seen, day: date) -> int:
     """Sheep under a year old that were alive on a day."""
     at = Moment(datetime.combine(day, time.min))
@@ -120,4 +161,7 @@ def lambs_on(seen: Seen, day: date) -> int:
     )
 
 
-CHECKS = (Check("head counts", count_faults), Check("weanings", weaning_faults))
+CHECKS = (
+    Check("head counts", count_faults), Check("weanings", weaning_faults),
+    Check("lambs left out of a weaning", lambs_left_out),
+)  # fmt: skip

@@ -26,6 +26,7 @@ from flockbook.records.places import Drafting, HeadCount
 from flockbook.records.pregnancy import Scan
 from flockbook.records.rearing import Feeding, Foster, Weaning
 from flockbook.records.trade import Cull, Purchase
+from flockbook.regional import local
 from flockbook.roll import key_of
 from flockbook.seen import Seen
 
@@ -50,7 +51,7 @@ TOLD_BESIDE = ("sheep", "remark", "also", "span", "text")
 
 # What each kind lives by: any of these fields will do; what is asked for where all are missing.
 MATTERS: dict[type[Event], tuple[tuple[str, ...], str, str]] = {
-    Lambing: (("lines",), "no lamb is written", "write a line for each lamb, `- ewe 4.1 kg`, the dead ones too"),
+    Lambing: (("lines",), "no lamb is written", "write a line for each lamb, `- ewe {4.1 kg}`, the dead ones too"),
     Joining: (
         ("ewes", "sheep", "mob", "lines"), "no ewe is named, so nobody is in lamb",
         "add `ewes: …` or `mob: …`; a ram that only moves is a `move` note",
@@ -60,7 +61,9 @@ MATTERS: dict[type[Event], tuple[tuple[str, ...], str, str]] = {
     EggCount: (("lines",), "no count is written", "write a line for each sample, `- 731 12 eggs`"),
     Tagging: (("lines",), "no tag is written", "write a line for each sheep, `- 0412 now 0977`"),
     Weighing: (("lines",), "no weight is written", "write a line for each sheep, `731 27.5`"),
-    Weaning: (("lines", "lambs", "sheep", "mob", "count"), "no lamb is named", "add `lambs: …` or `mob: …`"),
+    Weaning: (
+        ("lines", "unweighed", "lambs", "sheep", "mob", "count"), "no lamb is named", "add `lambs: …` or `mob: …`",
+    ),
     Purchase: (("lines", "sheep", "count"), "no sheep is named", "write a line for each, `- ewe tag C901, born 2023`"),
     HeadCount: (("count", "seen"), "no number is written", "add `count: …`, or `seen: …` with the tags"),
     Foster: (("onto", "pet"), "nothing says where the lamb went", "add `onto: …` with the ewe, or `pet: yes`"),
@@ -133,10 +136,11 @@ def matters(seen: Seen) -> Iterator[Diagnostic]:
         fields, message, cure = MATTERS.get(type(event), ((), "", ""))
         if not fields or event.sure or not happened(event, seen.today) or event.origin.broken & {*fields, "date"}:
             continue
-        said = any(getattr(event, name) not in (None, ()) for name in fields)
+        tells = any(getattr(event, name) not in (None, ()) for name in fields)
         by_name = event.subject and "sheep" in fields and not isinstance(event, Joining)
-        if not said and not tells_nothing(event) and not by_name:
-            yield SAYS_NOTHING.at(event.origin.span(), f"{message} in this {event.origin.kind} note", cure)
+        if not tells and not tells_nothing(event) and not by_name:
+            typed = seen.settings.measures.example(cure)
+            yield SAYS_NOTHING.at(event.origin.span(), f"{message} in this {local(event.origin.kind)} note", typed)
 
 
 def tells_nothing(event: Event) -> bool:

@@ -14,7 +14,7 @@ import click
 
 from compiler.shape import Value, replace
 from flockbook.cli.options import FAILED, clock
-from flockbook.country_codes import VALID, country_code
+from flockbook.country_codes import LISTED, VALID, country_code
 from flockbook.figures import GESTATION, RECORDS_KEPT
 
 SETTINGS = """\
@@ -22,7 +22,9 @@ SETTINGS = """\
 flock: My flock
 # metric or us: the unit of a weight that is typed without one
 units: {units}
-# how 3/4 is meant; without this line write 3 Apr or Mar 4
+# uk or us: whose words are printed, and by which clock
+{words}
+# how 3/4 is meant, and days are printed; without this line write 3 Apr or Apr 3
 {dates}
 {currency}
 # whose rules on tags and records are asked about
@@ -36,7 +38,7 @@ units: {units}
 # how much hay a sheep eats in a day (or dry matter as a share of its weight: 2.5 %)
 # intake: {intake}
 # who stays: how often a reason stands before a ewe is to go (0: only to watch)
-# choosing: {{helped births: 2, mastitis: 1, barren years: 2}}
+# choosing: {{helped births: 2, mastitis: 1, {barren} years: 2}}
 # folders and files that are not notes
 # skip: photos, drafts
 """
@@ -53,9 +55,15 @@ NOTES = {
     ),
 }
 # What is set without being asked, and what stands behind `#` as an example where nothing was answered.
-METRIC, US = ("metric", "", "", "", ""), ("us", "month-day", "USD", "US", "")
-METRIC_EXAMPLES = {"dates": "day-month", "currency": "GBP", "country": "GB", "timezone": "Europe/London"}
-US_EXAMPLES = {"dates": "month-day", "currency": "USD", "country": "US", "timezone": "America/Chicago"}
+PLACES = {
+    "metric": ("metric", "", "", "", "", ""),
+    "uk": ("metric", "uk", "day-month", "GBP", "GB", ""),
+    "us": ("us", "us", "month-day", "USD", "US", ""),
+}
+EXAMPLES_OF = {
+    "uk": {"words": "uk", "dates": "day-month", "currency": "GBP", "country": "GB", "timezone": "Europe/London"},
+    "us": {"words": "us", "dates": "month-day", "currency": "USD", "country": "US", "timezone": "America/Chicago"},
+}
 ZONES = Path("/etc/localtime")
 IGNORED = "book/\n.DS_Store\nThumbs.db\n*~\n"
 ATTRIBUTES = "*.md text eol=lf\n*.txt text eol=lf\n*.csv text eol=lf\n"
@@ -70,6 +78,7 @@ class Answers(Value):
     """What a new flock's settings say of the place it is in; "" where nothing is known."""
 
     units: str
+    words: str
     dates: str
     currency: str
     country: str
@@ -82,6 +91,7 @@ class Answers(Value):
 )
 @click.argument("folder", type=click.Path(path_type=Path))
 @click.option("--us", "place", flag_value="us", help="Pounds, month before day, dollars, United States; ask nothing.")
+@click.option("--uk", "place", flag_value="uk", help="Kilograms, day before month, sterling, Britain; ask nothing.")
 @click.option("--metric", "place", flag_value="metric", help="Kilograms, and the rest to be filled in; ask nothing.")
 def command(folder: Path, place: str | None) -> None:
     """Write the files; nothing that exists is touched."""
@@ -107,27 +117,28 @@ def at_a_terminal() -> bool:
 
 
 def unasked(place: str | None) -> Answers:
-    """The settings of a place, without a question; the machine's time zone for the United States alone."""
-    if place != "us":
-        return Answers(*METRIC)
-    return replace(Answers(*US), timezone=machine_zone())
+    """The settings of a place, without a question; the machine's time zone where a place was named."""
+    answers = Answers(*PLACES[place or "metric"])
+    return replace(answers, timezone=machine_zone()) if answers.country else answers
 
 
 def asked() -> Answers:
     """The settings as they are answered: an empty answer takes what stands in brackets."""
     units = click.prompt("Weights in", type=click.Choice(["metric", "us"]), default="metric")
-    usual = unasked("us") if units == "us" else replace(Answers(*METRIC), dates="day-month", timezone=machine_zone())
+    other = replace(unasked("metric"), words="uk", dates="day-month", timezone=machine_zone())
+    usual = unasked("us") if units == "us" else other
+    words = click.prompt("Words as in", type=click.Choice(["uk", "us"]), default=usual.words)
     orders = click.Choice(["day-month", "month-day"])
     dates = click.prompt("How is 3/4 meant", type=orders, default=usual.dates)
     currency = click.prompt("Currency, such as GBP or USD", default=usual.currency, show_default=bool(usual.currency))
     country = click.prompt("Country", default=usual.country, value_proc=known_country)
     zone = click.prompt("Time zone, such as Europe/London", default=usual.timezone, value_proc=known_zone)
-    return Answers(units, dates, currency.strip(), country, zone)
+    return Answers(units, words, dates, currency.strip(), country, zone)
 
 
 def known_country(typed: str) -> str:
     """A country that the book knows, or none."""
-    if typed.strip() and not country_code(typed):
+    if typed.strip() and country_code(typed) not in LISTED:
         raise click.UsageError(f"{typed!r} is no country that the book knows; write one of: {VALID}")
     return typed.strip()
 
@@ -179,11 +190,12 @@ def days_typed(now: date, order: str) -> dict[str, str]:
 
 def settings_text(answers: Answers) -> str:
     """The settings file: what was answered in force, the rest as examples."""
-    examples = US_EXAMPLES if answers.units == "us" else METRIC_EXAMPLES
+    examples = EXAMPLES_OF["us" if "us" in (answers.words, answers.units) else "uk"]
     lines = {
         name: f"{name}: {getattr(answers, name)}" if getattr(answers, name) else f"# {name}: {example}"
         for name, example in examples.items()
     }
     intake = "4 lb" if answers.units == "us" else "1.8 kg"
-    figures = {"gestation": f"{GESTATION.value:g}", "kept": f"{RECORDS_KEPT.value:g}"}
+    barren = "open" if examples["words"] == "us" else "barren"
+    figures = {"barren": barren, "gestation": f"{GESTATION.value:g}", "kept": f"{RECORDS_KEPT.value:g}"}
     return SETTINGS.format(units=answers.units, intake=intake, **figures, **lines)

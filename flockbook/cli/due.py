@@ -9,6 +9,7 @@ import click
 
 from compiler.book import Moment
 from flockbook.cli.options import book_findings, folder_argument, on_option
+from flockbook.manner import day_words
 
 
 @click.command(name="due", help="Show the ewes of FOLDER that are due, the most likely day first.")
@@ -18,27 +19,28 @@ def command(folder: Path, on: Moment | None) -> None:
     """Print the due list."""
     from compiler import faults
     from compiler.report import visible
+    from flockbook.regional import local
 
     seen = book_findings(folder, on)
     rows = seen.facts.breeding.due.rows
     if not rows:
         click.echo("no ewe is due")
     else:
-        click.echo(f"{'ewe':<24} {'likely':<12} {'10-90 %':<24} {'window':<24} {'barren':>6}  basis")
+        click.echo(f"{'ewe':<24} {'likely':<13} {'10-90 %':<28} {'window':<28} {local('barren'):>6}  basis")
     for row in rows:
         animal, item = seen.linked.animals[row.ewe], row.due
         name = visible(f"{animal.tag or ''} {animal.name or ''}".strip() or animal.id)
         middle, whole = (
-            f"{iso_or_dash(first)} … {iso_or_dash(last)}"
+            f"{day_or_dash(first)} … {day_or_dash(last)}"
             for first, last in ((item.p10, item.p90), (item.earliest, item.latest))
         )
         click.echo(
-            f"{name:<24} {iso_or_dash(item.likely):<12} {middle:<24} {whole:<24} {item.barren_chance:>5.0%}  "
-            f"{item.basis.value}"
+            f"{name:<24} {day_or_dash(item.likely):<13} {middle:<28} {whole:<28} {item.barren_chance:>5.0%}  "
+            f"{local(item.basis.value)}"
         )
     raise SystemExit(faults.status(seen.diagnostics))
 
 
-def iso_or_dash(day: date | None) -> str:
-    """An ISO date, or a dash."""
-    return day.isoformat() if day else "-"
+def day_or_dash(day: date | None) -> str:
+    """A day in the flock's own order, or a dash."""
+    return day_words(day) if day else "-"

@@ -6,7 +6,7 @@ import json
 
 import click
 
-from flockbook.cli.options import FAILED
+from flockbook.cli.options import FAILED, settings_here
 
 
 @click.command(
@@ -19,11 +19,14 @@ def command(kind: str | None, form: str | None) -> None:
     """Print what the declarations say."""
     from compiler.describe import as_text, blank, json_schema, reference
     from compiler.names import KindWords
+    from flockbook.manner import speak_as
     from flockbook.records import KINDS
+    from flockbook.regional import kind_in_words, local
 
+    speak_as(settings_here().manner)
     if kind is None:
         for item in KINDS:
-            click.echo(f"{item.name:<12} {item.help}")
+            click.echo(f"{local(item.name):<12} {local(item.help)}")
         return
     found = KindWords(KINDS).find(kind)
     if found is None:
@@ -32,4 +35,4 @@ def command(kind: str | None, form: str | None) -> None:
     if form == "schema":
         click.echo(json.dumps(json_schema(found), indent=2, ensure_ascii=False))
     else:
-        click.echo(blank(found) if form == "blank" else as_text(reference(found)), nl=False)
+        click.echo(blank(found) if form == "blank" else local(as_text(kind_in_words(reference(found)))), nl=False)

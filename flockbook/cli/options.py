@@ -14,6 +14,7 @@ import click
 if TYPE_CHECKING:
     from compiler.moment import Moment
     from flockbook.seen import Seen
+    from flockbook.settings import Settings
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -61,12 +62,17 @@ def moment_asked(on: Moment | None, folder: Path) -> Moment:
 
 def zone_in(folder: Path) -> tzinfo | None:
     """The time zone that a notes folder's settings name."""
-    from compiler.folder import read_settings_file
     from flockbook.settings import zone_of
+
+    return zone_of(settings_here(folder))
+
+
+def settings_here(folder: Path = Path()) -> Settings:
+    """The settings of a notes folder, the current one if none is named; the defaults where there are none."""
+    from compiler.folder import read_settings_file
     from flockbook.settings_reading import read_settings
 
-    source, _ = read_settings_file(folder, "flock.yaml")
-    return zone_of(read_settings(source)[0])
+    return read_settings(read_settings_file(folder, "flock.yaml")[0])[0]
 
 
 def book_findings(folder: Path, on: Moment | None, alas: str = "", checked: bool = True) -> Seen:

@@ -7,6 +7,7 @@ from __future__ import annotations
 import gc
 import signal
 from contextlib import suppress
+from contextvars import Context
 from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
@@ -70,7 +71,7 @@ def work(line: Connection, tended: Tended) -> None:
     with suppress(EOFError, OSError):
         while True:
             wanted: tuple[str, ...] = line.recv()
-            line.send(made_once(line, tended, memory, wanted))
+            line.send(Context().run(made_once, line, tended, memory, wanted))  # words and units as at a fresh start
             gc.collect()
 
 

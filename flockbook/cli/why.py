@@ -6,7 +6,7 @@ import textwrap
 
 import click
 
-from flockbook.cli.options import FAILED
+from flockbook.cli.options import FAILED, settings_here
 
 
 @click.command(name="why", help="Explain the message with CODE (such as L201), or list all codes.")
@@ -14,6 +14,9 @@ from flockbook.cli.options import FAILED
 def command(code: str | None) -> None:
     """Print one rule, or all of them in a line each."""
     from flockbook.book import RULES
+    from flockbook.law import LAW_OF_RULES, law_or_ask
+    from flockbook.manner import speak_as
+    from flockbook.regional import local_around
 
     if code is None:
         for rule in sorted(RULES, key=lambda item: item.code):
@@ -24,6 +27,12 @@ def command(code: str | None) -> None:
         click.echo(f"flockbook: there is no message with the code {code!r}; `flockbook why` lists them all", err=True)
         raise SystemExit(FAILED)
     click.echo(f"{found.code} {found.name} ({found.grade.value})\n")
-    click.echo(textwrap.fill(found.why, 96))
+    manner = settings_here().manner
+    speak_as(manner)
+    click.echo(textwrap.fill(local_around(found.why), 96))
+    if found.code in LAW_OF_RULES:
+        law = law_or_ask(manner.country, LAW_OF_RULES[found.code])
+        click.echo(textwrap.fill(f"Your own law: {law}.", 96))
     if found.example.strip():
-        click.echo("\nFor example:\n" + textwrap.indent(found.example.rstrip("\n"), "    "))
+        example = local_around(found.example.rstrip("\n"))
+        click.echo("\nFor example:\n" + textwrap.indent(example, "    "))

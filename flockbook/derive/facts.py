@@ -92,7 +92,9 @@ class Facts(Wing):
     @cached_property
     def year(self) -> YearFacts:
         """What is to be done."""
-        return YearFacts(*self.known, self.breeding, self.lambing, self.medicine, self.health, self.farm, self.land)
+        return YearFacts(
+            *self.known, self.breeding, self.lambing, self.medicine, self.health, self.farm, self.land, self.market
+        )
 
     @property
     def known(self) -> tuple[Flock, Settings, Moment]:

@@ -1,4 +1,5 @@
-"""What is to be done, as a calendar that a telephone can show: RFC 5545, one all-day event for each reminder.
+"""What is to be done, as a calendar that a telephone can show: RFC 5545, an all-day event for each reminder; what has
+an hour stands at it, with an alarm.
 
 The same notes and the same day give the same bytes, and a reminder keeps its UID for as long as its rule and its sheep
 stay, so that a calendar that reads the file again replaces an event and never doubles it.
@@ -6,28 +7,36 @@ stay, so that a calendar that reads the file again replaces an event and never d
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 from compiler.book import Moment
-from compiler.shape import Value
-from flockbook.derive.year.owings import OwedRow
+from compiler.shape import Value, replace
+from flockbook.derive.plain.days import day_words
+from flockbook.derive.year.owings import InLabour, OwedRow
 from flockbook.derive.year.reminder import Reminder
+from flockbook.manner import speaking
 from flockbook.saying.owed import Told, names_words, point_words
 from flockbook.saying.year import deed_words, ticks_words
 from flockbook.seen import Seen
+from flockbook.settings import zone_of
 
 if TYPE_CHECKING:
     from icalendar import Event
 
 
 PRODUCT = "-//flockbook//calendar 1//EN"
+NAMED_IN_SUMMARY = 3  # sheep named in one line of a telephone; all stand in the description
+AN_HOUR = timedelta(hours=1)
 HOST = "flockbook.invalid"  # RFC 2606: a name that is nobody's
 CALENDAR_CAUTION = "The label, the vet and the law come before anything that stands here."
 
 
 def calendar(seen: Seen) -> bytes:
-    """What is owed now, one event for each ewe, then every other reminder that is not done, in order of its day."""
+    """What is owed now, one event for each ewe, then every other reminder that is not done, in order of its day; what
+    is late stands on its own day and on today's.
+    """
     from icalendar import Calendar
 
     made = Calendar()
@@ -35,52 +44,87 @@ def calendar(seen: Seen) -> bytes:
     made.add("version", "2.0")
     made.add("calscale", "GREGORIAN")
     made.add("x-wr-calname", seen.settings.flock)
-    for row in seen.facts.year.owed.rows:
-        made.add_component(owed_event(seen, row))
-    for item in seen.facts.year.reminders:
-        if not item.done and item.id not in seen.facts.year.owed.stands_for:
-            made.add_component(event(seen, item))
+    with speaking(seen.settings.manner):
+        for row in seen.facts.year.owed.rows:
+            for told in owed_entries(seen, row):
+                made.add_component(event_of(seen, told))
+        for item in seen.facts.year.reminders:
+            if not item.done and item.id not in seen.facts.year.owed.stands_for:
+                for told in reminder_entries(seen, item):
+                    made.add_component(event_of(seen, told))
     return bytes(made.to_ical())
 
 
-class CalendarDay(Value):
-    """What an all-day event says."""
+class CalendarEntry(Value):
+    """What an event says: of a whole day, or at an hour (`at`), when the telephone rings."""
 
     id: str
     day: date
     summary: str
     description: str
     category: str
+    at: datetime | None = None
 
 
-def event(seen: Seen, item: Reminder) -> Event:
-    """One reminder on its day."""
-    told = CalendarDay(item.id, item.date, deed_words(item.what), description(seen, item), item.kind)
-    return all_day(seen, told)
+def reminder_entries(seen: Seen, item: Reminder) -> Iterator[CalendarEntry]:
+    """One reminder on its day; where that is over, on today's day too."""
+    summary = f"{deed_words(item.what)}{who_words(seen, item.sheep)}"
+    told = CalendarEntry(item.id, item.date, summary, description(seen, item), item.kind)
+    yield told
+    if item.date < seen.today.day:
+        late = f"late since {day_words(item.date)}: {summary}"
+        yield replace(told, id=f"{item.id}-late", day=seen.today.day, summary=late)
 
 
-def owed_event(seen: Seen, row: OwedRow) -> Event:
-    """What is owed to one ewe, on the day by which it is owed, or today where that is over."""
-    told, by = Told(seen.linked, seen.settings.units), row.items[0].by
+def who_words(seen: Seen, sheep: tuple[str, ...]) -> str:
+    """: Bramble (C214), Curlew (C015) and 3 more; "" for nobody."""
+    if not sheep:
+        return ""
+    more = f" and {len(sheep) - NAMED_IN_SUMMARY} more" if len(sheep) > NAMED_IN_SUMMARY else ""
+    return f": {names_words(seen.linked, sheep[:NAMED_IN_SUMMARY])}{more}"
+
+
+def owed_entries(seen: Seen, row: OwedRow) -> Iterator[CalendarEntry]:
+    """What is owed to one ewe, at the hour or on the day by which it is owed, or today where that is over; the hours of
+    a labour that come after it each by themselves.
+    """
+    told, first = Told(seen.linked, seen.settings.units), row.items[0]
     lines = [point_words(told, item, row) for item in row.items]
-    who = names_words(seen.linked, row.sheep)
+    who = names_words(seen.linked, row.sheep[:NAMED_IN_SUMMARY])
     notes = dict.fromkeys(item.note for item in row.items if item.note)
     text = "\n".join((*lines, *notes, CALENDAR_CAUTION))
     summary = f"{who}: {lines[0]}" if who else lines[0]
-    on = max(by.date(), seen.today.day) if by else seen.today.day
-    return all_day(seen, CalendarDay(row.id, on, summary, text, "now"))
+    at = first.by if first.by and not first.whole_day and first.by >= seen.today.at else None
+    on = max(first.by.date(), seen.today.day) if first.by else seen.today.day
+    entry = CalendarEntry(row.id, on, summary, text, "now", at)
+    yield entry
+    for word, hour in labour_hours(row):
+        if hour >= seen.today.at and hour != at:
+            key, said = f"{row.id}-{word.replace(' ', '-')}", f"{who}: {word} by {hour:%H:%M}"
+            yield replace(entry, id=key, day=hour.date(), summary=said, at=hour)
 
 
-def all_day(seen: Seen, told: CalendarDay) -> Event:
-    """One event of a whole day."""
-    from icalendar import Event
+def labour_hours(row: OwedRow) -> Iterator[tuple[str, datetime]]:
+    """By when to step in, and to ring the vet, where the row is of a ewe in labour."""
+    for item in row.items:
+        if isinstance(item.what, InLabour):
+            yield from (("step in", item.what.clock.step_in), ("ring the vet", item.what.clock.ring_vet))
+
+
+def event_of(seen: Seen, told: CalendarEntry) -> Event:
+    """One event: of a whole day, or of an hour with an alarm."""
+    from icalendar import Alarm, Event
 
     made = Event()
+    zone = zone_of(seen.settings)
+    start: date | datetime = told.at.replace(second=0, microsecond=0, tzinfo=zone) if told.at else told.day
+    if isinstance(start, datetime) and zone:
+        start = start.astimezone(UTC)
     fields: dict[str, Any] = {
         "uid": f"{told.id}@{HOST}",
         "dtstamp": stamp(seen.today),
-        "dtstart": told.day,
-        "dtend": told.day + timedelta(days=1),
+        "dtstart": start,
+        "dtend": start + (AN_HOUR if told.at else timedelta(days=1)),
         "summary": told.summary,
         "description": told.description,
         "categories": [told.category],
@@ -88,6 +132,12 @@ def all_day(seen: Seen, told: CalendarDay) -> Event:
     }
     for name, value in fields.items():
         made.add(name, value)
+    if told.at:
+        alarm = Alarm()
+        alarm.add("action", "DISPLAY")
+        alarm.add("description", told.summary)
+        alarm.add("trigger", timedelta(0))
+        made.add_component(alarm)
     return made
 
 

@@ -99,7 +99,7 @@ def of_lambing(found: LambingFacts) -> dict[str, Any]:
         "owed": [watch.owed_row(item) for item in found.open_items],
         "fosters": [watch.foster(item) for item in found.fosters],
         "nights": [watch.night(item) for item in found.nights],
-        "patterns": watch.pattern_rows(found.patterns),
+        "patterns": watch.pattern_rows(found.patterns, found.birth_lines),
     }
 
 

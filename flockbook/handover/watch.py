@@ -11,6 +11,7 @@ from flockbook.derive.breeding.due import NotExpected
 from flockbook.derive.breeding.gestation import Span
 from flockbook.derive.breeding.joining_dates import JoiningDates
 from flockbook.derive.lambing.after_birth import OpenItem
+from flockbook.derive.lambing.birth_lines import BirthLines
 from flockbook.derive.lambing.fosters import Fostering
 from flockbook.derive.lambing.looks import Night
 from flockbook.derive.lambing.patterns import Against, Patterns
@@ -89,7 +90,7 @@ def night(item: Night) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def pattern_rows(told: Patterns) -> dict[str, Any]:
+def pattern_rows(told: Patterns, lines: BirthLines) -> dict[str, Any]:
     """How lambs lay: every way of lying, every group, and what came of holding it against the others."""
     return {
         "births": told.births,
@@ -98,14 +99,15 @@ def pattern_rows(told: Patterns) -> dict[str, Any]:
         "lies": [
             {
                 "lay": lie.lay, "lambs": lie.lambs, "helped": lie.helped, "born_dead": lie.dead,
-                "first_lambings": lie.first_lambings, "over_5_5_kg": lie.heavy, "litters": dict(lie.litters),
+                "first_lambings": lie.first_lambings, "over_5_5_kg": lie.over_published, "heavy": lie.heavy,
+                "litters": dict(lie.litters),
                 "sires": dict(lie.sires),
             }
             for lie in told.lies
         ],
         "groups": [
             {
-                "by": view.by, "group": group_words(group.label, "metric"),
+                "by": view.by, "group": group_words(group.label, lines, "metric"),
                 **{outcome.value.replace(" ", "_"): share(item) for outcome, item in group.shares},
                 "against": [against_row(item) for item in group.against],
             }

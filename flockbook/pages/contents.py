@@ -7,8 +7,9 @@ from types import ModuleType
 from typing import Any
 
 from compiler.book import Contents, PageMaker, Stamp
-from compiler.pages import Asset, Link
-from compiler.shape import Value
+from compiler.pages import Asset, Link, Page
+from compiler.shape import Value, replace
+from flockbook.manner import speaking
 from flockbook.pages.breeding import due_page, forecast, pairings
 from flockbook.pages.choosing import choose, choose_lambs, choose_rams, merit
 from flockbook.pages.farm import death_list, feed, grass, kit, money, register
@@ -22,6 +23,7 @@ from flockbook.pages.sheep import sheep_index, sheep_page
 from flockbook.pages.stamp import StampSheet, stamp_sheet
 from flockbook.pages.telling import find, notes_page, problems_page, workings
 from flockbook.pages.today import front, neighbour, to_do
+from flockbook.regional import local
 from flockbook.seen import Seen
 
 LOUD_HOURS = 24  # after so many hours the reader's clock makes the stamp loud
@@ -46,7 +48,8 @@ class Frame(Value):
 
 def frame(findings: Seen, stamp: Stamp) -> Frame:
     """The frame of all pages."""
-    return Frame(findings.settings.flock, stamp_sheet(findings.settings.flock, stamp, LOUD_HOURS))
+    with speaking(findings.settings.manner):
+        return Frame(findings.settings.flock, stamp_sheet(findings.settings.flock, stamp, LOUD_HOURS))
 
 
 def stamped(findings: Seen, stamp: Stamp) -> Iterable[Asset]:
@@ -54,11 +57,27 @@ def stamped(findings: Seen, stamp: Stamp) -> Iterable[Asset]:
     yield frame(findings, stamp).stamp.asset
 
 
+def pages_in_words(maker: PageMaker[Any, Any, Any]) -> PageMaker[Any, Any, Any]:
+    """A maker whose pages are in the flock's own words, whichever flock was read before."""
+
+    def made(findings: Seen, stamp: Stamp) -> Iterable[Page | Asset]:
+        with speaking(findings.settings.manner):
+            return list(maker.make(findings, stamp))
+
+    return PageMaker(maker.name, made)
+
+
 PAGES: tuple[PageMaker[Any, Any, Any], ...] = (
     PageMaker("stamp", stamped),
-    *(maker for module in MODULES for maker in module.PAGES),
+    *(pages_in_words(maker) for module in MODULES for maker in module.PAGES),
 )
 LINKS: tuple[Link, ...] = tuple(link for module in MODULES for link in module.NAVIGATION)
 GROUPS = tuple(dict.fromkeys(["", *(link.group for link in LINKS)]))  # in the order in which they are first named
 NAVIGATION: tuple[Link, ...] = tuple(sorted(LINKS, key=lambda link: GROUPS.index(link.group)))
 CONTENTS: Contents[Any, Any, Any] = Contents(PAGES, NAVIGATION, frame)
+
+
+def contents_said() -> Contents[Any, Any, Any]:
+    """The table of contents in the words of the flock that was read last."""
+    links = (replace(link, label=local(link.label), group=local(link.group)) for link in NAVIGATION)
+    return replace(CONTENTS, navigation=tuple(links))

@@ -14,7 +14,7 @@ from datetime import datetime
 from compiler.book import Stamp
 from compiler.pages import Asset, Html
 from compiler.shape import Value
-from flockbook.pages.wording import day_words, long_day_words, plural
+from flockbook.pages.wording import clock_words, day_words, long_day_words, plural
 
 PATH = "stamp.css"
 
@@ -47,7 +47,7 @@ def stamp_sheet(flock: str, stamp: Stamp, loud_after: int) -> StampSheet:
 def made_words(stamp: Stamp) -> str:
     """When the book was made, as printed: "5 Apr 2026, 05:40", without the time where none is known."""
     at = stamp.on.at
-    return f"{day_words(at.date())}, {at:%H:%M}" if stamp.on.timed else day_words(at.date())
+    return f"{day_words(at.date())}, {clock_words(at)}" if stamp.on.timed else day_words(at.date())
 
 
 def _for_script(stamp: Stamp, loud_after: int) -> tuple[str, ...]:
@@ -65,8 +65,9 @@ def _words(flock: str, stamp: Stamp) -> tuple[str, ...]:
         f"{plural(stamp.errors, 'error')}, {stamp.asks} to confirm, "
         f"{plural(stamp.warnings, 'warning')}, {stamp.gaps} still to write. "
     )
+    hour = f", {stamp.on.at:%H:%M}" if stamp.on.timed else ""
     return (
-        _says(".as-at .day", f"As at {long_day_words(stamp.on.day)}"),
+        _says(".as-at .day", f"As at {long_day_words(stamp.on.day)}{hour}"),
         _says(".as-at .mend", f"{mend} to mend") if mend else ".as-at .mend { display: none; }",
         _says(".stamp .made", made),
         _says(".stamp .told", told),

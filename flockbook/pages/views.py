@@ -18,10 +18,12 @@ from flockbook.pages.wording import (
     as_sentence,
     day_words,
     hundred_words,
+    moment_words,
     per_head_words,
     quoted,
     share_words,
 )
+from flockbook.regional import local
 from flockbook.saying.because import step_words
 from flockbook.saying.standing import to_do
 
@@ -151,7 +153,8 @@ class Table(Value):
 
 class RowView(Value):
     """One line of a list that is tapped as a whole; `late` says how late it is, `lines` what
-    belongs to it besides; a `deed` has its words on a line of their own.
+    belongs to it besides; a `deed` has its words on a line of their own; sheep that are `many` are counted, and `named`
+    on a tap.
     """
 
     sheep: Tag | None
@@ -162,6 +165,8 @@ class RowView(Value):
     lines: tuple[str, ...] = ()
     late: str = ""
     deed: bool = False
+    many: str = ""
+    named: str = ""
 
 
 class Pair(Value):
@@ -264,7 +269,7 @@ def day(value: date | None) -> Day | None:
 
 def moment_view(value: datetime) -> Day:
     """A day and a time."""
-    return Day(value.strftime("%Y-%m-%dT%H:%M"), f"{day_words(value.date())} {value:%H:%M}")
+    return Day(value.strftime("%Y-%m-%dT%H:%M"), moment_words(value))
 
 
 def state_view(state: State, href: str) -> StateView:
@@ -282,7 +287,7 @@ def state_view(state: State, href: str) -> StateView:
 def meat_view(row: Clearance, href: str) -> StateView:
     """Where an animal's meat stands; a lamb at the foot of a ewe who is not clear is a question (V14)."""
     if row.sucking is not None and row.meat.state == CLEAR:
-        return StateView(ASKED, None, "", say="sucking")
+        return StateView(ASKED, None, "", say=local("sucking"))
     return state_view(row.meat, href)
 
 

@@ -5,36 +5,27 @@ from __future__ import annotations
 import re
 from datetime import date
 
-from compiler.amounts import KG_PER_LB
 from compiler.dates import PartialDate
-from flockbook.derive.plain.days import MONTHS as MONTHS
-from flockbook.derive.plain.days import day_words as day_words
 from flockbook.derive.plain.numbers import plural as plural
 from flockbook.flock import Animal
+from flockbook.manner import LONG_MONTHS as LONG_MONTHS
+from flockbook.manner import MONTHS as MONTHS
+from flockbook.manner import clock_words as clock_words
+from flockbook.manner import day_span_words as day_span_words
+from flockbook.manner import day_words as day_words
+from flockbook.manner import long_day_words as long_day_words
+from flockbook.manner import moment_words as moment_words
+from flockbook.manner import month_words as month_words
+from flockbook.manner import short_day_words as short_day_words
+from flockbook.manner import short_days_words as short_days_words
+from flockbook.manner import short_moment_words as short_moment_words
+from flockbook.manner import when_words as when_words
+from flockbook.measures import measures_of
+from flockbook.regional import local
 from flockbook.roll import ONE_YEAR
 
 NONE = "–"  # in a cell that has nothing to say
-LONG_MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)
 SHEARLING_DAYS = 2 * ONE_YEAR  # a gimmer until then (common practice)
-WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-
-
-def long_day_words(value: date) -> str:
-    """Sunday 1 March 2026."""
-    return f"{WEEKDAYS[value.weekday()]} {value.day} {LONG_MONTHS[value.month - 1]} {value.year}"
 
 
 def share_words(value: float) -> str:
@@ -54,45 +45,27 @@ def hundred_words(low: float, high: float) -> str:
 
 def weight_words(kg: float | None, units: str) -> str:
     """A weight in the flock's unit: 27.5 kg or 60.6 lb."""
-    if kg is None:
-        return ""
-    return f"{kg:.1f} kg" if units == "metric" else f"{kg / KG_PER_LB:.1f} lb"
+    return "" if kg is None else with_unit(measures_of(units).weight(kg))
+
+
+def grown_words(kg: float | None, units: str) -> str:
+    """What a grown sheep weighs: 62.5 kg, or whole pounds, 138 lb."""
+    return "" if kg is None else with_unit(measures_of(units).grown(kg))
 
 
 def gain_words(kg_a_day: float | None, units: str) -> str:
     """A gain in the flock's unit: 285 g a day or 0.63 lb a day."""
-    if kg_a_day is None:
-        return ""
-    return f"{kg_a_day * 1000:.0f} g a day" if units == "metric" else f"{kg_a_day / KG_PER_LB:.2f} lb a day"
+    return "" if kg_a_day is None else with_unit(measures_of(units).gain(kg_a_day))
+
+
+def with_unit(text: str) -> str:
+    """A figure that is never parted from its unit at the end of a line."""
+    return text.replace(" ", "\u00a0", 1)
 
 
 def and_listed(words: list[str]) -> str:
     """a, b and c."""
     return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
-
-
-def day_span_words(first: date, last: date) -> str:
-    """9 to 24 Apr 2027; 28 Mar to 2 Apr 2027; 28 Dec 2026 to 3 Jan 2027."""
-    if first == last:
-        return day_words(first)
-    if first.year != last.year:
-        return f"{day_words(first)} to {day_words(last)}"
-    head = str(first.day) if first.month == last.month else f"{first.day} {MONTHS[first.month - 1]}"
-    return f"{head} to {day_words(last)}"
-
-
-def short_day_words(value: date) -> str:
-    """25 Jun: where the year stands beside it."""
-    return f"{value.day}\u00a0{MONTHS[value.month - 1]}"
-
-
-def short_days_words(first: date, last: date) -> str:
-    """18–22 Apr; 28 Apr – 3 May."""
-    if first == last:
-        return short_day_words(first)
-    if (first.year, first.month) == (last.year, last.month):
-        return f"{first.day}–\u2060{short_day_words(last)}"
-    return f"{short_day_words(first)} – {short_day_words(last)}"
 
 
 def chance_words(chance: float) -> str:
@@ -134,5 +107,5 @@ def age_class(animal: Animal, on: date) -> str:
     if age < ONE_YEAR:
         return f"{sex} lamb" if sex != "sheep" else "lamb"
     if age < SHEARLING_DAYS:
-        return {"ewe": "gimmer", "ram": "shearling ram"}.get(sex, f"shearling {sex}")
+        return {"ewe": local("gimmer"), "ram": local("shearling ram")}.get(sex, f"{local('shearling')} {sex}")
     return sex

@@ -9,7 +9,7 @@ from typing import Any
 from compiler.amounts import Score
 from compiler.diagnostics import Grade
 from compiler.nearness import clipped
-from compiler.schema import Context, Fault, LineReading
+from compiler.schema import Band, Context, Fault, LineReading
 from compiler.shape import Value, field, replace
 from compiler.source import Span
 from compiler.values import SCORE, TEMPERATURE, WEIGHT, Temperature, Weight
@@ -55,6 +55,10 @@ TYPED_WARMTH = re.compile(r"temp(?:erature)?\.?\s*:?\s*", re.I)
 # A bare figure with a part that is in the band of a sheep's temperature in one unit: 38 to 42.9 °C, 100.4 to 109.2 °F.
 PERHAPS_WARM = re.compile(r"(?:3[89]|4[0-2])\.\d|10[0-9]\.\d", re.A)
 LEFT_OVER = re.compile(r"(?=.*\d).*\b(?:bcs|condition|eyelid|dags?|temp)\b.*|[\d.,]+(?: ?(?!ml|cc)[a-z]{1,2})?", re.I)
+# The one band of a body's temperature in every kind of note: below it no sheep lives, nor above.
+TEMPERATURE_BAND = Band(
+    30, 43.5, "our own line for asking; published 38.6-40.0 C for a grown sheep (New Bolton Center)"
+)
 HIGHEST_C = 45  # °C; a figure above is one of Fahrenheit
 NOT_READ = "write it as `bcs 2.5`, `eyelid 3`, `dag 2`, `39.2 C` or `102.9 F`, `62 kg` or `150 lb`"
 MOST_PLAIN_WORDS = 3
@@ -95,6 +99,8 @@ def read(text: str, context: Context) -> LineReading:
         outcome = check_taken(line, part.strip(), context)
         if PERHAPS_WARM.fullmatch(part.strip()) and not isinstance(outcome, Fault):
             faults.append(warm_asked(part, place))
+        elif not isinstance(outcome, Fault) and outcome.temperature is not line.temperature:
+            faults += warmth_asked(outcome.temperature, part, place)
         if isinstance(outcome, Fault):
             shift = place + len(part) - len(part.lstrip())
             faults.append(replace(outcome, start=shift + outcome.start, length=outcome.length or len(part.strip())))
@@ -111,6 +117,15 @@ def warm_asked(part: str, place: int) -> Fault:
     cure = f"write `{typed} {unit}`, or its unit behind it if it is a weight; or add `sure: yes` to the note"
     start = place + len(part) - len(part.lstrip())
     return Fault(f"`{typed}` is taken for a temperature", cure, start, len(typed), Grade.ASK)
+
+
+def warmth_asked(value: Temperature | None, part: str, place: int) -> list[Fault]:
+    """The question about a temperature that no living sheep has."""
+    if value is None or TEMPERATURE_BAND.low <= value.celsius <= TEMPERATURE_BAND.high:
+        return []
+    start, typed = place + len(part) - len(part.lstrip()), part.strip()
+    cure = "correct it, or add `sure: yes` to the note"
+    return [Fault(f"`{typed}` is unusual here", cure, start, len(typed), Grade.ASK)]
 
 
 def check_taken(line: CheckLine, part: str, context: Context) -> CheckLine | Fault:

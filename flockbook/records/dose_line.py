@@ -30,6 +30,9 @@ OUNCES_GIVEN = re.compile(r"[\s,:]*\d[\d.,]* ?(?:fl\.? ?)?(?:oz|ounces?)\b", re.
 OUNCES_CURE = "write the dose in ml, or the weight in lb; or add `sure: yes` to the note"
 
 
+OF_DOSE = ("dose", "ml", "mls", "dose ml", "dose (ml)", "ml given", "amount", "volume")  # headings of a column of doses
+
+
 class DoseLine(Value):
     """A sheep as named, with the weight it was dosed by and the dose it got, as far as written."""
 
@@ -86,14 +89,14 @@ def dose_taken(line: DoseLine, amount: re.Match[str], context: Context) -> DoseL
 
 
 def read_row(cells: Mapping[str, str], context: Context) -> LineReading:
-    """Read a table row: `sheep`, and `kg`, `lb`, `weight` (`9 st 4 lb`) or `dose` where they were written."""
+    """Read a table row: `sheep`, and `kg`, `lb`, `weight` (`9 st 4 lb`), `dose` or `ml` where they were written."""
     sheep = (cells.get("sheep") or cells.get("tag") or "").strip()
     if not sheep:
         return LineReading(faults=(Fault("this row names no sheep", "fill in the first column, or take the row out"),))
     amounts = [f"{cells[unit].strip()} {unit}" for unit in ("kg", "lb") if cells.get(unit, "").strip()]
     amounts += [cells["weight"].strip()] if cells.get("weight", "").strip() else []
-    if cells.get("dose", "").strip():
-        dose = cells["dose"].strip()
+    dose = next((text for name in OF_DOSE if (text := cells.get(name, "").strip())), "")
+    if dose:
         amounts.append(f"{dose} ml" if re.fullmatch(r"[\d.,]+", dose) else dose)
     reading = read(" ".join([sheep, *amounts]), context)
     return reading if reading.value is None else replace(reading, value=replace(reading.value, sheep=sheep, text=""))

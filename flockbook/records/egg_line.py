@@ -5,16 +5,19 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
+from compiler.diagnostics import Grade
 from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field
 from compiler.source import Span
 from compiler.written import Written
-from flockbook.records.sheep_line import is_like_a_sheep, opening, second_sheep
+from flockbook.records.sheep_line import Opening, is_like_a_sheep, opening, second_sheep
 
-EGGS_COUNTED = re.compile(r"(?<!\d)(\d++) ?eggs?\b", re.I)
-EGGS_BEFORE = re.compile(r"\bbefore\s+(\d[\d,]*)", re.I)
-AFTER = re.compile(r"\bafter\s+(\d[\d,]*)", re.I)
-EPG = re.compile(r"(?<![\d,])(\d[\d,]*+) ?epg\b", re.I)
+EGG_FIGURE = r"(?<![\d.,])(\d[\d.,]*+)"
+EGGS_COUNTED = re.compile(rf"{EGG_FIGURE} ?eggs?\b", re.I)
+EGGS_BEFORE = re.compile(rf"\bbefore\s+{EGG_FIGURE}", re.I)
+AFTER = re.compile(rf"\bafter\s+{EGG_FIGURE}", re.I)
+EPG = re.compile(rf"{EGG_FIGURE} ?epg\b", re.I)
+WHOLE_COUNT = re.compile(r"\d{1,3}(?:,\d{3})+|\d+", re.A)  # a count, thousands apart or not
 
 EGG_JOINTS = ("", "epg", "and", "in", "counted")
 MOST_EGGS = 1_000_000  # eggs, or eggs per gram; no worm burden comes near it (our own limit)
@@ -73,6 +76,8 @@ def read(text: str, context: Context) -> LineReading:
         return LineReading(remark=True)
     if two := second_sheep(start):
         return LineReading(faults=(two,))
+    if odd := odd_count(text, start):
+        return LineReading(remark=True, faults=(odd,))
     before, after = count_found(EGGS_BEFORE, start.rest), count_found(AFTER, start.rest)
     eggs, epg = count_found(EGGS_COUNTED, start.rest), count_found(EPG, start.rest)
     if before is None and after is None and eggs is None and epg is None:
@@ -108,7 +113,18 @@ def egg_remark(rest: str) -> str:
     return ", ".join(part for part in parts if part not in EGG_JOINTS)
 
 
+def odd_count(text: str, start: Opening) -> Fault | None:
+    """The question about a figure that is no whole count: `12.5 eggs`."""
+    for pattern in (EGGS_BEFORE, AFTER, EGGS_COUNTED, EPG):
+        match = pattern.search(start.rest)
+        if match and not WHOLE_COUNT.fullmatch(typed := match[1].rstrip(".,")):
+            place = text.rfind(typed)
+            told = f"`{typed}` is no count of eggs, so the line is not counted"
+            return Fault(told, "write a whole number, as in `12 eggs` or `600 epg`", place, len(typed), Grade.ASK)
+    return None
+
+
 def count_found(pattern: re.Pattern[str], text: str) -> float | None:
     """A count found in a line."""
     match = pattern.search(text)
-    return float(match[1].replace(",", "")) if match else None
+    return float(match[1].rstrip(".,").replace(",", "")) if match else None

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from datetime import date, time
 from typing import Any
 
-from compiler.schema import Band, Kind, LineSyntax, key
+from compiler.schema import Kind, LineSyntax, key
 from compiler.values import COUNT, DATE, DATES, FLAG, NUMBER, TEMPERATURE, TEXT, TIME, Temperature, Volume, When
 from flockbook.records import dose_line, egg_line
+from flockbook.records.check_line import TEMPERATURE_BAND
 from flockbook.records.dose_line import DoseLine
 from flockbook.records.egg_line import SLIDE, EggLine, Slide
 from flockbook.records.event import Event, Mention, listed
@@ -19,9 +20,6 @@ CAUSES = (
     "abortion", "stillbirth", "hard birth", "birth injury", "starved", "exposure", "infection", "predator", "accident",
     "malformed", "worms", "old age", "put down", "unknown",
 )  # fmt: skip
-TEMPERATURE_BAND = Band(
-    30, 43.5, "our own line for asking; published 38.6-40.0 C for a grown sheep (New Bolton Center)"
-)
 
 
 class Treatment(Event):
@@ -103,7 +101,9 @@ class Death(Event):
     cause: str | None = key("cause of death: " + ", ".join(CAUSES), TEXT)
     found: time | None = key("when it was found", TIME)
     disposal: str | None = key("what became of the body", TEXT)
-    post_mortem: str | None = key("what was found inside", TEXT, name="post-mortem", aliases=("post mortem",))
+    post_mortem: str | None = key(
+        "what was found inside", TEXT, name="post-mortem", aliases=("post mortem", "necropsy")
+    )
 
 
 DOSES = LineSyntax(

@@ -55,7 +55,7 @@ def read_dose_rate(text: str, context: Context) -> DoseRate | Fault:
         return volume if isinstance(volume, Fault) else DoseRate(volume.ml, None, text)
     match = RATE_TEXT.fullmatch(text)
     if match is None:
-        return Fault(f"`{clipped(text)}` is not a dose rate", "write it as `1 ml per 20 kg` or `2 ml each`")
+        return Fault(f"`{clipped(text)}` is not a dose rate", f"write it as `{rate_example(context)}` or `2 ml each`")
     volume = VOLUME.read(match["volume"].rstrip(), context)
     typed = match["weight"]
     weight = read_weight(typed if typed[0].isdigit() or typed[0] in ".," else f"1 {typed}", context)
@@ -64,8 +64,13 @@ def read_dose_rate(text: str, context: Context) -> DoseRate | Fault:
     if isinstance(weight, Fault):
         return Fault(weight.message, weight.help, match.start("weight"), len(typed))
     if weight.kg <= 0 or volume.ml <= 0:
-        return Fault(f"`{clipped(text)}` has a nought in it", "write it as `1 ml per 20 kg`")
+        return Fault(f"`{clipped(text)}` has a nought in it", f"write it as `{rate_example(context)}`")
     return DoseRate(volume.ml, weight.kg, text)
+
+
+def rate_example(context: Context) -> str:
+    """A rate as a label of the writer's country has it."""
+    return "1 ml per 40 lb" if context.habits.units == "us" else "1 ml per 20 kg"
 
 
 def read_withdrawal(text: str, context: Context) -> Withdrawal | Fault:

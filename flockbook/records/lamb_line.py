@@ -282,7 +282,7 @@ WORDS: tuple[Word, ...] = (
         "tubed_ml", rf"tubed (?P<tubed>{NUMERAL} ?(?:fl\.? ?oz|\w*)\.?)", "tubed {} mL", "tubed", "`tubed 150 ml`",
         read=take_tubed,
     ),
-    Word("vigour", r"vigour (?P<vigour>\d+)", "vigour {}", "vigour {}", "`vigour 4`", read=take_vigour),
+    Word("vigour", r"vigou?r (?P<vigour>\d+)", "vigour {}", "vigour {}", "`vigour 4`", read=take_vigour),
     *(Word("lay", rf"\(?(?:{pattern})\)?", "lay {}", "lay {}", name, name) for name, pattern in PRESENTATIONS),
     Word("state", "stillborn", "{}", "stillborn", "stillborn", "stillborn"),
     Word("state", "mummified", "{}", "mummified", "mummified", "mummified"),

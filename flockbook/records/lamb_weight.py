@@ -12,8 +12,9 @@ from compiler.values import WEIGHT, Weight
 NUMERAL = r"(?<!\d)(?<!\d[.,])(?:\d++(?:[.,]\d++|(?![.,]\d))|[.,]\d++(?![.,]\d))"
 OUNCES = r"(?:oz|ounces?)\b\.?"
 OF_MILK = r"(?!\s*(?:of )?(?:colostrum|milk|replacer))"
+WITH_A_PART = r"(?<![\d.,/])\d{1,2}(?: ?[½¼¾]|[ -](?:1/2|1/4|3/4))\s*(?:(?:lbs?|pounds?)(?![a-z])\.?|#)"
 LAMB_WEIGHED = (
-    rf"(?P<weight>{NUMERAL}\s*(?:kgs?\b|(?:(?:lbs?|pounds?)(?![a-z])\.?|#)(?:,?\s*{NUMERAL}\s*{OUNCES})?)|"
+    rf"(?P<weight>{WITH_A_PART}|{NUMERAL}\s*(?:kgs?\b|(?:(?:lbs?|pounds?)(?![a-z])\.?|#)(?:,?\s*{NUMERAL}\s*{OUNCES})?)|"
     rf"(?<![\w/.]){NUMERAL}\s*{OUNCES}{OF_MILK}|(?<![\w/.#]){NUMERAL}(?![\w/]|\.\d|\s*(?:ml|cc|fl|oz|ounces?)\b))"
 )
 ALL_OUNCES = re.compile(rf"({NUMERAL})\s*{OUNCES}", re.I)

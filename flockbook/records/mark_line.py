@@ -86,7 +86,7 @@ def is_plain(text: str, context: Context) -> bool:
 
 def colour_of(rest: str) -> str | None:
     """The colour, when the line says nothing but a colour."""
-    bare = re.sub(r"\b(?:crayon|raddle|colour|changed|change|now|to|on)\b", " ", rest.lower()).split()
+    bare = re.sub(r"\b(?:crayon|raddle|colou?r|changed|change|now|to|on)\b", " ", rest.lower()).split()
     return bare[0].strip(".,") if len(bare) == 1 and bare[0].strip(".,") in COLOURS else None
 
 

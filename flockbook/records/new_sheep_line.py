@@ -21,9 +21,7 @@ EID = re.compile(r"\beid\s+([\d ]{5,})", re.I)
 OFFICIAL_NUMBER = re.compile(rf"(?<![\w-]){OFFICIAL}(?![\w-])", re.I)
 MOST_DAY_WORDS, MOST_NAME_WORDS = 4, 3
 A_NAME = re.compile(r"[^\W\d_][^\W\d_'’-]*(?: [^\W\d_][^\W\d_'’-]*)*")
-LEFT_CURE = (
-    "a name stands behind the tag, with a capital; write anything else into its own note, or add `sure: yes`"
-)
+LEFT_CURE = "a name stands behind the tag, with a capital; write anything else into its own note, or add `sure: yes`"
 TAGLESS = Fault("this line names no tag", "write `ewe tag C901, born 2023`")
 
 

@@ -8,8 +8,9 @@ from typing import Any
 from compiler.schema import Band, Kind, LineSyntax, key
 from compiler.values import CHOICE, DRINK, FLAG, TEMPERATURE, TEXT, Temperature, Volume
 from flockbook.records import weight_line
+from flockbook.records.check_line import TEMPERATURE_BAND
 from flockbook.records.event import Event, Mention, listed, single
-from flockbook.records.weight_line import WeightLine
+from flockbook.records.weight_line import Unweighed, WeightLine
 
 FEEDS = ("ewe colostrum", "frozen", "replacer", "milk replacer")
 FEED_ML = Band(10, 1000, "our own line for asking; published feeds are 125-275 mL (50 mL a kg)")
@@ -39,7 +40,7 @@ class Feeding(Event):
     amount: Volume | None = key("how much each got", DRINK, band=FEED_ML)
     what: str | None = key("ewe colostrum, frozen, replacer or milk replacer", CHOICE(*FEEDS))
     how: str | None = key("tube, bottle or teat", CHOICE("tube", "bottle", "teat"))
-    temp: Temperature | None = key("the lamb's temperature", TEMPERATURE)
+    temp: Temperature | None = key("the lamb's temperature", TEMPERATURE, band=TEMPERATURE_BAND)
 
     def mentions(self) -> Iterator[Mention]:
         """The lambs."""
@@ -52,23 +53,28 @@ class Weaning(Event):
 
     lambs: tuple[str, ...] = key("the lambs (or `mob`)", TEXT, many=True)
     lines: tuple[WeightLine, ...] = ()
+    unweighed: tuple[Unweighed, ...] = ()
 
     def mentions(self) -> Iterator[Mention]:
-        """The lambs listed and the lambs weighed."""
+        """The lambs listed and the lambs weighed or named in lines of their own."""
         yield from listed(self, "lambs")
         yield from listed(self, "sheep")
         for line in self.lines:
             yield Mention(line.sheep, line.span, "lines")
+        for lone in self.unweighed:
+            yield Mention(lone.sheep, lone.span, "lines")
 
 
 WEANED_WEIGHTS = LineSyntax(
-    read=weight_line.read,
-    is_plain=weight_line.is_plain,
+    read=weight_line.read_or_lone,
+    is_plain=weight_line.is_plain_or_lone,
     read_row=weight_line.read_row,
     columns=weight_line.WEIGHT_COLUMNS,
-    help="a weaned lamb a line, with its weight: `731 27.5 dirty behind`",
-    examples=("731 27.5", "732 29.0 lame off fore"),
+    help="a weaned lamb a line, with its weight if it was weighed: `731 27.5 dirty behind`, `733`",
+    examples=("731 27.5", "732 29.0 lame off fore", "733"),
     bare=True,
+    aside=Unweighed,
+    aside_in="unweighed",
 )
 KINDS: tuple[Kind[Any], ...] = (
     Kind("foster", Foster, "a lamb given to another ewe", subject="lamb", aliases=("fostered",)),

@@ -15,7 +15,9 @@ from flockbook.records.sheep_line import is_like_a_sheep, opening, second_sheep
 LITTERS = {
     "empty": 0, "barren": 0, "dry": 0, "open": 0, "single": 1, "singles": 1, "one": 1, "twin": 2, "twins": 2, "two": 2,
     "triplet": 3, "triplets": 3, "three": 3, "quad": 4, "quads": 4, "quadruplets": 4, "four": 4,
+    "quintuplets": 5, "quins": 5, "five": 5, "sextuplets": 6, "six": 6, "septuplets": 7, "seven": 7,
 }  # fmt: skip
+MOST_UNASKED = 4  # lambs; five and more are born, and hardly ever counted right (our own line; notes take up to seven)
 SCANNED_DAYS = re.compile(r"(?<!\d)(\d{1,3})\s*(?:days?|d)\b", re.I)
 LIKELY_DAYS = (20, 150)  # days in lamb that a scan can show
 
@@ -44,7 +46,7 @@ def read(text: str, context: Context) -> LineReading:
     seen = re.findall(r"[a-z]+|\d+", start.rest.lower())
     litters = [LITTERS[word] for word in seen if word in LITTERS]
     in_lamb = not {"lamb", "pregnant", "bred"}.isdisjoint(seen)
-    bare = None if litters else re.match(r"([0-4])(?!\d)(?!\s*d)", start.rest)
+    bare = None if litters else re.match(r"([0-7])(?!\d)(?!\s*d)", start.rest)
     if bare:
         litters = [int(bare[1])]
     if len(set(litters)) != 1 and not in_lamb:
@@ -60,7 +62,14 @@ def read(text: str, context: Context) -> LineReading:
     words = [word for word in re.split(r"[\s,]+", rest[bare.end() :] if bare else rest) if word.lower() not in LITTERS]
     remark = " ".join(word for word in words if not word.isdigit())
     line = ScanLine(start.sheep, litters[0] if litters else None, days, remark, " ".join(words))
-    return LineReading(value=line, faults=tuple(left_over(words, text)))
+    return LineReading(value=line, faults=(*many_asked(line, start.start), *left_over(words, text)))
+
+
+def many_asked(line: ScanLine, start: int) -> Iterator[Fault]:
+    """The question about a litter of more than four."""
+    if line.lambs and line.lambs > MOST_UNASKED:
+        doubt = f"{line.lambs} lambs in {line.sheep} would be unusual"
+        yield Fault(doubt, "correct it, or add `sure: yes` to the note", start, grade=Grade.ASK)
 
 
 def left_over(words: list[str], text: str) -> Iterator[Fault]:

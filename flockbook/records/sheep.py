@@ -100,7 +100,12 @@ class Medicine(Record):
 SHEEP_WORDS: dict[str, str | None] = {"ewe": EWE, "ram": RAM, "wether": WETHER, "lamb": None}
 KINDS: tuple[Kind[Any], ...] = (
     Kind(
-        "ewe", Sheep, "a ewe with a history of her own", dated=False, named=("tag", "name"), aliases=("gimmer",),
+        "ewe",
+        Sheep,
+        "a ewe with a history of her own",
+        dated=False,
+        named=("tag", "name"),
+        aliases=("gimmer",),
         says=EWE_SAYS,
     ),
     Kind("ram", Sheep, "a ram", dated=False, named=("tag", "name"), aliases=("tup",), says=RAM_SAYS),

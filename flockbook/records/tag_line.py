@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
+from compiler.diagnostics import Grade
 from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field
 from compiler.source import Span
@@ -22,6 +23,7 @@ TAG_LOST_LINE = re.compile(r"(?P<sheep>\S(?:.*?[^\s,])??),?\s++(?:tag\s++)?lost(
 TAG_ALONE = re.compile(r"[\w/-]+")
 TAG_LINE_CURE = "write `Bramble's ewe lamb = 731`, `0412 now 0977`, `0412 lost`, `731 eid 826 …` or `731 official …`"
 NUMBERED = re.compile(r"(?P<sheep>\S(?:.*?[^\s,])??),?\s++eid\s+(?P<eid>.+)", re.I)
+MORE_TAGS = re.compile(r"(?:and |& ?|\+ ?|/ ?)?[A-Za-z]{0,3}\d{2,}(?:\s*(?:,|&|and|/)\s*[A-Za-z]{0,3}\d{2,})*")
 OFFICIAL_ALONE = re.compile(rf"(?P<sheep>\S(?:.*?[^\s,])??),?\s++{OFFICIAL}(?![\w-])(?P<rest>.*)", re.I)
 
 
@@ -43,7 +45,8 @@ def read(text: str, context: Context) -> LineReading:
     """Read `Bramble's ewe lamb = 731`, `0412 now 0977`, `0412 lost`, `731 eid 826 …` or `731 official …`."""
     del context
     if match := NEW_TAG.fullmatch(text.strip()):
-        return LineReading(value=with_numbers(match["sheep"].strip(), match["tag"], match["rest"]))
+        line = with_numbers(match["sheep"].strip(), match["tag"], match["rest"])
+        return LineReading(value=line, faults=second_tag(line, text))
     if match := OFFICIAL_ALONE.fullmatch(text.strip()):
         return LineReading(value=with_numbers(match["sheep"].strip(), None, text.strip()[match.end("sheep") :]))
     if match := NUMBERED.fullmatch(text.strip()):
@@ -51,6 +54,16 @@ def read(text: str, context: Context) -> LineReading:
     if match := TAG_LOST_LINE.fullmatch(text.strip()):
         return LineReading(value=TagLine(match["sheep"].strip(), remark=match["rest"].strip(" ,"), lost=True))
     return LineReading(faults=(Fault("this line does not say which tag", TAG_LINE_CURE),))
+
+
+def second_tag(line: TagLine, text: str) -> tuple[Fault, ...]:
+    """The question about a further tag behind the new one: `Bess = 733, 734`."""
+    more = MORE_TAGS.fullmatch(line.remark)
+    if more is None:
+        return ()
+    cure = f"write a line for each: `{line.sheep}'s ewe lamb = {line.tag}` and so on"
+    start = text.rfind(line.remark) if line.remark in text else 0
+    return (Fault(f"`{line.remark}` is a further tag, and a sheep gets one", cure, start, len(line.remark), Grade.ASK),)
 
 
 def with_numbers(sheep: str, tag: str | None, rest: str) -> TagLine:

@@ -14,8 +14,9 @@ from compiler.values import WEIGHT, Weight
 LINE_WEIGHED = re.compile(
     r"(?P<sheep>(?:\S[^,:=]{0,40}?['’]s (?:\w+ )?lamb(?: \d{4})?(?: \d(?![\d.,]*\d)(?=[\s,:]+\d))?"
     r"|no\.?\s*\d[^\s,:]*|\S(?:.*?[^\s,:])??))[\s,:]++"
-    r"(?P<weight>(?:\d|[.,]\d)[\d.,]*+(?:\s*+(?:(?:kg|kilo)s?(?![a-z])|(?:(?:lb|pound)s?(?![a-z])\.?+|#)"
-    r"(?:,?\s*+\d++\s*+(?:oz|ounces?)\b\.?+)?)|\s*+(?:st|stones?)\b"
+    r"(?P<weight>(?:\d{1,3}(?: ?[½¼¾]|[ -](?:1/2|1/4|3/4)(?![\d/]))|(?:\d|[.,]\d)[\d.,]*+)"
+    r"(?:\s*+(?:(?:kg|kilo)s?(?![a-z])|(?:(?:lb|pound)s?(?![a-z])\.?+|#)"
+    r"(?:,?\s*+\d++\s*+(?:oz|ounces?)\b\.?+)?)|\s*+(?:st|stones?)(?![a-z])"
     r"(?:\s*+\d++(?![\d.,])(?:\s*+(?:lb|pound)s?)?)?)?)(?=\s|,|$|(?<=,))(?P<rest>.*)",
     re.I,
 )
@@ -38,6 +39,31 @@ class WeightLine(Value):
     remark: str = ""
     unlikely: bool = False
     span: Span = field(default_factory=lambda: Span(""))
+
+
+class Unweighed(Value):
+    """A sheep that stands in a line by itself: it was there, and not weighed."""
+
+    sheep: str
+    span: Span = field(default_factory=lambda: Span(""))
+
+
+# A whole line of one tag, or of a lamb called after its dam; neither a time nor an amount with its unit.
+LONE_SHEEP = re.compile(
+    r"(?:[A-Za-z]{0,5}[-/]?\d{1,9}(?:/\d{2,4})?|\S[^,:=]{0,40}?['’]s (?:\w+ )?lamb(?: \d{4})?)", re.A
+)
+
+
+def read_or_lone(text: str, context: Context) -> LineReading:
+    """Read a weight line, or a line that is nothing but a sheep: `731`."""
+    if LONE_SHEEP.fullmatch(text.strip()):
+        return LineReading(value=Unweighed(text.strip()))
+    return read(text, context)
+
+
+def is_plain_or_lone(text: str, context: Context) -> bool:
+    """Whether a numbered or indented line is surely a weight line, or nothing but a tag."""
+    return isinstance(read_or_lone(text, context).value, Unweighed) or is_plain(text, context)
 
 
 def read(text: str, context: Context) -> LineReading:

@@ -2,12 +2,32 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from typing import Any, ClassVar
 
-from compiler.schema import Kind, Record, key
+from compiler.schema import Context, Fault, Kind, Record, key
 from compiler.values import DATE, SPAN_OF_TIME, TEXT, Duration
+from compiler.written import Written
 from flockbook.records.event import Event
+
+YEAR_BEHIND = re.compile(r"[ ,/-]+\d{4}$", re.A)
+LEAP_YEAR = 2024  # in which every day of a year is one
+
+
+def day_of_year(text: str, context: Context, year: int = LEAP_YEAR) -> date | Fault:
+    """`1 Oct`, `October 1` or `10/1` in a year; a year typed behind it counts for nothing."""
+    bare = YEAR_BEHIND.sub("", text)
+    return DATE.read(f"{bare}/{year}" if bare[-1:].isdigit() and "/" in bare else f"{bare} {year}", context)
+
+
+def read_yearly(text: str, context: Context) -> str | Fault:
+    """A day of the year as it was typed, where it is one."""
+    day = day_of_year(text, context)
+    return Fault(day.message, "write the day and its month, as in `1 Oct`") if isinstance(day, Fault) else text
+
+
+YEARLY = Written("a day of the year", ("1 Oct",), read_yearly)
 
 
 class Plan(Record):
@@ -19,7 +39,7 @@ class Plan(Record):
     after_ram_out: Duration | None = key("so long after ram out", SPAN_OF_TIME)
     after_lambing: Duration | None = key("so long after each ewe's lambing", SPAN_OF_TIME)
     after_birth: Duration | None = key("so long after each lamb's birth", SPAN_OF_TIME)
-    every_year: str | None = key("the day of the year, such as `1 Oct`", TEXT)
+    every_year: str | None = key("the day of the year, such as `1 Oct`", YEARLY)
     for_: str | None = key("ewes, lambs, rams, or a mob", TEXT)
     done_by: str | None = key("the kind of note, or of medicine, that ticks it off", TEXT)
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from flockbook.derive.plain.because import Because, Reason, Stated
+from flockbook.regional import local_all
 from flockbook.saying import (
     breeding,
     choosing,
@@ -49,4 +50,4 @@ def step_words(item: Because) -> str:
 
 def words_of_reason(reason: Reason | Stated) -> str:
     """A reason in words."""
-    return STATED[reason] if isinstance(reason, Stated) else OF_ALL[type(reason)](reason)
+    return local_all(STATED[reason]) if isinstance(reason, Stated) else OF_ALL[type(reason)](reason)

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from typing import Any
 
 from flockbook.derive.breeding.conception import Assumed
-from flockbook.derive.breeding.due import DoubtOf, ModelFigures, WhyNot
+from flockbook.derive.breeding.due import DoubtOf, DueRow, ModelFigures, WhyNot, days_over
 from flockbook.derive.breeding.gestation import SCAN_AFTER_OUT, SCAN_BEFORE
 from flockbook.derive.breeding.joining_dates import CountedDays
 from flockbook.derive.breeding.mating import JOIN_DAYS, Joined
 from flockbook.derive.breeding.pregnancies import LostLambs, ScannedAs
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words
+from flockbook.derive.plain.numbers import days_words
+from flockbook.regional import local
 
 ASSUMED = {
     Assumed.OPEN: "the ram is counted as still in: no ram-out date is written",
@@ -35,11 +38,21 @@ NOT_EXPECTED = {
 }
 
 
+def over_words(row: DueRow, today: date) -> str:
+    """3 days over; 3 days past her last day; "" where she is neither."""
+    days = days_over(row, today)
+    if not days:
+        return ""
+    return f"{days_words(days)} {'past her last day' if row.odds.overdue else 'over'}"
+
+
 def joining_words(reason: Joined) -> str:
-    """with Harrow from 14 Nov 2025 to 20 Dec 2025; marks seen 21 Nov 2025."""
+    """with Harrow from 14 Nov 2025 to 20 Dec 2025; marks seen 21 Nov 2025; or served by him, seen on that day."""
+    if reason.served:
+        return f"served by {', '.join(reason.rams)}, seen on {', '.join(map(day_words, reason.served))}"
     end = f" to {day_words(reason.out)}" if reason.out else f", ram out not written ({JOIN_DAYS} days assumed)"
     seen = f"; marks seen {', '.join(map(day_words, reason.marks))}" if reason.marks else "; no mark seen"
-    return f"with {', '.join(reason.rams)} from {day_words(reason.since)}{end}{'' if reason.by_hand else seen}"
+    return f"with {', '.join(reason.rams)} from {day_words(reason.since)}{end}{seen if reason.watched else ''}"
 
 
 def scanned_words(reason: ScannedAs) -> str:
@@ -68,16 +81,17 @@ def model_words(reason: ModelFigures) -> str:
     """The figures behind a ewe's days."""
     carried, model = reason.gestation, reason.model
     of_breed = ", the length of her breed" if reason.of_breed else ""
+    marks = f"; {model.mark_seen:.0%} of matings leave a mark" if reason.marks else ""
     return (
         f"pregnancy {carried.mean:g} days{of_breed} (window {carried.shortest}-{carried.longest}, spread "
         f"{carried.sd:g}); heat every {model.cycle.mean} days; {model.no_cycle:.0%} do not cycle; "
-        f"{model.conceive:.0%} hold at a heat; {model.mark_seen:.0%} of matings leave a mark"
+        f"{model.conceive:.0%} hold at a heat{marks}"
     )
 
 
 def doubt_words(reason: DoubtOf) -> str:
     """What had to be assumed of a ewe."""
-    return f"{reason.called}: {ASSUMED[reason.doubt]}"
+    return f"{reason.called}: {local(ASSUMED[reason.doubt])}"
 
 
 SAID: dict[type[Reason], Callable[[Any], str]] = {

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from compiler.amounts import KG_PER_LB
 from flockbook.derive.choosing.ewe_file import EweReason, Instance
 from flockbook.derive.choosing.reasons_against import AtBirth, BirthField, IllSince, SeenAt
 from flockbook.derive.choosing.reasons_for import WeanedBeside
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words
 from flockbook.derive.plain.numbers import plural
+from flockbook.measures import measures_of
 
 BEFORE_THEIR_TIME = "before their time"
 TOO_LITTLE_KNOWN = "too little is known of her"
@@ -98,6 +98,13 @@ def untreated_words(reason: EweReason) -> str:
     return f"never ill or treated by herself since {when(reason.told[0])}"
 
 
+def by_line_words(reason: EweReason) -> str:
+    """called lame on 1 Oct 2025 (near fore)."""
+    last = reason.told[-1]
+    day = f" on {when(last)}" if last.day else " in her own note"
+    return f"called lame{day} (“{last.words[0]}”), and not called sound since"
+
+
 def at_birth_words(reason: AtBirth) -> str:
     """2025: mothering 2 of 5."""
     said = {
@@ -129,7 +136,7 @@ def beside_middle_words(reason: WeanedBeside) -> str:
 
 def in_units(kg: float, units: str) -> str:
     """A weight in the flock's unit."""
-    return f"{kg:.1f} kg" if units == "metric" else f"{kg / KG_PER_LB:.1f} lb"
+    return measures_of(units).weight(kg)
 
 
 def when(one: Instance) -> str:
@@ -150,7 +157,8 @@ SAID: dict[type[Reason], Callable[[Any], str]] = {
 }
 BY_RULE: dict[str, Callable[[EweReason], str]] = {
     "helped": helped_at_words, "udder": years_after, "lump": lump_words, "prolapse": years_after,
-    "lameness": years_after, "mouth": mouth_words, "barren": barren_words, "lost all": lost_all_words,
-    "mother": mother_words, "milk": milk_words, "few weaned": weaned_words, "marked to go": marked_to_go_words,
-    "weaned": weaned_words, "weight": crop_weight_words, "alone": alone_words, "untreated": untreated_words,
+    "lameness": years_after, "called lame": by_line_words, "illness": years_after, "mouth": mouth_words,
+    "barren": barren_words, "lost all": lost_all_words, "mother": mother_words, "milk": milk_words,
+    "few weaned": weaned_words, "marked to go": marked_to_go_words, "weaned": weaned_words,
+    "weight": crop_weight_words, "alone": alone_words, "untreated": untreated_words,
 }  # fmt: skip

@@ -7,6 +7,7 @@ from typing import Any
 
 from flockbook.derive.market.barriers import (
     Barrier,
+    CalledLame,
     Going,
     InLamb,
     JustBorn,
@@ -21,16 +22,16 @@ from flockbook.derive.market.barriers import (
 )
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words
+from flockbook.law import ASK_AUTHORITY, TRANSPORT_ANNEX
+from flockbook.measures import measures
 
 GOING = {Going.MAY_NOT: "may not go", Going.ASK_FIRST: "ask first"}
-REGULATION = "EC 1/2005, Annex I, chapter I, 2"  # Council Regulation (EC) No 1/2005; the lists name it in full
+SHORT_WAY_KM = 100  # Council Regulation (EC) No 1/2005, Annex I, chapter I, 2 (e)
 
 
 def by_law(ruled: bool, part: str) -> str:
-    """The law where it is the country's own; elsewhere whom to ask, with it as an example."""
-    if ruled:
-        return f"by law not fit to travel ({REGULATION} {part})"
-    return f"ask your vet and your authority (published example: not fit to travel, {REGULATION} {part})"
+    """The law where it is the country's own; elsewhere whom to ask."""
+    return f"by law not fit to travel ({TRANSPORT_ANNEX} {part})" if ruled else f"{ASK_AUTHORITY} whether it may travel"
 
 
 def still_ill_words(reason: StillIll) -> str:
@@ -38,6 +39,13 @@ def still_ill_words(reason: StillIll) -> str:
     what = f"{reason.problem} since {day_words(reason.since)}, not written as well"
     end = by_law(reason.ruled, "(a), (b)") if reason.unfit else "ask your vet whether the journey hurts it"
     return f"{what}: {end}"
+
+
+def called_lame_words(reason: CalledLame) -> str:
+    """called lame on 10 Jul 2026 (“lame near fore”), no later note says sound …."""
+    day = f" on {day_words(reason.day)}" if reason.day else " in its own note"
+    said = f"called lame{day} (“{reason.words}”), no later note says sound"
+    return f"{said}: look first; lame: {by_law(reason.ruled, '(a)')}"
 
 
 def near_words(reason: NearLambing) -> str:
@@ -54,7 +62,9 @@ def lambed_words(reason: JustLambed) -> str:
 def born_words(reason: JustBorn) -> str:
     """born on 20 Apr 2026, so not until 28 Apr 2026 …."""
     until = f"born on {day_words(reason.day)}, so not until {day_words(reason.free)}"
-    return f"{until}: {by_law(reason.ruled, '(d), (e)')}; with its navel healed it may go up to 100 km"
+    far = measures().distance(SHORT_WAY_KM)
+    near = f"; with its navel healed it may go up to {far}" if reason.ruled else ""
+    return f"{until}: {by_law(reason.ruled, '(d), (e)')}{near}"
 
 
 def apart_words(reason: KeptApart) -> str:
@@ -112,7 +122,8 @@ def going_words(items: tuple[Barrier, ...]) -> str:
 
 
 SAID: dict[type[Reason], Callable[[Any], str]] = {
-    StillIll: still_ill_words, NearLambing: near_words, JustLambed: lambed_words, JustBorn: born_words,
+    StillIll: still_ill_words, CalledLame: called_lame_words, NearLambing: near_words, JustLambed: lambed_words,
+    JustBorn: born_words,
     KeptApart: apart_words, LostHerLambs: lately_lost_words, PerhapsInLamb: perhaps_words, InLamb: in_lamb_words,
     NoNumber: number_words,
 }  # fmt: skip

@@ -20,6 +20,8 @@ from flockbook.derive.land.paces import FeedCounted
 from flockbook.derive.market.leaving import HasLeft, NobodyHere, NotHereBefore
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words
+from flockbook.measures import measures
+from flockbook.regional import local
 
 NO_DIAGNOSIS = "this is a note, not a diagnosis"
 
@@ -40,10 +42,10 @@ def anew_words(reason: BeganAnew) -> str:
 
 
 def temperature_words(reason: OutsideRange) -> str:
-    """40.2 C is above a published range for grown sheep (38.6-40.0 C); this is a note, not a diagnosis."""
-    low, high = TEMPERATURES
-    found = f"{reason.celsius:.1f} C is {'above' if reason.celsius > high else 'below'} a published range"
-    return f"{found} for grown sheep ({low:.1f}-{high:.1f} C); {NO_DIAGNOSIS}"
+    """40.2 °C is above a published range for grown sheep (38.6 to 40.0 °C); this is a note, not a diagnosis."""
+    (low, high), degrees = TEMPERATURES, measures().degrees
+    found = f"{degrees(reason.celsius)} is {'above' if reason.celsius > high else 'below'} a published range"
+    return f"{found} for grown sheep ({degrees(low).split()[0]} to {degrees(high)}); {NO_DIAGNOSIS}"
 
 
 def ketone_words(reason: KetonesFound) -> str:
@@ -54,7 +56,7 @@ def ketone_words(reason: KetonesFound) -> str:
 
 def note_words(reason: NoteOf) -> str:
     """move note of 20 Mar 2026."""
-    return f"{reason.kind} note of {day_words(reason.day)}"
+    return f"{local(reason.kind)} note of {day_words(reason.day)}"
 
 
 def feed_words(reason: FeedCounted) -> str:

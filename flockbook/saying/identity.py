@@ -21,6 +21,7 @@ from flockbook.derive.farm.official_identity import (
     read_official,
 )
 from flockbook.derive.plain.because import Reason
+from flockbook.regional import local
 from flockbook.saying.spelling import in_letters
 
 NO_NUMBER = "no number: to mend"  # in the place of a number that cannot be one
@@ -63,7 +64,7 @@ def tag_fault_words(fault: NumberFault, read: Eid) -> str:
         Amiss.CODE_TOO_LARGE: f" opens with {read.code}, which no country or maker has",
         Amiss.TEST_CODE: f": {read.code} is a test code, no sheep may wear it",
         Amiss.NO_CODE: " has no country or maker in front",
-        Amiss.NOUGHTS: f" ends in {len(ROUNDED_TAIL)} noughts",
+        Amiss.NOUGHTS: f" ends in {len(ROUNDED_TAIL)} {local('noughts')}",
     }
     shown = f"`{fault.shown}`" if read.digits in fault.shown else f"`{fault.shown}` ({read.digits})"
     return f"{shown}{said[fault.what]}"

@@ -8,18 +8,19 @@ from typing import Any
 from flockbook.derive.farm.kit import AmountFault, Crowd, CrowdOf, NeedForEach, NeedTyped, StockWritten
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words
+from flockbook.regional import local
 
 TYPED_SHOWN = 40  # letters of what was typed
 
 
 def crowd_words(crowd: Crowd) -> str:
     """Whom the shed must hold for."""
-    said = {
-        CrowdOf.NOBODY: "no ewe has been put to a ram",
+    words = {
+        CrowdOf.NOBODY: local("no ewe has been put to a ram"),
         CrowdOf.STILL_DUE: f"{crowd.ewes} ewes still due",
         CrowdOf.LAST_SEASON: f"the {crowd.ewes} ewes of {crowd.season}, as none is due now",
     }
-    return said[crowd.of]
+    return words[crowd.of]
 
 
 def amount_fault_words(fault: AmountFault) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from flockbook.derive.farm.payments import AmountUnclear, DirectionUnclear, SamePayment, SeasonBy
+from flockbook.derive.farm.payments import AmountUnclear, DirectionUnclear, PriceUnlikely, SamePayment, SeasonBy
 from flockbook.derive.plain.because import Reason
 
 SEASON_BY = {
@@ -28,6 +28,11 @@ def amount_unclear_words(reason: AmountUnclear) -> str:
     return "it does not say for how much this is"
 
 
+def price_unlikely_words(reason: PriceUnlikely) -> str:
+    """25000 for each sheep, more than they fetch."""
+    return f"{reason.each:.0f} for each sheep; over {reason.most:f} is asked about"
+
+
 def same_payment_words(reason: SamePayment) -> str:
     """the same payment as events/2025-10-03 purchase ram.md."""
     return f"the same payment as {reason.note}"
@@ -35,4 +40,5 @@ def same_payment_words(reason: SamePayment) -> str:
 
 SAID: dict[type[Reason], Callable[[Any], str]] = {
     DirectionUnclear: direction_words, AmountUnclear: amount_unclear_words, SamePayment: same_payment_words,
+    PriceUnlikely: price_unlikely_words,
 }  # fmt: skip

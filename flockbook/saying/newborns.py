@@ -7,13 +7,15 @@ from datetime import timedelta
 from math import ceil, floor
 from typing import Any
 
-from compiler.amounts import KG_PER_LB
 from flockbook.derive.lambing.after_birth import BirthPoint, StillOwed
+from flockbook.derive.lambing.birth_lines import BirthLine, BirthLines, LineFrom
 from flockbook.derive.lambing.labour_limits import HOUR, CountsFrom
-from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, LIGHT_UNDER_KG, BirthWeight, LambState
+from flockbook.derive.lambing.newborn import PUBLISHED_FOR, BirthWeight, LambState
 from flockbook.derive.lambing.newborns import ByHand, WhyByHand
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import DAY
+from flockbook.measures import HAIR, measures, measures_of
+from flockbook.regional import local
 
 GLUCOSE_CAUTION = "vet-taught technique; ask your vet"
 COUNTS_FROM = {
@@ -30,28 +32,48 @@ MEASURED = {
 MEASURED_THEN = {LambState.SEVERE: "badly chilled", LambState.MILD: "chilled", LambState.FEVER: "feverish"}
 
 
-def light_line(units: str) -> str:
+def light_line(lines: BirthLines, units: str) -> str:
     """3.5 kg; in pounds the first hundredth that is not light, 7.72 lb."""
-    return f"{LIGHT_UNDER_KG:g} kg" if units == "metric" else f"{ceil(LIGHT_UNDER_KG / KG_PER_LB * 100) / 100:.2f} lb"
+    figure = ceil(measures_of(units).in_weight(lines.light.kg) * 100 - HAIR) / 100
+    return f"{figure:g} {measures_of(units).weight_unit}"
 
 
-def heavy_line(units: str) -> str:
+def heavy_line(lines: BirthLines, units: str) -> str:
     """5.5 kg; in pounds the last hundredth that is not heavy, 12.12 lb."""
-    return f"{HEAVY_OVER_KG:g} kg" if units == "metric" else f"{floor(HEAVY_OVER_KG / KG_PER_LB * 100) / 100:.2f} lb"
+    figure = floor(measures_of(units).in_weight(lines.heavy.kg) * 100 + HAIR) / 100
+    return f"{figure:g} {measures_of(units).weight_unit}"
 
 
-def birth_weight_words(kind: BirthWeight, units: str) -> str:
+def birth_weight_words(kind: BirthWeight, lines: BirthLines, units: str) -> str:
     """under 3.5 kg; 3.5 to 5.5 kg; over 5.5 kg."""
     if kind is BirthWeight.LIGHT:
-        return f"under {light_line(units)}"
-    heavy = heavy_line(units)
-    return f"over {heavy}" if kind is BirthWeight.HEAVY else f"{light_line(units).split()[0]} to {heavy}"
+        return f"under {light_line(lines, units)}"
+    heavy = heavy_line(lines, units)
+    return f"over {heavy}" if kind is BirthWeight.HEAVY else f"{light_line(lines, units).split()[0]} to {heavy}"
 
 
-def group_words(label: str, units: str) -> str:
+def birth_lines_words(lines: BirthLines, units: str) -> str:
+    """`Light is under 3.5 kg, heavy over 5.5 kg (Making More From Sheep, tool 10.9 …).`, each with whose line it is."""
+    light, heavy = light_line(lines, units), heavy_line(lines, units)
+    if (lines.light.whose, lines.light.lambs) == (lines.heavy.whose, lines.heavy.lambs):
+        return f"Light is under {light}, heavy over {heavy} ({whose_line(lines.light)})."
+    return f"Light is under {light} ({whose_line(lines.light)}), heavy over {heavy} ({whose_line(lines.heavy)})."
+
+
+def whose_line(line: BirthLine) -> str:
+    """Whose a line is: the shepherd's, her own lambs', or a publication's, with its breed."""
+    said = {
+        LineFrom.SETTING: "your own setting, flock.yaml",
+        LineFrom.OWN_LAMBS: f"the lightest and heaviest tenth of your own {line.lambs} lambs weighed at birth",
+        LineFrom.PUBLISHED: PUBLISHED_FOR,
+    }
+    return said[line.whose]
+
+
+def group_words(label: str, lines: BirthLines, units: str) -> str:
     """A group of lambs by its name; groups by weight say between which lines."""
     kind = next((kind for kind in BirthWeight if kind.value == label), None)
-    return birth_weight_words(kind, units) if kind else label
+    return birth_weight_words(kind, lines, units) if kind else label
 
 
 def by_hand_words(reason: ByHand) -> str:
@@ -99,18 +121,19 @@ def warmth_owed_words(owed: StillOwed) -> str:
 
 def first_feed_words(owed: StillOwed) -> str:
     """200 mL of colostrum for its first feed: weak."""
-    return f"{owed.ml:.0f} mL of colostrum for its first feed{told_by_hand(owed)}"
+    return f"{measures().drink(owed.ml)} of colostrum for its first feed{told_by_hand(owed)}"
 
 
 def colostrum_left_words(owed: StillOwed) -> str:
     """600 mL of colostrum left for its first day, 200 mL a feed: weak."""
-    return f"{owed.ml:.0f} mL of colostrum left for its first day, {owed.feed_ml:.0f} mL a feed{told_by_hand(owed)}"
+    left, feed = measures().drink(owed.ml), measures().drink(owed.feed_ml)
+    return f"{left} of colostrum left for its first day, {feed} a feed{told_by_hand(owed)}"
 
 
 def unfed_words(owed: StillOwed) -> str:
     """That the time of colostrum has passed without a feed written: milk, and the vet."""
-    fed = f"only {owed.ml:.0f} mL written as fed on" if owed.ml else "not written as fed for"
-    return f"{fed} its first day: milk, and ring the vet{told_by_hand(owed)}"
+    fed = f"only {measures().drink(owed.ml)} written as fed on" if owed.ml else "not written as fed for"
+    return f"{fed} its first day: milk, and {local('ring the vet')}{told_by_hand(owed)}"
 
 
 def told_by_hand(owed: StillOwed) -> str:

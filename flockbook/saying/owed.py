@@ -7,10 +7,11 @@ from datetime import timedelta
 from typing import Any
 
 from compiler.shape import Value
+from flockbook.derive.health.lame_words import LAME_DAYS
 from flockbook.derive.lambing.labour_limits import LabourState
 from flockbook.derive.lambing.newborn import Care
 from flockbook.derive.plain.because import Reason
-from flockbook.derive.plain.days import DAY, MONTHS, day_words
+from flockbook.derive.plain.days import DAY, day_words
 from flockbook.derive.plain.numbers import days_words
 from flockbook.derive.year.deeds import LookAgain, SecondDue
 from flockbook.derive.year.owings import (
@@ -20,15 +21,20 @@ from flockbook.derive.year.owings import (
     CountShort,
     DosesOwed,
     InLabour,
+    LameTold,
     NeverWrittenUp,
     NotHeardOf,
     OpenPoint,
     OwedItem,
     OwedRow,
     PastLastDay,
+    SaleAhead,
     WentHeld,
 )
 from flockbook.flock import Flock
+from flockbook.manner import clock_words, short_day_words, short_moment_words
+from flockbook.measures import measures_of
+from flockbook.regional import local
 from flockbook.saying.newborns import MEASURED, MEASURED_THEN, birth_point_words, by_hand_words
 from flockbook.saying.year import ASK_BEFORE_MORE, look_again_words, second_words
 
@@ -68,8 +74,7 @@ def by_words(item: OwedItem) -> str:
     """by 18 Apr, 18:30; by 18 Apr; now; when you can."""
     if item.by is None:
         return "when you can" if item.when_you_can else "now"
-    day = f"{item.by.day}\u00a0{MONTHS[item.by.month - 1]}"
-    return f"by {day}" if item.whole_day else f"by {day}, {item.by:%H:%M}"
+    return f"by {short_day_words(item.by) if item.whole_day else short_moment_words(item.by)}"
 
 
 def late_words(late: timedelta | None) -> str:
@@ -88,6 +93,16 @@ def point_words(told: Told, item: OwedItem, row: OwedRow) -> str:
     return ", ".join(word for word in (owed_words(told, item, row), by_words(item), late_words(item.late)) if word)
 
 
+# What the page of workings prints of it.
+LAME_RULE = (
+    "A sheep that a line of a check, a weighing, a weaning or a purchase, or a short line of a remark or of its own "
+    "note, calls lame (“lame near fore”, “lame 3”) is an open matter: it stands on Today, and at the gate it is asked "
+    "about first. It ends with a later line or short remark on it that says sound, better, not lame or “lame 0”, with "
+    "feet found right at a later check, with the end of an illness note of lameness, which takes its place, with its "
+    f"going, or after {LAME_DAYS} days."
+)
+
+
 # What is owed
 
 
@@ -95,36 +110,36 @@ def labour_words(what: InLabour) -> str:
     """look again; in labour since 02:45, shows bag; step in by 03:30, ring the vet by 04:00."""
     clock = what.clock
     shows = shows_words(what.shows, what.amiss)
-    asks = f"{ASKS[what.standing]}{', ' if what.amiss else '; '}" if what.standing else ""
-    steps = f"step in by {clock.step_in:%H:%M}, ring the vet by {clock.ring_vet:%H:%M}"
-    since = f"in labour since {clock.since:%H:%M}"
+    asks = f"{local(ASKS[what.standing])}{', ' if what.amiss else '; '}" if what.standing else ""
+    steps = f"step in by {clock_words(clock.step_in)}, {local('ring the vet')} by {clock_words(clock.ring_vet)}"
+    since = f"in {local('labour')} since {clock_words(clock.since)}"
     told = f"{shows}; {since}" if what.amiss else f"{since}{f', {shows}' if shows else ''}"
     return f"{asks}{told}; {steps}"
 
 
 def shows_words(shows: str, amiss: bool) -> str:
     """shows nose and two feet; shows tail only: now ring the vet early."""
-    return f"shows {shows.strip()}{': now ring the vet early' if amiss else ''}" if shows.strip() else ""
+    return f"shows {shows.strip()}{local(': now ring the vet early') if amiss else ''}" if shows.strip() else ""
 
 
 def never_written_words(what: NeverWrittenUp) -> str:
     """That nothing is written since a labour began."""
-    return f"in labour on {day_words(what.day)}, and nothing is written since: look at her, write what came"
+    return f"in {local('labour')} on {day_words(what.day)}, and nothing is written since: look at her, write what came"
 
 
 def cold_words(what: ColdLamb) -> str:
     """chilled when last measured, the card has the steps: dry it first, then look again."""
-    return f"{MEASURED[what.state]}: {FIRST_STEPS.get(what.first_step, '')}look again"
+    return f"{MEASURED[what.state]}: {local(FIRST_STEPS.get(what.first_step, ''))}look again"
 
 
 def measured_words(what: ColdLamb, units: str) -> str:
     """38.4 °C at 06:00."""
-    return f"{degrees(what.celsius, units)}{f' at {what.at:%H:%M}' if what.at else ''}"
+    return f"{degrees(what.celsius, units)}{f' at {clock_words(what.at)}' if what.at else ''}"
 
 
 def degrees(celsius: float, units: str) -> str:
     """37.0 °C, or 98.6 °F."""
-    return f"{celsius:.1f} °C" if units == "metric" else f"{celsius * 1.8 + 32:.1f} °F"
+    return measures_of(units).degrees(celsius)
 
 
 def open_point_words(what: OpenPoint) -> str:
@@ -134,10 +149,11 @@ def open_point_words(what: OpenPoint) -> str:
 
 def unheard_words(what: NotHeardOf) -> str:
     """not heard of since 16 Mar 2026, 04:15: chilled when last measured, weak; look, write how it is."""
-    at = f", {what.at:%H:%M}" if what.at else ""
+    at = f", {clock_words(what.at)}" if what.at else ""
     then = [MEASURED_THEN[what.state]] if what.state in MEASURED_THEN else []
     then += [by_hand_words(what.by_hand)] if what.by_hand else []
-    return f"not heard of since {day_words(what.day)}{at}, {', '.join(then)} then: look now, ring the vet if it is ill"
+    ring = f"look now, {local('ring the vet')} if it is ill"
+    return f"not heard of since {day_words(what.day)}{at}, {', '.join(then)} then: {ring}"
 
 
 def aborted_words(what: Aborted) -> str:
@@ -149,9 +165,16 @@ def aborted_words(what: Aborted) -> str:
     )
     sample = "" if what.sample else ", ask the vet for a sample"
     return (
-        f"aborted on {day_words(what.day)}: whoever is or may be pregnant keeps away; gloves, {apart}, ring the "
-        f"vet{sample}"
+        f"aborted on {day_words(what.day)}: whoever is or may be pregnant keeps away; gloves, {apart}, "
+        f"{local('ring the vet')}{sample}"
     )
+
+
+def sale_words(what: SaleAhead) -> str:
+    """may not go to Fairmount yards on 15 Aug 2026: off the list; the loading list of that day says why."""
+    sale = f"{what.to or 'the sale'} on {day_words(what.day)}"
+    head = f"may not go to {sale}: off the list" if what.barred else f"somebody is to be asked before {sale}"
+    return f"{head}; the loading list of that day says why"
 
 
 def doses_owed_words(what: DosesOwed) -> str:
@@ -173,17 +196,30 @@ def numbers(doses: tuple[int, ...]) -> str:
 
 
 def past_words(what: PastLastDay) -> str:
-    """That a ewe is past her last day."""
-    return f"past her last day, {day_words(what.last)}: look at her; lambed, empty or ill? Ask the vet"
+    """scanned with 2, not lambed: 3 days past her last day, 28 Apr 2026: look at her; scan again or write what
+    happened.
+    """
+    scanned = {None: "put to the ram", 0: "scanned empty too soon to be sure"}.get(what.scanned, "")
+    known = scanned or f"scanned with {what.scanned}"
+    past = f"{days_words(what.days)} past her last day, {day_words(what.last)}"
+    return f"{known}, not lambed: {past}: look at her; scan again, or write what happened; if she is ill ring the vet"
 
 
 def case_words(what: CaseOpen) -> str:
     """lameness, left fore, ill since 21 Nov 2026: look, write how it is; where it may kill: ring the vet, the signs."""
     side = f", {what.side}" if what.side else ""
     last = f", last written of on {day_words(what.last)}" if what.last > what.since else ""
-    signs = f"; {what.signs}" if what.signs else ""
-    todo = f"ring the vet{signs}" if what.grave else "look, write how it is"
+    ketones = f"ketones {what.ketones:g} mmol/L" if what.ketones is not None else ""
+    seen = ", ".join(word for word in (what.signs, ketones) if word)
+    signs = f"; {seen}" if seen else ""
+    todo = f"{local('ring the vet')}{signs}" if what.grave else "look, write how it is"
     return f"{what.problem}{side}, ill since {day_words(what.since)}{last}: {todo}"
+
+
+def lame_told_words(what: LameTold) -> str:
+    """called lame on 10 Jul 2026 (“lame near fore”): look, write sound or a note of illness."""
+    day = f" on {day_words(what.day)}" if what.day else " in its own note"
+    return f"called lame{day} (“{what.words}”): look, write `sound` or a note of illness"
 
 
 def short_count_words(what: CountShort) -> str:
@@ -204,5 +240,6 @@ SAID_OWED: dict[type[Reason], Callable[[Any], str]] = {
     WentHeld: went_held_words,
     InLabour: labour_words, NeverWrittenUp: never_written_words, ColdLamb: cold_words, OpenPoint: open_point_words,
     NotHeardOf: unheard_words, Aborted: aborted_words, DosesOwed: doses_owed_words, PastLastDay: past_words,
-    CaseOpen: case_words, CountShort: short_count_words, LookAgain: look_again_words, SecondDue: second_words,
+    CaseOpen: case_words, LameTold: lame_told_words, CountShort: short_count_words, LookAgain: look_again_words,
+    SaleAhead: sale_words, SecondDue: second_words,
 }  # fmt: skip

@@ -10,6 +10,8 @@ from flockbook.derive.plain.days import day_words
 from flockbook.derive.plain.intervals import Share
 from flockbook.derive.plain.numbers import plural
 from flockbook.derive.year.early_losses import LOSS_STORM, USUAL_LOSS, EarlyLoss
+from flockbook.law import births_source
+from flockbook.regional import local
 
 
 class Risk(Value):
@@ -28,7 +30,7 @@ AFTER_LOSS = Risk(
         "sheep.",
         "Everybody else: gloves, wash hands and arms, neither eat nor drink in the pen; wash the clothes hot.",
     ),
-    "gov.uk and gov.scot, advice on animals that are giving birth",
+    "",
 )
 SKIN = Risk(
     "People can catch this through the skin",
@@ -44,8 +46,13 @@ GUT = Risk(
     "common practice, no source",
 )
 OF_BIRTHS = re.compile(r"\babort|\bslipp?ed (?:her )?lamb|\bstill ?birth|\bstill ?born|\benzootic", re.I)
-OF_THE_SKIN = re.compile(r"\borf\b|\bscabby ?mouth\b|\bring ?worm\b", re.I)
-OF_THE_GUT = re.compile(r"\bscour|\bwatery mouth\b", re.I)
+OF_THE_SKIN = re.compile(r"\borf\b|\b(?:scabby|sore) ?mouth\b|\bring ?worm\b", re.I)
+OF_THE_GUT = re.compile(r"\bscour|\bwatery mouth\b|\bdiarrhoe?a", re.I)
+
+
+def risk_source(risk: Risk) -> str:
+    """Who says so; of births an authority of the flock's own country."""
+    return risk.source or births_source()
 
 
 def risks(problem: str, of_lamb: bool) -> tuple[Risk, ...]:
@@ -69,8 +76,8 @@ def sample_words(loss: EarlyLoss) -> str:
     if loss.event.sample:
         return f"Sent to the laboratory: {loss.event.sample}. Ask your vet for the answer before the others lamb."
     return (
-        "Ring your vet before anything is thrown away: the lamb and the afterbirth, clean, cool and well wrapped, go "
-        "to the laboratory that your vet names. Then write “sample: …” into her note."
+        f"{local('Ring your vet')} before anything is thrown away: the lamb and the afterbirth, clean, cool and well "
+        "wrapped, go to the laboratory that your vet names. Then write “sample: …” into her note."
     )
 
 
@@ -88,7 +95,7 @@ def against_usual(rate: Share) -> str:
     share, bound = rate.value or 0.0, f"{USUAL_LOSS * 100:.0f} in 100"
     if share > LOSS_STORM and rate.count > 1:
         storm = f"over {LOSS_STORM * 100:.0f} in 100 is called a storm"
-        return f"More than {bound} is more than usual (Severn Edge Vets), {storm}: ring your vet today."
+        return f"More than {bound} is more than usual (Severn Edge Vets), {storm}: {local('ring your vet')} today."
     if share <= USUAL_LOSS:
         return f"Up to {bound} is usual (Severn Edge Vets); every one is worth your vet's look all the same."
     few = " In so small a flock one alone is more." if rate.count == 1 else ""

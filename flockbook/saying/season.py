@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from flockbook.derive.season.season_indices import FIRST_CYCLE_DAYS, YearIndex
+from flockbook.measures import measures_of
+from flockbook.regional import local, local_all
 
 EXPOSED, LAMBED = "ewes exposed", "ewes that lambed"
 LAMBS_BORN, FATES = "lambs born, dead ones too", "lambs born whose fate is known"
@@ -46,12 +48,12 @@ DID = {
 
 def counted_of_words(index: YearIndex, units: str) -> str:
     """lambs weaned, of ewes exposed; kg weaned (174 of 180 lambs weighed), of ewes exposed."""
-    counted, of = COUNTED_OF[index.name]
-    counted = counted.replace("kg", "kg" if units == "metric" else "lb")
+    counted, of = local_all(COUNTED_OF[index.name])
+    counted = counted.replace("kg", measures_of(units).weight_unit)
     known = f" ({index.weighed[0]} of {index.weighed[1]} lambs weighed)" if index.weighed else ""
     return f"{counted}{known}, of {of}"
 
 
 def did_words(index: YearIndex) -> str:
     """What those counted did, after "9 of 10"."""
-    return DID.get(index.name, COUNTED_OF[index.name][0])
+    return local(DID.get(index.name, COUNTED_OF[index.name][0]))

@@ -6,6 +6,7 @@ from flockbook.derive.medicine.periods import MEAT
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, Clearance, State
 from flockbook.derive.plain.days import day_words, moment_words
 from flockbook.flock import Flock
+from flockbook.regional import local
 
 MEND, ASK = "mend the note", "ask the vet"
 
@@ -41,4 +42,4 @@ def to_do(state: State) -> str:
 def question(flock: Flock, row: Clearance) -> str:
     """The question that a lamb at the foot of a ewe carries who is not clear (V14)."""
     ewe = flock.animals.get(row.sucking or "")
-    return f"may be sucking {ewe.called_in_full}, who is not clear" if ewe else ""
+    return f"may be {local('sucking')} {ewe.called_in_full}, who is not clear" if ewe else ""

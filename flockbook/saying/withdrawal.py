@@ -42,6 +42,7 @@ from flockbook.derive.medicine.hold_reasons import (
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words, moment_words
 from flockbook.derive.plain.numbers import days_old, days_words
+from flockbook.measures import measures
 
 TWICE = 2
 EARLY = {Early.LAST_DOSE: "its last dose", Early.NOTE: "the note itself"}
@@ -143,7 +144,7 @@ def concern_words(concern: Concern) -> str:
 def over_dose_words(reason: OverOwnDose) -> str:
     """9 mL is over twice the label's 3 mL for 60 kg."""
     times = "twice" if OVERDOSE == TWICE else f"{OVERDOSE:g} times"
-    return f"{reason.ml:.3g} mL is over {times} the label's {reason.own_ml:.3g} mL for {reason.kg:.3g} kg"
+    return f"{reason.ml:.3g} mL is over {times} the label's {reason.own_ml:.3g} mL for {measures().short(reason.kg)}"
 
 
 def over_rate_words(reason: RateOverLabel) -> str:

@@ -20,6 +20,7 @@ from flockbook.derive.health.egg_counts import (
 from flockbook.derive.health.reduction_tests import SamplesCounted
 from flockbook.derive.health.worms import Published, Worm
 from flockbook.derive.plain.because import Reason
+from flockbook.regional import local
 
 ASK_SOMEBODY = "so no range is given; ask your vet or laboratory"
 NO_RANGE = {
@@ -46,7 +47,7 @@ PUBLISHERS = {
 
 def no_range_words(missing: NoRange | None) -> str:
     """Why counts get no range."""
-    return NO_RANGE[missing] if missing else ""
+    return local(NO_RANGE[missing]) if missing else ""
 
 
 def weakness_words(weakness: Weakness) -> str:

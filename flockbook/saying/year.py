@@ -13,6 +13,7 @@ from flockbook.derive.year.deeds import (
     CourseDose,
     Deed,
     FeedGone,
+    HayGone,
     InHerWords,
     LookAgain,
     MeatClear,
@@ -25,21 +26,21 @@ from flockbook.derive.year.deeds import (
 )
 from flockbook.derive.year.joining_days import BoosterWeeks, CrayonEvery, ScanDays
 from flockbook.derive.year.plans import BeforeDue, CountedOn, EveryYear, Start
-from flockbook.derive.year.reminders import LOST_TAG_DAYS, Noticed, OldestBorn, WatchFrom
+from flockbook.derive.year.reminders import Noticed, OldestBorn, WatchFrom
+from flockbook.law import Topic, law_here
+from flockbook.regional import local, local_all
 from flockbook.saying.standing import release_words
 
 # What comes before any dose that follows a missed one (common practice: a course is the vet's order).
 ASK_BEFORE_MORE = "ask the vet before you give more"
-# What the page of workings prints of lost tags.
-LOST_TAG_RULE = f"A new tag within {LOST_TAG_DAYS} days of noticing (gov.uk, gov.wales). Your own authority decides."
 DEEDS = {
     Deed.DUE: "due to lamb",
     Deed.WATCH: "begin close watch: the first lambs can come",
     Deed.AFTERBIRTH: "afterbirth not written as seen, and no note on her since: look at her, ring the vet",
-    Deed.TAG_LAMBS: "tag by nine months (six if housed at night), and before they leave the holding",
-    Deed.NEW_TAG: f"put in a new tag for the lost one: within {LOST_TAG_DAYS} days of noticing (gov.uk); your own "
-    "authority decides",
-    Deed.KEPT_APART: "kept apart until this day",
+    Deed.TAG_LAMBS: "tag the lambs",
+    Deed.NEW_TAG: "put in a new tag for the lost one",
+    Deed.NEW_TAG_ASK: "put in a new tag for the lost one, and write its number; ask your authority by when",
+    Deed.KEPT_APART: "kept apart until this day, it included",
     Deed.RAM_IN: "ram in, as planned",
     Deed.RAM_OUT: "ram out",
     Deed.RAM_OUT_UNWRITTEN: "ram out? two heats have passed; write the day as `out`",
@@ -48,6 +49,7 @@ DEEDS = {
     Deed.BOOSTER_LATE: "booster before lambing: late, the first ewe was due; ask the vet before you give it",
     Deed.SCAN: "scan the ewes by this day; later it miscounts",
 }
+LAW_OF = {Deed.TAG_LAMBS: Topic.TAG_LAMBS, Deed.NEW_TAG: Topic.LOST_TAG, Deed.NEW_TAG_ASK: Topic.LOST_TAG}
 TICKS = {
     Ticks.LAMBING: "a lambing note",
     Ticks.FIRST_LAMBING: "the first lambing note",
@@ -64,6 +66,7 @@ TICKS = {
     Ticks.COLOUR: "the new colour in the joining note",
     Ticks.VACCINE: "a treatment note of a vaccine",
     Ticks.SCAN: "a scan note",
+    Ticks.LET_OUT: "a note of a move, a draft or a joining that names it",
     Ticks.SAME_WORDS: "a task or job note of the same words",
 }
 STARTS = {
@@ -124,7 +127,7 @@ def course_of_words(reason: CourseOf) -> str:
 
 def oldest_words(reason: OldestBorn) -> str:
     """How old the untagged lambs are, and whose rule that is."""
-    return f"the oldest of them was born on {day_words(reason.day)}; gov.uk, SMR 8; your own authority decides"
+    return f"the oldest of them was born on {day_words(reason.day)}; your own authority decides"
 
 
 def noticed_words(reason: Noticed) -> str:
@@ -137,14 +140,17 @@ def noticed_words(reason: Noticed) -> str:
 
 def deed_words(what: Deed | Reason) -> str:
     """What a reminder asks for."""
-    return DEEDS[what] if isinstance(what, Deed) else SAID_TO_DO[type(what)](what)
+    if isinstance(what, Deed):
+        rule = law_here(LAW_OF[what]) if what in LAW_OF else None
+        return f"{local(DEEDS[what])}{f': {rule.in_full}' if rule else ''}"
+    return SAID_TO_DO[type(what)](what)
 
 
 def ticks_words(ticks: Ticks | Reason | None) -> str:
     """What ticks a reminder off; "" where only its day passes."""
     if isinstance(ticks, TickedByNote):
         return ticked_words(ticks)
-    return TICKS[ticks] if isinstance(ticks, Ticks) else ""
+    return local_all(TICKS[ticks]) if isinstance(ticks, Ticks) else ""
 
 
 def ticked_words(ticks: TickedByNote) -> str:
@@ -190,7 +196,7 @@ def second_words(what: SecondDue) -> str:
 
 def meat_clear_words(what: MeatClear) -> str:
     """meat is clear from 8 May 2026 08:00 after moxidectin, unless another medicine is given before."""
-    more = ", but may be sucking a ewe who is not clear: ask the vet" if what.sucking else ""
+    more = local(", but may be sucking a ewe who is not clear: ask the vet") if what.sucking else ""
     return (
         f"meat is clear from {release_words(what.state)} after {what.medicine}, unless another medicine is given "
         f"before{more}"
@@ -213,10 +219,16 @@ def feed_gone_words(what: FeedGone) -> str:
     return f"{what.supply} runs out, at the pace of its last two counts"
 
 
+def hay_gone_words(what: HayGone) -> str:
+    """hay runs out between 9 and 19 Dec 2026 if it is all they get: see the feed page."""
+    days = f"between {day_words(what.first)} and {day_words(what.last)}"
+    return f"hay runs out {days} if it is all they get: the feed page reckons it"
+
+
 SAID_TO_DO: dict[type[Reason], Callable[[Any], str]] = {
     InHerWords: written_words, PlannedWork: planned_words, LookAgain: look_again_words, CourseDose: course_dose_words,
     SecondDue: second_words, MeatClear: meat_clear_words, RunsOut: runs_out_words, PaddockRested: rested_words,
-    FeedGone: feed_gone_words,
+    FeedGone: feed_gone_words, HayGone: hay_gone_words,
 }  # fmt: skip
 SAID: dict[type[Reason], Callable[[Any], str]] = {
     EveryYear: yearly_words, CountedOn: counted_on_words, BeforeDue: before_due_words, CrayonEvery: crayon_words,

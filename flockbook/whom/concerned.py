@@ -21,11 +21,12 @@ from flockbook.whom.answers import Course
 from flockbook.whom.days import days_in
 from flockbook.whom.dosing_words import DONE, TO_DO
 from flockbook.whom.elsewhere import doses_told
-from flockbook.whom.holes import judge_hole, judge_other
-from flockbook.whom.identities import perhaps_one, tags_half_read
+from flockbook.whom.holes import judge_hole
+from flockbook.whom.identities import perhaps_one, tags_half_read, tags_of_a_litter
 from flockbook.whom.judging import Verdict
 from flockbook.whom.known import Known
 from flockbook.whom.lexicon import SHEEP, Bearer, lexicon_of
+from flockbook.whom.other_files import judge_other
 from flockbook.whom.products import Products, products_of
 from flockbook.whom.reader import freed_by
 from flockbook.whom.told_texts import speaks
@@ -86,7 +87,7 @@ def with_those_seen(known: Known, found: dict[str, Concerned]) -> dict[str, Conc
 def known_of(flock: Flock, clock: date) -> Known:
     """The finished lexicon and whereabouts of a flock."""
     lexicon = lexicon_of(flock)
-    half = tuple(tags_half_read(flock, lexicon))
+    half = (*tags_half_read(flock, lexicon), *tags_of_a_litter(flock))
     for sheep, tag in half:
         lexicon.add(tag, Bearer(SHEEP, sheep), tag=True)
     one = tuple(perhaps_one(flock, lexicon))

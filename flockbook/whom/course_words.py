@@ -22,6 +22,9 @@ def either(*ways: str) -> re.Pattern[str]:
 ONE_SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d|\w\.|(?<=\b\w\.)\w?)[^.!?\n]*)*")
 _COUNT = r"(?:[2-9]|1\d|two|three|four|five|six|seven|eight|ten)"
 WEEKDAY = r"(?:mon|tues?|wed(?:nes)?|thu(?:r|rs)?|fri|sat(?:ur)?|sun)(?:day)?"
+OF_MONTH = re.compile(
+    r"\b(\d{1,2})(?:st|nd|rd|th)\b(?! (?:ewe|lamb|ram|sheep|time|row|pen|crop|lambing|quarter|year))", re.I
+)
 WEEKDAY_WORDS = re.compile(rf"\b{WEEKDAY}\b", re.I)
 _DOSES = r"(?:doses?|jabs?|shots?|injections?|goes|go|lots|times|tubes|mornings|evenings|nights|drenches)"
 _GAVE = r"gave|give|given|had|did|do|done|got|needed|jab\w*|dos\w+|inject\w*|drench\w*|treat\w*"
@@ -44,6 +47,7 @@ OF_A_COURSE = either(
     r"\b(?:M|T|W|F)(?:[ ,/](?:M|Tu?|W|Th|F|Sa|Su))+\b",
     r"\bdays? ?\d(?: ?[,&+/-] ?| and )\d|\b[dD]\d\b.*\b[dD]\d\b",
     r"\b(?:ongoing|continu\w+|carr(?:y|ying|ied) on|still (?:going|on it|getting))\b",
+    r"(?:^|[,;.]\s*)day ?[2-9]\b[ :,-]*(?:ok|done|given|dosed?|jab\w*|same|too|also|\d[\d.]* ?ml|✓|x|$)",
     r"\bke(?:ep|eps|eping|pt) (?:it )?going\b",
     r"\b(?:as|when|if) (?:needed|required|necessary)\b|\bon and off\b",
 )
@@ -57,11 +61,16 @@ OF_ANOTHER = either(
     rf"\b(?:{_GAVE}) (?:\w+ ){{0,2}}again\b(?! today)",
     r"\bagain (?:this|after|tonight|at|later|on)\b",
     r"\b(?:after|until|till|missed) the (?:second|third|fourth|last|2nd|3rd|4th)\b",
+    r"^\W*(?:and |then )?another(?: one)?\W*$",
     rf"\bafter {_COUNT}\b(?! (?:weeks?|months?|years?|lambs|in|o'clock|pm|am))",
     rf"\b{_COUNT} (?:more )?to (?:go|come|do|follow)\b|\bone down\b",
     r"\bfirst (?:jab|go|dose|half|shot|injection|tube)\b(?! (?:of the|ever|this|in her|in his))",
     r"\bhad (?:two|three|four|[2-9])(?: so far| now| in all| already|(?=[.,;!]|$))",
     r"\bhalf (?:now|today|tonight)\b|\b(?:rest|other half|remainder) (?:of it )?(?:on|later|tomorrow|tonight)\b",
+    r"\bonce more\b|\b[2-9] ?x\b(?! ?\d)",
+    r"\b(?:two|three|four|five|six|[2-9]) in all\b|\blast (?:jab|dose|shot|injection|one)\b"
+    r"(?! (?:of|in) the| was (?:in|on|last|before|back))",
+    r"\b(?:written|writing|wrote (?:it|this)?) ?up late\b",
     rf"\b(?:in|over) {_COUNT} (?:goes|lots|halves)\b|\bsplit (?:over|into|between)\b",
     r"\bstart(?:ed|ing) (?:\w+ )?on\b(?! (?:the (?:ewes|lambs|left|right|feet|far)))",
     r"\bput (?:her|him|them) on (?:it|antib|peni)",
@@ -77,6 +86,7 @@ HOW_LONG = either(
     rf"\bfortnight\b{_NO_SPAN}|^\W*weeks?\W*$",
     rf"\b(?:several|some|(?:a |the |few )?(?:few|couple)(?: of)?(?: more)?|{_COUNT}) (?:more )?(?:days|d|weeks)\b",
     r"\b\d{1,2} ?(?:h|hrs?|hours?|d|days?) (?:apart|between|later)\b",
+    r"\bnext (?:day|morning|night|evening)\b",
 )
 UNTIL = re.compile(r"\b(?:until|till|til|through to)\b", re.I)
 PART_OF = re.compile(r"(?<![\d/.,])([1-9])(?:/| von )([2-9])(?![\d/.,]| ?(?:ml|cc|tab|of|bottle|st))", re.I)
@@ -119,7 +129,7 @@ def sentence_tells(sentence: str, days: list[date]) -> bool:
     if UNTIL.search(sentence) and not OF_A_STAY.search(sentence):
         return True
     clauses = [clause for clause in CLAUSE.split(sentence) if not OF_HER_STATE.search(clause)]
-    return any(HOW_LONG.search(clause) or on_another_weekday(clause, days) for clause in clauses)
+    return any(HOW_LONG.search(clause) or on_another_day(clause, days) for clause in clauses)
 
 
 def parts_of(sentence: str, days: list[date]) -> Iterator[tuple[int, int]]:
@@ -130,7 +140,10 @@ def parts_of(sentence: str, days: list[date]) -> Iterator[tuple[int, int]]:
             yield int(match[1]), int(match[2])
 
 
-def on_another_weekday(sentence: str, days: list[date]) -> bool:
-    """Whether a weekday stands there that is none of the doses'."""
+def on_another_day(sentence: str, days: list[date]) -> bool:
+    """Whether a weekday, or an `8th`, stands there that is none of the doses'."""
     dosed = {f"{day:%a}".lower() for day in days}
-    return any(word[:3].lower() not in dosed for word in WEEKDAY_WORDS.findall(sentence))
+    of_month = {day.day for day in days}
+    return any(word[:3].lower() not in dosed for word in WEEKDAY_WORDS.findall(sentence)) or any(
+        int(number) not in of_month for number in OF_MONTH.findall(sentence)
+    )

@@ -12,6 +12,7 @@ from flockbook.whom.measures import WHEN
 ISO = re.compile(r"(?<!\d)(\d{4})-(\d{1,2})-(\d{1,2})(?!\d)")
 DOTTED = re.compile(r"(?<![\d/.])(\d{1,2})\.(\d{1,2})\.(?!\d)")  # `4.6.`
 RANGE_END = re.compile(r"\s*(?:[-–,&+]|to|and)\s*(\d{1,2})(?:st|nd|rd|th)?(?![\w/.:-])")
+FULL_DAY = re.compile(r"(?<![\d/.-])(\d{1,2})([/.-])(\d{1,2})\2(\d{4}|\d{2})(?!\d)")  # `08/06/26`
 SLASHED = re.compile(r"(?<![\d/.])(\d{1,2})[/.](\d{1,2})(?![\d/.]|\s*(?:ml|kg|cc|lb))")
 
 
@@ -32,6 +33,10 @@ def days_told(text: str, year: int) -> Iterator[date]:
             told = figures[1] if len(figures) > 1 and figures[1] > 999 else year
             yield from made(told, month, figures[0])
             yield from last_of_range(text[match.end() :], told, month)
+    for match in FULL_DAY.finditer(text):
+        told = int(match[4]) % 100 + 2000
+        yield from made(told, int(match[3]), int(match[1]))
+        yield from made(told, int(match[1]), int(match[3]))
     for match in (*SLASHED.finditer(text), *DOTTED.finditer(text)):
         yield from made(year, int(match[2]), int(match[1]))
         yield from made(year, int(match[1]), int(match[2]))

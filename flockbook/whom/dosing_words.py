@@ -8,6 +8,12 @@ from flockbook.whom.course_words import either
 
 VERBS = either(
     r"\b(?:re-?|de-?)?(?:dosed|drenche?d|treating|poured|wormed|injected|jabbed|vaccinated|medicated|treated)\b",
+    r"\b(?:injecting|drenching|dosing|jabbing|worming|vaccinating) (?:her|him|them|it)\b",
+    r"\b(?:after|before|while|when) (?:inject|drench|dos|jab|worm|vaccinat)ing (?=[A-Z#\d])|\badministered\b",
+    r"\b(?:had to|managed to|helped (?:\w+ )?to|got the vet to|went and|got round to)"
+    r" (?:inject|drench|dose|jab|worm|vaccinate|treat)\b",
+    r"\b(?:over|under)dosed|\b(?:inoculated|immuni[sz]ed)\b|\b(?:two|three|\d) doses\b(?! (?:left|per|in|a|spilt))",
+    r"^\W*treatment (?=[A-Z\d])",
     r"\b(?:another|half|second|last|2nd) dose\b|^\W*repeated\b|\bgot the same as\b|\bgave \w+ another\b",
     r"\bgave shots\b|\bvacc?s done\b|\b(?:fluke|dose|worm) and (?:worm|fluke|dose)\b",
     r"\b(?:bolused|sponged(?! down)|sedated|anaestheti[sz]ed|vet induced|dried off with)\b",
@@ -56,15 +62,16 @@ OF_PARTS = re.compile(r"\b(?:navels?|cords?|iodine|feet|foot|toes?|fingers?|umbi
 HANDED = re.compile(r"\b(?:gave|given|got|had)\b", re.I)
 # What was not done, or not yet: `Never dosed this year.`, `Hoggs to be wormed on Friday.`
 NOT_DONE = re.compile(
-    r"\b(?:nobody|no one|none|never|not(?: yet)?|hasn't|haven't|wasn't|weren't|isn't|aren't"
+    r"\b(?:nobody|no one|none|nothing|never|not(?: yet)?|hasn't|haven't|wasn't|weren't|isn't|aren't"
     r"|to be|must be|should be|will be|needs?(?: to be)?|due to be|can be|may be|before being)"
-    r"(?: been| be| yet| being)? (?:dosed|drenched|wormed|injected|jabbed|vaccinated|medicated|treated)\b",
+    r"(?: (?:was|were|has|have|got|been|be|yet|being|to be|needed))*"
+    r" (?:dosed|drenched|wormed|injected|jabbed|vaccinated|medicated|treated)\b",
     re.I,
 )
 # Behind these, what was not done to some was done to others, or later: `Nobody drenched but Bramble.`
 YET_DONE = re.compile(
-    r"\b(?:but|except|apart|bar|rest|others?|was|were|only"
-    r"|until|till|before|then|later|after|since|done|did|today|yesterday|now)\b",
+    r"\b(?:but|except|apart|bar|rest|others?|only|until|till|before|then|later|after|since|done|did)\b"
+    r"|[,;.-] ?(?:\w+ ){0,2}(?:was|were|today|yesterday|now)\b|\b(?:was|were) (?:today|yesterday|now)\b",
     re.I,
 )
 # Work that is a dose, as jobs are called: `fly treatment`, `dipped`.
@@ -75,7 +82,8 @@ AT_WORK = re.compile(
 )
 # Dosing words as hurried hands write them.
 HURRIED = re.compile(
-    r"\b(?:drn?e?n?ch?e?d|dre?nchd|dosd|doesd|dosded|wromed|wormd|wrmd|inj(?:ctd|cted|d)?|injeced|jabed|vaxed"
+    r"\b(?:worm|drench|jab|dose|inject)['’]d\b|\b(?:injeted|injectd|drechned|drencehd|vacinnated|drnehced|injetced|vaccinatd|vacinated|innoculated)\b"
+    r"|\b(?:drn?e?n?ch?e?d|dre?nchd|dosd|doesd|dosded|wromed|wormd|wrmd|inj(?:ctd|cted|d)?|injeced|jabed|vaxed"
     r"|vac+(?:d|inted|inated|cinated)?|needled|fluked"
     r"|deloused|sprayed(?! (?:lamb )?numbers)|fluke dose|trtd|treatd|medd)\b",
     re.I,
@@ -99,7 +107,7 @@ TREATED_SHEEP = re.compile(
     r"|\b(?:one|ones|two|three|four|both|all|others?|rest|sheep|she|he|they) (?:was|were|got|been) treated\b",
     re.I,
 )
-IN_ML = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:mls?|millilit(?:re|er)s?|cc)(?!\w)", re.I)
+IN_ML = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:mls?|millilit(?:re|er)s?|ccs?)(?!\w)", re.I)
 DONE_IN_WORDS = re.compile(r"\bdone\b", re.I)
 DONE = re.compile(r"^(?:(?:all |now )?done\b|note\s*:\s*job)", re.I | re.M)  # a task that is done, or a job
 # A remedy alone, as people jot it down: `Jab today`, `Long-acting antibiotic.`
@@ -144,6 +152,13 @@ REST_DONE = either(
     r"\b(?:gave|did|tried) (?:it|them|hers)\b|- done\b|\bhalfway through\b|\bafter (?:doing|dosing)\b|\btoday and\b",
     r"[,;.] ?(?:\w+ ){0,4}(?:done|was|were|did|had (?:it|hers|theirs)|got)\b",
 )
+# A race, a gun and what is read or spoken about: the words of a dose in them tell of none.
+OF_NO_DOSE = re.compile(
+    r"\b(?:dosing|drench(?:ing)?|worming) (?:race|crate|resistance|records?|book)\b"
+    r"|\b(?:about|on|against) (?:worming|drenching|dosing|vaccinating|drench resistance)\b"
+    r"|\b(?:ordered|bought|collected|delivered)\b[^.;]*\d ?(?:ml|l|litres?) each\b",
+    re.I,
+)
 NOT_GIVEN = re.compile(
     r"\b(?:order(?:ed)?|marked|read about|course on|buy|bought|needs?|due|ask|tomorrow|next|plan|gun|left|out of|empty"
     r"|delivered|arrived|fridge|batch|expir\w*|cost|price|if|when|binned|spilt|bleach|washed|disinfect\w*"
@@ -156,10 +171,13 @@ SIDE = re.compile(r"(?:,|\bon the|\bin the|\bnear) left\b", re.I)  # of her, and
 REMEDY_WORDS = 6  # words up to which a sentence that names a remedy tells of a dose (our own choice)
 BESIDE_WORDS = 10  # and up to which it does where it names a sheep, a mob or a class (our own choice)
 _GROUPS = "gimmers|hoggets|shearlings|twins|culls|two-?tooths|tegs|theaves|stores|sheep|flock"
-_GROUPS += r"|youngsters|yearlings|feeders|bummers"
+_GROUPS += r"|youngsters|yearlings|feeders|bummers|hoggs|chilvers|maidens|replacements|fats|finishers|castrates|milkers"
+_GROUPS += r"|singles|triplets|pets|cades|orphans|shearling ewes|ram hoggs|ewe hoggs|head"
+_DOSES_THEM = r"dos\w+|drench\w*|worm\w*|inject\w*|jab\w*|vaccin\w*|treat\w*|medicat\w*|deworm\w*|bolus\w*|dip\w*"
 TRADE_GROUPS = re.compile(  # words of the trade for sheep that no class or mob here is called
     rf"\b(?:and|all|also|plus|then) (?:all )?(?:of )?(?:the )?(?:{_GROUPS})\b"
-    rf"|\b(?:{_GROUPS}) (?:too|as well|also|done|dosed|drenched|injected|next)\b",
+    rf"|\b(?:{_GROUPS}) (?:too|as well|also|done|dosed|drenched|wormed|injected|jabbed|vaccinated|treated|next)\b"
+    rf"|\b(?:{_DOSES_THEM}) (?:all |both |my |our |the |these |\d+ |\w+ly )*(?:{_GROUPS})\b",
     re.I,
 )
 HER_KIN = re.compile(r"\b(?:her|his|its|their) (twin|twins|mother|mum|dam|ewe(?! lamb)|brother|sister)\b", re.I)
@@ -182,7 +200,7 @@ IN_NEEDLE = re.compile(r"\b(?:inj\w*|jab\w*|needled|shot|antibiotics?|penicillin
 # What went into no sheep: `Vet left 50 ml`, `Washed the jugs, 100 ml bleach`; but not with words of a dose for each.
 INTO_NO_SHEEP = re.compile(
     r"\b(?:calibrat\w*|\d+ ?ml (?:syringes?|ones|needles?)|counted syringes?|left|empty|binned"
-    r"|spilt|bleach|washed|disinfect\w*|order(?:ed)?|bought|cost|price|due)\b",
+    r"|spilt|bleach|washed|disinfect\w*|order(?:ed)?|bought|cost|price|due|mixed|made up|foot ?bath|shelf)\b",
     re.I,
 )
 EACH_OR_AGAIN = re.compile(
@@ -210,12 +228,16 @@ NO_SHEEP = re.compile(
     r"\b(?:dogs?|bitch|pups?|cats?|cows?|cattle|calf|calves|bull|horses?|pony|ponies|hens?|pigs?|goats?|diesel|petrol|oil"
     r"|rain|gauge|coffee|docks?|weeds?|thistles|nettles|knapsack"
     r"|my (?:back|head|knees?|cold|arm|flu)|my own (?:flu|jab|tablets|pills)|myself"
-    r"|concrete|poured out|came home|to the skin)\b"
+    r"|concrete|grease|bearings?|tractor|quad|trailer|chlorine|water tank|spring tank|trough"
+    r"|children|kids|baby|grandchildren|poured out|came home|to the skin)\b"
     r"|\bneighbour\w*\b[^.]*\b(?:his|her|their) (?:own )?(?:sheep|flock|ewes|lambs)\b"
     r"|'s own (?:sheep|flock|ewes|lambs)\b",
     re.I,
 )
-SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d|\.\w|(?<=\b\w\.) ?[a-z])\.?[^.!?\n]*)*[.!?]?")
+SENTENCE = re.compile(  # a full stop in a figure, behind one letter, or behind a title ends none
+    r"[^.!?\n]+(?:\.(?=\d|\.\w|(?<=\b\w\.) ?[a-z]|(?<=\b[Nn]o\.) ?\d|(?<=\b[Nn]os\.) ?\d"
+    r"|(?<=\bM[rs]\.) [A-Z]|(?<=\bMrs\.) [A-Z]|(?<=\b[SD][tr]\.) [A-Z])\.?[^.!?\n]*)*[.!?]?"
+)
 
 
 def is_none(text: str) -> bool:
@@ -227,6 +249,7 @@ def is_none(text: str) -> bool:
 
 def without_negations(text: str) -> str:
     """A text without the doses that it says were not given; all of it where it may tell of one all the same."""
+    text = OF_NO_DOSE.sub("", text)
     plain = NOT_DONE.sub("", text)
     return text if YET_DONE.search(plain) else plain
 

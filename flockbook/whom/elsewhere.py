@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
@@ -50,11 +51,11 @@ from flockbook.whom.dosing_words import (
 from flockbook.whom.glance import Glance
 from flockbook.whom.judging import Verdict
 from flockbook.whom.known import Known
-from flockbook.whom.lexicon import EVERYBODY_WORDS, folded
+from flockbook.whom.lexicon import CLASS, EVERYBODY_WORDS, folded
 from flockbook.whom.line_reading import named
 from flockbook.whom.measures import DOSE
 from flockbook.whom.pieces import Piece, taken_apart
-from flockbook.whom.reader import groups, trade_group
+from flockbook.whom.reader import FIELD, everyone, groups, is_naming, trade_group
 from flockbook.whom.telling import NEED_MORE, SPEAK_OF_REMEDIES, TellingReader
 from flockbook.whom.told_names import and_first, has_stray_tag
 from flockbook.whom.told_objects import EXCEPTING, names_its_object
@@ -62,6 +63,9 @@ from flockbook.whom.told_texts import corrects_a_dose, is_mistaken, speaks, text
 
 SHORT_LIST = 4  # sheep up to which they are named one by one in a message (our own choice)
 NAMES_A_REMEDY = Glance(REMEDY_BESIDE)
+OF_THE_ONE_BEFORE = 2  # words up to which a sentence speaks of the sheep before it: `230 scours. Drenched.`
+OF_A_YEAR = re.compile(r"\bin (20\d\d)\b")
+SINCE_THEN = re.compile(r"\b(?:again|too|now|today|yesterday|this|and|then|also|but|as|like|same)\b", re.I)
 PRODUCT_WORDS = 8  # words up to which a remark that names a product tells of a dose (our own choice)
 
 
@@ -103,13 +107,15 @@ class _Told(TellingReader):
         mistaken = is_mistaken(self.record) or corrects_a_dose(self.record)
         if mistaken:
             found = list(texts_of(self.record))
-        going_on = {span for _, span in self.lists_behind(found)}
-        for text, span in sorted((*found, *self.lists_behind(found)), key=lambda item: item[1].line):
+        listed = [*self.lists_behind(found), *self.fields_below(found)]
+        going_on = {span for _, span in listed}
+        for text, span in sorted((*found, *listed), key=lambda item: item[1].line):
             told, before = mistaken or span in going_on, ""
             for match in SENTENCE.finditer(text):
                 if self.tells(match[0]) or (told and mistaken) or self.goes_on(match[0], told):
                     self.earlier = "\n".join((*self.lines_before(span), text[: match.start()]))
-                    of_her = before if PRONOUN.search(match[0]) else ""  # `Bramble lame. Jabbed her.`
+                    short = len(match[0].split()) <= OF_THE_ONE_BEFORE and bool(self.about())
+                    of_her = before if short or PRONOUN.search(match[0]) else ""  # `Bramble lame. Jabbed her.`
                     self.sentence(match[0], span, of_her)
                     told = True
                 before = match[0]
@@ -130,6 +136,9 @@ class _Told(TellingReader):
         """Whether a sentence goes on with the dose that those before it told of."""
         if not told:
             return SAME_AS_ABOVE.search(sentence) is not None
+        field = FIELD.match(sentence)
+        if field and is_naming(field[1]):
+            return True
         return FURTHER.search(sentence) is not None or self.lists_names(sentence)
 
     def lists_behind(self, found: list[tuple[str, Span]]) -> list[tuple[str, Span]]:
@@ -145,6 +154,13 @@ class _Told(TellingReader):
             open_ = line in told or goes_on or (open_ and not text.strip())
         return listed
 
+    def fields_below(self, found: list[tuple[str, Span]]) -> list[tuple[str, Span]]:
+        """Lines such as `sheep: Teasel` below the head of a note whose other lines tell of a dose."""
+        told = {span.line for _, span in found}
+        lines = [(cell.text, Span(self.record.origin.path, cell.line, cell.column)) for cell in self.record.origin.rest]
+        fields = ((text, span, FIELD.match(text)) for text, span in lines if told and span.line not in told)
+        return [(text, span) for text, span, field in fields if field and is_naming(field[1])]
+
     def sentence(self, text: str, span: Span, before: str = "") -> None:
         """The sheep of one sentence, and of the one before where it speaks of her, are held, else those whom the note
         is about.
@@ -153,7 +169,7 @@ class _Told(TellingReader):
         pieces = taken_apart(text, self.known.lexicon)
         earlier = taken_apart(before, self.known.lexicon) if before else []
         sure = bool(self.products.product(text) or DOSE.search(text))
-        named_ones = self.named_by((*earlier, *pieces), sure) + self.by_ends(pieces)
+        named_ones = self.named_by((*earlier, *pieces), sure) + self.by_ends(earlier) + self.by_ends(pieces)
         ids = self.with_kin(self.with_others(named_ones, pieces), pieces)
         stray = self.is_stray(pieces)
         if (not ids and not stray and not self.anybody(text)) or (self.frees_all and not self.names_one(pieces)):
@@ -197,10 +213,17 @@ class _Told(TellingReader):
         left_out = EXCEPTING.search(self.words) is not None and not any(groups(piece) for piece in pieces)
         if left_out and isinstance(self.record, Event) and not self.about():
             return True
-        if trade_group(self.words, self.known.lexicon):
+        if trade_group(self.words, self.known.lexicon) or self.names_an_empty_class(pieces):
             return True
         words = (MORE_THAN_NAMED, ALL_BUT, *((THE_REST,) if isinstance(self.record, NEED_MORE) else ()))
         return self.joins_a_stranger(pieces) or has_stray_tag(pieces) or any(one.search(self.words) for one in words)
+
+    def names_an_empty_class(self, pieces: list[Piece]) -> bool:
+        """Whether a class is named of which nobody was here: sheep of another class were called so."""
+        classes = [
+            bearer for piece in pieces for bearer in piece.bearers if bearer.sort == CLASS and bearer.name != "all"
+        ]
+        return any(not everyone(self.verdict.members(bearer)) for bearer in classes)
 
     def names_lost(self) -> bool:
         """Whether the note itself names somebody who was not found."""
@@ -243,8 +266,11 @@ class _Told(TellingReader):
         hurried = HURRIED.search(without_negations(text)) is not None or dipped(text)
         treated = hurried or TREATED_SHEEP.search(text) is not None or self.gives_a_product(text)
         of_work = AT_WORK.search(text) or TO_DO.search(text)
-        at_work = isinstance(self.record, Job) and of_work is not None and not NO_SHEEP.search(text)
+        worked = isinstance(self.record, Job) or (isinstance(self.record, Task) and self.is_done(self.record))
+        at_work = worked and of_work is not None and not NO_SHEEP.search(text)
         verb = treated or at_work or VERBS.search(PLAIN_VERBS.sub("", without_negations(text))) is not None
+        if self.is_of_another_year(text):
+            return False
         if not EACH_OR_AGAIN.search(text) and (LONG_AGO.search(text) or (not verb and INTO_NO_SHEEP.search(text))):
             return False
         jotted = isinstance(self.record, Remark) and self.names_a_remedy(text)
@@ -254,11 +280,18 @@ class _Told(TellingReader):
             return True
         return not any(is_the_dose(self.told, courses) for courses in self.treated.values())
 
+    def is_of_another_year(self, text: str) -> bool:
+        """Whether a sentence without an amount speaks of a year long past, and of nothing since."""
+        years = [int(year) for year in OF_A_YEAR.findall(text)]
+        past = bool(years) and self.day is not None and max(years) < self.day.year
+        return past and not DOSE.search(text) and not SINCE_THEN.search(text)
+
     def gives_a_product(self, text: str) -> bool:
         """Whether a sentence says that a product was given: `so I gave her some example drench`."""
         return HANDED.search(text) is not None and bool(self.products.product(text)) and not NOT_GIVEN.search(text)
 
     def is_todays_product(self, text: str) -> bool:
         """Whether a short remark is a product and little else: `Example drench today.`"""
-        short = isinstance(self.record, Remark) and len(text.split()) <= PRODUCT_WORDS
+        done = isinstance(self.record, Task) and self.is_done(self.record)
+        short = (done or isinstance(self.record, Remark)) and len(text.split()) <= PRODUCT_WORDS
         return short and bool(self.products.product(text)) and not NOT_GIVEN.search(text)

@@ -14,10 +14,11 @@ from flockbook.naming import (
     LINE_NOT_WHOLE,
     NAMES_DIFFER,
 )
+from flockbook.whom.dosing_words import ALL_BUT
 from flockbook.whom.kin_beside import LAMBS, kin_beside
 from flockbook.whom.lexicon import folded
-from flockbook.whom.line_reading import KIN, TOO_WORDS, named, nameless_kin, strangers_in
-from flockbook.whom.pieces import AMOUNT, DATE, FIGURE, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
+from flockbook.whom.line_reading import KIN, named, nameless_kin, strangers_in
+from flockbook.whom.pieces import AMOUNT, DATE, FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.reader import (
     BUT_NOT,
     MORE_WORDS,
@@ -26,11 +27,16 @@ from flockbook.whom.reader import (
     TOO,
     Reader,
     as_mob,
+    ending_in,
     is_naming,
     placed,
     stretches,
 )
+from flockbook.whom.strangers import TOO_WORDS
+from flockbook.whom.tag_ends import completed, shortened
 
+SHORTEST_RANGE = 5  # signs of a range of tags, `230-231`; days of a month are shorter
+AMOUNT_ALONE = re.compile(r"^\W*\d[\d.,]*\s*(?:mls?|ccs?|tab\w*)\b", re.I)
 ALL_OF_IT = re.compile(r"(?<=\w )\((?:all|all of them|the lot|whole mob|every one|everyone)\)", re.I)  # `hill (all)`
 
 
@@ -67,11 +73,26 @@ class FieldReader(Reader):
         if self.as_one_name(pieces, text, span, mob):
             return
         self.read_foot(pieces, span)
+        self.ends_too(pieces, span)
         for stretch in sorted(stretches(pieces), key=lambda part: not any(named(piece) for piece in part)):
             names = [piece for piece in stretch if named(piece)]
             self.read_stretch(stretch, names, text, span, mob)
         if not any(named(piece) or piece.sort in (WORD, FIGURE) for piece in pieces) and text.strip():
             self.verdict.unknown(text.strip(), span, mob)
+
+    def ends_too(self, pieces: list[Piece], span: Span) -> None:
+        """`102/3` where 3 and 103 both live: both readings are meant (V2)."""
+        for tag, joint, piece in zip(pieces, pieces[1:], pieces[2:], strict=False):
+            if joint.sort != JOINT or piece.sort != FIGURE or not piece.bearers or not tag.text[-1:].isdigit():
+                continue
+            if not shortened(tag.text, piece.text, joint.text):
+                continue
+            for whole in completed(tag.text, piece.text, self.lexicon):
+                ids = [one for one in self.ids_of(whole) if one not in self.verdict.dosed]
+                cure = f"write `{tag.text}, {whole}` or `{tag.text}, {piece.text}`, whichever was dosed"
+                text = f"`{piece.text}` behind `{tag.text}` can be {whole} too"
+                self.verdict.tell(LINE_NOT_WHOLE, placed(span, piece), text, cure)
+                self.verdict.doubt(ids, self.verdict.because("V2", span, text.replace("`", "“", 1), cure))
 
     def read_foot(self, pieces: list[Piece], span: Span) -> None:
         """`C230 and lamb`, `Harrow and tup`: the lambs of a ewe named before, or one of a class, without a name."""
@@ -214,6 +235,15 @@ class FieldReader(Reader):
             elif piece.sort == WORD and piece.proper and self.lexicon.nearly(piece.text):
                 self.verdict.unknown(piece.text, span)
         also = TOO.search(text) is not None
+        if ALL_BUT.search(text) and not self.event.mob:
+            self.verdict.unknown(text.strip(), span)
+        if folded(text.split()[-1] if text.split() else "") in ("all", "everybody", "everyone") and not self.event.mob:
+            self.verdict.unknown(text.strip(), span)  # `dose: 12 ml all`
+        for piece in pieces:
+            ends = piece.sort == FIGURE and not piece.bearers and ending_in(piece.text, self.verdict.known)
+            stray_end = bool(ends) and len(piece.text) >= SHORTEST_TAG
+            if stray_end or (piece.sort == RANGE and not piece.bearers and len(piece.text) > SHORTEST_RANGE):
+                self.verdict.unknown(piece.text, placed(span, piece))
         for piece in pieces:
             stray = piece.sort == FIGURE and not piece.bearers and len(piece.text) >= SHORTEST_TAG
             if (stray and also) or (piece.sort == FIGURE and piece in strangers_in(pieces, self.lexicon)):
@@ -227,7 +257,7 @@ class FieldReader(Reader):
         for name, text in self.event.origin.unread.items():
             span = self.event.origin.span(name)
             tags = all(named(piece) or piece.sort == FIGURE for piece in taken_apart(name, self.lexicon))
-            if not text.strip() and tags:
+            if tags and (not text.strip() or AMOUNT_ALONE.search(text)):
                 self.read_list(name, span)  # `{sheep: C230, C231}`, where a comma ends the field
             elif self.verdict.known.products.product(text):
                 self.read_loosely(text, span)

@@ -12,12 +12,16 @@ from flockbook.flock import Animal, Flock
 from flockbook.records.handling import Tagging
 from flockbook.records.trade import Purchase
 from flockbook.roll import key_of
+from flockbook.trade import SEX_PATTERN
 from flockbook.whom.lexicon import Lexicon, sheep_of
 from flockbook.whom.line_reading import marked
 from flockbook.whom.pieces import FIGURE, NAME, WORD, Piece, taken_apart
 
 WAS = re.compile(r"\b(?:was|formerly|used to be|previously|old (?:tag|number)|ex)\b[ :=]*", re.I)
 WAS_FIELDS = ("was", "old tag", "former", "formerly", "old number", "replaces")  # fields that a sheep's note might have
+LARGEST_LITTER = 3  # new tags on a line that may be those of one litter (our own choice)
+TWO_FIGURES = re.compile(r"\d{2,}")
+OF_A_LAMB = re.compile(rf"\b(?:{SEX_PATTERN}|lambs?|twins?)\b", re.I)
 SHORT_REMARK = 8  # words below which a line of a sheep's own note may say what she was called (our own choice)
 
 
@@ -30,10 +34,20 @@ def tags_half_read(flock: Flock, lexicon: Lexicon) -> Iterator[tuple[str, str]]:
         held = [(piece, [one for one in sheep_of(piece.bearers) if here_on(flock, one, day)]) for piece in pieces]
         sheep = {one for _, ids in held for one in ids}
         fresh = {piece.text for piece, ids in held if not ids and piece.sort in (WORD, FIGURE, NAME) and figured(piece)}
-        if len(sheep) == 1 and len(fresh) == 1:
-            one, tag = sheep.pop(), fresh.pop()
+        if len(sheep) == 1 and 0 < len(fresh) <= LARGEST_LITTER:
+            one = sheep.pop()
             hers = any(piece.of_her is not None or piece.whose for piece in pieces)
-            yield from ((lamb.id, tag) for lamb in flock.lambs_of.get(one, ())) if hers else ((one, tag),)
+            also = len(fresh) > 1 or OF_A_LAMB.search(cell.text) is not None
+            lambs = [lamb.id for lamb in flock.lambs_of.get(one, ()) if hers or also]
+            yield from ((each, tag) for tag in sorted(fresh) for each in (*lambs, *(() if hers else (one,))))
+
+
+def tags_of_a_litter(flock: Flock) -> Iterator[tuple[str, str]]:
+    """`Bess = 733, 734`: the tag taken for hers may be one of her lambs'."""
+    for event in flock.collection.of(Tagging):
+        for line in event.lines:
+            ewe = flock.named(event, line.sheep) if line.tag and TWO_FIGURES.search(line.remark) else None
+            yield from ((lamb.id, line.tag or "") for lamb in flock.lambs_of.get(ewe or "", ()))
 
 
 def perhaps_one(flock: Flock, lexicon: Lexicon) -> Iterator[tuple[str, str]]:
@@ -89,8 +103,10 @@ def lines_of_taggings(flock: Flock) -> Iterator[tuple[Cell, date | None]]:
     for event in flock.collection.of(Tagging):
         cells = list(event.origin.rest)
         for line in event.lines:
-            if not flock.named(event, line.sheep) or not line.tag:
-                cells.append(Cell(f"{line.sheep} = {line.tag or ''} {line.remark}", line.span.line, 1))
+            half = TWO_FIGURES.search(line.remark) is not None  # `Bess = 733, 734`: of her lambs
+            if half or not flock.named(event, line.sheep) or not line.tag:
+                typed = next((cell.text for cell in event.origin.data if cell.line == line.span.line), "")
+                cells.append(Cell(typed or f"{line.sheep} = {line.tag or ''} {line.remark}", line.span.line, 1))
         yield from ((cell, event.date) for cell in (*cells, *joined(cells)))
     for hole in flock.collection.holes:
         if hole.kind == "tagging":

@@ -207,7 +207,8 @@ def enter_class(found: Lexicon, word: str) -> None:
         "all this year's ",
     ):
         found.add(before + word, bearer)
-    found.add(f"every {word.removesuffix('s')}", bearer)
+    for before in ("every", "each"):
+        found.add(f"{before} {word.removesuffix('s')}", bearer)
     for young in OF_EVERY_AGE.get(word, ()):
         for before in ("", "all ", "all the ", "the "):
             found.add(before + word, Bearer(CLASS, young))

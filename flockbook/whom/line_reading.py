@@ -290,39 +290,12 @@ def between_doses(pieces: Sequence[Piece], place: int) -> bool:
     return pieces[place - 1].dose and behind is not None and behind.dose
 
 
-STRANGER_WORDS = 8  # words up to which a bare line with an amount is one of doses and no remark (our own choice)
-# Words of a remark on the dose itself: such a line names nobody.
-OF_THE_DOSE = frozenset(
+OF_A_REMARK = frozenset(  # how a sheep or a bottle is: a dash line of nothing else names nobody
     tokens(
-        "left bottle syringe needle spilt spat wasted label rate per says said gun needed need should instead more "
-        "less total used over under out short full half about by mouth"
+        "better worse bad good finished bottle empty looked looks evening morning hot swollen sound stiff walking "
+        "eating slightly still quite very poor ok fine clean dirty sore healing smelly weeping again today tonight lame"
     )
 )
-TOO_WORDS = frozenset(tokens("too also likewise same done dosed drenched"))
-
-
-def dosed_stranger(text: str, lexicon: Lexicon, products: re.Pattern[str]) -> str:
-    """The words of a bare line that stand where a name should: beside an amount and nothing known (`Teazel 3 ml`, `the
-    one with the cut ear 3 ml`), or one slip from a name beside a number or `too`; "" for a remark.
-    """
-    pieces = taken_apart(text, lexicon)
-    if any(named(piece) for piece in pieces) or products.search(text):
-        return ""
-    words = [
-        piece
-        for piece in pieces
-        if piece.sort in (WORD, PREFIX) and folded(piece.text) not in NOISE | {"both", "her", "his"}
-    ]
-    if any(piece.dose for piece in pieces):
-        if len(words) > STRANGER_WORDS or not OF_THE_DOSE.isdisjoint(folded(piece.text) for piece in words):
-            return ""
-        return text[words[0].start : words[-1].end] if words else "?" if text.lstrip().startswith("?") else ""
-    near_one = [piece for piece in words if letters(piece.text) >= NARROW_LETTERS and lexicon.nearly(piece.text)]
-    alone = len(words) - len(near_one) <= 1 and all(
-        folded(piece.text) in TOO_WORDS for piece in words if piece not in near_one
-    )
-    numbered = any(piece.sort == FIGURE for piece in pieces) or any(folded(piece.text) in TOO_WORDS for piece in pieces)
-    return near_one[0].text if near_one and alone and numbered else ""
 
 
 def nameless(pieces: Sequence[Piece], lexicon: Lexicon) -> LineRead:
@@ -331,6 +304,8 @@ def nameless(pieces: Sequence[Piece], lexicon: Lexicon) -> LineRead:
     others = next((piece for piece in pieces if folded(piece.text) in OTHERS), None)
     weighed = any(piece.sort in (AMOUNT, FIGURE) for piece in pieces)
     first = next((piece for piece in words), None)
+    if words and not weighed and all(folded(piece.text) in OF_A_REMARK and not piece.proper for piece in words):
+        return LineRead(data=False, others=others, left=words)
     if any(piece.sort == DATE for piece in pieces[:2]) and not (first and first.proper and weighed):
         return LineRead(data=False, others=others, left=words)
     if first is not None and (

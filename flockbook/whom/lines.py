@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from datetime import timedelta
+from itertools import pairwise
 
 from compiler.nearness import clipped
 from compiler.schema import Cell, Context, Fault
@@ -19,62 +19,44 @@ from flockbook.records.labels import DOSE_TEXT
 from flockbook.roll import ONE_YEAR
 from flockbook.whom.days import days_in, days_told
 from flockbook.whom.fields import FieldReader
-from flockbook.whom.lexicon import folded, sheep_of
+from flockbook.whom.lexicon import SHEEP, folded, sheep_of
 from flockbook.whom.line_reading import (
     KIN,
     NAMING_WORDS,
     NOISE,
     Group,
     LineRead,
-    dosed_stranger,
+    is_sheep,
     named,
+    only_names,
     read_line,
 )
-from flockbook.whom.pieces import AMOUNT, DATE, FIGURE, JOINT, NAME, PREFIX, WORD, Piece, taken_apart
+from flockbook.whom.line_words import (
+    AND_MORE,
+    BRACKETED,
+    LATER,
+    LIST_HEAD,
+    OF_CLOCK,
+    OF_GROUPS,
+    TAGS_ALONE,
+    YEARLINGS,
+    follows,
+    lone_kin,
+)
+from flockbook.whom.pieces import DATE, FIGURE, JOINT, NAME, PREFIX, WORD, Piece, taken_apart
 from flockbook.whom.reader import (
+    BUT_NOT,
     FIELD,
+    groups,
     is_dash,
     is_naming,
     placed,
 )
+from flockbook.whom.strangers import dosed_stranger
 from flockbook.whom.tag_ends import completed
 
-# Signs in a line of doses that more sheep are meant than it names.
-AND_MORE = re.compile(
-    r"&c\b|\betc\b|\b(?:others?"
-    r"|another|ditto|lot|group|gang)\b|\b\d{1,2} more\b|[&+] ?\d{1,2}(?= |$)(?! ?(?:ml|cc|kg|lb))|…(?=\s*\w)"
-    r"|^\W*\w*\d\s*[+-]\s*(?=,|;|$)|^\W*\w*\d\s*(?:& up|and up|up|upwards|onwards?)\b",
-    re.I,
-)
-
-
-YEARLINGS = frozenset({"hogg", "hogget", "gimmer"})  # of an age, which the class does not tell
 MONTH = timedelta(days=31)  # how far behind the last dose a day on a line is one of a later dose (our choice)
 LIGHT = 40  # kg below which no grown sheep weighs (our own limit)
-LATER = re.compile(
-    r"\b(?:mon|tues?|wed(?:nes)?|thu(?:r|rs)?|fri|sat(?:ur)?|sun)(?:day)?\b"
-    r"|\b(?:next|following) (?:day|morning|night)\b"
-    r"|\b(?:day after|tomorrow)\b"
-    r"|\b\d{1,2}(?:st|nd|rd|th)\b",
-    re.I,
-)
-OF_CLOCK = re.compile(r"\d{1,2}:\d{2}")
-
-
-def lone_kin(pieces: Sequence[Piece]) -> str:
-    """The word of a line that is nothing but one of a class, an amount aside: `+ tup`, `ram lamb 2 ml`; "" for others,
-    and for a lamb of hers.
-    """
-    aside = (JOINT, AMOUNT, FIGURE, DATE)
-    said = [folded(piece.text) for piece in pieces if piece.sort not in aside and folded(piece.text) not in NOISE]
-    kin = bool(said) and all(word in KIN for word in said) and not any(named(piece) for piece in pieces)
-    return said[-1] if kin and (KIN[said[-1]] or said[-1] == "lamb") else ""
-
-
-def follows(tag: str, other: str) -> bool:
-    """Whether a tag is the next in number."""
-    one, two = (int(re.sub(r"\D", "", text) or 0) for text in (tag, other))
-    return two == one + 1
 
 
 class LineReader(FieldReader):
@@ -102,8 +84,8 @@ class LineReader(FieldReader):
     def read_comment(self, text: str, span: Span) -> None:
         """Words lost behind a `#` in the head: a list where the field above them is one for sheep."""
         lost = self.event.origin.broken & {"sheep", "mob"}
-        if lost:
-            self.read_list(text.lstrip("# "), span)
+        if lost or TAGS_ALONE.fullmatch(text):
+            self.read_list(text.replace("#", " "), span)
         elif text.lstrip("# ").isdigit():
             self.verdict.unknown(text.lstrip("# "), span)
         else:
@@ -144,19 +126,25 @@ class LineReader(FieldReader):
         """One line: data, a field that stands below the head, or a remark whose words are looked at later."""
         if line is None and self.field_below(text, span):
             return
-        read = read_line(text, self.lexicon, dash)
+        dash = dash or self.is_a_list(text)
+        read = read_line(LIST_HEAD.sub("", text) if dash else text, self.lexicon, dash)
         if dash:
             self.read_lone_kin(text, span)
         if read.others is not None and dash:
             self.others_told(read.others, text, span)
         elif read.data and (more := AND_MORE.search(text)):
             self.others_told(Piece(WORD, more[0], more.start(), more.end()), text, span)
+        if not read.data and not dash and self.is_of_groups(text):
+            self.read_list(self.without_excepted(text.strip(" .")), span)
+            return
         if not read.data:
             if not dash and (strange := dosed_stranger(text, self.lexicon, self.verdict.known.products.pattern)):
                 self.verdict.unknown(strange, span)
             self.prose.append((text, span))
             return
         self.read_foot(taken_apart(text, self.lexicon), span)
+        self.ends_too(taken_apart(text, self.lexicon), span)
+        self.so_many(taken_apart(text, self.lexicon), span)
         several = sum(len(group.names) for group in read.groups) > 1
         for place, group in enumerate(read.groups):
             names = [] if several and place > 0 and not read.whole else group.names if read.whole else group.names[:1]
@@ -169,6 +157,25 @@ class LineReader(FieldReader):
             self.not_whole(read, text, span)
         elif not several:
             self.prose.append((text[read.groups[0].names[0].end :] if read.groups[0].names else text, span))
+
+    def is_a_list(self, text: str) -> bool:
+        """Whether a line without a dash is nothing but sheep with figures, or one with a word in brackets: `12 teasel`,
+        `Total 3: bess teasel plover`, `4 (lame)`.
+        """
+        pieces = taken_apart(BRACKETED.sub(" ", LIST_HEAD.sub("", text)), self.lexicon)
+        return only_names(pieces) and any(
+            is_sheep(piece) or (piece.sort == FIGURE and piece.bearers) for piece in pieces
+        )
+
+    def is_of_groups(self, text: str) -> bool:
+        """Whether a bare line is a mob or a class with what narrows it, no sentence: `hill ewes`, `all but Duke`."""
+        pieces = taken_apart(BUT_NOT.split(text)[0], self.lexicon)
+        words = [piece for piece in pieces if piece.sort != JOINT]
+        plain = all(
+            named(piece) or piece.sort in (PREFIX, FIGURE, DATE) or folded(piece.text) in OF_GROUPS for piece in words
+        )
+        told = [piece for piece in words if groups(piece)]
+        return plain and bool(told) and (len(words) > 1 or BUT_NOT.search(text) is not None)
 
     def read_lone_kin(self, text: str, span: Span) -> None:
         """`- ram 2 ml`: one of a class, unless the note names one of it and nobody else, or all of it: it is theirs."""
@@ -223,6 +230,17 @@ class LineReader(FieldReader):
             text = f"`{piece.text}` can be {whole}"
             self.verdict.tell(LINE_NOT_WHOLE, placed(span, piece), text, cure)
             self.verdict.doubt(self.ids_of(whole), self.verdict.because("V2", span, text.replace("`", "“", 1), cure))
+
+    def so_many(self, pieces: list[Piece], span: Span) -> None:
+        """`- 12 ewes` where a ewe is called 12: she, or twelve of them."""
+        for before, piece in pairwise(pieces):
+            if before.sort != FIGURE or not before.bearers or not groups(piece):
+                continue
+            cure = f"write `{before.text}` alone, or `mob: …` with `count: {before.text}`"
+            text = f"`{before.text} {piece.text}` can be one sheep or so many"
+            self.verdict.tell(LINE_NOT_WHOLE, placed(span, before), text, cure)
+            ids = [one for bearer in piece.bearers if bearer.sort != SHEEP for one in self.members_of(bearer)]
+            self.verdict.doubt(sorted(ids), self.verdict.because("V2", span, text.replace("`", "“", 1), cure))
 
     def tags_or_figures(self, group: Group, span: Span) -> None:
         """`- Fern 12` where a sheep is called 12: a figure without a unit that is a tag."""

@@ -36,14 +36,14 @@ OF_HER = re.compile(
 WHOSE = re.compile(r"['’`´]s?(?!\w)")
 APART = re.compile(r"([^\W\d_]{1,4})(?:\s?[-–._/#]\s?|\s)(\d+)(?![\w])(?!\s*(?:mls?|cc|kgs?|lbs?)\b)")
 GAP = re.compile(r"[\s\-_'’`´.]{0,3}")
+JOINED_GAP = re.compile(r"[\s\-_'’`´.&+]{0,3}(?:and )?")  # in a name such as `Salt & Pepper`
 BROKEN_GAP = re.compile(r"[\s\-_'’`´./]{0,3}")
 JOINTS = frozenset(",;&+/\n|")
 JOINT_WORDS = frozenset({"and", "und", "plus", "also", "then", "with", "n"})
 PREFIXES = frozenset(
     tokens(
-        "from tag tags ewe ewes' ram tup buck lamb wether wedder gimmer hogg hogget sheep no number nr the her his "
-        "old young "
-        "both"
+        "from tag tags ewe ewes' ram tup buck lamb wether wedder gimmer hogg hogget sheep no nos number numbers nr "
+        "the her his old young both"
     )
 )
 CROP = re.compile(r",? (?:of )?20\d\d(?!\d)")
@@ -295,7 +295,14 @@ class _Cutter:
 
     def end_of(self, key: tuple[str, ...], place: int) -> int | None:
         """Where a key ends that begins here, or None if it does not stand here."""
-        gap = BROKEN_GAP if any("/" in entry.word for entry in self.lexicon.entries[key]) else GAP
+        words = [entry.word for entry in self.lexicon.entries[key]]
+        gap = (
+            BROKEN_GAP
+            if any("/" in word for word in words)
+            else JOINED_GAP
+            if any("&" in word or "+" in word for word in words)
+            else GAP
+        )
         at = place
         for number, word in enumerate(key):
             if number:

@@ -37,7 +37,7 @@ OPEN_ENDED = re.compile(
     r"[<>≥≤](?!/?\w+>)|\betc\b|(?:\.{3}|…)\s*$|\?|\d\s*[+-]\s*(?=,|;|$)|\d\s*(?:& up|and up|up|upwards|onwards?|on)\b",
     re.I,
 )  # signs of more than is named
-BUT_NOT = re.compile(r"\s(?:except(?: for)?|but not|apart from|bar|minus|without)\s", re.I)
+BUT_NOT = re.compile(r"\s(?:except(?: for)?|but(?: not)?|apart from|bar|minus|without)\s", re.I)
 HER_LAMB = re.compile(
     r"(?<!dead )(?<!lost )(?<!stillborn )\b(?:lambs?|twins?|triplets?|pair|hers|gimmers?|tup lamb|daughters?"
     r"|sons?|youngsters?)\b"

@@ -25,6 +25,7 @@ from flockbook.whom.dosing_words import (
     HURRIED,
     MILK_FED,
     NO_SHEEP,
+    OF_NO_DOSE,
     PLAIN_VERBS,
     PRONOUN,
     REMEDY,
@@ -61,6 +62,7 @@ class TellingReader(NameReader):
 
     def tells(self, sentence: str) -> bool:
         """Whether a sentence tells of a dose of a medicine."""
+        sentence = OF_NO_DOSE.sub("", sentence)
         product = self.products.product(sentence)
         plain = without_negations(sentence)
         verb = bool(VERBS.search(plain) or GIVEN.search(plain) or COLUMN.search(plain) or HURRIED.search(plain))
@@ -70,7 +72,7 @@ class TellingReader(NameReader):
             verb = verb or bool(TO_DO.search(sentence) or AT_WORK.search(sentence))
         verb = verb or self.names_a_remedy(sentence)
         if isinstance(self.record, Task) and self.is_done(self.record):
-            verb = verb or bool(TO_DO.search(sentence))
+            verb = verb or bool(TO_DO.search(sentence) or AT_WORK.search(sentence))
         if isinstance(self.record, Stock):
             given = verb or HANDED.search(plain) is not None
             pieces = taken_apart(sentence, self.known.lexicon)

@@ -29,7 +29,9 @@ ALL_OF_THEM = re.compile(
     re.I,
 )
 THE_RAM = re.compile(r"\b(?:ram|tup) (?:in|out|got|is|was|went|put|turned)\b", re.I)
-SUCKS = re.compile(r"\b(?:suck(?:s|ing|ed)?|on to|onto|mothered|adopted|took to)\b", re.I)
+SUCKS = re.compile(
+    r"\b(?:suck(?:s|ing|ed)?|foster\w*|grafted|now on|set on|twinned on|on to|onto|mothered|adopted|took to)\b", re.I
+)
 
 COULD_MOVE = Glance(SUCKS, TOGETHER, MOVED, THE_RAM)
 
@@ -44,6 +46,8 @@ def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
         pieces = taken_apart(text, known.lexicon) if telling else []
         mobs = [bearer.name for piece in pieces for bearer in piece.bearers if bearer.sort == MOB]
         sheep = [bearer.name for piece in pieces if piece.proper for bearer in piece.bearers if bearer.sort == SHEEP]
+        if len(set(sheep)) == 1 and SUCKS.search(text):
+            sheep += known.flock.who(event)  # `Now on Teasel.` of a lamb
         if len(set(sheep)) > 1 and SUCKS.search(text):
             young = [one for one in sheep if is_young(known.animal(one), event.date or date.max)]
             yield from stays(young, "", event.date or date.min)

@@ -20,15 +20,20 @@ from flockbook.whom.kin_beside import LAMBS, kin_beside
 from flockbook.whom.known import Known, around
 from flockbook.whom.lexicon import EVERYBODY_WORDS, MOB, NARROW_LETTERS, SHEEP, folded, letters, sheep_of, tokens
 from flockbook.whom.line_reading import NO_NAMES, NOISE, named, stands_for_name
-from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, WORD, Piece, taken_apart
+from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.reader import FIELD, ending_in, everyone, freed_by, groups, is_naming
 from flockbook.whom.tag_ends import completed
 from flockbook.whom.told_objects import OF_MANY
 from flockbook.whom.told_texts import texts_of
+from flockbook.whom.treatments import YEAR_FOLDER, moved_to
 from flockbook.whom.whereabouts import Window
 
 OF_TAGS = frozenset({"ewe", "tag", "no", "number", "ram", "tup", "buck", "lamb", "sheep", "hogg", "gimmer", "wether"})
-AMONG = re.compile(r"\s*(?:,|&|\+|/|(?:and|too|also|as well)\b|\d)", re.I)  # behind a short tag: more of them
+AMONG = re.compile(r"\s*(?:,|&|\+|/|:|(?:and|too|also|as well)\b|\d)", re.I)  # behind a short tag: more of them
+NO_AND_FIGURES = re.compile(r"(?:nos?\.?|numbers?|#)\s*(\d{3,})", re.I)
+RANGE_OF_ENDS = re.compile(r"(\d{2,})\s*(?:-|–|to)\s*(\d{2,})")  # `230-231`, where the tags are C230 and C231
+LONGEST_OF_ENDS = 200  # figures of a range that are looked for (our own limit)
+DONE_TO = re.compile(r"\s+(?:\w+,? )?(?:drenched|dosed|wormed|injected|jabbed|treated|vaccinated)\b", re.I)
 LAST_WORD = re.compile(r"\w+$")
 AND_FIRST = frozenset({"and", "&", "+", "plus", "also"})
 
@@ -43,6 +48,7 @@ class NameReader:
         self.told_on: tuple[date, date] | None = None
         self.words, self.earlier = "", ""
         given = [day for name in ("given", "finished") for day in days_in(record.origin.unread.get(name, ""))]
+        given += in_other_years(event, self.day) if event and self.day else []
         window = around([self.day, *given]) if self.day else Window(date.min, known.clock)
         self.verdict = Verdict(known, record.origin.path, window, event, self.day)
         later = known.flock.struck.get(record.origin.path)
@@ -147,6 +153,10 @@ class NameReader:
             if tag and piece.sort == FIGURE and not piece.bearers and (joint or len(piece.text) > 2):
                 wholes = [whole for figures in piece.text.split(",") for whole in completed(tag, figures, lexicon)]
                 found += [one for whole in wholes for one in sheep_of(lexicon.means(tokens(whole), whole))]
+            elif ends := ends_of_range(piece):
+                found += [one for end in ends for one in ending_in(str(end), self.known)]
+            elif numbered := NO_AND_FIGURES.fullmatch(piece.text):
+                found += ending_in(numbered[1], self.known)
             elif named(piece):
                 tag = piece.text if piece.text[-1:].isdigit() else ""
             elif piece.sort == FIGURE and len(piece.text) > 2 and not tag:
@@ -158,7 +168,9 @@ class NameReader:
         before, behind = self.words[: piece.start].rstrip().lower(), self.words[piece.end :]
         last = LAST_WORD.search(before)
         dosed = last is not None and (last[0].isdigit() or VERBS.search(last[0]) is not None)
-        return dosed or before.endswith(("and", ",", "&", "+", "ewe", "tag")) or AMONG.match(behind) is not None
+        joined = before.endswith(("and", ",", "&", "+", "/", "#", "ewe", "tag", "no", "nos", "to"))
+        first = not before or before.endswith((".", ";", ","))  # `4 drenched, 5 drenched`
+        return dosed or joined or AMONG.match(behind) is not None or (first and DONE_TO.match(behind) is not None)
 
     def about(self) -> list[str]:
         """Those whom the note as a whole is about."""
@@ -242,6 +254,12 @@ class NameReader:
         return list(dict.fromkeys(found))
 
 
+def ends_of_range(piece: Piece) -> range:
+    """The figures of a range of ends of tags; empty where it is a range of whole tags or none."""
+    ends = RANGE_OF_ENDS.fullmatch(piece.text) if piece.sort == RANGE and not piece.bearers else None
+    return range(int(ends[1]), min(int(ends[2]), int(ends[1]) + LONGEST_OF_ENDS) + 1) if ends else range(0)
+
+
 def has_stray_tag(pieces: list[Piece]) -> bool:
     """Whether a figure that nobody bears stands behind a word for sheep: `ewe 230`."""
     return any(
@@ -254,6 +272,12 @@ def and_first(pieces: list[Piece]) -> bool:
     """Whether the first name of a sentence is a further one: `Drenched, and Teasel.`"""
     place = next((place for place, piece in enumerate(pieces) if named(piece)), 0)
     return place > 0 and pieces[place - 1].text.lower() in AND_FIRST
+
+
+def in_other_years(event: Event, day: date) -> list[date]:
+    """The day of a note in the year of the folder that it lies in, where that is a later one (V9)."""
+    years = [int(year[1]) for year in YEAR_FOLDER.finditer(event.origin.path)]
+    return [moved_to(day, year) for year in years if year > day.year]
 
 
 def event_day(event: Event, clock: date) -> date | None:

@@ -22,13 +22,15 @@ from flockbook.whom.known import Known
 from flockbook.whom.lexicon import MOB, SHEEP, sheep_of, tokens
 from flockbook.whom.line_reading import named
 from flockbook.whom.pieces import taken_apart
-from flockbook.whom.told_moves import told_in_words
+from flockbook.whom.told_moves import MOVED, told_in_words
 from flockbook.whom.unsure_drafts import by_draft, lost_of, meant_by_text, mob_beside
 from flockbook.whom.whereabouts import SUCKING_DAYS, Stay, is_young, mob_keys, stays
 
 WITH_THEM = re.compile(r"\b(?:with|among) (?:them|the others|the rest)\b", re.I)
+INTO_FIELDS = ("into", "to", "put in", "put into", "moved to", "went to", "now in", "with", "joined")
 SINCE = re.compile(r"\w (?:since|from|until|till|now|was|before)\b", re.I)  # more than a mob's name under `mob`
 SUCK = timedelta(days=SUCKING_DAYS)
+MOVE_IN_NAME = re.compile(r"(?<![a-z])moved?(?![a-z])", re.I)
 MOVES = re.compile(r"(?<![a-z])(?:draft(?:ed)?|foster(?:ed)?)(?![a-z])", re.I)
 MOVING_KINDS = ("draft", "tagging", "foster", "purchase", "ewe", "ram", "wether", "lamb", "move")
 
@@ -51,12 +53,14 @@ def unsure_stays(known: Known) -> Iterator[tuple[str, Stay]]:
             yield from by_correction(known, event)
         if isinstance(event, Drafting | Move):
             yield from by_file_name(known, event)
+        if not isinstance(event, Drafting | Move | Purchase | Treatment):
+            yield from by_unread_fields(known, event)
         if event.mob and event.date and not isinstance(event, Treatment):
             yield from stays(among_lines(known, event), event.mob, event.date)
         if isinstance(event, HeadCount) and event.mob:
             yield from stays(seen_of(known, event), event.mob, event.date or date.min)
     for animal in known.flock.animals.values():
-        if animal.note is not None and not animal.note.mob:
+        if animal.note is not None:
             yield from by_her_words(known, animal)
         if animal.note is not None and SINCE.search(animal.note.mob or ""):
             yield from (stay for mob in known.lexicon.mobs for stay in stays((animal.id,), mob, date.min))
@@ -68,7 +72,8 @@ def unsure_stays(known: Known) -> Iterator[tuple[str, Stay]]:
         if moving_kind(hole):
             yield from by_hole(known, hole)
     for other in known.flock.collection.others:
-        if not other.of_no_concern and (match := MOVES.search(f"{other.path}\n{other.text}")):
+        match = MOVE_IN_NAME.search(other.path) or MOVES.search(f"{other.path}\n{other.text}")
+        if not other.of_no_concern and match:
             yield from by_other(known, other, match[0].lower().startswith("foster"))
 
 
@@ -83,6 +88,18 @@ def by_move(known: Known, event: Move, day: date) -> Iterator[tuple[str, Stay]]:
             yield from stays(ids, mob, since)
     for mob in mobs_at(known, event, day) if event.sheep else ():  # a ram put to ewes is none of their mob
         yield from stays((sheep for sheep in ids if known.animal(sheep).sex != RAM), mob, since)
+
+
+def by_unread_fields(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
+    """A note of another kind with a field that says where its sheep went: `into: hill` in a weaning."""
+    for name, text in event.origin.unread.items():
+        if name.lower() in INTO_FIELDS and known.lexicon.mob_key(text):
+            yield from stays(event_sheep(known, event), text, event.date or date.min)
+
+
+def event_sheep(known: Known, event: Event) -> list[str]:
+    """The sheep of a note, and those on its lines."""
+    return [*known.flock.who(event), *among_lines(known, event)]
 
 
 def mobs_at(known: Known, event: Move, day: date) -> Iterator[str]:
@@ -116,6 +133,8 @@ def by_file_name(known: Known, event: Drafting | Move) -> Iterator[tuple[str, St
     sheep = [one for piece in pieces if piece.proper for one in sheep_of(piece.bearers)]
     mobs = [bearer.name for piece in pieces for bearer in piece.bearers if bearer.sort == MOB]
     since = event.date if event.date is not None and event.date <= known.clock else date.min
+    if not sheep and len(set(mobs)) > 1:  # `move low to hill`
+        sheep = [one.id for one in known.flock.animals.values() if was_in(one, mobs[:1])]
     for mob in dict.fromkeys(mobs):
         yield from stays(sheep, mob, since)
 
@@ -159,9 +178,13 @@ def moving_kind(hole: Hole) -> str:
 
 
 def by_her_words(known: Known, animal: Animal) -> Iterator[tuple[str, Stay]]:
-    """A sheep's own note without a mob whose words name one: `Runs with hill.`"""
+    """A sheep's own note whose words tell of a mob: `Moved to hill 20 May.`, and where it has no mob any that names
+    one: `Runs with hill.`
+    """
     assert animal.note is not None
     for cell in animal.note.origin.rest:
+        if animal.note.mob and not MOVED.search(cell.text):
+            continue
         bearers = [bearer for piece in taken_apart(cell.text, known.lexicon) for bearer in piece.bearers]
         for mob in dict.fromkeys(bearer.name for bearer in bearers if bearer.sort == MOB):
             yield from stays((animal.id,), mob, date.min)
@@ -253,6 +276,9 @@ def by_hole(known: Known, hole: Hole) -> Iterator[tuple[str, Stay]]:
     mobs = [hole.typed.get(name, "") for name in ("into", "mob", "to")]
     mobs += [hole.typed.get("subject", "")] if kind == "draft" else []
     into = [mob for mob in mobs if known.lexicon.mob_key(mob)]
+    if kind in ("draft", "move") and not into:
+        pieces = taken_apart(STAMP.sub(" ", hole.path.rpartition("/")[2].rpartition(".")[0]), known.lexicon)
+        into = [bearer.name for piece in pieces for bearer in piece.bearers if bearer.sort == MOB]
     since = next(days_in(hole.typed.get("date", "")), None) or next(days_in(hole.path), date.min)
     named_whole = judge_hole(known, hole, {})
     ids = [] if named_whole.everybody else list(named_whole.doubtful)

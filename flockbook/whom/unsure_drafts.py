@@ -14,9 +14,9 @@ from flockbook.whom.holes import those_meant
 from flockbook.whom.judging import Verdict
 from flockbook.whom.known import Known
 from flockbook.whom.late_comers import of_month
-from flockbook.whom.lexicon import sheep_of, tokens
+from flockbook.whom.lexicon import MOB, sheep_of, tokens
 from flockbook.whom.line_reading import named, read_line
-from flockbook.whom.lines import AND_MORE
+from flockbook.whom.line_words import AND_MORE
 from flockbook.whom.pieces import FIGURE, WORD, taken_apart
 from flockbook.whom.reader import is_dash
 from flockbook.whom.whereabouts import ALWAYS, Stay, stays
@@ -46,7 +46,29 @@ def by_draft(known: Known, event: Drafting) -> Iterator[tuple[str, Stay]]:
     beside += [sheep for cell in event.origin.rest for sheep in named_on(known, cell)]
     if found is None or not (ids or lost or beside) or event.count not in (None, len(ids), typed, len({*ids, *beside})):
         lost = list(known.flock.animals)
-    yield from stays([*lost, *(sheep for sheep in beside if sheep not in ids)], into, since)
+    moved = [*lost, *(sheep for sheep in beside if sheep not in ids)]
+    for mob in [into] if into or not lost else known.lexicon.mobs:  # nothing says who, nor where to
+        yield from stays(moved, mob, since)
+    if not is_stood_in(known, event):
+        for mob in mobs_told(known, event):
+            yield from stays([*ids, *moved], mob, since)
+
+
+def is_stood_in(known: Known, event: Drafting) -> bool:
+    """Whether the mob of a draft is one that sheep have as theirs, or that another note speaks of."""
+    key = " ".join(tokens(event.into or ""))
+    own = (animal.note.mob for animal in known.flock.animals.values() if animal.note and animal.note.mob)
+    return known_mob(known, event) or any(" ".join(tokens(mob)) == key for mob in own)
+
+
+def mobs_told(known: Known, event: Drafting) -> list[str]:
+    """The mobs that the lines of a draft and the name of its file name, whatever was taken for its mob."""
+    texts = [event.subject or "", event.origin.path.rpartition("/")[2], *(cell.text for cell in event.origin.rest)]
+    words = (word for text in texts for word in tokens(text))
+    keys = (known.lexicon.mob_key(word) for word in words)
+    pieces = (piece for text in texts for piece in taken_apart(text, known.lexicon))
+    named_ones = (bearer.name for piece in pieces for bearer in piece.bearers if bearer.sort == MOB)
+    return list(dict.fromkeys(one for one in (*keys, *named_ones) if one))
 
 
 def by_days_told(known: Known, event: Drafting, ids: list[str], into: str) -> Iterator[tuple[str, Stay]]:

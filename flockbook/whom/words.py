@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 from compiler.nearness import clipped
 from compiler.shape import replace
 from compiler.source import Span
@@ -14,12 +12,26 @@ from flockbook.naming import (
     NOT_DOSED_EMPTY,
 )
 from flockbook.roll import key_of
-from flockbook.whom.dosing_words import HANDED, HER_KIN
+from flockbook.whom.dosing_words import ALL_BUT, HANDED, HER_KIN
 from flockbook.whom.file_names import FileNameReader
 from flockbook.whom.lexicon import NARROW_LETTERS, SHEEP, folded, letters
 from flockbook.whom.line_reading import KIN, NO_NAMES, OTHERS, named
 from flockbook.whom.numbers_said import NUMBER_WORDS
-from flockbook.whom.pieces import FIGURE, JOINT, PREFIX, RANGE, WORD, Piece, taken_apart
+from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
+from flockbook.whom.prose_words import (
+    AFTER_ALL,
+    DID_WORDS,
+    MORE_SHEEP,
+    NEXT_WORDS,
+    NOT_THEM,
+    OF_PLACES,
+    ONE_OF,
+    REST_TOO,
+    THE_REST_ALONE,
+    THEM_ALL,
+    TOTAL,
+    WHOLE_LOT,
+)
 from flockbook.whom.reader import (
     HER_LAMB,
     SHORTEST_TAG,
@@ -33,57 +45,9 @@ from flockbook.whom.reader import (
     trade_group,
     words_of,
 )
+from flockbook.whom.tag_ends import completed
 
-AFTER_ALL = re.compile(
-    r"\b(?:too|after all|anyway|later|had hers|had his|caught|got|found|turned up|went through|in the end|tomorrow"
-    r"|next day|the lot|\d ?ml|(?:mon|tues|wednes|thurs|fri|satur|sun)day"
-    r"|dosed|drenched|wormed|injected|jabbed|did|done)\b",
-    re.I,
-)
-REST_TOO = re.compile(
-    r"(?:^|[.!?] )(?:and )?(?:the )?(?:rest|others|all of them)\b[^.]{0,20}\b(?:too|got it|had it|as well|done)\b"
-    r"|(?:^|[.!?] )same for the\b"
-    r"|\b(?:all )?(?:the )?others? (?:\w+ )?(?:too|the same|as well|done|likewise)\b"
-    r"|\beverything in the\b|\bpen ?mates?\b"
-    r"|\bother (?:\w+ )?(?:ewe|lamb|sheep|one)\b|\b(?:did|done|dosed) (?:them )?all\b|\bothers too\b|\bneighbour in\b"
-    r"|\bone more (?:ewe|lamb|sheep)\b|\ball ewes\b"
-    r"|\b(?:did|done|dosed|drenched|wormed|injected|jabbed|treated|then|and|plus|also) (?:all )?(?:of )?the"
-    r" (?:rest|others|remainder)\b",
-    re.I,
-)
-WHOLE_LOT = re.compile(  # more than the sheep that a note names
-    r"\b(?:whole|entire|all the|every) (?:mob|lot|flock|pen|group|bunch|gang|field|one of them)\b", re.I
-)
-ONE_OF = re.compile(
-    r"\b(?:the|a|our|my|old) (tup|ram|buck|wether|wedder|hogg|hogget|gimmer) (?:\w+ )?"
-    r"(?:too|also|as well|likewise|got|had|same)\b"
-    r"|\b(?:did|done|caught|grabbed|got|jabbed|dosed|drenched|injected) (?:the|a|our|my) (?:old )?"
-    r"(tup|ram|buck|wether|wedder|hogg|hogget|gimmer)\b"
-    r"|(?:\b(?:including|incl\.?|with|and|plus|not forgetting|also)|[+&]) (?:the |our |old )?(tup|ram|buck)\b"
-    r"(?! (?:harness|raddle|lambs?|paddock|field|pen))"
-    r"|\b(tup|ram|buck) (?:too|as well|also|likewise|in with)\b",
-    re.I,
-)
-THEM_ALL = frozenset({"all", "all of them", "everything", "everyone", "the lot"})  # of no mob or class of their own
-DID_WORDS = frozenset(
-    {"did", "done", "gave", "given", "caught", "grabbed", "got", "ran", "took"}
-    | {"jabbed", "dosed", "drenched", "injected"}
-)
-NEXT_WORDS = frozenset({"and", "ditto", "then", "plus", "also", "next", "now", "finished", "followed"})
-# Behind a name, these make it one of a thing or a place: `Willow gate left open`.
-OF_PLACES = frozenset({"gate", "hedge", "lane", "wall", "dog", "field", "stick", "fence", "trough", "road", "barn"})
-TOTAL = re.compile(r"\b(?:total|in all|altogether)\b\D{0,8}(\d+(?:[.,]\d+)?) ?(?:mls?|cc)\b", re.I)
 ONE_AND_A_HALF = 1.5  # of the doses of those named: more went into others (our own choice)
-_NUMBER = r"\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten"
-MORE_SHEEP = re.compile(
-    rf"\b(?P<more>{_NUMBER}) (?:others?|more) (?:the same|too|from|of|done|dosed|drenched|as well)\b"
-    rf"|\b(?:plus|and|did|then|also|with) (?P<plus>{_NUMBER}) (?:others?|more)\b"
-    r"(?! (?:ml|cc|dose|day|time|week|tablet))"
-    rf"|^\W*(?:all|did|both) ({_NUMBER})\b(?! (?:feet|quarters|teats|eyes|sides|legs))"
-    rf"|\b({_NUMBER}) head\b|\b(\d{{1,3}}) x \d[\d.]* ?(?:ml|cc)\b"
-    rf"|^\s*x ?(\d{{1,3}})\s*\.?$|^\s*({_NUMBER}) (?:done|dosed|drenched|jabbed|injected)\b",
-    re.I,
-)
 
 
 class WordReader(FileNameReader):
@@ -134,11 +98,21 @@ class WordReader(FileNameReader):
         """Prose, `for` and `site`: another sheep by tag or capital name, or the rest of a mob, is asked about (V1)."""
         origin = self.event.origin
         texts = [*self.prose]
+        for name in ("route", "site"):  # no place for a name, however it is written
+            for piece in taken_apart(words_of(self.event, name), self.lexicon):
+                if piece.sort == NAME and len(piece.text) > NARROW_LETTERS:
+                    self.ask_for(
+                        piece,
+                        [one for one in self.verdict.sheep_meant(piece) if self.verdict.here(one)],
+                        origin.span(name),
+                    )
         texts += [(text, origin.span(name)) for name in WORDS_IN if (text := words_of(self.event, name))]
         medicine = self.event.medicine or ""
         if not self.verdict.known.flock.medicines.get(key_of(medicine)):
             texts.append((medicine, origin.span("medicine")))
         for text, span in texts:
+            if NOT_THEM.fullmatch(text.strip()):
+                continue
             pieces = taken_apart(text, self.lexicon)
             self.read_one_of(text, span)
             for place in range(len(pieces)):
@@ -197,7 +171,12 @@ class WordReader(FileNameReader):
         """`The rest got it too.`: everybody of those days, where no mob is named."""
         named_groups = (piece for piece in pieces if folded(piece.text) not in THEM_ALL)
         groups = any(bearer.sort != SHEEP for piece in named_groups for bearer in piece.bearers)
-        match = (None if groups else REST_TOO.search(text) or WHOLE_LOT.search(text)) or trade_group(text, self.lexicon)
+        but = (ALL_BUT.search(text) or THE_REST_ALONE.search(text)) if not self.event.mob else None
+        match = (
+            but
+            or (None if groups else REST_TOO.search(text) or WHOLE_LOT.search(text))
+            or trade_group(text, self.lexicon)
+        )
         if match is None or self.event.mob:
             return
         cure = "name them, or their mob"
@@ -233,6 +212,11 @@ class WordReader(FileNameReader):
         if piece.sort == FIGURE and not piece.bearers and self.told_of(pieces, place):
             ends = ending_in(piece.text, self.verdict.known) if len(piece.text) >= SHORTEST_TAG else []
             self.ask_for(piece, [one for one in ends if self.verdict.here(one)], span)
+        if piece.sort == FIGURE and not piece.bearers and (whole := self.end_of_tag(pieces, place)):
+            self.ask_for(piece, self.ids_of(whole), span)
+        if piece.sort == WORD and self.of_the(pieces, place) and TOO.search(span_text(pieces)):
+            mobs = [bearer for bearer in self.lexicon.nearly(piece.text) if bearer.sort != SHEEP]
+            self.ask_for(piece, [one for bearer in mobs for one in sorted(self.members_of(bearer))], span)
         also = beside or TOO.search(span_text(pieces)) or folded(pieces[0].text) in NEXT_WORDS
         if groups and (self.of_the(pieces, place) or also):
             sheep = [one for bearer in groups for one in sorted(self.members_of(bearer))]
@@ -242,6 +226,12 @@ class WordReader(FileNameReader):
             sheep = [*(sheep if AFTER_ALL.search(span_text(pieces)) else ()), *self.hers(sheep)]
         spared = set() if AFTER_ALL.search(span_text(pieces)) or beside else self.spared
         self.ask_for(piece, [one for one in sheep if one not in spared], span)
+
+    def end_of_tag(self, pieces: list[Piece], place: int) -> str:
+        """The tag of which a figure joined to another's whole tag is the end: `C230/1`, `C230 & 231`."""
+        if place < 2 or pieces[place - 1].sort != JOINT or not named(pieces[place - 2]):
+            return ""
+        return next(iter(completed(pieces[place - 2].text, pieces[place].text, self.lexicon)), "")
 
     def nearly(self, piece: Piece) -> list[str]:
         """The sheep from whose name a word of the prose is one slip away: `teasle too`."""

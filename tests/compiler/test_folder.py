@@ -13,7 +13,8 @@ import pytest
 
 from compiler import folder
 from compiler.diagnostics import Diagnostic, Grade
-from compiler.folder import Contents, is_skipped, lines_of, list_folder, read_folder, read_settings_file
+from compiler.filenames import is_skipped
+from compiler.folder import Contents, lines_of, list_folder, read_folder, read_settings_file
 from compiler.source import Span
 
 NOTE = "---\nnote: voyage\nboat: Grebe\n---\n"
@@ -107,7 +108,7 @@ def test_links_are_not_followed(tmp_path: Path) -> None:
 
 
 def test_every_file_is_accounted_for(tmp_path: Path) -> None:
-    """A file that is no note is listed with its sort and, where it has one, its text; a hidden folder as one."""
+    """A file that is no note is listed with its sort and its text; a hidden folder as one, with its notes."""
     sorts = {
         "voyage.rtf": "ending",
         "voyage": "no ending",
@@ -133,7 +134,7 @@ def test_every_file_is_accounted_for(tmp_path: Path) -> None:
     contents = read_folder(tmp_path, ())
     assert paths(contents) == []
     found = {other.path: other.sort for other in contents.others}
-    assert found == {**sorts, ".git": "hidden"}
+    assert found == {**sorts, ".git": "hidden", ".git/x.md": "hidden"}
     without_text = {other.path for other in contents.others if other.text != NOTE}
     assert without_text == {"photo.JPG", ".git"}
     assert all(other.why for other in contents.others)
@@ -153,13 +154,13 @@ def test_the_text_of_other_files(tmp_path: Path) -> None:
 
 
 def test_a_link_into_a_hidden_folder_is_a_hole(tmp_path: Path) -> None:
-    """What a hidden folder holds is not read, so a link that leads there is like one that leads outside."""
+    """What a hidden folder holds is not read as notes, so a link that leads there is like one that leads outside."""
     write(tmp_path, ".cache/a.md")
     (tmp_path / "in.md").symlink_to(tmp_path / ".cache" / "a.md")
     (tmp_path / "in").symlink_to(tmp_path / ".cache")
     contents = read_folder(tmp_path, ())
     assert sorted(holes(contents)) == ["in", "in.md"]
-    assert others(contents) == [".cache"]
+    assert others(contents) == [".cache", ".cache/a.md"]
 
 
 def test_files_that_the_settings_name(tmp_path: Path) -> None:

@@ -13,6 +13,7 @@ from compiler.book import Stamp
 from compiler.pages import Asset, Link, Page
 from compiler.shape import Value
 from compiler.templates import Theme
+from flockbook.manner import speaking
 from flockbook.pages.sections import Aside, Block, PencilSheet, Rows, SectionsView
 from flockbook.pages.stamp import StampSheet, stamp_sheet
 from flockbook.pages.views import RowView, Table
@@ -47,7 +48,9 @@ def stamp(seen: Seen) -> Stamp:
 def made(seen: Seen, family: ModuleType) -> Iterator[Page]:
     """The pages of one family."""
     for maker in family.PAGES:
-        for page in maker.make(seen, stamp(seen)):
+        with speaking(seen.settings.manner):
+            pages = list(maker.make(seen, stamp(seen)))
+        for page in pages:
             assert not isinstance(page, Asset)
             yield page
 

@@ -119,7 +119,7 @@ def mark(place: int, kind: Kind, declared: tuple[str, str, Key]) -> Mark:
     if attribute == "sex":
         return Mark(name, *SEXES[kind.name])
     reader = key.reader.name
-    if attribute in WORDED and reader == "words":
+    if attribute in WORDED and reader in ("words", "a day of the year"):
         return Mark(name, WORDED[attribute], f"{name} {WORDED[attribute]}")
     if reader in ("yes or no", "one of", "a score"):
         typed = "yes" if reader == "yes or no" else key.reader.example

@@ -16,7 +16,7 @@ from icalendar import Calendar
 from flockbook.cli.main import main
 from flockbook.derive.year.deeds import InHerWords
 from flockbook.derive.year.reminder import Reminder
-from flockbook.handover.calendar import calendar, event
+from flockbook.handover.calendar import calendar, event_of, reminder_entries
 from flockbook.handover.facts import facts_object
 from flockbook.handover.tables import cell, csv_table, tables
 from flockbook.saying.year import deed_words
@@ -46,7 +46,8 @@ def seen() -> Seen:
 
 def lines_of(item: Reminder) -> tuple[bytes, list[bytes]]:
     """One event as bytes and as content lines."""
-    data = bytes(event(seen(), item).to_ical())
+    entry, *_ = reminder_entries(seen(), item)
+    data = bytes(event_of(seen(), entry).to_ical())
     return data, unfolded(data)
 
 
@@ -69,10 +70,12 @@ def test_another_reader_finds_what_was_written() -> None:
     events = {str(item["uid"]).split("@")[0]: item for item in read_back.walk("VEVENT")}
     year = found.facts.year
     want = {item.id: item for item in year.reminders if not item.done and item.id not in year.owed.stands_for}
-    assert set(events) == {*want, *(row.id for row in year.owed.rows)}
+    late = {f"{item.id}-late" for item in want.values() if item.date < found.today.day}
+    assert set(events) == {*want, *late, *(row.id for row in year.owed.rows)}
     task = next(item for item in want.values() if "top strand" in deed_words(item.what))
     summary = str(events[task.id]["summary"])
-    assert (events[task.id].decoded("dtstart"), summary) == (date(2026, 6, 12), deed_words(task.what))
+    assert events[task.id].decoded("dtstart") == date(2026, 6, 12)
+    assert summary == f"{deed_words(task.what)}: Bramble (C214)"
     assert "Bramble" in str(events[task.id]["description"])
 
 

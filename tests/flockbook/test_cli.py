@@ -226,7 +226,7 @@ def test_due_prints_a_list(tmp_path: Path) -> None:
     }
     result = run("due", folder(tmp_path, **joined), "--on", "2025-12-01")
     assert result.exit_code == 0
-    assert re.search(r"C214 Bramble\s+2026-03-11.*service", result.output)
+    assert re.search(r"C214 Bramble\s+11 Mar 2026.*service", result.output)
     (tmp_path / "events/2025/2025-10-15 joining.md").unlink()
     assert "no ewe is due" in run("due", tmp_path, "--on", "2025-12-01").output
 

@@ -370,7 +370,7 @@ def test_begin_asks_at_a_terminal(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
     monkeypatch.setattr(begin, "at_a_terminal", lambda: True)
     monkeypatch.setattr(begin, "machine_zone", lambda: "America/Denver")
     place = tmp_path / "flock"
-    typed = "us\n\n\nNarnia\n\nMars/Rim\n\n"
+    typed = "us\n\n\n\nNarnia\n\nMars/Rim\n\n"
     done = CliRunner().invoke(main, ["begin", str(place)], input=typed)
     assert done.exit_code == 0, done.output
     assert "no country that the book knows" in done.output
@@ -379,10 +379,13 @@ def test_begin_asks_at_a_terminal(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
     assert "\ncountry: US\n" in text
     assert "\ntimezone: America/Denver\n" in text
     metric = tmp_path / "other"
-    answers = "\n\nGBP\nEngland\nEurope/London\n"
+    answers = "\n\n\nGBP\nEngland\nEurope/London\n"
     assert CliRunner().invoke(main, ["begin", str(metric)], input=answers).exit_code == 0
     text = (metric / "flock.yaml").read_text(encoding="utf-8")
-    for line in ("units: metric", "dates: day-month", "currency: GBP", "country: England", "timezone: Europe/London"):
+    for line in (
+        "units: metric", "words: uk", "dates: day-month", "currency: GBP", "country: England",
+        "timezone: Europe/London",
+    ):  # fmt: skip
         assert f"\n{line}\n" in text
 
 

@@ -32,6 +32,8 @@ def told(seen: Seen) -> list[str]:
         ("move.md", "---\nsheep: Fren and C231, Rook\nto: Sike\n---\n", "sheep: Fern, C231, Rook"),
         ("sale.md", "---\nsheep: Frn + Wern\n---\n", "sheep: Fern, Wren"),
         ("joining Sexton.md", "---\newes: Frn / C231\n---\n", "ewes: Fern, C231"),
+        ("sale.md", "---\nsheep: C230 C231\n---\n", "sheep: C230, C231"),
+        ("move.md", "---\nsheep: C230. Wren | C232\nto: Sike\n---\n", "sheep: C230, Wren, C232"),
     ],
 )
 def test_a_field_is_printed_whole(path: str, note: str, cure: str) -> None:

@@ -155,6 +155,7 @@ def view() -> SimpleNamespace:
         line=0,
         corrected=True,
     )
+    plain: dict[str, str] = {"many": "", "named": ""}
     return made(
         sheep=sheep,
         gone=gone,
@@ -171,9 +172,20 @@ def view() -> SimpleNamespace:
         none=made(rows=(), empty="Nobody is held."),
         pairs=(made(label="Due", value=day, wide=True),),
         rows=(
-            made(sheep=sheep, href="", title="twins", when=day, more="x", lines=("y",), late="2 h late", deed=True),
-            made(sheep=sheep, href="", title="twins", when=day, more="x", lines=(), late="", deed=False),
-            made(sheep=None, href="a.html", title="t", when=held, more="", lines=(), late="", deed=False),
+            made(
+                sheep=sheep,
+                href="",
+                title="twins",
+                when=day,
+                more="x",
+                lines=("y",),
+                late="2 h late",
+                deed=True,
+                many="7 sheep",
+                named="Ada, Bea",
+            ),
+            made(sheep=sheep, href="", title="twins", when=day, more="x", lines=(), late="", deed=False, **plain),
+            made(sheep=None, href="a.html", title="t", when=held, more="", lines=(), late="", deed=False, **plain),
         ),
         counts=(made(figure="24", label="hill mob"),),
         caution=made(head="h", lines=("l",), source="s", grave=True),
@@ -218,7 +230,7 @@ def test_a_single_file_needs_no_other(tmp_path: Path) -> None:
     assert not re.search(r"<link|<script|<form", page)
     assert page.count("<style>") == 2
     assert len(re.findall(r"'sha256-[A-Za-z0-9+/=]+'", page)) == 2
-    assert 'content: "As at Sunday 5 April 2026"' in page
+    assert 'content: "As at Sunday 5 April 2026, ' in page
 
 
 def test_links_lead_out_of_a_folder(tmp_path: Path) -> None:

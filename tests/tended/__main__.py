@@ -10,7 +10,9 @@ import random
 import shutil
 import sys
 import tempfile
+from contextvars import Context
 from datetime import datetime, timedelta
+from functools import partial
 from pathlib import Path
 
 from compiler.build import Manner, build
@@ -39,10 +41,12 @@ def differences(seed: int, notes: int, place: Path) -> list[str]:
     for number in range(EDITS_EACH):
         moment += timedelta(minutes=chance.choice([0, 1, 600, 2000]))
         asked = Moment(moment, True, moment.date())
-        build(folder, BOOK, asked, place / "tended", cache=place / "cache", manner=Manner(("index.html",), memory))
-        build(folder, BOOK, asked, place / "warm", cache=place / "cache")
+        make = partial(build, folder, BOOK, asked)
+        tending = Manner(("index.html",), memory)
+        Context().run(make, place / "tended", cache=place / "cache", manner=tending)  # as a process that starts afresh
+        Context().run(make, place / "warm", cache=place / "cache")
         shutil.rmtree(place / "cold", ignore_errors=True)
-        build(folder, BOOK, asked, place / "cold", cache=place / f"cache {number}")
+        Context().run(make, place / "cold", cache=place / f"cache {number}")
         cold = tree(place / "cold")
         for way in ("tended", "warm"):
             made = tree(place / way)

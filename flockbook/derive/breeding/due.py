@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 from enum import Enum, auto
 
 from compiler.book import Moment
-from compiler.shape import Value, field
+from compiler.shape import Value, field, replace
 from flockbook.derive.breeding.conception import Assumed, JoiningModel, Posterior, known_service, season_posterior
 from flockbook.derive.breeding.gestation import Gestation
 from flockbook.derive.breeding.lambing_odds import Due, LambingOdds, due_summary, given_not_lambed, lambing_distribution
@@ -17,11 +18,27 @@ from flockbook.derive.breeding.scanning import narrow_by_scan, scan_alone
 from flockbook.derive.plain.because import Because, Reason
 from flockbook.flock import Flock, happened, there
 from flockbook.records.breeding import Lambing
+from flockbook.records.event import Event
 
-# A ewe stays on the list this long after her last possible day, as overdue; then she counts as barren (our own choice).
+# A ewe stays on the list this long after her last possible day, as overdue; then she counts as barren (our own choice),
+# and is told among those past their last day until a note settles it.
 KEPT_DAYS = 21
-# So long after her last possible day she is still named among those no longer expected (our own choice).
+# So long after her last possible day a ewe that was scanned empty, or lost her lambs, is still named (our own choice).
 TOLD_DAYS = 60
+# And so long one of whom nothing is written, unless a note settles it (our own choice).
+UNSETTLED_DAYS = 365
+# Her own note that she holds nothing, in the trade's words.
+HOLDS_NOTHING = re.compile(
+    r"\b(?:empty|barren|geld|yeld|eild|dry(?! (?:day|night|weather|ground|straw))|not in lamb|no lambs? in her|"
+    r"not pregnant)\b",
+    re.I,
+)
+# What the page of workings prints of it.
+UNSETTLED_RULE = (
+    f"A ewe past her last possible day stays on Today, on the due list and on her own page until a note settles it: a "
+    f"lambing, a loss, a scan, a later joining, her going, or a note of her own that says empty, barren or dry; at the "
+    f"longest {UNSETTLED_DAYS} days."
+)
 
 # A ewe scanned empty is not due though the ram was in till then, where it is likelier than not that she holds nothing
 # (our own choice).
@@ -37,11 +54,12 @@ class WhyNot(Enum):
 
 
 class ModelFigures(Reason):
-    """The figures that the days of one ewe were worked out with."""
+    """The figures that the days of one ewe were worked out with; `marks` where any were written of her joinings."""
 
     gestation: Gestation
     of_breed: bool
     model: JoiningModel
+    marks: bool = True
 
 
 class DoubtOf(Reason):
@@ -63,14 +81,23 @@ class DueRow(Value):
     because: tuple[Because, ...] = ()
 
 
+def days_over(row: DueRow, today: date) -> int:
+    """How many days a ewe is over: past her last day, else past the day on which she was most likely by her mark or
+    service; 0 where she is not.
+    """
+    last = row.odds.window.last if row.odds.overdue and row.odds.window else row.odds.expected
+    return max(0, (today - last).days) if last else 0
+
+
 class NotExpected(Value):
-    """A ewe put to the ram that will not lamb this season: why, and since which day."""
+    """A ewe put to the ram that will not lamb this season: why, since which day, and how many lambs a scan saw."""
 
     ewe: str
     season: int
     why: WhyNot
     since: date
     because: tuple[Because, ...] = ()
+    lambs_scanned: int | None = None
 
 
 class DueList(Value):
@@ -103,6 +130,7 @@ def due_list(flock: Flock, found: Matings, seen: Evidence, today: Moment) -> Due
         if (ewe, season) not in lambed and there(flock.animals[ewe], today)
     ]
     told = [*(one_ewe(mating, ground) for mating in awaited), *strangers(ground)]
+    told = [item for item in told if not (isinstance(item, NotExpected) and is_settled(item, ground))]
     rows = sorted((item for item in told if isinstance(item, DueRow)), key=by_day)
     out = sorted((item for item in told if isinstance(item, NotExpected)), key=lambda item: (item.since, item.ewe))
     running = max((row.season for row in rows), default=None)
@@ -122,7 +150,7 @@ def one_ewe(mating: Mating, ground: DueSources) -> DueRow | NotExpected | None:
     joined = conceived(mating, found, today)
     window = lambing_distribution(joined, mating.gestation).window
     last = window.last if window else mating.first_in
-    if today.day > last + timedelta(days=TOLD_DAYS):
+    if today.day > last + timedelta(days=UNSETTLED_DAYS):
         return None
     loss = ground.seen.loss_of(mating.ewe, mating.first_in)
     scans = [
@@ -131,18 +159,55 @@ def one_ewe(mating: Mating, ground: DueSources) -> DueRow | NotExpected | None:
     posterior = after_loss(joined, loss.day) if loss else joined
     why = (*mating.because, *((loss.because,) if loss else ()), *(item.because for item in scans))
     if posterior.barren >= 1 and loss and not scans:
-        return NotExpected(mating.ewe, mating.season, WhyNot.LOST_LAMBS, loss.day, why)
+        return while_told(NotExpected(mating.ewe, mating.season, WhyNot.LOST_LAMBS, loss.day, why), last, today)
     scan = read_together(scans)
     posterior = narrow_by_scan(posterior, scan) if scan else posterior
     if posterior.barren >= (EMPTY_ENOUGH if scan and scan.lambs == 0 else 1):
-        return NotExpected(mating.ewe, mating.season, WhyNot.SCANNED_EMPTY, scan.day, why) if scan else None
+        empty = NotExpected(mating.ewe, mating.season, WhyNot.SCANNED_EMPTY, scan.day, why) if scan else None
+        return while_told(empty, last, today) if empty else None
     odds = lambing_distribution(posterior, mating.gestation)
     last = odds.window.last if odds.window else last
     if today.day > last + timedelta(days=KEPT_DAYS):
-        return NotExpected(mating.ewe, mating.season, WhyNot.PAST_LAST_DAY, last, why)
+        seen = scan.lambs if scan else None
+        return NotExpected(mating.ewe, mating.season, WhyNot.PAST_LAST_DAY, last, why, seen)
     return row_not_lambed(
         Carrying(mating.ewe, mating.season, mating.rams, scan.lambs if scan else None, why), odds, ground
     )
+
+
+def while_told(item: NotExpected, last: date, today: Moment) -> NotExpected | None:
+    """A ewe that holds nothing, as long as it is worth telling."""
+    return item if today.day <= last + timedelta(days=TOLD_DAYS) else None
+
+
+def is_settled(item: NotExpected, ground: DueSources) -> bool:
+    """Whether something is written since of a ewe that did not lamb by her last day: a scan, a loss, a later joining,
+    or a note of her own that she holds nothing.
+    """
+    if item.why is not WhyNot.PAST_LAST_DAY:
+        return False
+    ewe, seen, today = item.ewe, ground.seen, ground.today.day
+    scans, losses = seen.scans.get(ewe, ()), seen.losses.get(ewe, ())
+    if any(day > item.since for day in (*(one.scan.day for one in scans), *(one.day for one in losses))):
+        return True
+    joined = (mating.first_in for mating in ground.found.by_ewe.values() if mating.ewe == ewe)
+    return any(item.since < day <= today for day in joined) or says_empty(item, ground)
+
+
+def says_empty(item: NotExpected, ground: DueSources) -> bool:
+    """Whether a note of her own after her last day says that she holds nothing."""
+    flock = ground.flock
+    return any(
+        HOLDS_NOTHING.search(said_of_her(flock, note, item.ewe))
+        for note in flock.by_animal.get(item.ewe, ())
+        if note.date and note.date > item.since and happened(note, ground.today)
+    )
+
+
+def said_of_her(flock: Flock, note: Event, sheep: str) -> str:
+    """What a note says of one sheep in words: what its lines remark, and all its prose where it names nobody else."""
+    said = [line.remark for line in flock.own_lines.get((note.origin.path, sheep), ()) if hasattr(line, "remark")]
+    return " ".join((*said, note.origin.written if len(flock.who(note)) == 1 else ""))
 
 
 class Carrying(Value):
@@ -158,13 +223,16 @@ class Carrying(Value):
 def row_not_lambed(her: Carrying, odds: LambingOdds, ground: DueSources) -> DueRow:
     """The row of a ewe that has not lambed."""
     left = given_not_lambed(odds, ground.today.day)
+    due = due_summary(left)
+    if left.overdue and left.window:  # no day is likely any more
+        due = replace(due, p10=None, likely=None, p90=None, latest=left.window.last)
     called = ground.flock.animals[her.ewe].called
     doubts = tuple(Because("", None, "doubt", reason=DoubtOf(called, doubt)) for doubt in left.doubts)
-    why = (*her.because, *doubts, constants(ground.found, her.ewe))
-    return DueRow(her.ewe, her.season, due_summary(left), left, her.rams, her.lambs, why)
+    why = (*her.because, *doubts, constants(ground.found, her))
+    return DueRow(her.ewe, her.season, due, left, her.rams, her.lambs, why)
 
 
-def strangers(ground: DueSources) -> Iterator[DueRow]:
+def strangers(ground: DueSources) -> Iterator[DueRow | NotExpected]:
     """Ewes scanned in lamb that no joining names (bought in lamb, say): dated by the scan alone."""
     flock, found, today = ground.flock, ground.found, ground.today
     joined: dict[str, list[date]] = {}
@@ -189,22 +257,25 @@ def ended(ewe: str, scanned: date, ground: DueSources) -> bool:
     return any(day >= scanned for day in (*births, *losses))
 
 
-def by_scan_alone(ewe: str, scans: list[Scanned], ground: DueSources) -> Iterator[DueRow]:
-    """The row of a ewe of whose joining nothing is written; none once her time is over."""
+def by_scan_alone(ewe: str, scans: list[Scanned], ground: DueSources) -> Iterator[DueRow | NotExpected]:
+    """The row of a ewe of whose joining nothing is written; once her time is over she is past her last day."""
     scan = read_together(scans)
     assert scan is not None
     odds = lambing_distribution(scan_alone(scan), scan.gestation)
     window = odds.window
-    if window is None or ground.today.day > window.last + timedelta(days=KEPT_DAYS):
+    if window is None or ground.today.day > window.last + timedelta(days=UNSETTLED_DAYS):
         return
     middle = window.first + (window.last - window.first) / 2
     why = tuple(item.because for item in scans)
+    if ground.today.day > window.last + timedelta(days=KEPT_DAYS):
+        yield NotExpected(ewe, middle.year, WhyNot.PAST_LAST_DAY, window.last, why, scan.lambs)
+        return
     yield row_not_lambed(Carrying(ewe, middle.year, (), scan.lambs, why), odds, ground)
 
 
 def conceived(mating: Mating, found: Matings, today: Moment) -> Posterior:
     """When a ewe can have conceived: a service that was seen, else the joining model."""
-    if mating.served and len(mating.served) == len(mating.joinings):
+    if mating.times and all(seen for _, seen in mating.times):
         return known_service(mating.served[-1], found.model)
     return season_posterior(mating.exposures, found.model, today.day)
 
@@ -219,7 +290,9 @@ def lambed_in(flock: Flock, found: Matings, today: Moment) -> dict[tuple[str, in
     return done
 
 
-def constants(found: Matings, ewe: str) -> Because:
+def constants(found: Matings, her: Carrying) -> Because:
     """The figures the model used for one ewe."""
-    figures = ModelFigures(found.terms.of(ewe), ewe in found.terms.own, found.model)
+    mating = found.by_ewe.get((her.ewe, her.season))
+    marks = mating is not None and any(one.marks_recorded for one in mating.exposures)
+    figures = ModelFigures(found.terms.of(her.ewe), her.ewe in found.terms.own, found.model, marks)
     return Because("", None, "model", reason=figures)

@@ -112,6 +112,11 @@ class Gestation(Value):
         """The days on which the sire of lambs born on `lambing` must have been with the ewe."""
         return Span(shift(lambing, -self.longest), shift(lambing, -self.shortest))
 
+    def sire_extremes(self, lambing: date) -> Span:
+        """The days on which he can have been with her at all, as far as single ewes' pregnancies go."""
+        fewest, most = self.extremes
+        return Span(shift(lambing, -most), shift(lambing, -fewest))
+
 
 class Lengths(Value):
     """Chance of each gestation length: `chances[i]` is that of `first + i` days. They add up to 1."""

@@ -17,12 +17,19 @@ from flockbook.derive.breeding.gestation import (
     scan_window,
     shift,
 )
-from flockbook.derive.breeding.mating import JOIN_DAYS, Matings, ewes_of, is_planned, marks_by_ewe, rams_of, season_for
+from flockbook.derive.breeding.mating import (
+    BY_HAND,
+    JOIN_DAYS,
+    Matings,
+    ewes_of,
+    is_planned,
+    marks_by_ewe,
+    rams_of,
+    season_for,
+)
 from flockbook.derive.plain.because import Because, Reason
 from flockbook.flock import Flock, happened
 from flockbook.records.breeding import Joining
-
-BY_HAND = ("hand", "AI")
 
 
 class CountedDays(Reason):
@@ -109,8 +116,8 @@ def stay(flock: Flock, event: Joining, today: Moment) -> tuple[date, date]:
     """The first and last day on which a ewe of this joining can have been served."""
     assert event.date is not None
     if event.method in BY_HAND:
-        days = [day for marks in marks_by_ewe(flock, event, today).values() for day in marks] or [event.date]
-        return min(days), max(days)
+        days = [day for marks in marks_by_ewe(flock, event, today).values() for day in marks]
+        return (min(days), max(days)) if days else (event.date, max(event.out or event.date, event.date))
     return event.date, max(event.out or max(today.day, event.date + timedelta(days=JOIN_DAYS)), event.date)
 
 

@@ -8,7 +8,16 @@ from datetime import date, timedelta
 from compiler.book import Moment
 from compiler.shape import Value, field, replace
 from flockbook.derive.breeding.conception import Exposure, JoiningModel
-from flockbook.derive.breeding.gestation import CYCLE_EARLY, CYCLE_LATE, Cycle, Gestation, Terms, moved_to_length
+from flockbook.derive.breeding.gestation import (
+    CYCLE_EARLY,
+    CYCLE_LATE,
+    EXTREME_EARLY,
+    EXTREME_LATE,
+    Cycle,
+    Gestation,
+    Terms,
+    moved_to_length,
+)
 from flockbook.derive.plain.because import Because, Reason
 from flockbook.figures import folded_breed
 from flockbook.flock import Animal, Flock, happened
@@ -22,15 +31,21 @@ from flockbook.settings import Settings
 STRAGGLER = 11
 # A joining whose end is not written is taken to last five weeks, or until today (Zoetis Australia, Length of joining).
 JOIN_DAYS = 35
+# Ways of joining in which the day of the service is seen.
+BY_HAND = ("hand", "AI")
 # What the page of workings prints of the sire of a litter.
 SIRES_RULE = (
     "A litter's possible sires are the rams that were with the ewe between the longest and the shortest pregnancy "
-    "before the birth. One is certain, several are all named, none is said to be unexplained."
+    "before the birth. A service seen, by hand or by insemination, is its day alone; it counts as far as the rarest "
+    f"pregnancies go ({EXTREME_EARLY} days under the mean to {EXTREME_LATE} over it). One is certain, several are all "
+    "named, none is said to be unexplained."
 )
 
 
 class Mating(Value):
-    """One ewe's part in one season's joinings. `season` is the lambing year; `served` says that services were seen."""
+    """One ewe's part in one season's joinings. `season` is the lambing year; `served` are the services that were seen,
+    and `times` has them by joining.
+    """
 
     ewe: str
     season: int
@@ -40,6 +55,7 @@ class Mating(Value):
     served: tuple[date, ...] = ()
     because: tuple[Because, ...] = ()
     gestation: Gestation = field(default_factory=Gestation)
+    times: tuple[tuple[Joining, tuple[date, ...]], ...] = ()
 
     @property
     def first_in(self) -> date:
@@ -55,13 +71,16 @@ class Mating(Value):
 
 
 class Joined(Reason):
-    """A ewe's time with the ram, and the days on which she was marked; of services by hand no mark is missed."""
+    """A ewe's time with the ram, and the days on which she was marked; or, where they were seen, the days on which she
+    was served. Without a crayon (`watched` is False) no mark is missed.
+    """
 
     rams: tuple[str, ...]
     since: date
     out: date | None
     marks: tuple[date, ...]
-    by_hand: bool
+    served: tuple[date, ...] = ()
+    watched: bool = True
 
 
 class JoinedGroup(Value):
@@ -190,30 +209,46 @@ def ewes_of(flock: Flock, event: Joining) -> tuple[str, ...]:
 
 def one_mating(ewe: str, season: int, groups: list[JoinedGroup], today: Moment) -> Mating:
     """One ewe in one season."""
-    exposures, served, reasons = [], [], []
+    exposures: list[Exposure] = []
+    served: list[date] = []
+    reasons = []
     for group in groups:
         event, marks = group.event, group.marks.get(ewe, ())
-        by_hand = event.method in ("hand", "AI")
-        assert event.date is not None
-        if by_hand:
-            served += list(marks) or [event.date]
-        out = event.out or max(today.day, event.date + timedelta(days=JOIN_DAYS))
-        exposures.append(Exposure(event.date, max(out, event.date), marks, bool(group.marks)))
-        reasons.append(
-            Because(
-                event.origin.path, event.origin.span("rams").line, "joining", reason=joining_step(event, marks, by_hand)
-            )
-        )
+        seen = services(event, marks)
+        served += seen
+        exposures += [Exposure(day, day, (day,), True) for day in seen] or [with_the_ram(group, marks, today)]
+        step = joining_step(group, marks, seen)
+        reasons.append(Because(event.origin.path, event.origin.span("rams").line, "joining", reason=step))
     rams = tuple(dict.fromkeys(ram for group in groups for ram in group.rams))
     return Mating(
-        ewe, season, tuple(group.event for group in groups), tuple(exposures), rams, tuple(served), tuple(reasons)
-    )
+        ewe, season, tuple(group.event for group in groups), tuple(exposures), rams, tuple(sorted(served)),
+        tuple(reasons), times=tuple((group.event, services(group.event, group.marks.get(ewe, ()))) for group in groups),
+    )  # fmt: skip
 
 
-def joining_step(event: Joining, marks: tuple[date, ...], by_hand: bool) -> Joined:
-    """One joining of one ewe: rams, days, and the marks seen."""
+def services(event: Joining, marks: tuple[date, ...]) -> tuple[date, ...]:
+    """The days on which a ewe was seen served: those of her marks, else that of the note; none where she ran with the
+    ram, or was served by hand on some day of several.
+    """
     assert event.date is not None
-    return Joined(event.rams, event.date, event.out, marks, by_hand)
+    if event.method not in BY_HAND or (not marks and event.out and event.out > event.date):
+        return ()
+    return marks or (event.date,)
+
+
+def with_the_ram(group: JoinedGroup, marks: tuple[date, ...], today: Moment) -> Exposure:
+    """A ewe's time with the ram; until ram out is written it lasts until today, and two heats at least."""
+    begins = group.event.date
+    assert begins is not None
+    out = group.event.out or max(today.day, begins + timedelta(days=JOIN_DAYS))
+    return Exposure(begins, max(out, begins), marks, bool(group.marks))
+
+
+def joining_step(group: JoinedGroup, marks: tuple[date, ...], seen: tuple[date, ...]) -> Joined:
+    """One joining of one ewe: rams, days, and the marks or the services seen."""
+    event = group.event
+    assert event.date is not None
+    return Joined(event.rams, event.date, event.out, marks, seen, bool(group.marks))
 
 
 def marks_by_ewe(flock: Flock, event: Joining, today: Moment) -> dict[str, tuple[date, ...]]:
@@ -254,7 +289,7 @@ def sired(flock: Flock, by_ewe: Mapping[tuple[str, int], Mating], today: Moment)
 
 def possible_sires(flock: Flock, event: Lambing, fitting: Iterable[Mating]) -> tuple[str, ...]:
     """The ram that the note names, else every ram that was with the ewe between longest and shortest pregnancy before
-    the birth.
+    the birth, or was seen to serve her within the extremes of pregnancy.
     """
     assert event.date is not None
     named = flock.named(event, event.sire) if event.sire else None
@@ -262,12 +297,19 @@ def possible_sires(flock: Flock, event: Lambing, fitting: Iterable[Mating]) -> t
         return (named,)
     found: list[str] = []
     for mating in fitting:
-        window = mating.gestation.sire_window(event.date)
-        for joining in mating.joinings:
-            start = joining.date or event.date
-            if start <= window.last and (joining.out or event.date) >= window.first:
-                found += rams_of(flock, joining)
+        for joining, seen in mating.times:
+            found += rams_of(flock, joining) if may_have_got(joining, seen, mating.gestation, event.date) else ()
     return tuple(dict.fromkeys(found))
+
+
+def may_have_got(joining: Joining, seen: tuple[date, ...], gestation: Gestation, born: date) -> bool:
+    """Whether the rams of a joining can have got a litter: a service seen lies within the extremes of pregnancy before
+    the birth; without one, they were with the ewe within the usual window.
+    """
+    if seen:
+        return any(day in gestation.sire_extremes(born) for day in seen)
+    window = gestation.sire_window(born)
+    return (joining.date or born) <= window.last and (joining.out or born) >= window.first
 
 
 def sires(found: Matings, animal: Animal) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.choosing.ewe_years import EweYear, EweYears
 from flockbook.derive.health.cases import Case, Cases
+from flockbook.derive.health.lame_words import LameLine
 from flockbook.derive.medicine.withdrawal import Guard
 from flockbook.derive.plain.because import Because
 from flockbook.derive.weights.gains import Growth
@@ -39,7 +40,8 @@ class Instance(Value):
 class EweReason(Value):
     """One thing for or against a ewe: `count` of `of` (births, years, looks), in which seasons, and by which notes.
 
-    `full` says that it meets one of the flock's rules against her; `flockbook.saying` has the words.
+    `full` says that it meets one of the flock's rules against her, `slight` that it is named and does not alone change
+    what is suggested; `flockbook.saying` has the words.
     """
 
     rule: str
@@ -49,6 +51,7 @@ class EweReason(Value):
     seasons: tuple[int, ...]
     because: tuple[Because, ...]
     full: bool = False
+    slight: bool = False
 
 
 class Testimony(Value, dict=True):
@@ -62,6 +65,7 @@ class Testimony(Value, dict=True):
     guard: Guard
     settings: Settings
     today: Moment
+    lame: tuple[LameLine, ...] = ()
 
     @cached_property
     def middle_kg(self) -> Mapping[int, tuple[float, int]]:

@@ -40,7 +40,15 @@ class ChoosingFacts(Wing):
         """Every ewe with the reasons for and against her."""
         weights, cases, guard = self.weights, self.health.cases, self.medicine.guard
         testimony = Testimony(
-            self.flock, self.years, cases, weights.weanings, weights.gains, guard, self.settings, self.today
+            self.flock,
+            self.years,
+            cases,
+            weights.weanings,
+            weights.gains,
+            guard,
+            self.settings,
+            self.today,
+            self.health.lame,
         )
         return choices(testimony)
 

@@ -20,10 +20,11 @@ KEEP, WATCH, CULL = "keep", "watch", "cull"
 # What the book prints of the rule.
 CHOOSING_RULE = (
     "Cull is suggested when at least one rule below is met in full, or when you wrote a cull note yourself. Watch: "
-    "when anything else stands against her, or too little is known. Keep: when nothing stands against her, something "
-    "speaks for her, and it is known how at least one of her seasons ended.",
+    "when anything else stands against her, or too little is known. Keep: when nothing else stands against her, "
+    "something speaks for her, and it is known how at least one of her seasons ended.",
     "Set your own figures in flock.yaml in a group “choosing”, for example “helped births: 3”. A rule set to 0 leaves "
-    "the reason standing and only asks to watch.",
+    "the reason standing and only asks to watch. An illness that is over, or lameness that came once, is named and "
+    "does not by itself change what is suggested.",
     "Lambs count for the ewe that reared them. “May lamb about” is the most likely day of a ewe put to the ram. The "
     "notes behind each reason stand on the ewe's own page.",
 )
@@ -76,4 +77,4 @@ def suggestion(good: tuple[EweReason, ...], bad: tuple[EweReason, ...], known: b
     """cull, watch or keep by the rule at the head of this file; with no season known it never says keep."""
     if any(reason.full for reason in bad):
         return CULL
-    return KEEP if good and known and not bad else WATCH
+    return KEEP if good and known and all(reason.slight for reason in bad) else WATCH

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 from datetime import date
 from enum import Enum
 
+from compiler.shape import replace
 from flockbook.derive.choosing.ewe_file import EweFile, EweReason, Instance
 from flockbook.derive.health.cases import Case
 from flockbook.derive.lambing.history import POOR_MILK, POOR_MOTHERING
@@ -112,16 +113,42 @@ def prolapse(file: EweFile) -> EweReason | None:
 
 
 def lameness(file: EweFile) -> EweReason | None:
-    """Lameness that came back."""
-    ill = [case for case in file.cases if any(word in case.problem for word in LAME)]
-    return of_cases(file, "lameness", ill) if len(ill) >= REPEATED else None
+    """Lameness; what came once, and is over, is named and no more."""
+    ill = [case for case in file.cases if is_lameness(case)]
+    slight = len(ill) < REPEATED and not any(case.open for case in ill)
+    return replace(of_cases(file, "lameness", ill), slight=slight) if ill else None
+
+
+def is_lameness(case: Case) -> bool:
+    """Whether a case is one of lameness."""
+    return any(word in case.problem for word in LAME)
+
+
+def lame_by_words(file: EweFile) -> EweReason | None:
+    """That a line calls her lame, and none since sound."""
+    found = [item for item in file.all.lame if item.sheep == file.ewe.id]
+    if not found:
+        return None
+    told = tuple(Instance(item.day.year if item.day else 0, (item.words,), item.day) for item in found)
+    years = tuple(item.day.year for item in found if item.day)
+    notes = tuple(Because(item.note, item.line, "lame", reason=Stated.AS_WRITTEN) for item in found)
+    return EweReason("called lame", told, len(found), len(found), years, notes)
+
+
+def other_illness(file: EweFile) -> EweReason | None:
+    """Every illness that no other reason names; what is over is named and no more."""
+    named = (MASTITIS, *PROLAPSES)
+    ill = [case for case in file.cases if not is_lameness(case) and not any(word in case.problem for word in named)]
+    slight = not any(case.open for case in ill)
+    return replace(of_cases(file, "illness", ill), slight=slight) if ill else None
 
 
 def of_cases(file: EweFile, rule: str, ill: list[Case]) -> EweReason:
     """Cases of one kind, of all her cases."""
     years = tuple(sorted({case.since.year for case in ill}))
     told = tuple(Instance(case.since.year, words_of_case(case.problem, case)) for case in ill)
-    return EweReason(rule, told, len(ill), len(file.cases), years, tuple(map(case_note, ill)), file.met(rule, len(ill)))
+    full = rule != "illness" and file.met(rule, len(ill))
+    return EweReason(rule, told, len(ill), len(file.cases), years, tuple(map(case_note, ill)), full)
 
 
 def mouth(file: EweFile) -> EweReason | None:
@@ -216,7 +243,7 @@ def marked_to_go(file: EweFile) -> EweReason | None:
 
 AGAINST: tuple[Callable[[EweFile], EweReason | None], ...] = (
     marked_to_go, bad_udder, prolapse, mouth, helped, barren, lost_all_years, mothering, lumps, milk, lameness,
-    few_weaned,
+    lame_by_words, other_illness, few_weaned,
 )  # fmt: skip
 
 

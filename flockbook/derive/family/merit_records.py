@@ -20,9 +20,9 @@ from flockbook.derive.growth.adjusted_weights import (
     dam_years,
     litter_size,
     reared_with,
+    years_old,
 )
 from flockbook.derive.lambing.lambings import LambingFact
-from flockbook.derive.plain.days import MEAN_YEAR_DAYS
 from flockbook.derive.season.seasons import Season
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.derive.weights.weaning import Cohort, alive_by, weaned
@@ -141,8 +141,7 @@ def lambs_kept(known: MeritSources, birth: LambingFact) -> Iterator[Animal]:
 def ewe_levels(known: MeritSources, birth: LambingFact) -> tuple[str, str]:
     """The season, and the ewe's age."""
     ewe, day = known.ground.flock.animals[birth.ewe or ""], birth.event.date
-    born = ewe.born.earliest if ewe.born else None
-    return str(birth.season), years_class(round((day - born).days / MEAN_YEAR_DAYS) if day and born else None)
+    return str(birth.season), years_class(years_old(ewe, day) if day else None)
 
 
 def years_class(years: int | None) -> str:

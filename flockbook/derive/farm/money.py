@@ -11,7 +11,17 @@ from decimal import Decimal
 from compiler.book import Moment
 from compiler.shape import Value, field
 from flockbook.derive.breeding.mating import Matings
-from flockbook.derive.farm.budget import LAMB_SALES, OWN_LABOUR, Budget, Entered, SoldCrop, WhatIf, budget, what_if_grid
+from flockbook.derive.farm.budget import (
+    LAMB_SALES,
+    NOTHING,
+    OWN_LABOUR,
+    Budget,
+    Entered,
+    SoldCrop,
+    WhatIf,
+    budget,
+    what_if_grid,
+)
 from flockbook.derive.farm.payments import Payment, Year, payments
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.season.seasons import Season
@@ -62,15 +72,14 @@ class Bred(Value):
 def money(flock: Flock, settings: Settings, bred: Bred, today: Moment) -> MoneyBook:
     """The money of all seasons."""
     found = bred.found
-    sums, year = payments(flock, found, bred.births, today)
+    sums, year = payments(flock, found, bred.births, today, settings.currency)
     counted = [one for one in sums if not one.left_out]
     exposed = {season.season: season.counts.exposed for season in bred.seasons}
+    put = {number: ewes(found, exposed, number) for number in sorted({one.season for one in counted})}
     own = own_labour(settings)
     seasons = tuple(
-        money_of_season(
-            number, tuple(one for one in counted if one.season == number), ewes(found, exposed, number), own
-        )
-        for number in sorted({one.season for one in counted})
+        money_of_season(number, tuple(one for one in counted if one.season == number), many, own if many else NOTHING)
+        for number, many in put.items()
     )
     return MoneyBook(seasons, year, tuple(one for one in sums if one.left_out))
 

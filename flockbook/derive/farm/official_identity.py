@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from enum import Enum, auto
 
 from compiler.shape import Value
-from flockbook.country_codes import LETTERS, NUMERIC
+from flockbook.country_codes import LETTERS, NUMERIC, country_code
 from flockbook.derive.plain.because import Reason
 
 # ISO 11784: 64 bits = animal flag, 14 reserved, data flag, 10 of country or maker, 38 of number (ICAR slides).
@@ -108,12 +108,8 @@ class NumberFault(Reason):
     read: Eid | None = None
 
 
-# Countries whose forms are all known here, however `country` in flock.yaml calls them.
-FORMS = {
-    **dict.fromkeys(("GB", "UK", "GREAT BRITAIN", "UNITED KINGDOM"), Form.UK),
-    **dict.fromkeys(("ENGLAND", "SCOTLAND", "WALES", "NORTHERN IRELAND"), Form.UK),
-    **dict.fromkeys(("US", "USA", "UNITED STATES"), Form.US),
-}
+# Countries whose forms are all known here.
+FORMS = {"GB": Form.UK, "US": Form.US}
 
 
 class OfficialTag(Value):
@@ -154,7 +150,7 @@ def read_official(text: str, country: str = "GB") -> OfficialTag | NumberFault:
     shown = text.strip()
     upper = shown.lstrip("'’").upper()
     joined = re.sub(r"[\s.-]", "", upper)
-    form = FORMS.get(country.strip().upper())
+    form = FORMS.get(country_code(country))
     flock = _FLOCK_TAG.fullmatch(upper) if form is Form.US else None
     if flock and upper[:2] in STATES:
         return _flock_tag(flock[1], flock[2])

@@ -39,6 +39,11 @@ SAME_PAYMENT_DAYS = 7  # a sale or purchase and a money note of one sum this nea
 # What is mostly taken in: a note `for: wool` without `in: yes` is asked about, and left out of the sums until it says.
 MOSTLY_IN = frozenset({"wool", "subsidy", "lambs", "lamb sales", "culls", "cull ewes", "skins", "fleeces", "grant"})
 SOLD_KG = (12.0, 150.0)  # what a sheep weighs when it is sold (common practice)
+# What each sheep may fetch or cost before it is asked about, sold for meat or on (True), and for breeding or as not
+# written (False); our own lines. In these currencies, or none that is typed: in others a lamb may cost thousands.
+FOR_MEAT = ("slaughter", "store")
+DEAREST = {True: Decimal(1000), False: Decimal(5000)}
+COINS = ("", "GBP", "EUR", "USD", "CAD", "AUD", "NZD", "CHF", "£", "€", "$")
 SOLD_AS = {EWE: "ewes", RAM: "rams", WETHER: "wethers"}
 BOUGHT_AS = {EWE: "ewes bought", RAM: "rams bought", WETHER: "wethers bought"}
 SHEEP_SOLD, SHEEP_BOUGHT, SHEEP_NOT_IN_BOOK = "sheep", "sheep bought", "sheep not in the book"
@@ -60,6 +65,13 @@ class DirectionUnclear(Reason):
 
 class AmountUnclear(Reason):
     """That a price by weight or by the piece does not say how much there was."""
+
+
+class PriceUnlikely(Reason):
+    """That a sheep hardly ever fetches or costs so much: the sum for each, and the most that is taken unasked."""
+
+    each: Decimal
+    most: Decimal
 
 
 class SamePayment(Reason):
@@ -116,15 +128,26 @@ def money_year(births: Iterable[LambingFact]) -> Year:
 
 
 def payments(
-    flock: Flock, found: Matings, births: Iterable[LambingFact], today: Moment
+    flock: Flock, found: Matings, births: Iterable[LambingFact], today: Moment, currency: str = ""
 ) -> tuple[tuple[Payment, ...], Year]:
     """Every sum up to the moment asked about in order of time, those left out too; and when money years begin."""
     year = money_year(births)
     sums: list[Payment] = []
     for note in flock.events:
         if note.date is not None and happened(note, today):
-            sums += paid(flock, found, note, year)
+            sums += [one if one.left_out else asked_if_dear(one, currency) for one in paid(flock, found, note, year)]
     return tuple(without_doubles(sums)), year
+
+
+def asked_if_dear(one: Payment, currency: str) -> Payment:
+    """A payment, left out where each sheep would have fetched or cost more than sheep do and its note does not confirm
+    it; in currencies of which a hundred or so buy a lamb.
+    """
+    note = one.note
+    if not isinstance(note, Sale | Purchase) or note.sure or not one.head or currency.strip().upper() not in COINS:
+        return one
+    most, each = DEAREST[isinstance(note, Sale) and note.use in FOR_MEAT], one.amount / one.head
+    return replace(one, left_out=PriceUnlikely(each, most)) if each > most else one
 
 
 def paid(flock: Flock, found: Matings, note: Event, year: Year) -> list[Payment]:

@@ -72,7 +72,7 @@ class Adjusted(Value):
     `birth` is the birth weight used, `birth_assumed` the same where it was not its own. `in_window` is of the age
     that the weight shown was brought to, None where no window is published. `ratio` is 100 for the mean of the group,
     None alone in it: there every lamb stands with `in_group`, its adjusted weight at one age for all, the target of the
-    group's mean age (`group_target`).
+    group's mean age (`group_target`). `dam_guessed` where the year of the dam's birth is a guess.
     """
 
     lamb: str
@@ -93,6 +93,7 @@ class Adjusted(Value):
     group_size: int = 1
     group_target: int | None = None
     in_group: float | None = None
+    dam_guessed: bool = False
 
     @property
     def shown_target(self) -> int:
@@ -201,6 +202,7 @@ def adjust(ground: AdjustingSources, animal: Animal) -> Adjusted | None:
     row = Adjusted(
         animal.id, weighed, age, target, birth, at_target, assumed, tuple(name for _, name in names), factors,
         weight_times(at_target, factors), group, in_window(age, target), at_weaning,
+        dam_guessed=guessed(ground.flock, animal),
     )  # fmt: skip
     return replace(row, because=tuple(adjusting_steps(row, birth, names, ground.factors)))
 
@@ -249,12 +251,23 @@ def by_hand(animal: Animal) -> bool:
 
 def dam_years(flock: Flock, animal: Animal) -> int | None:
     """Age of the dam at the birth in whole years, nearest; by the years alone where her day of birth is not known."""
-    dam, born = flock.animals.get(animal.dam or ""), animal.birthday
-    if dam is None or dam.born is None or born is None:
-        return None
-    if dam.birthday is None:
-        return born.year - dam.born.year
-    return round((born - dam.birthday).days / MEAN_YEAR_DAYS)
+    dam = flock.animals.get(animal.dam or "")
+    return years_old(dam, animal.birthday) if dam and animal.birthday else None
+
+
+def years_old(animal: Animal, day: date) -> int | None:
+    """Age on a day in whole years, nearest; by the years alone where the day of birth is not known: `about 2020` is
+    2020, with a doubt (`guessed`).
+    """
+    if animal.birthday is not None:
+        return round((day - animal.birthday).days / MEAN_YEAR_DAYS)
+    return day.year - animal.born.year if animal.born else None
+
+
+def guessed(flock: Flock, animal: Animal) -> bool:
+    """Whether the year in which the dam was born is a guess."""
+    dam = flock.animals.get(animal.dam or "")
+    return dam is not None and dam.born is not None and dam.born.about
 
 
 def litter_size(flock: Flock, animal: Animal) -> int | None:
@@ -340,7 +353,8 @@ def adjusting_steps(
         yield Because(note, line, "weight", reason=NotAtWeaning())
     yield from outside_window(row)
     for (part, name), factor in zip(names, row.factors, strict=True):
-        reason = FactorOf(part, name, factor, (part, name or "") in table.unsure)
+        unsure, guess = (part, name or "") in table.unsure, part == "dam" and row.dam_guessed
+        reason = FactorOf(part, name, factor, unsure, guess)
         yield Because("", None, "factor", reason=reason)
     if row.adjusted is not None:
         factors = tuple(factor for factor in row.factors if factor)

@@ -38,12 +38,15 @@ class OutsideWindow(Reason):
 
 
 class FactorOf(Reason):
-    """One factor, None where the table has none for the class, or the class is not known; `unsure`: from memory."""
+    """One factor, None where the table has none for the class, or the class is not known; `unsure`: from memory,
+    `guessed`: the class rests on a guessed year.
+    """
 
     part: str
     name: str | None
     factor: float | None
     unsure: bool
+    guessed: bool = False
 
 
 class AdjustedBy(Reason):

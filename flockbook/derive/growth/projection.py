@@ -12,7 +12,6 @@ from datetime import date, timedelta
 from decimal import Decimal
 from enum import Enum, auto
 
-from compiler.amounts import KG_PER_LB
 from compiler.shape import Value
 from flockbook.derive.plain.days import YEAR
 
@@ -26,10 +25,9 @@ MOST_DAYS = YEAR.days
 # What the page of workings prints of target weights.
 TARGET_RULE = (
     "Reached after (target - last weight) / gain days, rounded up; the gain is that of the last two weighings at least "
-    f"{LEAST_DAYS} days apart. The range is what {SCALE_KG:g} kg of the scale at each weighing leaves open (from "
+    f"{LEAST_DAYS} days apart. The range is what {{{SCALE_KG:g} kg}} of the scale at each weighing leaves open (from "
     "memory)."
 )
-POUND = Decimal(repr(KG_PER_LB))
 
 
 class Projection(Value):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from compiler.families import once
 from flockbook.derive.health.cases import Cases, cases
+from flockbook.derive.health.lame_words import LameLine, lame_lines
 from flockbook.derive.health.worms import Worms, worms
 from flockbook.derive.plain.wing import Wing
 from flockbook.derive.season.facts import SeasonFacts
@@ -18,6 +19,11 @@ class HealthFacts(Wing):
     def cases(self) -> Cases:
         """Every illness from its first note to its end."""
         return cases(self.flock, self.season.seasons, self.season.days, self.today)
+
+    @once
+    def lame(self) -> tuple[LameLine, ...]:
+        """Sheep that a line calls lame and that nobody has called sound since."""
+        return lame_lines(self.flock, self.cases, self.today)
 
     @once
     def worms(self) -> Worms:

@@ -46,6 +46,9 @@ CHILLED_HOURS = 2
 # feeds: Drummonds Ireland).
 FIRST_FEED_HOURS, LAST_FEED_HOURS = FIRST_FEED // HOUR, 18
 
+# Less than this of a lamb's first day is no task: nobody measures a tube so finely (our own choice).
+LEAST_OWED_ML, LEAST_OWED = 10.0, 0.05  # mL, and part of the day's need
+
 
 class BirthPoint(Enum):
     """What can be owed after a birth, in the order in which it is told where the time is one."""
@@ -197,7 +200,7 @@ def colostrum_items(here: Ward, birth: LambingFact, need: Newborn) -> Iterator[O
         point, ml = (BirthPoint.UNFED, need.recorded_ml) if need.day_over else (BirthPoint.FIRST_FEED, missing)
         due = StillOwed(point, ml=ml, by_hand=need.by_hand)
         yield OpenItem(need.lamb.id, due, hours_after(here, birth, FIRST_FEED_HOURS), birth.note)
-    elif owed and not need.day_over:
+    elif owed >= max(LEAST_OWED_ML, LEAST_OWED * need.need.day_ml) and not need.day_over:
         due = StillOwed(BirthPoint.COLOSTRUM, ml=owed, feed_ml=need.need.feed_ml, by_hand=need.by_hand)
         yield OpenItem(need.lamb.id, due, hours_after(here, birth, LAST_FEED_HOURS), birth.note)
 

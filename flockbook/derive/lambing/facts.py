@@ -7,12 +7,13 @@ from collections.abc import Mapping
 from compiler.families import once
 from flockbook.derive.breeding.facts import BreedingFacts
 from flockbook.derive.lambing.after_birth import OpenItem, Ward, open_items
+from flockbook.derive.lambing.birth_lines import BirthLines, Births, birth_lines
 from flockbook.derive.lambing.fosters import Fostering, fosterings
 from flockbook.derive.lambing.history import Fear, histories
 from flockbook.derive.lambing.labours import OpenLabour, limits_of, open_labours
 from flockbook.derive.lambing.lambings import LambingFact, lambing_facts
 from flockbook.derive.lambing.looks import Night, Watch, nights
-from flockbook.derive.lambing.newborns import Newborn, newborns
+from flockbook.derive.lambing.newborns import Newborn, newborns, weights_by_litter
 from flockbook.derive.lambing.patterns import Patterns, patterns
 from flockbook.derive.plain.wing import Wing
 from flockbook.settings import zone_of
@@ -42,6 +43,17 @@ class LambingFacts(Wing):
         return {ewe: tuple(births) for ewe, births in found.items()}
 
     @once
+    def birth_lines(self) -> BirthLines:
+        """From which weight on a lamb is light or heavy at birth."""
+        file = self.settings.file
+        return birth_lines(file.light_lamb, file.heavy_lamb, weights_by_litter(self.births))
+
+    @property
+    def with_lines(self) -> Births:
+        """Every lambing, with the lines for the weights of lambs."""
+        return Births(self.births, self.birth_lines)
+
+    @once
     def nights(self) -> tuple[Night, ...]:
         """How often somebody looked in each night."""
         return nights(self.flock, self.settings, Watch(self.breeding.due, self.births), self.today)
@@ -49,7 +61,7 @@ class LambingFacts(Wing):
     @once
     def newborns(self) -> tuple[Newborn, ...]:
         """What each newborn lamb needs."""
-        return newborns(self.flock, self.births, zone_of(self.settings), self.today)
+        return newborns(self.flock, self.with_lines, zone_of(self.settings), self.today)
 
     @once
     def open_items(self) -> tuple[OpenItem, ...]:
@@ -66,9 +78,9 @@ class LambingFacts(Wing):
     @once
     def fears(self) -> Mapping[str, tuple[Fear, ...]]:
         """What is to be feared of each ewe that is due, from her own years."""
-        return histories(self.flock, self.births, self.breeding.due.rows, self.today)
+        return histories(self.flock, self.with_lines, self.breeding.due.rows, self.today)
 
     @once
     def patterns(self) -> Patterns:
         """What births have in common."""
-        return patterns(self.flock, self.births)
+        return patterns(self.flock, self.with_lines)

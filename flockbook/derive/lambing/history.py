@@ -9,9 +9,10 @@ from enum import Enum, auto
 from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.breeding.due import DueRow
+from flockbook.derive.lambing.birth_lines import BirthLines, Births
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.losses import maiden
-from flockbook.derive.lambing.newborn import HEAVY_OVER_KG
+from flockbook.derive.lambing.newborn import BirthWeight
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.flock import Animal, Flock, happened
@@ -63,12 +64,10 @@ class Fear(Reason):
     figure: float = 0
 
 
-def histories(
-    flock: Flock, births: tuple[LambingFact, ...], rows: tuple[DueRow, ...], today: Moment
-) -> Mapping[str, tuple[Fear, ...]]:
+def histories(flock: Flock, births: Births, rows: tuple[DueRow, ...], today: Moment) -> Mapping[str, tuple[Fear, ...]]:
     """For each ewe that is due: what to fear, worst first."""
     by_ewe: dict[str, list[LambingFact]] = {}
-    for birth in births:
+    for birth in births.told:
         by_ewe.setdefault(birth.ewe or "", []).append(birth)
     found = {}
     for row in rows:
@@ -78,7 +77,8 @@ def histories(
         )
         lambing = row.due.likely or today.day
         first = first_lambing(flock.animals[row.ewe], lambing) if row.ewe not in by_ewe else None
-        found[row.ewe] = fears(by_ewe.get(row.ewe, []), past, first, row.lambs_scanned)
+        hers = by_ewe.get(row.ewe, [])
+        found[row.ewe] = fears(hers, (*past, *big_lambs(hers, births.lines)), first, row.lambs_scanned)
     return found
 
 
@@ -99,7 +99,6 @@ def fears(
         if birth.event.mothering and birth.event.mothering <= POOR_MOTHERING
     ]
     found += past
-    found += [Fear(Feared.BIG_LAMB, birth.season) for birth in births if any(map(heavy, birth.lambs))]
     if first:
         found.append(Fear(Feared.MAIDEN_WITH_A_SINGLE if first is Feared.MAIDEN and scanned == 1 else first))
     if scanned is not None and scanned > 2:
@@ -107,10 +106,12 @@ def fears(
     return tuple(found)
 
 
-def heavy(lamb: Animal) -> bool:
-    """Over the published line at birth."""
-    weight = birth_weight(lamb)
-    return weight is not None and weight > HEAVY_OVER_KG
+def big_lambs(births: list[LambingFact], lines: BirthLines) -> Iterator[Fear]:
+    """That a ewe had a heavy lamb, once a birth."""
+    for birth in births:
+        weights = [weight for lamb in birth.lambs if (weight := birth_weight(lamb)) is not None]
+        if any(lines.of(kg) is BirthWeight.HEAVY for kg in weights):
+            yield Fear(Feared.BIG_LAMB, birth.season)
 
 
 def hard_birth(birth: LambingFact) -> HardBirth:

@@ -14,7 +14,7 @@ from compiler.dates import PartialDate
 from compiler.shape import Value
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.plain.intervals import Difference, Share, compare, wilson
-from flockbook.derive.weights.weaning import WEANED_DAYS, Cohort
+from flockbook.derive.weights.weaning import Cohort, weaned
 from flockbook.flock import Animal, Flock, gone
 from flockbook.records.event import Event
 from flockbook.records.health import Death
@@ -90,11 +90,7 @@ def one_loss(lamb: Animal, birth: LambingFact, cohort: Cohort) -> Lost | None:
     place = lambed_at(cohort.flock, birth)
     if not lamb.birth.line.alive:
         return Lost(lamb.id, DEAD_AT_BIRTH, cause_at_birth(lamb), left.date, birth.note, place)
-    if lamb.id in cohort.weanings.days and left.date >= cohort.weanings.days[lamb.id]:
-        return None
-    if cohort.last is not None and left.date >= cohort.last:
-        return None
-    if cohort.last is None and (left.date - born).days >= WEANED_DAYS:
+    if weaned(lamb, cohort):
         return None
     note = left.note
     cause = (note.cause or "not written").lower() if isinstance(note, Death) else "not written"

@@ -39,11 +39,14 @@ GLUCOSE_ML_PER_KG = 10
 # themselves are neither.
 LIGHT_UNDER_KG = 3.5
 HEAVY_OVER_KG = 5.5
+# The publication is Australian and its flocks are mostly Merino (from memory).
+PUBLISHED_FOR = "Making More From Sheep, tool 10.9, of Australian flocks, mostly Merino"
 # What the page of workings prints of weights at birth.
 BIRTH_WEIGHT_RULE = (
-    f"Light is under {LIGHT_UNDER_KG:g} kg and heavy over {HEAVY_OVER_KG:g} kg (Making More From Sheep, tool 10.9); "
-    "beside it the flock's own lambs of that litter size: the middle one, and the middle eight in ten where there are "
-    "ten."
+    f"Light is under {{{LIGHT_UNDER_KG:g} kg published}} and heavy over {{{HEAVY_OVER_KG:g} kg published}} "
+    f"({PUBLISHED_FOR}), unless `light lamb` and `heavy lamb` in flock.yaml say otherwise, or 150 lambs of the flock's "
+    "own were weighed at birth: then the lightest and the heaviest tenth of them are (our own choice). Beside it the "
+    "flock's own lambs of that litter size: the middle one, and the middle eight in ten where there are ten."
 )
 
 
@@ -247,13 +250,6 @@ def glucose(weight_kg: float) -> Glucose:
     _require_weight(weight_kg)
     volume = weight_kg * GLUCOSE_ML_PER_KG
     return Glucose(volume, volume / 2, volume / 2)
-
-
-def birth_weight_class(weight_kg: float) -> BirthWeight:
-    """Light (exposure), usual, or heavy (hard birth), against the published lines."""
-    if weight_kg < LIGHT_UNDER_KG:
-        return BirthWeight.LIGHT
-    return BirthWeight.HEAVY if weight_kg > HEAVY_OVER_KG else BirthWeight.USUAL
 
 
 def _require_weight(weight_kg: float) -> None:

@@ -11,6 +11,7 @@ from enum import Enum, auto
 
 from compiler.book import Moment
 from compiler.shape import Value
+from flockbook.derive.lambing.birth_lines import BirthLines, Births
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.newborn import (
     Advice,
@@ -22,7 +23,6 @@ from flockbook.derive.lambing.newborn import (
     first_feed,
     litter_litres,
 )
-from flockbook.derive.lambing.newborn import birth_weight_class as against_lines
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.flock import Animal, Flock, gone, happened, nurse_of
@@ -117,17 +117,18 @@ class LitterNeed(Value):
     unweighed: int
 
 
-def newborns(flock: Flock, births: tuple[LambingFact, ...], zone: tzinfo | None, today: Moment) -> tuple[Newborn, ...]:
+def newborns(flock: Flock, births: Births, zone: tzinfo | None, today: Moment) -> tuple[Newborn, ...]:
     """The lambs born alive in the two days before the moment asked about."""
-    pets, weights, found = bottle_fed(flock, today), weights_by_litter(births), []
-    for birth in births:
+    pets, weights, found = bottle_fed(flock, today), weights_by_litter(births.told), []
+    for birth in births.told:
         born, end = birth_times(birth)
         if end is None or today.at - (born or end) > FIRST_DAYS:
             continue
         for lamb in birth.lambs:
             if lamb.birth and lamb.birth.line.alive and gone(lamb, today) is None:
                 why = hand_reason(flock, birth, lamb, pets, today)
-                found.append(one_lamb(flock, birth, lamb, Around(why, zone, weights.get(birth.born, [])), today))
+                around = Around(why, zone, weights.get(birth.born, []), births.lines)
+                found.append(one_lamb(flock, birth, lamb, around, today))
     return tuple(found)
 
 
@@ -140,11 +141,14 @@ def birth_times(birth: LambingFact) -> tuple[datetime | None, datetime | None]:
 
 
 class Around(Value):
-    """What a newborn lamb is seen against: why it is fed by hand, the flock's time zone, the weights of its like."""
+    """What a newborn lamb is seen against: why it is fed by hand, the flock's time zone, the weights of its like, and
+    the lines for light and heavy lambs.
+    """
 
     by_hand: ByHand | None
     zone: tzinfo | None
     like: list[float]
+    lines: BirthLines
 
 
 def one_lamb(flock: Flock, birth: LambingFact, lamb: Animal, around: Around, today: Moment) -> Newborn:
@@ -158,8 +162,8 @@ def one_lamb(flock: Flock, birth: LambingFact, lamb: Animal, around: Around, tod
     given = (tubed or 0.0) + fed(flock, lamb, start, today)
     return Newborn(
         lamb, born, colostrum_need(fed_for) if fed_for else None, given, first_feed(born, zone) if born else None,
-        around.by_hand,
-        against_lines(weight) if weight else None, AmongLike(bisect_left(like, weight), len(like)) if weight else None,
+        around.by_hand, around.lines.of(weight) if weight else None,
+        AmongLike(bisect_left(like, weight), len(like)) if weight else None,
         warmth(flock, lamb, born, today), born is not None and today.at - born > FIRST_DAY,
     )  # fmt: skip
 

@@ -13,10 +13,10 @@ from collections.abc import Callable, Iterable
 from enum import StrEnum
 
 from compiler.shape import Value
+from flockbook.derive.lambing.birth_lines import BirthLines, Births
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.losses import ALARM, FIRST_LAMBING, LEAST_GROUP, litter_label, parity_label, sire_label
-from flockbook.derive.lambing.newborn import BirthWeight
-from flockbook.derive.lambing.newborn import birth_weight_class as against_lines
+from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, BirthWeight
 from flockbook.derive.plain.intervals import Difference, Share, compare, wilson
 from flockbook.derive.weights.gains import birth_weight
 from flockbook.flock import Animal, Flock
@@ -96,6 +96,7 @@ class Lie(Value):
     dead: int
     first_lambings: int
     heavy: int
+    over_published: int
     litters: tuple[tuple[str, int], ...]
     sires: tuple[tuple[str, int], ...]
 
@@ -123,41 +124,49 @@ class Patterns(Value):
         return tuple(case for case in reversed(self.cases) if case.wrong)
 
 
-LambLabel = Callable[[Flock, LambingFact, Animal], str]
+class LabelGround(Value):
+    """What a lamb's labels are read from besides its birth."""
+
+    flock: Flock
+    lines: BirthLines
+
+
+LambLabel = Callable[[LabelGround, LambingFact, Animal], str]
 OF_THE_LAMB = frozenset({"birth weight", "sex of the lamb"})  # views in which a litter falls apart: no births counted
 PATTERNS_BY: tuple[tuple[str, LambLabel], ...] = (
-    ("the ewe's lambing", lambda flock, birth, _: parity_label(flock, birth)),
+    ("the ewe's lambing", lambda ground, birth, _: parity_label(ground.flock, birth)),
     ("litter size", lambda _, birth, __: litter_label(birth)),
-    ("sire", lambda flock, birth, _: sire_label(flock, birth)),
-    ("birth weight", lambda _, __, lamb: weight_label(lamb)),
+    ("sire", lambda ground, birth, _: sire_label(ground.flock, birth)),
+    ("birth weight", lambda ground, _, lamb: weight_label(lamb, ground.lines)),
     ("sex of the lamb", lambda _, __, lamb: (lamb.birth.line.sex if lamb.birth else None) or NOT_WRITTEN),
     ("season", lambda _, birth, __: str(birth.season)),
 )
 
 
-def weight_label(lamb: Animal) -> str:
-    """Where a birth weight lies against the published lines (Making More From Sheep, tool 10.9)."""
+def weight_label(lamb: Animal, lines: BirthLines) -> str:
+    """Where a birth weight lies against the lines in force."""
     weight = birth_weight(lamb)
-    return against_lines(weight).value if weight else NOT_WEIGHED
+    return lines.of(weight).value if weight else NOT_WEIGHED
 
 
-def patterns(flock: Flock, births: tuple[LambingFact, ...]) -> Patterns:
+def patterns(flock: Flock, births: Births) -> Patterns:
     """All births whose lambs are written."""
-    told = [birth for birth in births if birth.detailed]
-    cases = tuple(one_case(flock, birth, lamb) for birth in told for lamb in birth.lambs if lamb.birth)
+    ground = LabelGround(flock, births.lines)
+    told = [birth for birth in births.told if birth.detailed]
+    cases = tuple(one_case(ground, birth, lamb) for birth in told for lamb in birth.lambs if lamb.birth)
     bare = [View(by, tuple(groups_of(cases, place, by))) for place, (by, _) in enumerate(PATTERNS_BY)]
     asked = [(view, group, outcome) for view in bare for group in view.groups for outcome in comparable(view, group)]
     count = len(asked)
     views = tuple(View(view.by, tuple(with_others(view, group, count) for group in view.groups)) for view in bare)
-    return Patterns(cases, len(told), lies(cases), views, count, len(births) - len(told))
+    return Patterns(cases, len(told), lies(cases), views, count, len(births.told) - len(told))
 
 
-def one_case(flock: Flock, birth: LambingFact, lamb: Animal) -> LambCase:
+def one_case(ground: LabelGround, birth: LambingFact, lamb: Animal) -> LambCase:
     """One lamb."""
     assert lamb.birth is not None
     line = lamb.birth.line
     return LambCase(
-        birth, lamb, line.presentation, not line.alive, tuple(label(flock, birth, lamb) for _, label in PATTERNS_BY)
+        birth, lamb, line.presentation, not line.alive, tuple(label(ground, birth, lamb) for _, label in PATTERNS_BY)
     )
 
 
@@ -230,6 +239,7 @@ def one_lie(lay: str, cases: list[LambCase]) -> Lie:
         sum(case.dead for case in cases),
         sum(case.groups[place["the ewe's lambing"]] == FIRST_LAMBING for case in cases),
         sum(case.groups[place["birth weight"]] == BirthWeight.HEAVY for case in cases),
+        sum((birth_weight(case.lamb) or 0) > HEAVY_OVER_KG for case in cases),
         label_counts(case.groups[place["litter size"]] for case in cases),
         label_counts(case.groups[place["sire"]] for case in cases),
     )  # fmt: skip

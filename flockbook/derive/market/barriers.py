@@ -26,6 +26,14 @@ class StillIll(Reason):
     ruled: bool
 
 
+class CalledLame(Reason):
+    """A sheep that a line calls lame, in so many words; None is the day of its own note, which has none."""
+
+    words: str
+    day: date | None
+    ruled: bool
+
+
 class NearLambing(Reason):
     """A ewe past nine tenths of her pregnancy, counted from a service or from the first that can be."""
 

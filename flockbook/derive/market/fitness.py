@@ -14,19 +14,22 @@ from math import ceil
 
 from compiler.book import Moment
 from compiler.shape import Value
+from flockbook.country_codes import country_code
 from flockbook.derive.breeding.due import DueList, DueRow, WhyNot
 from flockbook.derive.breeding.gestation import Gestation, Terms, shift
 from flockbook.derive.farm.electronic_numbers import official_numbers, sound_numbers, typed_numbers
 from flockbook.derive.farm.official_identity import FORMS, NumberFault, read_eid, read_official
 from flockbook.derive.health.cases import Case
+from flockbook.derive.health.lame_words import WALKS_LAME, LameLine
 from flockbook.derive.lambing.lambings import LambingFact
+from flockbook.derive.market.apart import keepings
 from flockbook.derive.market.barriers import (
     Barrier,
+    CalledLame,
     Going,
     InLamb,
     JustBorn,
     JustLambed,
-    KeptApart,
     LostHerLambs,
     NearLambing,
     NoNumber,
@@ -36,10 +39,10 @@ from flockbook.derive.market.barriers import (
 from flockbook.derive.plain.ages import may_be_lamb
 from flockbook.derive.plain.because import Because, Reason
 from flockbook.flock import Flock, happened, there
+from flockbook.law import Topic, law
 from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.event import Event
 from flockbook.records.pregnancy import Abortion
-from flockbook.records.trade import Purchase
 
 # Council Regulation (EC) 1/2005, Annex I, chapter I, 2 (c) to (e): 90 % of the expected pregnancy, the week after
 # birth, lambs under a week.
@@ -47,13 +50,6 @@ CARRIED_SHARE, FIRST_WEEK = 0.9, timedelta(days=7)
 # A ewe that lost her lambs is kept apart at least three weeks: Severn Edge Vets.
 APART_AFTER_LOSS = timedelta(days=21)
 TOLD_AFTER_LOSS = timedelta(days=365)  # whoever asks after an abortion is told of it so long (our own choice)
-# The countries of that regulation, as `country` may call them: the Union, and Great Britain and Northern Ireland, which
-# kept it (from memory).
-UNDER_THE_REGULATION = frozenset({
-    "GB", "UK", "GREAT BRITAIN", "UNITED KINGDOM", "ENGLAND", "SCOTLAND", "WALES", "NORTHERN IRELAND", "AT", "BE", "BG",
-    "HR", "CY", "CZ", "DK", "EE", "FI", "FR", "DE", "GR", "EL", "HU", "IE", "IT", "LV", "LT", "LU", "MT", "NL", "PL",
-    "PT", "RO", "SK", "SI", "ES", "SE",
-})  # fmt: skip
 # Words for a sheep that cannot walk without pain, or has an open wound or a prolapse: the same, 2 (a) and (b).
 UNFIT = re.compile(
     r"\bprolaps|\bbearing out|\b(?:is|went|gone|lies|lying) down\b|\bdowner\b|\b(?:can ?not|can't|could not|unable to|"
@@ -61,15 +57,13 @@ UNFIT = re.compile(
     r"\bbroken (?:leg|bone|foot|fore|hind)|\bfractur|\bopen wound|\bbleeding",
     re.I,
 )
-WALKS_LAME = re.compile(r"\blame|\blimp|\bfoot ?rot\b|\bscald\b|\bhoof|\bjoint ill\b", re.I)
 SLIGHTLY, BADLY = ("slight", "mild", "little"), ("bad", "severe")
 # What the page of workings prints of it.
 FITNESS_RULE = (
     "Clear of medicine is not yet fit to go. Whoever is ill, near lambing (from 90 % of the mean pregnancy after the "
     "earliest service that can be, by the ram's own days), within a week after lambing, less than a week old, kept "
-    "apart, of no number or perhaps in lamb is asked about. Where `country` is under Council Regulation (EC) 1/2005 "
-    "(Annex I, chapter I, 2) those whom it calls unfit may not go; elsewhere they are asked about, with it as the "
-    "published example."
+    "apart, of no number or perhaps in lamb is asked about. Whom the law of the flock's own country calls unfit may "
+    "not go; where no such law was read they are asked about."
 )
 
 
@@ -79,6 +73,7 @@ class Ways(Value, dict=True):
     flock: Flock
     country: str
     open_cases: tuple[Case, ...]
+    lame: tuple[LameLine, ...]
     due: DueList
     births: tuple[LambingFact, ...]
     terms: Terms
@@ -87,7 +82,7 @@ class Ways(Value, dict=True):
     @property
     def ruled(self) -> bool:
         """Whether the regulation is the law of the flock's own country."""
-        return self.country.strip().upper() in UNDER_THE_REGULATION
+        return law(self.country, Topic.TRANSPORT) is not None
 
     @property
     def by_law(self) -> Going:
@@ -103,8 +98,8 @@ class Ways(Value, dict=True):
 def barriers(ways: Ways, day: date) -> dict[str, tuple[Barrier, ...]]:
     """Whatever speaks against each living sheep's going on a day, by what is written so far; what forbids it first."""
     told = (
-        *still_ill(ways), *carrying(ways, day), *just_lambed(ways, day), *just_born(ways, day), *still_apart(ways, day),
-        *lately_lost(ways, day), *without_number(ways, day),
+        *still_ill(ways), *called_lame(ways), *carrying(ways, day), *just_lambed(ways, day), *just_born(ways, day),
+        *still_apart(ways, day), *lately_lost(ways, day), *without_number(ways, day),
     )  # fmt: skip
     found: dict[str, list[Barrier]] = {}
     for item in told:
@@ -137,6 +132,13 @@ def unfit(case: Case) -> bool:
     if UNFIT.search(words) or any(word in grade for word in BADLY):
         return True
     return bool(WALKS_LAME.search(words)) and not any(word in grade for word in SLIGHTLY)
+
+
+def called_lame(ways: Ways) -> Iterator[Barrier]:
+    """Sheep that a line calls lame, and no later one sound: somebody looks at them first."""
+    for item in ways.lame:
+        why = Because(item.note, item.line, "gate", reason=CalledLame(item.words, item.day, ways.ruled))
+        yield Barrier(item.sheep, Going.ASK_FIRST, why)
 
 
 # Breeding
@@ -212,42 +214,11 @@ def first_day_after(start: date, span: timedelta) -> date:
 # Kept apart
 
 
-class Keeping(Value):
-    """The sheep that one note keeps apart until a day, that day included."""
-
-    until: date
-    because: Because
-    sheep: tuple[str, ...]
-
-
 def still_apart(ways: Ways, day: date) -> Iterator[Barrier]:
     """Bought sheep in quarantine, and ewes that lost their lambs, until the day that their note names."""
-    for kept in (*quarantines(ways), *isolations(ways)):
+    for kept in keepings(ways.flock, ways.today):
         if day <= kept.until:
             yield from (Barrier(sheep, Going.MAY_NOT, kept.because) for sheep in kept.sheep)
-
-
-def quarantines(ways: Ways) -> Iterator[Keeping]:
-    """Purchases that say until when the sheep are kept apart."""
-    for event in ways.flock.of(Purchase):
-        if event.apart_until and happened(event, ways.today):
-            named = (ways.flock.named(event, line.sheep) for line in event.lines)
-            sheep = tuple(item for item in (*named, *ways.flock.who(event)) if item)
-            yield keeping(event, "apart_until", KeptApart(event.apart_until, False), sheep)
-
-
-def isolations(ways: Ways) -> Iterator[Keeping]:
-    """Abortions that say until when the ewe is kept apart."""
-    for event in ways.flock.of(Abortion):
-        if event.isolated_until and happened(event, ways.today):
-            told = KeptApart(event.isolated_until, True)
-            yield keeping(event, "isolated_until", told, ways.flock.who(event))
-
-
-def keeping(event: Event, field: str, reason: KeptApart, sheep: tuple[str, ...]) -> Keeping:
-    """What one note keeps apart."""
-    line = event.origin.span(field).line
-    return Keeping(reason.until, Because(event.origin.path, line, "gate", reason=reason), tuple(dict.fromkeys(sheep)))
 
 
 def lately_lost(ways: Ways, day: date) -> Iterator[Barrier]:
@@ -277,7 +248,7 @@ def numbered(flock: Flock, country: str) -> Iterator[str]:
     """The sheep that have a number in their own note, on a line of a birth, a tagging or a purchase, or on the tag they
     are called by.
     """
-    forms, officials = country.strip().upper() in FORMS, official_numbers(flock)
+    forms, officials = country_code(country) in FORMS, official_numbers(flock)
     for typed in typed_numbers(flock):
         if not isinstance(read_eid(typed.text), NumberFault):
             yield typed.sheep

@@ -7,7 +7,7 @@ from datetime import date, datetime, time
 
 from compiler.book import Moment
 from compiler.shape import Value, field
-from flockbook.derive.market.barriers import Fitness, for_meat_only
+from flockbook.derive.market.barriers import Fitness, for_meat_only, may_not
 from flockbook.derive.market.fitness import Ways, barriers
 from flockbook.derive.medicine.guard_rules import UNTIL_WHEN
 from flockbook.derive.medicine.periods import MEAT
@@ -152,6 +152,29 @@ def medicines_of(row: Clearance) -> tuple[str, ...]:
     holds = [hold for hold in row.holds if hold.product == MEAT]
     holds.sort(key=lambda hold: (hold.until is None, hold.until or datetime.min), reverse=True)
     return tuple(dict.fromkeys(hold.medicine for hold in holds if hold.medicine))
+
+
+def named_in(load: Load) -> Iterator[Clearance]:
+    """Every sheep of a sale to come."""
+    yield from (*load.lists.refused, *load.lists.may, *load.lists.not_milk, *load.lists.ask)
+
+
+def kept_from(load: Load) -> tuple[str, ...]:
+    """The sheep of a sale to come that may not go: by a medicine, where they go for meat, or for another reason."""
+    living = load.sale.use in LIVING_ON
+    refused = {row.sheep for row in load.lists.refused if not living}
+    return tuple(
+        row.sheep for row in named_in(load) if row.sheep in refused or may_not(load.fitness.get(row.sheep, ()))
+    )
+
+
+def asked_of(load: Load) -> tuple[str, ...]:
+    """The sheep of a sale to come of whom somebody is to be asked, or told, first."""
+    barred, told = set(kept_from(load)), {row.sheep for row in (*load.lists.refused, *load.lists.ask)}
+    return tuple(
+        row.sheep for row in named_in(load)
+        if row.sheep not in barred and (row.sheep in told or load.fitness.get(row.sheep))
+    )  # fmt: skip
 
 
 # Sales to come

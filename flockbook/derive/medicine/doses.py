@@ -97,15 +97,25 @@ def own_line(flock: Flock, event: Treatment, sheep: str) -> DoseLine | None:
 def heaviest_possible(
     flock: Flock, event: Treatment, sheep: str, weights: Mapping[str, list[tuple[date, float]]]
 ) -> float | None:
-    """What an animal can weigh at the most in kg, by its last weighing; a young one may have grown since."""
-    day = event.date
-    known = [(on, kg) for on, kg in weights.get(sheep, []) if day and 0 <= (day - on).days <= BOUND_DAYS]
+    """What an animal can weigh at the most in kg, by its last weighing or birth; a young one may have grown since."""
+    day, known = event.date, list[tuple[date, float]]()
+    if day is not None:
+        every = (*weight_born_with(flock.animals[sheep], event), *weights.get(sheep, []))
+        known = [(on, kg) for on, kg in every if 0 <= (day - on).days <= BOUND_DAYS]
     if day is None or not known:
         return None
     on, kg = known[-1]
     age = age_on(flock.animals[sheep], day)
     grown = age is not None and age >= ONE_YEAR
     return kg if grown else kg + LAMBS_GAIN * (day - on).days
+
+
+def weight_born_with(animal: Animal, event: Treatment) -> list[tuple[date, float]]:
+    """The birth weight of an animal that is named; what a mob got was measured out for its ewes."""
+    birth = animal.birth
+    if birth is None or event.mob or birth.note.date is None or birth.line.weight is None:
+        return []
+    return [(birth.note.date, birth.line.weight.kg)]
 
 
 def over_own_dose(label: DoseRate | None, kg: float | None, ml: float | None) -> OverOwnDose | None:

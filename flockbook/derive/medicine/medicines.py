@@ -15,7 +15,7 @@ from flockbook.derive.medicine.hold_reasons import (
     NamedAsWell,
     OtherFileUnused,
 )
-from flockbook.derive.medicine.waits_in_words import IN_DAYS, LENGTH, SENTENCE_OF_MEDICINE, wait_in_words
+from flockbook.derive.medicine.waits_in_words import SENTENCE_OF_MEDICINE, lengths_told, wait_in_words
 from flockbook.derive.plain.because import Reason
 from flockbook.flock import Flock
 from flockbook.records.health import Treatment
@@ -46,9 +46,12 @@ SOMETHING_ELSE = re.compile(
 )
 LONGEST_CODE = 4  # letters of a code at the end of a name, as LA (our own choice)
 SAME = 0.01  # ml by which one dose may be written in two ways (our own choice)
-OF_WAITING = re.compile(r"\b(?:meat|milk|withdraw\w*|withhold\w*|label|sheep|lambs|slaughter)\b", re.I)
+OF_WAITING = re.compile(
+    r"\b(?:meat|milk|withdraw\w*|withhold\w*|label|sheep|lambs|ewes|rams|slaughter|vet|w/?d|whp)\b", re.I
+)
 OF_AGE = re.compile(
-    r"\b(?:old|age|under|over|younger|older|repeat\w*|again|after|before|between|every|opened|broach\w*|lasts?|keeps?"
+    r"\b(?:old|age|under|over(?! \d+ ?(?:kg|lb))|younger|older|repeat\w*|again|after|before|between|every|opened"
+    r"|broach\w*|lasts?|keeps?"
     r"|works?|protects?|immun\w*|use within)\b",
     re.I,
 )
@@ -90,7 +93,7 @@ def longer_in_words(medicine: Medicine) -> str:
     for cell in medicine.origin.rest if typed else ():
         for sentence in SENTENCE_OF_MEDICINE.findall(cell.text):
             told = OF_WAITING.search(sentence) and not OF_AGE.search(sentence)
-            days = [int(number) * IN_DAYS[unit[0].lower()] for number, unit in LENGTH.findall(sentence)] if told else []
+            days = lengths_told(sentence) if told else []
             if any(day > max(typed) for day in days):
                 return clipped(sentence.strip())
     return ""

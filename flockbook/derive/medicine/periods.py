@@ -12,6 +12,7 @@ from flockbook.flock import Flock
 from flockbook.records.health import Treatment
 from flockbook.records.labels import Withdrawal
 from flockbook.records.sheep import Medicine
+from flockbook.whom.days import days_told
 
 MEAT, MILK = "meat", "milk"
 
@@ -80,9 +81,15 @@ def longer(one: Withdrawal, other: Withdrawal) -> Withdrawal:
     return max(one, other, key=lambda period: period.hours if period.hours is not None else (period.days or 0) * 24)
 
 
+LINES_BACK = timedelta(days=60)  # how far before its doses a day on a line of a treatment may lie (our own choice)
+
+
 def first_day(event: Treatment) -> date | None:
-    """The day of the first dose."""
-    return min((when.date for when in event.doses), default=event.date)
+    """The first day of which a treatment may tell: of a dose, its own, or one that stands on a line of it."""
+    days = [when.date for when in event.doses] + ([event.date] if event.date else [])
+    lines = (cell.text for cell in (*event.origin.rest, *event.origin.data)) if days else ()
+    told = [day for text in lines for day in days_told(text, min(days).year)]
+    return min((*days, *(day for day in told if timedelta(0) < min(days) - day < LINES_BACK)), default=None)
 
 
 def last_dose(event: Treatment) -> When | None:

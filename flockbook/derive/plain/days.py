@@ -1,23 +1,15 @@
-"""Days and moments as a shepherd says them, the same in every locale."""
+"""Lengths of days, and days as the flock says them."""
 
 from __future__ import annotations
 
-from datetime import date, datetime, timedelta
+from datetime import timedelta
 
+from flockbook.manner import MONTHS as MONTHS
+from flockbook.manner import day_words as day_words
+from flockbook.manner import moment_words as moment_words
 from flockbook.roll import ONE_YEAR
 
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 DAY = timedelta(1)
 WEEK_DAYS = 7
 YEAR = timedelta(ONE_YEAR)
 MEAN_YEAR_DAYS = 365.25  # with its share of leap years
-
-
-def day_words(value: date) -> str:
-    """25 Jun 2026."""
-    return f"{value.day} {MONTHS[value.month - 1]} {value.year}"
-
-
-def moment_words(value: datetime) -> str:
-    """25 Jun 2026 08:00."""
-    return f"{day_words(value.date())} {value:%H:%M}"

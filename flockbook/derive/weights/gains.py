@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Set
 from datetime import date
 
 from compiler.book import Moment
@@ -17,6 +17,8 @@ GAINS_RULE = (
     "A gain is the difference of two weights over the days between them; from birth it is (weight - birth weight) / "
     "age in days (Penn State Extension). Weights still to confirm take no part."
 )
+
+Place = tuple[str, int]  # a note, and the line in it
 
 
 class Weighed(Value):
@@ -54,23 +56,23 @@ class Growth(Value):
     because: tuple[Because, ...]
 
 
-def growth(flock: Flock, today: Moment, doubted: frozenset[str] = frozenset()) -> dict[str, Growth]:
-    """Growth of every animal that has been weighed; no weight of the notes `doubted` is sure."""
+def growth(flock: Flock, today: Moment, doubted: Set[Place] = frozenset()) -> dict[str, Growth]:
+    """Growth of every animal that has been weighed; no weight on the lines `doubted` is sure."""
     sessions: dict[str, list[Weighed]] = {}
     for event in flock.events:
         if isinstance(event, Weighing | Weaning) and event.date and happened(event, today):
-            for sheep, weighed in weights_of(flock, event, event.origin.path in doubted):
+            for sheep, weighed in weights_of(flock, event, doubted):
                 sessions.setdefault(sheep, []).append(weighed)
     return {sheep: one_growth(flock.animals[sheep], weights) for sheep, weights in sessions.items()}
 
 
-def weights_of(flock: Flock, event: Weighing | Weaning, doubted: bool) -> Iterator[tuple[str, Weighed]]:
+def weights_of(flock: Flock, event: Weighing | Weaning, doubted: Set[Place]) -> Iterator[tuple[str, Weighed]]:
     """The weights of one note for the sheep that are in the book."""
     assert event.date is not None
     for line in event.lines:
         if sheep := flock.named(event, line.sheep):
-            sure = (not line.unlikely or bool(event.sure)) and not doubted
             place = event.origin.path, line.span.line
+            sure = (not line.unlikely or bool(event.sure)) and place not in doubted
             yield sheep, Weighed(event.date, line.weight.kg, *place, line.remark, sure=sure)
 
 

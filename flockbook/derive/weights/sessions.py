@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from datetime import date, timedelta
 from functools import cached_property
 from statistics import fmean, median_high
@@ -11,7 +11,7 @@ from statistics import fmean, median_high
 from compiler.amounts import KG_PER_LB
 from compiler.book import Moment
 from compiler.shape import Value, replace
-from flockbook.derive.weights.gains import Growth, Weighed, growth
+from flockbook.derive.weights.gains import Growth, Place, Weighed, growth
 from flockbook.derive.weights.weaning import counts_as_lamb, says_weaning
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.growth import Weighing
@@ -38,13 +38,13 @@ SLIP_SHEEP = 3  # a slip of the unit shows in all; from so many sheep weighed in
 ASKED_RULE = (
     f"Everybody about {POUNDS:.1f} times ({POUNDS / NEAR:.1f} to {POUNDS * NEAR:.1f}) as heavy as was to be expected, "
     "or as light and lighter than an empty belly makes them: pounds or kilograms. What is to be expected goes on from "
-    f"the weight of at most {SLIP_DAYS // 7} weeks before, with {LAMB_GAIN} kg a day for lambs up to {LAMB_GAIN_DAYS} "
-    "days (Ontario); at a weaning it is else what the flock's lambs weighed at their weanings before, and for a lamb "
-    f"by its birth weight. At least {SLIP_SHARE:.0%} of the sheep weighed, and {SLIP_SHEEP}, must have something to be "
-    f"expected by; the weights take no part in gains until confirmed. {SLIP_SHEEP} sheep or more that differ so from "
-    f"the rest are told too. One sheep more than {GUT_FILL * 100:.0f} % lighter within {FALL_DAYS} days, or heavier "
-    f"and by more than {FASTEST_KG} kg a day (gut fill is 10 to 22 % of live weight, OMAFRA 19-009; the rest our own "
-    "choice)."
+    f"the weight of at most {SLIP_DAYS // 7} weeks before, with {{{LAMB_GAIN} kg a day}} for lambs up to "
+    f"{LAMB_GAIN_DAYS} days (Ontario); at a weaning it is else what the flock's lambs weighed at their weanings "
+    f"before, and for a lamb by its birth weight. At least {SLIP_SHARE:.0%} of the sheep weighed, and {SLIP_SHEEP}, "
+    "must have something to be expected by; the weights take no part in gains until confirmed. "
+    f"{SLIP_SHEEP} sheep or more that differ so from the rest are told too. One sheep more than {GUT_FILL * 100:.0f} % "
+    f"lighter within {FALL_DAYS} days, or heavier and by more than {{{FASTEST_KG} kg a day}} (gut fill is 10 to 22 % "
+    "of live weight, OMAFRA 19-009; the rest our own choice)."
 )
 SESSION_DAYS = 7  # a session is missing those of its groups not weighed within so many days of it (our own choice)
 FEW_OF_GROUP = 0.5  # a group of which no more than this were weighed was not meant to be weighed whole (our own choice)
@@ -89,17 +89,26 @@ class Session(Value, dict=True):
         return len({item.sheep for item in self.weights})
 
 
-def growth_and_sessions(flock: Flock, today: Moment) -> tuple[dict[str, Growth], tuple[Session, ...]]:
-    """What every sheep gained, and every session. A session whose unit is asked about takes no part in gains."""
-    grew = growth(flock, today)
+def growth_and_sessions(
+    flock: Flock, today: Moment, doubted: Set[Place] = frozenset()
+) -> tuple[dict[str, Growth], tuple[Session, ...]]:
+    """What every sheep gained, and every session. Weights whose unit is asked about take no part in gains, nor do those
+    on the lines `doubted`.
+    """
+    grew = growth(flock, today, doubted)
     found = weigh_sessions(flock, grew, today)
-    doubtful = slipped_notes(found)
-    return (growth(flock, today, doubtful) if doubtful else grew), found
+    slipped = slipped_lines(found)
+    return (growth(flock, today, doubted | slipped) if slipped else grew), found
 
 
-def slipped_notes(sessions: Iterable[Session]) -> frozenset[str]:
-    """The notes whose unit is asked about."""
-    return frozenset(item.note for item in sessions if item.slip is not None)
+def slipped_lines(sessions: Iterable[Session]) -> frozenset[Place]:
+    """The lines whose unit is asked about, those of a whole note or of some of its sheep."""
+    return frozenset(
+        (item.note, placed.weighed.line)
+        for item in sessions
+        for placed in item.weights
+        if item.slip is not None or placed.sheep in item.odd
+    )
 
 
 def weigh_sessions(flock: Flock, grew: Mapping[str, Growth], today: Moment) -> tuple[Session, ...]:
@@ -123,10 +132,16 @@ def weigh_sessions(flock: Flock, grew: Mapping[str, Growth], today: Moment) -> t
         known = KnownWeights(flock, grew, weaning_weight(done) if says_weaning(stage_of_session(event)) else None)
         slip = unit_slip(event, placed, known)
         odd = unlike(event, placed, known) if slip is None else ()
+        placed = [doubted_of(item, odd) for item in placed]
         done.append(replace(read_back(grew, event, placed), missing=missed, slip=slip, odd=odd))
         if slip is not None:
             grew = {**grew, **{item.sheep: with_doubts(grew[item.sheep], event) for item in placed}}
     return tuple(done)
+
+
+def doubted_of(item: Placed, odd: tuple[str, ...]) -> Placed:
+    """A weight, in doubt where its sheep is among the odd ones."""
+    return replace(item, weighed=replace(item.weighed, sure=False)) if item.sheep in odd else item
 
 
 def with_doubts(item: Growth, event: Weighing | Weaning) -> Growth:

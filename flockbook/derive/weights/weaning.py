@@ -1,4 +1,4 @@
-"""Which lambs reached weaning, and what they weighed there.
+"""Which lambs reached weaning, and what they weighed there: one rule for the season, the losses and the factors.
 
 A lamb is weaned on the first weaning note, or weighing whose stage says weaning, that names it. Where a season has
 none, a lamb alive at 100 days counts as weaned. A lamb's fate stays open until its season was weaned or it is that
@@ -7,12 +7,13 @@ old, so that a death in May does not read as "one of one lost" while all the oth
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Set
 from datetime import date, timedelta
 
 from compiler.book import Moment
 from compiler.shape import Value, field
 from flockbook.derive.plain.ages import may_be_lamb
+from flockbook.derive.weights.gains import Place
 from flockbook.flock import Animal, Flock, gone, happened
 from flockbook.records.growth import Weighing
 from flockbook.records.rearing import Weaning
@@ -21,6 +22,14 @@ from flockbook.records.rearing import Weaning
 WEANED_DAYS = 100
 # A lamb sold younger than this was not reared here; older, it was (our own choice).
 REARED_DAYS = 60
+# What the book prints of it, beside the figure and among the workings.
+WEANED_RULE = (
+    "Weaned are the lambs that a weaning names, or a weighing whose stage says weaning. One that none names counts as "
+    f"weaned if it left alive at {REARED_DAYS} days or older, or on or after the last weaning day of its season, or if "
+    f"a later note speaks of it; in a season without a weaning, if it lived {WEANED_DAYS} days. One that died up to "
+    "the last weaning day, and that no weaning names, was lost. What became of any other is not known: it stands in no "
+    "share, and is asked for."
+)
 
 
 class Weanings(Value):
@@ -37,9 +46,9 @@ class Weanings(Value):
         return max((self.days[lamb.id] for lamb in lambs if lamb.id in self.days), default=None)
 
 
-def weanings(flock: Flock, today: Moment, doubted: frozenset[str] = frozenset()) -> Weanings:
-    """Every weaning up to the moment asked about; weights that were asked about are left out, and those of the notes
-    `doubted` (a slip of the unit).
+def weanings(flock: Flock, today: Moment, doubted: Set[Place] = frozenset()) -> Weanings:
+    """Every weaning up to the moment asked about; weights that were asked about are left out, and those on the lines
+    `doubted` (a slip of the unit, or a weight that the lamb's age does not allow).
     """
     days: dict[str, date] = {}
     weights: dict[str, float] = {}
@@ -51,7 +60,8 @@ def weanings(flock: Flock, today: Moment, doubted: frozenset[str] = frozenset())
                 days.setdefault(sheep, event.date)
         for line in event.lines:
             lamb = flock.named(event, line.sheep)
-            if lamb in days and (event.sure or not line.unlikely) and event.origin.path not in doubted:
+            asked = (line.unlikely and not event.sure) or (event.origin.path, line.span.line) in doubted
+            if lamb in days and not asked:
                 weights.setdefault(lamb, line.weight.kg)
                 weighed.setdefault(lamb, event.date)
     return Weanings(days, weights, weighed)
@@ -94,13 +104,14 @@ class Cohort(Value):
 def weaned(lamb: Animal, cohort: Cohort) -> bool | None:
     """Whether a live-born lamb reached weaning; None while nobody can know."""
     born, left = lamb.birthday, gone(lamb, cohort.today)
-    if lamb.id in cohort.weanings.days:
+    named = cohort.weanings.days.get(lamb.id)
+    if named is not None and not (left is not None and left.dead and left.date < named):
         return True
     if born is None or not fate_settled(born, cohort):
         return None
     end = cohort.last or born + timedelta(days=WEANED_DAYS)
     if left is not None and left.dead:
-        return left.date >= end
+        return left.date > end or (cohort.last is None and left.date == end)
     if left is not None:
         return True if left.date >= end or (left.date - born).days >= REARED_DAYS else None
     return True if cohort.last is None or noted_after(lamb, end, cohort) else None

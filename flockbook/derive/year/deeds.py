@@ -17,6 +17,7 @@ class Deed(Enum):
     AFTERBIRTH = auto()
     TAG_LAMBS = auto()
     NEW_TAG = auto()
+    NEW_TAG_ASK = auto()
     KEPT_APART = auto()
     RAM_IN = auto()
     RAM_OUT = auto()
@@ -37,6 +38,7 @@ class Ticks(Enum):
     SECOND_WRITTEN = auto()
     TAGGING = auto()
     NEW_TAG = auto()
+    NEW_TAG_ASK = auto()
     TASK_DONE = auto()
     BINNED = auto()
     STOCK = auto()
@@ -46,6 +48,7 @@ class Ticks(Enum):
     VACCINE = auto()
     SCAN = auto()
     SAME_WORDS = auto()
+    LET_OUT = auto()
 
 
 class TickedByNote(Reason):
@@ -122,3 +125,10 @@ class FeedGone(Reason):
     """A feed that is gone at the pace of its last two counts."""
 
     supply: str
+
+
+class HayGone(Reason):
+    """Hay that is gone between two days if it is all the sheep get, as the feed page reckons."""
+
+    first: date
+    last: date

@@ -149,5 +149,3 @@ def still_here(here: Pasture, sheep: Iterable[str]) -> Iterator[str]:
     animals = here.flock.animals
     kept = [one for one in dict.fromkeys(sheep) if there(animals[one], here.today)]
     yield from sorted(kept, key=lambda one: (animals[one].sex != EWE, one))
-
-

@@ -8,7 +8,7 @@ from flockbook.derive.farm.facts import FarmFacts
 from flockbook.derive.health.facts import HealthFacts
 from flockbook.derive.lambing.facts import LambingFacts
 from flockbook.derive.land.facts import LandFacts
-from flockbook.derive.market.leaving import went
+from flockbook.derive.market.facts import MarketFacts
 from flockbook.derive.medicine.facts import MedicineFacts
 from flockbook.derive.plain.wing import Wing
 from flockbook.derive.year.early_losses import EarlyLoss, Pasture, early_losses
@@ -27,6 +27,7 @@ class YearFacts(Wing):
     health: HealthFacts
     farm: FarmFacts
     land: LandFacts
+    market: MarketFacts
 
     @once
     def early_losses(self) -> tuple[EarlyLoss, ...]:
@@ -53,6 +54,6 @@ class YearFacts(Wing):
         known = OwedSources(
             self.settings, born.labours, born.newborns, born.births, born.open_items, self.breeding.due,
             self.health.cases, self.farm.head_counts, self.reminders,
-            tuple(went(self.flock, self.medicine.guard, self.today)),
+            self.market.gate.went, self.health.lame, self.market.gate.loads,
         )  # fmt: skip
         return owed_now(self.flock, known, self.today)

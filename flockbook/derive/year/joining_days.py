@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 from compiler.amounts import Duration
 from compiler.book import Moment
+from flockbook.derive.breeding.due import WhyNot
 from flockbook.derive.breeding.gestation import (
     BOOSTER_DAYS,
     BOOSTER_LAST,
@@ -17,7 +18,7 @@ from flockbook.derive.breeding.gestation import (
     crayon_changes,
     scan_window,
 )
-from flockbook.derive.breeding.mating import JOIN_DAYS, Mating, ewes_of, is_planned, rams_of
+from flockbook.derive.breeding.mating import BY_HAND, JOIN_DAYS, Mating, ewes_of, is_planned, rams_of
 from flockbook.derive.breeding.pregnancies import carried
 from flockbook.derive.plain.because import Because, Reason, Stated
 from flockbook.derive.year.deeds import Deed, Ticks
@@ -66,6 +67,8 @@ def joining_days(flock: Flock, known: ReminderSources, today: Moment) -> Iterato
         ahead = is_planned(event, today)
         if event.date and (ahead or happened(event, today)):
             yield from (ram_in(flock, event),) if ahead else ()
+            if event.method in BY_HAND:
+                continue
             yield from ram_out(flock, event, today)
             yield from crayons(flock, event, plans, today)
     yield from boosters(flock, known, plans, today)
@@ -156,17 +159,27 @@ def boosters(flock: Flock, known: ReminderSources, plans: tuple[Plan, ...], toda
         day = first - timedelta(days=BOOSTER_DAYS)
         if (today.day - day).days <= TICKS_AFTER:
             because = Because("", None, "booster", reason=BoosterWeeks(BOOSTER_DAYS // 7, BOOSTER_LAST // 7, first))
-            ewes = ewes_still_here(flock, matings, today)
+            ewes = not_lambed(known, season, ewes_still_here(flock, matings, today))
             given = ticked(flock, lambda event: is_vaccination(flock, event), RoundDay(day, ewes), today)
-            missed = given.missed(ewes) if given.part_of(ewes) else ()
+            if not ewes:
+                continue
             what = Deed.BOOSTER_LATE if today.day > first else Deed.BOOSTER
             done, key = given.settles(ewes), stable_id("booster", str(season))
-            yield Reminder(key, "booster", day, what, missed, (because,), done, Ticks.VACCINE)
+            yield Reminder(key, "booster", day, what, given.missed(ewes), (because,), done, Ticks.VACCINE)
 
 
 def ewes_still_here(flock: Flock, matings: tuple[Mating, ...], today: Moment) -> tuple[str, ...]:
     """The ewes of a season that are still in the flock."""
     return tuple(mating.ewe for mating in matings if there(flock.animals[mating.ewe], today))
+
+
+def not_lambed(known: ReminderSources, season: int, sheep: tuple[str, ...]) -> tuple[str, ...]:
+    """Those of the ewes for which what comes before lambing is not over: no birth of theirs is written, and their last
+    possible day is not weeks past.
+    """
+    lambed = {birth.ewe for birth in known.lambings if birth.season == season}
+    past = {out.ewe for out in known.due.not_expected if out.season == season and out.why is WhyNot.PAST_LAST_DAY}
+    return tuple(one for one in sheep if one not in lambed | past)
 
 
 def is_vaccination(flock: Flock, event: Event) -> bool:
@@ -185,14 +198,20 @@ def scannings(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[R
     for season in sorted({season for _, season in known.matings.by_ewe} - begun):
         matings = known.matings.of_season(season)
         joinings = [event for mating in matings for event in mating.joinings]
-        ins, outs = [event.date for event in joinings if event.date], [event.out for event in joinings if event.out]
+        ins, outs = [event.date for event in joinings if event.date], [day for day in map(last_out, joinings) if day]
         window = scan_window(min(ins), max(outs)) if ins and len(outs) == len(joinings) else None
         if window:
             because = Because("", None, "scan", reason=ScanDays(window.first, SCAN_AFTER_OUT, SCAN_BEFORE))
             missed = unscanned(flock, ewes_still_here(flock, matings, today), min(ins), today)
-            none = len(missed) == len(ewes_still_here(flock, matings, today))
-            key, sheep = stable_id("scan", str(season)), () if none else missed
-            yield Reminder(key, "scan", window.last, Deed.SCAN, sheep, (because,), not missed, Ticks.SCAN)
+            key = stable_id("scan", str(season))
+            yield Reminder(key, "scan", window.last, Deed.SCAN, missed, (because,), not missed, Ticks.SCAN)
+
+
+def last_out(event: Joining) -> date | None:
+    """The last day on which a ram was with the ewes, where it is written; of services by hand, that of the last."""
+    if event.method in BY_HAND and not event.out:
+        return max((line.date for line in event.lines if line.ewes), default=event.date)
+    return event.out
 
 
 def unscanned(flock: Flock, ewes: tuple[str, ...], since: date, today: Moment) -> tuple[str, ...]:

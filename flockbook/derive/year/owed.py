@@ -5,7 +5,7 @@ cases and short counts. Today, the list of what is to do, each sheep's page and 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from datetime import datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 
 from compiler.book import Moment
 from compiler.shape import replace
@@ -23,7 +23,9 @@ from flockbook.derive.year.owed_flock import (
     abortions_owed,
     cases_owed,
     doses_owed,
+    lame_owed,
     past_last_day,
+    sales_ahead,
     short_counts,
     went_held,
 )
@@ -31,6 +33,7 @@ from flockbook.derive.year.owed_unheard import not_heard_of
 from flockbook.derive.year.owings import (
     Aborted,
     CaseOpen,
+    LameTold,
     NotHeardOf,
     OpenPoint,
     OwedFamily,
@@ -38,6 +41,8 @@ from flockbook.derive.year.owings import (
     OwedNow,
     OwedRow,
     OwedSources,
+    PastLastDay,
+    SaleAhead,
 )
 from flockbook.derive.year.reminder import Reminder, stable_id
 from flockbook.flock import Flock
@@ -58,13 +63,13 @@ def owed_now(flock: Flock, known: OwedSources, today: Moment) -> OwedNow:
     """Everything owed, one row for each ewe."""
     families = (
         went_held, labours_owed, forgotten_labours, cold_lambs, abortions_owed, birth_points, not_heard_of, looks_owed,
-        doses_owed, past_last_day, cases_owed, short_counts,
+        doses_owed, sales_ahead, past_last_day, cases_owed, lame_owed, short_counts,
     )  # fmt: skip
     by_head: dict[str, list[OwedItem]] = {}
     for family in families:
         for one in family(flock, known, today):
             item = replace(one.item, late=how_late(one.item, known.settings, today))
-            by_head.setdefault(one.head or one.item.note, []).append(item)
+            by_head.setdefault(one.head or f"{one.item.note} {one.item.sheep}", []).append(item)
     rows = [owed_row_of(head if head in flock.animals else "", items, today) for head, items in by_head.items()]
     stands_for = frozenset(item.id for item in known.reminders if is_covered(item, today))
     return OwedNow(tuple(sorted(rows_alike(rows), key=lambda row: urgency(row, today))), stands_for)
@@ -80,15 +85,23 @@ def is_covered(item: Reminder, today: Moment) -> bool:
 def owed_row_of(head: str, items: list[OwedItem], today: Moment) -> OwedRow:
     """Everything owed to one sheep, what cannot wait first."""
     ordered = tuple(sorted(items, key=lambda item: (not is_now(item, today), *rank(item, today))))
-    key = stable_id("now", "" if head else ordered[0].note, (head,) if head else ())
+    told = f"{ordered[0].note}{' asked' if is_question(ordered[0]) else ''}"
+    key = stable_id("now", "" if head else told, (head,) if head else ())
     return OwedRow(key, (head,) if head else ordered[0].sheep, ordered, is_now(ordered[0], today))
+
+
+def is_question(item: OwedItem) -> bool:
+    """Whether of the sheep of a sale somebody is to be asked first, and no more."""
+    return isinstance(item.what, SaleAhead) and not item.what.barred
 
 
 def rank(item: OwedItem, today: Moment) -> tuple[bool, int, int, bool, timedelta]:
     """Sort key of things owed: what is old and does not kill stands last; then by family, after a birth by what harms
     soonest, then by the hour; what is old or hangs on no hour the newest first.
     """
-    point = SOONEST_HARM.index(item.what.item.what.what) if isinstance(item.what, OpenPoint) else 0
+    point = int(is_question(item))
+    if isinstance(item.what, OpenPoint):
+        point = SOONEST_HARM.index(item.what.item.what.what)
     begun = begun_at(item) or today.at
     age, old = today.at - begun, item.family > OwedFamily.CHILLED and today.day - begun.date() > FRESH
     return old, item.family, point, item.by is not None, age if old or item.by is None else -age
@@ -97,7 +110,7 @@ def rank(item: OwedItem, today: Moment) -> tuple[bool, int, int, bool, timedelta
 def begun_at(item: OwedItem) -> datetime | None:
     """The hour by which a thing was owed, else the day on which it was last written of."""
     match item.what:
-        case Aborted(day=day) | NotHeardOf(day=day) | CaseOpen(last=day):
+        case Aborted(day=day) | NotHeardOf(day=day) | CaseOpen(last=day) | LameTold(day=date() as day):
             return datetime.combine(day, time.min)
     return item.by
 
@@ -109,7 +122,7 @@ def is_now(item: OwedItem, today: Moment) -> bool:
     until = today.at + SOON if today.timed else datetime.combine(today.day, time.max)
     if item.by is None:
         return not item.when_you_can
-    always = item.family in (OwedFamily.DOSE, OwedFamily.CHILLED)
+    always = item.family in (OwedFamily.DOSE, OwedFamily.CHILLED, OwedFamily.SALE)
     return always or item.by <= until or (item.whole_day and item.by.date() <= today.day)
 
 
@@ -132,8 +145,8 @@ def urgency(row: OwedRow, today: Moment) -> tuple[object, ...]:
 
 
 def how_late(item: OwedItem, settings: Settings, today: Moment) -> timedelta | None:
-    """How long ago a thing was owed; in whole days where only a day is known."""
-    if item.by is None:
+    """How long ago a thing was owed; in whole days where only a day is known, and not where its words say it."""
+    if item.by is None or isinstance(item.what, PastLastDay):
         return None
     if item.whole_day or not today.timed:
         days = today.day - item.by.date()

@@ -4,24 +4,27 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import date, datetime
 
 from compiler.book import Moment
+from flockbook.derive.breeding.due import DueRow, NotExpected, WhyNot
 from flockbook.derive.farm.head_counts import CountFact
 from flockbook.derive.health.cases import Case
 from flockbook.derive.market.fitness import BADLY, bred_since
-from flockbook.derive.market.leaving import medicines_of
+from flockbook.derive.market.leaving import asked_of, kept_from, medicines_of
 from flockbook.derive.year.deeds import CourseDose, SecondDue
 from flockbook.derive.year.owings import (
     Aborted,
     CaseOpen,
     CountShort,
     DosesOwed,
+    LameTold,
     OwedFamily,
     OwedItem,
     OwedSources,
     Owing,
     PastLastDay,
+    SaleAhead,
     WentHeld,
     end_of,
 )
@@ -34,7 +37,11 @@ from flockbook.records.pregnancy import Abortion
 # stands among the open cases (our own choice).
 APART_DAYS = 42
 WENT_DAYS = 90  # so long after it went a sheep that was not clear stands first of all (our own choice)
+# Ketones in the blood, mmol/L, from which twin-lamb disease is plain (3.0: from memory of several texts).
+KETONES_ILL = 3.0
 # What kills a sheep within hours or a day: down, prolapsed, twin-lamb disease, milk fever, bloat (common practice).
+# So long before a sale those of it that may not go stand on Today, and those to be asked about (our own choice).
+SALE_DAYS, EVE_DAYS = 7, 1
 KILLS = re.compile(
     r"\bdown\b|\bwill not (?:rise|stand|get up)|\bcan ?not (?:rise|stand|get up)|\bprolaps|\bbearing out|\btwin.?lamb|"
     r"\bpregnancy tox|\bketosis\b|\bmilk fever\b|\bhypocalc|\bstaggers\b|\bbloat",
@@ -70,6 +77,18 @@ def went_held(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing
             yield Owing(one.row.sheep, item)
 
 
+def sales_ahead(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
+    """Sales of the next days that name sheep that may not go; on the eve those of whom somebody is to be asked too."""
+    del flock
+    for load in known.loads:
+        days = (load.at.day - today.day).days
+        for barred, sheep, ahead in ((True, kept_from(load), SALE_DAYS), (False, asked_of(load), EVE_DAYS)):
+            if sheep and days <= ahead:
+                what = SaleAhead(load.at.day, load.sale.to or "", barred)
+                item = OwedItem(OwedFamily.SALE, sheep, what, end_of(load.at.day), load.sale.origin.path, True)
+                yield Owing("", item)
+
+
 def doses_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
     """Doses of courses and second doses of vaccines whose day has come."""
     del flock
@@ -96,13 +115,16 @@ def course_item(sheep: str, note: str, doses: list[Reminder]) -> OwedItem:
 
 
 def past_last_day(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
-    """Ewes that have not lambed by their last possible day."""
-    del flock, today
-    for row in known.due.rows:
-        if row.odds.overdue and row.odds.window:
-            last = row.odds.window.last
-            note = row.because[0].note if row.because else ""
-            yield Owing(row.ewe, OwedItem(OwedFamily.OVERDUE, (row.ewe,), PastLastDay(last), end_of(last), note, True))
+    """Ewes that have not lambed by their last possible day, until a note settles it."""
+    del flock
+    late: list[tuple[DueRow | NotExpected, date]] = [
+        (row, row.odds.window.last) for row in known.due.rows if row.odds.overdue and row.odds.window
+    ]
+    late += [(out, out.since) for out in known.due.not_expected if out.why is WhyNot.PAST_LAST_DAY]
+    for one, last in late:
+        note = one.because[0].note if one.because else ""
+        what = PastLastDay(last, (today.day - last).days, one.lambs_scanned)
+        yield Owing(one.ewe, OwedItem(OwedFamily.OVERDUE, (one.ewe,), what, end_of(last), note, True))
 
 
 def cases_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
@@ -111,16 +133,30 @@ def cases_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owin
     for case in known.cases.open:
         last, grave = case.notes[-1], may_kill(case)
         signs = next((note.signs for note in reversed(case.notes) if note.signs), "")
-        what = CaseOpen(case.problem, case.side, case.since, last.date or case.since, signs, grave)
+        day = last.date or case.since
+        what = CaseOpen(case.problem, case.side, case.since, day, signs, grave, last_ketones(case))
         family = OwedFamily.GRAVE if grave else OwedFamily.CASE
         yield Owing(case.sheep, OwedItem(family, (case.sheep,), what, None, last.origin.path))
+
+
+def lame_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
+    """Sheep that a line calls lame, until one says sound."""
+    del flock, today
+    for one in known.lame:
+        what = LameTold(one.words, one.day)
+        yield Owing(one.sheep, OwedItem(OwedFamily.CASE, (one.sheep,), what, None, one.note))
 
 
 def may_kill(case: Case) -> bool:
     """Whether an illness may kill within hours, by its name, its last signs or the grade last written."""
     grade = next((note.severity for note in reversed(case.notes) if note.severity), "").casefold()
     words = f"{case.problem} {case.notes[-1].signs or ''}"
-    return bool(KILLS.search(words)) or any(word in grade for word in BADLY)
+    return bool(KILLS.search(words)) or any(word in grade for word in BADLY) or (last_ketones(case) or 0) >= KETONES_ILL
+
+
+def last_ketones(case: Case) -> float | None:
+    """The ketones last written of a case, in mmol/L."""
+    return next((note.ketones for note in reversed(case.notes) if note.ketones is not None), None)
 
 
 def short_counts(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:

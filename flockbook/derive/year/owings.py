@@ -11,13 +11,14 @@ from compiler.shape import Value
 from flockbook.derive.breeding.due import DueList
 from flockbook.derive.farm.head_counts import CountFact
 from flockbook.derive.health.cases import Cases
+from flockbook.derive.health.lame_words import LameLine
 from flockbook.derive.lambing.after_birth import BirthPoint, OpenItem
 from flockbook.derive.lambing.labour_limits import LabourClock, LabourState
 from flockbook.derive.lambing.labours import OpenLabour
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.newborn import Care, LambState
 from flockbook.derive.lambing.newborns import ByHand, Newborn
-from flockbook.derive.market.leaving import Gone
+from flockbook.derive.market.leaving import Gone, Load
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.year.reminder import Reminder
 from flockbook.settings import Settings
@@ -33,6 +34,7 @@ class OwedFamily(IntEnum):
     ABORTION = auto()
     BIRTH = auto()
     DOSE = auto()
+    SALE = auto()
     OVERDUE = auto()
     CASE = auto()
     COUNT = auto()
@@ -43,6 +45,14 @@ class WentHeld(Reason):
 
     day: date
     medicines: tuple[str, ...]
+
+
+class SaleAhead(Reason):
+    """A sale to come that names sheep of whom some may not go (`barred`), or somebody is to be asked first."""
+
+    day: date
+    to: str
+    barred: bool
 
 
 class InLabour(Reason):
@@ -105,9 +115,11 @@ class DosesOwed(Reason):
 
 
 class PastLastDay(Reason):
-    """A ewe past the last day on which she could lamb."""
+    """A ewe past the last day on which she could lamb: how many days, and how many lambs a scan saw (None: no scan)."""
 
     last: date
+    days: int
+    scanned: int | None = None
 
 
 class CaseOpen(Reason):
@@ -119,6 +131,14 @@ class CaseOpen(Reason):
     last: date
     signs: str = ""
     grave: bool = False
+    ketones: float | None = None
+
+
+class LameTold(Reason):
+    """A sheep that a line calls lame, in so many words; None is the day of its own note, which has none."""
+
+    words: str
+    day: date | None
 
 
 class CountShort(Reason):
@@ -177,6 +197,11 @@ class OwedNow(Value, dict=True):
         """What is owed after births later on."""
         return tuple(row for row in self.rows if not row.now)
 
+    def in_hours(self, at: datetime) -> tuple[OwedRow, ...]:
+        """What is owed in the next hours, cold lambs among it, which stand among what cannot wait as well."""
+        cold = (row for row in self.now if row.items[0].family is OwedFamily.CHILLED)
+        return (*(row for row in cold if row.items[0].by and row.items[0].by > at), *self.soon)
+
     def of(self, sheep: str) -> tuple[OwedRow, ...]:
         """What concerns one sheep: her row, or what stands for her in the row of another."""
         return tuple(self.rows[place] for place in self.places.get(sheep, ()))
@@ -204,6 +229,8 @@ class OwedSources(Value):
     counts: tuple[CountFact, ...]
     reminders: tuple[Reminder, ...]
     gone: tuple[Gone, ...] = ()
+    lame: tuple[LameLine, ...] = ()
+    loads: tuple[Load, ...] = ()
 
 
 class Owing(Value):

@@ -8,17 +8,27 @@ from enum import Enum, auto
 
 from compiler.amounts import Duration
 from compiler.book import Moment
-from compiler.dates import DAY_FIRST, MONTH_FIRST, MONTH_OF
+from compiler.schema import Context, Fault
 from compiler.shape import Value, replace
 from flockbook.derive.breeding.mating import Mating
 from flockbook.derive.plain.because import Because, Reason
 from flockbook.derive.year.deeds import PlannedWork, TickedByNote, Ticks
-from flockbook.derive.year.joining_days import COLOUR_NEAR, first_due, is_of_crayon, joining_days, whole_span
+from flockbook.derive.year.joining_days import (
+    COLOUR_NEAR,
+    first_due,
+    is_of_crayon,
+    joining_days,
+    not_lambed,
+    whole_span,
+)
 from flockbook.derive.year.reminder import REMINDED_DAYS, TICKS_AFTER, Reminder, ReminderSources, stable_id
 from flockbook.derive.year.rounds import CLASS_RAMS, RoundDay, does_plan, gives_medicine, meant, plain_text, ticked
 from flockbook.flock import Flock, there
-from flockbook.records.year import Plan
+from flockbook.records.year import Plan, day_of_year
 from flockbook.roll import ONE_YEAR
+from flockbook.settings import Settings
+
+LAMBS_IN_WORDS, MOST_LAMBS = {"single": 1, "twin": 2, "triplet": 3}, 3  # words of a plan that is for ewes with so many
 
 
 class Start(Enum):
@@ -54,14 +64,13 @@ class BeforeDue(Reason):
 
 class Occasion(Value):
     """One coming round of a plan: its day, what makes it one (a season, a birth day), the sheep it is for (nobody where
-    it names none), whether they are named before any of them has had it, and the working.
+    it names none), and the working.
     """
 
     day: date
     rule: str
     sheep: tuple[str, ...]
     reason: Reason
-    named: bool = True
 
 
 def planned(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
@@ -91,7 +100,7 @@ def plan_reminder(flock: Flock, known: ReminderSources, item: Round, today: Mome
     if is_of_crayon(plan) and not done and rams_out(known, occasion.day, today):
         return
     partly = done_by.part_of(occasion.sheep)
-    missed = done_by.missed(occasion.sheep) if partly or occasion.named else ()
+    missed = done_by.missed(occasion.sheep)
     late = occasion.day < today.day and gives_medicine(flock, plan) and not done
     because = Because(plan.origin.path, plan.origin.span("what").line, "plan", reason=occasion.reason)
     yield Reminder(
@@ -99,7 +108,7 @@ def plan_reminder(flock: Flock, known: ReminderSources, item: Round, today: Mome
         "plan",
         occasion.day,
         PlannedWork(plan.what or "", partly, late),
-        missed or (occasion.sheep if occasion.named else ()),
+        missed or occasion.sheep,
         (because,),
         done,
         TickedByNote(plan.done_by) if plan.done_by else Ticks.SAME_WORDS,
@@ -127,10 +136,10 @@ def occasions(flock: Flock, known: ReminderSources, plan: Plan, today: Moment) -
     """The days on which a plan comes round."""
     if plan.every_year:
         for year in (today.day.year - 1, today.day.year, today.day.year + 1):
-            day = yearly(plan.every_year, year)
+            day = yearly(plan.every_year, year, known.settings)
             if day:
                 whom = meant(flock, plan.for_, day, today)
-                yield Occasion(day, str(year), whom, EveryYear(plan.every_year), named=False)
+                yield Occasion(day, str(year), whom, EveryYear(plan.every_year))
     yield from by_season(flock, known, plan, today)
     if plan.after_lambing:
         for birth in known.lambings:
@@ -147,19 +156,30 @@ def by_season(flock: Flock, known: ReminderSources, plan: Plan, today: Moment) -
     """
     for season in sorted({season for _, season in known.matings.by_ewe}):
         matings, of_mob = for_whom(flock, known.matings.of_season(season), plan, today)
-        sheep, named = joined_sheep(flock, matings, plan, today), bool(of_mob)
+        sheep = joined_sheep(flock, matings, plan, today)
         rams_in = min(mating.first_in for mating in matings)
-        if plan.before_first_due and (gives_medicine(flock, plan) or not lambing_over(known, season)):
+        unlambed = carrying_so_many(known, plan, not_lambed(known, season, sheep))
+        some = bool(unlambed) or not sheep
+        if plan.before_first_due and some and (gives_medicine(flock, plan) or not lambing_over(known, season)):
             first = first_due(matings)
             reason: Reason = BeforeDue(plan.before_first_due.text, of_mob, first)
-            yield Occasion(first - whole_span(plan.before_first_due), f"due {season}", sheep, reason, named)
+            yield Occasion(first - whole_span(plan.before_first_due), f"due {season}", unlambed, reason)
         if plan.after_ram_in:
             reason = CountedOn(plan.after_ram_in.text, Start.RAM_IN, rams_in)
-            yield Occasion(rams_in + whole_span(plan.after_ram_in), f"in {season}", sheep, reason, named)
+            yield Occasion(rams_in + whole_span(plan.after_ram_in), f"in {season}", sheep, reason)
         outs = [event.out for mating in matings for event in mating.joinings if event.out]
         if plan.after_ram_out and outs:
             reason = CountedOn(plan.after_ram_out.text, Start.RAM_OUT, max(outs))
-            yield Occasion(max(outs) + whole_span(plan.after_ram_out), f"out {season}", sheep, reason, named)
+            yield Occasion(max(outs) + whole_span(plan.after_ram_out), f"out {season}", sheep, reason)
+
+
+def carrying_so_many(known: ReminderSources, plan: Plan, sheep: tuple[str, ...]) -> tuple[str, ...]:
+    """Of the ewes of a plan that speaks of singles, twins or triplets, those scanned with so many; all where no scan
+    tells.
+    """
+    wanted = {lambs for word, lambs in LAMBS_IN_WORDS.items() if word in plain_text(plan.what)}
+    scanned = {row.ewe: min(row.lambs_scanned, MOST_LAMBS) for row in known.due.rows if row.lambs_scanned}
+    return tuple(one for one in sheep if scanned.get(one) in wanted) or sheep
 
 
 def lambing_over(known: ReminderSources, season: int) -> bool:
@@ -206,15 +226,7 @@ def by_birthday(flock: Flock, known: ReminderSources, after: Duration, today: Mo
         yield Occasion(day + whole_span(after), occasion, tuple(sorted(lambs)), CountedOn(after.text, Start.BIRTH))
 
 
-def yearly(text: str, year: int) -> date | None:
-    """`1 Oct` or `October 1` in a year; None when it is no day of that year."""
-    plain = " ".join(text.split())
-    match = DAY_FIRST.fullmatch(plain)
-    day, month = (match[1], match[2]) if match else (None, None)
-    if match is None and (match := MONTH_FIRST.fullmatch(plain)):
-        day, month = match[2], match[1]
-    number = MONTH_OF.get((month or "").lower())
-    try:
-        return date(year, number, int(day)) if number and day else None
-    except ValueError:
-        return None
+def yearly(text: str, year: int, settings: Settings) -> date | None:
+    """`1 Oct`, `October 1` or `10/1` in a year; None when it is no day of that year."""
+    day = day_of_year(" ".join(text.split()), Context(settings.habits), year)
+    return None if isinstance(day, Fault) else day

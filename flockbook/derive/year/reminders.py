@@ -11,42 +11,43 @@ from collections.abc import Callable, Iterator
 from datetime import date, timedelta
 
 from compiler.book import Moment
-from compiler.shape import Value
+from compiler.shape import Value, replace
 from flockbook.derive.breeding.gestation import shift
 from flockbook.derive.lambing.after_birth import RECHECK_HOURS, born_at, end_of_day
 from flockbook.derive.lambing.newborns import FIRST_DAYS
+from flockbook.derive.market.apart import let_out
 from flockbook.derive.medicine.periods import MEAT
 from flockbook.derive.medicine.withdrawal import HELD, Hold, State
 from flockbook.derive.plain.because import Because, Reason, Stated
 from flockbook.derive.year.course_days import course_doses, second_doses_due
-from flockbook.derive.year.deeds import Deed, FeedGone, InHerWords, LookAgain, MeatClear, PaddockRested, RunsOut, Ticks
+from flockbook.derive.year.deeds import (
+    Deed,
+    InHerWords,
+    LookAgain,
+    MeatClear,
+    Ticks,
+)
 from flockbook.derive.year.plans import planned
 from flockbook.derive.year.reminder import (
     OVERDUE_DAYS,
     REMINDED_DAYS,
     ROUND_DAYS,
-    TICKS_BEFORE,
     Reminder,
     ReminderSources,
     stable_id,
 )
+from flockbook.derive.year.stores import expiring, feed_reminders, grass
 from flockbook.flock import Flock, happened, there
+from flockbook.law import Topic, law
 from flockbook.records.check_line import CheckLine
-from flockbook.records.cupboard import Stock, Supply
 from flockbook.records.event import Event
 from flockbook.records.handling import Check, Tagging
 from flockbook.records.pregnancy import Abortion
-from flockbook.records.sheep import Medicine
 from flockbook.records.tag_line import TagLine
 from flockbook.records.trade import Purchase
 from flockbook.records.year import Task
-from flockbook.roll import key_of
 
-# Lambs are tagged within nine months of birth, six where housed at night, and before they leave the holding (gov.uk and
-# gov.wales, cross-compliance SMR 8). Your own authority decides.
-TAG_DAYS = 273
-# A lost tag is replaced within 28 days of noticing (gov.uk; gov.wales). Your own authority decides.
-LOST_TAG_DAYS = 28
+LOST_TAG_DAYS = 28  # to put in a new tag, where no law was read of the flock's country (our own choice)
 TAG_LOST = re.compile(r"\btag (?:is |was )?(?:lost|missing|torn out)\b|\b(?:lost|missing|no) (?:ear ?)?tag\b", re.I)
 # What only passes: its day ends it, and it is left out a month later. All else stays until it is done.
 PASSING = frozenset({"due", "clear", "quarantine", "paddock", "feed"})
@@ -78,7 +79,8 @@ def reminders(flock: Flock, known: ReminderSources, today: Moment) -> tuple[Remi
         lost_tags, tasks, kept_apart, expiring, grass, feed_reminders, planned,
     )  # fmt: skip
     found = {item.id: item for family in families for item in family(flock, known, today)}
-    near = [item for item in found.values() if wanted(item, today)]
+    living = (left_to_do(item, flock, today) for item in found.values())
+    near = [item for item in living if item and wanted(item, today)]
     return tuple(sorted(near, key=lambda item: (item.date, item.kind, item.id)))
 
 
@@ -91,14 +93,23 @@ def wanted(item: Reminder, today: Moment) -> bool:
     return ahead <= REMINDED_DAYS and (ahead >= -OVERDUE_DAYS or not (item.done or item.kind in PASSING))
 
 
+def left_to_do(item: Reminder, flock: Flock, today: Moment) -> Reminder | None:
+    """What is still to be done for the sheep that are here: for one that has died or was sold it is over."""
+    here = tuple(sheep for sheep in item.sheep if there(flock.animals[sheep], today))
+    if item.done or len(here) == len(item.sheep):
+        return item
+    return replace(item, sheep=here) if here else None
+
+
 def due_reminders(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """Each ewe on her most likely day."""
-    del flock, today
+    del flock
     for row in known.due.rows:
         if row.due.likely:
             key = stable_id("due", str(row.season), (row.ewe,))
-            sheep = (row.ewe,)
-            yield Reminder(key, "due", row.due.likely, Deed.DUE, sheep, row.because, ticked_by=Ticks.LAMBING)
+            sheep, expected = (row.ewe,), row.odds.expected
+            by = expected if expected and expected < today.day else row.due.likely
+            yield Reminder(key, "due", by, Deed.DUE, sheep, row.because, ticked_by=Ticks.LAMBING)
 
 
 def watching(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
@@ -203,7 +214,8 @@ class Release(Value):
 
 def tagging_due(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """Lambs without a tag, where the settings name a country whose rule is known; one reminder a crop."""
-    if not known.settings.ruled:
+    rule = law(known.settings.file.country or "", Topic.TAG_LAMBS)
+    if rule is None or rule.figure is None:
         return
     crops: dict[int, list[str]] = {}
     for animal in flock.animals.values():
@@ -214,7 +226,7 @@ def tagging_due(flock: Flock, known: ReminderSources, today: Moment) -> Iterator
         yield Reminder(
             stable_id("tags", str(year)),
             "tags",
-            first + timedelta(days=TAG_DAYS),
+            first + timedelta(days=rule.figure),
             Deed.TAG_LAMBS,
             tuple(sorted(sheep)),
             (Because("", None, "tags", reason=OldestBorn(first)),),
@@ -226,7 +238,8 @@ def lost_tags(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[R
     """A new tag for each sheep that lost hers, told by a tagging line or at a check; any tag put in later ticks it
     off.
     """
-    del known
+    rule = law(known.settings.file.country or "", Topic.LOST_TAG)
+    days, deed = (rule.figure, Deed.NEW_TAG) if rule and rule.figure else (LOST_TAG_DAYS, Deed.NEW_TAG_ASK)
     for event in flock.events:
         if event.date is None or not isinstance(event, Tagging | Check) or not happened(event, today):
             continue
@@ -237,8 +250,8 @@ def lost_tags(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[R
             yield Reminder(
                 stable_id("lost tag", event.origin.path, (sheep,)),
                 "tags",
-                event.date + timedelta(days=LOST_TAG_DAYS),
-                Deed.NEW_TAG,
+                event.date + timedelta(days=days),
+                deed,
                 (sheep,),
                 (Because(event.origin.path, line.span.line, "lost tag", reason=Noticed(event.date)),),
                 any(tagged_since(flock, sheep, event, later) for later in flock.by_animal.get(sheep, ())
@@ -283,68 +296,15 @@ def kept_apart(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[
         field = {Purchase: "apart_until", Abortion: "isolated_until"}.get(type(event), "")
         until: date | None = getattr(event, field) if field else None
         if until and happened(event, today):
+            whom = flock.who(event)
+            out = bool(whom) and all(let_out(flock, one, event.date, today) for one in whom)
             yield Reminder(
                 stable_id("quarantine", event.origin.path, flock.who(event)),
                 "quarantine",
                 until,
                 Deed.KEPT_APART,
-                flock.who(event),
+                whom,
                 (Because(event.origin.path, event.origin.span(field).line, "quarantine", reason=Stated.AS_WRITTEN),),
+                out,
+                Ticks.LET_OUT,
             )
-
-
-def expiring(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
-    """Medicines and supplies that expire, and opened packs whose time is up: until they are binned or used up. A batch
-    that was bought is named for a month only.
-    """
-    items: list[Medicine | Supply | Stock] = [*flock.collection.of(Medicine), *flock.collection.of(Supply)]
-    for item in (*items, *flock.collection.of(Stock)):
-        shelf = known.cupboard.by_note.get(item.origin.path)
-        if shelf and shelf.left_ml is not None and shelf.left_ml <= 0:
-            continue
-        if item.expires and not (isinstance(item, Stock) and (today.day - item.expires.latest).days > OVERDUE_DAYS):
-            yield expiry_reminder(flock, item, item.expires.latest, today)
-        if isinstance(item, Medicine) and item.opened and item.use_within:
-            closes = item.opened + timedelta(days=item.use_within.hours // 24)
-            yield expiry_reminder(flock, item, closes, today, opened=True)
-
-
-def expiry_reminder(
-    flock: Flock, item: Medicine | Supply | Stock, day: date, today: Moment, *, opened: bool = False
-) -> Reminder:
-    """One thing that is out of date on a day."""
-    name = (item.supply or item.medicine) if isinstance(item, Stock) else item.name
-    line = item.origin.span("opened" if opened else "expires").line
-    because = Because(item.origin.path, line, "expiry", reason=Stated.AS_WRITTEN)
-    key = stable_id("expiry", f"{item.origin.path} {'opened' if opened else 'expires'}")
-    done = binned(flock, name, day, today)
-    return Reminder(key, "expiry", day, RunsOut(name or "", opened), (), (because,), done, Ticks.BINNED)
-
-
-def binned(flock: Flock, name: str | None, day: date, today: Moment) -> bool:
-    """Whether a stock note tells that a thing was thrown away about the day it went out of date, or later."""
-    return any(
-        event.binned is not None and event.date and (event.date - day).days >= -TICKS_BEFORE
-        for event in flock.of(Stock)
-        if happened(event, today) and key_of(event.supply or event.medicine or "") == key_of(name or "")
-    )
-
-
-def grass(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
-    """The day from which a rested paddock may be grazed again, by its own `rest`."""
-    del flock
-    for ground in known.grazing.ground.values():
-        back = ground.return_from
-        if back and back > today.day:
-            key = stable_id("paddock", ground.name)
-            yield Reminder(key, "paddock", back, PaddockRested(ground.name), (), ground.because)
-
-
-def feed_reminders(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
-    """The day on which a feed is gone at the pace of its last two counts; a later note moves it."""
-    del flock
-    for one in known.feed.feeds:
-        if one.pace and one.pace.gone >= today.day:
-            name, pace = one.supply.name or "", one.pace
-            what, ticks = FeedGone(name), Ticks.STOCK
-            yield Reminder(stable_id("feed", name), "feed", pace.gone, what, (), pace.because, ticked_by=ticks)

@@ -17,8 +17,8 @@ from flockbook.records.sheep import EWE, RAM
 from flockbook.records.year import Plan, Task
 from flockbook.roll import ONE_YEAR, key_of
 
-CLASS_EWES = frozenset({"ewe", "ewes"})
-CLASS_RAMS = frozenset({"ram", "rams", "tup", "tups"})
+CLASS_EWES = frozenset({"ewe", "ewes", "female", "females"})
+CLASS_RAMS = frozenset({"ram", "rams", "tup", "tups", "buck", "bucks", "male", "males"})
 CLASS_LAMBS = frozenset({"lamb", "lambs"})
 OF_MEDICINE = ("vaccin", "booster", "drench", "jab", "dose", "inject")  # words of a plan that gives a medicine
 

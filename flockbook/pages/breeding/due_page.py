@@ -5,19 +5,36 @@ days that follow from each joining.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import date
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import replace
-from flockbook.derive.breeding.due import DueRow, NotExpected
+from flockbook.derive.breeding.due import DueRow, NotExpected, WhyNot
 from flockbook.derive.breeding.joining_dates import JoiningDates
 from flockbook.derive.family.family import close_pairs
+from flockbook.derive.plain.numbers import days_words
+from flockbook.derive.year.owings import PastLastDay
 from flockbook.pages.breeding.forecast import PATH as FORECAST
 from flockbook.pages.breeding.forecast import births_chart, drawn_days
 from flockbook.pages.sections import Block, Pager, Section, SectionsView, how_worked_out
-from flockbook.pages.views import Column, Directory, PageLink, Row, Table, WorkingStep, day, directory, reasons
+from flockbook.pages.views import (
+    Cell,
+    Column,
+    Directory,
+    PageLink,
+    Row,
+    Table,
+    Words,
+    WorkingStep,
+    day,
+    directory,
+    reasons,
+)
 from flockbook.pages.wording import and_listed, day_span_words, day_words, plural, short_day_words, short_days_words
-from flockbook.saying.breeding import NOT_EXPECTED
+from flockbook.records.breeding import Joining
+from flockbook.regional import local, local_all
+from flockbook.saying.breeding import NOT_EXPECTED, over_words
 from flockbook.seen import Seen
 
 PATH = "due.html"
@@ -29,16 +46,15 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     tags = directory(seen.linked, seen.today)
     rows = seen.facts.breeding.due.rows
-    late = [row for row in rows if row.odds.overdue]
     ahead = [row for row in rows if not row.odds.overdue]
     running = [item for item in seen.facts.breeding.joinings if item.lambs.last >= seen.today.day]
     gone, heats = seen.facts.breeding.due.not_expected, heats_table(running, tags)
+    nothing = [item for item in gone if item.why is not WhyNot.PAST_LAST_DAY]
     steps = due_steps(rows, gone, running)
-    past = due_table(late, tags, "Nobody is past her last day.")
     sections = (
-        Section("In due order", (due_table(ahead, tags, "Nobody is due."),), "in-order"),
-        Section("Past their last day", (replace(past, id="past"),), "late"),
-        Section("No longer expected", (not_lambing_table(gone, tags),), "gone"),
+        Section("In due order", (due_table(ahead, tags, seen.today.day),), "in-order"),
+        Section("Past their last day", (past_table(seen, tags),), "late"),
+        Section("No longer expected", (not_lambing_table(nothing, tags),), "gone"),
         *((Section("May come round again", (heats,), "heats"),) if heats else ()),
         Section("From ram in to lambs", (joinings_table(running, seen, tags), *how_worked_out(steps)), "joinings"),
     )
@@ -49,13 +65,37 @@ def lead(seen: Seen) -> str:
     """How many, and from when to when."""
     rows = [row for row in seen.facts.breeding.due.rows if row.due.likely]
     if not rows:
-        return "No ewe is in lamb as far as the notes tell."
+        late = len(past_owed(seen))
+        past = f"Nobody is expected any more; {plural(late, 'ewe is', 'ewes are')} past the last day, and no note says "
+        return f"{past}what came." if late else "No ewe is in lamb as far as the notes tell."
     expected = sum(1 - row.due.barren_chance for row in rows)
     first, last = rows[0].due.likely, rows[-1].due.likely
     days = f" Most likely days from {day_words(first)} to {day_words(last)}." if first and last else ""
     return (
-        f"{plural(len(rows), 'ewe')} put to the ram and not yet lambed; about {expected:.0f} of them will lamb.{days}"
+        f"{plural(len(rows), 'ewe')} {local('put to the ram')} and not yet lambed; about {expected:.0f} of them "
+        f"will lamb.{days}"
     )
+
+
+def past_owed(seen: Seen) -> list[tuple[str, PastLastDay]]:
+    """The ewes past their last day of whom no note says what came, as Today has them."""
+    items = (item for row in seen.facts.year.owed.rows for item in row.items)
+    return [(sheep, item.what) for item in items if isinstance(item.what, PastLastDay) for sheep in item.sheep]
+
+
+def past_table(seen: Seen, tags: Directory) -> Table:
+    """Who should have lambed, since when, and what a scan saw."""
+    columns = (Column("Ewe", sort=True), Column("Last day", sort=True), Column("Over", sort=True), Column("Scanned"))
+    rows = [
+        Row((tags.tag(ewe), day(what.last) or "", days_words(what.days), lambs_seen_words(what.scanned)))
+        for ewe, what in past_owed(seen)
+    ]
+    return Table(columns, tuple(rows), "Nobody is past her last day.", "past")
+
+
+def lambs_seen_words(lambs: int | None) -> str:
+    """What a scan saw."""
+    return "not scanned" if lambs is None else plural(lambs, "lamb")
 
 
 def forecast_chart(seen: Seen) -> tuple[Block, ...]:
@@ -65,23 +105,30 @@ def forecast_chart(seen: Seen) -> tuple[Block, ...]:
     return (replace(drawn, table=None), figures) if drawn else ()
 
 
-def due_table(rows: Iterable[DueRow], tags: Directory, empty: str) -> Table:
-    """One row for each ewe."""
+def due_table(rows: Iterable[DueRow], tags: Directory, today: date) -> Table:
+    """One row for each ewe that may lamb."""
     columns = (
         Column("Ewe", sort=True), Column("Most likely", sort=True), Column("8 times in 10"), Column("Window"),
-        Column("Barren", "number"), Column("Rests on"), Column("Rams"),
+        Column(local("Barren"), "number"), Column("Rests on"), Column("Rams"),
     )  # fmt: skip
-    return Table(columns, tuple(due_row(row, tags) for row in rows), empty, "due")
+    return Table(columns, tuple(due_row(row, tags, today) for row in rows), "Nobody is due.", "due")
 
 
-def due_row(row: DueRow, tags: Directory) -> Row:
+def likely_cell(row: DueRow, today: date) -> Cell:
+    """The day on which a ewe is most likely to lamb; once that is past how many days she is over."""
+    over = over_words(row, today)
+    return Words(over) if over else day(row.due.likely) or "–"
+
+
+def due_row(row: DueRow, tags: Directory, today: date) -> Row:
     """One ewe."""
     item = row.due
     middle = short_days_words(item.p10, item.p90) if item.p10 and item.p90 else "–"
     window = short_days_words(item.earliest, item.latest) if item.earliest and item.latest else "–"
-    barren, rests = f"{item.barren_chance * 100:.0f} in 100", BASIS_SHORT.get(item.basis.value, item.basis.value)
+    barren = f"{item.barren_chance * 100:.0f} in 100"
+    rests = local_all(BASIS_SHORT.get(item.basis.value, item.basis.value))
     rams = ram_words(row.rams, tags)
-    return Row((tags.tag(row.ewe), day(item.likely) or "–", middle, window, barren, rests, rams))
+    return Row((tags.tag(row.ewe), likely_cell(row, today), middle, window, barren, rests, rams))
 
 
 def ram_words(rams: tuple[str, ...], tags: Directory) -> str:
@@ -100,21 +147,22 @@ def not_lambing_table(items: Iterable[NotExpected], tags: Directory) -> Table:
 
 def joinings_table(items: Iterable[JoiningDates], seen: Seen, tags: Directory) -> Table:
     """The days that follow from each joining that still runs."""
+    marked = any(event.lines for event in seen.linked.of(Joining))
     columns = (
-        Column("Rams"), Column("In and out"), Column("Ewes", "number"), Column("Crayon"), Column("Scan"),
-        Column("Watch from"), Column("Lambs"), Column("Close kin"),
+        Column("Rams"), Column("In and out"), Column("Ewes", "number"), *((Column("Crayon"),) if marked else ()),
+        Column("Scan"), Column("Watch from"), Column("Lambs"), Column("Close kin"),
     )  # fmt: skip
     rows = [
         Row((
             ram_words(item.rams, tags), stay_words(item), len(item.ewes),
-            and_listed([short_day_words(one) for one in item.crayons]) or "–",
-            day_span_words(item.scan.first, item.scan.last) if item.scan else "too long a joining for one scan",
+            *((and_listed([short_day_words(one) for one in item.crayons]) or "–",) if marked else ()),
+            day_span_words(item.scan.first, item.scan.last) if item.scan else local("too long a joining for one scan"),
             day(item.watch_from) or "", day_span_words(item.lambs.first, item.lambs.last),
             kin_words(item, seen, tags),
         ))
         for item in items
     ]  # fmt: skip
-    return Table(columns, tuple(rows), "No joining is running.")
+    return Table(columns, tuple(rows), local("No joining is running."))
 
 
 def kin_words(item: JoiningDates, seen: Seen, tags: Directory) -> str:
@@ -129,7 +177,7 @@ def stay_words(item: JoiningDates) -> str:
     if item.planned:
         return f"planned: {day_span_words(item.ram_in, item.ram_out) if item.ram_out else day_words(item.ram_in)}"
     if item.by_hand:
-        return f"{day_words(item.ram_in)}, served by hand"
+        return f"{day_words(item.ram_in)}, {local('served')} by hand"
     if item.ram_out:
         return day_span_words(item.ram_in, item.ram_out)
     still = f"still in for all the notes say, {plural(item.still_in or 0, 'day')}"

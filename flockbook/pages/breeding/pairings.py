@@ -11,6 +11,7 @@ from flockbook.derive.family.kinship import effective_size, inbreeding_rate
 from flockbook.pages.sections import Aside, Section, SectionsView
 from flockbook.pages.views import Cell, Column, Directory, PageLink, Row, Table, Words, directory
 from flockbook.pages.wording import plural
+from flockbook.regional import local
 from flockbook.saying.family import CANNOT_BE
 from flockbook.seen import Seen
 
@@ -70,7 +71,8 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 def lead(seen: Seen) -> str:
     """How many of each, and what that means for the flock."""
     family = seen.facts.family.kin
-    words = f"{plural(len(family.rams), 'ram')} and {plural(len(family.ewes), 'ewe')} old enough to be bred from."
+    rams, ewes = plural(len(family.rams), "ram"), plural(len(family.ewes), "ewe")
+    words = f"{rams} and {ewes} old enough to be {local('bred from')}."
     if not family.rams or not family.ewes:
         return words
     size = effective_size(len(family.rams), len(family.ewes))

@@ -8,7 +8,7 @@ from datetime import date, datetime
 from typing import Any
 
 from compiler.shape import Value
-from flockbook.derive.plain.days import MONTHS
+from flockbook.manner import MONTHS, month_words, short_day_words
 
 SCALE_STEPS = (1.0, 2.0, 5.0, 10.0)  # steps that a reader counts in, times a power of ten; common practice
 DAY_STEPS = (1, 2, 7, 14, 28)  # days between marks of a date axis before it goes over to months
@@ -160,14 +160,14 @@ def month_starts(low: float, high: float, step: int) -> list[date]:
 
 def day_text(day: date) -> str:
     """A day as printed beside an axis: "4 Mar"."""
-    return f"{day.day} {MONTHS[day.month - 1]}"
+    return short_day_words(day)
 
 
 def month_text(first: date, step: int) -> str:
     """A month as printed beside an axis: "Mar"; a January carries its year; years alone where only they are marked."""
     if step >= 12:
         return str(first.year)
-    return f"{MONTHS[first.month - 1]} {first.year}" if first.month == 1 else MONTHS[first.month - 1]
+    return month_words(first) if first.month == 1 else MONTHS[first.month - 1]
 
 
 def plain(value: Any) -> str:

@@ -29,6 +29,7 @@ from flockbook.pages.views import (
 )
 from flockbook.pages.views import WorkingStep as Because
 from flockbook.pages.wording import as_sentence, day_words, plural
+from flockbook.regional import local, local_all
 from flockbook.saying.because import step_words
 from flockbook.saying.choosing import TOO_LITTLE_KNOWN, ewe_reason_words
 from flockbook.seen import Seen
@@ -66,7 +67,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     first, more = over_pages(ewes_table(seen, tags), Seat(PATH, SECTION))
     sections = (
         Section("Ewes", (first,), "ewes-head", plural(len(seen.facts.choosing.choices), "ewe")),
-        Section("The rule", (*CHOOSING_RULE, rules_table(seen)), "rule"),
+        Section("The rule", (*local_all(CHOOSING_RULE), rules_table(seen)), "rule"),
     )
     yield Page(PATH, "sections.html", SECTION, SectionsView(lead(seen), sections, (CAUTION,), paper="landscape"))
     yield from more
@@ -139,8 +140,8 @@ def rules_table(seen: Seen) -> Table:
     """The flock's rules as they are in force."""
     columns = (Column("Rule"), Column("To go from"), Column("What is counted", wide=True), Column("Source", wide=True))
     rows = [
-        Row((name.removeprefix(CHOOSING).replace("_", " "), from_words(seen, name), Words(default.unit),
-             Words(seen.settings.source(name))))
+        Row((local(name.removeprefix(CHOOSING).replace("_", " ")), from_words(seen, name), Words(default.unit),
+             Words(local(seen.settings.source(name)))))
         for name, default in DEFAULTS.items()
         if name.startswith(CHOOSING)
     ]  # fmt: skip

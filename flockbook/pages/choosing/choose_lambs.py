@@ -15,6 +15,7 @@ from flockbook.pages.long_tables import links
 from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, Words, directory, meat_view
 from flockbook.pages.wording import as_sentence, gain_words, plural, weight_words
+from flockbook.regional import local_all
 from flockbook.saying.because import words_of_reason
 from flockbook.saying.ewe_lambs import LACKING
 from flockbook.seen import Seen
@@ -52,7 +53,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         sections = (
             Section("What they are", (origins_table(seen, part, tags),), "origins"),
             Section("For and against", (replace(reasons_table(seen, part, tags), pager=pager),), "reasons"),
-            Section("What is looked at", PRINTED_RULES, "rule"),
+            Section("What is looked at", local_all(PRINTED_RULES), "rule"),
         )
         yield Page(name, "sections.html", TITLE, SectionsView(lead, sections, (CAUTION,), paper="landscape"))
 

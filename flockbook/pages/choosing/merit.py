@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from compiler.amounts import KG_PER_LB
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
 from flockbook.derive.family.merit import LEAST_RELIABILITY, Dropped, Evaluation, Merit, chance_right
 from flockbook.flock import there
 from flockbook.heritabilities import Heritability
+from flockbook.measures import measures_of
 from flockbook.pages.long_tables import WHOLE, Seat, over_pages
 from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.views import BarView, Caution, Column, Directory, Row, Table, Words, directory
@@ -50,13 +50,13 @@ class Trait(Value):
 
     def words(self, value: float, units: str) -> str:
         """A difference in the flock's unit, with its sign."""
-        shown = value / KG_PER_LB if self.unit == "kg" and units == "us" else value
+        shown = measures_of(units).in_weight(value) if self.unit == "kg" else value
         text = f"{shown:+.2f}".replace("-", "−") if abs(shown) >= 0.005 else "0.00"
         return f"{text} {self.shown_unit(units)}".strip()
 
     def shown_unit(self, units: str) -> str:
         """kg, lb, or nothing for a count of lambs."""
-        return "lb" if self.unit == "kg" and units == "us" else self.unit
+        return measures_of(units).weight_unit if self.unit == "kg" else self.unit
 
 
 TRAITS = {

@@ -10,13 +10,14 @@ from compiler.pages import Link, Page
 from flockbook.derive.farm.flock_register import DeathEntry
 from flockbook.derive.medicine.medicine_register import kept_until
 from flockbook.flock import happened
-from flockbook.pages.farm.register import LAW
+from flockbook.pages.farm.register import law_of_register
 from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.telling.telling import line_words
 from flockbook.pages.views import Caution, Column, Directory, Row, Table, Words, directory
 from flockbook.pages.wording import day_words, plural
 from flockbook.records.health import Death
+from flockbook.regional import local
 from flockbook.seen import Seen
 
 PATH = "death-list.html"
@@ -51,7 +52,8 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         f"{plural(len(found.deaths), 'death')} on the roll and {plural(len(found.born_dead), 'lamb')} born dead, until "
         f"the end of {day_words(found.until)}."
     )
-    yield Page(PATH, "sections.html", "Death list", SectionsView(lead, sections, foot=(BODIES, LAW)), "Register")
+    foot = (BODIES, law_of_register())
+    yield Page(PATH, "sections.html", "Death list", SectionsView(lead, sections, foot=foot), "Register")
     yield from (*more, *rest)
 
 
@@ -85,7 +87,7 @@ def deaths_table(deaths: Iterable[DeathEntry], tags: Directory) -> Table:
     )  # fmt: skip
     rows = [
         Row((
-            f"{day_words(one.day)}{f', found {one.found}' if one.found else ''}", tags.tag(one.sheep),
+            f"{day_words(one.day)}{f', found {local(one.found)}' if one.found else ''}", tags.tag(one.sheep),
             one.cause or "not written", one.disposal or "not written", Words(one.post_mortem or "not written"),
             day_words(one.keep_until) if one.keep_until else "",
         ))

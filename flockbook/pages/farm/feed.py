@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
-from compiler.amounts import KG_PER_LB
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.land.feed import HAY_DRY, ClassNeed, Feed, FeedBook, Lasting
@@ -12,22 +11,35 @@ from flockbook.derive.land.forage import as_fed
 from flockbook.derive.land.paces import Pace
 from flockbook.derive.plain.days import YEAR
 from flockbook.derive.weights.weaning import WEANED_DAYS
+from flockbook.measures import measures_of
 from flockbook.pages.farm.kit import kit_amount, to_buy
 from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.views import Column, PageLink, Row, Table
-from flockbook.pages.wording import NONE, as_sentence, day_span_words, day_words, plural, quoted, weight_words
+from flockbook.pages.wording import (
+    NONE,
+    as_sentence,
+    day_span_words,
+    day_words,
+    grown_words,
+    plural,
+    quoted,
+    weight_words,
+)
+from flockbook.regional import local, local_all
 from flockbook.saying.kit import amount_fault_words
 from flockbook.seen import Seen
 
 PATH, KIT, GRASS = "feed.html", "kit.html", "grass.html"
-NO_HAY = "No hay is written yet: a note in `supplies/` with `name: hay` and `have: 96 bales of 18 kg` opens the count."
-NO_BALE = "What a bale weighs is not written, so no day can be named: write it once, as in `have: 96 bales of 18 kg`."
-NO_WEIGHT = "No day can be named: write `intake: 1.8 kg` in flock.yaml, or weigh some sheep of each class."
+NO_HAY = (
+    "No hay is written yet: a note in `supplies/` with `name: hay` and `have: 96 bales of {18 kg}` opens the count."
+)
+NO_BALE = "What a bale weighs is not written, so no day can be named: write it once, as in `have: 96 bales of {18 kg}`."
+NO_WEIGHT = "No day can be named: write `intake: {1.8 kg}` in flock.yaml, or weigh some sheep of each class."
 NO_FEED = "No feed is written yet: a note in `supplies/` with hay, cake, nuts or the like in its name opens the list."
 PRINTED_RULES = (
     "Hay in hand is “have” in its supply note, then every stock note in order: bought is added, used and binned are "
-    "taken off, counted starts anew. Bales weigh what was written (“96 bales of 18 kg”); of several weights since the "
-    "last count the lightest.",
+    "taken off, counted starts anew. Bales weigh what was written (“96 bales of {18 kg}”); of several weights since "
+    "the last count the lightest.",
     "It is reckoned as the only feed, given to all from today, in whole days; it runs out on the first day without a "
     "full feed. Grass and cake make it last longer, waste shorter: a tenth more goes where round bales stand without "
     "a feeder (humblebee-farm 2013, a small farm’s own note).",
@@ -42,15 +54,16 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The feed page."""
     del stamp
     found, units = seen.facts.land.feed, seen.settings.units
+    head = "Hay, mob by mob" if seen.linked.keeps_mobs else "How long the hay lasts"
     sections = (
-        Section("Hay, mob by mob", (*reckoned_by(seen), lasting_table(found, units)), "lasting"),
+        Section(head, (*reckoned_by(seen), lasting_table(found, units)), "lasting"),
         Section("In hand by kind", (*paces(seen), *amount_doubts(seen), feeds_table(found.feeds, units)), "kinds"),
         Section(
             "What sheep eat, as published",
             (*sources(found.classes), published_table(found.classes, units)),
             "published",
         ),
-        Section("How it is reckoned", PRINTED_RULES, "how"),
+        Section("How it is reckoned", local_all(tuple(map(said_by(seen), PRINTED_RULES))), "how"),
     )
     others = (PageLink("Kit", KIT), PageLink("Grass", GRASS))
     yield Page(PATH, "sections.html", "Feed", SectionsView(lead(seen), sections, foot=(Pager(others),)), "The farm")
@@ -61,9 +74,9 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def lead(seen: Seen) -> str:
     """How much hay there is, how many days it lasts, when it runs out; or what to write so that this can be said."""
-    found = seen.facts.land.feed
+    found, said = seen.facts.land.feed, said_by(seen)
     if found.hay_kg is None:
-        return quoted(NO_BALE if any(one.hay for one in found.feeds) else NO_HAY)
+        return said(NO_BALE if any(one.hay for one in found.feeds) else NO_HAY)
     if not found.hay_kg:
         return f"No hay is left.{unweighed_kinds(found)}"
     there = f"{mass_words(found.hay_kg, seen.settings.units)} of hay in hand"
@@ -71,11 +84,17 @@ def lead(seen: Seen) -> str:
     if whole is None:
         return f"{there}, and nobody here to eat it."
     if whole.gone is None:
-        return quoted(f"{there}. {NO_WEIGHT}")
+        return said(f"{there}. {NO_WEIGHT}")
     return (
         f"{there}: {feed_days(*whole.days or (0, 0))} for all {plural(whole.head, 'sheep', 'sheep')} that eat, if "
-        f"they are fed nothing else from today. It runs out {gone_words(whole)}.{unweighed_kinds(found)}"
+        f"they are fed nothing else from today. It runs out {gone_words(whole)}{age_words(seen)}."
+        f"{unweighed_kinds(found)}"
     )
+
+
+def said_by(seen: Seen) -> Callable[[str], str]:
+    """How a text for every flock is said to this one: what may be typed in its units, in the marks that print."""
+    return lambda text: quoted(seen.settings.measures.example(text))
 
 
 def unweighed_kinds(found: FeedBook) -> str:
@@ -91,21 +110,21 @@ def reckoned_by(seen: Seen) -> tuple[str, ...]:
         return ()
     own = f"By your own figure, {intake.text} a sheep a day (flock.yaml)." if intake else (
         "By what is published for each class of sheep, from the lowest to the highest. Your own figure goes before it: "
-        "write `intake: 1.8 kg` (hay) or `intake: 2.5 %` (dry matter by weight) in flock.yaml."
+        "write `intake: {1.8 kg}` (hay) or `intake: 2.5 %` (dry matter by weight) in flock.yaml."
     )  # fmt: skip
     whole = found.lasting[0]
     like = f"{plural(whole.unweighed, 'sheep', 'sheep')} without a weight took the mean of their like."
-    return tuple(filter(None, (quoted(own), age_words(seen), like if whole.unweighed else "")))
+    return tuple(filter(None, (said_by(seen)(own), age_words(seen), like if whole.unweighed else "")))
 
 
 def age_words(seen: Seen) -> str:
-    """When hay was last written, and when it is gone if they have been fed from that day; "" if that was today."""
+    """, or as early as 9 Dec 2026 if they have been fed since it was last written (19 Nov 2026)."""
     found = seen.facts.land.feed
     first = found.fed_since(found.lasting[0])
     if found.since is None or first is None:
         return ""
-    told, ends = day_words(found.since), day_words(first)
-    return f"Last written on {told}: if they have been fed since then, it may run out as early as {ends}."
+    written = day_words(found.since)
+    return f", or as early as {day_words(first)} if they have been fed since it was last written ({written})"
 
 
 def paces(seen: Seen) -> tuple[str, ...]:
@@ -148,7 +167,7 @@ def feed_days(low: int, high: int) -> str:
 
 def mass_words(kg: float, units: str) -> str:
     """A heap of feed in the flock's unit, in whole ones: 1,728 kg or 3,810 lb."""
-    return f"{kg:,.0f} kg" if units == "metric" else f"{kg / KG_PER_LB:,.0f} lb"
+    return measures_of(units).mass(kg)
 
 
 # In tables
@@ -180,7 +199,7 @@ def feeds_table(feeds: Iterable[Feed], units: str) -> Table:
         Column("Feed"), Column("There is", "number"), Column("Weighs", "number"), Column("Short", "number"),
         Column("Last written"),
     )  # fmt: skip
-    return Table(columns, tuple(Row(kind_cells(one, units)) for one in feeds), quoted(NO_FEED), "kinds-table")
+    return Table(columns, tuple(Row(kind_cells(one, units)) for one in feeds), quoted(local(NO_FEED)), "kinds-table")
 
 
 def kind_cells(one: Feed, units: str) -> tuple[str | int, ...]:
@@ -188,7 +207,7 @@ def kind_cells(one: Feed, units: str) -> tuple[str | int, ...]:
     item = one.supply
     weighs = NONE if one.kg is None else mass_words(one.kg, units)
     if one.bale_kg is not None and one.kg:
-        weighs = f"{weighs}, {weight_words(one.bale_kg, units).replace('.0 ', ' ')} each"
+        weighs = f"{weighs}, {measures_of(units).short(one.bale_kg)} each"
     short = "cannot be told" if item.doubts else NONE
     if item.short is not None:
         short = to_buy(item.short, item.unit) if item.short else "enough"
@@ -222,7 +241,7 @@ def class_cells(row: ClassNeed, units: str) -> tuple[str | int, ...]:
     if row.kg is not None:
         eaten = (weight_words(as_fed(row.kg * value, HAY_DRY), units) for value in (row.low, row.high))
         hay = " to ".join(dict.fromkeys(eaten))
-    weight = weight_words(row.kg, units) or NONE
+    weight = grown_words(row.kg, units) or NONE
     return row.sort, row.head, weight, f"{share} %", hay
 
 

@@ -6,18 +6,19 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 
-from compiler.amounts import HA_PER_ACRE
 from compiler.book import PageMaker, Stamp
 from compiler.nearness import plain
 from compiler.pages import Html, Link, Page
 from flockbook.derive.land.grazing import LOOSE, Grazing, Ground, Period
 from flockbook.derive.land.weeks_grazed import by_week
 from flockbook.derive.plain.days import WEEK_DAYS, YEAR
+from flockbook.measures import measures_of, rounded
 from flockbook.pages.chart.drawing import draw
 from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.sections import Aside, Block, Section, SectionsView, Working
 from flockbook.pages.views import Caution, Cell, Chart, Column, Row, Table, day, directory, reasons
 from flockbook.pages.wording import NONE, and_listed, day_words, plural
+from flockbook.regional import local_all
 from flockbook.seen import Seen
 
 PATH = "grass.html"
@@ -47,10 +48,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     rests = (Aside("In nights. Each figure is the rest before sheep came back."), rests_table(found, seen.today.day))
     sections = (
         Section("Where everyone is", (standing_table(seen), *nowhere(seen)), "where-head"),
-        Section("Grazed and rested", (ground_table(found, seen.settings.units), NEVER_CLEAN), "ground-head"),
+        Section("Grazed and rested", (ground_table(found, seen.settings.units), local_all(NEVER_CLEAN)), "ground-head"),
         Section("Rest given, rest planned", rests, "rests-head"),
         *((Section("The year on the ground", (drawn,), "weeks-head"),) if drawn else ()),
-        Section("How it is counted", (*PRINTED_RULES, *workings(found)), "how-head"),
+        Section("How it is counted", (*local_all(PRINTED_RULES), *workings(found)), "how-head"),
     )
     yield Page(PATH, "sections.html", "Grass", SectionsView("", sections), "The farm")
 
@@ -121,7 +122,7 @@ def move_by(ground: Ground) -> Cell:
 
 def ground_table(found: Grazing, units: str) -> Table:
     """Every paddock and pen: what it carries, how long it rested, when it may be grazed again."""
-    area, per = ("ha", 1.0) if units == "metric" else ("ac", HA_PER_ACRE)
+    area, per = measures_of(units).area_unit, measures_of(units).per_area(1.0)
     columns = (
         Column("Paddock"),
         Column("Now"),
@@ -143,11 +144,13 @@ def ground_order(ground: Ground) -> tuple[bool, int, str]:
 def ground_cells(ground: Ground, area: str, per: float) -> tuple[Cell, ...]:
     """One paddock's cells; `area` is the flock's unit of area, `per` the same in hectares."""
     return (
-        f"{ground.name}, {ground.area / per:.1f}\u00a0{area}" if ground.area else ground.name,
+        f"{ground.name}, {rounded(ground.area / per, 1)}\u00a0{area}" if ground.area else ground.name,
         now_words(ground, area, per),
         unbroken(day_words(ground.last_left)) if ground.last_left else NONE,
         back_from(ground),
-        f"{ground.per_hectare * per:,.0f}" if ground.per_hectare is not None else f"{ground.sheep_days:,.0f} in all",
+        f"{ground.sheep_days:,.0f} in all"
+        if ground.per_hectare is None
+        else rounded(ground.per_hectare * per, 0, comma=True),
     )
 
 
@@ -165,7 +168,7 @@ def now_words(ground: Ground, area: str, per: float) -> str:
             else "not grazed in these notes"
         )
     limit = f" of {ground.limit_days}" if ground.limit_days else ""
-    dense = f", {ground.density * per:.1f}\u00a0a\u00a0{area}" if ground.density is not None else ""
+    dense = f", {rounded(ground.density * per, 1)}\u00a0a\u00a0{area}" if ground.density is not None else ""
     return f"grazed, {ground.now.nights}{limit} nights{dense}"
 
 

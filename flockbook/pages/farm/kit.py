@@ -11,6 +11,7 @@ from flockbook.derive.farm.kit import UNIT_SIZES, SupplyFact
 from flockbook.pages.sections import Rows, Section, SectionsView, Working
 from flockbook.pages.views import Cell, Column, Row, RowView, Table, day, reasons
 from flockbook.pages.wording import NONE, day_words
+from flockbook.regional import local, local_all
 from flockbook.saying.kit import crowd_words
 from flockbook.seen import Seen
 
@@ -35,7 +36,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         Section("Short", (Rows(short, "Nothing is short."),), "short-head"),
         *((Section("Expires too soon", (Rows(soon),), "soon-head"),) if soon else ()),
         Section("On the shelf", (shelf_table(found.supplies),), "shelf-head"),
-        Section("How it is counted", (*PRINTED_RULES, *workings), "how-head"),
+        Section("How it is counted", (*local_all(PRINTED_RULES), *workings), "how-head"),
     )
     lead = f"Reckoned for {crowd_words(found.crowd)}{due}."
     yield Page(PATH, "sections.html", "Kit", SectionsView(lead, sections), "The farm")
@@ -80,7 +81,7 @@ def shelf_table(supplies: Iterable[SupplyFact]) -> Table:
     )
     rows = tuple(Row(shelf_cells(item)) for item in supplies)
     return Table(
-        columns, rows, "No supply is written yet: a note in `supplies/` says what the shed must hold.", "shelf"
+        columns, rows, local("No supply is written yet: a note in `supplies/` says what the shed must hold."), "shelf"
     )
 
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
-from flockbook.derive.farm.budget import Budget, Entered, cents
+from flockbook.derive.farm.budget import OWN_LABOUR, Budget, Entered, cents
 from flockbook.derive.farm.money import MoneySeason
 from flockbook.derive.farm.payments import Payment, Year
 from flockbook.pages.chart.drawing import draw
@@ -15,6 +15,7 @@ from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.sections import Aside, Fold, Look, Section, SectionsView, Subhead
 from flockbook.pages.views import Cell, Chart, Column, Pair, Row, Table, day
 from flockbook.pages.wording import LONG_MONTHS, NONE, plural
+from flockbook.regional import local
 from flockbook.saying.because import words_of_reason
 from flockbook.saying.money import SEASON_BY
 from flockbook.seen import Seen
@@ -46,21 +47,27 @@ def lead(settings: Settings) -> str:
     currency = f"All sums in {settings.currency}. " if settings.currency else ""
     own = settings.file.own_hours and settings.file.hour_worth
     return currency + (
-        "Margins stand twice: unpaid, and after your own hours."
+        "Margins stand twice: unpaid, and after your own hours, which a season is charged once a ewe is exposed in it."
         if own
         else "Your own hours cost nothing here: write “own hours” and “hour worth” in flock.yaml to count them."
     )
+
+
+def kind_words(kind: str) -> str:
+    """A kind of money: as she typed it, or the book's own one for unpaid work."""
+    return local(kind) if kind == OWN_LABOUR else kind
 
 
 def rules(year: Year) -> tuple[str, ...]:
     """Which season a sum belongs to, and how break-even is reckoned."""
     return (
         "Lambs sold (sheep under a year old) belong to the season they were born in; older sheep to the year they are "
-        f"sold in; all else to the lambing year whose money year it falls in. A money year begins on 1 "
-        f"{LONG_MONTHS[year.month - 1]}, half a year before lambing begins. “season: 2026” in a "
+        f"sold in; all else to the lambing year whose money year it falls in. A money year begins on "
+        f"{local(f'1 {LONG_MONTHS[year.month - 1]}')}, half a year before lambing begins. “season: 2026” in a "
         "money note has the last word.",
         "Margin is income less costs. Break-even is what each lamb sold had to fetch: costs less all other "
-        "income, over the lambs sold (form: Texas A&M AgriLife budgets, 2016). Below nought, that alone covered them.",
+        "income, over the lambs sold (form: Texas A&M AgriLife budgets, 2016). "
+        f"Below {local('nought')}, that alone covered them.",
         "Sums are added up unrounded and rounded once, where they are shown. What no note tells of is not here.",
     )
 
@@ -76,7 +83,7 @@ def seasons_table(latest: tuple[MoneySeason, ...], sign: str) -> Table:
         Column("Spent", "number"),
         Column("Margin", "number"),
         Column("Per ewe", "number"),
-        Column("Break-even", "number"),
+        Column("A lamb had to fetch", "number"),
     )
     rows = tuple(
         Row(
@@ -86,7 +93,7 @@ def seasons_table(latest: tuple[MoneySeason, ...], sign: str) -> Table:
                 sum_words(season.budget.costs, sign),
                 sum_words(season.budget.margin, sign),
                 sum_words(season.budget.margin_per_ewe, sign),
-                sum_words(season.budget.break_even, sign),
+                price_needed(season.budget.break_even, sign),
             )
         )
         for season in latest
@@ -116,13 +123,16 @@ def money_look(season: MoneySeason, sign: str) -> tuple[Pair, ...]:
     made = season.budget
     pairs = [
         Pair("Margin", sum_words(made.margin, sign)),
-        Pair(f"For each of {plural(season.exposed, 'ewe')} put to the ram", sum_words(made.margin_per_ewe, sign)),
+        Pair(
+            f"For each of {plural(season.exposed, 'ewe')} {local('put to the ram')}",
+            sum_words(made.margin_per_ewe, sign),
+        ),
         Pair("A lamb had to fetch", price_needed(made.break_even, sign)),
         Pair(f"{plural(season.lambs_sold, 'lamb')} sold, fetched each", sum_words(season.price, sign)),
     ]
     if made.own_labour:
         pairs += [
-            Pair("Own labour", sum_words(made.own_labour, sign)),
+            Pair(local("Own labour"), sum_words(made.own_labour, sign)),
             Pair("Margin after it", sum_words(made.margin_after_labour, sign)),
             Pair("For each ewe after it", sum_words(made.margin_per_ewe_after_labour, sign)),
             Pair("A lamb had to fetch with it", price_needed(made.break_even_after_labour, sign)),
@@ -139,11 +149,11 @@ def money_kinds_table(made: Budget, sign: str) -> Table:
     """Income and costs by kind, each kind's sum and what it is for each ewe put to the ram."""
     columns = (Column("What"), Column("Came in", "number"), Column("Spent", "number"), Column("For each ewe", "number"))
     rows = [
-        Row((line.kind, sum_words(line.amount, sign), "", for_each_ewe(line, made, sign)))
+        Row((kind_words(line.kind), sum_words(line.amount, sign), "", for_each_ewe(line, made, sign)))
         for line in made.income_by_kind
     ]
     rows += [
-        Row((line.kind, "", sum_words(line.amount, sign), for_each_ewe(line, made, sign)))
+        Row((kind_words(line.kind), "", sum_words(line.amount, sign), for_each_ewe(line, made, sign)))
         for line in made.costs_by_kind
     ]
     spent = made.costs + made.own_labour
@@ -215,7 +225,7 @@ def money_chart(latest: tuple[MoneySeason, ...], sign: str) -> Chart | None:
     if season is None:
         return None
     came, spent = season.budget.income_by_kind, season.budget.costs_by_kind
-    kinds = [line.kind for line in (*came, *spent)]
+    kinds = [kind_words(line.kind) for line in (*came, *spent)]
     names = list(dict.fromkeys(reversed(kinds)))
     figure = {
         "data": [money_bars(came, "came in", sign), money_bars(spent, "spent", sign)],
@@ -236,7 +246,7 @@ def money_bars(lines: tuple[Entered, ...], name: str, sign: str) -> dict[str, ob
         "type": "bar",
         "orientation": "h",
         "name": name,
-        "y": [line.kind for line in lines],
+        "y": [kind_words(line.kind) for line in lines],
         "x": [float(cents(line.amount)) for line in lines],
         "text": [f"{sum_words(line.amount, sign)}\u00a0" for line in lines],  # room for a wide face
     }

@@ -7,14 +7,17 @@ from collections.abc import Iterable
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import replace
 from flockbook.derive.farm.electronic_numbers import official_numbers, typed_numbers
 from flockbook.derive.farm.flock_register import Balance, DeathEntry, FlockRegister, RegisterMovement
 from flockbook.derive.plain.days import DAY
 from flockbook.flock import Flock
+from flockbook.law import ASK_AUTHORITY, Topic, law, law_here
 from flockbook.pages.farm.grass import unbroken
 from flockbook.pages.sections import Look, Pager, Section, SectionsView, Tally
 from flockbook.pages.views import Caution, Column, Count, Directory, PageLink, Pair, Row, Table, Tag, Words, directory
-from flockbook.pages.wording import NONE, day_words, partial_words, plural
+from flockbook.pages.wording import NONE, as_sentence, day_words, partial_words, plural
+from flockbook.regional import local, local_all
 from flockbook.saying.identity import electronic_words, official_words
 from flockbook.seen import Seen
 from flockbook.settings import Settings
@@ -27,9 +30,8 @@ LAW = Caution(
         "kept differs from place to place. The years here are “records kept” in flock.yaml, counted from the day a "
         "sheep died or left.",
     ),
-    "For comparison: 36 hours to enter a move in England (SI 2009/3219, art. 21); three years after the last animal "
-    "has gone in Great Britain (gov.uk, How to keep a holding register); five years in Nebraska and Maine.",
 )
+REGISTER_TOPICS = (Topic.MOVE_ENTRY, Topic.REGISTER_KEPT, Topic.OFFICIAL_NUMBER)
 PRINTED_RULES = (
     "Opening + born + bought − sold − dead = closing, each counted on its own at the start of the day.",
     "Lambs born dead are neither born nor dead in these sums: they never stood on the roll and have their own column.",
@@ -45,12 +47,18 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     here = found.roll(found.until + DAY)
     lead = f"{plural(len(here), 'sheep', 'sheep')} on the roll at the end of {day_words(found.until)}."
     both, kept = sums_moves_deaths(seen, where), Look(holding(seen.settings, found))
-    how = Section("How it is counted, how long it is kept", (kept, LAW, *PRINTED_RULES), "how-head")
+    how = Section("How it is counted, how long it is kept", (kept, law_of_register(), *PRINTED_RULES), "how-head")
     counts, way = Tally(roll_by_sex(seen.linked, here)), Pager((PageLink("The sheet to print", REGISTER_SHEET),))
     yield Page(PATH, "sections.html", "Register", SectionsView(lead, (*both, how), (counts, way)), "The farm")
     roll = Section("The roll", (roll_table(seen, here, where),), "roll-head")
-    sheet = SectionsView(lead, (*both, roll), (kept,), (LAW,), paper="landscape")
-    yield Page(REGISTER_SHEET, "sections.html", "Holding register", sheet, "The farm")
+    sheet = SectionsView(lead, (*both, roll), (kept,), (law_of_register(),), paper="landscape")
+    yield Page(REGISTER_SHEET, "sections.html", local("Holding register"), sheet, "The farm")
+
+
+def law_of_register() -> Caution:
+    """Who decides, and what was read of the flock's own country."""
+    read = [one.in_full for topic in REGISTER_TOPICS if (one := law_here(topic))]
+    return replace(local_all(LAW), source=as_sentence("; ".join(read) or ASK_AUTHORITY))
 
 
 def sums_moves_deaths(seen: Seen, where: Directory) -> tuple[Section, ...]:
@@ -58,7 +66,7 @@ def sums_moves_deaths(seen: Seen, where: Directory) -> tuple[Section, ...]:
     found = seen.facts.farm.register
     return (
         Section("The balance of each year", (balance_table(found.years), sums_verdict(found.years)), "balance-head"),
-        Section("On and off the holding", (movement_table(found.movements, where),), "moves-head"),
+        Section(local("On and off the holding"), (movement_table(found.movements, where),), "moves-head"),
         Section("Deaths", (death_table(found.deaths, where),), "deaths-head"),
     )
 
@@ -79,7 +87,7 @@ def holding(settings: Settings, found: FlockRegister) -> tuple[Pair, ...]:
     file = settings.file
     return (
         Pair("Keeper", file.keeper or "not written in flock.yaml"),
-        Pair("Holding", file.holding or "not written in flock.yaml"),
+        Pair(local("Holding"), file.holding or "not written in flock.yaml"),
         Pair("Country", country_words(settings)),
         Pair("Papers kept", f"{found.keep_years:g} years after they go"),
     )
@@ -90,7 +98,8 @@ def country_words(settings: Settings) -> str:
     country = settings.file.country
     if not country:
         return "not written in flock.yaml, so no country's rules are asked about"
-    known = "its rules on tags and rings are asked about" if settings.ruled else "this book knows none of its rules"
+    read = any(law(country, topic) for topic in Topic)
+    known = "its rules are asked about, as far as they were read" if read else ASK_AUTHORITY
     return f"{country}: {known}"
 
 

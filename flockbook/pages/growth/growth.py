@@ -20,6 +20,7 @@ from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.sections import Aside, Pager, Section, SectionsView
 from flockbook.pages.views import Column, Day, PageLink, Row, Table, Words, directory
 from flockbook.pages.wording import day_words, gain_words, plural, weight_words
+from flockbook.regional import local
 from flockbook.seen import Seen
 from flockbook.settings import Settings
 
@@ -37,7 +38,8 @@ PRINTED_RULES = (
     "differences say nothing: factors differ from flock to flock and year to year, so the ratio by the flock's own "
     "differences stands beside it where enough lambs are written. The day on which a target is "
     f"reached goes on in a straight line from the last two weighings at least {LEAST_DAYS} days apart; its range is "
-    f"what ± {SCALE_KG:g} kg of the scale leaves open at each of them, and knows nothing of grass, worms or weather."
+    f"what ± {{{SCALE_KG:g} kg}} of the scale leaves open at each of them, and knows nothing of grass, worms or "
+    "weather."
 )
 
 
@@ -57,14 +59,14 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 def crop_pages(crop: WeighedCrop, path: str, others: tuple[PageLink, ...]) -> Iterator[Page]:
     """The page of one crop, and those where its long tables go on."""
     seat = Seat(path, f"Growth of the crop of {crop.season}", "Growth")
-    late = behind(crop)
+    late, said = behind(crop), crop.seen.settings.measures.said
     laggards, more = over_pages(behind_table(crop, late), seat)
     lambs, rest = over_pages(grown_lambs_table(crop), seat)
     charts = (group_chart(crop, tuple(late)),) if len(drawn(crop)) > 1 else ()
     sections = (
-        Section("Who is behind", (laggards, Aside(BEHIND_RULE, "quiet small")), "behind-head"),
+        Section("Who is behind", (laggards, Aside(local(said(BEHIND_RULE)), "quiet small")), "behind-head"),
         Section("Weighings", (*charts, session_table(crop)), "weighings-head"),
-        Section("Groups compared", (group_table(crop), Aside(PRINTED_RULES)), "groups-head"),
+        Section("Groups compared", (group_table(crop), Aside(said(PRINTED_RULES))), "groups-head"),
         Section("On one footing", (lambs, Aside(source_words(crop.seen.settings), "quiet small")), "lambs-head"),
     )
     view = SectionsView(lead(crop), sections, foot=(Pager((*(others if len(others) > 1 else ()), *MORE)),))
@@ -154,7 +156,8 @@ def group_row(crop: WeighedCrop, group: Class, rows: list[Adjusted]) -> Row:
         told = "none: a class or a birth weight is not known"
     mean = f"{weight_words(fmean(weights), crop.units)} at {rows[0].group_target} days" if weights else ""
     compared = f"{len(weights)} of {len(rows)}"
-    name = f"{group.sex or 'sex not known'}, {group.mob or 'no mob'}"
+    mob = f", {group.mob or 'no mob'}" if crop.seen.linked.keeps_mobs else ""
+    name = f"{group.sex or 'sex not known'}{mob}"
     return Row((name, compared, mean, Words(told)))
 
 

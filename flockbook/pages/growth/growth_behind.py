@@ -11,6 +11,7 @@ from flockbook.flock import there
 from flockbook.pages.growth.weighed_crop import WeighedCrop, ratio_of
 from flockbook.pages.views import Column, Row, Table, Words
 from flockbook.pages.wording import day_words, gain_words, weight_words
+from flockbook.regional import local
 from flockbook.saying.spelling import in_letters
 
 # Under 200 g a day after eight weeks, for a lamb still sucking, is the published trigger to wean (EBLEX Sheep BRP
@@ -22,7 +23,7 @@ BEHIND_RULE = (
     f"Named are lambs still here whose weight on one footing is under {BEHIND:g} where their group's mean is 100; "
     "whose last "
     "gain was under two thirds of the mean of that weighing (both our own choice); or who gained under "
-    f"{SLOW_KG * 1000:g} g a day "
+    f"{{{SLOW_KG * 1000:g} g a day published}} "
     f"after {in_letters(SLOW_FROM // WEEK_DAYS)} weeks while still sucking, the published line to wean at (EBLEX Sheep "
     "BRP Manual 5, 2014)."
 )
@@ -52,7 +53,7 @@ def shortcomings(crop: WeighedCrop, lamb: str) -> Iterator[str]:
     if mean is not None and last.gain < SHARE * mean:
         yield f"{told}, when the others gained {gain_words(mean, crop.units)} on average"
     elif (last.date - born).days > SLOW_FROM and last.gain < SLOW_KG and was_sucking(crop, lamb, last.date):
-        yield f"{told}, still sucking"
+        yield f"{told}, still {local('sucking')}"
 
 
 def was_sucking(crop: WeighedCrop, lamb: str, on: date) -> bool:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from compiler.amounts import KG_PER_LB
 from compiler.pages import Html
 from flockbook.derive.weights.sessions import Session
+from flockbook.measures import measures_of
 from flockbook.pages.chart.drawing import draw
 from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.growth.weighed_crop import WeighedCrop, lead
@@ -23,7 +23,7 @@ def drawn(crop: WeighedCrop) -> list[Session]:
 
 def group_figure(crop: WeighedCrop, late: tuple[str, ...]) -> dict[str, Any]:
     """The crop's mean from weighing to weighing between its lightest and heaviest; a few of those behind as lines."""
-    scale = 1.0 if crop.units == "metric" else 1 / KG_PER_LB
+    scale = measures_of(crop.units).in_weight(1.0)
     shown = drawn(crop)
     days = [item.day.isoformat() for item in shown]
     lines: list[dict[str, Any]] = [
@@ -42,7 +42,7 @@ def group_figure(crop: WeighedCrop, late: tuple[str, ...]) -> dict[str, Any]:
              "line": {"dash": "dash"}, "meta": {"ink": 2}}
         )  # fmt: skip
     title = f"Weights of the crop of {crop.season}"
-    unit = "kg" if crop.units == "metric" else "lb"
+    unit = measures_of(crop.units).weight_unit
     return {"data": lines, "layout": {"title": title, "meta": {"says": lead(crop)}, "yaxis": {"title": unit}}}
 
 

@@ -12,7 +12,8 @@ from flockbook.pages.growth.growth import EWES_PATH, PATH
 from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.views import Column, Directory, PageLink, Row, Table, Words, directory
-from flockbook.pages.wording import day_words, plural, share_words, weight_words
+from flockbook.pages.wording import day_words, grown_words, plural, share_words, weight_words
+from flockbook.regional import local_all
 from flockbook.seen import Seen
 
 PRINTED_RULES = (
@@ -39,7 +40,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     sections = (
         Section("Season by season", (season_table(seen),), "by-season"),
         Section(head, (ewes,), "by-ewe"),
-        Section("How to read them", PRINTED_RULES, "how"),
+        Section("How to read them", local_all(PRINTED_RULES), "how"),
     )
     view = SectionsView(lead(seen, newest), sections, foot=(Pager((PageLink("Growth", PATH),)),))
     yield Page(seat.path, "sections.html", seat.title, view, seat.section)
@@ -56,7 +57,7 @@ def lead(seen: Seen, season: int | None) -> str:
     units = seen.settings.units
     return (
         f"{plural(count, 'ewe')} weaned {weight_words(lambs, units)} of lamb in {season} and weigh "
-        f"{weight_words(ewes, units)} themselves: {share_words(lambs / ewes)} of their own weight."
+        f"{grown_words(ewes, units)} themselves: {share_words(lambs / ewes)} of their own weight."
     )
 
 
@@ -95,7 +96,7 @@ def ewe_table(seen: Seen, season: int | None) -> Table:
 
 def ewe_row(where: Directory, row: Reared, units: str) -> Row:
     """One ewe."""
-    weight = weight_words(row.ewe_kg, units)
+    weight = grown_words(row.ewe_kg, units)
     weighed = f"{weight}, {day_words(row.weighed_on)}" if row.weighed_on else f"{weight}, mature weight of her note"
     litter = weight_words(row.litter_kg, units) + (f", {row.unweighed} not weighed" if row.unweighed else "")
     share = share_words(row.share) if row.share is not None else ""

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 
-from compiler.amounts import KG_PER_LB
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.growth.own_effects import OwnEffect
@@ -19,7 +18,7 @@ from flockbook.seen import Seen
 PART_WORDS = {"dam": "dam's age in years", "sex": "sex", "type": "born / reared"}
 PRINTED_RULES = (
     "A factor multiplies a lamb's weight, so that it stands beside a single ewe lamb of a ewe of three to six years.",
-    "Factors change with a flock's level of weight; differences in kilograms do so less (Notter et al. 2015, Genet. "
+    "Factors change with a flock's level of weight; differences in weight do so less (Notter et al. 2015, Genet. "
     "Sel. Evol. 47:57, 29 flocks of 500 records and more). Your own differences are worked out by least squares "
     "within season and mob, against the commonest class of each kind. A class with fewer than five lambs is left "
     "out. Where a range holds 0, these lambs cannot say whether there is a difference at all.",
@@ -96,8 +95,7 @@ def range_words(item: OwnEffect, units: str) -> str:
 
 def signed(kg: float, units: str) -> str:
     """A difference with its sign, in the flock's unit."""
-    value, unit = (kg, "kg") if units == "metric" else (kg / KG_PER_LB, "lb")
-    return f"{'−' if value < 0 else '+'}{abs(value):.1f} {unit}"
+    return f"{'−' if kg < 0 else '+'}{weight_words(abs(kg), units)}"
 
 
 PAGES = (PageMaker("factors", make),)

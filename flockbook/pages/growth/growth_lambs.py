@@ -91,6 +91,8 @@ def weight_doubts(row: Adjusted) -> Iterator[str]:
         yield "not a weaning weight"
     if row.at_target is None:
         yield "no birth weight"
+    elif row.adjusted is not None and row.dam_guessed:
+        yield "dam’s year of birth a guess"
     elif row.adjusted is None:
         unknown = [
             name for name, factor in zip(("dam's age", "sex", "rearing"), row.factors, strict=True) if not factor
@@ -100,7 +102,7 @@ def weight_doubts(row: Adjusted) -> Iterator[str]:
 
 def target_of(settings: Settings) -> float | None:
     """The sale weight (or weaning weight) among the flock's targets, in kg."""
-    return target_kg(settings.file.targets, "kg" if settings.units == "metric" else "lb")
+    return target_kg(settings.file.targets, settings.measures.weight_unit)
 
 
 def readiness(crop: WeighedCrop, lamb: str, target: float) -> str:

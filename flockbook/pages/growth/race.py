@@ -19,6 +19,8 @@ from flockbook.pages.wording import day_words, plural
 from flockbook.records.check_line import LOOKED, CheckLine
 from flockbook.records.handling import Check
 from flockbook.records.health import Illness, Treatment
+from flockbook.regional import local
+from flockbook.saying.breeding import over_words
 from flockbook.saying.standing import standing_words
 from flockbook.seen import Seen
 
@@ -56,20 +58,26 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     where = directory(seen.linked, seen.today)
     for plan in SHEETS:
-        yield Page(plan.path, "sections.html", plan.title, sheet(seen, plan, where), "Race sheets")
+        yield Page(plan.path, "sections.html", local(plan.title), sheet(seen, plan, where), "Race sheets")
 
 
 def sheet(seen: Seen, plan: SheetPlan, where: Directory) -> SectionsView:
     """One sheet, in order of tags as they are read aloud."""
     listed = [animal for animal in seen.linked.animals.values() if there(animal, seen.today) and plan.who(seen, animal)]
     blanks = tuple(Column(blank, looks="blank") for blank in plan.blanks)
-    columns = (Column("Sheep"), Column("Mob"), Column(plan.known, looks="history"), *blanks)
+    mobs = (Column("Mob"),) if seen.linked.keeps_mobs else ()
+    columns = (Column("Sheep"), *mobs, Column(plan.known, looks="history"), *blanks)
     rows = tuple(
-        pencil_row((where.tag(one.id), one.mob_on(seen.today.day) or "", "; ".join(plan.history(seen, one))), columns)
+        pencil_row((where.tag(one.id), *mob_cell(seen, one), "; ".join(plan.history(seen, one))), columns)
         for one in sorted(listed, key=by_tag)
     )
     lead = f"{plural(len(rows), 'sheep', 'sheep')}, by tag."
     return SectionsView(lead, top=(plan.caution, PencilSheet(PENCIL, columns, rows)), paper="landscape")
+
+
+def mob_cell(seen: Seen, animal: Animal) -> tuple[str, ...]:
+    """The cell of a sheep's mob, where the flock has mobs."""
+    return (animal.mob_on(seen.today.day) or "",) if seen.linked.keeps_mobs else ()
 
 
 def by_tag(animal: Animal) -> tuple[bool, tuple[tuple[int, str], ...], str]:
@@ -108,6 +116,7 @@ def is_lamb_now(seen: Seen, animal: Animal) -> bool:
 def before_joining(seen: Seen, animal: Animal) -> list[str]:
     """Her bag, her last lambing, her mouth, her condition, and whether she is clear to go."""
     return [
+        *lame_by_line(seen, animal),
         *udder(seen, animal),
         *last_birth(seen, animal),
         *last_of_each(seen, animal, ("mouth", "condition")),
@@ -115,10 +124,18 @@ def before_joining(seen: Seen, animal: Animal) -> list[str]:
     ]
 
 
+def lame_by_line(seen: Seen, animal: Animal) -> list[str]:
+    """That a line calls her lame, and no later one sound."""
+    found = [item for item in seen.facts.health.lame if item.sheep == animal.id]
+    return [f"“{item.words}”{f', {day_words(item.day)}' if item.day else ''}" for item in found]
+
+
 def before_lambing(seen: Seen, animal: Animal) -> list[str]:
     """When she is due, what was scanned, her last lambing, her bag and her condition."""
     rows = [row for row in seen.facts.breeding.due.rows if row.ewe == animal.id]
-    due = [f"due {day_words(row.due.likely)}" for row in rows if row.due.likely]
+    today = seen.today.day
+    due = [over_words(row, today) or f"due {day_words(row.due.likely)}" for row in rows if row.due.likely]
+    due += [over_words(row, today) for row in rows if not row.due.likely]
     lambs = [plural(row.lambs_scanned, "lamb") + " scanned" for row in rows if row.lambs_scanned]
     return [*due, *lambs, *last_birth(seen, animal), *udder(seen, animal), *last_of_each(seen, animal, ("condition",))]
 

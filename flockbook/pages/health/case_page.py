@@ -8,6 +8,7 @@ from flockbook.derive.farm.electronic_numbers import official_numbers
 from flockbook.derive.health.cases import Case
 from flockbook.derive.medicine.medicine_register import MedicineEntry
 from flockbook.flock import Animal, there
+from flockbook.pages.breeding.due_page import likely_cell
 from flockbook.pages.health.cases import before_words, cases_table, end_words, notices
 from flockbook.pages.health.early_losses_page import people_warned
 from flockbook.pages.lambing.case_births import birth_words, births_of, case_lambs_table
@@ -24,13 +25,13 @@ from flockbook.pages.views import (
     Row,
     Table,
     Words,
-    day,
     meat_view,
     reasons,
     state_view,
 )
-from flockbook.pages.wording import age_class, and_listed, day_words, plural, weight_words
+from flockbook.pages.wording import age_class, and_listed, day_words, plural, weight_words, when_words
 from flockbook.records.health import Treatment
+from flockbook.regional import local_all
 from flockbook.saying.identity import official_words
 from flockbook.seen import Seen
 
@@ -53,7 +54,7 @@ def case_view(seen: Seen, case: Case, tags: Directory, paths: Mapping[str, str])
         Section("As it was written", as_written(seen, case, tags), "as-written", broad=False),
         *((Section("Ill before or besides", before, "ill-before"),) if others else ()),
     )
-    cautions = (SICK, MEDICINE_CAUTION) if case.open else (MEDICINE_CAUTION,)
+    cautions = (local_all(SICK), MEDICINE_CAUTION) if case.open else (MEDICINE_CAUTION,)
     people = people_warned(seen, (case,))
     return SectionsView(case_lead(case), sections, (*people, *at_a_look(seen, case)), cautions, tags.tag(case.sheep))
 
@@ -98,7 +99,7 @@ def case_lead(case: Case) -> str:
 
 def case_look(seen: Seen, animal: Animal, case: Case) -> tuple[Pair, ...]:
     """What a vet asks first; what is not written is left out."""
-    temps = [f"{item.temp.celsius:.1f} C" for item in case.notes if item.temp]
+    temps = [seen.settings.measures.degrees(item.temp.celsius) for item in case.notes if item.temp]
     grades = list(dict.fromkeys(item.severity for item in case.notes if item.severity))
     asked: tuple[tuple[str, Cell | None], ...] = (
         *look_at_sheep(seen, animal),
@@ -127,7 +128,8 @@ def look_at_sheep(seen: Seen, animal: Animal) -> Iterator[tuple[str, Cell | None
 
 def due_day(seen: Seen, animal: Animal) -> Cell | None:
     """The day on which she is most likely to lamb, where she is due."""
-    return next((day(row.due.likely) for row in seen.facts.breeding.due.rows if row.ewe == animal.id), None)
+    rows = (row for row in seen.facts.breeding.due.rows if row.ewe == animal.id)
+    return next((likely_cell(row, seen.today.day) for row in rows), None)
 
 
 def case_weight(seen: Seen, animal: Animal) -> str:
@@ -163,7 +165,7 @@ def case_treatments(seen: Seen, case: Case) -> Table:
 
 def treatment_row(event: Treatment, entry: MedicineEntry) -> Row:
     """One treatment; what another note struck is shown struck."""
-    days = ", ".join(f"{day_words(when.date)}{f' {when.time:%H:%M}' if when.time else ''}" for when in event.doses)
+    days = ", ".join(when_words(when) for when in event.doses)
     dose = event.dose or event.rate
     cells = (
         Words(days), event.medicine or "", dose.text if dose else "", event.route or "", event.batch or "",

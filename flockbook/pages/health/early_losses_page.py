@@ -10,9 +10,11 @@ from compiler.shape import Value
 from flockbook.derive.health.cases import Case
 from flockbook.derive.plain.ages import may_be_lamb
 from flockbook.derive.year.early_losses import EarlyLoss
+from flockbook.law import births_source
 from flockbook.pages.sections import Block, Look, Points, Section, SectionsView, Subhead, Whence
 from flockbook.pages.views import Caution, Directory, Pair, RowView, Words, day, directory
 from flockbook.pages.wording import day_words, plural
+from flockbook.regional import local, local_all
 from flockbook.saying.people import (
     AFTER_LOSS,
     Risk,
@@ -20,6 +22,7 @@ from flockbook.saying.people import (
     company_words,
     loss_rate_words,
     lost_in_a_line,
+    risk_source,
     risks,
     sample_words,
     steps,
@@ -40,7 +43,7 @@ class RiskBox(Value):
 
 def warning(risk: Risk) -> Caution:
     """A warning to people as it stands on a page."""
-    return Caution(risk.head, risk.lines, risk.source, grave=True)
+    return local_all(Caution(risk.head, risk.lines, risk_source(risk), grave=True))
 
 
 def fresh_losses(seen: Seen) -> tuple[EarlyLoss, ...]:
@@ -77,7 +80,7 @@ def people_warned(seen: Seen, cases: Iterable[Case]) -> tuple[Caution, ...]:
 
 def loss_line(loss: EarlyLoss) -> str:
     """What is to be done, in a line."""
-    sample = "the sample is sent" if loss.event.sample else "ring the vet: lamb and afterbirth to the laboratory"
+    sample = "the sample is sent" if loss.event.sample else local("ring the vet: lamb and afterbirth to the laboratory")
     return f"apart until {day_words(loss.apart_until)}; {sample}; {loss.rate.count} of {loss.rate.of} in lamb so far"
 
 
@@ -91,7 +94,7 @@ def loss_caution(loss: EarlyLoss) -> Caution:
     """The red box on the page of a ewe that is kept apart."""
     head = f"On {day_words(loss.day)} she {lost_in_a_line(loss)}"
     lines = (*AFTER_LOSS.lines, apart_until_words(loss), sample_words(loss), loss_rate_words(loss.rate, loss.season))
-    return Caution(head, lines, f"{AFTER_LOSS.source}; {loss.note}", grave=True)
+    return Caution(head, lines, f"{births_source()}; {loss.note}", grave=True)
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:

@@ -16,6 +16,7 @@ from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.telling.cautions import MEDICINE_CAUTION, WORM_TESTS
 from flockbook.pages.views import Chart, Column, Directory, Row, Table, Words, day, directory
 from flockbook.pages.wording import plural
+from flockbook.regional import local
 from flockbook.saying.worms import no_range_words, weakness_words
 from flockbook.seen import Seen
 
@@ -53,7 +54,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     )
     lead = (
         f"{plural(len(found.tests), 'test')} of a drench, {plural(len(found.samples), 'count')}. A count is an "
-        "estimate: the same dung counted again gives another."
+        f"estimate: the same {local('dung')} counted again gives another."
     )
     yield Page(
         PATH, "sections.html", "Egg counts", SectionsView(lead, sections, (WORM_TESTS, MEDICINE_CAUTION)), "Health"

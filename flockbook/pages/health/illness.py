@@ -29,6 +29,7 @@ from flockbook.pages.views import (
     share_view,
 )
 from flockbook.pages.wording import day_words, plural
+from flockbook.regional import local, local_all
 from flockbook.seen import Seen
 
 PATH = "illness.html"
@@ -61,7 +62,7 @@ def illness_view(seen: Seen, tags: Directory, paths: Mapping[str, str]) -> Secti
     sections = (
         Section("Open", (open_table(found.open, tags, paths),), "open", plural(len(found.open), "case")),
         Section("How often", (RATE_RULE, rates_table(seen)), "how-often"),
-        Section("Udders to feel before joining", (udder_table(found.udders, tags),), "udders"),
+        Section(local("Udders to feel before joining"), (udder_table(found.udders, tags),), "udders"),
         Section("Every case", (cases_table(found.all, tags, paths),), "every-case", plural(len(found.all), "case")),
     )
     lost = PageLink("Lambs lost before their time", EARLY_LOSSES)
@@ -69,7 +70,8 @@ def illness_view(seen: Seen, tags: Directory, paths: Mapping[str, str]) -> Secti
         f"{plural(len(found.open), 'case')} open, {len(found.all)} in all. A case ends when “recovered” is written, or "
         "when she is sold or dies."
     )
-    return SectionsView(lead, sections, (*people_warned(seen, found.open), SICK, MEDICINE_CAUTION), (Pager((lost,)),))
+    cautions = (*people_warned(seen, found.open), local_all(SICK), MEDICINE_CAUTION)
+    return SectionsView(lead, sections, cautions, (Pager((lost,)),))
 
 
 def open_table(cases: Iterable[Case], tags: Directory, paths: Mapping[str, str]) -> Table:
@@ -103,7 +105,7 @@ def rates_table(seen: Seen) -> Table:
     columns = (
         Column("Season"),
         Column("Problem"),
-        Column("Ewes put to the ram that had it", wide=True),
+        Column(local("Ewes put to the ram that had it"), wide=True),
         Column("Cases in all sheep", "number"),
     )
     known = {season.season for season in seen.facts.season.seasons}

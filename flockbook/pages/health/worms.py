@@ -25,6 +25,7 @@ from flockbook.pages.views import (
     share_view,
 )
 from flockbook.pages.wording import day_words, plural
+from flockbook.regional import local_all
 from flockbook.saying.worms import PUBLISHERS, WORMS
 from flockbook.seen import Seen
 from flockbook.targets import worm_rule
@@ -72,7 +73,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         Section("Drenched again and again", (offenders_table(found.offenders, tags),), "offenders",
                 f"since the {found.season} season began"),
         never_section([row.sheep for row in found.never], tags),
-        Section("Left undrenched", (LEAVE_WORDS, drenches), "left"),
+        Section("Left undrenched", (local_all(LEAVE_WORDS), drenches), "left"),
         Section("Published lines beside your rule", (CHECK_LINE_WORDS, own_rule(seen), lines_table()), "lines"),
     )  # fmt: skip
     yield Page(
@@ -313,7 +314,7 @@ def lines_table() -> Table:
     columns = (Column("Worm"), Column("Eggs per gram", "number"), Column("Who says so, and where", wide=True))
     rows = tuple(
         Row((
-            WORMS[item.worm], f"{item.low}" if item.low == item.high else f"{item.low} to {item.high}",
+            local_all(WORMS[item.worm]), f"{item.low}" if item.low == item.high else f"{item.low} to {item.high}",
             Words(PUBLISHERS[item.where]),
         ))
         for item in TREAT_LINES

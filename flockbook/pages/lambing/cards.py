@@ -9,13 +9,17 @@ from datetime import timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import replace
 from flockbook.derive.lambing.labour_limits import HOUR, PUBLISHED, PublishedLimit, longer_than_published
 from flockbook.derive.lambing.labours import limits_of
 from flockbook.derive.lambing.newborn import FIRST_FEED, FIRST_FEED_LATEST, colostrum_need
+from flockbook.law import births_source
+from flockbook.measures import measures_of, rounded
 from flockbook.pages.lambing.chilled import chilled_table, glucose_table
 from flockbook.pages.sections import Aside, Section, SectionsView
 from flockbook.pages.views import Caution, Column, Row, Table, Words
 from flockbook.pages.wording import and_listed, weight_words
+from flockbook.regional import local, local_all
 from flockbook.saying.newborns import COUNTS_FROM
 from flockbook.seen import Seen
 
@@ -46,7 +50,7 @@ LIMITS = {
     "look_again": "look again", "step_in": "step in", "call_vet": "ring the vet", "between_lambs": "next lamb",
     "afterbirth_amber": "afterbirth: ask", "afterbirth_red": "afterbirth: ring the vet",
 }  # fmt: skip
-CARD_WEIGHTS = (2.5, 3.0, 3.5, 4.0, 4.5, 5.0, 5.5)  # kg
+CARD_WEIGHTS = {"metric": (2.5, 3.0, 3.5, 4.0, 4.5, 5.0, 5.5), "us": (5, 6, 7, 8, 9, 10, 11, 12)}  # in the flock's unit
 FIRST_FEED_WORDS = f"First feed within {FIRST_FEED // HOUR} hours, at the latest by {FIRST_FEED_LATEST // HOUR}"
 ABORTION = Caution(
     "Lambs lost before their time, and people who are or may be pregnant",
@@ -58,7 +62,6 @@ ABORTION = Caution(
         "More than two in a hundred is more than usual.",
         "Wash, and neither eat nor drink in the pens.",
     ),
-    "gov.uk and gov.scot, advice on animals that are giving birth; Severn Edge Vets (2 in 100, three weeks apart)",
     grave=True,
 )
 
@@ -79,10 +82,15 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         Section("How a lamb lies", (lying_table(),), "lies"),
         Section("How long to wait", (limits_table(seen), Aside(beyond(seen))), "limits"),
         Section("Colostrum", (colostrum_table(units),), "colostrum"),
-        Section("The chilled lamb", (chilled_table(units), glucose_table(CARD_WEIGHTS, units)), "chilled"),
+        Section("The chilled lamb", (chilled_table(units), glucose_table(card_weights(units), units)), "chilled"),
     )
-    lead = "To be read before lambing, and hung up in the shed."
-    yield Page(PATH, "sections.html", "Cards", SectionsView(lead, sections, (ring, ABORTION)))
+    lead = local("To be read before lambing, and hung up in the shed.")
+    yield Page(PATH, "sections.html", "Cards", SectionsView(lead, sections, (ring, abortion_caution())))
+
+
+def abortion_caution() -> Caution:
+    """The caution on early losses, with who says so."""
+    return replace(local_all(ABORTION), source=births_source("Severn Edge Vets (2 in 100, three weeks apart)"))
 
 
 def lying_table() -> Table:
@@ -90,7 +98,7 @@ def lying_table() -> Table:
     columns = (
         Column("How it lies"), Column("What you see or feel", wide=True), Column("Common practice", wide=True),
     )  # fmt: skip
-    rows = tuple(Row((name, Words(shows), Words(words))) for name, shows, words in LIES)
+    rows = tuple(Row((name, Words(shows), Words(words))) for name, shows, words in local_all(LIES))
     return Table(columns, rows, "", caption=LIES_SOURCE)
 
 
@@ -107,7 +115,7 @@ def limits_table(seen: Seen) -> Table:
     rows = [
         Row(
             (
-                LIMITS[item.field],
+                local_all(LIMITS[item.field]),
                 limit_span(getattr(own, item.field)),
                 published_band(item),
                 Words(COUNTS_FROM[item.counts_from]),
@@ -121,7 +129,7 @@ def limits_table(seen: Seen) -> Table:
 
 def beyond(seen: Seen) -> str:
     """What is said of limits of the flock's own that run past every published one."""
-    long = [LIMITS[row.field] for row in longer_than_published(limits_of(seen.settings))]
+    long = [local_all(LIMITS[row.field]) for row in longer_than_published(limits_of(seen.settings))]
     if not long:
         return "None of your limits is longer than the published ones."
     return f"Longer than any published limit: {and_listed(long)}. Keep to that only on your vet's word."
@@ -138,6 +146,11 @@ def limit_span(span: timedelta) -> str:
     return f"{minutes // 60} h" if minutes % 60 == 0 else f"{minutes} min"
 
 
+def card_weights(units: str) -> list[float]:
+    """The weights of lambs on the cards, in kg: whole and half kilograms, or whole pounds."""
+    return [measures_of(units).to_kg(figure) for figure in CARD_WEIGHTS[units]]
+
+
 def colostrum_table(units: str) -> Table:
     """Colostrum by weight: Mellor 1986 (180-210 mL a kg in 18 h), Vet Times 2018 (50 mL a kg a feed)."""
     columns = (
@@ -146,14 +159,15 @@ def colostrum_table(units: str) -> Table:
         Column("In the first day", "number"),
         Column("Published range", "number"),
     )
-    needs = [(kg, colostrum_need(kg)) for kg in CARD_WEIGHTS]
+    measures = measures_of(units)
+    needs = [(kg, colostrum_need(kg)) for kg in card_weights(units)]
     rows = [
         Row(
             (
                 weight_words(kg, units),
-                f"{need.feed_ml:.0f} mL",
-                f"{need.day_ml:.0f} mL",
-                f"{need.day_low_ml:.0f}–{need.day_high_ml:.0f} mL",
+                measures.drink(need.feed_ml),
+                measures.drink(need.day_ml),
+                f"{rounded(need.day_low_ml, 0)}–{rounded(need.day_high_ml, 0)} mL",
             )
         )
         for kg, need in needs

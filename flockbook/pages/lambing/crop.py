@@ -9,13 +9,14 @@ from datetime import date
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from flockbook.derive.lambing.birth_lines import BirthLines
 from flockbook.derive.lambing.birth_spread import LitterWeights, birth_spread
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.losses import Breakdown, litter_label
 from flockbook.derive.lambing.newborn import BirthWeight
-from flockbook.derive.lambing.newborn import birth_weight_class as against_lines
 from flockbook.derive.season.seasons import Season
 from flockbook.derive.weights.gains import Growth, birth_weight
+from flockbook.derive.weights.weaning import WEANED_RULE
 from flockbook.flock import Animal, gone, nurse_of
 from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.sections import Aside, Block, Pager, Section, SectionsView, Subhead, Tally
@@ -33,11 +34,12 @@ from flockbook.pages.views import (
     directory,
     share_view,
 )
-from flockbook.pages.wording import day_words, gain_words, plural, weight_words
+from flockbook.pages.wording import day_words, gain_words, plural, short_day_words, weight_words
 from flockbook.records import lamb_line
 from flockbook.records.health import Death
 from flockbook.records.trade import Sale
-from flockbook.saying.newborns import heavy_line, light_line
+from flockbook.regional import local_all
+from flockbook.saying.newborns import birth_lines_words
 from flockbook.seen import Seen
 
 ALL_SEASONS = "seasons.html"
@@ -79,10 +81,14 @@ def view_of(seen: Seen, season: Season, lambs: Table) -> SectionsView:
     return SectionsView(
         lead(season),
         (
-            Section("The lambs", (lambs, weights_told(season, seen.settings.units), NEW_LAMBING), "lambs-head"),
+            Section("The lambs", (lambs, weights_told(seen, season), local_all(NEW_LAMBING)), "lambs-head"),
             Section("The same births, looked at by one thing and another", groups, "groups"),
         ),
-        (Tally(crop_counts(season)), *(Aside(stands_out(item), "words") for item in season.standouts)),
+        (
+            Tally(crop_counts(season)),
+            *(Aside(stands_out(item), "words") for item in season.standouts),
+            Aside(WEANED_RULE),
+        ),
         (Pager((*others, PageLink("Seasons side by side", ALL_SEASONS))),),
     )
 
@@ -111,7 +117,7 @@ def crop_counts(season: Season) -> tuple[Count, ...]:
 
 def lamb_table(seen: Seen, season: Season, where: Directory) -> Table:
     """Every lamb, in order of birth; the year stands in the page's heading."""
-    unit, gain = ("kg", "g") if seen.settings.units == "metric" else ("lb", "lb")
+    unit, gain = seen.settings.measures.weight_unit, seen.settings.measures.small_unit
     columns = (
         Column("Lamb", sort=True),
         Column("Dam", sort=True),
@@ -130,11 +136,11 @@ def lamb_table(seen: Seen, season: Season, where: Directory) -> Table:
     )
 
 
-def weights_told(season: Season, units: str) -> str:
+def weights_told(seen: Seen, season: Season) -> str:
     """How the birth weights lie, a sentence for each litter size, and the lines' source; then what is written."""
-    told = [litter_words(item, units) for item in birth_spread(season.births)]
-    lines = f"Light is under {light_line(units)}, heavy over {heavy_line(units)} (Making More From Sheep, tool 10.9)."
-    weighed = ["At birth.", *told, lines] if told else ["No birth weight is written."]
+    lines, units = seen.facts.lambing.birth_lines, seen.settings.units
+    told = [litter_words(item, units) for item in birth_spread(season.births, lines)]
+    weighed = ["At birth.", *told, birth_lines_words(lines, units)] if told else ["No birth weight is written."]
     return " ".join([*weighed, *written_of(season)])
 
 
@@ -155,22 +161,22 @@ def litter_words(item: LitterWeights, units: str) -> str:
     return f"{name}: {item.weighed} weighed, the middle one {weight_words(item.middle, units)}, {most}; {flags}."
 
 
-def weight_flag(kg: float | None) -> str:
-    """`, light` or `, heavy`, by the published lines."""
-    line = against_lines(kg) if kg else BirthWeight.USUAL
+def weight_flag(kg: float | None, lines: BirthLines) -> str:
+    """`, light` or `, heavy`, by the lines in force."""
+    line = lines.of(kg) if kg else BirthWeight.USUAL
     return "" if line is BirthWeight.USUAL else f", {line.value}"
 
 
 def crop_lamb_cells(seen: Seen, lamb: Animal, birth: LambingFact, where: Directory) -> tuple[Cell, ...]:
     """One lamb's row."""
     units, grown = seen.settings.units, seen.facts.weights.gains.get(lamb.id)
-    weight = birth_weight(lamb)
+    weight, lines = birth_weight(lamb), seen.facts.lambing.birth_lines
     return (
         where.tag(lamb.id),
         where.tag(birth.ewe) if birth.ewe else "not found",
         sires_cell(seen, birth),
         short_day(birth.event.date) if birth.event.date else "",
-        f"{litter_label(birth).removesuffix('s')}{', ' + lamb.sex if lamb.sex else ''}{weight_flag(weight)}",
+        f"{litter_label(birth).removesuffix('s')}{', ' + lamb.sex if lamb.sex else ''}{weight_flag(weight, lines)}",
         bare_figure(weight_words(weight, units)),
         bare_figure(crop_weight(grown, units)),
         bare_figure(gain_words(grown.adg if grown else None, units)),
@@ -180,12 +186,12 @@ def crop_lamb_cells(seen: Seen, lamb: Animal, birth: LambingFact, where: Directo
 
 def bare_figure(words: str) -> str:
     """A figure whose unit stands at the head of its column."""
-    return words.split(" ")[0]
+    return words.split("\u00a0")[0]
 
 
 def short_day(value: date) -> Day:
     """A day without its year."""
-    return Day(value.isoformat(), day_words(value).rsplit(" ", 1)[0])
+    return Day(value.isoformat(), short_day_words(value))
 
 
 def sires_cell(seen: Seen, birth: LambingFact) -> str:

@@ -6,6 +6,8 @@ from collections.abc import Iterable
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import Value
+from flockbook.derive.lambing.birth_lines import BirthLines
 from flockbook.derive.lambing.losses import ALARM, LEAST_GROUP
 from flockbook.derive.lambing.newborn import BirthWeight
 from flockbook.derive.lambing.patterns import Against, LambCase, Lie, Outcome, PatternGroup, Patterns, View
@@ -42,27 +44,34 @@ SHARED_FATE = (
 )
 
 
+class Lined(Value):
+    """How birth weights are told here: by which lines, in which units."""
+
+    lines: BirthLines
+    units: str
+
+
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     del stamp
     told, tags = seen.facts.lambing.patterns, directory(seen.linked, seen.today)
-    units = seen.settings.units
+    lined = Lined(seen.facts.lambing.birth_lines, seen.settings.units)
     wrong, more = over_pages(wrong_table(seen, told.wrong, tags), Seat(PATH, "How lambs lay"))
     behind = Pager((PageLink("The lambs and births counted, and their notes", PATTERN_NOTES),))
     sections = (
-        Section("What stands out", what_stands_out(told, units), "found"),
-        Section("Every way of lying", (lies_table(told.lies, units),), "lies"),
-        *(Section(f"By {view.by}", (view_table(view, units),)) for view in told.views if len(view.groups) > 1),
+        Section("What stands out", what_stands_out(told, lined), "found"),
+        Section("Every way of lying", (lies_table(told.lies, lined),), "lies"),
+        *(Section(f"By {view.by}", (view_table(view, lined),)) for view in told.views if len(view.groups) > 1),
         Section("Every lamb that lay wrong", (wrong,), "wrong"),
     )
     yield Page(PATH, "sections.html", "How lambs lay", SectionsView(lead(told), sections, foot=(behind,)))
     yield from more
 
 
-def what_stands_out(told: Patterns, units: str) -> tuple[Block, ...]:
+def what_stands_out(told: Patterns, lined: Lined) -> tuple[Block, ...]:
     """The groups that stand out, how they were judged, and folded those that chance alone could bring."""
-    found = [held_against(*row, units) for row in told.found if row[-1].stands_out] or nothing(told)
-    hints = tuple(Aside(held_against(*row, units), "words") for row in told.found if not row[-1].stands_out)
+    found = [held_against(*row, lined) for row in told.found if row[-1].stands_out] or nothing(told)
+    hints = tuple(Aside(held_against(*row, lined), "words") for row in told.found if not row[-1].stands_out)
     fold = (Fold("Hints that chance alone could give", hints),) if hints else ()
     return (*(Aside(text, "words") for text in found), Aside(caution(told)), *fold)
 
@@ -79,10 +88,11 @@ def lead(told: Patterns) -> str:
     )
 
 
-def held_against(view: View, group: PatternGroup, item: Against, units: str) -> str:
+def held_against(view: View, group: PatternGroup, item: Against, lined: Lined) -> str:
     """A group held against all others, in a sentence."""
     mine, rest = item.difference.a, item.difference.b
-    head = f"{view.by.capitalize()}, {group_words(group.label, units)}: {part(mine)} {TOLD[item.outcome]}"
+    name = group_words(group.label, lined.lines, lined.units)
+    head = f"{view.by.capitalize()}, {name}: {part(mine)} {TOLD[item.outcome]}"
     return sentence(f"{head}, {part(rest)} of all others", item.difference, two_minds=False)
 
 
@@ -108,12 +118,12 @@ def caution(told: Patterns) -> str:
     )
 
 
-def lies_table(lies: tuple[Lie, ...], units: str) -> Table:
+def lies_table(lies: tuple[Lie, ...], lined: Lined) -> Table:
     """Every way of lying, counted."""
     columns = (
         Column("How it lay"), Column("Lambs", "number"), Column("Helped", "number"), Column("Born dead", "number"),
         Column("First lambing", "number"),
-        Column(birth_weight_words(BirthWeight.HEAVY, units).capitalize(), "number"),
+        Column(birth_weight_words(BirthWeight.HEAVY, lined.lines, lined.units).capitalize(), "number"),
         Column("Litters, sires", wide=True),
     )  # fmt: skip
     rows = [
@@ -131,12 +141,12 @@ def counts_words(counted: tuple[tuple[str, int], ...]) -> str:
     return ", ".join(f"{label} {count}" for label, count in counted)
 
 
-def view_table(view: View, units: str) -> Table:
+def view_table(view: View, lined: Lined) -> Table:
     """One way of sorting: shares with their ranges, the largest group first."""
     outcomes = [outcome for outcome, _ in view.groups[0].shares]
     columns = (Column(view.by.capitalize()), *(Column(HEADS[outcome]) for outcome in outcomes))
     rows = [
-        Row((LinkView(group_words(group.label, units), PATTERN_NOTES), *shares(group, outcomes)))
+        Row((LinkView(group_words(group.label, lined.lines, lined.units), PATTERN_NOTES), *shares(group, outcomes)))
         for group in view.groups
     ]
     return Table(columns, tuple(rows), "")

@@ -22,14 +22,17 @@ from flockbook.derive.lambing.newborn import (
     LambState,
     colostrum_need,
 )
-from flockbook.pages.lambing.cards import ABORTION, CARD_WEIGHTS, LIES, LIMITS, limit_span
-from flockbook.pages.lambing.chilled import CARE, band_words
+from flockbook.measures import Measures, measures_of
+from flockbook.pages.lambing.cards import LIES, LIMITS, abortion_caution, card_weights, limit_span
+from flockbook.pages.lambing.chilled import band_words, care_words
 from flockbook.pages.wording import weight_words
+from flockbook.regional import local, local_all
 from flockbook.saying.newborns import COUNTS_FROM
 from flockbook.seen import Seen
 
 PATH = "pocket-cards.html"
 NO_ADVICE = "No advice for the animal in front of you: ask your vet."
+PENCILLED = {"metric": ("4.1 kg", "4.6 kg", "3.2 kg", "150 ml"), "us": ("9 lb", "10.5 lb", "7 lb", "5 oz")}
 FIRST_LIES = 5  # ways of lying on the first of the two cards
 # Short forms of the sources that stand in full on the page of cards.
 COMMON = "Common practice and no lesson: have your vet show you. Names: University of Florida; Purdue University."
@@ -76,7 +79,8 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     vet, phone = seen.settings.file.vet or "Your vet", seen.settings.file.vet_phone or "________________"
     limits, units = limits_of(seen.settings), seen.settings.units
     eight = (
-        waiting(limits), *lying(), colostrum(units), chilled(units), abortion(), after_birth(limits), writing(),
+        waiting(limits), *lying(), colostrum(units), chilled(units), abortion(), after_birth(limits),
+        writing(units),
     )  # fmt: skip
     view = PocketView("Eight cards to a sheet: print, cut, keep them dry.", eight, f"{vet}: {phone}. {NO_ADVICE}")
     yield Page(PATH, "pocket-cards.html", "Pocket cards", view)
@@ -86,7 +90,8 @@ def waiting(limits: LabourLimits) -> PocketCard:
     """The limits of a labour in force."""
     rows = tuple(
         CardRow(
-            f"{LIMITS[item.field]}: {limit_span(getattr(limits, item.field))}", f"after {COUNTS_FROM[item.counts_from]}"
+            f"{local(LIMITS[item.field])}: {limit_span(getattr(limits, item.field))}",
+            f"after {COUNTS_FROM[item.counts_from]}",
         )
         for item in PUBLISHED
     )
@@ -95,7 +100,7 @@ def waiting(limits: LabourLimits) -> PocketCard:
 
 def lying() -> tuple[PocketCard, PocketCard]:
     """How a lamb lies, on two cards."""
-    rows = tuple(CardRow(name, f"{shows}. {words[:1].upper()}{words[1:]}.") for name, shows, words in LIES)
+    rows = tuple(CardRow(name, f"{shows}. {words[:1].upper()}{words[1:]}.") for name, shows, words in local_all(LIES))
     return (
         PocketCard("How a lamb lies, 1", rows[:FIRST_LIES], COMMON),
         PocketCard("How a lamb lies, 2", rows[FIRST_LIES:], COMMON),
@@ -104,12 +109,15 @@ def lying() -> tuple[PocketCard, PocketCard]:
 
 def colostrum(units: str) -> PocketCard:
     """Colostrum by weight."""
-    needs = [(kg, colostrum_need(kg)) for kg in CARD_WEIGHTS]
-    rows = tuple(
-        CardRow(weight_words(kg, units), f"{need.feed_ml:.0f} mL a feed at most, {need.day_ml:.0f} mL in the first day")
-        for kg, need in needs
-    )
+    rows = tuple(colostrum_line(kg, measures_of(units)) for kg in card_weights(units))
     return PocketCard("Colostrum", rows, BY_WEIGHT)
+
+
+def colostrum_line(kg: float, measures: Measures) -> CardRow:
+    """What a lamb of one weight needs."""
+    need = colostrum_need(kg)
+    words = f"{measures.drink(need.feed_ml)} a feed at most, {measures.drink(need.day_ml)} in the first day"
+    return CardRow(weight_words(kg, measures.units), words)
 
 
 def chilled(units: str) -> PocketCard:
@@ -123,12 +131,14 @@ def advised(item: Advice, units: str) -> CardRow:
     spent = limit_span(SPENT_FROM)
     age = f", {spent} or older" if item.spent else f", under {spent}" if item.state is LambState.SEVERE else ""
     head = "head up" if item.head_up else "head down"
-    return CardRow(f"{band_words(item.state, units)}{age}, {head}", ", ".join(CARE[step] for step in item.steps))
+    steps = ", ".join(care_words(step, units) for step in item.steps)
+    return CardRow(f"{band_words(item.state, units)}{age}, {head}", steps)
 
 
 def abortion() -> PocketCard:
     """The warning, word for word."""
-    return PocketCard(ABORTION.head, tuple(CardRow("", line) for line in ABORTION.lines), ABORTION.source, grave=True)
+    warned = abortion_caution()
+    return PocketCard(warned.head, tuple(CardRow("", line) for line in warned.lines), warned.source, grave=True)
 
 
 def after_birth(limits: LabourLimits) -> PocketCard:
@@ -140,7 +150,7 @@ def after_birth(limits: LabourLimits) -> PocketCard:
         CardRow("colostrum", f"first feed within {FIRST_FEED_HOURS} h; all of the first day’s by {LAST_FEED_HOURS} h "
             "where fed by hand"),
         CardRow("another lamb", f"look within {limit_span(limits.between_lambs)} if one more is expected"),
-        CardRow("afterbirth", f"ask at {limit_span(limits.afterbirth_amber)}, ring the vet at "
+        CardRow("afterbirth", f"ask at {limit_span(limits.afterbirth_amber)}, {local('ring the vet')} at "
             f"{limit_span(limits.afterbirth_red)}"),
         CardRow("after help", f"look at her again after {hours} h"),
         CardRow("lamb", "weigh it, tag or paint it, write it down"),
@@ -148,15 +158,16 @@ def after_birth(limits: LabourLimits) -> PocketCard:
     return PocketCard("Owed after each birth", rows, OWED_SOURCES)
 
 
-def writing() -> PocketCard:
-    """A note in twenty seconds."""
+def writing(units: str) -> PocketCard:
+    """A note in twenty seconds, in the flock's units."""
+    ewe, ram, small, drink = PENCILLED[units]
     rows = (
         CardRow("file name", "2026-04-19 0340 lambing Bramble"),
-        CardRow("a lamb", "- ewe 4.1 kg, tag 731"),
-        CardRow("helped", "- ram 4.6 kg, tag 732, assisted, one leg back"),
+        CardRow("a lamb", f"- ewe {ewe}, tag 731"),
+        CardRow("helped", f"- ram {ram}, tag 732, assisted, one leg back"),
         CardRow("dead", "- ewe stillborn"),
-        CardRow("tubed", "- ram 3.2 kg, no 7, weak, tubed 150 ml"),
-        CardRow("in labour", "2026-04-19 0300 labour Bramble, and in it waters: 02:45"),
+        CardRow("tubed", f"- ram {small}, no 7, weak, tubed {drink}"),
+        CardRow(local("in labour"), local("2026-04-19 0300 labour Bramble, and in it waters: 02:45")),
         CardRow("lost her lambs", "2026-03-02 abortion Bramble"),
     )
     return PocketCard("A note in twenty seconds", rows, WRITTEN)

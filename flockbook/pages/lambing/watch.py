@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime, timedelta
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
+from compiler.shape import replace
 from flockbook.derive.breeding.due import DueRow
 from flockbook.derive.lambing.labour_limits import longer_than_published
 from flockbook.derive.lambing.labours import OpenLabour, limits_of
@@ -14,10 +15,23 @@ from flockbook.derive.lambing.looks import Night
 from flockbook.derive.lambing.newborn import BirthWeight
 from flockbook.derive.lambing.newborns import FIRST_DAYS, LitterNeed, Newborn, litters
 from flockbook.flock import happened
+from flockbook.law import births_source
+from flockbook.measures import measures
+from flockbook.pages.breeding.due_page import likely_cell
 from flockbook.pages.lambing.chilled import cold, cold_table, warmth_words
 from flockbook.pages.sections import Aside, PencilSheet, Section, SectionsView, pencil_row
 from flockbook.pages.views import Caution, Cell, Column, Day, Directory, Row, Table, Words, day, directory
-from flockbook.pages.wording import day_words, plural, short_day_words, short_days_words, weight_words
+from flockbook.pages.wording import (
+    clock_words,
+    day_words,
+    plural,
+    short_day_words,
+    short_days_words,
+    short_moment_words,
+    weight_words,
+)
+from flockbook.regional import local, local_all
+from flockbook.saying.breeding import over_words
 from flockbook.saying.fears import fears_words
 from flockbook.saying.newborns import birth_point_words, birth_weight_words, by_hand_words
 from flockbook.saying.owed import ASKS
@@ -36,7 +50,6 @@ KEEP_AWAY = Caution(
         "keep away from lambing ewes, newborn lambs, afterbirth and bedding, and from clothes worn there; a doctor at "
         "once after contact or with a fever. More on the cards.",
     ),
-    "gov.uk and gov.scot, advice on animals that are giving birth",
     grave=True,
 )
 SHED_COLUMNS = (
@@ -54,7 +67,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     chilled = cold_table(seen, tags)
     young = (newborns_table(seen, tags), litters_table(litters(seen.facts.lambing.newborns), tags))
     sections = (
-        Section("In labour", (labours_table(seen, tags), Aside(limit_words(seen))), "labours"),
+        Section(local("In labour"), (labours_table(seen, tags), Aside(limit_words(seen))), "labours"),
         *((Section("Cold or feverish lambs", (chilled,), "cold"),) if chilled.rows else ()),
         Section("In due order", (board_table(seen, rows, tags),), "in-order"),
         Section("Owed after birth", (owed_table(seen, tags),), "owed"),
@@ -62,16 +75,18 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         Section("Fostered this season", (fosters_table(seen, tags),), "fosters"),
         Section("Looks by night", (nights_table(seen.facts.lambing.nights), Aside(nights_note(seen))), "nights"),
     )
-    yield Page(PATH, "sections.html", "Watch board", SectionsView(lead(seen, rows), sections, foot=(KEEP_AWAY,)))
-    yield Page(SHED_SHEET, "sections.html", "Shed sheet", shed_sheet(seen, rows, tags))
+    foot = (replace(KEEP_AWAY, source=births_source()),)
+    yield Page(PATH, "sections.html", "Watch board", SectionsView(lead(seen, rows), sections, foot=foot))
+    yield Page(SHED_SHEET, "sections.html", local("Shed sheet"), shed_sheet(seen, rows, tags))
 
 
 def shed_sheet(seen: Seen, rows: Sequence[DueRow], tags: Directory) -> SectionsView:
     """The printed sheet; many rows stand nearer together, so that it stays one side of paper."""
     head = f"{seen.settings.flock}, {day_words(seen.today.day)}: ewes in due order. Pencil now, notes later."
     caption = f"{head} Vet: {vet_words(seen)}. {NOBODY_PREGNANT}"
-    lines = tuple(pencil_row(shed_cells(seen, row, tags), SHED_COLUMNS) for row in rows)
-    sheet = PencilSheet(caption, SHED_COLUMNS, lines, NOBODY_SOON, close=len(lines) > ROOMY_LINES)
+    columns = local_all(SHED_COLUMNS)
+    lines = tuple(pencil_row(shed_cells(seen, row, tags), columns) for row in rows)
+    sheet = PencilSheet(caption, columns, lines, NOBODY_SOON, close=len(lines) > ROOMY_LINES)
     return SectionsView("", top=(sheet,), paper="landscape one-sheet")
 
 
@@ -100,13 +115,13 @@ def lead(seen: Seen, rows: list[DueRow]) -> str:
 
 def clock_view(value: datetime) -> Day:
     """A time of day with its day, without the year."""
-    return Day(value.strftime("%Y-%m-%dT%H:%M"), f"{short_day_words(value.date())}, {value:%H:%M}")
+    return Day(value.strftime("%Y-%m-%dT%H:%M"), short_moment_words(value))
 
 
 def hour(value: datetime, after: datetime) -> Day:
     """A time of day, with its day only where that is another than the one of the time before it."""
     return (
-        Day(value.strftime("%Y-%m-%dT%H:%M"), f"{value:%H:%M}") if value.date() == after.date() else clock_view(value)
+        Day(value.strftime("%Y-%m-%dT%H:%M"), clock_words(value)) if value.date() == after.date() else clock_view(value)
     )
 
 
@@ -114,26 +129,26 @@ def labours_table(seen: Seen, tags: Directory) -> Table:
     """Labours that no lambing note has closed; what the clock asked for is that of the moment the book was made."""
     columns = (
         Column("Ewe"), Column("When made"), Column("Since"), Column("Look again by"), Column("Step in by"),
-        Column("Ring the vet by"), Column("Last looked"),
+        Column(local("Ring the vet by")), Column("Last looked"),
     )  # fmt: skip
     rows = [
         Row((
-            tags.tag(item.ewe), ASKS[item.standing] if item.standing else "–", clock_view(item.clock.since),
+            tags.tag(item.ewe), local_all(ASKS[item.standing]) if item.standing else "–", clock_view(item.clock.since),
             *(hour(at, item.clock.since) for at in (item.clock.look_again, item.clock.step_in, item.clock.ring_vet)),
             last_look(item),
         ))
         for item in seen.facts.lambing.labours
     ]  # fmt: skip
-    return Table(columns, tuple(rows), "No ewe is in labour as far as the notes tell.")
+    return Table(columns, tuple(rows), local("No ewe is in labour as far as the notes tell."))
 
 
 def last_look(item: OpenLabour) -> Words:
     """When somebody last wrote of her, and what showed."""
-    at = f"{short_day_words(item.last_looked.date())}, {item.last_looked:%H:%M}"
+    at = short_moment_words(item.last_looked)
     change = (
         "; the clocks change in these hours, the times here are by the new time" if item.clock.clocks_change else ""
     )
-    early = ": ring the vet early" if item.amiss else ""
+    early = local(": ring the vet early") if item.amiss else ""
     return Words(f"{at}: {item.shows}{early}{change}" if item.shows else f"{at}{change}")
 
 
@@ -147,13 +162,14 @@ def limit_words(seen: Seen) -> str:
     """The limits in force, where they come from, and whose word wins."""
     minutes = {name: seen.settings.figure(name) * 60 for name in ("look_again", "step_in", "call_vet")}
     sources = dict.fromkeys(seen.settings.source(name) for name in minutes)
+    ring = local("ring the vet").removesuffix(" the vet")
     long = [row.field.replace("_", " ") for row in longer_than_published(limits_of(seen.settings))]
     beyond = f" Longer than any published limit: {', '.join(long)}; ask your vet." if long else ""
     return (
         f"Look again {minutes['look_again']:.0f} minutes after the water bag; step in after {minutes['step_in']:.0f} "
-        f"without progress; ring {vet_words(seen)}, after {minutes['call_vet']:.0f} minutes of trying without "
-        f"progress. From: {'; '.join(sources)}.{beyond} When in doubt, ring sooner: your vet's word goes before these "
-        "limits."
+        f"without progress; {ring} {vet_words(seen)}, after {minutes['call_vet']:.0f} minutes of trying "
+        f"without progress. From: {'; '.join(sources)}.{beyond} When in doubt, {local('ring sooner')}: your vet's word "
+        "goes before these limits."
     )
 
 
@@ -167,17 +183,11 @@ def board_table(seen: Seen, rows: list[DueRow], tags: Directory) -> Table:
     for row in rows:
         item = row.due
         between = short_days_words(item.p10, item.p90) if item.p10 and item.p90 else "–"
-        likely = overdue_words(row) if row.odds.overdue else day(item.likely) or "–"
+        likely = likely_cell(row, seen.today.day)
         told = fears_words(seen.facts.lambing.fears.get(row.ewe, ()))
         fear = Words(told) if told else ""
         found.append(Row((tags.tag(row.ewe), likely, lambs_words(row), between, last_note(seen, row.ewe), fear)))
     return Table(columns, tuple(found), NOBODY_SOON, "board")
-
-
-def overdue_words(row: DueRow) -> Words:
-    """Since when a ewe is past her window."""
-    window = row.odds.window
-    return Words(f"past her last day, {short_day_words(window.last)}" if window else "past her last day")
 
 
 def last_note(seen: Seen, sheep: str) -> str:
@@ -200,8 +210,8 @@ def newborns_table(seen: Seen, tags: Directory) -> Table:
     rows = [
         Row((
             tags.tag(item.lamb.id), tags.tag(item.lamb.dam or ""), newborn_words(item, seen.settings.units),
-            Words(colostrum_words(item)),
-            clock_view(item.first.by) if item.first else "", Words(look_at(item, seen.settings.units)),
+            Words(colostrum_words(item, seen.settings.measures.drink)),
+            clock_view(item.first.by) if item.first else "", Words(look_at(seen, item)),
         ))
         for item in seen.facts.lambing.newborns
     ]  # fmt: skip
@@ -216,25 +226,26 @@ def newborn_words(item: Newborn, units: str) -> str:
     return weight_words(line.weight.kg, units) if item.need else f"{line.weight.text.strip()} written: to confirm"
 
 
-def colostrum_words(item: Newborn) -> str:
+def colostrum_words(item: Newborn, drink: Callable[[float], str]) -> str:
     """What a newborn needs, at one time and in all, and what is written as given by hand."""
-    given = f"{item.recorded_ml:.0f}\u00a0mL given by hand" if item.recorded_ml else "none given by hand"
+    given = f"{drink(item.recorded_ml)} given by hand" if item.recorded_ml else "none given by hand"
     if item.need is None:
         line = item.lamb.birth.line if item.lamb.birth else None
         return f"{'confirm its weight' if line and line.weight else 'weigh it'} to know; {given}"
     if item.day_over:
         return f"its first day is over, milk now; {given}"
     short = item.first if item.need.left_of_first_feed(item.recorded_ml) else None
-    latest = f", the first at the latest by {short.latest:%H:%M}" if short else ""
-    return f"{item.need.feed_ml:.0f}\u00a0mL a feed{latest}; {item.need.day_ml:.0f}\u00a0mL the first day; {given}"
+    latest = f", the first at the latest by {clock_words(short.latest)}" if short else ""
+    return f"{drink(item.need.feed_ml)} a feed{latest}; {drink(item.need.day_ml)} the first day; {given}"
 
 
-def look_at(item: Newborn, units: str) -> str:
+def look_at(seen: Seen, item: Newborn) -> str:
     """Why a newborn wants looking at: cold or feverish when last measured, fed by hand, light or heavy."""
+    units = seen.settings.units
     words = [f"{warmth_words(item, units)}: steps above"] if cold(item) else []
     words += [f"feed by hand: {by_hand_words(item.by_hand)}"] if item.by_hand else []
     if item.line in (BirthWeight.LIGHT, BirthWeight.HEAVY):
-        words.append(f"{item.line.value} ({birth_weight_words(item.line, units)})")
+        words.append(f"{item.line.value} ({birth_weight_words(item.line, seen.facts.lambing.birth_lines, units)})")
     spread = item.spread
     if spread and (spread.light or spread.heavy):
         side = "lightest" if spread.light else "heaviest"
@@ -247,7 +258,7 @@ def litters_table(needs: tuple[LitterNeed, ...], tags: Directory) -> Table:
     columns = (Column("Dam"), Column("Litter's first day", "number"), Column("Not in it", wide=True))
     rows = [
         Row((
-            tags.tag(item.dam), f"{item.litres:.2f} L",
+            tags.tag(item.dam), measures().drinks(item.litres),
             f"{plural(item.unweighed, 'lamb')} without a sure weight" if item.unweighed else "–",
         ))
         for item in needs
@@ -288,7 +299,7 @@ def nights_table(found: tuple[Night, ...]) -> Table:
     rows = [
         Row((
             day(item.evening) or "", item.looks,
-            f"{hours(item.longest.length)}, {item.longest.start:%H:%M} to {item.longest.end:%H:%M}",
+            f"{hours(item.longest.length)}, {clock_words(item.longest.start)} to {clock_words(item.longest.end)}",
             "longer than your limit" if item.too_long else "within it",
         ))
         for item in found
@@ -306,14 +317,14 @@ def nights_note(seen: Seen) -> str:
     """What counts as a look, and the limit."""
     limit = f"{seen.settings.figure('look_every'):g}"
     return (
-        f"From 20:00 to 08:00. Only notes with a time of day count as a look; one that nobody wrote is not seen here. "
-        f"Your limit is {limit} hours ({seen.settings.source('look_every')})."
+        f"Only notes with a time of day, {local('from 20:00 to 08:00')}, count as a look; one that nobody wrote is not "
+        f"seen here. Your limit is {limit} hours ({seen.settings.source('look_every')})."
     )
 
 
 def shed_cells(seen: Seen, row: DueRow, tags: Directory) -> tuple[Cell, ...]:
     """What is known in one row of the printed sheet."""
-    shown = short_day_words(row.due.likely) if row.due.likely else "overdue"
+    shown = over_words(row, seen.today.day) or (short_day_words(row.due.likely) if row.due.likely else "overdue")
     return tags.tag(row.ewe), shown, lambs_words(row), fears_words(seen.facts.lambing.fears.get(row.ewe, ()))
 
 

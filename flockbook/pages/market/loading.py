@@ -13,6 +13,7 @@ from compiler.shape import replace
 from flockbook.derive.farm.electronic_numbers import official_numbers
 from flockbook.derive.market.leaving import Gate, Lists, Load
 from flockbook.derive.medicine.withdrawal import Clearance
+from flockbook.law import ASK_AUTHORITY, Topic, law_here
 from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.market.loading_tables import (
     LoadTeller,
@@ -31,7 +32,8 @@ from flockbook.pages.sections import Aside, Blanks, Block, Names, Section, Secti
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.timeline import Teller
 from flockbook.pages.views import Caution, Table, directory, state_view
-from flockbook.pages.wording import day_words, long_day_words, plural
+from flockbook.pages.wording import as_sentence, clock_words, day_words, long_day_words, plural
+from flockbook.regional import local_all
 from flockbook.saying.identity import official_words
 from flockbook.seen import Seen
 
@@ -59,10 +61,15 @@ CAUTION = Caution(
         "a list says: in doubt ask your vet.",
         "A list is good for its own day and hour. Make it anew on the day, after the last treatment is written.",
     ),
-    "Unfit to travel in the European Union and Great Britain: Council Regulation (EC) 1/2005, Annex I, chapter I, 2; "
-    "elsewhere the law of your own country decides",
     grave=True,
 )
+
+
+def gate_caution() -> Caution:
+    """What stands above every loading list, with the law of the flock's own country."""
+    read = [one.in_full for topic in (Topic.TRANSPORT, Topic.OFFICIAL_NUMBER) if (one := law_here(topic))]
+    source = "; ".join(read) or f"the law of your own country decides: {ASK_AUTHORITY}"
+    return replace(CAUTION, source=as_sentence(source))
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
@@ -162,8 +169,8 @@ def view(seen: Seen, lead: str, lists: Lists, how: LoadTeller, extra: Iterable[S
         *extra,
     )  # fmt: skip
     go = pens(seen, may, how.told) or (Aside("Nobody may go.", "empty"),)
-    last = Section("May go", (*go, Blanks(LOAD_BLANKS)), "may-go", heads_of(may))
-    return SectionsView(lead, (*parts, last), (CAUTION,))
+    last = Section("May go", (*go, Blanks(local_all(LOAD_BLANKS))), "may-go", heads_of(may))
+    return SectionsView(lead, (*parts, last), (gate_caution(),))
 
 
 def heads_of(rows: Sequence[Clearance]) -> str:
@@ -179,7 +186,7 @@ def filled(part: Section) -> tuple[Section, ...]:
 def load_moment(at: Moment) -> str:
     """The moment that a list is for. It stays true when it is past, like the stamp."""
     day_of, time = long_day_words(at.day), plainly(at.at)
-    return f"{time:%H:%M} on {day_of}" if at.timed or time.hour or time.minute else f"the start of {day_of}"
+    return f"{clock_words(time)} on {day_of}" if at.timed or time.hour or time.minute else f"the start of {day_of}"
 
 
 def pens(seen: Seen, rows: Iterable[Clearance], told: Teller) -> tuple[Block, ...]:

@@ -14,6 +14,7 @@ from flockbook.pages.telling.timeline import Teller
 from flockbook.pages.views import Cell, Column, LinkView, Row, Table, Words, meat_view
 from flockbook.pages.wording import day_words
 from flockbook.records.trade import Cull
+from flockbook.regional import local
 from flockbook.saying.because import words_of_reason
 from flockbook.saying.going import barriers_words, going_words
 from flockbook.saying.standing import release_words, to_do
@@ -28,7 +29,6 @@ class LoadTeller(Value):
     shown: Callable[[State, str], Cell]
     fitness: Fitness
     milk: bool = True
-
 
     def against(self, row: Clearance) -> tuple[Barrier, ...]:
         """What speaks against the going of one sheep, besides medicines."""
@@ -105,7 +105,7 @@ def at_another_time(state: State, href: str) -> Words:
 
 def asked_table(rows: Iterable[Clearance], how: LoadTeller) -> Table:
     """Lambs clear by their own notes that may be sucking a ewe who is not."""
-    columns = (Column("Lamb"), Column("Sucking"), Column("Why", wide=True))
+    columns = (Column("Lamb"), Column(local("Sucking")), Column("Why", wide=True))
     tag = how.told.tags.tag
     found = [
         Row((tag(row.sheep), tag(row.sucking), Words(against_going_words(row, how).removeprefix("; "))))

@@ -28,6 +28,7 @@ from flockbook.pages.views import (
     milk_view,
 )
 from flockbook.pages.wording import plural, quoted
+from flockbook.regional import local
 from flockbook.saying.because import step_words
 from flockbook.saying.standing import question
 from flockbook.seen import Seen
@@ -159,9 +160,9 @@ def group(told: Teller, part: Part, on_top: frozenset[Reason | str]) -> Listed:
     sort, rows, count = part.sort, part.rows, part.count
     shown = plural(count, "sheep", "sheep")
     if sort.plain and rows:
-        return Listed(sort.head, shown, sort.note, None, tuple(told.tags.tag(row.sheep) for row in rows))
-    table = Table(COLUMNS, tuple(Row(cells(told, row, on_top)) for row in rows), sort.empty)
-    return Listed(sort.head, shown, sort.note if rows else "", table, ())
+        return Listed(local(sort.head), shown, local(sort.note), None, tuple(told.tags.tag(row.sheep) for row in rows))
+    table = Table(COLUMNS, tuple(Row(cells(told, row, on_top)) for row in rows), local(sort.empty))
+    return Listed(local(sort.head), shown, local(sort.note) if rows else "", table, ())
 
 
 def lead(rows: Sequence[Clearance]) -> str:

@@ -11,11 +11,13 @@ from compiler.pages import Link, Page
 from flockbook.derive.medicine.cupboard import SecondDose, Stocked
 from flockbook.derive.medicine.minerals import WINDOW_DAYS, Overlap
 from flockbook.derive.medicine.weight_groups import PackDoses
+from flockbook.measures import measures
 from flockbook.pages.long_tables import WHOLE, Seat, over_pages
 from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.telling.cautions import MEDICINE_CAUTION
 from flockbook.pages.views import Cell, Column, Directory, LinkView, Row, Table, Words, day, directory
 from flockbook.pages.wording import day_words, plural, weight_words
+from flockbook.regional import local
 from flockbook.seen import Seen
 
 PATH = "cupboard.html"
@@ -54,15 +56,17 @@ def cupboard_view(seen: Seen, batches: Table, gaps: Table) -> SectionsView:
     throw = [item for item in found.shelves if warnings(item, seen)]
     sections = [
         Section("To throw out or use up", (expiring_table(throw, seen),), "expiring", plural(len(throw), "product")),
-        Section("In the cupboard", (LEFT_WORDS, *treats_note(seen), stock_table(found.shelves, seen)), "in-stock"),
+        Section(
+            "In the cupboard", (local(LEFT_WORDS), *treats_note(seen), stock_table(found.shelves, seen)), "in-stock"
+        ),
         Section("Batches", (batches,), "batches"),
         Section(
             "Second doses owed",
-            (SECOND_WORDS, seconds_table(found.seconds, tags)),
+            (local(SECOND_WORDS), seconds_table(found.seconds, tags)),
             "seconds",
             plural(len(found.seconds), "sheep", "sheep"),
         ),
-        Section("Trace minerals", (MINERAL_WORDS, mineral_table(found.overlaps, tags)), "minerals"),
+        Section("Trace minerals", (local(MINERAL_WORDS), mineral_table(found.overlaps, tags)), "minerals"),
         Section("To put right in the notes", (gaps,), "to-put-right"),
     ]
     known = sum(item.left_ml is not None for item in found.shelves)
@@ -108,8 +112,8 @@ def ml_words(ml: float | None) -> str:
     if ml is None:
         return "not known"
     if ml < 0:
-        return f"{-ml:g} mL too few"
-    return f"{ml / 1000:.2f} L" if ml >= 1000 else f"{ml:.0f} mL"
+        return f"{measures().bottle(-ml)} too few"
+    return measures().bottle(ml)
 
 
 def stock_table(shelves: Sequence[Stocked], seen: Seen) -> Table:

@@ -8,8 +8,9 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.medicine.doses import FRESH_DAYS
 from flockbook.derive.medicine.weight_groups import Dosing, GroupDose, WeightGroup
+from flockbook.measures import IN_KILOGRAMS, IN_POUNDS, Measures
 from flockbook.pages.medicine.cupboard import label_link, ml_words
-from flockbook.pages.sections import Section, SectionsView
+from flockbook.pages.sections import Fold, Section, SectionsView
 from flockbook.pages.telling.cautions import MEDICINE_CAUTION
 from flockbook.pages.telling.find import natural
 from flockbook.pages.views import Column, Directory, Row, Table, Words, directory
@@ -33,14 +34,21 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     found, tags = seen.facts.medicine.dosing, directory(seen.linked, seen.today)
     numbers = {group: place for place, group in enumerate(found.groups, 1)}
     sections = (
-        Section("Groups", (DOSING_RULES, *left_out(found), groups_table(numbers, tags, seen.settings.units)), "groups",
-                plural(len(found.groups), "group")),
+        Section("Groups", (DOSING_RULES, *left_out(found), groups_table(numbers, tags, seen.settings.units),
+                *other_unit(numbers, seen.settings.measures)), "groups", plural(len(found.groups), "group")),
         Section("Doses", (doses_table(found.doses, numbers),), "doses"),
     )  # fmt: skip
     heads = sum(len(group.sheep) for group in found.groups)
     lead = f"{plural(heads, 'sheep', 'sheep')} weighed in the last {FRESH_DAYS} days, by mob and weight."
     view = SectionsView(lead if heads else NOBODY_WEIGHED, sections, (MEDICINE_CAUTION,))
     yield Page(PATH, "sections.html", "Doses by weight", view, "Health")
+
+
+def other_unit(numbers: dict[WeightGroup, int], own: Measures) -> tuple[Fold, ...]:
+    """The weights of the groups in the unit that the flock has not, for a label that is printed in it."""
+    other = IN_KILOGRAMS if own.us else IN_POUNDS
+    said = "; ".join(f"group {place}: {weight_band(group, other.units)}" for group, place in numbers.items())
+    return (Fold(f"The same weights in {other.unit_in_full}s", (f"{said}.",)),) if said else ()
 
 
 def left_out(found: Dosing) -> tuple[str, ...]:

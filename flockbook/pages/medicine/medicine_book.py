@@ -11,6 +11,7 @@ from compiler.shape import Value
 from flockbook.derive.medicine.cupboard import word_of
 from flockbook.derive.medicine.medicine_register import LastReleased, MedicineEntry, kept_until
 from flockbook.flock import Flock
+from flockbook.measures import in_all
 from flockbook.pages.medicine.medicine_pages import dose_of_each
 from flockbook.pages.sections import Look, Section, SectionsView, pager
 from flockbook.pages.telling.cautions import MEDICINE_CAUTION
@@ -19,6 +20,8 @@ from flockbook.pages.views import Column, PageLink, Pair, Row, Table, Words
 from flockbook.pages.wording import day_words, partial_words, plural
 from flockbook.records.cupboard import Stock
 from flockbook.records.health import Treatment
+from flockbook.records.sheep import Medicine
+from flockbook.regional import local
 from flockbook.saying.treatments import typed_period, typed_release
 from flockbook.seen import Seen
 
@@ -117,7 +120,7 @@ def head(seen: Seen) -> Look:
         (
             Pair("Flock", seen.settings.flock),
             Pair("Keeper", file.keeper or "not written in flock.yaml"),
-            Pair("Holding", file.holding or "not written in flock.yaml"),
+            Pair(local("Holding"), file.holding or "not written in flock.yaml"),
             Pair("Vet", comma_joined(file.vet or "", file.vet_phone or "") or "not written in flock.yaml"),
             Pair("Records kept", years, wide=True),
         )
@@ -190,10 +193,18 @@ def product_words(known: BookSources, entry: MedicineEntry) -> str:
     return listing(
         event.medicine or "not written",
         medicine.active or "" if medicine else "",
-        f"batch {event.batch}" if event.batch else "batch not written",
+        f"batch {event.batch}" if event.batch else f"batch not written{of_the_product(medicine)}",
         f"expires {day_words(expires)}" if expires else "expiry not written",
         f"from {supplier(known.bought, event)}",
     )
+
+
+def of_the_product(medicine: Medicine | None) -> str:
+    """The batch that the product's own note has, where it has one: whether it was the one used nobody wrote."""
+    if medicine is None or len(medicine.batch) != 1:
+        return ""
+    expires = f", expires {partial_words(medicine.expires)}" if medicine.expires else ""
+    return f" (the product's own note has {medicine.batch[0]}{expires})"
 
 
 def listing(*parts: str) -> str:
@@ -217,7 +228,7 @@ def doses_as_typed(known: BookSources, entry: MedicineEntry) -> str:
     return listing(
         dose_of_each(entry, units) or "dose not written",
         weights if weighed else "",
-        f"{total:.1f} mL in all" if total else "",
+        f"{in_all(total)} in all" if total else "",
         event.route or "",
         event.site or "",
     )

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
 from flockbook.derive.medicine.medicine_register import MedicineEntry
+from flockbook.measures import in_all
 from flockbook.pages.long_tables import table_alone
 from flockbook.pages.sections import Look, Said, Section, SectionsView, Whence
 from flockbook.pages.telling.telling import beside_words, comma_joined, typed_fields, unread_words, value_words
@@ -128,7 +129,7 @@ def dose_of_each(entry: MedicineEntry, units: str) -> str:
 def used_in_all(entry: MedicineEntry) -> str:
     """What was used in all, where that is more than one dose."""
     many = len(entry.sheep) * len(entry.doses) > 1
-    return f"{entry.total_ml:.1f} mL in all" if entry.total_ml and many else ""
+    return f"{in_all(entry.total_ml)} in all" if entry.total_ml and many else ""
 
 
 def treated(entry: MedicineEntry, tags: Directory) -> Cell:

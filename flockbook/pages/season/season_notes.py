@@ -15,6 +15,7 @@ from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.views import Cell, Column, Directory, LinkView, PageLink, Row, Table, directory
 from flockbook.pages.wording import NONE, plural, short_day_words
+from flockbook.regional import local
 from flockbook.seen import Seen
 
 LEAD = "Every figure of the season counts rows of these two tables; each word leads to the note that says so."
@@ -63,7 +64,8 @@ def season_notes_pages(season: Season, found: Counted, shown: Shown) -> Iterable
 def counted_ewes_table(ewes: Iterable[EweCounted], shown: Shown) -> Table:
     """The ewes exposed and scanned."""
     columns = (
-        Column("Ewe", sort=True), Column("Put to the ram"), Column("Scanned"), Column("Lambed"), Column("Helped"),
+        Column("Ewe", sort=True), Column(local("Put to the ram")), Column("Scanned"), Column("Lambed"),
+        Column("Helped"),
         Column("Mastitis"), Column("Died"),
     )  # fmt: skip
     return Table(columns, tuple(counted_ewe_row(item, shown) for item in ewes), "No ewe was exposed.", "ewes")
@@ -72,7 +74,8 @@ def counted_ewes_table(ewes: Iterable[EweCounted], shown: Shown) -> Table:
 def counted_ewe_row(item: EweCounted, shown: Shown) -> Row:
     """One ewe, and what was counted of her."""
     first = item.births[0] if item.births else None
-    day, waiting = first.event.date if first else None, "still to lamb, or barren" if shown.running else "did not lamb"
+    day = first.event.date if first else None
+    waiting = local("still to lamb, or barren") if shown.running else "did not lamb"
     seen = "in lamb" if item.lambs_seen is None else plural(item.lambs_seen, "lamb") if item.lambs_seen else "empty"
     helped = next((birth for birth in item.births if birth.helped), None)
     return Row((

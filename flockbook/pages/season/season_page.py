@@ -9,9 +9,10 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.losses import FIRST_LAMBING, parity_label
-from flockbook.derive.lambing.newborn import HEAVY_OVER_KG, BirthWeight
+from flockbook.derive.lambing.newborn import BirthWeight
 from flockbook.derive.season.season_indices import YearIndex
 from flockbook.derive.season.seasons import EXPOSED_RULE, Season
+from flockbook.derive.weights.weaning import WEANED_RULE
 from flockbook.pages.long_tables import Seat, over_pages
 from flockbook.pages.season.season_figures import cause_table, charts, stage_table
 from flockbook.pages.season.season_notes import path_of as notes_path
@@ -33,6 +34,7 @@ from flockbook.pages.views import (
     directory,
 )
 from flockbook.records.lamb_line import LambLine
+from flockbook.regional import local, local_all
 from flockbook.saying.newborns import birth_weight_words
 from flockbook.saying.season import counted_of_words
 from flockbook.seen import Seen
@@ -68,13 +70,13 @@ def season_view(seen: Seen, season: Season, births: Table) -> SectionsView:
         "lambs born"),
         Count(str(counts.alive), "born alive"), Count(str(counts.weaned), "weaned"), Count(str(counts.helped),
         "births helped"),
-        *((Count(str(counts.exposed - counts.lambed), "still to lamb, or barren"),) if season.running else ()),
+        *((Count(str(counts.exposed - counts.lambed), local("still to lamb, or barren")),) if season.running else ()),
     )  # fmt: skip
     found = (Aside(stands_out(item), "words") for item in season.standouts)
     pictures = charts((season,)) or (Aside("Nothing to draw yet.", "empty"),)
     sections = (
-        Section("Counted", (Tally(tally), *found), "counted", broad=False),
-        Section("Shares", (shares_table(seen, season), Aside(EXPOSED_RULE)), "shares"),
+        Section("Counted", (Tally(tally), *found, Aside(WEANED_RULE)), "counted", broad=False),
+        Section("Shares", (shares_table(seen, season), Aside(local_all(EXPOSED_RULE))), "shares"),
         Section("Losses by stage and cause", (stage_table((season,)), cause_table((season,))), "losses", broad=False),
         Section("Pictures", pictures, "pictures", broad=False),
         Section("How lambs lay", (lay_table(seen, season),), "lay"),
@@ -122,6 +124,7 @@ def target_words(item: YearIndex, target: float | None) -> str:
 
 def lay_table(seen: Seen, season: Season) -> Table:
     """How lambs lay, by the ewe's lambing, litter, sire and birth weight: counts, for one season is few for shares."""
+    heavy = birth_weight_words(BirthWeight.HEAVY, seen.facts.lambing.birth_lines, seen.settings.units)
     groups: dict[str, list[tuple[LambingFact, LambLine]]] = {}
     for birth in season.births:
         for line in birth.event.lines:
@@ -129,7 +132,7 @@ def lay_table(seen: Seen, season: Season) -> Table:
     columns = (
         Column("How it lay"), Column("Lambs", "number"), Column("Ewe's first lambing", "number"),
         Column("Singles, twins, more", wide=True), Column("Sire", wide=True),
-        Column(birth_weight_words(BirthWeight.HEAVY, seen.settings.units).capitalize(), "number"),
+        Column(heavy.capitalize(), "number"),
     )  # fmt: skip
     ordered = sorted(groups.items(), key=lambda item: (item[0] == "normal", -len(item[1]), item[0]))
     return Table(columns, tuple(lay_row(seen, *item) for item in ordered), "No lamb is written.")
@@ -143,7 +146,8 @@ def lay_row(seen: Seen, name: str, found: list[tuple[LambingFact, LambLine]]) ->
     litter = f"{litters[0]}, {litters[1]}, {len(found) - sum(litters)}"
     rams = Counter(" or ".join(ram_in_text(tags.tag(sire)) for sire in birth.sires) or "unknown" for birth, _ in found)
     sires = "; ".join(f"{ram} {number}" for ram, number in sorted(rams.items(), key=lambda item: (-item[1], item[0])))
-    heavy = sum(line.weight is not None and line.weight.kg > HEAVY_OVER_KG for _, line in found)
+    line_in_force = seen.facts.lambing.birth_lines.heavy.kg
+    heavy = sum(line.weight is not None and line.weight.kg > line_in_force for _, line in found)
     return Row((name, len(found), first, Words(litter), Words(sires), heavy))
 
 

@@ -5,20 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import pairwise
 
-from compiler.amounts import KG_PER_LB
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import replace
 from flockbook.derive.plain.intervals import FEW, NEVER_RANK, Share
 from flockbook.derive.season.season_indices import FIRST_CYCLE_DAYS, ONE_CYCLE, TWO_CYCLES
 from flockbook.derive.season.seasons import Season
-from flockbook.derive.weights.weaning import WEANED_DAYS
+from flockbook.derive.weights.weaning import WEANED_RULE
+from flockbook.measures import measures_of
 from flockbook.pages.season.season_figures import cause_table, charts, survival_table
 from flockbook.pages.season.season_notes import path_of as notes_path
 from flockbook.pages.sections import Aside, Block, Fold, Points, Section, SectionsView, Subhead, pager
 from flockbook.pages.telling.sentences import PAIRS, compared, deaths_compared, stands_out
 from flockbook.pages.views import Caution, Cell, Column, LinkView, PageLink, Row, ShareView, Table, day, share_view
 from flockbook.pages.wording import plural
+from flockbook.regional import local, local_all
 from flockbook.seen import Seen
 
 PATH = "seasons.html"
@@ -48,9 +49,7 @@ WEIGHTS = {"weight_weaned_per_exposed"}
 PRINTED_RULES = (
     "A season is named by the year it lambs in. Exposed are the ewes put to a ram for it, less those sold before its "
     "first lambing, and with those that lambed without a joining written (bought in lamb). Ewes that died stay in.",
-    f"Born counts the dead. A lamb's fate is known once its season was weaned, or from {WEANED_DAYS} days where no "
-    "weaning is "
-    "written; lambs that no list names and no later note mentions are left out.",
+    f"Born counts the dead. {WEANED_RULE}",
     "Ranges are 95 in a hundred: Wilson's for a share, Newcombe's for a difference, exact Poisson for deaths over the "
     f"time lived, log-minus-log for survival. Under {FEW} is too few for a rate; under {NEVER_RANK} only the counts "
     "are shown.",
@@ -90,7 +89,7 @@ def view_of(seen: Seen, shown: tuple[Season, ...]) -> SectionsView:
         Section("Spread and losses", (*charts(shown), spread_table(shown)), "spread-head"),
         Section("Causes", (cause_table(shown),), "causes-head"),
         Section("How many lived", (survival_table(shown),), "lived-head"),
-        Section("How it is counted", PRINTED_RULES, "how-head"),
+        Section("How it is counted", local_all(PRINTED_RULES), "how-head"),
     )
     return SectionsView(f"{plural(len(shown), 'season')}, counts first.{so_far}", sections, foot=pager(crops))
 
@@ -98,7 +97,7 @@ def view_of(seen: Seen, shown: tuple[Season, ...]) -> SectionsView:
 def still_to_lamb(season: Season) -> str:
     """What is said of a season that is not over."""
     ewes = plural(season.counts.exposed - season.counts.lambed, "ewe")
-    return f" {season.season} is not over: {ewes} still to lamb, or barren; its figures are so far."
+    return f" {season.season} is not over: {ewes} still to lamb, or {local('barren')}; its figures are so far."
 
 
 def standing_out(shown: tuple[Season, ...]) -> Iterator[Block]:
@@ -141,8 +140,8 @@ def index_table(shown: tuple[Season, ...], units: str) -> Table:
 
 def index_words(name: str, units: str) -> str:
     """An index by its name; that of a weight says in which unit it is counted."""
-    unit = "Kilograms" if units == "metric" else "Pounds"
-    return INDEX_WORDS[name].replace("Weight", unit) if name in WEIGHTS else INDEX_WORDS[name]
+    unit = f"{measures_of(units).unit_in_full.capitalize()}s"
+    return local_all(INDEX_WORDS[name]).replace("Weight", unit) if name in WEIGHTS else local_all(INDEX_WORDS[name])
 
 
 def index_view(name: str, share: Share, units: str) -> ShareView:
@@ -153,7 +152,7 @@ def index_view(name: str, share: Share, units: str) -> ShareView:
         return ShareView(f"{share.count} so far, {share.of} exposed", "", "", "")
     if units == "metric" or name not in WEIGHTS or share.value is None:
         return share_view(share)
-    each = share.value / KG_PER_LB
+    each = measures_of(units).in_weight(share.value)
     return share_view(replace(share, count=round(each * share.of), value=each))
 
 

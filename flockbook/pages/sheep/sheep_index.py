@@ -8,6 +8,7 @@ from datetime import date
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.flock import Animal, gone, there
+from flockbook.pages.breeding.due_page import likely_cell
 from flockbook.pages.long_tables import paged
 from flockbook.pages.views import Cell, Column, Directory, Row, Table, day, directory, meat_view
 from flockbook.pages.wording import age_class, partial_words, plural
@@ -33,11 +34,11 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def here_table(seen: Seen, animals: list[Animal], tags: Directory) -> Table:
     """Who is here: class, mob, due, clear."""
-    due = {row.ewe: row.due for row in seen.facts.breeding.due.rows}
+    due = {row.ewe: row for row in seen.facts.breeding.due.rows}
     columns = (
         Column("Sheep", sort=True),
         Column("Class", sort=True),
-        Column("Mob", sort=True),
+        *((Column("Mob", sort=True),) if seen.linked.keeps_mobs else ()),
         Column("Born"),
         Column("Due", sort=True),
         Column("Meat"),
@@ -45,13 +46,13 @@ def here_table(seen: Seen, animals: list[Animal], tags: Directory) -> Table:
     rows = []
     for animal in animals:
         item = due.get(animal.id)
-        likely: Cell = (day(item.likely) if item else None) or ""
+        likely: Cell = likely_cell(item, seen.today.day) if item else ""
         row = seen.facts.medicine.guard.standing.get(animal.id)
         state: Cell = meat_view(row, "clear-to-sell.html") if row else ""
         cells = (
             tags.tag(animal.id),
             age_class(animal, seen.today.day),
-            animal.mob_on(seen.today.day) or "",
+            *((animal.mob_on(seen.today.day) or "",) if seen.linked.keeps_mobs else ()),
             partial_words(animal.born) if animal.born else "",
             likely,
             state,

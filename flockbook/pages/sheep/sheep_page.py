@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import date
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
@@ -13,6 +14,7 @@ from flockbook.derive.choosing.reasons import Choice
 from flockbook.derive.medicine.periods import MEAT, MILK
 from flockbook.derive.medicine.withdrawal import Clearance
 from flockbook.flock import Animal, gone, nurse_of, there
+from flockbook.pages.breeding.due_page import likely_cell
 from flockbook.pages.choosing.choose import StayView, stay_view
 from flockbook.pages.health.cases import case_paths, sheep_cases
 from flockbook.pages.health.early_losses_page import sheep_warnings
@@ -60,6 +62,7 @@ from flockbook.pages.wording import (
     plural,
 )
 from flockbook.records.sheep import EWE, RAM
+from flockbook.regional import local, local_all
 from flockbook.saying.breeding import ASSUMED
 from flockbook.saying.going import going_words
 from flockbook.saying.standing import question
@@ -194,7 +197,10 @@ def view_of(subject: Subject, notes: tuple[NoteEntry, ...], count: int, older: t
         question=sucking_question(subject, standing),
         flags=flags(subject.known, animal),
         look=tuple(sheep_look(subject, due)),
-        due=(*reasons(due.because), *(WorkingStep(as_sentence(ASSUMED[doubt]), "", 0) for doubt in due.odds.doubts))
+        due=(
+            *reasons(due.because),
+            *(WorkingStep(as_sentence(local(ASSUMED[doubt])), "", 0) for doubt in due.odds.doubts),
+        )
         if due
         else (),
         own=Html(animal.note.origin.html if animal.note else ""),
@@ -244,7 +250,7 @@ def sucking_question(subject: Subject, standing: Clearance | None) -> str:
 def sheep_look(subject: Subject, due: DueRow | None) -> Iterator[Pair]:
     """What is wanted at a look; every field of its own note that stands nowhere else on the page."""
     animal = subject.animal
-    yield from due_pairs(due) if due else ()
+    yield from due_pairs(due, subject.seen.today.day) if due else ()
     if there(animal, subject.seen.today):
         yield from going_pairs(subject)
         yield Pair("Where", where(subject))
@@ -281,16 +287,16 @@ def note_pairs(subject: Subject) -> Iterator[Pair]:
         yield Pair("To mend", unread, wide=True)
 
 
-def due_pairs(due: DueRow) -> Iterator[Pair]:
+def due_pairs(due: DueRow, today: date) -> Iterator[Pair]:
     """When she is due."""
     item = due.due
-    yield Pair("Most likely to lamb", day(item.likely) or "no likely day left")
+    yield Pair("Most likely to lamb", likely_cell(due, today))
     if item.p10 and item.p90:
         yield Pair("8 times in 10", day_span_words(item.p10, item.p90))
     if item.earliest and item.latest:
         yield Pair("Possible", day_span_words(item.earliest, item.latest))
-    yield Pair("Chance barren", chance_words(item.barren_chance))
-    yield Pair("Rests on", BASIS_WORDS.get(item.basis.value, item.basis.value))
+    yield Pair(local("Chance barren"), chance_words(item.barren_chance))
+    yield Pair("Rests on", local_all(BASIS_WORDS.get(item.basis.value, item.basis.value)))
 
 
 def where(subject: Subject) -> str:
@@ -323,7 +329,7 @@ def no_sire(subject: Subject) -> str:
     animal = subject.animal
     if animal.sire_names:
         return " or ".join(animal.sire_names)
-    return "not explained by any joining" if animal.birth else "not written"
+    return local("not explained by any joining") if animal.birth else "not written"
 
 
 def tables_of(subject: Subject) -> Iterator[TablePart]:

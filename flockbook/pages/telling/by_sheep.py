@@ -13,7 +13,7 @@ from flockbook.derive.lambing.history import POOR_MILK, SOUND, Fear, Feared, fir
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.medicine.medicine_register import MedicineEntry
 from flockbook.flock import Animal, gone, happened
-from flockbook.pages.wording import MONTHS, and_listed, plural
+from flockbook.pages.wording import and_listed, month_words, plural
 from flockbook.records.breeding import HELP
 from flockbook.records.check_line import CheckLine
 from flockbook.records.event import Event
@@ -113,7 +113,7 @@ def health_flags(known: BySheep, animal: Animal) -> list[Flag]:
     for event in known.past(animal.id):
         if isinstance(event, Illness) and event.problem and event.date:
             side = f", {event.side}" if event.side else ""
-            month = f"{MONTHS[event.date.month - 1]} {event.date.year}"
+            month = month_words(event.date)
             found[event.problem.lower()] = Flag(f"{event.problem}{side}, {month}", watch=True)
     return list(found.values())
 

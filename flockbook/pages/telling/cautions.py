@@ -44,5 +44,4 @@ PREGNANT = Caution(
         "a fever after contact: see a doctor at once.",
         "Everybody: gloves, wash hands, neither eat nor drink in the pens.",
     ),
-    "gov.uk and gov.scot, advice on animals that are giving birth",
 )

@@ -16,6 +16,7 @@ from flockbook.pages.telling.timeline import in_time
 from flockbook.pages.views import Directory, LinkView, PageLink, directory
 from flockbook.pages.wording import day_words
 from flockbook.records.event import Event
+from flockbook.regional import local
 from flockbook.seen import Seen
 
 PATH, BY_NAME, BY_END, DATA = "find.html", "find-by-name.html", "find-by-end.html", "find-data.js"
@@ -140,7 +141,8 @@ def note_rows(seen: Seen) -> Iterator[list[str]]:
     """Title, link and first words of every dated note, the newest first."""
     places = note_places(seen.linked)
     for event in sorted(seen.collection.of(Event), key=in_time, reverse=True):
-        title = f"{day_words(event.date) if event.date else ''} {event.origin.kind} {event.subject or ''}".strip()
+        day, kind = day_words(event.date) if event.date else "", local(event.origin.kind)
+        title = f"{day} {kind} {event.subject or ''}".strip()
         yield [title, places[event.origin.path], " ".join(event.origin.written.split())[:LONGEST]]
 
 

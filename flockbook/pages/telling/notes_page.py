@@ -18,6 +18,7 @@ from flockbook.pages.wording import LONG_MONTHS, plural
 from flockbook.records.event import Event
 from flockbook.records.sheep import Medicine, Sheep
 from flockbook.records.year import FreePage
+from flockbook.regional import local
 from flockbook.seen import Seen
 
 PATH, THINGS = "notes.html", "things.html"
@@ -80,7 +81,7 @@ def told_whole(told: Teller, note: Record) -> NoteEntry:
     if isinstance(note, Event):
         return entry
     name = getattr(note, HEADED.get(note.origin.kind, ""), None)
-    return replace(entry, day=Day("", note.origin.kind), kind=str(name or "without a name"))
+    return replace(entry, day=Day("", local(note.origin.kind)), kind=str(name or "without a name"))
 
 
 # Which note stands on which page

@@ -36,7 +36,7 @@ def owed_view(seen: Seen, row: OwedRow) -> RowView:
     told, first = Told(seen.linked, seen.settings.units), row.items[0]
     title, _, more = owed_words(told, first, row).partition("; ")
     lines = tuple(quoted(point_words(told, item, row)) for item in row.items[1:])
-    return RowView(None, "", title, by_view(first), quoted(more), lines, late_words(first.late), deed=True)
+    return RowView(None, "", quoted(title), by_view(first), quoted(more), lines, late_words(first.late), deed=True)
 
 
 def by_view(item: OwedItem) -> Day | Words:

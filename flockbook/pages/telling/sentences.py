@@ -61,11 +61,16 @@ def none_seen(share: Share) -> str:
     return f"None of {share.of} is not never: up to {(share.high or 0.0) * 100:.0f} in a hundred fits."
 
 
+HELPER = "helper"
+FETCHED = "That proves nothing of who helped: a helper is fetched because help is needed."
+
+
 def stands_out(item: Standout) -> str:
     """`Sike Field: 6 of 9 lambs lost, 4 of 38 of all others: more, by somewhere between 22 and 78 in a hundred.`"""
     mine, rest = item.difference.a, item.difference.b
     what = "births helped" if item.what == "helped" else "lambs lost"
-    return sentence(f"{item.label}: {part(mine)} {what}, {part(rest)} of all others", item.difference, two_minds=False)
+    told = sentence(f"{item.label}: {part(mine)} {what}, {part(rest)} of all others", item.difference, two_minds=False)
+    return f"{told} {FETCHED}" if item.what == "helped" and HELPER in item.by else told
 
 
 def deaths_compared(item: RateComparison) -> str:

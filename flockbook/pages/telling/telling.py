@@ -13,7 +13,8 @@ from compiler.fields import attributes
 from compiler.schema import Record
 from compiler.shape import replace
 from flockbook.flock import Flock
-from flockbook.pages.wording import and_listed, day_words, partial_words
+from flockbook.measures import measures_of
+from flockbook.pages.wording import and_listed, clock_words, day_words, partial_words, when_words
 from flockbook.records import lamb_line
 from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.check_line import LOOKED, CheckLine
@@ -27,6 +28,7 @@ from flockbook.records.new_sheep_line import NewSheepLine
 from flockbook.records.scan_line import ScanLine
 from flockbook.records.tag_line import TagLine
 from flockbook.records.weight_line import WeightLine
+from flockbook.regional import local
 from flockbook.saying.identity import electronic_words, official_words
 
 # Fields that an entry shows in its place, and those shown as the sheep it is about where its kind reads them so.
@@ -62,7 +64,7 @@ HAS_UNIT = re.compile(r"[a-z°%#]", re.I)
 def heading(record: Record) -> str:
     """What kind of note it is, and the one thing most wanted of it: `Treatment: penicillin`, `Lambing: twins`."""
     kind = record.origin.kind
-    head = f"{kind[:1].upper()}{kind[1:]}"
+    head = local(f"{kind[:1].upper()}{kind[1:]}")
     if isinstance(record, Lambing):
         return f"{head}: {litter(len(record.lines))}"
     value = getattr(record, HEADED.get(kind, ""), None)
@@ -84,7 +86,7 @@ def typed_fields(record: Record, units: str) -> Iterator[tuple[str, str]]:
         if value not in (None, ()) and attribute != headed and not is_placed(record, attribute):
             asked = " (to confirm)" if attribute in record.origin.asked else ""
             words = NUMBERS[attribute](value) if attribute in NUMBERS else value_words(value, units)
-            yield name, words + asked
+            yield local(name), words + asked
 
 
 def is_placed(record: Record, attribute: str) -> bool:
@@ -123,13 +125,13 @@ def value_words(value: Any, units: str) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, When):
-        return f"{day_words(value.date)}{f' {value.time:%H:%M}' if value.time else ''}"
+        return when_words(value)
     if isinstance(value, date):
         return day_words(value)
     if isinstance(value, PartialDate):
         return partial_words(value)
     if isinstance(value, time):
-        return f"{value:%H:%M}"
+        return clock_words(value)
     if isinstance(value, Weight | Volume | Temperature):
         return amount_words(value, units)
     if isinstance(value, float):
@@ -146,7 +148,7 @@ def amount_words(value: Weight | Volume | Temperature, units: str) -> str:
         return f"{text or f'{value.kg:g}'} {'lb' if units == 'us' and text else 'kg'}"
     if isinstance(value, Volume):
         return f"{text or f'{value.ml:g}'} mL"
-    return f"{value.celsius:g} °C"
+    return measures_of(units).degrees(value.celsius)
 
 
 # Data lines
@@ -202,7 +204,7 @@ def comma_joined(*parts: str) -> str:
 
 def lamb_words(line: LambLine, units: str) -> str:
     """`ewe lamb, 4.1 kg, tag 731, helped, one leg back`."""
-    return comma_joined(*(words.format(value_words(value, units)) for words, value in lamb_line.said(line)))
+    return comma_joined(*(local(words).format(value_words(value, units)) for words, value in lamb_line.said(line)))
 
 
 def mark_words(line: MarkLine, units: str) -> str:

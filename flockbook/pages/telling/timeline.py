@@ -21,7 +21,7 @@ from flockbook.pages.telling.telling import (
     unread_words,
 )
 from flockbook.pages.views import Cell, Day, Directory, animal_named, day
-from flockbook.pages.wording import later_words, plural
+from flockbook.pages.wording import clock_words, later_words, plural
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
 
@@ -109,7 +109,7 @@ def entry_made(told: Teller, record: Record, facts: tuple[Cell, ...], href: str)
     path = record.origin.path
     shown, clock = NO_DAY, ""
     if isinstance(record, Event):
-        shown, clock = day(record.date) or NO_DAY, f"{record.time:%H:%M}" if record.time else ""
+        shown, clock = day(record.date) or NO_DAY, clock_words(record.time) if record.time else ""
     place = told.places.get(path, "").partition("#")[2] if not href else ""
     later = later_words(record.date, told.tags.today.day) if isinstance(record, Event) else ""
     said = tuple(fact for fact in (later, *facts) if fact)

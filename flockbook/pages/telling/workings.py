@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.breeding.conception import DUE_RULE
+from flockbook.derive.breeding.due import UNSETTLED_RULE
 from flockbook.derive.breeding.gestation import breed_length, moved_to_length
 from flockbook.derive.breeding.mating import SIRES_RULE, breeds_here, flock_length
 from flockbook.derive.choosing.reasons import CHOOSING_RULE as CHOOSING_RULE
@@ -23,12 +24,17 @@ from flockbook.derive.plain.intervals import SHARES_RULE
 from flockbook.derive.season.seasons import EXPOSED_RULE
 from flockbook.derive.weights.gains import GAINS_RULE
 from flockbook.derive.weights.sessions import ASKED_RULE
+from flockbook.derive.weights.unlikely import UNLIKELY_RULE
+from flockbook.derive.weights.weaning import WEANED_RULE
 from flockbook.derive.year.early_losses import EARLY_LOSS_RULE
 from flockbook.figures import DEFAULTS
+from flockbook.law import Topic, law_or_ask
+from flockbook.manner import manner
 from flockbook.pages.sections import Points, Section, SectionsView
 from flockbook.pages.views import Column, Row, Table, Words
-from flockbook.pages.wording import quoted
-from flockbook.saying.year import LOST_TAG_RULE
+from flockbook.pages.wording import as_sentence, quoted
+from flockbook.regional import local
+from flockbook.saying.owed import LAME_RULE
 from flockbook.seen import Seen
 from flockbook.whom.rules import ANSWERS, UNNOTICED
 from flockbook.whom.rules import RULE_TEXTS as WHOM
@@ -36,22 +42,25 @@ from flockbook.whom.rules import RULE_TEXTS as WHOM
 PATH = "workings.html"
 OTHER_RULES = {
     "Due days": DUE_RULE,
+    "Past her last day": UNSETTLED_RULE,
+    "Called lame": LAME_RULE,
     "The gate": GATE_RULE,
     "Fit to go": FITNESS_RULE,
     "A case's lambing": CASE_LAMBING_RULE,
     "Sires": SIRES_RULE,
     "Seasons": EXPOSED_RULE,
+    "Weaned": WEANED_RULE,
     "Who stays": " ".join(CHOOSING_RULE),
     "After a birth": AFTER_BIRTH_RULE,
     "Weights at birth": BIRTH_WEIGHT_RULE,
     "Lost before their time": EARLY_LOSS_RULE,
-    "Lost tags": LOST_TAG_RULE,
     "Shares": SHARES_RULE,
     "Breeding values": MERIT_RULE,
     "One footing": FOOTING_RULE,
     "Ratios": RATIOS_RULE,
     "Target weights": TARGET_RULE,
     "Weighings asked about": ASKED_RULE,
+    "Unlikely weights": UNLIKELY_RULE,
     "Gains": GAINS_RULE,
 }
 
@@ -62,9 +71,9 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     figures = [
         Row(
             (
-                name.replace("_", " "),
+                local(name.replace("_", " ")),
                 f"{seen.settings.figure(name):g} {default.unit}",
-                Words(seen.settings.source(name)),
+                Words(local(seen.settings.source(name))),
             )
         )
         for name, default in DEFAULTS.items()
@@ -74,7 +83,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         Section("Clear to sell: until when", (rule_table(UNTIL_WHEN),), "until-when"),
         Section("Clear to sell: whom a dose concerns", (ANSWERS, rule_table(WHOM)), "whom"),
         Section("What the book cannot notice", (Points(tuple(map(quoted, UNNOTICED))),), "unnoticed", broad=False),
-        Section("Everything else", (rule_table(OTHER_RULES),), "everything-else"),
+        Section("Everything else", (rule_table(own_rules(seen)),), "everything-else"),
         Section("Figures in use", (Table(columns, (*figures, *breed_rows(seen)), ""),), "figures"),
     )
     lead = (
@@ -82,6 +91,11 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         "before the default."
     )
     yield Page(PATH, "sections.html", "How it is worked out", SectionsView(lead, sections))
+
+
+def laws_named() -> dict[str, str]:
+    """What the law of the flock's own country says, as far as it was read here, or whom to ask."""
+    return {f"Law: {topic.value}": f"{as_sentence(law_or_ask(manner().country, topic))}" for topic in Topic}
 
 
 def breed_rows(seen: Seen) -> Iterator[Row]:
@@ -104,9 +118,14 @@ def breed_source(breed: str, typed: bool) -> str:
     return quoted(f"{'your own setting (flock.yaml)' if typed else 'the flock’s'}; {published}")
 
 
+def own_rules(seen: Seen) -> dict[str, str]:
+    """The rules of everything else, their figures in the flock's units."""
+    return {name: seen.settings.measures.said(text) for name, text in {**OTHER_RULES, **laws_named()}.items()}
+
+
 def rule_table(texts: Mapping[str, str]) -> Table:
     """Rules by name, each with what it says."""
-    rows = tuple(Row((name, Words(quoted(text)))) for name, text in texts.items())
+    rows = tuple(Row((name, Words(quoted(local(text))))) for name, text in texts.items())
     return Table((Column("Rule"), Column("What it says", wide=True)), rows, "")
 
 

@@ -8,13 +8,14 @@ from datetime import timedelta
 from compiler.book import PageMaker, Stamp
 from compiler.diagnostics import Grade
 from compiler.pages import Link, Page
-from compiler.shape import Value
+from compiler.shape import Value, replace
+from flockbook.derive.breeding.due import days_over
 from flockbook.derive.medicine.periods import MEAT
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, Clearance
 from flockbook.derive.medicine.withheld import MOST_ROWS
 from flockbook.derive.year.owings import OwedFamily
-from flockbook.derive.year.reminder import Reminder
 from flockbook.flock import happened, there
+from flockbook.pages.breeding.due_page import likely_cell
 from flockbook.pages.health.early_losses_page import RiskBox, risk_box
 from flockbook.pages.lambing.watch import vet_words
 from flockbook.pages.medicine.clear_page import kept_back, reason_words
@@ -22,12 +23,11 @@ from flockbook.pages.medicine.withheld_box import WithheldView, withheld_view
 from flockbook.pages.sections import NoteEntry
 from flockbook.pages.telling.owed_rows import owed_views
 from flockbook.pages.telling.timeline import Teller, entry_in_full
+from flockbook.pages.today.coming import apart_rows, coming_rows, coming_words, deed_row
 from flockbook.pages.today.to_do import gathered, still_to_do
 from flockbook.pages.views import Count, Directory, RowView, day, directory, meat_view
-from flockbook.pages.wording import age_class, day_words, long_day_words, plural, quoted
-from flockbook.saying.owed import names_words
+from flockbook.pages.wording import age_class, day_words, long_day_words, plural
 from flockbook.saying.standing import question
-from flockbook.saying.year import deed_words
 from flockbook.seen import Seen
 
 PATH = "index.html"
@@ -57,6 +57,10 @@ class FrontView(Value):
     owed_count: str
     held: tuple[RowView, ...]
     held_count: str
+    apart: tuple[RowView, ...]
+    coming: tuple[RowView, ...]
+    coming_words: str
+    soon: tuple[RowView, ...]
     kept_back: str
     mobs: tuple[Count, ...]
     classes: tuple[Count, ...]
@@ -68,16 +72,24 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     tags = directory(seen.linked, seen.today)
     held = held_rows(seen, tags)
     now = tuple(owed_views(seen, tags, seen.facts.year.owed.now))
-    due, owed = due_rows(seen, tags), owed_rows(seen, tags)
+    soon = tuple(owed_views(seen, tags, seen.facts.year.owed.in_hours(seen.today.at)))
+    due, owed, coming = due_rows(seen, tags), owed_rows(seen, tags), coming_rows(seen, tags)
     view = FrontView(
-        withheld_view(seen), long_day_words(seen.today.day), lead(seen), risk_box(seen, tags), now, str(len(now)),
+        withheld_view(seen), day_heading(seen), lead(seen), risk_box(seen, tags), now, str(len(now)),
         vet_line(seen), hours_count(seen),
         problem_rows(seen, stamp), tuple(due[:MOST_DUE]), plural(len(due), "ewe"), tuple(owed[:MOST_TO_DO]),
         str(len(owed)), tuple(held[:MOST_DUE]), plural(len(held), "sheep", "sheep"),
+        tuple(apart_rows(seen, tags)), coming, coming_words(seen, coming), soon,
         other_reasons(seen), mobs(seen),
         heads_by_class(seen), last_notes(seen, tags),
     )  # fmt: skip
     yield Page(PATH, "front.html", seen.settings.flock, view)
+
+
+def day_heading(seen: Seen) -> str:
+    """The day; with its hour where hours are counted from it."""
+    at = f", {seen.today.at:%H:%M}" if seen.today.timed else ""
+    return f"{long_day_words(seen.today.day)}{at}"
 
 
 def hours_count(seen: Seen) -> bool:
@@ -137,15 +149,16 @@ def held_why(seen: Seen, row: Clearance) -> str:
 
 
 def due_rows(seen: Seen, tags: Directory) -> list[RowView]:
-    """The ewes due within days, and those past their likely day."""
+    """The ewes due within days, and those over their likely day; who is past her last day stands under Now."""
     last = seen.today.day + timedelta(days=DUE_SOON_DAYS)
     rows = [row for row in seen.facts.breeding.due.rows if row.due.likely and row.due.likely <= last]
+    rows.sort(key=lambda row: -days_over(row, seen.today.day))
     return [
         RowView(
             tags.tag(row.ewe),
             tags.paths.get(row.ewe, "due.html"),
             "",
-            day(row.due.likely),
+            likely_cell(row, seen.today.day),
             f"window {day_words(row.due.earliest)} to {day_words(row.due.latest)}"
             if row.due.earliest and row.due.latest
             else "",
@@ -157,18 +170,13 @@ def due_rows(seen: Seen, tags: Directory) -> list[RowView]:
 def owed_rows(seen: Seen, tags: Directory) -> list[RowView]:
     """What else is to be done up to today, each with its sheep; ewes due today stand among those due these days."""
     rows = [item for item in still_to_do(seen) if item.kind != "due" and item.date <= seen.today.day]
-    return [reminder_row(seen, tags, item) for item in gathered(rows, seen.today.day)]
-
-
-def reminder_row(seen: Seen, tags: Directory, item: Reminder) -> RowView:
-    """One thing to be done: for one sheep under her tag, for several with their names."""
-    one = tags.tag(item.sheep[0]) if len(item.sheep) == 1 else None
-    names = names_words(seen.linked, item.sheep) if len(item.sheep) > 1 else ""
-    return RowView(one, "to-do.html", quoted(deed_words(item.what)), day(item.date), names)
+    return [replace(deed_row(seen, tags, item), when=day(item.date)) for item in gathered(rows, seen.today.day)]
 
 
 def mobs(seen: Seen) -> tuple[Count, ...]:
-    """Heads by mob."""
+    """Heads by mob; nothing of a flock without mobs."""
+    if not seen.linked.keeps_mobs:
+        return ()
     found: dict[str, int] = {}
     for animal in seen.linked.animals.values():
         if there(animal, seen.today):

@@ -10,18 +10,34 @@ from datetime import date, datetime, timedelta
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value, replace
+from flockbook.derive.breeding.due import KEPT_DAYS
 from flockbook.derive.market.leaving import Lists, medicines_of
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.year.deeds import CourseDose, Deed, SecondDue
-from flockbook.derive.year.owings import CaseOpen, DosesOwed, InLabour, OwedItem, OwedRow, WentHeld, end_of
+from flockbook.derive.year.owed import is_now, rank
+from flockbook.derive.year.owings import (
+    CaseOpen,
+    DosesOwed,
+    InLabour,
+    OwedItem,
+    OwedRow,
+    PastLastDay,
+    SaleAhead,
+    WentHeld,
+    end_of,
+)
+from flockbook.law import births_source
 from flockbook.pages.lambing.watch import lambs_words
 from flockbook.pages.market.loading_tables import at_another_time
 from flockbook.pages.medicine.medicine_pages import dose_of_each
 from flockbook.pages.sections import Blanks, Section, SectionsView
 from flockbook.pages.telling.cautions import PREGNANT
+from flockbook.pages.today.coming import SEE_LAST, apart_end, apart_why
 from flockbook.pages.today.to_do import gathered, still_to_do
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, TagList, Words, directory
-from flockbook.pages.wording import day_words, plural, short_day_words
+from flockbook.pages.wording import clock_words, day_words, plural, quoted, short_day_words
+from flockbook.regional import local, local_all
+from flockbook.saying.breeding import over_words
 from flockbook.saying.fears import fears_words
 from flockbook.saying.owed import Told, owed_words, shows_words
 from flockbook.saying.year import deed_words
@@ -38,7 +54,7 @@ OTHER_TABLES = (
     "expiry",
 )  # reminders that stand elsewhere on the sheet, or can wait
 # What is owed now and stands in an earlier part of the sheet, or is not for the neighbour.
-SAID_ABOVE = (InLabour, CaseOpen, WentHeld)
+SAID_ABOVE = (InLabour, CaseOpen, WentHeld, SaleAhead)
 FEW_NAMED = 10  # sheep shown as ear tags in one row; more are written out
 MOST_WATCHED, MOST_ILL, MOST_OWED = 45, 20, 35  # rows of their tables; whatever is beyond stands in a line below
 # What the notes do not hold and a neighbour asks first (common practice).
@@ -70,7 +86,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     lists = seen.facts.market.gate.lists
     for days, path in SPANS.items():
-        title = f"For the neighbour, {days} days"
+        title = f"For the {local('neighbour')}, {days} days"
         yield Page(path, "sections.html", title, neighbour_view(seen, lists, days), "", alone=True)
 
 
@@ -86,13 +102,15 @@ def neighbour_view(seen: Seen, lists: Lists, days: int) -> SectionsView:
     held = plural(len(lists.refused) + len(lists.ask), "sheep", "sheep")
     sections = (
         Section("The round", (round_table(seen, tags),), "the-round"),
+        *apart_section(seen, tags),
         sheet_part("To watch", WATCH_TABLE, watch_rows(seen, tags, last), MOST_WATCHED),
         sheet_part("Ill", ILL, ill(seen, tags), MOST_ILL),
         sheet_part("Owed in these days", OWED_TABLE, owed_lines(seen, tags, last), MOST_OWED),
         Section("Not to be sold", (SELL, held_table(lists, tags)), "not-to-be-sold", held),
         Section("To fill in before you go", (Blanks(NEIGHBOUR_BLANKS),), "to-fill-in"),
     )
-    return SectionsView(lead, sections, (Caution(vet, RING_THE_VET, grave=True),), (PREGNANT,), paper="two-sides")
+    call = Caution(vet, local_all(RING_THE_VET), grave=True)
+    return SectionsView(lead, sections, (call,), (replace(PREGNANT, source=births_source()),), paper="two-sides")
 
 
 class NeighbourLine(Value):
@@ -162,18 +180,32 @@ def round_table(seen: Seen, tags: Directory) -> Table:
     return Table(columns, tuple(rows), "No note says where anybody stands.", "round")
 
 
+def apart_section(seen: Seen, tags: Directory) -> tuple[Section, ...]:
+    """Who is kept apart, until when, why, and what comes at the end; nothing where nobody is."""
+    columns = (Column("Sheep"), Column("Until, that day included"), Column("Why"), Column("At the end", wide=True))
+    rows = tuple(
+        Row((bare_tags(tags, item.sheep), day_words(item.until), Words(apart_why(item)), Words(apart_end(seen, item))))
+        for item in seen.facts.market.apart
+    )
+    table = Table(columns, rows, "", "kept-apart")
+    return (Section("Kept apart", (SEE_LAST, table), "apart", str(len(rows))),) if rows else ()
+
+
 def watch_rows(seen: Seen, tags: Directory, last: date) -> Iterator[NeighbourLine]:
     """Ewes in labour, then those that may lamb in these days, by their earliest usual day."""
     for item in seen.facts.lambing.labours:
-        times = f"step in by {item.clock.step_in:%H:%M}, ring the vet by {item.clock.ring_vet:%H:%M}"
+        step_in, ring = clock_words(item.clock.step_in), clock_words(item.clock.ring_vet)
+        times = f"step in by {step_in}, {local('ring the vet')} by {ring}"
         words = Words("; ".join(word for word in (shows_words(item.shows, item.amiss), times) if word))
         yield NeighbourLine(
-            f"{plain_tags(tags, [item.ewe])} in labour", (bare_tags(tags, [item.ewe]), "IN LABOUR", "", words, "")
+            f"{plain_tags(tags, [item.ewe])} in {local('labour')}",
+            (bare_tags(tags, [item.ewe]), local("IN LABOUR"), "", words, ""),
         )
     for row in seen.facts.breeding.due.rows:
         first = row.due.p10 or row.due.earliest
         if first is None or first <= last:
-            due = day_words(row.due.likely) if row.due.likely else "not known"
+            likely = day_words(row.due.likely) if row.due.likely else "not known"
+            due = over_words(row, seen.today.day) or likely
             fear = Words(fears_words(seen.facts.lambing.fears.get(row.ewe, ())) or "nothing is written")
             yield NeighbourLine(
                 f"{plain_tags(tags, [row.ewe])} {due}", (bare_tags(tags, [row.ewe]), due, lambs_words(row), fear, "")
@@ -191,15 +223,18 @@ def ill(seen: Seen, tags: Directory) -> Iterator[NeighbourLine]:
 
 
 def owed_lines(seen: Seen, tags: Directory, last: date) -> Iterator[NeighbourLine]:
-    """Whatever falls due in these days, by the hour; one deed for several sheep is one row."""
+    """Whatever falls due in these days: what cannot wait first, as Today has it, then by the hour; one deed for several
+    sheep is one row.
+    """
     together: dict[tuple[datetime, str], list[str]] = {}
-    for owed in (*all_owed_now(seen), *doses_ahead(seen, last), *near(seen, last)):
+    ahead = sorted((*doses_ahead(seen, last), *near(seen, last)), key=lambda owed: owed.by)
+    for owed in (*all_owed_now(seen), *ahead):
         together.setdefault((owed.by, owed.what), []).extend(owed.sheep)
-    for (when, what), named in sorted(together.items(), key=lambda item: item[0]):
+    for (when, what), named in together.items():
         late = "late:\u00a0" if when.date() < seen.today.day else ""
         yield NeighbourLine(
             f"{what} ({plain_tags(tags, named)})",
-            (late + short_day_words(when.date()), Words(what), bare_tags(tags, named), ""),
+            (late + short_day_words(when.date()), Words(quoted(what)), bare_tags(tags, named), ""),
         )
 
 
@@ -214,12 +249,17 @@ class Owed(Value):
 def all_owed_now(seen: Seen) -> Iterator[Owed]:
     """What is owed now, from the value that Today has it from: nothing of a sheep that has gone."""
     told = Told(seen.linked, seen.settings.units)
-    for row in seen.facts.year.owed.rows:
-        for item in row.items:
-            if not isinstance(item.what, SAID_ABOVE):
-                hour = f" by {item.by:%H:%M}" if item.by and not item.whole_day else ""
-                by = item.by or (end_of(seen.today.day) if item.when_you_can else seen.today.at)
-                yield Owed(by, own_words(told, item) + hour + each_time_words(seen, item.what, item.note), item.sheep)
+    items = [item for row in seen.facts.year.owed.rows for item in row.items if is_for_neighbour(item)]
+    for item in sorted(items, key=lambda item: (not is_now(item, seen.today), *rank(item, seen.today))):
+        hour = f" by {clock_words(item.by)}" if item.by and not item.whole_day else ""
+        by = item.by or (end_of(seen.today.day) if item.when_you_can else seen.today.at)
+        yield Owed(by, own_words(told, item) + hour + each_time_words(seen, item.what, item.note), item.sheep)
+
+
+def is_for_neighbour(item: OwedItem) -> bool:
+    """Whether a thing owed is the neighbour's to do: not what is said above, nor a ewe long past her day."""
+    long_past = isinstance(item.what, PastLastDay) and item.what.days > KEPT_DAYS
+    return not (isinstance(item.what, SAID_ABOVE) or long_past)
 
 
 def own_words(told: Told, item: OwedItem) -> str:
@@ -261,7 +301,7 @@ def held_table(lists: Lists, tags: Directory) -> Table:
         medicines = ", ".join(medicines_of(row)) or "not known"
         groups.setdefault((at_another_time(row.meat, "").text, medicines), []).append(row.sheep)
     if lists.ask:
-        key = ("ask the vet", "may be sucking a ewe who is not clear")
+        key = ("ask the vet", local("may be sucking a ewe who is not clear"))
         groups[key] = [row.sheep for row in lists.ask]
     rows = tuple(Row((until, bare_tags(tags, sheep), medicine)) for (until, medicine), sheep in groups.items())
     return Table(columns, rows, "Nobody is held as far as the notes tell. Sell nothing all the same.", "held")

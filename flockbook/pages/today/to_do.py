@@ -15,6 +15,7 @@ from flockbook.pages.sections import Aside, Fold, Rows, Section, SectionsView
 from flockbook.pages.telling.owed_rows import owed_views
 from flockbook.pages.views import Column, Directory, Row, Table, TagList, Words, day, directory
 from flockbook.pages.wording import day_words, plural, quoted
+from flockbook.regional import local
 from flockbook.saying.because import step_words
 from flockbook.saying.year import deed_words, ticks_words
 from flockbook.seen import Seen
@@ -41,7 +42,7 @@ def make_list(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         for head, start, end in limits
     ]
     ticked = [item for item in seen.facts.year.reminders if item.done and item.date <= today]
-    now = (("Now", owed.now), ("In the next hours", owed.soon))
+    now = (("Now", owed.now), ("In the next hours", owed.in_hours(seen.today.at)))
     first = tuple(owed_section(seen, where, head, rows) for head, rows in now if rows)
     shown = (*first, *(stretch(head, rows) for head, rows in bundles if rows.rows))
     nothing = () if shown else (Aside("Nothing to do that the notes know of.", "empty"),)
@@ -85,7 +86,7 @@ def reminders_table(items: list[Reminder], where: Directory, today: date) -> Tab
         Column("What"),
         Column("When"),
         Column("Sheep", wide=True),
-        Column("Why, and what ticks it off", wide=True),
+        Column(local("Why, and what ticks it off"), wide=True),
     )
     rows = [
         Row((quoted(deed_words(item.what)), day(item.date) or "", animals(item, where), reminder_reasons(item)))
@@ -109,7 +110,8 @@ def gathered(items: list[Reminder], today: date) -> list[Reminder]:
 def reminder_reasons(item: Reminder) -> str:
     """What a reminder rests on, and what ticks it off."""
     reason = step_words(item.because[0]) if item.because and item.kind not in ("due", "task") else ""
-    words = [quoted(reason), f"ticked off by {quoted(ticks_words(item.ticked_by))}" if item.ticked_by else ""]
+    ticked = f"{local('ticked off')} by {quoted(ticks_words(item.ticked_by))}" if item.ticked_by else ""
+    words = [quoted(reason), ticked]
     return "; ".join(word for word in words if word)
 
 

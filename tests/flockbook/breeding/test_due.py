@@ -118,8 +118,10 @@ def test_nobody_leaves_the_list_before_the_note_that_says_so() -> None:
     assert listed(facts(more, "2026-02-20")) == ["C214", "C230"]
 
 
-def test_past_her_day_a_ewe_is_overdue_then_no_longer_expected_then_forgotten() -> None:
-    """Last possible day 20 April: overdue until 11 May, told as past until 19 June (21 and 60 days are our own)."""
+def test_past_her_day_a_ewe_is_overdue_then_no_longer_expected_until_a_note_settles_it() -> None:
+    """Last possible day 20 April: overdue until 11 May (21 days, our own), then told as past until her own note says
+    what came; a ewe that nobody wrote of is not forgotten after two months.
+    """
     assert [row.odds.overdue for row in facts({}, "2026-04-20").breeding.due.rows] == [False] * 3
     overdue = facts({}, "2026-04-21")
     assert [row.odds.overdue for row in overdue.breeding.due.rows] == [True] * 3
@@ -130,8 +132,13 @@ def test_past_her_day_a_ewe_is_overdue_then_no_longer_expected_then_forgotten() 
         {WhyNot.PAST_LAST_DAY},
         0,
     )
-    assert left(facts({}, "2026-06-19")) != {}
-    assert left(facts({}, "2026-06-20")) == {}
+    assert set(left(facts({}, "2026-09-20"))) == {"C214", "C230", "C231"}
+    settled = {
+        "2026-05-20 scan.md": "- C214 empty\n", "2026-05-21 remark C230.md": "Empty, no bag on her.\n",
+        "2026-05-22 remark C231.md": "A dry day, and she grazes.\n",
+    }  # fmt: skip
+    assert set(left(facts(settled, "2026-06-20"))) == {"C231"}
+    assert left(facts({}, "2027-04-21")) == {}
 
 
 def test_of_two_scans_the_later_corrects_the_earlier() -> None:

@@ -120,13 +120,6 @@ def test_return_gaps_keep_limits_and_mean(cycle: Cycle) -> None:
     assert sum(days * chance for days, chance in gaps) == pytest.approx(cycle.mean)
 
 
-@pytest.mark.parametrize("leap", [0, 1])
-def test_second_week_of_october(leap: int) -> None:
-    """A ram put in in the second week of October lambs in the first two weeks of March (common practice, no source)."""
-    march = Span(date(2023 + leap, 3, 1), date(2023 + leap, 3, 14))
-    assert all(FLOCK.due(day) in march for day in Span(date(2022 + leap, 10, 8), date(2022 + leap, 10, 14)))
-
-
 def test_lengths_agree_with_metodiev() -> None:
     """Normal(150.59, 2.032) puts 77.21 % of pregnancies on days 149–153, 18.55 % on 150 and 18.19 % on 151.
 
@@ -188,33 +181,6 @@ def test_sire_window_mirrors_the_due_window(service: date, lambing: date) -> Non
 def test_sire_window() -> None:
     """Lambs born on 11 March 2026 have a sire who was there between 10 and 20 October 2025 (D)."""
     assert FLOCK.sire_window(date(2026, 3, 11)) == Span(date(2025, 10, 10), date(2025, 10, 20))
-
-
-@pytest.mark.parametrize(
-    ("breed", "mean", "source"),
-    [
-        ("Finn", 144, "Agriculture Canada"),
-        ("Finnsheep", 144, "Agriculture Canada"),
-        ("Outaouais Arcott", 145, "Agriculture Canada"),
-        ("Rideau Arcott", 145, "Agriculture Canada"),
-        ("Canadian Arcott", 147, "Agriculture Canada"),
-        ("Barbados Blackbelly", 148, "J. Anim. Sci."),
-        ("Rambouillet", 150, "Montana"),
-        ("suffolk", 146, "Agriculture Canada"),
-        ("Dorper", 147, "Cloete"),
-        ("  ÎLE-DE-FRANCE ", 150, "Metodiev"),
-        ("Merino", 150, "Montana"),
-        ("St  Croix", 148, "J. Anim. Sci."),
-        ("Yankasa", 151, "abstract"),
-    ],
-)
-def test_breeds(breed: str, mean: int, source: str) -> None:
-    """A breed with a published length moves the mean and the window with it, and names where the figure comes from."""
-    row = breed_length(breed)
-    assert row is not None
-    kept = moved_to_length(row.days, FLOCK)
-    assert source in row.source
-    assert (kept.mean, kept.shortest, kept.longest, kept.sd) == (mean, mean - 5, mean + 5, FLOCK.sd)
 
 
 def test_unlisted_breeds_have_no_published_length() -> None:

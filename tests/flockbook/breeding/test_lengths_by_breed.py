@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import date
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from flockbook.handover.facts import facts_object
 from flockbook.pages.telling import workings
+from tests.flockbook.compiled import Compiled
 from tests.flockbook.families import drawn, made
 from tests.flockbook.small import Seen, codes, read
 
@@ -129,3 +132,37 @@ def test_the_page_of_workings_names_each_breed() -> None:
     offered = page("flock: Small\n")
     assert "147 days, window 142 to 152" in offered
     assert "published: 150 days (Montana Farm Flock Sheep Production Handbook" in offered
+
+
+# Means as printed in the sources of the references (reproduction 1.1): the Arcott study, the abstract on hair sheep
+# (148 lies between singles and twins), the Montana handbook (150-151), Cloete et al., Metodiev (150.59), and the
+# abstract on Yankasa ewes (151.4).
+PRINTED = {
+    "Finn": (144, "7,083 ewes"), "Outaouais Arcott": (145, "7,083 ewes"), "Rideau Arcott": (145, "7,083 ewes"),
+    "Suffolk": (146, "7,083 ewes"), "Canadian Arcott": (147, "7,083 ewes"), "Dorper": (147, "Cloete"),
+    "Barbados Blackbelly": (148, "1,291 gestations"), "St  Croix": (148, "1,291 gestations"),
+    "Merino": (150, "Montana"), "rambouillet": (150, "Montana"), "Île-de-France": (150, "Metodiev 2019"),
+    "Yankasa": (151, "834 lambings"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("breed", PRINTED)
+def test_the_page_offers_the_printed_length_and_reckons_with_it_once_typed(breed: str, tmp_path: Path) -> None:
+    """A ewe's breed brings its printed mean and source to the workings; written into the settings, she is due that many
+    days after her service, and her window moves with it (142-152 at a mean of 147).
+    """
+    mean, source = PRINTED[breed]
+    notes = {
+        **{name: text for name, text in FLOCK.items() if not name.startswith("sheep/")},
+        "sheep/B1 Bramble.md": f"---\nnote: ewe\nborn: 2021\nbreed: {breed}\n---\n",
+        "sheep/B2 Heather.md": "---\nnote: ewe\nborn: 2021\n---\n", "sheep/S1 Sexton.md": "---\nnote: ram\n---\n",
+    }  # fmt: skip
+    words = Compiled(notes, "2025-12-01", tmp_path).words("workings.html")
+    told = words[words.index(f"gestation, {' '.join(breed.split())}") :][:300]
+    assert f"published: {mean} days" in told
+    assert source in told
+    typed = {**notes, "flock.yaml": f"flock: Q\nbreed gestation:\n  {breed}: {mean} days\n"}
+    due = {row["ewe"]: row for row in facts_object(read(typed, "2025-12-01"))["due"]}
+    days = [(date.fromisoformat(due["B1"][key]) - date(2025, 10, 15)).days for key in ("earliest", "likely", "latest")]
+    assert days == [mean - 5, mean, mean + 5]
+    assert due["B2"]["likely"] == "2026-03-11"

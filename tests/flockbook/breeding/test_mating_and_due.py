@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
 from flockbook.handover.facts import facts_object
+from flockbook.pages.breeding import due_page
+from tests.flockbook.growth.test_growth_page import STAMP
 from tests.flockbook.small import Seen, codes, read
 
 FLOCK = {
@@ -66,6 +68,60 @@ def test_a_birth_that_no_joining_explains() -> None:
     found, told = sires(joining("2025-10-15", "2025-11-19"), "2026-02-12")
     assert found == []
     assert "B105" in told
+
+
+# Born so many days after a service that was seen: 142-152 d are usual, 138 and 159 d the extremes of single ewes
+# (Montana Farm Flock Sheep Production Handbook and Schoenian, second hand).
+SERVED_DAYS = [
+    (137, False), (138, True), (141, True), (142, True), (147, True), (152, True), (153, True), (159, True),
+    (160, False), (165, False), (175, False), (187, False), (190, False),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("method", ["hand", "AI"])
+@pytest.mark.parametrize(("days", "explained"), SERVED_DAYS)
+def test_a_service_that_was_seen_is_one_day(method: str, days: int, explained: bool) -> None:
+    """Its ram is the sire of a birth within the extremes of pregnancy after it, and of no other; both are told."""
+    born = date(2025, 10, 20) + timedelta(days=days)
+    found, told = sires(joining("2025-10-20", method=method), born.isoformat())
+    assert (found, "B105" in told) == ((["S1"], False) if explained else ([], True))
+
+
+def test_the_day_of_a_service_is_that_of_its_mark() -> None:
+    """Served on 2 November by a note of 20 October: 146 days later it is his, 150 days after the note not."""
+    served = {"2025-10-20 joining Sexton.md": "---\newes: Bramble\nmethod: hand\n---\n- 2 Nov Bramble\n"}
+    assert sires(served, "2026-03-28")[0] == ["S1"]
+    assert sires(served, "2026-03-19")[0] == []
+
+
+@pytest.mark.parametrize(
+    ("born", "rams"), [("2026-03-16", ["S1"]), ("2026-03-26", ["S1"]), ("2026-03-28", ["S1", "S2"]),
+    ("2026-03-30", ["S2"]), ("2026-04-03", ["S2"])],
+)  # fmt: skip
+def test_a_ram_that_follows_an_insemination(born: str, rams: list[str]) -> None:
+    """Sexton's semen on 20 October, Pike in from 6 November: day 147 and 157 are Sexton's, day 161 and 165 Pike's alone
+    (144 and 148 days after he came); on day 159, his 142nd, it can be either.
+    """
+    notes = {**joining("2025-10-20", method="AI"), **joining("2025-11-06", "2025-12-01", "Pike")}
+    assert sires(notes, born)[0] == rams
+
+
+def test_a_service_is_told_as_one_in_the_book() -> None:
+    """The due list tells the day of the service, and of no ram that is still in; nobody is told to take him out."""
+    seen = read({**FLOCK, **joining("2025-10-20", method="hand")}, "2025-12-01")
+    told = "\n".join(map(str, facts_object(seen)["due"]))
+    (page,) = [page for maker in due_page.PAGES for page in maker.make(seen, STAMP)]
+    assert "served by Sexton, seen on 20 Oct 2025" in str(page.view)
+    assert "35 days assumed" not in str(page.view) + told
+    assert not [item for item in seen.facts.year.reminders if item.kind == "ram out"]
+
+
+def test_a_ram_left_to_serve_by_hand_on_days_not_written() -> None:
+    """Between in and out of a note `method: hand` without a day of service, every day is possible."""
+    found, told = sires(joining("2025-10-20", "2025-11-10", method="hand"), "2026-04-01")
+    assert (found, "B105" in told) == (["S1"], False)
+    seen = read({**FLOCK, **joining("2025-10-20", "2025-11-10", method="hand")}, "2025-12-01")
+    assert (row(seen)["earliest"], row(seen)["latest"]) == ("2026-03-11", "2026-04-11")
 
 
 def test_a_ram_that_the_note_names() -> None:

@@ -43,7 +43,7 @@ def lambs(table: Table) -> list[str]:
 def words(table: Table, row: int, cell: int) -> str:
     """The words in a cell."""
     found = table.rows[row].cells[cell]
-    return found.text if isinstance(found, Words) else str(found)
+    return (found.text if isinstance(found, Words) else str(found)).replace("\u00a0", " ")
 
 
 def test_who_is_behind_and_why() -> None:
@@ -77,8 +77,8 @@ def test_the_weighings_newest_first() -> None:
     newest = table_in(view(notes()), "weighings-head").rows[0].cells
     assert newest[1] == "4, weaning"
     assert [cell.text for cell in newest[2:] if isinstance(cell, Words)] == [
-        "26.0 kg (20.0 kg to 28.0 kg)",
-        "217 g a day (4 in both); nobody missed",
+        "26.0\u00a0kg (20.0\u00a0kg to 28.0\u00a0kg)",
+        "217\u00a0g a day (4 in both); nobody missed",
     ]
 
 

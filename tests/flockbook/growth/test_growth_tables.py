@@ -14,7 +14,7 @@ from tests.flockbook.small import read
 STAMP: Any = None  # these pages do not print the stamp
 NOTES = {
     "flock.yaml": "flock: Corrie Hask\ncurrency: GBP\ntargets:\n  sale weight: 40 kg\n",
-    "sheep/C214.md": "---\nnote: ewe\nborn: 2021\nmature weight: 75 kg\n---\n",
+    "sheep/C214.md": "---\nnote: ewe\nborn: 2021\nmob: hill\nmature weight: 75 kg\n---\n",
     "sheep/C215.md": "---\nnote: ewe\nborn: 2021\n---\n",
     "events/2026-04-01 lambing C214.md": "- ewe 4 kg, tag 901\n- ewe 4 kg, tag 902\n",
     "events/2026-04-01 lambing C215.md": "- ewe 4 kg, tag 903\n- ewe 4 kg, tag 904\n",
@@ -44,7 +44,7 @@ def test_a_ewe_of_unknown_weight_has_no_share() -> None:
     """Nobody knows what C215 weighs, so nothing is said; the season's row counts one ewe."""
     view = page(growth_ewes, NOTES)
     shares = [texts(row)[-2:] for row in table_in(view, "by-ewe").rows]
-    assert shares == [["75.0 kg, mature weight of her note", "72\u00a0%"], ["not known", ""]]
+    assert shares == [["75.0\u00a0kg, mature weight of her note", "72\u00a0%"], ["not known", ""]]
     assert texts(table_in(view, "by-season").rows[0])[-1] == "72\u00a0% (1 ewe)"
 
 
@@ -95,9 +95,9 @@ def test_the_page_of_sales() -> None:
     sale = "---\nsheep: 901, 903\nto: Hask Mart\nuse: slaughter\nprice: 100 each\nweight: 40 kg\n---\n"
     notes = {**NOTES, "events/2026-07-10 sale.md": sale}
     view = page(growth_sales, notes, "2026-07-11")
-    assert texts(table_in(view, "by-weight").rows[0]) == ["£100.00", "40.0 kg, by the sale note", "£2.50", "£5.00"]
+    assert texts(table_in(view, "by-weight").rows[0]) == ["£100.00", "40.0\u00a0kg, by the sale note", "£2.50", "£5.00"]
     half = next(row for row in table_in(view, "on-the-hook").rows if row.cells[0] == "50\u00a0%")
-    assert half.cells[1:] == ("20.0 kg", "0.50", "2.00")
+    assert half.cells[1:] == ("20.0\u00a0kg", "0.50", "2.00")
 
 
 def test_factors_from_memory_are_labelled() -> None:
@@ -120,7 +120,7 @@ def test_the_weigh_sheet_has_the_last_weight_beside_a_blank() -> None:
     paper = pencil_sheet(view)
     assert (paper.columns[3].label, paper.columns[3].looks) == ("Weight", "blank")
     lines = {line.cells[0].tag: line.cells[2] for line in paper.rows if isinstance(line.cells[0], Tag)}
-    assert lines["901"] == "28.0 kg, 1\u00a0Jul; 375 g a day; 40.0 kg 1 to 4 Aug 2026"
+    assert lines["901"] == "28.0\u00a0kg, 1\u00a0Jul; 375\u00a0g a day; 40.0\u00a0kg 1 to 4 Aug 2026"
     assert set(lines) == {"901", "902", "903", "904"}
 
 

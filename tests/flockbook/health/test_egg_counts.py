@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from math import exp, sqrt
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -11,7 +13,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from flockbook.derive.health.egg_certainty import CountSpread, published_spread
 from flockbook.derive.health.egg_counts import (
     CLINICAL,
     RESEARCH,
@@ -32,6 +33,7 @@ from flockbook.derive.health.egg_counts import (
     unpaired_reduction,
 )
 from flockbook.saying.worms import no_range_words, weakness_words
+from tests.flockbook.compiled import Compiled
 
 # Data A, 14 sheep: R package eggCounts, data `epgs` (Wang, Torgerson, Höglund & Furrer 2017, Vet. Parasitol. 235:20).
 A_BEFORE = [0, 3500, 400, 150, 0, 0, 0, 200, 0, 400, 0, 2000, 2900, 9300]
@@ -107,13 +109,31 @@ def test_a_count_that_no_number_of_eggs_gives_stands_out() -> None:
     assert fits_factor(42, 125 / 3)
 
 
-def test_repeat_counts_spread_as_published() -> None:
-    """Brambell 1963, as printed by Beef + Lamb New Zealand: the row itself, the rows either side, or nothing."""
-    assert published_spread(0) == (CountSpread(0, 0, 150),)
-    assert published_spread(100) == (CountSpread(100, 0, 350),)
-    assert published_spread(300) == (CountSpread(100, 0, 350), CountSpread(500, 250, 900))
-    assert published_spread(1000) == (CountSpread(1000, 650, 1500),)
-    assert published_spread(1050) == ()
+# Where repeats of a count lie, slides of a factor of 50: Brambell 1963, as printed by Beef + Lamb New Zealand.
+BRAMBELL = {0: (0, 150), 100: (0, 350), 500: (250, 900), 1000: (650, 1500)}
+
+
+@pytest.mark.parametrize("epg", BRAMBELL)
+def test_repeat_counts_lie_where_they_are_printed(epg: int, tmp_path: Path) -> None:
+    """Typed as eggs of a slide, the page names the printed limits; the exact Poisson limits of the eggs seen (scipy)
+    lie within an egg of them, and are what the page names for a slide of another factor.
+    """
+    eggs, (low, high) = epg // 50, BRAMBELL[epg]
+    notes = {"sheep/A1.md": "---\nnote: ewe\nborn: 2021\n---\n"}
+    notes["events/2026-07-01 egg count.md"] = f"---\nfactor: 50\n---\n- A1 {eggs} eggs\n"
+    assert f"{eggs} 50 {epg} repeats lie from {low} to {high}" in page(notes, tmp_path / "of 50")
+    exact = stats.chi2.ppf(0.025, 2 * eggs) / 2 if eggs else 0.0, stats.chi2.ppf(0.975, 2 * eggs + 2) / 2
+    assert [50 * one for one in exact] == pytest.approx([low, high], abs=50)
+    notes["events/2026-07-01 egg count.md"] = f"---\nfactor: 15\n---\n- A1 {eggs} eggs\n"
+    words = page(notes, tmp_path / "of 15")
+    shown = re.search(rf"{eggs} 15 {15 * eggs} .*?(\d+) to (\d+)", words)
+    assert shown is not None
+    assert [float(one) for one in shown.groups()] == pytest.approx([15 * one for one in exact], abs=0.5)
+
+
+def page(notes: dict[str, str], place: Path) -> str:
+    """The words of the page of egg counts."""
+    return Compiled(notes, "2026-07-20", place).words("egg-counts.html")
 
 
 def test_share_left_untreated_is_rounded_up() -> None:

@@ -312,7 +312,7 @@ def book_words(seen: Seen) -> str:
         "2: C214, C215",  # identity and number
         "penicillin; procaine benzylpenicillin", "batch PP1; expires 31 May 2027",  # product, active, batch, expiry
         "1 May 2025 08:00, 2 May 2025 08:00",  # first administration and duration
-        "2.5 ml; 10.0 mL in all", "into muscle; neck",  # quantity each and in all, route and site
+        "2.5 ml; 10 mL in all", "into muscle; neck",  # quantity each and in all, route and site
         "foot rot; given by Una; vet: Mr Marram, letter 30 Apr; prescription: Marram Vets; OFF THE LABEL",
         "meat 30 days (Mr Marram, letter 30 Apr): clear from 1 Jun 2025 08:00",
         "milk 15 days (Mr Marram, letter 30 Apr): clear from 17 May 2025 08:00",

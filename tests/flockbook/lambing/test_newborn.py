@@ -10,12 +10,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from flockbook.derive.lambing.birth_lines import PUBLISHED_LINES
 from flockbook.derive.lambing.newborn import (
     CHILLED_LAMB_TABLE,
     BirthWeight,
     Care,
     LambState,
-    birth_weight_class,
     chilled_lamb,
     colostrum_need,
     first_feed,
@@ -200,7 +200,7 @@ def test_the_card_shows_every_row_once_and_coldest_first() -> None:
 )
 def test_birth_weight_against_the_published_lines(kg: float, found: BirthWeight) -> None:
     """Making More From Sheep, tool 10.9: under 3.5 kg exposure, over 5.5 kg a hard birth; the lines are neither."""
-    assert birth_weight_class(kg) is found
+    assert PUBLISHED_LINES.of(kg) is found
 
 
 @pytest.mark.parametrize("kg", [0, -4.0, math.nan])

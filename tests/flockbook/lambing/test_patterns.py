@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from scipy import stats
 
+from flockbook.derive.lambing.birth_lines import PUBLISHED_LINES
 from flockbook.derive.lambing.patterns import Outcome, Patterns, View
 from flockbook.handover.facts import facts_object
 from flockbook.pages.lambing import patterns as page
@@ -115,7 +116,7 @@ def test_what_stands_out_is_said_with_its_range() -> None:
     assert lay.p_all == pytest.approx(exact * found.comparisons)
     assert lay.stands_out
     assert not lay.hint
-    sentence = page.held_against(*found.found[0], "metric")
+    sentence = page.held_against(*found.found[0], page.Lined(PUBLISHED_LINES, "metric"))
     assert sentence.startswith("The ewe's lambing, first lambing: 8 of 12")
     assert "0 of 20 of all others: more, by somewhere between" in sentence
 
@@ -182,8 +183,8 @@ def test_every_lamb_that_lay_wrong_is_listed_with_its_ewe() -> None:
     rows = [[cell.tag if isinstance(cell, Tag) else cell for cell in row.cells] for row in table.rows]
     assert [(row[0], row[2], row[3], row[4], row[5]) for row in rows] == [
         ("C3", "backwards", "not weighed", "none", "lives"),
-        ("C2", "head back", "6.0 kg", "hard", "born dead"),
-        ("C1", "one leg back", "4.2 kg", "helped", "lives"),
+        ("C2", "head back", "6.0\u00a0kg", "hard", "born dead"),
+        ("C1", "one leg back", "4.2\u00a0kg", "helped", "lives"),
     ]
 
 

@@ -141,7 +141,7 @@ def test_overdue_ewes_stand_first() -> None:
     assert board_rows(seen) == ["E01", "E02", "E40"]
     text = words(seen, watch, "watch.html")
     assert "2 are past the last day and stand first" in text
-    assert "past her last day, 20 Apr" in text.replace("\u00a0", " ")
+    assert "5 days past her last day" in text
 
 
 def test_what_is_shown_of_a_labour() -> None:
@@ -278,8 +278,12 @@ def test_who_left_the_due_list_is_named_with_the_reason() -> None:
 
 
 def test_the_days_of_a_joining_stand_on_the_due_page() -> None:
-    """Row 6 on the page: watch from 2 March, scan 3 to 23 January, lambs 6 March to 20 April; crayon days."""
-    text = words(small({}, "2025-12-01"), due_page, "due.html").replace("\u00a0", " ")
+    """Row 6 on the page: watch from 2 March, scan 3 to 23 January, lambs 6 March to 20 April; crayon days, in a flock
+    that ever wrote a mark.
+    """
+    assert "Crayon" not in words(small({}, "2025-12-01"), due_page, "due.html")
+    marked = {"2024-10-15 joining Sexton.md": "---\newes: E01\nout: 2024-11-19\n---\n- 20 Oct 2024 E01\n"}
+    text = words(small(marked, "2025-12-01"), due_page, "due.html").replace("\u00a0", " ")
     for part in ("31 Oct and 16 Nov", "3 to 23 Jan 2026", "2 Mar 2026", "6 Mar to 20 Apr 2026"):
         assert part in text
     still = {"2025-10-15 joining Sexton.md": "---\newes: E01\n---\n"}
@@ -308,10 +312,12 @@ def test_cards_carry_their_sources_the_vet_and_the_warning() -> None:
 
 
 def test_cards_show_the_flocks_own_units() -> None:
-    """Pounds and Fahrenheit where the flock uses them: 37.0 °C is 98.6 °F exactly (D. Rackley, Farm World)."""
+    """Pounds and Fahrenheit where the flock uses them: 37.0 °C is 98.6 °F exactly (D. Rackley, Farm World). A lamb of 8
+    lb weighs 3.6287 kg: 50 mL a kg are 181 mL, 200 are 726 mL, by 29.5735 mL in a fluid ounce 6.1 and 24.5.
+    """
     text = words(read({"flock.yaml": "flock: x\nunits: us\n"}, "2026-03-10"), cards, "cards.html")
     assert "under 98.6 °F" in text
-    assert "8.8 lb 200 mL 800 mL" in text
+    assert "8.0 lb 6.1 fl oz (181 mL) 24.5 fl oz (726 mL)" in text
     assert "°C" not in text
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 EWES = {"W1": "Sage", "W2": "Juniper", "W3": "Aspen", "W4": "Willow", "W5": "Laurel", "W6": "Hazel"}
 DRY_FORK = {
-    "flock.yaml": "flock: Dry Fork\nunits: us\ncurrency: USD\ncountry: US\ntimezone: America/Denver\n",
+    "flock.yaml": "flock: Dry Fork\nunits: us\nwords: uk\ncurrency: USD\ncountry: US\ntimezone: America/Denver\n",
     "mobs/main.md": "---\nnote: mob\nname: main\n---\n",
     "sheep/R1 Boone.md": "---\nnote: ram\nborn: 2022\n---\n",
     **{f"sheep/{tag} {name}.md": "---\nnote: ewe\nborn: 2021\nmob: main\n---\n" for tag, name in EWES.items()},

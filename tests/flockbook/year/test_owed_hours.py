@@ -47,7 +47,7 @@ def test_a_chilled_lamb_stands_on_today_from_its_minute_with_the_first_step() ->
 def test_what_nobody_wrote_of_since_does_not_vanish_two_days_after_the_birth() -> None:
     """Common practice, no source: the row stays until any note on the lamb or its dam, and a mob's note is none."""
     for on in ("2026-03-18T04:30", "2026-03-19T08:00", "2026-06-01"):
-        (row,) = now(COLD, on)
+        (row, *_) = now(COLD, on)
         assert row.who == "E1 Ada"
         assert row.what.startswith("not heard of since 16 Mar 2026, 04:15, badly chilled, weak then: look now")
     moved = {"events/2026-03-17 move.md": "---\nmob: home\nto: Fold\n---\n"}

@@ -161,7 +161,7 @@ def test_what_is_not_done_stays_however_old_it_is() -> None:
 
 
 def test_a_plan_is_ticked_off_sheep_by_sheep() -> None:
-    """A hogg's vaccine ticks off no ewe; a note on some of the ewes names the others, with or without a plan."""
+    """A hogg's vaccine ticks off no ewe; all are named, then those whom a note left out, with or without a plan."""
     plan = {"plans/jab.md": "---\nnote: plan\nwhat: booster\nbefore first due: 28 days\ndone by: vaccine\n---\n"}
     hogg = {
         "sheep/H1.md": "---\nnote: ewe\nborn: 2025-04-01\n---\n",
@@ -170,7 +170,7 @@ def test_a_plan_is_ticked_off_sheep_by_sheep() -> None:
     one = {"events/2026-02-12 treatment Wren.md": "---\nsheep: Wren\nmedicine: clostridial\ndose: 2 ml\n---\n"}
     for notes, kind in ((plan, "plan"), ({}, "booster")):
         (missed,) = found({**notes, **hogg}, "2026-02-20", kind)
-        assert (missed.done, missed.sheep) == (False, ())
+        assert (missed.done, missed.sheep) == (False, ("C1", "C2"))
         (left,) = found({**notes, **hogg, **one}, "2026-02-20", kind)
         assert (left.done, left.sheep) == (False, ("C2",))
 

@@ -65,6 +65,7 @@ SECOND_NOW = ("H1", "24 Mar", "second dose of clostridial, from 10 Mar 2026")
 UNHEARD = ("W1 Sage", "now", "not heard of since 12 Mar 2026, 04:30, chilled then: look now")
 LAME = ("W6 Hazel", "now", "lameness, left hind, ill since 10 May 2026")
 SECOND = ("H1", "24 Mar", "second dose of clostridial is late (the first was on 10 Feb 2026): ask the vet")
+LAUREL = ("W5 Laurel", "20 Apr", "put to the ram, not lambed: 2 days past her last day, 20 Apr 2026")
 MOMENTS = {
     "the eve of joining": At(DRY_FORK, "2025-10-14", (), ("W5 Laurel look at every mouth: not written for these",)),
     "a ram still in": At(DRY_FORK, "2026-01-20", (), ("R1 Boone ram out? two heats have passed",)),
@@ -96,7 +97,7 @@ MOMENTS = {
     ),
     "past her last day": At(
         RAM_OUT, "2026-04-22",
-        (("W5 Laurel", "20 Apr", "past her last day, 20 Apr 2026"), UNHEARD, SECOND, COURSE, ABORTED),
+        (LAUREL, UNHEARD, SECOND, COURSE, ABORTED),
     ),
     "a count one short": At(
         DRY_FORK, "2026-05-01T18:00",

@@ -1,0 +1,64 @@
+"""The words by which the prose of a treatment tells of further sheep (V1)."""
+
+from __future__ import annotations
+
+import re
+
+AFTER_ALL = re.compile(
+    r"\b(?:too|after all|anyway|later|had hers|had his|caught|got|found|turned up|went through|in the end|tomorrow"
+    r"|next day|the lot|\d ?ml|(?:mon|tues|wednes|thurs|fri|satur|sun)day"
+    r"|dosed|drenched|wormed|injected|jabbed|did|done)\b",
+    re.I,
+)
+REST_TOO = re.compile(
+    r"(?:^|[.!?] )(?:and )?(?:the )?(?:rest|others|all of them)\b[^.]{0,20}\b(?:too|got it|had it|as well|done)\b"
+    r"|(?:^|[.!?] )same for the\b"
+    r"|\b(?:all )?(?:the )?others? (?:\w+ )?(?:too|the same|as well|done|likewise)\b"
+    r"|\beverything in the\b|\bpen ?mates?\b"
+    r"|\bother (?:\w+ )?(?:ewe|lamb|sheep|one)\b|\b(?:did|done|dosed) (?:them )?all\b|\bothers too\b|\bneighbour in\b"
+    r"|\bone more (?:ewe|lamb|sheep)\b|\ball ewes\b"
+    r"|\b(?:did|done|dosed|drenched|wormed|injected|jabbed|treated|then|and|plus|also) (?:all )?(?:of )?the"
+    r" (?:rest|others|remainder)\b",
+    re.I,
+)
+WHOLE_LOT = re.compile(  # more than the sheep that a note names
+    r"\b(?:whole|entire|all the|every) (?:mob|lot|flock|pen|group|bunch|gang|field|one of them)\b", re.I
+)
+ONE_OF = re.compile(
+    r"\b(?:the|a|our|my|old) (tup|ram|buck|wether|wedder|hogg|hogget|gimmer) (?:\w+ )?"
+    r"(?:too|also|as well|likewise|got|had|same)\b"
+    r"|\b(?:did|done|caught|grabbed|got|jabbed|dosed|drenched|injected) (?:the|a|our|my) (?:old )?"
+    r"(tup|ram|buck|wether|wedder|hogg|hogget|gimmer)\b"
+    r"|(?:\b(?:including|incl\.?|with|and|plus|not forgetting|also)|[+&]) (?:the |our |old )?(tup|ram|buck)\b"
+    r"(?! (?:harness|raddle|lambs?|paddock|field|pen))"
+    r"|\b(tup|ram|buck) (?:too|as well|also|likewise|in with)\b",
+    re.I,
+)
+THEM_ALL = frozenset({"all", "all of them", "everything", "everyone", "the lot"})  # of no mob or class of their own
+DID_WORDS = frozenset(
+    {"did", "done", "gave", "given", "caught", "grabbed", "got", "ran", "took"}
+    | {"jabbed", "dosed", "drenched", "injected"}
+)
+NEXT_WORDS = frozenset({"and", "ditto", "then", "plus", "also", "next", "now", "finished", "followed"})
+# Behind a name, these make it one of a thing or a place: `Willow gate left open`.
+OF_PLACES = frozenset({"gate", "hedge", "lane", "wall", "dog", "field", "stick", "fence", "trough", "road", "barn"})
+# Who was let off, and nothing else: `Plover not done.`
+THE_REST_ALONE = re.compile(  # a line or a sentence that is nothing but the others
+    r"(?:^|[.!?;] ?)\W*(?:and |then |did )?(?:(?:all |both )?(?:of )?(?:the )?(?:rest|others|remainder|lot"
+    r"|other (?:two|three|few|ones?))"
+    r"|all of them|all in the (?!all)\w+|everybody|everyone|everything|\d+ (?:more|others))"
+    r"(?: (?:too|as well|also|likewise|the same|after|then))?\W*(?:$|[.!?;])",
+    re.I,
+)
+NOT_THEM = re.compile(r"[\w' ,&]{2,40} not (?:done|dosed|drenched|treated|wormed|injected|jabbed)\W*", re.I)
+TOTAL = re.compile(r"\b(?:total|in all|altogether)\b\D{0,8}(\d+(?:[.,]\d+)?) ?(?:mls?|cc)\b", re.I)
+_NUMBER = r"\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten"
+MORE_SHEEP = re.compile(
+    rf"\b(?P<more>{_NUMBER}) (?:others?|more) (?:the same|too|from|of|done|dosed|drenched|as well)\b"
+    rf"|\b(?:plus|and|did|then|also|with) (?P<plus>{_NUMBER}) (?:others?|more)\b"
+    r"(?! (?:ml|cc|dose|day|time|week|tablet))"
+    rf"|^\W*(?:all|did|both) ({_NUMBER})\b(?! (?:feet|quarters|teats|eyes|sides|legs))"
+    rf"|\b({_NUMBER}) head\b|\b(\d{{1,3}}) x \d[\d.]* ?(?:ml|cc)\b"
+    rf"|^\s*x ?(\d{{1,3}})\s*\.?$|^\s*({_NUMBER}) (?:done|dosed|drenched|jabbed|injected)\b",
+    re.I,
+)
