@@ -83,6 +83,9 @@ class Found(Value):
     stamp: tuple[int, int]
 
 
+Read = Callable[[Found, Found | None], Given]  # a note in its file, with the table beside it
+
+
 class Aside(Value):
     """A file that is not read as a note: of what sort it is, and why."""
 
@@ -127,11 +130,7 @@ def read_settings_file(folder: Path, name: str) -> tuple[Source | None, tuple[Di
 
 
 def read_folder(
-    folder: Path,
-    skip: Sequence[str],
-    leave_out: Path | None = None,
-    named: Sequence[str] = (),
-    read: Callable[[Found, Found | None], Given] | None = None,
+    folder: Path, skip: Sequence[str], leave_out: Path | None = None, named: Sequence[str] = (), read: Read | None = None
 ) -> Contents:
     """Every note below a folder. A folder that changes meanwhile is read again. Never raises for a single file.
 
@@ -278,7 +277,7 @@ def _without(listing: Listing, named: Sequence[str]) -> Listing:
     return Listing(listing.notes, tables, asides, listing.others, listing.holes, listing.told)
 
 
-def _contents(listing: Listing, read: Callable[[Found, Found | None], Given]) -> Contents:
+def _contents(listing: Listing, read: Read) -> Contents:
     tables = {_stem(found.path): found for found in listing.tables}
     given = [read(found, tables.pop(_stem(found.path), None)) for found in listing.notes]
     given += [Given(hole(message.span.path, message)) for message in listing.holes]
