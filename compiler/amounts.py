@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from typing import Any, Generic, TypeVar
+from typing import Generic, TypeVar
 
 from compiler.nearness import clipped
 from compiler.schema import Context, Fault
@@ -298,38 +298,6 @@ def read_count(text: str, context: Context) -> int | Fault:
 def read_number(text: str, context: Context) -> float | Fault:
     """A plain number; a percent sign behind it is allowed."""
     return number(text.removesuffix("%"), context)
-
-
-class Score(Value):
-    """A score between `low` and `high` in steps of `step`."""
-
-    low: float
-    high: float
-    step: float
-    name: str = "a score"
-
-    @property
-    def example(self) -> str:
-        """The step nearest to the middle of the scale."""
-        return f"{self.low + round((self.high - self.low) / 2 / self.step) * self.step:g}"
-
-    def read(self, text: str, context: Context) -> float | Fault:
-        """The score; outside the scale or between its steps is an error."""
-        value = number(text, context)
-        if isinstance(value, Fault):
-            return value
-        if not self.low <= value <= self.high:
-            return Fault(f"`{text.strip()}` is off the scale", f"the scale runs from {self.low:g} to {self.high:g}")
-        steps = (value - self.low) / self.step
-        if abs(steps - round(steps)) > 1e-6:
-            cure = f"the scale goes in steps of {self.step:g}"
-            return Fault(f"`{text.strip()}` lies between two steps of the scale", cure)
-        return value
-
-    def schema(self) -> dict[str, Any]:
-        """Text: a number of the scale."""
-        scale = f"{self.low:g} to {self.high:g} in steps of {self.step:g}"
-        return {"type": "string", "description": scale, "examples": [self.example]}
 
 
 POUND = dict.fromkeys(("lb", "lbs", "pound", "pounds", "#"), KG_PER_LB)

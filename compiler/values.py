@@ -18,12 +18,12 @@ from compiler.amounts import (
     WEIGHT,
     Amount,
     Duration,
-    Score,
     Temperature,
     Volume,
     Weight,
 )
 from compiler.dates import DATE, DATES, PARTIAL_DATE, TIME, WHEN, PartialDate, When
+from compiler.scores import Score
 from compiler.words import CHOICE, DATE_OR_SPAN, FLAG, SCORE, TEXT, Choice
 
 __all__ = [

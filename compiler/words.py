@@ -6,10 +6,11 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
-from compiler.amounts import SPAN_OF_TIME, Duration, Score
+from compiler.amounts import SPAN_OF_TIME, Duration
 from compiler.dates import DATE
 from compiler.nearness import clipped, did_you_mean
 from compiler.schema import Context, Fault
+from compiler.scores import Score
 from compiler.shape import Value, field
 from compiler.written import Written
 

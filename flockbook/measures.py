@@ -164,27 +164,27 @@ class Measures(Value):
 
 
 IN_KILOGRAMS, IN_POUNDS = Measures("metric"), Measures("us")
-_NOW: ContextVar[Measures] = ContextVar("measures", default=IN_KILOGRAMS)
+_IN_USE: ContextVar[Measures] = ContextVar("measures", default=IN_KILOGRAMS)
 
 
 def measure_in(units: str) -> None:
     """From here on, figures are said in a flock's units: the stage that learns of the flock begins with it."""
-    _NOW.set(measures_of(units))
+    _IN_USE.set(measures_of(units))
 
 
 def measures() -> Measures:
     """The measures of the flock that is being told of, for words that know no settings."""
-    return _NOW.get()
+    return _IN_USE.get()
 
 
 @contextmanager
 def measuring(wanted: Measures) -> Iterator[None]:
     """Figures said in these measures, and then again as before."""
-    before = _NOW.set(wanted)
+    before = _IN_USE.set(wanted)
     try:
         yield
     finally:
-        _NOW.reset(before)
+        _IN_USE.reset(before)
 
 
 def measures_of(units: str) -> Measures:

@@ -9,8 +9,7 @@ from typing import Any
 
 from compiler.decode import decode_fields
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from compiler.frontmatter import Entry, Mapping, Node, Scalar, read_yaml
-from compiler.names import plain
+from compiler.frontmatter import read_yaml
 from compiler.nearness import did_you_mean
 from compiler.schema import Habits
 from compiler.shape import replace
@@ -21,6 +20,7 @@ from flockbook.figures import CHOOSING, DEFAULTS, GESTATION, Figure, read_breed_
 from flockbook.heritabilities import merged
 from flockbook.records.lamb_line import BIRTH_KG
 from flockbook.settings import WINDOW, Settings, SettingsFile, default_settings, in_unit, zone_of
+from flockbook.settings_text import groups_opened
 from flockbook.targets import TARGET_KG, known_target, target_kg
 
 NO_SETTINGS = Rule(
@@ -328,39 +328,3 @@ def with_factors(settings: Settings, files: Files[str, Source]) -> tuple[Setting
         return replace(settings, own_factors=parse_factors(files[path].text)), ()
     except Unfit as fault:
         return settings, (FACTORS_FILE.at(Span(path, fault.line), str(fault), fault.cure, GENERIC_USED),)
-
-
-def groups_opened(fields: Mapping) -> Mapping:
-    """Fields with groups opened: `vet: {name: …, phone: …}` reads as `vet` and `vet phone`; `breed gestation: {Merino:
-    150}` as a list.
-    """
-    from compiler.frontmatter import Sequence
-
-    entries: list[Entry] = []
-    for entry in fields.entries:
-        if not isinstance(entry.value, Mapping):
-            entries.append(entry)
-            continue
-        name = plain(entry.key.text)
-        if name == "vet":
-            for part in entry.value.entries:
-                word = plain(part.key.text)
-                entries.append(
-                    Entry(
-                        Scalar("vet" if word == "name" else f"vet {word}", part.key.line, part.key.column), part.value
-                    )
-                )
-            continue
-        items = tuple(
-            Scalar(f"{part.key.text} {text_of(part.value)}", part.key.line, part.key.column)
-            for part in entry.value.entries
-        )
-        entries.append(Entry(entry.key, Sequence(items, entry.value.line, entry.value.column)))
-    return Mapping(tuple(entries), fields.line, fields.column)
-
-
-def text_of(value: Node) -> str:
-    """What stands behind a name inside a group: a value as typed; more than one value, which has no place there, in
-    words that no setting takes, so that it is told and not lost.
-    """
-    return value.text if isinstance(value, Scalar) else "(several values)"

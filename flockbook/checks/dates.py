@@ -16,6 +16,7 @@ from compiler.source import Span
 from flockbook.derive.plain.days import day_words
 from flockbook.derive.plain.numbers import days_words
 from flockbook.flock import happened
+from flockbook.manner import clock_words
 from flockbook.records.breeding import Joining, Lambing
 from flockbook.records.health import Treatment
 from flockbook.records.pregnancy import Labour
@@ -162,11 +163,11 @@ def changed_hour(place: Span, at: datetime, zone: ZoneInfo) -> Iterator[Diagnost
     """What is to be said of one time by the clock."""
     here, night = at.replace(tzinfo=zone), f"on the night of {day_words(at.date())}"
     if here.astimezone(UTC).astimezone(zone).replace(tzinfo=None) != at:
-        told = f"{at:%H:%M} was not: {night} the clocks went forward over it"
+        told = f"{clock_words(at)} was not: {night} the clocks went forward over it"
         meant = "it is taken as the time of a clock that was not put on yet"
         yield NO_SUCH_HOUR.at(place, told, "correct it, or add `sure: yes` to the note", meant)
     elif here.utcoffset() != here.replace(fold=1).utcoffset():
-        told, cure = f"{at:%H:%M} was there twice {night}", "say in the remark which it was; or add `sure: yes`"
+        told, cure = f"{clock_words(at)} was there twice {night}", "say in the remark which it was; or add `sure: yes`"
         yield HOUR_TWICE.at(place, told, cure, "the earlier is taken, so that every limit comes in time")
 
 

@@ -16,7 +16,7 @@ from compiler.shape import Value, replace
 from flockbook.derive.plain.days import day_words
 from flockbook.derive.year.owings import InLabour, OwedRow
 from flockbook.derive.year.reminder import Reminder
-from flockbook.manner import speaking
+from flockbook.manner import clock_words, speaking
 from flockbook.saying.owed import Told, names_words, point_words
 from flockbook.saying.year import deed_words, ticks_words
 from flockbook.seen import Seen
@@ -45,14 +45,18 @@ def calendar(seen: Seen) -> bytes:
     made.add("calscale", "GREGORIAN")
     made.add("x-wr-calname", seen.settings.flock)
     with speaking(seen.settings.manner):
-        for row in seen.facts.year.owed.rows:
-            for told in owed_entries(seen, row):
-                made.add_component(event_of(seen, told))
-        for item in seen.facts.year.reminders:
-            if not item.done and item.id not in seen.facts.year.owed.stands_for:
-                for told in reminder_entries(seen, item):
-                    made.add_component(event_of(seen, told))
+        for told in entries(seen):
+            made.add_component(event_of(seen, told))
     return bytes(made.to_ical())
+
+
+def entries(seen: Seen) -> Iterator[CalendarEntry]:
+    """All that the calendar says."""
+    for row in seen.facts.year.owed.rows:
+        yield from owed_entries(seen, row)
+    for item in seen.facts.year.reminders:
+        if not item.done and item.id not in seen.facts.year.owed.stands_for:
+            yield from reminder_entries(seen, item)
 
 
 class CalendarEntry(Value):
@@ -100,7 +104,7 @@ def owed_entries(seen: Seen, row: OwedRow) -> Iterator[CalendarEntry]:
     yield entry
     for word, hour in labour_hours(row):
         if hour >= seen.today.at and hour != at:
-            key, said = f"{row.id}-{word.replace(' ', '-')}", f"{who}: {word} by {hour:%H:%M}"
+            key, said = f"{row.id}-{word.replace(' ', '-')}", f"{who}: {word} by {clock_words(hour)}"
             yield replace(entry, id=key, day=hour.date(), summary=said, at=hour)
 
 

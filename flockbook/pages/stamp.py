@@ -65,7 +65,7 @@ def _words(flock: str, stamp: Stamp) -> tuple[str, ...]:
         f"{plural(stamp.errors, 'error')}, {stamp.asks} to confirm, "
         f"{plural(stamp.warnings, 'warning')}, {stamp.gaps} still to write. "
     )
-    hour = f", {stamp.on.at:%H:%M}" if stamp.on.timed else ""
+    hour = f", {clock_words(stamp.on.at)}" if stamp.on.timed else ""
     return (
         _says(".as-at .day", f"As at {long_day_words(stamp.on.day)}{hour}"),
         _says(".as-at .mend", f"{mend} to mend") if mend else ".as-at .mend { display: none; }",

@@ -6,10 +6,10 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from compiler.amounts import Score
 from compiler.diagnostics import Grade
 from compiler.nearness import clipped
 from compiler.schema import Band, Context, Fault, LineReading
+from compiler.scores import Score
 from compiler.shape import Value, field, replace
 from compiler.source import Span
 from compiler.values import SCORE, TEMPERATURE, WEIGHT, Temperature, Weight

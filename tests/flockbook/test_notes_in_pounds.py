@@ -344,7 +344,7 @@ def test_a_labour_spelt_her_way() -> None:
 
 def test_about_a_year_counts_as_that_year() -> None:
     """A dam born `about 2020` is five years old in 2025 when her lamb's weight is brought to one footing, not six."""
-    from flockbook.derive.growth.adjusted_weights import dam_years
+    from flockbook.derive.growth.own_litter import dam_years
 
     seen = found({
         "sheep/205 May.md": "---\nnote: ewe\nborn: about 2020\n---\n",

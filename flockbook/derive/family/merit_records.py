@@ -17,11 +17,9 @@ from flockbook.derive.growth.adjusted_weights import (
     LITTER_DAYS,
     Adjusted,
     AdjustingSources,
-    dam_years,
-    litter_size,
     reared_with,
-    years_old,
 )
+from flockbook.derive.growth.own_litter import dam_years, litter_size, years_old
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.season.seasons import Season
 from flockbook.derive.weights.gains import birth_weight

@@ -22,15 +22,14 @@ from flockbook.derive.growth.footing_reasons import (
     OutsideWindow,
     RatioInGroup,
 )
+from flockbook.derive.growth.own_litter import LITTER_SIZES, dam_years, guessed, litter_size
 from flockbook.derive.plain.because import Because
-from flockbook.derive.plain.days import MEAN_YEAR_DAYS
 from flockbook.derive.season.season_days import SeasonDays
 from flockbook.derive.weights.gains import Growth, Weighed, birth_weight
 from flockbook.derive.weights.weaning import Weanings, alive_by, left_reared
 from flockbook.factors import Factors
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.rearing import Foster
-from flockbook.records.sheep import BORN_AS
 
 # Weaned before 75 days: weight at 60; to 100 days: at 90; later: at 120 (Sheep 201, adjusted weaning weights; that 100
 # itself still belongs to 90 is our reading).
@@ -54,7 +53,6 @@ RATIOS_RULE = (
     "their mean. Once lambs of a group were weighed at weaning, only those are compared. A group of one has no ratio."
 )
 LITTER_DAYS = 90  # lambs on one ewe born further apart than this are of different years (our own choice)
-LITTER_SIZES = {word: place for place, word in enumerate(BORN_AS, 1)}
 
 
 class Class(Value):
@@ -247,34 +245,6 @@ def by_hand(animal: Animal) -> bool:
     """Whether its own note, or its line at birth, says that it was reared by hand."""
     noted = animal.note is not None and animal.note.reared_as == "pet"
     return noted or (animal.birth is not None and animal.birth.line.by_hand)
-
-
-def dam_years(flock: Flock, animal: Animal) -> int | None:
-    """Age of the dam at the birth in whole years, nearest; by the years alone where her day of birth is not known."""
-    dam = flock.animals.get(animal.dam or "")
-    return years_old(dam, animal.birthday) if dam and animal.birthday else None
-
-
-def years_old(animal: Animal, day: date) -> int | None:
-    """Age on a day in whole years, nearest; by the years alone where the day of birth is not known: `about 2020` is
-    2020, with a doubt (`guessed`).
-    """
-    if animal.birthday is not None:
-        return round((day - animal.birthday).days / MEAN_YEAR_DAYS)
-    return day.year - animal.born.year if animal.born else None
-
-
-def guessed(flock: Flock, animal: Animal) -> bool:
-    """Whether the year in which the dam was born is a guess."""
-    dam = flock.animals.get(animal.dam or "")
-    return dam is not None and dam.born is not None and dam.born.about
-
-
-def litter_size(flock: Flock, animal: Animal) -> int | None:
-    """Lambs in its litter, those born dead too; from its own note where it has no lambing note."""
-    if animal.birth:
-        return len(flock.litters[animal.birth.note.origin.path])
-    return LITTER_SIZES.get(animal.note.born_as or "") if animal.note else None
 
 
 def reared_with(ground: AdjustingSources, animal: Animal, day: date) -> int | None:

@@ -35,9 +35,9 @@ GAIN_BESIDE, WEIGHT_BESIDE, SPREADS = (0.2, 2.2), (0.4, 2.2), 4
 ALIKE, ALIKE_SHARE = (0.6, 1.6), 0.8  # sheep weighed together are of one sort where most lie so near their middle
 # What the page of workings prints of such weights.
 UNLIKELY_RULE = (
-    f"A lamb up to {LAMB_DAYS} days is asked about below its birth weight and {LEAST_GAIN} kg a day, or above it and "
-    f"{MOST_GAIN} kg a day, with {BELLY:.0%} either way for its belly; a sheep over a year and a half under "
-    f"{LIGHT_GROWN_KG:g} kg (unless the flock's are small); and one that has gained under {GAIN_BESIDE[0]:g} or over "
+    f"A lamb up to {LAMB_DAYS} days is asked about below its birth weight and {{{LEAST_GAIN} kg a day}}, or above it and "
+    f"{{{MOST_GAIN} kg a day}}, with {BELLY:.0%} either way for its belly; a sheep over a year and a half under "
+    f"{{{LIGHT_GROWN_KG:g} kg}} (unless the flock's are small); and one that has gained under {GAIN_BESIDE[0]:g} or over "
     f"{GAIN_BESIDE[1]:g} times the middle of {LEAST_BESIDE} or more others, or weighs under {WEIGHT_BESIDE[0]:g} or "
     f"over {WEIGHT_BESIDE[1]:g} times that of sheep of one sort whose ages are not known, and lies {SPREADS} "
     "spreads off. It takes no part in gains and means until the note says `sure: yes` (our own lines)."

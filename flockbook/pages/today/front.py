@@ -26,7 +26,7 @@ from flockbook.pages.telling.timeline import Teller, entry_in_full
 from flockbook.pages.today.coming import apart_rows, coming_rows, coming_words, deed_row
 from flockbook.pages.today.to_do import gathered, still_to_do
 from flockbook.pages.views import Count, Directory, RowView, day, directory, meat_view
-from flockbook.pages.wording import age_class, day_words, long_day_words, plural
+from flockbook.pages.wording import age_class, clock_words, day_words, long_day_words, plural
 from flockbook.saying.standing import question
 from flockbook.seen import Seen
 
@@ -88,7 +88,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 def day_heading(seen: Seen) -> str:
     """The day; with its hour where hours are counted from it."""
-    at = f", {seen.today.at:%H:%M}" if seen.today.timed else ""
+    at = f", {clock_words(seen.today.at)}" if seen.today.timed else ""
     return f"{long_day_words(seen.today.day)}{at}"
 
 
