@@ -130,21 +130,20 @@ def read_settings_file(folder: Path, name: str) -> tuple[Source | None, tuple[Di
 
 
 def read_folder(
-    folder: Path, skip: Sequence[str], leave_out: Path | None = None, named: Sequence[str] = (), read: Read | None = None
+    folder: Path, skip: Sequence[str], leave_out: Path | None = None, named: Sequence[str] = (), how: Read | None = None
 ) -> Contents:
     """Every note below a folder. A folder that changes meanwhile is read again. Never raises for a single file.
 
     `skip` are globs of paths or names; `leave_out` is the book's own folder; `named` are files that the settings name,
-    no notes; `read` gives a note as it stands in its file. Raises OSError if the folder cannot be listed.
+    no notes; `how` gives a note as it stands in its file. Raises OSError if the folder cannot be listed.
     """
     for _ in range(TRIES):
         listing = list_folder(folder, skip, leave_out)
-        contents = _contents(_without(listing, named), read or given_of)
+        contents = _contents(_without(listing, named), how or given_of)
         if list_folder(folder, skip, leave_out) == listing:
             return contents
-    told = CHANGING.at(
-        Span("."), "the notes changed while they were read", "wait until nothing changes and compile again"
-    )
+    cure = "wait until nothing changes and compile again"
+    told = CHANGING.at(Span("."), "the notes changed while they were read", cure)
     return replace(contents, told=(*contents.told, told))
 
 
