@@ -12,6 +12,7 @@ from compiler import crew, faults, prose
 from compiler.book import Book, Findings, Frame, Moment, PageMaker, Stamp, Told
 from compiler.diagnostics import Diagnostic, Grade, settled
 from compiler.faults import attempt
+from compiler.horizon import plainly
 from compiler.pages import Asset, Link, Page, relative, unfit_paths
 from compiler.pictures import Picture, copied
 from compiler.shape import Value, replace
@@ -59,6 +60,12 @@ class Bound(Value):
     shown: Mapping[str, str]
     told: Told
 
+    @property
+    def seals(self) -> dict[str, bytes]:
+        """The files that speak for all others, with what stands in their place while anything is being written."""
+        assets = (leaf for leaf in self.files.values() if isinstance(leaf, Asset))
+        return {leaf.path: leaf.meanwhile for leaf in assets if leaf.meanwhile is not None}
+
 
 def bind(findings: Findings[S, L, F], book: Book[S, L, F], theme: Theme) -> Bound:
     """All pages and files of the book, not drawn yet. A group of pages that fails is told, and the others are made."""
@@ -99,7 +106,7 @@ def _some(bound: Bound, paths: Sequence[str]) -> tuple[list[bytes], list[Diagnos
 
 def stamp_of(findings: Findings[Any, Any, Any]) -> Stamp:
     """The build stamp. It follows from the notes and the moment asked about, never from the clock."""
-    collection, moment = findings.collection, findings.today
+    collection, moment = findings.collection, replace(findings.today, at=plainly(findings.today.at))
     grades = [message.grade for message in findings.diagnostics]
     listed = len(collection.holes) + len(collection.others)
     return Stamp(

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from datetime import date, datetime
 from typing import Any, Generic, TypeVar
 
 from compiler.collection import Collection
 from compiler.diagnostics import Diagnostic, Rule
+from compiler.moment import Moment as Moment
 from compiler.pages import Asset, Link, Page
 from compiler.pictures import Picture
 from compiler.schema import Habits, Kind
@@ -19,22 +19,6 @@ L = TypeVar("L")  # linked notes
 F = TypeVar("F")  # facts
 
 Told = tuple[Diagnostic, ...]
-
-
-class Moment(Value):
-    """The day (or moment) that the book speaks of; `timed` when a time of day was asked for. Always naive local time.
-
-    `clock` is the day on which the program runs: a note dated after both is from the future. The command line reads it.
-    """
-
-    at: datetime
-    timed: bool = False
-    clock: date | None = None
-
-    @property
-    def day(self) -> date:
-        """The day asked about."""
-        return self.at.date()
 
 
 class Stamp(Value):

@@ -4,20 +4,25 @@ from __future__ import annotations
 
 import gc
 import time
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from datetime import datetime
 from functools import partial
 from pathlib import Path
 from typing import Any, Generic, TypeVar, cast
 
-from compiler import faults, folder, output, remarks, store
+from compiler import faults, folder, output, remarks
 from compiler.binding import Bound, bind, draw
 from compiler.book import Book, Check, Findings, Moment, Told
 from compiler.collection import Collection, Given, Other, Sorting, collect, sorting
 from compiler.diagnostics import Diagnostic, Rule, settled
 from compiler.faults import attempt
+from compiler.home import home_of
+from compiler.horizon import watched
+from compiler.memory import Memory
 from compiler.notes import read_note
+from compiler.output import Seals
 from compiler.pages import Page
 from compiler.pictures import find as find_pictures
 from compiler.shape import Value, replace
@@ -29,16 +34,21 @@ L = TypeVar("L")
 F = TypeVar("F")
 
 OLD_BOOK = "the book on disk is left as it was and may be wrong by now; do not rely on it"
+COUNTED = 50  # files drawn between two words of how far it is
 WITHOUT_CHECK = "the rest of the book is made"
 
 
 class Built(Value, Generic[S, L, F]):
-    """A compile: what was found, what was written, everything to be told, and seconds by stage in order."""
+    """A compile: what was found, what was written, everything to be told, and seconds by stage in order.
+
+    `until` is how long it would come out the same with the same notes, if its moment is a time of day.
+    """
 
     findings: Findings[S, L, F]
     written: output.Written
     told: Told
     seconds: Mapping[str, float]
+    until: datetime | None = None
 
     @property
     def status(self) -> int:
@@ -46,8 +56,28 @@ class Built(Value, Generic[S, L, F]):
         return faults.status(self.told)
 
 
+class Manner(Value):
+    """How a build goes about its work; the book comes out the same. `first` are pages to be written before all others,
+    `memory` is what is known of notes from an earlier build, and `tell` hears of each stage, with how many files of how
+    many are written.
+    """
+
+    first: tuple[str, ...] = ()
+    memory: Memory | None = None
+    tell: Callable[[str, int, int], None] | None = None
+
+
+AT_ONCE = Manner()
+
+
 def build(
-    notes: Path, book: Book[S, L, F], moment: Moment, to: Path, theme: Path | None = None, cache: Path | None = None
+    notes: Path,
+    book: Book[S, L, F],
+    moment: Moment,
+    to: Path,
+    theme: Path | None = None,
+    cache: Path | None = None,
+    manner: Manner = AT_ONCE,
 ) -> Built[S, L, F]:
     """Read, check, work out and write the whole book into the folder `to`.
 
@@ -55,20 +85,23 @@ def build(
     runs (by default the user's cache folder). Raises OSError if the notes cannot be listed, `OutputRefused` if the book
     cannot be written there. A fault in one part of the program is told, and the rest of the book is made.
     """
-    clock = Clock()
+    clock = Clock(tell=manner.tell)
     folder.require(notes)
+    at, horizon = watched(moment.at)
+    moment = replace(moment, at=at)
     with output.opened(to, notes) as place, undisturbed():
-        findings = _found(_Job(notes, book, moment, to, cache), clock)
+        findings = _found(_Job(notes, book, moment, to, cache, memory=manner.memory), clock)
         if findings.failed:
             return Built(findings, output.Written(), findings.diagnostics, clock.seconds)
         with clock.stage("find pictures"):
             findings = replace(findings, pictures=find_pictures(notes, to))
         with clock.stage("make pages"):
-            bound = bind(findings, book, Theme(theme or Path(book.theme), store.home_of(notes, book.name, cache)))
+            bound = bind(findings, book, Theme(theme or Path(book.theme), home_of(notes, book.name, cache)))
+        seals = Seals(bound.seals, manner.first)
         told = [*bound.told, *(_proved(bound, clock) if theme else ())]
         with clock.stage("draw and write"):
-            written = place.write(bound.files, lambda order: draw(order, bound, told))
-    return Built(findings, written, settled((*findings.diagnostics, *told)), clock.seconds)
+            written = place.write(bound.files, lambda order: clock.counted(draw(order, bound, told), len(order)), seals)
+    return Built(findings, written, settled((*findings.diagnostics, *told)), clock.seconds, horizon.until)
 
 
 def proof(
@@ -106,16 +139,26 @@ def undisturbed() -> Iterator[None]:
 
 @dataclass(slots=True)
 class Clock:
-    """Seconds by stage, in the order of the stages."""
+    """Seconds by stage, in the order of the stages; `tell` hears of each, and how far it is."""
 
     seconds: dict[str, float] = field(default_factory=dict)
+    tell: Callable[[str, int, int], None] | None = None
 
     @contextmanager
     def stage(self, name: str) -> Iterator[None]:
         """Time one stage."""
         begun = time.perf_counter()
+        if self.tell:
+            self.tell(name, 0, 0)
         yield
         self.seconds[name] = time.perf_counter() - begun
+
+    def counted(self, files: Iterable[bytes], of: int) -> Iterator[bytes]:
+        """Files as they are drawn, told as they come."""
+        for number, data in enumerate(files):
+            if self.tell and number % COUNTED == 0:
+                self.tell("draw and write", number, of)
+            yield data
 
 
 class _Job(Value, Generic[S, L, F]):
@@ -127,6 +170,7 @@ class _Job(Value, Generic[S, L, F]):
     to: Path | None
     cache: Path | None
     unsaved: tuple[Source, ...] = ()
+    memory: Memory | None = None
 
 
 def _found(job: _Job[S, L, F], clock: Clock) -> Findings[S, L, F]:
@@ -136,7 +180,8 @@ def _found(job: _Job[S, L, F], clock: Clock) -> Findings[S, L, F]:
         settings, told = book.read_settings(source)
         settings, told = _with_named(job, settings, told)
     with clock.stage("read notes"):
-        contents = folder.read_folder(job.notes, book.skip(settings), job.to, book.named(settings))
+        read = job.memory.given if job.memory else None
+        contents = folder.read_folder(job.notes, book.skip(settings), job.to, book.named(settings), read)
         contents = with_unsaved(contents, job.unsaved) if job.unsaved else contents
     with clock.stage("decode"):
         collection, decoded = _collected(contents, job, settings)
@@ -206,7 +251,11 @@ def _collected(contents: folder.Contents, job: _Job[S, L, F], settings: S) -> tu
     with remarks.rendering(job.notes, book.name, job.cache) as render:
         how = replace(sorting(book.kinds, book.habits(settings), render, book.meanwhile), lines_in=book.lines_in)
         asides = [other for item in contents.others if (other := _but_settings(item, book.settings_file)) is not None]
-        outcome = attempt(lambda: collect(contents.given, how, asides), faults.IN_READING, "reading the notes", "")
+        placing = job.memory.place if job.memory else None
+        if job.memory:
+            job.memory.forget_all_but(given.note.path for given in contents.given)
+        collecting = partial(collect, contents.given, how, asides, placing)
+        outcome = attempt(collecting, faults.IN_READING, "reading the notes", "")
         if isinstance(outcome, Diagnostic):
             collection, told = collect([_safely(given, how) for given in contents.given], how)
             return replace(collection, others=(*collection.others, *asides)), told

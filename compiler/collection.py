@@ -153,16 +153,18 @@ def sorting(kinds: tuple[Kind[Any], ...], habits: Habits, render: Render, meanwh
 
 
 def collect(
-    files: Iterable[Given], how: Sorting, asides: Iterable[Other] = ()
+    files: Iterable[Given], how: Sorting, asides: Iterable[Other] = (), placing: Placing | None = None
 ) -> tuple[Collection, tuple[Diagnostic, ...]]:
     """Every file as a record, a hole or an other file, in order of path, and all that is to be said about them.
 
     `asides` are files that were not read as notes; one that differs from a guarded note whose copy it is, is a hole.
+    `placing` is `place`, or something that remembers what it gave.
     """
+    put = placing or place
     given = sorted(files, key=lambda item: item.note.path)
     names = {item.note.path: name_of(item.note, how) for item in given}
     copies = copied(given, names)
-    outcomes = [place(item, names[item.note.path], copies.get(item.note.path), how) for item in given]
+    outcomes = [put(item, names[item.note.path], copies.get(item.note.path), how) for item in given]
     outcomes += beside(tuple(asides), [item.note for item in given], how)
     placed = [outcome for outcome, _ in outcomes]
     found = Collection(
@@ -176,6 +178,7 @@ def collect(
 
 Placed = Record | Hole | Other
 Outcome = tuple[Placed, list[Diagnostic]]
+Placing = Callable[[Given, Name, Given | None, Sorting], Outcome]
 
 
 def beside(asides: Iterable[Other], notes: Iterable[Note], how: Sorting) -> list[Outcome]:

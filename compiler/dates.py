@@ -15,6 +15,7 @@ MONTHS = (
     "january", "february", "march", "april", "may", "june",
     "july", "august", "september", "october", "november", "december",
 )  # fmt: skip
+SHORTEST_MONTH = 28  # days that every month has
 MONTH_OF = {name[:3]: place for place, name in enumerate(MONTHS, 1)} | {"sept": 9}
 MONTH_OF |= {name: place for place, name in enumerate(MONTHS, 1)}
 ISO = re.compile(r"(\d{4,6})-(\d{1,2})-(\d{1,2})", re.A)
@@ -67,8 +68,8 @@ class PartialDate(Value):
     @property
     def earliest(self) -> date:
         """The first day it can mean; a guessed year reaches one year back."""
-        year, month = self.year - self.about, self.month or 1
-        return date(year, month, min(self.day or 1, monthrange(year, month)[1]))
+        year, month, day = self.year - self.about, self.month or 1, self.day or 1
+        return date(year, month, day if day <= SHORTEST_MONTH else min(day, monthrange(year, month)[1]))
 
     @property
     def latest(self) -> date:

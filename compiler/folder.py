@@ -83,6 +83,9 @@ class Found(Value):
     stamp: tuple[int, int]
 
 
+Read = Callable[[Found, Found | None], Given]  # a note in its file, with the table beside it
+
+
 class Aside(Value):
     """A file that is not read as a note: of what sort it is, and why."""
 
@@ -127,21 +130,20 @@ def read_settings_file(folder: Path, name: str) -> tuple[Source | None, tuple[Di
 
 
 def read_folder(
-    folder: Path, skip: Sequence[str], leave_out: Path | None = None, named: Sequence[str] = ()
+    folder: Path, skip: Sequence[str], leave_out: Path | None = None, named: Sequence[str] = (), how: Read | None = None
 ) -> Contents:
     """Every note below a folder. A folder that changes meanwhile is read again. Never raises for a single file.
 
     `skip` are globs of paths or names; `leave_out` is the book's own folder; `named` are files that the settings name,
-    no notes. Raises OSError if the folder cannot be listed.
+    no notes; `how` gives a note as it stands in its file. Raises OSError if the folder cannot be listed.
     """
     for _ in range(TRIES):
         listing = list_folder(folder, skip, leave_out)
-        contents = _contents(_without(listing, named))
+        contents = _contents(_without(listing, named), how or given_of)
         if list_folder(folder, skip, leave_out) == listing:
             return contents
-    told = CHANGING.at(
-        Span("."), "the notes changed while they were read", "wait until nothing changes and compile again"
-    )
+    cure = "wait until nothing changes and compile again"
+    told = CHANGING.at(Span("."), "the notes changed while they were read", cure)
     return replace(contents, told=(*contents.told, told))
 
 
@@ -274,9 +276,9 @@ def _without(listing: Listing, named: Sequence[str]) -> Listing:
     return Listing(listing.notes, tables, asides, listing.others, listing.holes, listing.told)
 
 
-def _contents(listing: Listing) -> Contents:
+def _contents(listing: Listing, read: Read) -> Contents:
     tables = {_stem(found.path): found for found in listing.tables}
-    given = [_given(found, tables.pop(_stem(found.path), None)) for found in listing.notes]
+    given = [read(found, tables.pop(_stem(found.path), None)) for found in listing.notes]
     given += [Given(hole(message.span.path, message)) for message in listing.holes]
     lonely = [
         LONELY.at(Span(found.path), "this table has no note of the same name beside it", _BESIDE)
@@ -300,7 +302,8 @@ def _stem(path: str) -> str:
     return path.rpartition(".")[0]
 
 
-def _given(found: Found, table: Found | None) -> Given:
+def given_of(found: Found, table: Found | None) -> Given:
+    """A note as it stands in its file, with the table beside it."""
     data = _read(found)
     note = read_note(read_source(found.path, data)) if isinstance(data, bytes) else hole(found.path, data)
     if table is None:

@@ -11,14 +11,16 @@ import hashlib
 import os
 import re
 import stat
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from dataclasses import field as own
+from functools import lru_cache
 from pathlib import Path
 
 from compiler.lock import Busy, locked
 from compiler.pages import folders_of, path_fault, unfit_paths
-from compiler.shape import Value
+from compiler.shape import Value, field
 
 MANIFEST = ".book-files"
 LOCK = ".book-lock"
@@ -67,6 +69,22 @@ class Written(Value):
     left: tuple[str, ...] = ()
 
 
+class Seals(Value):
+    """Files that speak for all others, with what stands in their place while anything is being written; and the pages
+    that are wanted `first`.
+    """
+
+    meanwhile: Mapping[str, bytes] = field(default_factory=dict)
+    first: tuple[str, ...] = ()
+
+    def turn(self, path: str) -> tuple[bool, bool, bool, str]:
+        """Sort key: what is wanted first, then the rest, the front page behind it, and the seals last of all."""
+        return path in self.meanwhile, path not in self.first, path == "index.html", path
+
+
+NO_SEALS = Seals()
+
+
 @contextmanager
 def opened(to: Path, notes: Path, patience: float = PATIENCE) -> Iterator[Output]:
     """The book's folder, ready to be written and closed to other compiles until the end of the block.
@@ -84,17 +102,19 @@ class Output:
     """An open book folder and the files in it that this program wrote: path → SHA-256 in hexadecimal."""
 
     folder: Path
-    files: dict[str, str] = field(default_factory=dict)
+    files: dict[str, str] = own(default_factory=dict)
 
-    def write(self, paths: Iterable[str], draw: Draw) -> Written:
+    def write(self, paths: Iterable[str], draw: Draw, seals: Seals = NO_SEALS) -> Written:
         """Make the book hold exactly `paths`; `draw` gives their bytes in the order that it is handed.
 
-        Raises OutputRefused before anything is changed if a path is not a safe one or is taken by somebody else's file.
+        Files that speak for all others are written last, so that a run that is killed leaves none that speaks for pages
+        of another time. Raises OutputRefused before anything is changed if a path is not a safe one or is taken by
+        somebody else's file.
         """
-        order = sorted(set(paths), key=lambda path: (path == "index.html", path))
+        order = sorted(set(paths), key=seals.turn)
         with _explained(self.folder):
             self._refuse(order)
-            run = _Run(self, order)
+            run = _Run(self, order, seals.meanwhile)
             written = run.whole(draw)
         self.files = run.after
         return written
@@ -115,18 +135,25 @@ class Output:
 class _Run:
     """One writing of the book."""
 
-    def __init__(self, output: Output, order: Sequence[str]) -> None:
-        self.folder, self.before, self.order = output.folder, output.files, order
+    def __init__(self, output: Output, order: Sequence[str], seals: Mapping[str, bytes]) -> None:
+        self.folder, self.before, self.order, self.seals = output.folder, output.files, order, seals
         self.after: dict[str, str] = {}
         self.announced = False
+        self.spoke: dict[str, bytes | None] = {}  # what the files that speak for all others said before
         self.made: list[str] = []
         self.changed: list[str] = []
         self.kept: list[str] = []
 
     def whole(self, draw: Draw) -> Written:
+        last = []
         for path, data in zip(self.order, draw(self.order), strict=True):
-            self._one(path, data)
+            if path in self.seals:
+                last.append((path, data))
+            else:
+                self._one(path, data)
         removed, left = self._tidy()
+        for path, data in last:
+            self._seal(path, data)
         if self.announced or self.after != self.before:
             _replace(self.folder, MANIFEST, _manifest(self.after))
         return Written(tuple(self.made), tuple(self.changed), tuple(self.kept), removed, left)
@@ -144,11 +171,26 @@ class _Run:
         (self.made if there is None else self.changed).append(path)
 
     def _announce(self) -> None:
-        """Before the first change: list everything that is about to be written beside what was there."""
+        """Before the first change: list everything that is about to be written beside what was there, and let the
+        files that speak for all others say that the book is being written.
+        """
         if not self.announced:
             pending = dict.fromkeys(self.order, PENDING)
             _replace(self.folder, MANIFEST, _manifest({**self.before, **pending}))
             self.announced = True
+            for path, meanwhile in self.seals.items():
+                self.spoke[path] = _bytes(self.folder / path)
+                _replace(self.folder, path, meanwhile)
+
+    def _seal(self, path: str, data: bytes) -> None:
+        """A file that speaks for all others, now that they stand."""
+        if not self.announced:
+            self._one(path, data)
+            return
+        _replace(self.folder, path, data)
+        self.after[path] = _digest(data)
+        spoke = self.spoke[path]
+        (self.made if spoke is None else self.kept if spoke == data else self.changed).append(path)
 
     def _tidy(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """Remove what earlier runs made and this one did not; gives the paths removed and those left alone."""
@@ -182,6 +224,18 @@ def _admitted(to: Path, notes: Path) -> Path:
             "name an empty or a new folder for the book with --to",
         )
     return folder
+
+
+def listed_files(folder: Path) -> Mapping[str, str]:
+    """The files of a book by its own list, with their digests. Raises OSError, OutputRefused."""
+    found = os.stat(folder / MANIFEST)
+    return _listed(folder, found.st_mtime_ns, found.st_ino)
+
+
+@lru_cache(maxsize=2)
+def _listed(folder: Path, changed: int, inode: int) -> dict[str, str]:
+    del changed, inode
+    return _read_manifest(folder)
 
 
 def _read_manifest(folder: Path) -> dict[str, str]:

@@ -51,10 +51,15 @@ class Page(Value):
 
 
 class Asset(Value):
-    """A file of the book that is not drawn by a template."""
+    """A file of the book that is not drawn by a template.
+
+    One that speaks for all others (the stamp) has a `meanwhile`: that stands in its place while anything is being
+    written, and the file itself is written last of all.
+    """
 
     path: str
     data: bytes
+    meanwhile: bytes | None = None
 
 
 class Link(Value):

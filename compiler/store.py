@@ -8,13 +8,13 @@ nobody is told. Every entry carries a seal, so that a damaged byte in the file c
 from __future__ import annotations
 
 import hashlib
-import os
 import sqlite3
-import sys
 from collections.abc import Iterable
 from contextlib import suppress
 from functools import cached_property
 from pathlib import Path
+
+from compiler.home import home_of
 
 WAIT = 1.0  # seconds to wait for another process that is writing
 SLACK = 1000  # entries of notes no longer there that are kept, beside as many as there are notes
@@ -105,12 +105,6 @@ def for_folder(notes: Path, program: str, code: str, place: Path | None = None) 
     return Store(home / f"{key}-{code[:16]}.sqlite")
 
 
-def home_of(notes: Path, program: str, place: Path | None = None) -> Path | None:
-    """Where to remember: `place`, or the user's cache folder; nowhere if that is inside the notes."""
-    home, source = place or cache_folder(program), notes.resolve()
-    return None if home is None or source in (home.resolve(), *home.resolve().parents) else home
-
-
 def code_digest(files: Iterable[Path], *words: str) -> str:
     """A digest of source files and of words (versions of libraries)."""
     whole = hashlib.sha256()
@@ -118,17 +112,6 @@ def code_digest(files: Iterable[Path], *words: str) -> str:
         whole.update(file.read_bytes())
     whole.update("\0".join(words).encode())
     return whole.hexdigest()
-
-
-def cache_folder(program: str) -> Path | None:
-    """The user's folder for disposable files (XDG Base Directory Specification; elsewhere the system's own)."""
-    if sys.platform == "win32":
-        base = os.environ.get("LOCALAPPDATA", "")
-    elif sys.platform == "darwin":
-        base = os.path.expanduser("~/Library/Caches")
-    else:
-        base = os.environ.get("XDG_CACHE_HOME", "") or os.path.expanduser("~/.cache")
-    return Path(base, program) if os.path.isabs(base) else None
 
 
 def _connected(path: Path) -> sqlite3.Connection | None:

@@ -248,6 +248,17 @@ class Flock(Value, eq=False, dict=True):
         return {key: tuple(lines) for key, lines in found.items()}
 
     @cached_property
+    def marked_lines(self) -> Mapping[tuple[str, str], tuple[Any, ...]]:
+        """The lines of each joining that name each ewe, by (path of the note, id)."""
+        found: dict[tuple[str, str], list[Any]] = {}
+        for event in self.collection.of(Event):
+            for line in getattr(event, "lines", ()):
+                marked = [self.named(event, name.text) for name in getattr(line, "ewes", ())]
+                for sheep in dict.fromkeys(one for one in marked if one):
+                    found.setdefault((event.origin.path, sheep), []).append(line)
+        return {key: tuple(lines) for key, lines in found.items()}
+
+    @cached_property
     def lambs_of(self) -> Mapping[str, tuple[Animal, ...]]:
         """The lambs that each ewe bore, in order of birth."""
         found: dict[str, list[Animal]] = {}

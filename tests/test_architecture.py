@@ -58,7 +58,7 @@ BELOW = {"derive": (), "pages": ("wording", "views", "sections", "long_tables", 
 ABOVE = {"derive": ("facts",), "pages": ("contents",)}
 # The storeys of `compiler`, from the ground up: a module imports only modules of lower storeys.
 STOREYS = (
-    ("shape",),
+    ("shape", "home", "horizon"),
     (
         "source",
         "filenames",
@@ -73,9 +73,13 @@ STOREYS = (
         "lock",
         "families",
         "outlines",
+        "moment",
+        "renewal",
     ),
+    ("finished",),
+    ("watching",),
     ("diagnostics", "cures", "remarks", "output", "printing"),
-    ("schema", "frontmatter", "faults", "report", "expressions"),
+    ("schema", "frontmatter", "faults", "report", "expressions", "serving"),
     ("describe", "names", "notes", "written", "templatecode"),
     ("datalines", "dates", "amounts", "traces", "copies", "functions"),
     ("scores",),
@@ -85,6 +89,7 @@ STOREYS = (
     ("decode",),
     ("collection",),
     ("folder",),
+    ("memory",),
     ("pictures",),
     ("book",),
     ("binding",),

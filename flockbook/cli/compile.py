@@ -2,14 +2,25 @@
 
 from __future__ import annotations
 
+import re
+from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from compiler.book import Moment
-from flockbook.cli.options import FAILED, colour_option, coloured, folder_argument, moment_asked, on_option
+from compiler import finished
+from compiler.finished import Asked, Finished, Look
+from flockbook.cli.options import FAILED, clock, colour_option, coloured, folder_argument, moment_asked, on_option
+
+if TYPE_CHECKING:
+    from compiler.build import Built
+    from compiler.moment import Moment
 
 DEFAULT_OUTPUT = "book"  # below the notes folder, unless the settings say otherwise
+HOME = Path(__file__).resolve().parents[2]
+CODE = tuple(HOME / name for name in ("compiler", "flockbook", "themes") if (HOME / name).is_dir())
+COLOUR_CODES = re.compile("\x1b\\[[0-9;]*m")
 
 
 @click.command(
@@ -37,32 +48,92 @@ def command(
     folder: Path, to: Path | None, on: Moment | None, theme: Path | None, show: bool, colour: bool | None
 ) -> None:
     """Compile, report, and end with the status."""
-    from compiler.build import build
-    from compiler.folder import lines_of
-    from compiler.output import OutputRefused
-    from compiler.report import full, summary
-    from flockbook.book import BOOK
+    asked = Asked(folder, str(to or ""), str(theme or ""), f"{on.at} {on.timed}" if on else "", CODE, "flockbook")
+    kept = finished.recall(asked)
+    if kept and kept.speaks_of(asked.on, now_in(kept.zone)) and finished.stands(asked, kept):
+        report(kept, 0, colour)
+        click.echo(f"nothing has changed since {kept.made:%Y-%m-%d %H:%M}")
+    else:
+        kept = compiled(asked, on, colour)
+    place = Path(kept.place)
+    click.echo(f"the book: {place / 'index.html'}")
+    if show and kept.files:
+        click.launch(str(place / "index.html"))
+    raise SystemExit(kept.status)
 
-    place = to or output_of(folder)
+
+def compiled(asked: Asked, on: Moment | None, colour: bool | None) -> Finished:
+    """The book made, told, and remembered if it is sound."""
+    from compiler.build import Manner, build
+    from compiler.output import OutputRefused
+    from flockbook.book import BOOK
+    from flockbook.cli.progress import Progress
+
+    place = Path(asked.to) if asked.to else output_of(asked.notes)
+    progress, theme = Progress(), Path(asked.theme) if asked.theme else None
     try:
-        built = build(folder, BOOK, moment_asked(on, folder), place, theme)
+        look, moment = notes_seen(asked, place), moment_asked(on, asked.notes)
+        built = build(asked.notes, BOOK, moment, place, theme, manner=Manner(tell=progress))
     except (OutputRefused, OSError) as refusal:
+        progress.end()
         click.echo(f"flockbook: {refusal}", err=True)
         if isinstance(refusal, OutputRefused):
             click.echo(f"    help: {refusal.help}", err=True)
         raise SystemExit(FAILED) from None
-    click.echo(full(built.told, lines_of(folder), coloured(colour)), err=True, nl=False)
-    written = built.written
-    click.echo(summary(built.told, built.findings.collection.read))
-    wrote = len(written.made) + len(written.changed)
-    click.echo(
-        f"wrote {wrote} of {wrote + len(written.kept)} files"
-        + (f", removed {len(written.removed)}" if written.removed else "")
-    )
-    click.echo(f"the book: {place / 'index.html'}")
-    if show and not built.findings.failed:
-        click.launch(str(place / "index.html"))
-    raise SystemExit(built.status)
+    finally:
+        progress.end()
+    done = result(asked, place, built, look)
+    report(done, len(built.written.made) + len(built.written.changed), colour, len(built.written.removed))
+    return done
+
+
+def result(asked: Asked, place: Path, built: Built[Any, Any, Any], look: Look | None) -> Finished:
+    """A compile as it is told; remembered unless the program failed or the notes could not be looked at."""
+    from compiler.folder import CHANGING, lines_of
+    from compiler.horizon import plainly
+    from compiler.report import full, summary
+
+    settings, moment, written = built.findings.settings, built.findings.today, built.written
+    said = full(built.told, lines_of(asked.notes), True)
+    counts = summary(built.told, built.findings.collection.read)
+    files = len(written.made) + len(written.changed) + len(written.kept)
+    sound = look and built.until and built.status < FAILED and not any(m.code == CHANGING.code for m in built.told)
+    begun, clock_day = plainly(moment.at).isoformat(), (moment.clock or moment.day).isoformat()
+    done = Finished(
+        asked.on, settings.file.timezone or "", begun, str(built.until and built.until.isoformat()), clock_day,
+        look.taken if look else 0, look.notes if look else "", look.theme if look else "", str(place),
+        finished.book_digest(place) if sound else "", said, counts, files, built.status,
+    )  # fmt: skip
+    if sound:
+        finished.remember(asked, done)
+    return done
+
+
+def notes_seen(asked: Asked, place: Path) -> Look | None:
+    """How the notes stand before they are read, or None where that cannot be told."""
+    import time
+
+    try:
+        return finished.looked(asked, place, time.time_ns())
+    except OSError:
+        return None
+
+
+def report(done: Finished, wrote: int, colour: bool | None, removed: int = 0) -> None:
+    """What a compile has to say."""
+    click.echo(done.said if coloured(colour) else COLOUR_CODES.sub("", done.said), err=True, nl=False)
+    click.echo(done.summary)
+    click.echo(f"wrote {wrote} of {done.files} files" + (f", removed {removed}" if removed else ""))
+
+
+def now_in(zone: str) -> datetime:
+    """The time now in a zone of the settings."""
+    from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+    try:
+        return clock(ZoneInfo(zone) if zone else None)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        return clock()
 
 
 def output_of(folder: Path) -> Path:

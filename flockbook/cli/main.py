@@ -14,6 +14,7 @@ COMMANDS = {
     "begin": "Lay out a new notes folder.",
     "note": "Write a note: named, filled in and checked before it is written.",
     "compile": "Read the notes, work everything out, and write the book.",
+    "tend": "Keep the book fresh: make it anew after every save, and show it.",
     "proof": "Read and check the notes; write nothing.",
     "tidy": "Put notes into their plain form; no fact and no word changes.",
     "due": "Show which ewes are due, and when.",

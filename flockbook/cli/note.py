@@ -78,9 +78,7 @@ def command(kind: str | None, words: tuple[str, ...], folder: Path, on: Moment |
         write_one(kind, words, folder, on, how["edit"], how["anyway"])
 
 
-def write_one(
-    kind: str, words: tuple[str, ...], folder: Path, on: Moment | None, edit: bool, anyway: bool
-) -> NoReturn:
+def write_one(kind: str, words: tuple[str, ...], folder: Path, on: Moment | None, edit: bool, anyway: bool) -> NoReturn:
     """Make the note, check it, write it, and print its path."""
     from compiler.report import full
     from compiler.source import Source
@@ -212,7 +210,6 @@ def written_note(folder: Path, seen: Seen, note: NewNote, text: str) -> str:
     return path
 
 
-
 # The inbox
 
 
@@ -287,9 +284,7 @@ def written_line(folder: Path, seen: Seen, item: InboxLine) -> str:
     return path
 
 
-def gone_with(
-    lines: Sequence[InboxLine], notes: Sequence[tuple[InboxLine, Source]]
-) -> Iterator[UnfiledLine]:
+def gone_with(lines: Sequence[InboxLine], notes: Sequence[tuple[InboxLine, Source]]) -> Iterator[UnfiledLine]:
     """The lines that notes were made of, and those that go with them."""
     filed = {item.line.span for item, _ in notes}
     for item in lines:

@@ -11,10 +11,8 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from compiler.book import Moment
-from compiler.shape import replace
-
 if TYPE_CHECKING:
+    from compiler.moment import Moment
     from flockbook.seen import Seen
     from flockbook.settings import Settings
 
@@ -28,6 +26,8 @@ def read_moment(ctx: click.Context, param: click.Parameter, value: str | None) -
     """`2026-03-01` (the start of that day) or `2026-03-01T14:00`."""
     if value is None:
         return None
+    from compiler.moment import Moment
+
     try:
         timed = len(value) != 10
         at = datetime.fromisoformat(value).replace(tzinfo=None) if timed else midnight(date.fromisoformat(value))
@@ -53,6 +53,9 @@ def clock(zone: tzinfo | None = None) -> datetime:
 
 def moment_asked(on: Moment | None, folder: Path) -> Moment:
     """The moment asked about: now by the flock's own time zone, unless `--on` says otherwise."""
+    from compiler.moment import Moment
+    from compiler.shape import replace
+
     now = clock(zone_in(folder))
     return replace(on, clock=now.date()) if on else Moment(now, timed=True, clock=now.date())
 
@@ -75,6 +78,7 @@ def settings_here(folder: Path = Path()) -> Settings:
 def book_findings(folder: Path, on: Moment | None, alas: str = "", checked: bool = True) -> Seen:
     """What the notes say, its facts to be asked for; ends with status 2 where no book could be made."""
     from compiler.build import proof
+    from compiler.shape import replace
     from flockbook.book import BOOK
 
     found = proof(folder, BOOK if checked else replace(BOOK, checks=()), moment_asked(on, folder))

@@ -32,9 +32,7 @@ TAGGED_IN_LINE = re.compile(r"\btag\s+([\w/-]+)", re.I)
 CALLED_BY_DAM = re.compile(r"['’]s\b")
 STRIKES = re.compile(r"\bstrike \S+", re.I)
 STANDS_ALONE = re.compile(r"\s*(?:\d{4}-\d\d-\d\d|\d{1,2}:\d\d)(?!\d)", re.A)
-GOES_ON = re.compile(
-    r"\b(?:same|also|too|ditto|again|another|likewise|above|below|both|rest|others?|and)\b|[&+]", re.I
-)
+GOES_ON = re.compile(r"\b(?:same|also|too|ditto|again|another|likewise|above|below|both|rest|others?|and)\b|[&+]", re.I)
 STRUCK = "struck"
 NO_PLACE = Fault("every name that its note could have is taken", "give the line a time of its own")
 
@@ -297,9 +295,7 @@ def first_message(told: Iterable[Diagnostic], source: Source) -> Diagnostic | No
     return next((item for item in told if source.path in (item.span.path, *(span.path for span in item.also))), None)
 
 
-def with_paths(
-    seen: Seen, lines: Iterable[InboxLine], taken: Iterable[str]
-) -> Iterator[tuple[InboxLine, Source]]:
+def with_paths(seen: Seen, lines: Iterable[InboxLine], taken: Iterable[str]) -> Iterator[tuple[InboxLine, Source]]:
     """Each line that becomes a note with the path that it will have; no two have the same."""
     known = set(taken)
     for line in lines:

@@ -19,6 +19,12 @@ from flockbook.pages.wording import clock_words, day_words, long_day_words, plur
 PATH = "stamp.css"
 
 
+BROKEN_OFF = (
+    "This book is being written, or its writing was broken off: its pages may be of different moments. "
+    "Do not rely on them until it is made again (flockbook compile)."
+)
+
+
 class StampSheet(Value):
     """The stamp's style sheet, and its digest as a page's security policy names it (`sha256-…`)."""
 
@@ -28,7 +34,7 @@ class StampSheet(Value):
     @property
     def asset(self) -> Asset:
         """The file that the pages of the folder book link to."""
-        return Asset(PATH, self.css.encode())
+        return Asset(PATH, self.css.encode(), BEING_WRITTEN.encode())
 
 
 def stamp_sheet(flock: str, stamp: Stamp, loud_after: int) -> StampSheet:
@@ -84,3 +90,17 @@ def css_string(text: str) -> str:
     `<` is escaped too, so that the sheet may stand inside a page.
     """
     return '"' + "".join(f"\\{ord(char):x} " if char in '"\\<>&' or ord(char) < 32 else char for char in text) + '"'
+
+
+# What stands in the stamp's place while pages are being written. It says nothing of when, so no script counts hours.
+BEING_WRITTEN = "\n".join(
+    (
+        ".unstamped { display: none; }",
+        _says(".as-at .day", "Being written: do not rely on it yet"),
+        ".as-at .mend { display: none; }",
+        ".stamp .made { font-weight: 700; }",
+        _says(".stamp .made", BROKEN_OFF),
+        '@page { @bottom-left { content: "half written: do not rely on it"; font: 8.5pt sans-serif; } }',
+        "",
+    )
+)

@@ -297,6 +297,10 @@ WORDS: tuple[Word, ...] = (
 )  # fmt: skip
 PIECES: tuple[tuple[re.Pattern[str], Word], ...] = tuple((word.pattern, word) for word in WORDS)
 FIELD_ORDER = {name: place for place, name in enumerate(field_names(LambLine))}
+WORDS_BY_FIELD = tuple(
+    (name, tuple(word for word in WORDS if word.field == name))
+    for name in sorted({word.field for word in WORDS}, key=FIELD_ORDER.__getitem__)
+)
 LAMB_LINE_HELP = (
     f"one lamb a line: {', '.join(word.example for word in reversed(WORDS) if word.example)}; words in any order"
 )
@@ -307,11 +311,11 @@ LAMB_LINE_HELP = (
 
 def words_said(line: LambLine) -> Iterator[tuple[Word, Any]]:
     """Every word that a line has, in the order in which it is said, with what it says."""
-    found = {word.field: word for word in reversed(WORDS) if word.value in (None, getattr(line, word.field))}
-    for name in sorted(found, key=FIELD_ORDER.__getitem__):
+    for name, words in WORDS_BY_FIELD:
         value = getattr(line, name)
-        if value not in (None, False, "alive"):
-            yield found[name], value
+        word = next((word for word in words if word.value in (None, value)), None)
+        if word and value not in (None, False, "alive"):
+            yield word, value
 
 
 def said(line: LambLine) -> Iterator[tuple[str, Any]]:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from datetime import date
 
-EDGE = r"\b"  # of a word
+from flockbook.whom.glance import EDGE, alternatives
 
 
 def either(*ways: str) -> re.Pattern[str]:
@@ -17,19 +17,6 @@ def either(*ways: str) -> re.Pattern[str]:
     at_edge = [part.removeprefix(EDGE) for part in single if part.startswith(EDGE)]
     others = [part for part in single if not part.startswith(EDGE)]
     return re.compile("|".join([f"{EDGE}(?:{'|'.join(at_edge)})", *others] if at_edge else others), re.I)
-
-
-def alternatives(way: str) -> list[str]:
-    """The alternatives of a pattern, those within brackets left whole."""
-    found, depth, start, place = list[str](), 0, 0, 0
-    while place < len(way):
-        sign = way[place]
-        place += 2 if sign == "\\" else way.index("]", place + 2) - place + 1 if sign == "[" else 1
-        depth += (sign == "(") - (sign == ")")
-        if sign == "|" and not depth:
-            found.append(way[start : place - 1])
-            start = place
-    return [*found, way[start:]]
 
 
 ONE_SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d|\w\.|(?<=\b\w\.)\w?)[^.!?\n]*)*")

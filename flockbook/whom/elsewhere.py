@@ -49,6 +49,7 @@ from flockbook.whom.dosing_words import (
     dipped,
     without_negations,
 )
+from flockbook.whom.glance import Glance
 from flockbook.whom.judging import Verdict
 from flockbook.whom.known import Known
 from flockbook.whom.lexicon import CLASS, EVERYBODY_WORDS, folded
@@ -62,6 +63,7 @@ from flockbook.whom.told_objects import EXCEPTING, names_its_object
 from flockbook.whom.told_texts import corrects_a_dose, is_mistaken, speaks, texts_of
 
 SHORT_LIST = 4  # sheep up to which they are named one by one in a message (our own choice)
+NAMES_A_REMEDY = Glance(REMEDY_BESIDE)
 OF_THE_ONE_BEFORE = 2  # words up to which a sentence speaks of the sheep before it: `230 scours. Drenched.`
 OF_A_YEAR = re.compile(r"\bin (20\d\d)\b")
 SINCE_THEN = re.compile(r"\b(?:again|too|now|today|yesterday|this|and|then|also|but|as|like|same)\b", re.I)
@@ -75,17 +77,17 @@ def doses_told(
     for record in records:
         if isinstance(record, Treatment):
             continue
-        to_do = isinstance(record, Task | Job)
+        to_do, said = isinstance(record, Task | Job), list(texts_of(record))
         found = [
             (text, span)
-            for text, span in texts_of(record)
+            for text, span in said
             if speaks(text, known.products)
             or (to_do and (TO_DO.search(text) or AT_WORK.search(text)))
             or isinstance(record, Medicine | Stock)
-            or (not isinstance(record, SPEAK_OF_REMEDIES) and REMEDY_BESIDE.search(text))
+            or (not isinstance(record, SPEAK_OF_REMEDIES) and NAMES_A_REMEDY(text))
         ]
         if found:
-            found += [(text, span) for text, span in texts_of(record) if SAME_AS_ABOVE.search(text)]
+            found += [(text, span) for text, span in said if SAME_AS_ABOVE.search(text)]
         if isinstance(record, Purchase) and record.treated:
             found.append((f"treated: {record.treated}", record.origin.span("treated")))
         elif isinstance(record, Purchase) and (

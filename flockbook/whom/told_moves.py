@@ -10,6 +10,7 @@ from flockbook.records.event import Event
 from flockbook.records.health import Treatment
 from flockbook.records.places import Drafting, Move
 from flockbook.records.sheep import RAM
+from flockbook.whom.glance import Glance
 from flockbook.whom.known import Known
 from flockbook.whom.lexicon import MOB, SHEEP, tokens
 from flockbook.whom.pieces import taken_apart
@@ -32,10 +33,14 @@ SUCKS = re.compile(
     r"\b(?:suck(?:s|ing|ed)?|foster\w*|grafted|now on|set on|twinned on|on to|onto|mothered|adopted|took to)\b", re.I
 )
 
+COULD_MOVE = Glance(SUCKS, TOGETHER, MOVED, THE_RAM)
+
 
 def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
     """A sentence of any note that tells of a sheep going to a mob: she may be in it from that day on."""
     for text in moving_texts(event) if event.date else ():
+        if not COULD_MOVE(text):
+            continue
         telling = any(words.search(text) for words in (SUCKS, TOGETHER))
         telling = telling or (MOVED.search(text) is not None and may_name_a_mob(known, event, text))
         pieces = taken_apart(text, known.lexicon) if telling else []

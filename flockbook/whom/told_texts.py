@@ -28,6 +28,7 @@ from flockbook.whom.dosing_words import (
     WAITING_FIELD,
     dipped,
 )
+from flockbook.whom.glance import Glance
 from flockbook.whom.measures import DOSE
 from flockbook.whom.products import Products
 
@@ -37,6 +38,8 @@ OF_TREATMENTS = frozenset(
 )  # two of these in a note of another kind: a treatment by mistake
 CORRECTED = re.compile(r"treat|drench|dos|jab|inject|worm|vaccin", re.I)
 NOT_TEXT = ("origin", "lines", "corrects", "subject", "jotted", "not_dosed", "except_", "document", "official", "eid")
+
+TELLS_OF_A_DOSE = Glance(VERBS, GIVEN, DOSE, COLUMN, HURRIED, WAITING)
 
 
 def is_mistaken(record: Record) -> bool:
@@ -66,9 +69,7 @@ def corrects_a_dose(record: Record) -> bool:
 
 def speaks(text: str, products: Products) -> bool:
     """Whether a text could tell of a dose at all: a quick look before it is taken apart."""
-    told = VERBS.search(text) or GIVEN.search(text) or DOSE.search(text) or COLUMN.search(text) or HURRIED.search(text)
-    told = told or WAITING.search(text)
-    return bool(told or products.product(text) or dipped(text))
+    return bool(TELLS_OF_A_DOSE(text) or products.product(text) or dipped(text))
 
 
 def texts_of(record: Record) -> Iterator[tuple[str, Span]]:

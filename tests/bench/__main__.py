@@ -34,7 +34,11 @@ def once(folder: Path, cache: Path) -> dict[str, float]:
     whole = time.perf_counter() - begun
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     changed = len(built.written.made) + len(built.written.changed)
-    return {**built.seconds, "WHOLE": whole, "CPU": time.process_time(), "files written": changed, "peak MB": peak}
+    size = sum(path.stat().st_size for path in (folder / "book").rglob("*") if path.is_file()) / 1e6
+    helpers = resource.getrusage(resource.RUSAGE_CHILDREN)
+    cpu = time.process_time() + helpers.ru_utime + helpers.ru_stime
+    figures = {"WHOLE": whole, "CPU": cpu, "files written": changed, "book MB": size, "peak MB": peak}
+    return {**built.seconds, **figures}
 
 
 def apart(folder: Path, cache: Path) -> dict[str, float]:

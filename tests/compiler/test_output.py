@@ -438,3 +438,66 @@ def test_any_sequence_ends_as_the_last_alone(sequence: list[dict[str, bytes]]) -
             make(Path(name, "book"), files)
         make(Path(name, "fresh"), sequence[-1])
         assert on_disk(Path(name, "book")) == on_disk(Path(name, "fresh"))
+
+
+OLD, NEW = {"a.html": b"old a", "b.html": b"old b", "s.css": b"as at old"}, {"b.html": b"new b", "c.html": b"new c"}
+WRITING = b"being written"
+
+
+class Killed(BaseException):
+    """The process ends here."""
+
+
+def sealed(book: Path, wanted: dict[str, bytes], stop: int = 10**6) -> bool:
+    """Write a book whose stamp is `s.css`; the process ends before its change number `stop`. Gives whether it ended."""
+    whole, steps = {"s.css": b"as at new", "index.html": b"front", **wanted}, iter(range(10**6))
+
+    def replacing(folder: Path, path: str, data: bytes) -> None:
+        if next(steps) >= stop:
+            raise Killed
+        plain_replace(folder, path, data)
+
+    plain_replace = output._replace
+    output._replace = replacing
+    try:
+        with opened(book, book.parent / "notes") as place:
+            place.write(whole, lambda order: [whole[path] for path in order], output.Seals({"s.css": WRITING}))
+    except Killed:
+        return True
+    finally:
+        output._replace = plain_replace
+    return False
+
+
+def test_the_stamp_never_speaks_for_pages_of_another_moment(tmp_path: Path) -> None:
+    """Killed before each change that a writing makes: an old stamp stands on old pages only, a new one on new only."""
+    spoke = set()
+    for stop in range(20):
+        book = tmp_path / str(stop)
+        sealed(book, OLD)
+        before = pages(book)
+        ended = sealed(book, NEW, stop)
+        now = pages(book)
+        spoke.add(now["s.css"])
+        if now["s.css"] == b"as at old":
+            assert now == before
+        elif now["s.css"] == b"as at new":
+            assert now == {"s.css": b"as at new", "index.html": b"front", **NEW}
+        else:
+            assert now["s.css"] == WRITING
+        sealed(book, NEW)
+        assert pages(book) == {"s.css": b"as at new", "index.html": b"front", **NEW}
+        if not ended:
+            break
+    assert spoke == {b"as at old", WRITING, b"as at new"}
+
+
+def test_a_stamp_alone_changes_alone(tmp_path: Path) -> None:
+    """Where no page changed the stamp keeps its word or takes the new one; a stamp as it was is no change."""
+    sealed(tmp_path / "book", OLD)
+    assert pages(tmp_path / "book")["s.css"] == b"as at old"
+    with opened(tmp_path / "book", tmp_path / "notes") as place:
+        whole = {**OLD, "index.html": b"front", "a.html": b"another"}
+        written = place.write(whole, lambda order: [whole[path] for path in order], output.Seals({"s.css": WRITING}))
+    assert (written.changed, written.made) == (("a.html",), ())
+    assert pages(tmp_path / "book") == whole

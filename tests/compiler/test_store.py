@@ -16,7 +16,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from compiler import store
-from compiler.store import Store, cache_folder, code_digest, for_folder
+from compiler.home import cache_folder
+from compiler.store import Store, code_digest, for_folder
 
 ROOT = Path(__file__).parents[2]
 HTML = "<p>É 4.25\n" + "word " * 30 + "</p>\n"

@@ -49,6 +49,14 @@ class LambingFacts(Wing):
         return colostrum_store(self.flock, Context(self.settings.habits), self.today)
 
     @once
+    def births_of(self) -> Mapping[str, tuple[LambingFact, ...]]:
+        """Every lambing of each ewe."""
+        found: dict[str, list[LambingFact]] = {}
+        for birth in self.births:
+            found.setdefault(birth.ewe or "", []).append(birth)
+        return {ewe: tuple(births) for ewe, births in found.items()}
+
+    @once
     def birth_lines(self) -> BirthLines:
         """From which weight on a lamb is light or heavy at birth."""
         file = self.settings.file

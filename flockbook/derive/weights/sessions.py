@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from datetime import date, timedelta
+from functools import cached_property
 from statistics import fmean, median_high
 
 from compiler.amounts import KG_PER_LB
@@ -59,7 +60,7 @@ class Placed(Value):
     weighed: Weighed
 
 
-class Session(Value):
+class Session(Value, dict=True):
     """One weighing read back. Mean, lowest and highest are over the weights that are not in doubt.
 
     `gain` is the mean gain in kg a day since the session before, of the `regained` sheep weighed in both. `slip` is how
@@ -82,7 +83,7 @@ class Session(Value):
     slip: float | None = None
     odd: tuple[str, ...] = ()
 
-    @property
+    @cached_property
     def count(self) -> int:
         """How many were weighed."""
         return len({item.sheep for item in self.weights})

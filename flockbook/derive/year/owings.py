@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date, datetime, time, timedelta
 from enum import IntEnum, auto
+from functools import cached_property
 
 from compiler.shape import Value
 from flockbook.derive.breeding.due import DueList
@@ -179,7 +181,7 @@ class OwedRow(Value):
     now: bool
 
 
-class OwedNow(Value):
+class OwedNow(Value, dict=True):
     """All rows, what cannot wait first; `stands_for` are the ids of the reminders that they take the place of."""
 
     rows: tuple[OwedRow, ...] = ()
@@ -202,7 +204,16 @@ class OwedNow(Value):
 
     def of(self, sheep: str) -> tuple[OwedRow, ...]:
         """What concerns one sheep: her row, or what stands for her in the row of another."""
-        return tuple(row for row in self.rows if sheep in row.sheep or any(sheep in item.sheep for item in row.items))
+        return tuple(self.rows[place] for place in self.places.get(sheep, ()))
+
+    @cached_property
+    def places(self) -> Mapping[str, tuple[int, ...]]:
+        """The rows that concern each sheep, by their place."""
+        found: dict[str, list[int]] = {}
+        for place, row in enumerate(self.rows):
+            for sheep in dict.fromkeys((*row.sheep, *(one for item in row.items for one in item.sheep))):
+                found.setdefault(sheep, []).append(place)
+        return {sheep: tuple(places) for sheep, places in found.items()}
 
 
 class OwedSources(Value):

@@ -186,7 +186,7 @@ def udder(seen: Seen, animal: Animal) -> list[str]:
 
 def last_birth(seen: Seen, animal: Animal) -> list[str]:
     """Help and milk at her last lambing, where they were worth a word."""
-    births = [birth for birth in seen.facts.lambing.births if birth.ewe == animal.id]
+    births = seen.facts.lambing.births_of.get(animal.id, ())
     if not births:
         return ["maiden by the book"] if animal.birth else []
     event, year = births[-1].event, births[-1].season

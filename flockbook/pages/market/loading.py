@@ -7,6 +7,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from compiler.book import Moment, PageMaker, Stamp
+from compiler.horizon import plainly
 from compiler.pages import Link, Page
 from compiler.shape import replace
 from flockbook.derive.farm.electronic_numbers import official_numbers
@@ -186,9 +187,9 @@ def filled(part: Section) -> tuple[Section, ...]:
 
 
 def load_moment(at: Moment) -> str:
-    """The moment that a list is for."""
-    day_of = long_day_words(at.day)
-    return f"{clock_words(at.at)} on {day_of}" if at.timed or at.at.hour or at.at.minute else f"the start of {day_of}"
+    """The moment that a list is for. It stays true when it is past, like the stamp."""
+    day_of, time = long_day_words(at.day), plainly(at.at)
+    return f"{clock_words(time)} on {day_of}" if at.timed or time.hour or time.minute else f"the start of {day_of}"
 
 
 def pens(seen: Seen, rows: Iterable[Clearance], told: Teller) -> tuple[Block, ...]:

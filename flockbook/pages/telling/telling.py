@@ -189,7 +189,7 @@ def own_lines(flock: Flock, event: Event, sheep: str) -> tuple[Any, ...]:
         birth = flock.animals[sheep].birth
         return (birth.line,) if birth and birth.note is event else lines
     if isinstance(event, Joining):
-        return tuple(line for line in event.lines if any(flock.named(event, name.text) == sheep for name in line.ewes))
+        return flock.marked_lines.get((event.origin.path, sheep), ())
     if isinstance(event, Tagging):
         return tuple(line for line in event.lines if renames(flock, event, line, sheep))
     return flock.own_lines.get((event.origin.path, sheep), ())

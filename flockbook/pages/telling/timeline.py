@@ -30,6 +30,13 @@ SHOWN_LINES = 8  # data lines that stand one below the other; more are told in o
 NO_DAY = Day("", "day not readable")
 
 
+class Company(Value):
+    """Who else a note is about: how many, and who they are where they are few."""
+
+    count: int
+    few: tuple[str, ...] = ()
+
+
 class Teller(Value, dict=True):
     """What entries are made from: the sheep's pages, the flock's unit, and where each note is told in full."""
 
@@ -50,6 +57,22 @@ class Teller(Value, dict=True):
         """The words of the notes told so far, by path."""
         return {}
 
+    @cached_property
+    def members(self) -> dict[str, Mapping[str, int]]:
+        """The sheep of the notes told so far, each with its place among them, by path."""
+        return {}
+
+    def company_of(self, event: Event, one: str) -> Company:
+        """Who a note is about beside one; of a whole mob this is asked for every member, so none is copied for it."""
+        path, sheep = event.origin.path, self.flock.who(event)
+        if path not in self.members:
+            self.members[path] = {each: place for place, each in reversed(list(enumerate(sheep)))}
+        place = self.members[path].get(one)
+        if len(sheep) > FEW_TAGS + 1 and not isinstance(event, Lambing):
+            return Company(len(sheep) - (place is not None))
+        others = sheep if place is None else sheep[:place] + sheep[place + 1 :]
+        return Company(len(others), others)
+
     @property
     def flock(self) -> Flock:
         """The flock."""
@@ -58,10 +81,11 @@ class Teller(Value, dict=True):
 
 def entry_for(told: Teller, event: Event, sheep: str) -> NoteEntry:
     """A note as it stands on the page of one of its sheep: what it says of her, and whom else it is about."""
-    others = company_of(told.flock.who(event), sheep)
+    others = told.company_of(event, sheep)
     lines = [line_words(event, line, told.units) for line in own_lines(told.flock, event, sheep)]
     facts = (*company(told, event, others), *lines, *told.words(event))
-    whole = told.places.get(event.origin.path, "") if others or len(lines) < len(getattr(event, "lines", ())) else ""
+    shortened = others.count or len(lines) < len(getattr(event, "lines", ()))
+    whole = told.places.get(event.origin.path, "") if shortened else ""
     return entry_made(told, event, facts, whole)
 
 
@@ -94,22 +118,14 @@ def entry_made(told: Teller, record: Record, facts: tuple[Cell, ...], href: str)
     return NoteEntry(shown, clock, heading(record), href, said, remark, path, 0, bool(struck), place, struck)
 
 
-def company_of(sheep: tuple[str, ...], one: str) -> tuple[str, ...]:
-    """All but one of some sheep; of a whole mob this is asked for every member, so nothing is compared one by one."""
-    if one not in sheep:
-        return sheep
-    place = sheep.index(one)
-    return sheep[:place] + sheep[place + 1 :]
-
-
-def company(told: Teller, event: Event, others: Sequence[str]) -> Iterator[Cell]:
+def company(told: Teller, event: Event, others: Company) -> Iterator[Cell]:
     """Who else a note is about, or whose lambing a lamb was born in."""
     if isinstance(event, Lambing):
-        yield from (f"born to {animal_named(told.flock.animals[dam])}" for dam in others)
-    elif len(others) > FEW_TAGS:
-        yield f"with {plural(len(others), 'other')}{f', mob {event.mob}' if event.mob else ''}"
-    elif others:
-        yield f"with {names(told.flock, others)}"
+        yield from (f"born to {animal_named(told.flock.animals[dam])}" for dam in others.few)
+    elif others.count > FEW_TAGS:
+        yield f"with {plural(others.count, 'other')}{f', mob {event.mob}' if event.mob else ''}"
+    elif others.count:
+        yield f"with {names(told.flock, others.few)}"
 
 
 def everybody(told: Teller, record: Record) -> Iterator[Cell]:

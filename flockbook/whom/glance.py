@@ -1,0 +1,166 @@
+"""A quick look whether a pattern could be found in a text at all: letters without which none of its ways is met.
+
+A pattern of many words is slow on every text, and few texts have any of them. The letters are taken from the pattern
+itself, so nothing is said twice: where they are missing the pattern is nowhere, where they stand it is looked for.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from functools import cache, cached_property
+from re import _constants as sort  # type: ignore[attr-defined]
+from re import _parser as parser  # type: ignore[attr-defined]
+from typing import Any
+
+EDGE = r"\b"  # of a word
+FEWEST_LETTERS = 3  # letters that a look needs; with fewer it would find nearly every text
+BLANK = " "
+COMMON_FIRST = (
+    " etaoinsrhldcumfpgwybvkxjqz"  # letters of English text, the most common first (common knowledge, no source)
+)
+BRACKET = "(?:"
+COUNTED_SIGNS = ("?", "*", "+", "{")
+Three = tuple[str, ...]
+Way = tuple[str, int]  # a pattern and its flags
+Needles = frozenset[str] | None  # None: nothing is certain to stand there
+REPEATS = (sort.MAX_REPEAT, sort.MIN_REPEAT, sort.POSSESSIVE_REPEAT)
+
+
+class Glance:
+    """Several patterns, any of which is looked for."""
+
+    def __init__(self, *patterns: re.Pattern[str]) -> None:
+        """The patterns are read when they are first looked for."""
+        self.patterns = patterns
+
+    @cached_property
+    def ways(self) -> Mapping[Three, tuple[Way, ...]]:
+        """The ways of speaking by three letters of theirs; by none those for which nothing is certain."""
+        found: dict[Three, list[Way]] = {}
+        for pattern in self.patterns:
+            for way in _ways(pattern.pattern):
+                known = needles(way, pattern.flags)
+                for three in [()] if known is None else {_three(needle) for needle in known}:
+                    found.setdefault(three, []).append((way, pattern.flags))
+        return {three: tuple(ways) for three, ways in found.items()}
+
+    def __call__(self, text: str) -> bool:
+        """Whether any of the patterns is found in a text."""
+        if not text.isascii():  # other letters have several forms that count as one
+            return any(pattern.search(text) for pattern in self.patterns)
+        low = text.lower()
+        threes = self.ways.keys() & {(), *zip(low, low[1:], low[2:], strict=False)}
+        return any(_compiled(*way).search(text) for three in threes for way in self.ways[three])
+
+
+@cache
+def _compiled(way: str, flags: int) -> re.Pattern[str]:
+    return re.compile(way, flags)
+
+
+def _ways(pattern: str) -> list[str]:
+    """The ways of speaking that a pattern joins, each a pattern of its own."""
+    found = []
+    for way in alternatives(pattern):
+        inner, behind = _bracketed(way.removeprefix(EDGE)) if way.startswith(EDGE) else ("", "")
+        choices = alternatives(inner) if inner and not behind.startswith(COUNTED_SIGNS) else []
+        parts = [f"{EDGE}(?:{choice}){behind}" if behind else EDGE + choice for choice in choices]
+        found += [one for part in parts for one in _ways(part)] if len(choices) > 1 else [way]
+    return found
+
+
+def _bracketed(way: str) -> tuple[str, str]:
+    """What stands in the bracket with which a pattern begins, and what behind it."""
+    if not way.startswith(BRACKET):
+        return "", ""
+    depth, place = 0, 0
+    while place < len(way):
+        sign = way[place]
+        depth += (sign == "(") - (sign == ")")
+        if not depth:
+            return way[len(BRACKET) : place], way[place + 1 :]
+        place += 2 if sign == "\\" else way.index("]", place + 2) - place + 1 if sign == "[" else 1
+    return "", ""
+
+
+def _three(needle: str) -> Three:
+    """The three letters in a row of a text that are met least."""
+    places = range(len(needle) - FEWEST_LETTERS + 1)
+    best = max((needle[at : at + FEWEST_LETTERS] for at in places), key=_rarity)
+    return tuple(best)
+
+
+def _rarity(text: str) -> int:
+    """How seldom letters are met, roughly."""
+    return sum(COMMON_FIRST.find(letter) for letter in text)
+
+
+def alternatives(way: str) -> list[str]:
+    """The alternatives of a pattern, those within brackets left whole."""
+    found, depth, start, place = list[str](), 0, 0, 0
+    while place < len(way):
+        sign = way[place]
+        place += 2 if sign == "\\" else way.index("]", place + 2) - place + 1 if sign == "[" else 1
+        depth += (sign == "(") - (sign == ")")
+        if sign == "|" and not depth:
+            found.append(way[start : place - 1])
+            start = place
+    return [*found, way[start:]]
+
+
+def needles(way: str, flags: int) -> Needles:
+    """Texts in small letters, one of which stands in every text of ASCII letters in which a pattern is found."""
+    return _of(parser.parse(way, flags))
+
+
+def _of(parts: Any) -> Needles:
+    """Those of the part of a sequence that says most."""
+    return max((found for found in _each(parts) if found), key=_worth, default=None)
+
+
+def _worth(found: frozenset[str]) -> tuple[int, int]:
+    return min(_rarity("".join(_three(needle))) for needle in found), -len(found)
+
+
+def _each(parts: Any) -> Iterator[Needles]:
+    """What is certain by each part of a sequence: letters in a row, choices behind them, repeats, groups."""
+    run: frozenset[str] | None = frozenset({""})  # letters in a row, up to here
+    for what, given in parts:
+        if what is sort.LITERAL:
+            run = frozenset(text + chr(given).lower() for text in run or {""})
+            continue
+        if what is sort.BRANCH:
+            heads = [_head(one) for one in given[1]]
+            if all(heads):
+                yield _telling(frozenset(text + head for text in run or {""} for head in heads))
+        yield _telling(run)
+        yield _inside(what, given)
+        run = frozenset({""})
+    yield _telling(run)
+
+
+def _head(parts: Any) -> str:
+    """The letters in a row with which a choice begins."""
+    found = ""
+    for what, given in parts:
+        if what is not sort.LITERAL:
+            break
+        found += chr(given).lower()
+    return found
+
+
+def _telling(found: Needles) -> Needles:
+    return found if found and all(len(needle.strip(BLANK)) >= FEWEST_LETTERS for needle in found) else None
+
+
+def _inside(what: Any, given: Any) -> Needles:
+    """What is certain by a choice, a repeat or a group."""
+    if what is sort.BRANCH:
+        each = [_of(one) for one in given[1]]
+        return None if any(one is None for one in each) else frozenset(text for one in each for text in one or ())
+    if what is sort.SUBPATTERN and not given[2]:
+        return _of(given[3])
+    if what in REPEATS and given[0] > 0:
+        return _of(given[2])
+    return None
