@@ -174,9 +174,12 @@ def aborted_words(what: Aborted) -> str:
 
 
 def sale_words(what: SaleAhead) -> str:
-    """may not go to Fairmount yards on 15 Aug 2026: off the list; the loading list of that day says why."""
+    """may NOT go to Fairmount yards on 15 Aug 2026, not before 28 Aug 2026: off the list; the loading list of that day
+    says why.
+    """
     sale = f"{what.to or 'the sale'} on {day_words(what.day)}"
-    head = f"may not go to {sale}: off the list" if what.barred else f"somebody is to be asked before {sale}"
+    wait = f", not before {day_words(what.free)}" if what.free else ""
+    head = f"may NOT go to {sale}{wait}: off the list" if what.barred else f"somebody is to be asked before {sale}"
     return f"{head}; the loading list of that day says why"
 
 

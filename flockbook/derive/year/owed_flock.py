@@ -11,7 +11,7 @@ from flockbook.derive.breeding.due import DueRow, NotExpected, WhyNot
 from flockbook.derive.farm.head_counts import CountFact
 from flockbook.derive.health.cases import Case
 from flockbook.derive.market.fitness import BADLY, bred_since
-from flockbook.derive.market.leaving import asked_of, kept_from, medicines_of
+from flockbook.derive.market.leaving import asked_of, freed_on, kept_from, medicines_of
 from flockbook.derive.year.deeds import CourseDose, SecondDue
 from flockbook.derive.year.owings import (
     Aborted,
@@ -84,7 +84,7 @@ def sales_ahead(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owi
         days = (load.at.day - today.day).days
         for barred, sheep, ahead in ((True, kept_from(load), SALE_DAYS), (False, asked_of(load), EVE_DAYS)):
             if sheep and days <= ahead:
-                what = SaleAhead(load.at.day, load.sale.to or "", barred)
+                what = SaleAhead(load.at.day, load.sale.to or "", barred, freed_on(load) if barred else None)
                 item = OwedItem(OwedFamily.SALE, sheep, what, end_of(load.at.day), load.sale.origin.path, True)
                 yield Owing("", item)
 

@@ -48,11 +48,14 @@ class WentHeld(Reason):
 
 
 class SaleAhead(Reason):
-    """A sale to come that names sheep of whom some may not go (`barred`), or somebody is to be asked first."""
+    """A sale to come that names sheep of whom some may not go (`barred`), or somebody is to be asked first; `free` is
+    the first day on which no medicine keeps any of them, where nothing else does.
+    """
 
     day: date
     to: str
     barred: bool
+    free: date | None = None
 
 
 class InLabour(Reason):

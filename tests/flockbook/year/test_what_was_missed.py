@@ -58,3 +58,17 @@ def test_it_went_at_its_hour_or_when_its_day_is_over() -> None:
     for notes, on in ((timed, "2026-03-26T14:00"), (LAME, "2026-03-27")):
         assert "asked before" not in told(notes, on)
         assert "1 sheep on the roll" in today(notes, on)
+
+
+def test_a_ram_that_a_medicine_holds_may_not_go_in_the_row_as_in_the_list() -> None:
+    """The row says what the list of that day says: may NOT go, and not before which day; a ram sold to breed too."""
+    notes = {
+        **FLOCK,
+        "sheep/9 Buckshot.md": "---\nnote: ram\nborn: 2022\n---\n",
+        "medicines/pour.md": "---\nnote: medicine\nname: levamisole\nmeat withdrawal: 10 days\n---\n",
+        "events/2026-09-18 treatment Buckshot.md": "---\nmedicine: levamisole\ndose: 10 mL\n---\n",
+        "events/2026-09-20 sale Buckshot.md": "---\nto: Lew Orr\nuse: breeding\nsure: yes\n---\n",
+    }
+    for on in ("2026-09-19T20:00", "2026-09-20T07:00"):
+        assert "9 Buckshot may NOT go to Lew Orr on Sep 20, 2026, not before Sep 29, 2026" in told(notes, on)
+    assert "tell the buyer" not in told(notes, "2026-09-20T07:00")
