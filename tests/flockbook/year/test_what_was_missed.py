@@ -72,3 +72,24 @@ def test_a_ram_that_a_medicine_holds_may_not_go_in_the_row_as_in_the_list() -> N
     for on in ("2026-09-19T20:00", "2026-09-20T07:00"):
         assert "9 Buckshot may NOT go to Lew Orr on Sep 20, 2026, not before Sep 29, 2026" in told(notes, on)
     assert "tell the buyer" not in told(notes, "2026-09-20T07:00")
+
+
+# Lambs lost
+
+
+def gate(notes: Notes, on: str) -> str:
+    """The words of the loading list of the whole flock."""
+    return words(page_of(unchecked(notes, on), loading, "loading.html"))
+
+
+def test_a_cause_that_is_not_known_is_asked_about_after_the_day_of_isolation_too() -> None:
+    """Common practice, no source: the day to which she is kept apart says nothing of the cause; a result does."""
+    lost = "---\newe: Edith\ndays: 40\nisolated until: Mar 20\nsample: sent\n{}---\n"
+    notes = {**FLOCK, "events/2026-02-18 abortion Edith.md": lost.format("")}
+    asked = "as long as the cause is not known"
+    assert "kept apart since she lost her lambs" in gate(notes, "2026-03-20T08:00")
+    for on in ("2026-03-21T08:00", "2026-06-21T08:00"):
+        assert asked in gate(notes, on)
+    known = {**FLOCK, "events/2026-02-18 abortion Edith.md": lost.format("result: Campylobacter\n")}
+    assert "kept apart since she lost her lambs" in gate(known, "2026-03-20T08:00")
+    assert asked not in gate(known, "2026-03-21T08:00")
