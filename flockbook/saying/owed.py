@@ -16,10 +16,12 @@ from flockbook.derive.plain.numbers import days_words
 from flockbook.derive.year.deeds import LookAgain, SecondDue
 from flockbook.derive.year.owings import (
     Aborted,
+    CalledColdLamb,
     CaseOpen,
     ColdLamb,
     CountShort,
     DosesOwed,
+    HotAtCheck,
     InLabour,
     LameTold,
     NeverWrittenUp,
@@ -27,13 +29,14 @@ from flockbook.derive.year.owings import (
     OpenPoint,
     OwedItem,
     OwedRow,
+    PaleEyelid,
     PastLastDay,
     SaleAhead,
     WentHeld,
 )
 from flockbook.flock import Flock
 from flockbook.manner import clock_words, short_day_words, short_moment_words
-from flockbook.measures import measures_of
+from flockbook.measures import measures, measures_of
 from flockbook.regional import local
 from flockbook.saying.newborns import MEASURED, MEASURED_THEN, birth_point_words, by_hand_words
 from flockbook.saying.year import ASK_BEFORE_MORE, look_again_words, second_words
@@ -59,6 +62,8 @@ def owed_words(told: Told, item: OwedItem, row: OwedRow) -> str:
     if isinstance(item.what, ColdLamb):
         dam = f"; lamb of {names_words(told.flock, [item.what.dam])}" if item.what.dam else ""
         words = f"{measured_words(item.what, told.units)}, {words}{dam}"
+    if isinstance(item.what, CalledColdLamb) and item.what.dam:
+        words += f"; lamb of {names_words(told.flock, [item.what.dam])}"
     if item.sheep == row.sheep or not item.sheep:
         return words
     head, stop, more = words.partition("; ")
@@ -133,6 +138,12 @@ def never_written_words(what: NeverWrittenUp) -> str:
 def cold_words(what: ColdLamb) -> str:
     """chilled when last measured, the card has the steps: dry it first, then look again."""
     return f"{MEASURED[what.state]}: {local(FIRST_STEPS.get(what.first_step, ''))}look again"
+
+
+def called_cold_words(what: CalledColdLamb) -> str:
+    """called weak at 05:00: take its temperature now, the card has the steps; dry it, and into the warm."""
+    at = f" at {clock_words(what.at)}" if what.at else f" on {day_words(what.day)}"
+    return f"called {what.word}{at}: take its temperature now and write it, the card has the steps; dry it, keep it warm"
 
 
 def measured_words(what: ColdLamb, units: str) -> str:
@@ -216,10 +227,25 @@ def case_words(what: CaseOpen) -> str:
     side = f", {what.side}" if what.side else ""
     last = f", last written of on {day_words(what.last)}" if what.last > what.since else ""
     ketones = f"ketones {what.ketones:g} mmol/L" if what.ketones is not None else ""
-    seen = ", ".join(word for word in (what.signs, ketones) if word)
+    heat = "" if what.celsius is None else measures().degrees(what.celsius)
+    seen = ", ".join(word for word in (heat, what.signs, ketones) if word)
     signs = f"; {seen}" if seen else ""
-    todo = f"{local('ring the vet')}{signs}" if what.grave else "look, write how it is"
+    todo = f"{local('ring the vet now')}{signs}" if what.grave else f"look, write how it is{signs}"
     return f"{what.problem}{side}, ill since {day_words(what.since)}{last}: {todo}"
+
+
+def pale_words(what: PaleEyelid) -> str:
+    """eyelid 5, jaw swollen on 20 May 2026: decide with your vet today; write the treatment or a remark."""
+    found = [f"eyelid {what.eyelid}"] if what.eyelid else []
+    found += ["jaw swollen"] if what.jaw else []
+    ask = "no drench nor remark is written since: decide with your vet"
+    return f"{', '.join(found)} on {day_words(what.day)}: {ask}; published guides treat at eyelid 4 and 5, and a jaw"
+
+
+def hot_words(what: HotAtCheck) -> str:
+    """40.8 °C, udder hard, on 17 Mar 2026: ring the vet now; write an illness note or a remark."""
+    told = ", ".join(part for part in (measures().degrees(what.celsius), what.words) if part)
+    return f"{told}, on {day_words(what.day)}: {local('ring the vet now')}; write an `illness` note or a remark"
 
 
 def lame_told_words(what: LameTold) -> str:
@@ -247,5 +273,6 @@ SAID_OWED: dict[type[Reason], Callable[[Any], str]] = {
     InLabour: labour_words, NeverWrittenUp: never_written_words, ColdLamb: cold_words, OpenPoint: open_point_words,
     NotHeardOf: unheard_words, Aborted: aborted_words, DosesOwed: doses_owed_words, PastLastDay: past_words,
     CaseOpen: case_words, LameTold: lame_told_words, CountShort: short_count_words, LookAgain: look_again_words,
+    CalledColdLamb: called_cold_words, PaleEyelid: pale_words, HotAtCheck: hot_words,
     SaleAhead: sale_words, SecondDue: second_words,
 }  # fmt: skip

@@ -9,7 +9,7 @@ from datetime import date, datetime
 from compiler.book import Moment
 from flockbook.derive.breeding.due import DueRow, NotExpected, WhyNot
 from flockbook.derive.farm.head_counts import CountFact
-from flockbook.derive.health.cases import Case
+from flockbook.derive.health.cases import Case, outside_for
 from flockbook.derive.market.fitness import BADLY, bred_since
 from flockbook.derive.market.leaving import asked_of, freed_on, kept_from, medicines_of
 from flockbook.derive.year.deeds import CourseDose, SecondDue
@@ -18,11 +18,13 @@ from flockbook.derive.year.owings import (
     CaseOpen,
     CountShort,
     DosesOwed,
+    HotAtCheck,
     LameTold,
     OwedFamily,
     OwedItem,
     OwedSources,
     Owing,
+    PaleEyelid,
     PastLastDay,
     SaleAhead,
     WentHeld,
@@ -31,6 +33,7 @@ from flockbook.derive.year.owings import (
 from flockbook.derive.year.reminder import ROUND_DAYS, Reminder
 from flockbook.flock import Flock, happened, there
 from flockbook.records.event import Event
+from flockbook.records.health import MASTITIS, Illness
 from flockbook.records.pregnancy import Abortion
 
 # So long an abortion stands among what cannot wait where no day is written to which the ewe is kept apart; then it
@@ -42,6 +45,9 @@ KETONES_ILL = 3.0
 # What kills a sheep within hours or a day: down, prolapsed, twin-lamb disease, milk fever, bloat (common practice).
 # So long before a sale those of it that may not go stand on Today, and those to be asked about (our own choice).
 SALE_DAYS, EVE_DAYS = 7, 1
+# A bag that dies takes the ewe with it (common practice, no source); words of a note that stand for its signs.
+DEAD_BAG = re.compile(r"(?<!not )\b(?:blue|bluish|black|purple|cold|gangren\w*)\b", re.I)
+FEW_WORDS = 12
 KILLS = re.compile(
     r"\bdown\b|\bwill not (?:rise|stand|get up)|\bcan ?not (?:rise|stand|get up)|\bprolaps|\bbearing out|\btwin.?lamb|"
     r"\bpregnancy tox|\bketosis\b|\bmilk fever\b|\bhypocalc|\bstaggers\b|\bbloat",
@@ -129,12 +135,15 @@ def past_last_day(flock: Flock, known: OwedSources, today: Moment) -> Iterator[O
 
 def cases_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
     """Illnesses not written as over."""
-    del flock, today
+    del today
     for case in known.cases.open:
         last, grave = case.notes[-1], may_kill(case)
-        signs = next((note.signs for note in reversed(case.notes) if note.signs), "")
+        grave = grave or fevered(flock, case)
+        signs = next((words for note in reversed(case.notes) if (words := signs_of(note))), "")
         day = last.date or case.since
-        what = CaseOpen(case.problem, case.side, case.since, day, signs, grave, last_ketones(case))
+        what = CaseOpen(
+            case.problem, case.side, case.since, day, signs, grave, last_ketones(case), last_celsius(case)
+        )
         family = OwedFamily.GRAVE if grave else OwedFamily.CASE
         yield Owing(case.sheep, OwedItem(family, (case.sheep,), what, None, last.origin.path))
 
@@ -147,11 +156,40 @@ def lame_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing
         yield Owing(one.sheep, OwedItem(OwedFamily.CASE, (one.sheep,), what, None, one.note))
 
 
+def findings_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
+    """What checks found that cannot wait, until something is written after it."""
+    del flock, today
+    for one in known.findings:
+        pale, family = PaleEyelid(one.day, one.eyelid, one.jaw), OwedFamily.CASE
+        what = pale if one.celsius is None else HotAtCheck(one.day, one.celsius, one.words)
+        family = family if one.celsius is None else OwedFamily.GRAVE
+        yield Owing(one.sheep, OwedItem(family, (one.sheep,), what, None, one.note))
+
+
 def may_kill(case: Case) -> bool:
     """Whether an illness may kill within hours, by its name, its last signs or the grade last written."""
     grade = next((note.severity for note in reversed(case.notes) if note.severity), "").casefold()
-    words = f"{case.problem} {case.notes[-1].signs or ''}"
+    last = case.notes[-1]
+    words = f"{case.problem} {last.signs or ''}"
+    if MASTITIS in case.problem and DEAD_BAG.search(f"{last.signs or ''} {last.origin.written}"):
+        return True
     return bool(KILLS.search(words)) or any(word in grade for word in BADLY) or (last_ketones(case) or 0) >= KETONES_ILL
+
+
+def fevered(flock: Flock, case: Case) -> bool:
+    """Whether the temperature last written of a case is outside the published range."""
+    return outside_for(flock.animals[case.sheep], case.last, last_celsius(case)) is not None
+
+
+def signs_of(note: Illness) -> str:
+    """The signs of a note of illness: as typed, else its own words where they are few."""
+    own = " ".join(note.origin.written.split()).rstrip(".")
+    return note.signs or (own if len(own.split()) <= FEW_WORDS else "")
+
+
+def last_celsius(case: Case) -> float | None:
+    """The temperature last written of a case, in °C."""
+    return next((note.temp.celsius for note in reversed(case.notes) if note.temp), None)
 
 
 def last_ketones(case: Case) -> float | None:

@@ -11,6 +11,7 @@ from compiler.shape import Value
 from flockbook.derive.breeding.due import DueList
 from flockbook.derive.farm.head_counts import CountFact
 from flockbook.derive.health.cases import Cases
+from flockbook.derive.health.check_findings import OpenFinding
 from flockbook.derive.health.lame_words import LameLine
 from flockbook.derive.lambing.after_birth import BirthPoint, OpenItem
 from flockbook.derive.lambing.labour_limits import LabourClock, LabourState
@@ -85,6 +86,15 @@ class ColdLamb(Reason):
     first_step: Care
 
 
+class CalledColdLamb(Reason):
+    """A newborn lamb that a note calls weak or cold, in its word, without a temperature."""
+
+    word: str
+    day: date
+    at: time | None
+    dam: str | None
+
+
 class OpenPoint(Reason):
     """One open point after a birth."""
 
@@ -135,6 +145,23 @@ class CaseOpen(Reason):
     signs: str = ""
     grave: bool = False
     ketones: float | None = None
+    celsius: float | None = None
+
+
+class PaleEyelid(Reason):
+    """A pale eyelid or a swollen jaw that a check found, and no drench nor remark since."""
+
+    day: date
+    eyelid: int | None
+    jaw: bool
+
+
+class HotAtCheck(Reason):
+    """A temperature outside the published range that a check found, with the other words of its line."""
+
+    day: date
+    celsius: float
+    words: str
 
 
 class LameTold(Reason):
@@ -234,6 +261,7 @@ class OwedSources(Value):
     gone: tuple[Gone, ...] = ()
     lame: tuple[LameLine, ...] = ()
     loads: tuple[Load, ...] = ()
+    findings: tuple[OpenFinding, ...] = ()
 
 
 class Owing(Value):

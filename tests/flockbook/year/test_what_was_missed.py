@@ -93,3 +93,90 @@ def test_a_cause_that_is_not_known_is_asked_about_after_the_day_of_isolation_too
     known = {**FLOCK, "events/2026-02-18 abortion Edith.md": lost.format("result: Campylobacter\n")}
     assert "kept apart since she lost her lambs" in gate(known, "2026-03-20T08:00")
     assert asked not in gate(known, "2026-03-21T08:00")
+
+
+# Lambs of the first hour
+
+BORN: Notes = {**FLOCK, "events/2026-03-18 0430 lambing Edith.md": "- ewe 8.5 lb, tag 604\n- ram 9 lb, tag 605\n"}
+ILL = "events/2026-03-18 0500 illness 604.md"
+MEASURED = {
+    "an illness": {ILL: "---\nproblem: weak lamb\ntemp: 97.8\n---\nCold and flat, will not stand.\n"},
+    "a check": {"events/2026-03-18 0500 check.md": "- 604 97.8 F\n"},
+    "a feeding": {"events/2026-03-18 0500 feeding 604.md": "---\nlambs: 604\namount: 4 oz\ntemp: 97.8\n---\n"},
+    "its line": {"events/2026-03-18 0430 lambing Edith.md": "- ewe 8.5 lb, tag 604, 97.8 F\n- ram 9 lb, tag 605\n"},
+    "its line, in words": {
+        "events/2026-03-18 0430 lambing Edith.md": "- ewe 8.5 lb, tag 604, temp 97.8\n- ram 9 lb, tag 605\n"
+    },
+}
+
+
+@pytest.mark.parametrize("how", MEASURED)
+def test_a_chilled_lamb_goes_through_the_lamb_table_whatever_note_tells_it(how: str) -> None:
+    """Below 37 °C: dry and warm it (NADIS 2006; Rackley), first of all rows, and nothing of grown sheep."""
+    notes = {**BORN, **MEASURED[how]}
+    (first, *_) = now(notes, "2026-03-18T06:00")
+    assert first.who == "604"
+    assert first.what.startswith("97.8 °F at")
+    assert "badly chilled" in first.what
+    assert "dry it first" in first.what
+    assert not any("grown sheep" in message.message for message in read(notes, "2026-03-18T06:00").diagnostics)
+
+
+@pytest.mark.parametrize("problem", ["weak lamb", "chilled", "cold", "hypothermia", "flat"])
+def test_a_lamb_called_cold_without_a_figure_is_measured_first(problem: str) -> None:
+    """Common practice, no source: the row asks for the temperature, until one is written."""
+    notes = {**BORN, ILL: f"---\nproblem: {problem}\n---\n"}
+    (first, *_) = now(notes, "2026-03-18T06:00")
+    assert (first.who, "take its temperature now" in first.what) == ("604", True)
+    fed = {"events/2026-03-18 0530 feeding 604.md": "---\nlambs: 604\namount: 4 oz\ntemp: 102.6\n---\n"}
+    assert "take its temperature" not in told({**notes, **fed}, "2026-03-18T06:00")
+
+
+# Worms, and fevers
+
+
+@pytest.mark.parametrize(
+    "line", ["eyelid 5, bottle jaw", "eyelid 4", "swelling under jaw", "jaw swollen", "eyelid 2, bottle jaw"]
+)
+def test_a_pale_eyelid_or_a_bottle_jaw_stands_until_something_is_written(line: str) -> None:
+    """The five-point check treats at 4 and 5 and at a bottle jaw (Cornell CCE 2020; Maryland)."""
+    notes = {**FLOCK, "events/2026-05-20 check worms.md": f"- Edith {line}\n- Kit bcs 3, eyelid 1\n"}
+    for on in ("2026-05-20T18:00", "2026-06-20"):
+        (row,) = now(notes, on)
+        assert (row.who, "decide with your vet" in row.what) == ("1 Edith", True)
+        assert ("jaw swollen" in row.what) == ("jaw" in line)
+    for path, text in {
+        "events/2026-05-21 remark Edith.md": "The vet said wait.\n",
+        "events/2026-05-27 check.md": "- Edith eyelid 2\n",
+        "events/2026-05-21 treatment Edith.md": "---\nmedicine: levamisole\nfor: worms\ndose: 9 mL\n---\n",
+    }.items():
+        assert "decide with your vet" not in told({**notes, path: text}, "2026-06-20")
+
+
+def test_no_bottle_jaw_is_none() -> None:
+    """A jaw that is written as not swollen is no sign."""
+    notes = {**FLOCK, "events/2026-05-20 check worms.md": "- Edith eyelid 2, no bottle jaw\n"}
+    assert now(notes, "2026-05-20T18:00") == []
+
+
+def test_a_cold_bag_and_a_fever_stand_first_with_their_signs() -> None:
+    """A bag that dies kills within a day or two (common practice); 38.6 to 40.0 °C (New Bolton Center)."""
+    ill = "events/2026-03-19 0710 illness Kit.md"
+    lame = {"events/2026-03-19 0720 illness Edith.md": "---\nproblem: lameness\n---\n"}
+    for head, body in (("temp: 106.2\n", ""), ("", "Blue and cold bag.\n"), ("temp: 106.2\n", "Blue and cold bag.\n")):
+        note = f"---\nproblem: mastitis\nside: left\n{head}---\n{body}"
+        first, second = now({**FLOCK, **lame, ill: note}, "2026-03-19T08:00")
+        assert (first.who, second.who) == ("2 Kit", "1 Edith")
+        assert "call the vet now" in f"{first.what} {first.more}"
+        assert ("106.2 °F" in first.more, "Blue and cold bag" in first.more) == (bool(head), bool(body))
+        assert "vet" not in second.what
+
+
+def test_a_fever_at_a_check_is_on_today_until_something_is_written() -> None:
+    """Outside 38.6 to 40.0 °C (New Bolton Center) the vet is called; it stands above a limping ewe."""
+    notes = {**FLOCK, "events/2026-03-17 check.md": "- Kit 105.5 F, udder hard\n- Edith feet limping\n"}
+    first, second = now(notes, "2026-03-18T03:00")
+    assert (first.who, second.who) == ("2 Kit", "1 Edith")
+    assert first.what.startswith("105.5 °F, udder hard, on Mar 17, 2026: call the vet now")
+    done = {"events/2026-03-18 0200 remark Kit.md": "The vet came.\n"}
+    assert "105.5" not in told({**notes, **done}, "2026-03-18T03:00")
