@@ -180,3 +180,41 @@ def test_a_fever_at_a_check_is_on_today_until_something_is_written() -> None:
     assert first.what.startswith("105.5 °F, udder hard, on Mar 17, 2026: call the vet now")
     done = {"events/2026-03-18 0200 remark Kit.md": "The vet came.\n"}
     assert "105.5" not in told({**notes, **done}, "2026-03-18T03:00")
+
+
+# Plans
+
+VACCINE = {"medicines/cdt.md": "---\nnote: medicine\nname: CD&T vaccine\nkind: vaccine\nmeat withdrawal: 21 days\n---\n"}
+PLAN = "---\nnote: plan\nwhat: {}\nbefore first due: 4 weeks\nfor: ewes\ndone by: {}\n---\n{}"
+
+
+@pytest.mark.parametrize(
+    ("what", "by"),
+    [
+        ("CD&T for the ewes", "vaccine"),
+        ("CD&T vaccine booster", "vaccine"),
+        ("booster", "CD&T vaccine"),
+        ("give CD&T vaccine to the ewes", "CD&T vaccine"),
+    ],
+)
+def test_a_plan_that_names_a_product_doses_nobody(what: str, by: str) -> None:
+    """What is to be done was not done: nobody is in doubt for it, and no treatment is asked for."""
+    seen = unchecked({**FLOCK, **VACCINE, "plans/booster.md": PLAN.format(what, by, "")}, "2026-03-01")
+    assert [seen.facts.medicine.guard.standing[one].meat.state for one in ("1", "2")] == ["clear", "clear"]
+
+
+@pytest.mark.parametrize(
+    ("what", "below"),
+    [
+        ("CD&T vaccine for the ewes, done", ""),
+        ("CD&T vaccine given to the ewes", ""),
+        ("vaccinated the ewes with CD&T vaccine", ""),
+        ("CD&T vaccine 20 Feb", ""),
+        ("CD&T vaccine 2 mL", ""),
+        ("booster for the ewes", "CD&T vaccine to the ewes, 20 Feb.\n"),
+    ],
+)
+def test_a_plan_that_tells_of_a_dose_given_still_holds(what: str, below: str) -> None:
+    """Whatever in a plan says that the product was given holds as before."""
+    seen = unchecked({**FLOCK, **VACCINE, "plans/booster.md": PLAN.format(what, "check", below)}, "2026-03-01")
+    assert seen.facts.medicine.guard.standing["1"].meat.state != "clear"
