@@ -9,7 +9,8 @@ from datetime import date, timedelta
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from flockbook.derive.health.cases import outside_for, raised_ketones
+from flockbook.derive.health.cases import raised_ketones
+from flockbook.derive.health.check_findings import outside_for
 from flockbook.derive.health.egg_counts import Weak
 from flockbook.derive.health.reduction_tests import slide_factor
 from flockbook.derive.health.worms import PALE, is_drench

@@ -143,7 +143,7 @@ def cold_words(what: ColdLamb) -> str:
 def called_cold_words(what: CalledColdLamb) -> str:
     """called weak at 05:00: take its temperature now, the card has the steps; dry it, and into the warm."""
     at = f" at {clock_words(what.at)}" if what.at else f" on {day_words(what.day)}"
-    return f"called {what.word}{at}: take its temperature now and write it, the card has the steps; dry it, keep it warm"
+    return f"called {what.word}{at}: take its temperature now, the card has the steps; dry it, keep it warm"
 
 
 def measured_words(what: ColdLamb, units: str) -> str:
@@ -226,11 +226,11 @@ def case_words(what: CaseOpen) -> str:
     """lameness, left fore, ill since 21 Nov 2026: look, write how it is; where it may kill: ring the vet, the signs."""
     side = f", {what.side}" if what.side else ""
     last = f", last written of on {day_words(what.last)}" if what.last > what.since else ""
-    ketones = f"ketones {what.ketones:g} mmol/L" if what.ketones is not None else ""
+    ketones = f"ketones {what.ketones:g} mmol/L" if what.ketones is not None and what.grave else ""
     heat = "" if what.celsius is None else measures().degrees(what.celsius)
     seen = ", ".join(word for word in (heat, what.signs, ketones) if word)
     signs = f"; {seen}" if seen else ""
-    todo = f"{local('ring the vet now')}{signs}" if what.grave else f"look, write how it is{signs}"
+    todo = f"{local('ring the vet')}{signs}" if what.grave else f"look, write how it is{signs}"
     return f"{what.problem}{side}, ill since {day_words(what.since)}{last}: {todo}"
 
 
@@ -244,8 +244,9 @@ def pale_words(what: PaleEyelid) -> str:
 
 def hot_words(what: HotAtCheck) -> str:
     """40.8 °C, udder hard, on 17 Mar 2026: ring the vet now; write an illness note or a remark."""
-    told = ", ".join(part for part in (measures().degrees(what.celsius), what.words) if part)
-    return f"{told}, on {day_words(what.day)}: {local('ring the vet now')}; write an `illness` note or a remark"
+    udder, feet = f"udder {what.udder}" if what.udder else "", f"feet {what.feet}" if what.feet else ""
+    told = ", ".join(part for part in (measures().degrees(what.celsius), udder, feet, what.remark) if part)
+    return f"{told}, on {day_words(what.day)}: {local('ring the vet')} now; write an `illness` note or a remark"
 
 
 def lame_told_words(what: LameTold) -> str:

@@ -12,7 +12,6 @@ from datetime import date, timedelta
 from compiler.book import Moment
 from compiler.shape import Value, field
 from flockbook.derive.breeding.gestation import EXTREME_LATE
-from flockbook.derive.lambing.newborns import FIRST_DAYS
 from flockbook.derive.plain.because import Because, Reason, Stated
 from flockbook.derive.plain.intervals import Share, wilson
 from flockbook.derive.plain.numbers import DIGITS
@@ -343,12 +342,6 @@ def outside_range(celsius: float | None) -> OutsideRange | None:
     if celsius is None or TEMPERATURES[0] <= round(celsius, DIGITS) <= TEMPERATURES[1]:
         return None
     return OutsideRange(celsius)
-
-
-def outside_for(animal: Animal, day: date, celsius: float | None) -> OutsideRange | None:
-    """The same of one sheep on a day: a lamb in its first days is held against the table for lambs."""
-    born = animal.birthday
-    return None if born and day - born <= FIRST_DAYS else outside_range(celsius)
 
 
 def raised_ketones(ketones: float | None) -> KetonesFound | None:

@@ -1,4 +1,4 @@
-"""What a check found on a sheep that cannot wait, and that nothing was written after: pale eyelids, a swollen jaw, and a
+"""What a check found on a sheep that cannot wait, and that nothing was written after: pale eyelids, a swollen jaw, a
 temperature outside the published range.
 """
 
@@ -9,9 +9,11 @@ from datetime import date, timedelta
 
 from compiler.book import Moment
 from compiler.shape import Value
-from flockbook.derive.health.cases import outside_for
+from flockbook.derive.health.cases import OutsideRange, outside_range
 from flockbook.derive.health.worms import PALE, Score, is_drench
-from flockbook.flock import Flock, happened, there
+from flockbook.derive.lambing.newborns import FIRST_DAYS
+from flockbook.flock import Animal, Flock, happened, there
+from flockbook.records.check_line import CheckLine
 from flockbook.records.event import Event
 from flockbook.records.health import Illness, Treatment
 from flockbook.records.remarks import Remark
@@ -21,17 +23,25 @@ PALE_DAYS, HOT_DAYS = timedelta(days=365), timedelta(days=28)
 
 
 class OpenFinding(Value):
-    """What a check found on one sheep: its `eyelid` where that is pale, whether the `jaw` is swollen, the temperature in
-    °C where it is outside the range, and the rest of the line in `words`.
+    """What a check found on one sheep: its `eyelid` where that is pale, whether the `jaw` is swollen, the temperature
+    in °C where it is outside the range; `line` is all that was written of it.
     """
 
     sheep: str
     day: date
     note: str
+    line: CheckLine
     eyelid: int | None = None
     jaw: bool = False
     celsius: float | None = None
-    words: str = ""
+
+
+def outside_for(animal: Animal, day: date, celsius: float | None) -> OutsideRange | None:
+    """A temperature outside the range of grown sheep, of one sheep on a day: a lamb in its first days is held against
+    the table for lambs.
+    """
+    born = animal.birthday
+    return None if born and day - born <= FIRST_DAYS else outside_range(celsius)
 
 
 def open_findings(flock: Flock, scores: Mapping[str, Sequence[Score]], today: Moment) -> tuple[OpenFinding, ...]:
@@ -46,8 +56,10 @@ def pale(flock: Flock, scores: Sequence[Score], today: Moment) -> Iterator[OpenF
     if last is None or today.day - last.date > PALE_DAYS:
         return
     eyelid, jaw = last.line.eyelid, "jaw" in last.line.signs
-    if (jaw or (eyelid or 0) >= PALE) and not any(is_worm_answer(flock, note) for note in since(flock, last, today)):
-        yield OpenFinding(last.sheep, last.date, last.note, eyelid if (eyelid or 0) >= PALE else None, jaw)
+    shown = eyelid if (eyelid or 0) >= PALE else None
+    answered = any(is_worm_answer(flock, note) for note in notes_since(flock, last, today))
+    if (jaw or shown) and not answered:
+        yield OpenFinding(last.sheep, last.date, last.note, last.line, shown, jaw)
 
 
 def hot(flock: Flock, scores: Sequence[Score], today: Moment) -> Iterator[OpenFinding]:
@@ -56,20 +68,12 @@ def hot(flock: Flock, scores: Sequence[Score], today: Moment) -> Iterator[OpenFi
     if last is None or last.line.temperature is None or today.day - last.date > HOT_DAYS:
         return
     celsius = last.line.temperature.celsius
-    answered = any(isinstance(note, Illness | Treatment | Remark) for note in since(flock, last, today))
+    answered = any(isinstance(note, Illness | Treatment | Remark) for note in notes_since(flock, last, today))
     if outside_for(flock.animals[last.sheep], last.date, celsius) and not answered:
-        yield OpenFinding(last.sheep, last.date, last.note, celsius=celsius, words=other_words(last))
+        yield OpenFinding(last.sheep, last.date, last.note, last.line, celsius=celsius)
 
 
-def other_words(score: Score) -> str:
-    """What else stands on the line of a temperature: udder hard left, dull."""
-    line = score.line
-    udder = " ".join(word for word in ("udder", line.udder, line.udder_side) if word) if line.udder else ""
-    feet = f"feet {line.feet}" if line.feet else ""
-    return ", ".join(part for part in (udder, feet, line.remark) if part)
-
-
-def since(flock: Flock, score: Score, today: Moment) -> Iterator[Event]:
+def notes_since(flock: Flock, score: Score, today: Moment) -> Iterator[Event]:
     """The notes on a sheep from the day of a finding on."""
     notes = flock.by_animal.get(score.sheep, ())
     return (note for note in notes if note.date and note.date >= score.date and happened(note, today))

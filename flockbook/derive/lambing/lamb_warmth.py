@@ -19,8 +19,8 @@ from flockbook.records.remarks import Remark
 
 # Words by which a newborn lamb that may be cold is spoken of (common practice, no source).
 CALLED_COLD = re.compile(
-    r"(?<!not )(?<!no longer )\b(?:weak(?:ly)?|cold|flat|chill(?:ed|y)?|hypotherm\w*|floppy|limp|starved|will not stand|"
-    r"won't stand|can ?not stand)\b",
+    r"(?<!not )(?<!no longer )\b(?:weak(?:ly)?|cold|flat|chill(?:ed|y)?|hypotherm\w*|floppy|limp|starved|"
+    r"will not stand|won't stand|can ?not stand)\b",
     re.I,
 )
 
@@ -48,7 +48,7 @@ def warmth(flock: Flock, lamb: Animal, born: datetime | None, today: Moment) -> 
     birth, the lamb counts as the older one. Whether it holds its head up no note says, so the advice is for one that
     does, and the card has both.
     """
-    found: tuple[float, datetime | None] | None = at_birth(lamb, born)
+    found: tuple[float, datetime | None] | None = warmth_at_birth(lamb, born)
     for note in notes_on(flock, lamb, today):
         typed = measured(flock, note, lamb.id)
         if typed:
@@ -60,7 +60,7 @@ def warmth(flock: Flock, lamb: Animal, born: datetime | None, today: Moment) -> 
     return Warmth(celsius, at, chilled_lamb(celsius, now - born if now and born else None))
 
 
-def at_birth(lamb: Animal, born: datetime | None) -> tuple[float, datetime | None] | None:
+def warmth_at_birth(lamb: Animal, born: datetime | None) -> tuple[float, datetime | None] | None:
     """The temperature on a lamb's own line of its birth."""
     typed = lamb.birth.line.temperature if lamb.birth else None
     return (typed.celsius, born) if typed else None

@@ -15,7 +15,6 @@ from flockbook.derive.lambing.birth_lines import BirthLines, Births
 from flockbook.derive.lambing.lamb_warmth import CalledCold, Warmth, called_cold, warmth
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.newborn import (
-    Advice,
     BirthWeight,
     ColostrumNeed,
     FirstFeed,

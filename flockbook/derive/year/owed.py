@@ -43,6 +43,7 @@ from flockbook.derive.year.owings import (
     OwedNow,
     OwedRow,
     OwedSources,
+    PaleEyelid,
     PastLastDay,
     SaleAhead,
 )
@@ -113,7 +114,9 @@ def rank(item: OwedItem, today: Moment) -> tuple[bool, int, int, bool, timedelta
 def begun_at(item: OwedItem) -> datetime | None:
     """The hour by which a thing was owed, else the day on which it was last written of."""
     match item.what:
-        case Aborted(day=day) | NotHeardOf(day=day) | CaseOpen(last=day) | LameTold(day=date() as day) | HotAtCheck(day=day):
+        case Aborted(day=day) | NotHeardOf(day=day) | CaseOpen(last=day) | LameTold(day=date() as day):
+            return datetime.combine(day, time.min)
+        case HotAtCheck(day=day) | PaleEyelid(day=day):
             return datetime.combine(day, time.min)
     return item.by
 

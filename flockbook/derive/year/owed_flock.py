@@ -9,7 +9,8 @@ from datetime import date, datetime
 from compiler.book import Moment
 from flockbook.derive.breeding.due import DueRow, NotExpected, WhyNot
 from flockbook.derive.farm.head_counts import CountFact
-from flockbook.derive.health.cases import Case, outside_for
+from flockbook.derive.health.cases import Case
+from flockbook.derive.health.check_findings import OpenFinding, outside_for
 from flockbook.derive.market.fitness import BADLY, bred_since
 from flockbook.derive.market.leaving import asked_of, freed_on, kept_from, medicines_of
 from flockbook.derive.year.deeds import CourseDose, SecondDue
@@ -160,10 +161,16 @@ def findings_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[O
     """What checks found that cannot wait, until something is written after it."""
     del flock, today
     for one in known.findings:
-        pale, family = PaleEyelid(one.day, one.eyelid, one.jaw), OwedFamily.CASE
-        what = pale if one.celsius is None else HotAtCheck(one.day, one.celsius, one.words)
-        family = family if one.celsius is None else OwedFamily.GRAVE
-        yield Owing(one.sheep, OwedItem(family, (one.sheep,), what, None, one.note))
+        family = OwedFamily.CASE if one.celsius is None else OwedFamily.GRAVE
+        yield Owing(one.sheep, OwedItem(family, (one.sheep,), what_was_found(one), None, one.note))
+
+
+def what_was_found(one: OpenFinding) -> PaleEyelid | HotAtCheck:
+    """A pale eyelid or a jaw, or a temperature with the rest of its line."""
+    if one.celsius is None:
+        return PaleEyelid(one.day, one.eyelid, one.jaw)
+    udder = " ".join(word for word in (one.line.udder, one.line.udder_side) if word)
+    return HotAtCheck(one.day, one.celsius, udder, one.line.feet or "", one.line.remark)
 
 
 def may_kill(case: Case) -> bool:

@@ -161,7 +161,9 @@ class HotAtCheck(Reason):
 
     day: date
     celsius: float
-    words: str
+    udder: str
+    feet: str
+    remark: str
 
 
 class LameTold(Reason):
