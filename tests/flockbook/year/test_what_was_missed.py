@@ -260,3 +260,19 @@ def test_a_mark_is_read_however_its_day_is_written(day: str, order: str) -> None
     assert row.due.likely
     assert (row.due.likely.month, row.due.likely.day) == (4, 17)
     assert "F107" not in codes(seen)
+
+
+# The hour of a birth
+
+
+def test_in_the_hour_of_a_birth_her_row_stands_first_and_the_danger_is_a_line() -> None:
+    """Common practice, no source: who is straining now comes before what was lost a month ago; people are still warned."""
+    lost = {"events/2026-03-10 abortion Kit.md": "---\ndays: 40\n---\n"}
+    labour = {"events/2026-03-18 0230 labor Edith.md": "---\nseen: 1:00 am\n---\n"}
+    quiet = today({**FLOCK, **lost}, "2026-03-18T03:00")
+    assert quiet.index("Danger to people 1") < quiet.index("Now 1")
+    page = today({**FLOCK, **lost, **labour}, "2026-03-18T03:00")
+    assert "Danger to people 1" not in page
+    order = ["Now 2", "1 Edith", "Danger to people: Kit (2):", "aborted on"]
+    assert sorted(order, key=page.index) == order
+    assert [row.who for row in now({**FLOCK, **lost, **labour}, "2026-03-18T03:00")] == ["1 Edith", "2 Kit"]
