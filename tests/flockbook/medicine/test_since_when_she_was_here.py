@@ -1,4 +1,4 @@
-"""Where a sheep was and since when, where the notes that say so are slips, late or missing: drafts, births, purchases."""
+"""Where a sheep was and since when, where notes that say so are slips, late or missing: drafts, births, purchases."""
 
 from __future__ import annotations
 
