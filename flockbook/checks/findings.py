@@ -14,6 +14,7 @@ from flockbook.derive.lambing.past_births import PastBirth, near_birth
 from flockbook.derive.plain.days import day_words
 from flockbook.flock import Animal, happened
 from flockbook.manner import clock_words
+from flockbook.measures import measures
 from flockbook.records.breeding import Lambing, PastLambings
 from flockbook.records.cupboard import Stock
 from flockbook.records.handling import Check as Handling
@@ -174,7 +175,7 @@ def frozen_store(seen: Seen) -> Iterator[Diagnostic]:
         out = [one for one in seen.facts.lambing.colostrum_store.entries if one.lot == item.lot and not one.into]
         gone = sum(one.ml or 0.0 for one in out)
         if gone > item.put_in:
-            text = f"{gone:.0f} mL were taken of {item.put_in:.0f} mL"
+            text = f"{measures().drink(gone)} were taken of {measures().drink(item.put_in)}"
             span = out[-1].note.origin.span("amount" if isinstance(out[-1].note, Feeding) else "used")
             yield BAG_OVERDRAWN.at(span, text, "correct an amount, or write what was put in", "none is left of it")
 
