@@ -13,7 +13,7 @@ from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.filenames import is_note
 from compiler.frontmatter import FENCE, WORDS_LOST, as_text
 from compiler.leftovers import all_lines
-from compiler.names import DAY, KIND_KEY, KindWords, Name, read_name
+from compiler.names import DAY, KIND_KEY, KindWords, Name, named_parts, read_name
 from compiler.nearness import clipped, did_you_mean, plain
 from compiler.notes import CONFLICT, Note, read_note
 from compiler.schema import Cell, Habits, Kind, Record
@@ -128,8 +128,8 @@ class Collection(Value):
     @property
     def read(self) -> int:
         """How many files were read as notes or beside them."""
-        others = [other for other in self.others if other.sort != "settings"]  # these are counted on their own
-        return len(self.records) + len(self.holes) + len(others) + len(self.companions)
+        others = sum(other.sort != "settings" for other in self.others)  # these are counted on their own
+        return len(self.records) + len(self.holes) + others + len(self.companions)
 
     def of(self, record: type[R]) -> tuple[R, ...]:
         """The records of one class, in order of path."""
@@ -345,9 +345,3 @@ def hole(
     others = [message for message in note.told if (message.code, message.span) != (reason.code, reason.span)]
     found = Hole(note.path, kind.name if kind else "", guarded, typed, note.sound, reason, note.text)
     return found, [reason, *others]
-
-
-def named_parts(name: Name) -> tuple[tuple[str, str], ...]:
-    """What a file name says, also where it does not say it in order."""
-    subject = name.subject if name.date else name.about
-    return ("date", name.date or name.day), ("time", name.time), ("kind", name.kind or name.hint), ("subject", subject)

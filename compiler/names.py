@@ -210,3 +210,9 @@ def spaced(subject: str, whole: str) -> str:
     if " " not in whole:
         subject = subject.replace("_", " ") if "_" in whole else subject.replace("-", " ")
     return " ".join(subject.split()).strip(" _-")
+
+
+def named_parts(name: Name) -> tuple[tuple[str, str], ...]:
+    """What a file name says, also where it does not say it in order."""
+    kind, subject = name.kind or name.hint, name.subject if name.date else name.about
+    return ("date", name.date or name.day), ("time", name.time), ("kind", kind), ("subject", subject)

@@ -17,6 +17,7 @@ from flockbook.derive.plain.days import day_words
 from flockbook.derive.year.owings import InLabour, OwedRow
 from flockbook.derive.year.reminder import Reminder
 from flockbook.manner import clock_words, speaking
+from flockbook.regional import local
 from flockbook.saying.owed import Told, names_words, point_words
 from flockbook.saying.year import deed_words, ticks_words
 from flockbook.seen import Seen
@@ -104,7 +105,7 @@ def owed_entries(seen: Seen, row: OwedRow) -> Iterator[CalendarEntry]:
     yield entry
     for word, hour in labour_hours(row):
         if hour >= seen.today.at and hour != at:
-            key, said = f"{row.id}-{word.replace(' ', '-')}", f"{who}: {word} by {clock_words(hour)}"
+            key, said = f"{row.id}-{word.replace(' ', '-')}", f"{who}: {local(word)} by {clock_words(hour)}"
             yield replace(entry, id=key, day=hour.date(), summary=said, at=hour)
 
 
