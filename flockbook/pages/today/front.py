@@ -80,7 +80,8 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     soon = tuple(owed_views(seen, tags, seen.facts.year.owed.in_hours(seen.today.at)))
     due, owed, coming = due_rows(seen, tags), owed_rows(seen, tags), coming_rows(seen, tags)
     view = FrontView(
-        withheld_view(seen), day_heading(seen), lead(seen), risk_box(seen, tags), first, now[len(first) :], str(len(now)),
+        withheld_view(seen), day_heading(seen), lead(seen), risk_box(seen, tags),
+        first, now[len(first) :], str(len(now)),
         vet_line(seen), hours_count(seen),
         problem_rows(seen, stamp), tuple(due[:MOST_DUE]), plural(len(due), "ewe"), tuple(owed[:MOST_TO_DO]),
         str(len(owed)), tuple(held[:MOST_DUE]), plural(len(held), "sheep", "sheep"),

@@ -266,7 +266,7 @@ def test_a_mark_is_read_however_its_day_is_written(day: str, order: str) -> None
 
 
 def test_in_the_hour_of_a_birth_her_row_stands_first_and_the_danger_is_a_line() -> None:
-    """Common practice, no source: who is straining now comes before what was lost a month ago; people are still warned."""
+    """Common practice, no source: who strains now comes before what was lost a month ago; people are still warned."""
     lost = {"events/2026-03-10 abortion Kit.md": "---\ndays: 40\n---\n"}
     labour = {"events/2026-03-18 0230 labor Edith.md": "---\nseen: 1:00 am\n---\n"}
     quiet = today({**FLOCK, **lost}, "2026-03-18T03:00")
@@ -276,3 +276,26 @@ def test_in_the_hour_of_a_birth_her_row_stands_first_and_the_danger_is_a_line() 
     order = ["Now 2", "1 Edith", "Danger to people: Kit (2):", "aborted on"]
     assert sorted(order, key=page.index) == order
     assert [row.who for row in now({**FLOCK, **lost, **labour}, "2026-03-18T03:00")] == ["1 Edith", "2 Kit"]
+
+
+# Money
+
+
+@pytest.mark.parametrize(
+    ("bought", "price"),
+    [
+        ("40 bales at 6.50", "40 bales at 6.50"),
+        ("40 bales of 45 lb at 6.50", "40 bales at 6.50"),
+        ("40 bales at $6.50 each", "40 bales at 6.50"),
+        ("40 bales for $260", "260 total"),
+    ],
+)
+def test_a_price_in_what_was_bought_is_told(bought: str, price: str) -> None:
+    """The sums count `price` alone: a price that stands elsewhere is not passed over without a word."""
+    path = "events/2025-10-01 stock hay.md"
+    notes = {**FLOCK, path: f"---\nsupply: hay\nbought: {bought}\n---\n"}
+    (message,) = [one for one in read(notes, "2025-10-02").diagnostics if "is not counted as money" in one.message]
+    assert f"`price: {price}`" in message.help
+    mended = read({**FLOCK, path: f"---\nsupply: hay\nbought: 40 bales\nprice: {price}\n---\n"}, "2025-10-02")
+    assert mended.facts.farm.money.seasons
+    assert "is not counted as money" not in " ".join(one.message for one in mended.diagnostics)
