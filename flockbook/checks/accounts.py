@@ -194,7 +194,8 @@ def prices_in_bought(seen: Seen) -> Iterator[Diagnostic]:
         told = PRICE_TOLD.search(event.bought or "")
         if told and event.price is None and not event.sure:
             text = f"`{told[0].strip()}` in `bought` is not counted as money"
-            cure = f"write it as `price: {price_to_type(event.bought or '', told)}` in this note; `sure: yes` if a money note has it"
+            typed = price_to_type(event.bought or "", told)
+            cure = f"write it as `price: {typed}` in this note; `sure: yes` if a money note has it"
             yield PRICE_IN_BOUGHT.at(event.origin.span("bought"), text, cure, LEFT_OUT_OF_SUMS)
 
 
