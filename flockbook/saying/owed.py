@@ -172,11 +172,10 @@ def unheard_words(what: NotHeardOf) -> str:
 
 def aborted_words(what: Aborted) -> str:
     """What an abortion asks for first."""
-    apart = (
-        f"apart until {day_words(what.apart_until)}"
-        if what.apart_until
-        else "keep her apart and write `isolated until`"
-    )
+    until, apart = day_words(what.apart_until), "apart until"
+    if not what.written:
+        apart = "three weeks apart were over on" if what.over else "apart three weeks at least, until"
+    apart = f"{apart} {until}{'' if what.written else ', write `isolated until`'}"
     sample = "" if what.sample else ", ask the vet for a sample"
     return (
         f"aborted on {day_words(what.day)}: whoever is or may be pregnant keeps away; gloves, {apart}, "

@@ -22,7 +22,7 @@ from flockbook.derive.farm.official_identity import FORMS, NumberFault, read_eid
 from flockbook.derive.health.cases import Case
 from flockbook.derive.health.lame_words import WALKS_LAME, LameLine
 from flockbook.derive.lambing.lambings import LambingFact
-from flockbook.derive.market.apart import keepings
+from flockbook.derive.market.apart import APART_AFTER_LOSS, keepings
 from flockbook.derive.market.barriers import (
     Barrier,
     CalledLame,
@@ -48,8 +48,6 @@ from flockbook.records.pregnancy import Abortion
 # Council Regulation (EC) 1/2005, Annex I, chapter I, 2 (c) to (e): 90 % of the expected pregnancy, the week after
 # birth, lambs under a week.
 CARRIED_SHARE, FIRST_WEEK = 0.9, timedelta(days=7)
-# A ewe that lost her lambs is kept apart at least three weeks: Severn Edge Vets.
-APART_AFTER_LOSS = timedelta(days=21)
 TOLD_AFTER_LOSS = timedelta(days=365)  # whoever asks after an abortion is told of it so long (our own choice)
 # Words for a sheep that cannot walk without pain, or has an open wound or a prolapse: the same, 2 (a) and (b).
 UNFIT = re.compile(

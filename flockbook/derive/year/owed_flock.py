@@ -11,6 +11,7 @@ from flockbook.derive.breeding.due import DueRow, NotExpected, WhyNot
 from flockbook.derive.farm.head_counts import CountFact
 from flockbook.derive.health.cases import Case
 from flockbook.derive.health.check_findings import OpenFinding, outside_for
+from flockbook.derive.market.apart import APART_AFTER_LOSS
 from flockbook.derive.market.fitness import BADLY, bred_since
 from flockbook.derive.market.leaving import asked_of, freed_on, kept_from, medicines_of
 from flockbook.derive.year.deeds import CourseDose, SecondDue
@@ -68,7 +69,8 @@ def abortions_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[
         for ewe in flock.who(event):
             over = until < today.day if until else bred_since(flock, ewe, event, today)
             if not over and there(flock.animals[ewe], today):
-                what = Aborted(event.date, until, event.sample or "")
+                apart = until or event.date + APART_AFTER_LOSS
+                what = Aborted(event.date, apart, event.sample or "", until is not None, apart < today.day)
                 fresh = until is not None or (today.day - event.date).days <= APART_DAYS
                 family = OwedFamily.ABORTION if fresh else OwedFamily.CASE
                 yield Owing(ewe, OwedItem(family, (ewe,), what, None, event.origin.path))

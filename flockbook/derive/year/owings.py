@@ -111,11 +111,15 @@ class NotHeardOf(Reason):
 
 
 class Aborted(Reason):
-    """An abortion: until when she is kept apart, and what was sent to the laboratory, as far as it is written."""
+    """An abortion: until when she is kept apart, by her note where it is `written`, whether that is `over`, and what
+    was sent to the laboratory, as far as it is written.
+    """
 
     day: date
-    apart_until: date | None
+    apart_until: date
     sample: str
+    written: bool = False
+    over: bool = False
 
 
 class DosesOwed(Reason):

@@ -299,3 +299,29 @@ def test_a_price_in_what_was_bought_is_told(bought: str, price: str) -> None:
     mended = read({**FLOCK, path: f"---\nsupply: hay\nbought: 40 bales\nprice: {price}\n---\n"}, "2025-10-02")
     assert mended.facts.farm.money.seasons
     assert "is not counted as money" not in " ".join(one.message for one in mended.diagnostics)
+
+
+# Kept apart
+
+
+def test_a_ewe_that_aborted_is_kept_apart_to_one_day_in_all_places() -> None:
+    """Severn Edge Vets: three weeks at least, in the danger to people, under Now and among those kept apart."""
+    notes = {**FLOCK, "events/2026-02-23 abortion Edith.md": "---\ndays: 40\n---\n"}
+    page = sections(page_of(unchecked(notes, "2026-02-25T10:00"), front, "index.html"))
+    for part in ("Danger to people", "Now", "Kept apart"):
+        assert "Mar 16, 2026" in words(page[part])
+    later = sections(page_of(unchecked(notes, "2026-03-18T10:00"), front, "index.html"))
+    assert "three weeks apart were over on Mar 16, 2026" in words(later["Now"])
+    assert not {"Danger to people", "Kept apart"} & set(later)
+
+
+def test_bought_sheep_stay_on_the_list_until_their_move_is_written() -> None:
+    """What is not done stays until it is: the end of a quarantine says what to do, and stands until a move."""
+    notes = {
+        **FLOCK,
+        "events/2025-10-15 purchase.md": "---\nfrom: Ames\napart until: Nov 9\n---\n- ewe tag 116, born 2023\n",
+    }
+    for on in ("2025-11-10", "2025-12-20", "2026-03-01"):
+        assert "look it over, then write the move" in today(notes, on)
+    moved = {"events/2025-11-12 move.md": "---\nsheep: 116\nto: Fold\n---\n"}
+    assert "write the move" not in today({**notes, **moved}, "2025-12-20")
