@@ -29,8 +29,8 @@ from flockbook.records.year import Plan, day_of_year
 from flockbook.roll import ONE_YEAR
 from flockbook.settings import Settings
 
-TWINS, MOST_LAMBS = 2, 3
-LAMBS_IN_WORDS = {"single": 1, "twin": TWINS, "triplet": MOST_LAMBS}  # words of a plan that is for ewes with so many
+TWIN_LAMBS, MOST_LAMBS = 2, 3
+LAMBS_IN_WORDS = {"single": 1, "twin": TWIN_LAMBS, "triplet": MOST_LAMBS}  # words of a plan that is for ewes with so many
 
 
 class Start(Enum):
@@ -182,7 +182,7 @@ def carrying_so_many(known: ReminderSources, plan: Plan, sheep: tuple[str, ...])
     where it speaks of twins; all where no scan of theirs tells.
     """
     wanted = {lambs for word, lambs in LAMBS_IN_WORDS.items() if word in plain_text(plan.what)}
-    wanted |= set(range(TWINS, MOST_LAMBS + 1)) if TWINS in wanted else set()
+    wanted |= set(range(TWIN_LAMBS, MOST_LAMBS + 1)) if TWIN_LAMBS in wanted else set()
     scanned = {row.ewe: min(row.lambs_scanned, MOST_LAMBS) for row in known.due.rows if row.lambs_scanned}
     return tuple(one for one in sheep if scanned.get(one) in wanted) if wanted else sheep
 
