@@ -30,7 +30,7 @@ from flockbook.roll import ONE_YEAR
 from flockbook.settings import Settings
 
 TWIN_LAMBS, MOST_LAMBS = 2, 3
-LAMBS_IN_WORDS = {"single": 1, "twin": TWIN_LAMBS, "triplet": MOST_LAMBS}  # words of a plan that is for ewes with so many
+LAMBS_IN_WORDS = {"single": 1, "twin": TWIN_LAMBS, "triplet": MOST_LAMBS}  # words of a plan for them
 
 
 class Start(Enum):
