@@ -38,8 +38,9 @@ RULE_TEXTS = {
     "ask about the lamb and the dam too. Two records that could be one "
     "sheep share their holds.",
     "V7": "Files that are not read: each file under the notes folder is accounted for. One that speaks of a "
-    "treatment or a product of the cupboard, and has a date or a sheep, holds whom it could mean; so do a note in a hidden folder, a link to a "
-    "file elsewhere, and a remark in the settings that names a sheep. `skip` hides nothing of the kind.",
+    "treatment or a product of the cupboard, and has a date or a sheep, holds whom it could mean; so do a note in a "
+    "hidden folder, a link to a file elsewhere, and a remark in the settings that names a sheep. `skip` hides nothing "
+    "of the kind.",
     "V8": "A dose told in a note of another kind (a remark, a lambing, a column of a weighing) is asked about and "
     "holds the sheep in it, and whom the note is about unless somebody else stands straight at the words of the dose "
     "(“Drenched Teasel.”, not “Jabbed, put in with Teasel.”); words that name nobody, or say who was left out, hold "
