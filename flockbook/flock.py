@@ -16,6 +16,7 @@ from flockbook.records.breeding import Hire, Lambing
 from flockbook.records.event import Event, Mention
 from flockbook.records.lamb_line import LambLine
 from flockbook.records.sheep import Medicine, Sheep
+from flockbook.records.trade import Sale
 
 E = TypeVar("E", bound=Event)
 
@@ -285,12 +286,14 @@ def birth_order(animal: Animal) -> tuple[date, int, str]:
 
 def happened(event: Event, today: Moment) -> bool:
     """Whether an event lies before the moment asked about: that day's own events count only when a time of day was
-    asked for.
+    asked for, and a planned sale without an hour only once its day is over.
     """
     if event.date is None or event.date > today.day:
         return False
     if event.date < today.day:
         return True
+    if isinstance(event, Sale) and event.sure and event.time is None:
+        return False
     return today.timed and (event.time is None or datetime.combine(event.date, event.time) <= today.at)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from compiler.book import Check
@@ -63,10 +64,19 @@ PRICE_UNLIKELY = Rule(
     "A sheep hardly ever fetches or costs so much: a point was left out, or the price is for all of them.",
     "sheep: 601\nprice: 25000 each\n",
 )  # fmt: skip
+PRICE_IN_BOUGHT = Rule(
+    "C111", "price-in-bought", Grade.ASK,
+    "The sums count what stands in `price`; a price in the words of what was bought is in none of them.",
+    "supply: hay\nbought: 40 bales at 6.50\n",
+)  # fmt: skip
 RULES = (
     SIGN_UNCLEAR, PAID_TWICE, PRICE_UNCLEAR, SEASON_UNREAD, STOCK_OF_NOTHING, STOCK_UNREAD, OVERDRAWN,
-    PRICE_OF_HOW_MUCH, SIGNS_MIXED, PRICE_UNLIKELY,
+    PRICE_OF_HOW_MUCH, SIGNS_MIXED, PRICE_UNLIKELY, PRICE_IN_BOUGHT,
 )  # fmt: skip
+PRICE_TOLD = re.compile(
+    r"(?:(?P<piece>\bat|@)|\bfor|[$£€]) ?[$£€]? ?(?P<figure>\d[\d.,]*\d|\d)(?P<each> ?(?:each|a \w+|per \w+))?", re.I
+)
+MANY_OF = re.compile(r"\s*(\d+) ([a-z]{3,12})\b", re.I)
 LEFT_OUT_OF_SUMS = "it is left out of the sums"
 
 
@@ -178,8 +188,25 @@ def stock_faults(seen: Seen) -> Iterator[Diagnostic]:
             yield OVERDRAWN.at(last, text, "write what was bought, or a `counted` note", "it counts as none left")
 
 
+def prices_in_bought(seen: Seen) -> Iterator[Diagnostic]:
+    """Prices told in what was bought, of which the sums know nothing."""
+    for event in seen.linked.of(Stock):
+        told = PRICE_TOLD.search(event.bought or "")
+        if told and event.price is None and not event.sure:
+            text = f"`{told[0].strip()}` in `bought` is not counted as money"
+            typed = price_to_type(event.bought or "", told)
+            cure = f"write it as `price: {typed}` in this note; `sure: yes` if a money note has it"
+            yield PRICE_IN_BOUGHT.at(event.origin.span("bought"), text, cure, LEFT_OUT_OF_SUMS)
+
+
+def price_to_type(bought: str, told: re.Match[str]) -> str:
+    """`40 bales at 6.50` where the price is for each, else `260 total`."""
+    many = MANY_OF.match(bought) if told["piece"] or told["each"] else None
+    return f"{many[1]} {many[2]} at {told['figure']}" if many else f"{told['figure']} total"
+
+
 CHECKS = (
     Check("money", money_faults), Check("prices", prices), Check("prices of how much", prices_of_how_much),
     Check("stock", stock_faults), Check("signs of currencies", mixed_signs),
-    Check("prices that cannot be", prices_unlikely),
+    Check("prices that cannot be", prices_unlikely), Check("prices in what was bought", prices_in_bought),
 )  # fmt: skip

@@ -9,7 +9,8 @@ from datetime import date, timedelta
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
-from flockbook.derive.health.cases import outside_range, raised_ketones
+from flockbook.derive.health.cases import raised_ketones
+from flockbook.derive.health.check_findings import outside_for
 from flockbook.derive.health.egg_counts import Weak
 from flockbook.derive.health.reduction_tests import slide_factor
 from flockbook.derive.health.worms import PALE, is_drench
@@ -96,7 +97,7 @@ def check_findings(seen: Seen) -> Iterator[Diagnostic]:
                     score.line.span, f"{name}: eyelid {eyelid}, and no drench is "
                         f"written", "decide with your vet; write the treatment or a remark"
                 )  # fmt: skip
-            hot = outside_range(heat.celsius if heat else None)
+            hot = outside_for(seen.linked.animals[score.sheep], session.date, heat.celsius if heat else None)
             if hot and not answered(seen, score.sheep, session.date):
                 yield TEMPERATURE.at(
                     score.line.span,
@@ -111,7 +112,8 @@ def figures_in_cases(seen: Seen) -> Iterator[Diagnostic]:
         for note in case.notes if not case.treatments else ():
             name = seen.linked.animals[case.sheep].called_in_full
             cure = "call your vet; write what is done"
-            if hot := outside_range(note.temp.celsius if note.temp else None):
+            animal, celsius = seen.linked.animals[case.sheep], note.temp.celsius if note.temp else None
+            if hot := outside_for(animal, note.date or case.since, celsius):
                 yield TEMPERATURE.at(note.origin.span("temp"), f"{name}: {temperature_words(hot)}", cure)
             if found := raised_ketones(note.ketones):
                 yield KETONES_RAISED.at(note.origin.span("ketones"), f"{name}: {ketone_words(found)}", cure)

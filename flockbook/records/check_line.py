@@ -25,6 +25,10 @@ HOW_GIRTH = "write it as `scrotal {34 cm}`, measured round at the widest"
 BODY_SIGNS = ("jaw", "nose", "back", "tail")  # with the eyelid, the five points
 
 
+SWOLLEN_JAW = re.compile(r"\b(?:bottle|swell\w*|swollen|puffy|lump\w*)\b.*\bjaw\b", re.I)
+NO_SIGN = re.compile(r"\b(?:no|not|without|never|gone)\b", re.I)
+
+
 class Looked(Value):
     """One thing that is looked at: its field, which is also how it is told; the words it is typed by, that of a column
     first; and the score it takes, None where it takes words or is a `girth`.
@@ -146,6 +150,8 @@ def check_taken(line: CheckLine, part: str, context: Context) -> CheckLine | Fau
         return weight if isinstance(weight, Fault) else replace(line, weight=weight)
     if part.lower().split(" ")[0] in BODY_SIGNS:
         return replace(line, signs=(*line.signs, part.lower().split(" ")[0]), remark=two_remarks(line.remark, part))
+    if SWOLLEN_JAW.search(part) and not NO_SIGN.search(part):
+        return replace(line, signs=(*line.signs, "jaw"), remark=two_remarks(line.remark, part))
     if LEFT_OVER.fullmatch(part):
         return Fault(f"`{clipped(part)}` is not understood", NOT_READ)
     return replace(line, remark=two_remarks(line.remark, part))

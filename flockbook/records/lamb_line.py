@@ -15,7 +15,7 @@ from compiler.diagnostics import Grade
 from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field, field_names, replace
 from compiler.source import Span
-from compiler.values import DRINK, Weight
+from compiler.values import DRINK, TEMPERATURE, Temperature, Weight
 from flockbook.records.lamb_doubts import NEGATED, SEXLESS, misspelt_sex, tagless, turned
 from flockbook.records.lamb_weight import LAMB_WEIGHED, NUMERAL, second_weight, weight_read
 from flockbook.records.sheep_line import taken_out
@@ -64,6 +64,7 @@ class LambLine(Value):
     lay: str | None = None
     vigour: int | None = None
     tubed_ml: float | None = None
+    temperature: Temperature | None = None
     fostered_to: str | None = None
     by_hand: bool = False
     pen: str | None = None
@@ -80,7 +81,7 @@ class LambLine(Value):
     @property
     def of_one(self) -> bool:
         """Whether the line says something that is only said of a single lamb."""
-        own = self.weight, self.tag, self.number, self.official, self.vigour, self.tubed_ml
+        own = self.weight, self.tag, self.number, self.official, self.vigour, self.tubed_ml, self.temperature
         return self.by_hand or any(one is not None for one in own)
 
     @property
@@ -247,6 +248,13 @@ def take_tubed(lamb: LambLine, match: re.Match[str], context: Context) -> LambLi
     )
 
 
+def take_warmth(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine | Fault:
+    """`37.2 C`, `temp 99 F`."""
+    typed = match["temp"] or match["degrees"]
+    value = TEMPERATURE.read(typed.strip(), context)
+    return value if isinstance(value, Fault) else replace(lamb, temperature=value)
+
+
 def take_vigour(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine | Fault:
     """`vigour 4`, on the published five-point scale."""
     del context
@@ -281,6 +289,11 @@ WORDS: tuple[Word, ...] = (
     Word(
         "tubed_ml", rf"tubed (?P<tubed>{NUMERAL} ?(?:fl\.? ?oz|\w*)\.?)", "tubed {} mL", "tubed", "`tubed 150 ml`",
         read=take_tubed,
+    ),
+    Word(
+        "temperature",
+        r"temp(?:erature)?\.?:? ?(?P<temp>\d[\d.]*(?: ?°? ?[cf])?)|(?P<degrees>\d[\d.]* ?(?:°|deg(?:rees)?)? ?[cf])",
+        "{}", "temperature written", "`37.2 C`", read=take_warmth,
     ),
     Word("vigour", r"vigou?r (?P<vigour>\d+)", "vigour {}", "vigour {}", "`vigour 4`", read=take_vigour),
     *(Word("lay", rf"\(?(?:{pattern})\)?", "lay {}", "lay {}", name, name) for name, pattern in PRESENTATIONS),

@@ -30,8 +30,10 @@ COLOURS = frozenset(
         "turquoise",
     ]
 )
+MONTH_OF_MARKS = r"(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]{0,6}\.?"
 DATED = re.compile(
-    r"(?P<date>\d{4}-\d{1,2}-\d{1,2}|\d{1,2}(?:st|nd|rd|th)?\s+[a-z]{3,9}\.?(?:\s+\d{4})?|\d{1,2}/\d{1,2}(?:/\d{4})?)[\s,:]+(?P<rest>.+)",
+    r"(?P<date>\d{4}-\d{1,2}-\d{1,2}|\d{1,2}(?:st|nd|rd|th)?\s+[a-z]{3,9}\.?(?:\s+\d{4})?|"
+    rf"{MONTH_OF_MARKS}\s+\d{{1,2}}(?:st|nd|rd|th)?(?:,?\s+\d{{4}})?|\d{{1,2}}/\d{{1,2}}(?:/\d{{4}})?)[\s,:]+(?P<rest>.+)",
     re.I,
 )
 

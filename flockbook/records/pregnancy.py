@@ -46,6 +46,7 @@ class Abortion(Event):
     days: int | None = key("days before she was due, where the joining does not tell", COUNT)
     lambs: int | None = key("how many lambs were lost, if seen", COUNT)
     sample: str | None = key("what was sent to the laboratory", TEXT)
+    result: str | None = key("what the laboratory found, such as `Toxoplasma`", TEXT)
     isolated_until: date | None = key("kept apart until", DATE)
 
     def mentions(self) -> Iterator[Mention]:

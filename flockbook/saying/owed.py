@@ -16,10 +16,12 @@ from flockbook.derive.plain.numbers import days_words
 from flockbook.derive.year.deeds import LookAgain, SecondDue
 from flockbook.derive.year.owings import (
     Aborted,
+    CalledColdLamb,
     CaseOpen,
     ColdLamb,
     CountShort,
     DosesOwed,
+    HotAtCheck,
     InLabour,
     LameTold,
     NeverWrittenUp,
@@ -27,13 +29,14 @@ from flockbook.derive.year.owings import (
     OpenPoint,
     OwedItem,
     OwedRow,
+    PaleEyelid,
     PastLastDay,
     SaleAhead,
     WentHeld,
 )
 from flockbook.flock import Flock
 from flockbook.manner import clock_words, short_day_words, short_moment_words
-from flockbook.measures import measures_of
+from flockbook.measures import measures, measures_of
 from flockbook.regional import local
 from flockbook.saying.newborns import MEASURED, MEASURED_THEN, birth_point_words, by_hand_words
 from flockbook.saying.year import ASK_BEFORE_MORE, look_again_words, second_words
@@ -59,6 +62,8 @@ def owed_words(told: Told, item: OwedItem, row: OwedRow) -> str:
     if isinstance(item.what, ColdLamb):
         dam = f"; lamb of {names_words(told.flock, [item.what.dam])}" if item.what.dam else ""
         words = f"{measured_words(item.what, told.units)}, {words}{dam}"
+    if isinstance(item.what, CalledColdLamb) and item.what.dam:
+        words += f"; lamb of {names_words(told.flock, [item.what.dam])}"
     if item.sheep == row.sheep or not item.sheep:
         return words
     head, stop, more = words.partition("; ")
@@ -135,6 +140,12 @@ def cold_words(what: ColdLamb) -> str:
     return f"{MEASURED[what.state]}: {local(FIRST_STEPS.get(what.first_step, ''))}look again"
 
 
+def called_cold_words(what: CalledColdLamb) -> str:
+    """called weak at 05:00: take its temperature now, the card has the steps; dry it, and into the warm."""
+    at = f" at {clock_words(what.at)}" if what.at else f" on {day_words(what.day)}"
+    return f"called {what.word}{at}: take its temperature now, the card has the steps; dry it, keep it warm"
+
+
 def measured_words(what: ColdLamb, units: str) -> str:
     """38.4 °C at 06:00."""
     return f"{degrees(what.celsius, units)}{f' at {clock_words(what.at)}' if what.at else ''}"
@@ -161,11 +172,10 @@ def unheard_words(what: NotHeardOf) -> str:
 
 def aborted_words(what: Aborted) -> str:
     """What an abortion asks for first."""
-    apart = (
-        f"apart until {day_words(what.apart_until)}"
-        if what.apart_until
-        else "keep her apart and write `isolated until`"
-    )
+    until, apart = day_words(what.apart_until), "apart until"
+    if not what.written:
+        apart = "three weeks apart were over on" if what.over else "apart three weeks at least, until"
+    apart = f"{apart} {until}{'' if what.written else ', write `isolated until`'}"
     sample = "" if what.sample else ", ask the vet for a sample"
     return (
         f"aborted on {day_words(what.day)}: whoever is or may be pregnant keeps away; gloves, {apart}, "
@@ -174,9 +184,12 @@ def aborted_words(what: Aborted) -> str:
 
 
 def sale_words(what: SaleAhead) -> str:
-    """may not go to Fairmount yards on 15 Aug 2026: off the list; the loading list of that day says why."""
+    """may NOT go to Fairmount yards on 15 Aug 2026, not before 28 Aug 2026: off the list; the loading list of that day
+    says why.
+    """
     sale = f"{what.to or 'the sale'} on {day_words(what.day)}"
-    head = f"may not go to {sale}: off the list" if what.barred else f"somebody is to be asked before {sale}"
+    wait = f", not before {day_words(what.free)}" if what.free else ""
+    head = f"may NOT go to {sale}{wait}: off the list" if what.barred else f"somebody is to be asked before {sale}"
     return f"{head}; the loading list of that day says why"
 
 
@@ -213,11 +226,27 @@ def case_words(what: CaseOpen) -> str:
     """lameness, left fore, ill since 21 Nov 2026: look, write how it is; where it may kill: ring the vet, the signs."""
     side = f", {what.side}" if what.side else ""
     last = f", last written of on {day_words(what.last)}" if what.last > what.since else ""
-    ketones = f"ketones {what.ketones:g} mmol/L" if what.ketones is not None else ""
-    seen = ", ".join(word for word in (what.signs, ketones) if word)
+    ketones = f"ketones {what.ketones:g} mmol/L" if what.ketones is not None and what.grave else ""
+    heat = "" if what.celsius is None else measures().degrees(what.celsius)
+    seen = ", ".join(word for word in (heat, what.signs, ketones) if word)
     signs = f"; {seen}" if seen else ""
-    todo = f"{local('ring the vet')}{signs}" if what.grave else "look, write how it is"
+    todo = f"{local('ring the vet')}{signs}" if what.grave else f"look, write how it is{signs}"
     return f"{what.problem}{side}, ill since {day_words(what.since)}{last}: {todo}"
+
+
+def pale_words(what: PaleEyelid) -> str:
+    """eyelid 5, jaw swollen on 20 May 2026: decide with your vet today; write the treatment or a remark."""
+    found = [f"eyelid {what.eyelid}"] if what.eyelid else []
+    found += ["jaw swollen"] if what.jaw else []
+    ask = "no drench nor remark is written since: decide with your vet"
+    return f"{', '.join(found)} on {day_words(what.day)}: {ask}; published guides treat at eyelid 4 and 5, and a jaw"
+
+
+def hot_words(what: HotAtCheck) -> str:
+    """40.8 °C, udder hard, on 17 Mar 2026: ring the vet now; write an illness note or a remark."""
+    udder, feet = f"udder {what.udder}" if what.udder else "", f"feet {what.feet}" if what.feet else ""
+    told = ", ".join(part for part in (measures().degrees(what.celsius), udder, feet, what.remark) if part)
+    return f"{told}, on {day_words(what.day)}: {local('ring the vet')} now; write an `illness` note or a remark"
 
 
 def lame_told_words(what: LameTold) -> str:
@@ -245,5 +274,6 @@ SAID_OWED: dict[type[Reason], Callable[[Any], str]] = {
     InLabour: labour_words, NeverWrittenUp: never_written_words, ColdLamb: cold_words, OpenPoint: open_point_words,
     NotHeardOf: unheard_words, Aborted: aborted_words, DosesOwed: doses_owed_words, PastLastDay: past_words,
     CaseOpen: case_words, LameTold: lame_told_words, CountShort: short_count_words, LookAgain: look_again_words,
+    CalledColdLamb: called_cold_words, PaleEyelid: pale_words, HotAtCheck: hot_words,
     SaleAhead: sale_words, SecondDue: second_words,
 }  # fmt: skip

@@ -72,7 +72,9 @@ def apart_until_words(loss: EarlyLoss) -> str:
 
 
 def sample_words(loss: EarlyLoss) -> str:
-    """What goes to the laboratory, or what went."""
+    """What goes to the laboratory, what went, or what it found."""
+    if loss.event.result:
+        return f"The laboratory found: {loss.event.result}. Ask your vet what that asks of you and of the others."
     if loss.event.sample:
         return f"Sent to the laboratory: {loss.event.sample}. Ask your vet for the answer before the others lamb."
     return (

@@ -40,7 +40,7 @@ DEEDS = {
     Deed.TAG_LAMBS: "tag the lambs",
     Deed.NEW_TAG: "put in a new tag for the lost one",
     Deed.NEW_TAG_ASK: "put in a new tag for the lost one, and write its number; ask your authority by when",
-    Deed.KEPT_APART: "kept apart until this day, it included",
+    Deed.KEPT_APART: "kept apart until this day, it included: look it over, then write the move",
     Deed.RAM_IN: "ram in, as planned",
     Deed.RAM_OUT: "ram out",
     Deed.RAM_OUT_UNWRITTEN: "ram out? two heats have passed; write the day as `out`",

@@ -20,7 +20,7 @@ from flockbook.records.health import Treatment
 from flockbook.records.remarks import Remark
 from flockbook.records.sheep import Medicine
 from flockbook.records.trade import Purchase
-from flockbook.records.year import Task
+from flockbook.records.year import Plan, Task
 from flockbook.roll import key_of
 from flockbook.whom.answers import Course, ToldDose, is_the_dose, told_dose
 from flockbook.whom.dosing_words import (
@@ -56,6 +56,7 @@ from flockbook.whom.lexicon import CLASS, EVERYBODY_WORDS, folded
 from flockbook.whom.line_reading import named
 from flockbook.whom.measures import DOSE
 from flockbook.whom.pieces import Piece, taken_apart
+from flockbook.whom.products import Products
 from flockbook.whom.reader import FIELD, everyone, groups, is_naming, trade_group
 from flockbook.whom.telling import NEED_MORE, SPEAK_OF_REMEDIES, TellingReader
 from flockbook.whom.told_names import and_first, has_stray_tag
@@ -67,6 +68,14 @@ NAMES_A_REMEDY = Glance(REMEDY_BESIDE)
 OF_THE_ONE_BEFORE = 2  # words up to which a sentence speaks of the sheep before it: `230 scours. Drenched.`
 OF_A_YEAR = re.compile(r"\bin (20\d\d)\b")
 SINCE_THEN = re.compile(r"\b(?:again|too|now|today|yesterday|this|and|then|also|but|as|like|same)\b", re.I)
+# All that may stand beside a product in the words of work to come; any other word may tell that it was given.
+OF_WORK_TO_COME = re.compile(
+    r"(?:\W|\b(?:a|an|the|to|for|of|with|and|all|each|every|before|at|in|their|give|dose|drench|worm|jab|inject|"
+    r"vaccinate|treat|wormer|dewormer|vaccines?|vaccination|boosters?|shots?|injection|yearly|annual|pre|first|"
+    r"ewes?|lambs?|rams?|bucks?|tups?|hoggs?|hoggets?|yearlings?|gimmers?|shearlings?|sheep|flock|"
+    r"lambing|weaning|joining|tupping|turnout|spring|summer|autumn|fall|winter)\b)*",
+    re.I,
+)
 PRODUCT_WORDS = 8  # words up to which a remark that names a product tells of a dose (our own choice)
 
 
@@ -77,7 +86,7 @@ def doses_told(
     for record in records:
         if isinstance(record, Treatment):
             continue
-        to_do, said = isinstance(record, Task | Job), list(texts_of(record))
+        to_do, said = isinstance(record, Task | Job), list(told_by_record(record, known.products))
         found = [
             (text, span)
             for text, span in said
@@ -98,6 +107,23 @@ def doses_told(
             outcome = _Told(known, record, treated).judge(found)
             if outcome is not None:
                 yield outcome
+
+
+def told_by_record(record: Record, products: Products) -> Iterator[tuple[str, Span]]:
+    """Everything in words that a note says, less what a plan names as work to come."""
+    ahead = set(work_to_come(record, products)) if isinstance(record, Plan) else set()
+    return (item for item in texts_of(record) if item not in ahead)
+
+
+def work_to_come(plan: Plan, products: Products) -> Iterator[tuple[str, Span]]:
+    """The work of a plan and the product that ticks it off, where the note says nothing more: no word but those of
+    work to come, no line below its fields and no field that it does not know.
+    """
+    if plan.origin.rest or plan.origin.unread or plan.origin.typed:
+        return
+    for name, text in (("what", plan.what or ""), ("done_by", plan.done_by or "")):
+        if OF_WORK_TO_COME.fullmatch(products.pattern.sub(" ", text)):
+            yield text, plan.origin.span(name)
 
 
 class _Told(TellingReader):

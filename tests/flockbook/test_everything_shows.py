@@ -180,6 +180,7 @@ def said(lamb: Lamb) -> str:
     """What the book must say of a lamb, by what the word declares."""
     line = lamb_line.read(lamb.typed, Context()).value
     value = getattr(line, lamb.word.field)
+    value = getattr(value, "text", value)  # a temperature is said as it was typed
     return lamb.word.said.format(f"{value:g}" if isinstance(value, float) else value)
 
 

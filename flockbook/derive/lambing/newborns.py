@@ -12,13 +12,12 @@ from enum import Enum, auto
 from compiler.book import Moment
 from compiler.shape import Value
 from flockbook.derive.lambing.birth_lines import BirthLines, Births
+from flockbook.derive.lambing.lamb_warmth import CalledCold, Warmth, called_cold, warmth
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.newborn import (
-    Advice,
     BirthWeight,
     ColostrumNeed,
     FirstFeed,
-    chilled_lamb,
     colostrum_need,
     first_feed,
     litter_litres,
@@ -76,19 +75,12 @@ class AmongLike(Value):
         return self.of >= ENOUGH_WEIGHED and self.of - self.lighter <= self.of * TENTH
 
 
-class Warmth(Value):
-    """The last temperature written of a lamb, in °C, when, and the published advice for it (None: no living lamb's)."""
-
-    celsius: float
-    at: datetime | None
-    advice: Advice | None
-
-
 class Newborn(Value):
     """One lamb of the last two days: what it needs by its weight, in mL, and what was written as given by hand.
 
     `by_hand`: why it cannot be left to suck (None where nothing says so). `line` and `spread` flag its weight; `warmth`
-    is None where no temperature is written; `day_over`: the first day, for which colostrum is reckoned, has passed.
+    is None where no temperature is written; `day_over`: the first day, for which colostrum is reckoned, has passed;
+    `called_cold` without a figure.
     """
 
     lamb: Animal
@@ -101,6 +93,7 @@ class Newborn(Value):
     spread: AmongLike | None = None
     warmth: Warmth | None = None
     day_over: bool = False
+    called_cold: CalledCold | None = None
 
     @property
     def owed_ml(self) -> float | None:
@@ -165,6 +158,7 @@ def one_lamb(flock: Flock, birth: LambingFact, lamb: Animal, around: Around, tod
         around.by_hand, around.lines.of(weight) if weight else None,
         AmongLike(bisect_left(like, weight), len(like)) if weight else None,
         warmth(flock, lamb, born, today), born is not None and today.at - born > FIRST_DAY,
+        called_cold(flock, lamb, today),
     )  # fmt: skip
 
 
@@ -217,26 +211,6 @@ def fed(flock: Flock, lamb: Animal, start: datetime, today: Moment) -> float:
         if at is None or at - start <= FIRST_DAY:
             total += event.amount.ml
     return total
-
-
-def warmth(flock: Flock, lamb: Animal, born: datetime | None, today: Moment) -> Warmth | None:
-    """The last temperature in a lamb's feeding notes, with the advice for its age now: what was written hours ago is
-    done by the lamb as it is. Without an hour asked about it is its age when measured; without its hour, or that of the
-    birth, the lamb counts as the older one. Whether it holds its head up no note says, so the advice is for one that
-    does, and the card has both.
-    """
-    notes = [
-        note
-        for note in flock.by_animal.get(lamb.id, ())
-        if isinstance(note, Feeding) and note.temp and happened(note, today)
-    ]
-    if not notes or notes[-1].temp is None:
-        return None
-    note = notes[-1]
-    at = datetime.combine(note.date, note.time) if note.date and note.time else None
-    celsius = notes[-1].temp.celsius
-    now = today.at if today.timed and at else at
-    return Warmth(celsius, at, chilled_lamb(celsius, now - born if now and born else None))
 
 
 def weights_by_litter(births: Iterable[LambingFact]) -> Mapping[int, list[float]]:

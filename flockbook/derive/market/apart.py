@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 
 from compiler.book import Moment
 from compiler.shape import Value
@@ -17,6 +17,8 @@ from flockbook.records.places import Drafting, Move
 from flockbook.records.pregnancy import Abortion
 from flockbook.records.trade import Purchase
 
+# A ewe that lost her lambs is kept apart at least three weeks: Severn Edge Vets.
+APART_AFTER_LOSS = timedelta(days=21)
 LET_OUT = (Joining, Drafting, Move)  # notes that put a sheep among others
 
 
@@ -44,6 +46,14 @@ def keepings(flock: Flock, today: Moment) -> Iterator[Keeping]:
             yield keeping(lost, "isolated_until", KeptApart(lost.isolated_until, True), flock.who(lost))
 
 
+def lost_lately(flock: Flock, today: Moment) -> Iterator[Keeping]:
+    """Ewes that lost their lambs, whose note names no day: three weeks at least."""
+    for lost in flock.of(Abortion):
+        if lost.date and not lost.isolated_until and happened(lost, today):
+            until = lost.date + APART_AFTER_LOSS
+            yield keeping(lost, "ewe", KeptApart(until, True), flock.who(lost))
+
+
 def keeping(event: Event, field: str, reason: KeptApart, sheep: tuple[str, ...]) -> Keeping:
     """What one note keeps apart."""
     why = Because(event.origin.path, event.origin.span(field).line, "gate", reason=reason)
@@ -63,7 +73,7 @@ def let_out(flock: Flock, sheep: str, since: date | None, today: Moment) -> bool
 def kept_now(flock: Flock, today: Moment) -> tuple[Keeping, ...]:
     """Those that are kept apart now, who ends first."""
     found = []
-    for item in keepings(flock, today):
+    for item in (*keepings(flock, today), *lost_lately(flock, today)):
         if item.until >= today.day:
             here = (one for one in item.sheep if there(flock.animals[one], today))
             sheep = tuple(one for one in here if not let_out(flock, one, item.since, today))

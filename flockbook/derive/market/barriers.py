@@ -66,10 +66,13 @@ class KeptApart(Reason):
 
 
 class LostHerLambs(Reason):
-    """A ewe that lost her lambs, where no day is written until which she is kept apart: at least `apart_until`."""
+    """A ewe that lost her lambs, and why is not known: kept apart until `apart_until`, by her note where it is
+    `written`, else at least so long.
+    """
 
     day: date
     apart_until: date
+    written: bool = False
 
 
 class PerhapsInLamb(Reason):

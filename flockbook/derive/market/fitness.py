@@ -22,7 +22,7 @@ from flockbook.derive.farm.official_identity import FORMS, NumberFault, read_eid
 from flockbook.derive.health.cases import Case
 from flockbook.derive.health.lame_words import WALKS_LAME, LameLine
 from flockbook.derive.lambing.lambings import LambingFact
-from flockbook.derive.market.apart import keepings
+from flockbook.derive.market.apart import APART_AFTER_LOSS, keepings
 from flockbook.derive.market.barriers import (
     Barrier,
     CalledLame,
@@ -48,8 +48,6 @@ from flockbook.records.pregnancy import Abortion
 # Council Regulation (EC) 1/2005, Annex I, chapter I, 2 (c) to (e): 90 % of the expected pregnancy, the week after
 # birth, lambs under a week.
 CARRIED_SHARE, FIRST_WEEK = 0.9, timedelta(days=7)
-# A ewe that lost her lambs is kept apart at least three weeks: Severn Edge Vets.
-APART_AFTER_LOSS = timedelta(days=21)
 TOLD_AFTER_LOSS = timedelta(days=365)  # whoever asks after an abortion is told of it so long (our own choice)
 # Words for a sheep that cannot walk without pain, or has an open wound or a prolapse: the same, 2 (a) and (b).
 UNFIT = re.compile(
@@ -232,14 +230,17 @@ def still_apart(ways: Ways, day: date) -> Iterator[Barrier]:
 
 
 def lately_lost(ways: Ways, day: date) -> Iterator[Barrier]:
-    """Ewes that lost their lambs, where their note names no day: until they go to the ram again or lamb, or a year is
-    over, as long as their row on Today.
+    """Ewes that lost their lambs, once the day is over to which their note keeps them apart, if it names one: until the
+    cause is written, they go to the ram again or lamb, or a year is over.
     """
     for event in ways.flock.of(Abortion):
-        if event.date is None or event.isolated_until or not happened(event, ways.today):
+        written = event.isolated_until
+        if event.date is None or (written and day <= written) or not happened(event, ways.today):
             continue
-        if not_longer_after(event.date, day, TOLD_AFTER_LOSS):
-            reason = LostHerLambs(event.date, event.date + APART_AFTER_LOSS)
+        apart = written or event.date + APART_AFTER_LOSS
+        known = bool(event.result) and day > apart
+        if not known and not_longer_after(event.date, day, TOLD_AFTER_LOSS):
+            reason = LostHerLambs(event.date, apart, written is not None)
             why = Because(event.origin.path, event.origin.span("ewe").line, "gate", reason=reason)
             open_still = (ewe for ewe in ways.flock.who(event) if not bred_since(ways.flock, ewe, event, ways.today))
             yield from (Barrier(ewe, Going.ASK_FIRST, why) for ewe in open_still)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 
 from compiler.book import Moment
 from compiler.shape import Value, field
@@ -160,17 +160,33 @@ def named_in(load: Load) -> Iterator[Clearance]:
 
 
 def kept_from(load: Load) -> tuple[str, ...]:
-    """The sheep of a sale to come that may not go: by a medicine, where they go for meat, or for another reason."""
-    living = load.sale.use in LIVING_ON
-    refused = {row.sheep for row in load.lists.refused if not living}
+    """The sheep of a sale to come that may not go, by a medicine or for another reason, as its list has them."""
+    refused = {row.sheep for row in load.lists.refused}
     return tuple(
         row.sheep for row in named_in(load) if row.sheep in refused or may_not(load.fitness.get(row.sheep, ()))
     )
 
 
+def freed_on(load: Load) -> date | None:
+    """The first day on which the last of those that a medicine keeps from a sale is clear; None where anybody is kept
+    without a day, or for another reason.
+    """
+    kept, refused = kept_from(load), {row.sheep: row.meat for row in load.lists.refused}
+    if any(one not in refused or may_not(load.fitness.get(one, ())) for one in kept):
+        return None
+    ends = [refused[one].until if refused[one].state == HELD else None for one in kept]
+    known = [first_clear(end) for end in ends if end]
+    return max(known) if known and len(known) == len(ends) else None
+
+
+def first_clear(end: datetime) -> date:
+    """The first day that is clear from its start."""
+    return end.date() if end.time() == time.min else end.date() + timedelta(1)
+
+
 def asked_of(load: Load) -> tuple[str, ...]:
     """The sheep of a sale to come of whom somebody is to be asked, or told, first."""
-    barred, told = set(kept_from(load)), {row.sheep for row in (*load.lists.refused, *load.lists.ask)}
+    barred, told = set(kept_from(load)), {row.sheep for row in load.lists.ask}
     return tuple(
         row.sheep for row in named_in(load)
         if row.sheep not in barred and (row.sheep in told or load.fitness.get(row.sheep))

@@ -12,7 +12,7 @@ from flockbook.derive.breeding.lambing_odds import due_summary, lambing_distribu
 from flockbook.derive.breeding.mating import Matings
 from flockbook.derive.breeding.pregnancies import Evidence, read_together
 from flockbook.derive.land.whereabouts import Stint
-from flockbook.derive.market.fitness import APART_AFTER_LOSS
+from flockbook.derive.market.apart import APART_AFTER_LOSS
 from flockbook.derive.plain.intervals import Share, wilson
 from flockbook.derive.season.season_scans import season_of_scan
 from flockbook.flock import Flock, happened, there

@@ -71,5 +71,6 @@ class YearFacts(Wing):
             self.settings, born.labours, born.newborns, born.births, born.open_items, self.breeding.due,
             self.health.cases, self.farm.head_counts, self.reminders,
             self.market.gate.went, self.health.lame, self.market.gate.loads,
+            self.health.findings,
         )  # fmt: skip
         return owed_now(self.flock, known, self.today)

@@ -7,7 +7,6 @@ from datetime import date, timedelta
 
 from compiler.amounts import Duration
 from compiler.book import Moment
-from flockbook.derive.breeding.due import WhyNot
 from flockbook.derive.breeding.gestation import (
     BOOSTER_DAYS,
     BOOSTER_LAST,
@@ -174,12 +173,14 @@ def ewes_still_here(flock: Flock, matings: tuple[Mating, ...], today: Moment) ->
 
 
 def not_lambed(known: ReminderSources, season: int, sheep: tuple[str, ...]) -> tuple[str, ...]:
-    """Those of the ewes for which what comes before lambing is not over: no birth of theirs is written, and their last
-    possible day is not weeks past.
+    """Those of the ewes for which what comes before lambing is not over: no birth of theirs is written, and they are
+    still expected to lamb, or the ram is not with them yet.
     """
-    lambed = {birth.ewe for birth in known.lambings if birth.season == season}
-    past = {out.ewe for out in known.due.not_expected if out.season == season and out.why is WhyNot.PAST_LAST_DAY}
-    return tuple(one for one in sheep if one not in lambed | past)
+    over = {birth.ewe for birth in known.lambings if birth.season == season}
+    if any(row.season == season for row in known.due.rows):
+        over |= set(sheep) - {row.ewe for row in known.due.rows if row.season == season}
+    over |= {out.ewe for out in known.due.not_expected if out.season == season}
+    return tuple(one for one in sheep if one not in over)
 
 
 def is_vaccination(flock: Flock, event: Event) -> bool:

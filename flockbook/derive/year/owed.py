@@ -23,6 +23,7 @@ from flockbook.derive.year.owed_flock import (
     abortions_owed,
     cases_owed,
     doses_owed,
+    findings_owed,
     lame_owed,
     past_last_day,
     sales_ahead,
@@ -33,6 +34,7 @@ from flockbook.derive.year.owed_unheard import not_heard_of
 from flockbook.derive.year.owings import (
     Aborted,
     CaseOpen,
+    HotAtCheck,
     LameTold,
     NotHeardOf,
     OpenPoint,
@@ -41,6 +43,7 @@ from flockbook.derive.year.owings import (
     OwedNow,
     OwedRow,
     OwedSources,
+    PaleEyelid,
     PastLastDay,
     SaleAhead,
 )
@@ -63,7 +66,8 @@ def owed_now(flock: Flock, known: OwedSources, today: Moment) -> OwedNow:
     """Everything owed, one row for each ewe."""
     families = (
         went_held, labours_owed, forgotten_labours, cold_lambs, abortions_owed, birth_points, not_heard_of, looks_owed,
-        doses_owed, sales_ahead, past_last_day, cases_owed, lame_owed, short_counts,
+        doses_owed, sales_ahead, past_last_day, cases_owed, findings_owed, lame_owed,
+        short_counts,
     )  # fmt: skip
     by_head: dict[str, list[OwedItem]] = {}
     for family in families:
@@ -111,6 +115,8 @@ def begun_at(item: OwedItem) -> datetime | None:
     """The hour by which a thing was owed, else the day on which it was last written of."""
     match item.what:
         case Aborted(day=day) | NotHeardOf(day=day) | CaseOpen(last=day) | LameTold(day=date() as day):
+            return datetime.combine(day, time.min)
+        case HotAtCheck(day=day) | PaleEyelid(day=day):
             return datetime.combine(day, time.min)
     return item.by
 

@@ -12,6 +12,7 @@ from flockbook.derive.lambing.labours import FORGOTTEN
 from flockbook.derive.lambing.newborn import LambState
 from flockbook.derive.year.deeds import LookAgain
 from flockbook.derive.year.owings import (
+    CalledColdLamb,
     ColdLamb,
     InLabour,
     NeverWrittenUp,
@@ -62,7 +63,7 @@ def told_since(flock: Flock, ewe: str, labour: Labour, today: Moment) -> bool:
 
 
 def cold_lambs(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
-    """Lambs that were chilled or feverish when last measured: each has a row of its own."""
+    """Lambs that were chilled or feverish when last measured, or are called cold: each has a row of its own."""
     del flock, today
     zone = zone_of(known.settings)
     for one in known.newborns:
@@ -74,6 +75,10 @@ def cold_lambs(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owin
                 one.lamb.birth.note.origin.path,
             )
             yield Owing(one.lamb.id, OwedItem(OwedFamily.CHILLED, (one.lamb.id,), what, by, note))
+        elif one.called_cold:
+            called = one.called_cold
+            told = CalledColdLamb(called.word, called.day, called.at, one.lamb.dam)
+            yield Owing(one.lamb.id, OwedItem(OwedFamily.CHILLED, (one.lamb.id,), told, None, called.note))
 
 
 def birth_points(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:

@@ -10,19 +10,23 @@ from compiler.book import Moment
 from flockbook.derive.breeding.due import DueRow, NotExpected, WhyNot
 from flockbook.derive.farm.head_counts import CountFact
 from flockbook.derive.health.cases import Case
+from flockbook.derive.health.check_findings import OpenFinding, outside_for
+from flockbook.derive.market.apart import APART_AFTER_LOSS
 from flockbook.derive.market.fitness import BADLY, bred_since
-from flockbook.derive.market.leaving import asked_of, kept_from, medicines_of
+from flockbook.derive.market.leaving import asked_of, freed_on, kept_from, medicines_of
 from flockbook.derive.year.deeds import CourseDose, SecondDue
 from flockbook.derive.year.owings import (
     Aborted,
     CaseOpen,
     CountShort,
     DosesOwed,
+    HotAtCheck,
     LameTold,
     OwedFamily,
     OwedItem,
     OwedSources,
     Owing,
+    PaleEyelid,
     PastLastDay,
     SaleAhead,
     WentHeld,
@@ -31,6 +35,7 @@ from flockbook.derive.year.owings import (
 from flockbook.derive.year.reminder import ROUND_DAYS, Reminder
 from flockbook.flock import Flock, happened, there
 from flockbook.records.event import Event
+from flockbook.records.health import MASTITIS, Illness
 from flockbook.records.pregnancy import Abortion
 
 # So long an abortion stands among what cannot wait where no day is written to which the ewe is kept apart; then it
@@ -42,6 +47,9 @@ KETONES_ILL = 3.0
 # What kills a sheep within hours or a day: down, prolapsed, twin-lamb disease, milk fever, bloat (common practice).
 # So long before a sale those of it that may not go stand on Today, and those to be asked about (our own choice).
 SALE_DAYS, EVE_DAYS = 7, 1
+# A bag that dies takes the ewe with it (common practice, no source); words of a note that stand for its signs.
+DEAD_BAG = re.compile(r"(?<!not )\b(?:blue|bluish|black|purple|cold|gangren\w*)\b", re.I)
+FEW_WORDS = 12
 KILLS = re.compile(
     r"\bdown\b|\bwill not (?:rise|stand|get up)|\bcan ?not (?:rise|stand|get up)|\bprolaps|\bbearing out|\btwin.?lamb|"
     r"\bpregnancy tox|\bketosis\b|\bmilk fever\b|\bhypocalc|\bstaggers\b|\bbloat",
@@ -61,7 +69,8 @@ def abortions_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[
         for ewe in flock.who(event):
             over = until < today.day if until else bred_since(flock, ewe, event, today)
             if not over and there(flock.animals[ewe], today):
-                what = Aborted(event.date, until, event.sample or "")
+                apart = until or event.date + APART_AFTER_LOSS
+                what = Aborted(event.date, apart, event.sample or "", until is not None, apart < today.day)
                 fresh = until is not None or (today.day - event.date).days <= APART_DAYS
                 family = OwedFamily.ABORTION if fresh else OwedFamily.CASE
                 yield Owing(ewe, OwedItem(family, (ewe,), what, None, event.origin.path))
@@ -84,7 +93,7 @@ def sales_ahead(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owi
         days = (load.at.day - today.day).days
         for barred, sheep, ahead in ((True, kept_from(load), SALE_DAYS), (False, asked_of(load), EVE_DAYS)):
             if sheep and days <= ahead:
-                what = SaleAhead(load.at.day, load.sale.to or "", barred)
+                what = SaleAhead(load.at.day, load.sale.to or "", barred, freed_on(load) if barred else None)
                 item = OwedItem(OwedFamily.SALE, sheep, what, end_of(load.at.day), load.sale.origin.path, True)
                 yield Owing("", item)
 
@@ -129,12 +138,15 @@ def past_last_day(flock: Flock, known: OwedSources, today: Moment) -> Iterator[O
 
 def cases_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
     """Illnesses not written as over."""
-    del flock, today
+    del today
     for case in known.cases.open:
         last, grave = case.notes[-1], may_kill(case)
-        signs = next((note.signs for note in reversed(case.notes) if note.signs), "")
+        grave = grave or fevered(flock, case)
+        signs = next((words for note in reversed(case.notes) if (words := signs_of(note))), "")
         day = last.date or case.since
-        what = CaseOpen(case.problem, case.side, case.since, day, signs, grave, last_ketones(case))
+        what = CaseOpen(
+            case.problem, case.side, case.since, day, signs, grave, last_ketones(case), last_celsius(case)
+        )
         family = OwedFamily.GRAVE if grave else OwedFamily.CASE
         yield Owing(case.sheep, OwedItem(family, (case.sheep,), what, None, last.origin.path))
 
@@ -147,11 +159,46 @@ def lame_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing
         yield Owing(one.sheep, OwedItem(OwedFamily.CASE, (one.sheep,), what, None, one.note))
 
 
+def findings_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
+    """What checks found that cannot wait, until something is written after it."""
+    del flock, today
+    for one in known.findings:
+        family = OwedFamily.CASE if one.celsius is None else OwedFamily.GRAVE
+        yield Owing(one.sheep, OwedItem(family, (one.sheep,), what_was_found(one), None, one.note))
+
+
+def what_was_found(one: OpenFinding) -> PaleEyelid | HotAtCheck:
+    """A pale eyelid or a jaw, or a temperature with the rest of its line."""
+    if one.celsius is None:
+        return PaleEyelid(one.day, one.eyelid, one.jaw)
+    udder = " ".join(word for word in (one.line.udder, one.line.udder_side) if word)
+    return HotAtCheck(one.day, one.celsius, udder, one.line.feet or "", one.line.remark)
+
+
 def may_kill(case: Case) -> bool:
     """Whether an illness may kill within hours, by its name, its last signs or the grade last written."""
     grade = next((note.severity for note in reversed(case.notes) if note.severity), "").casefold()
-    words = f"{case.problem} {case.notes[-1].signs or ''}"
+    last = case.notes[-1]
+    words = f"{case.problem} {last.signs or ''}"
+    if MASTITIS in case.problem and DEAD_BAG.search(f"{last.signs or ''} {last.origin.written}"):
+        return True
     return bool(KILLS.search(words)) or any(word in grade for word in BADLY) or (last_ketones(case) or 0) >= KETONES_ILL
+
+
+def fevered(flock: Flock, case: Case) -> bool:
+    """Whether the temperature last written of a case is outside the published range."""
+    return outside_for(flock.animals[case.sheep], case.last, last_celsius(case)) is not None
+
+
+def signs_of(note: Illness) -> str:
+    """The signs of a note of illness: as typed, else its own words where they are few."""
+    own = " ".join(note.origin.written.split()).rstrip(".")
+    return note.signs or (own if len(own.split()) <= FEW_WORDS else "")
+
+
+def last_celsius(case: Case) -> float | None:
+    """The temperature last written of a case, in °C."""
+    return next((note.temp.celsius for note in reversed(case.notes) if note.temp), None)
 
 
 def last_ketones(case: Case) -> float | None:

@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from compiler.book import Moment
 from flockbook.derive.farm.head_counts import names_itself
 from flockbook.derive.lambing.after_birth import born_at, end_of_day
+from flockbook.derive.lambing.lamb_warmth import warmth
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.lambing.newborn import LambState
-from flockbook.derive.lambing.newborns import FIRST_DAYS, bottle_fed, hand_reason, warmth
+from flockbook.derive.lambing.newborns import FIRST_DAYS, bottle_fed, hand_reason
 from flockbook.derive.year.owed_births import nurse_here
 from flockbook.derive.year.owings import NotHeardOf, OwedFamily, OwedItem, OwedSources, Owing
 from flockbook.flock import Animal, Flock, gone, happened, nurse_of

@@ -11,6 +11,7 @@ from compiler.shape import Value
 from flockbook.derive.breeding.due import DueList
 from flockbook.derive.farm.head_counts import CountFact
 from flockbook.derive.health.cases import Cases
+from flockbook.derive.health.check_findings import OpenFinding
 from flockbook.derive.health.lame_words import LameLine
 from flockbook.derive.lambing.after_birth import BirthPoint, OpenItem
 from flockbook.derive.lambing.labour_limits import LabourClock, LabourState
@@ -48,11 +49,14 @@ class WentHeld(Reason):
 
 
 class SaleAhead(Reason):
-    """A sale to come that names sheep of whom some may not go (`barred`), or somebody is to be asked first."""
+    """A sale to come that names sheep of whom some may not go (`barred`), or somebody is to be asked first; `free` is
+    the first day on which no medicine keeps any of them, where nothing else does.
+    """
 
     day: date
     to: str
     barred: bool
+    free: date | None = None
 
 
 class InLabour(Reason):
@@ -82,6 +86,15 @@ class ColdLamb(Reason):
     first_step: Care
 
 
+class CalledColdLamb(Reason):
+    """A newborn lamb that a note calls weak or cold, in its word, without a temperature."""
+
+    word: str
+    day: date
+    at: time | None
+    dam: str | None
+
+
 class OpenPoint(Reason):
     """One open point after a birth."""
 
@@ -98,11 +111,15 @@ class NotHeardOf(Reason):
 
 
 class Aborted(Reason):
-    """An abortion: until when she is kept apart, and what was sent to the laboratory, as far as it is written."""
+    """An abortion: until when she is kept apart, by her note where it is `written`, whether that is `over`, and what
+    was sent to the laboratory, as far as it is written.
+    """
 
     day: date
-    apart_until: date | None
+    apart_until: date
     sample: str
+    written: bool = False
+    over: bool = False
 
 
 class DosesOwed(Reason):
@@ -132,6 +149,25 @@ class CaseOpen(Reason):
     signs: str = ""
     grave: bool = False
     ketones: float | None = None
+    celsius: float | None = None
+
+
+class PaleEyelid(Reason):
+    """A pale eyelid or a swollen jaw that a check found, and no drench nor remark since."""
+
+    day: date
+    eyelid: int | None
+    jaw: bool
+
+
+class HotAtCheck(Reason):
+    """A temperature outside the published range that a check found, with the other words of its line."""
+
+    day: date
+    celsius: float
+    udder: str
+    feet: str
+    remark: str
 
 
 class LameTold(Reason):
@@ -231,6 +267,7 @@ class OwedSources(Value):
     gone: tuple[Gone, ...] = ()
     lame: tuple[LameLine, ...] = ()
     loads: tuple[Load, ...] = ()
+    findings: tuple[OpenFinding, ...] = ()
 
 
 class Owing(Value):

@@ -23,12 +23,14 @@ from flockbook.derive.year.joining_days import (
 )
 from flockbook.derive.year.reminder import REMINDED_DAYS, TICKS_AFTER, Reminder, ReminderSources, stable_id
 from flockbook.derive.year.rounds import CLASS_RAMS, RoundDay, does_plan, gives_medicine, meant, plain_text, ticked
-from flockbook.flock import Flock, there
+from flockbook.flock import Flock, happened, there
+from flockbook.records.pregnancy import Scan
 from flockbook.records.year import Plan, day_of_year
 from flockbook.roll import ONE_YEAR
 from flockbook.settings import Settings
 
-LAMBS_IN_WORDS, MOST_LAMBS = {"single": 1, "twin": 2, "triplet": 3}, 3  # words of a plan that is for ewes with so many
+TWIN_LAMBS, MOST_LAMBS = 2, 3
+LAMBS_IN_WORDS = {"single": 1, "twin": TWIN_LAMBS, "triplet": MOST_LAMBS}  # words of a plan for them
 
 
 class Start(Enum):
@@ -158,7 +160,9 @@ def by_season(flock: Flock, known: ReminderSources, plan: Plan, today: Moment) -
         matings, of_mob = for_whom(flock, known.matings.of_season(season), plan, today)
         sheep = joined_sheep(flock, matings, plan, today)
         rams_in = min(mating.first_in for mating in matings)
-        unlambed = carrying_so_many(known, plan, not_lambed(known, season, sheep))
+        unlambed = not_lambed(known, season, sheep)
+        if was_scanned(flock, matings, today):
+            unlambed = carrying_so_many(known, plan, unlambed)
         some = bool(unlambed) or not sheep
         if plan.before_first_due and some and (gives_medicine(flock, plan) or not lambing_over(known, season)):
             first = first_due(matings)
@@ -174,12 +178,19 @@ def by_season(flock: Flock, known: ReminderSources, plan: Plan, today: Moment) -
 
 
 def carrying_so_many(known: ReminderSources, plan: Plan, sheep: tuple[str, ...]) -> tuple[str, ...]:
-    """Of the ewes of a plan that speaks of singles, twins or triplets, those scanned with so many; all where no scan
-    tells.
+    """Of the ewes of a plan that speaks of singles, twins or triplets, those scanned with so many, with twins or more
+    where it speaks of twins; all where no scan of theirs tells.
     """
     wanted = {lambs for word, lambs in LAMBS_IN_WORDS.items() if word in plain_text(plan.what)}
+    wanted |= set(range(TWIN_LAMBS, MOST_LAMBS + 1)) if TWIN_LAMBS in wanted else set()
     scanned = {row.ewe: min(row.lambs_scanned, MOST_LAMBS) for row in known.due.rows if row.lambs_scanned}
-    return tuple(one for one in sheep if scanned.get(one) in wanted) or sheep
+    return tuple(one for one in sheep if scanned.get(one) in wanted) if wanted else sheep
+
+
+def was_scanned(flock: Flock, matings: tuple[Mating, ...], today: Moment) -> bool:
+    """Whether a scan was written since the first of these ewes went to the ram."""
+    first = min((mating.first_in for mating in matings), default=date.max)
+    return any(scan.date and scan.date > first and happened(scan, today) for scan in flock.of(Scan))
 
 
 def lambing_over(known: ReminderSources, season: int) -> bool:

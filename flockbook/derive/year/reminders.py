@@ -50,7 +50,7 @@ from flockbook.records.year import Task
 LOST_TAG_DAYS = 28  # to put in a new tag, where no law was read of the flock's country (our own choice)
 TAG_LOST = re.compile(r"\btag (?:is |was )?(?:lost|missing|torn out)\b|\b(?:lost|missing|no) (?:ear ?)?tag\b", re.I)
 # What only passes: its day ends it, and it is left out a month later. All else stays until it is done.
-PASSING = frozenset({"due", "clear", "quarantine", "paddock", "feed"})
+PASSING = frozenset({"due", "clear", "paddock", "feed"})
 
 
 class WatchFrom(Reason):
@@ -290,14 +290,16 @@ def tasks(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Remin
 
 
 def kept_apart(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
-    """The end of a quarantine, after buying or after an abortion."""
+    """The end of a quarantine, after an abortion, or after buying: that stands until they are let out, or a year."""
     del known
     for event in flock.events:
         field = {Purchase: "apart_until", Abortion: "isolated_until"}.get(type(event), "")
         until: date | None = getattr(event, field) if field else None
         if until and happened(event, today):
             whom = flock.who(event)
+            stands = ROUND_DAYS if isinstance(event, Purchase) else OVERDUE_DAYS
             out = bool(whom) and all(let_out(flock, one, event.date, today) for one in whom)
+            out = out or (today.day - until).days > stands
             yield Reminder(
                 stable_id("quarantine", event.origin.path, flock.who(event)),
                 "quarantine",

@@ -15,6 +15,7 @@ from flockbook.pages.sections import Block, Look, Points, Section, SectionsView,
 from flockbook.pages.views import Caution, Directory, Pair, RowView, Words, day, directory
 from flockbook.pages.wording import day_words, plural
 from flockbook.regional import local, local_all
+from flockbook.saying.owed import names_words
 from flockbook.saying.people import (
     AFTER_LOSS,
     Risk,
@@ -34,11 +35,15 @@ NO_ABORTION = "No abortion is written. One line would do: `2026-02-03 abortion B
 
 
 class RiskBox(Value):
-    """What stands red on the first page: warnings to people, then a line for each sheep that they can catch it from."""
+    """What stands red on the first page: warnings to people, then a line for each sheep that they can catch it from;
+    `line` is all of it in a line, for the hour in which a ewe or a lamb comes first, and `href` where it leads.
+    """
 
     people: tuple[Caution, ...]
     rows: tuple[RowView, ...]
     count: str
+    line: str
+    href: str
 
 
 def warning(risk: Risk) -> Caution:
@@ -63,7 +68,12 @@ def risk_box(seen: Seen, tags: Directory) -> RiskBox | None:
     cases = [RowView(tags.tag(case.sheep), "illness.html", case.problem, day(case.since), "open case") for case in ill]
     told = [*([AFTER_LOSS] if lost else []), *(risk for case in ill for risk in case_risks(seen, case))]
     rows = (*lost, *cases)
-    return RiskBox(tuple(map(warning, dict.fromkeys(told))), rows, str(len(rows))) if rows else None
+    if not rows:
+        return None
+    heads = tuple(map(warning, dict.fromkeys(told)))
+    sheep = dict.fromkeys([*(loss.ewe for loss in fresh_losses(seen)), *(one.sheep for one in ill)])
+    line = f"{names_words(seen.linked, sheep)}: {heads[0].head}"
+    return RiskBox(heads, rows, str(len(rows)), line, PATH if lost else "illness.html")
 
 
 def case_risks(seen: Seen, case: Case) -> tuple[Risk, ...]:

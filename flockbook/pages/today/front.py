@@ -46,6 +46,7 @@ class FrontView(Value):
     heading: str
     lead: str
     at_risk: RiskBox | None
+    first: tuple[RowView, ...]
     now: tuple[RowView, ...]
     now_count: str
     vet: str
@@ -75,10 +76,12 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     tags = directory(seen.linked, seen.today)
     held = held_rows(seen, tags)
     now = tuple(owed_views(seen, tags, seen.facts.year.owed.now))
+    first = now[: harm_in_hours(seen)]
     soon = tuple(owed_views(seen, tags, seen.facts.year.owed.in_hours(seen.today.at)))
     due, owed, coming = due_rows(seen, tags), owed_rows(seen, tags), coming_rows(seen, tags)
     view = FrontView(
-        withheld_view(seen), day_heading(seen), lead(seen), risk_box(seen, tags), now, str(len(now)),
+        withheld_view(seen), day_heading(seen), lead(seen), risk_box(seen, tags),
+        first, now[len(first) :], str(len(now)),
         vet_line(seen), hours_count(seen),
         problem_rows(seen, stamp), tuple(due[:MOST_DUE]), plural(len(due), "ewe"), tuple(owed[:MOST_TO_DO]),
         str(len(owed)), tuple(held[:MOST_DUE]), plural(len(held), "sheep", "sheep"),
@@ -99,6 +102,13 @@ def hours_count(seen: Seen) -> bool:
     """Whether a ewe is in labour or a lamb is cold: nobody sells in that hour."""
     first = {row.items[0].family for row in seen.facts.year.owed.now}
     return bool(first & {OwedFamily.LABOUR, OwedFamily.CHILLED})
+
+
+def harm_in_hours(seen: Seen) -> int:
+    """How many of the first rows stand above danger to people: in such an hour those of what harms within it."""
+    families = [row.items[0].family for row in seen.facts.year.owed.now]
+    later = next((place for place, one in enumerate(families) if one > OwedFamily.CHILLED), len(families))
+    return later if hours_count(seen) else 0
 
 
 def vet_line(seen: Seen) -> str:

@@ -1,0 +1,101 @@
+"""How warm a newborn lamb was when last measured, by whatever note tells it, and lambs called cold without a figure."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from datetime import date, datetime, time
+
+from compiler.amounts import Temperature
+from compiler.book import Moment
+from compiler.shape import Value
+from flockbook.derive.lambing.newborn import Advice, chilled_lamb
+from flockbook.flock import Animal, Flock, happened
+from flockbook.records.event import Event
+from flockbook.records.handling import Check
+from flockbook.records.health import Illness
+from flockbook.records.rearing import Feeding
+from flockbook.records.remarks import Remark
+
+# Words by which a newborn lamb that may be cold is spoken of (common practice, no source).
+CALLED_COLD = re.compile(
+    r"(?<!not )(?<!no longer )\b(?:weak(?:ly)?|cold|flat|chill(?:ed|y)?|hypotherm\w*|floppy|limp|starved|"
+    r"will not stand|won't stand|can ?not stand)\b",
+    re.I,
+)
+
+
+class Warmth(Value):
+    """The last temperature written of a lamb, in °C, when, and the published advice for it (None: no living lamb's)."""
+
+    celsius: float
+    at: datetime | None
+    advice: Advice | None
+
+
+class CalledCold(Value):
+    """That a note calls a lamb weak or cold, in its word, and no temperature was written since."""
+
+    word: str
+    day: date
+    at: time | None
+    note: str
+
+
+def warmth(flock: Flock, lamb: Animal, born: datetime | None, today: Moment) -> Warmth | None:
+    """The last temperature in any note on a lamb, with the advice for its age now: what was written hours ago is
+    done by the lamb as it is. Without an hour asked about it is its age when measured; without its hour, or that of the
+    birth, the lamb counts as the older one. Whether it holds its head up no note says, so the advice is for one that
+    does, and the card has both.
+    """
+    found: tuple[float, datetime | None] | None = warmth_at_birth(lamb, born)
+    for note in notes_on(flock, lamb, today):
+        typed = measured(flock, note, lamb.id)
+        if typed:
+            found = (typed.celsius, datetime.combine(note.date, note.time) if note.date and note.time else None)
+    if found is None:
+        return None
+    celsius, at = found
+    now = today.at if today.timed and at else at
+    return Warmth(celsius, at, chilled_lamb(celsius, now - born if now and born else None))
+
+
+def warmth_at_birth(lamb: Animal, born: datetime | None) -> tuple[float, datetime | None] | None:
+    """The temperature on a lamb's own line of its birth."""
+    typed = lamb.birth.line.temperature if lamb.birth else None
+    return (typed.celsius, born) if typed else None
+
+
+def notes_on(flock: Flock, lamb: Animal, today: Moment) -> Iterator[Event]:
+    """The notes on a lamb up to the moment asked about, in order of time."""
+    return (note for note in flock.by_animal.get(lamb.id, ()) if happened(note, today))
+
+
+def measured(flock: Flock, note: Event, lamb: str) -> Temperature | None:
+    """The temperature that a note gives of a lamb."""
+    if isinstance(note, Feeding | Illness):
+        return note.temp
+    lines = note.lines if isinstance(note, Check) else ()
+    found = [line.temperature for line in lines if line.temperature and flock.named(note, line.sheep) == lamb]
+    return found[-1] if found else None
+
+
+def called_cold(flock: Flock, lamb: Animal, today: Moment) -> CalledCold | None:
+    """The last note that calls a lamb weak or cold, unless its temperature was written with it or since."""
+    found: CalledCold | None = None
+    for note in notes_on(flock, lamb, today):
+        word = CALLED_COLD.search(words_on(flock, note, lamb.id))
+        if measured(flock, note, lamb.id) or (isinstance(note, Illness) and note.recovered):
+            found = None
+        elif word and note.date:
+            found = CalledCold(word[0].lower(), note.date, note.time, note.origin.path)
+    return found
+
+
+def words_on(flock: Flock, note: Event, lamb: str) -> str:
+    """What a note on a lamb says of it in words."""
+    if isinstance(note, Illness):
+        return f"{note.problem or ''} {note.signs or ''} {note.origin.written}"
+    if isinstance(note, Check):
+        return " ".join(line.remark for line in note.lines if flock.named(note, line.sheep) == lamb)
+    return note.origin.written if isinstance(note, Remark) and flock.who(note) == (lamb,) else ""
