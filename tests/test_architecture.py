@@ -25,7 +25,7 @@ FLOORS = (
     ("trade", "country_codes", "manner", "measures"),
     ("regional", "law"),
     ("records", "naming", "factors", "heritabilities", "figures", "targets"),
-    ("flock", "settings", "corrections"),
+    ("flock", "settings", "corrections", "two_words"),
     ("settings_doubts",),
     ("settings_text",),
     ("roll", "settings_reading"),

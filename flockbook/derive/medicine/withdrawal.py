@@ -298,7 +298,7 @@ def state(holds: Sequence[Hold]) -> State:
 def with_sucklings(flock: Flock, standing: dict[str, Clearance], today: Moment) -> dict[str, Clearance]:
     """W12 and V14: a lamb that may be sucking a ewe held for meat or milk carries the question, and no hold."""
     weaned = weaned_days(flock)
-    dams = [ewe for ewe in standing if flock.animals[ewe].sex == EWE and is_grown(flock, ewe, today)]
+    dams = [ewe for ewe in standing if flock.animals[ewe].sex == EWE and may_nurse(flock, ewe, today)]
     for sheep, row in list(standing.items()):
         animal = flock.animals[sheep]
         for ewe in nurses(animal, today, weaned) or at_any_foot(animal, today, weaned, dams):
@@ -308,7 +308,7 @@ def with_sucklings(flock: Flock, standing: dict[str, Clearance], today: Moment) 
     return standing
 
 
-def is_grown(flock: Flock, ewe: str, today: Moment) -> bool:
+def may_nurse(flock: Flock, ewe: str, today: Moment) -> bool:
     """Whether a ewe can have a lamb at her foot."""
     born = flock.animals[ewe].born
     return born is None or (today.day - born.earliest).days >= MILKED_FROM

@@ -144,9 +144,7 @@ def cases_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owin
         grave = grave or fevered(flock, case)
         signs = next((words for note in reversed(case.notes) if (words := signs_of(note))), "")
         day = last.date or case.since
-        what = CaseOpen(
-            case.problem, case.side, case.since, day, signs, grave, last_ketones(case), last_celsius(case)
-        )
+        what = CaseOpen(case.problem, case.side, case.since, day, signs, grave, last_ketones(case), last_celsius(case))
         family = OwedFamily.GRAVE if grave else OwedFamily.CASE
         yield Owing(case.sheep, OwedItem(family, (case.sheep,), what, None, last.origin.path))
 
