@@ -186,6 +186,7 @@ def labour(item: OpenLabour) -> dict[str, Any]:
     asks = item.standing.value if item.standing else None
     return {
         "ewe": item.ewe, **{name: at.strftime("%Y-%m-%dT%H:%M") for name, at in times.items()}, "open": True,
+        "offsets": {name: f"{clock.said(at):%z}" or None for name, at in times.items()},
         "helped": clock.helped.strftime("%Y-%m-%dT%H:%M") if clock.helped else None, "asks": asks, "note": item.note,
     }  # fmt: skip
 

@@ -66,6 +66,7 @@ def money_season(season: MoneySeason) -> dict[str, Any]:
         "income_by_kind": kinds(made.income_by_kind),
         "ewes_exposed": season.exposed,
         "lambs_sold": season.lambs_sold,
+        "lambs_priced": season.priced,
         "own_labour": cent(made.own_labour),
         "margin_after_labour": cent(made.margin_after_labour),
         "break_even_after_labour": cent(made.break_even_after_labour),

@@ -148,7 +148,8 @@ def lasting(mob: str, rows: tuple[Eater, ...], kg: float | None, intake: Intake 
     """How long the hay lasts these sheep alone."""
     need = need_of(rows, intake)
     by_weight = intake is None or intake.share is not None
-    unweighed, others = (sum(not one.weighed for one in rows), sum(one.by_others for one in rows)) if by_weight else (0, 0)
+    unweighed = sum(not one.weighed for one in rows) if by_weight else 0
+    others = sum(one.by_others for one in rows) if by_weight else 0
     if need is None or kg is None:
         return Lasting(mob, len(rows), None, None, None, unweighed, others)
     days = days_lasting(kg, need[1]), days_lasting(kg, need[0])
