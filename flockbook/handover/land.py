@@ -144,8 +144,8 @@ def register(found: FlockRegister) -> list[dict[str, Any]]:
 
 
 def amount_number(amount: Decimal | None) -> float | None:
-    """An amount as a plain number."""
-    return None if amount is None else float(amount)
+    """An amount as a plain number; nought of what was used although the notes had none left."""
+    return None if amount is None else float(max(amount, Decimal(0)))
 
 
 def cent(amount: Decimal | None) -> float | None:

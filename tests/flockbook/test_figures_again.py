@@ -4,24 +4,23 @@ from __future__ import annotations
 
 from types import ModuleType
 
+import pytest
+
 from compiler.pages import Page
 from flockbook.handover.calendar import calendar
 from flockbook.handover.facts import facts_object
-from flockbook.pages.farm import feed, money
+from flockbook.pages.farm import feed, kit, money
+from flockbook.pages.health import egg_counts
 from flockbook.pages.lambing import watch
+from flockbook.pages.medicine import dose_sheet
+from flockbook.pages.telling import workings
 from flockbook.pages.today import front, neighbour
 from flockbook.pages.views import Day
 from flockbook.saying.owed import late_words
 from flockbook.seen import Seen
 from tests.flockbook.families import made, sentences_in, table_in
 from tests.flockbook.growth.test_growth_page import STAMP
-from tests.flockbook.small import read
-
-
-def told(seen: Seen, code: str) -> list[str]:
-    """What the messages of one code say, each with its cure."""
-    return [f"{one.text} / {one.help}" for one in seen.diagnostics if one.code == code]
-
+from tests.flockbook.small import codes, read
 
 # Hay
 
@@ -137,3 +136,173 @@ def test_a_lamb_had_to_fetch_its_share_of_all_that_were_sold() -> None:
     words = page_words(seen, money)
     assert "4 of 6 lambs sold have no sum that counts; 1 sum left out, see below" in words
     assert "2 of 6 lambs sold have a sum, fetched each" in words
+
+
+# Weights of lambs
+
+
+EWE = {"sheep/A1.md": "---\nnote: ewe\nborn: 2021\n---\n"}
+
+
+def litter(*lines: str) -> Seen:
+    """A litter as it is typed."""
+    return read({**EWE, "events/2026-04-01 lambing A1.md": "".join(f"- {line}\n" for line in lines)}, "2026-05-01")
+
+
+def spoken(seen: Seen) -> str:
+    """All messages with their cures."""
+    return " | ".join(f"{one.code} {one.message} / {one.help}" for one in seen.diagnostics)
+
+
+def test_a_sign_before_a_weight_is_told_and_the_weight_not_counted() -> None:
+    """No lamb weighs less than nothing; a dash that stands apart from the figure is none."""
+    seen = litter("ewe -4 kg, tag 731")
+    assert "`-4 kg` has a sign before it" in spoken(seen)
+    assert seen.linked.animals["731"].birth is not None
+    assert facts_object(seen)["growth"] == [] or facts_object(seen)["growth"][0]["birth_kg"] is None
+    assert "sign" not in spoken(litter("ewe - 4 kg, tag 731"))
+
+
+def test_a_question_about_a_bare_weight_names_its_unit() -> None:
+    """4200 is read as kilograms in a flock of kilograms."""
+    assert "a lamb of 4200 (read as kg) would be unusual" in spoken(litter("ewe 4200, tag 731"))
+
+
+def test_no_slip_is_proposed_that_would_be_asked_about_itself() -> None:
+    """A ewe of 240 kg is over the 180 kg of the largest ram (common practice)."""
+    words = spoken(read({**EWE, "events/2026-05-01 weighing.md": "A1 24\n"}, "2026-06-01"))
+    assert "A1" in words
+    assert "did you mean 240" not in words
+
+
+# Egg counts, ketones
+
+
+def test_egg_counts_that_cannot_be_are_asked_about() -> None:
+    """Chambers have factors of 15 to 100; no count comes near a million eggs per gram (our own lines)."""
+    notes = {**EWE, "events/2026-05-01 egg count.md": "---\nfactor: 5000\n---\n- A1 99999 eggs\n"}
+    seen = read(notes, "2026-06-01")
+    words = spoken(seen)
+    assert "a factor of 5,000 would be unusual" in words
+    assert "499,995,000 eggs per gram: no count can be as high as that" in words
+    assert "'5,000'" in page_words(seen, egg_counts)
+    sure = {**EWE, "events/2026-05-01 egg count.md": "---\nfactor: 5000\nsure: yes\n---\n- A1 99999 eggs\n"}
+    assert "U109" not in codes(read(sure, "2026-06-01"))
+
+
+def test_ketones_beyond_any_meter_are_asked_about() -> None:
+    """Hand-held meters end at 8 mmol/L (from memory)."""
+    note = "---\nsheep: A1\nproblem: twin-lamb disease\nketones: {}\n---\n"
+    found = {value: codes(read({**EWE, "events/2026-05-01 illness.md": note.format(value)})) for value in (99, 4.1)}
+    assert ("U110" in found[99], "U110" in found[4.1]) == (True, False)
+
+
+def test_a_test_with_its_first_sample_alone_has_its_mean_in_the_facts() -> None:
+    """(600 + 670) / 2 is 635."""
+    notes = {
+        **EWE, "sheep/A2.md": "---\nnote: ewe\nborn: 2021\n---\n",
+        "events/2026-05-01 egg count.md": "---\ntest: t3\nwhen: before\n---\n- A1 before 600\n- A2 before 670\n",
+    }  # fmt: skip
+    (row,) = facts_object(read(notes, "2026-05-03"))["egg_counts"]
+    assert (row["before_mean"], row["after_mean"]) == (635, None)
+
+
+# Stock, ground, weights on common footing, workings
+
+
+def test_stock_below_nothing_is_shown_as_none() -> None:
+    """The message says that it counts as none left, and so do the page and the facts."""
+    notes = {
+        "supplies/hay.md": "---\nnote: supply\nhave: 100 bales of 18 kg\n---\n",
+        "events/2026-05-01 stock hay.md": "---\nsupply: hay\nused: 500\n---\n",
+    }
+    seen = read(notes, "2026-05-03")
+    assert "C107" in codes(seen)
+    assert "-400" not in page_words(seen, feed) + page_words(seen, kit)
+    assert {row["have"] for row in facts_object(seen)["supplies"]} == {0}
+
+
+def test_rests_and_limits_of_years_are_asked_about() -> None:
+    """A rest of 9000 days is nobody's plan (our own line); a rest of 60 is."""
+    note = "---\nnote: paddock\narea: 2 ha\nrest: {}\nlimit: {}\n---\n"
+    assert spoken(read({"paddocks/P.md": note.format("9000 days", "4000 days")})).count("unusual here") == 2
+    assert "unusual" not in spoken(read({"paddocks/P.md": note.format("60 days", "7 days")}))
+
+
+def test_the_workings_print_the_shapes_of_pregnancy_and_return() -> None:
+    """Whoever reckons the forecast again needs the shape as well as the spread."""
+    words = page_words(read(EWE), workings)
+    assert "a normal curve, day by day" in words
+    assert "a binomial count of days" in words
+
+
+def test_the_window_in_the_facts_is_that_of_the_age_beside_it() -> None:
+    """73 days is more than 7 from its own target of 60, and within 28 of 90, the age of its group (Sheep 201)."""
+    notes = {
+        **EWE, "sheep/A2.md": "---\nnote: ewe\nborn: 2021\n---\n",
+        "events/2026-03-27 lambing A1.md": "- ewe 4 kg, tag 731\n- ewe 4 kg, tag 732\n",
+        "events/2026-03-09 lambing A2.md": "- ewe 4 kg, tag 741\n- ewe 4 kg, tag 742\n",
+        "events/2026-06-08 weaning.md": "731 25\n732 26\n741 30\n742 31\n",
+    }  # fmt: skip
+    rows = {row["lamb"]: row for row in facts_object(read(notes, "2026-07-01"))["growth"]}
+    assert [rows["731"][name] for name in ("target_age", "in_window")] == [60, False]
+    assert [rows["731"][name] for name in ("group_target_age", "group_in_window")] == [90, True]
+
+
+# Figures and days that cannot be
+
+
+@pytest.mark.parametrize(
+    ("path", "text", "words"),
+    [
+        ("events/2026-05-02 illness A1.md", "problem: lameness\nrecovered: 2026-04-20", "X101 well on 20 Apr 2026"),
+        ("sheep/C3.md", "note: ewe\nborn: 2026-04-01\nbought: 2025-03-01", "X101 bought on 1 Mar 2025, before"),
+        ("events/2026-05-02 0310 labour A1.md", "waters: 02:10\nhelped: 01:10", "X101 `helped` at 01:10 comes before"),
+        ("sheep/C1.md", "note: ewe\nborn: 1999", "X102 C1 would be at least 26 years old"),
+        ("sheep/B32.md", "note: ewe\nborn: 2027-04-01", "X102 B32: its day of birth is still to come"),
+        ("events/2026-05-02 money feed.md", "amount: 9999999\nfor: feed", "X104 a sum of 9,999,999"),
+        ("events/2026-05-02 money feed.md", "amount: 0\nfor: feed", "X104 this is no more than a penny"),
+        ("events/2026-05-02 sale.md", "sheep: A1\nprice: 0.92 each", "X104 less than 1 for each sheep"),
+        ("events/2026-05-02 sale.md", "sheep: A1\nprice: 80 each\nweight: 600 kg", "X105 600.0 kg would be unusual"),
+        ("supplies/hay.md", "note: supply\nhave: 100 bales of 1800 kg", "X106 a bale of 1800.0 kg"),
+        ("supplies/milk.md", "note: supply\nhave: 2\nexpires: 1970-01", "X106 it went off by 31 Jan 1970"),
+        ("medicines/w.md", "note: medicine\nlabel rate: 900 ml per 1 kg", "X107 `900 ml per 1 kg`"),
+        ("medicines/w.md", "note: medicine\npack: 900000 ml", "X107 `900000 ml`"),
+        ("medicines/w.md", "note: medicine\nmeat withdrawal: 9000 days", "X107 `9000 days`"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_is_asked_about(path: str, text: str, words: str) -> None:
+    """Each passed without a word (our own lines for asking)."""
+    assert words in spoken(read({**EWE, path: f"---\n{text}\n---\n"}, "2026-11-30"))
+
+
+@pytest.mark.parametrize(
+    ("path", "text"),
+    [
+        ("events/2026-05-02 illness A1.md", "problem: lameness\nrecovered: 2026-05-02"),
+        ("events/2026-05-02 0310 labour A1.md", "waters: 23:50\nhelped: 00:40"),
+        ("sheep/C1.md", "note: ewe\nborn: 2013"),
+        ("events/2026-05-02 money feed.md", "amount: 4800\nfor: feed"),
+        ("events/2026-05-02 sale.md", "sheep: A1\nprice: 80 each\nweight: 160 kg"),
+        ("supplies/hay.md", "note: supply\nhave: 10 bales of 600 kg"),
+        ("medicines/w.md", "note: medicine\nlabel rate: 1 ml per 5 kg\nmeat withdrawal: 104 days\npack: 5000 ml"),
+    ],
+)  # fmt: skip
+def test_what_can_be_is_not_asked_about(path: str, text: str) -> None:
+    """True values on the near side of each line."""
+    assert not [code for code in codes(read({**EWE, path: f"---\n{text}\n---\n"}, "2026-11-30")) if code[0] == "X"]
+
+
+def test_litters_that_no_ewe_carries_are_asked_about() -> None:
+    """Nine lambs; three of 7.9 kg, more than a third of 66 kg; three of 6 kg are heavy, and born (our own lines)."""
+    assert "9 lambs in one litter" in spoken(litter(*(f"ewe 4.1 kg, tag 73{place}" for place in range(9))))
+    assert "3 lambs of 23.7 kg together" in spoken(litter(*(f"ewe 7.9 kg, tag 73{place}" for place in range(3))))
+    assert "X103" not in codes(litter(*(f"ewe 6 kg, tag 73{place}" for place in range(3))))
+
+
+def test_a_count_of_sheep_in_no_mob_is_a_sentence() -> None:
+    """`1 in no mob`, never `1 of in no mob`."""
+    weighed = {"events/2026-04-30 weighing.md": "A1 60\n", "sheep/A2.md": "---\nnote: ewe\nborn: 2021\n---\n"}
+    words = page_words(read({**EWE, **weighed}, "2026-05-01"), dose_sheet)
+    assert "1 in no mob" in words
+    assert "of in no mob" not in words

@@ -82,10 +82,10 @@ def seasons_table(found: MoneyBook, sign: str) -> Table:
         Column("Season"),
         Column("Came in", "number"),
         Column("Spent", "number"),
+        Column("Without", wide=True),
         Column("Margin", "number"),
         Column("Per ewe", "number"),
         Column("A lamb had to fetch", "number"),
-        Column("Without", wide=True),
     )
     rows = tuple(
         Row(
@@ -93,10 +93,10 @@ def seasons_table(found: MoneyBook, sign: str) -> Table:
                 str(season.season),
                 sum_words(season.budget.income, sign),
                 sum_words(season.budget.costs, sign),
+                without_words(season, found.left_out) or NONE,
                 sum_words(season.budget.margin, sign),
                 sum_words(season.budget.margin_per_ewe, sign),
                 price_needed(season.budget.break_even, sign),
-                without_words(season, found.left_out) or NONE,
             )
         )
         for season in reversed(found.seasons)
