@@ -92,8 +92,8 @@ def wrong_order(seen: Seen) -> Iterator[Diagnostic]:
         if note and note.born and note.bought and note.bought < note.born.earliest:
             told = f"bought on {day_words(note.bought)}, before it was born"
             yield WRONG_ORDER.at(note.origin.span("bought"), told, CORRECT)
-    for birth in (*seen.linked.of(Lambing), *seen.linked.of(Labour)):
-        if not birth.sure:
+    for birth in seen.linked.events:
+        if isinstance(birth, Lambing | Labour) and not birth.sure:
             yield from hours_in_order(birth)
 
 
@@ -209,7 +209,8 @@ def sold_weights(seen: Seen) -> Iterator[Diagnostic]:
 def stores(seen: Seen) -> Iterator[Diagnostic]:
     """Bales that are too heavy, and what went off long before it was bought."""
     context = Context(seen.settings.habits)
-    for note in (*seen.collection.of(Supply), *seen.linked.of(Stock)):
+    notes: list[Supply | Stock] = [*seen.collection.of(Supply), *seen.linked.of(Stock)]
+    for note in notes:
         for name in ("have", "bought", "counted"):
             kg = bale_weight(" ".join((getattr(note, name, None) or "").split()), context)
             if kg is not None and kg > HEAVIEST_BALE and not getattr(note, "sure", False):
