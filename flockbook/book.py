@@ -57,10 +57,11 @@ def contents() -> Contents[Settings, Flock, Facts]:
 
 
 def message_in_words(settings: Settings, message: Diagnostic) -> Diagnostic:
-    """A message whose cure is in the flock's own words: what stands between back-quotes is to be typed, and only its
-    days and hours are put in her order.
+    """A message whose cure is in the flock's own words and units: what stands between back-quotes is to be typed, and
+    only its days and hours are put in her order.
     """
-    return in_manner(settings.manner, lambda: replace(message, help=local_around(message.help)))
+    cure = settings.measures.example(message.help)
+    return in_manner(settings.manner, lambda: replace(message, help=local_around(cure)))
 
 
 BOOK: Book[Settings, Flock, Facts] = Book(

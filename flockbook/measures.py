@@ -21,9 +21,12 @@ KM_PER_MILE = 1.609344  # exact (NIST SP 811)
 GRAM_FROM_KG = 1000
 # A figure in a text that stands for every flock: {0.29 kg a day}, {3.5 kg published}, {10 mL a kg}.
 FIGURE_IN_TEXT = re.compile(r"\{([\d.]+) (kg a day|g a day|kg|mL a kg|km)( published)?\}")
-# An amount that somebody may type, by way of example, and a round one of such a size in pounds.
-EXAMPLE_IN_TEXT = re.compile(r"\{(18 kg|1\.8 kg|4\.1 kg|40 kg|31 kg)\}")
-TYPED_LIKE = {"18 kg": "40 lb", "1.8 kg": "4 lb", "4.1 kg": "9 lb", "40 kg": "90 lb", "31 kg": "70 lb"}
+# An amount that somebody may type, by way of example, and a round one of such a size in pounds or inches.
+TYPED_LIKE = {
+    "18 kg": "40 lb", "1.8 kg": "4 lb", "4.1 kg": "9 lb", "40 kg": "90 lb", "31 kg": "70 lb", "2.1 kg": "4.6 lb",
+    "84 kg": "185 lb", "34 cm": "13.5 in",
+}  # fmt: skip
+EXAMPLE_IN_TEXT = re.compile(rf"\{{({'|'.join(map(re.escape, TYPED_LIKE))})\}}")
 WHOLE_FROM_LB = 100  # what weighs so much is told in whole pounds (our own choice)
 HAIR = 1e-7  # what a conversion there and back may leave short of a half
 

@@ -40,6 +40,7 @@ AMERICAN_WORDS = {
     "behaviour": "behavior", "centre": "center", "licence": "license", "anaesthetic": "anesthetic",
     "litre": "liter", "litres": "liters", "metre": "meter", "metres": "meters",
     "raddle": "marking paint", "dung": "manure", "cake": "feed", "in-bye": "home pasture",
+    "dung counts": "fecal egg counts", "blown up": "bloated",
     "fortnight": "two weeks", "autumn": "fall", "jabs": "shots", "jab": "shot",
     "ticked off": "checked off", "ticks it off": "checks it off", "ticks off": "checks off",
     "post-mortem": "necropsy", "scour": "scours", "scour worms": "scour worms", "orf": "soremouth",

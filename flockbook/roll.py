@@ -20,6 +20,7 @@ from flockbook.trade import AGED, EWE, HAND_REARED_MOBS, RAM, SEX_PATTERN, SEXED
 LAMB_OF_HER = re.compile(
     rf"(?P<dam>.+?)['’]s (?:(?P<sex>{SEX_PATTERN}) )?lamb(?: (?P<year>\d{{4}}))?(?: (?P<place>\d))?", re.I
 )
+SAID_BEFORE = frozenset({"ewe", "ram", "tup", "buck", "wether", "tag", "sheep", "no", "number"})  # of a name or a tag
 PAINT_NUMBER = re.compile(r"no\.? ?(?P<number>\d+)(?:/(?P<year>\d{4}))?", re.I)
 WITH_YEAR = re.compile(r"(?P<tag>.+)/(?P<year>\d{4})")
 CLASS_WORDS = {
@@ -159,7 +160,20 @@ class Roll:
                 for draft in self.index.get(key_of(match["tag"]), [])
                 if match["tag"] in draft.tags and born_that_year(draft, int(match["year"]))
             ]
-        return []
+        return self.by_two_words(plain)
+
+    def by_two_words(self, plain: str) -> list[Draft]:
+        """`Bramble (C214)`, `C214 Bramble`, `ewe Bramble`, `tag C214`: one sheep by two words of hers, or by one with
+        what she is before it.
+        """
+        words = plain.replace("(", " ").replace(")", " ").lstrip("#").split()
+        if len(words) > 1 and words[0].lower() in SAID_BEFORE:
+            return self.index.get(key_of(" ".join(words[1:])), [])
+        for place in range(1, len(words)):
+            ones, others = (self.index.get(key_of(" ".join(part)), []) for part in (words[:place], words[place:]))
+            if same := [draft for draft in ones if any(draft is other for other in others)]:
+                return same
+        return self.index.get(key_of(words[0]), []) if len(words) == 1 and words[0] != plain else []
 
     def lambs_called(self, match: re.Match[str], day: date | None) -> list[Draft]:
         """`Bramble's ewe lamb 2026`, with a number where there are several."""

@@ -16,7 +16,7 @@ BREED_LENGTH = Rule(
     "breed gestation: {Merino: 15}\n",
 )  # fmt: skip
 LOSS_UNREAD = Rule(
-    "S116", "loss-value-unread", Grade.ERROR,
+    "S118", "loss-value-unread", Grade.ERROR,
     "`loss value` says what a lost lamb, ewe or ram was worth, each once. One that cannot be read leaves the crop's "
     "mean price in force.",
     "loss value: {lamb: a lot}\n",

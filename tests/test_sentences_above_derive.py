@@ -16,7 +16,8 @@ WINGS = ("farm", "lambing", "growth", "breeding", "land", "family", "plain", "we
 # The texts of rules, which the page of workings prints from beside the rule; and who says a figure, beside the figure.
 RULES = re.compile(r"[A-Z_]+_RULE")
 SOURCES = {"LIMIT_SOURCES", "NO_TUBE_SOURCE", "_ANEXA", "_GASCOIGNE", "_NADIS", "_RACKLEY", "_CLUTHA", "_EALES",
-    "_LEAFLET", "_LIFESTYLE", "PUBLISHED_INTAKES", "ARCOTT", "HAIR_SHEEP", "FINE_WOOL", "BREEDS"}  # fmt: skip
+    "_LEAFLET", "_LIFESTYLE", "PUBLISHED_INTAKES", "ARCOTT", "HAIR_SHEEP", "FINE_WOOL", "BREEDS",
+    "PUBLISHED_FOR"}  # fmt: skip
 # Names of groups, classes and kinds, by which tables and the facts file know them; what is read of what people type.
 NAMES = {
     "LITTER_CLASSES", "AGES", "OLD",  # classes that a breeding value is corrected for

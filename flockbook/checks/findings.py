@@ -13,6 +13,8 @@ from flockbook.derive.lambing.colostrum_store import COLOSTRUM, FROZEN, names_ev
 from flockbook.derive.lambing.past_births import PastBirth, near_birth
 from flockbook.derive.plain.days import day_words
 from flockbook.flock import Animal, happened
+from flockbook.manner import clock_words
+from flockbook.measures import measures
 from flockbook.records.breeding import Lambing, PastLambings
 from flockbook.records.cupboard import Stock
 from flockbook.records.handling import Check as Handling
@@ -22,6 +24,7 @@ from flockbook.records.past_line import PastLine
 from flockbook.records.pregnancy import Labour
 from flockbook.records.rearing import Feeding
 from flockbook.records.sheep import EWE, RAM
+from flockbook.regional import local
 from flockbook.roll import key_of
 from flockbook.seen import Seen
 
@@ -172,7 +175,7 @@ def frozen_store(seen: Seen) -> Iterator[Diagnostic]:
         out = [one for one in seen.facts.lambing.colostrum_store.entries if one.lot == item.lot and not one.into]
         gone = sum(one.ml or 0.0 for one in out)
         if gone > item.put_in:
-            text = f"{gone:.0f} mL were taken of {item.put_in:.0f} mL"
+            text = f"{measures().drink(gone)} were taken of {measures().drink(item.put_in)}"
             span = out[-1].note.origin.span("amount" if isinstance(out[-1].note, Feeding) else "used")
             yield BAG_OVERDRAWN.at(span, text, "correct an amount, or write what was put in", "none is left of it")
 
@@ -197,7 +200,7 @@ def hands(seen: Seen) -> Iterator[Diagnostic]:
         begun = event.waters or event.seen
         same_night = begun and event.helped and abs(begun.hour - event.helped.hour) < 12
         if begun and event.helped and same_night and event.helped < begun and not event.sure:
-            text = f"hands in at {event.helped:%H:%M}, labour since {begun:%H:%M}"
+            text = f"hands in at {clock_words(event.helped)}, {local('labour')} since {clock_words(begun)}"
             yield HANDS_FIRST.at(event.origin.span("helped"), text, "correct one of the times, or add `sure: yes`")
 
 

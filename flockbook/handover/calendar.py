@@ -18,6 +18,7 @@ from flockbook.derive.plain.days import day_words
 from flockbook.derive.year.owings import InLabour, OwedRow
 from flockbook.derive.year.reminder import Reminder
 from flockbook.manner import by_its_clock, clock_words, speaking
+from flockbook.regional import local
 from flockbook.saying.owed import Told, names_words, point_words
 from flockbook.saying.year import deed_words, ticks_words
 from flockbook.seen import Seen
@@ -106,7 +107,7 @@ def owed_entries(seen: Seen, row: OwedRow) -> Iterator[CalendarEntry]:
     for word, hour in labour_hours(row):
         if is_ahead(hour, seen) and hour != at:
             key, shown = f"{row.id}-{word.replace(' ', '-')}", clock_words(by_its_clock(hour, zone_of(seen.settings)))
-            said = f"{who}: {word} by {shown}"
+            said = f"{who}: {local(word)} by {shown}"
             yield replace(entry, id=key, day=hour.date(), summary=said, at=hour)
 
 

@@ -21,7 +21,7 @@ EYELID = SCORE(1, 5, 1)  # 1 red to 5 white
 DAG = SCORE(0, 5, 1)
 UDDERS = ("ok", "normal", "lump", "hard")  # Griffiths et al. 2019: normal, lump, hard
 GIRTH, GIRTHS = LENGTH, (10.0, 60.0)  # centimetres that a ram's scrotum can measure round (our own bounds)
-HOW_GIRTH = "write it as `scrotal 34 cm` or `scrotal 13.5 in`, measured round at the widest"
+HOW_GIRTH = "write it as `scrotal {34 cm}`, measured round at the widest"
 BODY_SIGNS = ("jaw", "nose", "back", "tail")  # with the eyelid, the five points
 
 

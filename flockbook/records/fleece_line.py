@@ -20,7 +20,7 @@ FLEECE = re.compile(
 )
 FLEECE_COLUMNS = ("sheep", "fleece", "kg", "lb", "class", "note")
 MOST_FLEECE = 20.0  # kilograms; no sheep bears more in a year (our own limit)
-HOW_FLEECE = "write `C230 fleece 2.1 kg` or `C230 fleece 4.6 lb`, and `, class fine` behind it"
+HOW_FLEECE = "write `C230 fleece {2.1 kg}`, and `, class fine` behind it"
 
 
 class FleeceLine(Value):

@@ -22,6 +22,24 @@ OFFICIAL_NUMBER = re.compile(rf"(?<![\w-]){OFFICIAL}(?![\w-])", re.I)
 MOST_DAY_WORDS, MOST_NAME_WORDS = 4, 3
 A_NAME = re.compile(r"[^\W\d_][^\W\d_'’-]*(?: [^\W\d_][^\W\d_'’-]*)*")
 LEFT_CURE = "a name stands behind the tag, with a capital; write anything else into its own note, or add `sure: yes`"
+WORDS_OF = re.compile(r"[^\s,;]+")
+NO_TAGS = BOUGHT_SAID | {
+    "hogg",
+    "hogget",
+    "gimmer",
+    "shearling",
+    "teg",
+    "theave",
+    "chilver",
+    "and",
+    "tags",
+    "a",
+}  # words for what a sheep is
+SEVERAL = re.compile(
+    r"^\W*(?:\d+|two|three|four|five|six|ten)\s+(?:[a-z-]+\s+){0,2}(?:ewes|rams|bucks|wethers|lambs|hoggs|gimmers|yearlings)\b",
+    re.I,
+)
+EACH_APART = Fault("this line is of several sheep", "write a line for each: `- ewe tag C901, born 2023`")
 TAGLESS = Fault("this line names no tag", "write `ewe tag C901, born 2023`")
 
 
@@ -47,8 +65,10 @@ def read(text: str, context: Context) -> LineReading:
         rest = taken_out(rest, match) if match else rest
         found.append(match[1].strip() if match else None)
     official, eid, sex, tag = found
+    if SEVERAL.search(text):
+        return LineReading(faults=(*faults, EACH_APART))
     if tag is None:
-        first = re.search(r"[^\s,;]+", rest)
+        first = next((one for one in WORDS_OF.finditer(rest) if one[0].lower() not in NO_TAGS), None)
         if first is None:
             return LineReading(faults=(*faults, TAGLESS))
         tag, rest = first[0], taken_out(rest, first)

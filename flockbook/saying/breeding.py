@@ -49,7 +49,7 @@ def over_words(row: DueRow, today: date) -> str:
 def joining_words(reason: Joined) -> str:
     """with Harrow from 14 Nov 2025 to 20 Dec 2025; marks seen 21 Nov 2025; or served by him, seen on that day."""
     if reason.served:
-        return f"served by {', '.join(reason.rams)}, seen on {', '.join(map(day_words, reason.served))}"
+        return f"{local('served')} by {', '.join(reason.rams)}, seen on {', '.join(map(day_words, reason.served))}"
     end = f" to {day_words(reason.out)}" if reason.out else f", ram out not written ({JOIN_DAYS} days assumed)"
     seen = f"; marks seen {', '.join(map(day_words, reason.marks))}" if reason.marks else "; no mark seen"
     return f"with {', '.join(reason.rams)} from {day_words(reason.since)}{end}{seen if reason.watched else ''}"

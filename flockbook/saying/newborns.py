@@ -101,7 +101,8 @@ def another_words(owed: StillOwed) -> str:
 
 def afterbirth_words(owed: StillOwed) -> str:
     """That nobody wrote of it, and since when that is too long."""
-    return f"afterbirth not written as seen{f', {time_on(owed.late)}: ring the vet' if owed.late else ''}"
+    late = f", {time_on(owed.late)}: {local('ring the vet')}" if owed.late else ""
+    return f"afterbirth not written as seen{late}"
 
 
 def time_on(length: timedelta) -> str:

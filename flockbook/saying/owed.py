@@ -208,10 +208,11 @@ def past_words(what: PastLastDay) -> str:
     """scanned with 2, not lambed: 3 days past her last day, 28 Apr 2026: look at her; scan again or write what
     happened.
     """
-    scanned = {None: "put to the ram", 0: "scanned empty too soon to be sure"}.get(what.scanned, "")
+    scanned = {None: local("put to the ram"), 0: "scanned empty too soon to be sure"}.get(what.scanned, "")
     known = scanned or f"scanned with {what.scanned}"
     past = f"{days_words(what.days)} past her last day, {day_words(what.last)}"
-    return f"{known}, not lambed: {past}: look at her; scan again, or write what happened; if she is ill ring the vet"
+    steps = local("look at her; scan again, or write what happened; if she is ill ring the vet")
+    return f"{known}, not lambed: {past}: {steps}"
 
 
 def case_words(what: CaseOpen) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from compiler.dates import MONTH_OF
+from compiler.nearness import near
 from flockbook.whom.measures import WHEN
 
 ISO = re.compile(r"(?<!\d)(\d{4})-(\d{1,2})-(\d{1,2})(?!\d)")
@@ -27,7 +28,8 @@ def days_told(text: str, year: int) -> Iterator[date]:
     yield from days_in(text)
     for match in WHEN.finditer(text):
         words = [word[:3].lower() for word in re.findall(r"[A-Za-z]{3,}", match[0])]
-        month = next((MONTH_OF[word] for word in words if word in MONTH_OF), 0)
+        whole = [word.lower() for word in re.findall(r"[A-Za-z]{3,}", match[0])]
+        month = next((MONTH_OF[word] for word, full in zip(words, whole, strict=True) if names_a_month(word, full)), 0)
         figures = [int(word) for word in re.findall(r"\d+", match[0])]
         if month and figures and figures[0] <= 31:
             told = figures[1] if len(figures) > 1 and figures[1] > 999 else year
@@ -40,6 +42,12 @@ def days_told(text: str, year: int) -> Iterator[date]:
     for match in (*SLASHED.finditer(text), *DOTTED.finditer(text)):
         yield from made(year, int(match[2]), int(match[1]))
         yield from made(year, int(match[1]), int(match[2]))
+
+
+def names_a_month(start: str, word: str) -> bool:
+    """Whether a word that begins like a month's name is one, but for a slip: `Juniper` is none."""
+    full = next((name for name, place in MONTH_OF.items() if len(name) > 4 and place == MONTH_OF.get(start)), start)
+    return start in MONTH_OF and (full.startswith(word) or bool(near(word, (full, start), slips=2)))
 
 
 def last_of_range(behind: str, year: int, month: int) -> Iterator[date]:

@@ -10,6 +10,7 @@ VERBS = either(
     r"\b(?:re-?|de-?)?(?:dosed|drenche?d|treating|poured|wormed|injected|jabbed|vaccinated|medicated|treated)\b",
     r"\b(?:injecting|drenching|dosing|jabbing|worming|vaccinating) (?:her|him|them|it)\b",
     r"\b(?:after|before|while|when) (?:inject|drench|dos|jab|worm|vaccinat)ing (?=[A-Z#\d])|\badministered\b",
+    r"\bjags?\b|\b(?:tx|rx)\b|\bvet (?:gave|saw to|jabbed|injected) (?=[A-Z#\d])|\bgave \d[\d.]* to (?=[A-Z#\d])",
     r"\b(?:had to|managed to|helped (?:\w+ )?to|got the vet to|went and|got round to)"
     r" (?:inject|drench|dose|jab|worm|vaccinate|treat)\b",
     r"\b(?:over|under)dosed|\b(?:inoculated|immuni[sz]ed)\b|\b(?:two|three|\d) doses\b(?! (?:left|per|in|a|spilt))",
@@ -120,6 +121,7 @@ REMEDY = re.compile(
 # What is a remedy where a sheep, a mob or a class stands beside it.
 REMEDY_BESIDE = either(
     REMEDY.pattern,
+    r"\b(?:pessar(?:y|ies)|CIDRs?|coccidiostat\w*|(?:for|against) cocci\w*|\w+mectin|oxytocin|bute)\b",
     r"\b(?:antibiotic tubes?|intramammar\w+|LA|long[- ]acting|(?:spot|pour)[- ]on|wormers|boosters?)\b",
     r"\b(?:blue|purple|foot|antibiotic|fly\w*|strike) spray\b",
     r"\beye (?:ointment|drops|cream|powder|puffer)\b",
@@ -160,7 +162,8 @@ OF_NO_DOSE = re.compile(
     re.I,
 )
 NOT_GIVEN = re.compile(
-    r"\b(?:order(?:ed)?|marked|read about|course on|buy|bought|needs?|due|ask|tomorrow|next|plan|gun|left|out of|empty"
+    r"\b(?:order(?:ed)?|marked|read about|course on|buy|bought|opened|good for|in the post|box of"
+    r"|needs?|due|ask|tomorrow|next|plan|gun|left|out of|empty"
     r"|delivered|arrived|fridge|batch|expir\w*|cost|price|if|when|binned|spilt|bleach|washed|disinfect\w*"
     r"|last year|years? ago|should|must|want|may|might|will|get|fetch|book|date|lump|site|reaction)\b|\?",
     re.I,

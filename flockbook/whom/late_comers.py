@@ -8,10 +8,11 @@ import re
 from collections.abc import Iterator
 from datetime import date, timedelta
 
-from flockbook.flock import Flock
+from flockbook.flock import Animal, Flock
 from flockbook.records.breeding import Hire, Lambing
 from flockbook.records.event import Event
 from flockbook.records.trade import Purchase
+from flockbook.roll import key_of
 from flockbook.whom.days import days_told, made
 from flockbook.whom.numbers_said import NUMBER_WORDS
 
@@ -28,7 +29,31 @@ def late_comers(flock: Flock) -> dict[str, date]:
             day = min(earlier_days(event, event.date), default=None)
             ids = [lamb.id for lamb in flock.litters.get(event.origin.path, ())] or list(flock.who(event))
             found.update(dict.fromkeys(ids, day) if day else {})
+    for sheep, day in named_before(flock):
+        found[sheep] = min(day, found.get(sheep, day))
     return found
+
+
+def named_before(flock: Flock) -> Iterator[tuple[str, date]]:
+    """The sheep that an earlier note names than that of their birth or purchase, with its day: somebody weighed, moved
+    or lambed her before she is written as come. One with a note of its own that is bought later was here before it, as
+    long as no sale of it is read.
+    """
+    called: dict[str, list[Animal]] = {}
+    for animal in flock.animals.values():
+        since = animal.arrived or (animal.born.earliest if animal.born else None)
+        if since is None or (animal.left and animal.arrived and animal.left.date <= animal.arrived):
+            continue
+        for word in (*animal.tags, animal.name or ""):
+            called.setdefault(key_of(word), []).append(animal)
+        if animal.arrived and animal.note is not None and animal.note.bought is None and not animal.hires:
+            yield animal.id, date.min
+    for event in flock.events if called else ():
+        for mention in event.all_mentions() if event.date else ():
+            for animal in called.get(key_of(mention.text), ()):
+                since = animal.arrived or (animal.born.earliest if animal.born else None)
+                if since and event.date and event.date < since:
+                    yield animal.id, event.date
 
 
 def earlier_days(event: Event, day: date) -> Iterator[date]:

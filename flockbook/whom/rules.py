@@ -30,14 +30,17 @@ RULE_TEXTS = {
     "places for one day, or a note that moves sheep cannot be read whole, whoever it could move was in both. A move "
     "told in passing (“Salt to hill.”, “Put hill and low together.”) counts too, and so do an earlier day or an end "
     "that the words of a draft tell, a mob under which a sheep was weighed or counted, and a birth or purchase "
-    "written up late. A bought sheep that no note places may stand in any mob.",
+    "written up late: who is weighed, moved or lambs before the day on which it is written as come was there. A lamb "
+    "whose dam is not known may be at any foot until it is weaned. A bought sheep that no note places may stand in any "
+    "mob.",
     "V6": "Who she is: tag, former tags, name, former names, official and electronic number, paint number and "
     "“Bramble's ewe lamb” lead to one sheep, also before the note that gives the tag. “Gimmer C214” and “731's dam” "
     "ask about the lamb and the dam too. Two records that could be one "
     "sheep share their holds.",
     "V7": "Files that are not read: each file under the notes folder is accounted for. One that speaks of a "
-    "treatment or a product of the cupboard, and has a date or a sheep, holds whom it could mean. `skip` hides "
-    "nothing of the kind.",
+    "treatment or a product of the cupboard, and has a date or a sheep, holds whom it could mean; so do a note in a "
+    "hidden folder, a link to a file elsewhere, and a remark in the settings that names a sheep. `skip` hides nothing "
+    "of the kind.",
     "V8": "A dose told in a note of another kind (a remark, a lambing, a column of a weighing) is asked about and "
     "holds the sheep in it, and whom the note is about unless somebody else stands straight at the words of the dose "
     "(“Drenched Teasel.”, not “Jabbed, put in with Teasel.”); words that name nobody, or say who was left out, hold "
@@ -51,11 +54,12 @@ RULE_TEXTS = {
     "V11": "Several notes of one medicine: the longest of each period. One of them in doubt, a second product in the "
     "words of a treatment, or a longer wait there (“Vet says 56 days.”): unknown.",
     "V12": "The dose is judged for each sheep by itself, in groups too: over twice her own dose by the label, or "
-    "a rate over the label's, is against the label for her (W9).",
+    "a rate over the label's, is against the label for her (W9). A lamb that is named weighs at the most what it was "
+    "born with and may have gained since.",
     "V13": "Not more than needed: a note that cannot be read as a whole still names whom its undamaged lines "
     "name; who was born, bought or came back after the last day that it could speak of is not concerned.",
     "V14": "A lamb at the foot of a ewe held for meat or for milk is a question on every list, never plainly "
-    "clear. It is not held by it.",
+    "clear; a lamb whose dam is not known as long as any ewe is held. It is not held by it.",
 }
 UNNOTICED = (
     "A name or tag typed wrongly that is another sheep's right one: the note reads well, the wrong sheep is held, "

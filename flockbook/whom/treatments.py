@@ -86,10 +86,10 @@ class TreatmentReader(WordReader):
         were dosed, or its dam was.
         """
         known, last = self.verdict.known, self.verdict.window.last
-        several = set(self.verdict.dosed) - set(self.by_name) or self.event.mob
+        several = set(self.verdict.dosed) - set(self.by_name) or self.event.mob or self.verdict.everybody
         for sheep, day in known.late.items():
             animal = known.animal(sheep)
             since = animal.arrived or (animal.born.earliest if animal.born else None)
             if since and day <= last < since and (several or animal.dam in self.verdict.dosed):
-                why = "its note was written up later, and tells of an earlier day"
+                why = "it is written as come after that day, and its own words or another note tell of an earlier one"
                 self.verdict.doubt([sheep], self.verdict.because("V5", self.event.origin.span(), why))

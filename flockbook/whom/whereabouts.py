@@ -158,18 +158,26 @@ def homeless(flock: Flock, mobs: bool) -> Iterator[Stay]:
     and that no note puts anywhere.
     """
     for animal in flock.animals.values() if mobs else ():
-        if animal.mobs or animal.born is None:
+        if animal.born is None:
             continue
-        if animal.dam is None and (animal.birth is not None or is_noted_lamb(animal)):
+        if animal.dam is None and (animal.birth is not None or has_a_dam(animal) or is_noted_lamb(animal)):
             yield Stay(animal.id, animal.born.earliest, animal.born.latest + timedelta(days=SUCKING_DAYS), False)
+        elif animal.mobs:
+            continue
         elif animal.arrived is not None and animal.note is None:
             yield Stay(animal.id, animal.arrived, date.max, False)
+
+
+def has_a_dam(animal: Animal) -> bool:
+    """Whether its own note names a dam, whoever that is."""
+    return bool(animal.dam_name or (animal.note and animal.note.dam))
 
 
 def is_noted_lamb(animal: Animal) -> bool:
     """Whether an animal has a note of its own as a lamb, or a day of birth and no mob."""
     return (
         animal.note is not None
+        and not animal.mobs
         and animal.arrived is None
         and (animal.born is not None and animal.born.exact is not None)
     )

@@ -82,7 +82,10 @@ CORRIE_HASK = Flock(
         "word": rf"(?i)(?<![\w/])(?:{AMERICAN_WORDS})\b", "day": rf"\b{MONTH}[ \u00a0]\d{{1,2}}\b(?![\d:])",
         "clock": r"(?i)\b\d{1,2}(?:[:.]\d\d)?\s?[ap]\.?m\b", "law": AMERICAN_LAW,
     },
-    {"round bales stand without a feeder": "what bales stand in, and no lamb"},
+    {
+        "round bales stand without a feeder": "what bales stand in, and no lamb",
+        "a published share, of United States flocks in 2011, is 14 in a hundred": "whose flocks a figure is of, no law",
+    },
 )  # fmt: skip
 FLOCKS = {"Larkspur Bottom": LARKSPUR, "Corrie Hask": CORRIE_HASK}
 

@@ -14,7 +14,7 @@ from flockbook.measures import IN_KILOGRAMS, IN_POUNDS, rounded, trimmed
 from tests.flockbook.compiled import Compiled
 from tests.flockbook.small import read
 
-SETTINGS = "flock: Hair\nunits: us\ncurrency: USD\ndates: month-day\ntimezone: America/Chicago\ncountry: IN_POUNDS\n"
+SETTINGS = "flock: Hair\nunits: us\ncurrency: USD\ndates: month-day\ntimezone: America/Chicago\ncountry: US\n"
 EWES = range(201, 209)
 HAIR = {
     "flock.yaml": SETTINGS,

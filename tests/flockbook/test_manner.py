@@ -5,6 +5,7 @@ small things that are read as people write them in pounds.
 from __future__ import annotations
 
 import ast
+from collections.abc import Iterator
 from datetime import date, datetime, time
 from pathlib import Path
 from typing import Any, TypeGuard
@@ -38,6 +39,13 @@ KG_PER_LB = 0.45359237  # NIST SP 811
 US = "flock: Larkspur\nunits: us\ndates: month-day\ncountry: US\n"
 PEARL = {"sheep/204 Pearl.md": "---\nnote: ewe\nborn: 2022-03\n---\n", "flock.yaml": US}
 AMERICAN = Manner("us", True, "US")
+
+
+@pytest.fixture(autouse=True)
+def british_to_begin_with() -> Iterator[None]:
+    """Each test begins in the book's own manner, whichever flock was compiled before it."""
+    with speaking(Manner()):
+        yield
 
 
 def manner_of(text: str) -> Manner:

@@ -34,12 +34,12 @@ def against_route(event: Treatment, medicine: Medicine) -> bool:
 
 
 ROUTES = {
-    "mouth": ("mouth", "oral", "orally", "drench", "drenched"),
-    "skin": ("skin", "subcutaneous", "subcutaneously", "sc", "subcut"),
-    "muscle": ("muscle", "intramuscular", "intramuscularly", "im"),
+    "mouth": ("mouth", "oral", "orally", "drench", "drenched", "po", "p.o."),
+    "skin": ("skin", "subcutaneous", "subcutaneously", "sc", "s/c", "s.c.", "subcut", "sq", "subq", "sub-q", "sub-cut"),
+    "muscle": ("muscle", "intramuscular", "intramuscularly", "im", "i/m", "i.m."),
     "vein": ("vein", "intravenous", "iv"),
     "udder": ("udder", "teat", "intramammary", "tube"),
-    "back": ("back", "pour-on", "pouron", "topical", "spray", "sprayed", "foot"),
+    "back": ("back", "pour-on", "pouron", "poured", "pour", "backline", "topical", "spray", "sprayed", "foot"),
 }
 
 

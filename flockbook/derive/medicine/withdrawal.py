@@ -26,7 +26,7 @@ from flockbook.derive.plain.because import Because
 from flockbook.flock import Animal, Concerned, Doubt, Everybody, Flock, happened, there
 from flockbook.records.health import Treatment
 from flockbook.records.sheep import EWE
-from flockbook.whom.whereabouts import SUCKING_DAYS, Window, present, weaned_days
+from flockbook.whom.whereabouts import SUCKING_DAYS, Window, has_a_dam, present, weaned_days
 
 CLEAR, HELD, UNKNOWN = "clear", "held", "unknown"
 # A ewe lamb younger than this gives no milk (our own choice: ewe lambs may lamb at a year, never before).
@@ -298,12 +298,29 @@ def state(holds: Sequence[Hold]) -> State:
 def with_sucklings(flock: Flock, standing: dict[str, Clearance], today: Moment) -> dict[str, Clearance]:
     """W12 and V14: a lamb that may be sucking a ewe held for meat or milk carries the question, and no hold."""
     weaned = weaned_days(flock)
+    dams = [ewe for ewe in standing if flock.animals[ewe].sex == EWE and is_grown(flock, ewe, today)]
     for sheep, row in list(standing.items()):
-        for ewe in nurses(flock.animals[sheep], today, weaned):
+        animal = flock.animals[sheep]
+        for ewe in nurses(animal, today, weaned) or at_any_foot(animal, today, weaned, dams):
             if ewe in standing and not (standing[ewe].meat.state == standing[ewe].milk.state == CLEAR):
                 standing[sheep] = replace(row, sucking=ewe)
                 break
     return standing
+
+
+def is_grown(flock: Flock, ewe: str, today: Moment) -> bool:
+    """Whether a ewe can have a lamb at her foot."""
+    born = flock.animals[ewe].born
+    return born is None or (today.day - born.earliest).days >= MILKED_FROM
+
+
+def at_any_foot(animal: Animal, today: Moment, weaned: Mapping[str, date], ewes: list[str]) -> tuple[str, ...]:
+    """The ewes that a lamb may be sucking whose dam is not known."""
+    born = animal.born.latest if animal.born else None
+    told = animal.birth is not None or has_a_dam(animal)
+    if born is None or not told or animal.dam or (today.day - born).days > SUCKING_DAYS:
+        return ()
+    return () if weaned.get(animal.id, date.max) < today.day else tuple(ewes)
 
 
 def nurses(animal: Animal, today: Moment, weaned: Mapping[str, date]) -> tuple[str, ...]:

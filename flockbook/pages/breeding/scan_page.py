@@ -10,6 +10,7 @@ from flockbook.derive.breeding.scan_sorting import ScannedEwe, ScanSorting
 from flockbook.pages.sections import Aside, Block, Section, SectionsView, Whence
 from flockbook.pages.views import Cell, Column, Directory, Row, Table, TagList, Words, directory
 from flockbook.pages.wording import and_listed, plural
+from flockbook.regional import local, local_all
 from flockbook.seen import Seen
 
 PATH, TITLE = "scan-list.html", "Scan and sort"
@@ -34,7 +35,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     sections = (
         Section("By litter", (litter_table(found, tags),), "by-litter"),
         Section("By paint", (*legend_words(found), mark_table(found, tags)), "by-mark"),
-        Section("How it is sorted", SORTING_RULES, "how"),
+        Section("How it is sorted", local_all(SORTING_RULES), "how"),
     )
     whence = tuple(Whence(note) for note in found.notes)
     yield Page(PATH, "sections.html", TITLE, SectionsView(lead(found), sections, whence), "On paper")
@@ -44,7 +45,8 @@ def lead(found: ScanSorting) -> str:
     """How many were scanned, and what they carry."""
     lambs = sum(item.lambs or 0 for item in found.ewes)
     empty = sum(item.lambs == 0 for item in found.ewes)
-    rest = f"; {plural(len(found.unscanned), 'ewe')} put to the ram and not scanned" if found.unscanned else ""
+    missed = f"; {plural(len(found.unscanned), 'ewe')} {local('put to the ram')} and not scanned"
+    rest = missed if found.unscanned else ""
     return f"{plural(len(found.ewes), 'ewe')} scanned, {lambs} lambs seen, {empty} empty{rest}."
 
 

@@ -57,6 +57,8 @@ GIRTH_WORDS = (
     "of his own note."
 )
 
+NO_GIRTH = "No ram is measured: in a check, ‘- S9 scrotal {34 cm}’."
+
 
 def girth_table(seen: Seen, tags: Directory) -> Table:
     """Every living ram with what was measured of him, the latest first, and his papers."""
@@ -73,7 +75,7 @@ def girth_table(seen: Seen, tags: Directory) -> Table:
         papers = ((note.registry if note else None) or NONE, (note.genotype if note else None) or NONE)
         if animal.sex == RAM and there(animal, seen.today) and (told or papers != (NONE, NONE)):
             rows.append(Row((tags.tag(animal.id), Words("; ".join(told) or "not measured"), *papers)))
-    return Table(columns, tuple(rows), "No ram is measured: in a check, ‘- S9 scrotal 34 cm’.", "girths")
+    return Table(columns, tuple(rows), seen.settings.measures.example(NO_GIRTH), "girths")
 
 
 def lead(book: RamBook) -> str:

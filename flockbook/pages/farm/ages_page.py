@@ -11,12 +11,14 @@ from flockbook.pages.chart.plate import chart
 from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.views import Chart, Column, Directory, Row, Table, directory, share_view
 from flockbook.pages.wording import NONE, plural
+from flockbook.regional import local, local_all
 from flockbook.seen import Seen
 
 PATH, TITLE = "ages.html", "Ages and culling"
 CULLED = (
-    "Customary is to cull about 15 in a hundred ewes a year; of United States flocks 14 in a hundred went in 2011 "
-    "(American Sheep Industry Association, lamb-crop best practices, with NAHMS figures). It is no target of yours."
+    "Customary is to cull about 15 in a hundred ewes a year; a published share, of United States flocks in 2011, is "
+    "14 in a hundred (American Sheep Industry Association, lamb-crop best practices, with NAHMS figures). It is no "
+    "target of yours."
 )
 AGE_RULES = (
     "An age is in whole years, by the latest day on which a ewe can have been born; ewe lambs are not among them.",
@@ -32,7 +34,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     sections = (
         Section("Ages today", (age_chart(found, age_table(found, tags)),), "ages"),
         Section("Went, died, came", (CULLED, cull_table(found.rates)), "rates"),
-        Section("How it is counted", AGE_RULES, "how"),
+        Section("How it is counted", local_all(AGE_RULES), "how"),
     )
     yield Page(PATH, "sections.html", TITLE, SectionsView(lead(found), sections), "The flock")
 
@@ -91,7 +93,7 @@ def cull_table(rates: Iterable[CullRate]) -> Table:
         ))
         for one in reversed(tuple(rates))
     )  # fmt: skip
-    return Table(columns, rows, "No ewe was put to the ram yet.", "rates-table")
+    return Table(columns, rows, local("No ewe was put to the ram yet."), "rates-table")
 
 
 PAGES = (PageMaker("ages and culling", make),)

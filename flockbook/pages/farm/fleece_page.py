@@ -17,8 +17,8 @@ from flockbook.seen import Seen
 
 PATH, TITLE = "fleeces.html", "Fleeces"
 NO_FLEECE = (
-    "No fleece is weighed yet: in a note on shearing a line ‘- C230 fleece 2.1 kg, class fine’, or ‘fleece: 84 kg’ for "
-    "them all, opens the sheet."
+    "No fleece is weighed yet: in a note on shearing a line ‘- C230 fleece {2.1 kg}, class fine’, or ‘fleece: {84 kg}’ "
+    "for them all, opens the sheet."
 )
 FLEECE_RULES = (
     "A line counts for its sheep; `fleece` in the head of the note for those it names without a line, together.",
@@ -43,7 +43,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 def lead(seen: Seen, found: tuple[FleeceYear, ...]) -> str:
     """The latest year in a sentence."""
     if not found:
-        return NO_FLEECE
+        return seen.settings.measures.example(NO_FLEECE)
     last = found[0]
     each = weight_words(last.kg / last.heads, seen.settings.units)
     return f"{last.year}: {plural(last.heads, 'fleece')}, {weight_words(last.kg, seen.settings.units)}, {each} each."
@@ -61,7 +61,7 @@ def fleece_years_table(seen: Seen, found: Iterable[FleeceYear]) -> Table:
         ))
         for item in found
     )  # fmt: skip
-    return Table(columns, rows, NO_FLEECE, "fleece-years")
+    return Table(columns, rows, seen.settings.measures.example(NO_FLEECE), "fleece-years")
 
 
 def year_section(seen: Seen, item: FleeceYear, tags: Directory) -> Section:

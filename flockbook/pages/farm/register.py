@@ -50,7 +50,8 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     here = found.roll(found.until + DAY)
     lead = f"{plural(len(here), 'sheep', 'sheep')} on the roll at the end of {day_words(found.until)}{opened(found)}."
     both, kept = sums_moves_deaths(seen, where), Look(holding(seen.settings, found))
-    how = Section("How it is counted, how long it is kept", (kept, law_of_register(), *PRINTED_RULES), "how-head")
+    counted = (kept, law_of_register(), *local_all(PRINTED_RULES))
+    how = Section("How it is counted, how long it is kept", counted, "how-head")
     counts, way = Tally(roll_by_sex(seen.linked, here)), Pager((PageLink("The sheet to print", REGISTER_SHEET),))
     yield Page(PATH, "sections.html", "Register", SectionsView(lead, (*both, how), (counts, way)), "The farm")
     roll = Section("The roll", (roll_table(seen, here, where),), "roll-head")
@@ -175,7 +176,10 @@ def movement_table(movements: Iterable[RegisterMovement], where: Directory) -> T
 
 def party_words(one: RegisterMovement) -> str:
     """Whom the sheep came from or went to, the paper that went with them, and who carried them."""
-    said = (("holding", one.holding), ("document", one.document), ("carried by", one.haulier), ("vehicle", one.vehicle))
+    said = (
+        (local("holding"), one.holding), ("document", one.document), ("carried by", one.haulier),
+        ("vehicle", one.vehicle),
+    )  # fmt: skip
     return ", ".join([one.party or "not written", *(f"{name} {text}" for name, text in said if text)])
 
 

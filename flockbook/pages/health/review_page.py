@@ -13,6 +13,7 @@ from flockbook.derive.year.health_review import HealthReview, MedicineUse, Revie
 from flockbook.pages.sections import Blanks, Section, SectionsView
 from flockbook.pages.views import Caution, Column, Directory, Row, Table, Words, directory
 from flockbook.pages.wording import NONE, day_words, plural
+from flockbook.regional import local
 from flockbook.seen import Seen
 
 PATH, TITLE = "health-review.html", "Year's health for the vet"
@@ -63,12 +64,12 @@ def two_years(found: HealthReview, rows: Iterable[tuple[str, ...]], name: str) -
 def loss_rows(found: HealthReview) -> Iterator[tuple[str, ...]]:
     """Ewes, lambs, and what was lost."""
     years = found.years
-    yield "Ewes put to the ram", *(str(year.exposed) for year in years)
+    yield local("Ewes put to the ram"), *(str(year.exposed) for year in years)
     yield "Ewes that lambed", *(str(year.lambed) for year in years)
     yield "Lambs born, and alive", *(f"{year.born}, {year.alive}" for year in years)
     for stage in dict.fromkeys(stage for year in years for stage in year.dead_by_stage):
         yield f"Lambs lost: {stage}", *(str(year.dead_by_stage.get(stage, 0)) for year in years)
-    yield "Ewes lost before the next joining", *(str(year.ewe_deaths) for year in years)
+    yield local("Ewes lost before the next joining"), *(str(year.ewe_deaths) for year in years)
     yield "Ewes that aborted", *(str(year.abortions) for year in years)
 
 

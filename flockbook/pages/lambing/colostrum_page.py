@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.lambing.colostrum_store import ColostrumStore, Lot, LotLeft, StoreEntry, StoreMove
+from flockbook.measures import measures
 from flockbook.pages.sections import Aside, Section, SectionsView
 from flockbook.pages.views import Caution, Cell, Column, Directory, Row, Table, Words, day, directory
 from flockbook.pages.wording import NONE, day_words
@@ -58,7 +59,7 @@ def lead(found: ColostrumStore) -> str:
     left = [item for item in found.lots if item.left > 0]
     oldest = min((item.lot.frozen for item in left if item.lot.frozen), default=None)
     since = f", the oldest frozen on {day_words(oldest)}" if oldest else ""
-    return f"{found.left or 0:.0f} mL of frozen colostrum left as far as the notes tell{since}."
+    return f"{measures().drink(found.left or 0)} of frozen colostrum left as far as the notes tell{since}."
 
 
 def loose(found: ColostrumStore) -> tuple[Aside, ...]:
@@ -66,7 +67,8 @@ def loose(found: ColostrumStore) -> tuple[Aside, ...]:
     told = []
     if found.unnamed_out:
         told.append(
-            f"{found.unnamed_out:.0f} mL went out of bags that no note names: what is left of each is at most this."
+            f"{measures().drink(found.unnamed_out)} went out of bags that no note names: what is left of each is at "
+            "most this."
         )
     told += [f"“{one.typed}” ({one.note.origin.path}) is no amount in mL and is not counted." for one in found.unread]
     return tuple(Aside(text, "loud") for text in told)
@@ -79,12 +81,12 @@ def donor_cell(lot: Lot, tags: Directory) -> Cell:
 
 def lots_table(lots: Iterable[LotLeft], tags: Directory) -> Table:
     """The bags by ewe and day."""
-    columns = (Column("From"), Column("Frozen"), Column("Put in, mL", "number"), Column("Left, mL", "number"),
+    columns = (Column("From"), Column("Frozen"), Column("Put in", "number"), Column("Left", "number"),
                Column("So", wide=True))  # fmt: skip
     rows = tuple(
         Row((
-            donor_cell(item.lot, tags), day(item.lot.frozen) or "day not written", f"{item.put_in:.0f}",
-            f"{item.left:.0f}", lot_words(item),
+            donor_cell(item.lot, tags), day(item.lot.frozen) or "day not written", measures().drink(item.put_in),
+            measures().drink(item.left), lot_words(item),
         ))
         for item in lots
     )  # fmt: skip
@@ -102,7 +104,7 @@ def lot_words(item: LotLeft) -> str:
 def ledger_table(found: ColostrumStore, tags: Directory) -> Table:
     """Every line, the latest first."""
     columns = (
-        Column("Day"), Column("What"), Column("mL", "number"), Column("From", wide=True), Column("Frozen"),
+        Column("Day"), Column("What"), Column("Amount", "number"), Column("From", wide=True), Column("Frozen"),
         Column("For", wide=True), Column("By"),
     )  # fmt: skip
     rows = tuple(Row(ledger_cells(entry, tags)) for entry in reversed(found.entries))
@@ -112,9 +114,9 @@ def ledger_table(found: ColostrumStore, tags: Directory) -> Table:
 def ledger_cells(entry: StoreEntry, tags: Directory) -> tuple[Cell, ...]:
     """One line of the ledger."""
     heads: Cell = tags.tags(entry.heads) if entry.heads else Words(NONE)
-    ml = f"{entry.ml:.0f}" if entry.ml is not None else "not read"
+    amount = measures().drink(entry.ml) if entry.ml is not None else "not read"
     lot = (donor_cell(entry.lot, tags), day(entry.lot.frozen) or NONE)
-    return (day(entry.day) or NONE, MOVE_SAID[entry.move], ml, *lot, heads, entry.note.by or NONE)
+    return (day(entry.day) or NONE, MOVE_SAID[entry.move], amount, *lot, heads, entry.note.by or NONE)
 
 
 PAGES = (PageMaker("frozen colostrum", make),)

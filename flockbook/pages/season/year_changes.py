@@ -12,6 +12,7 @@ from flockbook.derive.season.seasons import Season
 from flockbook.pages.sections import Points, Section, Subhead
 from flockbook.pages.views import Column, Row, Table, Words
 from flockbook.pages.wording import plural
+from flockbook.regional import local
 from flockbook.saying.money import MONEY_SIGNS, sum_words
 from flockbook.seen import Seen
 
@@ -53,7 +54,7 @@ def money_changed(seen: Seen, before: int, after: int) -> Iterator[str]:
 def per_ewe(old: MoneySeason, new: MoneySeason, sign: str) -> str:
     """The margin for each ewe put to the ram."""
     was, now = (sum_words(item.budget.margin_per_ewe, sign) for item in (old, new))
-    return f"For each ewe put to the ram {now} was left in {new.season}, {was} in {old.season}."
+    return f"{local('For each ewe put to the ram')} {now} was left in {new.season}, {was} in {old.season}."
 
 
 def illness_changed(seen: Seen, before: int, after: int) -> Iterator[str]:
@@ -86,7 +87,7 @@ def old_seasons(seen: Seen) -> tuple[Section, ...]:
         Column("Litters"), Column("What became of them", wide=True),
     )  # fmt: skip
     rows = tuple(Row(old_cells(item)) for item in reversed(found))
-    return (Section("From old records", (OLD_RULE, Table(columns, rows, "", "old-seasons")), "old-head"),)
+    return (Section("From old records", (local(OLD_RULE), Table(columns, rows, "", "old-seasons")), "old-head"),)
 
 
 def old_cells(item: PastSeason) -> tuple[str | int | Words, ...]:

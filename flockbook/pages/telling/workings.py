@@ -69,7 +69,7 @@ OTHER_RULES = {
 SHAPES = {
     "shape of pregnancy": (
         "a normal curve, day by day",
-        "Our own choice: a normal curve about the mean with the spread above, by whole days, cut 9 days below and 12 above "
+        "Our own choice: a normal curve about the mean with the spread above, by whole days, cut 9 below and 12 above "
         "the mean (or at the window, where that is wider) and brought back to a whole.",
     ),
     "shape of the return to heat": (

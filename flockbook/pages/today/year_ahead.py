@@ -11,6 +11,7 @@ from flockbook.derive.year.wheel import WheelPart, WheelRow
 from flockbook.pages.sections import Section, SectionsView, Whence
 from flockbook.pages.views import Column, Directory, Row, Table, Words, directory
 from flockbook.pages.wording import LONG_MONTHS, NONE, day_span_words, day_words, plural, quoted, short_days_words
+from flockbook.regional import local, local_all
 from flockbook.saying.year import deed_words
 from flockbook.seen import Seen
 
@@ -23,6 +24,7 @@ NOTHING_PLANNED = (
     "No joining is planned and none has lambs still to come. Write the next one ahead: ‘rams: …’, ‘ewes: …’ or ‘mob: "
     "…’, ‘out: …’, and ‘sure: yes’; its day in the file's name."
 )
+TOO_LONG = "too long a joining for one scan"
 AHEAD_RULES = (
     "A joining dated ahead with “sure: yes” is a plan: its days are reckoned, and nobody is exposed or due by it until "
     "its day has come.",
@@ -39,12 +41,13 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     sections = (
         *(joining_section(item, tags) for item in coming),
         *((Section("Month by month", (months_table(rows),), "months"),) if rows else ()),
-        Section("How it is reckoned", AHEAD_RULES, "how"),
+        Section("How it is reckoned", local_all(AHEAD_RULES), "how"),
     )
     planned = sum(item.planned for item in coming)
     began = len(coming) - planned
-    lead = f"{plural(planned, 'joining')} planned, {began} begun whose lambs are still to come."
-    yield Page(PATH, "sections.html", TITLE, SectionsView(lead if coming else NOTHING_PLANNED, sections), "The season")
+    counts = f"{plural(planned, local('joining'))} planned, {began} begun whose lambs are still to come."
+    lead = counts if coming else local(NOTHING_PLANNED)
+    yield Page(PATH, "sections.html", TITLE, SectionsView(lead, sections), "The season")
 
 
 def joining_section(item: JoiningDates, tags: Directory) -> Section:
@@ -54,11 +57,11 @@ def joining_section(item: JoiningDates, tags: Directory) -> Section:
         ("Ram in", day_words(item.ram_in)),
         ("Change the crayon", ", ".join(day_words(day) for day in item.crayons) or NONE),
         ("Ram out", day_words(item.ram_out) if item.ram_out else "not written: five weeks are reckoned"),
-        ("Scan", day_span_words(item.scan.first, item.scan.last) if item.scan else "too long a joining for one scan"),
+        ("Scan", day_span_words(item.scan.first, item.scan.last) if item.scan else local(TOO_LONG)),
         ("Close watch from", day_words(item.watch_from)),
         ("Lambs", day_span_words(item.lambs.first, item.lambs.last)),
     )
-    table = Table(columns, tuple(Row(pair) for pair in told), "")
+    table = Table(columns, tuple(map(Row, told)), "")
     rams = tags.tags(item.rams)
     head = f"{'Planned' if item.planned else 'Begun'}: for the lambs of {item.season}"
     who = f"{plural(len(item.ewes), 'ewe')}, {plural(len(item.rams), 'ram')}:"
@@ -79,7 +82,7 @@ def months_table(rows: Iterable[WheelRow]) -> Table:
             continue  # the same of another joining
         shown.append(Row((name if name != month else "", when, Words(f"{what}{plan}"), f"lambs of {row.season}")))
         month = name
-    return Table(columns, tuple(shown), NOTHING_PLANNED, "months-table")
+    return Table(columns, tuple(shown), local(NOTHING_PLANNED), "months-table")
 
 
 PAGES = (PageMaker("the year ahead", make),)
