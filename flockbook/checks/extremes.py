@@ -67,15 +67,15 @@ RULES = (WRONG_ORDER, AGE_UNLIKELY, LITTER_UNLIKELY, SUM_UNLIKELY, SOLD_WEIGHT, 
 CORRECT, SURE = "correct it", "correct it, or add `sure: yes` to the note"
 # Our own lines for asking, all of them.
 OLDEST_YEARS = 15
-MOST_LAMBS = 7
+LARGEST_LITTER = 7
 PART_OF_DAM, DAM_KG = 3, 66.0  # a litter and its dam; the weight of one that was not weighed
-LEAST_SUM, LARGEST_SUM, TIMES_OTHERS, OTHERS = Decimal("0.05"), Decimal(100_000), 20, 3
+LEAST_SUM, LARGEST_SUM, TIMES_OTHERS, FEWEST_OTHERS = Decimal("0.05"), Decimal(100_000), 20, 3
 LEAST_EACH = Decimal(1)
 HEAVIEST_BALE = 700.0  # kg; large square bales come near it
 OLDEST_STOCK = date(1990, 1, 1)
-MOST_ML_KG, MOST_ML_EACH, MOST_PACK_ML, MOST_DAYS = 5.0, 500.0, 30_000.0, 400
+MOST_ML_KG, MOST_ML_EACH, MOST_PACK_ML, LONGEST_PERIOD_DAYS = 5.0, 500.0, 30_000.0, 400
 HALF_A_DAY = timedelta(hours=12)
-IN_ORDER = ("waters", "helped", "born")  # the hours of a birth, as they follow each other
+HOURS_OF_BIRTH = ("waters", "helped", "born")  # the hours of a birth, as they follow each other
 
 
 # Pairs
@@ -99,7 +99,7 @@ def wrong_order(seen: Seen) -> Iterator[Diagnostic]:
 
 def hours_in_order(birth: Lambing | Labour) -> Iterator[Diagnostic]:
     """The hours of one birth; over midnight a later one may stand by a smaller figure, and then hours lie between."""
-    typed = [(name, at) for name in IN_ORDER if isinstance(at := getattr(birth, name, None), time)]
+    typed = [(name, at) for name in HOURS_OF_BIRTH if isinstance(at := getattr(birth, name, None), time)]
     for (first, before), (second, after) in combinations(typed, 2):
         if hours_between(before, after) > HALF_A_DAY:
             told = f"`{second}` at {clock_words(after)} comes before `{first}` at {clock_words(before)}"
@@ -143,14 +143,14 @@ def birth_place(animal: Animal, bought: dict[str, Span]) -> Span | None:
     return next((bought[tag] for tag in (animal.id, *animal.tags) if tag in bought), None)
 
 
-def litters(seen: Seen) -> Iterator[Diagnostic]:
+def litters_asked(seen: Seen) -> Iterator[Diagnostic]:
     """Litters that no ewe carries."""
     for birth in seen.linked.of(Lambing):
         if birth.sure:
             continue
         kg = sum(line.weight.kg for line in birth.lines if line.weight and not line.unlikely)
         dam = max((dam_kg(seen, ewe) for ewe in seen.linked.who(birth)), default=DAM_KG)
-        if len(birth.lines) > MOST_LAMBS:
+        if len(birth.lines) > LARGEST_LITTER:
             told = f"{len(birth.lines)} lambs in one litter would be unusual"
             yield LITTER_UNLIKELY.at(birth.origin.span("ewe"), told, SURE)
         elif kg > dam / PART_OF_DAM:
@@ -170,7 +170,7 @@ def dam_kg(seen: Seen, ewe: str) -> float:
 # Money, sales, stores
 
 
-def sums(seen: Seen) -> Iterator[Diagnostic]:
+def sums_asked(seen: Seen) -> Iterator[Diagnostic]:
     """Sums of nothing, of a penny, or far above the others of their kind; in currencies where that says something."""
     counted = [one for season in seen.facts.farm.money.seasons for one in season.payments]
     kinds: dict[str, list[Decimal]] = defaultdict(list)
@@ -191,7 +191,7 @@ def sum_doubt(one: Payment, alike: list[Decimal]) -> str:
     if one.amount < LEAST_SUM:
         return "this is no more than a penny or two"
     rest = sorted(alike)[:-1]
-    far = len(rest) >= OTHERS and one.amount == max(alike) and one.amount > TIMES_OTHERS * rest[-1]
+    far = len(rest) >= FEWEST_OTHERS and one.amount == max(alike) and one.amount > TIMES_OTHERS * rest[-1]
     if far or one.amount > LARGEST_SUM:
         return f"a sum of {one.amount:,.0f} is far above what a flock pays or takes for one thing"
     return ""
@@ -234,7 +234,7 @@ def labels(seen: Seen) -> Iterator[Diagnostic]:
             yield label_asked(note, "pack", note.pack.text)
         for name in ("meat_withdrawal", "milk_withdrawal"):
             period = getattr(note, name)
-            if isinstance(period, Withdrawal) and days_of(period) > MOST_DAYS:
+            if isinstance(period, Withdrawal) and days_of_period(period) > LONGEST_PERIOD_DAYS:
                 yield label_asked(note, name, period.text)
 
 
@@ -249,13 +249,13 @@ def rate_unlikely(rate: DoseRate) -> bool:
     return rate.amount > (MOST_ML_EACH if rate.per_kg is None else MOST_ML_KG)
 
 
-def days_of(period: Withdrawal) -> float:
+def days_of_period(period: Withdrawal) -> float:
     """A period in days; nought where it is none."""
     return period.days if period.days is not None else (period.hours or 0.0) / 24
 
 
 CHECKS = (
     Check("days in the wrong order", wrong_order), Check("ages that cannot be", ages),
-    Check("litters that cannot be", litters), Check("sums that cannot be", sums),
+    Check("litters that cannot be", litters_asked), Check("sums that cannot be", sums_asked),
     Check("weights of sales", sold_weights), Check("stores that cannot be", stores), Check("labels", labels),
 )  # fmt: skip

@@ -199,7 +199,7 @@ def samples_table(samples: Sequence[Sample], tags: Directory) -> Table:
                 day(item.date) or "",
                 tags.tag(item.sheep) if item.sheep else "pooled",
                 "" if item.eggs is None else item.eggs,
-                "" if item.factor is None else factor_words(item.factor),
+                "" if item.factor is None else chamber_factor(item.factor),
                 "no factor" if item.epg is None else f"{item.epg:.0f}",
                 Words(certainty_words(item)),
             )
@@ -209,7 +209,7 @@ def samples_table(samples: Sequence[Sample], tags: Directory) -> Table:
     return Table(columns, tuple(rows), "No single count is written.", "counts")
 
 
-def factor_words(factor: float) -> str:
+def chamber_factor(factor: float) -> str:
     """33.3; 5,000."""
     return f"{factor:,.0f}" if factor >= THOUSAND else f"{factor:.3g}"
 

@@ -66,7 +66,7 @@ OTHER_RULES = {
 
 
 # How days scatter, as `derive/breeding/gestation.py` reckons; no source prints either shape.
-SHAPES = {
+SHAPES_OF_CHANCE = {
     "shape of pregnancy": (
         "a normal curve, day by day",
         "Our own choice: a normal curve about the mean with the spread above, by whole days, cut 9 below and 12 above "
@@ -125,7 +125,7 @@ def breed_rows(seen: Seen) -> Iterator[Row]:
 
 def shape_rows() -> Iterator[Row]:
     """How days scatter about the figures above, as the forecast reckons with them."""
-    for name, (in_use, source) in SHAPES.items():
+    for name, (in_use, source) in SHAPES_OF_CHANCE.items():
         yield Row((name, in_use, Words(source)))
 
 
