@@ -67,7 +67,7 @@ RULES = (WRONG_ORDER, AGE_UNLIKELY, LITTER_UNLIKELY, SUM_UNLIKELY, SOLD_WEIGHT, 
 CORRECT, SURE = "correct it", "correct it, or add `sure: yes` to the note"
 # Our own lines for asking, all of them.
 OLDEST_YEARS = 15
-LARGEST_LITTER = 7
+MOST_AT_A_BIRTH = 7
 PART_OF_DAM, DAM_KG = 3, 66.0  # a litter and its dam; the weight of one that was not weighed
 LEAST_SUM, LARGEST_SUM, TIMES_OTHERS, FEWEST_OTHERS = Decimal("0.05"), Decimal(100_000), 20, 3
 LEAST_EACH = Decimal(1)
@@ -150,7 +150,7 @@ def litters_asked(seen: Seen) -> Iterator[Diagnostic]:
             continue
         kg = sum(line.weight.kg for line in birth.lines if line.weight and not line.unlikely)
         dam = max((dam_kg(seen, ewe) for ewe in seen.linked.who(birth)), default=DAM_KG)
-        if len(birth.lines) > LARGEST_LITTER:
+        if len(birth.lines) > MOST_AT_A_BIRTH:
             told = f"{len(birth.lines)} lambs in one litter would be unusual"
             yield LITTER_UNLIKELY.at(birth.origin.span("ewe"), told, SURE)
         elif kg > dam / PART_OF_DAM:
