@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
-from datetime import date, datetime, time
+from datetime import date, datetime, time, tzinfo
 from typing import TypeVar
 
 from compiler.dates import When
@@ -89,11 +89,19 @@ def long_day_words(value: date) -> str:
 
 
 def clock_words(value: datetime | time) -> str:
-    """03:40, or 3:40 a.m."""
+    """03:40, or 3:40 a.m.; 01:20 BST where the time has its zone."""
+    name = value.tzname() if isinstance(value, datetime) else None
+    which = f"\u00a0{name if name.isalpha() else f'UTC{name}'}" if name else ""
     if not manner().month_first:
-        return f"{value:%H:%M}"
+        return f"{value:%H:%M}{which}"
     half = "a.m." if value.hour < NOON else "p.m."
-    return f"{value.hour % NOON or NOON}:{value:%M}\u00a0{half}"
+    return f"{value.hour % NOON or NOON}:{value:%M}\u00a0{half}{which}"
+
+
+def by_its_clock(at: datetime, zone: tzinfo | None) -> datetime:
+    """The same local time, with its zone where the clocks change on that day: then its words say by which it is."""
+    first, last = (at.replace(hour=hour, minute=minute, fold=0, tzinfo=zone) for hour, minute in ((0, 0), (23, 59)))
+    return at if first.utcoffset() == last.utcoffset() else at.replace(tzinfo=zone)
 
 
 def moment_words(value: datetime) -> str:

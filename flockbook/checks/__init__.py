@@ -14,6 +14,7 @@ from flockbook.checks import (
     courses,
     dates,
     doses,
+    extremes,
     findings,
     growth,
     health,
@@ -53,6 +54,7 @@ _CHECKS: tuple[Check[Any, Any, Any], ...] = (
     *findings.CHECKS,
     *unread.CHECKS,
     *jotted.CHECKS,
+    *extremes.CHECKS,
 )
 
 
@@ -88,4 +90,5 @@ RULES: tuple[Rule, ...] = (
     *findings.RULES,
     *unread.RULES,
     *jotted.RULES,
+    *extremes.RULES,
 )

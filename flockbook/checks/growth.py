@@ -19,7 +19,7 @@ from flockbook.derive.weights.weaning import counts_as_lamb, weaning_notes
 from flockbook.flock import Animal, happened
 from flockbook.records.growth import Weighing
 from flockbook.records.rearing import Weaning
-from flockbook.records.weight_line import WeightLine
+from flockbook.records.weight_line import WEIGHED_KG, WeightLine
 from flockbook.saying.growth import unlikely_words
 from flockbook.seen import Seen
 
@@ -126,7 +126,8 @@ def perhaps_ten(item: UnlikelyWeight, line: WeightLine) -> str:
         return ""
     figure = float(typed[1].replace(",", "."))
     times = 10 if item.why is not WhyUnlikely.TOO_HEAVY else 0.1
-    return f"did you mean {figure * times:g}? " if within_limit(item, item.kg * times) else ""
+    likely = WEIGHED_KG[0] <= item.kg * times <= WEIGHED_KG[1] and within_limit(item, item.kg * times)
+    return f"did you mean {figure * times:g}? " if likely else ""
 
 
 def within_limit(item: UnlikelyWeight, kg: float) -> bool:

@@ -15,6 +15,7 @@ from flockbook.derive.health.egg_counts import Weak
 from flockbook.derive.health.reduction_tests import slide_factor
 from flockbook.derive.health.worms import PALE, is_drench
 from flockbook.flock import happened
+from flockbook.records.egg_line import MOST_EGGS
 from flockbook.records.event import Event
 from flockbook.records.handling import Check as Handling
 from flockbook.records.health import EggCount, Illness, Treatment
@@ -68,8 +69,22 @@ FACTOR_ODD = Rule(
         "of Minnesota, module 3.3; AAEP guideline, appendix A).",
     "factor: 50 with `slide: 2 g, 60 ml in all, 0.3 ml counted`, which makes 100",
 )  # fmt: skip
+FACTOR_MOST = 100  # (our own line for asking)
+KETONES_MOST = 8.0  # mmol/L; where hand-held meters end (from memory)
+SURE_CURE = "correct it, or add `sure: yes` to the note"
 ADD_FACTOR = "add `factor: …`, or how the slide was made: `slide: 2 g, 30 ml in all, 0.3 ml counted`"
-RULES = (CASE_FORGOTTEN, PALE_EYELID, TEMPERATURE, KETONES_RAISED, NO_FACTOR, ODD_COUNT, BADLY_TIMED, FACTOR_ODD)
+FACTOR_HIGH = Rule(
+    "U109", "egg-factor-unlikely", Grade.ASK,
+    "Each egg counted stands for so many in a gram; a factor far above those of chambers, or a count that it makes "
+    "higher than any sheep passes, is a slip.", "factor: 5000",
+)  # fmt: skip
+KETONES_HIGH = Rule(
+    "U110", "ketones-unlikely", Grade.ASK, "Meters of ketones in blood end at 8 mmol/L: more is a slip.", "ketones: 99"
+)
+RULES = (
+    CASE_FORGOTTEN, PALE_EYELID, TEMPERATURE, KETONES_RAISED, NO_FACTOR, ODD_COUNT, BADLY_TIMED, FACTOR_ODD,
+    FACTOR_HIGH, KETONES_HIGH,
+)  # fmt: skip
 ROUNDED = 0.02  # factors are rounded where they are printed: 33 for 33.3 (our own choice)
 FORGOTTEN_DAYS = 30  # a case without a word for so long is asked about (our own choice)
 ASKED_DAYS = 60  # scores and figures older than this are history, no longer a question (our own choice)
@@ -160,6 +175,28 @@ def egg_count_faults(seen: Seen) -> Iterator[Diagnostic]:
             yield ODD_COUNT.at(line, words, "correct it, or add `sure: yes`")
 
 
+def egg_limits(seen: Seen) -> Iterator[Diagnostic]:
+    """Factors that no chamber has, and counts that by their factor are more eggs than any sheep passes."""
+    for note in seen.linked.of(EggCount):
+        if note.factor and note.factor > FACTOR_MOST and not note.sure:
+            words = f"a factor of {note.factor:,g} would be unusual; those of chambers are mostly 15 to 100"
+            yield FACTOR_HIGH.at(note.origin.span("factor"), words, SURE_CURE)
+    notes = egg_notes(seen)
+    for sample in seen.facts.health.worms.eggs.samples:
+        note = notes[sample.note]
+        if sample.epg is not None and sample.epg > MOST_EGGS and not note.sure:
+            line = next(item.span for item in note.lines if item.span.line == sample.line)
+            yield FACTOR_HIGH.at(line, f"{sample.epg:,.0f} eggs per gram: no count can be as high as that", SURE_CURE)
+
+
+def ketones(seen: Seen) -> Iterator[Diagnostic]:
+    """Ketones that no meter shows."""
+    for note in seen.linked.of(Illness):
+        if note.ketones is not None and note.ketones > KETONES_MOST and not note.sure:
+            words = f"ketones of {note.ketones:g} mmol/L would be unusual"
+            yield KETONES_HIGH.at(note.origin.span("ketones"), words, SURE_CURE)
+
+
 def slides(seen: Seen) -> Iterator[Diagnostic]:
     """Factors that the slide, as it was made, does not have."""
     for note in seen.linked.of(EggCount):
@@ -192,5 +229,7 @@ CHECKS = (
     Check("figures of illness", figures_in_cases),
     Check("egg counts", egg_count_faults),
     Check("slides", slides),
+    Check("egg counts that cannot be", egg_limits),
+    Check("ketones", ketones),
     Check("tests of a drench", egg_tests),
 )

@@ -13,10 +13,11 @@ from typing import TYPE_CHECKING, Any
 
 from compiler.book import Moment
 from compiler.shape import Value, replace
+from flockbook.derive.lambing.labour_limits import elapsed
 from flockbook.derive.plain.days import day_words
 from flockbook.derive.year.owings import InLabour, OwedRow
 from flockbook.derive.year.reminder import Reminder
-from flockbook.manner import clock_words, speaking
+from flockbook.manner import by_its_clock, clock_words, speaking
 from flockbook.regional import local
 from flockbook.saying.owed import Told, names_words, point_words
 from flockbook.saying.year import deed_words, ticks_words
@@ -99,14 +100,20 @@ def owed_entries(seen: Seen, row: OwedRow) -> Iterator[CalendarEntry]:
     notes = dict.fromkeys(item.note for item in row.items if item.note)
     text = "\n".join((*lines, *notes, CALENDAR_CAUTION))
     summary = f"{who}: {lines[0]}" if who else lines[0]
-    at = first.by if first.by and not first.whole_day and first.by >= seen.today.at else None
+    at = first.by if first.by and not first.whole_day and is_ahead(first.by, seen) else None
     on = max(first.by.date(), seen.today.day) if first.by else seen.today.day
     entry = CalendarEntry(row.id, on, summary, text, "now", at)
     yield entry
     for word, hour in labour_hours(row):
-        if hour >= seen.today.at and hour != at:
-            key, said = f"{row.id}-{word.replace(' ', '-')}", f"{who}: {local(word)} by {clock_words(hour)}"
+        if is_ahead(hour, seen) and hour != at:
+            key, shown = f"{row.id}-{word.replace(' ', '-')}", clock_words(by_its_clock(hour, zone_of(seen.settings)))
+            said = f"{who}: {local(word)} by {shown}"
             yield replace(entry, id=key, day=hour.date(), summary=said, at=hour)
+
+
+def is_ahead(at: datetime, seen: Seen) -> bool:
+    """Whether a time is not over yet, also where the clock shows it twice."""
+    return elapsed(at, seen.today.at, zone_of(seen.settings)) <= timedelta(0)
 
 
 def labour_hours(row: OwedRow) -> Iterator[tuple[str, datetime]]:

@@ -17,6 +17,7 @@ from flockbook.derive.breeding.facts import BreedingFacts
 from flockbook.derive.breeding.mating import sires
 from flockbook.derive.family.facts import FamilyFacts
 from flockbook.derive.family.merits import ToldValue
+from flockbook.derive.growth.adjusted_weights import in_window
 from flockbook.derive.growth.facts import GrowthFacts
 from flockbook.derive.lambing.facts import LambingFacts
 from flockbook.derive.lambing.labours import OpenLabour
@@ -186,6 +187,7 @@ def labour(item: OpenLabour) -> dict[str, Any]:
     asks = item.standing.value if item.standing else None
     return {
         "ewe": item.ewe, **{name: at.strftime("%Y-%m-%dT%H:%M") for name, at in times.items()}, "open": True,
+        "offsets": {name: f"{clock.said(at):%z}" or None for name, at in times.items()},
         "helped": clock.helped.strftime("%Y-%m-%dT%H:%M") if clock.helped else None, "asks": asks, "note": item.note,
     }  # fmt: skip
 
@@ -267,11 +269,12 @@ def growth_row(found: GrowthFacts, lamb: str) -> dict[str, Any]:
         "factors": {"dam": dam, "sex": sex, "type": kind} if row else None,
         "adjusted_kg": figure(row.adjusted) if row else None,
         "ratio": figure(row.ratio) if row else None,
-        "in_window": row.in_window if row else None,
+        "in_window": in_window(row.age, row.target) if row else None,
         "birth_assumed_kg": figure(row.birth_assumed) if row else None,
         "at_weaning": row.at_weaning if row else None,
         "group_size": row.group_size if row else None,
         "group_target_age": row.group_target if row else None,
+        "group_in_window": row.in_window if row else None,
         "group_adjusted_kg": figure(row.in_group) if row else None,
         "own_adjusted_kg": figure(found.own_effects.weights.get(lamb)),
         "own_ratio": figure(found.own_effects.ratios.get(lamb)),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from statistics import fmean
 from typing import Any
 
 from flockbook.derive.health.cases import Cases
@@ -45,12 +46,12 @@ def reduction_rows(found: EggCounts) -> list[dict[str, Any]]:
 
 
 def one_test(item: ReductionTest) -> dict[str, Any]:
-    """One test; all figures are null while the counts afterwards are still to be written."""
+    """One test; all figures but the first mean are null while the counts afterwards are still to be written."""
     result = item.result
     if result is None:
         return {
             "test": item.name,
-            "before_mean": None,
+            "before_mean": figure(fmean(item.before)) if item.before else None,
             "after_mean": None,
             "reduction": None,
             "coles": None,

@@ -66,6 +66,7 @@ def money_season(season: MoneySeason) -> dict[str, Any]:
         "income_by_kind": kinds(made.income_by_kind),
         "ewes_exposed": season.exposed,
         "lambs_sold": season.lambs_sold,
+        "lambs_priced": season.priced,
         "own_labour": cent(made.own_labour),
         "margin_after_labour": cent(made.margin_after_labour),
         "break_even_after_labour": cent(made.break_even_after_labour),
@@ -143,8 +144,8 @@ def register(found: FlockRegister) -> list[dict[str, Any]]:
 
 
 def amount_number(amount: Decimal | None) -> float | None:
-    """An amount as a plain number."""
-    return None if amount is None else float(amount)
+    """An amount as a plain number; nought of what was used although the notes had none left."""
+    return None if amount is None else float(max(amount, Decimal(0)))
 
 
 def cent(amount: Decimal | None) -> float | None:

@@ -42,6 +42,7 @@ WEAK_VIGOUR = 2  # of 5; a lamb scored so is taken for one that may not suck by 
 CAUSE_OF_STATE = {"stillborn": "stillbirth", "mummified": "died before birth"}  # of a lamb born dead, by its state
 # kg; our own lines for asking, published flags being 3.5 and 5.5 (Making More From Sheep, tool 10.9). Asking from
 # 1.5 kg down questioned 24 of the 882 lambs of an open data set, so it begins lower.
+SIGNED = re.compile(r"(?:^|[\s,;(])([-−–+])$")  # a sign that touches the figure behind it
 BIRTH_KG = (0.8, 8.0)
 # A tag has a figure in it, or is a few capitals: `tag yet` is none.
 TAG = r"(?=[A-Za-z/-]*\d)[\w/-]+|(?<=[ :])(?-i:[A-Z]{1,4})(?![\w/-])"
@@ -190,10 +191,18 @@ def is_a_lamb(lamb: LambLine, rest: str, taken: int, faults: list[Fault]) -> Lin
         doubt = Fault("this reads like a remark, so no lamb was counted", DOUBT_HELP, grade=Grade.ASK)
         return LineReading(remark=True, faults=(doubt,))
     if lamb.unlikely and lamb.weight:
-        heavy = f"a lamb of {lamb.weight.text.strip()} would be unusual"
+        typed = lamb.weight.text.strip()
+        in_full = typed if not typed[-1:].isdigit() else f"{typed} ({unit_taken(lamb.weight)})"
+        heavy = f"a lamb of {in_full} would be unusual"
         cure = perhaps(lamb.weight, BIRTH_KG) + "correct it, or add `sure: yes` to the note"
         faults.append(Fault(heavy, cure, grade=Grade.ASK))
     return LineReading(value=lamb, faults=tuple(faults))
+
+
+def unit_taken(weight: Weight) -> str:
+    """read as kg: in what unit a bare figure was taken."""
+    figure = float(weight.text.strip().replace(",", "."))
+    return "read as kg" if abs(figure - weight.kg) < figure / 100 else "read as lb"
 
 
 DOUBT_HELP = (
@@ -232,6 +241,8 @@ def take_sex(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine
 def take_weight(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine | Fault:
     """A weight with or without its unit; a leading dot is refused by the weight reader."""
     typed = match["weight"]
+    if signed := SIGNED.search(match.string[: match.start("weight")]):
+        return Fault(f"`{signed[1]}{typed}` has a sign before it", "write the weight without it", -1, len(typed) + 1)
     value = weight_read(typed.strip(), context)
     if isinstance(value, Fault):
         return value

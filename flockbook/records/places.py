@@ -9,6 +9,7 @@ from compiler.schema import Band, Kind, Record, key
 from compiler.values import AREA, COUNT, SPAN_OF_TIME, TEXT, Amount, Duration
 from flockbook.records.event import Event, Mention, listed
 
+REST_BAND = Band(1, 24 * 731, "two years, in hours: our own line for asking")
 AREA_BAND = Band(0.001, 2000, "our own line for asking")
 
 
@@ -17,8 +18,8 @@ class Paddock(Record):
 
     name: str | None = key("what move notes call it", TEXT, required=True)
     area: Amount | None = key("its size", AREA, band=AREA_BAND)
-    rest: Duration | None = key("how long it should rest after grazing", SPAN_OF_TIME)
-    limit: Duration | None = key("the longest that it should be grazed at a time", SPAN_OF_TIME)
+    rest: Duration | None = key("how long it should rest after grazing", SPAN_OF_TIME, band=REST_BAND)
+    limit: Duration | None = key("the longest that it should be grazed at a time", SPAN_OF_TIME, band=REST_BAND)
     water: str | None = key("where the water is", TEXT)
     cover: str | None = key("shelter, fences, what grows", TEXT)
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from compiler.shape import Value
 from flockbook.derive.health.lame_words import LAME_DAYS
-from flockbook.derive.lambing.labour_limits import LabourState
+from flockbook.derive.lambing.labour_limits import LabourClock, LabourState
 from flockbook.derive.lambing.newborn import Care
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import DAY, day_words
@@ -35,7 +35,7 @@ from flockbook.derive.year.owings import (
     WentHeld,
 )
 from flockbook.flock import Flock
-from flockbook.manner import clock_words, short_day_words, short_moment_words
+from flockbook.manner import by_its_clock, clock_words, short_day_words, short_moment_words
 from flockbook.measures import measures, measures_of
 from flockbook.regional import local
 from flockbook.saying.newborns import MEASURED, MEASURED_THEN, birth_point_words, by_hand_words
@@ -79,7 +79,7 @@ def by_words(item: OwedItem) -> str:
     """by 18 Apr, 18:30; by 18 Apr; now; when you can."""
     if item.by is None:
         return "when you can" if item.when_you_can else "now"
-    return f"by {short_day_words(item.by) if item.whole_day else short_moment_words(item.by)}"
+    return f"by {short_day_words(item.by) if item.whole_day else short_moment_words(by_its_clock(item.by, item.zone))}"
 
 
 def late_words(late: timedelta | None) -> str:
@@ -116,13 +116,19 @@ def labour_words(what: InLabour) -> str:
     clock = what.clock
     shows = shows_words(what.shows, what.amiss)
     asks = f"{local(ASKS[what.standing])}{', ' if what.amiss else '; '}" if what.standing else ""
-    steps = f"step in by {clock_words(clock.step_in)}, {local('ring the vet')} by {clock_words(clock.ring_vet)}"
+    steps = labour_steps(clock)
     if clock.helped:
-        steps = f"hands in since {clock_words(clock.helped)}: with nothing gained {local('ring the vet')} by "
-        steps += clock_words(clock.ring_vet)
-    since = f"in {local('labour')} since {clock_words(clock.since)}"
+        helped, ring = (clock_words(clock.said(at)) for at in (clock.helped, clock.ring_vet))
+        steps = f"hands in since {helped}: with nothing gained {local('ring the vet')} by {ring}"
+    since = f"in {local('labour')} since {clock_words(clock.said(clock.since))}"
     told = f"{shows}; {since}" if what.amiss else f"{since}{f', {shows}' if shows else ''}"
     return f"{asks}{told}; {steps}"
+
+
+def labour_steps(clock: LabourClock) -> str:
+    """step in by 03:30, ring the vet by 04:00."""
+    step_in, ring = (clock_words(clock.said(at)) for at in (clock.step_in, clock.ring_vet))
+    return f"step in by {step_in}, {local('ring the vet')} by {ring}"
 
 
 def shows_words(shows: str, amiss: bool) -> str:

@@ -5,6 +5,7 @@ The sums themselves are those of `budget`; which note belongs to which season is
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from decimal import Decimal
 
@@ -22,10 +23,11 @@ from flockbook.derive.farm.budget import (
     budget,
     what_if_grid,
 )
-from flockbook.derive.farm.payments import Payment, Year, payments
+from flockbook.derive.farm.payments import Payment, Year, payments, sold_as
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.season.seasons import Season
-from flockbook.flock import Flock
+from flockbook.flock import Flock, happened
+from flockbook.records.trade import Sale
 from flockbook.settings import Settings
 
 # The what-if table: lambs sold and price each, a tenth and a fifth either way (our own choice).
@@ -34,13 +36,16 @@ ONE = Decimal(1)
 
 
 class MoneySeason(Value):
-    """One season's money. `price` is what a lamb fetched on average; `what_ifs`: a row for each number sold."""
+    """One season's money. `price` is what each of the `priced` lambs fetched on average, those sold whose sum counts;
+    `what_ifs`: a row for each number sold.
+    """
 
     season: int
     budget: Budget
     payments: tuple[Payment, ...]
     price: Decimal | None
     what_ifs: tuple[tuple[WhatIf, ...], ...] = ()
+    priced: int = 0
 
     @property
     def exposed(self) -> int:
@@ -49,7 +54,7 @@ class MoneySeason(Value):
 
     @property
     def lambs_sold(self) -> int:
-        """Lambs sold at a price that is written."""
+        """Lambs sold, by the sales: also those whose price is not written, or is left out of the sums."""
         return int(self.budget.crop.lambs_sold)
 
 
@@ -76,23 +81,33 @@ def money(flock: Flock, settings: Settings, bred: Bred, today: Moment) -> MoneyB
     counted = [one for one in sums if not one.left_out]
     exposed = {season.season: season.counts.exposed for season in bred.seasons}
     put = {number: ewes(found, exposed, number) for number in sorted({one.season for one in counted})}
-    own = own_labour(settings)
+    own, lambs = own_labour(settings), lambs_sold(flock, found, today)
     seasons = tuple(
-        money_of_season(number, tuple(one for one in counted if one.season == number), many, own if many else NOTHING)
+        money_of_season(
+            number, tuple(one for one in counted if one.season == number), SoldCrop(many, Decimal(lambs[number])),
+            own if many else NOTHING,
+        )
         for number, many in put.items()
-    )
+    )  # fmt: skip
     return MoneyBook(seasons, year, tuple(one for one in sums if one.left_out))
 
 
-def money_of_season(number: int, sums: tuple[Payment, ...], exposed: int, own: Decimal) -> MoneySeason:
+def lambs_sold(flock: Flock, found: Matings, today: Moment) -> Counter[int]:
+    """Lambs sold of each season, whatever is written of their price."""
+    sales = [sale for sale in flock.of(Sale) if sale.date and happened(sale, today)]
+    sold = [sold_as(flock.animals[sheep], sale.date, found) for sale in sales if sale.date for sheep in flock.who(sale)]
+    return Counter(season for kind, season in sold if kind == LAMB_SALES)
+
+
+def money_of_season(number: int, sums: tuple[Payment, ...], crop: SoldCrop, own: Decimal) -> MoneySeason:
     """One season's money."""
     came = [Entered(one.kind, one.amount) for one in sums if one.income]
     spent = [Entered(one.kind, one.amount) for one in sums if not one.income]
-    lambs = Decimal(sum(one.lambs for one in sums))
-    made = budget(came, [*spent, *([Entered(OWN_LABOUR, own)] if own else [])], SoldCrop(exposed, lambs))
+    priced = sum(one.lambs for one in sums)
+    made = budget(came, [*spent, *([Entered(OWN_LABOUR, own)] if own else [])], crop)
     fetched = sum((line.amount for line in came if line.kind == LAMB_SALES), Decimal(0))
-    price = fetched / lambs if lambs else None
-    return MoneySeason(number, made, sums, price, what_if_table(made, lambs, price))
+    price = fetched / priced if priced else None
+    return MoneySeason(number, made, sums, price, what_if_table(made, crop.lambs_sold, price), priced)
 
 
 def what_if_table(made: Budget, lambs: Decimal, price: Decimal | None) -> tuple[tuple[WhatIf, ...], ...]:

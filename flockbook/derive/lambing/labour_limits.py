@@ -7,12 +7,13 @@ The flock's own limits, agreed with its vet, always replace these; the limits ar
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, time, timedelta, tzinfo
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from enum import Enum, StrEnum, auto
 
 from compiler.shape import Value, replace
 from flockbook.derive.plain.days import DAY
 from flockbook.figures import CALL_VET, LOOK_AGAIN, STEP_IN, UTAH
+from flockbook.manner import by_its_clock
 
 MINUTE = timedelta(minutes=1)
 HOUR = timedelta(hours=1)
@@ -96,7 +97,7 @@ class LabourClock(Value):
     """Local times of an open labour; `clocks_change` when the hands will not show the time that really passes.
 
     `ring_vet` is for a ewe who is helped from `step_in` and gets no further; `helped`: when hands really went in, from
-    where it then counts.
+    where it then counts; `zone`: the flock's, where it is known.
     """
 
     since: datetime
@@ -105,6 +106,11 @@ class LabourClock(Value):
     ring_vet: datetime
     clocks_change: bool
     helped: datetime | None = None
+    zone: tzinfo | None = None
+
+    def said(self, at: datetime) -> datetime:
+        """One of these times as its words want it: with its zone on a night of changing clocks."""
+        return by_its_clock(at, self.zone)
 
 
 class AfterbirthClock(Value):
@@ -130,7 +136,7 @@ def labour_clock(start: datetime, limits: LabourLimits = DEFAULT, zone: tzinfo |
     look_again = later(start, min(limits.look_again, limits.step_in), zone)
     ring_vet = later(start, limits.step_in + limits.call_vet, zone)
     changed = ring_vet - start != limits.step_in + limits.call_vet
-    return LabourClock(start, look_again, step_in, ring_vet, changed)
+    return LabourClock(start, look_again, step_in, ring_vet, changed, zone=zone)
 
 
 def helped_clock(
@@ -141,7 +147,8 @@ def helped_clock(
     """
     by_hand = later(helped, limits.call_vet, zone)
     changed = clock.clocks_change or by_hand - helped != limits.call_vet
-    return replace(clock, ring_vet=min(clock.ring_vet, by_hand), clocks_change=changed, helped=helped)
+    sooner = min(clock.ring_vet, by_hand, key=lambda at: instant(at, zone))
+    return replace(clock, ring_vet=sooner, clocks_change=changed, helped=helped)
 
 
 def labour_state(
@@ -217,6 +224,13 @@ def elapsed(start: datetime, now: datetime, zone: tzinfo | None = None) -> timed
         return now - start
     began = start.replace(tzinfo=zone).astimezone(UTC)
     return max(now.replace(tzinfo=zone, fold=fold).astimezone(UTC) for fold in (0, 1)) - began
+
+
+def instant(at: datetime, zone: tzinfo | None) -> datetime:
+    """A local time as it passes, without a zone: 01:20 after the clocks went back comes later than 01:50 before."""
+    if zone is None or at.date() in (date.min, date.max):
+        return at
+    return at.replace(tzinfo=zone).astimezone(UTC).replace(tzinfo=None)
 
 
 def _require_local(moment: datetime) -> None:

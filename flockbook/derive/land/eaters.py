@@ -18,8 +18,8 @@ from flockbook.records.sheep import EWE
 
 
 class Eater(Value):
-    """One sheep that eats. `kg` is None where nothing says what it or any sheep like it weighs; `weighed` says that
-    the weight is its own.
+    """One sheep that eats. `kg` is None where nothing says what it or any sheep of its age weighs; `weighed` says that
+    the weight is its own, `by_others` that it is the mean of another sex, as none of its own has one.
     """
 
     sheep: str
@@ -27,6 +27,9 @@ class Eater(Value):
     mob: str
     kg: float | None
     weighed: bool
+    sex: str = ""
+    lamb: bool = False
+    by_others: bool = False
 
 
 class Bodies(Value):
@@ -38,7 +41,7 @@ class Bodies(Value):
 
 
 def eaters(flock: Flock, bodies: Bodies, today: Moment) -> tuple[Eater, ...]:
-    """Every sheep that eats, sucking lambs left out; one that was never weighed weighs what its like weigh."""
+    """Every sheep that eats, sucking lambs left out; one that was never weighed weighs what its like do."""
     here = [animal for animal in flock.animals.values() if there(animal, today)]
     sucking = [animal for animal in here if is_sucking(animal, bodies.weanings, today.day)]
     milked = {nurse_of(lamb, today) or lamb.dam for lamb in sucking}
@@ -58,7 +61,8 @@ def eater(animal: Animal, bodies: Bodies, milked: set[str | None], day: date) ->
     """One sheep, with its own weight where that is known."""
     lamb = may_be_lamb(animal, day)
     kg = own_weight(animal, bodies.gains.get(animal.id), day, lamb)
-    return Eater(animal.id, intake_class(animal, bodies, milked, lamb), animal.mob_on(day) or "", kg, kg is not None)
+    sort, mob = intake_class(animal, bodies, milked, lamb), animal.mob_on(day) or ""
+    return Eater(animal.id, sort, mob, kg, kg is not None, animal.sex or "", lamb)
 
 
 def intake_class(animal: Animal, bodies: Bodies, milked: set[str | None], lamb: bool) -> str:
@@ -82,17 +86,19 @@ def own_weight(animal: Animal, grown: Growth | None, day: date, lamb: bool) -> f
 
 
 def weighed_like(found: Iterable[Eater]) -> Iterator[Eater]:
-    """Those without a weight take the mean of their class, grown sheep failing that the mean of all grown ones."""
+    """Those without a weight take the mean of their sex and age, lambs or grown; failing that the mean of their age."""
     rows = list(found)
-    known = [one for one in rows if one.kg is not None]
-    grown = mean_or_none(one for one in known if one.sort != WEANED_LAMB)
-    like = {
-        sort: mean_or_none(one for one in known if one.sort == sort)
-        for sort in (EWE_IN_MILK, EWE_IN_LAMB, DRY_EWE, WEANED_LAMB)
-    }
+    like = {key: mean_or_none(one for one in rows if (one.sex, one.lamb) == key) for key in kinds_of(rows)}
+    ages = {lamb: mean_or_none(one for one in rows if one.lamb == lamb) for lamb in (True, False)}
     for one in rows:
-        other = like[one.sort] or (grown if one.sort != WEANED_LAMB else None)
-        yield one if one.kg is not None else replace(one, kg=other)
+        own = like[one.sex, one.lamb]
+        kg = own if own is not None else ages[one.lamb]
+        yield one if one.kg is not None else replace(one, kg=kg, by_others=own is None and kg is not None)
+
+
+def kinds_of(rows: Iterable[Eater]) -> set[tuple[str, bool]]:
+    """The sexes and ages that are here."""
+    return {(one.sex, one.lamb) for one in rows}
 
 
 def mean_or_none(rows: Iterable[Eater]) -> float | None:

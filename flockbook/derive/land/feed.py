@@ -41,7 +41,7 @@ class Lasting(Value):
     """How long the hay lasts one mob, or all (`mob` ""): kilograms of hay a day, whole days, and the days it is gone.
 
     Low and high differ where the intake is published and not the flock's own; all are None where no weight is known.
-    `unweighed` took the weight of their like.
+    `unweighed` took the weight of their like, `by_others` of them that of another sex.
     """
 
     mob: str
@@ -50,6 +50,7 @@ class Lasting(Value):
     days: tuple[int, int] | None
     gone: tuple[date, date] | None
     unweighed: int
+    by_others: int = 0
 
 
 class ClassNeed(Value):
@@ -145,13 +146,15 @@ def bale_of(item: SupplyFact, context: Context) -> float | None:
 
 def lasting(mob: str, rows: tuple[Eater, ...], kg: float | None, intake: Intake | None, today: date) -> Lasting:
     """How long the hay lasts these sheep alone."""
-    need, unweighed = need_of(rows, intake), 0
-    if intake is None or intake.share is not None:
-        unweighed = sum(not one.weighed for one in rows)
+    need = need_of(rows, intake)
+    by_weight = intake is None or intake.share is not None
+    unweighed = sum(not one.weighed for one in rows) if by_weight else 0
+    others = sum(one.by_others for one in rows) if by_weight else 0
     if need is None or kg is None:
-        return Lasting(mob, len(rows), None, None, None, unweighed)
+        return Lasting(mob, len(rows), None, None, None, unweighed, others)
     days = days_lasting(kg, need[1]), days_lasting(kg, need[0])
-    return Lasting(mob, len(rows), need, days, (feed_gone(today, days[0]), feed_gone(today, days[1])), unweighed)
+    gone = feed_gone(today, days[0]), feed_gone(today, days[1])
+    return Lasting(mob, len(rows), need, days, gone, unweighed, others)
 
 
 def feed_gone(start: date, days: int) -> date:

@@ -72,7 +72,7 @@ def owed_now(flock: Flock, known: OwedSources, today: Moment) -> OwedNow:
     by_head: dict[str, list[OwedItem]] = {}
     for family in families:
         for one in family(flock, known, today):
-            item = replace(one.item, late=how_late(one.item, known.settings, today))
+            item = replace(one.item, late=how_late(one.item, known.settings, today), zone=zone_of(known.settings))
             by_head.setdefault(one.head or f"{one.item.note} {one.item.sheep}", []).append(item)
     rows = [owed_row_of(head if head in flock.animals else "", items, today) for head, items in by_head.items()]
     stands_for = frozenset(item.id for item in known.reminders if is_covered(item, today))
@@ -157,4 +157,5 @@ def how_late(item: OwedItem, settings: Settings, today: Moment) -> timedelta | N
     if item.whole_day or not today.timed:
         days = today.day - item.by.date()
         return days if days > timedelta(0) else None
-    return elapsed(item.by, today.at, zone_of(settings)) if item.by < today.at else None
+    gone = elapsed(item.by, today.at, zone_of(settings))
+    return gone if gone > timedelta(0) else None

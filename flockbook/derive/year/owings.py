@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, time, timedelta, tzinfo
 from enum import IntEnum, auto
 from functools import cached_property
 
@@ -189,7 +189,7 @@ class CountShort(Reason):
 
 class OwedItem(Value):
     """One thing owed to some sheep, and by when: at an hour, on a whole day, or at once (`by` None). `late`: how long
-    ago that was, None where it is not over.
+    ago that was, None where it is not over. `zone`: the flock's, where it is known.
     """
 
     family: OwedFamily
@@ -199,6 +199,7 @@ class OwedItem(Value):
     note: str
     whole_day: bool = False
     late: timedelta | None = None
+    zone: tzinfo | None = None
 
     @property
     def when_you_can(self) -> bool:

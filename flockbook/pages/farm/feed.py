@@ -46,7 +46,7 @@ PRINTED_RULES = (
     f"A published share is dry matter by live weight. Hay is taken as {HAY_DRY * 100:.0f} % dry (from memory: 85 to "
     "90). Rams and wethers stand with dry ewes, as no figure of their own was read.",
     f"Lambs eat from weaning, or {WEANED_DAYS} days of age. Grown sheep weigh what they weighed in the last "
-    f"{YEAR.days} days, else the mature weight of their note, else the mean of their like.",
+    f"{YEAR.days} days, else the mature weight of their note, else the mean of their sex and age.",
 )
 
 
@@ -114,7 +114,14 @@ def reckoned_by(seen: Seen) -> tuple[str, ...]:
     )  # fmt: skip
     whole = found.lasting[0]
     like = f"{plural(whole.unweighed, 'sheep', 'sheep')} without a weight took the mean of their like."
+    if whole.by_others:
+        like += f" {by_others_words(whole.by_others)}"
     return tuple(filter(None, (said_by(seen)(own), age_words(seen), like if whole.unweighed else "")))
+
+
+def by_others_words(head: int) -> str:
+    """3 of them took the mean of other sexes, as none of their own was weighed."""
+    return f"Of these, {head} took the mean of other sexes, as none of their own sex and age has a weight."
 
 
 def age_words(seen: Seen) -> str:

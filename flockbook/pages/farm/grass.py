@@ -168,7 +168,7 @@ def now_words(ground: Ground, area: str, per: float) -> str:
             else "not grazed in these notes"
         )
     limit = f" of {ground.limit_days}" if ground.limit_days else ""
-    dense = f", {rounded(ground.density * per, 1)}\u00a0a\u00a0{area}" if ground.density is not None else ""
+    dense = f", {rounded(ground.density * per, 1)}\u00a0per\u00a0{area}" if ground.density is not None else ""
     return f"grazed, {ground.now.nights}{limit} nights{dense}"
 
 

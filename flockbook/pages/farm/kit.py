@@ -152,9 +152,10 @@ def shelf_cells(item: SupplyFact) -> tuple[Cell, ...]:
 
 
 def kit_amount(value: Decimal | None, unit: str) -> str:
-    """An amount with its unit."""
+    """An amount with its unit; none of what was used although the notes had none left."""
     if value is None:
         return NONE
+    value = max(value, Decimal(0))
     return f"{f'{value:,.2f}'.rstrip('0').rstrip('.')} {unit if value == 1 else several(unit)}".strip()
 
 

@@ -9,7 +9,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Html, Link, Page
 from flockbook.derive.farm.budget import OWN_LABOUR, Budget, Entered, cents
 from flockbook.derive.farm.loss_worth import LossOf, SeasonLosses
-from flockbook.derive.farm.money import MoneySeason
+from flockbook.derive.farm.money import MoneyBook, MoneySeason
 from flockbook.derive.farm.payments import Payment, Year
 from flockbook.pages.chart.drawing import draw
 from flockbook.pages.chart.sheet import Sheet
@@ -34,8 +34,8 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     latest = tuple(reversed(found.seasons))
     drawn = money_chart(latest, sign)
     sections = (
-        Section("Season by season", (seasons_table(latest, sign), *((drawn,) if drawn else ())), "seasons-head"),
-        *(season_money(season, sign) for season in latest),
+        Section("Season by season", (seasons_table(found, sign), *((drawn,) if drawn else ())), "seasons-head"),
+        *(season_money(season, found.left_out, sign) for season in latest),
         loss_cost_section(seen, sign),
         Section("Left out of the sums", (left_out_table(found.left_out, sign),), "left-head"),
         Section("How it is counted", rules(found.year), "how-head"),
@@ -76,12 +76,13 @@ def rules(year: Year) -> tuple[str, ...]:
 # The seasons
 
 
-def seasons_table(latest: tuple[MoneySeason, ...], sign: str) -> Table:
+def seasons_table(found: MoneyBook, sign: str) -> Table:
     """One row for each season."""
     columns = (
         Column("Season"),
         Column("Came in", "number"),
         Column("Spent", "number"),
+        Column("Without", wide=True),
         Column("Margin", "number"),
         Column("Per ewe", "number"),
         Column("A lamb had to fetch", "number"),
@@ -92,12 +93,13 @@ def seasons_table(latest: tuple[MoneySeason, ...], sign: str) -> Table:
                 str(season.season),
                 sum_words(season.budget.income, sign),
                 sum_words(season.budget.costs, sign),
+                without_words(season, found.left_out) or NONE,
                 sum_words(season.budget.margin, sign),
                 sum_words(season.budget.margin_per_ewe, sign),
                 price_needed(season.budget.break_even, sign),
             )
         )
-        for season in latest
+        for season in reversed(found.seasons)
     )
     return Table(
         columns,
@@ -105,6 +107,13 @@ def seasons_table(latest: tuple[MoneySeason, ...], sign: str) -> Table:
         "No money is written yet: a sale with its price opens the account.",
         "by-season",
     )
+
+
+def without_words(season: MoneySeason, left_out: Iterable[Payment]) -> str:
+    """What a margin stands without: 4 of 6 lambs sold have no sum; 2 sums are left out."""
+    missing, sums = season.lambs_sold - season.priced, sum(one.season == season.season for one in left_out)
+    lambs = f"{missing} of {plural(season.lambs_sold, 'lamb')} sold have no sum that counts" if missing > 0 else ""
+    return "; ".join(filter(None, (lambs, f"{plural(sums, 'sum')} left out, see below" if sums else "")))
 
 
 LOSS_RULE = (
@@ -147,11 +156,11 @@ def loss_parts(name: str, parts: Iterable[LossOf], sign: str) -> Table:
     return Table(columns, rows, "No lamb was lost.")
 
 
-def season_money(season: MoneySeason, sign: str) -> Section:
+def season_money(season: MoneySeason, left_out: tuple[Payment, ...], sign: str) -> Section:
     """One season: its figures at a look, the tables behind them, and what-ifs."""
     made = season.budget
     body = (
-        Look(money_look(season, sign)),
+        Look(money_look(season, left_out, sign)),
         Subhead("By kind"), money_kinds_table(made, sign),
         Subhead("What if"), Aside(WHAT_IF), what_if_shown(season, sign),
         Fold("Every sum of this season", (sums_table(season.payments, sign),)),
@@ -159,9 +168,9 @@ def season_money(season: MoneySeason, sign: str) -> Section:
     return Section(f"Season {season.season}", body, f"season-{season.season}")
 
 
-def money_look(season: MoneySeason, sign: str) -> tuple[Pair, ...]:
-    """The figures at a look; those after own labour only where it is counted."""
-    made = season.budget
+def money_look(season: MoneySeason, left_out: tuple[Payment, ...], sign: str) -> tuple[Pair, ...]:
+    """The figures at a look; what they stand without; those after own labour only where it is counted."""
+    made, without = season.budget, without_words(season, left_out)
     pairs = [
         Pair("Margin", sum_words(made.margin, sign)),
         Pair(
@@ -169,7 +178,8 @@ def money_look(season: MoneySeason, sign: str) -> tuple[Pair, ...]:
             sum_words(made.margin_per_ewe, sign),
         ),
         Pair("A lamb had to fetch", price_needed(made.break_even, sign)),
-        Pair(f"{plural(season.lambs_sold, 'lamb')} sold, fetched each", sum_words(season.price, sign)),
+        Pair(fetched_words(season), sum_words(season.price, sign)),
+        *([Pair("Without", without)] if without else []),
     ]
     if made.own_labour:
         pairs += [
@@ -179,6 +189,13 @@ def money_look(season: MoneySeason, sign: str) -> tuple[Pair, ...]:
             Pair("A lamb had to fetch with it", price_needed(made.break_even_after_labour, sign)),
         ]
     return tuple(pairs)
+
+
+def fetched_words(season: MoneySeason) -> str:
+    """6 lambs sold, fetched each; 2 of 6 lambs sold have a sum, fetched each."""
+    sold = f"{plural(season.lambs_sold, 'lamb')} sold"
+    some = season.priced < season.lambs_sold
+    return f"{f'{season.priced} of {sold} have a sum' if some else sold}, fetched each"
 
 
 def price_needed(price: Decimal | None, sign: str) -> str:

@@ -199,7 +199,7 @@ def samples_table(samples: Sequence[Sample], tags: Directory) -> Table:
                 day(item.date) or "",
                 tags.tag(item.sheep) if item.sheep else "pooled",
                 "" if item.eggs is None else item.eggs,
-                "" if item.factor is None else f"{item.factor:.3g}",
+                "" if item.factor is None else chamber_factor(item.factor),
                 "no factor" if item.epg is None else f"{item.epg:.0f}",
                 Words(certainty_words(item)),
             )
@@ -207,6 +207,11 @@ def samples_table(samples: Sequence[Sample], tags: Directory) -> Table:
         for item in reversed(samples)
     ]
     return Table(columns, tuple(rows), "No single count is written.", "counts")
+
+
+def chamber_factor(factor: float) -> str:
+    """33.3; 5,000."""
+    return f"{factor:,.0f}" if factor >= THOUSAND else f"{factor:.3g}"
 
 
 def certainty_words(item: Sample) -> str:
@@ -218,5 +223,6 @@ def certainty_words(item: Sample) -> str:
     return "no range without a factor" if item.epg is not None and item.factor is None else ""
 
 
+THOUSAND = 1000
 PAGES = (PageMaker("egg counts", make),)
 NAVIGATION = (Link("Egg counts", PATH, "", "Health"),)

@@ -9,7 +9,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import replace
 from flockbook.derive.breeding.due import DueRow
-from flockbook.derive.lambing.labour_limits import longer_than_published
+from flockbook.derive.lambing.labour_limits import LabourClock, longer_than_published
 from flockbook.derive.lambing.labours import OpenLabour, limits_of
 from flockbook.derive.lambing.looks import Night
 from flockbook.derive.lambing.newborn import BirthWeight
@@ -133,8 +133,9 @@ def labours_table(seen: Seen, tags: Directory) -> Table:
     )  # fmt: skip
     rows = [
         Row((
-            tags.tag(item.ewe), local_all(ASKS[item.standing]) if item.standing else "–", clock_view(item.clock.since),
-            *(hour(at, item.clock.since) for at in (item.clock.look_again, item.clock.step_in, item.clock.ring_vet)),
+            tags.tag(item.ewe), local_all(ASKS[item.standing]) if item.standing else "–",
+            clock_view(item.clock.said(item.clock.since)),
+            *(hour(item.clock.said(at), item.clock.since) for at in limits_in_order(item.clock)),
             last_look(item),
         ))
         for item in seen.facts.lambing.labours
@@ -142,14 +143,18 @@ def labours_table(seen: Seen, tags: Directory) -> Table:
     return Table(columns, tuple(rows), local("No ewe is in labour as far as the notes tell."))
 
 
+def limits_in_order(clock: LabourClock) -> tuple[datetime, datetime, datetime]:
+    """Look again, step in, ring the vet."""
+    return clock.look_again, clock.step_in, clock.ring_vet
+
+
 def last_look(item: OpenLabour) -> Words:
     """When somebody last wrote of her, and what showed."""
     at = short_moment_words(item.last_looked)
-    change = (
-        "; the clocks change in these hours, the times here are by the new time" if item.clock.clocks_change else ""
-    )
+    change = "; the clocks change in these hours, each time says by which" if item.clock.clocks_change else ""
     early = local(": ring the vet early") if item.amiss else ""
-    change = f"; hands in since {clock_words(item.clock.helped)}{change}" if item.clock.helped else change
+    if item.clock.helped:
+        change = f"; hands in since {clock_words(item.clock.said(item.clock.helped))}{change}"
     return Words(f"{at}: {item.shows}{early}{change}" if item.shows else f"{at}{change}")
 
 

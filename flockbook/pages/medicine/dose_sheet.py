@@ -55,7 +55,7 @@ def left_out(found: Dosing) -> tuple[str, ...]:
     """How many of each mob were not weighed, and so are in no group."""
     if not found.unweighed:
         return ()
-    missing = ", ".join(f"{head} of {mob or NO_MOB}" for mob, head in found.unweighed.items())
+    missing = ", ".join(f"{head} of {mob}" if mob else f"{head} {NO_MOB}" for mob, head in found.unweighed.items())
     return (f"Not weighed in the last {FRESH_DAYS} days and in no group: {missing}.",)
 
 

@@ -65,6 +65,21 @@ OTHER_RULES = {
 }
 
 
+# How days scatter, as `derive/breeding/gestation.py` reckons; no source prints either shape.
+SHAPES_OF_CHANCE = {
+    "shape of pregnancy": (
+        "a normal curve, day by day",
+        "Our own choice: a normal curve about the mean with the spread above, by whole days, cut 9 below and 12 above "
+        "the mean (or at the window, where that is wider) and brought back to a whole.",
+    ),
+    "shape of the return to heat": (
+        "a binomial count of days",
+        "Our own choice: the shortest return and a binomial count over the rest of the band, so that its mean is the "
+        "cycle; of 14 to 19 days with a mean of 17 they are 1, 8, 23, 35, 26 and 8 in a hundred.",
+    ),
+}
+
+
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     del stamp
@@ -84,7 +99,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         Section("Clear to sell: whom a dose concerns", (ANSWERS, rule_table(WHOM)), "whom"),
         Section("What the book cannot notice", (Points(tuple(map(quoted, UNNOTICED))),), "unnoticed", broad=False),
         Section("Everything else", (rule_table(own_rules(seen)),), "everything-else"),
-        Section("Figures in use", (Table(columns, (*figures, *breed_rows(seen)), ""),), "figures"),
+        Section("Figures in use", (Table(columns, (*figures, *breed_rows(seen), *shape_rows()), ""),), "figures"),
     )
     lead = (
         "Every figure in this book follows from your notes by these rules. A figure of your own in flock.yaml goes "
@@ -106,6 +121,12 @@ def breed_rows(seen: Seen) -> Iterator[Row]:
         used = moved_to_length(typed[breed], whole) if breed in typed else whole
         days = f"{used.mean:g} days, window {used.shortest} to {used.longest}"
         yield Row((f"gestation, {noted.get(breed, breed.title())}", days, Words(breed_source(breed, breed in typed))))
+
+
+def shape_rows() -> Iterator[Row]:
+    """How days scatter about the figures above, as the forecast reckons with them."""
+    for name, (in_use, source) in SHAPES_OF_CHANCE.items():
+        yield Row((name, in_use, Words(source)))
 
 
 def breed_source(breed: str, typed: bool) -> str:

@@ -27,6 +27,7 @@ from flockbook.derive.year.owings import (
     end_of,
 )
 from flockbook.law import births_source
+from flockbook.manner import by_its_clock
 from flockbook.pages.lambing.watch import lambs_words
 from flockbook.pages.market.loading_tables import at_another_time
 from flockbook.pages.medicine.medicine_pages import dose_of_each
@@ -39,7 +40,7 @@ from flockbook.pages.wording import clock_words, day_words, plural, quoted, shor
 from flockbook.regional import local, local_all
 from flockbook.saying.breeding import over_words
 from flockbook.saying.fears import fears_words
-from flockbook.saying.owed import Told, owed_words, shows_words
+from flockbook.saying.owed import Told, labour_steps, owed_words, shows_words
 from flockbook.saying.year import deed_words
 from flockbook.seen import Seen
 from flockbook.settings import Settings
@@ -213,9 +214,8 @@ def apart_section(seen: Seen, tags: Directory) -> tuple[Section, ...]:
 def watch_rows(seen: Seen, tags: Directory, last: date) -> Iterator[NeighbourLine]:
     """Ewes in labour, then those that may lamb in these days, by their earliest usual day."""
     for item in seen.facts.lambing.labours:
-        step_in, ring = clock_words(item.clock.step_in), clock_words(item.clock.ring_vet)
-        times = f"step in by {step_in}, {local('ring the vet')} by {ring}"
-        words = Words("; ".join(word for word in (shows_words(item.shows, item.amiss), times) if word))
+        shows = shows_words(item.shows, item.amiss), labour_steps(item.clock)
+        words = Words("; ".join(word for word in shows if word))
         yield NeighbourLine(
             f"{plain_tags(tags, [item.ewe])} in {local('labour')}",
             (bare_tags(tags, [item.ewe]), local("IN LABOUR"), "", words, ""),
@@ -270,7 +270,7 @@ def all_owed_now(seen: Seen) -> Iterator[Owed]:
     told = Told(seen.linked, seen.settings.units)
     items = [item for row in seen.facts.year.owed.rows for item in row.items if is_for_neighbour(item)]
     for item in sorted(items, key=lambda item: (not is_now(item, seen.today), *rank(item, seen.today))):
-        hour = f" by {clock_words(item.by)}" if item.by and not item.whole_day else ""
+        hour = f" by {clock_words(by_its_clock(item.by, item.zone))}" if item.by and not item.whole_day else ""
         by = item.by or (end_of(seen.today.day) if item.when_you_can else seen.today.at)
         yield Owed(by, own_words(told, item) + hour + each_time_words(seen, item.what, item.note), item.sheep)
 

@@ -114,7 +114,7 @@ def test_sheep_to_the_hectare_at_this_moment() -> None:
     """7.5 animals on 0.12 ac are 62 to the acre (UConn, Four steps, cut off): here 15 on 0.24 ac, 62.5."""
     notes = rotation(3, 1, 15) | {"paddocks/P0.md": "---\nnote: paddock\narea: 0.24 acres\n---\n"}
     row = table_in(view(read({"flock.yaml": "units: us\n", **notes}, "2026-04-05"), grass), "ground-head").rows[0]
-    assert row.cells[1] == "grazed, 4 nights, 62.5\u00a0a\u00a0ac"
+    assert row.cells[1] == "grazed, 4 nights, 62.5\u00a0per\u00a0ac"
 
 
 def test_grass_names_those_that_are_nowhere() -> None:
