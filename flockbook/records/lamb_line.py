@@ -15,12 +15,12 @@ from compiler.diagnostics import Grade
 from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field, field_names, replace
 from compiler.source import Span
-from compiler.values import DRINK, Weight
-from flockbook.records.lamb_doubts import NEGATED, SEXLESS, misspelt_sex, tagless, turned
+from compiler.values import DRINK, TEMPERATURE, Temperature, Weight
+from flockbook.records.lamb_doubts import NEGATED, SEXLESS, figureless, misspelt_sex, several_lambs, tagless, turned
 from flockbook.records.lamb_weight import LAMB_WEIGHED, NUMERAL, second_weight, weight_read
 from flockbook.records.sheep_line import taken_out
 from flockbook.records.weight_line import perhaps
-from flockbook.trade import HAND_REARED, JUGS, OFFICIAL, SEX_PATTERN, SEX_SAID
+from flockbook.trade import HAND_REARED, JUGS, OFFICIAL, SEX_PATTERN, SEX_SAID, SEX_WORDS
 
 # The trade's names for how a lamb lies (University of Florida, Visual Guide to Ovine Reproduction; Purdue sheep
 # course).
@@ -64,6 +64,7 @@ class LambLine(Value):
     lay: str | None = None
     vigour: int | None = None
     tubed_ml: float | None = None
+    temperature: Temperature | None = None
     fostered_to: str | None = None
     by_hand: bool = False
     pen: str | None = None
@@ -153,6 +154,8 @@ class Word(Value):
 
 def read(text: str, context: Context) -> LineReading:
     """Read one dash line of a lambing note; a line that speaks of no lamb is a remark."""
+    if many := several_lambs(text):
+        return LineReading(faults=(many,))
     lamb, rest, faults, taken = LambLine(), text, [], 0
     for pattern, word in PIECES:
         match = pattern.search(rest)
@@ -169,6 +172,7 @@ def read(text: str, context: Context) -> LineReading:
             lamb, taken = outcome, taken + 1
         rest = taken_out(rest, match)
     faults += [*second_weight(rest, lamb.weight), *strange_sex(text, lamb), *tagless(rest)]
+    faults += figureless(rest) if lamb.sex and not lamb.weight else []
     return is_a_lamb(replace(lamb, remark=lamb_remark(rest)), rest, taken, faults)
 
 
@@ -202,7 +206,9 @@ DOUBT_HELP = (
 
 def strange_sex(text: str, lamb: LambLine) -> list[Fault]:
     """A line that names two sexes."""
-    named = {SEX_SAID[word] for word in re.findall(r"[a-z]+", text.split("fostered")[0].lower()) if word in SEX_SAID}
+    words = re.findall(r"[a-z]+", text.split("fostered")[0].lower())
+    named = {SEX_SAID[word] for word in words if word in SEX_SAID}
+    named |= {SEX_WORDS[word] for word in words[:1] if word in ("f", "m")}
     if len(named) < 2 or lamb.sex is None:
         return []
     return [Fault("two sexes on one line", "write each lamb on a line of its own")]
@@ -225,7 +231,7 @@ def lamb_remark(rest: str) -> str:
 def take_sex(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine:
     """Any of the words for a sex."""
     del context
-    return replace(lamb, sex=SEX_SAID[match["sex"].lower()])
+    return replace(lamb, sex=SEX_WORDS[match["sex"].lower()])
 
 
 def take_weight(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine | Fault:
@@ -245,6 +251,12 @@ def take_tubed(lamb: LambLine, match: re.Match[str], context: Context) -> LambLi
         if isinstance(value, Fault)
         else replace(lamb, tubed_ml=value.ml)
     )
+
+
+def take_warmth(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine | Fault:
+    """`temp 102.9`, `temp 39.2 C`, `102.9 F`."""
+    value = TEMPERATURE.read((match["warm"] or match["degrees"]).strip(), context)
+    return value if isinstance(value, Fault) else replace(lamb, temperature=value)
 
 
 def take_vigour(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine | Fault:
@@ -282,6 +294,12 @@ WORDS: tuple[Word, ...] = (
         "tubed_ml", rf"tubed (?P<tubed>{NUMERAL} ?(?:fl\.? ?oz|\w*)\.?)", "tubed {} mL", "tubed", "`tubed 150 ml`",
         read=take_tubed,
     ),
+    Word(
+        "temperature",
+        rf"temp(?:erature)?\.? ?:? ?(?P<warm>{NUMERAL}(?: ?°? ?[cf](?![a-z]))?)|"
+        rf"(?P<degrees>{NUMERAL} ?°? ?[cf](?![a-z]))",
+        "{}", example="`temp 39.2 C`", read=take_warmth,
+    ),
     Word("vigour", r"vigou?r (?P<vigour>\d+)", "vigour {}", "vigour {}", "`vigour 4`", read=take_vigour),
     *(Word("lay", rf"\(?(?:{pattern})\)?", "lay {}", "lay {}", name, name) for name, pattern in PRESENTATIONS),
     Word("state", "stillborn", "{}", "stillborn", "stillborn", "stillborn"),
@@ -293,6 +311,7 @@ WORDS: tuple[Word, ...] = (
     flag_word("assisted", "assisted|helped", "helped"),
     flag_word("malformed", "malformed|deformed"),
     Word("sex", rf"(?P<sex>{SEX_PATTERN})", "{} lamb", example="sex", read=take_sex),
+    Word("sex", r"^\s*(?P<sex>[fm])(?=[\s,:])", "{} lamb", read=take_sex, apart=False),
     Word("weight", LAMB_WEIGHED, "{}", example="weight", read=take_weight, apart=False),
 )  # fmt: skip
 PIECES: tuple[tuple[re.Pattern[str], Word], ...] = tuple((word.pattern, word) for word in WORDS)

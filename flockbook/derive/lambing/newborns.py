@@ -219,6 +219,16 @@ def fed(flock: Flock, lamb: Animal, start: datetime, today: Moment) -> float:
     return total
 
 
+def warmth_at_birth(lamb: Animal, born: datetime | None, today: Moment) -> Warmth | None:
+    """The temperature on a lamb's own line of the lambing note, which counts as taken when it was born."""
+    line = lamb.birth.line if lamb.birth else None
+    if line is None or line.temperature is None:
+        return None
+    celsius = line.temperature.celsius
+    age = today.at - born if born and today.timed else timedelta() if born else None
+    return Warmth(celsius, born, chilled_lamb(celsius, age))
+
+
 def warmth(flock: Flock, lamb: Animal, born: datetime | None, today: Moment) -> Warmth | None:
     """The last temperature in a lamb's feeding notes, with the advice for its age now: what was written hours ago is
     done by the lamb as it is. Without an hour asked about it is its age when measured; without its hour, or that of the
@@ -231,7 +241,7 @@ def warmth(flock: Flock, lamb: Animal, born: datetime | None, today: Moment) -> 
         if isinstance(note, Feeding) and note.temp and happened(note, today)
     ]
     if not notes or notes[-1].temp is None:
-        return None
+        return warmth_at_birth(lamb, born, today)
     note = notes[-1]
     at = datetime.combine(note.date, note.time) if note.date and note.time else None
     celsius = notes[-1].temp.celsius
