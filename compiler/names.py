@@ -90,6 +90,10 @@ class KindWords:
         longest_first = sorted(self.by_word, key=len, reverse=True)
         words = "|".join(rf"{GAP}+".join(map(re.escape, word.split())) for word in longest_first)
         self.pattern = re.compile(rf"({words or '(?!)'})(?:{GAP}+|$)", re.I)
+        said = {plain(word): (word, kind) for kind in kinds if kind.dated for word in kind.says}
+        self.said = {word: kind for word, (_, kind) in said.items()}
+        spelt = "|".join(rf"{GAP}+".join(map(re.escape, word.split())) for word, _ in said.values())
+        self.said_pattern = re.compile(rf"({spelt or '(?!)'})(?:{GAP}+|$)", re.I)
         self.anywhere = re.compile(rf"(?<![^\W_])({words or '(?!)'})(?![^\W_])", re.I)
 
     @cached_property
@@ -104,6 +108,8 @@ class KindWords:
     def leading(self, words: str) -> tuple[Kind[Any], str] | None:
         """The kind whose word begins a text, and the rest of the text."""
         match = self.pattern.match(words)
+        if match is None and (match := self.said_pattern.match(words)):
+            return self.said[plain(match[1])], words[match.end() :]
         return (self.by_word[plain(match[1])], words[match.end() :]) if match else None
 
     def alone(self, words: str) -> tuple[Kind[Any], str] | None:

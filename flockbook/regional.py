@@ -35,6 +35,7 @@ AMERICAN_WORDS = {
     "ring the vet": "call the vet", "ring your vet": "call your vet", "rings the vet": "calls the vet",
     "ring the shepherd": "call the shepherd", "ring at once": "call at once",
     "ring sooner": "call sooner", "telephone": "phone",
+    "caesarean": "cesarean",
     "labour": "labor", "labours": "labors", "colour": "color", "colours": "colors", "coloured": "colored",
     "grey": "gray", "neighbour": "neighbor", "neighbours": "neighbors", "vigour": "vigor", "favours": "favors",
     "behaviour": "behavior", "centre": "center", "licence": "license", "anaesthetic": "anesthetic",

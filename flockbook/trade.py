@@ -45,13 +45,15 @@ AGED = {
     "yearling wethers": (WETHER,),
 }  # fmt: skip
 SEXED = {"females": (EWE,), "males": (RAM, WETHER)}
-EYELID_SAID = ("eyelid", "eyelids", "eye", "famacha")  # the last is the usual name of the published eyelid chart
+EYELID_SAID = ("eyelid", "eyelids", "eye", "famacha", "fam")  # the last is the usual name of the published eyelid chart
 JUGS = "jug|pen"  # where a ewe stands alone with her newborn lambs
 # What stands before an official number where it is put in; the number is one word, and further ones that have figures.
 OFFICIAL = (
     r"(?:(?:official|scrapie|usda|flock ?id)(?: ?(?:id|tag|ear ?tag|number|no\.?|#))?)\s*[:#]?\s*"
     r"(?P<official>(?=[A-Z0-9-]*(?:\d|[ -]+[A-Z]*\d))[A-Z0-9][A-Z0-9-]*(?: (?=[A-Z]*\d)[A-Z0-9]+)*)"
 )
+# What a sheep of an age may be called, before or behind its sex.
+AGES_SAID = ("lamb", "yearling", "gimmer", "shearling", "hogg", "hogget", "teg", "aged", "mature", "adult")
 # What a bought sheep may be said to be, besides its sex.
 BOUGHT_SAID = frozenset(
     {"lamb", "yearling", "lamb yearling", "bred", "open", "exposed", "bred yearling", "in lamb", *HAND_REARED, *FEEDER}

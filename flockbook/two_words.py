@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TypeVar
 
-Sheep = TypeVar("Sheep")
+Called = TypeVar("Called")
 SAID_BEFORE = frozenset({"ewe", "ram", "tup", "buck", "wether", "tag", "sheep", "no", "number"})  # of a name or a tag
 
 
-def by_two_words(plain: str, called: Callable[[str], Sequence[Sheep]]) -> list[Sheep]:
+def by_two_words(plain: str, called: Callable[[str], Sequence[Called]]) -> list[Called]:
     """Whom `Bramble (C214)`, `C214 Bramble`, `ewe Bramble` or `#C214` mean; `called` gives those of a word."""
     words = plain.replace("(", " ").replace(")", " ").lstrip("#").split()
     if len(words) > 1 and words[0].lower() in SAID_BEFORE:

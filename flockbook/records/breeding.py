@@ -9,6 +9,7 @@ from typing import Any
 from compiler.schema import Kind, LineSyntax, Record, key
 from compiler.source import Span
 from compiler.values import CHOICE, DATE, SCORE, TEXT, TIME
+from compiler.words import Choice
 from flockbook.records import lamb_line, mark_line, past_line
 from flockbook.records.event import Event, Mention, listed, single
 from flockbook.records.lamb_line import LambLine
@@ -18,6 +19,10 @@ from flockbook.records.prices import MONEY, Money
 from flockbook.trade import NO_MORE
 
 HELP = ("none", "slight", "hard", "vet", "caesarean")
+HELP_CALLED = dict.fromkeys(
+    ("c-section", "c section", "csection", "cesarean", "caesarian", "cesarian", "caesar", "cesarean section"), HELP[-1]
+)
+MILK_CALLED = {"good": "enough", "lots": "plenty", "low": "short"}
 MILK_WORDS = ("plenty", "enough", "short", "none", "one side")
 
 
@@ -82,8 +87,8 @@ class Lambing(Event):
     waters: time | None = key("when the water bag was seen", TIME)
     helped: time | None = key("when hands went in", TIME)
     born: time | None = key("when the first lamb was born", TIME)
-    help: str | None = key("none, slight, hard, vet or caesarean", CHOICE(*HELP))
-    milk: str | None = key("her milk: plenty, enough, short, none or one side", CHOICE(*MILK_WORDS))
+    help: str | None = key("none, slight, hard, vet or caesarean", Choice(HELP, same=HELP_CALLED))
+    milk: str | None = key("her milk: plenty, enough, short, none or one side", Choice(MILK_WORDS, same=MILK_CALLED))
     mothering: float | None = key("mothering, 1 (walks away) to 5 (will not leave them)", SCORE(1, 5, 1))
     sire: str | None = key("the ram, when he is known for certain", TEXT)
     afterbirth: time | None = key("when the afterbirth was seen", TIME)

@@ -45,7 +45,7 @@ LOOKED = (
     Looked("condition", ("bcs", "condition"), CONDITION),
     Looked("eyelid", EYELID_SAID, EYELID),
     Looked("dag", ("dag", "dags"), DAG),
-    Looked("udder", ("udder",)),
+    Looked("udder", ("udder", "bag")),
     Looked("feet", ("feet", "foot")),
     Looked("mouth", ("mouth", "teeth")),
     Looked("scrotal", ("scrotal",), girth=True),
@@ -69,6 +69,23 @@ TEMPERATURE_BAND = Band(
 )
 HIGHEST_C = 45  # °C; a figure above is one of Fahrenheit
 NOT_READ = "write it as `bcs 2.5`, `eyelid 3`, `dag 2`, `39.2 C` or `102.9 F`, `62 kg` or `150 lb`"
+# The signs as they are spoken of, at the beginning of what is said; `bottle jaw gone` is none.
+SOMEWHAT = r"(?:(?:slight|mild|bad|some|a bit of|a little) )*"
+NOT_GONE = r"(?!.*\b(?:gone|ok|no|none|clear|better)\b)"
+SIGNS_SAID = {
+    name: re.compile(rf"{SOMEWHAT}(?:{words})\b{NOT_GONE}", re.I)
+    for name, words in (
+        ("jaw", r"bottle[- ]?jaw|(?:swelling|swollen|swelled|lump)(?: under)?(?: (?:the|her|his|its))? jaw"),
+        ("nose", r"(?:snotty|runny|dirty) nose"),
+        ("tail", r"(?:dirty|messy|mucky) (?:butt|rear|tail|bum|behind)"),
+    )
+}
+WEIGHT_TOLD = re.compile(
+    r"[\d.,]+ ?(?:(?:kg|lb)s?|(?:st|stones?)(?: ?\d+(?: ?lbs?)?)?)"
+    r"|(?:weight|weighs|wt\.?) ?:? ?[\d.,]+ ?(?:(?:kg|lb)s?|#)?",
+    re.I,
+)
+WEIGHT_WORD = re.compile(r"^(?:weight|weighs|wt\.?) ?:? ?", re.I)
 MOST_PLAIN_WORDS = 3
 USUAL_FINDING = re.compile(r"\d|\b(?:ok|normal|lump|hard|broken|full|sound|good|bad|left|right|both)$", re.I)
 
@@ -139,14 +156,16 @@ def warmth_asked(value: Temperature | None, part: str, place: int) -> list[Fault
 
 def check_taken(line: CheckLine, part: str, context: Context) -> CheckLine | Fault:
     """One part of a line."""
+    if sign := next((name for name, words in SIGNS_SAID.items() if words.match(part)), ""):
+        return replace(line, signs=(*line.signs, sign), remark=two_remarks(line.remark, part))
     if match := LOOKED_PART.fullmatch(part):
         return worded(line, match["word"].lower(), match["value"], context)
     if DEGREES_TOLD.fullmatch(part) or (PERHAPS_WARM.fullmatch(part) and line.temperature is None):
         typed = TYPED_WARMTH.sub("", part)
         value = TEMPERATURE.read(typed, context)
         return value if isinstance(value, Fault) else replace(line, temperature=value)
-    if re.fullmatch(r"[\d.,]+ ?(?:(?:kg|lb)s?|(?:st|stones?)(?: ?\d+(?: ?lbs?)?)?)", part, re.I):
-        weight = WEIGHT.read(part, context)
+    if WEIGHT_TOLD.fullmatch(part):
+        weight = WEIGHT.read(WEIGHT_WORD.sub("", part), context)
         return weight if isinstance(weight, Fault) else replace(line, weight=weight)
     if part.lower().split(" ")[0] in BODY_SIGNS:
         return replace(line, signs=(*line.signs, part.lower().split(" ")[0]), remark=two_remarks(line.remark, part))

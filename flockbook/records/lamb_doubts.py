@@ -7,7 +7,7 @@ import re
 from compiler.diagnostics import Grade
 from compiler.nearness import did_you_mean
 from compiler.schema import Fault
-from flockbook.trade import SEX_SAID
+from flockbook.trade import SEX_PATTERN, SEX_SAID
 
 # What turns the word behind it round; and what may stand around the word `tag` where there is none.
 NEGATED = re.compile(r"\b(?:not|never|isn['’]?t|wasn['’]?t)(?: (?:yet|quite|very|at all|an?))? $", re.I)
@@ -36,6 +36,29 @@ def tagless(rest: str) -> list[Fault]:
     return [Fault(doubt, "write `tag 731`, or `no tag yet`", match.start(), len(match[0]), Grade.ASK)]
 
 
+SEVERAL = re.compile(rf"\s*(?:\d|two|three|four)\s+(?P<sex>{SEX_PATTERN})(?:s|\s+lambs)\b", re.I)
+UNIT_ALONE = re.compile(r"\b(?:pounds?|lbs?|kgs?|kilos?|kilograms?|ounces?|oz)\b", re.I)
+
+
+def several_lambs(text: str) -> Fault | None:
+    """What is wrong with a line that tells of several lambs at once."""
+    match = SEVERAL.match(text)
+    if match is None:
+        return None
+    cure = f"write each lamb on a line of its own: `- {match['sex'].lower()} 8 lb`"
+    return Fault("several lambs on one line", cure, match.start(), len(match[0]))
+
+
+def figureless(rest: str) -> list[Fault]:
+    """A unit of weight without a figure: a weight that was written in words is not read."""
+    match = UNIT_ALONE.search(rest)
+    if match is None:
+        return []
+    doubt = f"`{match[0]}` stands here, and no figure before it, so no weight is kept"
+    cure = "write the weight in figures, as in `8 lb 2 oz` or `4.1 kg`"
+    return [Fault(doubt, cure, match.start(), len(match[0]), Grade.ASK)]
+
+
 def misspelt_sex(rest: str) -> list[Fault]:
     """A word that is nearly a sex, in a line that speaks of a lamb."""
     for match in re.finditer(r"[a-z]{3,}", rest, re.I):
@@ -43,3 +66,17 @@ def misspelt_sex(rest: str) -> list[Fault]:
             told = f"`{match[0]}` is no sex, so no lamb is counted"
             return [Fault(told, f"{guess}write ewe, ram or wether", match.start(), len(match[0]))]
     return []
+
+
+def strange_words(text: str) -> list[str]:
+    """The words left over that are not mere joints."""
+    return [word for word in re.findall(r"[^\s,;.()]+", text) if word.lower() not in LAMB_JOINTS]
+
+
+LAMB_JOINTS = frozenset({"lamb", "a", "the", "and", "was", "one", "-", "–", "—", ":", "+", "kg", "with", "born"})
+
+
+def lamb_remark(rest: str) -> str:
+    """What remains when every known piece has been taken, as a remark."""
+    parts = [" ".join(part.split()) for part in re.split(r"[,;]", rest)]
+    return ", ".join(part for part in parts if strange_words(part))

@@ -16,11 +16,21 @@ from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field, field_names, replace
 from compiler.source import Span
 from compiler.values import DRINK, TEMPERATURE, Temperature, Weight
-from flockbook.records.lamb_doubts import NEGATED, SEXLESS, misspelt_sex, tagless, turned
+from flockbook.records.lamb_doubts import (
+    NEGATED,
+    SEXLESS,
+    figureless,
+    lamb_remark,
+    misspelt_sex,
+    several_lambs,
+    strange_words,
+    tagless,
+    turned,
+)
 from flockbook.records.lamb_weight import LAMB_WEIGHED, NUMERAL, second_weight, weight_read
 from flockbook.records.sheep_line import taken_out
 from flockbook.records.weight_line import perhaps
-from flockbook.trade import HAND_REARED, JUGS, OFFICIAL, SEX_PATTERN, SEX_SAID
+from flockbook.trade import HAND_REARED, JUGS, OFFICIAL, SEX_PATTERN, SEX_SAID, SEX_WORDS
 
 # The trade's names for how a lamb lies (University of Florida, Visual Guide to Ovine Reproduction; Purdue sheep
 # course).
@@ -155,6 +165,8 @@ class Word(Value):
 
 def read(text: str, context: Context) -> LineReading:
     """Read one dash line of a lambing note; a line that speaks of no lamb is a remark."""
+    if many := several_lambs(text):
+        return LineReading(faults=(many,))
     lamb, rest, faults, taken = LambLine(), text, [], 0
     for pattern, word in PIECES:
         match = pattern.search(rest)
@@ -171,6 +183,7 @@ def read(text: str, context: Context) -> LineReading:
             lamb, taken = outcome, taken + 1
         rest = taken_out(rest, match)
     faults += [*second_weight(rest, lamb.weight), *strange_sex(text, lamb), *tagless(rest)]
+    faults += figureless(rest) if lamb.sex and not lamb.weight else []
     return is_a_lamb(replace(lamb, remark=lamb_remark(rest)), rest, taken, faults)
 
 
@@ -212,30 +225,18 @@ DOUBT_HELP = (
 
 def strange_sex(text: str, lamb: LambLine) -> list[Fault]:
     """A line that names two sexes."""
-    named = {SEX_SAID[word] for word in re.findall(r"[a-z]+", text.split("fostered")[0].lower()) if word in SEX_SAID}
+    words = re.findall(r"[a-z]+", text.split("fostered")[0].lower())
+    named = {SEX_SAID[word] for word in words if word in SEX_SAID}
+    named |= {SEX_WORDS[word] for word in words[:1] if word in ("f", "m")}
     if len(named) < 2 or lamb.sex is None:
         return []
     return [Fault("two sexes on one line", "write each lamb on a line of its own")]
 
 
-def strange_words(text: str) -> list[str]:
-    """The words left over that are not mere joints."""
-    return [word for word in re.findall(r"[^\s,;.()]+", text) if word.lower() not in LAMB_JOINTS]
-
-
-LAMB_JOINTS = frozenset({"lamb", "a", "the", "and", "was", "one", "-", "–", "—", ":", "+", "kg", "with", "born"})
-
-
-def lamb_remark(rest: str) -> str:
-    """What remains when every known piece has been taken, as a remark."""
-    parts = [" ".join(part.split()) for part in re.split(r"[,;]", rest)]
-    return ", ".join(part for part in parts if strange_words(part))
-
-
 def take_sex(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine:
     """Any of the words for a sex."""
     del context
-    return replace(lamb, sex=SEX_SAID[match["sex"].lower()])
+    return replace(lamb, sex=SEX_WORDS[match["sex"].lower()])
 
 
 def take_weight(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine | Fault:
@@ -260,9 +261,8 @@ def take_tubed(lamb: LambLine, match: re.Match[str], context: Context) -> LambLi
 
 
 def take_warmth(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine | Fault:
-    """`37.2 C`, `temp 99 F`."""
-    typed = match["temp"] or match["degrees"]
-    value = TEMPERATURE.read(typed.strip(), context)
+    """`temp 102.9`, `temp 39.2 C`, `102.9 F`."""
+    value = TEMPERATURE.read((match["warm"] or match["degrees"]).strip(), context)
     return value if isinstance(value, Fault) else replace(lamb, temperature=value)
 
 
@@ -303,8 +303,9 @@ WORDS: tuple[Word, ...] = (
     ),
     Word(
         "temperature",
-        r"temp(?:erature)?\.?:? ?(?P<temp>\d[\d.]*(?: ?°? ?[cf])?)|(?P<degrees>\d[\d.]* ?(?:°|deg(?:rees)?)? ?[cf])",
-        "{}", "temperature written", "`37.2 C`", read=take_warmth,
+        rf"temp(?:erature)?\.? ?:? ?(?P<warm>{NUMERAL}(?: ?°? ?[cf](?![a-z]))?)|"
+        rf"(?P<degrees>{NUMERAL} ?°? ?[cf](?![a-z]))",
+        "{}", example="`temp 39.2 C`", read=take_warmth,
     ),
     Word("vigour", r"vigou?r (?P<vigour>\d+)", "vigour {}", "vigour {}", "`vigour 4`", read=take_vigour),
     *(Word("lay", rf"\(?(?:{pattern})\)?", "lay {}", "lay {}", name, name) for name, pattern in PRESENTATIONS),
@@ -317,6 +318,7 @@ WORDS: tuple[Word, ...] = (
     flag_word("assisted", "assisted|helped", "helped"),
     flag_word("malformed", "malformed|deformed"),
     Word("sex", rf"(?P<sex>{SEX_PATTERN})", "{} lamb", example="sex", read=take_sex),
+    Word("sex", r"^\s*(?P<sex>[fm])(?=[\s,:])", "{} lamb", read=take_sex, apart=False),
     Word("weight", LAMB_WEIGHED, "{}", example="weight", read=take_weight, apart=False),
 )  # fmt: skip
 PIECES: tuple[tuple[re.Pattern[str], Word], ...] = tuple((word.pattern, word) for word in WORDS)

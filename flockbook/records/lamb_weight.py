@@ -34,11 +34,11 @@ def second_weight(rest: str, weight: Weight | None) -> list[Fault]:
     match = re.search(LAMB_WEIGHED, rest, re.I)
     if match is None or weight is None:
         return []
-    return [
-        Fault(
-            f"two numbers: `{weight.text.strip()}` and `{match[0].strip()}`; either could be a tag or a weight",
-            f"write `tag {match[0].strip()}`",
-            match.start(),
-            len(match[0]),
-        )
-    ]
+    first, second = weight.text.strip(), match[0].strip()
+    told, cure = f"two numbers: `{first}` and `{second}`; either could be a tag or a weight", f"write `tag {second}`"
+    if not second.isdigit():
+        told = f"two numbers: `{first}` and `{second}`; only one is read"
+        cure = f"write `temp {second}` if it is a temperature; else take it out, or say in words what it is"
+    elif rest[: match.start()].endswith("-") and first.isdigit():
+        told, cure = f"`{first}-{second}` is not understood", f"write `{first} lb {second} oz`"
+    return [Fault(told, cure, match.start(), len(match[0]))]

@@ -12,7 +12,7 @@ from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field
 from compiler.source import Span
 from flockbook.records.sheep_line import taken_out
-from flockbook.trade import BOUGHT_SAID, OFFICIAL, SEX_PATTERN, SEX_WORDS
+from flockbook.trade import AGES_SAID, BOUGHT_SAID, OFFICIAL, SEX_PATTERN, SEX_WORDS
 
 SEX = re.compile(rf"(?<![\w-])({SEX_PATTERN})(?![\w-])", re.I)
 TAG_AFTER = re.compile(r"\btag\s+([\w/-]+)", re.I)
@@ -23,24 +23,17 @@ MOST_DAY_WORDS, MOST_NAME_WORDS = 4, 3
 A_NAME = re.compile(r"[^\W\d_][^\W\d_'’-]*(?: [^\W\d_][^\W\d_'’-]*)*")
 LEFT_CURE = "a name stands behind the tag, with a capital; write anything else into its own note, or add `sure: yes`"
 WORDS_OF = re.compile(r"[^\s,;]+")
-NO_TAGS = BOUGHT_SAID | {
-    "hogg",
-    "hogget",
-    "gimmer",
-    "shearling",
-    "teg",
-    "theave",
-    "chilver",
-    "and",
-    "tags",
-    "a",
-}  # words for what a sheep is
-SEVERAL = re.compile(
-    r"^\W*(?:\d+|two|three|four|five|six|ten)\s+(?:[a-z-]+\s+){0,2}(?:ewes|rams|bucks|wethers|lambs|hoggs|gimmers|yearlings)\b",
+TAGLESS = Fault("this line names no tag", "write `ewe tag C901, born 2023`")
+
+
+ONE_A_LINE = Fault("several sheep on one line", "write a line for each: `- ewe tag K1, born 2025`")
+# Words for what a sheep is: none is a tag.
+NEVER_A_TAG = frozenset(word for words in (*BOUGHT_SAID, *SEX_WORDS, *AGES_SAID) for word in words.split())
+MANY_BOUGHT = re.compile(
+    rf"\s*(?:\d{{1,3}}|two|three|four|five|six)\s+(?:(?:{'|'.join(AGES_SAID)}|bred|open)\s+)*"
+    rf"(?:(?:{SEX_PATTERN})s|(?:{SEX_PATTERN})?\s*lambs|yearlings)\b",
     re.I,
 )
-EACH_APART = Fault("this line is of several sheep", "write a line for each: `- ewe tag C901, born 2023`")
-TAGLESS = Fault("this line names no tag", "write `ewe tag C901, born 2023`")
 
 
 class NewSheepLine(Value):
@@ -58,6 +51,8 @@ class NewSheepLine(Value):
 
 def read(text: str, context: Context) -> LineReading:
     """Read `ram tag P233 Pike, born 2024-04, official …`: words in any order, the tag after `tag` or first."""
+    if MANY_BOUGHT.match(text):
+        return LineReading(faults=(ONE_A_LINE,))
     born, rest, faults = born_read(text, context)
     found: list[str | None] = []
     for pattern in (OFFICIAL_NUMBER, EID, SEX, TAG_AFTER):
@@ -65,10 +60,8 @@ def read(text: str, context: Context) -> LineReading:
         rest = taken_out(rest, match) if match else rest
         found.append(match[1].strip() if match else None)
     official, eid, sex, tag = found
-    if SEVERAL.search(text):
-        return LineReading(faults=(*faults, EACH_APART))
     if tag is None:
-        first = next((one for one in WORDS_OF.finditer(rest) if one[0].lower() not in NO_TAGS), None)
+        first = next((word for word in WORDS_OF.finditer(rest) if word[0].lower() not in NEVER_A_TAG), None)
         if first is None:
             return LineReading(faults=(*faults, TAGLESS))
         tag, rest = first[0], taken_out(rest, first)

@@ -18,13 +18,15 @@ LITTERS = {
     "triplet": 3, "triplets": 3, "three": 3, "quad": 4, "quads": 4, "quadruplets": 4, "four": 4,
     "quintuplets": 5, "quins": 5, "five": 5, "sextuplets": 6, "six": 6, "septuplets": 7, "seven": 7,
 }  # fmt: skip
-MOST_UNASKED = 4  # lambs; five and more are born, and hardly ever counted right (our own line; notes take up to seven)
-# `not bred`, `no lambs`, `unbred`: empty, whatever word of being in lamb stands there.
+# Words for a ewe in lamb whose lambs were not counted; and how the same is denied: she is empty.
+IN_LAMB = frozenset({"lamb", "pregnant", "preg", "bred", "settled"})
 NOT_IN_LAMB = re.compile(
-    r"\b(?:not|no|isn't|wasn't|never)[ -]+(?:been )?(?:bred|pregnant|preg|in[ -]lamb|lambs?|settled|carrying)\b"
-    r"|\bunbred\b",
+    r"\b(?:(?:not|never|isn['’]?t|wasn['’]?t)(?: yet)? (?:in lamb|pregnant|preg|bred|settled|carrying)"
+    r"|(?:un|non[- ]?)(?:bred|pregnant|preg|settled)|no lambs?)\b",
     re.I,
 )
+DENIED = re.compile(rf"\b(?:no|not|never|isn['’]?t|wasn['’]?t|un)\b[^,;]*\b(?:{'|'.join(sorted(IN_LAMB))})\b", re.I)
+MOST_UNASKED = 4  # lambs; five and more are born, and hardly ever counted right (our own line; notes take up to seven)
 SCANNED_DAYS = re.compile(r"(?<!\d)(\d{1,3})\s*(?:days?|d)\b", re.I)
 # The paint that a ewe got at the scanner's, by which she is sorted later: `red`, `red dot`, `two blue stripes`.
 PAINT_SHAPES = "dots?|spots?|marks?|stripes?|bars?|cross|lines?|rings?"
@@ -60,11 +62,11 @@ def read(text: str, context: Context) -> LineReading:
         return LineReading(remark=True)
     if two := second_sheep(start):
         return LineReading(faults=(two,))
-    said = NOT_IN_LAMB.sub(" empty ", start.rest)
-    seen = re.findall(r"[a-z]+|\d+", said.lower())
+    typed = NOT_IN_LAMB.sub("empty", start.rest)
+    seen = re.findall(r"[a-z]+|\d+", typed.lower())
     litters = [LITTERS[word] for word in seen if word in LITTERS]
-    in_lamb = not {"lamb", "pregnant", "preg", "bred", "settled"}.isdisjoint(seen)
-    bare = None if litters else re.match(r"([0-7])(?!\d)(?!\s*d)", said)
+    in_lamb = not (IN_LAMB.isdisjoint(seen) or DENIED.search(typed))
+    bare = None if litters else re.match(r"([0-7])(?!\d)(?!\s*d)", typed)
     if bare:
         litters = [int(bare[1])]
     if len(set(litters)) != 1 and not in_lamb:
@@ -72,11 +74,11 @@ def read(text: str, context: Context) -> LineReading:
         return LineReading(
             faults=(Fault(what, "write `C230 twins`, `C231 empty` or `C214 single, 80 days`", start.start),)
         )
-    age = SCANNED_DAYS.search(said)
+    age = SCANNED_DAYS.search(typed)
     days = int(age[1]) if age else None
     if days is not None and not LIKELY_DAYS[0] <= days <= LIKELY_DAYS[1]:
         return LineReading(faults=(Fault(f"{days} days in lamb cannot be", "write the days since she was served"),))
-    rest = SCANNED_DAYS.sub("", said)
+    rest = SCANNED_DAYS.sub("", typed)
     rest, mark = paint_taken(rest[bare.end() :] if bare else rest)
     words = [word for word in re.split(r"[\s,]+", rest) if word and word.lower() not in LITTERS]
     remark = " ".join(word for word in words if not word.isdigit())
@@ -118,9 +120,9 @@ def left_over(words: list[str], text: str) -> Iterator[Fault]:
 
 
 # What stands beside a count in a line that says nothing else.
-BESIDE = COLOURS | {
+BESIDE = COLOURS | IN_LAMB | {
     "in", "lamb", "lambs", "with", "carrying", "pregnant", "at", "about", "and", "day", "days", "d", "dot",
-    "spot", "mark", "x", "not", "no", "bred", "preg", "settled", "unbred",
+    "spot", "mark", "x",
 }  # fmt: skip
 
 
@@ -129,7 +131,7 @@ def is_plain(text: str, context: Context) -> bool:
     start, reading = opening(text), read(text, context)
     if start is None or reading.value is None or not is_like_a_sheep(start.sheep):
         return False
-    words = re.findall(r"[a-z]+|\d+", start.rest.lower())
+    words = re.findall(r"[a-z]+|\d+", NOT_IN_LAMB.sub("empty", start.rest).lower())
     known = [word in LITTERS or word in BESIDE or word.isdigit() for word in words]
     return all(known) or (bool(known) and known[0] and any(letter.isdigit() for letter in start.sheep))
 

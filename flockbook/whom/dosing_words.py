@@ -96,9 +96,14 @@ REMEDY_FIELDS = (
 )  # fmt: skip
 NONE_GIVEN = frozenset({"", "none", "no", "nothing", "nil", "-", "n/a"})
 PLAIN_VERBS = re.compile(r"\b(?:re-?)?treated\b", re.I)  # also said of posts and floors
+# A spot-on; `white spot on her nose` is a mark: a colour stands before it and a part of the head or leg behind it.
+SPOT_ON = (
+    r"spot[- ]?on(?:(?<!white spot on)(?<!black spot on)(?<!brown spot on)(?<!pink spot on)"
+    r"|(?! (?:her |his |its |the |a |one )?(?:nose|face|head|ear|chin|forehead|cheek|leg|knee|hock)s?\b))"
+)
 TO_DO = re.compile(
     r"\b(?:dose|dosing|drench|worm|wormer|de-?worm\w*|inject|injections?|jabs?|shots?|vaccinate|vaccines?|vaccs?|treat"
-    r"|medicate|pour[- ]?on|spot[- ]?on|dip|bolus(?:es)?|antibiotics?)\b",
+    rf"|medicate|pour[- ]?on|{SPOT_ON}|dip|bolus(?:es)?|antibiotics?)\b",
     re.I,
 )
 # What was treated was a sheep: `The lame one was treated`, `Treated the three with foot rot`.
@@ -122,7 +127,8 @@ REMEDY = re.compile(
 REMEDY_BESIDE = either(
     REMEDY.pattern,
     r"\b(?:pessar(?:y|ies)|CIDRs?|coccidiostat\w*|(?:for|against) cocci\w*|\w+mectin|oxytocin|bute)\b",
-    r"\b(?:antibiotic tubes?|intramammar\w+|LA|long[- ]acting|(?:spot|pour)[- ]on|wormers|boosters?)\b",
+    r"\b(?:antibiotic tubes?|intramammar\w+|LA|long[- ]acting|pour[- ]on|wormers|boosters?)\b",
+    rf"\b{SPOT_ON}",
     r"\b(?:blue|purple|foot|antibiotic|fly\w*|strike) spray\b",
     r"\beye (?:ointment|drops|cream|powder|puffer)\b",
     r"\b(?:puffer|calcium|magnesium|pain ?killers?|anti[- ]?inflam\w*|hormones?|sponges|PMSG|sedative)\b",

@@ -41,19 +41,21 @@ def named_before(flock: Flock) -> Iterator[tuple[str, date]]:
     """
     called: dict[str, list[Animal]] = {}
     for animal in flock.animals.values():
-        since = animal.arrived or (animal.born.earliest if animal.born else None)
-        if since is None or (animal.left and animal.arrived and animal.left.date <= animal.arrived):
+        if come(animal) is None or (animal.left and animal.arrived and animal.left.date <= animal.arrived):
             continue
         for word in (*animal.tags, animal.name or ""):
             called.setdefault(key_of(word), []).append(animal)
         if animal.arrived and animal.note is not None and animal.note.bought is None and not animal.hires:
             yield animal.id, date.min
-    for event in flock.events if called else ():
-        for mention in event.all_mentions() if event.date else ():
-            for animal in called.get(key_of(mention.text), ()):
-                since = animal.arrived or (animal.born.earliest if animal.born else None)
-                if since and event.date and event.date < since:
-                    yield animal.id, event.date
+    dated = (event for event in flock.events if event.date) if called else ()
+    named = ((event.date, mention.text) for event in dated for mention in event.all_mentions())
+    for day, text in named:
+        yield from ((one.id, day) for one in called.get(key_of(text), ()) if day and day < (come(one) or date.min))
+
+
+def come(animal: Animal) -> date | None:
+    """The day from which on a sheep is written as here: of its purchase, else its birth."""
+    return animal.arrived or (animal.born.earliest if animal.born else None)
 
 
 def earlier_days(event: Event, day: date) -> Iterator[date]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from functools import reduce
@@ -43,9 +44,13 @@ ROUTES = {
 }
 
 
+UNDER = re.compile(r"\bsub[- ]?q\b|\bsub[- ]cut\b|\bs\.[cq]\.?(?!\w)")
+POURED = re.compile(r"\bpour(?:ed)? ?on\b")
+
+
 def route_words(text: str) -> list[str]:
     """The routes that a text names; a text that names none stands for itself."""
-    words = text.lower().replace(",", " ").split()
+    words = POURED.sub("pour-on", UNDER.sub("subq", text.lower())).replace(",", " ").split()
     named = [route for route, others in ROUTES.items() if any(word in others for word in words)]
     return named or [" ".join(words)]
 

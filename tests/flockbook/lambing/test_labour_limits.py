@@ -156,7 +156,11 @@ def test_the_night_the_clocks_go_forward() -> None:
     """UK, 29 March 2026: 01:00 GMT becomes 02:00 BST, so half an hour after 00:45 the hands say 02:15."""
     start = datetime(2026, 3, 29, 0, 45)
     assert labour_clock(start, zone=LONDON) == LabourClock(
-        start, datetime(2026, 3, 29, 2, 15), datetime(2026, 3, 29, 2, 45), datetime(2026, 3, 29, 3, 15), True,
+        start,
+        datetime(2026, 3, 29, 2, 15),
+        datetime(2026, 3, 29, 2, 45),
+        datetime(2026, 3, 29, 3, 15),
+        True,
         zone=LONDON,
     )
     assert labour_state(start, datetime(2026, 3, 29, 2, 10), zone=LONDON) is LabourState.WAIT
