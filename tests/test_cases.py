@@ -24,9 +24,13 @@ KNOWN = {rule.code: rule for rule in RULES}
 # Messages that no text of a note raises through the stages read here: first letters of the code → why, where tested.
 ELSEWHERE = {
     "B9": "faults of the program itself, raised by breaking it (compiler/test_build.py)",
+    "C111": "a price beside what was bought (flockbook/year/test_what_was_missed.py)",
     "J103": "an inbox of more than 2,000 lines (flockbook/jotting/test_inbox.py)",
     "N13": "the folder on the disk: rights, sizes, links, folders, lonely tables (compiler/test_folder.py)",
     "N14": "pictures, copied when the book is written (compiler/test_pictures.py)",
+    "U109": "egg counts that cannot be (flockbook/test_figures_again.py)",
+    "U110": "ketones that cannot be (flockbook/test_figures_again.py)",
+    "X1": "what cannot be, each from its note (flockbook/test_figures_again.py)",
     "T1": "templates of the theme (compiler/test_templatecheck.py)",
 }
 

@@ -70,7 +70,7 @@ PART_UNIT = Rule(
     "twenty lambs of 50 to 60 and forty of 23 to 28 in one weaning",
 )  # fmt: skip
 UNLIKELY = Rule(
-    "K109", "weight-weights_asked", Grade.ASK,
+    "K109", "weight-unlikely", Grade.ASK,
     "A sheep weighs what one of its age, or one among those weighed beside it, does not weigh: a point was left out or "
     "put in, two figures changed places, or another sheep's tag was written. One such weight moves the mean, the gains "
     "and the comparison of the whole group.",

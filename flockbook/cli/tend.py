@@ -36,7 +36,11 @@ MOST_TOLD = 3  # errors that an open page tells; all stand on its page of proble
 RETRY = 2.0  # seconds until notes that could not be read are tried again
 
 
-@click.command(name="tend", help="Keep the book of FOLDER fresh: make it anew after every save, and show it.")
+@click.command(
+    name="tend",
+    help="Keep the book of FOLDER fresh: make it anew after every save, and show it.",
+    epilog="Such as: flockbook tend --port 8765",
+)
 @folder_argument
 @click.option(
     "--to",

@@ -18,6 +18,9 @@ SEXLESS = Fault(
     "this reads like a lamb without a sex, so no lamb is counted",
     "write ewe, ram or wether (or female, male, buck) into the line; if it is a remark, leave out the dash",
 )
+DOUBT_HELP = (
+    "if it is a lamb, put a comma after the sex (`ewe, small`) or give a weight; if it is a remark, leave out the dash"
+)
 TURNED_CURE = "leave the words out, or add `sure: yes` to the note"
 
 

@@ -17,6 +17,7 @@ from compiler.shape import Value, field, field_names, replace
 from compiler.source import Span
 from compiler.values import DRINK, TEMPERATURE, Temperature, Weight
 from flockbook.records.lamb_doubts import (
+    DOUBT_HELP,
     NEGATED,
     SEXLESS,
     figureless,
@@ -27,7 +28,7 @@ from flockbook.records.lamb_doubts import (
     tagless,
     turned,
 )
-from flockbook.records.lamb_weight import LAMB_WEIGHED, NUMERAL, second_weight, weight_read
+from flockbook.records.lamb_weight import LAMB_WEIGHED, NUMERAL, second_weight, unit_taken, weight_read
 from flockbook.records.sheep_line import taken_out
 from flockbook.records.weight_line import perhaps
 from flockbook.trade import HAND_REARED, JUGS, OFFICIAL, SEX_PATTERN, SEX_SAID, SEX_WORDS
@@ -210,17 +211,6 @@ def is_a_lamb(lamb: LambLine, rest: str, taken: int, faults: list[Fault]) -> Lin
         cure = perhaps(lamb.weight, BIRTH_KG) + "correct it, or add `sure: yes` to the note"
         faults.append(Fault(heavy, cure, grade=Grade.ASK))
     return LineReading(value=lamb, faults=tuple(faults))
-
-
-def unit_taken(weight: Weight) -> str:
-    """read as kg: in what unit a bare figure was taken."""
-    figure = float(weight.text.strip().replace(",", "."))
-    return "read as kg" if abs(figure - weight.kg) < figure / 100 else "read as lb"
-
-
-DOUBT_HELP = (
-    "if it is a lamb, put a comma after the sex (`ewe, small`) or give a weight; if it is a remark, leave out the dash"
-)
 
 
 def strange_sex(text: str, lamb: LambLine) -> list[Fault]:

@@ -42,3 +42,9 @@ def second_weight(rest: str, weight: Weight | None) -> list[Fault]:
     elif rest[: match.start()].endswith("-") and first.isdigit():
         told, cure = f"`{first}-{second}` is not understood", f"write `{first} lb {second} oz`"
     return [Fault(told, cure, match.start(), len(match[0]))]
+
+
+def unit_taken(weight: Weight) -> str:
+    """read as kg: in what unit a bare figure was taken."""
+    figure = float(weight.text.strip().replace(",", "."))
+    return "read as kg" if abs(figure - weight.kg) < figure / 100 else "read as lb"

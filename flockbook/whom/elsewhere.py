@@ -145,7 +145,7 @@ class _Told(TellingReader):
             for match in SENTENCE.finditer(text):
                 if self.tells(match[0]) or (told and mistaken) or self.goes_on(match[0], told):
                     self.earlier = "\n".join((*self.lines_before(span), text[: match.start()]))
-                    short = len(match[0].split()) <= OF_THE_ONE_BEFORE and bool(self.about())
+                    short = len(match[0].split()) <= OF_THE_ONE_BEFORE and self.is_about_somebody()
                     of_her = before if short or PRONOUN.search(match[0]) else ""  # `Bramble lame. Jabbed her.`
                     self.sentence(match[0], span, of_her)
                     told = True
@@ -157,6 +157,10 @@ class _Told(TellingReader):
     def lines_before(self, span: Span) -> list[str]:
         """The lines of the note's body before a place."""
         return [cell.text for cell in self.record.origin.rest if cell.line < span.line]
+
+    def is_about_somebody(self) -> bool:
+        """Whether the note, or the name of its file, says whom it is about."""
+        return self.is_about_sheep() or bool(self.named_by_file())
 
     def names_its_object(self, pieces: list[Piece]) -> bool:
         """Whether the sentence at hand says straight out who got the dose."""

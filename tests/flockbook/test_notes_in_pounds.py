@@ -142,7 +142,7 @@ def test_a_short_year_in_front_is_never_taken_for_an_old_dose() -> None:
 )  # fmt: skip
 def test_prices(price: str, total: str) -> None:
     """A ewe of 142 lb: 142 × 2.45 = 347.90; 142 × 1.85 = 262.70; a hundredweight is 100 lb, 1.42 × 185 = 262.70."""
-    note = f"---\nsheep: 203\nto: auction\nuse: slaughter\nprice: {price}\nweight: 142 lb\n---\n"
+    note = f"---\nsheep: 203\nto: auction\nuse: slaughter\nprice: {price}\nweight: 142 lb\nsure: yes\n---\n"
     seen = found({"events/2026-05-14 sale.md": note})
     sums = [one.amount for season in seen.facts.farm.money.seasons for one in season.payments]
     assert sums == [Decimal(total)]

@@ -58,7 +58,7 @@ def test_the_printed_example_lasts_its_150_days() -> None:
         }
         assert lead(notes) == (
             f"{bales * weighs:,} lb of hay in hand: 150 days for all 5 sheep that eat, if they are fed nothing else "
-            "from today. It runs out on 9 Jun 2026."
+            "from today. It runs out on Jun 9, 2026."
         )
     one_short = {"flock.yaml": "units: us\nintake: 8 lb\n", **ewes(5), **supply("hay", "171 bales of 35 lb")}
     assert book(one_short).lasting[0].days == (149, 149)

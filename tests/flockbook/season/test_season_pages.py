@@ -167,7 +167,7 @@ def test_a_crop_tells_each_lamb_and_its_fate() -> None:
     notes["events/2024-09-06 sale.md"] = f"---\nsheep: {tags[2]}\nuse: slaughter\n---\n"
     view = page_at(read(notes, "2024-12-20"), "crop-2024.html").view
     lambs = table_in(view, "lambs-head").rows
-    fates = [item.cells[-1] for item in lambs]
+    fates = [str(item.cells[-1]).replace("\u00a0", " ") for item in lambs]
     assert fates == ["here, reared by E1", "died 16 Mar, exposure", "sold 6 Sep, slaughter", "born dead"]
     assert [item.cells[5] for item in lambs] == ["4.0", "4.4", "3.9", "3.0"]
     assert lambs[3].cells[4] == "twin, ram, light"
