@@ -113,7 +113,7 @@ def test_every_command_has_an_example() -> None:
 
 @pytest.mark.parametrize("line", sorted(line for line in set(examples()) if not line.startswith("flockbook tend")))
 def test_every_printed_example_runs(line: str, tmp_path: Path) -> None:
-    """Typed in the demo's folder as it is printed, each does its work without a traceback; `tend` runs until it is told to end (tests/tended)."""
+    """Typed in the demo's folder as it is printed, each ends without a traceback; `tend` runs until told."""
     place = tmp_path / "demo"
     shutil.copytree(DEMO, place)
     done = run(*shlex.split(line)[1:], cwd=place)
