@@ -295,7 +295,7 @@ WORDS: tuple[Word, ...] = (
         "temperature",
         rf"temp(?:erature)?\.? ?:? ?(?P<warm>{NUMERAL}(?: ?°? ?[cf](?![a-z]))?)|"
         rf"(?P<degrees>{NUMERAL} ?°? ?[cf](?![a-z]))",
-        "{}", example="`temp 39.2 C`", read=take_warmth,
+        "{}", "temperature written", "`temp 39.2 C`", read=take_warmth,
     ),
     Word("vigour", r"vigou?r (?P<vigour>\d+)", "vigour {}", "vigour {}", "`vigour 4`", read=take_vigour),
     *(Word("lay", rf"\(?(?:{pattern})\)?", "lay {}", "lay {}", name, name) for name, pattern in PRESENTATIONS),

@@ -109,7 +109,7 @@ OTHER_HEADINGS: dict[str, dict[str, tuple[str, str]]] = {
         "condition": ("2.25", "condition 2.25"), "eyelids": ("4", "eyelid 4"), "eye": ("3", "eyelid 3"),
         "famacha": ("2", "eyelid 2"), "dags": ("2", "dag 2"), "foot": ("long", "feet long"),
         "teeth": ("short", "mouth short"), "temp": ("39.3", "39.3 C"), "temperature": ("39.6", "39.6 C"),
-        "lb": ("128", "128 lb"),
+        "lb": ("128", "128 lb"), "fam": ("1", "eyelid 1"), "bag": ("soft", "udder soft"),
     },
 }  # fmt: skip
 HEADS = {

@@ -51,12 +51,16 @@ AMERICAN_LAW = r"\bCFR\b|USDA|APHIS|scrapie|United States|\bUSA?\b|\bUSD\b|\$|Am
 
 
 class Flock(Value):
-    """A flock's folder, the moments at which its book is made, what must not be in it, and what may."""
+    """A flock's folder, the moments at which its book is made, what must not be in it, and what may.
+
+    `typed` finds the lines of the inbox, as they are typed.
+    """
 
     notes: Path
     moments: tuple[str, ...]
     wrong: Mapping[str, str]
     stays: Mapping[str, str]
+    typed: str = r"(?!)"
 
 
 LARKSPUR = Flock(
@@ -74,6 +78,8 @@ LARKSPUR = Flock(
         "Farmers Weekly (UK)": "who published a limit, and no law",
         "vigour 4": "how a lamb line is typed",
     },
+    # a line of the inbox as it is typed: the day and the hour as in the names of files, and the book's own word
+    typed=r"\b\d{4}-\d\d-\d\d \d\d:\d\d [^|]*",
 )  # fmt: skip
 CORRIE_HASK = Flock(
     ROOT / "site_demo",
@@ -118,6 +124,7 @@ def leaks(flock: Flock, text: str) -> Iterator[str]:
     """Whatever of the other country stands in a text, with what is around it."""
     for stays in flock.stays:
         text = text.replace(stays, "")
+    text = re.sub(flock.typed, "", text)
     for sort, pattern in flock.wrong.items():
         for match in re.finditer(pattern, text):
             yield f"{sort} {match[0]!r}: {text[max(0, match.start() - 50) : match.end() + 40]}"

@@ -225,7 +225,7 @@ def test_the_night_of_changing_clocks_is_said() -> None:
     london = {"flock.yaml": "flock: Small\ntimezone: Europe/London\n"}
     note = {"2026-03-29 0050 labour E01.md": "---\nwaters: 00:45\n---\n"}
     text = words(small({**london, **note}, "2026-03-29T00:55"), watch, "watch.html")
-    assert "03:15 29 Mar, 00:50; the clocks change in these hours" in text
+    assert "03:15 BST 29 Mar, 00:50; the clocks change in these hours" in text
 
 
 def cold(hour: str, celsius: str, weight: str = "4.0 kg") -> str:
