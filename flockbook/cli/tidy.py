@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 from collections import Counter
 from collections.abc import Sequence
@@ -131,18 +130,8 @@ def facts_without_columns(seen: Seen) -> str:
 
 def write_over(place: Path, text: str) -> bool:
     """Put a text in the place of a note, whole or not at all; not if the note changed meanwhile to other words."""
+    from flockbook.jotting.in_place import replace_text
     from flockbook.jotting.plain_form import words_of_note
 
-    if words_of_note(place.read_bytes().decode("utf-8")) != words_of_note(text):
-        return False
-    beside = place.with_name(f".{place.name}.tidying")
-    try:
-        with open(beside, "wb") as file:
-            file.write(text.encode())
-            file.flush()
-            os.fsync(file.fileno())
-        os.chmod(beside, place.stat().st_mode & 0o7777)
-        os.replace(beside, place)
-    finally:
-        beside.unlink(missing_ok=True)
-    return True
+    was = place.read_bytes()
+    return words_of_note(was.decode("utf-8")) == words_of_note(text) and replace_text(place, was, text)

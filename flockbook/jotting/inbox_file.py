@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Mapping
 from pathlib import Path
 
 from compiler.source import LINE_ENDS
 from flockbook.jotting.filing import without_lines
+from flockbook.jotting.in_place import replace_text
 
 
 def strike_lines(place: Path, filed: Mapping[int, str]) -> bool:
@@ -24,15 +24,4 @@ def strike_lines(place: Path, filed: Mapping[int, str]) -> bool:
     if not left.strip("\ufeff \t\r\n"):
         place.unlink()
         return True
-    beside = place.with_name(f".{place.name}.filing")
-    try:
-        with open(beside, "wb") as file:
-            file.write(left.encode())
-            file.flush()
-            os.fsync(file.fileno())
-        if place.read_bytes() != data:
-            return False
-        os.replace(beside, place)
-    finally:
-        beside.unlink(missing_ok=True)
-    return True
+    return replace_text(place, data, left)

@@ -351,7 +351,7 @@ def test_a_planned_joining_gives_the_days_of_the_year() -> None:
     assert {("ram in", "2026-11-01", "2026-11-01"), ("lambs", "2027-03-23", "2027-05-11"),
             ("ram out", "2026-12-10", "2026-12-10")} <= rows  # fmt: skip
     assert ("watch", "2027-03-19", "2027-05-11") in rows
-    assert "Planned: for the lambs of 2027" in page(seen, year_ahead)
+    assert "Planned: for the lambs of 2027, by Sexton" in page(seen, year_ahead)
     assert seen.facts.breeding.due.rows == ()
 
 

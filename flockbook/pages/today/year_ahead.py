@@ -10,7 +10,16 @@ from flockbook.derive.breeding.joining_dates import JoiningDates
 from flockbook.derive.year.wheel import WheelPart, WheelRow
 from flockbook.pages.sections import Section, SectionsView, Whence
 from flockbook.pages.views import Column, Directory, Row, Table, Words, directory
-from flockbook.pages.wording import LONG_MONTHS, NONE, day_span_words, day_words, plural, quoted, short_days_words
+from flockbook.pages.wording import (
+    LONG_MONTHS,
+    NONE,
+    and_listed,
+    day_span_words,
+    day_words,
+    plural,
+    quoted,
+    short_days_words,
+)  # fmt: skip
 from flockbook.regional import local, local_all
 from flockbook.saying.year import deed_words
 from flockbook.seen import Seen
@@ -63,7 +72,8 @@ def joining_section(item: JoiningDates, tags: Directory) -> Section:
     )
     table = Table(columns, tuple(map(Row, told)), "")
     rams = tags.tags(item.rams)
-    head = f"{'Planned' if item.planned else 'Begun'}: for the lambs of {item.season}"
+    by = and_listed([ram.name or ram.tag for ram in map(tags.tag, item.rams)])
+    head = f"{'Planned' if item.planned else 'Begun'}: for the lambs of {item.season}, by {by}"
     who = f"{plural(len(item.ewes), 'ewe')}, {plural(len(item.rams), 'ram')}:"
     return Section(head, (who, rams, table, Whence(item.note)), f"joining-{item.ram_in.isoformat()}-{item.rams[0]}")
 
