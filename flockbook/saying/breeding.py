@@ -50,9 +50,17 @@ def joining_words(reason: Joined) -> str:
     """with Harrow from 14 Nov 2025 to 20 Dec 2025; marks seen 21 Nov 2025; or served by him, seen on that day."""
     if reason.served:
         return f"{local('served')} by {', '.join(reason.rams)}, seen on {', '.join(map(day_words, reason.served))}"
-    end = f" to {day_words(reason.out)}" if reason.out else f", ram out not written ({JOIN_DAYS} days assumed)"
+    end = f" to {day_words(reason.out)}" if reason.out else f", ram out not written{taken_words(reason)}"
     seen = f"; marks seen {', '.join(map(day_words, reason.marks))}" if reason.marks else "; no mark seen"
     return f"with {', '.join(reason.rams)} from {day_words(reason.since)}{end}{seen if reason.watched else ''}"
+
+
+def taken_words(reason: Joined) -> str:
+    """(taken for out on 20 Jan 2026, by the draft); (35 days assumed); (counted as in until 20 Oct 2026)."""
+    if reason.taken and reason.told:
+        return f" (taken for out on {day_words(reason.taken)}, when he was drafted away or left)"
+    longer = reason.taken and (reason.taken - reason.since).days > JOIN_DAYS
+    return f" (counted as in until {day_words(reason.taken)})" if longer and reason.taken else f" ({JOIN_DAYS} days assumed)"
 
 
 def scanned_words(reason: ScannedAs) -> str:

@@ -14,11 +14,13 @@ from flockbook.derive.year.deeds import (
     Deed,
     FeedGone,
     HayGone,
+    HayToCount,
     InHerWords,
     LookAgain,
     MeatClear,
     PaddockRested,
     PlannedWork,
+    RamOutTold,
     RunsOut,
     SecondDue,
     TickedByNote,
@@ -48,6 +50,8 @@ DEEDS = {
     Deed.BOOSTER: "booster before lambing: the label and your vet come first",
     Deed.BOOSTER_LATE: "booster before lambing: late, the first ewe was due; ask the vet before you give it",
     Deed.SCAN: "scan the ewes by this day; later it miscounts",
+    Deed.SCAN_MISSED: "not scanned with the others: counts as in lamb until a scan says otherwise; later a scan miscounts",
+    Deed.SCANNED_EMPTY: "scanned empty: decide whether to keep her",
 }
 LAW_OF = {Deed.TAG_LAMBS: Topic.TAG_LAMBS, Deed.NEW_TAG: Topic.LOST_TAG, Deed.NEW_TAG_ASK: Topic.LOST_TAG}
 TICKS = {
@@ -203,6 +207,11 @@ def meat_clear_words(what: MeatClear) -> str:
     )
 
 
+def ram_told_words(what: RamOutTold) -> str:
+    """ram out? drafted away or gone on 20 Jan 2026, and taken for out since; write the day as `out`."""
+    return f"ram out? drafted away or gone on {day_words(what.day)}, and taken for out since: write the day as `out`"
+
+
 def runs_out_words(what: RunsOut) -> str:
     """levamisole expires."""
     how = "has been open as long as its label allows" if what.opened else "expires"
@@ -225,10 +234,17 @@ def hay_gone_words(what: HayGone) -> str:
     return f"hay runs out {days} if it is all they get: the feed page reckons it"
 
 
+def hay_to_count_words(what: HayToCount) -> str:
+    """count the hay: if all were fed it since 1 Oct 2025, it may be out on 11 Dec 2025; the feed page reckons it."""
+    fed = f"if all were fed it since {day_words(what.since)}"
+    return f"count the hay: {fed}, it may be out on {day_words(what.day)}; the feed page reckons it"
+
+
 SAID_TO_DO: dict[type[Reason], Callable[[Any], str]] = {
     InHerWords: written_words, PlannedWork: planned_words, LookAgain: look_again_words, CourseDose: course_dose_words,
     SecondDue: second_words, MeatClear: meat_clear_words, RunsOut: runs_out_words, PaddockRested: rested_words,
-    FeedGone: feed_gone_words, HayGone: hay_gone_words,
+    FeedGone: feed_gone_words, HayGone: hay_gone_words, HayToCount: hay_to_count_words,
+    RamOutTold: ram_told_words,
 }  # fmt: skip
 SAID: dict[type[Reason], Callable[[Any], str]] = {
     EveryYear: yearly_words, CountedOn: counted_on_words, BeforeDue: before_due_words, CrayonEvery: crayon_words,

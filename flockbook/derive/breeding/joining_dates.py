@@ -26,6 +26,8 @@ from flockbook.derive.breeding.mating import (
     marks_by_ewe,
     rams_of,
     season_for,
+    taken_until,
+    told_out,
 )
 from flockbook.derive.plain.because import Because, Reason
 from flockbook.flock import Flock, happened
@@ -53,7 +55,8 @@ class NextHeat(Value):
 
 class JoiningDates(Value):
     """One joining. `still_in`: days since ram in where no ram out is written and the ram is in; `scan`: the days that
-    suit a scan of all its ewes, None where it was too long for that.
+    suit a scan of all its ewes, None where it was too long for that; `told_out`: where no ram out is written, the day
+    on which other notes part the rams from the ewes.
     """
 
     note: str
@@ -71,6 +74,7 @@ class JoiningDates(Value):
     next_heats: tuple[NextHeat, ...] = ()
     because: tuple[Because, ...] = ()
     planned: bool = False
+    told_out: date | None = None
 
     @property
     def too_long_in(self) -> bool:
@@ -94,7 +98,8 @@ def one_joining(flock: Flock, found: Matings, event: Joining, today: Moment) -> 
     first, last = stay(flock, event, today)
     crayons = () if by_hand else crayon_changes(Span(first, last))
     planned = is_planned(event, today)
-    in_for = None if by_hand or event.out or planned else (today.day - event.date).days
+    told = told_out(flock, event, today)
+    in_for = None if by_hand or event.out or told or planned else (today.day - event.date).days
     terms = terms_in(flock, found, event)
     watch_day = min(term.watch_day for term in terms)
     lambs = [term.season(first, last) for term in terms]
@@ -103,7 +108,7 @@ def one_joining(flock: Flock, found: Matings, event: Joining, today: Moment) -> 
         ewes_of(flock, event), event.date, event.out, by_hand, in_for, crayons, scan_window(first, last),
         shift(first, watch_day), Span(min(span.first for span in lambs), max(span.last for span in lambs)),
         tuple(next_heats(flock, event, found.model.cycle, today)), (days_counted(event, Span(first, last), watch_day),),
-        planned,
+        planned, told,
     )  # fmt: skip
 
 
@@ -118,7 +123,8 @@ def stay(flock: Flock, event: Joining, today: Moment) -> tuple[date, date]:
     if event.method in BY_HAND:
         days = [day for marks in marks_by_ewe(flock, event, today).values() for day in marks]
         return (min(days), max(days)) if days else (event.date, max(event.out or event.date, event.date))
-    return event.date, max(event.out or max(today.day, event.date + timedelta(days=JOIN_DAYS)), event.date)
+    out = event.out or told_out(flock, event, today) or taken_until(event.date, today)
+    return event.date, max(out, event.date)
 
 
 def next_heats(flock: Flock, event: Joining, cycle: Cycle, today: Moment) -> Iterator[NextHeat]:

@@ -22,7 +22,9 @@ from flockbook.derive.plain.because import Because, Reason
 from flockbook.figures import folded_breed
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.breeding import Joining, Lambing
+from flockbook.records.places import Drafting
 from flockbook.records.sheep import RAM
+from flockbook.roll import key_of
 from flockbook.settings import Settings
 
 # A lambing belongs to a joining's season when it falls between the individual extremes of pregnancy (138-159 d, Montana
@@ -31,6 +33,8 @@ from flockbook.settings import Settings
 STRAGGLER = 11
 # A joining whose end is not written is taken to last five weeks, or until today (Zoetis Australia, Length of joining).
 JOIN_DAYS = 35
+# And no longer than this, whatever day is asked about: a last day once passed does not move (our own choice).
+OPEN_DAYS = 365
 # Ways of joining in which the day of the service is seen.
 BY_HAND = ("hand", "AI")
 # What the page of workings prints of the sire of a litter.
@@ -72,7 +76,8 @@ class Mating(Value):
 
 class Joined(Reason):
     """A ewe's time with the ram, and the days on which she was marked; or, where they were seen, the days on which she
-    was served. Without a crayon (`watched` is False) no mark is missed.
+    was served. Without a crayon (`watched` is False) no mark is missed. `taken`: where no end is written, until when
+    the rams are taken to have been in; `told` where another note tells of it.
     """
 
     rams: tuple[str, ...]
@@ -81,6 +86,8 @@ class Joined(Reason):
     marks: tuple[date, ...]
     served: tuple[date, ...] = ()
     watched: bool = True
+    taken: date | None = None
+    told: bool = False
 
 
 class JoinedGroup(Value):
@@ -89,6 +96,7 @@ class JoinedGroup(Value):
     event: Joining
     rams: tuple[str, ...]
     marks: Mapping[str, tuple[date, ...]]
+    told_out: date | None = None
 
 
 class Matings(Value):
@@ -176,7 +184,7 @@ def mated(flock: Flock, joinings: Iterable[Joining], found: Matings, today: Mome
     joined: dict[tuple[str, int], list[JoinedGroup]] = {}
     for event in joinings:
         season = season_for(event, found.terms.flock, found.model.cycle)
-        group = JoinedGroup(event, rams_of(flock, event), marks_by_ewe(flock, event, today))
+        group = JoinedGroup(event, rams_of(flock, event), marks_by_ewe(flock, event, today), told_out(flock, event, today))
         for ewe in ewes_of(flock, event):
             joined.setdefault((ewe, season), []).append(group)
     return {
@@ -217,7 +225,7 @@ def one_mating(ewe: str, season: int, groups: list[JoinedGroup], today: Moment) 
         seen = services(event, marks)
         served += seen
         exposures += [Exposure(day, day, (day,), True) for day in seen] or [with_the_ram(group, marks, today)]
-        step = joining_step(group, marks, seen)
+        step = joining_step(group, marks, seen, today)
         reasons.append(Because(event.origin.path, event.origin.span("rams").line, "joining", reason=step))
     rams = tuple(dict.fromkeys(ram for group in groups for ram in group.rams))
     return Mating(
@@ -237,18 +245,51 @@ def services(event: Joining, marks: tuple[date, ...]) -> tuple[date, ...]:
 
 
 def with_the_ram(group: JoinedGroup, marks: tuple[date, ...], today: Moment) -> Exposure:
-    """A ewe's time with the ram; until ram out is written it lasts until today, and two heats at least."""
+    """A ewe's time with the ram."""
     begins = group.event.date
     assert begins is not None
-    out = group.event.out or max(today.day, begins + timedelta(days=JOIN_DAYS))
+    out = group.event.out or group.told_out or taken_until(begins, today)
     return Exposure(begins, max(out, begins), marks, bool(group.marks))
 
 
-def joining_step(group: JoinedGroup, marks: tuple[date, ...], seen: tuple[date, ...]) -> Joined:
+def taken_until(begins: date, today: Moment) -> date:
+    """Until when a joining lasts whose end is not written: until today, and two heats at least, a year at most."""
+    return max(min(today.day, begins + timedelta(days=OPEN_DAYS)), begins + timedelta(days=JOIN_DAYS))
+
+
+def told_out(flock: Flock, event: Joining, today: Moment) -> date | None:
+    """Where no end is written: the day on which the last of the rams was drafted into another mob than that of the
+    ewes, or left the flock; None where one is still with them for all the notes say.
+    """
+    if event.out or event.date is None:
+        return None
+    ewes = ewes_of(flock, event)
+    days = [drafted_away(flock, ram, event, ewes, today) for ram in rams_of(flock, event)]
+    known = [day for day in days if day]
+    return max(known) if known and len(known) == len(days) else None
+
+
+def drafted_away(flock: Flock, ram: str, event: Joining, ewes: tuple[str, ...], today: Moment) -> date | None:
+    """The first day after a joining began on which a draft parts its ram from all its ewes, or he leaves."""
+    since, left = event.date or today.day, flock.animals[ram].left
+    days = [
+        note.date
+        for note in flock.by_animal.get(ram, ())
+        if isinstance(note, Drafting) and note.date and note.date > since and happened(note, today)
+        if not set(ewes) & set(flock.who(note))
+        and key_of(note.into or "") not in {key_of(flock.animals[ewe].mob_on(note.date) or "") for ewe in ewes}
+    ]
+    days += [left.date] if left and since < left.date <= today.day else []
+    return min(days, default=None)
+
+
+def joining_step(group: JoinedGroup, marks: tuple[date, ...], seen: tuple[date, ...], today: Moment) -> Joined:
     """One joining of one ewe: rams, days, and the marks or the services seen."""
     event = group.event
     assert event.date is not None
-    return Joined(event.rams, event.date, event.out, marks, seen, bool(group.marks))
+    taken = None if event.out else group.told_out or taken_until(event.date, today)
+    told = group.told_out is not None
+    return Joined(event.rams, event.date, event.out, marks, seen, bool(group.marks), taken, told)
 
 
 def marks_by_ewe(flock: Flock, event: Joining, today: Moment) -> dict[str, tuple[date, ...]]:

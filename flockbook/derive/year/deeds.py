@@ -26,6 +26,8 @@ class Deed(Enum):
     BOOSTER = auto()
     BOOSTER_LATE = auto()
     SCAN = auto()
+    SCAN_MISSED = auto()
+    SCANNED_EMPTY = auto()
 
 
 class Ticks(Enum):
@@ -71,6 +73,19 @@ class PlannedWork(Reason):
     what: str
     missed: bool = False
     late_dose: bool = False
+
+
+class HayToCount(Reason):
+    """Hay that was last written of long ago, and is gone on a day if all the sheep were fed it since."""
+
+    day: date
+    since: date
+
+
+class RamOutTold(Reason):
+    """No ram out is written, and a draft or his leaving parts the ram from the ewes on a day."""
+
+    day: date
 
 
 class LookAgain(Reason):

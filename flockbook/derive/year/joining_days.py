@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 from compiler.amounts import Duration
 from compiler.book import Moment
+from flockbook.derive.breeding.due import WhyNot
 from flockbook.derive.breeding.gestation import (
     BOOSTER_DAYS,
     BOOSTER_LAST,
@@ -17,10 +18,10 @@ from flockbook.derive.breeding.gestation import (
     crayon_changes,
     scan_window,
 )
-from flockbook.derive.breeding.mating import BY_HAND, JOIN_DAYS, Mating, ewes_of, is_planned, rams_of
+from flockbook.derive.breeding.mating import BY_HAND, JOIN_DAYS, Mating, ewes_of, is_planned, rams_of, told_out
 from flockbook.derive.breeding.pregnancies import carried
 from flockbook.derive.plain.because import Because, Reason, Stated
-from flockbook.derive.year.deeds import Deed, Ticks
+from flockbook.derive.year.deeds import Deed, RamOutTold, Ticks
 from flockbook.derive.year.reminder import TICKS_AFTER, Reminder, ReminderSources, stable_id
 from flockbook.derive.year.rounds import RoundDay, medicine_kinds, plain_text, ticked
 from flockbook.flock import Flock, happened, there
@@ -35,6 +36,7 @@ COLOUR_NEAR = 5  # a new colour written within so many days of its day ticks the
 CRAYON_WORDS = ("crayon", "raddle")
 VACCINE = "vaccin"
 SCAN = "scan"
+EMPTY_TOLD = 14  # who was scanned empty is told for a fortnight (our own choice)
 
 
 class CrayonEvery(Reason):
@@ -72,6 +74,7 @@ def joining_days(flock: Flock, known: ReminderSources, today: Moment) -> Iterato
             yield from crayons(flock, event, plans, today)
     yield from boosters(flock, known, plans, today)
     yield from scannings(flock, known, today)
+    yield from scanned_already(flock, known, today)
 
 
 def first_due(matings: tuple[Mating, ...]) -> date:
@@ -103,7 +106,9 @@ def ram_out(flock: Flock, event: Joining, today: Moment) -> Iterator[Reminder]:
     line = event.origin.span("out" if event.out else "rams").line
     because = Because(event.origin.path, line, "ram out", reason=Stated.IN_THE_JOINING)
     done = event.out is not None and event.out < today.day
-    what = Deed.RAM_OUT if event.out else Deed.RAM_OUT_UNWRITTEN
+    told = told_out(flock, event, today)
+    unwritten = RamOutTold(told) if told else Deed.RAM_OUT_UNWRITTEN
+    what = Deed.RAM_OUT if event.out else unwritten
     if event.out or not joined_anew(flock, event, today):
         key = stable_id("ram out", event.origin.path, rams)
         yield Reminder(key, "ram out", day, what, rams, (because,), done, Ticks.OUT)
@@ -177,10 +182,9 @@ def not_lambed(known: ReminderSources, season: int, sheep: tuple[str, ...]) -> t
     still expected to lamb, or the ram is not with them yet.
     """
     over = {birth.ewe for birth in known.lambings if birth.season == season}
-    if any(row.season == season for row in known.due.rows):
-        over |= set(sheep) - {row.ewe for row in known.due.rows if row.season == season}
-    over |= {out.ewe for out in known.due.not_expected if out.season == season}
-    return tuple(one for one in sheep if one not in over)
+    awaited = {row.ewe for row in known.due.rows if row.season == season}
+    awaited |= {ewe for ewe, year in known.matings.ahead if year == season}
+    return tuple(one for one in sheep if one in awaited - over)
 
 
 def is_vaccination(flock: Flock, event: Event) -> bool:
@@ -205,7 +209,44 @@ def scannings(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[R
             because = Because("", None, "scan", reason=ScanDays(window.first, SCAN_AFTER_OUT, SCAN_BEFORE))
             missed = unscanned(flock, ewes_still_here(flock, matings, today), min(ins), today)
             key = stable_id("scan", str(season))
-            yield Reminder(key, "scan", window.last, Deed.SCAN, missed, (because,), not missed, Ticks.SCAN)
+            if not (missed and scans_of(flock, matings, today)):  # whom a scan passed over is told by itself
+                yield Reminder(key, "scan", window.last, Deed.SCAN, missed, (because,), not missed, Ticks.SCAN)
+
+
+def scanned_already(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
+    """Whom a season's scans passed over, until they are scanned or the first ewe lambs; and for a fortnight who was
+    scanned empty.
+    """
+    begun = {birth.season for birth in known.lambings}
+    for season in sorted({season for _, season in known.matings.by_ewe} - begun):
+        matings = known.matings.of_season(season)
+        scans = scans_of(flock, matings, today)
+        if not scans:
+            continue
+        last = max(scans, key=lambda scan: scan.date or date.min)
+        here = not_lambed(known, season, ewes_still_here(flock, matings, today))
+        missed = unscanned(flock, here, min(mating.first_in for mating in matings), today)
+        because = Because(last.origin.path, 1, "scan", reason=Stated.AS_WRITTEN)
+        day = last.date or today.day
+        if missed:
+            key = stable_id("scan missed", str(season))
+            yield Reminder(key, "scan", day, Deed.SCAN_MISSED, missed, (because,), ticked_by=Ticks.SCAN)
+        empty = [out for out in known.due.not_expected if out.season == season and out.why is WhyNot.SCANNED_EMPTY]
+        for out in empty:
+            key = stable_id("scanned empty", str(season), (out.ewe,))
+            if (today.day - out.since).days <= EMPTY_TOLD:
+                yield Reminder(key, "empty", out.since, Deed.SCANNED_EMPTY, (out.ewe,), out.because[-1:])
+
+
+def scans_of(flock: Flock, matings: tuple[Mating, ...], today: Moment) -> list[Scan]:
+    """The scans that name a ewe of a season while she may carry."""
+    ewes = {mating.ewe for mating in matings}
+    first = min((mating.first_in for mating in matings), default=today.day)
+    return [
+        scan
+        for scan in flock.of(Scan)
+        if scan.date and carried(first, scan.date) and happened(scan, today) and ewes & set(flock.who(scan))
+    ]
 
 
 def last_out(event: Joining) -> date | None:

@@ -50,7 +50,7 @@ from flockbook.records.year import Task
 LOST_TAG_DAYS = 28  # to put in a new tag, where no law was read of the flock's country (our own choice)
 TAG_LOST = re.compile(r"\btag (?:is |was )?(?:lost|missing|torn out)\b|\b(?:lost|missing|no) (?:ear ?)?tag\b", re.I)
 # What only passes: its day ends it, and it is left out a month later. All else stays until it is done.
-PASSING = frozenset({"due", "clear", "paddock", "feed"})
+PASSING = frozenset({"due", "clear", "paddock", "feed", "empty"})
 
 
 class WatchFrom(Reason):

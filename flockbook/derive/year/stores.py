@@ -8,12 +8,15 @@ from datetime import date, timedelta
 from compiler.book import Moment
 from flockbook.derive.land.feed import FeedBook
 from flockbook.derive.plain.because import Because, Stated
-from flockbook.derive.year.deeds import FeedGone, HayGone, PaddockRested, RunsOut, Ticks
+from flockbook.derive.year.deeds import FeedGone, HayGone, HayToCount, PaddockRested, RunsOut, Ticks
 from flockbook.derive.year.reminder import OVERDUE_DAYS, TICKS_BEFORE, Reminder, ReminderSources, stable_id
 from flockbook.flock import Flock, happened
 from flockbook.records.cupboard import Stock, Supply
 from flockbook.records.sheep import Medicine
 from flockbook.roll import key_of
+
+# Hay that nobody wrote of for a month is to be counted so long before it may be out (our own choice).
+HAY_AHEAD = 14
 
 
 def expiring(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
@@ -76,11 +79,15 @@ def feed_reminders(flock: Flock, known: ReminderSources, today: Moment) -> Itera
 
 def hay_reckoned(feed: FeedBook, today: Moment) -> Iterator[Reminder]:
     """The first day without a full feed of hay where it was not counted twice, as the feed page reckons it: for sheep
-    that are fed it, of which a note of the last weeks tells.
+    that are fed it, of which a note of the last weeks tells; where none does, it is to be counted from a fortnight
+    before that day to a month after it.
     """
     whole, counted = feed.lasting[0] if feed.lasting else None, any(one.pace for one in feed.feeds if one.hay)
-    fed = feed.since is not None and (today.day - feed.since).days <= OVERDUE_DAYS
-    if whole and whole.gone and fed and not counted:
-        day = feed.fed_since(whole) or whole.gone[0]
-        key = stable_id("feed", "all hay, as reckoned")
+    if not whole or not whole.gone or counted or feed.since is None:
+        return
+    key = stable_id("feed", "all hay, as reckoned")
+    day = feed.fed_since(whole) or whole.gone[0]
+    if (today.day - feed.since).days <= OVERDUE_DAYS:
         yield Reminder(key, "feed", max(day, today.day), HayGone(day, whole.gone[1]), (), (), ticked_by=Ticks.STOCK)
+    elif (day - today.day).days <= HAY_AHEAD:
+        yield Reminder(key, "feed", day, HayToCount(day, feed.since), (), (), ticked_by=Ticks.STOCK)

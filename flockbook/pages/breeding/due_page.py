@@ -180,6 +180,8 @@ def stay_words(item: JoiningDates) -> str:
         return f"{day_words(item.ram_in)}, {local('served')} by hand"
     if item.ram_out:
         return day_span_words(item.ram_in, item.ram_out)
+    if item.told_out:
+        return f"{day_words(item.ram_in)}, drafted away or gone on {day_words(item.told_out)}: write the day out"
     still = f"still in for all the notes say, {plural(item.still_in or 0, 'day')}"
     return f"{day_words(item.ram_in)}, {still}{': write the day out' if item.too_long_in else ''}"
 

@@ -187,8 +187,11 @@ def due_rows(seen: Seen, tags: Directory) -> list[RowView]:
 
 
 def owed_rows(seen: Seen, tags: Directory) -> list[RowView]:
-    """What else is to be done up to today, each with its sheep; ewes due today stand among those due these days."""
+    """What else is to be done up to today, each with its sheep, today's first and the oldest last; ewes due today stand
+    among those due these days.
+    """
     rows = [item for item in still_to_do(seen) if item.kind != "due" and item.date <= seen.today.day]
+    rows.sort(key=lambda item: item.date, reverse=True)
     return [replace(deed_row(seen, tags, item), when=day(item.date)) for item in gathered(rows, seen.today.day)]
 
 

@@ -66,6 +66,10 @@ UNHEARD = ("W1 Sage", "now", "not heard of since 12 Mar 2026, 04:30, chilled the
 LAME = ("W6 Hazel", "now", "lameness, left hind, ill since 10 May 2026")
 SECOND = ("H1", "24 Mar", "second dose of clostridial is late (the first was on 10 Feb 2026): ask the vet")
 LAUREL = ("W5 Laurel", "20 Apr", "put to the ram, not lambed: 2 days past her last day, 20 Apr 2026")
+# No end of the joining is written: he is counted as in for a year at most, and their last day does not move with today.
+LAUREL_LATE = ("W5 Laurel", "25 Oct", "put to the ram, not lambed: 67 days past her last day, 25 Oct 2026")
+ASPEN_LATE = ("W3 Aspen", "4 Dec", "put to the ram, not lambed: 27 days past her last day, 4 Dec 2026")
+WILLOW_LATE = ("W4 Willow", "4 Dec", "put to the ram, not lambed: 27 days past her last day, 4 Dec 2026")
 MOMENTS = {
     "the eve of joining": At(DRY_FORK, "2025-10-14", (), ("W5 Laurel look at every mouth: not written for these",)),
     "a ram still in": At(DRY_FORK, "2026-01-20", (), ("R1 Boone ram out? two heats have passed",)),
@@ -108,7 +112,7 @@ MOMENTS = {
     ),
     "quarantine ends": At(DRY_FORK, "2026-06-05", (SECOND, COURSE, LAME, ABORTED), ("B1 kept apart until this day",)),
     "the year's end": At(
-        DRY_FORK, "2026-12-31", (SECOND, COURSE, LAME, ABORTED), ("R1 Boone ram out?", "look at every mouth 1 Sep 2026")
+        DRY_FORK, "2026-12-31", (SECOND, COURSE, ASPEN_LATE, WILLOW_LATE, LAUREL_LATE, LAME), ("R1 Boone ram out?", "look at every mouth 1 Sep 2026")
     ),
     "an abortion that day": At(HASK, "2025-03-09T18:00", (("C226", "now", "aborted on 9 Mar 2025: whoever"),)),
     "scan day": At(HASK, "2026-02-04T20:00"),
