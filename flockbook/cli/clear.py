@@ -100,7 +100,7 @@ def lines_of(seen: Seen, sheep: str) -> Iterator[str]:
     if row.sucking:
         from flockbook.saying.standing import question
 
-        yield f"    V14: {visible(question(seen.linked, row))}"
+        yield f"    V14: {visible(question(seen.linked, row, seen.facts.medicine.guard.standing))}"
     with suppress(Unmade):  # told once, at the end
         yield from going_lines(seen, sheep)
 

@@ -59,8 +59,9 @@ def taken_words(reason: Joined) -> str:
     """(taken for out on 20 Jan 2026, by the draft); (35 days assumed); (counted as in until 20 Oct 2026)."""
     if reason.taken and reason.told:
         return f" (taken for out on {day_words(reason.taken)}, when he was drafted away or left)"
-    longer = reason.taken and (reason.taken - reason.since).days > JOIN_DAYS
-    return f" (counted as in until {day_words(reason.taken)})" if longer and reason.taken else f" ({JOIN_DAYS} days assumed)"
+    if reason.taken and (reason.taken - reason.since).days > JOIN_DAYS:
+        return f" (counted as in until {day_words(reason.taken)})"
+    return f" ({JOIN_DAYS} days assumed)"
 
 
 def scanned_words(reason: ScannedAs) -> str:

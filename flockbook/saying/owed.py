@@ -120,9 +120,11 @@ def labour_words(what: InLabour) -> str:
     if clock.helped:
         helped, ring = (clock_words(clock.said(at)) for at in (clock.helped, clock.ring_vet))
         steps = f"hands in since {helped}: with nothing gained {local('ring the vet')} by {ring}"
+    if what.standing is LabourState.HELPED:
+        asks, steps = f"{steps}; ", ""
     since = f"in {local('labour')} since {clock_words(clock.said(clock.since))}"
     told = f"{shows}; {since}" if what.amiss else f"{since}{f', {shows}' if shows else ''}"
-    return f"{asks}{told}; {steps}"
+    return f"{asks}{told}{f'; {steps}' if steps else ''}"
 
 
 def labour_steps(clock: LabourClock) -> str:
@@ -256,8 +258,9 @@ def hot_words(what: HotAtCheck) -> str:
 
 
 def lame_told_words(what: LameTold) -> str:
-    """called lame on 10 Jul 2026 (“lame near fore”): look, write sound or a note of illness."""
-    day = f" on {day_words(what.day)}" if what.day else " in its own note"
+    """called lame on 10 Jul 2026, 12 days ago (“lame near fore”): look, write sound or a note of illness."""
+    ago = f", {days_words(what.days)} ago" if what.days else ""
+    day = f" on {day_words(what.day)}{ago}" if what.day else " in its own note"
     return f"called lame{day} (“{what.words}”): look, write `sound` or a note of illness"
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from flockbook.derive.medicine.periods import MEAT
+from collections.abc import Mapping
+
+from flockbook.derive.medicine.periods import MEAT, MILK
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, Clearance, State
 from flockbook.derive.plain.days import day_words, moment_words
 from flockbook.flock import Flock
@@ -39,7 +41,25 @@ def to_do(state: State) -> str:
     return MEND if state.mend else ASK
 
 
-def question(flock: Flock, row: Clearance) -> str:
-    """The question that a lamb at the foot of a ewe carries who is not clear (V14)."""
+def question(flock: Flock, row: Clearance, standing: Mapping[str, Clearance] | None = None) -> str:
+    """The question that a lamb at the foot of a ewe carries whose meat or milk is not clear (V14); which of them, and
+    after what, where it is known how she stands.
+    """
     ewe = flock.animals.get(row.sucking or "")
-    return f"may be {local('sucking')} {ewe.called_in_full}, who is not clear" if ewe else ""
+    if ewe is None:
+        return ""
+    hers = (standing or {}).get(ewe.id)
+    what = "meat or milk is not clear" if hers is None else not_clear_words(hers)
+    return f"may be {local('sucking')} {ewe.called_in_full}, whose {what}"
+
+
+def not_clear_words(row: Clearance) -> str:
+    """milk is not clear: levamisole oral, 15 Jun 2024."""
+    product = MEAT if row.meat.state != CLEAR else MILK
+    told = [
+        f"{hold.medicine}, {day_words(hold.begins)}" if hold.begins else hold.medicine
+        for hold in row.deciding(product)
+        if hold.medicine
+    ]
+    named = f": {'; '.join(dict.fromkeys(told))}" if told else ""
+    return f"{product} is not clear{named}"

@@ -149,9 +149,11 @@ def concern_words(concern: Concern) -> str:
 
 
 def over_dose_words(reason: OverOwnDose) -> str:
-    """9 mL is over twice the label's 3 mL for 60 kg."""
+    """9 mL is over twice the label's 3 mL for 60 kg, the most that it can weigh by its last weight and its growth."""
     times = "twice" if OVERDOSE == TWICE else f"{OVERDOSE:g} times"
-    return f"{reason.ml:.3g} mL is over {times} the label's {reason.own_ml:.3g} mL for {measures().short(reason.kg)}"
+    weight = measures().short(reason.kg)
+    how = " (not weighed then: the most that its last weight and its growth allow)" if reason.reckoned else ""
+    return f"{reason.ml:.3g} mL is over {times} the label's {reason.own_ml:.3g} mL for {weight}{how}"
 
 
 def over_rate_words(reason: RateOverLabel) -> str:

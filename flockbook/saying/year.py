@@ -23,6 +23,7 @@ from flockbook.derive.year.deeds import (
     RamOutTold,
     RunsOut,
     SecondDue,
+    SecondSample,
     TickedByNote,
     Ticks,
 )
@@ -50,7 +51,7 @@ DEEDS = {
     Deed.BOOSTER: "booster before lambing: the label and your vet come first",
     Deed.BOOSTER_LATE: "booster before lambing: late, the first ewe was due; ask the vet before you give it",
     Deed.SCAN: "scan the ewes by this day; later it miscounts",
-    Deed.SCAN_MISSED: "not scanned with the others: counts as in lamb until a scan says otherwise; later a scan miscounts",
+    Deed.SCAN_MISSED: "not scanned with the others: counts as in lamb until a scan says otherwise",
     Deed.SCANNED_EMPTY: "scanned empty: decide whether to keep her",
 }
 LAW_OF = {Deed.TAG_LAMBS: Topic.TAG_LAMBS, Deed.NEW_TAG: Topic.LOST_TAG, Deed.NEW_TAG_ASK: Topic.LOST_TAG}
@@ -70,6 +71,7 @@ TICKS = {
     Ticks.COLOUR: "the new colour in the joining note",
     Ticks.VACCINE: "a treatment note of a vaccine",
     Ticks.SCAN: "a scan note",
+    Ticks.SAMPLED: "an egg count note of the same test, after the drench",
     Ticks.LET_OUT: "a note of a move, a draft or a joining that names it",
     Ticks.SAME_WORDS: "a task or job note of the same words",
 }
@@ -200,7 +202,7 @@ def second_words(what: SecondDue) -> str:
 
 def meat_clear_words(what: MeatClear) -> str:
     """meat is clear from 8 May 2026 08:00 after moxidectin, unless another medicine is given before."""
-    more = local(", but may be sucking a ewe who is not clear: ask the vet") if what.sucking else ""
+    more = local(", but may be sucking a ewe whose meat or milk is not clear: ask the vet") if what.sucking else ""
     return (
         f"meat is clear from {release_words(what.state)} after {what.medicine}, unless another medicine is given "
         f"before{more}"
@@ -240,11 +242,18 @@ def hay_to_count_words(what: HayToCount) -> str:
     return f"count the hay: {fed}, it may be out on {day_words(what.day)}; the feed page reckons it"
 
 
+def second_sample_words(what: SecondSample) -> str:
+    """second sample of the test May, after levamisole: between 28 May and 7 Jun 2026; ask your vet which day."""
+    after = f", after {what.medicine}" if what.medicine else ""
+    days = f"between {day_words(what.first)} and {day_words(what.last)}"
+    return f"second egg count of the test {what.test}{after}: {days}; which day hangs on the drench, ask your vet"
+
+
 SAID_TO_DO: dict[type[Reason], Callable[[Any], str]] = {
     InHerWords: written_words, PlannedWork: planned_words, LookAgain: look_again_words, CourseDose: course_dose_words,
     SecondDue: second_words, MeatClear: meat_clear_words, RunsOut: runs_out_words, PaddockRested: rested_words,
     FeedGone: feed_gone_words, HayGone: hay_gone_words, HayToCount: hay_to_count_words,
-    RamOutTold: ram_told_words,
+    SecondSample: second_sample_words, RamOutTold: ram_told_words,
 }  # fmt: skip
 SAID: dict[type[Reason], Callable[[Any], str]] = {
     EveryYear: yearly_words, CountedOn: counted_on_words, BeforeDue: before_due_words, CrayonEvery: crayon_words,

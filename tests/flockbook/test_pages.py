@@ -405,7 +405,7 @@ def test_a_lamb_of_a_ewe_held_for_milk_alone_is_a_question(tmp_path: Path) -> No
     for path in ("sheep.html", "clear-to-sell.html", "index.html", "race-worms.html", "sheep/731.html"):
         assert "ASK THE VET" in book.words(path), path
     assert "NOT CLEAR until 15 Jun 2026; ASK THE VET: may be sucking Bramble (C1)" in book.words("weigh-sheet.html")
-    assert "may be sucking a ewe who is not clear: ask the vet" in book.words("to-do.html")
+    assert "may be sucking a ewe whose meat or milk is not clear: ask the vet" in book.words("to-do.html")
 
 
 def test_a_missing_period_is_loud(tmp_path: Path) -> None:

@@ -5,7 +5,7 @@ when each marked ewe would come round again.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import date
 
 from compiler.book import Moment
 from compiler.shape import Value

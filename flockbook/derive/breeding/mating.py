@@ -184,7 +184,8 @@ def mated(flock: Flock, joinings: Iterable[Joining], found: Matings, today: Mome
     joined: dict[tuple[str, int], list[JoinedGroup]] = {}
     for event in joinings:
         season = season_for(event, found.terms.flock, found.model.cycle)
-        group = JoinedGroup(event, rams_of(flock, event), marks_by_ewe(flock, event, today), told_out(flock, event, today))
+        marks = marks_by_ewe(flock, event, today)
+        group = JoinedGroup(event, rams_of(flock, event), marks, told_out(flock, event, today))
         for ewe in ewes_of(flock, event):
             joined.setdefault((ewe, season), []).append(group)
     return {

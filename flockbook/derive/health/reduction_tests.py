@@ -62,7 +62,7 @@ class ReductionTest(Value, dict=True):
     """One test of a drench. `pairs` is how many sheep were sampled both times, 0 when the groups are compared as such.
 
     `days` runs from the drench (`drenched`, else the day of the first sample) to the second sample, None when the
-    second sample's day is not written. `warnings` are about the test.
+    second sample's day is not written. `warnings` are about the test. `sampled` are the sheep of the first sample.
     """
 
     name: str
@@ -74,6 +74,7 @@ class ReductionTest(Value, dict=True):
     days: int | None
     warnings: tuple[Weakness, ...]
     because: tuple[Because, ...]
+    sampled: tuple[str, ...] = ()
 
     @cached_property
     def result(self) -> Reduction | None:
@@ -184,7 +185,7 @@ def reduction_test(flock: Flock, notes: Sequence[EggCount], today: Moment) -> Re
     warned = (*too_small(before, factor), *found_wanting(columns, days, len(both) if paired else 0))
     return ReductionTest(
         name_of(notes[0]), medicine or "", before, after, len(both) if paired else 0, drenched,
-        days, warned, tuple(test_steps(notes)),
+        days, warned, tuple(test_steps(notes)), tuple(one for one in columns.before if one in flock.animals),
     )  # fmt: skip
 
 

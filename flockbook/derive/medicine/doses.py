@@ -80,7 +80,8 @@ def one_dose(flock: Flock, event: Treatment, sheep: str, weights: Mapping[str, l
     alone = exact or len(flock.who(event)) == 1
     most = known_weight if exact else heaviest_possible(flock, event, sheep, weights)
     against: list[Reason] = [as_said(concern) for concern in dose.concerns if concern.kind != "off rate" or alone]
-    against += [over for over in (over_own_dose(label, most, given), rate_over_label(event, label)) if over]
+    overs = over_own_dose(label, most, given, reckoned=not exact), rate_over_label(event, label)
+    against += [over for over in overs if over]
     return DoseFact(
         event.origin.path, sheep, known_weight, dose.expected_ml, recorded, dose.sites, dose.concerns,
         tuple(dict.fromkeys(against)), line.span.line if line and (line.weight or line.dose) else None,
@@ -118,12 +119,14 @@ def weight_born_with(animal: Animal, event: Treatment) -> list[tuple[date, float
     return [(birth.note.date, birth.line.weight.kg)]
 
 
-def over_own_dose(label: DoseRate | None, kg: float | None, ml: float | None) -> OverOwnDose | None:
+def over_own_dose(
+    label: DoseRate | None, kg: float | None, ml: float | None, *, reckoned: bool
+) -> OverOwnDose | None:
     """A dose over twice what the label gives an animal of this weight; None where it is not, or not known (V12)."""
     if label is None or not label.per_kg or kg is None or ml is None:
         return None
     own = label.ml * kg / label.per_kg
-    return OverOwnDose(three_digits(ml), three_digits(own), three_digits(kg)) if ml > OVERDOSE * own else None
+    return OverOwnDose(three_digits(ml), three_digits(own), three_digits(kg), reckoned) if ml > OVERDOSE * own else None
 
 
 def rate_over_label(event: Treatment, label: DoseRate | None) -> RateOverLabel | None:

@@ -99,11 +99,14 @@ class NeverFor(Reason):
 
 
 class OverOwnDose(Reason):
-    """A dose of over twice what the label gives for a weight, in mL and kg."""
+    """A dose of over twice what the label gives for a weight, in mL and kg; `reckoned`: nobody weighed it then, the kg
+    are the most that it can weigh.
+    """
 
     ml: float
     own_ml: float
     kg: float
+    reckoned: bool = False
 
 
 class RateOverLabel(Reason):

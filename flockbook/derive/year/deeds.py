@@ -51,6 +51,7 @@ class Ticks(Enum):
     SCAN = auto()
     SAME_WORDS = auto()
     LET_OUT = auto()
+    SAMPLED = auto()
 
 
 class TickedByNote(Reason):
@@ -73,6 +74,15 @@ class PlannedWork(Reason):
     what: str
     missed: bool = False
     late_dose: bool = False
+
+
+class SecondSample(Reason):
+    """The second sample of a drench that is tested, from one day to another after it, as published."""
+
+    test: str
+    medicine: str
+    first: date
+    last: date
 
 
 class HayToCount(Reason):

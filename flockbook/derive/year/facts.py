@@ -59,7 +59,7 @@ class YearFacts(Wing):
         bred, guard, grazing = self.breeding, self.medicine.guard, self.land.grazing
         known = ReminderSources(
             self.settings, bred.matings, bred.due, self.lambing.births, guard, self.medicine.cupboard, grazing,
-            self.land.feed,
+            self.land.feed, self.health.worms.eggs.tests,
         )  # fmt: skip
         return reminders(self.flock, known, self.today)
 

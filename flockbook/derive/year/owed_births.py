@@ -33,8 +33,9 @@ def labours_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Ow
     """Ewes in labour, by the limit that comes next, or that has passed last."""
     del flock, today
     for one in known.labours:
-        passed = {LabourState.STEP_IN: one.clock.step_in, LabourState.RING_VET: one.clock.ring_vet}
-        by = passed.get(one.standing, one.clock.look_again) if one.standing else one.clock.look_again
+        vet = one.clock.ring_vet
+        limits = {LabourState.STEP_IN: one.clock.step_in, LabourState.RING_VET: vet, LabourState.HELPED: vet}
+        by = limits.get(one.standing, one.clock.look_again) if one.standing else one.clock.look_again
         what = InLabour(one.clock, one.standing, one.shows, one.amiss)
         yield Owing(one.ewe, OwedItem(OwedFamily.LABOUR, (one.ewe,), what, by, one.note))
 

@@ -151,9 +151,9 @@ def cases_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owin
 
 def lame_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
     """Sheep that a line calls lame, until one says sound."""
-    del flock, today
+    del flock
     for one in known.lame:
-        what = LameTold(one.words, one.day)
+        what = LameTold(one.words, one.day, (today.day - one.day).days if one.day else 0)
         yield Owing(one.sheep, OwedItem(OwedFamily.CASE, (one.sheep,), what, None, one.note))
 
 

@@ -171,10 +171,13 @@ class HotAtCheck(Reason):
 
 
 class LameTold(Reason):
-    """A sheep that a line calls lame, in so many words; None is the day of its own note, which has none."""
+    """A sheep that a line calls lame, in so many words, and how many days ago; None is the day of its own note, which
+    has none.
+    """
 
     words: str
     day: date | None
+    days: int = 0
 
 
 class CountShort(Reason):

@@ -9,6 +9,7 @@ from datetime import date
 from compiler.shape import Value
 from flockbook.derive.breeding.due import DueList
 from flockbook.derive.breeding.mating import Matings
+from flockbook.derive.health.reduction_tests import ReductionTest
 from flockbook.derive.lambing.lambings import LambingFact
 from flockbook.derive.land.feed import FeedBook
 from flockbook.derive.land.grazing import Grazing
@@ -49,6 +50,7 @@ class ReminderSources(Value):
     cupboard: Cupboard
     grazing: Grazing
     feed: FeedBook
+    tests: tuple[ReductionTest, ...] = ()
 
 
 def stable_id(kind: str, rule: str, sheep: Iterable[str] = ()) -> str:

@@ -13,6 +13,7 @@ from datetime import date, timedelta
 from compiler.book import Moment
 from compiler.shape import Value, replace
 from flockbook.derive.breeding.gestation import shift
+from flockbook.derive.health.egg_counts import LATEST, SOONEST
 from flockbook.derive.lambing.after_birth import RECHECK_HOURS, born_at, end_of_day
 from flockbook.derive.lambing.newborns import FIRST_DAYS
 from flockbook.derive.market.apart import let_out
@@ -25,6 +26,7 @@ from flockbook.derive.year.deeds import (
     InHerWords,
     LookAgain,
     MeatClear,
+    SecondSample,
     Ticks,
 )
 from flockbook.derive.year.plans import planned
@@ -77,6 +79,7 @@ def reminders(flock: Flock, known: ReminderSources, today: Moment) -> tuple[Remi
     families: tuple[ReminderFamily, ...] = (
         due_reminders, watching, afterbirths, rechecks, course_doses, second_doses_due, release_days, tagging_due,
         lost_tags, tasks, kept_apart, expiring, grass, feed_reminders, planned,
+        second_samples,
     )  # fmt: skip
     found = {item.id: item for family in families for item in family(flock, known, today)}
     living = (left_to_do(item, flock, today) for item in found.values())
@@ -232,6 +235,17 @@ def tagging_due(flock: Flock, known: ReminderSources, today: Moment) -> Iterator
             (Because("", None, "tags", reason=OldestBorn(first)),),
             ticked_by=Ticks.TAGGING,
         )
+
+
+def second_samples(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
+    """The second sample of each drench that is tested, until it is written or its time is over."""
+    for test in known.tests:
+        if test.before and not test.after and test.drenched:
+            first, last = (test.drenched + timedelta(days=days) for days in (SOONEST, LATEST))
+            here = tuple(sheep for sheep in test.sampled if there(flock.animals[sheep], today))
+            what, key = SecondSample(test.name, test.medicine, first, last), stable_id("second sample", test.name)
+            if (today.day - last).days <= OVERDUE_DAYS:
+                yield Reminder(key, "sample", first, what, here, test.because, ticked_by=Ticks.SAMPLED)
 
 
 def lost_tags(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:

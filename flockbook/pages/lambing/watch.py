@@ -134,7 +134,7 @@ def labours_table(seen: Seen, tags: Directory) -> Table:
     rows = [
         Row((
             tags.tag(item.ewe), local_all(ASKS[item.standing]) if item.standing else "–",
-            clock_view(item.clock.said(item.clock.since)),
+            hour(item.clock.said(item.clock.since), seen.today.at),
             *(hour(item.clock.said(at), item.clock.since) for at in limits_in_order(item.clock)),
             last_look(item),
         ))

@@ -9,7 +9,14 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value
 from flockbook.derive.medicine.cupboard import word_of
-from flockbook.derive.medicine.medicine_register import LastReleased, MedicineEntry, kept_until
+from flockbook.derive.medicine.medicine_register import (
+    LastReleased,
+    MedicineEntry,
+    everybody_known,
+    kept_until,
+    last_released,
+)
+from flockbook.derive.medicine.periods import MEAT, MILK
 from flockbook.flock import Flock
 from flockbook.measures import in_all
 from flockbook.pages.medicine.medicine_pages import dose_of_each
@@ -158,7 +165,7 @@ def book_row(known: BookSources, entry: MedicineEntry) -> Row:
         Words(sheep_words(seen.linked, entry)),
         Words(listing(product_words(known, entry), doses_as_typed(known, entry))),
         Words(people_words(entry)),
-        Words(period_words(entry)),
+        Words(period_words(seen, entry)),
     )
     return Row(cells, "struck" if entry.struck_by else "")
 
@@ -248,12 +255,30 @@ def people_words(entry: MedicineEntry) -> str:
     )
 
 
-def period_words(entry: MedicineEntry) -> str:
-    """Both periods as typed, even of nought, and from when the last of its animals was clear of it."""
+def period_words(seen: Seen, entry: MedicineEntry) -> str:
+    """Both periods as typed, even of nought, and from when the last of its animals was clear of it; where that is not
+    known of all, from when each was.
+    """
     meat, milk = typed_period(entry.meat_period), typed_period(entry.milk_period)
     if entry.struck_by:
         return f"meat {meat}; milk {milk}; struck out"
-    return f"meat {meat}: {clear_of(entry.meat_until)}; milk {milk}: {clear_of(entry.milk_until)}"
+    clear = {MEAT: clear_of(entry.meat_until), MILK: clear_of(entry.milk_until)}
+    for product, last in ((MEAT, entry.meat_until), (MILK, entry.milk_until)):
+        if last is None and everybody_known(seen.linked, entry.note):
+            clear[product] = clear_of_each(seen, entry, product)
+    return f"meat {meat}: {clear[MEAT]}; milk {milk}: {clear[MILK]}"
+
+
+def clear_of_each(seen: Seen, entry: MedicineEntry, product: str) -> str:
+    """610: UNKNOWN, 102: clear from 25 May 2026; said once where it is the same of all."""
+    alike: dict[str, list[str]] = {}
+    for sheep in entry.sheep:
+        animal = seen.linked.animals[sheep]
+        words = clear_of(last_released(seen.facts.medicine.guard, entry.note, (sheep,), product))
+        alike.setdefault(words, []).append(animal.tag or animal.called)
+    if len(alike) == 1:
+        return next(iter(alike))
+    return ", ".join(f"{' '.join(tags)}: {words}" for words, tags in alike.items())
 
 
 def clear_of(released: LastReleased | None) -> str:

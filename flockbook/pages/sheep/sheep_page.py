@@ -244,7 +244,8 @@ def sucking_question(subject: Subject, standing: Clearance | None) -> str:
     """The question that a lamb carries at the foot of a ewe who is not clear (V14)."""
     if standing is None or standing.sucking is None:
         return ""
-    return f"It {question(subject.told.flock, standing)}. Ask your vet before it is sold or killed."
+    guard = subject.seen.facts.medicine.guard
+    return f"It {question(subject.told.flock, standing, guard.standing)}. Ask your vet before it is sold or killed."
 
 
 def sheep_look(subject: Subject, due: DueRow | None) -> Iterator[Pair]:

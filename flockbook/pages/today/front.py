@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from datetime import timedelta
 
@@ -27,6 +28,7 @@ from flockbook.pages.today.coming import apart_rows, coming_rows, coming_words, 
 from flockbook.pages.today.to_do import gathered, still_to_do
 from flockbook.pages.views import Count, Directory, RowView, day, directory, meat_view
 from flockbook.pages.wording import age_class, clock_words, day_words, long_day_words, plural
+from flockbook.saying.owed import Told, point_words
 from flockbook.saying.standing import question
 from flockbook.seen import Seen
 
@@ -68,6 +70,7 @@ class FrontView(Value):
     notes: tuple[NoteEntry, ...]
 
 
+VET = re.compile(r"\bvet\b")
 JOTTED_CODES = ("J101", "J102")  # lines of the inbox, as proof tells of them
 
 
@@ -112,8 +115,12 @@ def harm_in_hours(seen: Seen) -> int:
 
 
 def vet_line(seen: Seen) -> str:
-    """Whom to ring, where the settings name a number."""
-    return f"The vet: {vet_words(seen)}" if seen.settings.file.vet_phone else ""
+    """Whom to ring; where rows send to the vet and the settings name no number, that it is missing."""
+    told = (point_words(Told(seen.linked, seen.settings.units), item, row)
+            for row in seen.facts.year.owed.now for item in row.items)  # fmt: skip
+    if seen.settings.file.vet_phone or any(VET.search(words) for words in told):
+        return f"The vet: {vet_words(seen)}"
+    return ""
 
 
 def other_reasons(seen: Seen) -> str:
@@ -163,7 +170,7 @@ def held_why(seen: Seen, row: Clearance) -> str:
     """The reason that decides; one that is said on top of the page is not said again."""
     hold = next(iter(row.deciding(MEAT)), None)
     if hold is None:
-        return question(seen.linked, row)
+        return question(seen.linked, row, seen.facts.medicine.guard.standing)
     return reason_words(hold.because, seen.facts.medicine.withheld.on_top)
 
 
@@ -202,8 +209,9 @@ def mobs(seen: Seen) -> tuple[Count, ...]:
     found: dict[str, int] = {}
     for animal in seen.linked.animals.values():
         if there(animal, seen.today):
-            mob = animal.mob_on(seen.today.day) or "in no mob"
-            found[mob] = found.get(mob, 0) + 1
+            mob = animal.mob_on(seen.today.day)
+            where = f"in {mob}" if mob else "in no mob"
+            found[where] = found.get(where, 0) + 1
     return tuple(Count(str(number), mob) for mob, number in sorted(found.items()))
 
 

@@ -112,7 +112,8 @@ MOMENTS = {
     ),
     "quarantine ends": At(DRY_FORK, "2026-06-05", (SECOND, COURSE, LAME, ABORTED), ("B1 kept apart until this day",)),
     "the year's end": At(
-        DRY_FORK, "2026-12-31", (SECOND, COURSE, ASPEN_LATE, WILLOW_LATE, LAUREL_LATE, LAME), ("R1 Boone ram out?", "look at every mouth 1 Sep 2026")
+        DRY_FORK, "2026-12-31", (SECOND, COURSE, ASPEN_LATE, WILLOW_LATE, LAUREL_LATE, LAME),
+        ("R1 Boone ram out?", "look at every mouth 1 Sep 2026"),
     ),
     "an abortion that day": At(HASK, "2025-03-09T18:00", (("C226", "now", "aborted on 9 Mar 2025: whoever"),)),
     "scan day": At(HASK, "2026-02-04T20:00"),

@@ -73,7 +73,7 @@ def test_lame_by_a_line_is_open_until_a_line_says_sound() -> None:
     for text in ("- Ada bcs 3, lame near fore\n", "- Ada bcs 3, feet lame near fore\n", "- Ada lame 3\n"):
         notes = {**FLOCK, "events/2025-10-01 check.md": text, **SALE}
         row = next(row for row in now(notes, "2025-10-14") if row.who == "E1 Ada")
-        assert row.what.startswith("called lame on 1 Oct 2025 (“lame")
+        assert row.what.startswith("called lame on 1 Oct 2025, 13 days ago (“lame")
         assert "called lame on 1 Oct 2025" in told(notes, "2025-10-14", loading, "loading.html")
         assert "lame" in told(notes, "2025-10-14", race, "race-pre-joining.html")
         for well in ("- Ada bcs 3, sound\n", "- Ada feet ok\n", "- Ada lame 0\n"):
