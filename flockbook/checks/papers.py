@@ -10,6 +10,7 @@ from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.derive.farm.payments import heads, price_in_total, weight_of_all
 from flockbook.derive.medicine.organic import organic_rule
+from flockbook.derive.medicine.periods import MEAT
 from flockbook.derive.plain.days import day_words
 from flockbook.flock import Animal, happened, there
 from flockbook.records.breeding import Hire
@@ -72,13 +73,20 @@ TREATED_LATER = Rule(
     "E111", "seller-treated-after-the-sale", Grade.ASK, "A seller treats before the sheep come; later it was you.",
     "2026-06-01 purchase.md with `treated: moxidectin oral, 2026-06-09`",
 )  # fmt: skip
+TREATED_TO_WRITE = Rule(
+    "E113", "sellers-treatment-to-write", Grade.WARNING,
+    "What the seller gave is counted from a treatment note of its own. Until it is written the bought sheep are held "
+    "without an end; the line in the purchase is no dose.", "treated: moxidectin oral, 2026-05-30",
+)  # fmt: skip
 KEPT_TOO_MUCH = Rule(
     "E112", "commission-over-the-price", Grade.ASK, "A mart keeps a small part of a price, never more than half of it.",
     "price: 90 total\ncommission: 60 total\n",
 )  # fmt: skip
+HELD_BOUGHT = "the bought sheep are held"
+NOTHING_GIVEN = ("no", "none", "nothing", "not", "never", "n/a", "nil", "-")
 RULES = (
     HIRED_IS_OWN, HIRE_ENDS_FIRST, HIRED_AGAIN, HIRED_SOLD, PRICED_TWICE, NO_PRICE_OF_WEIGHT, REGISTRY_SHARED,
-    GENOTYPE_ODD, ORGANIC_UNRULED, TREATED_VAGUE, TREATED_LATER, KEPT_TOO_MUCH,
+    GENOTYPE_ODD, ORGANIC_UNRULED, TREATED_VAGUE, TREATED_LATER, TREATED_TO_WRITE, KEPT_TOO_MUCH,
 )  # fmt: skip
 # A genotype in two halves: `ARR/ARQ`, `ARR ARQ`, or two letters of codon 171 (`RR`, `QR`).
 HALVES = re.compile(r"\b([A-Z]{3})\s*[/ ]\s*([A-Z]{3})\b|\b([RQHK])\s*/?\s*([RQHK])\b")
@@ -202,15 +210,47 @@ def sellers_treatments(seen: Seen) -> Iterator[Diagnostic]:
             continue
         assert event.date is not None
         span, days = event.origin.span("treated"), list(days_told(event.treated, event.date.year))
-        known = any(name and name in key_of(event.treated) for name in seen.linked.medicines)
-        if not days or not known:
+        known = [name for name in seen.linked.medicines if name and name in key_of(event.treated)]
+        if key_of(event.treated) in NOTHING_GIVEN:
+            text = f"`treated: {event.treated}` reads as something given"
+            yield TREATED_VAGUE.at(span, text, "if the seller gave nothing, take the line out", HELD_BOUGHT)
+        elif not days or not known:
             what = "no day" if known else "no medicine of the cupboard"
-            cure = "write `moxidectin oral, 2026-05-30`, and a treatment note dated today with `given: 30 May`"
-            yield TREATED_VAGUE.at(span, f"`{event.treated[:40]}` names {what}", cure, "the bought sheep are held")
+            cure = (
+                "ask the seller what it was and when; write its note in `medicines/` with the meat withdrawal of its "
+                f"label, then {note_to_write(seen, event, 'MEDICINE', 'DAY')}"
+            )
+            yield TREATED_VAGUE.at(span, f"`{event.treated[:40]}` names {what}", cure, HELD_BOUGHT)
         elif min(days) > event.date:
             text = f"{day_words(min(days))} is after they came"
             cure = "correct the day; what you gave yourself is a treatment note"
-            yield TREATED_LATER.at(span, text, cure, "the bought sheep are held")
+            yield TREATED_LATER.at(span, text, cure, HELD_BOUGHT)
+        elif held_by(seen, event):
+            product = seen.linked.medicines[max(known, key=len)][0].name or event.treated
+            cure = note_to_write(seen, event, product, max(days).isoformat())
+            text = f"{listed_tags(seen, event)} held until this treatment has a note of its own"
+            yield TREATED_TO_WRITE.at(span, text, cure, HELD_BOUGHT)
+
+
+def held_by(seen: Seen, event: Purchase) -> bool:
+    """Whether what the seller gave still holds any of the bought sheep."""
+    standing = seen.facts.medicine.guard.standing
+    rows = (standing[sheep] for sheep in seen.linked.who(event) if sheep in standing)
+    return any(hold.because.note == event.origin.path for row in rows for hold in row.deciding(MEAT))
+
+
+def note_to_write(seen: Seen, event: Purchase, product: str, given: str) -> str:
+    """The treatment note that lets the bought sheep out in its time, as it is to be typed."""
+    name = f"{event.date} treatment.md" if event.date else "treatment.md"
+    return (
+        f"write the note `{name}` with the lines `sheep: {listed_tags(seen, event)}`, `medicine: {product}` and "
+        f"`given: {given}`; the waiting days are then counted from that day"
+    )
+
+
+def listed_tags(seen: Seen, event: Purchase) -> str:
+    """116, 117."""
+    return ", ".join(seen.linked.animals[one].tag or seen.linked.animals[one].called for one in seen.linked.who(event))
 
 
 CHECKS = (

@@ -32,6 +32,13 @@ from flockbook.derive.breeding.mating import (
 from flockbook.derive.plain.because import Because, Reason
 from flockbook.flock import Flock, happened
 from flockbook.records.breeding import Joining
+from flockbook.roll import ONE_YEAR
+
+
+# The most ewes for a grown ram in a season's joining, two for a hundred, and for a ram lamb: University of Wyoming
+# Extension in Wyoming Livestock Roundup, 21 October 2017.
+EWES_A_RAM, EWES_A_RAM_LAMB = 50, 30
+RAM_GUIDE = f"Univ. of Wyoming Extension 2017: {EWES_A_RAM} a grown ram, {EWES_A_RAM_LAMB} a ram lamb"
 
 
 class CountedDays(Reason):
@@ -56,7 +63,8 @@ class NextHeat(Value):
 class JoiningDates(Value):
     """One joining. `still_in`: days since ram in where no ram out is written and the ram is in; `scan`: the days that
     suit a scan of all its ewes, None where it was too long for that; `told_out`: where no ram out is written, the day
-    on which other notes part the rams from the ewes.
+    on which other notes part the rams from the ewes; `ewes_served`: how many ewes its rams suffice for as published,
+    0 where ewes are served by hand.
     """
 
     note: str
@@ -75,6 +83,7 @@ class JoiningDates(Value):
     because: tuple[Because, ...] = ()
     planned: bool = False
     told_out: date | None = None
+    ewes_served: int = 0
 
     @property
     def too_long_in(self) -> bool:
@@ -108,8 +117,15 @@ def one_joining(flock: Flock, found: Matings, event: Joining, today: Moment) -> 
         ewes_of(flock, event), event.date, event.out, by_hand, in_for, crayons, scan_window(first, last),
         shift(first, watch_day), Span(min(span.first for span in lambs), max(span.last for span in lambs)),
         tuple(next_heats(flock, event, found.model.cycle, today)), (days_counted(event, Span(first, last), watch_day),),
-        planned, told,
+        planned, told, 0 if by_hand else sum(ewes_for(flock, ram, event.date) for ram in rams_of(flock, event)),
     )  # fmt: skip
+
+
+def ewes_for(flock: Flock, ram: str, day: date) -> int:
+    """How many ewes a ram suffices for, by his age on the day he goes in; one whose birth is not written is grown."""
+    born = flock.animals[ram].born
+    young = born is not None and (day - born.earliest).days < ONE_YEAR
+    return EWES_A_RAM_LAMB if young else EWES_A_RAM
 
 
 def terms_in(flock: Flock, found: Matings, event: Joining) -> set[Gestation]:

@@ -11,7 +11,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import replace
 from flockbook.derive.breeding.due import DueRow, NotExpected, WhyNot
-from flockbook.derive.breeding.joining_dates import JoiningDates
+from flockbook.derive.breeding.joining_dates import RAM_GUIDE, JoiningDates
 from flockbook.derive.family.family import close_pairs
 from flockbook.derive.plain.numbers import days_words
 from flockbook.derive.year.owings import PastLastDay
@@ -149,12 +149,12 @@ def joinings_table(items: Iterable[JoiningDates], seen: Seen, tags: Directory) -
     """The days that follow from each joining that still runs."""
     marked = any(event.lines for event in seen.linked.of(Joining))
     columns = (
-        Column("Rams"), Column("In and out"), Column("Ewes", "number"), *((Column("Crayon"),) if marked else ()),
+        Column("Rams"), Column("In and out"), Column("Ewes"), *((Column("Crayon"),) if marked else ()),
         Column("Scan"), Column("Watch from"), Column("Lambs"), Column("Close kin"),
     )  # fmt: skip
     rows = [
         Row((
-            ram_words(item.rams, tags), stay_words(item), len(item.ewes),
+            ram_words(item.rams, tags), stay_words(item), ewes_a_ram(item),
             *((and_listed([short_day_words(one) for one in item.crayons]) or "–",) if marked else ()),
             day_span_words(item.scan.first, item.scan.last) if item.scan else local("too long a joining for one scan"),
             day(item.watch_from) or "", day_span_words(item.lambs.first, item.lambs.last),
@@ -170,6 +170,20 @@ def kin_words(item: JoiningDates, seen: Seen, tags: Directory) -> str:
     limit = seen.settings.figure("inbreeding_limit")
     pairs = close_pairs(seen.facts.family.kin, item.rams, item.ewes, limit)
     return and_listed([f"{ram_words((pair.ewe,), tags)} ({pair.inbreeding:.1%})" for pair in pairs]) or "–"
+
+
+def ewes_a_ram(item: JoiningDates) -> str:
+    """34; 70, 35 a ram; and where they are more than a published guide has for these rams, that guide."""
+    ewes, rams = len(item.ewes), len(item.rams)
+    each = f", {ewes / rams:.0f} a ram" if rams > 1 else ""
+    return f"{ewes}{each}{over_guide(item)}"
+
+
+def over_guide(item: JoiningDates) -> str:
+    """That the ewes are more than a published guide has for the rams; "" where they are not."""
+    if not item.ewes_served or len(item.ewes) <= item.ewes_served:
+        return ""
+    return f", more than published for {'them' if len(item.rams) > 1 else 'him'} ({RAM_GUIDE})"
 
 
 def stay_words(item: JoiningDates) -> str:

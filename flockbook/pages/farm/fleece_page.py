@@ -17,8 +17,8 @@ from flockbook.seen import Seen
 
 PATH, TITLE = "fleeces.html", "Fleeces"
 NO_FLEECE = (
-    "No fleece is weighed yet: in a note on shearing a line ‘- C230 fleece {2.1 kg}, class fine’, or ‘fleece: {84 kg}’ "
-    "for them all, opens the sheet."
+    "No fleece is weighed yet: in a note named like ‘2026-06-20 job shearing.md’ a line ‘- C230 fleece {2.1 kg}, class "
+    "fine’, or ‘fleece: {84 kg}’ for them all, opens the sheet."
 )
 FLEECE_RULES = (
     "A line counts for its sheep; `fleece` in the head of the note for those it names without a line, together.",
@@ -71,23 +71,25 @@ def year_section(seen: Seen, item: FleeceYear, tags: Directory) -> Section:
     by_class = tuple(Row((name or "not classed", heads, weight_words(kg, units))) for name, heads, kg in item.by_class)
     columns = (Column("Sheep"), Column("Day"), Column("Fleece", "number", sort=True), Column("Time before", "number"),
                Column("Class"), Column("Said", wide=True))  # fmt: skip
-    rows = tuple(Row(fleece_cells(one, tags, units)) for one in sorted(item.fleeces, key=lambda one: -one.each_kg))
+    cells = [fleece_cells(one, tags, units) for one in sorted(item.fleeces, key=lambda one: -one.each_kg)]
+    told = [place for place in range(len(columns)) if any(row[place] for row in cells)]
+    columns, rows = tuple(columns[place] for place in told), tuple(Row(tuple(row[i] for i in told)) for row in cells)
     body = (Table(classes, by_class, ""), Table(columns, rows, "", f"fleeces-{item.year}"))
     return Section(str(item.year), body, f"year-{item.year}", weight_words(item.kg, units))
 
 
 def fleece_cells(one: Fleece, tags: Directory, units: str) -> tuple[Cell, ...]:
-    """One fleece."""
+    """One fleece; what nobody wrote of it is left blank, and a column of which nobody wrote is left out."""
     who: Cell = tags.tag(one.sheep[0]) if len(one.sheep) == 1 else f"{one.heads} together"
-    before = weight_words(one.before_kg, units) or NONE
-    return who, day(one.day) or NONE, weight_words(one.kg, units), before, one.fleece_class or NONE, one.remark or NONE
+    before = weight_words(one.before_kg, units)
+    return who, day(one.day) or NONE, weight_words(one.kg, units), before, one.fleece_class or "", one.remark or ""
 
 
 def fleece_sheet(seen: Seen, tags: Directory) -> PencilSheet | Aside:
     """Everybody to be shorn, with the last fleece beside the blank."""
     last = {one.sheep[0]: one.kg for item in seen.facts.farm.fleeces for one in item.fleeces if len(one.sheep) == 1}
     columns = (Column("Sheep"), Column("Last fleece", looks="history"), Column("Fleece", looks="blank"),
-               Column("Class", looks="blank"), Column("Notes", looks="blank roomy"))  # fmt: skip
+               Column("Class, notes", looks="blank roomy"))  # fmt: skip
     animals = [one for one in seen.linked.animals.values() if one.sex in (EWE, RAM) and not one.lent]
     grown = [one for one in animals if there(one, seen.today) and one.tag and is_shorn(seen, one.id)]
     rows = tuple(

@@ -55,7 +55,8 @@ def left_out(found: Dosing) -> tuple[str, ...]:
     """How many of each mob were not weighed, and so are in no group."""
     if not found.unweighed:
         return ()
-    missing = ", ".join(f"{head} of {mob}" if mob else f"{head} {NO_MOB}" for mob, head in found.unweighed.items())
+    left = found.unweighed.items()
+    missing = ", ".join(f"{head} {NO_MOB}" if mob in ("", NO_MOB) else f"{head} of {mob}" for mob, head in left)
     return (f"Not weighed in the last {FRESH_DAYS} days and in no group: {missing}.",)
 
 

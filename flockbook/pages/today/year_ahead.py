@@ -8,6 +8,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from flockbook.derive.breeding.joining_dates import JoiningDates
 from flockbook.derive.year.wheel import WheelPart, WheelRow
+from flockbook.pages.breeding.due_page import over_guide
 from flockbook.pages.sections import Section, SectionsView, Whence
 from flockbook.pages.views import Column, Directory, Row, Table, Words, directory
 from flockbook.pages.wording import (
@@ -74,7 +75,7 @@ def joining_section(item: JoiningDates, tags: Directory) -> Section:
     rams = tags.tags(item.rams)
     by = and_listed([ram.name or ram.tag for ram in map(tags.tag, item.rams)])
     head = f"{'Planned' if item.planned else 'Begun'}: for the lambs of {item.season}, by {by}"
-    who = f"{plural(len(item.ewes), 'ewe')}, {plural(len(item.rams), 'ram')}:"
+    who = f"{plural(len(item.ewes), 'ewe')}{over_guide(item)}; {plural(len(item.rams), 'ram')}:"
     return Section(head, (who, rams, table, Whence(item.note)), f"joining-{item.ram_in.isoformat()}-{item.rams[0]}")
 
 
