@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from datetime import date, time
 from typing import Any
@@ -11,6 +12,8 @@ from compiler.values import COUNT, DATE, TEXT, TIME
 from flockbook.records import scan_line
 from flockbook.records.event import Event, Mention, single
 from flockbook.records.scan_line import ScanLine
+
+NOTHING_SENT = re.compile(r"\s*(?:no(?:ne|t|thing)?\b|nil\b|never\b|n/a|-|–|to (?:do|be|send|take|go)\b|will\b)", re.I)
 
 
 class Scan(Event):
@@ -48,6 +51,11 @@ class Abortion(Event):
     sample: str | None = key("what was sent to the laboratory", TEXT)
     result: str | None = key("what the laboratory found, such as `Toxoplasma`", TEXT)
     isolated_until: date | None = key("kept apart until", DATE)
+
+    @property
+    def sent(self) -> str:
+        """What was sent to the laboratory; "" where the words say that nothing was, or is only to be."""
+        return "" if NOTHING_SENT.match(self.sample or "") else self.sample or ""
 
     def mentions(self) -> Iterator[Mention]:
         """The ewe."""

@@ -75,7 +75,7 @@ def sample_words(loss: EarlyLoss) -> str:
     """What goes to the laboratory, what went, or what it found."""
     if loss.event.result:
         return f"The laboratory found: {loss.event.result}. Ask your vet what that asks of you and of the others."
-    if loss.event.sample:
+    if loss.event.sent:
         return f"Sent to the laboratory: {loss.event.sample}. Ask your vet for the answer before the others lamb."
     return (
         f"{local('Ring your vet')} before anything is thrown away: the lamb and the afterbirth, clean, cool and well "

@@ -52,7 +52,8 @@ DEEDS = {
     Deed.BOOSTER_LATE: "booster before lambing: late, the first ewe was due; ask the vet before you give it",
     Deed.SCAN: "scan the ewes by this day; later it miscounts",
     Deed.SCAN_MISSED: "not scanned with the others: counts as in lamb until a scan says otherwise",
-    Deed.SCANNED_EMPTY: "scanned empty: decide whether to keep her",
+    Deed.SCANNED_EMPTY: "scanned empty: decide who stays",
+    Deed.EMPTY_TOO_SOON: "scanned empty, too soon to be sure with the ram in so long: write `out`, or scan again",
 }
 LAW_OF = {Deed.TAG_LAMBS: Topic.TAG_LAMBS, Deed.NEW_TAG: Topic.LOST_TAG, Deed.NEW_TAG_ASK: Topic.LOST_TAG}
 TICKS = {

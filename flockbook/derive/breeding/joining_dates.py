@@ -34,7 +34,6 @@ from flockbook.flock import Flock, happened
 from flockbook.records.breeding import Joining
 from flockbook.roll import ONE_YEAR
 
-
 # The most ewes for a grown ram in a season's joining, two for a hundred, and for a ram lamb: University of Wyoming
 # Extension in Wyoming Livestock Roundup, 21 October 2017.
 EWES_A_RAM, EWES_A_RAM_LAMB = 50, 30

@@ -40,6 +40,13 @@ AFTER_BIRTH_RULE = (
 )
 UP = re.compile(r"\b(?:(?:is|was|got|ewe|both|all|straight|well) up|up (?:and|at once|in|by|within)|on her feet)\b")
 SUCKED = re.compile(r"\b(?:sucked|sucking|suckled|suckling)\b")
+# A clause of the note of a birth that tells that the afterbirth came, and what makes of it a clause that does not.
+AFTERBIRTH = re.compile(r"\b(?:after ?birth|placenta|cleansings?)\b")
+CAME_AWAY = re.compile(r"\b(?:away|out|off|down|passed|dropped|shed|came|come|seen|gone|whole|complete|clean|clear)\b")
+NOT_YET = re.compile(
+    r"\b(?:no|not|still|yet|hang\w*|part\w*|half|piece\w*|torn|retain\w*|held|wait\w*|if|when|until|look)\b|n't|\?"
+)
+CLAUSES = re.compile(r"[.;!\n]+")
 # A chilled lamb is looked at again every two to four hours (common practice, no source).
 CHILLED_HOURS = 2
 # First colostrum within two hours (Vet Times 2018); the last feed of the first day, six hours before its end (four
@@ -151,7 +158,7 @@ def another_lamb(here: Ward, birth: LambingFact) -> Iterator[OpenItem]:
 def ewe_items(here: Ward, birth: LambingFact, looked: int) -> Iterator[OpenItem]:
     """Afterbirth not written as seen, whether she is up, and the looks owed after help."""
     ewe, born = birth.ewe or "", born_at(birth)
-    if birth.event.afterbirth is None:
+    if not afterbirth_seen(birth.event):
         clock = afterbirth_clock(born, here.limits, here.zone) if born else None
         late = here.limits.afterbirth_red if clock and here.today.at >= clock.red else None
         yield OpenItem(ewe, StillOwed(BirthPoint.AFTERBIRTH, late=late), clock.amber if clock else None, birth.note)
@@ -165,6 +172,13 @@ def ewe_items(here: Ward, birth: LambingFact, looked: int) -> Iterator[OpenItem]
 def fresh(here: Ward, birth: LambingFact) -> bool:
     """Whether a birth is of the last day: later a navel has dried, and a ewe that is down is an illness."""
     return here.today.at - (born_at(birth) or end_of_day(birth)) <= FIRST_DAY
+
+
+def afterbirth_seen(birth: Lambing) -> bool:
+    """Whether the note of a birth says that the afterbirth came: by its hour, or in plain words."""
+    clauses = CLAUSES.split(birth.origin.written.lower())
+    told = (one for one in clauses if AFTERBIRTH.search(one) and CAME_AWAY.search(one) and not NOT_YET.search(one))
+    return birth.afterbirth is not None or any(told)
 
 
 def minding(birth: Lambing) -> bool:

@@ -30,6 +30,9 @@ from flockbook.settings import Settings, zone_of
 # up.
 FORGOTTEN = timedelta(days=2)
 
+# So long after the hour of a note what happened later may be added to it (our own choice).
+ADDED_LATER = timedelta(hours=6)
+
 # A lamb that comes as it should shows a nose on two feet; for anything else help is sought early (NADIS and the vet
 # colleges alike, from memory).
 HEAD_FIRST = re.compile(r"\b(?:nose|head|muzzle|mouth|tongue)\b", re.I)
@@ -145,7 +148,10 @@ def with_hands(item: OpenLabour, event: Labour, noted: datetime, timing: Timing)
     """A labour in which a note says when hands went in; the first such moment counts."""
     if event.helped is None or item.clock.helped:
         return item
-    helped = max(last_at(event.helped, noted), item.clock.since)
+    helped = last_at(event.helped, noted)
+    if helped < item.clock.since:  # an hour added to the note later on
+        added = helped + timedelta(days=1)
+        helped = added if added - noted <= ADDED_LATER else item.clock.since
     return replace(item, clock=helped_clock(item.clock, helped, timing.limits, timing.zone))
 
 

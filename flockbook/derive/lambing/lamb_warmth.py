@@ -24,6 +24,8 @@ CALLED_COLD = re.compile(
     re.I,
 )
 
+COLD_ON_LINE = re.compile(r"(?<!not )\b(?:cold|flat|chill(?:ed|y)?|hypotherm\w*|floppy|limp)\b", re.I)
+
 
 class Warmth(Value):
     """The last temperature written of a lamb, in °C, when, and the published advice for it (None: no living lamb's)."""
@@ -82,7 +84,7 @@ def measured(flock: Flock, note: Event, lamb: str) -> Temperature | None:
 
 def called_cold(flock: Flock, lamb: Animal, today: Moment) -> CalledCold | None:
     """The last note that calls a lamb weak or cold, unless its temperature was written with it or since."""
-    found: CalledCold | None = None
+    found = cold_at_birth(lamb)
     for note in notes_on(flock, lamb, today):
         word = CALLED_COLD.search(words_on(flock, note, lamb.id))
         if measured(flock, note, lamb.id) or (isinstance(note, Illness) and note.recovered):
@@ -90,6 +92,15 @@ def called_cold(flock: Flock, lamb: Animal, today: Moment) -> CalledCold | None:
         elif word and note.date:
             found = CalledCold(word[0].lower(), note.date, note.time, note.origin.path)
     return found
+
+
+def cold_at_birth(lamb: Animal) -> CalledCold | None:
+    """That the lamb's own line of its birth calls it cold, without its temperature; `weak` has its own place there."""
+    birth = lamb.birth
+    word = COLD_ON_LINE.search(birth.line.remark) if birth and birth.line.alive and not birth.line.temperature else None
+    if birth is None or word is None or birth.note.date is None:
+        return None
+    return CalledCold(word[0].lower(), birth.note.date, birth.note.time, birth.note.origin.path)
 
 
 def words_on(flock: Flock, note: Event, lamb: str) -> str:

@@ -28,6 +28,7 @@ class Deed(Enum):
     SCAN = auto()
     SCAN_MISSED = auto()
     SCANNED_EMPTY = auto()
+    EMPTY_TOO_SOON = auto()
 
 
 class Ticks(Enum):

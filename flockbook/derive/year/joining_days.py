@@ -179,10 +179,10 @@ def ewes_still_here(flock: Flock, matings: tuple[Mating, ...], today: Moment) ->
 
 def not_lambed(known: ReminderSources, season: int, sheep: tuple[str, ...]) -> tuple[str, ...]:
     """Those of the ewes for which what comes before lambing is not over: no birth of theirs is written, and they are
-    still expected to lamb, or the ram is not with them yet.
+    still expected to lamb and were not scanned empty, or the ram is not with them yet.
     """
     over = {birth.ewe for birth in known.lambings if birth.season == season}
-    awaited = {row.ewe for row in known.due.rows if row.season == season}
+    awaited = {row.ewe for row in known.due.rows if row.season == season and row.lambs_scanned != 0}
     awaited |= {ewe for ewe, year in known.matings.ahead if year == season}
     return tuple(one for one in sheep if one in awaited - over)
 
@@ -231,11 +231,18 @@ def scanned_already(flock: Flock, known: ReminderSources, today: Moment) -> Iter
         if missed:
             key = stable_id("scan missed", str(season))
             yield Reminder(key, "scan", day, Deed.SCAN_MISSED, missed, (because,), ticked_by=Ticks.SCAN)
-        empty = [out for out in known.due.not_expected if out.season == season and out.why is WhyNot.SCANNED_EMPTY]
-        for out in empty:
-            key = stable_id("scanned empty", str(season), (out.ewe,))
-            if (today.day - out.since).days <= EMPTY_TOLD:
-                yield Reminder(key, "empty", out.since, Deed.SCANNED_EMPTY, (out.ewe,), out.because[-1:])
+        if (today.day - day).days <= EMPTY_TOLD:
+            yield from scanned_empty(known, season, day)
+
+
+def scanned_empty(known: ReminderSources, season: int, day: date) -> Iterator[Reminder]:
+    """Who holds nothing by a season's last scan; and who was scanned empty too soon for that, as the rams were in."""
+    out, rows = known.due.not_expected, known.due.rows
+    empty = tuple(one.ewe for one in out if one.season == season and one.why is WhyNot.SCANNED_EMPTY)
+    unsure = tuple(row.ewe for row in rows if row.season == season and row.lambs_scanned == 0)
+    for deed, ewes in ((Deed.SCANNED_EMPTY, empty), (Deed.EMPTY_TOO_SOON, unsure)):
+        if ewes:
+            yield Reminder(stable_id(deed.name, str(season)), "empty", day, deed, ewes)
 
 
 def scans_of(flock: Flock, matings: tuple[Mating, ...], today: Moment) -> list[Scan]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from compiler.book import Moment
 from flockbook.derive.breeding.due import DueRow, NotExpected, WhyNot
@@ -49,6 +49,13 @@ KETONES_ILL = 3.0
 SALE_DAYS, EVE_DAYS = 7, 1
 # A bag that dies takes the ewe with it (common practice, no source); words of a note that stand for its signs.
 DEAD_BAG = re.compile(r"(?<!not )\b(?:blue|bluish|black|purple|cold|gangren\w*)\b", re.I)
+# The last six weeks of pregnancy, and the words by which people tell of a ewe with twin-lamb disease (common practice).
+LATE_PREGNANCY = 42
+DULL = re.compile(
+    r"\boff (?:her |the |its )?(?:feed|food|cake|grain)\b|\bnot eating\b|\b(?:won't|will not|does not|doesn't) eat\b|"
+    r"\bdull\b|\bstands? apart\b|\bgrinding\b|\bblind\b|\bwobbly\b|\btrembl",
+    re.I,
+)
 FEW_WORDS = 12
 KILLS = re.compile(
     r"\bdown\b|\bwill not (?:rise|stand|get up)|\bcan ?not (?:rise|stand|get up)|\bprolaps|\bbearing out|\btwin.?lamb|"
@@ -70,7 +77,7 @@ def abortions_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[
             over = until < today.day if until else bred_since(flock, ewe, event, today)
             if not over and there(flock.animals[ewe], today):
                 apart = until or event.date + APART_AFTER_LOSS
-                what = Aborted(event.date, apart, event.sample or "", until is not None, apart < today.day)
+                what = Aborted(event.date, apart, event.sent, until is not None, apart < today.day)
                 fresh = until is not None or (today.day - event.date).days <= APART_DAYS
                 family = OwedFamily.ABORTION if fresh else OwedFamily.CASE
                 yield Owing(ewe, OwedItem(family, (ewe,), what, None, event.origin.path))
@@ -138,10 +145,9 @@ def past_last_day(flock: Flock, known: OwedSources, today: Moment) -> Iterator[O
 
 def cases_owed(flock: Flock, known: OwedSources, today: Moment) -> Iterator[Owing]:
     """Illnesses not written as over."""
-    del today
     for case in known.cases.open:
         last, grave = case.notes[-1], may_kill(case)
-        grave = grave or fevered(flock, case)
+        grave = grave or fevered(flock, case) or dull_near_lambing(known, case, today)
         signs = next((words for note in reversed(case.notes) if (words := signs_of(note))), "")
         day = last.date or case.since
         what = CaseOpen(case.problem, case.side, case.since, day, signs, grave, last_ketones(case), last_celsius(case))
@@ -181,6 +187,15 @@ def may_kill(case: Case) -> bool:
     if MASTITIS in case.problem and DEAD_BAG.search(f"{last.signs or ''} {last.origin.written}"):
         return True
     return bool(KILLS.search(words)) or any(word in grade for word in BADLY) or (last_ketones(case) or 0) >= KETONES_ILL
+
+
+def dull_near_lambing(known: OwedSources, case: Case, today: Moment) -> bool:
+    """Whether a ewe is off her feed or dull in the last six weeks before she may lamb, when twin-lamb disease kills."""
+    last = case.notes[-1]
+    words = f"{case.problem} {last.signs or ''} {last.origin.written}"
+    near = today.day + timedelta(days=LATE_PREGNANCY)
+    due = any(row.ewe == case.sheep and row.due.likely and row.due.likely <= near for row in known.due.rows)
+    return due and bool(DULL.search(words))
 
 
 def fevered(flock: Flock, case: Case) -> bool:

@@ -15,6 +15,7 @@ from flockbook.derive.year.owed_births import nurse_here
 from flockbook.derive.year.owings import NotHeardOf, OwedFamily, OwedItem, OwedSources, Owing
 from flockbook.flock import Animal, Flock, gone, happened, nurse_of
 from flockbook.records.event import Event
+from flockbook.records.handling import Check
 from flockbook.records.rearing import Feeding, Foster
 
 
@@ -46,8 +47,8 @@ def lives_still(lamb: Animal, today: Moment) -> bool:
 
 
 def last_word(flock: Flock, birth: LambingFact, lamb: Animal, today: Moment) -> Event | None:
-    """The last feeding or fostering of a lamb's first days, else its birth; None where any other note tells of it or
-    of the ewe that has it.
+    """The last feeding, fostering or look of a lamb's first days, else its birth; None where any other note tells of it
+    or of the ewe that has it.
     """
     ewes = {one for one in (birth.ewe, nurse_of(lamb, today)) if one and gone(flock.animals[one], today) is None}
     last: Event = birth.event
@@ -55,7 +56,7 @@ def last_word(flock: Flock, birth: LambingFact, lamb: Animal, today: Moment) -> 
         for note in flock.by_animal.get(sheep, ()):
             if not written_after(note, birth.event, today) or not names_itself(flock, note, sheep):
                 continue
-            if sheep != lamb.id or not isinstance(note, Feeding | Foster) or is_past(note, birth):
+            if sheep != lamb.id or not isinstance(note, Feeding | Foster | Check) or is_past(note, birth):
                 return None
             last = note
     return last

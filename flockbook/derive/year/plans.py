@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 from enum import Enum, auto
+from functools import lru_cache
 
 from compiler.amounts import Duration
 from compiler.book import Moment
@@ -21,7 +22,14 @@ from flockbook.derive.year.joining_days import (
     not_lambed,
     whole_span,
 )
-from flockbook.derive.year.reminder import REMINDED_DAYS, TICKS_AFTER, Reminder, ReminderSources, stable_id
+from flockbook.derive.year.reminder import (
+    REMINDED_DAYS,
+    TICKS_AFTER,
+    TICKS_BEFORE,
+    Reminder,
+    ReminderSources,
+    stable_id,
+)
 from flockbook.derive.year.rounds import CLASS_RAMS, RoundDay, does_plan, gives_medicine, meant, plain_text, ticked
 from flockbook.flock import Flock, happened, there
 from flockbook.records.pregnancy import Scan
@@ -139,7 +147,7 @@ def occasions(flock: Flock, known: ReminderSources, plan: Plan, today: Moment) -
     if plan.every_year:
         for year in (today.day.year - 1, today.day.year, today.day.year + 1):
             day = yearly(plan.every_year, year, known.settings)
-            if day:
+            if day and day >= first_written(flock) - timedelta(TICKS_BEFORE):
                 whom = meant(flock, plan.for_, day, today)
                 yield Occasion(day, str(year), whom, EveryYear(plan.every_year))
     yield from by_season(flock, known, plan, today)
@@ -150,6 +158,12 @@ def occasions(flock: Flock, known: ReminderSources, plan: Plan, today: Moment) -
                 yield Occasion(day, birth.note, (birth.ewe,), CountedOn(plan.after_lambing.text, Start.LAMBED))
     if plan.after_birth:
         yield from by_birthday(flock, known, plan.after_birth, today)
+
+
+@lru_cache(maxsize=1)
+def first_written(flock: Flock) -> date:
+    """The day of the first note: of what a yearly plan asked before it nobody wrote."""
+    return min((event.date for event in flock.events if event.date), default=date.min + timedelta(TICKS_BEFORE))
 
 
 def by_season(flock: Flock, known: ReminderSources, plan: Plan, today: Moment) -> Iterator[Occasion]:

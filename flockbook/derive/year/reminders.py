@@ -14,7 +14,7 @@ from compiler.book import Moment
 from compiler.shape import Value, replace
 from flockbook.derive.breeding.gestation import shift
 from flockbook.derive.health.egg_counts import LATEST, SOONEST
-from flockbook.derive.lambing.after_birth import RECHECK_HOURS, born_at, end_of_day
+from flockbook.derive.lambing.after_birth import RECHECK_HOURS, afterbirth_seen, born_at, end_of_day
 from flockbook.derive.lambing.newborns import FIRST_DAYS
 from flockbook.derive.market.apart import let_out
 from flockbook.derive.medicine.periods import MEAT
@@ -150,7 +150,7 @@ def afterbirths(flock: Flock, known: ReminderSources, today: Moment) -> Iterator
         for birth in known.lambings
         if today.at - (born_at(birth) or end_of_day(birth)) > FIRST_DAYS
         if birth.event.date and (today.day - birth.event.date).days <= ROUND_DAYS
-        if birth.ewe and birth.event.afterbirth is None and there(flock.animals[birth.ewe], today)
+        if birth.ewe and not afterbirth_seen(birth.event) and there(flock.animals[birth.ewe], today)
         if not later_notes(flock, birth.ewe, birth.event, today)
     ]
     if old:

@@ -31,11 +31,15 @@ from flockbook.seen import Seen
 
 PATH, KIT, GRASS = "feed.html", "kit.html", "grass.html"
 NO_HAY = (
-    "No hay is written yet: a note in `supplies/` with `name: hay` and `have: 96 bales of {18 kg}` opens the count."
+    "No hay is written yet: a note in `supplies/` with `note: supply`, `name: hay` and `have: 96 bales of {18 kg}` "
+    "opens the count."
 )
 NO_BALE = "What a bale weighs is not written, so no day can be named: write it once, as in `have: 96 bales of {18 kg}`."
 NO_WEIGHT = "No day can be named: write `intake: {1.8 kg}` in flock.yaml, or weigh some sheep of each class."
-NO_FEED = "No feed is written yet: a note in `supplies/` with hay, cake, nuts or the like in its name opens the list."
+NO_FEED = (
+    "No feed is written yet: a note in `supplies/` with `note: supply`, and with hay, cake, nuts or the like in its "
+    "`name`, opens the list."
+)
 PRINTED_RULES = (
     "Hay in hand is “have” in its supply note, then every stock note in order: bought is added, used and binned are "
     "taken off, counted starts anew. Bales weigh what was written (“96 bales of {18 kg}”); of several weights since "

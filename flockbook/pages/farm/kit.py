@@ -48,6 +48,7 @@ STARTER_WORDS = (
     "(Kimberling and others 2014; Gage Hill). A supply note for each makes the count: ask your vet what of it you need."
 )
 
+NO_SUPPLY = "No supply is written yet: a note in `supplies/` with `note: supply` says what the shed must hold."
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The kit page."""
@@ -136,9 +137,7 @@ def shelf_table(supplies: Iterable[SupplyFact]) -> Table:
         Column("Where"),
     )
     rows = tuple(Row(shelf_cells(item)) for item in supplies)
-    return Table(
-        columns, rows, local("No supply is written yet: a note in `supplies/` says what the shed must hold."), "shelf"
-    )
+    return Table(columns, rows, local(NO_SUPPLY), "shelf")
 
 
 def shelf_cells(item: SupplyFact) -> tuple[Cell, ...]:

@@ -103,10 +103,10 @@ def apart_why(item: Keeping) -> str:
 def apart_end(seen: Seen, item: Keeping) -> str:
     """into rams; second dose …, 2 Nov 2026."""
     then = [f"into {item.into}"] if item.into else []
-    last = item.until + timedelta(COMING_DAYS)
+    first, last = item.since or seen.today.day, item.until + timedelta(COMING_DAYS)
     then += [
         f"{deed_words(one.what)}, {day_words(begins(one))}"
         for one in still_to_do(seen)
-        if one.kind not in ("quarantine", "due") and set(one.sheep) & set(item.sheep) and begins(one) <= last
+        if one.kind not in ("quarantine", "due") and set(one.sheep) & set(item.sheep) and first <= begins(one) <= last
     ]
     return "; ".join(then) if then else "look it over, then write the move"

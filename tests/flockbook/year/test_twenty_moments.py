@@ -24,6 +24,7 @@ from flockbook.pages.today import front, to_do
 from flockbook.seen import Seen
 from tests.flockbook.families import DEMO, drawn, made
 from tests.flockbook.small import Notes, unchecked
+from tests.flockbook.year.hill_flock import WHIN_BANK
 from tests.flockbook.year.pound_flock import DRY_FORK
 
 JOINED = "events/2025-10-15 joining Boone.md"
@@ -70,6 +71,10 @@ LAUREL = ("W5 Laurel", "20 Apr", "put to the ram, not lambed: 2 days past her la
 LAUREL_LATE = ("W5 Laurel", "25 Oct", "put to the ram, not lambed: 67 days past her last day, 25 Oct 2026")
 ASPEN_LATE = ("W3 Aspen", "4 Dec", "put to the ram, not lambed: 27 days past her last day, 4 Dec 2026")
 WILLOW_LATE = ("W4 Willow", "4 Dec", "put to the ram, not lambed: 27 days past her last day, 4 Dec 2026")
+LING = ("A3 Ling", "now", "called lame on 20 Oct 2025, ")
+# Twin-lamb disease kills in the last six weeks (common practice): off her feed then, the vet.
+SLOE_DULL = ("A4 Sloe", "now", "off her feed, ill since 10 Mar 2026: ring the vet")
+MOSS_LOOK = ("A1 Moss", "28 Mar", "look at her again after help: 1, 6 and 24 hours on")
 MOMENTS = {
     "the eve of joining": At(DRY_FORK, "2025-10-14", (), ("W5 Laurel look at every mouth: not written for these",)),
     "a ram still in": At(DRY_FORK, "2026-01-20", (), ("R1 Boone ram out? two heats have passed",)),
@@ -140,6 +145,43 @@ MOMENTS = {
             ("C312", "22 Apr, 18:00", "afterbirth not written as seen, a whole day on: ring the vet"),
             ("C113 Linnet", "23 Apr, 12:00", "not written as up and minding them"),
         ),
+    ),
+    "a ram drafted away": At(
+        WHIN_BANK, "2025-12-20", (LING,), ("T1 Garth ram out? drafted away or gone on 15 Dec 2025",)
+    ),
+    "one passed over at the scan": At(
+        WHIN_BANK, "2026-01-29", (LING,),
+        ("A5 Haw scanned empty: decide who stays", "A7 Dock not scanned with the others: counts as in lamb"),
+    ),
+    "hay not counted": At(
+        WHIN_BANK, "2026-02-10", (LING,),
+        ("count the hay: if all were fed it since 5 Nov 2025, it may be out on", "A7 Dock not scanned"),
+    ),
+    "empty is no plan of lambing": At(
+        WHIN_BANK, "2026-03-02", (LING,), ("ask the vet before you give it 28 Feb 2026 Sloe (A4), Dock (A7) A7 Dock",)
+    ),
+    "dull, three weeks to go": At(WHIN_BANK, "2026-03-10T20:00", (SLOE_DULL, LING)),
+    "hands in": At(
+        WHIN_BANK, "2026-03-31T02:40",
+        (("A2 Fern", "31 Mar, 03:05", "hands in since 02:35: with nothing gained ring the vet by 03:05"),
+         MOSS_LOOK, SLOE_DULL, LING),
+    ),
+    "a lamb with a cold mouth": At(
+        WHIN_BANK, "2026-03-31T04:00",
+        (("804", "now", "called cold at 03:30: take its temperature now"),
+         ("A2 Fern", "31 Mar, 04:00", "the scan saw 3 lambs, 2 are written: look for another"),
+         MOSS_LOOK, SLOE_DULL, LING),
+    ),
+    "cold, and not heard of since": At(
+        WHIN_BANK, "2026-04-03T07:00",
+        (("A2 Fern", "now", "not heard of since 31 Mar 2026, 04:45, badly chilled then"), MOSS_LOOK, SLOE_DULL, LING),
+    ),
+    "a second egg count": At(
+        WHIN_BANK, "2026-05-28",
+        (("A4 Sloe", "16 May", "scanned with 2, not lambed: 12 days past her last day"),
+         ("A7 Dock", "16 May", "put to the ram, not lambed: 12 days past her last day"),
+         ("A3 Ling", "15 May", "scanned with 1, not lambed: 13 days past her last day")),
+        ("second egg count of the test May, after ivermectin: between 27 May 2026 and 6 Jun 2026",),
     ),
     "the vet's visit": At(
         HASK, "2026-11-25",
