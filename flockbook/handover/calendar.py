@@ -20,6 +20,7 @@ from flockbook.derive.year.reminder import Reminder
 from flockbook.manner import by_its_clock, clock_words, speaking
 from flockbook.regional import local
 from flockbook.saying.owed import Told, names_words, point_words
+from flockbook.saying.spelling import quoted
 from flockbook.saying.year import deed_words, ticks_words
 from flockbook.seen import Seen
 from flockbook.settings import zone_of
@@ -137,8 +138,8 @@ def event_of(seen: Seen, told: CalendarEntry) -> Event:
         "dtstamp": stamp(seen.today),
         "dtstart": start,
         "dtend": start + (AN_HOUR if told.at else timedelta(days=1)),
-        "summary": told.summary,
-        "description": told.description,
+        "summary": quoted(told.summary),
+        "description": quoted(told.description),
         "categories": [told.category],
         "transp": "TRANSPARENT",
     }
@@ -147,7 +148,7 @@ def event_of(seen: Seen, told: CalendarEntry) -> Event:
     if told.at:
         alarm = Alarm()
         alarm.add("action", "DISPLAY")
-        alarm.add("description", told.summary)
+        alarm.add("description", quoted(told.summary))
         alarm.add("trigger", timedelta(0))
         made.add_component(alarm)
     return made

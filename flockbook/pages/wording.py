@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from datetime import date
 
 from compiler.amounts import CM_PER_INCH
@@ -24,6 +23,7 @@ from flockbook.manner import when_words as when_words
 from flockbook.measures import measures_of
 from flockbook.regional import local
 from flockbook.roll import ONE_YEAR
+from flockbook.saying.spelling import quoted as quoted
 
 NONE = "–"  # in a cell that has nothing to say
 SHEARLING_DAYS = 2 * ONE_YEAR  # a gimmer until then (common practice)
@@ -86,11 +86,6 @@ def chance_words(chance: float) -> str:
 def later_words(written: date | None, asked: date) -> str:
     """What is said of a note dated later than the day that the book was asked about; "" of any other."""
     return "dated later than this book’s day" if written and written > asked else ""
-
-
-def quoted(text: str) -> str:
-    """Words to be typed, in the marks that print."""
-    return re.sub(r"`([^`]*)`", "\u2018\\1\u2019", text)
 
 
 def as_sentence(text: str) -> str:

@@ -140,8 +140,8 @@ MOMENTS = {
         (
             ("C015 Curlew", "now", "twin-lamb disease, ill since 18 Apr 2026: ring the vet"),
             ("740", "23 Apr, 08:00", "38.4 °C at 06:00, chilled when last measured, the card has the steps"),
-            ("C214 Bramble", "20 Apr", "look at her again after help"),
             ("518 Campion", "23 Apr, 05:10", "look at her again, 6 h after help"),
+            ("C214 Bramble", "20 Apr", "look at her again after help"),
             ("C312", "22 Apr, 18:00", "afterbirth not written as seen, a whole day on: ring the vet"),
             ("C113 Linnet", "23 Apr, 12:00", "not written as up and minding them"),
         ),
@@ -158,7 +158,7 @@ MOMENTS = {
         ("count the hay: if all were fed it since 5 Nov 2025, it may be out on", "A7 Dock not scanned"),
     ),
     "empty is no plan of lambing": At(
-        WHIN_BANK, "2026-03-02", (LING,), ("ask the vet before you give it 28 Feb 2026 Sloe (A4), Dock (A7) A7 Dock",)
+        WHIN_BANK, "2026-03-02", (LING,), ("ask the vet before you give it 28 Feb 2026 Sloe (A4), Dock (A7)",)
     ),
     "dull, three weeks to go": At(WHIN_BANK, "2026-03-10T20:00", (SLOE_DULL, LING)),
     "hands in": At(
