@@ -225,14 +225,14 @@ def sellers_treatments(seen: Seen) -> Iterator[Diagnostic]:
             text = f"{day_words(min(days))} is after they came"
             cure = "correct the day; what you gave yourself is a treatment note"
             yield TREATED_LATER.at(span, text, cure, HELD_BOUGHT)
-        elif held_by(seen, event):
+        elif still_held(seen, event):
             product = seen.linked.medicines[max(known, key=len)][0].name or event.treated
             cure = note_to_write(seen, event, product, max(days).isoformat())
             text = f"{listed_tags(seen, event)} held until this treatment has a note of its own"
             yield TREATED_TO_WRITE.at(span, text, cure, HELD_BOUGHT)
 
 
-def held_by(seen: Seen, event: Purchase) -> bool:
+def still_held(seen: Seen, event: Purchase) -> bool:
     """Whether what the seller gave still holds any of the bought sheep."""
     standing = seen.facts.medicine.guard.standing
     rows = (standing[sheep] for sheep in seen.linked.who(event) if sheep in standing)

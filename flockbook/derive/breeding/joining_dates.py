@@ -37,7 +37,6 @@ from flockbook.roll import ONE_YEAR
 # The most ewes for a grown ram in a season's joining, two for a hundred, and for a ram lamb: University of Wyoming
 # Extension in Wyoming Livestock Roundup, 21 October 2017.
 EWES_A_RAM, EWES_A_RAM_LAMB = 50, 30
-RAM_GUIDE = f"Univ. of Wyoming Extension 2017: {EWES_A_RAM} a grown ram, {EWES_A_RAM_LAMB} a ram lamb"
 
 
 class CountedDays(Reason):

@@ -18,23 +18,21 @@ from flockbook.derive.breeding.gestation import (
     Terms,
     moved_to_length,
 )
+from flockbook.derive.breeding.joined import JOIN_DAYS as JOIN_DAYS
+from flockbook.derive.breeding.joined import ewes_of as ewes_of
+from flockbook.derive.breeding.joined import rams_of as rams_of
+from flockbook.derive.breeding.joined import taken_until as taken_until
+from flockbook.derive.breeding.joined import told_out as told_out
 from flockbook.derive.plain.because import Because, Reason
 from flockbook.figures import folded_breed
 from flockbook.flock import Animal, Flock, happened
 from flockbook.records.breeding import Joining, Lambing
-from flockbook.records.places import Drafting
-from flockbook.records.sheep import RAM
-from flockbook.roll import key_of
 from flockbook.settings import Settings
 
 # A lambing belongs to a joining's season when it falls between the individual extremes of pregnancy (138-159 d, Montana
 # Farm Flock Sheep Production Handbook, second hand) after ram in and ram out, with room for an unrecorded straggler
 # (eleven days, ours).
 STRAGGLER = 11
-# A joining whose end is not written is taken to last five weeks, or until today (Zoetis Australia, Length of joining).
-JOIN_DAYS = 35
-# And no longer than this, whatever day is asked about: a last day once passed does not move (our own choice).
-OPEN_DAYS = 365
 # Ways of joining in which the day of the service is seen.
 BY_HAND = ("hand", "AI")
 # What the page of workings prints of the sire of a litter.
@@ -202,20 +200,6 @@ def season_for(event: Joining, gestation: Gestation, cycle: Cycle) -> int:
     return (event.date + timedelta(days=gestation.mean + cycle.mean / 2)).year
 
 
-def rams_of(flock: Flock, event: Joining) -> tuple[str, ...]:
-    """The rams of a joining."""
-    found = [flock.named(event, text) for text in event.rams]
-    return tuple(ram for ram in found if ram)
-
-
-def ewes_of(flock: Flock, event: Joining) -> tuple[str, ...]:
-    """The ewes of a joining; one that is only named in its marks was there too."""
-    rams = set(rams_of(flock, event))
-    marked = [flock.named(event, name.text) for line in event.lines for name in line.ewes]
-    named = [*flock.who(event), *(ewe for ewe in marked if ewe)]
-    return tuple(dict.fromkeys(ewe for ewe in named if ewe not in rams and flock.animals[ewe].sex != RAM))
-
-
 def one_mating(ewe: str, season: int, groups: list[JoinedGroup], today: Moment) -> Mating:
     """One ewe in one season."""
     exposures: list[Exposure] = []
@@ -251,37 +235,6 @@ def with_the_ram(group: JoinedGroup, marks: tuple[date, ...], today: Moment) -> 
     assert begins is not None
     out = group.event.out or group.told_out or taken_until(begins, today)
     return Exposure(begins, max(out, begins), marks, bool(group.marks))
-
-
-def taken_until(begins: date, today: Moment) -> date:
-    """Until when a joining lasts whose end is not written: until today, and two heats at least, a year at most."""
-    return max(min(today.day, begins + timedelta(days=OPEN_DAYS)), begins + timedelta(days=JOIN_DAYS))
-
-
-def told_out(flock: Flock, event: Joining, today: Moment) -> date | None:
-    """Where no end is written: the day on which the last of the rams was drafted into another mob than that of the
-    ewes, or left the flock; None where one is still with them for all the notes say.
-    """
-    if event.out or event.date is None:
-        return None
-    ewes = ewes_of(flock, event)
-    days = [drafted_away(flock, ram, event, ewes, today) for ram in rams_of(flock, event)]
-    known = [day for day in days if day]
-    return max(known) if known and len(known) == len(days) else None
-
-
-def drafted_away(flock: Flock, ram: str, event: Joining, ewes: tuple[str, ...], today: Moment) -> date | None:
-    """The first day after a joining began on which a draft parts its ram from all its ewes, or he leaves."""
-    since, left = event.date or today.day, flock.animals[ram].left
-    days = [
-        note.date
-        for note in flock.by_animal.get(ram, ())
-        if isinstance(note, Drafting) and note.date and note.date > since and happened(note, today)
-        if not set(ewes) & set(flock.who(note))
-        and key_of(note.into or "") not in {key_of(flock.animals[ewe].mob_on(note.date) or "") for ewe in ewes}
-    ]
-    days += [left.date] if left and since < left.date <= today.day else []
-    return min(days, default=None)
 
 
 def joining_step(group: JoinedGroup, marks: tuple[date, ...], seen: tuple[date, ...], today: Moment) -> Joined:

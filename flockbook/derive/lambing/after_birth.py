@@ -43,10 +43,10 @@ SUCKED = re.compile(r"\b(?:sucked|sucking|suckled|suckling)\b")
 # A clause of the note of a birth that tells that the afterbirth came, and what makes of it a clause that does not.
 AFTERBIRTH = re.compile(r"\b(?:after ?birth|placenta|cleansings?)\b")
 CAME_AWAY = re.compile(r"\b(?:away|out|off|down|passed|dropped|shed|came|come|seen|gone|whole|complete|clean|clear)\b")
-NOT_YET = re.compile(
+NOT_AWAY = re.compile(
     r"\b(?:no|not|still|yet|hang\w*|part\w*|half|piece\w*|torn|retain\w*|held|wait\w*|if|when|until|look)\b|n't|\?"
 )
-CLAUSES = re.compile(r"[.;!\n]+")
+CLAUSES_OF_BIRTH = re.compile(r"[.;!\n]+")
 # A chilled lamb is looked at again every two to four hours (common practice, no source).
 CHILLED_HOURS = 2
 # First colostrum within two hours (Vet Times 2018); the last feed of the first day, six hours before its end (four
@@ -176,8 +176,8 @@ def fresh(here: Ward, birth: LambingFact) -> bool:
 
 def afterbirth_seen(birth: Lambing) -> bool:
     """Whether the note of a birth says that the afterbirth came: by its hour, or in plain words."""
-    clauses = CLAUSES.split(birth.origin.written.lower())
-    told = (one for one in clauses if AFTERBIRTH.search(one) and CAME_AWAY.search(one) and not NOT_YET.search(one))
+    clauses = CLAUSES_OF_BIRTH.split(birth.origin.written.lower())
+    told = (one for one in clauses if AFTERBIRTH.search(one) and CAME_AWAY.search(one) and not NOT_AWAY.search(one))
     return birth.afterbirth is not None or any(told)
 
 

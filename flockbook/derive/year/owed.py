@@ -54,7 +54,7 @@ from flockbook.settings import Settings, zone_of
 SOON = timedelta(hours=1)  # what is owed later than this is not yet for now (our own choice)
 FRESH = timedelta(days=7)  # what is owed for longer stands below what came since (our own choice)
 
-IN_HOURS = (OwedFamily.WENT, OwedFamily.LABOUR, OwedFamily.CHILLED)  # and these never stand below it
+NEVER_OLD = (OwedFamily.WENT, OwedFamily.LABOUR, OwedFamily.CHILLED)  # and these never stand below it
 
 # What harms soonest after a birth comes first (common practice, no source).
 SOONEST_HARM = (
@@ -111,7 +111,7 @@ def rank(item: OwedItem, today: Moment) -> tuple[bool, int, int, bool, timedelta
     if isinstance(item.what, LookAgain):  # its hours are over: what hangs on an hour now comes first
         point = SOONEST_HARM.index(BirthPoint.COLOSTRUM)
     begun = begun_at(item) or today.at
-    age, old = today.at - begun, item.family not in IN_HOURS and today.day - begun.date() > FRESH
+    age, old = today.at - begun, item.family not in NEVER_OLD and today.day - begun.date() > FRESH
     return old, item.family, point, item.by is not None, age if old or item.by is None else -age
 
 

@@ -11,7 +11,7 @@ from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import replace
 from flockbook.derive.breeding.due import DueRow, NotExpected, WhyNot
-from flockbook.derive.breeding.joining_dates import RAM_GUIDE, JoiningDates
+from flockbook.derive.breeding.joining_dates import EWES_A_RAM, EWES_A_RAM_LAMB, JoiningDates
 from flockbook.derive.family.family import close_pairs
 from flockbook.derive.plain.numbers import days_words
 from flockbook.derive.year.owings import PastLastDay
@@ -40,6 +40,8 @@ from flockbook.seen import Seen
 PATH = "due.html"
 BASIS_SHORT = {"service": "service seen", "mark": "mark", "joining": "joining only", "scan": "scan"}
 
+# What a published guide has, beside a joining with more ewes.
+RAM_GUIDE = f"Univ. of Wyoming Extension 2017: {EWES_A_RAM} a grown ram, {EWES_A_RAM_LAMB} a ram lamb"
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""

@@ -73,8 +73,8 @@ def year_section(seen: Seen, item: FleeceYear, tags: Directory) -> Section:
                Column("Class"), Column("Said", wide=True))  # fmt: skip
     cells = [fleece_cells(one, tags, units) for one in sorted(item.fleeces, key=lambda one: -one.each_kg)]
     told = [place for place in range(len(columns)) if any(row[place] for row in cells)]
-    columns, rows = tuple(columns[place] for place in told), tuple(Row(tuple(row[i] for i in told)) for row in cells)
-    body = (Table(classes, by_class, ""), Table(columns, rows, "", f"fleeces-{item.year}"))
+    shown, rows = tuple(columns[place] for place in told), tuple(Row(tuple(row[i] for i in told)) for row in cells)
+    body = (Table(classes, by_class, ""), Table(shown, rows, "", f"fleeces-{item.year}"))
     return Section(str(item.year), body, f"year-{item.year}", weight_words(item.kg, units))
 
 

@@ -1,0 +1,62 @@
+"""Whom a joining puts together, and when it is over where its end is not written."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from compiler.book import Moment
+from flockbook.flock import Flock, happened
+from flockbook.records.breeding import Joining
+from flockbook.records.places import Drafting
+from flockbook.records.sheep import RAM
+from flockbook.roll import key_of
+
+# A joining whose end is not written is taken to last five weeks, or until today (Zoetis Australia, Length of joining).
+JOIN_DAYS = 35
+# And no longer than this, whatever day is asked about: a last day once passed does not move (our own choice).
+OPEN_DAYS = 365
+
+
+def rams_of(flock: Flock, event: Joining) -> tuple[str, ...]:
+    """The rams of a joining."""
+    found = [flock.named(event, text) for text in event.rams]
+    return tuple(ram for ram in found if ram)
+
+
+def ewes_of(flock: Flock, event: Joining) -> tuple[str, ...]:
+    """The ewes of a joining; one that is only named in its marks was there too."""
+    rams = set(rams_of(flock, event))
+    marked = [flock.named(event, name.text) for line in event.lines for name in line.ewes]
+    named = [*flock.who(event), *(ewe for ewe in marked if ewe)]
+    return tuple(dict.fromkeys(ewe for ewe in named if ewe not in rams and flock.animals[ewe].sex != RAM))
+
+
+def taken_until(begins: date, today: Moment) -> date:
+    """Until when a joining lasts whose end is not written: until today, and two heats at least, a year at most."""
+    return max(min(today.day, begins + timedelta(days=OPEN_DAYS)), begins + timedelta(days=JOIN_DAYS))
+
+
+def told_out(flock: Flock, event: Joining, today: Moment) -> date | None:
+    """Where no end is written: the day on which the last of the rams was drafted into another mob than that of the
+    ewes, or left the flock; None where one is still with them for all the notes say.
+    """
+    if event.out or event.date is None:
+        return None
+    ewes = ewes_of(flock, event)
+    days = [drafted_away(flock, ram, event, ewes, today) for ram in rams_of(flock, event)]
+    known = [day for day in days if day]
+    return max(known) if known and len(known) == len(days) else None
+
+
+def drafted_away(flock: Flock, ram: str, event: Joining, ewes: tuple[str, ...], today: Moment) -> date | None:
+    """The first day after a joining began on which a draft parts its ram from all its ewes, or he leaves."""
+    since, left = event.date or today.day, flock.animals[ram].left
+    days = [
+        note.date
+        for note in flock.by_animal.get(ram, ())
+        if isinstance(note, Drafting) and note.date and note.date > since and happened(note, today)
+        if not set(ewes) & set(flock.who(note))
+        and key_of(note.into or "") not in {key_of(flock.animals[ewe].mob_on(note.date) or "") for ewe in ewes}
+    ]
+    days += [left.date] if left and since < left.date <= today.day else []
+    return min(days, default=None)
