@@ -13,7 +13,7 @@ from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.filenames import is_note
 from compiler.frontmatter import FENCE, WORDS_LOST, as_text
 from compiler.leftovers import all_lines
-from compiler.names import DAY, KIND_KEY, KindWords, Name, named_parts, read_name
+from compiler.names import DAY, KIND_KEY, YEARLESS, KindWords, Name, named_parts, read_name
 from compiler.nearness import clipped, did_you_mean, plain
 from compiler.notes import CONFLICT, Note, read_note
 from compiler.schema import Cell, Habits, Kind, Record
@@ -189,8 +189,18 @@ def beside(asides: Iterable[Other], notes: Iterable[Note], how: Sorting) -> list
     for other in asides:
         name = read_name(other.path, how.words)
         original = by_path.get(name.copy_of) or by_stem.get(name.copy_of)
-        found.append(compared(other, name, original, how) if original else (other, []))
+        found.append(compared(other, name, original, how) if original else (other, unread_told(other, name, how)))
     return found
+
+
+def unread_told(other: Other, name: Name, how: Sorting) -> list[Diagnostic]:
+    """What is said of a text that is a note by its name but for the ending; of a guarded kind it is told elsewhere."""
+    kind = how.words.find(name.kind) if name.dated and name.kind else None
+    if kind is None or kind.guarded or other.sort not in ("no ending", "ending") or not other.text.strip():
+        return []
+    message = f"the name speaks of a {kind.name} note of `{name.date}`, but it is not read, because {other.why}"
+    cure = "end its name with `.md`, or list it under `skip` in the settings"
+    return [NAMED_ALIKE.at(Span(other.path), message, cure)]
 
 
 def compared(other: Other, name: Name, original: Note, how: Sorting) -> Outcome:
@@ -275,11 +285,12 @@ def without_head(given: Given, name: Name, how: Sorting) -> Outcome:
     other = Other(note.path, "it has neither a head nor a dated name", text, "no head")
     kind = how.words.find(name.hint) if name.hint else None
     likely = bool(name.day) or plain(name.words).startswith(plain(name.hint))
-    if kind is None or not (likely or kind.guarded):
+    half = kind is not None and kind.dated and YEARLESS.match(name.words) is not None
+    if kind is None or not (likely or half or kind.guarded):
         return other, told
     message = named_alike(note, name, kind)
     if not (likely and kind.guarded):
-        return other, [*told, message.graded(Grade.WARNING)]
+        return other, [*told, message if half else message.graded(Grade.WARNING)]
     found, told = hole(note, name, kind, how, message)
     return replace(found, lines=all_lines(note, given.companion), whole=False), told
 

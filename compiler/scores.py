@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from compiler.amounts import number
+from compiler.amounts import in_parts, number
 from compiler.schema import Context, Fault
 from compiler.shape import Value
 
@@ -24,7 +24,7 @@ class Score(Value):
 
     def read(self, text: str, context: Context) -> float | Fault:
         """The score; outside the scale or between its steps is an error."""
-        value = number(text, context)
+        value = number(in_parts(text.strip(), context), context)
         if isinstance(value, Fault):
             return value
         if not self.low <= value <= self.high:

@@ -88,7 +88,8 @@ def lines(seen: Seen) -> Iterator[Diagnostic]:
             short = len(cell.text.split()) <= MOST_DATA_WORDS and not SENTENCES.search(cell.text)
             if cell.sort in LINE_SORTS and short and looks_like_data(event, cell, syntax, Here(seen, named)):
                 place = Span(event.origin.path, cell.line, cell.column, len(cell.text))
-                cure = f"write it as this kind's lines are written ({syntax.help}), or in other words"
+                how = seen.settings.measures.typed(syntax.help)
+                cure = f"write it as this kind's lines are written ({how}), or in other words"
                 yield NO_DATA.at(place, f"`{clipped(cell.text)}` looks like data and counts for nothing", cure)
 
 

@@ -68,7 +68,7 @@ TEMPERATURE_BAND = Band(
     30, 43.5, "our own line for asking; published 38.6-40.0 C for a grown sheep (New Bolton Center)"
 )
 HIGHEST_C = 45  # °C; a figure above is one of Fahrenheit
-NOT_READ = "write it as `bcs 2.5`, `eyelid 3`, `dag 2`, `39.2 C` or `102.9 F`, `62 kg` or `150 lb`"
+NOT_READ = "write it as `bcs 2.5`, `eyelid 3`, `dag 2`, `{39.2 C}`, `{62 kg}`"
 # The signs as they are spoken of, at the beginning of what is said; `bottle jaw gone` is none.
 SOMEWHAT = r"(?:(?:slight|mild|bad|some|a bit of|a little) )*"
 NOT_GONE = r"(?!.*\b(?:gone|ok|no|none|clear|better)\b)"

@@ -15,7 +15,7 @@ from compiler.diagnostics import Grade
 from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field, field_names, replace
 from compiler.source import Span
-from compiler.values import DRINK, TEMPERATURE, Temperature, Weight
+from compiler.values import DRINK, TEMPERATURE, Temperature, Volume, Weight
 from flockbook.records.lamb_doubts import (
     DOUBT_HELP,
     NEGATED,
@@ -28,7 +28,7 @@ from flockbook.records.lamb_doubts import (
     tagless,
     turned,
 )
-from flockbook.records.lamb_weight import LAMB_WEIGHED, NUMERAL, second_weight, unit_taken, weight_read
+from flockbook.records.lamb_weight import LAMB_WEIGHED, NUMERAL, SOME, second_weight, unit_taken, weight_read
 from flockbook.records.sheep_line import taken_out
 from flockbook.records.weight_line import perhaps
 from flockbook.trade import HAND_REARED, JUGS, OFFICIAL, SEX_PATTERN, SEX_SAID, SEX_WORDS
@@ -75,7 +75,7 @@ class LambLine(Value):
     assisted: bool = False
     lay: str | None = None
     vigour: int | None = None
-    tubed_ml: float | None = None
+    tubed: Volume | None = None
     temperature: Temperature | None = None
     fostered_to: str | None = None
     by_hand: bool = False
@@ -89,6 +89,11 @@ class LambLine(Value):
     def alive(self) -> bool:
         """Whether it was born alive."""
         return self.state == "alive"
+
+    @property
+    def tubed_ml(self) -> float | None:
+        """How much it was tubed, in millilitres."""
+        return self.tubed.ml if self.tubed else None
 
     @property
     def of_one(self) -> bool:
@@ -246,7 +251,7 @@ def take_tubed(lamb: LambLine, match: re.Match[str], context: Context) -> LambLi
     return (
         replace(value, start=match.start("tubed") - match.start())
         if isinstance(value, Fault)
-        else replace(lamb, tubed_ml=value.ml)
+        else replace(lamb, tubed=value)
     )
 
 
@@ -288,7 +293,7 @@ WORDS: tuple[Word, ...] = (
     ),
     Word("number", r"(?:no\.?|number|paint) ?(?P<number>\d+)", "no {}", example="`no 7`"),
     Word(
-        "tubed_ml", rf"tubed (?P<tubed>{NUMERAL} ?(?:fl\.? ?oz|\w*)\.?)", "tubed {} mL", "tubed", "`tubed 150 ml`",
+        "tubed", rf"tubed (?P<tubed>{SOME} ?(?:fl\.? ?oz|\w*)\.?)", "tubed {}", "tubed", "`tubed 150 ml`",
         read=take_tubed,
     ),
     Word(

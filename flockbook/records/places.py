@@ -17,7 +17,7 @@ class Paddock(Record):
     """A paddock or a hill."""
 
     name: str | None = key("what move notes call it", TEXT, required=True)
-    area: Amount | None = key("its size", AREA, band=AREA_BAND)
+    area: Amount | None = key("its size", AREA, band=AREA_BAND, aliases=("size",))
     rest: Duration | None = key("how long it should rest after grazing", SPAN_OF_TIME, band=REST_BAND)
     limit: Duration | None = key("the longest that it should be grazed at a time", SPAN_OF_TIME, band=REST_BAND)
     water: str | None = key("where the water is", TEXT)
@@ -40,7 +40,7 @@ class Move(Event):
 class Drafting(Event):
     """Sheep sorted into another mob."""
 
-    into: str | None = key("the mob they belong to from now on", TEXT, required=True)
+    into: str | None = key("the mob they belong to from now on", TEXT, required=True, aliases=("to",))
 
 
 class HeadCount(Event):
