@@ -13,6 +13,8 @@ from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.filenames import is_note
 from compiler.frontmatter import FENCE, WORDS_LOST, as_text
 from compiler.leftovers import all_lines
+from compiler.misnamed import NAMED_ALIKE as NAMED_ALIKE
+from compiler.misnamed import named_alike, unread_told
 from compiler.names import DAY, KIND_KEY, YEARLESS, KindWords, Name, named_parts, read_name
 from compiler.nearness import clipped, did_you_mean, plain
 from compiler.notes import CONFLICT, Note, read_note
@@ -49,15 +51,6 @@ TRACES = Rule(
     "The file has no readable head, yet something in it looks like a note. It is not passed over, in case it says "
     "something that matters.",
     "--\nnote: remark\nplace: shed\n",
-)
-NAMED_ALIKE = Rule(
-    "N125",
-    "name-like-a-note",
-    Grade.ERROR,
-    "The file has no head, and its name speaks of a kind of note, yet not in the way in which names are read: first "
-    "the day, as in `2026-04-19`, then the kind, then of what. So it is not read as a note. Where nothing much hangs "
-    "on such notes this is a warning.",
-    "19 Apr 2026 treatment.md, without a head",
 )
 TWO_HEADS = Rule(
     "N126",
@@ -189,18 +182,8 @@ def beside(asides: Iterable[Other], notes: Iterable[Note], how: Sorting) -> list
     for other in asides:
         name = read_name(other.path, how.words)
         original = by_path.get(name.copy_of) or by_stem.get(name.copy_of)
-        found.append(compared(other, name, original, how) if original else (other, unread_told(other, name, how)))
+        found.append(compared(other, name, original, how) if original else (other, unread_told(other, name, how.words)))
     return found
-
-
-def unread_told(other: Other, name: Name, how: Sorting) -> list[Diagnostic]:
-    """What is said of a text that is a note by its name but for the ending; of a guarded kind it is told elsewhere."""
-    kind = how.words.find(name.kind) if name.dated and name.kind else None
-    if kind is None or kind.guarded or other.sort not in ("no ending", "ending") or not other.text.strip():
-        return []
-    message = f"the name speaks of a {kind.name} note of `{name.date}`, but it is not read, because {other.why}"
-    cure = "end its name with `.md`, or list it under `skip` in the settings"
-    return [NAMED_ALIKE.at(Span(other.path), message, cure)]
 
 
 def compared(other: Other, name: Name, original: Note, how: Sorting) -> Outcome:
@@ -293,16 +276,6 @@ def without_head(given: Given, name: Name, how: Sorting) -> Outcome:
         return other, [*told, message if half else message.graded(Grade.WARNING)]
     found, told = hole(note, name, kind, how, message)
     return replace(found, lines=all_lines(note, given.companion), whole=False), told
-
-
-def named_alike(note: Note, name: Name, kind: Kind[Any]) -> Diagnostic:
-    """What is said of a file whose name alone speaks of a kind of note."""
-    also = f" and of a day, `{name.day}`" if name.day else ""
-    example = f"`2026-04-19 {kind.name}.md`" if kind.dated else f"a head with the line `note: {kind.name}`"
-    cure = f"if it is a note give it a name such as {example}; if it is none list it under `skip` in the settings"
-    cure = cure if kind.dated else cure.replace("a name such as ", "")
-    message = f"the name speaks of a {kind.name} note{also}, but it is not read as one, because it has no head"
-    return NAMED_ALIKE.at(Span(note.path), message, cure)
 
 
 def decoded(given: Given, name: Name, kind: Kind[Any], how: Sorting) -> tuple[Record, list[Diagnostic]]:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from compiler.amounts import in_parts, number
+from compiler.amounts import number
+from compiler.parts import in_parts
 from compiler.schema import Context, Fault
 from compiler.shape import Value
 

@@ -63,8 +63,16 @@ def message_in_words(settings: Settings, message: Diagnostic) -> Diagnostic:
     """
     return in_manner(
         settings.manner,
-        lambda: replace(message, help=local_around(settings.measures.example(kind_guessed(message)))),
+        lambda: replace(
+            message,
+            message=local_around(message.message) if message.code in OF_KINDS else message.message,
+            help=local_around(settings.measures.example(kind_guessed(message))),
+        ),
     )
+
+
+# Messages that name a kind and its fields, and nothing that she typed outside of back-quotes.
+OF_KINDS = frozenset({"F101", "F102", "G101", "N123", "N125"})
 
 
 def kind_guessed(message: Diagnostic) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from datetime import date
 from itertools import pairwise
 
@@ -38,6 +39,7 @@ from flockbook.records.places import Drafting as Sorting
 from flockbook.records.rearing import Foster
 from flockbook.records.sheep import EWE, RAM, Medicine, Sheep, sex_of
 from flockbook.records.trade import Purchase, Sale
+from flockbook.regional import local
 from flockbook.rewrites import rewrite
 from flockbook.roll import (
     CLASS_WORDS,
@@ -59,6 +61,7 @@ from flockbook.whom.concerned import concern
 from flockbook.whom.ranges import LONGEST_RANGE
 
 TAG_ROW = re.compile(r"(\D*?)(\d+)\s*(?:[-–—]|to|thru|through)\s*\1?(\d+)", re.A | re.I)
+ENDING = re.compile(r"(?:ie|ey|i|ee)$")
 LESS = re.compile(r"(?P<all>.+?),? (?:except(?: for)?|but not|not|less|without|minus):? (?P<out>.+)", re.I)
 NAME_JOINT = re.compile(r"\s*(?:[;&+]|/(?!\d{4}\b))\s*|\s+and\s+", re.I)
 
@@ -70,6 +73,11 @@ def link(collection: Collection, settings: Settings, today: Moment) -> tuple[Flo
     flock, told = Linker(collection).link()
     flock, more = concern(replace(flock, zone=zone_of(settings)), max(today.day, today.clock or today.day))
     return flock, (*told, *more)
+
+
+def sounding_like(text: str, words: Iterable[str]) -> tuple[str, ...]:
+    """The words that sound as one typed, whatever their ending is written with: `Dixy` and Dixie."""
+    return tuple(word for word in words if ENDING.sub("y", word.casefold()) == ENDING.sub("y", text.casefold()))[:3]
 
 
 class Linker:
@@ -228,7 +236,7 @@ class Linker:
         words = {word: draft for draft in self.roll.drafts for word in draft.words if draft.present(event.date)}
         guesses = [
             f"`{word}` ({words[word].tag})" if words[word].name == word and words[word].tag else f"`{word}`"
-            for word in near(mention.text, words)
+            for word in near(mention.text, words) or sounding_like(mention.text, words)
         ]
         bare = "write its tag, name or official number as in its own note"
         apart = rewrite(mention, event, [draft for draft in self.roll.drafts if draft.present(event.date)])
@@ -416,7 +424,9 @@ class Linker:
         if not members:
             mobs = {item.mob for draft in self.roll.drafts for item in draft.mobs} | set(CLASS_WORDS) | set(LAMB_WORDS)
             guesses = near(event.mob, mobs, slips=2)
-            cure = f"did you mean `{guesses[0]}`?" if guesses else f"the mobs are {', '.join(sorted(mobs))}"
+            classes = {*CLASS_WORDS, *LAMB_WORDS}
+            listing = dict.fromkeys(local(mob) if mob in classes else f"`{mob}`" for mob in sorted(mobs))
+            cure = f"did you mean `{guesses[0]}`?" if guesses else f"the mobs are {', '.join(listing)}"
             cure = "it was empty on that day: correct the day or the mob" if event.mob in mobs else cure
             self.tell(
                 UNKNOWN_MOB.at(

@@ -51,7 +51,15 @@ AMERICAN_WORDS = {
     "pet lamb": "bottle lamb", "pet lambs": "bottle lambs",
     "holding": "premises", "holding register": "flock register",
     "sucking": "nursing", "sucks": "nurses", "sucked": "nursed", "suck": "nurse", "shed": "barn",
-    "nought": "zero", "noughts": "zeros",
+    "nought": "zero", "noughts": "zeros", "millilitre": "milliliter", "millilitres": "milliliters",
+    "in lamb": "bred", "ewe in lamb": "bred ewe", "ewes in lamb": "bred ewes",
+    "scanned empty": "scanned open", "empty ewes": "open ewes", "empty, of ewes scanned": "open, of ewes scanned",
+    "empty at scanning": "open at scanning", "scan said empty": "scan said open", "empty result": "open result",
+    "drenched": "dewormed", "undrenched": "untreated", "drenching": "deworming",
+    "in the race": "in the chute", "before the race": "before the chute", "race sheet": "chute sheet",
+    "race sheets": "chute sheets", "before the ramp goes up": "before the tailgate closes",
+    "that lay wrong": "malpresented", "lay wrong": "malpresented",
+    "sward": "forage", "binned": "thrown out", "pet": "bottle lamb",
     "wormer": "dewormer", "wormers": "dewormers",
 }  # fmt: skip
 _WORD = re.compile(

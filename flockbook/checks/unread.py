@@ -22,7 +22,7 @@ from flockbook.records.growth import Weighing
 from flockbook.records.handling import Check as Handling
 from flockbook.records.handling import Tagging
 from flockbook.records.health import EggCount, Treatment
-from flockbook.records.places import Drafting, HeadCount
+from flockbook.records.places import Drafting, HeadCount, Move
 from flockbook.records.pregnancy import Scan
 from flockbook.records.rearing import Feeding, Foster, Weaning
 from flockbook.records.trade import Cull, Purchase
@@ -74,6 +74,7 @@ MATTERS: dict[type[Event], tuple[tuple[str, ...], str, str]] = {
     Cull: (("sheep", "mob"), "no sheep is named", "add `sheep: …`"),
     Drafting: (("sheep", "mob"), "no sheep is named", "add `sheep: …`"),
     Feeding: (("lambs", "sheep", "mob"), "no lamb is named", "add `lambs: …`"),
+    Move: (("sheep", "mob"), "no sheep is named, so nobody moves", "add `mob: …` or `sheep: …`, as in `mob: ewes`"),
 }  # fmt: skip
 
 
@@ -138,7 +139,7 @@ def matters(seen: Seen) -> Iterator[Diagnostic]:
         if not fields or event.sure or not happened(event, seen.today) or event.origin.broken & {*fields, "date"}:
             continue
         tells = any(getattr(event, name) not in (None, ()) for name in fields)
-        by_name = event.subject and "sheep" in fields and not isinstance(event, Joining)
+        by_name = event.subject and "sheep" in fields and not isinstance(event, Joining | Move)
         if not tells and not tells_nothing(event) and not by_name:
             typed = seen.settings.measures.example(cure)
             yield SAYS_NOTHING.at(event.origin.span(), f"{message} in this {local(event.origin.kind)} note", typed)

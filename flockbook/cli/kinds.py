@@ -12,6 +12,7 @@ from flockbook.cli.options import FAILED, settings_here
 
 if TYPE_CHECKING:
     from compiler.schema import Kind
+    from flockbook.settings import Settings
 
 
 @click.command(
@@ -48,23 +49,23 @@ def command(kind: str | None, form: str | None) -> None:
     if form == "schema":
         click.echo(json.dumps(json_schema(found), indent=2, ensure_ascii=False))
     elif form == "example":
-        click.echo(settings.measures.typed("\n".join(example_lines(found))))
+        click.echo(settings.measures.typed("\n".join(example_lines(found, settings))))
     else:
         told = at_home(fitting(reference(found)), settings)
         text = blank(kind_in_words(told)) if form == "blank" else as_text(kind_in_words(told))
         click.echo(settings.measures.typed(local(text)), nl=False)
 
 
-def example_lines(kind: Kind[Any]) -> Iterator[str]:
+def example_lines(kind: Kind[Any], settings: Settings) -> Iterator[str]:
     """A filled note with the name of its file, its lines, and the same as a jotted line."""
     from compiler.describe import blank, line_rows, reference
-    from flockbook.jotting.kind_examples import filled_example, jotted_verbs_of
+    from flockbook.jotting.kind_examples import at_home, filled_example, jotted_verbs_of
     from flockbook.records.jotted_line import GRAMMAR, INBOX
     from flockbook.regional import local
 
     path, text = filled_example(kind.name) or ("", blank(reference(kind)))
     yield f"{path}:" if path else "a blank note:"
     yield from ("", *(f"    {line}" for line in text.rstrip("\n").split("\n")))
-    yield from (local(row) for row in line_rows(reference(kind)) if not row.startswith("  *"))
+    yield from (local(row) for row in line_rows(at_home(reference(kind), settings)) if not row.startswith("  *"))
     if verbs := jotted_verbs_of(kind.name):
         yield from ("", f"  jotted on one line in {INBOX}/, with {' or '.join(verbs)}: {GRAMMAR}")

@@ -14,12 +14,12 @@ from compiler.amounts import (
     Unit,
     Volume,
     Weight,
-    in_parts,
     read_duration,
     read_fluid,
     read_weight,
 )
 from compiler.nearness import clipped
+from compiler.parts import in_parts
 from compiler.schema import Context, Fault
 from compiler.shape import Value, replace
 from compiler.written import Written

@@ -248,11 +248,8 @@ def take_weight(lamb: LambLine, match: re.Match[str], context: Context) -> LambL
 def take_tubed(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine | Fault:
     """`tubed 150 ml`, `tubed 4 oz`."""
     value = DRINK.read(match["tubed"].strip(), context)
-    return (
-        replace(value, start=match.start("tubed") - match.start())
-        if isinstance(value, Fault)
-        else replace(lamb, tubed=value)
-    )
+    shift = match.start("tubed") - match.start()
+    return replace(value, start=shift) if isinstance(value, Fault) else replace(lamb, tubed=value)
 
 
 def take_warmth(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine | Fault:

@@ -2,15 +2,29 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import Any, ClassVar
 
-from compiler.schema import Band, Kind, Record, key
+from compiler.schema import Band, Context, Fault, Kind, Record, key
 from compiler.values import AREA, COUNT, SPAN_OF_TIME, TEXT, Amount, Duration
+from compiler.written import Written
 from flockbook.records.event import Event, Mention, listed
 
 REST_BAND = Band(1, 24 * 731, "two years, in hours: our own line for asking")
 AREA_BAND = Band(0.001, 2000, "our own line for asking")
+
+
+MOVED_TO = re.compile(r"(?:.*\S\s+)?to\s+(?:the\s+)?(?P<place>\S.*)", re.I | re.S)  # `ewes to hill`
+
+
+def read_place(text: str, context: Context) -> str | Fault:
+    """A place as typed; of `ewes to hill` what stands behind the last `to`."""
+    match = MOVED_TO.fullmatch(text)
+    return TEXT.read(match["place"] if match else text, context)
+
+
+PLACE = Written("words", ("",), read_place)
 
 
 class Paddock(Record):
@@ -33,8 +47,8 @@ class Mob(Record):
 class Move(Event):
     """Sheep moved to a paddock or a pen."""
 
-    to: str | None = key("where to", TEXT, required=True)
-    sward: str | None = key("cover or height, in and out", TEXT)
+    to: str | None = key("where to", PLACE, required=True)
+    sward: str | None = key("cover or height, in and out", TEXT, aliases=("forage",))
 
 
 class Drafting(Event):

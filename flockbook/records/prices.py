@@ -208,6 +208,6 @@ SOLD_AT = re.compile(
 )
 SEVERAL_WEIGHTS = re.compile(r" ?[+;&] ?|, (?=\d+(?:\.\d+)? ?(?:lbs?|kgs?|#)?(?:,|$| and))|,? and ", re.I)
 HOW_SOLD = "write it as `620 lb total`, `124 lb each`, or one by one, `130 lb + 118 lb`"
-SOLD_WEIGHT = Written("a live weight", ("620 lb total", "124 lb each", "281 kg total"), read_sold_weight)
+LIVE_WEIGHT = Written("a live weight", ("620 lb total", "124 lb each", "281 kg total"), read_sold_weight)
 COMMISSION = Written("a commission", ("4 %", "3 each", "25 total"), read_commission)
 MONEY = Written("a sum of money", ("92 each", "92.50", "640 total", "2.45 per lb", "40 bales at 6.50"), read_money)

@@ -12,7 +12,7 @@ from compiler.values import DATE, TEXT, Choice
 from flockbook.records import new_sheep_line
 from flockbook.records.event import Event, Mention
 from flockbook.records.new_sheep_line import NewSheepLine
-from flockbook.records.prices import COMMISSION, KG, LB, MONEY, SOLD_WEIGHT, Commission, Money, SoldWeight
+from flockbook.records.prices import COMMISSION, KG, LB, LIVE_WEIGHT, MONEY, Commission, Money, SoldWeight
 
 USES = ("slaughter", "breeding", "store", "private")
 # Other words for the uses: fed on elsewhere, and killed. A cull ewe sold is sold to be killed.
@@ -32,7 +32,7 @@ class Sale(Event):
     to: str | None = key("the buyer or the mart", TEXT)
     use: str | None = key("slaughter, breeding, store or private", Choice(USES, same=USES_SAID))
     price: Money | None = key("`92 each` or `640 total`", MONEY)
-    weight: SoldWeight | None = key("live weight: `620 lb total` or `124 lb each`", SOLD_WEIGHT)
+    weight: SoldWeight | None = key("live weight: `620 lb total` or `124 lb each`", LIVE_WEIGHT)
     price_per_kg: Money | None = key("the price of a kilogram, such as `2.40`; needs `weight`", MONEY)
     price_per_lb: Money | None = key("the price of a pound, such as `1.95`; needs `weight`", MONEY)
     commission: Commission | None = key("what the mart kept: `4 %`, `3 each` or `25 total`", COMMISSION)

@@ -57,7 +57,8 @@ def joining_words(reason: Joined) -> str:
 
 def scanned_words(reason: ScannedAs) -> str:
     """scanned 4 Feb 2026: lambs: 2, 73 days on."""
-    seen = "in lamb" if reason.lambs is None else "empty" if not reason.lambs else f"lambs: {reason.lambs}"
+    said = "scanned in lamb" if reason.lambs is None else "scanned empty" if not reason.lambs else ""
+    seen = local(said).removeprefix("scanned ") or f"lambs: {reason.lambs}"
     return f"scanned {day_words(reason.day)}: {seen}{f', {reason.days_on} days on' if reason.days_on else ''}"
 
 

@@ -53,7 +53,8 @@ def test_text() -> None:
 
 def test_blank_note() -> None:
     """A blank note has a line for what must be written, and the rest as comments."""
-    assert blank(reference(REPAIR)).split("\n")[:5] == ["---", "note: repair", "part:", "# date: 2026-04-19", "# boats:"]
+    rows = blank(reference(REPAIR)).split("\n")
+    assert rows[:5] == ["---", "note: repair", "part:", "# date: 2026-04-19", "# boats:"]
     assert "# below the second line of dashes: - cod 4.1 kg" in blank(reference(VOYAGE))
 
 

@@ -266,7 +266,7 @@ def weight_of_all(flock: Flock, sale: Sale, head: int) -> float | None:
         return None
     if weight.basis or head == 1:
         return weight.kg * head if weight.basis == "each" else weight.kg
-    young = all(is_young(flock.animals[one], sale) for one in flock.who(sale))
+    young = all(sold_young(flock.animals[one], sale) for one in flock.who(sale))
     most = LAMB_KG if young else SOLD_KG[1]
     likely = [one for one in (weight.kg, weight.kg / head) if SOLD_KG[0] <= one <= most]
     if len(likely) == 1:
@@ -274,7 +274,7 @@ def weight_of_all(flock: Flock, sale: Sale, head: int) -> float | None:
     return weight.kg if sale.sure else None
 
 
-def is_young(animal: Animal, sale: Sale) -> bool:
+def sold_young(animal: Animal, sale: Sale) -> bool:
     """Whether an animal was under a year old when it was sold."""
     return bool(animal.born and sale.date and (sale.date - animal.born.earliest).days < ONE_YEAR)
 

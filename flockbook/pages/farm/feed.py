@@ -228,7 +228,8 @@ def sources(classes: Iterable[ClassNeed]) -> tuple[str, ...]:
     by_source: dict[str, list[str]] = {}
     for row in classes:
         by_source.setdefault(row.source, []).append(row.sort)
-    return tuple(f"{as_sentence(', '.join(sorts)).rstrip('.')}: {source}." for source, sorts in by_source.items())
+    said = ((source, as_sentence(local(", ".join(sorts))).rstrip(".")) for source, sorts in by_source.items())
+    return tuple(f"{sorts}: {source}." for source, sorts in said)
 
 
 def published_table(classes: Iterable[ClassNeed], units: str) -> Table:
@@ -249,7 +250,7 @@ def class_cells(row: ClassNeed, units: str) -> tuple[str | int, ...]:
         eaten = (weight_words(as_fed(row.kg * value, HAY_DRY), units) for value in (row.low, row.high))
         hay = " to ".join(dict.fromkeys(eaten))
     weight = grown_words(row.kg, units) or NONE
-    return row.sort, row.head, weight, f"{share} %", hay
+    return local(row.sort), row.head, weight, f"{share} %", hay
 
 
 PAGES = (PageMaker("feed", make),)

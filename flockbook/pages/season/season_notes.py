@@ -92,7 +92,7 @@ def counted_ewe_row(item: EweCounted, shown: Shown) -> Row:
 def counted_lambs_table(lambs: Iterable[LambCounted], shown: Shown) -> Table:
     """The lambs born."""
     columns = (
-        Column("Lamb", sort=True), Column("Born"), Column("Alive or dead"), Column("Lay wrong"), Column("Lost"),
+        Column("Lamb", sort=True), Column("Born"), Column("Alive or dead"), Column(local("Lay wrong")), Column("Lost"),
         Column("Weaned"),
     )  # fmt: skip
     return Table(columns, tuple(counted_lamb_row(item, shown) for item in lambs), "No lamb is born yet.", "lambs")

@@ -12,6 +12,7 @@ from compiler.dates import PartialDate, When
 from compiler.fields import attributes
 from compiler.schema import Record
 from compiler.shape import replace
+from compiler.words import Choice
 from flockbook.flock import Flock
 from flockbook.measures import measures_of
 from flockbook.pages.wording import and_listed, clock_words, day_words, girth_words, partial_words, when_words
@@ -84,12 +85,12 @@ def litter(count: int) -> str:
 def typed_fields(record: Record, units: str) -> Iterator[tuple[str, str]]:
     """Every field that was typed and is shown neither in the heading nor as the sheep: its name, its value in words."""
     headed = HEADED.get(record.origin.kind, "")
-    for attribute, (name, _) in attributes(type(record)).items():
+    for attribute, (name, declared) in attributes(type(record)).items():
         value = getattr(record, attribute)
         if value not in (None, ()) and attribute != headed and not is_placed(record, attribute):
             asked = " (to confirm)" if attribute in record.origin.asked else ""
             words = NUMBERS[attribute](value) if attribute in NUMBERS else value_words(value, units)
-            yield local(name), words + asked
+            yield local(name), (local(words) if isinstance(declared.reader, Choice) else words) + asked
 
 
 def is_placed(record: Record, attribute: str) -> bool:
@@ -221,6 +222,7 @@ def scan_words(line: ScanLine, units: str) -> str:
     """`twins, 80 days`."""
     del units
     lambs = "in lamb, not counted" if line.lambs is None else SCANNED[line.lambs]
+    lambs = local(f"scanned {lambs}").removeprefix("scanned ")
     return comma_joined(lambs, f"{line.days} days" if line.days is not None else "", line.mark, line.also)
 
 
