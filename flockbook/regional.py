@@ -28,7 +28,7 @@ AMERICAN_WORDS = {
     "tup": "ram", "tups": "rams", "tupped": "bred", "tupping": "breeding",
     "put to a ram": "exposed to a ram", "put to the ram": "exposed to the ram", "ram put to ewes": "ram put with ewes",
     "put to the tup": "exposed to the ram", "bred from": "bred", "served": "bred",
-    "joining": "breeding", "joinings": "breedings", "pre-joining": "pre-breeding",
+    "joining": "breeding", "joinings": "breedings", "joined": "exposed", "pre-joining": "pre-breeding",
     "slaughter, breeding, store or private": "slaughter, breeding, feeder or private",
     "slaughter, breeding, store, private": "slaughter, breeding, feeder, private",
     "barren": "open", "barren years": "open years",
@@ -96,6 +96,12 @@ def kind_in_words(kind: KindReference) -> KindReference:
     name = local(kind.name)
     aliases = tuple(alias for alias in kind.aliases if local(alias) == alias != name)
     return replace(kind, name=name, aliases=aliases)
+
+
+def scan_local(word: str) -> str:
+    """A word for what a scan saw: `empty` is said of a ewe in other words than of a note."""
+    said = local(f"scanned {word[:1].lower()}{word[1:]}").removeprefix("scanned ")
+    return said[:1].upper() + said[1:] if word[:1].isupper() else said
 
 
 def days_local(text: str) -> str:

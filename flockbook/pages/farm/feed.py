@@ -38,8 +38,8 @@ NO_WEIGHT = "No day can be named: write `intake: {1.8 kg}` in flock.yaml, or wei
 NO_FEED = "No feed is written yet: a note in `supplies/` with hay, cake, nuts or the like in its name opens the list."
 PRINTED_RULES = (
     "Hay in hand is “have” in its supply note, then every stock note in order: bought is added, used and binned are "
-    "taken off, counted starts anew. Bales weigh what was written (“96 bales of {18 kg}”); of several weights since "
-    "the last count the lightest.",
+    "taken off, counted starts anew. Bales weigh what was written (“96 bales of {18 kg}”): each load its own, one "
+    "without a weight as the lightest before it; what is taken off, that of its sort, else the mean of what is there.",
     "It is reckoned as the only feed, given to all from today, in whole days; it runs out on the first day without a "
     "full feed. Grass and cake make it last longer, waste shorter: a tenth more goes where round bales stand without "
     "a feeder (humblebee-farm 2013, a small farm’s own note).",

@@ -28,10 +28,11 @@ from flockbook.records.lamb_line import LambLine
 from flockbook.records.mark_line import MarkLine
 from flockbook.records.new_sheep_line import NewSheepLine
 from flockbook.records.past_line import PastLine
+from flockbook.records.prices import SoldWeight
 from flockbook.records.scan_line import ScanLine
 from flockbook.records.tag_line import TagLine
 from flockbook.records.weight_line import WeightLine
-from flockbook.regional import local
+from flockbook.regional import local, scan_local
 from flockbook.saying.identity import electronic_words, official_words
 
 # Fields that an entry shows in its place, and those shown as the sheep it is about where its kind reads them so.
@@ -138,6 +139,8 @@ def value_words(value: Any, units: str) -> str:
         return clock_words(value)
     if isinstance(value, Weight | Volume | Temperature):
         return amount_words(value, units)
+    if isinstance(value, SoldWeight) and units and not HAS_UNIT.search(value.text):
+        return f"{value.text} ({measures_of(units).weight_unit})"
     if isinstance(value, float):
         return f"{value:g}"
     return str(getattr(value, "text", "") or value)
@@ -222,8 +225,7 @@ def scan_words(line: ScanLine, units: str) -> str:
     """`twins, 80 days`."""
     del units
     lambs = "in lamb, not counted" if line.lambs is None else SCANNED[line.lambs]
-    lambs = local(f"scanned {lambs}").removeprefix("scanned ")
-    return comma_joined(lambs, f"{line.days} days" if line.days is not None else "", line.mark, line.also)
+    return comma_joined(scan_local(lambs), f"{line.days} days" if line.days is not None else "", line.mark, line.also)
 
 
 def weight_line_words(line: WeightLine, units: str) -> str:
