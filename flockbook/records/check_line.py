@@ -219,9 +219,12 @@ def worded(line: CheckLine, word: str, typed: str, context: Context) -> CheckLin
     return replace(line, **said)
 
 
+INCH_MARK = re.compile(r"\s*(?:[\"”″]|'')$")
+
+
 def girth_read(typed: str, context: Context) -> Amount | Fault:
     """The girth of a ram's scrotum in centimetres; what no ram has is refused."""
-    girth = GIRTH.read(typed, context)
+    girth = GIRTH.read(INCH_MARK.sub(" in", typed), context)
     if isinstance(girth, Fault):
         return Fault(girth.message.replace("a height", "a girth"), HOW_GIRTH, girth.start, girth.length)
     low, high = GIRTHS

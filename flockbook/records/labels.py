@@ -151,7 +151,7 @@ SYRINGE = Unit("a dose", "2.5 ml", {"ml": 1.0, "mls": 1.0, "cc": 1.0, "ccs": 1.0
 def read_dose(text: str, context: Context) -> Volume | Fault:
     """`2.5 ml`, `1/2 cc`, `2.5 cc each`; `1 fl oz` where the writer's units are the US's."""
     match = EACH.fullmatch(text)
-    bare = match[1] if match else text
+    bare = re.sub(r"['’]s$", "s", match[1] if match else text)
     fluid = FLUID.fullmatch(in_parts(bare, context))
     if fluid is None:
         outcome = SYRINGE(bare, context)

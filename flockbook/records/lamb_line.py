@@ -304,6 +304,7 @@ WORDS: tuple[Word, ...] = (
     Word("state", "stillborn", "{}", "stillborn", "stillborn", "stillborn"),
     Word("state", "mummified", "{}", "mummified", "mummified", "mummified"),
     Word("state", "dead", "born dead", "born dead", "dead", "dead"),
+    Word("state", "doa", "born dead", "born dead", value="dead"),
     Word("state", "still born|born dead", "{}", value="stillborn"),
     flag_word("weak"),
     flag_word("hung"),

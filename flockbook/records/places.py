@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import Any, ClassVar
 
 from compiler.schema import Band, Context, Fault, Kind, Record, key
+from compiler.shape import replace
 from compiler.values import AREA, COUNT, SPAN_OF_TIME, TEXT, Amount, Duration
 from compiler.written import Written
 from flockbook.records.event import Event, Mention, listed
@@ -24,6 +25,13 @@ def read_place(text: str, context: Context) -> str | Fault:
     return TEXT.read(match["place"] if match else text, context)
 
 
+def read_acres(text: str, context: Context) -> Amount | Fault:
+    """`4.5`: acres, unless another unit stands behind it."""
+    area = AREA.read(f"{text} ac" if text[-1:].isdigit() else text, context)
+    return replace(area, text=text) if isinstance(area, Amount) else area
+
+
+ACRES = Written("an area", ("4.5",), read_acres)
 PLACE = Written("words", ("",), read_place)
 
 
@@ -32,10 +40,17 @@ class Paddock(Record):
 
     name: str | None = key("what move notes call it", TEXT, required=True)
     area: Amount | None = key("its size", AREA, band=AREA_BAND, aliases=("size",))
+    acres: Amount | None = key("or its size in acres", ACRES, band=AREA_BAND)
     rest: Duration | None = key("how long it should rest after grazing", SPAN_OF_TIME, band=REST_BAND)
     limit: Duration | None = key("the longest that it should be grazed at a time", SPAN_OF_TIME, band=REST_BAND)
     water: str | None = key("where the water is", TEXT)
     cover: str | None = key("shelter, fences, what grows", TEXT)
+
+    @property
+    def hectares(self) -> float:
+        """Its size in hectares; 0 where none is written."""
+        size = self.area or self.acres
+        return size.amount if size else 0.0
 
 
 class Mob(Record):

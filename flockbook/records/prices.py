@@ -18,12 +18,13 @@ CURRENCY_SIGNS = {
     "euro": frozenset({"EUR"}), "euros": frozenset({"EUR"}),
 }  # fmt: skip
 _SIGN = r"[$£€]|dollars?\b|euros?\b|[a-z]{3}\b"
-_EACH = r"each|ea\.?|apiece|a ?head|(?:per|/) ?head"
+_EACH = r"each|ea\.?|apiece|a ?head|(?:per|/) ?head|(?:a|per|/) ?hd"
+_TOTAL = r"total|in all|altogether|for (?:the )?(?:both|all|lot|pair|two|three|\d{1,4})(?: of them)?"
 _MEASURED = "lbs?|pounds?|kgs?|kilos?|cwt|hundredweight|bales?|bags?|sacks?|tons?|tonnes?|loads?"
 _THING = rf"(?:per|a|an|the|/) ?(?P<thing>{_MEASURED})"
 PRICED = re.compile(
     rf"(?:(?P<many>\d{{1,6}}) ?(?P<what>[a-z]{{3,12}}) ?(?:at|@|x|×) ?)?(?P<before>{_SIGN})? ?(?P<figure>{FIGURE}) ?"
-    rf"(?P<after>(?!per\b|the\b){_SIGN})? ?(?:(?P<each>{_EACH})|(?P<total>total|in all|altogether)|{_THING})?",
+    rf"(?P<after>(?!per\b|the\b){_SIGN})? ?(?:(?P<each>{_EACH})|(?P<total>{_TOTAL})|{_THING})?",
     re.I | re.A,
 )
 KG, LB, CWT = "kg", "lb", "cwt"
@@ -201,7 +202,7 @@ def without_thousands(typed: str, context: Context) -> str:
 AVERAGE = r"(?:avg\.?|averag(?:e|ed|ing)|mean)"
 SOLD_AT = re.compile(
     rf"(?:(?P<times>\d{{1,4}} ?[x×@])|(?P<before>each|{AVERAGE})|(?P<all>total|together|in all|all together))? ?:? ?"
-    rf"(?P<weight>.+?),? ?(?:(?P<each>{_EACH}|{AVERAGE})"
+    rf"(?P<weight>.+?)(?: live(?: ?weight)?| on the hoof)?,? ?(?:(?P<each>{_EACH}|{AVERAGE})"
     r"|(?P<total>total|in total|in all|altogether|all together|together|all told|combined"
     r"|(?:for|between|of) (?:the )?(?:both|all|lot|pair|two|three|four|five|six|\d+)(?: of them)?|both|all))?",
     re.I,

@@ -309,3 +309,37 @@ def test_the_book_prints_what_she_typed(tmp_path: Path) -> None:
     assert "cesarean" in ewe
     assert "101 6.3 cc at 140 lb, 102 6 cc at 132 lb" in book.words("medicine-book.html")
     assert "Before the tailgate closes" in book.words("loading.html")
+
+
+@pytest.mark.parametrize(
+    "line", ["301 = 42 1/2", "301 - 42.5 lbs", "301 … 42.5#", "301 weighed 42.5", "301 is 42.5 lb", "301: 42.5"]
+)
+def test_a_weight_behind_whatever_sign(line: str) -> None:
+    """42.5 lb; a dash with blanks around it is no minus, and one that touches the figure is none of these."""
+    found = record_of("events/2026/2026-05-01 weighed.md", f"{line}\n").lines[0]
+    assert (found.sheep, found.weight.kg) == ("301", pytest.approx(42.5 * LB))
+    assert record_of("events/2026/2026-05-01 weighed.md", "301 -42.5\n").lines == ()
+
+
+def test_a_lamb_dead_on_arrival_is_born_dead() -> None:
+    """`DOA` behind its weight."""
+    lambs = record_of("events/2026/3-14 lambing Peaches.md", "- ewe 8 lb 4 oz, tag #603\n- buck 7 lbs. DOA\n").lines
+    assert [one.state for one in lambs] == ["alive", "dead"]
+
+
+@pytest.mark.parametrize(
+    ("price", "total"),
+    [("$275/hd", "550"), ("$550 for both", "550"), ("$550 for the pair", "550"), ("550 for 2", "550")],
+)
+def test_a_price_a_head_or_for_both(price: str, total: str) -> None:
+    """2 x 275 = 550."""
+    text = f"---\nsheep: 101, 102\nprice: {price}\n---\n"
+    money = seen_with("events/2026/2026-11-15 sold.md", text).facts.farm.money
+    assert str(sum(one.amount for one in money.seasons[0].payments)) == total
+
+
+@pytest.mark.parametrize("size", ["acres: 4.5", "size: 4 1/2 acres", "area: 4.5", "acres: 4.5 ac"])
+def test_a_pasture_by_the_acre(size: str) -> None:
+    """4.5 acres of 0.40468564224 ha (NIST SP 811)."""
+    paddock = record_of("paddocks/Hill.md", f"---\nnote: paddock\n{size}\n---\n")
+    assert paddock.hectares == pytest.approx(4.5 * 0.40468564224)
