@@ -41,10 +41,7 @@ STONES = re.compile(rf"({FIGURE}) ?(?:st|stones?)\.?(?: ?({FIGURE}) ?(?:lbs?|pou
 KG_GRAMS = re.compile(r"(\d{1,3}) ?(?:kgs?|kilos?)\.?,? ?(\d{1,3}) ?(?:g|gr|grams?)\.?", re.I | re.A)
 GRAMS = 1000  # of a kilogram
 GALLON = 3785.411784  # mL (NIST Handbook 44)
-FLUIDS = {
-    "ounce": GALLON / 128, "plain": GALLON / 128, "cup": GALLON / 16, "pint": GALLON / 8, "quart": GALLON / 4,
-    "gallon": GALLON,
-}  # fmt: skip
+PARTS_OF_GALLON = {"ounce": 128, "plain": 128, "cup": 16, "pint": 8, "quart": 4, "gallon": 1}
 # A bare temperature is one of a living body, and no figure can be both: 30 to 45 °C are 86 to 113 °F.
 BODY_C, BODY_F = (30.0, 45.0), (86.0, 113.0)
 DEGREES = re.compile(rf"({FIGURE}) ?(?:[°º]|deg(?:rees)?)? ?(c|f|celsius|fahrenheit)?\.?", re.I)
@@ -236,7 +233,7 @@ def read_fluid(match: re.Match[str], text: str, context: Context) -> Volume | Fa
     if context.habits.units != "us":
         cure = "write millilitres, or say `units: us` in the settings if it is the US measure"
         return Fault(f"`{clipped(match[0])}` is not the same amount in every country", cure)
-    return Volume(value * FLUIDS[match.lastgroup or "ounce"], text)
+    return Volume(value * GALLON / PARTS_OF_GALLON[match.lastgroup or "ounce"], text)
 
 
 def fluid_cured(found: Volume | Fault, context: Context) -> Volume | Fault:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
 from datetime import date
 from itertools import pairwise
 
@@ -39,8 +38,7 @@ from flockbook.records.places import Drafting as Sorting
 from flockbook.records.rearing import Foster
 from flockbook.records.sheep import EWE, RAM, Medicine, Sheep, sex_of
 from flockbook.records.trade import Purchase, Sale
-from flockbook.regional import local
-from flockbook.rewrites import rewrite
+from flockbook.rewrites import mob_cure, name_cure
 from flockbook.roll import (
     CLASS_WORDS,
     LAMB_WORDS,
@@ -61,8 +59,6 @@ from flockbook.whom.concerned import concern
 from flockbook.whom.ranges import LONGEST_RANGE
 
 TAG_ROW = re.compile(r"(\D*?)(\d+)\s*(?:[-–—]|to|thru|through)\s*\1?(\d+)", re.A | re.I)
-ENDING = re.compile(r"(?:ie|ey|i|ee)$")
-LESS = re.compile(r"(?P<all>.+?),? (?:except(?: for)?|but not|not|less|without|minus):? (?P<out>.+)", re.I)
 NAME_JOINT = re.compile(r"\s*(?:[;&+]|/(?!\d{4}\b))\s*|\s+and\s+", re.I)
 
 
@@ -73,11 +69,6 @@ def link(collection: Collection, settings: Settings, today: Moment) -> tuple[Flo
     flock, told = Linker(collection).link()
     flock, more = concern(replace(flock, zone=zone_of(settings)), max(today.day, today.clock or today.day))
     return flock, (*told, *more)
-
-
-def sounding_like(text: str, words: Iterable[str]) -> tuple[str, ...]:
-    """The words that sound as one typed, whatever their ending is written with: `Dixy` and Dixie."""
-    return tuple(word for word in words if ENDING.sub("y", word.casefold()) == ENDING.sub("y", text.casefold()))[:3]
 
 
 class Linker:
@@ -233,16 +224,7 @@ class Linker:
     def unknown(self, mention: Mention, event: Event) -> None:
         """A name that nobody has."""
         day = f" on {shown(event.date)}" if event.date else ""
-        words = {word: draft for draft in self.roll.drafts for word in draft.words if draft.present(event.date)}
-        guesses = [
-            f"`{word}` ({words[word].tag})" if words[word].name == word and words[word].tag else f"`{word}`"
-            for word in near(mention.text, words) or sounding_like(mention.text, words)
-        ]
-        bare = "write its tag, name or official number as in its own note"
-        apart = rewrite(mention, event, [draft for draft in self.roll.drafts if draft.present(event.date)])
-        cure = apart or (f"did you mean {' or '.join(guesses)}?" if guesses else bare)
-        if less := LESS.fullmatch(mention.text):
-            cure = f"write `{mention.field.rstrip('_')}: {less['all']}` and on a line below `except: {less['out']}`"
+        cure = name_cure(mention, event, [draft for draft in self.roll.drafts if draft.present(event.date)])
         if later := self.coming.get(key_of(mention.text)):
             cure = f"it is in the book from {shown(later.day)} ({later.note}): correct the date or the sheep"
         self.tell(UNKNOWN_SHEEP.at(mention.span, f"no living sheep called `{mention.text[:40]}`{day}", cure), event)
@@ -256,15 +238,8 @@ class Linker:
         else:
             come = draft.arrived or (draft.born.earliest if draft.born else None)
             gone = f"{described(draft)} was not there before {shown(come)}"
-        self.tell(
-            NOT_THERE.at(
-                mention.span,
-                f"{gone}; this note is of {shown(event.date)}",
-                "correct the date or the sheep",
-                also=where,
-            ),
-            event,
-        )
+        message = f"{gone}; this note is of {shown(event.date)}"
+        self.tell(NOT_THERE.at(mention.span, message, "correct the date or the sheep", also=where), event)
 
     def tell(self, message: Diagnostic, event: Event) -> None:
         """Say something of a note, and what it means for doses where the note moves sheep."""
@@ -375,18 +350,12 @@ class Linker:
             return None if one is None else [one]
         first, last = int(match[2]), int(match[3])
         if event.count is None:
-            self.tell(
-                RANGE_UNCOUNTED.at(
-                    mention.span, f"`{mention.text}` is a range", "add `count: …` with the number of sheep meant"
-                ),
-                event,
-            )
+            cure = "add `count: …` with the number of sheep meant"
+            self.tell(RANGE_UNCOUNTED.at(mention.span, f"`{mention.text}` is a range", cure), event)
             return None
         if not first <= last <= first + LONGEST_RANGE:
-            self.tell(
-                UNKNOWN_SHEEP.at(mention.span, f"`{mention.text}` is no range of tags", "write the lower tag first"),
-                event,
-            )
+            message = f"`{mention.text}` is no range of tags"
+            self.tell(UNKNOWN_SHEEP.at(mention.span, message, "write the lower tag first"), event)
             return None
         tags = [f"{match[1]}{number:0{len(match[2])}}" for number in range(first, last + 1)]
         drafts = [
@@ -423,17 +392,10 @@ class Linker:
             members = self.roll.told_apart(event.mob, event.date)
         if not members:
             mobs = {item.mob for draft in self.roll.drafts for item in draft.mobs} | set(CLASS_WORDS) | set(LAMB_WORDS)
-            guesses = near(event.mob, mobs, slips=2)
-            classes = {*CLASS_WORDS, *LAMB_WORDS}
-            listing = dict.fromkeys(local(mob) if mob in classes else f"`{mob}`" for mob in sorted(mobs))
-            cure = f"did you mean `{guesses[0]}`?" if guesses else f"the mobs are {', '.join(listing)}"
+            cure = mob_cure(event.mob, mobs)
             cure = "it was empty on that day: correct the day or the mob" if event.mob in mobs else cure
-            self.tell(
-                UNKNOWN_MOB.at(
-                    event.origin.span("mob"), f"no sheep were in a mob called `{event.mob[:40]}` that day", cure
-                ),
-                event,
-            )
+            message = f"no sheep were in a mob called `{event.mob[:40]}` that day"
+            self.tell(UNKNOWN_MOB.at(event.origin.span("mob"), message, cure), event)
         return members
 
     def parents(self) -> None:
