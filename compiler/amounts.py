@@ -2,7 +2,8 @@
 
 Unit factors are exact by definition: 1 lb = 0.45359237 kg, 1 oz = 1/16 lb (NIST Special Publication 811, Appendix B),
 1 st = 14 lb (Weights and Measures Act 1985, Schedule 1), 1 US gallon = 231 in³ = 3785.411784 mL, of which a quart is a
-fourth, a pint an eighth and a fluid ounce a hundred and twenty-eighth (NIST Handbook 44, Appendix C).
+fourth, a pint an eighth, a cup a sixteenth and a fluid ounce a hundred and twenty-eighth (NIST Handbook 44, Appendix
+C).
 """
 
 from __future__ import annotations
@@ -12,8 +13,9 @@ from collections.abc import Callable, Mapping
 from typing import Generic, TypeVar
 
 from compiler.nearness import clipped
+from compiler.parts import in_parts
 from compiler.schema import Context, Fault
-from compiler.shape import Value
+from compiler.shape import Value, replace
 from compiler.written import Written, moved
 
 T = TypeVar("T")
@@ -26,19 +28,20 @@ CM_PER_INCH = 2.54  # exact (NIST SP 811)
 FIGURE = r"[\d.,]+"
 LONGEST = 36_525  # days: no length of time in a note is longer than a hundred years (our own limit)
 LARGEST_COUNT = 1_000_000  # of anything in a note (our own limit)
+THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?", re.A)
 PLAIN = re.compile(r"\d{1,9}(?:\.\d{1,9})?", re.A)  # no amount in a note needs more figures (our own limit)
 UNITED = re.compile(rf"({FIGURE}) ?([a-zµμ°%]*|#)\.?", re.I)
 POUNDS_OUNCES = re.compile(rf"({FIGURE}) ?(?:lbs?|pounds?|#)\.?,? ?({FIGURE}) ?(?:oz|ounces?)\.?", re.I)
 FLUID = re.compile(
-    rf"({FIGURE}) ?(?:(?P<ounce>fl\.? ?oz|fluid ounces?)|(?P<pint>pt|pints?)|(?P<quart>qt|quarts?)"
+    rf"({FIGURE}) ?(?:(?P<ounce>fl\.? ?oz|fluid ounces?)|(?P<cup>cups?)|(?P<pint>pt|pints?)|(?P<quart>qt|quarts?)"
     r"|(?P<gallon>gal|gallons?)|(?P<plain>oz|ounces?))\.?",
     re.I,
 )
-PARTS_OF_ONE = {"1/2": "5", "½": "5", "1/4": "25", "¼": "25", "3/4": "75", "¾": "75"}  # as in `9 1/2 lb`
-WITH_PART = re.compile(r"(\d{1,3})(?: ?([½¼¾])|[ -](1/2|1/4|3/4))(?![\d/])", re.A)
 STONES = re.compile(rf"({FIGURE}) ?(?:st|stones?)\.?(?: ?({FIGURE}) ?(?:lbs?|pounds?)?\.?)?", re.I)
+KG_GRAMS = re.compile(r"(\d{1,3}) ?(?:kgs?|kilos?)\.?,? ?(\d{1,3}) ?(?:g|gr|grams?)\.?", re.I | re.A)
+GRAMS = 1000  # of a kilogram
 GALLON = 3785.411784  # mL (NIST Handbook 44)
-FLUIDS = {"ounce": GALLON / 128, "plain": GALLON / 128, "pint": GALLON / 8, "quart": GALLON / 4, "gallon": GALLON}
+PARTS_OF_GALLON = {"ounce": 128, "plain": 128, "cup": 16, "pint": 8, "quart": 4, "gallon": 1}
 # A bare temperature is one of a living body, and no figure can be both: 30 to 45 °C are 86 to 113 °F.
 BODY_C, BODY_F = (30.0, 45.0), (86.0, 113.0)
 DEGREES = re.compile(rf"({FIGURE}) ?(?:[°º]|deg(?:rees)?)? ?(c|f|celsius|fahrenheit)?\.?", re.I)
@@ -115,6 +118,8 @@ def number(text: str, context: Context) -> float | Fault:
     if "," in typed:
         if not context.habits.decimal_comma:
             hint = f"write {typed.replace(',', '.')}" if typed.count(",") == 1 else "write the number without commas"
+            if THOUSANDS.fullmatch(typed):
+                hint = f"write {typed.replace(',', '')}"
             cure = f"{hint}, or say `decimal comma: yes` in the settings"
             return Fault(f"`{clipped(typed)}` has a comma", cure, 0, len(text))
         typed = typed.replace(",", ".")
@@ -141,7 +146,7 @@ class Unit(Value, Generic[T]):
 
     def __call__(self, text: str, context: Context) -> T | Fault:
         """A number followed by a unit."""
-        match = UNITED.fullmatch(text)
+        match = UNITED.fullmatch(plain := in_parts(text, context))
         if match is None:
             return Fault(f"`{clipped(text)}` is not {self.what}", f"write it as `{self.example_for(context)}`")
         value = number(match[1], context)
@@ -151,17 +156,29 @@ class Unit(Value, Generic[T]):
         if not unit:
             return Fault(f"`{clipped(text)}` has no unit", f"write it as `{match[1]} {next(iter(self.factors))}`")
         if unit not in self.factors:
-            cure = f"use {', '.join(self.factors)}"
-            return Fault(f"`{match[2]}` is not a unit of {self.what}", cure, match.start(2), len(match[2]))
+            start, length = (match.start(2), len(match[2])) if plain == text else (0, None)
+            return Fault(f"`{match[2]}` is not a unit of {self.what}", self.units_for(context), start, length)
         return self.build(value * self.factors[unit], text)
+
+    def units_for(self, context: Context) -> str:
+        """The units that may be written, one name of each, the writer's own first."""
+        own = self.factors.get(self.bare.get(context.habits.units, ""))
+        named: dict[float, str] = {} if own is None else {own: self.bare[context.habits.units]}
+        for name, factor in self.factors.items():
+            named.setdefault(factor, name)
+        return f"use {', '.join(named.values())}"
 
 
 def read_weight(text: str, context: Context) -> Weight | Fault:
     """Kilograms or pounds, pounds and ounces, or stones; a bare number is in the writer's own unit."""
-    mark = "," if context.habits.decimal_comma else "."
-    text = WITH_PART.sub(lambda part: f"{part[1]}{mark}{PARTS_OF_ONE[part[2] or part[3]]}", text, count=1)
+    typed, text = text, in_parts(text, context)
+    if typed != text:
+        weight = read_weight(text, context)
+        return replace(weight, text=typed) if isinstance(weight, Weight) else Fault(weight.message, weight.help)
     if stones := STONES.fullmatch(text):
         return read_stones(stones, context)
+    if grams := KG_GRAMS.fullmatch(text):
+        return Weight(float(grams[1]) + float(grams[2]) / GRAMS, text)
     both = POUNDS_OUNCES.fullmatch(text)
     if both is None:
         return SIMPLE_WEIGHT(text, context)
@@ -193,37 +210,45 @@ def read_stones(match: re.Match[str], context: Context) -> Weight | Fault:
 
 
 def read_volume(text: str, context: Context) -> Volume | Fault:
-    """Millilitres and litres; fluid ounces, pints, quarts and gallons where the writer's units are the US's."""
-    match = FLUID.fullmatch(text)
+    """Millilitres and litres; fluid ounces, cups, pints, quarts and gallons where the writer's units are the US's."""
+    match = FLUID.fullmatch(in_parts(text, context))
     if match is None:
-        return SOME_VOLUME(text, context)
+        return fluid_cured(SOME_VOLUME(text, context), context)
     if match["plain"]:
         return Fault(f"`{clipped(text)}` can be a weight or a volume", f"write `{match[1]} fl oz`, or millilitres")
-    return read_fluid(match, context)
+    return read_fluid(match, text, context)
 
 
 def read_drink(text: str, context: Context) -> Volume | Fault:
     """A volume of something to drink, of which an ounce is always a fluid one."""
-    match = FLUID.fullmatch(text)
-    return read_volume(text, context) if match is None else read_fluid(match, context)
+    match = FLUID.fullmatch(in_parts(text, context))
+    return read_volume(text, context) if match is None else read_fluid(match, text, context)
 
 
-def read_fluid(match: re.Match[str], context: Context) -> Volume | Fault:
-    """Fluid ounces, pints, quarts or gallons: a British one is another amount, so only the settings tell which."""
+def read_fluid(match: re.Match[str], text: str, context: Context) -> Volume | Fault:
+    """Fluid ounces and what they make up: a British one is another amount, so only the settings tell which."""
     value = number(match[1], context)
     if isinstance(value, Fault):
         return value
     if context.habits.units != "us":
         cure = "write millilitres, or say `units: us` in the settings if it is the US measure"
         return Fault(f"`{clipped(match[0])}` is not the same amount in every country", cure)
-    return Volume(value * FLUIDS[match.lastgroup or "ounce"], match[0])
+    return Volume(value * GALLON / PARTS_OF_GALLON[match.lastgroup or "ounce"], text)
+
+
+def fluid_cured(found: Volume | Fault, context: Context) -> Volume | Fault:
+    """A fault of a volume whose cure names the fluid measures, where they are read."""
+    if isinstance(found, Volume) or context.habits.units != "us" or not found.help.startswith(("use ", "write it as")):
+        return found
+    return replace(found, help="write it as `8 fl oz` or `240 ml`; cc, cups, pints, quarts and gallons are read too")
 
 
 def read_temperature(text: str, context: Context) -> Temperature | Fault:
     """Degrees Celsius or Fahrenheit; without a unit, what a body's temperature can only mean."""
     match = DEGREES.fullmatch(text)
     if match is None:
-        return Fault(f"`{clipped(text)}` is not a temperature", "write it as `39.2 C` or `102.5 F`")
+        example = "102.5 F" if context.habits.units == "us" else "39.2 C"
+        return Fault(f"`{clipped(text)}` is not a temperature", f"write it as `{example}`")
     value = number(match[1], context)
     if isinstance(value, Fault):
         return value
@@ -306,7 +331,7 @@ LITRE = {"ml": 1.0, "cc": 1.0, "cl": 10.0, "l": 1000.0} | dict.fromkeys(("litre"
 HECTARE = {"ha": 1.0, "acre": HA_PER_ACRE, "acres": HA_PER_ACRE, "ac": HA_PER_ACRE}
 CENTIMETRE = {"cm": 1.0, "in": CM_PER_INCH, "inches": CM_PER_INCH, "mm": 0.1}
 SIMPLE_WEIGHT = Unit("a weight", "4.1 kg", KILOGRAM | POUND, Weight, {"metric": "kg", "us": "lb"}, "9.5 lb")
-SOME_VOLUME = Unit("a volume", "2.5 ml", LITRE, Volume, {})
+SOME_VOLUME = Unit("a volume", "2.5 ml", LITRE, Volume, {}, "8 fl oz")
 SOME_AREA = Unit("an area", "1.2 ha", HECTARE, Amount, {"metric": "ha", "us": "ac"}, "3 acres")
 SOME_HEIGHT = Unit("a height", "8 cm", CENTIMETRE, Amount, {"metric": "cm", "us": "in"}, "3 in")
 SOME_SHARE = Unit("a percentage", "25 %", {"%": 1.0, "percent": 1.0}, Amount, {"metric": "%", "us": "%"})

@@ -13,7 +13,9 @@ from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.filenames import is_note
 from compiler.frontmatter import FENCE, WORDS_LOST, as_text
 from compiler.leftovers import all_lines
-from compiler.names import DAY, KIND_KEY, KindWords, Name, named_parts, read_name
+from compiler.misnamed import NAMED_ALIKE as NAMED_ALIKE
+from compiler.misnamed import named_alike, unread_told
+from compiler.names import DAY, KIND_KEY, YEARLESS, KindWords, Name, named_parts, read_name
 from compiler.nearness import clipped, did_you_mean, plain
 from compiler.notes import CONFLICT, Note, read_note
 from compiler.schema import Cell, Habits, Kind, Record
@@ -49,15 +51,6 @@ TRACES = Rule(
     "The file has no readable head, yet something in it looks like a note. It is not passed over, in case it says "
     "something that matters.",
     "--\nnote: remark\nplace: shed\n",
-)
-NAMED_ALIKE = Rule(
-    "N125",
-    "name-like-a-note",
-    Grade.ERROR,
-    "The file has no head, and its name speaks of a kind of note, yet not in the way in which names are read: first "
-    "the day, as in `2026-04-19`, then the kind, then of what. So it is not read as a note. Where nothing much hangs "
-    "on such notes this is a warning.",
-    "19 Apr 2026 treatment.md, without a head",
 )
 TWO_HEADS = Rule(
     "N126",
@@ -189,7 +182,7 @@ def beside(asides: Iterable[Other], notes: Iterable[Note], how: Sorting) -> list
     for other in asides:
         name = read_name(other.path, how.words)
         original = by_path.get(name.copy_of) or by_stem.get(name.copy_of)
-        found.append(compared(other, name, original, how) if original else (other, []))
+        found.append(compared(other, name, original, how) if original else (other, unread_told(other, name, how.words)))
     return found
 
 
@@ -275,23 +268,14 @@ def without_head(given: Given, name: Name, how: Sorting) -> Outcome:
     other = Other(note.path, "it has neither a head nor a dated name", text, "no head")
     kind = how.words.find(name.hint) if name.hint else None
     likely = bool(name.day) or plain(name.words).startswith(plain(name.hint))
-    if kind is None or not (likely or kind.guarded):
+    half = kind is not None and kind.dated and YEARLESS.match(name.words) is not None
+    if kind is None or not (likely or half or kind.guarded):
         return other, told
     message = named_alike(note, name, kind)
     if not (likely and kind.guarded):
-        return other, [*told, message.graded(Grade.WARNING)]
+        return other, [*told, message if half else message.graded(Grade.WARNING)]
     found, told = hole(note, name, kind, how, message)
     return replace(found, lines=all_lines(note, given.companion), whole=False), told
-
-
-def named_alike(note: Note, name: Name, kind: Kind[Any]) -> Diagnostic:
-    """What is said of a file whose name alone speaks of a kind of note."""
-    also = f" and of a day, `{name.day}`" if name.day else ""
-    example = f"`2026-04-19 {kind.name}.md`" if kind.dated else f"a head with the line `note: {kind.name}`"
-    cure = f"if it is a note give it a name such as {example}; if it is none list it under `skip` in the settings"
-    cure = cure if kind.dated else cure.replace("a name such as ", "")
-    message = f"the name speaks of a {kind.name} note{also}, but it is not read as one, because it has no head"
-    return NAMED_ALIKE.at(Span(note.path), message, cure)
 
 
 def decoded(given: Given, name: Name, kind: Kind[Any], how: Sorting) -> tuple[Record, list[Diagnostic]]:

@@ -114,6 +114,9 @@ class Reading(Fields):
         """Nothing is read yet."""
         super().__init__(note.path, kind, habits)
         self.note, self.name = note, name
+        entries = note.fields.entries if note.fields else ()
+        head = [as_text(entry.value) for entry in entries if plain(entry.key.text) == KIND_KEY]
+        self.context = replace(self.context, called=" ".join((plain(name.words), *map(plain, head))))
         self.keys = typed_keys(self.record)
         self.here = Span(note.path)
         self.unread: dict[str, str] = {}

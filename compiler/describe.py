@@ -25,6 +25,7 @@ class FieldReference(Value):
     aliases: tuple[str, ...] = ()
     from_name: bool = False
     band: Band | None = None
+    asked: str = ""  # outside what the writer is asked, in words
 
 
 class KindReference(Value):
@@ -66,9 +67,8 @@ def as_text(told: KindReference) -> str:
     return "\n".join(rows) + "\n"
 
 
-def blank(kind: Kind[Any]) -> str:
+def blank(told: KindReference) -> str:
     """A note of this kind with nothing filled in: what must be written, and the rest as comments with examples."""
-    told = reference(kind)
     wanted = [f"{item.name}:" for item in told.fields if item.required and not item.from_name]
     offered = [f"# {item.name}: {item.example}".rstrip() for item in told.fields if not item.required or item.from_name]
     below = [f"# below the second line of dashes: - {example}" for example in told.line_examples]
@@ -121,11 +121,12 @@ def file_name(kind: Kind[Any]) -> str:
 def described(name: str, declared: Key, from_name: bool) -> FieldReference:
     """One field of the reference."""
     reader = declared.reader
-    words = reader.schema().get("enum")
+    words = getattr(reader, "words", None) or reader.schema().get("enum")
     value = f"one of {', '.join(words)}" if words else reader.name
+    band = declared.band
     return FieldReference(
-        name, declared.help, value, reader.example, declared.required, declared.many, declared.aliases, from_name,
-        declared.band,
+        name, declared.help, value, reader.example, declared.required, declared.many, declared.aliases, from_name, band,
+        f"{band.low:g} to {band.high:g}" if band else "",
     )  # fmt: skip
 
 
@@ -135,7 +136,7 @@ def field_rows(item: FieldReference) -> list[str]:
     facts += ["several, with commas between"] if item.many else []
     facts += [f"also written {', '.join(item.aliases)}"] if item.aliases else []
     facts += ["may stand in the file's name instead"] if item.from_name else []
-    facts += [f"outside {item.band.low:g} to {item.band.high:g} you are asked"] if item.band else []
+    facts += [f"outside {item.asked} you are asked"] if item.asked else []
     head = f"  {item.name}{' *' if item.required else ''}: {item.help}"
     return [*folded(head, "    "), *folded("    " + "; ".join(facts), "    ")]
 

@@ -18,12 +18,24 @@ KIND_KEY = "note"  # the field that says the kind, where the file name does not
 GAP = r"[-_\s]"
 DATED = re.compile(rf"(\d{{4}}){GAP}(\d{{1,2}}){GAP}(\d{{1,2}})(?={GAP}|$)", re.A)
 YEAR_LAST = re.compile(rf"(\d{{1,2}})[-_.](\d{{1,2}})[-_.](\d{{4}})(?={GAP}|$)", re.A)
+SHORT_YEAR = re.compile(rf"(\d{{1,2}})[-_.](\d{{1,2}})[-_.](\d{{2}})(?={GAP}|$)", re.A)  # `3-14-26`
+YEARLESS = re.compile(rf"(\d{{1,2}})[-_.](\d{{1,2}})(?={GAP}|$)", re.A)  # `3-14`, in the folder of a year
+YEAR_FOLDER = re.compile(r"(?:19|20)\d{2}", re.A)
+CENTURY = "20"  # of a year in two figures
 DATE_LIKE = re.compile(r"\d{1,6}[-_ ./]\d{1,2}[-_ ./]\d{1,4}|\d{8}(?!\d)", re.A)
 _MONTH = (
     "(?:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?|sept?(?:ember)?|oct(?:ober)?|"
     "nov(?:ember)?|dec(?:ember)?)"
 )
 _YEAR = r"(?:[-_ .,]{0,2}(?:\d{4}|\d{2})(?!\d))?"
+# `Mar 14`, `14 March 2026`, at the beginning of a name.
+NAMED_MONTH = re.compile(
+    rf"(?:(?P<month>{_MONTH})\.?[-_ ]?(?P<day>\d{{1,2}})(?:st|nd|rd|th)?"
+    rf"|(?P<day_first>\d{{1,2}})(?:st|nd|rd|th)?[-_ ]?(?P<month_last>{_MONTH})\.?)"
+    rf"(?:,?[-_ ](?P<year>(?:19|20)\d{{2}}))?(?={GAP}|$)",
+    re.I | re.A,
+)
+MONTHS_IN_ORDER = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 # A day in whatever order, anywhere in a name.
 DAY = re.compile(
     rf"""(?<![^\W_])(?:
@@ -138,7 +150,8 @@ def read_name(path: str, kinds: KindWords) -> Name:
     folder, file = posixpath.split(path)
     stem, ending = parted(untouched(file))
     bare = uncopied(stem)
-    found = replace(read_words(bare, kinds), words=bare)
+    year = next((part for part in reversed(folder.split("/")) if YEAR_FOLDER.fullmatch(part)), "")
+    found = replace(read_words(bare, kinds, year), words=bare)
     single = ending[: ending.find(".", 1)] if ending.count(".") > 1 else ending
     if bare + single != file:
         return replace(found, copy_of=posixpath.join(folder, bare + single))
@@ -146,11 +159,18 @@ def read_name(path: str, kinds: KindWords) -> Name:
     return replace(found, second_of=posixpath.join(folder, second + ending)) if second != bare else found
 
 
-def read_words(bare: str, kinds: KindWords) -> Name:
-    """The parts of a name without its ending."""
+def read_words(bare: str, kinds: KindWords, year: str = "") -> Name:
+    """The parts of a name without its ending; `year` is that of its folder, or ""."""
     day, end = leading_day(bare, kinds.dates)
-    if not day:
-        return undated(bare, kinds)
+    if day:
+        return behind_day(bare, day, end, kinds)
+    day, end = yearless_day(bare, kinds.dates, year)
+    found = behind_day(bare, day, end, kinds) if day else Name()
+    return found if found.kind else undated(bare, kinds)
+
+
+def behind_day(bare: str, day: str, end: int, kinds: KindWords) -> Name:
+    """The parts of a name that begins with a day."""
     rest = bare[end:].lstrip(" _-")
     clock, end = leading_clock(rest)
     rest = rest[end:].lstrip(" _-")
@@ -169,11 +189,27 @@ def leading_day(bare: str, order: str) -> tuple[str, int]:
     """
     if match := DATED.match(bare):
         return f"{match[1]}-{int(match[2]):02}-{int(match[3]):02}", match.end()
-    match = YEAR_LAST.match(bare) if order else None
+    match = (YEAR_LAST.match(bare) or SHORT_YEAR.match(bare)) if order else None
     if match is None:
         return "", 0
+    year = match[3] if len(match[3]) > 2 else CENTURY + match[3]
+    return in_order(match, order, year)
+
+
+def in_order(match: re.Match[str], order: str, year: str) -> tuple[str, int]:
+    """A month and a day in the order of the settings, in ISO form, and where they end; "" where that is no month."""
     month, day = (match[1], match[2]) if order == "month-day" else (match[2], match[1])
-    return (f"{match[3]}-{int(month):02}-{int(day):02}", match.end()) if 1 <= int(month) <= 12 else ("", 0)
+    return (f"{year}-{int(month):02}-{int(day):02}", match.end()) if 1 <= int(month) <= 12 else ("", 0)
+
+
+def yearless_day(bare: str, order: str, year: str) -> tuple[str, int]:
+    """A day that has its month in letters, or its year from the folder; only a kind behind it makes it one."""
+    if match := NAMED_MONTH.match(bare):
+        month = MONTHS_IN_ORDER.index((match["month"] or match["month_last"])[:3].lower()) + 1
+        year = match["year"] or year
+        return (f"{year}-{month:02}-{int(match['day'] or match['day_first']):02}", match.end()) if year else ("", 0)
+    match = YEARLESS.match(bare) if order and year else None
+    return in_order(match, order, year) if match else ("", 0)
 
 
 def leading_clock(rest: str) -> tuple[str, int]:

@@ -37,10 +37,13 @@ class Habits(Value):
 
 
 class Context(Value):
-    """What a reader may lean on: the writer's habits and the note's own date (for dates typed without a year)."""
+    """What a reader may lean on: the writer's habits, the note's own date (for dates typed without a year), and what
+    the note is called in its file's name and its head.
+    """
 
     habits: Habits = Habits()
     date: date | None = None
+    called: str = ""
 
 
 class Reader(Protocol[T_co]):

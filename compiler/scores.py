@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from compiler.amounts import number
+from compiler.parts import in_parts
 from compiler.schema import Context, Fault
-from compiler.shape import Value
+from compiler.shape import Value, replace
 
 
 class Score(Value):
@@ -24,9 +25,10 @@ class Score(Value):
 
     def read(self, text: str, context: Context) -> float | Fault:
         """The score; outside the scale or between its steps is an error."""
-        value = number(text, context)
+        value = number(in_parts(text.strip(), context), context)
         if isinstance(value, Fault):
-            return value
+            one = f"write one figure from {self.low:g} to {self.high:g}, such as {self.example}"
+            return replace(value, help=one) if value.help.startswith("write figures only") else value
         if not self.low <= value <= self.high:
             return Fault(f"`{text.strip()}` is off the scale", f"the scale runs from {self.low:g} to {self.high:g}")
         steps = (value - self.low) / self.step

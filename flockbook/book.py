@@ -6,6 +6,7 @@ from pathlib import Path
 
 from compiler import collection, decode, faults, folder, frontmatter, notes, pictures, templatecheck
 from compiler.book import Book, Contents
+from compiler.collection import KIND_MISSING
 from compiler.diagnostics import Diagnostic, Rule
 from compiler.shape import replace
 from flockbook import checks, linking, settings_reading
@@ -16,7 +17,7 @@ from flockbook.linking import link
 from flockbook.manner import in_manner
 from flockbook.records import KINDS
 from flockbook.records.jotted_line import INBOX
-from flockbook.regional import local_around
+from flockbook.regional import local, local_around
 from flockbook.settings import Settings
 from flockbook.settings_reading import read_settings, with_factors
 
@@ -60,8 +61,29 @@ def message_in_words(settings: Settings, message: Diagnostic) -> Diagnostic:
     """A message whose cure is in the flock's own words and units: what stands between back-quotes is to be typed, and
     only its days and hours are put in her order.
     """
-    cure = settings.measures.example(message.help)
-    return in_manner(settings.manner, lambda: replace(message, help=local_around(cure)))
+    return in_manner(
+        settings.manner,
+        lambda: replace(
+            message,
+            message=local_around(message.message) if message.code in OF_KINDS else message.message,
+            help=local_around(settings.measures.example(kind_guessed(message))),
+        ),
+    )
+
+
+# Messages that name a kind and its fields, and nothing that she typed outside of back-quotes.
+OF_KINDS = frozenset({"F101", "F102", "G101", "N123", "N125"})
+
+
+def kind_guessed(message: Diagnostic) -> str:
+    """The cure of a message; of a note whose kind nothing says, with the kind that a word of its name is about."""
+    if message.code != KIND_MISSING.code:
+        return message.help
+    from flockbook.jotting.kind_examples import kind_of_name
+
+    kind = kind_of_name(message.span.path)
+    own = local(kind)
+    return f"is it a {own} note? then add the line `note: {own}`; else {message.help}" if kind else message.help
 
 
 BOOK: Book[Settings, Flock, Facts] = Book(

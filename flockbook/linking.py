@@ -31,14 +31,14 @@ from flockbook.naming import (
     UNKNOWN_SHEEP,
 )
 from flockbook.records.breeding import Hire, Joining, Lambing
-from flockbook.records.event import Event, Mention
+from flockbook.records.event import Event, Mention, listed
 from flockbook.records.handling import Tagging
 from flockbook.records.health import Death, Treatment
 from flockbook.records.places import Drafting as Sorting
 from flockbook.records.rearing import Foster
 from flockbook.records.sheep import EWE, RAM, Medicine, Sheep, sex_of
 from flockbook.records.trade import Purchase, Sale
-from flockbook.rewrites import rewrite
+from flockbook.rewrites import mob_cure, name_cure
 from flockbook.roll import (
     CLASS_WORDS,
     LAMB_WORDS,
@@ -58,7 +58,7 @@ from flockbook.settings import Settings, zone_of
 from flockbook.whom.concerned import concern
 from flockbook.whom.ranges import LONGEST_RANGE
 
-TAG_ROW = re.compile(r"(\D*?)(\d+)\s*[-–]\s*\1?(\d+)", re.A)
+TAG_ROW = re.compile(r"(\D*?)(\d+)\s*(?:[-–—]|to|thru|through)\s*\1?(\d+)", re.A | re.I)
 NAME_JOINT = re.compile(r"\s*(?:[;&+]|/(?!\d{4}\b))\s*|\s+and\s+", re.I)
 
 
@@ -212,10 +212,10 @@ class Linker:
                 return None
             return found.one
         if found.several:
-            listed = " or ".join(sorted(described(draft) for draft in found.several)[:4])
+            bearers = " or ".join(sorted(described(draft) for draft in found.several)[:4])
             cure = "write tag and birth year, as in `731/2026`"
             self.tell(
-                TWO_SHEEP.at(mention.span, f"`{mention.text}` fits {len(found.several)} sheep: {listed}", cure), event
+                TWO_SHEEP.at(mention.span, f"`{mention.text}` fits {len(found.several)} sheep: {bearers}", cure), event
             )
         else:
             self.unknown(mention, event)
@@ -224,14 +224,7 @@ class Linker:
     def unknown(self, mention: Mention, event: Event) -> None:
         """A name that nobody has."""
         day = f" on {shown(event.date)}" if event.date else ""
-        words = {word: draft for draft in self.roll.drafts for word in draft.words if draft.present(event.date)}
-        guesses = [
-            f"`{word}` ({words[word].tag})" if words[word].name == word and words[word].tag else f"`{word}`"
-            for word in near(mention.text, words)
-        ]
-        bare = "write its tag, name or official number as in its own note"
-        apart = rewrite(mention, event, [draft for draft in self.roll.drafts if draft.present(event.date)])
-        cure = apart or (f"did you mean {' or '.join(guesses)}?" if guesses else bare)
+        cure = name_cure(mention, event, [draft for draft in self.roll.drafts if draft.present(event.date)])
         if later := self.coming.get(key_of(mention.text)):
             cure = f"it is in the book from {shown(later.day)} ({later.note}): correct the date or the sheep"
         self.tell(UNKNOWN_SHEEP.at(mention.span, f"no living sheep called `{mention.text[:40]}`{day}", cure), event)
@@ -245,15 +238,8 @@ class Linker:
         else:
             come = draft.arrived or (draft.born.earliest if draft.born else None)
             gone = f"{described(draft)} was not there before {shown(come)}"
-        self.tell(
-            NOT_THERE.at(
-                mention.span,
-                f"{gone}; this note is of {shown(event.date)}",
-                "correct the date or the sheep",
-                also=where,
-            ),
-            event,
-        )
+        message = f"{gone}; this note is of {shown(event.date)}"
+        self.tell(NOT_THERE.at(mention.span, message, "correct the date or the sheep", also=where), event)
 
     def tell(self, message: Diagnostic, event: Event) -> None:
         """Say something of a note, and what it means for doses where the note moves sheep."""
@@ -275,7 +261,8 @@ class Linker:
         drafts, _ = self.who[event.origin.path]
         about = {mention.text for mention in event.mentions()}
         for mention in event.all_mentions():
-            if mention.text not in about and not isinstance(event, Lambing):
+            told = mention.text in about or mention.field == "except_" or isinstance(event, Lambing)
+            if not told:
                 self.resolve(mention, event)
         if isinstance(event, Lambing):
             self.fosters(event, self.add_litter(event, drafts[0] if drafts else None))
@@ -318,14 +305,20 @@ class Linker:
                 unresolved.append(mention)
             found += drafts or []
         if event.mob:
-            found = self.with_mob(event, found)
+            found += self.with_mob(event)
+        spared = self.spared(event)
+        found = [draft for draft in found if id(draft) not in spared]
         named = len(unique(found)) - (len(event.rams) if isinstance(event, Joining) else 0)
         if event.count not in (None, named) and not unresolved and not mere_number(event, named):
-            message = f"the note says {event.count} sheep; those named come to {named}"
+            less = ", less those under `except`, " if spared else " "
+            message = f"the note says {event.count} sheep; those named{less}come to {named}"
             self.tell(COUNT_DIFFERS.at(event.origin.span("count"), message, "correct the count or the names"), event)
         if isinstance(event, Death | Sale) and not mentions and not event.mob:
             message, cure = f"this {event.origin.kind} note names no sheep", "add `sheep: …` or `mob: …`"
             self.tell(NOBODY.at(event.origin.span(), message, cure), event)
+        elif spared and not found:
+            message, cure = "`except` takes away every sheep of this note", "correct `except`, or the sheep"
+            self.tell(NOBODY.at(event.origin.span("except_"), message, cure), event)
         return unique(found), tuple(unresolved)
 
     def from_name(self, event: Event) -> list[Mention]:
@@ -357,18 +350,12 @@ class Linker:
             return None if one is None else [one]
         first, last = int(match[2]), int(match[3])
         if event.count is None:
-            self.tell(
-                RANGE_UNCOUNTED.at(
-                    mention.span, f"`{mention.text}` is a range", "add `count: …` with the number of sheep meant"
-                ),
-                event,
-            )
+            cure = "add `count: …` with the number of sheep meant"
+            self.tell(RANGE_UNCOUNTED.at(mention.span, f"`{mention.text}` is a range", cure), event)
             return None
         if not first <= last <= first + LONGEST_RANGE:
-            self.tell(
-                UNKNOWN_SHEEP.at(mention.span, f"`{mention.text}` is no range of tags", "write the lower tag first"),
-                event,
-            )
+            message = f"`{mention.text}` is no range of tags"
+            self.tell(UNKNOWN_SHEEP.at(mention.span, message, "write the lower tag first"), event)
             return None
         tags = [f"{match[1]}{number:0{len(match[2])}}" for number in range(first, last + 1)]
         drafts = [
@@ -381,25 +368,35 @@ class Linker:
                 self.names[(event.origin.path, draft.tag)] = draft
         return [draft for draft in drafts if draft is not None]
 
-    def with_mob(self, event: Event, found: list[Draft]) -> list[Draft]:
-        """A mob as it stood that day, less those excepted."""
+    def spared(self, event: Event) -> frozenset[int]:
+        """Those under `except`, by tag, name, range, mob or class; what a line of the note itself says of one stays."""
+        parts = [part for one in listed(event, "except_") for part in self.parted(one, event)]
+        out = [draft for part in parts for draft in self.mob_or(part, event)]
+        by_line = {mention.text for mention in event.mentions() if mention.field == "lines"}
+        kept = {id(draft) for text in by_line if (draft := self.names.get((event.origin.path, text)))}
+        return frozenset(map(id, out)) - kept
+
+    def mob_or(self, mention: Mention, event: Event) -> list[Draft]:
+        """Who is meant by a word under `except`: a sheep or a range of tags, else a mob or a class."""
+        if not self.roll.candidates(mention.text, event.date):
+            word = mention.text.lower().removeprefix("the ")
+            if members := self.roll.mob_members(word, event.date) or self.roll.told_apart(word, event.date):
+                return members
+        return self.expanded(mention, event) or []
+
+    def with_mob(self, event: Event) -> list[Draft]:
+        """A mob as it stood that day."""
         assert event.mob is not None
         members = self.roll.mob_members(event.mob, event.date)
         if not members and not isinstance(event, CHANGING):
             members = self.roll.told_apart(event.mob, event.date)
         if not members:
             mobs = {item.mob for draft in self.roll.drafts for item in draft.mobs} | set(CLASS_WORDS) | set(LAMB_WORDS)
-            guesses = near(event.mob, mobs, slips=2)
-            cure = f"did you mean `{guesses[0]}`?" if guesses else f"the mobs are {', '.join(sorted(mobs))}"
+            cure = mob_cure(event.mob, mobs)
             cure = "it was empty on that day: correct the day or the mob" if event.mob in mobs else cure
-            self.tell(
-                UNKNOWN_MOB.at(
-                    event.origin.span("mob"), f"no sheep were in a mob called `{event.mob[:40]}` that day", cure
-                ),
-                event,
-            )
-        spared = [self.roll.find(text, event.date).one for text in event.except_]
-        return [*found, *(draft for draft in members if draft not in spared)]
+            message = f"no sheep were in a mob called `{event.mob[:40]}` that day"
+            self.tell(UNKNOWN_MOB.at(event.origin.span("mob"), message, cure), event)
+        return members
 
     def parents(self) -> None:
         """Dams and sires as typed in sheep notes and lambing notes."""

@@ -24,9 +24,19 @@ FIGURE_IN_TEXT = re.compile(r"\{([\d.]+) (kg a day|g a day|kg|mL a kg|km)( publi
 # An amount that somebody may type, by way of example, and a round one of such a size in pounds or inches.
 TYPED_LIKE = {
     "18 kg": "40 lb", "1.8 kg": "4 lb", "4.1 kg": "9 lb", "40 kg": "90 lb", "31 kg": "70 lb", "2.1 kg": "4.6 lb",
-    "84 kg": "185 lb", "34 cm": "13.5 in",
+    "84 kg": "185 lb", "281 kg": "620 lb", "34 cm": "13.5 in", "4.6 kg": "10 lb", "1.9 kg": "4.2 lb",
+    "62 kg": "140 lb", "55 kg": "120 lb", "20 kg": "40 lb", "39.2 C": "102.5 F", "150 ml": "5 oz", "1.2 ha": "3 acres",
+    "8 cm": "3 in",
+}
+# Weights of a line that has no unit, and what the same sheep weigh in pounds.
+BARE_LIKE = {
+    "731 27.5": "731 60.5", "732 29.0": "732 64.0", "731 17.5": "731 38.5", "Bramble 61": "Bramble 135",
+    "ewe 4.1; ram 4.6": "ewe 9; ram 10",
 }  # fmt: skip
 EXAMPLE_IN_TEXT = re.compile(rf"\{{({'|'.join(map(re.escape, TYPED_LIKE))})\}}")
+TYPED_IN_TEXT = re.compile(
+    rf"(?<![\w.])(?:{'|'.join(map(re.escape, sorted({**TYPED_LIKE, **BARE_LIKE}, key=len, reverse=True)))})(?![\w.])"
+)
 WHOLE_FROM_LB = 100  # what weighs so much is told in whole pounds (our own choice)
 HAIR = 1e-7  # what a conversion there and back may leave short of a half
 
@@ -143,6 +153,13 @@ class Measures(Value):
     def example(self, text: str) -> str:
         """A text with amounts as they are typed by way of example: `{18 kg}` as 18 kg or 40 lb."""
         return EXAMPLE_IN_TEXT.sub(lambda match: TYPED_LIKE[match[1]] if self.us else match[1], text)
+
+    def typed(self, text: str) -> str:
+        """A text of examples, all of them as this flock types them: `- ewe 4.1 kg` as - ewe 9 lb."""
+        text = self.example(text)
+        if not self.us:
+            return text
+        return TYPED_IN_TEXT.sub(lambda match: TYPED_LIKE.get(match[0]) or BARE_LIKE[match[0]], text)
 
     def _figure(self, match: re.Match[str]) -> str:
         """One figure of a text; a published one says beside it what the source prints."""

@@ -28,7 +28,9 @@ AMERICAN_WORDS = {
     "tup": "ram", "tups": "rams", "tupped": "bred", "tupping": "breeding",
     "put to a ram": "exposed to a ram", "put to the ram": "exposed to the ram", "ram put to ewes": "ram put with ewes",
     "put to the tup": "exposed to the ram", "bred from": "bred", "served": "bred",
-    "joining": "breeding", "joinings": "breedings",
+    "joining": "breeding", "joinings": "breedings", "joined": "exposed", "pre-joining": "pre-breeding",
+    "slaughter, breeding, store or private": "slaughter, breeding, feeder or private",
+    "slaughter, breeding, store, private": "slaughter, breeding, feeder, private",
     "barren": "open", "barren years": "open years",
     "mart": "auction", "haulier": "hauler", "hauliers": "haulers", "haulage": "hauling",
     "store lambs": "feeder lambs",
@@ -49,7 +51,15 @@ AMERICAN_WORDS = {
     "pet lamb": "bottle lamb", "pet lambs": "bottle lambs",
     "holding": "premises", "holding register": "flock register",
     "sucking": "nursing", "sucks": "nurses", "sucked": "nursed", "suck": "nurse", "shed": "barn",
-    "nought": "zero", "noughts": "zeros",
+    "nought": "zero", "noughts": "zeros", "millilitre": "milliliter", "millilitres": "milliliters",
+    "in lamb": "bred", "ewe in lamb": "bred ewe", "ewes in lamb": "bred ewes",
+    "scanned empty": "scanned open", "empty ewes": "open ewes", "empty, of ewes scanned": "open, of ewes scanned",
+    "empty at scanning": "open at scanning", "scan said empty": "scan said open", "empty result": "open result",
+    "drenched": "dewormed", "undrenched": "untreated", "drenching": "deworming",
+    "in the race": "in the chute", "before the race": "before the chute", "race sheet": "chute sheet",
+    "race sheets": "chute sheets", "before the ramp goes up": "before the tailgate closes",
+    "that lay wrong": "malpresented", "lay wrong": "malpresented",
+    "sward": "forage", "binned": "thrown out", "pet": "bottle lamb",
     "wormer": "dewormer", "wormers": "dewormers",
 }  # fmt: skip
 _WORD = re.compile(
@@ -86,6 +96,12 @@ def kind_in_words(kind: KindReference) -> KindReference:
     name = local(kind.name)
     aliases = tuple(alias for alias in kind.aliases if local(alias) == alias != name)
     return replace(kind, name=name, aliases=aliases)
+
+
+def scan_local(word: str) -> str:
+    """A word for what a scan saw: `empty` is said of a ewe in other words than of a note."""
+    said = local(f"scanned {word[:1].lower()}{word[1:]}").removeprefix("scanned ")
+    return said[:1].upper() + said[1:] if word[:1].isupper() else said
 
 
 def days_local(text: str) -> str:

@@ -3,17 +3,46 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import islice, product
 
 from compiler.nearness import listing, near
 from flockbook.records.event import Event, Mention
-from flockbook.roll import Draft, key_of
+from flockbook.regional import local
+from flockbook.roll import CLASS_WORDS, LAMB_WORDS, Draft, key_of
 
 BETWEEN_NAMES = re.compile(r"\s*(?:[,;&+]|/(?!\d{4}\b))\s*|\s+and\s+", re.I)
 # What else stands between sheep by a slip; taken so only where each part is somebody's tag or name as it is.
 LOOSELY_BETWEEN = re.compile(r"\s*[.|:\\]\s+|\s*[|\\]\s*|\s+")
+LESS = re.compile(r"(?P<all>.+?),? (?:except(?: for)?|but not|not|less|without|minus):? (?P<out>.+)", re.I)
+ENDING = re.compile(r"(?:ie|ey|i|ee)$")
 MOST_REWRITES = 2  # ways of reading a slip that are printed
+
+
+def name_cure(mention: Mention, event: Event, living: Sequence[Draft]) -> str:
+    """What to type instead of a name that nobody has."""
+    if less := LESS.fullmatch(mention.text):
+        return f"write `{mention.field.rstrip('_')}: {less['all']}` and on a line below `except: {less['out']}`"
+    words = {word: draft for draft in living for word in draft.words}
+    guesses = [
+        f"`{word}` ({words[word].tag})" if words[word].name == word and words[word].tag else f"`{word}`"
+        for word in near(mention.text, words) or sounding_like(mention.text, words)
+    ]
+    bare = "write its tag, name or official number as in its own note"
+    return rewrite(mention, event, living) or (f"did you mean {' or '.join(guesses)}?" if guesses else bare)
+
+
+def mob_cure(typed: str, mobs: Iterable[str]) -> str:
+    """What to type instead of a mob that there is none of: one near it, else those that there are."""
+    guesses = near(typed, mobs, slips=2)
+    classes = {*CLASS_WORDS, *LAMB_WORDS}
+    listed = dict.fromkeys(local(mob) if mob in classes else f"`{mob}`" for mob in sorted(mobs))
+    return f"did you mean `{guesses[0]}`?" if guesses else f"the mobs are {', '.join(listed)}"
+
+
+def sounding_like(text: str, words: Iterable[str]) -> tuple[str, ...]:
+    """The words that sound as one typed, whatever their ending is written with: `Dixy` and Dixie."""
+    return tuple(word for word in words if ENDING.sub("y", word.casefold()) == ENDING.sub("y", text.casefold()))[:3]
 
 
 def rewrite(mention: Mention, event: Event, living: Sequence[Draft]) -> str:

@@ -20,7 +20,7 @@ SEXES_MEANT = {word: (sex,) for word, sex in SEX_SAID.items()} | dict.fromkeys((
 HAND_REARED = ("bummer", "bummer lamb", "bottle lamb", "bottle baby", "pet lamb")
 HAND_REARED_MOBS = ("bummers", "bummer lambs", "bottle lambs", "bottle babies", "pet lambs")
 FEEDER = ("feeder", "feeder lamb")
-REARED_SAID = dict.fromkeys(("bummer", "bottle", "hand", "by hand"), "pet")
+REARED_SAID = dict.fromkeys(("bummer", "bottle", "bottle lamb", "hand", "by hand"), "pet")
 # Words behind `note:` for a sheep's own note, with what each says besides: a field and its value, or nothing more.
 NO_MORE = ("", "")
 EWE_SAYS = dict.fromkeys(("female", "yearling ewe", "ewe yearling", "yearling female"), NO_MORE)

@@ -124,11 +124,22 @@ def prices_of_how_much(seen: Seen) -> Iterator[Diagnostic]:
             continue
         cure = "write the sum, as in `640 total`"
         if isinstance(note, Sale) and price.basis in KG_EACH:
-            cure = "add what they weighed together, as in `weight: 620 lb`, or write the sum, as in `640 total`"
+            cure = weight_wanted(seen, note)
         elif isinstance(note, MoneyNote):
             cure = f"write how many, as in `40 {price.basis}s at {price.amount:f}`"
         where = note.origin.span(money_field(note))
         yield PRICE_OF_HOW_MUCH.at(where, f"{price.text.strip()}: for how much?", cure, LEFT_OUT_OF_SUMS)
+
+
+def weight_wanted(seen: Seen, sale: Sale) -> str:
+    """The cure for a price by weight: the weight, or whose weight it is that was written."""
+    if sale.weight is None:
+        typed = f"{seen.settings.measures.example('{281 kg}')} total"
+        return f"add what they weighed together, as in `weight: {typed}`, or write the sum, as in `640 total`"
+    head, typed = heads(seen.linked, sale), sale.weight.text.strip()
+    if sale.weight.many > 1:
+        return f"{sale.weight.many} weights are written for {head} sheep: write one for each, or `weight: … total`"
+    return f"write `weight: {typed} total` if that is all {head} together, or `weight: {typed} each`"
 
 
 def money_field(note: Event) -> str:

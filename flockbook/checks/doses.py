@@ -7,13 +7,14 @@ from collections.abc import Iterator
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.shape import replace
+from flockbook.checks.unread import by_name
 from flockbook.derive.medicine.dose_arithmetic import Concern
 from flockbook.derive.medicine.doses import DoseFact
 from flockbook.derive.medicine.medicines import medicines_called
 from flockbook.derive.plain.because import Reason
 from flockbook.flock import Animal
 from flockbook.records.health import Treatment
-from flockbook.roll import ONE_YEAR
+from flockbook.roll import ONE_YEAR, key_of
 from flockbook.saying.because import words_of_reason
 from flockbook.seen import Seen
 
@@ -39,7 +40,11 @@ ODD_DOSE = Rule(
     "M204", "dose-odd-for-size", Grade.ASK, "At the typed rate this dose would fit an animal of impossible size: "
         "often a decimal point has slipped.", "dose: 0.25 ml where 2.5 was meant"
 )  # fmt: skip
-RULES = (DOSE_OFF_RATE, UNDER_MINIMUM, UNDER_AGE, ODD_DOSE)
+EXCEPT_NAMED = Rule(
+    "M205", "except-of-named", Grade.WARNING, "In a treatment `except` only takes sheep out of a mob or a class. "
+        "Whoever is named, alone or in a range, counts as dosed.", "sheep: 101, 102\nexcept: 102\n"
+)  # fmt: skip
+RULES = (DOSE_OFF_RATE, UNDER_MINIMUM, UNDER_AGE, ODD_DOSE, EXCEPT_NAMED)
 BY_KIND = {"off rate": DOSE_OFF_RATE, "under minimum": UNDER_MINIMUM, "under age": UNDER_AGE}
 GROWN_KG = (20.0, 180.0)  # a grown sheep weighs between these (common practice, with room)
 YOUNG_KG = (1.0, 90.0)  # a lamb under a year
@@ -130,4 +135,19 @@ def sheep_named(animals: list[Animal]) -> str:
     return ", ".join(animal.called_in_full for animal in animals)
 
 
-CHECKS = (Check("doses", doses),)
+def excepted(seen: Seen) -> Iterator[Diagnostic]:
+    """Sheep under `except` of a treatment who count as dosed all the same, because the note names them."""
+    called = by_name(seen)
+    for event in seen.linked.of(Treatment):
+        dosed = set(seen.linked.who(event))
+        for place, text in enumerate(event.except_):
+            held = [animal for animal in called.get(key_of(text), ()) if animal.id in dosed]
+            if held:
+                yield EXCEPT_NAMED.at(
+                    event.origin.span(f"except_[{place}]"),
+                    f"`except` takes no sheep out that is named: {sheep_named(held)} counts as dosed",
+                    f"if `{text}` got none, take it out of the sheep named, or write these without a range",
+                )
+
+
+CHECKS = (Check("doses", doses), Check("exceptions of a treatment", excepted))

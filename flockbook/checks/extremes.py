@@ -12,7 +12,7 @@ from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.schema import Context
 from compiler.source import Span
-from flockbook.derive.farm.payments import COINS, Payment, heads
+from flockbook.derive.farm.payments import COINS, Payment, heads, weight_of_all
 from flockbook.derive.plain.days import day_words
 from flockbook.flock import Animal, there
 from flockbook.manner import clock_words
@@ -198,11 +198,12 @@ def sum_doubt(one: Payment, alike: list[Decimal]) -> str:
 
 
 def sold_weights(seen: Seen) -> Iterator[Diagnostic]:
-    """A single sheep that was sold at a weight that no sheep has."""
+    """Sheep that were sold at a weight that no sheep has, each or on the average."""
     for sale in seen.linked.of(Sale):
-        alone = sale.weight is not None and heads(seen.linked, sale) == 1 and not sale.sure
-        if alone and sale.weight and not WEIGHED_KG[0] <= sale.weight.kg <= WEIGHED_KG[1]:
-            told = f"{seen.settings.measures.weight(sale.weight.kg)} would be unusual for a sheep"
+        head = heads(seen.linked, sale)
+        together = weight_of_all(seen.linked, sale, head) if head and not sale.sure else None
+        if together is not None and not WEIGHED_KG[0] <= together / head <= WEIGHED_KG[1]:
+            told = f"{seen.settings.measures.weight(together / head)} would be unusual for a sheep"
             yield SOLD_WEIGHT.at(sale.origin.span("weight"), told, SURE)
 
 

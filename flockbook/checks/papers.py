@@ -151,7 +151,7 @@ def kept_too_much(seen: Seen, event: Sale) -> Iterator[Diagnostic]:
     head = heads(seen.linked, event)
     if event.commission is None or event.paid is None or not head or event.sure:
         return
-    total = price_in_total(event.paid, head, weight_of_all(event, head))
+    total = price_in_total(event.paid, head, weight_of_all(seen.linked, event, head))
     if total is not None and event.commission.of(total, head) * MOST_OF_A_PRICE > total:
         text = f"a commission of {event.commission.of(total, head):f} is over half of {total:f}"
         yield KEPT_TOO_MUCH.at(event.origin.span("commission"), text, "correct it, or add `sure: yes`")

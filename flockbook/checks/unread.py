@@ -22,7 +22,7 @@ from flockbook.records.growth import Weighing
 from flockbook.records.handling import Check as Handling
 from flockbook.records.handling import Tagging
 from flockbook.records.health import EggCount, Treatment
-from flockbook.records.places import Drafting, HeadCount
+from flockbook.records.places import Drafting, HeadCount, Move
 from flockbook.records.pregnancy import Scan
 from flockbook.records.rearing import Feeding, Foster, Weaning
 from flockbook.records.trade import Cull, Purchase
@@ -74,6 +74,7 @@ MATTERS: dict[type[Event], tuple[tuple[str, ...], str, str]] = {
     Cull: (("sheep", "mob"), "no sheep is named", "add `sheep: …`"),
     Drafting: (("sheep", "mob"), "no sheep is named", "add `sheep: …`"),
     Feeding: (("lambs", "sheep", "mob"), "no lamb is named", "add `lambs: …`"),
+    Move: (("sheep", "mob"), "no sheep is named, so nobody moves", "add `mob: …` or `sheep: …`, as in `mob: ewes`"),
 }  # fmt: skip
 
 
@@ -88,7 +89,8 @@ def lines(seen: Seen) -> Iterator[Diagnostic]:
             short = len(cell.text.split()) <= MOST_DATA_WORDS and not SENTENCES.search(cell.text)
             if cell.sort in LINE_SORTS and short and looks_like_data(event, cell, syntax, Here(seen, named)):
                 place = Span(event.origin.path, cell.line, cell.column, len(cell.text))
-                cure = f"write it as this kind's lines are written ({syntax.help}), or in other words"
+                how = seen.settings.measures.typed(syntax.help)
+                cure = f"write it as this kind's lines are written ({how}), or in other words"
                 yield NO_DATA.at(place, f"`{clipped(cell.text)}` looks like data and counts for nothing", cure)
 
 
@@ -137,7 +139,7 @@ def matters(seen: Seen) -> Iterator[Diagnostic]:
         if not fields or event.sure or not happened(event, seen.today) or event.origin.broken & {*fields, "date"}:
             continue
         tells = any(getattr(event, name) not in (None, ()) for name in fields)
-        by_name = event.subject and "sheep" in fields and not isinstance(event, Joining)
+        by_name = event.subject and "sheep" in fields and not isinstance(event, Joining | Move)
         if not tells and not tells_nothing(event) and not by_name:
             typed = seen.settings.measures.example(cure)
             yield SAYS_NOTHING.at(event.origin.span(), f"{message} in this {local(event.origin.kind)} note", typed)

@@ -12,6 +12,7 @@ from flockbook.cli.options import FAILED, settings_here
 
 if TYPE_CHECKING:
     from compiler.schema import Kind
+    from flockbook.settings import Settings
 
 
 @click.command(
@@ -27,12 +28,13 @@ if TYPE_CHECKING:
 def command(kind: str | None, form: str | None) -> None:
     """Print what the declarations say."""
     from compiler.describe import as_text, blank, json_schema, reference
-    from flockbook.jotting.kind_examples import fitting, kind_meant
+    from flockbook.jotting.kind_examples import at_home, fitting, kind_meant
     from flockbook.manner import speak_as
     from flockbook.records import KINDS
     from flockbook.regional import kind_in_words, local
 
-    speak_as(settings_here().manner)
+    settings = settings_here()
+    speak_as(settings.manner)
     if kind is None:
         for item in KINDS:
             click.echo(f"{local(item.name):<12} {local(item.help)}")
@@ -47,22 +49,23 @@ def command(kind: str | None, form: str | None) -> None:
     if form == "schema":
         click.echo(json.dumps(json_schema(found), indent=2, ensure_ascii=False))
     elif form == "example":
-        click.echo("\n".join(example_lines(found)))
-    elif form == "blank":
-        click.echo(blank(found), nl=False)
+        click.echo(settings.measures.typed("\n".join(example_lines(found, settings))))
     else:
-        click.echo(local(as_text(kind_in_words(fitting(reference(found))))), nl=False)
+        told = at_home(fitting(reference(found)), settings)
+        text = blank(kind_in_words(told)) if form == "blank" else as_text(kind_in_words(told))
+        click.echo(settings.measures.typed(local(text)), nl=False)
 
 
-def example_lines(kind: Kind[Any]) -> Iterator[str]:
+def example_lines(kind: Kind[Any], settings: Settings) -> Iterator[str]:
     """A filled note with the name of its file, its lines, and the same as a jotted line."""
     from compiler.describe import blank, line_rows, reference
-    from flockbook.jotting.kind_examples import FILLED_EXAMPLES, jotted_verbs_of
+    from flockbook.jotting.kind_examples import at_home, filled_example, jotted_verbs_of
     from flockbook.records.jotted_line import GRAMMAR, INBOX
+    from flockbook.regional import local
 
-    path, text = FILLED_EXAMPLES.get(kind.name, ("", blank(kind)))
+    path, text = filled_example(kind.name) or ("", blank(reference(kind)))
     yield f"{path}:" if path else "a blank note:"
     yield from ("", *(f"    {line}" for line in text.rstrip("\n").split("\n")))
-    yield from (row for row in line_rows(reference(kind)) if not row.startswith("  *"))
+    yield from (local(row) for row in line_rows(at_home(reference(kind), settings)) if not row.startswith("  *"))
     if verbs := jotted_verbs_of(kind.name):
         yield from ("", f"  jotted on one line in {INBOX}/, with {' or '.join(verbs)}: {GRAMMAR}")

@@ -2,39 +2,50 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
-from compiler.describe import KindReference
+from compiler.describe import FieldReference, KindReference
 from compiler.names import KindWords
 from compiler.nearness import near, plain
 from compiler.schema import Kind
 from compiler.shape import Value, replace
+from flockbook.derive.plain.numbers import plural
+from flockbook.measures import Measures
 from flockbook.records import KINDS
 from flockbook.records.jotted_line import VERBS_JOTTED
+from flockbook.regional import local
+from flockbook.settings import Settings
 
 # Other words for what a kind is about. They find its reference; in a note and in a file's name they mean nothing.
 LOOKED_FOR = {
-    "treatment": ("worming", "drench", "drenching", "wormed", "dose", "dosing", "medicine given", "jab", "injection",
+    "treatment": ("dewormed", "deworming", "vaccinated", "shots", "shot", "meds", "drenched", "jabbed", "poured",
+                  "worming", "drench", "drenching", "wormed", "dose", "dosing", "medicine given", "jab", "injection",
                   "vaccination", "vaccine", "footbath", "pour-on", "dipping", "antibiotic"),
     "medicine": ("product", "label", "bottle", "drug", "withdrawal", "cupboard"),
-    "joining": ("ram in", "marking harness", "raddle", "crayon", "mating", "service", "tup in"),
-    "job": ("marking", "docking", "tailing", "castration", "rings", "shearing", "crutching", "dagging", "feet", "hoof"),
+    "joining": ("ram turned in", "ram turned out", "bucks in", "buck in", "turned in", "exposed", "ram in",
+                "marking harness", "raddle", "crayon", "mating", "service", "tup in"),
+    "job": ("trimmed", "trimming", "hooves", "banded", "banding", "docked", "castrated", "sheared", "shorn",
+            "marking", "docking", "tailing", "castration", "rings", "shearing", "crutching", "dagging", "feet",
+            "hoof"),
     "lambing": ("birth", "born", "stillborn", "twins", "kidding"),
     "labour": ("waters", "started", "water bag"),
-    "scan": ("ultrasound", "pregnancy check"),
+    "scan": ("ultrasound", "pregnancy check", "preg check", "preg checked", "sonogram", "open or bred"),
     "feeding": ("colostrum", "milk", "bottle feed", "stomach tube"),
-    "foster": ("adopt", "adopted", "set on", "wet graft"),
+    "foster": ("adopt", "adopted", "set on", "wet graft", "grafted", "graft", "bottle lamb", "bummer"),
     "weighing": ("weigh", "scale", "scales", "weight"),
-    "check": ("condition score", "bcs", "body condition", "udder", "teeth", "eyelid", "dag"),
+    "check": ("body scored", "scored", "five point", "condition score", "bcs", "body condition", "udder", "teeth",
+              "eyelid", "dag"),
     "illness": ("mastitis", "lame", "lameness", "scour", "prolapse", "fly", "orf"),
-    "egg count": ("fec", "faecal", "fecal", "worm count", "dung sample"),
-    "death": ("died", "dead", "loss", "put down", "fallen stock"),
+    "egg count": ("fecals", "fec", "faecal", "fecal", "worm count", "dung sample"),
+    "death": ("found dead", "coyote", "died", "dead", "loss", "put down", "fallen stock"),
     "abortion": ("slipped", "aborted"),
-    "move": ("grazing", "shift", "field change", "turnout"),
+    "move": ("rotated", "rotation", "pasture change", "grazing", "shift", "field change", "turnout"),
     "draft": ("sort", "sorting", "separate", "drafted off"),
-    "sale": ("sell", "market", "mart", "abattoir", "slaughter", "sent off"),
+    "sale": ("butchered", "processed", "auction", "sale barn", "hauled", "shipped", "sell", "market", "mart",
+             "abattoir", "slaughter", "sent off"),
     "purchase": ("buy", "bought in", "new sheep", "quarantine"),
-    "stock": ("inventory", "feed bought", "hay", "stocktaking"),
+    "stock": ("bales", "feed", "inventory", "feed bought", "hay", "stocktaking"),
     "money": ("expense", "income", "bill", "invoice", "cost"),
     "tagging": ("ear tag", "eid", "retag", "lost tag"),
     "task": ("todo", "to do", "reminder"),
@@ -103,6 +114,13 @@ ALWAYS_HIDDEN = frozenset({"jotted"})  # the program fills it in
 ONLY_IN_TREATMENTS = frozenset({"dates sure"})
 
 
+def kind_of_name(path: str) -> str:
+    """The kind that a word in a file's name is about, where one is: `dewormed` is a treatment; else ""."""
+    name = f" {plain(path.rpartition('/')[2].rpartition('.')[0])} "
+    found = [(word, kind) for kind, words in LOOKED_FOR.items() for word in words if f" {plain(word)} " in name]
+    return max(found, key=lambda one: len(one[0]))[1] if found else ""
+
+
 class KindFound(Value):
     """The kind that a word means, if it means one, and the words that are near it."""
 
@@ -128,6 +146,55 @@ def fitting(told: KindReference) -> KindReference:
     hidden |= frozenset() if told.name == "treatment" else ONLY_IN_TREATMENTS
     also = dict.fromkeys((*told.aliases, *LOOKED_FOR.get(told.name, ())))
     return replace(told, fields=tuple(item for item in told.fields if item.name not in hidden), aliases=tuple(also))
+
+
+def at_home(told: KindReference, settings: Settings) -> KindReference:
+    """A field reference with its examples and bounds in the flock's units and order of days."""
+    return replace(
+        told, fields=tuple(field_at_home(item, settings) for item in told.fields),
+        columns=columns_at_home(told.columns) if settings.measures.us else told.columns,
+    )  # fmt: skip
+
+
+def columns_at_home(columns: tuple[str, ...]) -> tuple[str, ...]:
+    """The headings of a table for a flock in pounds: `lb` stands where `kg` did."""
+    headed = ("lb" if word == "kg" else word for word in columns if word not in ("kgs", "kilos"))
+    return tuple(dict.fromkeys(headed))
+
+
+def field_at_home(item: FieldReference, settings: Settings) -> FieldReference:
+    """One field of it."""
+    day = MONTH_FIRST.get(item.example, item.example) if settings.manner.month_first else item.example
+    value = local(item.value)
+    if value.startswith("one of "):
+        value = f"one of {', '.join(dict.fromkeys(value.removeprefix('one of ').split(', ')))}"
+    low_high = (item.band.low, item.band.high) if item.band else (0.0, 0.0)
+    said = IN_UNITS.get(item.value)
+    asked = " to ".join(said(settings.measures, one) for one in low_high) if item.band and said else item.asked
+    return replace(item, example=settings.measures.typed(day), value=value, asked=asked)
+
+
+def filled_example(kind: str) -> tuple[str, str] | None:
+    """The filled example of a kind with the words for its kind and its findings as the flock has them."""
+    found = FILLED_EXAMPLES.get(kind)
+    if found is None:
+        return None
+    path, text = found
+    folder, _, name = path.rpartition("/")
+    return f"{folder}/{local(name)}", local(text)
+
+
+# Bounds in words, by what a field holds: `55 to 397 lb` is asked about, and `2 hours to 731 days`.
+IN_UNITS: dict[str, Callable[[Measures, float], str]] = {
+    "a weight": lambda measures, kg: measures.short(kg),
+    "a volume to drink": lambda measures, ml: measures.drink(ml),
+    "a temperature": lambda measures, celsius: measures.degrees(celsius),
+    "an area": lambda measures, hectares: measures.area(hectares) if hectares >= 1 else "a speck",
+    "a length of time": lambda _, hours: f"{hours / 24:g} days" if hours >= 24 else plural(int(hours), "hour"),
+}
+MONTH_FIRST = {
+    "2026-04-19": "4/19/2026", "2023-04": "4/2023", "2026-06-02 18:00": "6/2/2026 18:00",
+}
 
 
 def jotted_verbs_of(kind: str) -> tuple[str, ...]:

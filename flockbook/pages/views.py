@@ -23,7 +23,7 @@ from flockbook.pages.wording import (
     quoted,
     share_words,
 )
-from flockbook.regional import local
+from flockbook.regional import local, local_around
 from flockbook.saying.because import step_words
 from flockbook.saying.standing import to_do
 
@@ -328,7 +328,7 @@ def reasons_and_cures(row: Clearance) -> tuple[WorkingStep, ...]:
     cures = {hold.because: hold.cure for hold in reversed(row.holds)}
     steps = zip(reasons(row.because), row.because, strict=True)
     return tuple(
-        WorkingStep(quoted(f"{as_sentence(step.text)} To mend it: {cures[item]}"), step.path, step.line)
+        WorkingStep(quoted(f"{as_sentence(step.text)} To mend it: {local_around(cures[item])}"), step.path, step.line)
         if cures.get(item)
         else step
         for step, item in steps

@@ -60,7 +60,7 @@ class Hire(Event):
     until: date | None = key("the day he went back", DATE)
     price: Money | None = key("what his hire cost", MONEY)
     document: str | None = key("movement document or licence number", TEXT)
-    holding: str | None = key("number of the holding he came from, such as `70/999/0041`", TEXT)
+    holding: str | None = key("number of the holding he came from, such as `70/999/0041`", TEXT, aliases=("premises",))
     haulier: str | None = key("who carried him, such as `Fergus`", TEXT, aliases=("hauler", "carrier"))
 
     def mentions(self) -> Iterator[Mention]:

@@ -26,7 +26,13 @@ BODY_SIGNS = ("jaw", "nose", "back", "tail")  # with the eyelid, the five points
 
 
 SWOLLEN_JAW = re.compile(r"\b(?:bottle|swell\w*|swollen|puffy|lump\w*)\b.*\bjaw\b", re.I)
+# A figure by itself, with what may stand before it, in a note called after what is scored by it.
+EYELID_NOTE = re.compile(rf"\b(?:{'|'.join(EYELID_SAID)})s?\b", re.I)
+SCORE_ALONE = re.compile(r"[\s:=–—-]*(?P<score>[1-5])(?![\w.,/-])(?P<rest>(?:\s+[^\d\s,;][^,;]*)?)$", re.A)
 NO_SIGN = re.compile(r"\b(?:no|not|without|never|gone)\b", re.I)
+
+
+CONDITION_SAID = ("condition score", "body condition", "body condition score", "body score")
 
 
 class Looked(Value):
@@ -42,7 +48,7 @@ class Looked(Value):
 
 # Every word of a line is declared here: how it is read, the column it has in a table, and how it is told.
 LOOKED = (
-    Looked("condition", ("bcs", "condition"), CONDITION),
+    Looked("condition", ("bcs", "condition", *CONDITION_SAID), CONDITION),
     Looked("eyelid", EYELID_SAID, EYELID),
     Looked("dag", ("dag", "dags"), DAG),
     Looked("udder", ("udder", "bag")),
@@ -52,7 +58,11 @@ LOOKED = (
 )
 CHECK_COLUMNS = ("sheep", *(word for one in LOOKED for word in one.typed), "temp", "temperature", "kg", "lb", "note")
 BY_WORD = {word: one for one in LOOKED for word in one.typed}
-LOOKED_PART = re.compile(rf"(?P<word>{'|'.join(BY_WORD)})\s+(?P<value>.+)", re.I)
+LOOKED_PART = re.compile(
+    rf"(?P<word>{'|'.join(sorted(BY_WORD, key=len, reverse=True))})"
+    r"(?P<gap>\s*[:=]\s*|\s+(?:of\s+|is\s+)?)(?P<value>.+)",
+    re.I,
+)
 # A comma between two figures is a decimal one, or a slip; a word with its score may follow without one.
 SCORED = "|".join(word for word, one in BY_WORD.items() if one.score)
 FINDINGS_APART = re.compile(rf";|,(?!(?<=\d,)\d)|(?<=[^\s,;]) (?=(?:{SCORED}|temp(?:erature)?)\s+\d)", re.I)
@@ -68,7 +78,7 @@ TEMPERATURE_BAND = Band(
     30, 43.5, "our own line for asking; published 38.6-40.0 C for a grown sheep (New Bolton Center)"
 )
 HIGHEST_C = 45  # °C; a figure above is one of Fahrenheit
-NOT_READ = "write it as `bcs 2.5`, `eyelid 3`, `dag 2`, `39.2 C` or `102.9 F`, `62 kg` or `150 lb`"
+NOT_READ = "write it as `bcs 2.5`, `eyelid 3`, `dag 2`, `{39.2 C}`, `{62 kg}`"
 # The signs as they are spoken of, at the beginning of what is said; `bottle jaw gone` is none.
 SOMEWHAT = r"(?:(?:slight|mild|bad|some|a bit of|a little) )*"
 NOT_GONE = r"(?!.*\b(?:gone|ok|no|none|clear|better)\b)"
@@ -121,8 +131,9 @@ def read(text: str, context: Context) -> LineReading:
     if two := second_sheep(start):
         return LineReading(faults=(two,))
     line, faults, place = CheckLine(start.sheep), [], start.start
-    for part in FINDINGS_APART.split(text[start.start :]):
-        outcome = check_taken(line, part.strip(), context)
+    for number, part in enumerate(FINDINGS_APART.split(text[start.start :])):
+        alone = eyelid_alone(line, part, context) if number == 0 else None
+        outcome = alone or check_taken(line, part.strip(), context)
         if PERHAPS_WARM.fullmatch(part.strip()) and not isinstance(outcome, Fault):
             faults.append(warm_asked(part, place))
         elif not isinstance(outcome, Fault) and outcome.temperature is not line.temperature:
@@ -134,6 +145,14 @@ def read(text: str, context: Context) -> LineReading:
             line = outcome
         place += len(part) + 1
     return LineReading(value=line, faults=tuple(faults))
+
+
+def eyelid_alone(line: CheckLine, part: str, context: Context) -> CheckLine | None:
+    """In a note that is called after the eyelid chart a figure of its scale by itself is the eyelid."""
+    match = SCORE_ALONE.match(part) if EYELID_NOTE.search(context.called) else None
+    if match is None:
+        return None
+    return replace(line, eyelid=int(match["score"]), remark=two_remarks(line.remark, match["rest"].strip()))
 
 
 def warm_asked(part: str, place: int) -> Fault:
@@ -159,7 +178,9 @@ def check_taken(line: CheckLine, part: str, context: Context) -> CheckLine | Fau
     if sign := next((name for name, words in SIGNS_SAID.items() if words.match(part)), ""):
         return replace(line, signs=(*line.signs, sign), remark=two_remarks(line.remark, part))
     if match := LOOKED_PART.fullmatch(part):
-        return worded(line, match["word"].lower(), match["value"], context)
+        outcome = worded(line, match["word"].lower(), match["value"], context)
+        longer = len(match["gap"]) - 1
+        return replace(outcome, start=outcome.start + longer) if longer and isinstance(outcome, Fault) else outcome
     if DEGREES_TOLD.fullmatch(part) or (PERHAPS_WARM.fullmatch(part) and line.temperature is None):
         typed = TYPED_WARMTH.sub("", part)
         value = TEMPERATURE.read(typed, context)
@@ -198,9 +219,12 @@ def worded(line: CheckLine, word: str, typed: str, context: Context) -> CheckLin
     return replace(line, **said)
 
 
+INCH_MARK = re.compile(r"\s*(?:[\"”″]|'')$")
+
+
 def girth_read(typed: str, context: Context) -> Amount | Fault:
     """The girth of a ram's scrotum in centimetres; what no ram has is refused."""
-    girth = GIRTH.read(typed, context)
+    girth = GIRTH.read(INCH_MARK.sub(" in", typed), context)
     if isinstance(girth, Fault):
         return Fault(girth.message.replace("a height", "a girth"), HOW_GIRTH, girth.start, girth.length)
     low, high = GIRTHS
@@ -215,7 +239,8 @@ def is_plain(text: str, context: Context) -> bool:
     if start is None or not is_like_a_sheep(start.sheep):
         return False
     part = FINDINGS_APART.split(text[start.start :])[0].strip()
-    outcome = check_taken(CheckLine(start.sheep), part, context)
+    bare = CheckLine(start.sheep)
+    outcome = eyelid_alone(bare, part, context) or check_taken(bare, part, context)
     told = outcome != CheckLine(start.sheep, remark=part) and len(part.split()) <= MOST_PLAIN_WORDS
     return told and bool(re.search(r"\d", start.sheep) or USUAL_FINDING.search(part))
 

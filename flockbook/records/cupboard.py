@@ -32,7 +32,7 @@ class Stock(Event):
     medicine: str | None = key("or the medicine", TEXT)
     bought: str | None = key("how much was bought, or put in", TEXT, aliases=("put in",))
     used: str | None = key("how much was used", TEXT)
-    binned: str | None = key("how much was thrown away, and how", TEXT)
+    binned: str | None = key("how much was thrown away, and how", TEXT, aliases=("thrown out",))
     counted: str | None = key("how much there is", TEXT)
     batch: str | None = key("batch number", TEXT)
     expires: PartialDate | None = key("expiry date of this batch", PARTIAL_DATE)

@@ -27,6 +27,11 @@ LINE_AMOUNT = re.compile(
     re.I,
 )
 OUNCES_GIVEN = re.compile(r"[\s,:]*\d[\d.,]* ?(?:fl\.? ?)?(?:oz|ounces?)\b", re.I)
+# `1/2 cc`, `2 ½ ml`: what syringes are marked with, and no line is read for.
+PART_GIVEN = re.compile(
+    r"(?:.*?[\s,:])?(?P<typed>(?:\d{1,2}(?:[ -]|(?=[½¼¾])))?(?:[½¼¾]|[13]/4|[12]/3|1/2) ?(?P<unit>ml|cc)s?)(?![a-z])",
+    re.I,
+)
 OUNCES_CURE = "write the dose in ml, or the weight in lb; or add `sure: yes` to the note"
 
 
@@ -66,7 +71,18 @@ def read(text: str, context: Context) -> LineReading:
         told = f"`{ounces[0].strip(' ,:')}` is read neither as a dose nor as a weight"
         start = ounces.end() - len(ounces[0].strip(" ,:"))
         faults.append(Fault(told, OUNCES_CURE, start, ounces.end() - start, Grade.ASK))
+    faults += in_parts_of_one(text, match.end(), context)
     return LineReading(value=replace(line, remark=text[place:].strip(" ,")), faults=tuple(faults))
+
+
+def in_parts_of_one(text: str, place: int, context: Context) -> list[Fault]:
+    """The question about a dose in halves or quarters, of which only figures are read in a line."""
+    part = PART_GIVEN.match(text, place)
+    volume = DOSE_TEXT.read(part["typed"], context) if part else None
+    if part is None or not isinstance(volume, Volume):
+        return []
+    typed, cure = part["typed"], f"write `{volume.ml:g} {part['unit']}`"
+    return [Fault(f"`{typed}` is not read as a dose in a line", cure, part.start("typed"), len(typed), Grade.ASK)]
 
 
 def in_stones(amount: re.Match[str], line: DoseLine) -> list[Fault]:

@@ -188,7 +188,7 @@ def with_dose(line: Jotted, part: Stretch, context: Context) -> Reading:
 
 
 def read_feed(line: Jotted, rest: Stretch, context: Context) -> Reading:
-    """`fed 150 ml ewe colostrum; bottle`, `tubed 150 ml frozen`."""
+    """`fed {150 ml} ewe colostrum; bottle`, `tubed 150 ml frozen`."""
     del context
     for part in rest_parts(rest):
         match = AMOUNT_FIRST.fullmatch(part.text)
@@ -206,7 +206,7 @@ def read_feed(line: Jotted, rest: Stretch, context: Context) -> Reading:
     names = [name for name, _ in line.fields]
     if len(names) > len(set(names)):
         return rest.fault("the same is told twice", "write each feed on a line of its own")
-    return line if "amount" in names else rest.fault("no amount is told", "write `fed 150 ml ewe colostrum; bottle`")
+    return line if "amount" in names else rest.fault("no amount is told", "write `fed {150 ml} ewe colostrum; bottle`")
 
 
 def read_weight(line: Jotted, rest: Stretch, context: Context) -> Reading:

@@ -5,15 +5,33 @@ from __future__ import annotations
 import math
 import re
 
-from compiler.amounts import DAYS_IN, FIGURE, UNITED, VOLUME, Unit, Volume, read_duration, read_weight
+from compiler.amounts import (
+    DAYS_IN,
+    FIGURE,
+    FLUID,
+    UNITED,
+    VOLUME,
+    Unit,
+    Volume,
+    Weight,
+    read_duration,
+    read_fluid,
+    read_weight,
+)
 from compiler.nearness import clipped
+from compiler.parts import in_parts
 from compiler.schema import Context, Fault
-from compiler.shape import Value
+from compiler.shape import Value, replace
 from compiler.written import Written
 
 FOR_EVERY = r"(?:per|/|for each|for every|every)"
-RATE_TEXT = re.compile(rf"(?P<volume>{FIGURE} ?[a-z]*) ?{FOR_EVERY} ?(?P<weight>(?:{FIGURE} ?)?[a-z]+)", re.I)
-EACH = re.compile(r"(.+?) ?(?:each|(?:per|a|/) ?(?:head|animal))", re.I)
+RATE_TEXT = re.compile(
+    rf"(?P<volume>{FIGURE} ?(?:fl\.? ?oz|[a-z]*))\.? ?{FOR_EVERY} ?(?P<weight>(?:(?:{FIGURE}|a hundred|hundred) ?)?"
+    r"(?:[a-z]+|#))\.?(?: ?(?:of )?(?:(?:body|live) ?-?weight|b\.?w\.?))?",
+    re.I,
+)
+HUNDREDWEIGHT = re.compile(rf"({FIGURE})? ?(?:cwt|hundred ?-?weight)|(?:a )?hundred(?= )", re.I)
+EACH = re.compile(r"(.+?),? ?(?:each|ea\.?|apiece|(?:per|a|/) ?(?:head|animal|sheep|ewe|lamb|ram))", re.I)
 FORBIDDEN = re.compile(
     r"(?:not|never) (?:for|to be used for|permitted for) (?:use in )?(?:milk|meat|slaughter)[a-z ,]*"
 )
@@ -53,19 +71,25 @@ def read_dose_rate(text: str, context: Context) -> DoseRate | Fault:
     if match := EACH.fullmatch(text):
         volume = VOLUME.read(match[1], context)
         return volume if isinstance(volume, Fault) else DoseRate(volume.ml, None, text)
-    match = RATE_TEXT.fullmatch(text)
+    match = RATE_TEXT.fullmatch(in_parts(text, context))
     if match is None:
         return Fault(f"`{clipped(text)}` is not a dose rate", f"write it as `{rate_example(context)}` or `2 ml each`")
     volume = VOLUME.read(match["volume"].rstrip(), context)
-    typed = match["weight"]
-    weight = read_weight(typed if typed[0].isdigit() or typed[0] in ".," else f"1 {typed}", context)
+    weight = weight_dosed(match["weight"], context)
     if isinstance(volume, Fault):
-        return volume
+        return Fault(volume.message, volume.help)
     if isinstance(weight, Fault):
-        return Fault(weight.message, weight.help, match.start("weight"), len(typed))
+        return Fault(weight.message, weight.help)
     if weight.kg <= 0 or volume.ml <= 0:
         return Fault(f"`{clipped(text)}` has a nought in it", f"write it as `{rate_example(context)}`")
     return DoseRate(volume.ml, weight.kg, text)
+
+
+def weight_dosed(typed: str, context: Context) -> Weight | Fault:
+    """The weight that a rate is for: `100 lb`, `lb`, `100#`; `cwt` where it is a hundred pounds."""
+    if context.habits.units == "us":
+        typed = HUNDREDWEIGHT.sub(lambda match: f"{match[1] or 1}00" + ("" if match[0].endswith("d") else " lb"), typed)
+    return read_weight(typed if typed[0].isdigit() or typed[0] in ".," else f"1 {typed}", context)
 
 
 def rate_example(context: Context) -> str:
@@ -121,6 +145,24 @@ HOW_LONGER = "write `twice`, `3 times`, `14 days`, or `twice, at least 48 h`; it
 LENGTHENING = Written(
     "how much longer a waiting period is", ("twice", "twice, at least 48 h", "14 days"), read_lengthening
 )
-DOSE_TEXT = Written("a dose", ("2.5 ml",), Unit("a dose", "2.5 ml", {"ml": 1.0, "cc": 1.0}, Volume, {}))
+SYRINGE = Unit("a dose", "2.5 ml", {"ml": 1.0, "mls": 1.0, "cc": 1.0, "ccs": 1.0}, Volume, {})
+
+
+def read_dose(text: str, context: Context) -> Volume | Fault:
+    """`2.5 ml`, `1/2 cc`, `2.5 cc each`; `1 fl oz` where the writer's units are the US's."""
+    match = EACH.fullmatch(text)
+    bare = re.sub(r"['’]s$", "s", match[1] if match else text)
+    fluid = FLUID.fullmatch(in_parts(bare, context))
+    if fluid is None:
+        outcome = SYRINGE(bare, context)
+    elif fluid["ounce"]:
+        outcome = read_fluid(fluid, bare, context)
+    else:
+        cure = f"write `{fluid[1]} fl oz` or millilitres, as the label has it"
+        outcome = Fault(f"`{clipped(text)}` is not a dose", cure)
+    return replace(outcome, text=text) if isinstance(outcome, Volume) else outcome
+
+
+DOSE_TEXT = Written("a dose", ("2.5 ml",), read_dose)
 DOSE_RATE = Written("a dose rate", ("1 ml per 20 kg", "1 mL per 40 lb", "2 ml each"), read_dose_rate)
 WITHDRAWAL = Written("a waiting period", ("28 days", "72 h", "none", "not for milk"), read_withdrawal)

@@ -58,7 +58,7 @@ def figureless(rest: str) -> list[Fault]:
     if match is None:
         return []
     doubt = f"`{match[0]}` stands here, and no figure before it, so no weight is kept"
-    cure = "write the weight in figures, as in `8 lb 2 oz` or `4.1 kg`"
+    cure = "write the weight in figures, as in `{4.1 kg}`"
     return [Fault(doubt, cure, match.start(), len(match[0]), Grade.ASK)]
 
 

@@ -15,7 +15,7 @@ from compiler.diagnostics import Grade
 from compiler.schema import Context, Fault, LineReading
 from compiler.shape import Value, field, field_names, replace
 from compiler.source import Span
-from compiler.values import DRINK, TEMPERATURE, Temperature, Weight
+from compiler.values import DRINK, TEMPERATURE, Temperature, Volume, Weight
 from flockbook.records.lamb_doubts import (
     DOUBT_HELP,
     NEGATED,
@@ -28,7 +28,7 @@ from flockbook.records.lamb_doubts import (
     tagless,
     turned,
 )
-from flockbook.records.lamb_weight import LAMB_WEIGHED, NUMERAL, second_weight, unit_taken, weight_read
+from flockbook.records.lamb_weight import LAMB_WEIGHED, NUMERAL, SOME, second_weight, unit_taken, weight_read
 from flockbook.records.sheep_line import taken_out
 from flockbook.records.weight_line import perhaps
 from flockbook.trade import HAND_REARED, JUGS, OFFICIAL, SEX_PATTERN, SEX_SAID, SEX_WORDS
@@ -75,7 +75,7 @@ class LambLine(Value):
     assisted: bool = False
     lay: str | None = None
     vigour: int | None = None
-    tubed_ml: float | None = None
+    tubed: Volume | None = None
     temperature: Temperature | None = None
     fostered_to: str | None = None
     by_hand: bool = False
@@ -89,6 +89,11 @@ class LambLine(Value):
     def alive(self) -> bool:
         """Whether it was born alive."""
         return self.state == "alive"
+
+    @property
+    def tubed_ml(self) -> float | None:
+        """How much it was tubed, in millilitres."""
+        return self.tubed.ml if self.tubed else None
 
     @property
     def of_one(self) -> bool:
@@ -243,11 +248,8 @@ def take_weight(lamb: LambLine, match: re.Match[str], context: Context) -> LambL
 def take_tubed(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine | Fault:
     """`tubed 150 ml`, `tubed 4 oz`."""
     value = DRINK.read(match["tubed"].strip(), context)
-    return (
-        replace(value, start=match.start("tubed") - match.start())
-        if isinstance(value, Fault)
-        else replace(lamb, tubed_ml=value.ml)
-    )
+    shift = match.start("tubed") - match.start()
+    return replace(value, start=shift) if isinstance(value, Fault) else replace(lamb, tubed=value)
 
 
 def take_warmth(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine | Fault:
@@ -288,7 +290,7 @@ WORDS: tuple[Word, ...] = (
     ),
     Word("number", r"(?:no\.?|number|paint) ?(?P<number>\d+)", "no {}", example="`no 7`"),
     Word(
-        "tubed_ml", rf"tubed (?P<tubed>{NUMERAL} ?(?:fl\.? ?oz|\w*)\.?)", "tubed {} mL", "tubed", "`tubed 150 ml`",
+        "tubed", rf"tubed (?P<tubed>{SOME} ?(?:fl\.? ?oz|\w*)\.?)", "tubed {}", "tubed", "`tubed 150 ml`",
         read=take_tubed,
     ),
     Word(
@@ -302,6 +304,7 @@ WORDS: tuple[Word, ...] = (
     Word("state", "stillborn", "{}", "stillborn", "stillborn", "stillborn"),
     Word("state", "mummified", "{}", "mummified", "mummified", "mummified"),
     Word("state", "dead", "born dead", "born dead", "dead", "dead"),
+    Word("state", "doa", "born dead", "born dead", value="dead"),
     Word("state", "still born|born dead", "{}", value="stillborn"),
     flag_word("weak"),
     flag_word("hung"),

@@ -10,9 +10,14 @@ from compiler.values import WEIGHT, Weight
 
 # Never begun inside another number, and given up whole, so that a long run of figures costs no time.
 NUMERAL = r"(?<!\d)(?<!\d[.,])(?:\d++(?:[.,]\d++|(?![.,]\d))|[.,]\d++(?![.,]\d))"
+# A number, or one with a part: `2 1/2`, `1/2`, `half a`.
+SOME = rf"(?:(?:\d{{1,2}}[ -]?)?(?:[½¼¾⅓⅔]|[13]/4|[12]/3|1/2)(?![\d/])|half(?: an?)?|{NUMERAL})"
 OUNCES = r"(?:oz|ounces?)\b\.?"
 OF_MILK = r"(?!\s*(?:of )?(?:colostrum|milk|replacer))"
-WITH_A_PART = r"(?<![\d.,/])\d{1,2}(?: ?[½¼¾]|[ -](?:1/2|1/4|3/4))\s*(?:(?:lbs?|pounds?)(?![a-z])\.?|#)"
+WITH_A_PART = (
+    r"(?<![\d.,/])\d{1,2}(?: ?[½¼¾⅓⅔⅛]|(?:[ -]| and )(?:[1357]/8|[13]/4|[12]/3|1/2))\s*"
+    r"(?:(?:lbs?|pounds?)(?![a-z])\.?|#)"
+)
 LAMB_WEIGHED = (
     rf"(?P<weight>{WITH_A_PART}|{NUMERAL}\s*(?:kgs?\b|(?:(?:lbs?|pounds?)(?![a-z])\.?|#)(?:,?\s*{NUMERAL}\s*{OUNCES})?)|"
     rf"(?<![\w/.]){NUMERAL}\s*{OUNCES}{OF_MILK}|(?<![\w/.#]){NUMERAL}(?![\w/]|\.\d|\s*(?:ml|cc|fl|oz|ounces?)\b))"

@@ -31,7 +31,7 @@ DAY_FIRST = re.compile(
     r"(?P<rest>.+)",
     re.I,
 )
-HOW_PAST = "write `2019-04-12 Bramble, ewe 4.1 kg, tag 531, sold`"
+HOW_PAST = "write `2019-04-12 Bramble, ewe {4.1 kg}, tag 531, sold`"
 
 
 class PastLine(Value):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from decimal import ROUND_HALF_UP, Decimal
 
-from compiler.amounts import FIGURE, KG_PER_LB, number
+from compiler.amounts import FIGURE, KG_PER_LB, number, read_weight
 from compiler.nearness import clipped
 from compiler.schema import Context, Fault
 from compiler.shape import Value
@@ -18,12 +18,13 @@ CURRENCY_SIGNS = {
     "euro": frozenset({"EUR"}), "euros": frozenset({"EUR"}),
 }  # fmt: skip
 _SIGN = r"[$£€]|dollars?\b|euros?\b|[a-z]{3}\b"
-_EACH = r"each|ea\.?|apiece|a ?head|(?:per|/) ?head"
+_EACH = r"each|ea\.?|apiece|a ?head|(?:per|/) ?head|(?:a|per|/) ?hd"
+_TOTAL = r"total|in all|altogether|for (?:the )?(?:both|all|lot|pair|two|three|\d{1,4})(?: of them)?"
 _MEASURED = "lbs?|pounds?|kgs?|kilos?|cwt|hundredweight|bales?|bags?|sacks?|tons?|tonnes?|loads?"
 _THING = rf"(?:per|a|an|the|/) ?(?P<thing>{_MEASURED})"
 PRICED = re.compile(
     rf"(?:(?P<many>\d{{1,6}}) ?(?P<what>[a-z]{{3,12}}) ?(?:at|@|x|×) ?)?(?P<before>{_SIGN})? ?(?P<figure>{FIGURE}) ?"
-    rf"(?P<after>(?!per\b|the\b){_SIGN})? ?(?:(?P<each>{_EACH})|(?P<total>total|in all|altogether)|{_THING})?",
+    rf"(?P<after>(?!per\b|the\b){_SIGN})? ?(?:(?P<each>{_EACH})|(?P<total>{_TOTAL})|{_THING})?",
     re.I | re.A,
 )
 KG, LB, CWT = "kg", "lb", "cwt"
@@ -160,5 +161,54 @@ def read_commission(text: str, context: Context) -> Commission | Fault:
     return Fault(f"`{clipped(text)}` is a price", HOW_KEPT) if money.rate else Commission(None, money, text)
 
 
+class SoldWeight(Value):
+    """What sheep that were sold weighed: `each` of them, or in `total`; "" when the note does not say which. `many` is
+    how many weights were written, where it was several.
+    """
+
+    kg: float
+    basis: str = ""
+    many: int = 1
+    text: str = ""
+
+    @property
+    def amount(self) -> float:
+        """Kilograms."""
+        return self.kg
+
+
+def read_sold_weight(text: str, context: Context) -> SoldWeight | Fault:
+    """`248 lb`, `248 lb total`, `124 each`, `2 x 124 lb`, `130 + 118`."""
+    match = SOLD_AT.fullmatch(text)
+    assert match is not None
+    parts = re.split(SEVERAL_WEIGHTS, match["weight"])
+    read = [read_weight(without_thousands(part, context), context) for part in parts]
+    for one, part in zip(read, parts, strict=True):
+        if isinstance(one, Fault):
+            return Fault(one.message, HOW_SOLD, text.index(part), len(part))
+    kg = sum(one.kg for one in read if not isinstance(one, Fault))
+    each = match["times"] or match["each"] or match["before"]
+    if each and len(parts) > 1:
+        return Fault(f"`{clipped(text)}` says more than one thing", HOW_SOLD)
+    basis = "each" if each else "total" if match["total"] or match["all"] or len(parts) > 1 else ""
+    return SoldWeight(kg, basis, len(parts), text)
+
+
+def without_thousands(typed: str, context: Context) -> str:
+    """`1,240 lb` as 1240 lb, where a comma parts thousands."""
+    return re.sub(r"^(\d{1,3}),(\d{3})(?![\d,])", r"\1\2", typed) if context.habits.units == "us" else typed
+
+
+AVERAGE = r"(?:avg\.?|averag(?:e|ed|ing)|mean)"
+SOLD_AT = re.compile(
+    rf"(?:(?P<times>\d{{1,4}} ?[x×@])|(?P<before>each|{AVERAGE})|(?P<all>total|together|in all|all together))? ?:? ?"
+    rf"(?P<weight>.+?)(?: live(?: ?weight)?| on the hoof)?,? ?(?:(?P<each>{_EACH}|{AVERAGE})"
+    r"|(?P<total>total|in total|in all|altogether|all together|together|all told|combined"
+    r"|(?:for|between|of) (?:the )?(?:both|all|lot|pair|two|three|four|five|six|\d+)(?: of them)?|both|all))?",
+    re.I,
+)
+SEVERAL_WEIGHTS = re.compile(r" ?[+;&] ?|, (?=\d+(?:\.\d+)? ?(?:lbs?|kgs?|#)?(?:,|$| and))|,? and ", re.I)
+HOW_SOLD = "write it as `620 lb total`, `124 lb each`, or one by one, `130 lb + 118 lb`"
+LIVE_WEIGHT = Written("a live weight", ("620 lb total", "124 lb each", "281 kg total"), read_sold_weight)
 COMMISSION = Written("a commission", ("4 %", "3 each", "25 total"), read_commission)
 MONEY = Written("a sum of money", ("92 each", "92.50", "640 total", "2.45 per lb", "40 bales at 6.50"), read_money)

@@ -11,7 +11,7 @@ from compiler.shape import Value
 from compiler.written import Written
 
 SHARE_MOST, KG_MOST = 10.0, 10.0  # no sheep eats a tenth of its weight, nor 10 kg, in a day (our own limit)
-HOW_MUCH = "write a weight a head as `1.8 kg` or `4 lb`, or dry matter as a share of live weight, `2.5 %`"
+HOW_MUCH = "write a weight a head as `{1.8 kg}`, or dry matter as a share of live weight, `2.5 %`"
 # What each bale weighs: `96 bales of 18 kg`, `40 bales @ 40 lb`; `12 bales, 250 kg each`; `30 18 kg bales`. A weight
 # behind a comma alone could be that of them all, and says nothing.
 COUNTED, A_WEIGHT = r"^\D{0,40}\d[\d.,]* ?", rf"(?:about |some |~ ?)?({FIGURE} ?(?:kgs?|kilos?|lbs?|pounds?))\b"

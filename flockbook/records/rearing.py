@@ -22,7 +22,7 @@ class Foster(Event):
 
     lamb: str | None = key("the lamb", TEXT, required=True)
     onto: str | None = key("the ewe that takes it", TEXT)
-    pet: bool | None = key("`yes` when it is reared on the bottle", FLAG, aliases=("bottle", "bummer"))
+    pet: bool | None = key("`yes` when it is reared on the bottle", FLAG, aliases=("bottle", "bummer", "bottle lamb"))
 
     def mentions(self) -> Iterator[Mention]:
         """The lamb."""

@@ -8,14 +8,22 @@ from typing import Any
 
 from compiler.schema import Kind, LineSyntax, key
 from compiler.shape import replace
-from compiler.values import DATE, TEXT, WEIGHT, Choice, Weight
+from compiler.values import DATE, TEXT, Choice
 from flockbook.records import new_sheep_line
 from flockbook.records.event import Event, Mention
 from flockbook.records.new_sheep_line import NewSheepLine
-from flockbook.records.prices import COMMISSION, KG, LB, MONEY, Commission, Money
+from flockbook.records.prices import COMMISSION, KG, LB, LIVE_WEIGHT, MONEY, Commission, Money, SoldWeight
 
 USES = ("slaughter", "breeding", "store", "private")
-USES_SAID = {"feeder": "store", "feeders": "store"}  # sold to be fed on elsewhere
+# Other words for the uses: fed on elsewhere, and killed. A cull ewe sold is sold to be killed.
+USES_SAID = {
+    **dict.fromkeys(("feeder", "feeders", "feeder lambs", "feedlot"), "store"),
+    **dict.fromkeys(
+        ("meat", "for meat", "butcher", "butchered", "processor", "processing", "harvest", "freezer", "kill", "cull",
+         "culls", "culled", "slaughtered", "packer"), "slaughter",
+    ),
+    **dict.fromkeys(("breeding stock", "breeder", "breeders", "replacement", "replacements"), "breeding"),
+}  # fmt: skip
 
 
 class Sale(Event):
@@ -24,14 +32,14 @@ class Sale(Event):
     to: str | None = key("the buyer or the mart", TEXT)
     use: str | None = key("slaughter, breeding, store or private", Choice(USES, same=USES_SAID))
     price: Money | None = key("`92 each` or `640 total`", MONEY)
-    weight: Weight | None = key("live weight, when they were weighed together or alone", WEIGHT)
+    weight: SoldWeight | None = key("live weight: `620 lb total` or `124 lb each`", LIVE_WEIGHT)
     price_per_kg: Money | None = key("the price of a kilogram, such as `2.40`; needs `weight`", MONEY)
     price_per_lb: Money | None = key("the price of a pound, such as `1.95`; needs `weight`", MONEY)
     commission: Commission | None = key("what the mart kept: `4 %`, `3 each` or `25 total`", COMMISSION)
     document: str | None = key("movement document or licence number", TEXT)
     haulier: str | None = key("who carries them, such as `Fergus`", TEXT, aliases=("hauler", "carrier"))
     vehicle: str | None = key("the vehicle or trailer, such as `AB12 CDE`", TEXT)
-    holding: str | None = key("number of the holding they go to, such as `70/999/0041`", TEXT)
+    holding: str | None = key("number of the holding they go to, such as `70/999/0041`", TEXT, aliases=("premises",))
 
     @property
     def paid(self) -> Money | None:
@@ -55,7 +63,9 @@ class Purchase(Event):
     apart_until: date | None = key("kept apart until (quarantine)", DATE)
     into: str | None = key("the mob they join", TEXT)
     document: str | None = key("movement document or licence number", TEXT)
-    holding: str | None = key("number of the holding they came from, such as `70/999/0041`", TEXT)
+    holding: str | None = key(
+        "number of the holding they came from, such as `70/999/0041`", TEXT, aliases=("premises",)
+    )
     treated: str | None = key(
         "what the seller gave: `MEDICINE, DATE, meat until DATE`; holds them until a treatment note says it in full",
         TEXT,

@@ -13,7 +13,7 @@ from compiler.values import WEIGHT, Weight
 
 LINE_WEIGHED = re.compile(
     r"(?P<sheep>(?:\S[^,:=]{0,40}?['’]s (?:\w+ )?lamb(?: \d{4})?(?: \d(?![\d.,]*\d)(?=[\s,:]+\d))?"
-    r"|no\.?\s*\d[^\s,:]*|\S(?:.*?[^\s,:])??))[\s,:]++"
+    r"|no\.?\s*\d[^\s,:]*|\S(?:.*?[^\s,:])??))[\s,:]++(?:(?:[-–—=…]+|weighs|weighed)\s++)?"
     r"(?P<weight>(?:\d{1,3}(?: ?[½¼¾]|[ -](?:1/2|1/4|3/4)(?![\d/]))|(?:\d|[.,]\d)[\d.,]*+)"
     r"(?:\s*+(?:(?:kg|kilo)s?(?![a-z])|(?:(?:lb|pound)s?(?![a-z])\.?+|#)"
     r"(?:,?\s*+\d++\s*+(?:oz|ounces?)\b\.?+)?)|\s*+(?:st|stones?)(?![a-z])"

@@ -15,7 +15,7 @@ from flockbook.derive.breeding.pregnancies import LostLambs, ScannedAs
 from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words
 from flockbook.derive.plain.numbers import days_words
-from flockbook.regional import local
+from flockbook.regional import local, scan_local
 
 ASSUMED = {
     Assumed.OPEN: "the ram is counted as still in: no ram-out date is written",
@@ -67,7 +67,8 @@ def taken_words(reason: Joined) -> str:
 def scanned_words(reason: ScannedAs) -> str:
     """scanned 4 Feb 2026: lambs: 2, 73 days on."""
     seen = "in lamb" if reason.lambs is None else "empty" if not reason.lambs else f"lambs: {reason.lambs}"
-    return f"scanned {day_words(reason.day)}: {seen}{f', {reason.days_on} days on' if reason.days_on else ''}"
+    on = f", {reason.days_on} days on" if reason.days_on else ""
+    return f"scanned {day_words(reason.day)}: {scan_local(seen)}{on}"
 
 
 def loss_words(reason: LostLambs) -> str:

@@ -12,6 +12,7 @@ from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words
 from flockbook.derive.plain.numbers import plural
 from flockbook.measures import measures_of
+from flockbook.regional import local
 
 BEFORE_THEIR_TIME = "before their time"
 TOO_LITTLE_KNOWN = "too little is known of her"
@@ -24,7 +25,7 @@ def ewe_reason_words(reason: EweReason) -> str:
 
 def helped_at_words(reason: EweReason) -> str:
     """helped at 2 of 3 lambings (2024 hard, one leg back; 2025 slight)."""
-    told = clauses(f"{one.year} {', '.join(one.words)}" for one in reason.told)
+    told = clauses(local(f"{one.year} {', '.join(one.words)}") for one in reason.told)
     return f"helped at {reason.count} of {plural(reason.of, 'lambing')} ({told})"
 
 
@@ -108,7 +109,7 @@ def by_line_words(reason: EweReason) -> str:
 def at_birth_words(reason: AtBirth) -> str:
     """2025: mothering 2 of 5."""
     said = {
-        BirthField.HELP: reason.words,
+        BirthField.HELP: local(reason.words),
         BirthField.MOTHERING: f"mothering {reason.score or 0:g} of 5",
         BirthField.MILK: f"milk {reason.words}",
         BirthField.NO_HELP: "no help",

@@ -7,6 +7,7 @@ from typing import Any
 
 from flockbook.derive.lambing.history import Fear, Feared, HardBirth
 from flockbook.derive.plain.because import Reason
+from flockbook.regional import local
 
 TRIPLETS = 3
 
@@ -28,7 +29,7 @@ def helped_before(fear: Fear) -> str:
 
 def hard_birth_words(birth: HardBirth) -> str:
     """2025 head back."""
-    return f"{birth.season} {birth.lay}" if birth.lay else str(birth.season)
+    return f"{birth.season} {local(birth.lay)}" if birth.lay else str(birth.season)
 
 
 def many_words(fear: Fear) -> str:

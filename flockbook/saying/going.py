@@ -25,6 +25,7 @@ from flockbook.derive.plain.because import Reason
 from flockbook.derive.plain.days import day_words
 from flockbook.law import ASK_AUTHORITY, TRANSPORT_ANNEX
 from flockbook.measures import measures
+from flockbook.regional import local
 
 GOING = {Going.MAY_NOT: "may not go", Going.ASK_FIRST: "ask first"}
 SHORT_WAY_KM = 100  # Council Regulation (EC) No 1/2005, Annex I, chapter I, 2 (e)
@@ -37,7 +38,7 @@ def by_law(ruled: bool, part: str) -> str:
 
 def still_ill_words(reason: StillIll) -> str:
     """lameness since 4 May 2026, not written as well."""
-    what = f"{reason.problem} since {day_words(reason.since)}, not written as well"
+    what = f"{reason.problem} since {day_words(reason.since)}, not written as recovered"
     end = by_law(reason.ruled, "(a), (b)") if reason.unfit else "ask your vet whether the journey hurts it"
     return f"{what}: {end}"
 
@@ -86,18 +87,19 @@ def lately_lost_words(reason: LostHerLambs) -> str:
 def perhaps_words(reason: PerhapsInLamb) -> str:
     """with a ram since 10 Oct 2025 and not scanned …."""
     if reason.late:
-        return f"should have lambed by {day_words(reason.since)} and no lambing is written: see whether she is in lamb"
+        what = "no lambing is written: see whether she is in lamb"
+        return f"should have lambed by {day_words(reason.since)} and {local(what)}"
     if reason.empty:
-        return (
+        return local(
             f"scanned empty, but with a ram since {day_words(reason.since)} and too near the scan to be sure: see "
             "whether she is in lamb"
         )
-    return f"with a ram since {day_words(reason.since)} and not scanned: whether she is in lamb is not known"
+    return f"with a ram since {day_words(reason.since)} and not scanned: {local('whether she is in lamb is not known')}"
 
 
 def in_lamb_words(reason: InLamb) -> str:
     """in lamb by the scan …."""
-    return f"in lamb by the scan, near lambing from {day_words(reason.not_from)}: for meat ask your vet"
+    return f"{local('in lamb')} by the scan, near lambing from {day_words(reason.not_from)}: for meat ask your vet"
 
 
 def on_hire_words(reason: OnHire) -> str:

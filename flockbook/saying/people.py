@@ -86,8 +86,8 @@ def sample_words(loss: EarlyLoss) -> str:
 def loss_rate_words(rate: Share, season: int) -> str:
     """How often it happened, against what is called usual."""
     if rate.value is None or rate.low is None or rate.high is None:
-        return "How many are in lamb is not known."
-    of = f"{rate.count} of {plural(rate.of, 'ewe')} that may have been in lamb for {season}"
+        return local("How many are in lamb is not known.")
+    of = local(f"{rate.count} of {plural(rate.of, 'ewe')} that may have been in lamb for {season}")
     share = f"{rate.value * 100:.1f} in 100; by chance anything from {rate.low * 100:.1f} to {rate.high * 100:.1f} fits"
     return f"{of} ({share}). {against_usual(rate)}"
 
@@ -109,7 +109,8 @@ def company_words(loss: EarlyLoss, ground: str) -> str:
     where = f"on {ground}, on that day or since" if ground else "in her mob; no note says on which ground"
     if not loss.carrying and not loss.others:
         return f"Nobody stood with her {where}." if ground else "No note says where she stood or with whom."
-    carrying = f"{plural(len(loss.carrying), 'ewe')} that may be in lamb" if loss.carrying else "no ewe that is in lamb"
+    many = f"{plural(len(loss.carrying), 'ewe')} that may be in lamb" if loss.carrying else "no ewe that is in lamb"
+    carrying = local(many)
     more = f", and {plural(len(loss.others), 'other')}" if loss.others else ""
     told = "Watch them; move none of them among other ewes before your vet says so."
     return f"With her {where}: {carrying}{more}. {told}"

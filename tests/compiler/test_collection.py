@@ -337,7 +337,7 @@ def test_a_figure_behind_the_name() -> None:
 
 
 NAMES_OUT_OF_ORDER = {
-    "2 Jun 2026 repair Teal": ("2 Jun 2026", "Teal"),
+    "2 Jun repair Teal": ("2 Jun", "Teal"),
     "repair Teal 2026-06-02": ("2026-06-02", "Teal"),
     "June 2 repair": ("June 2", ""),
     "2nd of June mended Teal": ("2nd of June", "Teal"),
@@ -371,8 +371,17 @@ def test_a_name_with_a_kind_on_which_less_hangs(name: str) -> None:
 
 def test_a_day_first_in_a_name_of_a_harmless_kind() -> None:
     """A name that begins with a day in another form is a hole as before; its kind tells that it withholds nothing."""
-    assert not hole("2 Jun 2026 voyage Teal.md", "- cod 4\n").guarded
+    assert not hole("2 Jun voyage Teal.md", "- cod 4\n").guarded
     assert hole("2 Jun 2026 Teal.md", "- cod 4\n").guarded
+
+
+def test_a_day_with_its_month_in_letters_is_read_where_its_year_is_known() -> None:
+    """`2 Jun 2026`, or `Jun 2` in the folder of a year, before the word of a kind; a plain number is no year."""
+    names = ("2 Jun 2026 voyage Teal", "logs/2026/Jun 2 voyage Teal", "logs/2026/2nd June 0340 voyage Teal")
+    for path in (f"{name}.md" for name in names):
+        found, told = one(path, "- cod 4\n")
+        assert isinstance(found, Voyage)
+        assert (f"{found.date}", told) == ("2026-06-02", ())
 
 
 @pytest.mark.parametrize("name", ["2 Jun 2026 repair Teal", "repair", "mast of Teal 2.6.26"])

@@ -83,6 +83,7 @@ VALUES: dict[str, Callable[[int], tuple[str, str]]] = {
     "a date, with or without a time": lambda place: (f"{day(place)} 05:06", f"{day_words(day(place))} 05:06"),
     "a time of day": lambda place: (f"0{place % 540 // 60 + 1}:{place % 60:02}", ""),
     "a weight": lambda place: (f"{30 + place / 10:g} kg", ""),
+    "a live weight": lambda place: (f"{40 + place / 10:g} kg each", ""),
     "a volume": lambda place: (f"{100 + place} ml", ""),
     "a volume to drink": lambda place: (f"{100 + place} ml", ""),
     "a dose": lambda place: (f"{2 + place / 1000:g} ml", ""),

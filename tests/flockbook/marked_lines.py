@@ -110,6 +110,8 @@ OTHER_HEADINGS: dict[str, dict[str, tuple[str, str]]] = {
         "famacha": ("2", "eyelid 2"), "dags": ("2", "dag 2"), "foot": ("long", "feet long"),
         "teeth": ("short", "mouth short"), "temp": ("39.3", "39.3 C"), "temperature": ("39.6", "39.6 C"),
         "lb": ("128", "128 lb"), "fam": ("1", "eyelid 1"), "bag": ("soft", "udder soft"),
+        "condition score": ("1.75", "condition 1.75"), "body condition": ("3.25", "condition 3.25"),
+        "body condition score": ("3.75", "condition 3.75"), "body score": ("4.25", "condition 4.25"),
     },
 }  # fmt: skip
 HEADS = {

@@ -41,6 +41,7 @@ SAME_PAYMENT_DAYS = 7  # a sale or purchase and a money note of one sum this nea
 # What is mostly taken in: a note `for: wool` without `in: yes` is asked about, and left out of the sums until it says.
 MOSTLY_IN = frozenset({"wool", "subsidy", "lambs", "lamb sales", "culls", "cull ewes", "skins", "fleeces", "grant"})
 SOLD_KG = (12.0, 150.0)  # what a sheep weighs when it is sold (common practice)
+LAMB_KG = 90.0  # the most that one under a year weighs (common practice)
 # What each sheep may fetch or cost before it is asked about, sold for meat or on (True), and for breeding or as not
 # written (False); our own lines. In these currencies, or none that is typed: in others a lamb may cost thousands.
 FOR_MEAT = ("slaughter", "store")
@@ -179,7 +180,7 @@ def sold(flock: Flock, found: Matings, sale: Sale) -> list[Payment]:
     strangers = head - sum(groups.values())
     if strangers > 0:
         groups[(SHEEP_NOT_IN_BOOK, sale.date.year)] = strangers
-    total, left_out = counted_sum(price, head, weight_of_all(sale, head))
+    total, left_out = counted_sum(price, head, weight_of_all(flock, sale, head))
     kept = sale.commission.of(total, head) if sale.commission else None
     made = [
         Payment(
@@ -256,15 +257,26 @@ def counted_sum(price: Money, head: int, kg: float | None) -> tuple[Decimal, Rea
     return (total, None) if total is not None else (price.amount, AmountUnclear())
 
 
-def weight_of_all(sale: Sale, head: int) -> float | None:
-    """What the sheep of a sale weighed together, by its note; None where that could be the weight of each as well."""
-    if sale.weight is None:
+def weight_of_all(flock: Flock, sale: Sale, head: int) -> float | None:
+    """What the sheep of a sale weighed together, by its note; None where that could be the weight of each as well, and
+    `sure: yes` does not say that it is theirs together.
+    """
+    weight = sale.weight
+    if weight is None or (weight.many > 1 and weight.many != head):
         return None
-    kg = sale.weight.kg
-    likely = [one for one in (kg, kg / head) if SOLD_KG[0] <= one <= SOLD_KG[1]]
-    if head == 1:
-        return kg
-    return likely[0] * head if len(likely) == 1 else None
+    if weight.basis or head == 1:
+        return weight.kg * head if weight.basis == "each" else weight.kg
+    young = all(sold_young(flock.animals[one], sale) for one in flock.who(sale))
+    most = LAMB_KG if young else SOLD_KG[1]
+    likely = [one for one in (weight.kg, weight.kg / head) if SOLD_KG[0] <= one <= most]
+    if len(likely) == 1:
+        return likely[0] * head
+    return weight.kg if sale.sure else None
+
+
+def sold_young(animal: Animal, sale: Sale) -> bool:
+    """Whether an animal was under a year old when it was sold."""
+    return bool(animal.born and sale.date and (sale.date - animal.born.earliest).days < ONE_YEAR)
 
 
 # Money notes

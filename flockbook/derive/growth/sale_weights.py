@@ -50,13 +50,15 @@ def one_sale(flock: Flock, grew: Mapping[str, Growth], event: Sale) -> SaleWeigh
     count = heads(flock, event)
     if event.date is None or event.price is None or not event.price.basis or not count:
         return None
-    total = price_in_total(event.price, count, weight_of_all(event, count))
+    together = weight_of_all(flock, event, count)
+    total = price_in_total(event.price, count, together)
     if total is None:
         return None
     price = total / count
     weights = list(last_weights(grew, flock.who(event), event.date))
     if event.weight:
-        kg = for_each(event.weight.kg, count, fmean(weights) if weights else LIKELY_KG)
+        likely = fmean(weights) if weights else LIKELY_KG
+        kg = together / count if together is not None else for_each(event.weight.kg, count, likely)
         return SaleWeight(event.origin.path, event.date, count, price, kg, count, True)
     if not weights:
         return None

@@ -11,8 +11,8 @@ from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
 
 from compiler.schema import Context
-from compiler.shape import Value
-from flockbook.derive.farm.kit import UNIT_SIZES, Kit, SupplyFact
+from compiler.shape import Value, replace
+from flockbook.derive.farm.kit import UNIT_SIZES, Kit, SupplyFact, supply_quantity
 from flockbook.derive.land.eaters import Eater
 from flockbook.derive.land.forage import as_fed, days_lasting, published
 from flockbook.derive.land.paces import Pace, pace_of
@@ -22,6 +22,8 @@ from flockbook.settings import Settings
 HAY = re.compile(r"\bhay\b", re.I)
 HAY_DRY = 0.88  # dry matter in hay (from memory: 85 to 90 in a hundred)
 GRAMS_IN_KG = 1000
+HAIR_KG = 0.01  # what sums of weights may differ by
+SORT_OF_BALE = re.compile(r"\D{0,40}\d[\d.,]* ?(?P<sort>[a-z][a-z ]{1,30}?) bales?\b", re.I)
 
 
 class Feed(Value):
@@ -110,35 +112,81 @@ def in_mob(eating: Iterable[Eater], mob: str) -> tuple[Eater, ...]:
 
 def one_feed(item: SupplyFact, context: Context) -> Feed:
     """One kind of feed, weighed where its unit is a weight or its bales are said to weigh something."""
-    bale = bale_of(item, context)
     have = None if item.have is None else max(float(item.have), 0.0)
     since = max((note.date for note in item.stock if note.date), default=None)
-    return Feed(item, bool(HAY.search(item.name)), feed_kg(have, item.unit, bale), bale, since, pace_of(item))
+    base, scale = UNIT_SIZES.get(item.unit, ("", 0))
+    heap = heap_of(item, context)
+    if have is None or have == 0 or base:
+        kg = have if not have else have * float(scale) / GRAMS_IN_KG if base == "g" else None
+        return Feed(item, bool(HAY.search(item.name)), kg, heap.bale, since, pace_of(item))
+    kg = heap.kg if heap.bale is not None else None
+    return Feed(item, bool(HAY.search(item.name)), kg, heap.alike(have), since, pace_of(item))
 
 
-def feed_kg(have: float | None, unit: str, bale: float | None) -> float | None:
-    """An amount in kilograms, or None."""
-    base, scale = UNIT_SIZES.get(unit, ("", 0))
-    if have is None or have == 0:
-        return have
-    if base == "g":
-        return have * float(scale) / GRAMS_IN_KG
-    return have * bale if bale is not None and not base else None
-
-
-def bale_of(item: SupplyFact, context: Context) -> float | None:
-    """What a bale weighs: the lightest of those written since the last count, so that hay is never overreckoned; else
-    the last one written before it.
+class Heap(Value):
+    """Bales in hand while the notes are gone through in order: how many, their weight, what one weighs (the lightest
+    written since the last count, so that hay is never overreckoned; else the last one written before it), and what one
+    of each sort weighs.
     """
-    texts = [item.note.have or ""] if item.note else []
-    first = 0
+
+    many: float = 0.0
+    kg: float = 0.0
+    bale: float | None = None
+    sorts: tuple[tuple[str, float], ...] = ()
+
+    def alike(self, have: float) -> float | None:
+        """What each bale weighs, where all weigh the same."""
+        same = self.bale is not None and abs(self.kg - have * self.bale) < HAIR_KG
+        return self.bale if same else None
+
+    def each(self, sort: str) -> float | None:
+        """What a bale of a sort weighs that no weight is written of."""
+        return dict(self.sorts).get(sort, self.bale)
+
+
+def heap_of(item: SupplyFact, context: Context) -> Heap:
+    """What lies there after every note: each purchase keeps the weight of its own bales."""
+    heap = laid_on(Heap(), item.note.have if item.note else None, item.unit, context)
     for note in item.stock:
-        first = len(texts) if note.counted else first
-        texts += [note.counted or note.bought or ""]
-    weights = [bale_weight(" ".join(text.split()), context) for text in texts]
-    recent = [kg for kg in weights[first:] if kg is not None]
-    before = [kg for kg in weights[:first] if kg is not None]
-    return min(recent) if recent else before[-1] if before else None
+        if note.counted:
+            heap = laid_on(replace(heap, many=0.0, kg=0.0, sorts=()), note.counted, item.unit, context)
+        heap = laid_on(heap, note.bought, item.unit, context)
+        for text in (note.used, note.binned):
+            heap = taken_off(heap, text, item.unit, context)
+    return heap
+
+
+def laid_on(heap: Heap, text: str | None, unit: str, context: Context) -> Heap:
+    """The heap with so many bales more; those that came before any weight was written are weighed by the first."""
+    many = supply_quantity(text, unit, []) if text else None
+    if text is None or many is None:
+        return heap
+    typed, sort = bale_weight(" ".join(text.split()), context), sort_of_bale(text)
+    kg = typed if typed is not None else heap.each(sort)
+    lightest = kg if heap.bale is None or not heap.many or kg is None else min(heap.bale, kg)
+    unweighed = heap.many * kg if heap.bale is None and kg else 0.0
+    sorts = heap.sorts if typed is None else (*heap.sorts, (sort, typed))
+    total = heap.kg + unweighed + float(many) * (kg or 0.0)
+    return Heap(heap.many + float(many), total, heap.bale if lightest is None else lightest, sorts)
+
+
+def taken_off(heap: Heap, text: str | None, unit: str, context: Context) -> Heap:
+    """The heap with so many bales less, by the weight that is written, that of their sort, or what one weighs on the
+    whole.
+    """
+    many = supply_quantity(text, unit, []) if text else None
+    if text is None or many is None or not heap.many:
+        return heap
+    typed, sort = bale_weight(" ".join(text.split()), context), sort_of_bale(text)
+    each = typed if typed is not None else dict(heap.sorts).get(sort) if sort else None
+    kg = float(many) * (heap.kg / heap.many if each is None else each)
+    return replace(heap, many=max(heap.many - float(many), 0.0), kg=max(heap.kg - kg, 0.0))
+
+
+def sort_of_bale(text: str) -> str:
+    """The words between a number and its bales: `round` of `6 round bales`."""
+    match = SORT_OF_BALE.match(" ".join(text.split()))
+    return match["sort"].lower() if match else ""
 
 
 # How long it lasts

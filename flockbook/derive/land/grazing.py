@@ -104,7 +104,7 @@ class Ground(Value):
     @property
     def area(self) -> float | None:
         """Hectares."""
-        return self.note.area.amount if self.note and self.note.area and self.note.area.amount > 0 else None
+        return self.note.hectares if self.note and self.note.hectares > 0 else None
 
 
 class Grazing(Value):

@@ -10,7 +10,7 @@ from flockbook.derive.breeding.scan_sorting import ScannedEwe, ScanSorting
 from flockbook.pages.sections import Aside, Block, Section, SectionsView, Whence
 from flockbook.pages.views import Cell, Column, Directory, Row, Table, TagList, Words, directory
 from flockbook.pages.wording import and_listed, plural
-from flockbook.regional import local, local_all
+from flockbook.regional import local, local_all, scan_local
 from flockbook.seen import Seen
 
 PATH, TITLE = "scan-list.html", "Scan and sort"
@@ -47,7 +47,7 @@ def lead(found: ScanSorting) -> str:
     empty = sum(item.lambs == 0 for item in found.ewes)
     missed = f"; {plural(len(found.unscanned), 'ewe')} {local('put to the ram')} and not scanned"
     rest = missed if found.unscanned else ""
-    return f"{plural(len(found.ewes), 'ewe')} scanned, {lambs} lambs seen, {empty} empty{rest}."
+    return f"{plural(len(found.ewes), 'ewe')} scanned, {lambs} lambs seen, {empty} {scan_local('empty')}{rest}."
 
 
 def litter_table(found: ScanSorting, tags: Directory) -> Table:
@@ -58,7 +58,8 @@ def litter_table(found: ScanSorting, tags: Directory) -> Table:
         ewes = [item for item in found.ewes if item.lambs == litter]
         if ewes:
             marks = and_listed(list(dict.fromkeys(item.mark for item in ewes if item.mark))) or "none written"
-            rows.append(Row((LITTER_SAID[litter], len(ewes), marks, ewes_cell(tags, [item.ewe for item in ewes]))))
+            said = scan_local(LITTER_SAID[litter])
+            rows.append(Row((said, len(ewes), marks, ewes_cell(tags, [item.ewe for item in ewes]))))
     if found.unscanned:
         rows.append(Row(("Not scanned", len(found.unscanned), "", ewes_cell(tags, found.unscanned))))
     return Table(columns, tuple(rows), NO_SCAN, "litters")

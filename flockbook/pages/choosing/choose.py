@@ -47,7 +47,7 @@ CAUTION = Caution(
 )
 SHEET_COLUMNS = (
     Column("Ewe"), Column("Suggested, and why"),
-    Column("Stays", looks="blank"), Column("Goes", looks="blank"), Column("Seen in the race", looks="blank"),
+    Column("Stays", looks="blank"), Column("Goes", looks="blank"), Column(local("Seen in the race"), looks="blank"),
 )  # fmt: skip
 
 
@@ -182,7 +182,7 @@ def choose_sheets(seen: Seen, tags: Directory) -> Iterator[Page]:
     for name, part in zip(names, parts, strict=True):
         sheet = PencilSheet(PENCIL, SHEET_COLUMNS, part, "No grown ewe is in the book yet.", big=True)
         view = SectionsView(lead, top=(CAUTION, sheet), foot=pager(links(names, name)), paper="landscape")
-        yield Page(name, "sections.html", "Race sheet: sorting", view, "Race sheets")
+        yield Page(name, "sections.html", local("Race sheet: sorting"), view, local("Race sheets"))
 
 
 def sorting_cells(choice: Choice, tags: Directory) -> tuple[Cell, ...]:

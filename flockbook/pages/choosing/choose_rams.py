@@ -15,6 +15,7 @@ from flockbook.pages.sections import Section, SectionsView
 from flockbook.pages.views import Caution, Cell, Column, Directory, LinkView, Row, Table, Words, directory, share_view
 from flockbook.pages.wording import NONE, day_words, gain_words, girth_words, plural, weight_words
 from flockbook.records.sheep import RAM
+from flockbook.regional import local
 from flockbook.seen import Seen
 
 PATH, TITLE = "choose-rams.html", "Rams' lambs"
@@ -98,7 +99,7 @@ def ram_births_table(rams: Sequence[RamRecord], tags: Directory) -> Table:
         Column("Seasons"),
         Column("Ewes", "number"),
         Column("Births helped", wide=True),
-        Column("Lambs that lay wrong", wide=True),
+        Column(local("Lambs that lay wrong"), wide=True),
         Column("Perhaps his", "number"),
     )
     rows = tuple(Row(birth_cells(item, tags)) for item in rams)

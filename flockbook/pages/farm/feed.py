@@ -42,8 +42,8 @@ NO_FEED = (
 )
 PRINTED_RULES = (
     "Hay in hand is “have” in its supply note, then every stock note in order: bought is added, used and binned are "
-    "taken off, counted starts anew. Bales weigh what was written (“96 bales of {18 kg}”); of several weights since "
-    "the last count the lightest.",
+    "taken off, counted starts anew. Bales weigh what was written (“96 bales of {18 kg}”): each load its own, one "
+    "without a weight as the lightest before it; what is taken off, that of its sort, else the mean of what is there.",
     "It is reckoned as the only feed, given to all from today, in whole days; it runs out on the first day without a "
     "full feed. Grass and cake make it last longer, waste shorter: a tenth more goes where round bales stand without "
     "a feeder (humblebee-farm 2013, a small farm’s own note).",
@@ -232,7 +232,8 @@ def sources(classes: Iterable[ClassNeed]) -> tuple[str, ...]:
     by_source: dict[str, list[str]] = {}
     for row in classes:
         by_source.setdefault(row.source, []).append(row.sort)
-    return tuple(f"{as_sentence(', '.join(sorts)).rstrip('.')}: {source}." for source, sorts in by_source.items())
+    said = ((source, as_sentence(local(", ".join(sorts))).rstrip(".")) for source, sorts in by_source.items())
+    return tuple(f"{sorts}: {source}." for source, sorts in said)
 
 
 def published_table(classes: Iterable[ClassNeed], units: str) -> Table:
@@ -253,7 +254,7 @@ def class_cells(row: ClassNeed, units: str) -> tuple[str | int, ...]:
         eaten = (weight_words(as_fed(row.kg * value, HAY_DRY), units) for value in (row.low, row.high))
         hay = " to ".join(dict.fromkeys(eaten))
     weight = grown_words(row.kg, units) or NONE
-    return row.sort, row.head, weight, f"{share} %", hay
+    return local(row.sort), row.head, weight, f"{share} %", hay
 
 
 PAGES = (PageMaker("feed", make),)

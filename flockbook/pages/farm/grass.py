@@ -18,7 +18,7 @@ from flockbook.pages.chart.sheet import Sheet
 from flockbook.pages.sections import Aside, Block, Section, SectionsView, Working
 from flockbook.pages.views import Caution, Cell, Chart, Column, Row, Table, day, directory, reasons
 from flockbook.pages.wording import NONE, and_listed, day_words, plural
-from flockbook.regional import local_all
+from flockbook.regional import local, local_all
 from flockbook.seen import Seen
 
 PATH = "grass.html"
@@ -283,7 +283,7 @@ def stays_table(found: Grazing) -> Table:
         Column("Most sheep", "number"),
         Column("Sheep-days", "number"),
         Column("Rest before", "number"),
-        Column("Sward"),
+        Column(local("Sward")),
     )
     stays = [
         (ground, one)

@@ -12,6 +12,7 @@ from flockbook.pages.growth.growth_lambs import target_of
 from flockbook.pages.growth.race import SheetPlan, held_words, is_lamb_now, sheet
 from flockbook.pages.views import Caution, directory
 from flockbook.pages.wording import day_span_words, gain_words, short_day_words, weight_words
+from flockbook.regional import local
 from flockbook.seen import Seen
 
 BEFORE_WEIGHING = Caution(
@@ -27,7 +28,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The sheet."""
     del stamp
     view = sheet(seen, WEIGH_SHEET, directory(seen.linked, seen.today))
-    yield Page(WEIGH_SHEET.path, "sections.html", WEIGH_SHEET.title, view, "Race sheets")
+    yield Page(WEIGH_SHEET.path, "sections.html", WEIGH_SHEET.title, view, local("Race sheets"))
 
 
 def sheet_weight(seen: Seen, animal: Animal) -> list[str]:

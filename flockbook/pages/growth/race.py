@@ -19,7 +19,7 @@ from flockbook.pages.wording import day_words, plural
 from flockbook.records.check_line import LOOKED, CheckLine
 from flockbook.records.handling import Check
 from flockbook.records.health import Illness, Treatment
-from flockbook.regional import local
+from flockbook.regional import local, local_all
 from flockbook.saying.breeding import over_words
 from flockbook.saying.standing import standing_words
 from flockbook.seen import Seen
@@ -58,7 +58,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     where = directory(seen.linked, seen.today)
     for plan in SHEETS:
-        yield Page(plan.path, "sections.html", local(plan.title), sheet(seen, plan, where), "Race sheets")
+        yield Page(plan.path, "sections.html", local(plan.title), sheet(seen, plan, where), local("Race sheets"))
 
 
 def sheet(seen: Seen, plan: SheetPlan, where: Directory) -> SectionsView:
@@ -72,7 +72,7 @@ def sheet(seen: Seen, plan: SheetPlan, where: Directory) -> SectionsView:
         for one in sorted(listed, key=by_tag)
     )
     lead = f"{plural(len(rows), 'sheep', 'sheep')}, by tag."
-    return SectionsView(lead, top=(plan.caution, PencilSheet(PENCIL, columns, rows)), paper="landscape")
+    return SectionsView(lead, top=(local_all(plan.caution), PencilSheet(PENCIL, columns, rows)), paper="landscape")
 
 
 def mob_cell(seen: Seen, animal: Animal) -> tuple[str, ...]:

@@ -91,7 +91,8 @@ def people_warned(seen: Seen, cases: Iterable[Case]) -> tuple[Caution, ...]:
 def loss_line(loss: EarlyLoss) -> str:
     """What is to be done, in a line."""
     sample = "the sample is sent" if loss.event.sent else local("ring the vet: lamb and afterbirth to the laboratory")
-    return f"apart until {day_words(loss.apart_until)}; {sample}; {loss.rate.count} of {loss.rate.of} in lamb so far"
+    so_far = local(f"{loss.rate.count} of {loss.rate.of} in lamb so far")
+    return f"apart until {day_words(loss.apart_until)}; {sample}; {so_far}"
 
 
 def sheep_warnings(seen: Seen, sheep: str) -> tuple[Caution, ...]:

@@ -85,8 +85,8 @@ def case_rows(found: HealthReview) -> Iterator[tuple[str, ...]]:
 
 
 def open_words(now: ReviewYear) -> tuple[str, ...]:
-    """How many are not written as well."""
-    return (f"{plural(now.open_cases, 'case')} not written as well.",) if now.open_cases else ()
+    """How many are not written as recovered."""
+    return (f"{plural(now.open_cases, 'case')} not written as recovered.",) if now.open_cases else ()
 
 
 def medicine_rows(found: HealthReview) -> Iterator[tuple[str, ...]]:
@@ -110,7 +110,7 @@ def worm_rows(found: HealthReview) -> Iterator[tuple[str, ...]]:
     years = found.years
     yield "Checks with eyelids", *(str(sum(bool(item.eyelids) for item in year.worm_checks)) for year in years)
     yield "Mean eyelid, all checks", *(mean_eyelid(year) for year in years)
-    yield "Mobs drenched", *(str(year.group_drenches) for year in years)
+    yield local("Mobs drenched"), *(str(year.group_drenches) for year in years)
     yield "Drench tests", *(str(len(year.egg_tests)) for year in years)
 
 

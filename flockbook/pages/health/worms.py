@@ -25,7 +25,7 @@ from flockbook.pages.views import (
     share_view,
 )
 from flockbook.pages.wording import day_words, plural
-from flockbook.regional import local_all
+from flockbook.regional import local, local_all
 from flockbook.saying.worms import PUBLISHERS, WORMS
 from flockbook.seen import Seen
 from flockbook.targets import worm_rule
@@ -71,7 +71,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         Section("Scores, check by check", (EYELID_WORDS, *score_charts(found.sessions), checks), "scores"),
         *([Section("The last look at five points", (POINT_WORDS, points), "last-look", day_words(last.date))]
           if last else []),
-        Section("Drenched again and again", (offenders_table(found.offenders, tags),), "offenders",
+        Section(local("Drenched again and again"), (offenders_table(found.offenders, tags),), "offenders",
                 f"since the {found.season} season began"),
         never_section([row.sheep for row in found.never], tags),
         Section("Left undrenched", (local_all(LEAVE_WORDS), drenches), "left"),
@@ -103,7 +103,7 @@ def lead(seen: Seen) -> str:
     found = seen.facts.health.worms
     done = sum(row.times > 0 for row in found.drenched)
     often = plural(len(found.offenders), "sheep", "sheep")
-    return (
+    return local(
         f"Since the {found.season} season began {done} of {len(found.drenched)} sheep were drenched; {often} "
         f"twice or more and more often than the middle sheep of its kind."
     )
@@ -272,7 +272,7 @@ def never_section(sheep: Sequence[str], tags: Directory) -> Section:
     rest = ", ".join(written(tags, item) for item in sheep[MOST_AS_TAGS:])
     words = (f"{len(sheep) - MOST_AS_TAGS} beside the first {MOST_AS_TAGS}: {rest}.",) if rest else ()
     named = Names(tuple(tags.tag(item) for item in sheep[:MOST_AS_TAGS]))
-    return Section("Never drenched in this book", (*words, named), "never", plural(len(sheep), "sheep", "sheep"))
+    return Section(local("Never drenched in this book"), (*words, named), "never", plural(len(sheep), "sheep", "sheep"))
 
 
 def written(tags: Directory, sheep: str) -> str:
@@ -293,7 +293,7 @@ def offenders_table(rows: Sequence[Drenched], tags: Directory) -> Table:
         Row((tags.tag(row.sheep), row.times, row.usual, Words(", ".join(day_words(when) for when in row.days))))
         for row in rows
     ]
-    return Table(columns, tuple(found), "No sheep was drenched more often than its kind.", "repeat")
+    return Table(columns, tuple(found), local("No sheep was drenched more often than its kind."), "repeat")
 
 
 def drench_table(drenches: Sequence[GroupDrench], tags: Directory) -> Table:

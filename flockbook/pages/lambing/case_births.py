@@ -12,6 +12,7 @@ from flockbook.pages.telling.timeline import Teller
 from flockbook.pages.views import Column, Directory, Row, Table
 from flockbook.pages.wording import day_words, plural
 from flockbook.records.breeding import HELP
+from flockbook.regional import local
 from flockbook.seen import Seen
 from flockbook.whom.whereabouts import SUCKING_DAYS
 
@@ -41,7 +42,8 @@ def birth_words(case: Case, birth: LambingFact) -> str:
         f"{plural(abs(days), 'day')} {'after' if days > 0 else 'before'} it was first written" if days else "that day"
     )
     litter = f"{plural(birth.born, 'lamb')}, {birth.alive} alive" if birth.detailed else "lambs still to be written"
-    return f"Lambed {day_words(birth.event.date)}, {when}: {litter}; help: {HELP[birth.help - 1]} ({birth.note})."
+    helped = local(HELP[birth.help - 1])
+    return f"Lambed {day_words(birth.event.date)}, {when}: {litter}; help: {helped} ({birth.note})."
 
 
 def case_lambs_table(seen: Seen, births: tuple[LambingFact, ...], tags: Directory) -> Table:

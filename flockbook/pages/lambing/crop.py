@@ -38,7 +38,7 @@ from flockbook.pages.wording import day_words, gain_words, plural, short_day_wor
 from flockbook.records import lamb_line
 from flockbook.records.health import Death
 from flockbook.records.trade import Sale
-from flockbook.regional import local_all
+from flockbook.regional import local, local_all
 from flockbook.saying.newborns import birth_lines_words
 from flockbook.seen import Seen
 
@@ -234,7 +234,7 @@ def births_grouped(item: Breakdown) -> tuple[Block, ...]:
         Column("Births", "number"),
         Column("Helped"),
         Column("Lambs lost so far"),
-        Column("Lay wrong"),
+        Column(local("Lay wrong")),
     )
     rows = [
         Row((part.label, part.births, share_view(part.helped), share_view(part.lost), share_view(part.malpresented)))

@@ -31,6 +31,7 @@ from flockbook.pages.views import (
     share_view,
 )
 from flockbook.pages.wording import plural, weight_words
+from flockbook.regional import local
 from flockbook.saying.newborns import birth_weight_words, group_words
 from flockbook.seen import Seen
 
@@ -62,7 +63,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         Section("What stands out", what_stands_out(told, lined), "found"),
         Section("Every way of lying", (lies_table(told.lies, lined),), "lies"),
         *(Section(f"By {view.by}", (view_table(view, lined),)) for view in told.views if len(view.groups) > 1),
-        Section("Every lamb that lay wrong", (wrong,), "wrong"),
+        Section(local("Every lamb that lay wrong"), (wrong,), "wrong"),
     )
     yield Page(PATH, "sections.html", "How lambs lay", SectionsView(lead(told), sections, foot=(behind,)))
     yield from more
@@ -144,7 +145,7 @@ def counts_words(counted: tuple[tuple[str, int], ...]) -> str:
 def view_table(view: View, lined: Lined) -> Table:
     """One way of sorting: shares with their ranges, the largest group first."""
     outcomes = [outcome for outcome, _ in view.groups[0].shares]
-    columns = (Column(view.by.capitalize()), *(Column(HEADS[outcome]) for outcome in outcomes))
+    columns = (Column(view.by.capitalize()), *(Column(local(HEADS[outcome])) for outcome in outcomes))
     rows = [
         Row((LinkView(group_words(group.label, lined.lines, lined.units), PATTERN_NOTES), *shares(group, outcomes)))
         for group in view.groups
@@ -167,7 +168,7 @@ def wrong_table(seen: Seen, cases: tuple[LambCase, ...], tags: Directory) -> Tab
         Row((
             tags.tag(case.birth.ewe or ""), day(case.birth.event.date) or "", case.lay,
             weight_words(birth_weight(case.lamb), seen.settings.units) or "not weighed",
-            case.birth.event.help or ("helped" if case.birth.helped else "none"), fate_of_case(seen, case),
+            local(case.birth.event.help or "") or ("helped" if case.birth.helped else "none"), fate_of_case(seen, case),
             Words(", ".join(case.groups[:3])),
         ))
         for case in cases

@@ -34,6 +34,7 @@ from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.timeline import Teller
 from flockbook.pages.views import Caution, Table, directory, state_view
 from flockbook.pages.wording import as_sentence, clock_words, day_words, long_day_words, plural
+from flockbook.regional import local_all
 from flockbook.saying.identity import official_words
 from flockbook.seen import Seen
 
@@ -68,7 +69,7 @@ def gate_caution() -> Caution:
     """What stands above every loading list, with the law of the flock's own country."""
     read = [one.in_full for topic in (Topic.TRANSPORT, Topic.OFFICIAL_NUMBER) if (one := law_here(topic))]
     source = "; ".join(read) or f"the law of your own country decides: {ASK_AUTHORITY}"
-    return replace(CAUTION, source=as_sentence(source))
+    return replace(local_all(CAUTION), source=as_sentence(source))
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:

@@ -124,7 +124,7 @@ def stock_table(shelves: Sequence[Stocked], seen: Seen) -> Table:
         Column("Still treats"),
         Column("Bought", "number"),
         Column("Used", "number"),
-        Column("Binned", "number"),
+        Column(local("Binned"), "number"),
         Column("Expires, open pack", wide=True),
     )
     rows = tuple(
@@ -181,7 +181,7 @@ def batch_table(shelves: Sequence[Stocked]) -> Table:
         Column("Product", sort=True),
         Column("Bought", "number"),
         Column("Used", "number"),
-        Column("Binned", "number"),
+        Column(local("Binned"), "number"),
         Column("Expires"),
         Column("Came"),
     )

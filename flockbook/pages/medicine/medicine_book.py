@@ -229,7 +229,7 @@ def batch_expiry(seen: Seen, entry: MedicineEntry) -> date | None:
 def doses_as_typed(known: BookSources, entry: MedicineEntry) -> str:
     """The dose of each as typed, by which weights, where and how it was given, and how much was used in all."""
     event, units = entry.event, known.seen.settings.units
-    weighed = [value_words(line.weight, units) for line in event.lines if line.weight]
+    weighed = [value_words(line.weight, units) for line in event.lines if line.weight and not line.dose]
     weights = f"by {plural(len(weighed), 'weight')}: {', '.join(weighed[:3])}{' …' if len(weighed) > 3 else ''}"
     total = known.used.get(entry.note, entry.total_ml)
     return listing(

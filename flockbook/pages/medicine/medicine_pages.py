@@ -14,6 +14,7 @@ from flockbook.pages.telling.telling import beside_words, comma_joined, typed_fi
 from flockbook.pages.telling.timeline import names
 from flockbook.pages.views import Caution, Cell, Column, Directory, PageLink, Pair, Row, Table, Words, day, directory
 from flockbook.pages.wording import later_words, plural
+from flockbook.records.dose_line import DoseLine
 from flockbook.records.sheep import Medicine
 from flockbook.saying.treatments import typed_period, typed_release
 from flockbook.seen import Seen
@@ -121,9 +122,17 @@ def register_cells(entry: MedicineEntry, tags: Directory, units: str) -> tuple[C
 
 
 def dose_of_each(entry: MedicineEntry, units: str) -> str:
-    """The dose of one animal as typed, else the rate."""
+    """The dose of one animal as typed, else the rate; then whoever has a dose of her own on a line."""
     event = entry.event
-    return value_words(event.dose, units) if event.dose else event.rate.text if event.rate else ""
+    each = value_words(event.dose, units) if event.dose else event.rate.text if event.rate else ""
+    own = [own_dose(line, units) for line in event.lines if line.dose]
+    return "; ".join(part for part in (each, ", ".join(own)) if part)
+
+
+def own_dose(line: DoseLine, units: str) -> str:
+    """`101 5.6 cc at 140 lb`."""
+    weight = f" at {value_words(line.weight, units)}" if line.weight else ""
+    return f"{line.sheep} {value_words(line.dose, units)}{weight}"
 
 
 def used_in_all(entry: MedicineEntry) -> str:

@@ -15,7 +15,7 @@ from flockbook.pages.sections import Pager, Section, SectionsView
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.views import Cell, Column, Directory, LinkView, PageLink, Row, Table, directory
 from flockbook.pages.wording import NONE, plural, short_day_words
-from flockbook.regional import local
+from flockbook.regional import local, scan_local
 from flockbook.seen import Seen
 
 LEAD = "Every figure of the season counts rows of these two tables; each word leads to the note that says so."
@@ -80,8 +80,8 @@ def counted_ewe_row(item: EweCounted, shown: Shown) -> Row:
     helped = next((birth for birth in item.births if birth.helped), None)
     return Row((
         shown.tags.tag(item.ewe) if item.ewe else "not in the book",
-        shown.link("joined", item.joined) if item.joined else NONE,
-        shown.link(seen, item.scanned) if item.scanned else NONE,
+        shown.link(local("joined"), item.joined) if item.joined else NONE,
+        shown.link(scan_local(seen), item.scanned) if item.scanned else NONE,
         shown.link(day_of(day), first.note) if first else waiting,
         shown.link("helped", helped.note) if helped else NONE,
         shown.link("mastitis", item.mastitis) if item.mastitis else NONE,
@@ -92,7 +92,7 @@ def counted_ewe_row(item: EweCounted, shown: Shown) -> Row:
 def counted_lambs_table(lambs: Iterable[LambCounted], shown: Shown) -> Table:
     """The lambs born."""
     columns = (
-        Column("Lamb", sort=True), Column("Born"), Column("Alive or dead"), Column("Lay wrong"), Column("Lost"),
+        Column("Lamb", sort=True), Column("Born"), Column("Alive or dead"), Column(local("Lay wrong")), Column("Lost"),
         Column("Weaned"),
     )  # fmt: skip
     return Table(columns, tuple(counted_lamb_row(item, shown) for item in lambs), "No lamb is born yet.", "lambs")

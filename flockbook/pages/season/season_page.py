@@ -169,7 +169,7 @@ def births_table(season: Season, tags: Directory) -> Table:
         Row((
             tags.tag(birth.ewe or ""), day(birth.event.date) or "",
             Words("; ".join(line_words(birth.event, line, "") for line in birth.event.lines) or "details to follow"),
-            birth.event.help or ("helped" if birth.helped else "none"), tags.tags(birth.sires),
+            local(birth.event.help or "") or ("helped" if birth.helped else "none"), tags.tags(birth.sires),
         ))
         for birth in season.births
     ]  # fmt: skip

@@ -21,6 +21,7 @@ from flockbook.records.handling import Check
 from flockbook.records.health import Illness
 from flockbook.records.sheep import EWE
 from flockbook.records.trade import Cull
+from flockbook.regional import local
 from flockbook.saying.fears import fear_words
 from flockbook.seen import Seen
 
@@ -100,7 +101,7 @@ def help_words(birth: LambingFact) -> str:
     """`2025: hard, one leg back`."""
     lay = [line.lay_wrong for line in birth.event.lines if line.lay_wrong]
     year = birth.event.date.year if birth.event.date else birth.season
-    return f"{year}: {', '.join([HELP[birth.help - 1], *dict.fromkeys(lay)])}"
+    return f"{year}: {', '.join([local(HELP[birth.help - 1]), *dict.fromkeys(lay)])}"
 
 
 def lost_flags(known: BySheep, births: Iterable[LambingFact]) -> list[Flag]:

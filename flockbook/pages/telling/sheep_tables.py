@@ -19,6 +19,7 @@ from flockbook.records.breeding import HELP
 from flockbook.records.health import Death
 from flockbook.records.past_line import PastLine
 from flockbook.records.trade import Sale
+from flockbook.regional import local
 from flockbook.saying.treatments import typed_period
 
 NOT_FOR_MILK = "not for milk"
@@ -71,7 +72,7 @@ def lambing_cells(told: Teller, birth: LambingFact) -> tuple[Cell, ...]:
         lambed(told, birth),
         lambs,
         ", ".join(weights) or NONE,
-        HELP[birth.help - 1],
+        local(HELP[birth.help - 1]),
         ", ".join(lay) or "normal",
         sire_words(told, birth),
     )

@@ -12,6 +12,7 @@ from compiler.dates import PartialDate, When
 from compiler.fields import attributes
 from compiler.schema import Record
 from compiler.shape import replace
+from compiler.words import Choice
 from flockbook.flock import Flock
 from flockbook.measures import measures_of
 from flockbook.pages.wording import and_listed, clock_words, day_words, girth_words, partial_words, when_words
@@ -27,10 +28,11 @@ from flockbook.records.lamb_line import LambLine
 from flockbook.records.mark_line import MarkLine
 from flockbook.records.new_sheep_line import NewSheepLine
 from flockbook.records.past_line import PastLine
+from flockbook.records.prices import SoldWeight
 from flockbook.records.scan_line import ScanLine
 from flockbook.records.tag_line import TagLine
 from flockbook.records.weight_line import WeightLine
-from flockbook.regional import local
+from flockbook.regional import local, scan_local
 from flockbook.saying.identity import electronic_words, official_words
 
 # Fields that an entry shows in its place, and those shown as the sheep it is about where its kind reads them so.
@@ -84,12 +86,12 @@ def litter(count: int) -> str:
 def typed_fields(record: Record, units: str) -> Iterator[tuple[str, str]]:
     """Every field that was typed and is shown neither in the heading nor as the sheep: its name, its value in words."""
     headed = HEADED.get(record.origin.kind, "")
-    for attribute, (name, _) in attributes(type(record)).items():
+    for attribute, (name, declared) in attributes(type(record)).items():
         value = getattr(record, attribute)
         if value not in (None, ()) and attribute != headed and not is_placed(record, attribute):
             asked = " (to confirm)" if attribute in record.origin.asked else ""
             words = NUMBERS[attribute](value) if attribute in NUMBERS else value_words(value, units)
-            yield local(name), words + asked
+            yield local(name), (local(words) if isinstance(declared.reader, Choice) else words) + asked
 
 
 def is_placed(record: Record, attribute: str) -> bool:
@@ -137,6 +139,8 @@ def value_words(value: Any, units: str) -> str:
         return clock_words(value)
     if isinstance(value, Weight | Volume | Temperature):
         return amount_words(value, units)
+    if isinstance(value, SoldWeight) and units and not HAS_UNIT.search(value.text):
+        return f"{value.text} ({measures_of(units).weight_unit})"
     if isinstance(value, float):
         return f"{value:g}"
     return str(getattr(value, "text", "") or value)
@@ -221,7 +225,7 @@ def scan_words(line: ScanLine, units: str) -> str:
     """`twins, 80 days`."""
     del units
     lambs = "in lamb, not counted" if line.lambs is None else SCANNED[line.lambs]
-    return comma_joined(lambs, f"{line.days} days" if line.days is not None else "", line.mark, line.also)
+    return comma_joined(scan_local(lambs), f"{line.days} days" if line.days is not None else "", line.mark, line.also)
 
 
 def weight_line_words(line: WeightLine, units: str) -> str:

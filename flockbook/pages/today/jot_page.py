@@ -58,7 +58,7 @@ def written_by_hand(seen: Seen) -> Iterator[JotLine]:
     tag, day = (ewe.tag if ewe and ewe.tag else "C214"), seen.today.day.isoformat()
     light, heavy = ("4.1", "4.6") if not pounds(seen) else ("9.0", "10.2")
     yield JotLine("a birth", f"{day} 03:40 {tag} lambed ewe {light}; ram {heavy} assisted one leg back")
-    yield JotLine(local("a ewe in labour"), f"{day} 03:10 {tag} labour waters")
+    yield JotLine(local("a ewe in labour"), f"{day} 03:10 {tag} {local('labour')} waters")
     yield JotLine("a medicine given", f"{day} 07:00 {tag} treated NAME OF THE MEDICINE; 2.5 ml; for foot")
     yield JotLine("a lamb fed", f"{day} 04:00 {tag}'s ewe lamb tubed 150 ml; ewe colostrum")
     yield JotLine("a weight", f"{day} 09:00 {tag} weighed {'61' if not pounds(seen) else '134'}")
