@@ -29,6 +29,8 @@ VERBS = either(
     r"\bcourse (?:finished|done|ended|over)\b|\bday \d+ of (?:the|her|his|a) course\b|\bdone again\b",
     r"\blast (?:jab|dose|shot|injection|one (?:today|this|tonight))\b(?! was)",
     r"\bwrong (?:ewe|sheep|lamb|ram|tag|one|name)\b[^.]*\b(?:drench|dose|jab|treat|inject|vaccin|worm)\w*",
+    r"\b(?:bottle|jabs?|dose|drench|syringe|tube|vaccine|penicillin)\b[^.]*\blast (?:one |of it |drop )?(?:in)?to "
+    r"(?!(?:the|a|come|go|leave|lamb|be|eat|get)\b)",
     r"\bday of (?:her|his|their) (?:jabs|injections|course)\b|\bscratched (?:\w+ ){0,3}for orf\b",
 )
 NOUNS = (
@@ -174,6 +176,11 @@ NOT_GIVEN = re.compile(
     r"|last year|years? ago|should|must|want|may|might|will|get|fetch|book|date|lump|site|reaction)\b|\?",
     re.I,
 )
+BEFORE_IT = re.compile(  # what is yet to be given: `Weigh Teasel before worming.`
+    r"\bbefore (?:(?:the|a|her|his|their|any|next|we|I) )?"
+    r"(?:dos|drench|worm|inject|jab|vaccin|treat|shot|pour|bolus|penicillin|antibiotic)\w*",
+    re.I,
+)
 BEFORE_OR_AFTER = re.compile(r"\b(?:before|after)\b", re.I)
 COVERED = re.compile(r"\b(?:covered|gave|given|had|got|put|on)\b", re.I)
 SIDE = re.compile(r"(?:,|\bon the|\bin the|\bnear) left\b", re.I)  # of her, and no remainder
@@ -225,6 +232,14 @@ AGAIN = re.compile(
 )
 THE_REST = re.compile(r"\bthe (?:rest|others|remainder)\b", re.I)
 THE_EWE = re.compile(r"\b(?:ewe(?! lamb)|mother|mum|dam|she|her|both|all)\b", re.I)  # beside her lambs
+# Work in words that was done: `Worm Teasel: done`, `[x] worm Teasel`, `Meant to worm Plover; did Teasel`.
+TICKED_OFF = re.compile(
+    r"\[[xX✓✔]\]|[✓✔√]|(?:[:,;–-]|\?) ?(?:all )?(?:done|ok(?:ay)?|yes|Done|OK|Yes)\b|\b[dD]one\W*$"
+    r"|[;,.] ?(?:but )?did (?:\w+ )?(?=[A-Z#\d])"
+)
+CONFIRMED = re.compile(
+    r"\W*\b(?:all |both )?(?:done|yes|ok(?:ay)?|did (?:it|that|them|her|him))\b\W*(?:today|now)?\W*", re.I
+)
 TICKED = re.compile(r"\[[xX✓✔]\]")
 FURTHER = re.compile(r"\b(?:same|too|also|then|as well|likewise|another)\b", re.I)
 PRONOUN = re.compile(r"\b(?:her|him|it|them|both|she|he|they|each|all)\b", re.I)

@@ -7,13 +7,15 @@ from collections.abc import Iterable
 from datetime import date, timedelta
 from functools import cached_property
 
+from compiler.nearness import near
 from compiler.shape import Value
+from compiler.source import Span
 from flockbook.flock import Animal, Flock
 from flockbook.records.event import Event
 from flockbook.whom.late_comers import late_comers
 from flockbook.whom.lexicon import LONG_LETTERS, NARROW_LETTERS, Bearer, Lexicon, folded, letters, tokens
 from flockbook.whom.products import Products
-from flockbook.whom.whereabouts import Whereabouts, Window
+from flockbook.whom.whereabouts import Whereabouts, Window, present
 
 
 class Known(Value, dict=True):
@@ -63,6 +65,35 @@ class Known(Value, dict=True):
             return None
         found = self.lexicon.nearly(text, 2 if size >= LONG_LETTERS else 1)
         return found[0] if len(found) == 1 else None
+
+    def guess(self, text: str, mob: bool, window: Window) -> str:
+        """What to type instead of a word that names nobody."""
+        if mob:
+            guesses = near(text, [*self.lexicon.mobs.values(), "ewes", "rams", "lambs", "all"], slips=2)
+            names = ", ".join(sorted(self.lexicon.mobs.values()))
+            return f"did you mean `{guesses[0]}`?" if guesses else f"the mobs are {names}"
+        words = {
+            word: animal
+            for animal in self.flock.animals.values()
+            if present(animal, window)
+            for word in (*animal.tags, animal.name or "")
+            if word
+        }
+        guesses = near(text, words)
+        named = [
+            f"`{word}` ({words[word].tag})" if words[word].name == word and words[word].tag else f"`{word}`"
+            for word in guesses
+        ]
+        return (
+            f"did you mean {' or '.join(named)}?"
+            if named
+            else "write its tag, name or official number as in its own note"
+        )
+
+
+def what_leaves_open(place: Span) -> str:
+    """The cure of a stay that is not sure: the note that leaves it open, and its line where that is known."""
+    return f"mend {place.path}{f':{place.line}' if place.line else ''}, which leaves that open"
 
 
 def told(animal: Animal) -> str:

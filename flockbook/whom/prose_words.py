@@ -34,6 +34,14 @@ ONE_OF = re.compile(
     r"|\b(tup|ram|buck) (?:too|as well|also|likewise|in with)\b",
     re.I,
 )
+# What is said of the sheep that a treatment is for: `Teasel has foot rot again.`, with nobody else in it.
+IS_ILL = re.compile(
+    r" (?:has|had|is|was|got|looks|went|still|again|very|bad|lame|limping|scouring|coughing|off)\b"
+    r"(?! (?:with|the same|not|clear|dosed|drenched|wormed|injected|jabbed|treated))"
+    r"(?![^.]*\b(?:others?|rest|all|both|too|twins?|lambs?|mother|dam|with|mates?|lot|mob|flock|them|they|more|and|no|not|fine|well|sold|watched|better)\b)"
+    r"[^.!?\n]*[.!?]?\s*$",
+    re.I,
+)
 THEM_ALL = frozenset({"all", "all of them", "everything", "everyone", "the lot"})  # of no mob or class of their own
 DID_WORDS = frozenset(
     {"did", "done", "gave", "given", "caught", "grabbed", "got", "ran", "took"}
