@@ -1,4 +1,4 @@
-"""Moved that follow from other stays: a lamb goes with its dam, and who may be in a mob goes with it (V5)."""
+"""Stays that follow from other stays: a lamb goes with its dam, and who may be in a mob goes with it (V5)."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 
 from compiler.shape import replace
-from flockbook.flock import Animal, Flock
+from flockbook.flock import Flock
 from flockbook.records.event import Event
 from flockbook.records.places import Drafting, Move
 from flockbook.records.rearing import Weaning
@@ -16,18 +16,23 @@ from flockbook.whom.whereabouts import MobStay, Stay, Whereabouts, Window, mob_k
 
 def followed(places: Whereabouts, flock: Flock, lexicon: Lexicon) -> Whereabouts:
     """The stays with those that follow from them: none of these is sure."""
-    places = with_more(places, lambs_beside(places))
+    own = frozenset(event.origin.path for event in flock.of(Drafting) if event.sheep and not event.mob)
+    places = with_more(places, lambs_beside(places), own)
     for event in flock.events:
         if isinstance(event, Drafting | Move | Weaning) and event.date and event.mob:
-            places = with_more(places, moved_along(places, event, event.date, lexicon))
+            moved = Window(event.date, event.date)
+            found = moved_along(places, mobs_of(event, lexicon), moved, left_behind(event, flock))
+            places = with_more(places, found, own)
     return places
 
 
-def with_more(places: Whereabouts, found: Iterable[tuple[str, Stay]]) -> Whereabouts:
-    """The same with further stays."""
+def with_more(places: Whereabouts, found: MobStay, own: frozenset[str]) -> Whereabouts:
+    """The same with further stays, each until a note of those given moves the sheep itself."""
     more: dict[str, list[Stay]] = {}
     for mob, stay in found:
-        more.setdefault(mob, []).append(stay)
+        days = (one.since for one in places.animals[stay.sheep].mobs if one.since and one.note in own)
+        last = min((day for day in days if day > stay.first), default=date.max)
+        more.setdefault(mob, []).append(replace(stay, last=last))
     stays = {mob: (*places.stays.get(mob, ()), *items) for mob, items in more.items()}
     return replace(places, stays={**places.stays, **stays}) if stays else places
 
@@ -50,7 +55,7 @@ def at_her_side(places: Whereabouts, lamb: Stay, mob: str, stay: Stay) -> Stay |
     since = max(stay.first, lamb.first)
     if since > min(last, lamb.last) or stands_in(places, lamb.sheep, mob, since):
         return None
-    return Stay(lamb.sheep, since, until_moved(places.animals[lamb.sheep], since), False, stay.by)
+    return Stay(lamb.sheep, since, date.max, False, stay.by)
 
 
 def stands_in(places: Whereabouts, sheep: str, mob: str, day: date) -> bool:
@@ -59,22 +64,24 @@ def stands_in(places: Whereabouts, sheep: str, mob: str, day: date) -> bool:
     return any(stay.first <= day and stay.last == date.max for stay in mine)
 
 
-def until_moved(animal: Animal, since: date) -> date:
-    """The day on which a note next says where an animal stands itself, its birth aside."""
-    born = animal.birth.note.origin.path if animal.birth else ""
-    days = (item.since for item in animal.mobs if item.since and item.note != born)
-    return min((day for day in days if day > since), default=date.max)
-
-
-def moved_along(places: Whereabouts, event: Event, day: date, lexicon: Lexicon) -> MobStay:
-    """Whoever may be in a mob on the day on which the whole of it goes into another."""
+def mobs_of(event: Event, lexicon: Lexicon) -> tuple[str, tuple[str, ...]]:
+    """The mob that a note moves, and those that it goes into."""
     into = getattr(event, "into", None) or getattr(event, "to", None) or ""
-    mobs = [mob for mob in mob_keys(into, lexicon) if mob in lexicon.mobs]
     own = " ".join(tokens(event.mob or ""))
-    if not mobs or own in mobs:
-        return
-    perhaps = places.members(own, Window(day, day)).perhaps - {stay.sheep for stay in places.anywhere}
-    by = places.left_open_by((own,), Window(day, day))
-    for mob in mobs:
-        for sheep in sorted(perhaps):
-            yield mob, Stay(sheep, day, until_moved(places.animals[sheep], day), False, by.get(sheep))
+    return own, tuple(mob for mob in mob_keys(into, lexicon) if mob in lexicon.mobs and mob != own)
+
+
+def left_behind(event: Event, flock: Flock) -> frozenset[str]:
+    """Those whom a note has moved already, or left out by name."""
+    spared = (flock.named(event, text) for text in event.except_)
+    return frozenset((*flock.who(event), *(one for one in spared if one)))
+
+
+def moved_along(places: Whereabouts, mobs: tuple[str, tuple[str, ...]], day: Window, but: Iterable[str]) -> MobStay:
+    """Whoever may be in a mob on the day on which the whole of it goes into another."""
+    own, into = mobs
+    met = places.members(own, day) if into else None
+    there = (met.sure | met.perhaps) - {stay.sheep for stay in places.anywhere} - set(but) if met else ()
+    by = places.left_open_by((own,), day) if there else {}
+    for mob in into:
+        yield from ((mob, Stay(sheep, day.first, date.max, False, by.get(sheep))) for sheep in sorted(there))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 
 from flockbook.records.event import Event
 from flockbook.records.health import Treatment
@@ -25,9 +25,9 @@ MOVED = re.compile(
 IN_WITH = re.compile(  # a whole mob that stands with another
     r"\b(?:in|is|are|was|were|now|run|runs|ran|all|been|stayed|grazing|back|broke|got|out|up) with\b|\bto join\b", re.I
 )
-TOGETHER = re.compile(
-    r"\b(?:together|joined|mixed|merged|boxed|gathered|penned|one mob|one field|one lot|all one)\b", re.I
-)
+TOGETHER = re.compile(r"\b(?:together|joined|mixed|merged|boxed|one mob|one field|one lot|all one)\b", re.I)
+GATHERED = re.compile(r"\b(?:gathered|penned|brought in|yarded)\b", re.I)  # for some days' work
+AT_WORK_DAYS = timedelta(days=7)  # for which mobs that were gathered together may stand together (our own choice)
 ALL_OF_THEM = re.compile(
     r"\ball (?:now )?one mob\b|\ball (?:the )?(?:sheep|mobs) (?:are )?(?:in one|together|one)\b"
     r"|\beverything (?:\w+ )?together\b",
@@ -38,7 +38,7 @@ SUCKS = re.compile(
     r"\b(?:suck(?:s|ing|ed)?|foster\w*|grafted|now on|set on|twinned on|on to|onto|mothered|adopted|took to)\b", re.I
 )
 
-COULD_MOVE = Glance(SUCKS, TOGETHER, MOVED, THE_RAM, IN_WITH)
+COULD_MOVE = Glance(SUCKS, TOGETHER, MOVED, THE_RAM, IN_WITH, GATHERED)
 
 
 def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
@@ -46,7 +46,7 @@ def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
     for text in moving_texts(event) if event.date else ():
         if not COULD_MOVE(text):
             continue
-        telling = any(words.search(text) for words in (SUCKS, TOGETHER))
+        telling = any(words.search(text) for words in (SUCKS, TOGETHER, GATHERED))
         moved = MOVED.search(text) is not None or IN_WITH.search(text) is not None
         telling = telling or (moved and may_name_a_mob(known, event, text))
         pieces = taken_apart(text, known.lexicon) if telling else []
@@ -62,8 +62,10 @@ def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
             mobs = [key for key in keys if key]
         if TOGETHER.search(text) and not sheep and event.date and (len(set(mobs)) > 1 or ALL_OF_THEM.search(text)):
             yield from put_together(known, mobs or list(known.lexicon.mobs), event.date)
-        if not sheep and moved and len(set(mobs)) > 1:
-            yield from put_together(known, mobs, event.date or date.min)
+        if not sheep and moved and event.date and len(set(mobs)) > 1:
+            yield from put_together(known, mobs, event.date)
+        if GATHERED.search(text) and event.date and len(set(mobs)) > 1:
+            yield from put_together(known, mobs, event.date, event.date + AT_WORK_DAYS)
         if not sheep and len(set(mobs)) == 1:
             sheep = of_classes(known, pieces, event.date or date.max)
         if not sheep and THE_RAM.search(text):
@@ -90,11 +92,11 @@ def may_name_a_mob(known: Known, event: Event, text: str) -> bool:
     return any(words.issuperset(key.split()) for key in known.lexicon.mobs)
 
 
-def put_together(known: Known, mobs: list[str], day: date) -> Iterator[tuple[str, Stay]]:
+def put_together(known: Known, mobs: list[str], day: date, last: date = date.max) -> Iterator[tuple[str, Stay]]:
     """`Put hill and low together.`: whoever is in one may be in the other."""
     for mob in dict.fromkeys(mobs):
         ids = [one.id for one in known.flock.animals.values() if " ".join(tokens(one.mob_on(day) or "")) in mobs]
-        yield from stays(ids, mob, day)
+        yield from ((mob, Stay(sheep, day, last, False)) for sheep in ids)
 
 
 def moving_texts(event: Event) -> Iterator[str]:

@@ -99,8 +99,8 @@ def by_event(known: Known, event: Event) -> MobStay:
     if not isinstance(event, Drafting | Move | Purchase | Treatment):
         yield from by_unread_fields(known, event)
     if event.mob and event.date and not isinstance(event, Treatment):
-        there = among_lines(known, event) if isinstance(event, Drafting | Move) else event_sheep(known, event)
-        yield from stays(there if not isinstance(event, Joining) else (), event.mob, event.date)
+        yield from stays(among_lines(known, event), event.mob, event.date)
+        yield from stays(of_its_own_mob(known, event, event.date), event.mob, event.date)
     if isinstance(event, Joining) and event.mob and event.date:
         last = event.out or event.date + LONGEST_JOINING
         rams = [one for one in known.flock.who(event) if known.animal(one).sex == RAM]
@@ -156,6 +156,15 @@ def by_unread_fields(known: Known, event: Event) -> MobStay:
     for name, text in event.origin.unread.items():
         if name.lower() in INTO_FIELDS and known.lexicon.mob_key(text):
             yield from stays(event_sheep(known, event), text, event.date or date.min)
+
+
+def of_its_own_mob(known: Known, event: Event, day: date) -> list[str]:
+    """Those of whom a note says which mob they are in, where the book has them in another."""
+    if isinstance(event, Drafting | Move | Joining) or not any(True for _ in event.mentions()):
+        return []
+    own = " ".join(tokens(event.mob or ""))
+    who = (known.animal(sheep) for sheep in known.flock.who(event))
+    return [one.id for one in who if own not in mob_keys(one.mob_on(day) or "", known.lexicon)]
 
 
 def event_sheep(known: Known, event: Event) -> list[str]:

@@ -213,6 +213,21 @@ def test_nobody_else_is_withheld(tmp_path: Path, files: Files, tags: str, on: st
 
 
 @pytest.mark.parametrize(
+    ("sold", "bought", "here"), [("0900 ", "1700 ", 1), ("", "", 1), ("0900 ", "", 1), ("1700 ", "0900 ", 0)]
+)
+def test_who_came_home_from_the_fair_is_here_and_held(tmp_path: Path, sold: str, bought: str, here: int) -> None:
+    """Sold and bought back on one day, in order of time; without a time she is here. Her dose goes with her."""
+    files = {
+        f"events/2026/2026-06-03 {sold}sale.md": "---\nsheep: Plover\nto: Low Farm\nuse: store\nprice: 90\n---\n",
+        f"events/2026/2026-06-03 {bought}purchase.md": "---\nfrom: Low Farm\n---\n- C231 ewe\n",
+    }
+    seen = seen_of(tmp_path, {**NAMES, **HILL, **files})
+    rows = seen.facts.medicine.guard.standing
+    states = [rows[one.id].meat.state for one in seen.linked.animals.values() if "C231" in one.tags and one.id in rows]
+    assert states == ["held"] * here
+
+
+@pytest.mark.parametrize(
     ("name", "text", "tag", "place"),
     [
         ("2026-04-18 lambing x", "---\newe: C299\n---\n- ewe 4 kg, tag 741\n", "741", "2026-04-18 lambing x.md:2"),
