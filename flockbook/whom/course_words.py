@@ -78,7 +78,7 @@ OF_ANOTHER = either(
     rf"\b(?:started|began|begun) (?:on )?(?=\d|{WEEKDAY})|\bskipped (?:a|one|the)\b",
     r"\b(?:ml|cc),? (?:and |then )?later\b",
     r"\bdoubled?\b|\btwice the dose\b|\boff[- ]label\b",
-    r"(?:^|[(,;.]|\bml)\s*x ?[2-9]\b(?! ?(?:ml|cc|lambs|ewes|sheep))",
+    r"(?:^|[(,;.]|\bml)\s*x ?[2-9]\b(?! ?(?:ml|cc|lambs|ewes|sheep))|\bx ?[2-9]\W*$",
 )
 _NO_SPAN = r"(?! (?:to|before|till|off|from|ago|old))"
 # How long it went on.

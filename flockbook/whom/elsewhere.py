@@ -281,6 +281,8 @@ class _Told(TellingReader):
     def called_so(self, ids: list[str], pieces: list[Piece]) -> str:
         """What to call these in the line to type: as the sentence does where that means them all, else by name."""
         means = {piece.text: set(self.meant(piece, True)) for piece in pieces if named(piece)}
+        if self.narrowed(pieces):
+            return ", ".join(self.known.called(sheep) for sheep in ids)
         said = {text: who for text, who in means.items() if who & set(ids)}
         if len(ids) > SHORT_LIST and set(ids) <= set().union(*said.values()):
             return ", ".join(said)

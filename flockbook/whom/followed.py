@@ -50,9 +50,10 @@ def lambs_beside(places: Whereabouts) -> MobStay:
 
 def at_her_side(places: Whereabouts, lamb: Stay, mob: str, stay: Stay) -> Stay | None:
     """The stay of a lamb in a mob in which its dam, or foster dam, stood while it was at her foot."""
-    left = places.animals[stay.sheep].left
+    left, mine = places.animals[stay.sheep].left, places.animals[lamb.sheep]
     last = min(stay.last, left.date) if left else stay.last
-    since = max(stay.first, lamb.first)
+    given = [item.note.date for item in mine.nursings if item.ewe == stay.sheep and stay.sheep != mine.dam]
+    since = max(stay.first, lamb.first, *(day for day in given if day))
     if since > min(last, lamb.last) or stands_in(places, lamb.sheep, mob, since):
         return None
     return Stay(lamb.sheep, since, date.max, False, stay.by)

@@ -18,7 +18,7 @@ from flockbook.whom.holes import STAMP
 from flockbook.whom.judging import Verdict
 from flockbook.whom.kin_beside import LAMBS, kin_beside
 from flockbook.whom.known import Known, around
-from flockbook.whom.lexicon import EVERYBODY_WORDS, MOB, NARROW_LETTERS, SHEEP, folded, letters, sheep_of, tokens
+from flockbook.whom.lexicon import CLASS, EVERYBODY_WORDS, MOB, NARROW_LETTERS, SHEEP, folded, letters, sheep_of, tokens
 from flockbook.whom.line_reading import NO_NAMES, NOISE, named, stands_for_name
 from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.reader import FIELD, ending_in, everyone, freed_by, groups, is_naming
@@ -117,8 +117,24 @@ class NameReader:
         )
 
     def named_by(self, pieces: Sequence[Piece], sure: bool) -> list[str]:
-        """Whom the pieces of a sentence mean, or nearly mean."""
-        return [sheep for piece in pieces for sheep in (*self.meant(piece, sure), *self.nearly(piece))]
+        """Whom the pieces of a sentence mean, or nearly mean; a mob or a ewe straight before a class narrows it."""
+        narrow = self.narrowed(pieces)
+        found = [sheep for ids in narrow.values() for sheep in ids]
+        rest = [piece for place, piece in enumerate(pieces) if place not in narrow]
+        return [*(sheep for piece in rest for sheep in (*self.meant(piece, sure), *self.nearly(piece))), *found]
+
+    def narrowed(self, pieces: Sequence[Piece]) -> dict[int, list[str]]:
+        """`the hill ewes`, `Bramble and lambs`: the places of such words, with those whom they mean together."""
+        found: dict[int, list[str]] = {}
+        for place, (mob, of_class) in enumerate(pairwise(pieces)):
+            if is_all(mob, MOB) and is_all(of_class, CLASS) and of_class.start - mob.end == 1:
+                ids = set(self.everybody_of(mob)) & set(self.everybody_of(of_class))
+                found |= {place: sorted(ids), place + 1: []} if ids else {}
+        for place, (ewe, joint, lambs) in enumerate(zip(pieces, pieces[1:], pieces[2:], strict=False)):
+            if joint.sort == JOINT and folded(joint.text) in AND_FIRST and folded(lambs.text) == "lambs":
+                young = [one for sheep in self.verdict.sheep_meant(ewe) for one in self.verdict.young_of(sheep)]
+                found |= {place + 2: young} if young and is_all(ewe, SHEEP) and is_all(lambs, CLASS) else {}
+        return found
 
     def nearly(self, piece: Piece) -> list[str]:
         """The sheep from whose name a word in lower case is one slip away: `Drenched Bramble and teasle.`"""
@@ -252,6 +268,11 @@ class NameReader:
                 if named(piece) and (plain or listed):
                     found += [one for one in self.verdict.sheep_meant(piece) if self.verdict.here(one)]
         return list(dict.fromkeys(found))
+
+
+def is_all(piece: Piece, sort: str) -> bool:
+    """Whether a name can mean nothing but a mob, a class or a sheep."""
+    return named(piece) and bool(piece.bearers) and all(bearer.sort == sort for bearer in piece.bearers)
 
 
 def ends_of_range(piece: Piece) -> range:

@@ -274,9 +274,8 @@ class WordReader(CountReader):
             heard = [sheep for sheep in found if sheep in self.verdict.dosed]
             if heard:
                 span, names = self.event.origin.span(f"not_dosed[{place}]"), self.verdict.known.called(heard[0])
-                self.verdict.tell(
-                    NOT_DOSED_EMPTY, span, f"{names} is named here as dosed too", "take the name out of one of them"
-                )
+                cure = "take the name out of one of them" if heard[0] in self.by_name else f"write `except: {text}` too"
+                self.verdict.tell(NOT_DOSED_EMPTY, span, f"{names} is named here as dosed too", cure)
             if not found:
                 span = self.event.origin.span(f"not_dosed[{place}]")
                 self.verdict.tell(
