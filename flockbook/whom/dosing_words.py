@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 
 from flockbook.whom.course_words import either
+from flockbook.whom.dosing_verbs import VACCINATED
 
 VERBS = either(
-    r"\b(?:re-?|de-?)?(?:dosed|drenche?d|treating|poured|wormed|injected|jabbed|vaccinated|medicated|treated)\b",
+    rf"\b(?:re-?|de-?)?(?:{VACCINATED}|drenchd|treating|poured|medicated)\b",
     r"\b(?:injecting|drenching|dosing|jabbing|worming|vaccinating) (?:her|him|them|it)\b",
     r"\b(?:after|before|while|when) (?:inject|drench|dos|jab|worm|vaccinat)ing (?=[A-Z#\d])|\badministered\b",
     r"\bjags?\b|\b(?:tx|rx)\b|\bvet (?:gave|saw to|jabbed|injected) (?=[A-Z#\d])|\bgave \d[\d.]* to (?=[A-Z#\d])",
@@ -45,9 +46,7 @@ COLUMN = re.compile(  # a column of a table that a kind does not know, with its 
     r" (?:yes|y|x|✓|✔|√|\+|done|ok|given|\d[\d.,]*)(?=,|$)",
     re.I,
 )
-IN_FIELD = re.compile(
-    r"\d[ (]+(?:drenched|dosed|wormed|jabbed|injected|vaccinated|treated)\b", re.I
-)  # `bcs 3 drenched`
+IN_FIELD = re.compile(rf"\d[ (]+(?:{VACCINATED})\b", re.I)  # `bcs 3 drenched`
 # A waiting that runs: `In withdrawal.`, `Not clear till 20 June.`
 _A_DAY = r"(?:\d|jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)"
 WAITING = re.compile(
@@ -68,7 +67,7 @@ NOT_DONE = re.compile(
     r"\b(?:nobody|no one|none|nothing|never|not(?: yet)?|hasn't|haven't|wasn't|weren't|isn't|aren't"
     r"|to be|must be|should be|will be|needs?(?: to be)?|due to be|can be|may be|before being)"
     r"(?: (?:was|were|has|have|got|been|be|yet|being|to be|needed))*"
-    r" (?:dosed|drenched|wormed|injected|jabbed|vaccinated|medicated|treated)\b",
+    rf" (?:{VACCINATED}|medicated)\b",
     re.I,
 )
 # Behind these, what was not done to some was done to others, or later: `Nobody drenched but Bramble.`
@@ -192,7 +191,7 @@ _GROUPS += r"|singles|triplets|pets|cades|orphans|shearling ewes|ram hoggs|ewe h
 _DOSES_THEM = r"dos\w+|drench\w*|worm\w*|inject\w*|jab\w*|vaccin\w*|treat\w*|medicat\w*|deworm\w*|bolus\w*|dip\w*"
 TRADE_GROUPS = re.compile(  # words of the trade for sheep that no class or mob here is called
     rf"\b(?:and|all|also|plus|then) (?:all )?(?:of )?(?:the )?(?:{_GROUPS})\b"
-    rf"|\b(?:{_GROUPS}) (?:too|as well|also|done|dosed|drenched|wormed|injected|jabbed|vaccinated|treated|next)\b"
+    rf"|\b(?:{_GROUPS}) (?:too|as well|also|done|{VACCINATED}|next)\b"
     rf"|\b(?:{_DOSES_THEM}) (?:all |both |my |our |the |these |\d+ |\w+ly )*(?:{_GROUPS})\b",
     re.I,
 )

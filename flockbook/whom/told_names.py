@@ -13,6 +13,7 @@ from flockbook.records.event import Event
 from flockbook.records.places import Mob
 from flockbook.records.sheep import Sheep
 from flockbook.whom.days import days_in, days_told
+from flockbook.whom.dosing_verbs import VACCINATED
 from flockbook.whom.dosing_words import HER_KIN, VERBS
 from flockbook.whom.holes import STAMP
 from flockbook.whom.judging import Verdict
@@ -33,7 +34,7 @@ AMONG = re.compile(r"\s*(?:,|&|\+|/|:|(?:and|too|also|as well)\b|\d)", re.I)  # 
 NO_AND_FIGURES = re.compile(r"(?:nos?\.?|numbers?|#)\s*(\d{3,})", re.I)
 RANGE_OF_ENDS = re.compile(r"(\d{2,})\s*(?:-|–|to)\s*(\d{2,})")  # `230-231`, where the tags are C230 and C231
 LONGEST_OF_ENDS = 200  # figures of a range that are looked for (our own limit)
-DONE_TO = re.compile(r"\s+(?:\w+,? )?(?:drenched|dosed|wormed|injected|jabbed|treated|vaccinated)\b", re.I)
+DONE_TO = re.compile(rf"\s+(?:\w+,? )?(?:{VACCINATED})\b", re.I)
 LAST_WORD = re.compile(r"\w+$")
 AND_FIRST = frozenset({"and", "&", "+", "plus", "also"})
 

@@ -22,6 +22,7 @@ from flockbook.records.health import Treatment
 from flockbook.records.labels import Withdrawal
 from flockbook.records.sheep import Medicine
 from flockbook.roll import key_of
+from flockbook.whom.dosing_verbs import GIVEN_SO
 from flockbook.whom.dosing_words import COLUMN, IN_ML
 from flockbook.whom.products import Products, products_of, substances
 from flockbook.whom.reader import WORDS_IN, words_of
@@ -30,10 +31,10 @@ from flockbook.whom.reader import WORDS_IN, words_of
 OTHER_BOTTLE = re.compile(
     r"\b(?:and|also|plus|then) \d[\d.,]* ?(?:mls?|cc) of (?!(?:it|this|that|the same)\b)[^.\n]{2,30}"
     r"|\b(?:and|then|also) (?:wormed|drenched|injected)\b(?=[^.\n]{0,12}(?:[.\n]|$))"
-    r"|\b(?:then|also) (?:drenched|wormed|injected|jabbed|vaccinated)\b"
+    rf"|\b(?:then|also) (?:{GIVEN_SO}|vaccinated)\b"
     r"|\b(?:and|plus|also|then|vet gave) (?:\w+ ){0,2}(?:jabs?|injections?|pain ?killers?|pain ?relief|antibiotics?"
     r"|anti-?inflam\w*|steroids?|something)\b|\bin the vein\b|^\W*pain ?(?:relief|killer)\b"
-    r"|(?:^|[.!?]\s*)(?:anti-?inflam\w*|pain ?(?:relief|killer)|drenched|wormed|injected|jabbed|vaccinated"
+    rf"|(?:^|[.!?]\s*)(?:anti-?inflam\w*|pain ?(?:relief|killer)|{GIVEN_SO}|vaccinated"
     r"|fluked|antibiotics?|vaccine|(?:an? )?(?:\w+ )?jab)"
     r"(?: \w+)? (?:too|as well|also|at the same time|likewise)\b",
     re.I | re.M,
