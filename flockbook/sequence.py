@@ -42,12 +42,12 @@ def in_order(events: Iterable[Event], same: Callable[[str, str], bool]) -> list[
         if isinstance(event, Sale):
             sales.setdefault(event.date, []).append(event)
     homes: dict[str, list[Purchase]] = {}
-    for event in found:
-        for sale in sales.get(event.date, ()) if isinstance(event, Purchase) and event.date else ():
-            timed = event.time is not None and sale.time is not None
-            if shares(event, sale, same) and not (timed and str(event.time) < str(sale.time)):
-                homes.setdefault(sale.origin.path, []).append(event)
-    moved = {one.origin.path for bought in homes.values() for one in bought}
+    for bought in (one for one in found if isinstance(one, Purchase) and one.date):
+        for sale in sales.get(bought.date, ()):
+            timed = bought.time is not None and sale.time is not None
+            if shares(bought, sale, same) and not (timed and str(bought.time) < str(sale.time)):
+                homes.setdefault(sale.origin.path, []).append(bought)
+    moved = {one.origin.path for came in homes.values() for one in came}
     rest = (event for event in found if event.origin.path not in moved)
     return list({id(one): one for event in rest for one in (event, *homes.get(event.origin.path, ()))}.values())
 

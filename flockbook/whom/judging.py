@@ -278,7 +278,7 @@ class Verdict:
         mobs = [bearer.name for bearer in groups if bearer.sort == MOB]
         places = self.known.places.left_open_by(mobs, self.window)
         for sheep in sorted(perhaps):
-            cure = what_leaves_open(places[sheep]) if sheep in places else ""
+            cure = what_leaves_open(places[sheep], self.known.animal(sheep).called) if sheep in places else ""
             if not cure and not mobs and (note := self.known.animal(sheep).note) is not None:
                 cure = f"write its sex and its day of birth into {note.origin.path}"
             why = f"it is not certain that this sheep was in {piece.text}"

@@ -17,6 +17,8 @@ from flockbook.whom.lexicon import LONG_LETTERS, NARROW_LETTERS, Bearer, Lexicon
 from flockbook.whom.products import Products
 from flockbook.whom.whereabouts import Whereabouts, Window, present
 
+OTHER_TAG = "write its tag, name or official number as in its own note; if it wore this tag then, write a tagging note"
+
 
 class Known(Value, dict=True):
     """What all notes are judged by: the flock, its lexicon, and who stood where."""
@@ -67,7 +69,9 @@ class Known(Value, dict=True):
         return found[0] if len(found) == 1 else None
 
     def guess(self, text: str, mob: bool, window: Window) -> str:
-        """What to type instead of a word that names nobody."""
+        """What to type instead of a word that names nobody. Beside a tag that nobody wears none is proposed that is
+        nearly it: who wore it then may wear another now, and what is proposed would free her.
+        """
         if mob:
             guesses = near(text, [*self.lexicon.mobs.values(), "ewes", "rams", "lambs", "all"], slips=2)
             names = ", ".join(sorted(self.lexicon.mobs.values()))
@@ -79,6 +83,8 @@ class Known(Value, dict=True):
             for word in (*animal.tags, animal.name or "")
             if word
         }
+        if any(sign.isdigit() for sign in text):
+            return OTHER_TAG
         guesses = near(text, words)
         named = [
             f"`{word}` ({words[word].tag})" if words[word].name == word and words[word].tag else f"`{word}`"
@@ -91,9 +97,9 @@ class Known(Value, dict=True):
         )
 
 
-def what_leaves_open(place: Span) -> str:
-    """The cure of a stay that is not sure: the note that leaves it open, and its line where that is known."""
-    return f"mend {place.path}{f':{place.line}' if place.line else ''}, which leaves that open"
+def what_leaves_open(place: Span, name: str) -> str:
+    """The cure of a stay that is not sure: the note that leaves it open, or the word that lets the sheep off."""
+    return f"mend {place.path}:{place.line}, which leaves that open, or write `except: {name}` here if it was not there"
 
 
 def told(animal: Animal) -> str:

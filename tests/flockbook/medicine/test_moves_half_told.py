@@ -27,7 +27,9 @@ def moves() -> Iterator[Case]:
         ("2026-06-01 07:00 Sorrel moved to hill", "C241"), ("2026-06-01 low moved to hill", "C241 C240 733"),
         ("2026-06-01 Sorrel into hill", "C241"), ("1 Jun Sorrel to hill mob", "C241"),
         ("2026-06-01 Sorrel put with the hill ones", "C241"), ("2026-06-01 Sorrel remark put her in with hill", "C241"),
-        ("2026-06-01 733 fostered to Teasel", "733"),
+        ("2026-06-01 733 fostered to Teasel", "733"), ("2026-06-01 733 onto Teasel", "733"),
+        ("2026-06-01 Sorrel weighed 60; into hill", "C241"), ("2026-06-01 Sorrel lame; in with hill", "C241"),
+        ("2026-06-01 Sorrel moved Rigg Park with hill", "C241"), ("2026-06-01 Sorrel with hill", "C241"),
     ]:  # fmt: skip
         yield f"inbox: {line}", {**NAMES, **HILL, "inbox/t.txt": f"{line}\n"}, tags, DAY
     for name, text, tags in [
@@ -141,6 +143,8 @@ def later_or_longer() -> Iterator[Case]:
     for words in ("Two months before she can go.", "Given the day after", "Done after the weekend.",
                   "Fourth of June really.", "Given 4/6.", "Done 4/6."):  # fmt: skip
         yield words, {**NAMES, **dosed(body=words)}, "C240", on
+    timed = dosed(name="2026-06-02 0700 treatment", body="Given in the evening.")
+    yield "later that day", {**NAMES, **timed}, "C240", on
     for head, row in [("sheep | moxidex | oxytet LA", "Teasel | 12 | 3"), ("sheep | dose | oxytet", "Teasel | 12 | 3"),
                       ("sheep | dose | jab", "Teasel | 12 | x")]:  # fmt: skip
         rule = " | ".join("---" for _ in head.split("|"))
@@ -227,6 +231,31 @@ def test_who_came_home_from_the_fair_is_here_and_held(tmp_path: Path, sold: str,
     assert states == ["held"] * here
 
 
+NARROW = [
+    ("Wormed the hill ewes", "C214 C230 C231", "731 C240 C241 R7"),
+    ("Gave Bramble and lambs a jab", "C214 731 732", "733 C230"),
+    ("Gave Bramble and the lambs a jab", "C214 731 732 733", "C230"),
+]
+
+
+@pytest.mark.parametrize(("words", "held", "free"), NARROW)
+def test_a_mob_or_a_ewe_before_a_class_narrows_it(tmp_path: Path, words: str, held: str, free: str) -> None:
+    """The hill ewes are no ewes of low and no lambs; Bramble and lambs are hers."""
+    state = standing(tmp_path, {**NAMES, **told(words)}, DAY)
+    assert not [tag for tag in held.split() if state[tag] == "clear"]
+    assert not [tag for tag in free.split() if state[tag] != "clear"]
+
+
+def test_who_is_named_by_a_mob_and_as_not_dosed_is_told_the_cure(tmp_path: Path) -> None:
+    """`except` lets her off, and typed as printed it does."""
+    text = f"---\nmob: hill\n{HEAD}not dosed: Plover\n---\n"
+    seen = seen_of(tmp_path / "1", {**NAMES, "events/2026/2026-06-02 treatment.md": text})
+    assert [item.help for item in seen.diagnostics if item.code == "L219"] == ["write `except: Plover` too"]
+    cured = text.replace("not dosed: Plover", "not dosed: Plover\nexcept: Plover")
+    state = standing(tmp_path / "2", {**NAMES, "events/2026/2026-06-02 treatment.md": cured}, DAY)
+    assert (state["C231"], state["C214"]) == ("clear", "held")
+
+
 @pytest.mark.parametrize(
     ("name", "text", "tag", "place"),
     [
@@ -239,4 +268,25 @@ def test_the_cure_names_the_note_at_fault(tmp_path: Path, name: str, text: str, 
     seen = seen_of(tmp_path, {**NAMES, **HILL, f"events/2026/{name}.md": text})
     sheep = next(one.id for one in seen.linked.animals.values() if tag in one.tags)
     cures = {hold.cure for hold in seen.facts.medicine.guard.standing[sheep].holds}
-    assert cures == {f"mend events/2026/{place}, which leaves that open"}
+    assert {cure.split(", or write `except: ")[0] for cure in cures} == {
+        f"mend events/2026/{place}, which leaves that open"
+    }
+
+
+def test_the_cure_of_an_open_stay_lets_her_off(tmp_path: Path) -> None:
+    """A move to a mob's place is sound and leaves it open; `except`, typed as printed, frees her."""
+    moved = {**NAMES, "events/2026/2026-06-01 move.md": "---\nsheep: Sorrel\nto: hill\n---\n"}
+    text = HILL["events/2026/2026-06-02 treatment.md"]
+    before = standing(tmp_path / "1", {**moved, "events/2026/2026-06-02 treatment.md": text}, DAY)
+    cured = text.replace("mob: hill", "mob: hill\nexcept: Sorrel")
+    after = standing(tmp_path / "2", {**moved, "events/2026/2026-06-02 treatment.md": cured}, DAY)
+    assert (before["C241"], after["C241"], after["C230"]) == ("unknown", "clear", "held")
+
+
+def test_no_other_tag_is_proposed_for_one_that_nobody_wears(tmp_path: Path) -> None:
+    """She was retagged and no note says so: a near tag, typed as proposed, would free her."""
+    files = {path.replace("C230", "C299"): text for path, text in NAMES.items()}
+    seen = seen_of(tmp_path, {**files, **dosed("sheep: C230\n")})
+    assert [("tagging note" in item.help, "C231" in item.help) for item in seen.diagnostics if item.code == "L201"] == [
+        (True, False)
+    ]
