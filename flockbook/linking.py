@@ -53,7 +53,7 @@ from flockbook.roll import (
     shown,
     unique,
 )
-from flockbook.sequence import CHANGING, HELD_BY, Coming, comings, in_order, mere_number
+from flockbook.sequence import CHANGING, HELD_BY, Coming, comings, in_time_order, mere_number
 from flockbook.settings import Settings, zone_of
 from flockbook.whom.concerned import concern
 from flockbook.whom.ranges import LONGEST_RANGE
@@ -92,7 +92,7 @@ class Linker:
         struck, told = corrections(self.collection)
         for message, event in told:
             self.tell(message, event)
-        events = in_order((one for one in self.collection.of(Event) if one.origin.path not in struck), self.roll.same)
+        events = in_time_order((e for e in self.collection.of(Event) if e.origin.path not in struck), self.roll.same)
         self.coming = comings(events)
         for event in events:
             self.take(event)

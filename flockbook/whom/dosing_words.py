@@ -56,7 +56,7 @@ WAITING = re.compile(
     r"|\bwithdrawal (?:period )?(?:of )?\d|\b(?:meat|milk) \d+ ?d|\bwithhold (?:milk|meat)\b|"
     r"\b(?:in|under|on) (?:meat |milk )?withdrawal\b"
     r"|\bwithdrawal (?:period )?(?:until|till|to|ends|is up|runs|finishes)\b"
-    r"|\bnot (?:be )?(?:clear|sold|sell\w*|slaughter\w*|killed) (?:till|until|before)\b",
+    r"|\bnot (?:to )?(?:be )?(?:clear|sold|sell\w*|slaughter\w*|killed|eaten) (?:till|until|before)\b",
     re.I,
 )
 DIPPED = re.compile(r"\bdipped\b", re.I)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
-from compiler.shape import replace
+from compiler.shape import Value, replace
 from flockbook.flock import Flock
 from flockbook.records.event import Event
 from flockbook.records.places import Drafting, Move
@@ -21,7 +21,7 @@ def followed(places: Whereabouts, flock: Flock, lexicon: Lexicon) -> Whereabouts
     for event in flock.events:
         if isinstance(event, Drafting | Move | Weaning) and event.date and event.mob:
             moved = Window(event.date, event.date)
-            found = moved_along(places, mobs_of(event, lexicon), moved, left_behind(event, flock))
+            found = moved_along(places, removal_of(event, lexicon), moved, left_behind(event, flock))
             places = with_more(places, found, own)
     return places
 
@@ -65,11 +65,18 @@ def stands_in(places: Whereabouts, sheep: str, mob: str, day: date) -> bool:
     return any(stay.first <= day and stay.last == date.max for stay in mine)
 
 
-def mobs_of(event: Event, lexicon: Lexicon) -> tuple[str, tuple[str, ...]]:
-    """The mob that a note moves, and those that it goes into."""
+class Removal(Value):
+    """A mob that a note moves as a whole, and those that it goes into."""
+
+    own: str
+    into: tuple[str, ...]
+
+
+def removal_of(event: Event, lexicon: Lexicon) -> Removal:
+    """What a note moves as a whole."""
     into = getattr(event, "into", None) or getattr(event, "to", None) or ""
     own = " ".join(tokens(event.mob or ""))
-    return own, tuple(mob for mob in mob_keys(into, lexicon) if mob in lexicon.mobs and mob != own)
+    return Removal(own, tuple(mob for mob in mob_keys(into, lexicon) if mob in lexicon.mobs and mob != own))
 
 
 def left_behind(event: Event, flock: Flock) -> frozenset[str]:
@@ -78,11 +85,10 @@ def left_behind(event: Event, flock: Flock) -> frozenset[str]:
     return frozenset((*flock.who(event), *(one for one in spared if one)))
 
 
-def moved_along(places: Whereabouts, mobs: tuple[str, tuple[str, ...]], day: Window, but: Iterable[str]) -> MobStay:
+def moved_along(places: Whereabouts, went: Removal, day: Window, but: Iterable[str]) -> MobStay:
     """Whoever may be in a mob on the day on which the whole of it goes into another."""
-    own, into = mobs
-    met = places.members(own, day) if into else None
+    met = places.members(went.own, day) if went.into else None
     there = (met.sure | met.perhaps) - {stay.sheep for stay in places.anywhere} - set(but) if met else ()
-    by = places.left_open_by((own,), day) if there else {}
-    for mob in into:
+    by = places.left_open_by((went.own,), day) if there else {}
+    for mob in went.into:
         yield from ((mob, Stay(sheep, day.first, date.max, False, by.get(sheep))) for sheep in sorted(there))

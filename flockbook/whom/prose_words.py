@@ -12,6 +12,12 @@ AFTER_ALL = re.compile(
     rf"|{DOSED}|did|done)\b",
     re.I,
 )
+_IN_THE_END = r"later|after all|in the end|eventually|afterwards?|anyway|next (?:day|morning)|then"
+DONE_AFTER_ALL = re.compile(  # who was left out, and had it all the same
+    rf"\b(?:caught|got|did|done|had|given|gave|{TREATED})\b[^.]*\b(?:{_IN_THE_END})\b"
+    rf"|\b(?:{_IN_THE_END})\b[^.]*\b(?:caught|got|did|done|had|given|gave|{TREATED})\b",
+    re.I,
+)
 REST_TOO = re.compile(
     r"(?:^|[.!?] )(?:and )?(?:the )?(?:rest|others|all of them)\b[^.]{0,20}\b(?:too|got it|had it|as well|done)\b"
     r"|(?:^|[.!?] )same for the\b"

@@ -23,6 +23,7 @@ from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piec
 from flockbook.whom.prose_words import (
     AFTER_ALL,
     DID_WORDS,
+    DONE_AFTER_ALL,
     MORE_SHEEP,
     NEXT_WORDS,
     NOT_THEM,
@@ -84,6 +85,7 @@ class WordReader(CountReader):
             self.read_total(text, span)
             self.read_rest(text, pieces, span)
             self.read_amount(text, pieces, span)
+            self.read_left_out(text, span)
 
     def read_one_of(self, text: str, span: Span) -> None:
         """`The ram as well.`: one of a class, without its name."""
@@ -130,6 +132,14 @@ class WordReader(CountReader):
             named_ = [one for piece in pieces if named(piece) for one in self.verdict.sheep_meant(piece)]
             for sheep in [one for one in named_ if one in self.verdict.dosed] or self.verdict.dosed:
                 self.verdict.said[sheep] = max(self.verdict.said.get(sheep, (0.0, 0)), (amount, span.line))
+
+    def read_left_out(self, text: str, span: Span) -> None:
+        """`Caught her later and did her.` beside an `except`: those who were left out may be meant."""
+        match = DONE_AFTER_ALL.search(text)
+        left_out = sorted(one for one in self.spared if one not in self.verdict.dosed)
+        if match and left_out:
+            names = ", ".join(self.verdict.known.animal(one).called for one in left_out)
+            self.ask(Piece(WORD, names, match.start(), match.end()), left_out, span)
 
     def more_told(self, text: str, span: Span) -> None:
         """Words that tell of more sheep than are named: everybody of those days may be meant."""

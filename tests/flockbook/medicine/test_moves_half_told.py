@@ -168,6 +168,30 @@ def told_shortly() -> Iterator[Case]:
         yield words, {**NAMES, "events/2026/2026-06-01 0300 lambing Fern.md": f"- ewe 4 kg\n{words}\n"}, "C242", DAY
 
 
+def left_out() -> Iterator[Case]:
+    """Who was left out by `except`, and done after all."""
+    for words in (
+        "Caught her later and did her.",
+        "All done in the end.",
+        "Then got her too.",
+        "Did her next morning.",
+    ):
+        text = f"---\nmob: hill\nexcept: Teasel\n{HEAD}---\n{words}\n"
+        yield words, {**NAMES, "events/2026/2026-06-02 treatment.md": text}, "C230", DAY
+
+
+def bought_back() -> Iterator[Case]:
+    """Teasel, dosed and sold, comes back under another tag; and a wait that the seller's words tell."""
+    gone = {
+        "events/2026/2026-06-02 treatment.md": f"---\nsheep: Teasel\n{HEAD}---\n",
+        "events/2026/2026-06-03 sale.md": "---\nsheep: Teasel\nto: X\n---\n",
+    }
+    for line in ("- ewe tag P77, born 2021, our old Teasel", "- ewe tag P77 teasel"):
+        yield line, {**NAMES, **gone, "events/2026/2026-06-08 purchase.md": f"---\nfrom: X\n---\n{line}\n"}, "P77", DAY
+    told_wait = "---\nfrom: X\n---\n- ewe tag P77\n\nNot to be killed before 30 June.\n"
+    yield "the seller's wait", {**NAMES, "events/2026/2026-06-08 purchase.md": told_wait}, "P77", DAY
+
+
 def two_ends() -> Iterator[Case]:
     """A ewe and a lamb whose tags look like a range: both ends are always meant."""
     for who in (
@@ -184,7 +208,7 @@ def two_ends() -> Iterator[Case]:
 
 
 CASES = [*moves(), *corrections(), *stays_that_follow(), *second_places(), *corrections_that_fail()]
-CASES += [*told_shortly(), *two_ends(), *later_or_longer(), *amounts(), *verbs()]
+CASES += [*told_shortly(), *left_out(), *bought_back(), *two_ends(), *later_or_longer(), *amounts(), *verbs()]
 
 
 @pytest.mark.parametrize(("files", "tags", "on"), [case[1:] for case in CASES], ids=[case[0] for case in CASES])
@@ -202,6 +226,7 @@ FREE: list[Case] = [
     ("tomorrow", {**NAMES, **told("Worm Teasel tomorrow")}, "C230", DAY),
     ("before", {**NAMES, **told("Weigh Teasel before worming")}, "C230", DAY),
     ("open box", {**NAMES, **told("[ ] worm Teasel")}, "C230", DAY),
+    ("left out", {**NAMES, **dosed("mob: hill\nexcept: Teasel\n", "Teasel off her feed.")}, "C230", DAY),
     ("a field", day_before("remark", "Moved hill to the top field.\n"), "C240 C241", DAY),
     ("a gate", day_before("move", "---\nto: top\nmob: hill\n---\n- gate left open\n"), "C240 C241", DAY),
     ("ill", {**NAMES, **dosed("", "Teasel has foot rot again.")}, "C214 C241", DAY),
