@@ -236,9 +236,7 @@ TICKED_OFF = re.compile(
     r"\[[xX✓✔]\]|[✓✔√]|(?:[:,;–-]|\?) ?(?:all )?(?:done|ok(?:ay)?|yes|Done|OK|Yes)\b|\b[dD]one\W*$"
     r"|[;,.] ?(?:but )?did (?:\w+ )?(?=[A-Z#\d])"
 )
-CONFIRMED = re.compile(
-    r"\W*\b(?:all |both )?(?:done|yes|ok(?:ay)?|did (?:it|that|them|her|him))\b\W*(?:today|now)?\W*", re.I
-)
+CONFIRMED = re.compile(r"\b(?:all |both )?(?:done|yes|ok(?:ay)?|did (?:it|that|them|her|him))\b(?: today| now)?", re.I)
 TICKED = re.compile(r"\[[xX✓✔]\]")
 FURTHER = re.compile(r"\b(?:same|too|also|then|as well|likewise|another)\b", re.I)
 PRONOUN = re.compile(r"\b(?:her|him|it|them|both|she|he|they|each|all)\b", re.I)

@@ -83,6 +83,7 @@ OF_WORK_TO_COME = re.compile(
     r"lambing|weaning|joining|tupping|turnout|spring|summer|autumn|fall|winter)\b)*",
     re.I,
 )
+SENTENCE_ENDS = " .!?,;:-\n\t"
 PRODUCT_WORDS = 8  # words up to which a remark that names a product tells of a dose (our own choice)
 
 
@@ -98,7 +99,7 @@ def doses_told(
             (text, span)
             for text, span in said
             if speaks(text, known.products)
-            or (TO_DO.search(text) and (TICKED_OFF.search(text) or CONFIRMED.search(text)))
+            or ((TICKED_OFF.search(text) or CONFIRMED.search(text)) and TO_DO.search(text))
             or (to_do and (TO_DO.search(text) or AT_WORK.search(text)))
             or isinstance(record, Medicine | Stock)
             or (not isinstance(record, SPEAK_OF_REMEDIES) and NAMES_A_REMEDY(text))
@@ -151,7 +152,7 @@ class _Told(TellingReader):
         for text, span in sorted((*found, *listed), key=lambda item: item[1].line):
             told, before = mistaken or span in going_on, ""
             for match in SENTENCE.finditer(text):
-                if CONFIRMED.fullmatch(match[0]) and TO_DO.search(before):
+                if CONFIRMED.fullmatch(match[0].strip(SENTENCE_ENDS)) and TO_DO.search(before):
                     self.sentence(before, span)
                     told = True
                 elif self.tells(match[0]) or (told and mistaken) or self.goes_on(match[0], told):

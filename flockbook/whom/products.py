@@ -66,14 +66,9 @@ class Products(Value):
         if word in self.names_here:
             return ""
         stems = [word[: verb.start()] for ending in VERB_ENDINGS if (verb := ending.search(word))]
-        whole = next((name for stem in stems for name in self.names_of_letters if name == stem), "")
+        whole = next((stem for stem in stems if len(stem) > SHORT_WORD and (stem,) in self.names), "")
         stems = [stem for stem in stems if len(stem) >= SLIP_LETTERS - 1]
         return whole or next((name for stem in (word, *stems) for name in near(stem, self.long_names)), "")
-
-    @property
-    def names_of_letters(self) -> tuple[str, ...]:
-        """The names of one word, from a few letters on."""
-        return tuple(name[0] for name in self.names if len(name) == 1 and len(name[0]) > SHORT_WORD)
 
     def called(self, word: str) -> str:
         """The name of the product that a word means, as its note gives it."""
