@@ -284,7 +284,7 @@ def by_purchase(known: Known, event: Purchase | Hire, day: date) -> MobStay:
     if not event.into and not event.mob:  # nothing says where they went
         homeless = [one for one in bought if not known.animal(one).mobs]
         yield from (stay for key in known.lexicon.mobs for stay in stays(homeless, key, day))
-    beside = [*mobs_beside(known, event), *((event.mob,) if event.mob else ())] if not event.into else []
+    beside = [] if event.into else mobs_beside(known, event) or ([""] if event.mob else [])
     for mob in (*beside, *mobs_in(known, behind_a_hash(event))):
         yield from stays(bought, mob, day)
     for cell in event.origin.data:
