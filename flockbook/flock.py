@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from datetime import date, datetime, tzinfo
-from functools import cached_property
+from functools import cache, cached_property
 from typing import Any, TypeVar, cast
 
 from compiler.book import Moment
@@ -163,8 +164,8 @@ class Concerned(Value):
     """The three answers for one note or file: who was surely dosed, who perhaps, and everybody else not at all.
 
     `at_foot` are those dosed only as lambs at the foot of a mob's members. `own` holds the line of each sheep that
-    has one. `trouble` is a doubt about what or when for all who are dosed. `event` is None where the note could not
-    be read.
+    has one. `trouble` is a doubt about what or when for all who are dosed. `said` is the most that the words tell of,
+    in mL, and their line. `event` is None where the note could not be read.
     """
 
     path: str
@@ -176,11 +177,23 @@ class Concerned(Value):
     everybody: tuple[Everybody, ...] = ()
     own: Mapping[str, Any] = field(default_factory=dict)
     trouble: Mapping[str, Doubt] = field(default_factory=dict)
+    said: Mapping[str, tuple[float, int]] = field(default_factory=dict)
 
     @property
     def sure(self) -> bool:
         """Whether nobody but those dosed can be meant."""
         return not self.doubtful and not self.everybody
+
+
+STRENGTH = re.compile(r"\d+(?:[.,]\d+)?\s*(?:mg|mcg|g|iu|%)(?:\s*/\s*(?:ml|l|g|kg|tablet|dose))?(?!\w)", re.I)
+
+
+@cache
+def name_and_strength(name: str) -> tuple[str, str]:
+    """What a medicine is called, without case, blanks, points and dashes, and its strength where the name has one."""
+    strength = STRENGTH.search(name)
+    bare = STRENGTH.sub(" ", name).casefold()
+    return re.sub(r"[\W_]+", "", bare), re.sub(r"\s", "", strength[0].casefold()) if strength else ""
 
 
 class Flock(Value, eq=False, dict=True):
@@ -198,6 +211,14 @@ class Flock(Value, eq=False, dict=True):
     tags_half_read: tuple[tuple[str, str], ...] = ()  # a sheep, and a tag that a line gives it which was not read whole
     perhaps_one: tuple[tuple[str, str], ...] = ()  # two sheep with a record each that may be one animal
     products: Any = None  # the names of the cupboard's products, as whom a note concerns was judged by them
+
+    @cached_property
+    def medicines_plainly(self) -> Mapping[str, tuple[Medicine, ...]]:
+        """The medicine notes by their plain names."""
+        found: dict[str, list[Medicine]] = {}
+        for medicine in (one for notes in self.medicines.values() for one in notes):
+            found.setdefault(name_and_strength(medicine.name or "")[0], []).append(medicine)
+        return {name: tuple(notes) for name, notes in found.items()}
 
     def who(self, event: Event) -> tuple[str, ...]:
         """The ids of the animals that a note is about."""

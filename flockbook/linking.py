@@ -53,7 +53,7 @@ from flockbook.roll import (
     shown,
     unique,
 )
-from flockbook.sequence import CHANGING, HELD_BY, Coming, comings, event_order, mere_number
+from flockbook.sequence import CHANGING, HELD_BY, Coming, comings, in_time_order, mere_number
 from flockbook.settings import Settings, zone_of
 from flockbook.whom.concerned import concern
 from flockbook.whom.ranges import LONGEST_RANGE
@@ -92,7 +92,7 @@ class Linker:
         struck, told = corrections(self.collection)
         for message, event in told:
             self.tell(message, event)
-        events = sorted((item for item in self.collection.of(Event) if item.origin.path not in struck), key=event_order)
+        events = in_time_order((e for e in self.collection.of(Event) if e.origin.path not in struck), self.roll.same)
         self.coming = comings(events)
         for event in events:
             self.take(event)
@@ -211,6 +211,9 @@ class Linker:
                 self.not_there(mention, event, found.one)
                 return None
             return found.one
+        if came := [draft for draft in found.several if isinstance(event, Purchase) and draft.arrived == event.date]:
+            self.names[(event.origin.path, mention.text)] = came[0]
+            return came[0]
         if found.several:
             bearers = " or ".join(sorted(described(draft) for draft in found.several)[:4])
             cure = "write tag and birth year, as in `731/2026`"

@@ -162,6 +162,11 @@ class Roll:
             ]
         return by_two_words(plain, lambda word: self.index.get(key_of(word), []))
 
+    def same(self, one: str, other: str) -> bool:
+        """Whether two words can mean one sheep."""
+        fits = self.candidates(other, None)
+        return key_of(one) == key_of(other) or any(draft in fits for draft in self.candidates(one, None))
+
     def lambs_called(self, match: re.Match[str], day: date | None) -> list[Draft]:
         """`Bramble's ewe lamb 2026`, with a number where there are several."""
         year = int(match["year"]) if match["year"] else (day.year if day else None)

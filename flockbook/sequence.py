@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from datetime import date
 
 from compiler.shape import Value
@@ -30,6 +30,31 @@ def event_order(event: Event) -> tuple[bool, date, int, str, str]:
     clock = event.time.isoformat() if event.time else "99"
     rank = 0 if isinstance(event, Lambing | Purchase | Hire) else 1 if isinstance(event, Tagging | Drafting) else 2
     return (event.date is None, event.date or date.max, rank, clock, event.origin.path)
+
+
+def in_time_order(events: Iterable[Event], same: Callable[[str, str], bool]) -> list[Event]:
+    """The notes in order of time. A purchase of a sheep that is sold on that very day (`same`: whether two words can
+    mean one sheep) stands where its time says, and without times behind the sale: she came home.
+    """
+    found = sorted(events, key=event_order)
+    sales: dict[date | None, list[Sale]] = {}
+    for event in found:
+        if isinstance(event, Sale):
+            sales.setdefault(event.date, []).append(event)
+    homes: dict[str, list[Purchase]] = {}
+    for bought in (one for one in found if isinstance(one, Purchase) and one.date):
+        for sale in sales.get(bought.date, ()):
+            timed = bought.time is not None and sale.time is not None
+            if brings_back(bought, sale, same) and not (timed and str(bought.time) < str(sale.time)):
+                homes.setdefault(sale.origin.path, []).append(bought)
+    moved = {one.origin.path for came in homes.values() for one in came}
+    rest = (event for event in found if event.origin.path not in moved)
+    return list({id(one): one for event in rest for one in (event, *homes.get(event.origin.path, ()))}.values())
+
+
+def brings_back(bought: Purchase, sold: Sale, same: Callable[[str, str], bool]) -> bool:
+    """Whether a purchase brings one of those whom a sale names."""
+    return any(same(word, mention.text) for word in brought(bought) for mention in sold.mentions())
 
 
 def comings(events: Iterable[Event]) -> dict[str, Coming]:

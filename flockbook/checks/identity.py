@@ -106,7 +106,7 @@ def worn_by_another(line: NewSheepLine, event: Purchase, other: Animal) -> bool:
     if other.bought_on == event.date:
         return False  # the hired ram himself
     if other.arrived != event.date:
-        return other.present(event.date)
+        return other.present(event.date) and not (other.left and other.left.date == event.date)
     own = other.note
     if own is None or own.bought == event.date:
         return False

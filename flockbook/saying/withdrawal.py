@@ -37,6 +37,7 @@ from flockbook.derive.medicine.hold_reasons import (
     OtherFileUnused,
     OtherRoute,
     OverOwnDose,
+    OverWrittenDose,
     RateOverLabel,
     ToldInWords,
 )
@@ -156,6 +157,12 @@ def over_dose_words(reason: OverOwnDose) -> str:
     return f"{reason.ml:.3g} mL is over {times} the label's {reason.own_ml:.3g} mL for {weight}{how}"
 
 
+def over_written_words(reason: OverWrittenDose) -> str:
+    """Its words tell of 30 mL, over twice the 12 mL written as the dose."""
+    times = "twice" if OVERDOSE == TWICE else f"{OVERDOSE:g} times"
+    return f"its words tell of {reason.said_ml:.3g} mL, over {times} the {reason.written_ml:.3g} mL written as the dose"
+
+
 def over_rate_words(reason: RateOverLabel) -> str:
     """That the rate is over the label's."""
     del reason
@@ -260,8 +267,8 @@ SAID: dict[type[Reason], Callable[[Any], str]] = {
     OrganicUnread: organic_unread_words,
     OffTheLabel: off_label_words, OtherRoute: other_route_words, AgainstLabel: against_words,
     NoPeriodTyped: no_period_words, NeverFor: never_words, Concern: concern_words, OverOwnDose: over_dose_words,
-    RateOverLabel: over_rate_words, MedicineUnread: unread_medicine_words, LongerInWords: longer_words,
-    LongerWait: wait_words,
+    OverWrittenDose: over_written_words, RateOverLabel: over_rate_words, MedicineUnread: unread_medicine_words,
+    LongerInWords: longer_words, LongerWait: wait_words,
     OtherFileUnused: other_file_words, NamedAsWell: as_well_words, NoteAheadOfDoses: note_ahead_words,
     LongBeforeNote: before_note_words, LongBeforeYear: before_year_words, InLaterYear: later_year_words,
     FinishedBefore: finished_words, FinishedShort: short_words, ToldInWords: further_words,

@@ -21,6 +21,7 @@ from flockbook.whom.answers import Course
 from flockbook.whom.days import days_in
 from flockbook.whom.dosing_words import DONE, TO_DO
 from flockbook.whom.elsewhere import doses_told
+from flockbook.whom.followed import followed
 from flockbook.whom.holes import judge_hole
 from flockbook.whom.identities import perhaps_one, tags_half_read, tags_of_a_litter
 from flockbook.whom.inbox import LINE_FILES, doses_jotted
@@ -96,7 +97,8 @@ def known_of(flock: Flock, clock: date) -> Known:
     flock = replace(flock, products=products_of(flock))
     first = Known(flock, lexicon, whereabouts_of(flock, lexicon, ()), clock, flock.products)
     unsure = tuple(unsure_stays(first))
-    return replace(first, places=whereabouts_of(flock, lexicon, unsure)) if unsure else first
+    places = whereabouts_of(flock, lexicon, unsure) if unsure else first.places
+    return replace(first, places=followed(places, flock, lexicon))
 
 
 MEDICINES_OWN = frozenset(

@@ -20,6 +20,7 @@ def either(*ways: str) -> re.Pattern[str]:
 
 
 ONE_SENTENCE = re.compile(r"[^.!?\n]+(?:\.(?=\d|\w\.|(?<=\b\w\.)\w?)[^.!?\n]*)*")
+_MONTH_NAMED = r"(?:jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec)[a-z]*"
 _COUNT = r"(?:[2-9]|1\d|two|three|four|five|six|seven|eight|ten)"
 WEEKDAY = r"(?:mon|tues?|wed(?:nes)?|thu(?:r|rs)?|fri|sat(?:ur)?|sun)(?:day)?"
 OF_MONTH = re.compile(
@@ -77,7 +78,7 @@ OF_ANOTHER = either(
     rf"\b(?:started|began|begun) (?:on )?(?=\d|{WEEKDAY})|\bskipped (?:a|one|the)\b",
     r"\b(?:ml|cc),? (?:and |then )?later\b",
     r"\bdoubled?\b|\btwice the dose\b|\boff[- ]label\b",
-    r"(?:^|[(,;.]|\bml)\s*x ?[2-9]\b(?! ?(?:ml|cc|lambs|ewes|sheep))",
+    r"(?:^|[(,;.]|\bml)\s*x ?[2-9]\b(?! ?(?:ml|cc|lambs|ewes|sheep))|\bx ?[2-9]\W*$",
 )
 _NO_SPAN = r"(?! (?:to|before|till|off|from|ago|old))"
 # How long it went on.
@@ -87,6 +88,8 @@ HOW_LONG = either(
     rf"\b(?:several|some|(?:a |the |few )?(?:few|couple)(?: of)?(?: more)?|{_COUNT}) (?:more )?(?:days|d|weeks)\b",
     r"\b\d{1,2} ?(?:h|hrs?|hours?|d|days?) (?:apart|between|later)\b",
     r"\bnext (?:day|morning|night|evening)\b",
+    rf"\b(?:{_GAVE}) (?:\w+ ){{0,2}}(?:(?:the )?(?:day|morning|night|week)s? after|after the weekend)\b",
+    rf"\b(?:\w*-?\w+(?:th|nd|rd|st)|first|second|third) of {_MONTH_NAMED}\b",
 )
 UNTIL = re.compile(r"\b(?:until|till|til|through to)\b", re.I)
 PART_OF = re.compile(r"(?<![\d/.,])([1-9])(?:/| von )([2-9])(?![\d/.,]| ?(?:ml|cc|tab|of|bottle|st))", re.I)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 
 from compiler.dates import MONTH_OF
 from compiler.nearness import near
@@ -14,7 +14,12 @@ ISO = re.compile(r"(?<!\d)(\d{4})-(\d{1,2})-(\d{1,2})(?!\d)")
 DOTTED = re.compile(r"(?<![\d/.])(\d{1,2})\.(\d{1,2})\.(?!\d)")  # `4.6.`
 RANGE_END = re.compile(r"\s*(?:[-–,&+]|to|and)\s*(\d{1,2})(?:st|nd|rd|th)?(?![\w/.:-])")
 FULL_DAY = re.compile(r"(?<![\d/.-])(\d{1,2})([/.-])(\d{1,2})\2(\d{4}|\d{2})(?!\d)")  # `08/06/26`
-SLASHED = re.compile(r"(?<![\d/.])(\d{1,2})[/.](\d{1,2})(?![\d/.]|\s*(?:ml|kg|cc|lb))")
+OF_A_YEAR = re.compile(
+    r"\b(?:in|during|back in)(?: (?:early|late|mid|the (?:spring|summer|autumn|fall|winter) of))?"
+    r" (?:(?P<month>[a-z]{3,9})\.? )?(?P<year>20\d\d)(?![\d/-])",
+    re.I,
+)
+SLASHED = re.compile(r"(?<![\d/.])(\d{1,2})[/.](\d{1,2})(?![\d/]|\.\d|\s*(?:ml|kg|cc|lb))")
 
 
 def days_in(text: str) -> Iterator[date]:
@@ -42,6 +47,14 @@ def days_told(text: str, year: int) -> Iterator[date]:
     for match in (*SLASHED.finditer(text), *DOTTED.finditer(text)):
         yield from made(year, int(match[2]), int(match[1]))
         yield from made(year, int(match[1]), int(match[2]))
+
+
+def months_told(text: str) -> Iterator[date]:
+    """The last day of every month or year that a text names as such: `in May 2025`, `in 2024`."""
+    for match in OF_A_YEAR.finditer(text):
+        place = MONTH_OF.get((match["month"] or "dec").lower())
+        if place:
+            yield date(int(match["year"]) + place // 12, place % 12 + 1, 1) - timedelta(days=1)
 
 
 def names_a_month(start: str, word: str) -> bool:

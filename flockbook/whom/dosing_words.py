@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 
 from flockbook.whom.course_words import either
+from flockbook.whom.dosing_verbs import VACCINATED
 
 VERBS = either(
-    r"\b(?:re-?|de-?)?(?:dosed|drenche?d|treating|poured|wormed|injected|jabbed|vaccinated|medicated|treated)\b",
+    rf"\b(?:re-?|de-?)?(?:{VACCINATED}|drenchd|treating|poured|medicated)\b",
     r"\b(?:injecting|drenching|dosing|jabbing|worming|vaccinating) (?:her|him|them|it)\b",
     r"\b(?:after|before|while|when) (?:inject|drench|dos|jab|worm|vaccinat)ing (?=[A-Z#\d])|\badministered\b",
     r"\bjags?\b|\b(?:tx|rx)\b|\bvet (?:gave|saw to|jabbed|injected) (?=[A-Z#\d])|\bgave \d[\d.]* to (?=[A-Z#\d])",
@@ -29,6 +30,8 @@ VERBS = either(
     r"\bcourse (?:finished|done|ended|over)\b|\bday \d+ of (?:the|her|his|a) course\b|\bdone again\b",
     r"\blast (?:jab|dose|shot|injection|one (?:today|this|tonight))\b(?! was)",
     r"\bwrong (?:ewe|sheep|lamb|ram|tag|one|name)\b[^.]*\b(?:drench|dose|jab|treat|inject|vaccin|worm)\w*",
+    r"\b(?:bottle|jabs?|dose|drench|syringe|tube|vaccine|penicillin)\b[^.]*\blast (?:one |of it |drop )?(?:in)?to "
+    r"(?!(?:the|a|come|go|leave|lamb|be|eat|get)\b)",
     r"\bday of (?:her|his|their) (?:jabs|injections|course)\b|\bscratched (?:\w+ ){0,3}for orf\b",
 )
 NOUNS = (
@@ -43,9 +46,7 @@ COLUMN = re.compile(  # a column of a table that a kind does not know, with its 
     r" (?:yes|y|x|✓|✔|√|\+|done|ok|given|\d[\d.,]*)(?=,|$)",
     re.I,
 )
-IN_FIELD = re.compile(
-    r"\d[ (]+(?:drenched|dosed|wormed|jabbed|injected|vaccinated|treated)\b", re.I
-)  # `bcs 3 drenched`
+IN_FIELD = re.compile(rf"\d[ (]+(?:{VACCINATED})\b", re.I)  # `bcs 3 drenched`
 # A waiting that runs: `In withdrawal.`, `Not clear till 20 June.`
 _A_DAY = r"(?:\d|jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)"
 WAITING = re.compile(
@@ -55,7 +56,7 @@ WAITING = re.compile(
     r"|\bwithdrawal (?:period )?(?:of )?\d|\b(?:meat|milk) \d+ ?d|\bwithhold (?:milk|meat)\b|"
     r"\b(?:in|under|on) (?:meat |milk )?withdrawal\b"
     r"|\bwithdrawal (?:period )?(?:until|till|to|ends|is up|runs|finishes)\b"
-    r"|\bnot (?:be )?(?:clear|sold|sell\w*|slaughter\w*|killed) (?:till|until|before)\b",
+    r"|\bnot (?:to )?(?:be )?(?:clear|sold|sell\w*|slaughter\w*|killed|eaten) (?:till|until|before)\b",
     re.I,
 )
 DIPPED = re.compile(r"\bdipped\b", re.I)
@@ -66,7 +67,7 @@ NOT_DONE = re.compile(
     r"\b(?:nobody|no one|none|nothing|never|not(?: yet)?|hasn't|haven't|wasn't|weren't|isn't|aren't"
     r"|to be|must be|should be|will be|needs?(?: to be)?|due to be|can be|may be|before being)"
     r"(?: (?:was|were|has|have|got|been|be|yet|being|to be|needed))*"
-    r" (?:dosed|drenched|wormed|injected|jabbed|vaccinated|medicated|treated)\b",
+    rf" (?:{VACCINATED}|medicated)\b",
     re.I,
 )
 # Behind these, what was not done to some was done to others, or later: `Nobody drenched but Bramble.`
@@ -174,6 +175,11 @@ NOT_GIVEN = re.compile(
     r"|last year|years? ago|should|must|want|may|might|will|get|fetch|book|date|lump|site|reaction)\b|\?",
     re.I,
 )
+BEFORE_IT = re.compile(  # what is yet to be given: `Weigh Teasel before worming.`
+    r"\bbefore (?:(?:the|a|her|his|their|any|next|we|I) )?"
+    r"(?:dos|drench|worm|inject|jab|vaccin|treat|shot|pour|bolus|penicillin|antibiotic)\w*",
+    re.I,
+)
 BEFORE_OR_AFTER = re.compile(r"\b(?:before|after)\b", re.I)
 COVERED = re.compile(r"\b(?:covered|gave|given|had|got|put|on)\b", re.I)
 SIDE = re.compile(r"(?:,|\bon the|\bin the|\bnear) left\b", re.I)  # of her, and no remainder
@@ -185,7 +191,7 @@ _GROUPS += r"|singles|triplets|pets|cades|orphans|shearling ewes|ram hoggs|ewe h
 _DOSES_THEM = r"dos\w+|drench\w*|worm\w*|inject\w*|jab\w*|vaccin\w*|treat\w*|medicat\w*|deworm\w*|bolus\w*|dip\w*"
 TRADE_GROUPS = re.compile(  # words of the trade for sheep that no class or mob here is called
     rf"\b(?:and|all|also|plus|then) (?:all )?(?:of )?(?:the )?(?:{_GROUPS})\b"
-    rf"|\b(?:{_GROUPS}) (?:too|as well|also|done|dosed|drenched|wormed|injected|jabbed|vaccinated|treated|next)\b"
+    rf"|\b(?:{_GROUPS}) (?:too|as well|also|done|{VACCINATED}|next)\b"
     rf"|\b(?:{_DOSES_THEM}) (?:all |both |my |our |the |these |\d+ |\w+ly )*(?:{_GROUPS})\b",
     re.I,
 )
@@ -225,6 +231,12 @@ AGAIN = re.compile(
 )
 THE_REST = re.compile(r"\bthe (?:rest|others|remainder)\b", re.I)
 THE_EWE = re.compile(r"\b(?:ewe(?! lamb)|mother|mum|dam|she|her|both|all)\b", re.I)  # beside her lambs
+# Work in words that was done: `Worm Teasel: done`, `[x] worm Teasel`, `Meant to worm Plover; did Teasel`.
+TICKED_OFF = re.compile(
+    r"\[[xX✓✔]\]|[✓✔√]|(?:[:,;–-]|\?) ?(?:all )?(?:done|ok(?:ay)?|yes|Done|OK|Yes)\b|\b[dD]one\W*$"
+    r"|[;,.] ?(?:but )?did (?:\w+ )?(?=[A-Z#\d])"
+)
+CONFIRMED = re.compile(r"\b(?:all |both )?(?:done|yes|ok(?:ay)?|did (?:it|that|them|her|him))\b(?: today| now)?", re.I)
 TICKED = re.compile(r"\[[xX✓✔]\]")
 FURTHER = re.compile(r"\b(?:same|too|also|then|as well|likewise|another)\b", re.I)
 PRONOUN = re.compile(r"\b(?:her|him|it|them|both|she|he|they|each|all)\b", re.I)

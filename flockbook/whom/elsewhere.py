@@ -23,9 +23,11 @@ from flockbook.records.trade import Purchase
 from flockbook.records.year import Plan, Task
 from flockbook.roll import key_of
 from flockbook.whom.answers import Course, ToldDose, is_the_dose, told_dose
+from flockbook.whom.days import days_told, months_told
 from flockbook.whom.dosing_words import (
     ALL_BUT,
     AT_WORK,
+    CONFIRMED,
     EACH_OR_AGAIN,
     FURTHER,
     HANDED,
@@ -42,6 +44,7 @@ from flockbook.whom.dosing_words import (
     SENTENCE,
     THE_EWE,
     THE_REST,
+    TICKED_OFF,
     TO_DO,
     TREATED_SHEEP,
     VERBS,
@@ -66,8 +69,12 @@ from flockbook.whom.told_texts import corrects_a_dose, is_mistaken, speaks, text
 SHORT_LIST = 4  # sheep up to which they are named one by one in a message (our own choice)
 NAMES_A_REMEDY = Glance(REMEDY_BESIDE)
 OF_THE_ONE_BEFORE = 2  # words up to which a sentence speaks of the sheep before it: `230 scours. Drenched.`
-OF_A_YEAR = re.compile(r"\bin (20\d\d)\b")
-SINCE_THEN = re.compile(r"\b(?:again|too|now|today|yesterday|this|and|then|also|but|as|like|same)\b", re.I)
+LONG_SINCE = 365  # days after which a dose told without its product holds nobody any more (our own choice)
+SINCE_THEN = re.compile(
+    r"\b(?:again|too|now|today|tonight|yesterday|this|last|and|then|also|but|as|like|same|just|week|morning|evening"
+    r"|night|\w+day|due|overdue|not)\b",
+    re.I,
+)
 # All that may stand beside a product in the words of work to come; any other word may tell that it was given.
 OF_WORK_TO_COME = re.compile(
     r"(?:\W|\b(?:a|an|the|to|for|of|with|and|all|each|every|before|at|in|their|give|dose|drench|worm|jab|inject|"
@@ -76,6 +83,7 @@ OF_WORK_TO_COME = re.compile(
     r"lambing|weaning|joining|tupping|turnout|spring|summer|autumn|fall|winter)\b)*",
     re.I,
 )
+SENTENCE_ENDS = " .!?,;:-\n\t"
 PRODUCT_WORDS = 8  # words up to which a remark that names a product tells of a dose (our own choice)
 
 
@@ -91,6 +99,7 @@ def doses_told(
             (text, span)
             for text, span in said
             if speaks(text, known.products)
+            or ((TICKED_OFF.search(text) or CONFIRMED.search(text)) and TO_DO.search(text))
             or (to_do and (TO_DO.search(text) or AT_WORK.search(text)))
             or isinstance(record, Medicine | Stock)
             or (not isinstance(record, SPEAK_OF_REMEDIES) and NAMES_A_REMEDY(text))
@@ -143,7 +152,10 @@ class _Told(TellingReader):
         for text, span in sorted((*found, *listed), key=lambda item: item[1].line):
             told, before = mistaken or span in going_on, ""
             for match in SENTENCE.finditer(text):
-                if self.tells(match[0]) or (told and mistaken) or self.goes_on(match[0], told):
+                if CONFIRMED.fullmatch(match[0].strip(SENTENCE_ENDS)) and TO_DO.search(before):
+                    self.sentence(before, span)
+                    told = True
+                elif self.tells(match[0]) or (told and mistaken) or self.goes_on(match[0], told):
                     self.earlier = "\n".join((*self.lines_before(span), text[: match.start()]))
                     short = len(match[0].split()) <= OF_THE_ONE_BEFORE and self.is_about_somebody()
                     of_her = before if short or PRONOUN.search(match[0]) else ""  # `Bramble lame. Jabbed her.`
@@ -209,6 +221,8 @@ class _Told(TellingReader):
         stray = self.is_stray(pieces)
         if (not ids and not stray and not self.anybody(text)) or (self.frees_all and not self.names_one(pieces)):
             return
+        if self.is_of_another_year(text) and not stray:
+            return
         left = [sheep for sheep in dict.fromkeys(ids) if not self.is_answered(sheep)]
         everybody = stray or (self.names_lost() and not isinstance(self.record, NEED_MORE))
         if left or everybody or not ids:
@@ -268,6 +282,8 @@ class _Told(TellingReader):
     def called_so(self, ids: list[str], pieces: list[Piece]) -> str:
         """What to call these in the line to type: as the sentence does where that means them all, else by name."""
         means = {piece.text: set(self.meant(piece, True)) for piece in pieces if named(piece)}
+        if self.narrowed(pieces):
+            return ", ".join(self.known.called(sheep) for sheep in ids)
         said = {text: who for text, who in means.items() if who & set(ids)}
         if len(ids) > SHORT_LIST and set(ids) <= set().union(*said.values()):
             return ", ".join(said)
@@ -304,8 +320,6 @@ class _Told(TellingReader):
         worked = isinstance(self.record, Job) or (isinstance(self.record, Task) and self.is_done(self.record))
         at_work = worked and of_work is not None and not NO_SHEEP.search(text)
         verb = treated or at_work or VERBS.search(PLAIN_VERBS.sub("", without_negations(text))) is not None
-        if self.is_of_another_year(text):
-            return False
         if not EACH_OR_AGAIN.search(text) and (LONG_AGO.search(text) or (not verb and INTO_NO_SHEEP.search(text))):
             return False
         jotted = isinstance(self.record, Remark) and self.names_a_remedy(text)
@@ -316,9 +330,10 @@ class _Told(TellingReader):
         return not any(is_the_dose(self.told, courses) for courses in self.treated.values())
 
     def is_of_another_year(self, text: str) -> bool:
-        """Whether a sentence without an amount speaks of a year long past, and of nothing since."""
-        years = [int(year) for year in OF_A_YEAR.findall(text)]
-        past = bool(years) and self.day is not None and max(years) < self.day.year
+        """Whether a sentence without an amount speaks of a month or a year long past, and of nothing since."""
+        ends = list(months_told(text))
+        past = bool(ends) and self.day is not None and (self.day - max(ends)).days > LONG_SINCE
+        past = past and self.day is not None and not list(days_told(text, self.day.year))
         return past and not DOSE.search(text) and not SINCE_THEN.search(text)
 
     def gives_a_product(self, text: str) -> bool:

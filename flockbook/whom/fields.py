@@ -276,7 +276,7 @@ class FieldReader(Reader):
             if found:
                 self.spared |= found
                 continue
-            cure = self.verdict.guess(text, mob=False)
+            cure = self.verdict.known.guess(text, False, self.verdict.window)
             self.verdict.tell(EXCEPT_UNKNOWN, span, f"`{clipped(text)}` takes nobody away", cure)
 
     def spare(self) -> None:

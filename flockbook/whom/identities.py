@@ -61,6 +61,7 @@ def perhaps_one(flock: Flock, lexicon: Lexicon) -> Iterator[tuple[str, str]]:
         if len(two) == 2:
             yield two[0], two[1]
     yield from bought_back(flock)
+    yield from called_as_bought(flock, lexicon)
     for sheep, text in said_she_was(flock):
         match = WAS.search(text)
         for piece in taken_apart(text[match.end() :], lexicon)[:1] if match else ():
@@ -79,6 +80,25 @@ def bought_back(flock: Flock) -> Iterator[tuple[str, str]]:
                 yield animal.id, before.id
 
 
+def called_as_bought(flock: Flock, lexicon: Lexicon) -> Iterator[tuple[str, str]]:
+    """`our old Teasel` on the line of a purchase: one who was sold alive may be back under another tag."""
+    for sheep, words, day in lines_of_purchases(flock):
+        said = sheep_of(bearer for piece in taken_apart(words, lexicon) for bearer in piece.bearers)
+        for one in dict.fromkeys(said):
+            left = flock.animals[one].left
+            if one != sheep and left and not left.dead and day and left.date <= day:
+                yield sheep, one
+
+
+def lines_of_purchases(flock: Flock) -> Iterator[tuple[str, str, date | None]]:
+    """The sheep of every line of a purchase, with the line as it is typed and its day."""
+    for event in flock.collection.of(Purchase):
+        typed = {cell.line: cell.text for cell in event.origin.data}
+        for line in event.lines:
+            if sheep := flock.named(event, line.sheep):
+                yield sheep, typed.get(line.span.line, ""), event.date
+
+
 def said_she_was(flock: Flock) -> Iterator[tuple[str, str]]:
     """What sheep's own notes, and lines of purchases, say of what a sheep was called before."""
     for animal in flock.animals.values():
@@ -88,12 +108,7 @@ def said_she_was(flock: Flock) -> Iterator[tuple[str, str]]:
             if near(name, WAS_FIELDS):
                 yield animal.id, f"was {text}"
         yield from ((animal.id, cell.text) for cell in animal.note.origin.rest if len(cell.text.split()) < SHORT_REMARK)
-    for event in flock.collection.of(Purchase):
-        for line in event.lines:
-            sheep = flock.named(event, line.sheep)
-            words = next((cell.text for cell in event.origin.data if cell.line == line.span.line), "")
-            if sheep:
-                yield sheep, words
+    yield from ((sheep, words) for sheep, words, _ in lines_of_purchases(flock))
 
 
 def lines_of_taggings(flock: Flock) -> Iterator[tuple[Cell, date | None]]:

@@ -1,4 +1,5 @@
-"""Jotted lines that are not yet filed (V7, V8): each that speaks of a dose holds whom it names, else everybody.
+"""Jotted lines that are not yet filed (V5, V7, V8): each that speaks of a dose holds whom it names, else everybody,
+and each that moves sheep leaves them in both places.
 
 A line that reads whole stands for itself. All others are judged together as well, with the lines that speak of a
 dose, as the lines of a file that is not read: one of them may go on with another (`and Teasel`). Only a line that a
@@ -8,6 +9,7 @@ note was made from (`jotted`) holds nobody.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from datetime import date
 
 from compiler.collection import Collection, Other
 from compiler.schema import Cell, Context, Fault, Origin
@@ -24,9 +26,13 @@ from flockbook.whom.days import days_in
 from flockbook.whom.elsewhere import doses_told
 from flockbook.whom.judging import Verdict
 from flockbook.whom.known import Known
+from flockbook.whom.lexicon import MOB
 from flockbook.whom.other_files import LOOKED_AT, judge_other
+from flockbook.whom.pieces import taken_apart
+from flockbook.whom.told_moves import COULD_MOVE, SUCKS
 from flockbook.whom.told_texts import speaks
-from flockbook.whom.whereabouts import ALWAYS
+from flockbook.whom.unsure_drafts import meant_by_text
+from flockbook.whom.whereabouts import ALWAYS, Stay, is_young, stays
 
 LINE_FILES = "lines"  # the sort of a file whose lines are read one by one
 MOST_UNFILED = 2000  # lines of the inbox that are read for themselves (our own limit)
@@ -68,6 +74,23 @@ def filed_as(collection: Collection) -> dict[tuple[str, str], str]:
         for record in collection.records
         if isinstance(record, Event) and record.jotted
     }
+
+
+def stays_jotted(known: Known, line: UnfiledLine) -> Iterator[tuple[str, Stay]]:
+    """Where a line puts sheep of which no note was made: in both places, until it is filed (V5). One that is not
+    understood may tell of a move wherever it names a mob.
+    """
+    moving = line.jotted is None or line.jotted.note_kind == "move"
+    if not moving and not COULD_MOVE(line.text):
+        return
+    since = line.jotted.day if line.jotted else next(days_in(f"{line.text} {line.path}"), date.min)
+    bearers = [bearer for piece in taken_apart(line.text, known.lexicon) for bearer in piece.bearers]
+    ids = meant_by_text(known, line.text)
+    for mob in dict.fromkeys(bearer.name for bearer in bearers if bearer.sort == MOB):
+        yield from stays(ids, mob, since)
+    if SUCKS.search(line.text):
+        young = (one for one in ids if is_young(known.animal(one), since if since > date.min else known.clock))
+        yield from stays(young, "", since)
 
 
 def doses_jotted(

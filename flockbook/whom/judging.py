@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from compiler.diagnostics import Diagnostic, Rule
-from compiler.nearness import clipped, near
+from compiler.nearness import clipped
 from compiler.shape import replace
 from compiler.source import Span
 from flockbook.flock import Animal, Concerned, Doubt, Everybody
@@ -18,7 +18,7 @@ from flockbook.naming import NOT_THERE, RANGE_UNCOUNTED, TWO_SHEEP, UNKNOWN_MOB,
 from flockbook.records.event import Event
 from flockbook.roll import shown
 from flockbook.trade import SEXES_MEANT
-from flockbook.whom.known import Known, born_in, told
+from flockbook.whom.known import Known, born_in, told, what_leaves_open
 from flockbook.whom.lexicon import (
     CLASS,
     MOB,
@@ -49,6 +49,7 @@ class Verdict:
     trouble: dict[str, Doubt] = field(default_factory=dict)
     own: dict[str, object] = field(default_factory=dict)
     lost: list[tuple[str, Span]] = field(default_factory=list)  # words that name nobody, with their places
+    said: dict[str, tuple[float, int]] = field(default_factory=dict)  # the most mL that words tell of, and their line
     misdated: Doubt | None = None  # a doubt about the day of the whole note
     named: bool = False  # whether anything in it names, or tries to name, somebody
     told: list[Diagnostic] = field(default_factory=list)
@@ -88,7 +89,7 @@ class Verdict:
         return Concerned(
             self.path, self.event, self.day, dosed, frozenset(self.at_foot),
             {sheep: doubt for sheep, doubt in self.doubtful.items() if sheep not in self.dosed or doubt.never},
-            tuple(self.everybody), dict(self.own), dict(self.trouble),
+            tuple(self.everybody), dict(self.own), dict(self.trouble), dict(self.said),
         )  # fmt: skip
 
     # What a name means
@@ -267,10 +268,21 @@ class Verdict:
         self.dose(sorted(sure))
         for lamb in sorted(frozenset[str]().union(*(found.at_foot for found in members)) - self.dosed.keys()):
             self.at_foot[lamb] = None
-        self.doubt(sorted(perhaps), self.because("V5", span, f"it is not certain that this sheep was in {piece.text}"))
+        self.doubt_members(perhaps, groups, piece, span)
         if not sure and not perhaps and not here:
             self.empty(piece, span)
         return tuple(sorted(sure))
+
+    def doubt_members(self, perhaps: Iterable[str], groups: list[Bearer], piece: Piece, span: Span) -> None:
+        """Those of whom it is not sure that they were in a mob or of a class, with the place that leaves it open."""
+        mobs = [bearer.name for bearer in groups if bearer.sort == MOB]
+        places = self.known.places.left_open_by(mobs, self.window)
+        for sheep in sorted(perhaps):
+            cure = what_leaves_open(places[sheep], self.known.animal(sheep).called) if sheep in places else ""
+            if not cure and not mobs and (note := self.known.animal(sheep).note) is not None:
+                cure = f"write its sex and its day of birth into {note.origin.path}"
+            why = f"it is not certain that this sheep was in {piece.text}"
+            self.doubt([sheep], self.because("V5", span, why, cure))
 
     def members(self, bearer: Bearer) -> Members:
         """Who is meant by a mob or a class on the days of the note; a mob called like a class is both (V4)."""
@@ -296,11 +308,13 @@ class Verdict:
 
     # Words that name nobody
 
-    def unknown(self, text: str, span: Span, mob: bool = False) -> None:
-        """A word that names nobody: whoever it can only be a slip of, else everybody of those days (V3)."""
+    def unknown(self, text: str, span: Span, mob: bool = False, more: str = "") -> None:
+        """A word that names nobody: whoever it can only be a slip of, else everybody of those days (V3); `more` is what
+        else may be typed where it stands.
+        """
         self.named = True
         self.lost.append((text, span))
-        cure = self.guess(text, mob)
+        cure = self.known.guess(text, mob, self.window) + more
         if mob:
             self.tell(UNKNOWN_MOB, span, f"no sheep were in a mob called `{clipped(text)}` that day", cure)
         else:
@@ -320,27 +334,3 @@ class Verdict:
             return [bearer.name, *self.young_of(bearer.name)] if self.here(bearer.name) else []
         found = self.members(bearer)
         return sorted(found.sure | found.perhaps | found.at_foot)
-
-    def guess(self, text: str, mob: bool) -> str:
-        """What to type instead of a word that names nobody."""
-        if mob:
-            guesses = near(text, [*self.known.lexicon.mobs.values(), "ewes", "rams", "lambs", "all"], slips=2)
-            names = ", ".join(sorted(self.known.lexicon.mobs.values()))
-            return f"did you mean `{guesses[0]}`?" if guesses else f"the mobs are {names}"
-        words = {
-            word: animal
-            for animal in self.known.flock.animals.values()
-            if present(animal, self.window)
-            for word in (*animal.tags, animal.name or "")
-            if word
-        }
-        guesses = near(text, words)
-        named = [
-            f"`{word}` ({words[word].tag})" if words[word].name == word and words[word].tag else f"`{word}`"
-            for word in guesses
-        ]
-        return (
-            f"did you mean {' or '.join(named)}?"
-            if named
-            else "write its tag, name or official number as in its own note"
-        )

@@ -7,13 +7,17 @@ from collections.abc import Iterable
 from datetime import date, timedelta
 from functools import cached_property
 
+from compiler.nearness import near
 from compiler.shape import Value
+from compiler.source import Span
 from flockbook.flock import Animal, Flock
 from flockbook.records.event import Event
 from flockbook.whom.late_comers import late_comers
 from flockbook.whom.lexicon import LONG_LETTERS, NARROW_LETTERS, Bearer, Lexicon, folded, letters, tokens
 from flockbook.whom.products import Products
-from flockbook.whom.whereabouts import Whereabouts, Window
+from flockbook.whom.whereabouts import Whereabouts, Window, present
+
+OTHER_TAG = "write its tag, name or official number as in its own note; if it wore this tag then, write a tagging note"
 
 
 class Known(Value, dict=True):
@@ -63,6 +67,39 @@ class Known(Value, dict=True):
             return None
         found = self.lexicon.nearly(text, 2 if size >= LONG_LETTERS else 1)
         return found[0] if len(found) == 1 else None
+
+    def guess(self, text: str, mob: bool, window: Window) -> str:
+        """What to type instead of a word that names nobody. Beside a tag that nobody wears none is proposed that is
+        nearly it: who wore it then may wear another now, and what is proposed would free her.
+        """
+        if mob:
+            guesses = near(text, [*self.lexicon.mobs.values(), "ewes", "rams", "lambs", "all"], slips=2)
+            names = ", ".join(sorted(self.lexicon.mobs.values()))
+            return f"did you mean `{guesses[0]}`?" if guesses else f"the mobs are {names}"
+        words = {
+            word: animal
+            for animal in self.flock.animals.values()
+            if present(animal, window)
+            for word in (*animal.tags, animal.name or "")
+            if word
+        }
+        if any(sign.isdigit() for sign in text):
+            return OTHER_TAG
+        guesses = near(text, words)
+        named = [
+            f"`{word}` ({words[word].tag})" if words[word].name == word and words[word].tag else f"`{word}`"
+            for word in guesses
+        ]
+        return (
+            f"did you mean {' or '.join(named)}?"
+            if named
+            else "write its tag, name or official number as in its own note"
+        )
+
+
+def what_leaves_open(place: Span, name: str) -> str:
+    """The cure of a stay that is not sure: the note that leaves it open, or the word that lets the sheep off."""
+    return f"mend {place.path}:{place.line}, which leaves that open, or write `except: {name}` here if it was not there"
 
 
 def told(animal: Animal) -> str:

@@ -27,7 +27,7 @@ NOISE = frozenset(
 HEADINGS = frozenset(
     tokens(
         "sheep ewe ewes ram rams lamb lambs tag tags name names animal animals who ml mls kg lb dose doses weight wt "
-        "amount medicine what when date day time note notes remark remarks no mob mobs group"
+        "amount medicine what how where why which result when date day time note notes remark remarks no mob mobs group"
     )
 )
 OTHERS = frozenset(tokens("rest others other remaining remainder everybody everyone all both whole"))

@@ -56,6 +56,7 @@ from flockbook.whom.strangers import dosed_stranger
 from flockbook.whom.tag_ends import completed
 
 MONTH = timedelta(days=31)  # how far behind the last dose a day on a line is one of a later dose (our choice)
+OR_A_REMARK = "; a remark stands below as a sentence, without a dash and in no table"
 LIGHT = 40  # kg below which no grown sheep weighs (our own limit)
 
 
@@ -152,7 +153,7 @@ class LineReader(FieldReader):
             self.later_words(text, names, span)
             self.ends_or_weights(group, span)
         for piece in read.unknown:
-            self.verdict.unknown(piece.text, placed(span, piece))
+            self.verdict.unknown(piece.text, placed(span, piece), more=OR_A_REMARK if dash else "")
         if several and not read.whole:
             self.not_whole(read, text, span)
         elif not several:
@@ -262,13 +263,12 @@ class LineReader(FieldReader):
     def line_of(self, piece: Piece, group: Group, span: Span, line: DoseLine | None) -> DoseLine:
         """The weight and the dose that a group's amounts give each of its sheep."""
         made = replace(line, sheep=piece.text) if line else DoseLine(piece.text, span=span)
+        doses = [DOSE_TEXT.read(amount.text, Context()) for amount in group.amounts if amount.dose]
+        read = [dose for dose in doses if not isinstance(dose, Fault)]
+        made = replace(made, dose=max(read, key=lambda dose: dose.ml)) if read else made
         for amount in group.amounts:
-            if amount.dose:
-                dose = DOSE_TEXT.read(amount.text, Context())
-                made = made if isinstance(dose, Fault) else replace(made, dose=dose)
-            else:
-                weight = WEIGHT.read(amount.text, Context())
-                made = made if isinstance(weight, Fault) else replace(made, weight=weight)
+            weight = WEIGHT.read(amount.text, Context()) if not amount.dose else None
+            made = made if weight is None or isinstance(weight, Fault) else replace(made, weight=weight)
         return made
 
     def days_apart(self, group: Group, span: Span) -> None:

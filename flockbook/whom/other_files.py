@@ -9,6 +9,7 @@ from compiler.source import Span
 from flockbook.flock import Concerned
 from flockbook.naming import NOT_A_NOTE
 from flockbook.whom.days import days_in
+from flockbook.whom.dosing_verbs import VACCINATED
 from flockbook.whom.dosing_words import DONE, MILK_FED, SENTENCE, TO_DO, WITH_LAMBS
 from flockbook.whom.holes import (
     STAMP,
@@ -26,7 +27,7 @@ from flockbook.whom.pieces import FIGURE, NAME, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.reader import EARLY_DAYS, FIELD, LATE_DAYS, groups, is_naming
 from flockbook.whom.whereabouts import ALWAYS
 
-TREATS = re.compile(r"\b(?:treatments?|treated|dosed|dosing|drenched|wormed|injected|jabbed|vaccinated)\b", re.I)
+TREATS = re.compile(rf"\b(?:treatments?|dosing|{VACCINATED})\b", re.I)
 OF_A_REMEDY = re.compile(
     r"\b(?:drench\w*|worm(?:er|ing|ed)|jab\w*|antibiotics?|penicillin|inject\w*|vaccin\w*"
     r"|dos(?:e|ed|ing)|medicines?)\b",

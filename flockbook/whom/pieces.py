@@ -67,9 +67,7 @@ class OfHer(Value):
 
 
 class Piece(Value):
-    """One piece of a text. `bearers` are all that a name, or a bare figure, can mean; `born` is the year behind a
-    tag.
-    """
+    """One piece of a text. `bearers` are all that a name or figure can mean; `born` is the year behind a tag."""
 
     sort: str
     text: str
@@ -254,7 +252,7 @@ class _Cutter:
             return None
         first, last = ends_of(match[2], match[5])
         tags = tuple(f"{match[1]}{number:0{len(match[2])}}" for number in range(first, last + 1))
-        words = (*tags, f"{match[4] or match[1]}{match[5]}")
+        words = (*tags, f"{match[4] or match[1]}{match[5]}", f"{match[4]}{match[5]}")
         bearers = tuple(bearer for tag in words for bearer in self.lexicon.means(tokens(tag), tag))
         plain = int(match[5]) == last and len(tags) > 1 and match["sign"] in RANGE_SIGNS
         return Piece(RANGE, match[0], place, match.end(), tuple(dict.fromkeys(bearers)), tags=tags if plain else ())
@@ -263,7 +261,9 @@ class _Cutter:
         """Whether `738/739` is a list of two and no range: nothing lies between them, or a year stands behind a tag."""
         if match["sign"] not in "/_":
             return False
-        if match["sign"] == "/" and (int(match[2]) > int(match[5]) or self.text[match.end() :].startswith("/")):
+        listed = int(match[2]) > int(match[5]) or self.text[match.end() :].lstrip().startswith("/")
+        other = match[1] and not match[4] and self.lexicon.means((match[5],), match[5])
+        if other or (listed and match["sign"] == "/"):
             return True
         first, last = ends_of(match[2], match[5])
         year = len(match[5]) == 4 and len(match[2]) != 4

@@ -18,6 +18,7 @@ SLIP_LETTERS = 6  # letters of a product's name from which a word may be a slip 
 LONG_WORD = re.compile(rf"[^\W\d_]{{{SLIP_LETTERS - 1},}}")
 WITH_THE = re.compile(r"\b(?:done|did|do|through|drenched|dosed|treated|over)\b[^.]*\bwith the (\w+)\b", re.I)
 TWO_WORDS = re.compile(r"(?=\b([^\W\d_]{2,}) ([^\W\d_]{2,})\b)")
+VERB_ENDINGS = (re.compile("e?d$"), re.compile("ing$"), re.compile(r"(?<=(\w))\1(?:ed|ing)$"))  # `oxytetted`
 NAME_FIELD = re.compile(r"^\s*name\s*:\s*(.+?)\s*$", re.M)
 
 
@@ -53,13 +54,21 @@ class Products(Value):
                 yield name
 
     def misspelt(self, text: str) -> Iterator[str]:
-        """The names of products of which a long word of a text is one slip."""
+        """The names of products of which a long word of a text is one slip, or that it has made a verb of."""
         for word in LONG_WORD.findall(text):
             if word not in self.slips:
-                here = word.casefold() in self.names_here
-                self.slips[word] = "" if here else next(iter(near(word.casefold(), self.long_names)), "")
+                self.slips[word] = self.slip_of(word.casefold())
             if self.slips[word]:
                 yield self.slips[word]
+
+    def slip_of(self, word: str) -> str:
+        """The product whose name, or a verb made of it, a word is but for a slip; "" for none: `Moxidexed`."""
+        if word in self.names_here:
+            return ""
+        stems = [word[: verb.start()] for ending in VERB_ENDINGS if (verb := ending.search(word))]
+        whole = next((stem for stem in stems if len(stem) > SHORT_WORD and (stem,) in self.names), "")
+        stems = [stem for stem in stems if len(stem) >= SLIP_LETTERS - 1]
+        return whole or next((name for stem in (word, *stems) for name in near(stem, self.long_names)), "")
 
     def called(self, word: str) -> str:
         """The name of the product that a word means, as its note gives it."""

@@ -4,10 +4,18 @@ from __future__ import annotations
 
 import re
 
+from flockbook.whom.dosing_verbs import DOSED, TREATED
+
 AFTER_ALL = re.compile(
     r"\b(?:too|after all|anyway|later|had hers|had his|caught|got|found|turned up|went through|in the end|tomorrow"
     r"|next day|the lot|\d ?ml|(?:mon|tues|wednes|thurs|fri|satur|sun)day"
-    r"|dosed|drenched|wormed|injected|jabbed|did|done)\b",
+    rf"|{DOSED}|did|done)\b",
+    re.I,
+)
+_IN_THE_END = r"later|after all|in the end|eventually|afterwards?|anyway|next (?:day|morning)|then"
+DONE_AFTER_ALL = re.compile(  # who was left out, and had it all the same
+    rf"\b(?:caught|got|did|done|had|given|gave|{TREATED})\b[^.]*\b(?:{_IN_THE_END})\b"
+    rf"|\b(?:{_IN_THE_END})\b[^.]*\b(?:caught|got|did|done|had|given|gave|{TREATED})\b",
     re.I,
 )
 REST_TOO = re.compile(
@@ -17,7 +25,7 @@ REST_TOO = re.compile(
     r"|\beverything in the\b|\bpen ?mates?\b"
     r"|\bother (?:\w+ )?(?:ewe|lamb|sheep|one)\b|\b(?:did|done|dosed) (?:them )?all\b|\bothers too\b|\bneighbour in\b"
     r"|\bone more (?:ewe|lamb|sheep)\b|\ball ewes\b"
-    r"|\b(?:did|done|dosed|drenched|wormed|injected|jabbed|treated|then|and|plus|also) (?:all )?(?:of )?the"
+    rf"|\b(?:did|done|{TREATED}|then|and|plus|also) (?:all )?(?:of )?the"
     r" (?:rest|others|remainder)\b",
     re.I,
 )
@@ -32,6 +40,14 @@ ONE_OF = re.compile(
     r"|(?:\b(?:including|incl\.?|with|and|plus|not forgetting|also)|[+&]) (?:the |our |old )?(tup|ram|buck)\b"
     r"(?! (?:harness|raddle|lambs?|paddock|field|pen))"
     r"|\b(tup|ram|buck) (?:too|as well|also|likewise|in with)\b",
+    re.I,
+)
+# What is said of the sheep that a treatment is for: `Teasel has foot rot again.`, with nobody else in it.
+IS_ILL = re.compile(
+    r" (?:has|had|is|was|got|looks|went|still|again|very|bad|lame|limping|scouring|coughing|off)\b"
+    rf"(?! (?:with|the same|not|clear|{TREATED}))"
+    r"(?![^.]*\b(?:others?|rest|all|both|too|twins?|lambs?|mother|dam|with|mates?|lot|mob|flock|them|they|more|and|no|not|fine|well|sold|watched|better)\b)"
+    r"[^.!?\n]*[.!?]?\s*$",
     re.I,
 )
 THEM_ALL = frozenset({"all", "all of them", "everything", "everyone", "the lot"})  # of no mob or class of their own
@@ -50,7 +66,7 @@ THE_REST_ALONE = re.compile(  # a line or a sentence that is nothing but the oth
     r"(?: (?:too|as well|also|likewise|the same|after|then))?\W*(?:$|[.!?;])",
     re.I,
 )
-NOT_THEM = re.compile(r"[\w' ,&]{2,40} not (?:done|dosed|drenched|treated|wormed|injected|jabbed)\W*", re.I)
+NOT_THEM = re.compile(rf"[\w' ,&]{{2,40}} not (?:done|{TREATED})\W*", re.I)
 TOTAL = re.compile(r"\b(?:total|in all|altogether)\b\D{0,8}(\d+(?:[.,]\d+)?) ?(?:mls?|cc)\b", re.I)
 _NUMBER = r"\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten"
 MORE_SHEEP = re.compile(

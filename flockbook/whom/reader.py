@@ -15,6 +15,7 @@ from flockbook.naming import (
 from flockbook.records.health import Treatment
 from flockbook.roll import LAMB_WORDS
 from flockbook.trade import WIDER_THAN_MEANT
+from flockbook.whom.dosing_verbs import DOSED
 from flockbook.whom.dosing_words import TRADE_GROUPS
 from flockbook.whom.judging import Verdict
 from flockbook.whom.known import Known
@@ -47,7 +48,7 @@ HER_LAMB = re.compile(
 )
 THEM = frozenset({"all", "all of them", "flock", "the lot"})  # in prose these mean those just spoken of
 TOO = re.compile(
-    r"\b(?:too|also|as well|likewise|done|dosed|drenched|injected|wormed|jabbed|same"
+    rf"\b(?:too|also|as well|likewise|done|{DOSED}|same"
     r"|next(?! (?:week|time|day|month|year|spring|autumn)))\b",
     re.I,
 )

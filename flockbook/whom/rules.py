@@ -31,8 +31,10 @@ RULE_TEXTS = {
     "told in passing (“Salt to hill.”, “Put hill and low together.”) counts too, and so do an earlier day or an end "
     "that the words of a draft tell, a mob under which a sheep was weighed or counted, and a birth or purchase "
     "written up late: who is weighed, moved or lambs before the day on which it is written as come was there. A lamb "
-    "whose dam is not known may be at any foot until it is weaned. A bought sheep that no note places may stand in any "
-    "mob.",
+    "whose dam is not known may be at any foot until it is weaned. A lamb may be wherever its dam or foster dam stood "
+    "while it sucked, until a note moves it; whoever may be in a mob goes along when all of it is moved. A line of the "
+    "inbox moves its sheep before it is filed, and a correction that strikes nothing leaves those of its note where "
+    "they were as well. A bought sheep that no note places may stand in any mob.",
     "V6": "Who she is: tag, former tags, name, former names, official and electronic number, paint number and "
     "“Bramble's ewe lamb” lead to one sheep, also before the note that gives the tag. “Gimmer C214” and “731's dam” "
     "ask about the lamb and the dam too. Two records that could be one "
@@ -54,7 +56,8 @@ RULE_TEXTS = {
     "V11": "Several notes of one medicine: the longest of each period. One of them in doubt, a second product in the "
     "words of a treatment, or a longer wait there (“Vet says 56 days.”): unknown.",
     "V12": "The dose is judged for each sheep by itself, in groups too: over twice her own dose by the label, or "
-    "a rate over the label's, is against the label for her (W9). A lamb that is named weighs at the most what it was "
+    "a rate over the label's, is against the label for her (W9), also where only the words tell "
+    "of it. A lamb that is named weighs at the most what it was "
     "born with and may have gained since.",
     "V13": "Not more than needed: a note that cannot be read as a whole still names whom its undamaged lines "
     "name; who was born, bought or came back after the last day that it could speak of is not concerned.",

@@ -17,7 +17,9 @@ OF_THE_DOSE = frozenset(
         "less total used over under out short full half about by mouth"
     )
 )
-BESIDE_AN_AMOUNT = frozenset(tokens("both her his so makes needs is weighed weighing therefore that"))
+BESIDE_AN_AMOUNT = frozenset(
+    tokens("both she he it they them him her his so makes needs is was were weighed weighing therefore that")
+)
 # How or where a dose was given: such words, all small and near no name, are no sheep's.
 HOW_GIVEN = frozenset(
     tokens(

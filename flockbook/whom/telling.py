@@ -13,6 +13,7 @@ from flockbook.records.trade import Cull, Sale
 from flockbook.records.year import Plan, Task
 from flockbook.whom.dosing_words import (
     AT_WORK,
+    BEFORE_IT,
     BEFORE_OR_AFTER,
     BESIDE_WORDS,
     COLUMN,
@@ -34,6 +35,7 @@ from flockbook.whom.dosing_words import (
     REST_DONE,
     THE_REST,
     TICKED,
+    TICKED_OFF,
     TO_DO,
     VERBS,
     WAITING,
@@ -71,6 +73,8 @@ class TellingReader(NameReader):
         if isinstance(self.record, Job):
             verb = verb or bool(TO_DO.search(sentence) or AT_WORK.search(sentence))
         verb = verb or self.names_a_remedy(sentence)
+        if TICKED_OFF.search(sentence):
+            verb = verb or bool(TO_DO.search(sentence))
         if isinstance(self.record, Task) and self.is_done(self.record):
             verb = verb or bool(TO_DO.search(sentence) or AT_WORK.search(sentence))
         if isinstance(self.record, Stock):
@@ -110,11 +114,13 @@ class TellingReader(NameReader):
         if isinstance(self.record, SPEAK_OF_REMEDIES) or is_none(sentence):
             return False
         had = HAD_IT.search(sentence) is not None
-        if BEFORE_OR_AFTER.search(sentence) and not COVERED.search(sentence) and not had:
+        of_somebody = self.meets_sheep(sentence) or self.is_about_sheep()
+        plan = BEFORE_IT.search(sentence) or (BEFORE_OR_AFTER.search(sentence) and not of_somebody)
+        if plan and not COVERED.search(sentence) and not had:
             return False
         words = len(sentence.split())
         told = had or REST_DONE.search(sentence) or words <= BESIDE_WORDS
-        beside = told and REMEDY_BESIDE.search(sentence) and (self.meets_sheep(sentence) or self.is_about_sheep())
+        beside = told and REMEDY_BESIDE.search(sentence) and of_somebody
         if not beside and (words > REMEDY_WORDS or not REMEDY.search(sentence)):
             return False
         pieces = taken_apart(sentence, self.known.lexicon)

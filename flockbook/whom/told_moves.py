@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 
 from flockbook.records.event import Event
 from flockbook.records.health import Treatment
@@ -12,9 +12,9 @@ from flockbook.records.places import Drafting, Move
 from flockbook.records.sheep import RAM
 from flockbook.whom.glance import Glance
 from flockbook.whom.known import Known
-from flockbook.whom.lexicon import MOB, SHEEP, tokens
-from flockbook.whom.pieces import taken_apart
-from flockbook.whom.whereabouts import Stay, is_young, stays
+from flockbook.whom.lexicon import CLASS, MOB, SHEEP, tokens
+from flockbook.whom.pieces import Piece, taken_apart
+from flockbook.whom.whereabouts import Stay, Window, class_of, is_young, present, stays
 
 MOVED = re.compile(
     r"\b(?:put|moved?|drafted|turned|ran|run|sorted|got|went|gone|back|in|up|out|shifted|taken|brought|added|let)"
@@ -22,18 +22,23 @@ MOVED = re.compile(
     r"|\b(?:running|runs|out) with\b|\bjoined\b|\b(?:to|into) (?:the |our )?\w+|\bwent (?:too|along|as well)\b",
     re.I,
 )
-TOGETHER = re.compile(r"\b(?:together|joined|mixed|merged|boxed|one mob|one field|all one)\b", re.I)
+IN_WITH = re.compile(  # a whole mob that stands with another
+    r"\b(?:in|is|are|was|were|now|run|runs|ran|all|been|stayed|grazing|back|broke|got|out|up) with\b|\bto join\b", re.I
+)
+TOGETHER = re.compile(r"\b(?:together|joined|mixed|merged|boxed|one mob|one field|one lot|all one)\b", re.I)
+GATHERED = re.compile(r"\b(?:gathered|penned|brought in|yarded)\b", re.I)  # for some days' work
+AT_WORK_DAYS = timedelta(days=7)  # for which mobs that were gathered together may stand together (our own choice)
 ALL_OF_THEM = re.compile(
     r"\ball (?:now )?one mob\b|\ball (?:the )?(?:sheep|mobs) (?:are )?(?:in one|together|one)\b"
     r"|\beverything (?:\w+ )?together\b",
     re.I,
 )
-THE_RAM = re.compile(r"\b(?:ram|tup) (?:in|out|got|is|was|went|put|turned)\b", re.I)
+THE_RAM = re.compile(r"\b(?:ram|tup|buck)s?(?:['’]s)? (?:in|out|got|is|was|went|put|turned)\b", re.I)
 SUCKS = re.compile(
     r"\b(?:suck(?:s|ing|ed)?|foster\w*|grafted|now on|set on|twinned on|on to|onto|mothered|adopted|took to)\b", re.I
 )
 
-COULD_MOVE = Glance(SUCKS, TOGETHER, MOVED, THE_RAM)
+COULD_MOVE = Glance(SUCKS, TOGETHER, MOVED, THE_RAM, IN_WITH, GATHERED)
 
 
 def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
@@ -41,8 +46,9 @@ def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
     for text in moving_texts(event) if event.date else ():
         if not COULD_MOVE(text):
             continue
-        telling = any(words.search(text) for words in (SUCKS, TOGETHER))
-        telling = telling or (MOVED.search(text) is not None and may_name_a_mob(known, event, text))
+        telling = any(words.search(text) for words in (SUCKS, TOGETHER, GATHERED))
+        moved = MOVED.search(text) is not None or IN_WITH.search(text) is not None
+        telling = telling or (moved and may_name_a_mob(known, event, text))
         pieces = taken_apart(text, known.lexicon) if telling else []
         mobs = [bearer.name for piece in pieces for bearer in piece.bearers if bearer.sort == MOB]
         sheep = [bearer.name for piece in pieces if piece.proper for bearer in piece.bearers if bearer.sort == SHEEP]
@@ -56,10 +62,26 @@ def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
             mobs = [key for key in keys if key]
         if TOGETHER.search(text) and not sheep and event.date and (len(set(mobs)) > 1 or ALL_OF_THEM.search(text)):
             yield from put_together(known, mobs or list(known.lexicon.mobs), event.date)
+        if not sheep and moved and event.date and len(set(mobs)) > 1:
+            yield from put_together(known, mobs, event.date)
+        if GATHERED.search(text) and event.date and len(set(mobs)) > 1:
+            yield from put_together(known, mobs, event.date, event.date + AT_WORK_DAYS)
+        if not sheep and len(set(mobs)) == 1:
+            sheep = of_classes(known, pieces, event.date or date.max)
         if not sheep and THE_RAM.search(text):
             sheep = [one.id for one in known.flock.animals.values() if one.sex == RAM]
-        for mob in dict.fromkeys(mobs) if MOVED.search(text) else ():
+        for mob in dict.fromkeys(mobs) if moved else ():
             yield from stays(sheep or known.flock.who(event), mob, event.date or date.min)
+
+
+def of_classes(known: Known, pieces: list[Piece], day: date) -> list[str]:
+    """The sheep of the classes that a sentence names: `Rams put with hill.`"""
+    words = [
+        bearer.name for piece in pieces for bearer in piece.bearers if bearer.sort == CLASS and bearer.name != "all"
+    ]
+    window = Window(day, day)
+    animals = [one for one in known.flock.animals.values() if present(one, window)]
+    return [one.id for word in words for one in animals if class_of(one, word, window) is not False]
 
 
 def may_name_a_mob(known: Known, event: Event, text: str) -> bool:
@@ -70,11 +92,11 @@ def may_name_a_mob(known: Known, event: Event, text: str) -> bool:
     return any(words.issuperset(key.split()) for key in known.lexicon.mobs)
 
 
-def put_together(known: Known, mobs: list[str], day: date) -> Iterator[tuple[str, Stay]]:
+def put_together(known: Known, mobs: list[str], day: date, last: date = date.max) -> Iterator[tuple[str, Stay]]:
     """`Put hill and low together.`: whoever is in one may be in the other."""
     for mob in dict.fromkeys(mobs):
         ids = [one.id for one in known.flock.animals.values() if " ".join(tokens(one.mob_on(day) or "")) in mobs]
-        yield from stays(ids, mob, day)
+        yield from ((mob, Stay(sheep, day, last, False)) for sheep in ids)
 
 
 def moving_texts(event: Event) -> Iterator[str]:

@@ -13,12 +13,13 @@ from flockbook.records.event import Event
 from flockbook.records.places import Mob
 from flockbook.records.sheep import Sheep
 from flockbook.whom.days import days_in, days_told
+from flockbook.whom.dosing_verbs import VACCINATED
 from flockbook.whom.dosing_words import HER_KIN, VERBS
 from flockbook.whom.holes import STAMP
 from flockbook.whom.judging import Verdict
 from flockbook.whom.kin_beside import LAMBS, kin_beside
 from flockbook.whom.known import Known, around
-from flockbook.whom.lexicon import EVERYBODY_WORDS, MOB, NARROW_LETTERS, SHEEP, folded, letters, sheep_of, tokens
+from flockbook.whom.lexicon import CLASS, EVERYBODY_WORDS, MOB, NARROW_LETTERS, SHEEP, folded, letters, sheep_of, tokens
 from flockbook.whom.line_reading import NO_NAMES, NOISE, named, stands_for_name
 from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.reader import FIELD, ending_in, everyone, freed_by, groups, is_naming
@@ -33,7 +34,7 @@ AMONG = re.compile(r"\s*(?:,|&|\+|/|:|(?:and|too|also|as well)\b|\d)", re.I)  # 
 NO_AND_FIGURES = re.compile(r"(?:nos?\.?|numbers?|#)\s*(\d{3,})", re.I)
 RANGE_OF_ENDS = re.compile(r"(\d{2,})\s*(?:-|–|to)\s*(\d{2,})")  # `230-231`, where the tags are C230 and C231
 LONGEST_OF_ENDS = 200  # figures of a range that are looked for (our own limit)
-DONE_TO = re.compile(r"\s+(?:\w+,? )?(?:drenched|dosed|wormed|injected|jabbed|treated|vaccinated)\b", re.I)
+DONE_TO = re.compile(rf"\s+(?:\w+,? )?(?:{VACCINATED})\b", re.I)
 LAST_WORD = re.compile(r"\w+$")
 AND_FIRST = frozenset({"and", "&", "+", "plus", "also"})
 
@@ -117,8 +118,24 @@ class NameReader:
         )
 
     def named_by(self, pieces: Sequence[Piece], sure: bool) -> list[str]:
-        """Whom the pieces of a sentence mean, or nearly mean."""
-        return [sheep for piece in pieces for sheep in (*self.meant(piece, sure), *self.nearly(piece))]
+        """Whom the pieces of a sentence mean, or nearly mean; a mob or a ewe straight before a class narrows it."""
+        narrow = self.narrowed(pieces)
+        found = [sheep for ids in narrow.values() for sheep in ids]
+        rest = [piece for place, piece in enumerate(pieces) if place not in narrow]
+        return [*(sheep for piece in rest for sheep in (*self.meant(piece, sure), *self.nearly(piece))), *found]
+
+    def narrowed(self, pieces: Sequence[Piece]) -> dict[int, list[str]]:
+        """`the hill ewes`, `Bramble and lambs`: the places of such words, with those whom they mean together."""
+        found: dict[int, list[str]] = {}
+        for place, (mob, of_class) in enumerate(pairwise(pieces)):
+            if is_all(mob, MOB) and is_all(of_class, CLASS) and of_class.start - mob.end == 1:
+                ids = set(self.everybody_of(mob)) & set(self.everybody_of(of_class))
+                found |= {place: sorted(ids), place + 1: []} if ids else {}
+        for place, (ewe, joint, lambs) in enumerate(zip(pieces, pieces[1:], pieces[2:], strict=False)):
+            if joint.sort == JOINT and folded(joint.text) in AND_FIRST and folded(lambs.text) == "lambs":
+                young = [one for sheep in self.verdict.sheep_meant(ewe) for one in self.verdict.young_of(sheep)]
+                found |= {place + 2: young} if young and is_all(ewe, SHEEP) and is_all(lambs, CLASS) else {}
+        return found
 
     def nearly(self, piece: Piece) -> list[str]:
         """The sheep from whose name a word in lower case is one slip away: `Drenched Bramble and teasle.`"""
@@ -252,6 +269,11 @@ class NameReader:
                 if named(piece) and (plain or listed):
                     found += [one for one in self.verdict.sheep_meant(piece) if self.verdict.here(one)]
         return list(dict.fromkeys(found))
+
+
+def is_all(piece: Piece, sort: str) -> bool:
+    """Whether a name can mean nothing but a mob, a class or a sheep."""
+    return named(piece) and bool(piece.bearers) and all(bearer.sort == sort for bearer in piece.bearers)
 
 
 def ends_of_range(piece: Piece) -> range:

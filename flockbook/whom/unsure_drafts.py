@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date
 
-from compiler.schema import Cell
+from compiler.schema import Cell, Record
 from flockbook.records.event import Event
 from flockbook.records.places import Drafting
 from flockbook.whom.days import days_told
@@ -19,10 +19,16 @@ from flockbook.whom.line_reading import named, read_line
 from flockbook.whom.line_words import AND_MORE
 from flockbook.whom.pieces import FIGURE, WORD, taken_apart
 from flockbook.whom.reader import is_dash
-from flockbook.whom.whereabouts import ALWAYS, Stay, stays
+from flockbook.whom.whereabouts import ALWAYS, Stay, mob_keys, stays
 
 FOR_A_WHILE = re.compile(
     r"\bfor (?:a|the|\d+|two|three|a few) (?:weeks?|days?|night|fortnight)\b|\b(?:until|till)\b", re.I
+)
+
+UNDONE = re.compile(  # a draft that was not made, or not on its day
+    r"\b(?:not|never|didn['’]?t|wasn['’]?t|after|before|really|actually|instead|to do|to be|will|tomorrow|next day"
+    r"|later|wrong|cancel\w*|stayed|back|meant|plan\w*|when)\b",
+    re.I,
 )
 
 
@@ -33,12 +39,13 @@ def by_draft(known: Known, event: Drafting) -> Iterator[tuple[str, Stay]]:
     found = known.flock.subjects.get(event.origin.path)
     ids = found.ids if found else ()
     since = event.date if event.date is not None and event.date <= known.clock else date.min
-    into = event.into or mob_beside(known, event, None) or ""
+    intos = [event.into] if event.into else mobs_beside(known, event) or [""]
     if since == date.min or not event.into:
-        yield from stays(ids, into, since)
+        yield from (stay for into in intos for stay in stays(ids, into, since))
     elif known.lexicon.declared and not known_mob(known, event):
         yield from stays(ids, "", since)
-    yield from by_days_told(known, event, [*ids, *lost_of(known, event)], into)
+    for into in (*intos, *mobs_in(known, behind_a_hash(event))):
+        yield from by_days_told(known, event, [*ids, *lost_of(known, event)], into)
     lost = lost_of(known, event)
     typed = len(ids) + (len(found.unresolved) if found else 0)
     fields = (*event.origin.unread.values(), *event.origin.typed.values())
@@ -47,8 +54,10 @@ def by_draft(known: Known, event: Drafting) -> Iterator[tuple[str, Stay]]:
     if found is None or not (ids or lost or beside) or event.count not in (None, len(ids), typed, len({*ids, *beside})):
         lost = list(known.flock.animals)
     moved = [*lost, *(sheep for sheep in beside if sheep not in ids)]
-    for mob in [into] if into or not lost else known.lexicon.mobs:  # nothing says who, nor where to
+    for mob in intos if any(intos) or not lost else known.lexicon.mobs:  # nothing says who, nor where to
         yield from stays(moved, mob, since)
+    for mob in mobs_in(known, behind_a_hash(event)):
+        yield from stays([*ids, *moved], mob, since)
     if not is_stood_in(known, event):
         for mob in mobs_told(known, event):
             yield from stays([*ids, *moved], mob, since)
@@ -80,6 +89,8 @@ def by_days_told(known: Known, event: Drafting, ids: list[str], into: str) -> It
     told = [one for text in texts for one in (*days_told(text, day.year), *of_month(text, day)) if one < day]
     for one in told:
         yield from stays(ids, into, one)
+    if any(UNDONE.search(text) for text in texts):
+        yield from may_have_stayed(known, ids, event)
     if "until" in event.origin.unread or any(FOR_A_WHILE.search(text) for text in texts):
         yield from (stay for mob in known.lexicon.mobs for stay in stays(ids, mob, day))
 
@@ -108,26 +119,42 @@ def named_on(known: Known, cell: Cell) -> list[str]:
     return [sheep for piece in pieces if piece.proper for sheep in sheep_of(piece.bearers)]
 
 
+def may_have_stayed(known: Known, ids: Iterable[str], moved: Event) -> Iterator[tuple[str, Stay]]:
+    """These may be from the day of a note on where they stood before it."""
+    day = moved.date or date.min
+    for sheep in ids:
+        others = [one for one in known.animal(sheep).mobs if one.note != moved.origin.path]
+        before = [one.mob for one in others if one.since is None or one.since <= day]
+        for mob in mob_keys(before[-1], known.lexicon) if before else ():
+            yield mob, Stay(sheep, day, date.max, False)
+
+
 def known_mob(known: Known, event: Drafting) -> bool:
     """Whether the mob of a draft is declared, or some other note speaks of it."""
     key = " ".join(tokens(event.into or ""))
     return key in known.lexicon.declared or known.mobs_named[key] > 1
 
 
-def mob_beside(known: Known, event: Event, into: str | None) -> str | None:
-    """The mob that a note names elsewhere than under `into`: in `mob`, in a field it does not know, or in its file
-    name.
+def mobs_beside(known: Known, event: Event) -> list[str]:
+    """The mobs that a note names elsewhere than under `into`: in `mob`, `place`, a field that it does not know, words
+    lost behind a `#`, or its file name. One of them is where its sheep came from, and one where they went.
     """
-    if into:
-        return None
-    texts = [
-        event.mob or "",
-        getattr(event, "place", None) or "",
-        *event.origin.unread.values(),
-        *event.origin.typed.values(),
-        event.subject or "",
-    ]
-    return next((text for text in texts if known.lexicon.mob_key(text)), None)
+    texts = [event.mob or "", event.place or "", *event.origin.unread.values(), *event.origin.typed.values()]
+    texts += [*behind_a_hash(event), event.subject or ""]
+    return list(dict.fromkeys([*mobs_in(known, texts), *(text for text in texts if known.lexicon.mob_key(text))]))
+
+
+def mobs_in(known: Known, texts: Iterable[str]) -> list[str]:
+    """The mobs that some texts name, each as it is written."""
+    return list(dict.fromkeys(
+        bearer.name for text in texts for piece in taken_apart(text, known.lexicon) for bearer in piece.bearers
+        if bearer.sort == MOB
+    ))  # fmt: skip
+
+
+def behind_a_hash(note: Record) -> list[str]:
+    """What stands behind a `#` in the head of a note, where it is lost as a comment."""
+    return [cell.text for cell in note.origin.rest if cell.sort == "comment"]
 
 
 def meant_by_text(known: Known, text: str) -> list[str]:

@@ -8,13 +8,16 @@ from datetime import date, timedelta
 
 from compiler.nearness import near
 from compiler.shape import Value, field
+from compiler.source import Span
 from flockbook.flock import Animal, Flock
 from flockbook.records.rearing import Weaning
+from flockbook.records.sheep import EWE
 from flockbook.roll import CLASS_WORDS, LAMB_WORDS, ONE_YEAR, key_of
 from flockbook.whom.lexicon import MOB, Lexicon, tokens
 from flockbook.whom.pieces import taken_apart
 
 SUCKING_DAYS = 120  # a lamb is taken to suck until this age unless a weaning note says otherwise (common practice)
+SUCK = timedelta(days=SUCKING_DAYS)
 CROP_DAYS = 200  # lambs younger than this make those over a year old hoggs (common practice)
 PARTED = re.compile(r"[,;&+/]|\band\b")  # between two mobs in one field
 AGE_DOUBT = 60  # days around a class's limit of age within which it is doubtful who was meant (our own choice)
@@ -35,12 +38,18 @@ ALWAYS = Window(date.min, date.max)
 
 
 class Stay(Value):
-    """A sheep in a mob from a day to a day, both counted; `sure` unless a note about it could not be read whole."""
+    """A sheep in a mob from a day to a day, both counted; `sure` unless a note about it could not be read whole: the
+    one at `by`.
+    """
 
     sheep: str
     first: date
     last: date
     sure: bool = True
+    by: Span | None = None
+
+
+MobStay = Iterator[tuple[str, Stay]]  # stays with the key of their mob; "" for any mob, or any foot
 
 
 class Members(Value):
@@ -52,7 +61,7 @@ class Members(Value):
 
 
 class Whereabouts(Value):
-    """Stays by mob (its key), lambs by the ewe whose foot they ran at, and the days on which lambs were weaned."""
+    """Moved by mob (its key), lambs by the ewe whose foot they ran at, and the days on which lambs were weaned."""
 
     animals: Mapping[str, Animal]
     stays: Mapping[str, tuple[Stay, ...]] = field(default_factory=dict)
@@ -67,6 +76,16 @@ class Whereabouts(Value):
         perhaps |= frozenset(stay.sheep for stay in self.anywhere if self.there(stay, window))
         feet = self.at_foot(sure, window)
         return Members(sure, (perhaps | self.at_foot(perhaps, window)) - sure - feet, feet - sure)
+
+    def left_open_by(self, mobs: Iterable[str], window: Window) -> dict[str, Span]:
+        """The places that leave it open who was in some mobs in a window, by the sheep of which it is not sure; where
+        the foot that a lamb ran at was not sure, or its dam, that of its own or of hers.
+        """
+        met = [stay for mob in mobs for stay in self.stays.get(mob, ()) if self.there(stay, window)]
+        met += [stay for stay in self.anywhere if self.there(stay, window)]
+        found = {stay.sheep: stay.by for stay in reversed(met) if stay.by is not None}
+        lambs = {lamb: found[ewe] for ewe in found for lamb in self.at_foot((ewe,), window)}
+        return {**lambs, **found}
 
     def there(self, stay: Stay, window: Window) -> bool:
         """Whether a stay, and the sheep itself, meet a window."""
@@ -161,11 +180,19 @@ def homeless(flock: Flock, mobs: bool) -> Iterator[Stay]:
         if animal.born is None:
             continue
         if animal.dam is None and (animal.birth is not None or has_a_dam(animal) or is_noted_lamb(animal)):
-            yield Stay(animal.id, animal.born.earliest, animal.born.latest + timedelta(days=SUCKING_DAYS), False)
+            until = animal.born.latest + timedelta(days=SUCKING_DAYS)
+            yield Stay(animal.id, animal.born.earliest, until, False, dam_written_at(animal))
         elif animal.mobs:
             continue
         elif animal.arrived is not None and animal.note is None:
             yield Stay(animal.id, animal.arrived, date.max, False)
+
+
+def dam_written_at(animal: Animal) -> Span | None:
+    """Where the dam of a lamb is written, or ought to be."""
+    if animal.birth is not None:
+        return animal.birth.note.origin.span("ewe")
+    return animal.note.origin.span("dam") if animal.note is not None else None
 
 
 def has_a_dam(animal: Animal) -> bool:
@@ -179,7 +206,8 @@ def is_noted_lamb(animal: Animal) -> bool:
         animal.note is not None
         and not animal.mobs
         and animal.arrived is None
-        and (animal.born is not None and animal.born.exact is not None)
+        and animal.born is not None
+        and (animal.born.exact is not None or animal.note.origin.kind == "lamb")
     )
 
 
@@ -231,9 +259,29 @@ def lambs_at_foot(flock: Flock) -> dict[str, tuple[Stay, ...]]:
         for ewe in dict.fromkeys((animal.dam, *(item.ewe for item in animal.nursings))):
             if ewe is not None:
                 found.setdefault(ewe, []).append(Stay(animal.id, born, last))
+    for ewe, stay in bought_couples(flock):
+        found.setdefault(ewe, []).append(stay)
     for ewe, before in returned(flock):
         found.setdefault(ewe, []).extend(found.get(before, ()))
     return {ewe: tuple(stays) for ewe, stays in found.items()}
+
+
+def bought_couples(flock: Flock) -> Iterator[tuple[str, Stay]]:
+    """Lambs that were bought young together with ewes: each may be any of theirs."""
+    by_day: dict[date, list[Animal]] = {}
+    for animal in flock.animals.values():
+        if animal.arrived is not None and animal.born is not None and animal.birth is None:
+            by_day.setdefault(animal.arrived, []).append(animal)
+    for day, bought in by_day.items():
+        young = [one for one in bought if one.dam is None and is_young(one, day)]
+        ewes = [one for one in bought if one.sex == EWE and one not in young] if young else []
+        for ewe in ewes:
+            yield from ((ewe.id, Stay(one.id, day, last_at_foot(one))) for one in young)
+
+
+def last_at_foot(animal: Animal) -> date:
+    """The last day on which an animal is taken to suck."""
+    return (animal.born.latest if animal.born else date.max - SUCK) + SUCK
 
 
 def returned(flock: Flock) -> Iterator[tuple[str, str]]:
@@ -260,7 +308,7 @@ def weaned_days(flock: Flock) -> dict[str, date]:
 
 def is_young(animal: Animal, day: date) -> bool:
     """Whether an animal could suck on a day."""
-    return animal.born is not None and 0 <= (day - animal.born.latest).days <= SUCKING_DAYS
+    return animal.born is not None and animal.born.earliest <= day <= animal.born.latest + SUCK
 
 
 def stays(ids: Iterable[str], mob: str, since: date) -> Iterator[tuple[str, Stay]]:

@@ -11,9 +11,11 @@ from flockbook.naming import (
     NOBODY,
     NOT_DOSED_EMPTY,
 )
+from flockbook.records.dose_line import DoseLine
 from flockbook.roll import key_of
+from flockbook.whom.counted import CountReader
+from flockbook.whom.doses_said import most_said
 from flockbook.whom.dosing_words import ALL_BUT, HANDED, HER_KIN
-from flockbook.whom.file_names import FileNameReader
 from flockbook.whom.lexicon import NARROW_LETTERS, SHEEP, folded, letters
 from flockbook.whom.line_reading import KIN, NO_NAMES, OTHERS, named
 from flockbook.whom.numbers_said import NUMBER_WORDS
@@ -21,6 +23,7 @@ from flockbook.whom.pieces import FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piec
 from flockbook.whom.prose_words import (
     AFTER_ALL,
     DID_WORDS,
+    DONE_AFTER_ALL,
     MORE_SHEEP,
     NEXT_WORDS,
     NOT_THEM,
@@ -50,49 +53,8 @@ from flockbook.whom.tag_ends import completed
 ONE_AND_A_HALF = 1.5  # of the doses of those named: more went into others (our own choice)
 
 
-class WordReader(FileNameReader):
+class WordReader(CountReader):
     """Reads the words."""
-
-    def check_count(self) -> None:
-        """`count` against those named: more than are named means that somebody is missing."""
-        count = self.event.count
-        named_ = len(self.verdict.dosed)
-        if count is None or count in (named_, named_ + len(self.verdict.at_foot), self.grown()) or self.verdict.lost:
-            return
-        span, cure = self.event.origin.span("count"), "correct the count or the names"
-        self.verdict.tell(COUNT_DIFFERS, span, f"the note says {count} sheep; those named come to {named_}", cure)
-        if count > named_ or len(self.counted) < named_:
-            self.verdict.doubt_everybody(
-                self.verdict.because("V3", span, f"the note says {count} sheep and names {named_}", cure)
-            )
-
-    def grown(self) -> int:
-        """How many of those named are no lambs at the foot of others of them: a mob is often counted so."""
-        feet = self.verdict.known.places.at_foot(self.verdict.dosed, self.verdict.window)
-        return len([sheep for sheep in self.verdict.dosed if sheep not in feet])
-
-    def check_end(self) -> None:
-        """An unknown name in the last line of a file that ends without a line end: the file may have been cut there."""
-        last = self.event.origin.cut
-        text, span = next(((text, span) for text, span in self.verdict.lost if span.line == last), ("", None))
-        if last and span is not None:
-            why = f"the file ends in “{clipped(text)}” and may have been cut off"
-            self.verdict.doubt_everybody(self.verdict.because("W11", span, why, "write the line whole, and end it"))
-
-    def require_somebody(self) -> None:
-        """A treatment that names nobody could be anybody's."""
-        if self.verdict.dosed or self.verdict.at_foot or self.verdict.doubtful or self.verdict.everybody:
-            return
-        span, cure = self.event.origin.span(), "add `sheep: …` or `mob: …`"
-        what = (
-            "nobody is left of those that this treatment names"
-            if self.verdict.named
-            else "this treatment note names no sheep"
-        )
-        self.verdict.tell(NOBODY, span, what, cure)
-        self.verdict.doubt_everybody(
-            self.verdict.because("V3", span, "it cannot be told which sheep this treatment was given to", cure)
-        )
 
     def read_words(self) -> None:
         """Prose, `for` and `site`: another sheep by tag or capital name, or the rest of a mob, is asked about (V1)."""
@@ -122,6 +84,8 @@ class WordReader(FileNameReader):
             self.read_number(text, span)
             self.read_total(text, span)
             self.read_rest(text, pieces, span)
+            self.read_amount(text, pieces, span)
+            self.read_left_out(text, span)
 
     def read_one_of(self, text: str, span: Span) -> None:
         """`The ram as well.`: one of a class, without its name."""
@@ -160,6 +124,22 @@ class WordReader(FileNameReader):
         dose = self.event.dose.ml if self.event.dose else 0
         if match and dose and float(match[1].replace(",", ".")) > ONE_AND_A_HALF * dose * len(self.verdict.dosed):
             self.more_told(match[0], span)
+
+    def read_amount(self, text: str, pieces: list[Piece], span: Span) -> None:
+        """`She had 30 ml.`: an amount of those dosed whom the words name, else of all who were dosed."""
+        amount, own = most_said(text), self.verdict.own.values()
+        if amount and not any(isinstance(line, DoseLine) and line.span.line == span.line for line in own):
+            named_ = [one for piece in pieces if named(piece) for one in self.verdict.sheep_meant(piece)]
+            for sheep in [one for one in named_ if one in self.verdict.dosed] or self.verdict.dosed:
+                self.verdict.said[sheep] = max(self.verdict.said.get(sheep, (0.0, 0)), (amount, span.line))
+
+    def read_left_out(self, text: str, span: Span) -> None:
+        """`Caught her later and did her.` beside an `except`: those who were left out may be meant."""
+        match = DONE_AFTER_ALL.search(text)
+        left_out = sorted(one for one in self.spared if one not in self.verdict.dosed)
+        if match and left_out:
+            names = ", ".join(self.verdict.known.animal(one).called for one in left_out)
+            self.ask(Piece(WORD, names, match.start(), match.end()), left_out, span)
 
     def more_told(self, text: str, span: Span) -> None:
         """Words that tell of more sheep than are named: everybody of those days may be meant."""
@@ -304,13 +284,15 @@ class WordReader(FileNameReader):
             heard = [sheep for sheep in found if sheep in self.verdict.dosed]
             if heard:
                 span, names = self.event.origin.span(f"not_dosed[{place}]"), self.verdict.known.called(heard[0])
-                self.verdict.tell(
-                    NOT_DOSED_EMPTY, span, f"{names} is named here as dosed too", "take the name out of one of them"
-                )
+                cure = "take the name out of one of them" if heard[0] in self.by_name else f"write `except: {text}` too"
+                self.verdict.tell(NOT_DOSED_EMPTY, span, f"{names} is named here as dosed too", cure)
             if not found:
                 span = self.event.origin.span(f"not_dosed[{place}]")
                 self.verdict.tell(
-                    NOT_DOSED_EMPTY, span, f"`{clipped(text)}` answers for nobody", self.verdict.guess(text, False)
+                    NOT_DOSED_EMPTY,
+                    span,
+                    f"`{clipped(text)}` answers for nobody",
+                    self.verdict.known.guess(text, False, self.verdict.window),
                 )
         for sheep in [one for one, doubt in self.verdict.doubtful.items() if doubt.asked and one in answered]:
             del self.verdict.doubtful[sheep]

@@ -75,6 +75,18 @@ class Animal:
             held = [each for each in held if not moved or each.since == since] + [claim]
         return held
 
+    def went_beside(self, mob: str, day: date) -> bool:
+        """V5: it stood there beside a ewe that it sucked, and no note has moved it itself since."""
+        ewes = [(self.born, self.dam), *self.nurses]
+        for given, ewe in ewes:
+            for claim in ewe.claims if ewe else ():
+                start = max(given, claim.since or given)
+                moved = any(one.sure and one.since and start < one.since <= day for one in self.claims)
+                beside = ewe in self.at_foot_of(start) and any(one is claim for one in (ewe.mobs(start) if ewe else ()))
+                if start <= day and beside and not moved and plain(claim.mob) == plain(mob):
+                    return True
+        return False
+
 
 @dataclass(eq=False)
 class Flock:
@@ -119,7 +131,7 @@ class Flock:
                 if animal.there(day, day):
                     here = [claim for claim in animal.mobs(day) if plain(claim.mob) == plain(mob)]
                     sure += [animal] * any(claim.sure for claim in here)
-                    perhaps += [animal] * any(not claim.sure for claim in here)
+                    perhaps += [animal] * (any(not claim.sure for claim in here) or animal.went_beside(mob, day))
         return sure, [animal for animal in perhaps if animal not in sure]
 
     def held_nobody(self, mob: str, first: date, last: date) -> bool:

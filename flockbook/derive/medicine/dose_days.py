@@ -69,6 +69,12 @@ ALSO_ON = re.compile(
     r"(?:mon|tues|wednes|thurs|fri|satur|sun)day\b",
     re.I,
 )
+EVENING = re.compile(  # later on the day of a dose that is timed before the afternoon
+    r"\b(?:gave|given|did|done|dosed|drenched|wormed|injected|jabbed|treated) (?:\w+ ){0,3}"
+    r"(?:in the evening|this evening|tonight|last thing|at night|after dark)\b",
+    re.I,
+)
+AFTERNOON = 15  # o'clock
 ONLY_A_DAY = re.compile(rf"\s*{WEEKDAY}\W*$", re.I)
 ON_THE = re.compile(r"\b(?:on|actually|it was|not) (?:\w+ )?(?:the )?(\d{1,2})(?:st|nd|rd|th)\b", re.I)
 BARE_DAYS = re.compile(r"\b\d{1,2}(?:st|nd|rd|th)?\b(?! ?[\w/.:]?(?:ml|kg|cc|mg|lb|%|\d))", re.I)
@@ -147,6 +153,8 @@ def told_doses(event: Treatment, days: list[date]) -> Iterator[Reason]:
             yield ToldInWords(Further.OTHER_DAY)
         if len(set(days)) == 1 and tells_of_a_course(text, days):
             yield ToldInWords(Further.DAYS)
+        if EVENING.search(text) and any(when.time and when.time.hour < AFTERNOON for when in event.doses):
+            yield ToldInWords(Further.DOSE)
         if any(again(sentence[0], days) for sentence in ONE_SENTENCE.finditer(text)):
             yield ToldInWords(Further.DOSE)
 

@@ -7,7 +7,7 @@ from datetime import date
 
 from compiler.shape import Value, replace
 from flockbook.derive.medicine.dose_arithmetic import Concern, DoseLabel, RatePerKg, check_dose
-from flockbook.derive.medicine.hold_reasons import OverOwnDose, RateOverLabel
+from flockbook.derive.medicine.hold_reasons import OverOwnDose, OverWrittenDose, RateOverLabel
 from flockbook.derive.medicine.medicines import medicines_called
 from flockbook.derive.plain.because import Reason
 from flockbook.flock import Animal, Flock
@@ -80,11 +80,13 @@ def one_dose(flock: Flock, event: Treatment, sheep: str, weights: Mapping[str, l
     alone = exact or len(flock.who(event)) == 1
     most = known_weight if exact else heaviest_possible(flock, event, sheep, weights)
     against: list[Reason] = [as_said(concern) for concern in dose.concerns if concern.kind != "off rate" or alone]
-    overs = over_own_dose(label, most, given, reckoned=not exact), rate_over_label(event, label)
-    against += [over for over in overs if over]
+    said, said_at = said_of(flock, event, sheep)
+    over_own = over_own_dose(label, most, max(given or 0, said) or None, reckoned=not exact) or over_written(said, given, most)
+    against += [over for over in (over_own, rate_over_label(event, label)) if over]
     return DoseFact(
         event.origin.path, sheep, known_weight, dose.expected_ml, recorded, dose.sites, dose.concerns,
-        tuple(dict.fromkeys(against)), line.span.line if line and (line.weight or line.dose) else None,
+        tuple(dict.fromkeys(against)),
+        said_at if over_own and said > (given or 0) else line_told(line),
     )  # fmt: skip
 
 
@@ -93,6 +95,23 @@ def own_line(flock: Flock, event: Treatment, sheep: str) -> DoseLine | None:
     answers = flock.concerned.get(event.origin.path)
     line = answers.own.get(sheep) if answers else None
     return line if isinstance(line, DoseLine) else None
+
+
+def line_told(line: DoseLine | None) -> int | None:
+    """The number of her own line, where it has her weight or dose."""
+    return line.span.line if line and (line.weight or line.dose) else None
+
+
+def said_of(flock: Flock, event: Treatment, sheep: str) -> tuple[float, int]:
+    """The most that the words of a treatment say one animal got, in mL, and their line."""
+    answers = flock.concerned.get(event.origin.path)
+    return answers.said.get(sheep, (0.0, 0)) if answers else (0.0, 0)
+
+
+def over_written(said: float, given: float | None, kg: float | None) -> OverWrittenDose | None:
+    """Words of over twice the dose that is written, where no weight says what her own would be (V12)."""
+    over = kg is None and given is not None and said > OVERDOSE * given
+    return OverWrittenDose(three_digits(said), three_digits(given or 0)) if over else None
 
 
 def heaviest_possible(

@@ -109,6 +109,13 @@ class OverOwnDose(Reason):
     reckoned: bool = False
 
 
+class OverWrittenDose(Reason):
+    """Words that tell of over twice the dose that is written, both in mL."""
+
+    said_ml: float
+    written_ml: float
+
+
 class RateOverLabel(Reason):
     """That the rate typed in a note is over the label's."""
 

@@ -17,12 +17,13 @@ from flockbook.derive.medicine.hold_reasons import (
 )
 from flockbook.derive.medicine.waits_in_words import SENTENCE_OF_MEDICINE, lengths_told, wait_in_words
 from flockbook.derive.plain.because import Reason
-from flockbook.flock import Flock
+from flockbook.flock import Flock, name_and_strength
 from flockbook.records.health import Treatment
 from flockbook.records.labels import Withdrawal
 from flockbook.records.sheep import Medicine
 from flockbook.roll import key_of
-from flockbook.whom.dosing_words import IN_ML
+from flockbook.whom.dosing_verbs import GIVEN_SO
+from flockbook.whom.dosing_words import COLUMN, IN_ML
 from flockbook.whom.products import Products, products_of, substances
 from flockbook.whom.reader import WORDS_IN, words_of
 
@@ -30,10 +31,10 @@ from flockbook.whom.reader import WORDS_IN, words_of
 OTHER_BOTTLE = re.compile(
     r"\b(?:and|also|plus|then) \d[\d.,]* ?(?:mls?|cc) of (?!(?:it|this|that|the same)\b)[^.\n]{2,30}"
     r"|\b(?:and|then|also) (?:wormed|drenched|injected)\b(?=[^.\n]{0,12}(?:[.\n]|$))"
-    r"|\b(?:then|also) (?:drenched|wormed|injected|jabbed|vaccinated)\b"
+    rf"|\b(?:then|also) (?:{GIVEN_SO}|vaccinated)\b"
     r"|\b(?:and|plus|also|then|vet gave) (?:\w+ ){0,2}(?:jabs?|injections?|pain ?killers?|pain ?relief|antibiotics?"
     r"|anti-?inflam\w*|steroids?|something)\b|\bin the vein\b|^\W*pain ?(?:relief|killer)\b"
-    r"|(?:^|[.!?]\s*)(?:anti-?inflam\w*|pain ?(?:relief|killer)|drenched|wormed|injected|jabbed|vaccinated"
+    rf"|(?:^|[.!?]\s*)(?:anti-?inflam\w*|pain ?(?:relief|killer)|{GIVEN_SO}|vaccinated"
     r"|fluked|antibiotics?|vaccine|(?:an? )?(?:\w+ )?jab)"
     r"(?: \w+)? (?:too|as well|also|at the same time|likewise)\b",
     re.I | re.M,
@@ -65,8 +66,12 @@ class MedicineDoubt(Value):
 
 
 def medicines_called(flock: Flock, name: str | None) -> tuple[Medicine, ...]:
-    """The medicine notes of a name, without regard to case and blanks."""
-    return flock.medicines.get(key_of(name or ""), ())
+    """The medicine notes of a name, without regard to case, blanks, points, dashes, and a strength that only one of
+    them has.
+    """
+    plain, strength = name_and_strength(name or "")
+    noted = flock.medicines_plainly.get(plain, ()) if plain else ()
+    return tuple(one for one in noted if not strength or name_and_strength(one.name or "")[1] in ("", strength))
 
 
 def medicine_in_doubt(flock: Flock, event: Treatment) -> MedicineDoubt | None:
@@ -124,6 +129,8 @@ def second_product(flock: Flock, event: Treatment) -> str:
             return name
     if code := another_by_its_end(flock, event, written):
         return code
+    if column := next((found for row in of_other_columns(event) if (found := COLUMN.search(row))), None):
+        return column[0]
     other = OTHER_BOTTLE.search(written) or (no_waiting(flock, event) and other_dose(event, written))
     return other[0] if other else ""
 
@@ -163,10 +170,17 @@ def words_in(event: Treatment) -> Iterator[str]:
     """Everything in words that a treatment says, but for its medicine and where it came from."""
     yield from (cell.text for cell in event.origin.rest)
     yield from (line.text or line.remark for line in event.lines)
+    yield from of_other_columns(event)
     yield from (words_of(event, name) for name in WORDS_IN)
     yield from event.origin.unread.values()
     yield from (text for name, text in event.origin.typed.items() if name != "medicine")
     yield event.subject or ""
+
+
+def of_other_columns(event: Treatment) -> Iterator[str]:
+    """The rows of a table of doses that has further columns, each cell behind its heading: `oxytet la 3`, `jab x`."""
+    further = {cell.line for cell in event.origin.rest if cell.sort == "cell"}
+    yield from (cell.text for cell in event.origin.data if cell.line in further)
 
 
 def products(flock: Flock) -> Products:

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from compiler.nearness import clipped
 from flockbook.whom.course_words import either
+from flockbook.whom.numbers_said import NUMBER_WORDS
 
 _MONTH_NAME = r"(?:jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec)[a-z]*"
 _SOLD = r"(?:go|sold|sell|sale|killed|slaughter\w*|butcher\w*|abattoir|mart|market|eat\w*|the pot|freezer)"
@@ -23,7 +24,7 @@ OF_A_WAIT = either(
     rf"\b(?:hold|keep|before|until)\b[^.]*\b(?:her|him|them|back|{_SOLD})\b",
     r"^\W*\d+ ?(?:days?|weeks?|d)\W*$",
 )
-LENGTH = re.compile(r"\b(\d{1,3}) ?(d|days?|h|hours?|hrs?|wks?|weeks?|months?)\b", re.I)
+LENGTH = re.compile(rf"\b(\d{{1,3}}|{'|'.join(NUMBER_WORDS)}|an?) ?(d|days?|h|hours?|hrs?|wks?|weeks?|months?)\b", re.I)
 SENTENCE_OF_MEDICINE = re.compile(r"[^.!?\n]+")
 BARE_LENGTH = re.compile(  # days without the word: `withdrawal 56`, `WHP 56`
     r"\b(?:meat|milk|withdraw\w*(?: [a-z]+){0,3}?|w/?d|whp|wdp|mwp) ?[:=]? ?(\d{1,3})\b"
@@ -48,8 +49,13 @@ def wait_in_words(texts: Iterable[str], longest: float) -> str:
 
 def lengths_told(sentence: str) -> list[float]:
     """The lengths_told of time that a sentence tells, in days; a bare figure behind words of a wait counts days."""
-    told = [int(number) * IN_DAYS[unit[0].lower()] for number, unit in LENGTH.findall(sentence)]
+    told = [in_figures(number) * IN_DAYS[unit[0].lower()] for number, unit in LENGTH.findall(sentence)]
     return told + [float(number) for number in BARE_LENGTH.findall(sentence)]
+
+
+def in_figures(word: str) -> int:
+    """A number in figures or letters; `a month` is one."""
+    return int(word) if word.isdigit() else NUMBER_WORDS.get(word.lower(), 1)
 
 
 def said_of_a_wait(sentence: str) -> bool:

@@ -9,6 +9,7 @@ import pytest
 
 from compiler.build import proof
 from flockbook.book import BOOK
+from flockbook.seen import Seen
 from tests.flockbook.medicine.test_as_people_jot import Files, moment
 
 DAY = "2026-06-10"  # eight days after the dose of the 2nd, of 28
@@ -63,13 +64,18 @@ def task(what: str, rest: str = "done: 2 Jun\n", body: str = "") -> Files:
     return {"events/2026/2026-06-02 task.md": f"---\nwhat: {what}\n{rest}---\n{body}"}
 
 
-def standing(folder: Path, files: Files, on: str) -> dict[str, str]:
-    """The meat of every sheep by tag, as the book says it."""
+def seen_of(folder: Path, files: Files, on: str = DAY) -> Seen:
+    """What the book makes of a folder."""
     for path, text in files.items():
         place = folder / path
         place.parent.mkdir(parents=True, exist_ok=True)
         place.write_text(text, "utf-8")
-    seen = proof(folder, BOOK, moment(on))
+    return proof(folder, BOOK, moment(on))
+
+
+def standing(folder: Path, files: Files, on: str) -> dict[str, str]:
+    """The meat of every sheep by tag, as the book says it."""
+    seen = seen_of(folder, files, on)
     rows = seen.facts.medicine.guard.standing
     return {tag: rows[one.id].meat.state for one in seen.linked.animals.values() for tag in one.tags if one.id in rows}
 
