@@ -21,10 +21,11 @@ from flockbook.gathering.row_reading import (
     RowFate,
     RowRead,
     SheetRead,
+    kept_back,
     or_left_out,
     read_rows,
 )
-from flockbook.gathering.rules import ALL_STOPS, DOSE_STOPS, NO_NOTE_OF_IT, ROW_ALTERED, ROW_REFUSED, STOPPING
+from flockbook.gathering.rules import ALL_STOPS, DOSE_STOPS, NO_NOTE_OF_IT, ROW_ALTERED, STOPPING
 from flockbook.gathering.sheets import RowSheet
 from flockbook.jotting.foretold import caused
 from flockbook.jotting.new_note import bearers_of_names
@@ -105,10 +106,10 @@ class _Known:
 
     def told(self, read: SheetRead, row: RowRead) -> Diagnostic:
         """What is said of a row that was altered since; one that may be a dose stops the gathering."""
-        rule = DOSE_STOPS if read.how.kind == "treatment" else ROW_ALTERED
+        rule, meanwhile = (DOSE_STOPS, ALL_STOPS) if row.dose else (ROW_ALTERED, NO_NOTE_OF_IT)
         cure = f"mend the note that was made of it, then write `leave out: {row.number}` in the mapping"
         message = "a note was made of this row when it had other words"
-        return rule.at(read.sheet.span(row.number), message, cure, ALL_STOPS if rule is DOSE_STOPS else NO_NOTE_OF_IT)
+        return rule.at(read.sheet.span(row.number), message, cure, meanwhile)
 
 
 def gathered_in(record: Record) -> GatheredFrom | None:
@@ -190,11 +191,9 @@ class _Written:
     def refuse(self, wrong: Sequence[tuple[DraftPlaced, tuple[str, str]]]) -> None:
         """Keep notes back, each row with the reason."""
         for (note, _), (message, cure) in wrong:
-            dose = note.note.draft.kind == "treatment"
-            rule, meanwhile = (DOSE_STOPS, ALL_STOPS) if dose else (ROW_REFUSED, NO_NOTE_OF_IT)
-            rows, span = rows_said(note.numbers), note.sheet.span(note.numbers[0])
-            message = f"rows {rows}: {message}" if len(note.rows) > 1 else message
-            self.told.append(rule.at(span, message, or_left_out(cure, rows), meanwhile))
+            rows, dose = rows_said(note.numbers), any(row.dose for row in note.rows)
+            said = f"rows {rows}: {message}" if len(note.rows) > 1 else message
+            self.told.append(kept_back(dose, note.sheet.span(note.numbers[0]), said, or_left_out(cure, rows)))
 
 
 def no_place(note: GatheredNote) -> tuple[str, str]:

@@ -13,9 +13,9 @@ from flockbook.gathering.mappings import SheetMapping
 from flockbook.gathering.row_reading import (
     RowRead,
     SheetRead,
+    kept_back,
     or_left_out,
 )
-from flockbook.gathering.rules import ALL_STOPS, DOSE_STOPS, NO_NOTE_OF_IT, ROW_REFUSED
 from flockbook.gathering.sheets import RowSheet
 from flockbook.gathering.targets import (
     DAY_ALONE,
@@ -86,10 +86,9 @@ class Maker(Value):
 
     def refused(self, rows: Sequence[RowRead], why: Fault) -> Diagnostic:
         """Rows of which no note can be made."""
-        dose = self.how.kind == "treatment"
         cure = or_left_out(why.help, rows_said([row.number for row in rows]))
-        rule, meanwhile = (DOSE_STOPS, ALL_STOPS) if dose else (ROW_REFUSED, NO_NOTE_OF_IT)
-        return rule.at(self.read.sheet.span(rows[0].number), why.message, cure, meanwhile)
+        span = self.read.sheet.span(rows[0].number)
+        return kept_back(any(row.dose for row in rows), span, why.message, cure)
 
     # Which rows belong together
 

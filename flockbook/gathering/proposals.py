@@ -82,7 +82,8 @@ def headings_row(sheet: RowSheet, kind: str) -> int:
 
 def bare_heading(text: str) -> str:
     """A heading in small letters, without its unit and its signs."""
-    return " ".join(re.sub(r"[^\w ]", " ", UNIT_IN_HEADING.sub("", text).lower().replace("_", " ")).split())
+    without = UNIT_IN_HEADING.sub("", text)
+    return " ".join(re.sub(r"[^\w ]", " ", (without or text).lower().replace("_", " ")).split())
 
 
 def unit_in(heading: str) -> str:

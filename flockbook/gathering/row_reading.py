@@ -12,6 +12,7 @@ from compiler.diagnostics import Diagnostic
 from compiler.nearness import clipped
 from compiler.schema import Context, Fault
 from compiler.shape import Value, replace
+from compiler.source import Span
 from flockbook.gathering.cell_values import CellReader
 from flockbook.gathering.doses_told import DoseEar
 from flockbook.gathering.mappings import ColumnUse, SheetMapping
@@ -36,11 +37,12 @@ class RowFate(Value):
 
 
 class RowRead(Value):
-    """A row as it says: targets with their texts, words for the remark, and the id of all this."""
+    """A row as it says: targets with their texts, words for the remark, whether it may tell of a dose, and an id."""
 
     number: int
     fields: tuple[tuple[str, str], ...]
     words: tuple[str, ...]
+    dose: bool = False
     id: str = ""
 
     def says(self, name: str) -> str:
@@ -129,7 +131,7 @@ class _SheetReader:
         if lacking := self.lacking(dict(fields)):
             self.refuse(row, 0, lacking)
             return None
-        return self.with_id(RowRead(row.number, tuple(fields), tuple(words)))
+        return self.with_id(RowRead(row.number, tuple(fields), tuple(words), self.is_dose(row)))
 
     def over(self, row: SheetRow) -> list[int]:
         """The places of cells that stand in no column of the mapping."""
@@ -147,10 +149,12 @@ class _SheetReader:
 
     def refuse(self, row: SheetRow, place: int, why: Fault) -> None:
         """A row that cannot be used: if it may tell of a dose, nothing is written at all."""
-        rule = DOSE_STOPS if self.how.kind == "treatment" or self.tells(row) else ROW_REFUSED
         cure = or_left_out(why.help, str(row.number))
-        meanwhile = ALL_STOPS if rule is DOSE_STOPS else NO_NOTE_OF_IT
-        self.told.append(rule.at(self.sheet.span(row.number, place), why.message, cure, meanwhile))
+        self.told.append(kept_back(self.is_dose(row), self.sheet.span(row.number, place), why.message, cure))
+
+    def is_dose(self, row: SheetRow) -> bool:
+        """Whether a row is a treatment, or may tell of one."""
+        return self.how.kind == "treatment" or self.tells(row)
 
     def tells(self, row: SheetRow) -> bool:
         """Whether a row may tell of a dose, by any of its cells but those answered for."""
@@ -233,6 +237,12 @@ class _SheetReader:
                     else ": " + "; ".join(f"`{texts[one]}`" for one in numbers)
                 )
                 yield f"row{'s' if len(numbers) > 1 else ''} {rows_said(numbers)}: {fate}{words}"
+
+
+def kept_back(dose: bool, span: Span, message: str, cure: str) -> Diagnostic:
+    """Rows of which no note is made: where one may be a dose, nothing is written at all."""
+    rule, meanwhile = (DOSE_STOPS, ALL_STOPS) if dose else (ROW_REFUSED, NO_NOTE_OF_IT)
+    return rule.at(span, message, cure, meanwhile)
 
 
 def or_left_out(cure: str, rows: str) -> str:

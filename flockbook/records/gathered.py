@@ -12,7 +12,8 @@ from compiler.written import Written
 
 ROW_ID = 10  # letters of an id in base 32: fifty bits, so that no two of a million rows are likely to share one
 GATHERED_TEXT = re.compile(
-    r"(?P<file>.+?)(?:, sheet (?P<sheet>.+))?, rows? (?P<rows>\d[\d, -]*), ids? (?P<ids>[a-z2-7]{10}(?: [a-z2-7]{10})*)"
+    r"(?P<file>.+?)(?:, sheet (?P<sheet>.+))?"
+    r", rows? (?P<rows>\d{1,6}(?:(?:-|, )\d{1,6})*), ids? (?P<ids>[a-z2-7]{10}(?: [a-z2-7]{10})*)"
 )
 HOW_GATHERED = "take the line out: only `flockbook gather` writes it; whom the note is about goes under `sheep`"
 EXAMPLE = "ewes.csv, row 14, id mzxw6ytboi"
