@@ -20,7 +20,7 @@ EXAMPLE = "ewes.csv, row 14, id mzxw6ytboi"
 
 
 class GatheredFrom(Value):
-    """The rows of a file that a note was made of, each with the id of what it said."""
+    """The rows of a file that a note was made of, each with the id of what it said; `text` is how pages show them."""
 
     file: str
     sheet: str
@@ -38,7 +38,7 @@ def read_gathered(text: str, context: Context) -> GatheredFrom | Fault:
     rows, ids = tuple(row_numbers(found["rows"])), tuple(found["ids"].split())
     if len(rows) != len(ids):
         return Fault(f"{len(rows)} rows and {len(ids)} ids stand here", HOW_GATHERED)
-    return GatheredFrom(found["file"], found["sheet"] or "", rows, ids, text)
+    return GatheredFrom(found["file"], found["sheet"] or "", rows, ids, text[: text.rindex(", id")])
 
 
 def row_numbers(text: str) -> Iterable[int]:

@@ -29,8 +29,12 @@ NOTES = {
     "medicines/example drench.md": "---\nnote: medicine\nname: example drench\nmeat withdrawal: 28 days\n"
     "milk withdrawal: not for milk\nsource: label\nchecked: 2026-01-02\n---\n",
 }
-WORDS = st.sampled_from(["C214", "C230", "X9", "2026-04-03", "3/4/2026", "61.5", "61,5", "Total", "", " ", "---", "- x",
-                         "=A1", "#N/A", '"', "a\nb", "F", "example drench", "wormed 3 May", "8 ml", "\u200b", "|"])  # fmt: skip
+WORDS = st.sampled_from(
+    [
+        "C214", "C230", "X9", "2026-04-03", "3/4/2026", "61.5", "61,5", "Total", "", " ", "---", "- x", "=A1", "#N/A",
+        '"', "a\nb", "F", "example drench", "wormed 3 May", "8 ml", "\u200b", "|",
+    ]
+)  # fmt: skip
 # What the questions of a proposed mapping are answered with.
 ANSWERS = (
     ("dates: ?", "dates: day-month"),

@@ -147,7 +147,7 @@ def test_the_same_file_again_adds_nothing(old_book: tuple[Path, list[Result]]) -
 
 
 def test_nothing_is_written_before_it_is_told(notes: Path) -> None:
-    """The first run writes the mapping beside the file, the second shows the notes; both leave the notes as they are."""
+    """The first run writes the mapping, the second shows the notes; both leave the notes folder as it is."""
     before = files_in(notes)
     file = notes.parent / "doses.csv"
     file.write_text(DRENCHED)
@@ -243,7 +243,7 @@ def test_tags_keep_their_noughts_and_numbers_their_digits(notes: Path) -> None:
 
 def test_what_a_workbook_hides_is_a_question(notes: Path) -> None:
     """Errors and formulas without a value are asked about, though the reader of the file shows them as empty."""
-    rows = [["Tag", "Born", "Name"], ["C301", 2023, Wrong("#N/A")], ["C302", Uncounted("B2+1"), "Fern"]]
+    rows: old_flock.Rows = [["Tag", "Born", "Name"], ["C301", 2023, Wrong("#N/A")], ["C302", Uncounted("B2+1"), "Fern"]]
     result = gathered(notes, "ewes.xlsx", workbook({"Ewes": rows}), "")
     assert "`#N/A` is an error" in result.output
     assert "`=B2+1` has no value" in result.output
@@ -263,7 +263,8 @@ def test_an_unclosed_quote_is_found(notes: Path) -> None:
     "cell",
     [
         '"=HYPERLINK(""http://shop.invalid"";""x"")"', "@sum(A1)", "'@sum(A1)", "---", "<script>alert(1)</script>",
-        '"first line\n- ewe 4.1 kg, tag 999\n---\nnote: treatment"', "| sheep | kg |", "- ewe 4.1 kg", "> quoted", "```",
+        '"first line\n- ewe 4.1 kg, tag 999\n---\nnote: treatment"', "| sheep | kg |", "- ewe 4.1 kg", "> quoted",
+        "```",
         "note: treatment",
     ],
 )  # fmt: skip
