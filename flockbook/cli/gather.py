@@ -32,7 +32,7 @@ MAPPING_ENDING, HIDDEN = ".mapping", ".gathered"
     "Nothing that exists is overwritten, and the same rows are never gathered twice. KIND is what the rows are: ewe, "
     "sheep, lambing, treatment, weighing, sale …; of a workbook it can be left out.",
     epilog="\b\nSuch as:\n  flockbook gather ewes.csv --as sheep\n  flockbook gather ewes.csv --write\n"
-    "  flockbook gather 'old flock.xlsx' --folder my-flock",
+    "  flockbook gather 'old flock.xlsx'",
 )
 @click.argument("file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
 @click.option("--as", "kind", metavar="KIND", default="", help="What the rows are; the mapping says it afterwards.")
@@ -85,7 +85,7 @@ def propose(file: Path, data: bytes, place: Path, kind: str, seen: Seen) -> NoRe
     from flockbook.gathering.mappings import mapping_text
 
     sheets = sheets_in(file, data, None)
-    text = mapping_text(file.name, mapping_proposed(str(place), sheets, kind, data, DoseEar(seen.linked.products)))
+    text = mapping_text(file.name, mapping_proposed(str(place), sheets, kind, data, DoseEar.of(seen)))
     place.parent.mkdir(parents=True, exist_ok=True)
     with place.open("x", encoding="utf-8", newline="\n") as kept:
         kept.write(text)
@@ -178,7 +178,8 @@ def tell_notes(plan: GatherPlan) -> None:
 
     for note, source in plan.notes[:NOTES_SHOWN]:
         many = "s" if len(note.rows) > 1 else ""
-        click.echo(visible_text(f"\n{source.path} (row{many} {rows_said(note.numbers)})"))
+        made_of = f"row{many} {rows_said(note.numbers)}" if note.rows else "new"
+        click.echo(visible_text(f"\n{source.path} ({made_of})"))
         click.echo("\n".join(f"    {visible_text(line)}" for line in source.text.splitlines()))
     if len(plan.notes) > NOTES_SHOWN:
         click.echo(f"\nand {len(plan.notes) - NOTES_SHOWN} more")
@@ -192,5 +193,5 @@ def written_notes(plan: GatherPlan, folder: Path, seen: Seen) -> Iterable[str]:
     for note, _ in plan.notes:
         path = write_new(folder, path_candidates(note.note.named, seen.collection.records), note.note.draft.text)
         if path is None:
-            raise FileExistsError(f"every name for the note of row {note.numbers[0]} was taken meanwhile")
+            raise FileExistsError(f"every name for a {note.note.draft.kind} note was taken meanwhile")
         yield path

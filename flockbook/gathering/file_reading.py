@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from compiler.diagnostics import Diagnostic
 from compiler.shape import replace
-from flockbook.gathering.doses_told import DoseEar
+from flockbook.gathering.doses_told import DoseEar, product_key
 from flockbook.gathering.mappings import ONE_FILE, FileMapping, SheetMapping
 from flockbook.gathering.proposals import sheet_proposed
 from flockbook.gathering.row_reading import days_mixed
@@ -54,10 +54,21 @@ def declared_form(data: bytes, mapping: FileMapping | None) -> tuple[str, str]:
 def mapping_proposed(path: str, sheets: Sequence[RowSheet], kind: str, data: bytes, ear: DoseEar) -> FileMapping:
     """A mapping for a file that has none; nothing is made of it before somebody has read it."""
     found = [sheet_proposed(sheet, kind, ear) for sheet in sheets]
+    named = frozenset(name for sheet, one in zip(sheets, found, strict=True) for name in medicines_named(sheet, one))
+    if named:
+        more = replace(ear, noted=ear.noted | named)
+        found = [sheet_proposed(sheet, kind, more) for sheet in sheets]
     if len(sheets) == 1 and not sheets[0].name:
         encoding, delimiter = declared_form(data, None)
         found = [replace(one, encoding=encoding, delimiter=delimiter) for one in found]
     return FileMapping(path, tuple(found))
+
+
+def medicines_named(sheet: RowSheet, how: SheetMapping) -> Iterator[str]:
+    """The products that a sheet of medicines names, as they are looked up."""
+    for use in how.columns if how.kind == "medicine" else ():
+        if use.target == "name":
+            yield from (product_key(row.cell(use.place).text) for row in sheet.rows if row.number > how.headings)
 
 
 def misfits(mapping: FileMapping, sheets: Sequence[RowSheet]) -> Iterator[Diagnostic]:

@@ -61,7 +61,7 @@ def gather_plan(sheets: Sequence[RowSheet], mapping: FileMapping, seen: Seen, af
     told = list(misfits(mapping, sheets))
     if told:
         return GatherPlan((), (), ()), tuple(told)
-    context, ear = Context(seen.settings.habits, seen.today.day), DoseEar(seen.linked.products)
+    context, ear = Context(seen.settings.habits, seen.today.day), DoseEar.of(seen)
     hows = [(sheet, how) for sheet in sheets if (how := mapping.of(sheet.name))]
     outcomes = [read_rows(sheet, how, context, ear) for sheet, how in hows]
     told += [item for _, items in outcomes for item in items]
@@ -74,7 +74,7 @@ def gather_plan(sheets: Sequence[RowSheet], mapping: FileMapping, seen: Seen, af
     made = [one for maker in makers(reads, seen, bearers_of_names(seen)) for one in maker.made()]
     told += [one for one in made if isinstance(one, Diagnostic)]
     trial = _Written(seen, after)
-    notes = trial.accepted(list(placed_notes([one for one in made if isinstance(one, GatheredNote)], seen)))
+    notes = trial.accepted(list(placed_notes(once([one for one in made if isinstance(one, GatheredNote)]), seen)))
     told += trial.told
     return GatherPlan(tuple(notes), tuple(reads), tuple(fates_of(reads, notes))), tuple(told)
 
@@ -128,6 +128,15 @@ def gathered_in_hole(hole: Hole) -> Iterator[GatheredFrom]:
 
 
 # What can be written
+
+
+def once(notes: Iterable[GatheredNote]) -> Iterator[GatheredNote]:
+    """The notes, that of a new medicine only where it is named first."""
+    named = set()
+    for note in notes:
+        if note.rows or note.note.draft.text not in named:
+            named.add(note.note.draft.text)
+            yield note
 
 
 def placed_notes(notes: Iterable[GatheredNote], seen: Seen) -> Iterator[DraftPlaced]:
@@ -191,9 +200,11 @@ class _Written:
     def refuse(self, wrong: Sequence[tuple[DraftPlaced, tuple[str, str]]]) -> None:
         """Keep notes back, each row with the reason."""
         for (note, _), (message, cure) in wrong:
-            rows, dose = rows_said(note.numbers), any(row.dose for row in note.rows)
+            rows, dose = rows_said(note.numbers), not note.rows or any(row.dose for row in note.rows)
             said = f"rows {rows}: {message}" if len(note.rows) > 1 else message
-            self.told.append(kept_back(dose, note.sheet.span(note.numbers[0]), said, or_left_out(cure, rows)))
+            self.told.append(
+                kept_back(dose, note.sheet.span(next(iter(note.numbers), 1)), said, or_left_out(cure, rows))
+            )
 
 
 def no_place(note: GatheredNote) -> tuple[str, str]:

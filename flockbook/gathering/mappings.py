@@ -23,11 +23,14 @@ MAPPING_LEAD = """\
 # the command again. A `?` is a question that has to be answered first. A column can become: the name of a field,
 # `remark` (its words go into the note), `not used`, or `no dose` (not used, and no sheep got anything, though it sounds
 # so). `word F under Sex -> ewe` says what a word means, `-` for nothing; `leave out: 14, 17-19` leaves rows out.
+# `new medicine: NAME` makes a note for a product that has none: until you type its label, whoever got it is held.
 """
 SECTION_LINE = re.compile(r"\[(?P<name>.+)\]")
 COLUMN_LINE = re.compile(r"(?P<letters>[A-Z]{1,3}): (?P<heading>.*) -> (?P<target>.+?)(?: in (?P<unit>[a-z?]+))?")
 WORD_LINE = re.compile(r"word (?P<word>.+) under (?P<heading>.+) -> (?P<means>.+)")
-SAID_LINE = re.compile(r"(?P<name>as|headings in row|encoding|delimiter|dates|decimal|leave out):\s*(?P<said>.*)")
+SAID_LINE = re.compile(
+    r"(?P<name>as|headings in row|encoding|delimiter|dates|decimal|leave out|new medicine):\s*(?P<said>.*)"
+)
 HOW_LINES = "write it as the lines above it, or take the file away: the command proposes it anew"
 
 
@@ -66,6 +69,7 @@ class SheetMapping(Value):
     columns: tuple[ColumnUse, ...] = ()
     words: tuple[WordUse, ...] = ()
     left_out: tuple[int, ...] = ()
+    new_medicines: tuple[str, ...] = ()
     line: int = 1
 
     @property
@@ -106,6 +110,7 @@ def lines_for(one: SheetMapping) -> Iterator[str]:
         unit = f" in {use.unit}" if use.unit else ""
         yield f"{column_letters(use.place)}: {use.heading} -> {use.target}{unit}"
     yield from (f"word {use.word} under {use.heading} -> {use.means}" for use in one.words)
+    yield from (f"new medicine: {name}" for name in one.new_medicines)
     if one.left_out:
         yield f"leave out: {rows_said(one.left_out)}"
 
@@ -208,9 +213,15 @@ def set_encoding(one: SheetMapping, said: str) -> SheetMapping | str:
     return replace(one, encoding=said)
 
 
+def set_new_medicine(one: SheetMapping, said: str) -> SheetMapping | str:
+    """`new medicine: ivermectin oral`: a note is made for it, whose label is still to be typed."""
+    return replace(one, new_medicines=(*one.new_medicines, said)) if said else "write the name of the product"
+
+
 SETTERS: dict[str, Callable[[SheetMapping, str], SheetMapping | str]] = {
     "as": set_kind, "headings in row": set_headings, "delimiter": set_delimiter, "dates": set_dates,
     "decimal": set_decimal, "leave out": set_left_out,
+    "new medicine": set_new_medicine,
     "encoding": set_encoding,
 }  # fmt: skip
 

@@ -9,6 +9,7 @@ from typing import Any
 from compiler.diagnostics import Diagnostic, Grade
 from compiler.schema import Context, Fault, Kind
 from compiler.shape import Value, replace
+from flockbook.gathering.doses_told import DoseEar, product_key
 from flockbook.gathering.mappings import SheetMapping
 from flockbook.gathering.row_reading import (
     RowRead,
@@ -23,6 +24,8 @@ from flockbook.gathering.targets import (
     MOMENT,
     NAMED_TOGETHER,
     ON_LAMB_LINE,
+    OVER_COLUMNS,
+    REMARK,
     ROWED,
     SHEEP_BY_SEX,
     Target,
@@ -39,11 +42,15 @@ from flockbook.trade import SEX_WORDS
 MOST_TOGETHER = 100  # rows in one note (our own limit)
 NUMBERED_TARGET = re.compile(r"lamb (?:(?P<place>\d) )?(?P<what>\w+)")
 NOT_OF_ALL = ("weight",)  # fields of a sale that are of one sheep alone
+NO_LABEL = "its label is still to be typed here."
 HOW_LAMB = "sex, weight, tag and state each stand in a column of their own; other words in `lamb words`"
 
 
 class GatheredNote(Value):
-    """A note that is to be written, the rows that it was made of, and how many data lines it must be read with."""
+    """A note that is to be written, the rows that it was made of, and how many data lines it must be read with.
+
+    The note of a new medicine is made of no row: its label is still to be typed.
+    """
 
     note: NewNote
     sheet: RowSheet
@@ -80,6 +87,7 @@ class Maker(Value):
 
     def made(self) -> Iterator[GatheredNote | Diagnostic]:
         """Every note, or why none is made of some rows."""
+        yield from self.new_medicines()
         for rows in self.together():
             outcome = self.note(rows)
             yield self.refused(rows, outcome) if isinstance(outcome, Fault) else outcome
@@ -89,6 +97,17 @@ class Maker(Value):
         cure = or_left_out(why.help, rows_said([row.number for row in rows]))
         span = self.read.sheet.span(rows[0].number)
         return kept_back(any(row.dose for row in rows), span, why.message, cure)
+
+    def new_medicines(self) -> Iterator[GatheredNote]:
+        """A note for each product that the mapping calls new, that rows name, and that has none."""
+        kind = next(kind for kind in KINDS if kind.name == "medicine")
+        noted = set(DoseEar.of(self.seen).noted)
+        named = {product_key(row.says("medicine")) for row in self.read.rows}
+        for name in self.how.new_medicines:
+            if product_key(name) in named - noted:
+                noted.add(product_key(name))
+                draft = NoteDraft(kind.name, (("name", name),), (), (f"Named in {self.read.sheet.file}; {NO_LABEL}",))
+                yield GatheredNote(NewNote(draft, named_by(kind, draft, self.seen)), self.read.sheet, (), 0)
 
     # Which rows belong together
 
@@ -205,7 +224,8 @@ class Maker(Value):
         heads = [*known, *(["note"] if noted and "note" not in known else [])]
         body = []
         for row in rows:
-            cells = {name: row.says(name) for name in known} | ({"note": "; ".join(row.words)} if noted else {})
+            note = "; ".join(map(without_heading, row.words))
+            cells = {name: row.says(name) for name in known} | ({"note": note} if noted else {})
             if fault := grave(kind.lines.read_row(cells, self.context).faults):
                 return replace(fault, message=f"row {row.number}: {fault.message}")
             body.append(cells)
@@ -263,6 +283,12 @@ def lambs_in(row: RowRead) -> Iterator[dict[str, str]]:
 def grave(faults: Iterable[Fault]) -> Fault | None:
     """The first fault that is an error."""
     return next((fault for fault in faults if fault.grade is Grade.ERROR), None)
+
+
+def without_heading(words: str) -> str:
+    """Words of a remark without a heading that says no more than that they are one; a cell of a table needs none."""
+    heading, _, rest = words.partition(": ")
+    return rest if heading.lower() in (REMARK, *OVER_COLUMNS[REMARK]) else words
 
 
 def table_line(cells: Sequence[str]) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from compiler.dates import order_typed
 from compiler.nearness import plain
-from flockbook.gathering.doses_told import DoseEar
+from flockbook.gathering.doses_told import DoseEar, product_key
 from flockbook.gathering.mappings import DECIMALS, MEANS_NOTHING, ORDERS, ColumnUse, SheetMapping, WordUse
 from flockbook.gathering.sheets import CELL_NUMBER, RowSheet, SheetRow, on_one_line
 from flockbook.gathering.targets import (
@@ -61,6 +61,7 @@ def sheet_proposed(sheet: RowSheet, said: str, ear: DoseEar) -> SheetMapping:
     return SheetMapping(
         sheet.name, kind, headings, dates=order_proposed(rows, columns, kind), decimal=decimal_proposed(rows),
         columns=columns, words=tuple(words_proposed(rows, columns)),
+        new_medicines=tuple(medicines_proposed(rows, columns, ear)),
     )  # fmt: skip
 
 
@@ -173,6 +174,17 @@ def decimal_proposed(rows: Sequence[SheetRow]) -> str:
     typed = (cell.text for row in rows for cell in row.cells if cell.sort != CELL_NUMBER)
     marks = {match["mark"] for text in typed if (match := FIGURE_TYPED.fullmatch(text.strip().split(" ")[0]))}
     return DECIMALS[1] if marks == {","} else OPEN if len(marks) > 1 else DECIMALS[0]
+
+
+def medicines_proposed(rows: Sequence[SheetRow], columns: Sequence[ColumnUse], ear: DoseEar) -> Iterator[str]:
+    """The products of treatments that have no note, each as it is typed first."""
+    known = set(ear.noted)
+    for use in columns:
+        for row in rows if use.target == "medicine" else ():
+            name = on_one_line(row.cell(use.place).text)
+            if name and product_key(name) not in known:
+                known.add(product_key(name))
+                yield name
 
 
 def words_proposed(rows: Sequence[SheetRow], columns: Sequence[ColumnUse]) -> Iterator[WordUse]:

@@ -56,7 +56,7 @@ def planned(
     """What becomes of a file by its proposed mapping, its questions answered; None where it is not read."""
     seen = read(notes)
     sheets, told = read_file("x.csv", data, None)
-    text = mapping_text("x.csv", mapping_proposed("m", sheets, kind, data, DoseEar(seen.linked.products)))
+    text = mapping_text("x.csv", mapping_proposed("m", sheets, kind, data, DoseEar.of(seen)))
     for asked, answer in (*mended, *ANSWERS):
         text = text.replace(asked, answer)
     mapping, open_ones = read_mapping("m", text)

@@ -192,6 +192,17 @@ def test_a_dose_of_an_unknown_sheep_stops_until_it_is_left_out(notes: Path) -> N
     assert meat(seen_in(notes), "C214") == "held 2026-07-19"
 
 
+def test_a_product_without_a_note_holds_until_its_label_is_typed(notes: Path) -> None:
+    """The mapping names it as new; the note that is made of it has no period, and none is assumed."""
+    rows = DRENCHED.replace("example drench", "yellow pour-on")
+    assert gathered(notes, "doses.csv", rows, "treatment").exit_code == 0
+    assert "new medicine: yellow pour-on" in (notes.parent / "doses.csv.mapping").read_text("utf-8")
+    found = seen_in(notes)
+    assert meat(found, "C214") == "unknown"
+    assert not [item for item in found.diagnostics if item.grade.value in ("error", "ask")]
+    assert "0 notes written" in gathered(notes, "doses.csv", rows, "treatment").output
+
+
 def test_a_column_that_speaks_of_doses_is_asked_about(notes: Path) -> None:
     """A list of ewes with a column `Wormed` is not gathered before it is said what becomes of it."""
     rows = "Tag,Born,Wormed\nC301,2023,20 June 2026\n"
