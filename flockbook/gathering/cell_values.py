@@ -21,7 +21,7 @@ FIGURE_AND_UNIT = re.compile(r"(?P<figure>-?\d[\d.,]*)(?P<rest>\s*[^\d.,].*)?", 
 WITH_POINT = re.compile(r"-?\d+(?:\.\d+)?")
 ERROR_CELL = re.compile(r"#(?:N/A|REF!|VALUE!|DIV/0!|NAME\?|NUM!|NULL!|SPILL!|CALC!|GETTING_DATA)", re.I)
 BEHIND_QUOTE = re.compile("'(?=[" + re.escape("".join(FORMULA)) + "])")
-HOW_MENDED = "mend the cell in the file, or leave the row out in the mapping"
+HOW_MENDED = "mend the cell in the file"
 NO_VALUE = "open the file in the spreadsheet, save it with its values, and gather it again"
 
 

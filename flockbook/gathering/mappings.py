@@ -11,7 +11,7 @@ from compiler.shape import Value, replace
 from compiler.source import Span
 from flockbook.gathering.rules import MAPPING_WRONG
 from flockbook.gathering.sheets import DELIMITERS_SAID, column_letters, column_place, on_one_line
-from flockbook.gathering.targets import GATHERED_KINDS, NO_DOSE, NOT_USED, OPEN, targets_of
+from flockbook.gathering.targets import GATHERED_KINDS, NO_DOSE, NOT_USED, OPEN, REMARK, said_by_each, targets_of
 from flockbook.records.gathered import row_numbers, rows_said
 
 ORDERS = ("day-month", "month-day", "written out")
@@ -30,6 +30,10 @@ COLUMN_LINE = re.compile(r"(?P<letters>[A-Z]{1,3}): (?P<heading>.*) -> (?P<targe
 WORD_LINE = re.compile(r"word (?P<word>.+) under (?P<heading>.+) -> (?P<means>.+)")
 SAID_LINE = re.compile(
     r"(?P<name>as|headings in row|encoding|delimiter|dates|decimal|leave out|new medicine):\s*(?P<said>.*)"
+)
+# Words over a column that says how long a treated sheep waits.
+WAIT_IN_HEADING = re.compile(
+    r"\b(?:w/?d|withdraw\w*|withh\w*|clear\w*|safe|release\w*|until|wait\w*|periods?|sell|sale|slaughter|meat|milk)\b", re.I
 )
 HOW_LINES = "write it as the lines above it, or take the file away: the command proposes it anew"
 
@@ -245,7 +249,12 @@ def open_lines(mapping: FileMapping, one: SheetMapping) -> Iterator[Diagnostic]:
     """The lines of a section that ask."""
     if one.decimal == OPEN:
         yield mapping.told(one.line, "`decimal: ?` asks how 4,1 is meant", "write `decimal: point` or `decimal: comma`")
-    taken = [use.target for use in one.columns if use.target not in (NOT_USED, NO_DOSE, OPEN, "remark")]
+    mapped = {use.target for use in one.columns}
+    for group in said_by_each(one.kind):
+        if mapped.isdisjoint(group):
+            cure = f"map the column that says it to `{group[0]}`"
+            yield mapping.told(one.line, f"no column says {' or '.join(group[:2])}, which each row must say", cure)
+    taken = [use.target for use in one.columns if use.target not in (NOT_USED, NO_DOSE, OPEN, REMARK)]
     for target in sorted({target for target in taken if taken.count(target) > 1}):
         yield mapping.told(one.line, f"two columns become `{target}`", "make one of them `remark` or `not used`")
 
@@ -257,6 +266,11 @@ def column_questions(
     if use.target == OPEN:
         cure = "write what it becomes: `remark`, a field, or `no dose` if no sheep got anything"
         yield mapping.told(one.line, f"{use.called} may tell of a medicine, and nothing is made of it", cure)
+    elif one.kind == "treatment" and use.target in (REMARK, NOT_USED) and WAIT_IN_HEADING.search(use.heading):
+        cure = (
+            "make it `meat withdrawal in days` or `milk withdrawal in days`; or `no dose`, if your labels say as much"
+        )
+        yield mapping.told(one.line, f"{use.called} may say how long to wait, and would not be heard", cure)
     elif use.target not in (*known, NOT_USED, NO_DOSE):
         cure = f"{did_you_mean(use.target, known)}write one of: {', '.join(sorted(known))}, {NOT_USED}"
         yield mapping.told(one.line, f"{use.called} cannot become `{use.target}` in a {one.kind} note", cure)

@@ -8,13 +8,22 @@ from collections.abc import Iterator, Mapping, Sequence
 from compiler.dates import order_typed
 from compiler.nearness import plain
 from flockbook.gathering.doses_told import DoseEar, product_key
-from flockbook.gathering.mappings import DECIMALS, MEANS_NOTHING, ORDERS, ColumnUse, SheetMapping, WordUse
+from flockbook.gathering.mappings import (
+    DECIMALS,
+    MEANS_NOTHING,
+    ORDERS,
+    WAIT_IN_HEADING,
+    ColumnUse,
+    SheetMapping,
+    WordUse,
+)
 from flockbook.gathering.sheets import CELL_NUMBER, RowSheet, SheetRow, on_one_line
 from flockbook.gathering.targets import (
     DAY_ALONE,
     GATHERED_KINDS,
     MOMENT,
     NOT_USED,
+    NUMBERS_CALLED,
     OPEN,
     OVER_COLUMNS,
     REMARK,
@@ -35,6 +44,7 @@ NUMBERED_LAMB = re.compile(r"^lamb ?(?P<place>[1-5]) (?P<what>.+)$|^(?P<before>.
 ALIVE_SAID = ("alive", "live", "living", "ok", "a", "well")  # words for a lamb born alive, which a note does not say
 FIGURE_TYPED = re.compile(r"\d+(?P<mark>[.,])\d{1,2}")
 BARE_FIGURE = re.compile(r"\d[\d.,]*")
+ELECTRONIC_SAID = ("eid", "electronic id", "electronic number", "rfid")
 WITH_CLOCK = re.compile(r"[ T]\d{1,2}[:.]\d{2}")
 # Words in the name of a sheet, by what its rows are; the first that fits.
 SHEETS_CALLED = (
@@ -100,12 +110,14 @@ class _Columns:
         self.sheet, self.kind, self.rows, self.ear = sheet, kind, rows, ear
         self.known: Mapping[str, Target] = targets_of(kind)
         self.taken: set[str] = set()
+        self.tags_beside = False
 
     def proposed(self, headings: Sequence[str]) -> Iterator[ColumnUse]:
         """Every column that has a heading or a cell."""
         places = range(max([len(headings), *(len(row.cells) for row in self.rows)]))
         exact = {place: bare_heading(headings[place]) for place in places if place < len(headings)}
         self.taken = {name for name in exact.values() if name in self.known and name != REMARK}
+        self.tags_beside = any(name in ("tag", *NUMBERS_CALLED) for name in exact.values())
         for place in places:
             heading = headings[place] if place < len(headings) else ""
             if heading or any(row.cell(place).text for row in self.rows):
@@ -129,6 +141,8 @@ class _Columns:
 
     def target(self, heading: str) -> str:
         """What a heading says that its column becomes; "" where it says nothing, or another column says it better."""
+        if self.is_beside(heading):
+            return ""
         if heading in self.known:
             return heading
         if (numbered := NUMBERED_LAMB.match(heading)) and self.kind == "lambing":
@@ -136,6 +150,10 @@ class _Columns:
             found = self.synonym(f"lamb {what}") or self.synonym(what, "lamb ")
             return found.replace("lamb", f"lamb {place}", 1) if found.startswith("lamb ") else ""
         return self.synonym(heading)
+
+    def is_beside(self, heading: str) -> bool:
+        """Whether a column is not wanted in a note of many rows: the second of each, or a number beside the tag."""
+        return self.kind in ROWED and (heading == "time" or (heading in ELECTRONIC_SAID and self.tags_beside))
 
     def synonym(self, heading: str, only: str = "") -> str:
         """The first target, not taken yet, over whose columns such a heading stands."""
@@ -155,7 +173,7 @@ class _Columns:
         if not any(row.cell(place).text for row in self.rows):
             return NOT_USED
         if self.kind == "treatment":
-            return REMARK
+            return OPEN if WAIT_IN_HEADING.search(heading) else REMARK
         return OPEN if any(self.ear.hears(heading, row.cell(place).text) for row in self.rows) else NOT_USED
 
 

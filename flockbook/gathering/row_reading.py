@@ -26,6 +26,7 @@ HEADING_ROW, ABOVE, BLANK_ROW, TOTAL_ROW, HEADINGS_AGAIN, ROW_LEFT_OUT = (
 )  # fmt: skip
 ROW_KEPT_BACK, GATHERED_BEFORE, ROW_WRITTEN = "refused", "gathered before", "written"  # the other fates of a row
 TOTALS_SAID = re.compile(r"(?:grand |sub-?)?(?:totals?|sum|averages?|avg|mean|count|min|max|median)\b[ :]*.*", re.I)
+MAY_BE_EMPTY = re.compile(r"remark$|lamb [2-9]")  # targets of which many rows have nothing to say
 LEADING_SIGNS = re.compile(r"[^\w]+")
 
 
@@ -142,9 +143,7 @@ class _SheetReader:
         """What a row must say and does not."""
         for group in said_by_each(self.how.kind):
             if not any(name in fields for name in group):
-                mapped = any(use.target in group for use in self.used)
-                cure = "fill in the cell" if mapped else f"map the column that says it to `{group[0]}`"
-                return Fault(f"the row does not say {' or '.join(group[:2])}", f"{cure}, or leave the row out")
+                return Fault(f"the row does not say {' or '.join(group[:2])}", "fill in the cell")
         return None
 
     def refuse(self, row: SheetRow, place: int, why: Fault) -> None:
@@ -212,7 +211,7 @@ class _SheetReader:
         read = {row.number: row for row in rows}
         for use in self.used:
             none = [row.number for row in self.sheet.rows if row.number in read and not row.cell(use.place).text]
-            if none and len(none) < len(read) and self.known[use.target].part != IN_REMARK:
+            if none and len(none) < len(read) and not MAY_BE_EMPTY.match(use.target):
                 told = f"{use.called} is empty in row{'s' if len(none) > 1 else ''} {rows_said(none)}"
                 yield CELLS_EMPTY.at(self.sheet.span(none[0], use.place), told, "fill them in, or leave them so")
 

@@ -44,14 +44,31 @@ ALSO_NEEDED: dict[str, tuple[tuple[str, ...], ...]] = {
     "past lambings": (("date",), ("ewe",)), SHEEP_BY_SEX: (("sex",),),
     "lambing": (("lamb sex", "lamb 1 sex", "lamb state", "lamb 1 state"),),
 }  # fmt: skip
+# Words over a column of the numbers that sheep are known by.
+NUMBERS_CALLED = (
+    "ewe id",
+    "ram id",
+    "lamb id",
+    "sheep id",
+    "ram no",
+    "lamb no",
+    "sheep no",
+    "vid",
+    "visual id",
+    "tag id",
+    "flock no",
+)
 # Words that stand over columns, by what they become; the names of the fields themselves are known without this.
 OVER_COLUMNS: dict[str, tuple[str, ...]] = {
     "tag": ("tag no", "tag number", "ear tag", "eartag", "number", "no", "id", "animal", "animal id",
-            "ewe no", "sheep"),
-    "sheep": ("tag", "tag no", "tag number", "ear tag", "eartag", "animal", "animal id", "id", "ewe", "lamb", "eid"),
+            "ewe no", "sheep", *NUMBERS_CALLED),
+    "sheep": (
+        "tag", "tag no", "tag number", "ear tag", "eartag", "animal", "animal id", "id", "ewe", "lamb", "eid",
+        *NUMBERS_CALLED,
+    ),
     "ewe": ("dam", "mother", "tag", "ewe tag", "ewe no", "dam tag"),
     "dam": ("mother", "dam tag"), "sire": ("father", "ram", "sire tag", "tup"),
-    "name": ("pet name", "called", "product", "product name"),
+    "name": ("pet name", "nickname", "called", "product", "product name"),
     "sex": ("gender", "m f"), "born": ("date of birth", "dob", "birth date", "born on", "year of birth", "birth"),
     "date": ("day", "when", "date given", "date treated", "date lambed", "lambing date", "date of sale",
              "weigh date"),
@@ -64,7 +81,8 @@ OVER_COLUMNS: dict[str, tuple[str, ...]] = {
     "milk withdrawal": ("milk wd", "milk period"), "by": ("who", "given by", "administered by", "operator"),
     "weight": ("wt", "live weight", "liveweight", "kg", "lb", "lbs"), "help": ("ease", "assistance", "assisted"),
     "to": ("buyer", "sold to", "moved to", "where", "destination"), "price": ("amount", "value", "sale price"),
-    "cause": ("cause of death", "why"), "bought": ("date bought", "purchased"), "from": ("seller", "bought from"),
+    "cause": ("cause of death", "why"),
+    "bought": ("date bought", "purchased", "date purchased", "purchase date"), "from": ("seller", "bought from"),
     "remark": ("remarks", "notes", "note", "comment", "comments"), "fate": ("what became", "outcome"),
     "lamb sex": ("sex", "gender"), "lamb weight": ("weight", "birth weight", "birthweight", "wt", "birth wt"),
     "lamb tag": ("tag of lamb", "lamb no", "lamb id"), "lamb state": ("alive", "status", "state", "alive dead", "fate"),

@@ -216,6 +216,16 @@ def test_a_column_that_speaks_of_doses_is_asked_about(notes: Path) -> None:
     assert "clear" not in meat(seen_in(notes), "C301")
 
 
+def test_a_column_of_waits_is_never_only_a_remark(notes: Path) -> None:
+    """`Clear from` in a medicine book may be longer than the label: it becomes a period, or is answered for."""
+    rows = "Date,Sheep,Product,Dose,Wait,Clear from\n2026-06-01,C214,example drench,8 ml,56,27 July 2026\n"
+    result = gathered(notes, "doses.csv", rows, "treatment", ("Clear from -> ?", "Clear from -> remark"))
+    assert "may say how long to wait" in result.output
+    answers = (("Clear from -> remark", "Clear from -> no dose"), ("Wait -> remark", "Wait -> meat withdrawal in days"))
+    assert gathered(notes, "doses.csv", rows, "treatment", *answers).exit_code == 0
+    assert meat(seen_in(notes), "C214") == "held 2026-07-28"
+
+
 def test_days_that_can_be_read_two_ways_are_refused_by_row(notes: Path) -> None:
     """3/4 may be March or April: the row is named, and the mapping says which; a day of the other order is refused."""
     rows = "Date,Tag,Weight kg\n03/04/2026,C214,61.5\n05/04/2026,C230,58\n"
