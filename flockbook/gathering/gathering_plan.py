@@ -21,9 +21,9 @@ from flockbook.gathering.row_reading import (
     RowFate,
     RowRead,
     SheetRead,
-    kept_back,
     or_left_out,
     read_rows,
+    told_of_rows,
 )
 from flockbook.gathering.rules import ALL_STOPS, DOSE_STOPS, NO_NOTE_OF_IT, ROW_ALTERED, STOPPING
 from flockbook.gathering.sheets import RowSheet
@@ -203,7 +203,7 @@ class _Written:
             rows, dose = rows_said(note.numbers), not note.rows or any(row.dose for row in note.rows)
             said = f"rows {rows}: {message}" if len(note.rows) > 1 else message
             self.told.append(
-                kept_back(dose, note.sheet.span(next(iter(note.numbers), 1)), said, or_left_out(cure, rows))
+                told_of_rows(dose, note.sheet.span(next(iter(note.numbers), 1)), said, or_left_out(cure, rows))
             )
 
 

@@ -33,7 +33,8 @@ SAID_LINE = re.compile(
 )
 # Words over a column that says how long a treated sheep waits.
 WAIT_IN_HEADING = re.compile(
-    r"\b(?:w/?d|withdraw\w*|withh\w*|clear\w*|safe|release\w*|until|wait\w*|periods?|sell|sale|slaughter|meat|milk)\b", re.I
+    r"\b(?:w/?d|withdraw\w*|withh\w*|clear\w*|safe|release\w*|until|wait\w*|periods?|sell|sale|slaughter|meat|milk)\b",
+    re.I,
 )
 HOW_LINES = "write it as the lines above it, or take the file away: the command proposes it anew"
 

@@ -14,8 +14,8 @@ from flockbook.gathering.mappings import SheetMapping
 from flockbook.gathering.row_reading import (
     RowRead,
     SheetRead,
-    kept_back,
     or_left_out,
+    told_of_rows,
 )
 from flockbook.gathering.sheets import RowSheet
 from flockbook.gathering.targets import (
@@ -96,7 +96,7 @@ class Maker(Value):
         """Rows of which no note can be made."""
         cure = or_left_out(why.help, rows_said([row.number for row in rows]))
         span = self.read.sheet.span(rows[0].number)
-        return kept_back(any(row.dose for row in rows), span, why.message, cure)
+        return told_of_rows(any(row.dose for row in rows), span, why.message, cure)
 
     def new_medicines(self) -> Iterator[GatheredNote]:
         """A note for each product that the mapping calls new, that rows name, and that has none."""

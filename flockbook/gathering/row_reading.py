@@ -149,7 +149,7 @@ class _SheetReader:
     def refuse(self, row: SheetRow, place: int, why: Fault) -> None:
         """A row that cannot be used: if it may tell of a dose, nothing is written at all."""
         cure = or_left_out(why.help, str(row.number))
-        self.told.append(kept_back(self.is_dose(row), self.sheet.span(row.number, place), why.message, cure))
+        self.told.append(told_of_rows(self.is_dose(row), self.sheet.span(row.number, place), why.message, cure))
 
     def is_dose(self, row: SheetRow) -> bool:
         """Whether a row is a treatment, or may tell of one."""
@@ -238,7 +238,7 @@ class _SheetReader:
                 yield f"row{'s' if len(numbers) > 1 else ''} {rows_said(numbers)}: {fate}{words}"
 
 
-def kept_back(dose: bool, span: Span, message: str, cure: str) -> Diagnostic:
+def told_of_rows(dose: bool, span: Span, message: str, cure: str) -> Diagnostic:
     """Rows of which no note is made: where one may be a dose, nothing is written at all."""
     rule, meanwhile = (DOSE_STOPS, ALL_STOPS) if dose else (ROW_REFUSED, NO_NOTE_OF_IT)
     return rule.at(span, message, cure, meanwhile)

@@ -221,7 +221,7 @@ def test_a_column_of_waits_is_never_only_a_remark(notes: Path) -> None:
     rows = "Date,Sheep,Product,Dose,Wait,Clear from\n2026-06-01,C214,example drench,8 ml,56,27 July 2026\n"
     result = gathered(notes, "doses.csv", rows, "treatment", ("Clear from -> ?", "Clear from -> remark"))
     assert "may say how long to wait" in result.output
-    answers = (("Clear from -> remark", "Clear from -> no dose"), ("Wait -> remark", "Wait -> meat withdrawal in days"))
+    answers = (("Clear from -> remark", "Clear from -> no dose"), ("Wait -> ?", "Wait -> meat withdrawal in days"))
     assert gathered(notes, "doses.csv", rows, "treatment", *answers).exit_code == 0
     assert meat(seen_in(notes), "C214") == "held 2026-07-28"
 
