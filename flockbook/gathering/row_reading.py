@@ -108,10 +108,11 @@ class _SheetReader:
         return TOTAL_ROW if self.is_total(row) else ""
 
     def is_total(self, row: SheetRow) -> bool:
-        """Whether a row sums up others: it begins with such a word, and has no day."""
+        """Whether a row sums up others: it begins with such a word, and has neither a day nor a medicine."""
         first = next((text for text in row.texts if text), "")
-        days = [use for use in self.used if self.known[use.target].is_day and row.cell(use.place).text]
-        return TOTALS_SAID.fullmatch(first) is not None and not days
+        told = [use for use in self.used if self.known[use.target].is_day or use.target == "medicine"]
+        full = any(row.cell(use.place).text for use in told)
+        return TOTALS_SAID.fullmatch(first) is not None and not full
 
     def row(self, row: SheetRow) -> RowRead | None:
         """What a row says; None, with the reason told, where it cannot be used whole."""

@@ -181,6 +181,14 @@ def test_a_dose_that_cannot_be_used_stops_everything(notes: Path, cell: str, sai
     assert files_in(notes) == before
 
 
+def test_a_dose_in_a_row_called_total_is_no_total(notes: Path) -> None:
+    """A ewe called Count without a day: her row names a medicine, so it stops the gathering."""
+    result = gathered(notes, "doses.csv", "Sheep,Date,Product\nC214,2026-06-20,example drench\nCount,,example drench\n",
+                      "treatment")  # fmt: skip
+    assert result.exit_code == 2
+    assert "doses.csv:3:1" in result.output
+
+
 def test_a_dose_of_an_unknown_sheep_stops_until_it_is_left_out(notes: Path) -> None:
     """The way on that the message names is the way on."""
     rows = f"{DRENCHED}2026-06-20,X9,example drench,8 ml\n"
