@@ -13,6 +13,7 @@ from flockbook import checks, linking, settings_reading
 from flockbook.checks import CHECKS
 from flockbook.derive.facts import Facts, derive
 from flockbook.flock import Flock
+from flockbook.gathering import rules as gathering
 from flockbook.linking import link
 from flockbook.manner import in_manner
 from flockbook.records import KINDS
@@ -30,6 +31,7 @@ RULES: tuple[Rule, ...] = (
     *settings_reading.RULES,
     *linking.RULES,
     *checks.RULES,
+    *gathering.RULES,
     *faults.RULES,
     *pictures.RULES,
     *templatecheck.RULES,

@@ -37,6 +37,7 @@ FLOORS = (
     ("seen",),
     ("jotting",),
     ("checks", "pages", "handover"),
+    ("gathering",),
     ("book",),
     ("cli",),
     ("__main__",),
@@ -122,6 +123,7 @@ OUTSIDE = {
     "urllib.request",
 }
 LAZY = {"jinja2", "markdown_it", "numpy", "scipy", "plotly", "watchdog", "icalendar", "segno", "PIL", "yaml"}
+LAZY |= {"python_calamine"}
 ONLY_IN_TESTS = {"statsmodels", "lifelines", "networkx", "pandas", "hypothesis", "pytest", "tests"}
 CLOCK = {("datetime", "now"), ("datetime", "today"), ("datetime", "utcnow"), ("date", "today"), ("time", "time")}
 # The classes that change while they work, and so are dataclasses and no values.

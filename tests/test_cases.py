@@ -31,6 +31,7 @@ ELSEWHERE = {
     "U109": "egg counts that cannot be (flockbook/test_figures_again.py)",
     "U110": "ketones that cannot be (flockbook/test_figures_again.py)",
     "X1": "what cannot be, each from its note (flockbook/test_figures_again.py)",
+    "Y1": "files from which notes are gathered (flockbook/gathering/)",
     "T1": "templates of the theme (compiler/test_templatecheck.py)",
 }
 

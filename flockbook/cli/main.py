@@ -21,6 +21,7 @@ COMMANDS = {
     "clear": "Show which sheep may be sold; status 1 if any may not.",
     "why": "Explain a message by its code.",
     "kinds": "Show the kinds of note and their fields.",
+    "gather": "Make notes of old records: spreadsheets, scales, readers.",
     "handover": "Give the facts to other programs.",
 }
 

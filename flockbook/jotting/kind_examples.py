@@ -110,7 +110,7 @@ UNFIT_FIELDS = {
     **dict.fromkeys(OF_NO_SHEEP, frozenset({"sheep", "mob", "except", "count"})),
     "joining": frozenset({"sheep", "count"}),
 }
-ALWAYS_HIDDEN = frozenset({"jotted"})  # the program fills it in
+ALWAYS_HIDDEN = frozenset({"jotted", "gathered"})  # the program fills them in
 ONLY_IN_TREATMENTS = frozenset({"dates sure"})
 
 

@@ -12,6 +12,7 @@ from compiler.values import CHOICE, DATE, SCORE, TEXT, TIME
 from compiler.words import Choice
 from flockbook.records import lamb_line, mark_line, past_line
 from flockbook.records.event import Event, Mention, listed, single
+from flockbook.records.gathered import GATHERED, GatheredFrom
 from flockbook.records.lamb_line import LambLine
 from flockbook.records.mark_line import MarkLine
 from flockbook.records.past_line import PastLine
@@ -113,6 +114,7 @@ class PastLambings(Record):
     """
 
     source: str | None = key("where they come from: the notebook of 2015 to 2019, a spreadsheet …", TEXT)
+    gathered: GatheredFrom | None = key("the file, rows and ids that it was gathered from", GATHERED)
     lines: tuple[PastLine, ...] = ()
 
 

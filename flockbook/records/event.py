@@ -10,6 +10,7 @@ from compiler.schema import Record, key
 from compiler.shape import Value
 from compiler.source import Span
 from compiler.values import COUNT, DATE, FLAG, TEXT, TIME
+from flockbook.records.gathered import GATHERED, GatheredFrom
 
 
 class Mention(Value):
@@ -38,6 +39,7 @@ class Event(Record):
     dates_sure: bool | None = key("`yes` confirms the days of a medicine that look like a slip", FLAG)
     not_dosed: tuple[str, ...] = key("sheep that a question asks about and that got no medicine", TEXT, many=True)
     jotted: str | None = key("the line from which this note was made, as it was jotted; it names nobody", TEXT)
+    gathered: GatheredFrom | None = key("the file, rows and ids that it was gathered from; it names nobody", GATHERED)
     subject: str | None = None
     of_the_living: ClassVar[bool] = True  # whether it can only happen to a sheep that is there
     whom: ClassVar[str] = "sheep"  # what to call the field that names its sheep, in messages

@@ -22,6 +22,7 @@ from compiler.values import (
     Volume,
     Weight,
 )
+from flockbook.records.gathered import GATHERED, GatheredFrom
 from flockbook.records.labels import DOSE_RATE, WITHDRAWAL, DoseRate, Withdrawal
 from flockbook.trade import (
     EWE,
@@ -73,6 +74,7 @@ class Sheep(Record):
         CHOICE(*ORGANIC),
     )
     sure: bool | None = key("`yes` confirms an unusual value", FLAG)
+    gathered: GatheredFrom | None = key("the file, row and id that it was gathered from", GATHERED)
 
 
 class Medicine(Record):
@@ -104,6 +106,7 @@ class Medicine(Record):
     use_within: Duration | None = key("how long it keeps once opened", SPAN_OF_TIME)
     trace: str | None = key("trace mineral in it, e.g. `selenium 1 mg/mL`", TEXT)
     kind: str | None = key("vaccine, wormer, antibiotic, vitamin, pain relief …", TEXT)
+    gathered: GatheredFrom | None = key("the file, row and id that it was gathered from", GATHERED)
 
 
 SHEEP_WORDS: dict[str, str | None] = {"ewe": EWE, "ram": RAM, "wether": WETHER, "lamb": None}

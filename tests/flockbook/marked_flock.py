@@ -96,6 +96,7 @@ VALUES: dict[str, Callable[[int], tuple[str, str]]] = {
     "a number": lambda place: (f"{place}.37", ""),
     "an area": lambda place: (f"{place}.7 ha", ""),
     "a sum of money": lambda place: (f"{place}.25", ""),
+    "where it was gathered": lambda place: (f"old.csv, row {place}, id mzxw6ytboi", f"old.csv, row {place}"),
     "a commission": lambda place: (f"{place}.75", ""),
 }
 

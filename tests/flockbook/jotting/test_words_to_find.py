@@ -15,6 +15,7 @@ from flockbook.cli.main import main
 from flockbook.jotting.kind_examples import FILLED_EXAMPLES, LOOKED_FOR, kind_meant
 from flockbook.records import KINDS
 from tests.flockbook.compiled import Compiled
+from tests.flockbook.gathering.workbooks import workbook
 from tests.flockbook.small import meat, read
 from tests.flockbook.test_cli import DEMO, ROOT, run, walk
 
@@ -116,6 +117,8 @@ def test_every_printed_example_runs(line: str, tmp_path: Path) -> None:
     """Typed in the demo's folder as it is printed, each ends without a traceback; `tend` runs until told."""
     place = tmp_path / "demo"
     shutil.copytree(DEMO, place)
+    (place / "ewes.csv").write_text("Tag,Sex,Born\nC951,F,2023\n")
+    (place / "old flock.xlsx").write_bytes(workbook({"Ewes": [["Tag", "Born"], ["C951", 2023]]}))
     done = run(*shlex.split(line)[1:], cwd=place)
     assert done.exit_code in (0, 1), done.output
     assert "Traceback" not in done.output
