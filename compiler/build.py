@@ -89,7 +89,7 @@ def build(
     folder.require(notes)
     at, horizon = watched(moment.at)
     moment = replace(moment, at=at)
-    with output.opened(to, notes) as place, undisturbed():
+    with output.opened(to, notes, chief=output.CHIEF) as place, undisturbed():
         findings = _found(_Job(notes, book, moment, to, cache, memory=manner.memory), clock)
         if findings.failed:
             return Built(findings, output.Written(), findings.diagnostics, clock.seconds)

@@ -79,7 +79,7 @@ STOREYS = (
     ("finished",),
     ("watching",),
     ("diagnostics", "cures", "remarks", "output", "printing"),
-    ("schema", "frontmatter", "faults", "report", "expressions", "serving"),
+    ("schema", "frontmatter", "faults", "report", "expressions", "serving", "outfile"),
     ("describe", "names", "notes", "written", "templatecode"),
     ("datalines", "dates", "amounts", "traces", "copies", "functions"),
     ("scores",),
@@ -93,7 +93,7 @@ STOREYS = (
     ("pictures",),
     ("book",),
     ("binding",),
-    ("build",),
+    ("build", "epub"),
 )
 PURE = (
     "records",

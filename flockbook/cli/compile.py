@@ -65,6 +65,7 @@ def command(
 def compiled(asked: Asked, on: Moment | None, colour: bool | None) -> Finished:
     """The book made, told, and remembered if it is sound."""
     from compiler.build import Manner, build
+    from compiler.outfile import refuse_among
     from compiler.output import OutputRefused
     from flockbook.book import BOOK
     from flockbook.cli.progress import Progress
@@ -72,6 +73,8 @@ def compiled(asked: Asked, on: Moment | None, colour: bool | None) -> Finished:
     place = Path(asked.to) if asked.to else output_of(asked.notes)
     progress, theme = Progress(), Path(asked.theme) if asked.theme else None
     try:
+        if asked.to and place.resolve() != output_of(asked.notes).resolve():
+            refuse_among(place, asked.notes)
         look, moment = notes_seen(asked, place), moment_asked(on, asked.notes)
         built = build(asked.notes, BOOK, moment, place, theme, manner=Manner(tell=progress))
     except (OutputRefused, OSError) as refusal:
