@@ -167,7 +167,7 @@ def settle(node: ET.Element, page: str, pages: Mapping[str, Page]) -> None:
 
 
 def renamed(path: str) -> str:
-    """`sheep/c214.html` as `sheep/c214.xhtml`."""
+    """`log/teal.html` as `log/teal.xhtml`."""
     return f"{posixpath.splitext(path)[0]}.xhtml"
 
 
@@ -226,8 +226,8 @@ def old_navigation(links: Iterable[Link], about: About) -> Leaflet:
 
 
 def identity(about: About) -> str:
-    """The same for the same flock, whatever the day: a reader replaces the older file."""
-    return f"urn:uuid:{uuid.uuid5(uuid.NAMESPACE_URL, f'urn:flockbook:{about.title}')}"
+    """The same for the same title, whatever the day: a reader replaces the older file."""
+    return f"urn:uuid:{uuid.uuid5(uuid.NAMESPACE_URL, f'urn:book:{about.title}')}"
 
 
 def package(files: list[Leaflet], about: About) -> str:

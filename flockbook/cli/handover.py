@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,7 +10,7 @@ import click
 
 from compiler.book import Moment
 from compiler.shape import replace
-from flockbook.cli.options import FAILED, book_findings, folder_argument, on_option
+from flockbook.cli.options import book_findings, folder_argument, on_option, refusals_told
 
 if TYPE_CHECKING:
     from flockbook.seen import Seen
@@ -79,13 +78,13 @@ def print_calendar(folder: Path, on: Moment | None, to: Path | None) -> None:
 def write_database(folder: Path, on: Moment | None, to: Path) -> None:
     """Write the database."""
     from flockbook.handover.database import database, is_ours
-    from flockbook.handover.database_layout import VIEWS
+    from flockbook.handover.database_layout import QUESTIONS
     from flockbook.handover.facts import facts_object
 
     refuse_early(to, folder)
     seen = book_findings(folder, on)
     give(database(seen, facts_object(seen)), to, folder, is_ours)
-    click.echo(f"the database: {to}\nviews: {', '.join(VIEWS)}")
+    click.echo(f"the database: {to}\nviews: {', '.join(QUESTIONS)}")
     leave(seen)
 
 
@@ -129,26 +128,14 @@ def write_tables(folder: Path, on: Moment | None, to: Path) -> None:
 def write_epub(folder: Path, on: Moment | None, to: Path) -> None:
     """Write the book in one file."""
     from compiler.epub import MARK, epub
-    from flockbook.cli.editions import about, bound_book
+    from flockbook.cli.editions import about, bound_book, with_pictures
 
     refuse_early(to, folder)
     seen = book_findings(folder, on)
-    bound, told = bound_book(seen, folder), list(seen.diagnostics)
+    bound, told = bound_book(with_pictures(seen, folder), folder), list(seen.diagnostics)
     give(epub(bound, about(seen), told), to, folder, lambda head: MARK in head)
     click.echo(f"the book in one file: {to}")
     leave(replace(seen, diagnostics=tuple(told)))
-
-
-@contextmanager
-def refusals_told() -> Iterator[None]:
-    """A place where nothing may be written ends the command with status 2, and with what to do."""
-    from compiler.output import OutputRefused
-
-    try:
-        yield
-    except OutputRefused as refused:
-        click.echo(f"flockbook: {refused.message}\n    help: {refused.help}", err=True)
-        raise SystemExit(FAILED) from None
 
 
 def refuse_early(to: Path | None, folder: Path) -> None:

@@ -11,14 +11,14 @@ from collections.abc import Iterable, Iterator, Mapping
 from contextlib import closing
 from typing import Any
 
-from flockbook.handover.database_layout import TABLES, VIEWS
+from flockbook.handover.database_layout import QUESTIONS, SQL_TABLES
 from flockbook.seen import Seen
 
-MARK = b"SQLite format 3\x00"
+SQLITE = b"SQLite format 3\x00"
 APPLICATION = 0x464C4B42  # "FLKB" in the head of files of ours (sqlite.org, `application_id`)
 LAYOUT = 1  # grows when a table or a column changes
 
-GOING = ("sheep", "answer", "text", "note")
+GATE_COLUMNS = ("sheep", "answer", "text", "note")
 
 SqlRow = tuple[Any, ...]
 SqlRows = Iterator[tuple[str, SqlRow]]
@@ -29,11 +29,11 @@ def database(seen: Seen, facts: Mapping[str, Any]) -> bytes:
     with closing(sqlite3.connect(":memory:", isolation_level=None)) as made:
         made.execute(f"PRAGMA application_id = {APPLICATION}")
         made.execute(f"PRAGMA user_version = {LAYOUT}")
-        made.executescript(TABLES)
+        made.executescript(SQL_TABLES)
         made.execute("BEGIN")
         for table, row in all_rows(seen, facts):
             made.execute(f"INSERT INTO {table} VALUES ({', '.join('?' * len(row))})", [as_sql(value) for value in row])
-        for name, words in VIEWS.items():
+        for name, words in QUESTIONS.items():
             made.execute(f"CREATE VIEW {name} AS {words}")
         for table, column in references(made):
             made.execute(f"CREATE INDEX {table}_{column} ON {table} ({column})")
@@ -44,7 +44,7 @@ def database(seen: Seen, facts: Mapping[str, Any]) -> bytes:
 
 def is_ours(head: bytes) -> bool:
     """Whether a file that begins so was made here."""
-    return head.startswith(MARK) and head[68:72] == APPLICATION.to_bytes(4, "big")
+    return head.startswith(SQLITE) and head[68:72] == APPLICATION.to_bytes(4, "big")
 
 
 def references(made: sqlite3.Connection) -> list[tuple[str, str]]:
@@ -60,18 +60,18 @@ def references(made: sqlite3.Connection) -> list[tuple[str, str]]:
 def all_rows(seen: Seen, facts: Mapping[str, Any]) -> SqlRows:
     """Every row with its table."""
     yield "book", (facts["flock"], facts["on"], seen.settings.units, seen.settings.currency or None)
-    yield from note_rows(seen)
-    yield from sheep_rows(facts)
+    yield from rows_of_notes(seen)
+    yield from rows_of_sheep(facts)
     yield from birth_rows(facts)
     yield from growth_rows(facts)
-    yield from medicine_rows(seen, facts)
+    yield from treatment_rows(seen, facts)
     yield from health_rows(facts)
     yield from season_rows(facts)
     yield from movement_rows(facts)
     yield from work_rows(facts)
 
 
-def note_rows(seen: Seen) -> SqlRows:
+def rows_of_notes(seen: Seen) -> SqlRows:
     """Every note, whom it speaks of, and its words to search in."""
     flock = seen.linked
     for record in seen.collection.records:
@@ -101,7 +101,7 @@ def as_sql(value: Any) -> Any:
     return int(value) if isinstance(value, bool) else value
 
 
-def sheep_rows(facts: Mapping[str, Any]) -> SqlRows:
+def rows_of_sheep(facts: Mapping[str, Any]) -> SqlRows:
     """Every animal, and who may be its sire."""
     yield from picked(
         facts["sheep"], "sheep", "id", "tag", "name", "sex", "born", "dam", "sire", "status", "left", "mob", "paddock",
@@ -127,7 +127,7 @@ def growth_rows(facts: Mapping[str, Any]) -> SqlRows:
         yield from (("weight", (row["lamb"], one["date"], one["kg"])) for one in row["weights"])
 
 
-def medicine_rows(seen: Seen, facts: Mapping[str, Any]) -> SqlRows:
+def treatment_rows(seen: Seen, facts: Mapping[str, Any]) -> SqlRows:
     """Every treatment, and who is clear."""
     for entry in seen.facts.medicine.register:
         day, kept = entry.event.date, entry.keep_until
@@ -139,7 +139,7 @@ def medicine_rows(seen: Seen, facts: Mapping[str, Any]) -> SqlRows:
         yield "clearance", (row["sheep"], *states)
         for step in row["because"]:
             yield "clearance_reason", (row["sheep"], step["rule"], step["text"], step["note"] or None, step["line"])
-    yield from picked(({**row, "note": row["note"] or None} for row in facts["going"]), "going", *GOING)
+    yield from picked(({**row, "note": row["note"] or None} for row in facts["going"]), "going", *GATE_COLUMNS)
 
 
 def health_rows(facts: Mapping[str, Any]) -> SqlRows:

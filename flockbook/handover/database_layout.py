@@ -6,7 +6,7 @@ what is not known. Every table is STRICT, so that no column holds a value of ano
 
 from __future__ import annotations
 
-TABLES = """
+SQL_TABLES = """
 CREATE TABLE book (
     flock TEXT NOT NULL, as_of TEXT NOT NULL, units TEXT NOT NULL, currency TEXT
 ) STRICT;
@@ -91,42 +91,43 @@ CREATE TABLE problem (
 CREATE VIRTUAL TABLE search USING fts5 (path, kind, day, sheep, remark, tokenize = 'unicode61 remove_diacritics 2');
 """
 
-SHOWN = "coalesce(s.name || ' (' || s.tag || ')', s.name, s.tag, s.id) AS sheep"
-VIEWS = {
+SHEEP_SHOWN = "coalesce(s.name || ' (' || s.tag || ')', s.name, s.tag, s.id) AS sheep"
+QUESTIONS = {
     "who_is_clear_to_sell": f"""
-        SELECT s.id, {SHOWN}, s.mob, (SELECT as_of FROM book) AS as_of FROM clearance c JOIN sheep s ON s.id = c.sheep
+        SELECT s.id, {SHEEP_SHOWN}, s.mob, (SELECT as_of FROM book) AS as_of
+        FROM clearance c JOIN sheep s ON s.id = c.sheep
         WHERE c.meat = 'clear' AND NOT EXISTS (SELECT 1 FROM going g WHERE g.sheep = c.sheep) ORDER BY s.id""",
     "who_is_not_clear_and_until_when": f"""
-        SELECT s.id, {SHOWN}, c.meat AS state, c.meat_until AS until, c.meat_words AS words,
+        SELECT s.id, {SHEEP_SHOWN}, c.meat AS state, c.meat_until AS until, c.meat_words AS words,
             (SELECT group_concat(words, '; ') FROM clearance_reason r WHERE r.sheep = c.sheep) AS why,
             (SELECT as_of FROM book) AS as_of
         FROM clearance c JOIN sheep s ON s.id = c.sheep WHERE c.meat <> 'clear' ORDER BY c.meat_until, s.id""",
     "who_may_not_go_and_why": f"""
-        SELECT s.id, {SHOWN}, g.answer, g.words AS why, g.note FROM going g JOIN sheep s ON s.id = g.sheep
+        SELECT s.id, {SHEEP_SHOWN}, g.answer, g.words AS why, g.note FROM going g JOIN sheep s ON s.id = g.sheep
         ORDER BY s.id, g.answer""",
     "who_is_due_and_when": f"""
-        SELECT s.id, {SHOWN}, d.earliest, d.likely, d.latest, d.lambs_scanned, s.mob, s.paddock
+        SELECT s.id, {SHEEP_SHOWN}, d.earliest, d.likely, d.latest, d.lambs_scanned, s.mob, s.paddock
         FROM due d JOIN sheep s ON s.id = d.ewe ORDER BY d.likely, s.id""",
     "what_did_each_ewe_have": f"""
-        SELECT s.id, {SHOWN}, l.day, l.time, l.born, l.alive, l.help,
+        SELECT s.id, {SHEEP_SHOWN}, l.day, l.time, l.born, l.alive, l.help,
             (SELECT group_concat(lamb, ', ') FROM lambing_lamb x WHERE x.lambing = l.id) AS lambs, l.note
         FROM lambing l JOIN sheep s ON s.id = l.ewe ORDER BY s.id, l.day""",
     "who_is_whose": f"""
-        SELECT s.id, {SHOWN}, s.sex, s.born, s.dam, s.sire,
+        SELECT s.id, {SHEEP_SHOWN}, s.sex, s.born, s.dam, s.sire,
             (SELECT group_concat(sire, ', ') FROM possible_sire p WHERE p.sheep = s.id) AS sires_possible
         FROM sheep s ORDER BY s.id""",
     "how_do_the_lambs_grow": f"""
-        SELECT s.id, {SHOWN}, s.sex, s.born, s.dam, g.birth_kg, g.gain_kg_a_day, g.adjusted_kg, g.target_age_days
+        SELECT s.id, {SHEEP_SHOWN}, s.sex, s.born, s.dam, g.birth_kg, g.gain_kg_a_day, g.adjusted_kg, g.target_age_days
         FROM growth g JOIN sheep s ON s.id = g.sheep WHERE g.gain_kg_a_day IS NOT NULL
         ORDER BY g.gain_kg_a_day DESC, s.id""",
     "what_was_each_treated_with": f"""
-        SELECT s.id, {SHOWN}, t.day, t.medicine, t.note FROM treatment_sheep x JOIN treatment t ON t.note = x.note
+        SELECT s.id, {SHEEP_SHOWN}, t.day, t.medicine, t.note FROM treatment_sheep x JOIN treatment t ON t.note = x.note
         JOIN sheep s ON s.id = x.sheep ORDER BY s.id, t.day""",
     "who_is_ill": f"""
-        SELECT s.id, {SHOWN}, i.problem, i.since, i.result FROM illness i JOIN sheep s ON s.id = i.sheep
+        SELECT s.id, {SHEEP_SHOWN}, i.problem, i.since, i.result FROM illness i JOIN sheep s ON s.id = i.sheep
         WHERE i.open ORDER BY i.since, s.id""",
     "who_is_where": f"""
-        SELECT s.mob, s.paddock, s.id, {SHOWN} FROM sheep s WHERE s.status = 'alive' ORDER BY s.mob, s.id""",
+        SELECT s.mob, s.paddock, s.id, {SHEEP_SHOWN} FROM sheep s WHERE s.status = 'alive' ORDER BY s.mob, s.id""",
     "what_is_to_be_done": """
         SELECT r.day, r.what, (SELECT group_concat(sheep, ', ') FROM reminder_sheep x WHERE x.reminder = r.id) AS sheep,
             r.ticked_by FROM reminder r ORDER BY r.day, r.id""",
