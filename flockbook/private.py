@@ -69,7 +69,7 @@ OF_STANDING = frozenset({
     "not", "clear", "held", "unknown", "ask", "until", "no", "yes", "meat", "milk", "never", "dosed", "may", "go",
     "sold", "sell", "mend",
 })  # fmt: skip
-NOWHERE = r"(?!)"  # the pattern that is nowhere
+NO_MATCH = r"(?!)"  # the pattern that is nowhere
 CAPITALISED = re.compile(r"\b[A-Z][\w'’-]{2,}")
 TOO_SHORT = 1  # letters of a text that is too short to hold a word to be struck
 KNOWN_NUMBER = 5  # figures from which on a number is known however it is parted
@@ -174,7 +174,7 @@ def strike_of(settings: Settings, flock: Flock) -> Strike:
 
 def any_of(ways: Sequence[str]) -> re.Pattern[str]:
     """Any of these patterns; of none, nothing."""
-    return re.compile("|".join(ways) or NOWHERE, re.IGNORECASE)
+    return re.compile("|".join(ways) or NO_MATCH, re.IGNORECASE)
 
 
 def words_pattern(words: Iterable[str]) -> str:
@@ -182,7 +182,7 @@ def words_pattern(words: Iterable[str]) -> str:
     forms = sorted({form for word in words for form in forms_of(word)}, key=lambda form: (-len(form), form))
     begun = re.escape("".join(sorted({form[0] for form in forms})))
     ways = "|".join(r"\s+".join(map(re.escape, form.split())) for form in forms)
-    return rf"(?=[{begun}])(?<!\w)(?:{ways})(?!\w)" if forms else NOWHERE
+    return rf"(?=[{begun}])(?<!\w)(?:{ways})(?!\w)" if forms else NO_MATCH
 
 
 def forms_of(word: str) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from contextlib import closing
 from typing import Any
 
+from compiler.collection import Collection
 from flockbook.handover.database_layout import QUESTIONS, SQL_TABLES
 from flockbook.seen import Seen
 
@@ -61,6 +62,7 @@ def all_rows(seen: Seen, facts: Mapping[str, Any]) -> SqlRows:
     """Every row with its table."""
     yield "book", (facts["flock"], facts["on"], seen.settings.units, seen.settings.currency or None)
     yield from rows_of_notes(seen)
+    yield from rows_of_files(seen.collection)
     yield from rows_of_sheep(facts)
     yield from birth_rows(facts)
     yield from growth_rows(facts)
@@ -87,6 +89,16 @@ def rows_of_notes(seen: Seen) -> SqlRows:
         yield from (("note_sheep", (origin.path, sheep)) for sheep in who)
         called = ", ".join(flock.animals[sheep].called_in_full for sheep in who)
         yield "search", (origin.path, origin.kind, shown, called, origin.written)
+
+
+def rows_of_files(found: Collection) -> SqlRows:
+    """Every file that is no note or could not be read, with its text: a sheep may be held because of it."""
+    texts = dict.fromkeys(found.companions, ("table", ""))
+    texts |= {other.path: ("other file", other.text) for other in found.others}
+    texts |= {hole.path: ("unreadable", hole.text) for hole in found.holes}
+    for path, (kind, text) in texts.items():
+        yield "note", (path, kind, None, None, None, text, None)
+        yield "search", (path, kind, None, "", text)
 
 
 def picked(rows: Iterable[Mapping[str, Any]], table: str, *keys: str) -> SqlRows:

@@ -162,6 +162,17 @@ def test_the_database_is_sound(made: sqlite3.Connection) -> None:
         assert {row[3] for row in answers(made, f"PRAGMA foreign_key_list({name})")} <= indexed, name
 
 
+def test_a_note_that_cannot_be_read_stands_in_the_database(tmp_path: Path) -> None:
+    """In a folder full of slips every reference leads somewhere: to a damaged note too, which holds those it may name."""
+    run(
+        "handover", "database", Path(__file__).parents[1] / "slips", "--on", "2026-08-31", "--to", tmp_path / "slips.db"
+    )
+    with closing(sqlite3.connect(tmp_path / "slips.db")) as made:
+        assert answers(made, "PRAGMA foreign_key_check") == []
+        held = "SELECT count(*) FROM clearance_reason r JOIN note n ON n.path = r.note WHERE n.kind = 'unreadable'"
+        assert answers(made, held) > [(0,)]
+
+
 def test_the_database_answers_a_shepherds_questions(made: sqlite3.Connection) -> None:
     """Who is clear and who not, who is due, who is whose, what each had and got: as the book says. The wormed ewe is
     not clear for 14 days from the dose, and nobody that may not go is called clear.
