@@ -163,7 +163,7 @@ def test_the_database_is_sound(made: sqlite3.Connection) -> None:
 
 
 def test_a_note_that_cannot_be_read_stands_in_the_database(tmp_path: Path) -> None:
-    """In a folder full of slips every reference leads somewhere: to a damaged note too, which holds those it may name."""
+    """In a folder full of slips every reference leads somewhere: to a damaged note too, which may hold sheep."""
     run(
         "handover", "database", Path(__file__).parents[1] / "slips", "--on", "2026-08-31", "--to", tmp_path / "slips.db"
     )

@@ -86,14 +86,15 @@ def lead(found: Changes) -> str:
 
 def change_row(found: Changes, one: Committed, paths: Sequence[str]) -> Row:
     """One change, with the notes that it changed."""
-    named = [note_cell(found, path) for path in paths[:NOTES_NAMED]]
+    named = [note_cell(found, path, "" if path == paths[-1] else ",") for path in paths[:NOTES_NAMED]]
     more = [Words(f"and {len(paths) - NOTES_NAMED} more")] if len(paths) > NOTES_NAMED else []
     return Row((moment_view(one.at), one.change.who, Stack((*named, *more)), Words(one.change.said)))
 
 
-def note_cell(found: Changes, path: str) -> LinkView | Words:
-    """A note, which leads to where it is told."""
-    return LinkView(path, found.places[path]) if path in found.places else Words(path)
+def note_cell(found: Changes, path: str, after: str) -> LinkView | Words:
+    """A note, which leads to where it is told, and the sign that parts it from the next."""
+    text = f"{path}{after}"
+    return LinkView(text, found.places[path]) if path in found.places else Words(text)
 
 
 def sheep_changes(seen: Seen, found: Changes, animal: Animal) -> Table:
