@@ -61,7 +61,7 @@ class Finished(NamedTuple):
     summary: str
     files: int
     status: int
-    commits: str  # how the repository of the notes stood, "" where the book does not tell of it
+    commits: str = ""  # how the repository of the notes stood, "" where the book does not tell of it
 
     def speaks_of(self, on: str, now: datetime) -> bool:
         """Whether it is the book of the moment asked for, at the time `now`."""
