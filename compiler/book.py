@@ -7,6 +7,7 @@ from typing import Any, Generic, TypeVar
 
 from compiler.collection import Collection
 from compiler.diagnostics import Diagnostic, Rule
+from compiler.history import History
 from compiler.moment import Moment as Moment
 from compiler.pages import Asset, Link, Page
 from compiler.pictures import Picture
@@ -40,7 +41,8 @@ class Findings(Value, Generic[S, L, F]):
     """Everything known before pages are made: what checks and pages see.
 
     When linking or deriving `failed` (a fault in the program), `linked` and `facts` may be None, and no page is made.
-    `pictures` are all that stand in the notes folder; a page shows one by naming its path in `Page.pictures`.
+    `pictures` are all that stand in the notes folder; a page shows one by naming its path in `Page.pictures`. `history`
+    is what git knows of the notes, where the settings ask for it.
     """
 
     settings: S
@@ -51,6 +53,7 @@ class Findings(Value, Generic[S, L, F]):
     diagnostics: Told = ()
     failed: bool = False
     pictures: tuple[Picture, ...] = ()
+    history: History | None = None
 
 
 class Frame(Value):
@@ -95,6 +98,7 @@ class Book(Value, Generic[S, L, F]):
     * `link(collection, settings, today)` finds out which things the notes speak of.
     * `derive(linked, settings, today)` works everything out.
     * `meanwhile(kind)` is what the book does about a note of that kind that could not be read.
+    * `tracked(settings)` is whether the pages tell of changes of the notes, as git knows them.
     * `worded(settings, message)` is a message in this writer's own words and order of days.
     * `theme` is the path of the book's own theme folder.
     * `lines_in` is the folder whose files without a head are lists of lines, each for itself ("" for none).
@@ -119,3 +123,4 @@ class Book(Value, Generic[S, L, F]):
     lines_in: str = ""
     take: Callable[[S, Mapping[str, Source]], tuple[S, Told]] = lambda settings, _: (settings, ())
     worded: Callable[[S, Diagnostic], Diagnostic] = lambda _, message: message
+    tracked: Callable[[S], bool] = lambda _: False

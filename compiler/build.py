@@ -18,6 +18,7 @@ from compiler.book import Book, Check, Findings, Moment, Told
 from compiler.collection import Collection, Given, Other, Sorting, collect, sorting
 from compiler.diagnostics import Diagnostic, Rule, settled
 from compiler.faults import attempt
+from compiler.history import Tracked, read_history
 from compiler.home import home_of
 from compiler.horizon import watched
 from compiler.memory import Memory
@@ -59,12 +60,13 @@ class Built(Value, Generic[S, L, F]):
 class Manner(Value):
     """How a build goes about its work; the book comes out the same. `first` are pages to be written before all others,
     `memory` is what is known of notes from an earlier build, and `tell` hears of each stage, with how many files of how
-    many are written.
+    many are written. `tracked` is where git is asked of the notes' changes, if that is not the notes folder as it is.
     """
 
     first: tuple[str, ...] = ()
     memory: Memory | None = None
     tell: Callable[[str, int, int], None] | None = None
+    tracked: Tracked | None = None
 
 
 AT_ONCE = Manner()
@@ -89,12 +91,15 @@ def build(
     folder.require(notes)
     at, horizon = watched(moment.at)
     moment = replace(moment, at=at)
-    with output.opened(to, notes) as place, undisturbed():
+    with output.opened(to, notes, chief=output.CHIEF) as place, undisturbed():
         findings = _found(_Job(notes, book, moment, to, cache, memory=manner.memory), clock)
         if findings.failed:
             return Built(findings, output.Written(), findings.diagnostics, clock.seconds)
         with clock.stage("find pictures"):
             findings = replace(findings, pictures=find_pictures(notes, to))
+        if book.tracked(findings.settings):
+            with clock.stage("read history"):
+                findings = replace(findings, history=read_history(manner.tracked or Tracked(notes)))
         with clock.stage("make pages"):
             bound = bind(findings, book, Theme(theme or Path(book.theme), home_of(notes, book.name, cache)))
         seals = Seals(bound.seals, manner.first)

@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from compiler import codestore
+from compiler.history import head_state
 from compiler.home import home_of
 
 SECONDS = 1_000_000_000  # in nanoseconds, as files have their times
@@ -60,6 +61,7 @@ class Finished(NamedTuple):
     summary: str
     files: int
     status: int
+    commits: str = ""  # how the repository of the notes stood, "" where the book does not tell of it
 
     def speaks_of(self, on: str, now: datetime) -> bool:
         """Whether it is the book of the moment asked for, at the time `now`."""
@@ -92,6 +94,8 @@ def recall(asked: Asked) -> Finished | None:
 def stands(asked: Asked, kept: Finished) -> bool:
     """Whether notes, theme and book are as they were when it was finished."""
     try:
+        if kept.commits and kept.commits != head_state(asked.notes):
+            return False
         look = looked(asked, Path(kept.place), kept.taken)
         return look[1:] == (kept.notes, kept.theme) and book_digest(Path(kept.place)) == kept.book
     except OSError:

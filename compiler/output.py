@@ -24,6 +24,7 @@ from compiler.shape import Value, field
 
 MANIFEST = ".book-files"
 LOCK = ".book-lock"
+CHIEF = "index.html"  # the page that every book has
 PART = ".book-part"  # the one file that is half-written at any moment; it takes its page's place when it is whole
 HEADING = (
     "# Files that a compile made in this folder; everything else here is left alone. Check: sha256sum -c .book-files\n"
@@ -79,22 +80,26 @@ class Seals(Value):
 
     def turn(self, path: str) -> tuple[bool, bool, bool, str]:
         """Sort key: what is wanted first, then the rest, the front page behind it, and the seals last of all."""
-        return path in self.meanwhile, path not in self.first, path == "index.html", path
+        return path in self.meanwhile, path not in self.first, path == CHIEF, path
 
 
 NO_SEALS = Seals()
 
 
 @contextmanager
-def opened(to: Path, notes: Path, patience: float = PATIENCE) -> Iterator[Output]:
+def opened(to: Path, notes: Path, patience: float = PATIENCE, chief: str = "") -> Iterator[Output]:
     """The book's folder, ready to be written and closed to other compiles until the end of the block.
 
-    Raises OutputRefused when the folder holds anything but a book, or cannot be written.
+    `chief` is a file that every set of its sort has, if any is. Raises OutputRefused when the folder holds anything but
+    a set of that sort, or cannot be written.
     """
     folder = _admitted(to, notes)
-    with _explained(folder), locked(folder / LOCK, patience):
+    with explained(folder), locked(folder / LOCK, patience):
         (folder / PART).unlink(missing_ok=True)
-        yield Output(folder, _read_manifest(folder))
+        files = _read_manifest(folder)
+        if files and chief and chief not in files:
+            raise OutputRefused(f"{to} holds something else that this program wrote", "name another folder with --to")
+        yield Output(folder, files)
 
 
 @dataclass(slots=True)
@@ -112,7 +117,7 @@ class Output:
         somebody else's file.
         """
         order = sorted(set(paths), key=seals.turn)
-        with _explained(self.folder):
+        with explained(self.folder):
             self._refuse(order)
             run = _Run(self, order, seals.meanwhile)
             written = run.whole(draw)
@@ -210,7 +215,7 @@ class _Run:
 
 def _admitted(to: Path, notes: Path) -> Path:
     """The folder to write to, made if need be. Raises OutputRefused if it is no place for a book."""
-    with _explained(to):
+    with explained(to):
         folder, source = to.resolve(), notes.resolve()
         if folder == source or folder in source.parents:
             raise OutputRefused(f"{to} holds the notes themselves", "name another folder for the book with --to")
@@ -311,8 +316,8 @@ def _refuse_symlinks(folder: Path, order: Sequence[str]) -> None:
 
 
 @contextmanager
-def _explained(place: Path) -> Iterator[None]:
-    """Errors of the file system in words that say what to do."""
+def explained(place: Path) -> Iterator[None]:
+    """Errors of the file system in words that say what to do, as OutputRefused."""
     try:
         yield
     except Busy as busy:

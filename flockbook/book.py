@@ -107,4 +107,5 @@ BOOK: Book[Settings, Flock, Facts] = Book(
     take=with_factors,
     lines_in=INBOX,
     worded=message_in_words,
+    tracked=lambda found: found.file.history is not None,
 )

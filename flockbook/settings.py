@@ -24,6 +24,7 @@ from flockbook.records.labels import LENGTHENING, Lengthening
 from flockbook.records.prices import MONEY, Money
 from flockbook.records.rations import INTAKE, Intake
 
+MONEY_SORT, PEOPLE_SORT, BUYERS_SORT = PRIVATE_SORTS = ("money", "people", "buyers")  # what a shared book leaves out
 WINDOW = ("shortest_gestation", "longest_gestation")
 
 
@@ -81,6 +82,12 @@ class SettingsFile(Record):
     by: tuple[str, ...] = key("who works with the sheep, by the names that `by` has in notes", TEXT, many=True)
     skip: tuple[str, ...] = key("folders and files that are not notes", TEXT, many=True)
     output: str | None = key("where the book is written", TEXT)
+    history: str | None = key("git: the book tells when notes were changed, and by whom", CHOICE("git"))
+    private: tuple[str, ...] = key(
+        "what `compile --share` leaves out: money, people, buyers, or words of your own; left out, these three",
+        TEXT,
+        many=True,
+    )
     targets: tuple[str, ...] = key("targets, such as `lambs weaned 1.5`", TEXT, many=True)
     adjustment_factors: str | None = key("a file in the notes folder with your own adjustment factors", TEXT)
     light_lamb: Weight | None = key("a lamb that weighs less at birth counts as light", WEIGHT)
@@ -126,6 +133,11 @@ class Settings(Value, dict=True):
     def units(self) -> str:
         """metric or us."""
         return self.file.units or "metric"
+
+    @property
+    def private(self) -> tuple[str, ...]:
+        """What a shared book leaves out: as it is typed, else all that is known to be private."""
+        return tuple(sort.strip() for sort in self.file.private if sort.strip()) or PRIVATE_SORTS
 
     @property
     def measures(self) -> Measures:

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.names import plain
+from compiler.nearness import near
 from flockbook.figures import GESTATION, read_breed_length
-from flockbook.settings import NEIGHBOUR_ASKS, Settings, SettingsFile, read_loss
+from flockbook.settings import NEIGHBOUR_ASKS, PRIVATE_SORTS, Settings, SettingsFile, read_loss
 
 BREED_LENGTH = Rule(
     "S107", "breed-length-unread", Grade.ERROR,
@@ -26,7 +27,13 @@ HELPER_TWICE = Rule(
     "`by` lists who works with the sheep by the names that notes have; one name twice is a slip of the pen.",
     "by: Una, una\n",
 )  # fmt: skip
-RULES = (BREED_LENGTH, LOSS_UNREAD, HELPER_TWICE)
+PRIVATE_SLIP = Rule(
+    "S119", "private-slip", Grade.ERROR,
+    "`private` lists what a book to be shared leaves out: money, people, buyers, and words of your own. A slip of the "
+    "pen in one of the three would be taken for a word of your own, and the book would tell what you wanted kept.",
+    "private: mony, people\n",
+)  # fmt: skip
+RULES = (BREED_LENGTH, LOSS_UNREAD, HELPER_TWICE, PRIVATE_SLIP)
 
 
 def wrong_losses(settings: Settings) -> Iterator[Diagnostic]:
@@ -51,6 +58,16 @@ def helpers_twice(file: SettingsFile) -> Iterator[Diagnostic]:
         if name.casefold() in known:
             yield HELPER_TWICE.at(file.origin.span(f"by[{place}]"), f"`{name[:40]}` stands here twice", "keep one")
         known.add(name.casefold())
+
+
+def private_slips(settings: Settings) -> Iterator[Diagnostic]:
+    """A message for a word that is nearly one of the sorts that a shared book leaves out."""
+    for place, text in enumerate(settings.file.private):
+        meant = () if text.strip() in PRIVATE_SORTS else near(text.strip(), PRIVATE_SORTS, 1, 2)
+        if meant:
+            span = settings.file.origin.span(f"private[{place}]")
+            words = f"`{text[:40]}` is none of the sorts that the book knows"
+            yield PRIVATE_SLIP.at(span, words, f"write `{meant[0]}`")
 
 
 def answer_field(word: str) -> str:

@@ -21,7 +21,7 @@ from flockbook.figures import CHOOSING, DEFAULTS, Figure
 from flockbook.heritabilities import merged
 from flockbook.records.lamb_line import BIRTH_KG
 from flockbook.settings import WINDOW, Settings, SettingsFile, default_settings, in_unit, zone_of
-from flockbook.settings_doubts import helpers_twice, wrong_lengths, wrong_losses
+from flockbook.settings_doubts import helpers_twice, private_slips, wrong_lengths, wrong_losses
 from flockbook.settings_text import groups_opened
 from flockbook.targets import TARGET_KG, known_target, target_kg
 
@@ -145,7 +145,7 @@ def read_settings(source: Source | None) -> tuple[Settings, tuple[Diagnostic, ..
     settings = Settings(file)
     return settings, (
         *told, *more, *months, *refused, *crossed, *askew, *wrong_heritabilities(settings), *wrong_words(settings),
-        *odd_figures(settings), *wrong_losses(settings), *helpers_twice(file),
+        *odd_figures(settings), *wrong_losses(settings), *helpers_twice(file), *private_slips(settings),
     )  # fmt: skip
 
 

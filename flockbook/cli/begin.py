@@ -35,6 +35,10 @@ units: {units}
 # gestation: {gestation} days
 # breed gestation: {{Merino: 150}}
 # records kept: {kept}
+# what `flockbook compile --share` leaves out: money, people, buyers, and words of your own
+# private: money, people, buyers
+# the notes are kept with git: the book tells when they were changed, and by whom
+# history: git
 # how much hay a sheep eats in a day (or dry matter as a share of its weight: 2.5 %)
 # intake: {intake}
 # who stays: how often a reason stands before a ewe is to go (0: only to watch)
@@ -65,12 +69,13 @@ EXAMPLES_OF = {
     "us": {"words": "us", "dates": "month-day", "currency": "USD", "country": "US", "timezone": "America/Chicago"},
 }
 ZONES = Path("/etc/localtime")
-IGNORED = "book/\n.DS_Store\nThumbs.db\n*~\n"
+IGNORED = "book/\nbook-shared/\nbook-as-of-*/\n.DS_Store\nThumbs.db\n*~\n"
 ATTRIBUTES = "*.md text eol=lf\n*.txt text eol=lf\n*.csv text eol=lf\n"
+HOOKS = ".githooks"
 HOOK = (
-    "# Proof the notes before each commit: https://pre-commit.com\nrepos:\n  - repo: local\n    hooks:\n      - "
-    "id: flockbook-proof\n        name: flockbook proof\n        entry: flockbook proof --staged\n        language: "
-    "system\n        pass_filenames: false\n"
+    "#!/bin/sh\n# Proofs the notes before each commit; an error in a note that is about to be committed stops it.\n"
+    f"# Switch it on once, in the folder of the notes: git config core.hooksPath {HOOKS}\n"
+    "exec flockbook proof --staged\n"
 )
 
 
@@ -105,6 +110,8 @@ def command(folder: Path, place: str | None) -> None:
             file = folder / path
             file.parent.mkdir(parents=True, exist_ok=True)
             file.write_text(text, encoding="utf-8", newline="\n")
+            if file.parent.name == HOOKS:
+                file.chmod(0o755)
             click.echo(f"wrote {file}")
     except OSError as refusal:
         click.echo(f"flockbook: {refusal}", err=True)
@@ -177,7 +184,7 @@ def files(answers: Answers) -> Iterator[tuple[str, str]]:
         yield path.format(**words), text.format(**words)
     yield ".gitignore", IGNORED
     yield ".gitattributes", ATTRIBUTES
-    yield ".pre-commit-config.yaml", HOOK
+    yield f"{HOOKS}/pre-commit", HOOK
     for kind in KINDS:
         yield f".schema/{kind.name}.json", json.dumps(json_schema(kind), indent=1, ensure_ascii=False) + "\n"
 

@@ -5,13 +5,24 @@ from __future__ import annotations
 import re
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import click
 
 from compiler import finished
 from compiler.finished import Asked, Finished, Look
-from flockbook.cli.options import FAILED, clock, colour_option, coloured, folder_argument, moment_asked, on_option
+from flockbook.cli.options import (
+    FAILED,
+    clock,
+    colour_option,
+    coloured,
+    folder_argument,
+    moment_asked,
+    on_option,
+    refusals_told,
+    theme_option,
+    to_option,
+)
 
 if TYPE_CHECKING:
     from compiler.build import Built
@@ -26,28 +37,25 @@ COLOUR_CODES = re.compile("\x1b\\[[0-9;]*m")
 @click.command(
     name="compile",
     help="Read the notes in FOLDER, work everything out, and write the book.",
-    epilog="Such as: flockbook compile --on 2026-04-19T03:40",
+    epilog="\b\nSuch as:\n  flockbook compile --on 2026-04-19T03:40\n  flockbook compile --share --to ../for-the-vet",
 )
 @folder_argument
-@click.option(
-    "--to",
-    type=click.Path(file_okay=False, path_type=Path),
-    metavar="BOOK",
-    help="Where the book is written (default: FOLDER/book, or `output` in the settings).",
-)
+@to_option
 @on_option
-@click.option(
-    "--theme",
-    type=click.Path(exists=True, file_okay=False, path_type=Path),
-    metavar="FOLDER",
-    help="Another theme; it is proved before it is used.",
-)
+@theme_option
+@click.option("--share", is_flag=True, help="Leave out what `private` in the settings lists; stands in book-shared.")
+@click.option("--as-of", metavar="REVISION", help="Of the notes as git has them at a revision, such as HEAD~3.")
 @click.option("--open", "show", is_flag=True, help="Open the book when it is made.")
 @colour_option
-def command(
-    folder: Path, to: Path | None, on: Moment | None, theme: Path | None, show: bool, colour: bool | None
-) -> None:
+def command(folder: Path, on: Moment | None, show: bool, colour: bool | None, **how: Any) -> None:
     """Compile, report, and end with the status."""
+    to, theme = how["to"], how["theme"]
+    if how["share"] and how["as_of"]:
+        raise click.UsageError("give --share or --as-of, not both")
+    if how["share"]:
+        raise SystemExit(shared_book(folder, moment_asked(on, folder), Wanted(to, theme, show)))
+    if how["as_of"]:
+        raise SystemExit(of_then(folder, how["as_of"], on, Wanted(to, theme, show)))
     asked = Asked(folder, str(to or ""), str(theme or ""), f"{on.at} {on.timed}" if on else "", CODE, "flockbook")
     kept = finished.recall(asked)
     if kept and kept.speaks_of(asked.on, now_in(kept.zone)) and finished.stands(asked, kept):
@@ -62,6 +70,49 @@ def command(
     raise SystemExit(kept.status)
 
 
+class Wanted(NamedTuple):
+    """Where a book is wanted, in which theme, and whether it is to be opened."""
+
+    to: Path | None
+    theme: Path | None
+    show: bool
+
+
+def shared_book(folder: Path, moment: Moment, wanted: Wanted) -> int:
+    """The book without what is private; gives the status."""
+    from compiler import faults
+    from compiler.report import summary
+    from flockbook.cli.editions import left_out_words, write_shared
+
+    with refusals_told():
+        place = place_apart(wanted.to, folder, "shared")
+        made = write_shared(folder, moment, place, wanted.theme)
+    if made is None:
+        click.echo("flockbook: the book could not be made; run `flockbook proof`", err=True)
+        return FAILED
+    click.echo("\n".join((summary(made.seen.diagnostics, made.seen.collection.read), *left_out_words(made))))
+    click.echo(f"the book to share: {place / 'index.html'}")
+    if wanted.show:
+        click.launch(str(place / "index.html"))
+    return faults.status(made.seen.diagnostics)
+
+
+def of_then(folder: Path, asked: str, on: Moment | None, wanted: Wanted) -> int:
+    """The book of the notes of an earlier revision; gives the status."""
+    from compiler.report import summary
+    from flockbook.cli.as_of import NUMBER_SHOWN, build_then, notes_then
+
+    with notes_then(folder, asked) as then, refusals_told():
+        short = then.number[:NUMBER_SHOWN]
+        place = place_apart(wanted.to, folder, f"as-of-{short}")
+        built = build_then(then, folder, place, on)
+    click.echo(summary(built.told, built.findings.collection.read))
+    click.echo(f"the book as of {then.moment.at:%Y-%m-%d %H:%M} ({short}): {place / 'index.html'}")
+    if wanted.show:
+        click.launch(str(place / "index.html"))
+    return built.status
+
+
 def compiled(asked: Asked, on: Moment | None, colour: bool | None) -> Finished:
     """The book made, told, and remembered if it is sound."""
     from compiler.build import Manner, build
@@ -69,7 +120,7 @@ def compiled(asked: Asked, on: Moment | None, colour: bool | None) -> Finished:
     from flockbook.book import BOOK
     from flockbook.cli.progress import Progress
 
-    place = Path(asked.to) if asked.to else output_of(asked.notes)
+    place = book_place(Path(asked.to) if asked.to else None, asked.notes)
     progress, theme = Progress(), Path(asked.theme) if asked.theme else None
     try:
         look, moment = notes_seen(asked, place), moment_asked(on, asked.notes)
@@ -90,6 +141,7 @@ def compiled(asked: Asked, on: Moment | None, colour: bool | None) -> Finished:
 def result(asked: Asked, place: Path, built: Built[Any, Any, Any], look: Look | None) -> Finished:
     """A compile as it is told; remembered unless the program failed or the notes could not be looked at."""
     from compiler.folder import CHANGING, lines_of
+    from compiler.history import head_state
     from compiler.horizon import plainly
     from compiler.report import full, summary
 
@@ -103,6 +155,7 @@ def result(asked: Asked, place: Path, built: Built[Any, Any, Any], look: Look | 
         asked.on, settings.file.timezone or "", begun, str(built.until and built.until.isoformat()), clock_day,
         look.taken if look else 0, look.notes if look else "", look.theme if look else "", str(place),
         finished.book_digest(place) if sound else "", said, counts, files, built.status,
+        head_state(asked.notes) if settings.file.history else "",
     )  # fmt: skip
     if sound:
         finished.remember(asked, done)
@@ -134,6 +187,29 @@ def now_in(zone: str) -> datetime:
         return clock(ZoneInfo(zone) if zone else None)
     except (ZoneInfoNotFoundError, ValueError, OSError):
         return clock()
+
+
+def book_place(to: Path | None, notes: Path, usual: Path | None = None) -> Path:
+    """Where the book is to be written; ends with status 2 for a place among the notes that is not the usual one."""
+    from compiler.outfile import refuse_among
+
+    usual = usual or output_of(notes)
+    if to is None or to.resolve() == usual.resolve():
+        return usual
+    with refusals_told():
+        refuse_among(to, notes)
+    return to
+
+
+def place_apart(to: Path | None, notes: Path, word: str) -> Path:
+    """Where a book of another sort stands: beside the usual one, in whose place it is refused. Raises OutputRefused."""
+    from compiler.output import OutputRefused
+
+    usual = output_of(notes)
+    place = book_place(to, notes, usual.with_name(f"{usual.name}-{word}"))
+    if place.resolve() == usual.resolve():
+        raise OutputRefused(f"{place} is the place of the usual book", "name another folder with --to")
+    return place
 
 
 def output_of(folder: Path) -> Path:

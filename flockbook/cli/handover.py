@@ -2,26 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from compiler.book import Moment
-from flockbook.cli.options import FAILED, book_findings, folder_argument, on_option
+from compiler.shape import replace
+from flockbook.cli.options import book_findings, folder_argument, on_option, refusals_told
 
 if TYPE_CHECKING:
     from flockbook.seen import Seen
 
-file_option = click.option(
-    "--to",
-    type=click.Path(dir_okay=False, path_type=Path),
-    metavar="FILE",
-    help="Write to a file in place of the terminal.",
-)
+FILE = click.Path(dir_okay=False, path_type=Path)
+CHIEF_TABLE = "sheep.csv"  # the table that every set has
+WHERE = "A new file, or one that this command wrote; never among the notes."
+
+file_option = click.option("--to", type=FILE, metavar="FILE", help=f"Not to the terminal but to a file. {WHERE}")
+needed_file_option = click.option("--to", type=FILE, metavar="FILE", required=True, help=WHERE)
 
 
-@click.group(name="handover", help="Give the facts to other programs.")
+@click.group(name="handover", help="Give the facts to other programs, and the book to readers that want one file.")
 def command() -> None:
     """The group itself does nothing."""
 
@@ -39,8 +41,10 @@ def facts(folder: Path, on: Moment | None, to: Path | None, pairs: str) -> None:
     """Print or write the facts."""
     from flockbook.handover.facts import facts_json, pairs_asked
 
+    refuse_early(to, folder)
     seen = book_findings(folder, on)
-    give(facts_json(seen, tuple(pairs_asked(pairs))).encode(), to)
+    data = facts_json(seen, tuple(pairs_asked(pairs))).encode()
+    give(data, to, folder, lambda head: b'"format": "flockbook-facts"' in head)
     leave(seen)
 
 
@@ -54,10 +58,33 @@ def facts(folder: Path, on: Moment | None, to: Path | None, pairs: str) -> None:
 @file_option
 def print_calendar(folder: Path, on: Moment | None, to: Path | None) -> None:
     """Print or write the calendar."""
+    from flockbook.handover.calendar import PRODUCT
     from flockbook.handover.calendar import calendar as made
 
+    refuse_early(to, folder)
     seen = book_findings(folder, on)
-    give(made(seen), to)
+    give(made(seen), to, folder, lambda head: PRODUCT.encode() in head)
+    leave(seen)
+
+
+@command.command(
+    name="database",
+    help="Write the facts as a database (SQLite) with views that answer a shepherd's questions.",
+    epilog="Such as: flockbook handover database --to ../flock.db",
+)
+@folder_argument
+@on_option
+@needed_file_option
+def write_database(folder: Path, on: Moment | None, to: Path) -> None:
+    """Write the database."""
+    from flockbook.handover.database import database, is_ours
+    from flockbook.handover.database_layout import QUESTIONS
+    from flockbook.handover.facts import facts_object
+
+    refuse_early(to, folder)
+    seen = book_findings(folder, on)
+    give(database(seen, facts_object(seen)), to, folder, is_ours)
+    click.echo(f"the database: {to}\nviews: {', '.join(QUESTIONS)}")
     leave(seen)
 
 
@@ -77,32 +104,58 @@ def print_calendar(folder: Path, on: Moment | None, to: Path | None) -> None:
 )
 def write_tables(folder: Path, on: Moment | None, to: Path) -> None:
     """Write the tables."""
-    from compiler.output import OutputRefused, opened
+    from compiler.output import opened
     from flockbook.handover.facts import facts_object
     from flockbook.handover.tables import tables as made
 
+    refuse_early(to, folder)
     seen = book_findings(folder, on)
     files = made(facts_object(seen))
-    try:
-        if folder.resolve() in to.resolve().parents:
-            raise OutputRefused(
-                f"{to} lies among the notes", "name a folder outside; tables there would be read as notes"
-            )
-        with opened(to, folder) as place:
-            place.write(files, lambda order: [files[path] for path in order])
-    except OutputRefused as refused:
-        click.echo(f"flockbook: {refused.message}\n    help: {refused.help}", err=True)
-        raise SystemExit(FAILED) from None
+    with refusals_told(), opened(to, folder, chief=CHIEF_TABLE) as place:
+        place.write(files, lambda order: [files[path] for path in order])
     click.echo(f"{len(files)} tables: {to}")
     leave(seen)
 
 
-def give(data: bytes, to: Path | None) -> None:
+@command.command(
+    name="epub",
+    help="Write the whole book as one file for tablets and readers (EPUB 3).",
+    epilog="Such as: flockbook handover epub --to ../flock.epub",
+)
+@folder_argument
+@on_option
+@needed_file_option
+def write_epub(folder: Path, on: Moment | None, to: Path) -> None:
+    """Write the book in one file."""
+    from compiler.epub import MARK, epub
+    from flockbook.cli.editions import about, bound_book, with_pictures
+
+    refuse_early(to, folder)
+    seen = book_findings(folder, on)
+    bound, told = bound_book(with_pictures(seen, folder), folder), list(seen.diagnostics)
+    give(epub(bound, about(seen), told), to, folder, lambda head: MARK in head)
+    click.echo(f"the book in one file: {to}")
+    leave(replace(seen, diagnostics=tuple(told)))
+
+
+def refuse_early(to: Path | None, folder: Path) -> None:
+    """No work for a place among the notes."""
+    from compiler.outfile import refuse_among
+
+    with refusals_told():
+        if to is not None:
+            refuse_among(to, folder)
+
+
+def give(data: bytes, to: Path | None, folder: Path, is_ours: Callable[[bytes], bool]) -> None:
     """Bytes to the terminal or into a file."""
+    from compiler.outfile import write_file
+
     if to is None:
         click.echo(data, nl=False)
-    else:
-        to.write_bytes(data)
+        return
+    with refusals_told():
+        write_file(to, folder, data, is_ours)
 
 
 def leave(seen: Seen) -> None:

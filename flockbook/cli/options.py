@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import date, datetime, time, tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -88,10 +89,42 @@ def book_findings(folder: Path, on: Moment | None, alas: str = "", checked: bool
     return found
 
 
+@contextmanager
+def refusals_told() -> Iterator[None]:
+    """A place where nothing may be written ends the command with status 2, and with what to do."""
+    from compiler.output import OutputRefused
+
+    try:
+        yield
+    except OutputRefused as refused:
+        click.echo(f"flockbook: {refused.message}\n    help: {refused.help}", err=True)
+        raise SystemExit(FAILED) from None
+
+
 def folder_argument(command: F) -> F:
     """The notes folder; the current one if left out."""
     kind = click.Path(exists=True, file_okay=False, path_type=Path)
     return click.argument("folder", type=kind, default=Path())(command)
+
+
+def to_option(command: F) -> F:
+    """`--to BOOK`."""
+    return click.option(
+        "--to",
+        type=click.Path(file_okay=False, path_type=Path),
+        metavar="BOOK",
+        help="Where the book is written (default: FOLDER/book, or `output` in the settings).",
+    )(command)
+
+
+def theme_option(command: F) -> F:
+    """`--theme FOLDER`."""
+    return click.option(
+        "--theme",
+        type=click.Path(exists=True, file_okay=False, path_type=Path),
+        metavar="FOLDER",
+        help="Another theme; it is proved before it is used.",
+    )(command)
 
 
 def on_option(command: F) -> F:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import subprocess
 from pathlib import Path
 
 import click
@@ -43,7 +42,7 @@ def command(folder: Path, form: str, staged: bool, on: Moment | None, colour: bo
         raise SystemExit(FAILED) from None
     told = findings.diagnostics
     if staged:
-        files = staged_files(folder)
+        files = files_to_commit(folder)
         told = tuple(item for item in told if item.span.path in files)
     if form == "full":
         click.echo(full(told, lines_of(folder), coloured(colour)), nl=False)
@@ -53,10 +52,12 @@ def command(folder: Path, form: str, staged: bool, on: Moment | None, colour: bo
     raise SystemExit(faults.status(told))
 
 
-def staged_files(folder: Path) -> set[str]:
-    """Paths, below the notes folder, of what git is about to commit."""
-    asked_git = ["git", "-C", str(folder), "diff", "--cached", "--name-only", "--relative", "-z"]
-    found = subprocess.run(asked_git, capture_output=True, check=False)
-    if found.returncode:
-        raise click.ClickException(f"git does not answer: {found.stderr.decode(errors='replace').strip()}")
-    return {name for name in found.stdout.decode(errors="replace").split("\0") if name}
+def files_to_commit(folder: Path) -> set[str]:
+    """Paths, below the notes folder, of what git is about to commit; ends with status 2 where git does not answer."""
+    from compiler.history import NoHistory, staged_files
+
+    try:
+        return staged_files(folder)
+    except NoHistory as why:
+        click.echo(f"flockbook: {why}", err=True)
+        raise SystemExit(FAILED) from None

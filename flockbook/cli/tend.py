@@ -16,8 +16,8 @@ import click
 from compiler import serving
 from compiler.serving import Server, State
 from compiler.watching import Watch
-from flockbook.cli.compile import COLOUR_CODES, now_in, output_of
-from flockbook.cli.options import FAILED, colour_option, coloured, folder_argument
+from flockbook.cli.compile import COLOUR_CODES, book_place, now_in
+from flockbook.cli.options import FAILED, colour_option, coloured, folder_argument, theme_option, to_option
 from flockbook.cli.progress import Progress
 from flockbook.cli.tending import Message, Stage, Tended, Tidings, work
 
@@ -42,18 +42,8 @@ RETRY = 2.0  # seconds until notes that could not be read are tried again
     epilog="Such as: flockbook tend --port 8765",
 )
 @folder_argument
-@click.option(
-    "--to",
-    type=click.Path(file_okay=False, path_type=Path),
-    metavar="BOOK",
-    help="Where the book is written (default: as `compile` does).",
-)
-@click.option(
-    "--theme",
-    type=click.Path(exists=True, file_okay=False, path_type=Path),
-    metavar="FOLDER",
-    help="Another theme; it is proved before it is used.",
-)
+@to_option
+@theme_option
 @click.option("--port", type=click.IntRange(1, 65535), metavar="N", help=f"The port to serve on ({PORT} if free).")
 @click.option("--lan", is_flag=True, help="Let others in the network read it too; shows the address and its code.")
 @click.option("--open", "show", is_flag=True, help="Open the book in the browser.")
@@ -62,7 +52,7 @@ def command(
     folder: Path, to: Path | None, theme: Path | None, port: int | None, lan: bool, show: bool, colour: bool | None
 ) -> None:
     """Tend until Ctrl-C or until the terminal is closed; status 0 then."""
-    place = to or output_of(folder)
+    place = book_place(to, folder)
     tended = Tended(str(folder), str(place), str(theme or ""))
     state = State(place, STAMP_SHEET)
     with ended_well(), hand(tended) as line:

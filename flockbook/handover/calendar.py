@@ -1,5 +1,5 @@
-"""What is to be done, as a calendar that a telephone can show: RFC 5545, an all-day event for each reminder; what has
-an hour stands at it, with an alarm.
+"""What is to be done, as a calendar that a telephone can show: RFC 5545, an all-day event for each reminder, which
+rings in the morning; what has an hour stands at it, and rings then.
 
 The same notes and the same day give the same bytes, and a reminder keeps its UID for as long as its rule and its sheep
 stay, so that a calendar that reads the file again replaces an event and never doubles it.
@@ -26,12 +26,13 @@ from flockbook.seen import Seen
 from flockbook.settings import zone_of
 
 if TYPE_CHECKING:
-    from icalendar import Event
+    from icalendar import Alarm, Event
 
 
 PRODUCT = "-//flockbook//calendar 1//EN"
 NAMED_IN_SUMMARY = 3  # sheep named in one line of a telephone; all stand in the description
 AN_HOUR = timedelta(hours=1)
+MORNING = timedelta(hours=7)  # when what is of a whole day rings (our own choice)
 HOST = "flockbook.invalid"  # RFC 2606: a name that is nobody's
 CALENDAR_CAUTION = "The label, the vet and the law come before anything that stands here."
 
@@ -125,8 +126,8 @@ def labour_hours(row: OwedRow) -> Iterator[tuple[str, datetime]]:
 
 
 def event_of(seen: Seen, told: CalendarEntry) -> Event:
-    """One event: of a whole day, or of an hour with an alarm."""
-    from icalendar import Alarm, Event
+    """One event: of a whole day, or of an hour; it rings unless its day is over."""
+    from icalendar import Event
 
     made = Event()
     zone = zone_of(seen.settings)
@@ -145,13 +146,20 @@ def event_of(seen: Seen, told: CalendarEntry) -> Event:
     }
     for name, value in fields.items():
         made.add(name, value)
-    if told.at:
-        alarm = Alarm()
-        alarm.add("action", "DISPLAY")
-        alarm.add("description", quoted(told.summary))
-        alarm.add("trigger", timedelta(0))
-        made.add_component(alarm)
+    if told.day >= seen.today.day:
+        made.add_component(alarm_of(told))
     return made
+
+
+def alarm_of(told: CalendarEntry) -> Alarm:
+    """It rings at its hour, or in the morning of its day."""
+    from icalendar import Alarm
+
+    alarm = Alarm()
+    alarm.add("action", "DISPLAY")
+    alarm.add("description", quoted(told.summary))
+    alarm.add("trigger", timedelta(0) if told.at else MORNING)
+    return alarm
 
 
 def stamp(today: Moment) -> datetime:

@@ -105,7 +105,7 @@ class BarView(Value):
 class Stack(Value):
     """Several things in one cell."""
 
-    parts: tuple[Tag | StateView | Words, ...]
+    parts: tuple[Tag | StateView | Words | LinkView, ...]
     kind: str = "stack"
 
 

@@ -323,7 +323,7 @@ growth kinship pairing merit seasons compare paddocks money supplies reminders r
 
 def test_handover_facts(tmp_path: Path) -> None:
     """One JSON object with every key, the clear sheep among the cleared, and null for what is not known."""
-    place = folder(tmp_path)
+    place = folder(tmp_path / "notes")
     result = run("handover", "facts", place, "--on", "2026-06-10", "--to", tmp_path / "facts.json")
     assert result.exit_code == 0
     text = (tmp_path / "facts.json").read_text(encoding="utf-8")

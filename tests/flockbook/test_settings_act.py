@@ -139,6 +139,8 @@ CASES: dict[str, Case] = {
     "neighbour_dog": Case("Moss stays with Fergus", "neighbour.html", "Moss stays with Fergus"),
     "neighbour_decides": Case("Fergus, to 200", "neighbour.html", "Fergus, to 200"),
     "neighbour_reach": Case("at her sister's", "neighbour.html", "at her sister&#39;s"),
+    "history": Case("git", "what-changed.html", "git does not answer"),
+    "private": Case("money", "workings.html", "leaves out money."),
     "by": Case("Una, Fergus", "week.html", "among Una and Fergus"),
 }  # fmt: skip
 
@@ -153,7 +155,7 @@ WRONG = {
     "adjustment_factors": "nowhere.csv", "heritabilities": "birth weight 18", "breed_gestation": "Merino 15",
     "years": "0", "light_lamb": "40 kg", "heavy_lamb": "much",
     "choosing": "{broken mouth below: 9}", "intake": "plenty", "organic": "mostly",
-    "organic_withdrawal": "half", "loss_value": "a lot", "by": "Una, una",
+    "organic_withdrawal": "half", "loss_value": "a lot", "by": "Una, una", "private": "mony", "history": "svn",
 }  # fmt: skip
 ANY_WORDS = {
     "flock", "currency", "vet", "vet_phone", "keeper", "holding", "country", "skip", "output", "breed", "neighbour",

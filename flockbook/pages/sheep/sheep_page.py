@@ -22,6 +22,7 @@ from flockbook.pages.medicine.clear_page import mend_place
 from flockbook.pages.sections import NoteEntry, Pager, SectionsView, Timeline
 from flockbook.pages.sheep.sheep_family import FamilyView, Offspring, came_pairs, family_view, offspring
 from flockbook.pages.telling.by_sheep import BySheep, Flag, by_sheep, flags
+from flockbook.pages.telling.changes_page import Changes, changes_of, sheep_changes
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.owed_rows import own_rows
 from flockbook.pages.telling.sheep_tables import (
@@ -34,7 +35,7 @@ from flockbook.pages.telling.sheep_tables import (
     weights_table,
 )
 from flockbook.pages.telling.telling import beside_words, typed_fields, unread_words
-from flockbook.pages.telling.timeline import Teller, entry_for, notes_by_sheep, portions
+from flockbook.pages.telling.timeline import Teller, dates_of, entry_for, notes_by_sheep, portions
 from flockbook.pages.views import (
     Caution,
     Cell,
@@ -132,6 +133,7 @@ class Subject(Value):
     cases: Mapping[str, str]
     offspring: Offspring
     choices: Mapping[str, Choice]
+    changes: Changes
 
     @property
     def seen(self) -> Seen:
@@ -145,9 +147,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     told = Teller(directory(seen.linked, seen.today), seen.settings.units, note_places(seen.linked))
     known, notes, cases = by_sheep(seen), notes_by_sheep(seen.linked), case_paths(seen)
     young, choices = offspring(seen), {choice.ewe: choice for choice in seen.facts.choosing.choices}
+    changes = changes_of(seen)
     for sheep, path in told.tags.paths.items():
         entries = [entry_for(told, event, sheep) for event in reversed(notes[sheep])]
-        subject = Subject(known, told, seen.linked.animals[sheep], path, cases, young, choices)
+        subject = Subject(known, told, seen.linked.animals[sheep], path, cases, young, choices, changes)
         yield from pages_of(subject, entries)
 
 
@@ -167,11 +170,6 @@ def pages_of(subject: Subject, entries: Sequence[NoteEntry]) -> Iterator[Page]:
         top = (Pager(links), Timeline(tuple(part)), Pager(links))
         view = SectionsView("Older notes.", top=top, sheep=own_tag(subject))
         yield Page(link.href, "sections.html", f"{title}: older notes", view, SECTION)
-
-
-def dates_of(part: Sequence[NoteEntry]) -> str:
-    """From when to when a portion of notes reaches."""
-    return f"{part[-1].day.text} to {part[0].day.text}"
 
 
 def own_tag(subject: Subject) -> Tag:
@@ -344,6 +342,7 @@ def tables_of(subject: Subject) -> Iterator[TablePart]:
     yield TablePart("illness", "Illness", sheep_cases(subject.seen, animal.id, subject.cases))
     yield TablePart("weights", "Weights", weights_table(subject.seen.facts.weights.gains.get(animal.id), told))
     yield TablePart("treatments", "Treatments", treatments_table(known, told, animal.id))
+    yield TablePart("changes", "Changes of these notes", sheep_changes(subject.seen, subject.changes, animal))
 
 
 PAGES = (PageMaker("sheep", make),)

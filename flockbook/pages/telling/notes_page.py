@@ -21,7 +21,7 @@ from flockbook.records.year import FreePage
 from flockbook.regional import local
 from flockbook.seen import Seen
 
-PATH, THINGS = "notes.html", "things.html"
+PATH, THINGS, CHANGES = "notes.html", "things.html", "what-changed.html"
 SECTION = "All notes"
 MOST_NOTES = 50  # notes on one page: each takes up to some twenty elements
 
@@ -40,7 +40,9 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     dated, things, own = dated_leaves(seen.linked), thing_leaves(seen.linked), own_pages(seen.linked)
     told = Teller(directory(seen.linked, seen.today), seen.settings.units, places_of((*dated, *things)))
     links = tuple(PageLink(note.title or "Untitled", path) for path, note in own)
-    yield Page(PATH, "sections.html", "All notes", all_notes(dated, things, links), SECTION)
+    view = all_notes(dated, things, links)
+    top = (Pager((PageLink("What changed, and by whom", CHANGES),)),) if seen.history else ()
+    yield Page(PATH, "sections.html", "All notes", replace(view, top=top), SECTION)
     for leaf in (*dated, *things):
         yield notes_page(leaf, (*dated, *things), told)
     for path, note in own:

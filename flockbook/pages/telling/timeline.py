@@ -208,6 +208,11 @@ def in_time(event: Event) -> tuple[date, time, str]:
 # How many fit on a page
 
 
+def dates_of(part: Sequence[NoteEntry]) -> str:
+    """From when to when a portion of notes reaches."""
+    return f"{part[-1].day.text} to {part[0].day.text}"
+
+
 def portions(entries: Sequence[NoteEntry], most: int, full: int) -> list[tuple[NoteEntry, ...]]:
     """Entries in portions of so many entries and bytes that a page can carry, each of at least one; none for none."""
     found: list[list[NoteEntry]] = []

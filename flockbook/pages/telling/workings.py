@@ -32,7 +32,7 @@ from flockbook.law import Topic, law_or_ask
 from flockbook.manner import manner
 from flockbook.pages.sections import Points, Section, SectionsView
 from flockbook.pages.views import Column, Row, Table, Words
-from flockbook.pages.wording import as_sentence, quoted
+from flockbook.pages.wording import and_listed, as_sentence, quoted
 from flockbook.regional import local
 from flockbook.saying.owed import LAME_RULE
 from flockbook.seen import Seen
@@ -99,6 +99,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         Section("Clear to sell: whom a dose concerns", (ANSWERS, rule_table(WHOM)), "whom"),
         Section("What the book cannot notice", (Points(tuple(map(quoted, UNNOTICED))),), "unnoticed", broad=False),
         Section("Everything else", (rule_table(own_rules(seen)),), "everything-else"),
+        Section("A book to be shared", (sharing_words(seen),), "sharing", broad=False),
         Section("Figures in use", (Table(columns, (*figures, *breed_rows(seen), *shape_rows()), ""),), "figures"),
     )
     lead = (
@@ -106,6 +107,11 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         "before the default."
     )
     yield Page(PATH, "sections.html", "How it is worked out", SectionsView(lead, sections))
+
+
+def sharing_words(seen: Seen) -> str:
+    """What `compile --share` leaves out."""
+    return f"flockbook compile --share leaves out {and_listed(list(seen.settings.private))}."
 
 
 def laws_named() -> dict[str, str]:
