@@ -24,7 +24,8 @@ IN_SIGHT = 480
 # The foot of the first line of what is first to be done, or of the words that say there is nothing.
 FIRST_ROW = """(() => {
   const row = document.querySelector('main .rows > li, main tbody tr, main .withheld li, main .empty');
-  const line = row.querySelector('.ear-tag, .who, .what, .asked') || row, style = getComputedStyle(line);
+  const head = row.querySelector('th, .ear-tag, .who, .what') || row;
+  const line = head.querySelector('.ear-tag') || head, style = getComputedStyle(line);
   const high = line.matches('.ear-tag') ? line.offsetHeight : parseFloat(style.lineHeight);
   return Math.round(line.getBoundingClientRect().top + parseFloat(style.paddingTop) + high);
 })()"""
