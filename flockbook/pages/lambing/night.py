@@ -6,12 +6,12 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
-from compiler.shape import Value
+from compiler.shape import Value, replace
 from flockbook.pages.breeding.due_page import likely_cell
 from flockbook.pages.lambing.watch import NOBODY_SOON, lambs_words, vet_words, watch_order
 from flockbook.pages.telling.owed_rows import owed_views
-from flockbook.pages.views import Cell, Directory, RowView, Tag, directory
-from flockbook.pages.wording import plural
+from flockbook.pages.views import Cell, Day, Directory, RowView, Tag, directory
+from flockbook.pages.wording import plural, short_day_words
 from flockbook.regional import local
 from flockbook.seen import Seen
 
@@ -76,20 +76,28 @@ def night_rows(seen: Seen, tags: Directory) -> Iterator[NightRow]:
     owed = seen.facts.year.owed
     urgent = dict.fromkeys((*owed.now, *owed.in_hours(seen.today.at)))
     told = {sheep for row in urgent for sheep in row.sheep}
-    yield from map(row_of_today, owed_views(seen, tags, urgent))
+    today = f"{short_day_words(seen.today.day)}, "
+    yield from (row_of_today(view, today) for view in owed_views(seen, tags, urgent))
     for row in watch_order(seen):
         if row.ewe not in told:
             when = likely_cell(row, seen.today.day)
             yield NightRow(tags.tag(row.ewe), "", f"{local('to lamb')}, {lambs_words(row)}", when, "", "", False)
 
 
-def row_of_today(view: RowView) -> NightRow:
-    """A line of Today as a row of the board; names that stand for several sheep go before what is owed to them."""
+def row_of_today(view: RowView, day: str) -> NightRow:
+    """A line of Today as a row of the board: of this `day` the hour alone; names that stand for several sheep go before
+    what is owed to them.
+    """
     names = "" if view.sheep else next(iter(view.lines), "")
     lines = view.lines[1:] if names else view.lines
     more = plural(len(lines), "more thing") if lines else ""
     what = f"{names}: {view.title}" if names else view.title
-    return NightRow(view.sheep, view.href or "watch.html", what, view.when, view.late, more, True)
+    return NightRow(view.sheep, view.href or "watch.html", what, hour_alone(view.when, day), view.late, more, True)
+
+
+def hour_alone(when: Cell | None, day: str) -> Cell | None:
+    """A time of this day without the day."""
+    return replace(when, text=when.text.removeprefix(day)) if isinstance(when, Day) else when
 
 
 PAGES = (PageMaker("night board", make),)

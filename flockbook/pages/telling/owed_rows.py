@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from datetime import date
 
 from compiler.shape import replace
 from flockbook.derive.year.owings import OwedFamily, OwedItem, OwedRow
 from flockbook.pages.views import Day, Directory, RowView, Words
-from flockbook.pages.wording import quoted, short_day_words
+from flockbook.pages.wording import quoted
 from flockbook.saying.owed import Told, by_words, late_words, names_words, owed_words, point_words
 from flockbook.seen import Seen
 
@@ -39,13 +38,12 @@ def owed_view(seen: Seen, row: OwedRow) -> RowView:
     told, first = Told(seen.linked, seen.settings.units), row.items[0]
     title, _, more = owed_words(told, first, row).partition("; ")
     lines = tuple(quoted(point_words(told, item, row)) for item in row.items[1:])
-    when, late = by_view(first, seen.today.day), late_words(first.late)
-    return RowView(None, "", quoted(title), when, quoted(more), lines, late, deed=True)
+    return RowView(None, "", quoted(title), by_view(first), quoted(more), lines, late_words(first.late), deed=True)
 
 
-def by_view(item: OwedItem, today: date) -> Day | Words:
-    """By when, as printed; of today the hour alone."""
+def by_view(item: OwedItem) -> Day | Words:
+    """By when, as printed."""
     if item.by is None:
         return Words(by_words(item))
     iso = item.by.strftime("%Y-%m-%d" if item.whole_day else "%Y-%m-%dT%H:%M")
-    return Day(iso, by_words(item).removeprefix("by ").removeprefix(f"{short_day_words(today)}, "))
+    return Day(iso, by_words(item).removeprefix("by "))
