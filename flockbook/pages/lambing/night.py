@@ -16,8 +16,8 @@ from flockbook.regional import local
 from flockbook.seen import Seen
 
 PATH, TITLE = "night.html", "Night board"
-GIANT = 4  # rows that a phone held upright shows with giant tags and room for others under them (tried out)
-NEXT = 6  # further tags on that screen; whatever cannot wait has its tag all the same
+GIANT = 3  # rows that a phone held upright shows with giant tags and room for others under them (tried out)
+NEXT = 3  # further tags on that screen; whatever cannot wait has its tag all the same
 
 
 class NightRow(Value):
