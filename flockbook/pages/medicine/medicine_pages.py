@@ -34,7 +34,7 @@ from flockbook.seen import Seen
 MEDICINES_PAGE, REGISTER = "medicines.html", "medicine-register.html"
 PER_PAGE = 35  # rows of the register on one page: up to forty elements each
 FEW_TREATED = 3  # sheep shown with their tags in one row
-LONG_WORD = 9
+WORD_OF_A_LINE = 9
 LONG_REGISTER = 40  # characters of a value that take the whole width
 MISSING = "NOT WRITTEN – whoever gets it is unknown"
 # Our own words; a stick with some products can kill (21 CFR 522.2471(d)), off-label use: 21 CFR 530.20.
@@ -92,7 +92,7 @@ def product(medicine: Medicine, units: str) -> Section:
 
 def long_value(text: str) -> bool:
     """Whether a value takes the whole width: a long one, and one with a word that is long by itself."""
-    return len(text) > LONG_REGISTER or max(map(len, text.split()), default=0) > LONG_WORD
+    return len(text) > LONG_REGISTER or max(map(len, text.split()), default=0) > WORD_OF_A_LINE
 
 
 def register_table(entries: Iterable[MedicineEntry], tags: Directory, units: str) -> Table:
