@@ -62,8 +62,11 @@ class Asset(Value):
     meanwhile: bytes | None = None
 
 
+ELSEWHERE = "*"  # the section of the tab that is marked where no other tab is
+
+
 class Link(Value):
-    """One entry of the book's navigation; `group` gathers entries under a heading."""
+    """One entry of the book's navigation; `group` gathers entries under a heading, those of group "" are tabs."""
 
     label: str
     path: str

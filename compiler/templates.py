@@ -14,7 +14,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from compiler.pages import Asset, Html, Link, Page, linked, relative_to, root_of, slug
+from compiler.pages import ELSEWHERE, Asset, Html, Link, Page, linked, relative_to, root_of, slug
 from compiler.shape import Value
 
 if TYPE_CHECKING:
@@ -197,9 +197,11 @@ class Around:
 
 
 def entries(navigation: tuple[Link, ...], page: Page) -> tuple[Entry, ...]:
-    """The navigation as seen from a page: current are the page itself and the section it belongs to."""
+    """The navigation as seen from a page: current are the page itself and the tab of the section it belongs to."""
+    here = {link for link in navigation if page.path == link.path or page.section == link.section != ""}
+    marked = any(link in here for link in navigation if not link.group)
     return tuple(
-        Entry(link.label, link.path, link.group, page.path == link.path or page.section == link.section != "")
+        Entry(link.label, link.path, link.group, link in here or (not marked and link.section == ELSEWHERE))
         for link in navigation
     )
 

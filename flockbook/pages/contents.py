@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from types import ModuleType
 from typing import Any
@@ -15,27 +16,28 @@ from flockbook.pages.choosing import choose, choose_lambs, choose_rams, merit
 from flockbook.pages.farm import ages_page, death_list, feed, fleece_page, grass, kit, money, register
 from flockbook.pages.growth import growth, growth_ewes, growth_footing, growth_sales, growth_sheet, race
 from flockbook.pages.health import early_losses_page, egg_counts, illness, review_page, worms
-from flockbook.pages.lambing import cards, colostrum_page, crop, pattern_notes, patterns, pocket, watch
+from flockbook.pages.lambing import cards, colostrum_page, crop, night, pattern_notes, patterns, pocket, watch
 from flockbook.pages.market import loading
 from flockbook.pages.medicine import clear_page, cupboard, dose_sheet, medicine_book, medicine_pages
 from flockbook.pages.season import season_notes, season_page, seasons
 from flockbook.pages.sheep import sheep_index, sheep_page
 from flockbook.pages.stamp import StampSheet, stamp_sheet
 from flockbook.pages.telling import changes_page, find, notes_page, problems_page, workings
-from flockbook.pages.today import front, jot_page, neighbour, to_do, week, year_ahead
+from flockbook.pages.today import all_pages, front, jot_page, neighbour, to_do, week, year_ahead
 from flockbook.regional import local
 from flockbook.seen import Seen
 
 LOUD_HOURS = 24  # after so many hours the reader's clock makes the stamp loud
 MODULES: tuple[ModuleType, ...] = (
-    front, watch, jot_page, due_page, forecast, to_do, sheep_index, clear_page, loading, neighbour,
+    front, watch, jot_page, due_page, to_do, sheep_index, clear_page, all_pages, night, forecast,
     sheep_page, choose, choose_lambs, choose_rams, pairings, merit, ages_page,
     seasons, season_page, season_notes, patterns, pattern_notes, crop, growth, growth_footing,
     growth_ewes, growth_sales,
-    race, growth_sheet, cards, pocket,
+    cards,
     illness, early_losses_page, worms, egg_counts, medicine_pages, medicine_book, cupboard, dose_sheet,
     grass, feed, kit, money, register, death_list, fleece_page,
     year_ahead, colostrum_page, scan_page, week, review_page,
+    loading, neighbour, race, growth_sheet, pocket,
     notes_page, changes_page, problems_page, workings, find,
 )  # fmt: skip
 
@@ -63,9 +65,21 @@ def pages_in_words(maker: PageMaker[Any, Any, Any]) -> PageMaker[Any, Any, Any]:
 
     def made(findings: Seen, stamp: Stamp) -> Iterable[Page | Asset]:
         with speaking(findings.settings.manner):
-            return list(maker.make(findings, stamp))
+            return told_apart(maker.make(findings, stamp))
 
     return PageMaker(maker.name, made)
+
+
+def told_apart(made: Iterable[Page | Asset]) -> list[Page | Asset]:
+    """The pages of a maker, each with a title of its own: those of one title are numbered from the second on."""
+    times: Counter[str] = Counter()
+    return [named_apart(one, times) if isinstance(one, Page) else one for one in made]
+
+
+def named_apart(page: Page, times: Counter[str]) -> Page:
+    """A page whose title stood on another of its maker's before says which of them it is."""
+    times[page.title] += 1
+    return replace(page, title=f"{page.title}, page {times[page.title]}") if times[page.title] > 1 else page
 
 
 PAGES: tuple[PageMaker[Any, Any, Any], ...] = (
@@ -73,7 +87,8 @@ PAGES: tuple[PageMaker[Any, Any, Any], ...] = (
     *(pages_in_words(maker) for module in MODULES for maker in module.PAGES),
 )
 LINKS: tuple[Link, ...] = tuple(link for module in MODULES for link in module.NAVIGATION)
-GROUPS = tuple(dict.fromkeys(["", *(link.group for link in LINKS)]))  # in the order in which they are first named
+# As she asks for them: the tabs, then what is now in the shed, the sheep, their health, and the desk.
+GROUPS = ("", "Lambing", "The flock", "Health", "The year", "The farm", "On paper", "The book")
 NAVIGATION: tuple[Link, ...] = tuple(sorted(LINKS, key=lambda link: GROUPS.index(link.group)))
 CONTENTS: Contents[Any, Any, Any] = Contents(PAGES, NAVIGATION, frame)
 

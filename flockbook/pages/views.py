@@ -50,16 +50,15 @@ class Tag(Value):
 
 
 class TagList(Value):
-    """Several sheep in one cell."""
+    """Several sheep in one cell; many are counted in words (`folded`) and shown on a tap."""
 
     sheep: tuple[Tag, ...]
+    folded: str = ""
     kind: str = "sheep list"
 
 
 class StateView(Value):
-    """Clear, held, unknown or asked; `until` is set only where a date can be named, `href` leads to what has to be
-    mended, `say` is what is to be done or asked.
-    """
+    """Clear, held, unknown or asked; `until` where a date is known; `href` to what is to be mended; `say` the deed."""
 
     state: str
     until: Day | None
@@ -94,6 +93,14 @@ class Words(Value):
     looks: str = "words"
 
 
+class Folded(Value):
+    """A long text in a cell, behind words that open it."""
+
+    summary: str
+    text: str
+    kind: str = "folded"
+
+
 class BarView(Value):
     """A figure with a bar of so many hundredths."""
 
@@ -117,8 +124,11 @@ class WorkingStep(Value):
     line: int
 
 
+FIRST, SPARE = "first", "spare"  # in a table of `lines`: beside the tag, and only where the glass is wide
+
+
 class Column(Value):
-    """One column of a table; `looks` on a sheet for paper: history, blank, blank roomy."""
+    """One column of a table; `looks` on paper: history, blank, blank roomy; in a table of `lines`: FIRST, SPARE."""
 
     label: str
     align: str = "text"
@@ -127,7 +137,7 @@ class Column(Value):
     looks: str = ""
 
 
-Cell = str | int | Day | Tag | TagList | StateView | ShareView | LinkView | Words | BarView | Stack
+Cell = str | int | Day | Tag | TagList | StateView | ShareView | LinkView | Words | Folded | BarView | Stack
 
 
 class Row(Value):
@@ -138,7 +148,9 @@ class Row(Value):
 
 
 class Table(Value):
-    """A table, or the words that stand in its place when it is empty; `pager` leads to where a long one goes on."""
+    """A table, or the words in its place when it is empty; `pager` leads to where a long one goes on. On a phone
+    `lines` are two a row: heading and FIRST column, then the others; what is SPARE stands where the heading leads to.
+    """
 
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
@@ -148,13 +160,14 @@ class Table(Value):
     foot: tuple[Cell, ...] = ()
     filter: str = ""
     pager: tuple[PageLink, ...] = ()
+    lines: bool = False
     kind: str = "table"
 
 
 class RowView(Value):
-    """One line of a list that is tapped as a whole; `late` says how late it is, `lines` what
-    belongs to it besides; a `deed` has its words on a line of their own; sheep that are `many` are counted, and `named`
-    on a tap.
+    """One line of a list that is tapped as a whole; `late` says how late it is, `lines` what else belongs to it, and
+    `folded` stands in their place until it is tapped; a `deed` has its words on a line of their own; sheep that are
+    `many` are counted, and `named` on a tap.
     """
 
     sheep: Tag | None
@@ -167,6 +180,7 @@ class RowView(Value):
     deed: bool = False
     many: str = ""
     named: str = ""
+    folded: str = ""
 
 
 class Pair(Value):
@@ -237,9 +251,8 @@ class Directory(Value, dict=True):
         if animal is None:
             return Tag("", sheep, "", "untagged")
         status = "untagged" if not animal.tag else "here" if there(animal, self.today) else "gone"
-        return Tag(
-            animal.tag or "", animal.name or ("" if animal.tag else animal.id), self.paths.get(sheep, ""), status
-        )
+        name = animal.name or ("" if animal.tag else animal.id)
+        return Tag(animal.tag or "", name, self.paths.get(sheep, ""), status)
 
     def tags(self, sheep: Iterable[str]) -> TagList:
         """Several ear tags."""
@@ -273,9 +286,7 @@ def moment_view(value: datetime) -> Day:
 
 
 def state_view(state: State, href: str) -> StateView:
-    """A clearance state; a first clear date is shown as a date, an exact release as date and time. Nothing leads to a
-    note where there is none to mend.
-    """
+    """A clearance state; a first clear date is shown as a date, an exact release with its time."""
     if state.state == HELD and state.until is not None:
         shown = day(state.until.date()) if state.by_day else moment_view(state.until)
         return StateView(HELD, shown, href)
@@ -313,14 +324,12 @@ def share_view(share: Share) -> ShareView:
 
 def reasons(because: Iterable[Because]) -> tuple[WorkingStep, ...]:
     """The steps of a working."""
-    return tuple(
-        WorkingStep(
-            f"{item.rule}: {step_words(item)}" if OF_CLEARANCE.match(item.rule) else step_words(item),
-            item.note,
-            item.line or 0,
-        )
-        for item in because
-    )
+    return tuple(WorkingStep(ruled_words(item), item.note, item.line or 0) for item in because)
+
+
+def ruled_words(item: Because) -> str:
+    """A step, with the rule that it follows where that is one of clearance."""
+    return f"{item.rule}: {step_words(item)}" if OF_CLEARANCE.match(item.rule) else step_words(item)
 
 
 def reasons_and_cures(row: Clearance) -> tuple[WorkingStep, ...]:

@@ -14,7 +14,7 @@ import html5lib
 import pytest
 
 from compiler.book import Moment, Stamp
-from compiler.pages import Html, Link, Page
+from compiler.pages import ELSEWHERE, Html, Link, Page
 from compiler.shape import Value
 from compiler.templates import Theme
 from flockbook.pages.stamp import StampSheet, css_string, stamp_sheet
@@ -22,7 +22,11 @@ from flockbook.pages.stamp import StampSheet, css_string, stamp_sheet
 LEDGER = Path(__file__).parents[2] / "themes" / "ledger"
 STYLE = (LEDGER / "style.css").read_text("utf-8")
 SCRIPT = (LEDGER / "book.js").read_text("utf-8")
-NAVIGATION = (Link("Today", "index.html", "Today"), Link("Money", "money.html", "Farm", "Farm"))
+NAVIGATION = (
+    Link("Today", "index.html", "Today"),
+    Link("Money", "money.html", "Farm"),
+    Link("All", "pages.html", ELSEWHERE),
+)
 
 EVERY_PART = """{% extends "base.html" %}{% import "parts.html" as parts %}
 {% block lead %}<p class="lead">{{ parts.share(view.share) }}</p>{% endblock %}
@@ -121,10 +125,15 @@ def view() -> SimpleNamespace:
     cure = (made(text="Type ", typed=False), made(text="sheep: <Bess>", typed=True))
     mend = made(who="Everybody: 57 sheep", place="a.md, line 3", href="a.html", why="It names <nobody>.", cure=cure)
     share = made(kind="share", part="9 of 10", rate="90 %", span="60 to 98 in a hundred", few="")
-    column = made(label="Ewe", align="text", wide=False, sort=True)
-    number = made(label="kg", align="number", wide=True, sort=False)
+    column = made(label="Ewe", align="text", wide=False, sort=True, looks="")
+    number = made(label="kg", align="number", wide=True, sort=False, looks="")
     cells = ((sheep, "4.1"), (gone, 3), (held, day), (share, made(kind="link", text="note", href="a.html")))
-    more = ((made(kind="sheep list", sheep=(sheep, gone)), made(kind="words", text="quiet & thin", looks="words")),)
+    more = (
+        (
+            made(kind="sheep list", sheep=(sheep, gone), folded="2 sheep"),
+            made(kind="words", text="quiet & thin", looks="words"),
+        ),
+    )
     table = made(
         id="t",
         caption="Weights",
@@ -134,6 +143,7 @@ def view() -> SimpleNamespace:
         filter="Show only",
         pager=(made(label="2", href="t-2.html", current=False),),
         empty="",
+        lines=False,
     )
     problem = made(
         grade="error",
@@ -155,7 +165,7 @@ def view() -> SimpleNamespace:
         line=0,
         corrected=True,
     )
-    plain: dict[str, str] = {"many": "", "named": ""}
+    plain: dict[str, str] = {"many": "", "named": "", "folded": ""}
     return made(
         sheep=sheep,
         gone=gone,
@@ -183,6 +193,7 @@ def view() -> SimpleNamespace:
                 deed=True,
                 many="7 sheep",
                 named="Ada, Bea",
+                folded="1 more",
             ),
             made(sheep=sheep, href="", title="twins", when=day, more="x", lines=(), late="", deed=False, **plain),
             made(sheep=None, href="a.html", title="t", when=held, more="", lines=(), late="", deed=False, **plain),
@@ -201,7 +212,7 @@ def drawn(folder: Path, **changes: Any) -> str:
     """A page with every part of the theme, drawn by the compiler itself."""
     shutil.copytree(LEDGER, folder / "theme", dirs_exist_ok=True)
     (folder / "theme" / "templates" / "every.html").write_text(EVERY_PART, "utf-8")
-    page = Page("sheep/c214.html", "every.html", "Every <part>", view(), "Farm", **changes)
+    page = Page("sheep/c214.html", "every.html", "Every <part>", view(), **{"section": "Farm", **changes})
     frame = Frame("Corrie <Hask>", stamp_sheet("Corrie <Hask>", stamp(), 24))
     return Theme(folder / "theme").draw(page, frame, NAVIGATION).decode()
 
@@ -243,8 +254,10 @@ def test_links_lead_out_of_a_folder(tmp_path: Path) -> None:
 
 
 def test_the_current_page_is_marked(tmp_path: Path) -> None:
-    """The section's page is marked in the contents, and only it."""
-    assert re.findall(r'href="([^"]+)" aria-current="page">Money', drawn(tmp_path)) == ["../money.html"]
+    """The section's tab is marked, and only it; on a page of no tab the tab of all pages is."""
+    marked = re.compile(r'href="([^"]+)" aria-current="page"')
+    assert marked.findall(drawn(tmp_path).split("<main", 1)[0]) == ["../money.html"]
+    assert marked.findall(drawn(tmp_path, section="Paper").split("<main", 1)[0]) == ["../pages.html"]
 
 
 def test_states_are_told_by_words(tmp_path: Path) -> None:

@@ -68,7 +68,7 @@ function warnIfOld() {
   const age = (Date.now() - made.at) / 36e5, loud = (parseFloat(stamp.getPropertyValue("--loud-after")) || 24) + (made.timed ? 0 : 24);
   const old = age < 48 ? count(Math.floor(age), "hour") : count(Math.floor(age / 24), "day");
   const words = age < -1 ? "The clock is behind this book: check the date on this tablet."
-    : age > loud ? `This book is ${old} old. Notes written since are not in it: make it again before you rely on it.` : "";
+    : age > loud ? `${old} old, and later notes are not in it: make it again.` : "";
   if (!words) return;
   const banner = make("div", "stale");
   banner.setAttribute("role", "status");

@@ -19,8 +19,11 @@ from flockbook.pages.breeding.forecast import PATH as FORECAST
 from flockbook.pages.breeding.forecast import births_chart, drawn_days
 from flockbook.pages.sections import Block, Pager, Section, SectionsView, how_worked_out
 from flockbook.pages.views import (
+    FIRST,
+    SPARE,
     Cell,
     Column,
+    Day,
     Directory,
     PageLink,
     Row,
@@ -52,15 +55,21 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     running = [item for item in seen.facts.breeding.joinings if item.lambs.last >= seen.today.day]
     gone, heats = seen.facts.breeding.due.not_expected, heats_table(running, tags)
     nothing = [item for item in gone if item.why is not WhyNot.PAST_LAST_DAY]
-    steps = due_steps(rows, gone, running)
+    steps, chart = due_steps(rows, gone, running), forecast_chart(seen)
     sections = (
-        Section("In due order", (due_table(ahead, tags, seen.today.day),), "in-order"),
-        Section("Past their last day", (past_table(seen, tags),), "late"),
+        *late_first(past_table(seen, tags), due_table(ahead, tags, seen.today.day)),
+        *((Section("By day", chart, "by-day"),) if chart else ()),
         Section("No longer expected", (not_lambing_table(nothing, tags),), "gone"),
         *((Section("May come round again", (heats,), "heats"),) if heats else ()),
         Section("From ram in to lambs", (joinings_table(running, seen, tags), *how_worked_out(steps)), "joinings"),
     )
-    yield Page(PATH, "sections.html", "Who is due", SectionsView(lead(seen), sections, forecast_chart(seen)))
+    yield Page(PATH, "sections.html", "Who is due", SectionsView(lead(seen), sections))
+
+
+def late_first(past: Table, ahead: Table) -> tuple[Section, Section]:
+    """Those past their last day, where there are any, before those in due order."""
+    late, in_order = Section("Past their last day", (past,), "late"), Section("In due order", (ahead,), "in-order")
+    return (late, in_order) if past.rows else (in_order, late)
 
 
 def lead(seen: Seen) -> str:
@@ -72,11 +81,8 @@ def lead(seen: Seen) -> str:
         return f"{past}what came." if late else "No ewe is in lamb as far as the notes tell."
     expected = sum(1 - row.due.barren_chance for row in rows)
     first, last = rows[0].due.likely, rows[-1].due.likely
-    days = f" Most likely days from {day_words(first)} to {day_words(last)}." if first and last else ""
-    return (
-        f"{plural(len(rows), 'ewe')} {local('put to the ram')} and not yet lambed; about {expected:.0f} of them "
-        f"will lamb.{days}"
-    )
+    days = f", {short_days_words(first, last)}" if first and last else ""
+    return f"{plural(len(rows), 'ewe')} still to lamb, about {expected:.0f} will{days}."
 
 
 def past_owed(seen: Seen) -> list[tuple[str, PastLastDay]]:
@@ -110,16 +116,18 @@ def forecast_chart(seen: Seen) -> tuple[Block, ...]:
 def due_table(rows: Iterable[DueRow], tags: Directory, today: date) -> Table:
     """One row for each ewe that may lamb."""
     columns = (
-        Column("Ewe", sort=True), Column("Most likely", sort=True), Column("8 times in 10"), Column("Window"),
-        Column(local("Barren"), "number"), Column("Rests on"), Column("Rams"),
+        Column("Ewe", sort=True), Column("Most likely", sort=True, looks=FIRST), Column("8 times in 10"),
+        Column("Window", looks=SPARE), Column(local("Barren"), "number", looks=SPARE), Column("Rests on"),
+        Column("Rams"),
     )  # fmt: skip
-    return Table(columns, tuple(due_row(row, tags, today) for row in rows), "Nobody is due.", "due")
+    return Table(columns, tuple(due_row(row, tags, today) for row in rows), "Nobody is due.", "due", lines=True)
 
 
 def likely_cell(row: DueRow, today: date) -> Cell:
     """The day on which a ewe is most likely to lamb; once that is past how many days she is over."""
     over = over_words(row, today)
-    return Words(over) if over else day(row.due.likely) or "–"
+    likely = row.due.likely
+    return Words(over) if over else Day(likely.isoformat(), short_day_words(likely)) if likely else "–"
 
 
 def due_row(row: DueRow, tags: Directory, today: date) -> Row:

@@ -177,4 +177,4 @@ def earlier_weeks(seen: Seen, born: Counter[date]) -> list[date]:
 
 
 PAGES = (PageMaker("forecast", make),)
-NAVIGATION = (Link("Forecast", PATH, "", "The season"),)
+NAVIGATION = (Link("Forecast", PATH, "", "Lambing"),)

@@ -30,7 +30,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     found, tags = seen.facts.breeding.scan_sorting, directory(seen.linked, seen.today)
     if not found.notes:
-        yield Page(PATH, "sections.html", TITLE, SectionsView(NO_SCAN), "On paper")
+        yield Page(PATH, "sections.html", TITLE, SectionsView(NO_SCAN), "Lambing")
         return
     sections = (
         Section("By litter", (litter_table(found, tags),), "by-litter"),
@@ -38,7 +38,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         Section("How it is sorted", local_all(SORTING_RULES), "how"),
     )
     whence = tuple(Whence(note) for note in found.notes)
-    yield Page(PATH, "sections.html", TITLE, SectionsView(lead(found), sections, whence), "On paper")
+    yield Page(PATH, "sections.html", TITLE, SectionsView(lead(found), sections, whence), "Lambing")
 
 
 def lead(found: ScanSorting) -> str:
@@ -105,4 +105,4 @@ def ewes_cell(tags: Directory, ewes: Sequence[str]) -> TagList | Words:
 
 
 PAGES = (PageMaker("scan and sort", make),)
-NAVIGATION = (Link(TITLE, PATH, "", "On paper"),)
+NAVIGATION = (Link(TITLE, PATH, "", "Lambing"),)

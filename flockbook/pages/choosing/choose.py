@@ -200,4 +200,4 @@ def meat_not_clear(choice: Choice) -> StateView | None:
 
 
 PAGES = (PageMaker("who stays", make),)
-NAVIGATION = (Link(SECTION, PATH, "", "The flock"), Link("Sorting", CHOOSE_SHEET, "", "Sheets to print"))
+NAVIGATION = (Link(SECTION, PATH, "", "The flock"), Link("Sorting", CHOOSE_SHEET, "", "On paper"))

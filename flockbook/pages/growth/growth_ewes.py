@@ -87,7 +87,7 @@ def ewe_table(seen: Seen, season: int | None) -> Table:
     """Every ewe that weaned lambs in a season, the most for her weight first."""
     where = directory(seen.linked, seen.today)
     columns = (
-        Column("Ewe", sort=True), Column("Her lambs"), Column("They weighed", "number", sort=True),
+        Column("Ewe", sort=True), Column("Her lambs", wide=True), Column("They weighed", "number", sort=True),
         Column("She weighs", wide=True), Column("Share", "number", sort=True),
     )  # fmt: skip
     rows = [ewe_row(where, row, seen.settings.units) for row in seen.facts.growth.reared if row.season == season]

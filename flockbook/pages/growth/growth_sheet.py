@@ -56,4 +56,4 @@ WEIGH_SHEET = SheetPlan(
     ("Weight", "Remark"), BEFORE_WEIGHING,
 )  # fmt: skip
 PAGES = (PageMaker("weigh sheet", make),)
-NAVIGATION = (Link("Weigh sheet", WEIGH_SHEET.path, "", "Sheets to print"),)
+NAVIGATION = (Link("Weigh sheet", WEIGH_SHEET.path, "", "On paper"),)

@@ -288,8 +288,8 @@ SHEETS = (
 )
 PAGES = (PageMaker("race sheets", make),)
 NAVIGATION = (
-    Link("Before joining", "race-pre-joining.html", "", "Sheets to print"),
-    Link("Before lambing", "race-pre-lambing.html", "", "Sheets to print"),
-    Link("Vaccination", "race-vaccination.html", "", "Sheets to print"),
-    Link("Worms in the race", "race-worms.html", "", "Sheets to print"),
+    Link("Before joining", "race-pre-joining.html", "", "On paper"),
+    Link("Before lambing", "race-pre-lambing.html", "", "On paper"),
+    Link("Vaccination", "race-vaccination.html", "", "On paper"),
+    Link("Worms in the race", "race-worms.html", "", "On paper"),
 )

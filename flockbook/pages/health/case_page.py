@@ -161,7 +161,7 @@ def case_treatments(seen: Seen, case: Case) -> Table:
     """What was given, and until when it holds."""
     columns = (
         Column("Given", wide=True),
-        Column("Medicine"),
+        Column("Medicine", wide=True),
         Column("Dose"),
         Column("Route"),
         Column("Batch"),

@@ -75,7 +75,7 @@ def cases_table(cases: Iterable[Case], tags: Directory, paths: Mapping[str, str]
     """Every case, the latest first."""
     columns = (
         Column("Sheep", sort=True),
-        Column("Problem", sort=True),
+        Column("Problem", wide=True, sort=True),
         Column("From", sort=True),
         Column("How it ended"),
         Column("Days", "number", sort=True),
@@ -101,7 +101,7 @@ def cases_table(cases: Iterable[Case], tags: Directory, paths: Mapping[str, str]
 
 def sheep_cases(seen: Seen, sheep: str, paths: Mapping[str, str]) -> Table:
     """The cases of one sheep, for its own page."""
-    columns = (Column("Problem"), Column("From"), Column("How it ended"), Column("Given", wide=True))
+    columns = (Column("Problem", wide=True), Column("From"), Column("How it ended"), Column("Given", wide=True))
     rows = [
         Row((problem_link(case, paths), day(case.since) or "", end_words(case), Words(given_words(case))))
         for case in reversed(seen.facts.health.cases.by_sheep.get(sheep, ()))

@@ -78,7 +78,7 @@ def open_table(cases: Iterable[Case], tags: Directory, paths: Mapping[str, str])
     """Who is ill."""
     columns = (
         Column("Sheep"),
-        Column("Problem"),
+        Column("Problem", wide=True),
         Column("Since"),
         Column("Days", "number"),
         Column("Given", wide=True),
@@ -104,7 +104,7 @@ def rates_table(seen: Seen) -> Table:
     """How often, season by season."""
     columns = (
         Column("Season"),
-        Column("Problem"),
+        Column("Problem", wide=True),
         Column(local("Ewes put to the ram that had it"), wide=True),
         Column("Cases in all sheep", "number"),
     )

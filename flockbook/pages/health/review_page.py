@@ -24,7 +24,7 @@ MOST_PROBLEMS_SHOWN = 8  # cases and kinds of medicine on the sheet; the rest st
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The sheet."""
     del stamp
-    yield Page(PATH, "sections.html", TITLE, view_of(seen), "On paper")
+    yield Page(PATH, "sections.html", TITLE, view_of(seen), "Health")
 
 
 def view_of(seen: Seen) -> SectionsView:
@@ -165,4 +165,4 @@ def sample_table(found: HealthReview, tags: Directory) -> Table:
 
 
 PAGES = (PageMaker("health review", make),)
-NAVIGATION = (Link(TITLE, PATH, "", "On paper"),)
+NAVIGATION = (Link(TITLE, PATH, "", "Health"),)

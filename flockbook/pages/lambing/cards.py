@@ -181,4 +181,4 @@ def colostrum_table(units: str) -> Table:
 
 
 PAGES = (PageMaker("cards", make),)
-NAVIGATION = (Link("Cards", PATH, "", "On paper"),)
+NAVIGATION = (Link("Cards", PATH, "", "Lambing"),)

@@ -44,14 +44,14 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     found, tags = seen.facts.lambing.colostrum_store, directory(seen.linked, seen.today)
     if not found.entries:
-        yield Page(PATH, "sections.html", TITLE, SectionsView(NO_STORE, foot=(THAW,)), "The season")
+        yield Page(PATH, "sections.html", TITLE, SectionsView(NO_STORE, foot=(THAW,)), "Lambing")
         return
     sections = (
         Section("In the freezer, the oldest first", (lots_table(found.lots, tags), *loose(found)), "lots"),
         Section("In and out", (ledger_table(found, tags),), "ledger"),
         Section("How it is counted", STORE_RULES, "how"),
     )
-    yield Page(PATH, "sections.html", TITLE, SectionsView(lead(found), sections, (THAW,)), "The season")
+    yield Page(PATH, "sections.html", TITLE, SectionsView(lead(found), sections, (THAW,)), "Lambing")
 
 
 def lead(found: ColostrumStore) -> str:
@@ -120,4 +120,4 @@ def ledger_cells(entry: StoreEntry, tags: Directory) -> tuple[Cell, ...]:
 
 
 PAGES = (PageMaker("frozen colostrum", make),)
-NAVIGATION = (Link(TITLE, PATH, "", "The season"),)
+NAVIGATION = (Link(TITLE, PATH, "", "Lambing"),)

@@ -185,4 +185,4 @@ def fate_of_case(seen: Seen, case: LambCase) -> str:
 
 
 PAGES = (PageMaker("how lambs lay", make),)
-NAVIGATION = (Link("How lambs lay", PATH, "", "The season"),)
+NAVIGATION = (Link("How lambs lay", PATH, "", "Lambing"),)

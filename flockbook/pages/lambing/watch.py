@@ -11,7 +11,6 @@ from compiler.shape import replace
 from flockbook.derive.breeding.due import DueRow
 from flockbook.derive.lambing.labour_limits import LabourClock, longer_than_published
 from flockbook.derive.lambing.labours import OpenLabour, limits_of
-from flockbook.derive.lambing.looks import Night
 from flockbook.derive.lambing.newborn import BirthWeight
 from flockbook.derive.lambing.newborns import FIRST_DAYS, LitterNeed, Newborn, litters
 from flockbook.flock import happened
@@ -19,8 +18,9 @@ from flockbook.law import births_source
 from flockbook.measures import measures
 from flockbook.pages.breeding.due_page import likely_cell
 from flockbook.pages.lambing.chilled import cold, cold_table, warmth_words
-from flockbook.pages.sections import Aside, PencilSheet, Section, SectionsView, pencil_row
-from flockbook.pages.views import Caution, Cell, Column, Day, Directory, Row, Table, Words, day, directory
+from flockbook.pages.lambing.nights import nights_note, nights_table
+from flockbook.pages.sections import Aside, Block, Fold, PencilSheet, Points, Section, SectionsView, pencil_row
+from flockbook.pages.views import FIRST, SPARE, Caution, Cell, Column, Day, Directory, Row, Table, Words, day, directory
 from flockbook.pages.wording import (
     clock_words,
     day_words,
@@ -66,18 +66,30 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     tags, rows = directory(seen.linked, seen.today), watch_order(seen)
     chilled = cold_table(seen, tags)
     young = (newborns_table(seen, tags), litters_table(litters(seen.facts.lambing.newborns), tags))
-    sections = (
-        Section(local("In labour"), (labours_table(seen, tags), Aside(limit_words(seen))), "labours"),
-        *((Section("Cold or feverish lambs", (chilled,), "cold"),) if chilled.rows else ()),
-        Section("In due order", (board_table(seen, rows, tags),), "in-order"),
-        Section("Owed after birth", (owed_table(seen, tags),), "owed"),
+    labours = Section(local("In labour"), (labours_table(seen, tags), *ring_and_limits(seen)), "labours")
+    cold_lambs = (Section("Cold or feverish lambs", (chilled,), "cold"),) if chilled.rows else ()
+    in_order = Section("In due order", (board_table(seen, rows, tags),), "in-order")
+    now = seen.facts.lambing.labours
+    owed, fostered, nights = owed_table(seen, tags), fosters_table(seen, tags), nights_table(seen.facts.lambing.nights)
+    later = (
+        Section("Owed after birth", (owed,), "owed"),
         Section(f"Born in {JUST_PAST}", young, "newborns"),
-        Section("Fostered this season", (fosters_table(seen, tags),), "fosters"),
-        Section("Looks by night", (nights_table(seen.facts.lambing.nights), Aside(nights_note(seen))), "nights"),
+        Section("Fostered this season", (fostered,), "fosters"),
+        Section("Looks by night", (nights, Aside(nights_note(seen))), "nights"),
     )
-    foot = (replace(KEEP_AWAY, source=births_source()),)
+    sections = (
+        *((labours, *cold_lambs, in_order) if now else (*cold_lambs, in_order, labours)),
+        *(section for section in later if first_table(section).rows),
+    )
+    nothing = tuple(table.empty for section in later if not (table := first_table(section)).rows)
+    foot = (*((Points(nothing, "quiet"),) if nothing else ()), replace(KEEP_AWAY, source=births_source()))
     yield Page(PATH, "sections.html", "Watch board", SectionsView(lead(seen, rows), sections, foot=foot))
     yield Page(SHED_SHEET, "sections.html", local("Shed sheet"), shed_sheet(seen, rows, tags))
+
+
+def first_table(section: Section) -> Table:
+    """The table that a section is about."""
+    return next(block for block in section.body if isinstance(block, Table))
 
 
 def shed_sheet(seen: Seen, rows: Sequence[DueRow], tags: Directory) -> SectionsView:
@@ -106,7 +118,7 @@ def lead(seen: Seen, rows: list[DueRow]) -> str:
         late = sum(row.odds.overdue for row in rows)
         past = f" {plural(late, 'is', 'are')} past the last day and stand first." if late > 1 else ""
         past = " One is past her last day and stands first." if late == 1 else past
-        return f"{plural(len(rows), 'ewe')} may lamb within {WITHIN}, in due order; what to fear beside each.{past}"
+        return f"{plural(len(rows), 'ewe')} may lamb within {WITHIN}.{past}"
     joined = [item.watch_from for item in seen.facts.breeding.joinings if item.season == seen.facts.breeding.due.season]
     if not joined:
         return "No ewe is in lamb as far as the notes tell."
@@ -164,6 +176,12 @@ def vet_words(seen: Seen) -> str:
     return f"{name}, {phone}" if phone else f"{name} (write the number into flock.yaml)"
 
 
+def ring_and_limits(seen: Seen) -> tuple[Block, ...]:
+    """Whom to ring, and the limits behind a line that opens: what they come to for each ewe stands in her row."""
+    ring = Aside(f"{local('Ring the vet')}: {vet_words(seen)}.", "")
+    return ring, Fold("When to look again, step in and ring", (Aside(limit_words(seen)),))
+
+
 def limit_words(seen: Seen) -> str:
     """The limits in force, where they come from, and whose word wins."""
     minutes = {name: seen.settings.figure(name) * 60 for name in ("look_again", "step_in", "call_vet")}
@@ -182,8 +200,8 @@ def limit_words(seen: Seen) -> str:
 def board_table(seen: Seen, rows: list[DueRow], tags: Directory) -> Table:
     """Ewes in due order."""
     columns = (
-        Column("Ewe"), Column("Most likely"), Column("Lambs"), Column("8 times in 10"), Column("Last note"),
-        Column("What to fear", wide=True),
+        Column("Ewe"), Column("Most likely", looks=FIRST), Column("Lambs"), Column("8 times in 10", looks=SPARE),
+        Column("Last note", looks=SPARE), Column("What to fear", wide=True),
     )  # fmt: skip
     found = []
     for row in rows:
@@ -193,7 +211,7 @@ def board_table(seen: Seen, rows: list[DueRow], tags: Directory) -> Table:
         told = fears_words(seen.facts.lambing.fears.get(row.ewe, ()))
         fear = Words(told) if told else ""
         found.append(Row((tags.tag(row.ewe), likely, lambs_words(row), between, last_note(seen, row.ewe), fear)))
-    return Table(columns, tuple(found), NOBODY_SOON, "board")
+    return Table(columns, tuple(found), NOBODY_SOON, "board", lines=True)
 
 
 def last_note(seen: Seen, sheep: str) -> str:
@@ -299,35 +317,6 @@ def fosters_table(seen: Seen, tags: Directory) -> Table:
     return Table(columns, tuple(rows), "No lamb is fostered this season.")
 
 
-def nights_table(found: tuple[Night, ...]) -> Table:
-    """How long the ewes went without a written look, night by night."""
-    columns = (Column("Night of"), Column("Looks written", "number"), Column("Longest without one"), Column("So"))
-    rows = [
-        Row((
-            day(item.evening) or "", item.looks,
-            f"{hours(item.longest.length)}, {clock_words(item.longest.start)} to {clock_words(item.longest.end)}",
-            "longer than your limit" if item.too_long else "within it",
-        ))
-        for item in found
-    ]  # fmt: skip
-    return Table(columns, tuple(rows), "No night of the watch lies behind.")
-
-
-def hours(length: timedelta) -> str:
-    """5 h 30."""
-    minutes = int(length.total_seconds() // 60)
-    return f"{minutes // 60} h {minutes % 60:02}"
-
-
-def nights_note(seen: Seen) -> str:
-    """What counts as a look, and the limit."""
-    limit = f"{seen.settings.figure('look_every'):g}"
-    return (
-        f"Only notes with a time of day, {local('from 20:00 to 08:00')}, count as a look; one that nobody wrote is not "
-        f"seen here. Your limit is {limit} hours ({seen.settings.source('look_every')})."
-    )
-
-
 def shed_cells(seen: Seen, row: DueRow, tags: Directory) -> tuple[Cell, ...]:
     """What is known in one row of the printed sheet."""
     shown = over_words(row, seen.today.day) or (short_day_words(row.due.likely) if row.due.likely else "overdue")
@@ -336,6 +325,6 @@ def shed_cells(seen: Seen, row: DueRow, tags: Directory) -> tuple[Cell, ...]:
 
 PAGES = (PageMaker("watch board", make),)
 NAVIGATION = (
-    Link("Watch", PATH, ""),
+    Link("Watch", PATH, "Watch"),
     Link("Shed sheet", SHED_SHEET, "", "On paper"),
 )

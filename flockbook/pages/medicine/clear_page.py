@@ -15,6 +15,7 @@ from flockbook.pages.medicine.withheld_box import WithheldView, withheld_view
 from flockbook.pages.telling.notes_page import note_places
 from flockbook.pages.telling.timeline import Teller
 from flockbook.pages.views import (
+    FIRST,
     Caution,
     Cell,
     Column,
@@ -27,7 +28,7 @@ from flockbook.pages.views import (
     meat_view,
     milk_view,
 )
-from flockbook.pages.wording import plural, quoted
+from flockbook.pages.wording import as_sentence, plural, quoted
 from flockbook.regional import local
 from flockbook.saying.because import step_words
 from flockbook.saying.standing import question
@@ -49,7 +50,7 @@ CAUTION = Caution(
     ),
     grave=True,
 )
-COLUMNS = (Column("Sheep", sort=True), Column("Meat"), Column("Milk"), Column("Why", wide=True))
+COLUMNS = (Column("Sheep", sort=True), Column("Meat", looks=FIRST), Column("Milk"), Column("Why", wide=True))
 
 
 class Listed(Value):
@@ -63,12 +64,14 @@ class Listed(Value):
 
 
 class ClearView(Value):
-    """What is to be mended first, then the lists, those that are not clear first."""
+    """What is to be mended first, then whoever is not clear, the caution, who is clear, and which lists are empty."""
 
     withheld: WithheldView
     lead: str
     caution: Caution
-    groups: tuple[Listed, ...]
+    but: str
+    kept: tuple[Listed, ...]
+    clear: tuple[Listed, ...]
     pager: tuple[PageLink, ...]
 
 
@@ -136,7 +139,9 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
             if len(parts) == 1
             else tuple(item for item in groups if item.table is None or item.table.rows or item.tags)
         )
-        view = ClearView(box, f"{lead(rows)}{kept_back(seen, rows)}", CAUTION, shown, links)
+        kept = tuple(item for item in shown if item.table and item.table.rows)
+        others = sorted((item for item in shown if item not in kept), key=lambda item: item.table is not None)
+        view = ClearView(box, lead(rows), CAUTION, kept_back(seen, rows), kept, tuple(others), links)
         yield Page(names[place], "clear.html", SECTION, view, SECTION if place else "")
 
 
@@ -161,17 +166,28 @@ def group(told: Teller, part: Part, on_top: frozenset[Reason | str]) -> Listed:
     shown = plural(count, "sheep", "sheep")
     if sort.plain and rows:
         return Listed(local(sort.head), shown, local(sort.note), None, tuple(told.tags.tag(row.sheep) for row in rows))
-    table = Table(COLUMNS, tuple(Row(cells(told, row, on_top)) for row in rows), local(sort.empty))
-    return Listed(local(sort.head), shown, local(sort.note) if rows else "", table, ())
+    all_cells = [cells(told, row, on_top) for row in rows]
+    same = reason_of_all(all_cells)
+    columns = COLUMNS[:-1] if same else COLUMNS
+    shown_cells = [row[:-1] if same else row for row in all_cells]
+    table = Table(columns, tuple(map(Row, shown_cells)), local(sort.empty), lines=True)
+    note = " ".join(text for text in (as_sentence(same), local(sort.note)) if text) if rows else ""
+    return Listed(local(sort.head), shown, note, table, ())
+
+
+def reason_of_all(rows: Sequence[tuple[Cell, ...]]) -> str:
+    """The reason that several rows have in common: it is said once, under them; "" where they differ."""
+    reasons = {row[-1].text for row in rows if isinstance(row[-1], Words)}
+    return reasons.pop() if len(rows) > 1 and len(reasons) == 1 else ""
 
 
 def lead(rows: Sequence[Clearance]) -> str:
     """The counts in a sentence; clear are only those whose meat and milk are clear and whose dam is."""
     counts = [sum(sort.holds(row) for row in rows) for sort in SORTS]
     unknown, held, milk, sucking, clear = counts
-    more = f", {milk} clear for meat but not for milk" if milk else ""
-    more += f", {sucking} to ask your vet about" if sucking else ""
-    return f"{unknown} unknown, {held} held until a date{more}, {clear} clear. Unknown is not clear."
+    more = f", {milk} not for milk" if milk else ""
+    more += f", {sucking} to ask about" if sucking else ""
+    return f"{unknown} unknown, {held} held{more}, {clear} clear."
 
 
 def kept_back(seen: Seen, rows: Sequence[Clearance]) -> str:
@@ -179,7 +195,7 @@ def kept_back(seen: Seen, rows: Sequence[Clearance]) -> str:
     against = seen.facts.market.gate.fitness
     count = sum(row.plainly_clear and row.sheep in against for row in rows)
     told = "for another reason may not go, or somebody is to be asked first: the loading list says why"
-    return f" Of those clear of medicine, {count} {told}." if count else ""
+    return f"Of those clear of medicine, {count} {told}." if count else ""
 
 
 def cells(told: Teller, row: Clearance, on_top: frozenset[Reason | str]) -> tuple[Cell, ...]:
@@ -194,18 +210,18 @@ def mend_place(told: Teller, row: Clearance, product: str) -> str:
     return next((place for place in places if place), "problems.html")
 
 
-def reason_words(item: Because, on_top: frozenset[Reason | str]) -> str:
-    """A reason with its note; one that is told on top of the page is not told again."""
+def reason_words(item: Because, on_top: frozenset[Reason | str], to_mend: bool) -> str:
+    """A reason, with its note where that is to be mended; one that is told on top of the page is not told again."""
     if told_of(item) in on_top:
         return f"see on top: {item.note}"
     words = step_words(item)
-    return quoted(f"{words} ({item.note})" if item.note else words)
+    return quoted(f"{words} ({item.note})" if item.note and to_mend else words)
 
 
 def why(told: Teller, row: Clearance, on_top: frozenset[Reason | str] = frozenset()) -> str:
-    """The reasons that decide, each with its note: the last release, or what is unknown; for a lamb also its ewe."""
-    reasons = dict.fromkeys(hold.because for hold in row.deciding(MEAT) or row.deciding(MILK))
-    found = [reason_words(item, on_top) for item in reasons]
+    """The reasons that decide: the last release, or what is unknown, with its note; for a lamb also its ewe."""
+    deciding = row.deciding(MEAT) or row.deciding(MILK)
+    found = list(dict.fromkeys(reason_words(hold.because, on_top, bool(hold.cure)) for hold in deciding))
     if row.sucking:
         found.append(question(told.flock, row))
     return "; ".join(found)

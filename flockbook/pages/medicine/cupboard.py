@@ -178,7 +178,7 @@ def batch_table(shelves: Sequence[Stocked]) -> Table:
     """Every batch."""
     columns = (
         Column("Batch", sort=True),
-        Column("Product", sort=True),
+        Column("Product", wide=True, sort=True),
         Column("Bought", "number"),
         Column("Used", "number"),
         Column(local("Binned"), "number"),

@@ -113,4 +113,4 @@ def dosing_notes(item: GroupDose) -> str:
 
 
 PAGES = (PageMaker("doses by weight", make),)
-NAVIGATION = (Link("Doses by weight", PATH, "", "Sheets to print"),)
+NAVIGATION = (Link("Doses by weight", PATH, "", "On paper"),)

@@ -12,7 +12,20 @@ from flockbook.pages.long_tables import table_alone
 from flockbook.pages.sections import Look, Said, Section, SectionsView, Whence
 from flockbook.pages.telling.telling import beside_words, comma_joined, typed_fields, unread_words, value_words
 from flockbook.pages.telling.timeline import names
-from flockbook.pages.views import Caution, Cell, Column, Directory, PageLink, Pair, Row, Table, Words, day, directory
+from flockbook.pages.views import (
+    Caution,
+    Cell,
+    Column,
+    Directory,
+    Folded,
+    PageLink,
+    Pair,
+    Row,
+    Table,
+    Words,
+    day,
+    directory,
+)
 from flockbook.pages.wording import later_words, plural
 from flockbook.records.dose_line import DoseLine
 from flockbook.records.sheep import Medicine
@@ -22,6 +35,7 @@ from flockbook.seen import Seen
 MEDICINES_PAGE, REGISTER = "medicines.html", "medicine-register.html"
 PER_PAGE = 35  # rows of the register on one page: up to forty elements each
 FEW_TREATED = 3  # sheep shown with their tags in one row
+WORD_OF_A_LINE = 9
 LONG_REGISTER = 40  # characters of a value that take the whole width
 MISSING = "NOT WRITTEN – whoever gets it is unknown"
 # Our own words; a stick with some products can kill (21 CFR 522.2471(d)), off-label use: 21 CFR 530.20.
@@ -67,14 +81,19 @@ def product(medicine: Medicine, units: str) -> Section:
     pairs = [Pair("Meat", Words(meat.text if meat else MISSING)), Pair("Milk", Words(milk.text if milk else MISSING))]
     for name, value in typed_fields(medicine, units):
         if name not in ("name", "meat withdrawal", "milk withdrawal"):
-            pairs.append(Pair(f"{name[:1].upper()}{name[1:]}", value, wide=len(value) > LONG_REGISTER))
+            pairs.append(Pair(f"{name[:1].upper()}{name[1:]}", value, wide=long_value(value)))
     if beside := beside_words(medicine):
         pairs.append(Pair("Also written", beside, wide=True))
     if unread := unread_words(medicine):
         pairs.append(Pair("To mend", unread, wide=True))
     remark = (Said(Html(medicine.origin.html)),) if medicine.origin.html else ()
     body = (Look(tuple(pairs)), *remark, Whence(medicine.origin.path))
-    return Section(medicine.name or medicine.origin.path, body, broad=False)
+    return Section(medicine.name or medicine.origin.path, body)
+
+
+def long_value(text: str) -> bool:
+    """Whether a value takes the whole width: a long one, and one with a word that is long by itself."""
+    return len(text) > LONG_REGISTER or max(map(len, text.split()), default=0) > WORD_OF_A_LINE
 
 
 def register_table(entries: Iterable[MedicineEntry], tags: Directory, units: str) -> Table:
@@ -82,10 +101,10 @@ def register_table(entries: Iterable[MedicineEntry], tags: Directory, units: str
     columns = (
         Column("Given", wide=True),
         Column("Sheep", wide=True),
-        Column("Medicine"),
+        Column("Medicine", wide=True),
         Column("Each, in all"),
         Column("Batch"),
-        Column("For"),
+        Column("For", wide=True),
         Column("How"),
         Column("By, vet", wide=True),
         Column("Periods as typed", wide=True),
@@ -142,11 +161,11 @@ def used_in_all(entry: MedicineEntry) -> str:
 
 
 def treated(entry: MedicineEntry, tags: Directory) -> Cell:
-    """Who got it: a few as tags, many in a line; of a note whose sheep are not known, the names as they were typed."""
+    """Who got it: a few as tags, many behind their number; where no sheep is known, the names as they were typed."""
     if 0 < len(entry.sheep) <= FEW_TREATED:
         return tags.tags(entry.sheep)
     if entry.sheep:
-        return f"{len(entry.sheep)} sheep: {names(tags.flock, entry.sheep)}"
+        return Folded(f"{len(entry.sheep)} sheep", names(tags.flock, entry.sheep))
     typed = [mention.text for mention in entry.event.mentions()]
     return f"as typed: {', '.join(typed)}" if typed else "nobody is named"
 

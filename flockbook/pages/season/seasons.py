@@ -183,4 +183,4 @@ def spread_row(season: Season) -> Row:
 
 
 PAGES = (PageMaker("seasons", make),)
-NAVIGATION = (Link("Seasons side by side", PATH, "", "The season"),)
+NAVIGATION = (Link("Seasons side by side", PATH, "", "The year"),)

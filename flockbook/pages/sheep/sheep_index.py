@@ -81,4 +81,4 @@ def gone_table(animals: list[Animal], tags: Directory) -> Table:
 
 
 PAGES = (PageMaker("sheep index", make),)
-NAVIGATION = (Link("Sheep", PATH, "sheep"), Link("Gone", GONE, "gone", "The flock"))
+NAVIGATION = (Link("Sheep", PATH, "Sheep"), Link("Gone", GONE, "gone", "The flock"))

@@ -21,7 +21,9 @@ def owed_views(seen: Seen, tags: Directory, rows: Iterable[OwedRow]) -> Iterator
         view = owed_view(seen, row)
         names = f"{names_words(seen.linked, row.sheep)}" if len(row.sheep) > 1 else ""
         href = COUNTS_PAGE if row.items[0].family is OwedFamily.COUNT and one is None else ""
-        yield replace(view, sheep=one, href=href, lines=tuple(line for line in (names, *view.lines) if line))
+        lines = tuple(line for line in (names, *view.lines) if line)
+        folded = f"{len(view.lines)} more" if len(view.lines) > 1 and one else ""
+        yield replace(view, sheep=one, href=href, lines=lines, folded=folded)
 
 
 def own_rows(seen: Seen, sheep: str) -> Iterator[RowView]:

@@ -18,6 +18,7 @@ from flockbook.derive.year.owings import OwedFamily
 from flockbook.flock import happened, there
 from flockbook.pages.breeding.due_page import likely_cell
 from flockbook.pages.health.early_losses_page import RiskBox, risk_box
+from flockbook.pages.lambing.night import in_lambing
 from flockbook.pages.lambing.watch import vet_words
 from flockbook.pages.medicine.clear_page import kept_back, reason_words
 from flockbook.pages.medicine.withheld_box import WithheldView, withheld_view
@@ -53,6 +54,7 @@ class FrontView(Value):
     now_count: str
     vet: str
     hours_count: bool
+    night: bool
     problems: tuple[RowView, ...]
     due: tuple[RowView, ...]
     due_count: str
@@ -85,14 +87,14 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     view = FrontView(
         withheld_view(seen), day_heading(seen), lead(seen), risk_box(seen, tags),
         first, now[len(first) :], str(len(now)),
-        vet_line(seen), hours_count(seen),
+        vet_line(seen), hours_count(seen), in_lambing(seen),
         problem_rows(seen, stamp), tuple(due[:MOST_DUE]), plural(len(due), "ewe"), tuple(owed[:MOST_TO_DO]),
         str(len(owed)), tuple(held[:MOST_DUE]), plural(len(held), "sheep", "sheep"),
         tuple(apart_rows(seen, tags)), coming, coming_words(seen, coming), soon,
         other_reasons(seen), mobs(seen),
         heads_by_class(seen), last_notes(seen, tags),
     )  # fmt: skip
-    yield Page(PATH, "front.html", seen.settings.flock, view)
+    yield Page(PATH, "front.html", "Today", view)
 
 
 def day_heading(seen: Seen) -> str:
@@ -125,7 +127,7 @@ def vet_line(seen: Seen) -> str:
 
 def other_reasons(seen: Seen) -> str:
     """How many of those whom no medicine holds must stay, or be asked about, for another reason."""
-    return kept_back(seen, tuple(seen.facts.medicine.guard.standing.values())).strip()
+    return kept_back(seen, tuple(seen.facts.medicine.guard.standing.values()))
 
 
 def lead(seen: Seen) -> str:
@@ -171,7 +173,7 @@ def held_why(seen: Seen, row: Clearance) -> str:
     hold = next(iter(row.deciding(MEAT)), None)
     if hold is None:
         return question(seen.linked, row, seen.facts.medicine.guard.standing)
-    return reason_words(hold.because, seen.facts.medicine.withheld.on_top)
+    return reason_words(hold.because, seen.facts.medicine.withheld.on_top, bool(hold.cure))
 
 
 def due_rows(seen: Seen, tags: Directory) -> list[RowView]:

@@ -127,4 +127,4 @@ def after_the_highest(here: re.Match[str], row: Iterable[re.Match[str]]) -> str:
 
 
 PAGES = (PageMaker("jot", make),)
-NAVIGATION = (Link("Jot", JOT_PATH, "", "The book"),)
+NAVIGATION = (Link("Jot", JOT_PATH, ""),)

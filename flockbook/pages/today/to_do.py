@@ -13,7 +13,7 @@ from flockbook.derive.year.owings import OwedRow
 from flockbook.derive.year.reminder import Reminder
 from flockbook.pages.sections import Aside, Fold, Rows, Section, SectionsView
 from flockbook.pages.telling.owed_rows import owed_views
-from flockbook.pages.views import Column, Directory, Row, Table, TagList, Words, day, directory
+from flockbook.pages.views import FIRST, Column, Directory, Row, Table, TagList, Words, day, directory
 from flockbook.pages.wording import day_words, plural, quoted
 from flockbook.regional import local
 from flockbook.saying.because import step_words
@@ -21,6 +21,7 @@ from flockbook.saying.year import deed_words, ticks_words
 from flockbook.seen import Seen
 
 TO_DO_PATH, COUNTS = "to-do.html", "counts.html"
+MOST_TAGS = 6  # more sheep than that in one line are counted
 NEXT_DAYS, SEASON = timedelta(7), timedelta(92)
 MEDICINES_FIRST = "For every medicine the label and your vet come before this list."
 
@@ -47,7 +48,7 @@ def make_list(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     shown = (*first, *(stretch(head, rows) for head, rows in bundles if rows.rows))
     nothing = () if shown else (Aside("Nothing to do that the notes know of.", "empty"),)
     done = (Fold("Done in the last month", (reminders_table(ticked, where, today),)),) if ticked else ()
-    view = SectionsView(f"{lead(bundles, len(owed.now))} {MEDICINES_FIRST}", shown, nothing, done)
+    view = SectionsView(lead(bundles, len(owed.now)), shown, nothing, (MEDICINES_FIRST, *done))
     yield Page(TO_DO_PATH, "sections.html", "To do", view)
 
 
@@ -65,7 +66,7 @@ def lead(bundles: list[tuple[str, Table]], now: int) -> str:
     """How much cannot wait, how much is late, for today, and for the week."""
     late, today, week = (len(table.rows) for _, table in bundles[:3])
     first = f"{now} that cannot wait, " if now else ""
-    return f"{first}{late} late, {today} for today, {week} in the next seven days."
+    return f"{first}{late} late, {today} for today, {week} this week."
 
 
 def still_to_do(seen: Seen) -> list[Reminder]:
@@ -84,7 +85,7 @@ def reminders_table(items: list[Reminder], where: Directory, today: date) -> Tab
     """What is to be done in one stretch of time."""
     columns = (
         Column("What"),
-        Column("When"),
+        Column("When", looks=FIRST),
         Column("Sheep", wide=True),
         Column(local("Why, and what ticks it off"), wide=True),
     )
@@ -92,7 +93,7 @@ def reminders_table(items: list[Reminder], where: Directory, today: date) -> Tab
         Row((quoted(deed_words(item.what)), day(item.date) or "", animals(item, where), reminder_reasons(item)))
         for item in gathered(items, today)
     ]
-    return Table(columns, tuple(rows), "Nothing.")
+    return Table(columns, tuple(rows), "Nothing.", lines=True)
 
 
 def gathered(items: list[Reminder], today: date) -> list[Reminder]:
@@ -116,8 +117,9 @@ def reminder_reasons(item: Reminder) -> str:
 
 
 def animals(item: Reminder, where: Directory) -> TagList | str:
-    """The sheep of a reminder."""
-    return where.tags(item.sheep) if item.sheep else ""
+    """The sheep of a reminder; many are counted, and shown on a tap."""
+    folded = f"{len(item.sheep)} sheep" if len(item.sheep) > MOST_TAGS else ""
+    return replace(where.tags(item.sheep), folded=folded) if item.sheep else ""
 
 
 def make_counts(seen: Seen, stamp: Stamp) -> Iterable[Page]:
@@ -169,4 +171,4 @@ def who(fact: CountFact, where: Directory) -> Section:
 
 
 PAGES = (PageMaker("to do", make_list), PageMaker("counts", make_counts))
-NAVIGATION = (Link("To do", TO_DO_PATH, ""), Link("Counts", COUNTS, "", "The season"))
+NAVIGATION = (Link("To do", TO_DO_PATH, ""), Link("Counts", COUNTS, "", "The year"))

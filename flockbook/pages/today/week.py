@@ -58,7 +58,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         Section("How it is made", tuple(rule.replace("`", "") for rule in WEEK_RULES), "how"),
     )
     lead = f"{day_words(seen.today.day)} to {day_words(last)}: {plural(len(jobs), 'thing')} to do{who_works(seen)}."
-    yield Page(PATH, "sections.html", TITLE, SectionsView(lead, sections), "On paper")
+    yield Page(PATH, "sections.html", TITLE, SectionsView(lead, sections), "The year")
 
 
 def own_section(jobs: Iterable[WeekJob]) -> tuple[Section, ...]:
@@ -123,4 +123,4 @@ def by_name_table(jobs: Iterable[WeekJob]) -> Table:
 
 
 PAGES = (PageMaker("who does what", make),)
-NAVIGATION = (Link(TITLE, PATH, "", "On paper"),)
+NAVIGATION = (Link(TITLE, PATH, "", "The year"),)

@@ -57,7 +57,7 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     began = len(coming) - planned
     counts = f"{plural(planned, local('joining'))} planned, {began} begun whose lambs are still to come."
     lead = counts if coming else local(NOTHING_PLANNED)
-    yield Page(PATH, "sections.html", TITLE, SectionsView(lead, sections), "The season")
+    yield Page(PATH, "sections.html", TITLE, SectionsView(lead, sections), "The year")
 
 
 def joining_section(item: JoiningDates, tags: Directory) -> Section:
@@ -97,4 +97,4 @@ def months_table(rows: Iterable[WheelRow]) -> Table:
 
 
 PAGES = (PageMaker("the year ahead", make),)
-NAVIGATION = (Link(TITLE, PATH, "", "The season"),)
+NAVIGATION = (Link(TITLE, PATH, "", "The year"),)

@@ -217,7 +217,7 @@ def rows(part: Element | None) -> Iterator[Line]:
     for item in part.iter("li") if part is not None else ():
         spans = {(span.get("class") or "").split(" ")[0]: words(span) for span in item.findall("span")}
         late = next((words(span) for span in item.iter("span") if span.get("class") == "rel late"), "")
-        more = " ".join(words(span) for span in item.findall("span") if span.get("class") == "more")
+        more = " ".join(words(span) for span in item.iter("span") if span.get("class") == "more")
         what = spans.get("asked", "")
         who = spans.get("what", "") if what else ""
         when = spans.get("when", "").removesuffix(late).strip()
