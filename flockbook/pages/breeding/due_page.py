@@ -4,7 +4,7 @@ days that follow from each joining.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import date
 
 from compiler.book import PageMaker, Stamp
@@ -23,6 +23,7 @@ from flockbook.pages.views import (
     Column,
     Directory,
     PageLink,
+    Pair,
     Row,
     Table,
     Words,
@@ -31,7 +32,15 @@ from flockbook.pages.views import (
     directory,
     reasons,
 )
-from flockbook.pages.wording import and_listed, day_span_words, day_words, plural, short_day_words, short_days_words
+from flockbook.pages.wording import (
+    and_listed,
+    chance_words,
+    day_span_words,
+    day_words,
+    plural,
+    short_day_words,
+    short_days_words,
+)
 from flockbook.records.breeding import Joining
 from flockbook.regional import local, local_all
 from flockbook.saying.breeding import NOT_EXPECTED, over_words
@@ -39,6 +48,12 @@ from flockbook.seen import Seen
 
 PATH = "due.html"
 BASIS_SHORT = {"service": "service seen", "mark": "mark", "joining": "joining only", "scan": "scan"}
+BASIS_WORDS = {
+    "service": "a service that was seen",
+    "mark": "a mark",
+    "joining": "the joining alone",
+    "scan": "the scan",
+}
 
 
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
@@ -118,6 +133,18 @@ def likely_cell(row: DueRow, today: date) -> Cell:
     """The day on which a ewe is most likely to lamb; once that is past how many days she is over."""
     over = over_words(row, today)
     return Words(over) if over else day(row.due.likely) or "–"
+
+
+def due_pairs(row: DueRow, today: date) -> Iterator[Pair]:
+    """When a ewe is due, for a look at her."""
+    item = row.due
+    yield Pair("Most likely to lamb", likely_cell(row, today))
+    if item.p10 and item.p90:
+        yield Pair("8 times in 10", day_span_words(item.p10, item.p90))
+    if item.earliest and item.latest:
+        yield Pair("Possible", day_span_words(item.earliest, item.latest))
+    yield Pair(local("Chance barren"), chance_words(item.barren_chance))
+    yield Pair("Rests on", local_all(BASIS_WORDS.get(item.basis.value, item.basis.value)))
 
 
 def due_row(row: DueRow, tags: Directory, today: date) -> Row:

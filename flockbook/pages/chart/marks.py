@@ -13,6 +13,7 @@ from xml.etree.ElementTree import Element, SubElement
 
 from compiler.shape import Value
 from flockbook.pages.chart.scales import Scale, plain
+from flockbook.pages.chart.sheet import LETTER
 
 ChartFigure = Mapping[str, Any]  # {"data": [trace, …], "layout": {…}}, as plotly reads it
 Trace = Mapping[str, Any]
@@ -21,6 +22,7 @@ Point = tuple[float, float]
 MOST_INKS = 6
 SYMBOLS = ("circle", "square", "triangle-up", "diamond", "x", "cross")  # plotly's names of markers
 DASH_PATTERNS = {"dash": "7 5", "dot": "2 4", "dashdot": "8 4 2 4", "longdash": "11 5"}
+EDGE = 18.0  # how far words may reach over the right end of a plot, into the paper kept free there
 DOT = 4.2  # half the width of a marker, in the units of the paper
 SHAPES: Mapping[str, Callable[[float, float], str]] = {
     "circle": lambda x, y: f"M{n(x - DOT)} {n(y)}a{DOT} {DOT} 0 1 0 {n(2 * DOT)} 0a{DOT} {DOT} 0 1 0 {n(-2 * DOT)} 0Z",
@@ -146,15 +148,31 @@ def marker(trace: Trace, place: int, spots: Iterable[Point]) -> Element:
 
 
 def draw_texts(sheet: Element, plot: Plot, place: int) -> None:
-    """The words of each point, above it or where `textposition` says."""
+    """The words of each point, above it or where `textposition` says; those that would overprint another are left out
+    where the trace asks for it (`meta: {"sparse": True}`), the last point's first of all.
+    """
     trace = plot.traces[place]
     right = "right" in str(trace.get("textposition", "top center"))
-    for x, y, text in zip(trace["x"], trace["y"], texts(trace), strict=True):
-        if y is not None and text:
-            across, down = plot.point(x, y)
-            sheet.append(
-                text_mark(across + 8, down + 4.5, text) if right else text_mark(across, down - 8, text, "middle")
-            )
+    said = [item for item in zip(trace["x"], trace["y"], texts(trace), strict=True) if item[1] is not None and item[2]]
+    spots = [(*plot.point(x, y), text) for x, y, text in said]
+    for across, down, text in sparse(spots, plot) if (trace.get("meta") or {}).get("sparse") else spots:
+        sheet.append(text_mark(across + 8, down + 4.5, text) if right else text_mark(across, down - 8, text, "middle"))
+
+
+def sparse(spots: Sequence[tuple[float, float, str]], plot: Plot) -> list[tuple[float, float, str]]:
+    """The words that can be read side by side, each kept inside the plot, the last ones before the earlier."""
+    kept: list[tuple[float, float, str]] = []
+    for across, down, text in reversed(spots):
+        half = len(text) * LETTER / 2
+        middle = max(min(across, plot.x.end + EDGE - half), plot.x.start + half)
+        if all(down != other or middle + half + half_of(near) < at for at, other, near in kept):
+            kept.append((middle, down, text))
+    return kept[::-1]
+
+
+def half_of(text: str) -> float:
+    """Half the paper that a word takes, and the gap to the next."""
+    return len(text) * LETTER / 2 + 4
 
 
 def draw_reaches(sheet: Element, plot: Plot, place: int) -> None:
