@@ -164,7 +164,7 @@ def sparse(spots: Sequence[tuple[float, float, str]], plot: Plot) -> list[tuple[
     kept: list[tuple[float, float, str]] = []
     for across, down, text in reversed(spots):
         half = len(text) * LETTER / 2
-        middle = max(min(across, plot.x.end + EDGE - half), plot.x.start + half)
+        middle = max(min(across, plot.x.end + EDGE - half), plot.x.start + half - EDGE / 2)
         if all(down != other or middle + half + half_of(near) < at for at, other, near in kept):
             kept.append((middle, down, text))
     return kept[::-1]

@@ -21,6 +21,7 @@ from flockbook.pages.wording import as_sentence, day_words, partial_words, plura
 LANE = 35.0  # the height of one sort of event, with its words above its marks
 ROUND_IT = 46.0  # what the axis below and the edge above take
 WORD_ROOM = 92.0  # the most paper that one word on the line takes
+COUNTED = "The figure over a lambing counts the lambs born."
 LEAST_MARKS = 2  # a life of fewer events is told by its words
 
 
@@ -41,7 +42,8 @@ def lifeline(known: BySheep, animal: Animal, stays: Sequence[Stint]) -> Chart | 
         return None
     figure = life_figure(known, animal, lanes)
     svg = Html(draw(figure, "life", Sheet(360, ROUND_IT + LANE * (len(lanes) + 1))))
-    return Chart("life-chart", "Life at a look", "", svg, None)
+    note = COUNTED if lanes[0].name == "lambed" else ""
+    return Chart("life-chart", "Life at a look", note, svg, None)
 
 
 def lanes_of(known: BySheep, animal: Animal, stays: Sequence[Stint]) -> Iterator[Lane]:
@@ -86,10 +88,11 @@ def place_words(known: BySheep, stay: Stint) -> str:
 def life_figure(known: BySheep, animal: Animal, lanes: Sequence[Lane]) -> dict[str, Any]:
     """The figure: one line of time, above it a lane for each sort of event."""
     first, last = span_of(known, animal, lanes)
-    names = [lane.name for lane in lanes]
+    names, left = [lane.name for lane in lanes], gone(animal, known.seen.today)
     here = {
-        "type": "scatter", "mode": "lines+markers", "name": "here", "showlegend": False, "meta": {"ink": 6},
+        "type": "scatter", "mode": "lines+markers+text", "name": "here", "showlegend": False,
         "x": [first.isoformat(), last.isoformat()], "y": ["here", "here"], "marker": {"symbol": "cross"},
+        "text": ["born" if animal.born else "", left.how if left else ""], "meta": {"ink": 6, "sparse": True},
     }  # fmt: skip
     return {
         "data": [here, *(trace for lane in lanes for trace in lane_traces(lane))],

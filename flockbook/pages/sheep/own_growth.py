@@ -38,7 +38,7 @@ def growth_beside_crop(crops: Mapping[str, WeighedCrop], animal: Animal) -> Char
     own = [item for item in crop.seen.facts.weights.gains[animal.id].weights if item.sure and item.date <= last]
     if len(own) < LEAST_WEIGHTS:
         return None
-    svg = Html(draw(beside_figure(crop, animal, own), "growth", Sheet(360, 230)))
+    svg = Html(draw(beside_figure(crop, animal, own), "growth", Sheet(360, 262)))
     return Chart("growth-chart", f"Growth, in the lambs of {crop.season}", "The shade runs from the lightest to the "
                  "heaviest lamb of each weighing.", svg, None)  # fmt: skip
 
