@@ -2,7 +2,8 @@
 
 What is understood of a figure: traces `bar` (also flat, grouped, stacked, with patterns), `scatter` (lines, steps,
 points, words, bands by `fill`) and `heatmap` (cells); `error_x`, `error_y`; axes with title, type, range, order, own
-ticks; lines and words laid over the plot (`shapes`, `annotations`); several y axes as plots above each other. Names are written at the marks where there is room.
+ticks; lines and words laid over the plot (`shapes`, `annotations`); several y axes as plots above each other; and
+`treemap` (tiles), which has no axes. Names are written at the marks where there is room.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from flockbook.pages.chart.marks import ChartFigure, Plot, Trace, draw_cells, dr
 from flockbook.pages.chart.panels import Panel, panels, shared
 from flockbook.pages.chart.scales import Scale, make_scale, ticks
 from flockbook.pages.chart.sheet import LINE, Inset, Sheet, widest
+from flockbook.pages.chart.tiles import draw_tiles
 
 LEFT_MOST = 0.42  # the most of a sheet's width that names beside the axis may take
 
@@ -31,6 +33,9 @@ def draw(figure: ChartFigure, name: str, sheet: Sheet | None = None) -> str:
     """
     sheet = sheet or Sheet()
     svg = open_picture(figure.get("layout") or {}, name, sheet)
+    if any(trace.get("type") == "treemap" for trace in figure.get("data") or ()):
+        draw_tiles(svg, figure["data"][0], sheet)
+        return tostring(svg, encoding="unicode")
     parts = panels(figure, sheet)
     insets = shared([measure(part.figure, part.sheet) for part in parts])
     for place, (part, inset) in enumerate(zip(parts, insets, strict=True)):
