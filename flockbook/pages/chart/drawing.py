@@ -3,7 +3,7 @@
 What is understood of a figure: traces `bar` (also flat, grouped, stacked, with patterns), `scatter` (lines, steps,
 points, words, bands by `fill`) and `heatmap` (cells); `error_x`, `error_y`; axes with title, type, range, order, own
 ticks; lines and words laid over the plot (`shapes`, `annotations`); several y axes as plots above each other; and
-`treemap` (tiles), which has no axes. Names are written at the marks where there is room.
+`treemap` (tiles) and `barpolar` (a wheel), which have no axes. Names are written at the marks where there is room.
 """
 
 from __future__ import annotations
@@ -21,6 +21,7 @@ from flockbook.pages.chart.panels import Panel, panels, shared
 from flockbook.pages.chart.scales import Scale, make_scale, ticks
 from flockbook.pages.chart.sheet import LINE, Inset, Sheet, widest
 from flockbook.pages.chart.tiles import draw_tiles
+from flockbook.pages.chart.wheel import draw_wheel
 
 LEFT_MOST = 0.42  # the most of a sheet's width that names beside the axis may take
 
@@ -33,8 +34,12 @@ def draw(figure: ChartFigure, name: str, sheet: Sheet | None = None) -> str:
     """
     sheet = sheet or Sheet()
     svg = open_picture(figure.get("layout") or {}, name, sheet)
-    if any(trace.get("type") == "treemap" for trace in figure.get("data") or ()):
+    kinds = {trace.get("type") for trace in figure.get("data") or ()}
+    if "treemap" in kinds:
         draw_tiles(svg, figure["data"][0], sheet)
+        return tostring(svg, encoding="unicode")
+    if "barpolar" in kinds:
+        draw_wheel(svg, figure, name, sheet)
         return tostring(svg, encoding="unicode")
     parts = panels(figure, sheet)
     insets = shared([measure(part.figure, part.sheet) for part in parts])
@@ -143,6 +148,7 @@ def measure(figure: ChartFigure, sheet: Sheet) -> Inset:
     trial = side_scale(figure, "y", (sheet.height, 0.0))
     left = widest(text for _, text in ticks(y_axis, trial, y_room(sheet.height))) + 18
     top = 8 + LINE * (bool(title_of(y_axis)) + key_lines(traces, sheet)) + LINE * any_label(layout)
+    top += LINE * ((layout.get("xaxis") or {}).get("side") == "top")
     right = widest(str(trace["name"]) for trace in labelled(traces)) + 16 if labelled(traces) else 20.0
     if any(trace.get("orientation") == "h" and trace.get("text") for trace in traces):
         right = max(right, max(widest(map(str, trace["text"])) for trace in traces if trace.get("text")) + 8)

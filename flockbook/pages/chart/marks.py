@@ -210,12 +210,16 @@ def draw_cells(sheet: Element, plot: Plot, place: int) -> None:
     values = [value for row in trace["z"] for value in row if value is not None]
     low = trace.get("zmin", min(values, default=0))
     high = trace.get("zmax", max(values, default=1))
-    width, height = plot.x.unit * key_step(trace["x"], plot.x), plot.y.unit * key_step(trace["y"], plot.y)
+    size = plot.x.unit * key_step(trace["x"], plot.x), plot.y.unit * key_step(trace["y"], plot.y)
+    tiles: dict[int, list[Tile]] = {}
     for y, row, row_text in zip(trace["y"], trace["z"], trace.get("text") or trace["z"], strict=True):
         for x, value, text in zip(trace["x"], row, row_text, strict=True):
             if value is not None:
-                depth = 1 + min(4, int(5 * (value - low) / (high - low))) if high > low else 3
-                draw_cell(sheet, Tile(plot.point(x, y), (width, height), f"{ink(trace, place)} c-z{depth}", text))
+                depth = 1 + min(4, max(0, int(5 * (value - low) / (high - low)))) if high > low else 3
+                tiles.setdefault(depth, []).append(Tile(plot.point(x, y), size, text))
+    for depth in sorted(tiles):
+        draw_depth(sheet, tiles[depth], f"c-cell {ink(trace, place)} c-z{depth}")
+    draw_in_cells(sheet, [tile for depth in sorted(tiles) for tile in tiles[depth]])
 
 
 def key_step(keys: Sequence[Any], scale: Scale) -> float:
@@ -225,22 +229,31 @@ def key_step(keys: Sequence[Any], scale: Scale) -> float:
 
 
 class Tile(Value):
-    """One cell of a heat map: its middle, its width and height, its ink and depth, and the words in it."""
+    """One cell of a heat map: its middle, its width and height, and the words in it."""
 
     middle: Point
     size: Point
-    looks: str
     text: Any
 
 
-def draw_cell(sheet: Element, tile: Tile) -> None:
-    """One cell about its middle: its depth of ink, and its words if they fit."""
-    (x, y), (width, height) = tile.middle, tile.size
-    box = {"x": n(x - width / 2), "y": n(y - height / 2), "width": n(width), "height": n(height)}
-    SubElement(sheet, "rect", {**box, "class": f"c-cell {tile.looks}"})
-    shown = plain(tile.text) if tile.text is not None else ""
-    if shown and len(shown) * 7.2 <= width:
-        sheet.append(text_mark(x, y + 4.5, shown, "middle"))
+def draw_depth(sheet: Element, tiles: Iterable[Tile], looks: str) -> None:
+    """All cells of one depth of ink, each about its middle, as one path."""
+    path = "".join(
+        f"M{n(x - width / 2)} {n(y - height / 2)}h{n(width)}v{n(height)}h{n(-width)}z"
+        for (x, y), (width, height) in ((tile.middle, tile.size) for tile in tiles)
+    )
+    SubElement(sheet, "path", {"class": looks, "d": path})
+
+
+def draw_in_cells(sheet: Element, tiles: Iterable[Tile]) -> None:
+    """The words of the cells that are wide enough for them."""
+    group = Element("g", {"class": "c-text", "text-anchor": "middle"})
+    for tile in tiles:
+        shown = plain(tile.text) if tile.text is not None else ""
+        if shown and len(shown) * 7.2 <= tile.size[0]:
+            SubElement(group, "text", {"x": n(tile.middle[0]), "y": n(tile.middle[1] + 4.5)}).text = shown
+    if len(group):
+        sheet.append(group)
 
 
 def text_mark(x: float, y: float, text: str, anchor: str = "", looks: str = "c-text") -> Element:

@@ -142,7 +142,9 @@ def draw_tile(svg: Element, tract: Tract, depth: Any) -> None:
 
 
 def draw_lines(svg: Element, tract: Tract, lines: Sequence[str], bold: int) -> None:
-    """The words of a tile from its upper left corner, the first ones `bold`; a number too large for its tile is left to the list below."""
+    """The words of a tile from its upper left corner, the first ones `bold`; a number that is too large for its tile is
+    left to the list below.
+    """
     for place, line in enumerate(lines, 1):
         if len(line) * LETTER <= tract.width and place * LINE <= tract.height + 4:
             looks = "c-text c-strong" if place <= bold else "c-text"
