@@ -67,7 +67,11 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
             Section(
                 "Better not", (Aside(in_use), Table(columns, avoid[part], "No pairing reaches the limit.")), "avoid"
             ),
-            Section("Every pairing", every_pairing(seen, tags, whole, (part, pager)), "every"),
+            Section(
+                "Every pairing",
+                every_pairing(seen, tags, family.ewes[part], replace(whole, rows=whole.rows[part], pager=pager)),
+                "every",
+            ),
             Section("What cannot be", (faults(seen, tags),), "faults"),
         )
         yield Page(name, "sections.html", "Pairings", SectionsView(lead(seen), sections))
@@ -118,13 +122,8 @@ def grid(seen: Seen, tags: Directory) -> Table:
     return Table(columns, tuple(rows), "There is no ram, or no ewe, to pair.", "grid")
 
 
-def every_pairing(
-    seen: Seen, tags: Directory, whole: Table, shown: tuple[slice, tuple[PageLink, ...]]
-) -> tuple[Block, ...]:
+def every_pairing(seen: Seen, tags: Directory, ewes: Sequence[str], table: Table) -> tuple[Block, ...]:
     """The pairings of some ewes: drawn, and as a table."""
-    part, pager = shown
-    table = replace(whole, rows=whole.rows[part], pager=pager)
-    ewes = seen.facts.family.kin.ewes[part]
     if not ewes or not seen.facts.family.kin.rams:
         return Aside(CAUTION), table
     rams = len(seen.facts.family.kin.rams)
@@ -137,7 +136,7 @@ def pairing_figure(seen: Seen, tags: Directory, ewes: Sequence[str]) -> dict[str
     """Ewes down and rams across: the deeper the cell, the more inbred the lamb; × is over the limit, ? not known."""
     family, limit = seen.facts.family.kin, seen.settings.figure("inbreeding_limit")
     by_pair = {(item.ram, item.ewe): family.lambs_inbreeding(item) for item in family.pairings}
-    names = [short_name(tags, sheep) for sheep in (*ewes, *family.rams)]
+    names = [name_beside(tags, sheep) for sheep in (*ewes, *family.rams)]
     shares = [[by_pair[(ram, ewe)] for ram in family.rams] for ewe in ewes]
     over = sum(share is not None and share >= limit for row in shares for share in row)
     said = f"{plural(len(ewes), 'ewe')} by {plural(len(family.rams), 'ram')}: {plural(over, 'pairing')} over the limit"
@@ -157,7 +156,7 @@ def pairing_figure(seen: Seen, tags: Directory, ewes: Sequence[str]) -> dict[str
     }
 
 
-def short_name(tags: Directory, sheep: str) -> str:
+def name_beside(tags: Directory, sheep: str) -> str:
     """What stands beside a grid: the tag, else the name."""
     tag = tags.tag(sheep)
     return tag.tag or tag.name

@@ -17,7 +17,7 @@ from flockbook.pages.chart.axes import any_label, draw_annotation, draw_axes, dr
 from flockbook.pages.chart.bars import define_patterns, draw_bars
 from flockbook.pages.chart.legend import draw_names, key_lines, labelled
 from flockbook.pages.chart.marks import ChartFigure, Plot, Trace, draw_cells, draw_scatter, key_step, n
-from flockbook.pages.chart.panels import Panel, panels, shared
+from flockbook.pages.chart.panels import Panel, panels, same_margins
 from flockbook.pages.chart.scales import Scale, make_scale, ticks
 from flockbook.pages.chart.sheet import LINE, Inset, Sheet, widest
 from flockbook.pages.chart.tiles import draw_tiles
@@ -42,7 +42,7 @@ def draw(figure: ChartFigure, name: str, sheet: Sheet | None = None) -> str:
         draw_wheel(svg, figure, name, sheet)
         return tostring(svg, encoding="unicode")
     parts = panels(figure, sheet)
-    insets = shared([measure(part.figure, part.sheet) for part in parts])
+    insets = same_margins([measure(part.figure, part.sheet) for part in parts])
     for place, (part, inset) in enumerate(zip(parts, insets, strict=True)):
         group = SubElement(svg, "g", {"transform": f"translate(0 {n(part.top)})"}) if part.top else svg
         draw_panel(group, part, f"{name}-{place}" if place else name, inset)

@@ -22,7 +22,7 @@ Point = tuple[float, float]
 MOST_INKS = 6
 SYMBOLS = ("circle", "square", "triangle-up", "diamond", "x", "cross")  # plotly's names of markers
 DASH_PATTERNS = {"dash": "7 5", "dot": "2 4", "dashdot": "8 4 2 4", "longdash": "11 5"}
-EDGE = 18.0  # how far words may reach over the right end of a plot, into the paper kept free there
+OVERHANG = 18.0  # how far words may reach over the right end of a plot, into the paper kept free there
 DOT = 4.2  # half the width of a marker, in the units of the paper
 SHAPES: Mapping[str, Callable[[float, float], str]] = {
     "circle": lambda x, y: f"M{n(x - DOT)} {n(y)}a{DOT} {DOT} 0 1 0 {n(2 * DOT)} 0a{DOT} {DOT} 0 1 0 {n(-2 * DOT)} 0Z",
@@ -164,7 +164,7 @@ def sparse(spots: Sequence[tuple[float, float, str]], plot: Plot) -> list[tuple[
     kept: list[tuple[float, float, str]] = []
     for across, down, text in reversed(spots):
         half = len(text) * LETTER / 2
-        middle = max(min(across, plot.x.end + EDGE - half), plot.x.start + half - EDGE / 2)
+        middle = max(min(across, plot.x.end + OVERHANG - half), plot.x.start + half - OVERHANG / 2)
         if all(down != other or middle + half + half_of(near) < at for at, other, near in kept):
             kept.append((middle, down, text))
     return kept[::-1]

@@ -47,7 +47,7 @@ def panel(figure: ChartFigure, axis: str, sheet: Sheet) -> Panel:
     )
 
 
-def shared(insets: list[Inset]) -> list[Inset]:
+def same_margins(insets: list[Inset]) -> list[Inset]:
     """The same margins for all plots, so that they stand under each other."""
     left, right = max(item.left for item in insets), max(item.right for item in insets)
     return [replace(item, left=left, right=right) for item in insets]

@@ -70,7 +70,7 @@ def draw_tiles(svg: Element, trace: Trace, sheet: Sheet) -> None:
     """All tiles, and below them the names of those too small to bear them."""
     order = sorted(range(len(trace["values"])), key=lambda place: -trace["values"][place])
     values = [trace["values"][place] for place in order]
-    told = [Told(str(trace["labels"][place]), tuple(trace["text"][place])) for place in order]
+    told = [TileWords(str(trace["labels"][place]), tuple(trace["text"][place])) for place in order]
     room, under = sheet.height, 0.0
     for _ in range(2):
         tracts = shared_out(values, Tract(1, 1, sheet.width - 2, room - under - 2))
@@ -86,7 +86,7 @@ def draw_tiles(svg: Element, trace: Trace, sheet: Sheet) -> None:
         svg.append(text_mark(2, room - under + LINE * line - 4, text))
 
 
-class Told(Value):
+class TileWords(Value):
     """What a tile says: its name, and ways to say the rest, each a tuple of lines, the fullest first."""
 
     name: str

@@ -7,7 +7,7 @@ from flockbook.pages.views import Drawing
 
 PASSAGE = "M80 5C52 -1 7 5 5 36C7 67 52 73 80 67M80 5C87 15 98 19 116 19M80 67C87 57 98 53 116 53"
 # What a lamb is drawn of: its trunk, head and neck, and each leg as it may lie.
-PARTS = {
+STROKES = {
     "trunk": "M22 34C22 20 40 18 54 22C64 25 68 32 66 40C63 50 48 52 36 50C27 49 22 43 22 34Z",
     "large trunk": "M14 34C14 12 36 9 56 13C70 16 75 28 73 42C70 58 48 61 32 58C20 56 14 47 14 34Z",
     "turned trunk": "M66 34C66 20 48 18 36 22C26 25 22 32 24 40C27 50 42 52 54 50C62 49 66 43 66 34Z",
@@ -52,7 +52,7 @@ def drawn_lying(way: str, said: str) -> Drawing | str:
         return ""
     lamb = "".join(
         f'<path class="{"l-body" if part.rpartition(" ")[2] in CLOSED or part.split()[0] in CLOSED else "l-leg"}" '
-        f'd="{PARTS[part]}"/>'
+        f'd="{STROKES[part]}"/>'
         for part in DRAWN_OF[way]
     )
     svg = (

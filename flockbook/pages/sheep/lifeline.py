@@ -21,7 +21,7 @@ from flockbook.pages.wording import as_sentence, day_words, partial_words, plura
 LANE = 35.0  # the height of one sort of event, with its words above its marks
 ROUND_IT = 46.0  # what the axis below and the edge above take
 WORD_ROOM = 92.0  # the most paper that one word on the line takes
-COUNTED = "The figure over a lambing counts the lambs born."
+LAMBS_COUNTED = "The figure over a lambing counts the lambs born."
 LEAST_MARKS = 2  # a life of fewer events is told by its words
 
 
@@ -42,7 +42,7 @@ def lifeline(known: BySheep, animal: Animal, stays: Sequence[Stint]) -> Chart | 
         return None
     figure = life_figure(known, animal, lanes)
     svg = Html(draw(figure, "life", Sheet(360, ROUND_IT + LANE * (len(lanes) + 1))))
-    note = COUNTED if lanes[0].name == "lambed" else ""
+    note = LAMBS_COUNTED if lanes[0].name == "lambed" else ""
     return Chart("life-chart", "Life at a look", note, svg, None)
 
 

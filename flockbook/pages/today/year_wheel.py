@@ -23,7 +23,7 @@ RING_SAID = {"rams": "ram in to ram out", "scan": "days that suit a scan", "watc
 RING_FILLS = {"rams": "/", "scan": "x", "watch": ".", "lambs": "", "plan": "+"}
 
 
-class Stretch(Value):
+class RingStretch(Value):
     """A stretch of days on one ring of one season."""
 
     ring: str
@@ -34,7 +34,7 @@ class Stretch(Value):
 
 def wheel_chart(rows: Sequence[WheelRow], today: date) -> Chart | None:
     """The picture; None where nothing lies ahead."""
-    found = list(stretches(rows))
+    found = list(ring_stretches(rows))
     if not found:
         return None
     svg = Html(draw(wheel_figure(found, today), "wheel", Sheet(360, 412)))
@@ -42,18 +42,18 @@ def wheel_chart(rows: Sequence[WheelRow], today: date) -> Chart | None:
     return Chart("wheel-chart", "The year as a wheel", note, svg, None)
 
 
-def stretches(rows: Iterable[WheelRow]) -> Iterator[Stretch]:
+def ring_stretches(rows: Iterable[WheelRow]) -> Iterator[RingStretch]:
     """The rows as they are drawn: the rams' days in one stretch from in to out."""
     out = {row.note: row.last for row in rows if row.part is WheelPart.RAM_OUT}
     rings = {WheelPart.SCAN: "scan", WheelPart.WATCH: "watch", WheelPart.LAMBS: "lambs", WheelPart.PLAN: "plan"}
     for row in rows:
         if row.part is WheelPart.RAM_IN:
-            yield Stretch("rams", row.season, row.first, out.get(row.note, row.last))
+            yield RingStretch("rams", row.season, row.first, out.get(row.note, row.last))
         elif row.part in rings:
-            yield Stretch(rings[row.part], row.season, row.first, row.last)
+            yield RingStretch(rings[row.part], row.season, row.first, row.last)
 
 
-def wheel_figure(found: Sequence[Stretch], today: date) -> dict[str, Any]:
+def wheel_figure(found: Sequence[RingStretch], today: date) -> dict[str, Any]:
     """The figure: an arc for each stretch, a ring for each sort of each season, a hand for today."""
     order = [name for name in RING_SAID if any(one.ring == name for one in found)]
     rings = sorted({(one.season, order.index(one.ring)) for one in found})
@@ -87,7 +87,7 @@ def ring_name(ring: tuple[int, int], order: Sequence[str], seasons: int) -> str:
     return f"{said}, {ring[0]}" if seasons > 1 else said
 
 
-def arcs_of(found: Sequence[Stretch], place: int) -> dict[str, Any]:
+def arcs_of(found: Sequence[RingStretch], place: int) -> dict[str, Any]:
     """The arcs of one ring; a stretch takes its first day and its last whole."""
     widths = [min(((one.last - one.first).days + 1) * 360 / YEAR.days, 360.0) for one in found]
     return {
@@ -104,7 +104,7 @@ def angle(day: date) -> float:
     return round((day - date(day.year, 1, 1)).days * 360 / YEAR.days, 2)
 
 
-def wheel_words(found: Sequence[Stretch], today: date) -> str:
+def wheel_words(found: Sequence[RingStretch], today: date) -> str:
     """The picture in words."""
     said = [f"{local(RING_SAID[one.ring])} {short_days_words(one.first, one.last)} {one.last.year}" for one in found]
     return f"{'; '.join(said)}. Today is {day_words(today)}."
