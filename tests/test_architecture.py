@@ -78,7 +78,7 @@ STOREYS = (
     ),
     ("finished",),
     ("watching",),
-    ("diagnostics", "cures", "remarks", "output", "printing"),
+    ("diagnostics", "cures", "remarks", "output", "printing", "single"),
     ("schema", "frontmatter", "faults", "report", "expressions", "serving"),
     ("describe", "names", "notes", "written", "templatecode"),
     ("datalines", "dates", "amounts", "traces", "copies", "functions"),

@@ -22,7 +22,7 @@ from flockbook.pages.season import season_notes, season_page, seasons
 from flockbook.pages.sheep import sheep_index, sheep_page
 from flockbook.pages.stamp import StampSheet, stamp_sheet
 from flockbook.pages.telling import find, notes_page, problems_page, workings
-from flockbook.pages.today import front, jot_page, neighbour, to_do, week, year_ahead
+from flockbook.pages.today import editions, front, jot_page, neighbour, to_do, week, year_ahead
 from flockbook.regional import local
 from flockbook.seen import Seen
 
@@ -32,7 +32,7 @@ MODULES: tuple[ModuleType, ...] = (
     sheep_page, choose, choose_lambs, choose_rams, pairings, merit, ages_page,
     seasons, season_page, season_notes, patterns, pattern_notes, crop, growth, growth_footing,
     growth_ewes, growth_sales,
-    race, growth_sheet, cards, pocket,
+    race, growth_sheet, cards, pocket, editions,
     illness, early_losses_page, worms, egg_counts, medicine_pages, medicine_book, cupboard, dose_sheet,
     grass, feed, kit, money, register, death_list, fleece_page,
     year_ahead, colostrum_page, scan_page, week, review_page,
