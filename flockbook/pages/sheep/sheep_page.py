@@ -68,7 +68,7 @@ from flockbook.saying.standing import question
 from flockbook.seen import Seen
 
 SECTION = "Sheep"
-FIRST_FULL, FIRST_MOST = 20_000, 36  # bytes and number of notes on the sheep's own page
+FIRST_FULL, FIRST_MOST = 18_500, 36  # bytes and number of notes on the sheep's own page
 NEXT_FULL, NEXT_MOST = 42_000, 80  # and on each page of older notes
 LONG_STORY = 40  # characters of a value that take the whole width
 # Fields of a sheep's own note that stand elsewhere on its page.
