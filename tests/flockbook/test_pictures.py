@@ -12,8 +12,14 @@ from xml.etree import ElementTree
 
 import pytest
 
+from flockbook.pages.breeding.pairings import pairing_figure
+from flockbook.pages.farm.farm_map import farm_figure
 from flockbook.pages.lambing.cards import LIES
+from flockbook.pages.sheep.own_growth import beside_figure, crops_by_lamb
+from flockbook.pages.today.year_wheel import ring_stretches, wheel_figure
+from flockbook.pages.views import directory
 from tests.flockbook.compiled import Compiled
+from tests.flockbook.small import read
 
 SVG = "{http://www.w3.org/2000/svg}"
 ASKED = date(2026, 9, 1)
@@ -207,3 +213,22 @@ def test_the_days_sheets_stand_on_one_page(book: Compiled) -> None:
     assert re.findall(r'<article class="held ([^"]*)" id="([^"]+)"', html) == [("", "week"), ("two-sides", "neighbour")]
     places = re.findall(r'\bid="([^"]+)"', html)
     assert len(places) == len(set(places))
+
+
+def test_figures_are_valid_for_the_charting_library_too() -> None:
+    """plotly's own validators accept the dicts of which the farm, the wheel, the grid and the growth are drawn."""
+    from plotly import graph_objects
+
+    seen = read(FLOCK, ASKED.isoformat())
+    tags, kin = directory(seen.linked, seen.today), seen.facts.family.kin
+    crop = crops_by_lamb(seen, tags)["501"]
+    own = list(seen.facts.weights.gains["501"].weights)
+    grounds = [ground for ground in seen.facts.land.grazing.ground.values() if ground.area]
+    figures = (
+        farm_figure(seen, grounds, tags),
+        wheel_figure(list(ring_stretches(seen.facts.year.wheel)), ASKED),
+        pairing_figure(seen, tags, kin.ewes),
+        beside_figure(crop, seen.linked.animals["501"], own),
+    )
+    for figure in figures:
+        assert graph_objects.Figure(figure).data
