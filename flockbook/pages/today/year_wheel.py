@@ -39,7 +39,7 @@ def wheel_chart(rows: Sequence[WheelRow], today: date) -> Chart | None:
         return None
     svg = Html(draw(wheel_figure(found, today), "wheel", Sheet(360, 412)))
     note = "January is at the top, and the year runs as a clock does. Every day stands below."
-    return Chart("wheel-chart", "The year as a wheel", note, svg, None)
+    return Chart("wheel-chart", "Rams, scan, close watch, lambs and plans", note, svg, None)
 
 
 def ring_stretches(rows: Iterable[WheelRow]) -> Iterator[RingStretch]:
