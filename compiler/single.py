@@ -18,7 +18,7 @@ END = "</main>"
 
 
 def place_of(path: str) -> str:
-    """The place of a held page in the file that holds it: `sheep/c214.html` → `sheep-c214`."""
+    """The place of a held page in the file that holds it: `notes/a1.html` → `notes-a1`."""
     return re.sub(r"[^a-z0-9]+", "-", path.removesuffix(".html").lower())
 
 

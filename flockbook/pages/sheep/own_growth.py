@@ -65,7 +65,8 @@ def beside_figure(crop: WeighedCrop, animal: Animal, own: list[Weighed]) -> dict
         "layout": {
             "title": f"Weights of {animal.called_in_full} and of the lambs of {crop.season}",
             "meta": {"says": growth_words(crop, own)},
-            "yaxis": {"title": measures.weight_unit},
+            "xaxis": {"type": "date"},
+            "yaxis": {"type": "linear", "title": measures.weight_unit},
         },
     }  # fmt: skip
 
