@@ -16,6 +16,7 @@ from compiler.horizon import plainly
 from compiler.pages import Asset, Link, Page, relative, unfit_paths
 from compiler.pictures import Picture, copied
 from compiler.shape import Value, replace
+from compiler.single import holding, unlinked
 from compiler.source import Span
 from compiler.templates import Theme
 
@@ -212,12 +213,16 @@ def _made_in_turn(leaf: Page | Picture, bound: Bound, told: list[Diagnostic]) ->
 
 
 def _drawn(page: Page, bound: Bound) -> bytes:
-    """A page with the links of its remarks resolved; a page alone has nothing to link to."""
+    """A page with the links of its remarks resolved, and the pages it holds; a page alone has nothing to link to."""
     data = bound.theme.draw(page, bound.frame, bound.navigation)
-    if b'"note:' not in data:
-        return data
+    if b'"note:' in data:
 
-    def where(path: str) -> str | None:
-        return relative(page.path, bound.shown[path]) if path in bound.shown and not page.alone else None
+        def where(path: str) -> str | None:
+            return relative(page.path, bound.shown[path]) if path in bound.shown and not page.alone else None
 
-    return prose.placed(data.decode(), where).encode()
+        data = prose.placed(data.decode(), where).encode()
+    if page.holds:
+        held = {path: leaf for path in page.holds if isinstance(leaf := bound.files.get(path), Page)}
+        drawn = {path: _drawn(leaf, bound).decode() for path, leaf in held.items()}
+        data = holding(data.decode(), page.path, drawn).encode()
+    return unlinked(data.decode()).encode() if page.alone else data

@@ -36,7 +36,8 @@ class Page(Value):
 
     `notes` are the paths of the notes told on this page: a link in a remark to one of them leads here. `look` is a word
     for the theme (a night copy). A page `alone` is a single file: its style stands inside, it needs no other file.
-    `pictures` are the paths, in the notes folder, of pictures it shows beside those in remarks; they are copied for it.
+    A page that `holds` others shows them whole below its own words. `pictures` are the paths, in the notes folder, of
+    pictures it shows beside those in remarks; they are copied for it.
     """
 
     path: str
@@ -48,6 +49,7 @@ class Page(Value):
     look: str = ""
     alone: bool = False
     pictures: tuple[str, ...] = ()
+    holds: tuple[str, ...] = ()
 
 
 class Asset(Value):

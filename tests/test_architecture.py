@@ -80,7 +80,7 @@ STOREYS = (
     ),
     ("finished",),
     ("watching",),
-    ("diagnostics", "cures", "remarks", "output", "printing"),
+    ("diagnostics", "cures", "remarks", "output", "printing", "single"),
     ("schema", "frontmatter", "faults", "report", "expressions", "serving", "outfile"),
     ("describe", "names", "notes", "written", "templatecode", "parts"),
     ("datalines", "dates", "amounts", "traces", "copies", "functions", "misnamed"),

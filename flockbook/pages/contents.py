@@ -23,7 +23,7 @@ from flockbook.pages.season import season_notes, season_page, seasons
 from flockbook.pages.sheep import sheep_index, sheep_page
 from flockbook.pages.stamp import StampSheet, stamp_sheet
 from flockbook.pages.telling import changes_page, find, notes_page, problems_page, workings
-from flockbook.pages.today import all_pages, front, jot_page, neighbour, to_do, week, year_ahead
+from flockbook.pages.today import all_pages, editions, front, jot_page, neighbour, to_do, week, year_ahead
 from flockbook.regional import local
 from flockbook.seen import Seen
 
@@ -37,7 +37,7 @@ MODULES: tuple[ModuleType, ...] = (
     illness, early_losses_page, worms, egg_counts, medicine_pages, medicine_book, cupboard, dose_sheet,
     grass, feed, kit, money, register, death_list, fleece_page,
     year_ahead, colostrum_page, scan_page, week, review_page,
-    loading, neighbour, race, growth_sheet, pocket,
+    loading, neighbour, race, growth_sheet, pocket, editions,
     notes_page, changes_page, problems_page, workings, find,
 )  # fmt: skip
 

@@ -109,6 +109,13 @@ class BarView(Value):
     kind: str = "bar"
 
 
+class Drawing(Value):
+    """A small drawing in a cell."""
+
+    svg: Html
+    kind: str = "drawing"
+
+
 class Stack(Value):
     """Several things in one cell."""
 
@@ -137,7 +144,7 @@ class Column(Value):
     looks: str = ""
 
 
-Cell = str | int | Day | Tag | TagList | StateView | ShareView | LinkView | Words | Folded | BarView | Stack
+Cell = str | int | Day | Tag | TagList | StateView | ShareView | LinkView | Words | Folded | BarView | Stack | Drawing
 
 
 class Row(Value):

@@ -24,6 +24,7 @@ FLAGS = (
     "--disable-component-update", "--disable-sync", "--hide-scrollbars", "--remote-debugging-port=0",
     "--remote-allow-origins=*",
 )  # fmt: skip
+A4, LETTER = (8.27, 11.69), (8.5, 11.0)  # ISO 216; ANSI/ASME Y14.1
 PATIENCE = 20.0  # seconds to wait for the browser
 
 
@@ -99,9 +100,10 @@ class Tab:
             event["params"] for event in self.events if event["method"] in ("Runtime.exceptionThrown", "Log.entryAdded")
         ]
 
-    def pdf(self) -> bytes:
-        """The page as it would be printed."""
-        return base64.b64decode(self.call("Page.printToPDF", preferCSSPageSize=True)["data"])
+    def pdf(self, paper: tuple[float, float] = LETTER) -> bytes:
+        """The page as it would be printed on paper of this size, in inches."""
+        width, height = paper
+        return base64.b64decode(self.call("Page.printToPDF", paperWidth=width, paperHeight=height)["data"])
 
     def kill(self) -> None:
         """End the browser at once, as a battery does."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 
 import pytest
@@ -13,7 +13,7 @@ import pytest
 from compiler.book import Moment
 from compiler.build import build
 from flockbook.book import BOOK
-from tests.browser.chromium import Tab, browser
+from tests.browser.chromium import A4, LETTER, Tab, browser
 
 TITLE = re.compile(r"<title>(.*?)</title>", re.S)
 DEMO = Path(__file__).parents[2] / "site_demo"
@@ -44,10 +44,11 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="module")
 def lambing(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo book on a morning of the lambing."""
+    """The demo book on a morning of the lambing, asked for in the November after, so that no note is of the future."""
     browser()
     to = tmp_path_factory.mktemp("lambing")
-    build(DEMO, BOOK, Moment(datetime(2026, 4, 12, 6), timed=True), to, cache=tmp_path_factory.mktemp("lambing-cache"))
+    morning = Moment(datetime(2026, 4, 12, 6), timed=True, clock=date(2026, 11, 25))
+    build(DEMO, BOOK, morning, to, cache=tmp_path_factory.mktemp("lambing-cache"))
     return to
 
 
@@ -130,13 +131,16 @@ def test_pages_print(book: Path, tab: Tab) -> None:
         assert 5_000 < len(paper) < 3_000_000
 
 
-@pytest.mark.parametrize("page", ["shed-sheet.html", "pocket-cards.html"])
-def test_sheets_of_the_lambing_are_one_side_of_paper(lambing: Path, tab: Tab, page: str) -> None:
-    """In the thick of lambing the ewes of three weeks stand on one landscape side, and eight pocket cards on one sheet;
-    none of a card's words lies outside its rules.
+@pytest.mark.parametrize("paper", [A4, LETTER], ids=["A4", "Letter"])
+@pytest.mark.parametrize(("page", "sides"), [("shed-sheet.html", 1), ("pocket-cards.html", 2), ("neighbour.html", 2)])
+def test_sheets_of_the_lambing_keep_to_their_paper(
+    lambing: Path, tab: Tab, page: str, sides: int, paper: tuple[float, float]
+) -> None:
+    """In the thick of lambing the ewes of three weeks stand on one landscape side, twelve pocket cards on two sheets,
+    and seven days for the neighbour on two sides; none of a card's words lies outside its rules.
     """
     tab.open(lambing / page)
-    assert len(re.findall(rb"/Type\s*/Page\b", tab.pdf())) == 1
+    assert len(re.findall(rb"/Type\s*/Page\b", tab.pdf(paper))) == sides
     assert tab.value("[...document.querySelectorAll('.card')].filter(c => c.scrollHeight > c.clientHeight).length") == 0
 
 
@@ -144,6 +148,15 @@ def test_every_page_has_a_title_of_its_own(book: Path) -> None:
     """What stands in a list of open pages or of bookmarks tells them apart."""
     titles = Counter(TITLE.search(page.read_text("utf-8"))[1] for page in book.rglob("*.html"))  # type: ignore[index]
     assert {title: times for title, times in titles.items() if times > 1} == {}
+
+
+def test_no_letter_of_a_pocket_card_is_under_nine_points(lambing: Path, tab: Tab) -> None:
+    """On paper every word of a card is at least 9 points, 12 of a browser's pixels, high (our own rule)."""
+    tab.call("Emulation.setEmulatedMedia", media="print")
+    tab.open(lambing / "pocket-cards.html")
+    small = "[...document.querySelectorAll('.card *')].filter(e => parseFloat(getComputedStyle(e).fontSize) < 11.99)"
+    assert tab.value(f"{small}.length") == 0
+    tab.call("Emulation.setEmulatedMedia", media="")
 
 
 def test_page_weights(book: Path) -> None:

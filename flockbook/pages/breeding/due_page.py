@@ -4,7 +4,7 @@ days that follow from each joining.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import date
 
 from compiler.book import PageMaker, Stamp
@@ -26,6 +26,7 @@ from flockbook.pages.views import (
     Day,
     Directory,
     PageLink,
+    Pair,
     Row,
     Table,
     Words,
@@ -34,7 +35,15 @@ from flockbook.pages.views import (
     directory,
     reasons,
 )
-from flockbook.pages.wording import and_listed, day_span_words, day_words, plural, short_day_words, short_days_words
+from flockbook.pages.wording import (
+    and_listed,
+    chance_words,
+    day_span_words,
+    day_words,
+    plural,
+    short_day_words,
+    short_days_words,
+)
 from flockbook.records.breeding import Joining
 from flockbook.regional import local, local_all
 from flockbook.saying.breeding import NOT_EXPECTED, over_words
@@ -42,6 +51,12 @@ from flockbook.seen import Seen
 
 PATH = "due.html"
 BASIS_SHORT = {"service": "service seen", "mark": "mark", "joining": "joining only", "scan": "scan"}
+BASIS_WORDS = {
+    "service": "a service that was seen",
+    "mark": "a mark",
+    "joining": "the joining alone",
+    "scan": "the scan",
+}
 
 # What a published guide has, beside a joining with more ewes.
 RAM_GUIDE = f"Univ. of Wyoming Extension 2017: {EWES_A_RAM} a grown ram, {EWES_A_RAM_LAMB} a ram lamb"
@@ -128,6 +143,18 @@ def likely_cell(row: DueRow, today: date) -> Cell:
     over = over_words(row, today)
     likely = row.due.likely
     return Words(over) if over else Day(likely.isoformat(), short_day_words(likely)) if likely else "–"
+
+
+def due_pairs(row: DueRow, today: date) -> Iterator[Pair]:
+    """When a ewe is due, for a look at her."""
+    item = row.due
+    yield Pair("Most likely to lamb", likely_cell(row, today))
+    if item.p10 and item.p90:
+        yield Pair("8 times in 10", day_span_words(item.p10, item.p90))
+    if item.earliest and item.latest:
+        yield Pair("Possible", day_span_words(item.earliest, item.latest))
+    yield Pair(local("Chance barren"), chance_words(item.barren_chance))
+    yield Pair("Rests on", local_all(BASIS_WORDS.get(item.basis.value, item.basis.value)))
 
 
 def due_row(row: DueRow, tags: Directory, today: date) -> Row:

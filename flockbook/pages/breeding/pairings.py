@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from typing import Any
 
 from compiler.book import PageMaker, Stamp
-from compiler.pages import Link, Page
+from compiler.pages import Html, Link, Page
 from compiler.shape import replace
 from flockbook.derive.family.kinship import effective_size, inbreeding_rate
-from flockbook.pages.sections import Aside, Section, SectionsView
-from flockbook.pages.views import Cell, Column, Directory, PageLink, Row, Table, Words, directory
+from flockbook.pages.chart.drawing import draw
+from flockbook.pages.chart.sheet import Sheet
+from flockbook.pages.sections import Aside, Block, Section, SectionsView
+from flockbook.pages.views import Cell, Chart, Column, Directory, PageLink, Row, Table, Words, directory
 from flockbook.pages.wording import plural
 from flockbook.regional import local
 from flockbook.saying.family import CANNOT_BE
@@ -17,7 +20,9 @@ from flockbook.seen import Seen
 
 PATH = "pairings.html"
 PER_PAGE = 60  # ewes on one page of the grid, and pairings over the limit
-
+RAM_WIDTH, EWE_HEIGHT, RAMS_ON_GLASS = 54.0, 21.0, 5  # the cells of the drawn grid; so many rams fit a phone
+GRID_TITLE = "How inbred a lamb of each pairing would be, per cent"
+GRID_NOTE = "Ewes down, rams across, by their tags. × is at or over the limit, ? is not known, an empty cell is none."
 
 CAUTION = (
     "Inbreeding counts only what is written. An unknown parent reads as unrelated, so a low figure on few known "
@@ -62,7 +67,11 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
             Section(
                 "Better not", (Aside(in_use), Table(columns, avoid[part], "No pairing reaches the limit.")), "avoid"
             ),
-            Section("Every pairing", (Aside(CAUTION), replace(whole, rows=whole.rows[part], pager=pager)), "every"),
+            Section(
+                "Every pairing",
+                every_pairing(seen, tags, family.ewes[part], replace(whole, rows=whole.rows[part], pager=pager)),
+                "every",
+            ),
             Section("What cannot be", (faults(seen, tags),), "faults"),
         )
         yield Page(name, "sections.html", "Pairings", SectionsView(lead(seen), sections))
@@ -111,6 +120,54 @@ def grid(seen: Seen, tags: Directory) -> Table:
         )
         rows.append(Row(cells))
     return Table(columns, tuple(rows), "There is no ram, or no ewe, to pair.", "grid")
+
+
+def every_pairing(seen: Seen, tags: Directory, ewes: Sequence[str], table: Table) -> tuple[Block, ...]:
+    """The pairings of some ewes: drawn, and as a table."""
+    if not ewes or not seen.facts.family.kin.rams:
+        return Aside(CAUTION), table
+    rams = len(seen.facts.family.kin.rams)
+    sheet = Sheet(max(360.0, 90 + RAM_WIDTH * rams), 40 + EWE_HEIGHT * len(ewes))
+    svg = Html(draw(pairing_figure(seen, tags, ewes), "pairings", sheet))
+    return Aside(CAUTION), Chart("pairings-chart", GRID_TITLE, GRID_NOTE, svg, table, rams > RAMS_ON_GLASS)
+
+
+def pairing_figure(seen: Seen, tags: Directory, ewes: Sequence[str]) -> dict[str, Any]:
+    """Ewes down and rams across: the deeper the cell, the more inbred the lamb; × is over the limit, ? not known."""
+    family, limit = seen.facts.family.kin, seen.settings.figure("inbreeding_limit")
+    by_pair = {(item.ram, item.ewe): family.lambs_inbreeding(item) for item in family.pairings}
+    names = [name_beside(tags, sheep) for sheep in (*ewes, *family.rams)]
+    shares = [[by_pair[(ram, ewe)] for ram in family.rams] for ewe in ewes]
+    over = sum(share is not None and share >= limit for row in shares for share in row)
+    said = f"{plural(len(ewes), 'ewe')} by {plural(len(family.rams), 'ram')}: {plural(over, 'pairing')} over the limit"
+    cells = {
+        "type": "heatmap", "x": names[len(ewes) :], "y": names[: len(ewes)], "zmin": 0, "zmax": limit or 1,
+        "z": [[-1 if share is None else min(share, limit or 1) for share in row] for row in shares],
+        "text": [[cell_words(share, limit) for share in row] for row in shares],
+    }  # fmt: skip
+    return {
+        "data": [cells],
+        "layout": {
+            "title": GRID_TITLE,
+            "meta": {"says": said},
+            "xaxis": {"type": "category", "side": "top"},
+            "yaxis": {"type": "category", "autorange": "reversed"},
+        },
+    }
+
+
+def name_beside(tags: Directory, sheep: str) -> str:
+    """What stands beside a grid: the tag, else the name."""
+    tag = tags.tag(sheep)
+    return tag.tag or tag.name
+
+
+def cell_words(share: float | None, limit: float) -> str:
+    """What stands in a cell: nothing where no kin is written, "?" where it cannot be known, × over the limit."""
+    if share is None:
+        return "?"
+    figure = f"{share * 100:.1f}" if share else ""
+    return f"{figure} ×" if figure and share >= limit else figure
 
 
 def faults(seen: Seen, tags: Directory) -> Table:

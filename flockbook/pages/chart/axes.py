@@ -39,6 +39,9 @@ def draw_axes(svg: Element, plot: Plot, layout: Mapping[str, Any]) -> None:
         svg.append(text_mark(left - 7, down + 4.5, fitted(text, left - 8), "end"))
     for value, text in apart(ticks(x_axis, plot.x, int((right - left) / 54)), plot.x):
         across = plot.x.at_number(value)
+        if x_axis.get("side") == "top":
+            svg.append(text_mark(across, top - 5, text, "middle"))
+            continue
         SubElement(svg, "path", {"class": "c-axis", "d": f"M{n(across)} {n(bottom)}v4"})
         svg.append(text_mark(across, bottom + 18, text, "middle"))
     SubElement(svg, "path", {"class": "c-axis", "d": f"M{n(left)} {n(bottom)}H{n(right)}"})

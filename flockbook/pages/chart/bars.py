@@ -11,6 +11,7 @@ from flockbook.pages.chart.marks import MOST_INKS, Plot, Trace, draw_reaches, in
 from flockbook.pages.chart.scales import Scale
 
 PATTERNS = ("", "/", ".", "x", "-", "+")  # plotly's names of fills, in the order they are given out
+HATCHED = ("bar", "barpolar")  # the traces that patterns fill
 HATCHES = {
     "/": "M-1 7L7 -1M-1 13L13 -1M5 13L13 5",
     "\\": "M-1 -1L13 13M-1 5L7 13M5 -1L13 7",
@@ -109,7 +110,7 @@ def pattern_of(trace: Trace, place: int, plot: Plot) -> str:
     if own is not None:
         return str(own)
     return PATTERNS[
-        [spot for spot, other in enumerate(plot.traces) if other.get("type") == "bar"].index(place) % MOST_INKS
+        [spot for spot, other in enumerate(plot.traces) if other.get("type") in HATCHED].index(place) % MOST_INKS
     ]
 
 
@@ -122,7 +123,7 @@ def define_patterns(plot: Plot) -> list[Element]:
     """The fill patterns that this chart's bars use."""
     made = []
     for place, trace in enumerate(plot.traces):
-        if trace.get("type") == "bar" and (shape := pattern_of(trace, place, plot)):
+        if trace.get("type") in HATCHED and (shape := pattern_of(trace, place, plot)):
             made.append(pattern(pattern_id(plot.name, place), shape, ink(trace, place)))
     return made
 

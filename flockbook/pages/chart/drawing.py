@@ -2,7 +2,8 @@
 
 What is understood of a figure: traces `bar` (also flat, grouped, stacked, with patterns), `scatter` (lines, steps,
 points, words, bands by `fill`) and `heatmap` (cells); `error_x`, `error_y`; axes with title, type, range, order, own
-ticks; lines and words laid over the plot (`shapes`, `annotations`). Names are written at the marks where there is room.
+ticks; lines and words laid over the plot (`shapes`, `annotations`); several y axes as plots above each other; and
+`treemap` (tiles) and `barpolar` (a wheel), which have no axes. Names are written at the marks where there is room.
 """
 
 from __future__ import annotations
@@ -16,8 +17,11 @@ from flockbook.pages.chart.axes import any_label, draw_annotation, draw_axes, dr
 from flockbook.pages.chart.bars import define_patterns, draw_bars
 from flockbook.pages.chart.legend import draw_names, key_lines, labelled
 from flockbook.pages.chart.marks import ChartFigure, Plot, Trace, draw_cells, draw_scatter, key_step, n
+from flockbook.pages.chart.panels import Panel, panels, same_margins
 from flockbook.pages.chart.scales import Scale, make_scale, ticks
 from flockbook.pages.chart.sheet import LINE, Inset, Sheet, widest
+from flockbook.pages.chart.tiles import draw_tiles
+from flockbook.pages.chart.wheel import draw_wheel
 
 LEFT_MOST = 0.42  # the most of a sheet's width that names beside the axis may take
 
@@ -29,20 +33,35 @@ def draw(figure: ChartFigure, name: str, sheet: Sheet | None = None) -> str:
     `layout.title`, the description from `layout.meta.says`. KeyError for a kind of trace that has no picture.
     """
     sheet = sheet or Sheet()
-    layout = figure.get("layout") or {}
-    inset = measure(figure, sheet)
-    plot = make_plot(figure, name, sheet, inset)
-    svg = open_picture(layout, name, sheet)
+    svg = open_picture(figure.get("layout") or {}, name, sheet)
+    kinds = {trace.get("type") for trace in figure.get("data") or ()}
+    if "treemap" in kinds:
+        draw_tiles(svg, figure["data"][0], sheet)
+        return tostring(svg, encoding="unicode")
+    if "barpolar" in kinds:
+        draw_wheel(svg, figure, name, sheet)
+        return tostring(svg, encoding="unicode")
+    parts = panels(figure, sheet)
+    insets = same_margins([measure(part.figure, part.sheet) for part in parts])
+    for place, (part, inset) in enumerate(zip(parts, insets, strict=True)):
+        group = SubElement(svg, "g", {"transform": f"translate(0 {n(part.top)})"}) if part.top else svg
+        draw_panel(group, part, f"{name}-{place}" if place else name, inset)
+    return tostring(svg, encoding="unicode")
+
+
+def draw_panel(svg: Element, part: Panel, name: str, inset: Inset) -> None:
+    """One plot of the figure inside its inset."""
+    layout = part.figure.get("layout") or {}
+    plot = make_plot(part.figure, name, part.sheet, inset)
     add_patterns(svg, plot)
     draw_axes(svg, plot, layout)
     for shape in layout.get("shapes", ()):
         draw_shape(svg, plot, shape)
     for place in range(len(plot.traces)):
         draw_trace(svg, plot, place)
-    draw_names(svg, plot, sheet, inset)
+    draw_names(svg, plot, part.sheet, inset)
     for note in layout.get("annotations", ()):
         draw_annotation(svg, plot, note)
-    return tostring(svg, encoding="unicode")
 
 
 def open_picture(layout: Mapping[str, Any], name: str, sheet: Sheet) -> Element:
@@ -129,7 +148,8 @@ def measure(figure: ChartFigure, sheet: Sheet) -> Inset:
     trial = side_scale(figure, "y", (sheet.height, 0.0))
     left = widest(text for _, text in ticks(y_axis, trial, y_room(sheet.height))) + 18
     top = 8 + LINE * (bool(title_of(y_axis)) + key_lines(traces, sheet)) + LINE * any_label(layout)
-    right = widest(str(trace["name"]) for trace in labelled(traces)) + 12 if labelled(traces) else 20.0
+    top += LINE * ((layout.get("xaxis") or {}).get("side") == "top")
+    right = widest(str(trace["name"]) for trace in labelled(traces)) + 16 if labelled(traces) else 20.0
     if any(trace.get("orientation") == "h" and trace.get("text") for trace in traces):
         right = max(right, max(widest(map(str, trace["text"])) for trace in traces if trace.get("text")) + 8)
     bottom = 24 + LINE * bool(title_of(layout.get("xaxis") or {}))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from xml.etree.ElementTree import Element, SubElement
 
-from flockbook.pages.chart.bars import pattern_id, pattern_of
+from flockbook.pages.chart.bars import HATCHED, pattern_id, pattern_of
 from flockbook.pages.chart.marks import Plot, Trace, ink, marker, n, text_mark
 from flockbook.pages.chart.sheet import LETTER, LINE, Inset, Sheet
 
@@ -58,7 +58,7 @@ def draw_names(svg: Element, plot: Plot, sheet: Sheet, inset: Inset) -> None:
 def draw_key(svg: Element, plot: Plot, place: int, spot: tuple[float, float]) -> None:
     """One name of the key after a sample of its mark."""
     trace, (x, y) = plot.traces[place], spot
-    if trace.get("type") == "bar":
+    if trace.get("type") in HATCHED:
         looks = {"class": f"c-bar {ink(trace, place)}", "fill": f"url(#{pattern_id(plot.name, place)})"}
         if not pattern_of(trace, place, plot):
             looks = {"class": f"c-bar c-solid {ink(trace, place)}"}

@@ -13,6 +13,7 @@ from xml.etree.ElementTree import Element, SubElement
 
 from compiler.shape import Value
 from flockbook.pages.chart.scales import Scale, plain
+from flockbook.pages.chart.sheet import LETTER
 
 ChartFigure = Mapping[str, Any]  # {"data": [trace, …], "layout": {…}}, as plotly reads it
 Trace = Mapping[str, Any]
@@ -21,6 +22,7 @@ Point = tuple[float, float]
 MOST_INKS = 6
 SYMBOLS = ("circle", "square", "triangle-up", "diamond", "x", "cross")  # plotly's names of markers
 DASH_PATTERNS = {"dash": "7 5", "dot": "2 4", "dashdot": "8 4 2 4", "longdash": "11 5"}
+OVERHANG = 18.0  # how far words may reach over the right end of a plot, into the paper kept free there
 DOT = 4.2  # half the width of a marker, in the units of the paper
 SHAPES: Mapping[str, Callable[[float, float], str]] = {
     "circle": lambda x, y: f"M{n(x - DOT)} {n(y)}a{DOT} {DOT} 0 1 0 {n(2 * DOT)} 0a{DOT} {DOT} 0 1 0 {n(-2 * DOT)} 0Z",
@@ -146,15 +148,31 @@ def marker(trace: Trace, place: int, spots: Iterable[Point]) -> Element:
 
 
 def draw_texts(sheet: Element, plot: Plot, place: int) -> None:
-    """The words of each point, above it or where `textposition` says."""
+    """The words of each point, above it or where `textposition` says; those that would overprint another are left out
+    where the trace asks for it (`meta: {"sparse": True}`), the last point's first of all.
+    """
     trace = plot.traces[place]
     right = "right" in str(trace.get("textposition", "top center"))
-    for x, y, text in zip(trace["x"], trace["y"], texts(trace), strict=True):
-        if y is not None and text:
-            across, down = plot.point(x, y)
-            sheet.append(
-                text_mark(across + 8, down + 4.5, text) if right else text_mark(across, down - 8, text, "middle")
-            )
+    said = [item for item in zip(trace["x"], trace["y"], texts(trace), strict=True) if item[1] is not None and item[2]]
+    spots = [(*plot.point(x, y), text) for x, y, text in said]
+    for across, down, text in sparse(spots, plot) if (trace.get("meta") or {}).get("sparse") else spots:
+        sheet.append(text_mark(across + 8, down + 4.5, text) if right else text_mark(across, down - 8, text, "middle"))
+
+
+def sparse(spots: Sequence[tuple[float, float, str]], plot: Plot) -> list[tuple[float, float, str]]:
+    """The words that can be read side by side, each kept inside the plot, the last ones before the earlier."""
+    kept: list[tuple[float, float, str]] = []
+    for across, down, text in reversed(spots):
+        half = len(text) * LETTER / 2
+        middle = max(min(across, plot.x.end + OVERHANG - half), plot.x.start + half - OVERHANG / 2)
+        if all(down != other or middle + half + half_of(near) < at for at, other, near in kept):
+            kept.append((middle, down, text))
+    return kept[::-1]
+
+
+def half_of(text: str) -> float:
+    """Half the paper that a word takes, and the gap to the next."""
+    return len(text) * LETTER / 2 + 4
 
 
 def draw_reaches(sheet: Element, plot: Plot, place: int) -> None:
@@ -192,12 +210,16 @@ def draw_cells(sheet: Element, plot: Plot, place: int) -> None:
     values = [value for row in trace["z"] for value in row if value is not None]
     low = trace.get("zmin", min(values, default=0))
     high = trace.get("zmax", max(values, default=1))
-    width, height = plot.x.unit * key_step(trace["x"], plot.x), plot.y.unit * key_step(trace["y"], plot.y)
+    size = plot.x.unit * key_step(trace["x"], plot.x), plot.y.unit * key_step(trace["y"], plot.y)
+    tiles: dict[int, list[Tile]] = {}
     for y, row, row_text in zip(trace["y"], trace["z"], trace.get("text") or trace["z"], strict=True):
         for x, value, text in zip(trace["x"], row, row_text, strict=True):
             if value is not None:
-                depth = 1 + min(4, int(5 * (value - low) / (high - low))) if high > low else 3
-                draw_cell(sheet, Tile(plot.point(x, y), (width, height), f"{ink(trace, place)} c-z{depth}", text))
+                depth = 1 + min(4, max(0, int(5 * (value - low) / (high - low)))) if high > low else 3
+                tiles.setdefault(depth, []).append(Tile(plot.point(x, y), size, text))
+    for depth in sorted(tiles):
+        draw_depth(sheet, tiles[depth], f"c-cell {ink(trace, place)} c-z{depth}")
+    draw_in_cells(sheet, [tile for depth in sorted(tiles) for tile in tiles[depth]])
 
 
 def key_step(keys: Sequence[Any], scale: Scale) -> float:
@@ -207,22 +229,31 @@ def key_step(keys: Sequence[Any], scale: Scale) -> float:
 
 
 class Tile(Value):
-    """One cell of a heat map: its middle, its width and height, its ink and depth, and the words in it."""
+    """One cell of a heat map: its middle, its width and height, and the words in it."""
 
     middle: Point
     size: Point
-    looks: str
     text: Any
 
 
-def draw_cell(sheet: Element, tile: Tile) -> None:
-    """One cell about its middle: its depth of ink, and its words if they fit."""
-    (x, y), (width, height) = tile.middle, tile.size
-    box = {"x": n(x - width / 2), "y": n(y - height / 2), "width": n(width), "height": n(height)}
-    SubElement(sheet, "rect", {**box, "class": f"c-cell {tile.looks}"})
-    shown = plain(tile.text) if tile.text is not None else ""
-    if shown and len(shown) * 7.2 <= width:
-        sheet.append(text_mark(x, y + 4.5, shown, "middle"))
+def draw_depth(sheet: Element, tiles: Iterable[Tile], looks: str) -> None:
+    """All cells of one depth of ink, each about its middle, as one path."""
+    path = "".join(
+        f"M{n(x - width / 2)} {n(y - height / 2)}h{n(width)}v{n(height)}h{n(-width)}z"
+        for (x, y), (width, height) in ((tile.middle, tile.size) for tile in tiles)
+    )
+    SubElement(sheet, "path", {"class": looks, "d": path})
+
+
+def draw_in_cells(sheet: Element, tiles: Iterable[Tile]) -> None:
+    """The words of the cells that are wide enough for them."""
+    group = Element("g", {"class": "c-text", "text-anchor": "middle"})
+    for tile in tiles:
+        shown = plain(tile.text) if tile.text is not None else ""
+        if shown and len(shown) * 7.2 <= tile.size[0]:
+            SubElement(group, "text", {"x": n(tile.middle[0]), "y": n(tile.middle[1] + 4.5)}).text = shown
+    if len(group):
+        sheet.append(group)
 
 
 def text_mark(x: float, y: float, text: str, anchor: str = "", looks: str = "c-text") -> Element:

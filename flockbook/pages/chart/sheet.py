@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from compiler.shape import Value
 
-LETTER = 7.0  # width of a letter of the 13-unit chart face, a fair mean of system fonts (measured by eye)
+LETTER = 7.9  # width of a letter of the 13-unit chart face in the widest of the system fonts (measured by eye)
 LINE = 16.0  # from one line of words to the next
 
 

@@ -15,6 +15,7 @@ from flockbook.derive.plain.days import WEEK_DAYS, YEAR
 from flockbook.measures import measures_of, rounded
 from flockbook.pages.chart.drawing import draw
 from flockbook.pages.chart.sheet import Sheet
+from flockbook.pages.farm.farm_map import farm_map
 from flockbook.pages.sections import Aside, Block, Section, SectionsView, Working
 from flockbook.pages.views import Caution, Cell, Chart, Column, Row, Table, day, directory, reasons
 from flockbook.pages.wording import NONE, and_listed, day_words, plural
@@ -44,9 +45,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The grass page."""
     del stamp
     found = seen.facts.land.grazing
-    drawn = paddock_chart(seen)
+    drawn, farm = paddock_chart(seen), farm_map(seen, directory(seen.linked, seen.today))
     rests = (Aside("In nights. Each figure is the rest before sheep came back."), rests_table(found, seen.today.day))
     sections = (
+        *((Section("The farm", (farm,), "farm"),) if farm else ()),
         Section("Where everyone is", (standing_table(seen), *nowhere(seen)), "where-head"),
         Section("Grazed and rested", (ground_table(found, seen.settings.units), local_all(NEVER_CLEAN)), "ground-head"),
         Section("Rest given, rest planned", rests, "rests-head"),

@@ -1,4 +1,4 @@
-"""Race sheets to print: every sheep by tag, what to know of her, and blank columns for the pencil."""
+"""Race sheets to print: every mob by tag, what to know of her, and blank columns for the pencil."""
 
 from __future__ import annotations
 
@@ -24,6 +24,7 @@ from flockbook.saying.breeding import over_words
 from flockbook.saying.standing import standing_words
 from flockbook.seen import Seen
 
+NO_MOB_NAMED = "In no mob"
 IN_ORDER = frozenset({"ok", "good", "fine", "normal", "full", "sound", "clean"})  # findings that need no word
 LABEL_FIRST = Caution(
     "Before the race",
@@ -62,22 +63,28 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
 
 
 def sheet(seen: Seen, plan: SheetPlan, where: Directory) -> SectionsView:
-    """One sheet, in order of tags as they are read aloud."""
+    """One sheet, mob by mob, in order of tags as they are read aloud."""
     listed = [animal for animal in seen.linked.animals.values() if there(animal, seen.today) and plan.who(seen, animal)]
     blanks = tuple(Column(blank, looks="blank") for blank in plan.blanks)
-    mobs = (Column("Mob"),) if seen.linked.keeps_mobs else ()
-    columns = (Column("Sheep"), *mobs, Column(plan.known, looks="history"), *blanks)
-    rows = tuple(
-        pencil_row((where.tag(one.id), *mob_cell(seen, one), "; ".join(plan.history(seen, one))), columns)
-        for one in sorted(listed, key=by_tag)
-    )
-    lead = f"{plural(len(rows), 'sheep', 'sheep')}, by tag."
-    return SectionsView(lead, top=(local_all(plan.caution), PencilSheet(PENCIL, columns, rows)), paper="landscape")
+    columns = (Column("Sheep"), Column(plan.known, looks="history"), *blanks)
+    mobs: dict[str, list[Animal]] = {}
+    for one in sorted(listed, key=by_tag):
+        mobs.setdefault(one.mob_on(seen.today.day) or "", []).append(one)
+    sheets = [
+        PencilSheet(mob_caption(seen, mob, len(mobs[mob])), columns, tuple(
+            pencil_row((where.tag(one.id), "; ".join(plan.history(seen, one))), columns) for one in mobs[mob]
+        ))
+        for mob in sorted(mobs, key=lambda mob: (not mob, mob))
+    ]  # fmt: skip
+    lead = f"{plural(len(listed), 'sheep', 'sheep')}, by {'mob and ' if seen.linked.keeps_mobs else ''}tag."
+    return SectionsView(lead, top=(local_all(plan.caution), *(sheets or [PencilSheet(PENCIL, columns, ())])), paper="landscape")
 
 
-def mob_cell(seen: Seen, animal: Animal) -> tuple[str, ...]:
-    """The cell of a sheep's mob, where the flock has mobs."""
-    return (animal.mob_on(seen.today.day) or "",) if seen.linked.keeps_mobs else ()
+def mob_caption(seen: Seen, mob: str, head: int) -> str:
+    """What stands over the sheep of one mob, in a flock that has mobs."""
+    if not seen.linked.keeps_mobs:
+        return PENCIL
+    return f"{mob or NO_MOB_NAMED}: {head}. {PENCIL}"
 
 
 def by_tag(animal: Animal) -> tuple[bool, tuple[tuple[int, str], ...], str]:

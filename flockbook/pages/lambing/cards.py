@@ -16,6 +16,7 @@ from flockbook.derive.lambing.newborn import FIRST_FEED, FIRST_FEED_LATEST, colo
 from flockbook.law import births_source
 from flockbook.measures import measures_of, rounded
 from flockbook.pages.lambing.chilled import chilled_table, glucose_table
+from flockbook.pages.lambing.lying_drawn import drawn_lying
 from flockbook.pages.sections import Aside, Section, SectionsView
 from flockbook.pages.views import Caution, Column, Row, Table, Words
 from flockbook.pages.wording import and_listed, weight_words
@@ -96,9 +97,13 @@ def abortion_caution() -> Caution:
 def lying_table() -> Table:
     """How a lamb lies, what shows of it, and what is commonly done."""
     columns = (
-        Column("How it lies"), Column("What you see or feel", wide=True), Column("Common practice", wide=True),
+        Column("How it lies"), Column("Drawn"), Column("What you see or feel", wide=True),
+        Column("Common practice", wide=True),
     )  # fmt: skip
-    rows = tuple(Row((name, Words(shows), Words(words))) for name, shows, words in local_all(LIES))
+    rows = tuple(
+        Row((name, drawn_lying(way, name), Words(shows), Words(words)))
+        for (way, *_), (name, shows, words) in zip(LIES, local_all(LIES), strict=True)
+    )
     return Table(columns, rows, "", caption=LIES_SOURCE)
 
 

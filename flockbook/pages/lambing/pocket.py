@@ -1,11 +1,12 @@
-"""Pocket cards, eight to a sheet of paper: what the shed wall's cards say, cut small, each with its source and the vet.
+"""Pocket cards, eight to a sheet of paper, no letter under 9 points: what the shed wall's cards say, cut small, each
+with its source and the vet.
 
 Nothing here is worked out anew: limits, colostrum and the chilled lamb come from the same tables as the cards.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
@@ -25,6 +26,8 @@ from flockbook.derive.lambing.newborn import (
 from flockbook.measures import Measures, measures_of
 from flockbook.pages.lambing.cards import LIES, LIMITS, abortion_caution, card_weights, limit_span
 from flockbook.pages.lambing.chilled import band_words, care_words
+from flockbook.pages.lambing.lying_drawn import drawn_lying
+from flockbook.pages.views import Drawing
 from flockbook.pages.wording import weight_words
 from flockbook.regional import local, local_all
 from flockbook.saying.newborns import COUNTS_FROM
@@ -33,7 +36,7 @@ from flockbook.seen import Seen
 PATH = "pocket-cards.html"
 NO_ADVICE = "No advice for the animal in front of you: ask your vet."
 PENCILLED = {"metric": ("4.1 kg", "4.6 kg", "3.2 kg", "150 ml"), "us": ("9 lb", "10.5 lb", "7 lb", "5 oz")}
-FIRST_LIES = 5  # ways of lying on the first of the two cards
+MOST_LINES_DRAWN = 3  # ways of lying, or of treating the cold lamb, on one card
 # Short forms of the sources that stand in full on the page of cards.
 COMMON = "Common practice and no lesson: have your vet show you. Names: University of Florida; Purdue University."
 COUNTED_FROM = (
@@ -49,24 +52,24 @@ WRITTEN = "One birth, one note; one lamb, one line. A note may be empty: its nam
 
 
 class CardRow(Value):
-    """One row: what, and what to do or to know."""
+    """One row: what, and what to do or to know; a way of lying is drawn."""
 
     what: str
     words: str
+    drawn: Drawing | str = ""
 
 
 class PocketCard(Value):
-    """One card; `grave` stands in a heavy frame, `dense` is set small on paper, so that all of it fits."""
+    """One card; `grave` stands in a heavy frame."""
 
     head: str
     rows: tuple[CardRow, ...]
     source: str
     grave: bool = False
-    dense: bool = False
 
 
 class PocketView(Value):
-    """The eight cards, and what stands at the foot of each."""
+    """The cards, and what stands at the foot of each."""
 
     lead: str
     cards: tuple[PocketCard, ...]
@@ -78,11 +81,11 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     vet, phone = seen.settings.file.vet or "Your vet", seen.settings.file.vet_phone or "________________"
     limits, units = limits_of(seen.settings), seen.settings.units
-    eight = (
-        waiting(limits), *lying(), colostrum(units), chilled(units), abortion(), after_birth(limits),
+    cut = (
+        waiting(limits), *lying(), colostrum(units), *chilled(units), abortion(), after_birth(limits),
         writing(units),
     )  # fmt: skip
-    view = PocketView("Eight cards to a sheet: print, cut, keep them dry.", eight, f"{vet}: {phone}. {NO_ADVICE}")
+    view = PocketView("Eight cards to a sheet: print, cut, keep them dry.", cut, f"{vet}: {phone}. {NO_ADVICE}")
     yield Page(PATH, "pocket-cards.html", "Pocket cards", view)
 
 
@@ -98,13 +101,21 @@ def waiting(limits: LabourLimits) -> PocketCard:
     return PocketCard("How long to wait", rows, COUNTED_FROM)
 
 
-def lying() -> tuple[PocketCard, PocketCard]:
-    """How a lamb lies, on two cards."""
-    rows = tuple(CardRow(name, f"{shows}. {words[:1].upper()}{words[1:]}.") for name, shows, words in local_all(LIES))
-    return (
-        PocketCard("How a lamb lies, 1", rows[:FIRST_LIES], COMMON),
-        PocketCard("How a lamb lies, 2", rows[FIRST_LIES:], COMMON),
-    )
+def lying() -> tuple[PocketCard, ...]:
+    """How a lamb lies, drawn and in words, on several cards."""
+    rows = [
+        CardRow(name, f"{shows}. {words[:1].upper()}{words[1:]}.", drawn_lying(way, name))
+        for (way, *_), (name, shows, words) in zip(LIES, local_all(LIES), strict=True)
+    ]
+    return dealt("How a lamb lies", rows, COMMON)
+
+
+def dealt(head: str, rows: Sequence[CardRow], source: str) -> tuple[PocketCard, ...]:
+    """Rows on as many cards as they need, as even as can be."""
+    count = -(-len(rows) // MOST_LINES_DRAWN)
+    each = -(-len(rows) // count)
+    parts = [tuple(rows[place * each : (place + 1) * each]) for place in range(count)]
+    return tuple(PocketCard(f"{head}, {place} of {count}", part, source) for place, part in enumerate(parts, 1))
 
 
 def colostrum(units: str) -> PocketCard:
@@ -120,10 +131,10 @@ def colostrum_line(kg: float, measures: Measures) -> CardRow:
     return CardRow(weight_words(kg, measures.units), words)
 
 
-def chilled(units: str) -> PocketCard:
+def chilled(units: str) -> tuple[PocketCard, ...]:
     """The cold or feverish lamb; a normal one needs no card."""
-    rows = tuple(advised(item, units) for item in CHILLED_LAMB_TABLE if item.state is not LambState.NORMAL)
-    return PocketCard("The chilled lamb", rows, COLD, dense=True)
+    rows = [advised(item, units) for item in CHILLED_LAMB_TABLE if item.state is not LambState.NORMAL]
+    return dealt("The chilled lamb", rows, COLD)
 
 
 def advised(item: Advice, units: str) -> CardRow:

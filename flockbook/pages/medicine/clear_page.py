@@ -121,11 +121,10 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page, or several where the flock is large."""
     del stamp
     told = Teller(directory(seen.linked, seen.today), seen.settings.units, note_places(seen.linked))
-    rows = sorted(seen.facts.medicine.guard.standing.values(), key=lambda row: (str(row.meat.until or ""), row.sheep))
-    sorted_rows = [(sort, [row for row in rows if sort.holds(row)]) for sort in SORTS]
-    parts = list(spread(sorted_rows))
+    sorted_rows = by_sort(seen)
+    rows, parts = [row for _, found in sorted_rows for row in found], list(spread(sorted_rows))
     box, on_top = withheld_view(seen), seen.facts.medicine.withheld.on_top
-    names = [PATH if place == 0 else PATH.replace(".html", f"-{place + 1}.html") for place in range(len(parts))]
+    names = pages_named(len(parts))
     for place, part in enumerate(parts):
         links = (
             tuple(PageLink(str(at + 1), name, at == place) for at, name in enumerate(names)) if len(parts) > 1 else ()
@@ -143,6 +142,22 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
         others = sorted((item for item in shown if item not in kept), key=lambda item: item.table is not None)
         view = ClearView(box, lead(rows), CAUTION, kept_back(seen, rows), kept, tuple(others), links)
         yield Page(names[place], "clear.html", SECTION, view, SECTION if place else "")
+
+
+def by_sort(seen: Seen) -> list[tuple[Sort, list[Clearance]]]:
+    """Everybody in the lists, the first to be free first."""
+    rows = sorted(seen.facts.medicine.guard.standing.values(), key=lambda row: (str(row.meat.until or ""), row.sheep))
+    return [(sort, [row for row in rows if sort.holds(row)]) for sort in SORTS]
+
+
+def pages_named(count: int) -> list[str]:
+    """The paths of so many pages of the lists."""
+    return [PATH if place == 0 else PATH.replace(".html", f"-{place + 1}.html") for place in range(count)]
+
+
+def list_paths(seen: Seen) -> tuple[str, ...]:
+    """All pages of the lists."""
+    return tuple(pages_named(len(list(spread(by_sort(seen))))))
 
 
 def spread(sorted_rows: Sequence[tuple[Sort, list[Clearance]]]) -> Iterator[list[list[Clearance]]]:

@@ -4,7 +4,7 @@ beside it.
 
 from __future__ import annotations
 
-from itertools import cycle
+from collections.abc import Sequence
 from typing import Any
 
 from compiler.pages import Html
@@ -17,8 +17,8 @@ from flockbook.pages.views import Cell, Chart, Column, Row, Table
 from flockbook.pages.wording import hundred_words, plural
 
 NONE_LOST = "No lamb is written as lost."
-SEASON_DASHES = ("solid", "dash", "dot", "dashdot")
-SEASON_INKS = (1, 2, 5, 3, 4, 6)
+SPREAD_PLOT = 104.0  # the height of one season's spread
+DOTS_IN_LINE, DOT_LINE = 20, 17.0  # lambs in a line of dots, and its height
 LIVED = (2, 14, 100)  # days of age at which the living are counted: the ends of the stages of loss
 STAGE_WORDS = {
     "scan to birth": "scan to birth",
@@ -40,29 +40,46 @@ def charts(seasons: tuple[Season, ...]) -> tuple[Chart, ...]:
 
 
 def spread_figure(seasons: tuple[Season, ...]) -> dict[str, Any]:
-    """Ewes lambed by days since the first, a stepped line a season; the latest is drawn solid."""
-    lines = []
-    for season, dash, ink in zip(reversed(seasons), cycle(SEASON_DASHES), cycle(SEASON_INKS), strict=False):
-        if season.spread:
-            lines.append(
-                {
-                    "type": "scatter",
-                    "mode": "lines",
-                    "name": str(season.season),
-                    "x": [day for day, _ in season.spread.curve],
-                    "y": [ewes for _, ewes in season.spread.curve],
-                    "line": {"dash": dash, "shape": "hv"},
-                    "meta": {"ink": ink},
-                }
-            )
+    """Ewes lambed by days since the first: a plot a season, the latest on top, all on the same axes."""
+    shown = [season for season in reversed(seasons) if season.spread]
+    last = max(season.spread.curve[-1][0] for season in shown if season.spread)
+    most = max(season.spread.curve[-1][1] for season in shown if season.spread)
     return {
-        "data": lines,
+        "data": [spread_line(season, place) for place, season in enumerate(shown, 1)],
         "layout": {
             "title": "Ewes lambed, by days since the first",
-            "meta": {"says": "; ".join(spread_words(season) for season in seasons if season.spread)},
-            "xaxis": {"title": "days since the first lambing"},
-            "yaxis": {"title": "ewes lambed"},
+            "meta": {"says": "; ".join(spread_words(season) for season in reversed(shown))},
+            "xaxis": {"title": "days since the first lambing", "range": [0, max(last, 1)]},
+            **stacked_axes([f"{season.season}: ewes lambed" for season in shown], {"range": [0, most]}),
         },
+    }
+
+
+def spread_line(season: Season, place: int) -> dict[str, Any]:
+    """The running count of one season, as steps down to nothing."""
+    assert season.spread is not None
+    x, y = ([point[side] for point in season.spread.curve] for side in (0, 1))
+    return {
+        "type": "scatter", "mode": "lines", "name": str(season.season), "x": [0, *x], "y": [0, *y], "fill": "tozeroy",
+        "line": {"shape": "hv"}, "meta": {"ink": 1 if place == 1 else 2}, "yaxis": axis_name(place),
+    }  # fmt: skip
+
+
+def axis_name(place: int) -> str:
+    """y, y2, y3: the y axis of the plot in that place from above."""
+    return f"y{place if place > 1 else ''}"
+
+
+def stacked_axes(titles: Sequence[str], axis: dict[str, Any]) -> dict[str, Any]:
+    """A y axis for each plot of small multiples, all alike, from above."""
+    share = 1 / len(titles)
+    return {
+        f"yaxis{place if place > 1 else ''}": {
+            **axis,
+            "title": title,
+            "domain": [1 - place * share, 1 - (place - 1) * share],
+        }
+        for place, title in enumerate(titles, 1)
     }
 
 
@@ -78,7 +95,7 @@ def spread_chart(seasons: tuple[Season, ...]) -> Chart:
     shown = [season for season in seasons if season.spread]
     columns = (Column("Days since the first", "number"), *(Column(str(season.season), "number") for season in shown))
     rows = [Row((day, *(lambed_by(season, day) for season in shown))) for day in days]
-    svg = Html(draw(spread_figure(seasons), "spread"))
+    svg = Html(draw(spread_figure(seasons), "spread", Sheet(360, 40 + SPREAD_PLOT * len(shown))))
     note = "; ".join(spread_words(season) for season in shown)
     return Chart("spread-chart", "Ewes lambed, by days since the first", note, svg, Table(columns, tuple(rows), ""))
 
@@ -90,36 +107,52 @@ def lambed_by(season: Season, day: int) -> int:
 
 
 def losses_figure(seasons: tuple[Season, ...]) -> dict[str, Any]:
-    """Lambs lost at each stage, a bar a season."""
-    bars = [
-        {
-            "type": "bar",
-            "orientation": "h",
-            "name": str(season.season),
-            "y": [STAGE_WORDS[stage] for stage in STAGES],
-            "x": [season.counts.dead_by_stage[stage] for stage in STAGES],
-            "text": [str(season.counts.dead_by_stage[stage] or "") for stage in STAGES],
-        }
-        for season in seasons
-    ]
+    """Every lamb that was lost is one dot in the row of its stage: a plot a season, the latest on top."""
+    shown = tuple(reversed(seasons))
+    lines = {stage: max(dot_lines(season, stage) for season in shown) for stage in STAGES}
+    first = {stage: sum(lines[other] for other in STAGES[:place]) for place, stage in enumerate(STAGES)}
     said = "; ".join(f"{season.season}: {sum(season.counts.dead_by_stage.values())} lost" for season in seasons)
+    axis = {
+        "tickvals": list(first.values()), "ticktext": [STAGE_WORDS[stage] for stage in STAGES],
+        "range": [sum(lines.values()) - 0.5, -0.5],
+    }  # fmt: skip
+    titles = [f"{season.season}: {plural(sum(season.counts.dead_by_stage.values()), 'lamb')}" for season in shown]
     return {
-        "data": bars,
+        "data": [loss_dots(season, place, first) for place, season in enumerate(shown, 1)],
         "layout": {
             "title": "Lambs lost, by stage",
             "meta": {"says": said},
-            "barmode": "group",
-            "yaxis": {"autorange": "reversed"},
-            "xaxis": {"title": "lambs"},
+            "xaxis": {"title": "lambs", "range": [0, DOTS_IN_LINE + 0.5]},
+            **stacked_axes(titles, axis),
         },
     }
 
 
+def dot_lines(season: Season, stage: str) -> int:
+    """How many lines of dots a stage takes, one where it lost nobody."""
+    return max(1, -(-season.counts.dead_by_stage[stage] // DOTS_IN_LINE))
+
+
+def loss_dots(season: Season, place: int, first: dict[str, int]) -> dict[str, Any]:
+    """A dot for each lamb lost in a season; a full line of dots goes on below."""
+    spots = [
+        (number % DOTS_IN_LINE + 1, first[stage] + number // DOTS_IN_LINE)
+        for stage in STAGES
+        for number in range(season.counts.dead_by_stage[stage])
+    ]
+    return {
+        "type": "scatter", "mode": "markers", "name": str(season.season), "x": [x for x, _ in spots],
+        "y": [y for _, y in spots], "marker": {"symbol": "circle"}, "showlegend": False, "yaxis": axis_name(place),
+        "meta": {"ink": 1 if place == 1 else 2},
+    }  # fmt: skip
+
+
 def losses_chart(seasons: tuple[Season, ...]) -> Chart:
     """Losses by stage with their table."""
-    height = 70.0 + len(STAGES) * (14.0 + 14.0 * len(seasons))
+    lines = sum(max(dot_lines(season, stage) for season in seasons) for stage in STAGES)
+    height = 20.0 + len(seasons) * (48.0 + DOT_LINE * lines)
     svg = Html(draw(losses_figure(seasons), "losses", Sheet(360, height)))
-    note = "Lambs seen at scanning and never born, born dead, and lost before weaning."
+    note = "Each dot is one lamb: seen at scanning and never born, born dead, or lost before weaning."
     return Chart("losses-chart", "Lambs lost, by stage", note, svg, stage_table(seasons))
 
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from datetime import date
+from collections.abc import Iterator, Mapping, Sequence
 
-from compiler.book import PageMaker, Stamp
+from compiler.book import Many, PageMaker, Stamp
 from compiler.pages import Html, Link, Page
 from compiler.shape import Value
 from flockbook.derive.breeding.due import DueRow
@@ -14,13 +13,14 @@ from flockbook.derive.choosing.reasons import Choice
 from flockbook.derive.medicine.periods import MEAT, MILK
 from flockbook.derive.medicine.withdrawal import Clearance
 from flockbook.flock import Animal, gone, nurse_of, there
-from flockbook.pages.breeding.due_page import likely_cell
+from flockbook.pages.breeding.due_page import due_pairs
 from flockbook.pages.choosing.choose import StayView, stay_view
 from flockbook.pages.health.cases import case_paths, sheep_cases
 from flockbook.pages.health.early_losses_page import sheep_warnings
 from flockbook.pages.medicine.clear_page import mend_place
 from flockbook.pages.sections import NoteEntry, Pager, SectionsView, Timeline
 from flockbook.pages.sheep.sheep_family import FamilyView, Offspring, came_pairs, family_view, offspring
+from flockbook.pages.sheep.sheep_pictures import Drawable, drawable
 from flockbook.pages.telling.by_sheep import BySheep, Flag, by_sheep, flags
 from flockbook.pages.telling.changes_page import Changes, changes_of, sheep_changes
 from flockbook.pages.telling.notes_page import note_places
@@ -39,6 +39,7 @@ from flockbook.pages.telling.timeline import Teller, dates_of, entry_for, notes_
 from flockbook.pages.views import (
     Caution,
     Cell,
+    Chart,
     PageLink,
     Pair,
     RowView,
@@ -56,31 +57,23 @@ from flockbook.pages.views import (
 from flockbook.pages.wording import (
     age_class,
     as_sentence,
-    chance_words,
-    day_span_words,
     day_words,
     partial_words,
     plural,
 )
 from flockbook.records.sheep import EWE, RAM
-from flockbook.regional import local, local_all
+from flockbook.regional import local
 from flockbook.saying.breeding import ASSUMED
 from flockbook.saying.going import going_words
 from flockbook.saying.standing import question
 from flockbook.seen import Seen
 
 SECTION = "Sheep"
-FIRST_FULL, FIRST_MOST = 20_000, 36  # bytes and number of notes on the sheep's own page
+FIRST_FULL, FIRST_MOST = 18_500, 36  # bytes and number of notes on the sheep's own page
 NEXT_FULL, NEXT_MOST = 42_000, 80  # and on each page of older notes
 LONG_STORY = 40  # characters of a value that take the whole width
 # Fields of a sheep's own note that stand elsewhere on its page.
 SHOWN_ELSEWHERE = frozenset({"tag", "name", "sex", "born", "dam", "sire", "sires", "bought"})
-BASIS_WORDS = {
-    "service": "a service that was seen",
-    "mark": "a mark",
-    "joining": "the joining alone",
-    "scan": "the scan",
-}
 
 
 class StateBox(Value):
@@ -114,6 +107,7 @@ class SheepView(Value):
     due: tuple[WorkingStep, ...]
     own: Html
     own_path: str
+    pictures: tuple[Chart, ...]
     tables: tuple[TablePart, ...]
     stay: StayView | None
     family: FamilyView
@@ -134,6 +128,7 @@ class Subject(Value):
     offspring: Offspring
     choices: Mapping[str, Choice]
     changes: Changes
+    drawable: Drawable
 
     @property
     def seen(self) -> Seen:
@@ -141,17 +136,20 @@ class Subject(Value):
         return self.known.seen
 
 
-def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+def make(seen: Seen, stamp: Stamp) -> Many:
     """A page for every animal that there ever was, and pages of its older notes where they do not fit."""
     del stamp
     told = Teller(directory(seen.linked, seen.today), seen.settings.units, note_places(seen.linked))
     known, notes, cases = by_sheep(seen), notes_by_sheep(seen.linked), case_paths(seen)
     young, choices = offspring(seen), {choice.ewe: choice for choice in seen.facts.choosing.choices}
-    changes = changes_of(seen)
-    for sheep, path in told.tags.paths.items():
+    changes, drawn = changes_of(seen), drawable(known, told.tags)
+
+    def pages(sheep: str) -> Iterator[Page]:
+        animal, path = seen.linked.animals[sheep], told.tags.paths[sheep]
         entries = [entry_for(told, event, sheep) for event in reversed(notes[sheep])]
-        subject = Subject(known, told, seen.linked.animals[sheep], path, cases, young, choices, changes)
-        yield from pages_of(subject, entries)
+        return pages_of(Subject(known, told, animal, path, cases, young, choices, changes, drawn), entries)
+
+    return Many(tuple(told.tags.paths), pages)
 
 
 def pages_of(subject: Subject, entries: Sequence[NoteEntry]) -> Iterator[Page]:
@@ -203,6 +201,7 @@ def view_of(subject: Subject, notes: tuple[NoteEntry, ...], count: int, older: t
         else (),
         own=Html(animal.note.origin.html if animal.note else ""),
         own_path=animal.note.origin.path if animal.note else "",
+        pictures=tuple(subject.drawable.pictures(animal)),
         tables=tables,
         stay=stay_view(subject.choices.get(animal.id)),
         family=family_view(subject.seen, subject.told.tags, animal, subject.offspring),
@@ -285,18 +284,6 @@ def note_pairs(subject: Subject) -> Iterator[Pair]:
         yield Pair("To mend", unread, wide=True)
 
 
-def due_pairs(due: DueRow, today: date) -> Iterator[Pair]:
-    """When she is due."""
-    item = due.due
-    yield Pair("Most likely to lamb", likely_cell(due, today))
-    if item.p10 and item.p90:
-        yield Pair("8 times in 10", day_span_words(item.p10, item.p90))
-    if item.earliest and item.latest:
-        yield Pair("Possible", day_span_words(item.earliest, item.latest))
-    yield Pair(local("Chance barren"), chance_words(item.barren_chance))
-    yield Pair("Rests on", local_all(BASIS_WORDS.get(item.basis.value, item.basis.value)))
-
-
 def where(subject: Subject) -> str:
     """The paddock, and since when."""
     grazing = subject.seen.facts.land.grazing
@@ -345,5 +332,5 @@ def tables_of(subject: Subject) -> Iterator[TablePart]:
     yield TablePart("changes", "Changes of these notes", sheep_changes(subject.seen, subject.changes, animal))
 
 
-PAGES = (PageMaker("sheep", make),)
+PAGES = (PageMaker("sheep", make, shared=True),)
 NAVIGATION: tuple[Link, ...] = ()

@@ -10,6 +10,7 @@ from flockbook.derive.breeding.joining_dates import JoiningDates
 from flockbook.derive.year.wheel import WheelPart, WheelRow
 from flockbook.pages.breeding.due_page import over_guide
 from flockbook.pages.sections import Section, SectionsView, Whence
+from flockbook.pages.today.year_wheel import wheel_chart
 from flockbook.pages.views import Column, Directory, Row, Table, Words, directory
 from flockbook.pages.wording import (
     LONG_MONTHS,
@@ -48,7 +49,9 @@ def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     del stamp
     rows, tags = seen.facts.year.wheel, directory(seen.linked, seen.today)
     coming = [item for item in seen.facts.breeding.joinings if item.lambs.last >= seen.today.day]
+    drawn = wheel_chart(rows, seen.today.day)
     sections = (
+        *((Section("The year as a wheel", (drawn,), "wheel"),) if drawn else ()),
         *(joining_section(item, tags) for item in coming),
         *((Section("Month by month", (months_table(rows),), "months"),) if rows else ()),
         Section("How it is reckoned", local_all(AHEAD_RULES), "how"),

@@ -170,7 +170,7 @@ def test_today_is_marked_by_a_line_with_words() -> None:
 def test_cells_deepen_with_their_value_and_hold_their_words() -> None:
     """The least cell is the palest, the greatest the deepest, a missing one is empty paper."""
     svg = picture({"type": "heatmap", "x": WEEK[:3], "y": ["Far Lot"], "z": [[1, None, 9]], "text": [["H", "", "L"]]})
-    cells = [cell.get("class") for cell in svg.findall(f"{SVG}rect")]
+    cells = [cell.get("class") for cell in svg.findall(f"{SVG}path") if "c-cell" in str(cell.get("class"))]
     assert cells == ["c-cell c-1 c-z1", "c-cell c-1 c-z5"]
     assert {"H", "L", "Far Lot"} <= set(said(svg))
 

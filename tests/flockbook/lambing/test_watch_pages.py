@@ -321,17 +321,19 @@ def test_cards_show_the_flocks_own_units() -> None:
     assert "°C" not in text
 
 
-def test_eight_pocket_cards_each_with_its_source_and_the_vet() -> None:
-    """Eight cards; on each who says so, the vet's number, and that it is no advice; every way of lying is on one."""
+def test_pocket_cards_each_with_its_source_and_the_vet() -> None:
+    """Twelve cards, that each can be read; on each who says so, the vet's number, and that it is no advice; every way
+    of lying is on one.
+    """
     (page,) = made(small({}, "2026-03-10"), pocket)
-    assert len(page.view.cards) == 8
+    assert len(page.view.cards) == 12
     assert all(card.source for card in page.view.cards)
     assert "Marram Vets: 01632 960457" in page.view.foot
     assert "ask your vet" in page.view.foot
     text = words(small({}, "2026-03-10"), pocket, "pocket-cards.html")
     for part in (*(name for name, _, _ in cards.LIES), "pregnant", "4.0 kg 200 mL a feed", "Mellor", "Eales", "gov.uk"):
         assert part in text, part
-    assert text.count("Marram Vets") == 8
+    assert text.count("Marram Vets") == 12
 
 
 def test_the_board_and_the_sheet_warn_pregnant_people() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, timedelta
 from types import ModuleType
 
@@ -57,7 +58,8 @@ def test_grass_chart_and_table_hold_the_same_stays() -> None:
     seen = demo()
     (chart,) = blocks_in(view(seen, grass), "weeks-head")
     assert isinstance(chart, Chart)
-    assert chart.svg.count("c-cell") == len(seen.facts.land.grazing.grid)
+    cells = re.findall(r'<path class="c-cell[^>]*d="([^"]*)"', chart.svg)
+    assert sum(path.count("M") for path in cells) == len(seen.facts.land.grazing.grid)
     stays = sum(
         one.left is None or one.left > date(2025, 11, 17)
         for item in seen.facts.land.grazing.ground.values()

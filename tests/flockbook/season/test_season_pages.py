@@ -22,7 +22,7 @@ from flockbook.pages.growth import race
 from flockbook.pages.lambing import crop, patterns
 from flockbook.pages.season import season_page, seasons
 from flockbook.pages.season.season_figures import losses_figure, spread_figure
-from flockbook.pages.sections import Aside, Subhead
+from flockbook.pages.sections import Aside, PencilSheet, Subhead
 from flockbook.pages.today import to_do
 from flockbook.pages.views import ShareView, Table
 from tests.flockbook.families import blocks_in, one_table, pencil_sheet, sentences_in, table_in
@@ -209,23 +209,26 @@ def test_a_count_that_was_put_right_is_not_asked_about_again() -> None:
     assert len(asked.body[0].rows) == 4
 
 
-def test_race_sheets_list_every_sheep_by_tag_with_what_to_know() -> None:
-    """Numbers in order of size; an animal that is not clear is marked on every sheet it stands on; blanks are blank."""
+def test_race_sheets_list_every_mob_by_tag_with_what_to_know() -> None:
+    """Each mob under its name, numbers in order of size; an animal that is not clear is marked on every sheet it stands
+    on; blanks are blank.
+    """
     seen = demo()
-    worms = page_at(seen, "race-worms.html").view
-    paper = pencil_sheet(worms)
-    tags = [line.cells[0].tag for line in paper.rows if line.cells[0].tag]
-    assert tags == sorted(tags, key=lambda tag: race.by_tag(seen.linked.animals[tag])[1])
-    living = set(seen.facts.medicine.guard.standing)
-    assert len(paper.rows) == len(living)
+    papers = [block for block in page_at(seen, "race-worms.html").view.top if isinstance(block, PencilSheet)]
+    for paper in papers:
+        tags = [line.cells[0].tag for line in paper.rows if line.cells[0].tag]
+        assert tags == sorted(tags, key=lambda tag: race.by_tag(seen.linked.animals[tag])[1])
+    mobs = {seen.linked.animals[sheep].mob_on(seen.today.day) for sheep in seen.facts.medicine.guard.standing}
+    assert {paper.caption.partition(":")[0] for paper in papers} == {mob or "In no mob" for mob in mobs}
+    rows = [line for paper in papers for line in paper.rows]
+    assert len(rows) == len(seen.facts.medicine.guard.standing)
     held = {sheep for sheep, row_ in seen.facts.medicine.guard.standing.items() if not row_.clear}
-    marked = {line.cells[0].tag for line in paper.rows if "NOT CLEAR" in line.cells[2]}
+    marked = {line.cells[0].tag for line in rows if "NOT CLEAR" in line.cells[1]}
     assert held
     assert marked == {seen.linked.animals[sheep].tag for sheep in held}
     html = drawn(page_at(seen, "race-worms.html"), seen)
-    assert html.count('<td class="blank"></td>') == len(paper.rows) * sum(
-        column.looks == "blank" for column in paper.columns
-    )
+    blank = sum(column.looks == "blank" for column in papers[0].columns)
+    assert html.count('<td class="blank"></td>') == len(rows) * blank
 
 
 def test_a_race_sheet_for_joining_has_ewes_only() -> None:
@@ -237,8 +240,8 @@ def test_a_race_sheet_for_joining_has_ewes_only() -> None:
     view = page_at(read(notes, "2024-09-20"), "race-pre-joining.html").view
     lines = [line.cells for line in pencil_sheet(view).rows]
     assert [line[0].tag for line in lines] == ["E0", "E1"]
-    assert lines[0][2] == "helped 2024; bcs 2.5"
-    assert lines[1][2] == "mastitis 1 Apr 2024 left; udder lump left; mouth broken; bcs 3"
+    assert lines[0][1] == "helped 2024; bcs 2.5"
+    assert lines[1][1] == "mastitis 1 Apr 2024 left; udder lump left; mouth broken; bcs 3"
 
 
 @pytest.mark.parametrize("figure", [spread_figure, losses_figure])
