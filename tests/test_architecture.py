@@ -92,6 +92,7 @@ STOREYS = (
     ("memory",),
     ("pictures",),
     ("book",),
+    ("shares",),
     ("binding",),
     ("build",),
 )

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import partial
 from types import ModuleType
 from typing import Any
 
-from compiler.book import Contents, PageMaker, Stamp
+from compiler.book import Contents, Many, PageMaker, Stamp
 from compiler.pages import Asset, Link, Page
 from compiler.shape import Value, replace
 from flockbook.manner import speaking
@@ -63,9 +64,14 @@ def pages_in_words(maker: PageMaker[Any, Any, Any]) -> PageMaker[Any, Any, Any]:
 
     def made(findings: Seen, stamp: Stamp) -> Iterable[Page | Asset]:
         with speaking(findings.settings.manner):
-            return list(maker.make(findings, stamp))
+            given = maker.make(findings, stamp)
+            return replace(given, make=partial(of_one, given, findings)) if isinstance(given, Many) else list(given)
 
-    return PageMaker(maker.name, made)
+    def of_one(many: Many, findings: Seen, thing: Any) -> Iterable[Page | Asset]:
+        with speaking(findings.settings.manner):
+            return list(many.make(thing))
+
+    return replace(maker, make=made)
 
 
 PAGES: tuple[PageMaker[Any, Any, Any], ...] = (

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 
-from compiler.book import PageMaker, Stamp
+from compiler.book import Many, PageMaker, Stamp
 from compiler.pages import Html, Link, Page
 from compiler.shape import Value
 from flockbook.derive.breeding.due import DueRow
@@ -139,16 +139,19 @@ class Subject(Value):
         return self.known.seen
 
 
-def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
+def make(seen: Seen, stamp: Stamp) -> Many:
     """A page for every animal that there ever was, and pages of its older notes where they do not fit."""
     del stamp
     told = Teller(directory(seen.linked, seen.today), seen.settings.units, note_places(seen.linked))
     known, notes, cases = by_sheep(seen), notes_by_sheep(seen.linked), case_paths(seen)
     young, choices = offspring(seen), {choice.ewe: choice for choice in seen.facts.choosing.choices}
-    for sheep, path in told.tags.paths.items():
+
+    def pages(sheep: str) -> Iterator[Page]:
+        animal, path = seen.linked.animals[sheep], told.tags.paths[sheep]
         entries = [entry_for(told, event, sheep) for event in reversed(notes[sheep])]
-        subject = Subject(known, told, seen.linked.animals[sheep], path, cases, young, choices)
-        yield from pages_of(subject, entries)
+        return pages_of(Subject(known, told, animal, path, cases, young, choices), entries)
+
+    return Many(tuple(told.tags.paths), pages)
 
 
 def pages_of(subject: Subject, entries: Sequence[NoteEntry]) -> Iterator[Page]:
@@ -345,5 +348,5 @@ def tables_of(subject: Subject) -> Iterator[TablePart]:
     yield TablePart("treatments", "Treatments", treatments_table(known, told, animal.id))
 
 
-PAGES = (PageMaker("sheep", make),)
+PAGES = (PageMaker("sheep", make, shared=True),)
 NAVIGATION: tuple[Link, ...] = ()
