@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from datetime import date
 from functools import partial
 from html import escape
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 from compiler import crew, faults, prose
 from compiler.book import Book, Findings, Frame, Moment, PageMaker, Stamp, Told
@@ -16,6 +17,7 @@ from compiler.horizon import plainly
 from compiler.pages import Asset, Link, Page, relative, unfit_paths
 from compiler.pictures import Picture, copied
 from compiler.shape import Value, replace
+from compiler.shares import Drawn, Hand, Job, Shares, shared
 from compiler.single import holding, unlinked
 from compiler.source import Span
 from compiler.templates import Theme
@@ -48,24 +50,57 @@ Do not rely on an older copy of this page.</p>
 Leaf = Page | Asset | Picture
 
 
+class _Look(Value):
+    """What all pages are drawn with."""
+
+    theme: Theme
+    frame: Any
+    navigation: tuple[Link, ...]
+
+
 class Bound(Value):
     """Everything that is to be written, by path, and what drawing a page needs.
 
     `shown` is where a file of the notes folder stands in the book: the page that tells a note, the copy of a picture.
+    Pages that several hands made are kept by them, in `shares`; their `view` is only its class. `again` then binds the
+    book in this process alone.
     """
 
     files: Mapping[str, Leaf]
-    theme: Theme
-    frame: Any
-    navigation: tuple[Link, ...]
+    look: _Look
     shown: Mapping[str, str]
     told: Told
+    shares: Shares | None = None
+    again: Callable[[], Bound] | None = None
 
     @property
     def seals(self) -> dict[str, bytes]:
         """The files that speak for all others, with what stands in their place while anything is being written."""
         assets = (leaf for leaf in self.files.values() if isinstance(leaf, Asset))
         return {leaf.path: leaf.meanwhile for leaf in assets if leaf.meanwhile is not None}
+
+    @property
+    def views(self) -> dict[str, type]:
+        """What each template is given to draw."""
+        pages = (leaf for leaf in self.files.values() if isinstance(leaf, Page))
+        return {page.template: page.view if isinstance(page.view, type) else type(page.view) for page in pages}
+
+
+@contextmanager
+def bound_by_hands(findings: Findings[S, L, F], book: Book[S, L, F], theme: Theme) -> Iterator[Bound]:
+    """The book as `bind` gives it, its pages made and drawn by several hands where that is worth it."""
+    contents = book.contents()
+    look, told = _look(findings, book, theme)
+    theme.prepare()  # once, not by every hand
+    job = Job(contents.pages, findings, stamp_of(findings), Hand(partial(_drawn, look), _placed))
+    with shared(job) as shares:
+        if shares is None:
+            yield bind(findings, book, theme)
+        else:
+            leaves = [*shares.leaves, *theme.assets()]
+            yield replace(
+                _bound(findings, leaves, told, look), shares=shares, again=partial(bind, findings, book, theme)
+            )
 
 
 def bind(findings: Findings[S, L, F], book: Book[S, L, F], theme: Theme) -> Bound:
@@ -75,34 +110,74 @@ def bind(findings: Findings[S, L, F], book: Book[S, L, F], theme: Theme) -> Boun
     if told:  # once more, so that the pages that list what is wrong list this too
         findings = replace(findings, diagnostics=settled((*findings.diagnostics, *told)))
         leaves, _ = _leaves(findings, contents.pages)
-    leaves += theme.assets()
-    stamp = stamp_of(findings)
-    framed = partial(contents.frame or _plain_frame(book), findings, stamp)
-    frame = attempt(framed, faults.IN_PAGES, "the frame", NO_FRAME)
-    if isinstance(frame, Diagnostic):
-        told, frame = [*told, frame], Frame(book.name, stamp)
-    pictures = _shown_pictures(findings, leaves)
-    files, misplaced = _by_path([*leaves, *pictures])
-    files.update(_unmade(contents.navigation, files, told))
-    pages = [leaf for leaf in files.values() if isinstance(leaf, Page) and not leaf.alone]
-    shown = {note: page.path for page in reversed(pages) for note in page.notes}
-    shown.update((picture.path, picture.place) for picture in pictures)
-    return Bound(files, theme, frame, contents.navigation, shown, (*told, *misplaced))
+    look, faulty = _look(findings, book, theme)
+    return _bound(findings, [*leaves, *theme.assets()], [*told, *faulty], look)
 
 
 def draw(order: Sequence[str], bound: Bound, told: list[Diagnostic]) -> Iterator[bytes]:
-    """The bytes of each file in turn. A page that fails says so in its place, and in `told`."""
-    bound.theme.prepare()  # once, not by every copy of the program
-    for files, faulty in crew.portions(order, partial(_some, bound)):
-        told += faulty
-        yield from files
+    """The bytes of each file in turn. A page that fails says so in its place, and in `told`. What a hand that the
+    system ended leaves undone is made anew by this process.
+    """
+    written = 0
+    try:
+        for data in _drawn_in_turn(order, bound, told):
+            yield data
+            written += 1
+    except crew.LOST:
+        if bound.again is None:
+            raise
+        yield from _drawn_in_turn(order[written:], bound.again(), told)
 
 
-def _some(bound: Bound, paths: Sequence[str]) -> tuple[list[bytes], list[Diagnostic]]:
-    """The bytes of some files, and what failed."""
-    told: list[Diagnostic] = []
-    leaves = [bound.files[path] for path in paths]
-    return [leaf.data if isinstance(leaf, Asset) else _made_in_turn(leaf, bound, told) for leaf in leaves], told
+def _bound(
+    findings: Findings[S, L, F], leaves: Sequence[Page | Asset], told: Sequence[Diagnostic], look: _Look
+) -> Bound:
+    pictures = _shown_pictures(findings, leaves)
+    files, misplaced = _by_path([*leaves, *pictures])
+    files.update(_unmade(look.navigation, files, told))
+    pages = [leaf for leaf in files.values() if isinstance(leaf, Page) and not leaf.alone]
+    shown = {note: page.path for page in reversed(pages) for note in page.notes}
+    shown.update((picture.path, picture.place) for picture in pictures)
+    return Bound(files, look, shown, (*told, *misplaced))
+
+
+def _drawn_in_turn(order: Sequence[str], bound: Bound, told: list[Diagnostic]) -> Iterator[bytes]:
+    """Pages that others hold are drawn first, and once."""
+    pages = {path: leaf for path in order if isinstance(leaf := bound.files[path], Page)}
+    held = dict.fromkeys(path for page in pages.values() for path in page.holds if path in bound.files)
+    first = [path for path in held if isinstance(bound.files[path], Page)]
+    coming = _drawn_pages([*first, *(path for path in pages if path not in held)], bound)
+    drawn = {path: next(coming) for path in first}
+    for path in order:
+        leaf = bound.files[path]
+        if isinstance(leaf, Page):
+            whole = drawn[path] if path in drawn else next(coming)
+            yield _or_instead(leaf, _with_held(leaf, whole, drawn), told)
+        else:
+            yield leaf.data if isinstance(leaf, Asset) else _copied(leaf, told)
+
+
+def _drawn_pages(paths: Sequence[str], bound: Bound) -> Iterator[Drawn]:
+    if bound.shares:
+        return bound.shares.drawn(paths, bound.shown)
+    pages = (cast(Page, bound.files[path]) for path in paths)
+    return (_placed(page, _drawn(bound.look, page), bound.shown) for page in pages)
+
+
+def _with_held(page: Page, drawn: Drawn, others: Mapping[str, Drawn]) -> Drawn:
+    """A page with those that it holds; of one that stands alone whatever would lead out of it is words."""
+    parts = {path: others[path] for path in page.holds if path in others}
+    for part in (drawn, *parts.values()):
+        if isinstance(part, Diagnostic):
+            return part
+    if not (page.alone or parts):
+        return drawn
+    html = holding(_text(drawn), page.path, {path: _text(part) for path, part in parts.items()})
+    return (unlinked(html) if page.alone else html).encode()
+
+
+def _text(drawn: Drawn) -> str:
+    return cast(bytes, drawn).decode()
 
 
 def stamp_of(findings: Findings[Any, Any, Any]) -> Stamp:
@@ -199,30 +274,41 @@ def _place(leaf: Leaf) -> str:
     return leaf.place if isinstance(leaf, Picture) else leaf.path
 
 
-def _made_in_turn(leaf: Page | Picture, bound: Bound, told: list[Diagnostic]) -> bytes:
-    if isinstance(leaf, Picture):
-        outcome = copied(leaf)
-        instead = b""  # a reader then shows the picture's words
-    else:
-        outcome = attempt(partial(_drawn, leaf, bound), faults.IN_DRAWING, leaf.path, STANDS_IN)
-        instead = stand_in(leaf.path, leaf.title, [outcome]) if isinstance(outcome, Diagnostic) else b""
-    if isinstance(outcome, Diagnostic):
-        told.append(outcome)
-        return instead
-    return outcome
+def _drawn(look: _Look, page: Page) -> Drawn:
+    """A page's bytes, the links of its remarks not settled yet, or why it could not be drawn."""
+    return attempt(partial(look.theme.draw, page, look.frame, look.navigation), faults.IN_DRAWING, page.path, STANDS_IN)
 
 
-def _drawn(page: Page, bound: Bound) -> bytes:
-    """A page with the links of its remarks resolved, and the pages it holds; a page alone has nothing to link to."""
-    data = bound.theme.draw(page, bound.frame, bound.navigation)
-    if b'"note:' in data:
+def _placed(page: Page, drawn: Drawn, shown: Mapping[str, str]) -> Drawn:
+    """With the links of its remarks settled; a page alone has nothing to link to."""
+    if isinstance(drawn, Diagnostic) or b'"note:' not in drawn:
+        return drawn
 
-        def where(path: str) -> str | None:
-            return relative(page.path, bound.shown[path]) if path in bound.shown and not page.alone else None
+    def where(path: str) -> str | None:
+        return relative(page.path, shown[path]) if path in shown and not page.alone else None
 
-        data = prose.placed(data.decode(), where).encode()
-    if page.holds:
-        held = {path: leaf for path in page.holds if isinstance(leaf := bound.files.get(path), Page)}
-        drawn = {path: _drawn(leaf, bound).decode() for path, leaf in held.items()}
-        data = holding(data.decode(), page.path, drawn).encode()
-    return unlinked(data.decode()).encode() if page.alone else data
+    return prose.placed(drawn.decode(), where).encode()
+
+
+def _or_instead(page: Page, drawn: Drawn, told: list[Diagnostic]) -> bytes:
+    if isinstance(drawn, bytes):
+        return drawn
+    told.append(drawn)
+    return stand_in(page.path, page.title, [drawn])
+
+
+def _copied(picture: Picture, told: list[Diagnostic]) -> bytes:
+    outcome = copied(picture)
+    if isinstance(outcome, bytes):
+        return outcome
+    told.append(outcome)
+    return b""  # a reader then shows the picture's words
+
+
+def _look(findings: Findings[S, L, F], book: Book[S, L, F], theme: Theme) -> tuple[_Look, list[Diagnostic]]:
+    contents, stamp = book.contents(), stamp_of(findings)
+    framed = partial(contents.frame or _plain_frame(book), findings, stamp)
+    frame = attempt(framed, faults.IN_PAGES, "the frame", NO_FRAME)
+    if isinstance(frame, Diagnostic):
+        return _Look(theme, Frame(book.name, stamp), contents.navigation), [frame]
+    return _Look(theme, frame, contents.navigation), []

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any, Generic, TypeVar
 
 from compiler.collection import Collection
@@ -71,10 +71,26 @@ class Check(Value, Generic[S, L, F]):
 
 
 class PageMaker(Value, Generic[S, L, F]):
-    """One group of pages, by name; a crash in it is reported and the other groups are made. Gives pages and assets."""
+    """One group of pages, by name; a crash in it is reported and the other groups are made. Gives pages and assets.
+
+    One that is `shared` gives a `Many`.
+    """
 
     name: str
     make: Callable[[Findings[S, L, F], Stamp], Iterable[Page | Asset]]
+    shared: bool = False
+
+
+class Many(Value):
+    """Pages of many things alike, those of each made for themselves, so that several hands can share the work."""
+
+    things: Sequence[Any]
+    make: Callable[[Any], Iterable[Page | Asset]]
+
+    def __iter__(self) -> Iterator[Page | Asset]:
+        """All of them, one thing after another."""
+        for thing in self.things:
+            yield from self.make(thing)
 
 
 class Contents(Value, Generic[S, L, F]):

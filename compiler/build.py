@@ -5,7 +5,7 @@ from __future__ import annotations
 import gc
 import time
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime
 from functools import partial
@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any, Generic, TypeVar, cast
 
 from compiler import faults, folder, output, remarks
-from compiler.binding import Bound, bind, draw
+from compiler.binding import Bound, bound_by_hands, draw
 from compiler.book import Book, Check, Findings, Moment, Told
 from compiler.collection import Collection, Given, Other, Sorting, collect, sorting
 from compiler.diagnostics import Diagnostic, Rule, settled
@@ -24,7 +24,6 @@ from compiler.horizon import watched
 from compiler.memory import Memory
 from compiler.notes import read_note
 from compiler.output import Seals
-from compiler.pages import Page
 from compiler.pictures import find as find_pictures
 from compiler.shape import Value, replace
 from compiler.source import Source, Span
@@ -100,12 +99,16 @@ def build(
         if book.tracked(findings.settings):
             with clock.stage("read history"):
                 findings = replace(findings, history=read_history(manner.tracked or Tracked(notes)))
-        with clock.stage("make pages"):
-            bound = bind(findings, book, Theme(theme or Path(book.theme), home_of(notes, book.name, cache)))
-        seals = Seals(bound.seals, manner.first)
-        told = [*bound.told, *(_proved(bound, clock) if theme else ())]
-        with clock.stage("draw and write"):
-            written = place.write(bound.files, lambda order: clock.counted(draw(order, bound, told), len(order)), seals)
+        with ExitStack() as hands:
+            with clock.stage("make pages"):
+                look = Theme(theme or Path(book.theme), home_of(notes, book.name, cache))
+                bound = hands.enter_context(bound_by_hands(findings, book, look))
+            told = [*bound.told, *(_proved(bound, clock) if theme else ())]
+            with clock.stage("draw and write"):
+                seals = Seals(bound.seals, manner.first)
+                written = place.write(
+                    bound.files, lambda order: clock.counted(draw(order, bound, told), len(order)), seals
+                )
     return Built(findings, written, settled((*findings.diagnostics, *told)), clock.seconds, horizon.until)
 
 
@@ -300,6 +303,5 @@ def _proved(bound: Bound, clock: Clock) -> Told:
     """What is to be told of somebody else's theme."""
     from compiler.templatecheck import proved
 
-    views = {leaf.template: type(leaf.view) for leaf in bound.files.values() if isinstance(leaf, Page)}
     with clock.stage("prove theme"):
-        return proved(bound.theme, views, type(bound.frame))
+        return proved(bound.look.theme, bound.views, type(bound.look.frame))

@@ -1,7 +1,8 @@
-"""Many hands for work that leaves no trace: a running program copies itself, and the copies send back what they made.
+"""Many hands for work that leaves no trace: a running program copies itself, and each copy makes a share of the whole.
 
-Used for drawing pages, which takes most of the time of a large book. The results are the same, and in the same order,
-as those of one process; where a running program cannot be copied safely, one process does it all.
+Used for making and drawing pages, which takes most of the time of a large book. Copies see all that was known before,
+and what they make stays with them until the first process asks for it; so little is sent. The results are the same as
+those of one process; where a running program cannot be copied safely, one process does it all.
 """
 
 from __future__ import annotations
@@ -11,36 +12,18 @@ import signal
 import sys
 import threading
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager, suppress
-from functools import partial
-from typing import TYPE_CHECKING, TypeVar
+from contextlib import ExitStack, contextmanager, suppress
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from multiprocessing.connection import Connection
 
-R = TypeVar("R")
-Part = Sequence[str]
-
 HANDS = 2  # more gain little: one process writes what the others draw
-PORTION = 48  # things done before they are sent back; measured: 16 to 100 make no difference
-WORTH_IT = 2000  # with fewer things, copying costs more than it saves (measured on 360, 970 and 2,480 pages)
-_LOST = (EOFError, OSError)  # a copy that the system ended
+MOST_TASKS = 4096  # their numbers must fit into a pipe, 64 kB (Linux, pipe(7))
+LOST = (EOFError, OSError)  # what asking a copy raises that the system ended
+_NUMBER = 4  # bytes of a task's number
 
-
-def portions(things: Part, work: Callable[[Part], R]) -> Iterator[R]:
-    """What `work` gives for one portion of the things after another, in order.
-
-    `work` must neither raise nor change anything outside itself, and what it gives must be picklable. A portion whose
-    copy was ended by the system is done here instead.
-    """
-    parts = [things[start : start + PORTION] for start in range(0, len(things), PORTION)]
-    hands = min(able(), HANDS) if len(things) >= WORTH_IT else 1
-    if hands < 2:
-        yield from map(work, parts)
-        return
-    with _copies(parts, work, hands) as ends:
-        for number, part in enumerate(parts):
-            yield _received(ends[number % hands], partial(work, part))
+Work = Callable[[Iterator[int], "Connection"], None]
 
 
 def able() -> int:
@@ -51,46 +34,60 @@ def able() -> int:
     """
     if sys.platform != "linux" or threading.active_count() > 1:
         return 1
-    return len(os.sched_getaffinity(0))
+    return min(len(os.sched_getaffinity(0)), HANDS)
 
 
 @contextmanager
-def _copies(parts: Sequence[Part], work: Callable[[Part], R], hands: int) -> Iterator[list[Connection]]:
-    """As many copies of this process, dealt the parts in turn; gives the ends to read from."""
+def hired(tasks: int, hands: int, work: Work) -> Iterator[Sequence[Connection]]:
+    """As many copies of this process, each doing `work(numbers, end)`; gives the ends to talk to them.
+
+    `numbers` are those of tasks that no other copy took: whoever is free takes the next. A copy whose end is closed
+    ends. Raises ValueError for more than `MOST_TASKS`.
+    """
     from multiprocessing import get_context
 
     context = get_context("fork")
-    ends: list[Connection] = []
-    copies = []
-    try:
-        for hand in range(hands):
-            reader, writer = context.Pipe(duplex=False)
-            ends.append(reader)
-            copy = context.Process(target=_work, args=(parts[hand::hands], work, writer, list(ends)), daemon=True)
+    with ExitStack() as at_last, _dealt(tasks) as pile:
+        ends: list[Connection] = []
+        for _ in range(hands):
+            here, there = context.Pipe()
+            ends.append(here)
+            copy = context.Process(target=_work, args=(work, pile, there, tuple(ends)), daemon=True)
             copy.start()
-            copies.append(copy)
-            writer.close()
-        yield ends
-    finally:
-        for end in ends:
-            end.close()  # a copy that is still sending ends at once
-        for copy in copies:
-            copy.join()
+            there.close()
+            at_last.callback(copy.join)
+        at_last.callback(_closed, ends)  # first: a copy that is still sending ends at once
+        yield tuple(ends)
 
 
-def _work(parts: Sequence[Part], work: Callable[[Part], R], writer: Connection, ends: Sequence[Connection]) -> None:
-    """In a copy: do the parts and send what they give, as long as anybody reads it."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the first process answers for an interruption
-    for end in ends:
-        end.close()  # else nobody would notice that the first process is gone
-    with suppress(OSError):
-        for part in parts:
-            writer.send(work(part))
-
-
-def _received(end: Connection, instead: Callable[[], R]) -> R:
+@contextmanager
+def _dealt(tasks: int) -> Iterator[int]:
+    """A pipe with the numbers of all tasks, from which copies read one after another (a short read is never torn)."""
+    if tasks > MOST_TASKS:
+        raise ValueError(f"{tasks} tasks are too many")
+    pile, into = os.pipe()
+    os.write(into, b"".join(number.to_bytes(_NUMBER, "big") for number in range(tasks)))
+    os.close(into)
     try:
-        given: R = end.recv()
-    except _LOST:
-        return instead()
-    return given
+        yield pile
+    finally:
+        os.close(pile)
+
+
+def _work(work: Work, pile: int, end: Connection, ends: Sequence[Connection]) -> None:
+    """In a copy: do the work, as long as anybody listens."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the first process answers for an interruption
+    for other in ends:
+        other.close()  # else nobody would notice that the first process is gone
+    with suppress(*LOST):
+        work(_numbers(pile), end)
+
+
+def _numbers(pile: int) -> Iterator[int]:
+    while number := os.read(pile, _NUMBER):
+        yield int.from_bytes(number, "big")
+
+
+def _closed(ends: Sequence[Connection]) -> None:
+    for end in ends:
+        end.close()

@@ -67,12 +67,12 @@ def epub(bound: Bound, about: About, told: list[Diagnostic]) -> bytes:
     """All pages that work without scripts, in the order of the navigation and then of their paths."""
     drawn = dict(zip(bound.files, draw(list(bound.files), bound, told), strict=True))
     pages = {leaf.path: leaf for leaf in bound.files.values() if isinstance(leaf, Page) and stands_here(leaf, drawn)}
-    order = list(dict.fromkeys([*(link.path for link in bound.navigation if link.path in pages), *sorted(pages)]))
+    order = list(dict.fromkeys([*(link.path for link in bound.look.navigation if link.path in pages), *sorted(pages)]))
     kept = [leaf for leaf in bound.files.values() if isinstance(leaf, Asset | Picture)]
     beside = [item for leaf in kept if (item := leaflet(leaf, drawn)) is not None]
     sheets = [item.path for item in beside if item.media == CSS]
     made = [xhtml_page(pages[path], drawn[path], Around(pages, tuple(sheets), about)) for path in order]
-    links = [link for link in bound.navigation if link.path in pages]
+    links = [link for link in bound.look.navigation if link.path in pages]
     files = [*made, *beside, navigation(links, order, pages, about), old_navigation(links, about)]
     return zipped(package(files, about), files)
 

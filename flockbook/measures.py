@@ -23,9 +23,23 @@ GRAM_FROM_KG = 1000
 FIGURE_IN_TEXT = re.compile(r"\{([\d.]+) (kg a day|g a day|kg|mL a kg|km)( published)?\}")
 # An amount that somebody may type, by way of example, and a round one of such a size in pounds or inches.
 TYPED_LIKE = {
-    "18 kg": "40 lb", "1.8 kg": "4 lb", "4.1 kg": "9 lb", "40 kg": "90 lb", "31 kg": "70 lb", "2.1 kg": "4.6 lb",
-    "84 kg": "185 lb", "281 kg": "620 lb", "34 cm": "13.5 in", "4.6 kg": "10 lb", "1.9 kg": "4.2 lb",
-    "62 kg": "140 lb", "55 kg": "120 lb", "20 kg": "40 lb", "39.2 C": "102.5 F", "150 ml": "5 oz", "1.2 ha": "3 acres",
+    "18 kg": "40 lb",
+    "1.8 kg": "4 lb",
+    "4.1 kg": "9 lb",
+    "40 kg": "90 lb",
+    "31 kg": "70 lb",
+    "2.1 kg": "4.6 lb",
+    "84 kg": "185 lb",
+    "281 kg": "620 lb",
+    "34 cm": "13.5 in",
+    "4.6 kg": "10 lb",
+    "1.9 kg": "4.2 lb",
+    "62 kg": "140 lb",
+    "55 kg": "120 lb",
+    "20 kg": "40 lb",
+    "39.2 C": "102.5 F",
+    "150 ml": "5 oz",
+    "1.2 ha": "3 acres",
     "8 cm": "3 in",
 }
 # Weights of a line that has no unit, and what the same sheep weigh in pounds.

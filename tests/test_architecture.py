@@ -94,6 +94,7 @@ STOREYS = (
     ("memory",),
     ("pictures",),
     ("book",),
+    ("shares",),
     ("binding",),
     ("build", "epub"),
 )

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 
-from compiler.book import Book, Check, Contents, Findings, Moment, PageMaker, Stamp, Told
+from compiler.book import Book, Check, Contents, Findings, Many, Moment, PageMaker, Stamp, Told
 from compiler.collection import Collection
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.pages import Asset, Link, Page, slug
@@ -141,14 +142,19 @@ def harbour(found: Found, stamp: Stamp) -> Iterator[Page]:
     yield Page("index.html", "harbour.html", found.settings.harbour, HarbourView(rows), "front")
 
 
-def boats(found: Found, stamp: Stamp) -> Iterator[Page]:
+def boats(found: Found, stamp: Stamp) -> Many:
     """A page for each boat."""
     del stamp
-    for boat, notes in found.linked.boats:
-        told = tuple(Telling(note.origin.path, str(note.date), what(note), note.origin.html) for note in notes)
-        own = Telling(boat.origin.path, boat.built.text if boat.built else "", label(boat), boat.origin.html)
-        view = BoatView(fitness(found, boat), (own, *told))
-        yield Page(path_of(boat), "boat.html", label(boat), view, "boats", tuple(item.path for item in view.notes))
+    return Many(found.linked.boats, partial(boat_pages, found))
+
+
+def boat_pages(found: Found, one: tuple[Boat, tuple[Voyage | Repair, ...]]) -> Iterator[Page]:
+    """The page of one boat."""
+    boat, notes = one
+    told = tuple(Telling(note.origin.path, str(note.date), what(note), note.origin.html) for note in notes)
+    own = Telling(boat.origin.path, boat.built.text if boat.built else "", label(boat), boat.origin.html)
+    view = BoatView(fitness(found, boat), (own, *told))
+    yield Page(path_of(boat), "boat.html", label(boat), view, "boats", tuple(item.path for item in view.notes))
 
 
 def problems(found: Found, stamp: Stamp) -> Iterator[Page | Asset]:
@@ -187,7 +193,7 @@ def what(note: Voyage | Repair) -> str:
 
 
 CONTENTS: Contents[Log, Fleet, Facts] = Contents(
-    (PageMaker("harbour", harbour), PageMaker("boats", boats), PageMaker("problems", problems)),
+    (PageMaker("harbour", harbour), PageMaker("boats", boats, shared=True), PageMaker("problems", problems)),
     (Link("Harbour", "index.html", "front"), Link("Problems", "problems.html", "problems")),
 )
 BOOK: Book[Log, Fleet, Facts] = Book(

@@ -193,7 +193,9 @@ IN_UNITS: dict[str, Callable[[Measures, float], str]] = {
     "a length of time": lambda _, hours: f"{hours / 24:g} days" if hours >= 24 else plural(int(hours), "hour"),
 }
 MONTH_FIRST = {
-    "2026-04-19": "4/19/2026", "2023-04": "4/2023", "2026-06-02 18:00": "6/2/2026 18:00",
+    "2026-04-19": "4/19/2026",
+    "2023-04": "4/2023",
+    "2026-06-02 18:00": "6/2/2026 18:00",
 }
 
 

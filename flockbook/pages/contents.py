@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable
+from functools import partial
 from types import ModuleType
 from typing import Any
 
-from compiler.book import Contents, PageMaker, Stamp
+from compiler.book import Contents, Many, PageMaker, Stamp
 from compiler.pages import Asset, Link, Page
 from compiler.shape import Value, replace
 from flockbook.manner import speaking
@@ -24,6 +24,7 @@ from flockbook.pages.sheep import sheep_index, sheep_page
 from flockbook.pages.stamp import StampSheet, stamp_sheet
 from flockbook.pages.telling import changes_page, find, notes_page, problems_page, workings
 from flockbook.pages.today import all_pages, editions, front, jot_page, neighbour, to_do, week, year_ahead
+from flockbook.pages.wording import told_apart
 from flockbook.regional import local
 from flockbook.seen import Seen
 
@@ -65,21 +66,21 @@ def pages_in_words(maker: PageMaker[Any, Any, Any]) -> PageMaker[Any, Any, Any]:
 
     def made(findings: Seen, stamp: Stamp) -> Iterable[Page | Asset]:
         with speaking(findings.settings.manner):
-            return told_apart(maker.make(findings, stamp))
+            given = maker.make(findings, stamp)
+            return replace(given, make=partial(of_one, given, findings)) if isinstance(given, Many) else titled(given)
 
-    return PageMaker(maker.name, made)
+    def of_one(many: Many, findings: Seen, thing: Any) -> Iterable[Page | Asset]:
+        with speaking(findings.settings.manner):
+            return titled(many.make(thing))
+
+    return replace(maker, make=made)
 
 
-def told_apart(made: Iterable[Page | Asset]) -> list[Page | Asset]:
-    """The pages of a maker, each with a title of its own: those of one title are numbered from the second on."""
-    times: Counter[str] = Counter()
-    return [named_apart(one, times) if isinstance(one, Page) else one for one in made]
-
-
-def named_apart(page: Page, times: Counter[str]) -> Page:
-    """A page whose title stood on another of its maker's before says which of them it is."""
-    times[page.title] += 1
-    return replace(page, title=f"{page.title}, page {times[page.title]}") if times[page.title] > 1 else page
+def titled(made: Iterable[Page | Asset]) -> list[Page | Asset]:
+    """The pages of a maker, or of one of its things, each with a title of its own."""
+    leaves = list(made)
+    titles = iter(told_apart(leaf.title for leaf in leaves if isinstance(leaf, Page)))
+    return [replace(leaf, title=next(titles)) if isinstance(leaf, Page) else leaf for leaf in leaves]
 
 
 PAGES: tuple[PageMaker[Any, Any, Any], ...] = (

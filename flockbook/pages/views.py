@@ -13,7 +13,7 @@ from compiler.shape import Value, field
 from flockbook.derive.medicine.withdrawal import CLEAR, HELD, UNKNOWN, Clearance, State
 from flockbook.derive.plain.because import Because
 from flockbook.derive.plain.intervals import Share
-from flockbook.flock import Animal, Flock, there
+from flockbook.flock import Flock, there
 from flockbook.pages.wording import (
     as_sentence,
     day_words,
@@ -349,8 +349,3 @@ def reasons_and_cures(row: Clearance) -> tuple[WorkingStep, ...]:
         else step
         for step, item in steps
     )
-
-
-def animal_named(animal: Animal) -> str:
-    """An animal in running text."""
-    return animal.called_in_full

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterable
 from datetime import date
 
 from compiler.amounts import CM_PER_INCH
@@ -112,3 +114,13 @@ def age_class(animal: Animal, on: date) -> str:
     if age < SHEARLING_DAYS:
         return {"ewe": local("gimmer"), "ram": local("shearling ram")}.get(sex, f"{local('shearling')} {sex}")
     return sex
+
+
+def told_apart(titles: Iterable[str]) -> list[str]:
+    """Titles in order, each its own: those that stood before are numbered from the second on."""
+    times: Counter[str] = Counter()
+    apart = []
+    for title in titles:
+        times[title] += 1
+        apart.append(f"{title}, page {times[title]}" if times[title] > 1 else title)
+    return apart

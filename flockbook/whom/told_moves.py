@@ -26,7 +26,7 @@ IN_WITH = re.compile(  # a whole mob that stands with another
     r"\b(?:in|is|are|was|were|now|run|runs|ran|all|been|stayed|grazing|back|broke|got|out|up) with\b|\bto join\b", re.I
 )
 TOGETHER = re.compile(r"\b(?:together|joined|mixed|merged|boxed|one mob|one field|one lot|all one)\b", re.I)
-GATHERED = re.compile(r"\b(?:gathered|penned|brought in|yarded)\b", re.I)  # for some days' work
+PENNED = re.compile(r"\b(?:gathered|penned|brought in|yarded)\b", re.I)  # for some days' work
 AT_WORK_DAYS = timedelta(days=7)  # for which mobs that were gathered together may stand together (our own choice)
 ALL_OF_THEM = re.compile(
     r"\ball (?:now )?one mob\b|\ball (?:the )?(?:sheep|mobs) (?:are )?(?:in one|together|one)\b"
@@ -38,7 +38,7 @@ SUCKS = re.compile(
     r"\b(?:suck(?:s|ing|ed)?|foster\w*|grafted|now on|set on|twinned on|on to|onto|mothered|adopted|took to)\b", re.I
 )
 
-COULD_MOVE = Glance(SUCKS, TOGETHER, MOVED, THE_RAM, IN_WITH, GATHERED)
+COULD_MOVE = Glance(SUCKS, TOGETHER, MOVED, THE_RAM, IN_WITH, PENNED)
 
 
 def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
@@ -46,7 +46,7 @@ def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
     for text in moving_texts(event) if event.date else ():
         if not COULD_MOVE(text):
             continue
-        telling = any(words.search(text) for words in (SUCKS, TOGETHER, GATHERED))
+        telling = any(words.search(text) for words in (SUCKS, TOGETHER, PENNED))
         moved = MOVED.search(text) is not None or IN_WITH.search(text) is not None
         telling = telling or (moved and may_name_a_mob(known, event, text))
         pieces = taken_apart(text, known.lexicon) if telling else []
@@ -64,7 +64,7 @@ def told_in_words(known: Known, event: Event) -> Iterator[tuple[str, Stay]]:
             yield from put_together(known, mobs or list(known.lexicon.mobs), event.date)
         if not sheep and moved and event.date and len(set(mobs)) > 1:
             yield from put_together(known, mobs, event.date)
-        if GATHERED.search(text) and event.date and len(set(mobs)) > 1:
+        if PENNED.search(text) and event.date and len(set(mobs)) > 1:
             yield from put_together(known, mobs, event.date, event.date + AT_WORK_DAYS)
         if not sheep and len(set(mobs)) == 1:
             sheep = of_classes(known, pieces, event.date or date.max)

@@ -149,7 +149,7 @@ def test_the_theme_holds_for_the_views_of_all_pages(whole: Made) -> None:
     """The proof that a foreign theme must pass finds no error in the book's own, with the types of the real views."""
     bound = bind(whole.built.findings, BOOK, Theme(Path(BOOK.theme)))
     views = {leaf.template: type(leaf.view) for leaf in bound.files.values() if isinstance(leaf, Page)}
-    told = check(bound.theme, views, type(bound.frame))
+    told = check(bound.look.theme, views, type(bound.look.frame))
     assert [item for item in told if item.grade is Grade.ERROR] == []
 
 

@@ -311,9 +311,7 @@ def test_the_book_prints_what_she_typed(tmp_path: Path) -> None:
     assert "Before the tailgate closes" in book.words("loading.html")
 
 
-@pytest.mark.parametrize(
-    "line", ["301 = 42 1/2", "301 - 42.5 lbs", "301 … 42.5#", "301 weighed 42.5", "301: 42.5"]
-)
+@pytest.mark.parametrize("line", ["301 = 42 1/2", "301 - 42.5 lbs", "301 … 42.5#", "301 weighed 42.5", "301: 42.5"])
 def test_a_weight_behind_whatever_sign(line: str) -> None:
     """42.5 lb; a dash with blanks around it is no minus, and one that touches the figure is none of these."""
     found = record_of("events/2026/2026-05-01 weighed.md", f"{line}\n").lines[0]

@@ -39,8 +39,8 @@ def drawn_both_ways(notes: Path, to: Path) -> dict[str, bytes]:
     drawn = {}
     for path, page in bound.files.items():
         if isinstance(page, Page):
-            drawn[path] = theme.drawn_by_functions(page, bound.frame, bound.navigation)
-            assert drawn[path] == theme.drawn_by_jinja(page, bound.frame, bound.navigation), path
+            drawn[path] = theme.drawn_by_functions(page, bound.look.frame, bound.look.navigation)
+            assert drawn[path] == theme.drawn_by_jinja(page, bound.look.frame, bound.look.navigation), path
     return drawn
 
 

@@ -81,7 +81,9 @@ def one_dose(flock: Flock, event: Treatment, sheep: str, weights: Mapping[str, l
     most = known_weight if exact else heaviest_possible(flock, event, sheep, weights)
     against: list[Reason] = [as_said(concern) for concern in dose.concerns if concern.kind != "off rate" or alone]
     said, said_at = said_of(flock, event, sheep)
-    over_own = over_own_dose(label, most, max(given or 0, said) or None, reckoned=not exact) or over_written(said, given, most)
+    over_own = over_own_dose(label, most, max(given or 0, said) or None, reckoned=not exact) or over_written(
+        said, given, most
+    )
     against += [over for over in (over_own, rate_over_label(event, label)) if over]
     return DoseFact(
         event.origin.path, sheep, known_weight, dose.expected_ml, recorded, dose.sites, dose.concerns,
@@ -138,9 +140,7 @@ def weight_born_with(animal: Animal, event: Treatment) -> list[tuple[date, float
     return [(birth.note.date, birth.line.weight.kg)]
 
 
-def over_own_dose(
-    label: DoseRate | None, kg: float | None, ml: float | None, *, reckoned: bool
-) -> OverOwnDose | None:
+def over_own_dose(label: DoseRate | None, kg: float | None, ml: float | None, *, reckoned: bool) -> OverOwnDose | None:
     """A dose over twice what the label gives an animal of this weight; None where it is not, or not known (V12)."""
     if label is None or not label.per_kg or kg is None or ml is None:
         return None

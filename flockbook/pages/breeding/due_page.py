@@ -61,6 +61,7 @@ BASIS_WORDS = {
 # What a published guide has, beside a joining with more ewes.
 RAM_GUIDE = f"Univ. of Wyoming Extension 2017: {EWES_A_RAM} a grown ram, {EWES_A_RAM_LAMB} a ram lamb"
 
+
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The page."""
     del stamp

@@ -50,6 +50,7 @@ STARTER_WORDS = (
 
 NO_SUPPLY = "No supply is written yet: a note in `supplies/` with `note: supply` says what the shed must hold."
 
+
 def make(seen: Seen, stamp: Stamp) -> Iterable[Page]:
     """The kit page."""
     del stamp

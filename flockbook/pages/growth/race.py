@@ -77,7 +77,9 @@ def sheet(seen: Seen, plan: SheetPlan, where: Directory) -> SectionsView:
         for mob in sorted(mobs, key=lambda mob: (not mob, mob))
     ]  # fmt: skip
     lead = f"{plural(len(listed), 'sheep', 'sheep')}, by {'mob and ' if seen.linked.keeps_mobs else ''}tag."
-    return SectionsView(lead, top=(local_all(plan.caution), *(sheets or [PencilSheet(PENCIL, columns, ())])), paper="landscape")
+    return SectionsView(
+        lead, top=(local_all(plan.caution), *(sheets or [PencilSheet(PENCIL, columns, ())])), paper="landscape"
+    )
 
 
 def mob_caption(seen: Seen, mob: str, head: int) -> str:

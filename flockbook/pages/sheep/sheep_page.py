@@ -60,6 +60,7 @@ from flockbook.pages.wording import (
     day_words,
     partial_words,
     plural,
+    told_apart,
 )
 from flockbook.records.sheep import EWE, RAM
 from flockbook.regional import local
@@ -129,6 +130,7 @@ class Subject(Value):
     choices: Mapping[str, Choice]
     changes: Changes
     drawable: Drawable
+    title: str
 
     @property
     def seen(self) -> Seen:
@@ -142,12 +144,16 @@ def make(seen: Seen, stamp: Stamp) -> Many:
     told = Teller(directory(seen.linked, seen.today), seen.settings.units, note_places(seen.linked))
     known, notes, cases = by_sheep(seen), notes_by_sheep(seen.linked), case_paths(seen)
     young, choices = offspring(seen), {choice.ewe: choice for choice in seen.facts.choosing.choices}
-    changes, drawn = changes_of(seen), drawable(known, told.tags)
+    changes, drawn, animals = changes_of(seen), drawable(known, told.tags), seen.linked.animals
+    titles = dict(
+        zip(told.tags.paths, told_apart(page_title(animals[sheep]) for sheep in told.tags.paths), strict=True)
+    )
 
     def pages(sheep: str) -> Iterator[Page]:
-        animal, path = seen.linked.animals[sheep], told.tags.paths[sheep]
+        animal, path = animals[sheep], told.tags.paths[sheep]
         entries = [entry_for(told, event, sheep) for event in reversed(notes[sheep])]
-        return pages_of(Subject(known, told, animal, path, cases, young, choices, changes, drawn), entries)
+        about = Subject(known, told, animal, path, cases, young, choices, changes, drawn, titles[sheep])
+        return pages_of(about, entries)
 
     return Many(tuple(told.tags.paths), pages)
 
@@ -161,13 +167,20 @@ def pages_of(subject: Subject, entries: Sequence[NoteEntry]) -> Iterator[Page]:
     stem = subject.path.removesuffix(".html")
     older = tuple(PageLink(dates_of(part), f"{stem}-notes-{place}.html") for place, part in enumerate(rest, 2))
     own = (animal.note.origin.path,) if animal.note else ()
-    title = " ".join(word for word in (animal.tag, animal.name) if word) or animal.id
-    yield Page(subject.path, "sheep.html", title, view_of(subject, shown, len(entries), older), SECTION, own)
+    yield Page(subject.path, "sheep.html", subject.title, view_of(subject, shown, len(entries), older), SECTION, own)
     for link, part in zip(older, rest, strict=True):
-        links = (PageLink(title, subject.path), *(PageLink(other.label, other.href, other is link) for other in older))
+        links = (
+            PageLink(subject.title, subject.path),
+            *(PageLink(other.label, other.href, other is link) for other in older),
+        )
         top = (Pager(links), Timeline(tuple(part)), Pager(links))
         view = SectionsView("Older notes.", top=top, sheep=own_tag(subject))
-        yield Page(link.href, "sections.html", f"{title}: older notes", view, SECTION)
+        yield Page(link.href, "sections.html", f"{subject.title}: older notes", view, SECTION)
+
+
+def page_title(animal: Animal) -> str:
+    """What she is called in full, or how the book calls her."""
+    return " ".join(word for word in (animal.tag, animal.name) if word) or animal.id
 
 
 def own_tag(subject: Subject) -> Tag:

@@ -20,7 +20,7 @@ from flockbook.pages.telling.telling import (
     own_lines,
     unread_words,
 )
-from flockbook.pages.views import Cell, Day, Directory, animal_named, day
+from flockbook.pages.views import Cell, Day, Directory, day
 from flockbook.pages.wording import clock_words, later_words, plural
 from flockbook.records.breeding import Lambing
 from flockbook.records.event import Event
@@ -121,7 +121,7 @@ def entry_made(told: Teller, record: Record, facts: tuple[Cell, ...], href: str)
 def company(told: Teller, event: Event, others: Company) -> Iterator[Cell]:
     """Who else a note is about, or whose lambing a lamb was born in."""
     if isinstance(event, Lambing):
-        yield from (f"born to {animal_named(told.flock.animals[dam])}" for dam in others.few)
+        yield from (f"born to {told.flock.animals[dam].called_in_full}" for dam in others.few)
     elif others.count > FEW_TAGS:
         yield f"with {plural(others.count, 'other')}{f', mob {event.mob}' if event.mob else ''}"
     elif others.count:
@@ -145,7 +145,7 @@ def everybody(told: Teller, record: Record) -> Iterator[Cell]:
 
 def names(flock: Flock, sheep: Iterable[str]) -> str:
     """Several sheep in running text."""
-    return ", ".join(animal_named(flock.animals[item]) for item in sheep)
+    return ", ".join(flock.animals[item].called_in_full for item in sheep)
 
 
 # Which notes belong to whom
