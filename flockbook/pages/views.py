@@ -320,12 +320,11 @@ def share_view(share: Share) -> ShareView:
         return ShareView("no data", "", "", "")
     if share.low is None or share.high is None:
         return ShareView(f"{share.count} for {share.of}", per_head_words(share.value), "", "")
-    few = "too few for a rate" if share.few else ""
     return ShareView(
         f"{share.count} of {share.of}",
         share_words(share.value) if share.rankable else "",
         hundred_words(share.low, share.high),
-        few,
+        "too few for a rate" if share.few else "",
     )
 
 
