@@ -25,8 +25,10 @@ class Score(Value):
 
     def read(self, text: str, context: Context) -> float | Fault:
         """The score; outside the scale or between its steps is an error."""
-        value = number(in_parts(text.strip(), context), context)
+        plain = in_parts(text.strip(), context)
+        value = number(plain, context)
         if isinstance(value, Fault):
+            value = value if plain == text.strip() else replace(value, start=0, length=None)
             one = f"write one figure from {self.low:g} to {self.high:g}, such as {self.example}"
             return replace(value, help=one) if value.help.startswith("write figures only") else value
         if not self.low <= value <= self.high:

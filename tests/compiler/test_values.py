@@ -334,7 +334,7 @@ def test_bare_weight_is_in_the_flocks_unit() -> None:
         ("4.1 stone", "stones and pounds"), ("9 st 14 lb", "14 pounds"), ("9 st 4,5", "write 4.5"), ("4.1 sacks", "kg"),
         ("4..1", "figures"), ("4.1.2", "figures"), ("9 lb 16 oz", "16 ounces"), ("heavy", "4.1 kg"),
         ("-4", "4.1 kg"), ("", "4.1 kg"),
-        ("4⅓", "4.1 kg"), ("1e3", "kg"), ("４", "figures"), ("4.1 kg or so", "4.1 kg"),
+        ("4⅚", "4.1 kg"), ("1e3", "kg"), ("４", "figures"), ("4.1 kg or so", "4.1 kg"),
     ],
 )  # fmt: skip
 def test_no_weights(typed: str, cure: str) -> None:

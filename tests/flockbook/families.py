@@ -11,7 +11,7 @@ from typing import Any
 
 from compiler.book import Stamp
 from compiler.pages import Asset, Link, Page
-from compiler.shape import Value
+from compiler.shape import Value, replace
 from compiler.templates import Theme
 from flockbook.manner import speaking
 from flockbook.pages.sections import Aside, Block, PencilSheet, Rows, SectionsView
@@ -92,9 +92,9 @@ def one_table(view: SectionsView) -> Table:
 
 
 def pencil_sheet(view: SectionsView) -> PencilSheet:
-    """The sheet for paper and pencil of a page."""
-    (found,) = (block for block in view.top if isinstance(block, PencilSheet))
-    return found
+    """The sheet for paper and pencil of a page, its mobs one after another."""
+    first, *others = (block for block in view.top if isinstance(block, PencilSheet))
+    return replace(first, rows=(*first.rows, *(row for other in others for row in other.rows)))
 
 
 def rows_in(view: SectionsView, ident: str) -> tuple[RowView, ...]:

@@ -53,7 +53,7 @@ def test_what_she_does_is_shown(tmp_path: Path) -> None:
     book = Compiled(notes, "2025-11-10", tmp_path)
     assert "Crayon" in book.words("due.html")
     assert "leave a mark" in book.words("due.html")
-    assert "By mob 1 hill 8 in no mob" in book.words("index.html")
+    assert "By mob 1 in hill 8 in no mob" in book.words("index.html")
 
 
 def test_a_joining_without_ewes_is_asked_about() -> None:

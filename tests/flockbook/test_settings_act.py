@@ -38,6 +38,12 @@ MARKED = (
 LABOUR = (*SHEEP, ("2026-03-10 1000 labour Bramble.md", "---\nwaters: 10:00\n---\n"))
 NIGHT = (*SHEEP, ("2026-03-29 0045 labour Bramble.md", "---\nwaters: 00:45\n---\n"))
 LAMBED = (*JOINED, ("2026-03-11 lambing Bramble.md", "- ewe 9, tag 731\n"))
+WATCHED = (
+    *SHEEP,
+    ("2025-10-15 joining Sexton.md", "---\nrams: Sexton\newes: Bramble, Heather\nout: 2025-11-19\n---\n"),
+    ("2026-03-11 lambing Bramble.md", "- ewe 9, tag 731\n"),
+    ("2026-03-19 2300 remark.md", "Quiet.\n"),
+)
 LAMBED_KG = (*JOINED, ("2026-03-11 lambing Bramble.md", "- ewe 4,1 kg, tag 731\n"))
 SEASONS = (
     *LAMBED,
@@ -73,7 +79,7 @@ CASES: dict[str, Case] = {
     "flock": Case("Corrie Hask", "index.html", "Corrie Hask"),
     # 9 lb are 4.08 kg (NIST SP 811).
     "units": Case("us", "facts", "4.0823", LAMBED, on="2026-04-01T00:00"),
-    "words": Case("us", "due.html", "1 ewe exposed to the ram"),
+    "words": Case("us", "due.html", ">Open<"),
     "currency": Case("GBP", "money.html", "All sums in GBP", (*JOINED, (
         "2025-12-01 money.md", "---\namount: 40\nfor: feed\n---\n"))),
     "dates": Case("day-month", "facts", '"latest": "2026-05-02"', (*SHEEP, (
@@ -92,7 +98,7 @@ CASES: dict[str, Case] = {
     "look_again": Case("20 min", "facts", '"look_again": "2026-03-10T10:20"', LABOUR, on="2026-03-10T10:05"),
     "step_in": Case("40 min", "facts", '"step_in": "2026-03-10T10:40"', LABOUR, on="2026-03-10T10:05"),
     "call_vet": Case("15 min", "watch.html", "15 min", LABOUR, on="2026-03-10T10:05"),
-    "look_every": Case("2 hours", "watch.html", "Your limit is 2 hours", on="2026-03-10T10:05"),
+    "look_every": Case("2 hours", "watch.html", "Your limit is 2 hours", WATCHED, on="2026-03-20T10:05"),
     "vet": Case("Marram Vets", "cards.html", "Marram Vets"),
     "vet_phone": Case("01632 960457", "cards.html", "01632 960457"),
     "keeper": Case("Una Rae", "register.html", "Una Rae"),

@@ -94,7 +94,7 @@ def test_every_page_of_hostile_notes(tmp_path: Path) -> None:
     (notes / "flock.yaml").write_text(f"flock: '{HOSTILE[0]} {HOSTILE[3]}'\n")
     whole = b"\n".join(drawn_both_ways(notes, tmp_path).values())
     assert b"&lt;script&gt;alert(1)&lt;/script&gt;" in whole
-    ours = rb" src=\"(?:(?:\.\./)*book\.js|jot(?:-data)?\.js\" defer=\"defer)\">"
+    ours = rb" src=\"(?:(?:\.\./)*(?:book|night)\.js|jot(?:-data)?\.js\" defer=\"defer)\">"
     assert re.search(rb"<script(?!" + ours + rb")|<img src=x", whole) is None
     assert b"{{ 7 * 7 }}" in whole
     assert "\U0001f411 \U0001d4d0".encode() in whole

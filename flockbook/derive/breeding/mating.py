@@ -43,6 +43,7 @@ SIRES_RULE = (
     f"pregnancies go ({EXTREME_EARLY} days under the mean to {EXTREME_LATE} over it). One is certain, several are all "
     "named, none is said to be unexplained."
 )
+EweSeason = tuple[str, int]  # a ewe, and the year of the lambs that she was joined for
 
 
 class Mating(Value):
@@ -95,14 +96,14 @@ class Matings(Value):
     the lambs of one year, so far apart that a pregnancy lies between.
     """
 
-    by_ewe: Mapping[tuple[str, int], Mating] = field(default_factory=dict)
+    by_ewe: Mapping[EweSeason, Mating] = field(default_factory=dict)
     season_of: Mapping[str, int] = field(default_factory=dict)
     sires_of: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     unexplained: frozenset[str] = frozenset()
     terms: Terms = field(default_factory=Terms)
     model: JoiningModel = field(default_factory=JoiningModel)
-    ahead: Mapping[tuple[str, int], Mating] = field(default_factory=dict)
-    turns: Mapping[tuple[str, int], tuple[Mating, ...]] = field(default_factory=dict)
+    ahead: Mapping[EweSeason, Mating] = field(default_factory=dict)
+    turns: Mapping[EweSeason, tuple[Mating, ...]] = field(default_factory=dict)
 
     @property
     def whole(self) -> Matings:
@@ -115,7 +116,7 @@ class Matings(Value):
         turns = {**self.turns, **again}
         return replace(self, by_ewe={**self.ahead, **self.by_ewe}, turns=turns) if self.ahead else self
 
-    def turns_of(self, key: tuple[str, int]) -> tuple[Mating, ...]:
+    def turns_of(self, key: EweSeason) -> tuple[Mating, ...]:
         """A ewe's matings for the lambs of one year, in order."""
         return self.turns.get(key) or (self.by_ewe[key],)
 
@@ -189,9 +190,9 @@ def is_planned(event: Joining, today: Moment) -> bool:
 
 def mated(
     flock: Flock, joinings: Iterable[Joining], found: Matings, today: Moment
-) -> tuple[dict[tuple[str, int], Mating], dict[tuple[str, int], tuple[Mating, ...]]]:
+) -> tuple[dict[EweSeason, Mating], dict[EweSeason, tuple[Mating, ...]]]:
     """Every ewe's part in these joinings, season by season; and turn by turn where a season has more than one."""
-    joined: dict[tuple[str, int], list[JoinedGroup]] = {}
+    joined: dict[EweSeason, list[JoinedGroup]] = {}
     for event in joinings:
         season = season_for(event, found.terms.flock, found.model.cycle)
         marks = marks_by_ewe(flock, event, today)
@@ -199,7 +200,7 @@ def mated(
         for ewe in ewes_of(flock, event):
             joined.setdefault((ewe, season), []).append(group)
 
-    def mating(key: tuple[str, int], groups: list[JoinedGroup]) -> Mating:
+    def mating(key: EweSeason, groups: list[JoinedGroup]) -> Mating:
         return replace(one_mating(*key, groups, today), gestation=found.terms.of(key[0]))
 
     parted = {key: in_turns(groups, found.terms.of(key[0])) for key, groups in joined.items()}
@@ -280,7 +281,7 @@ class Litters(Value):
     unexplained: frozenset[str]
 
 
-def sired(flock: Flock, by_ewe: Mapping[tuple[str, int], Mating], today: Moment) -> Litters:
+def sired(flock: Flock, by_ewe: Mapping[EweSeason, Mating], today: Moment) -> Litters:
     """Which joining explains each litter."""
     seasons: dict[str, int] = {}
     sires: dict[str, tuple[str, ...]] = {}

@@ -47,7 +47,7 @@ CAUTION = Caution(
 )
 SHEET_COLUMNS = (
     Column("Ewe"), Column("Suggested, and why"),
-    Column("Stays", looks="blank"), Column("Goes", looks="blank"), Column(local("Seen in the race"), looks="blank"),
+    Column("Stays", looks="blank"), Column("Goes", looks="blank"), Column("Seen in the race", looks="blank"),
 )  # fmt: skip
 
 

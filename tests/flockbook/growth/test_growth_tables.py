@@ -118,8 +118,8 @@ def test_the_weigh_sheet_has_the_last_weight_beside_a_blank() -> None:
     """901: 6 kg in 16 days; 12 kg more at 0.375 ± 0.018 kg a day is 31 to 34 days after 1 July (plain arithmetic)."""
     view = page(growth_sheet, NOTES)
     paper = pencil_sheet(view)
-    assert (paper.columns[3].label, paper.columns[3].looks) == ("Weight", "blank")
-    lines = {line.cells[0].tag: line.cells[2] for line in paper.rows if isinstance(line.cells[0], Tag)}
+    assert (paper.columns[2].label, paper.columns[2].looks) == ("Weight", "blank")
+    lines = {line.cells[0].tag: line.cells[1] for line in paper.rows if isinstance(line.cells[0], Tag)}
     assert lines["901"] == "28.0\u00a0kg, 1\u00a0Jul; 375\u00a0g a day; 40.0\u00a0kg 1 to 4 Aug 2026"
     assert set(lines) == {"901", "902", "903", "904"}
 
@@ -133,5 +133,5 @@ def test_a_lamb_that_may_not_go_says_so_on_the_weigh_sheet() -> None:
         "events/2026-07-01 treatment 901.md": given,
     }
     rows = pencil_sheet(page(growth_sheet, notes)).rows
-    said = {row.cells[0].tag: row.cells[2] for row in rows if isinstance(row.cells[0], Tag)}
+    said = {row.cells[0].tag: row.cells[1] for row in rows if isinstance(row.cells[0], Tag)}
     assert "NOT CLEAR until" in str(said["901"])

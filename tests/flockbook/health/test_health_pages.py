@@ -141,7 +141,7 @@ def test_a_sale_with_one_held_ewe() -> None:
         row = table_in(shown, "refused").rows[0]
         assert (row.cells[0].tag, row.cells[2]) == ("C214", "levamisole oral")
         assert (getattr(row.cells[1], "until", None) or row.cells[1]).text.removeprefix("not before ") == "1 Jul 2026"
-        assert "events/2026-06-02 treatment.md" in row.cells[3].text
+        assert "last dose 2 Jun 2026" in row.cells[3].text
 
 
 def test_the_page_says_how_a_sale_is_planned() -> None:

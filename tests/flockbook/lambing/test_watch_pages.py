@@ -148,7 +148,7 @@ def test_what_is_shown_of_a_labour() -> None:
     """Since, look again by, step in by, what the clock asked for when the book was made, what shows, whom to ring."""
     note = {"2026-03-16 0305 labour E01.md": "---\nwaters: 03:00\nshows: one foot\n---\n"}
     text = words(small(note, "2026-03-16T04:05"), watch, "watch.html").replace("\u00a0", " ")
-    assert "E01 step in 16 Mar, 03:00 03:30 04:00 04:30 16 Mar, 03:05: one foot" in text
+    assert "E01 step in 03:00 03:30 04:00 04:30 16 Mar, 03:05: one foot" in text
     assert "Marram Vets, 01632 960457" in text
     assert "your vet's word goes before these limits" in text
 

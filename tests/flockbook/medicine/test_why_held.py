@@ -59,7 +59,8 @@ CASES: dict[str, tuple[Notes, str, str]] = {
         "an organic sheep, and “organic withdrawal” in flock.yaml could not be read"),
     "never": (dipped(), "W7", "dip is not for milk until the vet says otherwise"),
     "over": ({**dipped(f"{GIVEN}dose: 9 ml\n"), **WEIGHED}, "W9", "9 mL was recorded where the rate gives 2 mL; 9 mL "
-        f"is over twice the label's 2 mL for 40 kg: {IN_WRITING}"),
+        "is over twice the label's 2 mL for 40 kg (not weighed then: the most that its last weight and its growth "
+        f"allow): {IN_WRITING}"),
     "words": (dipped(f"{GIVEN}dose: 2 ml\n", words="She had 9 ml.\n"), "W9", "its words tell of 9 mL, over twice "
         f"the 2 mL written as the dose: {IN_WRITING}"),
     "rate": (dipped(f"{GIVEN}rate: 2 ml per 20 kg\n"), "W9", "the rate in this note is over the label's: "

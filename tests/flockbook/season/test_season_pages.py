@@ -194,9 +194,9 @@ def test_the_list_is_cut_by_time_and_done_things_are_apart() -> None:
         "Late": ["job 0"], "Today": ["job 1"], "In the next seven days": ["job 2"],
         "In the next three months": ["job 3"], "Later": ["job 4"],
     }  # fmt: skip
-    (done,) = view.foot
+    *_, done = view.foot
     assert [item.cells[0] for item in done.body[0].rows] == ["job 9"]
-    assert view.lead.startswith("1 late, 1 for today, 1 in the next seven days.")
+    assert view.lead.startswith("1 late, 1 for today, 1 this week.")
 
 
 def test_a_count_that_was_put_right_is_not_asked_about_again() -> None:

@@ -216,7 +216,7 @@ def test_a_cold_lamb_stands_under_now_and_in_the_next_hours() -> None:
 def test_high_ketones_ring_the_vet() -> None:
     """3.0 mmol/L and above is plain twin-lamb disease (from memory of several texts); 1.2 is looked at."""
     for ketones, asked in (("4.5", "ring the vet"), ("1.2", "look, write how it is")):
-        ill = {"events/2026-03-14 illness Ada.md": f"---\nproblem: off her feed\nketones: {ketones}\n---\n"}
+        ill = {"events/2026-03-14 illness Ada.md": f"---\nproblem: tender foot\nketones: {ketones}\n---\n"}
         (row,) = now({**FLOCK, **ill}, "2026-03-14T10:00")
         assert row.what.endswith(asked)
         assert (f"ketones {ketones} mmol/L" in row.more) == (ketones == "4.5")
