@@ -43,6 +43,11 @@ class Known(Value, dict=True):
         return late_comers(self.flock)
 
     @cached_property
+    def mob_words(self) -> tuple[tuple[str, ...], ...]:
+        """The words of the name of each mob."""
+        return tuple(tuple(key.split()) for key in self.lexicon.mobs)
+
+    @cached_property
     def mobs_named(self) -> Counter[str]:
         """How often each mob is named, by key, as a mob or as where sheep go."""
         events = self.flock.collection.of(Event)
