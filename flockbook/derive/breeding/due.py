@@ -125,9 +125,11 @@ def due_list(flock: Flock, found: Matings, seen: Evidence, today: Moment) -> Due
     lambed = lambed_in(flock, found, today)
     ground = DueSources(flock, found, seen, today)
     awaited = [
-        mating
-        for (ewe, season), mating in sorted(found.by_ewe.items())
-        if (ewe, season) not in lambed and there(flock.animals[ewe], today)
+        turn
+        for key in sorted(found.by_ewe)
+        if there(flock.animals[key[0]], today)
+        for turn in found.turns_of(key)
+        if key not in lambed or (key in found.turns and not has_lambed(flock, turn, today))
     ]
     told = [*(one_ewe(mating, ground) for mating in awaited), *strangers(ground)]
     told = [item for item in told if not (isinstance(item, NotExpected) and is_settled(item, ground))]
@@ -288,6 +290,12 @@ def lambed_in(flock: Flock, found: Matings, today: Moment) -> dict[tuple[str, in
             for ewe in flock.who(event):
                 done[(ewe, found.season_of.get(event.origin.path, 0))] = event.origin.path
     return done
+
+
+def has_lambed(flock: Flock, mating: Mating, today: Moment) -> bool:
+    """Whether a birth of hers is written that can come from these joinings."""
+    births = (event for event in flock.by_animal.get(mating.ewe, ()) if isinstance(event, Lambing))
+    return any(birth.date and happened(birth, today) and mating.explains(birth.date) for birth in births)
 
 
 def constants(found: Matings, her: Carrying) -> Because:

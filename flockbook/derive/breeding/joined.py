@@ -1,10 +1,13 @@
-"""Whom a joining puts together, and when it is over where its end is not written."""
+"""Whom a joining puts together, when it is over where its end is not written, and when a next one is another turn."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 
 from compiler.book import Moment
+from compiler.shape import Value
+from flockbook.derive.breeding.gestation import Gestation
 from flockbook.flock import Flock, happened
 from flockbook.records.breeding import Joining
 from flockbook.records.places import Drafting
@@ -15,6 +18,15 @@ from flockbook.roll import key_of
 JOIN_DAYS = 35
 # And no longer than this, whatever day is asked about: a last day once passed does not move (our own choice).
 OPEN_DAYS = 365
+
+
+class JoinedGroup(Value):
+    """One joining with its rams and every ewe's marks."""
+
+    event: Joining
+    rams: tuple[str, ...]
+    marks: Mapping[str, tuple[date, ...]]
+    told_out: date | None = None
 
 
 def rams_of(flock: Flock, event: Joining) -> tuple[str, ...]:
@@ -60,3 +72,20 @@ def drafted_away(flock: Flock, ram: str, event: Joining, ewes: tuple[str, ...], 
     ]
     days += [left.date] if left and since < left.date <= today.day else []
     return min(days, default=None)
+
+
+def in_turns(groups: Iterable[JoinedGroup], gestation: Gestation) -> list[list[JoinedGroup]]:
+    """Joinings of one ewe, parted where she can have lambed between."""
+    turns: list[list[JoinedGroup]] = []
+    for group in sorted(groups, key=lambda one: one.event.date or date.min):
+        begun = turns[-1][0].event.date if turns else None
+        if begun and group.event.date and not apart_enough(begun, group.event.date, gestation):
+            turns[-1].append(group)
+        else:
+            turns.append([group])
+    return turns
+
+
+def apart_enough(before: date, after: date, gestation: Gestation) -> bool:
+    """Whether the shortest pregnancy lies between two days on which rams went in."""
+    return (after - before).days >= gestation.extremes[0]

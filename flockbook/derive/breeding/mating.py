@@ -19,6 +19,7 @@ from flockbook.derive.breeding.gestation import (
     moved_to_length,
 )
 from flockbook.derive.breeding.joined import JOIN_DAYS as JOIN_DAYS
+from flockbook.derive.breeding.joined import JoinedGroup, apart_enough, in_turns
 from flockbook.derive.breeding.joined import ewes_of as ewes_of
 from flockbook.derive.breeding.joined import rams_of as rams_of
 from flockbook.derive.breeding.joined import taken_until as taken_until
@@ -88,18 +89,10 @@ class Joined(Reason):
     told: bool = False
 
 
-class JoinedGroup(Value):
-    """One joining with its rams and every ewe's marks."""
-
-    event: Joining
-    rams: tuple[str, ...]
-    marks: Mapping[str, tuple[date, ...]]
-    told_out: date | None = None
-
-
 class Matings(Value):
     """Every mating by (ewe, season), and every litter's possible sires by path of the lambing note. `ahead` are matings
-    that are planned: nobody is exposed by them yet.
+    that are planned: nobody is exposed by them yet. `turns` are the matings of ewes that are joined more than once for
+    the lambs of one year, so far apart that a pregnancy lies between.
     """
 
     by_ewe: Mapping[tuple[str, int], Mating] = field(default_factory=dict)
@@ -109,11 +102,28 @@ class Matings(Value):
     terms: Terms = field(default_factory=Terms)
     model: JoiningModel = field(default_factory=JoiningModel)
     ahead: Mapping[tuple[str, int], Mating] = field(default_factory=dict)
+    turns: Mapping[tuple[str, int], tuple[Mating, ...]] = field(default_factory=dict)
 
     @property
     def whole(self) -> Matings:
         """The same with the planned matings among the others, for what is reckoned ahead."""
-        return replace(self, by_ewe={**self.ahead, **self.by_ewe}) if self.ahead else self
+        again = {
+            key: (*self.turns_of(key), mating)
+            for key, mating in self.ahead.items()
+            if key in self.by_ewe and apart_enough(self.turns_of(key)[-1].first_in, mating.first_in, mating.gestation)
+        }
+        turns = {**self.turns, **again}
+        return replace(self, by_ewe={**self.ahead, **self.by_ewe}, turns=turns) if self.ahead else self
+
+    def turns_of(self, key: tuple[str, int]) -> tuple[Mating, ...]:
+        """A ewe's matings for the lambs of one year, in order."""
+        return self.turns.get(key) or (self.by_ewe[key],)
+
+    def latest(self, season: int) -> tuple[Mating, ...]:
+        """The matings of one season, by ewe; where ewes are joined again for it, those of the last time alone."""
+        keys = [key for key in sorted(self.by_ewe) if key[1] == season]
+        most = max((len(self.turns_of(key)) for key in keys), default=0)
+        return tuple(self.turns_of(key)[-1] for key in keys if len(self.turns_of(key)) == most)
 
     def of_season(self, season: int) -> tuple[Mating, ...]:
         """The matings of one season, by ewe."""
@@ -166,10 +176,10 @@ def matings(flock: Flock, settings: Settings, today: Moment) -> Matings:
     """All matings that had begun by the moment asked about, and the sires of all litters."""
     found = Matings(terms=terms_of(flock, settings), model=model_of(settings))
     joinings = [event for event in flock.of(Joining) if event.date and rams_of(flock, event)]
-    by_ewe = mated(flock, [event for event in joinings if happened(event, today)], found, today)
-    ahead = mated(flock, [event for event in joinings if is_planned(event, today)], found, today)
+    by_ewe, turns = mated(flock, [event for event in joinings if happened(event, today)], found, today)
+    ahead, _ = mated(flock, [event for event in joinings if is_planned(event, today)], found, today)
     litters = sired(flock, by_ewe, today)
-    return Matings(by_ewe, litters.seasons, litters.sires, litters.unexplained, found.terms, found.model, ahead)
+    return Matings(by_ewe, litters.seasons, litters.sires, litters.unexplained, found.terms, found.model, ahead, turns)
 
 
 def is_planned(event: Joining, today: Moment) -> bool:
@@ -177,8 +187,10 @@ def is_planned(event: Joining, today: Moment) -> bool:
     return bool(event.sure) and event.date is not None and event.date > today.day
 
 
-def mated(flock: Flock, joinings: Iterable[Joining], found: Matings, today: Moment) -> dict[tuple[str, int], Mating]:
-    """Every ewe's part in these joinings, season by season."""
+def mated(
+    flock: Flock, joinings: Iterable[Joining], found: Matings, today: Moment
+) -> tuple[dict[tuple[str, int], Mating], dict[tuple[str, int], tuple[Mating, ...]]]:
+    """Every ewe's part in these joinings, season by season; and turn by turn where a season has more than one."""
     joined: dict[tuple[str, int], list[JoinedGroup]] = {}
     for event in joinings:
         season = season_for(event, found.terms.flock, found.model.cycle)
@@ -186,10 +198,13 @@ def mated(flock: Flock, joinings: Iterable[Joining], found: Matings, today: Mome
         group = JoinedGroup(event, rams_of(flock, event), marks, told_out(flock, event, today))
         for ewe in ewes_of(flock, event):
             joined.setdefault((ewe, season), []).append(group)
-    return {
-        (ewe, season): replace(one_mating(ewe, season, groups, today), gestation=found.terms.of(ewe))
-        for (ewe, season), groups in joined.items()
-    }
+
+    def mating(key: tuple[str, int], groups: list[JoinedGroup]) -> Mating:
+        return replace(one_mating(*key, groups, today), gestation=found.terms.of(key[0]))
+
+    parted = {key: in_turns(groups, found.terms.of(key[0])) for key, groups in joined.items()}
+    turns = {key: tuple(mating(key, turn) for turn in each) for key, each in parted.items() if len(each) > 1}
+    return {key: mating(key, groups) for key, groups in joined.items()}, turns
 
 
 def season_for(event: Joining, gestation: Gestation, cycle: Cycle) -> int:

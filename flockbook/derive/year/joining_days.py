@@ -158,7 +158,7 @@ def boosters(flock: Flock, known: ReminderSources, plans: tuple[Plan, ...], toda
     if not has or any(VACCINE in f"{plain_text(plan.what)} {plain_text(plan.done_by)}" for plan in own):
         return
     for season in sorted({season for _, season in known.matings.by_ewe}):
-        matings = known.matings.of_season(season)
+        matings = known.matings.latest(season)
         first = first_due(matings)
         day = first - timedelta(days=BOOSTER_DAYS)
         if (today.day - day).days <= TICKS_AFTER:
@@ -178,13 +178,18 @@ def ewes_still_here(flock: Flock, matings: tuple[Mating, ...], today: Moment) ->
 
 
 def not_lambed(known: ReminderSources, season: int, sheep: tuple[str, ...]) -> tuple[str, ...]:
-    """Those of the ewes for which what comes before lambing is not over: no birth of theirs is written, and they are
-    still expected to lamb and were not scanned empty, or the ram is not with them yet.
+    """Those of the ewes for which what comes before lambing is not over: they are still expected to lamb and were not
+    scanned empty, or the ram is not with them yet.
     """
-    over = {birth.ewe for birth in known.lambings if birth.season == season}
     awaited = {row.ewe for row in known.due.rows if row.season == season and row.lambs_scanned != 0}
     awaited |= {ewe for ewe, year in known.matings.ahead if year == season}
-    return tuple(one for one in sheep if one in awaited - over)
+    return tuple(one for one in sheep if one in awaited)
+
+
+def has_begun(known: ReminderSources, season: int) -> bool:
+    """Whether a season's lambs have begun to come, since its ewes were last joined."""
+    first = min((mating.first_in for mating in known.matings.whole.latest(season)), default=date.min)
+    return any(birth.season == season and birth.event.date and birth.event.date > first for birth in known.lambings)
 
 
 def is_vaccination(flock: Flock, event: Event) -> bool:
@@ -199,9 +204,10 @@ def scannings(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[R
     plans, tasks = flock.collection.of(Plan), (event for event in flock.events if isinstance(event, Task))
     if any(SCAN in plain_text(what) for what in (*(plan.what for plan in plans), *(task.what for task in tasks))):
         return
-    begun = {birth.season for birth in known.lambings}
-    for season in sorted({season for _, season in known.matings.by_ewe} - begun):
-        matings = known.matings.of_season(season)
+    for season in sorted({season for _, season in known.matings.by_ewe}):
+        if has_begun(known, season):
+            continue
+        matings = known.matings.latest(season)
         joinings = [event for mating in matings for event in mating.joinings]
         ins, outs = [event.date for event in joinings if event.date], [day for day in map(last_out, joinings) if day]
         window = scan_window(min(ins), max(outs)) if ins and len(outs) == len(joinings) else None
@@ -217,9 +223,10 @@ def scanned_already(flock: Flock, known: ReminderSources, today: Moment) -> Iter
     """Whom a season's scans passed over, until they are scanned or the first ewe lambs; and for a fortnight who was
     scanned empty.
     """
-    begun = {birth.season for birth in known.lambings}
-    for season in sorted({season for _, season in known.matings.by_ewe} - begun):
-        matings = known.matings.of_season(season)
+    for season in sorted({season for _, season in known.matings.by_ewe}):
+        if has_begun(known, season):
+            continue
+        matings = known.matings.latest(season)
         scans = scans_of(flock, matings, today)
         if not scans:
             continue

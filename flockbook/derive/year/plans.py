@@ -171,7 +171,7 @@ def by_season(flock: Flock, known: ReminderSources, plan: Plan, today: Moment) -
     on the joining of its ewes, and names them.
     """
     for season in sorted({season for _, season in known.matings.by_ewe}):
-        matings, of_mob = for_whom(flock, known.matings.of_season(season), plan, today)
+        matings, of_mob = for_whom(flock, known.matings.latest(season), plan, today)
         sheep = joined_sheep(flock, matings, plan, today)
         rams_in = min(mating.first_in for mating in matings)
         unlambed = not_lambed(known, season, sheep)

@@ -29,6 +29,7 @@ from flockbook.derive.year.deeds import (
     SecondSample,
     Ticks,
 )
+from flockbook.derive.year.joining_days import has_begun
 from flockbook.derive.year.plans import planned
 from flockbook.derive.year.reminder import (
     OVERDUE_DAYS,
@@ -118,10 +119,9 @@ def due_reminders(flock: Flock, known: ReminderSources, today: Moment) -> Iterat
 def watching(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Reminder]:
     """The day close watch begins for each season that is running; its first birth ticks it off."""
     del flock, today
-    begun = {birth.season for birth in known.lambings}
     planned_for = {season for _, season in known.matings.ahead}
     for season in sorted({row.season for row in known.due.rows} | planned_for):
-        matings = known.matings.whole.of_season(season)
+        matings = known.matings.whole.latest(season)
         if not matings:  # only ewes known from a scan
             continue
         day, days, first = min(
@@ -136,7 +136,7 @@ def watching(flock: Flock, known: ReminderSources, today: Moment) -> Iterator[Re
             Deed.WATCH,
             (),
             (Because("", None, "watch", reason=WatchFrom(days, first)),),
-            season in begun,
+            has_begun(known, season),
             Ticks.FIRST_LAMBING,
         )
 
