@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from compiler.dates import MONTH_OF
 from compiler.nearness import near
 from flockbook.whom.measures import WHEN
+from flockbook.whom.numbers_said import NUMBER_WORDS
 
 ISO = re.compile(r"(?<!\d)(\d{4})-(\d{1,2})-(\d{1,2})(?!\d)")
 DOTTED = re.compile(r"(?<![\d/.])(\d{1,2})\.(\d{1,2})\.(?!\d)")  # `4.6.`
@@ -19,6 +20,21 @@ OF_A_YEAR = re.compile(
     r" (?:(?P<month>[a-z]{3,9})\.? )?(?P<year>20\d\d)(?![\d/-])",
     re.I,
 )
+DAYS_IN_SHORT = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+NAMED_DAY = re.compile(r"\b(mon|tue|wed|thu|fri|sat|sun)(?:s|nes|rs?|ur)?(?:day)?\b", re.I)
+AGO = re.compile(r"\b(\d{1,2}|an?|one|two|three|four|five|six|seven|few|couple of|last) (day|week)s?\b", re.I)
+DAY_BESIDE = re.compile(
+    r"\b(?:yesterday|last night|(?:day|night|evening) before"
+    r"|(?P<next>tomorrow|(?:day|morning) after|next (?:day|morning)))\b",
+    re.I,
+)
+WRITTEN_LATE = re.compile(
+    r"\b(?:late|belated\w*|written up|wrote (?:it |this )?up|catching up|from memory|last week|weekend)\b", re.I
+)
+A_FEW = 4  # days that `a few days ago` may mean (our own choice)
+DAY_AT_START = re.compile(r"(\d{1,2})/(\d{1,2})(?:: *| +)(?=[^\W\d_])", re.A)
+LINE_MARKS = " \t-*•+>"
+LONGEST_MONTH = 31
 SLASHED = re.compile(r"(?<![\d/.])(\d{1,2})[/.](\d{1,2})(?![\d/]|\.\d|\s*(?:ml|kg|cc|lb))")
 
 
@@ -47,6 +63,32 @@ def days_told(text: str, year: int) -> Iterator[date]:
     for match in (*SLASHED.finditer(text), *DOTTED.finditer(text)):
         yield from made(year, int(match[2]), int(match[1]))
         yield from made(year, int(match[1]), int(match[2]))
+
+
+def days_near(text: str, day: date) -> Iterator[date]:
+    """The days about a day that a text means by a weekday or by how long ago, either side where it does not say:
+    `Two days ago.`, `Done on Sunday really.`; a week and a day before it where only “late” is said.
+    """
+    for match in AGO.finditer(text):
+        count = NUMBER_WORDS.get(match[1].lower()) or (int(match[1]) if match[1].isdigit() else A_FEW)
+        yield day - timedelta(days=count * (7 if match[2].lower() == "week" else 1))
+    for match in NAMED_DAY.finditer(text):
+        behind = (day.weekday() - DAYS_IN_SHORT.index(match[1].lower())) % 7
+        if behind:
+            yield from (day - timedelta(days=behind), day + timedelta(days=7 - behind))
+    if beside := DAY_BESIDE.search(text):
+        yield day + timedelta(days=1 if beside["next"] else -1)
+    if WRITTEN_LATE.search(text):
+        yield day - timedelta(days=8)
+
+
+def day_at_start(text: str, place: int) -> re.Match[str] | None:
+    """`2/6 Teasel`: two figures that can be a day and its month, with which a line begins, before a word."""
+    match = DAY_AT_START.match(text, place) if not text[:place].strip(LINE_MARKS) else None
+    if match is None:
+        return None
+    one, other = sorted((int(match[1]), int(match[2])))
+    return match if 0 < one <= len(set(MONTH_OF.values())) and other <= LONGEST_MONTH else None
 
 
 def months_told(text: str) -> Iterator[date]:

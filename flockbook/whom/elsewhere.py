@@ -293,6 +293,8 @@ class _Told(TellingReader):
         """Those of one sentence are in doubt until a treatment names them or the note frees them."""
         words = clipped(self.words.strip(), 60)
         cure = f"write a treatment note for {names or 'those who got it'}, or add `not dosed: {names or 'all'}` here"
+        if isinstance(self.record, Purchase) and self.words.startswith("treated:"):
+            cure = f"write a treatment note for {names or 'those'}, or take `treated` out if nothing was given"
         if not isinstance(self.record, Event):
             cure = f"write a treatment note for {names or 'those who got it'}, or word it without the medicine"
         text = f"“{words}” tells of a medicine that no treatment note names"

@@ -16,7 +16,7 @@ from flockbook.naming import (
 )
 from flockbook.whom.dosing_words import ALL_BUT
 from flockbook.whom.kin_beside import LAMBS, kin_beside
-from flockbook.whom.lexicon import folded
+from flockbook.whom.lexicon import CLASS, FIGURED, MOB, folded, sheep_of
 from flockbook.whom.line_reading import KIN, named, nameless_kin, strangers_in
 from flockbook.whom.pieces import AMOUNT, DATE, FIGURE, JOINT, NAME, PREFIX, RANGE, WORD, Piece, taken_apart
 from flockbook.whom.reader import (
@@ -34,8 +34,11 @@ from flockbook.whom.reader import (
 )
 from flockbook.whom.strangers import TOO_WORDS
 from flockbook.whom.tag_ends import completed, shortened
+from flockbook.whom.whereabouts import Members
 
 SHORTEST_RANGE = 5  # signs of a range of tags, `230-231`; days of a month are shorter
+OF_A_MOB = frozenset({"of", "in", "on", "from", "the"})  # `ewes of hill`
+BRACKETED_NAME = re.compile(r"[^()\d]+ \([^()]+\)")  # `Tessie (C230)`
 AMOUNT_ALONE = re.compile(r"^\W*\d[\d.,]*\s*(?:mls?|ccs?|tab\w*)\b", re.I)
 ALL_OF_IT = re.compile(r"(?<=\w )\((?:all|all of them|the lot|whole mob|every one|everyone)\)", re.I)  # `hill (all)`
 
@@ -46,10 +49,9 @@ class FieldReader(Reader):
     def read_fields(self) -> None:
         """`sheep` and `mob`, also what of them could not be read."""
         for place, text in enumerate(self.event.sheep):
-            text = self.without_excepted(text)
-            self.read_list(text, self.event.origin.span(f"sheep[{place}]"))
+            self.read_but_some(text, self.event.origin.span(f"sheep[{place}]"))
         if self.event.mob:
-            self.read_list(self.without_excepted(self.event.mob), self.event.origin.span("mob"), mob=True)
+            self.read_but_some(self.event.mob, self.event.origin.span("mob"), mob=True)
         for name in ("sheep", "mob"):
             if name in self.event.origin.broken:
                 self.read_list(self.event.origin.typed.get(name, ""), self.event.origin.span(name), name == "mob")
@@ -57,12 +59,19 @@ class FieldReader(Reader):
             if name not in ("sheep", "mob", "except_", "date", "medicine", "lines"):
                 self.read_loosely(text, self.event.origin.span(name))
 
-    def without_excepted(self, text: str) -> str:
-        """`hill except Teasel`: what stands behind such a word is taken away, if it is named exactly."""
-        match = BUT_NOT.search(text)
+    def read_but_some(self, text: str, span: Span, mob: bool = False) -> None:
+        """`hill except Teasel`: what stands behind such a word is taken away, if it is named exactly and the rest of
+        the line reads without an error.
+        """
+        match, lost = BUT_NOT.search(text), len(self.verdict.lost)
         found = self.exactly(text[match.end() :]) if match else set()
         self.spared |= found
-        return text[: match.start()] if match and found else text
+        self.read_list(text[: match.start()] if match and found else text, span, mob)
+        if found and len(self.verdict.lost) > lost:
+            self.spared -= found
+            why = f"“{clipped(text)}” is not understood as a whole, so nobody on it is certain to have been left out"
+            cure = "write the tags of all that were dosed, one by one"
+            self.verdict.doubt(sorted(found), self.verdict.because("V2", span, why, cure))
 
     def read_list(self, text: str, span: Span, mob: bool = False) -> None:
         """A list of sheep, mobs and classes: every part must be known, or it is a word that names nobody (V2, V3)."""
@@ -158,7 +167,7 @@ class FieldReader(Reader):
     def read_stretch(self, stretch: list[Piece], names: list[Piece], text: str, span: Span, mob: bool) -> None:
         """What stands between two joints: names of one sheep, several names, or words that name nobody."""
         unknown = [piece for piece in stretch if piece.sort == WORD or (piece.sort == FIGURE and not piece.bearers)]
-        if self.at_odds(names, span):
+        if self.at_odds(names, span) or self.classes_of_a_mob(stretch, names, span):
             return
         if unknown and self.mere_words(stretch, unknown, text):
             cure = "write such words into the body of the note"
@@ -174,6 +183,33 @@ class FieldReader(Reader):
             self.verdict.unknown(text[first.start : last.end], placed(span, first), mob and not names)
         self.amounts_among_names(stretch, names, span)
 
+    def classes_of_a_mob(self, stretch: list[Piece], names: list[Piece], span: Span) -> bool:
+        """`hill ewes`, `ewes of hill`: those of the class in the mob (V4)."""
+        between = {folded(piece.text) for piece in stretch if piece not in names}
+        sorts = {piece: {bearer.sort for bearer in piece.bearers} for piece in names}
+        mob = next((piece for piece in names if sorts[piece] == {MOB}), None)
+        of_class = next((piece for piece in names if sorts[piece] == {CLASS}), None)
+        if len(names) != 2 or mob is None or of_class is None:
+            return False
+        if not between <= (OF_A_MOB if mob is names[1] else {"the"}):
+            return False
+        return self.take_of_class(mob, of_class, span)
+
+    def take_of_class(self, mob: Piece, of_class: Piece, span: Span) -> bool:
+        """Those of a class in a mob are dosed, or in doubt where either is not sure; whether there is anybody."""
+        found = [[self.verdict.members(bearer) for bearer in piece.bearers] for piece in (mob, of_class)]
+        one, other = (members_of_all(members) for members in found)
+        in_mob, of_it = one.sure | one.at_foot, other.sure
+        sure = in_mob & of_it
+        perhaps = ((in_mob | one.perhaps) & (of_it | other.perhaps)) - sure
+        if not sure and not perhaps:
+            return False
+        self.verdict.named = True
+        self.verdict.dose(sorted(sure))
+        self.count_in(sorted(sure))
+        self.verdict.doubt_members(perhaps, [*mob.bearers, *of_class.bearers], mob, span)
+        return True
+
     def mere_words(self, stretch: list[Piece], unknown: list[Piece], text: str) -> bool:
         """Whether unknown words beside names are a remark: small letters, no figure, in brackets or several together,
         and none of them a slip away from anybody's name.
@@ -181,6 +217,8 @@ class FieldReader(Reader):
         over = text[unknown[0].start : unknown[-1].end]
         bracketed = text[: unknown[0].start].rstrip().endswith("(") and text[unknown[-1].end :].lstrip().startswith(")")
         alone = not any(named(piece) for piece in stretch)
+        if self.tag_decides(stretch, unknown, text):
+            return True
         if any(piece.sort == FIGURE or piece.proper for piece in unknown) or not (self.verdict.named or not alone):
             return False
         if not (bracketed or (alone and len(unknown) > 1)):
@@ -191,6 +229,18 @@ class FieldReader(Reader):
             return False
         near_any = [piece for piece in unknown if self.lexicon.nearly(piece.text, 1)]
         return not near_any and not self.lexicon.nearly(over, 2)
+
+    def tag_decides(self, stretch: list[Piece], unknown: list[Piece], text: str) -> bool:
+        """`Tessie (C230)`: a pet name that is nobody's, nor a slip from another's, before one tag in brackets."""
+        names = [piece for piece in stretch if named(piece)]
+        if len(names) != 1 or len(sheep_of(names[0].bearers)) != 1 or not FIGURED.search(names[0].text):
+            return False
+        bracketed = BRACKETED_NAME.fullmatch(text[stretch[0].start : stretch[-1].end + 1].strip(" ,;"))
+        if bracketed is None or any(piece.sort != WORD for piece in unknown) or stretch[-1] is not names[0]:
+            return False
+        over = text[unknown[0].start : unknown[-1].end]
+        words = (over, *(piece.text for piece in unknown))
+        return {one for word in words for one in self.lexicon.nearly(word, 2)} <= set(names[0].bearers)
 
     def at_odds(self, names: list[Piece], span: Span) -> bool:
         """`Bramble (C230)` where Bramble is C214: an error, both held."""
@@ -284,3 +334,10 @@ class FieldReader(Reader):
         for sheep in self.spared - set(self.by_name):
             for found in (self.verdict.dosed, self.verdict.at_foot, self.verdict.doubtful):
                 found.pop(sheep, None)
+
+
+def members_of_all(groups: list[Members]) -> Members:
+    """Everybody of several mobs or classes."""
+    none = frozenset[str]()
+    sure, perhaps = none.union(*(one.sure for one in groups)), none.union(*(one.perhaps for one in groups))
+    return Members(sure, perhaps - sure, none.union(*(one.at_foot for one in groups)) - sure)

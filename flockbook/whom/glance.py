@@ -9,9 +9,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from functools import cache, cached_property
-from re import _constants as sort  # type: ignore[attr-defined]
-from re import _parser as parser  # type: ignore[attr-defined]
-from typing import Any
 
 EDGE = r"\b"  # of a word
 FEWEST_LETTERS = 3  # letters that a look needs; with fewer it would find nearly every text
@@ -21,10 +18,13 @@ COMMON_FIRST = (
 )
 BRACKET = "(?:"
 COUNTED_SIGNS = ("?", "*", "+", "{")
+COUNT = re.compile(r"(?:(?:[?*+]|\{\d*,?\d*\})[?+]?)?")  # behind a part of a pattern: how often
+NEED_NOT_BE = ("?", "*", "{0", "{,")
+GROUP = re.compile(r"\((?:\?:|\?P<\w+>|(?!\?))")  # one whose words stand in the text; no look ahead or behind
+NO_LETTER = frozenset(".^$")
 Three = tuple[str, ...]
 Way = tuple[str, int]  # a pattern and its flags
 Needles = frozenset[str] | None  # None: nothing is certain to stand there
-REPEATS = (sort.MAX_REPEAT, sort.MIN_REPEAT, sort.POSSESSIVE_REPEAT)
 
 
 class Glance:
@@ -40,7 +40,7 @@ class Glance:
         found: dict[Three, list[Way]] = {}
         for pattern in self.patterns:
             for way in _ways(pattern.pattern):
-                known = needles(way, pattern.flags)
+                known = needles(way)
                 for three in [()] if known is None else {_three(needle) for needle in known}:
                     found.setdefault(three, []).append((way, pattern.flags))
         return {three: tuple(ways) for three, ways in found.items()}
@@ -74,14 +74,8 @@ def _bracketed(way: str) -> tuple[str, str]:
     """What stands in the bracket with which a pattern begins, and what behind it."""
     if not way.startswith(BRACKET):
         return "", ""
-    depth, place = 0, 0
-    while place < len(way):
-        sign = way[place]
-        depth += (sign == "(") - (sign == ")")
-        if not depth:
-            return way[len(BRACKET) : place], way[place + 1 :]
-        place += 2 if sign == "\\" else way.index("]", place + 2) - place + 1 if sign == "[" else 1
-    return "", ""
+    end = _end_of(way, 0)
+    return way[len(BRACKET) : end - 1], way[end:]
 
 
 def _three(needle: str) -> Three:
@@ -109,58 +103,77 @@ def alternatives(way: str) -> list[str]:
     return [*found, way[start:]]
 
 
-def needles(way: str, flags: int) -> Needles:
+def needles(way: str) -> Needles:
     """Texts in small letters, one of which stands in every text of ASCII letters in which a pattern is found."""
-    return _of(parser.parse(way, flags))
-
-
-def _of(parts: Any) -> Needles:
-    """Those of the part of a sequence that says most."""
-    return max((found for found in _each(parts) if found), key=_worth, default=None)
+    each = [max((found for found in _each(one) if found), key=_worth, default=None) for one in alternatives(way)]
+    return None if any(one is None for one in each) else frozenset(text for one in each for text in one or ())
 
 
 def _worth(found: frozenset[str]) -> tuple[int, int]:
     return min(_rarity("".join(_three(needle))) for needle in found), -len(found)
 
 
-def _each(parts: Any) -> Iterator[Needles]:
+def _parts(way: str) -> Iterator[tuple[str, str]]:
+    """The parts of a pattern without alternatives, each with the sign of how often it stands there."""
+    place = 0
+    while place < len(way):
+        end = _end_of(way, place)
+        count = COUNT.match(way, end)
+        often = count[0] if count else ""
+        yield way[place:end], often
+        place = end + len(often)
+
+
+def _end_of(way: str, place: int) -> int:
+    """Where the part of a pattern ends that begins at a place: a group, a set of signs, an escape or one sign."""
+    depth, start = 0, place
+    while place < len(way):
+        sign = way[place]
+        depth += (sign == "(") - (sign == ")")
+        place += 2 if sign == "\\" else way.index("]", place + 2) - place + 1 if sign == "[" else 1
+        if not depth:
+            return place
+    raise ValueError(f"a bracket is not closed in {way[start:]}")
+
+
+def _letter(part: str) -> str:
+    """The one sign that a part of a pattern stands for, in small letters; "" for any other part."""
+    sign = part[1:] if part[0] == "\\" else "" if part in NO_LETTER else part
+    return "" if len(sign) != 1 or (part[0] == "\\" and sign.isalnum()) else sign.lower()
+
+
+def _each(way: str) -> Iterator[Needles]:
     """What is certain by each part of a sequence: letters in a row, choices behind them, repeats, groups."""
-    run: frozenset[str] | None = frozenset({""})  # letters in a row, up to here
-    for what, given in parts:
-        if what is sort.LITERAL:
-            run = frozenset(text + chr(given).lower() for text in run or {""})
+    run = frozenset({""})  # letters in a row, up to here
+    for part, often in _parts(way):
+        if (letter := _letter(part)) and not often:
+            run = frozenset(text + letter for text in run)
             continue
-        if what is sort.BRANCH:
-            heads = [_head(one) for one in given[1]]
-            if all(heads):
-                yield _telling(frozenset(text + head for text in run or {""} for head in heads))
+        inside = _inside(part)
+        heads = [_head(one) for one in alternatives(inside)] if inside and not often else [""]
+        if all(heads):
+            yield _telling(frozenset(text + head for text in run for head in heads))
         yield _telling(run)
-        yield _inside(what, given)
+        yield needles(inside) if inside and not often.startswith(NEED_NOT_BE) else None
         run = frozenset({""})
     yield _telling(run)
 
 
-def _head(parts: Any) -> str:
+def _inside(part: str) -> str:
+    """What stands in a group; "" for any other part."""
+    match = GROUP.match(part)
+    return part[match.end() : -1] if match else ""
+
+
+def _head(way: str) -> str:
     """The letters in a row with which a choice begins."""
     found = ""
-    for what, given in parts:
-        if what is not sort.LITERAL:
+    for part, often in _parts(way):
+        if often or not _letter(part):
             break
-        found += chr(given).lower()
+        found += _letter(part)
     return found
 
 
 def _telling(found: Needles) -> Needles:
     return found if found and all(len(needle.strip(BLANK)) >= FEWEST_LETTERS for needle in found) else None
-
-
-def _inside(what: Any, given: Any) -> Needles:
-    """What is certain by a choice, a repeat or a group."""
-    if what is sort.BRANCH:
-        each = [_of(one) for one in given[1]]
-        return None if any(one is None for one in each) else frozenset(text for one in each for text in one or ())
-    if what is sort.SUBPATTERN and not given[2]:
-        return _of(given[3])
-    if what in REPEATS and given[0] > 0:
-        return _of(given[2])
-    return None

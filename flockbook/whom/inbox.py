@@ -38,6 +38,7 @@ LINE_FILES = "lines"  # the sort of a file whose lines are read one by one
 MOST_UNFILED = 2000  # lines of the inbox that are read for themselves (our own limit)
 UNFILED = "a jotted line that is not filed speaks of a treatment"
 UNFILED_CURE = "file it with `flockbook note --from-inbox`, or write a treatment note and take the line out"
+NOT_FILED_CURE = "write a treatment note and take the line out; as it stands it cannot be filed: {}"
 FULL = "the inbox is full, and a line in it that is not read speaks of a treatment"
 
 
@@ -48,6 +49,12 @@ class UnfiledLine(Value):
     number: int
     text: str
     jotted: Jotted | None = None
+    fault: Fault | None = None
+
+    @property
+    def cure(self) -> str:
+        """What to do with it: only a line that is understood can be filed."""
+        return UNFILED_CURE if self.fault is None else NOT_FILED_CURE.format(f"{self.fault.message}; {self.fault.help}")
 
     @property
     def span(self) -> Span:
@@ -62,9 +69,10 @@ def unfiled_lines(collection: Collection, context: Context) -> Iterator[UnfiledL
         day = next(days_in(other.path), None) if other.sort == LINE_FILES else None
         for number, text in enumerate(other.text.split("\n") if other.sort == LINE_FILES else (), 1):
             reading = read_jotted(text, replace(context, date=day)) if text.strip() else None
+            fault = reading if isinstance(reading, Fault) else None
             jotted = None if isinstance(reading, Fault) else reading
             if text.strip() and not (jotted and (jotted.note_kind, jotted.plain) in filed):
-                yield UnfiledLine(other.path, number, text, jotted)
+                yield UnfiledLine(other.path, number, text, jotted, fault)
 
 
 def filed_as(collection: Collection) -> dict[tuple[str, str], str]:
@@ -125,27 +133,28 @@ class _Held:
             found = [*self.as_file(line.text), *self.as_remark(line)]
             together += [line] if found or line.jotted is None else []
             for answers, _ in found:
-                self.hold(answers, line.number)
+                self.hold(answers, line)
             if found:
-                self.tell(line.span)
+                self.tell(line)
         if not together or any(line.jotted is None for line in together):
             self.judge_together(together)
 
     def judge_together(self, lines: list[UnfiledLine]) -> None:
         """Lines as one text: whoever it holds beyond those who are held already."""
         text = "\n".join(line.text for line in lines)
+        first = lines[0] if lines else UnfiledLine(self.other.path, 1, "")
         for start in range(0, max(1, len(text)), LOOKED_AT):
             for answers, _ in self.as_file(text[start : start + LOOKED_AT]):
                 if set(answers.doubtful) - set(self.verdict.doubtful) or answers.everybody:
-                    self.hold(answers, lines[0].number if lines else 1)
-                    self.tell(Span(self.other.path, lines[0].number if lines else 1))
+                    self.hold(answers, first)
+                    self.tell(replace(first, text=""))
 
     def judge_beyond(self, lines: list[UnfiledLine]) -> None:
         """Lines beyond those that are read: everybody is held where one speaks of a dose."""
         told = next((line for line in lines if speaks(line.text, self.known.products)), None)
         if told is not None:
             self.verdict.doubt_everybody(self.verdict.because("V7", told.span, FULL, UNFILED_CURE, never=True))
-            self.tell(told.span)
+            self.tell(told)
 
     def as_file(self, text: str) -> Iterator[tuple[Concerned, Verdict]]:
         """Whom a text holds as one that stands in a file which is not read (V7)."""
@@ -159,18 +168,18 @@ class _Held:
         origin = Origin(path=line.path, kind="remark", spans={}, rest=(Cell(line.text, line.number, 1, "bare"),))
         yield from doses_told(self.known, self.treated, (Remark(origin=origin, date=day),))
 
-    def hold(self, answers: Concerned, number: int) -> None:
+    def hold(self, answers: Concerned, line: UnfiledLine) -> None:
         """Those of one judgement, held by the line until it is filed or mended."""
         for sheep, doubt in answers.doubtful.items():
-            self.verdict.doubt([sheep], self.by_line(doubt, number))
+            self.verdict.doubt([sheep], self.by_line(doubt, line))
         for every in answers.everybody:
-            self.verdict.everybody.append(Everybody(every.first, every.last, self.by_line(every.doubt, number)))
+            self.verdict.everybody.append(Everybody(every.first, every.last, self.by_line(every.doubt, line)))
 
-    def by_line(self, doubt: Doubt, number: int) -> Doubt:
+    def by_line(self, doubt: Doubt, line: UnfiledLine) -> Doubt:
         """A doubt as one that the line raises."""
-        return Doubt(doubt.rule, self.other.path, number, UNFILED, UNFILED_CURE, never=True)
+        return Doubt(doubt.rule, self.other.path, line.number, UNFILED, line.cure, never=True)
 
-    def tell(self, span: Span) -> None:
+    def tell(self, line: UnfiledLine) -> None:
         """Say so, once for each line."""
-        if not any(told.span.line == span.line for told in self.verdict.told):
-            self.verdict.tell(NOT_A_NOTE, span, UNFILED, UNFILED_CURE)
+        if not any(told.span.line == line.number for told in self.verdict.told):
+            self.verdict.tell(NOT_A_NOTE, line.span, UNFILED, line.cure)

@@ -12,6 +12,7 @@ from compiler.shape import Value
 from compiler.source import Span
 from flockbook.flock import Animal, Flock
 from flockbook.records.event import Event
+from flockbook.records.places import Move
 from flockbook.whom.late_comers import late_comers
 from flockbook.whom.lexicon import LONG_LETTERS, NARROW_LETTERS, Bearer, Lexicon, folded, letters, tokens
 from flockbook.whom.products import Products
@@ -42,6 +43,11 @@ class Known(Value, dict=True):
         return late_comers(self.flock)
 
     @cached_property
+    def mob_words(self) -> tuple[tuple[str, ...], ...]:
+        """The words of the name of each mob."""
+        return tuple(tuple(key.split()) for key in self.lexicon.mobs)
+
+    @cached_property
     def mobs_named(self) -> Counter[str]:
         """How often each mob is named, by key, as a mob or as where sheep go."""
         events = self.flock.collection.of(Event)
@@ -70,8 +76,12 @@ class Known(Value, dict=True):
 
     def guess(self, text: str, mob: bool, window: Window) -> str:
         """What to type instead of a word that names nobody. Beside a tag that nobody wears none is proposed that is
-        nearly it: who wore it then may wear another now, and what is proposed would free her.
+        nearly it: who wore it then may wear another now, and what is proposed would free her. A place means the mobs
+        that were put there.
         """
+        if put := sorted({one.mob for one in self.flock.of(Move) if one.mob and tokens(one.to or "") == tokens(text)}):
+            names = ", ".join(put)
+            return f"it is a place, and {names} went there: write `mob: {names}` if that was dosed"
         if mob:
             guesses = near(text, [*self.lexicon.mobs.values(), "ewes", "rams", "lambs", "all"], slips=2)
             names = ", ".join(sorted(self.lexicon.mobs.values()))
@@ -98,8 +108,13 @@ class Known(Value, dict=True):
 
 
 def what_leaves_open(place: Span, name: str) -> str:
-    """The cure of a stay that is not sure: the note that leaves it open, or the word that lets the sheep off."""
-    return f"mend {place.path}:{place.line}, which leaves that open, or write `except: {name}` here if it was not there"
+    """The cure of a stay that is not sure: the note that leaves it open, what settles that it was there, or the word
+    that lets the sheep off.
+    """
+    return (
+        f"mend {place.path}:{place.line}, which leaves that open, or write a draft note of its day with "
+        f"`sheep: {name}` and `into:` its mob, or write `except: {name}` here if it was not there"
+    )
 
 
 def told(animal: Animal) -> str:

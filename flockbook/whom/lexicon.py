@@ -163,6 +163,14 @@ def folded(text: str) -> str:
     return "".join(sign for sign in apart if not unicodedata.combining(sign)).casefold()
 
 
+INVISIBLE = dict.fromkeys((0xAD, 0x200B, 0x200C, 0x200D, 0x2060, 0xFEFF))  # signs of no width: no part of a name
+
+
+def composed(text: str) -> str:
+    """A text without signs of no width, its accents on their letters."""
+    return unicodedata.normalize("NFC", text).translate(INVISIBLE)
+
+
 def bare(text: str) -> str:
     """A number without blanks and signs."""
     return re.sub(r"[\W_]", "", text).casefold()

@@ -136,7 +136,7 @@ class LineReader(FieldReader):
         elif read.data and (more := AND_MORE.search(text)):
             self.others_told(Piece(WORD, more[0], more.start(), more.end()), text, span)
         if not read.data and not dash and self.is_of_groups(text):
-            self.read_list(self.without_excepted(text.strip(" .")), span)
+            self.read_but_some(text.strip(" ."), span)
             return
         if not read.data:
             if not dash and (strange := dosed_stranger(text, self.lexicon, self.verdict.known.products.pattern)):

@@ -3,26 +3,22 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 
 from compiler.shape import Value, replace
 from flockbook.trade import SEX_PATTERN
-from flockbook.whom.lexicon import CLASS, LONG_NUMBER, SHEEP, Bearer, Lexicon, folded, sheep_of, tokens
+from flockbook.whom.days import day_at_start
+from flockbook.whom.lexicon import CLASS, LONG_NUMBER, SHEEP, Bearer, Lexicon, composed, folded, sheep_of, tokens
 from flockbook.whom.measures import DOSE, MEASURE, SAID, UNITS, WHEN
-from flockbook.whom.ranges import LONGEST_RANGE, ends_of
+from flockbook.whom.ranges import LONGEST_RANGE, RANGE_SIGNS, SPREAD, ends_of
 
 NAME, AMOUNT, FIGURE, DATE, JOINT, WORD, RANGE, PREFIX = (
     "name", "amount", "figure", "date", "joint", "word", "range", "prefix",
 )  # fmt: skip
 TOKEN = re.compile(r"[^\W_]+")
 NUMBER = re.compile(r"\.?\d+(?:[.,]\d+)*", re.A)
-SPREAD = re.compile(
-    r"([^\W\d_]*)(\d+)\s*(?P<sign>[-–—=]?>|--|[-–—‐‑‒―−~]|→|…|\.\.+|_|/|(?:to|till?|thru|through|up to|bis)\b)"
-    r"\s*([^\W\d_]*)(\d+)(?![\w])",
-    re.I,
-)
 PAINTED = re.compile(
-    rf"(?:no|number|paint|nr)\.? ?(\d+)(?!\s*(?:{UNITS})(?!\w))(?:/(\d{{4}}))?(?![\w.,]\w)(?!\w)", re.I | re.A
+    rf"(?:nos?|numbers?|paint|nr|#(?=\d))\.? ?(\d+)(?!\s*(?:{UNITS})(?!\w))(?:/(\d{{4}}))?(?![\w.,]\w)(?!\w)",
+    re.I | re.A,
 )
 AS_WELL_AS = re.compile(r"(?:as well as|together with|along with)\b", re.I)
 TIMES_SIGN = re.compile(r"\d\s*x$", re.I)  # `731 x 4 ml` is a tag
@@ -47,7 +43,6 @@ PREFIXES = frozenset(
     )
 )
 CROP = re.compile(r",? (?:of )?20\d\d(?!\d)")
-INVISIBLE = dict.fromkeys((0xAD, 0x200B, 0x200C, 0x200D, 0x2060, 0xFEFF))  # signs of no width: no part of a name
 MARKUP = re.compile(r"</?\w[^>\n]{0,40}>")
 LAMB_OF = re.compile(
     rf"(?:(?P<sex>{SEX_PATTERN}) )?lambs? (?:of|off|out of|from|under|belonging to"
@@ -55,7 +50,6 @@ LAMB_OF = re.compile(
     re.I,
 )
 AND = re.compile(r"\s*[&+]\s*")
-RANGE_SIGNS = ("-", "–", "—", "to")  # with these a range is written plainly; with others it is asked about
 
 
 class OfHer(Value):
@@ -98,11 +92,6 @@ def taken_apart(text: str, lexicon: Lexicon) -> list[Piece]:
     return list(found)
 
 
-def composed(text: str) -> str:
-    """A text without signs of no width, its accents on their letters."""
-    return unicodedata.normalize("NFC", text).translate(INVISIBLE)
-
-
 class _Cutter:
     """The work of taking one text apart."""
 
@@ -130,6 +119,8 @@ class _Cutter:
             return Piece(JOINT, sign, place, place + 1)
         if sign.isdigit() or (sign == "." and self.text[place + 1 : place + 2].isdigit()):
             return self.figure(place)
+        if sign == "#" and (paint := PAINTED.match(self.text, place)):
+            return self.paint(paint)
         if joint := AS_WELL_AS.match(self.text, place):
             return Piece(JOINT, "and", place, joint.end())
         if sign.isalpha():
@@ -164,6 +155,8 @@ class _Cutter:
             return Piece(NAME if bearers else WORD, long[0], place, long.end(), bearers)
         if (measure := MEASURE.match(self.text, place)) and not (mixed is not None and TIMES_SIGN.search(measure[0])):
             return Piece(AMOUNT, measure[0], place, measure.end())
+        if day := self.day_first(place):
+            return day
         if spread := self.spread(place):
             return spread
         if mixed is not None:
@@ -200,6 +193,14 @@ class _Cutter:
         text = self.text[place:end]
         sort = JOINT if folded(text) in JOINT_WORDS else PREFIX if folded(text) in PREFIXES else WORD
         return Piece(sort, text, place, end)
+
+    def day_first(self, place: int) -> Piece | None:
+        """`2/6 Teasel 3 ml`: a day with which a line begins, where neither figure is a sheep's."""
+        match = day_at_start(self.text, place)
+        if match is None or self.known(match.end()) is None:
+            return None
+        borne = any(self.lexicon.means((one,), one) or self.lexicon.painted.get(one) for one in match.groups())
+        return None if borne else Piece(DATE, f"{match[1]}/{match[2]}", place, match.end(2))
 
     def amount_at(self, place: int) -> bool:
         """Whether an amount begins behind a name: `May 3 ml` is a ewe and her dose, no day."""

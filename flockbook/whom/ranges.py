@@ -2,6 +2,14 @@
 
 from __future__ import annotations
 
+import re
+
+SPREAD = re.compile(
+    r"([^\W\d_]*)(\d+)\s*(?P<sign>[-–—=]?>|--|[-–—‐‑‒―−~]|→|…|\.\.+|_|/|(?:to|till?|thru|through|up to|bis)\b)"
+    r"\s*([^\W\d_]*)(\d+)(?![\w])",
+    re.I,
+)
+RANGE_SIGNS = ("-", "–", "—", "to")  # with these a range is written plainly; with others it is asked about
 LONGEST_RANGE = 500  # tags in one range (our own limit)
 
 

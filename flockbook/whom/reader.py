@@ -68,6 +68,7 @@ class Reader:
         self.lexicon = verdict.known.lexicon
         self.spared: set[str] = set()
         self.prose: list[tuple[str, Span]] = []
+        self.beside = False  # whether the words at hand stand beside a dose or a product
         self.counted: list[str] = []  # those dosed by name, range or mob, against whom `count` is held
 
     @property

@@ -25,7 +25,8 @@ RULE_TEXTS = {
     "lamb” without a name is any of that kind, or a lamb of the ewe before.",
     "V4": "A mob or a class: its members from the first dose to the last, with who came or went on those days, "
     "and the unweaned lambs at the foot of a mob's members, up to 120 days old. `except: lambs` takes lambs at foot "
-    "off. Where sex or age leaves open whether a sheep belongs to a class, it is doubtful.",
+    "off. “Hill ewes” are the ewes of the mob hill. "
+    "Where sex or age leaves open whether a sheep belongs to a class, it is doubtful.",
     "V5": "Where a sheep stood: a mob on its own note without a date is where it began. Where two notes say two "
     "places for one day, or a note that moves sheep cannot be read whole, whoever it could move was in both. A move "
     "told in passing (“Salt to hill.”, “Put hill and low together.”) counts too, and so do an earlier day or an end "
@@ -34,7 +35,8 @@ RULE_TEXTS = {
     "whose dam is not known may be at any foot until it is weaned. A lamb may be wherever its dam or foster dam stood "
     "while it sucked, until a note moves it; whoever may be in a mob goes along when all of it is moved. A line of the "
     "inbox moves its sheep before it is filed, and a correction that strikes nothing leaves those of its note where "
-    "they were as well. A bought sheep that no note places may stand in any mob.",
+    "they were as well. A bought sheep that no note places may stand in any mob, and "
+    "where more are counted in a mob than belong there anybody may stand in it, from that day until a count agrees.",
     "V6": "Who she is: tag, former tags, name, former names, official and electronic number, paint number and "
     "“Bramble's ewe lamb” lead to one sheep, also before the note that gives the tag. “Gimmer C214” and “731's dam” "
     "ask about the lamb and the dam too. Two records that could be one "
@@ -50,7 +52,8 @@ RULE_TEXTS = {
     "reaches to the day of the words, or `not dosed` does. A wait that is told without its dose is a dose told.",
     "V9": "When: a dose more than 60 days before its note, a course finished before it is full, a note dated "
     "ahead or in the folder of another year; “again”, “daily”, “three jabs”, “for a week”, another day or weekday in "
-    "its words: unknown until every dose stands under `given` or `dates sure: yes` is written.",
+    "its words: unknown until every dose stands under `given` or `dates sure: yes` is written. Where "
+    "the words of a mob's treatment tell of another day, whoever stood in it on that day is asked about.",
     "V10": "A correction must lead to exactly one note, else nothing is struck. A sheep, or a later day, that the "
     "correction lacks stays held until `not dosed` names it.",
     "V11": "Several notes of one medicine: the longest of each period. One of them in doubt, a second product in the "

@@ -89,7 +89,7 @@ def may_name_a_mob(known: Known, event: Event, text: str) -> bool:
     if isinstance(event, Move | Drafting):
         return True
     words = set(tokens(text))
-    return any(words.issuperset(key.split()) for key in known.lexicon.mobs)
+    return any(words.issuperset(key) for key in known.mob_words)
 
 
 def put_together(known: Known, mobs: list[str], day: date, last: date = date.max) -> Iterator[tuple[str, Stay]]:

@@ -5,14 +5,19 @@ from __future__ import annotations
 import re
 from datetime import date, timedelta
 
+from compiler.nearness import clipped
 from flockbook.flock import Concerned
 from flockbook.records.health import Treatment
-from flockbook.whom.days import days_in
+from flockbook.whom.days import days_in, days_near, days_told
 from flockbook.whom.judging import Verdict
 from flockbook.whom.known import Known, around
+from flockbook.whom.late_comers import of_month
+from flockbook.whom.lexicon import MOB, SHEEP, Bearer
+from flockbook.whom.pieces import taken_apart
 from flockbook.whom.reader import (
     EARLY_DAYS,
     LATE_DAYS,
+    everyone,
 )
 from flockbook.whom.whereabouts import Window
 from flockbook.whom.words import WordReader
@@ -75,11 +80,34 @@ class TreatmentReader(WordReader):
         self.read_file_name()
         self.spare()
         self.read_late_comers()
+        self.read_other_days()
         self.check_count()
         self.check_end()
         self.require_somebody()
         self.read_words()
         self.answer()
+
+    def read_other_days(self) -> None:
+        """`Two days ago.`, `Done on Sunday really.` of a mob: who stood in it on the day that the words tell, and on
+        that of the note not, may have been dosed.
+        """
+        days = sorted(when.date for when in self.event.doses)
+        bearers = [one for one in self.groups_named() if one.sort == MOB] if days else []
+        for text, span in self.prose if bearers else ():
+            told = [*days_near(text, days[0]), *days_told(text, days[0].year), *of_month(text, days[0])]
+            near = [day for day in told if abs((day - days[0]).days) <= LATE_DAYS]
+            members = [self.verdict.known.places.members(one.name, around([*days, *near])) for one in bearers]
+            ids = [one for found in members for one in everyone(found) if one not in self.spared]
+            why = f"“{clipped(text)}” may tell of another day, and this sheep was then in {bearers[0].name}"
+            cure = "write every dose under `given`, and `except:` with whoever was not there"
+            more = [one for one in ids if one not in self.verdict.dosed and one not in self.verdict.at_foot]
+            self.verdict.doubt(more, self.verdict.because("V9", span, why, cure))
+
+    def groups_named(self) -> list[Bearer]:
+        """The mobs and classes that the fields of the note name."""
+        texts = (self.event.mob or "", *self.event.sheep)
+        pieces = (piece for text in texts for piece in taken_apart(text, self.lexicon))
+        return [one for piece in pieces for one in piece.bearers if one.sort != SHEEP]
 
     def read_late_comers(self) -> None:
         """Whoever was born or bought by a note that came later, and was there by its words: where more than named sheep

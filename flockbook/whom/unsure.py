@@ -28,6 +28,7 @@ from flockbook.whom.lexicon import MOB, SHEEP, sheep_of, tokens
 from flockbook.whom.line_reading import named
 from flockbook.whom.pieces import taken_apart
 from flockbook.whom.told_moves import MOVED, told_in_words
+from flockbook.whom.unsure_counts import by_count
 from flockbook.whom.unsure_drafts import (
     behind_a_hash,
     by_draft,
@@ -108,7 +109,7 @@ def by_event(known: Known, event: Event) -> MobStay:
             (mob, Stay(ram, event.date, last, False)) for mob in mob_keys(event.mob, known.lexicon) for ram in rams
         )
     if isinstance(event, HeadCount) and event.mob:
-        yield from stays(seen_of(known, event), event.mob, event.date or date.min)
+        yield from by_count(known, event, event.mob)
 
 
 def by_own_note(known: Known, animal: Animal, note: Sheep) -> MobStay:
@@ -228,11 +229,6 @@ def among_lines(known: Known, event: Event) -> list[str]:
     beside = [cell.text for cell in event.origin.rest if WITH_THEM.search(cell.text)]
     pieces = [piece for text in (*lines, *beside) for piece in taken_apart(text, known.lexicon)]
     return [one for piece in pieces if piece.proper for one in sheep_of(piece.bearers)]
-
-
-def seen_of(known: Known, event: HeadCount) -> list[str]:
-    """The sheep that a count saw."""
-    return [sheep for text in event.seen for sheep in meant_by_text(known, text)]
 
 
 def by_mob_note(known: Known, mob: Mob) -> MobStay:

@@ -77,6 +77,7 @@ class WordReader(CountReader):
                 continue
             pieces = taken_apart(text, self.lexicon)
             self.read_one_of(text, span)
+            self.beside = any(one.dose for one in pieces) or self.names_product(pieces)
             for place in range(len(pieces)):
                 self.read_word(pieces, place, span)
             self.read_her_lamb(text, span)
@@ -181,7 +182,7 @@ class WordReader(CountReader):
         groups = [bearer for bearer in piece.bearers if bearer.sort != SHEEP and folded(piece.text) not in THEM]
         if piece.sort == WORD and (near_ones := self.nearly(piece)):
             self.ask_for(piece, near_ones, span)
-        beside = any(one.dose for one in pieces) or self.names_product(pieces)
+        beside = self.beside
         if (
             piece.sort == FIGURE
             and not piece.bearers
@@ -197,8 +198,12 @@ class WordReader(CountReader):
         if piece.sort == WORD and self.of_the(pieces, place) and TOO.search(span_text(pieces)):
             mobs = [bearer for bearer in self.lexicon.nearly(piece.text) if bearer.sort != SHEEP]
             self.ask_for(piece, [one for bearer in mobs for one in sorted(self.members_of(bearer))], span)
-        also = beside or TOO.search(span_text(pieces)) or folded(pieces[0].text) in NEXT_WORDS
-        if groups and (self.of_the(pieces, place) or also):
+        if groups and (
+            self.of_the(pieces, place)
+            or beside
+            or TOO.search(span_text(pieces))
+            or folded(pieces[0].text) in NEXT_WORDS
+        ):
             sheep = [one for bearer in groups for one in sorted(self.members_of(bearer))]
         elif not sheep or not (self.named_in_prose(pieces, place) or self.meant_in_prose(pieces, place, beside)):
             return

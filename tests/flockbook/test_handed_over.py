@@ -25,7 +25,7 @@ from tests.flockbook.small import read
 
 ON = ["--on", "2026-04-19T03:40"]
 NOTES = {
-    "flock.yaml": "flock: Corrie & Hask\n",
+    "flock.yaml": "flock: Corrie & Hask\ntimezone: Europe/London\n",
     "sheep/C214 Bramble.md": "---\nnote: ewe\nborn: 2021\ntag: C214\n---\n"
     "Jumps. <Mind the gate> & the *dog*.\\\nA bell.\n",
     "sheep/C230 Clover.md": "---\nnote: ewe\nborn: 2021\ntag: C230\n---\n",

@@ -16,7 +16,7 @@ from tests.flockbook.health.test_health_pages import may, names
 from tests.flockbook.small import Notes, Seen, codes, read
 
 STORY: Notes = {
-    "flock.yaml": "flock: Small\nvet: {name: Marram Vets, phone: 01632 960457}\n",
+    "flock.yaml": "flock: Small\ntimezone: Europe/London\nvet: {name: Marram Vets, phone: 01632 960457}\n",
     "sheep/C214 Bramble.md": "---\nnote: ewe\nborn: 2021\n---\n",
     "sheep/C215 Fern.md": "---\nnote: ewe\nborn: 2021\n---\n",
     "sheep/R1 Duke.md": "---\nnote: ram\nborn: 2020\n---\n",

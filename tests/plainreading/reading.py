@@ -55,10 +55,11 @@ def standings(files: Mapping[str, str], on: datetime) -> dict[str, Standing]:
     }
 
 
-def zone_of(files: Mapping[str, str]) -> ZoneInfo:
-    """The flock's own time."""
+def zone_of(files: Mapping[str, str]) -> ZoneInfo | None:
+    """The flock's own time, if it says so."""
     pairs = (line.partition(": ") for line in files.get("flock.yaml", "").splitlines())
-    return ZoneInfo({key: value for key, _, value in pairs}.get("timezone", "UTC"))
+    name = {key: value for key, _, value in pairs}.get("timezone")
+    return ZoneInfo(name) if name else None
 
 
 def living_on(animal: Animal, on: datetime) -> bool:
@@ -68,7 +69,7 @@ def living_on(animal: Animal, on: datetime) -> bool:
     )
 
 
-def held_by(flock: Flock, note: Note, zone: ZoneInfo) -> list[Hold]:
+def held_by(flock: Flock, note: Note, zone: ZoneInfo | None) -> list[Hold]:
     """All holds of one treatment."""
     corrected_by = corrections_of(flock, note)
     if corrected_by:
@@ -83,7 +84,7 @@ def held_by(flock: Flock, note: Note, zone: ZoneInfo) -> list[Hold]:
     return holds
 
 
-def end_of(flock: Flock, note: Note, use: str, zone: ZoneInfo) -> Release:
+def end_of(flock: Flock, note: Note, use: str, zone: ZoneInfo | None) -> Release:
     """When a treatment ends for one use."""
     called = note.head.get("medicine", "").lower()
     bottles = [other for other in flock.notes if other.kind == "medicine" and other.head["name"].lower() == called]
@@ -99,7 +100,7 @@ def corrections_of(flock: Flock, note: Note) -> list[Note]:
     ]  # fmt: skip
 
 
-def left_over(flock: Flock, note: Note, other: Note, zone: ZoneInfo) -> list[Hold]:
+def left_over(flock: Flock, note: Note, other: Note, zone: ZoneInfo | None) -> list[Hold]:
     """V10: an animal, dosed or perhaps dosed, or a later day, that the correction lacks stays held until `not dosed`
     names it; being a doubt about whom, it ends when the old dose would end, and the new one, which might be hers.
     """

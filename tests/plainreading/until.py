@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime, time, timedelta
-from zoneinfo import ZoneInfo
+from datetime import UTC, date, datetime, time, timedelta
+from functools import cache
+from zoneinfo import ZoneInfo, available_timezones
 
 from tests.plainreading.paper import Note, When, at, read_when
 
@@ -35,7 +36,7 @@ def length(text: str) -> timedelta | None:
     return timedelta(hours=int(count)) if unit == "h" else None
 
 
-def released(last: When, period: timedelta, zone: ZoneInfo) -> Release:
+def released(last: When, period: timedelta, zone: ZoneInfo | None) -> Release:
     """W1: so many hours after the time. W2: a day without a time counts to its end, and what ends within a day ends
     with it. W3: nought holds nobody.
     """
@@ -52,10 +53,32 @@ def midnight_after(moment: datetime) -> datetime:
     return datetime.combine(moment.date() + timedelta(days=1), time())
 
 
-def later(start: datetime, period: timedelta, zone: ZoneInfo) -> datetime:
-    """W10: by the clock on the wall and by the hours gone by, whichever is later."""
+def later(start: datetime, period: timedelta, zone: ZoneInfo | None) -> datetime:
+    """W10: by the clock on the wall and by the hours gone by, whichever is later. Where nobody knows the zone, an hour
+    more if clocks go forward anywhere on a day of it.
+    """
+    if zone is None:
+        day, skipped = start.date(), False
+        while datetime.combine(day, time()) < start + period:
+            skipped, day = skipped or day in days_skipping(day.year), day + timedelta(days=1)
+        return start + period + timedelta(hours=skipped)
     gone = (start.replace(tzinfo=zone).astimezone(UTC) + period).astimezone(zone).replace(tzinfo=None)
     return max(start + period, gone)
+
+
+@cache
+def days_skipping(year: int) -> frozenset[date]:
+    """The days of a year that have fewer hours than 24 in any zone that this machine knows."""
+    days = [date(year, 1, 1) + timedelta(days=number) for number in range(366)]
+    zones = [ZoneInfo(name) for name in sorted(available_timezones())]
+    return frozenset(day for day in days for zone in zones if skips(day, zone))
+
+
+def skips(day: date, zone: ZoneInfo) -> bool:
+    """Whether clocks of a zone go forward on a day."""
+    midnight = datetime.combine(day, time(), zone)
+    before, after = midnight.utcoffset(), (midnight + timedelta(days=1)).utcoffset()
+    return before is not None and after is not None and after > before
 
 
 def doses(note: Note) -> list[When]:
@@ -99,7 +122,7 @@ def finished_early(note: Note) -> bool:
     return end.day < first + timedelta(days=max(int(note.head.get("days", "1")), 1) - 1)
 
 
-def ends(note: Note, bottles: list[Note], use: str, zone: ZoneInfo) -> Release:
+def ends(note: Note, bottles: list[Note], use: str, zone: ZoneInfo | None) -> Release:
     """When the hold of one treatment ends for one use, `meat` or `milk`."""
     if course_open(note) or days_in_doubt(note):
         return Release(NEVER)

@@ -63,6 +63,12 @@ DAILY = re.compile(
     re.I,
 )
 NAMES_AND_NUMBERS = ("vet", "batch")  # names and numbers, unless more is said there
+# A day beside these is that of a paper or of the bottle: `letter of 6 Jul`, `exp 30 Jun`.
+OF_PAPERS = re.compile(
+    r"\b(?:exp\w*|use[- ]by|best before|letters?|scripts?|prescri\w+|invoices?|bills?|bought|opened|visit\w*|phone\w*"
+    r"|e-?mails?|called|spoke|advice|advised|cascade|seen)\b[^,;]*",
+    re.I,
+)
 ALSO_ON = re.compile(
     r"\b(?:and|also|rest|more) (?:\w+ )?(?:on )?(?:the )?\d{1,2}(?:st|nd|rd|th)\b"
     r"|\b(?:mon|tues|wednes|thurs|fri|satur|sun)day (?:as well|too|also)\b|\b(?:and|also) (?:on )?"
@@ -167,8 +173,13 @@ def treatment_texts(event: Treatment) -> Iterator[str]:
     yield event.subject or ""
     for name in WORDS_IN:
         text = words_of(event, name)
-        if name not in NAMES_AND_NUMBERS or HANDED.search(text) or ON_THE.search(text):  # `letter of 6 Jul` is no dose
-            yield text
+        bare = name in NAMES_AND_NUMBERS and not HANDED.search(text) and not ON_THE.search(text)
+        yield said_beside(text) if bare else text
+
+
+def said_beside(text: str) -> str:
+    """What a field for a name or a number says beyond it: nothing in one word alone, nor of a letter or a bottle."""
+    return OF_PAPERS.sub(" ", text) if len(text.split()) > 1 else ""
 
 
 def later_day(day: date, last: date) -> bool:

@@ -20,7 +20,8 @@ UNTIL_WHEN = {
     "W8": "Milk: every milking after the dose and up to the limit is thrown away, the one at exactly the limit too.",
     "W9": "Off the label, or given another way, in another dose or to a younger animal than the label says: a vet's "
     "name and a written period are needed, else unknown.",
-    "W10": "Hours stay hours. Times are local time by the clock. Whatever has to be rounded is rounded up.",
+    "W10": "Hours stay hours. Times are local time by the clock. Whatever has to be rounded is rounded up. Without a "
+    "`timezone` in flock.yaml an hour is added wherever clocks go forward in some land meanwhile.",
     "W11": "A treatment or a medicine note that cannot be read whole: every sheep that it could concern is unknown "
     "until it is mended; where it cannot be told whom it concerns, that is the whole flock. Two sheep for whom one tag "
     "is written hold each other.",

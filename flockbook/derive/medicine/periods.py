@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
-from functools import reduce
+from functools import cache, reduce
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from compiler.dates import When
 from flockbook.derive.medicine.medicines import medicines_called
@@ -16,6 +17,12 @@ from flockbook.records.sheep import Medicine
 from flockbook.whom.days import days_told
 
 MEAT, MILK = "meat", "milk"
+NO_TIME, FORWARD, A_YEAR = timedelta(0), timedelta(hours=1), timedelta(days=366)  # clocks go forward by an hour
+# Places whose clocks go forward on days of their own (IANA time zone database).
+CLOCKS = (
+    "Europe/London", "America/New_York", "America/Nuuk", "America/Havana", "Asia/Jerusalem", "Asia/Gaza", "Asia/Beirut",
+    "Africa/Cairo", "Africa/Casablanca", "America/Santiago", "Pacific/Easter", "Pacific/Auckland", "Australia/Sydney",
+)  # fmt: skip
 
 
 def open_course(event: Treatment) -> bool:
@@ -120,9 +127,41 @@ def release(last: When, period: Withdrawal, zone: tzinfo | None = None) -> tuple
 
 
 def later_by_clock(start: datetime, span: timedelta, zone: tzinfo | None) -> datetime:
-    """A moment so much later, by the wall or by the hours gone by, whichever is later (W10: never down)."""
+    """A moment so much later, by the wall or by the hours gone by, whichever is later (W10: never down). Where no time
+    zone is known the clocks may have gone forward on any day on which they do somewhere.
+    """
     wall = start + span
     if zone is None:
-        return wall
+        return wall + FORWARD if goes_forward(start, wall) else wall
     gone = (start.replace(tzinfo=zone).astimezone(UTC) + span).astimezone(zone).replace(tzinfo=None)
     return max(wall, gone)
+
+
+def goes_forward(start: datetime, end: datetime) -> bool:
+    """Whether clocks go forward somewhere on a day between two moments."""
+    first, last = start.date(), (end - timedelta.resolution).date()
+    years = range(first.year, last.year + 1) if last - first < A_YEAR else ()
+    return not years or any(first <= day <= last for year in years for day in forward_days(year))
+
+
+@cache
+def forward_days(year: int) -> tuple[date, ...]:
+    """The days of a year on which clocks go forward somewhere."""
+    days = [date(year, 1, 1) + timedelta(days=number) for number in range(365)]
+    zones = [zone for name in CLOCKS if (zone := zone_called(name)) is not None]
+    return tuple(day for day in days if any(goes_forward_in(zone, day) for zone in zones))
+
+
+def goes_forward_in(zone: tzinfo, day: date) -> bool:
+    """Whether the clocks of a zone go forward between one midnight and the next."""
+    begin = datetime.combine(day, time.min, zone)
+    end = begin + timedelta(days=1)
+    return (end.utcoffset() or NO_TIME) > (begin.utcoffset() or NO_TIME)
+
+
+def zone_called(name: str) -> ZoneInfo | None:
+    """A time zone, if this machine knows it."""
+    try:
+        return ZoneInfo(name)
+    except ZoneInfoNotFoundError:
+        return None

@@ -13,7 +13,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from flockbook.derive.medicine.periods import forward_days
 from tests.flockbook.small import meat, milk, read
+from tests.plainreading.until import days_skipping
 
 LONDON, CHICAGO, ADELAIDE = "Europe/London", "America/Chicago", "Australia/Adelaide"
 
@@ -107,3 +109,27 @@ def test_never_free_before_the_hours_have_gone_by(zone: str, day: str, minutes: 
     imaginary = real.astimezone(here).replace(tzinfo=None) != latest  # a time that the clocks skipped
     assert until - latest >= timedelta(hours=hours)
     assert imaginary or until.replace(tzinfo=here).astimezone(UTC) - real >= timedelta(hours=hours)
+
+
+@pytest.mark.parametrize(
+    ("doses", "period", "until"),
+    [
+        ("2026-03-28 20:00", "36 h", "2026-03-30T09:00"),  # the clocks of London go forward on the 29th
+        ("2026-03-28 20:00", "28 days", "2026-04-25T21:00"),
+        ("2026-03-09 10:00", "48 h", "2026-03-11T10:00"),  # between the changes of New York and of London
+        ("2026-10-03 10:00", "24 h", "2026-10-04T11:00"),  # Adelaide
+        ("2026-06-02 10:00", "7 days", "2026-06-09T10:00"),  # none anywhere
+        ("2026-10-25 00:30", "24 h", "2026-10-26T00:30"),  # back, never forward
+    ],
+)
+def test_where_no_time_zone_is_written(doses: str, period: str, until: str) -> None:
+    """An hour more over a day on which the clocks go forward in some land, never one less."""
+    notes = flock(LONDON, doses, period)
+    notes["flock.yaml"] = "flock: Nether Yarrow\n"
+    assert meat(read(notes, doses[:10]), "C214") == f"held {until}"
+
+
+@pytest.mark.parametrize("year", [2024, 2025, 2026, 2027])
+def test_no_land_is_left_out(year: int) -> None:
+    """The days are those of all zones that this machine knows (IANA time zone database)."""
+    assert set(forward_days(year)) == days_skipping(year)

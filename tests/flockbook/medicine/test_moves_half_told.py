@@ -293,7 +293,7 @@ def test_the_cure_names_the_note_at_fault(tmp_path: Path, name: str, text: str, 
     seen = seen_of(tmp_path, {**NAMES, **HILL, f"events/2026/{name}.md": text})
     sheep = next(one.id for one in seen.linked.animals.values() if tag in one.tags)
     cures = {hold.cure for hold in seen.facts.medicine.guard.standing[sheep].holds}
-    assert {cure.split(", or write `except: ")[0] for cure in cures} == {
+    assert {cure.split(", or write a draft note")[0] for cure in cures} == {
         f"mend events/2026/{place}, which leaves that open"
     }
 
@@ -306,6 +306,16 @@ def test_the_cure_of_an_open_stay_lets_her_off(tmp_path: Path) -> None:
     cured = text.replace("mob: hill", "mob: hill\nexcept: Sorrel")
     after = standing(tmp_path / "2", {**moved, "events/2026/2026-06-02 treatment.md": cured}, DAY)
     assert (before["C241"], after["C241"], after["C230"]) == ("unknown", "clear", "held")
+
+
+def test_a_draft_settles_that_she_was_there(tmp_path: Path) -> None:
+    """A bought ewe whom no note places: the draft that the cure tells of makes her one of those dosed."""
+    bought = {**NAMES, **HILL, "events/2026/2026-05-20 purchase.md": "---\nfrom: X\n---\n- ewe tag P1, born 2023\n"}
+    seen = seen_of(tmp_path / "1", bought)
+    new = next(one.id for one in seen.linked.animals.values() if "P1" in one.tags)
+    assert "`sheep: P1` and `into:` its mob" in seen.facts.medicine.guard.standing[new].holds[0].cure
+    draft = {"events/2026/2026-05-20 draft.md": "---\nsheep: P1\ninto: hill\n---\n"}
+    assert standing(tmp_path / "2", {**bought, **draft}, DAY)["P1"] == "held"
 
 
 def test_no_other_tag_is_proposed_for_one_that_nobody_wears(tmp_path: Path) -> None:

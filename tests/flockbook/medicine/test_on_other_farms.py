@@ -220,12 +220,39 @@ def too_much() -> Iterator[Case]:
     yield "by her birth weight", {**NAMES, **lambs}, "731 732", "2026-05-20"
 
 
+def other_days() -> Iterator[Case]:
+    """The hill mob's dose was given on another day than the note's, and Teasel was drafted out between."""
+    drafted = {**NAMES, "events/2026/2026-06-01 draft.md": "---\nsheep: Teasel\ninto: low\n---\n"}
+    for words in ("Two days ago.", "Done on Sunday really, written up now.", "Did them on the 31st.",
+                  "Last week's job.", "Wrote it up late.", "Really 31 May."):  # fmt: skip
+        text = f"---\nmob: hill\n{HEAD}---\n{words}\n"
+        yield f"mob, {words}", {**drafted, "events/2026/2026-06-02 treatment.md": text}, "C230", DAY
+    for field in ("batch: A1 4 Jun", "vet: Doc, again 4 Jun", "batch: A1, rest 5 Jun", "vet: A. Gray, repeated 5 Jun"):
+        yield field, {**NAMES, **dosed(f"sheep: Bess\n{field}\n")}, "C240", "2026-07-01"
+
+
+def counts() -> Iterator[Case]:
+    """More were counted in hill than belong there, before the dose: one of low may be among them."""
+    for count in (4, 7):
+        told_of = {"events/2026/2026-06-01 count.md": f"---\nmob: hill\ncount: {count}\n---\n"}
+        hill = dosed("mob: hill\n")
+        yield f"{count} counted", {**NAMES, **told_of, **hill}, "C240 C241 733", DAY
+
+
+def lists_in_error() -> Iterator[Case]:
+    """Nobody named on a list that cannot be read whole is certain to have been left out."""
+    for text in ("3-7 except 5", "3 to 7 but not 5 and 6", "3, 4, 99 except 5", "3-7 apart from 5"):
+        yield text, {**TAGS, **dosed(f"sheep: {text}\n")}, "3 4 5", DAY
+    yield "mob in error", {**TAGS, **dosed("mob: hil except 5\n")}, "3 4 5", DAY
+
+
 def every(*families: Iterable[Case]) -> list[Case]:
     """All cases."""
     return [case for family in families for case in family]
 
 
-HELD = every(bare_lines(), remarks(), tasks(), short_tags(), moves(), longer(), too_much())
+HELD = every(bare_lines(), remarks(), tasks(), short_tags(), moves(), longer(), too_much(), other_days(), counts(),
+             lists_in_error())  # fmt: skip
 
 
 @pytest.mark.parametrize(("files", "tags", "on"), [case[1:] for case in HELD], ids=[case[0] for case in HELD])
@@ -275,6 +302,70 @@ HARMLESS = [
 def test_what_is_no_dose_withholds_nobody(tmp_path: Path, text: str) -> None:
     """A remark about nobody."""
     assert set(standing(tmp_path, {**NAMES, **told(text)}, DAY).values()) == {"clear"}
+
+
+ONLY_THESE = [
+    ("mob: hill ewes\n", "", "C214 C230 C231"),
+    ("sheep: ewes of hill\n", "", "C214 C230 C231"),
+    ("mob: hill lambs\n", "", "731 732"),
+    ("", "- 2/6 Teasel 12 ml", "C230"),
+    ("", "2/6: Teasel 12 ml", "C230"),
+    ("sheep: Tessie (C230)\n", "", "C230"),
+    ("sheep: Bess\nbatch: A1, exp 30 Jun\n", "", "C240"),
+    ("sheep: Bess\nvet: A. Gray, letter of 6 Jun\n", "", "C240"),
+]
+
+
+@pytest.mark.parametrize(("head", "body", "held"), ONLY_THESE)
+def test_what_says_whom_withholds_nobody_else(tmp_path: Path, head: str, body: str, held: str) -> None:
+    """A mob with a class, a day before the name, a pet name before the tag."""
+    rows = standing(tmp_path, {**NAMES, **dosed(head, body)}, DAY)
+    assert {tag for tag, state in rows.items() if state != "clear"} == set(held.split())
+
+
+def test_an_expiry_or_a_letter_tells_of_no_later_dose(tmp_path: Path) -> None:
+    """Bess is clear when the label says so."""
+    for number, field in enumerate(("batch: A1, exp 30 Jun", "vet: A. Gray, letter of 6 Jun", "batch: A1/6")):
+        rows = standing(tmp_path / str(number), {**NAMES, **dosed(f"sheep: Bess\n{field}\n")}, "2026-07-01")
+        assert rows["C240"] == "clear"
+
+
+@pytest.mark.parametrize("who", ["nos 8 and 9", "'#8, #9'", "numbers 8 and 9"])
+def test_numbers_painted_on_lambs_are_read(tmp_path: Path, who: str) -> None:
+    """Two lambs known by their paint, and nobody else."""
+    born = {"events/2026/2026-04-21 0340 lambing Fern.md": "- ewe 4.1 kg, no 8\n- ram 4.6 kg, no 9\n"}
+    seen = seen_of(tmp_path, {**NAMES, **born, **dosed(f"sheep: {who}\n")})
+    rows = seen.facts.medicine.guard.standing
+    held = {one.number for one in seen.linked.animals.values() if one.id in rows and rows[one.id].meat.state != "clear"}
+    assert held == {"8", "9"}
+
+
+def test_a_count_holds_from_its_day_until_one_agrees(tmp_path: Path) -> None:
+    """A dose before the count, and one after a count that agrees, withhold nobody of elsewhere."""
+    over = "---\nmob: hill\ncount: 4\n---\n"
+    before = {"events/2026/2026-06-05 count.md": over}
+    put_right = {"events/2026/2026-05-20 count.md": over,
+                 "events/2026/2026-05-28 count.md": over.replace("4", "3")}  # fmt: skip
+    for number, told_of in enumerate((before, put_right)):
+        rows = standing(tmp_path / str(number), {**NAMES, **told_of, **dosed("mob: hill\n")}, DAY)
+        assert (rows["C230"], rows["C240"]) == ("held", "clear")
+
+
+CURES = [
+    ("L201", dosed("sheep: Rigg Park\n"), "it is a place, and hill went there: write `mob: hill` if that was dosed"),
+    ("L217", {"inbox/t.txt": "2026-06-02 Treated Teasel with moxidex drench 12 ml\n"}, "it cannot be filed: nobody is"),
+    ("L216", {"events/2026/2026-06-01 purchase.md": "---\nfrom: X\ntreated: moxidex 28 May\n---\n- ewe tag P1\n"},
+     "write a treatment note for P1, or take `treated` out if nothing was given"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("code", "files", "cure"), CURES)
+def test_the_cure_says_what_helps(tmp_path: Path, code: str, files: Files, cure: str) -> None:
+    """A place is told by its mob, a line that cannot be filed by why, and who was dosed is not to be called undosed."""
+    put = {"events/2026/2026-05-20 move.md": "---\nmob: hill\nto: Rigg Park\n---\n"}
+    seen = seen_of(tmp_path, {**NAMES, **put, **files})
+    helps = [item.help for item in seen.diagnostics if item.code == code]
+    assert [cure in text for text in helps] == [True]
 
 
 def test_without_any_dose_all_are_clear(tmp_path: Path) -> None:

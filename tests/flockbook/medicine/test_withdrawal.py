@@ -53,7 +53,8 @@ def treated(given: str, product: str = "moxidectin", more: str = "", path: str =
 def test_release_dates(given: str, period: str, until: str) -> None:
     """W1, W2, W5, W10: the published counting examples, leap year and year end included."""
     day = given.rsplit(",", 1)[-1].strip()[:10]
-    seen = read({**EWE, **medicine("moxidectin", period), **treated(given)}, f"{day}T23:59")
+    notes = {"flock.yaml": "flock: Small\ntimezone: UTC\n", **EWE, **medicine("moxidectin", period), **treated(given)}
+    seen = read(notes, f"{day}T23:59")
     assert meat(seen, "C214") == f"held {until}"
     assert meat(seen, "C230") == "clear"
 

@@ -64,6 +64,7 @@ def test_a_ram_that_a_medicine_holds_may_not_go_in_the_row_as_in_the_list() -> N
     """The row says what the list of that day says: may NOT go, and not before which day; a ram sold to breed too."""
     notes = {
         **FLOCK,
+        "flock.yaml": f"{US}timezone: America/Chicago\n",
         "sheep/9 Buckshot.md": "---\nnote: ram\nborn: 2022\n---\n",
         "medicines/pour.md": "---\nnote: medicine\nname: levamisole\nmeat withdrawal: 10 days\n---\n",
         "events/2026-09-18 treatment Buckshot.md": "---\nmedicine: levamisole\ndose: 10 mL\n---\n",
