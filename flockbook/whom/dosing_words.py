@@ -230,6 +230,12 @@ AGAIN = re.compile(
     re.I,
 )
 THE_REST = re.compile(r"\bthe (?:rest|others|remainder)\b", re.I)
+# The others of the flock, not of a bottle: `Wormed the rest.`, `6 cc to the others`, `rest drenched`.
+THE_REST_OF_THEM = re.compile(
+    r"\b(?:the|all) (?:rest|others|remainder|remaining)\b(?! of\b)|\bevery(?:one|body|thing) else\b"
+    r"|^\W*(?:rest|others)\b",
+    re.I,
+)
 THE_EWE = re.compile(r"\b(?:ewe(?! lamb)|mother|mum|dam|she|her|both|all)\b", re.I)  # beside her lambs
 # Work in words that was done: `Worm Teasel: done`, `[x] worm Teasel`, `Meant to worm Plover; did Teasel`.
 TICKED_OFF = re.compile(

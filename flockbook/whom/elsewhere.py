@@ -43,7 +43,7 @@ from flockbook.whom.dosing_words import (
     SAME_AS_ABOVE,
     SENTENCE,
     THE_EWE,
-    THE_REST,
+    THE_REST_OF_THEM,
     TICKED_OFF,
     TO_DO,
     TREATED_SHEEP,
@@ -264,7 +264,8 @@ class _Told(TellingReader):
             return True
         if trade_group(self.words, self.known.lexicon) or self.names_an_empty_class(pieces):
             return True
-        words = (MORE_THAN_NAMED, ALL_BUT, *((THE_REST,) if isinstance(self.record, NEED_MORE) else ()))
+        of_a_mob = isinstance(self.record, Event) and bool(self.record.mob) and not isinstance(self.record, NEED_MORE)
+        words = (MORE_THAN_NAMED, ALL_BUT, *(() if of_a_mob else (THE_REST_OF_THEM,)))
         return self.joins_a_stranger(pieces) or has_stray_tag(pieces) or any(one.search(self.words) for one in words)
 
     def names_an_empty_class(self, pieces: list[Piece]) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from math import inf
 
 from compiler.nearness import clipped
@@ -94,7 +94,7 @@ def medicine_in_doubt(flock: Flock, event: Treatment) -> MedicineDoubt | None:
 
 def longer_in_words(medicine: Medicine) -> str:
     """A sentence of a medicine's own note that speaks of a longer waiting than the note types; "" for none."""
-    typed = [length(period) for period in (medicine.meat_withdrawal, medicine.milk_withdrawal) if period]
+    typed = typed_lengths((medicine,))
     for cell in medicine.origin.rest if typed else ():
         for sentence in SENTENCE_OF_MEDICINE.findall(cell.text):
             told = OF_WAITING.search(sentence) and not OF_AGE.search(sentence)
@@ -106,9 +106,13 @@ def longer_in_words(medicine: Medicine) -> str:
 
 def longer_wait(flock: Flock, event: Treatment) -> str:
     """A sentence of a treatment that speaks of a longer waiting than the label's; "" for none."""
-    notes = medicines_called(flock, event.medicine)
-    typed = [length(period) for one in notes for period in (one.meat_withdrawal, one.milk_withdrawal) if period]
-    return wait_in_words(words_in(event), max(typed, default=0))
+    return wait_in_words(words_in(event), max(typed_lengths(medicines_called(flock, event.medicine)), default=0))
+
+
+def typed_lengths(notes: Iterable[Medicine]) -> list[float]:
+    """The waiting periods of these notes in days. Milk that is never to be used says nothing of how long meat waits."""
+    milk = [length(one.milk_withdrawal) for one in notes if one.milk_withdrawal and not one.milk_withdrawal.never]
+    return milk + [length(one.meat_withdrawal) for one in notes if one.meat_withdrawal]
 
 
 def length(period: Withdrawal) -> float:

@@ -21,7 +21,8 @@ WITHOUT_DAYS = either(
 )
 OF_A_WAIT = either(
     r"\b(?:meat|milk|withdraw\w*|withhold\w*|label|wait\w*|vet says|vet said|vet(?=:)|w/?d|whp|wdp|mwp)\b",
-    rf"\b(?:hold|keep|before|until)\b[^.]*\b(?:her|him|them|back|{_SOLD})\b",
+    rf"\b(?:hold|keep|before|until)\b[^.]*\b(?:her|him|them|back|{_SOLD})\b|\bhold\b",
+    rf"\b(?:not|no|never|don't|can't|mustn't|nothing)\b[^.]*\b{_SOLD}\b",
     r"^\W*\d+ ?(?:days?|weeks?|d)\W*$",
 )
 LENGTH = re.compile(rf"\b(\d{{1,3}}|{'|'.join(NUMBER_WORDS)}|an?) ?(d|days?|h|hours?|hrs?|wks?|weeks?|months?)\b", re.I)
