@@ -341,3 +341,22 @@ def test_a_pasture_by_the_acre(size: str) -> None:
     """4.5 acres of 0.40468564224 ha (NIST SP 811)."""
     paddock = record_of("paddocks/Hill.md", f"---\nnote: paddock\n{size}\n---\n")
     assert paddock.hectares == pytest.approx(4.5 * 0.40468564224)
+
+
+@pytest.mark.parametrize(
+    ("path", "head", "cure"),
+    [
+        ("events/2026/3-20 banded.md", "note: job\ndid: rings", "add `date: 2026-03-20`, if its file's name begins"),
+        ("events/2026/11-5 hoof trim.md", "sheep: 101", "a job note? then add the line `note: job` and, if its name"),
+        ("events/2026/7-6 Loretta sold.md", "sheep: 104", "is it a sale note? then add the line `note: sale` and, if"),
+        ("events/2026/5-12 fecal egg count.md", "sheep: 104", "is it an egg count note?"),
+        ("events/2026/6-1 count.md", "mob: ewes\ncounted: 6", "did you mean `count`?"),
+        ("events/2026/2026-03-06 fostered 301.md", "to: Dixie", "did you mean `onto`?"),
+        ("sheep/106.md", "note: ewe\nscrapie tag: GA1234 0007", "did you mean `official`?"),
+        ("inbox/phone.txt", "11/20 101 bcs 3", "begin the line with its whole day: `2026-11-20`"),
+    ],
+)
+def test_a_note_half_said_is_told_its_own_line(path: str, head: str, cure: str) -> None:
+    """The day that its name begins with, the kind that its name is about, the field that is meant."""
+    text = head if path.startswith("inbox") else f"---\n{head}\n---\n"
+    assert any(cure in one for one in told(path, text))
