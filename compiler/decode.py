@@ -194,7 +194,8 @@ class Reading(Fields):
     def add_from_name(self) -> None:
         """Time, subject, or the name of an undated thing, where the head leaves them out."""
         if not self.kind.dated:
-            self.add_own_name(self.name.subject)
+            other = self.name.kind not in ("", self.kind.name)  # a word for another kind is part of what it is called
+            self.add_own_name(self.name.words if other else self.name.subject)
             return
         self.add_time()
         subject = self.name.subject if self.name.date else self.name.about

@@ -416,3 +416,16 @@ def test_a_scanned_age_is_held_against_the_days_of_the_buck(line: str, asked: bo
     scan = {"events/2026/2026-02-05 scan.md": f"- {line}\n"}
     told_codes = [one.code for one in read({**FLOCK, **bred, **scan}, "2026-03-01").diagnostics]
     assert ("B205" in told_codes) == asked
+
+
+@pytest.mark.parametrize(
+    ("path", "head", "called"),
+    [("plans/lamb cdt.md", "note: plan\nevery year: Oct 1\nfor: lambs", "lamb cdt"),
+     ("paddocks/Ewe pasture.md", "note: paddock\nacres: 3", "Ewe pasture"),
+     ("plans/plan cdt.md", "every year: Oct 1", "cdt")],
+)  # fmt: skip
+def test_a_plan_or_a_field_may_be_called_after_sheep(path: str, head: str, called: str) -> None:
+    """Where the head says `note: plan`, a word for a sheep in the file's name is part of what it is called."""
+    found = record_of(path, f"---\n{head}\n---\n")
+    assert (found.what if "plan" in path else found.name) == called
+    assert told(path, f"---\n{head}\n---\n") == []
