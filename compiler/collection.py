@@ -309,6 +309,9 @@ def kind_of(note: Note, name: Name, how: Sorting) -> tuple[Kind[Any] | None, Dia
     if found is None:
         cure = f"{did_you_mean(plain(text), how.words.by_word, slips=2)}the kinds are {kinds}"
         return None, KIND_UNKNOWN.at(here, f"there is no kind of note called `{clipped(text)}`", cure)
+    own_words = not (name.dated or found.dated or found.guarded) and len(found.named) == 1
+    if own_words and named is not None and not (named.dated or named.guarded):
+        return found, None
     if named is not None and named.record is not found.record:
         message = f"the file name says {name.kind}, the note says {found.name}"
         told = DIFFERS.at(here, message, "make them the same", also=(Span(note.path),))

@@ -14,10 +14,10 @@ from compiler.diagnostics import Diagnostic, Grade, Rule
 from compiler.fields import BLANK_FIELD, UNLIKELY, UNREADABLE, Fields, attributes, typed_keys
 from compiler.frontmatter import WORDS_LOST, Entry, Mapping, as_text
 from compiler.leftovers import leftovers
-from compiler.names import KIND_KEY, Name
+from compiler.names import KIND_KEY, Name, day_begun
 from compiler.nearness import clipped, did_you_mean, plain
 from compiler.notes import Note, Table
-from compiler.schema import Fault, Habits, Kind, Origin, Record
+from compiler.schema import Fault, Habits, Key, Kind, Origin, Record
 from compiler.shape import field_names, replace
 from compiler.source import Span
 from compiler.values import DATE
@@ -168,10 +168,17 @@ class Reading(Fields):
         name = plain(entry.key.text)
         self.unread[name] = as_text(entry.value)
         own = ", ".join(label for label, _ in attributes(self.record).values())
-        cure = f"{did_you_mean(name, self.keys)}its fields are {own}; anything else goes into the body"
+        cure = f"{self.likely(name)}its fields are {own}; anything else goes into the body"
         article = "an" if self.kind.name[:1] in "aeiou" else "a"
         message = f"{article} {self.kind.name} note has no field `{clipped(entry.key.text)}`"
         self.told.append(UNKNOWN_FIELD.at(self.key_span(entry), message, cure))
+
+    def likely(self, name: str) -> str:
+        """Which field is meant by a word that is none: the one that people write so, else those that are near."""
+        for label, declared in attributes(self.record).values():
+            if name in declared.instead:
+                return f"did you mean `{label}`? "
+        return did_you_mean(name, self.keys)
 
     def raise_lost_words(self, entries: dict[str, Entry]) -> None:
         """In a guarded note words lost after ` #` may be a name or an amount: their field is not trusted."""
@@ -187,7 +194,8 @@ class Reading(Fields):
     def add_from_name(self) -> None:
         """Time, subject, or the name of an undated thing, where the head leaves them out."""
         if not self.kind.dated:
-            self.add_own_name(self.name.subject)
+            other = self.name.kind not in ("", self.kind.name)  # a word for another kind is part of what it is called
+            self.add_own_name(self.name.words if other else self.name.subject)
             return
         self.add_time()
         subject = self.name.subject if self.name.date else self.name.about
@@ -253,9 +261,15 @@ class Reading(Fields):
                 continue
             self.broken.add(attribute)
             if not gap:
-                example = f"`{name}: {declared.reader.example or '…'}`"
                 message = f"this {self.kind.name} note does not say: {name}"
-                self.told.append(MISSING.at(self.here, message, f"add {example} ({declared.help})"))
+                self.told.append(MISSING.at(self.here, message, self.to_be_added(name, declared)))
+
+    def to_be_added(self, name: str, declared: Key) -> str:
+        """What to type for a field that is missing: of the day what the file's name begins with, where it does."""
+        day = day_begun(self.note.path, self.context.habits.dates) if name == "date" else ""
+        if day:
+            return f"add `date: {day}`, if its file's name begins with that day"
+        return f"add `{name}: {declared.reader.example or '…'}` ({declared.help})"
 
     def settled(self, data: Data) -> tuple[Diagnostic, ...]:
         """Everything to be said; questions are answered when the note says `sure: yes`."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import posixpath
 import re
 from collections.abc import Sequence
+from datetime import date
 from functools import cached_property
 from typing import Any
 
@@ -150,13 +151,17 @@ def read_name(path: str, kinds: KindWords) -> Name:
     folder, file = posixpath.split(path)
     stem, ending = parted(untouched(file))
     bare = uncopied(stem)
-    year = next((part for part in reversed(folder.split("/")) if YEAR_FOLDER.fullmatch(part)), "")
-    found = replace(read_words(bare, kinds, year), words=bare)
+    found = replace(read_words(bare, kinds, year_of(folder)), words=bare)
     single = ending[: ending.find(".", 1)] if ending.count(".") > 1 else ending
     if bare + single != file:
         return replace(found, copy_of=posixpath.join(folder, bare + single))
     second = SECOND.sub("", bare) if found.subject.partition(" ")[2] or not found.date else bare
     return replace(found, second_of=posixpath.join(folder, second + ending)) if second != bare else found
+
+
+def year_of(folder: str) -> str:
+    """The year that the nearest folder is called by, or ""."""
+    return next((part for part in reversed(folder.split("/")) if YEAR_FOLDER.fullmatch(part)), "")
 
 
 def read_words(bare: str, kinds: KindWords, year: str = "") -> Name:
@@ -210,6 +215,19 @@ def yearless_day(bare: str, order: str, year: str) -> tuple[str, int]:
         return (f"{year}-{month:02}-{int(match['day'] or match['day_first']):02}", match.end()) if year else ("", 0)
     match = YEARLESS.match(bare) if order and year else None
     return in_order(match, order, year) if match else ("", 0)
+
+
+def day_begun(path: str, order: str) -> str:
+    """The day without its year that a file's name begins with, in ISO form and in the year of its folder; "" for none.
+    Whether it is one only she can say: `2-3 loads moved` begins alike.
+    """
+    folder, file = posixpath.split(path)
+    bare = parted(file)[0]
+    day = "" if leading_day(bare, order)[0] else yearless_day(bare, order, year_of(folder))[0]
+    try:
+        return date.fromisoformat(day).isoformat()
+    except ValueError:
+        return ""
 
 
 def leading_clock(rest: str) -> tuple[str, int]:

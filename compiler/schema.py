@@ -90,6 +90,7 @@ class Key(Value):
     band: Band | None = None
     aliases: tuple[str, ...] = ()
     many: bool = False
+    instead: tuple[str, ...] = ()
 
 
 def key(
@@ -101,14 +102,15 @@ def key(
     band: Band | None = None,
     aliases: tuple[str, ...] = (),
     many: bool = False,
+    instead: tuple[str, ...] = (),
 ) -> Any:
     """Declare a field of a record class.
 
     `name` is what is typed in the note where it differs from the attribute (underscores read as spaces by default).
     `many` takes a comma list or a YAML sequence and gives a tuple. An absent field is None (a `many` field: an empty
-    tuple).
+    tuple). `instead` are words that people write for it: they mean nothing, and whoever writes one is told the field.
     """
-    return Key(help, reader, required, name, band, aliases, many)
+    return Key(help, reader, required, name, band, aliases, many, instead)
 
 
 class Cell(Value):

@@ -8,6 +8,7 @@ from compiler import collection, decode, faults, folder, frontmatter, notes, pic
 from compiler.book import Book, Contents
 from compiler.collection import KIND_MISSING
 from compiler.diagnostics import Diagnostic, Rule
+from compiler.names import day_begun
 from compiler.shape import replace
 from flockbook import checks, linking, settings_reading
 from flockbook.checks import CHECKS
@@ -68,7 +69,7 @@ def message_in_words(settings: Settings, message: Diagnostic) -> Diagnostic:
         lambda: replace(
             message,
             message=local_around(message.message) if message.code in OF_KINDS else message.message,
-            help=local_around(settings.measures.example(kind_guessed(message))),
+            help=local_around(settings.measures.example(kind_guessed(message, settings.habits.dates))),
         ),
     )
 
@@ -77,15 +78,21 @@ def message_in_words(settings: Settings, message: Diagnostic) -> Diagnostic:
 OF_KINDS = frozenset({"F101", "F102", "G101", "N123", "N125"})
 
 
-def kind_guessed(message: Diagnostic) -> str:
-    """The cure of a message; of a note whose kind nothing says, with the kind that a word of its name is about."""
+def kind_guessed(message: Diagnostic, order: str) -> str:
+    """The cure of a message; of a note whose kind nothing says, with the kind that a word of its name is about, and
+    with the day that its name begins with.
+    """
     if message.code != KIND_MISSING.code:
         return message.help
     from flockbook.jotting.kind_examples import kind_of_name
 
-    kind = kind_of_name(message.span.path)
-    own = local(kind)
-    return f"is it a {own} note? then add the line `note: {own}`; else {message.help}" if kind else message.help
+    own = local(kind_of_name(message.span.path))
+    if not own:
+        return message.help
+    day = day_begun(message.span.path, order)
+    dated = f" and, if its name begins with that day, `date: {day}`" if day else ""
+    article = "an" if own[0] in "aeiou" else "a"
+    return f"is it {article} {own} note? then add the line `note: {own}`{dated}; else {message.help}"
 
 
 BOOK: Book[Settings, Flock, Facts] = Book(

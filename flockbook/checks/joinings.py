@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import timedelta
+from math import ceil
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
 from flockbook.derive.breeding.conception import Exposure
 from flockbook.derive.breeding.gestation import scan_window
+from flockbook.derive.breeding.mating import Mating
 from flockbook.derive.breeding.pregnancies import carried
+from flockbook.derive.breeding.scanning import REACH_LIMITS, age_limit
 from flockbook.derive.family.family import close_pairs
 from flockbook.derive.plain.days import day_words
 from flockbook.figures import INBREEDING_LIMIT
@@ -52,7 +55,15 @@ CLOSE_KIN = Rule(
     "changed; the limit itself is allowed.",
     "a joining of Hector with his own daughter",
 )
-RULES = (MARK_OUTSIDE, SCAN_OUTSIDE, SCAN_UNJOINED, CLOSE_KIN)
+SCAN_AGE = Rule(
+    "B205",
+    "scan-age-outside-joining",
+    Grade.ASK,
+    "Lambs of the age that the scan gave were conceived when no ram was with her: the age, the ewe, or the days of the "
+    "joining are wrong. The due dates keep both, half and half.",
+    "rams out on 10 December, and on 5 February `C214 single, 20 days`",
+)
+RULES = (MARK_OUTSIDE, SCAN_OUTSIDE, SCAN_UNJOINED, CLOSE_KIN, SCAN_AGE)
 NAMED = 5  # pairs named in one message
 
 
@@ -80,6 +91,7 @@ def scans(seen: Seen) -> Iterator[Diagnostic]:
         day = event.date
         fitting = [item for item in matings if item.ewe in ewes and carried(item.first_in, day)]
         yield from outside(event, [exposure for item in fitting for exposure in item.exposures])
+        yield from () if event.sure else ages_scanned(seen, event, fitting)
         for line in event.lines:
             ewe = seen.linked.named(event, line.sheep)
             if ewe and line.lambs != 0 and matings and ewe not in {item.ewe for item in fitting}:
@@ -88,6 +100,28 @@ def scans(seen: Seen) -> Iterator[Diagnostic]:
                     f"{line.sheep} was in no {local('joining')} of this season",
                     local("write the joining, or correct the ewe"),
                 )
+
+
+def ages_scanned(seen: Seen, event: Scan, matings: Sequence[Mating]) -> Iterator[Diagnostic]:
+    """Ages of lambs that none of the ewe's joinings explains, each within twice the published limits of such an age."""
+    for line in event.lines:
+        ewe = seen.linked.named(event, line.sheep)
+        stays = [stay for item in matings if item.ewe == ewe for stay in item.exposures]
+        if line.days is None or event.date is None or not stays:
+            continue
+        served = event.date - timedelta(days=line.days)
+        reach = timedelta(days=ceil(REACH_LIMITS * age_limit(line.days)))
+        if not any(stay.ram_in <= served + reach and served - reach <= (stay.ram_out or served) for stay in stays):
+            there = " and ".join(ram_there(stay) for stay in stays)
+            told = f"{line.days} days on {day_words(event.date)} would be a service of {day_words(served)}; {there}"
+            cure = local("correct the days, the ewe or the joining; or add `sure: yes` to the note")
+            yield SCAN_AGE.at(line.span, told, cure)
+
+
+def ram_there(stay: Exposure) -> str:
+    """When a ram was with her."""
+    until = f" to {day_words(stay.ram_out)}" if stay.ram_out else " on"
+    return f"a ram was with her from {day_words(stay.ram_in)}{until}"
 
 
 def outside(event: Scan, exposures: list[Exposure]) -> Iterator[Diagnostic]:

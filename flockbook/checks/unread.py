@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from datetime import date
 
 from compiler.book import Check
 from compiler.diagnostics import Diagnostic, Grade, Rule
@@ -16,6 +17,7 @@ from compiler.source import Span
 from flockbook.flock import Animal, happened
 from flockbook.records import KINDS
 from flockbook.records.breeding import Joining, Lambing
+from flockbook.records.check_line import CHECK_COLUMNS
 from flockbook.records.cupboard import Stock
 from flockbook.records.event import Event
 from flockbook.records.growth import Weighing
@@ -42,7 +44,12 @@ SAYS_NOTHING = Rule(
     "meant for the page and not written.",
     "---\nnote: lambing\newe: Bramble\n---\nWent well.\n",
 )  # fmt: skip
-RULES = (NO_DATA, SAYS_NOTHING)
+SECOND_NAMED = Rule(
+    "F114", "line-with-two-sheep", Grade.ASK,
+    "Behind what is said of one sheep the line names another, and a figure for it: only the first has data.",
+    "- Bramble 62 Teasel 58\n",
+)  # fmt: skip
+RULES = (NO_DATA, SAYS_NOTHING, SECOND_NAMED)
 SYNTAXES = {kind.record: kind.lines for kind in KINDS if kind.lines is not None and kind.record is not Treatment}
 LINE_SORTS = ("bare", "numbered", "indented", "quoted")
 BEGINNING = re.compile(r"(?:\d{1,3}[.)]\s+)?(?P<sheep>[^\s,:=]+)(?P<rest>.*)", re.S)
@@ -94,6 +101,36 @@ def lines(seen: Seen) -> Iterator[Diagnostic]:
                 yield NO_DATA.at(place, f"`{clipped(cell.text)}` looks like data and counts for nothing", cure)
 
 
+# A name behind a figure or a joint, with a figure of its own: `140 Dolly 155`, `feet ok, Dolly bcs 2`.
+NAMED_BEHIND = re.compile(
+    r"(?:\d[½¼¾]?\s*(?:lbs?|kgs?|#|epg|eggs?)?\.?|[,;/&+]|\band)\s+(?P<sheep>[A-Z][\w'’-]*(?: [A-Z][\w'’-]*)?)"
+    rf"[\s:=–-]+(?:(?:{'|'.join(CHECK_COLUMNS[1:-1])})\s+)?\d"
+)
+
+
+def two_sheep(seen: Seen) -> Iterator[Diagnostic]:
+    """Lines of data in which another sheep of that day has its name, and a figure behind it."""
+    named = by_name(seen)
+    for event in seen.linked.events:
+        if not isinstance(event, Handling | Weighing | Weaning | EggCount) or event.sure or not event.date:
+            continue
+        for cell in event.origin.data:
+            other = next(named_behind(cell.text, named, event.date), None)
+            if other:
+                first = cell.text.strip().split()[0].strip(",:")
+                cure = f"write a line for {first} and a line for {other}; or add `sure: yes` to the note"
+                place = Span(event.origin.path, cell.line, cell.column, len(cell.text))
+                yield SECOND_NAMED.at(place, f"this line names two sheep, and {other} has nothing of it", cure)
+
+
+def named_behind(text: str, named: Mapping[str, list[Animal]], day: date) -> Iterator[str]:
+    """Sheep there that day whom a line names behind a figure, with a figure of their own."""
+    for match in NAMED_BEHIND.finditer(text):
+        for name in dict.fromkeys((match["sheep"], match["sheep"].split(" ")[-1])):
+            if any(animal.present(day) for animal in named.get(key_of(name), ())):
+                yield name
+
+
 class Here(Value):
     """What a line is held against: all that was found, and who is called what."""
 
@@ -116,8 +153,10 @@ def looks_like_data(event: Event, cell: Cell, syntax: LineSyntax, here: Here) ->
     if isinstance(event, Lambing):
         reading = syntax.read(cell.text, context)
         lamb = reading.value
-        born = lamb is not None and lamb.sex is not None and lamb.weight is not None
-        return born or cell.text.lower().startswith("tag ")
+        figures = lamb is not None and (reading.faults or re.search(r"\d", lamb.remark))
+        tagged = lamb is not None and lamb.tag is not None and figures
+        born = lamb is not None and lamb.sex is not None and (lamb.weight is not None or tagged)
+        return bool(born) or cell.text.lower().startswith("tag ")
     match = BEGINNING.match(cell.text)
     known = here.named.get(key_of(match["sheep"]), ()) if match else ()
     if match is None or not event.date or not any(animal.present(event.date) for animal in known):
@@ -151,4 +190,8 @@ def tells_nothing(event: Event) -> bool:
     return not (own or event.origin.rest or event.origin.data)
 
 
-CHECKS = (Check("lines that may be data", lines), Check("notes without their matter", matters))
+CHECKS = (
+    Check("lines that may be data", lines),
+    Check("lines with two sheep", two_sheep),
+    Check("notes without their matter", matters),
+)

@@ -265,8 +265,11 @@ def column_questions(
 ) -> Iterator[Diagnostic]:
     """What a column leaves open, or cannot become."""
     if use.target == OPEN:
-        cure = "write what it becomes: `remark`, a field, or `no dose` if no sheep got anything"
-        yield mapping.told(one.line, f"{use.called} may tell of a medicine, and nothing is made of it", cure)
+        born, gone = "`lamb state`, ", "; who died or was sold has a `death` or `sale` note of its own"
+        said = (born, "") if "lamb state" in known else ("", gone)
+        cure = f"write what it becomes: {said[0]}`remark`, a field, or `no dose` if no sheep got anything{said[1]}"
+        doubt = f"{use.called} may tell of a medicine, or of who died or was sold, and nothing is made of it"
+        yield mapping.told(one.line, doubt, cure)
     elif one.kind == "treatment" and use.target in (REMARK, NOT_USED) and WAIT_IN_HEADING.search(use.heading):
         cure = (
             "make it `meat withdrawal in days` or `milk withdrawal in days`; or `no dose`, if your labels say as much"

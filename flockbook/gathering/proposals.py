@@ -41,6 +41,10 @@ UNIT_CALLED = {
     "k": "kg", "l": "lb", "p": "lb", "m": "ml", "d": "days", "h": "h", "w": "weeks", "e": "each", "t": "total",
 }  # fmt: skip
 NUMBERED_LAMB = re.compile(r"^lamb ?(?P<place>[1-5]) (?P<what>.+)$|^(?P<before>.+?) (?:of )?lamb ?(?P<last>[1-5])$")
+WHOSE_FATE = ("ewe", "ram", "lamb", "wether", SHEEP_BY_SEX, "lambing", "past lambings")  # kinds whose sheep live or not
+FATE_SAID = re.compile(
+    r"\b(?:dead|died|doa|still ?born|sold|culled|butchered|slaughtered|put down|euthani[sz]ed|lost)\b", re.I
+)
 ALIVE_SAID = ("alive", "live", "living", "ok", "a", "well")  # words for a lamb born alive, which a note does not say
 FIGURE_TYPED = re.compile(r"\d+(?P<mark>[.,])\d{1,2}")
 BARE_FIGURE = re.compile(r"\d[\d.,]*")
@@ -126,12 +130,18 @@ class _Columns:
     def column(self, place: int, heading: str) -> ColumnUse:
         """One column."""
         target = self.target(bare_heading(heading))
+        if target in ("", REMARK) and self.kind in WHOSE_FATE and self.tells_a_fate(place):
+            return ColumnUse(place, heading, OPEN)
         if not target:
             return ColumnUse(place, heading, self.without_target(place, heading))
         if target == "date":
             target = self.day_target(place)
         self.taken.add(target)
         return ColumnUse(place, heading, target, self.unit(place, heading, self.known[target].units))
+
+    def tells_a_fate(self, place: int) -> bool:
+        """Whether a cell of a column says that somebody is dead or gone, which no remark may hide."""
+        return any(FATE_SAID.search(row.cell(place).text) for row in self.rows)
 
     def unit(self, place: int, heading: str, units: Sequence[str]) -> str:
         """The unit of the bare figures of a column: what its heading says, or a question where there are any."""

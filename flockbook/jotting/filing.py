@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from datetime import date
 from typing import Any
 
 from compiler.diagnostics import Diagnostic
@@ -13,13 +14,14 @@ from compiler.nearness import clipped, did_you_mean
 from compiler.schema import Context, Fault, Kind, declared_keys
 from compiler.shape import Value, replace
 from compiler.source import Source
+from compiler.values import DATE
 from flockbook.jotting.foretold import caused
 from flockbook.jotting.new_note import NewNote, bearers_of_names, named_by
 from flockbook.jotting.note_draft import NoteDraft
 from flockbook.jotting.note_paths import free_path, path_candidates
 from flockbook.jotting.typed_words import BETWEEN_SHEEP, whom_field
 from flockbook.records import KINDS
-from flockbook.records.jotted_line import VERB_FOUND, read_jotted
+from flockbook.records.jotted_line import LED_BY_DAY, VERB_FOUND, read_jotted
 from flockbook.records.jotted_verbs import JOTTED_ID, Jotted
 from flockbook.records.remarks import Remark
 from flockbook.roll import key_of
@@ -115,7 +117,13 @@ class _Sorter:
         """Why a line could not be read."""
         day = next(days_in(line.path), None)
         outcome = read_jotted(line.text, Context(self.seen.settings.habits, day))
-        return outcome if isinstance(outcome, Fault) else Fault("it cannot be read", "write it as a note")
+        if not isinstance(outcome, Fault):
+            return Fault("it cannot be read", "write it as a note")
+        led = LED_BY_DAY.match(line.text) if day is None else None
+        nearest = DATE.read(led[1], Context(self.seen.settings.habits, self.seen.today.day)) if led else None
+        if led is None or outcome.start != led.start(1) or not isinstance(nearest, date):
+            return outcome
+        return replace(outcome, help=f"begin the line with its whole day: `{nearest.isoformat()}`, if that is meant")
 
     def told_before(self, found: InboxLine, jotted: Jotted) -> InboxLine | None:
         """A line that is told twice, or whose id belongs to another."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 from typing import Any
 
 from compiler.describe import FieldReference, KindReference
@@ -41,7 +42,7 @@ LOOKED_FOR = {
     "death": ("found dead", "coyote", "died", "dead", "loss", "put down", "fallen stock"),
     "abortion": ("slipped", "aborted"),
     "move": ("rotated", "rotation", "pasture change", "grazing", "shift", "field change", "turnout"),
-    "draft": ("sort", "sorting", "separate", "drafted off"),
+    "draft": ("sort", "sorting", "sorted", "separate", "drafted off"),
     "sale": ("butchered", "processed", "auction", "sale barn", "hauled", "shipped", "sell", "market", "mart",
              "abattoir", "slaughter", "sent off"),
     "purchase": ("buy", "bought in", "new sheep", "quarantine"),
@@ -117,8 +118,16 @@ ONLY_IN_TREATMENTS = frozenset({"dates sure"})
 def kind_of_name(path: str) -> str:
     """The kind that a word in a file's name is about, where one is: `dewormed` is a treatment; else ""."""
     name = f" {plain(path.rpartition('/')[2].rpartition('.')[0])} "
-    found = [(word, kind) for kind, words in LOOKED_FOR.items() for word in words if f" {plain(word)} " in name]
+    found = [(word, kind) for word, kind in words_of_kinds() if f" {word} " in name]
     return max(found, key=lambda one: len(one[0]))[1] if found else ""
+
+
+@cache
+def words_of_kinds() -> tuple[tuple[str, str], ...]:
+    """Every word that a kind of note is about, and of happenings the words that are their own: `Loretta sold`."""
+    own = [(word, kind.name) for kind in KINDS if kind.dated for word in (kind.name, *kind.aliases, *kind.says)]
+    about = [(word, kind) for kind, words in LOOKED_FOR.items() for word in words]
+    return tuple((plain(word), kind) for word, kind in (*own, *about))
 
 
 class KindFound(Value):

@@ -56,10 +56,10 @@ class Hire(Event):
     """A ram that stands here for a while and belongs to somebody else: never bought, never sold."""
 
     ram: str | None = key("his tag, and his name: `H7 Hector`", TEXT, required=True)
-    from_: str | None = key("whom he belongs to, such as `Coldbeck`", TEXT)
+    from_: str | None = key("whom he belongs to, such as `Coldbeck`", TEXT, instead=("owner", "lender"))
     into: str | None = key("the mob he runs with", TEXT)
     until: date | None = key("the day he went back", DATE)
-    price: Money | None = key("what his hire cost", MONEY)
+    price: Money | None = key("what his hire cost", MONEY, instead=("fee", "cost", "paid"))
     document: str | None = key("movement document or licence number", TEXT)
     holding: str | None = key("number of the holding he came from, such as `70/999/0041`", TEXT, aliases=("premises",))
     haulier: str | None = key("who carried him, such as `Fergus`", TEXT, aliases=("hauler", "carrier"))

@@ -18,7 +18,7 @@ class Supply(Record):
     """Something for the shed that must be there when it is needed."""
 
     name: str | None = key("what it is", TEXT, required=True)
-    need: str | None = key("how many: `2 per ewe` or a number", TEXT)
+    need: str | None = key("how many: `2 per ewe` or a number", TEXT, instead=("minimum", "keep", "at least"))
     have: str | None = key("how many there are; for feed `96 bales of 18 kg`", TEXT)
     expires: PartialDate | None = key("expiry date", PARTIAL_DATE)
     where: str | None = key("where it is kept", TEXT)
@@ -45,7 +45,9 @@ class MoneyNote(Event):
     """Money spent, or taken in with `in: yes`."""
 
     of_the_living: ClassVar[bool] = False
-    amount: Money | None = key("how much", MONEY, required=True)
+    amount: Money | None = key(
+        "how much", MONEY, required=True, instead=("paid", "cost", "price", "spent", "received", "total")
+    )
     for_: str | None = key("what for: " + ", ".join(MONEY_KINDS), TEXT)
     in_: bool | None = key("`yes` for income", FLAG)
     to: str | None = key("to or from whom", TEXT)

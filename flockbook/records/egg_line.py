@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from compiler.diagnostics import Grade
 from compiler.schema import Context, Fault, LineReading
@@ -14,13 +14,17 @@ from flockbook.records.sheep_line import Opening, is_like_a_sheep, opening, seco
 
 EGG_FIGURE = r"(?<![\d.,])(\d[\d.,]*+)"
 EGGS_COUNTED = re.compile(rf"{EGG_FIGURE} ?eggs?\b", re.I)
-EGGS_BEFORE = re.compile(rf"\bbefore\s+{EGG_FIGURE}", re.I)
-AFTER = re.compile(rf"\bafter\s+{EGG_FIGURE}", re.I)
+EGGS_BEFORE = re.compile(rf"\bbefore\s+[-−]?{EGG_FIGURE}", re.I)
+AFTER = re.compile(rf"\bafter\s+[-−]?{EGG_FIGURE}", re.I)
 EPG = re.compile(rf"{EGG_FIGURE} ?epg\b", re.I)
 WHOLE_COUNT = re.compile(r"\d{1,3}(?:,\d{3})+|\d+", re.A)  # a count, thousands apart or not
 
+MINUS = re.compile(r"(?<![^\s,:=])[-−]$")  # a sign that touches the figure behind it
+
 EGG_JOINTS = ("", "epg", "and", "in", "counted")
 MOST_EGGS = 1_000_000  # eggs, or eggs per gram; no worm burden comes near it (our own limit)
+# Asked about (our own lines): counts of lambs full of barber's pole worm reach some tens of thousands a gram.
+MANY_COUNTED, MANY_PER_GRAM = 4_000, 200_000
 
 
 # How a slide was made: so many grams of dung, so much fluid in all, so much of it counted; in any order.
@@ -88,7 +92,17 @@ def read(text: str, context: Context) -> LineReading:
         cure = "write the eggs counted, or the eggs per gram"
         return LineReading(faults=(Fault("no count can be as high as that", cure, start.start),))
     rest = egg_remark(start.rest)
-    return LineReading(value=EggLine(start.sheep, None if eggs is None else int(eggs), epg, before, after, rest))
+    line = EggLine(start.sheep, None if eggs is None else int(eggs), epg, before, after, rest)
+    return LineReading(value=line, faults=tuple(eggs_asked(line, start.start)))
+
+
+def eggs_asked(line: EggLine, start: int) -> Iterator[Fault]:
+    """The question about more eggs than a slide, or a gram, has in common practice."""
+    counts = (line.eggs, MANY_COUNTED), *((count, MANY_PER_GRAM) for count in (line.epg, line.before, line.after))
+    for count, many in counts:
+        if count is not None and count > many:
+            told = f"{count:,.0f} eggs would be unusual"
+            yield Fault(told, "correct it, or add `sure: yes` to the note", start, grade=Grade.ASK)
 
 
 def is_plain(text: str, context: Context) -> bool:
@@ -117,6 +131,10 @@ def odd_count(text: str, start: Opening) -> Fault | None:
     """The question about a figure that is no whole count: `12.5 eggs`."""
     for pattern in (EGGS_BEFORE, AFTER, EGGS_COUNTED, EPG):
         match = pattern.search(start.rest)
+        if match and (signed := MINUS.search(start.rest[: match.start(1)])):
+            typed = f"{signed[0]}{match[1]}"
+            told = f"`{typed}` is no count of eggs"
+            return Fault(told, "write the count without its sign", text.rfind(typed), len(typed))
         if match and not WHOLE_COUNT.fullmatch(typed := match[1].rstrip(".,")):
             place = text.rfind(typed)
             told = f"`{typed}` is no count of eggs, so the line is not counted"

@@ -28,12 +28,14 @@ class Event(Record):
 
     date: date | None = key("the day it happened (from the file name if left out)", DATE, required=True)
     time: time | None = key("the time of day, local", TIME)
-    by: str | None = key("who did it", TEXT)
+    by: str | None = key("who did it", TEXT, instead=("who",))
     place: str | None = key("where: paddock, shed, portable pen", TEXT)
     sheep: tuple[str, ...] = key("which sheep: tags or names, commas between; a range needs `count`", TEXT, many=True)
-    mob: str | None = key("a whole mob, as it stood that day", TEXT)
+    mob: str | None = key("a whole mob, as it stood that day", TEXT, instead=("group", "flock"))
     except_: tuple[str, ...] = key("sheep of the mob that were left out", TEXT, many=True)
-    count: int | None = key("how many sheep, checked against those named", COUNT)
+    count: int | None = key(
+        "how many sheep, checked against those named", COUNT, instead=("counted", "head", "number", "total")
+    )
     corrects: str | None = key("the file name of an earlier note that this one replaces", TEXT)
     sure: bool | None = key("`yes` confirms an unusual value", FLAG)
     dates_sure: bool | None = key("`yes` confirms the days of a medicine that look like a slip", FLAG)

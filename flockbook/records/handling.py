@@ -31,7 +31,10 @@ class Check(Event):
 class Job(Event):
     """Work done on sheep."""
 
-    did: str | None = key("tails, rings, shearing, feet, navel dip, horns, tags", TEXT, required=True)
+    did: str | None = key(
+        "tails, rings, shearing, feet, navel dip, horns, tags", TEXT, required=True,
+        instead=("job", "work", "what", "done"),
+    )  # fmt: skip
     fleece: Weight | None = key("what the fleece weighed; of several sheep, of them all together", WEIGHT)
     fleece_class: str | None = key("how the wool is classed, such as `fine`", TEXT)
     lines: tuple[FleeceLine, ...] = ()

@@ -15,7 +15,7 @@ from compiler.shape import Value, replace
 from flockbook.records.jotted_verbs import GRAMMARS, JOTTED_ID, Jotted, Reading, Stretch
 
 INBOX = "inbox"  # the folder of jotted lines, below the notes folder
-GRAMMAR = "DATE TIME WHO VERB rest, with `;` between the parts: `2027-04-14 03:40 C214 lambed ewe 4.1; ram 4.6`"
+GRAMMAR = "DATE TIME WHO VERB rest, `;` between parts: `14 April 2027 03:40 C214 lambed ewe 4.1 kg; ram 4.6 kg`"
 LONGEST_JOTTED = 1000  # characters (our own limit)
 _MONTHS = "jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec"
 LED_BY_DAY = re.compile(
@@ -72,7 +72,7 @@ def led(text: str, context: Context) -> Led | Fault:
     if found and isinstance(day, Fault):
         return replace(day, start=found.start(1), length=len(found[1]))
     if not isinstance(day, date):
-        return Fault("the line does not say which day", "begin it with the day: `2027-04-14 03:40 C214 …`", 0, 1)
+        return Fault("the line does not say which day", "begin it with the day: `14 April 2027 03:40 C214 …`", 0, 1)
     start = found.end() if found else 0
     timed = LED_BY_TIME.match(text, start)
     clock = TIME.read(timed[1], context) if timed else None

@@ -7,7 +7,7 @@ import re
 from compiler.diagnostics import Grade
 from compiler.nearness import did_you_mean
 from compiler.schema import Fault
-from flockbook.trade import SEX_PATTERN, SEX_SAID
+from flockbook.trade import SEX_PATTERN, SEX_SAID, SEX_WORDS
 
 # What turns the word behind it round; and what may stand around the word `tag` where there is none.
 NEGATED = re.compile(r"\b(?:not|never|isn['’]?t|wasn['’]?t)(?: (?:yet|quite|very|at all|an?))? $", re.I)
@@ -83,3 +83,13 @@ def lamb_remark(rest: str) -> str:
     """What remains when every known piece has been taken, as a remark."""
     parts = [" ".join(part.split()) for part in re.split(r"[,;]", rest)]
     return ", ".join(part for part in parts if strange_words(part))
+
+
+def strange_sex(text: str, sex: str | None) -> list[Fault]:
+    """A line that names two sexes."""
+    words = re.findall(r"[a-z]+", text.split("fostered")[0].lower())
+    named = {SEX_SAID[word] for word in words if word in SEX_SAID}
+    named |= {SEX_WORDS[word] for word in words[:1] if word in ("f", "m")}
+    if len(named) < 2 or sex is None:
+        return []
+    return [Fault("two sexes on one line", "write each lamb on a line of its own")]

@@ -24,6 +24,7 @@ from flockbook.records.lamb_doubts import (
     lamb_remark,
     misspelt_sex,
     several_lambs,
+    strange_sex,
     strange_words,
     tagless,
     turned,
@@ -31,7 +32,7 @@ from flockbook.records.lamb_doubts import (
 from flockbook.records.lamb_weight import LAMB_WEIGHED, NUMERAL, SOME, second_weight, unit_taken, weight_read
 from flockbook.records.sheep_line import taken_out
 from flockbook.records.weight_line import perhaps
-from flockbook.trade import HAND_REARED, JUGS, OFFICIAL, SEX_PATTERN, SEX_SAID, SEX_WORDS
+from flockbook.trade import HAND_REARED, JUGS, OFFICIAL, SEX_PATTERN, SEX_WORDS
 
 # The trade's names for how a lamb lies (University of Florida, Visual Guide to Ovine Reproduction; Purdue sheep
 # course).
@@ -55,6 +56,8 @@ CAUSE_OF_STATE = {"stillborn": "stillbirth", "mummified": "died before birth"}  
 # 1.5 kg down questioned 24 of the 882 lambs of an open data set, so it begins lower.
 SIGNED = re.compile(r"(?:^|[\s,;(])([-−–+])$")  # a sign that touches the figure behind it
 BIRTH_KG = (0.8, 8.0)
+NEWBORN_C = (20.0, 43.5)  # °C; far colder than a lamb that is revived, far hotter than a fever (our own line)
+FIGURE_BEGUN = re.compile(r"[-−–+]?[.,]?\d", re.A)
 # A tag has a figure in it, or is a few capitals: `tag yet` is none.
 TAG = r"(?=[A-Za-z/-]*\d)[\w/-]+|(?<=[ :])(?-i:[A-Z]{1,4})(?![\w/-])"
 
@@ -188,17 +191,21 @@ def read(text: str, context: Context) -> LineReading:
         else:
             lamb, taken = outcome, taken + 1
         rest = taken_out(rest, match)
-    faults += [*second_weight(rest, lamb.weight), *strange_sex(text, lamb), *tagless(rest)]
+    faults += [*second_weight(rest, lamb.weight), *strange_sex(text, lamb.sex), *tagless(rest)]
     faults += figureless(rest) if lamb.sex and not lamb.weight else []
     return is_a_lamb(replace(lamb, remark=lamb_remark(rest)), rest, taken, faults)
 
 
 def is_plain(text: str, context: Context) -> bool:
-    """Whether a line without a dash surely tells of a lamb: its sex with a weight or a tag, and not a word besides."""
+    """Whether a line without a dash surely tells of a lamb: its sex with a weight or a tag, and not a word besides. A
+    weight may be ill written: then it is told, and the lamb counts.
+    """
     reading = read(text, context)
     lamb = reading.value
-    told = lamb is not None and lamb.sex is not None and (lamb.weight is not None or lamb.tag is not None)
-    return told and not lamb.remark and not lamb.unlikely and not reading.faults
+    if lamb is None or lamb.sex is None or lamb.remark or lamb.unlikely:
+        return False
+    figures = [FIGURE_BEGUN.match(text, fault.start) is not None for fault in reading.faults]
+    return all(figures) and (lamb.weight is not None or lamb.tag is not None or bool(figures))
 
 
 def is_a_lamb(lamb: LambLine, rest: str, taken: int, faults: list[Fault]) -> LineReading:
@@ -216,16 +223,6 @@ def is_a_lamb(lamb: LambLine, rest: str, taken: int, faults: list[Fault]) -> Lin
         cure = perhaps(lamb.weight, BIRTH_KG) + "correct it, or add `sure: yes` to the note"
         faults.append(Fault(heavy, cure, grade=Grade.ASK))
     return LineReading(value=lamb, faults=tuple(faults))
-
-
-def strange_sex(text: str, lamb: LambLine) -> list[Fault]:
-    """A line that names two sexes."""
-    words = re.findall(r"[a-z]+", text.split("fostered")[0].lower())
-    named = {SEX_SAID[word] for word in words if word in SEX_SAID}
-    named |= {SEX_WORDS[word] for word in words[:1] if word in ("f", "m")}
-    if len(named) < 2 or lamb.sex is None:
-        return []
-    return [Fault("two sexes on one line", "write each lamb on a line of its own")]
 
 
 def take_sex(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine:
@@ -254,8 +251,11 @@ def take_tubed(lamb: LambLine, match: re.Match[str], context: Context) -> LambLi
 
 def take_warmth(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine | Fault:
     """`temp 102.9`, `temp 39.2 C`, `102.9 F`."""
-    value = TEMPERATURE.read((match["warm"] or match["degrees"]).strip(), context)
-    return value if isinstance(value, Fault) else replace(lamb, temperature=value)
+    typed = (match["warm"] or match["degrees"]).strip()
+    value = TEMPERATURE.read(typed, context)
+    if isinstance(value, Fault) or NEWBORN_C[0] <= value.celsius <= NEWBORN_C[1]:
+        return value if isinstance(value, Fault) else replace(lamb, temperature=value)
+    return Fault(f"no living lamb is at `{typed}`", "write its temperature as the thermometer showed it")
 
 
 def take_vigour(lamb: LambLine, match: re.Match[str], context: Context) -> LambLine | Fault:

@@ -21,7 +21,7 @@ class Foster(Event):
     """A lamb given to another ewe, or to the bottle. Its birth dam stays its dam."""
 
     lamb: str | None = key("the lamb", TEXT, required=True)
-    onto: str | None = key("the ewe that takes it", TEXT)
+    onto: str | None = key("the ewe that takes it", TEXT, instead=("to", "ewe", "dam", "mother"))
     pet: bool | None = key("`yes` when it is reared on the bottle", FLAG, aliases=("bottle", "bummer", "bottle lamb"))
 
     def mentions(self) -> Iterator[Mention]:

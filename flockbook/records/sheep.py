@@ -49,20 +49,20 @@ class Sheep(Record):
     sex: str | None = key("ewe, ram or wether (only needed in a `lamb` note)", Choice(tuple(SEX_WORDS)))
     born: PartialDate | None = key("date of birth; `2023-04`, `2023` or `about 2021` will do", PARTIAL_DATE)
     breed: str | None = key("breed, where it is not the flock's own", TEXT)
-    dam: str | None = key("its mother", TEXT)
-    sire: str | None = key("its father, when he is sure", TEXT)
+    dam: str | None = key("its mother", TEXT, instead=("mother", "mom"))
+    sire: str | None = key("its father, when he is sure", TEXT, instead=("father", "dad"))
     sires: tuple[str, ...] = key("the rams that may be its father", TEXT, many=True)
     born_as: str | None = key("litter it was born in", CHOICE(*BORN_AS))
     reared_as: str | None = key(
         "how it was reared: single, twin, triplet or pet",
         Choice(("single", "twin", "triplet", "pet"), same=REARED_SAID),
     )
-    official: str | None = key("official number", TEXT)
-    eid: str | None = key("electronic number, 15 digits", TEXT)
+    official: str | None = key("official number", TEXT, instead=("scrapie tag", "scrapie", "scrapie id", "usda tag"))
+    eid: str | None = key("electronic number, 15 digits", TEXT, instead=("rfid", "electronic id", "840 tag"))
     mob: str | None = key("the mob it belongs to until a `draft` note says otherwise", TEXT)
     bought: date | None = key("the day it was bought", DATE)
-    from_: str | None = key("whom it was bought from", TEXT)
-    marks: str | None = key("what to know it by", TEXT)
+    from_: str | None = key("whom it was bought from", TEXT, instead=("breeder", "seller"))
+    marks: str | None = key("what to know it by", TEXT, instead=("markings", "color", "colour"))
     temperament: str | None = key("what it is like to handle", TEXT)
     mature_weight: Weight | None = key("weight when full grown", WEIGHT, band=MATURE_WEIGHT)
     registry: str | None = key(

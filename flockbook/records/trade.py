@@ -29,13 +29,15 @@ USES_SAID = {
 class Sale(Event):
     """Sheep sold. `use: slaughter` and `use: private` run the clear-to-sell guard."""
 
-    to: str | None = key("the buyer or the mart", TEXT)
+    to: str | None = key("the buyer or the mart", TEXT, instead=("buyer", "sold to", "where"))
     use: str | None = key("slaughter, breeding, store or private", Choice(USES, same=USES_SAID))
     price: Money | None = key("`92 each` or `640 total`", MONEY)
     weight: SoldWeight | None = key("live weight: `620 lb total` or `124 lb each`", LIVE_WEIGHT)
     price_per_kg: Money | None = key("the price of a kilogram, such as `2.40`; needs `weight`", MONEY)
     price_per_lb: Money | None = key("the price of a pound, such as `1.95`; needs `weight`", MONEY)
-    commission: Commission | None = key("what the mart kept: `4 %`, `3 each` or `25 total`", COMMISSION)
+    commission: Commission | None = key(
+        "what the mart kept: `4 %`, `3 each` or `25 total`", COMMISSION, instead=("fees", "yardage")
+    )
     document: str | None = key("movement document or licence number", TEXT)
     haulier: str | None = key("who carries them, such as `Fergus`", TEXT, aliases=("hauler", "carrier"))
     vehicle: str | None = key("the vehicle or trailer, such as `AB12 CDE`", TEXT)
@@ -58,7 +60,7 @@ class Sale(Event):
 class Purchase(Event):
     """Sheep bought: a line for each."""
 
-    from_: str | None = key("whom from", TEXT)
+    from_: str | None = key("whom from", TEXT, instead=("seller", "breeder", "bought from"))
     price: Money | None = key("`92 each` or `640 total`", MONEY)
     apart_until: date | None = key("kept apart until (quarantine)", DATE)
     into: str | None = key("the mob they join", TEXT)
@@ -81,7 +83,7 @@ class Purchase(Event):
 class Cull(Event):
     """A decision that a sheep goes; the leaving itself is a sale or a death."""
 
-    why: str | None = key("why", TEXT)
+    why: str | None = key("why", TEXT, instead=("reason", "because", "cause"))
 
 
 NEW_SHEEP = LineSyntax(

@@ -40,7 +40,7 @@ class Plan(Record):
     after_lambing: Duration | None = key("so long after each ewe's lambing", SPAN_OF_TIME)
     after_birth: Duration | None = key("so long after each lamb's birth", SPAN_OF_TIME)
     every_year: str | None = key("the day of the year, such as `1 Oct`", YEARLY)
-    for_: str | None = key("ewes, lambs, rams, or a mob", TEXT)
+    for_: str | None = key("ewes, lambs, rams, or a mob", TEXT, instead=("who", "sheep"))
     done_by: str | None = key("the kind of note, or of medicine, that ticks it off", TEXT)
 
 
@@ -49,7 +49,7 @@ class Task(Event):
 
     of_the_living: ClassVar[bool] = False
     what: str | None = key("what is to be done", TEXT, required=True)
-    due: date | None = key("by when", DATE)
+    due: date | None = key("by when", DATE, instead=("when", "before", "until"))
     done: date | None = key("the day it was done", DATE)
 
 

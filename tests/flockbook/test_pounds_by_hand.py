@@ -341,3 +341,91 @@ def test_a_pasture_by_the_acre(size: str) -> None:
     """4.5 acres of 0.40468564224 ha (NIST SP 811)."""
     paddock = record_of("paddocks/Hill.md", f"---\nnote: paddock\n{size}\n---\n")
     assert paddock.hectares == pytest.approx(4.5 * 0.40468564224)
+
+
+@pytest.mark.parametrize(
+    ("path", "head", "cure"),
+    [
+        ("events/2026/3-20 banded.md", "note: job\ndid: rings", "add `date: 2026-03-20`, if its file's name begins"),
+        ("events/2026/11-5 hoof trim.md", "sheep: 101", "a job note? then add the line `note: job` and, if its name"),
+        ("events/2026/7-6 Loretta sold.md", "sheep: 104", "is it a sale note? then add the line `note: sale` and, if"),
+        ("events/2026/5-12 fecal egg count.md", "sheep: 104", "is it an egg count note?"),
+        ("events/2026/6-1 count.md", "mob: ewes\ncounted: 6", "did you mean `count`?"),
+        ("events/2026/2026-03-06 fostered 301.md", "to: Dixie", "did you mean `onto`?"),
+        ("sheep/106.md", "note: ewe\nscrapie tag: GA1234 0007", "did you mean `official`?"),
+        ("inbox/phone.txt", "11/20 101 bcs 3", "begin the line with its whole day: `2026-11-20`"),
+    ],
+)
+def test_a_note_half_said_is_told_its_own_line(path: str, head: str, cure: str) -> None:
+    """The day that its name begins with, the kind that its name is about, the field that is meant."""
+    text = head if path.startswith("inbox") else f"---\n{head}\n---\n"
+    assert any(cure in one for one in told(path, text))
+
+
+@pytest.mark.parametrize(
+    ("line", "state"), [("buck 8,5 tag 603", "write 8.5"), ("buck .85 tag 603", "write 0.85"), ("ewe 8,5", "write 8.5")]
+)
+def test_a_lamb_without_a_dash_whose_weight_is_ill_written_counts_and_is_told(line: str, state: str) -> None:
+    """The litter has both lambs, and the message stands at the figure."""
+    path, text = "events/2026/3-14 lambing Peaches.md", f"ewe 7.5 tag 602\n{line}\n"
+    assert [one.sex for one in record_of(path, text).lines] == ["ewe", "ewe" if line.startswith("ewe") else "ram"]
+    assert any(one.startswith("F106") and state in one for one in told(path, text))
+
+
+@pytest.mark.parametrize(
+    ("name", "line"),
+    [
+        ("famacha", "101 2, Dolly 4"), ("famacha", "- Peaches 2 Dolly 4"), ("weighed", "- Peaches 140 Dolly 155"),
+        ("weighed", "101 140 lb, Dolly 155 lb"), ("check", "- 101 bcs 3, Dolly bcs 2"),
+    ],
+)  # fmt: skip
+def test_two_sheep_on_a_line_are_asked_about(name: str, line: str) -> None:
+    """Dolly's figure would be lost, or be that of Peaches."""
+    words = told(f"events/2026/2026-05-02 {name}.md", f"{line}\n")
+    assert any(one.startswith("F114") and "write a line for" in one and "Dolly" in one for one in words)
+    assert not any("F114" in one for one in told("events/2026/2026-05-02 weighed.md", "- 101 140 lb, by Dolly\n"))
+
+
+@pytest.mark.parametrize(
+    ("line", "code", "counted"),
+    [
+        ("101 -3 eggs", "F106", 0), ("101 before -200 after 100", "F106", 0), ("101 9000 eggs", "F109", 1),
+        ("101 before 3500 after 900000", "F109", 1), ("101 60,000 epg", "", 1), ("101 - 300 epg", "", 1),
+    ],
+)  # fmt: skip
+def test_a_count_of_eggs_that_cannot_be(line: str, code: str, counted: int) -> None:
+    """A minus is refused; more eggs than a chamber of common practice shows (no source) are asked about."""
+    path = "events/2026/2026-07-06 egg count.md"
+    assert [one[:4] for one in told(path, f"---\nfactor: 50\n---\n- {line}\n")] == ([code] if code else [])
+    assert len(record_of(path, f"---\nfactor: 50\n---\n- {line}\n").lines) == counted
+
+
+@pytest.mark.parametrize(("temp", "read"), [("temp 118 F", False), ("temp 66 F", False), ("temp 70 F", True)])
+def test_a_newborn_has_no_temperature_of_no_lamb(temp: str, read: bool) -> None:
+    """118 F is 47.8 C, 66 F 18.9 C; one of 21.1 C may still be warmed (our own bounds, 20 and 43.5 C)."""
+    path, text = "events/2026/3-14 lambing Peaches.md", f"- buck 8.5 tag 603, {temp}\n"
+    assert (record_of(path, text).lines[0].temperature is not None) == read
+    assert any("no living lamb is at" in one for one in told(path, text)) != read
+
+
+@pytest.mark.parametrize(("line", "asked"), [("101 single 20 days", True), ("102 twins 140 days", True),
+                                             ("101 single 60 days", False), ("102 twins 88 d", False)])  # fmt: skip
+def test_a_scanned_age_is_held_against_the_days_of_the_buck(line: str, asked: bool) -> None:
+    """Buck in Nov 3 to Dec 10, scanned Feb 5: 20 days before is Jan 16, 140 is Sep 18; 60 is Dec 7, 88 is Nov 9."""
+    bred = {"events/2025/2025-11-03 breeding.md": "---\nram: Waylon\newes: 101, 102\nout: 12/10/2025\n---\n"}
+    scan = {"events/2026/2026-02-05 scan.md": f"- {line}\n"}
+    told_codes = [one.code for one in read({**FLOCK, **bred, **scan}, "2026-03-01").diagnostics]
+    assert ("B205" in told_codes) == asked
+
+
+@pytest.mark.parametrize(
+    ("path", "head", "called"),
+    [("plans/lamb cdt.md", "note: plan\nevery year: Oct 1\nfor: lambs", "lamb cdt"),
+     ("paddocks/Ewe pasture.md", "note: paddock\nacres: 3", "Ewe pasture"),
+     ("plans/plan cdt.md", "every year: Oct 1", "cdt")],
+)  # fmt: skip
+def test_a_plan_or_a_field_may_be_called_after_sheep(path: str, head: str, called: str) -> None:
+    """Where the head says `note: plan`, a word for a sheep in the file's name is part of what it is called."""
+    found = record_of(path, f"---\n{head}\n---\n")
+    assert (found.what if "plan" in path else found.name) == called
+    assert told(path, f"---\n{head}\n---\n") == []

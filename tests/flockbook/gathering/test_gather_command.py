@@ -378,3 +378,23 @@ def test_the_examples_of_the_help_run(notes: Path, example: str) -> None:
         data, name = b"Tag,Sex,Born\nC301,F,2023\n", "ewes.csv"
     (notes.parent / name).write_bytes(data)
     assert typed(notes, str(notes.parent / name), *example.split(name)[1].strip("' ").split()).exit_code == 0
+
+
+@pytest.mark.parametrize(
+    ("kind", "rows", "target"),
+    [
+        ("lambing", "Date,Ewe,Lamb sex,Lamb weight,Notes\n2026-04-01,C214,ewe,4.1,dead\n", "lamb state"),
+        ("lambing", "Date,Ewe,Lamb sex,Lamb weight,Notes\n2026-04-01,C214,ewe,4.1,red dot\n", ""),
+        ("ewe", "Tag,Born,Status\nC300,2023,SOLD 9/12/25\n", "death"), ("ewe", "Tag,Born,Status\nC300,2023,good\n", ""),
+    ],
+)  # fmt: skip
+def test_a_column_that_tells_who_died_or_was_sold_is_asked_about(
+    notes: Path, kind: str, rows: str, target: str
+) -> None:
+    """`dead` under Notes would stay a remark of a lamb that lives; no note is written until it is said what it is."""
+    file = notes.parent / "old.csv"
+    file.write_text(rows, encoding="utf-8")
+    typed(notes, str(file), "--as", kind)
+    outcome = typed(notes, str(file), "--write")
+    assert ("who died or was sold" in outcome.output) == bool(target), outcome.output
+    assert (f"`{target}`" in outcome.output) == bool(target)
