@@ -117,9 +117,6 @@ def labour_words(what: InLabour) -> str:
     shows = shows_words(what.shows, what.amiss)
     asks = f"{local(ASKS[what.standing])}{', ' if what.amiss else '; '}" if what.standing else ""
     steps = labour_steps(clock)
-    if clock.helped:
-        helped, ring = (clock_words(clock.said(at)) for at in (clock.helped, clock.ring_vet))
-        steps = f"hands in since {helped}: with nothing gained {local('ring the vet')} by {ring}"
     if what.standing is LabourState.HELPED:
         asks, steps = f"{steps}; ", ""
     since = f"in {local('labour')} since {clock_words(clock.said(clock.since))}"
@@ -128,7 +125,10 @@ def labour_words(what: InLabour) -> str:
 
 
 def labour_steps(clock: LabourClock) -> str:
-    """step in by 03:30, ring the vet by 04:00."""
+    """step in by 03:30, ring the vet by 04:00; once hands are in, only when to ring."""
+    if clock.helped:
+        helped, ring = (clock_words(clock.said(at)) for at in (clock.helped, clock.ring_vet))
+        return f"hands in since {helped}: with nothing gained {local('ring the vet')} by {ring}"
     step_in, ring = (clock_words(clock.said(at)) for at in (clock.step_in, clock.ring_vet))
     return f"step in by {step_in}, {local('ring the vet')} by {ring}"
 

@@ -131,6 +131,24 @@ def test_pages_print(book: Path, tab: Tab) -> None:
         assert 5_000 < len(paper) < 3_000_000
 
 
+def test_the_medicine_register_is_as_wide_as_its_paper(book: Path, tab: Tab) -> None:
+    """On A4 upright, 186 mm between its margins, no word of a treatment lies beyond the edge, and those treated with
+    a whole mob stand in a line across it.
+    """
+    tab.call("Emulation.setEmulatedMedia", media="print")
+    tab.open(book / "medicine-register.html")
+    tab.value("document.body.style.width = '186mm'")
+    over = "e => e.getBoundingClientRect().right > document.body.getBoundingClientRect().right + 1"
+    beyond = tab.value(f"[...document.querySelectorAll('main *')].filter({over}).length")
+    named = tab.value(
+        "Math.min(...[...document.querySelectorAll('td:has(> .tags)')].map("
+        "e => e.offsetWidth / document.body.offsetWidth))"
+    )
+    tab.call("Emulation.setEmulatedMedia", media="")
+    assert beyond == 0
+    assert named > 0.9
+
+
 @pytest.mark.parametrize("paper", [A4, LETTER], ids=["A4", "Letter"])
 @pytest.mark.parametrize(("page", "sides"), [("shed-sheet.html", 1), ("pocket-cards.html", 2), ("neighbour.html", 2)])
 def test_sheets_of_the_lambing_keep_to_their_paper(

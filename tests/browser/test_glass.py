@@ -30,7 +30,8 @@ FIRST_ROW = """(() => {
   return Math.round(line.getBoundingClientRect().top + parseFloat(style.paddingTop) + high);
 })()"""
 
-# What runs out of its place: the page, a frame that scrolls sideways, words beyond their cell, a word cut in two.
+# What runs out of its place: the page, a frame that scrolls sideways, words beyond their cell or
+# their row, a word cut in two.
 FAULTS = r"""(() => {
   const found = [], root = document.documentElement;
   const named = e => `${e.tagName.toLowerCase()}.${e.classList[0] || ''}`;
@@ -44,6 +45,13 @@ FAULTS = r"""(() => {
       const its = inner.getBoundingClientRect();
       if (!its.width || its.right <= box.right + 3) continue;
       found.push(`${named(e)} runs over: ${e.textContent.slice(0, 40)}`);
+      break;
+    }
+  }
+  for (const row of document.querySelectorAll('main tr, main .board > li')) {
+    const foot = row.getBoundingClientRect().bottom + 3;
+    if ([...row.children].some(e => e.getBoundingClientRect().bottom > foot)) {
+      found.push(`row overprints the next: ${row.textContent.slice(0, 40)}`);
       break;
     }
   }
@@ -123,6 +131,12 @@ def test_nothing_scrolls_sideways_on_a_tablet_by_night(books: Books, tablet: Tab
         assert faults(tablet, kinds(books(on))) == {}
 
 
+def test_the_lists_of_who_is_held_fit_a_tablet_by_day(books: Books, tablet: Tab) -> None:
+    """What is not clear, and why, stands whole in its frame, with two boxes as with one."""
+    pages = [books(on) / page for on in (NIGHT_OF_LAMBING, "2026-06-25") for page in ("clear-to-sell.html", "shed.html")]
+    assert faults(tablet, pages) == {}
+
+
 def test_nothing_runs_out_of_its_place_on_a_phone_by_night(books: Books, phone: Tab) -> None:
     """One page of every kind with the largest letters on the smallest glass."""
     with at_night(phone):
@@ -145,9 +159,12 @@ def test_letters_of_another_width_fit_too(books: Books, phone: Tab, font: str) -
 
 
 def test_the_night_board_is_one_screen(books: Books, phone: Tab) -> None:
-    """Tags, what, by when and the vet's number stand on one screen; bars are drawn; Today leads to it first of all."""
+    """Tags, what, by when, for who is in labour when to step in and to ring, and the vet's number stand on one screen;
+    bars are drawn; Today leads to it first of all.
+    """
     book = books(NIGHT_OF_LAMBING)
     phone.open(book / "night.html")
+    assert "step in by 03:30, ring the vet by 04:00" in phone.value("document.querySelector('.board .what').innerText")
     foot = "[...document.querySelectorAll('.board, .then, .ring')].map(e => e.getBoundingClientRect().bottom)"
     assert phone.value(f"Math.max(...{foot})") <= 740
     assert phone.value("document.querySelectorAll('.board .left').length") >= 1

@@ -7,12 +7,16 @@ from collections.abc import Iterable, Iterator, Sequence
 from compiler.book import PageMaker, Stamp
 from compiler.pages import Link, Page
 from compiler.shape import Value, replace
+from flockbook.derive.lambing.labour_limits import LabourState
+from flockbook.derive.plain.because import Reason
+from flockbook.derive.year.owings import InLabour
 from flockbook.pages.breeding.due_page import likely_cell
 from flockbook.pages.lambing.watch import NOBODY_SOON, lambs_words, vet_words, watch_order
 from flockbook.pages.telling.owed_rows import owed_views
 from flockbook.pages.views import Cell, Day, Directory, RowView, Tag, directory
 from flockbook.pages.wording import plural, short_day_words
 from flockbook.regional import local
+from flockbook.saying.owed import labour_steps
 from flockbook.seen import Seen
 
 PATH, TITLE = "night.html", "Night board"
@@ -21,13 +25,14 @@ NEXT = 3  # further tags on that screen; whatever cannot wait has its tag all th
 
 
 class NightRow(Value):
-    """One ewe: the first thing with its hour, and how many more things there are; several sheep, or nobody, have words
-    in place of a tag.
+    """One ewe: the first thing with its hour, in labour the hours that come next, and how many more things there are;
+    several sheep, or nobody, have words in place of a tag.
     """
 
     sheep: Tag | None
     href: str
     what: str
+    steps: str
     by: Cell | None
     late: str
     more: str
@@ -77,11 +82,18 @@ def night_rows(seen: Seen, tags: Directory) -> Iterator[NightRow]:
     urgent = dict.fromkeys((*owed.now, *owed.in_hours(seen.today.at)))
     told = {sheep for row in urgent for sheep in row.sheep}
     today = f"{short_day_words(seen.today.day)}, "
-    yield from (row_of_today(view, today) for view in owed_views(seen, tags, urgent))
-    for row in watch_order(seen):
-        if row.ewe not in told:
-            when = likely_cell(row, seen.today.day)
-            yield NightRow(tags.tag(row.ewe), "", f"{local('to lamb')}, {lambs_words(row)}", when, "", "", False)
+    for row, view in zip(urgent, owed_views(seen, tags, urgent), strict=True):
+        yield replace(row_of_today(view, today), steps=steps_words(row.items[0].what))
+    for due in watch_order(seen):
+        if due.ewe not in told:
+            when = likely_cell(due, seen.today.day)
+            yield NightRow(tags.tag(due.ewe), "", f"{local('to lamb')}, {lambs_words(due)}", "", when, "", "", False)
+
+
+def steps_words(what: Reason) -> str:
+    """When to step in with a ewe in labour and when to ring; "" where that is what is first to be done, or nothing."""
+    named = isinstance(what, InLabour) and what.standing is not LabourState.HELPED
+    return labour_steps(what.clock) if named else ""
 
 
 def row_of_today(view: RowView, day: str) -> NightRow:
@@ -92,7 +104,7 @@ def row_of_today(view: RowView, day: str) -> NightRow:
     lines = view.lines[1:] if names else view.lines
     more = plural(len(lines), "more thing") if lines else ""
     what = f"{names}: {view.title}" if names else view.title
-    return NightRow(view.sheep, view.href or "watch.html", what, hour_alone(view.when, day), view.late, more, True)
+    return NightRow(view.sheep, view.href or "watch.html", what, "", hour_alone(view.when, day), view.late, more, True)
 
 
 def hour_alone(when: Cell | None, day: str) -> Cell | None:
