@@ -224,6 +224,19 @@ def test_a_lamb_sucking_a_held_ewe_carries_the_question() -> None:
     assert (row.meat.state, row.sucking) == ("clear", "C214")
 
 
+def test_a_lamb_that_nothing_weans_is_asked_about_at_five_months_too() -> None:
+    """W12: born 19 April, on 25 August 128 days old; hill lambs are weaned at four to six months (common practice)."""
+    notes = {
+        **EWE,
+        "2026-04-19 0340 lambing Bramble.md": "- ewe 4.1, tag 731\n",
+        **medicine("moxidectin", "14 days"),
+        **treated("2026-08-24"),
+    }
+    assert read(notes, "2026-08-25").facts.medicine.guard.standing["731"].sucking == "C214"
+    weaned = {"2026-08-01 weaning.md": "- 731 28 kg\n"}
+    assert read(notes | weaned, "2026-08-25").facts.medicine.guard.standing["731"].sucking is None
+
+
 def test_sold_while_held_is_an_error_that_says_which_medicine_until_when_and_where() -> None:
     """A sale for slaughter, a private sale and one without a use are errors; a sale to live on is a warning."""
     base = {**EWE, **medicine("moxidectin", "28 days"), **treated("2025-05-01 08:00")}
