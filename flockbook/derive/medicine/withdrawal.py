@@ -31,8 +31,8 @@ from flockbook.whom.whereabouts import Window, has_a_dam, present, weaned_days
 CLEAR, HELD, UNKNOWN = "clear", "held", "unknown"
 # A ewe lamb younger than this gives no milk (our own choice: ewe lambs may lamb at a year, never before).
 MILKED_FROM = 240
-# A lamb that no note weans is taken to suck until this age, where it is asked about for its dam's milk (W12): hill lambs
-# are weaned at four to six months (common practice, no source).
+# A lamb that no note weans is taken to suck until this age, where it is asked about for its dam's milk (W12): hill
+# lambs are weaned at four to six months (common practice, no source).
 NURSED_DAYS = 180
 
 

@@ -361,3 +361,27 @@ def test_agrees_with_a_slow_second_opinion(courses: list, at: datetime) -> None:
     seen = read(notes, at.strftime("%Y-%m-%dT%H:%M"), clock=date(2026, 12, 31))
     assert seen.facts.medicine.guard.standing["C214"].meat.state == oracle(courses, at)
     assert meat(seen, "C230") == "clear"
+
+
+@pytest.mark.parametrize(
+    ("whom", "lines", "held"),
+    [
+        ("sheep: 101\n", "", {"101"}),
+        ("sheep: 101, 102\n", "", {"101", "102"}),
+        ("", "- 101 3.3 ml\n- 102 3.3 ml\n", {"101", "102"}),
+        ("sheep: 101, 102, 103\n", "", set()),
+    ],
+)
+def test_one_dose_has_one_answer_alone_and_in_company(whom: str, lines: str, held: set[str]) -> None:
+    """V12: 1 mL per 10 kg gives 2.4 and 2.55 mL; 3.3 mL is off the label for both, alone or together. Beside one of
+    33 kg it is the dose for the heaviest of the group (common practice, no source).
+    """
+    notes = {f"sheep/{tag}.md": f"---\nnote: ewe\ntag: {tag}\nborn: 2026-03-20\n---\n" for tag in (101, 102, 103)}
+    notes |= {
+        "medicines/drench.md": "---\nnote: medicine\nname: drench\nlabel rate: 1 ml per 10 kg\n"
+        "meat withdrawal: 4 days\n---\n",
+        "2026-08-12 weighing.md": "- 101 24 kg\n- 102 25.5 kg\n- 103 33 kg\n",
+        "2026-08-13 treatment.md": f"---\n{whom}medicine: drench\ndose: 3.3 ml\n---\n{lines}",
+    }
+    standing = read(notes, "2026-08-20").facts.medicine.guard.standing
+    assert {tag for tag in ("101", "102", "103") if standing[tag].meat.state == "unknown"} == held
